@@ -1,0 +1,3 @@
+"""briefgen: one mission file in; a timed, checked brief, slides and kneeboard cards out."""
+
+__version__ = "0.1.0"

@@ -1,0 +1,1 @@
+"""Values with their datum, reference and clock, and their parsing from text."""

@@ -1,0 +1,163 @@
+"""Values that are dangerous to mix, each a frozen type that carries its datum, reference or clock.
+
+Canonical units inside the program: ft, nm, kt, s, lb, degrees true, hPa, degrees Celsius, UTC.
+``parse.py`` makes these from the text of a mission file; ``briefgen.brief.format`` alone words them for a reader.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+LB_PER_KG = 1 / 0.45359237  # international avoirdupois pound, exact
+FT_PER_M = 1 / 0.3048  # international foot, exact
+NM_PER_M = 1 / 1852  # international nautical mile, exact
+FT_PER_NM = 1852 / 0.3048
+L_PER_US_GAL = 3.785411784  # 231 cubic inches, exact
+
+HeightDatum = Literal["MSL", "AGL", "FL"]
+AngleReference = Literal["T", "M"]
+SpeedKind = Literal["KCAS", "KTAS", "KGS", "MACH"]
+FuelUnit = Literal["lb", "kg", "L", "US gal"]
+
+
+@dataclass(frozen=True)
+class Level:
+    """A height with its datum. ``feet`` is feet MSL, feet AGL, or the flight level times 100."""
+
+    feet: float
+    datum: HeightDatum
+
+
+@dataclass(frozen=True)
+class LevelBand:
+    """From ``low`` to ``high``."""
+
+    low: Level
+    high: Level
+
+
+@dataclass(frozen=True)
+class Direction:
+    """Degrees, 0 <= deg < 360, with its reference: T true or M magnetic."""
+
+    deg: float
+    reference: AngleReference
+
+
+@dataclass(frozen=True)
+class Wind:
+    """The wind blows FROM ``direction``, at ``kt`` knots."""
+
+    direction: Direction
+    kt: float
+
+
+@dataclass(frozen=True)
+class Speed:
+    """Knots calibrated, true or over the ground; or a Mach number."""
+
+    value: float
+    kind: SpeedKind
+
+
+@dataclass(frozen=True)
+class Position:
+    """WGS-84 degrees, north and east positive; -90 <= lat <= 90, -180 <= lon <= 180."""
+
+    lat_deg: float
+    lon_deg: float
+
+
+@dataclass(frozen=True)
+class Fuel:
+    """An amount as typed. A volume becomes a mass only with a density."""
+
+    value: float
+    unit: FuelUnit
+
+    def lb(self, density_kg_per_l: float | None = None) -> float:
+        """Pounds. Raises ValueError for a volume without a density: the reader must have refused that already."""
+        match self.unit:
+            case "lb":
+                return self.value
+            case "kg":
+                return self.value * LB_PER_KG
+        if density_kg_per_l is None:
+            raise ValueError("a volume of fuel needs a density")
+        litres = self.value * (L_PER_US_GAL if self.unit == "US gal" else 1.0)
+        return litres * density_kg_per_l * LB_PER_KG
+
+
+@dataclass(frozen=True)
+class FuelFlow:
+    """``amount`` per hour."""
+
+    amount: Fuel
+
+    def lb_h(self, density_kg_per_l: float | None = None) -> float:
+        """Pounds per hour; see Fuel.lb."""
+        return self.amount.lb(density_kg_per_l)
+
+
+@dataclass(frozen=True)
+class ClockTime:
+    """A clock time as typed: whose clock it is stays with it until the mission is resolved.
+
+    ``clock``: "Z", "base", "event", "L" (bare local) or "offset" with ``offset_s`` seconds east of UTC.
+    ``date`` is ISO text such as "2027-01-30" when one was typed.
+    """
+
+    hour: int
+    minute: int
+    second: int
+    clock: Literal["Z", "base", "event", "L", "offset"]
+    offset_s: int = 0
+    date: str | None = None
+
+
+@dataclass(frozen=True)
+class ClockRange:
+    """From ``start`` to ``end``; the end is the first such time after the start."""
+
+    start: ClockTime
+    end: ClockTime
+
+
+@dataclass(frozen=True)
+class TOffset:
+    """Seconds from the true time over target: "T-30 s" is -30."""
+
+    seconds: float
+
+
+@dataclass(frozen=True)
+class EndOfCue:
+    """"end of ANTHEM": the pass hangs on the end of that cue."""
+
+    cue: str
+
+
+@dataclass(frozen=True)
+class CloudLayer:
+    """Amount FEW, SCT, BKN or OVC, with its base and, where given, its top."""
+
+    amount: Literal["FEW", "SCT", "BKN", "OVC"]
+    base: Level
+    top: Level | None = None
+
+
+@dataclass(frozen=True)
+class Frequency:
+    """Kept as typed ("123.450"), three decimals at the least; ``mhz`` for comparison."""
+
+    text: str
+    mhz: float
+
+
+@dataclass(frozen=True)
+class Channel:
+    """An air-to-air TACAN channel, 1 to 126, band X or Y."""
+
+    number: int
+    band: Literal["X", "Y"]
