@@ -1,0 +1,95 @@
+"""How wide text is and where it breaks, from the advance widths of the shipped fonts.
+
+Kerning is left out: it mostly narrows text, so that what is said to fit does fit.  Widths are in points.
+``Arial`` is measured with Liberation Sans, whose advance widths are the same.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from functools import lru_cache
+from pathlib import Path
+
+METRICS_FILE = Path(__file__).with_name("metrics.json")
+_BREAKING_SPACES = " "
+
+
+@lru_cache(maxsize=1)
+def _fonts() -> dict[str, dict]:
+    return json.loads(METRICS_FILE.read_text(encoding="ascii"))
+
+
+@lru_cache(maxsize=8)
+def _advances_em(font: str) -> dict[str, float]:
+    """Advance width of every character of a font, in ems. An unknown font is a bug and raises KeyError."""
+    data = _fonts()[font]
+    return {char: int(width) / data["units_per_em"] for width, chars in data["advances"].items() for char in chars}
+
+
+def font_key(family: str, bold: bool = False) -> str:
+    """The name under which a face is measured: ``Arial``, ``Arial Bold`` and so on."""
+    return f"{family} Bold" if bold else family
+
+
+def missing_glyphs(text: str, font: str) -> tuple[str, ...]:
+    """The characters of a text that the font cannot show, in order, each once. Line feeds don't count."""
+    known = _advances_em(font)
+    return tuple(dict.fromkeys(char for char in text if char not in known and char != "\n"))
+
+
+def measure(text: str, font: str, size_pt: float) -> float:
+    """Width of a text set on one line. A character the font lacks counts as one em, the widest a stand-in usually is."""
+    known = _advances_em(font)
+    return size_pt * sum(known.get(char, 1.0) for char in text)
+
+
+def widest(lines: Iterable[str], font: str, size_pt: float) -> float:
+    """Width of the widest of some lines, 0 for none."""
+    return max((measure(line, font, size_pt) for line in lines), default=0.0)
+
+
+def wrap(text: str, font: str, size_pt: float, width_pt: float) -> list[str]:
+    """The lines into which a text breaks in a box: at spaces only, so never fewer than a program that also breaks at hyphens.
+
+    ``\\n`` always breaks. A word wider than the box is cut between characters. An empty text is one empty line.
+    """
+    lines: list[str] = []
+    for paragraph in text.split("\n"):
+        lines.extend(_wrap_paragraph(paragraph, font, size_pt, width_pt))
+    return lines
+
+
+def _wrap_paragraph(paragraph: str, font: str, size_pt: float, width_pt: float) -> list[str]:
+    lines, line = [], ""
+    for word in paragraph.split(_BREAKING_SPACES):
+        candidate = f"{line} {word}" if line else word
+        if measure(candidate, font, size_pt) <= width_pt:
+            line = candidate
+            continue
+        if line:
+            lines.append(line)
+        *full, line = _cut(word, font, size_pt, width_pt)
+        lines.extend(full)
+    return [*lines, line]
+
+
+def _cut(word: str, font: str, size_pt: float, width_pt: float) -> list[str]:
+    """A word in pieces no wider than the box (one character at the least)."""
+    pieces, piece = [], ""
+    for char in word:
+        if piece and measure(piece + char, font, size_pt) > width_pt:
+            pieces.append(piece)
+            piece = ""
+        piece += char
+    return [*pieces, piece]
+
+
+def line_count(text: str, font: str, size_pt: float, width_pt: float) -> int:
+    """How many lines a text takes in a box of that width."""
+    return len(wrap(text, font, size_pt, width_pt))
+
+
+def longest_word(text: str, font: str, size_pt: float) -> float:
+    """Width of the widest unbreakable part of a text: the narrowest box in which no word is cut."""
+    return widest(text.replace("\n", " ").split(_BREAKING_SPACES), font, size_pt)
