@@ -1,0 +1,37 @@
+"""The plan as data: ``plan.json``.
+
+The file is for other programs. ``plan_format`` is 1; within it keys are only ever added, never renamed, removed or given another
+unit, so a reader must ignore keys that it does not know.
+
+===============  ==================================================================================================
+key              what it holds
+===============  ==================================================================================================
+``plan_format``  1
+``briefgen``     version of the program
+``tz_database``  version of the time zone database that turned local clocks into UTC, such as ``2026f``
+``mission``      name of the sortie
+``fingerprint``  the full fingerprint, and ``spoken``, its first four characters as read out
+``caution``      the sentence that every product carries
+``plan``         everything that the products print, unrounded: the records of ``briefgen/plan/model.py`` field by field, written by
+                 the rules of ``briefgen/export/plain.py``. Units are in the names: ``_ft _nm _kt _s _lb _deg``; instants are UTC.
+                 Fuel fields named ``printed`` or ``figure`` are the rounded figures of the products, in the mission's display unit.
+``printed``      the same figures as the products word them: rounded, with unit and clock
+===============  ==================================================================================================
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from typing import Any
+
+from briefgen.export.plain import to_plain
+
+PLAN_FORMAT = 1
+
+
+def plan_json(plan: object, *, head: Mapping[str, Any], printed: Mapping[str, Any]) -> bytes:
+    """``plan.json`` as UTF-8 bytes that end in a line end. ``head`` holds the keys of the table above between
+    ``plan_format`` and ``plan``; ``printed`` comes from the room that words figures for readers."""
+    document = {"plan_format": PLAN_FORMAT, **to_plain(head), "plan": to_plain(plan), "printed": to_plain(printed)}
+    return (json.dumps(document, ensure_ascii=False, allow_nan=False, indent=1) + "\n").encode("utf-8")

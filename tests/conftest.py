@@ -1,0 +1,62 @@
+"""What every test stands on: no clock, zone, locale or folder of the machine, and a plain word for what could not be checked."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sys
+from pathlib import Path
+
+import pytest
+
+REPOSITORY = Path(__file__).resolve().parent.parent
+NEEDS = {
+    "office": ("BRIEFGEN_REQUIRE_OFFICE", ("soffice", "pdftotext", "pdftoppm")),
+    "browser": ("BRIEFGEN_REQUIRE_BROWSER", ("chromium", "chromedriver")),
+}
+
+for name in ("PYTHONTZPATH", "LC_ALL", "LC_NUMERIC", "LC_TIME", "LANGUAGE", "SOURCE_DATE_EPOCH", "COLUMNS", "NO_COLOR", "FORCE_COLOR"):
+    os.environ.pop(name, None)
+os.environ["TZ"] = "Etc/UTC"
+os.environ["LANG"] = "C.UTF-8"
+
+
+def missing_programs(mark: str) -> list[str]:
+    """The programs that tests with this mark need and that are not on this machine."""
+    return [program for program in NEEDS[mark][1] if shutil.which(program) is None]
+
+
+def pytest_runtest_setup(item: pytest.Item) -> None:
+    """A check that needs a program which is not here is skipped with the reason, or fails where the machine promised it."""
+    for mark, (variable, _) in NEEDS.items():
+        if item.get_closest_marker(mark) is None:
+            continue
+        missing = missing_programs(mark)
+        if missing and os.environ.get(variable) == "1":
+            pytest.fail(f"{variable}=1, but {', '.join(missing)} cannot be found", pytrace=False)
+        if missing:
+            pytest.skip(f"NOT CHECKED: {', '.join(missing)} cannot be found")
+
+
+def pytest_report_header() -> list[str]:
+    """Says at the top of the run which checks this machine can't make."""
+    return [f"{mark}: " + (f"NOT CHECKED, missing {', '.join(gone)}" if (gone := missing_programs(mark)) else "checked") for mark in NEEDS]
+
+
+@pytest.fixture
+def repository() -> Path:
+    """The folder that holds briefgen/, templates/ and missions/."""
+    return REPOSITORY
+
+
+@pytest.fixture
+def clean_environment() -> dict[str, str]:
+    """An environment for a started program: nothing of the user's, this checkout importable."""
+    kept = {name: os.environ[name] for name in ("PATH", "SYSTEMROOT", "TEMP", "TMP", "TMPDIR") if name in os.environ}
+    return {**kept, "PYTHONPATH": os.pathsep.join([str(REPOSITORY)]), "LANG": "C.UTF-8", "TZ": "Etc/UTC", "HOME": os.devnull}
+
+
+@pytest.fixture
+def python() -> str:
+    """The interpreter that runs the tests, with its packages."""
+    return sys.executable
