@@ -1,0 +1,63 @@
+"""How far speed alone can still move the arrival, from the planned state at a given moment after leave-hold.
+
+Earliest: accelerate at once to the window's maximum and hold it. Latest: slow down at once to its minimum and hold that, no push.
+Speeds are ground speeds along the run-in. Before leave-hold the hold is the means (briefgen/airmath/hold_wait.py).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from briefgen.airmath.run_in import Inbound, state_at, total_s
+from briefgen.airmath.speed_change import SpeedWindow, over_distance
+
+
+@dataclass(frozen=True)
+class Authority:
+    """Seconds by which the arrival can be made sooner (``early_s``) and later (``late_s``) than planned; never negative."""
+
+    early_s: float
+    late_s: float
+
+
+def authority_at(inbound: Inbound, after_leave_s: float, window: SpeedWindow) -> Authority:
+    """Authority at a moment between leave-hold (0) and overhead, push under way or not."""
+    state = state_at(inbound, after_leave_s)
+    planned = total_s(inbound) - after_leave_s
+    fastest = over_distance(state.to_go_nm, from_kt=state.speed_kt, to_kt=window.maximum_kt, rates=inbound.rates)[0]
+    slowest = over_distance(state.to_go_nm, from_kt=state.speed_kt, to_kt=window.minimum_kt, rates=inbound.rates)[0]
+    return Authority(max(planned - fastest, 0.0), max(slowest - planned, 0.0))
+
+
+@dataclass(frozen=True)
+class LastMoment:
+    """Last moments, seconds after leave-hold, at which ``seconds`` can still be made up; None: not even at leave-hold."""
+
+    seconds: float
+    early_until_s: float | None
+    late_until_s: float | None
+
+
+def last_moments(inbound: Inbound, window: SpeedWindow, seconds: tuple[float, ...] = (5.0, 10.0, 15.0)) -> tuple[LastMoment, ...]:
+    """For each number of seconds, the last moment at which speed alone makes it up, early and late."""
+    overhead = total_s(inbound)
+
+    def early(t: float) -> float:
+        return authority_at(inbound, t, window).early_s
+
+    def late(t: float) -> float:
+        return authority_at(inbound, t, window).late_s
+
+    return tuple(LastMoment(s, _last(early, s, overhead), _last(late, s, overhead)) for s in seconds)
+
+
+def _last(authority: Callable[[float], float], wanted_s: float, end_s: float) -> float | None:
+    """Authority only shrinks: whatever can be done later could be done now by waiting. So bisect, keeping the side that still works."""
+    works, fails = 0.0, end_s
+    if authority(works) < wanted_s:
+        return None
+    while fails - works > 1e-6:
+        middle = (works + fails) / 2.0
+        works, fails = (middle, fails) if authority(middle) >= wanted_s else (works, middle)
+    return works

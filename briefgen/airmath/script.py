@@ -1,0 +1,132 @@
+"""The time over target predicted from the script of the ceremony, as its cues and marks are heard.
+
+The script is a chain of parts. A part begins at its cue and lasts until the next cue (the last one: until T). Marks are known places inside
+a part. Times are seconds on any one clock. The algorithm, in this order and with nothing else (the ground contact's clock ports it line by line):
+
+ 1. planned T = ``begins_s`` + the sum of all ``lasts_s``, added in order.
+ 2. Of several notes of one id the last in the list counts. Notes of ids that the script doesn't have are ignored.
+ 3. The anchor is the heard cue or mark that lies furthest along the script (not the one heard last). Nothing heard: the anchor is the
+    first cue at its planned time, and counts as not heard.
+ 4. Pace of the anchor's part. Prior: 1, precision (lasts/spread)^2. Heard, only when the anchor is a mark, its cue was heard too and
+    elapsed = mark heard - cue heard is above 0: elapsed / mark's planned offset, precision (offset / 1 s)^2 (a second for ear and thumb).
+    pace = (prior precision x 1 + heard precision x heard pace) / (sum of both). A spread that is not given leaves the pace at 1.
+    A spread of 0 does so too.
+ 5. rest of the part = (lasts - anchor's planned offset) x pace; its deviation = (lasts - offset) / sqrt(sum of precisions).
+ 6. predicted T = anchor's time + rest of the part + sum of the later parts' ``lasts_s``, added in order. A part's spread stands at the
+    cue that begins it, so later parts are nominal and each adds its own spread; the deviation of T is the root of the sum of squares,
+    None as soon as one of these parts has no spread.
+ 7. Overdue: for every later cue (and for the first cue when nothing was heard) expected at predicted T - the parts from it on: when
+    ``now_s`` is later than that by more than ``deadband_s``, predicted T = max(predicted T, now + the parts from it on). Marks can be missed
+    by ear and are never overdue; T itself is not overdue here.
+ 8. slip = predicted T - planned T.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import sqrt
+
+HEARD_ERROR_S = 1.0  # one standard deviation of a cue as tapped against the cue as sounded: our default, no source
+
+
+@dataclass(frozen=True)
+class Part:
+    """A part of the script: the id of the cue that begins it, how long it lasts, one standard deviation of that (None: not given), and the
+    marks inside it as (id, seconds after the cue)."""
+
+    cue: str
+    lasts_s: float
+    spread_s: float | None = None
+    marks: tuple[tuple[str, float], ...] = ()
+
+
+@dataclass(frozen=True)
+class Heard:
+    """A cue or mark as it was heard."""
+
+    id: str
+    at_s: float
+
+
+@dataclass(frozen=True)
+class Prediction:
+    """``deviation_s``: one standard deviation, None where a spread is missing. ``pace``: of the part being heard. ``overdue``: the cues
+    that should have been heard by now, in script order."""
+
+    target_s: float
+    slip_s: float
+    deviation_s: float | None
+    pace: float
+    overdue: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class _Anchor:
+    part: int
+    offset_s: float
+    at_s: float
+    cue_heard_s: float | None
+
+
+def planned_target_s(parts: tuple[Part, ...], begins_s: float) -> float:
+    """Planned T: the end of the last part."""
+    return begins_s + sum(p.lasts_s for p in parts)
+
+
+def spread_to_come_s(parts: tuple[Part, ...], from_cue: str) -> float | None:
+    """One standard deviation of T when ``from_cue`` has just been heard; None when a spread from there on is not given."""
+    first = [p.cue for p in parts].index(from_cue)
+    return _root_sum(tuple(p.spread_s for p in parts[first:]))
+
+
+def predict(
+    parts: tuple[Part, ...], begins_s: float, heard: tuple[Heard, ...], *, now_s: float | None = None, deadband_s: float = 0.0
+) -> Prediction:
+    """Predicted T as the module's text says. ``begins_s``: planned time of the first cue. ``now_s`` None: nothing is overdue."""
+    anchor = _anchor(parts, begins_s, {h.id: h.at_s for h in heard})
+    part = parts[anchor.part]
+    pace, precision = _pace(part, anchor)
+    left_s = part.lasts_s - anchor.offset_s
+    target = anchor.at_s + left_s * pace + sum(p.lasts_s for p in parts[anchor.part + 1 :])
+    own_s = None if part.spread_s is None else 0.0 if part.spread_s == 0.0 else left_s / sqrt(precision)
+    deviation = _root_sum((own_s, *(p.spread_s for p in parts[anchor.part + 1 :])))
+    first_unheard = anchor.part if anchor.cue_heard_s is None and anchor.offset_s == 0.0 else anchor.part + 1
+    late = _overdue(parts, first_unheard, target, (now_s, deadband_s))
+    if late:
+        target = max(target, max(now_s + rest for _, rest in late))
+    return Prediction(target, target - planned_target_s(parts, begins_s), deviation, pace, tuple(cue for cue, _ in late))
+
+
+def _anchor(parts: tuple[Part, ...], begins_s: float, heard: dict[str, float]) -> _Anchor:
+    best = _Anchor(0, 0.0, begins_s, None)
+    for i, part in enumerate(parts):
+        cue_at = heard.get(part.cue)
+        if cue_at is not None:
+            best = _Anchor(i, 0.0, cue_at, cue_at)
+        for mark, offset in sorted(part.marks, key=lambda m: m[1]):
+            if mark in heard:
+                best = _Anchor(i, offset, heard[mark], cue_at)
+    return best
+
+
+def _pace(part: Part, anchor: _Anchor) -> tuple[float, float]:
+    """(pace, sum of precisions) of the anchor's part; the precision is 0 where no spread is given or it is 0."""
+    if not part.spread_s:
+        return 1.0, 0.0
+    prior = (part.lasts_s / part.spread_s) ** 2
+    if anchor.offset_s <= 0.0 or anchor.cue_heard_s is None or anchor.at_s <= anchor.cue_heard_s:
+        return 1.0, prior
+    heard = (anchor.offset_s / HEARD_ERROR_S) ** 2
+    heard_pace = (anchor.at_s - anchor.cue_heard_s) / anchor.offset_s
+    return (prior + heard * heard_pace) / (prior + heard), prior + heard
+
+
+def _root_sum(spreads: tuple[float | None, ...]) -> float | None:
+    return None if None in spreads else sqrt(sum(s * s for s in spreads))
+
+
+def _overdue(parts: tuple[Part, ...], first: int, target_s: float, clock: tuple[float | None, float]) -> list[tuple[str, float]]:
+    """(cue, nominal rest from it to T) of every cue from ``first`` on that is overdue."""
+    now_s, deadband_s = clock
+    rests = [(p.cue, sum(q.lasts_s for q in parts[i:])) for i, p in enumerate(parts) if i >= first]
+    return [] if now_s is None else [(cue, rest) for cue, rest in rests if now_s > target_s - rest + deadband_s]
