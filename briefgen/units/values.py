@@ -1,12 +1,13 @@
 """Values that are dangerous to mix, each a frozen type that carries its datum, reference or clock.
 
 Canonical units inside the program: ft, nm, kt, s, lb, degrees true, hPa, degrees Celsius, UTC.
-``parse.py`` makes these from the text of a mission file; ``briefgen.brief.format`` alone words them for a reader.
+``parse.py`` (and the ``parse_*.py`` behind it) makes these from the text of a mission file; ``briefgen.brief.format`` alone words them for a reader.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from typing import Literal
 
 LB_PER_KG = 1 / 0.45359237  # international avoirdupois pound, exact
@@ -122,6 +123,21 @@ class ClockRange:
 
     start: ClockTime
     end: ClockTime
+
+
+@dataclass(frozen=True)
+class DateRange:
+    """Both days included."""
+
+    start: date
+    end: date
+
+
+@dataclass(frozen=True)
+class Duration:
+    """Seconds, never negative; a type of its own only where a text may also be something else (a reserve in minutes or as a weight)."""
+
+    seconds: float
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,160 @@
+"""How a quantity's text is matched, and how a text that does not match is refused with its possible readings.
+
+A ``Grammar`` is one regular expression that serves both the parser and the JSON Schema, so the two cannot drift apart. It stays inside
+what ECMAScript and Rust engines share: no look-ahead, no back-references, ``[0-9]`` and never ``\\d`` (which takes other scripts' digits).
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+
+SP = "[ \u00a0\u2009\u202f]"  # a pasted no-break or thin space means the same as a space
+GAP = f"{SP}{{0,3}}"
+NEED = f"{SP}{{1,3}}"
+NUM = r"[0-9]{1,9}(?:\.[0-9]{1,9})?"
+SIGNED = f"-?{NUM}"
+
+
+class Refusal(ValueError):
+    """A text that cannot be taken: what, why it matters, how to mend it, and the readings it might have had.
+
+    A ValueError, so that pydantic carries it unchanged in ``error["ctx"]["error"]``.
+    """
+
+    def __init__(self, message: str, why: str, help: str, readings: tuple[str, ...] = ()) -> None:
+        super().__init__(message)
+        self.message, self.why, self.help, self.readings = message, why, help, readings
+
+
+@dataclass(frozen=True)
+class Near:
+    """A known near miss: ``pattern`` (matched whole, any case), why it is refused, and the readings it may have had.
+
+    ``readings`` are templates filled from the named groups, or a function of the match where a figure must be worked out.
+    ``advice`` replaces "write ..." where no reading can be offered.
+    """
+
+    pattern: str
+    why: str
+    readings: tuple[str, ...] | Callable[[re.Match[str]], list[str]] = ()
+    advice: str = ""
+
+    def offers(self, found: re.Match[str]) -> list[str]:
+        if callable(self.readings):
+            return self.readings(found)
+        return [template.format(**found.groupdict()) for template in self.readings]
+
+
+@dataclass(frozen=True)
+class Grammar:
+    """One kind of value: what it is called, how it is written, examples, and its known near misses."""
+
+    name: str
+    noun: str
+    pattern: str
+    examples: tuple[str, ...]
+    why: str
+    near: tuple[Near, ...] = ()
+    also: tuple[str, ...] = ()  # JSON types an editor may have resolved the text to
+    regex: re.Pattern[str] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "regex", re.compile(self.pattern))
+
+    def read(self, text: object) -> re.Match[str]:
+        """The match of the whole text, or a Refusal."""
+        if not isinstance(text, str):
+            raise Refusal(f"{self.noun} is wanted here, not {_kind(text)}", "one value belongs here", self._like())
+        found = self.regex.fullmatch(text)
+        if found is None:
+            raise self.refuse(text)
+        return found
+
+    def refuse(self, text: str) -> Refusal:
+        """The Refusal for a text the pattern does not take."""
+        for candidate, reason in _repairs(text):
+            for near in self.near:
+                if hit := re.fullmatch(near.pattern, candidate, re.IGNORECASE):
+                    return self.because(text, near.why, tuple(near.offers(hit)), near.advice)
+            if candidate != text and self.regex.fullmatch(candidate):
+                readings = tuple(r for r in _comma_readings(text, candidate) if self.regex.fullmatch(r))
+                return self.because(text, reason, readings)
+        return self.because(text, self.why)
+
+    def because(self, text: str, why: str, readings: tuple[str, ...] = (), advice: str = "") -> Refusal:
+        """A Refusal of ``text`` for a reason of the caller's own."""
+        what = f"cannot read {_quoted(text)} as {self.noun}"
+        offered = f"write {listed(readings)}" if readings else ""
+        return Refusal(what, why, "; ".join(filter(None, (offered, advice))) or self._like(), readings)
+
+    def json_schema(self) -> dict[str, object]:
+        """The JSON-Schema fragment: anchored pattern, description, examples."""
+        pattern = f"^(?:{re.sub(r'[(][?]P<[a-z0-9_]+>', '(?:', self.pattern)})$"
+        types = ["string", *self.also] if self.also else "string"
+        text = f"{self.noun[0].upper()}{self.noun[1:]}, for example {listed(self.examples)}"
+        return {"type": types, "pattern": pattern, "description": text, "examples": list(self.examples)}
+
+    def _like(self) -> str:
+        return f"write it like {listed(self.examples)}"
+
+
+def any_case(*words: str) -> str:
+    """A group that takes each word in any mix of capitals: only for units whose meaning capitals cannot change."""
+    return "(?:" + "|".join("".join(f"[{c.lower()}{c.upper()}]" if c.isalpha() else re.escape(c) for c in word) for word in words) + ")"
+
+
+def listed(items: tuple[str, ...] | list[str]) -> str:
+    """'a', 'a or b', 'a, b or c'."""
+    return items[0] if len(items) == 1 else ", ".join(items[:-1]) + " or " + items[-1]
+
+
+_LOOK_ALIKES = str.maketrans({
+    "\u2212": "-", "\u2013": "-", "\u2014": "-", "\u2010": "-", "\u2011": "-", "\u00ba": "\u00b0", "\u02da": "\u00b0", "\u00b4": "'", "`": "'",
+    "\u2044": "/", "\u2215": "/", "\u201c": '"', "\u201e": '"', "\u2018": "'", "\u066b": ".", "\u00a0": " ", "\u2009": " ", "\u202f": " ",
+})
+_WORDS = {
+    "feet": "ft", "foot": "ft", "metres": "m", "meters": "m", "metre": "m", "meter": "m", "kts": "kt", "knots": "kt", "knot": "kt", "lbs": "lb",
+    "pounds": "lb", "kgs": "kg", "kilos": "kg", "kilograms": "kg", "litres": "L", "liters": "L", "litre": "L", "liter": "L", "l": "L", "nmi": "nm",
+    "minutes": "min", "minute": "min", "mins": "min", "hours": "h", "hour": "h", "hrs": "h", "hr": "h", "seconds": "s", "second": "s",
+    "secs": "s", "sec": "s", "degrees": "deg", "degree": "deg", "degs": "deg", "amsl": "MSL", "asl": "MSL", "mb": "hPa", "mbar": "hPa", "h": "h",
+    "s": "s", "celsius": "C", "c": "C", "kilometres": "km", "kilometers": "km", "z": "Z", "utc": "Z", "gmt": "Z", "zulu": "Z", "gallons": "gal",
+    "gallon": "gal", "gals": "gal", "per": "/",
+}
+_WORD = re.compile(r"(?<![A-Za-z])[A-Za-z]+(?![A-Za-z])")
+
+
+def _repairs(text: str) -> Iterator[tuple[str, str]]:
+    """The text as it is, then step by step with what is commonly mistyped put right, each with the reason to give."""
+    yield text, ""
+    plain = _ascii_digits(unicodedata.normalize("NFC", text).translate(_LOOK_ALIKES)).strip()
+    yield plain, "it holds spaces at an end, or signs that only look like the ones on a keyboard, and another program may read them otherwise"
+    worded = re.sub(r" */ *", "/", _WORD.sub(lambda m: _WORDS.get(m[0].lower(), m[0]), plain)) if plain else plain
+    yield worded, "units are written in one way only, so that no other can be taken for them"
+    numbers = re.sub(r"(?<![0-9.,])\.(?=[0-9])", "0.", worded).replace("_", "")
+    numbers = re.sub(r"(?<=[0-9])\.(?![0-9])", "", numbers)
+    numbers = re.sub(r"(?<![0-9A-Za-z])\+(?=[0-9])", "", numbers)
+    yield numbers, "a number is written with plain digits and a point between digits"
+    yield re.sub(r"(?<=[0-9]),(?=[0-9]{3}(?![0-9]))", "", numbers), "a comma is a thousands mark to one reader and a decimal mark to another"
+    yield re.sub(r"(?<=[0-9]),(?=[0-9])", ".", numbers), "a comma is a thousands mark to one reader and a decimal mark to another"
+    yield re.sub(r"(?<=[0-9]) (?=[0-9]{3}(?![0-9]))", "", numbers), "a space inside a number may be a slip of the finger"
+
+
+def _comma_readings(text: str, candidate: str) -> list[str]:
+    decimal = re.sub(r"(?<=[0-9]),(?=[0-9])", ".", text)
+    return [candidate] if decimal in (text, candidate) else [candidate, decimal]
+
+
+def _ascii_digits(text: str) -> str:
+    return "".join(c if c.isascii() or unicodedata.digit(c, None) is None else str(unicodedata.digit(c)) for c in text)
+
+
+def _quoted(text: str) -> str:
+    short = text if len(text) <= 60 else text[:57] + "..."
+    return '"' + "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in short) + '"'
+
+
+def _kind(value: object) -> str:
+    return {dict: "a table", list: "a list", type(None): "nothing"}.get(type(value), "a number or word that was already resolved")

@@ -1,0 +1,147 @@
+"""Levels, level bands, height differences and cloud layers from text.
+
+Metres are taken wherever the text says ``m`` and are converted exactly; a figure without a unit is never taken for either.
+"""
+
+from __future__ import annotations
+
+import re
+
+from .grammar import GAP, NEED, NUM, SIGNED, Grammar, Near, any_case
+from .values import FT_PER_M, CloudLayer, Level, LevelBand
+
+HIGHEST_FT = 100_000  # our own bound against slips of the keyboard, not a limit of any aircraft
+LOWEST_MSL_FT = -1_500  # the shore of the Dead Sea, the lowest dry land, is near -1 412 ft (figure from memory)
+
+_FT = any_case("ft")
+_UNIT = f"(?:{_FT}|m)"
+_DATUM = any_case("MSL", "AGL")
+_WITHOUT_DATUM = "a height without its datum may be hundreds of feet off"
+
+
+def _level_pattern(tag: str) -> str:
+    return f"(?P<value{tag}>{SIGNED}){GAP}(?P<unit{tag}>{_UNIT}){NEED}(?P<datum{tag}>{_DATUM})|{any_case('FL')}{GAP}(?P<fl{tag}>[0-9]{{3}})"
+
+
+def _bare_level(found: re.Match[str]) -> list[str]:
+    n = found["n"]
+    level = [f"FL{int(n) // 100:03d}"] if n.isdigit() and int(n) % 100 == 0 and 1000 <= int(n) <= 99_900 else []
+    flight = [f"FL{n}"] if n.isdigit() and len(n) == 3 else []
+    return [f"{n} ft MSL", f"{n} ft AGL", *level, *flight]
+
+
+def _wide_flight_level(found: re.Match[str]) -> list[str]:
+    n = int(found["n"])
+    return [f"FL{n:03d}"] if n < 1000 else [f"FL{n // 100:03d}"]
+
+
+LEVEL = Grammar(
+    "level", "a level with its datum", _level_pattern(""), ("1500 ft MSL", "1000 ft AGL", "FL240"), _WITHOUT_DATUM,
+    near=(
+        Near(rf"(?P<n>{SIGNED})", "it lacks its unit and datum, and may be hundreds of feet off", _bare_level),
+        Near(rf"(?P<n>{SIGNED}) *ft", _WITHOUT_DATUM, _bare_level),
+        Near(rf"(?P<n>{SIGNED}) *m", _WITHOUT_DATUM, ("{n} m MSL", "{n} m AGL")),
+        Near(rf"(?P<n>{SIGNED}) *(?P<d>MSL|AGL)", "it lacks its unit: feet or metres", ("{n} ft {d}", "{n} m {d}")),
+        Near(rf"(?P<d>MSL|AGL) *(?P<n>{SIGNED}) *ft", "the datum stands after the unit", ("{n} ft {d}",)),
+        Near(r"FL *(?P<n>[0-9]{1,5})(?: *ft)?", "a flight level has three digits: hundreds of feet", _wide_flight_level),
+        Near(r"A(?P<n>[0-9]{3})", "an altitude is written in feet with its datum", lambda f: [f"{int(f['n']) * 100} ft MSL"]),
+        Near(rf"(?P<n>{NUM}) *(?:ft)? *(?:QNH|alt|altitude)", "the datum is written MSL", ("{n} ft MSL",)),
+        Near(rf"(?P<n>{NUM}) *(?:ft)? *(?:QFE|height|above ground)", "the datum is written AGL", ("{n} ft AGL",)),
+        Near(r"(?:sfc|surface|gnd|ground)", "the ground is a height too", ("0 ft AGL",)),
+        Near(rf"(?P<n>{NUM}) *k(?: *ft)?(?: *(?P<d>MSL|AGL))?", "thousands are written out, with the datum", lambda f: [
+            f"{float(f['n']) * 1000:g} ft {d}" for d in ([f["d"].upper()] if f["d"] else ["MSL", "AGL"])]),
+    ))
+
+HEIGHT = Grammar(
+    "height", "a difference of height or a length", f"(?P<value>{NUM}){GAP}(?P<unit>{_UNIT})", ("1000 ft", "30 ft", "300 m"),
+    "a figure without its unit may be feet or metres, a factor of three",
+    near=(
+        Near(rf"(?P<n>{NUM})", "it lacks its unit: feet or metres", ("{n} ft", "{n} m")),
+        Near(rf"(?P<n>{NUM}) *(?P<u>ft|m) *(?:MSL|AGL)", "this is a difference of two heights, which has no datum", ("{n} {u}",)),
+        Near(rf"(?P<n>{NUM}) *(?:nm|km|SM|mi|miles?)", "this is measured in feet or metres", advice="write the figure in ft or m"),
+    ))
+
+BAND = Grammar(
+    "level-band", "a band of levels with their datum",
+    f"(?:(?P<bare>{SIGNED})|{_level_pattern('1')}){NEED}to{NEED}(?:{_level_pattern('2')})",
+    ("10000 to 14000 ft MSL", "0 to 500 ft AGL", "5000 ft MSL to FL260"), _WITHOUT_DATUM,
+    near=(
+        Near(rf"(?P<a>{NUM}) *(?:to|-) *(?P<b>{NUM})(?: *ft)?", _WITHOUT_DATUM, ("{a} to {b} ft MSL", "{a} to {b} ft AGL")),
+        Near(rf"(?P<a>{NUM}) *- *(?P<b>{NUM}) *ft *(?P<d>MSL|AGL)", "a hyphen may be a minus sign", ("{a} to {b} ft {d}",)),
+        Near(r"FL *(?P<a>[0-9]{3}) *(?:to|-) *(?:FL)? *(?P<b>[0-9]{3})", "each flight level is written out", ("FL{a} to FL{b}",)),
+        Near(rf"(?:sfc|surface|gnd|ground) *(?:to|-) *(?P<b>{NUM}) *ft *(?P<d>MSL|AGL)", "the ground is a height too", ("0 ft AGL to {b} ft {d}",)),
+        Near(r".* *(?:to|-) *(?:unl|unlimited)", "a band without a top can own any height", advice="write the highest level the band may use"),
+    ))
+
+CLOUD = Grammar(
+    "cloud", "a cloud layer",
+    f"(?P<amount>FEW|SCT|BKN|OVC){NEED}(?:{_level_pattern('1')})(?:{NEED}top{NEED}(?:{_level_pattern('2')}))?",
+    ("SCT 4500 ft AGL", "FEW 3000 ft MSL top 4500 ft MSL"), "a layer without its datum may be hundreds of feet off",
+    near=(
+        Near(r"(?P<a>FEW|SCT|BKN|OVC) *(?P<n>[0-9]{3})(?:CB|TCU)?", "reports give hundreds of feet above the aerodrome", lambda f: [
+            f"{f['a'].upper()} {int(f['n']) * 100} ft AGL"]),
+        Near(rf"(?P<a>FEW|SCT|BKN|OVC) *(?P<n>{NUM})(?: *ft)?", _WITHOUT_DATUM, lambda f: [
+            f"{f['a'].upper()} {f['n']} ft {datum}" for datum in ("AGL", "MSL")]),
+        Near(r"(?:SKC|CLR|NSC|NCD|CAVOK|clear|none|no cloud)", "no cloud is an empty list", advice="write cloud: []"),
+        Near(r"(?P<a>few|sct|bkn|ovc)(?P<rest> .*)", "the amount is written in capitals", lambda f: [f["a"].upper() + f["rest"]]),
+    ))
+
+
+def parse_level(text: object) -> Level:
+    """A level: ``1500 ft MSL``, ``1000 ft AGL``, ``500 m MSL`` (converted exactly) or ``FL240``."""
+    return _checked(_level(LEVEL.read(text), ""), LEVEL, str(text))
+
+
+def parse_level_band(text: object) -> LevelBand:
+    """A band: ``10000 to 14000 ft MSL`` (one unit for both), ``5000 ft MSL to FL260``. Upside down is refused where both share a datum."""
+    found = BAND.read(text)
+    high = _level(found, "2")
+    if found["bare"] is None:
+        low = _level(found, "1")
+    elif found["fl2"]:
+        raise BAND.because(str(text), "the lower figure lacks its unit and datum", tuple(f"{found['bare']} ft {d} to FL{found['fl2']}" for d in ("MSL", "AGL")))
+    else:
+        low = Level(_feet(found["bare"], found["unit2"]), high.datum)
+    _checked(low, BAND, str(text))
+    _checked(high, BAND, str(text))
+    if low.datum == high.datum and low.feet >= high.feet:
+        raise BAND.because(str(text), "its lower level is not below its upper one", advice="write the lower level first")
+    return LevelBand(low, high)
+
+
+def parse_height(text: object) -> float:
+    """Feet, from a difference of two heights, a spacing or another short length: ``1000 ft``, ``300 m``."""
+    found = HEIGHT.read(text)
+    feet = _feet(found["value"], found["unit"])
+    if feet > HIGHEST_FT:
+        raise HEIGHT.because(str(text), f"{feet:.0f} ft is beyond {HIGHEST_FT} ft")
+    return feet
+
+
+def parse_cloud(text: object) -> CloudLayer:
+    """A layer: ``SCT 4500 ft AGL``, ``FEW 3000 ft MSL top 4500 ft MSL``."""
+    found = CLOUD.read(text)
+    base = _checked(_level(found, "1"), CLOUD, str(text))
+    if found["value2"] is None and found["fl2"] is None:
+        return CloudLayer(found["amount"], base)
+    top = _checked(_level(found, "2"), CLOUD, str(text))
+    if top.datum == base.datum and top.feet <= base.feet:
+        raise CLOUD.because(str(text), "its top is not above its base", advice="write the base first, then the top")
+    return CloudLayer(found["amount"], base, top)
+
+
+def _level(found: re.Match[str], tag: str) -> Level:
+    if found[f"fl{tag}"]:
+        return Level(int(found[f"fl{tag}"]) * 100.0, "FL")
+    return Level(_feet(found[f"value{tag}"], found[f"unit{tag}"]), "AGL" if found[f"datum{tag}"].upper() == "AGL" else "MSL")
+
+
+def _feet(number: str, unit: str) -> float:
+    return float(number) * (FT_PER_M if unit == "m" else 1.0)
+
+
+def _checked(level: Level, grammar: Grammar, text: str) -> Level:
+    lowest = LOWEST_MSL_FT if level.datum == "MSL" else 0
+    if not lowest <= level.feet <= HIGHEST_FT:
+        raise grammar.because(text, f"{level.feet:.0f} ft is outside {lowest} to {HIGHEST_FT} ft")
+    return level

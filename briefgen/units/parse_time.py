@@ -1,0 +1,132 @@
+"""Durations, offsets from the true time over target, dates and yes/no words from text."""
+
+from __future__ import annotations
+
+import re
+from datetime import date, timedelta
+
+from .grammar import GAP, NEED, NUM, Grammar, Near, any_case
+from .values import DateRange, TOffset
+
+LONGEST_S = 7 * 86_400  # our own bound against slips of the keyboard
+
+_MIN = any_case("min")
+_INT = "[0-9]{1,9}"
+DURATION_PATTERN = (
+    f"(?:(?P<h>{NUM}){GAP}h|(?P<m>{NUM}){GAP}{_MIN}|(?P<s>{NUM}){GAP}s"
+    f"|(?P<hh>{_INT}){GAP}h{GAP}(?P<hm>[0-5]?[0-9]){GAP}{_MIN}(?:{GAP}(?P<hs>[0-5]?[0-9]){GAP}s)?"
+    f"|(?P<mm>{_INT}){GAP}{_MIN}{GAP}(?P<ms>[0-5]?[0-9]){GAP}s)")
+_BARE = "it lacks its unit: a minute is sixty seconds"
+
+
+def _colon_durations(found: re.Match[str]) -> list[str]:
+    a, b, sign = int(found["a"]), int(found["b"]), found.groupdict().get("sign") or ""
+    return [f"{sign}{a} h {b} min", f"{sign}{a} min {b} s"]
+
+
+DURATION = Grammar(
+    "duration", "a duration", DURATION_PATTERN, ("5 min", "2 h 15 min", "60 s", "1 min 30 s"), _BARE,
+    near=(
+        Near(rf"(?P<n>{NUM})", _BARE, ("{n} s", "{n} min", "{n} h")),
+        Near(r"(?P<a>[0-9]{1,3}):(?P<b>[0-5]?[0-9])", "with a colon it may be hours and minutes, or minutes and seconds", _colon_durations),
+        Near(r"(?P<a>[0-9]+):(?P<b>[0-5][0-9]):(?P<c>[0-5][0-9])", "a time of day looks like this", lambda f: [f"{int(f['a'])} h {int(f['b'])} min {int(f['c'])} s"]),
+        Near(rf"(?P<n>{NUM}) *M", "a capital M may be taken for metres or magnetic", ("{n} min",)),
+        Near(rf"(?P<n>{NUM}) *m", "m is metres; minutes are min", ("{n} min",)),
+        Near(r"(?P<a>[0-9]+) *h *(?P<b>[0-5]?[0-9])", "the minutes lack their unit", ("{a} h {b} min",)),
+        Near(r"(?P<a>[0-9]+) *(?:min|m|') *(?P<b>[0-5]?[0-9])(?: *(?:s|\"|''))?", "the unit of each part is written out", ("{a} min {b} s",)),
+        Near(rf"-(?P<n>{NUM}) *(?P<u>s|min|h)", "a duration is not negative", ("{n} {u}",)),
+        Near(r"(?P<a>[0-9]+) *(?:h *)?(?P<b>[0-9]+) *min *(?:[0-9]+ *s)?", "minutes after hours, and seconds after minutes, are below 60",
+             lambda f: [f"{int(f['a']) + int(f['b']) // 60} h {int(f['b']) % 60} min"]),
+        Near(r"(?P<n>[0-9.]+) *(?:d|days?)", "the longest unit is the hour", lambda f: [f"{float(f['n']) * 24:g} h"]),
+        Near(r"PT?[0-9HMS.]+", "durations are written in words of h, min and s", advice="write it like 2 h 15 min"),
+    ))
+
+T_OFFSET = Grammar(
+    "t-offset", "a time from the time over target", f"T(?:{GAP}(?P<sign>[-+]){GAP}{DURATION_PATTERN})?", ("T-30 s", "T-5 min", "T+3 min", "T"),
+    "it is T, or T and a duration before or after it",
+    near=(
+        Near(rf"(?:T *)?(?P<sign>[-+]) *(?P<n>{NUM})", "it lacks its unit", ("T{sign}{n} s", "T{sign}{n} min")),
+        Near(rf"T *(?P<sign>[-+]) *(?P<a>[0-9]+):(?P<b>[0-5][0-9])", "with a colon it may be hours and minutes, or minutes and seconds",
+             lambda f: [f"T{r}" for r in _colon_durations(f)]),
+        Near(rf"(?P<sign>[-+]) *(?P<d>{NUM} *(?:s|min|h))", "it begins with T", ("T{sign}{d}",)),
+        Near(rf"(?P<d>{NUM} *(?:s|min|h))(?: +(?P<w>before|after)(?: +T)?)?", "it is written from T", lambda f: [
+            f"T{sign}{f['d']}" for sign in ({"before": "-", "after": "+"}.get((f["w"] or "").lower(), "-+"))]),
+        Near(r"(?:TOT|TOS|H)(?P<rest> *(?:[-+].*)?)", "the time over target is written T", ("T{rest}",)),
+        Near(rf"T *(?P<sign>[-+]) *(?P<n>{NUM}) *m", "m is metres; minutes are min", ("T{sign}{n} min",)),
+    ))
+
+_DATE = "[0-9]{4}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12][0-9]|3[01])"
+
+
+def _slash_dates(found: re.Match[str]) -> list[str]:
+    a, b, year = int(found["a"]), int(found["b"]), found["y"] if len(found["y"]) == 4 else "20" + found["y"]
+    return [f"{year}-{m:02d}-{d:02d}" for d, m in dict.fromkeys(((a, b), (b, a))) if 1 <= m <= 12 and 1 <= d <= 31]
+
+
+def _named_month(found: re.Match[str]) -> list[str]:
+    month = "janfebmaraprmayjunjulaugsepoctnovdec".find(found["m"][:3].lower())
+    return [f"{found['y']}-{month // 3 + 1:02d}-{int(found['d']):02d}"] if month % 3 == 0 else []
+
+
+DATE = Grammar(
+    "date", "a date", f"(?P<date>{_DATE})", ("2027-01-30",), "only year-month-day reads the same everywhere",
+    near=(
+        Near(r"(?P<a>[0-9]{1,2})[/.-](?P<b>[0-9]{1,2})[/.-](?P<y>[0-9]{4}|[0-9]{2})", "day and month stand in either order", _slash_dates),
+        Near(r"(?P<d>[0-9]{1,2}) *(?P<m>[a-z]{3,9}) *(?P<y>[0-9]{4})", "the date is written in figures, the year first", _named_month),
+        Near(r"(?P<y>[0-9]{4})[/.-](?P<a>[0-9]{1,2})[/.-](?P<b>[0-9]{1,2})", "month and day have two digits, with hyphens", lambda f: [
+            f"{f['y']}-{int(f['a']):02d}-{int(f['b']):02d}"]),
+        Near(r"(?P<y>20[0-9]{2})(?P<a>[0-9]{2})(?P<b>[0-9]{2})", "the parts stand apart", ("{y}-{a}-{b}",)),
+    ))
+DATE_RANGE = Grammar("date-range", "dates from and to", f"(?P<start>{_DATE}){NEED}to{NEED}(?P<end>{_DATE})|(?P<only>{_DATE})", ("2027-01-30 to 2027-01-31",),
+                     "only year-month-day reads the same everywhere", near=(
+    Near(rf"(?P<a>{_DATE}) *(?:-|until|/|\.\.) *(?P<b>{_DATE})", "the two dates are joined by the word to", ("{a} to {b}",)),))
+
+
+def parse_duration_s(text: object) -> float:
+    """Seconds: ``5 min``, ``2 h 15 min``, ``60 s``, ``1 min 30 s``, ``1.5 h``. Never negative."""
+    found = DURATION.read(text)
+    return _bounded(DURATION, str(text), _seconds(found))
+
+
+def parse_t_offset(text: object) -> TOffset:
+    """Seconds from the true time over target: ``T-30 s`` is -30, ``T`` is 0."""
+    found = T_OFFSET.read(text)
+    seconds = _bounded(T_OFFSET, str(text), _seconds(found))
+    return TOffset(-seconds if found["sign"] == "-" and seconds else seconds)
+
+
+def parse_date(text: object) -> date:
+    """A calendar date: ``2027-01-30``. A day that the calendar does not have is refused."""
+    return _date(DATE, str(text), DATE.read(text)["date"])
+
+
+def parse_date_range(text: object) -> DateRange:
+    """``2027-01-30 to 2027-01-31``, both included; one date alone is that day."""
+    found = DATE_RANGE.read(text)
+    start = _date(DATE_RANGE, str(text), found["only"] or found["start"])
+    end = _date(DATE_RANGE, str(text), found["only"] or found["end"])
+    if end < start:
+        raise DATE_RANGE.because(str(text), "it ends before it starts", (f"{end} to {start}",))
+    return DateRange(start, end)
+
+
+def _seconds(found: re.Match[str]) -> float:
+    part = {key: float(value or 0) for key, value in found.groupdict().items() if key in ("h", "m", "s", "hh", "hm", "hs", "mm", "ms")}
+    return (part["h"] + part["hh"]) * 3600 + (part["m"] + part["hm"] + part["mm"]) * 60 + part["s"] + part["hs"] + part["ms"]
+
+
+def _bounded(grammar: Grammar, text: str, seconds: float) -> float:
+    if seconds > LONGEST_S:
+        raise grammar.because(text, "it is longer than a week")
+    return seconds
+
+
+def _date(grammar: Grammar, text: str, typed: str) -> date:
+    try:
+        found = date.fromisoformat(typed)
+    except ValueError:
+        last = date(int(typed[:4]) + (typed[5:7] == "12"), int(typed[5:7]) % 12 + 1, 1) - timedelta(days=1)
+        raise grammar.because(text, f"that month has {last.day} days", advice=f"the last day of that month is {last}") from None
+    if not 1990 <= found.year <= 2099:
+        raise grammar.because(text, "its year is outside 1990 to 2099")
+    return found
