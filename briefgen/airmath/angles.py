@@ -46,3 +46,17 @@ def speed_for_time_kt(distance_nm: float, time_s: float) -> float:
     if not (time_s > 0 and distance_nm >= 0):
         raise ValueError(f"no speed for {distance_nm} nm in {time_s} s: the time must be positive, the distance not negative")
     return 3600.0 * distance_nm / time_s
+
+
+def vertical_rate_ft_min(from_ft: float, to_ft: float, time_s: float) -> float:
+    """The constant rate that goes from one height to another in a time, climbing positive. Raises ValueError unless the time is positive."""
+    if not time_s > 0:
+        raise ValueError(f"no vertical rate in {time_s} s: the time must be positive")
+    return 60.0 * (to_ft - from_ft) / time_s
+
+
+def height_change_time_s(from_ft: float, to_ft: float, rate_ft_min: float) -> float:
+    """Seconds to go from one height to another at a rate (its sign does not matter). Raises ValueError for a rate of zero."""
+    if not abs(rate_ft_min) > 0:
+        raise ValueError("no height is ever changed at a rate of zero")
+    return 60.0 * abs(to_ft - from_ft) / abs(rate_ft_min)

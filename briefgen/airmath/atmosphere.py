@@ -8,6 +8,7 @@ Source: ICAO Doc 7488 / U.S. Standard Atmosphere 1976; Saint-Venant's pitot equa
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from math import exp, log, sqrt
 
 from briefgen.airmath.constants import (
@@ -176,3 +177,34 @@ def cas_from_tas(tas_kt: float, pressure_altitude_ft: float, temperature_c: floa
 def eas_from_tas(tas_kt: float, pressure_altitude_ft: float, temperature_c: float) -> float:
     """Equivalent airspeed, knots: true airspeed times the root of the density ratio."""
     return _speed(tas_kt, "a true airspeed in knots") * sqrt(density_ratio(pressure_altitude_ft, temperature_c))
+
+
+@dataclass(frozen=True)
+class Airspeeds:
+    """One speed through the air, said in every way."""
+
+    cas_kt: float
+    eas_kt: float
+    tas_kt: float
+    mach: float
+
+
+def airspeeds_from_mach(mach: float, pressure_altitude_ft: float, temperature_c: float) -> Airspeeds:
+    """All airspeeds of a Mach number below 1."""
+    tas_kt = tas_from_mach(_subsonic(mach), temperature_c)
+    return Airspeeds(
+        cas_from_mach(mach, pressure_altitude_ft),
+        eas_from_tas(tas_kt, pressure_altitude_ft, temperature_c),
+        tas_kt,
+        mach,
+    )
+
+
+def airspeeds_from_tas(tas_kt: float, pressure_altitude_ft: float, temperature_c: float) -> Airspeeds:
+    """All airspeeds of a true airspeed below Mach 1."""
+    return airspeeds_from_mach(mach_from_tas(tas_kt, temperature_c), pressure_altitude_ft, temperature_c)
+
+
+def airspeeds_from_cas(cas_kt: float, pressure_altitude_ft: float, temperature_c: float) -> Airspeeds:
+    """All airspeeds of a calibrated airspeed below Mach 1."""
+    return airspeeds_from_mach(mach_from_cas(cas_kt, pressure_altitude_ft), pressure_altitude_ft, temperature_c)
