@@ -1,0 +1,76 @@
+"""What the operating system offers for folders beyond the standard library: a lock that dies with its holder, and an exchange in one step."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+from collections.abc import Iterator
+from pathlib import Path
+
+try:
+    import fcntl
+except ImportError:  # Windows
+    fcntl = None
+
+
+_AT_FDCWD = -100  # linux/fcntl.h
+_RENAME_EXCHANGE = 2  # linux/fs.h
+
+
+class FolderBusy(Exception):
+    """Another build holds the lock."""
+
+
+@contextlib.contextmanager
+def folder_lock(path: Path) -> Iterator[None]:
+    """Hold the lock file while the block runs, and remove it afterwards. Raises FolderBusy at once when another build holds it."""
+    handle = _acquire(path)
+    try:
+        yield
+    finally:
+        with contextlib.suppress(OSError):
+            os.unlink(path)  # Windows refuses while it is open: then an empty file stays, which the next build takes over
+        os.close(handle)
+
+
+def _acquire(path: Path) -> int:
+    while True:
+        handle = os.open(path, os.O_RDWR | os.O_CREAT, 0o644)
+        try:
+            _try_lock(handle)
+            if _same_file(handle, path):
+                return handle
+        except BaseException:
+            os.close(handle)
+            raise
+        os.close(handle)  # its holder removed it between our open and our lock: take the new one
+
+
+def _try_lock(handle: int) -> None:
+    try:
+        if fcntl is not None:
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        else:  # pragma: no cover
+            import msvcrt
+
+            msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
+    except (BlockingIOError, PermissionError) as error:
+        raise FolderBusy from error
+
+
+def _same_file(handle: int, path: Path) -> bool:
+    try:
+        return os.path.samestat(os.fstat(handle), os.stat(path))
+    except FileNotFoundError:
+        return False
+
+
+def exchange(one: Path, other: Path) -> bool:
+    """Give two folders each other's name in one step. False when this system or file system cannot; nothing has changed then."""
+    import ctypes
+
+    try:
+        rename = ctypes.CDLL(None, use_errno=True).renameat2  # Linux, glibc 2.28 or later
+    except (AttributeError, OSError, TypeError):
+        return False
+    return rename(_AT_FDCWD, os.fsencode(one), _AT_FDCWD, os.fsencode(other), _RENAME_EXCHANGE) == 0

@@ -1,0 +1,292 @@
+"""Whole products, old or new, never a mixture: the build is killed before every single file operation, the disk fills up, the folder is
+read-only, another program is in the way.
+
+Operations are found with the interpreter's own audit events, so the program under test has no switch for testing.
+"""
+
+from __future__ import annotations
+
+import errno
+import hashlib
+import json
+import os
+import shutil
+import signal
+import sys
+import tempfile
+from pathlib import Path
+
+import pytest
+
+from briefgen import staging
+from briefgen.staging import MANIFEST, places, read_manifest, write_products
+
+OLD = {"deck.pptx": b"old deck", "kneeboard-1.pdf": b"old card 1", "kneeboard-2.pdf": b"old card 2"}
+NEW = {"deck.pptx": b"new deck", "kneeboard-1.pdf": b"new card 1", "FAILED-kneeboard-2.txt": b"no room"}
+HEAD = {"mission": "Harbour"}
+OPERATIONS = {"open", "os.mkdir", "os.rename", "os.remove", "os.rmdir", "os.link", "shutil.rmtree", "shutil.copyfile"}
+needs_fork = pytest.mark.skipif(not hasattr(os, "fork"), reason="NOT CHECKED: this system has no fork")
+as_root = pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() != 0, reason="NOT CHECKED: needs to start as root to act as a plain user")
+
+
+def contents(folder: Path) -> dict[str, bytes]:
+    return {path.name: path.read_bytes() for path in folder.iterdir() if path.name != MANIFEST} if folder.is_dir() else {}
+
+
+def codes(diagnostics) -> list[tuple[str, str]]:
+    return [(d.code, d.severity) for d in diagnostics]
+
+
+def in_child(action) -> int:
+    """Run the action in a forked child; its exit status, or minus the signal that ended it."""
+    child = os.fork()
+    if child == 0:
+        try:
+            action()
+            os._exit(0)
+        except BaseException:  # noqa: BLE001
+            os._exit(1)
+    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
+
+
+def kill_before(number: int, folder: Path):
+    """From now on, this process is killed before the numbered file operation below the folder."""
+    count = 0
+
+    def hook(event: str, arguments: tuple) -> None:
+        nonlocal count
+        if event in OPERATIONS and str(arguments[0]).startswith(str(folder)):
+            count += 1
+            if count == number:
+                os.kill(os.getpid(), signal.SIGKILL)
+
+    sys.addaudithook(hook)
+
+
+def whole(folder: Path, expected: dict[str, bytes]) -> bool:
+    """The folder holds exactly these files, and its manifest names just them by their sha256."""
+    manifest = read_manifest(folder)
+    listed = {entry["file"]: entry["sha256"] for entry in manifest["products"]} if manifest else {}
+    return contents(folder) == expected and listed == {name: hashlib.sha256(data).hexdigest() for name, data in expected.items()}
+
+
+def test_the_first_build_makes_the_folder_and_a_manifest_that_names_every_file(tmp_path):
+    target = tmp_path / "out" / "regatta"
+    assert write_products(target, NEW, head=HEAD) == []
+    assert whole(target, NEW)
+    manifest = json.loads((target / MANIFEST).read_text())
+    assert manifest["mission"] == "Harbour"
+    assert [entry["bytes"] for entry in manifest["products"]] == [8, 10, 7]
+
+
+def test_a_second_build_leaves_no_file_of_the_first_and_nothing_beside_the_folder(tmp_path):
+    target = tmp_path / "regatta"
+    write_products(target, OLD, head=HEAD)
+    assert write_products(target, NEW, head=HEAD) == []
+    assert whole(target, NEW)
+    assert [path.name for path in tmp_path.iterdir()] == ["regatta"]
+
+
+@needs_fork
+@pytest.mark.parametrize("one_step", [True, False], ids=["exchange in one step", "two renames"])
+@pytest.mark.parametrize("before", [None, {}, OLD], ids=["no folder", "empty folder", "older products"])
+def test_killed_before_any_operation_the_folder_is_whole_and_the_next_build_succeeds(tmp_path, monkeypatch, before, one_step):
+    if not one_step:
+        monkeypatch.setattr(staging, "exchange", lambda one, other: False)
+    kills = 0
+    for number in range(1, 200):
+        folder = tmp_path / str(number)
+        target = folder / "regatta"
+        folder.mkdir()
+        if before is not None:
+            write_products(target, before, head=HEAD) if before else target.mkdir()
+        status = in_child(lambda: (kill_before(number, folder), write_products(target, NEW, head=HEAD)))
+        if status == 0:
+            break
+        kills += 1
+        assert status == -signal.SIGKILL
+        found = contents(target)
+        between = not one_step and not target.exists() and whole_or_empty(places(target).previous, before or {})
+        assert found in (before or {}, NEW) or between, f"a mixture after operation {number}: {sorted(found)}"
+        assert write_products(target, NEW, head=HEAD) == []
+        assert whole(target, NEW)
+        assert [path.name for path in folder.iterdir()] == ["regatta"]
+    assert status == 0
+    assert kills >= 6  # lock, folder, three products and the manifest at the least
+
+
+def whole_or_empty(folder: Path, expected: dict[str, bytes]) -> bool:
+    return whole(folder, expected) or not expected and contents(folder) == {}
+
+
+@needs_fork
+def test_killed_between_the_two_renames_the_old_products_come_back_although_the_next_build_fails(tmp_path, monkeypatch):
+    target = tmp_path / "regatta"
+    write_products(target, OLD, head=HEAD)
+    os.rename(target, places(target).previous)
+    monkeypatch.setattr(os, "fsync", fail(errno.ENOSPC))
+    assert codes(write_products(target, NEW, head=HEAD)) == [("output-not-written", "error")]
+    assert whole(target, OLD)
+
+
+def fail(number: int):
+    def refuse(*_arguments, **_keywords):
+        raise OSError(number, os.strerror(number))
+
+    return refuse
+
+
+FAULTS = {
+    # which call, at which of its uses, fails how                       word in the help
+    "disk full at the first product": (os, "fsync", 1, errno.ENOSPC, "space"),
+    "disk full at the manifest": (os, "fsync", 4, errno.ENOSPC, "space"),
+    "quota used up": (os, "fsync", 2, errno.EDQUOT, "quota"),
+    "read-only disk": (os, "mkdir", 2, errno.EROFS, "--out"),
+    "a product held open at the first rename": (os, "rename", 1, errno.EACCES, "close"),
+    "a product held open at the second rename": (os, "rename", 2, errno.EACCES, "close"),
+}
+
+
+@pytest.mark.parametrize("name", FAULTS)
+def test_a_fault_is_told_and_leaves_the_older_products_whole(tmp_path, monkeypatch, name):
+    module, call, use, number, word = FAULTS[name]
+    target = tmp_path / "regatta"
+    write_products(target, OLD, head=HEAD)
+    monkeypatch.setattr(staging, "exchange", lambda one, other: False)
+    real, uses = getattr(module, call), iter(range(1, 100))
+    monkeypatch.setattr(module, call, lambda *a, **k: fail(number)() if next(uses) == use else real(*a, **k))
+    (problem,) = write_products(target, NEW, head=HEAD)
+    monkeypatch.undo()
+    assert (problem.code, problem.severity) == ("output-not-written", "error")
+    assert str(target) in problem.message and os.strerror(number) in problem.message
+    assert word in problem.help
+    assert "older products, whole" in problem.why
+    assert whole(target, OLD)
+    assert [path.name for path in tmp_path.iterdir()] == ["regatta"]
+
+
+@needs_fork
+def test_a_real_size_limit_of_the_system_is_told(tmp_path):
+    import resource
+
+    target = tmp_path / "regatta"
+
+    def limited() -> None:
+        signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+        resource.setrlimit(resource.RLIMIT_FSIZE, (1000, 1000))
+        (problem,) = write_products(target, {"deck.pptx": b"x" * 5000}, head=HEAD)
+        assert problem.code == "output-not-written" and "no product was written" in problem.why
+
+    assert in_child(limited) == 0
+    assert list(tmp_path.iterdir()) == []
+
+
+@needs_fork
+@as_root
+def test_a_folder_that_a_plain_user_may_not_write_to_is_told():
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        folder.chmod(0o755)
+
+        def plain_user() -> None:
+            os.seteuid(65534)
+            (problem,) = write_products(folder / "regatta", NEW, head=HEAD)
+            assert problem.code == "output-not-written" and "Permission denied" in problem.message and "--out" in problem.help
+
+        assert in_child(plain_user) == 0
+        assert list(folder.iterdir()) == []
+
+
+@needs_fork
+@as_root
+def test_old_products_that_cannot_be_deleted_are_told_and_the_new_ones_are_whole():
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        folder.chmod(0o777)
+        target = folder / "regatta"
+
+        def plain_user() -> None:
+            os.seteuid(65534)
+            write_products(target, OLD, head=HEAD)
+            (target / "mine").mkdir()
+            (target / "mine" / "note.txt").write_text("mine")
+            (target / "mine").chmod(0o555)
+            assert codes(write_products(target, NEW, head=HEAD)) == [("output-previous", "caution")]
+            assert contents_of_files(target) == NEW
+            assert codes(write_products(target, OLD, head=HEAD)) == [("output-previous", "error")]
+            assert contents_of_files(target) == NEW
+
+        assert in_child(plain_user) == 0
+
+
+def contents_of_files(folder: Path) -> dict[str, bytes]:
+    return {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file() and path.name != MANIFEST}
+
+
+@needs_fork
+def test_two_builds_of_one_folder_do_not_meet(tmp_path):
+    from briefgen.folders import folder_lock
+
+    target = tmp_path / "regatta"
+    with folder_lock(places(target).lock):
+        assert codes(write_products(target, NEW, head=HEAD)) == [("output-busy", "error")]
+    assert write_products(target, NEW, head=HEAD) == []
+
+
+REFUSED = {
+    "a file where the folder should be": (lambda target: target.write_text("x"), "output-folder"),
+    "a folder with somebody's files": (lambda target: (target.mkdir(), (target / "a.txt").write_text("x")), "output-not-ours"),
+    "a folder with another program's manifest": (lambda target: (target.mkdir(), (target / MANIFEST).write_text('{"name": "x"}')), "output-not-ours"),
+    "somebody's folder under the name for the old products": (
+        lambda target: (p := target.with_name("regatta.previous"), p.mkdir(), (p / "a.txt").write_text("x")),
+        "output-previous",
+    ),
+}
+
+
+@pytest.mark.parametrize("name", REFUSED)
+def test_what_is_not_ours_is_not_touched(tmp_path, name):
+    make, code = REFUSED[name]
+    make(tmp_path / "regatta")
+    before = {path: path.read_text() for path in tmp_path.rglob("*") if path.is_file()}
+    assert codes(write_products(tmp_path / "regatta", NEW, head=HEAD)) == [(code, "error")]
+    assert {path: path.read_text() for path in tmp_path.rglob("*") if path.is_file()} == before
+
+
+def test_a_file_within_the_path_is_told(tmp_path):
+    (tmp_path / "a").write_text("x")
+    (problem,) = write_products(tmp_path / "a" / "regatta", NEW, head=HEAD)
+    assert problem.severity == "error" and "part of that path is a file" in problem.help
+
+
+@pytest.mark.parametrize("below", ["", "deeper"])
+def test_the_folder_one_works_in_is_not_replaced(tmp_path, monkeypatch, below):
+    (tmp_path / below).mkdir(exist_ok=True)
+    monkeypatch.chdir(tmp_path / below)
+    assert codes(write_products(tmp_path, NEW, head=HEAD)) == [("output-folder", "error")]
+
+
+def test_the_users_own_files_stay_and_an_edited_product_stays_under_a_name_that_says_so(tmp_path):
+    target = tmp_path / "regatta"
+    write_products(target, OLD, head=HEAD)
+    (target / "notes.txt").write_text("bring pencils")
+    (target / "photos").mkdir()
+    (target / "photos" / "pier.jpg").write_bytes(b"jpg")
+    (target / "deck.pptx").write_bytes(b"my own deck")
+    (caution,) = write_products(target, NEW, head=HEAD)
+    assert (caution.code, caution.severity) == ("output-edited", "caution")
+    assert "deck.pptx was changed by hand" in caution.message and "deck.edited-by-hand.pptx" in caution.message
+    kept = {"notes.txt": b"bring pencils", "deck.edited-by-hand.pptx": b"my own deck"}
+    assert contents_of_files(target) == {**NEW, **kept}
+    assert (target / "photos" / "pier.jpg").read_bytes() == b"jpg"
+    (target / "deck.pptx").write_bytes(b"edited again")
+    write_products(target, OLD, head=HEAD)
+    assert contents_of_files(target) == {**OLD, **kept, "deck.edited-by-hand-2.pptx": b"edited again"}
+
+
+def test_a_link_to_a_folder_stays_a_link(tmp_path):
+    (tmp_path / "disk").mkdir()
+    (tmp_path / "link").symlink_to(tmp_path / "disk")
+    assert write_products(tmp_path / "link", NEW, head=HEAD) == []
+    assert (tmp_path / "link").is_symlink() and whole(tmp_path / "disk", NEW)
+    shutil.rmtree(tmp_path / "disk")
