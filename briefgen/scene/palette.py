@@ -104,12 +104,12 @@ STYLES: dict[str, Style] = {
     "night": Style("", 0, fill="night"),
     "twilight": Style("", 0, fill="twilight"),
     "day": Style("", 0, fill="day"),
-    # one line a ship, told apart by dash as well as by colour
+    # one line a ship, told apart by dash or width as well as by colour
     "ship_1": Style("pine", 2.5),
     "ship_2": Style("ochre", 2.5, "dash"),
     "ship_3": Style("plum", 2.5, "dot"),
     "ship_4": Style("ink", 2.5, "long"),
-    "ship_5": Style("soft", 2.5),
+    "ship_5": Style("soft", 4),
     "ship_6": Style("pine", 1.75, "dot"),
     "ship_7": Style("ochre", 1.75),
     "ship_8": Style("plum", 1.75, "dash"),

@@ -1,0 +1,98 @@
+"""Finding places for labels so that none touches another, a line it must not cover, or the edge.
+
+Greedy: labels are taken in the order given (most important first); each tries its candidates in order of preference and takes the first
+free one. What finds no place is reported, never drawn over something.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from briefgen.scene.geometry import Box, clip_segment, compass_point, text_box
+from briefgen.scene.model import Canvas, Line, Point, Shape, Text
+
+_DIRECTIONS_DEG = (90, 270, 45, 315, 135, 225, 0, 180)
+
+
+@dataclass(frozen=True)
+class Label:
+    """A text wanted near a point. ``clear`` is the radius of the mark there; ``prefer_deg`` the compass side to try first."""
+
+    at: Point
+    text: str
+    style: str = "label"
+    clear: float = 6.0
+    prefer_deg: float = 90.0
+    halo: bool = True
+
+
+@dataclass(frozen=True)
+class Obstacles:
+    """What labels must keep off: boxes (marks, other texts) and line stretches."""
+
+    boxes: tuple[Box, ...] = ()
+    segments: tuple[tuple[Point, Point], ...] = ()
+
+    def hit_by(self, box: Box) -> bool:
+        """True when the box covers any of it."""
+        return any(box.overlaps(other) for other in self.boxes) or any(clip_segment(a, b, box) for a, b in self.segments)
+
+
+@dataclass(frozen=True)
+class Placed:
+    """The shapes drawn for the labels (texts, and leader lines to those set apart), and the labels without a place."""
+
+    shapes: tuple[Shape, ...]
+    unplaced: tuple[str, ...]
+
+
+def segments_of(lines: Iterable[tuple[Point, ...]]) -> tuple[tuple[Point, Point], ...]:
+    """The straight stretches of some lines, for Obstacles."""
+    return tuple(pair for line in lines for pair in zip(line, line[1:]))
+
+
+def place_labels(labels: Iterable[Label], canvas: Canvas, obstacles: Obstacles = Obstacles()) -> Placed:
+    """Places for all labels on a canvas. Lines are kept off if at all possible, other labels and marks always."""
+    edge = Box(0, 0, canvas.width_pt, canvas.height_pt)
+    taken, shapes, unplaced = list(obstacles.boxes), [], []
+    for label in labels:
+        found = _free_place(label, canvas, edge, (tuple(taken), obstacles.segments))
+        if found is None:
+            unplaced.append(label.text)
+            continue
+        shapes.extend(found)
+        taken.append(text_box(found[-1], canvas.medium).grown(1))
+    return Placed(tuple(shapes), tuple(unplaced))
+
+
+def _free_place(label: Label, canvas: Canvas, edge: Box, taken: tuple[tuple[Box, ...], tuple]) -> list[Shape] | None:
+    boxes, segments = taken
+    for blocked in (Obstacles(boxes, segments), Obstacles(boxes)):
+        for gap in (4.0, 14.0, 30.0, 52.0):
+            for direction in _turned(label.prefer_deg):
+                text = _candidate(label, direction, gap)
+                box = text_box(text, canvas.medium)
+                if edge.holds(box) and not blocked.hit_by(box):
+                    return [*_leader(label, direction, gap), text]
+    return None
+
+
+def _turned(prefer_deg: float) -> list[float]:
+    """The eight sides, those nearest to the preferred one first."""
+    return sorted(_DIRECTIONS_DEG, key=lambda d: (min((d - prefer_deg) % 360, (prefer_deg - d) % 360), d))
+
+
+def _candidate(label: Label, direction_deg: float, gap: float) -> Text:
+    x, y = compass_point(label.at, label.clear + gap, direction_deg)
+    east, north = math.sin(math.radians(direction_deg)), math.cos(math.radians(direction_deg))
+    anchor = "start" if east > 0.3 else "end" if east < -0.3 else "middle"
+    stand = "bottom" if north > 0.3 else "top" if north < -0.3 else "middle"
+    return replace(Text((x, y), label.text, label.style, anchor, stand), halo=label.halo)
+
+
+def _leader(label: Label, direction_deg: float, gap: float) -> list[Shape]:
+    if gap < 10:
+        return []
+    return [Line((compass_point(label.at, label.clear, direction_deg), compass_point(label.at, label.clear + gap - 1, direction_deg)), "leader")]
