@@ -1,0 +1,234 @@
+"""The sun: its height and direction at any instant, and the events of a local day, found as roots of its height.
+
+The sun's declination and right ascension are astral's (the NOAA solar calculator's series, after J. Meeus, Astronomical Algorithms,
+chapter 25); astral's own sunrise and dusk functions are not used, because they add refraction to twilight, lose events in polar
+seasons and date some wrongly.  Heights are of the sun's centre, without refraction, seen from sea level with a level horizon.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta
+from math import asin, atan2, cos, degrees, radians, sin
+from typing import Literal
+from zoneinfo import ZoneInfo
+
+from briefgen.airmath.angles import wrap_360
+from briefgen.airmath.clocks import local_day
+from briefgen.airmath.geodesy import check_position
+from briefgen.units.values import Position
+
+SUNRISE_DEG = -50 / 60  # upper limb on the horizon: 34' of refraction and 16' of semidiameter, the almanacs' convention
+CIVIL_DEG = -6.0
+
+EventKind = Literal["civil dawn", "sunrise", "sunset", "civil dusk"]
+Light = Literal["day", "civil twilight", "night"]
+
+_J2000 = datetime(2000, 1, 1, 12, tzinfo=UTC)
+_DAY = timedelta(days=1)
+_TT_MINUS_UT_DAYS = 70 / 86400  # 69 s in 2026; ten seconds more or less move the sun by 0.4 arc seconds
+_PARALLAX_DEG = 8.794 / 3600  # equatorial horizontal parallax at the mean distance
+_STEP_S = 3600.0
+_GOLDEN = 0.6180339887498949
+
+Height = Callable[[float], float]  # seconds from J2000 -> degrees
+Knot = tuple[float, float]  # seconds from J2000, height in degrees
+
+_CROSSINGS: tuple[tuple[float, tuple[EventKind, EventKind]], ...] = (
+    (SUNRISE_DEG, ("sunrise", "sunset")),
+    (CIVIL_DEG, ("civil dawn", "civil dusk")),
+)
+
+
+@dataclass(frozen=True)
+class SunEvent:
+    """One crossing: the sun's centre passes -50 arc minutes (sunrise, sunset) or -6 degrees (civil dawn, civil dusk)."""
+
+    kind: EventKind
+    instant: datetime
+
+
+@dataclass(frozen=True)
+class SunDay:
+    """The sun over one local date at one place.
+
+    ``events`` are all crossings from ``start`` to ``end`` (end excluded) in order of time; one kind may occur twice or not at all, and
+    a sunset may come before the sunrise.  ``words`` say what the missing kinds mean: "up all day", "down all day", "twilight all day",
+    "dark all day", "civil twilight all night" (the sun sets, but it never gets darker than civil twilight).
+    """
+
+    day: date
+    start: datetime
+    end: datetime
+    events: tuple[SunEvent, ...]
+    words: tuple[str, ...]
+    highest_deg: float
+    lowest_deg: float
+
+    def all_of(self, kind: EventKind) -> tuple[datetime, ...]:
+        """Every instant of that kind, in order of time."""
+        return tuple(event.instant for event in self.events if event.kind == kind)
+
+
+@dataclass(frozen=True)
+class NoEvent:
+    """No such event between ``start`` and ``end``: the sun stays on one side all that time, "above" or "below" the threshold."""
+
+    kind: EventKind
+    start: datetime
+    end: datetime
+    side: Literal["above", "below"]
+
+
+def elevation_deg(lat_deg: float, lon_deg: float, instant: datetime) -> float:
+    """Height of the sun's centre above the true horizon, without refraction, degrees.
+
+    Within 0.006 degrees of an independent ephemeris, 1970 to 2099.  Raises ValueError for a position that is not on Earth.
+    """
+    return _height(lat_deg, lon_deg)(_seconds(instant))
+
+
+def azimuth_deg(lat_deg: float, lon_deg: float, instant: datetime) -> float:
+    """Direction of the sun, degrees true, 0 <= result < 360.  Without meaning when the sun is overhead or at the poles."""
+    check_position(Position(lat_deg, lon_deg))
+    declination, hour_angle = _place_in_sky(_seconds(instant), lon_deg)
+    lat = radians(lat_deg)
+    east = -cos(declination) * sin(hour_angle)
+    north = sin(declination) * cos(lat) - cos(declination) * cos(hour_angle) * sin(lat)
+    return wrap_360(degrees(atan2(east, north)))
+
+
+def light_at(lat_deg: float, lon_deg: float, instant: datetime) -> Light:
+    """Day from sunrise to sunset, civil twilight down to -6 degrees, else night."""
+    height = elevation_deg(lat_deg, lon_deg, instant)
+    return "day" if height >= SUNRISE_DEG else "civil twilight" if height >= CIVIL_DEG else "night"
+
+
+def day_events(lat_deg: float, lon_deg: float, day: date, zone: ZoneInfo) -> SunDay:
+    """Every sunrise, sunset, civil dawn and civil dusk of a local date, and words for those that do not happen.
+
+    Within 10 s of an independent ephemeris below 60 degrees of latitude and within 60 s up to 78, except on days on which the sun only
+    just reaches the threshold (0.03 degrees).  A real horizon with hills, and the air of the day, move sunrise by minutes.
+    """
+    start, end = local_day(day, zone)
+    height = _height(lat_deg, lon_deg)
+    knots = _turning_points(height, _seconds(start), _seconds(end))
+    found = [event for level, kinds in _CROSSINGS for event in _crossings(height, knots, level, kinds)]
+    events = sorted(found, key=lambda event: event.instant)
+    highest, lowest = max(h for _, h in knots), min(h for _, h in knots)
+    return SunDay(day, start, end, tuple(events), _words(highest, lowest, events), highest, lowest)
+
+
+def next_event(lat_deg: float, lon_deg: float, after: datetime, kind: EventKind, *, within_days: int = 3) -> SunEvent | NoEvent:
+    """The first such event after an instant, or the answer that there is none within so many days."""
+    end = after + within_days * _DAY
+    height = _height(lat_deg, lon_deg)
+    knots = _turning_points(height, _seconds(after), _seconds(end))
+    level, kinds = next(crossing for crossing in _CROSSINGS if kind in crossing[1])
+    found = [event for event in _crossings(height, knots, level, kinds) if event.kind == kind]
+    return found[0] if found else NoEvent(kind, after, end, "above" if knots[-1][1] >= level else "below")
+
+
+def _words(highest: float, lowest: float, events: list[SunEvent]) -> tuple[str, ...]:
+    if lowest >= SUNRISE_DEG:
+        return ("up all day",)
+    if highest < CIVIL_DEG:
+        return ("down all day", "dark all day")
+    if highest < SUNRISE_DEG:
+        return ("down all day", "twilight all day") if lowest >= CIVIL_DEG else ("down all day",)
+    return ("civil twilight all night",) if lowest >= CIVIL_DEG else ()
+
+
+def _seconds(instant: datetime) -> float:
+    return (instant - _J2000) / timedelta(seconds=1)
+
+
+def _instant(seconds: float) -> datetime:
+    return _J2000 + timedelta(seconds=seconds)
+
+
+def _place_in_sky(seconds: float, lon_deg: float) -> tuple[float, float]:
+    """Declination and local hour angle, radians.
+
+    Sidereal time: IAU 1982 as in J. Meeus, Astronomical Algorithms, equation 12.4, with astral's nutation for the equation of the equinoxes.
+    """
+    from astral.sun import obliquity_correction, sun_declination, sun_rt_ascension
+
+    days = seconds / 86400
+    century = (days + _TT_MINUS_UT_DAYS) / 36525
+    node = radians(125.04 - 1934.136 * century)
+    equinoxes_deg = -0.00478 * sin(node) * cos(radians(obliquity_correction(century)))
+    sidereal_deg = 280.46061837 + 360.98564736629 * days + equinoxes_deg
+    return radians(sun_declination(century)), radians(sidereal_deg + lon_deg - sun_rt_ascension(century))
+
+
+def _height(lat_deg: float, lon_deg: float) -> Height:
+    check_position(Position(lat_deg, lon_deg))
+    sin_lat, cos_lat = sin(radians(lat_deg)), cos(radians(lat_deg))
+
+    def height(seconds: float) -> float:
+        declination, hour_angle = _place_in_sky(seconds, lon_deg)
+        geocentric = asin(max(-1.0, min(1.0, sin_lat * sin(declination) + cos_lat * cos(declination) * cos(hour_angle))))
+        return degrees(geocentric) - _PARALLAX_DEG * cos(geocentric)
+
+    return height
+
+
+def _turning_points(height: Height, start: float, end: float) -> list[Knot]:
+    """Samples from start to end with every highest and lowest point between them, so that the height is monotonic from knot to knot.
+
+    Steps of about an hour: the sun turns twice in 24.  One sample beyond each end shows a turn in the first and last step.
+    """
+    count = max(1, round((end - start) / _STEP_S))
+    times = [start + (end - start) * i / count for i in range(-1, count + 2)]
+    samples = [(t, height(t)) for t in times]
+    turns = [
+        _extreme(height, before[0], after[0], highest=here[1] >= before[1])
+        for before, here, after in zip(samples, samples[1:], samples[2:], strict=False)
+        if (here[1] - before[1]) * (after[1] - here[1]) <= 0
+    ]
+    return sorted(samples[1:-1] + [turn for turn in turns if start < turn[0] < end])
+
+
+def _extreme(height: Height, low: float, high: float, *, highest: bool) -> Knot:
+    """Golden section search for the one highest or lowest point between two instants, to half a second."""
+    sign = 1.0 if highest else -1.0
+    left, right = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
+    at_left, at_right = sign * height(left), sign * height(right)
+    while high - low > 1.0:
+        if at_left > at_right:
+            high, right, at_right = right, left, at_left
+            left = high - _GOLDEN * (high - low)
+            at_left = sign * height(left)
+        else:
+            low, left, at_left = left, right, at_right
+            right = low + _GOLDEN * (high - low)
+            at_right = sign * height(right)
+    return max((at_left, left), (at_right, right))[1], sign * max(at_left, at_right)
+
+
+def _crossings(height: Height, knots: list[Knot], level: float, kinds: tuple[EventKind, EventKind]) -> list[SunEvent]:
+    return [
+        SunEvent(kinds[0] if before[1] < level else kinds[1], _instant(_root(height, before, after, level)))
+        for before, after in zip(knots, knots[1:], strict=False)
+        if (before[1] < level) != (after[1] < level)
+    ]
+
+
+def _root(height: Height, before: Knot, after: Knot, level: float) -> float:
+    """When the height passes the level, to 0.01 s: regula falsi, Illinois variant, with the ends of a monotonic stretch."""
+    (low, at_low), (high, at_high) = (before[0], before[1] - level), (after[0], after[1] - level)
+    kept = 0
+    while high - low > 0.01:
+        guess = min(max((low * at_high - high * at_low) / (at_high - at_low), low), high)
+        value = height(guess) - level
+        if abs(value) < 1e-9:
+            return guess
+        if (value < 0) == (at_low < 0):
+            low, at_low, at_high = guess, value, at_high / 2 if kept == 1 else at_high
+            kept = 1
+        else:
+            high, at_high, at_low = guess, value, at_low / 2 if kept == -1 else at_low
+            kept = -1
+    return (low + high) / 2
