@@ -1,0 +1,175 @@
+"""Jinja2 for slide templates: values become opaque tokens, lines remember where they came from, mistakes become diagnostics.
+
+Code points U+E000 to U+E003 frame tokens and line marks; they may stand neither in a template nor in a value.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from functools import lru_cache
+from collections.abc import Mapping
+from typing import Any
+
+from briefgen.diagnostics import Diagnostic, Span
+
+_TOKEN = re.compile("\ue000(\\d+)\ue001")
+_LINE_MARK = re.compile("\ue002(\\d+)\ue003")
+_RESERVED = re.compile("[\ue000-\ue003]")
+_BRACES = re.compile(r"\{%.*?%\}|\{\{.*?\}\}|\{#.*?#\}", re.DOTALL)
+_STATEMENT_LINE = re.compile(r"^\s*(\{%.*?%\}|\{#.*?#\}|\s)+$")
+_FILTERS = ("join", "first", "last", "length", "upper", "lower", "capitalize", "reverse", "batch")
+_VALUES_KEY = "\ue000values"
+
+
+class UnprintableValue(Exception):
+    """A template prints something that is not finished text. Caught here; never leaves this module."""
+
+
+@dataclass(frozen=True)
+class RenderedText:
+    """A template's text with tokens in it. ``lines`` holds, for each line of ``text``, its line in the template."""
+
+    text: str
+    lines: tuple[int, ...]
+    values: tuple[str, ...] = field(repr=False)
+
+    def restore(self, text: str) -> str:
+        """The text with its tokens put back."""
+        return _TOKEN.sub(lambda match: self.values[int(match[1])], text)
+
+    def source_line(self, line: int) -> int:
+        """The template's line, from 1, of a line of the rendered text, from 0."""
+        return self.lines[line] if line < len(self.lines) else 1
+
+
+def render_template(file: str, text: str, names: Mapping[str, Any]) -> tuple[RenderedText | None, list[Diagnostic]]:
+    """A template's text with values as tokens, or the one mistake that stopped it."""
+    import jinja2
+
+    text = text.replace("\r\n", "\n")
+    stray = _RESERVED.search(text)
+    if stray:
+        line = text.count("\n", 0, stray.start()) + 1
+        return None, [template_error("template-character", file, line, f"the template holds the reserved character U+{ord(stray[0]):04X}", "delete it")]
+    values: list[str] = []
+    try:
+        template = _environment().from_string(_mark_lines(text))
+        rendered = template.render({**names, _VALUES_KEY: values})
+    except jinja2.TemplateSyntaxError as mistake:
+        return None, [template_error("template-syntax", file, mistake.lineno, mistake.message or "syntax error", _syntax_help(mistake.message or ""))]
+    except jinja2.UndefinedError as mistake:
+        return None, [template_error("template-unknown-value", file, _line_of(mistake), mistake.message or "unknown value",
+                             "correct the name, or ask first with {% if NAME is defined %}")]
+    except UnprintableValue as mistake:
+        return None, [template_error("template-value", file, _line_of(mistake), str(mistake), "print only values that are text, and ask first with {% if %}")]
+    except Exception as mistake:  # whatever else a template can provoke is the template's fault: a forbidden attribute, a type mix-up
+        return None, [template_error("template-failed", file, _line_of(mistake), f"the template cannot be carried out: {mistake}", "see the line named")]
+    return _unmark(rendered, text, values), []
+
+
+def template_error(code: str, file: str, line: int, message: str, mend: str) -> Diagnostic:
+    """A mistake in a template: its slide can't be made."""
+    span = Span(file, line, 1, line, 1)
+    return Diagnostic(code, "error", message, span, why="the slide cannot be made from this template", help=mend)
+
+
+def _syntax_help(message: str) -> str:
+    if "No filter named" in message:
+        return f"templates cannot compute or replace values; the filters are {', '.join(_FILTERS)}"
+    return "compare the line with the templates that come with the program"
+
+
+@lru_cache(maxsize=1)
+def _environment():
+    from jinja2 import StrictUndefined
+    from jinja2.sandbox import ImmutableSandboxedEnvironment
+
+    class Environment(ImmutableSandboxedEnvironment):
+        """Looks only into mappings and lists: ``x.items`` is the key of that name, never a method."""
+
+        def getattr(self, obj: Any, attribute: str) -> Any:
+            if isinstance(obj, Mapping):
+                return obj[attribute] if attribute in obj else self.undefined(obj=obj, name=attribute)
+            return super().getattr(obj, attribute)
+
+    environment = Environment(undefined=StrictUndefined, autoescape=False, trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True)
+    environment.finalize = _token_for_value()
+    environment.filters = {name: environment.filters[name] for name in _FILTERS}
+    environment.globals = {}
+    return environment
+
+
+def _token_for_value():
+    from jinja2 import Undefined, pass_context
+
+    @pass_context  # also keeps Jinja from finishing constants before a list of values exists
+    def finalize(context, value: Any) -> str:
+        if isinstance(value, Undefined):
+            value._fail_with_undefined_error()
+        values: list[str] = context[_VALUES_KEY]
+        values.append(_printable(value))
+        return f"\ue000{len(values) - 1}\ue001"
+
+    return finalize
+
+
+def _printable(value: Any) -> str:
+    if isinstance(value, int) and not isinstance(value, bool):
+        return str(value)  # a loop's counter
+    if not isinstance(value, str):
+        raise UnprintableValue(f"{{{{ }}}} would print {_what(value)}, which is not finished text")
+    if not value.strip():
+        raise UnprintableValue("{{ }} would print an empty text")
+    if _RESERVED.search(value):
+        raise UnprintableValue("{{ }} would print a reserved character (U+E000 to U+E003); macros and captured blocks can't be printed")
+    return value
+
+
+def _what(value: Any) -> str:
+    names = {type(None): "nothing (None)", bool: "a condition (True or False)", float: "an unrounded number", dict: "a whole group of values", list: "a whole list"}
+    return names.get(type(value), f"a {type(value).__name__}")
+
+
+def _mark_lines(text: str) -> str:
+    """The template with a mark before each line end outside braces, telling the line's number."""
+    marked, line, position = [], 1, 0
+    for match in (*_BRACES.finditer(text), None):
+        end = match.start() if match else len(text)
+        for char in text[position:end]:
+            if char == "\n":
+                marked.append(f"\ue002{line}\ue003")
+                line += 1
+            marked.append(char)
+        if match:
+            marked.append(match[0])
+            line += match[0].count("\n")
+            position = match.end()
+    return "".join(marked)
+
+
+def _unmark(rendered: str, source: str, values: list[str]) -> RenderedText:
+    """Marks taken out; lines that held only statements and rendered to nothing are dropped."""
+    source_lines = source.split("\n")
+    texts: list[str] = []
+    numbers: list[int] = []
+    last = 1
+    for part in rendered.split("\n"):
+        marks = _LINE_MARK.findall(part)
+        last = int(marks[-1]) if marks else len(source_lines)
+        text = _LINE_MARK.sub("", part)
+        if not text.strip() and _STATEMENT_LINE.match(source_lines[last - 1]) and source_lines[last - 1].strip():
+            continue
+        texts.append(text)
+        numbers.append(last)
+    return RenderedText("\n".join(texts), tuple(numbers), tuple(values))
+
+
+def _line_of(mistake: BaseException) -> int:
+    """The template's line in a traceback that Jinja has rewritten."""
+    line, trace = 1, mistake.__traceback__
+    while trace is not None:
+        if trace.tb_frame.f_code.co_filename == "<template>":
+            line = trace.tb_lineno
+        trace = trace.tb_next
+    return line
