@@ -1,0 +1,186 @@
+"""What every part of the mission file is made of: frozen models, and scalars that are read from their text.
+
+The reader resolves nothing: a scalar arrives as the text that was typed.  Each type of scalar is one ``Annotated`` type
+with a ``Scalar`` marker: how the text is read, what it is called in a message, and its fragment of the JSON Schema.
+The JSON Schema takes a number wherever it takes text, because an editor turns ``0471`` or ``2`` into a number first.
+
+Lengths of text (defaults of this program, no authority; chosen so that the longest fits its place on an A5 card):
+callsign 16, label 32, title 60, phrase 100, sentence 240 characters.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+from pydantic_core import PydanticCustomError, core_schema
+
+from briefgen.units.parse import PARSERS, parse_count, parse_likelihood, parse_yes_no
+
+CALLSIGN_CHARACTERS, LABEL_CHARACTERS, TITLE_CHARACTERS, PHRASE_CHARACTERS, SENTENCE_CHARACTERS = 16, 32, 60, 100, 240
+ID_CHARACTERS = 12
+RESERVED_ID = "AREA"
+
+
+class Part(BaseModel):
+    """A mapping of the mission file. Frozen; a key it does not know is an error; attribute names are the file's keys
+    (with a trailing underscore where Python has the word for itself: ``pass_``, ``from_``)."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False, defer_build=True, arbitrary_types_allowed=True)
+
+
+class Unreadable(ValueError):
+    """A text that does not mean what its key needs: what is wrong, why it matters, how to mend it."""
+
+    def __init__(self, message: str, why: str = "", help: str = "") -> None:
+        super().__init__(message)
+        self.message, self.why, self.help = message, why, help
+
+
+@dataclass(frozen=True)
+class Scalar:
+    """Marks a type as read from text by ``read``, which raises ValueError (with ``why`` and ``help`` where it has them).
+
+    ``name`` is how a message calls it ("a level"); ``examples`` show how it is written; ``fragment`` is its JSON Schema,
+    whose pattern may refuse less than ``read`` does, never more.
+    """
+
+    name: str
+    read: Callable[[str], Any]
+    examples: tuple[str, ...] = ()
+    fragment: Callable[[], dict[str, Any]] = dict
+
+    def __get_pydantic_core_schema__(self, source: object, handler: object) -> core_schema.CoreSchema:
+        return core_schema.no_info_plain_validator_function(self._validate, metadata={"pydantic_js_functions": [self._json_schema]})
+
+    def _json_schema(self, schema: object, handler: object) -> dict[str, Any]:
+        return {"examples": list(self.examples), **self.fragment()} if self.examples else self.fragment()
+
+    def _validate(self, value: object) -> Any:
+        if not isinstance(value, str):
+            raise PydanticCustomError("one-value", "{name}", {"name": self.name, "example": self.examples[0] if self.examples else ""})
+        try:
+            return self.read(value)
+        except ValueError as problem:
+            details = {
+                "text": getattr(problem, "message", "") or str(problem),
+                "why": getattr(problem, "why", "") or "",
+                "help": getattr(problem, "help", "") or self._usual_help(),
+                "code": getattr(problem, "code", "") or "value",
+            }
+            raise PydanticCustomError("unreadable", "{text}", details) from None
+
+    def _usual_help(self) -> str:
+        return f"write it like {' or '.join(self.examples[:2])}" if self.examples else ""
+
+
+def as_text(pattern: str) -> Callable[[], dict[str, Any]]:
+    """A JSON-Schema fragment: text of that pattern, or a number, which an editor makes of text such as 0471."""
+    return lambda: {"type": ["string", "number"], "pattern": pattern}
+
+
+def quantity(read: Callable[[object], Any]) -> Scalar:
+    """The marker of a value of ``briefgen.units``; its grammar gives the name, the examples and the JSON Schema."""
+    grammar = PARSERS[read]
+    return Scalar(grammar.noun, read, grammar.examples, grammar.json_schema)
+
+
+# ---------------------------------------------------------------- text
+
+
+def _text(limit: int) -> Callable[[str], str]:
+    def read(text: str) -> str:
+        if not text.strip():
+            raise Unreadable("there is no text here")
+        if len(text) > limit:
+            why = "longer text has no room on a card"
+            raise Unreadable(f"this text has {len(text)} characters, the most is {limit}", why, f"shorten it by {len(text) - limit}")
+        return text
+
+    return read
+
+
+def _text_scalar(name: str, limit: int) -> Scalar:
+    return Scalar(f"{name} of at most {limit} characters", _text(limit), fragment=as_text(f"^[^\n]{{1,{limit}}}$"))
+
+
+CallsignText = Annotated[str, _text_scalar("a call sign", CALLSIGN_CHARACTERS)]
+Label = Annotated[str, _text_scalar("a name", LABEL_CHARACTERS)]
+Title = Annotated[str, _text_scalar("a title", TITLE_CHARACTERS)]
+Phrase = Annotated[str, _text_scalar("a phrase", PHRASE_CHARACTERS)]
+Sentence = Annotated[str, _text_scalar("a sentence", SENTENCE_CHARACTERS)]
+
+
+# ---------------------------------------------------------------- ids, choices, numbers
+
+
+def _read_id(text: str) -> str:
+    if re.fullmatch(r"[A-Z][A-Z0-9_]{0,11}", text):
+        return text
+    why = "ids are read out, and stand in narrow columns"
+    mended = re.sub(r"[^A-Z0-9_]", "", text.upper())[:ID_CHARACTERS]
+    raise Unreadable(f"\"{text}\" is no id: ids are CAPITALS and digits, at most {ID_CHARACTERS} characters", why, f"for example {mended or 'HOLD'}")
+
+
+def _read_place_id(text: str) -> str:
+    if text == RESERVED_ID:
+        raise Unreadable(f"the id {RESERVED_ID} is reserved for the training area", "", "give the place another id")
+    return _read_id(text)
+
+
+def _read_word(text: str) -> str:
+    if re.fullmatch(r"[a-z][a-z0-9_-]{0,31}", text):
+        return text
+    raise Unreadable(f"\"{text}\" is no key of this kind: small letters, digits, - and _, at most 32 characters", "", "for example petrel or lost_wingman")
+
+
+def whole_number(name: str, low: int, high: int) -> Scalar:
+    """A whole number from ``low`` to ``high``."""
+
+    def read(text: str) -> int:
+        if not low <= (number := parse_count(text)) <= high:
+            raise Unreadable(f"{name} is {number}, it must be from {low} to {high}" if low < high else f"{name} is {number}, this program reads {low}")
+        return number
+
+    return Scalar(name, read, (str(max(low, 1)),), lambda: {"type": ["integer", "string"], "pattern": "^[0-9]{1,6}$"})
+
+
+def choice(name: str, *choices: str) -> Scalar:
+    """One of some words, exactly as written here."""
+
+    def read(text: str) -> str:
+        if text in choices:
+            return text
+        raise Unreadable(f"\"{text}\" is not {name}", "", f"one of: {', '.join(choices)}{did_you_mean(text, choices)}")
+
+    return Scalar(name, read, choices[:2], lambda: {"enum": list(choices)})
+
+
+def did_you_mean(text: str, known: tuple[str, ...] | list[str]) -> str:
+    """"; did you mean X?" for the known word nearest to ``text``, or nothing."""
+    from difflib import get_close_matches
+
+    lowered = {word.lower(): word for word in reversed(known)}
+    near = get_close_matches(text.lower(), list(lowered), n=1, cutoff=0.6)
+    return f"; did you mean {lowered[near[0]]}?" if near else ""
+
+
+_ID, _WORD = "^[A-Z][A-Z0-9_]{0,11}$", "^[a-z][a-z0-9_-]{0,31}$"
+PlaceId = Annotated[str, Scalar("the id of a place", _read_place_id, ("HOLD",), as_text(_ID))]
+AnyPlaceId = Annotated[str, Scalar("the id of a place, or AREA", _read_id, ("HOLD", "AREA"), as_text(_ID))]
+CueId = Annotated[str, Scalar("the id of a cue or mark", _read_place_id, ("ANTHEM",), as_text(_ID))]
+WordKey = Annotated[str, Scalar("a key in small letters", _read_word, ("petrel",), as_text(_WORD))]
+ShipNumber = Annotated[int, whole_number("a ship's number", 1, 16)]
+Count = Annotated[int, whole_number("this number", 0, 999)]
+Rating = Annotated[int, quantity(parse_likelihood)]
+PresetNumber = Annotated[int, whole_number("a preset", 1, 999)]
+YesNo = Annotated[bool, quantity(parse_yes_no)]
+Side = Annotated[Literal["blue", "red"], choice("a side", "blue", "red")]
+
+
+def listed(most: int, *, at_least: int = 0) -> Any:
+    """A list of at most ``most`` values; one that needs none may be left out."""
+    return Field(min_length=at_least, max_length=most) if at_least else Field(default=(), max_length=most)

@@ -1,0 +1,213 @@
+"""The way home, fuel rules, radio, contingencies, risk, limits, waivers and notices."""
+
+from collections.abc import Iterator, Mapping
+from typing import Annotated, Literal
+
+from pydantic import ConfigDict, Field
+
+from briefgen.mission.schema_base import (
+    Label,
+    Part,
+    Phrase,
+    PlaceId,
+    PresetNumber,
+    Rating,
+    Sentence,
+    ShipNumber,
+    WordKey,
+    choice,
+    listed,
+)
+from briefgen.mission.schema_event import FormationName
+from briefgen.mission.schema_units import (
+    AlternateRequired,
+    ClockRangeField,
+    DateField,
+    DateRangeField,
+    Feet,
+    FrequencyField,
+    FuelField,
+    Knots,
+    LevelField,
+    VisibilityNm,
+    ReserveField,
+    Seconds,
+    SpeedField,
+    VerticalRate,
+
+)
+from briefgen.mission.schema_weather import Legs
+
+DisplayUnit = Annotated[Literal["lb", "kg"], choice("a unit of mass", "lb", "kg")]
+Regime = Annotated[str, choice("a regime", "icao", "usa", "uk", "australia")]
+
+
+class Approach(Part):
+    """The approach of each ship."""
+
+    time: Seconds
+    fuel: FuelField | None = None
+
+
+class Alternate(Part):
+    """Where the flight goes when the base cannot be used."""
+
+    place: PlaceId
+    required: AlternateRequired = "no"
+    """By weather: required unless a forecast valid around the arrival makes it needless."""
+
+
+class Recovery(Part):
+    """From the egress to the debrief. ``debrief`` and ``shut_down`` are times after landing."""
+
+    legs: Annotated[Legs, Field(max_length=20)] = ()
+    climb_fuel: FuelField | None = None
+    approach: Approach | None = None
+    landing_interval: Seconds | None = None
+    alternate: Alternate | None = None
+    diverts: tuple[PlaceId, ...] = listed(8)
+    shut_down: Seconds | None = None
+    debrief: Seconds | None = None
+    """Ends the duty period."""
+
+
+class FuelRules(Part):
+    """How fuel is shown and what is kept."""
+
+    display: DisplayUnit = "lb"
+    reserve: ReserveField | None = None
+    """A time at the hold's flow, or a weight."""
+    joker_pad: FuelField | None = None
+    round_up_to: FuelField | None = None
+
+
+class RadioPreset(Part):
+    """One preset of the radio."""
+
+    preset: PresetNumber
+    use: Label
+    frequency: FrequencyField
+    listens: tuple[ShipNumber, ...] = listed(16)
+    """Ships that listen to it beside the leader's frequency."""
+
+
+class Contingency(Part):
+    """What is done when something goes wrong."""
+
+    trigger: Phrase
+    who: Label
+    action: Sentence
+
+
+class FallOut(Part):
+    """What becomes of the flight without one ship."""
+
+    leads: ShipNumber | None = None
+    formation: FormationName | None = None
+
+
+class Contingencies(Part):
+    """The named ones are asked for by the gates; any other may be added under a name of its own."""
+
+    model_config = ConfigDict(extra="allow")
+    __pydantic_extra__: dict[str, Contingency]
+
+    lost_wingman: Contingency | None = None
+    lost_communications: Contingency | None = None
+    knock_it_off: Contingency | None = None
+    inadvertent_cloud: Contingency | None = None
+    no_ground_contact: Contingency | None = None
+    fall_outs: Annotated[Mapping[ShipNumber, FallOut], Field(max_length=16)] = Field(default_factory=dict)
+
+    def given(self) -> Iterator[tuple[str, Contingency]]:
+        """Those in the file with their key: the named ones first, then the unit's own in the order of the file."""
+        for key in ("lost_wingman", "lost_communications", "knock_it_off", "inadvertent_cloud", "no_ground_contact"):
+            if (contingency := getattr(self, key)) is not None:
+                yield key, contingency
+        yield from (self.__pydantic_extra__ or {}).items()
+
+
+class RiskRating(Part):
+    """From 1 (least) to 5."""
+
+    likelihood: Rating
+    severity: Rating
+
+
+class Risk(Part):
+    """One hazard, before and after its control."""
+
+    hazard: Phrase
+    before: RiskRating
+    control: Sentence | None = None
+    after: RiskRating | None = None
+    accepted_by: Label | None = None
+
+
+class TakeoffMinima(Part):
+    """Weather for the take-off, and for landing."""
+
+    ceiling: LevelField | None = None
+    visibility: VisibilityNm | None = None
+
+
+class AreaMinima(Part):
+    """Weather in the training area."""
+
+    visibility: VisibilityNm | None = None
+    clear_of_cloud: Feet | None = None
+
+
+class FormationMinima(Part):
+    """Weather on the legs flown in formation."""
+
+    visibility: VisibilityNm | None = None
+    below_cloud: Feet | None = None
+
+
+class WeatherMinima(Part):
+    """Minima for each part of the sortie."""
+
+    takeoff: TakeoffMinima | None = None
+    area: AreaMinima | None = None
+    formation_legs: FormationMinima | None = None
+    landing: TakeoffMinima | None = None
+
+
+class Limits(Part):
+    """The unit's own figures. They override the published defaults of the regime."""
+
+    regime: Regime = "icao"
+    pass_minimum_height: Feet | None = None
+    """Above the highest obstacle."""
+    pass_maximum_speed: SpeedField | None = None
+    event_ceiling_minimum: LevelField | None = None
+    event_visibility_minimum: VisibilityNm | None = None
+    formation_descent_rate: VerticalRate | None = None
+    """ft/min, every leg from the rejoin to the recovery."""
+    formation_climb_rate: VerticalRate | None = None
+    forecast_age: Seconds | None = None
+    weather: WeatherMinima | None = None
+    crosswind: Knots | None = None
+    duty_period: Seconds | None = None
+    land_before_sunset: Seconds | None = None
+    speed_authority: Phrase | None = None
+    """Reference for more than 250 KIAS below 10000 ft, where the regime has that cap."""
+
+
+class Waiver(Part):
+    """A recorded exception from one rule (the id of its gate)."""
+
+    rule: WordKey
+    reference: Label
+    authority: Phrase
+    valid: DateRangeField
+
+
+class Notice(Part):
+    """A NOTAM or hazard that the flight lead has read."""
+
+    reference: Label
+    says: Sentence
+    read: DateField | None = None
+    valid: ClockRangeField | None = None

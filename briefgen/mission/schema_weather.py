@@ -1,0 +1,127 @@
+"""The weather, the legs and the training of a mission file."""
+
+from collections.abc import Mapping
+from typing import Annotated
+
+from pydantic import Field
+
+from briefgen.mission.schema_base import AnyPlaceId, Count, Label, Part, Phrase, PlaceId, Sentence, ShipNumber, WordKey, YesNo, listed
+from briefgen.mission.schema_units import (
+    Celsius,
+    ChannelField,
+    ClockField,
+    ClockRangeField,
+    CloudField,
+    Feet,
+    FuelField,
+    HPa,
+    LevelBandField,
+    LevelField,
+    VisibilityNm,
+    PositionField,
+    Seconds,
+    SpeedField,
+    WindField,
+)
+
+
+class WindLevel(Part):
+    """The forecast at one level of the air."""
+
+    level: LevelField
+    wind: WindField
+    temperature: Celsius | None = None
+
+
+class PlaceWeather(Part):
+    """The forecast at a place, or in the training area (AREA)."""
+
+    cloud: tuple[CloudField, ...] | None = Field(default=None, max_length=8)
+    """Layers, lowest first; an empty list [] is a clear sky; left out, the cloud isn't known."""
+    visibility: VisibilityNm | None = None
+    """In nm, whatever unit it was typed in."""
+    wind: WindField | None = None
+    temperature: Celsius | None = None
+    qnh: HPa | None = None
+
+
+class Weather(Part):
+    """The forecast that the plan is made with."""
+
+    issued: ClockField | None = None
+    valid: ClockRangeField | None = None
+    source: Phrase | None = None
+    winds: tuple[WindLevel, ...] = listed(40)
+    at: Annotated[Mapping[AnyPlaceId, PlaceWeather], Field(max_length=60)] = Field(default_factory=dict)
+    transition_altitude: LevelField | None = None
+
+
+class RouteLeg(Part):
+    """One leg, the same everywhere: to a place, at a level, at a speed."""
+
+    to: PlaceId
+    level: LevelField
+    speed: SpeedField
+
+
+class Area(Part):
+    """The training area and its reservation."""
+
+    name: Label
+    boundary: tuple[PositionField, ...] = listed(100, at_least=3)
+    floor: LevelField
+    top: LevelField
+    reserved: ClockRangeField | None = None
+
+
+class WarmUp(Part):
+    """From the area's edge to the first set-up."""
+
+    time: Seconds
+    fuel: FuelField | None = None
+
+
+class Setups(Part):
+    """The repeated piece of the training."""
+
+    planned: Count | None = None
+    """Left out: the least of what time and fuel allow."""
+    minimum: Count | None = None
+    each: Seconds
+    fuel_each: FuelField | None = None
+
+
+class Leave(Part):
+    """Out of the area by a place."""
+
+    by: PlaceId
+    time: Seconds
+    fuel: FuelField | None = None
+
+
+class Rejoin(Part):
+    """Over the place by which the flight leaves: the fuel and damage check."""
+
+    time: Seconds
+    fuel: FuelField | None = None
+    level: LevelField | None = None
+
+
+class Training(Part):
+    """The block of training before the event, or the whole of the sortie."""
+
+    area: Area
+    aerobatic: YesNo | None = None
+    warm_up: WarmUp | None = None
+    setups: Setups
+    blocks: Annotated[Mapping[WordKey, LevelBandField], Field(max_length=8)] = Field(default_factory=dict)
+    """Who owns which heights."""
+    block_buffer: Feet | None = None
+    yardstick: Annotated[Mapping[ShipNumber, ChannelField], Field(max_length=16)] = Field(default_factory=dict)
+    """Air-to-air TACAN channel of each ship."""
+    rules: tuple[Sentence, ...] = listed(12)
+    leave: Leave | None = None
+    rejoin: Rejoin | None = None
+
+
+Legs = tuple[RouteLeg, ...]
