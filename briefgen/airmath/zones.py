@@ -24,7 +24,8 @@ _RINGS = ((BORDER_NM, 16), (BORDER_NM / 2, 8))
 _OLDEST_FINDER = (8, 2)
 _SUN_LIMIT_H = 3.5  # western China and Xinjiang, three hours from the sun, are the worst in use
 
-# Zones where two clocks are in daily use side by side, with the other one.  Source: comments of the tz database for these zones.
+# Zones with a second clock for the same ground.  Source: zone1970.tab of the tz database, which lists Xinjiang Time beside China's
+# one Beijing Time, and Simferopol under two countries.
 _ALSO_IN_USE = {"Asia/Urumqi": "Asia/Shanghai", "Europe/Simferopol": "Europe/Kyiv"}
 
 
