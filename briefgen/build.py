@@ -1,0 +1,178 @@
+"""Check a mission; build its products. Each returns what it made and every diagnostic; printing is the command line's.
+
+Nothing here knows a mission, a plan or a product from inside: the stages are called in order, and products are rows of one list.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from briefgen import __version__, resources
+from briefgen.context import Context, Stamp
+from briefgen.diagnostics import Diagnostic, has_errors
+from briefgen.fingerprint import Fingerprint, fingerprint, read_folder
+from briefgen.products import PRODUCTS, Product
+from briefgen.staging import write_products
+
+EXIT_FILE_WRONG, EXIT_PRODUCT_FAILED, EXIT_GATE_FAILS, EXIT_FINE = 2, 3, 1, 0
+
+
+@dataclass(frozen=True)
+class Checked:
+    """A mission file, read, planned and judged. ``mission`` and ``plan`` are None when it could not be read or planned.
+    ``texts``: file name → text, for excerpts."""
+
+    path: Path
+    mission: Any
+    plan: Any
+    fingerprint: Fingerprint | None
+    diagnostics: tuple[Diagnostic, ...]
+    texts: Mapping[str, str]
+
+    @property
+    def exit_code(self) -> int:
+        """2 when the file is wrong, 1 when a gate fails, else 0."""
+        if self.plan is None or has_errors(list(self.diagnostics)):
+            return EXIT_FILE_WRONG
+        return EXIT_GATE_FAILS if any(gate.verdict == "FAIL" for gate in self.plan.gates) else EXIT_FINE
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What became of one product: its files, or the reason why it failed."""
+
+    name: str
+    files: tuple[tuple[str, bytes], ...] = ()
+    failure: str = ""
+    diagnostics: tuple[Diagnostic, ...] = ()
+
+
+@dataclass(frozen=True)
+class Built:
+    """``written`` is False when the folder could not be written; it is then as it was."""
+
+    checked: Checked
+    folder: Path
+    outcomes: tuple[Outcome, ...] = ()
+    diagnostics: tuple[Diagnostic, ...] = ()
+    written: bool = False
+
+    @property
+    def exit_code(self) -> int:
+        """The highest reason: 2 file wrong, 3 a product failed, 1 a gate fails."""
+        if self.checked.exit_code == EXIT_FILE_WRONG:
+            return EXIT_FILE_WRONG
+        if not self.written or any(outcome.failure for outcome in self.outcomes):
+            return EXIT_PRODUCT_FAILED
+        return self.checked.exit_code
+
+
+def check(path: Path, *, templates: Path | None = None) -> Checked:
+    """Read and plan the mission of a file. Every diagnostic has its place."""
+    from briefgen.mission.load import load_mission
+    from briefgen.plan.build import make_plan
+
+    mission, diagnostics = load_mission(path)
+    if mission is None:
+        return Checked(path, None, None, None, tuple(diagnostics), _texts(diagnostics))
+    plan, found = make_plan(mission)
+    diagnostics = [*diagnostics, *(mission.source.spans.locate(diagnostic) for diagnostic in found)]
+    mark = None if plan is None else _fingerprint(mission, plan, _template_folders(templates))
+    return Checked(path, mission, plan, mark, tuple(diagnostics), mission.source.texts)
+
+
+def build(path: Path, *, out: Path | None = None, templates: Path | None = None, told: Callable[[Outcome], None] = lambda outcome: None) -> Built:
+    """Check the mission and write its products to ``out``, by default ``out/<name of the file>``. ``told`` hears of each product as it is made."""
+    checked = check(path, templates=templates)
+    folder = out or Path("out") / path.stem
+    if checked.exit_code == EXIT_FILE_WRONG:
+        return Built(checked, folder)
+    context = _context(checked, _template_folders(templates))
+    outcomes = []
+    for product, part in _parts(checked.plan):
+        outcomes.append(_make(product, checked.plan, replace(context, part=part)))
+        told(outcomes[-1])
+    problems = write_products(folder, _files(outcomes), head=_manifest_head(context.stamp, outcomes))
+    return Built(checked, folder, tuple(outcomes), tuple(problems), not has_errors(problems))
+
+
+def _parts(plan: Any) -> Iterator[tuple[Product, str]]:
+    for product in PRODUCTS:
+        for part in product.parts(plan):
+            yield product, part
+
+
+def _make(product: Product, plan: Any, context: Context) -> Outcome:
+    """One product, whatever happens inside it: the others must still be made."""
+    name = f"{product.name}-{context.part}" if context.part else product.name
+    try:
+        files, diagnostics = product.make(plan, context)
+    except (KeyboardInterrupt, SystemExit, GeneratorExit):
+        raise
+    except BaseException as error:  # the card compiler's panics are no Exception
+        return Outcome(name, failure=f"a fault in the program: {type(error).__name__}: {error}")
+    errors = [d.message for d in diagnostics if d.severity == "error"]
+    if errors or not files:
+        return Outcome(name, failure="\n".join(errors) or "nothing came out of it", diagnostics=tuple(diagnostics))
+    return Outcome(name, tuple(files), diagnostics=tuple(diagnostics))
+
+
+def _files(outcomes: list[Outcome]) -> dict[str, bytes]:
+    files: dict[str, bytes] = {}
+    for outcome in outcomes:
+        files.update(outcome.files)
+        if outcome.failure:
+            files[f"FAILED-{outcome.name}.txt"] = f"{outcome.name} was not made.\n\n{outcome.failure}\n".encode()
+    return files
+
+
+def _manifest_head(stamp: Stamp, outcomes: list[Outcome]) -> dict[str, Any]:
+    return {
+        "mission": stamp.mission,
+        "fingerprint": stamp.fingerprint,
+        "spoken": stamp.spoken,
+        "briefgen": stamp.briefgen_version,
+        "tz_database": stamp.tz_database,
+        "approval": stamp.approval,
+        "failed": [outcome.name for outcome in outcomes if outcome.failure],
+    }
+
+
+def _context(checked: Checked, folders: tuple[Path, ...]) -> Context:
+    sortie, mark = checked.mission.file.sortie, checked.fingerprint
+    stamp = Stamp(sortie.marking, sortie.name, mark.full, mark.spoken, __version__, _tz_version())
+    return Context(stamp, folders, resources.fonts_folder())
+
+
+def _template_folders(own: Path | None) -> tuple[Path, ...]:
+    return (resources.templates_folder(), *([own] if own else []))
+
+
+def _fingerprint(mission: Any, plan: Any, folders: tuple[Path, ...]) -> Fingerprint:
+    files = {f"templates/{name}": data for folder in folders for name, data in read_folder(folder).items()}
+    others = {name: text.encode() for name, text in mission.source.texts.items() if name != mission.source.name}
+    versions = {"briefgen": __version__, "tz database": _tz_version()}
+    return fingerprint(text_tree=mission.source.canonical(), plan=plan, files={**files, **others}, versions=versions)
+
+
+def _tz_version() -> str:
+    from briefgen.airmath.clocks import tz_version
+
+    return tz_version()
+
+
+def _texts(diagnostics: list[Diagnostic]) -> dict[str, str]:
+    """The files that diagnostics point into, read again for their excerpts when no mission came out of them."""
+    names = {span.file for d in diagnostics for span in (d.span, *(r.span for r in d.related)) if span is not None}
+    return {name: _read_text(Path(name)) for name in sorted(names)}
+
+
+def _read_text(path: Path) -> str:
+    try:
+        with open(path, "rb") as file:
+            return file.read(1_000_000).decode("utf-8", "replace").removeprefix("\ufeff")
+    except OSError:
+        return ""

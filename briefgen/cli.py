@@ -1,0 +1,93 @@
+"""The command line: finds the command that is meant, runs it, and ends with its exit code. No work is done here."""
+
+from __future__ import annotations
+
+import difflib
+import importlib
+import sys
+from collections.abc import Sequence
+from typing import Any, NoReturn
+
+import click
+
+from briefgen import __version__
+from briefgen.console import complain, prepare_console, say
+
+EXIT_USAGE = 2
+EXIT_STOPPED = 130  # 128 + SIGINT, as shells count
+
+# name → module that holds its click command, in the order of --help
+COMMANDS = {
+    "check": "briefgen.commands.check",
+    "build": "briefgen.commands.build",
+    "new": "briefgen.commands.new",
+    "schema": "briefgen.commands.schema",
+}
+
+
+class LazyGroup(click.Group):
+    """Loads a command's module only when it is asked for."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """The commands in the order of the table."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command of that name, or None."""
+        module = COMMANDS.get(cmd_name)
+        return importlib.import_module(module).command if module else None
+
+    def resolve_command(self, ctx: click.Context, args: list[str]) -> tuple[str | None, click.Command | None, list[str]]:
+        """As click does it, but an unknown name is answered with the nearest known one."""
+        name = args[0]
+        if name not in COMMANDS and not name.startswith("-"):
+            near = difflib.get_close_matches(name, COMMANDS, n=1, cutoff=0.5)
+            hint = f"did you mean {near[0]!r}?" if near else f"the commands are {', '.join(COMMANDS)}"
+            raise click.UsageError(f"there is no command {name!r}; {hint}", ctx)
+        return super().resolve_command(ctx, args)
+
+
+@click.group(cls=LazyGroup, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__, prog_name="briefgen", message="%(prog)s %(version)s")
+def group() -> None:
+    """Plan, check and brief a training sortie with a timed flypast: one mission file in, slides and kneeboard cards out.
+
+    Planning aid only; the approving authority decides.
+
+    \b
+    Exit codes: 0 fine (CAUTION, NOT CHECKED and WAIVED included), 1 a gate FAILs,
+    2 the mission file or the command is wrong, 3 a product could not be made.
+    """
+
+
+def main(arguments: Sequence[str] | None = None) -> NoReturn:
+    """Run a command line and exit with its code."""
+    prepare_console()
+    sys.exit(run(list(sys.argv[1:] if arguments is None else arguments)))
+
+
+def run(arguments: list[str]) -> int:
+    """Run a command line; its exit code. Never a traceback for what a user can type."""
+    try:
+        result: Any = group.main(arguments, prog_name="briefgen", standalone_mode=False)
+    except click.exceptions.NoArgsIsHelpError as error:
+        say(error.format_message())
+        return EXIT_USAGE
+    except click.ClickException as error:
+        return _usage(error)
+    except (click.Abort, KeyboardInterrupt):
+        complain("stopped; the products are as they were")
+        return EXIT_STOPPED
+    except BrokenPipeError:
+        sys.stdout = None  # type: ignore[assignment]  # nobody reads any more
+        return 0
+    return result if isinstance(result, int) else 0
+
+
+def _usage(error: click.ClickException) -> int:
+    context = getattr(error, "ctx", None)
+    if context is not None:
+        complain(context.get_usage())
+        complain(f"Try '{context.command_path} --help' for help.")
+    complain(f"briefgen: error: {error.format_message()}")
+    return EXIT_USAGE

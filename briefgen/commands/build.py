@@ -1,0 +1,35 @@
+"""``briefgen build``: the products of a mission."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+
+@click.command("build", short_help="Write the slides, cards and sheets of a mission.")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), help="Folder for the products; it is replaced as a whole. [default: out/<name of FILE>]")
+@click.option("--templates", type=click.Path(path_type=Path), help="The unit's own templates; files named like shipped ones replace them.")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object for machines.")
+def command(file: Path, out: Path | None, templates: Path | None, as_json: bool) -> int:
+    """Check FILE and write its slides, cards and sheets.
+
+    Products are written even when a gate FAILs; they are marked NOT APPROVED.
+    """
+    import sys
+
+    from briefgen.build import build
+    from briefgen.commands.report import build_errors, build_object, build_summary, outcome_line, print_json, print_lines
+    from briefgen.console import complain, say
+
+    chatty = sys.stdout.isatty() and not as_json
+    built = build(file, out=out, templates=templates, told=lambda outcome: say(outcome_line(outcome)) if chatty else None)
+    if as_json:
+        print_json(build_object(built))
+        return built.exit_code
+    for text in build_errors(built):
+        complain(text)
+    if chatty:
+        print_lines(build_summary(built))
+    return built.exit_code

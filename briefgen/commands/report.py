@@ -1,0 +1,168 @@
+"""What ``check`` and ``build`` tell, as lines for people and as objects for machines."""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from datetime import datetime
+from typing import Any
+
+from briefgen.build import Built, Checked, Outcome
+from briefgen.console import counts_text, diagnostic_text, say, table_text
+from briefgen.diagnostics import Diagnostic, Span
+from briefgen.export.plain import to_plain
+
+VERDICTS = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED", "PASS")
+
+
+def print_lines(lines: Iterable[str]) -> None:
+    """Print them one by one."""
+    for line in lines:
+        say(line)
+
+
+def print_json(document: Any) -> None:
+    """Print one JSON object, in ASCII, so that every console and pipe takes it."""
+    say(json.dumps(document, ensure_ascii=True, allow_nan=False, indent=1))
+
+
+def check_lines(checked: Checked) -> Iterator[str]:
+    """Diagnostics, then gates, then clock times, then one line that says it all."""
+    for diagnostic in checked.diagnostics:
+        yield diagnostic_text(diagnostic, checked.texts)
+    if checked.plan is not None:
+        yield from _section("Gates", gate_rows(checked))
+        yield from _section("Clock times as typed, in Zulu", time_rows(checked))
+        yield ""
+        yield f"Time zone database {_tz_version()}. Cards of this plan read {checked.fingerprint.spoken}."
+    yield verdict_line(checked)
+
+
+def _section(title: str, rows: list[list[str]]) -> Iterator[str]:
+    if rows:
+        yield ""
+        yield title
+        yield table_text(rows)
+
+
+def verdict_line(checked: Checked) -> str:
+    """The last line of a check: what counts, in one sentence."""
+    problems = counts_text(checked.diagnostics)
+    if checked.plan is None:
+        return f"{checked.path}: not planned: {problems or 'no plan came out'}"
+    tally = Counter(gate.verdict for gate in checked.plan.gates)
+    gates = ", ".join(f"{tally[verdict]} {verdict}" for verdict in VERDICTS if tally[verdict])
+    return f"{checked.path}: gates: {gates or 'none'}" + (f"; {problems}" if problems else "")
+
+
+def gate_rows(checked: Checked) -> list[list[str]]:
+    """Verdict, title, value against limit, reason with source, place in the file; the worst first, then as in the list of gates."""
+    gates = sorted(checked.plan.gates, key=lambda gate: VERDICTS.index(gate.verdict))
+    return [[gate.verdict, gate.title, _figures(gate), _reason(gate, checked)] for gate in gates]
+
+
+def time_rows(checked: Checked) -> list[list[str]]:
+    """Every clock time of the file: where, as typed, the instant in Zulu."""
+    return [[".".join(str(step) for step in path), typed, _zulu(instant)] for path, typed, instant in typed_times(checked)]
+
+
+def typed_times(checked: Checked) -> list[tuple[tuple[str | int, ...], str, datetime]]:
+    """Key path, text as typed, instant; in the order of the file."""
+    return []
+
+
+def _figures(gate: Any) -> str:
+    value = _figure(gate.value, gate.unit)
+    if gate.limit is None:
+        return value
+    return f"{value} ({gate.sense} {_figure(gate.limit, gate.unit)})".strip()
+
+
+def _figure(value: Any, unit: str) -> str:
+    if value is None:
+        return "-"
+    if isinstance(value, datetime):
+        return _zulu(value)
+    return value if isinstance(value, str) else f"{value:.6g} {unit}".strip()
+
+
+def _reason(gate: Any, checked: Checked) -> str:
+    span = checked.mission.source.spans.value(gate.cause)
+    place = f"line {span.line}" if span else ""
+    return "; ".join(part for part in (gate.why, gate.waiver, gate.source, place) if part)
+
+
+def _zulu(instant: datetime) -> str:
+    return instant.strftime("%Y-%m-%d %H:%M:%S Z")
+
+
+def outcome_line(outcome: Outcome) -> str:
+    """A line per product as it is made."""
+    if outcome.failure:
+        return f"  FAILED  {outcome.name}: {outcome.failure.splitlines()[0]}"
+    return "\n".join(f"  made    {name}  ({len(data) / 1000:.0f} kB)" for name, data in outcome.files)
+
+
+def build_errors(built: Built) -> Iterator[str]:
+    """What must be told even when nobody looks: errors and cautions of every stage, and products that failed."""
+    found = [*built.checked.diagnostics, *(d for outcome in built.outcomes for d in outcome.diagnostics), *built.diagnostics]
+    yield from (diagnostic_text(d, built.checked.texts) for d in found if d.severity != "note")
+    for outcome in built.outcomes:
+        if outcome.failure:
+            yield f"briefgen: {outcome.name} was not made: {outcome.failure}"
+    if not built.written:
+        yield f"briefgen: nothing was written to {built.folder}"
+
+
+def build_summary(built: Built) -> Iterator[str]:
+    """The last lines for a person: where the products lie, and what they read."""
+    if built.written:
+        yield f"{built.folder}: {sum(len(outcome.files) for outcome in built.outcomes)} files; cards read {built.checked.fingerprint.spoken}; NOT APPROVED"
+    yield verdict_line(built.checked)
+
+
+def check_object(checked: Checked) -> dict[str, Any]:
+    """``briefgen check --json``."""
+    return {
+        "file": str(checked.path),
+        "exit_code": checked.exit_code,
+        "fingerprint": checked.fingerprint.full if checked.fingerprint else None,
+        "tz_database": _tz_version(),
+        "diagnostics": [diagnostic_object(diagnostic) for diagnostic in checked.diagnostics],
+        "gates": [_gate_object(gate, checked) for gate in checked.plan.gates] if checked.plan else [],
+        "times": [{"key": list(path), "typed": typed, "zulu": to_plain(instant)} for path, typed, instant in typed_times(checked)],
+    }
+
+
+def build_object(built: Built) -> dict[str, Any]:
+    """``briefgen build --json``."""
+    products = [
+        {"name": o.name, "files": [name for name, _ in o.files], "failure": o.failure, "diagnostics": [diagnostic_object(d) for d in o.diagnostics]}
+        for o in built.outcomes
+    ]
+    own = {"exit_code": built.exit_code, "folder": str(built.folder), "written": built.written, "products": products}
+    return {**check_object(built.checked), **own, "output_diagnostics": [diagnostic_object(d) for d in built.diagnostics]}
+
+
+def diagnostic_object(diagnostic: Diagnostic) -> dict[str, Any]:
+    """A diagnostic with its place, all keys always there."""
+    related = [{"message": r.message, "place": _place(r.span)} for r in diagnostic.related]
+    words = {"message": diagnostic.message, "why": diagnostic.why, "help": diagnostic.help}
+    return {"code": diagnostic.code, "severity": diagnostic.severity, **words, "place": _place(diagnostic.span), "related": related}
+
+
+def _place(span: Span | None) -> dict[str, Any] | None:
+    if span is None:
+        return None
+    return {"file": span.file, "line": span.line, "column": span.column, "end_line": span.end_line, "end_column": span.end_column}
+
+
+def _gate_object(gate: Any, checked: Checked) -> dict[str, Any]:
+    return {**to_plain(gate), "place": _place(checked.mission.source.spans.value(gate.cause))}
+
+
+def _tz_version() -> str:
+    from briefgen.airmath.clocks import tz_version
+
+    return tz_version()

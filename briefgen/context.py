@@ -1,0 +1,35 @@
+"""What a product needs to know beside the plan: who it belongs to, and where the unit's templates lie."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+CAUTION = (
+    "Planning aid only; check against the flight manual, unit orders, NOTAMs and air traffic control; the approving authority decides."
+)
+
+
+@dataclass(frozen=True)
+class Stamp:
+    """What every page carries. ``approval`` is NOT APPROVED until a supervisor has approved this very plan."""
+
+    marking: str
+    mission: str
+    fingerprint: str
+    spoken: str
+    briefgen_version: str
+    tz_database: str
+    approval: str = "NOT APPROVED"
+    caution: str = CAUTION
+
+
+@dataclass(frozen=True)
+class Context:
+    """``templates``: the folders to look in, the unit's own after the shipped ones, so that a file of the same name replaces the shipped one.
+    ``part``: which of its files a product is to make (a ship's number), empty for products of one file."""
+
+    stamp: Stamp
+    templates: tuple[Path, ...]
+    fonts: Path
+    part: str = ""

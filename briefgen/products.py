@@ -1,0 +1,50 @@
+"""The list of products, in the order in which they are made. A new product is one function and one row.
+
+A product's function takes the plan and the context and returns ``(files, diagnostics)``: file name → bytes, and what a reader must know.
+A diagnostic that is an error means that the product must not be used: its files are dropped and a note ``FAILED-<name>.txt`` is written.
+A function imports what it needs when it is called, so that ``check`` loads no part of any product.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from briefgen.context import Context
+from briefgen.diagnostics import Diagnostic
+
+Made = tuple[list[tuple[str, bytes]], list[Diagnostic]]
+
+
+def _one(plan: Any) -> tuple[str, ...]:
+    return ("",)
+
+
+@dataclass(frozen=True)
+class Product:
+    """``parts`` names the files that can fail one by one, such as the ships of the kneeboard cards; ``make`` is called once for each."""
+
+    name: str
+    kind: str
+    make: Callable[[Any, Context], Made]
+    parts: Callable[[Any], tuple[str, ...]] = _one
+
+
+def _plan_json(plan: Any, context: Context) -> Made:
+    from briefgen.export.plan_json import plan_json
+
+    stamp = context.stamp
+    head = {
+        "briefgen": stamp.briefgen_version,
+        "tz_database": stamp.tz_database,
+        "mission": stamp.mission,
+        "fingerprint": {"full": stamp.fingerprint, "spoken": stamp.spoken},
+        "caution": stamp.caution,
+    }
+    return [("plan.json", plan_json(plan, head=head, printed={}))], []
+
+
+PRODUCTS: tuple[Product, ...] = (
+    Product("plan", "json", _plan_json),
+)

@@ -1,0 +1,137 @@
+"""Which room may use which: the rule of DEVELOPERS.md, read from the source with ``ast``; and what a command may load."""
+
+from __future__ import annotations
+
+import ast
+import json
+import subprocess
+from pathlib import Path
+
+import pytest
+
+REPOSITORY = Path(__file__).resolve().parent.parent
+PACKAGE = REPOSITORY / "briefgen"
+
+# room → rooms it may import, beside itself. A room is a folder or a module of briefgen/.
+GROUND = {"", "units", "diagnostics", "suggest", "airmath", "typeset", "scene", "context", "resources"}
+ABOVE_PLAN = GROUND | {"mission", "plan"}
+ALLOWED = {
+    "": set(),
+    "units": {"diagnostics", "suggest"},
+    "diagnostics": set(),
+    "suggest": set(),
+    "airmath": {"diagnostics", "units", "suggest"},
+    "typeset": {"diagnostics", "resources"},
+    "scene": {"diagnostics", "typeset"},
+    "context": set(),
+    "resources": set(),
+    "console": {"diagnostics"},
+    "mission": GROUND - {"scene", "typeset", "context"},
+    "plan": (GROUND | {"mission"}) - {"scene", "typeset", "context"},
+    "brief": ABOVE_PLAN,
+    "render": ABOVE_PLAN | {"brief"},
+    "export": {"diagnostics", "units", "plan", ""},
+    "whatif": ABOVE_PLAN,
+    "retime": ABOVE_PLAN,
+    "approval": ABOVE_PLAN | {"fingerprint", "export"},
+    "compare": ABOVE_PLAN,
+    "debrief": ABOVE_PLAN,
+    "fingerprint": {"diagnostics", "export"},
+    "folders": set(),
+    "staging": {"diagnostics", "folders"},
+    "products": ABOVE_PLAN | {"brief", "render", "export", "whatif", "retime", "approval", "compare", "debrief"},
+    "build": ABOVE_PLAN | {"products", "fingerprint", "staging", "export", "whatif", "retime", "approval", "compare", "debrief"},
+    "commands": None,  # all but cli
+    "cli": {"", "commands", "console", "diagnostics", "suggest"},
+    "__main__": {"cli"},
+}
+
+
+def room_of(module: str) -> str:
+    """``briefgen.plan.build`` → ``plan``; ``briefgen`` → the empty name."""
+    return (module.split(".") + [""])[1]
+
+
+def sources() -> list[Path]:
+    return sorted(path for path in PACKAGE.rglob("*.py") if "_shipped" not in path.parts)
+
+
+def module_of(path: Path) -> str:
+    parts = path.relative_to(REPOSITORY).with_suffix("").parts
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+def package_of(path: Path) -> str:
+    return ".".join(path.relative_to(REPOSITORY).parent.parts)
+
+
+def imports_of(path: Path, package: str = "briefgen") -> list[tuple[int, str]]:
+    """Line and module of each import from this program, also those inside functions and those with leading dots."""
+    found = []
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            found += [(node.lineno, alias.name) for alias in node.names]
+        elif isinstance(node, ast.ImportFrom):
+            above = package.split(".")[: len(package.split(".")) + 1 - node.level] if node.level else []
+            module = ".".join([*above, *([node.module] if node.module else [])])
+            found += [(node.lineno, f"briefgen.{alias.name}") for alias in node.names] if module == "briefgen" else [(node.lineno, module)]
+    return [(line, name) for line, name in found if name == "briefgen" or name.startswith("briefgen.")]
+
+
+def target_room(name: str) -> str:
+    """``from briefgen import __version__`` means the package itself."""
+    room = room_of(name)
+    return "" if not (PACKAGE / room).is_dir() and not (PACKAGE / f"{room}.py").is_file() else room
+
+
+@pytest.mark.parametrize("path", sources(), ids=module_of)
+def test_a_room_imports_only_rooms_below_it(path):
+    room = room_of(module_of(path))
+    assert room in ALLOWED, f"{room} is a new room: give it its place in the rule"
+    allowed = ALLOWED[room] if ALLOWED[room] is not None else set(ALLOWED) - {"cli", "__main__"}
+    wrong = [f"{path.name}:{line} imports {name}" for line, name in imports_of(path, package_of(path)) if target_room(name) not in allowed | {room}]
+    assert wrong == []
+
+
+def test_the_rule_has_no_circle():
+    """Going down from any room never comes back to it."""
+    graph = {room: (rooms or set()) - {room} for room, rooms in ALLOWED.items()}
+    done: set[str] = set()
+    while len(done) < len(graph):
+        free = {room for room in graph if room not in done and graph[room] <= done}
+        assert free, f"a circle among {sorted(set(graph) - done)}"
+        done |= free
+
+
+@pytest.mark.parametrize("bad", ["from briefgen.render import deck", "import briefgen.cli", "def f():\n    from briefgen.brief.view import x", "from ..brief import x", "from .. import cli"])
+def test_a_breach_in_the_plan_room_would_be_found(tmp_path, bad):
+    path = tmp_path / "x.py"
+    path.write_text(bad)
+    assert any(room_of(name) not in ALLOWED["plan"] for _, name in imports_of(path, "briefgen.plan"))
+
+
+def loaded_by(arguments: list[str], python: str, environment: dict[str, str], folder: Path) -> set[str]:
+    script = f"import sys, json, briefgen.cli as c\ncode = c.run({arguments!r})\nprint('\\n' + json.dumps([code, sorted(sys.modules)]))"
+    done = subprocess.run([python, "-c", script], env=environment, cwd=folder, capture_output=True, text=True, timeout=60)
+    assert done.returncode == 0, done.stderr
+    code, modules = json.loads(done.stdout.splitlines()[-1])
+    assert code in (0, 1), done.stdout
+    return set(modules)
+
+
+ONLY_BUILD_NEEDS = ["pptx", "typst", "jinja2", "lxml", "fontTools", "markdown_it", "briefgen.brief", "briefgen.render"]
+HEAVY = [*ONLY_BUILD_NEEDS, "pydantic", "yaml", "timezonefinder", "astral", "numpy", "briefgen.mission", "briefgen.plan"]
+
+
+def heads(modules: set[str], names: list[str]) -> list[str]:
+    return [name for name in names if any(module == name or module.startswith(f"{name}.") for module in modules)]
+
+
+def test_help_loads_no_room(python, clean_environment, tmp_path):
+    assert heads(loaded_by(["--help"], python, clean_environment, tmp_path), HEAVY) == []
+
+
+def test_check_loads_nothing_that_only_build_needs(python, clean_environment, tmp_path, repository):
+    modules = loaded_by(["check", str(repository / "missions" / "regatta.yaml")], python, clean_environment, tmp_path)
+    assert heads(modules, ONLY_BUILD_NEEDS) == []
+    assert "briefgen.mission" in modules and "briefgen.plan" in modules
