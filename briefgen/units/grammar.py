@@ -9,7 +9,8 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from functools import cached_property
 
 SP = "[ \u00a0\u2009\u202f]"  # a pasted no-break or thin space means the same as a space
 GAP = f"{SP}{{0,3}}"
@@ -59,10 +60,10 @@ class Grammar:
     why: str
     near: tuple[Near, ...] = ()
     also: tuple[str, ...] = ()  # JSON types an editor may have resolved the text to
-    regex: re.Pattern[str] = field(init=False, repr=False, compare=False)
 
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "regex", re.compile(self.pattern))
+    @cached_property  # compiled when first used: forty of them would be a tenth of a second at every start
+    def regex(self) -> re.Pattern[str]:
+        return re.compile(self.pattern)
 
     def read(self, text: object) -> re.Match[str]:
         """The match of the whole text, or a Refusal."""
