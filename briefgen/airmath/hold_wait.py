@@ -1,0 +1,344 @@
+"""A wait flown as whole laps of the hold: planned before entry, changed under way, and the last moment at which a change can be met.
+
+A wait is k >= 1 laps with equal outbound legs x between ``LEG_MIN_S`` and ``LEG_MAX_S``, k chosen so that x is nearest to the leg
+as briefed; k = 0 is straight through. A wait that no k gives is said to be so, with the nearest two that can be flown.
+
+Under way, laps not yet begun are free; the lap being flown is free up to its inbound turn, then fixed. Its straight outbound seconds
+are made x less what was flown, and its heading is corrected by a turn at the hold's bank so that the inbound turn still rolls out
+on the inbound course; with wind the outbound leg can then differ from x by that correcting turn's time.
+Moments are seconds after first passing the fix.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from briefgen.airmath.hold import (
+    Lap, LapRest, Place, Racetrack, Segment, first_lap, lap_from, lap_time_s, later_lap, place_in, rest_of_lap, segments_from,
+)  # fmt: skip
+from briefgen.airmath.roots import boundary, crossing
+
+LEG_MIN_S = 20.0  # bounds of an outbound leg: our defaults, no source
+LEG_MAX_S = 120.0
+SAME_S = 1e-6  # two waits nearer than this are one
+MOST_LAPS = 200
+
+
+@dataclass(frozen=True)
+class HoldPlan:
+    """A wait as it is flown. ``outbound_s`` is the common outbound leg x of the laps still free when it was planned; None without laps."""
+
+    wait_s: float
+    arrival_heading_true_deg: float
+    leg_s: float
+    outbound_s: float | None
+    laps: tuple[Lap, ...]
+
+    @property
+    def inbound_turns_s(self) -> tuple[float, ...]:
+        """START INBOUND TURN of every lap."""
+        return tuple(lap.inbound_turn_s for lap in self.laps)
+
+
+@dataclass(frozen=True)
+class NotFlyable:
+    """No number of laps gives this wait. The nearest waits that can be flown, None where there is none on a side; and what one more lap
+    with the briefed outbound leg costs (None: that leg can't be flown). To be read out as UNABLE, never as the nearest value."""
+
+    wait_s: float
+    below_s: float | None
+    above_s: float | None
+    one_more_lap_s: float | None
+
+
+@dataclass(frozen=True)
+class _Option:
+    """Some laps still to fly, whose end grows with the common outbound leg x from ``low_s`` to ``high_s``."""
+
+    laps: int
+    low_s: float
+    high_s: float
+    ends_s: Callable[[float], float]
+
+    def covers(self, wait_s: float) -> bool:
+        """Whether some outbound leg ends at ``wait_s``."""
+        return self.ends_s(self.low_s) - SAME_S <= wait_s <= self.ends_s(self.high_s) + SAME_S
+
+    def leg_for(self, wait_s: float) -> float | None:
+        """The outbound leg that ends at ``wait_s``, None outside this option."""
+        if not self.covers(wait_s):
+            return None
+        return crossing(lambda x: self.ends_s(x) - wait_s, self.low_s, self.high_s)
+
+
+@lru_cache(maxsize=64)
+def _later_low_s(track: Racetrack) -> float | None:
+    """Shortest outbound leg of a lap after the first; None when even the longest can't be flown."""
+    if later_lap(track, LEG_MAX_S) is None:
+        return None
+    if later_lap(track, LEG_MIN_S) is not None:
+        return LEG_MIN_S
+    return boundary(lambda x: later_lap(track, x) is not None, LEG_MAX_S, LEG_MIN_S)
+
+
+@lru_cache(maxsize=256)
+def _first_spans(track: Racetrack, arrival_heading_true_deg: float) -> tuple[tuple[float, float], ...]:
+    """Stretches of outbound legs that lap 1 can have. Where a longer leg needs a first turn a circle longer, a new stretch begins."""
+
+    def kind(x: float) -> int | None:
+        lap = first_lap(track, arrival_heading_true_deg, x)
+        return None if lap is None else round(abs(lap.first_turn_deg + lap.inbound_turn_deg) // 360.0)
+
+    steps = [LEG_MIN_S + 2.0 * i for i in range(int((LEG_MAX_S - LEG_MIN_S) / 2.0) + 1)]
+    kinds = [kind(x) for x in steps]
+    spans: list[tuple[float, float]] = []
+    start = steps[0]
+    for i in range(len(steps)):
+        here, after = kinds[i], kinds[i + 1] if i + 1 < len(steps) else "end"
+        if here == after:
+            continue
+        end = steps[i] if after == "end" else boundary(lambda x, k=here: kind(x) == k, steps[i], steps[i + 1])
+        if here is not None:
+            spans.append((start, end))
+        if after not in (None, "end"):
+            start = boundary(lambda x, k=after: kind(x) == k, steps[i + 1], steps[i])
+    return tuple(spans)
+
+
+def _lasts(rest: LapRest | None) -> float:
+    assert rest is not None, "asked for a lap outside the legs found flyable"
+    return rest.lasts_s
+
+
+def _entry_options(track: Racetrack, arrival_heading_true_deg: float) -> Iterator[_Option]:
+    """Everything that can be flown when nothing has begun: straight through, then one lap, two laps and so on."""
+    yield _Option(0, LEG_MIN_S, LEG_MIN_S, lambda _: 0.0)
+    spans, later_low = _first_spans(track, arrival_heading_true_deg), _later_low_s(track)
+    for laps in range(1, MOST_LAPS + 1 if later_low is not None else 2):
+        for low, high in spans:
+            low = max(low, later_low) if laps > 1 and later_low is not None else low
+            if low <= high:
+                yield _Option(laps, low, high, lambda x, k=laps: _entry_end(track, arrival_heading_true_deg, k, x))
+
+
+def _entry_end(track: Racetrack, arrival_heading_true_deg: float, laps: int, x: float) -> float:
+    first_s = _lasts(first_lap(track, arrival_heading_true_deg, x))
+    return first_s if laps == 1 else first_s + (laps - 1) * _lasts(later_lap(track, x))
+
+
+def _near(options: Iterator[_Option], wait_s: float) -> Iterator[_Option]:
+    """The options up to the first number of laps that is too long even with the shortest legs."""
+    too_long: int | None = None
+    for option in options:
+        if too_long is not None and option.laps > too_long:
+            return
+        yield option
+        if option.ends_s(option.low_s) > wait_s + SAME_S:
+            too_long = option.laps if too_long is None else too_long
+
+
+def _choose(options: Iterator[_Option], wait_s: float, leg_s: float) -> tuple[_Option, float] | None:
+    """The option and outbound leg that give the wait with the leg nearest to the briefed one; the fewer laps when equal."""
+    best: tuple[float, _Option, float] | None = None
+    for option in _near(options, wait_s):
+        x = option.leg_for(wait_s)
+        if x is not None and (best is None or abs(x - leg_s) < best[0] - SAME_S):
+            best = abs(x - leg_s), option, x
+    return None if best is None else (best[1], best[2])
+
+
+def _not_flyable(options: Iterator[_Option], wait_s: float, price_s: float | None) -> NotFlyable:
+    ends = [(o.ends_s(o.low_s), o.ends_s(o.high_s)) for o in _near(options, wait_s)]
+    below = max((last for _, last in ends if last < wait_s), default=None)
+    above = min((first for first, _ in ends if first > wait_s), default=None)
+    return NotFlyable(wait_s, below, above, price_s)
+
+
+def plan_wait(track: Racetrack, wait_s: float, *, arrival_heading_true_deg: float, leg_s: float) -> HoldPlan | NotFlyable:
+    """The wait from first passing the fix to leave-hold, planned before anything is flown."""
+    chosen = _choose(_entry_options(track, arrival_heading_true_deg), wait_s, leg_s)
+    if chosen is None:
+        return _not_flyable(_entry_options(track, arrival_heading_true_deg), wait_s, lap_time_s(track, leg_s))
+    option, x = chosen
+    if option.laps == 0:
+        return HoldPlan(wait_s, arrival_heading_true_deg, leg_s, None, ())
+    first = first_lap(track, arrival_heading_true_deg, x)
+    assert first is not None
+    lap = lap_from(track, first, Place(0.0, 0.0, track.relative(arrival_heading_true_deg)), 0.0)
+    laps = (lap, *_later_laps(track, lap.fix_s, option.laps - 1, x))
+    return HoldPlan(wait_s, arrival_heading_true_deg, leg_s, x, laps)
+
+
+def _later_laps(track: Racetrack, begins_s: float, laps: int, x: float) -> tuple[Lap, ...]:
+    flown: list[Lap] = []
+    for _ in range(laps):
+        rest = later_lap(track, x)
+        assert rest is not None
+        flown.append(lap_from(track, rest, Place(0.0, 0.0, track.inbound_relative_deg), begins_s))
+        begins_s = flown[-1].fix_s
+    return tuple(flown)
+
+
+def _flyable(track: Racetrack, wait_s: float, arrival_heading_true_deg: float) -> bool:
+    return any(option.covers(wait_s) for option in _near(_entry_options(track, arrival_heading_true_deg), wait_s))
+
+
+def shortest_wait_s(track: Racetrack, at_least_s: float, *, arrival_heading_true_deg: float) -> float | None:
+    """The shortest flyable wait of at least ``at_least_s`` (0: straight through)."""
+    if _flyable(track, at_least_s, arrival_heading_true_deg):
+        return at_least_s
+    return _not_flyable(_entry_options(track, arrival_heading_true_deg), at_least_s, None).above_s
+
+
+def longest_wait_s(track: Racetrack, at_most_s: float, *, arrival_heading_true_deg: float) -> float | None:
+    """The longest flyable wait of at most ``at_most_s``."""
+    if _flyable(track, at_most_s, arrival_heading_true_deg):
+        return at_most_s
+    return _not_flyable(_entry_options(track, arrival_heading_true_deg), at_most_s, None).below_s
+
+
+def flyable_waits_s(track: Racetrack, up_to_s: float, *, arrival_heading_true_deg: float) -> tuple[tuple[int, float, float], ...]:
+    """(laps, shortest, longest) of every stretch of waits that begins at or below ``up_to_s``."""
+    ends = [(o.laps, o.ends_s(o.low_s), o.ends_s(o.high_s)) for o in _near(_entry_options(track, arrival_heading_true_deg), up_to_s)]
+    return tuple(end for end in ends if end[1] <= up_to_s)
+
+
+# ---------------------------------------------------------------- a change told under way
+
+
+@dataclass(frozen=True)
+class _Open:
+    """The lap being flown, before its inbound turn: where the flight is, degrees still to turn, straight seconds flown and least to fly."""
+
+    index: int
+    told_s: float
+    place: Place
+    to_turn_deg: float
+    flown_s: float
+    least_s: float
+
+    def straight_s(self, x: float) -> float:
+        return max(self.least_s, x - self.flown_s)
+
+
+def _current(plan: HoldPlan, told_s: float) -> int | None:
+    """Index of the lap being flown, None after leave-hold."""
+    return next((i for i, lap in enumerate(plan.laps) if told_s <= lap.fix_s + SAME_S), None)
+
+
+def _open_lap(track: Racetrack, plan: HoldPlan, index: int, told_s: float) -> _Open | None:
+    """The lap being flown if it can still be changed."""
+    lap = plan.laps[index]
+    if told_s > lap.inbound_turn_s:
+        return None
+    segment = next(s for s in lap.segments if told_s <= s.begins_s + s.lasts_s + 1e-9)
+    place = place_in(track, segment, told_s)
+    turned = place.heading_relative_deg - lap.segments[0].place.heading_relative_deg
+    to_turn = track.side * (sum(s.turned_deg for s in lap.segments) - turned)
+    flown = max(told_s - lap.outbound_s, 0.0)
+    least = _least_straight_s(track, (place, to_turn), LEG_MAX_S - flown)
+    return None if least is None else _Open(index, told_s, place, to_turn, flown, least)
+
+
+def _options(track: Racetrack, plan: HoldPlan, told_s: float) -> Iterator[_Option]:
+    """Everything that can still be flown at a moment."""
+    if told_s <= 0.0:
+        return _entry_options(track, plan.arrival_heading_true_deg)
+    index = _current(plan, told_s)
+    return iter(()) if index is None else _under_way_options(track, plan, index, _open_lap(track, plan, index, told_s))
+
+
+def _least_straight_s(track: Racetrack, where: tuple[Place, float], most_s: float) -> float | None:
+    def works(y: float) -> bool:
+        return rest_of_lap(track, *where, y) is not None
+
+    if most_s < 0.0 or not works(most_s):
+        return None
+    return 0.0 if works(0.0) else boundary(works, most_s, 0.0, within=1e-6)
+
+
+def _under_way_options(track: Racetrack, plan: HoldPlan, index: int, open_lap: _Open | None) -> Iterator[_Option]:
+    """What can still be flown: the lap under way (free or fixed) and any number of laps after it."""
+    later_low = _later_low_s(track)
+    for later in range(MOST_LAPS if later_low is not None else 1):
+        low = LEG_MIN_S if later_low is None or later == 0 else later_low
+        if open_lap is None:
+            low, high = (low, low) if later == 0 else (low, LEG_MAX_S)
+            yield _Option(later, low, high, lambda x, m=later: plan.laps[index].fix_s + m * _later_time(track, m, x))
+        else:
+            low = min(max(low, open_lap.flown_s + open_lap.least_s), LEG_MAX_S) if later == 0 else low
+            yield _Option(later, low, LEG_MAX_S, lambda x, m=later: _open_end(track, open_lap, x) + m * _later_time(track, m, x))
+
+
+def _later_time(track: Racetrack, laps: int, x: float) -> float:
+    return _lasts(later_lap(track, x)) if laps else 0.0
+
+
+def _open_end(track: Racetrack, lap: _Open, x: float) -> float:
+    return lap.told_s + _lasts(rest_of_lap(track, lap.place, lap.to_turn_deg, lap.straight_s(x)))
+
+
+def replan(track: Racetrack, plan: HoldPlan, change_s: float, told_s: float) -> HoldPlan | NotFlyable:
+    """The plan after a change of the wait (later positive), read back at ``told_s``; at or before 0 everything is still free."""
+    wait_s = plan.wait_s + change_s
+    if told_s <= 0.0:
+        return plan_wait(track, wait_s, arrival_heading_true_deg=plan.arrival_heading_true_deg, leg_s=plan.leg_s)
+    price_s = lap_time_s(track, plan.leg_s)
+    index = _current(plan, told_s)
+    if index is None:
+        return NotFlyable(wait_s, plan.wait_s, None, None)
+    open_lap = _open_lap(track, plan, index, told_s)
+    chosen = _choose(_under_way_options(track, plan, index, open_lap), wait_s, plan.leg_s)
+    if chosen is None:
+        return _not_flyable(_under_way_options(track, plan, index, open_lap), wait_s, price_s)
+    option, x = chosen
+    lap = plan.laps[index] if open_lap is None else _changed_lap(track, plan.laps[index], open_lap, x)
+    laps = (*plan.laps[:index], lap, *_later_laps(track, lap.fix_s, option.laps, x))
+    return replace(plan, wait_s=wait_s, outbound_s=plan.outbound_s if open_lap is None and option.laps == 0 else x, laps=laps)
+
+
+def _changed_lap(track: Racetrack, lap: Lap, change: _Open, x: float) -> Lap:
+    rest = rest_of_lap(track, change.place, change.to_turn_deg, change.straight_s(x))
+    assert rest is not None
+    new = segments_from(track, rest, change.place, change.told_s)
+    flown = tuple(_cut(track, s, change.told_s) for s in lap.segments if s.begins_s < change.told_s)
+    outbound_s = lap.outbound_s if change.told_s >= lap.outbound_s else new[1].begins_s
+    return Lap(
+        lap.begins_s, outbound_s, new[2].begins_s, new[3].begins_s, change.told_s + rest.lasts_s,
+        track.true(new[1].place.heading_relative_deg), flown + new,
+    )  # fmt: skip
+
+
+def _cut(track: Racetrack, segment: Segment, at_s: float) -> Segment:
+    if segment.begins_s + segment.lasts_s <= at_s:
+        return segment
+    turned = place_in(track, segment, at_s).heading_relative_deg - segment.place.heading_relative_deg
+    return replace(segment, lasts_s=at_s - segment.begins_s, turned_deg=turned)
+
+
+def told_by_s(track: Racetrack, plan: HoldPlan, change_s: float, *, within_s: float = 1e-3) -> float | None:
+    """The last moment (read-back complete) at which this change of the wait can still be met by the hold alone; None: not even at entry.
+
+    Within a part of a lap what can be flown only shrinks, so the end of each part is tried in order and the first part that
+    fails is halved; the fixed part of a lap (inbound turn and leg) is the same all through. The result is on the side that works.
+    """
+
+    wait_s = plan.wait_s + change_s
+
+    def met(at_s: float) -> bool:
+        return any(option.covers(wait_s) for option in _near(_options(track, plan, at_s), wait_s))
+
+    if not met(0.0):
+        return None
+    works = 0.0
+    for lap in plan.laps:
+        for end in (lap.outbound_s, lap.inbound_turn_s):
+            if not met(end):
+                return boundary(met, works, end, within=within_s)
+            works = end
+        if not met((lap.inbound_turn_s + lap.fix_s) / 2.0):
+            return works
+        works = lap.fix_s
+    return works

@@ -1,0 +1,34 @@
+"""One way to find where a function crosses zero, and where a condition begins to hold."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+
+def crossing(f: Callable[[float], float], low: float, high: float, *, within: float = 1e-10) -> float:
+    """Where a continuous function changes sign between two ends (Illinois' regula falsi, then halving as a safeguard).
+
+    When it doesn't change sign, the end with the smaller value is returned: callers check the ends first where that matters.
+    """
+    f_low, f_high = f(low), f(high)
+    if f_low == 0.0 or f_high == 0.0 or (f_low > 0.0) == (f_high > 0.0):
+        return low if abs(f_low) <= abs(f_high) else high
+    weight_low, weight_high = f_low, f_high
+    for step in range(200):
+        middle = (low + high) / 2.0 if step % 4 == 3 else high - weight_high * (high - low) / (weight_high - weight_low)
+        f_middle = f(middle)
+        if f_middle == 0.0 or high - low <= within:
+            return middle
+        if (f_middle > 0.0) == (f_low > 0.0):
+            low, weight_low, weight_high = middle, f_middle, weight_high / 2.0
+        else:
+            high, weight_high, weight_low = middle, f_middle, weight_low / 2.0
+    return (low + high) / 2.0
+
+
+def boundary(holds: Callable[[float], bool], good: float, bad: float, *, within: float = 1e-9) -> float:
+    """The last value on the good side of a condition that holds at ``good`` and not at ``bad`` (either may be the larger)."""
+    while abs(bad - good) > within:
+        middle = (good + bad) / 2.0
+        good, bad = (middle, bad) if holds(middle) else (good, middle)
+    return good
