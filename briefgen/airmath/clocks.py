@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
-from difflib import get_close_matches
 from functools import lru_cache
-from importlib.resources import files
+from io import BytesIO
+from pkgutil import get_data
 from typing import Literal
 from zoneinfo import ZoneInfo
 
@@ -68,14 +68,20 @@ def tz_version() -> str:
 @lru_cache(maxsize=1)
 def zone_names() -> frozenset[str]:
     """Every name in the packaged database that stands for the clock of a place, and "UTC"."""
-    listed = files("tzdata").joinpath("zones").read_text(encoding="utf-8").split()
+    listed = _packaged("zones").decode("utf-8").split()
     return frozenset(name for name in listed if not name.startswith("Etc/")) - _NOT_A_PLACE.keys() - (_ZULU_NAMES - {"UTC"})
 
 
 @lru_cache(maxsize=None)
 def _packaged_zone(name: str) -> ZoneInfo:
-    with files("tzdata").joinpath("zoneinfo", *name.split("/")).open("rb") as stream:
-        return ZoneInfo.from_file(stream, key=name)
+    return ZoneInfo.from_file(BytesIO(_packaged(f"zoneinfo/{name}")), key=name)
+
+
+def _packaged(path: str) -> bytes:
+    content = get_data("tzdata", path)
+    if content is None:
+        raise FileNotFoundError(f"the package tzdata holds no {path}")
+    return content
 
 
 def find_zone(name: str) -> ZoneInfo | UnknownZone:
@@ -99,6 +105,8 @@ def _refuse(name: str) -> UnknownZone:
 
 
 def _suggestions(name: str) -> tuple[str, ...]:
+    from difflib import get_close_matches
+
     wanted = name.strip().replace(" ", "_").lower()
     by_case = {known.lower(): known for known in sorted(zone_names())}
     if wanted in by_case:

@@ -74,7 +74,7 @@ _YEAR = Refusal("year", f"dates are accepted from {FIRST_YEAR} to {LAST_YEAR}")
 _DATED = Refusal("dated", "daily hours take no date")
 _BACKWARDS = Refusal("end before start", "the range ends before it starts")
 
-Answer = TypeVar("Answer", datetime, TimeSpan, "tuple[TimeSpan, ...]")
+Answer = TypeVar("Answer")  # an instant, a span or several
 
 
 def on_sortie_date(typed: ClockTime, context: ClockContext) -> datetime | Refusal:
