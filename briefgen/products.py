@@ -42,7 +42,7 @@ def _plan_json(plan: Any, context: Context) -> Made:
         "fingerprint": {"full": stamp.fingerprint, "spoken": stamp.spoken},
         "caution": stamp.caution,
     }
-    return [("plan.json", plan_json(plan, head=head, printed={}))], []
+    return [("plan.json", plan_json(plan, head=head, typed=plan.mission.source.tree, printed={}))], []
 
 
 PRODUCTS: tuple[Product, ...] = (

@@ -156,6 +156,7 @@ def _not_flyable(options: Iterator[_Option], wait_s: float, price_s: float | Non
     return NotFlyable(wait_s, below, above, price_s)
 
 
+@lru_cache(maxsize=256)
 def plan_wait(track: Racetrack, wait_s: float, *, arrival_heading_true_deg: float, leg_s: float) -> HoldPlan | NotFlyable:
     """The wait from first passing the fix to leave-hold, planned before anything is flown."""
     chosen = _choose(_entry_options(track, arrival_heading_true_deg), wait_s, leg_s)
@@ -256,7 +257,7 @@ def _least_straight_s(track: Racetrack, where: tuple[Place, float], most_s: floa
 
     if most_s < 0.0 or not works(most_s):
         return None
-    return 0.0 if works(0.0) else boundary(works, most_s, 0.0, within=1e-6)
+    return 0.0 if works(0.0) else boundary(works, most_s, 0.0, within=1e-3)
 
 
 def _under_way_options(track: Racetrack, plan: HoldPlan, index: int, open_lap: _Open | None) -> Iterator[_Option]:
@@ -318,7 +319,8 @@ def _cut(track: Racetrack, segment: Segment, at_s: float) -> Segment:
     return replace(segment, lasts_s=at_s - segment.begins_s, turned_deg=turned)
 
 
-def told_by_s(track: Racetrack, plan: HoldPlan, change_s: float, *, within_s: float = 1e-3) -> float | None:
+@lru_cache(maxsize=1024)
+def told_by_s(track: Racetrack, plan: HoldPlan, change_s: float, *, within_s: float = 1e-2) -> float | None:
     """The last moment (read-back complete) at which this change of the wait can still be met by the hold alone; None: not even at entry.
 
     Within a part of a lap what can be flown only shrinks, so the end of each part is tried in order and the first part that

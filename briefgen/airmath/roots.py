@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 
 
-def crossing(f: Callable[[float], float], low: float, high: float, *, within: float = 1e-10) -> float:
-    """Where a continuous function changes sign between two ends (Illinois' regula falsi, then halving as a safeguard).
+def crossing(f: Callable[[float], float], low: float, high: float, *, within: float = 1e-10, small: float = 1e-11) -> float:
+    """Where a continuous function changes sign between two ends (Illinois' regula falsi, with halving as a safeguard).
 
-    When it doesn't change sign, the end with the smaller value is returned: callers check the ends first where that matters.
+    Ends when the bracket is no wider than ``within`` or the function no larger than ``small``, each in its own unit. When it doesn't change sign, the end with the smaller value is returned: callers check the ends first where that matters.
     """
     f_low, f_high = f(low), f(high)
     if f_low == 0.0 or f_high == 0.0 or (f_low > 0.0) == (f_high > 0.0):
@@ -17,7 +17,7 @@ def crossing(f: Callable[[float], float], low: float, high: float, *, within: fl
     for step in range(200):
         middle = (low + high) / 2.0 if step % 4 == 3 else high - weight_high * (high - low) / (weight_high - weight_low)
         f_middle = f(middle)
-        if f_middle == 0.0 or high - low <= within:
+        if abs(f_middle) <= small or high - low <= within:
             return middle
         if (f_middle > 0.0) == (f_low > 0.0):
             low, weight_low, weight_high = middle, f_middle, weight_high / 2.0

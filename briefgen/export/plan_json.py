@@ -12,6 +12,7 @@ key              what it holds
 ``mission``      name of the sortie
 ``fingerprint``  the full fingerprint, and ``spoken``, its first four characters as read out
 ``caution``      the sentence that every product carries
+``typed``        the mission as it was typed: nested objects and arrays of text
 ``plan``         everything that the products print, unrounded: the records of ``briefgen/plan/model.py`` field by field, written by
                  the rules of ``briefgen/export/plain.py``. Units are in the names: ``_ft _nm _kt _s _lb _deg``; instants are UTC.
                  Fuel fields named ``printed`` or ``figure`` are the rounded figures of the products, in the mission's display unit.
@@ -21,6 +22,7 @@ key              what it holds
 
 from __future__ import annotations
 
+import dataclasses
 import json
 from collections.abc import Mapping
 from typing import Any
@@ -30,8 +32,14 @@ from briefgen.export.plain import to_plain
 PLAN_FORMAT = 1
 
 
-def plan_json(plan: object, *, head: Mapping[str, Any], printed: Mapping[str, Any]) -> bytes:
-    """``plan.json`` as UTF-8 bytes that end in a line end. ``head`` holds the keys of the table above between
-    ``plan_format`` and ``plan``; ``printed`` comes from the room that words figures for readers."""
-    document = {"plan_format": PLAN_FORMAT, **to_plain(head), "plan": to_plain(plan), "printed": to_plain(printed)}
+def plan_records(plan: Any) -> dict[str, Any]:
+    """The plan's own records by name, without the mission that it was made from: that one is exported as it was typed."""
+    return {field.name: getattr(plan, field.name) for field in dataclasses.fields(plan) if field.name != "mission"}
+
+
+def plan_json(plan: Any, *, head: Mapping[str, Any], typed: Any, printed: Mapping[str, Any]) -> bytes:
+    """``plan.json`` as UTF-8 bytes that end in a line end. ``head`` holds the keys of the table above between ``plan_format`` and
+    ``typed``; ``printed`` comes from the room that words figures for readers."""
+    parts = {"typed": typed, "plan": plan_records(plan), "printed": printed}
+    document = {"plan_format": PLAN_FORMAT, **to_plain(head), **to_plain(parts)}
     return (json.dumps(document, ensure_ascii=False, allow_nan=False, indent=1) + "\n").encode("utf-8")

@@ -239,7 +239,7 @@ class HoldPlan:
     flyable: bool
     nearest_s: tuple[float, ...]
     shortest_s: float | None
-    price_of_lap_s: float  # one more lap with the outbound leg as briefed
+    price_of_lap_s: float | None  # one more lap with the outbound leg as briefed
     path: tuple[tuple[float, float], ...]
     cause: KeyPath
 
