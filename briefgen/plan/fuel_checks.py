@@ -1,0 +1,124 @@
+"""What has to be told about a flight's fuel before and beside the sums: what is missing, and what doesn't fit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from briefgen.diagnostics import Diagnostic, KeyPath
+from briefgen.plan.fuel_flows import flow_lb_h, time_words
+from briefgen.plan.fuel_inputs import FuelInputs, ShipInput
+from briefgen.plan.fuel_round import amount_words
+from briefgen.plan.model import Clock, Phase
+
+COMPARED = ("warm-up", "set-up", "training", "leave", "rejoin", "approach")
+APART = 0.20  # a default of this program, no authority: a given fuel further from flow x time than this is questioned
+NOT_WORKED_OUT = "fuel isn't worked out, and every figure of it reads NOT CHECKED"
+
+
+# ---------------------------------------------------------------- what is missing
+
+
+def missing(inputs: FuelInputs, clock: Clock) -> list[Diagnostic]:
+    """Cautions for what the sums cannot do without. Any of them: no fuel plan."""
+    found: dict[tuple, Diagnostic] = {}
+    for ship in inputs.ships:
+        for problem in (*_missing_flows(ship, inputs, clock), *_missing_landing(ship, inputs)):
+            found.setdefault((problem.message, problem.cause), problem)
+    return list(found.values())
+
+
+def not_known(message: str, help: str, cause: KeyPath) -> Diagnostic:
+    """A caution: without this there is no fuel plan."""
+    return Diagnostic("fuel-not-known", "caution", message, why=NOT_WORKED_OUT, help=help, cause=cause)
+
+
+def _missing_flows(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> Iterator[Diagnostic]:
+    for flow, needed_by in _needed_flows(ship, inputs, clock):
+        if flow not in ship.flows:
+            message = f"{ship.aircraft} has no fuel flow \"{flow}\", which {needed_by} needs"
+            yield not_known(message, f"give {flow}: in fuel_flow of {ship.aircraft}, or a fuel of its own to what needs it", ("aircraft", ship.aircraft))
+    for phase in clock.phases:
+        if phase.given_fuel_lb is None and phase.flow is None:
+            yield not_known(f"{phase.label} has neither a fuel nor a fuel flow", "give it a fuel", phase.cause)
+
+
+def _needed_flows(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> Iterator[tuple[str, str]]:
+    yield from ((p.flow, f"\"{p.label}\"") for p in clock.phases if p.given_fuel_lb is None and p.flow is not None)
+    if inputs.start_to_takeoff is None:
+        yield "ground", "the fuel from start to take-off"
+    if inputs.reserve is not None and inputs.reserve.seconds is not None:
+        yield "hold", "the reserve"
+    if inputs.slip_late_s > 0:
+        yield "hold", "the late slip that is accepted"
+    yield "recovery", "bingo"
+
+
+def _missing_landing(ship: ShipInput, inputs: FuelInputs) -> Iterator[Diagnostic]:
+    if inputs.reserve is None and "normal_landing" not in ship.tiers:
+        yield not_known("there is neither a reserve nor a normal landing fuel", "give fuel: {reserve: 30 min}, or tiers of the aircraft", ("fuel",))
+    if inputs.start_to_takeoff is None and inputs.start_s is None:
+        yield not_known("the fuel from start to take-off isn't known", "give start_to_takeoff_fuel, or start", ("ground_ops",))
+
+
+# ---------------------------------------------------------------- what doesn't fit
+
+
+def checks(inputs: FuelInputs, clock: Clock) -> list[Diagnostic]:
+    """Given fuels against flow x time, flow tables left, burn factors. Each is told once for a type of aircraft."""
+    found: dict[tuple, Diagnostic] = {}
+    for ship in inputs.ships:
+        problems = [*_start_against_flow(ship, inputs), *_outside_tables(ship, clock), *_factor(ship)]
+        problems += [d for phase in clock.phases for d in given_against_flow(ship, phase, inputs)]
+        for problem in problems:
+            found.setdefault((problem.code, problem.message, problem.cause), problem)
+    return list(found.values())
+
+
+def given_against_flow(ship: ShipInput, phase: Phase, inputs: FuelInputs) -> Iterator[Diagnostic]:
+    """A given fuel more than 20 % from flow x time is a caution, below the lowest airborne flow x time an error."""
+    given_lb = phase.given_fuel_lb
+    if given_lb is None or phase.kind not in COMPARED or phase.seconds <= 0:
+        return
+    what = f"{phase.cause[-1] if phase.cause else phase.label} of {ship.aircraft}: {amount_words(given_lb, inputs.scale)} given"
+    lowest = min(
+        ((flow_lb_h(ship, key, phase.altitude_ft), key) for key in ship.flows if key != "ground"), default=None
+    )
+    if lowest is not None and given_lb < lowest[0] * phase.seconds / 3600 - 1e-6:
+        least = f"{amount_words(lowest[0] * phase.seconds / 3600, inputs.scale)} at the lowest airborne flow ({lowest[1]}) in {time_words(phase.seconds)}"
+        why = "no aircraft burns less than that in the air, so every remaining fuel after it would be too high"
+        yield Diagnostic("fuel-below-flow", "error", f"{what}, but {least}", why=why, help="raise the fuel, shorten the time, or mend the flows", cause=phase.cause)
+    elif phase.flow in ship.flows:
+        yield from _apart(given_lb, flow_lb_h(ship, phase.flow, phase.altitude_ft) * phase.seconds / 3600, f"{what}, flow {phase.flow}", phase.seconds, inputs, phase.cause)
+
+
+def _apart(given_lb: float, flown_lb: float, what: str, seconds: float, inputs: FuelInputs, cause: KeyPath) -> Iterator[Diagnostic]:
+    if flown_lb > 0 and abs(given_lb - flown_lb) > APART * flown_lb + 1e-6:
+        message = f"{what} x {time_words(seconds)} makes {amount_words(flown_lb, inputs.scale)}: {abs(given_lb / flown_lb - 1):.0%} apart"
+        why = "the given fuel is what the plan uses; one of the two is wrong"
+        yield Diagnostic("fuel-apart", "caution", message, why=why, help="mend the fuel, the time or the flow", cause=cause)
+
+
+def _start_against_flow(ship: ShipInput, inputs: FuelInputs) -> Iterator[Diagnostic]:
+    if inputs.start_to_takeoff is None or inputs.start_s is None or "ground" not in ship.flows:
+        return
+    given_lb, cause = inputs.start_to_takeoff.lb, inputs.start_to_takeoff.cause
+    what = f"start_to_takeoff_fuel of {ship.aircraft}: {amount_words(given_lb, inputs.scale)} given, flow ground"
+    yield from _apart(given_lb, flow_lb_h(ship, "ground", None) * inputs.start_s / 3600, what, inputs.start_s, inputs, cause)
+
+
+def _outside_tables(ship: ShipInput, clock: Clock) -> Iterator[Diagnostic]:
+    for phase in clock.phases:
+        if phase.given_fuel_lb is not None or phase.altitude_ft is None or phase.flow not in ship.flows:
+            continue
+        if not ship.flows[phase.flow].covers(phase.altitude_ft):
+            message = f"{phase.label} is flown at {phase.altitude_ft:.0f} ft, outside the table of the flow {phase.flow} of {ship.aircraft}"
+            why = "the nearest row of the table is used as it stands"
+            cause = ("aircraft", ship.aircraft, "fuel_flow", phase.flow)
+            yield Diagnostic("flow-outside-table", "caution", message, why=why, help="add a row to the table", cause=cause)
+
+
+def _factor(ship: ShipInput) -> Iterator[Diagnostic]:
+    if ship.ship != 1 and ship.burn_factor == 1.0:
+        message = f"ship {ship.ship} has a burn factor of 1.00, like the leader"
+        why = "a wingman always uses more fuel than the leader; how much isn't published, so it's the unit's figure"
+        yield Diagnostic("burn-factor", "caution", message, why=why, help="give the ship burn_factor, such as 1.05", cause=ship.cause)

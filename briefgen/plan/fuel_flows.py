@@ -1,0 +1,67 @@
+"""Fuel flows, and the fuel that a stretch of time costs one ship."""
+
+from __future__ import annotations
+
+from briefgen.diagnostics import KeyPath
+from briefgen.plan.fuel_inputs import Given, Scale, ShipInput
+from briefgen.plan.fuel_round import amount_words, printed_up
+from briefgen.plan.model import Addend, Phase
+
+
+def flow_lb_h(ship: ShipInput, flow: str, altitude_ft: float | None) -> float:
+    """Flow in lb/h at an altitude in ft MSL: linear between the rows of a table, held outside them, the greatest of the
+    table where the altitude isn't known.  The flow must be there (see ``missing_flows``)."""
+    return ship.flows[flow].lb_h(altitude_ft, ship.density_kg_per_l)
+
+
+def burn(
+    ship: ShipInput, flow: str, seconds: float, altitude_ft: float | None, *, label: str, cause: KeyPath, scale: Scale
+) -> Addend:
+    """Flow x time x burn factor: what ``seconds`` of flight cost this ship. The flow must be there (see missing_flows)."""
+    lb_h = flow_lb_h(ship, flow, altitude_ft)
+    exact_lb = lb_h * seconds / 3600 * ship.burn_factor
+    is_table = len(ship.flows[flow].rows) > 1
+    where = "" if not is_table else " (greatest of the table)" if altitude_ft is None else f" at {altitude_ft:.0f} ft"
+    basis = f"{amount_words(lb_h, scale)}/h{where} x {time_words(seconds)} x {factor_words(ship.burn_factor)}"
+    return Addend(label, exact_lb, printed_up(exact_lb, scale), basis, cause)
+
+
+def given_burn(ship: ShipInput, given: Given, *, label: str, scale: Scale) -> Addend:
+    """A fuel that the file gives for something flown: it takes the burn factor like any other airborne fuel."""
+    exact_lb = given.lb * ship.burn_factor
+    basis = f"given {amount_words(given.lb, scale)} x {factor_words(ship.burn_factor)}"
+    return Addend(label, exact_lb, printed_up(exact_lb, scale), basis, given.cause)
+
+
+def weight(given: Given, *, label: str, scale: Scale) -> Addend:
+    """A weight that isn't burnt by flying (pad, reserve weight, start to take-off): no burn factor."""
+    return Addend(label, given.lb, printed_up(given.lb, scale), f"given {amount_words(given.lb, scale)}", given.cause)
+
+
+def phase_burn(ship: ShipInput, phase: Phase, scale: Scale) -> Addend:
+    """What one row of the clock costs: the given fuel where there is one, else flow x time. Ground rows take no factor."""
+    if phase.given_fuel_lb is not None:
+        given = Given(phase.given_fuel_lb, phase.cause)
+        if phase.kind == "ground":
+            return weight(given, label=phase.label, scale=scale)
+        return given_burn(ship, given, label=phase.label, scale=scale)
+    assert phase.flow is not None, "missing_flows lets no such phase through"
+    return burn(ship, phase.flow, phase.seconds, phase.altitude_ft, label=phase.label, cause=phase.cause, scale=scale)
+
+
+def time_words(seconds: float) -> str:
+    """Hours, minutes, seconds to the tenth, as the sums print them: "7 min 32.4 s"."""
+    tenths = round(seconds * 10)
+    hours, rest = divmod(tenths, 36000)
+    minutes, tenths = divmod(rest, 600)
+    parts = [f"{hours} h"] * bool(hours) + [f"{minutes} min"] * bool(minutes)
+    if tenths or not parts:
+        parts.append(f"{tenths // 10} s" if tenths % 10 == 0 else f"{tenths / 10:.1f} s")
+    return " ".join(parts)
+
+
+def factor_words(factor: float) -> str:
+    """The burn factor with two decimals, more where it has more."""
+    text = f"{factor:.6f}".rstrip("0")
+    whole, _, decimals = text.partition(".")
+    return f"{whole}.{decimals:0<2}"

@@ -1,0 +1,230 @@
+"""From the mission to the plain figures of the fuel plan: weights in lb, and the points one may have to go home from."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from briefgen.airmath.geodesy import distance_nm, from_plane
+from briefgen.diagnostics import Diagnostic, KeyPath
+from briefgen.mission.resolve import Mission
+from briefgen.mission.schema_sortie import Ship
+from briefgen.mission.schema_weather import RouteLeg
+from briefgen.plan.air import altitude_ft, point_of, position
+from briefgen.plan.fuel_alternate import alternate_required
+from briefgen.plan.fuel_checks import not_known
+from briefgen.plan.fuel_inputs import Alternate, FuelInputs, Given, Reserve, Scale, ShipInput, WayHome
+from briefgen.plan.fuel_round import NOISE, STEP, in_unit
+from briefgen.plan.model import Clock, EventPlan, HoldPlan, Leg, Point
+from briefgen.plan.route import leg_between
+from briefgen.units.values import Fuel
+
+FLOWS = ("ground", "climb", "cruise", "transit", "hold", "training", "run_in", "push_up", "recovery")
+TIERS = ("normal_landing", "minimum", "emergency")
+MOST_CORNERS = 8  # corners of the area, the furthest ones, from which the way home is worked out
+SAME_SPOT_NM = 0.1
+
+
+def fuel_inputs(mission: Mission, clock: Clock) -> tuple[FuelInputs | None, list[Diagnostic]]:
+    """Everything about the fuel that the clock doesn't hold; None, with a caution for each, when something is missing."""
+    lacking = list(_lacking(mission))
+    if lacking:
+        return None, lacking
+    file, ground, recovery = mission.file, mission.file.ground_ops, mission.file.recovery
+    event = file.event
+    hold = event.pass_.hold if event else None
+    alternate, found = _alternate(mission, clock)
+    return FuelInputs(
+        scale=_scale(mission),
+        ships=tuple(_ship(mission, place, ship) for place, ship in enumerate(file.flight)),
+        reserve=_reserve(mission),
+        pad=_given(mission, file.fuel.joker_pad, ("fuel", "joker_pad")) or Given(0.0, ("fuel",)),
+        start_to_takeoff=_given(mission, ground.start_to_takeoff_fuel, ("ground_ops", "start_to_takeoff_fuel")),
+        start_s=ground.start,
+        climb=_given(mission, recovery.climb_fuel, ("recovery", "climb_fuel")),
+        landing_interval_s=recovery.landing_interval or 0.0,
+        hold_planned_s=(hold.planned if hold else None) or 0.0,
+        slip_late_s=event.accept_slip.late if event and event.accept_slip else 0.0,
+        reserve_altitude_ft=next((p.altitude_ft for p in clock.phases if p.kind == "hold"), None),
+        alternate=alternate,
+        ground_cause=("ground_ops",),
+        landing_interval_cause=("recovery", "landing_interval"),
+        hold_planned_cause=("event", "pass", "hold", "planned"),
+        slip_cause=("event", "accept_slip", "late"),
+    ), [*_left_out(mission), *found]
+
+
+# ---------------------------------------------------------------- what the file leaves out
+
+
+def _lacking(mission: Mission) -> Iterator[Diagnostic]:
+    for place, ship in enumerate(mission.file.flight):
+        if ship.start_fuel is None:
+            yield not_known(f"ship {ship.ship} has no start fuel", "give it start_fuel", ("flight", place))
+    for key in dict.fromkeys(ship.aircraft for ship in mission.file.flight):
+        if mission.file.aircraft[key].fuel_flow is None:
+            yield not_known(f"{key} has no fuel flows", "give fuel_flow", ("aircraft", key))
+    if mission.file.recovery is None or not mission.file.recovery.legs:
+        help = "give recovery: {legs: [{to: the base, level: ..., speed: ...}]}"
+        yield not_known("there is no leg home in recovery", help, ("recovery",) if mission.file.recovery else ())
+
+
+def _left_out(mission: Mission) -> Iterator[Diagnostic]:
+    recovery, fuel = mission.file.recovery, mission.file.fuel
+    if recovery.approach is None:
+        yield _caution("no-approach", "no approach is given: it isn't in any sum of fuel", "give recovery: approach", ("recovery",))
+    if recovery.landing_interval is None and len(mission.file.flight) > 1:
+        yield _caution("no-landing-interval", "no landing interval: all ships are taken to land at once", "give landing_interval", ("recovery",))
+    if fuel.reserve is None:
+        yield _caution("no-reserve", "no reserve is given: the normal landing fuel alone is required at landing", "give fuel: reserve", ("fuel",))
+    if fuel.joker_pad is None and mission.file.training is not None:
+        yield _caution("no-joker-pad", "no joker pad is given: joker has none", "give fuel: joker_pad, 0 lb if none is wanted", ("fuel",), "note")
+    if recovery.climb_fuel is None and _climbs_home(mission):
+        message = "the way home climbs, and no climb fuel is given: none is in the sums"
+        yield _caution("no-climb-fuel", message, "give recovery: climb_fuel", ("recovery",))
+
+
+def _climbs_home(mission: Mission) -> bool:
+    last, event = mission.file.recovery.legs[-1], mission.file.event
+    if event is None:
+        return False
+    centre = point_of(mission, event.pass_.over)
+    low, high = altitude_ft(mission, centre, event.pass_.run_in.level), altitude_ft(mission, centre, last.level)
+    return low is not None and high is not None and high > low
+
+
+def _caution(code: str, message: str, help: str, cause: KeyPath, severity: str = "caution") -> Diagnostic:
+    return Diagnostic(code, severity, message, why="less fuel would be counted than is burnt or kept", help=help, cause=cause)
+
+
+# ---------------------------------------------------------------- single figures
+
+
+def _given(mission: Mission, fuel: Fuel | None, cause: KeyPath) -> Given | None:
+    return None if fuel is None else Given(mission.fuel_lb(fuel), cause)
+
+
+def _scale(mission: Mission) -> Scale:
+    """Display unit and steps; without ``round_up_to`` the display step. What isn't whole in the unit goes up to a step."""
+    rules = mission.file.fuel
+    step = STEP[rules.display]
+    plain = Scale(rules.display, step, step)
+    if rules.round_up_to is None:
+        return plain
+    amount = in_unit(mission.fuel_lb(rules.round_up_to), plain)
+    whole = round(amount)
+    up = whole if abs(amount - whole) < NOISE else math.ceil(amount / step) * step
+    return Scale(rules.display, step, max(up, 1))
+
+
+def _reserve(mission: Mission) -> Reserve | None:
+    typed, cause = mission.file.fuel.reserve, ("fuel", "reserve")
+    if typed is None:
+        return None
+    if isinstance(typed, Fuel):
+        return Reserve(None, mission.fuel_lb(typed), cause)
+    return Reserve(typed.seconds, None, cause)
+
+
+def _ship(mission: Mission, place: int, ship: Ship) -> ShipInput:
+    aircraft = mission.aircraft_of(ship)
+    where = ("aircraft", ship.aircraft)
+    given = {tier: getattr(aircraft.tiers, tier) for tier in TIERS} if aircraft.tiers else {}
+    tiers = {tier: Given(mission.fuel_lb(fuel, aircraft), (*where, "tiers", tier)) for tier, fuel in given.items() if fuel is not None}
+    flows = {key: table for key in FLOWS if (table := aircraft.fuel_flow.of(key)) is not None}
+    start = Given(mission.fuel_lb(ship.start_fuel, aircraft), ("flight", place, "start_fuel"))
+    return ShipInput(
+        ship.ship, place, start, ship.burn_factor, ship.aircraft, flows, tiers, ("flight", place), aircraft.fuel_density
+    )
+
+
+def _alternate(mission: Mission, clock: Clock) -> tuple[Alternate, list[Diagnostic]]:
+    required, because = alternate_required(mission, clock)
+    given, cause = mission.file.recovery.alternate, ("recovery", "alternate")
+    if not required or given is None:
+        return Alternate(required, because, None, cause), []
+    home, away = point_of(mission, mission.base.id), point_of(mission, given.place)
+    leg, found = _direct(mission, home, away, home.elevation_ft or 0.0, cause)
+    return Alternate(True, because, leg, cause), found
+
+
+# ---------------------------------------------------------------- the ways home
+
+
+def ways_home(mission: Mission, clock: Clock, event: EventPlan | None) -> tuple[tuple[WayHome, ...], list[Diagnostic]]:
+    """The points a ship may have to go home from, and the direct leg of each at the last recovery leg's level and speed.
+
+    Training: the corner of the area with the longest way home.  Event: hold, the far end of its racetrack, IP, centre,
+    end of the egress.  Transit: the other ends of departure and transit legs, and where the flight leaves the area.
+    """
+    ways: list[WayHome] = []
+    found: list[Diagnostic] = []
+    for phase, point in _points(mission, clock, event):
+        leg, more = _way(mission, point)
+        found += more
+        if not more:
+            ways.append(WayHome(point, phase, leg))
+    corner, more = _far_corner(mission)
+    return (*((corner,) if corner else ()), *ways), [*more, *found]
+
+
+def _way(mission: Mission, point: Point) -> tuple[Leg | None, list[Diagnostic]]:
+    home = point_of(mission, mission.base.id)
+    if distance_nm(position(point), position(home)) < SAME_SPOT_NM:
+        return None, []
+    legs = mission.file.recovery.legs
+    return _direct(mission, point, home, altitude_ft(mission, home, legs[-1].level) or 0.0, ("recovery", "legs", len(legs) - 1))
+
+
+def _direct(mission: Mission, start: Point, end: Point, start_altitude_ft: float, cause: KeyPath) -> tuple[Leg | None, list[Diagnostic]]:
+    last: RouteLeg = mission.file.recovery.legs[-1]
+    return leg_between(
+        mission, "recovery", start, end, level=last.level, speed=last.speed, start_altitude_ft=start_altitude_ft, cause=cause
+    )
+
+
+def _points(mission: Mission, clock: Clock, event: EventPlan | None) -> Iterator[tuple[str, Point]]:
+    of_event = list(_event_points(mission, event)) if event is not None else []
+    seen = {point.id for point in of_event}
+    for leg in (phase.leg for phase in clock.phases):
+        if leg is None or leg.kind not in ("departure", "transit"):
+            continue
+        for point in (leg.start, leg.end) if leg.kind == "transit" else (leg.end,):
+            if point.id not in seen:
+                seen.add(point.id)
+                yield "transit", point
+    yield from (("event", point) for point in of_event)
+
+
+def _event_points(mission: Mission, event: EventPlan) -> Iterator[Point]:
+    if event.hold is not None:
+        yield event.hold.fix
+        yield from _far_end(mission, event.hold)
+    yield event.ip
+    yield event.centre
+    if event.egress is not None:
+        yield event.egress.end
+
+
+def _far_end(mission: Mission, hold: HoldPlan) -> Iterator[Point]:
+    """The point of the racetrack furthest from home, where that isn't the fix."""
+    home, fix = position(point_of(mission, mission.base.id)), position(hold.fix)
+    spots = [from_plane(fix, east, north) for east, north in hold.path]
+    furthest = max(spots, key=lambda spot: distance_nm(spot, home), default=None)
+    if furthest is not None and distance_nm(furthest, home) > distance_nm(fix, home) + SAME_SPOT_NM:
+        yield Point(f"{hold.fix.id}-FAR", f"{hold.fix.name}, far end of the racetrack", furthest.lat_deg, furthest.lon_deg)
+
+
+def _far_corner(mission: Mission) -> tuple[WayHome | None, list[Diagnostic]]:
+    training = mission.file.training
+    if training is None:
+        return None, []
+    home = position(point_of(mission, mission.base.id))
+    corners = sorted(training.area.boundary, key=lambda spot: -distance_nm(spot, home))[:MOST_CORNERS]
+    points = [Point("AREA", f"{training.area.name}, far edge", spot.lat_deg, spot.lon_deg) for spot in corners]
+    ways = [(point, *_way(mission, point)) for point in points]
+    found = [problem for _, _, more in ways for problem in more]
+    if found:
+        return None, found[:1]
+    point, leg, _ = max(ways, key=lambda way: way[1].time_s if way[1] else 0.0)
+    return WayHome(point, "training", leg), []

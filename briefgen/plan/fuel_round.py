@@ -1,0 +1,49 @@
+"""Rounding of fuel. What is needed or burnt is rounded up, what is there is rounded down, so a printed margin is never too great."""
+
+from __future__ import annotations
+
+import math
+
+from briefgen.plan.fuel_inputs import Scale
+from briefgen.plan.model import Addend, FuelSum
+from briefgen.units.values import LB_PER_KG
+
+STEP = {"lb": 10, "kg": 5}  # display step
+NOISE = 1e-6  # display units: what binary fractions leave behind must not cost a whole step
+
+
+def in_unit(lb: float, scale: Scale) -> float:
+    """Pounds in the display unit, unrounded."""
+    return lb if scale.unit == "lb" else lb / LB_PER_KG
+
+
+def in_lb(amount: float, scale: Scale) -> float:
+    """An amount in the display unit in pounds."""
+    return amount if scale.unit == "lb" else amount * LB_PER_KG
+
+
+def printed_up(lb: float, scale: Scale) -> int:
+    """Up to the display step: addends and everything needed. 100.00000001 lb prints as 100."""
+    return math.ceil((in_unit(lb, scale) - NOISE) / scale.step) * scale.step
+
+
+def printed_down(lb: float, scale: Scale) -> int:
+    """Down to the display step: fuel that is there."""
+    return math.floor((in_unit(lb, scale) + NOISE) / scale.step) * scale.step
+
+
+def figure_up(total: int, scale: Scale) -> int:
+    """A total of printed addends up to ``round_up_to``: joker and bingo. Whole numbers, so nothing to guard against."""
+    return -(-total // scale.round_up_to) * scale.round_up_to
+
+
+def add_up(title: str, addends: tuple[Addend, ...], scale: Scale, *, rounded: bool) -> FuelSum:
+    """The sum of printed addends; ``rounded``: the figure goes up to ``round_up_to`` (joker, bingo), else it is the total."""
+    total = sum(addend.printed for addend in addends)
+    exact_lb = math.fsum(addend.exact_lb for addend in addends)
+    return FuelSum(title, addends, total, figure_up(total, scale) if rounded else total, exact_lb)
+
+
+def amount_words(lb: float, scale: Scale) -> str:
+    """An amount for the words of a sum, to a tenth of the display unit: "1900 lb", "861.8 kg"."""
+    return f"{in_unit(lb, scale):.1f}".removesuffix(".0") + f" {scale.unit}"

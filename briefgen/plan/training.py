@@ -1,0 +1,149 @@
+"""How many set-ups: what time allows, what fuel allows and which ship, what is planned, what is the least worth flying."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Literal
+
+from briefgen.mission.resolve import Mission
+from briefgen.plan.fuel_inputs import FuelInputs, ShipInput
+from briefgen.plan.fuel_round import figure_up, printed_up
+from briefgen.plan.fuel_rows import fuel_rows, hold_of, hold_rate_lb_h
+from briefgen.plan.fuel_sums import joker_sum, landing_of
+from briefgen.plan.model import Clock, FuelPlan, ShipFuel, TrainingPlan
+
+MOST_SETUPS = 60  # no block has more; keeps a set-up that costs nothing from counting for ever
+HAIR_S = 1e-3  # instants are told to the microsecond; a block that ends on the dot is inside
+
+
+def latest_training_end(reserved_end: datetime | None, leave_s: float, knock_off: datetime | None) -> datetime | None:
+    """The latest end of the block: it and the way out of the area (``leave_s``) stay inside the reservation, and the shortest
+    flyable hold stays possible (``knock_off``). None when neither bounds it."""
+    bounds = [knock_off] if knock_off is not None else []
+    if reserved_end is not None:
+        bounds.append(reserved_end - timedelta(seconds=leave_s))
+    return min(bounds, default=None)
+
+
+def setups_by_time(first_start: datetime, each_s: float, *, latest_end: datetime | None) -> int | None:
+    """The most whole set-ups of ``each_s`` from ``first_start`` that end by ``latest_end``. 0 when not even one; None without
+    a bound or a length."""
+    if latest_end is None or each_s <= 0:
+        return None
+    return min(MOST_SETUPS, max(0, math.floor(((latest_end - first_start).total_seconds() + HAIR_S) / each_s)))
+
+
+@dataclass(frozen=True)
+class ByFuel:
+    """The most set-ups that fuel allows, and the ship that allows no more."""
+
+    setups: int
+    limiting_ship: int
+
+
+def setups_by_fuel(inputs: FuelInputs, clock: Clock, *, hold_takes_up: bool) -> ByFuel | None:
+    """The most set-ups after which every ship ends training at or above its joker, as printed.
+
+    ``clock`` is any clock of this sortie with at least one set-up.  ``hold_takes_up``: take-off is fixed, so each set-up
+    more makes the hold one set-up shorter, and the joker with it down to the planned hold; False: take-off moves, the hold
+    stays.  Time isn't looked at: a hold shorter than nothing counts as the planned one.  None without a set-up to count.
+    All flows must be there (``fuel_checks.missing``).
+    """
+    if clock.training_end is None or not any(p.kind == "set-up" for p in clock.phases):
+        return None
+    allowed = [(*_ship_setups(ship, inputs, clock, hold_takes_up), ship.ship) for ship in inputs.ships]
+    setups, _, limiting = min(allowed)
+    return ByFuel(setups, limiting)
+
+
+def _ship_setups(ship: ShipInput, inputs: FuelInputs, clock: Clock, hold_takes_up: bool) -> tuple[int, int]:
+    """The most set-ups of one ship, and its printed margin over joker after them."""
+    rows = fuel_rows(ship, inputs, clock, landing_of(ship, inputs), {})
+    setup_ids = [p.id for p in clock.phases if p.kind == "set-up"]
+    first = next(row for row in rows if row.phase_id == setup_ids[0])
+    before, each = first.remaining_printed + first.burn.printed, first.burn.printed
+    jokers = [_joker_after(ship, inputs, clock, n - len(setup_ids) if hold_takes_up else 0) for n in range(MOST_SETUPS + 1)]
+    margins = [before - n * each - joker for n, joker in enumerate(jokers)]
+    most = max((n for n, margin in enumerate(margins) if margin >= 0), default=0)
+    return most, margins[most]
+
+
+def _joker_after(ship: ShipInput, inputs: FuelInputs, clock: Clock, more: int) -> int:
+    """Joker with ``more`` set-ups than the clock has (negative: fewer), the hold shorter by as many."""
+    joker, hold = joker_sum(ship, inputs, clock), hold_of(clock)
+    if hold is None or more == 0:
+        return joker.figure
+    each_s = next(p.seconds for p in clock.phases if p.kind == "set-up")
+    rate = hold_rate_lb_h(ship, hold)
+    was_s, now_s = (max(inputs.hold_planned_s, hold.seconds - n * each_s) for n in (0, more))
+    was, now = (printed_up(rate * max(s, 0.0) / 3600, inputs.scale) for s in (was_s, now_s))
+    return figure_up(joker.total - was + now, inputs.scale)
+
+
+# ---------------------------------------------------------------- what is flown
+
+
+def choose_setups(
+    given: int | None, by_time: int | None, by_fuel: ByFuel | None
+) -> tuple[int | None, Literal["given", "time", "fuel"]]:
+    """What is flown and which bound it is: given ones as given, else the least of time and fuel (time where they are equal).
+    None when neither is known."""
+    if given is not None:
+        return given, "given"
+    if by_fuel is not None and (by_time is None or by_fuel.setups < by_time):
+        return by_fuel.setups, "fuel"
+    return by_time, "time"
+
+
+def training_plan(
+    mission: Mission, flown: int, *, by_time: int | None, by_fuel: ByFuel | None, cost: tuple[int | None, int | None] = (None, None)
+) -> TrainingPlan | None:
+    """The record of the block; None without training. ``cost``: set-ups and fuel that the flypast costs, see the two below."""
+    training = mission.file.training
+    if training is None:
+        return None
+    setups = training.setups
+    _, bound = choose_setups(setups.planned, by_time, by_fuel)
+    return TrainingPlan(
+        setups_flown=flown,
+        setups_given=setups.planned,
+        setups_minimum=setups.minimum or 0,
+        by_time=by_time,
+        by_fuel=by_fuel.setups if by_fuel else None,
+        limiting_ship=by_fuel.limiting_ship if by_fuel else None,
+        bound=bound,
+        warm_up_s=training.warm_up.time if training.warm_up else 0.0,
+        each_s=setups.each,
+        leave_s=training.leave.time if training.leave else 0.0,
+        rejoin_s=training.rejoin.time if training.rejoin else 0.0,
+        cost_setups=cost[0],
+        cost_fuel_printed=cost[1],
+    )
+
+
+def least(bounds: Sequence[int | None]) -> int | None:
+    """The least of the bounds that are known; None when none is."""
+    return min((bound for bound in bounds if bound is not None), default=None)
+
+
+def cost_setups(with_it: Sequence[int | None], without_it: Sequence[int | None]) -> int | None:
+    """Set-ups that the flypast costs: what (time, fuel) would allow without it, less what they allow with it."""
+    before, after = least(without_it), least(with_it)
+    return None if before is None or after is None else before - after
+
+
+def cost_fuel(with_it: FuelPlan, without_it: FuelPlan) -> int:
+    """Printed fuel that the flypast costs the thirstiest ship, both sorties with the same set-ups."""
+    ships = [next(s for s in plan.ships if s.ship == with_it.thirstiest) for plan in (with_it, without_it)]
+    flown, plain = (ship.start_printed - ship.landing_predicted for ship in ships)
+    return flown - plain
+
+
+def joker_margin(ship: ShipFuel) -> int | None:
+    """Printed fuel above joker at the end of training, negative below; None without training."""
+    if ship.joker is None or ship.training_end_predicted is None:
+        return None
+    return ship.training_end_predicted - ship.joker.figure
