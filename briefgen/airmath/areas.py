@@ -1,6 +1,6 @@
 """Areas bounded by geodesics: is a point inside, how far is the boundary, does a line cross it.
 
-An area is its corners in order (either way round, the last joined to the first), at least three, smaller than a hemisphere;
+An area is its corners in order (either way round, the last joined to the first), at least three, less than 5400 nm across;
 the date line and the poles need no care.  ValueError for fewer than three corners or a place that is not on Earth.
 """
 
@@ -10,11 +10,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from briefgen.airmath.angles import turn_deg
-from briefgen.airmath.geodesy import COINCIDENT_M, distance_nm, inverse, off_line, point_along
 from briefgen.airmath.constants import NM_PER_M
+from briefgen.airmath.geodesy import COINCIDENT_M, distance_nm, inverse, off_line, point_along
 from briefgen.units.values import Position
 
 _ON_EDGE_NM = COINCIDENT_M * NM_PER_M
+_QUARTER_NM = 5400.0  # round the Earth
 
 
 @dataclass(frozen=True)
@@ -41,6 +42,8 @@ def inside_area(point: Position, corners: Sequence[Position]) -> bool:
     """True inside the area and on its boundary (within 1 mm)."""
     if distance_to_edge_nm(point, corners) <= _ON_EDGE_NM:
         return True
+    if distance_nm(point, corners[0]) > _QUARTER_NM:
+        return False  # from the far side of the Earth the boundary goes all round as well
     return abs(_winding_deg(point, corners)) > 180.0
 
 
@@ -51,7 +54,7 @@ def _winding_deg(point: Position, corners: Sequence[Position]) -> float:
 
 
 def furthest_point(point: Position, corners: Sequence[Position]) -> FarPoint:
-    """The corner furthest from a point: no point of an area smaller than a quarter of the Earth is further."""
+    """The corner furthest from a point: no other point of the area is further."""
     far = max((corner for corner, _ in edges(corners)), key=lambda corner: distance_nm(point, corner))
     return FarPoint(far, distance_nm(point, far))
 
