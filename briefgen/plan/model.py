@@ -605,7 +605,7 @@ class Plan:
     clock: Clock
     training: TrainingPlan | None
     event: EventPlan | None
-    fuel: FuelPlan
+    fuel: FuelPlan | None  # None when it can't be worked out: the notes say what is missing
     suns: tuple[SunAt, ...]
     gates: tuple[Gate, ...]
     notes: tuple[str, ...]

@@ -1,0 +1,199 @@
+"""The air of the plan: forecast levels, pressure altitude, speeds, magnetic variation. Asks airmath, holds no formula."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from briefgen.airmath import atmosphere
+from briefgen.airmath.geodesy import distance_nm
+from briefgen.airmath.magnetism import Declination, declination, to_magnetic, to_true
+from briefgen.airmath.aloft import ForecastLevel, mean_air
+from briefgen.airmath.wind import CALM, NoSolution, WindTriangle, WindVector, heading_for_course, tas_for_ground_speed
+from briefgen.airmath.aloft import air_at as air_aloft
+from briefgen.diagnostics import Diagnostic, KeyPath
+from briefgen.mission.resolve import Mission
+from briefgen.plan.model import Air, Point
+from briefgen.units.values import Direction, Level, Position, Speed, Wind
+
+STANDARD_QNH_HPA = 1013.25
+
+
+def position(point: Point) -> Position:
+    """Where a point is."""
+    return Position(point.lat_deg, point.lon_deg)
+
+
+def point_of(mission: Mission, place_id: str) -> Point:
+    """A place of the mission as a point of the plan. The reader has made sure that it exists."""
+    place = mission.places[place_id]
+    return Point(place_id, place.name, place.position.lat_deg, place.position.lon_deg, place.elevation_ft)
+
+
+# ---------------------------------------------------------------- variation
+
+
+def variation_deg(mission: Mission, point: Point) -> float | None:
+    """East positive. The place's own figure wins over the model; None outside the model and where a compass can't be relied on."""
+    place = mission.places.get(point.id)
+    if place is not None and place.variation_deg is not None:
+        return place.variation_deg
+    found = declination(position(point), mission.file.sortie.date)
+    return found.deg if isinstance(found, Declination) and not found.use_true else None
+
+
+def magnetic(mission: Mission, point: Point, true_deg: float) -> float | None:
+    """A true direction as the compass shows it at a point, None where the variation isn't known."""
+    variation = variation_deg(mission, point)
+    return None if variation is None else to_magnetic(true_deg, variation)
+
+
+def true_direction(mission: Mission, point: Point, direction: Direction) -> float | None:
+    """Degrees true of a direction as typed at a point, None for a magnetic one where the variation isn't known."""
+    if direction.reference == "T":
+        return direction.deg
+    variation = variation_deg(mission, point)
+    return None if variation is None else to_true(direction.deg, variation)
+
+
+def wind_vector(mission: Mission, point: Point, wind: Wind) -> WindVector | None:
+    """A forecast wind as a vector, None for a magnetic one where the variation isn't known."""
+    from_true = true_direction(mission, point, wind.direction)
+    return None if from_true is None else WindVector.from_direction(from_true, wind.kt)
+
+
+# ---------------------------------------------------------------- pressure and levels
+
+
+def qnh_at(mission: Mission, point: Point) -> float | None:
+    """QNH in hPa forecast at the point, else at the nearest place that has one; None when the file gives none."""
+    weather = mission.file.weather
+    given = {} if weather is None else {k: w.qnh for k, w in weather.at.items() if w.qnh is not None and k in mission.places}
+    if point.id in given:
+        return given[point.id]
+    nearest = min(given, key=lambda k: (distance_nm(position(point), position(point_of(mission, k))), k), default=None)
+    return None if nearest is None else given[nearest]
+
+
+def pressure_altitude_ft(mission: Mission, point: Point, altitude_ft: float) -> float:
+    """Pressure altitude of an altitude MSL at a point; standard pressure where the file gives no QNH."""
+    return atmosphere.pressure_altitude_ft(altitude_ft, qnh_at(mission, point) or STANDARD_QNH_HPA)
+
+
+def altitude_ft(mission: Mission, point: Point, level: Level) -> float | None:
+    """Feet MSL of a level over a point. A flight level through the QNH; AGL through the point's elevation, None without one."""
+    match level.datum:
+        case "MSL":
+            return level.feet
+        case "FL":
+            return atmosphere.altitude_from_pressure_altitude_ft(level.feet, qnh_at(mission, point) or STANDARD_QNH_HPA)
+    return None if point.elevation_ft is None else point.elevation_ft + level.feet
+
+
+# ---------------------------------------------------------------- forecast
+
+
+def forecast(mission: Mission) -> tuple[ForecastLevel, ...]:
+    """The forecast aloft, lowest first; heights MSL become pressure altitudes with the base's QNH, and of two levels at one
+    height the last counts.  Empty: the mission gives no winds."""
+    weather = mission.file.weather
+    base = point_of(mission, mission.file.ground_ops.base)
+    levels: dict[float, ForecastLevel] = {}
+    for row in () if weather is None else weather.winds:
+        height = altitude_ft(mission, base, row.level)
+        vector = wind_vector(mission, base, row.wind)
+        if height is None or vector is None:
+            continue
+        pressure_height = row.level.feet if row.level.datum == "FL" else pressure_altitude_ft(mission, base, height)
+        levels[pressure_height] = ForecastLevel(pressure_height, vector, row.temperature)
+    return tuple(levels[height] for height in sorted(levels))
+
+
+def air_at(mission: Mission, point: Point, height_ft: float) -> Air:
+    """Wind and temperature at an altitude MSL over a point."""
+    pressure_height = pressure_altitude_ft(mission, point, height_ft)
+    levels = forecast(mission)
+    if not levels:
+        return Air(height_ft, pressure_height, 0.0, 0.0, atmosphere.isa_temperature_c(pressure_height), forecast=False)
+    air = air_aloft(levels, pressure_height)
+    return Air(height_ft, pressure_height, air.wind.from_true_deg, air.wind.kt, air.temperature_c, extrapolated=air.outside)
+
+
+def mean_wind(mission: Mission, point: Point, low_ft: float, high_ft: float) -> WindVector:
+    """Mean wind between two altitudes MSL over a point."""
+    levels = forecast(mission)
+    if not levels:
+        return CALM
+    return mean_air(levels, pressure_altitude_ft(mission, point, low_ft), pressure_altitude_ft(mission, point, high_ft)).wind
+
+
+def wind_of(air: Air) -> WindVector:
+    """The wind of some air as a vector."""
+    return WindVector.from_direction(air.wind_from_true_deg, air.wind_kt)
+
+
+# ---------------------------------------------------------------- speeds
+
+
+@dataclass(frozen=True)
+class Speeds:
+    """One motion through the air and over the ground."""
+
+    tas_kt: float
+    cas_kt: float
+    mach: float
+    gs_kt: float
+    heading_true_deg: float
+
+
+def speeds_on_course(air: Air, course_true_deg: float, speed: Speed) -> Speeds | str:
+    """Every speed of a leg flown at ``speed`` in ``air`` along a course; a string says why it can't be flown.
+
+    Validity: subsonic.
+    """
+    triangle = _triangle(air, course_true_deg, speed)
+    if isinstance(triangle, str):
+        return triangle
+    if isinstance(triangle, NoSolution):
+        return triangle.reason
+    if not atmosphere.subsonic_tas(triangle.tas_kt, air.temperature_c):
+        return f"{triangle.tas_kt:.0f} kt true is not below the speed of sound"
+    cas = atmosphere.cas_from_tas(triangle.tas_kt, air.pressure_altitude_ft, air.temperature_c)
+    mach = atmosphere.mach_from_tas(triangle.tas_kt, air.temperature_c)
+    return Speeds(triangle.tas_kt, cas, mach, triangle.ground_speed_kt, triangle.heading_true_deg)
+
+
+def _triangle(air: Air, course_true_deg: float, speed: Speed) -> WindTriangle | NoSolution | str:
+    if speed.kind == "KGS":
+        return tas_for_ground_speed(course_true_deg, speed.value, wind_of(air))
+    tas = tas_kt(air, speed)
+    return tas if isinstance(tas, str) else heading_for_course(course_true_deg, tas, wind_of(air))
+
+
+def tas_kt(air: Air, speed: Speed) -> float | str:
+    """True airspeed of an airspeed (not of a ground speed) in some air; a string says why there is none."""
+    match speed.kind:
+        case "KCAS":
+            if not atmosphere.subsonic_cas(speed.value, air.pressure_altitude_ft):
+                return f"{speed.value:.0f} KCAS is not below the speed of sound at this level"
+            return atmosphere.tas_from_cas(speed.value, air.pressure_altitude_ft, air.temperature_c)
+        case "MACH":
+            return atmosphere.tas_from_mach(speed.value, air.temperature_c) if speed.value < 1 else "Mach 1 or more isn't planned"
+        case "KTAS":
+            return speed.value
+    return "a ground speed depends on the course"
+
+
+def missing_air(mission: Mission) -> list[Diagnostic]:
+    """What the plan takes for granted because the file gives no winds or no QNH."""
+    found = []
+    if not forecast(mission):
+        found.append(_note("no-winds", "no winds aloft are given: calm air and standard temperature are taken", "weather.winds"))
+    if mission.file.weather is None or all(w.qnh is None for w in mission.file.weather.at.values()):
+        found.append(_note("no-qnh", f"no QNH is given: {STANDARD_QNH_HPA} hPa is taken", "weather.at"))
+    return found
+
+
+def _note(code: str, message: str, key: str) -> Diagnostic:
+    why = "times, fuel and airspeeds depend on it"
+    cause: KeyPath = ("weather",)
+    return Diagnostic(code, "caution", message, why=why, help=f"give {key} from the forecast", cause=cause)

@@ -1,0 +1,159 @@
+"""Mission in, Plan out. Pure: no clock, no files, no network; the same mission gives the same plan."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime
+
+from briefgen.diagnostics import Diagnostic, has_errors
+from briefgen.mission.changes import without_event
+from briefgen.mission.resolve import Mission
+from briefgen.plan.air import missing_air, point_of
+from briefgen.plan.clock import Schedule, event_pieces, forward_chain, home_pieces, make_clock, phases_from
+from briefgen.plan.daylight import plan_suns
+from briefgen.plan.event_pass import plan_event
+from briefgen.plan.fuel import plan_fuel
+from briefgen.plan.fuel_checks import missing
+from briefgen.plan.fuel_mission import fuel_inputs
+from briefgen.plan.gates import judge
+from briefgen.plan.hold import hold_shape, plan_hold
+from briefgen.plan.model import Clock, EventPlan, Leg, Plan, Point
+from briefgen.plan.pass_chain import PassChain, plan_pass_chain
+from briefgen.plan.route import Route, leg_between, plan_route, way_home
+from briefgen.plan.solve import Decision, Question, decide
+from briefgen.plan.sortie import Sortie
+from briefgen.plan.training import ByFuel, cost_fuel, cost_setups, setups_by_fuel, training_plan
+from briefgen.units.values import Speed
+
+
+def make_plan(mission: Mission) -> tuple[Plan | None, list[Diagnostic]]:
+    """The plan of a mission, or None with the errors that keep it from being made."""
+    sortie, found = fly(mission)
+    if sortie is None:
+        return None, found
+    sortie = _with_price_of_flypast(sortie)
+    return Plan(
+        mission=mission,
+        legs=sortie.legs,
+        clock=sortie.clock,
+        training=sortie.training,
+        event=sortie.event,
+        fuel=sortie.fuel,
+        suns=sortie.suns,
+        gates=judge(sortie),
+        notes=tuple(d.message for d in found),
+    ), found
+
+
+def fly(mission: Mission) -> tuple[Sortie | None, list[Diagnostic]]:
+    """The sortie timed and fuelled, without judging it."""
+    route, found = plan_route(mission)
+    chain, more = plan_pass_chain(mission)
+    found = [*missing_air(mission), *found, *more]
+    if route is None or has_errors(found):
+        return None, found
+    shape, more = hold_shape(mission, chain, (*route.departure, *route.transit)) if chain is not None else (None, [])
+    found += more
+    home, more = _home(mission, route, chain)
+    found += more
+    if has_errors(found):
+        return None, found
+    route = replace(route, recovery=home)
+    question = Question(mission, route, chain, shape)
+    decision, more = decide(question, lambda takeoff, setups: _by_fuel(question, takeoff, setups))
+    found += more
+    if decision is None or has_errors(found):
+        return None, found
+    return _fly_decided(question, decision, found)
+
+
+def _fly_decided(q: Question, decision: Decision, found: list[Diagnostic]) -> tuple[Sortie | None, list[Diagnostic]]:
+    clock, event = _clock(q, decision.takeoff, decision.setups, decision.takeoff_solved)
+    fuel, more = plan_fuel(q.mission, clock, event)
+    found = [*found, *more]
+    if has_errors(found):
+        return None, found
+    training = training_plan(q.mission, decision.setups, by_time=decision.by_time, by_fuel=decision.by_fuel)
+    legs = (*q.route.departure, *q.route.transit, *_pass_legs(q.chain), *q.route.recovery)
+    return Sortie(q.mission, q.route, q.chain, q.shape, clock, legs, training, event, fuel, plan_suns(q.mission, clock, event)), found
+
+
+def _clock(q: Question, takeoff: datetime, setups: int, solved: bool) -> tuple[Clock, EventPlan | None]:
+    forward = phases_from(takeoff, forward_chain(q.mission, q.route, setups).pieces)
+    arrival = forward[-1].end if forward else takeoff
+    hold, event_phases = None, ()
+    if q.chain is not None:
+        hold = plan_hold(q.mission, q.chain, q.shape, arrival) if q.shape is not None else None
+        begins = arrival if hold is not None else q.chain.ip_time
+        event_phases = phases_from(begins, event_pieces(q.chain, hold))
+    after = event_phases[-1].end if event_phases else arrival
+    home = phases_from(after, home_pieces(q.mission, q.route.recovery))
+    clock = make_clock(q.mission, Schedule(takeoff, solved, forward, event_phases, home), q.chain, hold)
+    return clock, plan_event(q.mission, q.chain, hold, q.shape) if q.chain is not None else None
+
+
+def _by_fuel(q: Question, takeoff: datetime, setups: int) -> ByFuel | None:
+    """What fuel allows, worked out from the clock with so many set-ups; None when fuel can't be told."""
+    clock, _ = _clock(q, takeoff, setups, True)
+    inputs, found = fuel_inputs(q.mission, clock)
+    if inputs is None or has_errors(found) or missing(inputs, clock):
+        return None
+    return setups_by_fuel(inputs, clock, hold_takes_up=q.mission.times.takeoff is not None)
+
+
+# ---------------------------------------------------------------- the way home
+
+
+def _home(mission: Mission, route: Route, chain: PassChain | None) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
+    start, altitude = _after_all(mission, route, chain)
+    legs, found = way_home(mission, start, altitude)
+    if legs or has_errors(found):
+        return legs, found
+    last = _last_leg(route, chain)
+    if last is None or start.id == mission.file.ground_ops.base:
+        return (), found
+    return _assumed_way_home(mission, start, last)
+
+
+def _after_all(mission: Mission, route: Route, chain: PassChain | None) -> tuple[Point, float]:
+    last = _last_leg(route, chain)
+    if chain is None and route.training_exit is not None and not route.transit:
+        return route.training_exit, last.altitude_ft if last is not None else 0.0
+    base = point_of(mission, mission.file.ground_ops.base)
+    return (last.end, last.altitude_ft) if last is not None else (base, base.elevation_ft or 0.0)
+
+
+def _last_leg(route: Route, chain: PassChain | None) -> Leg | None:
+    return next(reversed((*route.departure, *route.transit, *_pass_legs(chain))), None)
+
+
+def _pass_legs(chain: PassChain | None) -> tuple[Leg, ...]:
+    legs: Sequence[Leg | None] = () if chain is None else (chain.hold_to_ip, chain.run_in, chain.egress)
+    return tuple(leg for leg in legs if leg is not None)
+
+
+def _assumed_way_home(mission: Mission, start: Point, last: Leg) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
+    """Without recovery legs: direct home at the last leg's level and speed, with a caution."""
+    base = point_of(mission, mission.file.ground_ops.base)
+    speed, cause = Speed(last.tas_kt, "KTAS"), ("recovery",)
+    leg, found = leg_between(mission, "recovery", start, base, level=last.level, speed=speed, start_altitude_ft=last.altitude_ft, cause=cause)
+    message = f"no recovery legs: home is taken direct from {start.id} at the last leg's level and speed"
+    caution = Diagnostic("no-recovery", "caution", message, why="landing time and fuel hang on it", help="give recovery.legs", cause=cause)
+    return ((leg,) if leg is not None else ()), [caution, *found]
+
+
+# ---------------------------------------------------------------- what the flypast costs
+
+
+def _with_price_of_flypast(sortie: Sortie) -> Sortie:
+    """The same sortie without its event, planned by the same code with as many set-ups, against this one."""
+    if sortie.training is None or sortie.event is None or sortie.fuel is None:
+        return sortie
+    here = sortie.training
+    without, _ = fly(without_event(sortie.mission, takeoff=sortie.clock.takeoff, setups=here.setups_flown))
+    if without is None or without.training is None or without.fuel is None:
+        return sortie
+    there = without.training
+    cost = cost_setups((here.by_time, here.by_fuel), (there.by_time, there.by_fuel))
+    return replace(sortie, training=replace(here, cost_setups=cost, cost_fuel_printed=cost_fuel(sortie.fuel, without.fuel)))

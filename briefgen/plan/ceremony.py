@@ -1,0 +1,66 @@
+"""The event on the ground: cues, contact schedule, other parties, and whether the cue that T hangs on comes in time."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from briefgen.mission.resolve import Mission
+from briefgen.plan.model import Contact, Cue, CueCheck, Party
+from briefgen.plan.pass_chain import PassChain
+from briefgen.plan.slips import authority, begins
+
+MINUTES_BEFORE = (15, 5, 3)  # contact schedule before T: common practice, no source
+
+
+def cues_of(mission: Mission) -> tuple[Cue, ...]:
+    """The script in time order."""
+    script, times = mission.file.event.script, mission.times.cues
+    found = [
+        Cue(
+            id, cue.says, times[id], cue.lasts, cue.spread,
+            tuple((mark, times[id] + timedelta(seconds=s)) for mark, s in sorted(cue.marks.items(), key=lambda m: m[1])),
+            ("event", "script", id),
+        )
+        for id, cue in script.items()
+    ]  # fmt: skip
+    return tuple(sorted(found, key=lambda cue: cue.at))
+
+
+def contacts_of(mission: Mission, true_time: datetime, cues: tuple[Cue, ...]) -> tuple[Contact, ...]:
+    """In place, radio check with the time hack, T-15, -5 and -3 min, each cue, in time order."""
+    ground, where = mission.file.event.ground_contact, ("event", "ground_contact")
+    found = []
+    if ground is not None and mission.times.in_place is not None:
+        found.append(Contact("In place", mission.times.in_place, "On the spot, radio on, script in hand", (*where, "in_place")))
+    if ground is not None and mission.times.radio_check is not None:
+        found.append(Contact("Radio check", mission.times.radio_check, "Radio check and time hack with the flight", (*where, "radio_check")))
+    for before in MINUTES_BEFORE:
+        say = "True time over target as held, ceremony early, late or on time"
+        found.append(Contact(f"T-{before} min", true_time - timedelta(minutes=before), say, ("event", "pass", "time")))
+    found += [Contact(cue.id, cue.at, cue.says, cue.cause) for cue in cues]
+    return tuple(sorted(found, key=lambda c: c.at))
+
+
+def parties_of(mission: Mission, true_time: datetime) -> tuple[Party, ...]:
+    """Every other party, with the T that they hold. Another T, or none, is not acknowledged."""
+    rows = zip(mission.file.event.parties, mission.times.parties, strict=True)
+    return tuple(
+        Party(
+            party.who, party.what, times.start, times.until, party.contact or "", times.acknowledged,
+            times.acknowledged == true_time, ("event", "parties", i),
+        )
+        for i, (party, times) in enumerate(rows)
+    )  # fmt: skip
+
+
+def check_cue(mission: Mission, chain: PassChain, cues: tuple[Cue, ...]) -> CueCheck | None:
+    """Whether the cue at whose end T lies can be heard, relayed and read back before leave-hold; None for an explicit time."""
+    hangs_on = mission.file.event.cue_of_t
+    cue = next((c for c in cues if c.id == hangs_on), None)
+    if cue is None:
+        return None
+    known_at = cue.at + timedelta(seconds=mission.file.event.relay_time or 0.0)
+    margin_s = (begins(chain) - known_at).total_seconds()
+    left = authority(chain, known_at, "cue known")
+    nearer_nm = max(-margin_s, 0.0) * chain.run_in.gs_kt / 3600.0
+    return CueCheck(cue.id, cue.at, known_at, margin_s, nearer_nm, (left.early_s, left.late_s), cue.cause)

@@ -1,0 +1,256 @@
+"""The clock of the sortie: phases forward from take-off, and backward from the true time over target.
+
+The times are the leader's; the last ship is later by its take-off intervals until the rejoin.  Everything is UTC.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+from briefgen.diagnostics import KeyPath
+from briefgen.mission.resolve import Mission
+from briefgen.plan.model import Clock, ClockEvent, HoldPlan, Leg, Phase, PhaseKind
+from briefgen.plan.pass_chain import PassChain
+from briefgen.plan.route import Route
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A phase before it has a time: what is flown, for how long, on what fuel."""
+
+    id: str
+    kind: PhaseKind
+    label: str
+    seconds: float
+    flow: str | None
+    given_fuel_lb: float | None = None
+    altitude_ft: float | None = None
+    leg: Leg | None = None
+    cause: KeyPath = ()
+
+
+@dataclass(frozen=True)
+class Chain:
+    """The forward chain from take-off to the hold (or to the IP, or to the way home): its pieces, and where the block lies."""
+
+    pieces: tuple[Piece, ...]
+
+    @property
+    def seconds(self) -> float:
+        """From take-off to the end of the chain."""
+        return sum(p.seconds for p in self.pieces)
+
+    def until(self, kinds: Iterable[PhaseKind]) -> float:
+        """From take-off to the end of the last piece of one of these kinds."""
+        wanted = set(kinds)
+        last = max((i for i, p in enumerate(self.pieces) if p.kind in wanted), default=-1)
+        return sum(p.seconds for p in self.pieces[: last + 1])
+
+    def after(self, kinds: Iterable[PhaseKind]) -> float:
+        """From the end of the last piece of one of these kinds to the end of the chain."""
+        return self.seconds - self.until(kinds)
+
+
+BEFORE_BLOCK: tuple[PhaseKind, ...] = ("climb", "departure")
+IN_BLOCK: tuple[PhaseKind, ...] = (*BEFORE_BLOCK, "warm-up", "set-up")
+
+
+def later(instant: datetime, seconds: float) -> datetime:
+    """An instant some seconds later (negative: sooner)."""
+    return instant + timedelta(seconds=seconds)
+
+
+# ---------------------------------------------------------------- the forward chain
+
+
+def forward_chain(mission: Mission, route: Route, setups: int) -> Chain:
+    """Departure, warm-up, set-ups, leave, rejoin, transit, with so many set-ups."""
+    pieces = [*_leg_pieces(route.departure, "cruise"), *_training_pieces(mission, route, setups), *_leg_pieces(route.transit, "transit")]
+    return Chain(tuple(pieces))
+
+
+def _leg_pieces(legs: Sequence[Leg], flow: str) -> Iterator[Piece]:
+    for i, leg in enumerate(legs, 1):
+        name = f"{leg.start.id} to {leg.end.id}"
+        climb_s = leg.climb.time_s if leg.climb is not None else 0.0
+        if leg.climb is not None:
+            middle_ft = (leg.start_altitude_ft + leg.altitude_ft) / 2
+            yield Piece(f"{leg.kind}-{i}-climb", "climb", f"Climb towards {leg.end.id}", climb_s, "climb", None, middle_ft, leg, leg.cause)
+        kind: PhaseKind = leg.kind if leg.kind in ("departure", "transit", "recovery") else "transit"
+        yield Piece(f"{leg.kind}-{i}", kind, name, leg.time_s - climb_s, flow, None, leg.altitude_ft, leg, leg.cause)
+
+
+def _training_pieces(mission: Mission, route: Route, setups: int) -> Iterator[Piece]:
+    training = mission.file.training
+    if training is None:
+        return
+    height = route.departure[-1].altitude_ft if route.departure else None
+    where: KeyPath = ("training",)
+    if training.warm_up is not None:
+        given = mission.fuel_lb(training.warm_up.fuel)
+        yield Piece("warm-up", "warm-up", "Warm-up", training.warm_up.time, "training", given, height, None, (*where, "warm_up"))
+    for i in range(1, setups + 1):
+        given = mission.fuel_lb(training.setups.fuel_each)
+        yield Piece(f"set-up-{i}", "set-up", f"Set-up {i}", training.setups.each, "training", given, height, None, (*where, "setups"))
+    if training.leave is not None:
+        given, by = mission.fuel_lb(training.leave.fuel), training.leave.by
+        yield Piece("leave", "leave", f"Leave by {by}", training.leave.time, "cruise", given, height, None, (*where, "leave"))
+    if training.rejoin is not None:
+        given = mission.fuel_lb(training.rejoin.fuel)
+        yield Piece("rejoin", "rejoin", "Rejoin and check", training.rejoin.time, "cruise", given, height, None, (*where, "rejoin"))
+
+
+# ---------------------------------------------------------------- after the forward chain
+
+
+def event_pieces(chain: PassChain, hold: HoldPlan | None) -> Iterator[Piece]:
+    """Hold, hold to IP, run-in, push-up, egress, in flying order. The leg from the hold to the IP burns at the run-in's flow."""
+    run_in, push = chain.run_in, chain.push
+    if hold is not None:
+        yield Piece("hold", "hold", f"Hold at {hold.fix.id}", hold.wait_s, "hold", None, hold.altitude_ft, None, hold.cause)
+    if chain.hold_to_ip is not None:
+        leg = chain.hold_to_ip
+        name = f"{leg.start.id} to {leg.end.id}"
+        yield Piece("hold-to-ip", "hold to IP", name, leg.time_s, "run_in", None, leg.altitude_ft, leg, leg.cause)
+    whole_s = (chain.true_time - chain.ip_time).total_seconds()
+    before_s = whole_s if push is None else push.after_ip_s
+    yield Piece("run-in", "run-in", f"Run-in from {run_in.start.id}", before_s, "run_in", None, run_in.altitude_ft, run_in, run_in.cause)
+    if push is not None:
+        yield Piece("push-up", "push-up", "Push-up", whole_s - before_s, "push_up", None, run_in.altitude_ft, run_in, run_in.cause)
+    if chain.egress is not None:
+        leg = chain.egress
+        yield Piece("egress", "egress", "Egress", leg.time_s, "recovery", None, leg.altitude_ft, leg, leg.cause)
+
+
+def home_pieces(mission: Mission, legs: Sequence[Leg]) -> Iterator[Piece]:
+    """The recovery legs and the approach; the climb's own fuel is a row without time."""
+    recovery = mission.file.recovery
+    pieces = list(_leg_pieces(legs, "recovery"))
+    if recovery is not None and recovery.climb_fuel is not None and pieces:
+        given = mission.fuel_lb(recovery.climb_fuel)
+        yield Piece("recovery-climb", "recovery", "Climb on the way home", 0.0, None, given, None, None, ("recovery", "climb_fuel"))
+    yield from pieces
+    if recovery is not None and recovery.approach is not None:
+        given = mission.fuel_lb(recovery.approach.fuel)
+        yield Piece("approach", "approach", "Approach", recovery.approach.time, "recovery", given, None, None, ("recovery", "approach"))
+
+
+def phases_from(start: datetime, pieces: Iterable[Piece]) -> tuple[Phase, ...]:
+    """Pieces one after the other from an instant on."""
+    phases, at_s = [], 0.0
+    for p in pieces:
+        begin, at_s = at_s, at_s + p.seconds
+        phases.append(
+            Phase(p.id, p.kind, p.label, later(start, begin), later(start, at_s), p.flow, p.given_fuel_lb, p.altitude_ft, p.leg, p.cause)
+        )
+    return tuple(phases)
+
+
+# ---------------------------------------------------------------- the clock
+
+
+@dataclass(frozen=True)
+class Schedule:
+    """What the solver decided: take-off, and how the phases lie."""
+
+    takeoff: datetime
+    takeoff_solved: bool
+    forward: tuple[Phase, ...]
+    event: tuple[Phase, ...]
+    home: tuple[Phase, ...]
+
+
+def make_clock(mission: Mission, schedule: Schedule, chain: PassChain | None, hold: HoldPlan | None) -> Clock:
+    """The whole clock from the solved schedule."""
+    phases = (*schedule.forward, *schedule.event, *schedule.home)
+    lead_landing = phases[-1].end if phases else schedule.takeoff
+    last_landing = later(lead_landing, _intervals(mission, mission.file.recovery, "landing_interval"))
+    last_takeoff = later(schedule.takeoff, _intervals(mission, mission.file.ground_ops, "takeoff_interval"))
+    block = _ends(schedule.forward)
+    recovery = mission.file.recovery
+    shut_down = None if recovery is None or recovery.shut_down is None else later(last_landing, recovery.shut_down)
+    duty_end = None if recovery is None or recovery.debrief is None else later(last_landing, recovery.debrief)
+    solved = schedule.takeoff_solved or hold is None or hold.planned_s is None
+    clock = Clock(
+        takeoff=schedule.takeoff,
+        takeoff_solved=schedule.takeoff_solved,
+        last_takeoff=last_takeoff,
+        report=mission.times.report,
+        area_entry=block.entry,
+        training_start=block.entry,
+        training_end=block.end,
+        rejoined=block.rejoined,
+        hold_arrival=hold.arrival if hold is not None else None,
+        leave_hold=chain.leave_hold if chain is not None else None,
+        ip=chain.ip_time if chain is not None else None,
+        push_up=chain.push.at if chain is not None and chain.push is not None else None,
+        true_time=chain.true_time if chain is not None else None,
+        set_time=chain.set_time if chain is not None else None,
+        lead_landing=lead_landing,
+        last_landing=last_landing,
+        shut_down=shut_down,
+        duty_end=duty_end,
+        knock_off=_knock_off(schedule, chain, hold),
+        hold_difference_s=None if solved else hold.wait_s - hold.planned_s,
+        events=(),
+        phases=phases,
+    )
+    return replace(clock, events=_events(mission, clock))
+
+
+@dataclass(frozen=True)
+class _Block:
+    entry: datetime | None
+    end: datetime | None
+    rejoined: datetime | None
+
+
+def _ends(forward: Sequence[Phase]) -> _Block:
+    inside = [p for p in forward if p.kind in ("warm-up", "set-up")]
+    after = [p for p in forward if p.kind in ("leave", "rejoin")]
+    end = inside[-1].end if inside else None
+    return _Block(inside[0].start if inside else None, end, after[-1].end if after else end)
+
+
+def _intervals(mission: Mission, part: object, key: str) -> float:
+    each = getattr(part, key, None) if part is not None else None
+    return (each or 0.0) * (len(mission.file.flight) - 1)
+
+
+def _knock_off(schedule: Schedule, chain: PassChain | None, hold: HoldPlan | None) -> datetime | None:
+    """Latest end of training that still leaves the shortest flyable hold of at least the minimum."""
+    block = _ends(schedule.forward)
+    if block.end is None or chain is None or chain.leave_hold is None or hold is None or hold.shortest_s is None:
+        return None
+    to_hold_s = (schedule.forward[-1].end - block.end).total_seconds()
+    return later(chain.leave_hold, -hold.shortest_s - to_hold_s)
+
+
+def _events(mission: Mission, clock: Clock) -> tuple[ClockEvent, ...]:
+    ground, n = mission.file.ground_ops, len(mission.file.flight)
+    found = [ClockEvent("report", "Report", clock.report, ("ground_ops", "report"))] if clock.report is not None else []
+    for key, label in (("brief", "Brief"), ("step", "Step"), ("start", "Start"), ("check_in", "Check-in"), ("taxi", "Taxi")):
+        before = getattr(ground, key)
+        if before is not None:
+            found.append(ClockEvent(key, label, later(clock.takeoff, -before), ("ground_ops", key)))
+    found.append(ClockEvent("takeoff", "Take-off", clock.takeoff, ("ground_ops", "takeoff")))
+    if n > 1:
+        found.append(ClockEvent("last-takeoff", f"Take-off ship {n}", clock.last_takeoff, ("ground_ops", "takeoff_interval")))
+    named = (
+        ("area-entry", "Area entry", clock.area_entry, ("training",)),
+        ("training-end", "End of training", clock.training_end, ("training", "setups")),
+        ("rejoined", "Rejoined", clock.rejoined, ("training", "rejoin")),
+        ("hold-arrival", "Hold entered", clock.hold_arrival, ("event", "pass", "hold")),
+        ("leave-hold", "Leave-hold", clock.leave_hold, ("event", "pass", "hold")),
+        ("ip", "IP", clock.ip, ("event", "pass", "run_in")),
+        ("push-up", "Push-up", clock.push_up, ("event", "pass", "push_up_to")),
+        ("true-time", "True time over target", clock.true_time, ("event", "pass", "time")),
+        ("landing", "Landing ship 1", clock.lead_landing, ("recovery",)),
+        ("last-landing", f"Landing ship {n}", clock.last_landing if n > 1 else None, ("recovery", "landing_interval")),
+        ("shut-down", "Shut-down", clock.shut_down, ("recovery", "shut_down")),
+        ("debrief-end", "End of debrief", clock.duty_end, ("recovery", "debrief")),
+    )
+    found += [ClockEvent(id, label, at, cause) for id, label, at, cause in named if at is not None]
+    return tuple(sorted(found, key=lambda e: e.at))

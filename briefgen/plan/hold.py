@@ -1,0 +1,115 @@
+"""The wait between the forward and the backward chain, flown as whole laps of the racetrack."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from briefgen.airmath.angles import turn_deg, wrap_360
+from briefgen.airmath.geodesy import inverse
+from briefgen.airmath.hold import Racetrack, lap_time_s, path_nm, racetrack
+from briefgen.airmath.hold_wait import HoldPlan as FlownWait
+from briefgen.airmath.hold_wait import plan_wait, shortest_wait_s
+from briefgen.airmath.wind import NoSolution
+from briefgen.diagnostics import Diagnostic
+from briefgen.mission.resolve import Mission
+from briefgen.plan import air as plan_air
+from briefgen.plan.air import point_of, position
+from briefgen.plan.model import HoldPlan, Lap, Leg
+from briefgen.plan.pass_chain import PASS, PassChain
+
+
+@dataclass(frozen=True)
+class HoldShape:
+    """The racetrack and how the flight comes to it: everything about the hold that no clock time changes.
+
+    ``shortest_s`` is the shortest flyable wait of at least the minimum, None without one; ``price_s`` one more lap with the
+    briefed outbound leg.
+    """
+
+    track: Racetrack
+    arrival_heading_true_deg: float
+    leg_s: float
+    cas_kt: float
+    altitude_ft: float
+    shortest_s: float | None
+    price_s: float | None
+
+
+def hold_shape(mission: Mission, chain: PassChain, legs: Sequence[Leg]) -> tuple[HoldShape | None, list[Diagnostic]]:
+    """The hold of the mission, reached by the last of ``legs``; None without a diagnostic when the mission has no hold."""
+    hold, inbound = mission.file.event.pass_.hold, chain.hold_to_ip
+    if hold is None or inbound is None:
+        return None, []
+    fix, altitude = inbound.start, inbound.start_altitude_ft
+    air = plan_air.air_at(mission, fix, altitude)
+    speeds = plan_air.speeds_on_course(air, inbound.course_true_deg, hold.speed)
+    if isinstance(speeds, str):
+        return None, [_cannot(speeds)]
+    track = racetrack(
+        inbound.course_true_deg, turns=hold.turns, tas_kt=speeds.tas_kt, bank_deg=hold.bank, wind=plan_air.wind_of(air)
+    )
+    if isinstance(track, NoSolution):
+        return None, [_cannot(track.reason)]
+    arrival = _heading_at_end(legs[-1]) if legs else track.inbound_heading_true_deg
+    shortest = shortest_wait_s(track, hold.minimum or 0.0, arrival_heading_true_deg=arrival)
+    return HoldShape(track, arrival, hold.leg, speeds.cas_kt, altitude, shortest, lap_time_s(track, hold.leg)), []
+
+
+def _heading_at_end(leg: Leg) -> float:
+    """The heading on which a leg ends: its heading, turned as much as the geodesic's course turns on the way."""
+    line = inverse(position(leg.start), position(leg.end))
+    turned = turn_deg(line.course_start_deg, line.course_end_deg) if line.course_start_deg is not None else 0.0
+    return wrap_360(leg.heading_true_deg + turned)
+
+
+def plan_hold(mission: Mission, chain: PassChain, shape: HoldShape, arrival: datetime) -> HoldPlan:
+    """The wait from passing the fix at ``arrival`` to leave-hold; ``flyable`` False when no whole number of laps gives it."""
+    hold = mission.file.event.pass_.hold
+    wait_s = (chain.leave_hold - arrival).total_seconds()
+    flown = plan_wait(shape.track, wait_s, arrival_heading_true_deg=shape.arrival_heading_true_deg, leg_s=shape.leg_s)
+    good = isinstance(flown, FlownWait)
+    laps = flown.laps if good else ()
+    nearest = () if good else tuple(s for s in (flown.below_s, flown.above_s) if s is not None)
+    fix = point_of(mission, hold.at)
+    outbound = laps[-1].outbound_heading_true_deg if laps else wrap_360(shape.track.inbound_course_true_deg + 180.0)
+    return HoldPlan(
+        fix=fix,
+        altitude_ft=shape.altitude_ft,
+        tas_kt=shape.track.tas_kt,
+        cas_kt=shape.cas_kt,
+        arrival=arrival,
+        leave=chain.leave_hold,
+        wait_s=wait_s,
+        planned_s=hold.planned,
+        minimum_s=hold.minimum,
+        maximum_s=hold.maximum,
+        turns=hold.turns,
+        bank_deg=hold.bank,
+        inbound_course_true_deg=shape.track.inbound_course_true_deg,
+        inbound_heading_true_deg=shape.track.inbound_heading_true_deg,
+        outbound_heading_true_deg=outbound,
+        outbound_heading_magnetic_deg=plan_air.magnetic(mission, fix, outbound),
+        inbound_gs_kt=shape.track.inbound_gs_kt,
+        laps=tuple(_lap(arrival, lap) for lap in laps),
+        outbound_leg_s=flown.outbound_s if good else None,
+        leg_s=shape.leg_s,
+        flyable=good,
+        nearest_s=nearest,
+        shortest_s=shape.shortest_s,
+        price_of_lap_s=shape.price_s,
+        path=path_nm(shape.track, laps[-1]) if laps else (),
+        cause=(*PASS, "hold"),
+    )
+
+
+def _lap(arrival: datetime, lap: object) -> Lap:
+    moments = (lap.begins_s, lap.outbound_s, lap.inbound_turn_s, lap.inbound_s, lap.fix_s)
+    return Lap(*(arrival + timedelta(seconds=s) for s in moments))
+
+
+def _cannot(reason: str) -> Diagnostic:
+    return Diagnostic(
+        "hold", "error", f"the hold can't be flown: {reason}", why="without it the pass can't be timed", help="change its speed or level", cause=(*PASS, "hold")
+    )

@@ -1,0 +1,173 @@
+"""The legs of the sortie: where they go, in what air, on what heading, for how long.
+
+Each leg is a WGS-84 geodesic at one level and one speed; the wind and the temperature are those at the leg's middle in height
+(its own level), over its start for the pressure.  The first climb happens once, on the first departure leg.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from briefgen.airmath.angles import flight_time_s
+from briefgen.airmath.geodesy import direct, inverse
+from briefgen.airmath.magnetism import to_magnetic
+from briefgen.airmath.wind import NoSolution, climb_over_ground
+from briefgen.diagnostics import Diagnostic, KeyPath
+from briefgen.mission.resolve import Mission
+from briefgen.plan import air as plan_air
+from briefgen.plan.air import point_of, position
+from briefgen.plan.model import ClimbPart, Leg, LegKind, Point
+from briefgen.units.values import Level, Speed
+
+LONG_LEG_NM = 100.0  # from here on the course at the middle is printed as well
+
+
+@dataclass(frozen=True)
+class Route:
+    """The forward chain's legs and the way home, in flying order. Empty tuples where the mission has none."""
+
+    departure: tuple[Leg, ...]
+    transit: tuple[Leg, ...]
+    recovery: tuple[Leg, ...]
+    training_exit: Point | None
+
+
+def leg_between(
+    mission: Mission, kind: LegKind, start: Point, end: Point, *, level: Level, speed: Speed, start_altitude_ft: float, cause: KeyPath
+) -> tuple[Leg | None, list[Diagnostic]]:
+    """A direct leg with wind. ``start_altitude_ft`` is MSL; a leg that can't be flown is an error that names it."""
+    name = f"the leg {start.id} to {end.id}"
+    altitude = plan_air.altitude_ft(mission, end, level)
+    if altitude is None:
+        return None, [_cannot(f"{name} has its level above the ground, but {end.id} has no elevation", "give the place an elevation", cause)]
+    line = inverse(position(start), position(end))
+    if line.course_start_deg is None:
+        return None, [_cannot(f"{name} has no length: both ends are the same spot", "leave the leg out, or mend a position", cause)]
+    air = plan_air.air_at(mission, start, altitude)
+    speeds = plan_air.speeds_on_course(air, line.course_start_deg, speed)
+    if isinstance(speeds, str):
+        return None, [_cannot(f"{name} can't be flown: {speeds}", "change its speed or level", cause)]
+    variation = plan_air.variation_deg(mission, start)
+    time_s = flight_time_s(line.distance_nm, speeds.gs_kt)
+    return Leg(
+        kind=kind,
+        start=start,
+        end=end,
+        distance_nm=line.distance_nm,
+        course_true_deg=line.course_start_deg,
+        course_mid_true_deg=line.course_middle_deg if line.distance_nm > LONG_LEG_NM else None,
+        variation_deg=variation,
+        course_magnetic_deg=None if variation is None else to_magnetic(line.course_start_deg, variation),
+        level=level,
+        start_altitude_ft=start_altitude_ft,
+        altitude_ft=altitude,
+        air=air,
+        tas_kt=speeds.tas_kt,
+        cas_kt=speeds.cas_kt,
+        mach=speeds.mach,
+        gs_kt=speeds.gs_kt,
+        gs_start_kt=speeds.gs_kt,
+        heading_true_deg=speeds.heading_true_deg,
+        heading_magnetic_deg=None if variation is None else to_magnetic(speeds.heading_true_deg, variation),
+        time_s=time_s,
+        climb=None,
+        vertical_rate_ft_min=vertical_rate(start_altitude_ft, altitude, time_s),
+        cause=cause,
+    ), []
+
+
+def vertical_rate(from_ft: float, to_ft: float, time_s: float) -> float:
+    """Mean rate in ft/min, climb positive; 0 for no time at all."""
+    return (to_ft - from_ft) * 60.0 / time_s if time_s > 0 else 0.0
+
+
+def point_from(mission: Mission, point_id: str, name: str, start: Point, course_true_deg: float, distance_nm: float) -> Point:
+    """A point of the plan that is no place of the file: a distance along a course from another."""
+    spot = direct(position(start), course_true_deg, distance_nm).position
+    return Point(point_id, name, spot.lat_deg, spot.lon_deg, None)
+
+
+def _cannot(message: str, help: str, cause: KeyPath) -> Diagnostic:
+    return Diagnostic("leg", "error", message, why="without this leg nothing after it can be timed", help=help, cause=cause)
+
+
+# ---------------------------------------------------------------- the first climb
+
+
+def with_climb(mission: Mission, leg: Leg) -> tuple[Leg, list[Diagnostic]]:
+    """The first departure leg with the climb in it: time and still-air distance of the slowest climber, moved by the mean
+    wind; the rest at the leg's speed.  Without a climb figure the whole leg is flown at its speed, with a caution."""
+    climbs = [mission.aircraft_of(ship).climb for ship in mission.file.flight]
+    if any(c is None for c in climbs):
+        why = "the leg is timed at its level speed from the runway on, too fast"
+        help = "give climb: {time: ..., distance: ...} of the aircraft, in still air"
+        return leg, [Diagnostic("no-climb", "caution", "no climb figures: the first leg is timed without a climb", why=why, help=help, cause=leg.cause)]
+    slowest = max((c for c in climbs if c is not None), key=lambda c: c.time)
+    wind = plan_air.mean_wind(mission, leg.start, leg.start_altitude_ft, leg.altitude_ft)
+    over = climb_over_ground(leg.course_true_deg, time_s=slowest.time, still_air_nm=slowest.distance, mean_wind=wind)
+    if isinstance(over, NoSolution):
+        return leg, [_cannot(f"the climb from {leg.start.id} can't be flown: {over.reason}", "change the climb or the course", leg.cause)]
+    if over.distance_nm > leg.distance_nm:
+        message = f"the climb takes {over.distance_nm:.1f} nm over the ground, the leg {leg.start.id} to {leg.end.id} has {leg.distance_nm:.1f} nm"
+        return leg, [_cannot(message, "put the first point further out, or give a lower first level with its own climb figures", leg.cause)]
+    climb = ClimbPart(slowest.time, slowest.distance, over.distance_nm, wind.from_true_deg, wind.kt)
+    level_s = flight_time_s(leg.distance_nm - over.distance_nm, leg.gs_kt)
+    return replace(leg, climb=climb, time_s=climb.time_s + level_s, vertical_rate_ft_min=0.0), []
+
+
+# ---------------------------------------------------------------- the chain of legs
+
+
+def plan_route(mission: Mission) -> tuple[Route | None, list[Diagnostic]]:
+    """Departure and transit legs. The way home depends on where the event ends, see ``way_home``."""
+    file = mission.file
+    base = point_of(mission, file.ground_ops.base)
+    departure, found = _chain(mission, "departure", base, base.elevation_ft or 0.0)
+    if departure and not found:
+        first, more = with_climb(mission, departure[0])
+        departure, found = (first, *departure[1:]), more
+    exit_point, altitude = _after_training(mission, departure, base)
+    transit, more = _chain(mission, "transit", exit_point, altitude)
+    found = found + more
+    if any(d.severity == "error" for d in found):
+        return None, found
+    training_exit = exit_point if file.training is not None else None
+    return Route(departure, transit, (), training_exit), found
+
+
+def _after_training(mission: Mission, departure: tuple[Leg, ...], base: Point) -> tuple[Point, float]:
+    last_point = departure[-1].end if departure else base
+    altitude = departure[-1].altitude_ft if departure else base.elevation_ft or 0.0
+    training = mission.file.training
+    if training is None:
+        return last_point, altitude
+    exit_point = point_of(mission, training.leave.by) if training.leave is not None else last_point
+    level = training.rejoin.level if training.rejoin is not None else None
+    rejoin_ft = plan_air.altitude_ft(mission, exit_point, level) if level is not None else None
+    return exit_point, altitude if rejoin_ft is None else rejoin_ft
+
+
+def _chain(mission: Mission, kind: LegKind, start: Point, start_altitude_ft: float) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
+    specs = {"departure": mission.file.departure, "transit": mission.file.transit}.get(kind, ())
+    if kind == "recovery" and mission.file.recovery is not None:
+        specs = mission.file.recovery.legs
+    where: KeyPath = ("recovery", "legs") if kind == "recovery" else (kind,)
+    legs: list[Leg] = []
+    found: list[Diagnostic] = []
+    here, altitude = start, start_altitude_ft
+    for i, spec in enumerate(specs):
+        end = point_of(mission, spec.to)
+        leg, more = leg_between(
+            mission, kind, here, end, level=spec.level, speed=spec.speed, start_altitude_ft=altitude, cause=(*where, i)
+        )
+        found += more
+        here = end
+        if leg is not None:
+            legs.append(leg)
+            altitude = leg.altitude_ft
+    return tuple(legs), found
+
+
+def way_home(mission: Mission, start: Point, start_altitude_ft: float) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
+    """The recovery legs from where the flight is after the event (or the training)."""
+    return _chain(mission, "recovery", start, start_altitude_ft)

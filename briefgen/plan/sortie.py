@@ -1,0 +1,28 @@
+"""A sortie that has been timed and fuelled, but not judged yet: what gates look at, and what a plan is made from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from briefgen.mission.resolve import Mission
+from briefgen.plan.hold import HoldShape
+from briefgen.plan.model import Clock, EventPlan, FuelPlan, Leg, SunAt, TrainingPlan
+from briefgen.plan.pass_chain import PassChain
+from briefgen.plan.route import Route
+
+
+@dataclass(frozen=True)
+class Sortie:
+    """``fuel`` is None when it can't be worked out (the diagnostics say why); ``training`` and ``event`` when there is none.
+    ``legs`` are all legs in flying order."""
+
+    mission: Mission
+    route: Route
+    chain: PassChain | None
+    shape: HoldShape | None
+    clock: Clock
+    legs: tuple[Leg, ...]
+    training: TrainingPlan | None
+    event: EventPlan | None
+    fuel: FuelPlan | None
+    suns: tuple[SunAt, ...]
