@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 REPOSITORY = Path(__file__).resolve().parent.parent
 NEEDS = {
@@ -19,6 +20,9 @@ for name in ("PYTHONTZPATH", "LC_ALL", "LC_NUMERIC", "LC_TIME", "LANGUAGE", "SOU
     os.environ.pop(name, None)
 os.environ["TZ"] = "Etc/UTC"
 os.environ["LANG"] = "C.UTF-8"
+
+settings.register_profile("steady", deadline=None, derandomize=True, database=None)  # the same examples every time, on a slow machine too
+settings.load_profile("steady")
 
 
 def missing_programs(mark: str) -> list[str]:
