@@ -143,7 +143,7 @@ def _manifest_head(stamp: Stamp, outcomes: list[Outcome]) -> dict[str, Any]:
 
 def _context(checked: Checked, folders: tuple[Path, ...]) -> Context:
     sortie, mark = checked.mission.file.sortie, checked.fingerprint
-    stamp = Stamp(sortie.marking, sortie.name, mark.full, mark.spoken, __version__, _tz_version())
+    stamp = Stamp(sortie.marking or "", sortie.name, mark.full, mark.spoken, __version__, _tz_version())
     return Context(stamp, folders, resources.fonts_folder())
 
 

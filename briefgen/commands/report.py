@@ -33,7 +33,9 @@ def check_lines(checked: Checked) -> Iterator[str]:
         yield diagnostic_text(diagnostic, checked.texts)
     if checked.plan is not None:
         yield from _section("Gates", gate_rows(checked))
-        yield from _section("Clock times as typed, in Zulu", time_rows(checked))
+    if checked.mission is not None:
+        yield from _section("Clock times as typed, and in Zulu", time_rows(checked))
+    if checked.fingerprint is not None:
         yield ""
         yield f"Time zone database {_tz_version()}. Cards of this plan read {checked.fingerprint.spoken}."
     yield verdict_line(checked)
@@ -63,13 +65,10 @@ def gate_rows(checked: Checked) -> list[list[str]]:
 
 
 def time_rows(checked: Checked) -> list[list[str]]:
-    """Every clock time of the file: where, as typed, the instant in Zulu."""
-    return [[".".join(str(step) for step in path), typed, _zulu(instant)] for path, typed, instant in typed_times(checked)]
+    """Every clock time of the file that was not typed in Zulu: where, as typed, the instant in Zulu."""
+    from briefgen.mission.tree import dotted
 
-
-def typed_times(checked: Checked) -> list[tuple[tuple[str | int, ...], str, datetime]]:
-    """Key path, text as typed, instant; in the order of the file."""
-    return []
+    return [[dotted(time.path), time.text, _zulu(time.instant)] for time in checked.mission.typed_times if not time.zulu]
 
 
 def _figures(gate: Any) -> str:
@@ -131,7 +130,7 @@ def check_object(checked: Checked) -> dict[str, Any]:
         "tz_database": _tz_version(),
         "diagnostics": [diagnostic_object(diagnostic) for diagnostic in checked.diagnostics],
         "gates": [_gate_object(gate, checked) for gate in checked.plan.gates] if checked.plan else [],
-        "times": [{"key": list(path), "typed": typed, "zulu": to_plain(instant)} for path, typed, instant in typed_times(checked)],
+        "times": [{"key": list(t.path), "typed": t.text, "zulu": to_plain(t.instant)} for t in checked.mission.typed_times] if checked.mission else [],
     }
 
 
