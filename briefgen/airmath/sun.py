@@ -84,7 +84,7 @@ class NoEvent:
 def elevation_deg(lat_deg: float, lon_deg: float, instant: datetime) -> float:
     """Height of the sun's centre above the true horizon, without refraction, degrees.
 
-    Within 0.006 degrees of an independent ephemeris, 1970 to 2099.  Raises ValueError for a position that is not on Earth.
+    Within 0.01 degrees of an independent ephemeris, 1970 to 2099.  Raises ValueError for a position that is not on Earth.
     """
     return _height(lat_deg, lon_deg)(_seconds(instant))
 

@@ -1,0 +1,93 @@
+"""T predicted from the script. Times in these tests are seconds after the planned start of PARADE; every sum is written out."""
+
+from math import sqrt
+
+import pytest
+
+from briefgen.airmath.script import Heard, Part, planned_target_s, predict, spread_to_come_s
+
+PARADE = Part("PARADE", 216, 10)  # 14:24:30 to 14:28:06
+ANTHEM = Part("ANTHEM", 116, 4, (("LINE2", 24), ("LINE4", 70)))
+SCRIPT = (PARADE, ANTHEM)
+
+
+def test_a_slow_second_line():
+    """LINE2 heard 27 s after ANTHEM, 3 s late. Prior pace 1 with precision (116/4)^2 = 841; heard pace 27/24 = 1.125 with precision 24^2 = 576.
+    Pace (841 + 648)/1417 = 1.0508116; rest 92 x 1.0508116 = 96.67466; T = ANTHEM + 123.67466, 7.67 s later than planned."""
+    found = predict(SCRIPT, 0, (Heard("ANTHEM", 216), Heard("LINE2", 243)))
+    assert found.slip_s == pytest.approx(3 + 92 * 1489 / 1417 - 92, abs=1e-9)
+    assert found.slip_s == pytest.approx(7.67, abs=0.005)
+    assert found.deviation_s == pytest.approx(92 / sqrt(1417), abs=1e-9)
+
+
+def test_a_late_anthem_that_catches_up():
+    """ANTHEM 12 s late, LINE2 missed, LINE4 68 s after it (2 s sooner than its 70). Heard pace 68/70, precision 4900; prior 841.
+    Pace (841 + 4900 x 68/70)/5741 = (841 + 4760)/5741 = 0.9756140; rest 46 x 0.9756140 = 44.87825;
+    T = 228 + 68 + 44.87825 = 340.87825 against 332: 8.88 s later."""
+    found = predict(SCRIPT, 0, (Heard("ANTHEM", 228), Heard("LINE4", 296)))
+    assert found.target_s == pytest.approx(340.87825, abs=1e-5)
+    assert found.slip_s == pytest.approx(8.87825, abs=1e-5)
+
+
+def test_an_anthem_that_does_not_come():
+    """PARADE heard 20 s late: T + 20, deviation sqrt(10^2 + 4^2). ANTHEM is then expected at 20 + 216 = 236. At 239, within a dead-band of 3 s, nothing
+    changes. At 250 it is overdue: T = 250 + 116 = 366 against 332, 34 s later."""
+    heard = (Heard("PARADE", 20),)
+    assert predict(SCRIPT, 0, heard, now_s=239, deadband_s=3).slip_s == pytest.approx(20)
+    assert predict(SCRIPT, 0, heard).deviation_s == pytest.approx(sqrt(116))
+    late = predict(SCRIPT, 0, heard, now_s=250, deadband_s=3)
+    assert (late.slip_s, late.overdue) == (pytest.approx(34), ("ANTHEM",))
+
+
+@pytest.mark.parametrize(
+    ("heard", "slip_s", "why"),
+    [
+        ((), 0.0, "nothing heard: as planned"),
+        ((Heard("ANTHEM", 211),), -5.0, "a cue 5 s early, its own spread still to come"),
+        ((Heard("PARADE", 20), Heard("ANTHEM", 211)), -5.0, "the later cue wipes out the earlier"),
+        ((Heard("ANTHEM", 300), Heard("ANTHEM", 211)), -5.0, "tapped again: the last counts"),
+        ((Heard("ANTHEM", 211), Heard("PARADE", 20)), -5.0, "the order of tapping does not matter"),
+        ((Heard("LINE2", 245),), 5.0, "a mark whose cue was missed: 24 s after it, so 5 s late, pace not known"),
+        ((Heard("LINE2", 245), Heard("ANTHEM", 250)), 10.0 - 5.0, "a mark before its own cue can't be a pace: 245 + 92 = 337 against 332"),
+        ((Heard("ENCORE", 400),), 0.0, "an id the script doesn't have"),
+    ],
+)
+def test_what_counts_as_heard(heard, slip_s, why):
+    assert predict(SCRIPT, 0, heard).slip_s == pytest.approx(slip_s, abs=1e-9), why
+
+
+@pytest.mark.parametrize("spread", [None, 0])
+def test_without_a_spread_the_pace_is_nominal(spread):
+    """ANTHEM on time, LINE2 3 s late: the rest is nominal, T + 3."""
+    script = (PARADE, Part("ANTHEM", 116, spread, ANTHEM.marks))
+    found = predict(script, 0, (Heard("ANTHEM", 216), Heard("LINE2", 243)))
+    assert (found.slip_s, found.pace) == (pytest.approx(3), 1.0)
+    assert found.deviation_s == (None if spread is None else 0.0)
+
+
+def test_the_pace_of_one_part_is_not_carried_into_the_next():
+    """PARADE with a mark at 100 heard 110 s in. Prior (216/10)^2 = 466.56, heard 10^4: pace (466.56 + 11000)/10466.56 = 1.0955424; the rest of PARADE
+    116 x 1.0955424 = 127.08292; ANTHEM nominal 116: T = 110 + 127.08292 + 116 = 353.08292."""
+    script = (Part("PARADE", 216, 10, (("WHEEL", 100),)), ANTHEM)
+    found = predict(script, 0, (Heard("PARADE", 0), Heard("WHEEL", 110)))
+    assert found.target_s == pytest.approx(353.08292, abs=1e-5)
+    assert found.deviation_s == pytest.approx(sqrt((116 / sqrt(10466.56)) ** 2 + 16), abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("now_s", "slip_s", "overdue"),
+    [  # nothing heard, dead-band 3 s
+        (3, 0, ()), (10, 10, ("PARADE",)), (100, 100, ("PARADE",)),
+        (230, 230, ("PARADE", "ANTHEM")),  # PARADE not heard either: the longest rest, 332, counts
+    ],
+)  # fmt: skip
+def test_a_script_that_does_not_start(now_s, slip_s, overdue):
+    found = predict(SCRIPT, 0, (), now_s=now_s, deadband_s=3)
+    assert (found.slip_s, found.overdue) == (slip_s, overdue)
+
+
+def test_planned_target_and_spread_to_come():
+    assert planned_target_s(SCRIPT, 30) == 30 + 216 + 116
+    assert spread_to_come_s(SCRIPT, "ANTHEM") == 4
+    assert spread_to_come_s(SCRIPT, "PARADE") == pytest.approx(sqrt(116))
+    assert spread_to_come_s((Part("PARADE", 216), ANTHEM), "PARADE") is None
