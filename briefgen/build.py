@@ -5,6 +5,7 @@ Nothing here knows a mission, a plan or a product from inside: the stages are ca
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -13,7 +14,7 @@ from typing import Any
 from briefgen import __version__, resources
 from briefgen.context import Context, Stamp
 from briefgen.diagnostics import Diagnostic, has_errors
-from briefgen.fingerprint import Fingerprint, fingerprint, read_folder
+from briefgen.fingerprint import TEMPLATE_FOLDERS, Fingerprint, fingerprint, read_folder
 from briefgen.products import PRODUCTS, Product
 from briefgen.staging import write_products
 
@@ -76,6 +77,7 @@ def check(path: Path, *, templates: Path | None = None) -> Checked:
     from briefgen.plan.build import make_plan
 
     mission, diagnostics = load_mission(path)
+    diagnostics = [*diagnostics, *_check_templates(templates)]
     if mission is None:
         return Checked(path, None, None, None, tuple(diagnostics), _texts(diagnostics))
     plan, found = make_plan(mission)
@@ -95,7 +97,7 @@ def build(path: Path, *, out: Path | None = None, templates: Path | None = None,
     for product, part in _parts(checked.plan):
         outcomes.append(_make(product, checked.plan, replace(context, part=part)))
         told(outcomes[-1])
-    problems = write_products(folder, _files(outcomes), head=_manifest_head(context.stamp, outcomes))
+    problems = write_products(folder, _files(outcomes, context.stamp), head=_manifest_head(context.stamp, outcomes))
     return Built(checked, folder, tuple(outcomes), tuple(problems), not has_errors(problems))
 
 
@@ -113,6 +115,8 @@ def _make(product: Product, plan: Any, context: Context) -> Outcome:
     except (KeyboardInterrupt, SystemExit, GeneratorExit):
         raise
     except BaseException as error:  # the card compiler's panics are no Exception
+        if os.environ.get("BRIEFGEN_DEBUG"):
+            raise
         return Outcome(name, failure=f"a fault in the program: {type(error).__name__}: {error}")
     errors = [d.message for d in diagnostics if d.severity == "error"]
     if errors or not files:
@@ -120,13 +124,18 @@ def _make(product: Product, plan: Any, context: Context) -> Outcome:
     return Outcome(name, tuple(files), diagnostics=tuple(diagnostics))
 
 
-def _files(outcomes: list[Outcome]) -> dict[str, bytes]:
+def _files(outcomes: list[Outcome], stamp: Stamp) -> dict[str, bytes]:
     files: dict[str, bytes] = {}
     for outcome in outcomes:
         files.update(outcome.files)
         if outcome.failure:
-            files[f"FAILED-{outcome.name}.txt"] = f"{outcome.name} was not made.\n\n{outcome.failure}\n".encode()
+            files[f"FAILED-{outcome.name}.txt"] = _note(outcome, stamp).encode("utf-8")
     return files
+
+
+def _note(outcome: Outcome, stamp: Stamp) -> str:
+    head = f"{outcome.name} of {stamp.mission} was not made (cards read {stamp.spoken})."
+    return f"{head}\n\n{outcome.failure}\n\nDo not use an older one in its place: it belongs to another plan.\n"
 
 
 def _manifest_head(stamp: Stamp, outcomes: list[Outcome]) -> dict[str, Any]:
@@ -149,6 +158,13 @@ def _context(checked: Checked, folders: tuple[Path, ...]) -> Context:
 
 def _template_folders(own: Path | None) -> tuple[Path, ...]:
     return (resources.templates_folder(), *([own] if own else []))
+
+
+def _check_templates(own: Path | None) -> list[Diagnostic]:
+    if own is None or any((own / name).is_dir() for name in TEMPLATE_FOLDERS):
+        return []
+    text = f"{own} has none of the folders {', '.join(TEMPLATE_FOLDERS)}, so it replaces no template"
+    return [Diagnostic("templates-folder", "error", text, help="put the unit's slides into brief/, its cards into cards/, its pages into pages/")]
 
 
 def _fingerprint(mission: Any, plan: Any, folders: tuple[Path, ...]) -> Fingerprint:

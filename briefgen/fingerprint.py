@@ -19,6 +19,7 @@ from briefgen.export.plain import to_plain
 
 # No pair that looks alike in pencil, in red light or on a bad print: no 0 O, 1 I L, 2 Z, 5 S, 6 G, 8 B, U V.
 ALPHABET = "3479ACDEFHJKMNPQRTWXY"
+TEMPLATE_FOLDERS = ("brief", "cards", "pages")
 LENGTH = 16  # 21**16 is 1.4e21: two plans of a unit never share the whole; four characters are one of 194,481
 GROUP = 4
 TEXT_SUFFIXES = frozenset({".md", ".typ", ".html", ".css", ".js", ".json", ".yaml", ".yml", ".txt", ".svg"})
@@ -49,7 +50,7 @@ def fingerprint(*, text_tree: Any, plan: Any, files: Mapping[str, bytes], versio
     return Fingerprint(_human(hashlib.sha256(text.encode("ascii")).digest()))
 
 
-def read_folder(folder: Path, names: Iterable[str] = ("brief", "cards", "pages")) -> dict[str, bytes]:
+def read_folder(folder: Path, names: Iterable[str] = TEMPLATE_FOLDERS) -> dict[str, bytes]:
     """The files below the named subfolders, for ``files``, by their path with forward slashes. Hidden files are the editor's, not the unit's."""
     paths = [path for name in names for path in sorted((folder / name).rglob("*")) if path.is_file()]
     relative = {path.relative_to(folder).as_posix(): path for path in paths}
