@@ -11,7 +11,7 @@ callsign 16, label 32, title 60, phrase 100, sentence 240 characters.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal
 
@@ -159,13 +159,19 @@ def choice(name: str, *choices: str) -> Scalar:
     return Scalar(name, read, choices[:2], lambda: {"enum": list(choices)})
 
 
-def did_you_mean(text: str, known: tuple[str, ...] | list[str]) -> str:
-    """"; did you mean X?" for the known word nearest to ``text``, or nothing."""
+def nearest_word(text: str, known: Iterable[str]) -> str | None:
+    """The known word that ``text`` was probably meant to be, None when none is near."""
     from difflib import get_close_matches
 
-    lowered = {word.lower(): word for word in reversed(known)}
+    lowered = {word.lower(): word for word in known}
     near = get_close_matches(text.lower(), list(lowered), n=1, cutoff=0.6)
-    return f"; did you mean {lowered[near[0]]}?" if near else ""
+    return lowered[near[0]] if near else None
+
+
+def did_you_mean(text: str, known: Iterable[str]) -> str:
+    """"; did you mean X?" for the known word nearest to ``text``, or nothing."""
+    word = nearest_word(text, known)
+    return f"; did you mean {word}?" if word else ""
 
 
 _ID, _WORD = "^[A-Z][A-Z0-9_]{0,11}$", "^[a-z][a-z0-9_-]{0,31}$"

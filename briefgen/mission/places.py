@@ -1,0 +1,111 @@
+"""Places with their figures in the program's units, and the two clocks of a mission: the base's and the event's."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime, time
+from zoneinfo import ZoneInfo
+
+from briefgen.airmath.clocks import UnknownZone
+from briefgen.airmath.zones import AtSea, NoLookUp, PlaceZone, ZoneAnswer, place_zone
+from briefgen.diagnostics import Diagnostic, KeyPath
+from briefgen.mission.schema import MissionFile
+from briefgen.mission.schema_sortie import Runway
+from briefgen.mission.tree import Spans
+from briefgen.units.values import Position
+
+
+@dataclass(frozen=True)
+class ResolvedPlace:
+    """A place of the file. ``elevation_ft`` is MSL; ``variation_deg`` (east positive) and ``time_zone`` are those given by hand.
+
+    Each is None where the file gives none.
+    """
+
+    id: str
+    name: str
+    position: Position
+    elevation_ft: float | None = None
+    variation_deg: float | None = None
+    time_zone: str | None = None
+    runways: tuple[Runway, ...] = ()
+
+    @property
+    def lat_deg(self) -> float:
+        """North positive."""
+        return self.position.lat_deg
+
+    @property
+    def lon_deg(self) -> float:
+        """East positive."""
+        return self.position.lon_deg
+
+
+@dataclass(frozen=True)
+class Zones:
+    """The clocks of the mission. ``event`` is None without an event."""
+
+    base: ZoneInfo
+    event: ZoneInfo | None = None
+
+
+def resolve_places(file: MissionFile, zones: Zones) -> Mapping[str, ResolvedPlace]:
+    """Every place by its id."""
+    return {
+        id: ResolvedPlace(
+            id, place.name or id, place.position,
+            elevation_ft=place.elevation.feet if place.elevation else None,
+            variation_deg=place.variation,
+            time_zone=place.time_zone,
+            runways=place.runways,
+        )
+        for id, place in file.places.items()
+    }  # fmt: skip
+
+
+def resolve_zones(file: MissionFile, spans: Spans) -> tuple[Zones | None, list[Diagnostic]]:
+    """The zones of base and event; a place at sea takes the other's, and a caution says so. None when one cannot be had."""
+    event_id = file.event.pass_.over if file.event else None
+    ids = [id for id in (file.ground_ops.base, event_id) if id is not None]
+    if any(id not in file.places for id in ids):
+        return None, []
+    compare = any(file.places[id].time_zone is None for id in ids)
+    noon = datetime.combine(file.sortie.date, time(12), UTC)
+    answers = [place_zone(file.places[id].position, noon, given=file.places[id].time_zone, compare=compare) for id in ids]
+    problems = [problem for id, answer in zip(ids, answers, strict=True) for problem in _problems(id, answer)]
+    found = [answer.zone if isinstance(answer, PlaceZone) else None for answer in answers]
+    borrowed = next((zone for zone in reversed(found) if zone), None)
+    for id, answer in zip(ids, answers, strict=True):
+        if isinstance(answer, AtSea):
+            problems.append(_at_sea(id, borrowed))
+    problems = [spans.locate(problem) for problem in dict.fromkeys(problems)]
+    if borrowed is None or any(problem.severity == "error" for problem in problems):
+        return None, problems
+    return Zones(found[0] or borrowed, (found[1] or borrowed) if event_id else None), problems
+
+
+def _problems(id: str, answer: ZoneAnswer) -> list[Diagnostic]:
+    path: KeyPath = ("places", id)
+    given = (*path, "time_zone")
+    match answer:
+        case UnknownZone():
+            help = f"did you mean {' or '.join(answer.suggestions)}?" if answer.suggestions else "give the place a `time_zone`"
+            return [Diagnostic("time-zone", "error", answer.why, cause=given, why="local times hang on it", help=help)]
+        case NoLookUp():
+            why = f"the zone of {id} cannot be looked up: {answer.why}"
+            return [Diagnostic("time-zone", "error", f"the time zone of {id} is not known", cause=path, why=why, help="give the place a `time_zone`")]
+        case PlaceZone():
+            place = given if answer.origin == "given" else path
+            help = "check `time_zone`" if answer.origin == "given" else "give the place a `time_zone`"
+            return [Diagnostic("time-zone", "caution", f"{id}: {c.text}", cause=place, why="an hour may be wrong", help=help) for c in answer.cautions]
+    return []
+
+
+def _at_sea(id: str, borrowed: ZoneInfo | None) -> Diagnostic:
+    path: KeyPath = ("places", id)
+    if borrowed is None:
+        message = f"{id} lies at sea, and no other place gives it a clock"
+        return Diagnostic("time-zone", "error", message, cause=path, why="local times hang on it", help="give the place a `time_zone`")
+    message = f"{id} lies at sea: it uses the clock of {borrowed.key}"
+    return Diagnostic("time-zone", "caution", message, cause=path, why="no land's clock belongs to this spot", help="give the place a `time_zone` if it keeps another")

@@ -1,0 +1,154 @@
+"""What pydantic found, as diagnostics in the mission's own words and at the place of the key or value."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any, get_args, get_origin
+
+from pydantic import ValidationError
+from pydantic.fields import FieldInfo
+
+from briefgen.diagnostics import Diagnostic, KeyPath, Span
+from briefgen.mission.schema import MissionFile
+from briefgen.mission.schema_base import Part, Scalar, did_you_mean, nearest_word
+from briefgen.mission.tree import Source, TextTree, dotted, look_up
+
+
+def diagnostics_of(error: ValidationError, source: Source) -> list[Diagnostic]:
+    """Every error once, in the order of the file. What lies at a key without a value has been said by the reader already."""
+    found = [(_path(source.tree, item["loc"]), item) for item in error.errors(include_url=False)]
+    meant = {(*path[:-1], word) for path, item in found if item["type"] == "extra_forbidden" and (word := _meant(path))}
+    kept = [(path, item) for path, item in found if not _said_already(source, path, item, meant)]
+    return sorted((_diagnostic(path, item, source) for path, item in kept), key=lambda d: (d.span.line, d.span.column) if d.span else (0, 0))
+
+
+def _said_already(source: Source, path: KeyPath, item: Any, meant: set[KeyPath]) -> bool:
+    if item["type"] == "missing":
+        return path in meant  # the key is there, misspelt
+    return item["input"] is None
+
+
+def _path(tree: TextTree, loc: tuple[int | str, ...]) -> KeyPath:
+    """The key path of a pydantic location: without the tags of unions and the marks of keys that it adds."""
+    path: KeyPath = ()
+    for number, step in enumerate(loc):
+        here = look_up(tree, path)
+        inside = step in here if isinstance(here, dict) else isinstance(step, int) and isinstance(here, list)
+        if inside or (number == len(loc) - 1 and isinstance(here, dict) and step != "[key]"):
+            path = (*path, step)
+    return path
+
+
+def _diagnostic(path: KeyPath, item: Any, source: Source) -> Diagnostic:
+    kind, context = item["type"], item.get("ctx", {})
+    place = source.spans.key(path) if item["loc"][-1] == "[key]" else source.spans.value(path)
+    match kind:
+        case "unreadable":
+            return _at(context["code"], context["text"], place, path, context["why"], context["help"])
+        case "one-value":
+            return _at("shape", f"`{_name(path)}` wants {context['name']}, here is {_kind(item['input'])}", place, path, "", _like(path, context["example"]))
+        case "missing":
+            return _missing(path, source)
+        case "extra_forbidden":
+            return _unknown_key(path, source)
+        case "too_short" | "too_long":
+            limit = f"at least {context['min_length']}" if kind == "too_short" else f"at most {context['max_length']}"
+            return _at("length", f"`{_name(path)}` has {context['actual_length']} entries, it must have {limit}", place, path)
+        case "tuple_type":
+            message = f"`{_name(path)}` wants a list, here is {_kind(item['input'])}"
+            help = f"put square brackets around it: [{item['input']}]" if isinstance(item["input"], str) else "begin each entry with a hyphen and a space"
+            return _at("shape", message, place, path, "", help)
+        case _:
+            keys = _keys(_model_at(path))
+            help = f"write keys below it, such as {', '.join(keys[:4])}" if keys else "write `key: value` lines below it"
+            return _at("shape", f"`{_name(path)}` wants keys with values, here is {_kind(item['input'])}", place, path, "", help)
+
+
+def _at(code: str, message: str, span: Span | None, path: KeyPath, why: str = "", help: str = "") -> Diagnostic:
+    return Diagnostic(code, "error", message, span, why, help, cause=path)
+
+
+def _missing(path: KeyPath, source: Source) -> Diagnostic:
+    around, key = path[:-1], str(path[-1])
+    span = source.spans.keys.get(around) or source.spans.value(around)
+    if span and span.end_line > span.line:
+        span = Span(span.file, span.line, span.column, span.line, span.column + 1)
+    field = _field(_model_at(around), key)
+    scalar = _scalar_in(field) if field else None
+    help = f"add `{key}: {scalar.examples[0]}`, with the right value" if scalar and scalar.examples else f"add `{key}:`"
+    owner = f"`{dotted(around)}`" if around else "the file"
+    return _at("missing-key", f"{owner} has no `{key}`", span, path, "the mission cannot be read without it", help)
+
+
+def _unknown_key(path: KeyPath, source: Source) -> Diagnostic:
+    key, keys = str(path[-1]), _keys(_model_at(path[:-1]))
+    suggestion = did_you_mean(key, keys).removeprefix("; ")
+    help = suggestion or f"known here: {', '.join(keys)}"
+    where = f"in `{dotted(path[:-1])}`" if path[:-1] else "at the top of the file"
+    return _at("unknown-key", f"there is no key `{key}` {where}", source.spans.key(path), path, "what is not known is not read", help)
+
+
+def _meant(path: KeyPath) -> str | None:
+    return nearest_word(str(path[-1]), _keys(_model_at(path[:-1])))
+
+
+def _name(path: KeyPath) -> str:
+    return dotted(path)
+
+
+def _like(path: KeyPath, example: str) -> str:
+    return f"write it like `{path[-1]}: {example}`" if example and path and isinstance(path[-1], str) else f"write it like {example}" if example else ""
+
+
+def _kind(value: object) -> str:
+    if isinstance(value, dict):
+        return "a set of keys"
+    if isinstance(value, list):
+        return "a list"
+    return f'the text "{value}"' if len(str(value)) < 40 else "a text"
+
+
+# ---------------------------------------------------------------- the models behind a key path
+
+
+def _keys(model: type[Part] | None) -> list[str]:
+    return [field.alias or name for name, field in model.model_fields.items()] if model else []
+
+
+def _field(model: type[Part] | None, key: str) -> FieldInfo | None:
+    fields = model.model_fields.items() if model else ()
+    return next((field for name, field in fields if (field.alias or name) == key), None)
+
+
+def _model_at(path: KeyPath) -> type[Part] | None:
+    """The model that stands behind a key path, None where there is none (or only values)."""
+    model: type[Part] | None = MissionFile
+    inside_mapping = False
+    for step in path:
+        if isinstance(step, int) or inside_mapping:
+            inside_mapping = False
+            continue
+        field = _field(model, step)
+        if field is None:
+            return _extra_model(model)
+        inside_mapping = any(get_origin(part) is Mapping for part in parts_of(field.annotation))
+        model = next((part for part in parts_of(field.annotation) if isinstance(part, type) and issubclass(part, Part)), None)
+    return model
+
+
+def _extra_model(model: type[Part] | None) -> type[Part] | None:
+    annotation = model.__annotations__.get("__pydantic_extra__") if model else None
+    return next((part for part in parts_of(annotation) if isinstance(part, type) and issubclass(part, Part)), None)
+
+
+def parts_of(annotation: Any) -> Iterator[Any]:
+    """An annotation and everything inside it."""
+    yield annotation
+    for inner in get_args(annotation):
+        yield from parts_of(inner)
+
+
+def _scalar_in(field: FieldInfo) -> Scalar | None:
+    inside = [part for part in parts_of(field.annotation) if isinstance(part, Scalar)]
+    own = [mark for mark in field.metadata if isinstance(mark, Scalar)]
+    return next(iter(own or inside), None) if not any(isinstance(p, type) and issubclass(p, Part) for p in parts_of(field.annotation)) else None
