@@ -145,8 +145,7 @@ STROKE_SHARE: dict[str, float] = {"deck": 1.0, "card": 0.5, "page": 0.8}
 
 FONT_FAMILY: dict[str, str] = {"deck": "Arial", "card": "Atkinson Hyperlegible Next", "page": "Atkinson Hyperlegible Next"}
 
-BODY_STEPS_PT: tuple[float, ...] = (20, 18, 16, 14)  # a deck's body text takes the first that fits
-TABLE_STEPS_PT: tuple[float, ...] = (16, 14)
+BODY_STEPS_PT: tuple[float, ...] = (22, 20, 18, 16, 14)  # a deck's body text and tables take the first that fits
 LINE_PITCH = 1.2  # line spacing in sizes, always set explicitly
 BASELINE = 0.98  # baseline below the top of a line's box, in sizes, at that pitch
 

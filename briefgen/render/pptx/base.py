@@ -1,0 +1,179 @@
+"""The empty deck that slides are added to: our own master and one layout, with what stands on every slide.
+
+Made from python-pptx's default file, stripped: its pictures, printer settings, properties, look and eleven layouts go.
+"""
+
+from __future__ import annotations
+
+from briefgen.brief.frame import Frame
+from briefgen.render.pptx import grid, xml
+from briefgen.render.pptx.sizes import BOLD, FONT
+from briefgen.scene.geometry import Box
+from briefgen.scene.palette import COLOURS
+from briefgen.typeset.measure import line_count
+
+_THEME_SLOTS = {
+    "dk1": "ink", "lt1": "paper", "dk2": "soft", "lt2": "wash", "accent1": "pine", "accent2": "ochre",
+    "accent3": "plum", "accent4": "blue", "accent5": "red", "accent6": "rule", "hlink": "blue", "folHlink": "plum",
+}
+_PROPERTIES = (
+    b'<?xml version="1.0" encoding="UTF-8" standalone="yes"?>\n'
+    b'<Properties xmlns="http://schemas.openxmlformats.org/officeDocument/2006/extended-properties"><Application>briefgen</Application></Properties>'
+)
+_GROUP_HEAD = (
+    '<p:nvGrpSpPr><p:cNvPr id="1" name=""/><p:cNvGrpSpPr/><p:nvPr/></p:nvGrpSpPr><p:grpSpPr><a:xfrm><a:off x="0" y="0"/><a:ext cx="0" cy="0"/>'
+    '<a:chOff x="0" y="0"/><a:chExt cx="0" cy="0"/></a:xfrm></p:grpSpPr>'
+)
+
+
+def empty_deck(frame: Frame):
+    """A presentation without slides: 16:9, one layout that carries the frame of every slide."""
+    from pptx import Presentation
+
+    deck = Presentation()
+    deck.slide_width, deck.slide_height = xml.emu(grid.SLIDE_WIDTH), xml.emu(grid.SLIDE_HEIGHT)
+    size = deck.part._element.find("{*}sldSz")
+    if "type" in size.attrib:
+        del size.attrib["type"]
+    drop_baggage(deck)
+    _keep_one_layout(deck)
+    _restyle(deck, frame)
+    set_properties(deck, frame)
+    return deck
+
+
+def drop_baggage(deck) -> None:
+    """Takes out what has nothing to do with the brief: preview picture, printer settings, another program's name."""
+    from pptx.opc.constants import RELATIONSHIP_TYPE as KIND
+
+    _drop(deck.part.rels, (KIND.PRINTER_SETTINGS,))
+    _drop(deck.part.package._rels, (KIND.THUMBNAIL,))
+    for relation in deck.part.package._rels.values():
+        if relation.reltype == KIND.EXTENDED_PROPERTIES:
+            relation.target_part._blob = _PROPERTIES
+
+
+def _drop(relations, kinds: tuple[str, ...]) -> None:
+    for key in [key for key, relation in relations.items() if relation.reltype in kinds]:
+        relations.pop(key)
+
+
+def _keep_one_layout(deck) -> None:
+    layouts = deck.slide_layouts
+    for layout in list(layouts):
+        if layout.name != "Title Only":
+            layouts.remove(layout)
+
+
+def _restyle(deck, frame: Frame) -> None:
+    from pptx.opc.constants import RELATIONSHIP_TYPE as KIND
+
+    master, layout = deck.slide_master, deck.slide_layouts[0]
+    master.part.part_related_by(KIND.THEME)._blob = _theme(master.part.part_related_by(KIND.THEME).blob)
+    _fill_tree(master, _placeholder(2, "Title", "title", grid.TITLE) + _placeholder(3, "Text", "body", grid.body_box(2, 28), index=1))
+    styles = master._element.find("{*}txStyles")
+    master._element.replace(styles, _parse(_text_styles()))
+    layout.name = "Brief"
+    _fill_tree(layout, _placeholder(2, "Title", "title", grid.TITLE) + "".join(frame_shapes(frame, first=10)))
+
+
+def _parse(text: str):
+    from pptx.oxml import parse_xml
+
+    return parse_xml(text)
+
+
+def _fill_tree(slide, inner: str) -> None:
+    tree = slide.shapes._spTree
+    fresh = _parse(f"<p:spTree {xml.NAMESPACES}>{_GROUP_HEAD}{inner}</p:spTree>")
+    for child in list(tree):
+        tree.remove(child)
+    for child in list(fresh):
+        tree.append(child)
+
+
+def _placeholder(number: int, name: str, kind: str, box: Box, index: int | None = None) -> str:
+    which = f'type="{kind}"' + (f' idx="{index}"' if index else "")
+    prompt = '<a:p><a:r><a:rPr lang="en-GB"/><a:t>Title</a:t></a:r></a:p>' if kind == "title" else '<a:p><a:r><a:rPr lang="en-GB"/><a:t>Text</a:t></a:r></a:p>'
+    return (
+        f'<p:sp {xml.NAMESPACES}><p:nvSpPr>{xml.names(number, name)}<p:cNvSpPr><a:spLocks noGrp="1"/></p:cNvSpPr><p:nvPr><p:ph {which}/></p:nvPr></p:nvSpPr>'
+        f'<p:spPr>{xml.frame(box)}<a:prstGeom prst="rect"><a:avLst/></a:prstGeom></p:spPr>'
+        f'<p:txBody><a:bodyPr wrap="square" lIns="0" tIns="0" rIns="0" bIns="0" anchor="t"><a:noAutofit/></a:bodyPr><a:lstStyle/>{prompt}</p:txBody></p:sp>'
+    )
+
+
+def _text_styles() -> str:
+    def level(size: float, bold: bool) -> str:
+        return (
+            f'<a:lvl1pPr marL="0" indent="0" algn="l"><a:lnSpc><a:spcPct val="100000"/></a:lnSpc><a:spcBef><a:spcPts val="0"/></a:spcBef><a:buNone/>'
+            f'<a:defRPr sz="{round(size * 100)}" b="{int(bold)}"><a:solidFill><a:schemeClr val="tx1"/></a:solidFill>'
+            f'<a:latin typeface="+mn-lt"/><a:ea typeface="+mn-ea"/><a:cs typeface="+mn-cs"/></a:defRPr></a:lvl1pPr>'
+        )
+
+    return (
+        f"<p:txStyles {xml.NAMESPACES}><p:titleStyle>{level(28, True)}</p:titleStyle><p:bodyStyle>{level(18, False)}</p:bodyStyle>"
+        f"<p:otherStyle>{level(18, False)}</p:otherStyle></p:txStyles>"
+    )
+
+
+def _theme(blob: bytes) -> bytes:
+    """The default theme with our colours, names and font."""
+    from lxml import etree
+
+    root = etree.fromstring(blob)
+    root.set("name", "briefgen")
+    colours, fonts = root.find(".//{*}clrScheme"), root.find(".//{*}fontScheme")
+    space = colours.tag.split("}")[0] + "}"
+    colours.set("name", "briefgen")
+    for slot, colour in _THEME_SLOTS.items():
+        element = colours.find(f"{space}{slot}")
+        for child in list(element):
+            element.remove(child)
+        etree.SubElement(element, f"{space}srgbClr", val=COLOURS[colour])
+    fonts.set("name", "briefgen")
+    for face in fonts:
+        face.find(f"{space}latin").set("typeface", "Arial")
+        for script in face.findall(f"{space}font"):
+            face.remove(script)
+    return etree.tostring(root, xml_declaration=True, encoding="UTF-8", standalone=True)
+
+
+def frame_shapes(frame: Frame, first: int) -> list[str]:
+    """What stands on every slide but the page number: marking and approval above, identity and caution below. Ids from ``first`` up."""
+    fine, strong = xml.Voice(grid.FINE_PT, False, "soft"), xml.Voice(grid.FINE_PT, True, "ink")
+    half = (grid.HEADER.left + grid.HEADER.right) / 2
+    left, right = Box(grid.HEADER.left, grid.HEADER.top, half + 150, grid.HEADER.bottom), Box(half + 160, grid.HEADER.top, grid.HEADER.right, grid.HEADER.bottom)
+    state = xml.Paragraph(((frame.state, xml.Voice(grid.FINE_PT, True, "ochre")),), "right")
+    footer = [xml.Paragraph(((line, voice),)) for line, voice in zip(footer_lines(frame), (strong, fine))]
+    ends = ((grid.MARGIN, grid.FOOTER_RULE), (grid.RIGHT, grid.FOOTER_RULE))
+    return [
+        xml.text_box(first, "Marking", left, xml.body([xml.Paragraph(((frame.marking, strong),))])),
+        xml.text_box(first + 1, "Approval", right, xml.body([state])),
+        xml.connector(first + 2, "Footer rule", ends, "grid"),
+        xml.text_box(first + 3, "Footer", grid.FOOTER, xml.body(footer)),
+    ]
+
+
+def footer_lines(frame: Frame) -> tuple[str, str]:
+    """Identity, then the caution."""
+    return f"{frame.marking}   ·   {frame.mission}   ·   {frame.fingerprint}   ·   cards read {frame.spoken}", frame.caution
+
+
+def frame_fits(frame: Frame) -> bool:
+    """True when marking, identity and caution stand in the room they have."""
+    identity, caution = footer_lines(frame)
+    rows = line_count(identity, BOLD, grid.FINE_PT, grid.FOOTER.width) + line_count(caution, FONT, grid.FINE_PT, grid.FOOTER.width)
+    header = line_count(frame.marking, BOLD, grid.FINE_PT, grid.HEADER.width / 2 + 150) + line_count(frame.state, BOLD, grid.FINE_PT, grid.HEADER.width / 2 - 160)
+    return rows <= grid.FOOTER_LINES and header == 2
+
+
+def set_properties(deck, frame: Frame) -> None:
+    """The document's own properties: what it is, neutral names, the plan's date."""
+    from datetime import UTC
+
+    properties, instant = deck.core_properties, frame.created.astimezone(UTC).replace(tzinfo=None)
+    properties.title = xml.plain(f"{frame.mission} - brief")[:250]
+    properties.author = properties.last_modified_by = "briefgen"
+    properties.created = properties.modified = instant
+    properties.subject, properties.comments, properties.category = "", frame.caution, ""
+    properties.keywords, properties.revision = frame.fingerprint, 1

@@ -1,0 +1,172 @@
+"""Pages to a PowerPoint file. Every figure, table and chart in it is native and editable."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from itertools import count
+
+from briefgen.brief.blocks import Bullets, Chart, Figure, Note, Page, Run
+from briefgen.brief.frame import Frame
+from briefgen.diagnostics import Diagnostic, has_errors
+from briefgen.render.pptx import base, grid, sizes, xml
+from briefgen.render.pptx.glyphs import missing_characters
+from briefgen.render.pptx.layout import Placed, Slide, lay_out
+from briefgen.render.pptx.package import rewrite
+from briefgen.render.pptx.scene_xml import figure_group
+from briefgen.render.pptx.sizes import BigRow, SetTable
+from briefgen.render.pptx.table_xml import table_frame
+from briefgen.scene.geometry import Box, strays
+from briefgen.scene.model import Canvas, Scene
+
+
+def build_deck(pages: list[Page], frame: Frame) -> tuple[bytes | None, list[Diagnostic]]:
+    """The deck as the bytes of a .pptx, None when something does not fit.
+
+    The same pages and frame give the same bytes on every machine. Diagnostics: ``slide-overflow`` (error), ``label-without-place``,
+    ``figure-over-edge`` and ``character-not-in-font`` (cautions).
+    """
+    slides, diagnostics = lay_out(pages)
+    if not base.frame_fits(frame):
+        diagnostics.append(Diagnostic("slide-overflow", "error", "marking, mission name and fingerprint do not fit the foot of a slide",
+                                      why="they stand on every slide", help="shorten sortie: marking or sortie: name"))
+    diagnostics.extend(missing_characters(slides, frame))
+    if has_errors(diagnostics):
+        return None, diagnostics
+    deck = base.empty_deck(frame)
+    for number, slide in enumerate(slides, 1):
+        diagnostics.extend(_SlideWriter(deck, slide).write(f"{number} of {len(slides)}"))
+    buffer = io.BytesIO()
+    deck.save(buffer)
+    return rewrite(buffer.getvalue(), frame.created), diagnostics
+
+
+class _SlideWriter:
+    """Writes one laid-out slide; the order of the shapes is the order in which they are read out."""
+
+    def __init__(self, deck, slide: Slide) -> None:
+        self.slide = slide
+        self.native = deck.slides.add_slide(deck.slide_layouts[0])
+        self.tree = self.native.shapes._spTree
+        self.numbers: Iterator[int] = count(10)
+        self.diagnostics: list[Diagnostic] = []
+
+    def write(self, page_number: str) -> list[Diagnostic]:
+        self._title()
+        for placed in self.slide.placed:
+            self._block(placed)
+        number = xml.Paragraph(((page_number, xml.Voice(grid.FINE_PT, True, "ink")),), "right")
+        self._add(xml.text_box(next(self.numbers), "Page number", grid.PAGE_NUMBER, xml.body([number])))
+        if self.slide.notes:
+            self._notes()
+        return self.diagnostics
+
+    def _add(self, text: str) -> None:
+        from pptx.oxml import parse_xml
+
+        self.tree.append(parse_xml(text))
+
+    def _title(self) -> None:
+        slide, size = self.slide, self.slide.title_pt
+        element = self.native.shapes.title._element
+        height = slide.title_lines * grid.TITLE_PITCH * size
+        place = xml.frame(Box(grid.TITLE.left, grid.TITLE.top, grid.TITLE.right, grid.TITLE.top + height))
+        text = xml.body([xml.Paragraph(((slide.title, xml.Voice(size, True)),), pitch=grid.TITLE_PITCH * size)])
+        self._replace(element, "spPr", f"<p:spPr {xml.NAMESPACES}>{place}</p:spPr>")
+        self._replace(element, "txBody", text.replace("<p:txBody>", f"<p:txBody {xml.NAMESPACES}>", 1))
+
+    def _replace(self, element, tag: str, text: str) -> None:
+        from pptx.oxml import parse_xml
+
+        element.replace(element.find("{*}" + tag), parse_xml(text))
+
+    def _block(self, placed: Placed) -> None:
+        content, box, size = placed.content, placed.box, placed.size_pt
+        match content:
+            case Bullets():
+                self._text("Bullets", box, bullet_paragraphs(content, size))
+            case Note():
+                self._text("Text", box, [xml.Paragraph(voiced(content.runs, size))])
+            case BigRow():
+                self._big_row(content, box)
+            case SetTable():
+                self._table(content, box)
+            case Figure():
+                self._figure(content, box)
+            case Chart():
+                self._chart(content, box)
+
+    def _text(self, name: str, box: Box, paragraphs: list[xml.Paragraph]) -> None:
+        number = next(self.numbers)
+        self._add(xml.text_box(number, f"{name} {number}", box, xml.body(paragraphs)))
+
+    def _big_row(self, row: BigRow, box: Box) -> None:
+        for index, item in enumerate(row.figures.items):
+            left = box.left + index * (row.panel_width + sizes.BIG_GAP)
+            panel = Box(left, box.top, left + row.panel_width, box.top + row.height)
+            label = xml.Voice(sizes.BIG_LABEL_PT, False, "soft")
+            lines = [(item.label, label), (item.value, xml.Voice(row.value_pt, True, "pine"))]
+            lines += [(item.detail, xml.Voice(sizes.BIG_LABEL_PT))] if item.detail else []
+            text = xml.body([xml.Paragraph((line,)) for line in lines], insets=(sizes.BIG_INSET, sizes.BIG_INSET * 0.8))
+            self._add(xml.text_box(next(self.numbers), f"Large value {index + 1}", panel, text, paint=xml.solid("wash")))
+
+    def _table(self, table: SetTable, box: Box) -> None:
+        self._add(table_frame(next(self.numbers), table, (box.left, box.top)))
+        if table.table.caption:
+            under = Box(box.left, box.top + table.height - table.caption_height + 6, box.right, box.top + table.height)
+            self._text("Caption", under, [xml.Paragraph(((table.table.caption, xml.Voice(sizes.LEAST_PT, False, "soft")),))])
+
+    def _figure(self, figure: Figure, box: Box) -> None:
+        scene = figure.draw(Canvas(box.width, box.height, "deck"))
+        self.diagnostics.extend(_figure_problems(self.slide.page, figure.name, scene))
+        self._add(figure_group(scene, figure.name, (box.left, box.top), self.numbers))
+
+    def _chart(self, chart: Chart, box: Box) -> None:
+        from briefgen.render.pptx.chart import add_chart
+
+        add_chart(self.native, chart, box)
+        self.tree[-1].nvGraphicFramePr.cNvPr.set("id", str(next(self.numbers)))
+
+    def _notes(self) -> None:
+        notes = self.native.notes_slide
+        notes.notes_text_frame.text = xml.plain(self.slide.notes)
+        for placeholder in list(notes.placeholders):
+            if placeholder.has_text_frame and not placeholder.text_frame.text and placeholder.placeholder_format.type != _slide_image():
+                placeholder._element.getparent().remove(placeholder._element)
+
+
+def _slide_image():
+    from pptx.enum.shapes import PP_PLACEHOLDER
+
+    return PP_PLACEHOLDER.SLIDE_IMAGE
+
+
+def voiced(runs: tuple[Run, ...], size: float) -> tuple[tuple[str, xml.Voice], ...]:
+    """Runs in their voices at a size."""
+    return tuple((run.text, xml.Voice(size, run.strong, "soft" if run.soft else "ink")) for run in runs)
+
+
+def bullet_paragraphs(bullets: Bullets, size: float) -> list[xml.Paragraph]:
+    """A list's paragraphs with hanging signs; the first has no gap above it."""
+    return [
+        xml.Paragraph(
+            voiced(item.runs, sizes.bullet_size(item, size)),
+            before=sizes.BULLET_GAP * size if index else 0.0,
+            bullet=item.mark,
+            indent=sizes.INDENT[item.level] * size,
+            hang=1.1 * size,
+        )
+        for index, item in enumerate(bullets.items)
+    ]
+
+
+def _figure_problems(page: str, name: str, scene: Scene) -> list[Diagnostic]:
+    where = f"slide {page}, figure {name}"
+    found = [
+        Diagnostic("label-without-place", "caution", f'{where}: no free place for the label "{label}"', why="the figure lacks it", help="use a shorter name")
+        for label in scene.unplaced
+    ]
+    if strays(scene):
+        words = f"{where}: {len(strays(scene))} shapes reach over its edge"
+        found.append(Diagnostic("figure-over-edge", "caution", words, why="they may cover other things on the slide", help="report this figure as a fault of the program"))
+    return found

@@ -1,0 +1,33 @@
+"""The deck's grid, in points on a slide of 960 by 540 (13.333 by 7.5 inches)."""
+
+from __future__ import annotations
+
+from briefgen.scene.geometry import Box
+
+SLIDE_WIDTH, SLIDE_HEIGHT = 960.0, 540.0
+MARGIN = 48.0
+RIGHT = SLIDE_WIDTH - MARGIN
+
+HEADER = Box(MARGIN, 16, RIGHT, 30)
+TITLE_TOP = 36.0
+TITLE_SIZES_PT = (28.0, 24.0)
+TITLE_LINES = 2
+TITLE_PITCH = 1.12  # in sizes
+TITLE = Box(MARGIN, TITLE_TOP, RIGHT, TITLE_TOP + TITLE_LINES * TITLE_PITCH * TITLE_SIZES_PT[0])
+BODY_GAP = 16.0  # between title and body
+BODY_BOTTOM = 484.0
+FOOTER_RULE = 494.0
+FOOTER = Box(MARGIN, 499, RIGHT - 110, 533)
+PAGE_NUMBER = Box(RIGHT - 100, 499, RIGHT, 511)
+FINE_PT = 9.0
+FOOTER_LINES = 3
+
+BLOCK_GAP = 14.0
+COLUMN_GAP = 28.0
+LEAST_FIGURE = 150.0  # height under which a figure moves to a slide of its own
+MOST_TEXT_ROWS = 7
+
+
+def body_box(title_lines: int, title_pt: float) -> Box:
+    """The room for the body beneath a title of so many lines."""
+    return Box(MARGIN, TITLE_TOP + title_lines * TITLE_PITCH * title_pt + BODY_GAP, RIGHT, BODY_BOTTOM)

@@ -1,0 +1,192 @@
+"""How much room each block needs at given type sizes, by the widths of the deck's font. All lengths in points."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from briefgen.brief.blocks import BigFigure, BigFigures, Bullet, Bullets, Cell, Note, Run, Table, plain
+from briefgen.scene.marks import STATUS_SIGN
+from briefgen.scene.palette import BODY_STEPS_PT, FONT_FAMILY, LINE_PITCH
+from briefgen.typeset.measure import font_key, line_count, longest_word, measure
+
+FONT = FONT_FAMILY["deck"]
+BOLD = font_key(FONT, bold=True)
+LEAST_PT = 14.0
+SLACK = 2.0  # what a box is wider than its text
+BULLET_GAP = 0.4  # above a bullet, in sizes
+INDENT = (1.1, 2.2)  # of the two levels' text, in sizes
+CELL_SIDE, CELL_TOP = 10.0, 0.3  # margins of a cell: at the sides in points, above and below in sizes
+BIG_INSET, BIG_GAP = 14.0, 16.0
+BIG_STEPS_PT = (54.0, 48.0, 40.0, 34.0, 28.0)
+BIG_LABEL_PT = 16.0
+STRETCH = 1.6  # the most that a table's columns are drawn wider than their content,
+NEARLY_FULL = 1.25  # unless that leaves it a little short of the full width
+WRAPPED_TABLE_PT = 16.0
+
+
+def runs_font(runs: tuple[Run, ...]) -> str:
+    """The face that runs are measured with: bold as soon as a part is, so that nothing is measured too narrow."""
+    return BOLD if any(run.strong for run in runs) else FONT
+
+
+def bullet_size(bullet: Bullet, size: float) -> float:
+    """A nested bullet is a step smaller, never under the least size."""
+    return size if bullet.level == 0 else max(LEAST_PT, size - 2)
+
+
+def bullet_rows(bullet: Bullet, size: float, width: float) -> int:
+    """Lines of one bullet in a box of that width."""
+    room = width - INDENT[bullet.level] * size - SLACK
+    return line_count(plain(bullet.runs), runs_font(bullet.runs), bullet_size(bullet, size), room)
+
+
+def bullet_height(bullet: Bullet, size: float, width: float) -> float:
+    """Height of one bullet with the gap above it."""
+    return BULLET_GAP * size + bullet_rows(bullet, size, width) * LINE_PITCH * bullet_size(bullet, size)
+
+
+def bullets_height(bullets: Bullets, size: float, width: float) -> float:
+    """Height of a list; the first bullet has no gap above it."""
+    return sum(bullet_height(item, size, width) for item in bullets.items) - BULLET_GAP * size
+
+
+def note_rows(note: Note, size: float, width: float) -> int:
+    """Lines of a paragraph."""
+    return line_count(plain(note.runs), runs_font(note.runs), size, width - SLACK)
+
+
+def note_height(note: Note, size: float, width: float) -> float:
+    """Height of a paragraph."""
+    return note_rows(note, size, width) * LINE_PITCH * size
+
+
+@dataclass(frozen=True)
+class BigRow:
+    """A row of large values set out: the width of each panel, the size of the values, the height of all."""
+
+    figures: BigFigures
+    panel_width: float
+    value_pt: float
+    height: float
+    fits: bool
+
+
+def big_row(figures: BigFigures, width: float) -> BigRow:
+    """Large values side by side, all in the largest size in which each stands on one line."""
+    count = len(figures.items)
+    panel = (width - (count - 1) * BIG_GAP) / count
+    room = panel - 2 * BIG_INSET - SLACK
+    sizes = [s for s in BIG_STEPS_PT if all(measure(item.value, BOLD, s) <= room for item in figures.items)]
+    value_pt = sizes[0] if sizes else BIG_STEPS_PT[-1]
+    rows = max(_big_rows(item, value_pt, room) for item in figures.items)
+    return BigRow(figures, panel, value_pt, rows + 2 * BIG_INSET * 0.8, bool(sizes))
+
+
+def _big_rows(item: BigFigure, value_pt: float, room: float) -> float:
+    label = line_count(item.label, FONT, BIG_LABEL_PT, room) * BIG_LABEL_PT
+    value = line_count(item.value, BOLD, value_pt, room) * value_pt
+    detail = line_count(item.detail, FONT, BIG_LABEL_PT, room) * BIG_LABEL_PT if item.detail else 0
+    return LINE_PITCH * (label + value + detail)
+
+
+@dataclass(frozen=True)
+class SetTable:
+    """A table set out: the width of each column, the height of the head and of each row. ``words_cut`` when a word is wider than its column."""
+
+    table: Table
+    size: float
+    widths: tuple[float, ...]
+    head_height: float
+    row_heights: tuple[float, ...]
+    caption_height: float
+    words_cut: bool
+
+    @property
+    def height(self) -> float:
+        """The whole, caption included."""
+        return self.head_height + sum(self.row_heights) + self.caption_height
+
+    def part(self, first: int, last: int) -> "SetTable":
+        """The rows from first to before last, under the same head; the caption stays with the last part."""
+        table = replace(self.table, rows=self.table.rows[first:last])
+        caption = self.caption_height if last >= len(self.row_heights) else 0.0
+        return replace(self, table=replace(table, caption=table.caption if caption else ""), row_heights=self.row_heights[first:last], caption_height=caption)
+
+
+def cell_text(cell: Cell) -> str:
+    """A cell's text as it is shown: with the sign and word of its status."""
+    status = f"{STATUS_SIGN[cell.status]} {cell.status}" if cell.status else ""
+    return " ".join(part for part in (status, cell.text) if part)
+
+
+def cell_font(cell: Cell) -> str:
+    """The face a cell is measured with."""
+    return BOLD if cell.strong or cell.status else FONT
+
+
+def set_table(table: Table, size: float, width: float) -> SetTable:
+    """A table set out in a width, each column by its content or its share, in type no larger than ``size``.
+
+    It takes the largest step at which no cell needs a second line; when there is none, cells wrap in a small step.
+    """
+    steps = [step for step in BODY_STEPS_PT if step <= size]
+    size = next((step for step in steps if _natural_width(table, step) <= width), min(size, WRAPPED_TABLE_PT))
+    widths, cut = _column_widths(table, size, width)
+    head = _row_height([(column.head, BOLD) for column in table.columns], size, widths)
+    rows = tuple(_row_height([(cell_text(cell), cell_font(cell)) for cell in row], size, widths) for row in table.rows)
+    caption = 6 + LINE_PITCH * LEAST_PT * line_count(table.caption, FONT, LEAST_PT, width) if table.caption else 0.0
+    return SetTable(table, size, widths, head, rows, caption, cut)
+
+
+def _natural_width(table: Table, size: float) -> float:
+    """The width at which no cell of a table wraps."""
+    return sum(_column_needs(table, index, size)[1] for index in range(len(table.columns)))
+
+
+def _row_height(cells: list[tuple[str, str]], size: float, widths: tuple[float, ...]) -> float:
+    lines = max((line_count(text, font, size, w - 2 * CELL_SIDE - SLACK) for (text, font), w in zip(cells, widths)), default=1)
+    return lines * LINE_PITCH * size + 2 * CELL_TOP * size
+
+
+def _column_widths(table: Table, size: float, width: float) -> tuple[tuple[float, ...], bool]:
+    columns = [_column_needs(table, index, size) for index in range(len(table.columns))]
+    least, natural = [c[0] for c in columns], [c[1] for c in columns]
+    if any(column.share for column in table.columns):
+        widths = _by_share(table, natural, width)
+        return widths, any(w < need - 0.01 for w, need in zip(widths, least))
+    if sum(natural) <= width:
+        fill = width / sum(natural)
+        stretch = fill if fill < NEARLY_FULL * STRETCH else STRETCH
+        return tuple(n * stretch for n in natural), False
+    if sum(least) > width:
+        return tuple(n * width / sum(least) for n in least), True
+    spare = (width - sum(least)) / (sum(natural) - sum(least))
+    return tuple(low + spare * (n - low) for low, n in zip(least, natural)), False
+
+
+def _by_share(table: Table, natural: list[float], width: float) -> tuple[float, ...]:
+    """Columns with a share take it; the others divide the rest by their content."""
+    shares = [column.share for column in table.columns]
+    rest = max(0.0, 1 - sum(shares)) * width
+    free = sum(n for n, share in zip(natural, shares) if not share) or 1.0
+    return tuple(share * width if share else rest * n / free for n, share in zip(natural, shares))
+
+
+def _column_needs(table: Table, index: int, size: float) -> tuple[float, float]:
+    """The narrowest a column may be without cutting a word, and the width at which nothing wraps."""
+    texts = [(table.columns[index].head, BOLD), *((cell_text(row[index]), cell_font(row[index])) for row in table.rows)]
+    extra = 2 * CELL_SIDE + SLACK
+    least = max(longest_word(text, font, size) for text, font in texts)
+    natural = max(max(measure(line, font, size) for line in text.split("\n")) for text, font in texts)
+    return least + extra, natural + extra
+
+
+def title_lines(title: str, sizes: tuple[float, ...], width: float, most: int) -> tuple[float, int] | None:
+    """The first size in which a title takes at most so many lines, and the lines; None when it takes more in all."""
+    for size in sizes:
+        lines = line_count(title, BOLD, size, width - SLACK)
+        if lines <= most:
+            return size, lines
+    return None
+
+
