@@ -1,0 +1,105 @@
+"""Every ship of the flight along the clock, planned against required, from plain figures: no mission, no air."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from briefgen.diagnostics import Diagnostic, has_errors
+from briefgen.plan.fuel_checks import checks, missing
+from briefgen.plan.fuel_flows import phase_burn
+from briefgen.plan.fuel_inputs import FuelInputs, ShipInput, WayHome
+from briefgen.plan.fuel_round import printed_down
+from briefgen.plan.fuel_rows import HOME, fuel_rows, go_home, knock_off, longest_hold_s, required_at
+from briefgen.plan.fuel_sums import alternate_lines, bingo_from, joker_sum, landing_of, reserve_sum, tiers_of, worst
+from briefgen.plan.model import Clock, FuelPlan, FuelRow, ShipFuel
+
+
+def fuel_of(inputs: FuelInputs, clock: Clock, ways: Sequence[WayHome]) -> tuple[FuelPlan | None, list[Diagnostic]]:
+    """The flight's fuel, None when something is missing or doesn't fit. ``ways`` are the points that a ship may have to go home from."""
+    if lacking := missing(inputs, clock):
+        return None, lacking
+    found = checks(inputs, clock)
+    if has_errors(found):
+        return None, found
+    return flight_fuel(inputs, tuple(ship_fuel(ship, inputs, clock, ways) for ship in inputs.ships)), found
+
+
+def ship_fuel(ship: ShipInput, inputs: FuelInputs, clock: Clock, ways: Sequence[WayHome]) -> ShipFuel:
+    """Everything about one ship. All flows that it needs must be there (see ``fuel_checks.missing``).
+
+    ``landing_required`` is what it needs when the leader touches down, its wait to land included; ``landing_predicted`` is
+    at its own touchdown, after that wait, and compares with ``landing_floor``.
+    """
+    landing = landing_of(ship, inputs)
+    bingos = tuple(bingo_from(way, ship, inputs, clock) for way in ways)
+    joker, bingo_event = joker_sum(ship, inputs, clock), worst(bingos, "event")
+    alternate = alternate_lines(ship, inputs, clock)
+    home = [phase_burn(ship, p, inputs.scale) for p in clock.phases if p.kind in HOME]
+    rows = fuel_rows(ship, inputs, clock, landing, required_at(clock, bingos, (*home, *alternate), landing))
+    go_home_at = go_home(ship, rows, clock, bingo_event.sum.figure if bingo_event else None, inputs)
+    keep = landing.floor.printed + sum(line.printed for line in alternate)
+    return ShipFuel(
+        ship=ship.ship,
+        start_printed=printed_down(ship.start.lb, inputs.scale),
+        burn_factor=ship.burn_factor,
+        rows=rows,
+        joker=joker,
+        bingo_training=worst(bingos, "training"),
+        bingo_event=bingo_event,
+        bingos=bingos,
+        reserve=reserve_sum(ship, inputs),
+        landing_required=landing.required,
+        landing_required_because=landing.because,
+        landing_predicted=rows[-1].remaining_printed,
+        landing_predicted_exact_lb=rows[-1].remaining_exact_lb,
+        training_end_predicted=_training_end(rows, clock),
+        knock_off=knock_off(rows, clock, joker.figure, inputs) if joker else None,
+        go_home=go_home_at,
+        longest_hold_s=longest_hold_s(ship, rows, clock, go_home_at, inputs, keep=keep),
+        tiers=tiers_of(ship, inputs),
+    )
+
+
+def _training_end(rows: Sequence[FuelRow], clock: Clock) -> int | None:
+    before = [row for row in rows if clock.training_end is not None and row.end <= clock.training_end]
+    return before[-1].remaining_printed if before else None
+
+
+def flight_fuel(inputs: FuelInputs, ships: tuple[ShipFuel, ...]) -> FuelPlan:
+    """The flight's figures: joker and bingo of the ship that needs most, the earliest go-home time, the lowest landing fuel.
+
+    The thirstiest is the ship that burns most from start to touchdown; of equals the one that lands with less.
+    """
+    lowest = min(ships, key=lambda s: (s.landing_predicted, s.landing_predicted_exact_lb))
+    return FuelPlan(
+        unit=inputs.scale.unit,
+        step=inputs.scale.step,
+        round_up_to=inputs.scale.round_up_to,
+        ships=ships,
+        thirstiest=max(ships, key=lambda s: (total_burn_lb(s), -s.landing_predicted_exact_lb)).ship,
+        joker=max((s.joker.figure for s in ships if s.joker), default=None),
+        bingo_training=max((s.bingo_training.sum.figure for s in ships if s.bingo_training), default=None),
+        bingo_event=max((s.bingo_event.sum.figure for s in ships if s.bingo_event), default=None),
+        go_home=min((s.go_home for s in ships if s.go_home is not None), default=None),
+        lowest_landing=lowest.landing_predicted,
+        lowest_landing_ship=lowest.ship,
+        alternate_required=inputs.alternate.required,
+        alternate_because=inputs.alternate.because,
+    )
+
+
+def total_burn_lb(ship: ShipFuel) -> float:
+    """What a ship burns from start to its own touchdown, exactly."""
+    return sum(row.burn.exact_lb for row in ship.rows)
+
+
+def landing_floor(ship: ShipFuel) -> int:
+    """The greater of reserve and normal landing as printed: what ``landing_predicted`` has to reach."""
+    normal = next(tier.printed for tier in ship.tiers if tier.id == "normal_landing")
+    return max(ship.reserve.figure, normal or 0)
+
+
+def hold_limit_s(plan: FuelPlan) -> tuple[float, int] | None:
+    """The flight's longest hold in s, and the ship that limits it: the pass is still flown and all land with their fuel."""
+    limits = [(s.longest_hold_s, s.ship) for s in plan.ships if s.longest_hold_s is not None]
+    return min(limits, default=None)

@@ -1,0 +1,139 @@
+"""How many set-ups, worked by hand on the round-number sortie (see fuel_sortie and test_fuel_by_hand)."""
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+from fuel_sortie import KG, ROWS, TAKEOFF, WAYS, clock, inputs, ship
+from hypothesis import given
+from hypothesis import strategies as st
+
+from briefgen.plan.fuel_flight import fuel_of
+from briefgen.plan.training import ByFuel, choose_setups, cost_fuel, cost_setups, joker_margin, latest_training_end, setups_by_fuel, setups_by_time
+from briefgen.units.values import LB_PER_KG
+
+
+def at(minutes: float):
+    return TAKEOFF + timedelta(minutes=minutes)
+
+
+def rows_with(setups: int, hold_min: float):
+    """The sortie with so many set-ups and that hold."""
+    rows = [r for r in ROWS if r[1] != "set-up"]
+    rows[3:3] = [(f"set-up-{i}", "set-up", 10, "training", 390, None) for i in range(1, setups + 1)]
+    return [(id, kind, hold_min if kind == "hold" else m, *rest) for id, kind, m, *rest in rows]
+
+
+@pytest.mark.parametrize(
+    "reserved, leave_s, knock_off, latest",
+    [
+        (at(60), 180, None, at(57)),  # the way out is inside the reservation too
+        (at(60), 180, at(50), at(50)),
+        (at(60), 180, at(58), at(57)),
+        (None, 180, at(50), at(50)),
+        (None, 180, None, None),
+    ],
+)
+def test_latest_end_of_training(reserved, leave_s, knock_off, latest):
+    assert latest_training_end(reserved, leave_s, knock_off) == latest
+
+
+@pytest.mark.parametrize(
+    "end, count",
+    [(at(53), 4), (at(53) - timedelta(seconds=1), 3), (at(23), 1), (at(22), 0), (at(5), 0), (None, None)],  # first set-up at 13, 10 min each
+)
+def test_setups_by_time(end, count):
+    assert setups_by_time(at(13), 600.0, latest_end=end) == count
+
+
+def test_setups_by_time_without_a_length():
+    assert setups_by_time(at(13), 0.0, latest_end=at(60)) is None
+
+
+@pytest.mark.parametrize(
+    "takes_up, setups, limiting",
+    [
+        # Before the first set-up ship 1 has 3630, ship 2 as printed 4500 - 300 - 320 - 130 - 160 = 3590; a set-up costs 390 and 410.
+        # Hold as it is: joker 2550 and 2750. Ship 1: 3630 - 2 x 390 = 2850, a third gives 2460. Ship 2: 3590 - 2 x 410 = 2770, a third 2360.
+        # Both can fly two; ship 2 has 20 to spare, ship 1 has 300.
+        (False, 2, 2),
+        # Take-off fixed: with two set-ups the hold is 20 min, with one 30. Ship 1: two need 2550 + 200 = 2750, it has 2850.
+        # Ship 2: two need 2710 + 210 = 2920, up to 2950, it has 2770; one needs 2710 + 420 = 3130, up to 3150, it has 3180.
+        (True, 1, 2),
+    ],
+)
+def test_setups_by_fuel(takes_up, setups, limiting):
+    assert setups_by_fuel(inputs(), clock(), hold_takes_up=takes_up) == ByFuel(setups, limiting)
+
+
+def test_setups_by_fuel_does_not_depend_on_how_many_the_clock_has():
+    flown = {n: setups_by_fuel(inputs(), clock(rows_with(n, 40 - 10 * n)), hold_takes_up=True) for n in (1, 2, 3, 4)}
+    assert set(flown.values()) == {ByFuel(1, 2)}
+
+
+def test_setups_by_fuel_is_none_without_a_setup_to_count():
+    assert setups_by_fuel(inputs(), clock(rows_with(0, 10)), hold_takes_up=False) is None
+
+
+def test_too_little_for_any_is_none_at_all():
+    assert setups_by_fuel(inputs(ship(1, start=3000)), clock(), hold_takes_up=False) == ByFuel(0, 1)
+
+
+@pytest.mark.parametrize("takes_up", [True, False])
+@given(factor=st.floats(1.0, 1.4), start=st.floats(4000.0, 8000.0))
+def test_what_fuel_allows_is_an_edge_of_the_whole_plan(takes_up, factor, start):
+    """Planned anew with so many set-ups the ship ends training at joker or above; with one more it doesn't."""
+    flight = inputs(ship(2, factor, start))
+    most = setups_by_fuel(flight, clock(), hold_takes_up=takes_up).setups
+    margins = []
+    for n in (most, most + 1):
+        hold_min = max(0.0, 40.0 - 10.0 * n) if takes_up else 10.0
+        if n == 0:
+            margins.append(0)
+            continue
+        plan, _ = fuel_of(flight, clock(rows_with(n, hold_min)), WAYS)
+        margins.append(joker_margin(plan.ships[0]))
+    assert margins[0] >= 0 > margins[1]
+
+
+@pytest.mark.parametrize(
+    "given, by_time, by_fuel, chosen",
+    [
+        (4, 2, ByFuel(1, 3), (4, "given")),  # given ones are flown as given
+        (None, 4, ByFuel(3, 2), (3, "fuel")),
+        (None, 3, ByFuel(3, 2), (3, "time")),
+        (None, 2, ByFuel(3, 2), (2, "time")),
+        (None, 2, None, (2, "time")),
+        (None, None, ByFuel(3, 2), (3, "fuel")),
+        (None, None, None, (None, "time")),
+    ],
+)
+def test_choice(given, by_time, by_fuel, chosen):
+    assert choose_setups(given, by_time, by_fuel) == chosen
+
+
+@pytest.mark.parametrize("with_it, without_it, cost", [((4, 3), (6, 5), 2), ((4, None), (6, 5), 1), ((None, None), (6, 5), None), ((4, 3), (None, None), None)])
+def test_setups_that_the_flypast_costs(with_it, without_it, cost):
+    assert cost_setups(with_it, without_it) == cost
+
+
+def test_fuel_that_the_flypast_costs():
+    plan, _ = fuel_of(inputs(), clock(), WAYS)
+    plain, _ = fuel_of(inputs(), clock([r for r in ROWS if r[1] not in ("hold", "hold to IP", "run-in", "push-up", "egress")]), WAYS[:3])
+    assert cost_fuel(plan, plain) == 210 + 30 + 70 + 50 + 70  # ship 2, as printed
+
+
+def test_joker_margin():
+    plan, _ = fuel_of(inputs(), clock(), WAYS)
+    assert [joker_margin(s) for s in plan.ships] == [2460 - 2550, 3590 - 3 * 410 - 2750]
+
+
+def test_in_kilograms():
+    """The same figures in kg, step 5, up to 20: ship 2 has 4500 - 300 - 315 - 130 - 160 = 3595 and pays 410 for a set-up; joker 2670 -> 2680."""
+    flight = inputs(ship(1, unit="kg"), ship(2, 1.05, unit="kg"), scale=KG, unit="kg")
+    assert setups_by_fuel(flight, clock(lb_per_unit=LB_PER_KG), hold_takes_up=False) == ByFuel(2, 2)
+    sparing = replace(flight, ships=(ship(1, unit="kg"), ship(2, 1.05, start=4405, unit="kg")))
+    # 95 kg less: 3500 - 2 x 410 = 2680 is joker to the kilogram; 5 kg less still and one set-up is left
+    assert setups_by_fuel(sparing, clock(lb_per_unit=LB_PER_KG), hold_takes_up=False) == ByFuel(2, 2)
+    short = replace(flight, ships=(ship(1, unit="kg"), ship(2, 1.05, start=4400, unit="kg")))
+    assert setups_by_fuel(short, clock(lb_per_unit=LB_PER_KG), hold_takes_up=False) == ByFuel(1, 2)
