@@ -47,7 +47,9 @@ def clock_local(instant: datetime, zone: tzinfo, *, day: date | None = None, sec
 
 
 def clock_both(instant: datetime, zone: tzinfo, *, seconds: bool = True) -> str:
-    """``03:30:02 Z, 14:00:02 ACDT (+10:30)``; both dates are printed where they differ."""
+    """``03:30:02 Z, 14:00:02 ACDT (+10:30)``; both dates are printed where they differ. One clock where the zone is UTC itself."""
+    if zone_words(instant, zone) == "Z":
+        return clock_z(instant, seconds=seconds)
     dated = _date(instant, UTC, seconds) != _date(instant, zone, seconds)
     return f"{_clock(instant, UTC, seconds, dated=dated)} Z, {_clock(instant, zone, seconds, dated=dated)} {zone_words(instant, zone)}"
 

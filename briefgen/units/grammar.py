@@ -69,6 +69,8 @@ class Grammar:
         """The match of the whole text, or a Refusal."""
         if not isinstance(text, str):
             raise Refusal(f"{self.noun} is wanted here, not {_kind(text)}", "one value belongs here", self._like())
+        if not text:
+            raise Refusal(f"{self.noun} is wanted here, and nothing is written", self.why, self._like())
         found = self.regex.fullmatch(text)
         if found is None:
             raise self.refuse(text)
@@ -78,8 +80,10 @@ class Grammar:
         """The Refusal for a text the pattern does not take."""
         for candidate, reason in _repairs(text):
             for near in self.near:
-                if hit := re.fullmatch(near.pattern, candidate, re.IGNORECASE):
-                    return self.because(text, near.why, tuple(near.offers(hit)), near.advice)
+                readings = near.offers(hit) if (hit := re.fullmatch(near.pattern, candidate, re.IGNORECASE)) else ()
+                accepted = tuple(reading for reading in readings if self.regex.fullmatch(reading))
+                if hit and (accepted or near.advice):
+                    return self.because(text, near.why, accepted, near.advice)
             if candidate != text and self.regex.fullmatch(candidate):
                 readings = tuple(r for r in _comma_readings(text, candidate) if self.regex.fullmatch(r))
                 return self.because(text, reason, readings)

@@ -8,6 +8,7 @@ from .grammar import GAP, NUM, SIGNED, Grammar, Near, any_case
 from .values import Direction, Speed, Wind
 
 HPA_PER_INHG = 33.86389  # conventional inch of mercury at 0 C, NIST SP 811 appendix B.8 (figure from memory)
+HOTTEST_C = 60  # our own bound: nothing hotter has been measured in the open air
 
 _KT = any_case("kt")
 _DEG = f"(?:{GAP}°)?{GAP}"
@@ -29,6 +30,7 @@ DIRECTION = Grammar(
         Near(r"(?P<d>[0-9]{1,3}(?:\.[0-9]+)?) *(?:°|deg)?", "it lacks its reference: " + _NO_REFERENCE, _both_references),
         Near(r"(?P<d>[0-9]{1,3}(?:\.[0-9]+)?) *(?:°|deg)? *(?P<r>[tm])(?:rue|ag|agnetic)?\.?", "a direction has three digits and a capital T or M", lambda f: [
             f"{_three(f)} {f['r'].upper()}"]),
+        Near(r"-.*", "a direction has no minus sign", advice="write three digits from 000 to 359, and T or M"),
         Near(r"(?:north|south|east|west|[NSEW]{1,3})", "a compass word has no reference", advice="write three digits and T or M"),
     ))
 
@@ -104,7 +106,8 @@ TEMPERATURE = Grammar(
         Near(rf"(?P<n>{SIGNED}) *°? *F", "temperatures are in degrees Celsius", _celsius),
         Near(rf"(?P<n>{SIGNED}) *K", "temperatures are in degrees Celsius", lambda f: [f"{float(f['n']) - 273.15:.0f} C"]),
         Near(r"M(?P<n>[0-9]{1,2})(?: *C)?", "a minus sign is typed", lambda f: [f"-{int(f['n'])} C"]),
-        Near(rf"(?P<n>{SIGNED})(?: *(?:deg|°))?", "it lacks its unit", lambda f: [f"{f['n']} C", *([] if float(f["n"]) < 40 else _celsius(f))]),
+        Near(rf"(?P<n>{SIGNED})(?: *(?:deg|°))?", "it lacks its unit", lambda f: [
+            *([f"{f['n']} C"] if float(f["n"]) <= HOTTEST_C else []), *(_celsius(f) if float(f["n"]) >= 40 else [])]),
         Near(rf"(?P<n>{SIGNED}) *deg *C", "the unit is written C", ("{n} C",)),
         Near(r"ISA.*", "the temperature itself is wanted, not its difference from the standard atmosphere", advice="write it in C"),
     ))
@@ -180,7 +183,7 @@ def parse_wind_speed_kt(text: object) -> float:
 
 def parse_temperature_c(text: object) -> float:
     """Degrees Celsius: ``-16 C``."""
-    return _within(TEMPERATURE, text, float(TEMPERATURE.read(text)["c"]), -100, 60, "C")
+    return _within(TEMPERATURE, text, float(TEMPERATURE.read(text)["c"]), -100, HOTTEST_C, "C")
 
 
 def parse_pressure_hpa(text: object) -> float:

@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 import re
-from datetime import date
-from typing import NoReturn
 
-from .grammar import GAP, NEED, Grammar, Near, Refusal
-from .parse_time import DURATION_PATTERN, T_OFFSET, parse_t_offset
+from .grammar import GAP, NEED, Grammar, Near
+from .parse_time import DATE_PATTERN, DURATION_PATTERN, T_OFFSET, calendar_date, parse_t_offset
 from .values import ClockRange, ClockTime, EndOfCue, TOffset
 
-_DATE = "[0-9]{4}-[0-9]{2}-[0-9]{2}"
 _HOUR = "(?:[01][0-9]|2[0-3])"
 _TIME = f"{_HOUR}(?::[0-5][0-9](?::[0-5][0-9])?|[0-5][0-9](?:[0-5][0-9])?)"
 _ZONE = f"(?:{GAP}Z|{GAP}L|{NEED}(?:base|event|[-+](?:0[0-9]|1[0-4]):?[0-5][0-9]))"
@@ -21,7 +18,7 @@ _ZONES = ("Z", "base", "event", "+1030")
 
 
 def _moment(tag: str) -> str:
-    return f"(?:(?P<date{tag}>{_DATE})(?:{NEED}|T))?(?P<time{tag}>{_TIME})"
+    return f"(?:(?P<date{tag}>{DATE_PATTERN})(?:{NEED}|T))?(?P<time{tag}>{_TIME})"
 
 
 def _colons(digits: str) -> str:
@@ -43,27 +40,26 @@ def _dotted(found: re.Match[str]) -> list[str]:
     return [f"{int(found['h']):02d}:{found['m']} {zone}" for zone in ([tail] if tail else _ZONES)]
 
 
-_T = rf"(?P<t>(?:{_DATE}[ T])?{_TIME})"
+_T = rf"(?P<t>(?:{DATE_PATTERN}[ T])?{_TIME})"
 _Z = r"(?P<z>(?: *Z| *L| +base| +event| +[-+][0-9:]+)?)"
 _CLOCK_NEAR = (
     Near(_T, "it lacks its clock: " + NO_CLOCK, _with_zones),
-    Near(rf"(?:{_DATE}[ T])?24:?00(?::?00)?{_Z}", "24:00 belongs to two dates", lambda f: [f"00:00 {z}" for z in ([f["z"].strip()] if f["z"] else _ZONES)],
+    Near(rf"(?:{DATE_PATTERN}[ T])?24:?00(?::?00)?{_Z}", "24:00 belongs to two dates", lambda f: [f"00:00 {z}" for z in ([f["z"].strip()] if f["z"] else _ZONES)],
          "midnight is 00:00 of the date that begins"),
-    Near(rf"(?:{_DATE}[ T])?(?:2[4-9]|[3-9][0-9]):?[0-9]{{2}}(?::?[0-9]{{2}})?{_Z}", "a day has 24 hours", advice="the hour is 00 to 23"),
-    Near(rf"(?:{_DATE}[ T])?[0-9]{{2}}:?[6-9][0-9](?::?[0-9]{{2}})?{_Z}", "an hour has 60 minutes", advice="the minutes are 00 to 59"),
-    Near(rf"(?:{_DATE}[ T])?[0-9]{{2}}:?[0-9]{{2}}:?[6-9][0-9]{_Z}", "a minute has 60 seconds", advice="the seconds are 00 to 59"),
+    Near(rf"(?:{DATE_PATTERN}[ T])?(?:2[4-9]|[3-9][0-9]):?[0-9]{{2}}(?::?[0-9]{{2}})?{_Z}", "a day has 24 hours", advice="the hour is 00 to 23"),
+    Near(rf"(?:{DATE_PATTERN}[ T])?[0-9]{{2}}:?[6-9][0-9](?::?[0-9]{{2}})?{_Z}", "an hour has 60 minutes", advice="the minutes are 00 to 59"),
+    Near(rf"(?:{DATE_PATTERN}[ T])?[0-9]{{2}}:?[0-9]{{2}}:?[6-9][0-9]{_Z}", "a minute has 60 seconds", advice="the seconds are 00 to 59"),
     Near(rf"(?P<h>[0-9]):(?P<m>[0-5][0-9]){_Z}", "the hour has two digits", _dotted),
     Near(rf"(?P<h>{_HOUR}|[0-9])[.h](?P<m>[0-5][0-9]){_Z}", "hours and minutes are parted by a colon", _dotted),
     Near(rf"{_TIME[:-1]})[.,][0-9]+{_Z}", "clock times go to the whole second", advice="leave the fraction out"),
     Near(rf"(?P<h>0?[1-9]|1[0-2])(?:[:.](?P<m>[0-5][0-9]))? *(?P<p>[ap])\.?m\.?{_Z}", "the clock has 24 hours", _twelve_hours),
-    Near(rf"{_T}(?P<z>[-+][0-9]{{2}}:?[0-9]{{2}})", "without a space a minus may be a range", lambda f: [
-        f"{f['t']} {f['z']}", *([f"{f['t']} to {f['z'][1:]} Z"] if f["z"][0] == "-" else [])]),
+    Near(rf"{_T}(?P<z>[-+][0-9]{{2}}:?[0-9]{{2}})", "without a space the sign may be an offset's or part a range", ("{t} {z}",)),
     Near(rf"{_T} *(?:UTC|GMT) *(?P<z>[-+][0-9]{{1,2}})", "an offset has four digits", lambda f: [f"{f['t']} {f['z'][0]}{int(f['z'][1:]):02d}00"]),
     Near(rf"{_T} *(?P<z>[-+][0-9]{{1,2}})", "an offset has four digits", lambda f: [f"{f['t']} {f['z'][0]}{int(f['z'][1:]):02d}00"]),
     Near(rf"{_T} *(?P<z>(?-i:[A-IK-Y]))", "only Z is taken of the zone letters", advice="write Z, base, event or an offset such as +1030"),
     Near(rf"{_T} *local", "two places have a local time here", ("{t} base", "{t} event")),
     Near(rf"{_T} *(?P<z>base|event)", "the clock's word is in small letters and stands apart", lambda f: [f"{f['t']} {f['z'].lower()}"]),
-    Near(rf"{_T} +[A-Z]{{3,5}}", "zone abbreviations are shared by several zones (IST, CST, EST)", _with_zones),
+    Near(rf"{_T} +(?!UTC|GMT|ZULU|local)[A-Z]{{3,5}}", "zone abbreviations are shared by several zones (IST, CST, EST)", _with_zones),
 )
 CLOCK_PATTERN = f"{_moment('')}(?P<zone>{_ZONE})"
 CLOCK = Grammar("clock-time", "a clock time with its clock", CLOCK_PATTERN, ("14:30:02 event", "14:30 Z", "1430 base", "14:30 +1030", "2027-01-29 22:00 Z"),
@@ -131,7 +127,7 @@ def _clock(grammar: Grammar, text: str, found: re.Match[str], tag: str, zone: st
     typed = zone or found[f"zone{tag}"]
     day = found[f"date{tag}"]
     if day is not None:
-        _refuse_impossible(grammar, text, day)
+        calendar_date(grammar, text, day)
     mark = typed.strip()
     offset_s = _offset_s(grammar, text, mark) if mark[0] in "+-" else 0
     clock = "offset" if mark[0] in "+-" else mark
@@ -146,10 +142,3 @@ def _offset_s(grammar: Grammar, text: str, mark: str) -> int:
     if not -12 * 3600 <= seconds <= 14 * 3600 or seconds % 900:
         raise grammar.because(text, "no zone has that offset: they lie between -1200 and +1400, at quarter hours")
     return seconds
-
-
-def _refuse_impossible(grammar: Grammar, text: str, day: str) -> None:
-    try:
-        date.fromisoformat(day)
-    except ValueError:
-        raise grammar.because(text, f"{day} is not in the calendar", advice="write the date as year-month-day") from None

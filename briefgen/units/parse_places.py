@@ -60,6 +60,8 @@ POSITION = Grammar(
     ("37°41.5'S 140°51.0'E", "37°41'30\"S 140°51'00\"E", "-37.6917 140.8500", "37.6917S 140.8500E", "3744.7S14047.1E"),
     "degrees and minutes mistaken for decimal degrees may be up to 40 nm off",
     near=(
+        Near(rf".*[6-9][0-9](?:\.[0-9]*)?(?:{_MIN}|{_SEC}).*", "a degree has 60 minutes and a minute 60 seconds", advice="minutes and seconds go to 59"),
+        Near(r"(?P<a>-?[0-9]{3}\.[0-9]+)(?P<s>[ ,]+)(?P<b>-?[0-9]{1,2}\.[0-9]+)", "the latitude stands first, and goes to 90", ("{b} {a}",)),
         Near(rf"(?P<b>{_ANY_HALF}) *(?P<q>[EW]) *,? *(?P<a>{_ANY_HALF}) *(?P<p>[NS])", "the latitude stands first", _suffixed),
         Near(rf"(?P<p>[NS]) *(?P<a>{_ANY_HALF}?) *,? *(?P<q>[EW]) *(?P<b>{_ANY_HALF})", "the hemisphere's letter stands after its figure", _suffixed),
         Near(rf"(?P<a>{_ANY_HALF}) *(?P<p>[NS]) *,? *(?P<b>{_ANY_HALF}) *(?P<q>[EW])", "degrees, minutes and seconds carry their signs", _suffixed),

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from datetime import date, timedelta
+from calendar import monthrange
+from datetime import date
 
 from .grammar import GAP, NEED, NUM, Grammar, Near, any_case
 from .values import DateRange, TOffset
@@ -55,7 +56,7 @@ T_OFFSET = Grammar(
         Near(rf"T *(?P<sign>[-+]) *(?P<n>{NUM}) *m", "m is metres; minutes are min", ("T{sign}{n} min",)),
     ))
 
-_DATE = "[0-9]{4}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12][0-9]|3[01])"
+DATE_PATTERN = "(?:199[0-9]|20[0-9]{2})-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12][0-9]|3[01])"
 
 
 def _slash_dates(found: re.Match[str]) -> list[str]:
@@ -69,17 +70,19 @@ def _named_month(found: re.Match[str]) -> list[str]:
 
 
 DATE = Grammar(
-    "date", "a date", f"(?P<date>{_DATE})", ("2027-01-30",), "only year-month-day reads the same everywhere",
+    "date", "a date", f"(?P<date>{DATE_PATTERN})", ("2027-01-30",), "only year-month-day reads the same everywhere",
     near=(
         Near(r"(?P<a>[0-9]{1,2})[/.-](?P<b>[0-9]{1,2})[/.-](?P<y>[0-9]{4}|[0-9]{2})", "day and month stand in either order", _slash_dates),
         Near(r"(?P<d>[0-9]{1,2}) *(?P<m>[a-z]{3,9}) *(?P<y>[0-9]{4})", "the date is written in figures, the year first", _named_month),
         Near(r"(?P<y>[0-9]{4})[/.-](?P<a>[0-9]{1,2})[/.-](?P<b>[0-9]{1,2})", "month and day have two digits, with hyphens", lambda f: [
             f"{f['y']}-{int(f['a']):02d}-{int(f['b']):02d}"]),
+        Near(r"[0-9]{4}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12][0-9]|3[01])", "years go from 1990 to 2099", advice="check the year"),
+        Near(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", "months go to 12 and days to 31", advice="write the year, the month, then the day"),
         Near(r"(?P<y>20[0-9]{2})(?P<a>[0-9]{2})(?P<b>[0-9]{2})", "the parts stand apart", ("{y}-{a}-{b}",)),
     ))
-DATE_RANGE = Grammar("date-range", "dates from and to", f"(?P<start>{_DATE}){NEED}to{NEED}(?P<end>{_DATE})|(?P<only>{_DATE})", ("2027-01-30 to 2027-01-31",),
+DATE_RANGE = Grammar("date-range", "dates from and to", f"(?P<start>{DATE_PATTERN}){NEED}to{NEED}(?P<end>{DATE_PATTERN})|(?P<only>{DATE_PATTERN})", ("2027-01-30 to 2027-01-31",),
                      "only year-month-day reads the same everywhere", near=(
-    Near(rf"(?P<a>{_DATE}) *(?:-|until|/|\.\.) *(?P<b>{_DATE})", "the two dates are joined by the word to", ("{a} to {b}",)),))
+    Near(rf"(?P<a>{DATE_PATTERN}) *(?:-|until|/|\.\.) *(?P<b>{DATE_PATTERN})", "the two dates are joined by the word to", ("{a} to {b}",)),))
 
 
 def parse_duration_s(text: object) -> float:
@@ -97,14 +100,14 @@ def parse_t_offset(text: object) -> TOffset:
 
 def parse_date(text: object) -> date:
     """A calendar date: ``2027-01-30``. A day that the calendar does not have is refused."""
-    return _date(DATE, str(text), DATE.read(text)["date"])
+    return calendar_date(DATE, str(text), DATE.read(text)["date"])
 
 
 def parse_date_range(text: object) -> DateRange:
     """``2027-01-30 to 2027-01-31``, both included; one date alone is that day."""
     found = DATE_RANGE.read(text)
-    start = _date(DATE_RANGE, str(text), found["only"] or found["start"])
-    end = _date(DATE_RANGE, str(text), found["only"] or found["end"])
+    start = calendar_date(DATE_RANGE, str(text), found["only"] or found["start"])
+    end = calendar_date(DATE_RANGE, str(text), found["only"] or found["end"])
     if end < start:
         raise DATE_RANGE.because(str(text), "it ends before it starts", (f"{end} to {start}",))
     return DateRange(start, end)
@@ -121,12 +124,10 @@ def _bounded(grammar: Grammar, text: str, seconds: float) -> float:
     return seconds
 
 
-def _date(grammar: Grammar, text: str, typed: str) -> date:
+def calendar_date(grammar: Grammar, text: str, typed: str) -> date:
+    """The date of a text that has the shape of one, or a Refusal where the calendar lacks it."""
     try:
-        found = date.fromisoformat(typed)
+        return date.fromisoformat(typed)
     except ValueError:
-        last = date(int(typed[:4]) + (typed[5:7] == "12"), int(typed[5:7]) % 12 + 1, 1) - timedelta(days=1)
-        raise grammar.because(text, f"that month has {last.day} days", advice=f"the last day of that month is {last}") from None
-    if not 1990 <= found.year <= 2099:
-        raise grammar.because(text, "its year is outside 1990 to 2099")
-    return found
+        days = monthrange(int(typed[:4]), int(typed[5:7]))[1]
+        raise grammar.because(text, f"{typed} is not in the calendar: that month has {days} days", advice="check the day") from None
