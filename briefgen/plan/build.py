@@ -18,7 +18,7 @@ from briefgen.plan.fuel_checks import missing
 from briefgen.plan.fuel_mission import fuel_inputs
 from briefgen.plan.gates import judge
 from briefgen.plan.hold import hold_shape, plan_hold
-from briefgen.plan.model import Clock, EventPlan, Leg, Plan, Point
+from briefgen.plan.model import Clock, HoldPlan, Leg, Plan, Point
 from briefgen.plan.pass_chain import PassChain, plan_pass_chain
 from briefgen.plan.route import Route, leg_between, plan_route, way_home
 from briefgen.plan.solve import Decision, Question, decide
@@ -69,7 +69,8 @@ def fly(mission: Mission) -> tuple[Sortie | None, list[Diagnostic]]:
 
 
 def _fly_decided(q: Question, decision: Decision, found: list[Diagnostic]) -> tuple[Sortie | None, list[Diagnostic]]:
-    clock, event = _clock(q, decision.takeoff, decision.setups, decision.takeoff_solved)
+    clock, hold = _clock(q, decision.takeoff, decision.setups, decision.takeoff_solved)
+    event = plan_event(q.mission, q.chain, hold, q.shape) if q.chain is not None else None
     fuel, more = plan_fuel(q.mission, clock, event)
     found = [*found, *more]
     if has_errors(found):
@@ -79,7 +80,7 @@ def _fly_decided(q: Question, decision: Decision, found: list[Diagnostic]) -> tu
     return Sortie(q.mission, q.route, q.chain, q.shape, clock, legs, training, event, fuel, plan_suns(q.mission, clock, event)), found
 
 
-def _clock(q: Question, takeoff: datetime, setups: int, solved: bool) -> tuple[Clock, EventPlan | None]:
+def _clock(q: Question, takeoff: datetime, setups: int, solved: bool) -> tuple[Clock, HoldPlan | None]:
     forward = phases_from(takeoff, forward_chain(q.mission, q.route, setups).pieces)
     arrival = forward[-1].end if forward else takeoff
     hold, event_phases = None, ()
@@ -89,8 +90,7 @@ def _clock(q: Question, takeoff: datetime, setups: int, solved: bool) -> tuple[C
         event_phases = phases_from(begins, event_pieces(q.chain, hold))
     after = event_phases[-1].end if event_phases else arrival
     home = phases_from(after, home_pieces(q.mission, q.route.recovery))
-    clock = make_clock(q.mission, Schedule(takeoff, solved, forward, event_phases, home), q.chain, hold)
-    return clock, plan_event(q.mission, q.chain, hold, q.shape) if q.chain is not None else None
+    return make_clock(q.mission, Schedule(takeoff, solved, forward, event_phases, home), q.chain, hold), hold
 
 
 def _by_fuel(q: Question, takeoff: datetime, setups: int) -> ByFuel | None:
