@@ -1,2 +1,53 @@
-def check_file(file, spans):
-    return []
+"""What one value cannot show: ids that must exist, numbers that must fit each other. One small function for each rule.
+
+These are errors because the plan could not be made, or would mean something else than was written. What is merely against
+a limit is a gate's business.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from briefgen.diagnostics import Diagnostic
+from briefgen.mission import checks_event, checks_flight, checks_ids
+from briefgen.mission.check_record import Checker
+from briefgen.mission.schema import MissionFile
+from briefgen.mission.tree import Spans
+
+CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
+    checks_ids.places_exist,
+    checks_ids.aircraft_exist,
+    checks_ids.ships_exist,
+    checks_ids.presets_exist,
+    checks_ids.runway_exists,
+    checks_ids.cue_exists,
+    checks_ids.marks_are_told_apart,
+    checks_ids.contingencies_are_spelt,
+    checks_flight.ships_are_numbered,
+    checks_flight.nobody_flies_twice,
+    checks_flight.volumes_have_density,
+    checks_flight.fuel_fits_the_tanks,
+    checks_flight.speed_limits_in_order,
+    checks_flight.something_fixes_the_clock,
+    checks_flight.ground_times_in_order,
+    checks_flight.datums,
+    checks_flight.forecast_levels_differ,
+    checks_flight.area_is_an_area,
+    checks_flight.rejoin_has_a_place,
+    checks_flight.dates_not_after_the_sortie,
+    checks_event.pass_speeds_in_order,
+    checks_event.bias_can_be_made_up,
+    checks_event.points_of_the_pass_differ,
+    checks_event.formation_is_said_once,
+    checks_event.hold_times_in_order,
+    checks_event.abort_before_overhead,
+    checks_event.enough_ships,
+    checks_event.parties_in_order,
+)
+
+
+def check_file(file: MissionFile, spans: Spans) -> list[Diagnostic]:
+    """Every broken rule, with its place, in the order of the file."""
+    checker = Checker(spans)
+    found = [problem for check in CHECKS for problem in check(checker, file)]
+    return sorted(found, key=lambda d: (d.span.line, d.span.column) if d.span else (0, 0))

@@ -39,6 +39,9 @@ def json_schema() -> dict[str, Any]:
     for pattern, aircraft in types.items():
         types[pattern] = {"oneOf": [aircraft, _TYPE_FILE]}
     made.pop("title", None)
+    shared: dict[str, Any] = {}
+    _share(made, shared)
+    made["$defs"] |= dict(sorted(shared.items()))
     return {"$schema": DIALECT, "title": "briefgen mission file, format 1", **made}
 
 
@@ -54,6 +57,21 @@ _TYPE_FILE = {
     "required": ["file"],
     "additionalProperties": False,
 }
+
+
+def _share(part: Any, shared: dict[str, Any]) -> None:
+    """Each kind of quantity is written once, below ``$defs``, and referred to."""
+    for inner in part.values() if isinstance(part, dict) else part if isinstance(part, list) else ():
+        _share(inner, shared)
+        if isinstance(inner, dict) and "patternProperties" in inner:
+            inner.setdefault("additionalProperties", False)
+        if isinstance(inner, dict) and "pattern" in inner and ", for example" in inner.get("description", ""):
+            noun = inner["description"].rpartition(". ")[2].partition(", for example")[0]
+            name = noun.lower().removeprefix("a ").removeprefix("an ").replace(" ", "-").replace(",", "")
+            kind = {key: inner.pop(key) for key in ("type", "pattern", "examples")}
+            own, _, plain = inner.pop("description").rpartition(". ")
+            shared[name] = {"description": plain, **kind}
+            inner |= {"description": f"{own}.", "$ref": f"#/$defs/{name}"} if own else {"$ref": f"#/$defs/{name}"}
 
 
 def _describe(schema: dict[str, Any], model: type[Part]) -> None:

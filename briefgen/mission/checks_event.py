@@ -1,0 +1,116 @@
+"""The event and its pass."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from briefgen.diagnostics import Diagnostic, KeyPath
+from briefgen.mission.check_record import Checker
+from briefgen.mission.schema import MissionFile
+from briefgen.units.values import TOffset
+
+_PASS: KeyPath = ("event", "pass")
+_RUN_IN: KeyPath = (*_PASS, "run_in")
+
+
+def pass_speeds_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """minimum_speed <= speed <= push_up_to."""
+    if file.event is None:
+        return
+    run_in, push = file.event.pass_.run_in, file.event.pass_.push_up_to
+    rows = [((*_RUN_IN, "minimum_speed"), run_in.minimum_speed), ((*_RUN_IN, "speed"), run_in.speed), ((*_PASS, "push_up_to"), push)]
+    given = [(path, speed) for path, speed in rows if speed is not None]
+    for (low_path, low), (high_path, high) in pairwise(given):
+        if low.value > high.value:
+            related = ((f"`{low_path[-1]}`", low_path),)
+            yield check.error("order", high_path, f"`{high_path[-1]}` is below `{low_path[-1]}`", why="the pass cannot be timed between them", related=related)
+
+
+def bias_can_be_made_up(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """A late bias needs a speed and an acceleration to make it up with."""
+    if file.event is None or not file.event.pass_.late_bias:
+        return
+    needed = (("push_up_to", _PASS, file.event.pass_.push_up_to), ("formation_acceleration", _RUN_IN, file.event.pass_.run_in.formation_acceleration))
+    for key, around, value in needed:
+        if value is None:
+            related = (("the bias", (*_PASS, "late_bias")),)
+            message = f"there is a `late_bias`, but no `{key}` to make it up with"
+            yield check.error("bias", (*_PASS, "late_bias"), message, why="the flight would be late by it", help=f"add `{key}` to `{'.'.join(map(str, around))}`", related=related[1:])
+
+
+def points_of_the_pass_differ(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """Hold fix, initial point and the spot overhead are three spots; so are the ends of the crowd line."""
+    if file.event is None:
+        return
+    flypast = file.event.pass_
+    ids = [((*_PASS, "hold", "at"), flypast.hold.at)] if flypast.hold else []
+    ids += [((*_RUN_IN, "from"), flypast.run_in.from_), ((*_PASS, "over"), flypast.over)]
+    known = [(path, id, file.places[id].position) for path, id in ids if id in file.places]
+    for (path, id, here), (other_path, other, there) in pairwise(known):
+        if here == there:
+            yield check.error("same-place", path, f"{id} and {other} are one spot", why="the leg between them has no course", related=((other, other_path),))
+    line = flypast.crowd_line
+    if line and line.from_ == line.to:
+        yield check.error("same-place", (*_PASS, "crowd_line", "to"), "the crowd line has no length", related=(("its other end", (*_PASS, "crowd_line", "from")),))
+
+
+def formation_is_said_once(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """A named formation or offsets, each ship once, the leader at the origin."""
+    run_in = file.event.pass_.run_in if file.event else None
+    if run_in is None or not run_in.offsets:
+        return
+    if run_in.formation:
+        related = (("the named formation", (*_RUN_IN, "formation")),)
+        yield check.error("formation", (*_RUN_IN, "offsets"), "both a formation and offsets are given", help="keep one of the two", related=related)
+    first: dict[int, int] = {}
+    for i, offset in enumerate(run_in.offsets):
+        path = (*_RUN_IN, "offsets", i, "ship")
+        if offset.ship in first:
+            related = (("the first stands here", (*_RUN_IN, "offsets", first[offset.ship], "ship")),)
+            yield check.error("duplicate-ship", path, f"ship {offset.ship} has two offsets", related=related)
+        elif offset.ship == 1 and (offset.right or offset.back or offset.down):
+            yield check.error("formation", path, "offsets are counted from ship 1", help="give ship 1 none")
+        first.setdefault(offset.ship, i)
+
+
+def hold_times_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """minimum <= planned <= maximum, and the leg is not zero."""
+    hold = file.event.pass_.hold if file.event else None
+    if hold is None:
+        return
+    path: KeyPath = (*_PASS, "hold")
+    given = [(key, seconds) for key in ("minimum", "planned", "maximum") if (seconds := getattr(hold, key)) is not None]
+    for (low_key, low_s), (high_key, high_s) in pairwise(given):
+        if low_s > high_s:
+            related = ((f"`{low_key}`", (*path, low_key)),)
+            yield check.error("order", (*path, high_key), f"`{high_key}` is below `{low_key}`", why="the hold cannot keep to both", related=related)
+    if hold.leg == 0:
+        yield check.error("zero", (*path, "leg"), "an outbound leg of no length", help="write it like 60 s")
+
+
+def abort_before_overhead(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """abort_only_after lies before T."""
+    after = file.event.pass_.abort_only_after if file.event else None
+    if after is not None and after.seconds >= 0:
+        help = f"write it like T-{abs(after.seconds) or 30:g} s"
+        yield check.error("order", (*_PASS, "abort_only_after"), "this lies at or after the time over target", why="there is nothing left to abort", help=help)
+
+
+def enough_ships(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """The pass does not ask for more ships than fly."""
+    wanted = file.event.pass_.minimum_ships if file.event else None
+    if wanted is not None and not 1 <= wanted <= len(file.flight):
+        message = f"the pass wants at least {wanted} of {len(file.flight)} ships"
+        yield check.error("minimum-ships", (*_PASS, "minimum_ships"), message, help=f"write a number from 1 to {len(file.flight)}")
+
+
+def parties_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """A time counted from T ends after it begins."""
+    if file.event is None:
+        return
+    rows = [(("event", "parties", i), "to", p.from_, p.to) for i, p in enumerate(file.event.parties)]
+    rows += [(("event", "other_traffic", i), "until", t.from_, t.until) for i, t in enumerate(file.event.other_traffic)]
+    for path, key, start, end in rows:
+        if isinstance(start, TOffset) and isinstance(end, TOffset) and end.seconds <= start.seconds:
+            yield check.error("order", (*path, key), "this ends before it begins", related=(("its beginning", (*path, "from")),))

@@ -1,0 +1,175 @@
+"""The flight, its fuel, its clock, its levels and its training."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from briefgen.diagnostics import Diagnostic, KeyPath
+from briefgen.mission.check_record import Checker, values_in
+from briefgen.mission.flows import FlowTable
+from briefgen.mission.schema import MissionFile
+from briefgen.mission.schema_sortie import Aircraft
+from briefgen.units.values import Fuel, FuelFlow, Level, Speed
+
+VOLUMES = ("L", "US gal")
+
+
+def ships_are_numbered(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """1 to n, each once."""
+    first: dict[int, int] = {}
+    for i, ship in enumerate(file.flight):
+        if ship.ship in first:
+            related = (("the first stands here", ("flight", first[ship.ship], "ship")),)
+            yield check.error("duplicate-ship", ("flight", i, "ship"), f"ship {ship.ship} is given twice", why="each ship has its own card", related=related)
+        elif ship.ship > len(file.flight):
+            help = f"number them 1 to {len(file.flight)}; 1 is the leader"
+            yield check.error("ship-number", ("flight", i, "ship"), f"ship {ship.ship} of a flight of {len(file.flight)}", help=help)
+        first.setdefault(ship.ship, i)
+
+
+def nobody_flies_twice(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """A name or a tail stands in one ship only."""
+    seen: dict[tuple[str, str], KeyPath] = {}
+    for i, ship in enumerate(file.flight):
+        rows = [("crew", name, ("flight", i, "crew", j)) for j, name in enumerate(ship.crew)]
+        rows += [("tail", ship.tail, ("flight", i, "tail"))] if ship.tail else []
+        for kind, text, path in rows:
+            if (kind, text) in seen:
+                what = f"{text} flies twice" if kind == "crew" else f"tail {text} is given twice"
+                yield check.error(f"duplicate-{kind}", path, what, why="it may be a line that was copied", related=(("the first stands here", seen[kind, text]),))
+            seen.setdefault((kind, text), path)
+
+
+def volumes_have_density(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """Fuel given as a volume needs the density of its aircraft; outside ``aircraft`` one that the whole flight shares."""
+    types = {ship.aircraft: file.aircraft[ship.aircraft] for ship in file.flight if ship.aircraft in file.aircraft}
+    shared = {aircraft.fuel_density for aircraft in types.values()}
+    for path, value in values_in(file):
+        unit = _volume_unit(value)
+        if unit is None:
+            continue
+        own = file.aircraft.get(str(path[1])) if path[0] == "aircraft" else types.get(file.flight[int(path[1])].aircraft) if path[0] == "flight" else None
+        if own is not None and own.fuel_density is None or (own is None and None in shared):
+            help = "add `fuel_density: 0.80 kg/L` to the aircraft (with the right figure), or write lb or kg"
+            yield check.error("no-density", path, f"fuel in {unit} has no weight here", why="the plan adds up weights", help=help)
+        elif own is None and len(shared) > 1:
+            yield check.error("no-density", path, f"fuel in {unit} weighs different amounts in this flight's types", help="write lb or kg")
+
+
+def _volume_unit(value: object) -> str | None:
+    """The unit of a volume of fuel, None for everything else."""
+    flows = [row.flow.amount for row in value.rows] if isinstance(value, FlowTable) else [value.amount] if isinstance(value, FuelFlow) else [value]
+    return next((fuel.unit for fuel in flows if isinstance(fuel, Fuel) and fuel.unit in VOLUMES), None)
+
+
+def fuel_fits_the_tanks(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """No ship starts with more than it can carry."""
+    for i, ship in enumerate(file.flight):
+        aircraft = file.aircraft.get(ship.aircraft)
+        carried, most = _lb(ship.start_fuel, aircraft), _lb(aircraft.fuel_capacity if aircraft else None, aircraft)
+        if carried is not None and most is not None and carried > most + 0.5:
+            related = (("what the tanks hold", ("aircraft", ship.aircraft, "fuel_capacity")),)
+            yield check.error("too-much-fuel", ("flight", i, "start_fuel"), f"ship {ship.ship} starts with more fuel than its tanks hold", related=related)
+
+
+def _lb(fuel: Fuel | None, aircraft: Aircraft | None) -> float | None:
+    density = aircraft.fuel_density if aircraft else None
+    return None if fuel is None or (fuel.unit in VOLUMES and density is None) else fuel.lb(density)
+
+
+def speed_limits_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """An aircraft's minimum speed is below its maximum."""
+    for key, aircraft in file.aircraft.items():
+        limits = aircraft.speed_limits
+        if limits and limits.minimum and limits.maximum and _same_kind_above(limits.minimum, limits.maximum):
+            path: KeyPath = ("aircraft", key, "speed_limits")
+            yield check.error("order", (*path, "minimum"), "the minimum speed is not below the maximum", related=(("the maximum", (*path, "maximum")),))
+
+
+def _same_kind_above(low: Speed, high: Speed) -> bool:
+    return low.kind == high.kind and low.value >= high.value
+
+
+def something_fixes_the_clock(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """There is training or an event, and a take-off or a time over target."""
+    if file.training is None and file.event is None:
+        help = "add `training:`, `event:` or both"
+        yield check.at_key("nothing-to-do", ("sortie",), "the mission has neither training nor an event", why="there is nothing to plan", help=help)
+    elif file.event is None and file.ground_ops.takeoff is None:
+        why = "without an event nothing else fixes the clock"
+        yield check.at_key("no-takeoff", ("ground_ops",), "`ground_ops` has no `takeoff`", why=why, help="add `takeoff: 12:37:00 base`, with the right time")
+
+
+def ground_times_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """Brief, step, start and taxi follow each other (each is a time before take-off)."""
+    given = [(key, seconds) for key in ("brief", "step", "start", "taxi") if (seconds := getattr(file.ground_ops, key)) is not None]
+    for (key, earlier_s), (next_key, later_s) in pairwise(given):
+        if earlier_s < later_s:
+            related = ((f"`{next_key}`", ("ground_ops", next_key)),)
+            message = f"`{key}` comes after `{next_key}`"
+            yield check.error("order", ("ground_ops", key), message, why="both are times before take-off", help="check the two times", related=related)
+
+
+# key paths (a star stands for any step) whose level must be above the sea or a flight level, and those that must be above the sea
+_NOT_ABOVE_GROUND = (("weather", "winds", "*", "level"),)
+_ABOVE_SEA = (("places", "*", "elevation"), ("event", "pass", "obstacles", "*", "top"), ("weather", "transition_altitude"))
+
+
+def datums(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """Elevations, obstacle tops and the transition altitude are above the sea; forecast levels are not above ground."""
+    for path, value in values_in(file):
+        if not isinstance(value, Level):
+            continue
+        if any(_fits(path, form) for form in _ABOVE_SEA) and value.datum != "MSL":
+            yield check.error("datum", path, "this height must be above the sea", why="another datum would hang on itself", help="write it in ft MSL")
+        elif any(_fits(path, form) for form in _NOT_ABOVE_GROUND) and value.datum == "AGL":
+            yield check.error("datum", path, "a forecast level is not above ground", why="the ground below is not the same everywhere", help="write it in ft MSL or FL")
+
+
+def _fits(path: KeyPath, form: tuple[str, ...]) -> bool:
+    return len(path) == len(form) and all(f in ("*", step) for step, f in zip(path, form, strict=True))
+
+
+def forecast_levels_differ(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """No two rows of the winds are for the same level."""
+    seen: dict[Level, int] = {}
+    for i, row in enumerate(file.weather.winds if file.weather else ()):
+        if row.level in seen:
+            related = (("the first stands here", ("weather", "winds", seen[row.level], "level")),)
+            yield check.error("duplicate-level", ("weather", "winds", i, "level"), "this level is given twice", why="only one wind can hold there", related=related)
+        seen.setdefault(row.level, i)
+
+
+def area_is_an_area(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """The floor is below the top, corners differ, and the boundary does not cross itself."""
+    if file.training is None:
+        return
+    area, path = file.training.area, ("training", "area")
+    if "AGL" not in (area.floor.datum, area.top.datum) and area.floor.feet >= area.top.feet or (area.floor.datum == area.top.datum and area.floor.feet >= area.top.feet):
+        yield check.error("order", (*path, "floor"), "the floor is not below the top", related=(("the top", (*path, "top")),))
+    for i, (a, b) in enumerate(zip(area.boundary, (*area.boundary[1:], area.boundary[0]), strict=True)):
+        if a == b:
+            yield check.error("same-place", (*path, "boundary", i), "this corner stands twice in a row", help="delete one; the boundary closes itself")
+            return
+    from briefgen.airmath.areas import boundary_crosses_itself
+
+    if boundary_crosses_itself(area.boundary):
+        why = "inside and outside are then not what was meant"
+        yield check.error("boundary", (*path, "boundary"), "two sides of the boundary cross", why=why, help="list the corners in the order in which one would walk round")
+
+
+def rejoin_has_a_place(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """The rejoin is flown over the place by which the flight leaves."""
+    if file.training and file.training.rejoin and file.training.leave is None:
+        message = "there is a rejoin, but no `leave` that says over which place"
+        yield check.at_key("no-leave", ("training", "rejoin"), message, help="add `leave: {by: EXIT, time: 3 min}` to `training`, with the right place")
+
+
+def dates_not_after_the_sortie(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """What was asked for, looked up or read lies before the sortie."""
+    forms = (("event", "permission", "requested"), ("event", "pass", "obstacles_checked", "date"), ("notices", "*", "read"))
+    for path, value in values_in(file):
+        if any(_fits(path, form) for form in forms) and value > file.sortie.date:
+            related = (("the date of the sortie", ("sortie", "date")),)
+            yield check.caution("date", path, "this date lies after the sortie", why="one of the two may be mistyped", related=related)
