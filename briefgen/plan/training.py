@@ -1,11 +1,9 @@
-"""How many set-ups: what time allows, what fuel allows and which ship, what is planned, what is the least worth flying."""
+"""How many set-ups: what fuel allows and which ship, what is flown and why, what the flypast costs. (Time: see solve.)"""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
 from typing import Literal
 
 from briefgen.mission.resolve import Mission
@@ -13,27 +11,9 @@ from briefgen.plan.fuel_inputs import FuelInputs, ShipInput
 from briefgen.plan.fuel_round import figure_up, printed_up
 from briefgen.plan.fuel_rows import fuel_rows, hold_of, hold_rate_lb_h
 from briefgen.plan.fuel_sums import joker_sum, landing_of
-from briefgen.plan.model import Clock, FuelPlan, ShipFuel, TrainingPlan
+from briefgen.plan.model import Clock, FuelPlan, FuelSum, ShipFuel, TrainingPlan
 
 MOST_SETUPS = 60  # no block has more; keeps a set-up that costs nothing from counting for ever
-HAIR_S = 1e-3  # instants are told to the microsecond; a block that ends on the dot is inside
-
-
-def latest_training_end(reserved_end: datetime | None, leave_s: float, knock_off: datetime | None) -> datetime | None:
-    """The latest end of the block: it and the way out of the area (``leave_s``) stay inside the reservation, and the shortest
-    flyable hold stays possible (``knock_off``). None when neither bounds it."""
-    bounds = [knock_off] if knock_off is not None else []
-    if reserved_end is not None:
-        bounds.append(reserved_end - timedelta(seconds=leave_s))
-    return min(bounds, default=None)
-
-
-def setups_by_time(first_start: datetime, each_s: float, *, latest_end: datetime | None) -> int | None:
-    """The most whole set-ups of ``each_s`` from ``first_start`` that end by ``latest_end``. 0 when not even one; None without
-    a bound or a length."""
-    if latest_end is None or each_s <= 0:
-        return None
-    return min(MOST_SETUPS, max(0, math.floor(((latest_end - first_start).total_seconds() + HAIR_S) / each_s)))
 
 
 @dataclass(frozen=True)
@@ -65,15 +45,16 @@ def _ship_setups(ship: ShipInput, inputs: FuelInputs, clock: Clock, hold_takes_u
     setup_ids = [p.id for p in clock.phases if p.kind == "set-up"]
     first = next(row for row in rows if row.phase_id == setup_ids[0])
     before, each = first.remaining_printed + first.burn.printed, first.burn.printed
-    jokers = [_joker_after(ship, inputs, clock, n - len(setup_ids) if hold_takes_up else 0) for n in range(MOST_SETUPS + 1)]
-    margins = [before - n * each - joker for n, joker in enumerate(jokers)]
+    joker = joker_sum(ship, inputs, clock)
+    more = [n - len(setup_ids) if hold_takes_up else 0 for n in range(MOST_SETUPS + 1)]
+    margins = [before - n * each - _joker_after(ship, inputs, clock, joker, m) for n, m in enumerate(more)]
     most = max((n for n, margin in enumerate(margins) if margin >= 0), default=0)
     return most, margins[most]
 
 
-def _joker_after(ship: ShipInput, inputs: FuelInputs, clock: Clock, more: int) -> int:
+def _joker_after(ship: ShipInput, inputs: FuelInputs, clock: Clock, joker: FuelSum, more: int) -> int:
     """Joker with ``more`` set-ups than the clock has (negative: fewer), the hold shorter by as many."""
-    joker, hold = joker_sum(ship, inputs, clock), hold_of(clock)
+    hold = hold_of(clock)
     if hold is None or more == 0:
         return joker.figure
     each_s = next(p.seconds for p in clock.phases if p.kind == "set-up")

@@ -1,20 +1,14 @@
 """How many set-ups, worked by hand on the round-number sortie (see fuel_sortie and test_fuel_by_hand)."""
 
 from dataclasses import replace
-from datetime import timedelta
-
 import pytest
-from fuel_sortie import KG, ROWS, TAKEOFF, WAYS, clock, inputs, ship
+from fuel_sortie import KG, ROWS, WAYS, clock, inputs, ship
 from hypothesis import given
 from hypothesis import strategies as st
 
 from briefgen.plan.fuel_flight import fuel_of
-from briefgen.plan.training import ByFuel, choose_setups, cost_fuel, cost_setups, joker_margin, latest_training_end, setups_by_fuel, setups_by_time
+from briefgen.plan.training import ByFuel, choose_setups, cost_fuel, cost_setups, joker_margin, setups_by_fuel
 from briefgen.units.values import LB_PER_KG
-
-
-def at(minutes: float):
-    return TAKEOFF + timedelta(minutes=minutes)
 
 
 def rows_with(setups: int, hold_min: float):
@@ -22,32 +16,6 @@ def rows_with(setups: int, hold_min: float):
     rows = [r for r in ROWS if r[1] != "set-up"]
     rows[3:3] = [(f"set-up-{i}", "set-up", 10, "training", 390, None) for i in range(1, setups + 1)]
     return [(id, kind, hold_min if kind == "hold" else m, *rest) for id, kind, m, *rest in rows]
-
-
-@pytest.mark.parametrize(
-    "reserved, leave_s, knock_off, latest",
-    [
-        (at(60), 180, None, at(57)),  # the way out is inside the reservation too
-        (at(60), 180, at(50), at(50)),
-        (at(60), 180, at(58), at(57)),
-        (None, 180, at(50), at(50)),
-        (None, 180, None, None),
-    ],
-)
-def test_latest_end_of_training(reserved, leave_s, knock_off, latest):
-    assert latest_training_end(reserved, leave_s, knock_off) == latest
-
-
-@pytest.mark.parametrize(
-    "end, count",
-    [(at(53), 4), (at(53) - timedelta(seconds=1), 3), (at(23), 1), (at(22), 0), (at(5), 0), (None, None)],  # first set-up at 13, 10 min each
-)
-def test_setups_by_time(end, count):
-    assert setups_by_time(at(13), 600.0, latest_end=end) == count
-
-
-def test_setups_by_time_without_a_length():
-    assert setups_by_time(at(13), 0.0, latest_end=at(60)) is None
 
 
 @pytest.mark.parametrize(
