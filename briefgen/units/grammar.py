@@ -87,7 +87,7 @@ class Grammar:
             if candidate != text and self.regex.fullmatch(candidate):
                 readings = tuple(r for r in _comma_readings(text, candidate) if self.regex.fullmatch(r))
                 return self.because(text, reason, readings)
-        return self.because(text, self.why)
+        return self.because(text, self._unlike(text))
 
     def because(self, text: str, why: str, readings: tuple[str, ...] = (), advice: str = "") -> Refusal:
         """A Refusal of ``text`` for a reason of the caller's own."""
@@ -102,8 +102,22 @@ class Grammar:
         text = f"{self.noun[0].upper()}{self.noun[1:]}, for example {listed(self.examples)}"
         return {"type": types, "pattern": pattern, "description": text, "examples": list(self.examples)}
 
+    def _unlike(self, text: str) -> str:
+        if re.search(r"(?<![0-9A-Za-z])-[0-9.]", text) and "-?" not in self.pattern:
+            return "it is never negative"
+        if re.search(r"[0-9][eE][-+]?[0-9]|[0-9.]{16}", text) or re.match(r"[-+.]*(?:nan|inf)", text, re.IGNORECASE):
+            return "a number is written out in plain digits, at most nine before the point and nine after it"
+        return self.why
+
     def _like(self) -> str:
         return f"write it like {listed(self.examples)}"
+
+
+def within(grammar: Grammar, text: object, value: float, lowest: float, highest: float, unit: str) -> float:
+    """``value``, or a Refusal where it lies outside bounds against slips of the keyboard: our own, and wider than any aircraft."""
+    if lowest <= value <= highest:
+        return value
+    raise grammar.because(str(text), f"{_plain(value)} lies outside {_plain(lowest)} to {_plain(highest)} {unit}".rstrip(), advice="check the figure")
 
 
 def any_case(*words: str) -> str:
@@ -159,6 +173,10 @@ def _ascii_digits(text: str) -> str:
 def _quoted(text: str) -> str:
     short = text if len(text) <= 60 else text[:57] + "..."
     return '"' + "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in short) + '"'
+
+
+def _plain(value: float) -> str:
+    return f"{value:.4f}".rstrip("0").rstrip(".")
 
 
 def _kind(value: object) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from .grammar import GAP, NUM, SIGNED, Grammar, Near, any_case
+from .grammar import GAP, NUM, SIGNED, Grammar, Near, any_case, within
 from .values import Direction, Speed, Wind
 
 HPA_PER_INHG = 33.86389  # conventional inch of mercury at 0 C, NIST SP 811 appendix B.8 (figure from memory)
@@ -154,68 +154,61 @@ def parse_wind(text: object) -> Wind:
     found = WIND.read(text)
     if found["deg"] is None:
         return Wind(Direction(0.0, "T"), 0.0)
-    return Wind(_direction(found["deg"], found["ref"], WIND, str(text)), _within(WIND, text, float(found["kt"]), 0, 300, "kt"))
+    return Wind(_direction(found["deg"], found["ref"], WIND, str(text)), within(WIND, text, float(found["kt"]), 0, 300, "kt"))
 
 
 def parse_speed(text: object) -> Speed:
     """Knots with their kind, or a Mach number: ``360 KTAS``, ``250 KCAS``, ``300 KGS``, ``M0.80``. Mach 1 and above is left to the gates."""
     found = SPEED.read(text)
     if found["mach"]:
-        return Speed(_within(SPEED, text, float(found["mach"]), 0.05, 5, "Mach"), "MACH")
+        return Speed(within(SPEED, text, float(found["mach"]), 0.05, 5, "Mach"), "MACH")
     kind = found["kind"].upper()
-    return Speed(_within(SPEED, text, float(found["kt"]), 1, 2000, "kt"), "KCAS" if kind == "KCAS" else "KTAS" if kind == "KTAS" else "KGS")
+    return Speed(within(SPEED, text, float(found["kt"]), 1, 2000, "kt"), "KCAS" if kind == "KCAS" else "KTAS" if kind == "KTAS" else "KGS")
 
 
 def parse_ground_speed(text: object) -> Speed:
     """Knots over the ground only: ``300 KGS``."""
-    return Speed(_within(GROUND_SPEED, text, float(GROUND_SPEED.read(text)["kt"]), 1, 2000, "kt"), "KGS")
+    return Speed(within(GROUND_SPEED, text, float(GROUND_SPEED.read(text)["kt"]), 1, 2000, "kt"), "KGS")
 
 
 def parse_mach(text: object) -> float:
     """A Mach number: ``0.80`` or ``M0.80``."""
-    return _within(MACH, text, float(MACH.read(text)["mach"]), 0.05, 5, "Mach")
+    return within(MACH, text, float(MACH.read(text)["mach"]), 0.05, 5, "Mach")
 
 
 def parse_wind_speed_kt(text: object) -> float:
     """Knots of wind: ``20 kt``."""
-    return _within(WIND_SPEED, text, float(WIND_SPEED.read(text)["kt"]), 0, 300, "kt")
+    return within(WIND_SPEED, text, float(WIND_SPEED.read(text)["kt"]), 0, 300, "kt")
 
 
 def parse_temperature_c(text: object) -> float:
     """Degrees Celsius: ``-16 C``."""
-    return _within(TEMPERATURE, text, float(TEMPERATURE.read(text)["c"]), -100, HOTTEST_C, "C")
+    return within(TEMPERATURE, text, float(TEMPERATURE.read(text)["c"]), -100, HOTTEST_C, "C")
 
 
 def parse_pressure_hpa(text: object) -> float:
     """Hectopascals: ``1017 hPa``, or ``30.05 inHg`` converted."""
     found = PRESSURE.read(text)
     factor = HPA_PER_INHG if found["unit"].lower() == "inhg" else 1.0
-    return _within(PRESSURE, text, float(found["value"]) * factor, 850, 1100, "hPa")
+    return within(PRESSURE, text, float(found["value"]) * factor, 850, 1100, "hPa")
 
 
 def parse_acceleration_kt_s(text: object) -> float:
     """Knots per second: ``2.5 kt/s``; not zero."""
-    return _within(ACCELERATION, text, float(ACCELERATION.read(text)["value"]), 0.01, 100, "kt/s")
+    return within(ACCELERATION, text, float(ACCELERATION.read(text)["value"]), 0.01, 100, "kt/s")
 
 
 def parse_vertical_rate_ft_min(text: object) -> float:
     """Feet per minute: ``2000 ft/min``; not zero."""
-    return _within(VERTICAL_RATE, text, float(VERTICAL_RATE.read(text)["value"]), 1, 60_000, "ft/min")
+    return within(VERTICAL_RATE, text, float(VERTICAL_RATE.read(text)["value"]), 1, 60_000, "ft/min")
 
 
 def parse_bank_deg(text: object) -> float:
     """Degrees of bank: ``30 deg``."""
-    return _within(BANK, text, float(BANK.read(text)["value"]), 1, 85, "deg")
+    return within(BANK, text, float(BANK.read(text)["value"]), 1, 85, "deg")
 
 
 def _direction(degrees: str, reference: str, grammar: Grammar, text: str) -> Direction:
     if not 0 <= float(degrees) <= 360:
         raise grammar.because(text, "a direction lies between 000 and 360")
     return Direction(float(degrees) % 360, "T" if reference == "T" else "M")
-
-
-def _within(grammar: Grammar, text: object, value: float, lowest: float, highest: float, unit: str) -> float:
-    # the bounds catch slips of the keyboard; they are our own and wider than any aircraft
-    if not lowest <= value <= highest:
-        raise grammar.because(str(text), f"{value:g} {unit} is outside {lowest:g} to {highest:g} {unit}")
-    return value

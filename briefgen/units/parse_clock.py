@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import date, timedelta
 
 from .grammar import GAP, NEED, Grammar, Near
 from .parse_time import DATE_PATTERN, DURATION_PATTERN, T_OFFSET, calendar_date, parse_t_offset
@@ -29,6 +30,15 @@ def _with_zones(found: re.Match[str]) -> list[str]:
     return [f"{found['t']} {zone}" for zone in _ZONES]
 
 
+def _midnights(found: re.Match[str]) -> list[str]:
+    """00:00, on the next date where one was typed."""
+    try:
+        day = f"{date.fromisoformat(found['d']) + timedelta(days=1)} " if found["d"] else ""
+    except ValueError:
+        return []
+    return [f"{day}00:00 {zone}" for zone in ([found["z"].strip()] if found["z"] else _ZONES)]
+
+
 def _twelve_hours(found: re.Match[str]) -> list[str]:
     hour = int(found["h"]) % 12 + (12 if found["p"].lower() == "p" else 0)
     tail = found["z"].strip()
@@ -44,8 +54,7 @@ _T = rf"(?P<t>(?:{DATE_PATTERN}[ T])?{_TIME})"
 _Z = r"(?P<z>(?: *Z| *L| +base| +event| +[-+][0-9:]+)?)"
 _CLOCK_NEAR = (
     Near(_T, "it lacks its clock: " + NO_CLOCK, _with_zones),
-    Near(rf"(?:{DATE_PATTERN}[ T])?24:?00(?::?00)?{_Z}", "24:00 belongs to two dates", lambda f: [f"00:00 {z}" for z in ([f["z"].strip()] if f["z"] else _ZONES)],
-         "midnight is 00:00 of the date that begins"),
+    Near(rf"(?:(?P<d>{DATE_PATTERN})[ T])?24:?00(?::?00)?{_Z}", "24:00 belongs to two dates", _midnights, "midnight is 00:00 of the date that begins"),
     Near(rf"(?:{DATE_PATTERN}[ T])?(?:2[4-9]|[3-9][0-9]):?[0-9]{{2}}(?::?[0-9]{{2}})?{_Z}", "a day has 24 hours", advice="the hour is 00 to 23"),
     Near(rf"(?:{DATE_PATTERN}[ T])?[0-9]{{2}}:?[6-9][0-9](?::?[0-9]{{2}})?{_Z}", "an hour has 60 minutes", advice="the minutes are 00 to 59"),
     Near(rf"(?:{DATE_PATTERN}[ T])?[0-9]{{2}}:?[0-9]{{2}}:?[6-9][0-9]{_Z}", "a minute has 60 seconds", advice="the seconds are 00 to 59"),

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import re
 
-from .grammar import GAP, NUM, Grammar, Near, any_case
-from .parse_air import _within
+from .grammar import GAP, NUM, Grammar, Near, any_case, within
 from .parse_time import DURATION, parse_duration_s
 from .values import Duration, Fuel, FuelFlow, FuelUnit
 
@@ -65,19 +64,19 @@ RESERVE = Grammar(
 def parse_fuel(text: object) -> Fuel:
     """An amount as typed: ``5500 lb``, ``300 kg``, ``120 L``, ``40 US gal``. A volume needs a density to become a mass."""
     found = FUEL.read(text)
-    return Fuel(_within(FUEL, text, float(found["value"]), 0, 1_000_000, found["unit"]), _unit(found["unit"]))
+    return Fuel(within(FUEL, text, float(found["value"]), 0, 1_000_000, found["unit"]), _unit(found["unit"]))
 
 
 def parse_fuel_flow(text: object) -> FuelFlow:
     """An amount per hour: ``600 lb/h``; ``/min`` is turned into hours."""
     found = FLOW.read(text)
     hours = 60 if found["per"].lower() == "min" else 1
-    return FuelFlow(Fuel(_within(FLOW, text, float(found["value"]) * hours, 0, 1_000_000, found["unit"] + "/h"), _unit(found["unit"])))
+    return FuelFlow(Fuel(within(FLOW, text, float(found["value"]) * hours, 0, 1_000_000, found["unit"] + "/h"), _unit(found["unit"])))
 
 
 def parse_density_kg_l(text: object) -> float:
     """Kilograms per litre: ``0.80 kg/L``; between 0.6 and 1.0, wider than any aviation fuel (our own bounds)."""
-    return _within(DENSITY, text, float(DENSITY.read(text)["value"]), 0.6, 1.0, "kg/L")
+    return within(DENSITY, text, float(DENSITY.read(text)["value"]), 0.6, 1.0, "kg/L")
 
 
 def parse_reserve(text: object) -> Fuel | Duration:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 
-from .grammar import GAP, NEED, NUM, SIGNED, Grammar, Near, any_case
+from .grammar import GAP, NEED, NUM, SIGNED, Grammar, Near, any_case, within
 from .values import FT_PER_M, CloudLayer, Level, LevelBand
 
 HIGHEST_FT = 100_000  # our own bound against slips of the keyboard, not a limit of any aircraft
@@ -112,10 +112,7 @@ def parse_level_band(text: object) -> LevelBand:
 def parse_height(text: object) -> float:
     """Feet, from a difference of two heights, a spacing or another short length: ``1000 ft``, ``300 m``."""
     found = HEIGHT.read(text)
-    feet = _feet(found["value"], found["unit"])
-    if feet > HIGHEST_FT:
-        raise HEIGHT.because(str(text), f"{feet:.0f} ft is beyond {HIGHEST_FT} ft")
-    return feet
+    return within(HEIGHT, text, _feet(found["value"], found["unit"]), 0, HIGHEST_FT, "ft")
 
 
 def parse_cloud(text: object) -> CloudLayer:
@@ -141,7 +138,5 @@ def _feet(number: str, unit: str) -> float:
 
 
 def _checked(level: Level, grammar: Grammar, text: str) -> Level:
-    lowest = LOWEST_MSL_FT if level.datum == "MSL" else 0
-    if not lowest <= level.feet <= HIGHEST_FT:
-        raise grammar.because(text, f"{level.feet:.0f} ft is outside {lowest} to {HIGHEST_FT} ft")
+    within(grammar, text, level.feet, LOWEST_MSL_FT if level.datum == "MSL" else 0, HIGHEST_FT, "ft")
     return level

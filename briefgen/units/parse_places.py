@@ -5,8 +5,7 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
-from .grammar import GAP, NEED, NUM, Grammar, Near, any_case
-from .parse_air import _within
+from .grammar import GAP, NEED, NUM, Grammar, Near, any_case, within
 from .values import FT_PER_M, NM_PER_M, Position
 
 M_PER_STATUTE_MILE = 1609.344  # international mile, exact
@@ -126,25 +125,25 @@ def parse_position(text: object) -> Position:
 def parse_distance_nm(text: object) -> float:
     """Nautical miles, from nm, km, m, ft or SM."""
     found = DISTANCE.read(text)
-    return _within(DISTANCE, text, float(found["value"]) * _UNITS_M[found["unit"].lower()] * NM_PER_M, 0, 12_000, "nm")
+    return within(DISTANCE, text, float(found["value"]) * _UNITS_M[found["unit"].lower()] * NM_PER_M, 0, 12_000, "nm")
 
 
 def parse_length_ft(text: object) -> float:
     """Feet, from ft or m: a runway."""
     found = LENGTH.read(text)
-    return _within(LENGTH, text, float(found["value"]) * (FT_PER_M if found["unit"] == "m" else 1.0), 1, 100_000, "ft")
+    return within(LENGTH, text, float(found["value"]) * (FT_PER_M if found["unit"] == "m" else 1.0), 1, 100_000, "ft")
 
 
 def parse_visibility_nm(text: object) -> float:
     """Nautical miles, from km, m, SM or nm."""
     found = VISIBILITY.read(text)
-    return _within(VISIBILITY, text, float(found["value"]) * _UNITS_M[found["unit"].lower()] * NM_PER_M, 0, 200, "nm")
+    return within(VISIBILITY, text, float(found["value"]) * _UNITS_M[found["unit"].lower()] * NM_PER_M, 0, 200, "nm")
 
 
 def parse_variation_deg(text: object) -> float:
     """Degrees, east positive: ``10.0 E``."""
     found = VARIATION.read(text)
-    value = _within(VARIATION, text, float(found["value"]), 0, 180, "degrees")
+    value = within(VARIATION, text, float(found["value"]), 0, 180, "degrees")
     return -value if found["side"] == "W" and value else value
 
 
