@@ -104,6 +104,7 @@ def test_the_mean_of_a_straight_profile_is_its_middle():
         ("no levels", [], 1000, "at least one level"),
         ("two levels at one height", [LOW, LOW], 1000, "both at 5000 ft"),
         ("a level that is not a number", [LOW, ForecastLevel(NAN, WindVector(0, 0))], 1000, "both at|number"),
+        ("an endless height", [LOW, HIGH], float("inf"), "number of feet"),
         ("a height that is not a number", [LOW, HIGH], NAN, "number of feet"),
     ],
 )

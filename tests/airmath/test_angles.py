@@ -80,6 +80,18 @@ def test_published_timing_corrections(source, planned_kt, flown_kt, for_s, gaine
     assert angles.flight_time_s(flown_nm, planned_kt) - for_s == pytest.approx(gained_s, abs=1e-9)
 
 
+def test_no_distance_takes_no_time():
+    assert angles.flight_time_s(0, 300) == 0
+    assert angles.speed_for_time_kt(0, 60) == 0
+
+
+def test_half_a_knot_and_half_a_second_are_speeds_and_times():
+    assert angles.flight_time_s(1, 0.5) == 7200
+    assert angles.speed_for_time_kt(1, 0.5) == 7200
+    assert angles.vertical_rate_ft_min(0, 10, 0.5) == 1200
+    assert angles.height_change_time_s(0, 1, 0.5) == 120
+
+
 @pytest.mark.parametrize(("nm", "kt"), [(1, 0), (1, -5), (-1, 100), (1, float("nan"))])
 def test_no_time_without_speed(nm, kt):
     with pytest.raises(ValueError, match="no time"):

@@ -116,6 +116,7 @@ def test_a_turn_takes_as_long_to_the_left():
         ("no rate", lambda: turns.bank_for_rate_deg(300, 0), "must be positive"),
         ("no radius", lambda: turns.bank_for_radius_deg(300, -1), "must be positive"),
         ("load of a knife edge", lambda: turns.load_factor(90), "below 90"),
+        ("an endless load", lambda: turns.bank_for_load_factor_deg(float("inf")), "1 or more"),
         ("less than one g", lambda: turns.bank_for_load_factor_deg(0.9), "1 or more"),
     ],
 )

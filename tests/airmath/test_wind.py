@@ -19,7 +19,7 @@ from briefgen.airmath.wind import (
 )
 
 wind_of = WindVector.from_direction
-NAN = float("nan")
+NAN, INF = float("nan"), float("inf")
 
 
 def differs_deg(a, b):
@@ -114,6 +114,22 @@ def test_a_crosswind_just_below_the_airspeed_can_be_held_with_a_tailwind():
     assert got.ground_speed_kt == pytest.approx(40)
     assert got.wind_correction_deg == pytest.approx(-53.13010235)
     assert got.heading_true_deg == pytest.approx(306.86989765)
+
+
+def test_a_crosswind_of_just_the_airspeed_leaves_the_tailwind():
+    """All 40 kt are spent against the crosswind: heading square to the course, over the ground the 10 kt from behind."""
+    got = heading_for_course(0, 40, WindVector(north_kt=10, east_kt=40))
+    assert (got.heading_true_deg, got.ground_speed_kt) == pytest.approx((270, 10))
+
+
+def test_half_a_knot_over_the_ground_is_still_a_solution():
+    assert heading_for_course(0, 50, WindVector(-49.5, 0)).ground_speed_kt == pytest.approx(0.5)
+    assert tas_for_ground_speed(0, 50, WindVector(49.5, 0)).tas_kt == pytest.approx(0.5)
+
+
+def test_without_airspeed_one_drifts_with_the_wind():
+    track = track_made_good(123, 0, wind_of(230, 20))
+    assert (track.course_true_deg, track.ground_speed_kt) == pytest.approx((50, 20))
 
 
 @pytest.mark.parametrize(("speed", "tail"), [(50, 60), (50, 50)])
@@ -227,6 +243,11 @@ def test_a_climb_that_the_wind_does_not_allow_is_a_result():
     ("what", "call"),
     [
         ("negative wind", lambda: wind_of(90, -5)),
+        ("endless wind", lambda: wind_of(90, INF)),
+        ("endless airspeed", lambda: heading_for_course(90, INF, CALM)),
+        ("endless ground speed", lambda: tas_for_ground_speed(90, INF, CALM)),
+        ("endless airspeed", lambda: track_made_good(90, INF, CALM)),
+        ("negative airspeed", lambda: track_made_good(90, -1, CALM)),
         ("wind not a number", lambda: wind_of(90, NAN)),
         ("direction not a number", lambda: wind_of(NAN, 5)),
         ("no airspeed", lambda: heading_for_course(90, 0, CALM)),
