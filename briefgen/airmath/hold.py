@@ -118,11 +118,13 @@ class LapRest:
         return self.first_turn_s + self.straight_s + self.inbound_turn_s + self.inbound_s
 
 
-def rest_of_lap(track: Racetrack, place: Place, to_turn_deg: float, straight_s: float) -> LapRest | None:
+def rest_of_lap(
+    track: Racetrack, place: Place, to_turn_deg: float, straight_s: float, *, under_way: bool = True
+) -> LapRest | None:
     """The rest of a lap from a place, with ``to_turn_deg`` still to turn in the hold's direction up to the inbound heading and a straight
     outbound stretch of ``straight_s`` before the inbound turn. None: no heading rolls out on the inbound course before the fix.
 
-    A negative first turn (against the hold's direction) is a correction told under way; a planned lap never has one.
+    Only a correction ``under_way`` may have a first turn against the hold's direction; a planned lap never has one.
     """
     rate = track.turn_rate_deg_s
     still = moved(track, place, track.side * to_turn_deg, to_turn_deg / rate)
@@ -133,7 +135,7 @@ def rest_of_lap(track: Racetrack, place: Place, to_turn_deg: float, straight_s: 
         last = turn_toward_deg(outbound, track.inbound_relative_deg, right=track.turns == "right")
         if to_turn_deg - last > -1e-9:
             return _checked(track, place, track.side * max(to_turn_deg - last, 0.0), straight_s, track.side * min(last, to_turn_deg))
-    return _turning_back(track, place, to_turn_deg, straight_s)
+    return _turning_back(track, place, to_turn_deg, straight_s) if under_way else None
 
 
 def _turning_back(track: Racetrack, place: Place, to_turn_deg: float, straight_s: float) -> LapRest | None:
@@ -145,7 +147,7 @@ def _turning_back(track: Racetrack, place: Place, to_turn_deg: float, straight_s
         after = moved(track, after, 0.0, straight_s)
         return moved(track, after, track.side * (to_turn_deg + back_deg), (to_turn_deg + back_deg) / rate).across_nm
 
-    most = 90.0 + track.side * turn_deg(180.0, place.heading_relative_deg)
+    most = min(90.0 + track.side * turn_deg(180.0, place.heading_relative_deg), 360.0 - to_turn_deg)
     if most <= 0.0 or track.side * off_course_nm(0.0) > 0.0 or track.side * off_course_nm(most) < 0.0:
         return None
     back = crossing(off_course_nm, 0.0, most)
@@ -171,15 +173,15 @@ def first_lap(track: Racetrack, arrival_heading_true_deg: float, outbound_s: flo
     place = Place(0.0, 0.0, track.relative(arrival_heading_true_deg))
     least = turn_toward_deg(arrival_heading_true_deg, track.inbound_heading_true_deg, right=track.turns == "right")
     for to_turn in (least, least + 360.0):
-        lap = rest_of_lap(track, place, to_turn, outbound_s)
-        if lap is not None and 0.0 <= track.side * lap.first_turn_deg < 360.0:
+        lap = rest_of_lap(track, place, to_turn, outbound_s, under_way=False)
+        if lap is not None and abs(lap.first_turn_deg) < 360.0:
             return lap
     return None
 
 
 def later_lap(track: Racetrack, outbound_s: float) -> LapRest | None:
     """A lap begun at the fix on the inbound heading: every lap after the first. None when it can't be flown."""
-    return rest_of_lap(track, Place(0.0, 0.0, track.inbound_relative_deg), 360.0, outbound_s)
+    return rest_of_lap(track, Place(0.0, 0.0, track.inbound_relative_deg), 360.0, outbound_s, under_way=False)
 
 
 def lap_time_s(track: Racetrack, outbound_s: float) -> float | None:

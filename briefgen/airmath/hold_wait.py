@@ -323,24 +323,39 @@ def _cut(track: Racetrack, segment: Segment, at_s: float) -> Segment:
 def told_by_s(track: Racetrack, plan: HoldPlan, change_s: float, *, within_s: float = 1e-2) -> float | None:
     """The last moment (read-back complete) at which this change of the wait can still be met by the hold alone; None: not even at entry.
 
-    Within a part of a lap what can be flown only shrinks, so the end of each part is tried in order and the first part that
-    fails is halved; the fixed part of a lap (inbound turn and leg) is the same all through. The result is on the side that works.
+    Within a part of a lap each number of laps stays possible until it no longer is, so that moment is found by halving, and another number
+    of laps may take over there; the fixed part of a lap (inbound turn and leg) is the same all through. The result is on the
+    side that works, and the change can be met at every moment before it.
     """
-
-    wait_s = plan.wait_s + change_s
-
-    def met(at_s: float) -> bool:
-        return any(option.covers(wait_s) for option in _near(_options(track, plan, at_s), wait_s))
-
-    if not met(0.0):
+    if not _covering(track, plan, change_s, 0.0):
         return None
     works = 0.0
     for lap in plan.laps:
-        for end in (lap.outbound_s, lap.inbound_turn_s):
-            if not met(end):
-                return boundary(met, works, end, within=within_s)
-            works = end
-        if not met((lap.inbound_turn_s + lap.fix_s) / 2.0):
+        for start, end in ((lap.begins_s, lap.outbound_s), (lap.outbound_s, lap.inbound_turn_s)):
+            works = _works_until(lambda t: _covering(track, plan, change_s, t), start, end, within_s)
+            if works < end:
+                return works
+        if not _covering(track, plan, change_s, (lap.inbound_turn_s + lap.fix_s) / 2.0):
             return works
         works = lap.fix_s
     return works
+
+
+def _covering(track: Racetrack, plan: HoldPlan, change_s: float, told_s: float) -> frozenset[int]:
+    """The numbers of laps that still meet a change told at a moment."""
+    wait_s = plan.wait_s + change_s
+    return frozenset(o.laps for o in _near(_options(track, plan, told_s), wait_s) if o.covers(wait_s))
+
+
+def _works_until(covering: Callable[[float], frozenset[int]], start_s: float, end_s: float, within_s: float) -> float:
+    """``end_s`` when some number of laps is possible all through a part of a lap, else the last moment before the first gap."""
+    works, last = start_s, covering(end_s)
+    while works < end_s:
+        inside_s = min(works + within_s, end_s)
+        now = covering(inside_s)
+        if not now:
+            return works
+        if now & last:
+            return end_s
+        works = max(boundary(lambda t, k=laps: k in covering(t), inside_s, end_s, within=within_s) for laps in now)
+    return end_s
