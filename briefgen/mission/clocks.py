@@ -25,7 +25,7 @@ def resolve_times(file: MissionFile, source: Source, zones: Zones) -> tuple[Time
     clock = _Clock(source, ClockContext(file.sortie.date, zones.base, zones.event))
     cues = _cues(clock, file.event)
     true_time = _true_time(clock, file.event, cues)
-    clock.reference = true_time or clock.noon()
+    clock.reference, clock.is_guess = true_time or clock.noon(), file.event is not None and true_time is None
     takeoff = clock.at(("ground_ops", "takeoff"), file.ground_ops.takeoff, on_date=file.event is None)
     if file.event is None and takeoff is not None:
         clock.reference = takeoff
@@ -41,6 +41,7 @@ class _Clock:
     source: Source
     context: ClockContext
     reference: datetime = datetime(1970, 1, 1, tzinfo=UTC)
+    is_guess: bool = False  # the true time was refused: what is equally near to noon says nothing about the file
     typed: list[TypedTime] = field(default_factory=list)
     problems: list[Diagnostic] = field(default_factory=list)
 
@@ -97,6 +98,8 @@ class _Clock:
         self.typed.append(TypedTime(path, self.text(path), instant, typed.clock == "Z"))
 
     def _refuse(self, path: KeyPath, typed: ClockTime, refusal: Refusal) -> None:
+        if self.is_guess and refusal.reason == "tie":
+            return
         message = f"\"{self.text(path)}\" has no one meaning: {refusal.text}"
         help = _advice(refusal, typed, self.context)
         span = self.source.spans.value(path)

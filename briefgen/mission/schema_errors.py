@@ -25,6 +25,8 @@ def diagnostics_of(error: ValidationError, source: Source) -> list[Diagnostic]:
 def _said_already(source: Source, path: KeyPath, item: Any, meant: set[KeyPath]) -> bool:
     if item["type"] == "missing":
         return path in meant  # the key is there, misspelt
+    if item["type"] == "too_short" and isinstance(given := source.at(path), (list, dict)):
+        return len(given) >= item["ctx"]["min_length"]  # entries that could not be read are not missing
     return item["input"] is None
 
 

@@ -37,6 +37,8 @@ FrequencyField = Annotated[v.Frequency, quantity(parse.parse_frequency)]
 ContactField = Annotated[v.Frequency | int, quantity(parse.parse_radio_choice)]
 ChannelField = Annotated[v.Channel, quantity(parse.parse_channel)]
 PhoneText = Annotated[str, quantity(parse.parse_phone)]
+DateField = Annotated[date, quantity(parse.parse_date)]
+DateRangeField = Annotated[v.DateRange, quantity(parse.parse_date_range)]
 AlternateRequired = Annotated[Literal["yes", "no", "by weather"], quantity(parse.parse_alternate_required)]
 
 Seconds = Annotated[float, quantity(parse.parse_duration_s)]
@@ -54,34 +56,6 @@ MachNumber = Annotated[float, quantity(parse.parse_mach)]
 VariationEast = Annotated[float, quantity(parse.parse_variation_deg)]
 Density = Annotated[float, quantity(parse.parse_density_kg_l)]
 BurnFactor = Annotated[float, quantity(parse.parse_burn_factor)]
-
-
-# ---------------------------------------------------------------- dates, in years whose clocks are known
-
-FIRST_YEAR, LAST_YEAR = 1971, 2098  # one year inside what ``airmath.clocks`` takes: times may fall on the day before or after
-
-
-def _in_years(day: date) -> date:
-    if not FIRST_YEAR <= day.year <= LAST_YEAR:
-        raise Unreadable(f"{day} is outside the years {FIRST_YEAR} to {LAST_YEAR}", "clock changes are known for these only", "check the year")
-    return day
-
-
-def _read_date(text: str) -> date:
-    return _in_years(parse.parse_date(text))
-
-
-def _read_dates(text: str) -> v.DateRange:
-    days = parse.parse_date_range(text)
-    return v.DateRange(_in_years(days.start), _in_years(days.end))
-
-
-def _like(read: Any, grammar: parse.Grammar) -> Scalar:
-    return Scalar(grammar.noun, read, grammar.examples, grammar.json_schema)
-
-
-DateField = Annotated[date, _like(_read_date, parse.PARSERS[parse.parse_date])]
-DateRangeField = Annotated[v.DateRange, _like(_read_dates, parse.PARSERS[parse.parse_date_range])]
 
 
 # ---------------------------------------------------------------- offsets: heights with a sign
@@ -131,7 +105,8 @@ def _shape(value: Any) -> str:
     return "table" if isinstance(value, dict) else "text"
 
 
-_FLOW = _like(_one_row, parse.PARSERS[parse.parse_fuel_flow])
+_GRAMMAR = parse.PARSERS[parse.parse_fuel_flow]
+_FLOW = Scalar(_GRAMMAR.noun, _one_row, _GRAMMAR.examples, _GRAMMAR.json_schema)
 FlowText = Annotated[v.FuelFlow, quantity(parse.parse_fuel_flow)]
 FlowField = Annotated[
     Annotated[FlowTable, _FLOW, Tag("text")] | Annotated[Mapping[LevelField, FlowText], AfterValidator(_rows), Tag("table")],

@@ -43,10 +43,28 @@ def read_source(data: bytes | str, name: str) -> tuple[Source | None, list[Diagn
     problems += found + check_look_alikes(re.split(r"\r\n|\r|\n", clean), name)
     composer = _Composer(clean, name)
     composer.run(problems)
-    problems = sorted(problems + composer.problems, key=_place)
+    problems = sorted(_without_echoes(problems + composer.problems), key=_place)
     if any(d.severity == "error" and d.code != "no-value" for d in problems):
         return None, problems
     return Source(name, composer.tree, Spans(composer.keys, composer.values), {name: clean}), problems
+
+
+_CAUSES, _ECHOES = ("cut-text", "look-alike"), ("several-lines", "no-value", "syntax")
+
+
+def _without_echoes(problems: list[Diagnostic]) -> list[Diagnostic]:
+    """Without what only follows from a slip that is reported on the same lines: a cut text, a false sign, a bracket left open."""
+    slips = [d.span for d in problems if d.code in _CAUSES and d.span]
+    open_until = [(d.span.line, d.related[0].span.line) for d in problems if d.code == "syntax" and d.span and d.related]
+    return [d for d in problems if not _is_echo(d, slips, open_until)]
+
+
+def _is_echo(problem: Diagnostic, slips: list[Span], open_until: list[tuple[int, int]]) -> bool:
+    if problem.code not in _ECHOES or problem.span is None:
+        return False
+    first, last = problem.span.line, max(problem.span.end_line, problem.span.line)
+    inside = problem.code != "syntax" and any(begin <= first <= end for begin, end in open_until)
+    return inside or any(first <= slip.line <= last for slip in slips)
 
 
 def _place(diagnostic: Diagnostic) -> tuple[int, int]:
@@ -114,7 +132,7 @@ class _Composer:
             self._document()
         except MarkedYAMLError as error:
             problem, line = in_plain_words(error, text, self.name)
-            if not any(d.code in ("cut-text", "look-alike") and d.span and d.span.line <= line + 1 for d in earlier + self.problems):
+            if not any(d.code in _CAUSES and d.span and d.span.line <= line + 1 for d in earlier + self.problems):
                 self.problems.append(problem)
             return line
         except (ValueError, OverflowError):

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 
-from briefgen.diagnostics import Diagnostic, KeyPath, Related, Span, has_errors
+from briefgen.diagnostics import Diagnostic, KeyPath, Related, Span
 from briefgen.mission.characters import MAXIMUM_BYTES
 from briefgen.mission.source import read_source
 from briefgen.mission.tree import Source, Spans, TextTree
@@ -34,15 +34,18 @@ def _include(source: Source, path: KeyPath, part: dict[str, TextTree], folder: P
     name = part["file"]
     others = [_error(f"`{key}` stands beside `file`", source.spans.keys.get((*path, key)), "either write the type here, or name its file") for key in part if key != "file"]
     if others or not isinstance(name, str):
-        return source, others or [_error("`file` wants the name of a file", span, "write it like types/petrel.yaml")]
+        return _left_out(source, path), others or [_error("`file` wants the name of a file", span, "write it like types/petrel.yaml")]
     data = _read(name, folder)
     if isinstance(data, str):
-        return source, [_error(data, span, "name a .yaml file below the folder of the mission, such as types/petrel.yaml")]
+        return _left_out(source, path), [_error(data, span, "name a .yaml file below the folder of the mission, such as types/petrel.yaml")]
     inner, problems = read_source(data, _printed_name(source.name, name))
     used = [replace(problem, related=(*problem.related, Related("the mission names this file here", span))) if span else problem for problem in problems]
-    if inner is None or has_errors(problems):
-        return (source, used) if inner is None else (_graft(source, path, inner), used)
-    return _graft(source, path, inner), used
+    return _left_out(source, path) if inner is None else _graft(source, path, inner), used
+
+
+def _left_out(source: Source, path: KeyPath) -> Source:
+    """The source without the reference: what is wrong with it has been said."""
+    return replace(source, tree={**source.tree, "aircraft": {**source.at(("aircraft",)), path[-1]: None}})  # type: ignore[dict-item]
 
 
 def _read(name: str, folder: Path | None) -> bytes | str:
