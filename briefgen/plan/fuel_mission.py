@@ -9,7 +9,6 @@ from briefgen.airmath.geodesy import distance_nm, from_plane
 from briefgen.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.resolve import Mission
 from briefgen.mission.schema_sortie import Ship
-from briefgen.mission.schema_weather import RouteLeg
 from briefgen.plan.air import altitude_ft, point_of, position
 from briefgen.plan.fuel_alternate import alternate_required
 from briefgen.plan.fuel_checks import not_known
@@ -17,7 +16,7 @@ from briefgen.plan.fuel_inputs import Alternate, FuelInputs, Given, Reserve, Sca
 from briefgen.plan.fuel_round import NOISE, STEP, in_unit
 from briefgen.plan.model import Clock, EventPlan, HoldPlan, Leg, Point
 from briefgen.plan.route import leg_between
-from briefgen.units.values import Fuel
+from briefgen.units.values import Fuel, Level, Speed
 
 FLOWS = ("ground", "climb", "cruise", "transit", "hold", "training", "run_in", "push_up", "recovery")
 TIERS = ("normal_landing", "minimum", "emergency")
@@ -27,7 +26,7 @@ SAME_SPOT_NM = 0.1
 
 def fuel_inputs(mission: Mission, clock: Clock) -> tuple[FuelInputs | None, list[Diagnostic]]:
     """Everything about the fuel that the clock doesn't hold; None, with a caution for each, when something is missing."""
-    lacking = list(_lacking(mission))
+    lacking = list(_lacking(mission, clock))
     if lacking:
         return None, lacking
     file, ground, recovery = mission.file, mission.file.ground_ops, mission.file.recovery
@@ -51,45 +50,46 @@ def fuel_inputs(mission: Mission, clock: Clock) -> tuple[FuelInputs | None, list
         landing_interval_cause=("recovery", "landing_interval"),
         hold_planned_cause=("event", "pass", "hold", "planned"),
         slip_cause=("event", "accept_slip", "late"),
-    ), [*_left_out(mission), *found]
+    ), [*_left_out(mission, clock), *found]
 
 
 # ---------------------------------------------------------------- what the file leaves out
 
 
-def _lacking(mission: Mission) -> Iterator[Diagnostic]:
+def _lacking(mission: Mission, clock: Clock) -> Iterator[Diagnostic]:
     for place, ship in enumerate(mission.file.flight):
         if ship.start_fuel is None:
             yield not_known(f"ship {ship.ship} has no start fuel", "give it start_fuel", ("flight", place))
     for key in dict.fromkeys(ship.aircraft for ship in mission.file.flight):
         if mission.file.aircraft[key].fuel_flow is None:
             yield not_known(f"{key} has no fuel flows", "give fuel_flow", ("aircraft", key))
-    if mission.file.recovery is None or not mission.file.recovery.legs:
-        help = "give recovery: {legs: [{to: the base, level: ..., speed: ...}]}"
-        yield not_known("there is no leg home in recovery", help, ("recovery",) if mission.file.recovery else ())
+    recovery = mission.file.recovery
+    if recovery is None or recovery.approach is None:
+        help = "give recovery: {approach: {time: 8 min, fuel: 230 lb}}, with what it takes your type"
+        yield not_known("no approach is given, so the fuel at landing isn't known", help, ("recovery",) if recovery else ())
+    if _home_spec(mission, clock) is None:
+        yield not_known("no leg says at what level and speed the flight goes home", "give recovery: legs", ("recovery",) if recovery else ())
 
 
-def _left_out(mission: Mission) -> Iterator[Diagnostic]:
+def _left_out(mission: Mission, clock: Clock) -> Iterator[Diagnostic]:
     recovery, fuel = mission.file.recovery, mission.file.fuel
-    if recovery.approach is None:
-        yield _caution("no-approach", "no approach is given: it isn't in any sum of fuel", "give recovery: approach", ("recovery",))
     if recovery.landing_interval is None and len(mission.file.flight) > 1:
         yield _caution("no-landing-interval", "no landing interval: all ships are taken to land at once", "give landing_interval", ("recovery",))
     if fuel.reserve is None:
         yield _caution("no-reserve", "no reserve is given: the normal landing fuel alone is required at landing", "give fuel: reserve", ("fuel",))
     if fuel.joker_pad is None and mission.file.training is not None:
         yield _caution("no-joker-pad", "no joker pad is given: joker has none", "give fuel: joker_pad, 0 lb if none is wanted", ("fuel",), "note")
-    if recovery.climb_fuel is None and _climbs_home(mission):
+    if recovery.climb_fuel is None and _climbs_home(mission, clock):
         message = "the way home climbs, and no climb fuel is given: none is in the sums"
         yield _caution("no-climb-fuel", message, "give recovery: climb_fuel", ("recovery",))
 
 
-def _climbs_home(mission: Mission) -> bool:
-    last, event = mission.file.recovery.legs[-1], mission.file.event
+def _climbs_home(mission: Mission, clock: Clock) -> bool:
+    event, (level, _) = mission.file.event, _home_spec(mission, clock)
     if event is None:
         return False
     centre = point_of(mission, event.pass_.over)
-    low, high = altitude_ft(mission, centre, event.pass_.run_in.level), altitude_ft(mission, centre, last.level)
+    low, high = altitude_ft(mission, centre, event.pass_.run_in.level), altitude_ft(mission, centre, level)
     return low is not None and high is not None and high > low
 
 
@@ -144,7 +144,7 @@ def _alternate(mission: Mission, clock: Clock) -> tuple[Alternate, list[Diagnost
     if not required or given is None:
         return Alternate(required, because, None, cause), []
     home, away = point_of(mission, mission.base.id), point_of(mission, given.place)
-    leg, found = _direct(mission, home, away, home.elevation_ft or 0.0, cause)
+    leg, found = _direct(mission, clock, home, away, cause=cause)
     return Alternate(True, because, leg, cause), found
 
 
@@ -160,27 +160,36 @@ def ways_home(mission: Mission, clock: Clock, event: EventPlan | None) -> tuple[
     ways: list[WayHome] = []
     found: list[Diagnostic] = []
     for phase, point in _points(mission, clock, event):
-        leg, more = _way(mission, point)
+        leg, more = _way(mission, clock, point)
         found += more
         if not more:
             ways.append(WayHome(point, phase, leg))
-    corner, more = _far_corner(mission)
+    corner, more = _far_corner(mission, clock)
     return (*((corner,) if corner else ()), *ways), [*more, *found]
 
 
-def _way(mission: Mission, point: Point) -> tuple[Leg | None, list[Diagnostic]]:
-    home = point_of(mission, mission.base.id)
+def _home_spec(mission: Mission, clock: Clock) -> tuple[Level, Speed] | None:
+    """Level and speed of the way home: the last recovery leg's, without one those of the last leg that is flown."""
+    recovery = mission.file.recovery
+    if recovery is not None and recovery.legs:
+        return recovery.legs[-1].level, recovery.legs[-1].speed
+    last = next((p.leg for p in reversed(clock.phases) if p.leg is not None), None)
+    return None if last is None else (last.level, Speed(last.tas_kt, "KTAS"))
+
+
+def _way(mission: Mission, clock: Clock, point: Point) -> tuple[Leg | None, list[Diagnostic]]:
+    home, recovery = point_of(mission, mission.base.id), mission.file.recovery
     if distance_nm(position(point), position(home)) < SAME_SPOT_NM:
         return None, []
-    legs = mission.file.recovery.legs
-    return _direct(mission, point, home, altitude_ft(mission, home, legs[-1].level) or 0.0, ("recovery", "legs", len(legs) - 1))
+    cause = ("recovery", "legs", len(recovery.legs) - 1) if recovery.legs else ("recovery",)
+    return _direct(mission, clock, point, home, cause=cause)
 
 
-def _direct(mission: Mission, start: Point, end: Point, start_altitude_ft: float, cause: KeyPath) -> tuple[Leg | None, list[Diagnostic]]:
-    last: RouteLeg = mission.file.recovery.legs[-1]
-    return leg_between(
-        mission, "recovery", start, end, level=last.level, speed=last.speed, start_altitude_ft=start_altitude_ft, cause=cause
-    )
+def _direct(mission: Mission, clock: Clock, start: Point, end: Point, *, cause: KeyPath) -> tuple[Leg | None, list[Diagnostic]]:
+    """Only the time and the level of the leg matter for fuel, so it is taken to be level."""
+    level, speed = _home_spec(mission, clock)
+    start_ft = altitude_ft(mission, end, level) or 0.0
+    return leg_between(mission, "recovery", start, end, level=level, speed=speed, start_altitude_ft=start_ft, cause=cause)
 
 
 def _points(mission: Mission, clock: Clock, event: EventPlan | None) -> Iterator[tuple[str, Point]]:
@@ -215,14 +224,14 @@ def _far_end(mission: Mission, hold: HoldPlan) -> Iterator[Point]:
         yield Point(f"{hold.fix.id}-FAR", f"{hold.fix.name}, far end of the racetrack", furthest.lat_deg, furthest.lon_deg)
 
 
-def _far_corner(mission: Mission) -> tuple[WayHome | None, list[Diagnostic]]:
+def _far_corner(mission: Mission, clock: Clock) -> tuple[WayHome | None, list[Diagnostic]]:
     training = mission.file.training
     if training is None:
         return None, []
     home = position(point_of(mission, mission.base.id))
     corners = sorted(training.area.boundary, key=lambda spot: -distance_nm(spot, home))[:MOST_CORNERS]
     points = [Point("AREA", f"{training.area.name}, far edge", spot.lat_deg, spot.lon_deg) for spot in corners]
-    ways = [(point, *_way(mission, point)) for point in points]
+    ways = [(point, *_way(mission, clock, point)) for point in points]
     found = [problem for _, _, more in ways for problem in more]
     if found:
         return None, found[:1]

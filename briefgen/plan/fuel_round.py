@@ -45,5 +45,5 @@ def add_up(title: str, addends: tuple[Addend, ...], scale: Scale, *, rounded: bo
 
 
 def amount_words(lb: float, scale: Scale) -> str:
-    """An amount for the words of a sum, to a tenth of the display unit: "1900 lb", "861.8 kg"."""
-    return f"{in_unit(lb, scale):.1f}".removesuffix(".0") + f" {scale.unit}"
+    """An amount for the words of a sum, to a hundredth of the display unit: "1900 lb", "37.44 kg"."""
+    return f"{in_unit(lb, scale):.2f}".rstrip("0").rstrip(".") + f" {scale.unit}"

@@ -6,7 +6,7 @@ from math import ceil
 
 import pytest
 from fuel_sortie import ROWS, WAYS, clock, inputs, leg, ship
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from briefgen.plan.fuel_flight import fuel_of
@@ -14,8 +14,6 @@ from briefgen.plan.fuel_flight import fuel_of
 factors = st.floats(1.0, 1.5)
 minutes = st.floats(0.0, 40.0)
 stretch = st.floats(1.0, 2.0)
-settings.register_profile("fuel", max_examples=60, deadline=None, derandomize=True)
-settings.load_profile("fuel")
 
 
 def made(factor: float = 1.2, hold_min: float = 10.0, slower: float = 1.0, start: float = 6000.0):

@@ -1,0 +1,167 @@
+"""A spreadsheet of a sortie's times and fuel: plain arithmetic on figures typed from the mission, none of the program's own code.
+
+Distances and courses come from pyproj (another library than the program's).  A sortie has one departure leg, a block, one transit
+leg, a hold, a run-in with a push-up, an egress by ground speed, one leg home.  Times are seconds after midnight Z, fuels in the
+unit of the mission's cards.
+"""
+
+from __future__ import annotations
+
+from math import ceil, cos, radians, sin, sqrt
+
+from pyproj import Geod
+
+EARTH = Geod(ellps="WGS84")
+
+
+def line(a: tuple[float, float], b: tuple[float, float]) -> tuple[float, float]:
+    """(nm, initial course) from a to b, each (lat, lon)."""
+    course, _, metres = EARTH.inv(a[1], a[0], b[1], b[0])
+    return metres / 1852, course % 360
+
+
+def onward(a: tuple[float, float], course: float, nm: float) -> tuple[float, float]:
+    lon, lat, _ = EARTH.fwd(a[1], a[0], course, nm * 1852)
+    return lat, lon
+
+
+def wind_at(levels: list[tuple[float, float, float]], ft: float) -> tuple[float, float]:
+    """(north, east) components in kt of where the wind blows from, linear between levels (ft, from, kt)."""
+    parts = [(h, kt * cos(radians(d)), kt * sin(radians(d))) for h, d, kt in levels]
+    for (h0, n0, e0), (h1, n1, e1) in zip(parts, parts[1:], strict=False):
+        if h0 <= ft <= h1:
+            f = (ft - h0) / (h1 - h0)
+            return n0 + f * (n1 - n0), e0 + f * (e1 - e0)
+    return parts[0][1:] if ft < parts[0][0] else parts[-1][1:]
+
+
+def mean_wind(levels, low: float, high: float) -> tuple[float, float]:
+    """Mean over a band, from a thousand slices."""
+    slices = [wind_at(levels, low + (high - low) * (i + 0.5) / 1000) for i in range(1000)]
+    return sum(s[0] for s in slices) / 1000, sum(s[1] for s in slices) / 1000
+
+
+def ground_speed(tas: float, course: float, wind: tuple[float, float]) -> float:
+    """Along the course, with the heading that keeps it: head and cross component of the wind."""
+    c = radians(course)
+    head, cross = wind[0] * cos(c) + wind[1] * sin(c), wind[1] * cos(c) - wind[0] * sin(c)
+    return sqrt(tas**2 - cross**2) - head
+
+
+def fly(nm: float, kt: float) -> float:
+    return nm / kt * 3600
+
+
+def durations(m: dict) -> dict[str, float]:
+    """Seconds of each row, the hold being what is left between the chain from take-off and the chain from T."""
+    p, w = m["places"], m["winds"]
+    row: dict[str, float] = {}
+    nm, course = line(p["base"], p["entry"])
+    ft, tas = m["departure"]
+    climb_s, climb_nm = m["climb"]
+    climbed = ground_speed(climb_nm / climb_s * 3600, course, mean_wind(w, m["elevation"], ft)) * climb_s / 3600
+    row["climb"] = climb_s
+    row["departure"] = fly(nm - climbed, ground_speed(tas, course, wind_at(w, ft)))
+    row |= {"warm-up": m["warm_up"], "set-ups": m["each"] * m["setups"], "leave": m["leave"], "rejoin": m["rejoin"]}
+    nm, course = line(p["exit"], p["hold"])
+    ft, tas = m["transit"]
+    row["transit"] = fly(nm, ground_speed(tas, course, wind_at(w, ft)))
+
+    v0, v1, a, late = m["run_in_kt"], m["push_up_kt"], m["acceleration"], m["late_bias"]
+    nm, course = line(p["hold"], p["ip"])
+    u = ground_speed(m["hold_kt"], course, wind_at(w, m["hold_ft"]))
+    rate = a if v0 > u else m["deceleration"]
+    changing_s, changing_nm = abs(v0 - u) / rate, abs(v0**2 - u**2) / (7200 * rate)
+    row["hold to IP"] = changing_s + fly(nm - changing_nm, v0)
+    run_nm, _ = line(p["ip"], p["centre"])
+    t_a, s_a = (v1 - v0) / a, (v1**2 - v0**2) / (7200 * a)
+    gained = 3600 * s_a / v0 - t_a
+    push_nm = s_a + (late - gained) / (3600 * (1 / v0 - 1 / v1))
+    row["run-in"] = fly(run_nm - push_nm, v0)
+    row["push-up"] = t_a + fly(push_nm - s_a, v1)
+    course, nm, kt = m["egress"]
+    row["egress"] = fly(nm, kt)
+    p["out"] = onward(p["centre"], course, nm)
+    row["home"] = way_home_s(m, p["out"])
+    row["approach"] = m["approach"]
+    before = sum(row[k] for k in ("climb", "departure", "warm-up", "set-ups", "leave", "rejoin", "transit"))
+    after = sum(row[k] for k in ("hold to IP", "run-in", "push-up"))
+    row["hold"] = (m["T"] - after) - (m["takeoff"] + before)
+    return row
+
+
+def way_home_s(m: dict, spot: tuple[float, float]) -> float:
+    nm, course = line(spot, m["places"]["base"])
+    ft, tas = m["recovery"]
+    return fly(nm, ground_speed(tas, course, wind_at(m["winds"], ft)))
+
+
+def flow(value, ft: float | None) -> float:
+    """A flow an hour: a number, or rows (ft, flow) read in between; the greatest where no height is known."""
+    if not isinstance(value, list):
+        return value
+    if ft is None:
+        return max(f for _, f in value)
+    (h0, f0), (h1, f1) = value
+    return f0 + (f1 - f0) * min(max((ft - h0) / (h1 - h0), 0), 1)
+
+
+def burns(m: dict, ship: dict) -> list[tuple[str, float]]:
+    """(row, exact fuel) of one ship, burn factor included, set-ups one by one, without the ground and the wait to land."""
+    s, f, flows = durations(m), ship["factor"], ship["flows"]
+
+    def flown(row: str, key: str, ft: float | None) -> tuple[str, float]:
+        return row, flow(flows[key], ft) * s[row] / 3600 * f
+
+    def given_or(row: str, key: str, ft: float | None) -> tuple[str, float]:
+        fuel = m["given"].get(row)
+        return flown(row, key, ft) if fuel is None else (row, fuel * f)
+
+    area_ft = m["departure"][0]
+    return [
+        flown("climb", "climb", None),
+        flown("departure", "cruise", area_ft),
+        given_or("warm-up", "training", area_ft),
+        *[("set-up", m["given"]["set-up"] * f)] * m["setups"],
+        given_or("leave", "cruise", area_ft),
+        given_or("rejoin", "cruise", area_ft),
+        flown("transit", "transit", m["transit"][0]),
+        flown("hold", "hold", m["hold_ft"]),
+        flown("hold to IP", "run_in", m["run_in_ft"]),
+        flown("run-in", "run_in", m["run_in_ft"]),
+        flown("push-up", "push_up", m["run_in_ft"]),
+        flown("egress", "recovery", m["egress_ft"]),
+        ("climb home", m["given"]["climb home"] * f),
+        flown("home", "recovery", m["recovery"][0]),
+        given_or("approach", "recovery", None),
+    ]
+
+
+def up(fuel: float, step: int) -> int:
+    return ceil(round(fuel / step, 9)) * step
+
+
+def sheet(m: dict, ship: dict) -> dict:
+    """Everything about one ship: rows, joker, bingos, landing."""
+    step, to, f = m["step"], m["round_up_to"], ship["factor"]
+    rows = burns(m, ship)
+    printed = [(row, up(fuel, step)) for row, fuel in rows]
+    hold_flow = flow(ship["flows"]["hold"], m["hold_ft"])
+    wait = up(flow(ship["flows"]["recovery"], None) * ship["place"] * m["landing_interval"] / 3600 * f, step)
+    reserve = up(hold_flow * m["reserve"] / 3600 * f, step)
+    landing = max(reserve, up(ship["normal_landing"], step)) + wait
+    tail = dict(printed[printed.index(next(r for r in printed if r[0] == "leave")) :])
+    longer_hold = up(hold_flow * max(durations(m)["hold"], m["hold_planned"]) / 3600 * f, step)
+    slip = up(hold_flow * m["slip_late"] / 3600 * f, step)
+    joker = sum(tail.values()) - tail["hold"] + longer_hold + slip + landing + up(m["pad"], step)
+    home = {name: way_home_s(m, m["places"][name]) for name in ("hold", "ip", "centre", "out")}
+    home["area"] = max(way_home_s(m, corner) for corner in m["area"])
+    way = {k: up(flow(ship["flows"]["recovery"], m["recovery"][0]) * s / 3600 * f, step) for k, s in home.items()}
+    bingo = {k: tail["climb home"] + fuel + tail["approach"] + landing for k, fuel in way.items()}
+    burnt = up(m["ground"], step) + sum(fuel for _, fuel in printed) + wait
+    start = int(ship["start"] // step * step)
+    return {
+        "exact": [fuel for _, fuel in rows], "printed": [fuel for _, fuel in printed], "reserve": reserve, "landing required": landing,
+        "joker total": joker, "joker": up(joker, to), "bingo": bingo, "landing predicted": start - burnt, "seconds": durations(m),
+        "start": start, "wait": wait,
+    }  # fmt: skip

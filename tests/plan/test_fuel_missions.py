@@ -1,0 +1,182 @@
+"""The fuel of missions that lack something, ask for an alternate, or don't fit: the regatta with lines changed."""
+
+from pathlib import Path
+
+import pytest
+from pyproj import Geod
+
+from briefgen.mission.load import load_mission_text
+from briefgen.plan.build import fly
+
+REGATTA = (Path(__file__).resolve().parents[2] / "missions" / "regatta.yaml").read_text(encoding="utf-8")
+
+
+def lines_without(text: str, *keys: str) -> str:
+    """The text without these keys and all that is indented below them. A key is a line's beginning, spaces included."""
+    kept, dropping = [], None
+    for line in text.splitlines():
+        indent = len(line) - len(line.lstrip())
+        if dropping is not None and (not line.strip() or indent > dropping):
+            continue
+        dropping = indent if any(line.startswith(key + ":") for key in keys) else None
+        if dropping is None:
+            kept.append(line)
+    return "\n".join(kept) + "\n"
+
+
+def plan_of(*changes: tuple[str, str], lacking: tuple[str, ...] = ()):
+    text = lines_without(REGATTA, *lacking)
+    for old, new in changes:
+        assert old in text, old
+        text = text.replace(old, new)
+    mission, found = load_mission_text(text, "mission.yaml")
+    assert mission is not None, [d.message for d in found]
+    sortie, more = fly(mission)
+    return sortie, more
+
+
+def codes(found) -> list[str]:
+    return [d.code for d in found if d.severity != "note"]
+
+
+def test_the_regatta_itself_has_nothing_to_tell():
+    sortie, found = plan_of()
+    assert codes(found) == [] and sortie.fuel.alternate_because == "the file says no"
+
+
+# ---------------------------------------------------------------- what is left out
+
+
+@pytest.mark.parametrize(
+    "lacking, changes, code",
+    [
+        ((), [("      run_in: 2400 lb/h\n", "")], "fuel-not-known"),
+        ((), [("      recovery: 1700 lb/h\n", "")], "fuel-not-known"),
+        (("    fuel_flow",), [], "fuel-not-known"),
+        (("  approach",), [], "fuel-not-known"),
+        (("recovery",), [], "fuel-not-known"),
+        ((), [("start_fuel: 5500 lb, side: red,  burn_factor: 1.02", "side: red,  burn_factor: 1.02")], "fuel-not-known"),
+        (("  start_to_takeoff_fuel", "  start"), [], "fuel-not-known"),
+        ((), [("reserve: 30 min, ", ""), ("normal_landing: 900 lb, ", "")], "fuel-not-known"),
+    ],
+)
+def test_what_fuel_cannot_do_without_leaves_it_not_checked(lacking, changes, code):
+    sortie, found = plan_of(*changes, lacking=lacking)
+    assert sortie.fuel is None
+    told = [d for d in found if d.code == code]
+    assert told and all(d.severity == "caution" and "NOT CHECKED" in d.why and d.help for d in told)
+
+
+@pytest.mark.parametrize(
+    "lacking, changes, code",
+    [
+        ((), [("reserve: 30 min, ", "")], "no-reserve"),
+        (("  landing_interval",), [], "no-landing-interval"),
+        (("  climb_fuel",), [], "no-climb-fuel"),
+        (("  legs",), [], "no-recovery"),  # home is taken direct at the last level and speed
+    ],
+)
+def test_what_fuel_can_do_without_is_a_caution(lacking, changes, code):
+    sortie, found = plan_of(*changes, lacking=lacking)
+    assert sortie.fuel is not None and code in codes(found)
+
+
+def test_without_recovery_legs_bingo_uses_the_egress_level_and_speed():
+    sortie, _ = plan_of(lacking=("  legs",))
+    hold = next(b for b in sortie.fuel.ships[0].bingos if b.point.id == "HOLD")
+    way = next(a for a in hold.sum.addends if "direct" in a.label)
+    egress = next(leg for leg in sortie.legs if leg.kind == "egress")
+    # no wind could make it faster than 8.2 min or slower than 9.4 at the egress's TAS of about 390 less or more 20 kt of wind
+    assert hold.distance_nm / (egress.tas_kt + 25) * 1700 < way.exact_lb < hold.distance_nm / (egress.tas_kt - 25) * 1700
+
+
+def test_training_only():
+    sortie, _ = plan_of(("06:00 to 22:00 event", "06:00 to 22:00 base"), lacking=("event", "transit"))
+    plan = sortie.fuel
+    assert plan.joker is not None and plan.bingo_training is not None
+    assert (plan.bingo_event, plan.go_home) == (None, None)
+    assert [b.phase for b in plan.ships[0].bingos] == ["training", "transit"]
+
+
+def test_pass_only():
+    sortie, _ = plan_of(lacking=("training", "    AREA"))
+    plan = sortie.fuel
+    assert (plan.joker, plan.bingo_training) == (None, None) and all(s.knock_off is None for s in plan.ships)
+    assert plan.bingo_event is not None and plan.go_home is not None
+
+
+def test_pass_without_a_hold():
+    sortie, _ = plan_of(lacking=("    hold",))
+    assert sortie.fuel.go_home is None and sortie.fuel.bingo_event is not None
+    assert any(a.label == "Late slip accepted" for a in sortie.fuel.ships[0].joker.addends)
+
+
+# ---------------------------------------------------------------- the alternate
+
+NO = "required: no}"
+BASE = "NORTHBOURNE: {cloud: [SCT 4500 ft AGL], visibility: 10 km, wind: 200T/14kt,"
+
+
+@pytest.mark.parametrize(
+    "changes, required, words",
+    [
+        ([(NO, "required: yes}")], True, "the file says yes"),
+        ([(NO, "required: by weather}")], False, "above the landing minima"),
+        # landing at 03:49 Z: the forecast has to reach 04:50
+        ([(NO, "required: by weather}"), ("00:00 Z to 2027-01-30 06:00 Z", "00:00 Z to 2027-01-30 04:40 Z")], True, "isn't valid from 1 h before"),
+        ([(NO, "required: by weather}"), ("valid: 2027-01-30 00:00 Z", "valid: 2027-01-30 03:00 Z")], True, "isn't valid from 1 h before"),
+        ([(NO, "required: by weather}"), (BASE, BASE.replace("SCT 4500", "BKN 1400"))], True, "ceiling below"),
+        ([(NO, "required: by weather}"), (BASE, BASE.replace("SCT 4500", "BKN 1500"))], False, "above the landing minima"),
+        ([(NO, "required: by weather}"), (BASE, BASE.replace("SCT 4500 ft AGL", "OVC 1700 ft MSL"))], True, "ceiling below"),  # 230 ft: 1470 AGL
+        ([(NO, "required: by weather}"), (BASE, BASE.replace("10 km", "4 km"))], True, "visibility below"),
+        ([(NO, "required: by weather}"), (BASE, BASE.replace("cloud: [SCT 4500 ft AGL], ", ""))], True, "lacks visibility or cloud"),
+        # runway 180 M is about 190 T there: a wind from 280 T is all crosswind
+        ([(NO, "required: by weather}"), (BASE, BASE.replace("200T/14kt", "280T/25kt"))], True, "crosswind"),
+        ([(NO, "required: by weather}"), ("landing: {ceiling: 1500 ft AGL, visibility: 5 km}", "landing: {visibility: 5 km}")], True, "no landing minima"),
+    ],
+)
+def test_alternate(changes, required, words):
+    sortie, _ = plan_of(*changes)
+    assert sortie.fuel.alternate_required is required and words in sortie.fuel.alternate_because
+    nm = Geod(ellps="WGS84").inv(140 + 51 / 60, -(37 + 41.5 / 60), 142 + 10 / 60, -(37 + 43 / 60))[2] / 1852
+    lines = [a.label for a in sortie.fuel.ships[0].joker.addends if a.label.startswith("Alternate")]
+    assert lines == (["Alternate: climb", f"Alternate: NORTHBOURNE direct HARTWELL, {nm:.1f} nm", "Alternate: approach"] if required else [])
+
+
+# ---------------------------------------------------------------- what doesn't fit
+
+
+@pytest.mark.parametrize(
+    "old, new, code, severity, cause",
+    [
+        ("fuel_each: 400 lb", "fuel_each: 500 lb", "fuel-apart", "caution", ("training", "setups")),  # 11 min x 2200/h = 403
+        ("fuel_each: 400 lb", "fuel_each: 230 lb", "fuel-below-flow", "error", ("training", "setups")),  # 11 min x 1300/h = 238
+        ("start_to_takeoff_fuel: 300 lb", "start_to_takeoff_fuel: 200 lb", "fuel-apart", "caution", ("ground_ops", "start_to_takeoff_fuel")),
+        ("start_fuel: 5500 lb, side: blue, burn_factor: 1.04", "start_fuel: 5500 lb, side: blue", "burn-factor", "caution", ("flight", 1)),
+    ],
+)
+def test_what_does_not_fit_is_told_at_its_place(old, new, code, severity, cause):
+    sortie, found = plan_of((old, new))
+    told = [(d.code, d.severity, d.cause) for d in found if d.severity != "note"]
+    assert told == [(code, severity, cause)]
+    assert (sortie is None) == (severity == "error")
+
+
+def test_a_missing_burn_factor_of_the_leader_is_nothing_to_tell():
+    assert "burn-factor" not in codes(plan_of()[1])
+
+
+@pytest.mark.parametrize("typed, figure", [("25 lb", 25), ("20 kg", 50), ("50 lb", 50)])  # 20 kg are 44.09 lb, up to the next 10
+def test_round_up_to(typed, figure):
+    sortie, _ = plan_of(("round_up_to: 50 lb", f"round_up_to: {typed}"))
+    assert sortie.fuel.round_up_to == figure
+
+
+def test_shown_in_kilograms_every_figure_is_at_least_as_careful():
+    """Needs rounded up and fuel rounded down, in kg: no kg figure promises more than the pounds do."""
+    pounds, kilograms = plan_of()[0].fuel, plan_of(("display: lb", "display: kg"), ("round_up_to: 50 lb", "round_up_to: 20 kg"))[0].fuel
+    assert (kilograms.unit, kilograms.step, kilograms.round_up_to) == ("kg", 5, 20)
+    for a, b in zip(pounds.ships, kilograms.ships, strict=True):
+        assert b.landing_predicted <= a.landing_predicted_exact_lb * 0.45359237
+        assert b.joker.figure >= a.joker.exact_lb * 0.45359237
+        assert a.landing_predicted_exact_lb == pytest.approx(b.landing_predicted_exact_lb)
