@@ -25,7 +25,7 @@ from briefgen.airmath.roots import crossing
 from briefgen.airmath.turns import turn_radius_nm, turn_rate_deg_s
 from briefgen.airmath.wind import NoSolution, WindVector, heading_for_course
 
-EXACT_NM = 1e-9
+EXACT_NM = 1e-7  # a fifth of a millimetre
 
 
 @dataclass(frozen=True)
@@ -140,17 +140,21 @@ def rest_of_lap(
 
 def _turning_back(track: Racetrack, place: Place, to_turn_deg: float, straight_s: float) -> LapRest | None:
     """The rest of a lap whose first turn is against the hold's direction, found by halving; None without one."""
-    rate = track.turn_rate_deg_s
+    heading, rate = radians(place.heading_relative_deg), track.turn_rate_deg_s
+    turned_nm = track.side * track.turn_radius_nm
+    fixed_nm = place.across_nm - turned_nm * (cos(heading) + cos(heading + track.side * radians(to_turn_deg)))
+    flown_nm = track.tas_kt * straight_s / 3600.0
 
     def off_course_nm(back_deg: float) -> float:
-        after = moved(track, place, -track.side * back_deg, back_deg / rate)
-        after = moved(track, after, 0.0, straight_s)
-        return moved(track, after, track.side * (to_turn_deg + back_deg), (to_turn_deg + back_deg) / rate).across_nm
+        """Across, after turning back, straight and the inbound turn: the sum of what ``moved`` gives for the three."""
+        outbound = heading - track.side * radians(back_deg)
+        drift_nm = track.across_kt * (straight_s + (to_turn_deg + 2.0 * back_deg) / rate) / 3600.0
+        return fixed_nm + drift_nm + 2.0 * turned_nm * cos(outbound) + flown_nm * sin(outbound)
 
     most = min(90.0 + track.side * turn_deg(180.0, place.heading_relative_deg), 360.0 - to_turn_deg)
     if most <= 0.0 or track.side * off_course_nm(0.0) > 0.0 or track.side * off_course_nm(most) < 0.0:
         return None
-    back = crossing(off_course_nm, 0.0, most)
+    back = crossing(off_course_nm, 0.0, most, small=1e-9)
     return _checked(track, place, -track.side * back, straight_s, track.side * (to_turn_deg + back))
 
 

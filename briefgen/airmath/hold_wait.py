@@ -5,7 +5,7 @@ as briefed; k = 0 is straight through. A wait that no k gives is said to be so, 
 
 Under way, laps not yet begun are free; the lap being flown is free up to its inbound turn, then fixed. Its straight outbound seconds
 are made x less what was flown, and its heading is corrected by a turn at the hold's bank so that the inbound turn still rolls out
-on the inbound course; with wind the outbound leg can then differ from x by that correcting turn's time.
+on the inbound course; with wind its outbound leg can then be longer than x by that correcting turn's time (never above ``LEG_MAX_S``).
 Moments are seconds after first passing the fix.
 """
 
@@ -211,17 +211,23 @@ def flyable_waits_s(track: Racetrack, up_to_s: float, *, arrival_heading_true_de
 
 @dataclass(frozen=True)
 class _Open:
-    """The lap being flown, before its inbound turn: where the flight is, degrees still to turn, straight seconds flown and least to fly."""
+    """The lap being flown, before its inbound turn: where the flight is, degrees still to turn, outbound seconds flown, and the least and
+    the most straight seconds from here. ``outbound``: it has rolled out of its first turn, so a correcting turn is part of the outbound leg."""
 
-    index: int
     told_s: float
     place: Place
     to_turn_deg: float
     flown_s: float
     least_s: float
+    most_s: float
+
+    @property
+    def lowest_x(self) -> float:
+        """The shortest outbound leg this lap can still have."""
+        return max(LEG_MIN_S, self.flown_s + self.least_s)
 
     def straight_s(self, x: float) -> float:
-        return max(self.least_s, x - self.flown_s)
+        return min(max(self.least_s, x - self.flown_s), self.most_s)
 
 
 def _current(plan: HoldPlan, told_s: float) -> int | None:
@@ -238,9 +244,29 @@ def _open_lap(track: Racetrack, plan: HoldPlan, index: int, told_s: float) -> _O
     place = place_in(track, segment, told_s)
     turned = place.heading_relative_deg - lap.segments[0].place.heading_relative_deg
     to_turn = track.side * (sum(s.turned_deg for s in lap.segments) - turned)
-    flown = max(told_s - lap.outbound_s, 0.0)
-    least = _least_straight_s(track, (place, to_turn), LEG_MAX_S - flown)
-    return None if least is None else _Open(index, told_s, place, to_turn, flown, least)
+    flown, planned = max(told_s - lap.outbound_s, 0.0), lap.inbound_turn_s - max(told_s, lap.segments[-3].begins_s)
+    span = _straight_span_s(track, (place, to_turn), planned_s=planned, flown_s=flown, outbound=told_s >= lap.outbound_s)
+    return None if span is None else _Open(told_s, place, to_turn, flown, *span)
+
+
+def _straight_span_s(
+    track: Racetrack, where: tuple[Place, float], *, planned_s: float, flown_s: float, outbound: bool
+) -> tuple[float, float] | None:
+    """(least, most) straight seconds from a place in a lap, around what is planned from there; None when the lap can't be changed.
+
+    It must roll out on the inbound course before the fix. Rolled out outbound, the correcting turn counts toward the longest outbound leg.
+    """
+
+    def works(y: float) -> bool:
+        rest = rest_of_lap(track, *where, y)
+        turn_s = rest.first_turn_s if rest is not None and outbound else 0.0
+        return rest is not None and flown_s + y + turn_s <= LEG_MAX_S + SAME_S
+
+    if not works(planned_s):
+        return None
+    top = LEG_MAX_S - flown_s
+    least = 0.0 if works(0.0) else boundary(works, planned_s, 0.0, within=1e-3)
+    return least, top if works(top) else boundary(works, planned_s, top, within=1e-3)
 
 
 def _options(track: Racetrack, plan: HoldPlan, told_s: float) -> Iterator[_Option]:
@@ -251,26 +277,17 @@ def _options(track: Racetrack, plan: HoldPlan, told_s: float) -> Iterator[_Optio
     return iter(()) if index is None else _under_way_options(track, plan, index, _open_lap(track, plan, index, told_s))
 
 
-def _least_straight_s(track: Racetrack, where: tuple[Place, float], most_s: float) -> float | None:
-    def works(y: float) -> bool:
-        return rest_of_lap(track, *where, y) is not None
-
-    if most_s < 0.0 or not works(most_s):
-        return None
-    return 0.0 if works(0.0) else boundary(works, most_s, 0.0, within=1e-3)
-
-
 def _under_way_options(track: Racetrack, plan: HoldPlan, index: int, open_lap: _Open | None) -> Iterator[_Option]:
     """What can still be flown: the lap under way (free or fixed) and any number of laps after it."""
     later_low = _later_low_s(track)
     for later in range(MOST_LAPS if later_low is not None else 1):
-        low = LEG_MIN_S if later_low is None or later == 0 else later_low
+        low, high = later_low if later and later_low is not None else LEG_MIN_S, LEG_MAX_S
         if open_lap is None:
-            low, high = (low, low) if later == 0 else (low, LEG_MAX_S)
+            high = high if later else low
             yield _Option(later, low, high, lambda x, m=later: plan.laps[index].fix_s + m * _later_time(track, m, x))
         else:
-            low = min(max(low, open_lap.flown_s + open_lap.least_s), LEG_MAX_S) if later == 0 else low
-            yield _Option(later, low, LEG_MAX_S, lambda x, m=later: _open_end(track, open_lap, x) + m * _later_time(track, m, x))
+            low, high = (open_lap.lowest_x, open_lap.flown_s + open_lap.most_s) if not later else (low, high)
+            yield _Option(later, low, max(low, high), lambda x, m=later: _open_end(track, open_lap, x) + m * _later_time(track, m, x))
 
 
 def _later_time(track: Racetrack, laps: int, x: float) -> float:
