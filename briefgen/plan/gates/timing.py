@@ -1,0 +1,168 @@
+"""Can the second be met, and can it be moved: T, the hold, the cue, authority, push-up, and who holds which T."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import ceil
+
+from briefgen.plan.gates.verdicts import COMMON, DEFAULT, UNIT, About, at_least, at_most, no_limit, not_checked, words
+from briefgen.plan.model import Gate
+from briefgen.plan.pass_chain import PASS
+from briefgen.plan.sortie import Sortie
+
+PUSH_SLACK_NM, PUSH_SLACK_S = 1.0, 10.0
+CAP_MARGIN_KT = 15.0
+SAME_SECOND_S = 0.5
+
+
+def time_reachable(s: Sortie) -> Iterator[Gate]:
+    """The flight can be overhead at T: the forward chain ends in time, the wait is flyable, the bias can be made up."""
+    if s.chain is None:
+        return
+    about = About("t-reachable", "Overhead at the true time", "", "arithmetic of this plan", (*PASS, "time"), _mend_t(s), never_waived=True)
+    problem = _why_not_reachable(s)
+    yield words(about, not problem, problem or "yes", "yes")
+
+
+def _mend_t(s: Sortie) -> str:
+    hold = s.event.hold
+    if hold is not None and s.shape.shortest_s is not None and hold.wait_s < s.shape.shortest_s:
+        return f"take off at least {ceil(s.shape.shortest_s - hold.wait_s)} s earlier, or give up a set-up"
+    if hold is not None and not hold.flyable:
+        waits = " or ".join(f"{wait - hold.wait_s:+.0f} s" for wait in hold.nearest_s)
+        return f"change the wait by {waits}: move the take-off or the time over target"
+    if s.chain.push_problem:
+        return s.chain.push_problem
+    late = _late_at_ip_s(s)
+    return f"take off {abs(late):.0f} s {'earlier' if late > 0 else 'later'}" if late else ""
+
+
+def _late_at_ip_s(s: Sortie) -> float:
+    """Without a hold: seconds that the forward chain ends after the IP time (negative: before)."""
+    if s.event.hold is not None:
+        return 0.0
+    ends = [p.end for p in s.clock.phases if p.kind in ("departure", "transit", "rejoin", "leave", "set-up")]
+    late = (max(ends) - s.chain.ip_time).total_seconds() if ends else 0.0
+    return late if abs(late) > 1.0 else 0.0
+
+
+def _why_not_reachable(s: Sortie) -> str:
+    hold = s.event.hold
+    if hold is not None and hold.wait_s < 0:
+        return f"the flight reaches the hold {-hold.wait_s:.0f} s after it must leave it"
+    if hold is not None and not hold.flyable:
+        return f"no whole number of laps makes a wait of {hold.wait_s:.0f} s"
+    if s.chain.push_problem:
+        return "the late bias can't be made up"
+    late = _late_at_ip_s(s)
+    return f"the IP is reached {abs(late):.0f} s too {'late' if late > 0 else 'early'}" if late else ""
+
+
+def hold_bounds(s: Sortie) -> Iterator[Gate]:
+    """The hold is no shorter than its minimum and no longer than its maximum."""
+    hold = s.event.hold if s.event is not None else None
+    if hold is None:
+        return
+    for id, title, limit, compare in (
+        ("hold-minimum", "Hold not too short", hold.minimum_s, at_least),
+        ("hold-maximum", "Hold not too long", hold.maximum_s, at_most),
+    ):
+        gap = 0.0 if limit is None else abs(hold.wait_s - limit)
+        about = About(id, title, "s", UNIT, (*hold.cause, id.removeprefix("hold-")), _mend_hold(id, gap))
+        yield no_limit(about, hold.wait_s) if limit is None else compare(about, hold.wait_s, limit)
+
+
+def _mend_hold(id: str, gap_s: float) -> str:
+    if id == "hold-minimum":
+        return f"take off {ceil(gap_s)} s earlier, or end training {ceil(gap_s)} s earlier"
+    return f"take off {ceil(gap_s)} s later, or fly more training"
+
+
+def cue_first(s: Sortie) -> Iterator[Gate]:
+    """The cue that T hangs on is heard, relayed and read back before leave-hold."""
+    if s.event is None:
+        return
+    check, cause = s.event.cue_check, ("event", "script")
+    about = About("cue-first", "Cue known before leave-hold", "s", "arithmetic of this plan", check.cause if check else cause)
+    if check is None:
+        yield not_checked(about, "T is an explicit time: no cue tells how the ceremony runs")
+        return
+    early, late = check.slip_left_s
+    mend = (
+        f"move the hold or the IP {check.hold_nearer_nm:.1f} nm nearer, or accept that after the cue speed alone "
+        f"absorbs {early:.0f} s early to {late:.0f} s late"
+    )
+    about = About(about.id, about.title, "s", about.source, check.cause, mend)
+    yield at_least(about, check.margin_s, 0.0)
+
+
+def authority_at_cue(s: Sortie) -> Iterator[Gate]:
+    """Speed can still take up what the rest of the ceremony may do: its spread and the tolerance, early and late."""
+    if s.event is None:
+        return
+    at, tolerance = s.event.authority_at_last_cue, s.event.tolerance_s
+    spread = s.event.cues[-1].spread_s if s.event.cues else None
+    for id, title in (("authority-early", "Speed can arrive earlier"), ("authority-late", "Speed can arrive later")):
+        about = About(id, title, "s", "spread of the last cue and the tolerance", ("event", "script"), "ask for a wider speed window, or a longer run-in")
+        if at is None or spread is None or tolerance is None:
+            yield not_checked(about, "needs a script with a spread, and the pass's tolerance")
+        elif not s.chain.rates_given or s.chain.minimum_gs_kt is None or s.chain.cap.gs_kt is None:
+            yield not_checked(about, "needs formation_acceleration, a minimum speed and a maximum speed")
+        else:
+            yield at_least(about, at.early_s if id == "authority-early" else at.late_s, spread + tolerance)
+
+
+def push_slack(s: Sortie) -> Iterator[Gate]:
+    """The push-up begins at least a mile or ten seconds after the IP."""
+    if s.chain is None or s.chain.late_bias_s <= 0:
+        return
+    about = About("push-slack", "Push-up clear of the IP", "s", COMMON, (*PASS, "late_bias"), "a longer run-in, a smaller bias or a higher push-up speed")
+    push = s.chain.push
+    if push is None:
+        yield not_checked(about, "there is no push-up that makes the bias up")
+        return
+    limit = min(PUSH_SLACK_S, PUSH_SLACK_NM * 3600.0 / s.chain.run_in.gs_kt)
+    yield at_least(about, push.after_ip_s, limit)
+
+
+def cap_margin(s: Sortie) -> Iterator[Gate]:
+    """The push-up speed leaves something to the cap, so that a late flight can still push harder."""
+    if s.chain is None or s.chain.push is None:
+        return
+    mend = "a lower push-up speed"
+    about = About("cap-margin", f"Push-up speed below {s.chain.cap.because}", "kt", DEFAULT, (*PASS, "push_up_to"), mend)
+    if s.chain.cap.gs_kt is None:
+        yield no_limit(about, s.chain.push_to_kt)
+        return
+    yield at_least(about, s.chain.cap.gs_kt - s.chain.push_to_kt, CAP_MARGIN_KT)
+
+
+def vertical_rates(s: Sortie) -> Iterator[Gate]:
+    """Every leg from the rejoin to the recovery descends and climbs no faster than the formation may."""
+    limits = s.mission.file.limits
+    legs = (*s.route.transit, *(leg for leg in s.legs if leg.kind in ("hold to IP", "run-in", "egress", "recovery")))
+    if not legs:
+        return
+    for id, title, limit, sign in (
+        ("descent-rate", "Steepest descent in formation", limits.formation_descent_rate, -1.0),
+        ("climb-rate", "Steepest climb in formation", limits.formation_climb_rate, 1.0),
+    ):
+        worst = max(legs, key=lambda leg: sign * leg.vertical_rate_ft_min)
+        value = max(sign * worst.vertical_rate_ft_min, 0.0)
+        mend = f"start the change of level earlier, or leave more room on {worst.start.id} to {worst.end.id}"
+        about = About(id, title, "ft/min", UNIT, worst.cause, mend)
+        yield no_limit(about, value) if limit is None else at_most(about, value, limit)
+
+
+def parties_hold_time(s: Sortie) -> Iterator[Gate]:
+    """Every other party holds this T."""
+    for i, party in enumerate(s.event.parties if s.event is not None else ()):
+        about = About(f"party-{i + 1}", f"{party.who} holds this time", "instant", "read-back of the time over target", party.cause, "NOT ACKNOWLEDGED: tell them the true time")
+        if party.held is None:
+            yield not_checked(about, f"NOT ACKNOWLEDGED: no time over target is recorded as held by {party.who}")
+        else:
+            yield words(about, party.acknowledged, _instant(party.held), _instant(s.event.true_time))
+
+
+def _instant(at) -> str:
+    return at.strftime("%H:%M:%S Z")

@@ -1,0 +1,85 @@
+"""Building a gate's record: the comparison, the margin, and what to say when data are missing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from briefgen.diagnostics import KeyPath
+from briefgen.plan.model import Gate
+
+UNIT = "the unit's own"
+DEFAULT = "default, no authority"
+COMMON = "common practice, no source"
+
+
+@dataclass(frozen=True)
+class About:
+    """What a gate is about: everything that does not depend on the figures. ``never_waived``: no waiver is accepted."""
+
+    id: str
+    title: str
+    unit: str
+    source: str
+    cause: KeyPath
+    mend: str = ""
+    never_waived: bool = field(default=False)
+
+
+def not_checked(about: About, why: str, *, value: float | str | datetime | None = None) -> Gate:
+    """Data are missing: ``why`` says which."""
+    return _gate(about, "NOT CHECKED", value, None, None, why)
+
+
+def no_limit(about: About, value: float | str | datetime) -> Gate:
+    """There is a figure, but neither the regime nor the file has a limit for it."""
+    return not_checked(about, "no limit given", value=value)
+
+
+def words(about: About, good: bool, value: str, limit: str, *, worse: str = "FAIL") -> Gate:
+    """A gate about a fact rather than a figure."""
+    return _gate(about, "PASS" if good else worse, value, limit, None, "" if good else about.mend)
+
+
+def at_least(about: About, value: float, limit: float, *, worse: str = "FAIL", caution_below: float | None = None) -> Gate:
+    """``value`` must not be below ``limit``; below ``caution_below`` (where given) it is a CAUTION still."""
+    return _judged(about, value, limit, margin=value - limit, sense="at least", worse=worse, caution=caution_below is not None and value < caution_below)
+
+
+def at_most(about: About, value: float, limit: float, *, worse: str = "FAIL", caution_above: float | None = None) -> Gate:
+    """``value`` must not be above ``limit``; above ``caution_above`` (where given) it is a CAUTION still."""
+    return _judged(about, value, limit, margin=limit - value, sense="at most", worse=worse, caution=caution_above is not None and value > caution_above)
+
+
+def not_after(about: About, value: datetime, limit: datetime, *, worse: str = "FAIL") -> Gate:
+    """An instant must not be later than another; the margin is in seconds."""
+    margin = (limit - value).total_seconds()
+    return _judged(about, value, limit, margin=margin, sense="at most", worse=worse, caution=False)
+
+
+def not_before(about: About, value: datetime, limit: datetime, *, worse: str = "FAIL") -> Gate:
+    """An instant must not be earlier than another; the margin is in seconds."""
+    margin = (value - limit).total_seconds()
+    return _judged(about, value, limit, margin=margin, sense="at least", worse=worse, caution=False)
+
+
+def _judged(about: About, value, limit, *, margin: float, sense: str, worse: str, caution: bool) -> Gate:
+    verdict = worse if margin < 0 else "CAUTION" if caution else "PASS"
+    return _gate(about, verdict, value, limit, margin, "" if verdict == "PASS" else about.mend, sense)
+
+
+def _gate(about: About, verdict: str, value, limit, margin: float | None, why: str, sense: str = "") -> Gate:
+    return Gate(
+        id=about.id,
+        title=about.title,
+        verdict=verdict,
+        value=value,
+        limit=limit,
+        margin=margin,
+        unit=about.unit,
+        sense=sense,
+        why=why,
+        source=about.source,
+        cause=about.cause,
+        waivable=not about.never_waived,
+    )
