@@ -26,7 +26,7 @@ ZONES = (
     (159, "Australia/Lord_Howe"), (178, "Pacific/Fiji"),
 )  # fmt: skip
 LATITUDES = tuple(range(-78, 79, 6))
-REACH_S = {False: 10.0, True: 60.0}  # at 60 degrees and above, an hour may pass while the sun moves a degree
+REACH_S = {False: 2.0, True: 20.0}  # above 60 degrees, an hour may pass while the sun moves a degree; 10 s and 60 s are what is promised
 
 
 def reference_events(lat: float, lon: float, start: datetime, end: datetime) -> list[tuple[str, datetime]]:
