@@ -1,4 +1,4 @@
-"""A spreadsheet of a sortie's times and fuel: plain arithmetic on figures typed from the mission, none of the program's own code.
+"""A spreadsheet of a sortie's times and fuel: plain arithmetic on figures read by fuel_read, none of the program's own code.
 
 Distances and courses come from pyproj (another library than the program's).  A sortie has one departure leg, a block, one transit
 leg, a hold, a run-in with a push-up, an egress by ground speed, one leg home.  Times are seconds after midnight Z, fuels in the
@@ -147,7 +147,8 @@ def sheet(m: dict, ship: dict) -> dict:
     rows = burns(m, ship)
     printed = [(row, up(fuel, step)) for row, fuel in rows]
     hold_flow = flow(ship["flows"]["hold"], m["hold_ft"])
-    wait = up(flow(ship["flows"]["recovery"], None) * ship["place"] * m["landing_interval"] / 3600 * f, step)
+    wait_exact = flow(ship["flows"]["recovery"], None) * ship["place"] * m["landing_interval"] / 3600 * f
+    wait = up(wait_exact, step)
     reserve = up(hold_flow * m["reserve"] / 3600 * f, step)
     landing = max(reserve, up(ship["normal_landing"], step)) + wait
     tail = dict(printed[printed.index(next(r for r in printed if r[0] == "leave")) :])
@@ -163,5 +164,5 @@ def sheet(m: dict, ship: dict) -> dict:
     return {
         "exact": [fuel for _, fuel in rows], "printed": [fuel for _, fuel in printed], "reserve": reserve, "landing required": landing,
         "joker total": joker, "joker": up(joker, to), "bingo": bingo, "landing predicted": start - burnt, "seconds": durations(m),
-        "start": start, "wait": wait,
+        "start": start, "wait exact": wait_exact,
     }  # fmt: skip
