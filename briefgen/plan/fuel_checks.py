@@ -33,7 +33,10 @@ def not_known(message: str, help: str, cause: KeyPath) -> Diagnostic:
 
 
 def _missing_flows(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> Iterator[Diagnostic]:
+    needed: dict[str, str] = {}
     for flow, needed_by in _needed_flows(ship, inputs, clock):
+        needed.setdefault(flow, needed_by)
+    for flow, needed_by in needed.items():
         if flow not in ship.flows:
             message = f"{ship.aircraft} has no fuel flow \"{flow}\", which {needed_by} needs"
             yield not_known(message, f"give {flow}: in fuel_flow of {ship.aircraft}, or a fuel of its own to what needs it", ("aircraft", ship.aircraft))
@@ -79,16 +82,19 @@ def given_against_flow(ship: ShipInput, phase: Phase, inputs: FuelInputs) -> Ite
     given_lb = phase.given_fuel_lb
     if given_lb is None or phase.kind not in COMPARED or phase.seconds <= 0:
         return
-    what = f"{phase.cause[-1] if phase.cause else phase.label} of {ship.aircraft}: {amount_words(given_lb, inputs.scale)} given"
+    what = f"{phase.label} of {ship.aircraft}: {amount_words(given_lb, inputs.scale)} given"
+    if phase.kind == "set-up":
+        what = what.replace(phase.label, "a set-up", 1)
+    cause = (*phase.cause, "fuel_each" if phase.kind == "set-up" else "fuel")
     lowest = min(
         ((flow_lb_h(ship, key, phase.altitude_ft), key) for key in ship.flows if key != "ground"), default=None
     )
     if lowest is not None and given_lb < lowest[0] * phase.seconds / 3600 - 1e-6:
         least = f"{amount_words(lowest[0] * phase.seconds / 3600, inputs.scale)} at the lowest airborne flow ({lowest[1]}) in {time_words(phase.seconds)}"
         why = "no aircraft burns less than that in the air, so every remaining fuel after it would be too high"
-        yield Diagnostic("fuel-below-flow", "error", f"{what}, but {least}", why=why, help="raise the fuel, shorten the time, or mend the flows", cause=phase.cause)
+        yield Diagnostic("fuel-below-flow", "error", f"{what}, but {least}", why=why, help="raise the fuel, shorten the time, or mend the flows", cause=cause)
     elif phase.flow in ship.flows:
-        yield from _apart(given_lb, flow_lb_h(ship, phase.flow, phase.altitude_ft) * phase.seconds / 3600, f"{what}, flow {phase.flow}", phase.seconds, inputs, phase.cause)
+        yield from _apart(given_lb, flow_lb_h(ship, phase.flow, phase.altitude_ft) * phase.seconds / 3600, f"{what}, flow {phase.flow}", phase.seconds, inputs, cause)
 
 
 def _apart(given_lb: float, flown_lb: float, what: str, seconds: float, inputs: FuelInputs, cause: KeyPath) -> Iterator[Diagnostic]:

@@ -149,8 +149,8 @@ def test_alternate(changes, required, words):
 @pytest.mark.parametrize(
     "old, new, code, severity, cause",
     [
-        ("fuel_each: 400 lb", "fuel_each: 500 lb", "fuel-apart", "caution", ("training", "setups")),  # 11 min x 2200/h = 403
-        ("fuel_each: 400 lb", "fuel_each: 230 lb", "fuel-below-flow", "error", ("training", "setups")),  # 11 min x 1300/h = 238
+        ("fuel_each: 400 lb", "fuel_each: 500 lb", "fuel-apart", "caution", ("training", "setups", "fuel_each")),  # 11 min x 2200/h = 403
+        ("fuel_each: 400 lb", "fuel_each: 230 lb", "fuel-below-flow", "error", ("training", "setups", "fuel_each")),  # 11 min x 1300/h = 238
         ("start_to_takeoff_fuel: 300 lb", "start_to_takeoff_fuel: 200 lb", "fuel-apart", "caution", ("ground_ops", "start_to_takeoff_fuel")),
         ("start_fuel: 5500 lb, side: blue, burn_factor: 1.04", "start_fuel: 5500 lb, side: blue", "burn-factor", "caution", ("flight", 1)),
     ],
