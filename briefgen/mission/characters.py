@@ -19,7 +19,7 @@ _REFUSED = re.compile(
 
 
 def decode(data: bytes, name: str) -> tuple[str | None, list[Diagnostic]]:
-    """The text of a UTF-8 file, or why not. Bytes that are not UTF-8 are reported one by one and stand as ``?``."""
+    """The text of a UTF-8 file, or why not. Bytes that are not UTF-8 are reported one by one and stand as ``_``."""
     top = Span(name, 1, 1, 1, 2)
     if len(data) > MAXIMUM_BYTES:
         help = "a mission of a dozen ships has 20 kB; is this the right file?"
@@ -33,7 +33,7 @@ def decode(data: bytes, name: str) -> tuple[str | None, list[Diagnostic]]:
         text = data.decode("utf-8", errors="surrogateescape")
     bad = [place for place in re.finditer("[\udc80-\udcff]", text)]
     problems = [_bad_byte(place, text, name) for place in bad[:MOST_REPORTED]]
-    return re.sub("[\udc80-\udcff]", "?", text), problems
+    return re.sub("[\udc80-\udcff]", "_", text), problems
 
 
 def _bad_byte(place: re.Match[str], text: str, name: str) -> Diagnostic:
@@ -45,12 +45,12 @@ def _bad_byte(place: re.Match[str], text: str, name: str) -> Diagnostic:
 
 
 def check_characters(text: str, name: str) -> tuple[str, list[Diagnostic]]:
-    """The text with every refused character replaced by ``?`` (so that reading can go on), and where they stood."""
+    """The text with every refused character replaced by ``_`` (so that reading can go on), and where they stood."""
     found = list(_REFUSED.finditer(text))
     if not found:
         return text, []
     problems = [_refused(place[0], span_at(text, place.start(), name)) for place in found[:MOST_REPORTED]]
-    return _REFUSED.sub("?", text), problems
+    return _REFUSED.sub("_", text), problems
 
 
 def refused_in_value(value: str) -> str | None:

@@ -1,0 +1,20 @@
+"""Small missions for the tests, and the regatta with its zones given by hand (so that no map has to be loaded)."""
+
+from pathlib import Path
+
+REPOSITORY = Path(__file__).parent.parent.parent
+PASS_ONLY = (REPOSITORY / "tests" / "cases" / "ok-pass-only.yaml").read_text(encoding="utf-8")
+TRAINING_ONLY = (REPOSITORY / "tests" / "cases" / "ok-training-only.yaml").read_text(encoding="utf-8")
+
+
+def regatta() -> str:
+    """The demonstration mission with time zones given by hand."""
+    text = (REPOSITORY / "missions" / "regatta.yaml").read_text(encoding="utf-8")
+    text = changed(text, "    open: 07:00 to 19:00 base", "    time_zone: Australia/Adelaide\n    open: 07:00 to 19:00 base")
+    return changed(text, "elevation: 10 ft MSL}", "elevation: 10 ft MSL, time_zone: Australia/Melbourne}")
+
+
+def changed(text: str, old: str, new: str) -> str:
+    """The text with the one place of ``old`` replaced; a text without it, or with several, would test nothing."""
+    assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times"
+    return text.replace(old, new)
