@@ -40,8 +40,13 @@ def missing_glyphs(text: str, font: str) -> tuple[str, ...]:
 
 def measure(text: str, font: str, size_pt: float) -> float:
     """Width of a text set on one line. A character the font lacks counts as one em, the widest a stand-in usually is."""
+    return size_pt * _width_em(text, font)
+
+
+@lru_cache(maxsize=20_000)
+def _width_em(text: str, font: str) -> float:
     known = _advances_em(font)
-    return size_pt * sum(known.get(char, 1.0) for char in text)
+    return sum([known.get(char, 1.0) for char in text])
 
 
 def widest(lines: Iterable[str], font: str, size_pt: float) -> float:
@@ -61,16 +66,20 @@ def wrap(text: str, font: str, size_pt: float, width_pt: float) -> list[str]:
 
 
 def _wrap_paragraph(paragraph: str, font: str, size_pt: float, width_pt: float) -> list[str]:
-    lines, line = [], ""
+    if measure(paragraph, font, size_pt) <= width_pt:
+        return [paragraph]
+    lines: list[str] = []
+    line, used, space = "", 0.0, measure(" ", font, size_pt)
     for word in paragraph.split(_BREAKING_SPACES):
-        candidate = f"{line} {word}" if line else word
-        if measure(candidate, font, size_pt) <= width_pt:
-            line = candidate
+        needed = measure(word, font, size_pt)
+        if line and used + space + needed <= width_pt:
+            line, used = f"{line} {word}", used + space + needed
             continue
         if line:
             lines.append(line)
-        *full, line = _cut(word, font, size_pt, width_pt)
+        *full, line = [word] if needed <= width_pt else _cut(word, font, size_pt, width_pt)
         lines.extend(full)
+        used = measure(line, font, size_pt)
     return [*lines, line]
 
 

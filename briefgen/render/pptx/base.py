@@ -42,6 +42,17 @@ def empty_deck(frame: Frame):
     return deck
 
 
+def restyle_notes(deck) -> None:
+    """The theme of the speaker notes, once there are any; python-pptx makes them with its own."""
+    from lxml import etree
+    from pptx.opc.constants import RELATIONSHIP_TYPE as KIND
+
+    if not any(relation.reltype == KIND.NOTES_MASTER for relation in deck.part.rels.values()):
+        return
+    theme = deck.notes_master.part.part_related_by(KIND.THEME)
+    theme._element = etree.fromstring(_theme(etree.tostring(theme._element)))
+
+
 def drop_baggage(deck) -> None:
     """Takes out what has nothing to do with the brief: preview picture, printer settings, another program's name."""
     from pptx.opc.constants import RELATIONSHIP_TYPE as KIND

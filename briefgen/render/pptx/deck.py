@@ -36,6 +36,7 @@ def build_deck(pages: list[Page], frame: Frame) -> tuple[bytes | None, list[Diag
     deck = base.empty_deck(frame)
     for number, slide in enumerate(slides, 1):
         diagnostics.extend(_SlideWriter(deck, slide).write(f"{number} of {len(slides)}"))
+    base.restyle_notes(deck)
     buffer = io.BytesIO()
     deck.save(buffer)
     return rewrite(buffer.getvalue(), frame.created), diagnostics

@@ -76,10 +76,19 @@ def lay_out_page(page: Page, title_box: Box | None = None) -> tuple[list[Slide],
         return [], [_problem(page, "title", "the title is longer than two lines", "shorten the title in the template")]
     title_pt, lines = title
     body = grid.body_box(lines, title_pt) if title_box is None else Box(title_box.left, title_box.bottom + grid.BODY_GAP, title_box.right, grid.BODY_BOTTOM)
-    tries = [_Flow(page, body, size).run() for size in BODY_STEPS_PT]
-    whole = [flow for flow in tries if not flow.diagnostics]
-    best = min(whole or tries[-1:], key=lambda flow: len(flow.slides))  # min keeps the first, the largest type, among equals
+    best = _best_flow(page, body)
     return _titled(page, title_pt, lines, best.slides), best.diagnostics
+
+
+def _best_flow(page: Page, body: Box) -> "_Flow":
+    tries: list[_Flow] = []
+    for size in BODY_STEPS_PT:
+        flow = _Flow(page, body, size).run()
+        tries.append(flow)
+        if len(flow.slides) == 1 and not flow.diagnostics:
+            return flow
+    whole = [flow for flow in tries if not flow.diagnostics]
+    return min(whole or tries[-1:], key=lambda flow: len(flow.slides))  # min keeps the first, the largest type, among equals
 
 
 def _fit_title(page: Page, title_box: Box | None) -> tuple[float, int] | None:

@@ -1,0 +1,154 @@
+"""What stands where: nothing is lost, nothing overlaps, nothing runs off, type is never too small."""
+
+import pytest
+
+from briefgen.brief.blocks import BigFigure, BigFigures, Bullet, Bullets, Column, Columns, Figure, Note, Page, Run, text_table
+from briefgen.render.pptx import grid, sizes
+from briefgen.render.pptx.layout import lay_out, lay_out_page
+from briefgen.render.pptx.sizes import BigRow, SetTable
+from briefgen.scene.geometry import Box
+from tests.render.sample import CREW, FUEL, bullets, compass_rose, long_table, pages, pass_plan
+
+LONG = "Wings level, climb straight ahead on the egress course, no second pass, acknowledge by number and state fuel "
+
+
+def page(*blocks, title="Leave the hold at 03:28:21 Z"):
+    return Page("any", title, blocks, "", "50-any.md")
+
+
+def needed_height(placed):
+    match placed.content:
+        case Bullets():
+            return sizes.bullets_height(placed.content, placed.size_pt, placed.box.width)
+        case Note():
+            return sizes.note_height(placed.content, placed.size_pt, placed.box.width)
+        case BigRow() | SetTable():
+            return placed.content.height
+    return grid.LEAST_FIGURE
+
+
+CASES = {
+    "sample": pages(),
+    "many bullets": [page(bullets(*(f"{n}: {LONG}" for n in range(30))))],
+    "nested bullets": [page(bullets(*("  " * (n % 3 > 0) + f"Item {n}" for n in range(25))))],
+    "table after text": [page(bullets(LONG, LONG), long_table(9), Note((Run(LONG),)))],
+    "figure after much text": [page(bullets(*[LONG] * 6), Figure("rose", compass_rose))],
+    "two figures": [page(Figure("rose", compass_rose), FUEL)],
+    "long column beside a figure": [page(Columns((Figure("map", pass_plan),), (bullets(*[LONG] * 9), CREW)))],
+    "columns under large values": [page(BigFigures((BigFigure("T", "03:30:02 Z", "x"),)), Columns((bullets("a", "b"),), (CREW,), 0.4), Note((Run("after"),)))],
+    "long title": [page(long_table(40), title="Leave the hold at 03:28:21 Z to be overhead the finish pontoon at 03:30:02 Z on the last note")],
+}
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_blocks_stay_in_the_body_and_apart(case):
+    slides, diagnostics = lay_out(CASES[case])
+    assert diagnostics == []
+    for slide in slides:
+        body = grid.body_box(slide.title_lines, slide.title_pt)
+        assert slide.placed
+        for index, placed in enumerate(slide.placed):
+            assert body.holds(placed.box)
+            assert needed_height(placed) <= placed.box.height + 0.01
+            assert not any(placed.box.overlaps(other.box) for other in slide.placed[:index])
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_type_is_never_under_14_pt_and_text_never_over_7_rows(case):
+    for slide in lay_out(CASES[case])[0]:
+        by_column = {}
+        for placed in slide.placed:
+            assert placed.size_pt >= 14
+            if isinstance(placed.content, SetTable):
+                assert placed.content.size >= 14
+            if isinstance(placed.content, Bullets):
+                rows = sum(sizes.bullet_rows(item, placed.size_pt, placed.box.width) for item in placed.content.items)
+                by_column[placed.box.left] = by_column.get(placed.box.left, 0) + rows
+        assert all(rows <= 7 for rows in by_column.values())
+
+
+@pytest.mark.parametrize("rows", [0, 1, 5, 12, 13, 14, 24, 60])
+def test_a_long_table_goes_on_without_losing_a_row(rows):
+    table = long_table(rows)
+    slides, diagnostics = lay_out_page(page(table))
+    parts = [placed.content.table for slide in slides for placed in slide.placed]
+    assert diagnostics == []
+    assert tuple(row for part in parts for row in part.rows) == table.rows
+    assert all(part.columns == table.columns for part in parts)
+    assert len({placed.content.widths for slide in slides for placed in slide.placed}) == 1
+    if len(slides) > 1:
+        counts = [len(part.rows) for part in parts]
+        assert [s.title for s in slides] == [f"Leave the hold at 03:28:21 Z ({n} of {len(slides)})" for n in range(1, len(slides) + 1)]
+        assert max(counts) - min(counts) <= len(slides)  # about equally full
+
+
+def test_a_long_list_goes_on_without_losing_a_bullet():
+    block = bullets(*(f"Rule {n}" for n in range(17)))
+    slides, diagnostics = lay_out_page(page(block))
+    assert diagnostics == [] and [len(p.content.items) for s in slides for p in s.placed] == [6, 6, 5]
+    assert tuple(item for s in slides for p in s.placed for item in p.content.items) == block.items
+
+
+def test_notes_stand_on_the_first_part():
+    slides, _ = lay_out_page(Page("n", "T", (long_table(30),), "All the sums."))
+    assert [s.notes for s in slides] == ["All the sums.", "Continued from part 1 of 3.", "Continued from part 1 of 3."][: len(slides)]
+
+
+def test_few_words_are_set_large_and_many_small():
+    few, many = (lay_out_page(page(bullets(*lines)))[0] for lines in (["Short"] * 3, [LONG * 2] * 3))
+    assert few[0].placed[0].size_pt == 22
+    assert len(many) == 1 and many[0].placed[0].size_pt < 22
+
+
+@pytest.mark.parametrize(
+    ("blocks", "named"),
+    [
+        ([bullets(LONG * 30)], "bullet"),
+        ([Note((Run(LONG * 40),))], "paragraph"),
+        ([BigFigures(tuple(BigFigure("x", "03:30:02 Z and more") for _ in range(5)))], "large value"),
+        ([text_table("wide", tuple(Column(f"ColumnHeading{n}") for n in range(12)), [["x"] * 12])], "table wide"),
+        ([text_table("high", (Column("a"), Column("b")), [["x", LONG * 60]])], "table high"),
+    ],
+)
+def test_what_fits_no_slide_is_an_error_that_names_slide_and_block(blocks, named):
+    _, diagnostics = lay_out_page(page(*blocks))
+    assert diagnostics and all(d.severity == "error" and d.code == "slide-overflow" for d in diagnostics)
+    assert "slide any (50-any.md)" in diagnostics[0].message and named in diagnostics[0].message and diagnostics[0].help
+
+
+def test_a_title_of_more_than_two_lines_is_an_error():
+    slides, diagnostics = lay_out_page(page(title=LONG * 2))
+    assert slides == [] and "title" in diagnostics[0].message
+
+
+def test_figures_share_the_room_by_weight():
+    slides, _ = lay_out_page(page(Figure("a", compass_rose, 2.0), Figure("b", compass_rose, 1.0)))
+    first, second = slides[0].placed
+    body = grid.body_box(1, 28)
+    spare = body.height - 2 * grid.LEAST_FIGURE - grid.BLOCK_GAP
+    assert first.box.height == pytest.approx(grid.LEAST_FIGURE + spare * 2 / 3)
+    assert second.box.bottom == pytest.approx(body.bottom)
+
+
+def test_columns_stand_side_by_side_with_their_share():
+    slides, _ = lay_out_page(page(Columns((bullets("left"),), (bullets("right"),), 0.25)))
+    left, right = slides[0].placed
+    assert (left.box.left, right.box.right) == (grid.MARGIN, grid.RIGHT)
+    assert left.box.width == pytest.approx(0.25 * (grid.RIGHT - grid.MARGIN - grid.COLUMN_GAP))
+    assert right.box.left - left.box.right == pytest.approx(grid.COLUMN_GAP)
+
+
+def test_a_table_in_its_own_type_wraps_no_cell_while_a_step_allows_it():
+    laid = sizes.set_table(CREW, 22, 400)
+    assert laid.size < 22 and len(set(laid.row_heights)) == 1
+    assert sum(laid.widths) <= 400.01
+
+
+def test_shares_are_kept():
+    table = text_table("t", (Column("a", share=0.7), Column("b")), [["x", "y"]])
+    assert sizes.set_table(table, 14, 500).widths == pytest.approx((350, 150))
+
+
+def test_a_units_own_title_place_moves_the_body():
+    slides, _ = lay_out_page(page(bullets("x")), Box(100, 20, 860, 90))
+    assert slides[0].placed[0].box.left == 100 and slides[0].placed[0].box.top == 90 + grid.BODY_GAP
