@@ -121,7 +121,7 @@ def _far_from_sun(position: Position, at: datetime, zone: ZoneInfo) -> list[Zone
     apart_h = abs((offset_at(at, zone) / 3600 - position.lon_deg / 15 + 12) % 24 - 12)
     if apart_h <= _SUN_LIMIT_H:
         return []
-    text = f"clocks of {zone.key} are {apart_h:.0f} hours from the sun at this position; is it the right zone?"
+    text = f"clocks of {zone.key} are more than {_SUN_LIMIT_H} hours from the sun at this position; is it the right zone?"
     return [ZoneCaution("far from the sun", text)]
 
 

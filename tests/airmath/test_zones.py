@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 from datetime import UTC, datetime
@@ -216,5 +217,5 @@ print([name for name in ("timezonefinder", "numpy", "h3", "astral") if name in s
 
 
 def test_zones_given_by_hand_load_no_map():
-    answer = subprocess.run([sys.executable, "-c", LAZY], env={"PYTHONPATH": ":".join(sys.path)}, capture_output=True, text=True, check=True)
+    answer = subprocess.run([sys.executable, "-c", LAZY], env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}, capture_output=True, text=True, check=True)
     assert answer.stdout.strip() == "[]"
