@@ -23,7 +23,11 @@ _NOT_A_PLACE = {
     "Factory": "it is a placeholder for a computer nobody has set",
 }
 _NO_SUMMER_TIME = {"EST": "-05:00", "MST": "-07:00", "HST": "-10:00"}
-_ZULU_NAMES = frozenset(f"{prefix}{name}" for prefix in ("", "Etc/") for name in ("UTC", "UCT", "GMT", "GMT0", "GMT+0", "GMT-0", "Greenwich", "Universal", "Zulu"))
+_ZULU_NAMES = frozenset(
+    f"{prefix}{name}"
+    for prefix in ("", "Etc/")
+    for name in ("UTC", "UCT", "GMT", "GMT0", "GMT+0", "GMT-0", "Greenwich", "Universal", "Zulu")
+)
 
 
 @dataclass(frozen=True)
