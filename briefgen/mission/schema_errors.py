@@ -72,7 +72,9 @@ def _at(code: str, message: str, span: Span | None, path: KeyPath, why: str = ""
 
 def _missing(path: KeyPath, source: Source) -> Diagnostic:
     around, key = path[:-1], str(path[-1])
-    span = source.spans.keys.get(around) or source.spans.value(around)
+    span, inside = source.spans.key(around), source.spans.value(around)
+    if span and inside and inside.file != span.file:
+        span = inside  # an aircraft type in a file of its own
     if span and span.end_line > span.line:
         span = Span(span.file, span.line, span.column, span.line, span.column + 1)
     field = _field(_model_at(around), key)
