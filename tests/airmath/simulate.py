@@ -24,7 +24,7 @@ class Flight:
     east: float = 0.0
     north: float = 0.0
     clock: float = 0.0
-    rolled_out: list[tuple[float, float, float]] = field(default_factory=list)
+    rolled_out: list[float] = field(default_factory=list)  # metres right of the inbound course
 
     def _step(self, dt: float, turning: float = 0.0) -> None:
         """Midpoint rule; ``turning`` in radians a second, right positive."""
@@ -71,7 +71,7 @@ class Flight:
 
 
 def along_line(metres: float, speed: float, *, clock: float, target: float, rate_up: float, rate_down: float, to: float | None = None):
-    """Fly a distance, changing speed toward ``target`` (m/s) in small steps; returns (clock, speed). ``to``: stop at this clock instead."""
+    """Fly a distance, changing speed toward ``target`` (m/s) in small steps; returns (clock, speed, metres left). ``to``: stop at this clock."""
     dt = 0.1
     while metres > 1e-9 and (to is None or clock < to - 1e-12):
         change = min(rate_up * dt, target - speed) if target > speed else -min(rate_down * dt, speed - target)

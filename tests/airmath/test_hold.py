@@ -136,29 +136,44 @@ def cases() -> tuple[Case, ...]:
     return tuple(_case(seed) for seed in range(GEOMETRIES))
 
 
-def fly(case: Case, plan: HoldPlan, *, changed: tuple[int, float] | None = None) -> Flight:
-    """Fly what the pilot is told: headings, sides, and the clock times of the inbound turns. ``changed``: (lap, read back at)."""
+@dataclass(frozen=True)
+class Call:
+    """A change read back at a moment, and the plan from then on."""
+
+    told_s: float
+    plan: HoldPlan
+
+
+def fly(case: Case, *calls: Call) -> Flight:
+    """Fly what the pilot is told: headings, sides, and the clock times of the inbound turns, as first planned and as changed by the calls."""
     track, right = case.track, case.track.turns == "right"
     pilot = Flight(
         track.tas_kt * KT, radians(track.bank_deg), track.wind.east_kt * KT, track.wind.north_kt * KT, radians(case.arrival_deg)
     )
-    for i, lap in enumerate(plan.laps):
-        if changed is not None and changed[0] == i:
-            old, new = case.plan.laps[i], next(s for s in lap.segments if abs(s.begins_s - changed[1]) < 1e-9)
-            pilot.turn_to(old.outbound_heading_true_deg, right=right, until=changed[1])
-            pilot.hold_until(changed[1])
-            pilot.turn_to(lap.outbound_heading_true_deg, right=new.turned_deg > 0)
-        else:
-            pilot.turn_to(lap.outbound_heading_true_deg, right=right)
-        pilot.hold_until(lap.inbound_turn_s)
+    plan, waiting = case.plan, list(calls)
+    lap = 0
+    while lap < len(plan.laps):
+        pilot.turn_to(plan.laps[lap].outbound_heading_true_deg, right=right, until=waiting[0].told_s if waiting else None)
+        while waiting and waiting[0].told_s <= plan.laps[lap].fix_s:
+            call, waiting = waiting[0], waiting[1:]
+            before, plan = plan.laps[lap], call.plan
+            if plan.laps[lap] == before:  # this lap stays as it was
+                pilot.turn_to(before.outbound_heading_true_deg, right=right)
+                continue
+            pilot.hold_until(call.told_s)
+            correction = next(s for s in plan.laps[lap].segments if abs(s.begins_s - call.told_s) < 1e-9)
+            stop = waiting[0].told_s if waiting else None
+            pilot.turn_to(plan.laps[lap].outbound_heading_true_deg, right=correction.turned_deg > 0, until=stop)
+        pilot.hold_until(plan.laps[lap].inbound_turn_s)
         pilot.turn_to(track.inbound_heading_true_deg, right=right)
-        pilot.rolled_out.append((pilot.clock, pilot.off_course_m(track.inbound_course_true_deg), 0.0))
+        pilot.rolled_out.append(pilot.off_course_m(track.inbound_course_true_deg))
         pilot.fly_to_fix(track.inbound_course_true_deg)
+        lap += 1
     return pilot
 
 
 def check_flown(pilot: Flight, plan: HoldPlan) -> None:
-    assert all(abs(off_m) < 3.0 for _, off_m, _ in pilot.rolled_out), "rolls out on the inbound course"
+    assert all(abs(off_m) < 3.0 for off_m in pilot.rolled_out), "rolls out on the inbound course"
     assert pilot.clock == pytest.approx(plan.wait_s, abs=0.05), "leaves the hold on time"
 
 
@@ -178,7 +193,7 @@ def test_the_whole_flight_is_overhead_at_the_time(part):
     flown = 0
     for case in cases()[part::4]:
         r = Random(1000 + case.seed)
-        pilot = fly(case, case.plan)
+        pilot = fly(case)
         check_flown(pilot, case.plan)
         flown += len(case.plan.laps) > 0
         v1, a = r.uniform(220, 420), r.uniform(1, 4)
@@ -218,10 +233,64 @@ def test_a_slip_told_under_way(part):
         assert found.laps[:under_way] == plan.laps[:under_way], "laps already flown are not changed"
         if not is_open:
             assert found.laps[under_way] == plan.laps[under_way], "from its inbound turn on a lap is fixed"
-        check_flown(fly(case, found, changed=(under_way, told) if is_open else None), found)
+        check_flown(fly(case, Call(told, found)), found)
         assert all(20 - 1e-6 <= lap.outbound_leg_s <= 120 + 1e-6 for lap in found.laps[under_way + 1 :])
         met += 1
     assert met > GEOMETRIES // 4 * 0.9
+
+
+def test_a_second_slip_after_the_first():
+    """Two changes in a row, each at a random moment, some in the same lap and even inside the correcting turn of the first."""
+    met = 0
+    for case in cases()[:80]:
+        plan, r = case.plan, Random(4000 + case.seed)
+        if not plan.laps:
+            continue
+        told = r.uniform(0.0, plan.wait_s)
+        first = replan(case.track, plan, r.uniform(-90, 90), told)
+        if isinstance(first, NotFlyable):
+            continue
+        again = told + r.choice([r.uniform(1, 15), r.uniform(1, 300)])
+        second = replan(case.track, first, r.uniform(-90, 90), again)
+        if isinstance(second, NotFlyable):
+            continue
+        check_flown(fly(case, Call(told, first), Call(again, second)), second)
+        met += 1
+    assert met > 15
+
+
+def reachable_s(laps: int, x: float, told: float, most: float) -> list[tuple[float, float]]:
+    """Without wind, arriving on course, by plain arithmetic: every stretch of waits that can still be flown at a moment of a hold of laps with
+    the outbound leg x. A lap is half a circle, x, half a circle, x back to the fix."""
+    lap_s = CIRCLE_S + 2 * x
+    done = int(told // lap_s)
+    begun, inside = done * lap_s, told - done * lap_s
+    fixed = inside > CIRCLE_S / 2 + x
+    flown = max(inside - CIRCLE_S / 2, 0)
+    stretches = []
+    for later in range(int(most // (CIRCLE_S + 40)) + 2):
+        low, high = (x, x) if fixed else (max(20.0, flown), 120.0)
+        stretches.append((begun + (later + 1) * CIRCLE_S + 2 * low + later * 40, begun + (later + 1) * CIRCLE_S + 2 * high + later * 240))
+    return stretches
+
+
+@pytest.mark.parametrize(("laps", "x"), [(1, 60.0), (2, 30.0), (2, 55.0), (2, 100.0), (3, 47.0)])
+@pytest.mark.parametrize("change", [-60, -30, 0, 30, 60, 120, 180, 300, 600])
+def test_told_by_against_plain_arithmetic(laps, x, change):
+    """The first moment, in tenths of a second, at which no stretch holds the wait; a slip of 0 holds to the end."""
+    wait = laps * (CIRCLE_S + 2 * x)
+    plan = plan_wait(calm(), wait, **ON_COURSE, leg_s=x)
+    assert (len(plan.laps), plan.outbound_s) == (laps, pytest.approx(x, abs=1e-3))
+
+    def can(told):
+        return any(low - 0.01 <= wait + change <= high + 0.01 for low, high in reachable_s(laps, x, told, wait + change))
+
+    fails = next((t / 10 for t in range(1, int(wait * 10)) if not can(t / 10)), wait)
+    told_by = told_by_s(calm(), plan, change)
+    if told_by is None:
+        assert not can(0.1)
+    else:
+        assert told_by == pytest.approx(fails, abs=0.15)
 
 
 @pytest.mark.parametrize("part", range(4))
