@@ -10,6 +10,7 @@ from briefgen.scene.palette import BASELINE, FONT_FAMILY, LINE_PITCH, TEXT_STYLE
 from briefgen.typeset.measure import font_key, widest
 
 MOST_POINTS = 500  # of one outline: what slide programs draw without trouble
+_EDGE = 1e-6  # rounding of floats, in points
 _CAP_HEIGHT = 0.716  # of Arial, in sizes
 
 
@@ -36,7 +37,9 @@ class Box:
 
     def overlaps(self, other: "Box") -> bool:
         """True when the two share more than an edge."""
-        return self.left < other.right and other.left < self.right and self.top < other.bottom and other.top < self.bottom
+        across = min(self.right, other.right) - max(self.left, other.left)
+        down = min(self.bottom, other.bottom) - max(self.top, other.top)
+        return across > _EDGE and down > _EDGE
 
     def holds(self, other: "Box", slack: float = 0.01) -> bool:
         """True when the other lies inside, give or take the slack."""

@@ -10,7 +10,7 @@ from briefgen.scene.geometry import Box, arc_points, shape_box, simplify, uprigh
 from briefgen.scene.model import Arc, Ellipse, Group, Line, Point, Polygon, Rect, Scene, Shape, Text
 from briefgen.scene.palette import TEXT_STYLES, text_size_pt
 
-_HALO_OPACITY = 0.8
+_HALO_OPACITY = 0.65
 
 
 def figure_group(scene: Scene, name: str, corner: Point, numbers: Iterator[int]) -> str:
