@@ -6,12 +6,13 @@ from collections.abc import Iterator
 
 from briefgen.diagnostics import Diagnostic, KeyPath
 from briefgen.plan.fuel_flows import flow_lb_h, time_words
-from briefgen.plan.fuel_inputs import FuelInputs, ShipInput
+from briefgen.plan.fuel_inputs import FuelInputs, Given, ShipInput
 from briefgen.plan.fuel_round import amount_words
 from briefgen.plan.model import Clock, Phase
 
 COMPARED = ("warm-up", "set-up", "training", "leave", "rejoin", "approach")
 APART = 0.20  # a default of this program, no authority: a given fuel further from flow x time than this is questioned
+HAIR_LB = 1e-6  # what binary fractions leave behind
 NOT_WORKED_OUT = "fuel isn't worked out, and every figure of it reads NOT CHECKED"
 
 
@@ -39,7 +40,8 @@ def _missing_flows(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> Iterato
     for flow, needed_by in needed.items():
         if flow not in ship.flows:
             message = f"{ship.aircraft} has no fuel flow \"{flow}\", which {needed_by} needs"
-            yield not_known(message, f"give {flow}: in fuel_flow of {ship.aircraft}, or a fuel of its own to what needs it", ("aircraft", ship.aircraft))
+            help = f"give {flow}: in fuel_flow of {ship.aircraft}, or a fuel of its own to what needs it"
+            yield not_known(message, help, ("aircraft", ship.aircraft))
     for phase in clock.phases:
         if phase.given_fuel_lb is None and phase.flow is None:
             yield not_known(f"{phase.label} has neither a fuel nor a fuel flow", "give it a fuel", phase.cause)
@@ -79,37 +81,37 @@ def checks(inputs: FuelInputs, clock: Clock) -> list[Diagnostic]:
 
 def given_against_flow(ship: ShipInput, phase: Phase, inputs: FuelInputs) -> Iterator[Diagnostic]:
     """A given fuel more than 20 % from flow x time is a caution, below the lowest airborne flow x time an error."""
-    given_lb = phase.given_fuel_lb
-    if given_lb is None or phase.kind not in COMPARED or phase.seconds <= 0:
+    given_lb, seconds = phase.given_fuel_lb, phase.seconds
+    if given_lb is None or phase.kind not in COMPARED or seconds <= 0:
         return
-    what = f"{phase.label} of {ship.aircraft}: {amount_words(given_lb, inputs.scale)} given"
-    if phase.kind == "set-up":
-        what = what.replace(phase.label, "a set-up", 1)
+    label = "a set-up" if phase.kind == "set-up" else phase.label
     cause = (*phase.cause, "fuel_each" if phase.kind == "set-up" else "fuel")
-    lowest = min(
-        ((flow_lb_h(ship, key, phase.altitude_ft), key) for key in ship.flows if key != "ground"), default=None
-    )
-    if lowest is not None and given_lb < lowest[0] * phase.seconds / 3600 - 1e-6:
-        least = f"{amount_words(lowest[0] * phase.seconds / 3600, inputs.scale)} at the lowest airborne flow ({lowest[1]}) in {time_words(phase.seconds)}"
+    lowest_lb_h, lowest = min(((flow_lb_h(ship, key, phase.altitude_ft), key) for key in ship.flows if key != "ground"), default=(0.0, ""))
+    least_lb = lowest_lb_h * seconds / 3600
+    if given_lb < least_lb - HAIR_LB:
+        given, least = amount_words(given_lb, inputs.scale), amount_words(least_lb, inputs.scale)
+        message = f"{label} of {ship.aircraft}: {given} given, but {time_words(seconds)} at the lowest airborne flow ({lowest}) make {least}"
         why = "no aircraft burns less than that in the air, so every remaining fuel after it would be too high"
-        yield Diagnostic("fuel-below-flow", "error", f"{what}, but {least}", why=why, help="raise the fuel, shorten the time, or mend the flows", cause=cause)
+        yield Diagnostic("fuel-below-flow", "error", message, why=why, help="raise the fuel, shorten the time, or mend the flows", cause=cause)
     elif phase.flow in ship.flows:
-        yield from _apart(given_lb, flow_lb_h(ship, phase.flow, phase.altitude_ft) * phase.seconds / 3600, f"{what}, flow {phase.flow}", phase.seconds, inputs, cause)
-
-
-def _apart(given_lb: float, flown_lb: float, what: str, seconds: float, inputs: FuelInputs, cause: KeyPath) -> Iterator[Diagnostic]:
-    if flown_lb > 0 and abs(given_lb - flown_lb) > APART * flown_lb + 1e-6:
-        message = f"{what} x {time_words(seconds)} makes {amount_words(flown_lb, inputs.scale)}: {abs(given_lb / flown_lb - 1):.0%} apart"
-        why = "the given fuel is what the plan uses; one of the two is wrong"
-        yield Diagnostic("fuel-apart", "caution", message, why=why, help="mend the fuel, the time or the flow", cause=cause)
+        flown_lb = flow_lb_h(ship, phase.flow, phase.altitude_ft) * seconds / 3600
+        yield from _apart(Given(given_lb, cause), flown_lb, f"{label} of {ship.aircraft}", f"{time_words(seconds)} at the flow {phase.flow}", inputs)
 
 
 def _start_against_flow(ship: ShipInput, inputs: FuelInputs) -> Iterator[Diagnostic]:
     if inputs.start_to_takeoff is None or inputs.start_s is None or "ground" not in ship.flows:
         return
-    given_lb, cause = inputs.start_to_takeoff.lb, inputs.start_to_takeoff.cause
-    what = f"start_to_takeoff_fuel of {ship.aircraft}: {amount_words(given_lb, inputs.scale)} given, flow ground"
-    yield from _apart(given_lb, flow_lb_h(ship, "ground", None) * inputs.start_s / 3600, what, inputs.start_s, inputs, cause)
+    flown_lb = flow_lb_h(ship, "ground", None) * inputs.start_s / 3600
+    how = f"{time_words(inputs.start_s)} at the flow ground"
+    yield from _apart(inputs.start_to_takeoff, flown_lb, f"start_to_takeoff_fuel of {ship.aircraft}", how, inputs)
+
+
+def _apart(given: Given, flown_lb: float, what: str, how: str, inputs: FuelInputs) -> Iterator[Diagnostic]:
+    if flown_lb > 0 and abs(given.lb - flown_lb) > APART * flown_lb + HAIR_LB:
+        typed, flown = amount_words(given.lb, inputs.scale), amount_words(flown_lb, inputs.scale)
+        message = f"{what}: {typed} given, but {how} make {flown}, {abs(given.lb / flown_lb - 1):.0%} apart"
+        why = "the given fuel is what the plan uses; one of the two is wrong"
+        yield Diagnostic("fuel-apart", "caution", message, why=why, help="mend the fuel, the time or the flow", cause=given.cause)
 
 
 def _outside_tables(ship: ShipInput, clock: Clock) -> Iterator[Diagnostic]:

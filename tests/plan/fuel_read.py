@@ -87,7 +87,8 @@ def read(path: Path, *, base_h: float, event_h: float) -> dict:
         "egress_ft": number(egress["level"]), "recovery": (number(recovery["level"]), number(recovery["speed"])),
         "approach": seconds(home["approach"]["time"]), "landing_interval": seconds(home["landing_interval"]),
         "given": {k: None if v is None else fuel(v, density) for k, v in given.items()},
-        "ground": fuel(m["ground_ops"]["start_to_takeoff_fuel"], density), "reserve": seconds(m["fuel"]["reserve"]), "pad": fuel(m["fuel"]["joker_pad"], density),
+        "ground": fuel(m["ground_ops"]["start_to_takeoff_fuel"], density),
+        "reserve": seconds(m["fuel"]["reserve"]), "pad": fuel(m["fuel"]["joker_pad"], density),
         "ships": [
             {
                 "place": i, "factor": number(s.get("burn_factor", "1.0")), "flows": types[s["aircraft"]][0],

@@ -65,7 +65,9 @@ def test_volumes_take_the_density():
     assert made.printed == 400
 
 
-@pytest.mark.parametrize("seconds, words", [(0, "0 s"), (59.96, "1 min"), (452, "7 min 32 s"), (452.44, "7 min 32.4 s"), (3600, "1 h"), (5405, "1 h 30 min 5 s")])
+@pytest.mark.parametrize(
+    "seconds, words", [(0, "0 s"), (59.96, "1 min"), (452, "7 min 32 s"), (452.44, "7 min 32.4 s"), (3600, "1 h"), (5405, "1 h 30 min 5 s")]
+)
 def test_time_words(seconds, words):
     assert time_words(seconds) == words
 

@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from briefgen.plan.fuel_flight import fuel_of
+from briefgen.plan.fuel_flows import phase_burn
 
 factors = st.floats(1.0, 1.5)
 minutes = st.floats(0.0, 40.0)
@@ -70,12 +71,12 @@ def test_the_longest_hold_is_an_edge(factor, start):
 @given(factors, st.floats(0.1, 60.0), st.integers(0, 5000))
 def test_an_addend_is_the_next_step_above_its_exact_product(factor, flown_min, given_lb):
     """The same products in exact fractions; the noise that is let go is a millionth of a pound."""
-    rows = [("leave", "leave", 5, "cruise", given_lb, None) if r[0] == "leave" else (*r[:2], flown_min, *r[3:]) if r[0] == "transit-1" else r for r in ROWS]
+    changed = {"leave": ("leave", "leave", 5, "cruise", given_lb, None), "transit-1": ("transit-1", "transit", flown_min, "transit", None, "transit")}
+    rows = [changed.get(row[0], row) for row in ROWS]
     phases = {p.id: p for p in clock(rows).phases}
-    from briefgen.plan.fuel_flows import phase_burn
-
     one = inputs(ship(2, factor))
-    exact = {"leave": Fraction(given_lb) * Fraction(factor), "transit-1": Fraction(1800) * Fraction(phases["transit-1"].seconds) / 3600 * Fraction(factor)}
+    flown_lb = Fraction(1800) * Fraction(phases["transit-1"].seconds) / 3600
+    exact = {"leave": Fraction(given_lb) * Fraction(factor), "transit-1": flown_lb * Fraction(factor)}
     for id, pounds in exact.items():
         line = phase_burn(one.ships[0], phases[id], one.scale)
         assert line.exact_lb == pytest.approx(float(pounds), rel=1e-12)

@@ -80,7 +80,10 @@ def test_choice(given, by_time, by_fuel, chosen):
     assert choose_setups(given, by_time, by_fuel) == chosen
 
 
-@pytest.mark.parametrize("with_it, without_it, cost", [((4, 3), (6, 5), 2), ((4, None), (6, 5), 1), ((None, None), (6, 5), None), ((4, 3), (None, None), None)])
+@pytest.mark.parametrize(
+    "with_it, without_it, cost",
+    [((4, 3), (6, 5), 2), ((4, None), (6, 5), 1), ((None, None), (6, 5), None), ((4, 3), (None, None), None)],  # (by time, by fuel)
+)
 def test_setups_that_the_flypast_costs(with_it, without_it, cost):
     assert cost_setups(with_it, without_it) == cost
 
