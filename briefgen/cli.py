@@ -78,9 +78,10 @@ def run(arguments: list[str]) -> int:
     except (click.Abort, KeyboardInterrupt):
         complain("stopped; the products are as they were")
         return EXIT_STOPPED
-    except BrokenPipeError:
-        sys.stdout = None  # type: ignore[assignment]  # nobody reads any more
-        return 0
+    except SystemExit:
+        if isinstance(sys.stdout, click.utils.PacifyFlushWrapper):  # click found that nobody reads its help any more
+            return 0
+        raise
     return result if isinstance(result, int) else 0
 
 

@@ -11,7 +11,7 @@ from typing import TextIO
 from briefgen.diagnostics import Diagnostic, Severity, Span
 
 EXCERPT_WIDTH = 110
-_LINE_ENDS = {"\n"}
+_SPACES = "\t\u00a0\u2007\u202f"  # a tab, and spaces that do not break
 
 
 def prepare_console() -> None:
@@ -28,7 +28,17 @@ def say(text: str = "", *, stream: TextIO | None = None) -> None:
         out.write(printable(text) + "\n")
         out.flush()
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), out.fileno())
+        _drop_the_rest(out)
+
+
+def put_bytes(data: bytes) -> None:
+    """Print a file as it is, whatever the console's encoding: for output that another program will read."""
+    sys.stdout.flush()
+    try:
+        sys.stdout.buffer.write(data)
+        sys.stdout.buffer.flush()
+    except BrokenPipeError:
+        _drop_the_rest(sys.stdout)
 
 
 def complain(text: str) -> None:
@@ -38,7 +48,7 @@ def complain(text: str) -> None:
 
 def printable(text: str) -> str:
     """Control characters and direction overrides as question marks: text of a file must not move the cursor or recolour the screen."""
-    return "".join(c if c.isprintable() or c in _LINE_ENDS else " " if c == "\t" else "?" for c in text)
+    return "".join(c if c.isprintable() or c == "\n" else " " if c in _SPACES else "?" for c in text)
 
 
 def diagnostic_text(diagnostic: Diagnostic, texts: Mapping[str, str]) -> str:
@@ -74,6 +84,10 @@ def table_text(rows: Sequence[Sequence[str]], *, indent: int = 2, gap: int = 2) 
 def width(text: str) -> int:
     """Columns that the text takes: two for wide East Asian characters, none for marks that stand on the one before."""
     return sum(0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in text)
+
+
+def _drop_the_rest(stream: TextIO) -> None:
+    os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
 def _row(row: Sequence[str], widths: Sequence[int], indent: int, gap: int) -> str:

@@ -26,6 +26,11 @@ def fonts_folder() -> Path:
     return PACKAGE / "fonts"
 
 
+def schema_path() -> Path:
+    """The committed JSON Schema of the mission file; a test keeps it equal to what the schema room generates."""
+    return PACKAGE / "mission" / "mission.schema.json"
+
+
 def mission_names() -> list[str]:
     """The names that ``briefgen new --from`` takes, in alphabetical order."""
     return sorted(path.stem for path in missions_folder().glob("*.yaml"))

@@ -119,8 +119,8 @@ def loaded_by(arguments: list[str], python: str, environment: dict[str, str], fo
     return set(modules)
 
 
-ONLY_BUILD_NEEDS = ["pptx", "typst", "jinja2", "lxml", "fontTools", "markdown_it", "briefgen.brief", "briefgen.render"]
-HEAVY = [*ONLY_BUILD_NEEDS, "pydantic", "yaml", "timezonefinder", "astral", "numpy", "briefgen.mission", "briefgen.plan"]
+ONLY_BUILD_NEEDS = ["pptx", "typst", "jinja2", "lxml", "fontTools", "markdown_it", "briefgen.brief.pages", "briefgen.brief.figures", "briefgen.render", "briefgen.scene"]
+HEAVY = [*ONLY_BUILD_NEEDS, "pydantic", "yaml", "timezonefinder", "astral", "numpy", "briefgen.mission", "briefgen.plan", "briefgen.brief"]
 
 
 def heads(modules: set[str], names: list[str]) -> list[str]:

@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 START = "start"
+TITLE = '"title": "briefgen mission file'
 SCHEMA_FILE = "mission.schema.json"
 FIRST_LINE = f"# yaml-language-server: $schema={SCHEMA_FILE}"
 
@@ -38,13 +39,6 @@ def mission_for_user(text: str) -> str:
     return f"{FIRST_LINE}\n{body}"
 
 
-def schema_text() -> str:
-    """The JSON Schema of the mission file, as committed."""
-    from briefgen.mission.json_schema import schema_text as text
-
-    return text()
-
-
 def _source_text(name: str) -> tuple[str, str]:
     from briefgen import resources
 
@@ -72,11 +66,12 @@ def _write_new(target: Path, text: str) -> str:
 
 def _write_schema(path: Path) -> str:
     """Write the schema beside the mission. An older one of ours is replaced, since it is no one's work; what went wrong is no reason to stop."""
-    text = schema_text()
+    from briefgen import resources
+
     try:
-        if path.exists() and '"briefgen"' not in path.read_text(encoding="utf-8", errors="replace"):
+        if path.exists() and TITLE not in path.read_text(encoding="utf-8", errors="replace"):
             return f"{path} is not this program's and was left as it is; editors will not check the mission"
-        path.write_text(text, encoding="utf-8", newline="\n")
+        path.write_bytes(resources.schema_path().read_bytes())
     except OSError as error:
         return f"{path} could not be written ({error.strerror}); editors will not check the mission"
     return ""

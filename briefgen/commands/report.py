@@ -6,6 +6,7 @@ import json
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from datetime import datetime
+from itertools import groupby
 from typing import Any
 
 from briefgen.build import Built, Checked, Outcome
@@ -60,30 +61,20 @@ def verdict_line(checked: Checked) -> str:
 
 def gate_rows(checked: Checked) -> list[list[str]]:
     """Verdict, title, value against limit, reason with source, place in the file; the worst first, then as in the list of gates."""
+    from briefgen.brief.gate_words import figures_words
+
     gates = sorted(checked.plan.gates, key=lambda gate: VERDICTS.index(gate.verdict))
-    return [[gate.verdict, gate.title, _figures(gate), _reason(gate, checked)] for gate in gates]
+    day = checked.plan.clock.takeoff.date()
+    return [[gate.verdict, gate.title, figures_words(gate, day=day), _reason(gate, checked)] for gate in gates]
 
 
 def time_rows(checked: Checked) -> list[list[str]]:
-    """Every clock time of the file that was not typed in Zulu: where, as typed, the instant in Zulu."""
+    """Every clock time of the file that was not typed in Zulu: where, as typed, the instants in Zulu (two for a range)."""
     from briefgen.mission.tree import dotted
 
-    return [[dotted(time.path), time.text, _zulu(time.instant)] for time in checked.mission.typed_times if not time.zulu]
-
-
-def _figures(gate: Any) -> str:
-    value = _figure(gate.value, gate.unit)
-    if gate.limit is None:
-        return value
-    return f"{value} ({gate.sense} {_figure(gate.limit, gate.unit)})".strip()
-
-
-def _figure(value: Any, unit: str) -> str:
-    if value is None:
-        return "-"
-    if isinstance(value, datetime):
-        return _zulu(value)
-    return value if isinstance(value, str) else f"{value:.6g} {unit}".strip()
+    times = [time for time in checked.mission.typed_times if not time.zulu]
+    grouped = groupby(times, key=lambda time: (dotted(time.path), time.text))
+    return [[where, typed, " to ".join(_zulu(time.instant) for time in group)] for (where, typed), group in grouped]
 
 
 def _reason(gate: Any, checked: Checked) -> str:

@@ -8,8 +8,8 @@ import click
 @click.command("schema", short_help="Print the JSON Schema of the mission file.")
 def command() -> int:
     """Print the JSON Schema of the mission file, for editors that complete and check while one types."""
-    from briefgen.commands.new import schema_text
-    from briefgen.console import say
+    from briefgen import resources
+    from briefgen.console import put_bytes
 
-    say(schema_text().rstrip("\n"))
+    put_bytes(resources.schema_path().read_bytes())
     return 0

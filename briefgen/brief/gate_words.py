@@ -1,0 +1,71 @@
+"""A gate's figures as words, the same on the terminal, the slides and the approval sheet."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+
+from briefgen.brief.format import clock_z, duration
+from briefgen.plan.model import Gate
+from briefgen.units.rounding import decimals
+
+MOST_DECIMALS = 3
+LONG_S = 120.0  # spans from here on read as minutes
+_SENSE_OF_CLOCKS = {"at least": "not before", "at most": "not after"}
+_USUAL_DECIMALS = {"s": 1, "nm": 1, "NM": 1, "Mach": 2}
+
+
+def value_words(gate: Gate, *, day: date | None = None) -> str:
+    """``535.8 s``, ``03:30:02 Z``, ``not known``. ``day`` is the UTC date that the reader takes for granted."""
+    return _words(gate.value, gate, day) if gate.value is not None else "not known"
+
+
+def limit_words(gate: Gate, *, day: date | None = None) -> str:
+    """``at least 240 s``, ``not after 09:49:44 Z``; ``no limit given`` where neither the file nor the regime has one."""
+    if gate.limit is None:
+        return "no limit given"
+    if isinstance(gate.limit, datetime) and gate.sense in _SENSE_OF_CLOCKS:
+        return f"{_SENSE_OF_CLOCKS[gate.sense]} {_words(gate.limit, gate, day)}"
+    return f"{gate.sense} {_words(gate.limit, gate, day)}".strip()
+
+
+def figures_words(gate: Gate, *, day: date | None = None) -> str:
+    """``535.8 s (at least 240 s)``; a limit that says the same as the value, or is unknown like it, is left out."""
+    if gate.value is None and gate.limit is None:
+        return value_words(gate)
+    value, limit = value_words(gate, day=day), limit_words(gate, day=day)
+    return value if value == limit else f"{value} ({limit})"
+
+
+def _words(figure: float | str | datetime, gate: Gate, day: date | None) -> str:
+    if isinstance(figure, str):
+        return figure
+    if isinstance(figure, datetime):
+        return clock_z(figure, day=day)
+    if gate.unit == "s" and _reads_as_minutes(gate):
+        return duration(figure)
+    return f"{_trimmed(decimals(figure, _places(gate)))} {gate.unit}".strip()
+
+
+def _reads_as_minutes(gate: Gate) -> bool:
+    figures = [f for f in (gate.value, gate.limit) if isinstance(f, (int, float))]
+    if not figures or max(abs(f) for f in figures) < LONG_S:
+        return False
+    return len(figures) < 2 or _sign(*figures) == _sign(*(float(decimals(f)) for f in figures))
+
+
+def _places(gate: Gate) -> int:
+    """The fewest decimals with which value and limit still stand on the same side of each other: 999.6 ft must not read as 1000."""
+    usual = _USUAL_DECIMALS.get(gate.unit, 0)
+    if not isinstance(gate.value, (int, float)) or not isinstance(gate.limit, (int, float)):
+        return usual
+    value, limit = float(gate.value), float(gate.limit)
+    tries = range(usual, MOST_DECIMALS + 1)
+    return next((n for n in tries if _sign(float(decimals(value, n)), float(decimals(limit, n))) == _sign(value, limit)), MOST_DECIMALS)
+
+
+def _sign(value: float, limit: float) -> int:
+    return (value > limit) - (value < limit)
+
+
+def _trimmed(text: str) -> str:
+    return text.rstrip("0").removesuffix(".") if "." in text else text
