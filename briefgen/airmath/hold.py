@@ -1,14 +1,15 @@
 """The racetrack of the hold, flown in the plane with wind.
 
 Turns are of heading, at constant bank and true airspeed, so over the ground they drift with the wind. The inbound course leads through the
-hold fix. A lap is: at the fix, a first turn in the hold's direction to the outbound heading; the outbound leg, so many seconds on that heading;
-the inbound turn in the hold's direction; the inbound leg on the inbound course to the fix. The outbound heading is the one whose inbound turn
-rolls out on the inbound course, so it depends on the length of the outbound leg and, for the first lap, on the arrival heading; the first turn of lap 1 goes
-from the arrival heading. The inbound leg can't be negative: what rolls out past the fix isn't flyable.
+hold fix. A lap is: at the fix, a first turn in the hold's direction to the outbound heading; the
+outbound leg, so many seconds on that heading; the inbound turn in the hold's direction; the inbound leg on the inbound course to the fix.
+The outbound heading is the one whose inbound turn rolls out on the inbound course, so it depends on the length of the outbound leg and,
+for the first lap, on the arrival heading; the first turn of lap 1 goes from the arrival heading. The inbound leg can't be negative:
+what rolls out past the fix isn't flyable.
 
-Why the outbound heading has a closed form: the air path of turns in one direction between two headings depends on the two headings only, wherever
-the straight leg is put between them. With the angle still to turn A (first turn and inbound turn together), rate w, straight seconds y, the distance from
-the inbound course after the inbound turn is   c = across + turns' air path + Wx (A/w + y) + V y sin(outbound - inbound course) = 0.
+Why the outbound heading has a closed form: the air path of turns in one direction between two headings depends on the two headings only,
+wherever the straight leg is put between them. With the angle still to turn A (first turn and inbound turn together), rate w, straight
+seconds y, the distance from the inbound course after the inbound turn is   c = across + turns' air path + Wx (A/w + y) + V y sin(outbound - inbound course) = 0.
 
 Frame: ``along`` is nm beyond the fix on the inbound course, ``across`` nm to the right of it, headings relative to the course in degrees.
 Roll-in and roll-out are instantaneous, the earth is flat, the wind is the same all over the hold.

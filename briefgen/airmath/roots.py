@@ -8,7 +8,8 @@ from collections.abc import Callable
 def crossing(f: Callable[[float], float], low: float, high: float, *, within: float = 1e-10, small: float = 1e-11) -> float:
     """Where a continuous function changes sign between two ends (Illinois' regula falsi, with halving as a safeguard).
 
-    Ends when the bracket is no wider than ``within`` or the function no larger than ``small``, each in its own unit. When it doesn't change sign, the end with the smaller value is returned: callers check the ends first where that matters.
+    Ends when the bracket is no wider than ``within`` or the function no larger than ``small``, each in its own unit. When the function
+    doesn't change sign, the end with the smaller value is returned: callers check the ends first where that matters.
     """
     f_low, f_high = f(low), f(high)
     if f_low == 0.0 or f_high == 0.0 or (f_low > 0.0) == (f_high > 0.0):

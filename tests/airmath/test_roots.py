@@ -1,0 +1,46 @@
+from math import cos, exp
+
+import pytest
+
+from briefgen.airmath.roots import boundary, crossing
+from briefgen.airmath.speed_change import Rates, over_distance, speed_to_arrive_in_kt
+
+
+@pytest.mark.parametrize(
+    ("f", "low", "high", "root"),
+    [  # roots known in closed form or from tables
+        (lambda x: x * x - 2, 0, 2, 2**0.5),
+        (lambda x: 2 - x * x, 0, 2, 2**0.5),
+        (lambda x: cos(x) - x, 0, 1, 0.7390851332151607),
+        (lambda x: exp(40 * x) - exp(8), 0, 1, 0.2),  # a flat side that slows plain false position down
+        (lambda x: x, 0, 1, 0),
+        (lambda x: x + 1, 0, 1, 0),  # no change of sign: the nearer end
+    ],
+)
+def test_crossing(f, low, high, root):
+    assert crossing(f, low, high) == pytest.approx(root, abs=1e-9)
+
+
+def test_boundary_is_on_the_good_side():
+    found = boundary(lambda x: x < 3.0, 0.0, 10.0)
+    assert found < 3.0 and found == pytest.approx(3.0, abs=1e-8)
+    assert boundary(lambda x: x > 3.0, 10.0, 0.0) > 3.0
+
+
+@pytest.mark.parametrize("speed_kt", [200, 260, 300, 340, 420])
+def test_the_speed_to_arrive_is_the_one_that_was_flown(speed_kt):
+    """From 300 kt over 8 nm: 3600 x 8/v less what the change at 2 kt/s (up) or 1 kt/s (down) costs, summed by hand."""
+    rate = 2.0 if speed_kt > 300 else -1.0
+    changing_s = (speed_kt - 300) / rate
+    seconds = changing_s + 3600 * (8 - changing_s * (speed_kt + 300) / 2 / 3600) / speed_kt
+    rates = Rates(2.0, 1.0)
+    assert over_distance(8, from_kt=300, to_kt=speed_kt, rates=rates)[0] == pytest.approx(seconds, abs=1e-9)
+    assert speed_to_arrive_in_kt(8, seconds, from_kt=300, rates=rates) == pytest.approx(speed_kt, abs=1e-8)
+
+
+def test_no_speed_arrives_in_too_short_or_too_long_a_time():
+    """2 nm from 300 kt at 2 kt/s without end: v = sqrt(300^2 + 7200 x 2 x 2) = 344.6738 kt, so (344.6738 - 300)/2 = 22.3369 s at the least."""
+    rates = Rates(2, 1)
+    assert speed_to_arrive_in_kt(2, 22.337, from_kt=300, rates=rates) == pytest.approx(344.67, abs=0.5)
+    assert speed_to_arrive_in_kt(2, 22.336, from_kt=300, rates=rates) is None
+    assert speed_to_arrive_in_kt(2, 0, from_kt=300, rates=rates) is None
