@@ -1,5 +1,7 @@
 """The fuel of missions that lack something, ask for an alternate, or don't fit: the regatta with lines changed."""
 
+import math
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -7,6 +9,7 @@ from pyproj import Geod
 
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import fly
+from briefgen.plan.fuel_mission import ways_home
 
 REGATTA = (Path(__file__).resolve().parents[2] / "missions" / "regatta.yaml").read_text(encoding="utf-8")
 
@@ -180,3 +183,32 @@ def test_shown_in_kilograms_every_figure_is_at_least_as_careful():
         assert b.landing_predicted <= a.landing_predicted_exact_lb * 0.45359237
         assert b.joker.figure >= a.joker.exact_lb * 0.45359237
         assert a.landing_predicted_exact_lb == pytest.approx(b.landing_predicted_exact_lb)
+
+
+# ---------------------------------------------------------------- where one may have to go home from
+
+
+def ways_with_path(*path: tuple[float, float]) -> dict:
+    """The ways home of the regatta with another racetrack: (nm east, nm north) of the fix."""
+    sortie, _ = plan_of()
+    event = replace(sortie.event, hold=replace(sortie.event.hold, path=path))
+    ways, found = ways_home(sortie.mission, sortie.clock, event)
+    assert found == []
+    return {way.point.id: way.point for way in ways}
+
+
+def test_the_far_end_of_the_racetrack_counts():
+    """Home lies to the north-west; of these three points 6 nm east and 2 nm south is the furthest from it."""
+    far = ways_with_path((0.0, 0.0), (6.0, -2.0), (-3.0, 4.0))["HOLD-FAR"]
+    lon, lat, _ = Geod(ellps="WGS84").fwd(141 + 26.9 / 60, -(38 + 26.8 / 60), math.degrees(math.atan2(6, -2)), math.hypot(6, 2) * 1852)
+    assert (far.lat_deg, far.lon_deg) == (pytest.approx(lat, abs=1e-6), pytest.approx(lon, abs=1e-6))
+
+
+def test_a_racetrack_towards_home_adds_no_point():
+    assert "HOLD-FAR" not in ways_with_path((0.0, 0.0), (-3.0, 4.0))
+
+
+def test_the_areas_far_edge_is_the_corner_with_the_longest_way():
+    """Of the four corners the south-west one is furthest from the base, and the wind from 230 to 260 doesn't change that."""
+    corner = ways_with_path((0.0, 0.0))["AREA"]
+    assert (corner.lat_deg, corner.lon_deg) == (pytest.approx(-(38 + 40 / 60)), pytest.approx(139 + 20 / 60))
