@@ -134,6 +134,8 @@ HEIGHTS_AND_SPEEDS = [
     (f.distance(3.303, 3), "3.303 nm"),
     (f.visibility(10_000 / 1852), "10 km"),
     (f.visibility(9_990 / 1852), "9 km"),
+    (f.visibility(4_999.6 / 1852), "4900 m"),
+    (f.visibility(5_000 / 1852), "5 km"),
     (f.visibility(1_580 / 1852), "1500 m"),
     (f.speed(Speed(360, "KTAS")), "360 KTAS"),
     (f.speed(Speed(299.5, "KGS")), "300 KGS"),
@@ -159,6 +161,7 @@ FUEL = [
     (f.fuel_left(104 / 0.45359237, "kg"), "100 kg"),
     (f.fuel(80 / 0.45359237, "L", density_kg_per_l=0.8), "100 L"),
     (f.fuel(3.785411784 * 8 / 0.45359237, "US gal", density_kg_per_l=0.8), "10 US gal"),
+    (f.fuel(3.785411784 * 8.8 / 0.45359237, "US gal", density_kg_per_l=0.8), "11 US gal"),
     (f.fuel_figure(1320, "lb"), "1320 lb"),
     (f.fuel_flow(1500), "1500 lb/h"),
 ]
@@ -180,6 +183,7 @@ REST = [
     (f.counted(2, "party", "parties"), "2 parties"),
     (f.listed(["a", "b", "c"]), "a, b and c"),
     (f.listed(["a", "b"], "or"), "a or b"),
+    (f.listed(["a"]), "a"),
     (f.listed([]), ""),
 ]
 

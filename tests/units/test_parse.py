@@ -65,6 +65,7 @@ DIRECTIONS = [
     ("052°T", Direction(52, "T")),
     ("052° T", Direction(52, "T")),
     ("052.5 T", Direction(52.5, "T")),
+    ("052.05 T", Direction(52.05, "T")),
     ("180 M", Direction(180, "M")),
     ("000 T", Direction(0, "T")),
     ("360 M", Direction(0, "M")),
