@@ -133,3 +133,7 @@ def test_whether_a_calibrated_airspeed_is_subsonic(cas_kt, altitude_ft, expected
 def test_whether_a_true_airspeed_is_subsonic(tas_kt, celsius, expected):
     """Sound travels at 644.031 kt at 0 C."""
     assert air.subsonic_tas(tas_kt, celsius) is expected
+
+
+def test_at_rest_every_speed_is_nothing():
+    assert air.airspeeds_from_cas(0, 5000, 10) == air.Airspeeds(0, 0, 0, 0)

@@ -287,7 +287,7 @@ def test_nearly_antipodal_points_are_told():
     assert not geodesy.nearly_antipodal(P(51.5, -0.5), P(-33.9, 151.2))
 
 
-@pytest.mark.parametrize(("lat", "lon"), [(-115, 0), (90.0001, 0), (0, 180.0001), (0, -181), (NAN, 0), (0, NAN), (float("inf"), 0)])
+@pytest.mark.parametrize(("lat", "lon"), [(-115, 0), (90.0001, 0), (-90.0001, 0), (0, 180.0001), (0, -180.0001), (0, -181), (NAN, 0), (0, NAN), (float("inf"), 0)])
 def test_what_is_no_place_is_refused_everywhere(lat, lon):
     nowhere, here = P(lat, lon), P(0, 0)
     assert not geodesy.is_position(lat, lon)
