@@ -9,7 +9,8 @@ what rolls out past the fix isn't flyable.
 
 Why the outbound heading has a closed form: the air path of turns in one direction between two headings depends on the two headings only,
 wherever the straight leg is put between them. With the angle still to turn A (first turn and inbound turn together), rate w, straight
-seconds y, the distance from the inbound course after the inbound turn is   c = across + turns' air path + Wx (A/w + y) + V y sin(outbound - inbound course) = 0.
+seconds y, the distance from the inbound course after the inbound turn is
+    across + turns' air path + crosswind (A/w + y) + V y sin(outbound heading - inbound course) = 0.
 
 Frame: ``along`` is nm beyond the fix on the inbound course, ``across`` nm to the right of it, headings relative to the course in degrees.
 Roll-in and roll-out are instantaneous, the earth is flat, the wind is the same all over the hold.

@@ -10,6 +10,7 @@ from random import Random
 import pytest
 
 from briefgen.airmath.hold import Racetrack, lap_time_s, path_nm, racetrack
+from briefgen.airmath.hold_slip import SlipAnswer, slip_answer
 from briefgen.airmath.hold_wait import (
     HoldPlan, NotFlyable, flyable_waits_s, longest_wait_s, plan_wait, replan, shortest_wait_s, told_by_s,
 )  # fmt: skip
@@ -151,6 +152,8 @@ def fly(case: Case, *calls: Call) -> Flight:
         track.tas_kt * KT, radians(track.bank_deg), track.wind.east_kt * KT, track.wind.north_kt * KT, radians(case.arrival_deg)
     )
     plan, waiting = case.plan, list(calls)
+    while waiting and waiting[0].told_s <= 0.0:
+        plan = waiting.pop(0).plan
     lap = 0
     while lap < len(plan.laps):
         pilot.turn_to(plan.laps[lap].outbound_heading_true_deg, right=right, until=waiting[0].told_s if waiting else None)
@@ -311,3 +314,44 @@ def test_told_by_is_proven(part):
             assert isinstance(replan(case.track, plan, change, moment), HoldPlan), (case, change, moment, told_by)
         proven += 1
     assert proven > GEOMETRIES // 4 * 0.6
+
+
+def test_a_printed_slip_row_holds_whenever_it_is_told():
+    """Flown as printed by a pilot told at any moment up to ``holds_until_s``; and worked again after it, up to the told-by."""
+    printed = 0
+    for case in cases()[100:180]:
+        plan, r = case.plan, Random(5000 + case.seed)
+        row = slip_answer(case.track, plan, r.choice([-60, -30, 0, 30, 60, 120, 180, 300, 600]))
+        if isinstance(row, NotFlyable):
+            continue
+        assert row.holds_until_s <= row.told_by_s
+        flown = plan.laps[row.unchanged_laps] if row.unchanged_laps < len(plan.laps) else None
+        assert flown is None or row.holds_until_s <= flown.outbound_s, "nothing of a changed lap but its first turn has been flown"
+        check_flown(fly_as_printed(case, row), row.plan)
+        printed += 1
+    assert printed > 50
+
+
+def fly_as_printed(case: Case, row: SlipAnswer) -> Flight:
+    """The row's laps from the start: what is printed must not need to know when it was told."""
+    return fly(Case(case.track, case.arrival_deg, case.wait_s, case.leg_s, case.seed), Call(-1.0, row.plan))
+
+
+def test_the_slip_row_of_a_hold_without_wind():
+    """Two laps of 55 s: +30 s is flown by the second lap alone, its outbound leg 15 s longer, START INBOUND TURN 15 s later; -30 s the other way."""
+    plan = plan_wait(calm(), 2 * (CIRCLE_S + 110), **ON_COURSE, leg_s=55)
+    for change, leg in ((30, 70.0), (-30, 40.0), (120, 115.0)):
+        row = slip_answer(calm(), plan, change)
+        assert (row.unchanged_laps, len(row.plan.laps)) == (1, 2)
+        assert row.plan.laps[1].outbound_leg_s == pytest.approx(leg, abs=1e-3)
+        assert row.plan.inbound_turns_s[1] == pytest.approx(plan.inbound_turns_s[1] + change / 2, abs=1e-3)
+        assert row.plan.inbound_turns_s[0] == plan.inbound_turns_s[0]
+
+
+def test_a_slip_as_long_as_a_lap_is_one_more_lap():
+    """+300 s = circle 159.85 + 2 x 70.07: every lap as planned, then one more; it can be told until leave-hold."""
+    plan = plan_wait(calm(), 2 * (CIRCLE_S + 110), **ON_COURSE, leg_s=55)
+    row = slip_answer(calm(), plan, 300)
+    assert (row.unchanged_laps, len(row.plan.laps)) == (2, 3)
+    assert row.plan.laps[2].outbound_leg_s == pytest.approx((300 - CIRCLE_S) / 2, abs=1e-3)
+    assert row.holds_until_s == row.told_by_s == pytest.approx(plan.wait_s)

@@ -1,0 +1,48 @@
+"""One answer to a slip that stays true whenever it is told: the row of a slip table.
+
+``replan`` spreads a change over every lap still free, so its START INBOUND TURN depends on the moment the change is told. A printed row must
+not: here the laps stay as planned for as long as they can, and only the rest is changed. Told at any moment up to ``holds_until_s``, the flight flies as
+planned into that lap and then the row's figures.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from briefgen.airmath.hold import Racetrack
+from briefgen.airmath.hold_wait import SAME_S, HoldPlan, NotFlyable, replan, told_by_s
+
+
+@dataclass(frozen=True)
+class SlipAnswer:
+    """How a change of the wait is flown. ``unchanged_laps`` are flown as planned. The figures of ``plan`` hold for a change read back at or
+    before ``holds_until_s``; from then to ``told_by_s`` it can still be met by the hold, but the figures must be worked again (``replan``)."""
+
+    plan: HoldPlan
+    unchanged_laps: int
+    holds_until_s: float
+    told_by_s: float
+
+
+def slip_answer(track: Racetrack, plan: HoldPlan, change_s: float) -> SlipAnswer | NotFlyable:
+    """The answer that leaves the most laps as planned; NotFlyable when the change can't be met even before entry."""
+    told_by = told_by_s(track, plan, change_s)
+    if told_by is None:
+        lost = replan(track, plan, change_s, 0.0)
+        assert isinstance(lost, NotFlyable)
+        return lost
+    for told, until in _moments(plan):
+        found = replan(track, plan, change_s, told)
+        if isinstance(found, HoldPlan):
+            same = sum(1 for old, new in zip(plan.laps, found.laps, strict=False) if old == new)
+            return SlipAnswer(found, same, min(until, told_by), told_by)
+    raise AssertionError("a change with a told-by can be met before entry")
+
+
+def _moments(plan: HoldPlan) -> Iterator[tuple[float, float]]:
+    """(a moment, until when what is then planned stays the same), the latest first: at the end of a lap, in its first turn, before entry."""
+    for lap in reversed(plan.laps):
+        yield lap.fix_s, lap.fix_s
+        yield lap.begins_s + 2.0 * SAME_S, lap.outbound_s
+    yield 0.0, 0.0
