@@ -171,9 +171,8 @@ def _fingerprint(mission: Any, plan: Any, folders: tuple[Path, ...]) -> Fingerpr
     from briefgen.export.plan_json import plan_records
 
     files = {f"templates/{name}": data for folder in folders for name, data in read_folder(folder).items()}
-    others = {name: text.encode() for name, text in mission.source.texts.items() if name != mission.source.name}
     versions = {"briefgen": __version__, "tz database": _tz_version()}
-    return fingerprint(text_tree=mission.source.canonical(), plan=plan_records(plan), files={**files, **others}, versions=versions)
+    return fingerprint(text_tree=mission.source.canonical(), plan=plan_records(plan), files=files, versions=versions)
 
 
 def _tz_version() -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import signal
 import subprocess
 import time
@@ -426,19 +427,35 @@ def test_two_builds_anywhere_have_the_same_bytes(python, clean_environment, tmp_
 
 
 SPEED = [
-    # arguments, seconds on two cores; the machine that runs the tests may be busy, so the best of three counts
+    # arguments, seconds of computing on two idle cores; the best of three counts
     (["--help"], 0.3),
     (["check", "good.yaml"], 1.0),
+    (["check", "zoned.yaml"], 0.6),
     (["build", "good.yaml"], 3.0),
 ]
+
+
+BUSY = 2.0  # other work on the same cores slows computing too; this test is there to catch a heavy import or a slow loop, not to measure
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize(("arguments", "limit_s"), SPEED)
 def test_it_is_quick(python, clean_environment, here, arguments, limit_s):
-    def seconds() -> float:
-        began = time.perf_counter()
-        assert start(python, clean_environment, here, *arguments).returncode == 0
-        return time.perf_counter() - began
+    resource = pytest.importorskip("resource")
+    (here / "zoned.yaml").write_text(with_zones((here / "good.yaml").read_text(encoding="utf-8")), encoding="utf-8")
 
-    assert min(seconds() for _ in range(3)) < limit_s
+    def seconds() -> float:
+        began = resource.getrusage(resource.RUSAGE_CHILDREN)
+        assert start(python, clean_environment, here, *arguments).returncode == 0
+        ended = resource.getrusage(resource.RUSAGE_CHILDREN)
+        return ended.ru_utime + ended.ru_stime - began.ru_utime - began.ru_stime
+
+    assert min(seconds() for _ in range(3)) < limit_s * BUSY
+
+
+def with_zones(text: str) -> str:
+    """The regatta with its zones given by hand: nothing is left to look up."""
+    for place, zone in {"NORTHBOURNE": "Australia/Adelaide", "PONTOON": "Australia/Melbourne", "EASTLEA": "Australia/Melbourne", "HARTWELL": "Australia/Melbourne"}.items():
+        text = re.sub(rf"^(  {place}:) *\n", rf"\1\n    time_zone: {zone}\n", text, flags=re.M)
+        text = re.sub(rf"^(  {place}: \{{)(?=.*position)", rf"\1time_zone: {zone}, ", text, flags=re.M)
+    return text
