@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from briefgen.airmath.authority import authority_at, last_moments
+from briefgen.airmath.hold_slip import slip_answer
 from briefgen.airmath.hold_wait import HoldPlan as FlownWait
-from briefgen.airmath.hold_wait import NotFlyable, plan_wait, replan, told_by_s
+from briefgen.airmath.hold_wait import NotFlyable, plan_wait
 from briefgen.airmath.run_in import speed_to_fly, total_s
 from briefgen.airmath.speed_change import SpeedWindow
 from briefgen.plan.hold import HoldShape
@@ -25,7 +26,7 @@ def later(instant: datetime, seconds: float) -> datetime:
 
 
 def slip_table(chain: PassChain, hold: HoldPlan, shape: HoldShape, relay_s: float, slips_s: Sequence[float] = SLIPS_S) -> tuple[SlipRow, ...]:
-    """A row for each slip, flown by the hold alone; told before the hold is entered unless the told-by allows later.
+    """A row for each slip, flown by the hold alone: laps as planned for as long as they can be, so that a row is true whenever it is told.
 
     ``told_by`` is when the read-back must be complete; after it that row is lost.  Without a flyable plan no row can be met.
     """
@@ -38,13 +39,13 @@ def _row(chain: PassChain, hold: HoldPlan, shape: HoldShape, flown: FlownWait | 
     true_time, set_time = later(chain.true_time, slip_s), later(chain.set_time, slip_s)
     if isinstance(flown, NotFlyable):
         return _unmet(slip_s, (true_time, set_time), "the hold as planned can't be flown")
-    changed = replan(shape.track, flown, slip_s, 0.0)
-    if isinstance(changed, NotFlyable):
-        return _unmet(slip_s, (true_time, set_time), _why(changed, hold))
+    answer = slip_answer(shape.track, flown, slip_s)
+    if isinstance(answer, NotFlyable):
+        return _unmet(slip_s, (true_time, set_time), _why(answer, hold))
+    changed = answer.plan
     if hold.maximum_s is not None and changed.wait_s > hold.maximum_s + 0.5:
         return _unmet(slip_s, (true_time, set_time), f"the hold would last {changed.wait_s / 60:.0f} min, longer than allowed")
-    last = told_by_s(shape.track, flown, slip_s)
-    told_by = None if last is None else later(hold.arrival, last)
+    told_by = later(hold.arrival, answer.told_by_s)
     return SlipRow(
         slip_s=slip_s,
         true_time=true_time,
@@ -54,7 +55,7 @@ def _row(chain: PassChain, hold: HoldPlan, shape: HoldShape, flown: FlownWait | 
         outbound_leg_s=changed.outbound_s,
         last_inbound_turn=later(hold.arrival, changed.laps[-1].inbound_turn_s) if changed.laps else None,
         told_by=told_by,
-        say_by=None if told_by is None else later(told_by, -relay_s),
+        say_by=later(told_by, -relay_s),
         met=True,
         reason="",
     )
