@@ -31,13 +31,14 @@ COLOURS: dict[str, str] = {
     "red": "A3261F",
     "red_wash": "F7E4E2",
     "plum": "5A3D78",
+    "pass": "1F5A4C",  # a verdict's own, whatever a unit's theme makes of the accent
     "night": "2B3342",
     "twilight": "8D95A3",
     "day": "F7EFD9",
 }
 
 CARD_COLOURS: dict[str, str] = {
-    **{name: "000000" for name in ("ink", "soft", "pine", "ochre", "blue", "red", "plum", "night")},
+    **{name: "000000" for name in ("ink", "soft", "pine", "pass", "ochre", "blue", "red", "plum", "night")},
     "rule": "8A8A8A",
     "twilight": "9A9A9A",
     **{name: "FFFFFF" for name in ("paper", "day")},
@@ -113,7 +114,7 @@ STYLES: dict[str, Style] = {
     "ship_6": Style("pine", 1.75, "dot"),
     "ship_7": Style("ochre", 1.75),
     "ship_8": Style("plum", 1.75, "dash"),
-    "status_pass": Style("", 0, fill="pine"),
+    "status_pass": Style("", 0, fill="pass"),
     "status_caution": Style("", 0, fill="ochre"),
     "status_fail": Style("", 0, fill="red"),
     "status_not_checked": Style("soft", 1.5, fill="paper"),
@@ -156,7 +157,7 @@ STATUS_STYLE: dict[str, str] = {
     "NOT CHECKED": "status_not_checked",
     "WAIVED": "status_waived",
 }
-STATUS_COLOUR: dict[str, str] = {"PASS": "pine", "CAUTION": "ochre", "FAIL": "red", "NOT CHECKED": "soft", "WAIVED": "plum"}
+STATUS_COLOUR: dict[str, str] = {"PASS": "pass", "CAUTION": "ochre", "FAIL": "red", "NOT CHECKED": "soft", "WAIVED": "plum"}
 
 
 def colour_hex(name: str, medium: Medium = "deck") -> str:

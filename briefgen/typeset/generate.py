@@ -6,6 +6,7 @@ import json
 from collections import defaultdict
 from pathlib import Path
 
+from briefgen.resources import fonts_folder
 from briefgen.typeset.measure import METRICS_FILE
 
 FONT_FILES = {
@@ -14,7 +15,7 @@ FONT_FILES = {
     "Atkinson Hyperlegible Next": "AtkinsonHyperlegibleNext-Regular.ttf",
     "Atkinson Hyperlegible Next Bold": "AtkinsonHyperlegibleNext-Bold.ttf",
 }
-FONT_FOLDER = Path(__file__).parent.parent / "fonts"
+FONT_FOLDER = fonts_folder()
 
 
 def font_metrics(path: Path) -> dict[str, object]:

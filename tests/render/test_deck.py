@@ -157,7 +157,7 @@ def test_user_text_is_shown_as_written(text):
     by_name = {shape.name.rsplit(" ", 1)[0]: shape for shape in slide.shapes}
     assert by_name["Title"].text_frame.text == by_name["Bullets"].text_frame.text == by_name["Text"].text_frame.text == text
     table = by_name["Table"].table
-    assert (table.cell(0, 0).text_frame.text, table.cell(1, 0).text_frame.text) == (text, f"●\tPASS {text}")
+    assert (table.cell(0, 0).text_frame.text, table.cell(1, 0).text_frame.text) == (text, f"● PASS {text}")
     assert by_name["Figure"].shapes[0].text_frame.text == text
     assert by_name["Figure"]._element.find(".//{*}cNvPr").get("descr") == text
     assert slide.notes_slide.notes_text_frame.text == text

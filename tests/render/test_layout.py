@@ -121,6 +121,12 @@ def test_a_title_of_more_than_two_lines_is_an_error():
     assert slides == [] and "title" in diagnostics[0].message
 
 
+def test_a_count_that_makes_the_title_wrap_is_allowed_for():
+    title = "Leave the hold to be overhead at 03:30:02 Z, not sooner or"  # one line without a count, two with it
+    alone, many = (lay_out_page(page(block, title=title))[0] for block in (bullets("x"), long_table(30)))
+    assert (alone[0].title_lines, many[0].title_lines) == (1, 2)
+
+
 def test_figures_share_the_room_by_weight():
     slides, _ = lay_out_page(page(Figure("a", compass_rose, 2.0), Figure("b", compass_rose, 1.0)))
     first, second = slides[0].placed

@@ -13,7 +13,7 @@ from briefgen.scene.model import Arc, Canvas, Ellipse, Group, Line, Polygon, Rec
 from briefgen.scene.svg import svg
 
 NASTY = """251.0//243.0 <500> #2 *x* _y_ $z$ @r -- "q" ~ \\ /* */ [a] #read("x") </script><img src=x onerror=alert(1)> '&"""
-TEXT_COLOURS = ("ink", "soft", "pine", "ochre", "blue", "red", "plum")
+TEXT_COLOURS = ("ink", "soft", "pine", "pass", "ochre", "blue", "red", "plum")
 GROUNDS = ("paper", "wash", "pine_wash", "ochre_wash", "water", "blue_wash", "red_wash", "day")
 
 

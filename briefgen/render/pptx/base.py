@@ -43,14 +43,16 @@ def empty_deck(frame: Frame):
 
 
 def restyle_notes(deck) -> None:
-    """The theme of the speaker notes, once there are any; python-pptx makes them with its own."""
+    """The theme of the speaker notes, where python-pptx has just made them with its own; a unit's notes keep theirs."""
     from lxml import etree
     from pptx.opc.constants import RELATIONSHIP_TYPE as KIND
+    from pptx.opc.package import XmlPart
 
     if not any(relation.reltype == KIND.NOTES_MASTER for relation in deck.part.rels.values()):
         return
     theme = deck.notes_master.part.part_related_by(KIND.THEME)
-    theme._element = etree.fromstring(_theme(etree.tostring(theme._element)))
+    if isinstance(theme, XmlPart):  # one read from a file is a plain part
+        theme._element = etree.fromstring(_theme(etree.tostring(theme._element)))
 
 
 def drop_baggage(deck) -> None:

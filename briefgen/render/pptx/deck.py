@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Iterator
 from itertools import count
+from pathlib import Path
 
 from briefgen.brief.blocks import Bullets, Chart, Figure, Note, Page, Run
 from briefgen.brief.frame import Frame
@@ -16,38 +17,49 @@ from briefgen.render.pptx.package import rewrite
 from briefgen.render.pptx.scene_xml import figure_group
 from briefgen.render.pptx.sizes import BigRow, SetTable
 from briefgen.render.pptx.table_xml import table_frame
+from briefgen.render.pptx.theme import Base, themed_base
 from briefgen.scene.geometry import Box, strays
 from briefgen.scene.model import Canvas, Scene
 
 
-def build_deck(pages: list[Page], frame: Frame) -> tuple[bytes | None, list[Diagnostic]]:
-    """The deck as the bytes of a .pptx, None when something does not fit.
+def build_deck(pages: list[Page], frame: Frame, theme: Path | None = None) -> tuple[bytes | None, list[Diagnostic]]:
+    """The deck as the bytes of a .pptx, None when something does not fit. ``theme`` is a unit's own .pptx, whose look is then taken.
 
-    The same pages and frame give the same bytes on every machine. Diagnostics: ``slide-overflow`` (error), ``label-without-place``,
-    ``figure-over-edge`` and ``character-not-in-font`` (cautions).
+    The same pages, frame and theme give the same bytes on every machine. Diagnostics: ``slide-overflow`` and ``theme-unusable`` (errors),
+    ``label-without-place``, ``figure-over-edge``, ``character-not-in-font`` and ``theme-contrast`` (cautions).
     """
-    slides, diagnostics = lay_out(pages)
+    empty, diagnostics = _base(frame, theme)
+    if empty is None:
+        return None, diagnostics
+    slides, found = lay_out(pages, empty.title_box)
+    diagnostics.extend(found)
     if not base.frame_fits(frame):
         diagnostics.append(Diagnostic("slide-overflow", "error", "marking, mission name and fingerprint do not fit the foot of a slide",
                                       why="they stand on every slide", help="shorten sortie: marking or sortie: name"))
     diagnostics.extend(missing_characters(slides, frame))
     if has_errors(diagnostics):
         return None, diagnostics
-    deck = base.empty_deck(frame)
     for number, slide in enumerate(slides, 1):
-        diagnostics.extend(_SlideWriter(deck, slide).write(f"{number} of {len(slides)}"))
-    base.restyle_notes(deck)
+        diagnostics.extend(_SlideWriter(empty, slide).write(f"{number} of {len(slides)}"))
+    base.restyle_notes(empty.deck)
     buffer = io.BytesIO()
-    deck.save(buffer)
+    empty.deck.save(buffer)
     return rewrite(buffer.getvalue(), frame.created), diagnostics
+
+
+def _base(frame: Frame, theme: Path | None) -> tuple[Base | None, list[Diagnostic]]:
+    if theme is not None:
+        return themed_base(theme, frame)
+    deck = base.empty_deck(frame)
+    return Base(deck, deck.slide_layouts[0]), []
 
 
 class _SlideWriter:
     """Writes one laid-out slide; the order of the shapes is the order in which they are read out."""
 
-    def __init__(self, deck, slide: Slide) -> None:
-        self.slide = slide
-        self.native = deck.slides.add_slide(deck.slide_layouts[0])
+    def __init__(self, empty: Base, slide: Slide) -> None:
+        self.slide, self.own_title = slide, empty.title_box is None
+        self.native = empty.deck.slides.add_slide(empty.layout)
         self.tree = self.native.shapes._spTree
         self.numbers: Iterator[int] = count(10)
         self.diagnostics: list[Diagnostic] = []
@@ -72,9 +84,15 @@ class _SlideWriter:
         element = self.native.shapes.title._element
         height = slide.title_lines * grid.TITLE_PITCH * size
         place = xml.frame(Box(grid.TITLE.left, grid.TITLE.top, grid.TITLE.right, grid.TITLE.top + height))
-        text = xml.body([xml.Paragraph(((slide.title, xml.Voice(size, True)),), pitch=grid.TITLE_PITCH * size)])
-        self._replace(element, "spPr", f"<p:spPr {xml.NAMESPACES}>{place}</p:spPr>")
+        colour = "ink" if self.own_title else ""
+        text = xml.body([xml.Paragraph(((slide.title, xml.Voice(size, True, colour)),), pitch=grid.TITLE_PITCH * size)])
+        if self.own_title:
+            self._replace(element, "spPr", f"<p:spPr {xml.NAMESPACES}>{place}</p:spPr>")
         self._replace(element, "txBody", text.replace("<p:txBody>", f"<p:txBody {xml.NAMESPACES}>", 1))
+
+        for placeholder in list(self.native.placeholders):
+            if placeholder._element is not element:
+                placeholder._element.getparent().remove(placeholder._element)
 
     def _replace(self, element, tag: str, text: str) -> None:
         from pptx.oxml import parse_xml

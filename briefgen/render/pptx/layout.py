@@ -14,6 +14,7 @@ from briefgen.render.pptx import grid, sizes
 from briefgen.render.pptx.sizes import BigRow, SetTable
 from briefgen.scene.geometry import Box
 from briefgen.scene.palette import BODY_STEPS_PT
+from briefgen.typeset.measure import line_count
 
 Content = Bullets | Note | BigRow | SetTable | Figure | Chart
 
@@ -71,13 +72,31 @@ def lay_out(pages: list[Page], title_box: Box | None = None) -> tuple[list[Slide
 
 def lay_out_page(page: Page, title_box: Box | None = None) -> tuple[list[Slide], list[Diagnostic]]:
     """The slides of one page: the largest type among those that need the fewest slides."""
-    title = _fit_title(page, title_box)
-    if title is None:
-        return [], [_problem(page, "title", "the title is longer than two lines", "shorten the title in the template")]
-    title_pt, lines = title
-    body = grid.body_box(lines, title_pt) if title_box is None else Box(title_box.left, title_box.bottom + grid.BODY_GAP, title_box.right, grid.BODY_BOTTOM)
-    best = _best_flow(page, body)
+    for title in (page.title, f"{page.title} (99 of 99)"):  # the second only when the page runs over: then its title grows by a count
+        fitted = _fit_title(title, title_box or grid.TITLE)
+        if fitted is None:
+            return [], [_problem(page, "title", "the title is longer than two lines", "shorten the title in the template")]
+        title_pt, lines = fitted
+        best = _best_flow(page, _body(title_box, title_pt, lines))
+        if len(best.slides) == 1:
+            break
     return _titled(page, title_pt, lines, best.slides), best.diagnostics
+
+
+def _body(title_box: Box | None, title_pt: float, lines: int) -> Box:
+    if title_box is None:
+        return grid.body_box(lines, title_pt)
+    return Box(title_box.left, title_box.bottom + grid.BODY_GAP, title_box.right, grid.BODY_BOTTOM)
+
+
+def _fit_title(title: str, box: Box) -> tuple[float, int] | None:
+    """The first size in which a title fits its place, and its lines there; None when it fits in none."""
+    for size in grid.TITLE_SIZES_PT:
+        most = max(1, min(grid.TITLE_LINES, int(box.height / (grid.TITLE_PITCH * size) + 0.01)))
+        lines = line_count(title, sizes.BOLD, size, box.width - sizes.SLACK)
+        if lines <= most:
+            return size, lines
+    return None
 
 
 def _best_flow(page: Page, body: Box) -> "_Flow":
@@ -89,14 +108,6 @@ def _best_flow(page: Page, body: Box) -> "_Flow":
             return flow
     whole = [flow for flow in tries if not flow.diagnostics]
     return min(whole or tries[-1:], key=lambda flow: len(flow.slides))  # min keeps the first, the largest type, among equals
-
-
-def _fit_title(page: Page, title_box: Box | None) -> tuple[float, int] | None:
-    width = (title_box or grid.TITLE).width
-    longest = f"{page.title} (99 of 99)"  # room for a continuation's count, whether it comes or not
-    return sizes.title_lines(page.title, grid.TITLE_SIZES_PT, width, grid.TITLE_LINES) and (
-        sizes.title_lines(longest, grid.TITLE_SIZES_PT, width, grid.TITLE_LINES)
-    )
 
 
 def _titled(page: Page, title_pt: float, lines: int, slides: list[list[Placed]]) -> list[Slide]:

@@ -16,7 +16,6 @@ SLACK = 2.0  # what a box is wider than its text
 BULLET_GAP = 0.4  # above a bullet, in sizes
 INDENT = (1.1, 2.2)  # of the two levels' text, in sizes
 CELL_SIDE, CELL_TOP = 10.0, 0.3  # margins of a cell: at the sides in points, above and below in sizes
-SIGN_WIDTH = 1.15  # from a status's sign to its word, in sizes; the widest sign is 0.99
 BIG_INSET, BIG_GAP = 14.0, 16.0
 BIG_STEPS_PT = (54.0, 48.0, 40.0, 34.0, 28.0)
 BIG_LABEL_PT = 16.0
@@ -115,8 +114,8 @@ class SetTable:
 
 
 def cell_text(cell: Cell) -> str:
-    """A cell's text as it is measured: with the sign and word of its status. All signs take the room of the widest."""
-    status = f"{STATUS_SIGN['CAUTION']} {cell.status}" if cell.status else ""
+    """A cell's text as it is shown: with the sign and word of its status."""
+    status = f"{STATUS_SIGN[cell.status]} {cell.status}" if cell.status else ""
     return " ".join(part for part in (status, cell.text) if part)
 
 
@@ -180,14 +179,3 @@ def _column_needs(table: Table, index: int, size: float) -> tuple[float, float]:
     least = max(longest_word(text, font, size) for text, font in texts)
     natural = max(max(measure(line, font, size) for line in text.split("\n")) for text, font in texts)
     return least + extra, natural + extra
-
-
-def title_lines(title: str, sizes: tuple[float, ...], width: float, most: int) -> tuple[float, int] | None:
-    """The first size in which a title takes at most so many lines, and the lines; None when it takes more in all."""
-    for size in sizes:
-        lines = line_count(title, BOLD, size, width - SLACK)
-        if lines <= most:
-            return size, lines
-    return None
-
-

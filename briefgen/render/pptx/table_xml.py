@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from briefgen.brief.blocks import Cell, Column
 from briefgen.render.pptx import xml
-from briefgen.render.pptx.sizes import CELL_SIDE, CELL_TOP, SIGN_WIDTH, SetTable
+from briefgen.render.pptx.sizes import CELL_SIDE, CELL_TOP, SetTable
 from briefgen.scene.geometry import Box
 from briefgen.scene.marks import STATUS_SIGN
 from briefgen.scene.palette import STATUS_COLOUR
@@ -43,11 +43,10 @@ def _head_cell(column: Column, size: float) -> str:
 def _cell(cell: Cell, column: Column, size: float) -> str:
     runs = []
     if cell.status:
-        runs.append((f"{STATUS_SIGN[cell.status]}\t{cell.status}", xml.Voice(size, True, STATUS_COLOUR[cell.status])))
+        runs.append((f"{STATUS_SIGN[cell.status]} {cell.status}", xml.Voice(size, True, STATUS_COLOUR[cell.status])))
     if cell.text:
         runs.append((f" {cell.text}" if cell.status else cell.text, xml.Voice(size, cell.strong)))
-    tab = SIGN_WIDTH * size if cell.status else 0.0
-    return _cell_xml(xml.Paragraph(tuple(runs) or (("", xml.Voice(size)),), column.align, tab=tab), size, ("rule", 0.75), "t")
+    return _cell_xml(xml.Paragraph(tuple(runs) or (("", xml.Voice(size)),), column.align), size, ("rule", 0.75), "t")
 
 
 def _cell_xml(text: xml.Paragraph, size: float, line: tuple[str, float], stand: str) -> str:

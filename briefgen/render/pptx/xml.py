@@ -43,7 +43,7 @@ def plain(text: str) -> str:
 
 @dataclass(frozen=True)
 class Voice:
-    """How a stretch of text looks: size in points, bold, a colour's name."""
+    """How a stretch of text looks: size in points, bold, a colour's name ("" = as the layout has it)."""
 
     size: float
     bold: bool = False
@@ -54,7 +54,7 @@ class Voice:
 class Paragraph:
     """One paragraph: stretches of text, their alignment, line pitch and the gap above, all in points; ``bullet`` is a sign or a number.
 
-    ``indent`` is where its text begins, ``hang`` how far its bullet stands to the left of that; ``tab`` is where a tab leads, 0 for none.
+    ``indent`` is where its text begins, ``hang`` how far its bullet stands to the left of that.
     """
 
     runs: tuple[tuple[str, Voice], ...]
@@ -64,7 +64,6 @@ class Paragraph:
     bullet: str = ""
     indent: float = 0.0
     hang: float = 0.0
-    tab: float = 0.0
 
 
 def solid(colour: str, opacity: float = 1.0) -> str:
@@ -103,9 +102,8 @@ def paragraph(item: Paragraph) -> str:
     pitch = item.pitch or LINE_PITCH * size
     place = f' marL="{emu(item.indent)}" indent="{-emu(item.hang)}"' if item.bullet else ' marL="0" indent="0"'
     spacing = f'<a:lnSpc><a:spcPts val="{round(pitch * 100)}"/></a:lnSpc><a:spcBef><a:spcPts val="{round(item.before * 100)}"/></a:spcBef><a:spcAft><a:spcPts val="0"/></a:spcAft>'
-    tabs = f'<a:tabLst><a:tab pos="{emu(item.tab)}" algn="l"/></a:tabLst>' if item.tab else ""
     runs = "".join(_run(text, voice) for text, voice in item.runs)
-    return f'<a:p><a:pPr algn="{_ALIGN[item.align]}"{place}>{spacing}{_bullet(item.bullet)}{tabs}</a:pPr>{runs}</a:p>'
+    return f'<a:p><a:pPr algn="{_ALIGN[item.align]}"{place}>{spacing}{_bullet(item.bullet)}</a:pPr>{runs}</a:p>'
 
 
 def _bullet(sign: str) -> str:
@@ -117,7 +115,7 @@ def _bullet(sign: str) -> str:
 
 
 def _run(text: str, voice: Voice) -> str:
-    look = f'<a:rPr lang="en-GB" sz="{round(voice.size * 100)}" b="{int(voice.bold)}" dirty="0">{solid(voice.colour)}<a:latin typeface="Arial"/><a:cs typeface="Arial"/></a:rPr>'
+    look = f'<a:rPr lang="en-GB" sz="{round(voice.size * 100)}" b="{int(voice.bold)}" dirty="0">{solid(voice.colour) if voice.colour else ""}<a:latin typeface="Arial"/><a:cs typeface="Arial"/></a:rPr>'
     parts = (f"<a:r>{look}<a:t>{clean(part)}</a:t></a:r>" for part in text.split("\n"))
     return "<a:br/>".join(parts)
 
