@@ -1,0 +1,221 @@
+"""One mission worked out by hand, compared with plan.json to the second and the pound.
+
+tests/cases/ok-by-hand.yaml lies on one meridian: no wind, standard air, legs of 30, 40 and 60 nm.  Everything below is plain arithmetic
+that a pilot can follow with a pencil; nothing of the program is used to make an expected value.  The only outside help is
+PROJ's geodesic (pyproj), for the distance of the area's far corner.
+
+    BASE --30-- end of egress --10-- CENTRE --10-- IP --2-- HOLD --8-- ENTRY --32-- EXIT      (nm, northwards)
+"""
+
+from __future__ import annotations
+
+import json
+from datetime import datetime, timedelta
+from math import ceil
+from pathlib import Path
+
+import pytest
+from pyproj import Geod
+
+from briefgen.build import build
+
+HERE = Path(__file__).parent
+
+
+def clock(text: str) -> datetime:
+    return datetime.fromisoformat(f"2027-05-12T{text}+00:00")
+
+
+def near_second(got: str, expected: datetime) -> bool:
+    """The positions are typed to a millionth of a degree: 0.1 m, far below a hundredth of a second."""
+    return abs((datetime.fromisoformat(got) - expected).total_seconds()) < 0.01
+
+
+def up(value: float, step: int) -> int:
+    return ceil(value / step) * step
+
+
+@pytest.fixture(scope="module")
+def plan(tmp_path_factory) -> dict:
+    folder = tmp_path_factory.mktemp("by-hand") / "out"
+    built = build(HERE / "cases" / "ok-by-hand.yaml", out=folder)
+    assert built.written
+    return json.loads((folder / "plan.json").read_text(encoding="utf-8"))["plan"]
+
+
+# ---------------------------------------------------------------- the clock
+
+TAKEOFF = clock("13:00:00")
+CLIMB_S = 5 * 60  # 24 nm in still air
+CRUISE_S = (60 - 24) / 360 * 3600  # the rest of the 60 nm at 360 kt: 6 min
+AREA_ENTRY = TAKEOFF + timedelta(seconds=CLIMB_S + CRUISE_S)  # 13:11:00
+TRAINING_END = AREA_ENTRY + timedelta(minutes=4 + 2 * 10)  # warm-up, two set-ups: 13:35:00
+REJOINED = TRAINING_END + timedelta(minutes=3 + 3)  # leave, rejoin: 13:41:00
+HOLD_ENTERED = REJOINED + timedelta(seconds=40 / 300 * 3600)  # 40 nm at 300 kt is 8 min: 13:49:00
+
+TRUE_TIME = clock("13:57:30") + timedelta(seconds=150)  # end of the song: 14:00:00
+SET_TIME = TRUE_TIME + timedelta(seconds=15)
+IP_TIME = TRUE_TIME - timedelta(seconds=10 / 300 * 3600) + timedelta(seconds=15)  # 10 nm at 300 kt is 120 s: 13:58:15
+LEAVE_HOLD = IP_TIME - timedelta(seconds=2 / 300 * 3600)  # 2 nm at 300 kt is 24 s: 13:57:51
+
+# Pushing from 300 to 400 kt at 2 kt/s: 50 s over 350/3600 x 50 = 4.8611 nm, which 300 kt would fly in 58.333 s: 8.333 s gained.
+# The other 6.667 s: a mile takes 12 s at 300 kt and 9 s at 400 kt, 3 s gained a mile, 2.2222 nm.
+PUSH_NM = 350 / 3600 * 50 + (15 - 100**2 / (2 * 2 * 300)) / (12 - 9)
+PUSH_AT = IP_TIME + timedelta(seconds=(10 - PUSH_NM) / 300 * 3600)
+
+EGRESS_END = TRUE_TIME + timedelta(seconds=10 / 360 * 3600)
+LANDING_1 = EGRESS_END + timedelta(seconds=30 / 360 * 3600 + 6 * 60)  # 5 min home, 6 min approach
+
+CLOCK = [
+    ("report", clock("10:30:00")),
+    ("brief", TAKEOFF - timedelta(hours=2)),
+    ("taxi", TAKEOFF - timedelta(minutes=10)),
+    ("takeoff", TAKEOFF),
+    ("last-takeoff", TAKEOFF + timedelta(seconds=30)),
+    ("area-entry", AREA_ENTRY),
+    ("training-end", TRAINING_END),
+    ("rejoined", REJOINED),
+    ("hold-arrival", HOLD_ENTERED),
+    ("leave-hold", LEAVE_HOLD),
+    ("ip", IP_TIME),
+    ("push-up", PUSH_AT),
+    ("true-time", TRUE_TIME),
+    ("landing", LANDING_1),
+    ("last-landing", LANDING_1 + timedelta(seconds=60)),
+    ("shut-down", LANDING_1 + timedelta(seconds=60, minutes=10)),
+    ("debrief-end", LANDING_1 + timedelta(seconds=60, hours=1)),
+]
+
+
+@pytest.mark.parametrize(("id", "expected"), CLOCK, ids=[row[0] for row in CLOCK])
+def test_clock(plan, id, expected):
+    got = {event["id"]: event["at"] for event in plan["clock"]["events"]}
+    assert near_second(got[id], expected), got[id]
+
+
+def test_every_event_is_worked_by_hand(plan):
+    assert [event["id"] for event in plan["clock"]["events"]] == [id for id, _ in sorted(CLOCK, key=lambda row: row[1])]
+
+
+# ---------------------------------------------------------------- the hold and the pass
+
+# A full circle at 300 kt and 30 degrees of bank: 2 pi V / (g tan 30), V in m/s.
+CIRCLE_S = 2 * 3.14159265359 * (300 * 1852 / 3600) / (9.80665 * 0.57735026919)
+WAIT_S = (LEAVE_HOLD - HOLD_ENTERED).total_seconds()  # 13:49:00 to 13:57:51: 531 s
+OUTBOUND_S = (WAIT_S - 2 * CIRCLE_S) / 4  # two laps of a circle and two legs each
+ONE_LAP_OUTBOUND_S = (WAIT_S - CIRCLE_S) / 2  # 179.9 s: longer than the 120 s allowed
+THREE_LAPS_OUTBOUND_S = (WAIT_S - 3 * CIRCLE_S) / 6  # 2.9 s: shorter than the 20 s allowed
+
+
+def test_hold(plan):
+    hold = plan["event"]["hold"]
+    assert ONE_LAP_OUTBOUND_S > 120 and THREE_LAPS_OUTBOUND_S < 20  # so two laps it is
+    assert len(hold["laps"]) == 2
+    assert hold["wait_s"] == pytest.approx(WAIT_S, abs=0.01)
+    assert hold["outbound_leg_s"] == pytest.approx(OUTBOUND_S, abs=0.01)
+    assert hold["price_of_lap_s"] == pytest.approx(CIRCLE_S + 2 * 60, abs=0.01)
+    inbound_turn = LEAVE_HOLD - timedelta(seconds=OUTBOUND_S + CIRCLE_S / 2)  # half a circle and the inbound leg are still to fly
+    assert near_second(hold["laps"][-1]["inbound_turn"], inbound_turn)
+
+
+def test_pass(plan):
+    event = plan["event"]
+    assert near_second(event["true_time"], TRUE_TIME)
+    assert near_second(event["set_time"], SET_TIME)
+    assert event["push"]["to_go_nm"] == pytest.approx(PUSH_NM, abs=1e-4)
+    assert event["push"]["reached_kt"] == pytest.approx(400)
+    table = {row["late_s"]: row["to_go_nm"] for row in event["push_table"]}
+    assert table[2] == pytest.approx(PUSH_NM + 2 / 3, abs=1e-4)  # two seconds later: two thirds of a mile further out
+    assert table[-5] == pytest.approx(PUSH_NM - 5 / 3, abs=1e-4)
+    assert table[10] is None  # 10.4 nm: more than the run-in has
+
+
+@pytest.mark.parametrize("slip_s", [-30, 30, 60, 120])
+def test_slips_that_the_last_lap_takes_up(plan, slip_s):
+    """The laps before it are flown as planned, so that the row is true whenever it is told: the last lap's two legs take up half each."""
+    row = next(row for row in plan["event"]["slips"] if row["slip_s"] == slip_s)
+    last_outbound_s = OUTBOUND_S + slip_s / 2
+    assert near_second(row["leave_hold"], LEAVE_HOLD + timedelta(seconds=slip_s))
+    assert row["laps"] == 2
+    assert row["outbound_leg_s"] == pytest.approx(last_outbound_s, abs=0.01)
+    new_turn = LEAVE_HOLD + timedelta(seconds=slip_s - last_outbound_s - CIRCLE_S / 2)
+    assert near_second(row["last_inbound_turn"], new_turn)
+    old_turn = LEAVE_HOLD - timedelta(seconds=OUTBOUND_S + CIRCLE_S / 2)
+    told_by = datetime.fromisoformat(row["told_by"])
+    assert abs((told_by - min(old_turn, new_turn)).total_seconds()) < 0.05  # told before the turn that is no longer flown where it was planned
+
+
+def test_cue_comes_before_leave_hold(plan):
+    check = plan["event"]["cue_check"]
+    assert check["margin_s"] == pytest.approx((LEAVE_HOLD - clock("13:57:40")).total_seconds(), abs=0.01)  # heard 13:57:30, relay 10 s
+
+
+# ---------------------------------------------------------------- fuel
+
+HOUR = 3600
+PUSH_S = (TRUE_TIME - PUSH_AT).total_seconds()
+BURNS_LB = [  # label, pounds of ship 1 before rounding; ground fuel takes no factor
+    ("Start to take-off", 300),
+    ("Climb towards ENTRY", 3600 * CLIMB_S / HOUR),
+    ("BASE to ENTRY", 1750 * CRUISE_S / HOUR),
+    ("Warm-up", 150),
+    ("Set-up 1", 400),
+    ("Set-up 2", 400),
+    ("Leave by EXIT", 90),
+    ("Rejoin and check", 90),
+    ("EXIT to HOLD", 1750 * 480 / HOUR),
+    ("Hold at HOLD", 1200 * WAIT_S / HOUR),
+    ("HOLD to IP", 2400 * 24 / HOUR),
+    ("Run-in from IP", 2400 * (105 - PUSH_S) / HOUR),  # 120 s less the bias: 105 s from IP to centre
+    ("Push-up", 4800 * PUSH_S / HOUR),
+    ("Egress", 1700 * 100 / HOUR),
+    ("Climb on the way home", 100),
+    ("EGRESS to BASE", 1700 * 300 / HOUR),
+    ("Approach", 180),
+]
+WAIT_TO_LAND_LB = 1700 * 60 / HOUR * 1.05
+PAD, NORMAL_LANDING = 100, 800
+
+
+def printed(label: str, lb: float, factor: float) -> int:
+    return up(lb if label == "Start to take-off" else lb * factor, 10)
+
+
+@pytest.mark.parametrize(("ship", "factor", "waiting"), [(1, 1.0, 0), (2, 1.05, up(WAIT_TO_LAND_LB, 10))])
+def test_fuel_along_the_clock(plan, ship, factor, waiting):
+    rows = plan["fuel"]["ships"][ship - 1]["rows"]
+    expected = [(label, printed(label, lb, factor)) for label, lb in BURNS_LB] + ([("Waiting to land as number 2", waiting)] if waiting else [])
+    assert [(row["label"], row["burn"]["printed"]) for row in rows] == expected
+    left = 5000
+    for row, (_, burn) in zip(rows, expected, strict=True):
+        left -= burn
+        assert row["remaining_printed"] == left
+    assert plan["fuel"]["ships"][ship - 1]["landing_predicted"] == left
+
+
+@pytest.mark.parametrize(("ship", "factor", "waiting"), [(1, 1.0, 0), (2, 1.05, up(WAIT_TO_LAND_LB, 10))])
+def test_joker(plan, ship, factor, waiting):
+    """From the end of training: everything to the landing, with the 9 min of hold that were planned (longer than the actual 8:51)."""
+    to_fly = [(label, lb) for label, lb in BURNS_LB[6:] if label != "Hold at HOLD"] + [("Hold", 1200 * 9 * 60 / HOUR)]
+    total = sum(printed(label, lb, factor) for label, lb in to_fly) + NORMAL_LANDING + waiting + PAD
+    joker = plan["fuel"]["ships"][ship - 1]["joker"]
+    assert (joker["total"], joker["figure"]) == (total, up(total, 50))
+    assert sum(addend["printed"] for addend in joker["addends"]) == joker["total"]
+
+
+@pytest.mark.parametrize(("ship", "factor", "waiting"), [(1, 1.0, 0), (2, 1.05, up(WAIT_TO_LAND_LB, 10))])
+@pytest.mark.parametrize(("point", "nm"), [("HOLD", 52), ("IP", 50), ("CENTRE", 40), ("ENTRY", 60), ("EXIT", 92), ("AREA", None)])
+def test_bingo(plan, ship, factor, waiting, point, nm):
+    """Climb, home direct at 360 kt, approach, landing fuel; the area's far corner by PROJ."""
+    if nm is None:
+        nm = Geod(ellps="WGS84").inv(-100.0, 40.0, -101.0, 42.0)[2] / 1852
+    total = sum(up(lb * factor, 10) for lb in (100, 1700 * nm / 360, 180)) + NORMAL_LANDING + waiting
+    bingo = next(b for b in plan["fuel"]["ships"][ship - 1]["bingos"] if b["point"]["id"] == point)
+    assert (bingo["sum"]["total"], bingo["sum"]["figure"]) == (total, up(total, 50))
+
+
+def test_flight_figures_are_the_thirstier_ship_s(plan):
+    fuel, second = plan["fuel"], plan["fuel"]["ships"][1]
+    assert fuel["thirstiest"] == 2
+    assert fuel["joker"] == second["joker"]["figure"]
+    assert (fuel["lowest_landing"], fuel["lowest_landing_ship"]) == (second["landing_predicted"], 2)
