@@ -100,7 +100,8 @@ class _Clock:
     def _refuse(self, path: KeyPath, typed: ClockTime, refusal: Refusal) -> None:
         if self.is_guess and refusal.reason == "tie":
             return
-        message = f"\"{self.text(path)}\" has no one meaning: {refusal.text}"
+        verdict = "has no one meaning" if len(refusal.candidates) > 1 else "cannot be used"
+        message = f"\"{self.text(path)}\" {verdict}: {refusal.text}"
         help = _advice(refusal, typed, self.context)
         span = self.source.spans.value(path)
         code = f"time-{refusal.reason.replace(' ', '-').lower()}"
@@ -111,19 +112,24 @@ def _advice(refusal: Refusal, typed: ClockTime, context: ClockContext) -> str:
     """What may be written instead: each candidate as a time that has one meaning."""
     if not refusal.candidates:
         return "write Z or base" if refusal.reason == "no event" else "check the date and the time"
-    dated = {candidate.instant.date() for candidate in refusal.candidates} != {context.sortie_date} or refusal.reason in ("tie", "twice on that date")
-    offers = [f"{_offer(candidate, typed, context, dated=dated)} ({candidate.reading})" for candidate in refusal.candidates]
+    dated = refusal.reason in ("tie", "twice on that date", "not on that date")
+    offers = [_offer(candidate, typed, context, dated=dated) for candidate in refusal.candidates]
     return f"write {' or '.join(dict.fromkeys(offers))}"
 
 
 def _offer(candidate: Candidate, typed: ClockTime, context: ClockContext, *, dated: bool) -> str:
-    zulu = candidate.instant.strftime("%Y-%m-%d %H:%M:%S Z" if dated else "%H:%M:%S Z")
-    zone = {"base": context.base, "event": context.event}.get(typed.clock if typed.clock != "L" else candidate.reading)
+    """A candidate as it would be typed, with its Zulu time; "before the change" and the like where that is why it stands there."""
+    form = "%Y-%m-%d %H:%M:%S" if dated else "%H:%M:%S"
+    zulu = f"{candidate.instant.strftime(form)} Z"
+    if typed.clock == "L":
+        word = candidate.reading if candidate.reading in ("base", "event") else "+1100"
+        return f"{typed.hour:02d}:{typed.minute:02d}:{typed.second:02d} {word} ({zulu})"
+    zone = {"base": context.base, "event": context.event}.get(typed.clock)
     if zone is None:
-        return zulu
-    offset = offset_at(candidate.instant, zone)
-    local = candidate.instant + timedelta(seconds=offset)
-    return f"{local.strftime('%Y-%m-%d %H:%M:%S' if dated else '%H:%M:%S')} {offset_label(offset).replace(':', '')}, which is {zulu},"
+        return f"{zulu} ({candidate.reading})"
+    offset_s = offset_at(candidate.instant, zone)
+    local = (candidate.instant + timedelta(seconds=offset_s)).strftime(form)
+    return f"{local} {offset_label(offset_s).replace(':', '')} ({zulu}, {candidate.reading})"
 
 
 # ---------------------------------------------------------------- which rule for which key

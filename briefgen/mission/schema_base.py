@@ -10,10 +10,13 @@ callsign 16, label 32, title 60, phrase 100, sentence 240 characters.
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal
+
+os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")  # what is installed beside this program must not change how a file is read
 
 from pydantic import BaseModel, ConfigDict, Field
 from pydantic_core import PydanticCustomError, core_schema

@@ -32,6 +32,7 @@ _WORDS = (
     ("expected '<document start>'", "problem", "something follows the end of the mission", "delete what follows, or mend the indent above it"),
     ("undefined tag handle", "problem", "a value cannot begin with !", _QUOTE),
     ("found incompatible YAML document", "problem", "directives are not read", "delete the lines that begin with %"),
+    ("chomping or indentation", "problem", "only a line end may follow > or | here", f"{_QUOTE}, or put the text below, indented"),
     ("a comment", "problem", "only a comment may stand here", "put the text below, indented"),
 )
 
