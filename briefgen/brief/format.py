@@ -12,7 +12,6 @@ from datetime import UTC, date, datetime, timedelta, tzinfo
 
 from briefgen.units.rounding import decimals, down, nearest, up
 from briefgen.units.values import (
-    FT_PER_M,
     L_PER_US_GAL,
     LB_PER_KG,
     NM_PER_M,

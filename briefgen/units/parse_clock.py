@@ -6,7 +6,7 @@ import re
 from datetime import date, timedelta
 
 from .grammar import GAP, NEED, Grammar, Near
-from .parse_time import DATE_PATTERN, DURATION_PATTERN, T_OFFSET, calendar_date, parse_t_offset
+from .parse_time import DATE_PATTERN, T_OFFSET, calendar_date, parse_t_offset
 from .values import ClockRange, ClockTime, EndOfCue, TOffset
 
 _HOUR = "(?:[01][0-9]|2[0-3])"
@@ -127,8 +127,9 @@ def parse_t_offset_or_clock(text: object) -> TOffset | ClockTime:
     return _clock(WHEN, str(text), found, "") if found["time"] else parse_t_offset(text)
 
 
-def _order(time: ClockTime) -> tuple[str, int]:
-    return time.date or "", time.hour * 3600 + time.minute * 60 + time.second - time.offset_s
+def _order(time: ClockTime) -> int:
+    days = date.fromisoformat(time.date).toordinal() if time.date else 0
+    return days * 86_400 + time.hour * 3600 + time.minute * 60 + time.second - time.offset_s
 
 
 def _clock(grammar: Grammar, text: str, found: re.Match[str], tag: str, zone: str | None = None) -> ClockTime:

@@ -165,6 +165,9 @@ RANGES = [
     ("22:00 to 02:00 Z", ClockRange(ClockTime(22, 0, 0, "Z"), ClockTime(2, 0, 0, "Z"))),
     ("07:00 base to 19:00 event", ClockRange(ClockTime(7, 0, 0, "base"), ClockTime(19, 0, 0, "event"))),
     ("2027-01-30 00:00 Z to 2027-01-30 06:00 Z", ClockRange(ClockTime(0, 0, 0, "Z", 0, "2027-01-30"), ClockTime(6, 0, 0, "Z", 0, "2027-01-30"))),
+    # 14:30 Z on the 30th to 04:00 Z on the 31st: the later moment carries the earlier date
+    ("2027-01-31 00:30 +1000 to 2027-01-30 23:00 -0500",
+     ClockRange(ClockTime(0, 30, 0, "offset", 36_000, "2027-01-31"), ClockTime(23, 0, 0, "offset", -18_000, "2027-01-30"))),
     ("2027-01-30 00:00 to 2027-01-30 06:00 Z", ClockRange(ClockTime(0, 0, 0, "Z", 0, "2027-01-30"), ClockTime(6, 0, 0, "Z", 0, "2027-01-30"))),
 ]
 SMALL = [
