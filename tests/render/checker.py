@@ -143,11 +143,23 @@ def check_slide(shown: list[Place], words: list[Word]) -> list[str]:
     outside = [f"{word} is not inside its shape" for word in words if not any(p.may_show(word.text) and p.holds(word) for p in shown)]
     wanted = Counter(word for place in shown if not place.any_word and not place.turned for word in place.words)
     found = Counter(word.text for word in words)
-    missing = [f'"{word}" is missing {count} times' for word, count in (wanted - found).items()]
+    lost = {word: count - _broken(word, [w.text for w in words]) for word, count in (wanted - found).items()}
+    missing = [f'"{word}" is missing {count} times' for word, count in lost.items() if count > 0]
     turned = [p for p in shown if p.turned]
     upright = [w for w in words if not any(p.holds(w) and p.may_show(w.text) for p in turned)]
     over = [f"{a} is printed over {b}" for i, a in enumerate(upright) for b in upright[:i] if a.overlap(b) > SLACK_PT]
     return outside + missing + over
+
+
+def _broken(word: str, printed: list[str]) -> int:
+    """How often a word stands there in pieces, one after the other: broken over lines at a hyphen or where it is wider than its box."""
+    count = 0
+    for start in range(len(printed)):
+        rest, position = word, start
+        while rest and position < len(printed) and rest.startswith(printed[position]):
+            rest, position = rest[len(printed[position]) :], position + 1
+        count += not rest and position > start + 1
+    return count
 
 
 def check_deck(deck: Path) -> Report:

@@ -7,6 +7,7 @@ from pptx import Presentation
 from pptx.util import Pt
 
 from briefgen.render.pptx.deck import build_deck
+from tests.render import stress
 from tests.render.checker import Place, Word, check_deck, check_slide
 from tests.render.sample import FRAME, pages
 
@@ -31,12 +32,14 @@ def _spoil(deck):
     _shape(gates, "Table").top = Pt(420)
 
 
-def test_a_good_deck_has_no_complaint(tmp_path):
+@pytest.mark.parametrize(("brief", "slides", "words"), [(pages, 11, 800), (stress.pages, 19, 2000)])
+def test_a_good_deck_has_no_complaint(tmp_path, brief, slides, words):
+    data, diagnostics = build_deck(brief(), FRAME)
     path = tmp_path / "good.pptx"
-    path.write_bytes(build_deck(pages(), FRAME)[0])
+    path.write_bytes(data)
     report = check_deck(path)
-    assert report.complaints == []
-    assert report.slides == 11 and report.words > 800
+    assert diagnostics == [] and report.complaints == []
+    assert report.slides == slides and report.words > words
 
 
 def test_every_spoilt_slide_is_found(tmp_path):

@@ -165,9 +165,10 @@ def test_user_text_is_shown_as_written(text):
 
 @pytest.mark.parametrize(("char", "name"), [("飛", "U+98DB"), ("\x07", "U+0007"), ("\ufffe", "U+FFFE"), ("😀", "U+1F600")])
 def test_a_character_the_font_lacks_is_a_caution_and_never_a_crash(char, name):
-    slide, diagnostics = one_slide(bullets(f"a{char}b"), title=f"x{char}", notes=f"n{char}")
+    figure = Figure("f", lambda canvas: Scene(canvas, (Text((200, 60), f"l{char}"),), "x"))
+    slide, diagnostics = one_slide(bullets(f"a{char}b"), figure, title=f"x{char}", notes=f"n{char}")
     assert {d.code for d in diagnostics} == {"character-not-in-font"} and all(name in d.message and "slide p" in d.message for d in diagnostics)
-    assert len(diagnostics) == 3
+    assert len(diagnostics) == 4
     assert "a" in slide.shapes[1].text_frame.text and "b" in slide.shapes[1].text_frame.text
 
 

@@ -11,7 +11,7 @@ from briefgen.brief.blocks import Bullets, Chart, Figure, Note, Page, Run
 from briefgen.brief.frame import Frame
 from briefgen.diagnostics import Diagnostic, has_errors
 from briefgen.render.pptx import base, grid, sizes, xml
-from briefgen.render.pptx.glyphs import missing_characters
+from briefgen.render.pptx.glyphs import missing_characters, scene_characters
 from briefgen.render.pptx.layout import Placed, Slide, lay_out
 from briefgen.render.pptx.package import rewrite
 from briefgen.render.pptx.scene_xml import figure_group
@@ -185,6 +185,7 @@ def _figure_problems(page: str, name: str, scene: Scene) -> list[Diagnostic]:
         Diagnostic("label-without-place", "caution", f'{where}: no free place for the label "{label}"', why="the figure lacks it", help="use a shorter name")
         for label in scene.unplaced
     ]
+    found += scene_characters(where, scene)
     if strays(scene):
         words = f"{where}: {len(strays(scene))} shapes reach over its edge"
         found.append(Diagnostic("figure-over-edge", "caution", words, why="they may cover other things on the slide", help="report this figure as a fault of the program"))

@@ -9,6 +9,8 @@ from briefgen.brief.frame import Frame
 from briefgen.diagnostics import Diagnostic
 from briefgen.render.pptx.layout import Content, Slide
 from briefgen.render.pptx.sizes import FONT, BigRow, SetTable, cell_text
+from briefgen.scene.geometry import flat
+from briefgen.scene.model import Scene, Text
 from briefgen.typeset.measure import missing_glyphs
 
 
@@ -19,6 +21,11 @@ def missing_characters(slides: list[Slide], frame: Frame) -> list[Diagnostic]:
         texts = [slide.title, slide.notes, *(text for placed in slide.placed for text in _texts(placed.content))]
         found.extend(_caution(f"slide {slide.page}", text) for text in texts if missing_glyphs(text, FONT))
     return found
+
+
+def scene_characters(where: str, scene: Scene) -> list[Diagnostic]:
+    """The same for the labels of a figure."""
+    return [_caution(where, shape.text) for shape in flat(scene.shapes) if isinstance(shape, Text) and missing_glyphs(shape.text, FONT)]
 
 
 def _caution(where: str, text: str) -> Diagnostic:
