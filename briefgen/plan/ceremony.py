@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
+from briefgen.airmath.angles import distance_flown_nm
 from briefgen.mission.resolve import Mission
 from briefgen.plan.model import Contact, Cue, CueCheck, Party
 from briefgen.plan.pass_chain import PassChain
@@ -62,5 +63,5 @@ def check_cue(mission: Mission, chain: PassChain, cues: tuple[Cue, ...]) -> CueC
     known_at = cue.at + timedelta(seconds=mission.file.event.relay_time or 0.0)
     margin_s = (begins(chain) - known_at).total_seconds()
     left = authority(chain, known_at, "cue known")
-    nearer_nm = max(-margin_s, 0.0) * chain.run_in.gs_kt / 3600.0
+    nearer_nm = distance_flown_nm(max(-margin_s, 0.0), chain.run_in.gs_kt)
     return CueCheck(cue.id, cue.at, known_at, margin_s, nearer_nm, (left.early_s, left.late_s), cue.cause)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+from briefgen.airmath.angles import height_change_time_s
 from briefgen.airmath.crowd import crowd_line
 from briefgen.airmath.geodesy import distance_nm, off_line
 from briefgen.airmath.run_in import push_table
@@ -117,7 +118,7 @@ def _abort(mission: Mission, chain: PassChain, crowd: CrowdLine | None) -> Abort
     altitude = None if pass_.abort.level is None else plan_air.altitude_ft(mission, chain.run_in.end, pass_.abort.level)
     climb_s = None
     if altitude is not None and rate is not None:
-        climb_s = max(altitude - chain.run_in.altitude_ft, 0.0) * 60.0 / rate
+        climb_s = height_change_time_s(chain.run_in.altitude_ft, max(altitude, chain.run_in.altitude_ft), rate)
     level_by = last_begin + timedelta(seconds=climb_s) if last_begin is not None and climb_s is not None else None
     clear = level_by <= crowd.first_abeam if level_by is not None and crowd is not None else None
     return Abort(pass_.abort.words, last_begin, altitude, climb_s, level_by, clear, (*PASS, "abort"))

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from math import inf
 
-from briefgen.airmath.angles import flight_time_s
+from briefgen.airmath.angles import flight_time_s, vertical_rate_ft_min
 from briefgen.airmath.atmosphere import speed_of_sound_kt
 from briefgen.airmath.run_in import Inbound, PushSettings, PushTrouble, leg_to_ip, solve_push
 from briefgen.airmath.run_in import PushUp as SolvedPush
@@ -20,7 +20,7 @@ from briefgen.mission.resolve import Mission
 from briefgen.plan import air as plan_air
 from briefgen.plan.air import point_of
 from briefgen.plan.model import Leg, PushUp
-from briefgen.plan.route import leg_between, point_from, vertical_rate
+from briefgen.plan.route import leg_between, point_from
 from briefgen.units.values import Speed
 
 PASS: KeyPath = ("event", "pass")
@@ -138,7 +138,7 @@ def _hold_to_ip(mission: Mission, run_in: Leg, rates: Rates) -> tuple[Leg | None
     motion = Inbound(leg.distance_nm, inbound.gs_kt, run_in.distance_nm, run_in.gs_kt, run_in.gs_kt, 0.0, rates)
     time_s, at_ip_kt = leg_to_ip(motion)
     found += _speed_reached(leg, at_ip_kt, run_in)
-    rate = vertical_rate(fix_ft, run_in.altitude_ft, time_s)
+    rate = vertical_rate_ft_min(fix_ft, run_in.altitude_ft, time_s)
     return replace(leg, gs_start_kt=inbound.gs_kt, time_s=time_s, vertical_rate_ft_min=rate), inbound.gs_kt, found
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from briefgen.airmath.angles import flight_time_s
+from briefgen.airmath.angles import flight_time_s, vertical_rate_ft_min
 from briefgen.airmath.geodesy import direct, inverse
 from briefgen.airmath.magnetism import to_magnetic
 from briefgen.airmath.wind import NoSolution, climb_over_ground
@@ -71,14 +71,9 @@ def leg_between(
         heading_magnetic_deg=None if variation is None else to_magnetic(speeds.heading_true_deg, variation),
         time_s=time_s,
         climb=None,
-        vertical_rate_ft_min=vertical_rate(start_altitude_ft, altitude, time_s),
+        vertical_rate_ft_min=vertical_rate_ft_min(start_altitude_ft, altitude, time_s),
         cause=cause,
     ), []
-
-
-def vertical_rate(from_ft: float, to_ft: float, time_s: float) -> float:
-    """Mean rate in ft/min, climb positive; 0 for no time at all."""
-    return (to_ft - from_ft) * 60.0 / time_s if time_s > 0 else 0.0
 
 
 def point_from(mission: Mission, point_id: str, name: str, start: Point, course_true_deg: float, distance_nm: float) -> Point:

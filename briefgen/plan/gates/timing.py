@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import ceil
 
+from briefgen.airmath.angles import flight_time_s
 from briefgen.plan.gates.verdicts import COMMON, DEFAULT, UNIT, About, at_least, at_most, no_limit, not_checked, words
 from briefgen.plan.model import Gate
 from briefgen.plan.pass_chain import PASS
@@ -121,7 +122,7 @@ def push_slack(s: Sortie) -> Iterator[Gate]:
     if push is None:
         yield not_checked(about, "there is no push-up that makes the bias up")
         return
-    limit = min(PUSH_SLACK_S, PUSH_SLACK_NM * 3600.0 / s.chain.run_in.gs_kt)
+    limit = min(PUSH_SLACK_S, flight_time_s(PUSH_SLACK_NM, s.chain.run_in.gs_kt))
     yield at_least(about, push.after_ip_s, limit)
 
 
