@@ -16,6 +16,9 @@ from briefgen.mission.tree import Source
 from briefgen.units.values import ClockRange, ClockTime, DateRange, TOffset
 
 
+FAR = timedelta(days=3)  # our own bound: a duty period or a contact's watch is never longer; the age of a forecast is a gate's business
+
+
 def resolve_times(file: MissionFile, source: Source, zones: Zones) -> tuple[Times, list[TypedTime], list[Diagnostic]]:
     """Every time of the file, the list of them as they were typed (in the order of the file), and what could not be resolved.
 
@@ -58,6 +61,8 @@ class _Clock:
         if isinstance(answer, Refusal):
             self._refuse(path, typed, answer)
             return None
+        if not on_date and abs(answer - self.reference) > FAR and path != ("weather", "issued"):
+            self._far(path, answer)
         self._note(path, answer, typed)
         return answer
 
@@ -93,6 +98,11 @@ class _Clock:
     def text(self, path: KeyPath) -> str:
         """What was typed."""
         return str(self.source.at(path))
+
+    def _far(self, path: KeyPath, instant: datetime) -> None:
+        message = f"\"{self.text(path)}\" lies {abs(instant - self.reference).days} days from the sortie"
+        help = "check the date; without one the time nearest to the sortie is meant"
+        self.problems.append(Diagnostic("time-far", "error", message, self.source.spans.value(path), "a date or year may be mistyped", help, cause=path))
 
     def _note(self, path: KeyPath, instant: datetime, typed: ClockTime) -> None:
         self.typed.append(TypedTime(path, self.text(path), instant, typed.clock == "Z"))
