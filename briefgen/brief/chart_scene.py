@@ -68,9 +68,11 @@ def _axes(chart: Chart, canvas: Canvas, place: _Scale) -> list[Shape]:
     for value in _values(chart.y_axis):
         y = place.y(value)
         shapes += [Line(((plot.left, y), (plot.right, y)), "grid"), Text((plot.left - 4, y), tick_text(value, chart.y_axis), "label", "end")]
+    drop = _DROP * canvas.size_pt("label")
     for value in _values(chart.x_axis):
         x = place.x(value)
-        shapes += [Line(((x, plot.bottom), (x, plot.bottom + 3)), "axis"), Text((x, plot.bottom + _DROP * canvas.size_pt("label")), tick_text(value, chart.x_axis), "label", "middle", "top")]
+        shapes.append(Line(((x, plot.bottom), (x, plot.bottom + 3)), "axis"))
+        shapes.append(Text((x, plot.bottom + drop), tick_text(value, chart.x_axis), "label", "middle", "top"))
     shapes.append(Line(((plot.left, plot.top), (plot.left, plot.bottom), (plot.right, plot.bottom)), "axis"))
     if chart.x_axis.title:
         shapes.append(Text(((plot.left + plot.right) / 2, canvas.height_pt), chart.x_axis.title, "label_soft", "middle", "bottom"))
@@ -107,8 +109,9 @@ def _references(chart: Chart, place: _Scale) -> list[Shape]:
     for reference in chart.references:
         if reference.axis == "y":
             y = place.y(reference.value)
-            shapes += [Line(((plot.left, y), (plot.right, y)), reference.style), Text((plot.left + 6, y - 2), reference.label, "target", "start", "bottom", halo=True)]
+            ends, label = ((plot.left, y), (plot.right, y)), Text((plot.left + 6, y - 2), reference.label, "target", "start", "bottom", halo=True)
         else:
             x = place.x(reference.value)
-            shapes += [Line(((x, plot.top), (x, plot.bottom)), reference.style), Text((x + 4, plot.top + 2), reference.label, "target", "start", "top", halo=True)]
+            ends, label = ((x, plot.top), (x, plot.bottom)), Text((x + 4, plot.top + 2), reference.label, "target", "start", "top", halo=True)
+        shapes += [Line(ends, reference.style), label]
     return shapes

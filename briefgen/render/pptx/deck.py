@@ -188,5 +188,6 @@ def _figure_problems(page: str, name: str, scene: Scene) -> list[Diagnostic]:
     found += scene_characters(where, scene)
     if strays(scene):
         words = f"{where}: {len(strays(scene))} shapes reach over its edge"
-        found.append(Diagnostic("figure-over-edge", "caution", words, why="they may cover other things on the slide", help="report this figure as a fault of the program"))
+        why = "they may cover other things on the slide"
+        found.append(Diagnostic("figure-over-edge", "caution", words, why=why, help="report this figure as a fault of the program"))
     return found

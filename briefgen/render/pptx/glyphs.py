@@ -31,7 +31,8 @@ def scene_characters(where: str, scene: Scene) -> list[Diagnostic]:
 def _caution(where: str, text: str) -> Diagnostic:
     names = ", ".join(f"U+{ord(char):04X}" for char in missing_glyphs(text, FONT))
     message = f'{where}: the font has no sign for {names} in "{text[:60]}"'
-    return Diagnostic("character-not-in-font", "caution", message, why="another font stands in; whether the text fits is NOT CHECKED", help="write it in Latin letters")
+    why = "another font stands in; whether the text fits is NOT CHECKED"
+    return Diagnostic("character-not-in-font", "caution", message, why=why, help="write it in Latin letters")
 
 
 def _texts(content: Content) -> Iterator[str]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from briefgen.brief.blocks import BigFigures, Block, Bullets, Chart, Columns, Figure, Note, Page, Table
+from briefgen.brief.blocks import BigFigures, Block, Bullets, Chart, Columns, Figure, Note, Page, Table, plain
 from briefgen.diagnostics import Diagnostic
 from briefgen.render.pptx import grid, sizes
 from briefgen.render.pptx.sizes import BigRow, SetTable
@@ -182,7 +182,8 @@ class _Flow:
                 fitting = 1
                 needed = sizes.bullets_height(Bullets(tuple(items[:1])), size, width)
                 if needed > height:
-                    self._overflow("bullet", f'"{sizes.plain(items[0].runs)[:40]}…" needs {needed:.0f} pt where the slide has {height:.0f} pt', "shorten it or split it")
+                    words = f'"{plain(items[0].runs)[:40]}…" needs {needed:.0f} pt where the slide has {height:.0f} pt'
+                    self._overflow("bullet", words, "shorten it or split it")
             fitting = self._evened(items, fitting, sheet)
             part = Bullets(tuple(items[:fitting]))
             sheet.add(part, sizes.bullets_height(part, size, width))

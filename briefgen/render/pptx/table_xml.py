@@ -23,9 +23,11 @@ def table_frame(number: int, table: SetTable, corner: tuple[float, float]) -> st
         rows.append(_row([_cell(cell, column, table.size) for cell, column in zip(cells, columns)], height))
     names = xml.names(number, f"Table {table.table.name}", table.table.caption or f"Table: {', '.join(c.head for c in table.table.columns)}")
     place = xml.frame(box).replace("a:xfrm", "p:xfrm")
+    lock = '<p:cNvGraphicFramePr><a:graphicFrameLocks noGrp="1"/></p:cNvGraphicFramePr><p:nvPr/>'
+    inner = f'<a:tbl><a:tblPr firstRow="1"/><a:tblGrid>{grid}</a:tblGrid>{"".join(rows)}</a:tbl>'
     return (
-        f'<p:graphicFrame {xml.NAMESPACES}><p:nvGraphicFramePr>{names}<p:cNvGraphicFramePr><a:graphicFrameLocks noGrp="1"/></p:cNvGraphicFramePr><p:nvPr/></p:nvGraphicFramePr>'
-        f'{place}<a:graphic><a:graphicData uri="{_TABLE_URI}"><a:tbl><a:tblPr firstRow="1"/><a:tblGrid>{grid}</a:tblGrid>{"".join(rows)}</a:tbl></a:graphicData></a:graphic></p:graphicFrame>'
+        f"<p:graphicFrame {xml.NAMESPACES}><p:nvGraphicFramePr>{names}{lock}</p:nvGraphicFramePr>"
+        f'{place}<a:graphic><a:graphicData uri="{_TABLE_URI}">{inner}</a:graphicData></a:graphic></p:graphicFrame>'
     )
 
 

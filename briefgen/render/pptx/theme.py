@@ -44,7 +44,8 @@ def themed_base(theme: Path, frame: Frame) -> tuple[Base | None, list[Diagnostic
         return None, [_problem(theme, "none of its layouts has a title", "add a layout named Title Only")]
     title_box = _title_box(layout)
     if grid.BODY_BOTTOM - title_box.bottom - grid.BODY_GAP < LEAST_BODY_PT or title_box.width < grid.SLIDE_WIDTH / 2:
-        return None, [_problem(theme, f'the title of its layout "{layout.name}" leaves too little room', "make the title wide and at most 1.6 inches from the top")]
+        words = f'the title of its layout "{layout.name}" leaves too little room'
+        return None, [_problem(theme, words, "make the title wide, and let it end at most 2.3 inches from the top")]
     deck = _without_slides(deck, frame)
     layout = next(candidate for candidate in deck.slide_layouts if candidate.name == layout.name)
     for shape in base.frame_shapes(frame, first=9000):
@@ -69,7 +70,8 @@ def _open(theme: Path) -> tuple[Any, Diagnostic | None]:
     try:
         return Presentation(str(theme)), None
     except Exception as trouble:  # python-pptx lets through whatever its zip and XML readers raise: a dozen kinds
-        return None, _problem(theme, f"it is not a presentation that can be read ({type(trouble).__name__})", "open it in your slide program and save it as .pptx again")
+        words = f"it is not a presentation that can be read ({type(trouble).__name__})"
+        return None, _problem(theme, words, "open it in your slide program and save it as .pptx again")
 
 
 def _title_layout(deck):
@@ -111,12 +113,14 @@ def _contrast_cautions(theme: Path, deck) -> list[Diagnostic]:
     """Cautions for colours that the theme's background leaves hard to read; none when the theme does not say plainly what its colours are."""
     text, ground = (_theme_colour(deck, slot) for slot in ("tx1", "bg1"))
     if text is None or ground is None:
-        return [_problem(theme, "its text and background colours could not be found", "look at the slides: whether they can be read is NOT CHECKED", "theme-contrast")]
+        words = "its text and background colours could not be found; whether the slides can be read is NOT CHECKED"
+        return [_problem(theme, words, "look at the slides", "theme-contrast")]
     poor = ["its own text"] if contrast(text, ground) < LEAST_CONTRAST else []
     poor += [colour for colour in _FIXED_COLOURS if contrast(COLOURS[colour], ground) < LEAST_CONTRAST]
     if not poor:
         return []
-    return [_problem(theme, f"on its background (#{ground}) the contrast is under {LEAST_CONTRAST}:1 for: {', '.join(poor)}", "use a lighter background", "theme-contrast")]
+    words = f"on its background (#{ground}) the contrast is under {LEAST_CONTRAST}:1 for: {', '.join(poor)}"
+    return [_problem(theme, words, "use a lighter background", "theme-contrast")]
 
 
 def _theme_colour(deck, slot: str) -> str | None:

@@ -101,7 +101,9 @@ def paragraph(item: Paragraph) -> str:
     size = max((voice.size for _, voice in item.runs), default=14.0)
     pitch = item.pitch or LINE_PITCH * size
     place = f' marL="{emu(item.indent)}" indent="{-emu(item.hang)}"' if item.bullet else ' marL="0" indent="0"'
-    spacing = f'<a:lnSpc><a:spcPts val="{round(pitch * 100)}"/></a:lnSpc><a:spcBef><a:spcPts val="{round(item.before * 100)}"/></a:spcBef><a:spcAft><a:spcPts val="0"/></a:spcAft>'
+    spacing = "".join(
+        f'<a:{tag}><a:spcPts val="{round(points * 100)}"/></a:{tag}>' for tag, points in (("lnSpc", pitch), ("spcBef", item.before), ("spcAft", 0))
+    )
     runs = "".join(_run(text, voice) for text, voice in item.runs)
     return f'<a:p><a:pPr algn="{_ALIGN[item.align]}"{place}>{spacing}{_bullet(item.bullet)}</a:pPr>{runs}</a:p>'
 
@@ -115,7 +117,9 @@ def _bullet(sign: str) -> str:
 
 
 def _run(text: str, voice: Voice) -> str:
-    look = f'<a:rPr lang="en-GB" sz="{round(voice.size * 100)}" b="{int(voice.bold)}" dirty="0">{solid(voice.colour) if voice.colour else ""}<a:latin typeface="Arial"/><a:cs typeface="Arial"/></a:rPr>'
+    face = '<a:latin typeface="Arial"/><a:cs typeface="Arial"/>'
+    colour = solid(voice.colour) if voice.colour else ""
+    look = f'<a:rPr lang="en-GB" sz="{round(voice.size * 100)}" b="{int(voice.bold)}" dirty="0">{colour}{face}</a:rPr>'
     parts = (f"<a:r>{look}<a:t>{clean(part)}</a:t></a:r>" for part in text.split("\n"))
     return "<a:br/>".join(parts)
 
@@ -154,9 +158,11 @@ def outline(number: int, name: str, points: tuple[Point, ...], style: str, *, cl
     width, height = max(1, max(x for x, _ in whole) - left), max(1, max(y for _, y in whole) - top)
     corners = [f'<a:pt x="{x - left}" y="{y - top}"/>' for x, y in whole]
     path = f"<a:moveTo>{corners[0]}</a:moveTo>" + "".join(f"<a:lnTo>{corner}</a:lnTo>" for corner in corners[1:]) + ("<a:close/>" if closed else "")
+    filled = "" if closed else ' fill="none"'
     geometry = (
-        f'<a:xfrm><a:off x="{left}" y="{top}"/><a:ext cx="{width}" cy="{height}"/></a:xfrm><a:custGeom><a:avLst/><a:gdLst/><a:ahLst/><a:cxnLst/>'
-        f'<a:rect l="0" t="0" r="r" b="b"/><a:pathLst><a:path w="{width}" h="{height}"{"" if closed else " fill=" + chr(34) + "none" + chr(34)}>{path}</a:path></a:pathLst></a:custGeom>'
+        f'<a:xfrm><a:off x="{left}" y="{top}"/><a:ext cx="{width}" cy="{height}"/></a:xfrm>'
+        f'<a:custGeom><a:avLst/><a:gdLst/><a:ahLst/><a:cxnLst/><a:rect l="0" t="0" r="r" b="b"/>'
+        f'<a:pathLst><a:path w="{width}" h="{height}"{filled}>{path}</a:path></a:pathLst></a:custGeom>'
     )
     return _shape(number, name, geometry + (fill(style) if closed else "<a:noFill/>") + pen(style, arrow))
 
