@@ -23,7 +23,9 @@ def decode(data: bytes, name: str) -> tuple[str | None, list[Diagnostic]]:
     top = Span(name, 1, 1, 1, 2)
     if len(data) > MAXIMUM_BYTES:
         help = "a mission of a dozen ships has 20 kB; is this the right file?"
-        return None, [Diagnostic("file-too-big", "error", f"the file has {len(data) // 1024} kB, the most is {MAXIMUM_BYTES // 1024} kB", top, "", help)]
+        return None, [
+            Diagnostic("file-too-big", "error", f"the file has {len(data) // 1024} kB, the most is {MAXIMUM_BYTES // 1024} kB", top, "", help)
+        ]
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
         return None, [Diagnostic("encoding", "error", "the file is saved as UTF-16", top, "only UTF-8 is read", "save it as UTF-8 in your editor")]
     data = data.removeprefix(b"\xef\xbb\xbf")
@@ -40,7 +42,9 @@ def _bad_byte(place: re.Match[str], text: str, name: str) -> Diagnostic:
     byte = ord(place[0]) - 0xDC00
     message = f"byte 0x{byte:02X} is not UTF-8"
     guess = bytes([byte]).decode("cp1252", errors="replace")
-    help = f"save the file as UTF-8; the byte may have been meant as {guess}" if guess.isprintable() and guess != "\ufffd" else "save the file as UTF-8"
+    help = (
+        f"save the file as UTF-8; the byte may have been meant as {guess}" if guess.isprintable() and guess != "\ufffd" else "save the file as UTF-8"
+    )
     return Diagnostic("encoding", "error", message, span_at(text, place.start(), name), "the file was saved in another encoding", help)
 
 
@@ -86,7 +90,11 @@ _SPACES = "\u00a0\u1680\u2000-\u200b\u202f\u205f\u3000"
 _LOOK_ALIKES = (
     (re.compile(rf"^[ ]*([{_SPACES}])"), "an indent holds a space that is no plain space", "replace it by plain spaces"),
     (re.compile(rf"^[ ]*(?:- )?[A-Za-z_0-9]+:([{_SPACES}])"), "the space after this colon is no plain space", "replace it by a plain space"),
-    (re.compile("^[ ]*(?:- )?[A-Za-z_0-9]+[ ]?([\uff1a\ufe55\ua789\u2236])"), "this colon is not the colon of the keyboard", "type a plain colon and a space"),
+    (
+        re.compile("^[ ]*(?:- )?[A-Za-z_0-9]+[ ]?([\uff1a\ufe55\ua789\u2236])"),
+        "this colon is not the colon of the keyboard",
+        "type a plain colon and a space",
+    ),
     (re.compile("^[ ]*([\u2013\u2014\u2212\u2010\u2011\u2022])[ ]"), "a list item begins with a plain hyphen", "type a plain hyphen and a space"),
     (re.compile(r"^ *(\t)"), "an indent holds a tab", "indent with spaces; set your editor to use spaces in this file"),
     (re.compile(r"^[ ]*(?:- )?[A-Za-z_0-9]+:(\t)"), "a tab stands after this colon", "replace it by a space"),
@@ -118,5 +126,3 @@ def _span_on(name: str, line: int, columns: tuple[int, int]) -> Span:
 
 def _code_point(character: str) -> str:
     return f"it is U+{ord(character):04X} ({unicodedata.name(character, 'tab').lower()})"
-
-

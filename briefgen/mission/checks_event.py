@@ -24,7 +24,9 @@ def pass_speeds_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnost
     for (low_path, low), (high_path, high) in pairwise(given):
         if low.value > high.value:
             related = ((f"`{low_path[-1]}`", low_path),)
-            yield check.error("order", high_path, f"`{high_path[-1]}` is below `{low_path[-1]}`", why="the pass cannot be timed between them", related=related)
+            yield check.error(
+                "order", high_path, f"`{high_path[-1]}` is below `{low_path[-1]}`", why="the pass cannot be timed between them", related=related
+            )
 
 
 def bias_can_be_made_up(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -36,7 +38,14 @@ def bias_can_be_made_up(check: Checker, file: MissionFile) -> Iterator[Diagnosti
         if value is None:
             related = (("the bias", (*_PASS, "late_bias")),)
             message = f"there is a `late_bias`, but no `{key}` to make it up with"
-            yield check.error("bias", (*_PASS, "late_bias"), message, why="the flight would be late by it", help=f"add `{key}` to `{'.'.join(map(str, around))}`", related=related[1:])
+            yield check.error(
+                "bias",
+                (*_PASS, "late_bias"),
+                message,
+                why="the flight would be late by it",
+                help=f"add `{key}` to `{'.'.join(map(str, around))}`",
+                related=related[1:],
+            )
 
 
 def points_of_the_pass_differ(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -49,10 +58,14 @@ def points_of_the_pass_differ(check: Checker, file: MissionFile) -> Iterator[Dia
     known = [(path, id, file.places[id].position) for path, id in ids if id in file.places]
     for (path, id, here), (other_path, other, there) in pairwise(known):
         if here == there:
-            yield check.error("same-place", path, f"{id} and {other} are one spot", why="the leg between them has no course", related=((other, other_path),))
+            yield check.error(
+                "same-place", path, f"{id} and {other} are one spot", why="the leg between them has no course", related=((other, other_path),)
+            )
     line = flypast.crowd_line
     if line and line.from_ == line.to:
-        yield check.error("same-place", (*_PASS, "crowd_line", "to"), "the crowd line has no length", related=(("its other end", (*_PASS, "crowd_line", "from")),))
+        yield check.error(
+            "same-place", (*_PASS, "crowd_line", "to"), "the crowd line has no length", related=(("its other end", (*_PASS, "crowd_line", "from")),)
+        )
 
 
 def formation_is_said_once(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -94,7 +107,9 @@ def abort_before_overhead(check: Checker, file: MissionFile) -> Iterator[Diagnos
     after = file.event.pass_.abort_only_after if file.event else None
     if after is not None and after.seconds >= 0:
         help = f"write it like T-{abs(after.seconds) or 30:g} s"
-        yield check.error("order", (*_PASS, "abort_only_after"), "this lies at or after the time over target", why="there is nothing left to abort", help=help)
+        yield check.error(
+            "order", (*_PASS, "abort_only_after"), "this lies at or after the time over target", why="there is nothing left to abort", help=help
+        )
 
 
 def enough_ships(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:

@@ -21,7 +21,9 @@ def ships_are_numbered(check: Checker, file: MissionFile) -> Iterator[Diagnostic
     for i, ship in enumerate(file.flight):
         if ship.ship in first:
             related = (("the first stands here", ("flight", first[ship.ship], "ship")),)
-            yield check.error("duplicate-ship", ("flight", i, "ship"), f"ship {ship.ship} is given twice", why="each ship has its own card", related=related)
+            yield check.error(
+                "duplicate-ship", ("flight", i, "ship"), f"ship {ship.ship} is given twice", why="each ship has its own card", related=related
+            )
         elif ship.ship > len(file.flight):
             help = f"number them 1 to {len(file.flight)}; 1 is the leader"
             yield check.error("ship-number", ("flight", i, "ship"), f"ship {ship.ship} of a flight of {len(file.flight)}", help=help)
@@ -37,7 +39,9 @@ def nobody_flies_twice(check: Checker, file: MissionFile) -> Iterator[Diagnostic
         for kind, text, path in rows:
             if (kind, text) in seen:
                 what = f"{text} flies twice" if kind == "crew" else f"tail {text} is given twice"
-                yield check.error(f"duplicate-{kind}", path, what, why="it may be a line that was copied", related=(("the first stands here", seen[kind, text]),))
+                yield check.error(
+                    f"duplicate-{kind}", path, what, why="it may be a line that was copied", related=(("the first stands here", seen[kind, text]),)
+                )
             seen.setdefault((kind, text), path)
 
 
@@ -49,7 +53,13 @@ def volumes_have_density(check: Checker, file: MissionFile) -> Iterator[Diagnost
         unit = _volume_unit(value)
         if unit is None:
             continue
-        own = file.aircraft.get(str(path[1])) if path[0] == "aircraft" else types.get(file.flight[int(path[1])].aircraft) if path[0] == "flight" else None
+        own = (
+            file.aircraft.get(str(path[1]))
+            if path[0] == "aircraft"
+            else types.get(file.flight[int(path[1])].aircraft)
+            if path[0] == "flight"
+            else None
+        )
         if own is not None and own.fuel_density is None or (own is None and None in shared):
             help = "add `fuel_density: 0.80 kg/L` to the aircraft (with the right figure), or write lb or kg"
             yield check.error("no-density", path, f"fuel in {unit} has no weight here", why="the plan adds up weights", help=help)
@@ -70,7 +80,9 @@ def fuel_fits_the_tanks(check: Checker, file: MissionFile) -> Iterator[Diagnosti
         carried, most = _lb(ship.start_fuel, aircraft), _lb(aircraft.fuel_capacity if aircraft else None, aircraft)
         if carried is not None and most is not None and carried > most + 0.5:
             related = (("what the tanks hold", ("aircraft", ship.aircraft, "fuel_capacity")),)
-            yield check.error("too-much-fuel", ("flight", i, "start_fuel"), f"ship {ship.ship} starts with more fuel than its tanks hold", related=related)
+            yield check.error(
+                "too-much-fuel", ("flight", i, "start_fuel"), f"ship {ship.ship} starts with more fuel than its tanks hold", related=related
+            )
 
 
 def _lb(fuel: Fuel | None, aircraft: Aircraft | None) -> float | None:
@@ -84,7 +96,9 @@ def speed_limits_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnos
         limits = aircraft.speed_limits
         if limits and limits.minimum and limits.maximum and _same_kind_above(limits.minimum, limits.maximum):
             path: KeyPath = ("aircraft", key, "speed_limits")
-            yield check.error("order", (*path, "minimum"), "the minimum speed is not below the maximum", related=(("the maximum", (*path, "maximum")),))
+            yield check.error(
+                "order", (*path, "minimum"), "the minimum speed is not below the maximum", related=(("the maximum", (*path, "maximum")),)
+            )
 
 
 def _same_kind_above(low: Speed, high: Speed) -> bool:
@@ -98,7 +112,9 @@ def something_fixes_the_clock(check: Checker, file: MissionFile) -> Iterator[Dia
         yield check.at_key("nothing-to-do", ("sortie",), "the mission has neither training nor an event", why="there is nothing to plan", help=help)
     elif file.event is None and file.ground_ops.takeoff is None:
         why = "without an event nothing else fixes the clock"
-        yield check.at_key("no-takeoff", ("ground_ops",), "`ground_ops` has no `takeoff`", why=why, help="add `takeoff: 12:37:00 base`, with the right time")
+        yield check.at_key(
+            "no-takeoff", ("ground_ops",), "`ground_ops` has no `takeoff`", why=why, help="add `takeoff: 12:37:00 base`, with the right time"
+        )
 
 
 def ground_times_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -108,7 +124,9 @@ def ground_times_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnos
         if earlier_s < later_s:
             related = ((f"`{next_key}`", ("ground_ops", next_key)),)
             message = f"`{key}` comes after `{next_key}`"
-            yield check.error("order", ("ground_ops", key), message, why="both are times before take-off", help="check the two times", related=related)
+            yield check.error(
+                "order", ("ground_ops", key), message, why="both are times before take-off", help="check the two times", related=related
+            )
 
 
 # key paths (a star stands for any step) whose level must be above the sea or a flight level, and those that must be above the sea
@@ -124,7 +142,13 @@ def datums(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
         if any(_fits(path, form) for form in _ABOVE_SEA) and value.datum != "MSL":
             yield check.error("datum", path, "this height must be above the sea", why="another datum would hang on itself", help="write it in ft MSL")
         elif any(_fits(path, form) for form in _NOT_ABOVE_GROUND) and value.datum == "AGL":
-            yield check.error("datum", path, "a forecast level is not above ground", why="the ground below is not the same everywhere", help="write it in ft MSL or FL")
+            yield check.error(
+                "datum",
+                path,
+                "a forecast level is not above ground",
+                why="the ground below is not the same everywhere",
+                help="write it in ft MSL or FL",
+            )
 
 
 def _fits(path: KeyPath, form: tuple[str, ...]) -> bool:
@@ -137,7 +161,9 @@ def forecast_levels_differ(check: Checker, file: MissionFile) -> Iterator[Diagno
     for i, row in enumerate(file.weather.winds if file.weather else ()):
         if row.level in seen:
             related = (("the first stands here", ("weather", "winds", seen[row.level], "level")),)
-            yield check.error("duplicate-level", ("weather", "winds", i, "level"), "this level is given twice", why="only one wind can hold there", related=related)
+            yield check.error(
+                "duplicate-level", ("weather", "winds", i, "level"), "this level is given twice", why="only one wind can hold there", related=related
+            )
         seen.setdefault(row.level, i)
 
 
@@ -146,24 +172,38 @@ def area_is_an_area(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     if file.training is None:
         return
     area, path = file.training.area, ("training", "area")
-    if "AGL" not in (area.floor.datum, area.top.datum) and area.floor.feet >= area.top.feet or (area.floor.datum == area.top.datum and area.floor.feet >= area.top.feet):
+    if (
+        "AGL" not in (area.floor.datum, area.top.datum)
+        and area.floor.feet >= area.top.feet
+        or (area.floor.datum == area.top.datum and area.floor.feet >= area.top.feet)
+    ):
         yield check.error("order", (*path, "floor"), "the floor is not below the top", related=(("the top", (*path, "top")),))
     for i, (a, b) in enumerate(zip(area.boundary, (*area.boundary[1:], area.boundary[0]), strict=True)):
         if a == b:
-            yield check.error("same-place", (*path, "boundary", i), "this corner stands twice in a row", help="delete one; the boundary closes itself")
+            yield check.error(
+                "same-place", (*path, "boundary", i), "this corner stands twice in a row", help="delete one; the boundary closes itself"
+            )
             return
     from briefgen.airmath.areas import boundary_crosses_itself
 
     if boundary_crosses_itself(area.boundary):
         why = "inside and outside are then not what was meant"
-        yield check.error("boundary", (*path, "boundary"), "two sides of the boundary cross", why=why, help="list the corners in the order in which one would walk round")
+        yield check.error(
+            "boundary",
+            (*path, "boundary"),
+            "two sides of the boundary cross",
+            why=why,
+            help="list the corners in the order in which one would walk round",
+        )
 
 
 def rejoin_has_a_place(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """The rejoin is flown over the place by which the flight leaves."""
     if file.training and file.training.rejoin and file.training.leave is None:
         message = "there is a rejoin, but no `leave` that says over which place"
-        yield check.at_key("no-leave", ("training", "rejoin"), message, help="add `leave: {by: EXIT, time: 3 min}` to `training`, with the right place")
+        yield check.at_key(
+            "no-leave", ("training", "rejoin"), message, help="add `leave: {by: EXIT, time: 3 min}` to `training`, with the right place"
+        )
 
 
 def dates_not_after_the_sortie(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:

@@ -25,12 +25,18 @@ def places_exist(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
             yield check.error("unknown-place", path, f"there is no place {id}", why="it has no position", help=_choose(id, file.places, help_none))
     for id in file.weather.at if file.weather else ():
         if id == RESERVED_ID and file.training is None:
-            yield check.at_key("unknown-place", ("weather", "at", id), f"{id} is the training area, but the mission has no training", help="delete the line")
+            yield check.at_key(
+                "unknown-place", ("weather", "at", id), f"{id} is the training area, but the mission has no training", help="delete the line"
+            )
         elif id != RESERVED_ID and id not in file.places:
-            yield check.at_key("unknown-place", ("weather", "at", id), f"there is no place {id}", help=_choose(id, [*file.places, RESERVED_ID], help_none))
+            yield check.at_key(
+                "unknown-place", ("weather", "at", id), f"there is no place {id}", help=_choose(id, [*file.places, RESERVED_ID], help_none)
+            )
     recovery, base = file.recovery, file.ground_ops.base
     if recovery and recovery.alternate and recovery.alternate.place == base:
-        yield check.error("same-place", ("recovery", "alternate", "place"), f"{base} is the base", why="an alternate is another airfield", help="name another place")
+        yield check.error(
+            "same-place", ("recovery", "alternate", "place"), f"{base} is the base", why="an alternate is another airfield", help="name another place"
+        )
 
 
 def _place_ids(file: MissionFile) -> Iterator[tuple[KeyPath, str]]:
@@ -56,7 +62,9 @@ def aircraft_exist(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     for i, ship in enumerate(file.flight):
         if ship.aircraft not in file.aircraft:
             help = _choose(ship.aircraft, file.aircraft, "add it to `aircraft`")
-            yield check.error("unknown-aircraft", ("flight", i, "aircraft"), f"there is no aircraft \"{ship.aircraft}\"", why="its figures are not known", help=help)
+            yield check.error(
+                "unknown-aircraft", ("flight", i, "aircraft"), f'there is no aircraft "{ship.aircraft}"', why="its figures are not known", help=help
+            )
 
 
 def ships_exist(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -68,7 +76,9 @@ def ships_exist(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
             yield check.at_key("unknown-ship", path, message, help=help) if is_key else check.error("unknown-ship", path, message, help=help)
     for number, fall_out in file.contingencies.fall_outs.items():
         if fall_out.leads == number:
-            yield check.error("own-successor", ("contingencies", "fall_outs", str(number), "leads"), f"ship {number} cannot lead when it has fallen out")
+            yield check.error(
+                "own-successor", ("contingencies", "fall_outs", str(number), "leads"), f"ship {number} cannot lead when it has fallen out"
+            )
 
 
 def _ship_numbers(file: MissionFile) -> Iterator[tuple[KeyPath, int, bool]]:
@@ -90,14 +100,26 @@ def presets_exist(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     for i, row in enumerate(file.radio):
         if row.preset in first:
             related = (("the first stands here", ("radio", first[row.preset], "preset")),)
-            yield check.error("duplicate-preset", ("radio", i, "preset"), f"preset {row.preset} is given twice", why="one button holds one frequency", related=related)
+            yield check.error(
+                "duplicate-preset",
+                ("radio", i, "preset"),
+                f"preset {row.preset} is given twice",
+                why="one button holds one frequency",
+                related=related,
+            )
         first.setdefault(row.preset, i)
     ground = file.event.ground_contact if file.event else None
     for key in ("primary", "backup"):
         number = getattr(ground, key, None)
         if isinstance(number, int) and number not in first:
             help = f"`radio` has presets {', '.join(map(str, first))}" if first else "add it to `radio`, or write the frequency here"
-            yield check.error("unknown-preset", ("event", "ground_contact", key), f"`radio` has no preset {number}", why="the card would show no frequency", help=help)
+            yield check.error(
+                "unknown-preset",
+                ("event", "ground_contact", key),
+                f"`radio` has no preset {number}",
+                why="the card would show no frequency",
+                help=help,
+            )
 
 
 def runway_exists(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -105,7 +127,9 @@ def runway_exists(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     base, runway = file.places.get(file.ground_ops.base), file.ground_ops.runway
     names = [r.name for r in base.runways] if base else []
     if runway and names and runway not in names:
-        yield check.error("unknown-runway", ("ground_ops", "runway"), f"{file.ground_ops.base} has no runway {runway}", help=_choose(runway, names, ""))
+        yield check.error(
+            "unknown-runway", ("ground_ops", "runway"), f"{file.ground_ops.base} has no runway {runway}", help=_choose(runway, names, "")
+        )
 
 
 def cue_exists(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -121,7 +145,9 @@ def cue_exists(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     elif cue.lasts is None:
         related = (("the time over target hangs on its end", path),)
         where: KeyPath = ("event", "script", cue_id)
-        yield check.error("cue-without-length", where, f"{cue_id} has no `lasts`", why="its end is the time over target", help="add `lasts: 116 s`", related=related)
+        yield check.error(
+            "cue-without-length", where, f"{cue_id} has no `lasts`", why="its end is the time over target", help="add `lasts: 116 s`", related=related
+        )
 
 
 def marks_are_told_apart(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -132,11 +158,19 @@ def marks_are_told_apart(check: Checker, file: MissionFile) -> Iterator[Diagnost
             path: KeyPath = ("event", "script", id, "marks", mark)
             if mark in seen:
                 related = (("the other stands here", seen[mark]),)
-                yield check.error("duplicate-id", path, f"{mark} is the id of two things in the script", why="a tap on the clock could mean either", related=related)
+                yield check.error(
+                    "duplicate-id", path, f"{mark} is the id of two things in the script", why="a tap on the clock could mean either", related=related
+                )
             seen.setdefault(mark, path)
             if cue.lasts is not None and after_s >= cue.lasts:
                 related = (("its length", ("event", "script", id, "lasts")),)
-                yield check.error("mark-outside-cue", path, f"{mark} comes at or after the end of {id}", help="a mark counts from the beginning of its cue", related=related)
+                yield check.error(
+                    "mark-outside-cue",
+                    path,
+                    f"{mark} comes at or after the end of {id}",
+                    help="a mark counts from the beginning of its cue",
+                    related=related,
+                )
 
 
 def contingencies_are_spelt(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -145,4 +179,6 @@ def contingencies_are_spelt(check: Checker, file: MissionFile) -> Iterator[Diagn
     for key in file.contingencies.__pydantic_extra__ or {}:
         if word := nearest_word(key, named):
             why = f"the gates look for {word}, and will not find it"
-            yield check.at_key("near-miss", ("contingencies", key), f"`{key}` is taken as one of your own", why=why, help=f"did you mean {word}?", severity="caution")
+            yield check.at_key(
+                "near-miss", ("contingencies", key), f"`{key}` is taken as one of your own", why=why, help=f"did you mean {word}?", severity="caution"
+            )

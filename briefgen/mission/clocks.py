@@ -15,7 +15,6 @@ from briefgen.mission.times import PartyTimes, Times, TypedTime
 from briefgen.mission.tree import Source
 from briefgen.units.values import ClockRange, ClockTime, DateRange, TOffset
 
-
 FAR = timedelta(days=3)  # our own bound: a duty period or a contact's watch is never longer; the age of a forecast is a gate's business
 
 
@@ -100,9 +99,11 @@ class _Clock:
         return str(self.source.at(path))
 
     def _far(self, path: KeyPath, instant: datetime) -> None:
-        message = f"\"{self.text(path)}\" lies {abs(instant - self.reference).days} days from the sortie"
+        message = f'"{self.text(path)}" lies {abs(instant - self.reference).days} days from the sortie'
         help = "check the date; without one the time nearest to the sortie is meant"
-        self.problems.append(Diagnostic("time-far", "error", message, self.source.spans.value(path), "a date or year may be mistyped", help, cause=path))
+        self.problems.append(
+            Diagnostic("time-far", "error", message, self.source.spans.value(path), "a date or year may be mistyped", help, cause=path)
+        )
 
     def _note(self, path: KeyPath, instant: datetime, typed: ClockTime) -> None:
         self.typed.append(TypedTime(path, self.text(path), instant, typed.clock == "Z"))
@@ -111,7 +112,7 @@ class _Clock:
         if self.is_guess and refusal.reason == "tie":
             return
         verdict = "has no one meaning" if len(refusal.candidates) > 1 else "cannot be used"
-        message = f"\"{self.text(path)}\" {verdict}: {refusal.text}"
+        message = f'"{self.text(path)}" {verdict}: {refusal.text}'
         help = _advice(refusal, typed, self.context)
         span = self.source.spans.value(path)
         code = f"time-{refusal.reason.replace(' ', '-').lower()}"

@@ -42,7 +42,11 @@ class _Draft:
         self.texts[name] = text
         path = self._path(dotted)
         if isinstance(path, str):
-            return [Diagnostic("edit", "error", path, whole, "", "write the keys with dots between them, such as ground_ops.takeoff or flight.4.start_fuel")]
+            return [
+                Diagnostic(
+                    "edit", "error", path, whole, "", "write the keys with dots between them, such as ground_ops.takeoff or flight.4.start_fuel"
+                )
+            ]
         if value == REMOVED:
             self._drop(path)
             return []
@@ -59,12 +63,12 @@ class _Draft:
             here = look_up(self.tree, path)
             if isinstance(here, list):
                 if not step.isdigit() or not 1 <= int(step) <= len(here):
-                    return f"\"{step}\" is no position in this list, which has {len(here)} entries"
+                    return f'"{step}" is no position in this list, which has {len(here)} entries'
                 path = (*path, int(step) - 1)
             elif isinstance(here, str):
-                return f"\"{step}\" cannot stand below a value"
+                return f'"{step}" cannot stand below a value'
             elif not path and isinstance(here, dict) and step not in here and (word := did_you_mean(step, list(here))):
-                return f"there is no section \"{step}\"{word}"
+                return f'there is no section "{step}"{word}'
             elif not step:
                 return "a key is missing between two dots"
             else:

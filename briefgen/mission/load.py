@@ -67,5 +67,11 @@ def mission_of(source: Source, *, stop: bool = False) -> tuple[Mission | None, l
 
 
 def _unreadable(path: Path, problem: OSError) -> Diagnostic:
-    reason = "there is no such file" if isinstance(problem, FileNotFoundError) else "it is a folder" if isinstance(problem, IsADirectoryError) else problem.strerror
+    reason = (
+        "there is no such file"
+        if isinstance(problem, FileNotFoundError)
+        else "it is a folder"
+        if isinstance(problem, IsADirectoryError)
+        else problem.strerror
+    )
     return Diagnostic("file", "error", f"{path} cannot be read: {reason}", Span(str(path), 1, 1, 1, 1), "", "check the name and the folder")

@@ -98,7 +98,9 @@ def _problems(id: str, answer: ZoneAnswer) -> list[Diagnostic]:
         case PlaceZone():
             place = given if answer.origin == "given" else path
             help = "check `time_zone`" if answer.origin == "given" else "give the place a `time_zone`"
-            return [Diagnostic("time-zone", "caution", f"{id}: {c.text}", cause=place, why="an hour may be wrong", help=help) for c in answer.cautions]
+            return [
+                Diagnostic("time-zone", "caution", f"{id}: {c.text}", cause=place, why="an hour may be wrong", help=help) for c in answer.cautions
+            ]
     return []
 
 
@@ -108,4 +110,11 @@ def _at_sea(id: str, borrowed: ZoneInfo | None) -> Diagnostic:
         message = f"{id} lies at sea, and no other place gives it a clock"
         return Diagnostic("time-zone", "error", message, cause=path, why="local times hang on it", help="give the place a `time_zone`")
     message = f"{id} lies at sea: it uses the clock of {borrowed.key}"
-    return Diagnostic("time-zone", "caution", message, cause=path, why="no land's clock belongs to this spot", help="give the place a `time_zone` if it keeps another")
+    return Diagnostic(
+        "time-zone",
+        "caution",
+        message,
+        cause=path,
+        why="no land's clock belongs to this spot",
+        help="give the place a `time_zone` if it keeps another",
+    )

@@ -125,7 +125,7 @@ def _read_id(text: str) -> str:
         return text
     why = "ids are read out, and stand in narrow columns"
     mended = re.sub(r"[^A-Z0-9_]", "", text.upper())[:ID_CHARACTERS]
-    raise Unreadable(f"\"{text}\" is no id: ids are CAPITALS and digits, at most {ID_CHARACTERS} characters", why, f"for example {mended or 'HOLD'}")
+    raise Unreadable(f'"{text}" is no id: ids are CAPITALS and digits, at most {ID_CHARACTERS} characters', why, f"for example {mended or 'HOLD'}")
 
 
 def _read_place_id(text: str) -> str:
@@ -137,7 +137,9 @@ def _read_place_id(text: str) -> str:
 def _read_word(text: str) -> str:
     if re.fullmatch(r"[a-z][a-z0-9_-]{0,31}", text):
         return text
-    raise Unreadable(f"\"{text}\" is no key of this kind: small letters, digits, - and _, at most 32 characters", "", "for example petrel or lost_wingman")
+    raise Unreadable(
+        f'"{text}" is no key of this kind: small letters, digits, - and _, at most 32 characters', "", "for example petrel or lost_wingman"
+    )
 
 
 def whole_number(name: str, low: int, high: int) -> Scalar:
@@ -145,7 +147,9 @@ def whole_number(name: str, low: int, high: int) -> Scalar:
 
     def read(text: str) -> int:
         if not low <= (number := parse_count(text)) <= high:
-            raise Unreadable(f"{name} is {number}, it must be from {low} to {high}" if low < high else f"{name} is {number}, this program reads {low}")
+            raise Unreadable(
+                f"{name} is {number}, it must be from {low} to {high}" if low < high else f"{name} is {number}, this program reads {low}"
+            )
         return number
 
     return Scalar(name, read, (str(max(low, 1)),), lambda: {"type": ["integer", "string"], "pattern": "^[0-9]{1,6}$"})
@@ -157,7 +161,7 @@ def choice(name: str, *choices: str) -> Scalar:
     def read(text: str) -> str:
         if text in choices:
             return text
-        raise Unreadable(f"\"{text}\" is not {name}", "", f"one of: {', '.join(choices)}{did_you_mean(text, choices)}")
+        raise Unreadable(f'"{text}" is not {name}', "", f"one of: {', '.join(choices)}{did_you_mean(text, choices)}")
 
     return Scalar(name, read, choices[:2], lambda: {"enum": list(choices)})
 
@@ -172,7 +176,7 @@ def nearest_word(text: str, known: Iterable[str]) -> str | None:
 
 
 def did_you_mean(text: str, known: Iterable[str]) -> str:
-    """"; did you mean X?" for the known word nearest to ``text``, or nothing."""
+    """ "; did you mean X?" for the known word nearest to ``text``, or nothing."""
     word = nearest_word(text, known)
     return f"; did you mean {word}?" if word else ""
 

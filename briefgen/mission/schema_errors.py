@@ -48,7 +48,9 @@ def _diagnostic(path: KeyPath, item: Any, source: Source) -> Diagnostic:
         case "unreadable":
             return _at(context["code"], context["text"], place, path, context["why"], context["help"])
         case "one-value":
-            return _at("shape", f"`{_name(path)}` wants {context['name']}, here is {_kind(item['input'])}", place, path, "", _like(path, context["example"]))
+            return _at(
+                "shape", f"`{_name(path)}` wants {context['name']}, here is {_kind(item['input'])}", place, path, "", _like(path, context["example"])
+            )
         case "missing":
             return _missing(path, source)
         case "extra_forbidden":
@@ -58,7 +60,11 @@ def _diagnostic(path: KeyPath, item: Any, source: Source) -> Diagnostic:
             return _at("length", f"`{_name(path)}` has {context['actual_length']} entries, it must have {limit}", place, path)
         case "tuple_type":
             message = f"`{_name(path)}` wants a list, here is {_kind(item['input'])}"
-            help = f"put square brackets around it: [{item['input']}]" if isinstance(item["input"], str) else "begin each entry with a hyphen and a space"
+            help = (
+                f"put square brackets around it: [{item['input']}]"
+                if isinstance(item["input"], str)
+                else "begin each entry with a hyphen and a space"
+            )
             return _at("shape", message, place, path, "", help)
         case _:
             keys = _keys(_model_at(path))
@@ -101,7 +107,9 @@ def _name(path: KeyPath) -> str:
 
 
 def _like(path: KeyPath, example: str) -> str:
-    return f"write it like `{path[-1]}: {example}`" if example and path and isinstance(path[-1], str) else f"write it like {example}" if example else ""
+    return (
+        f"write it like `{path[-1]}: {example}`" if example and path and isinstance(path[-1], str) else f"write it like {example}" if example else ""
+    )
 
 
 def _kind(value: object) -> str:

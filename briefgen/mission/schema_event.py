@@ -38,8 +38,8 @@ from briefgen.mission.schema_units import (
     PositionField,
     Seconds,
     SpeedField,
-    TOffsetField,
     TimeOrOffsetField,
+    TOffsetField,
 )
 
 Turns = Annotated[Literal["left", "right"], choice("a way to turn", "left", "right")]

@@ -29,12 +29,11 @@ from briefgen.mission.schema_units import (
     FuelField,
     Knots,
     LevelField,
-    VisibilityNm,
     ReserveField,
     Seconds,
     SpeedField,
     VerticalRate,
-
+    VisibilityNm,
 )
 from briefgen.mission.schema_weather import Legs
 

@@ -81,7 +81,9 @@ def _read_zone(text: str) -> str:
     return text
 
 
-ZoneName = Annotated[str, Scalar("a time zone", _read_zone, ("Australia/Adelaide", "UTC"), as_text(f"^[A-Za-z0-9_+/-]{{2,{LABEL_CHARACTERS + 16}}}$"))]
+ZoneName = Annotated[
+    str, Scalar("a time zone", _read_zone, ("Australia/Adelaide", "UTC"), as_text(f"^[A-Za-z0-9_+/-]{{2,{LABEL_CHARACTERS + 16}}}$"))
+]
 
 
 # ---------------------------------------------------------------- fuel flow: one, or a table by altitude
@@ -96,7 +98,12 @@ def _rows(table: Mapping[v.Level, v.FuelFlow]) -> FlowTable:
         raise PydanticCustomError("unreadable", "{text}", {"text": "this table of flows is empty", "why": "", "help": "give a flow", "code": "value"})
     wrong = next((level for level in table if level.datum == "AGL"), None)
     if wrong:
-        details = {"text": "a level of this table is above ground", "why": "the ground below is not the same everywhere", "help": "write it in ft MSL", "code": "value"}
+        details = {
+            "text": "a level of this table is above ground",
+            "why": "the ground below is not the same everywhere",
+            "help": "write it in ft MSL",
+            "code": "value",
+        }
         raise PydanticCustomError("unreadable", "{text}", details)
     return FlowTable(tuple(FlowRow(level, table[level]) for level in sorted(table, key=lambda level: level.feet)))
 

@@ -17,10 +17,10 @@ from briefgen.mission.schema_units import (
     HPa,
     LevelBandField,
     LevelField,
-    VisibilityNm,
     PositionField,
     Seconds,
     SpeedField,
+    VisibilityNm,
     WindField,
 )
 

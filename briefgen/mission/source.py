@@ -11,8 +11,16 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from yaml.error import MarkedYAMLError
-from yaml.events import AliasEvent, DocumentStartEvent, MappingEndEvent, MappingStartEvent, ScalarEvent, SequenceEndEvent, SequenceStartEvent
-from yaml.events import StreamEndEvent
+from yaml.events import (
+    AliasEvent,
+    DocumentStartEvent,
+    MappingEndEvent,
+    MappingStartEvent,
+    ScalarEvent,
+    SequenceEndEvent,
+    SequenceStartEvent,
+    StreamEndEvent,
+)
 from yaml.parser import Parser
 from yaml.reader import Reader
 from yaml.scanner import Scanner
@@ -137,7 +145,9 @@ class _Composer:
             return line
         except (ValueError, OverflowError):
             mark = self.loader.get_mark()
-            self.problems.append(Diagnostic("escape", "error", "this escape names no character", self._span(mark, mark), "", "type the character itself"))
+            self.problems.append(
+                Diagnostic("escape", "error", "this escape names no character", self._span(mark, mark), "", "type the character itself")
+            )
             return mark.line
         except _TooDeep:
             return self.loader.get_mark().line
@@ -161,12 +171,16 @@ class _Composer:
         self.loader.get_event()  # the end of the document
         if isinstance(event := self.loader.get_event(), DocumentStartEvent):
             help = "keep each mission in a file of its own; delete this line"
-            self._error("second-document", "a second document begins here", self._span(event.start_mark, event.end_mark), "only one would be read", help)
+            self._error(
+                "second-document", "a second document begins here", self._span(event.start_mark, event.end_mark), "only one would be read", help
+            )
 
     def _document_start(self, event: DocumentStartEvent) -> None:
         if event.version or event.tags:
             mark = event.start_mark
-            self._error("directive", "directives are not read", self._span(mark, mark), "they change what a value means", "delete the lines that begin with %")
+            self._error(
+                "directive", "directives are not read", self._span(mark, mark), "they change what a value means", "delete the lines that begin with %"
+            )
 
     # -- nodes
 
@@ -174,7 +188,9 @@ class _Composer:
         event = self.loader.get_event()
         if isinstance(event, AliasEvent):
             help = "write the value out here; quote the text if the * belongs to it"
-            self._error("alias", f"*{event.anchor} points to another place", self._span(event.start_mark, event.end_mark), "values are written out", help)
+            self._error(
+                "alias", f"*{event.anchor} points to another place", self._span(event.start_mark, event.end_mark), "values are written out", help
+            )
             return None
         self._decorations(event)
         if isinstance(event, ScalarEvent):
@@ -214,7 +230,9 @@ class _Composer:
         """The next key, None when what follows it can only be thrown away."""
         if not self.loader.check_event(ScalarEvent):
             span = self._span(self.loader.peek_event().start_mark, self.loader.peek_event().start_mark)
-            self._error("key", "a key must be one word", span, "", "a value in {} or [] cannot stand before a colon; quote the text if it begins with { or [")
+            self._error(
+                "key", "a key must be one word", span, "", "a value in {} or [] cannot stand before a colon; quote the text if it begins with { or ["
+            )
             self._node((*path, _DISCARDED), depth)
             return None
         event = self.loader.get_event()
@@ -249,7 +267,9 @@ class _Composer:
             why, help = "cards and slides set the lines themselves", "write it on one line, or after `>` on several"
             self._error("several-lines", "this text has line breaks in it", span, why, help)
         elif refused := refused_in_value(value):
-            self._error("character", f"an escape here makes {refused}, which is not allowed", span, "it cannot be printed", "type the characters themselves")
+            self._error(
+                "character", f"an escape here makes {refused}, which is not allowed", span, "it cannot be printed", "type the characters themselves"
+            )
         return value
 
     # -- checks

@@ -11,16 +11,46 @@ _QUOTE = 'put the text in double quotes (")'
 
 # (what the parser's problem holds, where the slip is: "problem" or "context", plain words, help)
 _WORDS = (
-    ("mapping values are not allowed", "problem", "a colon and a space cannot stand here", f"{_QUOTE} if the colon belongs to it, else check the indent: {_INDENT}"),
-    ("could not find expected ':'", "context", "this line is neither a key with a colon nor part of a list", "write `key: value`, with a space after the colon"),
+    (
+        "mapping values are not allowed",
+        "problem",
+        "a colon and a space cannot stand here",
+        f"{_QUOTE} if the colon belongs to it, else check the indent: {_INDENT}",
+    ),
+    (
+        "could not find expected ':'",
+        "context",
+        "this line is neither a key with a colon nor part of a list",
+        "write `key: value`, with a space after the colon",
+    ),
     ("found unexpected end of stream", "context", "this quote is not closed", "close it with the same quote at the end of the text"),
     ("found unexpected document separator", "context", "this quote is not closed", "close it with the same quote at the end of the text"),
-    ("expected ',' or ']'", "context", "this [ is not closed, or a comma is missing after it", "close it with ], and put a comma and a space between values"),
-    ("expected ',' or '}'", "context", "this { is not closed, or a comma is missing after it", "close it with }, and put a comma and a space between values"),
+    (
+        "expected ',' or ']'",
+        "context",
+        "this [ is not closed, or a comma is missing after it",
+        "close it with ], and put a comma and a space between values",
+    ),
+    (
+        "expected ',' or '}'",
+        "context",
+        "this { is not closed, or a comma is missing after it",
+        "close it with }, and put a comma and a space between values",
+    ),
     ("expected the node content", "problem", "a value is missing before this", "write the value, or delete the sign"),
     ("expected <block end>, but found '<block mapping start>'", "problem", "this key's indent fits no key above it", _INDENT),
-    ("expected <block end>, but found '-'", "problem", "this list item's indent fits no item above it", "the hyphens of one list stand in one column"),
-    ("expected <block end>, but found '<scalar>'", "problem", "text follows a value that has already ended", f"{_QUOTE}, with \\\" for a quote inside it"),
+    (
+        "expected <block end>, but found '-'",
+        "problem",
+        "this list item's indent fits no item above it",
+        "the hyphens of one list stand in one column",
+    ),
+    (
+        "expected <block end>, but found '<scalar>'",
+        "problem",
+        "text follows a value that has already ended",
+        f'{_QUOTE}, with \\" for a quote inside it',
+    ),
     ("expected <block end>", "problem", "this does not fit what stands above it", f"check the indent and the brackets: {_INDENT}"),
     ("found character '\\t'", "problem", "a tab stands here", "indent with spaces, and put a space after a colon"),
     ("that cannot start any token", "problem", "a value cannot begin with this sign", _QUOTE),

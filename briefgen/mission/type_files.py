@@ -32,14 +32,20 @@ def include_type_files(source: Source, folder: Path | None) -> tuple[Source, lis
 def _include(source: Source, path: KeyPath, part: dict[str, TextTree], folder: Path | None) -> tuple[Source, list[Diagnostic]]:
     span = source.spans.values.get((*path, "file"))
     name = part["file"]
-    others = [_error(f"`{key}` stands beside `file`", source.spans.keys.get((*path, key)), "either write the type here, or name its file") for key in part if key != "file"]
+    others = [
+        _error(f"`{key}` stands beside `file`", source.spans.keys.get((*path, key)), "either write the type here, or name its file")
+        for key in part
+        if key != "file"
+    ]
     if others or not isinstance(name, str):
         return _left_out(source, path), others or [_error("`file` wants the name of a file", span, "write it like types/petrel.yaml")]
     data = _read(name, folder)
     if isinstance(data, str):
         return _left_out(source, path), [_error(data, span, "name a .yaml file below the folder of the mission, such as types/petrel.yaml")]
     inner, problems = read_source(data, _printed_name(source.name, name))
-    used = [replace(problem, related=(*problem.related, Related("the mission names this file here", span))) if span else problem for problem in problems]
+    used = [
+        replace(problem, related=(*problem.related, Related("the mission names this file here", span))) if span else problem for problem in problems
+    ]
     return _left_out(source, path) if inner is None else _graft(source, path, inner), used
 
 
@@ -51,19 +57,19 @@ def _left_out(source: Source, path: KeyPath) -> Source:
 def _read(name: str, folder: Path | None) -> bytes | str:
     """The file's bytes, or why it is not read."""
     if not _SAFE.fullmatch(name) or ".." in name:
-        return f"\"{name}\" is not the name of a file below the mission's folder"
+        return f'"{name}" is not the name of a file below the mission\'s folder'
     if folder is None:
         return "this mission has no folder, so it cannot name a file"
     try:
         target = (folder / name).resolve(strict=True)
         if not target.is_relative_to(folder.resolve()):
-            return f"\"{name}\" leads out of the mission's folder"
+            return f'"{name}" leads out of the mission\'s folder'
         with target.open("rb") as stream:
             return stream.read(MAXIMUM_BYTES + 1)
     except FileNotFoundError:
-        return f"there is no file \"{name}\" beside the mission"
+        return f'there is no file "{name}" beside the mission'
     except OSError as problem:
-        return f"\"{name}\" cannot be read: {problem.strerror}"
+        return f'"{name}" cannot be read: {problem.strerror}'
 
 
 def _printed_name(mission: str, name: str) -> str:

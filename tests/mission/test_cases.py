@@ -39,7 +39,19 @@ def test_a_file_has_the_diagnostics_that_it_expects(path):
 def test_a_message_names_no_class_and_every_error_points_into_the_file(path):
     _, diagnostics = load_mission(path)
 
-    words = {"MissionFile", "GroundOps", "Aircraft", "RunIn", "pydantic", "validator", "Input should", "NoneType", "model_type", "dict_type", "ValueError"}
+    words = {
+        "MissionFile",
+        "GroundOps",
+        "Aircraft",
+        "RunIn",
+        "pydantic",
+        "validator",
+        "Input should",
+        "NoneType",
+        "model_type",
+        "dict_type",
+        "ValueError",
+    }
     for diagnostic in diagnostics:
         text = " ".join((diagnostic.message, diagnostic.why, diagnostic.help))
         assert not words & set(re.findall(r"\w+", text)) and "Input should" not in text

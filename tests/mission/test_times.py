@@ -59,7 +59,9 @@ def test_every_typed_clock_time_is_listed_in_the_order_of_the_file(mission):
 
     assert lines == sorted(lines)
     texts = [typed.text for typed in mission.typed_times]
-    assert len(texts) == 21  # counted in the file: 3 hours of 2, report, take-off, issued, valid 2, reserved 2, permission 2, 2, 2 cues, acknowledged, T
+    assert (
+        len(texts) == 21
+    )  # counted in the file: 3 hours of 2, report, take-off, issued, valid 2, reserved 2, permission 2, 2, 2 cues, acknowledged, T
     assert [typed.text for typed in mission.typed_times if typed.zulu] == ["2027-01-29 22:00 Z"] + ["2027-01-30 00:00 Z to 2027-01-30 06:00 Z"] * 2
 
 

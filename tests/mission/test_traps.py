@@ -136,7 +136,10 @@ def test_a_bad_byte_or_character_has_a_place(data, place):
     assert source is None and [str(d.span) for d in problems] == [place]
 
 
-@pytest.mark.parametrize("value", ["!!timestamp foo", "!!bool maybe", "!!int abc", "2026-02-30", "25:00:00", "*", "@x", "%x", "`x", "? x", "- - x: :", "{", "]", "\"", "|+9", "!<"])
+@pytest.mark.parametrize(
+    "value",
+    ["!!timestamp foo", "!!bool maybe", "!!int abc", "2026-02-30", "25:00:00", "*", "@x", "%x", "`x", "? x", "- - x: :", "{", "]", '"', "|+9", "!<"],
+)
 def test_no_value_ends_in_an_exception(value):
     mission, problems = load_mission_text(changed(PASS_ONLY, "date: 2027-05-04}", f"date: {value}}}"), "m.yaml")
 

@@ -40,7 +40,20 @@ def test_a_change_of_the_type_changes_the_canonical_text(folder):
     assert load(folder, "types/petrel.yaml")[0].source.canonical() != before
 
 
-@pytest.mark.parametrize("reference", ["../outside.yaml", "/etc/hostname", "types/../../outside.yaml", "types\\petrel.yaml", "C:petrel.yaml", "types", "types/none.yaml", "link.yaml", "types/petrel.txt"])
+@pytest.mark.parametrize(
+    "reference",
+    [
+        "../outside.yaml",
+        "/etc/hostname",
+        "types/../../outside.yaml",
+        "types\\petrel.yaml",
+        "C:petrel.yaml",
+        "types",
+        "types/none.yaml",
+        "link.yaml",
+        "types/petrel.txt",
+    ],
+)
 def test_nothing_else_is_read(folder, reference):
     (folder / "link.yaml").symlink_to(folder.parent / "outside.yaml")
     mission, problems = load(folder, f"'{reference}'")
