@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 
 from briefgen.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check_record import Checker
 from briefgen.mission.schema import MissionFile
-from briefgen.mission.schema_base import RESERVED_ID, did_you_mean, nearest_word
+from briefgen.mission.schema_base import RESERVED_ID, WORD_PATTERN, did_you_mean, nearest_word
 from briefgen.mission.schema_home import Contingencies
 
 
@@ -177,6 +178,9 @@ def contingencies_are_spelt(check: Checker, file: MissionFile) -> Iterator[Diagn
     """One of the unit's own that is nearly one of the named ones may be a slip."""
     named = [key for key in Contingencies.model_fields if getattr(file.contingencies, key) is None]
     for key in file.contingencies.__pydantic_extra__ or {}:
+        if not re.fullmatch(WORD_PATTERN, key):
+            help = "for example bird_strike"
+            yield check.at_key("key", ("contingencies", key), f'"{key}" is no name of a contingency: small letters, digits, - and _', help=help)
         if word := nearest_word(key, named):
             why = f"the gates look for {word}, and will not find it"
             yield check.at_key(

@@ -77,11 +77,20 @@ class _Draft:
 
     def _drop(self, path: KeyPath) -> None:
         around = look_up(self.tree, path[:-1])
+        self._forget(path)
         if isinstance(around, dict):
             around.pop(path[-1], None)
         elif isinstance(around, list):
-            around[path[-1]] = None  # a list keeps its positions: places are known by them
-        self._forget(path)
+            del around[path[-1]]  # type: ignore[arg-type]
+            self._move_up(path)
+
+    def _move_up(self, path: KeyPath) -> None:
+        """What stood behind a dropped entry of a list stands one position earlier."""
+        depth, gone = len(path) - 1, path[-1]
+        for table in (self.spans.keys, self.spans.values):
+            behind = [key for key in table if key[:depth] == path[:depth] and len(key) > depth and key[depth] > gone]  # type: ignore[operator]
+            for key in sorted(behind, key=lambda key: key[depth]):
+                table[(*key[:depth], key[depth] - 1, *key[depth + 1 :])] = table.pop(key)  # type: ignore[index, attr-defined, operator]
 
     def _put(self, path: KeyPath, part: Source) -> None:
         here = self.tree

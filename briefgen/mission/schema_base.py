@@ -26,6 +26,7 @@ from briefgen.units.parse import PARSERS, parse_count, parse_likelihood, parse_y
 CALLSIGN_CHARACTERS, LABEL_CHARACTERS, TITLE_CHARACTERS, PHRASE_CHARACTERS, SENTENCE_CHARACTERS = 16, 32, 60, 100, 240
 ID_CHARACTERS = 12
 RESERVED_ID = "AREA"
+ID_PATTERN, WORD_PATTERN = "^[A-Z][A-Z0-9_]{0,11}$", "^[a-z][a-z0-9_-]{0,31}$"
 
 
 class Part(BaseModel):
@@ -121,7 +122,7 @@ Sentence = Annotated[str, _text_scalar("a sentence", SENTENCE_CHARACTERS)]
 
 
 def _read_id(text: str) -> str:
-    if re.fullmatch(r"[A-Z][A-Z0-9_]{0,11}", text):
+    if re.fullmatch(ID_PATTERN, text):
         return text
     why = "ids are read out, and stand in narrow columns"
     mended = re.sub(r"[^A-Z0-9_]", "", text.upper())[:ID_CHARACTERS]
@@ -135,7 +136,7 @@ def _read_place_id(text: str) -> str:
 
 
 def _read_word(text: str) -> str:
-    if re.fullmatch(r"[a-z][a-z0-9_-]{0,31}", text):
+    if re.fullmatch(WORD_PATTERN, text):
         return text
     raise Unreadable(
         f'"{text}" is no key of this kind: small letters, digits, - and _, at most 32 characters', "", "for example petrel or lost_wingman"
@@ -181,11 +182,10 @@ def did_you_mean(text: str, known: Iterable[str]) -> str:
     return f"; did you mean {word}?" if word else ""
 
 
-_ID, _WORD = "^[A-Z][A-Z0-9_]{0,11}$", "^[a-z][a-z0-9_-]{0,31}$"
-PlaceId = Annotated[str, Scalar("the id of a place", _read_place_id, ("HOLD",), as_text(_ID))]
-AnyPlaceId = Annotated[str, Scalar("the id of a place, or AREA", _read_id, ("HOLD", "AREA"), as_text(_ID))]
-CueId = Annotated[str, Scalar("the id of a cue or mark", _read_place_id, ("ANTHEM",), as_text(_ID))]
-WordKey = Annotated[str, Scalar("a key in small letters", _read_word, ("petrel",), as_text(_WORD))]
+PlaceId = Annotated[str, Scalar("the id of a place", _read_place_id, ("HOLD",), as_text(ID_PATTERN))]
+AnyPlaceId = Annotated[str, Scalar("the id of a place, or AREA", _read_id, ("HOLD", "AREA"), as_text(ID_PATTERN))]
+CueId = Annotated[str, Scalar("the id of a cue or mark", _read_place_id, ("ANTHEM",), as_text(ID_PATTERN))]
+WordKey = Annotated[str, Scalar("a key in small letters", _read_word, ("petrel",), as_text(WORD_PATTERN))]
 ShipNumber = Annotated[int, whole_number("a ship's number", 1, 16)]
 Count = Annotated[int, whole_number("this number", 0, 999)]
 Rating = Annotated[int, quantity(parse_likelihood)]

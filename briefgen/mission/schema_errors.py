@@ -46,10 +46,10 @@ def _diagnostic(path: KeyPath, item: Any, source: Source) -> Diagnostic:
     place = source.spans.key(path) if item["loc"][-1] == "[key]" else source.spans.value(path)
     match kind:
         case "unreadable":
-            return _at(context["code"], context["text"], place, path, context["why"], context["help"])
+            return _at(context["code"], context["text"], place, path, why=context["why"], help=context["help"])
         case "one-value":
             return _at(
-                "shape", f"`{_name(path)}` wants {context['name']}, here is {_kind(item['input'])}", place, path, "", _like(path, context["example"])
+                "shape", f"`{_name(path)}` wants {context['name']}, here is {_kind(item['input'])}", place, path, help=_like(path, context["example"])
             )
         case "missing":
             return _missing(path, source)
@@ -65,14 +65,14 @@ def _diagnostic(path: KeyPath, item: Any, source: Source) -> Diagnostic:
                 if isinstance(item["input"], str)
                 else "begin each entry with a hyphen and a space"
             )
-            return _at("shape", message, place, path, "", help)
+            return _at("shape", message, place, path, help=help)
         case _:
             keys = _keys(_model_at(path))
             help = f"write keys below it, such as {', '.join(keys[:4])}" if keys else "write `key: value` lines below it"
-            return _at("shape", f"`{_name(path)}` wants keys with values, here is {_kind(item['input'])}", place, path, "", help)
+            return _at("shape", f"`{_name(path)}` wants keys with values, here is {_kind(item['input'])}", place, path, help=help)
 
 
-def _at(code: str, message: str, span: Span | None, path: KeyPath, why: str = "", help: str = "") -> Diagnostic:
+def _at(code: str, message: str, span: Span | None, path: KeyPath, *, why: str = "", help: str = "") -> Diagnostic:
     return Diagnostic(code, "error", message, span, why, help, cause=path)
 
 
@@ -87,7 +87,7 @@ def _missing(path: KeyPath, source: Source) -> Diagnostic:
     scalar = _scalar_in(field) if field else None
     help = f"add `{key}: {scalar.examples[0]}`, with the right value" if scalar and scalar.examples else f"add `{key}:`"
     owner = f"`{dotted(around)}`" if around else "the file"
-    return _at("missing-key", f"{owner} has no `{key}`", span, path, "the mission cannot be read without it", help)
+    return _at("missing-key", f"{owner} has no `{key}`", span, path, why="the mission cannot be read without it", help=help)
 
 
 def _unknown_key(path: KeyPath, source: Source) -> Diagnostic:
@@ -95,7 +95,7 @@ def _unknown_key(path: KeyPath, source: Source) -> Diagnostic:
     suggestion = did_you_mean(key, keys).removeprefix("; ")
     help = suggestion or f"known here: {', '.join(keys)}"
     where = f"in `{dotted(path[:-1])}`" if path[:-1] else "at the top of the file"
-    return _at("unknown-key", f"there is no key `{key}` {where}", source.spans.key(path), path, "what is not known is not read", help)
+    return _at("unknown-key", f"there is no key `{key}` {where}", source.spans.key(path), path, why="what is not known is not read", help=help)
 
 
 def _meant(path: KeyPath) -> str | None:

@@ -57,3 +57,22 @@ def test_a_wrong_edit_is_told_with_its_place(edit, value, code, place):
     mission, problems = edited((edit, value))
 
     assert mission is None and [(d.code, str(d.span)) for d in problems] == [(code, place)]
+
+
+TWO = "flight:\n  - {ship: 1, crew: [Maj A. Holm], aircraft: petrel}\n  - {ship: 2, crew: [Capt B. Lie], aircraft: petrel}\n  - {ship: 3, crew: [Lt C. Moe], aircraft: petrel, tail: 0471}\n"
+
+
+def test_an_entry_of_a_list_can_be_taken_out_and_the_places_of_the_others_stay_right():
+    start, end = PASS_ONLY.index("flight:"), PASS_ONLY.index("ground_ops:")
+    text = PASS_ONLY[:start] + TWO + PASS_ONLY[end:]
+    mission, problems = load_mission_text(text, "m.yaml", edits=[("flight.2", ""), ("flight.2.ship", "2")])
+
+    assert problems == [] and [ship.crew[0] for ship in mission.file.flight] == ["Maj A. Holm", "Lt C. Moe"]
+    assert str(mission.span(("flight", 1, "tail"))) == "m.yaml:15:58"
+    assert str(mission.span(("flight", 1, "ship"))) == "--set flight.2.ship:1:8"
+
+
+def test_the_only_entry_taken_out_is_told():
+    mission, problems = edited(("flight.1", ""))
+
+    assert mission is None and [(d.code, str(d.span)) for d in problems] == [("length", "m.yaml:13:3")]
