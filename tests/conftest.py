@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -20,6 +21,8 @@ for name in ("PYTHONTZPATH", "LC_ALL", "LC_NUMERIC", "LC_TIME", "LANGUAGE", "SOU
     os.environ.pop(name, None)
 os.environ["TZ"] = "Etc/UTC"
 os.environ["LANG"] = "C.UTF-8"
+if hasattr(time, "tzset"):
+    time.tzset()
 
 settings.register_profile("steady", deadline=None, derandomize=True, database=None)  # the same examples every time, on a slow machine too
 settings.load_profile("steady")

@@ -138,6 +138,12 @@ def test_the_readme_has_two_commands_and_the_ci_runs_the_second_ones_steps():
     assert os.access(REPOSITORY / ".ci" / "run", os.X_OK)
 
 
+def test_no_two_files_of_the_tests_share_a_name():
+    """The test runner imports them by their bare names, and would stop at the second."""
+    names = sorted(path.name for path in (REPOSITORY / "tests").rglob("*.py"))
+    assert [name for name, other in zip(names, names[1:], strict=False) if name == other] == []
+
+
 def test_no_committed_text_names_a_folder_of_one_machine_or_a_registry():
     listed = subprocess.run(["git", "ls-files"], cwd=REPOSITORY, capture_output=True, text=True)
     if listed.returncode != 0:
