@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from functools import cached_property
 from zoneinfo import ZoneInfo
 
@@ -70,11 +70,6 @@ class Mission:
     def home_zone(self) -> ZoneInfo:
         """The zone whose calendar the sortie's date is of: the event's, without an event the base's."""
         return self.zones.event or self.zones.base
-
-    @property
-    def true_time(self) -> datetime | None:
-        """The true time over target, None without an event."""
-        return self.times.true_time
 
     def aircraft_of(self, ship: Ship | int) -> Aircraft:
         """The type that a ship (or the ship of that number) flies."""

@@ -16,7 +16,6 @@ from briefgen.mission.schema_base import (
     Part,
     Phrase,
     PlaceId,
-    Sentence,
     ShipNumber,
     Side,
     Title,
@@ -207,4 +206,3 @@ class GroundOps(Part):
 Places = Annotated[Mapping[PlaceId, Place], Field(min_length=1, max_length=100)]
 AircraftTypes = Annotated[Mapping[WordKey, Aircraft], Field(min_length=1, max_length=16)]
 Flight = Annotated[tuple[Ship, ...], Field(min_length=1, max_length=16)]
-Rule = Sentence

@@ -60,6 +60,7 @@ _WORDS = (
     ("mapping keys are not allowed", "problem", "a key cannot stand here", _QUOTE),
     ("alphabetic or numeric character", "context", "a value cannot begin with & or *", _QUOTE),
     ("expected '<document start>'", "problem", "something follows the end of the mission", "delete what follows, or mend the indent above it"),
+    ("expected URI", "context", "a value cannot begin with !", _QUOTE),
     ("undefined tag handle", "problem", "a value cannot begin with !", _QUOTE),
     ("found incompatible YAML document", "problem", "directives are not read", "delete the lines that begin with %"),
     ("chomping or indentation", "problem", "only a line end may follow > or | here", f"{_QUOTE}, or put the text below, indented"),
