@@ -53,9 +53,9 @@ def clock_both(instant: datetime, zone: tzinfo, *, seconds: bool = True) -> str:
     return f"{_clock(instant, UTC, seconds, dated=dated)} Z, {_clock(instant, zone, seconds, dated=dated)} {zone_words(instant, zone)}"
 
 
-def clock_bare(instant: datetime, zone: tzinfo = UTC, *, seconds: bool = True) -> str:
-    """``03:30:02`` without its clock: only for columns whose heading names the clock (see zone_words)."""
-    return _clock(instant, zone, seconds, dated=False)
+def clock_bare(instant: datetime, zone: tzinfo = UTC, *, day: date | None = None, seconds: bool = True) -> str:
+    """``03:30:02`` without its clock: only for columns whose heading names the clock (see zone_words). ``day`` as in clock_z, by the zone's date."""
+    return _clock(instant, zone, seconds, dated=_another_day(instant, zone, day, seconds))
 
 
 def zone_words(instant: datetime, zone: tzinfo) -> str:

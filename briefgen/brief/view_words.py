@@ -1,0 +1,142 @@
+"""The clocks and units of one brief: what every part of the view words its times and figures with.
+
+Zulu first, then the base's and the event's clock where they differ. A date is printed with every clock time that lies on another date than the
+one that clock shows at T (without an event: at take-off).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, tzinfo
+
+from briefgen.brief import format as words
+from briefgen.mission.resolve import Mission
+from briefgen.plan import air
+from briefgen.plan.model import Leg, Plan, Point
+
+NOT_GIVEN = "not given"
+NOT_CHECKED = "NOT CHECKED"
+
+
+@dataclass(frozen=True)
+class Clock:
+    """One clock of the brief. ``whose`` is Zulu, base, event or local; ``day`` is the date that it shows at the reference."""
+
+    whose: str
+    zone: tzinfo
+    head: str
+    day: date
+
+    def bare(self, at: datetime) -> str:
+        """``14:00:02`` for a column under ``head``; the zone too where it is another one by then."""
+        if self.whose != "Zulu" and words.zone_words(at, self.zone) not in self.head:
+            return words.clock_local(at, self.zone, day=self.day)
+        return words.clock_bare(at, self.zone, day=self.day)
+
+
+@dataclass(frozen=True)
+class Words:
+    """A plan with its clocks and its unit of fuel. ``clocks`` are Zulu and every local clock that differs."""
+
+    plan: Plan
+    mission: Mission
+    reference: datetime
+    clocks: tuple[Clock, ...]
+
+    @property
+    def day(self) -> date:
+        """The UTC date that a reader takes for granted."""
+        return self.clocks[0].day
+
+    @property
+    def locals(self) -> tuple[Clock, ...]:
+        """The clocks on the wall, one where base and event share it, none where both keep Zulu."""
+        return self.clocks[1:]
+
+    def z(self, at: datetime) -> str:
+        """``03:30:02 Z``."""
+        return words.clock_z(at, day=self.day)
+
+    def local(self, at: datetime) -> str:
+        """``14:00:02 ACDT (+10:30) base, 14:30:02 AEDT (+11:00) event``; without a local clock the Zulu time."""
+        return ", ".join(self._named(clock, at) for clock in self.locals) or self.z(at)
+
+    def both(self, at: datetime) -> str:
+        """``03:30:02 Z, 14:00:02 ACDT (+10:30) base, 14:30:02 AEDT (+11:00) event``."""
+        return f"{self.z(at)}, {self.local(at)}" if self.locals else self.z(at)
+
+    def span(self, start: datetime | None, end: datetime | None) -> str:
+        """``02:10:00 to 03:20:00 Z``, ``until 03:20:00 Z``, ``not given``."""
+        if start is not None and end is not None:
+            return words.window_z(start, end, day=self.day, seconds=True)
+        if start is None and end is None:
+            return NOT_GIVEN
+        return f"until {self.z(end)}" if end is not None else f"from {self.z(start)}"
+
+    def fuel(self, amount: float | None) -> str:
+        """``1320 lb`` from a printed figure, ``NOT CHECKED`` where it isn't known."""
+        fuel = self.plan.fuel
+        return NOT_CHECKED if amount is None or fuel is None else words.fuel_figure(amount, fuel.unit)
+
+    def course(self, at: Point, true_deg: float) -> str:
+        """``042 M (052 T)``; the true figure alone where the variation isn't known."""
+        return magnetic_and_true(air.magnetic(self.mission, at, true_deg), true_deg)
+
+    def dates(self) -> str:
+        """``Sat 30 Jan 2027 on every clock``, or each clock's date at the reference."""
+        if len({clock.day for clock in self.clocks}) == 1:
+            return f"{words.weekday(self.day)} on every clock" if self.locals else words.weekday(self.day)
+        return ", ".join(f"{clock.whose} {words.weekday(clock.day)}" for clock in self.clocks)
+
+    def _named(self, clock: Clock, at: datetime) -> str:
+        text = words.clock_local(at, clock.zone, day=clock.day)
+        return text if clock.whose == "local" else f"{text} {clock.whose}"
+
+
+def words_of(plan: Plan) -> Words:
+    """The clocks of a plan, taken at T, without an event at take-off."""
+    mission = plan.mission
+    assert isinstance(mission, Mission)
+    at = plan.clock.true_time or plan.clock.takeoff
+    return Words(plan, mission, at, (_clock("Zulu", UTC, at), *_locals(mission, at)))
+
+
+def _locals(mission: Mission, at: datetime) -> tuple[Clock, ...]:
+    base, event = mission.base_zone, mission.event_zone
+    if event is not None and words.zone_words(at, base) != words.zone_words(at, event):
+        return (_clock("base", base, at), _clock("event", event, at))
+    return () if words.zone_words(at, base) == "Z" else (_clock("local", base, at),)
+
+
+def _clock(whose: str, zone: tzinfo, at: datetime) -> Clock:
+    head = "Zulu" if whose == "Zulu" else words.zone_words(at, zone)
+    if whose in ("base", "event"):
+        head = f"{whose.capitalize()}, {head}"
+    return Clock(whose, zone, head, words.rounded_instant(at).astimezone(zone).date())
+
+
+def magnetic_and_true(magnetic_deg: float | None, true_deg: float) -> str:
+    """``042 M (052 T)``, ``052 T``."""
+    true = words.heading(true_deg, "T")
+    return true if magnetic_deg is None else f"{words.heading(magnetic_deg, 'M')} ({true})"
+
+
+def leg_course(leg: Leg) -> str:
+    """A leg's course, magnetic with true behind it."""
+    return magnetic_and_true(leg.course_magnetic_deg, leg.course_true_deg)
+
+
+def leg_heading(leg: Leg) -> str:
+    """A leg's heading, magnetic with true behind it."""
+    return magnetic_and_true(leg.heading_magnetic_deg, leg.heading_true_deg)
+
+
+def text_or(text: str | None, otherwise: str = NOT_GIVEN) -> str:
+    """The text, or the words for what the mission doesn't give."""
+    return text if text else otherwise
+
+
+def place_of(mission: Mission, id: str) -> str:
+    """A place's name with its id, once where both are the same."""
+    place = mission.places.get(id)
+    return id if place is None or place.name == id else f"{place.name} ({id})"
