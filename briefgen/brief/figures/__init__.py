@@ -1,0 +1,32 @@
+"""Every figure by the name that slide templates, cards and pages use for it.
+
+``make(plan)`` gives the maker that draws it for a canvas, or None when the mission lacks what it shows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from briefgen.brief.figures import clock_bar, daylight, formation, fuel_clock, pass_plan, pass_profile, route, training_area
+from briefgen.brief.figures.fuel_clock import fuel_chart
+from briefgen.plan.model import Plan
+from briefgen.scene.model import FigureMaker
+
+__all__ = ["FIGURES", "figure_makers", "fuel_chart"]
+
+FIGURES: dict[str, Callable[[Plan], FigureMaker | None]] = {
+    "clock_bar": clock_bar.make,
+    "daylight": daylight.make,
+    "route": route.make,
+    "training_area": training_area.make,
+    "pass_plan": pass_plan.make,
+    "pass_profile": pass_profile.make,
+    "formation": formation.make,
+    "fuel_clock": fuel_clock.make,
+}
+
+
+def figure_makers(plan: Plan) -> dict[str, FigureMaker]:
+    """The makers of the figures that this plan has, in the order of the table."""
+    made = {name: make(plan) for name, make in FIGURES.items()}
+    return {name: maker for name, maker in made.items() if maker is not None}

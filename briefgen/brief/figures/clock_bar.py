@@ -1,0 +1,239 @@
+"""The sortie as a bar to scale in time: phases as blocks, Zulu and both local clocks below, and the whole duty on a second bar."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from briefgen.brief import format as words
+from briefgen.brief.figures import flags
+from briefgen.brief.figures.common import Scale, mission_of, width_pt
+from briefgen.brief.figures.flags import Flag
+from briefgen.plan.model import Phase, Plan
+from briefgen.scene.geometry import Box
+from briefgen.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape, Text
+from briefgen.scene.ticks import nice_time_step_s
+
+_GROUPS: tuple[tuple[str, str, tuple[str, ...]], ...] = (  # words, style, kinds of phases
+    ("Departure", "track_wash", ("climb", "departure")),
+    ("Training", "area", ("training", "warm-up", "set-up")),
+    ("Rejoin", "track_wash", ("leave", "rejoin")),
+    ("Transit", "track_wash", ("transit",)),
+    ("Hold", "track_wash", ("hold",)),
+    ("Run-in", "target_wash", ("hold to IP", "run-in", "push-up")),
+    ("Recovery", "track_wash", ("egress", "recovery", "approach")),
+)
+_DUTY_ROOM = 4.6  # pitches that the second bar needs beside its flags
+_LEAST_BAR = 2.2  # pitches
+
+
+@dataclass(frozen=True)
+class Block:
+    """Adjoining phases under one name."""
+
+    words: str
+    style: str
+    start: datetime
+    end: datetime
+
+    @property
+    def seconds(self) -> float:
+        """Its length."""
+        return (self.end - self.start).total_seconds()
+
+
+def make(plan: Plan) -> FigureMaker | None:
+    """The maker; None for a clock without a phase."""
+    return (lambda canvas: _draw(plan, canvas)) if plan.clock.phases else None
+
+
+def blocks_of(plan: Plan) -> list[Block]:
+    """The airborne phases, those of one kind together, in flying order; the last one ends when the last ship lands."""
+    found: list[Block] = []
+    for phase in plan.clock.phases:
+        name, style = _group(phase)
+        if found and found[-1].words == name:
+            found[-1] = Block(name, style, found[-1].start, max(phase.end, found[-1].end))
+        else:
+            found.append(Block(name, style, phase.start, phase.end))
+    return found
+
+
+def _group(phase: Phase) -> tuple[str, str]:
+    return next(((name, style) for name, style, kinds in _GROUPS if phase.kind in kinds), (phase.label, "track_wash"))
+
+
+def rulers_of(plan: Plan) -> list[tuple[str, ZoneInfo | None]]:
+    """The clocks below the bar: Zulu, base, event; a local clock that shows the same figures as one above it is named there."""
+    mission, at = mission_of(plan), plan.clock.takeoff
+    found: dict[str, tuple[list[str], ZoneInfo | None]] = {"Z": (["Z"], None)}
+    for name, zone in (("Base", mission.base_zone), ("Event", mission.event_zone)):
+        if zone is not None:
+            found.setdefault(words.zone_words(at, zone), ([], zone))[0].append(name)
+    return [(" and ".join(names) if key == "Z" else f"{' and '.join(names)} {key}", zone) for key, (names, zone) in found.items()]
+
+
+# ---------------------------------------------------------------- drawing
+
+
+def _draw(plan: Plan, canvas: Canvas) -> Scene:
+    pitch, rulers = canvas.pitch_pt("label"), rulers_of(plan)
+    left = max(width_pt(name, canvas) for name, _ in rulers) + 8
+    end = max(plan.clock.last_landing, plan.clock.phases[-1].end)
+    time = Scale(plan.clock.takeoff.timestamp(), end.timestamp(), left, canvas.width_pt - width_pt("00:00", canvas) / 2 - 2)
+    upper = flags.rows_of(_flags(plan, time, canvas), canvas)
+    duty_time = _duty_scale(plan, canvas)
+    duty = flags.rows_of(_duty_flags(plan, duty_time), canvas) if duty_time else []
+    room = canvas.height_pt - flags.height_of(upper, canvas) - (len(rulers) + 0.8) * pitch - (0 if duty_time else 1.4 * pitch)
+    duty_height = flags.height_of(duty, canvas) + _DUTY_ROOM * pitch if duty_time else 0.0
+    if room - duty_height < _LEAST_BAR * pitch:
+        duty_time, duty_height, room = None, 0.0, room - (1.4 * pitch if duty_time else 0)
+    top = flags.height_of(upper, canvas)
+    bar = Box(left, top, time.end, top + min(room - duty_height, 4.5 * pitch))
+    shapes = [*_bar(plan, bar, time, canvas), *flags.drawn(upper, bar.top, canvas), *_rulers(rulers, bar, time, canvas)]
+    if duty_time:
+        shapes += _duty(plan, duty, duty_time, canvas)
+    else:
+        shapes.append(Text((0, canvas.height_pt), "To scale, take-off to last landing", "label_soft", "start", "bottom"))
+    return Scene(canvas, tuple(shapes), _alt(plan))
+
+
+def _bar(plan: Plan, bar: Box, time: Scale, canvas: Canvas) -> list[Shape]:
+    shapes: list[Shape] = []
+    for block in blocks_of(plan):
+        x1, x2 = time.at(block.start.timestamp()), time.at(block.end.timestamp())
+        shapes.append(Rect(x1, bar.top, x2 - x1, bar.height, block.style))
+    shapes += _setups(plan, bar, time) + _slack(plan, bar, time)
+    shapes += [_inside(block, bar, time, canvas) for block in blocks_of(plan) if _fits(block, time, canvas)]
+    end = time.at(plan.clock.lead_landing.timestamp())
+    shapes.append(Line(((end, bar.top), (end, bar.bottom)), "line"))
+    true_time = plan.clock.true_time
+    if true_time:
+        x = time.at(true_time.timestamp())
+        shapes.append(Line(((x, bar.top), (x, bar.bottom)), "target"))
+    return shapes
+
+
+def _setups(plan: Plan, bar: Box, time: Scale) -> list[Shape]:
+    """A short stroke at the foot of the bar where each set-up begins."""
+    starts = [time.at(p.start.timestamp()) for p in plan.clock.phases if p.kind == "set-up"]
+    return [Line(((x, bar.bottom - 0.22 * bar.height), (x, bar.bottom)), "thin") for x in starts]
+
+
+def _slack(plan: Plan, bar: Box, time: Scale) -> list[Shape]:
+    """The part of the hold beyond the shortest that can be flown, as an empty box at the bar's foot."""
+    slack = slack_s(plan)
+    if not slack:
+        return []
+    start = plan.event.hold.arrival
+    x1, x2 = time.at(start.timestamp()), time.at((start + timedelta(seconds=slack)).timestamp())
+    return [Rect(x1, bar.bottom - 0.22 * bar.height, x2 - x1, 0.22 * bar.height, "hollow")]
+
+
+def slack_s(plan: Plan) -> float | None:
+    """Seconds of the hold beyond its shortest; None without a hold or without a shortest one."""
+    hold = plan.event.hold if plan.event else None
+    return None if hold is None or hold.shortest_s is None else max(hold.wait_s - hold.shortest_s, 0.0)
+
+
+def _block_words(block: Block) -> tuple[str, str]:
+    return block.words, words.duration_clock(block.seconds)
+
+
+def _fits(block: Block, time: Scale, canvas: Canvas) -> bool:
+    room = time.at(block.end.timestamp()) - time.at(block.start.timestamp())
+    return max(width_pt(text, canvas, "label_bold") for text in _block_words(block)) + 4 < room
+
+
+def _inside(block: Block, bar: Box, time: Scale, canvas: Canvas) -> Text:
+    x = (time.at(block.start.timestamp()) + time.at(block.end.timestamp())) / 2
+    return Text((x, bar.top + 0.39 * bar.height), "\n".join(_block_words(block)), "label", "middle")
+
+
+def _flags(plan: Plan, time: Scale, canvas: Canvas) -> list[Flag]:
+    clock, event = plan.clock, plan.event
+    found = [
+        Flag(time.at((b.start + (b.end - b.start) / 2).timestamp()), " ".join(_block_words(b)), "label_soft")
+        for b in blocks_of(plan) if not _fits(b, time, canvas)
+    ]  # fmt: skip
+    named = [(clock.knock_off, "Knock off by", "label_bold"), (clock.leave_hold, "Leave hold", "label_bold"), (clock.true_time, "T", "target")]
+    named += [(cue.at, cue.id, "label") for cue in (event.cues if event else ())]
+    found += [Flag(time.at(at.timestamp()), f"{text} {words.clock_z(at)}", style) for at, text, style in named if at and clock.takeoff <= at <= clock.last_landing]
+    slack = slack_s(plan)
+    if slack:
+        middle = event.hold.arrival + timedelta(seconds=slack / 2)
+        found.append(Flag(time.at(middle.timestamp()), f"Slack (empty box) {words.duration(slack)}", "label_soft"))
+    return found
+
+
+def _rulers(rulers: list[tuple[str, ZoneInfo | None]], bar: Box, time: Scale, canvas: Canvas) -> list[Shape]:
+    pitch = canvas.pitch_pt("label")
+    shapes: list[Shape] = []
+    most = int((time.end - time.start) / (1.5 * width_pt("00:00", canvas)))
+    step = nice_time_step_s(time.high - time.low, max(most, 2))
+    instants = [step * i for i in range(int(-(-time.low // step)), int(time.high // step) + 1)]
+    shapes += [Line(((time.at(s), bar.bottom), (time.at(s), bar.bottom + 4)), "axis") for s in instants]
+    for number, (name, zone) in enumerate(rulers):
+        y = bar.bottom + 4 + (number + 0.5) * pitch
+        style = "label_bold" if zone is None else "label"
+        shapes.append(Text((0, y), name, style))
+        for s in instants:
+            at = datetime.fromtimestamp(s, tz=UTC)
+            shown = words.clock_bare(at, seconds=False) if zone is None else words.clock_bare(at, zone, seconds=False)
+            if time.at(s) - width_pt(shown, canvas, style) / 2 > time.start - 6:
+                shapes.append(Text((time.at(s), y), shown, style, "middle"))
+    return shapes
+
+
+# ---------------------------------------------------------------- the whole duty
+
+
+def _duty_events(plan: Plan) -> list[tuple[datetime, str]]:
+    shown = ("report", "brief", "step", "start", "taxi", "takeoff", "true-time", "last-landing", "shut-down", "debrief-end")
+    short = {"true-time": "T"}
+    return [(e.at, short.get(e.id, e.label)) for e in plan.clock.events if e.id in shown]
+
+
+def _duty_scale(plan: Plan, canvas: Canvas) -> Scale | None:
+    """None when there is nothing before take-off and after landing to show."""
+    events = _duty_events(plan)
+    if not events or (events[0][0] >= plan.clock.takeoff and events[-1][0] <= plan.clock.last_landing):
+        return None
+    return Scale(events[0][0].timestamp(), events[-1][0].timestamp(), 4, canvas.width_pt - 4)
+
+
+def _duty_flags(plan: Plan, time: Scale) -> list[Flag]:
+    styles = {"T": "target", "Take-off": "label_bold"}
+    return [Flag(time.at(at.timestamp()), f"{text} {words.clock_z(at, seconds=False)}", styles.get(text, "label")) for at, text in _duty_events(plan)]
+
+
+def _duty(plan: Plan, rows: list[flags.Row], time: Scale, canvas: Canvas) -> list[Shape]:
+    pitch = canvas.pitch_pt("label")
+    foot = canvas.height_pt - 1.4 * pitch
+    top = foot - 1.0 * pitch
+    airborne = time.at(plan.clock.takeoff.timestamp()), time.at(plan.clock.last_landing.timestamp())
+    length = words.duration((plan.clock.last_landing - plan.clock.takeoff).total_seconds())
+    return [
+        Rect(time.start, top, time.end - time.start, foot - top, "panel"),
+        Rect(airborne[0], top, airborne[1] - airborne[0], foot - top, "track_wash"),
+        *_maybe(f"airborne {length}", airborne, (top + foot) / 2, canvas),
+        Rect(time.start, top, time.end - time.start, foot - top, "thin"),
+        *flags.drawn(rows, top, canvas),
+        Text((0, canvas.height_pt), "Upper bar: take-off to last landing. Lower bar: the whole duty, on a scale of its own", "label_soft", "start", "bottom"),
+    ]
+
+
+def _maybe(text: str, between: tuple[float, float], y: float, canvas: Canvas) -> list[Shape]:
+    room = between[1] - between[0]
+    return [Text((sum(between) / 2, y), text, "label", "middle")] if width_pt(text, canvas) + 4 < room else []
+
+
+def _alt(plan: Plan) -> str:
+    clock = plan.clock
+    said = ", ".join(f"{b.words.lower()} {words.duration(b.seconds)} from {words.clock_z(b.start)}" for b in blocks_of(plan))
+    text = f"The sortie to scale in time: {said}. Last landing {words.clock_z(clock.last_landing)}."
+    if clock.true_time:
+        text += f" T {words.clock_z(clock.true_time)}."
+    slack = slack_s(plan)
+    return text if slack is None else f"{text} Slack in the hold {words.duration(slack)}."

@@ -1,0 +1,71 @@
+"""What several figures share: scales, measured texts, names, a strip of text beside a map."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from briefgen.brief import format as words
+from briefgen.mission.resolve import Mission
+from briefgen.plan import air as plan_air
+from briefgen.plan.model import Leg, Plan, Point
+from briefgen.scene.geometry import Box, text_box, text_font
+from briefgen.scene.model import Canvas, Rect, Shape, Text
+from briefgen.typeset.measure import wrap
+
+LONGEST_NAME = 22  # characters; a longer name gives way to the place's id
+
+
+@dataclass(frozen=True)
+class Scale:
+    """A straight scale: ``low`` stands at ``start`` on the canvas, ``high`` at ``end``."""
+
+    low: float
+    high: float
+    start: float
+    end: float
+
+    def at(self, value: float) -> float:
+        """Where a value stands."""
+        return self.start + (value - self.low) / (self.high - self.low) * (self.end - self.start)
+
+
+def mission_of(plan: Plan) -> Mission:
+    """The mission of a plan, by its type."""
+    assert isinstance(plan.mission, Mission)
+    return plan.mission
+
+
+def width_pt(text: str, canvas: Canvas, style: str = "label") -> float:
+    """How wide a text stands."""
+    return text_box(Text((0, 0), text, style), canvas.medium).width
+
+
+def name_of(point: Point) -> str:
+    """The place's name, or its id where the name is too long for a drawing."""
+    return point.name if len(point.name) <= LONGEST_NAME else point.id
+
+
+def course_words(mission: Mission, at: Point, true_deg: float) -> str:
+    """``042 M``, or ``052 T`` where the variation isn't known."""
+    magnetic = plan_air.magnetic(mission, at, true_deg)
+    return words.heading(true_deg, "T") if magnetic is None else words.heading(magnetic, "M")
+
+
+def leg_course(leg: Leg) -> str:
+    """The leg's course, magnetic where known."""
+    return words.heading(leg.course_true_deg, "T") if leg.course_magnetic_deg is None else words.heading(leg.course_magnetic_deg, "M")
+
+
+def feet_msl(feet: float) -> str:
+    """``1470 ft MSL``."""
+    return f"{words.height(feet)} MSL"
+
+
+def wrapped(text: str, canvas: Canvas, width: float, style: str = "label") -> str:
+    """The text broken into lines that fit a width."""
+    return "\n".join(wrap(text, text_font(style, canvas.medium), canvas.size_pt(style), width))
+
+
+def panel(box: Box, style: str = "panel") -> Shape:
+    """A rectangle that fills a box."""
+    return Rect(box.left, box.top, box.width, box.height, style)

@@ -1,0 +1,157 @@
+"""The local day at the event (else the base) as a bar: night, civil twilight, day, the sun's height, and the sortie on it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from briefgen.airmath.sun import Light, SunDay, day_events, elevation_deg, light_at
+from briefgen.brief import format as words
+from briefgen.brief.figures.common import Scale, mission_of, name_of, width_pt
+from briefgen.plan.air import point_of
+from briefgen.plan.model import Plan, Point
+from briefgen.scene.geometry import Box, clip_line, text_box
+from briefgen.scene.labels import Label, Obstacles, place_labels, segments_of
+from briefgen.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape, Text
+from briefgen.scene.ticks import nice_step, nice_time_step_s, ticks
+
+_STYLE: dict[Light, str] = {"day": "day", "civil twilight": "twilight", "night": "night"}
+_SAMPLE = timedelta(minutes=20)
+
+
+@dataclass(frozen=True)
+class Day:
+    """The place, its clock, its sun events, and the stretches of light of the day."""
+
+    point: Point
+    zone: ZoneInfo
+    sun: SunDay
+    bands: tuple[tuple[datetime, datetime, Light], ...]
+
+
+def make(plan: Plan) -> FigureMaker:
+    """The maker; every sortie has a day."""
+    day = day_of(plan)
+    curve = _curve(day)
+    return lambda canvas: _draw(plan, day, curve, canvas)
+
+
+def day_of(plan: Plan) -> Day:
+    """The day at the spot flown over on the sortie's date; without an event at the base."""
+    mission = mission_of(plan)
+    point = plan.event.centre if plan.event else point_of(mission, mission.file.ground_ops.base)
+    sun = day_events(point.lat_deg, point.lon_deg, mission.date, mission.home_zone)
+    edges = [sun.start, *(e.instant for e in sun.events), sun.end]
+    bands = tuple((a, b, light_at(point.lat_deg, point.lon_deg, a + (b - a) / 2)) for a, b in zip(edges, edges[1:], strict=False))
+    return Day(point, mission.home_zone, sun, bands)
+
+
+def _curve(day: Day) -> tuple[tuple[datetime, float], ...]:
+    count = round((day.sun.end - day.sun.start) / _SAMPLE)
+    instants = [day.sun.start + (day.sun.end - day.sun.start) * i / count for i in range(count + 1)]
+    return tuple((at, elevation_deg(day.point.lat_deg, day.point.lon_deg, at)) for at in instants)
+
+
+@dataclass(frozen=True)
+class Room:
+    """The picture of the sky, the bar of light below it, and the scales."""
+
+    canvas: Canvas
+    sky: Box
+    bar: Box
+    time: Scale
+    height: Scale
+
+    def x(self, at: datetime) -> float:
+        """Where an instant stands."""
+        return self.time.at(at.timestamp())
+
+
+def _room(day: Day, canvas: Canvas) -> Room:
+    size, pitch = canvas.size_pt("label"), canvas.pitch_pt("label")
+    left, right = width_pt("-60", canvas) + 5, canvas.width_pt - width_pt("00:00", canvas) / 2 - 2
+    bottom = canvas.height_pt - 2.6 * pitch
+    bar = Box(left, bottom - 1.2 * size, right, bottom)
+    sky = Box(left, 1.5 * pitch, right, bar.top - 2.9 * pitch)
+    low, high = min(day.sun.lowest_deg, -12.0), max(day.sun.highest_deg, 6.0)
+    return Room(canvas, sky, bar, Scale(day.sun.start.timestamp(), day.sun.end.timestamp(), left, right), Scale(max(low, -18.0), high * 1.1, sky.bottom, sky.top))
+
+
+def _draw(plan: Plan, day: Day, curve: tuple[tuple[datetime, float], ...], canvas: Canvas) -> Scene:
+    room = _room(day, canvas)
+    lines = _lines(plan, day, curve, room)
+    fixed = _axis_texts(day, room)
+    boxes = (*(text_box(t, canvas.medium) for t in fixed), room.bar)
+    named = place_labels(_labels(plan, day, room), canvas, Obstacles(boxes, segments_of(s.points for s in lines)))
+    shapes = (*_bands(day, room), *_sortie(plan, room), *lines, *fixed, *named.shapes)
+    return Scene(canvas, shapes, _alt(plan, day), named.unplaced)
+
+
+def _bands(day: Day, room: Room) -> list[Shape]:
+    found = [Rect(room.x(a), room.bar.top, room.x(b) - room.x(a), room.bar.height, _STYLE[light]) for a, b, light in day.bands]
+    return [*found, Rect(room.bar.left, room.bar.top, room.bar.width, room.bar.height, "thin")]
+
+
+def _sortie(plan: Plan, room: Room) -> list[Shape]:
+    start, end = (min(max(room.x(at), room.bar.left), room.bar.right) for at in (plan.clock.takeoff, plan.clock.last_landing))
+    y = room.bar.top - 0.55 * room.canvas.size_pt("label")
+    return [Line(((start, y), (end, y)), "heavy")] if end > start else []
+
+
+def _lines(plan: Plan, day: Day, curve: tuple[tuple[datetime, float], ...], room: Room) -> list[Line]:
+    points = tuple((room.x(at), room.height.at(height)) for at, height in curve)
+    lines = [Line(part, "track") for part in clip_line(points, room.sky)]
+    horizon = room.height.at(0.0)
+    lines.append(Line(((room.sky.left, horizon), (room.sky.right, horizon)), "axis"))
+    true_time = plan.clock.true_time
+    if true_time and day.sun.start <= true_time <= day.sun.end:
+        lines.append(Line(((room.x(true_time), room.sky.top), (room.x(true_time), room.bar.bottom)), "target"))
+    return lines
+
+
+def _axis_texts(day: Day, room: Room) -> list[Text]:
+    canvas, size = room.canvas, room.canvas.size_pt("label")
+    heights = ticks(max(room.height.low, -12.0), room.height.high, nice_step(room.height.high - room.height.low, 4))
+    texts = [Text((room.sky.left - 4, room.height.at(v)), words.decimals(v), "label", "end") for v in heights]
+    most = int(room.bar.width / (1.5 * width_pt("00:00", canvas)))
+    step = nice_time_step_s(room.time.high - room.time.low, max(most, 2))
+    span = room.time.high - room.time.low
+    for offset in range(0, int(span) + 1, step):
+        at = day.sun.start + timedelta(seconds=offset)
+        texts.append(Text((room.x(at), room.bar.bottom + 0.5 * size), words.clock_bare(at, day.zone, seconds=False), "label", "middle", "top"))
+    zone = words.zone_words(day.sun.start + (day.sun.end - day.sun.start) / 2, day.zone)
+    texts.append(Text((room.bar.left, canvas.height_pt), f"{name_of(day.point)}, {zone}", "label_soft", "start", "bottom"))
+    texts.append(Text((room.sky.left, 0), "Sun's height, deg", "label_soft", "start", "top"))
+    return texts
+
+
+def _labels(plan: Plan, day: Day, room: Room) -> list[Label]:
+    size, clock = room.canvas.size_pt("label"), plan.clock
+    labels: list[Label] = []
+    if clock.true_time:
+        height = elevation_deg(day.point.lat_deg, day.point.lon_deg, clock.true_time)
+        text = f"T {words.clock_local(clock.true_time, day.zone)}, sun {words.angle(height)}"
+        labels.append(Label((room.x(clock.true_time), room.sky.top), text, "target", 0, 0))
+    y = room.bar.top - 0.55 * size
+    middle = (room.x(clock.takeoff) + room.x(clock.last_landing)) / 2
+    text = f"Sortie {words.clock_bare(clock.takeoff, day.zone, seconds=False)} to {words.clock_bare(clock.last_landing, day.zone, seconds=False)}"
+    labels.append(Label((min(max(middle, room.bar.left), room.bar.right), y), text, "label_bold", 0.2 * size, 0))
+    labels += [Label((room.x(e.instant), room.bar.top), _event_words(e.kind, e.instant, day), "label", 0, 0) for e in day.sun.events if e.kind in ("sunrise", "sunset")]
+    labels += [Label((room.x(e.instant), room.bar.top), _event_words(e.kind, e.instant, day), "label_soft", 0, 0) for e in day.sun.events if e.kind not in ("sunrise", "sunset")]
+    return labels
+
+
+def _event_words(kind: str, at: datetime, day: Day) -> str:
+    return f"{kind.capitalize()}\n{words.clock_bare(at, day.zone, seconds=False)}"
+
+
+def _alt(plan: Plan, day: Day) -> str:
+    events = [f"{e.kind} {words.clock_local(e.instant, day.zone, seconds=False)}" for e in day.sun.events]
+    said = words.listed([*events, *day.sun.words]) or "no sun event"
+    start, end = (words.clock_local(at, day.zone, day=day.sun.day, seconds=False) for at in (plan.clock.takeoff, plan.clock.last_landing))
+    text = f"Daylight at {name_of(day.point)} on {words.day(day.sun.day)}: {said}. Sortie {start} to {end}."
+    if plan.clock.true_time:
+        height = elevation_deg(day.point.lat_deg, day.point.lon_deg, plan.clock.true_time)
+        text += f" T {words.clock_local(plan.clock.true_time, day.zone)}, sun {words.angle(height)} high."
+    return text

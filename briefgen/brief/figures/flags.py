@@ -1,0 +1,56 @@
+"""Labels on poles above a line of time: the further right, the higher, so that no pole crosses a text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from briefgen.brief.figures.common import width_pt
+from briefgen.scene.model import Canvas, Line, Shape, Text
+
+_GAP = 3.0  # between a text and a pole, in points
+
+
+@dataclass(frozen=True)
+class Flag:
+    """A text wanted above a point of the line."""
+
+    x: float
+    text: str
+    style: str = "label"
+
+
+@dataclass(frozen=True)
+class Row:
+    """A flag with its row (0 lowest) and where its text begins and ends."""
+
+    flag: Flag
+    row: int
+    left: float
+    right: float
+
+
+def rows_of(flags: Iterable[Flag], canvas: Canvas) -> list[Row]:
+    """A row for each flag. Texts end at their poles; those that would begin before the canvas begin at its edge instead."""
+    placed: list[Row] = []
+    for flag in sorted(flags, key=lambda f: f.x):
+        width = width_pt(flag.text, canvas, flag.style) + 2 * _GAP
+        left = max(flag.x - width, 0.0)
+        under = [r.row for r in placed if max(r.flag.x, r.right) > left - _GAP]
+        placed.append(Row(flag, max(under, default=-1) + 1, left, left + width))
+    return placed
+
+
+def height_of(rows: list[Row], canvas: Canvas) -> float:
+    """The height that the rows need."""
+    return (max((r.row for r in rows), default=-1) + 1) * canvas.pitch_pt("label")
+
+
+def drawn(rows: list[Row], foot: float, canvas: Canvas) -> list[Shape]:
+    """Poles from ``foot`` up and the texts beside them."""
+    pitch, shapes = canvas.pitch_pt("label"), []
+    for r in rows:
+        middle = foot - (r.row + 0.5) * pitch
+        shapes.append(Line(((r.flag.x, foot), (r.flag.x, middle - 0.4 * pitch)), "target" if r.flag.style == "target" else "leader"))
+        shapes.append(Text((r.right - _GAP, middle), r.flag.text, r.flag.style, "end"))
+    return shapes

@@ -1,0 +1,99 @@
+"""The formation over the centre: seen from above and from behind, distances to scale, aircraft as signs."""
+
+from __future__ import annotations
+
+from briefgen.brief import format as words
+from briefgen.brief.figures.common import feet_msl, mission_of, width_pt
+from briefgen.plan.model import Plan, ShipOver
+from briefgen.scene.geometry import Box, text_box
+from briefgen.scene.labels import Label, Obstacles, place_labels
+from briefgen.scene.marks import triangle
+from briefgen.scene.model import Canvas, Ellipse, FigureMaker, Line, Point, Rect, Scene, Shape, Text
+
+
+def make(plan: Plan) -> FigureMaker | None:
+    """The maker; None without a pass or with a single ship."""
+    if plan.event is None or len(plan.event.ships) < 2:
+        return None
+    return lambda canvas: _draw(plan, canvas)
+
+
+def _draw(plan: Plan, canvas: Canvas) -> Scene:
+    pitch = canvas.pitch_pt("label")
+    split = canvas.width_pt * 0.52
+    above = Box(0, 1.3 * pitch, split - 6, canvas.height_pt)
+    behind = Box(split + 6, 1.3 * pitch, canvas.width_pt, canvas.height_pt - 1.3 * pitch)
+    texts: list[Shape] = [Text((0, 0), "From above", "label_soft", "start", "top"), Text((split + 6, 0), "From behind", "label_soft", "start", "top")]
+    shapes, unplaced = _from_above(plan, above, canvas)
+    more, missing = _from_behind(plan, behind, canvas)
+    note = Text((split + 6, canvas.height_pt), "Distances to scale, aircraft not", "label_soft", "start", "bottom")
+    rule = Line(((split, 0), (split, canvas.height_pt)), "frame")
+    return Scene(canvas, (*texts, rule, *shapes, *more, note), _alt(plan), (*unplaced, *missing))
+
+
+def _spots(ships: tuple[ShipOver, ...], box: Box, pair: tuple[str, str]) -> tuple[list[Point], float]:
+    """Where the ships stand in a box, and the points per foot; ``pair`` names the offsets across and down the page."""
+    across, down = ([getattr(s, name) for s in ships] for name in pair)
+    wide, high = max(across) - min(across), max(down) - min(down)
+    scale = min(box.width / max(wide, 1.0), box.height / max(high, 1.0))
+    x0 = (box.left + box.right) / 2 - (max(across) + min(across)) / 2 * scale
+    y0 = (box.top + box.bottom) / 2 - (max(down) + min(down)) / 2 * scale
+    return [(x0 + a * scale, y0 + d * scale) for a, d in zip(across, down, strict=True)], scale
+
+
+def _from_above(plan: Plan, box: Box, canvas: Canvas) -> tuple[list[Shape], tuple[str, ...]]:
+    ships, size = plan.event.ships, canvas.size_pt("label")
+    names = {s.ship: _name(plan, s.ship) for s in ships}
+    side = min(max(width_pt(n, canvas) for n in names.values()) * 0.55, box.width * 0.3)
+    spots, _ = _spots(ships, Box(box.left + side, box.top + 1.2 * size, box.right - side, box.bottom - 2.6 * size), ("right_ft", "back_ft"))
+    marks = [_aircraft(at, 0.75 * size) for at in spots]
+    boxes = tuple(Box(x - 0.8 * size, y - 0.8 * size, x + 0.8 * size, y + 0.8 * size) for x, y in spots)
+    labels = [Label(at, f"{s.ship}  {names[s.ship]}", "label_bold", 0.85 * size, 180) for s, at in zip(ships, spots, strict=True)]
+    named = place_labels(labels, Canvas(box.right, canvas.height_pt, canvas.medium), Obstacles((*boxes, Box(0, 0, box.right, box.top - 2))))
+    return [*marks, *named.shapes], named.unplaced
+
+
+def _from_behind(plan: Plan, box: Box, canvas: Canvas) -> tuple[list[Shape], tuple[str, ...]]:
+    ships, size = plan.event.ships, canvas.size_pt("label")
+    lowest = min(ships, key=lambda s: s.altitude_ft)
+    inner = Box(box.left + 2.2 * size, box.top + 1.6 * size, box.right - 2.2 * size, box.bottom - 3.0 * size)
+    spots, _ = _spots(ships, inner, ("right_ft", "down_ft"))
+    r = 0.32 * size
+    shapes: list[Shape] = []
+    for ship, (x, y) in zip(ships, spots, strict=True):
+        shapes += [Line(((x - 1.1 * size, y), (x + 1.1 * size, y)), "line"), Ellipse((x, y), r, r, "target_solid" if ship is lowest else "solid")]
+    boxes = tuple(Box(x - 1.2 * size, y - 0.4 * size, x + 1.2 * size, y + 0.4 * size) for x, y in spots)
+    labels = [Label(at, _behind_words(s, lowest), "target" if s is lowest else "label", 0.45 * size, 180 if s is lowest else 0) for s, at in zip(ships, spots, strict=True)]
+    labels.sort(key=lambda label: label.style != "target")
+    limits = Obstacles((*boxes, Box(0, 0, box.left, canvas.height_pt), Box(0, 0, canvas.width_pt, box.top - 2), Box(0, box.bottom, canvas.width_pt, canvas.height_pt)))
+    named = place_labels(labels, canvas, limits)
+    return [*shapes, *named.shapes], named.unplaced
+
+
+def _behind_words(ship: ShipOver, lowest: ShipOver) -> str:
+    if ship is lowest:
+        return f"{ship.ship} lowest {feet_msl(ship.altitude_ft)}"
+    return str(ship.ship) if ship.down_ft == 0 else f"{ship.ship}  {words.height(ship.down_ft)} down"
+
+
+def _aircraft(at: Point, size: float) -> Shape:
+    return triangle(at, size, "track_wash")
+
+
+def _name(plan: Plan, ship: int) -> str:
+    """The first of the crew: the last word but for names of two words or fewer."""
+    return mission_of(plan).ship(ship).crew[0]
+
+
+def _alt(plan: Plan) -> str:
+    event = plan.event
+    lowest = min(event.ships, key=lambda s: s.altitude_ft)
+    ships = "; ".join(f"{s.ship} {_name(plan, s.ship)} {_offsets(s)}" for s in event.ships)
+    return f"Formation over the centre. {ships}. Lowest: ship {lowest.ship} at {feet_msl(lowest.altitude_ft)}."
+
+
+def _offsets(ship: ShipOver) -> str:
+    side = "left" if ship.right_ft < 0 else "right"
+    parts = [(abs(ship.right_ft), side), (ship.back_ft, "back"), (ship.down_ft, "down")]
+    said = [f"{words.height(value)} {name}" for value, name in parts if value]
+    return words.listed(said) if said else "leads"

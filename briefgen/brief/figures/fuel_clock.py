@@ -1,0 +1,83 @@
+"""Fuel along the clock for every ship, with joker, bingo and the tiers of landing fuel as lines."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+
+from briefgen.brief import format as words
+from briefgen.brief.blocks import Axis, Chart, Reference, Series
+from briefgen.brief.chart_scene import chart_scene
+from briefgen.plan.model import FuelPlan, Plan, ShipFuel
+from briefgen.scene.model import FigureMaker
+from briefgen.scene.ticks import nice_step, nice_time_step_s
+
+_DAY_S = 86400.0
+_MOST_SHIPS = 8  # of ship styles in the palette
+_TIER_WORDS = {"normal_landing": "Normal landing", "minimum": "Minimum", "emergency": "Emergency"}
+
+
+def make(plan: Plan) -> FigureMaker | None:
+    """The maker; None where the fuel isn't known."""
+    chart = fuel_chart(plan)
+    return None if chart is None else lambda canvas: chart_scene(chart, canvas)
+
+
+def fuel_chart(plan: Plan) -> Chart | None:
+    """Fuel remaining in display units against Zulu time (in days, as spreadsheets count); None where the fuel isn't known."""
+    fuel = plan.fuel
+    if fuel is None or not any(ship.rows for ship in fuel.ships):
+        return None
+    origin = plan.clock.takeoff.astimezone(UTC).replace(hour=0, minute=0, second=0, microsecond=0)
+    series = tuple(_series(ship, origin) for ship in fuel.ships if ship.rows)
+    return Chart("fuel_clock", _time_axis(series), _fuel_axis(fuel, series), series, _alt(plan), _references(plan, origin))
+
+
+def _days(at: datetime, origin: datetime) -> float:
+    return (at - origin).total_seconds() / _DAY_S
+
+
+def _series(ship: ShipFuel, origin: datetime) -> Series:
+    """From what is left at take-off (the first row's end plus its burn) to the approach."""
+    first = ship.rows[0]
+    points = [(_days(first.start, origin), float(first.remaining_printed + first.burn.printed))]
+    points += [(_days(row.end, origin), float(row.remaining_printed)) for row in ship.rows]
+    return Series(f"Ship {ship.ship}", tuple(points), f"ship_{(ship.ship - 1) % _MOST_SHIPS + 1}")
+
+
+def _time_axis(series: tuple[Series, ...]) -> Axis:
+    low = min(s.points[0][0] for s in series) * _DAY_S
+    high = max(s.points[-1][0] for s in series) * _DAY_S
+    step = nice_time_step_s(high - low, 8)
+    return Axis("Zulu", low // step * step / _DAY_S, -(-high // step) * step / _DAY_S, step / _DAY_S, "hh:mm")
+
+
+def _fuel_axis(fuel: FuelPlan, series: tuple[Series, ...]) -> Axis:
+    most = max(value for s in series for _, value in s.points)
+    step = nice_step(most, 6)
+    return Axis(f"Fuel, {fuel.unit}", 0.0, -(-most // step) * step, step)
+
+
+def _references(plan: Plan, origin: datetime) -> tuple[Reference, ...]:
+    fuel, named = plan.fuel, {}
+    for label, value in (("Joker", fuel.joker), ("Bingo area", fuel.bingo_training), ("Bingo event", fuel.bingo_event), *_tiers(fuel)):
+        if value is not None:
+            named.setdefault(value, []).append(label)
+    lines = [Reference(f"{words.listed(labels)} {words.fuel_figure(value, fuel.unit)}", float(value)) for value, labels in named.items()]
+    true_time = plan.clock.true_time
+    return tuple(lines) + ((Reference("T", _days(true_time, origin), "x", "target"),) if true_time else ())
+
+
+def _tiers(fuel: FuelPlan) -> list[tuple[str, int | None]]:
+    """The highest of each tier in the flight: mixed types have several."""
+    found: dict[str, int] = {}
+    for tier in (t for ship in fuel.ships for t in ship.tiers):
+        if tier.printed is not None:
+            found[tier.id] = max(found.get(tier.id, 0), tier.printed)
+    return [(_TIER_WORDS[name], found.get(name)) for name in ("normal_landing", "minimum", "emergency")]
+
+
+def _alt(plan: Plan) -> str:
+    fuel = plan.fuel
+    said = [f"{label} {words.fuel_figure(value, fuel.unit)}" for label, value in (("joker", fuel.joker), ("bingo in the area", fuel.bingo_training), ("bingo at the event", fuel.bingo_event)) if value is not None]
+    lowest = f"lowest landing fuel {words.fuel_figure(fuel.lowest_landing, fuel.unit)}, ship {fuel.lowest_landing_ship}"
+    return f"Fuel along the clock for {words.counted(len(fuel.ships), 'ship')}. {words.listed([*said, lowest])}."

@@ -1,0 +1,262 @@
+"""The pass seen from above, to scale, north up: racetrack as flown, IP, push-up, run-in with ten-second ticks, crowd line, egress."""
+
+from __future__ import annotations
+
+from math import cos, hypot, radians, sin
+
+from briefgen.brief import format as words
+from briefgen.brief.figures.common import course_words, leg_course, mission_of, name_of, width_pt
+from briefgen.brief.figures.inbound import Approach, approach_of
+from briefgen.brief.figures.plane import PlaneMap, fit, plane_point, scale_bar, stacked, strip
+from briefgen.plan.air import position
+from briefgen.plan.model import EventPlan, Plan, SunAt
+from briefgen.scene.geometry import Box, compass_point, text_box
+from briefgen.scene.labels import Label, Obstacles, place_labels, segments_of
+from briefgen.scene.marks import triangle
+from briefgen.scene.model import Canvas, Ellipse, FigureMaker, Line, Point, Rect, Scene, Shape, Text
+from briefgen.units.values import Direction, Level, Wind
+
+_EGRESS_SHARE = 0.3  # of the way from hold to centre: the rest of the egress is on the route map
+
+
+def make(plan: Plan) -> FigureMaker | None:
+    """The maker; None without an event."""
+    approach = approach_of(plan)
+    if plan.event is None or approach is None:
+        return None
+    return lambda canvas: _draw(plan, approach, canvas)
+
+
+def _draw(plan: Plan, approach: Approach, canvas: Canvas) -> Scene:
+    event = plan.event
+    box, side = strip(canvas)
+    chart = fit(position(event.centre), _extent(plan), box, 2.6 * canvas.size_pt("label"))
+    ticks, tick_texts = _ticks(event, approach, chart, canvas)
+    drawn = _tracks(plan, chart)
+    marks = _marks(plan, chart, canvas)
+    boxes = (*(text_box(t, canvas.medium) for t in tick_texts), *(_mark_box(m, canvas) for m in marks))
+    obstacles = Obstacles(boxes, segments_of(s.points for s in (*drawn, *ticks)))
+    named = place_labels(_labels(plan, chart, canvas), Canvas(box.width - 2, box.height - 2, canvas.medium), obstacles)
+    frame = Rect(0.5, 0.5, box.width - 1, box.height - 1, "frame")
+    shapes = (frame, *drawn, *ticks, *tick_texts, *marks, *named.shapes, *_side(plan, chart, side, canvas))
+    return Scene(canvas, shapes, _alt(plan, approach), named.unplaced)
+
+
+# ---------------------------------------------------------------- places on the plane, nm east and north of the centre
+
+
+def _fix(event: EventPlan) -> tuple[float, float] | None:
+    if event.hold is None:
+        return None
+    found = plane_point(position(event.centre), position(event.hold.fix))
+    return found.east_nm, found.north_nm
+
+
+def _ip(event: EventPlan) -> tuple[float, float]:
+    found = plane_point(position(event.centre), position(event.ip))
+    return found.east_nm, found.north_nm
+
+
+def track_point(event: EventPlan, to_go_nm: float) -> tuple[float, float]:
+    """Where the leader is so many miles from the centre: on the run-in, beyond the IP on the leg from the hold fix."""
+    east, north = _ip(event)
+    run_in_nm = event.run_in.distance_nm
+    if to_go_nm <= run_in_nm or event.hold_to_ip is None:
+        return east * to_go_nm / run_in_nm, north * to_go_nm / run_in_nm
+    fix = _fix(event)
+    share = (to_go_nm - run_in_nm) / event.hold_to_ip.distance_nm
+    return east + (fix[0] - east) * share, north + (fix[1] - north) * share
+
+
+def _egress_end(event: EventPlan) -> tuple[float, float] | None:
+    if event.egress is None:
+        return None
+    shown = min(event.egress.distance_nm, _EGRESS_SHARE * hypot(*(_fix(event) or _ip(event))))
+    course = radians(event.egress.course_true_deg)
+    return shown * sin(course), shown * cos(course)
+
+
+def _hold_path(event: EventPlan) -> list[tuple[float, float]]:
+    fix = _fix(event)
+    return [(fix[0] + e, fix[1] + n) for e, n in event.hold.path] if fix else []
+
+
+def _extent(plan: Plan) -> list[tuple[float, float]]:
+    event = plan.event
+    spots = [(0.0, 0.0), _ip(event), *_hold_path(event)]
+    spots += [s for s in (_fix(event), _egress_end(event)) if s is not None]
+    return spots + [(p.east_nm, p.north_nm) for p in _crowd(plan)]
+
+
+def _crowd(plan: Plan) -> list:
+    line = mission_of(plan).file.event.pass_.crowd_line
+    return [plane_point(position(plan.event.centre), p) for p in (line.from_, line.to)] if line else []
+
+
+def _obstacles(plan: Plan, chart: PlaneMap) -> list[tuple[Point, str]]:
+    """Those inside the frame, with their words."""
+    pass_ = mission_of(plan).file.event.pass_
+    spots = [(chart.place(o.position), f"{o.name}\n{words.level(o.top)}") for o in pass_.obstacles]
+    return [(at, text) for at, text in spots if chart.box.grown(-12).holds(Box(*at, *at))]
+
+
+# ---------------------------------------------------------------- shapes
+
+
+def _tracks(plan: Plan, chart: PlaneMap) -> list[Line]:
+    event = plan.event
+    lines: list[Line] = []
+    path = _hold_path(event)
+    if path:
+        lines.append(Line(tuple(chart.at(*p) for p in path), "hold"))
+    fix = _fix(event)
+    if fix is not None:
+        lines.append(Line((chart.at(*fix), chart.at(*_ip(event))), "track"))
+    push_nm = event.push.to_go_nm if event.push else 0.0
+    lines.append(Line((chart.at(*_ip(event)), chart.at(*track_point(event, push_nm))), "track"))
+    if push_nm:
+        lines.append(Line((chart.at(*track_point(event, push_nm)), chart.at(0, 0)), "track", "end"))
+    end = _egress_end(event)
+    if end is not None:
+        lines.append(Line((chart.at(0, 0), chart.at(*end)), "track_dashed", "end"))
+    crowd = _crowd(plan)
+    if crowd:
+        lines.append(Line(tuple(chart.at(p.east_nm, p.north_nm) for p in crowd), "crowd"))
+    return lines
+
+
+def _marks(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Shape]:
+    event, r = plan.event, 0.35 * canvas.size_pt("label")
+    marks: list[Shape] = [Ellipse(chart.at(*_ip(event)), r, r, "hollow"), Ellipse(chart.at(0, 0), r, r, "target_solid")]
+    if event.hold:
+        marks.append(triangle(chart.at(*_fix(event)), 1.3 * r, "hollow"))
+    if event.push:
+        x, y = chart.at(*track_point(event, event.push.to_go_nm))
+        marks.append(Rect(x - 0.8 * r, y - 0.8 * r, 1.6 * r, 1.6 * r, "target_wash"))
+    marks += [triangle(at, 1.1 * r, "obstacle") for at, _ in _obstacles(plan, chart)]
+    return marks
+
+
+def _mark_box(mark: Shape, canvas: Canvas) -> Box:
+    from briefgen.scene.geometry import shape_box
+
+    return shape_box(mark, canvas.medium)
+
+
+def _ticks(event: EventPlan, approach: Approach, chart: PlaneMap, canvas: Canvas) -> tuple[list[Line], list[Text]]:
+    """Every ten seconds a tick across the track; its words where there is room, else every thirty or sixty seconds."""
+    size = canvas.size_pt("label")
+    across = event.run_in.course_true_deg + 90
+    spots = {s: chart.at(*track_point(event, approach.state(s).to_go_nm)) for s in approach.ticks_s()}
+    lines, texts = [], []
+    step = _label_step(list(spots.values()), canvas)
+    for seconds, at in spots.items():
+        half = 0.5 * size if seconds % 30 == 0 else 0.3 * size
+        lines.append(Line((compass_point(at, half, across), compass_point(at, half, across + 180)), "line"))
+        if seconds % step == 0:
+            texts.append(Text(compass_point(at, 1.35 * size, across), words.duration_clock(seconds), "label", "middle", halo=True))
+    return lines, texts
+
+
+def _label_step(spots: list[Point], canvas: Canvas) -> int:
+    apart = min((hypot(a[0] - b[0], a[1] - b[1]) for a, b in zip(spots, spots[1:], strict=False)), default=1e9)
+    need = width_pt("0:00", canvas) * 1.15
+    return next((step for step in (10, 20, 30, 60) if apart * step / 10 >= need), 120)
+
+
+# ---------------------------------------------------------------- words
+
+
+def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
+    event, clear = plan.event, 0.5 * canvas.size_pt("label")
+    left = event.run_in.course_true_deg - 90
+    labels = [Label(chart.at(0, 0), f"{name_of(event.centre)}\nT {words.clock_z(event.true_time)}", "target", clear, (left + 180) % 360)]
+    labels.append(Label(chart.at(*_ip(event)), f"IP {words.clock_z(event.ip_time)}", "label_bold", clear, left % 360))
+    if event.push:
+        at = chart.at(*track_point(event, event.push.to_go_nm))
+        text = f"Push-up {words.clock_z(event.push.at)}\n{words.distance(event.push.to_go_nm)} to go"
+        labels.append(Label(at, text, "label_bold", clear, left % 360))
+    if event.hold:
+        text = f"Hold fix, leave {words.clock_z(event.hold.leave)}"
+        labels.append(Label(chart.at(*_fix(event)), text, "label_bold", clear, left % 360))
+    crowd = _crowd(plan)
+    if crowd:
+        x, y = sum(p.east_nm for p in crowd) / 2, sum(p.north_nm for p in crowd) / 2
+        labels.append(Label(chart.at(x, y), "Crowd line", "label", clear, left % 360))
+    labels += [Label(at, text, "label", clear, 135) for at, text in _obstacles(plan, chart)]
+    end = _egress_end(event)
+    if end is not None:
+        text = f"Egress {leg_course(event.egress)}\n{words.distance(event.egress.distance_nm)}"
+        labels.append(Label(chart.at(*end), text, "label", 1, event.egress.course_true_deg))
+    return labels
+
+
+def _sun(plan: Plan) -> SunAt | None:
+    return next((s for s in plan.suns if s.used_for == "the pass" and s.azimuth_true_deg is not None), None)
+
+
+def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas) -> list[Shape]:
+    event, size = plan.event, canvas.size_pt("label")
+    radius = min(2.0 * size, side.width * 0.28)
+    centre = (side.left + side.width / 2, 1.6 * size + radius)
+    shapes, _ = stacked(_side_words(plan), side, centre[1] + radius + 0.9 * size, canvas)
+    return [*_rose(plan, centre, radius, size), *shapes, *scale_bar(chart, side, canvas)]
+
+
+def _rose(plan: Plan, centre: Point, radius: float, size: float) -> list[Shape]:
+    """A small compass: north on top, the sun's disc on the side where it stands, the wind as an arrow across."""
+    sun, air = _sun(plan), plan.event.run_in.air
+    shapes: list[Shape] = [
+        Ellipse(centre, radius, radius, "thin"),
+        Line((compass_point(centre, radius * 0.75, 0), compass_point(centre, radius, 0)), "line"),
+        Text(compass_point(centre, radius + 0.65 * size, 0), "N", "label_bold", "middle"),
+    ]
+    if air.forecast and air.wind_kt >= 0.5:
+        blows_from = air.wind_from_true_deg
+        shapes.append(Line((compass_point(centre, radius * 0.8, blows_from), compass_point(centre, radius * 0.6, blows_from + 180)), "line", "end"))
+    if sun is not None and (sun.elevation_deg or 0) > 0:
+        at = compass_point(centre, radius, sun.azimuth_true_deg)
+        shapes.append(Ellipse(at, 0.4 * size, 0.4 * size, "target_wash"))
+    return shapes
+
+
+def _side_words(plan: Plan) -> list[tuple[str, str]]:
+    event, mission = plan.event, mission_of(plan)
+    lines = [(_sun_words(plan), "label"), (_wind_words(event), "label")]
+    lines.append((f"Run-in {leg_course(event.run_in)} {words.distance(event.run_in.distance_nm)}, {words.speed_kt(event.run_in_kt, 'KGS')}", "label"))
+    lines.append(("Ticks: 10 s of flight; figures: min:s to T", "label_soft"))
+    if event.hold and not event.hold.path:
+        lines.append(("Hold not drawn: no whole laps give this wait", "label_bold"))
+    unseen = len(mission.file.event.pass_.obstacles)
+    if unseen == 0:
+        lines.append(("No obstacle listed", "label_soft"))
+    return lines
+
+
+def _sun_words(plan: Plan) -> str:
+    sun = _sun(plan)
+    if sun is None:
+        return "Sun at T: not known"
+    if sun.elevation_deg <= 0:
+        return "Sun at T: below the horizon"
+    return f"Sun (disc) at T: {course_words(mission_of(plan), plan.event.centre, sun.azimuth_true_deg)}, {words.angle(sun.elevation_deg)} high"
+
+
+def _wind_words(event: EventPlan) -> str:
+    air = event.run_in.air
+    if not air.forecast:
+        return "Wind: no forecast"
+    wind = words.wind(Wind(Direction(air.wind_from_true_deg, "T"), air.wind_kt))
+    return f"Wind (arrow) at {words.level(Level(air.altitude_ft, 'MSL'))}: {wind}"
+
+
+def _alt(plan: Plan, approach: Approach) -> str:
+    event = plan.event
+    parts = [f"Plan of the pass to scale, north up. Run-in {leg_course(event.run_in)}, {words.distance(event.run_in.distance_nm)} from the IP"]
+    parts.append(f"IP at {words.clock_z(event.ip_time)}")
+    if event.hold:
+        parts.append(f"hold left at {words.clock_z(event.hold.leave)}, {event.hold.turns} turns")
+    if event.push:
+        parts.append(f"push-up {words.distance(event.push.to_go_nm)} to go at {words.clock_z(event.push.at)}")
+    parts.append(f"overhead {name_of(event.centre)} at {words.clock_z(event.true_time)}")
+    return f"{', '.join(parts)}. {_sun_words(plan)}. {_wind_words(event)}."

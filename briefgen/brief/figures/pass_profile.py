@@ -1,0 +1,306 @@
+"""Height and speed of the pass against the seconds to go: two panels over one another with one scale of time."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from briefgen.airmath.geodesy import off_line
+from briefgen.brief import format as words
+from briefgen.brief.figures.common import Scale, feet_msl, mission_of, width_pt
+from briefgen.brief.figures.inbound import Approach, approach_of
+from briefgen.plan.air import altitude_ft, position
+from briefgen.plan.gates.limits import OBSTACLES_WITHIN_NM
+from briefgen.plan.model import EventPlan, Plan
+from briefgen.scene.geometry import Box, text_box
+from briefgen.scene.labels import Label, Obstacles, place_labels, segments_of
+from briefgen.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape, Text
+from briefgen.scene.ticks import nice_step, ticks
+
+_AFTER_S = 20.0  # of the egress
+_CLOUD_SHOWN = 3.0  # a cloud base above so many times the greatest height is told in words
+
+
+@dataclass(frozen=True)
+class Obstacle:
+    """A listed obstacle near the track: when the leader is abeam it (seconds to T) and its top in ft MSL."""
+
+    name: str
+    to_go_s: float
+    top_ft: float
+
+
+@dataclass(frozen=True)
+class Room:
+    """The two panels, the scale of time and the scales of height and speed."""
+
+    canvas: Canvas
+    upper: Box
+    lower: Box
+    time: Scale
+    height: Scale
+    speed: Scale
+
+
+def make(plan: Plan) -> FigureMaker | None:
+    """The maker; None without an event."""
+    approach = approach_of(plan)
+    if plan.event is None or approach is None:
+        return None
+    return lambda canvas: _draw(plan, approach, canvas)
+
+
+def _draw(plan: Plan, approach: Approach, canvas: Canvas) -> Scene:
+    room = _room(plan, approach, canvas)
+    lines = [*_height_lines(plan, approach, room), *_speed_lines(plan.event, approach, room), *_moments(plan.event, approach, room)]
+    solids = [*_clouds(plan, room), *_obstacle_bars(plan, approach, room)]
+    fixed = _axis_texts(room)
+    boxes = [text_box(t, canvas.medium) for t in fixed] + [Box(s.x, s.y, s.x + s.width, s.y + s.height) for s in _obstacle_bars(plan, approach, room)]
+    labels = [*_moment_labels(plan.event, approach, room), *_height_labels(plan, approach, room), *_speed_labels(plan.event, approach, room)]
+    named = place_labels(labels, canvas, Obstacles(tuple(boxes), segments_of(s.points for s in lines)))
+    shapes = (*_grid(room), *solids, *lines, *fixed, *named.shapes)
+    return Scene(canvas, shapes, _alt(plan, approach), named.unplaced)
+
+
+# ---------------------------------------------------------------- heights
+
+
+def height_at(event: EventPlan, approach: Approach, to_go_s: float) -> float:
+    """The leader's height in ft MSL: at a constant rate from the hold's level to the run-in's by the IP, level, then the egress climb."""
+    ip_s = (event.true_time - event.ip_time).total_seconds()
+    leg = event.hold_to_ip
+    if leg is not None and to_go_s > ip_s:
+        share = min((to_go_s - ip_s) / leg.time_s, 1.0)
+        return leg.altitude_ft + (leg.start_altitude_ft - leg.altitude_ft) * share
+    if to_go_s < 0 and event.egress is not None:
+        return event.run_in.altitude_ft + (event.egress.altitude_ft - event.run_in.altitude_ft) * min(-to_go_s / event.egress.time_s, 1.0)
+    return event.run_in.altitude_ft
+
+
+def obstacles_near(plan: Plan, approach: Approach) -> list[Obstacle]:
+    """The listed obstacles that the pass-height gate counts and that lie along the drawn part of the run-in."""
+    leg, found = plan.event.run_in, []
+    for obstacle in mission_of(plan).file.event.pass_.obstacles:
+        off = off_line(position(leg.start), position(leg.end), obstacle.position)
+        to_go_nm = leg.distance_nm - off.along_nm
+        if abs(off.cross_right_nm) > OBSTACLES_WITHIN_NM or to_go_nm > leg.distance_nm:
+            continue
+        beyond_kt = plan.event.push.reached_kt if plan.event.push else plan.event.run_in_kt
+        to_go_s = approach.seconds_to_go(to_go_nm) if to_go_nm >= 0 else to_go_nm / beyond_kt * 3600
+        if to_go_s >= -_AFTER_S:
+            found.append(Obstacle(obstacle.name, to_go_s, obstacle.top.feet))
+    return found
+
+
+def minimum_height(plan: Plan, approach: Approach) -> tuple[float, str] | None:
+    """The least height in ft MSL that the unit or the permission allows over the pass, and why; None where neither gives one."""
+    mission, found = mission_of(plan), []
+    limit, tops = mission.file.limits.pass_minimum_height, obstacles_near(plan, approach)
+    if limit is not None and tops:
+        highest = max(tops, key=lambda o: o.top_ft)
+        found.append((highest.top_ft + limit, f"{words.height(limit)} above {highest.name}"))
+    elif limit is not None and plan.event.centre.elevation_ft is not None:
+        found.append((plan.event.centre.elevation_ft + limit, f"{words.height(limit)} above the ground"))
+    permission = mission.file.event.permission
+    if permission and permission.lowest:
+        lowest = altitude_ft(mission, plan.event.centre, permission.lowest)
+        if lowest is not None:
+            found.append((lowest, f"permission, {words.level(permission.lowest)}"))
+    return max(found, default=None)
+
+
+def clouds_at_centre(plan: Plan) -> list[tuple[float, float | None, str]]:
+    """Base and top in ft MSL, and the words, of each forecast layer over the centre; empty when none is forecast or known."""
+    mission, centre = mission_of(plan), plan.event.centre
+    weather = mission.file.weather.at.get(centre.id) if mission.file.weather else None
+    found = []
+    for layer in (weather.cloud or ()) if weather else ():
+        base = altitude_ft(mission, centre, layer.base)
+        if base is not None:
+            found.append((base, altitude_ft(mission, centre, layer.top) if layer.top else None, words.cloud(layer)))
+    return found
+
+
+# ---------------------------------------------------------------- scales
+
+
+def _room(plan: Plan, approach: Approach, canvas: Canvas) -> Room:
+    event, size, pitch = plan.event, canvas.size_pt("label"), canvas.pitch_pt("label")
+    left = max(width_pt("10000", canvas), width_pt("Speed, KGS", canvas, "label_soft") * 0) + 6
+    right, bottom = canvas.width_pt - 4, canvas.height_pt - 2.5 * pitch
+    top, gap = 2.2 * pitch, 1.3 * pitch
+    middle = top + (bottom - top - gap) * 0.58
+    upper, lower = Box(left, top, right, middle), Box(left, middle + gap, right, bottom)
+    begin = max(approach.starts_to_go_s, (event.true_time - event.ip_time).total_seconds() + 5)
+    return Room(
+        canvas, upper, lower, Scale(begin, -_AFTER_S if event.egress else -0.02 * begin, left, right),
+        _height_scale(plan, approach, upper), _speed_scale(event, approach, lower, size),
+    )  # fmt: skip
+
+
+def _height_scale(plan: Plan, approach: Approach, box: Box) -> Scale:
+    event = plan.event
+    heights = [height_at(event, approach, s) for s in (approach.starts_to_go_s, 0.0, -_AFTER_S)]
+    minimum = minimum_height(plan, approach)
+    top = max([*heights, *([minimum[0]] if minimum else []), *(o.top_ft for o in obstacles_near(plan, approach))])
+    shown = [base for base, _, _ in clouds_at_centre(plan) if base <= _CLOUD_SHOWN * top]
+    high = max([top, *shown]) * 1.18
+    low = min([0.0, event.centre.elevation_ft or 0.0])
+    return Scale(low, high, box.bottom, box.top)
+
+
+def _speed_scale(event: EventPlan, approach: Approach, box: Box, size: float) -> Scale:
+    speeds = [approach.motion.hold_kt, event.run_in_kt, event.push.reached_kt if event.push else event.run_in_kt]
+    speeds += [v for v in (event.maximum_gs_kt, event.minimum_gs_kt) if v is not None]
+    span = max(max(speeds) - min(speeds), 20.0)
+    return Scale(min(speeds) - 0.18 * span, max(speeds) + 0.3 * span, box.bottom, box.top)
+
+
+# ---------------------------------------------------------------- lines and solids
+
+
+def _sampled(approach: Approach, room: Room) -> list[float]:
+    """Seconds to go, every second of the drawing and its corners, in flying order."""
+    begin, end = approach.starts_to_go_s, max(approach.overhead_to_go_s, room.time.high)
+    count = max(int(begin - end), 1)
+    return [begin + (end - begin) * i / count for i in range(count + 1)]
+
+
+def _height_lines(plan: Plan, approach: Approach, room: Room) -> list[Line]:
+    event = plan.event
+    corners = [approach.starts_to_go_s, (event.true_time - event.ip_time).total_seconds(), 0.0]
+    corners += [room.time.high] if event.egress else []
+    lines = [Line(tuple((room.time.at(s), room.height.at(height_at(event, approach, s))) for s in corners), "track")]
+    if event.lowest_altitude_ft < event.run_in.altitude_ft:
+        y = room.height.at(event.lowest_altitude_ft)
+        lines.append(Line(((room.time.at(corners[1]), y), (room.time.at(0.0), y)), "track_dashed"))
+    minimum = minimum_height(plan, approach)
+    if minimum:
+        y = room.height.at(minimum[0])
+        lines.append(Line(((room.upper.left, y), (room.upper.right, y)), "minimum"))
+    return lines
+
+
+def _speed_lines(event: EventPlan, approach: Approach, room: Room) -> list[Line]:
+    points = [(room.time.at(s), room.speed.at(approach.state(s).speed_kt)) for s in _sampled(approach, room) if s >= approach.overhead_to_go_s]
+    lines = [Line(tuple(points), "track")]
+    for value in (event.maximum_gs_kt, event.minimum_gs_kt):
+        if value is not None:
+            y = room.speed.at(value)
+            lines.append(Line(((room.lower.left, y), (room.lower.right, y)), "limit"))
+    return lines
+
+
+def moments(event: EventPlan) -> list[tuple[float, str]]:
+    """Seconds to T and words of the moments that both panels share: leave-hold, IP, push-up, T."""
+    found = [(event.hold.leave, "Leave hold")] if event.hold else []
+    found += [(event.ip_time, "IP")] + ([(event.push.at, "Push-up")] if event.push else []) + [(event.true_time, "T")]
+    return [((event.true_time - at).total_seconds(), f"{label}\n{words.clock_z(at)}") for at, label in found]
+
+
+def _moments(event: EventPlan, approach: Approach, room: Room) -> list[Line]:
+    return [
+        Line(((room.time.at(s), room.upper.top), (room.time.at(s), room.lower.bottom)), "target" if text.startswith("T") else "thin")
+        for s, text in moments(event)
+    ]
+
+
+def _clouds(plan: Plan, room: Room) -> list[Rect]:
+    rects = []
+    for base, top, _ in clouds_at_centre(plan):
+        y, y_top = room.height.at(base), room.height.at(top) if top else room.upper.top
+        if y > room.upper.top:
+            rects.append(Rect(room.upper.left, max(y_top, room.upper.top), room.upper.width, y - max(y_top, room.upper.top), "water"))
+    return rects
+
+
+def _obstacle_bars(plan: Plan, approach: Approach, room: Room) -> list[Rect]:
+    width = 0.3 * room.canvas.size_pt("label")
+    tops = [(room.time.at(o.to_go_s), room.height.at(o.top_ft)) for o in obstacles_near(plan, approach)]
+    return [Rect(x - width / 2, y, width, room.upper.bottom - y, "obstacle") for x, y in tops]
+
+
+def _grid(room: Room) -> list[Shape]:
+    shapes: list[Shape] = []
+    for box, scale, parts in ((room.upper, room.height, 4), (room.lower, room.speed, 3)):
+        for value in ticks(scale.low, scale.high, nice_step(scale.high - scale.low, parts)):
+            shapes.append(Line(((box.left, scale.at(value)), (box.right, scale.at(value))), "grid"))
+        shapes.append(Line(((box.left, box.top), (box.left, box.bottom), (box.right, box.bottom)), "axis"))
+    for seconds in range(0, int(room.time.low) + 1, 10):
+        x = room.time.at(seconds)
+        shapes.append(Line(((x, room.lower.bottom), (x, room.lower.bottom + 3)), "axis"))
+    return shapes
+
+
+# ---------------------------------------------------------------- words
+
+
+def _axis_texts(room: Room) -> list[Text]:
+    canvas, texts = room.canvas, []
+    for box, scale, parts in ((room.upper, room.height, 4), (room.lower, room.speed, 3)):
+        for value in ticks(scale.low, scale.high, nice_step(scale.high - scale.low, parts)):
+            texts.append(Text((box.left - 4, scale.at(value)), words.decimals(value), "label", "end"))
+    step = next((s for s in (10, 20, 30, 60) if abs(room.time.at(s) - room.time.at(0)) > 1.4 * width_pt("0:00", canvas)), 120)
+    foot = room.lower.bottom + 0.55 * canvas.size_pt("label")
+    for seconds in range(0, int(room.time.low) + 1, step):
+        texts.append(Text((room.time.at(seconds), foot), words.duration_clock(seconds), "label", "middle", "top"))
+    texts.append(Text(((room.lower.left + room.lower.right) / 2, canvas.height_pt), "min:s to go to T", "label_soft", "middle", "bottom"))
+    texts.append(Text((room.upper.left + 4, room.upper.top - 2), "Height, ft MSL", "label_soft", "start", "bottom"))
+    texts.append(Text((room.lower.left + 4, room.lower.top - 2), "Speed, KGS", "label_soft", "start", "bottom"))
+    return texts
+
+
+def _moment_labels(event: EventPlan, approach: Approach, room: Room) -> list[Label]:
+    styles = {True: "target", False: "label_bold"}
+    found = [Label((room.time.at(s), room.upper.top), text, styles[text.startswith("T\n")], 0, 0) for s, text in moments(event)]
+    return sorted(found, key=lambda label: -label.at[0])  # T first, then outwards
+
+
+def _height_labels(plan: Plan, approach: Approach, room: Room) -> list[Label]:
+    event, labels = plan.event, []
+    middle = room.time.at((event.true_time - event.ip_time).total_seconds() / 2)
+    labels.append(Label((middle, room.height.at(event.run_in.altitude_ft)), f"Leader {feet_msl(event.run_in.altitude_ft)}", "track", 1, 0))
+    minimum = minimum_height(plan, approach)
+    if minimum:
+        labels.append(Label((middle, room.height.at(minimum[0])), f"Minimum {feet_msl(minimum[0])}: {minimum[1]}", "target", 1, 180))
+    if event.lowest_altitude_ft < event.run_in.altitude_ft:
+        lowest = min(event.ships, key=lambda s: s.altitude_ft)
+        text = f"Lowest ship {lowest.ship} (dashed) {feet_msl(lowest.altitude_ft)}"
+        labels.append(Label((room.time.at(room.time.low * 0.25), room.height.at(lowest.altitude_ft)), text, "label", 1, 180))
+    labels += [
+        Label((room.time.at(o.to_go_s), room.height.at(o.top_ft)), f"{o.name} {feet_msl(o.top_ft)}", "label", 1, 270)
+        for o in obstacles_near(plan, approach)
+    ]
+    for base, _, text in clouds_at_centre(plan):
+        y = max(room.height.at(base), room.upper.top)
+        where = text if y > room.upper.top else f"{text}, above this drawing"
+        labels.append(Label((room.upper.left + 0.3 * room.upper.width, y), where, "label_soft", 1, 0 if y > room.upper.top else 180))
+    return labels
+
+
+def _speed_labels(event: EventPlan, approach: Approach, room: Room) -> list[Label]:
+    ip_s = (event.true_time - event.ip_time).total_seconds()
+    labels = [Label((room.time.at(ip_s * 0.9), room.speed.at(event.run_in_kt)), words.speed_kt(event.run_in_kt, "KGS"), "track", 1, 0)]
+    if event.push:
+        at = (room.time.at(0.0), room.speed.at(event.push.reached_kt))
+        labels.append(Label(at, words.speed_kt(event.push.reached_kt, "KGS"), "track", 1, 315))
+    middle = (room.lower.left + room.lower.right) / 2
+    if event.maximum_gs_kt is not None:
+        text = f"Most {words.speed_kt(event.maximum_gs_kt, 'KGS')}: {event.maximum_because}"
+        labels.append(Label((middle, room.speed.at(event.maximum_gs_kt)), text, "label", 1, 0))
+    if event.minimum_gs_kt is not None:
+        labels.append(Label((middle, room.speed.at(event.minimum_gs_kt)), f"Least {words.speed_kt(event.minimum_gs_kt, 'KGS')}", "label", 1, 0))
+    return labels
+
+
+def _alt(plan: Plan, approach: Approach) -> str:
+    event, minimum = plan.event, minimum_height(plan, approach)
+    parts = [f"Run-in at {feet_msl(event.run_in.altitude_ft)} and {words.speed_kt(event.run_in_kt, 'KGS')}"]
+    if event.push:
+        parts.append(f"push-up {words.duration(event.push.at and (event.true_time - event.push.at).total_seconds())} before T to {words.speed_kt(event.push.reached_kt, 'KGS')}")
+    parts.append(f"lowest ship {feet_msl(event.lowest_altitude_ft)}")
+    parts.append(f"minimum {feet_msl(minimum[0])} ({minimum[1]})" if minimum else "no minimum height given")
+    if event.maximum_gs_kt is not None:
+        parts.append(f"most {words.speed_kt(event.maximum_gs_kt, 'KGS')}, {event.maximum_because}")
+    clouds = [text for _, _, text in clouds_at_centre(plan)]
+    parts.append(f"cloud {words.listed(clouds)}" if clouds else "no cloud layer forecast or known")
+    return f"Height and speed of the pass against seconds to go. {'; '.join(parts)}."

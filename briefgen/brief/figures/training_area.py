@@ -1,0 +1,200 @@
+"""The training area: plan with entry and exit, to scale, and its heights: floor, top, blocks, buffer, cloud."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from briefgen.brief import format as words
+from briefgen.brief.figures.common import Scale, mission_of, name_of, width_pt
+from briefgen.brief.figures.plane import PlaneMap, fit, plane_point, scale_bar
+from briefgen.plan.air import altitude_ft, point_of, position
+from briefgen.plan.model import Plan, Point
+from briefgen.scene.geometry import Box, text_box
+from briefgen.scene.labels import Label, Obstacles, place_labels
+from briefgen.scene.marks import north_arrow, triangle
+from briefgen.scene.model import Canvas, FigureMaker, Line, Polygon, Rect, Scene, Shape, Text
+from briefgen.scene.ticks import nice_step, ticks
+from briefgen.units.values import Level, Position
+
+
+def make(plan: Plan) -> FigureMaker | None:
+    """The maker; None without training."""
+    if mission_of(plan).file.training is None:
+        return None
+    return lambda canvas: _draw(plan, canvas)
+
+
+@dataclass(frozen=True)
+class Band:
+    """A stretch of heights in ft MSL and its words; ``side`` is blue, red or empty."""
+
+    low_ft: float
+    high_ft: float
+    words: str
+    side: str = ""
+
+
+def _draw(plan: Plan, canvas: Canvas) -> Scene:
+    split = canvas.width_pt * 0.5
+    shapes, unplaced = _plan_view(plan, Box(0, 0, split - 8, canvas.height_pt), canvas)
+    more = _elevation(plan, Box(split + 8, 0, canvas.width_pt, canvas.height_pt), canvas)
+    rule = Line(((split, 0), (split, canvas.height_pt)), "frame")
+    return Scene(canvas, (*shapes, rule, *more), _alt(plan), unplaced)
+
+
+# ---------------------------------------------------------------- plan view
+
+
+def _gates(plan: Plan) -> list[tuple[str, Point]]:
+    """Entry and exit: where the last departure leg ends, and the place by which the flight leaves."""
+    mission = mission_of(plan)
+    found = [("Entry", leg.end) for leg in plan.legs if leg.kind == "departure"][-1:]
+    leave = mission.file.training.leave
+    return found + ([("Exit", point_of(mission, leave.by))] if leave else [])
+
+
+def _plan_view(plan: Plan, box: Box, canvas: Canvas) -> tuple[list[Shape], tuple[str, ...]]:
+    size, pitch = canvas.size_pt("label"), canvas.pitch_pt("label")
+    area = mission_of(plan).file.training.area
+    inner = Box(box.left, box.top + 0.4 * size, box.right, box.bottom - 1.9 * pitch)
+    chart = _chart(plan, inner, size)
+    outline = tuple(chart.place(p) for p in area.boundary)
+    marks = [triangle(chart.place(position(p)), 0.45 * size, "track_solid") for _, p in _gates(plan)]
+    arrow = north_arrow((box.right - size, box.bottom - 0.3 * size), 1.1 * size, canvas.medium)
+    bar = scale_bar(chart, Box(box.left + 2, box.top, box.left + box.width * 0.6, box.bottom), canvas)
+    named = place_labels(_labels(plan, chart, outline, size), Canvas(box.width, inner.bottom, canvas.medium), Obstacles())
+    return [Polygon(outline, "area"), *marks, *arrow, *bar, *named.shapes], named.unplaced
+
+
+def _chart(plan: Plan, box: Box, size: float) -> PlaneMap:
+    boundary = mission_of(plan).file.training.area.boundary
+    centre = Position(sum(p.lat_deg for p in boundary) / len(boundary), boundary[0].lon_deg)
+    spots = [plane_point(centre, p) for p in (*boundary, *(position(p) for _, p in _gates(plan)))]
+    return fit(centre, [(s.east_nm, s.north_nm) for s in spots], box, 1.4 * size)
+
+
+def _labels(plan: Plan, chart: PlaneMap, outline: tuple, size: float) -> list[Label]:
+    training = mission_of(plan).file.training
+    labels = [Label(chart.place(position(p)), f"{what} {name_of(p)}", "label_bold", 0.5 * size, 270) for what, p in _gates(plan)]
+    middle = (sum(x for x, _ in outline) / len(outline), sum(y for _, y in outline) / len(outline))
+    reserved = mission_of(plan).times.reserved
+    text = training.area.name + (f"\nreserved\n{words.window_z(reserved.start, reserved.end)}" if reserved else "")
+    return [Label(middle, text, "label_bold", -0.5 * size, 0), *labels]
+
+
+# ---------------------------------------------------------------- heights
+
+
+def _msl(plan: Plan, level: Level) -> float | None:
+    """Feet MSL over the area; a height above the ground counts from the base's elevation, None where that isn't given."""
+    mission = mission_of(plan)
+    return altitude_ft(mission, point_of(mission, mission.file.ground_ops.base), level)
+
+
+def floor_top_ft(plan: Plan) -> tuple[float, float] | None:
+    """Floor and top of the area in ft MSL."""
+    area = mission_of(plan).file.training.area
+    low, high = _msl(plan, area.floor), _msl(plan, area.top)
+    return None if low is None or high is None or high <= low else (low, high)
+
+
+def blocks_of(plan: Plan) -> list[Band]:
+    """The height blocks, lowest first."""
+    found = []
+    for owner, band in mission_of(plan).file.training.blocks.items():
+        low, high = _msl(plan, band.low), _msl(plan, band.high)
+        if low is not None and high is not None:
+            found.append(Band(low, high, f"{owner.capitalize()}: {words.level_band(band)}", owner if owner in ("blue", "red") else ""))
+    return sorted(found, key=lambda b: b.low_ft)
+
+
+def clouds_of(plan: Plan) -> list[Band]:
+    """The cloud forecast in the area, with its top or up to the area's top."""
+    mission, bounds = mission_of(plan), floor_top_ft(plan)
+    weather = mission.file.weather.at.get("AREA") if mission.file.weather else None
+    found = []
+    for layer in (weather.cloud or ()) if weather else ():
+        base, top = _msl(plan, layer.base), _msl(plan, layer.top) if layer.top else None
+        if base is not None and bounds:
+            found.append(Band(base, top if top is not None else bounds[1], words.cloud(layer)))
+    return found
+
+
+def _elevation(plan: Plan, box: Box, canvas: Canvas) -> list[Shape]:
+    size, bounds, area = canvas.size_pt("label"), floor_top_ft(plan), mission_of(plan).file.training.area
+    if bounds is None:
+        return [Text((box.left, box.top), f"Heights not drawn:\n{words.level(area.floor)} to {words.level(area.top)}", "label", "start", "top")]
+    pitch = canvas.pitch_pt("label")
+    lowest = min([bounds[0], *(c.low_ft for c in clouds_of(plan))])
+    high = bounds[1] + 0.1 * (bounds[1] - bounds[0])
+    low = max(min(lowest, bounds[0]) - 0.22 * (bounds[1] - bounds[0]), 0.0)
+    left = box.left + width_pt("00000", canvas) + 6
+    scale = Scale(low, high, box.bottom - 0.6 * pitch, box.top + 1.3 * pitch)
+    inner = Box(left, scale.end, box.right - 2, scale.start)
+    shapes: list[Shape] = [Text((box.left, box.top), "Heights to scale, ft MSL", "label_soft", "start", "top")]
+    for value in ticks(low, high, nice_step(high - low, max(int(inner.height / (1.6 * size)), 2))):
+        shapes += [Line(((left, scale.at(value)), (inner.right, scale.at(value))), "grid"), Text((left - 4, scale.at(value)), words.decimals(value), "label", "end")]
+    shapes.append(Rect(left, scale.at(bounds[1]), inner.width, scale.at(bounds[0]) - scale.at(bounds[1]), "area"))
+    return [*shapes, *_bands(plan, inner, scale, canvas), *_limits(plan, inner, scale, canvas)]
+
+
+def _bands(plan: Plan, inner: Box, scale: Scale, canvas: Canvas) -> list[Shape]:
+    shapes: list[Shape] = []
+    for cloud in clouds_of(plan):
+        low, high = max(cloud.low_ft, scale.low), min(cloud.high_ft, scale.high)
+        if high > low:
+            width = inner.width * 0.28
+            shapes.append(Rect(inner.right - width, scale.at(high), width, scale.at(low) - scale.at(high), "water"))
+    for block in blocks_of(plan):
+        style = f"{block.side}_wash" if block.side else "track_wash"
+        y1, y2 = scale.at(block.high_ft), scale.at(block.low_ft)
+        shapes.append(Rect(inner.left + 4, y1, inner.width - 8, y2 - y1, style))
+        shapes.append(Text(((inner.left + inner.right) / 2, (y1 + y2) / 2), block.words, block.side or "label_bold", "middle"))
+    return shapes
+
+
+def buffers_of(plan: Plan) -> list[Band]:
+    """The free heights between neighbouring blocks."""
+    blocks = blocks_of(plan)
+    return [
+        Band(below.high_ft, above.low_ft, f"{words.height(above.low_ft - below.high_ft)} between")
+        for below, above in zip(blocks, blocks[1:], strict=False) if above.low_ft > below.high_ft
+    ]  # fmt: skip
+
+
+def _limits(plan: Plan, inner: Box, scale: Scale, canvas: Canvas) -> list[Shape]:
+    """Words for floor, top, buffer and cloud, each where there is room."""
+    area, bounds, size = mission_of(plan).file.training.area, floor_top_ft(plan), canvas.size_pt("label")
+    x = (inner.left + inner.right) / 2
+    wanted = [
+        Text((inner.left + 6, scale.at(bounds[1]) - 2), f"Top {words.level(area.top)}", "label_bold", "start", "bottom", halo=True),
+        Text((inner.left + 6, scale.at(bounds[0]) + 2), f"Floor {words.level(area.floor)}", "label_bold", "start", "top", halo=True),
+    ]
+    wanted += [Text((x, scale.at((b.low_ft + b.high_ft) / 2)), b.words, "label", "middle", halo=True) for b in buffers_of(plan)]
+    for cloud in clouds_of(plan):
+        y = scale.at(min(max(cloud.low_ft, scale.low + 0), scale.high))
+        wanted.append(Text((inner.right - 4, y + 2), cloud.words, "label_soft", "end", "top", halo=True))
+    return list(_without_overlap(wanted, inner, size, canvas))
+
+
+def _without_overlap(texts: list[Text], inner: Box, size: float, canvas: Canvas) -> list[Text]:
+    """Those texts moved down by half lines until they touch none before them."""
+    from dataclasses import replace
+
+    kept: list[Text] = []
+    for text in texts:
+        for step in (0, 1, 2, -1, -2, 3, -3, 4, 5):
+            moved = replace(text, at=(text.at[0], text.at[1] + step * 0.6 * size))
+            box = text_box(moved, canvas.medium)
+            if box.bottom <= canvas.height_pt and not any(box.overlaps(text_box(other, canvas.medium)) for other in kept):
+                kept.append(moved)
+                break
+    return kept
+
+
+def _alt(plan: Plan) -> str:
+    area = mission_of(plan).file.training.area
+    parts = [f"Training area {area.name}, {words.level(area.floor)} to {words.level(area.top)}"]
+    parts += [b.words for b in blocks_of(plan)] + [b.words for b in buffers_of(plan)]
+    parts += [f"{what} {name_of(p)}" for what, p in _gates(plan)] + [f"cloud {c.words}" for c in clouds_of(plan)]
+    return f"{'; '.join(parts)}."
