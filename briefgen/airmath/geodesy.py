@@ -188,6 +188,15 @@ def off_line(start: Position, end: Position, point: Position) -> OffLine:
     return OffLine(along_nm, cross_nm, abs(cross_nm))
 
 
+def beside_line_nm(off: OffLine, length_nm: float, right_nm: float) -> float:
+    """Distance of a point from the segment carried ``right_nm`` to the right (left negative), from where it lies against the segment itself.
+
+    Plane geometry: true to 1 part in 1000 for a point and a shift within 30 nm of the segment.
+    """
+    beyond_nm = max(-off.along_nm, off.along_nm - length_nm, 0.0)
+    return hypot(beyond_nm, off.cross_right_nm - right_nm)
+
+
 def _foot(line: GeodesicLine, point: Position) -> tuple[float, float]:
     """Along-track and cross-track (right positive), nm. Each step is the right-angled spherical triangle's; it converges in a few."""
     along_nm, cross_nm = 0.0, 0.0
