@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from briefgen.brief.blocks import Axis, Chart, Series
 from briefgen.scene.geometry import Box, clip_line, text_box
 from briefgen.scene.model import Canvas, Line, Point, Scene, Shape, Text
@@ -23,7 +25,7 @@ def chart_scene(chart: Chart, canvas: Canvas) -> Scene:
     place = _Scale(chart, plot)
     shapes: list[Shape] = [*_key(chart, canvas), *_axes(chart, canvas, place)]
     shapes += [Line(part, series.style) for series in chart.series for part in clip_line(place.line(series.points), plot)]
-    shapes += _references(chart, place)
+    shapes += _references(chart, place, canvas)
     return Scene(canvas, tuple(shapes), chart.alt)
 
 
@@ -104,14 +106,23 @@ def _key(chart: Chart, canvas: Canvas) -> list[Shape]:
     return shapes
 
 
-def _references(chart: Chart, place: _Scale) -> list[Shape]:
-    plot, shapes = place.plot, []
-    for reference in chart.references:
+def _references(chart: Chart, place: _Scale, canvas: Canvas) -> list[Shape]:
+    """The lines, and their labels at the left end, or as far right of it as keeps them off the labels before them."""
+    plot, shapes, taken = place.plot, [], []
+    for reference in sorted(chart.references, key=lambda r: (r.axis, r.value)):
         if reference.axis == "y":
             y = place.y(reference.value)
-            ends, label = ((plot.left, y), (plot.right, y)), Text((plot.left + 6, y - 2), reference.label, "target", "start", "bottom", halo=True)
+            label = _beside(Text((plot.left + 6, y - 2), reference.label, "target", "start", "bottom", halo=True), taken, canvas)
+            shapes += [Line(((plot.left, y), (plot.right, y)), reference.style), label]
         else:
             x = place.x(reference.value)
-            ends, label = ((x, plot.top), (x, plot.bottom)), Text((x + 4, plot.top + 2), reference.label, "target", "start", "top", halo=True)
-        shapes += [Line(ends, reference.style), label]
+            label = Text((x + 4, plot.top + 2), reference.label, "target", "start", "top", halo=True)
+            shapes += [Line(((x, plot.top), (x, plot.bottom)), reference.style), label]
+        taken.append(text_box(label, canvas.medium))
     return shapes
+
+
+def _beside(text: Text, taken: list[Box], canvas: Canvas) -> Text:
+    """The text moved right past every box that it would touch."""
+    hit = [box for box in taken if box.overlaps(text_box(text, canvas.medium))]
+    return text if not hit else _beside(replace(text, at=(max(box.right for box in hit) + 8, text.at[1])), taken, canvas)

@@ -13,7 +13,8 @@ from dataclasses import dataclass, replace
 from briefgen.scene.geometry import Box, clip_segment, compass_point, text_box
 from briefgen.scene.model import Canvas, Line, Point, Shape, Text
 
-_DIRECTIONS_DEG = (90, 270, 45, 315, 135, 225, 0, 180)
+_DIRECTIONS_DEG = tuple(22.5 * i for i in range(16))
+_GAPS_PT = (4.0, 14.0, 30.0, 52.0, 80.0)  # from the mark to the text; the longer ones with a leader
 
 
 @dataclass(frozen=True)
@@ -70,7 +71,7 @@ def place_labels(labels: Iterable[Label], canvas: Canvas, obstacles: Obstacles =
 def _free_place(label: Label, canvas: Canvas, edge: Box, taken: tuple[tuple[Box, ...], tuple]) -> list[Shape] | None:
     boxes, segments = taken
     for blocked in (Obstacles(boxes, segments), Obstacles(boxes)):
-        for gap in (4.0, 14.0, 30.0, 52.0):
+        for gap in _GAPS_PT:
             for direction in _turned(label.prefer_deg):
                 text = _candidate(label, direction, gap)
                 box = text_box(text, canvas.medium)
@@ -80,7 +81,7 @@ def _free_place(label: Label, canvas: Canvas, edge: Box, taken: tuple[tuple[Box,
 
 
 def _turned(prefer_deg: float) -> list[float]:
-    """The eight sides, those nearest to the preferred one first."""
+    """The sixteen sides, those nearest to the preferred one first."""
     return sorted(_DIRECTIONS_DEG, key=lambda d: (min((d - prefer_deg) % 360, (prefer_deg - d) % 360), d))
 
 

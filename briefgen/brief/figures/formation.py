@@ -8,7 +8,8 @@ from briefgen.plan.model import Plan, ShipOver
 from briefgen.scene.geometry import Box, text_box
 from briefgen.scene.labels import Label, Obstacles, place_labels
 from briefgen.scene.marks import triangle
-from briefgen.scene.model import Canvas, Ellipse, FigureMaker, Line, Point, Rect, Scene, Shape, Text
+from briefgen.scene.model import Canvas, Ellipse, FigureMaker, Line, Point, Scene, Shape, Text
+from briefgen.scene.ticks import nice_step
 
 
 def make(plan: Plan) -> FigureMaker | None:
@@ -41,23 +42,35 @@ def _spots(ships: tuple[ShipOver, ...], box: Box, pair: tuple[str, str]) -> tupl
     return [(x0 + a * scale, y0 + d * scale) for a, d in zip(across, down, strict=True)], scale
 
 
+def _bar(scale: float, right: float, canvas: Canvas) -> tuple[list[Shape], Box]:
+    """A bar of a round number of feet in the upper right corner, and the box that it fills."""
+    size = canvas.size_pt("label")
+    feet = nice_step(3 * size / scale, 1)
+    left, y = right - 2 - feet * scale, 1.4 * size
+    ends = [Line(((x, y - 3), (x, y + 3)), "line") for x in (left, right - 2)]
+    text = Text((right - 2, y - 2), words.height(feet), "label", "end", "bottom")
+    own = text_box(text, canvas.medium)
+    return [Line(((left, y), (right - 2, y)), "line"), *ends, text], Box(min(left, own.left) - 2, 0, right, y + 4)
+
+
 def _from_above(plan: Plan, box: Box, canvas: Canvas) -> tuple[list[Shape], tuple[str, ...]]:
     ships, size = plan.event.ships, canvas.size_pt("label")
     names = {s.ship: _name(plan, s.ship) for s in ships}
     side = min(max(width_pt(n, canvas) for n in names.values()) * 0.55, box.width * 0.3)
-    spots, _ = _spots(ships, Box(box.left + side, box.top + 1.2 * size, box.right - side, box.bottom - 2.6 * size), ("right_ft", "back_ft"))
+    spots, scale = _spots(ships, Box(box.left + side, box.top + 1.2 * size, box.right - side, box.bottom - 2.6 * size), ("right_ft", "back_ft"))
     marks = [_aircraft(at, 0.75 * size) for at in spots]
     boxes = tuple(Box(x - 0.8 * size, y - 0.8 * size, x + 0.8 * size, y + 0.8 * size) for x, y in spots)
     labels = [Label(at, f"{s.ship}  {names[s.ship]}", "label_bold", 0.85 * size, 180) for s, at in zip(ships, spots, strict=True)]
-    named = place_labels(labels, Canvas(box.right, canvas.height_pt, canvas.medium), Obstacles((*boxes, Box(0, 0, box.right, box.top - 2))))
-    return [*marks, *named.shapes], named.unplaced
+    bar, bar_box = _bar(scale, box.right, canvas)
+    named = place_labels(labels, Canvas(box.right, canvas.height_pt, canvas.medium), Obstacles((*boxes, Box(0, 0, box.right, box.top - 2), bar_box)))
+    return [*marks, *named.shapes, *bar], named.unplaced
 
 
 def _from_behind(plan: Plan, box: Box, canvas: Canvas) -> tuple[list[Shape], tuple[str, ...]]:
     ships, size = plan.event.ships, canvas.size_pt("label")
     lowest = min(ships, key=lambda s: s.altitude_ft)
     inner = Box(box.left + 2.2 * size, box.top + 1.6 * size, box.right - 2.2 * size, box.bottom - 3.0 * size)
-    spots, _ = _spots(ships, inner, ("right_ft", "down_ft"))
+    spots, scale = _spots(ships, inner, ("right_ft", "down_ft"))
     r = 0.32 * size
     shapes: list[Shape] = []
     for ship, (x, y) in zip(ships, spots, strict=True):
@@ -66,8 +79,9 @@ def _from_behind(plan: Plan, box: Box, canvas: Canvas) -> tuple[list[Shape], tup
     labels = [Label(at, _behind_words(s, lowest), "target" if s is lowest else "label", 0.45 * size, 180 if s is lowest else 0) for s, at in zip(ships, spots, strict=True)]
     labels.sort(key=lambda label: label.style != "target")
     limits = Obstacles((*boxes, Box(0, 0, box.left, canvas.height_pt), Box(0, 0, canvas.width_pt, box.top - 2), Box(0, box.bottom, canvas.width_pt, canvas.height_pt)))
-    named = place_labels(labels, canvas, limits)
-    return [*shapes, *named.shapes], named.unplaced
+    bar, bar_box = _bar(scale, box.right, canvas)
+    named = place_labels(labels, canvas, Obstacles((*limits.boxes, bar_box)))
+    return [*shapes, *named.shapes, *bar], named.unplaced
 
 
 def _behind_words(ship: ShipOver, lowest: ShipOver) -> str:

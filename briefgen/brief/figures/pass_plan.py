@@ -10,7 +10,7 @@ from briefgen.brief.figures.inbound import Approach, approach_of
 from briefgen.brief.figures.plane import PlaneMap, fit, plane_point, scale_bar, stacked, strip
 from briefgen.plan.air import position
 from briefgen.plan.model import EventPlan, Plan, SunAt
-from briefgen.scene.geometry import Box, compass_point, text_box
+from briefgen.scene.geometry import Box, compass_point, shape_box, text_box
 from briefgen.scene.labels import Label, Obstacles, place_labels, segments_of
 from briefgen.scene.marks import triangle
 from briefgen.scene.model import Canvas, Ellipse, FigureMaker, Line, Point, Rect, Scene, Shape, Text
@@ -34,7 +34,7 @@ def _draw(plan: Plan, approach: Approach, canvas: Canvas) -> Scene:
     ticks, tick_texts = _ticks(event, approach, chart, canvas)
     drawn = _tracks(plan, chart)
     marks = _marks(plan, chart, canvas)
-    boxes = (*(text_box(t, canvas.medium) for t in tick_texts), *(_mark_box(m, canvas) for m in marks))
+    boxes = (*(text_box(t, canvas.medium) for t in tick_texts), *(shape_box(m, canvas.medium) for m in marks))
     obstacles = Obstacles(boxes, segments_of(s.points for s in (*drawn, *ticks)))
     named = place_labels(_labels(plan, chart, canvas), Canvas(box.width - 2, box.height - 2, canvas.medium), obstacles)
     frame = Rect(0.5, 0.5, box.width - 1, box.height - 1, "frame")
@@ -137,12 +137,6 @@ def _marks(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Shape]:
     return marks
 
 
-def _mark_box(mark: Shape, canvas: Canvas) -> Box:
-    from briefgen.scene.geometry import shape_box
-
-    return shape_box(mark, canvas.medium)
-
-
 def _ticks(event: EventPlan, approach: Approach, chart: PlaneMap, canvas: Canvas) -> tuple[list[Line], list[Text]]:
     """Every ten seconds a tick across the track; its words where there is room, else every thirty or sixty seconds."""
     size = canvas.size_pt("label")
@@ -179,15 +173,15 @@ def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
     if event.hold:
         text = f"Hold fix, leave {words.clock_z(event.hold.leave)}"
         labels.append(Label(chart.at(*_fix(event)), text, "label_bold", clear, left % 360))
+    end = _egress_end(event)
+    if end is not None:
+        text = f"Egress {leg_course(event.egress)}\n{words.distance(event.egress.distance_nm)}"
+        labels.append(Label(chart.at(*end), text, "label", 1, (event.egress.course_true_deg - 90) % 360))
     crowd = _crowd(plan)
     if crowd:
         x, y = sum(p.east_nm for p in crowd) / 2, sum(p.north_nm for p in crowd) / 2
         labels.append(Label(chart.at(x, y), "Crowd line", "label", clear, left % 360))
-    labels += [Label(at, text, "label", clear, 135) for at, text in _obstacles(plan, chart)]
-    end = _egress_end(event)
-    if end is not None:
-        text = f"Egress {leg_course(event.egress)}\n{words.distance(event.egress.distance_nm)}"
-        labels.append(Label(chart.at(*end), text, "label", 1, event.egress.course_true_deg))
+    labels += [Label(at, text, "label", clear, 90) for at, text in _obstacles(plan, chart)]
     return labels
 
 

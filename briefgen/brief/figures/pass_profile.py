@@ -51,14 +51,17 @@ def make(plan: Plan) -> FigureMaker | None:
 
 def _draw(plan: Plan, approach: Approach, canvas: Canvas) -> Scene:
     room = _room(plan, approach, canvas)
-    lines = [*_height_lines(plan, approach, room), *_speed_lines(plan.event, approach, room), *_moments(plan.event, approach, room)]
+    lines = [*_height_lines(plan, approach, room), *_speed_lines(plan.event, approach, room), *_moments(plan.event, room)]
     solids = [*_clouds(plan, room), *_obstacle_bars(plan, approach, room)]
     fixed = _axis_texts(room)
     boxes = [text_box(t, canvas.medium) for t in fixed] + [Box(s.x, s.y, s.x + s.width, s.y + s.height) for s in _obstacle_bars(plan, approach, room)]
-    labels = [*_moment_labels(plan.event, approach, room), *_height_labels(plan, approach, room), *_speed_labels(plan.event, approach, room)]
-    named = place_labels(labels, canvas, Obstacles(tuple(boxes), segments_of(s.points for s in lines)))
-    shapes = (*_grid(room), *solids, *lines, *fixed, *named.shapes)
-    return Scene(canvas, shapes, _alt(plan, approach), named.unplaced)
+    segments = segments_of(s.points for s in lines)
+    heights = [*_moment_labels(plan.event, room), *_height_labels(plan, approach, room)]
+    named = place_labels(heights, canvas, Obstacles((*boxes, room.lower.grown(3)), segments))
+    above = Box(0, 0, canvas.width_pt, room.lower.top - 1)
+    more = place_labels(_speed_labels(plan.event, room), canvas, Obstacles((*boxes, above), segments))
+    shapes = (*_grid(room), *solids, *lines, *fixed, *named.shapes, *more.shapes)
+    return Scene(canvas, shapes, _alt(plan, approach), (*named.unplaced, *more.unplaced))
 
 
 # ---------------------------------------------------------------- heights
@@ -124,8 +127,8 @@ def clouds_at_centre(plan: Plan) -> list[tuple[float, float | None, str]]:
 
 
 def _room(plan: Plan, approach: Approach, canvas: Canvas) -> Room:
-    event, size, pitch = plan.event, canvas.size_pt("label"), canvas.pitch_pt("label")
-    left = max(width_pt("10000", canvas), width_pt("Speed, KGS", canvas, "label_soft") * 0) + 6
+    event, pitch = plan.event, canvas.pitch_pt("label")
+    left = width_pt("10000", canvas) + 6
     right, bottom = canvas.width_pt - 4, canvas.height_pt - 2.5 * pitch
     top, gap = 2.2 * pitch, 1.3 * pitch
     middle = top + (bottom - top - gap) * 0.58
@@ -133,7 +136,7 @@ def _room(plan: Plan, approach: Approach, canvas: Canvas) -> Room:
     begin = max(approach.starts_to_go_s, (event.true_time - event.ip_time).total_seconds() + 5)
     return Room(
         canvas, upper, lower, Scale(begin, -_AFTER_S if event.egress else -0.02 * begin, left, right),
-        _height_scale(plan, approach, upper), _speed_scale(event, approach, lower, size),
+        _height_scale(plan, approach, upper), _speed_scale(event, approach, lower),
     )  # fmt: skip
 
 
@@ -148,7 +151,7 @@ def _height_scale(plan: Plan, approach: Approach, box: Box) -> Scale:
     return Scale(low, high, box.bottom, box.top)
 
 
-def _speed_scale(event: EventPlan, approach: Approach, box: Box, size: float) -> Scale:
+def _speed_scale(event: EventPlan, approach: Approach, box: Box) -> Scale:
     speeds = [approach.motion.hold_kt, event.run_in_kt, event.push.reached_kt if event.push else event.run_in_kt]
     speeds += [v for v in (event.maximum_gs_kt, event.minimum_gs_kt) if v is not None]
     span = max(max(speeds) - min(speeds), 20.0)
@@ -197,7 +200,7 @@ def moments(event: EventPlan) -> list[tuple[float, str]]:
     return [((event.true_time - at).total_seconds(), f"{label}\n{words.clock_z(at)}") for at, label in found]
 
 
-def _moments(event: EventPlan, approach: Approach, room: Room) -> list[Line]:
+def _moments(event: EventPlan, room: Room) -> list[Line]:
     return [
         Line(((room.time.at(s), room.upper.top), (room.time.at(s), room.lower.bottom)), "target" if text.startswith("T") else "thin")
         for s, text in moments(event)
@@ -249,7 +252,7 @@ def _axis_texts(room: Room) -> list[Text]:
     return texts
 
 
-def _moment_labels(event: EventPlan, approach: Approach, room: Room) -> list[Label]:
+def _moment_labels(event: EventPlan, room: Room) -> list[Label]:
     styles = {True: "target", False: "label_bold"}
     found = [Label((room.time.at(s), room.upper.top), text, styles[text.startswith("T\n")], 0, 0) for s, text in moments(event)]
     return sorted(found, key=lambda label: -label.at[0])  # T first, then outwards
@@ -277,7 +280,7 @@ def _height_labels(plan: Plan, approach: Approach, room: Room) -> list[Label]:
     return labels
 
 
-def _speed_labels(event: EventPlan, approach: Approach, room: Room) -> list[Label]:
+def _speed_labels(event: EventPlan, room: Room) -> list[Label]:
     ip_s = (event.true_time - event.ip_time).total_seconds()
     labels = [Label((room.time.at(ip_s * 0.9), room.speed.at(event.run_in_kt)), words.speed_kt(event.run_in_kt, "KGS"), "track", 1, 0)]
     if event.push:
@@ -285,7 +288,7 @@ def _speed_labels(event: EventPlan, approach: Approach, room: Room) -> list[Labe
         labels.append(Label(at, words.speed_kt(event.push.reached_kt, "KGS"), "track", 1, 315))
     middle = (room.lower.left + room.lower.right) / 2
     if event.maximum_gs_kt is not None:
-        text = f"Most {words.speed_kt(event.maximum_gs_kt, 'KGS')}: {event.maximum_because}"
+        text = f"Most {words.speed_kt(event.maximum_gs_kt, 'KGS')}\n{event.maximum_because}"
         labels.append(Label((middle, room.speed.at(event.maximum_gs_kt)), text, "label", 1, 0))
     if event.minimum_gs_kt is not None:
         labels.append(Label((middle, room.speed.at(event.minimum_gs_kt)), f"Least {words.speed_kt(event.minimum_gs_kt, 'KGS')}", "label", 1, 0))
@@ -296,7 +299,7 @@ def _alt(plan: Plan, approach: Approach) -> str:
     event, minimum = plan.event, minimum_height(plan, approach)
     parts = [f"Run-in at {feet_msl(event.run_in.altitude_ft)} and {words.speed_kt(event.run_in_kt, 'KGS')}"]
     if event.push:
-        parts.append(f"push-up {words.duration(event.push.at and (event.true_time - event.push.at).total_seconds())} before T to {words.speed_kt(event.push.reached_kt, 'KGS')}")
+        parts.append(f"push-up {words.duration((event.true_time - event.push.at).total_seconds())} before T to {words.speed_kt(event.push.reached_kt, 'KGS')}")
     parts.append(f"lowest ship {feet_msl(event.lowest_altitude_ft)}")
     parts.append(f"minimum {feet_msl(minimum[0])} ({minimum[1]})" if minimum else "no minimum height given")
     if event.maximum_gs_kt is not None:

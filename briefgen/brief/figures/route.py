@@ -10,7 +10,7 @@ from briefgen.brief.figures.common import course_words, leg_course, mission_of, 
 from briefgen.brief.figures.plane import PlaneMap, fit, graticule, plane_point, scale_bar, stacked, strip
 from briefgen.plan.air import point_of, position
 from briefgen.plan.model import Leg, Plan, Point
-from briefgen.scene.geometry import Box, text_box
+from briefgen.scene.geometry import Box, shape_box, text_box
 from briefgen.scene.labels import Label, Obstacles, place_labels, segments_of
 from briefgen.scene.marks import north_arrow, triangle
 from briefgen.scene.model import Canvas, Ellipse, FigureMaker, Line, Polygon, Rect, Scene, Shape
@@ -124,8 +124,6 @@ def _marks(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Shape]:
 
 
 def _around(mark: Shape) -> Box:
-    from briefgen.scene.geometry import shape_box
-
     return shape_box(mark, "page")
 
 
@@ -170,7 +168,7 @@ def _area_label(plan: Plan, chart: PlaneMap) -> Label:
 
 def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas) -> list[Shape]:
     size = canvas.size_pt("label")
-    arrow = north_arrow((side.left + 0.7 * size, 3.2 * size), 1.9 * size, canvas.medium)
+    arrow = north_arrow((side.left + 0.7 * size, 3.2 * size), 1.6 * size, canvas.medium)
     lines = [("Courses: M magnetic, T true", "label_soft")]
     diverts = diverts_of(plan)
     if diverts:

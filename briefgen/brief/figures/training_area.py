@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from briefgen.brief import format as words
 from briefgen.brief.figures.common import Scale, mission_of, name_of, width_pt
@@ -53,6 +53,11 @@ def _gates(plan: Plan) -> list[tuple[str, Point]]:
     return found + ([("Exit", point_of(mission, leave.by))] if leave else [])
 
 
+def _gate_words(what: str, point: Point) -> str:
+    name = name_of(point)
+    return what if name.lower() == what.lower() else f"{what} {name}"
+
+
 def _plan_view(plan: Plan, box: Box, canvas: Canvas) -> tuple[list[Shape], tuple[str, ...]]:
     size, pitch = canvas.size_pt("label"), canvas.pitch_pt("label")
     area = mission_of(plan).file.training.area
@@ -75,7 +80,7 @@ def _chart(plan: Plan, box: Box, size: float) -> PlaneMap:
 
 def _labels(plan: Plan, chart: PlaneMap, outline: tuple, size: float) -> list[Label]:
     training = mission_of(plan).file.training
-    labels = [Label(chart.place(position(p)), f"{what} {name_of(p)}", "label_bold", 0.5 * size, 270) for what, p in _gates(plan)]
+    labels = [Label(chart.place(position(p)), _gate_words(what, p), "label_bold", 0.5 * size, 270) for what, p in _gates(plan)]
     middle = (sum(x for x, _ in outline) / len(outline), sum(y for _, y in outline) / len(outline))
     reserved = mission_of(plan).times.reserved
     text = training.area.name + (f"\nreserved\n{words.window_z(reserved.start, reserved.end)}" if reserved else "")
@@ -129,10 +134,10 @@ def _elevation(plan: Plan, box: Box, canvas: Canvas) -> list[Shape]:
     high = bounds[1] + 0.1 * (bounds[1] - bounds[0])
     low = max(min(lowest, bounds[0]) - 0.22 * (bounds[1] - bounds[0]), 0.0)
     left = box.left + width_pt("00000", canvas) + 6
-    scale = Scale(low, high, box.bottom - 0.6 * pitch, box.top + 1.3 * pitch)
+    scale = Scale(low, high, box.bottom - 0.6 * pitch, box.top + 1.7 * pitch)
     inner = Box(left, scale.end, box.right - 2, scale.start)
     shapes: list[Shape] = [Text((box.left, box.top), "Heights to scale, ft MSL", "label_soft", "start", "top")]
-    for value in ticks(low, high, nice_step(high - low, max(int(inner.height / (1.6 * size)), 2))):
+    for value in ticks(low, high, nice_step(high - low, max(min(int(inner.height / (2.2 * size)), 7), 2))):
         shapes += [Line(((left, scale.at(value)), (inner.right, scale.at(value))), "grid"), Text((left - 4, scale.at(value)), words.decimals(value), "label", "end")]
     shapes.append(Rect(left, scale.at(bounds[1]), inner.width, scale.at(bounds[0]) - scale.at(bounds[1]), "area"))
     return [*shapes, *_bands(plan, inner, scale, canvas), *_limits(plan, inner, scale, canvas)]
@@ -179,8 +184,6 @@ def _limits(plan: Plan, inner: Box, scale: Scale, canvas: Canvas) -> list[Shape]
 
 def _without_overlap(texts: list[Text], inner: Box, size: float, canvas: Canvas) -> list[Text]:
     """Those texts moved down by half lines until they touch none before them."""
-    from dataclasses import replace
-
     kept: list[Text] = []
     for text in texts:
         for step in (0, 1, 2, -1, -2, 3, -3, 4, 5):
@@ -196,5 +199,5 @@ def _alt(plan: Plan) -> str:
     area = mission_of(plan).file.training.area
     parts = [f"Training area {area.name}, {words.level(area.floor)} to {words.level(area.top)}"]
     parts += [b.words for b in blocks_of(plan)] + [b.words for b in buffers_of(plan)]
-    parts += [f"{what} {name_of(p)}" for what, p in _gates(plan)] + [f"cloud {c.words}" for c in clouds_of(plan)]
+    parts += [_gate_words(what, p) for what, p in _gates(plan)] + [f"cloud {c.words}" for c in clouds_of(plan)]
     return f"{'; '.join(parts)}."
