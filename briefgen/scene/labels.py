@@ -57,26 +57,44 @@ def segments_of(lines: Iterable[tuple[Point, ...]]) -> tuple[tuple[Point, Point]
 def place_labels(labels: Iterable[Label], canvas: Canvas, obstacles: Obstacles = Obstacles()) -> Placed:
     """Places for all labels on a canvas. Lines are kept off if at all possible, other labels and marks always."""
     edge = Box(0, 0, canvas.width_pt, canvas.height_pt)
-    taken, shapes, unplaced = list(obstacles.boxes), [], []
+    texts: list[Box] = []
+    segments, shapes, unplaced = list(obstacles.segments), [], []
     for label in labels:
-        found = _free_place(label, canvas, edge, (tuple(taken), obstacles.segments))
+        taken = _Taken(obstacles.boxes, tuple(texts), tuple(segments))
+        found = _free_place(label, canvas, edge, taken)
         if found is None:
             unplaced.append(label.text)
             continue
         shapes.extend(found)
-        taken.append(text_box(found[-1], canvas.medium).grown(1))
+        texts.append(text_box(found[-1], canvas.medium).grown(1))
+        segments.extend(segments_of(line.points for line in found[:-1]))
     return Placed(tuple(shapes), tuple(unplaced))
 
 
-def _free_place(label: Label, canvas: Canvas, edge: Box, taken: tuple[tuple[Box, ...], tuple]) -> list[Shape] | None:
-    boxes, segments = taken
-    for blocked in (Obstacles(boxes, segments), Obstacles(boxes)):
-        for gap in _GAPS_PT:
+@dataclass(frozen=True)
+class _Taken:
+    """What is on the canvas already: marks, the texts placed so far (a leader crosses one only when nothing else is left), lines."""
+
+    marks: tuple[Box, ...]
+    texts: tuple[Box, ...]
+    segments: tuple[tuple[Point, Point], ...]
+
+
+def _free_place(label: Label, canvas: Canvas, edge: Box, taken: _Taken) -> list[Shape] | None:
+    boxes = (*taken.marks, *taken.texts)
+    clear, over_lines = Obstacles(boxes, taken.segments), Obstacles(boxes)
+    near, far, texts = _GAPS_PT[:3], _GAPS_PT[3:], taken.texts
+    tries = ((clear, near, texts), (over_lines, near[:2], texts), (clear, far, texts), (over_lines, _GAPS_PT, texts), (over_lines, _GAPS_PT, ()))
+    for blocked, gaps, uncrossed in tries:
+        for gap in gaps:
             for direction in _turned(label.prefer_deg):
                 text = _candidate(label, direction, gap)
                 box = text_box(text, canvas.medium)
-                if edge.holds(box) and not blocked.hit_by(box):
-                    return [*_leader(label, direction, gap), text]
+                if not edge.holds(box) or blocked.hit_by(box):
+                    continue
+                leader = _leader(label, direction, gap)
+                if not any(clip_segment(*line.points, other) for line in leader for other in uncrossed):
+                    return [*leader, text]
     return None
 
 
@@ -93,7 +111,7 @@ def _candidate(label: Label, direction_deg: float, gap: float) -> Text:
     return replace(Text((x, y), label.text, label.style, anchor, stand), halo=label.halo)
 
 
-def _leader(label: Label, direction_deg: float, gap: float) -> list[Shape]:
+def _leader(label: Label, direction_deg: float, gap: float) -> list[Line]:
     if gap < 10:
         return []
     return [Line((compass_point(label.at, label.clear, direction_deg), compass_point(label.at, label.clear + gap - 1, direction_deg)), "leader")]

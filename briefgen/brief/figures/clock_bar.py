@@ -24,7 +24,7 @@ _GROUPS: tuple[tuple[str, str, tuple[str, ...]], ...] = (  # words, style, kinds
     ("Run-in", "target_wash", ("hold to IP", "run-in", "push-up")),
     ("Recovery", "track_wash", ("egress", "recovery", "approach")),
 )
-_DUTY_ROOM = 4.6  # pitches that the second bar needs beside its flags
+_DUTY_ROOM = 3.4  # pitches that the second bar needs beside its flags
 _LEAST_BAR = 2.2  # pitches
 
 
@@ -49,10 +49,13 @@ def make(plan: Plan) -> FigureMaker | None:
 
 
 def blocks_of(plan: Plan) -> list[Block]:
-    """The airborne phases, those of one kind together, in flying order; the last one ends when the last ship lands."""
+    """The airborne phases, those of one kind together, in flying order; what the file leaves open reads "Not given"."""
     found: list[Block] = []
     for phase in plan.clock.phases:
         name, style = _group(phase)
+        before = found[-1].end if found else plan.clock.takeoff
+        if (phase.start - before).total_seconds() > 1:
+            found.append(Block("Not given", "hollow", before, phase.start))
         if found and found[-1].words == name:
             found[-1] = Block(name, style, found[-1].start, max(phase.end, found[-1].end))
         else:

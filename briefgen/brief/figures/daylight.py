@@ -17,6 +17,7 @@ from briefgen.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape, 
 from briefgen.scene.ticks import nice_step, nice_time_step_s, ticks
 
 _STYLE: dict[Light, str] = {"day": "day", "civil twilight": "twilight", "night": "night"}
+_WORDS: dict[Light, str] = {"day": "Day", "civil twilight": "Twilight", "night": "Night"}
 _SAMPLE = timedelta(minutes=20)
 
 
@@ -89,7 +90,11 @@ def _draw(plan: Plan, day: Day, curve: tuple[tuple[datetime, float], ...], canva
 
 
 def _bands(day: Day, room: Room) -> list[Shape]:
-    found = [Rect(room.x(a), room.bar.top, room.x(b) - room.x(a), room.bar.height, _STYLE[light]) for a, b, light in day.bands]
+    found: list[Shape] = [Rect(room.x(a), room.bar.top, room.x(b) - room.x(a), room.bar.height, _STYLE[light]) for a, b, light in day.bands]
+    middle = (room.bar.top + room.bar.bottom) / 2
+    for a, b, light in day.bands:
+        if width_pt(_WORDS[light], room.canvas, "on_dark") + 6 < room.x(b) - room.x(a):
+            found.append(Text(((room.x(a) + room.x(b)) / 2, middle), _WORDS[light], "on_dark" if light == "night" else "label", "middle"))
     return [*found, Rect(room.bar.left, room.bar.top, room.bar.width, room.bar.height, "thin")]
 
 

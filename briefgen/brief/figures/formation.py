@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from briefgen.brief import format as words
 from briefgen.brief.figures.common import feet_msl, mission_of, width_pt
 from briefgen.plan.model import Plan, ShipOver
@@ -56,14 +58,35 @@ def _bar(scale: float, right: float, canvas: Canvas) -> tuple[list[Shape], Box]:
 def _from_above(plan: Plan, box: Box, canvas: Canvas) -> tuple[list[Shape], tuple[str, ...]]:
     ships, size = plan.event.ships, canvas.size_pt("label")
     names = {s.ship: _name(plan, s.ship) for s in ships}
-    side = min(max(width_pt(n, canvas) for n in names.values()) * 0.55, box.width * 0.3)
+    widest = max(width_pt(f"{number}  {name}", canvas, "label_bold") for number, name in names.items()) + 2 * size
+    tries = (_named_ships(plan, names, box, min(widest, share * box.width), canvas) for share in (0.36, 0.22, 0.12))
+    return _first_complete(tries)
+
+
+def _first_complete(tries: Iterable[tuple[list[Shape], tuple[str, ...]]]) -> tuple[list[Shape], tuple[str, ...]]:
+    """The first drawing with a place for every label, else the last."""
+    drawing: tuple[list[Shape], tuple[str, ...]] = ([], ())
+    for drawing in tries:
+        if not drawing[1]:
+            break
+    return drawing
+
+
+def _named_ships(plan: Plan, names: dict[int, str], box: Box, side: float, canvas: Canvas) -> tuple[list[Shape], tuple[str, ...]]:
+    """The ships with so much room left on both sides for their names."""
+    ships, size = plan.event.ships, canvas.size_pt("label")
     spots, scale = _spots(ships, Box(box.left + side, box.top + 1.2 * size, box.right - side, box.bottom - 2.6 * size), ("right_ft", "back_ft"))
     marks = [_aircraft(at, 0.75 * size) for at in spots]
     boxes = tuple(Box(x - 0.8 * size, y - 0.8 * size, x + 0.8 * size, y + 0.8 * size) for x, y in spots)
-    labels = [Label(at, f"{s.ship}  {names[s.ship]}", "label_bold", 0.85 * size, 180) for s, at in zip(ships, spots, strict=True)]
+    labels = [Label(at, f"{s.ship}  {names[s.ship]}", "label_bold", 0.85 * size, _outside(s)) for s, at in zip(ships, spots, strict=True)]
     bar, bar_box = _bar(scale, box.right, canvas)
     named = place_labels(labels, Canvas(box.right, canvas.height_pt, canvas.medium), Obstacles((*boxes, Box(0, 0, box.right, box.top - 2), bar_box)))
     return [*marks, *named.shapes, *bar], named.unplaced
+
+
+def _outside(ship: ShipOver) -> float:
+    """The side of a ship on which its name doesn't lie between the ships."""
+    return 0 if ship.right_ft == 0 else 90 if ship.right_ft > 0 else 270
 
 
 def _from_behind(plan: Plan, box: Box, canvas: Canvas) -> tuple[list[Shape], tuple[str, ...]]:
@@ -95,7 +118,7 @@ def _aircraft(at: Point, size: float) -> Shape:
 
 
 def _name(plan: Plan, ship: int) -> str:
-    """The first of the crew: the last word but for names of two words or fewer."""
+    """The first of the crew."""
     return mission_of(plan).ship(ship).crew[0]
 
 

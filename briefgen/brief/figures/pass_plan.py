@@ -108,7 +108,7 @@ def _tracks(plan: Plan, chart: PlaneMap) -> list[Line]:
     lines: list[Line] = []
     path = _hold_path(event)
     if path:
-        lines.append(Line(tuple(chart.at(*p) for p in path), "hold"))
+        lines += _racetrack([chart.at(*p) for p in path])
     fix = _fix(event)
     if fix is not None:
         lines.append(Line((chart.at(*fix), chart.at(*_ip(event))), "track"))
@@ -123,6 +123,15 @@ def _tracks(plan: Plan, chart: PlaneMap) -> list[Line]:
     if crowd:
         lines.append(Line(tuple(chart.at(p.east_nm, p.north_nm) for p in crowd), "crowd"))
     return lines
+
+
+def _racetrack(points: list[Point]) -> list[Line]:
+    """The lap, with an arrow head half way along its longest straight before the inbound leg: which way round it is flown."""
+    lengths = [hypot(a[0] - b[0], a[1] - b[1]) for a, b in zip(points[:-2], points[1:-1], strict=True)]
+    cut = lengths.index(max(lengths))
+    (x1, y1), (x2, y2) = points[cut], points[cut + 1]
+    half = ((x1 + x2) / 2, (y1 + y2) / 2)
+    return [Line((*points[: cut + 1], half), "hold", "end"), Line((half, *points[cut + 1 :]), "hold")]
 
 
 def _marks(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Shape]:

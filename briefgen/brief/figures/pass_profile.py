@@ -288,7 +288,9 @@ def _speed_labels(event: EventPlan, room: Room) -> list[Label]:
         labels.append(Label(at, words.speed_kt(event.push.reached_kt, "KGS"), "track", 1, 315))
     middle = (room.lower.left + room.lower.right) / 2
     if event.maximum_gs_kt is not None:
-        text = f"Most {words.speed_kt(event.maximum_gs_kt, 'KGS')}\n{event.maximum_because}"
+        text = f"Most {words.speed_kt(event.maximum_gs_kt, 'KGS')}: {event.maximum_because}"
+        if width_pt(text, room.canvas) > 0.55 * room.lower.width:
+            text = text.replace(": ", "\n", 1)
         labels.append(Label((middle, room.speed.at(event.maximum_gs_kt)), text, "label", 1, 0))
     if event.minimum_gs_kt is not None:
         labels.append(Label((middle, room.speed.at(event.minimum_gs_kt)), f"Least {words.speed_kt(event.minimum_gs_kt, 'KGS')}", "label", 1, 0))

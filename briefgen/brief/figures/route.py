@@ -45,7 +45,7 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
     boxes = (*(text_box(t, canvas.medium) for t in labels), *(_around(m) for m in marks))
     named = place_labels(_labels(plan, chart, canvas), _inside(canvas, box), Obstacles(boxes, segments_of(s.points for s in drawn if isinstance(s, Line))))
     frame = Rect(box.left + 0.5, 0.5, box.width - 1, box.height - 1, "frame")
-    shapes = (*lines, *labels, *drawn, *marks, frame, *named.shapes, *_side(plan, chart, side, canvas))
+    shapes = (*lines, *drawn, *labels, *marks, frame, *named.shapes, *_side(plan, chart, side, canvas))
     return Scene(canvas, shapes, _alt(plan), named.unplaced)
 
 
@@ -106,9 +106,11 @@ def _tracks(plan: Plan, chart: PlaneMap) -> list[Shape]:
 
 
 def _turning_points(plan: Plan) -> list[Point]:
-    """Every place on the track once, in flying order, without base, hold, IP and the spot flown over."""
+    """Every place on the track once, in flying order, without base and the spot flown over; the IP only where no hold lies before it."""
     event = plan.event
-    others = {mission_of(plan).file.ground_ops.base, "EGRESS", *((event.centre.id, event.ip.id) if event else ())}
+    others = {mission_of(plan).file.ground_ops.base, "EGRESS", *((event.centre.id,) if event else ())}
+    if event and event.hold:
+        others.add(event.ip.id)
     found = {p.id: p for leg in plan.legs for p in (leg.start, leg.end) if p.id not in others}
     return list(found.values())
 

@@ -9,8 +9,8 @@ from briefgen.brief.figures.common import Scale, mission_of, name_of, width_pt
 from briefgen.brief.figures.plane import PlaneMap, fit, plane_point, scale_bar
 from briefgen.plan.air import altitude_ft, point_of, position
 from briefgen.plan.model import Plan, Point
-from briefgen.scene.geometry import Box, text_box
-from briefgen.scene.labels import Label, Obstacles, place_labels
+from briefgen.scene.geometry import Box, shape_box, text_box
+from briefgen.scene.labels import Label, Obstacles, place_labels, segments_of
 from briefgen.scene.marks import north_arrow, triangle
 from briefgen.scene.model import Canvas, FigureMaker, Line, Polygon, Rect, Scene, Shape, Text
 from briefgen.scene.ticks import nice_step, ticks
@@ -67,8 +67,12 @@ def _plan_view(plan: Plan, box: Box, canvas: Canvas) -> tuple[list[Shape], tuple
     marks = [triangle(chart.place(position(p)), 0.45 * size, "track_solid") for _, p in _gates(plan)]
     arrow = north_arrow((box.right - size, box.bottom - 0.3 * size), 1.1 * size, canvas.medium)
     bar = scale_bar(chart, Box(box.left + 2, box.top, box.left + box.width * 0.6, box.bottom), canvas)
-    named = place_labels(_labels(plan, chart, outline, size), Canvas(box.width, inner.bottom, canvas.medium), Obstacles())
+    named = place_labels(_labels(plan, chart, outline, size), Canvas(box.width, inner.bottom, canvas.medium), _kept_off(marks, outline, canvas))
     return [Polygon(outline, "area"), *marks, *arrow, *bar, *named.shapes], named.unplaced
+
+
+def _kept_off(marks: list[Polygon], outline: tuple, canvas: Canvas) -> Obstacles:
+    return Obstacles(tuple(shape_box(m, canvas.medium) for m in marks), segments_of([(*outline, outline[0])]))
 
 
 def _chart(plan: Plan, box: Box, size: float) -> PlaneMap:
@@ -131,8 +135,9 @@ def _elevation(plan: Plan, box: Box, canvas: Canvas) -> list[Shape]:
         return [Text((box.left, box.top), f"Heights not drawn:\n{words.level(area.floor)} to {words.level(area.top)}", "label", "start", "top")]
     pitch = canvas.pitch_pt("label")
     lowest = min([bounds[0], *(c.low_ft for c in clouds_of(plan))])
-    high = bounds[1] + 0.1 * (bounds[1] - bounds[0])
-    low = max(min(lowest, bounds[0]) - 0.22 * (bounds[1] - bounds[0]), 0.0)
+    span = bounds[1] - bounds[0]
+    high = max([bounds[1] + 0.1 * span, *(c.high_ft for c in clouds_of(plan) if c.high_ft <= bounds[1] + 0.6 * span)])
+    low = max(min(lowest, bounds[0]) - 0.22 * span, 0.0)
     left = box.left + width_pt("00000", canvas) + 6
     scale = Scale(low, high, box.bottom - 0.6 * pitch, box.top + 1.7 * pitch)
     inner = Box(left, scale.end, box.right - 2, scale.start)
@@ -177,8 +182,9 @@ def _limits(plan: Plan, inner: Box, scale: Scale, canvas: Canvas) -> list[Shape]
     ]
     wanted += [Text((x, scale.at((b.low_ft + b.high_ft) / 2)), b.words, "label", "middle", halo=True) for b in buffers_of(plan)]
     for cloud in clouds_of(plan):
-        y = scale.at(min(max(cloud.low_ft, scale.low + 0), scale.high))
-        wanted.append(Text((inner.right - 4, y + 2), cloud.words, "label_soft", "end", "top", halo=True))
+        above = ", above this drawing" if cloud.low_ft > scale.high else ""
+        y = scale.at(min(max(cloud.low_ft, scale.low), scale.high))
+        wanted.append(Text((inner.right - 4, y + 2), cloud.words + above, "label_soft", "end", "top", halo=True))
     return list(_without_overlap(wanted, inner, size, canvas))
 
 
