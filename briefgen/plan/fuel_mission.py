@@ -144,7 +144,7 @@ def _alternate(mission: Mission, clock: Clock) -> tuple[Alternate, list[Diagnost
     if not required or given is None:
         return Alternate(required, because, None, cause), []
     home, away = point_of(mission, mission.base.id), point_of(mission, given.place)
-    leg, found = _direct(mission, clock, home, away, cause=cause)
+    leg, found = direct_leg(mission, clock, home, away, cause=cause)
     return Alternate(True, because, leg, cause), found
 
 
@@ -182,11 +182,11 @@ def _way(mission: Mission, clock: Clock, point: Point) -> tuple[Leg | None, list
     if distance_nm(position(point), position(home)) < SAME_SPOT_NM:
         return None, []
     cause = ("recovery", "legs", len(recovery.legs) - 1) if recovery.legs else ("recovery",)
-    return _direct(mission, clock, point, home, cause=cause)
+    return direct_leg(mission, clock, point, home, cause=cause)
 
 
-def _direct(mission: Mission, clock: Clock, start: Point, end: Point, *, cause: KeyPath) -> tuple[Leg | None, list[Diagnostic]]:
-    """Only the time and the level of the leg matter for fuel, so it is taken to be level."""
+def direct_leg(mission: Mission, clock: Clock, start: Point, end: Point, *, cause: KeyPath) -> tuple[Leg | None, list[Diagnostic]]:
+    """The straight leg at the way home's level and speed. Only its time and level matter for fuel, so it is taken to be level."""
     level, speed = _home_spec(mission, clock)
     start_ft = altitude_ft(mission, end, level) or 0.0
     return leg_between(mission, "recovery", start, end, level=level, speed=speed, start_altitude_ft=start_ft, cause=cause)

@@ -1,0 +1,103 @@
+"""What stands on a printed card: sides of named sections, every value worded already.
+
+The card templates (templates/cards/*.typ) say where a section goes; these records say what is in it.  A section that the mission gives no
+data for is None, and its place is given to the others.  Everything here is text: nothing downstream rounds, counts or converts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, field
+from typing import Any, Literal
+
+
+@dataclass(frozen=True)
+class Grid:
+    """A ruled table. ``widths``: one a column, "auto", "2fr" or "14mm"; ``align``: one letter a column, l c r, or b for a box to tick.
+
+    ``strong``: the rows set in bold. An empty cell is room to write. ``note`` stands below.
+    """
+
+    title: str
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    widths: tuple[str, ...]
+    align: str
+    strong: tuple[int, ...] = ()
+    note: str = ""
+    kind: Literal["grid"] = "grid"
+
+    def __post_init__(self) -> None:
+        for row in (self.heads, self.widths, self.align, *self.rows):
+            if len(row) != len(self.heads):
+                raise ValueError(f"{self.title}: {len(row)} entries for {len(self.heads)} columns")
+
+
+@dataclass(frozen=True)
+class Pairs:
+    """Labels with their values, one line each where they fit."""
+
+    title: str
+    rows: tuple[tuple[str, str], ...]
+    note: str = ""
+    kind: Literal["pairs"] = "pairs"
+
+
+@dataclass(frozen=True)
+class Lines:
+    """Sentences, each with a word or two in bold before it (empty: none)."""
+
+    title: str
+    items: tuple[tuple[str, str], ...]
+    note: str = ""
+    kind: Literal["lines"] = "lines"
+
+
+@dataclass(frozen=True)
+class Large:
+    """Figures to be found at a glance: (label, value, detail). ``size``: "huge" for the largest of a side, "large" for the next.
+
+    ``name`` is what a message calls it when no title is printed.
+    """
+
+    name: str
+    items: tuple[tuple[str, str, str], ...]
+    size: Literal["huge", "large"] = "large"
+    title: str = ""
+    note: str = ""
+    kind: Literal["large"] = "large"
+
+
+@dataclass(frozen=True)
+class Sketch:
+    """A figure as SVG, in points."""
+
+    title: str
+    svg: str
+    width_pt: float
+    height_pt: float
+    note: str = ""
+    kind: Literal["sketch"] = "sketch"
+
+
+Section = Grid | Pairs | Lines | Large | Sketch
+Side = Mapping[str, Section | None]
+
+
+@dataclass(frozen=True)
+class Card:
+    """A product of as many pages as it has sides. ``heading`` is the large word at the top of every page, ``under`` the line below it."""
+
+    heading: str
+    under: str
+    sides: tuple[tuple[str, Side], ...]
+    options: Mapping[str, Any] = field(default_factory=dict)
+
+    def data(self) -> dict[str, Any]:
+        """As plain mappings, lists and texts, for the template."""
+        return {
+            "heading": self.heading,
+            "under": self.under,
+            "sides": [{"name": name, "sections": {key: None if s is None else asdict(s) for key, s in side.items()}} for name, side in self.sides],
+            "options": dict(self.options),
+        }

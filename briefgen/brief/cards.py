@@ -1,0 +1,7 @@
+"""Every printed card of a plan: one for each ship, one for the approving authority, one for the ground contact."""
+
+from __future__ import annotations
+
+from briefgen.brief.cards_kneeboard import kneeboard
+
+__all__ = ["kneeboard"]

@@ -1,0 +1,112 @@
+"""What the cards share: the plan with its words, names of ships and stages, what the ground contact and the supervisor may wait for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime, tzinfo
+from functools import cached_property
+
+from briefgen.brief import format as words
+from briefgen.brief.card_model import Grid
+from briefgen.brief.figures.common import mission_of
+from briefgen.mission.resolve import Mission
+from briefgen.mission.schema_sortie import Ship
+from briefgen.plan.model import Leg, Plan, ShipFuel
+from briefgen.units.values import Frequency
+
+NOT_KNOWN = "not known"
+NOT_CHECKED = "NOT CHECKED"
+
+
+@dataclass(frozen=True)
+class Told:
+    """A plan and the words for its figures. ``day``: the UTC date that a reader of the card takes for granted, take-off's."""
+
+    plan: Plan
+
+    @cached_property
+    def mission(self) -> Mission:
+        """The mission of the plan."""
+        return mission_of(self.plan)
+
+    @property
+    def day(self) -> date:
+        """The UTC date of take-off."""
+        return words.rounded_instant(self.plan.clock.takeoff).date()
+
+    def z(self, instant: datetime | None) -> str:
+        """``03:30:02 Z``, with the date where it isn't take-off's; ``not known``."""
+        return NOT_KNOWN if instant is None else words.clock_z(instant, day=self.day)
+
+    def bare(self, instant: datetime | None) -> str:
+        """``03:30:02`` for a column headed Z: with its date where it isn't take-off's. Empty for None."""
+        return "" if instant is None else words.clock_z(instant, day=self.day).removesuffix(" Z")
+
+    def local(self, instant: datetime, zone: tzinfo | None = None) -> str:
+        """The event's clock (without an event the base's), for a column headed with its name."""
+        return words.clock_bare(instant, zone or self.mission.home_zone)
+
+    def zone_head(self, instant: datetime | None = None) -> str:
+        """The name of that clock at an instant: ``ACDT (+10:30)``."""
+        return words.zone_words(instant or self.plan.clock.takeoff, self.mission.home_zone)
+
+    def fuel(self, amount: float | None) -> str:
+        """``1320 lb`` from a printed figure; ``not known``."""
+        return NOT_KNOWN if amount is None or self.plan.fuel is None else words.fuel_figure(amount, self.plan.fuel.unit)
+
+    def ship_fuel(self, number: int) -> ShipFuel | None:
+        """The fuel of one ship, None when it can't be worked out."""
+        ships = self.plan.fuel.ships if self.plan.fuel else ()
+        return next((ship for ship in ships if ship.ship == number), None)
+
+    @property
+    def callsign(self) -> str:
+        """Of the flight."""
+        return self.mission.file.sortie.callsign
+
+
+def under_line(told: Told) -> str:
+    """The line under a card's heading: mission, date, and the clocks."""
+    file, takeoff = told.mission.file, told.plan.clock.takeoff
+    base = words.zone_words(takeoff, told.mission.base_zone)
+    zones = f"base clock {base}"
+    if told.mission.event_zone is not None:
+        at = told.mission.times.true_time or takeoff
+        event = words.zone_words(at, told.mission.event_zone)
+        zones = f"base and event clock {base}" if event == base else f"{zones}, event clock {event}"
+    return f"{words.weekday(file.sortie.date)}  ·  take-off on {words.day(told.day)} Z  ·  {zones}"
+
+
+def contact_words(told: Told, contact: Frequency | int | None) -> str:
+    """``preset 8, 132.650 MHz``, ``340.800 MHz``, ``not given``."""
+    if contact is None:
+        return "not given"
+    if isinstance(contact, Frequency):
+        return words.frequency(contact)
+    preset = next((row for row in told.mission.file.radio if row.preset == contact), None)
+    return f"preset {contact}" + (f", {words.frequency(preset.frequency)}" if preset else "")
+
+
+def crew_words(ship: Ship) -> str:
+    """The names on one line."""
+    return ", ".join(ship.crew)
+
+
+def short_place(leg: Leg) -> str:
+    """The end of a leg, for a narrow column."""
+    return leg.end.id
+
+
+def leg_heading(leg: Leg) -> str:
+    """``047 M``, or true where the variation isn't known."""
+    return words.heading(leg.heading_true_deg, "T") if leg.heading_magnetic_deg is None else words.heading(leg.heading_magnetic_deg, "M")
+
+
+def grid(title: str, columns: Iterable[tuple[str, str, str]], rows: Iterable[tuple[str, ...]], *, strong: tuple[int, ...] = (), note: str = "") -> Grid | None:
+    """A table from (head, width, align) of each column; None without rows."""
+    found, columns = tuple(rows), tuple(columns)
+    if not found:
+        return None
+    heads, widths, align = zip(*columns, strict=True)
+    return Grid(title, heads, found, widths, "".join(align), strong, note)

@@ -1,0 +1,50 @@
+"""The headings of the second side: hold, run-in, egress and the way home."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from briefgen.brief import format as words
+from briefgen.brief.card_model import Grid
+from briefgen.brief.cards_common import Told, grid, leg_heading
+from briefgen.brief.figures.common import course_words, leg_course
+from briefgen.plan.model import HoldPlan, Leg
+
+_NAMES = {"hold to IP": "Hold to IP", "run-in": "Run-in", "egress": "Egress", "recovery": "Home"}
+
+
+def headings(told: Told) -> Grid | None:
+    """One row a leg from the hold on; None for a mission without any."""
+    event = told.plan.event
+    rows = [*(_hold_rows(told, event.hold) if event and event.hold else ()), *_leg_rows(told)]
+    columns = [("", "auto", "l"), ("To", "1fr", "l"), ("Course", "auto", "r"), ("Heading", "auto", "r"), ("Level", "auto", "r"), ("CAS", "auto", "r"),
+               ("GS", "auto", "r"), ("nm", "auto", "r"), ("Time", "auto", "r")]  # fmt: skip
+    return grid("Headings", columns, rows, note=_hold_note(event.hold) if event and event.hold else "")
+
+
+def _hold_rows(told: Told, hold: HoldPlan) -> Iterator[tuple[str, ...]]:
+    level = words.level(told.mission.file.event.pass_.hold.level)
+    cas = words.speed_kt(hold.cas_kt, "KCAS").removesuffix(" KCAS")
+    outbound = course_words(told.mission, hold.fix, hold.outbound_heading_true_deg)
+    leg = "" if hold.outbound_leg_s is None else words.duration_clock(hold.outbound_leg_s)
+    yield "Hold out", hold.turns, "", outbound, level, cas, "", "", leg
+    inbound = course_words(told.mission, hold.fix, hold.inbound_heading_true_deg)
+    course = course_words(told.mission, hold.fix, hold.inbound_course_true_deg)
+    yield "Hold in", hold.fix.id, course, inbound, level, cas, words.knots(hold.inbound_gs_kt).removesuffix(" kt"), "", ""
+
+
+def _hold_note(hold: HoldPlan) -> str:
+    flown = f"Hold: {words.counted(len(hold.laps), 'lap')}, {hold.turns} turns, bank {words.angle(hold.bank_deg)}."
+    return flown if hold.flyable else f"{flown} This wait cannot be flown: nearest {words.listed((words.duration(s) for s in hold.nearest_s), 'or')}."
+
+
+def _leg_rows(told: Told) -> Iterator[tuple[str, ...]]:
+    for leg in told.plan.legs:
+        if leg.kind in _NAMES:
+            yield (_NAMES[leg.kind], leg.end.id, leg_course(leg), leg_heading(leg), words.level(leg.level),
+                   words.speed_kt(leg.cas_kt, "KCAS").removesuffix(" KCAS"), _speeds(leg),
+                   words.distance(leg.distance_nm).removesuffix(" nm"), words.duration_clock(leg.time_s))  # fmt: skip
+
+
+def _speeds(leg: Leg) -> str:
+    return words.knots(leg.gs_kt).removesuffix(" kt")

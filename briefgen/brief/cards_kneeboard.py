@@ -1,0 +1,227 @@
+"""The first side of a ship's kneeboard card: everything up to the hold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from briefgen.brief import format as words
+from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side
+from briefgen.brief.cards_common import Told, crew_words, grid, leg_heading, short_place, under_line
+from briefgen.brief.cards_pass import back_side
+from briefgen.brief.figures.common import leg_course
+from briefgen.mission.schema_sortie import Ship
+from briefgen.plan.model import Bingo, Leg, Phase, Plan
+from briefgen.units.values import Level
+
+_GROUND_EVENTS = ("Step", "Start", "Check-in", "Taxi")
+_STAGES = ("departure", "warm-up", "set-up", "training", "leave", "rejoin", "transit", "hold")
+
+
+def kneeboard(plan: Plan, number: int) -> Card:
+    """The card of one ship, two sides."""
+    told = Told(plan)
+    ship = told.mission.ship(number)
+    second = "the pass" if plan.event else "the way home"
+    sides = (("to the hold" if plan.event and plan.event.hold else "outbound", front_side(told, ship)), (second, back_side(told, ship)))
+    return Card(f"{told.callsign} {number}", under_line(told), sides)
+
+
+def front_side(told: Told, ship: Ship) -> Side:
+    """The sections of the first side by the names that the template uses."""
+    return {
+        "fuel_large": _large_fuel(told, ship),
+        "flight": _flight(told, ship),
+        "clock": _clock(told, ship),
+        "radio": _radio(told, ship),
+        "blocks": _blocks(told, ship),
+        "nav": _nav(told, ship),
+        "fuel_stages": _stages(told, ship),
+        "tiers": _tiers(told, ship),
+        "contingencies": _contingencies(told),
+    }
+
+
+# ---------------------------------------------------------------- figures to find at a glance
+
+
+def _large_fuel(told: Told, ship: Ship) -> Large | None:
+    plan, own = told.plan, told.ship_fuel(ship.ship)
+    if plan.fuel is None or own is None:
+        return Large("Fuel", (("FUEL", "NOT CHECKED", "it cannot be worked out: see the list of the check"),))
+    items = []
+    if plan.fuel.joker is not None and own.joker is not None:
+        knock_off = f"knock off by {told.z(own.knock_off)}" if own.knock_off else ""
+        items.append(("JOKER", told.fuel(plan.fuel.joker), _own(told, plan.fuel.joker, own.joker.figure, knock_off)))
+    now = own.bingo_training or own.bingo_event or next(iter(own.bingos), None)
+    if now is not None:
+        items.append(("BINGO, SET NOW", told.fuel(_flight_bingo(plan, now)), _own(told, _flight_bingo(plan, now), now.sum.figure, _from_words(now))))
+    if own.bingo_training and own.bingo_event:
+        items.append(("LATER: HOLD AND PASS", told.fuel(plan.fuel.bingo_event), "set it on arrival in the hold"))
+    return Large("Joker and bingo", tuple(items)) if items else None
+
+
+def _own(told: Told, flight: int | None, own: int, more: str) -> str:
+    parts = ([f"this ship needs {told.fuel(own)}"] if own != flight else []) + ([more] if more else [])
+    return "; ".join(parts)
+
+
+def _flight_bingo(plan: Plan, bingo: Bingo) -> int:
+    """The flight's figure for the phase: the thirstiest ship decides."""
+    same = [b.sum.figure for s in plan.fuel.ships for b in s.bingos if b.phase == bingo.phase and b.point.id == bingo.point.id]
+    flight = {"training": plan.fuel.bingo_training, "event": plan.fuel.bingo_event}.get(bingo.phase)
+    return flight if flight is not None else max(same, default=bingo.sum.figure)
+
+
+def _from_words(bingo: Bingo) -> str:
+    return f"from {bingo.point.name}" + (", alternate included" if bingo.alternate else "")
+
+
+# ---------------------------------------------------------------- who, when
+
+
+def _flight(told: Told, own: Ship) -> Grid | None:
+    file = told.mission.file
+    yard = file.training.yardstick if file.training else {}
+    types = len({ship.aircraft for ship in file.flight}) > 1
+    columns = [("No", "auto", "l"), ("Crew", "1fr", "l"), ("Tail", "auto", "l")]
+    columns += [("Yardstick", "auto", "l")] if yard else []
+    rows = []
+    for ship in file.flight:
+        name = crew_words(ship) + (f" ({file.aircraft[ship.aircraft].name})" if types else "")
+        row = (str(ship.ship), name, ship.tail or "")
+        rows.append((*row, f"{yard[ship.ship].number}{yard[ship.ship].band}" if ship.ship in yard else "") if yard else row)
+    strong = tuple(i for i, ship in enumerate(file.flight) if ship.ship == own.ship)
+    return grid("Flight", columns, rows, strong=strong, note=_own_line(told, own))
+
+
+def _own_line(told: Told, own: Ship) -> str:
+    file, event = told.mission.file, told.plan.event
+    over = next((s for s in event.ships if s.ship == own.ship), None) if event else None
+    parts = [f"Ship {own.ship} of {len(file.flight)}, {file.aircraft[own.aircraft].name}"]
+    parts += [f"side {own.side}"] if own.side else []
+    if over is not None and own.ship != 1:
+        across = f"{words.height(abs(over.right_ft))} {'left' if over.right_ft < 0 else 'right'}" if round(over.right_ft) else ""
+        below = f"{words.height(over.down_ft)} below" if round(over.down_ft) else ""
+        back = f"{words.height(over.back_ft)} behind" if round(over.back_ft) else ""
+        parts.append(f"over the centre {words.listed(p for p in (across, back, below) if p)} the leader" if across or back or below else "")
+    return "; ".join(part for part in parts if part)
+
+
+def _clock(told: Told, ship: Ship) -> Grid | None:
+    rows = [(label, told.bare(at), "") for label, at in _instants(told, ship) if at is not None]
+    return grid("Clock, Z", [("", "1fr", "l"), ("Planned", "auto", "r"), ("Actual", "17mm", "l")], rows)
+
+
+def _instants(told: Told, ship: Ship) -> Iterator[tuple[str, object]]:
+    clock, events = told.plan.clock, told.plan.clock.events
+    yield from ((e.label, e.at) for e in events if e.label in _GROUND_EVENTS)
+    own = next((e for e in events if e.label == f"Take-off ship {ship.ship}"), None)
+    yield "Take-off", clock.takeoff
+    if own is not None:
+        yield f"Take-off, ship {ship.ship}", own.at
+    yield "Area entry", clock.area_entry
+    yield "End of training", clock.training_end
+    yield "  latest for the hold", clock.knock_off
+    yield "Rejoined", clock.rejoined
+    yield "Hold entered", clock.hold_arrival
+    yield "Leave hold", clock.leave_hold
+    yield "True time over target", clock.true_time
+    if told.plan.event is None:
+        yield "Landing of the leader", clock.lead_landing
+        yield "Last landing", clock.last_landing
+
+
+def _radio(told: Told, ship: Ship) -> Grid | None:
+    rows = [
+        (str(row.preset), row.use + (" (listen in)" if ship.ship in row.listens else ""), row.frequency.text)
+        for row in told.mission.file.radio
+    ]
+    supervisor = told.mission.file.sortie.supervisor
+    note = f"Recall word: {supervisor.recall_word}" if supervisor and supervisor.recall_word else ""
+    return grid("Radio, MHz", [("", "auto", "r"), ("", "1fr", "l"), ("", "auto", "r")], rows, note=note)
+
+
+def _blocks(told: Told, ship: Ship) -> Pairs | None:
+    training = told.mission.file.training
+    if training is None:
+        return None
+    rows = [(f"{side}{' (own)' if side == ship.side else ''}", words.level_band(band)) for side, band in training.blocks.items()]
+    rows.append(("Area", f"{_shown(training.area.floor)} to {_shown(training.area.top)}"))
+    reserved = told.mission.times.reserved
+    if reserved is not None:
+        rows.append(("Reserved", words.window_z(reserved.start, reserved.end, day=told.day)))
+    if told.plan.training is not None:
+        plan = told.plan.training
+        rows.append(("Set-ups", f"{plan.setups_flown}, at least {plan.setups_minimum}, each {words.duration(plan.each_s)}"))
+    return Pairs(f"Training: {training.area.name}", tuple(rows))
+
+
+def _shown(level: Level) -> str:
+    return words.level(level)
+
+
+# ---------------------------------------------------------------- nav log and fuel on the way
+
+
+def _nav(told: Told, ship: Ship) -> Grid | None:
+    phases = [p for p in told.plan.clock.phases if p.leg is not None and p.leg.kind in ("departure", "transit")]
+    legs = list(dict.fromkeys(p.leg for p in phases))
+    rows = [_nav_row(told, ship, leg, [p for p in phases if p.leg is leg]) for leg in legs]
+    columns = [("To", "1fr", "l"), ("Course", "auto", "r"), ("Heading", "auto", "r"), ("Level", "auto", "r"), ("nm", "auto", "r"), ("GS", "auto", "r"),
+               ("Time", "auto", "r"), ("Fuel", "auto", "r"), ("Over, Z", "auto", "r"), ("Actual", "14mm", "l")]  # fmt: skip
+    return grid("Nav log to the hold" if told.plan.event else "Nav log", columns, rows)
+
+
+def _nav_row(told: Told, ship: Ship, leg: Leg, phases: list[Phase]) -> tuple[str, ...]:
+    fuel = told.ship_fuel(ship.ship)
+    ids = {phase.id for phase in phases}
+    burnt = sum(row.burn.printed for row in fuel.rows if row.phase_id in ids) if fuel else None
+    time = sum(phase.seconds for phase in phases)
+    return (
+        short_place(leg), leg_course(leg), leg_heading(leg), words.level(leg.level), words.distance(leg.distance_nm).removesuffix(" nm"),
+        words.knots(leg.gs_kt).removesuffix(" kt"), words.duration_clock(time), "" if burnt is None else told.fuel(burnt),
+        told.bare(max(phase.end for phase in phases)), "",
+    )  # fmt: skip
+
+
+def _stages(told: Told, ship: Ship) -> Grid | None:
+    fuel = told.ship_fuel(ship.ship)
+    if fuel is None:
+        return None
+    kinds = {phase.id: phase.kind for phase in told.plan.clock.phases}
+    rows = [("Start", str(fuel.start_printed), "", "")]
+    for row in fuel.rows:
+        if kinds.get(row.phase_id) in _STAGES:
+            rows.append((row.label, str(row.remaining_printed), "" if row.required_printed is None else str(row.required_printed), ""))
+    columns = [("After", "1fr", "l"), ("Planned", "auto", "r"), ("To go home", "auto", "r"), ("Actual", "15mm", "l")]
+    return grid(f"Fuel on the way, {told.plan.fuel.unit}", columns, rows)
+
+
+def _tiers(told: Told, ship: Ship) -> Pairs | None:
+    fuel = told.ship_fuel(ship.ship)
+    if fuel is None:
+        return None
+    rows = [(_TIER_WORDS[tier.id], told.fuel(tier.printed)) for tier in fuel.tiers if tier.printed is not None]
+    rows.append(("Reserve", told.fuel(fuel.reserve.figure)))
+    rows.append(("Planned at landing", told.fuel(fuel.landing_predicted)))
+    return Pairs("Landing fuel, the unit's tiers", tuple(rows))
+
+
+_TIER_WORDS = {"normal_landing": "Normal landing", "minimum": "Minimum", "emergency": "Emergency"}
+
+
+def _contingencies(told: Told) -> Lines | None:
+    given = told.mission.file.contingencies
+    items = [(f"{_key_words(key)}:", c.action) for key, c in given.given()]
+    falls = [_fall_out(number, fall.leads, fall.formation) for number, fall in given.fall_outs.items()]
+    items += [("Fall-outs:", "; ".join(falls))] if falls else []
+    return Lines("If", tuple(items)) if items else None
+
+
+def _key_words(key: str) -> str:
+    return key.replace("_", " ").capitalize()
+
+
+def _fall_out(number: int, leads: int | None, formation: str | None) -> str:
+    then = words.listed(part for part in (f"{leads} leads" if leads else "", formation or "") if part)
+    return f"without {number} {then}" if then else f"without {number} as briefed"

@@ -1,0 +1,183 @@
+"""The second side of a ship's kneeboard card: the pass, or the way home where there is none."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from briefgen.brief import format as words
+from briefgen.brief.card_model import Grid, Large, Lines, Pairs, Section, Side, Sketch
+from briefgen.brief.cards_common import NOT_CHECKED, Told, contact_words, grid
+from briefgen.brief.cards_headings import headings
+from briefgen.mission.schema_sortie import Ship
+from briefgen.plan.air import magnetic, point_of, qnh_at
+from briefgen.plan.diverts import Divert, diverts_from
+from briefgen.plan.model import EventPlan, SlipRow
+from briefgen.scene.model import Canvas
+from briefgen.scene.svg import svg
+
+SKETCH_WIDTH_PT, SKETCH_HEIGHT_PT = 196.0, 150.0  # half of an A5 page
+
+
+def back_side(told: Told, ship: Ship) -> Side:
+    """The sections of the second side by the names that the template uses."""
+    event = told.plan.event
+    return {
+        "times": _times(told, event) if event else None,
+        "minima": _minima(told, ship, event) if event else _bingo_home(told, ship),
+        "slips": _slips(told, event) if event else None,
+        "sketch": sketch(told, Canvas(SKETCH_WIDTH_PT, SKETCH_HEIGHT_PT, "card")),
+        "push": _push(event) if event else None,
+        "abort": _abort(told, event) if event else None,
+        "headings": headings(told),
+        "diverts": _diverts(told, ship),
+        "words": _reach(told),
+    }
+
+
+# ---------------------------------------------------------------- the largest figures
+
+
+def _times(told: Told, event: EventPlan) -> Large:
+    bias = f"true time {words.signed_seconds(event.late_bias_s)}" if event.late_bias_s else "no bias: the same as true time"
+    true = ("TRUE TIME  T", told.z(event.true_time), f"{words.clock_local(event.true_time, told.mission.home_zone)} over {event.centre.name}")
+    return Large("True and set time", (true, ("SET TIME, in the aircraft", told.z(event.set_time), bias)), "huge")
+
+
+def _minima(told: Told, ship: Ship, event: EventPlan) -> Large:
+    fuel, own = told.plan.fuel, told.ship_fuel(ship.ship)
+    items = [("LOWEST SHIP, NOT BELOW", f"{words.height(event.lowest_altitude_ft)}", _height_detail(told, event))]
+    if fuel is None or own is None or fuel.bingo_event is None:
+        return Large("Minimum height, bingo", (*items, ("EVENT BINGO", NOT_CHECKED, "the fuel cannot be worked out")))
+    mine = "" if own.bingo_event.sum.figure == fuel.bingo_event else f"this ship {told.fuel(own.bingo_event.sum.figure)}; "
+    items.append(("EVENT BINGO", told.fuel(fuel.bingo_event), f"{mine}from {own.bingo_event.point.name}"))
+    if fuel.go_home is not None:
+        items.append(("GO HOME AT", told.z(fuel.go_home), "from the hold, the first ship's fuel"))
+    return Large("Minimum height, bingo, go-home time", tuple(items))
+
+
+def _height_detail(told: Told, event: EventPlan) -> str:
+    qnh = qnh_at(told.mission, event.centre)
+    gate = next((g for g in told.plan.gates if g.id == "pass-height"), None)
+    above = f"; {words.height(gate.value)} above the highest listed obstacle" if gate and isinstance(gate.value, (int, float)) else f"; obstacle {NOT_CHECKED}"
+    setting = f"QNH {words.pressure(qnh)}" if qnh is not None else f"QNH {NOT_CHECKED}"
+    return f"MSL on {setting}{above}"
+
+
+def _bingo_home(told: Told, ship: Ship) -> Large | None:
+    fuel, own = told.plan.fuel, told.ship_fuel(ship.ship)
+    if fuel is None or own is None:
+        return Large("Bingo", (("BINGO", NOT_CHECKED, "the fuel cannot be worked out"),))
+    items = [("LANDING FUEL REQUIRED", told.fuel(own.landing_required), own.landing_required_because)]
+    if fuel.bingo_training is not None:
+        items.insert(0, ("BINGO", told.fuel(fuel.bingo_training), f"from {own.bingo_training.point.name}" if own.bingo_training else ""))
+    return Large("Bingo", tuple(items), "huge")
+
+
+# ---------------------------------------------------------------- tables of the pass
+
+
+def _push(event: EventPlan) -> Section | None:
+    if event.push is None:
+        return Lines("Push-up", (("", event.push_problem),)) if event.push_problem else None
+    rows = [(_late(row.late_s), "at the IP; speed alone can't" if row.to_go_nm is None else words.distance(row.to_go_nm)) for row in event.push_table]
+    note = f"To {words.speed_kt(event.push.reached_kt, 'KGS')} at {words.acceleration(event.push.acceleration_kt_s)}. Seconds against the SET time."
+    strong = tuple(i for i, row in enumerate(event.push_table) if row.late_s == 0)
+    return grid("Push-up", [("Aircraft shows", "1fr", "l"), ("push with to go", "auto", "r")], rows, strong=strong, note=note)
+
+
+def _late(seconds: float) -> str:
+    if seconds == 0:
+        return "0 s, as planned"
+    return f"{words.signed_seconds(seconds)} {'late' if seconds > 0 else 'early'}"
+
+
+def _slips(told: Told, event: EventPlan) -> Grid | None:
+    columns = [("Slip", "auto", "r"), ("True time", "auto", "r"), ("Set time", "auto", "r"), ("Leave hold", "auto", "r"), ("Laps", "auto", "r"),
+               ("Outbound", "auto", "r"), ("Last inbound turn", "1fr", "r"), ("Told by", "auto", "r")]  # fmt: skip
+    rows = [_slip_row(told, row) for row in event.slips]
+    reasons = dict.fromkeys(f"{words.signed_duration(r.slip_s)}: {r.reason}" for r in event.slips if not r.met and r.reason)
+    note = "Times in Z. Told by: read-back complete." + (f" UNABLE {'; '.join(reasons)}." if reasons else "")
+    return grid("Slip, changed in the hold", columns, rows, strong=tuple(i for i, r in enumerate(event.slips) if r.slip_s == 0), note=note)
+
+
+def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
+    head = (words.signed_duration(row.slip_s) if row.slip_s else "as planned", told.bare(row.true_time), told.bare(row.set_time))
+    if not row.met:
+        return (*head, "UNABLE", "", "", "", "")
+    outbound = "" if row.outbound_leg_s is None else words.duration(row.outbound_leg_s)
+    laps = "" if row.laps is None else str(row.laps)
+    return (*head, told.bare(row.leave_hold), laps, outbound, told.bare(row.last_inbound_turn), told.bare(row.told_by))
+
+
+def _abort(told: Told, event: EventPlan) -> Section | None:
+    if event.abort is None:
+        return None
+    given = told.mission.file.event.pass_
+    rows = [("Words", event.abort.words)]
+    rows += [("Said by", given.abort.said_by)] if given.abort and given.abort.said_by else []
+    rows += [("Level", words.level(given.abort.level))] if given.abort and given.abort.level else []
+    rows += [("Then", given.abort.action)] if given.abort and given.abort.action else []
+    rows += [("From", f"{told.z(event.abort.last_begin)} on only ABORT")] if event.abort.last_begin else []
+    rows += [("After hold", given.after_leaving_hold)] if given.after_leaving_hold else []
+    return Pairs("Abort", tuple(rows))
+
+
+# ---------------------------------------------------------------- elsewhere
+
+
+def _diverts(told: Told, ship: Ship) -> Grid | None:
+    event, mission = told.plan.event, told.mission
+    start = event.centre if event else _area_end(told)
+    rows = [_divert_row(told, ship, divert) for divert in diverts_from(told.plan, start)]
+    where = f"Diverts from {start.name}"
+    columns = [("To", "1fr", "l"), ("Bearing", "auto", "r"), ("Distance", "auto", "r"), ("Leave with", "auto", "r"), ("Runway", "1fr", "l"), ("Open, Z", "auto", "r")]
+    return grid(where, columns, rows, note=f"Leave with: fuel of ship {ship.ship} to land there with its landing fuel.") if mission.file.recovery else None
+
+
+def _area_end(told: Told):
+    """Where the way home begins: the end of the last leg before the recovery, without one the base."""
+    home = next((p.leg for p in told.plan.clock.phases if p.leg is not None and p.leg.kind == "recovery"), None)
+    return home.start if home else point_of(told.mission, told.mission.base.id)
+
+
+def _divert_row(told: Told, ship: Ship, divert: Divert) -> tuple[str, ...]:
+    place = told.mission.places[divert.place.id]
+    fuel = divert.fuel.get(ship.ship) if divert.fuel else None
+    hours = next((w for w in told.mission.times.open_hours.get(divert.place.id, ()) if w.contains(told.plan.clock.last_landing)), None)
+    has_hours = bool(told.mission.times.open_hours.get(divert.place.id))
+    opening = words.window_z(hours.start, hours.end, day=told.day).removesuffix(" Z") if hours else ("CLOSED then" if has_hours else NOT_CHECKED)
+    runways = ", ".join(r.name + (f" {words.height(r.length)}" if r.length else "") for r in place.runways)
+    bearing = "" if divert.course_true_deg is None else _course(told, divert)
+    return (divert.place.name, bearing, words.distance(divert.distance_nm), told.fuel(fuel.figure) if fuel else NOT_CHECKED, runways, opening)
+
+
+def _course(told: Told, divert: Divert) -> str:
+    compass = magnetic(told.mission, divert.start, divert.course_true_deg)
+    return words.heading(divert.course_true_deg, "T") if compass is None else words.heading(compass, "M")
+
+
+def _reach(told: Told) -> Pairs | None:
+    rows = tuple(_reach_rows(told))
+    return Pairs("To reach", rows) if rows else None
+
+
+def _reach_rows(told: Told) -> Iterator[tuple[str, str]]:
+    event = told.mission.file.event
+    ground = event.ground_contact if event else None
+    if ground is not None:
+        yield f"Ground contact {ground.callsign}", f"{contact_words(told, ground.primary)}; backup {contact_words(told, ground.backup)}"
+    supervisor = told.mission.file.sortie.supervisor
+    if supervisor is not None:
+        yield f"Supervisor {supervisor.name}", "; ".join(p for p in (words.frequency(supervisor.frequency) if supervisor.frequency else "", supervisor.phone or "") if p)
+
+
+def sketch(told: Told, canvas: Canvas) -> Sketch | None:
+    """The pass from above; None without an event."""
+    from briefgen.brief.figures.pass_plan import make
+
+    maker = make(told.plan)
+    if maker is None:
+        return None
+    scene = maker(canvas)
+    note = f"No room for: {', '.join(scene.unplaced)}" if scene.unplaced else ""
+    return Sketch("The pass from above, north up", svg(scene), canvas.width_pt, canvas.height_pt, note)

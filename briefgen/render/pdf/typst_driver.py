@@ -1,0 +1,192 @@
+"""One card: its data and its template to PDF bytes, or the reasons why not.
+
+Guards against what the compiler does silently: data kept from the card before, signs that the font lacks, sections that run off the page.
+The template reports, as metadata labelled ``side``, the height that every section needs and the room there is; a side that needs more than it
+has is an error, and nothing is written.
+"""
+
+from __future__ import annotations
+
+import json
+import tempfile
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from briefgen.brief.card_model import Card
+from briefgen.context import Context, Stamp
+from briefgen.diagnostics import Diagnostic
+from briefgen.typeset.measure import missing_glyphs
+
+FONT = "Atkinson Hyperlegible Next"
+FACES = ("Regular", "Bold")
+LEAST_PPI, MOST_PPI = 72, 600  # outside them the compiler gives empty pictures or ends the whole process
+MOST_LETTERS = 18  # of a word: longer ones get places where they may be broken, so that none runs over its column
+_BREAK = "\u200b"
+_TOLERANCE_MM = 0.05
+
+
+@dataclass(frozen=True)
+class SideRoom:
+    """What the template measured on one side: the room and the need in mm, the text size chosen, and (title, height, bottom) of each section."""
+
+    name: str
+    room_mm: float
+    need_mm: float
+    size_pt: float
+    sections: tuple[tuple[str, float, float], ...]
+
+
+@dataclass(frozen=True)
+class Typeset:
+    """``pdf`` is None when there is an error among ``diagnostics``."""
+
+    pdf: bytes | None
+    diagnostics: tuple[Diagnostic, ...]
+    sides: tuple[SideRoom, ...] = ()
+    pictures: tuple[bytes, ...] = field(default=())
+
+
+def typeset(card: Card, template: str, context: Context, *, created_s: int, ppi: int | None = None) -> Typeset:
+    """``template``: a file of the folder ``cards``; ``created_s``: Unix seconds, from the plan. With ``ppi`` a PNG of each page comes along."""
+    if ppi is not None and not LEAST_PPI <= ppi <= MOST_PPI:
+        raise ValueError(f"ppi {ppi} is not between {LEAST_PPI} and {MOST_PPI}")
+    data = {"frame": frame_data(context.stamp), **card.data()}
+    if lacking := missing_signs(data):
+        return Typeset(None, tuple(lacking))
+    with tempfile.TemporaryDirectory(prefix="briefgen-card-") as folder:
+        found = _gather(context.templates, Path(folder), template)
+        return Typeset(None, tuple(found)) if found else _compile(Path(folder), template, data, created_s, ppi)
+
+
+def frame_data(stamp: Stamp) -> dict[str, str]:
+    """What stands on every page."""
+    return {
+        "marking": stamp.marking,
+        "mission": stamp.mission,
+        "fingerprint": stamp.fingerprint,
+        "spoken": stamp.spoken,
+        "state": stamp.approval,
+        "caution": stamp.caution,
+    }
+
+
+def missing_signs(data: Any) -> list[Diagnostic]:
+    """An error for every text with a sign that the font cannot show: on paper it would be an empty box."""
+    found = []
+    for where, text in _texts(data):
+        if signs := missing_glyphs(text, FONT):
+            names = ", ".join(f"U+{ord(sign):04X}" for sign in signs)
+            message = f'{where}: the cards\' font has no sign for {names} in "{text[:60]}"'
+            found.append(Diagnostic("character-not-in-font", "error", message, why="it would be an empty box on paper", help="write it in Latin letters"))
+    return found
+
+
+def _texts(data: Any, where: str = "") -> Iterator[tuple[str, str]]:
+    if isinstance(data, str):
+        yield where, data
+    elif isinstance(data, dict):
+        here = data.get("title") or where
+        for key, value in data.items():
+            if key != "svg":
+                yield from _texts(value, str(here) if "kind" in data else str(key))
+    elif isinstance(data, (list, tuple)):
+        for value in data:
+            yield from _texts(value, where)
+
+
+# ---------------------------------------------------------------- templates
+
+
+def _gather(folders: tuple[Path, ...], into: Path, template: str) -> list[Diagnostic]:
+    """The shipped templates and the unit's own in one closed folder, so that none reads anything else of the machine."""
+    for folder in folders:
+        for file in sorted((folder / "cards").glob("*.typ")):
+            (into / file.name).write_bytes(file.read_bytes())
+    if (into / template).is_file():
+        return []
+    return [Diagnostic("no-card-template", "error", f"there is no template cards/{template}", help="put it back, or install the program again")]
+
+
+@lru_cache(maxsize=1)
+def _fonts() -> Any:
+    import typst
+
+    from briefgen.resources import fonts_folder
+
+    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(fonts_folder())])
+
+
+def _compile(folder: Path, template: str, data: dict[str, Any], created_s: int, ppi: int | None) -> Typeset:
+    import typst
+
+    inputs = {"data": json.dumps(_breakable(data), ensure_ascii=False, sort_keys=True)}
+    try:
+        compiler = typst.Compiler(str(folder / template), root=str(folder), font_paths=_fonts(), ignore_system_fonts=True, sys_inputs=dict(inputs))
+        sides = tuple(_side(value) for value in json.loads(compiler.query("<side>", field="value")))
+        pages = json.loads(compiler.query("<pages>", field="value"))
+        if found := [*_too_tall(sides), *_page_count(pages, data)]:
+            return Typeset(None, tuple(found), sides)
+        pdf, warnings = compiler.compile_with_warnings(format="pdf", timestamp=created_s, sys_inputs=dict(inputs))
+        pictures = _pictures(compiler, ppi, inputs) if ppi else ()
+    except RuntimeError as error:  # what a query raises; TypstError is one too
+        return Typeset(None, (_template_error(template, error),))
+    return Typeset(pdf, tuple(_warning(template, w) for w in warnings), sides, pictures)
+
+
+def _pictures(compiler: Any, ppi: int, inputs: dict[str, str]) -> tuple[bytes, ...]:
+    found = compiler.compile(format="png", ppi=float(ppi), sys_inputs=dict(inputs))
+    return tuple(found) if isinstance(found, list) else (found,)
+
+
+def _breakable(data: Any) -> Any:
+    """The same data; very long words get places where they may be broken."""
+    if isinstance(data, str):
+        return " ".join(_word(word) for word in data.split(" "))
+    if isinstance(data, dict):
+        return {key: value if key == "svg" else _breakable(value) for key, value in data.items()}
+    return [_breakable(value) for value in data] if isinstance(data, (list, tuple)) else data
+
+
+def _word(word: str) -> str:
+    return word if len(word) <= MOST_LETTERS else _BREAK.join(word)
+
+
+# ---------------------------------------------------------------- what the compiler reports
+
+
+def _side(value: dict[str, Any]) -> SideRoom:
+    sections = tuple((s["title"], float(s["mm"]), float(s["bottom"])) for s in value["sections"])
+    return SideRoom(value["name"], float(value["room"]), float(value["need"]), float(value["size"]), sections)
+
+
+def _too_tall(sides: tuple[SideRoom, ...]) -> Iterator[Diagnostic]:
+    for side in sides:
+        over = side.need_mm - side.room_mm
+        if over <= _TOLERANCE_MM:
+            continue
+        beyond = [(title, bottom - side.room_mm) for title, _, bottom in side.sections if bottom > side.room_mm + _TOLERANCE_MM]
+        tall = sorted(side.sections, key=lambda s: -s[1])[:3]
+        named = ", ".join(f'"{title}" by {mm:.1f} mm' for title, mm in beyond) or f"the whole by {over:.1f} mm"
+        message = f"{side.name}: too tall for the page at the smallest size ({side.size_pt:g} pt): {named}"
+        help = "shorten " + " or ".join(f'"{title}" ({mm:.0f} mm)' for title, mm, _ in tall)
+        yield Diagnostic("card-too-full", "error", message, why="what runs off the page cannot be read in the air", help=help)
+
+
+def _page_count(pages: list[int], data: dict[str, Any]) -> Iterator[Diagnostic]:
+    wanted = len(data["sides"])
+    if pages != [wanted]:
+        yield Diagnostic("card-pages", "error", f"the card came out with {pages} pages, not {wanted}", help="mend the card's template")
+
+
+def _template_error(template: str, error: Exception) -> Diagnostic:
+    text = str(getattr(error, "message", "") or error or "the compiler gave no reason")
+    trace = getattr(error, "trace", None) or []
+    where = "; ".join(str(step) for step in trace[:3])
+    return Diagnostic("card-template", "error", f"cards/{template}: {text}", why=where, help="mend the template, or take the shipped one")
+
+
+def _warning(template: str, warning: Any) -> Diagnostic:
+    return Diagnostic("card-template", "caution", f"cards/{template}: {getattr(warning, 'message', warning)}")
