@@ -93,7 +93,8 @@ def test_an_editable_install_has_no_copies_that_could_grow_old(archives):
 def run_installed(folder: Path, arguments: list[str], cwd: Path, environment: dict[str, str]) -> subprocess.CompletedProcess[str]:
     """Run the program as imported from that folder only; an editable install is a .pth file, which the interpreter reads."""
     start = f"import sys, site; sys.path[:] = [p for p in sys.path if p not in ('', {str(REPOSITORY)!r})]; sys.path.insert(0, {str(folder)!r}); "
-    start += f"site.addsitedir({str(folder)!r}); from briefgen.cli import main; main({arguments!r})"
+    start += f"old = list(sys.path); site.addsitedir({str(folder)!r}); sys.path[:0] = [p for p in sys.path if p not in old]; "  # before any other install
+    start += f"from briefgen.cli import main; main({arguments!r})"
     clean = {key: value for key, value in environment.items() if key != "PYTHONPATH"}
     return subprocess.run([sys.executable, "-c", start], cwd=cwd, env=clean, capture_output=True, text=True, timeout=120)
 
