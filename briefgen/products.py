@@ -32,6 +32,7 @@ class Product:
 
 
 def _plan_json(plan: Any, context: Context) -> Made:
+    from briefgen.brief.view import printed_view
     from briefgen.export.plan_json import plan_json
 
     stamp = context.stamp
@@ -42,9 +43,23 @@ def _plan_json(plan: Any, context: Context) -> Made:
         "fingerprint": {"full": stamp.fingerprint, "spoken": stamp.spoken},
         "caution": stamp.caution,
     }
-    return [("plan.json", plan_json(plan, head=head, typed=plan.mission.source.tree, printed={}))], []
+    return [("plan.json", plan_json(plan, head=head, typed=plan.mission.source.tree, printed=printed_view(plan, stamp)))], []
+
+
+def _deck(plan: Any, context: Context) -> Made:
+    from briefgen.brief.frame import Frame
+    from briefgen.brief.pages import build_pages, read_templates
+    from briefgen.brief.view import make_view
+    from briefgen.render.pptx.deck import build_deck
+
+    stamp = context.stamp
+    pages, found = build_pages(read_templates([folder / "brief" for folder in context.templates]), make_view(plan, stamp))
+    frame = Frame(stamp.marking, stamp.mission, stamp.fingerprint, stamp.spoken, stamp.approval, plan.clock.takeoff)
+    data, more = build_deck(pages, frame)
+    return [("deck.pptx", data)] if data is not None else [], [*found, *more]
 
 
 PRODUCTS: tuple[Product, ...] = (
     Product("plan", "json", _plan_json),
+    Product("deck", "pptx", _deck),
 )

@@ -22,7 +22,17 @@ def weather_values(w: Words) -> dict[str, Any] | None:
         "valid": w.span(valid.start, valid.end) if valid else NOT_GIVEN,
         "transition": words.level(weather.transition_altitude) if weather.transition_altitude else NOT_GIVEN,
         "main": _main(w),
+        "strongest": _strongest(w),
     }
+
+
+def _strongest(w: Words) -> str | None:
+    """The strongest wind of the forecast aloft."""
+    rows = w.mission.file.weather.winds
+    if not rows:
+        return None
+    row = max(rows, key=lambda row: row.wind.kt)
+    return f"The strongest wind is {words.wind(row.wind)}, at {words.level(row.level)}"
 
 
 def _main(w: Words) -> str | None:
@@ -31,7 +41,7 @@ def _main(w: Words) -> str | None:
     assert weather is not None
     id = event.pass_.over if event and event.pass_.over in weather.at else w.mission.file.ground_ops.base
     found = weather.at.get(id)
-    return None if found is None else f"{place_of(w.mission, id)} has {cloud_words(found)} and {visibility_words(found)}"
+    return None if found is None else f"{w.mission.places[id].name}: {cloud_words(found)}, {visibility_words(found)}"
 
 
 def cloud_words(at: PlaceWeather) -> str:
@@ -42,8 +52,8 @@ def cloud_words(at: PlaceWeather) -> str:
 
 
 def visibility_words(at: PlaceWeather) -> str:
-    """``10 km``."""
-    return words.visibility(at.visibility) if at.visibility is not None else "visibility not given"
+    """``10 km visibility``."""
+    return f"{words.visibility(at.visibility)} visibility" if at.visibility is not None else "visibility not given"
 
 
 def sun_values(w: Words) -> dict[str, Any]:

@@ -141,7 +141,13 @@ def _frequency_for(w: Words, use: str) -> str | None:
 
 def debrief_values(w: Words) -> dict[str, Any]:
     """``debrief``: what is asked at the end."""
-    return {"questions": list(_questions(w)), "end": None if w.plan.clock.duty_end is None else w.both(w.plan.clock.duty_end)}
+    questions, success = list(_questions(w)), w.mission.file.sortie.success
+    return {
+        "questions": questions,
+        "count": words.counted(len(questions), "question"),
+        "criteria": words.counted(len(success), "criterion decides", "criteria decide"),
+        "end": None if w.plan.clock.duty_end is None else w.both(w.plan.clock.duty_end),
+    }
 
 
 def _questions(w: Words) -> Iterator[str]:

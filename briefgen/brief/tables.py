@@ -1,0 +1,101 @@
+"""Every table of the brief by the name that templates use. A table that the mission gives no row for is left out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import datetime
+
+from briefgen.brief import tables_air, tables_event, tables_fuel, tables_gates
+from briefgen.brief import format as words
+from briefgen.brief.blocks import Cell, Column, Table, text_table
+from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words, text_or
+from briefgen.plan.model import ClockEvent
+
+Maker = Callable[[Words], Table | None]
+
+
+def make_tables(w: Words) -> dict[str, Table]:
+    """The tables of a plan, those without rows left out."""
+    made = {name: make(w) for name, make in TABLES.items()}
+    return {name: table for name, table in made.items() if table is not None and table.rows}
+
+
+def crew(w: Words) -> Table:
+    """Who flies what."""
+    file = w.mission.file
+    columns = (
+        Column("Ship", "right"), Column("Crew"), Column("Aircraft"), Column("Tail"), Column("Side"), Column("Start fuel", "right"),
+        Column("Burns", "right"), Column("May lead"), Column("Flypasts led", "right"),
+    )  # fmt: skip
+    rows: list[list[str | Cell]] = []
+    for ship in file.flight:
+        lead = NOT_GIVEN if ship.can_lead is None else words.yes_no(ship.can_lead)
+        led = str(ship.flypasts_led) if ship.flypasts_led is not None else NOT_GIVEN
+        fuel = _start_fuel(w, ship.ship)
+        rows.append([
+            str(ship.ship), Cell(words.listed(ship.crew), strong=ship.ship == 1), file.aircraft[ship.aircraft].name, text_or(ship.tail),
+            text_or(ship.side), fuel, words.percent(ship.burn_factor), lead, led,
+        ])  # fmt: skip
+    return text_table("crew", columns, rows, "Burns: fuel used against the figures of the type.")
+
+
+def _start_fuel(w: Words, number: int) -> str:
+    fuel = w.plan.fuel
+    if fuel is not None:
+        return next(w.fuel(ship.start_printed) for ship in fuel.ships if ship.ship == number)
+    ship = w.mission.ship(number)
+    if ship.start_fuel is None:
+        return NOT_GIVEN
+    return words.fuel(ship.start_fuel.lb(w.mission.aircraft_of(ship).fuel_density), w.mission.file.fuel.display)
+
+
+def clock_table(w: Words, name: str, events: Sequence[ClockEvent]) -> Table | None:
+    """Instants with a column for each clock."""
+    columns = (Column("What"), *(Column(clock.head, "right") for clock in w.clocks))
+    rows: list[list[str | Cell]] = [[Cell(event.label, strong=event.id in ("takeoff", "true-time")), *_clocks(w, event.at)] for event in events]
+    return text_table(name, columns, rows)
+
+
+def _clocks(w: Words, at: datetime) -> list[str | Cell]:
+    return [clock.bare(at) for clock in w.clocks]
+
+
+
+def clock_out(w: Words) -> Table | None:
+    """From the report to the rejoin."""
+    events = w.plan.clock.events
+    return clock_table(w, "clock_out", events[: -(-len(events) // 2)])
+
+
+def clock_home(w: Words) -> Table | None:
+    """The other half of the sortie."""
+    events = w.plan.clock.events
+    return clock_table(w, "clock_home", events[-(-len(events) // 2) :])
+
+
+def ground(w: Words) -> Table | None:
+    """Up to the take-off of the last ship."""
+    last = w.plan.clock.last_takeoff
+    return clock_table(w, "ground", [event for event in w.plan.clock.events if event.at <= last])
+
+
+def radio(w: Words) -> Table:
+    """The presets, with who else listens."""
+    rows: list[list[str | Cell]] = [
+        [str(row.preset), row.use, words.frequency(row.frequency), words.listed(f"ship {n}" for n in row.listens) or "leader"]
+        for row in w.mission.file.radio
+    ]
+    return text_table("radio", (Column("Preset", "right"), Column("Use"), Column("Frequency", "right"), Column("Listens")), rows)
+
+
+TABLES: dict[str, Maker] = {
+    "crew": crew,
+    "clock_out": clock_out,
+    "clock_home": clock_home,
+    "ground": ground,
+    **tables_air.TABLES,
+    **tables_fuel.TABLES,
+    **tables_event.TABLES,
+    "radio": radio,
+    **tables_gates.TABLES,
+}

@@ -1,0 +1,148 @@
+"""Weather, sun, airspace and the legs as tables."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import timedelta
+
+from briefgen.brief import format as words
+from briefgen.brief.blocks import Cell, Column, Table, text_table
+from briefgen.brief.view_air import cloud_words
+from briefgen.brief.view_words import NOT_GIVEN, Words, leg_course, leg_heading, place_of, text_or
+from briefgen.mission.resolve import Mission
+from briefgen.plan.model import Leg, SunAt
+
+Rows = list[list[str | Cell]]
+
+
+def weather(w: Words) -> Table | None:
+    """The forecast at each place."""
+    file = w.mission.file
+    if file.weather is None:
+        return None
+    columns = (Column("Place"), Column("Cloud"), Column("Visibility", "right"), Column("Wind"), Column("Temperature", "right"), Column("QNH", "right"))
+    rows: Rows = []
+    for id, at in file.weather.at.items():
+        rows.append([
+            _place(w.mission, id), cloud_words(at) if at.cloud is not None else NOT_GIVEN,
+            words.visibility(at.visibility) if at.visibility is not None else NOT_GIVEN,
+            words.wind(at.wind) if at.wind else NOT_GIVEN,
+            words.temperature(at.temperature) if at.temperature is not None else NOT_GIVEN,
+            words.pressure(at.qnh) if at.qnh is not None else NOT_GIVEN,
+        ])  # fmt: skip
+    return text_table("weather", columns, rows)
+
+
+def _place(mission: Mission, id: str) -> str:
+    training = mission.file.training
+    return f"{training.area.name} (area)" if id == "AREA" and training else place_of(mission, id)
+
+
+def winds(w: Words) -> Table | None:
+    """The forecast aloft."""
+    forecast = w.mission.file.weather
+    if forecast is None:
+        return None
+    rows: Rows = [
+        [words.level(row.level), words.wind(row.wind), words.temperature(row.temperature) if row.temperature is not None else NOT_GIVEN]
+        for row in forecast.winds
+    ]
+    return text_table("winds", (Column("Level", "right"), Column("Wind"), Column("Temperature", "right")), rows)
+
+
+def sun(w: Words) -> Table:
+    """Sun at each place on the sortie's day, in Zulu."""
+    columns = (
+        Column("For"), Column("Place"), Column("Civil dawn", "right"), Column("Sunrise", "right"), Column("Sunset", "right"), Column("Civil dusk", "right"),
+        Column("Sun then", "right"),
+    )  # fmt: skip
+    rows: Rows = [[found.used_for.capitalize(), found.point.name, *_sun_times(w, found), _height(found)] for found in w.plan.suns]
+    return text_table("sun", columns, rows, "Times in Zulu, sunrise and sunset by the upper edge, civil twilight to 6 deg below the horizon.")
+
+
+def _sun_times(w: Words, sun_at: SunAt) -> list[str]:
+    times = (sun_at.civil_dawn, sun_at.sunrise, sun_at.sunset, sun_at.civil_dusk)
+    return [words.clock_bare(at, day=w.day, seconds=False) if at else (sun_at.words or "none") for at in times]
+
+
+def _height(sun_at: SunAt) -> str:
+    if sun_at.elevation_deg is None or sun_at.azimuth_true_deg is None:
+        return NOT_GIVEN
+    return f"{words.angle(sun_at.elevation_deg)}, on {words.heading(sun_at.azimuth_true_deg, 'T')}"
+
+
+def airspace(w: Words) -> Table:
+    """Area, permission, the other parties and other traffic, with their times."""
+    columns = (Column("Who or what"), Column("Levels"), Column("When, Zulu"), Column("Reference or contact"))
+    return text_table("airspace", columns, [*_area_rows(w), *_event_rows(w)])
+
+
+def _area_rows(w: Words) -> Rows:
+    training, reserved = w.mission.file.training, w.mission.times.reserved
+    if training is None:
+        return []
+    area = training.area
+    when = w.span(reserved.start, reserved.end) if reserved else NOT_GIVEN
+    return [[Cell(f"{area.name}, training area", strong=True), f"{words.level(area.floor)} to {words.level(area.top)}", when, "reserved for the flight"]]
+
+
+def _event_rows(w: Words) -> Rows:
+    event, times = w.mission.file.event, w.mission.times
+    if event is None:
+        return []
+    rows: Rows = []
+    permit = event.permission
+    if permit is not None:
+        when = w.span(times.permission.start, times.permission.end) if times.permission else NOT_GIVEN
+        lowest = f"not below {words.level(permit.lowest)}" if permit.lowest else NOT_GIVEN
+        rows.append([Cell("Permission for the pass", strong=True), lowest, when, f"{permit.reference}, {text_or(permit.authority)}"])
+    for party in w.plan.event.parties if w.plan.event else ():
+        held = "holds this T" if party.acknowledged else "T NOT ACKNOWLEDGED"
+        rows.append([f"{party.who}: {party.what}", "", w.span(party.start, party.end), f"{text_or(party.contact)}, {held}"])
+    for traffic, when in zip(event.other_traffic, times.other_traffic, strict=True):
+        rows.append([traffic.who, words.level_band(traffic.level) if traffic.level else NOT_GIVEN, w.span(when.start, when.until), "other traffic"])
+    return rows
+
+
+def notices(w: Words) -> Table:
+    """NOTAMs and hazards that the flight lead has read."""
+    columns = (Column("Reference"), Column("Says"), Column("Valid, Zulu"), Column("Read"))
+    rows: Rows = []
+    for notice, valid in zip(w.mission.file.notices, w.mission.times.notices or [None] * len(w.mission.file.notices), strict=True):
+        when = w.span(valid.start, valid.end) if valid else NOT_GIVEN
+        rows.append([notice.reference, notice.says, when, words.day(notice.read) if notice.read else NOT_GIVEN])
+    return text_table("notices", columns, rows)
+
+
+def navlog(w: Words) -> Table:
+    """Every leg, with the time at which it is flown out as planned."""
+    columns = (
+        Column("Leg"), Column("Course", "right"), Column("Heading", "right"), Column("Level", "right"), Column("TAS", "right"), Column("GS", "right"),
+        Column("Distance", "right"), Column("Time", "right"), Column("At the end, Z", "right"),
+    )  # fmt: skip
+    caption = "TAS and GS in kt; time in minutes and seconds."
+    return text_table("navlog", columns, [_leg_row(w, leg) for leg in w.plan.legs], caption)
+
+
+def _leg_row(w: Words, leg: Leg) -> list[str | Cell]:
+    return [
+        f"{leg.start.id} to {leg.end.id}", leg_course(leg), leg_heading(leg), words.level(leg.level), words.knots(leg.tas_kt).removesuffix(" kt"),
+        words.knots(leg.gs_kt).removesuffix(" kt"), words.distance(leg.distance_nm), words.duration_clock(leg.time_s), _leg_end(w, leg),
+    ]  # fmt: skip
+
+
+def _leg_end(w: Words, leg: Leg) -> str:
+    if w.plan.event is not None and leg is w.plan.event.run_in:
+        return words.clock_bare(w.plan.event.true_time, day=w.day)
+    ends = [phase.end for phase in w.plan.clock.phases if phase.leg is leg and phase.end - phase.start > timedelta()]
+    return words.clock_bare(max(ends), day=w.day) if ends else NOT_GIVEN
+
+
+TABLES: dict[str, Callable[[Words], Table | None]] = {
+    "weather": weather,
+    "winds": winds,
+    "sun": sun,
+    "airspace": airspace,
+    "notices": notices,
+    "navlog": navlog,
+}

@@ -1,0 +1,187 @@
+"""Push, slips, script, contacts, the ships over the centre, diverts: the tables of the pass."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from briefgen.brief import format as words
+from briefgen.brief.blocks import Cell, Column, Table, text_table
+from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words
+from briefgen.plan.air import point_of
+from briefgen.plan.diverts import Divert, diverts_from
+from briefgen.plan.model import Cue, PushRow, SlipRow
+
+Rows = list[list[str | Cell]]
+
+
+def push(w: Words) -> Table | None:
+    """The cockpit's table: late or early against the SET time, and where to push."""
+    event = w.plan.event
+    if event is None or event.push is None:
+        return None
+    rows: Rows = [[Cell(_late(row), strong=row.late_s == 0), Cell(_push_at(row), strong=row.late_s == 0)] for row in event.push_table]
+    return text_table("push", (Column("Against the SET time"), Column("Push up at", "right")), rows)
+
+
+def _late(row: PushRow) -> str:
+    if row.late_s == 0:
+        return "0 s, as planned"
+    return f"{words.duration(abs(row.late_s))} {'late' if row.late_s > 0 else 'early'}"
+
+
+def _push_at(row: PushRow) -> str:
+    if row.to_go_nm is None:
+        return "at the IP: speed alone can't"
+    return "no push" if row.to_go_nm == 0 else f"{words.distance(row.to_go_nm)} to go"
+
+
+def slips(w: Words) -> Table | None:
+    """Changes of the hold only; told-by is read-back complete."""
+    event = w.plan.event
+    if event is None:
+        return None
+    columns = (
+        Column("Slip", "right"), Column("True time", "right"), Column("SET time", "right"), Column("Leave hold", "right"), Column("Laps", "right"),
+        Column("Outbound leg", "right"), Column("START INBOUND TURN", "right"), Column("Told by", "right"), Column("Say by", "right"),
+    )  # fmt: skip
+    caption = "All times Zulu. Told by: read-back complete. A row is lost after its time: never take the nearest one."
+    return text_table("slips", columns, [_slip_row(w, row) for row in event.slips], caption)
+
+
+def _slip_row(w: Words, row: SlipRow) -> list[str | Cell]:
+    def clock(at) -> str:
+        return "UNABLE" if at is None else words.clock_bare(at, day=w.day)
+
+    own = row.slip_s == 0
+    head: list[str | Cell] = [Cell(_slip(row), strong=True), Cell(clock(row.true_time), strong=own), Cell(clock(row.set_time), strong=own)]
+    if not row.met:
+        return [*head, *(["UNABLE"] * 6)]
+    laps = str(row.laps) if row.laps is not None else NOT_GIVEN
+    leg = words.duration(row.outbound_leg_s) if row.outbound_leg_s is not None else "straight through"
+    turn = clock(row.last_inbound_turn) if row.last_inbound_turn else "none"
+    return [*head, clock(row.leave_hold), laps, leg, turn, *(["as planned"] * 2 if own else [_or_none(w, row.told_by), _or_none(w, row.say_by)])]
+
+
+def _slip(row: SlipRow) -> str:
+    return "as planned" if row.slip_s == 0 else words.signed_duration(row.slip_s)
+
+
+def _or_none(w: Words, at) -> str:
+    return words.clock_bare(at, day=w.day) if at is not None else NOT_GIVEN
+
+
+def speed_fixes(w: Words) -> Table | None:
+    """After leave-hold: told at the fix, the ground speed to hold to the centre."""
+    event = w.plan.event
+    if event is None:
+        return None
+    rows: Rows = []
+    for fix in event.speed_fixes:
+        told = f"{words.duration(abs(fix.seconds))} {'earlier' if fix.seconds < 0 else 'later'}"
+        rows.append([told, words.speed_kt(fix.gs_kt, "KGS") if fix.gs_kt is not None else "UNABLE"])
+    return text_table("speed_fixes", (Column("Told at the fix to be"), Column("Hold to the centre", "right")), rows)
+
+
+def updates(w: Words) -> Table | None:
+    """The last moment at which speed alone can still make a change."""
+    event = w.plan.event
+    if event is None or event.push is None and event.minimum_gs_kt is None:
+        return None
+    rows: Rows = [
+        [words.duration(row.seconds), _last(w, row.early_until), _last(w, row.late_until)] for row in event.last_updates
+    ]
+    return text_table("updates", (Column("Change", "right"), Column("Earlier until, Z", "right"), Column("Later until, Z", "right")), rows)
+
+
+def _last(w: Words, at) -> str:
+    return words.clock_bare(at, day=w.day) if at is not None else "UNABLE"
+
+
+def script(w: Words) -> Table | None:
+    """What the ground contact hears, and when."""
+    event = w.plan.event
+    if event is None:
+        return None
+    columns = (Column("Cue"), Column("What is heard"), *(Column(clock.head, "right") for clock in w.clocks if clock.whose != "base"), Column("Lasts", "right"),
+               Column("Spread", "right"))  # fmt: skip
+    return text_table("script", columns, [row for cue in event.cues for row in _cue_rows(w, cue)])
+
+
+def _cue_rows(w: Words, cue: Cue) -> Rows:
+    clocks = [clock for clock in w.clocks if clock.whose != "base"]
+    lasts = words.duration(cue.lasts_s) if cue.lasts_s is not None else NOT_GIVEN
+    spread = f"± {words.duration(cue.spread_s)}" if cue.spread_s is not None else NOT_GIVEN
+    own: Rows = [[Cell(cue.id, strong=True), cue.says, *(clock.bare(cue.at) for clock in clocks), lasts, spread]]
+    marks: Rows = [[f"  {id}", f"mark in {cue.id}", *(clock.bare(at) for clock in clocks), "mark", "mark"] for id, at in cue.marks]
+    return own + marks
+
+
+def contacts(w: Words) -> Table | None:
+    """When the flight and the ground contact speak, and what is said."""
+    event = w.plan.event
+    if event is None:
+        return None
+    clocks = [clock for clock in w.clocks if clock.whose != "base"]
+    columns = (Column("Call"), *(Column(clock.head, "right") for clock in clocks), Column("What is said or done"))
+    rows: Rows = [[Cell(row.label, strong=True), *(clock.bare(row.at) for clock in clocks), row.say] for row in event.contacts]
+    return text_table("contacts", columns, rows)
+
+
+def ships_over(w: Words) -> Table | None:
+    """Each ship's place in the formation and its time over the centre."""
+    event = w.plan.event
+    if event is None or len(event.ships) < 2:
+        return None
+    columns = (Column("Ship", "right"), Column("Right", "right"), Column("Behind", "right"), Column("Below", "right"), Column("Height MSL", "right"),
+               Column("Over the centre", "right"))  # fmt: skip
+    rows: Rows = []
+    for ship in event.ships:
+        after = words.signed_seconds((ship.at - event.true_time).total_seconds(), 1)
+        rows.append([str(ship.ship), *(words.height(ft) for ft in (ship.right_ft, ship.back_ft, ship.down_ft)), words.height(ship.altitude_ft), f"T {after}"])
+    return text_table("ships_over", columns, rows, "Offsets from the leader; a minus is to the left.")
+
+
+def diverts(w: Words) -> Table | None:
+    """Where else to land, seen from the centre (without an event from the base), with the fuel of the ship that needs most."""
+    event = w.plan.event
+    start = event.centre if event is not None else point_of(w.mission, w.mission.file.ground_ops.base)
+    columns = (
+        Column("Divert"), Column(f"From {start.name}", "right"), Column("Distance", "right"), Column("Fuel to leave with", "right"), Column("Runways"),
+        Column("Elevation", "right"), Column("Open, Z"),
+    )  # fmt: skip
+    return text_table("diverts", columns, [_divert_row(w, divert) for divert in diverts_from(w.plan, start)])
+
+
+def _divert_row(w: Words, divert: Divert) -> list[str | Cell]:
+    place = divert.place
+    bearing = w.course(divert.start, divert.course_true_deg) if divert.course_true_deg is not None else "same spot"
+    fuel = w.fuel(max(total.figure for total in divert.fuel.values())) if divert.fuel else NOT_CHECKED
+    runways = words.listed(_runway(r) for r in w.mission.places[place.id].runways) or NOT_GIVEN
+    elevation = words.height(place.elevation_ft) if place.elevation_ft is not None else NOT_GIVEN
+    return [Cell(place.name, strong=True), bearing, words.distance(divert.distance_nm), fuel, runways, elevation, _open(w, place.id)]
+
+
+def _runway(runway) -> str:
+    return f"{runway.name}, {words.height(runway.length)}" if runway.length else runway.name
+
+
+def _open(w: Words, id: str) -> str:
+    """The hours that hold the last landing."""
+    spans = w.mission.times.open_hours.get(id, ())
+    at = w.plan.clock.last_landing
+    span = next((span for span in spans if span.start <= at <= span.end), None)
+    if span is None:
+        return "closed at that time" if spans else NOT_GIVEN
+    return " to ".join(words.clock_bare(end, day=w.day, seconds=False) for end in (span.start, span.end))
+
+
+TABLES: dict[str, Callable[[Words], Table | None]] = {
+    "push": push,
+    "slips": slips,
+    "speed_fixes": speed_fixes,
+    "updates": updates,
+    "script": script,
+    "contacts": contacts,
+    "ships_over": ships_over,
+    "diverts": diverts,
+}

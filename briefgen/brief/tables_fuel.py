@@ -1,0 +1,103 @@
+"""Fuel sums as tables."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from briefgen.brief import format as words
+from briefgen.brief.blocks import Cell, Column, Table, text_table
+from briefgen.brief.view_fuel import ship_of
+from briefgen.brief.view_words import NOT_CHECKED, Words
+from briefgen.plan.model import Addend, Bingo, FuelSum, ShipFuel
+
+
+def _thirstiest(w: Words) -> ShipFuel | None:
+    return ship_of(w, w.plan.fuel.thirstiest) if w.plan.fuel is not None else None
+
+
+def _sum_table(w: Words, name: str, head: str, addends: Sequence[Addend], total: FuelSum | None) -> Table:
+    assert w.plan.fuel is not None
+    rows: list[list[str | Cell]] = [[addend.label, str(addend.printed)] for addend in addends]
+    if total is not None:
+        rows.append([Cell("Total", strong=True), Cell(str(total.total), strong=True)])
+        rows.append([Cell("Rounded up", strong=True), Cell(w.fuel(total.figure), strong=True)])
+    return text_table(name, (Column(head), Column(w.plan.fuel.unit, "right")), rows)
+
+
+def joker_first(w: Words) -> Table | None:
+    """The first half of the joker's lines, for the ship that needs most."""
+    ship = _thirstiest(w)
+    if ship is None or ship.joker is None:
+        return None
+    addends = ship.joker.addends
+    return _sum_table(w, "joker_first", f"Ship {ship.ship}, from the end of training", addends[: len(addends) // 2 + 1], None)
+
+
+def joker_rest(w: Words) -> Table | None:
+    """The other half with the total."""
+    ship = _thirstiest(w)
+    if ship is None or ship.joker is None:
+        return None
+    addends = ship.joker.addends
+    return _sum_table(w, "joker_rest", "and on", addends[len(addends) // 2 + 1 :], ship.joker)
+
+
+def _bingo(w: Words, name: str, bingo: Bingo | None) -> Table | None:
+    if bingo is None:
+        return None
+    return _sum_table(w, name, f"From {bingo.point.name}", bingo.sum.addends, bingo.sum)
+
+
+def bingo_training(w: Words) -> Table | None:
+    """The bingo to set in the area, of the ship that needs most."""
+    ship = _thirstiest(w)
+    return None if ship is None else _bingo(w, "bingo_training", ship.bingo_training)
+
+
+def bingo_event(w: Words) -> Table | None:
+    """The bingo to set from the hold to the egress."""
+    ship = _thirstiest(w)
+    return None if ship is None else _bingo(w, "bingo_event", ship.bingo_event)
+
+
+def fuel_ships(w: Words) -> Table | None:
+    """Each ship's own figures."""
+    fuel = w.plan.fuel
+    if fuel is None:
+        return None
+    return text_table("fuel_ships", *_used(_ship_columns(w), [_ship_row(w, ship) for ship in fuel.ships]))
+
+
+def _ship_columns(w: Words) -> list[Column]:
+    heads = ("Ship", "Start", "Joker", "End of training", "Knock-off, Z", "Bingo training", "Bingo event", "Go home, Z", "Must land with", "Lands with")
+    return [Column(head, "right") for head in heads]
+
+
+def _ship_row(w: Words, ship: ShipFuel) -> list[str]:
+    def figure(amount: float | None) -> str:
+        return "" if amount is None else w.fuel(amount)
+
+    def clock(at) -> str:
+        return "" if at is None else words.clock_bare(at, day=w.day)
+
+    training = ship.bingo_training.sum.figure if ship.bingo_training else None
+    event = ship.bingo_event.sum.figure if ship.bingo_event else None
+    return [
+        str(ship.ship), figure(ship.start_printed), figure(ship.joker.figure if ship.joker else None), figure(ship.training_end_predicted),
+        clock(ship.knock_off), figure(training), figure(event), clock(ship.go_home), figure(ship.landing_required), figure(ship.landing_predicted),
+    ]  # fmt: skip
+
+
+def _used(columns: list[Column], rows: list[list[str]]) -> tuple[tuple[Column, ...], list[list[str | Cell]]]:
+    """Only the columns in which some ship has a figure; a gap in those that stay reads NOT CHECKED."""
+    kept = [i for i in range(len(columns)) if any(row[i] for row in rows)]
+    return tuple(columns[i] for i in kept), [[row[i] or NOT_CHECKED for i in kept] for row in rows]
+
+
+TABLES: dict[str, Callable[[Words], Table | None]] = {
+    "joker_first": joker_first,
+    "joker_rest": joker_rest,
+    "bingo_training": bingo_training,
+    "bingo_event": bingo_event,
+    "fuel_ships": fuel_ships,
+}

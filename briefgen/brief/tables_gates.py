@@ -1,0 +1,79 @@
+"""Gates, contingencies and risk as tables."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from briefgen.brief.blocks import Cell, Column, Table, text_table
+from briefgen.brief.gate_words import limit_words, value_words
+from briefgen.brief.view_gates import sorted_gates
+from briefgen.brief.view_words import NOT_GIVEN, Words, text_or
+from briefgen.mission.schema_home import RiskRating
+from briefgen.plan.model import Gate
+
+NO_CHANGE = "as before"
+
+
+def gates_open(w: Words) -> Table:
+    """What does not pass: FAIL, CAUTION, NOT CHECKED, WAIVED."""
+    columns = (Column("Verdict"), Column("Gate"), Column("Value", "right"), Column("Limit"), Column("What to do"))
+    rows = [_open_row(w, gate) for gate in sorted_gates(w) if gate.verdict != "PASS"]
+    return text_table("gates_open", columns, rows)
+
+
+def _open_row(w: Words, gate: Gate) -> list[str | Cell]:
+    why = "; ".join(part for part in (gate.why, gate.waiver) if part)
+    return [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), limit_words(gate, day=w.day), text_or(why, gate.source)]
+
+
+def gates_passed(w: Words) -> Table:
+    """What passes, with its margin to the limit where it has one."""
+    columns = (Column("Verdict"), Column("Gate"), Column("Value", "right"), Column("Limit"), Column("Source"))
+    rows: list[list[str | Cell]] = [
+        [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), limit_words(gate, day=w.day), gate.source]
+        for gate in w.plan.gates
+        if gate.verdict == "PASS"
+    ]
+    return text_table("gates_passed", columns, rows)
+
+
+def contingencies(w: Words) -> Table:
+    """What is done when something goes wrong."""
+    rows: list[list[str | Cell]] = [
+        [Cell(key.replace("_", " ").capitalize(), strong=True), row.trigger, row.who, row.action]
+        for key, row in w.mission.file.contingencies.given()
+    ]
+    return text_table("contingencies", (Column("If"), Column("When"), Column("Who"), Column("Does")), rows)
+
+
+def fall_outs(w: Words) -> Table:
+    """What becomes of the flight without one ship."""
+    rows: list[list[str | Cell]] = []
+    for ship, answer in sorted(w.mission.file.contingencies.fall_outs.items()):
+        leads = f"ship {answer.leads}" if answer.leads is not None else ("ship 1" if ship != 1 else NOT_GIVEN)
+        rows.append([f"Ship {ship}", leads, text_or(answer.formation, NO_CHANGE)])
+    return text_table("fall_outs", (Column("Without"), Column("Leads"), Column("Formation")), rows)
+
+
+def risk(w: Words) -> Table:
+    """Hazards before and after their control."""
+    columns = (Column("Hazard"), Column("Before", "right"), Column("Control"), Column("After", "right"), Column("Accepted by"))
+    rows: list[list[str | Cell]] = [
+        [Cell(item.hazard, strong=True), rating(item.before), text_or(item.control), rating(item.after) if item.after else NOT_GIVEN, text_or(item.accepted_by)]
+        for item in w.mission.file.risk
+    ]
+    return text_table("risk", columns, rows, "Likelihood x severity, 1 (least) to 5 each.")
+
+
+def rating(given: RiskRating) -> str:
+    """``3 x 4 = 12``."""
+    return f"{given.likelihood} x {given.severity} = {given.likelihood * given.severity}"
+
+
+TABLES: dict[str, Callable[[Words], Table | None]] = {
+    "contingencies": contingencies,
+    "fall_outs": fall_outs,
+    "gates_open": gates_open,
+    "gates_passed": gates_passed,
+    "risk": risk,
+}

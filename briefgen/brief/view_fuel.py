@@ -1,0 +1,85 @@
+"""Joker, bingo and what they are added up from."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from briefgen.brief import format as words
+from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words
+from briefgen.plan.model import Bingo, FuelSum, ShipFuel
+
+
+def fuel_values(w: Words) -> dict[str, Any] | None:
+    """``fuel``: the flight's figures, the ship that needs most, the sums in lines; None where it can't be worked out."""
+    fuel = w.plan.fuel
+    if fuel is None:
+        return None
+    ship = ship_of(w, fuel.thirstiest)
+    return {
+        "unit": fuel.unit,
+        "joker": w.fuel(fuel.joker) if fuel.joker is not None else None,
+        "bingo_training": w.fuel(fuel.bingo_training) if fuel.bingo_training is not None else None,
+        "bingo_event": w.fuel(fuel.bingo_event) if fuel.bingo_event is not None else None,
+        "thirstiest": str(fuel.thirstiest),
+        "go_home": w.z(fuel.go_home) if fuel.go_home else None,
+        "go_home_both": w.both(fuel.go_home) if fuel.go_home else None,
+        "lowest_landing": w.fuel(fuel.lowest_landing),
+        "lowest_ship": str(fuel.lowest_landing_ship),
+        "landing_required": f"{w.fuel(ship.landing_required)}, {ship.landing_required_because}",
+        "alternate": f"{'required' if fuel.alternate_required else 'not required'}: {fuel.alternate_because}",
+        "step": w.fuel(fuel.step),
+        "round_up_to": w.fuel(fuel.round_up_to),
+        "tiers": _tiers(w, ship),
+        "joker_total": w.fuel(ship.joker.total) if ship.joker else None,
+        "joker_lines": sum_lines(w, ship.joker) if ship.joker else [],
+        "bingo_lines": [line for bingo in _bingos(ship) for line in _bingo_lines(w, bingo)],
+        "joker_margin": _joker_margin(w),
+        "row_lines": [f"{row.label}: {w.fuel(row.burn.printed)} ({row.burn.basis}), left {w.fuel(row.remaining_printed)}" for row in ship.rows],
+        "latest_home": _latest(w),
+    }
+
+
+def ship_of(w: Words, number: int) -> ShipFuel:
+    """The fuel of the ship of that number."""
+    assert w.plan.fuel is not None
+    return next(ship for ship in w.plan.fuel.ships if ship.ship == number)
+
+
+def sum_lines(w: Words, total: FuelSum) -> list[str]:
+    """A sum line by line, then its total and the figure it is rounded up to."""
+    lines = [f"{addend.label}: {w.fuel(addend.printed)} ({addend.basis})" for addend in total.addends]
+    return [*lines, f"Total {w.fuel(total.total)}, rounded up {w.fuel(total.figure)}"]
+
+
+def _bingos(ship: ShipFuel) -> list[Bingo]:
+    return [bingo for bingo in (ship.bingo_training, ship.bingo_event) if bingo is not None]
+
+
+def _bingo_lines(w: Words, bingo: Bingo) -> list[str]:
+    alternate = "with the alternate" if bingo.alternate else "without an alternate"
+    head = f"Bingo from {bingo.point.name}, {words.distance(bingo.distance_nm)} from home, {alternate}"
+    return [head, *sum_lines(w, bingo.sum)]
+
+
+def _tiers(w: Words, ship: ShipFuel) -> list[str]:
+    names = {"normal_landing": "Normal landing", "minimum": "Minimum fuel", "emergency": "Emergency fuel"}
+    return [f"{names[tier.id]} {w.fuel(tier.printed) if tier.printed is not None else NOT_GIVEN}" for tier in ship.tiers]
+
+
+def _joker_margin(w: Words) -> str:
+    """The least that a ship has above its joker at the end of training."""
+    fuel = w.plan.fuel
+    assert fuel is not None
+    left = [(s.training_end_predicted - s.joker.figure, s.ship) for s in fuel.ships if s.joker is not None and s.training_end_predicted is not None]
+    if not left:
+        return NOT_CHECKED
+    margin, ship = min(left)
+    side = "above" if margin >= 0 else "below"
+    return f"{w.fuel(abs(margin))} {side} joker, ship {ship}"
+
+
+def _latest(w: Words) -> list[str]:
+    """How long each ship can hold."""
+    fuel = w.plan.fuel
+    assert fuel is not None
+    return [f"Ship {s.ship} can hold {words.duration(s.longest_hold_s)}" for s in fuel.ships if s.longest_hold_s is not None]

@@ -1,0 +1,72 @@
+"""Limits, approval, contingencies, risk."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import Any
+
+from briefgen.brief import format as words
+from briefgen.brief.view_words import Words
+from briefgen.plan.model import Gate
+
+ORDER = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED", "PASS")
+
+
+def sorted_gates(w: Words) -> list[Gate]:
+    """The worst first, then in the order of the list of gates."""
+    return sorted(w.plan.gates, key=lambda gate: ORDER.index(gate.verdict))
+
+
+def gate_values(w: Words) -> dict[str, Any]:
+    """``gates``: how many of each verdict, a sentence that says it, the failing ones by name."""
+    tally = Counter(gate.verdict for gate in w.plan.gates)
+    counts = {verdict.lower().replace(" ", "_"): str(tally[verdict]) for verdict in ORDER}
+    named = [f"{tally[verdict]} {verdict}" for verdict in ORDER if tally[verdict]]
+    return {
+        **counts,
+        "total": str(len(w.plan.gates)),
+        "open_counts": words.listed(f"{tally[verdict]} {verdict}" for verdict in ORDER[:-1] if tally[verdict]) or "none",
+        "counts": words.listed(named) or "no gates",
+        "sentence": _sentence(tally),
+        "any_open": any(tally[verdict] for verdict in ORDER[:-1]),
+        "failing": [gate.title for gate in w.plan.gates if gate.verdict == "FAIL"],
+        "defaults": [f"{gate.title}: {gate.source}" for gate in w.plan.gates if "default" in gate.source],
+        "sources": [f"{gate.title}: {gate.verdict}, {gate.source}" for gate in sorted_gates(w)],
+    }
+
+
+def _sentence(tally: Counter) -> str:
+    total = sum(tally.values())
+    if tally["FAIL"]:
+        return f"{words.counted(tally['FAIL'], 'gate fails', 'gates fail')} of {total}"
+    open_count = tally["CAUTION"] + tally["NOT CHECKED"]
+    if open_count:
+        return f"No gate fails of {total}; {words.counted(open_count, 'wants', 'want')} an answer before we go"
+    return f"No gate fails of {total}" + (f"; {tally['WAIVED']} waived" if tally["WAIVED"] else " and none is open")
+
+
+def contingency_values(w: Words) -> dict[str, Any]:
+    """``contingencies``: how many, and what becomes of the flight without a ship."""
+    file = w.mission.file
+    fall_outs = file.contingencies.fall_outs
+    event = file.event
+    minimum = event.pass_.minimum_ships if event else None
+    return {
+        "count": words.counted(len(list(file.contingencies.given())), "answer"),
+        "fall_outs": words.counted(len(fall_outs), "fall-out"),
+        "minimum_ships": None if minimum is None else words.counted(minimum, "ship"),
+    }
+
+
+def risk_values(w: Words) -> dict[str, Any]:
+    """``risk``: the highest single item before and after its control; the mission's scale is likelihood times severity, 1 to 5 each."""
+    items = w.mission.file.risk
+    left = [(risk.after or risk.before, risk) for risk in items]
+    if not left:
+        return {"count": "no risk", "highest": None}
+    rating, worst = max(left, key=lambda pair: pair[0].likelihood * pair[0].severity)
+    return {
+        "count": words.counted(len(items), "risk"),
+        "highest": f"{worst.hazard}, {rating.likelihood} x {rating.severity} = {rating.likelihood * rating.severity} of 25",
+        "accepted_by": worst.accepted_by or "nobody yet",
+    }

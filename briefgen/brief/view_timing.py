@@ -1,0 +1,129 @@
+"""Time control and the ceremony: true and set time, push-up, what can still be changed, what is said."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from briefgen.airmath.speed_change import Rates, change_distance_nm, change_time_s
+from briefgen.brief import format as words
+from briefgen.brief.view_words import Words
+from briefgen.plan.model import EventPlan
+
+
+def push_values(w: Words) -> dict[str, Any] | None:
+    """``push``: where the flight accelerates, and the sum behind it; None where nothing is made up."""
+    event = w.plan.event
+    if event is None or event.push is None:
+        return None
+    push = event.push
+    return {
+        "to_go": words.distance(push.to_go_nm),
+        "at": w.z(push.at),
+        "after_ip": words.duration(push.after_ip_s),
+        "after_ip_nm": words.distance(push.after_ip_nm),
+        "to": words.speed_kt(push.reached_kt, "KGS"),
+        "rate": words.acceleration(push.acceleration_kt_s),
+        "t_minus": words.t_offset((push.at - event.true_time).total_seconds()),
+        "sums": _push_sums(w, event),
+    }
+
+
+def _push_sums(w: Words, event: EventPlan) -> list[str]:
+    """IP time, then the seconds that each part of the push-up gains."""
+    push, v1 = event.push, event.run_in_kt
+    assert push is not None
+    v2, rates = push.reached_kt, Rates(push.acceleration_kt_s, push.acceleration_kt_s)
+    speeding_s, speeding_nm = change_time_s(v1, v2, rates), change_distance_nm(v1, v2, rates)
+    steady_nm = push.to_go_nm - speeding_nm
+    first_s, second_s = 3600 * speeding_nm / v1 - speeding_s, 3600 * steady_nm * (1 / v1 - 1 / v2)
+    steady_run_s = 3600 * event.run_in.distance_nm / v1
+    return [
+        f"{words.distance(event.run_in.distance_nm, 2)} at {words.speed_kt(v1, 'KGS')} take {words.duration(steady_run_s)}; "
+        f"IP at T - {words.duration(steady_run_s)} + {words.duration(event.late_bias_s)} = {w.z(event.ip_time)}",
+        f"From {words.speed_kt(v1, 'KGS')} to {words.speed_kt(v2, 'KGS')} at {words.acceleration(push.acceleration_kt_s)}: "
+        f"{words.duration(speeding_s)} over {words.distance(speeding_nm, 2)}, which gains {words.signed_seconds(first_s, 1)}",
+        f"Then {words.distance(steady_nm, 2)} at {words.speed_kt(v2, 'KGS')} instead of {words.speed_kt(v1, 'KGS')}, which gains {words.signed_seconds(second_s, 1)}",
+        f"Together {words.signed_seconds(first_s + second_s, 1)} over {words.distance(push.to_go_nm, 3)}: the late bias of {words.duration(event.late_bias_s)}",
+    ]
+
+
+def slip_values(w: Words) -> dict[str, Any] | None:
+    """``slips``: what slips can be met, and when the flight must have been told; None without a hold."""
+    event = w.plan.event
+    if event is None or not event.slips:
+        return None
+    met = [row for row in event.slips if row.met]
+    accepted = w.mission.file.event.accept_slip
+    told = [row for row in met if row.slip_s and row.told_by is not None]
+    return {
+        "earliest": words.signed_duration(min((row.slip_s for row in met), default=0.0)),
+        "latest": words.signed_duration(max((row.slip_s for row in met), default=0.0)),
+        "latest_t": w.z(max((row.true_time for row in met), default=event.true_time)),
+        "first_told_by": w.z(min(row.told_by for row in told)) if told else None,
+        "accepted": f"{words.duration(accepted.early)} early to {words.duration(accepted.late)} late" if accepted else None,
+        "relay": words.duration(w.mission.file.event.relay_time) if w.mission.file.event.relay_time is not None else None,
+        "unmet": [f"{words.signed_duration(row.slip_s)}: {row.reason}" for row in event.slips if not row.met],
+    }
+
+
+def authority_values(w: Words) -> dict[str, Any] | None:
+    """``authority``: what speed alone can still change; None without an event."""
+    event = w.plan.event
+    if event is None or not event.authority:
+        return None
+    last = event.authority_at_last_cue or event.authority[0]
+    return {
+        "early": words.duration(last.early_s),
+        "late": words.duration(last.late_s),
+        "where": last.where,
+        "at": w.z(last.at),
+        "any": last.early_s >= 0.5 or last.late_s >= 0.5,
+    }
+
+
+def ceremony_values(w: Words) -> dict[str, Any] | None:
+    """``ceremony``: the cue that T hangs on, what the ground contact says, read-back."""
+    event, file = w.plan.event, w.mission.file.event
+    if event is None or file is None:
+        return None
+    check, contact = event.cue_check, file.ground_contact
+    true_time = words.clock_spoken(event.true_time)
+    who = contact.callsign if contact else "ground contact"
+    callsign = w.mission.file.sortie.callsign
+    return {
+        "cues": words.counted(len(event.cues), "cue"),
+        "contacts": words.counted(len(event.contacts), "contact"),
+        "first_contact": w.z(event.contacts[0].at) if event.contacts else None,
+        "known_at": w.z(check.known_at) if check else None,
+        "cue": check.cue if check else None,
+        "cue_at": w.z(check.at) if check else None,
+        "margin": words.duration(abs(check.margin_s)) if check else None,
+        "in_time": check.margin_s >= 0 if check else None,
+        "nearer": words.distance(check.hold_nearer_nm) if check and check.margin_s < 0 else None,
+        "caller": who,
+        "say": f"{callsign}, {who}: true time over target {true_time} Zulu",
+        "read_back": f"{who}, {callsign}: true time {true_time} Zulu",
+        "no_call": _no_call(w),
+        "sums": _cue_sums(w, event),
+    }
+
+
+def _no_call(w: Words) -> str | None:
+    band = w.mission.file.event.pass_.deadband
+    return f"Smaller than {words.duration(band)}: NO CALL NEEDED" if band is not None else None
+
+
+def _cue_sums(w: Words, event: EventPlan) -> list[str]:
+    lines = []
+    for cue in event.cues:
+        lasts = f", lasts {words.duration(cue.lasts_s)}" if cue.lasts_s is not None else ""
+        spread = f", spread {words.duration(cue.spread_s)}" if cue.spread_s is not None else ""
+        lines.append(f"{cue.id} at {w.both(cue.at)}{lasts}{spread}: {cue.says}")
+    check = event.cue_check
+    if check is not None:
+        relay = words.duration((check.known_at - check.at).total_seconds())
+        side = "before" if check.margin_s >= 0 else "after"
+        lines.append(f"{check.cue} heard {w.z(check.at)} + relay {relay} = known {w.z(check.known_at)}, {words.duration(abs(check.margin_s))} {side} leave-hold")
+        early_s, late_s = check.slip_left_s
+        lines.append(f"After that speed alone can still arrive {words.duration(early_s)} earlier or {words.duration(late_s)} later")
+    return lines

@@ -1,0 +1,83 @@
+"""The training block."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from briefgen.brief import format as words
+from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words, text_or
+from briefgen.plan.model import TrainingPlan
+
+BOUNDS = {"given": "as the mission gives", "time": "as many as time allows", "fuel": "as many as fuel allows"}
+
+
+def training_values(w: Words) -> dict[str, Any] | None:
+    """``training``: area, set-ups, rules, what the flypast costs; None without a block."""
+    training, plan = w.mission.file.training, w.plan.training
+    if training is None or plan is None:
+        return None
+    area, clock = training.area, w.plan.clock
+    reserved = w.mission.times.reserved
+    return {
+        "area": area.name,
+        "band": f"{words.level(area.floor)} to {words.level(area.top)}",
+        "reserved": w.span(reserved.start, reserved.end) if reserved else NOT_GIVEN,
+        "aerobatic": {True: "aerobatic", False: "not aerobatic", None: "aerobatics not given"}[training.aerobatic],
+        "setups": words.counted(plan.setups_flown, "set-up"),
+        "each": words.duration(plan.each_s),
+        "warm_up": words.duration(plan.warm_up_s) if training.warm_up else None,
+        "from": w.z(clock.training_start) if clock.training_start else NOT_GIVEN,
+        "to": w.z(clock.training_end) if clock.training_end else NOT_GIVEN,
+        "bound": BOUNDS[plan.bound],
+        "allowed": _allowed(plan),
+        "cost": _cost(w, plan),
+        "blocks": [f"{name.capitalize()}: {words.level_band(band)}" for name, band in training.blocks.items()],
+        "buffer": words.height(training.block_buffer) if training.block_buffer is not None else None,
+        "yardstick": words.listed(f"ship {ship} {channel.number}{channel.band}" for ship, channel in training.yardstick.items()) or None,
+        "rules": list(training.rules),
+        "leave": f"Leave by {training.leave.by}, {words.duration(training.leave.time)}" if training.leave else None,
+        "stops": _stops(w),
+        "sums": _sums(w, plan),
+    }
+
+
+def _allowed(plan: TrainingPlan) -> str:
+    ship = f" (ship {plan.limiting_ship} decides)" if plan.limiting_ship is not None and plan.by_fuel is not None else ""
+    time, fuel = (NOT_CHECKED if count is None else str(count) for count in (plan.by_time, plan.by_fuel))
+    return f"Time allows {time}, fuel allows {fuel}{ship}, the least is {plan.setups_minimum}"
+
+
+def _cost(w: Words, plan: TrainingPlan) -> str | None:
+    if plan.cost_setups is None:
+        return None
+    fuel = "" if plan.cost_fuel_printed is None else f" and {w.fuel(plan.cost_fuel_printed)} of the thirstiest ship"
+    return f"The flypast costs {words.counted(plan.cost_setups, 'set-up')}{fuel}"
+
+
+def _stops(w: Words) -> list[str]:
+    """What ends the training: joker, knock-off time, bingo, the recall word."""
+    fuel, clock = w.plan.fuel, w.plan.clock
+    found = []
+    if fuel is not None and fuel.joker is not None:
+        found.append(f"Joker {w.fuel(fuel.joker)}")
+    if clock.knock_off is not None:
+        found.append(f"Knock-off time {w.z(clock.knock_off)}")
+    if fuel is not None and fuel.bingo_training is not None:
+        found.append(f"Bingo {w.fuel(fuel.bingo_training)}")
+    supervisor = w.mission.file.sortie.supervisor
+    if supervisor is not None and supervisor.recall_word:
+        found.append(f"Recall word {text_or(supervisor.recall_word)}")
+    return found
+
+
+def _sums(w: Words, plan: TrainingPlan) -> list[str]:
+    clock = w.plan.clock
+    found = []
+    if clock.training_start and clock.training_end:
+        found.append(
+            f"Entry {w.z(clock.training_start)} + warm-up {words.duration(plan.warm_up_s)} + {words.counted(plan.setups_flown, 'set-up')} "
+            f"of {words.duration(plan.each_s)} = end {w.z(clock.training_end)}"
+        )
+    if clock.knock_off is not None:
+        found.append(f"Knock-off time {w.z(clock.knock_off)}: later than that and the shortest hold that can be flown is gone")
+    return found
