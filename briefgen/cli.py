@@ -20,6 +20,7 @@ EXIT_STOPPED = 130  # 128 + SIGINT, as shells count
 COMMANDS = {
     "check": "briefgen.commands.check",
     "build": "briefgen.commands.build",
+    "retime": "briefgen.commands.retime",
     "new": "briefgen.commands.new",
     "schema": "briefgen.commands.schema",
 }

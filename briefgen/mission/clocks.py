@@ -13,6 +13,8 @@ from briefgen.mission.schema import MissionFile
 from briefgen.mission.schema_event import Event, OtherTraffic, Party
 from briefgen.mission.times import PartyTimes, Times, TypedTime
 from briefgen.mission.tree import Source
+from briefgen.units.grammar import Refusal as Unreadable
+from briefgen.units.parse_clock import parse_clock_time
 from briefgen.units.values import ClockRange, ClockTime, DateRange, TOffset
 
 FAR = timedelta(days=3)  # our own bound: a duty period or a contact's watch is never longer; the age of a forecast is a gate's business
@@ -34,6 +36,18 @@ def resolve_times(file: MissionFile, source: Source, zones: Zones) -> tuple[Time
     times = _others(clock, file, true_time, Times(true_time=true_time, cues=cues, takeoff=takeoff))
     order = {path: number for number, path in enumerate(source.spans.values)}
     return times, sorted(clock.typed, key=lambda typed: (order.get(typed.path, 0), typed.instant)), clock.problems
+
+
+def read_instant(text: str, reference: datetime, context: ClockContext, name: str) -> tuple[datetime | None, list[Diagnostic]]:
+    """A clock time typed outside the file (on the command line, as ``name``), nearest to the reference; None with the reason."""
+    try:
+        typed = parse_clock_time(text)
+    except Unreadable as refusal:
+        return None, [Diagnostic("command-time", "error", f"{name}: {refusal.message}", None, refusal.why, refusal.help)]
+    answer = nearest(typed, reference, context)
+    if isinstance(answer, datetime):
+        return answer, []
+    return None, [Diagnostic("command-time", "error", f'{name}: "{text}" {answer.text}', None, "", _advice(answer, typed, context))]
 
 
 @dataclass

@@ -5,7 +5,9 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from briefgen.airmath.angles import distance_flown_nm
+from briefgen.airmath.script import Part
 from briefgen.mission.resolve import Mission
+from briefgen.mission.schema_event import Cue as ScriptCue
 from briefgen.plan.model import Contact, Cue, CueCheck, Party
 from briefgen.plan.pass_chain import PassChain
 from briefgen.plan.slips import authority, begins
@@ -25,6 +27,28 @@ def cues_of(mission: Mission) -> tuple[Cue, ...]:
         for id, cue in script.items()
     ]  # fmt: skip
     return tuple(sorted(found, key=lambda cue: cue.at))
+
+
+def last_cue(cues: tuple[Cue, ...], true_time: datetime) -> Cue | None:
+    """The last cue that begins before T: what still varies after it is its own length. Later cues say nothing about T. None without one."""
+    return next((cue for cue in reversed(cues) if cue.at < true_time), None)
+
+
+def script_parts(mission: Mission) -> tuple[Part, ...]:
+    """The script up to T as a chain of parts, for predicting T as cues and marks are heard; empty when T is an explicit time.
+
+    A part lasts to the next cue, the one that T hangs on its own length. A part without length keeps no spread: nothing can be said of its pace.
+    """
+    hangs_on, script, times = mission.file.event.cue_of_t, mission.file.event.script, mission.times.cues
+    if hangs_on not in times:
+        return ()
+    chain = sorted((id for id in script if times[id] < times[hangs_on]), key=lambda id: times[id]) + [hangs_on]
+    ends = [times[id] for id in chain[1:]] + [times[hangs_on] + timedelta(seconds=script[hangs_on].lasts or 0.0)]
+    return tuple(_part(id, script[id], (end - times[id]).total_seconds()) for id, end in zip(chain, ends, strict=True))
+
+
+def _part(id: str, cue: ScriptCue, lasts_s: float) -> Part:
+    return Part(id, lasts_s, cue.spread if lasts_s > 0.0 else None, tuple(sorted(cue.marks.items(), key=lambda mark: mark[1])))
 
 
 def contacts_of(mission: Mission, true_time: datetime, cues: tuple[Cue, ...]) -> tuple[Contact, ...]:

@@ -11,12 +11,12 @@ from briefgen.airmath.run_in import push_table
 from briefgen.mission.resolve import Mission
 from briefgen.plan import air as plan_air
 from briefgen.plan.air import position
-from briefgen.plan.ceremony import check_cue, contacts_of, cues_of, parties_of
+from briefgen.plan.ceremony import check_cue, contacts_of, cues_of, last_cue, parties_of
 from briefgen.plan.formation import ships_over
 from briefgen.plan.hold import HoldShape
 from briefgen.plan.model import Abort, Authority, CrowdLine, Cue, EventPlan, HoldPlan, PushRow
 from briefgen.plan.pass_chain import PASS, PassChain
-from briefgen.plan.slips import authority, begins, last_updates, slip_table, speed_fixes
+from briefgen.plan.slips import authority, begins, last_updates, slip_table, speed_fixes, workload
 from briefgen.units.values import Speed
 
 PUSH_TABLE_S = (-10.0, -5.0, -2.0, 0.0, 2.0, 5.0, 10.0)
@@ -28,6 +28,7 @@ def plan_event(mission: Mission, chain: PassChain, hold: HoldPlan | None, shape:
     ships = ships_over(mission, chain)
     crowd = _crowd_line(mission, chain)
     relay_s = mission.file.event.relay_time or 0.0
+    at_last_cue = _at_last_cue(chain, last_cue(cues, chain.true_time), relay_s)
     over = plan_air.speeds_on_course(chain.run_in.air, chain.run_in.course_true_deg, Speed(speed_over_centre(chain), "KGS"))
     fallback = isinstance(over, str)
     return EventPlan(
@@ -51,8 +52,8 @@ def plan_event(mission: Mission, chain: PassChain, hold: HoldPlan | None, shape:
         push_problem=chain.push_problem,
         push_table=_push_rows(chain),
         slips=slip_table(chain, hold, shape, relay_s) if hold is not None and shape is not None else (),
-        authority=_authorities(chain, cues, relay_s),
-        authority_at_last_cue=_at_last_cue(chain, cues, relay_s),
+        authority=_authorities(chain, at_last_cue),
+        authority_at_last_cue=at_last_cue,
         last_updates=last_updates(chain),
         speed_fixes=speed_fixes(chain) if chain.leave_hold is not None else (),
         ships=ships,
@@ -66,6 +67,7 @@ def plan_event(mission: Mission, chain: PassChain, hold: HoldPlan | None, shape:
         cue_check=check_cue(mission, chain, cues),
         abort=_abort(mission, chain, crowd),
         cause=(*PASS, "time"),
+        workload=workload(chain, None if pass_.abort_only_after is None else pass_.abort_only_after.seconds),
     )
 
 
@@ -80,22 +82,21 @@ def _push_rows(chain: PassChain) -> tuple[PushRow, ...]:
     return tuple(PushRow(row.late_s, row.to_go_nm) for row in push_table(chain.push_settings, PUSH_TABLE_S))
 
 
-def _authorities(chain: PassChain, cues: tuple[Cue, ...], relay_s: float) -> tuple[Authority, ...]:
-    """At leave-hold, at the IP, at the push-up, in time order."""
+def _authorities(chain: PassChain, at_last_cue: Authority | None) -> tuple[Authority, ...]:
+    """At leave-hold, at the IP, at the push-up and when the last cue is known, in time order."""
     moments = [(begins(chain), "leave-hold" if chain.leave_hold is not None else "IP"), (chain.ip_time, "IP")]
     if chain.push is not None:
         moments.append((chain.push.at, "push-up"))
-    last = _at_last_cue(chain, cues, relay_s)
     rows = {where: authority(chain, at, where) for at, where in moments}
-    return tuple(sorted([*rows.values(), *((last,) if last is not None else ())], key=lambda a: a.at))
+    return tuple(sorted([*rows.values(), *((at_last_cue,) if at_last_cue is not None else ())], key=lambda a: a.at))
 
 
-def _at_last_cue(chain: PassChain, cues: tuple[Cue, ...], relay_s: float) -> Authority | None:
+def _at_last_cue(chain: PassChain, cue: Cue | None, relay_s: float) -> Authority | None:
     """At the last cue + relay, or at leave-hold if that is later; None without a script."""
-    if not cues:
+    if cue is None:
         return None
-    known = cues[-1].at + timedelta(seconds=relay_s)
-    return authority(chain, max(known, begins(chain)), f"{cues[-1].id} known")
+    known = cue.at + timedelta(seconds=relay_s)
+    return authority(chain, max(known, begins(chain)), f"{cue.id} known")
 
 
 def _crowd_line(mission: Mission, chain: PassChain) -> CrowdLine | None:

@@ -267,7 +267,12 @@ class PushRow:
 @dataclass(frozen=True)
 class SlipRow:
     """Slip table, changes of the hold only. A row that can't be met from the start of the hold has ``met`` False and
-    ``reason``; then the times after the set time are None. ``told_by``: read-back complete; ``say_by`` = told-by less the relay."""
+    ``reason``; then the times after the set time are None. ``told_by``: read-back complete; ``say_by`` = told-by less the relay.
+
+    ``holds_until``: the laps, the outbound leg and the turn time are true for a change read back at or before it. From then to
+    ``told_by`` the change can still be met, but the flight works those figures again. ``one_more_lap_s``: what a further lap would cost
+    once the row is lost (None: it can't be flown); a lost row reads UNABLE, never the nearest value.
+    """
 
     slip_s: float
     true_time: datetime
@@ -280,6 +285,8 @@ class SlipRow:
     say_by: datetime | None
     met: bool
     reason: str
+    holds_until: datetime | None = None
+    one_more_lap_s: float | None = None
 
 
 @dataclass(frozen=True)
@@ -294,11 +301,23 @@ class Authority:
 
 @dataclass(frozen=True)
 class LastUpdate:
-    """The last moment at which a change of ``seconds`` early / late can still be flown by speed; None: never."""
+    """The last moment at which a change of ``seconds`` early / late can still be flown by speed, read-back complete; None: never.
+
+    The limits of workload (``Workload``) come before it.
+    """
 
     seconds: float
     early_until: datetime | None
     late_until: datetime | None
+
+
+@dataclass(frozen=True)
+class Workload:
+    """What the flight can still take in, read-back complete: a new clock time until ``new_time_until`` (leave-hold, None without a
+    hold), "fast" or "slow" by so many seconds until ``seconds_until`` (None: the mission gives no abort-only moment), then only ABORT."""
+
+    new_time_until: datetime | None
+    seconds_until: datetime | None
 
 
 @dataclass(frozen=True)
@@ -441,6 +460,7 @@ class EventPlan:
     cue_check: CueCheck | None
     abort: Abort | None
     cause: KeyPath
+    workload: Workload = Workload(None, None)
 
 
 # ---------------------------------------------------------------- fuel

@@ -12,7 +12,7 @@ from briefgen.airmath.hold_wait import NotFlyable, plan_wait
 from briefgen.airmath.run_in import speed_to_fly, total_s
 from briefgen.airmath.speed_change import SpeedWindow
 from briefgen.plan.hold import HoldShape
-from briefgen.plan.model import Authority, HoldPlan, LastUpdate, SlipRow, SpeedFix
+from briefgen.plan.model import Authority, HoldPlan, LastUpdate, SlipRow, SpeedFix, Workload
 from briefgen.plan.pass_chain import PassChain
 
 SLIPS_S = (-60.0, -30.0, 0.0, 30.0, 60.0, 120.0, 180.0, 300.0, 600.0)
@@ -28,7 +28,8 @@ def later(instant: datetime, seconds: float) -> datetime:
 def slip_table(chain: PassChain, hold: HoldPlan, shape: HoldShape, relay_s: float, slips_s: Sequence[float] = SLIPS_S) -> tuple[SlipRow, ...]:
     """A row for each slip, flown by the hold alone: laps as planned for as long as they can be, so that a row is true whenever it is told.
 
-    ``told_by`` is when the read-back must be complete; after it that row is lost.  Without a flyable plan no row can be met.
+    ``told_by`` is when the read-back must be complete; after it that row is lost, and one more lap has its price.  Without a flyable
+    plan no row can be met.
     """
     flown = plan_wait(shape.track, hold.wait_s, arrival_heading_true_deg=shape.arrival_heading_true_deg, leg_s=shape.leg_s)
     return tuple(_row(chain, hold, shape, flown, (slip, relay_s)) for slip in slips_s)
@@ -41,7 +42,7 @@ def _row(chain: PassChain, hold: HoldPlan, shape: HoldShape, flown: FlownWait | 
         return _unmet(slip_s, (true_time, set_time), "the hold as planned can't be flown")
     answer = slip_answer(shape.track, flown, slip_s)
     if isinstance(answer, NotFlyable):
-        return _unmet(slip_s, (true_time, set_time), _why(answer, hold))
+        return _unmet(slip_s, (true_time, set_time), why_not_flyable(answer, hold), answer.one_more_lap_s)
     changed = answer.plan
     if hold.maximum_s is not None and changed.wait_s > hold.maximum_s + 0.5:
         return _unmet(slip_s, (true_time, set_time), f"the hold would last {changed.wait_s / 60:.0f} min, longer than allowed")
@@ -58,14 +59,17 @@ def _row(chain: PassChain, hold: HoldPlan, shape: HoldShape, flown: FlownWait | 
         say_by=later(told_by, -relay_s),
         met=True,
         reason="",
+        holds_until=later(hold.arrival, answer.holds_until_s),
+        one_more_lap_s=shape.price_s,
     )
 
 
-def _unmet(slip_s: float, times: tuple[datetime, datetime], reason: str) -> SlipRow:
-    return SlipRow(slip_s, *times, None, None, None, None, None, None, False, reason)
+def _unmet(slip_s: float, times: tuple[datetime, datetime], reason: str, price_s: float | None = None) -> SlipRow:
+    return SlipRow(slip_s, *times, None, None, None, None, None, None, False, reason, None, price_s)
 
 
-def _why(lost: NotFlyable, hold: HoldPlan) -> str:
+def why_not_flyable(lost: NotFlyable, hold: HoldPlan) -> str:
+    """Why the hold can't give a wait, as a clause."""
     if lost.wait_s < 0:
         return "the flight is not there in time"
     if hold.shortest_s is not None and lost.wait_s < hold.shortest_s:
@@ -102,6 +106,11 @@ def last_updates(chain: PassChain) -> tuple[LastUpdate, ...]:
 
     rows = last_moments(chain.inbound, window(chain), UPDATE_SECONDS)
     return tuple(LastUpdate(row.seconds, instant(row.early_until_s), instant(row.late_until_s)) for row in rows)
+
+
+def workload(chain: PassChain, abort_only_s: float | None) -> Workload:
+    """The limits of workload. ``abort_only_s``: seconds from T (negative: before) after which only ABORT is said, None when not given."""
+    return Workload(chain.leave_hold, None if abort_only_s is None else later(chain.true_time, abort_only_s))
 
 
 def speed_fixes(chain: PassChain) -> tuple[SpeedFix, ...]:

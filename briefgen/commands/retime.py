@@ -1,0 +1,87 @@
+"""``briefgen retime``: a new time over target, a slip, or a cue as it was heard."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+
+@click.command("retime", short_help="A new time, a slip, or a cue as heard: what can be met, until when, in which words.")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--to", metavar="TIME", help='The new true time with its clock, such as "14:32:00 event" or "03:32:00 Z".')
+@click.option("--slip", metavar="SECONDS", help="How much later (+) or earlier (-) the true time is.")
+@click.option("--heard", nargs=2, multiple=True, metavar="CUE TIME", help="A cue or mark as it was heard; may be repeated.")
+@click.option("--now", metavar="TIME", help="When the call is made; the relay time is added for the read-back. With --heard: the last time heard.")
+@click.option("--phase", type=click.Choice(["holding", "inbound", "running-in"]), help="Where the flight is, instead of --now: just in the hold, just out of it, at the IP.")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object for machines.")
+def command(file: Path, to: str | None, slip: str | None, heard: tuple[tuple[str, str], ...], now: str | None, phase: str | None, as_json: bool) -> int:
+    """Print what a change of the true time means for FILE's flight: new times, laps, fuel, other parties, and the sentence to read.
+
+    Without --now and --phase the change is told before the hold is entered. Exit code 1: the time can't be met, or a gate fails at it.
+    """
+    from briefgen.build import EXIT_FILE_WRONG, check
+    from briefgen.commands.report import print_json
+    from briefgen.retime.typed import Typed
+
+    checked = check(file)
+    if checked.exit_code == EXIT_FILE_WRONG or checked.plan.event is None:
+        return _no_plan(checked, as_json)
+    answer, problems = _answer(checked.plan, Typed(to, slip, heard, now, phase))
+    if answer is None:
+        return _wrong(checked, problems, as_json)
+    if as_json:
+        print_json(_object(answer, checked))
+    else:
+        _print(answer, checked)
+    return 0 if answer.met and not answer.failing else 1
+
+
+def _answer(plan: Any, typed: Any) -> tuple[Any, list[Any]]:
+    from briefgen.retime.answer import retime
+    from briefgen.retime.typed import wanted
+
+    asked, problems = wanted(plan, typed)
+    return (None, problems) if asked is None else retime(plan, asked)
+
+
+def _no_plan(checked: Any, as_json: bool) -> int:
+    """Without an event there is no time to move; without a plan neither."""
+    from briefgen.diagnostics import Diagnostic
+
+    if checked.plan is not None and checked.exit_code != 2:
+        help = "give the mission an event with a pass"
+        return _wrong(checked, [Diagnostic("no-event", "error", "the mission has no event, so there is no time over target to move", help=help)], as_json)
+    return _wrong(checked, list(checked.diagnostics), as_json)
+
+
+def _wrong(checked: Any, problems: list[Any], as_json: bool) -> int:
+    from briefgen.commands.report import diagnostic_object, print_json
+    from briefgen.console import complain, diagnostic_text
+
+    if as_json:
+        print_json({"file": str(checked.path), "exit_code": 2, "diagnostics": [diagnostic_object(problem) for problem in problems]})
+    else:
+        for problem in problems:
+            complain(diagnostic_text(problem, checked.texts))
+    return 2
+
+
+def _object(answer: Any, checked: Any) -> dict[str, Any]:
+    from briefgen.retime.report import retime_object
+
+    own = {"file": str(checked.path), "exit_code": 0 if answer.met and not answer.failing else 1, "fingerprint": checked.fingerprint.full}
+    return {**own, **retime_object(answer, checked.plan)}
+
+
+def _print(answer: Any, checked: Any) -> None:
+    from briefgen.console import say, table_text
+    from briefgen.retime.report import headline, lines
+
+    say(headline(answer))
+    for title, rows in lines(answer, checked.plan):
+        if rows:
+            say(f"\n{title}" if title else "")
+            say(table_text(rows))
+    say(f"\n{checked.path}: planning aid only; the cards read {checked.fingerprint.spoken} and still print the old time.")

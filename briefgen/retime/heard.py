@@ -1,0 +1,57 @@
+"""From what was heard of the ceremony to a new true time: cues and marks by name, T predicted by briefgen/airmath/script.py."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from briefgen.airmath.script import Heard, Part, predict
+from briefgen.diagnostics import Diagnostic
+from briefgen.mission.resolve import Mission
+from briefgen.mission.schema_base import did_you_mean
+from briefgen.plan.ceremony import script_parts
+
+
+@dataclass(frozen=True)
+class Predicted:
+    """T as the script now says. ``deviation_s``: one standard deviation, None where a spread is missing. ``overdue``: cues that should have
+    been heard by now."""
+
+    true_time: datetime
+    deviation_s: float | None
+    pace: float
+    overdue: tuple[str, ...]
+
+
+def names_of(parts: Sequence[Part]) -> tuple[str, ...]:
+    """Every cue and mark of the script, in its order."""
+    return tuple(name for part in parts for name in (part.cue, *(mark for mark, _ in part.marks)))
+
+
+def check_names(mission: Mission, heard: Sequence[tuple[str, str]]) -> list[Diagnostic]:
+    """What is wrong with the names of cues on the command line."""
+    parts = script_parts(mission)
+    if not parts:
+        help = "give --to or --slip, or let event.pass.time hang on a cue, such as: end of ANTHEM"
+        return [Diagnostic("no-script", "error", "the time over target is an explicit time, so no cue tells how the ceremony runs", help=help)]
+    known = names_of(parts)
+    return [
+        Diagnostic(
+            "unknown-cue", "error", f'--heard: the script has no cue or mark "{name}" before T{did_you_mean(name, known)}',
+            help=f"the cues and marks are {', '.join(known)}",
+        )
+        for name, _ in heard
+        if name not in known
+    ]  # fmt: skip
+
+
+def predicted(mission: Mission, heard: Sequence[tuple[str, datetime]], *, now: datetime | None) -> Predicted:
+    """T from the cues and marks that were heard (of several with one name the last counts), and from those overdue at ``now``."""
+    parts = script_parts(mission)
+    begins = mission.times.cues[parts[0].cue]
+    notes = tuple(Heard(name, (at - begins).total_seconds()) for name, at in heard)
+    now_s = None if now is None else (now - begins).total_seconds()
+    deadband_s = mission.file.event.pass_.deadband or 0.0
+    found = predict(parts, 0.0, notes, now_s=now_s, deadband_s=deadband_s)
+    return Predicted(begins + timedelta(seconds=found.target_s), found.deviation_s, found.pace, found.overdue)

@@ -1,0 +1,156 @@
+"""Can a change of T still be met, and in which way is it told: the one decision of ``briefgen retime`` and of the ground contact's page.
+
+Times are seconds on one clock, counted from first passing the hold fix (without a hold: from the IP). ``told_s`` is when the read-back is
+complete. The algorithm, in this order (briefgen/render/html/clock_verdict.js ports it line by line):
+
+ 1. Told after the abort-only moment (T held + ``abort_only_s``): only ABORT is said.
+ 2. A change below the dead-band, or of less than half a second: no call.
+ 3. Up to leave-hold the hold is the means. A wait above the longest allowed is refused. Otherwise the change can be met when some number
+    of laps still gives it at ``told_s``; the laps are those of the printed slip row while that row holds, else worked again from that moment.
+    What the hold can't give, speed may: as in 4, told at leave-hold.
+ 4. After leave-hold speed is the means, within the authority that is left; told before it begins counts as told where it begins.
+    A change of speed told earlier can't be added to: then the flight is asked.
+ 5. Else UNABLE, with the price of one more lap while the flight is in the hold; never the nearest value.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from briefgen.airmath.authority import authority_at, last_moments
+from briefgen.airmath.hold import Racetrack
+from briefgen.airmath.hold_slip import SlipAnswer, slip_answer
+from briefgen.airmath.hold_wait import SAME_S, HoldPlan, NotFlyable, replan, told_by_s
+from briefgen.airmath.run_in import Inbound, total_s
+from briefgen.airmath.speed_change import SpeedWindow
+from briefgen.plan.motion import Motion
+from briefgen.plan.slips import window
+
+SAME_SECOND_S = 0.5
+
+Kind = Literal["no call", "new time", "fast", "slow", "unable", "abort only", "ask"]
+
+
+@dataclass(frozen=True)
+class Flying:
+    """What the flight flies: the T it holds is ``leave_s`` + the flight inbound + ``speed_told_s``. ``wait`` None: no hold, or one that can't be flown.
+
+    ``longest_s``: the longest hold allowed. ``abort_only_s`` counts from T (negative: before). ``speed_told_s``: fast (-) or slow (+)
+    told after leave-hold.
+    """
+
+    track: Racetrack | None
+    wait: HoldPlan | None
+    inbound: Inbound
+    window: SpeedWindow
+    leave_s: float
+    longest_s: float | None = None
+    abort_only_s: float | None = None
+    deadband_s: float = 0.0
+    speed_told_s: float = 0.0
+
+    @property
+    def target_s(self) -> float:
+        """The T that the flight holds."""
+        return self.leave_s + total_s(self.inbound) + self.speed_told_s
+
+    @property
+    def abort_only_at_s(self) -> float | None:
+        """From then on only ABORT is said."""
+        return None if self.abort_only_s is None else self.target_s + self.abort_only_s
+
+
+@dataclass(frozen=True)
+class Ruling:
+    """``until_s``: until when this change can (or could) be read back; None: never, or not known. ``row``: the laps are those of the printed
+    slip row. ``one_more_lap_s``: what a further lap would cost. ``early_s``, ``late_s``: what speed still gives."""
+
+    kind: Kind
+    until_s: float | None = None
+    reason: str = ""
+    wait: HoldPlan | None = None
+    row: bool = False
+    one_more_lap_s: float | None = None
+    early_s: float | None = None
+    late_s: float | None = None
+
+
+def flying(motion: Motion, *, deadband_s: float, abort_only_s: float | None) -> Flying:
+    """What the flight flies as planned."""
+    hold = motion.hold
+    return Flying(
+        track=motion.shape.track if motion.shape is not None else None,
+        wait=motion.flown,
+        inbound=motion.chain.inbound,
+        window=window(motion.chain),
+        leave_s=hold.wait_s if hold is not None else 0.0,
+        longest_s=hold.maximum_s if hold is not None else None,
+        abort_only_s=abort_only_s,
+        deadband_s=deadband_s,
+    )
+
+
+def judge(now: Flying, change_s: float, told_s: float) -> Ruling:
+    """The ruling on a change of the T that the flight holds (later positive), read back at ``told_s``."""
+    if now.abort_only_at_s is not None and told_s > now.abort_only_at_s:
+        return Ruling("abort only", now.abort_only_at_s)
+    if abs(change_s) < now.deadband_s or abs(change_s) < SAME_SECOND_S:
+        return Ruling("no call")
+    if now.track is None or told_s > now.leave_s + SAME_S:
+        return _by_speed(now, change_s, max(told_s - now.leave_s, 0.0))
+    by_hold = _by_hold(now, change_s, told_s)
+    if by_hold.kind == "new time":
+        return by_hold
+    by_speed = _by_speed(now, change_s, 0.0)
+    if by_speed.kind in ("fast", "slow"):
+        return replace(by_speed, reason="speed after leave-hold gives it, the hold can't")
+    return by_hold
+
+
+def _by_hold(now: Flying, change_s: float, told_s: float) -> Ruling:
+    if now.wait is None:
+        return Ruling("unable", reason="the hold as planned can't be flown")
+    if now.longest_s is not None and now.leave_s + change_s > now.longest_s + SAME_SECOND_S:
+        return Ruling("unable", reason="the hold would be longer than allowed")
+    until = told_by_s(now.track, now.wait, change_s)
+    found = replan(now.track, now.wait, change_s, told_s)
+    if isinstance(found, NotFlyable):
+        reason = "no whole number of laps gives it" if until is None else "told too late for the hold"
+        return Ruling("unable", until, reason, one_more_lap_s=found.one_more_lap_s)
+    row = slip_answer(now.track, now.wait, change_s)
+    if isinstance(row, SlipAnswer) and told_s <= row.holds_until_s:
+        return Ruling("new time", until, wait=row.plan, row=True)
+    return Ruling("new time", until, wait=found)
+
+
+def _by_speed(now: Flying, change_s: float, after_s: float) -> Ruling:
+    if after_s >= total_s(now.inbound):
+        return Ruling("unable", reason="the flight is over the centre")
+    left = authority_at(now.inbound, after_s, now.window)
+    if now.speed_told_s != 0.0:
+        return Ruling("ask", reason="a change of speed was told already", early_s=left.early_s, late_s=left.late_s)
+    until = _speed_until_s(now, change_s)
+    if (left.early_s if change_s < 0 else left.late_s) < abs(change_s):
+        return Ruling("unable", until, "more than speed can do from here", early_s=left.early_s, late_s=left.late_s)
+    return Ruling("fast" if change_s < 0 else "slow", until, early_s=left.early_s, late_s=left.late_s)
+
+
+def _speed_until_s(now: Flying, change_s: float) -> float | None:
+    """The last moment at which the change could be met: by speed, no later than the abort-only moment, else by the hold before; None: never."""
+    (row,) = last_moments(now.inbound, now.window, (abs(change_s),))
+    after = row.early_until_s if change_s < 0 else row.late_until_s
+    if after is None:
+        too_long = now.longest_s is not None and now.leave_s + change_s > now.longest_s + SAME_SECOND_S
+        return None if now.track is None or now.wait is None or too_long else told_by_s(now.track, now.wait, change_s)
+    at = now.leave_s + after
+    return at if now.abort_only_at_s is None else min(at, now.abort_only_at_s)
+
+
+def told(now: Flying, ruling: Ruling, change_s: float) -> Flying:
+    """What the flight flies once the call has been read back."""
+    if ruling.kind == "new time":
+        return replace(now, wait=ruling.wait, leave_s=now.leave_s + change_s)
+    if ruling.kind in ("fast", "slow"):
+        return replace(now, speed_told_s=now.speed_told_s + change_s)
+    return now

@@ -1,0 +1,77 @@
+"""What is said on the radio, word by word: which time changes, old, new, every digit, Zulu, and what is to be read back.
+
+No phraseology for this is published; ours follows one rule: nothing is said that could be taken for another time. The ground contact's page
+(briefgen/render/html/clock_words.js) says the same sentences.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from briefgen.brief.format import clock_spoken, digits_spoken
+from briefgen.mission.resolve import Mission
+
+GROUND = "ground contact"
+
+
+@dataclass(frozen=True)
+class Call:
+    """What is said, and what must come back (empty: nothing)."""
+
+    say: str
+    read_back: str = ""
+
+
+@dataclass(frozen=True)
+class Callers:
+    """Who is called, and who calls."""
+
+    flight: str
+    ground: str
+
+
+def callers(mission: Mission) -> Callers:
+    """The flight's callsign and the ground contact's."""
+    contact = mission.file.event.ground_contact
+    return Callers(mission.file.sortie.callsign, contact.callsign if contact is not None else GROUND)
+
+
+def new_time(who: Callers, old: datetime, new: datetime) -> Call:
+    """A new true time, before leave-hold. The set time is never said: only the flight adds its bias."""
+    say = (
+        f"{who.flight}, {who.ground}. Change of true time. Old true time: {clock_spoken(old)} Zulu. "
+        f"New true time: {clock_spoken(new)} Zulu. Read back true time."
+    )
+    return Call(say, f"{who.flight}, true time {clock_spoken(new)} Zulu.")
+
+
+def seconds(who: Callers, change_s: float) -> Call:
+    """After leave-hold: sooner is fast, later is slow; no clock time is said any more."""
+    words = f"{'fast' if change_s < 0 else 'slow'} {digits_spoken(str(round(abs(change_s))))} seconds"
+    return Call(f"{who.flight}, {who.ground}. {words.capitalize()}. I say again: {words}. Read back.", f"{who.flight}, {words}.")
+
+
+def spoken_length(seconds: float) -> str:
+    """``four minutes one zero seconds``: digit by digit, to the nearest second."""
+    minutes, rest = divmod(round(abs(seconds)), 60)
+    parts = [f"{digits_spoken(str(n))} {unit}" for n, unit in ((minutes, "minutes"), (rest, "seconds")) if n]
+    return " ".join(parts) or "zero seconds"
+
+
+def unable(who: Callers, change_s: float, price_s: float | None) -> Call:
+    """The change can't be met: said as such, with the price of one more lap, never with the nearest value."""
+    late = "late" if change_s > 0 else "early"
+    price = f" One more lap costs {spoken_length(price_s)}." if price_s is not None else ""
+    return Call(f"{who.flight}, {who.ground}. Ceremony {spoken_length(change_s)} {late}. UNABLE to meet it as planned.{price} Say intentions.")
+
+
+def ask(who: Callers, change_s: float) -> Call:
+    """A second change of speed: only the flight knows what it has left."""
+    words = f"{'fast' if change_s < 0 else 'slow'} a further {digits_spoken(str(round(abs(change_s))))} seconds"
+    return Call(f"{who.flight}, {who.ground}. Can you accept {words}?", f"{who.flight}, {words}, or unable.")
+
+
+def abort(words: str) -> Call:
+    """The mission's own words, said twice by who may say them."""
+    return Call(words)

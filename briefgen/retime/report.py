@@ -1,0 +1,126 @@
+"""The answer of ``briefgen retime`` as lines for people and as an object for machines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+from typing import Any
+
+from briefgen.brief.format import clock_local, clock_z, counted, duration, fuel_figure, signed_duration, speed_kt
+from briefgen.brief.gate_words import figures_words
+from briefgen.export.plain import to_plain
+from briefgen.plan.model import Party, Plan
+from briefgen.retime.answer import NewTimes, Retimed, ShipLine
+
+Rows = list[list[str]]
+HEADLINES = {
+    "no call": "NO CALL NEEDED: the change is below the dead-band.",
+    "new time": "CAN BE MET by the hold.",
+    "fast": "CAN BE MET by speed.",
+    "slow": "CAN BE MET by speed.",
+    "unable": "UNABLE: {reason}.",
+    "abort only": "ONLY ABORT: the flight takes in nothing else any more.",
+}
+
+
+def headline(answer: Retimed) -> str:
+    """The first line: whether it can be met."""
+    return HEADLINES[answer.kind].format(reason=answer.reason)
+
+
+def lines(answer: Retimed, plan: Plan) -> Iterator[tuple[str, Rows]]:
+    """(section title, rows) in the order of reading; the first section has no title."""
+    yield "", list(_verdict(answer, plan))
+    if answer.times is not None:
+        yield "New times", list(_times(answer, answer.times, plan))
+        yield "Fuel at landing", list(_fuel(answer.ships, plan))
+    yield "Other parties", [_party(party, plan) for party in answer.parties]
+    yield "Gates that fail at the new time", [[g.verdict, g.title, figures_words(g, day=plan.clock.takeoff.date()), g.why] for g in answer.failing]
+    if answer.call.say:
+        read_back = [["Read back", answer.call.read_back]] if answer.call.read_back else []
+        yield "Words", [["Say", answer.call.say], *read_back]
+
+
+def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
+    if answer.predicted is not None:
+        found = answer.predicted
+        spread = f", give or take {found.deviation_s:.0f} s (one standard deviation)" if found.deviation_s is not None else ""
+        yield ["Predicted true time", f"{_z(found.true_time, plan)}{spread}"]
+        if found.overdue:
+            yield ["Overdue", ", ".join(found.overdue)]
+    yield ["Change", f"{signed_duration(answer.change_s)}"]
+    yield ["Told", "before the hold is entered" if answer.told is None else f"read back at {_z(answer.told, plan)}"]
+    if answer.met and answer.reason:
+        yield ["How", answer.reason]
+    yield from _until(answer, plan)
+    if answer.authority_s is not None:
+        early, late = answer.authority_s
+        yield ["Speed alone gives", f"{early:.1f} s earlier to {late:.1f} s later"]
+    if answer.kind == "unable" and answer.one_more_lap_s is not None:
+        yield ["One more lap costs", duration(answer.one_more_lap_s)]
+    if answer.within_accepted is False:
+        yield ["CAUTION", "outside the slip that the mission accepts: the supervisor must be asked"]
+
+
+def _until(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
+    if answer.kind in ("no call", "abort only"):
+        return
+    if answer.until is None:
+        yield ["Can be met until", "never, as planned"]
+    else:
+        words = "Can be met until" if answer.met else "Could be met until"
+        until, say_by = (_z(at.replace(microsecond=0), plan) for at in (answer.until, answer.say_by))  # down: a last moment is never printed later
+        yield [words, f"{until}, read-back complete; say by {say_by}"]
+
+
+def _times(answer: Retimed, times: NewTimes, plan: Plan) -> Iterator[list[str]]:
+    yield ["True time", _all_clocks(times.true_time, plan), f"was {_z(answer.old_true, plan)}"]
+    yield ["Set time", _all_clocks(times.set_time, plan), f"was {_z(answer.old_set, plan)}"]
+    for lap, turn in enumerate(times.inbound_turns, 1):
+        yield [f"START INBOUND TURN, lap {lap} of {len(times.inbound_turns)}", _all_clocks(turn, plan), ""]
+    if answer.kind == "new time":
+        source = "as the printed slip row" if times.row else "worked again from the moment told: the printed slip row no longer holds"
+        yield ["Laps", counted(len(times.inbound_turns), "lap"), source]
+    kept = "" if answer.kind == "new time" else "unchanged"
+    for label, at in (("Leave-hold", times.leave_hold), ("IP", times.ip), ("Push-up", times.push_up)):
+        if at is not None:
+            yield [label, _all_clocks(at, plan), kept]
+    if times.speed_kt is not None:
+        yield ["Ground speed", speed_kt(times.speed_kt, "KGS"), "change to it at once, hold it to the centre, no push-up"]
+
+
+def _fuel(ships: tuple[ShipLine, ...], plan: Plan) -> Iterator[list[str]]:
+    if not ships:
+        yield ["NOT CHECKED", "the mission does not give what fuel needs"]
+    for ship in ships:
+        if ship.landing is None:
+            yield [f"Ship {ship.ship}", "NOT CHECKED: the change is flown by speed", f"was {fuel_figure(ship.landing_before, plan.fuel.unit)}", ""]
+            continue
+        short = "" if ship.enough else "BELOW WHAT IS REQUIRED"
+        go_home = f"go home from the hold by {_z(ship.go_home, plan)}" if ship.go_home is not None else ""
+        figure = f"{fuel_figure(ship.landing, plan.fuel.unit)} (was {fuel_figure(ship.landing_before, plan.fuel.unit)})"
+        yield [f"Ship {ship.ship}", figure, f"required {fuel_figure(ship.required, plan.fuel.unit)}", "; ".join(filter(None, (short, go_home)))]
+
+
+def _party(party: Party, plan: Plan) -> list[str]:
+    span = " to ".join(_z(at, plan) for at in (party.start, party.end) if at is not None)
+    return [party.who, party.what, span or "no time given", "holds this time" if party.acknowledged else "NOT ACKNOWLEDGED", party.contact]
+
+
+def _z(at: datetime, plan: Plan) -> str:
+    return clock_z(at, day=plan.event.true_time.date())
+
+
+def _all_clocks(at: datetime, plan: Plan) -> str:
+    """Zulu, event and base; one local clock where both show the same."""
+    mission, day = plan.mission, plan.event.true_time.date()
+    locals_ = [clock_local(at, zone, day=mission.date) for zone in (mission.event_zone, mission.base_zone)]
+    named = [f"{locals_[0]} event", f"{locals_[1]} base"] if locals_[0] != locals_[1] else [f"{locals_[0]} event and base"]
+    return ", ".join([clock_z(at, day=day), *named])
+
+
+def retime_object(answer: Retimed, plan: Plan) -> dict[str, Any]:
+    """``briefgen retime --json``: the records as they are, instants in UTC, seconds unrounded."""
+    keys = ("kind", "change_s", "old_true", "old_set", "new_true", "told", "until", "say_by", "reason", "one_more_lap_s", "authority_s", "times",
+            "ships", "parties", "within_accepted", "call", "predicted")  # fmt: skip
+    return {"met": answer.met, **{key: to_plain(getattr(answer, key)) for key in keys}, "failing": [gate.id for gate in answer.failing]}
