@@ -7,6 +7,8 @@ out, are this program's own choice. A unit that flies another shape gives offset
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import hypot
+from typing import Protocol
 
 from briefgen.airmath.constants import FT_PER_NM
 
@@ -27,6 +29,14 @@ class ShipOffset:
     """A ship's place from the leader in ft: right, back and down positive."""
 
     ship: int
+    right_ft: float
+    back_ft: float
+    down_ft: float
+
+
+class Placed(Protocol):
+    """Anything with a place from the leader in ft."""
+
     right_ft: float
     back_ft: float
     down_ft: float
@@ -61,3 +71,8 @@ def behind_s(back_ft: float, ground_speed_kt: float) -> float:
 def lowest(offsets: tuple[ShipOffset, ...]) -> ShipOffset:
     """The lowest ship; the first of several at one height."""
     return max(offsets, key=lambda offset: offset.down_ft)
+
+
+def apart_ft(one: Placed, other: Placed) -> float:
+    """Straight distance between the middles of two ships."""
+    return hypot(one.right_ft - other.right_ft, one.back_ft - other.back_ft, one.down_ft - other.down_ft)

@@ -16,7 +16,7 @@ from briefgen.plan.event_pass import plan_event
 from briefgen.plan.fuel import plan_fuel
 from briefgen.plan.fuel_checks import missing
 from briefgen.plan.fuel_mission import fuel_inputs
-from briefgen.plan.gates import judge
+from briefgen.plan.gates import judge, known_ids
 from briefgen.plan.hold import hold_shape, plan_hold
 from briefgen.plan.model import Clock, HoldPlan, Leg, Plan, Point
 from briefgen.plan.pass_chain import PassChain, plan_pass_chain
@@ -24,6 +24,7 @@ from briefgen.plan.route import Route, leg_between, plan_route, way_home
 from briefgen.plan.solve import Decision, Question, decide
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.training import ByFuel, cost_fuel, cost_setups, setups_by_fuel, training_plan
+from briefgen.plan.waivers import apply_waivers
 from briefgen.units.values import Speed
 
 
@@ -33,6 +34,8 @@ def make_plan(mission: Mission) -> tuple[Plan | None, list[Diagnostic]]:
     if sortie is None:
         return None, found
     sortie = _with_price_of_flypast(sortie)
+    gates, more = apply_waivers(mission, judge(sortie), known_ids())
+    found += more
     return Plan(
         mission=mission,
         legs=sortie.legs,
@@ -41,7 +44,7 @@ def make_plan(mission: Mission) -> tuple[Plan | None, list[Diagnostic]]:
         event=sortie.event,
         fuel=sortie.fuel,
         suns=sortie.suns,
-        gates=judge(sortie),
+        gates=gates,
         notes=tuple(d.message for d in found),
     ), found
 

@@ -4,6 +4,6 @@ A gate function takes a ``Sortie`` and yields ``Gate`` records: none when the th
 (with the reason) when its data are missing.
 """
 
-from briefgen.plan.gates.table import GATES, judge
+from briefgen.plan.gates.table import GATES, judge, known_ids
 
-__all__ = ["GATES", "judge"]
+__all__ = ["GATES", "judge", "known_ids"]

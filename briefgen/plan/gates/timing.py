@@ -1,4 +1,4 @@
-"""Can the second be met, and can it be moved: T, the hold, the cue, authority, push-up, and who holds which T."""
+"""Can the second be met, and can it be moved: T, the hold, the cue, authority, push-up."""
 
 from __future__ import annotations
 
@@ -6,21 +6,21 @@ from collections.abc import Iterator
 from math import ceil
 
 from briefgen.airmath.angles import flight_time_s
-from briefgen.plan.gates.verdicts import COMMON, DEFAULT, UNIT, About, at_least, at_most, no_limit, not_checked, words
+from briefgen.plan.ceremony import last_cue
+from briefgen.plan.gates.verdicts import COMMON, DEFAULT, SUMS, UNIT, About, at_least, at_most, early_s, late_s, no_limit, not_checked, words
 from briefgen.plan.model import Gate
 from briefgen.plan.pass_chain import PASS
 from briefgen.plan.sortie import Sortie
 
 PUSH_SLACK_NM, PUSH_SLACK_S = 1.0, 10.0
 CAP_MARGIN_KT = 15.0
-SAME_SECOND_S = 0.5
 
 
 def time_reachable(s: Sortie) -> Iterator[Gate]:
     """The flight can be overhead at T: the forward chain ends in time, the wait is flyable, the bias can be made up."""
     if s.chain is None:
         return
-    about = About("t-reachable", "Overhead at the true time", "", "arithmetic of this plan", (*PASS, "time"), _mend_t(s), never_waived=True)
+    about = About("t-reachable", "Overhead at the true time", "", SUMS, (*PASS, "time"), _mend_t(s), never_waived=True)
     problem = _why_not_reachable(s)
     yield words(about, not problem, problem or "yes", "yes")
 
@@ -84,7 +84,7 @@ def cue_first(s: Sortie) -> Iterator[Gate]:
     if s.event is None:
         return
     check, cause = s.event.cue_check, ("event", "script")
-    about = About("cue-first", "Cue known before leave-hold", "s", "arithmetic of this plan", check.cause if check else cause)
+    about = About("cue-first", "Cue known before leave-hold", "s", SUMS, check.cause if check else cause)
     if check is None:
         yield not_checked(about, "T is an explicit time: no cue tells how the ceremony runs")
         return
@@ -102,7 +102,8 @@ def authority_at_cue(s: Sortie) -> Iterator[Gate]:
     if s.event is None:
         return
     at, tolerance = s.event.authority_at_last_cue, s.event.tolerance_s
-    spread = s.event.cues[-1].spread_s if s.event.cues else None
+    cue = last_cue(s.event.cues, s.event.true_time)
+    spread = cue.spread_s if cue is not None else None
     for id, title in (("authority-early", "Speed can arrive earlier"), ("authority-late", "Speed can arrive later")):
         about = About(id, title, "s", "spread of the last cue and the tolerance", ("event", "script"), "ask for a wider speed window, or a longer run-in")
         if at is None or spread is None or tolerance is None:
@@ -138,32 +139,15 @@ def cap_margin(s: Sortie) -> Iterator[Gate]:
     yield at_least(about, s.chain.cap.gs_kt - s.chain.push_to_kt, CAP_MARGIN_KT)
 
 
-def vertical_rates(s: Sortie) -> Iterator[Gate]:
-    """Every leg from the rejoin to the recovery descends and climbs no faster than the formation may."""
-    limits = s.mission.file.limits
-    legs = (*s.route.transit, *(leg for leg in s.legs if leg.kind in ("hold to IP", "run-in", "egress", "recovery")))
-    if not legs:
+def slip_in_hold(s: Sortie) -> Iterator[Gate]:
+    """The slip that the mission accepts can be waited for: late within the hold's maximum, early within the shortest flyable hold."""
+    hold = s.event.hold if s.event is not None else None
+    if hold is None or s.mission.file.event.accept_slip is None:
         return
-    for id, title, limit, sign in (
-        ("descent-rate", "Steepest descent in formation", limits.formation_descent_rate, -1.0),
-        ("climb-rate", "Steepest climb in formation", limits.formation_climb_rate, 1.0),
-    ):
-        worst = max(legs, key=lambda leg: sign * leg.vertical_rate_ft_min)
-        value = max(sign * worst.vertical_rate_ft_min, 0.0)
-        mend = f"start the change of level earlier, or leave more room on {worst.start.id} to {worst.end.id}"
-        about = About(id, title, "ft/min", UNIT, worst.cause, mend)
-        yield no_limit(about, value) if limit is None else at_most(about, value, limit)
-
-
-def parties_hold_time(s: Sortie) -> Iterator[Gate]:
-    """Every other party holds this T."""
-    for i, party in enumerate(s.event.parties if s.event is not None else ()):
-        about = About(f"party-{i + 1}", f"{party.who} holds this time", "instant", "read-back of the time over target", party.cause, "NOT ACKNOWLEDGED: tell them the true time")
-        if party.held is None:
-            yield not_checked(about, f"NOT ACKNOWLEDGED: no time over target is recorded as held by {party.who}")
-        else:
-            yield words(about, party.acknowledged, _instant(party.held), _instant(s.event.true_time))
-
-
-def _instant(at) -> str:
-    return at.strftime("%H:%M:%S Z")
+    cause = ("event", "accept_slip")
+    late = About("slip-late", "Hold and accepted late slip", "s", UNIT, cause, "accept less slip, or a longer hold")
+    early = About("slip-early", "Hold less the accepted early slip", "s", SUMS, cause, "accept less slip, or arrive at the hold earlier")
+    value = hold.wait_s + late_s(s)
+    yield no_limit(late, value) if hold.maximum_s is None else at_most(late, value, hold.maximum_s)
+    left = hold.wait_s - early_s(s)
+    yield not_checked(early, "no hold of at least the minimum can be flown", value=left) if hold.shortest_s is None else at_least(early, left, hold.shortest_s)

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from briefgen.diagnostics import KeyPath
 from briefgen.plan.model import Gate
+from briefgen.plan.regimes import regime
+from briefgen.plan.sortie import Sortie
 
 UNIT = "the unit's own"
 DEFAULT = "default, no authority"
 COMMON = "common practice, no source"
+SUMS = "arithmetic of this plan"
 
 
 @dataclass(frozen=True)
@@ -24,6 +27,38 @@ class About:
     cause: KeyPath
     mend: str = ""
     never_waived: bool = field(default=False)
+
+    def but(self, **changes: object) -> About:
+        """The same with some things changed."""
+        return replace(self, **changes)
+
+
+@dataclass(frozen=True)
+class Limit:
+    """A limit and whose it is: the unit's own, or a published default."""
+
+    value: float
+    source: str
+
+
+def limit_of(s: Sortie, own: float | None, key: str) -> Limit | None:
+    """The unit's own figure, else what the regime says under ``key``, else None."""
+    if own is not None:
+        return Limit(own, UNIT)
+    figure = regime(s.mission.file.limits.regime).figure(key)
+    return None if figure is None else Limit(figure.value, figure.words)
+
+
+def late_s(s: Sortie) -> float:
+    """Seconds late that the event may run and still be served; 0 where the file gives none."""
+    slip = s.mission.file.event.accept_slip if s.mission.file.event is not None else None
+    return slip.late if slip is not None else 0.0
+
+
+def early_s(s: Sortie) -> float:
+    """Seconds early that the event may run and still be served; 0 where the file gives none."""
+    slip = s.mission.file.event.accept_slip if s.mission.file.event is not None else None
+    return slip.early if slip is not None else 0.0
 
 
 def not_checked(about: About, why: str, *, value: float | str | datetime | None = None) -> Gate:

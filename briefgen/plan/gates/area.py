@@ -1,0 +1,169 @@
+"""The training area: its reservation, the height blocks, aerobatics, the yardstick."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from briefgen.airmath.areas import inside_area
+from briefgen.plan.air import altitude_ft, position
+from briefgen.plan.gates.verdicts import DEFAULT, UNIT, About, at_least, limit_of, no_limit, not_after, not_before, not_checked, words
+from briefgen.plan.model import Gate, Point
+from briefgen.plan.sortie import Sortie
+from briefgen.units.values import Level
+
+AREA = ("training", "area")
+BLOCKS = ("training", "blocks")
+PAIR_APART = 63
+PAIRING = "basis from memory, verify: a pair works 63 channels apart in one band (126 channels: AFPAM 11-216)"
+
+
+def area_reserved(s: Sortie) -> Iterator[Gate]:
+    """Every minute in the area lies inside its reservation."""
+    training, reserved = s.mission.file.training, s.mission.times.reserved
+    if training is None or s.clock.area_entry is None:
+        return
+    about = About("area-entry", "Area entered after its reservation begins", "instant", "the reservation", (*AREA, "reserved"), "enter later, or have the area earlier")
+    last = about.but(id="area-exit", title="Area left before its reservation ends", mend="leave earlier, or have the area longer")
+    if reserved is None:
+        yield not_checked(about, "the area's reservation is not given")
+        yield not_checked(last, "the area's reservation is not given")
+        return
+    leave = next((p.end for p in s.clock.phases if p.kind == "leave"), s.clock.training_end)
+    yield not_before(about, s.clock.area_entry, reserved.start)
+    yield not_after(last, leave, reserved.end)
+
+
+def setups_enough(s: Sortie) -> Iterator[Gate]:
+    """At least the set-ups that make the training worth flying."""
+    if s.training is None:
+        return
+    about = About("set-ups", "Set-ups flown", "set-ups", UNIT, ("training", "setups", "minimum"), "take off earlier, or carry more fuel")
+    if s.mission.file.training.setups.minimum is None:
+        yield no_limit(about, s.training.setups_flown)
+        return
+    yield at_least(about, s.training.setups_flown, s.training.setups_minimum)
+
+
+# ---------------------------------------------------------------- blocks
+
+
+def _corner(s: Sortie) -> Point:
+    """Where the area's levels are read: its first corner. Its elevation is not known."""
+    area = s.mission.file.training.area
+    return Point("AREA", area.name, area.boundary[0].lat_deg, area.boundary[0].lon_deg)
+
+
+def _feet(s: Sortie, level: Level) -> float | None:
+    return altitude_ft(s.mission, _corner(s), level)
+
+
+def _blocks(s: Sortie) -> dict[str, tuple[float | None, float | None]]:
+    return {name: (_feet(s, band.low), _feet(s, band.high)) for name, band in s.mission.file.training.blocks.items()}
+
+
+def _sides(s: Sortie) -> list[str]:
+    return sorted({ship.side for ship in s.mission.file.flight if ship.side is not None})
+
+
+def blocks(s: Sortie) -> Iterator[Gate]:
+    """Every side has its block, inside the area's heights; blocks do not overlap, and lie apart by the buffer."""
+    if s.mission.file.training is None or len(s.mission.file.flight) < 2:
+        return
+    inside = About("blocks-inside", "Blocks inside the area's heights", "ft", UNIT, BLOCKS, "move the block, or have the area higher or deeper")
+    overlap = About("blocks-overlap", "Blocks do not overlap", "ft", DEFAULT, BLOCKS, "give the blocks different heights", never_waived=True)
+    buffer = About("blocks-buffer", "Blocks apart by the buffer", "ft", UNIT, ("training", "block_buffer"), "move the blocks further apart")
+    found, without = _blocks(s), [side for side in _sides(s) if side not in s.mission.file.training.blocks]
+    why = _blocks_doubt(s, found, without)
+    if why:
+        yield not_checked(overlap, why)
+        return
+    yield _inside(s, inside, found)
+    if len(found) > 1:
+        yield from _apart(s, overlap, buffer, found)
+
+
+def _blocks_doubt(s: Sortie, found: dict, without: list[str]) -> str:
+    if not found:
+        return "no blocks are given: nothing says who owns which heights"
+    if without and len(found) < 2:
+        return f"side {without[0]} has no block"
+    return "a block is given above the ground, which isn't known here" if any(None in band for band in found.values()) else ""
+
+
+def _inside(s: Sortie, about: About, found: dict) -> Gate:
+    area = s.mission.file.training.area
+    floor, top = _feet(s, area.floor), _feet(s, area.top)
+    if floor is None or top is None:
+        return not_checked(about, "the area's heights are above the ground, which isn't known here")
+    room = {name: min(low - floor, top - high) for name, (low, high) in found.items()}
+    worst = min(room, key=lambda name: room[name])
+    return at_least(about.but(title=f"{about.title}: {worst}", cause=(*BLOCKS, worst)), room[worst], 0.0)
+
+
+def _apart(s: Sortie, overlap: About, buffer: About, found: dict) -> Iterator[Gate]:
+    pairs = {(a, b): max(found[b][0] - found[a][1], found[a][0] - found[b][1]) for a, b in combinations(found, 2)}
+    (one, other), gap = min(pairs.items(), key=lambda row: row[1])
+    between, limit = f"{one} and {other}", s.mission.file.training.block_buffer
+    yield at_least(overlap.but(title=f"{overlap.title}: {between}", cause=(*BLOCKS, one)), gap, 0.0)
+    about = buffer.but(title=f"{buffer.title}: {between}")
+    yield no_limit(about, gap) if limit is None else at_least(about, gap, limit)
+
+
+# ---------------------------------------------------------------- aerobatics
+
+
+def aerobatics(s: Sortie) -> Iterator[Gate]:
+    """Aerobatic training stays above the regime's floor, and the event does not lie under the area."""
+    training = s.mission.file.training
+    if training is None:
+        return
+    limit = limit_of(s, None, "aerobatics_floor_ft")
+    about = About("aerobatics-floor", "Lowest aerobatics: the area's floor", "ft AGL", limit.source if limit is not None else UNIT, (*AREA, "floor"), "a higher floor")
+    if training.aerobatic is None:
+        yield not_checked(about, "training.aerobatic isn't given", value=training.area.floor.feet)
+    elif not training.aerobatic:
+        yield words(about.but(unit="", cause=("training", "aerobatic")), True, "none planned", "none, or above the floor")
+        return
+    elif limit is None:
+        yield no_limit(about.but(unit=f"ft {training.area.floor.datum}"), training.area.floor.feet)
+    elif training.area.floor.datum != "AGL":
+        yield not_checked(about.but(unit=f"ft {training.area.floor.datum}"), f"the ground under the area isn't known; {limit.value:.0f} ft AGL are needed", value=training.area.floor.feet)
+    else:
+        yield at_least(about, training.area.floor.feet, limit.value)
+    yield from _over_the_event(s)
+
+
+def _over_the_event(s: Sortie) -> Iterator[Gate]:
+    if s.event is None:
+        return
+    inside = inside_area(position(s.event.centre), s.mission.file.training.area.boundary)
+    source = "14 CFR 91.303: no aerobatics over an open-air assembly" if s.mission.file.limits.regime == "usa" else DEFAULT
+    about = About("aerobatics-place", "Event clear of the area of aerobatics", "", source, (*AREA, "boundary"), "another area: the crowd stands under it")
+    yield words(about, not inside, "under the area" if inside else "outside the area", "outside the area")
+
+
+# ---------------------------------------------------------------- yardstick
+
+
+def yardstick(s: Sortie) -> Iterator[Gate]:
+    """One channel for each ship; the two of an element (1 and 2, 3 and 4 ...) 63 channels apart in one band."""
+    if s.mission.file.training is None or len(s.mission.file.flight) < 2:
+        return
+    given, where = s.mission.file.training.yardstick, ("training", "yardstick")
+    one = About("yardstick-own", "One channel for each ship", "", PAIRING, where, "give each ship a channel of its own")
+    pair = About("yardstick-pairs", f"Pairs {PAIR_APART} channels apart in one band", "", PAIRING, where, f"give the second of each pair the first's channel {PAIR_APART} higher or lower")
+    missing = [ship.ship for ship in s.mission.file.flight if ship.ship not in given]
+    if missing:
+        why = "no yardstick is given" if not given else f"ship {missing[0]} has no channel"
+        yield not_checked(one, why)
+        return
+    names = {n: f"{channel.number}{channel.band}" for n, channel in given.items()}
+    shared = [f"{a} and {b} both on {names[a]}" for a, b in combinations(sorted(names), 2) if names[a] == names[b]]
+    yield words(one, not shared, "; ".join(shared) or "each its own", "each its own")
+    wrong = [f"{a} and {b}: {names[a]}, {names[b]}" for a, b in zip(range(1, 17, 2), range(2, 17, 2), strict=True) if b in given and not _paired(given[a], given[b])]
+    yield words(pair, not wrong, "; ".join(wrong) or "all paired", "all paired")
+
+
+def _paired(one, other) -> bool:
+    return one.band == other.band and abs(one.number - other.number) == PAIR_APART

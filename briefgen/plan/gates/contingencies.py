@@ -1,0 +1,117 @@
+"""What is done when something goes wrong: briefed, complete, and begun in time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from briefgen.plan.gates.verdicts import COMMON, SUMS, UNIT, About, not_after, not_checked, words
+from briefgen.plan.model import Gate
+from briefgen.plan.pass_chain import PASS
+from briefgen.plan.sortie import Sortie
+
+ABORT = (*PASS, "abort")
+BLANKS = {"tbd", "tba", "tbc", "todo", "none", "n/a", "na", "nil", "-", "--", "?", "??", "???", "x", "xx", "xxx", "later", "to be decided", "to be briefed"}
+
+
+def required(s: Sortie) -> Iterator[tuple[str, str]]:
+    """(key, title) of every contingency that this sortie has to have briefed."""
+    several = len(s.mission.file.flight) > 1
+    if several:
+        yield "lost_wingman", "Lost wingman briefed"
+    yield "lost_communications", "Lost communications briefed"
+    if several or s.mission.file.training is not None:
+        yield "knock_it_off", "Knock-it-off briefed"
+    if s.event is not None:
+        yield "inadvertent_cloud", "Inadvertent cloud briefed"
+        yield "no_ground_contact", "No ground contact briefed"
+
+
+def contingencies(s: Sortie) -> Iterator[Gate]:
+    """Each required contingency says who does what on which trigger; a word that only keeps the place is no answer."""
+    for key, title in required(s):
+        cause = ("contingencies", key)
+        about = About(f"contingency-{key.replace('_', '-')}", title, "", COMMON, cause, "say who does what, and when")
+        given = getattr(s.mission.file.contingencies, key)
+        if given is None:
+            yield not_checked(about, f"contingencies has no {key}: who, trigger and action are to be briefed")
+            continue
+        empty = [part for part in ("trigger", "who", "action") if getattr(given, part).strip().lower().rstrip(".") in BLANKS]
+        yield words(about, not empty, f"{empty[0]} says nothing" if empty else "trigger, who and action", "trigger, who and action")
+
+
+def fall_outs(s: Sortie) -> Iterator[Gate]:
+    """It is said for every ship what becomes of the flight without it."""
+    flight = s.mission.file.flight
+    if len(flight) < 2:
+        return
+    given = s.mission.file.contingencies.fall_outs
+    about = About("fall-outs", "Fall-out of every ship briefed", "", COMMON, ("contingencies", "fall_outs"), "add the ships that are missing")
+    missing = [ship.ship for ship in flight if ship.ship not in given]
+    if not given:
+        yield not_checked(about, "contingencies has no fall_outs")
+    else:
+        yield words(about, not missing, f"ship {missing[0]} is missing" if missing else "every ship", "every ship", worse="CAUTION")
+
+
+def divert_given(s: Sortie) -> Iterator[Gate]:
+    """There is somewhere else to land."""
+    recovery = s.mission.file.recovery
+    about = About("divert-given", "A divert", "", COMMON, ("recovery", "diverts"))
+    places = [] if recovery is None else [*recovery.diverts, *([recovery.alternate.place] if recovery.alternate is not None else [])]
+    yield words(about, True, ", ".join(dict.fromkeys(places)), "at least one") if places else not_checked(about, "neither a divert nor an alternate is given")
+
+
+# ---------------------------------------------------------------- abort
+
+
+def abort_briefed(s: Sortie) -> Iterator[Gate]:
+    """The words that stop the pass, who may say them, what the flight does then."""
+    if s.event is None:
+        return
+    abort = s.mission.file.event.pass_.abort
+    about = About("abort-briefed", "Abort: words, who says them, what is flown", "", COMMON, ABORT, "say who may call the abort and what the flight does then")
+    missing = [key for key in ("words", "said_by", "action") if getattr(abort, key, None) is None]
+    if abort is None or missing:
+        yield not_checked(about, "no abort is given" if abort is None else f"abort has no {missing[0]}")
+        return
+    empty = [key for key in ("words", "said_by", "action") if getattr(abort, key).strip().lower().rstrip(".") in BLANKS]
+    yield words(about, not empty, f"{empty[0]} says nothing" if empty else "words, who, action", "words, who, action")
+
+
+def abort_clear(s: Sortie) -> Iterator[Gate]:
+    """An abort begun at the last moment for one is at its level before the first end of the crowd line is abeam."""
+    if s.event is None:
+        return
+    abort, crowd = s.event.abort, s.event.crowd
+    about = About("abort-clear", "Latest abort at its level before the crowd line", "instant", SUMS, (*PASS, "abort_only_after"), "an earlier abort_only_after, or a lower abort level")
+    why = _abort_doubt(s)
+    if why:
+        yield not_checked(about, why)
+    else:
+        yield not_after(about, abort.level_by, crowd.first_abeam)
+
+
+def _abort_doubt(s: Sortie) -> str:
+    abort = s.event.abort
+    if abort is None:
+        return "no abort is given"
+    if abort.last_begin is None:
+        return "abort_only_after isn't given"
+    if abort.altitude_ft is None:
+        return "the abort's level isn't given"
+    if abort.level_by is None:
+        return "limits.formation_climb_rate isn't given: how long the climb takes isn't known"
+    return "no crowd line is given" if s.event.crowd is None else ""
+
+
+def notices_read(s: Sortie) -> Iterator[Gate]:
+    """The notices that the flight lead has read; whether they are all is for the flight lead to say."""
+    given = s.mission.file.notices
+    about = About("notices", "Notices read", "", UNIT, ("notices",), "read the notices, and write when")
+    unread = [notice.reference for notice in given if notice.read is None]
+    if not given:
+        yield not_checked(about, "no notices are listed: nobody says that they were read")
+    elif unread:
+        yield words(about, False, f"{unread[0]} has no date of reading", "all read", worse="CAUTION")
+    else:
+        yield words(about, True, f"{len(given)} read", "all that are listed")

@@ -1,0 +1,135 @@
+"""Light, opening hours and duty, each over the whole accepted slip."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+
+from briefgen.airmath.times import TimeSpan
+from briefgen.plan.air import point_of
+from briefgen.plan.gates.verdicts import DEFAULT, UNIT, About, at_most, early_s, late_s, no_limit, not_after, not_before, not_checked, words
+from briefgen.plan.gates.weather import elsewhere
+from briefgen.plan.model import Gate, SunAt
+from briefgen.plan.pass_chain import PASS
+from briefgen.plan.route import leg_between
+from briefgen.plan.sortie import Sortie
+from briefgen.units.values import Speed
+
+
+def _sun(s: Sortie, used_for: str) -> SunAt | None:
+    return next((sun for sun in s.suns if sun.used_for == used_for), None)
+
+
+def _later(instant: datetime, seconds: float) -> datetime:
+    return instant + timedelta(seconds=seconds)
+
+
+# ---------------------------------------------------------------- light
+
+
+def daylight_takeoff(s: Sortie) -> Iterator[Gate]:
+    """The sun is up at take-off."""
+    sun = _sun(s, "take-off")
+    if sun is not None:
+        about = About("daylight-takeoff", "Take-off in daylight", "instant", DEFAULT, ("ground_ops", "takeoff"), "take off in daylight, or have a night approval")
+        yield _in_daylight(about, sun, s.clock.takeoff, s.clock.last_takeoff, 0.0)
+
+
+def daylight_pass(s: Sortie) -> Iterator[Gate]:
+    """The sun is up at the pass, over the whole accepted slip."""
+    sun = _sun(s, "the pass")
+    if sun is not None:
+        about = About("daylight-pass", "Pass in daylight, slip included", "instant", DEFAULT, (*PASS, "time"), "another time, or a night approval")
+        yield _in_daylight(about, sun, _later(s.event.true_time, -early_s(s)), _later(s.event.true_time, late_s(s)), 0.0)
+
+
+def daylight_landing(s: Sortie) -> Iterator[Gate]:
+    """The last ship lands so long before sunset as the unit asks, the accepted slip included."""
+    sun = _sun(s, "last landing")
+    if sun is None:
+        return
+    before, latest = s.mission.file.limits.land_before_sunset, _later(s.clock.last_landing, late_s(s))
+    about = About("daylight-landing", "Last landing before sunset, slip included", "instant", UNIT, ("limits", "land_before_sunset"), "an earlier take-off, or less training")
+    yield no_limit(about, latest) if before is None else _in_daylight(about, sun, s.clock.lead_landing, latest, before)
+
+
+def _in_daylight(about: About, sun: SunAt, first: datetime, last: datetime, before_s: float) -> Gate:
+    """Neither before sunrise nor later than ``before_s`` before sunset; where the sun neither rises nor sets, up all day or not."""
+    if sun.sunset is None and sun.sunrise is None:
+        return words(about.but(unit=""), "up all day" in sun.words, f"the sun is {sun.words}", "daylight")
+    if sun.sunrise is not None and first < sun.sunrise and (sun.sunset is None or sun.sunrise < sun.sunset):
+        return not_before(about, first, sun.sunrise)
+    if sun.sunset is None:
+        return words(about.but(unit=""), True, "after sunrise; it does not set on this day", "daylight")
+    return not_after(about, last, _later(sun.sunset, -before_s))
+
+
+# ---------------------------------------------------------------- how long it takes to go elsewhere
+
+
+def divert_s(s: Sortie, place: str) -> float | None:
+    """Seconds from overhead the base to a landing at another place at the last recovery leg's level and speed; None when it can't be told."""
+    home = s.route.recovery[-1] if s.route.recovery else None
+    recovery = s.mission.file.recovery
+    if home is None or recovery is None or recovery.approach is None or place == s.mission.base.id:
+        return None
+    base, to = point_of(s.mission, s.mission.base.id), point_of(s.mission, place)
+    speed = Speed(home.tas_kt, "KTAS")
+    leg, _ = leg_between(s.mission, "recovery", base, to, level=home.level, speed=speed, start_altitude_ft=home.altitude_ft, cause=home.cause)
+    return None if leg is None else leg.time_s + recovery.approach.time
+
+
+# ---------------------------------------------------------------- opening hours
+
+
+def base_open(s: Sortie) -> Iterator[Gate]:
+    """The base is open from the first take-off to the last landing, the accepted slip included."""
+    place = s.mission.base.id
+    about = About("base-open", f"{place} open from take-off to the last landing, slip included", "instant", "the hours as given", ("places", place, "open"), "ask for other hours")
+    yield from _open(s, about, place, (s.clock.takeoff, _later(s.clock.last_landing, late_s(s))))
+
+
+def diverts_open(s: Sortie) -> Iterator[Gate]:
+    """Each divert is open from take-off until a ship that misses its landing at the base, as late as accepted, has landed there."""
+    for id, title, place in elsewhere(s):
+        about = About(f"{id}-open", f"{title}: open when it may be needed", "instant", "the hours as given", ("places", place, "open"), "choose another divert, or ask for its hours")
+        more = divert_s(s, place)
+        if more is None:
+            yield not_checked(about, "how long the way there takes can't be worked out: it needs recovery legs and an approach")
+            continue
+        yield from _open(s, about, place, (s.clock.takeoff, _later(s.clock.last_landing, late_s(s) + more)))
+
+
+def _open(s: Sortie, about: About, place: str, needed: tuple[datetime, datetime]) -> Iterator[Gate]:
+    """One gate: the end that is the tighter of opening and closing."""
+    spans = s.mission.times.open_hours.get(place, ())
+    if not spans:
+        yield not_checked(about, f"{place} has no opening hours")
+        return
+    span = max(spans, key=lambda span: min(_margins(span, needed)))
+    before, after = _margins(span, needed)
+    yield not_before(about, needed[0], span.start) if before < after else not_after(about, needed[1], span.end)
+
+
+def _margins(span: TimeSpan, needed: tuple[datetime, datetime]) -> tuple[float, float]:
+    return (needed[0] - span.start).total_seconds(), (span.end - needed[1]).total_seconds()
+
+
+# ---------------------------------------------------------------- duty
+
+
+def duty_period(s: Sortie) -> Iterator[Gate]:
+    """From the report to the end of the debrief, the accepted slip and the longest way to a divert included."""
+    limit = s.mission.file.limits.duty_period
+    about = About("duty-period", "Duty period, slip and divert included", "s", UNIT, ("limits", "duty_period"), "a later report, or a shorter day")
+    if s.clock.report is None or s.clock.duty_end is None:
+        yield not_checked(about, "needs ground_ops.report and recovery.debrief")
+        return
+    ways = [divert_s(s, place) for _, _, place in elsewhere(s)]
+    length = (s.clock.duty_end - s.clock.report).total_seconds() + late_s(s) + max((way for way in ways if way is not None), default=0.0)
+    if limit is None:
+        yield no_limit(about, length)
+    elif None in ways and length <= limit:
+        yield not_checked(about, "how long the way to a divert takes can't be worked out: it needs recovery legs and an approach", value=length)
+    else:
+        yield at_most(about, length, limit)

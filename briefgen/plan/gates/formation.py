@@ -1,0 +1,154 @@
+"""The formation: how many, how far apart, how steep, and who leads when ship 1 has fallen out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from briefgen.airmath.formation import apart_ft
+from briefgen.plan.gates.verdicts import COMMON, DEFAULT, UNIT, About, at_least, at_most, limit_of, no_limit, not_checked, words
+from briefgen.plan.model import Gate
+from briefgen.plan.pass_chain import PASS
+from briefgen.plan.sortie import Sortie
+
+RUN_IN = (*PASS, "run_in")
+LEAST_APART_FT = 20.0  # between the middles of two aircraft: less is a slip of the pen, whatever the type
+
+
+def _ships(s: Sortie) -> int:
+    return len(s.mission.file.flight)
+
+
+def formation_size(s: Sortie) -> Iterator[Gate]:
+    """No more ships over the event than the regime allows."""
+    if s.event is None:
+        return
+    limit = limit_of(s, None, "formation_size")
+    about = About("formation-size", "Ships of the flypast", "ships", limit.source if limit is not None else UNIT, ("flight",), "fly fewer ships")
+    yield no_limit(about, float(_ships(s))) if limit is None else at_most(about, float(_ships(s)), limit.value)
+
+
+def formation_spacing(s: Sortie) -> Iterator[Gate]:
+    """Every ship has a place of its own in the formation, and no two are in one spot."""
+    if s.event is None or _ships(s) < 2:
+        return
+    about = About("formation-spacing", "Nearest two ships of the formation", "ft", DEFAULT, (*RUN_IN, "spacing"), "give more spacing, or mend the offsets")
+    known = {ship.ship for ship in s.event.ships}
+    missing = [ship.ship for ship in s.mission.file.flight if ship.ship not in known]
+    if missing:
+        yield not_checked(about, f"the place of ship {missing[0]} isn't known: give a formation with its spacing, or offsets")
+        return
+    pairs = [((apart_ft(a, b)), a.ship, b.ship) for a, b in combinations(s.event.ships, 2)]
+    apart, one, other = min(pairs)
+    yield at_least(about.but(title=f"{about.title}: {one} and {other}"), apart, LEAST_APART_FT)
+
+
+def step_down(s: Sortie) -> Iterator[Gate]:
+    """No wingman above the leader, and a step between one ship and the next."""
+    if s.event is None or _ships(s) < 2:
+        return
+    run_in, wingmen = s.mission.file.event.pass_.run_in, [ship for ship in s.event.ships if ship.ship != 1]
+    about = About("step-down", "Least height of a wingman below the leader", "ft", COMMON, (*RUN_IN, "step_down"), "give each wingman a height below the leader's")
+    if not wingmen or (run_in.step_down is None and not run_in.offsets):
+        yield not_checked(about, "no step_down is given: the heights of the wingmen aren't known")
+        return
+    highest = min(wingmen, key=lambda ship: ship.down_ft)
+    level = highest.down_ft == 0.0
+    about = about.but(title=f"{about.title}: ship {highest.ship}")
+    yield words(about, False, "level with the leader", "below the leader", worse="CAUTION") if level else at_least(about, highest.down_ft, 0.0)
+
+
+def standard_formation(s: Sortie) -> Iterator[Gate]:
+    """Every wingman within the distances of a standard formation; beyond them it takes an authority (a waiver of this gate)."""
+    if s.event is None or _ships(s) < 2:
+        return
+    for id, title, key, reach in (
+        ("standard-across", "Farthest from the leader, to the side or behind", "standard_across_ft", lambda ship: max(abs(ship.right_ft), abs(ship.back_ft))),
+        ("standard-vertical", "Farthest above or below the leader", "standard_vertical_ft", lambda ship: abs(ship.down_ft)),
+    ):
+        limit = limit_of(s, None, key)
+        mend = "a closer formation, or the authority for a non-standard one as a waiver"
+        about = About(id, title, "ft", limit.source if limit is not None else UNIT, RUN_IN, mend)
+        if len(s.event.ships) < _ships(s):
+            yield not_checked(about, "the places of the ships aren't known")
+            continue
+        farthest = max(s.event.ships, key=reach)
+        about = about.but(title=f"{title}: ship {farthest.ship}")
+        yield no_limit(about, reach(farthest)) if limit is None else at_most(about, reach(farthest), limit.value)
+
+
+def vertical_rates(s: Sortie) -> Iterator[Gate]:
+    """Every leg from the rejoin to the recovery descends and climbs no faster than the formation may."""
+    limits = s.mission.file.limits
+    legs = (*s.route.transit, *(leg for leg in s.legs if leg.kind in ("hold to IP", "run-in", "egress", "recovery")))
+    if not legs:
+        return
+    for id, title, limit, sign in (
+        ("descent-rate", "Steepest descent in formation", limits.formation_descent_rate, -1.0),
+        ("climb-rate", "Steepest climb in formation", limits.formation_climb_rate, 1.0),
+    ):
+        worst = max(legs, key=lambda leg: sign * leg.vertical_rate_ft_min)
+        value = max(0.0, sign * worst.vertical_rate_ft_min)
+        mend = f"start the change of level earlier, or leave more room on {worst.start.id} to {worst.end.id}"
+        about = About(id, title, "ft/min", UNIT, worst.cause, mend)
+        yield no_limit(about, value) if limit is None else at_most(about, value, limit)
+
+
+# ---------------------------------------------------------------- who
+
+
+def minimum_ships(s: Sortie) -> Iterator[Gate]:
+    """How few ships still fly the pass is said, and the flight has as many."""
+    if s.event is None or _ships(s) < 2:
+        return
+    about = About("minimum-ships", "Ships against the fewest that fly the pass", "ships", UNIT, (*PASS, "minimum_ships"), "more ships, or a smaller least number")
+    least = s.mission.file.event.pass_.minimum_ships
+    yield no_limit(about, float(_ships(s))) if least is None else at_least(about, float(_ships(s)), float(least))
+
+
+def second_leader(s: Sortie) -> Iterator[Gate]:
+    """Somebody beside ship 1 can lead, and the fall-out of ship 1 hands the lead to one who can."""
+    flight, fall_out = s.mission.file.flight, s.mission.file.contingencies.fall_outs.get(1)
+    if len(flight) < 2:
+        return
+    about = About("second-leader", "A second leader", "", COMMON, ("flight",), "put one more leader into the flight (can_lead: yes), and name that ship in fall_outs")
+    others = {ship.ship: ship.can_lead for ship in flight if ship.ship != 1}
+    named = fall_out.leads if fall_out is not None else None
+    if named is not None:
+        about = about.but(cause=("contingencies", "fall_outs", "1"))
+        if others[named] is None:
+            yield not_checked(about, f"can_lead of ship {named} isn't given")
+        else:
+            yield words(about, others[named], f"ship {named} {'can lead' if others[named] else 'leads without can_lead'}", "one who can lead")
+    elif any(others.values()):
+        yield not_checked(about, "fall_outs does not say who leads when ship 1 has fallen out")
+    elif any(can is None for can in others.values()):
+        yield not_checked(about, "can_lead isn't given for every ship")
+    else:
+        yield words(about, False, "only ship 1 can lead", "one more")
+
+
+def first_time_lead(s: Sortie) -> Iterator[Gate]:
+    """A leader who has never led a flypast is allowed, and must be seen."""
+    if s.event is None:
+        return
+    lead = s.mission.ship(1)
+    cause = ("flight", next(i for i, ship in enumerate(s.mission.file.flight) if ship.ship == 1), "flypasts_led")
+    about = About("first-time-lead", f"Flypasts led by {lead.crew[0]}", "flypasts", COMMON, cause, "first time in the lead: the supervisor should know")
+    if lead.flypasts_led is None:
+        yield not_checked(about, "flypasts_led of ship 1 isn't given")
+    else:
+        yield at_least(about, float(lead.flypasts_led), 1.0, worse="CAUTION")
+
+
+def lead_can_lead(s: Sortie) -> Iterator[Gate]:
+    """Ship 1 may lead."""
+    lead = s.mission.ship(1)
+    cause = ("flight", next(i for i, ship in enumerate(s.mission.file.flight) if ship.ship == 1))
+    about = About("lead-qualified", f"{lead.crew[0]} may lead", "", UNIT, cause, "another leader")
+    if len(s.mission.file.flight) < 2:
+        return
+    if lead.can_lead is None:
+        yield not_checked(about, "can_lead of ship 1 isn't given")
+    else:
+        yield words(about, lead.can_lead, "can_lead is yes" if lead.can_lead else "can_lead is no", "can_lead is yes")

@@ -1,0 +1,126 @@
+"""Fuel, judged on the printed figures."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from briefgen.plan.fuel_flight import hold_limit_s, landing_floor
+from briefgen.plan.gates.verdicts import COMMON, DEFAULT, SUMS, UNIT, About, at_least, at_most, late_s, limit_of, no_limit, not_checked, words
+from briefgen.plan.model import Gate
+from briefgen.plan.pass_chain import PASS
+from briefgen.plan.sortie import Sortie
+from briefgen.units.values import Duration
+
+NIGHT_DEG = -6.0  # end of evening civil twilight: 14 CFR 1.1
+NO_FUEL = "fuel can't be worked out: the notes say what is missing"
+
+
+def fuel_order(s: Sortie) -> Iterator[Gate]:
+    """emergency < minimum <= normal landing <= bingo < joker, for every ship, as printed."""
+    about = About("fuel-order", "Fuel figures in their order", "", f"{SUMS}; the unit's tiers", ("fuel",), "", never_waived=True)
+    if s.fuel is None:
+        yield not_checked(about, NO_FUEL)
+        return
+    known, problems = False, []
+    for ship in s.fuel.ships:
+        ladder = _ladder(ship)
+        known = known or len(ladder) > 1
+        problems += [
+            f"ship {ship.ship}: {low} {a} must be {'below' if strict else 'at most'} {high} {b}"
+            for (low, a, _), (high, b, strict) in zip(ladder, ladder[1:], strict=False)
+            if a > b or (strict and a == b)
+        ]
+    if not known:
+        yield not_checked(about, "no tiers are given")
+        return
+    mended = About(about.id, about.title, "", about.source, about.cause, "; ".join(problems[:3]), never_waived=True)
+    yield words(mended, not problems, "in order" if not problems else "out of order", "in order")
+
+
+def _ladder(ship) -> list[tuple[str, int, bool]]:
+    """(name, printed figure, must it be strictly above the one before)."""
+    tiers = {tier.id: tier.printed for tier in ship.tiers}
+    bingos = [b.sum.figure for b in (ship.bingo_training, ship.bingo_event) if b is not None]
+    rows = [
+        ("emergency", tiers.get("emergency"), False),
+        ("minimum", tiers.get("minimum"), True),
+        ("normal landing", tiers.get("normal_landing"), False),
+        ("bingo", min(bingos, default=None), False),
+        ("joker", ship.joker.figure if ship.joker is not None else None, True),
+    ]
+    return [row for row in rows if row[1] is not None]
+
+
+def landing_fuel(s: Sortie) -> Iterator[Gate]:
+    """Every ship lands with at least what is required; below the emergency figure no waiver helps."""
+    if s.fuel is None:
+        about = About("landing-fuel", "Landing fuel of every ship", "", UNIT, ("fuel",))
+        yield not_checked(about, NO_FUEL)
+        return
+    unit, lowest = s.fuel.unit, min(s.fuel.ships, key=lambda ship: ship.landing_predicted)
+    nearest = min(s.fuel.ships, key=lambda ship: ship.landing_predicted - landing_floor(ship))
+    mend = "more fuel, a shorter hold or fewer set-ups"
+    about = About("landing-fuel", f"Landing fuel against what is required (ship {nearest.ship})", unit, "reserve and normal landing, as computed", ("fuel", "reserve"), mend)
+    yield at_least(about, nearest.landing_predicted, landing_floor(nearest))
+    emergency = max((t.printed for ship in s.fuel.ships for t in ship.tiers if t.id == "emergency" and t.printed is not None), default=None)
+    last = About("landing-emergency", f"Lowest landing fuel (ship {lowest.ship}) above emergency fuel", unit, UNIT, ("aircraft",), "more fuel", never_waived=True)
+    yield no_limit(last, lowest.landing_predicted) if emergency is None else at_least(last, lowest.landing_predicted, emergency)
+
+
+def joker_kept(s: Sortie) -> Iterator[Gate]:
+    """Every ship ends the training at or above its joker."""
+    if s.training is None or s.fuel is None:
+        return
+    rows = [(ship.training_end_predicted - ship.joker.figure, ship) for ship in s.fuel.ships if ship.joker and ship.training_end_predicted is not None]
+    about = About("joker", "Fuel at the end of training against joker", s.fuel.unit, SUMS, ("training", "setups"), "fewer set-ups or more fuel")
+    if not rows:
+        yield not_checked(about, "joker can't be worked out")
+        return
+    _, worst = min(rows, key=lambda row: row[0])
+    named = About(about.id, f"{about.title} (ship {worst.ship})", about.unit, about.source, about.cause, about.mend)
+    yield at_least(named, worst.training_end_predicted, worst.joker.figure)
+
+
+def hold_fuel(s: Sortie) -> Iterator[Gate]:
+    """The hold as planned and the accepted late slip together are no longer than fuel allows the thirstiest ship."""
+    hold = s.event.hold if s.event is not None else None
+    if hold is None:
+        return
+    about = About("hold-fuel", "Hold and accepted slip against the longest hold on fuel", "s", SUMS, ("event", "accept_slip"), "more fuel, fewer set-ups, or accept less slip")
+    limit = hold_limit_s(s.fuel) if s.fuel is not None else None
+    if limit is None:
+        yield not_checked(about, NO_FUEL if s.fuel is None else "the longest hold can't be worked out")
+        return
+    longest_s, ship = limit
+    yield at_most(about.but(title=f"{about.title} (ship {ship})"), max(hold.wait_s, 0.0) + late_s(s), longest_s)
+
+
+def burn_factor(s: Sortie) -> Iterator[Gate]:
+    """A wingman uses more fuel than the leader; a factor left at 1.00 is a guess that favours nobody."""
+    wingmen = [(i, ship) for i, ship in enumerate(s.mission.file.flight) if ship.ship != 1]
+    if not wingmen:
+        return
+    i, least = min(wingmen, key=lambda row: row[1].burn_factor)
+    given = "burn_factor" in least.model_fields_set
+    source = "CNATRA P-821 506: a wingman always uses more than the leader; no figure is published"
+    about = About("burn-factor", f"Least burn factor of a wingman (ship {least.ship})", "", source, ("flight", i, "burn_factor"), "give each wingman a factor above 1")
+    if not given:
+        yield not_checked(about, f"ship {least.ship} has no burn_factor: 1.00 is taken", value=least.burn_factor)
+    else:
+        yield words(about, least.burn_factor > 1.0, f"{least.burn_factor:.2f}", "above 1.00", worse="CAUTION")
+
+
+def reserve_time(s: Sortie) -> Iterator[Gate]:
+    """A reserve given as a time is no shorter than the regime's, by day or by night at the last landing."""
+    if s.fuel is None:
+        return
+    sun = next((sun for sun in s.suns if sun.used_for == "last landing"), None)
+    night = sun is not None and sun.elevation_deg is not None and sun.elevation_deg < NIGHT_DEG
+    limit, reserve = limit_of(s, None, "reserve_night_s" if night else "reserve_day_s"), s.mission.file.fuel.reserve
+    about = About("reserve-time", f"Reserve by {'night' if night else 'day'}", "s", limit.source if limit is not None else UNIT, ("fuel", "reserve"), "a longer reserve")
+    if reserve is None:
+        yield not_checked(about, "no reserve is given")
+    elif not isinstance(reserve, Duration):
+        yield not_checked(about, "the reserve is a weight: how long it lasts depends on the flow")
+    else:
+        yield no_limit(about, reserve.seconds) if limit is None else at_least(about, reserve.seconds, limit.value)

@@ -1,0 +1,208 @@
+"""Who has allowed it, and who else is there: the permission, other parties, other traffic, the ground contact, the clocks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+
+from briefgen.airmath.clocks import clock_changes, local_day, offset_at, offset_label
+from briefgen.airmath.geodesy import distance_nm
+from briefgen.plan.air import altitude_ft, position
+from briefgen.plan.gates.verdicts import (
+    COMMON,
+    DEFAULT,
+    UNIT,
+    About,
+    at_least,
+    at_most,
+    early_s,
+    late_s,
+    limit_of,
+    no_limit,
+    not_after,
+    not_before,
+    not_checked,
+    words,
+)
+from briefgen.plan.model import Gate
+from briefgen.plan.sortie import Sortie
+from briefgen.units.values import TOffset
+
+TRAFFIC_APART_FT = 1000.0
+HACK_S = 1.0
+EVENT = ("event",)
+PERMISSION = (*EVENT, "permission")
+GROUND = (*EVENT, "ground_contact")
+READ_BACK = "read-back of the time over target"
+
+
+def shift(instant: datetime, seconds: float) -> datetime:
+    """An instant some seconds later (negative: sooner)."""
+    return instant + timedelta(seconds=seconds)
+
+
+def permission_window(s: Sortie) -> Iterator[Gate]:
+    """The permission holds T over the whole accepted slip."""
+    if s.event is None:
+        return
+    about = About("permission-from", "Permission begins before the earliest pass", "instant", "the permission", (*PERMISSION, "valid"), "a longer permission, or accept less slip")
+    last = about.but(id="permission-until", title="Permission lasts beyond the latest pass")
+    window = s.mission.times.permission
+    if window is None:
+        need = limit_of(s, None, "permission_needed")
+        why = f"no permission with its times is given; it is needed ({need.source})" if need is not None else "no permission with its times is given"
+        yield not_checked(about, why)
+        yield not_checked(last, why)
+        return
+    yield not_before(about, shift(s.event.true_time, -early_s(s)), window.start)
+    yield not_after(last, shift(s.event.true_time, late_s(s)), window.end)
+
+
+def permission_requested(s: Sortie) -> Iterator[Gate]:
+    """The request went out as many days before as the regime asks for."""
+    if s.event is None:
+        return
+    permission, limit = s.mission.file.event.permission, limit_of(s, None, "request_days")
+    about = About("permission-requested", "Days from request to event", "days", limit.source if limit is not None else UNIT, (*PERMISSION, "requested"), "ask whether the late request stands")
+    if permission is None or permission.requested is None:
+        yield not_checked(about, "the date of the request isn't given")
+        return
+    days = float((s.mission.date - permission.requested).days)
+    yield no_limit(about, days) if limit is None else at_least(about, days, limit.value, worse="CAUTION")
+
+
+def airfield_and_crowd(s: Sortie) -> Iterator[Gate]:
+    """Take-off and landing are far enough from the crowd, where the regime has such a rule."""
+    limit = limit_of(s, None, "airfield_from_crowd_nm")
+    if s.event is None or limit is None:
+        return
+    away = distance_nm(s.mission.base.position, position(s.event.centre))
+    about = About("airfield-from-crowd", "Base from the event", "nm", limit.source, ("ground_ops", "base"), "ask the authority: take-off and landing are close to the crowd")
+    yield at_least(about, away, limit.value, worse="CAUTION")
+
+
+# ---------------------------------------------------------------- who else
+
+
+def parties_hold_time(s: Sortie) -> Iterator[Gate]:
+    """Every other party holds this T, and what it has promised covers it over the accepted slip."""
+    for i, party in enumerate(s.event.parties if s.event is not None else ()):
+        about = About(f"party-{i + 1}", f"{party.who} holds this time", "instant", READ_BACK, party.cause, "NOT ACKNOWLEDGED: tell them the true time")
+        if party.held is None:
+            yield not_checked(about, f"NOT ACKNOWLEDGED: no time over target is recorded as held by {party.who}")
+        else:
+            yield words(about, party.acknowledged, _clock(party.held), _clock(s.event.true_time))
+        yield from _party_window(s, i)
+
+
+def _party_window(s: Sortie, i: int) -> Iterator[Gate]:
+    """Times counted from T move with it; times of a clock do not, and have to hold over the slip."""
+    typed, party = s.mission.file.event.parties[i], s.event.parties[i]
+    about = About(f"party-{i + 1}-from", f"{party.who}: {party.what} from", "instant", READ_BACK, party.cause, "have it begin earlier")
+    last = about.but(id=f"party-{i + 1}-until", title=f"{party.who}: {party.what} until", mend="have it last longer, or count it from T")
+    if party.start is not None:
+        slip = 0.0 if isinstance(typed.from_, TOffset) else early_s(s)
+        yield not_after(about, party.start, shift(s.event.true_time, -slip))
+    if party.end is not None:
+        slip = 0.0 if isinstance(typed.to, TOffset) else late_s(s)
+        yield not_before(last, party.end, shift(s.event.true_time, slip))
+
+
+def other_traffic(s: Sortie) -> Iterator[Gate]:
+    """Everybody else who flies there is gone, not there yet, or at another height while the flight passes."""
+    if s.event is None:
+        return
+    for i, traffic in enumerate(s.mission.file.event.other_traffic):
+        times, cause = s.mission.times.other_traffic[i], (*EVENT, "other_traffic", i)
+        about = About(f"traffic-{i + 1}", f"{traffic.who} apart from the flight", "ft", DEFAULT, cause, "agree on heights or times that keep them apart, and brief both")
+        since, gone = _at_the_event(s, traffic.until, traffic.from_)
+        if times.until is not None and times.until <= since:
+            yield words(about.but(unit=""), True, f"gone by {_clock(times.until)}", f"gone by {_clock(since)}")
+        elif times.start is not None and times.start >= gone:
+            yield words(about.but(unit=""), True, f"from {_clock(times.start)}", f"not before {_clock(gone)}")
+        elif traffic.level is None:
+            yield not_checked(about, "its heights aren't given, and its times overlap the pass or aren't given")
+        else:
+            yield _height_apart(s, about, traffic.level)
+
+
+def _at_the_event(s: Sortie, until, start) -> tuple[datetime, datetime]:
+    """From leave-hold (or the IP) to the end of the egress; the slip counts against times of a clock, which do not move with T."""
+    since = s.clock.leave_hold or s.event.ip_time
+    gone = shift(s.event.true_time, s.event.egress.time_s if s.event.egress is not None else 0.0)
+    early = 0.0 if isinstance(until, TOffset) else early_s(s)
+    late = 0.0 if isinstance(start, TOffset) else late_s(s)
+    return shift(since, -early), shift(gone, late)
+
+
+def _height_apart(s: Sortie, about: About, band) -> Gate:
+    low, high = (altitude_ft(s.mission, s.event.centre, level) for level in (band.low, band.high))
+    if low is None or high is None:
+        return not_checked(about, "its heights are above the ground, and the elevation under the pass isn't given")
+    legs = [leg for leg in (s.event.hold_to_ip, s.event.run_in, s.event.egress) if leg is not None]
+    top = max(max(leg.start_altitude_ft, leg.altitude_ft) for leg in legs)
+    deepest = max((ship.down_ft for ship in s.event.ships), default=0.0)
+    bottom = min(min(leg.start_altitude_ft, leg.altitude_ft) for leg in legs) - deepest
+    apart = max(bottom - high, low - top)
+    return at_least(about, apart, 0.0) if apart <= 0 else at_least(about, apart, TRAFFIC_APART_FT, worse="CAUTION")
+
+
+def _clock(instant: datetime) -> str:
+    return instant.strftime("%H:%M:%S Z")
+
+
+# ---------------------------------------------------------------- ground contact and clocks
+
+
+def ground_contact(s: Sortie) -> Iterator[Gate]:
+    """A ground contact with a primary and a backup radio that are not one and the same."""
+    if s.event is None:
+        return
+    ground = s.mission.file.event.ground_contact
+    about = About("ground-contact", "Ground contact with primary and backup", "", COMMON, GROUND, "give a backup on another frequency")
+    missing = [key for key in ("primary", "backup") if getattr(ground, key, None) is None]
+    if ground is None or missing:
+        yield not_checked(about, "no ground_contact is given" if ground is None else f"ground_contact has no {missing[0]}")
+        return
+    first, second = (_mhz(s, getattr(ground, key)) for key in ("primary", "backup"))
+    yield words(about, first != second, "two frequencies" if first != second else f"both on {first} MHz", "two frequencies")
+
+
+def _mhz(s: Sortie, choice) -> float:
+    presets = {row.preset: row.frequency.mhz for row in s.mission.file.radio}
+    return presets[choice] if isinstance(choice, int) else choice.mhz
+
+
+def radio_check(s: Sortie) -> Iterator[Gate]:
+    """The ground contact has been heard before the flight is in the hold."""
+    if s.event is None:
+        return
+    about = About("radio-check", "Radio check before the hold is entered", "instant", COMMON, (*GROUND, "radio_check"), "an earlier radio check")
+    before = s.event.hold.arrival if s.event.hold is not None else s.event.ip_time
+    if s.mission.times.radio_check is None:
+        yield not_checked(about, "ground_contact has no radio_check")
+    else:
+        yield not_after(about, s.mission.times.radio_check, before, worse="CAUTION")
+
+
+def time_hack(s: Sortie) -> Iterator[Gate]:
+    """Watches are set to the second: a time check to the nearest quarter minute is not good enough (AIM 4-2-12 e)."""
+    hack = s.mission.file.ground_ops.time_hack
+    if s.event is None:
+        return
+    about = About("time-hack", "Watches set to", "s", DEFAULT, ("ground_ops", "time_hack"), "a hack from a source good to a second, such as GPS")
+    if hack is None or hack.to is None:
+        yield not_checked(about, "ground_ops has no time_hack that says to how many seconds")
+    else:
+        yield at_most(about, hack.to, HACK_S)
+
+
+def clocks(s: Sortie) -> Iterator[Gate]:
+    """One local clock all day for base and event; else every time is spoken in Zulu."""
+    base, event = s.mission.base_zone, s.mission.event_zone or s.mission.base_zone
+    about = About("clocks", "Local clocks of base and event", "", "AIM 4-2-12: Zulu, or local said with its zone", ("sortie", "date"), "speak every time in Zulu")
+    offsets = [offset_label(offset_at(s.clock.takeoff, zone)) for zone in (base, event)]
+    changes = [zone for zone in dict.fromkeys((base, event)) if clock_changes(*local_day(s.mission.date, zone), zone)]
+    two = offsets[0] != offsets[1]
+    words_of = " and ".join(dict.fromkeys(offsets)) + (", and the clocks change on this day" if changes else "")
+    yield words(about, not two and not changes, words_of, "one, unchanged all day", worse="CAUTION")

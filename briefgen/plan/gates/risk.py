@@ -1,0 +1,29 @@
+"""The risks as the file gives them: a score that was lowered keeps its reason, and somebody who does not fly accepts what remains."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from briefgen.plan.gates.verdicts import COMMON, About, not_checked, words
+from briefgen.plan.model import Gate
+from briefgen.plan.risk import risk_view
+from briefgen.plan.sortie import Sortie
+
+
+def risks(s: Sortie) -> Iterator[Gate]:
+    """Two gates over all items; without any item one that says so."""
+    reason = About("risk-reason", "Every lowered risk has its control", "", COMMON, ("risk",), "say what lowers it (control), or leave it as it was")
+    accepted = About("risk-accepted", "What remains is accepted by somebody who does not fly", "", COMMON, ("risk",), "name who accepts it (accepted_by), and nobody of the flight")
+    view = risk_view(s.mission)
+    if not view.items:
+        yield not_checked(reason, "no risk is given")
+        return
+    bare = [item for item in view.items if item.lowered and not item.control]
+    yield words(reason.but(cause=bare[0].cause) if bare else reason, not bare, f"{bare[0].hazard}: no control" if bare else "every one", "every one", worse="CAUTION")
+    alone = [item for item in view.items if not item.accepted_by]
+    flying = [item for item in view.items if item.accepted_by in view.crew]
+    if alone:
+        yield not_checked(accepted.but(cause=alone[0].cause), f"{alone[0].hazard}: nobody is named who accepts it")
+    else:
+        name = f"{flying[0].accepted_by} flies" if flying else "every one"
+        yield words(accepted.but(cause=flying[0].cause) if flying else accepted, not flying, name, "every one", worse="CAUTION")

@@ -1,0 +1,131 @@
+"""How fast: the unit's cap over the centre, Mach 1, the aircraft's own limits, and the cap below 10 000 ft."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from briefgen.diagnostics import KeyPath
+from briefgen.plan.air import speeds_on_course
+from briefgen.plan.gates.verdicts import UNIT, About, at_least, at_most, limit_of, no_limit, not_checked, words
+from briefgen.plan.model import Gate, Leg
+from briefgen.plan.pass_chain import PASS
+from briefgen.plan.sortie import Sortie
+
+LOW_FT = 10000.0
+MACH_1 = "airspeeds here hold below Mach 1 only; 14 CFR 91.817 was not read"
+
+
+@dataclass(frozen=True)
+class Flown:
+    """One speed of the sortie in every way it can be limited. ``lowest_ft``: the lowest altitude MSL at which it is flown."""
+
+    what: str
+    kinds: dict[str, float]
+    lowest_ft: float
+    cause: KeyPath
+
+
+def speeds_flown(s: Sortie) -> list[Flown]:
+    """Every leg, the hold and the speed over the centre. The climb after take-off has no speed in the file, and is not among them."""
+    found = [_of_leg(leg) for leg in s.legs]
+    hold = s.event.hold if s.event is not None else None
+    if hold is not None:
+        found.append(Flown(f"the hold at {hold.fix.id}", {"KCAS": hold.cas_kt, "KTAS": hold.tas_kt}, hold.altitude_ft, hold.cause))
+    if s.event is not None:
+        reached = s.event.push.reached_kt if s.event.push is not None else s.event.run_in_kt
+        kinds = {"KCAS": s.event.pass_cas_kt, "MACH": s.event.pass_mach, "KGS": reached}
+        found.append(Flown(f"over {s.event.centre.id}", kinds, s.event.run_in.altitude_ft, (*PASS, "push_up_to")))
+    return found
+
+
+def _of_leg(leg: Leg) -> Flown:
+    kinds = {"KCAS": leg.cas_kt, "KTAS": leg.tas_kt, "MACH": leg.mach, "KGS": leg.gs_kt}
+    lowest = leg.altitude_ft if leg.climb is not None else min(leg.start_altitude_ft, leg.altitude_ft)
+    return Flown(f"{leg.start.id} to {leg.end.id}", kinds, lowest, leg.cause)
+
+
+def pass_speed(s: Sortie) -> Iterator[Gate]:
+    """Speed over the centre against the unit's cap."""
+    if s.event is None:
+        return
+    cap = s.mission.file.limits.pass_maximum_speed
+    about = About("pass-speed", "Speed over the centre", "KCAS", UNIT, ("limits", "pass_maximum_speed"), "a lower push-up speed")
+    if cap is None:
+        yield no_limit(about, s.event.pass_cas_kt)
+    elif cap.kind == "KCAS":
+        yield at_most(about, s.event.pass_cas_kt, cap.value)
+    elif cap.kind == "MACH":
+        yield at_most(about.but(unit="Mach"), s.event.pass_mach, cap.value)
+    else:
+        about = about.but(unit="kt over the ground")
+        reached = s.event.push.reached_kt if s.event.push is not None else s.event.run_in_kt
+        yield _over_ground(about, s, reached)
+
+
+def _over_ground(about: About, s: Sortie, reached_kt: float) -> Gate:
+    """A cap in KTAS or KGS, compared as ground speed along the run-in."""
+    cap, run_in = s.mission.file.limits.pass_maximum_speed, s.event.run_in
+    speeds = speeds_on_course(run_in.air, run_in.course_true_deg, cap)
+    return not_checked(about, f"the cap can't be flown here: {speeds}", value=reached_kt) if isinstance(speeds, str) else at_most(about, reached_kt, speeds.gs_kt)
+
+
+def mach(s: Sortie) -> Iterator[Gate]:
+    """Nothing is planned at or above the speed of sound."""
+    flown = [speed for speed in speeds_flown(s) if "MACH" in speed.kinds]
+    if not flown:
+        return
+    fastest = max(flown, key=lambda speed: speed.kinds["MACH"])
+    value = fastest.kinds["MACH"]
+    about = About("mach", f"Subsonic: {fastest.what}", "Mach", MACH_1, fastest.cause, "a lower speed", never_waived=True)
+    yield words(about, value < 1.0, f"{value:.2f}", "below 1")
+
+
+def aircraft_fast(s: Sortie) -> Iterator[Gate]:
+    """No planned speed above the maximum of any type in the flight."""
+    about = About("aircraft-fast", "Fastest against the aircraft's maximum", "", "the aircraft's limits as given", ("aircraft",), "fly it slower")
+    limits = [(a.name, a.speed_limits.maximum.kind, a.speed_limits.maximum.value) for a in s.mission.types_in_flight() if _has(a, "maximum")]
+    limits += [(a.name, "MACH", a.speed_limits.maximum_mach) for a in s.mission.types_in_flight() if _has(a, "maximum_mach")]
+    yield _tightest(s, about, limits, sign=1.0)
+
+
+def aircraft_slow(s: Sortie) -> Iterator[Gate]:
+    """No planned speed below the minimum of any type in the flight."""
+    about = About("aircraft-slow", "Slowest against the aircraft's minimum", "", "the aircraft's limits as given", ("aircraft",), "fly it faster")
+    limits = [(a.name, a.speed_limits.minimum.kind, a.speed_limits.minimum.value) for a in s.mission.types_in_flight() if _has(a, "minimum")]
+    yield _tightest(s, about, limits, sign=-1.0)
+
+
+def _has(aircraft, key: str) -> bool:
+    return aircraft.speed_limits is not None and getattr(aircraft.speed_limits, key) is not None
+
+
+def _tightest(s: Sortie, about: About, limits: list[tuple[str, str, float]], *, sign: float) -> Gate:
+    """The pair of speed and limit with the least margin, as a part of the limit."""
+    rows = [(sign * (limit - f.kinds[kind]) / limit, kind, f, name, limit) for name, kind, limit in limits for f in speeds_flown(s) if kind in f.kinds]
+    missing = [a.name for a in s.mission.types_in_flight() if not any(name == a.name for name, _, _ in limits)]
+    worst = min(rows, key=lambda row: row[0], default=None)
+    if worst is None or (missing and worst[0] >= 0):
+        return not_checked(about, f"the {missing[0]} has no such limit in the file" if missing else "nothing is flown that it could limit")
+    _, kind, flown, name, limit = worst
+    about = about.but(title=f"{about.title}: {flown.what}, {name}", unit="Mach" if kind == "MACH" else kind, cause=flown.cause)
+    compare = at_most if sign > 0 else at_least
+    return compare(about, flown.kinds[kind], limit)
+
+
+def low_speed(s: Sortie) -> Iterator[Gate]:
+    """Below 10 000 ft nothing is faster than the regime's cap, egress included, without an authority for it."""
+    flown = [speed for speed in speeds_flown(s) if speed.lowest_ft < LOW_FT]
+    if not flown:
+        return
+    fastest = max(flown, key=lambda speed: speed.kinds["KCAS"])
+    authority, value = s.mission.file.limits.speed_authority, fastest.kinds["KCAS"]
+    limit = limit_of(s, None, "speed_below_10000_kt")
+    title = f"Fastest below 10000 ft MSL, calibrated taken as indicated: {fastest.what}"
+    about = About("low-speed", title, "KCAS", UNIT, fastest.cause, "fly it slower, or give the reference in limits.speed_authority")
+    if limit is None:
+        yield no_limit(about, value)
+    elif authority is not None and value > limit.value:
+        yield words(about.but(source=f"{limit.source}; authority: {authority}", cause=("limits", "speed_authority")), True, f"{value:.0f}", f"{limit.value:.0f} without authority")
+    else:
+        yield at_most(about.but(source=limit.source), value, limit.value)

@@ -1,0 +1,210 @@
+"""The forecast against the minima: take-off, area, event, landing, alternate and diverts; its age; crosswind. ``sky.py`` has the clouds on the way."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import timedelta
+
+from briefgen.diagnostics import KeyPath
+from briefgen.mission.schema_weather import PlaceWeather
+from briefgen.plan.air import altitude_ft, point_of, true_direction, wind_vector
+from briefgen.plan.fuel_alternate import alternate_required
+from briefgen.plan.gates.verdicts import UNIT, About, Limit, at_least, at_most, late_s, limit_of, no_limit, not_after, not_before, not_checked, words
+from briefgen.plan.model import Gate, Point
+from briefgen.plan.sortie import Sortie
+from briefgen.units.values import NM_PER_M, Level
+
+KM_PER_NM = 0.001 / NM_PER_M
+FORECAST = "the forecast's validity"
+
+
+def forecast_at(s: Sortie, place: str) -> PlaceWeather | None:
+    """The forecast for a place (or AREA), None where the file gives none."""
+    return s.mission.file.weather.at.get(place) if s.mission.file.weather is not None else None
+
+
+def at_place(place: str) -> KeyPath:
+    """Where the forecast for a place stands."""
+    return ("weather", "at", place)
+
+
+def above_ground_ft(s: Sortie, point: Point, level: Level) -> float | None:
+    """Height above a place, None where its elevation is needed and isn't given."""
+    if level.datum == "AGL":
+        return level.feet
+    altitude = altitude_ft(s.mission, point, level)
+    return None if altitude is None or point.elevation_ft is None else altitude - point.elevation_ft
+
+
+def visibility_gate(about: About, weather: PlaceWeather | None, limit: Limit | None) -> Gate:
+    """Forecast visibility against a least one in nm; both are told in km."""
+    about = about.but(unit="km", source=limit.source if limit is not None else about.source)
+    if weather is None or weather.visibility is None:
+        return not_checked(about, "no visibility is forecast there")
+    value = weather.visibility * KM_PER_NM
+    return no_limit(about, value) if limit is None else at_least(about, value, limit.value * KM_PER_NM)
+
+
+def ceiling_gate(s: Sortie, about: About, point: Point, minimum: Level | None) -> Gate:
+    """The lowest broken or overcast layer at a place against the least ceiling, ft above the ground."""
+    weather = forecast_at(s, point.id)
+    if weather is None or weather.cloud is None:
+        return not_checked(about, "no cloud is forecast there (write [] for a clear sky)")
+    bases = [above_ground_ft(s, point, layer.base) for layer in weather.cloud if layer.amount in ("BKN", "OVC")]
+    if not bases:
+        return no_limit(about, "no ceiling") if minimum is None else words(about, True, "no ceiling", f"{minimum.feet:.0f} ft {minimum.datum}")
+    limit = above_ground_ft(s, point, minimum) if minimum is not None else None
+    if None in bases or (minimum is not None and limit is None):
+        return not_checked(about, "the elevation there isn't given")
+    return no_limit(about, min(bases)) if limit is None else at_least(about, min(bases), limit)
+
+
+def own_limit(value: float | None) -> Limit | None:
+    """A figure of the unit as a limit."""
+    return None if value is None else Limit(value, UNIT)
+
+
+# ---------------------------------------------------------------- place by place
+
+
+def takeoff_weather(s: Sortie) -> Iterator[Gate]:
+    """Ceiling and visibility at the base for the take-off."""
+    yield from _airfield(s, "takeoff", "Take-off", s.mission.base.id, ("limits", "weather", "takeoff"))
+
+
+def landing_weather(s: Sortie) -> Iterator[Gate]:
+    """Ceiling and visibility at the base for the landing, at the alternate and at every divert: none is taken to be clear because nobody looked."""
+    yield from _airfield(s, "landing", "Landing", s.mission.base.id, ("limits", "weather", "landing"))
+    for id, title, place in elsewhere(s):
+        yield from _airfield(s, id, title, place, ("limits", "weather", "landing"))
+
+
+def elsewhere(s: Sortie) -> Iterator[tuple[str, str, str]]:
+    """(id, title, place) of the alternate and of each divert that is another place."""
+    recovery = s.mission.file.recovery
+    if recovery is None:
+        return
+    if recovery.alternate is not None:
+        yield "alternate", f"Alternate {recovery.alternate.place}", recovery.alternate.place
+    for i, place in enumerate(recovery.diverts, 1):
+        if recovery.alternate is None or place != recovery.alternate.place:
+            yield f"divert-{i}", f"Divert {place}", place
+
+
+def _airfield(s: Sortie, id: str, title: str, place: str, minima: KeyPath) -> Iterator[Gate]:
+    weather = s.mission.file.limits.weather
+    own = getattr(weather, minima[-1]) if weather is not None else None
+    cause = at_place(place) if forecast_at(s, place) is not None else minima if own is not None else ("weather",)
+    about = About(f"{id}-ceiling", f"{title}: ceiling", "ft AGL", UNIT, cause, "another time or place: the forecast is below the minimum")
+    yield ceiling_gate(s, about, point_of(s.mission, place), own.ceiling if own is not None else None)
+    yield visibility_gate(about.but(id=f"{id}-visibility", title=f"{title}: visibility"), forecast_at(s, place), own_limit(own.visibility if own is not None else None))
+
+
+def event_weather(s: Sortie) -> Iterator[Gate]:
+    """Ceiling and visibility at the event against the unit's minima for it."""
+    if s.event is None:
+        return
+    limits, place = s.mission.file.limits, s.event.centre.id
+    about = About("event-ceiling", "Event: ceiling", "ft AGL", UNIT, at_place(place), "cancel the pass in this weather")
+    yield ceiling_gate(s, about, s.event.centre, limits.event_ceiling_minimum)
+    yield visibility_gate(
+        about.but(id="event-visibility", title="Event: visibility"), forecast_at(s, place), limit_of(s, limits.event_visibility_minimum, "visibility_nm")
+    )
+
+
+def area_visibility(s: Sortie) -> Iterator[Gate]:
+    """Visibility in the training area against the unit's minimum, for aerobatics against the regime's as well."""
+    training = s.mission.file.training
+    if training is None:
+        return
+    minima = s.mission.file.limits.weather.area if s.mission.file.limits.weather is not None else None
+    key = "aerobatics_visibility_nm" if training.aerobatic else "visibility_nm"
+    about = About("area-visibility", "Area: visibility", "km", UNIT, at_place("AREA"), "do not train in this weather")
+    yield visibility_gate(about, forecast_at(s, "AREA"), limit_of(s, minima.visibility if minima is not None else None, key))
+
+
+# ---------------------------------------------------------------- the forecast itself
+
+
+def forecast_valid(s: Sortie) -> Iterator[Gate]:
+    """The forecast is valid from take-off to the last landing, the accepted slip included."""
+    valid = s.mission.times.weather_valid
+    about = About("forecast-from", "Forecast valid before take-off", "instant", FORECAST, ("weather", "valid"), "get a forecast for the whole sortie")
+    last = about.but(id="forecast-until", title="Forecast valid beyond the last landing, slip included")
+    if valid is None:
+        yield not_checked(about, "the forecast's validity isn't given")
+        yield not_checked(last, "the forecast's validity isn't given")
+        return
+    yield not_before(about, s.clock.takeoff, valid.start)
+    yield not_after(last, s.clock.last_landing + timedelta(seconds=late_s(s)), valid.end)
+
+
+def forecast_age(s: Sortie) -> Iterator[Gate]:
+    """How old the forecast is when the latest pass is flown (without an event, at take-off)."""
+    issued, limit = s.mission.times.weather_issued, s.mission.file.limits.forecast_age
+    about = About("forecast-age", "Age of the forecast at the latest pass", "s", UNIT, ("weather", "issued"), "get a newer forecast before take-off")
+    if s.event is None:
+        about = about.but(title="Age of the forecast at take-off")
+    if issued is None:
+        yield not_checked(about, "weather.issued isn't given")
+        return
+    used = s.event.true_time + timedelta(seconds=late_s(s)) if s.event is not None else s.clock.takeoff
+    age = (used - issued).total_seconds()
+    yield no_limit(about, age) if limit is None else at_most(about, age, limit)
+
+
+def alternate_fuel(s: Sortie) -> Iterator[Gate]:
+    """Where the file says that the alternate's fuel is not carried, the weather at home says so too."""
+    recovery = s.mission.file.recovery
+    if recovery is None or recovery.alternate is None:
+        return
+    about = About("alternate-fuel", "Fuel for the alternate", "", "the unit's landing minima within 1 h of arrival", ("recovery", "alternate", "required"), "carry it, or say why it isn't needed")
+    carried, because = alternate_required(s.mission, s.clock)
+    if carried:
+        yield words(about, True, f"carried: {because}", "carried or not needed")
+        return
+    if not _landing_forecast_known(s):
+        yield not_checked(about, "it isn't carried, and the forecast or the minima for the landing at the base are missing")
+        return
+    by_weather = recovery.alternate.model_copy(update={"required": "by weather"})
+    file = s.mission.file.model_copy(update={"recovery": recovery.model_copy(update={"alternate": by_weather})})
+    needed, why = alternate_required(replace(s.mission, file=file), s.clock)
+    yield words(about.but(mend=f"it isn't carried, and {why}; {about.mend}"), not needed, "not carried", "carried or not needed", worse="CAUTION")
+
+
+def _landing_forecast_known(s: Sortie) -> bool:
+    """Everything that the weather's verdict on the alternate hangs on is in the file."""
+    here, weather = forecast_at(s, s.mission.base.id), s.mission.file.limits.weather
+    minima = weather.landing if weather is not None else None
+    parts = [here, minima, s.mission.times.weather_valid]
+    parts += [here.visibility, here.cloud] if here is not None else []
+    parts += [minima.ceiling, minima.visibility] if minima is not None else []
+    return None not in parts
+
+
+# ---------------------------------------------------------------- crosswind
+
+
+def crosswinds(s: Sortie) -> Iterator[Gate]:
+    """Crosswind on the runway in use, and on the best runway of the alternate and of each divert."""
+    runways = [r for r in s.mission.base.runways if s.mission.file.ground_ops.runway in (None, r.name)]
+    yield _crosswind(s, "crosswind", "Crosswind at base", s.mission.base.id, runways)
+    for id, title, place in elsewhere(s):
+        yield _crosswind(s, f"{id}-crosswind", f"{title}: crosswind on its best runway", place, s.mission.places[place].runways)
+
+
+def _crosswind(s: Sortie, id: str, title: str, place: str, runways) -> Gate:
+    limit, weather, point = s.mission.file.limits.crosswind, forecast_at(s, place), point_of(s.mission, place)
+    cause = at_place(place) if weather is not None else ("places", place)
+    about = About(id, title, "kt", UNIT, cause, "another runway, or wait for less wind")
+    directions = [true_direction(s.mission, point, r.direction) for r in runways if r.direction is not None]
+    if weather is None or weather.wind is None:
+        return not_checked(about, "no wind is forecast there")
+    if not directions:
+        return not_checked(about, "no runway's direction is given")
+    wind = wind_vector(s.mission, point, weather.wind)
+    if wind is None or None in directions:
+        return not_checked(about, "the magnetic variation there isn't known")
+    least = min(abs(wind.crosswind_from_left_kt(direction)) for direction in directions)
+    return no_limit(about, least) if limit is None else at_most(about, least, limit)
