@@ -14,7 +14,7 @@ from briefgen.scene.geometry import Box, clip_segment, compass_point, text_box
 from briefgen.scene.model import Canvas, Line, Point, Shape, Text
 
 _DIRECTIONS_DEG = tuple(22.5 * i for i in range(16))
-_GAPS_PT = (4.0, 14.0, 30.0, 52.0, 80.0)  # from the mark to the text; the longer ones with a leader
+_GAPS_PT = (4.0, 14.0, 30.0, 52.0, 80.0, 110.0)  # from the mark to the text; the longer ones with a leader
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from briefgen.brief import format as words
 from briefgen.brief.figures.common import Scale, feet_msl, mission_of, width_pt
 from briefgen.brief.figures.inbound import Approach, approach_of
 from briefgen.plan.air import altitude_ft, position
-from briefgen.plan.gates.limits import OBSTACLES_WITHIN_NM
+from briefgen.plan.gates.heights import WITHIN_NM
 from briefgen.plan.model import EventPlan, Plan
 from briefgen.scene.geometry import Box, text_box
 from briefgen.scene.labels import Label, Obstacles, place_labels, segments_of
@@ -80,29 +80,36 @@ def height_at(event: EventPlan, approach: Approach, to_go_s: float) -> float:
 
 
 def obstacles_near(plan: Plan, approach: Approach) -> list[Obstacle]:
-    """The listed obstacles that the pass-height gate counts and that lie along the drawn part of the run-in."""
+    """The listed obstacles that the height gates look at and that lie along the drawn part of the run-in."""
     leg, found = plan.event.run_in, []
-    for obstacle in mission_of(plan).file.event.pass_.obstacles:
-        off = off_line(position(leg.start), position(leg.end), obstacle.position)
+    listed = mission_of(plan).file.event.pass_.obstacles
+    for index, top_ft in _tops(plan, WITHIN_NM).items():
+        off = off_line(position(leg.start), position(leg.end), listed[index].position)
         to_go_nm = leg.distance_nm - off.along_nm
-        if abs(off.cross_right_nm) > OBSTACLES_WITHIN_NM or to_go_nm > leg.distance_nm:
-            continue
         beyond_kt = plan.event.push.reached_kt if plan.event.push else plan.event.run_in_kt
         to_go_s = approach.seconds_to_go(to_go_nm) if to_go_nm >= 0 else to_go_nm / beyond_kt * 3600
-        if to_go_s >= -_AFTER_S:
-            found.append(Obstacle(obstacle.name, to_go_s, obstacle.top.feet))
+        if to_go_nm <= leg.distance_nm and to_go_s >= -_AFTER_S:
+            found.append(Obstacle(listed[index].name, to_go_s, top_ft))
     return found
 
 
-def minimum_height(plan: Plan, approach: Approach) -> tuple[float, str] | None:
-    """The least height in ft MSL that the unit or the permission allows over the pass, and why; None where neither gives one."""
+def _tops(plan: Plan, within_nm: float) -> dict[int, float]:
+    """Top in ft MSL of each listed obstacle near some ship's track. The gates' own measure: it asks for mission and event only, which a plan has too."""
+    listed, event = mission_of(plan).file.event.pass_.obstacles, plan.event
+    indices = {row.index for row in near_obstacles(plan) if row.away_nm <= within_nm}
+    return {i: altitude_ft(mission_of(plan), event.centre, listed[i].top) for i in sorted(indices)}
+
+
+def minimum_height(plan: Plan) -> tuple[float, str] | None:
+    """The least height in ft MSL over the pass and why: the limit of the pass-height gate above the highest that it counts, or the
+    permission's; None where neither is known."""
     mission, found = mission_of(plan), []
-    limit, tops = mission.file.limits.pass_minimum_height, obstacles_near(plan, approach)
-    if limit is not None and tops:
-        highest = max(tops, key=lambda o: o.top_ft)
-        found.append((highest.top_ft + limit, f"{words.height(limit)} above {highest.name}"))
-    elif limit is not None and plan.event.centre.elevation_ft is not None:
-        found.append((plan.event.centre.elevation_ft + limit, f"{words.height(limit)} above the ground"))
+    limit = next((gate.limit for gate in plan.gates if gate.id == "pass-height"), None)
+    if isinstance(limit, float):
+        below = [(top, mission.file.event.pass_.obstacles[i].name) for i, top in _tops(plan, radius_of(plan).value).items()]
+        if plan.event.centre.elevation_ft is not None:
+            below.append((plan.event.centre.elevation_ft, "the ground"))
+        found += [(top + limit, f"{words.height(limit)} above {name}") for top, name in below]
     permission = mission.file.event.permission
     if permission and permission.lowest:
         lowest = altitude_ft(mission, plan.event.centre, permission.lowest)
@@ -143,7 +150,7 @@ def _room(plan: Plan, approach: Approach, canvas: Canvas) -> Room:
 def _height_scale(plan: Plan, approach: Approach, box: Box) -> Scale:
     event = plan.event
     heights = [height_at(event, approach, s) for s in (approach.starts_to_go_s, 0.0, -_AFTER_S)]
-    minimum = minimum_height(plan, approach)
+    minimum = minimum_height(plan)
     top = max([*heights, *([minimum[0]] if minimum else []), *(o.top_ft for o in obstacles_near(plan, approach))])
     shown = [base for base, _, _ in clouds_at_centre(plan) if base <= _CLOUD_SHOWN * top]
     high = max([top, *shown]) * 1.18
@@ -176,7 +183,7 @@ def _height_lines(plan: Plan, approach: Approach, room: Room) -> list[Line]:
     if event.lowest_altitude_ft < event.run_in.altitude_ft:
         y = room.height.at(event.lowest_altitude_ft)
         lines.append(Line(((room.time.at(corners[1]), y), (room.time.at(0.0), y)), "track_dashed"))
-    minimum = minimum_height(plan, approach)
+    minimum = minimum_height(plan)
     if minimum:
         y = room.height.at(minimum[0])
         lines.append(Line(((room.upper.left, y), (room.upper.right, y)), "minimum"))
@@ -262,7 +269,7 @@ def _height_labels(plan: Plan, approach: Approach, room: Room) -> list[Label]:
     event, labels = plan.event, []
     middle = room.time.at((event.true_time - event.ip_time).total_seconds() / 2)
     labels.append(Label((middle, room.height.at(event.run_in.altitude_ft)), f"Leader {feet_msl(event.run_in.altitude_ft)}", "track", 1, 0))
-    minimum = minimum_height(plan, approach)
+    minimum = minimum_height(plan)
     if minimum:
         labels.append(Label((middle, room.height.at(minimum[0])), f"Minimum {feet_msl(minimum[0])}: {minimum[1]}", "target", 1, 180))
     if event.lowest_altitude_ft < event.run_in.altitude_ft:
@@ -298,7 +305,7 @@ def _speed_labels(event: EventPlan, room: Room) -> list[Label]:
 
 
 def _alt(plan: Plan, approach: Approach) -> str:
-    event, minimum = plan.event, minimum_height(plan, approach)
+    event, minimum = plan.event, minimum_height(plan)
     parts = [f"Run-in at {feet_msl(event.run_in.altitude_ft)} and {words.speed_kt(event.run_in_kt, 'KGS')}"]
     if event.push:
         parts.append(f"push-up {words.duration((event.true_time - event.push.at).total_seconds())} before T to {words.speed_kt(event.push.reached_kt, 'KGS')}")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from briefgen.brief import format as words
-from briefgen.brief.figures.common import Scale, mission_of, name_of, width_pt
+from briefgen.brief.figures.common import Scale, mission_of, name_of, width_pt, wrapped
 from briefgen.brief.figures.plane import PlaneMap, fit, plane_point, scale_bar
 from briefgen.plan.air import altitude_ft, point_of, position
 from briefgen.plan.model import Plan, Point
@@ -184,7 +184,7 @@ def _limits(plan: Plan, inner: Box, scale: Scale, canvas: Canvas) -> list[Shape]
     for cloud in clouds_of(plan):
         above = ", above this drawing" if cloud.low_ft > scale.high else ""
         y = scale.at(min(max(cloud.low_ft, scale.low), scale.high))
-        wanted.append(Text((inner.right - 4, y + 2), cloud.words + above, "label_soft", "end", "top", halo=True))
+        wanted.append(Text((inner.right - 4, y + 2), wrapped(cloud.words + above, canvas, inner.width - 8, "label_soft"), "label_soft", "end", "top", halo=True))
     return list(_without_overlap(wanted, inner, size, canvas))
 
 
