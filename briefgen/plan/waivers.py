@@ -56,11 +56,22 @@ def _problem(mission: Mission, row: _Numbered, standing: dict[str, Gate], known_
         return _no_such_gate(row, standing, known_ids)
     if not gate.waivable:
         why = "no authority can waive this: the plan itself doesn't hold" if gate.verdict == "FAIL" else "this gate takes no waiver"
-        return row.says("waiver-refused", "caution", f"{waiver.rule} is never waived: {waiver.reference} is refused", why=why, help="change the plan, and take the waiver out")
+        return row.says(
+            "waiver-refused",
+            "caution",
+            f"{waiver.rule} is never waived: {waiver.reference} is refused",
+            why=why,
+            help="change the plan, and take the waiver out",
+        )
     if gate.verdict == "WAIVED":
         return row.says("waiver-unused", "note", f"{waiver.rule} is waived already, by another waiver", help="take one of them out")
     if gate.verdict != "FAIL":
-        return row.says("waiver-unused", "note", f"{waiver.rule} reads {gate.verdict}: {waiver.reference} isn't needed", help="take it out, so that it covers nothing later")
+        return row.says(
+            "waiver-unused",
+            "note",
+            f"{waiver.rule} reads {gate.verdict}: {waiver.reference} isn't needed",
+            help="take it out, so that it covers nothing later",
+        )
     if not waiver.valid.start <= mission.date <= waiver.valid.end:
         message = f"{waiver.reference} is not valid on {mission.date.isoformat()}, the day of the sortie"
         return row.says("waiver-out-of-date", "caution", message, why=f"{waiver.rule} stays a FAIL", help="have it renewed for that day", key="valid")

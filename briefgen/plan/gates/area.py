@@ -23,7 +23,14 @@ def area_reserved(s: Sortie) -> Iterator[Gate]:
     training, reserved = s.mission.file.training, s.mission.times.reserved
     if training is None or s.clock.area_entry is None:
         return
-    about = About("area-entry", "Area entered after its reservation begins", "instant", "the reservation", (*AREA, "reserved"), "enter later, or have the area earlier")
+    about = About(
+        "area-entry",
+        "Area entered after its reservation begins",
+        "instant",
+        "the reservation",
+        (*AREA, "reserved"),
+        "enter later, or have the area earlier",
+    )
     last = about.but(id="area-exit", title="Area left before its reservation ends", mend="leave earlier, or have the area longer")
     if reserved is None:
         yield not_checked(about, "the area's reservation is not given")
@@ -119,7 +126,14 @@ def aerobatics(s: Sortie) -> Iterator[Gate]:
     if training is None:
         return
     limit = limit_of(s, None, "aerobatics_floor_ft")
-    about = About("aerobatics-floor", "Lowest aerobatics: the area's floor", "ft AGL", limit.source if limit is not None else UNIT, (*AREA, "floor"), "a higher floor")
+    about = About(
+        "aerobatics-floor",
+        "Lowest aerobatics: the area's floor",
+        "ft AGL",
+        limit.source if limit is not None else UNIT,
+        (*AREA, "floor"),
+        "a higher floor",
+    )
     if training.aerobatic is None:
         yield not_checked(about, "training.aerobatic isn't given", value=training.area.floor.feet)
     elif not training.aerobatic:
@@ -128,7 +142,11 @@ def aerobatics(s: Sortie) -> Iterator[Gate]:
     elif limit is None:
         yield no_limit(about.but(unit=f"ft {training.area.floor.datum}"), training.area.floor.feet)
     elif training.area.floor.datum != "AGL":
-        yield not_checked(about.but(unit=f"ft {training.area.floor.datum}"), f"the ground under the area isn't known; {limit.value:.0f} ft AGL are needed", value=training.area.floor.feet)
+        yield not_checked(
+            about.but(unit=f"ft {training.area.floor.datum}"),
+            f"the ground under the area isn't known; {limit.value:.0f} ft AGL are needed",
+            value=training.area.floor.feet,
+        )
     else:
         yield at_least(about, training.area.floor.feet, limit.value)
     yield from _over_the_event(s)
@@ -139,7 +157,9 @@ def _over_the_event(s: Sortie) -> Iterator[Gate]:
         return
     inside = inside_area(position(s.event.centre), s.mission.file.training.area.boundary)
     source = "14 CFR 91.303: no aerobatics over an open-air assembly" if s.mission.file.limits.regime == "usa" else DEFAULT
-    about = About("aerobatics-place", "Event clear of the area of aerobatics", "", source, (*AREA, "boundary"), "another area: the crowd stands under it")
+    about = About(
+        "aerobatics-place", "Event clear of the area of aerobatics", "", source, (*AREA, "boundary"), "another area: the crowd stands under it"
+    )
     yield words(about, not inside, "under the area" if inside else "outside the area", "outside the area")
 
 
@@ -152,7 +172,14 @@ def yardstick(s: Sortie) -> Iterator[Gate]:
         return
     given, where = s.mission.file.training.yardstick, ("training", "yardstick")
     one = About("yardstick-own", "One channel for each ship", "", PAIRING, where, "give each ship a channel of its own")
-    pair = About("yardstick-pairs", f"Pairs {PAIR_APART} channels apart in one band", "", PAIRING, where, f"give the second of each pair the first's channel {PAIR_APART} higher or lower")
+    pair = About(
+        "yardstick-pairs",
+        f"Pairs {PAIR_APART} channels apart in one band",
+        "",
+        PAIRING,
+        where,
+        f"give the second of each pair the first's channel {PAIR_APART} higher or lower",
+    )
     missing = [ship.ship for ship in s.mission.file.flight if ship.ship not in given]
     if missing:
         why = "no yardstick is given" if not given else f"ship {missing[0]} has no channel"
@@ -161,7 +188,11 @@ def yardstick(s: Sortie) -> Iterator[Gate]:
     names = {n: f"{channel.number}{channel.band}" for n, channel in given.items()}
     shared = [f"{a} and {b} both on {names[a]}" for a, b in combinations(sorted(names), 2) if names[a] == names[b]]
     yield words(one, not shared, "; ".join(shared) or "each its own", "each its own")
-    wrong = [f"{a} and {b}: {names[a]}, {names[b]}" for a, b in zip(range(1, 17, 2), range(2, 17, 2), strict=True) if b in given and not _paired(given[a], given[b])]
+    wrong = [
+        f"{a} and {b}: {names[a]}, {names[b]}"
+        for a, b in zip(range(1, 17, 2), range(2, 17, 2), strict=True)
+        if b in given and not _paired(given[a], given[b])
+    ]
     yield words(pair, not wrong, "; ".join(wrong) or "all paired", "all paired")
 
 

@@ -10,7 +10,27 @@ from briefgen.plan.pass_chain import PASS
 from briefgen.plan.sortie import Sortie
 
 ABORT = (*PASS, "abort")
-BLANKS = {"tbd", "tba", "tbc", "todo", "none", "n/a", "na", "nil", "-", "--", "?", "??", "???", "x", "xx", "xxx", "later", "to be decided", "to be briefed"}
+BLANKS = {
+    "tbd",
+    "tba",
+    "tbc",
+    "todo",
+    "none",
+    "n/a",
+    "na",
+    "nil",
+    "-",
+    "--",
+    "?",
+    "??",
+    "???",
+    "x",
+    "xx",
+    "xxx",
+    "later",
+    "to be decided",
+    "to be briefed",
+}
 
 
 def required(s: Sortie) -> Iterator[tuple[str, str]]:
@@ -58,7 +78,11 @@ def divert_given(s: Sortie) -> Iterator[Gate]:
     recovery = s.mission.file.recovery
     about = About("divert-given", "A divert", "", COMMON, ("recovery", "diverts"))
     places = [] if recovery is None else [*recovery.diverts, *([recovery.alternate.place] if recovery.alternate is not None else [])]
-    yield words(about, True, ", ".join(dict.fromkeys(places)), "at least one") if places else not_checked(about, "neither a divert nor an alternate is given")
+    yield (
+        words(about, True, ", ".join(dict.fromkeys(places)), "at least one")
+        if places
+        else not_checked(about, "neither a divert nor an alternate is given")
+    )
 
 
 # ---------------------------------------------------------------- abort
@@ -69,7 +93,9 @@ def abort_briefed(s: Sortie) -> Iterator[Gate]:
     if s.event is None:
         return
     abort = s.mission.file.event.pass_.abort
-    about = About("abort-briefed", "Abort: words, who says them, what is flown", "", COMMON, ABORT, "say who may call the abort and what the flight does then")
+    about = About(
+        "abort-briefed", "Abort: words, who says them, what is flown", "", COMMON, ABORT, "say who may call the abort and what the flight does then"
+    )
     missing = [key for key in ("words", "said_by", "action") if getattr(abort, key, None) is None]
     if abort is None or missing:
         yield not_checked(about, "no abort is given" if abort is None else f"abort has no {missing[0]}")
@@ -83,7 +109,14 @@ def abort_clear(s: Sortie) -> Iterator[Gate]:
     if s.event is None:
         return
     abort, crowd = s.event.abort, s.event.crowd
-    about = About("abort-clear", "Latest abort at its level before the crowd line", "instant", SUMS, (*PASS, "abort_only_after"), "an earlier abort_only_after, or a lower abort level")
+    about = About(
+        "abort-clear",
+        "Latest abort at its level before the crowd line",
+        "instant",
+        SUMS,
+        (*PASS, "abort_only_after"),
+        "an earlier abort_only_after, or a lower abort level",
+    )
     why = _abort_doubt(s)
     if why:
         yield not_checked(about, why)

@@ -31,7 +31,14 @@ def daylight_takeoff(s: Sortie) -> Iterator[Gate]:
     """The sun is up at take-off."""
     sun = _sun(s, "take-off")
     if sun is not None:
-        about = About("daylight-takeoff", "Take-off in daylight", "instant", DEFAULT, ("ground_ops", "takeoff"), "take off in daylight, or have a night approval")
+        about = About(
+            "daylight-takeoff",
+            "Take-off in daylight",
+            "instant",
+            DEFAULT,
+            ("ground_ops", "takeoff"),
+            "take off in daylight, or have a night approval",
+        )
         yield _in_daylight(about, sun, s.clock.takeoff, s.clock.last_takeoff, 0.0)
 
 
@@ -49,7 +56,14 @@ def daylight_landing(s: Sortie) -> Iterator[Gate]:
     if sun is None:
         return
     before, latest = s.mission.file.limits.land_before_sunset, _later(s.clock.last_landing, late_s(s))
-    about = About("daylight-landing", "Last landing before sunset, slip included", "instant", UNIT, ("limits", "land_before_sunset"), "an earlier take-off, or less training")
+    about = About(
+        "daylight-landing",
+        "Last landing before sunset, slip included",
+        "instant",
+        UNIT,
+        ("limits", "land_before_sunset"),
+        "an earlier take-off, or less training",
+    )
     yield no_limit(about, latest) if before is None else _in_daylight(about, sun, s.clock.lead_landing, latest, before)
 
 
@@ -85,14 +99,28 @@ def divert_s(s: Sortie, place: str) -> float | None:
 def base_open(s: Sortie) -> Iterator[Gate]:
     """The base is open from the first take-off to the last landing, the accepted slip included."""
     place = s.mission.base.id
-    about = About("base-open", f"{place} open from take-off to the last landing, slip included", "instant", "the hours as given", ("places", place, "open"), "ask for other hours")
+    about = About(
+        "base-open",
+        f"{place} open from take-off to the last landing, slip included",
+        "instant",
+        "the hours as given",
+        ("places", place, "open"),
+        "ask for other hours",
+    )
     yield from _open(s, about, place, (s.clock.takeoff, _later(s.clock.last_landing, late_s(s))))
 
 
 def diverts_open(s: Sortie) -> Iterator[Gate]:
     """Each divert is open from take-off until a ship that misses its landing at the base, as late as accepted, has landed there."""
     for id, title, place in elsewhere(s):
-        about = About(f"{id}-open", f"{title}: open when it may be needed", "instant", "the hours as given", ("places", place, "open"), "choose another divert, or ask for its hours")
+        about = About(
+            f"{id}-open",
+            f"{title}: open when it may be needed",
+            "instant",
+            "the hours as given",
+            ("places", place, "open"),
+            "choose another divert, or ask for its hours",
+        )
         more = divert_s(s, place)
         if more is None:
             yield not_checked(about, "how long the way there takes can't be worked out: it needs recovery legs and an approach")

@@ -32,7 +32,9 @@ def formation_spacing(s: Sortie) -> Iterator[Gate]:
     """Every ship has a place of its own in the formation, and no two are in one spot."""
     if s.event is None or _ships(s) < 2:
         return
-    about = About("formation-spacing", "Nearest two ships of the formation", "ft", DEFAULT, (*RUN_IN, "spacing"), "give more spacing, or mend the offsets")
+    about = About(
+        "formation-spacing", "Nearest two ships of the formation", "ft", DEFAULT, (*RUN_IN, "spacing"), "give more spacing, or mend the offsets"
+    )
     known = {ship.ship for ship in s.event.ships}
     missing = [ship.ship for ship in s.mission.file.flight if ship.ship not in known]
     if missing:
@@ -48,7 +50,14 @@ def step_down(s: Sortie) -> Iterator[Gate]:
     if s.event is None or _ships(s) < 2:
         return
     run_in, wingmen = s.mission.file.event.pass_.run_in, [ship for ship in s.event.ships if ship.ship != 1]
-    about = About("step-down", "Least height of a wingman below the leader", "ft", COMMON, (*RUN_IN, "step_down"), "give each wingman a height below the leader's")
+    about = About(
+        "step-down",
+        "Least height of a wingman below the leader",
+        "ft",
+        COMMON,
+        (*RUN_IN, "step_down"),
+        "give each wingman a height below the leader's",
+    )
     if not wingmen or (run_in.step_down is None and not run_in.offsets):
         yield not_checked(about, "no step_down is given: the heights of the wingmen aren't known")
         return
@@ -63,7 +72,12 @@ def standard_formation(s: Sortie) -> Iterator[Gate]:
     if s.event is None or _ships(s) < 2:
         return
     for id, title, key, reach in (
-        ("standard-across", "Farthest from the leader, to the side or behind", "standard_across_ft", lambda ship: max(abs(ship.right_ft), abs(ship.back_ft))),
+        (
+            "standard-across",
+            "Farthest from the leader, to the side or behind",
+            "standard_across_ft",
+            lambda ship: max(abs(ship.right_ft), abs(ship.back_ft)),
+        ),
         ("standard-vertical", "Farthest above or below the leader", "standard_vertical_ft", lambda ship: abs(ship.down_ft)),
     ):
         limit = limit_of(s, None, key)
@@ -101,7 +115,14 @@ def minimum_ships(s: Sortie) -> Iterator[Gate]:
     """How few ships still fly the pass is said, and the flight has as many."""
     if s.event is None or _ships(s) < 2:
         return
-    about = About("minimum-ships", "Ships against the fewest that fly the pass", "ships", UNIT, (*PASS, "minimum_ships"), "more ships, or a smaller least number")
+    about = About(
+        "minimum-ships",
+        "Ships against the fewest that fly the pass",
+        "ships",
+        UNIT,
+        (*PASS, "minimum_ships"),
+        "more ships, or a smaller least number",
+    )
     least = s.mission.file.event.pass_.minimum_ships
     yield no_limit(about, float(_ships(s))) if least is None else at_least(about, float(_ships(s)), float(least))
 
@@ -111,7 +132,14 @@ def second_leader(s: Sortie) -> Iterator[Gate]:
     flight, fall_out = s.mission.file.flight, s.mission.file.contingencies.fall_outs.get(1)
     if len(flight) < 2:
         return
-    about = About("second-leader", "A second leader", "", COMMON, ("flight",), "put one more leader into the flight (can_lead: yes), and name that ship in fall_outs")
+    about = About(
+        "second-leader",
+        "A second leader",
+        "",
+        COMMON,
+        ("flight",),
+        "put one more leader into the flight (can_lead: yes), and name that ship in fall_outs",
+    )
     others = {ship.ship: ship.can_lead for ship in flight if ship.ship != 1}
     named = fall_out.leads if fall_out is not None else None
     if named is not None:
@@ -134,7 +162,9 @@ def first_time_lead(s: Sortie) -> Iterator[Gate]:
         return
     lead = s.mission.ship(1)
     cause = ("flight", next(i for i, ship in enumerate(s.mission.file.flight) if ship.ship == 1), "flypasts_led")
-    about = About("first-time-lead", f"Flypasts led by {lead.crew[0]}", "flypasts", COMMON, cause, "first time in the lead: the supervisor should know")
+    about = About(
+        "first-time-lead", f"Flypasts led by {lead.crew[0]}", "flypasts", COMMON, cause, "first time in the lead: the supervisor should know"
+    )
     if lead.flypasts_led is None:
         yield not_checked(about, "flypasts_led of ship 1 isn't given")
     else:

@@ -60,10 +60,25 @@ def landing_fuel(s: Sortie) -> Iterator[Gate]:
     unit, lowest = s.fuel.unit, min(s.fuel.ships, key=lambda ship: ship.landing_predicted)
     nearest = min(s.fuel.ships, key=lambda ship: ship.landing_predicted - landing_floor(ship))
     mend = "more fuel, a shorter hold or fewer set-ups"
-    about = About("landing-fuel", f"Landing fuel against what is required (ship {nearest.ship})", unit, "reserve and normal landing, as computed", ("fuel", "reserve"), mend)
+    about = About(
+        "landing-fuel",
+        f"Landing fuel against what is required (ship {nearest.ship})",
+        unit,
+        "reserve and normal landing, as computed",
+        ("fuel", "reserve"),
+        mend,
+    )
     yield at_least(about, nearest.landing_predicted, landing_floor(nearest))
     emergency = max((t.printed for ship in s.fuel.ships for t in ship.tiers if t.id == "emergency" and t.printed is not None), default=None)
-    last = About("landing-emergency", f"Lowest landing fuel (ship {lowest.ship}) above emergency fuel", unit, UNIT, ("aircraft",), "more fuel", never_waived=True)
+    last = About(
+        "landing-emergency",
+        f"Lowest landing fuel (ship {lowest.ship}) above emergency fuel",
+        unit,
+        UNIT,
+        ("aircraft",),
+        "more fuel",
+        never_waived=True,
+    )
     yield no_limit(last, lowest.landing_predicted) if emergency is None else at_least(last, lowest.landing_predicted, emergency)
 
 
@@ -71,7 +86,9 @@ def joker_kept(s: Sortie) -> Iterator[Gate]:
     """Every ship ends the training at or above its joker."""
     if s.training is None or s.fuel is None:
         return
-    rows = [(ship.training_end_predicted - ship.joker.figure, ship) for ship in s.fuel.ships if ship.joker and ship.training_end_predicted is not None]
+    rows = [
+        (ship.training_end_predicted - ship.joker.figure, ship) for ship in s.fuel.ships if ship.joker and ship.training_end_predicted is not None
+    ]
     about = About("joker", "Fuel at the end of training against joker", s.fuel.unit, SUMS, ("training", "setups"), "fewer set-ups or more fuel")
     if not rows:
         yield not_checked(about, "joker can't be worked out")
@@ -86,7 +103,14 @@ def hold_fuel(s: Sortie) -> Iterator[Gate]:
     hold = s.event.hold if s.event is not None else None
     if hold is None:
         return
-    about = About("hold-fuel", "Hold and accepted slip against the longest hold on fuel", "s", SUMS, ("event", "accept_slip"), "more fuel, fewer set-ups, or accept less slip")
+    about = About(
+        "hold-fuel",
+        "Hold and accepted slip against the longest hold on fuel",
+        "s",
+        SUMS,
+        ("event", "accept_slip"),
+        "more fuel, fewer set-ups, or accept less slip",
+    )
     limit = hold_limit_s(s.fuel) if s.fuel is not None else None
     if limit is None:
         yield not_checked(about, NO_FUEL if s.fuel is None else "the longest hold can't be worked out")
@@ -103,7 +127,14 @@ def burn_factor(s: Sortie) -> Iterator[Gate]:
     i, least = min(wingmen, key=lambda row: row[1].burn_factor)
     given = "burn_factor" in least.model_fields_set
     source = "CNATRA P-821 506: a wingman always uses more than the leader; no figure is published"
-    about = About("burn-factor", f"Least burn factor of a wingman (ship {least.ship})", "", source, ("flight", i, "burn_factor"), "give each wingman a factor above 1")
+    about = About(
+        "burn-factor",
+        f"Least burn factor of a wingman (ship {least.ship})",
+        "",
+        source,
+        ("flight", i, "burn_factor"),
+        "give each wingman a factor above 1",
+    )
     if not given:
         yield not_checked(about, f"ship {least.ship} has no burn_factor: 1.00 is taken", value=least.burn_factor)
     else:
@@ -117,7 +148,14 @@ def reserve_time(s: Sortie) -> Iterator[Gate]:
     sun = next((sun for sun in s.suns if sun.used_for == "last landing"), None)
     night = sun is not None and sun.elevation_deg is not None and sun.elevation_deg < NIGHT_DEG
     limit, reserve = limit_of(s, None, "reserve_night_s" if night else "reserve_day_s"), s.mission.file.fuel.reserve
-    about = About("reserve-time", f"Reserve by {'night' if night else 'day'}", "s", limit.source if limit is not None else UNIT, ("fuel", "reserve"), "a longer reserve")
+    about = About(
+        "reserve-time",
+        f"Reserve by {'night' if night else 'day'}",
+        "s",
+        limit.source if limit is not None else UNIT,
+        ("fuel", "reserve"),
+        "a longer reserve",
+    )
     if reserve is None:
         yield not_checked(about, "no reserve is given")
     elif not isinstance(reserve, Duration):

@@ -133,12 +133,16 @@ def _obstacles_near(s: Sortie, near: tuple[Near, ...]) -> Gate:
     """Between the radius and a mile of some ship's track no listed obstacle comes nearer below than the minimum height: a CAUTION, not a FAIL."""
     limit, radius = limit_of(s, s.mission.file.limits.pass_minimum_height, "assembly_height_ft"), radius_of(s)
     mend = "look where the flight goes when it is off its track, or fly higher"
-    about = About("obstacles-near", f"Listed obstacles {radius.value:.2f} to {WITHIN_NM:.0f} nm from a ship's track", "ft", DEFAULT, (*PASS, "obstacles"), mend)
+    about = About(
+        "obstacles-near", f"Listed obstacles {radius.value:.2f} to {WITHIN_NM:.0f} nm from a ship's track", "ft", DEFAULT, (*PASS, "obstacles"), mend
+    )
     rows = [row for row in near if radius.value < row.away_nm <= WITHIN_NM]
     worst = min(rows, key=lambda row: row.clearance_ft, default=None)
     doubt, value = _doubt(s, WITHIN_NM), worst.clearance_ft if worst is not None else None
     if worst is not None:
-        about = about.but(title=f"{about.title}: ship {worst.ship} above {worst.name} (listed obstacles only)", cause=(*PASS, "obstacles", worst.index))
+        about = about.but(
+            title=f"{about.title}: ship {worst.ship} above {worst.name} (listed obstacles only)", cause=(*PASS, "obstacles", worst.index)
+        )
     if limit is not None and value is not None and value < limit.value:
         return at_least(about, value, limit.value, worse="CAUTION")
     if doubt:
@@ -188,7 +192,14 @@ def permission_lowest(s: Sortie) -> Iterator[Gate]:
     if s.event is None:
         return
     permission = s.mission.file.event.permission
-    about = About("permission-lowest", "Lowest ship against the lowest height permitted", "ft MSL", "the permission", ("event", "permission", "lowest"), "fly higher")
+    about = About(
+        "permission-lowest",
+        "Lowest ship against the lowest height permitted",
+        "ft MSL",
+        "the permission",
+        ("event", "permission", "lowest"),
+        "fly higher",
+    )
     if permission is None or permission.lowest is None:
         yield not_checked(about, "no lowest height of a permission is given", value=s.event.lowest_altitude_ft)
         return

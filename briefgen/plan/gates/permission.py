@@ -45,7 +45,14 @@ def permission_window(s: Sortie) -> Iterator[Gate]:
     """The permission holds T over the whole accepted slip."""
     if s.event is None:
         return
-    about = About("permission-from", "Permission begins before the earliest pass", "instant", "the permission", (*PERMISSION, "valid"), "a longer permission, or accept less slip")
+    about = About(
+        "permission-from",
+        "Permission begins before the earliest pass",
+        "instant",
+        "the permission",
+        (*PERMISSION, "valid"),
+        "a longer permission, or accept less slip",
+    )
     last = about.but(id="permission-until", title="Permission lasts beyond the latest pass")
     window = s.mission.times.permission
     if window is None:
@@ -63,7 +70,14 @@ def permission_requested(s: Sortie) -> Iterator[Gate]:
     if s.event is None:
         return
     permission, limit = s.mission.file.event.permission, limit_of(s, None, "request_days")
-    about = About("permission-requested", "Days from request to event", "days", limit.source if limit is not None else UNIT, (*PERMISSION, "requested"), "ask whether the late request stands")
+    about = About(
+        "permission-requested",
+        "Days from request to event",
+        "days",
+        limit.source if limit is not None else UNIT,
+        (*PERMISSION, "requested"),
+        "ask whether the late request stands",
+    )
     if permission is None or permission.requested is None:
         yield not_checked(about, "the date of the request isn't given")
         return
@@ -77,7 +91,14 @@ def airfield_and_crowd(s: Sortie) -> Iterator[Gate]:
     if s.event is None or limit is None:
         return
     away = distance_nm(s.mission.base.position, position(s.event.centre))
-    about = About("airfield-from-crowd", "Base from the event", "nm", limit.source, ("ground_ops", "base"), "ask the authority: take-off and landing are close to the crowd")
+    about = About(
+        "airfield-from-crowd",
+        "Base from the event",
+        "nm",
+        limit.source,
+        ("ground_ops", "base"),
+        "ask the authority: take-off and landing are close to the crowd",
+    )
     yield at_least(about, away, limit.value, worse="CAUTION")
 
 
@@ -87,7 +108,9 @@ def airfield_and_crowd(s: Sortie) -> Iterator[Gate]:
 def parties_hold_time(s: Sortie) -> Iterator[Gate]:
     """Every other party holds this T, and what it has promised covers it over the accepted slip."""
     for i, party in enumerate(s.event.parties if s.event is not None else ()):
-        about = About(f"party-{i + 1}", f"{party.who} holds this time", "instant", READ_BACK, party.cause, "NOT ACKNOWLEDGED: tell them the true time")
+        about = About(
+            f"party-{i + 1}", f"{party.who} holds this time", "instant", READ_BACK, party.cause, "NOT ACKNOWLEDGED: tell them the true time"
+        )
         if party.held is None:
             yield not_checked(about, f"NOT ACKNOWLEDGED: no time over target is recorded as held by {party.who}")
         else:
@@ -114,7 +137,14 @@ def other_traffic(s: Sortie) -> Iterator[Gate]:
         return
     for i, traffic in enumerate(s.mission.file.event.other_traffic):
         times, cause = s.mission.times.other_traffic[i], (*EVENT, "other_traffic", i)
-        about = About(f"traffic-{i + 1}", f"{traffic.who} apart from the flight", "ft", DEFAULT, cause, "agree on heights or times that keep them apart, and brief both")
+        about = About(
+            f"traffic-{i + 1}",
+            f"{traffic.who} apart from the flight",
+            "ft",
+            DEFAULT,
+            cause,
+            "agree on heights or times that keep them apart, and brief both",
+        )
         since, gone = _at_the_event(s, traffic.until, traffic.from_)
         if times.until is not None and times.until <= since:
             yield words(about.but(unit=""), True, f"gone by {_clock(times.until)}", f"gone by {_clock(since)}")
@@ -200,7 +230,14 @@ def time_hack(s: Sortie) -> Iterator[Gate]:
 def clocks(s: Sortie) -> Iterator[Gate]:
     """One local clock all day for base and event; else every time is spoken in Zulu."""
     base, event = s.mission.base_zone, s.mission.event_zone or s.mission.base_zone
-    about = About("clocks", "Local clocks of base and event", "", "AIM 4-2-12: Zulu, or local said with its zone", ("sortie", "date"), "speak every time in Zulu")
+    about = About(
+        "clocks",
+        "Local clocks of base and event",
+        "",
+        "AIM 4-2-12: Zulu, or local said with its zone",
+        ("sortie", "date"),
+        "speak every time in Zulu",
+    )
     offsets = [offset_label(offset_at(s.clock.takeoff, zone)) for zone in (base, event)]
     changes = [zone for zone in dict.fromkeys((base, event)) if clock_changes(*local_day(s.mission.date, zone), zone)]
     two = offsets[0] != offsets[1]

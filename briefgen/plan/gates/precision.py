@@ -8,7 +8,7 @@ from math import hypot
 from briefgen.airmath.geodesy import distance_nm
 from briefgen.units.values import Position
 
-_MINUTE, _SECOND = "'\u2019\u2032", "\"\u201d\u2033"
+_MINUTE, _SECOND = "'\u2019\u2032", '"\u201d\u2033'
 _LETTERED = re.compile(r"^([^NS]*)[NS][\s,/]*([^EW]*)[EW]$", re.IGNORECASE)
 
 

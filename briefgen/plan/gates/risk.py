@@ -13,13 +13,26 @@ from briefgen.plan.sortie import Sortie
 def risks(s: Sortie) -> Iterator[Gate]:
     """Two gates over all items; without any item one that says so."""
     reason = About("risk-reason", "Every lowered risk has its control", "", COMMON, ("risk",), "say what lowers it (control), or leave it as it was")
-    accepted = About("risk-accepted", "What remains is accepted by somebody who does not fly", "", COMMON, ("risk",), "name who accepts it (accepted_by), and nobody of the flight")
+    accepted = About(
+        "risk-accepted",
+        "What remains is accepted by somebody who does not fly",
+        "",
+        COMMON,
+        ("risk",),
+        "name who accepts it (accepted_by), and nobody of the flight",
+    )
     view = risk_view(s.mission)
     if not view.items:
         yield not_checked(reason, "no risk is given")
         return
     bare = [item for item in view.items if item.lowered and not item.control]
-    yield words(reason.but(cause=bare[0].cause) if bare else reason, not bare, f"{bare[0].hazard}: no control" if bare else "every one", "every one", worse="CAUTION")
+    yield words(
+        reason.but(cause=bare[0].cause) if bare else reason,
+        not bare,
+        f"{bare[0].hazard}: no control" if bare else "every one",
+        "every one",
+        worse="CAUTION",
+    )
     alone = [item for item in view.items if not item.accepted_by]
     flying = [item for item in view.items if item.accepted_by in view.crew]
     if alone:

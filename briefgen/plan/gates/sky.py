@@ -65,7 +65,13 @@ def _judged(about: About, worst: tuple[float, Layer], limit: Limit | None) -> Ga
     about = about.but(title=f"{about.title}: {layer.words}", cause=layer.cause, source=limit.source if limit is not None else about.source)
     worse = "FAIL" if layer.amount in SOLID else "CAUTION"
     if value < 0:
-        return words(about.but(unit=""), False, "through it" if limit is None else f"through it, {limit.value:.0f} ft below it are asked for", "clear of it", worse=worse)
+        return words(
+            about.but(unit=""),
+            False,
+            "through it" if limit is None else f"through it, {limit.value:.0f} ft below it are asked for",
+            "clear of it",
+            worse=worse,
+        )
     return no_limit(about, value) if limit is None else at_least(about, value, limit.value, worse=worse)
 
 
@@ -97,7 +103,14 @@ def legs_cloud(s: Sortie) -> Iterator[Gate]:
     legs = _formation_legs(s)
     if not legs:
         return
-    about = About("legs-cloud", "Formation legs below cloud", "ft", UNIT, ("weather", "at"), "another level, another way, or split the formation before the cloud")
+    about = About(
+        "legs-cloud",
+        "Formation legs below cloud",
+        "ft",
+        UNIT,
+        ("weather", "at"),
+        "another level, another way, or split the formation before the cloud",
+    )
     limit, rows, missing = separation(s), [], False
     for leg in legs:
         for place, layers in _skies(s, leg):
@@ -105,7 +118,11 @@ def legs_cloud(s: Sortie) -> Iterator[Gate]:
             low, high = sorted((leg.start_altitude_ft, leg.altitude_ft))
             rows += [(clear_ft(layer, low, high), layer, leg) for layer in layers or ()]
     if not rows:
-        yield not_checked(about, "no cloud is forecast near the legs") if missing or not _places(s) else words(about, True, "no cloud", "clear of cloud")
+        yield (
+            not_checked(about, "no cloud is forecast near the legs")
+            if missing or not _places(s)
+            else words(about, True, "no cloud", "clear of cloud")
+        )
         return
     value, layer = _worst([row[:2] for row in rows], limit)
     leg = next(row[2] for row in rows if row[:2] == (value, layer))

@@ -67,7 +67,11 @@ def _over_ground(about: About, s: Sortie, reached_kt: float) -> Gate:
     """A cap in KTAS or KGS, compared as ground speed along the run-in."""
     cap, run_in = s.mission.file.limits.pass_maximum_speed, s.event.run_in
     speeds = speeds_on_course(run_in.air, run_in.course_true_deg, cap)
-    return not_checked(about, f"the cap can't be flown here: {speeds}", value=reached_kt) if isinstance(speeds, str) else at_most(about, reached_kt, speeds.gs_kt)
+    return (
+        not_checked(about, f"the cap can't be flown here: {speeds}", value=reached_kt)
+        if isinstance(speeds, str)
+        else at_most(about, reached_kt, speeds.gs_kt)
+    )
 
 
 def mach(s: Sortie) -> Iterator[Gate]:
@@ -102,7 +106,9 @@ def _has(aircraft, key: str) -> bool:
 
 def _tightest(s: Sortie, about: About, limits: list[tuple[str, str, float]], *, sign: float) -> Gate:
     """The pair of speed and limit with the least margin, as a part of the limit."""
-    rows = [(sign * (limit - f.kinds[kind]) / limit, kind, f, name, limit) for name, kind, limit in limits for f in speeds_flown(s) if kind in f.kinds]
+    rows = [
+        (sign * (limit - f.kinds[kind]) / limit, kind, f, name, limit) for name, kind, limit in limits for f in speeds_flown(s) if kind in f.kinds
+    ]
     missing = [a.name for a in s.mission.types_in_flight() if not any(name == a.name for name, _, _ in limits)]
     worst = min(rows, key=lambda row: row[0], default=None)
     if worst is None or (missing and worst[0] >= 0):
@@ -126,6 +132,11 @@ def low_speed(s: Sortie) -> Iterator[Gate]:
     if limit is None:
         yield no_limit(about, value)
     elif authority is not None and value > limit.value:
-        yield words(about.but(source=f"{limit.source}; authority: {authority}", cause=("limits", "speed_authority")), True, f"{value:.0f}", f"{limit.value:.0f} without authority")
+        yield words(
+            about.but(source=f"{limit.source}; authority: {authority}", cause=("limits", "speed_authority")),
+            True,
+            f"{value:.0f}",
+            f"{limit.value:.0f} without authority",
+        )
     else:
         yield at_most(about.but(source=limit.source), value, limit.value)

@@ -105,7 +105,9 @@ def authority_at_cue(s: Sortie) -> Iterator[Gate]:
     cue = last_cue(s.event.cues, s.event.true_time)
     spread = cue.spread_s if cue is not None else None
     for id, title in (("authority-early", "Speed can arrive earlier"), ("authority-late", "Speed can arrive later")):
-        about = About(id, title, "s", "spread of the last cue and the tolerance", ("event", "script"), "ask for a wider speed window, or a longer run-in")
+        about = About(
+            id, title, "s", "spread of the last cue and the tolerance", ("event", "script"), "ask for a wider speed window, or a longer run-in"
+        )
         if at is None or spread is None or tolerance is None:
             yield not_checked(about, "needs a script with a spread, and the pass's tolerance")
         elif not s.chain.rates_given or s.chain.minimum_gs_kt is None or s.chain.cap.gs_kt is None:
@@ -118,7 +120,9 @@ def push_slack(s: Sortie) -> Iterator[Gate]:
     """The push-up begins at least a mile or ten seconds after the IP."""
     if s.chain is None or s.chain.late_bias_s <= 0:
         return
-    about = About("push-slack", "Push-up clear of the IP", "s", COMMON, (*PASS, "late_bias"), "a longer run-in, a smaller bias or a higher push-up speed")
+    about = About(
+        "push-slack", "Push-up clear of the IP", "s", COMMON, (*PASS, "late_bias"), "a longer run-in, a smaller bias or a higher push-up speed"
+    )
     push = s.chain.push
     if push is None:
         yield not_checked(about, "there is no push-up that makes the bias up")
@@ -150,4 +154,8 @@ def slip_in_hold(s: Sortie) -> Iterator[Gate]:
     value = hold.wait_s + late_s(s)
     yield no_limit(late, value) if hold.maximum_s is None else at_most(late, value, hold.maximum_s)
     left = hold.wait_s - early_s(s)
-    yield not_checked(early, "no hold of at least the minimum can be flown", value=left) if hold.shortest_s is None else at_least(early, left, hold.shortest_s)
+    yield (
+        not_checked(early, "no hold of at least the minimum can be flown", value=left)
+        if hold.shortest_s is None
+        else at_least(early, left, hold.shortest_s)
+    )

@@ -78,12 +78,16 @@ def words(about: About, good: bool, value: str, limit: str, *, worse: str = "FAI
 
 def at_least(about: About, value: float, limit: float, *, worse: str = "FAIL", caution_below: float | None = None) -> Gate:
     """``value`` must not be below ``limit``; below ``caution_below`` (where given) it is a CAUTION still."""
-    return _judged(about, value, limit, margin=value - limit, sense="at least", worse=worse, caution=caution_below is not None and value < caution_below)
+    return _judged(
+        about, value, limit, margin=value - limit, sense="at least", worse=worse, caution=caution_below is not None and value < caution_below
+    )
 
 
 def at_most(about: About, value: float, limit: float, *, worse: str = "FAIL", caution_above: float | None = None) -> Gate:
     """``value`` must not be above ``limit``; above ``caution_above`` (where given) it is a CAUTION still."""
-    return _judged(about, value, limit, margin=limit - value, sense="at most", worse=worse, caution=caution_above is not None and value > caution_above)
+    return _judged(
+        about, value, limit, margin=limit - value, sense="at most", worse=worse, caution=caution_above is not None and value > caution_above
+    )
 
 
 def not_after(about: About, value: datetime, limit: datetime, *, worse: str = "FAIL") -> Gate:

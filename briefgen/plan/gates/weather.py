@@ -98,7 +98,9 @@ def _airfield(s: Sortie, id: str, title: str, place: str, minima: KeyPath) -> It
     cause = at_place(place) if forecast_at(s, place) is not None else minima if own is not None else ("weather",)
     about = About(f"{id}-ceiling", f"{title}: ceiling", "ft AGL", UNIT, cause, "another time or place: the forecast is below the minimum")
     yield ceiling_gate(s, about, point_of(s.mission, place), own.ceiling if own is not None else None)
-    yield visibility_gate(about.but(id=f"{id}-visibility", title=f"{title}: visibility"), forecast_at(s, place), own_limit(own.visibility if own is not None else None))
+    yield visibility_gate(
+        about.but(id=f"{id}-visibility", title=f"{title}: visibility"), forecast_at(s, place), own_limit(own.visibility if own is not None else None)
+    )
 
 
 def event_weather(s: Sortie) -> Iterator[Gate]:
@@ -109,7 +111,9 @@ def event_weather(s: Sortie) -> Iterator[Gate]:
     about = About("event-ceiling", "Event: ceiling", "ft AGL", UNIT, at_place(place), "cancel the pass in this weather")
     yield ceiling_gate(s, about, s.event.centre, limits.event_ceiling_minimum)
     yield visibility_gate(
-        about.but(id="event-visibility", title="Event: visibility"), forecast_at(s, place), limit_of(s, limits.event_visibility_minimum, "visibility_nm")
+        about.but(id="event-visibility", title="Event: visibility"),
+        forecast_at(s, place),
+        limit_of(s, limits.event_visibility_minimum, "visibility_nm"),
     )
 
 
@@ -159,7 +163,14 @@ def alternate_fuel(s: Sortie) -> Iterator[Gate]:
     recovery = s.mission.file.recovery
     if recovery is None or recovery.alternate is None:
         return
-    about = About("alternate-fuel", "Fuel for the alternate", "", "the unit's landing minima within 1 h of arrival", ("recovery", "alternate", "required"), "carry it, or say why it isn't needed")
+    about = About(
+        "alternate-fuel",
+        "Fuel for the alternate",
+        "",
+        "the unit's landing minima within 1 h of arrival",
+        ("recovery", "alternate", "required"),
+        "carry it, or say why it isn't needed",
+    )
     carried, because = alternate_required(s.mission, s.clock)
     if carried:
         yield words(about, True, f"carried: {because}", "carried or not needed")

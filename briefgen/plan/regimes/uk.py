@@ -12,6 +12,8 @@ REGIME = Regime(
     {
         "assembly_height_ft": Figure(1000.0, HEIGHT, "R1"),
         "obstacle_radius_ft": Figure(2000.0, HEIGHT, "R1", BOTH_RADII),
-        "airfield_from_crowd_nm": Figure(1000.0 * NM_PER_M, "UK Rules of the Air: no take-off or landing within 1000 m of an open-air assembly", "R2"),
+        "airfield_from_crowd_nm": Figure(
+            1000.0 * NM_PER_M, "UK Rules of the Air: no take-off or landing within 1000 m of an open-air assembly", "R2"
+        ),
     },
 )
