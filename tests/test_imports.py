@@ -32,7 +32,7 @@ ALLOWED = {
     "render": ABOVE_PLAN | {"brief"},
     "export": {"diagnostics", "units", "plan", ""},
     "whatif": ABOVE_PLAN,
-    "retime": ABOVE_PLAN,
+    "retime": ABOVE_PLAN | {"brief", "export"},
     "approval": ABOVE_PLAN | {"fingerprint", "export"},
     "compare": ABOVE_PLAN,
     "debrief": ABOVE_PLAN,
