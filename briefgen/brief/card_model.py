@@ -15,7 +15,8 @@ from typing import Any, Literal
 class Grid:
     """A ruled table. ``widths``: one a column, "auto", "2fr" or "14mm"; ``align``: one letter a column, l c r, or b for a box to tick.
 
-    ``strong``: the rows set in bold. An empty cell is room to write. ``note`` stands below.
+    ``strong``: the rows set in bold. An empty cell is room to write; ``tall`` gives every row the height of
+    a hand's line. ``note`` stands below.
     """
 
     title: str
@@ -25,6 +26,7 @@ class Grid:
     align: str
     strong: tuple[int, ...] = ()
     note: str = ""
+    tall: bool = False
     kind: Literal["grid"] = "grid"
 
     def __post_init__(self) -> None:

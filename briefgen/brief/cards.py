@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from briefgen.brief.cards_ground import ground_contact
 from briefgen.brief.cards_kneeboard import kneeboard
 
-__all__ = ["kneeboard"]
+__all__ = ["ground_contact", "kneeboard"]

@@ -70,12 +70,13 @@ def under_line(told: Told) -> str:
     """The line under a card's heading: mission, date, and the clocks."""
     file, takeoff = told.mission.file, told.plan.clock.takeoff
     base = words.zone_words(takeoff, told.mission.base_zone)
-    zones = f"base clock {base}"
+    zones = f"base {base}"
     if told.mission.event_zone is not None:
         at = told.mission.times.true_time or takeoff
         event = words.zone_words(at, told.mission.event_zone)
-        zones = f"base and event clock {base}" if event == base else f"{zones}, event clock {event}"
-    return f"{words.weekday(file.sortie.date)}  ·  take-off on {words.day(told.day)} Z  ·  {zones}"
+        zones = f"base and event {base}" if event == base else f"{zones}, event {event}"
+    other_day = f"  ·  take-off on {words.day(told.day)} Z" if told.day != file.sortie.date else ""
+    return f"{words.weekday(file.sortie.date)}{other_day}  ·  {zones}"
 
 
 def contact_words(told: Told, contact: Frequency | int | None) -> str:

@@ -19,7 +19,7 @@ def headings(told: Told) -> Grid | None:
     rows = [*(_hold_rows(told, event.hold) if event and event.hold else ()), *_leg_rows(told)]
     columns = [("", "auto", "l"), ("To", "1fr", "l"), ("Course", "auto", "r"), ("Heading", "auto", "r"), ("Level", "auto", "r"), ("CAS", "auto", "r"),
                ("GS", "auto", "r"), ("nm", "auto", "r"), ("Time", "auto", "r")]  # fmt: skip
-    return grid("Headings", columns, rows, note=_hold_note(event.hold) if event and event.hold else "")
+    return grid("Headings", columns, rows, note=_hold_note(event.hold) if event and event.hold and not event.hold.flyable else "")
 
 
 def _hold_rows(told: Told, hold: HoldPlan) -> Iterator[tuple[str, ...]]:
@@ -27,15 +27,14 @@ def _hold_rows(told: Told, hold: HoldPlan) -> Iterator[tuple[str, ...]]:
     cas = words.speed_kt(hold.cas_kt, "KCAS").removesuffix(" KCAS")
     outbound = course_words(told.mission, hold.fix, hold.outbound_heading_true_deg)
     leg = "" if hold.outbound_leg_s is None else words.duration_clock(hold.outbound_leg_s)
-    yield "Hold out", hold.turns, "", outbound, level, cas, "", "", leg
+    yield "Hold out", f"{hold.turns} turns, {words.counted(len(hold.laps), 'lap')}", "", outbound, level, cas, "", "", leg
     inbound = course_words(told.mission, hold.fix, hold.inbound_heading_true_deg)
     course = course_words(told.mission, hold.fix, hold.inbound_course_true_deg)
     yield "Hold in", hold.fix.id, course, inbound, level, cas, words.knots(hold.inbound_gs_kt).removesuffix(" kt"), "", ""
 
 
 def _hold_note(hold: HoldPlan) -> str:
-    flown = f"Hold: {words.counted(len(hold.laps), 'lap')}, {hold.turns} turns, bank {words.angle(hold.bank_deg)}."
-    return flown if hold.flyable else f"{flown} This wait cannot be flown: nearest {words.listed((words.duration(s) for s in hold.nearest_s), 'or')}."
+    return f"This wait cannot be flown: nearest {words.listed((words.duration(s) for s in hold.nearest_s), 'or')}."
 
 
 def _leg_rows(told: Told) -> Iterator[tuple[str, ...]]:

@@ -10,7 +10,7 @@ from briefgen.brief.cards_common import Told, crew_words, grid, leg_heading, sho
 from briefgen.brief.cards_pass import back_side
 from briefgen.brief.figures.common import leg_course
 from briefgen.mission.schema_sortie import Ship
-from briefgen.plan.model import Bingo, Leg, Phase, Plan
+from briefgen.plan.model import Bingo, FuelRow, Leg, Phase, Plan
 from briefgen.units.values import Level
 
 _GROUND_EVENTS = ("Step", "Start", "Check-in", "Taxi")
@@ -192,9 +192,15 @@ def _stages(told: Told, ship: Ship) -> Grid | None:
     rows = [("Start", str(fuel.start_printed), "", "")]
     for row in fuel.rows:
         if kinds.get(row.phase_id) in _STAGES:
-            rows.append((row.label, str(row.remaining_printed), "" if row.required_printed is None else str(row.required_printed), ""))
+            rows.append((_stage(told, row), str(row.remaining_printed), "" if row.required_printed is None else str(row.required_printed), ""))
     columns = [("After", "1fr", "l"), ("Planned", "auto", "r"), ("To go home", "auto", "r"), ("Actual", "15mm", "l")]
     return grid(f"Fuel on the way, {told.plan.fuel.unit}", columns, rows)
+
+
+def _stage(told: Told, row: FuelRow) -> str:
+    """A leg by its end, everything else as the clock has it."""
+    leg = next(p.leg for p in told.plan.clock.phases if p.id == row.phase_id)
+    return row.label if leg is None else ("Climb to " if row.phase_id.endswith("-climb") else "") + leg.end.id
 
 
 def _tiers(told: Told, ship: Ship) -> Pairs | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import UTC
 
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Grid, Large, Lines, Pairs, Section, Side, Sketch
@@ -15,7 +16,7 @@ from briefgen.plan.model import EventPlan, SlipRow
 from briefgen.scene.model import Canvas
 from briefgen.scene.svg import svg
 
-SKETCH_WIDTH_PT, SKETCH_HEIGHT_PT = 196.0, 150.0  # half of an A5 page
+SKETCH_WIDTH_PT, SKETCH_HEIGHT_PT = 200.0, 118.0  # half of an A5 page
 
 
 def back_side(told: Told, ship: Ship) -> Side:
@@ -30,7 +31,7 @@ def back_side(told: Told, ship: Ship) -> Side:
         "abort": _abort(told, event) if event else None,
         "headings": headings(told),
         "diverts": _diverts(told, ship),
-        "words": _reach(told),
+        "reach": _reach(told),
     }
 
 
@@ -79,34 +80,33 @@ def _bingo_home(told: Told, ship: Ship) -> Large | None:
 def _push(event: EventPlan) -> Section | None:
     if event.push is None:
         return Lines("Push-up", (("", event.push_problem),)) if event.push_problem else None
-    rows = [(_late(row.late_s), "at the IP; speed alone can't" if row.to_go_nm is None else words.distance(row.to_go_nm)) for row in event.push_table]
-    note = f"To {words.speed_kt(event.push.reached_kt, 'KGS')} at {words.acceleration(event.push.acceleration_kt_s)}. Seconds against the SET time."
+    rows = [(_late(row.late_s), "IP; can't" if row.to_go_nm is None else words.distance(row.to_go_nm)) for row in event.push_table]
+    note = f"To {words.speed_kt(event.push.reached_kt, 'KGS')} at {words.acceleration(event.push.acceleration_kt_s)}. Against the SET time. IP; can't: push at the IP, speed alone is not enough."
     strong = tuple(i for i, row in enumerate(event.push_table) if row.late_s == 0)
-    return grid("Push-up", [("Aircraft shows", "1fr", "l"), ("push with to go", "auto", "r")], rows, strong=strong, note=note)
+    return grid("Push-up", [("Seconds", "1fr", "l"), ("push at", "auto", "r")], rows, strong=strong, note=note)
 
 
 def _late(seconds: float) -> str:
     if seconds == 0:
-        return "0 s, as planned"
+        return "on time"
     return f"{words.signed_seconds(seconds)} {'late' if seconds > 0 else 'early'}"
 
 
 def _slips(told: Told, event: EventPlan) -> Grid | None:
-    columns = [("Slip", "auto", "r"), ("True time", "auto", "r"), ("Set time", "auto", "r"), ("Leave hold", "auto", "r"), ("Laps", "auto", "r"),
-               ("Outbound", "auto", "r"), ("Last inbound turn", "1fr", "r"), ("Told by", "auto", "r")]  # fmt: skip
+    columns = [("Slip", "1fr", "r"), ("True", "auto", "r"), ("Set", "auto", "r"), ("Leave", "auto", "r"), ("Laps, out", "auto", "r"),
+               ("Turn in", "auto", "r"), ("Told by", "auto", "r")]  # fmt: skip
     rows = [_slip_row(told, row) for row in event.slips]
     reasons = dict.fromkeys(f"{words.signed_duration(r.slip_s)}: {r.reason}" for r in event.slips if not r.met and r.reason)
-    note = "Times in Z. Told by: read-back complete." + (f" UNABLE {'; '.join(reasons)}." if reasons else "")
+    note = "Z. Turn in: start the last inbound turn. Told by: read back." + (f" UNABLE {'; '.join(reasons)}." if reasons else "")
     return grid("Slip, changed in the hold", columns, rows, strong=tuple(i for i, r in enumerate(event.slips) if r.slip_s == 0), note=note)
 
 
 def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
-    head = (words.signed_duration(row.slip_s) if row.slip_s else "as planned", told.bare(row.true_time), told.bare(row.set_time))
+    head = (words.signed_duration(row.slip_s) if row.slip_s else "planned", told.bare(row.true_time), told.bare(row.set_time))
     if not row.met:
-        return (*head, "UNABLE", "", "", "", "")
-    outbound = "" if row.outbound_leg_s is None else words.duration(row.outbound_leg_s)
-    laps = "" if row.laps is None else str(row.laps)
-    return (*head, told.bare(row.leave_hold), laps, outbound, told.bare(row.last_inbound_turn), told.bare(row.told_by))
+        return (*head, "UNABLE", "", "", "")
+    laps = "" if row.laps is None or row.outbound_leg_s is None else f"{row.laps} x {words.duration_clock(row.outbound_leg_s)}"
+    return (*head, told.bare(row.leave_hold), laps, told.bare(row.last_inbound_turn), told.bare(row.told_by))
 
 
 def _abort(told: Told, event: EventPlan) -> Section | None:
@@ -129,9 +129,9 @@ def _diverts(told: Told, ship: Ship) -> Grid | None:
     event, mission = told.plan.event, told.mission
     start = event.centre if event else _area_end(told)
     rows = [_divert_row(told, ship, divert) for divert in diverts_from(told.plan, start)]
-    where = f"Diverts from {start.name}"
-    columns = [("To", "1fr", "l"), ("Bearing", "auto", "r"), ("Distance", "auto", "r"), ("Leave with", "auto", "r"), ("Runway", "1fr", "l"), ("Open, Z", "auto", "r")]
-    return grid(where, columns, rows, note=f"Leave with: fuel of ship {ship.ship} to land there with its landing fuel.") if mission.file.recovery else None
+    where = f"Diverts from {start.name}, fuel to leave with, ship {ship.ship}"
+    columns = [("To", "1fr", "l"), ("Bearing", "auto", "r"), ("Distance", "auto", "r"), ("Fuel", "auto", "r"), ("Runway", "1fr", "l"), ("Open, Z", "auto", "r")]
+    return grid(where, columns, rows) if mission.file.recovery else None
 
 
 def _area_end(told: Told):
@@ -145,7 +145,7 @@ def _divert_row(told: Told, ship: Ship, divert: Divert) -> tuple[str, ...]:
     fuel = divert.fuel.get(ship.ship) if divert.fuel else None
     hours = next((w for w in told.mission.times.open_hours.get(divert.place.id, ()) if w.contains(told.plan.clock.last_landing)), None)
     has_hours = bool(told.mission.times.open_hours.get(divert.place.id))
-    opening = words.window_z(hours.start, hours.end, day=told.day).removesuffix(" Z") if hours else ("CLOSED then" if has_hours else NOT_CHECKED)
+    opening = f"{words.clock_bare(hours.start, UTC, seconds=False)} to {words.clock_bare(hours.end, UTC, seconds=False)}" if hours else ("CLOSED then" if has_hours else NOT_CHECKED)
     runways = ", ".join(r.name + (f" {words.height(r.length)}" if r.length else "") for r in place.runways)
     bearing = "" if divert.course_true_deg is None else _course(told, divert)
     return (divert.place.name, bearing, words.distance(divert.distance_nm), told.fuel(fuel.figure) if fuel else NOT_CHECKED, runways, opening)

@@ -1,0 +1,217 @@
+"""The ground contact's card, two sides. Every time on it is true time: only the flight adds its bias, and no set time stands here."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from briefgen.brief import format as words
+from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side
+from briefgen.brief.cards_common import NOT_CHECKED, Told, contact_words, grid, under_line
+from briefgen.brief.cards_limits import WaitLimit, unknown_limits, wait_limits
+from briefgen.plan.model import EventPlan, Party, Plan, SlipRow
+
+CHANGES = 8  # rows to write changes in
+
+
+def ground_contact(plan: Plan) -> Card:
+    """The card of whoever stands at the event with a radio. Needs an event."""
+    told, event = Told(plan), plan.event
+    assert event is not None
+    ground = told.mission.file.event.ground_contact
+    name = ground.callsign if ground else "GROUND CONTACT"
+    sides = (("ground contact", _front(told, event)), ("changes and others", _back(told, event)))
+    return Card(name, under_line(told), sides)
+
+
+def _front(told: Told, event: EventPlan) -> Side:
+    return {
+        "times": _times(told, event),
+        "who": _who(told),
+        "schedule": _schedule(told, event),
+        "script": _script(told, event),
+        "slips": _slips(told, event),
+        "wait": _wait(told),
+        "abort": _abort(told, event),
+    }
+
+
+def _back(told: Told, event: EventPlan) -> Side:
+    return {
+        "say": _say(told, event),
+        "changes": _changes(),
+        "parties": _parties(told, event),
+        "traffic": _traffic(told),
+        "phones": _phones(told),
+    }
+
+
+# ---------------------------------------------------------------- first side
+
+
+def _times(told: Told, event: EventPlan) -> Large:
+    zone = told.mission.home_zone
+    true = ("TRUE TIME OVER TARGET  T", told.z(event.true_time), f"{words.clock_local(event.true_time, zone)} over {event.centre.name}")
+    limits = wait_limits(told.plan)
+    if not limits:
+        return Large("Times", (true, ("CANNOT WAIT LATER THAN", NOT_CHECKED, "nothing in the plan limits it")), "huge")
+    first = limits[0]
+    detail = f"{words.clock_local(first.latest_t, zone)}; {first.because}"
+    gaps = unknown_limits(told.plan)
+    detail += f". {words.listed(gaps).capitalize()} {NOT_CHECKED}" if gaps else ""
+    return Large("Times", (true, ("CANNOT WAIT LATER THAN", _down(told, first), detail)), "huge")
+
+
+def _down(told: Told, limit: WaitLimit) -> str:
+    """The whole second before, never after."""
+    return told.z(limit.latest_t.replace(microsecond=0))
+
+
+def _who(told: Told) -> Pairs:
+    file, times = told.mission.file, told.mission.times
+    ground = file.event.ground_contact
+    rows = [("Flight", f"{told.callsign}, {words.counted(len(file.flight), 'ship')}")]
+    if ground is not None:
+        rows = [("You", f"{ground.callsign}" + (f", {ground.name}" if ground.name else "")), *rows]
+        rows += [("Radio", f"{contact_words(told, ground.primary)}; backup {contact_words(told, ground.backup)}")]
+    rows += [("In place by", _both(told, times.in_place))] if times.in_place else []
+    rows += [("Radio check", _both(told, times.radio_check))] if times.radio_check else []
+    hack = file.ground_ops.time_hack
+    rows += [("Time hack", _hack_words(hack))] if hack else []
+    return Pairs("Before", tuple(rows))
+
+
+def _hack_words(hack) -> str:
+    parts = [hack.when, f"from {hack.source}" if hack.source else "", f"to {words.duration(hack.to)}" if hack.to is not None else ""]
+    return ", ".join(part for part in parts if part) + "; again with the flight at the radio check"
+
+
+def _both(told: Told, at: datetime) -> str:
+    return words.clock_both(at, told.mission.home_zone)
+
+
+def _schedule(told: Told, event: EventPlan) -> Grid | None:
+    rows = [("", words.clock_bare(c.at), told.local(c.at), c.label, c.say, "") for c in event.contacts]
+    columns = [("", "5mm", "b"), ("Z", "auto", "r"), (_clock_head(told, event), "auto", "r"), ("", "auto", "l"), ("Do or say", "1fr", "l"), ("Heard, told", "22mm", "l")]
+    return grid("Contact schedule", columns, rows)
+
+
+def _clock_head(told: Told, event: EventPlan) -> str:
+    return told.zone_head(event.true_time)
+
+
+def _script(told: Told, event: EventPlan) -> Grid | None:
+    columns = [("Z", "auto", "r"), (_clock_head(told, event), "auto", "r"), ("Cue", "auto", "l"), ("What is heard", "1fr", "l"), ("Lasts", "auto", "r"), ("Heard at", "20mm", "l")]
+    return grid("Script", columns, _script_rows(told, event), note=_hangs_on(told))
+
+
+def _script_rows(told: Told, event: EventPlan) -> Iterator[tuple[str, ...]]:
+    for cue in event.cues:
+        yield words.clock_bare(cue.at), told.local(cue.at), cue.id, cue.says, _lasts(cue.lasts_s, cue.spread_s), ""
+        for mark, at in cue.marks:
+            yield words.clock_bare(at), told.local(at), f"· {mark}", f"mark in {cue.id}, {words.duration((at - cue.at).total_seconds())} after it begins", "", ""
+
+
+def _lasts(lasts_s: float | None, spread_s: float | None) -> str:
+    if lasts_s is None:
+        return ""
+    return words.duration(lasts_s) + (f" ± {words.duration(spread_s)}" if spread_s else "")
+
+
+def _hangs_on(told: Told) -> str:
+    cue, pass_ = told.mission.file.event.cue_of_t, told.mission.file.event.pass_
+    parts = [f"T is the end of {cue}." if cue else "T is a clock time, not a cue."]
+    parts += [f"Less than {words.duration(pass_.deadband)} off: NO CALL NEEDED."] if pass_.deadband else []
+    return " ".join(parts)
+
+
+def _slips(told: Told, event: EventPlan) -> Grid | None:
+    columns = [("Ceremony", "auto", "r"), ("New T, Z", "auto", "r"), (f"New T, {_clock_head(told, event)}", "auto", "r"), ("SAY BY, Z", "auto", "r"),
+               (f"SAY BY, {_clock_head(told, event)}", "auto", "r"), ("", "1fr", "l")]  # fmt: skip
+    strong = tuple(i for i, row in enumerate(event.slips) if row.slip_s == 0)
+    note = "Say by: begin to read it out then at the latest, so that it is read back in time. Later than that: UNABLE, ask the flight."
+    return grid("When the ceremony slips", columns, [_slip_row(told, row) for row in event.slips], strong=strong, note=note)
+
+
+def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
+    head = (words.signed_duration(row.slip_s) if row.slip_s else "on time", told.bare(row.true_time), told.local(row.true_time))
+    if not row.met:
+        return (*head, "UNABLE", "UNABLE", row.reason)
+    if row.say_by is None:
+        return (*head, "", "", "")
+    say_by = row.say_by.replace(microsecond=0)  # the whole second before, never after
+    return (*head, told.bare(say_by), told.local(say_by), "NO CALL NEEDED" if row.slip_s == 0 else "")
+
+
+def _wait(told: Told) -> Grid | None:
+    rows = [(_down(told, limit), told.local(limit.latest_t.replace(microsecond=0)), limit.because) for limit in wait_limits(told.plan)]
+    head = told.zone_head(told.plan.event.true_time)
+    return grid("T cannot be later than", [("Z", "auto", "r"), (head, "auto", "r"), ("because", "1fr", "l")], rows)
+
+
+def _abort(told: Told, event: EventPlan) -> Pairs | None:
+    given = told.mission.file.event.pass_
+    rows = []
+    if event.abort is not None:
+        rows.append(("Words", event.abort.words))
+        rows += [("May be said by", given.abort.said_by)] if given.abort and given.abort.said_by else []
+        rows += [("Only ABORT from", _both(told, event.abort.last_begin))] if event.abort.last_begin else []
+    rows += [("After leave-hold", given.after_leaving_hold)] if given.after_leaving_hold else []
+    rows += [("Leave-hold as planned", _both(told, event.hold.leave))] if event.hold else []
+    return Pairs("Stop it", tuple(rows)) if rows else None
+
+
+# ---------------------------------------------------------------- second side
+
+
+def _say(told: Told, event: EventPlan) -> Lines:
+    zone = told.mission.home_zone
+    new = " ".join(("____",) * 6)
+    return Lines(
+        "Words for a change",
+        (
+            ("Say:", f"{told.callsign}, true time over target changes. Old {words.clock_spoken(event.true_time)} Zulu. New {new} Zulu. True time. Read back."),
+            ("Always", "all six digits, one by one, the word Zulu and the words true time. Never add anything to it: the flight adds its own."),
+            ("Read-back expected:", "the new true time, six digits, Zulu. Wrong or none: say it again. Write the time of the read-back below."),
+            ("Clock:", f"Zulu is {words.zone_words(event.true_time, zone)} less its offset: T {words.clock_both(event.true_time, zone)}."),
+        ),
+    )
+
+
+def _changes() -> Grid:
+    columns = [("", "auto", "r"), ("Which time", "1fr", "l"), ("Old, Z", "23mm", "l"), ("New, Z", "23mm", "l"), ("Reason", "1.6fr", "l"),
+               ("Said at, Z", "23mm", "l"), ("Read back at, Z", "25mm", "l")]  # fmt: skip
+    heads, widths, align = zip(*columns, strict=True)
+    rows = tuple((str(n), *("",) * 6) for n in range(1, CHANGES + 1))
+    return Grid("Changes", heads, rows, widths, "".join(align), tall=True)
+
+
+def _parties(told: Told, event: EventPlan) -> Grid | None:
+    columns = [("Who", "1fr", "l"), ("What", "1.3fr", "l"), ("From, to (Z)", "auto", "l"), ("Contact", "1fr", "l"), ("Holds T", "auto", "l"), ("Told new T", "22mm", "l")]
+    return grid("Other parties: their times move with T", columns, [_party_row(told, party) for party in event.parties])
+
+
+def _party_row(told: Told, party: Party) -> tuple[str, ...]:
+    state = told.bare(party.held) if party.acknowledged else "NOT ACKNOWLEDGED" + (f", holds {told.bare(party.held)}" if party.held else "")
+    return (party.who, party.what, f"{told.bare(party.start)} to {told.bare(party.end)}", party.contact, state, "")
+
+
+def _traffic(told: Told) -> Grid | None:
+    rows = [
+        (t.who, words.level_band(t.level) if t.level else "level not given", f"{told.bare(at.start)} to {told.bare(at.until)}")
+        for t, at in zip(told.mission.file.event.other_traffic, told.mission.times.other_traffic, strict=True)
+    ]
+    return grid("Other traffic", [("Who", "1fr", "l"), ("Level", "1fr", "l"), ("From, to (Z)", "auto", "l")], rows)
+
+
+def _phones(told: Told) -> Pairs | None:
+    file = told.mission.file
+    supervisor, ground = file.sortie.supervisor, file.event.ground_contact
+    rows = []
+    if supervisor is not None:
+        reach = "; ".join(p for p in (supervisor.phone or "", words.frequency(supervisor.frequency) if supervisor.frequency else "") if p)
+        rows.append((f"Supervisor {supervisor.name}", reach or "not given"))
+    rows += [("Phone at the event", ground.phone)] if ground and ground.phone else []
+    permission = file.event.permission
+    rows += [("Permission", permission.reference + (f", {permission.authority}" if permission.authority else ""))] if permission else []
+    return Pairs("Phones", tuple(rows)) if rows else None
