@@ -37,7 +37,7 @@ def _days(at: datetime, origin: datetime) -> float:
 
 
 def _series(ship: ShipFuel, origin: datetime) -> Series:
-    """From what is left at take-off (the first row's end plus its burn) to the approach."""
+    """From what is there before the first row (its end plus its burn) to the end of the last."""
     first = ship.rows[0]
     points = [(_days(first.start, origin), float(first.remaining_printed + first.burn.printed))]
     points += [(_days(row.end, origin), float(row.remaining_printed)) for row in ship.rows]

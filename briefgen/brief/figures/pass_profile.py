@@ -9,7 +9,7 @@ from briefgen.brief import format as words
 from briefgen.brief.figures.common import Scale, feet_msl, mission_of, width_pt
 from briefgen.brief.figures.inbound import Approach, approach_of
 from briefgen.plan.air import altitude_ft, position
-from briefgen.plan.gates.heights import WITHIN_NM
+from briefgen.plan.gates.heights import WITHIN_NM, near_obstacles, radius_of
 from briefgen.plan.model import EventPlan, Plan
 from briefgen.scene.geometry import Box, text_box
 from briefgen.scene.labels import Label, Obstacles, place_labels, segments_of

@@ -1,0 +1,41 @@
+"""The missions whose figures are drawn in the tests, each planned once."""
+
+from functools import lru_cache
+from pathlib import Path
+
+from briefgen.brief.figures import FIGURES, figure_makers
+from briefgen.mission.load import load_mission
+from briefgen.plan.build import make_plan
+from briefgen.plan.model import Plan
+from briefgen.scene.geometry import flat
+from briefgen.scene.model import Canvas, Scene
+
+ROOT = Path(__file__).resolve().parents[3]
+MISSIONS = (
+    "missions/regatta.yaml", "missions/lantern-fair.yaml", "missions/founders-day.yaml",
+    "tests/cases/ok-pass-only.yaml", "tests/cases/ok-type-file.yaml", "tests/cases/ok-windows-line-ends.yaml",
+)  # fmt: skip
+CANVASES = {
+    "slide": Canvas(880, 370), "half slide": Canvas(520, 360), "card": Canvas(372, 190, "card"), "page": Canvas(700, 400, "page"),
+}  # fmt: skip
+ALL = set(FIGURES)
+
+
+@lru_cache(maxsize=16)
+def plan_of(name: str) -> Plan:
+    """The plan of a mission file of the repository."""
+    mission, found = load_mission(ROOT / name)
+    assert mission is not None, found
+    plan, found = make_plan(mission)
+    assert plan is not None, found
+    return plan
+
+
+def scene_of(mission: str, figure: str, canvas: str = "slide") -> Scene:
+    """One figure of one mission."""
+    return figure_makers(plan_of(mission))[figure](CANVASES[canvas])
+
+
+def shapes_of(scene: Scene, kind: type, style: str | None = None) -> list:
+    """The shapes of one kind, and of one style if given, in drawing order."""
+    return [s for s in flat(scene.shapes) if isinstance(s, kind) and style in (None, s.style)]

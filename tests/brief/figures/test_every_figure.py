@@ -1,0 +1,68 @@
+"""Every figure of every mission on every kind of canvas: nothing off the edge, no text on a text, no label left out."""
+
+import pytest
+from plans import ALL, CANVASES, MISSIONS, plan_of, scene_of, shapes_of
+
+from briefgen.brief.figures import figure_makers
+from briefgen.scene.geometry import shape_box, strays, text_box
+from briefgen.scene.model import Text
+from briefgen.scene.svg import svg
+
+REGATTA = "missions/regatta.yaml"
+PASS_ONLY = {"clock_bar", "daylight", "route", "pass_plan", "pass_profile"}  # one ship, no training, no fuel flows
+
+
+@pytest.mark.parametrize("canvas", CANVASES)
+@pytest.mark.parametrize("mission", MISSIONS)
+def test_all_of_it_is_drawn_and_nothing_collides(mission, canvas):
+    for name in figure_makers(plan_of(mission)):
+        scene = scene_of(mission, name, canvas)
+        texts = [(text.text, text_box(text, scene.canvas.medium)) for text in shapes_of(scene, Text)]
+        collisions = [(a, b) for i, (a, one) in enumerate(texts) for b, other in texts[:i] if one.overlaps(other)]
+        assert (name, scene.unplaced, strays(scene), collisions) == (name, (), [], [])
+
+
+def test_the_collision_check_can_fail():
+    texts = [Text((10, 10), "one"), Text((12, 12), "two")]
+    assert text_box(texts[0], "deck").overlaps(text_box(texts[1], "deck"))
+
+
+@pytest.mark.parametrize(
+    ("mission", "figures"),
+    [(REGATTA, ALL), ("missions/lantern-fair.yaml", ALL), ("missions/founders-day.yaml", ALL), ("tests/cases/ok-pass-only.yaml", PASS_ONLY)],
+)
+def test_a_mission_has_the_figures_that_it_has_data_for(mission, figures):
+    assert set(figure_makers(plan_of(mission))) == figures
+
+
+# Read off missions/regatta.yaml, or worked out in test_pass.py: IP and push-up from T = 03:30:02 Z, 8.0 nm at 300 kt and 15 s of bias.
+@pytest.mark.parametrize(
+    ("figure", "said"),
+    [
+        ("route", ["NORTHBOURNE to ENTRY", "Eastlea airport", "Hartwell airport", "35.6 nm"]),
+        ("pass_plan", ["03:30:02 Z", "6.9 nm to go", "03:28:54 Z", "left turns"]),
+        ("pass_profile", ["1500 ft MSL", "300 KGS", "390 KGS", "1470 ft MSL", "1330 ft MSL", "Grain terminal", "SCT 4000 ft AGL"]),
+        ("clock_bar", ["training 48 min", "03:30:02 Z", "Last landing"]),
+        ("training_area", ["Sandpiper", "5000 ft MSL to FL260", "10000 to 14000 ft MSL", "15000 to 19000 ft MSL", "1000 ft between"]),
+        ("formation", ["4 Lt J. Quigley 60 ft right, 60 ft back and 30 ft down", "ship 4 at 1470 ft MSL"]),
+        ("fuel_clock", ["4 ships", "joker", "bingo in the area", "lowest landing fuel"]),
+        ("daylight", ["14:30:02 AEDT (+11:00)", "sunrise", "sunset", "30 Jan 2027"]),
+    ],
+)
+def test_the_words_for_those_who_cannot_see_it_hold_the_numbers(figure, said):
+    alt = scene_of(REGATTA, figure).alt
+    assert [words for words in said if words not in alt] == []
+
+
+@pytest.mark.parametrize("figure", sorted(ALL))
+def test_the_same_plan_gives_the_same_drawing(figure):
+    assert svg(scene_of(REGATTA, figure)) == svg(scene_of(REGATTA, figure))
+
+
+@pytest.mark.parametrize("figure", sorted(ALL))
+def test_the_drawing_uses_its_room(figure):
+    """Half of the width and of the height at the least."""
+    scene = scene_of(REGATTA, figure)
+    boxes = [shape_box(shape, "deck") for shape in scene.shapes]
+    assert max(b.right for b in boxes) - min(b.left for b in boxes) > 440
+    assert max(b.bottom for b in boxes) - min(b.top for b in boxes) > 185

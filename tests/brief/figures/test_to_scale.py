@@ -1,0 +1,189 @@
+"""What is drawn to scale is to scale: distances, seconds, heights, feet. Expected values are plain arithmetic or a geodesic library's."""
+
+from math import hypot
+
+import pytest
+from geographiclib.geodesic import Geodesic
+from plans import plan_of, scene_of, shapes_of
+
+from briefgen.brief.figures import fuel_chart
+from briefgen.brief.figures.inbound import approach_of
+from briefgen.brief.figures.pass_profile import height_at, minimum_height
+from briefgen.scene.model import Ellipse, Line, Polygon, Rect, Text
+
+REGATTA = "missions/regatta.yaml"
+MISSIONS = [REGATTA, "missions/lantern-fair.yaml", "missions/founders-day.yaml"]
+
+
+def bar_of(scene):
+    """(points, nm) of a map's scale bar: the only heavy line's left end to the right end of the line under it, and its words."""
+    heavy = shapes_of(scene, Line, "heavy")[-1]
+    whole = max((s for s in shapes_of(scene, Line, "line") if s.points[0] == heavy.points[0]), key=lambda s: s.points[1][0])
+    words = [t.text for t in shapes_of(scene, Text) if t.text.endswith(" nm") and t.at[0] == heavy.points[0][0]]
+    return whole.points[1][0] - whole.points[0][0], float(words[0].removesuffix(" nm"))
+
+
+def apart(a, b):
+    return hypot(a[0] - b[0], a[1] - b[1])
+
+
+# ---------------------------------------------------------------- maps
+
+
+def test_a_divert_lies_as_far_from_the_pontoon_as_the_scale_bar_says():
+    # Positions of missions/regatta.yaml: pontoon 38 20.8 S 141 36.6 E, Eastlea 38 14.0 S 142 21.0 E; Karney's geodesic, 1852 m to the nm.
+    nm = Geodesic.WGS84.Inverse(-(38 + 20.8 / 60), 141 + 36.6 / 60, -(38 + 14 / 60), 142 + 21 / 60)["s12"] / 1852
+    scene = scene_of(REGATTA, "route")
+    points, bar_nm = bar_of(scene)
+    dotted = shapes_of(scene, Line, "divert")
+    lengths = [apart(*line.points) for line in dotted]
+    assert min(lengths) / points * bar_nm == pytest.approx(nm, rel=1e-6)  # Eastlea is the nearer of the two
+
+
+def test_north_is_up_and_east_is_right_on_the_route_map():
+    # Northbourne 37 41.5 S 140 51.0 E lies north and west of the pontoon; the recovery ends there.
+    scene = scene_of(REGATTA, "route")
+    pontoon = next(s.centre for s in shapes_of(scene, Ellipse, "target_solid"))
+    home = shapes_of(scene, Line, "track")[-1].points[-1]
+    assert home[0] < pontoon[0] and home[1] < pontoon[1]
+
+
+@pytest.mark.parametrize("mission", MISSIONS)
+@pytest.mark.parametrize("canvas", ["slide", "card"])
+def test_the_run_in_is_as_long_as_the_scale_bar_says(mission, canvas):
+    event = plan_of(mission).event
+    a, b = event.ip, event.centre
+    nm = Geodesic.WGS84.Inverse(a.lat_deg, a.lon_deg, b.lat_deg, b.lon_deg)["s12"] / 1852
+    scene = scene_of(mission, "pass_plan", canvas)
+    points, bar_nm = bar_of(scene)
+    centre = next(s.centre for s in shapes_of(scene, Ellipse, "target_solid"))
+    ip = next(s.centre for s in shapes_of(scene, Ellipse, "hollow"))
+    assert apart(ip, centre) / points * bar_nm == pytest.approx(nm, rel=1e-6)
+
+
+# ---------------------------------------------------------------- ten-second ticks
+
+
+# The regatta's run-in: 300 kt, push-up 6.916667 nm and 68 s before T, 2.5 kt/s to 390 kt in 36 s over 3.45 nm, then 390 kt to the pontoon.
+#  30 s to go: 30 s at 390 kt                                                = 3.25 nm
+#  50 s to go: 18 s after the push: 300*18/3600 + 2.5*18*18/2/3600 = 1.6125    6.916667 - 1.6125 = 5.304167 nm
+#  60 s to go: 8 s after it: 0.666667 + 0.022222                               6.916667 - 0.688889 = 6.227778 nm
+#  80 s to go: 12 s before it at 300 kt                                        6.916667 + 1 = 7.916667 nm
+TICKS = [(10, 13 / 12), (30, 3.25), (50, 5.304167), (60, 6.227778), (80, 7.916667)]
+
+
+@pytest.mark.parametrize(("to_go_s", "to_go_nm"), TICKS)
+def test_a_tick_stands_where_the_flight_is_so_many_seconds_before_t(to_go_s, to_go_nm):
+    scene = scene_of(REGATTA, "pass_plan")
+    points, bar_nm = bar_of(scene)
+    centre = next(s.centre for s in shapes_of(scene, Ellipse, "target_solid"))
+    strokes = [s.points for s in shapes_of(scene, Line, "line") if len(s.points) == 2]
+    away = [apart(((a[0] + b[0]) / 2, (a[1] + b[1]) / 2), centre) / points * bar_nm for a, b in strokes]
+    assert min(abs(nm - to_go_nm) for nm in away) < 1e-4
+
+
+def test_as_many_ticks_as_tens_of_seconds():
+    # Leave-hold 03:28:20.6, T 03:30:02: 101 s, so ten ticks at 10 to 100 s.
+    assert approach_of(plan_of(REGATTA)).ticks_s() == [100, 90, 80, 70, 60, 50, 40, 30, 20, 10]
+
+
+@pytest.mark.parametrize("mission", MISSIONS)
+def test_the_drawn_motion_is_overhead_at_t(mission):
+    assert approach_of(plan_of(mission)).overhead_to_go_s == pytest.approx(0.0, abs=1e-3)
+
+
+# ---------------------------------------------------------------- profile
+
+
+@pytest.mark.parametrize(
+    ("to_go_s", "feet"),
+    [(0, 1500), (60, 1500), (80, 1500), (-36.923, 1750)],  # egress 8 nm at 390 kt = 73.846 s up to 2000 ft: half way at half of it
+)
+def test_heights_of_the_profile(to_go_s, feet):
+    plan = plan_of(REGATTA)
+    assert height_at(plan.event, approach_of(plan), to_go_s) == pytest.approx(feet, abs=0.1)
+
+
+def test_the_minimum_is_the_limit_above_the_highest_obstacle():
+    plan = plan_of(REGATTA)
+    assert minimum_height(plan) == (1330.0, "1000 ft above Grain terminal")  # 330 ft MSL + 1000 ft; the permission asks 1010
+
+
+def test_speeds_of_the_profile_lie_on_their_axis():
+    scene = scene_of(REGATTA, "pass_profile")
+    ys = {t.text: t.at[1] for t in shapes_of(scene, Text) if t.anchor == "end" and t.text in ("300", "400")}
+    flown = shapes_of(scene, Line, "track")[1].points
+    kt_per_pt = 100 / (ys["300"] - ys["400"])
+    assert 300 + (ys["300"] - flown[-1][1]) * kt_per_pt == pytest.approx(390, abs=0.01)
+    assert min(300 + (ys["300"] - y) * kt_per_pt for _, y in flown) == pytest.approx(plan_of(REGATTA).event.hold.inbound_gs_kt, abs=0.01)
+
+
+# ---------------------------------------------------------------- clock bar
+
+
+def test_blocks_of_the_clock_bar_are_as_wide_as_they_last():
+    # Warm-up 4 min and four set-ups of 11 min: 48 min; leave 3 min and rejoin 4 min: 7 min.
+    scene = scene_of(REGATTA, "clock_bar")
+    training = shapes_of(scene, Rect, "area")[0]
+    rejoin = next(r for r in shapes_of(scene, Rect, "track_wash") if r.x == pytest.approx(training.x + training.width))
+    assert rejoin.width / training.width == pytest.approx(7 / 48)
+
+
+@pytest.mark.parametrize(("event_clock", "zulu"), [("14:00", "03:00"), ("13:30", "02:30")])  # AEDT is UTC+11
+def test_the_clocks_below_the_bar_agree(event_clock, zulu):
+    texts = shapes_of(scene_of(REGATTA, "clock_bar"), Text)
+    base = {"03:00": "13:30", "02:30": "13:00"}[zulu]  # ACDT is UTC+10:30
+    x = next(t.at[0] for t in texts if t.text == zulu)
+    column = {t.text for t in texts if t.at[0] == x}
+    assert {event_clock, zulu, base} <= column
+
+
+# ---------------------------------------------------------------- heights, formation, daylight, fuel
+
+
+def test_height_blocks_are_to_scale():
+    scene = scene_of(REGATTA, "training_area")
+    red, blue = shapes_of(scene, Rect, "red_wash")[0], shapes_of(scene, Rect, "blue_wash")[0]
+    assert red.height == pytest.approx(blue.height)  # both 4000 ft
+    assert (blue.y - (red.y + red.height)) / blue.height == pytest.approx(1000 / 4000)
+
+
+def test_ships_stand_as_far_apart_as_the_bar_says():
+    # Finger four with 30 ft spacing: number 4 flies 60 ft right and 60 ft back of the leader.
+    scene = scene_of(REGATTA, "formation")
+    words = next(t for t in shapes_of(scene, Text) if t.text.endswith(" ft") and t.anchor == "end")
+    bar = next(s for s in shapes_of(scene, Line, "line") if s.points[0][1] == s.points[1][1])
+    ft_per_pt = float(words.text.removesuffix(" ft")) / (bar.points[1][0] - bar.points[0][0])
+    tips = [p.points[0] for p in shapes_of(scene, Polygon, "track_wash")]
+    assert (tips[3][0] - tips[0][0]) * ft_per_pt == pytest.approx(60)
+    assert (tips[3][1] - tips[0][1]) * ft_per_pt == pytest.approx(60)
+
+
+@pytest.mark.parametrize(
+    ("mission", "share"),
+    [
+        (REGATTA, (14 + 30 / 60 + 2 / 3600) / 24),
+        ("missions/founders-day.yaml", (13 + 18 / 60 + 15 / 3600) / 23),  # 14:18:15 EDT on the day of 23 hours on which the clocks go forward
+    ],
+)
+def test_t_stands_on_the_day_where_the_local_clock_says(mission, share):
+    scene = scene_of(mission, "daylight")
+    bar = shapes_of(scene, Rect, "thin")[0]
+    t = shapes_of(scene, Line, "target")[0]
+    assert (t.points[0][0] - bar.x) / bar.width == pytest.approx(share, abs=1e-6)
+
+
+@pytest.mark.parametrize("mission", MISSIONS)
+def test_the_lines_of_the_fuel_chart_run_from_start_to_landing_fuel(mission):
+    plan = plan_of(mission)
+    for ship, line in zip(plan.fuel.ships, fuel_chart(plan).series, strict=True):
+        assert line.points[-1][1] == ship.landing_predicted
+        assert line.points[0][1] == ship.start_printed
+        assert all(later[1] <= earlier[1] for earlier, later in zip(line.points, line.points[1:], strict=False))
+
+
+def test_the_lines_across_the_fuel_chart_are_the_printed_figures():
+    plan = plan_of(REGATTA)
+    said = {r.value: r.label for r in fuel_chart(plan).references if r.axis == "y"}
+    assert said[float(plan.fuel.joker)].startswith("Joker") and said[700.0] == "Emergency 700 lb"  # tiers of missions/regatta.yaml
+    assert said[800.0] == "Minimum 800 lb" and said[900.0] == "Normal landing 900 lb"
