@@ -89,6 +89,11 @@ def rounded_instant(instant: datetime, *, seconds: bool = True) -> datetime:
     return (utc + timedelta(seconds=30)).replace(second=0, microsecond=0)
 
 
+def last_moment(instant: datetime) -> datetime:
+    """The whole second not after it, for deadlines (told by, knock off by): a last moment is never printed later than it is."""
+    return (instant.astimezone(UTC) + timedelta(microseconds=1)).replace(microsecond=0)
+
+
 def day(value: date) -> str:
     """``30 Jan 2027``."""
     return f"{value.day} {_MONTHS[value.month - 1]} {value.year}"

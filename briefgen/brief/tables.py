@@ -8,7 +8,7 @@ from datetime import datetime
 from briefgen.brief import tables_air, tables_event, tables_fuel, tables_gates
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
-from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words, text_or
+from briefgen.brief.view_words import NOT_GIVEN, Words, text_or
 from briefgen.plan.model import ClockEvent
 
 Maker = Callable[[Words], Table | None]
@@ -61,16 +61,21 @@ def _clocks(w: Words, at: datetime) -> list[str | Cell]:
 
 
 
+def _from_takeoff(w: Words) -> tuple[list[ClockEvent], list[ClockEvent]]:
+    """The instants from take-off on, in two halves."""
+    events = [event for event in w.plan.clock.events if event.at >= w.plan.clock.takeoff]
+    half = -(-len(events) // 2)
+    return events[:half], events[half:]
+
+
 def clock_out(w: Words) -> Table | None:
-    """From the report to the rejoin."""
-    events = w.plan.clock.events
-    return clock_table(w, "clock_out", events[: -(-len(events) // 2)])
+    """From the take-off on, the first half."""
+    return clock_table(w, "clock_out", _from_takeoff(w)[0])
 
 
 def clock_home(w: Words) -> Table | None:
-    """The other half of the sortie."""
-    events = w.plan.clock.events
-    return clock_table(w, "clock_home", events[-(-len(events) // 2) :])
+    """The other half."""
+    return clock_table(w, "clock_home", _from_takeoff(w)[1])
 
 
 def ground(w: Words) -> Table | None:

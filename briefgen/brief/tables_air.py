@@ -8,7 +8,7 @@ from datetime import timedelta
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
 from briefgen.brief.view_air import cloud_words
-from briefgen.brief.view_words import NOT_GIVEN, Words, leg_course, leg_heading, place_of, text_or
+from briefgen.brief.view_words import NOT_GIVEN, Words, place_of, text_or
 from briefgen.mission.resolve import Mission
 from briefgen.plan.model import Leg, SunAt
 
@@ -98,7 +98,7 @@ def _event_rows(w: Words) -> Rows:
         rows.append([Cell("Permission for the pass", strong=True), lowest, when, f"{permit.reference}, {text_or(permit.authority)}"])
     for party in w.plan.event.parties if w.plan.event else ():
         held = "holds this T" if party.acknowledged else "T NOT ACKNOWLEDGED"
-        rows.append([f"{party.who}: {party.what}", "", w.span(party.start, party.end), f"{text_or(party.contact)}, {held}"])
+        rows.append([f"{party.who}: {party.what}", NOT_GIVEN, w.span(party.start, party.end), f"{text_or(party.contact)}, {held}"])
     for traffic, when in zip(event.other_traffic, times.other_traffic, strict=True):
         rows.append([traffic.who, words.level_band(traffic.level) if traffic.level else NOT_GIVEN, w.span(when.start, when.until), "other traffic"])
     return rows
@@ -120,15 +120,22 @@ def navlog(w: Words) -> Table:
         Column("Leg"), Column("Course", "right"), Column("Heading", "right"), Column("Level", "right"), Column("TAS", "right"), Column("GS", "right"),
         Column("Distance", "right"), Column("Time", "right"), Column("At the end, Z", "right"),
     )  # fmt: skip
-    caption = "TAS and GS in kt; time in minutes and seconds."
+    caption = "Courses and headings magnetic where the variation is known; TAS and GS in kt; time in minutes and seconds."
     return text_table("navlog", columns, [_leg_row(w, leg) for leg in w.plan.legs], caption)
 
 
 def _leg_row(w: Words, leg: Leg) -> list[str | Cell]:
     return [
-        f"{leg.start.id} to {leg.end.id}", leg_course(leg), leg_heading(leg), words.level(leg.level), words.knots(leg.tas_kt).removesuffix(" kt"),
+        f"{leg.start.id} to {leg.end.id}", *_angles(leg), words.level(leg.level), words.knots(leg.tas_kt).removesuffix(" kt"),
         words.knots(leg.gs_kt).removesuffix(" kt"), words.distance(leg.distance_nm), words.duration_clock(leg.time_s), _leg_end(w, leg),
     ]  # fmt: skip
+
+
+def _angles(leg: Leg) -> tuple[str, str]:
+    """Course and heading, magnetic where the variation is known."""
+    if leg.course_magnetic_deg is None or leg.heading_magnetic_deg is None:
+        return words.heading(leg.course_true_deg, "T"), words.heading(leg.heading_true_deg, "T")
+    return words.heading(leg.course_magnetic_deg, "M"), words.heading(leg.heading_magnetic_deg, "M")
 
 
 def _leg_end(w: Words, leg: Leg) -> str:

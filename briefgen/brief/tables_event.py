@@ -59,15 +59,15 @@ def _slip_row(w: Words, row: SlipRow) -> list[str | Cell]:
     laps = str(row.laps) if row.laps is not None else NOT_GIVEN
     leg = words.duration(row.outbound_leg_s) if row.outbound_leg_s is not None else "straight through"
     turn = clock(row.last_inbound_turn) if row.last_inbound_turn else "none"
-    return [*head, clock(row.leave_hold), laps, leg, turn, *(["as planned"] * 2 if own else [_or_none(w, row.told_by), _or_none(w, row.say_by)])]
+    return [*head, clock(row.leave_hold), laps, leg, turn, *(["no call"] * 2 if own else [_by(w, row.told_by), _by(w, row.say_by)])]
 
 
 def _slip(row: SlipRow) -> str:
     return "as planned" if row.slip_s == 0 else words.signed_duration(row.slip_s)
 
 
-def _or_none(w: Words, at) -> str:
-    return words.clock_bare(at, day=w.day) if at is not None else NOT_GIVEN
+def _by(w: Words, at) -> str:
+    return words.clock_bare(words.last_moment(at), day=w.day) if at is not None else NOT_GIVEN
 
 
 def speed_fixes(w: Words) -> Table | None:
@@ -94,7 +94,7 @@ def updates(w: Words) -> Table | None:
 
 
 def _last(w: Words, at) -> str:
-    return words.clock_bare(at, day=w.day) if at is not None else "UNABLE"
+    return words.clock_bare(words.last_moment(at), day=w.day) if at is not None else "UNABLE"
 
 
 def script(w: Words) -> Table | None:
@@ -132,13 +132,18 @@ def ships_over(w: Words) -> Table | None:
     event = w.plan.event
     if event is None or len(event.ships) < 2:
         return None
-    columns = (Column("Ship", "right"), Column("Right", "right"), Column("Behind", "right"), Column("Below", "right"), Column("Height MSL", "right"),
-               Column("Over the centre", "right"))  # fmt: skip
+    heads = ("Ship", "Beside the leader", "Behind", "Below", "Height MSL", "Over the centre")
     rows: Rows = []
     for ship in event.ships:
         after = words.signed_seconds((ship.at - event.true_time).total_seconds(), 1)
-        rows.append([str(ship.ship), *(words.height(ft) for ft in (ship.right_ft, ship.back_ft, ship.down_ft)), words.height(ship.altitude_ft), f"T {after}"])
-    return text_table("ships_over", columns, rows, "Offsets from the leader; a minus is to the left.")
+        offsets = (_beside(ship.right_ft), words.height(ship.back_ft), words.height(ship.down_ft))
+        rows.append([str(ship.ship), *offsets, words.height(ship.altitude_ft), "T" if after == "0.0 s" else f"T {after}"])
+    return text_table("ships_over", tuple(Column(head, "right") for head in heads), rows)
+
+
+def _beside(right_ft: float) -> str:
+    side = " right" if right_ft > 0 else " left" if right_ft < 0 else ""
+    return f"{words.height(abs(right_ft))}{side}"
 
 
 def diverts(w: Words) -> Table | None:

@@ -39,7 +39,7 @@ def joker_rest(w: Words) -> Table | None:
     if ship is None or ship.joker is None:
         return None
     addends = ship.joker.addends
-    return _sum_table(w, "joker_rest", "and on", addends[len(addends) // 2 + 1 :], ship.joker)
+    return _sum_table(w, "joker_rest", "continued", addends[len(addends) // 2 + 1 :], ship.joker)
 
 
 def _bingo(w: Words, name: str, bingo: Bingo | None) -> Table | None:
@@ -65,20 +65,21 @@ def fuel_ships(w: Words) -> Table | None:
     fuel = w.plan.fuel
     if fuel is None:
         return None
-    return text_table("fuel_ships", *_used(_ship_columns(w), [_ship_row(w, ship) for ship in fuel.ships]))
+    columns, rows = _used(_ship_columns(), [_ship_row(w, ship) for ship in fuel.ships])
+    return text_table("fuel_ships", columns, rows, f"Fuel in {fuel.unit}; times in Zulu.")
 
 
-def _ship_columns(w: Words) -> list[Column]:
-    heads = ("Ship", "Start", "Joker", "End of training", "Knock-off, Z", "Bingo training", "Bingo event", "Go home, Z", "Must land with", "Lands with")
+def _ship_columns() -> list[Column]:
+    heads = ("Ship", "Start", "Joker", "End of training", "Knock off by", "Bingo training", "Bingo event", "Go home at", "Must land with", "Lands with")
     return [Column(head, "right") for head in heads]
 
 
 def _ship_row(w: Words, ship: ShipFuel) -> list[str]:
     def figure(amount: float | None) -> str:
-        return "" if amount is None else w.fuel(amount)
+        return "" if amount is None else w.fuel(amount).split(" ")[0]
 
     def clock(at) -> str:
-        return "" if at is None else words.clock_bare(at, day=w.day)
+        return "" if at is None else words.clock_bare(words.last_moment(at), day=w.day)
 
     training = ship.bingo_training.sum.figure if ship.bingo_training else None
     event = ship.bingo_event.sum.figure if ship.bingo_event else None

@@ -12,11 +12,18 @@ from briefgen.mission.schema_home import RiskRating
 from briefgen.plan.model import Gate
 
 NO_CHANGE = "as before"
+KEY_GATES = (
+    "cue-first", "hold-minimum", "pass-height", "pass-speed", "authority-early", "authority-late", "joker", "landing-fuel", "area-exit",
+    "daylight-landing", "duty-period",
+)  # fmt: skip
 
 
 def gates_open(w: Words) -> Table:
     """What does not pass: FAIL, CAUTION, NOT CHECKED, WAIVED."""
-    columns = (Column("Verdict"), Column("Gate"), Column("Value", "right"), Column("Limit"), Column("What to do"))
+    columns = (
+        Column("Verdict", share=0.17), Column("Gate", share=0.27), Column("Value", "right", share=0.14), Column("Limit", share=0.15),
+        Column("What to do", share=0.27),
+    )  # fmt: skip
     rows = [_open_row(w, gate) for gate in sorted_gates(w) if gate.verdict != "PASS"]
     return text_table("gates_open", columns, rows)
 
@@ -24,6 +31,18 @@ def gates_open(w: Words) -> Table:
 def _open_row(w: Words, gate: Gate) -> list[str | Cell]:
     why = "; ".join(part for part in (gate.why, gate.waiver) if part)
     return [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), limit_words(gate, day=w.day), text_or(why, gate.source)]
+
+
+def limits(w: Words) -> Table:
+    """The figures that decide, whatever their verdict."""
+    known = {gate.id: gate for gate in w.plan.gates}
+    columns = (Column("What"), Column("As planned", "right"), Column("Limit"), Column("Verdict"))
+    rows: list[list[str | Cell]] = [
+        [gate.title, Cell(value_words(gate, day=w.day), strong=True), limit_words(gate, day=w.day), Cell("", gate.verdict)]
+        for gate in (known.get(id) for id in KEY_GATES)
+        if gate is not None
+    ]
+    return text_table("limits", columns, rows)
 
 
 def gates_passed(w: Words) -> Table:
@@ -73,6 +92,7 @@ def rating(given: RiskRating) -> str:
 TABLES: dict[str, Callable[[Words], Table | None]] = {
     "contingencies": contingencies,
     "fall_outs": fall_outs,
+    "limits": limits,
     "gates_open": gates_open,
     "gates_passed": gates_passed,
     "risk": risk,

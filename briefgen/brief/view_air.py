@@ -41,7 +41,11 @@ def _main(w: Words) -> str | None:
     assert weather is not None
     id = event.pass_.over if event and event.pass_.over in weather.at else w.mission.file.ground_ops.base
     found = weather.at.get(id)
-    return None if found is None else f"{w.mission.places[id].name}: {cloud_words(found)}, {visibility_words(found)}"
+    if found is None:
+        return None
+    name, cloud, visibility = w.mission.places[id].name, cloud_words(found), visibility_words(found)
+    known = found.cloud is not None and found.visibility is not None
+    return f"{name} has {cloud} and {visibility}" if known else f"{name}: {cloud}, {visibility}"
 
 
 def cloud_words(at: PlaceWeather) -> str:

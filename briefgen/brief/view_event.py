@@ -165,7 +165,7 @@ def abort_values(w: Words) -> dict[str, Any] | None:
         "action": text_or(given.action if given else None),
         "climb": climb,
         "climb_time": words.duration(plan.climb_s) if plan.climb_s is not None else NOT_CHECKED,
-        "last_begin": w.z(plan.last_begin) if plan.last_begin else None,
+        "last_begin": w.by(plan.last_begin) if plan.last_begin else None,
         "last_begin_t": words.t_offset((plan.last_begin - event.true_time).total_seconds()) if plan.last_begin else None,
         "level_by": w.z(plan.level_by) if plan.level_by else NOT_CHECKED,
         "clear": {True: "before the crowd line is abeam", False: "NOT before the crowd line is abeam", None: f"clear of the crowd line: {NOT_CHECKED}"}[plan.clear_of_line],

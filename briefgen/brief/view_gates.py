@@ -6,6 +6,7 @@ from collections import Counter
 from typing import Any
 
 from briefgen.brief import format as words
+from briefgen.brief.gate_words import figures_words
 from briefgen.brief.view_words import Words
 from briefgen.plan.model import Gate
 
@@ -31,7 +32,7 @@ def gate_values(w: Words) -> dict[str, Any]:
         "any_open": any(tally[verdict] for verdict in ORDER[:-1]),
         "failing": [gate.title for gate in w.plan.gates if gate.verdict == "FAIL"],
         "defaults": [f"{gate.title}: {gate.source}" for gate in w.plan.gates if "default" in gate.source],
-        "sources": [f"{gate.title}: {gate.verdict}, {gate.source}" for gate in sorted_gates(w)],
+        "lines": [f"{gate.verdict}: {gate.title}, {figures_words(gate, day=w.day)}; {gate.source}" for gate in sorted_gates(w)],
     }
 
 

@@ -59,7 +59,7 @@ def slip_values(w: Words) -> dict[str, Any] | None:
         "earliest": words.signed_duration(min((row.slip_s for row in met), default=0.0)),
         "latest": words.signed_duration(max((row.slip_s for row in met), default=0.0)),
         "latest_t": w.z(max((row.true_time for row in met), default=event.true_time)),
-        "first_told_by": w.z(min(row.told_by for row in told)) if told else None,
+        "first_told_by": w.by(min(row.told_by for row in told)) if told else None,
         "accepted": f"{words.duration(accepted.early)} early to {words.duration(accepted.late)} late" if accepted else None,
         "relay": words.duration(w.mission.file.event.relay_time) if w.mission.file.event.relay_time is not None else None,
         "unmet": [f"{words.signed_duration(row.slip_s)}: {row.reason}" for row in event.slips if not row.met],

@@ -61,7 +61,7 @@ def _stops(w: Words) -> list[str]:
     if fuel is not None and fuel.joker is not None:
         found.append(f"Joker {w.fuel(fuel.joker)}")
     if clock.knock_off is not None:
-        found.append(f"Knock-off time {w.z(clock.knock_off)}")
+        found.append(f"Knock-off time {w.by(clock.knock_off)}")
     if fuel is not None and fuel.bingo_training is not None:
         found.append(f"Bingo {w.fuel(fuel.bingo_training)}")
     supervisor = w.mission.file.sortie.supervisor
@@ -79,5 +79,5 @@ def _sums(w: Words, plan: TrainingPlan) -> list[str]:
             f"of {words.duration(plan.each_s)} = end {w.z(clock.training_end)}"
         )
     if clock.knock_off is not None:
-        found.append(f"Knock-off time {w.z(clock.knock_off)}: later than that and the shortest hold that can be flown is gone")
+        found.append(f"Knock-off time {w.by(clock.knock_off)}: later than that and the shortest hold that can be flown is gone")
     return found

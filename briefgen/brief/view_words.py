@@ -57,6 +57,10 @@ class Words:
         """``03:30:02 Z``."""
         return words.clock_z(at, day=self.day)
 
+    def by(self, at: datetime) -> str:
+        """``03:25:43 Z`` for a deadline: never later than it is."""
+        return self.z(words.last_moment(at))
+
     def local(self, at: datetime) -> str:
         """``14:00:02 ACDT (+10:30) base, 14:30:02 AEDT (+11:00) event``; without a local clock the Zulu time."""
         return ", ".join(self._named(clock, at) for clock in self.locals) or self.z(at)

@@ -5,10 +5,11 @@ from __future__ import annotations
 from briefgen.brief.blocks import Axis, Chart, Reference
 from briefgen.render.pptx.xml import THEME_COLOURS, emu
 from briefgen.scene.geometry import Box
-from briefgen.scene.palette import COLOURS, STYLES, text_size_pt
+from briefgen.scene.palette import COLOURS, LINE_PITCH, STYLES, text_size_pt
 
 _LABEL_PT = text_size_pt("label")
-_LABEL_ALONG, _LABEL_UP = 0.12, 0.95  # where along a reference line its label stands
+_LABELS_ALONG, _LABEL_UP = (0.12, 0.32, 0.52, 0.72), 0.95  # where along a reference line its label may stand
+_LABEL_ROOM_PT = 2 * LINE_PITCH * _LABEL_PT  # two lines: LibreOffice breaks a label at a fifth of the chart
 
 
 def add_chart(slide, chart: Chart, box: Box) -> None:
@@ -16,7 +17,7 @@ def add_chart(slide, chart: Chart, box: Box) -> None:
     from pptx.enum.chart import XL_CHART_TYPE, XL_LEGEND_POSITION
 
     place = (emu(box.left), emu(box.top), emu(box.width), emu(box.height))
-    frame = slide.shapes.add_chart(XL_CHART_TYPE.XY_SCATTER_LINES_NO_MARKERS, *place, _data(chart))
+    frame = slide.shapes.add_chart(XL_CHART_TYPE.XY_SCATTER_LINES_NO_MARKERS, *place, _data(chart, box.height))
     frame.name = f"Chart {chart.name}"
     frame._element.nvGraphicFramePr.cNvPr.set("descr", chart.alt)
     native = frame.chart
@@ -35,22 +36,35 @@ def add_chart(slide, chart: Chart, box: Box) -> None:
     _leave_out_of_legend(native, range(len(chart.series), len(lines)))
 
 
-def _data(chart: Chart):
+def _data(chart: Chart, height_pt: float):
     from pptx.chart.data import XyChartData
 
     data = XyChartData()
     for series in chart.series:
         _add(data, series.label, series.points)
+    along = labels_along(chart, height_pt)
     for reference in chart.references:
-        _add(data, reference.label, reference_points(chart, reference))
+        _add(data, reference.label, reference_points(chart, reference, along.get(reference.label, _LABELS_ALONG[0])))
     return data
 
 
-def reference_points(chart: Chart, reference: Reference) -> tuple[tuple[float, float], ...]:
+def labels_along(chart: Chart, height_pt: float) -> dict[str, float]:
+    """Where along its level line each label stands, so that labels of lines close to each other stand side by side."""
+    room = _LABEL_ROOM_PT / height_pt * (chart.y_axis.maximum - chart.y_axis.minimum)
+    taken: dict[float, float] = {}  # place along the line: the lowest value whose label stands there
+    found: dict[str, float] = {}
+    for reference in sorted((r for r in chart.references if r.axis == "y"), key=lambda r: -r.value):
+        free = [along for along in _LABELS_ALONG if taken.get(along, float("inf")) - reference.value >= room]
+        along = free[0] if free else max(_LABELS_ALONG, key=lambda spot: taken[spot])
+        taken[along], found[reference.label] = reference.value, along
+    return found
+
+
+def reference_points(chart: Chart, reference: Reference, along: float = _LABELS_ALONG[0]) -> tuple[tuple[float, float], ...]:
     """A reference line from edge to edge of the chart, with the point between them at which its label stands."""
     x, y = chart.x_axis, chart.y_axis
     if reference.axis == "y":
-        stand = x.minimum + _LABEL_ALONG * (x.maximum - x.minimum)
+        stand = x.minimum + along * (x.maximum - x.minimum)
         return (x.minimum, reference.value), (stand, reference.value), (x.maximum, reference.value)
     stand = y.minimum + _LABEL_UP * (y.maximum - y.minimum)
     return (reference.value, y.minimum), (reference.value, stand), (reference.value, y.maximum)
