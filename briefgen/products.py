@@ -59,7 +59,37 @@ def _deck(plan: Any, context: Context) -> Made:
     return [("deck.pptx", data)] if data is not None else [], [*found, *more]
 
 
+def _kneeboard(plan: Any, context: Context) -> Made:
+    from briefgen.render.pdf.cards import kneeboard_pdf
+
+    return kneeboard_pdf(plan, context)
+
+
+def _ships(plan: Any) -> tuple[str, ...]:
+    return tuple(str(ship.ship) for ship in plan.mission.file.flight)
+
+
+def _ground_contact(plan: Any, context: Context) -> Made:
+    from briefgen.render.pdf.cards import ground_contact_pdf
+
+    return ground_contact_pdf(plan, context)
+
+
+def _with_event(plan: Any) -> tuple[str, ...]:
+    """One file where there is an event, none otherwise."""
+    return ("",) if plan.event is not None else ()
+
+
+def _approval(plan: Any, context: Context) -> Made:
+    from briefgen.render.pdf.cards import approval_pdf
+
+    return approval_pdf(plan, context)
+
+
 PRODUCTS: tuple[Product, ...] = (
     Product("plan", "json", _plan_json),
     Product("deck", "pptx", _deck),
+    Product("kneeboard", "pdf", _kneeboard, _ships),
+    Product("ground-contact", "pdf", _ground_contact, _with_event),
+    Product("approval", "pdf", _approval),
 )

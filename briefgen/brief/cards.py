@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
+from briefgen.brief.cards_approval import approval
 from briefgen.brief.cards_ground import ground_contact
 from briefgen.brief.cards_kneeboard import kneeboard
 
-__all__ = ["ground_contact", "kneeboard"]
+__all__ = ["approval", "ground_contact", "kneeboard"]

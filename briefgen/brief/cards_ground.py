@@ -144,7 +144,7 @@ def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
 
 
 def _wait(told: Told) -> Grid | None:
-    rows = [(_down(told, limit), told.local(limit.latest_t.replace(microsecond=0)), limit.because) for limit in wait_limits(told.plan)]
+    rows = [(_down(told, limit).removesuffix(" Z"), told.local(limit.latest_t.replace(microsecond=0)), limit.because) for limit in wait_limits(told.plan)]
     head = told.zone_head(told.plan.event.true_time)
     return grid("T cannot be later than", [("Z", "auto", "r"), (head, "auto", "r"), ("because", "1fr", "l")], rows)
 

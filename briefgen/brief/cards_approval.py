@@ -1,0 +1,254 @@
+"""The approval sheet: what a supervisor needs for a decision in two minutes on the first page, the details on the second."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from briefgen.brief import format as words
+from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side
+from briefgen.brief.cards_common import NOT_CHECKED, Told, crew_words, grid, under_line
+from briefgen.brief.cards_limits import unknown_limits, wait_limits
+from briefgen.brief.gate_words import figures_words, limit_words, value_words
+from briefgen.mission.schema_home import Risk, RiskRating
+from briefgen.plan.model import Gate, Plan, Verdict
+
+_ORDER: tuple[Verdict, ...] = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED")
+_WEATHER = ("ceiling", "visibility", "cloud", "crosswind")
+_GUESSED = ("default", "common practice")
+LONGEST_SOURCE = 60
+
+
+def approval(plan: Plan) -> Card:
+    """Two pages of A4."""
+    told = Told(plan)
+    sides = (("for approval", _first(told)), ("details", _second(told)))
+    return Card(f"{told.callsign}: {told.mission.file.sortie.name}", under_line(told), sides)
+
+
+def _first(told: Told) -> Side:
+    return {
+        "verdict": _verdict(told),
+        "unusual": _unusual(told),
+        "answers": _answers(told),
+        "weather": _weather(told),
+        "stop": _stop(told),
+        "open": _open_gates(told),
+    }
+
+
+def _second(told: Told) -> Side:
+    passed = [gate for gate in told.plan.gates if gate.verdict == "PASS"]
+    half = (len(passed) + 1) // 2
+    return {
+        "passed_left": _passed(told, passed[:half], f"Gates that PASS ({len(passed)})"),
+        "passed_right": _passed(told, passed[half:], "and"),
+        "crew": _crew(told),
+        "clock": _clock(told),
+        "risk": _risk(told),
+        "signature": _signature(told),
+    }
+
+
+# ---------------------------------------------------------------- verdict, and what is unusual
+
+
+def _verdict(told: Told) -> Large:
+    counts = {verdict: sum(gate.verdict == verdict for gate in told.plan.gates) for verdict in _ORDER}
+    say = {
+        "FAIL": "not to be flown as it stands" if counts["FAIL"] else "no gate fails",
+        "CAUTION": "each needs a reason" if counts["CAUTION"] else "none",
+        "NOT CHECKED": "each needs a reason: data are missing" if counts["NOT CHECKED"] else "every gate was judged",
+        "WAIVED": "see below" if counts["WAIVED"] else "no waiver in force",
+    }
+    return Large("Verdict", tuple((verdict, str(counts[verdict]), say[verdict]) for verdict in _ORDER), "huge")
+
+
+def _unusual(told: Told) -> Lines:
+    items = [*_first_time(told), *_waivers(told), *_guesses(told), *_difference(told)]
+    return Lines("Unusual", tuple(items) or (("", "Nothing: no first-time lead, no waiver, no default in force."),))
+
+
+def _first_time(told: Told) -> Iterator[tuple[str, str]]:
+    lead = told.mission.file.flight[0]
+    if told.plan.event is None:
+        return
+    if lead.flypasts_led is None:
+        yield "Leader:", f"{crew_words(lead)}: how many flypasts led is not given."
+    elif lead.flypasts_led == 0:
+        yield "First-time lead:", f"{crew_words(lead)} leads a flypast for the first time."
+
+
+def _waivers(told: Told) -> Iterator[tuple[str, str]]:
+    for waiver in told.mission.file.waivers:
+        used = any(gate.verdict == "WAIVED" and gate.id == waiver.rule for gate in told.plan.gates)
+        state = "" if used else " (not used)"
+        valid = f"{words.day(waiver.valid.start)} to {words.day(waiver.valid.end)}"
+        yield f"Waiver {waiver.reference}:", f"{waiver.rule}, by {waiver.authority}, {valid}{state}."
+
+
+def _guesses(told: Told) -> Iterator[tuple[str, str]]:
+    guessed = [gate.title for gate in told.plan.gates if gate.source.startswith(_GUESSED) and gate.verdict != "NOT CHECKED" and gate.limit is not None]
+    if guessed:
+        yield "Judged by a default, no authority:", f"{words.listed(dict.fromkeys(guessed))}."
+    if told.mission.file.weather is None or not told.mission.file.weather.winds:
+        yield "No winds given:", "calm air and standard temperature are taken."
+
+
+def _difference(told: Told) -> Iterator[tuple[str, str]]:
+    clock = told.plan.clock
+    if clock.takeoff_solved:
+        yield "Take-off:", f"worked back from the time over target, {told.z(clock.takeoff)}."
+
+
+# ---------------------------------------------------------------- the answers
+
+
+def _answers(told: Told) -> Pairs:
+    return Pairs("In figures", tuple(_answer_rows(told)))
+
+
+def _answer_rows(told: Told) -> Iterator[tuple[str, str]]:
+    fuel = told.plan.fuel
+    if fuel is None:
+        yield "Lowest landing fuel", f"{NOT_CHECKED}: the fuel cannot be worked out"
+    else:
+        lowest = told.ship_fuel(fuel.lowest_landing_ship)
+        who = crew_words(told.mission.ship(lowest.ship))
+        yield "Lowest landing fuel", f"{told.fuel(fuel.lowest_landing)}, ship {lowest.ship} ({who}); required {told.fuel(lowest.landing_required)}"
+        yield from _joker(told)
+    if told.plan.event is not None:
+        yield "True time, latest T", _latest(told)
+    for id, label in (("pass-height", "Pass height"), ("pass-speed", "Pass speed"), ("permission-lowest", "Permission, lowest")):
+        yield from ((label, _judged(told, gate)) for gate in told.plan.gates if gate.id == id)
+    if told.plan.training is not None and told.plan.event is not None:
+        yield "The flypast costs", _cost(told)
+
+
+def _joker(told: Told) -> Iterator[tuple[str, str]]:
+    ships = [s for s in told.plan.fuel.ships if s.joker is not None and s.training_end_predicted is not None]
+    if ships:
+        least = min(ships, key=lambda s: s.training_end_predicted - s.joker.figure)
+        margin = least.training_end_predicted - least.joker.figure
+        sense = "above" if margin >= 0 else "BELOW"
+        yield "Joker margin", f"{told.fuel(abs(margin))} {sense} joker at the end of training, ship {least.ship}"
+
+
+def _latest(told: Told) -> str:
+    true = f"T {told.z(told.plan.event.true_time)}; "
+    limits, gaps = wait_limits(told.plan), unknown_limits(told.plan)
+    known = f"latest {told.z(limits[0].latest_t.replace(microsecond=0))} ({limits[0].because})" if limits else f"latest {NOT_CHECKED}"
+    return true + known + (f"; {words.listed(gaps)} {NOT_CHECKED}" if gaps else "")
+
+
+def _judged(told: Told, gate: Gate) -> str:
+    return f"{figures_words(gate, day=told.day)}: {gate.verdict}"
+
+
+def _cost(told: Told) -> str:
+    training = told.plan.training
+    setups = NOT_CHECKED if training.cost_setups is None else words.counted(training.cost_setups, "set-up")
+    fuel = NOT_CHECKED if training.cost_fuel_printed is None else told.fuel(training.cost_fuel_printed)
+    return f"{setups} and {fuel} of the thirstiest ship; {words.counted(training.setups_flown, 'set-up')} flown, at least {training.setups_minimum}"
+
+
+def _weather(told: Told) -> Grid | None:
+    rows = [
+        (gate.title, value_words(gate, day=told.day), limit_words(gate, day=told.day), gate.verdict)
+        for gate in told.plan.gates
+        if gate.id.endswith(_WEATHER)
+    ]
+    issued = told.mission.times.weather_issued
+    note = f"Forecast issued {told.z(issued)}." if issued else ""
+    columns = [("", "1fr", "l"), ("Forecast", "1fr", "l"), ("Limit", "1fr", "l"), ("", "auto", "l")]
+    return grid("Weather against the minima", columns, rows, note=note)
+
+
+def _stop(told: Told) -> Lines | None:
+    return Lines("Who can stop it, and how", tuple(items)) if (items := list(_stop_items(told))) else None
+
+
+def _stop_items(told: Told) -> Iterator[tuple[str, str]]:
+    file, event = told.mission.file, told.plan.event
+    if event is not None and event.abort is not None:
+        by = file.event.pass_.abort.said_by or "by whom is not given"
+        only = f"; from {told.z(event.abort.last_begin)} on only ABORT is said" if event.abort.last_begin else ""
+        yield "The pass:", f"{event.abort.words} ({by}){only}."
+    supervisor = file.sortie.supervisor
+    if supervisor is not None:
+        reach = ", ".join(p for p in (supervisor.phone or "", words.frequency(supervisor.frequency) if supervisor.frequency else "") if p)
+        word = f"recall word {supervisor.recall_word}" if supervisor.recall_word else "no recall word given"
+        yield "The sortie:", f"{supervisor.name}, {word}{f', {reach}' if reach else ''}."
+    stop = file.contingencies.knock_it_off
+    if stop is not None:
+        yield "The training:", f"knock-it-off by {stop.who}: {stop.action}."
+
+
+# ---------------------------------------------------------------- gates
+
+
+def _open_gates(told: Told) -> Grid | None:
+    gates = sorted((gate for gate in told.plan.gates if gate.verdict != "PASS"), key=lambda gate: _ORDER.index(gate.verdict))
+    rows = [(gate.verdict, gate.title, figures_words(gate, day=told.day), gate.waiver or gate.why) for gate in gates]
+    columns = [("", "auto", "l"), ("Gate", "1.1fr", "l"), ("Figure (limit)", "1fr", "l"), ("What to do, or why", "1.2fr", "l")]
+    strong = tuple(i for i, gate in enumerate(gates) if gate.verdict == "FAIL")
+    return grid("Gates that do not pass", columns, rows, strong=strong)
+
+
+def _passed(told: Told, gates: list[Gate], title: str) -> Grid | None:
+    return grid(title, [("", "1fr", "l"), ("", "1fr", "r")], [(gate.title, figures_words(gate, day=told.day)) for gate in gates])
+
+
+# ---------------------------------------------------------------- second page
+
+
+def _crew(told: Told) -> Grid | None:
+    file = told.mission.file
+    rows = [
+        (str(ship.ship), crew_words(ship), file.aircraft[ship.aircraft].name, ship.tail or "", _lead_words(ship.can_lead), "" if ship.flypasts_led is None else str(ship.flypasts_led))
+        for ship in file.flight
+    ]
+    columns = [("No", "auto", "l"), ("Crew", "1.4fr", "l"), ("Aircraft", "1fr", "l"), ("Tail", "auto", "l"), ("Can lead", "auto", "l"), ("Flypasts led", "auto", "r")]
+    return grid("Crew", columns, rows)
+
+
+def _lead_words(value: bool | None) -> str:
+    return "" if value is None else words.yes_no(value)
+
+
+def _clock(told: Told) -> Grid | None:
+    events = [event for event in told.plan.clock.events if not event.label.startswith("Take-off ship")]
+    landings = [event for event in events if event.label.startswith("Landing ship")]
+    kept = [event for event in events if event not in landings[1:-1]]
+    rows = [(event.label, told.bare(event.at), words.clock_bare(event.at, told.mission.base_zone, seconds=False)) for event in kept]
+    base = words.zone_words(told.plan.clock.takeoff, told.mission.base_zone)
+    return grid("Clock", [("", "1fr", "l"), ("Z", "auto", "r"), (f"base, {base}", "auto", "r")], rows)
+
+
+def _risk(told: Told) -> Grid | None:
+    risks = told.mission.file.risk
+    if not risks:
+        return None
+    highest = max(_left(risk) for risk in risks)
+    rows = [(risk.hazard, _rating(risk.before), risk.control or "", _rating(risk.after) if risk.after else "as before", risk.accepted_by or "NOBODY") for risk in risks]
+    strong = tuple(i for i, risk in enumerate(risks) if _left(risk) == highest)
+    names = words.listed(dict.fromkeys(risks[i].accepted_by or "NOBODY" for i in strong))
+    columns = [("Hazard", "1fr", "l"), ("Before", "auto", "l"), ("Control", "1.3fr", "l"), ("After", "auto", "l"), ("Accepted by", "auto", "l")]
+    note = f"Likelihood x severity, each 1 to 5. Highest single item after control: {highest} (in bold), accepted by {names}."
+    return grid("Risk", columns, rows, strong=strong, note=note)
+
+
+def _left(risk: Risk) -> int:
+    rating = risk.after or risk.before
+    return rating.likelihood * rating.severity
+
+
+def _rating(rating: RiskRating) -> str:
+    return f"{rating.likelihood} x {rating.severity} = {rating.likelihood * rating.severity}"
+
+
+def _signature(told: Told) -> Grid:
+    supervisor = told.mission.file.sortie.supervisor
+    rows = (("Approved / not approved", "", "", ""), ("Reasons for each CAUTION and NOT CHECKED", "", "", ""), ("Leader", crew_words(told.mission.file.flight[0]), "", ""),
+            ("Approved by (not in the flight)", supervisor.name if supervisor else "", "", ""))  # fmt: skip
+    heads = ("Decision", "Name, role", "Date, time Z", "Signature")
+    return Grid("Signature", heads, rows, ("1.3fr", "1.3fr", "1fr", "1fr"), "llll", tall=True)

@@ -1,0 +1,46 @@
+"""The printed products: a plan's cards as PDF files."""
+
+from __future__ import annotations
+
+from briefgen.brief import cards
+from briefgen.brief.card_model import Card
+from briefgen.context import Context
+from briefgen.diagnostics import Diagnostic
+from briefgen.plan.model import Plan
+from briefgen.render.pdf.typst_driver import Typeset, typeset
+
+Files = list[tuple[str, bytes]]
+TEMPLATES = {"kneeboard": "kneeboard.typ", "approval": "approval.typ", "ground-contact": "ground-contact.typ"}
+
+
+def kneeboard_pdf(plan: Plan, context: Context) -> tuple[Files, list[Diagnostic]]:
+    """``kneeboard-<ship>.pdf`` of the ship that ``context.part`` names."""
+    return _files(f"kneeboard-{context.part}.pdf", made(plan, context, "kneeboard"))
+
+
+def approval_pdf(plan: Plan, context: Context) -> tuple[Files, list[Diagnostic]]:
+    """``approval.pdf``."""
+    return _files("approval.pdf", made(plan, context, "approval"))
+
+
+def ground_contact_pdf(plan: Plan, context: Context) -> tuple[Files, list[Diagnostic]]:
+    """``ground-contact.pdf``; for a plan with an event."""
+    return _files("ground-contact.pdf", made(plan, context, "ground-contact"))
+
+
+def made(plan: Plan, context: Context, kind: str, *, ppi: int | None = None) -> Typeset:
+    """One card, typeset; with ``ppi`` its pages as pictures too. ``kind``: a key of TEMPLATES."""
+    return typeset(_card(plan, context, kind), TEMPLATES[kind], context, created_s=int(plan.clock.takeoff.timestamp()), ppi=ppi)
+
+
+def _card(plan: Plan, context: Context, kind: str) -> Card:
+    match kind:
+        case "kneeboard":
+            return cards.kneeboard(plan, int(context.part))
+        case "approval":
+            return cards.approval(plan)
+    return cards.ground_contact(plan)
+
+
+def _files(name: str, found: Typeset) -> tuple[Files, list[Diagnostic]]:
+    return [(name, found.pdf)] if found.pdf is not None else [], list(found.diagnostics)
