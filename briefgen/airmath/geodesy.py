@@ -8,6 +8,7 @@ Every position is checked before use: ValueError for a latitude outside -90..90,
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from math import atan2, cos, degrees, hypot, isfinite, pi, radians, sin
 
 from geographiclib.constants import Constants
@@ -92,6 +93,7 @@ def _line(start: Position, end: Position) -> GeodesicLine:
     return _WGS84.InverseLine(*_checked(start, end))
 
 
+@lru_cache(maxsize=4096)
 def _distance_course(start: Position, end: Position) -> tuple[float, float]:
     g = _WGS84.Inverse(*_checked(start, end), Geodesic.DISTANCE | Geodesic.AZIMUTH)
     return g["s12"] / M_PER_NM, g["azi1"]
@@ -107,6 +109,7 @@ def distance_nm(start: Position, end: Position) -> float:
     return _distance_course(start, end)[0]
 
 
+@lru_cache(maxsize=1024)
 def inverse(start: Position, end: Position) -> Line:
     """Distance, and the course at the start, at the middle and at the end (the forward course there, not the reciprocal)."""
     line = _line(start, end)

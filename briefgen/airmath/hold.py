@@ -19,11 +19,11 @@ Roll-in and roll-out are instantaneous, the earth is flat, the wind is the same 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import asin, cos, degrees, radians, sin
+from math import asin, copysign, cos, degrees, radians, sin
 from typing import Literal
 
 from briefgen.airmath.angles import turn_deg, turn_toward_deg, wrap_360
-from briefgen.airmath.roots import crossing
+from briefgen.airmath.roots import crossing_with_slope
 from briefgen.airmath.turns import turn_radius_nm, turn_rate_deg_s
 from briefgen.airmath.wind import NoSolution, WindVector, heading_for_course
 
@@ -128,8 +128,7 @@ def rest_of_lap(
 
     Only a correction ``under_way`` may have a first turn against the hold's direction; a planned lap never has one.
     """
-    rate = track.turn_rate_deg_s
-    still = moved(track, place, track.side * to_turn_deg, to_turn_deg / rate)
+    still = moved(track, place, track.side * to_turn_deg, to_turn_deg / track.turn_rate_deg_s)
     off_nm, flown_nm = still.across_nm + track.across_kt * straight_s / 3600.0, track.tas_kt * straight_s / 3600.0
     if abs(off_nm) <= flown_nm or abs(off_nm) < EXACT_NM:
         sine = off_nm / flown_nm if flown_nm > EXACT_NM else 0.0
@@ -147,28 +146,34 @@ def _turning_back(track: Racetrack, place: Place, to_turn_deg: float, straight_s
     fixed_nm = place.across_nm - turned_nm * (cos(heading) + cos(heading + track.side * radians(to_turn_deg)))
     flown_nm = track.tas_kt * straight_s / 3600.0
 
-    def off_course_nm(back_deg: float) -> float:
-        """Across, after turning back, straight and the inbound turn: the sum of what ``moved`` gives for the three."""
+    def off_course(back_deg: float) -> tuple[float, float]:
+        """Across (nm, the hold's side positive) after turning back, straight and the inbound turn: the sum of what ``moved`` gives for the
+        three; and its slope per degree."""
         outbound = heading - track.side * radians(back_deg)
         drift_nm = track.across_kt * (straight_s + (to_turn_deg + 2.0 * back_deg) / rate) / 3600.0
-        return fixed_nm + drift_nm + 2.0 * turned_nm * cos(outbound) + flown_nm * sin(outbound)
+        off_nm = fixed_nm + drift_nm + 2.0 * turned_nm * cos(outbound) + flown_nm * sin(outbound)
+        bends = track.side * (2.0 * turned_nm * sin(outbound) - flown_nm * cos(outbound))
+        return track.side * off_nm, track.side * (track.across_kt * 2.0 / rate / 3600.0 + radians(bends))
 
     most = min(90.0 + track.side * turn_deg(180.0, place.heading_relative_deg), 360.0 - to_turn_deg)
-    if most <= 0.0 or track.side * off_course_nm(0.0) > 0.0 or track.side * off_course_nm(most) < 0.0:
+    if most <= 0.0 or off_course(0.0)[0] > 0.0 or off_course(most)[0] < 0.0:
         return None
-    back = crossing(off_course_nm, 0.0, most, small=1e-9)
+    back = crossing_with_slope(off_course, 0.0, most, small=1e-9)
     return _checked(track, place, -track.side * back, straight_s, track.side * (to_turn_deg + back))
 
 
 def _checked(track: Racetrack, place: Place, first_deg: float, straight_s: float, last_deg: float) -> LapRest | None:
-    """The rest of a lap with its times, or None when it rolls out past the fix."""
-    rate = track.turn_rate_deg_s
-    after = moved(track, place, first_deg, abs(first_deg) / rate)
-    after = moved(track, moved(track, after, 0.0, straight_s), last_deg, abs(last_deg) / rate)
-    if after.along_nm > EXACT_NM:
+    """The rest of a lap with its times, or None when it rolls out past the fix. Along is the sum of what ``moved`` gives for the three parts."""
+    rate, radius = track.turn_rate_deg_s, track.turn_radius_nm
+    first_s, last_s = abs(first_deg) / rate, abs(last_deg) / rate
+    start, out, end = (sin(radians(place.heading_relative_deg + turned)) for turned in (0.0, first_deg, first_deg + last_deg))
+    turns_nm = copysign(radius, first_deg) * (out - start) + copysign(radius, last_deg) * (end - out)
+    straight_nm = track.tas_kt * straight_s / 3600.0 * cos(radians(place.heading_relative_deg + first_deg))
+    past_nm = place.along_nm + turns_nm + straight_nm + track.along_kt * (first_s + straight_s + last_s) / 3600.0
+    if past_nm > EXACT_NM:
         return None
-    inbound_s = max(-after.along_nm, 0.0) / track.inbound_gs_kt * 3600.0
-    return LapRest(first_deg, straight_s, last_deg, abs(first_deg) / rate, abs(last_deg) / rate, inbound_s)
+    inbound_s = max(-past_nm, 0.0) / track.inbound_gs_kt * 3600.0
+    return LapRest(first_deg, straight_s, last_deg, first_s, last_s, inbound_s)
 
 
 def first_lap(track: Racetrack, arrival_heading_true_deg: float, outbound_s: float) -> LapRest | None:

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from briefgen.airmath.hold import (
     Lap, LapRest, Place, Racetrack, Segment, first_lap, lap_from, lap_time_s, later_lap, place_in, rest_of_lap, segments_from,
@@ -125,7 +125,7 @@ def _entry_options(track: Racetrack, arrival_heading_true_deg: float) -> Iterato
 
 def _entry_end(track: Racetrack, arrival_heading_true_deg: float, laps: int, x: float) -> float:
     first_s = _lasts(first_lap(track, arrival_heading_true_deg, x))
-    return first_s if laps == 1 else first_s + (laps - 1) * _lasts(later_lap(track, x))
+    return first_s if laps == 1 else first_s + (laps - 1) * _later_lasts(track, x)
 
 
 def _near(options: Iterator[_Option], wait_s: float) -> Iterator[_Option]:
@@ -235,9 +235,9 @@ def _current(plan: HoldPlan, told_s: float) -> int | None:
     return next((i for i, lap in enumerate(plan.laps) if told_s <= lap.fix_s + SAME_S), None)
 
 
-def _open_lap(track: Racetrack, plan: HoldPlan, index: int, told_s: float) -> _Open | None:
+@lru_cache(maxsize=1024)
+def _open_lap(track: Racetrack, lap: Lap, told_s: float) -> _Open | None:
     """The lap being flown if it can still be changed."""
-    lap = plan.laps[index]
     if told_s > lap.inbound_turn_s:
         return None
     segment = next(s for s in lap.segments if told_s <= s.begins_s + s.lasts_s + 1e-9)
@@ -274,12 +274,13 @@ def _options(track: Racetrack, plan: HoldPlan, told_s: float) -> Iterator[_Optio
     if told_s <= 0.0:
         return _entry_options(track, plan.arrival_heading_true_deg)
     index = _current(plan, told_s)
-    return iter(()) if index is None else _under_way_options(track, plan, index, _open_lap(track, plan, index, told_s))
+    return iter(()) if index is None else _under_way_options(track, plan, index, _open_lap(track, plan.laps[index], told_s))
 
 
 def _under_way_options(track: Racetrack, plan: HoldPlan, index: int, open_lap: _Open | None) -> Iterator[_Option]:
     """What can still be flown: the lap under way (free or fixed) and any number of laps after it."""
     later_low = _later_low_s(track)
+    open_end = cache(lambda x: _open_end(track, open_lap, x))  # every number of laps asks for the same few legs
     for later in range(MOST_LAPS if later_low is not None else 1):
         low, high = later_low if later and later_low is not None else LEG_MIN_S, LEG_MAX_S
         if open_lap is None:
@@ -287,11 +288,16 @@ def _under_way_options(track: Racetrack, plan: HoldPlan, index: int, open_lap: _
             yield _Option(later, low, high, lambda x, m=later: plan.laps[index].fix_s + m * _later_time(track, m, x))
         else:
             low, high = (open_lap.lowest_x, open_lap.flown_s + open_lap.most_s) if not later else (low, high)
-            yield _Option(later, low, max(low, high), lambda x, m=later: _open_end(track, open_lap, x) + m * _later_time(track, m, x))
+            yield _Option(later, low, max(low, high), lambda x, m=later: open_end(x) + m * _later_time(track, m, x))
 
 
 def _later_time(track: Racetrack, laps: int, x: float) -> float:
-    return _lasts(later_lap(track, x)) if laps else 0.0
+    return _later_lasts(track, x) if laps else 0.0
+
+
+@lru_cache(maxsize=1024)
+def _later_lasts(track: Racetrack, x: float) -> float:
+    return _lasts(later_lap(track, x))
 
 
 def _open_end(track: Racetrack, lap: _Open, x: float) -> float:
@@ -307,7 +313,7 @@ def replan(track: Racetrack, plan: HoldPlan, change_s: float, told_s: float) -> 
     index = _current(plan, told_s)
     if index is None:
         return NotFlyable(wait_s, plan.wait_s, None, None)
-    open_lap = _open_lap(track, plan, index, told_s)
+    open_lap = _open_lap(track, plan.laps[index], told_s)
     chosen = _choose(_under_way_options(track, plan, index, open_lap), wait_s, plan.leg_s)
     if chosen is None:
         return _not_flyable(_under_way_options(track, plan, index, open_lap), wait_s, price_s)

@@ -27,6 +27,24 @@ def crossing(f: Callable[[float], float], low: float, high: float, *, within: fl
     return (low + high) / 2.0
 
 
+def crossing_with_slope(f: Callable[[float], tuple[float, float]], low: float, high: float, *, small: float) -> float:
+    """Where a function that goes from below zero at ``low`` to above it at ``high`` crosses zero, when its slope is known too.
+
+    ``f`` gives value and slope. Newton's steps, with halving wherever a step would leave the bracket or has not halved the value before
+    it; ends when the function is no larger than ``small``.
+    """
+    at, before = low, float("inf")
+    for _ in range(100):
+        value, slope = f(at)
+        if abs(value) <= small:
+            return at
+        low, high = (at, high) if value < 0.0 else (low, at)
+        step = at - value / slope if slope > 0.0 else low
+        at = step if low < step < high and abs(value) <= before / 2.0 else (low + high) / 2.0
+        before = abs(value)
+    return at
+
+
 def boundary(holds: Callable[[float], bool], good: float, bad: float, *, within: float = 1e-9) -> float:
     """The last value on the good side of a condition that holds at ``good`` and not at ``bad`` (either may be the larger)."""
     while abs(bad - good) > within:

@@ -116,6 +116,7 @@ def light_at(lat_deg: float, lon_deg: float, instant: datetime) -> Light:
     return "day" if height >= SUNRISE_DEG else "civil twilight" if height >= CIVIL_DEG else "night"
 
 
+@lru_cache(maxsize=256)
 def day_events(lat_deg: float, lon_deg: float, day: date, zone: ZoneInfo) -> SunDay:
     """Every sunrise, sunset, civil dawn and civil dusk of a local date, and words for those that do not happen.
 

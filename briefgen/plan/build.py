@@ -49,8 +49,8 @@ def make_plan(mission: Mission) -> tuple[Plan | None, list[Diagnostic]]:
     ), found
 
 
-def fly(mission: Mission) -> tuple[Sortie | None, list[Diagnostic]]:
-    """The sortie timed and fuelled, without judging it."""
+def fly(mission: Mission, *, tables: bool = True) -> tuple[Sortie | None, list[Diagnostic]]:
+    """The sortie timed and fuelled, without judging it. ``tables`` False: without slip table and last updates, on which no gate hangs."""
     route, found = plan_route(mission)
     chain, more = plan_pass_chain(mission)
     found = [*missing_air(mission), *found, *more]
@@ -68,12 +68,14 @@ def fly(mission: Mission) -> tuple[Sortie | None, list[Diagnostic]]:
     found += more
     if decision is None or has_errors(found):
         return None, found
-    return _fly_decided(question, decision, found)
+    return _fly_decided(question, decision, found, tables=tables)
 
 
-def _fly_decided(q: Question, decision: Decision, found: list[Diagnostic]) -> tuple[Sortie | None, list[Diagnostic]]:
+def _fly_decided(
+    q: Question, decision: Decision, found: list[Diagnostic], *, tables: bool
+) -> tuple[Sortie | None, list[Diagnostic]]:
     clock, hold = _clock(q, decision.takeoff, decision.setups, decision.takeoff_solved)
-    event = plan_event(q.mission, q.chain, hold, q.shape) if q.chain is not None else None
+    event = plan_event(q.mission, q.chain, hold, q.shape, tables=tables) if q.chain is not None else None
     fuel, more = plan_fuel(q.mission, clock, event)
     found = [*found, *more]
     if has_errors(found):
@@ -154,7 +156,7 @@ def _with_price_of_flypast(sortie: Sortie) -> Sortie:
     if sortie.training is None or sortie.event is None or sortie.fuel is None:
         return sortie
     here = sortie.training
-    without, _ = fly(without_event(sortie.mission, takeoff=sortie.clock.takeoff, setups=here.setups_flown))
+    without, _ = fly(without_event(sortie.mission, takeoff=sortie.clock.takeoff, setups=here.setups_flown), tables=False)
     if without is None or without.training is None or without.fuel is None:
         return sortie
     there = without.training

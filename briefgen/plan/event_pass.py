@@ -22,8 +22,8 @@ from briefgen.units.values import Speed
 PUSH_TABLE_S = (-10.0, -5.0, -2.0, 0.0, 2.0, 5.0, 10.0)
 
 
-def plan_event(mission: Mission, chain: PassChain, hold: HoldPlan | None, shape: HoldShape | None) -> EventPlan:
-    """The event of a mission that has one."""
+def plan_event(mission: Mission, chain: PassChain, hold: HoldPlan | None, shape: HoldShape | None, *, tables: bool = True) -> EventPlan:
+    """The event of a mission that has one; without ``tables`` it has no slip table and no last updates."""
     pass_, cues = mission.file.event.pass_, cues_of(mission)
     ships = ships_over(mission, chain)
     crowd = _crowd_line(mission, chain)
@@ -51,10 +51,10 @@ def plan_event(mission: Mission, chain: PassChain, hold: HoldPlan | None, shape:
         push=chain.push,
         push_problem=chain.push_problem,
         push_table=_push_rows(chain),
-        slips=slip_table(chain, hold, shape, relay_s) if hold is not None and shape is not None else (),
+        slips=slip_table(chain, hold, shape, relay_s) if tables and hold is not None and shape is not None else (),
         authority=_authorities(chain, at_last_cue),
         authority_at_last_cue=at_last_cue,
-        last_updates=last_updates(chain),
+        last_updates=last_updates(chain) if tables else (),
         speed_fixes=speed_fixes(chain) if chain.leave_hold is not None else (),
         ships=ships,
         lowest_altitude_ft=min((s.altitude_ft for s in ships), default=chain.run_in.altitude_ft),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from briefgen.airmath.geodesy import distance_nm, from_plane
+from briefgen.airmath.geodesy import distance_nm, from_plane, to_plane
 from briefgen.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.resolve import Mission
 from briefgen.mission.schema_sortie import Ship
@@ -22,6 +22,7 @@ FLOWS = ("ground", "climb", "cruise", "transit", "hold", "training", "run_in", "
 TIERS = ("normal_landing", "minimum", "emergency")
 MOST_CORNERS = 8  # corners of the area, the furthest ones, from which the way home is worked out
 SAME_SPOT_NM = 0.1
+FLAT_NM = 0.02  # points of a racetrack this near to the furthest in the plane are compared on the ellipsoid
 
 
 def fuel_inputs(mission: Mission, clock: Clock) -> tuple[FuelInputs | None, list[Diagnostic]]:
@@ -218,7 +219,10 @@ def _event_points(mission: Mission, event: EventPlan) -> Iterator[Point]:
 def _far_end(mission: Mission, hold: HoldPlan) -> Iterator[Point]:
     """The point of the racetrack furthest from home, where that isn't the fix."""
     home, fix = position(point_of(mission, mission.base.id)), position(hold.fix)
-    spots = [from_plane(fix, east, north) for east, north in hold.path]
+    away = to_plane(fix, home)
+    flat = [math.hypot(east - away.east_nm, north - away.north_nm) for east, north in hold.path]
+    near_the_most = [at for at, nm in zip(hold.path, flat, strict=True) if nm > max(flat) - FLAT_NM]
+    spots = [from_plane(fix, east, north) for east, north in near_the_most]
     furthest = max(spots, key=lambda spot: distance_nm(spot, home), default=None)
     if furthest is not None and distance_nm(furthest, home) > distance_nm(fix, home) + SAME_SPOT_NM:
         yield Point(f"{hold.fix.id}-FAR", f"{hold.fix.name}, far end of the racetrack", furthest.lat_deg, furthest.lon_deg)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from itertools import takewhile
 
 from briefgen.diagnostics import Diagnostic
 from briefgen.mission.resolve import Mission
@@ -97,7 +98,8 @@ def setups_by_time(q: Question) -> int | None:
     """The most set-ups that time allows, 0 when not even one; None when neither an event nor a reservation bounds them."""
     if q.chain is None and q.mission.times.reserved is None:
         return None
-    return max((n for n in range(MOST_SETUPS + 1) if time_allows(q, n)), default=0)
+    # what doesn't fit doesn't fit with one more either: the block ends later, or take-off and entry come earlier
+    return max(takewhile(lambda n: time_allows(q, n), range(MOST_SETUPS + 1)), default=0)
 
 
 def decide(q: Question, by_fuel_of: FuelAllows) -> tuple[Decision | None, list[Diagnostic]]:

@@ -46,7 +46,8 @@ def _ship_setups(ship: ShipInput, inputs: FuelInputs, clock: Clock, hold_takes_u
     first = next(row for row in rows if row.phase_id == setup_ids[0])
     before, each = first.remaining_printed + first.burn.printed, first.burn.printed
     joker = joker_sum(ship, inputs, clock)
-    more = [n - len(setup_ids) if hold_takes_up else 0 for n in range(MOST_SETUPS + 1)]
+    affordable = min(before // each, MOST_SETUPS) if each > 0 else MOST_SETUPS  # beyond it nothing would be left at all
+    more = [n - len(setup_ids) if hold_takes_up else 0 for n in range(max(affordable, 0) + 1)]
     margins = [before - n * each - _joker_after(ship, inputs, clock, joker, m) for n, m in enumerate(more)]
     most = max((n for n, margin in enumerate(margins) if margin >= 0), default=0)
     return most, margins[most]

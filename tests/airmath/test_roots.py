@@ -1,8 +1,8 @@
-from math import cos, exp
+from math import cos, exp, sin
 
 import pytest
 
-from briefgen.airmath.roots import boundary, crossing
+from briefgen.airmath.roots import boundary, crossing, crossing_with_slope
 from briefgen.airmath.speed_change import Rates, over_distance, speed_to_arrive_in_kt
 
 
@@ -19,6 +19,21 @@ from briefgen.airmath.speed_change import Rates, over_distance, speed_to_arrive_
 )
 def test_crossing(f, low, high, root):
     assert crossing(f, low, high) == pytest.approx(root, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("f", "low", "high", "root"),
+    [  # the same roots; the last two are where Newton's own step leaves the bracket
+        (lambda x: (x * x - 2, 2 * x), 0, 2, 2**0.5),
+        (lambda x: (x - cos(x), 1 + sin(x)), 0, 1, 0.7390851332151607),
+        (lambda x: (exp(40 * x) - exp(8), 40 * exp(40 * x)), 0, 1, 0.2),
+        (lambda x: ((x - 1) ** 3, 3 * (x - 1) ** 2), 0, 3, 1),
+    ],
+)
+def test_crossing_with_slope(f, low, high, root):
+    value, _ = f(crossing_with_slope(f, low, high, small=1e-12))
+    assert abs(value) <= 1e-12
+    assert crossing_with_slope(f, low, high, small=1e-12) == pytest.approx(root, abs=1e-3)
 
 
 def test_boundary_is_on_the_good_side():
