@@ -61,21 +61,9 @@ def _clocks(w: Words, at: datetime) -> list[str | Cell]:
 
 
 
-def _from_takeoff(w: Words) -> tuple[list[ClockEvent], list[ClockEvent]]:
-    """The instants from take-off on, in two halves."""
-    events = [event for event in w.plan.clock.events if event.at >= w.plan.clock.takeoff]
-    half = -(-len(events) // 2)
-    return events[:half], events[half:]
-
-
-def clock_out(w: Words) -> Table | None:
-    """From the take-off on, the first half."""
-    return clock_table(w, "clock_out", _from_takeoff(w)[0])
-
-
-def clock_home(w: Words) -> Table | None:
-    """The other half."""
-    return clock_table(w, "clock_home", _from_takeoff(w)[1])
+def clock_times(w: Words) -> Table | None:
+    """Every named instant from the take-off on."""
+    return clock_table(w, "clock_times", [event for event in w.plan.clock.events if event.at >= w.plan.clock.takeoff])
 
 
 def ground(w: Words) -> Table | None:
@@ -87,16 +75,15 @@ def ground(w: Words) -> Table | None:
 def radio(w: Words) -> Table:
     """The presets, with who else listens."""
     rows: list[list[str | Cell]] = [
-        [str(row.preset), row.use, words.frequency(row.frequency), words.listed(f"ship {n}" for n in row.listens) or "leader"]
+        [str(row.preset), row.use, words.frequency(row.frequency), words.listed(f"ship {n}" for n in row.listens) or "all, when the leader calls it"]
         for row in w.mission.file.radio
     ]
-    return text_table("radio", (Column("Preset", "right"), Column("Use"), Column("Frequency", "right"), Column("Listens")), rows)
+    return text_table("radio", (Column("Preset", "right"), Column("Use"), Column("Frequency", "right"), Column("Also listening")), rows)
 
 
 TABLES: dict[str, Maker] = {
     "crew": crew,
-    "clock_out": clock_out,
-    "clock_home": clock_home,
+    "clock_times": clock_times,
     "ground": ground,
     **tables_air.TABLES,
     **tables_fuel.TABLES,

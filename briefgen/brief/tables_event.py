@@ -63,7 +63,7 @@ def _slip_row(w: Words, row: SlipRow) -> list[str | Cell]:
 
 
 def _slip(row: SlipRow) -> str:
-    return "as planned" if row.slip_s == 0 else words.signed_duration(row.slip_s)
+    return "planned" if row.slip_s == 0 else words.signed_duration(row.slip_s)
 
 
 def _by(w: Words, at) -> str:

@@ -6,16 +6,12 @@ from collections.abc import Callable
 
 from briefgen.brief.blocks import Cell, Column, Table, text_table
 from briefgen.brief.gate_words import limit_words, value_words
-from briefgen.brief.view_gates import sorted_gates
+from briefgen.brief.view_gates import key_gates, sorted_gates
 from briefgen.brief.view_words import NOT_GIVEN, Words, text_or
 from briefgen.mission.schema_home import RiskRating
 from briefgen.plan.model import Gate
 
 NO_CHANGE = "as before"
-KEY_GATES = (
-    "cue-first", "hold-minimum", "pass-height", "pass-speed", "authority-early", "authority-late", "joker", "landing-fuel", "area-exit",
-    "daylight-landing", "duty-period",
-)  # fmt: skip
 
 
 def gates_open(w: Words) -> Table:
@@ -35,12 +31,10 @@ def _open_row(w: Words, gate: Gate) -> list[str | Cell]:
 
 def limits(w: Words) -> Table:
     """The figures that decide, whatever their verdict."""
-    known = {gate.id: gate for gate in w.plan.gates}
-    columns = (Column("What"), Column("As planned", "right"), Column("Limit"), Column("Verdict"))
+    columns = (Column("What", share=0.43), Column("As planned", "right", share=0.18), Column("Limit", share=0.22), Column("Verdict", share=0.17))
     rows: list[list[str | Cell]] = [
         [gate.title, Cell(value_words(gate, day=w.day), strong=True), limit_words(gate, day=w.day), Cell("", gate.verdict)]
-        for gate in (known.get(id) for id in KEY_GATES)
-        if gate is not None
+        for gate in key_gates(w)
     ]
     return text_table("limits", columns, rows)
 
@@ -76,7 +70,10 @@ def fall_outs(w: Words) -> Table:
 
 def risk(w: Words) -> Table:
     """Hazards before and after their control."""
-    columns = (Column("Hazard"), Column("Before", "right"), Column("Control"), Column("After", "right"), Column("Accepted by"))
+    columns = (
+        Column("Hazard", share=0.27), Column("Before", "right", share=0.13), Column("Control", share=0.3), Column("After", "right", share=0.13),
+        Column("Accepted by", share=0.17),
+    )  # fmt: skip
     rows: list[list[str | Cell]] = [
         [Cell(item.hazard, strong=True), rating(item.before), text_or(item.control), rating(item.after) if item.after else NOT_GIVEN, text_or(item.accepted_by)]
         for item in w.mission.file.risk

@@ -180,7 +180,7 @@ def recovery_values(w: Words) -> dict[str, Any]:
     interval = recovery.landing_interval if recovery else None
     return {
         "legs": [f"{leg.start.name} to {leg.end.name}: {leg_course(leg)}, {words.level(leg.level)}, {words.distance(leg.distance_nm)}, {words.duration(leg.time_s)}" for leg in legs],
-        "approach": f"Approach {words.duration(recovery.approach.time)}" if recovery and recovery.approach else f"Approach {NOT_GIVEN}",
+        "approach": f"approach {words.duration(recovery.approach.time)}" if recovery and recovery.approach else f"approach {NOT_GIVEN}",
         "interval": words.duration(interval) if interval is not None else NOT_GIVEN,
         "landing": _landing(w, len(file.flight)),
         "alternate": _alternate(w),

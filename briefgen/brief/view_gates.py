@@ -10,6 +10,10 @@ from briefgen.brief.gate_words import figures_words
 from briefgen.brief.view_words import Words
 from briefgen.plan.model import Gate
 
+KEY_GATES = (
+    "cue-first", "hold-minimum", "pass-height", "pass-speed", "authority-early", "authority-late", "joker", "landing-fuel", "area-exit",
+    "daylight-landing", "duty-period",
+)  # fmt: skip
 ORDER = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED", "PASS")
 
 
@@ -26,6 +30,7 @@ def gate_values(w: Words) -> dict[str, Any]:
     return {
         **counts,
         "total": str(len(w.plan.gates)),
+        "key_sentence": key_sentence(w),
         "open_counts": words.listed(f"{tally[verdict]} {verdict}" for verdict in ORDER[:-1] if tally[verdict]) or "none",
         "counts": words.listed(named) or "no gates",
         "sentence": _sentence(tally),
@@ -34,6 +39,21 @@ def gate_values(w: Words) -> dict[str, Any]:
         "defaults": [f"{gate.title}: {gate.source}" for gate in w.plan.gates if "default" in gate.source],
         "lines": [f"{gate.verdict}: {gate.title}, {figures_words(gate, day=w.day)}; {gate.source}" for gate in sorted_gates(w)],
     }
+
+
+def key_gates(w: Words) -> list[Gate]:
+    """The gates whose figures decide, those that this sortie has."""
+    known = {gate.id: gate for gate in w.plan.gates}
+    return [known[id] for id in KEY_GATES if id in known]
+
+
+def key_sentence(w: Words) -> str:
+    """``9 of the 11 figures that decide are within their limits``."""
+    found = key_gates(w)
+    within = sum(gate.verdict == "PASS" for gate in found)
+    if within == len(found):
+        return f"All {within} figures that decide are within their limits"
+    return f"{within} of the {len(found)} figures that decide are within their limits"
 
 
 def _sentence(tally: Counter) -> str:

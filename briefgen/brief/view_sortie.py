@@ -30,7 +30,7 @@ def sortie_values(w: Words, stamp: Stamp) -> dict[str, Any]:
         "supervisor": _supervisor(w),
         "state": stamp.approval,
         "spoken": stamp.spoken,
-        "clocks": words.listed(f"{clock.whose} is {words.zone_words(w.reference, clock.zone)}" for clock in w.locals) or "every clock is Zulu",
+        "clocks": words.listed(f"{clock.whose} {words.zone_words(w.reference, clock.zone)}" for clock in w.locals) or "every clock is Zulu",
         "notes": list(w.plan.notes),
     }
 

@@ -51,7 +51,7 @@ def _cost(w: Words, plan: TrainingPlan) -> str | None:
     if plan.cost_setups is None:
         return None
     fuel = "" if plan.cost_fuel_printed is None else f" and {w.fuel(plan.cost_fuel_printed)} of the thirstiest ship"
-    return f"The flypast costs {words.counted(plan.cost_setups, 'set-up')}{fuel}"
+    return f"The flypast costs {words.counted(plan.cost_setups, 'set-up') if plan.cost_setups else 'no set-up'}{fuel}"
 
 
 def _stops(w: Words) -> list[str]:

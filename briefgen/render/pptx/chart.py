@@ -115,7 +115,17 @@ def _label(series, reference: Reference) -> None:
     font = label.text_frame.paragraphs[0].runs[0].font
     font.size, font.bold, font.name = _pt(_LABEL_PT), True, "Arial"
     _colour(font.color, STYLES[reference.style].stroke)
+    _paper_behind(label)
     label.position = XL_LABEL_POSITION.ABOVE if reference.axis == "y" else XL_LABEL_POSITION.RIGHT
+
+
+def _paper_behind(label) -> None:
+    """The label covers lines that pass behind it."""
+    from pptx.oxml import parse_xml
+
+    spaces = 'xmlns:c="http://schemas.openxmlformats.org/drawingml/2006/chart" xmlns:a="http://schemas.openxmlformats.org/drawingml/2006/main"'
+    fill = f'<c:spPr {spaces}><a:solidFill><a:schemeClr val="bg1"/></a:solidFill></c:spPr>'
+    label._dLbl.find("{*}tx").addnext(parse_xml(fill))
 
 
 def _leave_out_of_legend(native, indexes: range) -> None:

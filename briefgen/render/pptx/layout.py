@@ -129,6 +129,7 @@ class _Flow:
 
     def __init__(self, page: Page, body: Box, size: float) -> None:
         self.page, self.body, self.size = page, body, size
+        self.table_size = size  # tables side by side are set in one size
         self.diagnostics: list[Diagnostic] = []
         self.slides: list[list[Placed]] = []
 
@@ -147,7 +148,7 @@ class _Flow:
                     sheets.append(_Sheet())
                 sheets[-1].add(block, grid.LEAST_FIGURE, block.share)
             elif isinstance(block, Table):
-                self._table(sheets, sizes.set_table(block, self.size, width), height)
+                self._table(sheets, sizes.set_table(block, self.table_size, width), height)
             elif isinstance(block, Bullets):
                 self._bullets(sheets, block, width, height)
             else:
@@ -261,7 +262,11 @@ class _Flow:
             sheets[-1].add([pair, widths], max(sheet.used for sheet in pair), 1.0 if flexible else 0.0)
 
     def _both(self, block: Columns, widths: tuple[float, float], height: float) -> tuple[list[_Sheet], list[_Sheet]]:
-        return self._sheets(block.left, widths[0], height), self._sheets(block.right, widths[1], height)
+        tables = [(table, width) for side, width in zip((block.left, block.right), widths) for table in side if isinstance(table, Table)]
+        self.table_size = min((sizes.set_table(table, self.size, width).size for table, width in tables), default=self.size)
+        both = self._sheets(block.left, widths[0], height), self._sheets(block.right, widths[1], height)
+        self.table_size = self.size
+        return both
 
     def _heights(self, blocks: tuple[Block, ...], width: float) -> float:
         """Height of the blocks of fixed height that follow, so that columns leave room for them."""
