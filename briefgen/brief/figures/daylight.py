@@ -94,7 +94,7 @@ def _bands(day: Day, room: Room) -> list[Shape]:
     middle = (room.bar.top + room.bar.bottom) / 2
     for a, b, light in day.bands:
         if width_pt(_WORDS[light], room.canvas, "on_dark") + 6 < room.x(b) - room.x(a):
-            found.append(Text(((room.x(a) + room.x(b)) / 2, middle), _WORDS[light], "on_dark" if light == "night" else "label", "middle"))
+            found.append(Text((room.x(a) + (0.2 if light == "day" else 0.5) * (room.x(b) - room.x(a)), middle), _WORDS[light], "on_dark" if light == "night" else "label", "middle"))
     return [*found, Rect(room.bar.left, room.bar.top, room.bar.width, room.bar.height, "thin")]
 
 

@@ -47,10 +47,9 @@ def height_of(rows: list[Row], canvas: Canvas) -> float:
 
 
 def drawn(rows: list[Row], foot: float, canvas: Canvas) -> list[Shape]:
-    """Poles from ``foot`` up and the texts beside them."""
-    pitch, shapes = canvas.pitch_pt("label"), []
-    for r in rows:
-        middle = foot - (r.row + 0.5) * pitch
-        shapes.append(Line(((r.flag.x, foot), (r.flag.x, middle - 0.4 * pitch)), "target" if r.flag.style == "target" else "leader"))
-        shapes.append(Text((r.right - _GAP, middle), r.flag.text, r.flag.style, "end"))
-    return shapes
+    """Poles from ``foot`` up, then the texts, with a halo for those that had to begin at the edge and stand over a pole."""
+    pitch = canvas.pitch_pt("label")
+    poles: list[Shape] = [
+        Line(((r.flag.x, foot), (r.flag.x, foot - (r.row + 0.9) * pitch)), "target" if r.flag.style == "target" else "leader") for r in rows
+    ]
+    return poles + [Text((r.right - _GAP, foot - (r.row + 0.5) * pitch), r.flag.text, r.flag.style, "end", halo=True) for r in rows]

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from briefgen.airmath.geodesy import off_line
 from briefgen.brief import format as words
 from briefgen.brief.figures.common import Scale, feet_msl, mission_of, width_pt
+from briefgen.brief.figures.flags import Flag, Row, drawn, height_of, rows_of
 from briefgen.brief.figures.inbound import Approach, approach_of
 from briefgen.plan.air import altitude_ft, position
 from briefgen.plan.gates.heights import WITHIN_NM, near_obstacles, radius_of
@@ -53,14 +54,15 @@ def _draw(plan: Plan, approach: Approach, canvas: Canvas) -> Scene:
     room = _room(plan, approach, canvas)
     lines = [*_height_lines(plan, approach, room), *_speed_lines(plan.event, approach, room), *_moments(plan.event, room)]
     solids = [*_clouds(plan, room), *_obstacle_bars(plan, approach, room)]
-    fixed = _axis_texts(room)
+    fixed = [*_axis_texts(room), *_cap_texts(plan.event, room)]
     boxes = [text_box(t, canvas.medium) for t in fixed] + [Box(s.x, s.y, s.x + s.width, s.y + s.height) for s in _obstacle_bars(plan, approach, room)]
     segments = segments_of(s.points for s in lines)
-    heights = [*_moment_labels(plan.event, room), *_height_labels(plan, approach, room)]
-    named = place_labels(heights, canvas, Obstacles((*boxes, room.lower.grown(3)), segments))
+    rows = _moment_flags(plan.event, room.time, canvas)
+    head = Box(0, 0, canvas.width_pt, room.upper.top)
+    named = place_labels(_height_labels(plan, approach, room), canvas, Obstacles((*boxes, head, room.lower.grown(3)), segments))
     above = Box(0, 0, canvas.width_pt, room.lower.top - 1)
     more = place_labels(_speed_labels(plan.event, room), canvas, Obstacles((*boxes, above), segments))
-    shapes = (*_grid(room), *solids, *lines, *fixed, *named.shapes, *more.shapes)
+    shapes = (*_grid(room), *solids, *lines, *fixed, *drawn(rows, room.upper.top, canvas), *named.shapes, *more.shapes)
     return Scene(canvas, shapes, _alt(plan, approach), (*named.unplaced, *more.unplaced))
 
 
@@ -135,16 +137,14 @@ def clouds_at_centre(plan: Plan) -> list[tuple[float, float | None, str]]:
 
 def _room(plan: Plan, approach: Approach, canvas: Canvas) -> Room:
     event, pitch = plan.event, canvas.pitch_pt("label")
-    left = width_pt("10000", canvas) + 6
-    right, bottom = canvas.width_pt - 4, canvas.height_pt - 2.5 * pitch
-    top, gap = 2.2 * pitch, 1.3 * pitch
+    left = width_pt("10000", canvas) + 6 + pitch
+    right, bottom = canvas.width_pt - width_pt("0:00", canvas) / 2 - 2, canvas.height_pt - 2.5 * pitch
+    begin = max(approach.starts_to_go_s, (event.true_time - event.ip_time).total_seconds() + 5)
+    time = Scale(begin, -_AFTER_S if event.egress else -0.02 * begin, left, right)
+    top, gap = height_of(_moment_flags(event, time, canvas), canvas) + 2, 0.9 * pitch
     middle = top + (bottom - top - gap) * 0.58
     upper, lower = Box(left, top, right, middle), Box(left, middle + gap, right, bottom)
-    begin = max(approach.starts_to_go_s, (event.true_time - event.ip_time).total_seconds() + 5)
-    return Room(
-        canvas, upper, lower, Scale(begin, -_AFTER_S if event.egress else -0.02 * begin, left, right),
-        _height_scale(plan, approach, upper), _speed_scale(event, approach, lower),
-    )  # fmt: skip
+    return Room(canvas, upper, lower, time, _height_scale(plan, approach, upper), _speed_scale(event, approach, lower, 1.25 * pitch))
 
 
 def _height_scale(plan: Plan, approach: Approach, box: Box) -> Scale:
@@ -158,11 +158,13 @@ def _height_scale(plan: Plan, approach: Approach, box: Box) -> Scale:
     return Scale(low, high, box.bottom, box.top)
 
 
-def _speed_scale(event: EventPlan, approach: Approach, box: Box) -> Scale:
+def _speed_scale(event: EventPlan, approach: Approach, box: Box, margin: float) -> Scale:
+    """With a line of words above the most and below the least."""
     speeds = [approach.motion.hold_kt, event.run_in_kt, event.push.reached_kt if event.push else event.run_in_kt]
     speeds += [v for v in (event.maximum_gs_kt, event.minimum_gs_kt) if v is not None]
     span = max(max(speeds) - min(speeds), 20.0)
-    return Scale(min(speeds) - 0.18 * span, max(speeds) + 0.3 * span, box.bottom, box.top)
+    beyond = span * margin / max(box.height - 2 * margin, 1.0)
+    return Scale(min(speeds) - beyond, min(speeds) + span + beyond, box.bottom, box.top)
 
 
 # ---------------------------------------------------------------- lines and solids
@@ -204,12 +206,12 @@ def moments(event: EventPlan) -> list[tuple[float, str]]:
     """Seconds to T and words of the moments that both panels share: leave-hold, IP, push-up, T."""
     found = [(event.hold.leave, "Leave hold")] if event.hold else []
     found += [(event.ip_time, "IP")] + ([(event.push.at, "Push-up")] if event.push else []) + [(event.true_time, "T")]
-    return [((event.true_time - at).total_seconds(), f"{label}\n{words.clock_z(at)}") for at, label in found]
+    return [((event.true_time - at).total_seconds(), f"{label} {words.clock_z(at)}") for at, label in found]
 
 
 def _moments(event: EventPlan, room: Room) -> list[Line]:
     return [
-        Line(((room.time.at(s), room.upper.top), (room.time.at(s), room.lower.bottom)), "target" if text.startswith("T") else "thin")
+        Line(((room.time.at(s), room.upper.top), (room.time.at(s), room.lower.bottom)), "target" if text.startswith("T ") else "thin")
         for s, text in moments(event)
     ]
 
@@ -254,28 +256,27 @@ def _axis_texts(room: Room) -> list[Text]:
     for seconds in range(0, int(room.time.low) + 1, step):
         texts.append(Text((room.time.at(seconds), foot), words.duration_clock(seconds), "label", "middle", "top"))
     texts.append(Text(((room.lower.left + room.lower.right) / 2, canvas.height_pt), "min:s to go to T", "label_soft", "middle", "bottom"))
-    texts.append(Text((room.upper.left + 4, room.upper.top - 2), "Height, ft MSL", "label_soft", "start", "bottom"))
-    texts.append(Text((room.lower.left + 4, room.lower.top - 2), "Speed, KGS", "label_soft", "start", "bottom"))
+    for box, title in ((room.upper, "Height, ft MSL"), (room.lower, "Speed, KGS")):
+        texts.append(Text((canvas.pitch_pt("label") / 2, (box.top + box.bottom) / 2), title, "label_soft", "middle", turn_deg=-90))
     return texts
 
 
-def _moment_labels(event: EventPlan, room: Room) -> list[Label]:
+def _moment_flags(event: EventPlan, time: Scale, canvas: Canvas) -> list[Row]:
     styles = {True: "target", False: "label_bold"}
-    found = [Label((room.time.at(s), room.upper.top), text, styles[text.startswith("T\n")], 0, 0) for s, text in moments(event)]
-    return sorted(found, key=lambda label: -label.at[0])  # T first, then outwards
+    return rows_of([Flag(time.at(s), text, styles[text.startswith("T ")]) for s, text in moments(event)], canvas)
 
 
 def _height_labels(plan: Plan, approach: Approach, room: Room) -> list[Label]:
     event, labels = plan.event, []
     middle = room.time.at((event.true_time - event.ip_time).total_seconds() / 2)
-    labels.append(Label((middle, room.height.at(event.run_in.altitude_ft)), f"Leader {feet_msl(event.run_in.altitude_ft)}", "track", 1, 0))
+    text = f"Leader {feet_msl(event.run_in.altitude_ft)}"
+    if event.lowest_altitude_ft < event.run_in.altitude_ft:
+        lowest = min(event.ships, key=lambda s: s.altitude_ft)
+        text += f"\nLowest ship {lowest.ship} (dashed) {feet_msl(lowest.altitude_ft)}"
+    labels.append(Label((middle, room.height.at(event.run_in.altitude_ft)), text, "track", 1, 0))
     minimum = minimum_height(plan)
     if minimum:
         labels.append(Label((middle, room.height.at(minimum[0])), f"Minimum {feet_msl(minimum[0])}: {minimum[1]}", "target", 1, 180))
-    if event.lowest_altitude_ft < event.run_in.altitude_ft:
-        lowest = min(event.ships, key=lambda s: s.altitude_ft)
-        text = f"Lowest ship {lowest.ship} (dashed) {feet_msl(lowest.altitude_ft)}"
-        labels.append(Label((room.time.at(room.time.low * 0.25), room.height.at(lowest.altitude_ft)), text, "label", 1, 180))
     labels += [
         Label((room.time.at(o.to_go_s), room.height.at(o.top_ft)), f"{o.name} {feet_msl(o.top_ft)}", "label", 1, 270)
         for o in obstacles_near(plan, approach)
@@ -287,20 +288,26 @@ def _height_labels(plan: Plan, approach: Approach, room: Room) -> list[Label]:
     return labels
 
 
+def _cap_texts(event: EventPlan, room: Room) -> list[Text]:
+    """Above the most and below the least, at the left: never nearer to another line."""
+    texts, left = [], room.lower.left + 0.2 * room.lower.width
+    if event.maximum_gs_kt is not None:
+        short = f"Most {words.speed_kt(event.maximum_gs_kt, 'KGS')}"
+        full = f"{short}: {event.maximum_because}"
+        text = full if left + width_pt(full, room.canvas) < room.lower.right else short
+        texts.append(Text((left, room.speed.at(event.maximum_gs_kt) - 1), text, "label", "start", "bottom", halo=True))
+    if event.minimum_gs_kt is not None:
+        text = f"Least {words.speed_kt(event.minimum_gs_kt, 'KGS')}"
+        texts.append(Text((left, room.speed.at(event.minimum_gs_kt) + 1), text, "label", "start", "top", halo=True))
+    return texts
+
+
 def _speed_labels(event: EventPlan, room: Room) -> list[Label]:
     ip_s = (event.true_time - event.ip_time).total_seconds()
     labels = [Label((room.time.at(ip_s * 0.9), room.speed.at(event.run_in_kt)), words.speed_kt(event.run_in_kt, "KGS"), "track", 1, 0)]
     if event.push:
         at = (room.time.at(0.0), room.speed.at(event.push.reached_kt))
         labels.append(Label(at, words.speed_kt(event.push.reached_kt, "KGS"), "track", 1, 315))
-    middle = (room.lower.left + room.lower.right) / 2
-    if event.maximum_gs_kt is not None:
-        text = f"Most {words.speed_kt(event.maximum_gs_kt, 'KGS')}: {event.maximum_because}"
-        if width_pt(text, room.canvas) > 0.55 * room.lower.width:
-            text = text.replace(": ", "\n", 1)
-        labels.append(Label((middle, room.speed.at(event.maximum_gs_kt)), text, "label", 1, 0))
-    if event.minimum_gs_kt is not None:
-        labels.append(Label((middle, room.speed.at(event.minimum_gs_kt)), f"Least {words.speed_kt(event.minimum_gs_kt, 'KGS')}", "label", 1, 0))
     return labels
 
 
