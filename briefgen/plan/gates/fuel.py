@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from briefgen.plan.fuel_flight import hold_limit_s, landing_floor
-from briefgen.plan.gates.verdicts import COMMON, DEFAULT, SUMS, UNIT, About, at_least, at_most, late_s, limit_of, no_limit, not_checked, words
+from briefgen.plan.gates.verdicts import SUMS, UNIT, About, at_least, at_most, late_s, limit_of, no_limit, not_checked, words
 from briefgen.plan.model import Gate
-from briefgen.plan.pass_chain import PASS
 from briefgen.plan.sortie import Sortie
 from briefgen.units.values import Duration
 

@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from briefgen.diagnostics import KeyPath
-from briefgen.plan.air import speeds_on_course
+from briefgen.plan.air import Speeds, speeds_on_course
 from briefgen.plan.gates.verdicts import UNIT, About, at_least, at_most, limit_of, no_limit, not_checked, words
 from briefgen.plan.model import Gate, Leg
 from briefgen.plan.pass_chain import PASS
 from briefgen.plan.sortie import Sortie
+from briefgen.units.values import Speed
 
 LOW_FT = 10000.0
 MACH_1 = "airspeeds here hold below Mach 1 only; 14 CFR 91.817 was not read"
@@ -46,32 +47,38 @@ def _of_leg(leg: Leg) -> Flown:
 
 
 def pass_speed(s: Sortie) -> Iterator[Gate]:
-    """Speed over the centre against the unit's cap."""
+    """Speed over the centre against the unit's cap: as pushed up, and where the push-up can't be flown as it is planned in the file."""
     if s.event is None:
         return
-    cap = s.mission.file.limits.pass_maximum_speed
+    cap, run_in, reached = s.mission.file.limits.pass_maximum_speed, s.event.run_in, _planned_over_centre_kt(s)
     about = About("pass-speed", "Speed over the centre", "KCAS", UNIT, ("limits", "pass_maximum_speed"), "a lower push-up speed")
-    if cap is None:
-        yield no_limit(about, s.event.pass_cas_kt)
-    elif cap.kind == "KCAS":
-        yield at_most(about, s.event.pass_cas_kt, cap.value)
-    elif cap.kind == "MACH":
-        yield at_most(about.but(unit="Mach"), s.event.pass_mach, cap.value)
+    planned = speeds_on_course(run_in.air, run_in.course_true_deg, Speed(reached, "KGS"))
+    allowed = None if cap is None else speeds_on_course(run_in.air, run_in.course_true_deg, cap)
+    if isinstance(planned, str) or isinstance(allowed, str):
+        yield not_checked(about, planned if isinstance(planned, str) else f"the cap can't be flown here: {allowed}")
+    elif allowed is None:
+        yield no_limit(about, planned.cas_kt)
     else:
-        about = about.but(unit="kt over the ground")
-        reached = s.event.push.reached_kt if s.event.push is not None else s.event.run_in_kt
-        yield _over_ground(about, s, reached)
+        unit, value, limit = _as_capped(cap.kind, planned, allowed)
+        yield at_most(about.but(unit=unit), value, limit)
 
 
-def _over_ground(about: About, s: Sortie, reached_kt: float) -> Gate:
-    """A cap in KTAS or KGS, compared as ground speed along the run-in."""
-    cap, run_in = s.mission.file.limits.pass_maximum_speed, s.event.run_in
-    speeds = speeds_on_course(run_in.air, run_in.course_true_deg, cap)
-    return (
-        not_checked(about, f"the cap can't be flown here: {speeds}", value=reached_kt)
-        if isinstance(speeds, str)
-        else at_most(about, reached_kt, speeds.gs_kt)
-    )
+def _planned_over_centre_kt(s: Sortie) -> float:
+    if s.event.push is not None:
+        return s.event.push.reached_kt
+    return s.event.push_up_to_kt if s.event.late_bias_s > 0 else s.event.run_in_kt
+
+
+def _as_capped(kind: str, planned: Speeds, allowed: Speeds) -> tuple[str, float, float]:
+    """Unit, value and limit in the kind of speed that the cap was typed in."""
+    match kind:
+        case "MACH":
+            return "Mach", planned.mach, allowed.mach
+        case "KTAS":
+            return "KTAS", planned.tas_kt, allowed.tas_kt
+        case "KGS":
+            return "kt over the ground", planned.gs_kt, allowed.gs_kt
+    return "KCAS", planned.cas_kt, allowed.cas_kt
 
 
 def mach(s: Sortie) -> Iterator[Gate]:

@@ -1,4 +1,4 @@
-"""The forecast against the minima: take-off, area, event, landing, alternate and diverts; its age; crosswind. ``sky.py`` has the clouds on the way."""
+"""The forecast against the minima: take-off, area, event, landing, alternate, diverts; its age; crosswind. Clouds on the way are in ``sky.py``."""
 
 from __future__ import annotations
 
