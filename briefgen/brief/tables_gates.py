@@ -15,12 +15,12 @@ NO_CHANGE = "as before"
 
 
 def gates_open(w: Words) -> Table:
-    """What does not pass: FAIL, CAUTION, NOT CHECKED, WAIVED."""
+    """What was judged and does not pass: FAIL, CAUTION, WAIVED."""
     columns = (
         Column("Verdict", share=0.17), Column("Gate", share=0.27), Column("Value", "right", share=0.14), Column("Limit", share=0.15),
         Column("What to do", share=0.27),
     )  # fmt: skip
-    rows = [_open_row(w, gate) for gate in sorted_gates(w) if gate.verdict != "PASS"]
+    rows = [_open_row(w, gate) for gate in sorted_gates(w) if gate.verdict in ("FAIL", "CAUTION", "WAIVED")]
     return text_table("gates_open", columns, rows)
 
 
@@ -29,9 +29,20 @@ def _open_row(w: Words, gate: Gate) -> list[str | Cell]:
     return [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), limit_words(gate, day=w.day), text_or(why, gate.source)]
 
 
+def gates_not_checked(w: Words) -> Table:
+    """What nobody knows yet, and what is missing for it."""
+    columns = (Column("Verdict", share=0.17), Column("Gate", share=0.3), Column("Value", "right", share=0.13), Column("What is missing", share=0.4))
+    rows: list[list[str | Cell]] = [
+        [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), text_or(gate.why, gate.source)]
+        for gate in w.plan.gates
+        if gate.verdict == "NOT CHECKED"
+    ]
+    return text_table("gates_not_checked", columns, rows)
+
+
 def limits(w: Words) -> Table:
     """The figures that decide, whatever their verdict."""
-    columns = (Column("What", share=0.43), Column("As planned", "right", share=0.18), Column("Limit", share=0.22), Column("Verdict", share=0.17))
+    columns = (Column("What", share=0.4), Column("As planned", "right", share=0.18), Column("Limit", share=0.22), Column("Verdict", share=0.2))
     rows: list[list[str | Cell]] = [
         [gate.title, Cell(value_words(gate, day=w.day), strong=True), limit_words(gate, day=w.day), Cell("", gate.verdict)]
         for gate in key_gates(w)
@@ -91,6 +102,7 @@ TABLES: dict[str, Callable[[Words], Table | None]] = {
     "fall_outs": fall_outs,
     "limits": limits,
     "gates_open": gates_open,
+    "gates_not_checked": gates_not_checked,
     "gates_passed": gates_passed,
     "risk": risk,
 }

@@ -158,7 +158,7 @@ def abort_values(w: Words) -> dict[str, Any] | None:
     if event is None or event.abort is None or file is None:
         return None
     plan, given = event.abort, file.pass_.abort
-    climb = f"climb to {words.height(plan.altitude_ft)} MSL" if plan.altitude_ft is not None else "climb"
+    climb = f"to {words.height(plan.altitude_ft)} MSL" if plan.altitude_ft is not None else f"to a level that is {NOT_GIVEN}"
     return {
         "words": plan.words,
         "said_by": text_or(given.said_by if given else None),
@@ -181,7 +181,7 @@ def recovery_values(w: Words) -> dict[str, Any]:
     return {
         "legs": [f"{leg.start.name} to {leg.end.name}: {leg_course(leg)}, {words.level(leg.level)}, {words.distance(leg.distance_nm)}, {words.duration(leg.time_s)}" for leg in legs],
         "approach": f"approach {words.duration(recovery.approach.time)}" if recovery and recovery.approach else f"approach {NOT_GIVEN}",
-        "interval": words.duration(interval) if interval is not None else NOT_GIVEN,
+        "interval": None if len(file.flight) == 1 else words.duration(interval) if interval is not None else NOT_GIVEN,
         "landing": _landing(w, len(file.flight)),
         "alternate": _alternate(w),
         "runway": text_or(file.ground_ops.runway),

@@ -31,7 +31,7 @@ def gate_values(w: Words) -> dict[str, Any]:
         **counts,
         "total": str(len(w.plan.gates)),
         "key_sentence": key_sentence(w),
-        "open_counts": words.listed(f"{tally[verdict]} {verdict}" for verdict in ORDER[:-1] if tally[verdict]) or "none",
+        "open_counts": words.listed(f"{tally[verdict]} {verdict}" for verdict in ("FAIL", "CAUTION", "WAIVED") if tally[verdict]) or "none",
         "counts": words.listed(named) or "no gates",
         "sentence": _sentence(tally),
         "any_open": any(tally[verdict] for verdict in ORDER[:-1]),

@@ -85,7 +85,7 @@ def ground_values(w: Words) -> dict[str, Any]:
     return {
         "base": place_of(w.mission, ground.base),
         "runway": text_or(ground.runway),
-        "interval": words.duration(interval) if interval is not None else NOT_GIVEN,
+        "interval": None if ships == 1 else words.duration(interval) if interval is not None else NOT_GIVEN,
         "rolling": _rolling(w, ships),
         "first_event": clock.events[0].label if clock.events else None,
         "hack": None if hack is None else f"{hack.when}, from {text_or(hack.source)}, to {words.duration(hack.to) if hack.to else NOT_GIVEN}",
@@ -98,7 +98,7 @@ def ground_values(w: Words) -> dict[str, Any]:
 
 def _rolling(w: Words, ships: int) -> str:
     if ships == 1:
-        return f"Single ship rolls at {w.z(w.plan.clock.takeoff)}"
+        return f"The ship rolls at {w.z(w.plan.clock.takeoff)}"
     return f"Ship 1 rolls at {w.z(w.plan.clock.takeoff)}, ship {ships} at {w.z(w.plan.clock.last_takeoff)}"
 
 
@@ -159,5 +159,8 @@ def _questions(w: Words) -> Iterator[str]:
         yield "At what fuel do we knock it off, and at what time at the latest?"
     if event is not None:
         yield "Which time do we speak on the radio, and which do we set?" if event.late_bias_s else "At which second are we overhead?"
+    if event is not None and event.abort is not None:
         yield "Who may call the abort, with which words, and what do we fly then?"
-    yield "With which fuel do you go home, and from where?"
+    if w.plan.fuel is not None:
+        yield "With which fuel do you go home, and from where?"
+    yield "What is the spoken check of the card in your hand?"

@@ -169,7 +169,7 @@ def frame_shapes(frame: Frame, first: int) -> list[str]:
 
 def footer_lines(frame: Frame) -> tuple[str, str]:
     """Identity, then the caution."""
-    return f"{frame.marking}   ·   {frame.mission}   ·   {frame.fingerprint}   ·   cards read {frame.spoken}", frame.caution
+    return "   ·   ".join(part for part in (frame.marking, frame.mission, frame.fingerprint, f"cards read {frame.spoken}") if part), frame.caution
 
 
 def frame_fits(frame: Frame) -> bool:
