@@ -33,7 +33,7 @@ def test_a_fraction_carries_before_it_is_spoken():
 
 
 @pytest.mark.parametrize(
-    ("change_s", "words"), [(-8, "fast eight seconds"), (6, "slow six seconds"), (12, "slow one two seconds"), (-15, "fast one five seconds")]
+    ("change_s", "words"), [(-8, "fast eight seconds"), (6, "slow six seconds"), (12, "slow one two seconds"), (-15, "fast one five seconds"), (1, "slow one second")]
 )
 def test_seconds_after_leave_hold(change_s, words):
     """Sooner is fast. No clock time is in it."""
@@ -45,7 +45,7 @@ def test_seconds_after_leave_hold(change_s, words):
 
 @pytest.mark.parametrize(
     ("length_s", "words"),
-    [(250, "four minutes one zero seconds"), (60, "one minutes"), (40, "four zero seconds"), (0, "zero seconds"), (-27, "two seven seconds"), (59.6, "one minutes")],
+    [(250, "four minutes one zero seconds"), (60, "one minute"), (40, "four zero seconds"), (0, "zero seconds"), (-27, "two seven seconds"), (121, "two minutes one second"), (59.6, "one minute")],
 )
 def test_lengths(length_s, words):
     assert spoken_length(length_s) == words

@@ -48,14 +48,19 @@ def new_time(who: Callers, old: datetime, new: datetime) -> Call:
 
 def seconds(who: Callers, change_s: float) -> Call:
     """After leave-hold: sooner is fast, later is slow; no clock time is said any more."""
-    words = f"{'fast' if change_s < 0 else 'slow'} {digits_spoken(str(round(abs(change_s))))} seconds"
+    words = _seconds(change_s).format("")
     return Call(f"{who.flight}, {who.ground}. {words.capitalize()}. I say again: {words}. Read back.", f"{who.flight}, {words}.")
+
+
+def _seconds(change_s: float) -> str:
+    whole = round(abs(change_s))
+    return f"{'fast' if change_s < 0 else 'slow'}{{}} {digits_spoken(str(whole))} second{'' if whole == 1 else 's'}"
 
 
 def spoken_length(seconds: float) -> str:
     """``four minutes one zero seconds``: digit by digit, to the nearest second."""
     minutes, rest = divmod(round(abs(seconds)), 60)
-    parts = [f"{digits_spoken(str(n))} {unit}" for n, unit in ((minutes, "minutes"), (rest, "seconds")) if n]
+    parts = [f"{digits_spoken(str(n))} {unit}{'' if n == 1 else 's'}" for n, unit in ((minutes, "minute"), (rest, "second")) if n]
     return " ".join(parts) or "zero seconds"
 
 
@@ -68,7 +73,7 @@ def unable(who: Callers, change_s: float, price_s: float | None) -> Call:
 
 def ask(who: Callers, change_s: float) -> Call:
     """A second change of speed: only the flight knows what it has left."""
-    words = f"{'fast' if change_s < 0 else 'slow'} a further {digits_spoken(str(round(abs(change_s))))} seconds"
+    words = _seconds(change_s).format(" a further")
     return Call(f"{who.flight}, {who.ground}. Can you accept {words}?", f"{who.flight}, {words}, or unable.")
 
 

@@ -1,0 +1,110 @@
+"""The ground contact's clock: one page for a phone without a network. Here is its data; its arithmetic is in the scripts beside this file.
+
+Instants are seconds after the ``origin`` (first passing the hold fix, without a hold the IP), so that page and ``briefgen retime`` count alike.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from briefgen.airmath.clocks import offset_at
+from briefgen.airmath.hold import Racetrack
+from briefgen.brief.format import weekday, zone_words
+from briefgen.context import Context
+from briefgen.diagnostics import Diagnostic
+from briefgen.plan.ceremony import script_parts
+from briefgen.plan.model import EventPlan, Plan
+from briefgen.plan.motion import Motion, motion_of
+from briefgen.plan.slips import window
+from briefgen.render.html.base import json_for_script, own_file, render_page
+
+NAME = "ground-clock.html"
+SCRIPTS = ("clock_hold.js", "clock_verdict.js", "clock_words.js", "clock_state.js", "clock_page.js")
+
+
+def ground_clock(plan: Plan, context: Context) -> tuple[list[tuple[str, bytes]], list[Diagnostic]]:
+    """The page of a plan whose event has a ground contact."""
+    values = {
+        "stamp": context.stamp,
+        "data": json_for_script(clock_data(plan, context)),
+        "style": own_file("clock.css"),
+        "scripts": [own_file(name) for name in SCRIPTS],
+    }
+    return [(NAME, render_page(NAME, values, folders=context.templates, fonts=context.fonts))], []
+
+
+def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
+    """Everything that the page knows, as plain data."""
+    mission, event, motion, stamp = plan.mission, plan.event, motion_of(plan), context.stamp
+    file, contact = mission.file.event, mission.file.event.ground_contact
+    return {
+        "mission": stamp.mission,
+        "marking": stamp.marking,
+        "fingerprint": stamp.fingerprint,
+        "spoken": stamp.spoken,
+        "flight": mission.file.sortie.callsign,
+        "ground": contact.callsign if contact is not None else "ground contact",
+        "event": file.name,
+        "date": weekday(mission.date),
+        "origin_ms": motion.origin.timestamp() * 1000.0,
+        "zone": {"offset_s": offset_at(event.true_time, mission.event_zone), "words": zone_words(event.true_time, mission.event_zone)},
+        "true_time": motion.seconds(event.true_time),
+        "set_time": motion.seconds(event.set_time),
+        "relay_s": file.relay_time or 0.0,
+        "accept": None if file.accept_slip is None else {"early": file.accept_slip.early, "late": file.accept_slip.late},
+        "flying": flying_data(motion, event, mission),
+        "script": script_data(mission, motion),
+        "cues": [_cue(cue, motion) for cue in event.cues],
+        "contacts": [{"label": c.label, "at": motion.seconds(c.at), "say": c.say} for c in event.contacts],
+        "abort": _abort(event, file),
+        "go_home": None if plan.fuel is None or plan.fuel.go_home is None else motion.seconds(plan.fuel.go_home),
+    }
+
+
+def _cue(cue: Any, motion: Motion) -> dict[str, Any]:
+    marks = [{"id": id, "at": motion.seconds(at)} for id, at in cue.marks]
+    return {"id": cue.id, "says": cue.says, "at": motion.seconds(cue.at), "marks": marks}
+
+
+def _abort(event: EventPlan, file: Any) -> dict[str, Any] | None:
+    given = file.pass_.abort
+    return None if given is None or event.abort is None else {"words": given.words, "said_by": given.said_by or "", "action": given.action or ""}
+
+
+def script_data(mission: Any, motion: Motion) -> dict[str, Any] | None:
+    """The parts of the script up to T; None when T is an explicit time."""
+    parts = script_parts(mission)
+    if not parts:
+        return None
+    begins = motion.seconds(mission.times.cues[parts[0].cue])
+    return {"begins": begins, "parts": [{"cue": p.cue, "lasts": p.lasts_s, "spread": p.spread_s, "marks": [list(m) for m in p.marks]} for p in parts]}
+
+
+def flying_data(motion: Motion, event: EventPlan, mission: Any) -> dict[str, Any]:
+    """What the flight flies as planned, as clock_verdict.js takes it; the page works the laps out from the wait."""
+    chain, hold, speeds = motion.chain, motion.hold, window(motion.chain)
+    pass_, way = mission.file.event.pass_, motion.chain.inbound
+    wait = motion.flown
+    return {
+        "track": None if motion.shape is None else track_data(motion.shape.track),
+        "wait": None if wait is None else {"wait": wait.wait_s, "arrival": wait.arrival_heading_true_deg, "leg": wait.leg_s},
+        "way": {
+            "legNm": way.leg_nm, "holdKt": way.hold_kt, "distanceNm": way.distance_nm, "speedKt": way.speed_kt, "pushToKt": way.push_to_kt,
+            "pushNm": way.push_nm, "rates": {"up": way.rates.accelerate_kt_s, "down": way.rates.decelerate_kt_s},
+        },
+        "window": {"minimum": speeds.minimum_kt, "maximum": speeds.maximum_kt},
+        "leave": hold.wait_s if hold is not None else 0.0,
+        "longest": hold.maximum_s if hold is not None else None,
+        "abortOnly": None if pass_.abort_only_after is None else pass_.abort_only_after.seconds,
+        "deadband": pass_.deadband or 0.0,
+        "speedTold": 0.0,
+        "hasHold": chain.leave_hold is not None,
+    }  # fmt: skip
+
+
+def track_data(track: Racetrack) -> dict[str, float]:
+    """A racetrack as clock_hold.js takes it."""
+    return {
+        "course": track.inbound_course_true_deg, "inboundHeading": track.inbound_heading_true_deg, "gs": track.inbound_gs_kt, "side": track.side,
+        "tas": track.tas_kt, "rate": track.turn_rate_deg_s, "radius": track.turn_radius_nm, "alongKt": track.along_kt, "acrossKt": track.across_kt,
+    }  # fmt: skip

@@ -1,0 +1,348 @@
+// The page itself: shows what clock_state.js finds, writes the log, keeps the clock.
+"use strict";
+
+const $ = (id) => document.getElementById(id);
+const data = prepared(JSON.parse($("data").textContent));
+const STORE = `briefgen-clock-${data.fingerprint}`;
+const TWICE_MS = 2000; // a second tap on the same button within this is the same tap
+const JUMP_MS = 2000;
+const HAND_S = [-60, -10, -1, 1, 10, 60];
+
+let log = [], hackMs = null, lastTaps = {}, stored = true, jump = "", clearing = false, lastSeen = null, shownSecond = null, announced = "";
+
+// ---------------------------------------------------------------- clock
+
+const phoneNow = () => Date.now();
+const steadyNow = () => performance.now();
+
+function correctionMs() {
+  let correction = 0;
+  for (const e of liveEntries(log)) {
+    if (e.k === "hack") correction = e.error;
+    else if (e.shift) correction += e.shift;
+  }
+  return correction;
+}
+const trueNow = () => phoneNow() + correctionMs();
+
+// The phone's clock against a steady one. Put back: the page keeps its own time. Put on: it may have slept, which is the same to a page.
+function watchClock() {
+  const seen = { wall: phoneNow(), steady: steadyNow() };
+  if (lastSeen !== null) {
+    const gap = (seen.wall - lastSeen.wall) - (seen.steady - lastSeen.steady);
+    if (gap < -JUMP_MS) {
+      note(`The phone's clock went back by ${durationText(-gap / 1000)}; this clock was kept`, -gap);
+      jump = "The phone's clock was put back. This clock kept its time: check it with a hack.";
+    } else if (gap > JUMP_MS) {
+      note(`The phone slept for ${durationText(gap / 1000)}, or its clock was put on`, 0);
+      jump = `The phone slept for ${durationText(gap / 1000)}, or its clock was put on: check this clock with a hack.`;
+    }
+  }
+  lastSeen = seen;
+}
+
+function zoneWarning() {
+  const phone = -new Date(instantOf(data, data.true_time)).getTimezoneOffset() * 60;
+  return phone === data.zone.offset_s ? "" : `This phone's zone (${offsetText(phone)}) is not the event's: go by the times here.`;
+}
+const offsetText = (s) => `${s < 0 ? "-" : "+"}${two(Math.floor(Math.abs(s) / 3600))}:${two(Math.floor(Math.abs(s) % 3600 / 60))}`;
+
+// ---------------------------------------------------------------- log and storage
+
+function load() {
+  try {
+    const kept = localStorage.getItem(STORE);
+    if (kept !== null) log = JSON.parse(kept);
+    if (!Array.isArray(log) || log.some((e) => typeof e.t !== "number" || !ENTRY_WORDS[e.k])) log = [];
+    logLines(log);
+  } catch { log = []; }
+}
+
+function keep() {
+  try {
+    const text = JSON.stringify(log);
+    localStorage.setItem(STORE, text);
+    stored = localStorage.getItem(STORE) === text;
+  } catch { stored = false; }
+}
+
+function write(entry) { log.push({ t: trueNow(), ...entry }); keep(); show(true); }
+function note(words, shift) { log.push({ k: "note", t: trueNow(), words, shift }); keep(); }
+
+function tapped(name, action) {
+  const at = steadyNow();
+  if (name in lastTaps && at - lastTaps[name] < TWICE_MS) return;
+  lastTaps = { ...lastTaps, [name]: at };
+  action();
+}
+
+// ---------------------------------------------------------------- what is shown
+
+const KINDS = {
+  "no call": ["NO CALL NEEDED", "good"], "new time": ["CALL: NEW TRUE TIME", "call"], fast: ["CALL: FAST", "call"], slow: ["CALL: SLOW", "call"],
+  ask: ["ASK THE FLIGHT", "call"], unable: ["UNABLE", "bad"], "abort only": ["ONLY ABORT", "bad"], over: ["THE TRUE TIME HAS PASSED", "good"],
+};
+
+const z = (ms) => `${clockText(ms)} Z`;
+const zDown = (ms) => `${runningText(ms)} Z`;
+
+function show(tap = false) {
+  const nowMs = trueNow(), view = viewAt(data, log, nowMs);
+  const second = Math.floor(nowMs / 1000);
+  shownSecond = second;
+  text("zulu", runningText(nowMs));
+  text("local", runningText(nowMs, data.zone.offset_s));
+  text("goes", goesText(view));
+  showWarnings(view);
+  showVerdict(view);
+  showCues(view);
+  showNext(view);
+  showFlight(view);
+  showHack(view, nowMs);
+  showHand(view);
+  showLog();
+  announce(view, tap);
+}
+
+function text(id, words) { const el = $(id); if (el.textContent !== words) el.textContent = words; }
+function visible(id, yes) { $(id).hidden = !yes; }
+
+function goesText(view) {
+  const left = Math.ceil(view.now.held - view.at), sign = left >= 0 ? "T\u2212" : "T+", whole = Math.abs(left);
+  const h = Math.floor(whole / 3600), m = Math.floor(whole % 3600 / 60), s = whole % 60;
+  return `${sign}${h ? `${h}:${two(m)}` : m}:${two(s)}`;
+}
+
+function showWarnings(view) {
+  const words = [];
+  if (view.now.hack === null) words.push("CLOCK NOT SET: hack it first. Until then every time here is the phone's.");
+  if (jump) words.push(jump);
+  if (!stored) words.push("This phone does not keep the log for this page: a reload loses it. Copy it out.");
+  const zone = zoneWarning();
+  if (zone) words.push(zone);
+  if (view.now.told && view.now.told.late) words.push("Read back after the last moment: ask the flight whether it can still meet it.");
+  const box = $("warnings"), key = words.join("\n");
+  if (box.dataset.key === key) return;
+  box.dataset.key = key;
+  box.replaceChildren(...words.map((w) => element("p", "warn", w)));
+}
+
+function element(tag, cls, words) { const el = document.createElement(tag); if (cls) el.className = cls; el.textContent = words; return el; }
+
+function showVerdict(view) {
+  const { now, ruling: found } = view, pending = now.pending;
+  const [title, cls] = pending ? ["WAIT FOR THE READ-BACK", "call"] : KINDS[found.kind];
+  const only = !pending && found.kind === "abort only";
+  $("verdict").className = `verdict ${now.aborted ? "bad" : cls}`;
+  text("kind", now.aborted ? "ABORT WAS SAID" : title);
+  text("condition", found.kind === "over" ? "" : view.condition);
+  text("figures", figuresText(view));
+  text("say", pending ? pending.say : only || found.kind === "over" ? "" : view.call.say);
+  text("until", pending || only ? "" : untilText(view));
+  text("back", pending ? `Expect: ${pending.readBack}` : view.call.readBack ? `Expect: ${view.call.readBack}` : "");
+  visible("said", !pending && !only && view.call.say !== "" && found.kind !== "over");
+  visible("readback", !!pending);
+  visible("notread", !!pending);
+  visible("abort-only", only && data.abort !== null && !now.aborted);
+  text("abort-words", data.abort ? data.abort.words : "");
+}
+
+function figuresText(view) {
+  const { predicted, ruling: found } = view, held = z(view.heldMs);
+  if (found.kind === "over") return `The flight held ${held}.`;
+  const source = { hand: "moved by hand", plan: "as planned", script: view.now.heard.length || predicted.overdue.length ? "by the script" : "as planned" }[predicted.by];
+  const spread = predicted.deviation === null || !view.now.heard.length ? "" : `, give or take ${Math.round(predicted.deviation)} s`;
+  const overdue = predicted.overdue.length ? ` OVERDUE: ${predicted.overdue.join(", ")}.` : "";
+  const pending = view.now.pending, off = predicted.target - view.now.held - (pending ? pending.change : 0), than = pending ? "you are telling" : "it holds";
+  const size = Math.abs(off) < 0.05 ? `the time ${than}` : `${Math.abs(off).toFixed(1)} s ${off > 0 ? "later" : "earlier"} than ${than}`;
+  return `True time ${source}: ${z(instantOf(data, predicted.target))}${spread}; ${size}.${overdue}`;
+}
+
+function untilText(view) {
+  const { ruling: found } = view, parts = [];
+  if (found.reason) parts.push(capital(found.reason) + ".");
+  if (found.until !== null && found.kind !== "no call") {
+    const until = instantOf(data, found.until), say = until - data.relay_s * 1000;
+    parts.push(found.kind === "unable" ? `It could have been met until ${zDown(until)}.` : `Say by ${zDown(say)}; read back by ${zDown(until)}.`);
+  }
+  if (found.kind === "unable" && found.oneMoreLap !== null) parts.push(`One more lap costs ${durationText(found.oneMoreLap)}.`);
+  if (found.early !== null) parts.push(`Speed still gives ${found.early.toFixed(1)} s earlier, ${found.late.toFixed(1)} s later.`);
+  if (view.outside && found.kind !== "no call" && found.kind !== "over") parts.push("OUTSIDE THE ACCEPTED SLIP: ask the supervisor first.");
+  return parts.join(" ");
+}
+
+function showCues(view) {
+  const heard = new Map(view.now.heard);
+  for (const button of $("cues").children) {
+    const at = heard.get(button.dataset.id);
+    button.classList.toggle("done", at !== undefined);
+    const words = at === undefined ? `planned ${z(instantOf(data, Number(button.dataset.at)))}` : `HEARD ${z(instantOf(data, at))}`;
+    const line = button.querySelector(".at");
+    if (line.textContent !== words) line.textContent = words;
+  }
+}
+
+function showFlight(view) {
+  const { now } = view;
+  for (const [id, at, name] of [["station", now.stationAt, "FLIGHT ON STATION"], ["left", now.leftAt, "LEFT HOLD"]]) {
+    $(id).classList.toggle("done", at !== null);
+    text(id, at === null ? name : `${name} ${z(instantOf(data, at))}`);
+    $(id).disabled = at !== null;
+  }
+  text("told", toldText(now));
+  text("stop", data.go_home === null ? "" : `The flight cannot wait later than ${zDown(instantOf(data, data.go_home))} in the hold.`);
+}
+
+function toldText(now) {
+  if (now.told === null) return `The flight holds ${z(instantOf(data, now.held))}, as planned. Nothing was told yet.`;
+  const { said, readAt, refused } = now.told;
+  const state = readAt !== null ? `read back ${z(readAt)}` : refused ? "NOT READ BACK" : said.readBack === "" ? "no read-back wanted" : "read-back not heard yet";
+  return `The flight holds ${z(instantOf(data, now.held))}. Last told ${z(said.t)}: \u201c${said.short}\u201d, ${state}.`;
+}
+
+function showHack(view, nowMs) {
+  if (hackMs === null || (hackMs < nowMs - 120000)) hackMs = Math.ceil((nowMs + 20000) / 60000) * 60000;
+  text("hack-time", `${clockText(hackMs)} Z`);
+  const hack = view.now.hack;
+  text("hack-state", hack === null ? "Not set yet." : `${ENTRY_WORDS.hack(hack)}. It can be done again at any time.`);
+}
+
+function showHand(view) {
+  const hand = view.now.hand;
+  text("hand-state", hand === null ? "Not moved." : `Moved to ${hand >= 0 ? "+" : ""}${hand} s of the plan: ${z(instantOf(data, data.true_time + hand))}. The script is not followed.`);
+  $("hand-off").disabled = hand === null;
+}
+
+function showLog() {
+  const lines = logLines(log), list = $("log");
+  if (list.dataset.key === lines.join("\n")) return;
+  list.dataset.key = lines.join("\n");
+  list.replaceChildren(...lines.map((line) => element("li", line.includes("[undone]") ? "gone" : "", line)).reverse());
+  $("logtext").value = logText(data, log);
+  const last = undoable(log);
+  $("undo").disabled = last === null;
+  text("undo", last === null ? "UNDO" : `UNDO: ${UNDO_WORDS[log[last].k] || ENTRY_WORDS[log[last].k](log[last])}`);
+}
+
+const UNDO_WORDS = { hack: "clock set", said: "what was said", readback: "read back", notread: "not read back", abort: "ABORT SAID", hand: "move by hand", station: "on station", left: "left hold" };
+
+// The next cue is always under the thumb, wherever the page is scrolled to: the first one not heard after the furthest one heard.
+function showNext(view) {
+  const buttons = [...$("cues").children], heard = new Set(view.now.heard.map(([id]) => id));
+  const furthest = buttons.reduce((last, b, i) => heard.has(b.dataset.id) ? i : last, -1);
+  const next = buttons.find((b, i) => i > furthest) || null;
+  $("next").hidden = next === null;
+  $("next").dataset.id = next === null ? "" : next.dataset.id;
+  text("next", next === null ? "" : `HEARD: ${next.dataset.id}`);
+}
+
+// A screen reader hears a new verdict once, not the running figures.
+function announce(view, tap) {
+  const words = view.now.pending ? `Wait for the read-back. Expect ${view.now.pending.readBack}` : `${KINDS[view.ruling.kind][0]}. ${view.call.say}`;
+  const key = tap ? words : `${view.ruling.kind}${view.now.pending ? " wait" : ""}`;
+  if (announced === key || (!tap && announced.startsWith(KINDS[view.ruling.kind][0]))) return;
+  announced = key;
+  text("announce", words);
+}
+
+// ---------------------------------------------------------------- what is tapped
+
+const SHORT = { "new time": (v) => `true time ${clockText(v.newMs)} Zulu`, unable: () => "UNABLE, say intentions" };
+
+function say() {
+  const view = viewAt(data, log, trueNow()), found = view.ruling;
+  const short = SHORT[found.kind] ? SHORT[found.kind](view) : `${fastOrSlow(view.change)} ${Math.round(Math.abs(view.change))} seconds`;
+  write({ k: "said", kind: found.kind, change: view.change, say: view.call.say, readBack: view.call.readBack, short });
+}
+
+function undo() {
+  const last = undoable(log);
+  if (last !== null) write({ k: "undo", of: last });
+}
+
+function hackNow() {
+  const phone = phoneNow();
+  jump = "";
+  lastSeen = { wall: phone, steady: steadyNow() };
+  log.push({ k: "hack", t: hackMs, stated: hackMs, error: hackMs - phone });
+  hackMs = null;
+  keep();
+  show(true);
+}
+
+async function copyLog() {
+  const box = $("logtext");
+  let done = false;
+  try { await navigator.clipboard.writeText(box.value); done = true; } catch { box.select(); try { done = document.execCommand("copy"); } catch { done = false; } }
+  text("copied", done ? "Copied." : "Not copied by itself: mark the text below and copy it.");
+}
+
+function clearLog() {
+  if (!clearing) { clearing = true; text("clear", "TAP AGAIN: THE LOG GOES"); setTimeout(() => { clearing = false; text("clear", "START A NEW LOG"); }, 5000); return; }
+  clearing = false;
+  text("clear", "START A NEW LOG");
+  log = [];
+  keep();
+  show(true);
+}
+
+function cueButton(cue, isMark, number) {
+  const button = element("button", isMark ? "mark-button" : "cue", "");
+  button.type = "button";
+  button.dataset.id = cue.id;
+  button.dataset.at = cue.at;
+  button.append(element("span", "", cue.id));
+  if (cue.says) button.append(element("small", "", cue.says));
+  button.append(element("span", "at", ""));
+  if (number <= 9) button.setAttribute("aria-keyshortcuts", String(number));
+  button.addEventListener("click", () => tapped(`cue ${cue.id}`, () => write({ k: "heard", id: cue.id })));
+  return button;
+}
+
+function build() {
+  text("zone", data.zone.words);
+  const all = data.cues.flatMap((cue) => [[cue, false], ...cue.marks.map((mark) => [mark, true])]);
+  $("cues").append(...all.map(([cue, isMark], i) => cueButton(cue, isMark, i + 1)));
+  $("contacts").append(...data.contacts.map((c) => {
+    const row = document.createElement("tr"), at = instantOf(data, c.at);
+    row.append(element("td", "", clockText(at)), element("td", "", clockText(at, data.zone.offset_s)), element("td", "", c.say === c.label ? c.label : `${c.label}: ${c.say}`));
+    return row;
+  }));
+  $("hand").append(...HAND_S.map((s) => {
+    const button = element("button", "", `${s > 0 ? "+" : "\u2212"}${Math.abs(s)} s`);
+    button.type = "button";
+    button.addEventListener("click", () => write({ k: "hand", slip: (replay(data, log).hand ?? Math.round(replay(data, log).held - data.true_time)) + s }));
+    return button;
+  }));
+  text("abort-line", data.abort ? `\u201c${data.abort.words}\u201d. ${data.abort.said_by ? `May be said by: ${data.abort.said_by}.` : ""}` : "The mission gives no abort words.");
+  $("left").closest(".row").hidden = !data.flying.hasHold;
+  const abort = () => tapped("abort", () => write({ k: "abort", words: data.abort ? data.abort.words : "ABORT" }));
+  const actions = {
+    said: () => tapped("said", say), readback: () => tapped("readback", () => write({ k: "readback" })), notread: () => tapped("notread", () => write({ k: "notread" })),
+    station: () => tapped("station", () => write({ k: "station" })), left: () => tapped("left", () => write({ k: "left" })), "abort-only": abort, "abort-any": abort,
+    next: () => tapped(`cue ${$("next").dataset.id}`, () => write({ k: "heard", id: $("next").dataset.id })),
+    undo, "hack-now": () => tapped("hack", hackNow), "hack-less": () => { hackMs -= 60000; show(); }, "hack-more": () => { hackMs += 60000; show(); },
+    "hand-off": () => write({ k: "hand", slip: null }), copy: copyLog, clear: clearLog,
+  };
+  for (const [id, action] of Object.entries(actions)) $(id).addEventListener("click", action);
+  document.addEventListener("keydown", onKey);
+}
+
+function onKey(event) {
+  if (event.ctrlKey || event.altKey || event.metaKey || event.repeat || event.target.tagName === "TEXTAREA") return;
+  const id = { s: "said", r: "readback", u: "undo", n: "next" }[event.key.toLowerCase()];
+  const button = id ? $(id) : /^[1-9]$/.test(event.key) ? $("cues").children[Number(event.key) - 1] : null;
+  if (button && !button.hidden && !button.disabled) button.click();
+}
+
+function tick() {
+  watchClock();
+  if (Math.floor(trueNow() / 1000) !== shownSecond) show();
+}
+
+load();
+keep();
+build();
+show();
+setInterval(tick, 100);
+document.addEventListener("visibilitychange", tick);

@@ -1,0 +1,141 @@
+// What the page knows at a moment: everything follows from the log, which only grows (undo adds an entry), so a reload loses nothing. No page
+// elements here. Entries are {k, t, ...}: t is the true time in milliseconds, by the clock as set when it was written.
+"use strict";
+
+const STATION_SLACK_S = 30, LEFT_SLACK_S = 10; // further from the plan than this, the plan's figures are not taken as flown
+
+// The data of the page with the laps worked out once.
+function prepared(data) {
+  const flying = { ...data.flying };
+  if (flying.wait !== null) flying.wait = planWait(flying.track, flying.wait.wait, flying.wait.arrival, flying.wait.leg);
+  return { ...data, flying };
+}
+
+const secondsOf = (data, ms) => (ms - data.origin_ms) / 1000;
+const instantOf = (data, seconds) => data.origin_ms + seconds * 1000;
+
+function liveEntries(log) {
+  const gone = new Set(log.filter((e) => e.k === "undo").map((e) => e.of));
+  return log.filter((e, i) => e.k !== "undo" && !gone.has(i));
+}
+
+// The entry that UNDO would take back: the last tap that is not taken back yet. null: none.
+function undoable(log) {
+  const gone = new Set(log.filter((e) => e.k === "undo").map((e) => e.of));
+  for (let i = log.length - 1; i >= 0; i--) if (log[i].k !== "undo" && log[i].k !== "note" && !gone.has(i)) return i;
+  return null;
+}
+
+// Reads the log from the start: what was heard, where the flight is, what it holds, what it was told.
+function replay(data, log) {
+  const now = { flying: data.flying, held: data.true_time, heard: [], hack: null, stationAt: null, leftAt: null, hand: null, aborted: null, pending: null, told: null };
+  for (const entry of liveEntries(log)) {
+    if (entry.k === "hack") now.hack = entry;
+    else if (entry.k === "station") now.stationAt = secondsOf(data, entry.t);
+    else if (entry.k === "left") now.leftAt = secondsOf(data, entry.t);
+    else if (entry.k === "heard") now.heard.push([entry.id, secondsOf(data, entry.t)]);
+    else if (entry.k === "hand") now.hand = entry.slip;
+    else if (entry.k === "abort") now.aborted = entry;
+    else if (entry.k === "said") saidNow(now, entry);
+    else if (entry.k === "readback" && now.pending !== null) readBackNow(data, now, entry);
+    else if (entry.k === "notread" && now.pending !== null) { now.told = { said: now.pending, readAt: null, refused: true, late: false }; now.pending = null; }
+  }
+  return now;
+}
+
+function saidNow(now, entry) {
+  const wantsReadBack = entry.readBack !== "";
+  now.pending = wantsReadBack ? entry : null;
+  now.told = { said: entry, readAt: null, refused: false, late: false };
+}
+
+// Read back: from then on the flight flies it. Read back after its last moment: it holds the new time, but how it gets there isn't known.
+function readBackNow(data, now, entry) {
+  const said = now.pending, at = secondsOf(data, entry.t);
+  const found = said.kind === "ask" ? ruling("ask") : judge(now.flying, said.change, inFlight(now, at));
+  const met = ["new time", "fast", "slow"].includes(found.kind);
+  if (met) now.flying = afterCall(now.flying, found, said.change);
+  else if (said.kind === "new time") now.flying = { ...now.flying, wait: null, leave: now.flying.leave + said.change };
+  else now.flying = { ...now.flying, speedTold: now.flying.speedTold + said.change };
+  now.held += said.change;
+  now.told = { said, readAt: entry.t, refused: false, late: !met && said.kind !== "ask" };
+  now.pending = null;
+}
+
+// Once it was seen to leave the hold, nothing is told to a flight in the hold.
+function inFlight(now, told) {
+  return now.leftAt === null ? told : Math.max(told, now.flying.leave + 2 * SAME_S);
+}
+
+// T as the ceremony now gives it: by hand when it was moved by hand, else by the script, else as planned.
+function predictedNow(data, now, at) {
+  if (now.hand !== null) return { target: data.true_time + now.hand, deviation: null, overdue: [], by: "hand" };
+  if (data.script === null) return { target: data.true_time, deviation: null, overdue: [], by: "plan" };
+  return { ...predict(data.script.parts, data.script.begins, now.heard, at, data.flying.deadband), by: "script" };
+}
+
+// The change that would be called: inside the dead-band as predicted, else to the whole second that is read out.
+function askedChange(data, now, target) {
+  const exact = target - now.held;
+  if (Math.abs(exact) < now.flying.deadband) return exact;
+  return (wholeSecond(instantOf(data, target)) - instantOf(data, now.held)) / 1000;
+}
+
+// Everything the page shows at a moment.
+function viewAt(data, log, nowMs) {
+  const now = replay(data, log), at = secondsOf(data, nowMs), predicted = predictedNow(data, now, at);
+  const change = askedChange(data, now, predicted.target);
+  const found = at >= now.held ? ruling("over") : judge(now.flying, change, inFlight(now, at + data.relay_s));
+  const newMs = instantOf(data, now.held + change);
+  return {
+    now, at, predicted, change, ruling: found, call: callFor(data, now, found, change, newMs), newMs, heldMs: instantOf(data, now.held),
+    condition: conditionOf(now, at), outside: outsideAccepted(data, now, change),
+  };
+}
+
+function callFor(data, now, found, change, newMs) {
+  if (found.kind === "new time") return callNewTime(data, instantOf(data, now.held), newMs);
+  if (found.kind === "fast" || found.kind === "slow") return callSeconds(data, change);
+  if (found.kind === "unable") return callUnable(data, change, found.oneMoreLap);
+  if (found.kind === "ask") return callAsk(data, change);
+  return { say: found.kind === "abort only" && data.abort !== null ? data.abort.words : "", readBack: "" };
+}
+
+// What the verdict stands on while the flight has not been seen to do as planned; "" when it has.
+function conditionOf(now, at) {
+  if (!now.flying.hasHold) return "";
+  const arrived = now.stationAt, left = now.leftAt, leave = now.flying.leave;
+  if (left !== null) return Math.abs(left - leave) <= LEFT_SLACK_S ? "" : `It left the hold ${durationText(left - leave)} from the plan: these figures are the plan's`;
+  if (at >= leave) return "IF IT LEFT THE HOLD AS PLANNED";
+  if (arrived === null) return "IF HOLDING AS PLANNED";
+  return Math.abs(arrived) <= STATION_SLACK_S ? "" : `On station ${durationText(arrived)} from the plan: IF HOLDING AS PLANNED`;
+}
+
+function outsideAccepted(data, now, change) {
+  const total = now.held - data.true_time + change;
+  return data.accept !== null && (total < -data.accept.early || total > data.accept.late);
+}
+
+// ---------------------------------------------------------------- the log as text, to be copied out
+
+const ENTRY_WORDS = {
+  hack: (e) => `Clock set by hack at ${runningText(e.stated)} Z; the phone was ${durationText(Math.abs(e.error / 1000))} ${e.error > 0 ? "slow" : "fast"} (${(e.error / 1000).toFixed(1)} s added)`,
+  station: () => "Flight on station", left: () => "Flight left the hold",
+  heard: (e) => `Heard ${e.id}`,
+  hand: (e) => e.slip === null ? "True time follows the script again" : `True time moved by hand to ${e.slip >= 0 ? "+" : ""}${e.slip} s of the plan`,
+  said: (e) => `SAID: ${e.say}`, readback: () => "Read back correctly", notread: () => "NOT read back", abort: (e) => `ABORT SAID: ${e.words}`,
+  undo: () => "Undone: the entry before", note: (e) => e.words,
+};
+
+function logLines(log) {
+  const gone = new Set(log.filter((e) => e.k === "undo").map((e) => e.of));
+  return log.map((entry, i) => {
+    const words = entry.k === "undo" ? `Undone: ${ENTRY_WORDS[log[entry.of].k](log[entry.of])}` : ENTRY_WORDS[entry.k](entry);
+    return `${runningText(entry.t)} Z  ${gone.has(i) ? "[undone] " : ""}${words}`;
+  });
+}
+
+function logText(data, log) {
+  const head = `${data.mission}, ${data.event}, ${data.date}. Ground contact's log, times by the clock as set. Plan ${data.fingerprint}, cards read ${data.spoken}.`;
+  return [head, ...logLines(log)].join("\n") + "\n";
+}

@@ -1,0 +1,164 @@
+// Speed, script and verdict, ported line by line from briefgen/airmath/speed_change.py, run_in.py, authority.py, script.py and
+// briefgen/retime/judge.py; their docstrings are the specification. Times are seconds on one clock.
+"use strict";
+
+// ---------------------------------------------------------------- speed_change.py
+
+const signedRate = (rates, from, to) => to < from ? -rates.down : rates.up;
+const changeTime = (from, to, rates) => (to - from) / signedRate(rates, from, to);
+const changeDistance = (from, to, rates) => changeTime(from, to, rates) * ((from + to) / 2) / 3600;
+
+function overDistance(nm, from, to, rates) {
+  const changing = changeDistance(from, to, rates);
+  if (nm >= changing) return [changeTime(from, to, rates) + 3600 * (nm - changing) / to, to];
+  const rate = signedRate(rates, from, to), reached = Math.sqrt(from * from + 7200 * rate * nm);
+  return [(reached - from) / rate, reached];
+}
+
+function inTime(seconds, from, to, rates) {
+  const changing = changeTime(from, to, rates);
+  if (seconds >= changing) return [changeDistance(from, to, rates) + (seconds - changing) * to / 3600, to];
+  const reached = from + signedRate(rates, from, to) * seconds;
+  return [seconds * ((from + reached) / 2) / 3600, reached];
+}
+
+// ---------------------------------------------------------------- run_in.py, authority.py
+
+const beforePush = (way) => overDistance(way.legNm + way.distanceNm - way.pushNm, way.holdKt, way.speedKt, way.rates);
+
+function totalS(way) {
+  if (0 >= way.pushNm) return overDistance(way.legNm + way.distanceNm, way.holdKt, way.speedKt, way.rates)[0];
+  const [before, speed] = beforePush(way);
+  return before + overDistance(way.pushNm, speed, way.pushToKt, way.rates)[0];
+}
+
+function stateAt(way, after) {
+  const [before, pushFrom] = beforePush(way);
+  if (after < before) {
+    const [flown, speed] = inTime(after, way.holdKt, way.speedKt, way.rates);
+    return { toGo: way.legNm + way.distanceNm - flown, speed };
+  }
+  const [flown, speed] = inTime(after - before, pushFrom, way.pushToKt, way.rates);
+  return { toGo: Math.max(way.pushNm - flown, 0), speed };
+}
+
+function authorityAt(way, after, window) {
+  const state = stateAt(way, after), planned = totalS(way) - after;
+  const fastest = overDistance(state.toGo, state.speed, window.maximum, way.rates)[0];
+  const slowest = overDistance(state.toGo, state.speed, window.minimum, way.rates)[0];
+  return { early: Math.max(planned - fastest, 0), late: Math.max(slowest - planned, 0) };
+}
+
+function lastMoment(authority, wanted, end) {
+  let works = 0, fails = end;
+  if (authority(works) < wanted) return null;
+  while (fails - works > 1e-6) {
+    const middle = (works + fails) / 2;
+    if (authority(middle) >= wanted) works = middle; else fails = middle;
+  }
+  return works;
+}
+
+// ---------------------------------------------------------------- script.py: steps 1 to 8. A part is {cue, lasts, spread (or null), marks: [[id, offset]]}.
+
+const HEARD_ERROR_S = 1;
+const sum = (numbers) => numbers.reduce((total, n) => total + n, 0);
+const plannedTarget = (parts, begins) => begins + sum(parts.map((p) => p.lasts));
+const rootSum = (spreads) => spreads.includes(null) ? null : Math.sqrt(sum(spreads.map((s) => s * s)));
+
+// heard: [[id, at]] in the order of the notes; now null: nothing is overdue.
+function predict(parts, begins, heard, now, deadband) {
+  const anchor = anchorOf(parts, begins, new Map(heard)), part = parts[anchor.part], later = parts.slice(anchor.part + 1);
+  const [pace, precision] = paceOf(part, anchor);
+  const left = part.lasts - anchor.offset;
+  let target = anchor.at + left * pace + sum(later.map((p) => p.lasts));
+  const own = part.spread === null ? null : part.spread === 0 ? 0 : left / Math.sqrt(precision);
+  const deviation = rootSum([own, ...later.map((p) => p.spread)]);
+  const firstUnheard = anchor.cueHeard === null && anchor.offset === 0 ? anchor.part : anchor.part + 1;
+  const late = overdueCues(parts, firstUnheard, target, now, deadband);
+  if (late.length) target = Math.max(target, Math.max(...late.map(([, rest]) => now + rest)));
+  return { target, slip: target - plannedTarget(parts, begins), deviation, pace, overdue: late.map(([cue]) => cue) };
+}
+
+function anchorOf(parts, begins, heard) {
+  let best = { part: 0, offset: 0, at: begins, cueHeard: null };
+  parts.forEach((part, i) => {
+    const cueAt = heard.has(part.cue) ? heard.get(part.cue) : null;
+    if (cueAt !== null) best = { part: i, offset: 0, at: cueAt, cueHeard: cueAt };
+    for (const [mark, offset] of [...part.marks].sort((a, b) => a[1] - b[1])) {
+      if (heard.has(mark)) best = { part: i, offset, at: heard.get(mark), cueHeard: cueAt };
+    }
+  });
+  return best;
+}
+
+function paceOf(part, anchor) {
+  if (!part.spread) return [1, 0];
+  const prior = (part.lasts / part.spread) ** 2;
+  if (anchor.offset <= 0 || anchor.cueHeard === null || anchor.at <= anchor.cueHeard) return [1, prior];
+  const heard = (anchor.offset / HEARD_ERROR_S) ** 2, heardPace = (anchor.at - anchor.cueHeard) / anchor.offset;
+  return [(prior + heard * heardPace) / (prior + heard), prior + heard];
+}
+
+function overdueCues(parts, first, target, now, deadband) {
+  if (now === null) return [];
+  const rests = parts.map((p, i) => [p.cue, sum(parts.slice(i).map((q) => q.lasts))]).slice(first);
+  return rests.filter(([, rest]) => now > target - rest + deadband);
+}
+
+// ---------------------------------------------------------------- judge.py. Flying: {track, wait, way, window, leave, longest, abortOnly, deadband, speedTold}.
+
+const SAME_SECOND_S = 0.5;
+const targetOf = (now) => now.leave + totalS(now.way) + now.speedTold;
+const abortOnlyAt = (now) => now.abortOnly === null ? null : targetOf(now) + now.abortOnly;
+const ruling = (kind, rest) => ({ kind, until: null, reason: "", wait: null, row: false, oneMoreLap: null, early: null, late: null, ...rest });
+const tooLong = (now, change) => now.longest !== null && now.leave + change > now.longest + SAME_SECOND_S;
+
+function judge(now, change, told) {
+  const abortAt = abortOnlyAt(now);
+  if (abortAt !== null && told > abortAt) return ruling("abort only", { until: abortAt });
+  if (Math.abs(change) < now.deadband || Math.abs(change) < SAME_SECOND_S) return ruling("no call");
+  if (now.track === null || told > now.leave + SAME_S) return bySpeed(now, change, Math.max(told - now.leave, 0));
+  const hold = byHold(now, change, told);
+  if (hold.kind === "new time") return hold;
+  const speed = bySpeed(now, change, 0);
+  if (speed.kind === "fast" || speed.kind === "slow") return { ...speed, reason: "speed after leave-hold gives it, the hold can't" };
+  return hold;
+}
+
+function byHold(now, change, told) {
+  if (now.wait === null) return ruling("unable", { reason: "the hold as planned can't be flown" });
+  if (tooLong(now, change)) return ruling("unable", { reason: "the hold would be longer than allowed" });
+  const until = toldBy(now.track, now.wait, change), found = replan(now.track, now.wait, change, told);
+  if (found === null) {
+    const reason = until === null ? "no whole number of laps gives it" : "told too late for the hold";
+    const oneMoreLap = told > 0 && currentLap(now.wait, told) === null ? null : oneMoreLapS(now.track, now.wait.leg);
+    return ruling("unable", { until, reason, oneMoreLap });
+  }
+  const row = slipAnswer(now.track, now.wait, change, until);
+  if (row !== null && told <= row.holdsUntil) return ruling("new time", { until, wait: row.plan, row: true });
+  return ruling("new time", { until, wait: found });
+}
+
+function bySpeed(now, change, after) {
+  if (after >= totalS(now.way)) return ruling("unable", { reason: "the flight is over the centre" });
+  const { early, late } = authorityAt(now.way, after, now.window);
+  if (now.speedTold !== 0) return ruling("ask", { reason: "a change of speed was told already", early, late });
+  const until = speedUntil(now, change);
+  if ((change < 0 ? early : late) < Math.abs(change)) return ruling("unable", { until, reason: "more than speed can do from here", early, late });
+  return ruling(change < 0 ? "fast" : "slow", { until, early, late });
+}
+
+function speedUntil(now, change) {
+  const authority = (t) => { const left = authorityAt(now.way, t, now.window); return change < 0 ? left.early : left.late; };
+  const after = lastMoment(authority, Math.abs(change), totalS(now.way));
+  if (after === null) return now.track === null || now.wait === null || tooLong(now, change) ? null : toldBy(now.track, now.wait, change);
+  const at = now.leave + after, abortAt = abortOnlyAt(now);
+  return abortAt === null ? at : Math.min(at, abortAt);
+}
+
+function afterCall(now, found, change) {
+  if (found.kind === "new time") return { ...now, wait: found.wait, leave: now.leave + change };
+  if (found.kind === "fast" || found.kind === "slow") return { ...now, speedTold: now.speedTold + change };
+  return now;
+}

@@ -1,0 +1,57 @@
+// What is said and how times are worded: briefgen/retime/phrases.py and briefgen/brief/format.py. Instants are milliseconds of Unix time.
+"use strict";
+
+const SPOKEN = { 0: "zero", 1: "one", 2: "two", 3: "three", 4: "four", 5: "five", 6: "six", 7: "seven", 8: "eight", 9: "nine", ".": "decimal" };
+const spokenDigits = (text) => [...text].filter((c) => c !== ":" && c !== " ").map((c) => SPOKEN[c] || c).join(" ");
+const two = (n) => String(n).padStart(2, "0");
+
+// The nearest whole second, halves up; downwards where a last moment is meant, so that it is never printed later than it is.
+const wholeSecond = (ms) => Math.floor(ms / 1000 + 0.5) * 1000;
+const secondDown = (ms) => Math.floor(ms / 1000) * 1000;
+
+function clockText(ms, offsetS = 0) {
+  const day = new Date(wholeSecond(ms) + offsetS * 1000);
+  return `${two(day.getUTCHours())}:${two(day.getUTCMinutes())}:${two(day.getUTCSeconds())}`;
+}
+const runningText = (ms, offsetS = 0) => clockText(secondDown(ms), offsetS);
+const dateText = (ms, offsetS = 0) => new Date(ms + offsetS * 1000).toISOString().slice(0, 10);
+const spokenClock = (ms) => spokenDigits(clockText(ms));
+
+function durationText(seconds) {
+  const whole = Math.floor(Math.abs(seconds) + 0.5), h = Math.floor(whole / 3600), m = Math.floor(whole % 3600 / 60), s = whole % 60;
+  const parts = [[h, "h"], [m, "min"], [s, "s"]].filter(([n]) => n).map(([n, unit]) => `${n} ${unit}`);
+  if (h && s && !m) parts.splice(1, 0, "0 min");
+  return (seconds < 0 && whole ? "-" : "") + (parts.join(" ") || "0 s");
+}
+
+function spokenLength(seconds) {
+  const whole = Math.floor(Math.abs(seconds) + 0.5);
+  const parts = [[Math.floor(whole / 60), "minute"], [whole % 60, "second"]].filter(([n]) => n).map(([n, unit]) => `${spokenDigits(String(n))} ${unit}${n === 1 ? "" : "s"}`);
+  return parts.join(" ") || "zero seconds";
+}
+
+const spokenSeconds = (change) => { const n = Math.round(Math.abs(change)); return `${spokenDigits(String(n))} second${n === 1 ? "" : "s"}`; };
+const fastOrSlow = (change) => change < 0 ? "fast" : "slow";
+const capital = (text) => text[0].toUpperCase() + text.slice(1);
+
+// {say, readBack}: what is said, and what must come back ("": nothing).
+function callNewTime(who, oldMs, newMs) {
+  const say = `${who.flight}, ${who.ground}. Change of true time. Old true time: ${spokenClock(oldMs)} Zulu. `
+    + `New true time: ${spokenClock(newMs)} Zulu. Read back true time.`;
+  return { say, readBack: `${who.flight}, true time ${spokenClock(newMs)} Zulu.` };
+}
+
+function callSeconds(who, change) {
+  const words = `${fastOrSlow(change)} ${spokenSeconds(change)}`;
+  return { say: `${who.flight}, ${who.ground}. ${capital(words)}. I say again: ${words}. Read back.`, readBack: `${who.flight}, ${words}.` };
+}
+
+function callUnable(who, change, price) {
+  const late = change > 0 ? "late" : "early", lap = price === null ? "" : ` One more lap costs ${spokenLength(price)}.`;
+  return { say: `${who.flight}, ${who.ground}. Ceremony ${spokenLength(change)} ${late}. UNABLE to meet it as planned.${lap} Say intentions.`, readBack: "" };
+}
+
+function callAsk(who, change) {
+  const words = `${fastOrSlow(change)} a further ${spokenSeconds(change)}`;
+  return { say: `${who.flight}, ${who.ground}. Can you accept ${words}?`, readBack: `${who.flight}, ${words}, or unable.` };
+}
