@@ -17,8 +17,8 @@ NO_CHANGE = "as before"
 def gates_open(w: Words) -> Table:
     """What was judged and does not pass: FAIL, CAUTION, WAIVED."""
     columns = (
-        Column("Verdict", share=0.17), Column("Gate", share=0.27), Column("Value", "right", share=0.14), Column("Limit", share=0.15),
-        Column("What to do", share=0.27),
+        Column("Verdict", share=0.14), Column("Gate", share=0.26), Column("Value", "right", share=0.14), Column("Limit", share=0.15),
+        Column("What to do", share=0.31),
     )  # fmt: skip
     rows = [_open_row(w, gate) for gate in sorted_gates(w) if gate.verdict in ("FAIL", "CAUTION", "WAIVED")]
     return text_table("gates_open", columns, rows)

@@ -80,7 +80,7 @@ def _sun_sentence(sun: SunAt) -> str | None:
 
 def _landing_margin(w: Words, sun: SunAt | None) -> str:
     if sun is None or sun.sunset is None:
-        return sun.words if sun is not None and sun.words else "no sunset on this day"
+        return "There is no sunset on this day" + (f": {sun.words}" if sun is not None and sun.words else "")
     margin_s = (sun.sunset - w.plan.clock.last_landing).total_seconds()
     when = "before" if margin_s >= 0 else "after"
     return f"The last ship lands {words.duration(abs(margin_s))} {when} sunset at {w.z(sun.sunset)}"

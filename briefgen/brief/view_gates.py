@@ -23,7 +23,7 @@ def sorted_gates(w: Words) -> list[Gate]:
 
 
 def gate_values(w: Words) -> dict[str, Any]:
-    """``gates``: how many of each verdict, a sentence that says it, the failing ones by name."""
+    """``gates``: how many of each verdict, a sentence that says it, the failing ones that nobody may waive (``hard``)."""
     tally = Counter(gate.verdict for gate in w.plan.gates)
     counts = {verdict.lower().replace(" ", "_"): str(tally[verdict]) for verdict in ORDER}
     named = [f"{tally[verdict]} {verdict}" for verdict in ORDER if tally[verdict]]
@@ -35,7 +35,7 @@ def gate_values(w: Words) -> dict[str, Any]:
         "counts": words.listed(named) or "no gates",
         "sentence": _sentence(tally),
         "any_open": any(tally[verdict] for verdict in ORDER[:-1]),
-        "failing": [gate.title for gate in w.plan.gates if gate.verdict == "FAIL"],
+        "hard": words.listed(gate.title for gate in w.plan.gates if gate.verdict == "FAIL" and not gate.waivable) or None,
         "defaults": [f"{gate.title}: {gate.source}" for gate in w.plan.gates if "default" in gate.source],
         "lines": [f"{gate.verdict}: {gate.title}, {figures_words(gate, day=w.day)}; {gate.source}" for gate in sorted_gates(w)],
     }
