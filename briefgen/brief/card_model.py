@@ -56,6 +56,16 @@ class Lines:
 
 
 @dataclass(frozen=True)
+class Run:
+    """Labels with their values, one after the other in one paragraph."""
+
+    title: str
+    items: tuple[tuple[str, str], ...]
+    note: str = ""
+    kind: Literal["run"] = "run"
+
+
+@dataclass(frozen=True)
 class Large:
     """Figures to be found at a glance: (label, value, detail). ``size``: "huge" for the largest of a side, "large" for the next.
 
@@ -82,7 +92,7 @@ class Sketch:
     kind: Literal["sketch"] = "sketch"
 
 
-Section = Grid | Pairs | Lines | Large | Sketch
+Section = Grid | Pairs | Lines | Run | Large | Sketch
 Side = Mapping[str, Section | None]
 
 

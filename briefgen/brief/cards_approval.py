@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from briefgen.brief import format as words
-from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side
+from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Run, Side
 from briefgen.brief.cards_common import NOT_CHECKED, Told, crew_words, grid, under_line
 from briefgen.brief.cards_limits import unknown_limits, wait_limits
-from briefgen.brief.gate_words import figures_words, limit_words, value_words
+from briefgen.brief.gate_words import figures_words, value_words
 from briefgen.mission.schema_home import Risk, RiskRating
 from briefgen.plan.model import Gate, Plan, Verdict
 
 _ORDER: tuple[Verdict, ...] = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED")
 _WEATHER = ("ceiling", "visibility", "cloud", "crosswind")
 _GUESSED = ("default", "common practice")
-LONGEST_SOURCE = 60
+_KEY_EVENTS = ("Report", "Brief", "Take-off", "Area entry", "End of training", "Hold entered", "True time over target", "Shut-down", "End of debrief")
 
 
 def approval(plan: Plan) -> Card:
@@ -30,18 +30,17 @@ def _first(told: Told) -> Side:
         "verdict": _verdict(told),
         "unusual": _unusual(told),
         "answers": _answers(told),
-        "weather": _weather(told),
+        "weather_left": _weather(told, 0),
+        "weather_right": _weather(told, 1),
         "stop": _stop(told),
         "open": _open_gates(told),
+        "unjudged": _unjudged(told),
     }
 
 
 def _second(told: Told) -> Side:
-    passed = [gate for gate in told.plan.gates if gate.verdict == "PASS"]
-    half = (len(passed) + 1) // 2
     return {
-        "passed_left": _passed(told, passed[:half], f"Gates that PASS ({len(passed)})"),
-        "passed_right": _passed(told, passed[half:], "and"),
+        "passed": _passed(told),
         "crew": _crew(told),
         "clock": _clock(told),
         "risk": _risk(told),
@@ -87,11 +86,16 @@ def _waivers(told: Told) -> Iterator[tuple[str, str]]:
 
 
 def _guesses(told: Told) -> Iterator[tuple[str, str]]:
-    guessed = [gate.title for gate in told.plan.gates if gate.source.startswith(_GUESSED) and gate.verdict != "NOT CHECKED" and gate.limit is not None]
+    guessed = [gate.title for gate in told.plan.gates if _is_guess(gate)]
     if guessed:
         yield "Judged by a default, no authority:", f"{words.listed(dict.fromkeys(guessed))}."
     if told.mission.file.weather is None or not told.mission.file.weather.winds:
         yield "No winds given:", "calm air and standard temperature are taken."
+
+
+def _is_guess(gate: Gate) -> bool:
+    """A figure judged against a limit that nobody has published or given."""
+    return gate.source.startswith(_GUESSED) and gate.verdict != "NOT CHECKED" and isinstance(gate.limit, (int, float))
 
 
 def _difference(told: Told) -> Iterator[tuple[str, str]]:
@@ -151,16 +155,17 @@ def _cost(told: Told) -> str:
     return f"{setups} and {fuel} of the thirstiest ship; {words.counted(training.setups_flown, 'set-up')} flown, at least {training.setups_minimum}"
 
 
-def _weather(told: Told) -> Grid | None:
-    rows = [
-        (gate.title, value_words(gate, day=told.day), limit_words(gate, day=told.day), gate.verdict)
-        for gate in told.plan.gates
-        if gate.id.endswith(_WEATHER)
-    ]
-    issued = told.mission.times.weather_issued
-    note = f"Forecast issued {told.z(issued)}." if issued else ""
-    columns = [("", "1fr", "l"), ("Forecast", "1fr", "l"), ("Limit", "1fr", "l"), ("", "auto", "l")]
-    return grid("Weather against the minima", columns, rows, note=note)
+def _is_weather(gate: Gate) -> bool:
+    return gate.id.endswith(_WEATHER) and not gate.id.startswith("contingency")
+
+
+def _weather(told: Told, half: int) -> Grid | None:
+    """The weather gates in two columns; ``half`` 0 is the left one."""
+    gates = [gate for gate in told.plan.gates if _is_weather(gate)]
+    middle = (len(gates) + 1) // 2
+    rows = [(gate.title, figures_words(gate, day=told.day), "" if gate.verdict == "PASS" else gate.verdict) for gate in (gates[:middle], gates[middle:])[half]]
+    title = f"Forecast of {told.z(told.mission.times.weather_issued)}, with the limits" if half else "Weather against the minima"
+    return grid(title, [("", "1fr", "l"), ("", "1fr", "r"), ("", "auto", "l")], rows)
 
 
 def _stop(told: Told) -> Lines | None:
@@ -187,15 +192,28 @@ def _stop_items(told: Told) -> Iterator[tuple[str, str]]:
 
 
 def _open_gates(told: Told) -> Grid | None:
-    gates = sorted((gate for gate in told.plan.gates if gate.verdict != "PASS"), key=lambda gate: _ORDER.index(gate.verdict))
+    gates = sorted((gate for gate in told.plan.gates if gate.verdict not in ("PASS", "NOT CHECKED")), key=lambda gate: _ORDER.index(gate.verdict))
     rows = [(gate.verdict, gate.title, figures_words(gate, day=told.day), gate.waiver or gate.why) for gate in gates]
     columns = [("", "auto", "l"), ("Gate", "1.1fr", "l"), ("Figure (limit)", "1fr", "l"), ("What to do, or why", "1.2fr", "l")]
     strong = tuple(i for i, gate in enumerate(gates) if gate.verdict == "FAIL")
     return grid("Gates that do not pass", columns, rows, strong=strong)
 
 
-def _passed(told: Told, gates: list[Gate], title: str) -> Grid | None:
-    return grid(title, [("", "1fr", "l"), ("", "1fr", "r")], [(gate.title, figures_words(gate, day=told.day)) for gate in gates])
+def _unjudged(told: Told) -> Lines | None:
+    """What was not checked, gathered by the reason."""
+    reasons: dict[str, list[str]] = {}
+    for gate in told.plan.gates:
+        if gate.verdict == "NOT CHECKED":
+            figure = f" ({value_words(gate, day=told.day)})" if gate.value is not None else ""
+            reasons.setdefault(gate.why, []).append(gate.title + figure)
+    items = tuple((f"{why[:1].upper()}{why[1:]}:", f"{'; '.join(titles)}.") for why, titles in reasons.items())
+    return Lines("NOT CHECKED, by reason", items) if items else None
+
+
+def _passed(told: Told) -> Run | None:
+    gates = [gate for gate in told.plan.gates if gate.verdict == "PASS" and not _is_weather(gate)]
+    items = tuple((gate.title, figures_words(gate, day=told.day)) for gate in gates)
+    return Run(f"{words.counted(len(gates), 'gate')} that PASS, beside the weather on page 1: figure (limit)", items) if items else None
 
 
 # ---------------------------------------------------------------- second page
@@ -216,9 +234,9 @@ def _lead_words(value: bool | None) -> str:
 
 
 def _clock(told: Told) -> Grid | None:
-    events = [event for event in told.plan.clock.events if not event.label.startswith("Take-off ship")]
-    landings = [event for event in events if event.label.startswith("Landing ship")]
-    kept = [event for event in events if event not in landings[1:-1]]
+    landings = [event for event in told.plan.clock.events if event.label.startswith("Landing ship")]
+    ends = (*landings[:1], *landings[-1:])
+    kept = [event for event in told.plan.clock.events if event.label in _KEY_EVENTS or event in ends]
     rows = [(event.label, told.bare(event.at), words.clock_bare(event.at, told.mission.base_zone, seconds=False)) for event in kept]
     base = words.zone_words(told.plan.clock.takeoff, told.mission.base_zone)
     return grid("Clock", [("", "1fr", "l"), ("Z", "auto", "r"), (f"base, {base}", "auto", "r")], rows)
