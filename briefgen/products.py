@@ -86,10 +86,23 @@ def _approval(plan: Any, context: Context) -> Made:
     return approval_pdf(plan, context)
 
 
+def _ground_clock(plan: Any, context: Context) -> Made:
+    from briefgen.render.html.clock import ground_clock
+
+    return ground_clock(plan, context)
+
+
+def _with_ground_contact(plan: Any) -> tuple[str, ...]:
+    """Only an event with a ground contact has someone to hold the clock."""
+    event = plan.mission.file.event
+    return ("",) if plan.event is not None and event.ground_contact is not None else ()
+
+
 PRODUCTS: tuple[Product, ...] = (
     Product("plan", "json", _plan_json),
     Product("deck", "pptx", _deck),
     Product("kneeboard", "pdf", _kneeboard, _ships),
     Product("ground-contact", "pdf", _ground_contact, _with_event),
+    Product("ground-clock", "html", _ground_clock, _with_ground_contact),
     Product("approval", "pdf", _approval),
 )
