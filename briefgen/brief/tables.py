@@ -11,6 +11,7 @@ from briefgen.brief.blocks import Cell, Column, Table, text_table
 from briefgen.brief.view_words import NOT_GIVEN, Words, text_or
 from briefgen.plan.model import ClockEvent
 
+BEFORE_AIRBORNE = ("report", "brief", "step", "start", "check_in", "taxi", "takeoff", "last-takeoff")
 Maker = Callable[[Words], Table | None]
 
 
@@ -68,8 +69,7 @@ def clock_times(w: Words) -> Table | None:
 
 def ground(w: Words) -> Table | None:
     """Up to the take-off of the last ship."""
-    last = w.plan.clock.last_takeoff
-    return clock_table(w, "ground", [event for event in w.plan.clock.events if event.at <= last])
+    return clock_table(w, "ground", [event for event in w.plan.clock.events if event.id in BEFORE_AIRBORNE])
 
 
 def radio(w: Words) -> Table:

@@ -83,7 +83,7 @@ def _area_rows(w: Words) -> Rows:
         return []
     area = training.area
     when = w.span(reserved.start, reserved.end) if reserved else NOT_GIVEN
-    return [[Cell(f"{area.name}, training area", strong=True), f"{words.level(area.floor)} to {words.level(area.top)}", when, "reserved for the flight"]]
+    return [[Cell(f"{area.name}, training area", strong=True), f"{words.level(area.floor)} to {words.level(area.top)}", when, "reserved for the flight" if reserved else "no reservation given"]]
 
 
 def _event_rows(w: Words) -> Rows:

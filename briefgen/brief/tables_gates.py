@@ -42,7 +42,7 @@ def gates_not_checked(w: Words) -> Table:
 
 def limits(w: Words) -> Table:
     """The figures that decide, whatever their verdict."""
-    columns = (Column("What", share=0.4), Column("As planned", "right", share=0.18), Column("Limit", share=0.22), Column("Verdict", share=0.2))
+    columns = (Column("What", share=0.38), Column("As planned", "right", share=0.17), Column("Limit", share=0.21), Column("Verdict", share=0.24))
     rows: list[list[str | Cell]] = [
         [gate.title, Cell(value_words(gate, day=w.day), strong=True), limit_words(gate, day=w.day), Cell("", gate.verdict)]
         for gate in key_gates(w)

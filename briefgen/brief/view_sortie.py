@@ -155,7 +155,7 @@ def debrief_values(w: Words) -> dict[str, Any]:
 def _questions(w: Words) -> Iterator[str]:
     """Questions that a listener must be able to answer; their answers are all on earlier slides."""
     event = w.plan.event
-    if w.plan.training is not None:
+    if w.plan.fuel is not None and w.plan.fuel.joker is not None:
         yield "At what fuel do we knock it off, and at what time at the latest?"
     if event is not None:
         yield "Which time do we speak on the radio, and which do we set?" if event.late_bias_s else "At which second are we overhead?"

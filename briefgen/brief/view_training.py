@@ -43,8 +43,9 @@ def training_values(w: Words) -> dict[str, Any] | None:
 
 def _allowed(plan: TrainingPlan) -> str:
     ship = f" (ship {plan.limiting_ship} decides)" if plan.limiting_ship is not None and plan.by_fuel is not None else ""
+    least = f"the least is {plan.setups_minimum}" if plan.setups_minimum else "no least is given"
     time, fuel = (NOT_CHECKED if count is None else str(count) for count in (plan.by_time, plan.by_fuel))
-    return f"Time allows {time}, fuel allows {fuel}{ship}, the least is {plan.setups_minimum}"
+    return f"Time allows {time}, fuel allows {fuel}{ship}, {least}"
 
 
 def _cost(w: Words, plan: TrainingPlan) -> str | None:
