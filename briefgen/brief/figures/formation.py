@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from briefgen.brief import format as words
 from briefgen.brief.figures.common import feet_msl, mission_of, width_pt
 from briefgen.plan.model import Plan, ShipOver
@@ -59,28 +57,32 @@ def _from_above(plan: Plan, box: Box, canvas: Canvas) -> tuple[list[Shape], tupl
     ships, size = plan.event.ships, canvas.size_pt("label")
     names = {s.ship: _name(plan, s.ship) for s in ships}
     widest = max(width_pt(f"{number}  {name}", canvas, "label_bold") for number, name in names.items()) + 2 * size
-    tries = (_named_ships(plan, names, box, min(widest, share * box.width), canvas) for share in (0.36, 0.22, 0.12))
-    return _first_complete(tries)
+    for share in (0.36, 0.22, 0.12):
+        side = min(widest, share * box.width)
+        shapes, unplaced = _labelled(plan, {n: f"{n}  {name}" for n, name in names.items()}, box, side, canvas)
+        if not unplaced and not any(isinstance(s, Line) and s.style == "leader" for s in shapes):
+            return shapes, unplaced
+    return _listed(plan, names, box, canvas)
 
 
-def _first_complete(tries: Iterable[tuple[list[Shape], tuple[str, ...]]]) -> tuple[list[Shape], tuple[str, ...]]:
-    """The first drawing with a place for every label, else the last."""
-    drawing: tuple[list[Shape], tuple[str, ...]] = ([], ())
-    for drawing in tries:
-        if not drawing[1]:
-            break
-    return drawing
+def _listed(plan: Plan, names: dict[int, str], box: Box, canvas: Canvas) -> tuple[list[Shape], tuple[str, ...]]:
+    """Numbers at the ships and the names in a list below, for names too long to stand beside their ships without a doubt whose they are."""
+    text = "\n".join(f"{n}  {name}" for n, name in names.items())
+    block = Text((box.left, canvas.height_pt), text, "label_bold", "start", "bottom")
+    upper = Box(box.left, box.top, box.right, text_box(block, canvas.medium).top)
+    shapes, unplaced = _labelled(plan, {n: str(n) for n in names}, upper, 2 * canvas.size_pt("label"), canvas)
+    return [*shapes, block], unplaced
 
 
-def _named_ships(plan: Plan, names: dict[int, str], box: Box, side: float, canvas: Canvas) -> tuple[list[Shape], tuple[str, ...]]:
-    """The ships with so much room left on both sides for their names."""
+def _labelled(plan: Plan, texts: dict[int, str], box: Box, side: float, canvas: Canvas) -> tuple[list[Shape], tuple[str, ...]]:
+    """The ships with so much room left on both sides for their words."""
     ships, size = plan.event.ships, canvas.size_pt("label")
-    spots, scale = _spots(ships, Box(box.left + side, box.top + 1.2 * size, box.right - side, box.bottom - 2.6 * size), ("right_ft", "back_ft"))
+    spots, scale = _spots(ships, Box(box.left + side, box.top + 1.8 * size, box.right - side, box.bottom - 1.8 * size), ("right_ft", "back_ft"))
     marks = [_aircraft(at, 0.75 * size) for at in spots]
     boxes = tuple(Box(x - 0.8 * size, y - 0.8 * size, x + 0.8 * size, y + 0.8 * size) for x, y in spots)
-    labels = [Label(at, f"{s.ship}  {names[s.ship]}", "label_bold", 0.85 * size, _outside(s)) for s, at in zip(ships, spots, strict=True)]
+    labels = [Label(at, texts[s.ship], "label_bold", 0.85 * size, _outside(s)) for s, at in zip(ships, spots, strict=True)]
     bar, bar_box = _bar(scale, box.right, canvas)
-    named = place_labels(labels, Canvas(box.right, canvas.height_pt, canvas.medium), Obstacles((*boxes, Box(0, 0, box.right, box.top - 2), bar_box)))
+    named = place_labels(labels, Canvas(box.right, box.bottom, canvas.medium), Obstacles((*boxes, Box(0, 0, box.right, box.top - 2), bar_box)))
     return [*marks, *named.shapes, *bar], named.unplaced
 
 
