@@ -52,43 +52,49 @@ def _ladder(ship) -> list[tuple[str, int, bool]]:
 
 def landing_fuel(s: Sortie) -> Iterator[Gate]:
     """Every ship lands with at least what is required; below the emergency figure no waiver helps."""
-    if s.fuel is None:
-        about = About("landing-fuel", "Landing fuel of every ship", "", UNIT, ("fuel",))
-        yield not_checked(about, NO_FUEL)
-        return
-    unit, lowest = s.fuel.unit, min(s.fuel.ships, key=lambda ship: ship.landing_predicted)
-    nearest = min(s.fuel.ships, key=lambda ship: ship.landing_predicted - landing_floor(ship))
-    mend = "more fuel, a shorter hold or fewer set-ups"
     about = About(
         "landing-fuel",
-        f"Landing fuel against what is required (ship {nearest.ship})",
-        unit,
-        "reserve and normal landing, as computed",
-        ("fuel", "reserve"),
-        mend,
-    )
-    yield at_least(about, nearest.landing_predicted, landing_floor(nearest))
-    emergency = max((t.printed for ship in s.fuel.ships for t in ship.tiers if t.id == "emergency" and t.printed is not None), default=None)
-    last = About(
-        "landing-emergency",
-        f"Lowest landing fuel (ship {lowest.ship}) above emergency fuel",
-        unit,
+        "Landing fuel against what is required",
+        s.mission.file.fuel.display,
         UNIT,
-        ("aircraft",),
-        "more fuel",
-        never_waived=True,
+        ("fuel",),
+        "more fuel, a shorter hold or fewer set-ups",
     )
-    yield no_limit(last, lowest.landing_predicted) if emergency is None else at_least(last, lowest.landing_predicted, emergency)
+    if s.fuel is None:
+        yield not_checked(about, NO_FUEL)
+        return
+    nearest = min(s.fuel.ships, key=lambda ship: ship.landing_predicted - landing_floor(ship))
+    about = about.but(title=f"{about.title} (ship {nearest.ship})", source="reserve and normal landing, as computed", cause=("fuel", "reserve"))
+    floor = landing_floor(nearest)
+    yield at_least(about, nearest.landing_predicted, floor) if floor > 0 else no_limit(about, nearest.landing_predicted)
+    yield _landing_emergency(s)
+
+
+def _landing_emergency(s: Sortie) -> Gate:
+    """Each ship against its own type's figure."""
+    about = About("landing-emergency", "Lowest landing fuel above emergency fuel", s.fuel.unit, UNIT, ("aircraft",), "more fuel", never_waived=True)
+    known = {ship.ship: next((t.printed for t in ship.tiers if t.id == "emergency"), None) for ship in s.fuel.ships}
+    rows = [(ship.landing_predicted - known[ship.ship], ship) for ship in s.fuel.ships if known[ship.ship] is not None]
+    worst = min(rows, key=lambda row: row[0], default=None)
+    if worst is None or (len(rows) < len(known) and worst[0] >= 0):
+        return no_limit(about, s.fuel.lowest_landing)
+    ship = worst[1]
+    return at_least(about.but(title=f"{about.title} (ship {ship.ship})"), ship.landing_predicted, known[ship.ship])
 
 
 def joker_kept(s: Sortie) -> Iterator[Gate]:
     """Every ship ends the training at or above its joker."""
-    if s.training is None or s.fuel is None:
+    if s.training is None:
+        return
+    about = About(
+        "joker", "Fuel at the end of training against joker", s.mission.file.fuel.display, SUMS, ("training", "setups"), "fewer set-ups or more fuel"
+    )
+    if s.fuel is None:
+        yield not_checked(about, NO_FUEL)
         return
     rows = [
         (ship.training_end_predicted - ship.joker.figure, ship) for ship in s.fuel.ships if ship.joker and ship.training_end_predicted is not None
     ]
-    about = About("joker", "Fuel at the end of training against joker", s.fuel.unit, SUMS, ("training", "setups"), "fewer set-ups or more fuel")
     if not rows:
         yield not_checked(about, "joker can't be worked out")
         return

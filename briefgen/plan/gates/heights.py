@@ -16,7 +16,6 @@ from briefgen.plan.sortie import Sortie
 from briefgen.units.values import FT_PER_NM
 
 WITHIN_NM = 1.0  # obstacles further than this from every ship's track are left alone
-LOOK_NM = 2.0  # how far from the leader's track a ship's own track is worked out; a formation is never that wide
 OBSTACLES_AGE_DAYS = 28.0
 TURN_DEG = 5.0  # a smaller change of course at the centre needs no turn that leaves the track
 RADIUS_DEFAULT_FT = 2000.0
@@ -36,13 +35,13 @@ class Near:
 
 def near_obstacles(s: Sortie) -> tuple[Near, ...]:
     """Every pair of listed obstacle and ship, for the run-in and the egress."""
-    found = []
+    found, widest_nm = [], max((abs(ship.right_ft) for ship in s.event.ships), default=0.0) / FT_PER_NM
     for i, obstacle in enumerate(s.mission.file.event.pass_.obstacles):
         doubt_nm = typed_uncertainty_nm(str(s.mission.source.at((*PASS, "obstacles", i, "position"))), obstacle.position)
         top_ft = altitude_ft(s.mission, s.event.centre, obstacle.top)
         for leg in _legs(s):
             off = off_line(position(leg.start), position(leg.end), obstacle.position)
-            if top_ft is not None and off.distance_nm <= LOOK_NM + doubt_nm:
+            if top_ft is not None and off.distance_nm <= WITHIN_NM + widest_nm + doubt_nm:
                 found += [_near(obstacle.name, i, ship, leg, off=off, doubt_nm=doubt_nm, top_ft=top_ft) for ship in s.event.ships]
     return tuple(found)
 

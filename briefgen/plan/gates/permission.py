@@ -174,7 +174,7 @@ def _height_apart(s: Sortie, about: About, band) -> Gate:
     deepest = max((ship.down_ft for ship in s.event.ships), default=0.0)
     bottom = min(min(leg.start_altitude_ft, leg.altitude_ft) for leg in legs) - deepest
     apart = max(bottom - high, low - top)
-    return at_least(about, apart, 0.0) if apart <= 0 else at_least(about, apart, TRAFFIC_APART_FT, worse="CAUTION")
+    return at_least(about, apart, TRAFFIC_APART_FT, worse="FAIL" if apart <= 0 else "CAUTION")
 
 
 def _clock(instant: datetime) -> str:

@@ -139,11 +139,14 @@ def legs_visibility(s: Sortie) -> Iterator[Gate]:
     minima = s.mission.file.limits.weather.formation_legs if s.mission.file.limits.weather is not None else None
     limit = limit_of(s, None, "visibility_nm") if minima is None or minima.visibility is None else own_limit(minima.visibility)
     about = About("legs-visibility", "Formation legs: visibility", "km", UNIT, ("weather", "at"), "another way, or split the formation")
-    places = {place for leg in legs for place in _near(s, leg)}
-    known = {place: forecast_at(s, place) for place in sorted(places)}
-    worst = min((p for p, w in known.items() if w.visibility is not None), key=lambda p: known[p].visibility, default=None)
-    about = about.but(title=f"{about.title} at {worst}", cause=at_place(worst)) if worst is not None else about
-    yield visibility_gate(about, known.get(worst), limit)
+    known = {place: forecast_at(s, place) for place in sorted({place for leg in legs for place in _near(s, leg)})}
+    missing = [place for place, weather in known.items() if weather.visibility is None]
+    worst = min((p for p in known if p not in missing), key=lambda p: known[p].visibility, default=None)
+    gate = visibility_gate(
+        about.but(title=f"{about.title} at {worst}", cause=at_place(worst)) if worst is not None else about, known.get(worst), limit
+    )
+    hidden = gate.verdict == "PASS" and missing
+    yield not_checked(about, f"no visibility is forecast at {missing[0]}", value=gate.value) if hidden else gate
 
 
 def _formation_legs(s: Sortie) -> list[Leg]:
