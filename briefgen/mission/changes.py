@@ -6,9 +6,12 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+from briefgen.diagnostics import KeyPath
 from briefgen.mission.resolve import Mission
+from briefgen.mission.schema_event import RunIn
+from briefgen.mission.schema_sortie import Aircraft, Ship
 from briefgen.mission.times import PartyTimes
-from briefgen.units.values import TOffset
+from briefgen.units.values import Speed, TOffset
 
 
 def without_event(mission: Mission, *, takeoff: datetime, setups: int | None = None) -> Mission:
@@ -22,6 +25,109 @@ def without_event(mission: Mission, *, takeoff: datetime, setups: int | None = N
     file = mission.file.model_copy(update={"event": None, "transit": (), "training": training})
     times = replace(mission.times, true_time=None, cues={}, takeoff=takeoff, parties=(), other_traffic=())
     return replace(mission, file=file, times=times)
+
+
+def with_takeoff(mission: Mission, takeoff: datetime | None) -> Mission:
+    """Another take-off; None: worked back from the time over target."""
+    return replace(mission, times=replace(mission.times, takeoff=takeoff))
+
+
+def with_setups(mission: Mission, setups: int | None) -> Mission:
+    """Another number of set-ups; None: as many as time and fuel allow. A mission without training stays as it is."""
+    training = mission.file.training
+    if training is None:
+        return mission
+    training = training.model_copy(update={"setups": training.setups.model_copy(update={"planned": setups})})
+    return replace(mission, file=mission.file.model_copy(update={"training": training}))
+
+
+def without_training(mission: Mission) -> Mission:
+    """No training: from the end of the departure straight to the transit. With an event the take-off is worked back from it."""
+    changed = replace(mission, file=mission.file.model_copy(update={"training": None}))
+    return with_takeoff(changed, None) if mission.file.event is not None else changed
+
+
+def slower_over_ground(mission: Mission, ground_speeds: Mapping[KeyPath, float], by_kt: float) -> Mission:
+    """Every leg whose ground speed is given (by its place in the file) flown ``by_kt`` slower over the ground, and the first climb too.
+
+    The run-in keeps its speed: it is flown by ground speed and timed back from T, whatever the wind.
+    """
+
+    def slowed(entry, where: KeyPath):
+        kt = ground_speeds.get(where)
+        return entry if kt is None else entry.model_copy(update={"speed": Speed(kt - by_kt, "KGS")})
+
+    file = mission.file
+    update: dict[str, object] = {
+        part: tuple(slowed(leg, (part, i)) for i, leg in enumerate(getattr(file, part))) for part in ("departure", "transit")
+    }
+    if file.recovery is not None:
+        legs = tuple(slowed(leg, ("recovery", "legs", i)) for i, leg in enumerate(file.recovery.legs))
+        update["recovery"] = file.recovery.model_copy(update={"legs": legs})
+    if file.event is not None and file.event.pass_.egress is not None:
+        pass_ = file.event.pass_.model_copy(update={"egress": slowed(file.event.pass_.egress, ("event", "pass", "egress"))})
+        update["event"] = file.event.model_copy(update={"pass_": pass_})
+    update["aircraft"] = {key: _slower_climb(aircraft, by_kt) for key, aircraft in file.aircraft.items()}
+    return replace(mission, file=file.model_copy(update=update))
+
+
+def _slower_climb(aircraft: Aircraft, by_kt: float) -> Aircraft:
+    climb = aircraft.climb
+    if climb is None:
+        return aircraft
+    less = climb.model_copy(update={"distance": max(climb.distance - by_kt * climb.time / 3600.0, 0.0)})
+    return aircraft.model_copy(update={"climb": less})
+
+
+# ---------------------------------------------------------------- fewer ships
+
+
+def without_ship(mission: Mission, number: int) -> Mission:
+    """The flight without one ship, led and placed as ``contingencies.fall_outs`` says.
+
+    Nobody named to lead after a leader: the first of the others that can lead, else the first of the others. No formation named: as before, and
+    ships placed by offsets keep theirs, from the new leader.
+    """
+    file = mission.file
+    answer = file.contingencies.fall_outs.get(number)
+    left = tuple(ship for ship in file.flight if ship.ship != number)
+    lead = file.flight[0].ship if file.flight[0].ship != number else _next_leader(left, answer.leads if answer is not None else None)
+    flight = tuple(sorted(left, key=lambda ship: ship.ship != lead))
+    fall_outs = {
+        key: out.model_copy(update={"leads": None}) if out.leads == number else out
+        for key, out in file.contingencies.fall_outs.items()
+        if key != number
+    }
+    update: dict[str, object] = {"flight": flight, "contingencies": file.contingencies.model_copy(update={"fall_outs": fall_outs})}
+    if file.training is not None:
+        kept = {ship: channel for ship, channel in file.training.yardstick.items() if ship != number}
+        update["training"] = file.training.model_copy(update={"yardstick": kept})
+    if file.event is not None:
+        run_in = _without_place(file.event.pass_.run_in, number, lead, answer.formation if answer is not None else None)
+        update["event"] = file.event.model_copy(update={"pass_": file.event.pass_.model_copy(update={"run_in": run_in})})
+    return replace(mission, file=file.model_copy(update=update))
+
+
+def _next_leader(left: tuple[Ship, ...], named: int | None) -> int:
+    if named is not None and any(ship.ship == named for ship in left):
+        return named
+    return next((ship.ship for ship in left if ship.can_lead), left[0].ship)
+
+
+def _without_place(run_in: RunIn, number: int, lead: int, formation: str | None) -> RunIn:
+    if formation is not None:
+        return run_in.model_copy(update={"formation": formation, "offsets": ()})
+    own = {offset.ship: offset for offset in run_in.offsets}
+    at = own.get(lead)
+    moved = tuple(
+        offset if at is None else offset.model_copy(update={key: getattr(offset, key) - getattr(at, key) for key in ("right", "back", "down")})
+        for offset in run_in.offsets
+        if offset.ship not in (number, lead)
+    )
+    return run_in.model_copy(update={"offsets": moved})
+
+
+# ---------------------------------------------------------------- another time over target
 
 
 def at_true_time(

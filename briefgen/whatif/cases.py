@@ -1,0 +1,134 @@
+"""The ordered list of changes that every brief asks about. A new one is a function and a row.
+
+Changes before take-off and in the air up to the end of training are flown with the least of the set-ups that time and fuel allow, never more than
+are planned; changes after training with the set-ups as flown.  What happens in the air leaves the take-off where it was.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import timedelta
+
+from briefgen.mission import changes
+from briefgen.mission.resolve import Mission
+from briefgen.plan.slips import SLIPS_S
+from briefgen.plan.sortie import Sortie
+
+LATE_MIN = (5, 10, 15, 20, 30)
+SLOWER_KT = 20.0
+
+
+@dataclass(frozen=True)
+class Case:
+    """A change. ``kind`` says what it is, the rest how much of it: seconds later (negative earlier), the ships that are out, knots.
+
+    ``mission`` is the changed mission. ``most_setups``: no more than these are flown, where the changed mission leaves them open.
+    ``pass_off``: fewer ships are left than fly the pass.
+    """
+
+    kind: str
+    mission: Mission
+    seconds: float = 0.0
+    ships: tuple[int, ...] = ()
+    kt: float = 0.0
+    most_setups: int | None = None
+    pass_off: bool = False
+
+    @property
+    def id(self) -> str:
+        """Stable and unique: ``takeoff-late-900``, ``ceremony--60``, ``ships-out-1-3``."""
+        figures = [f"{self.seconds:.0f}"] if self.seconds else [str(ship) for ship in self.ships]
+        return "-".join((self.kind, *figures))
+
+
+CaseMaker = Callable[[Sortie], Iterator[Case]]
+
+
+def cases_of(base: Sortie) -> tuple[Case, ...]:
+    """Every change that applies to a sortie, in the order of the list."""
+    return tuple(case for make in CASES for case in make(base))
+
+
+def _flown(base: Sortie) -> int | None:
+    return base.training.setups_flown if base.training is not None else None
+
+
+def _open(base: Sortie, mission: Mission | None = None) -> Mission:
+    """The mission with the take-off as it is and the set-ups left to time and fuel."""
+    return changes.with_setups(changes.with_takeoff(mission or base.mission, base.clock.takeoff), None)
+
+
+def takeoff_late(base: Sortie) -> Iterator[Case]:
+    """Take-off some minutes late, T as it was."""
+    for minutes in LATE_MIN:
+        late = changes.with_takeoff(_open(base), base.clock.takeoff + timedelta(minutes=minutes))
+        yield Case("takeoff-late", late, seconds=60.0 * minutes, most_setups=_flown(base))
+
+
+def joker_early(base: Sortie) -> Iterator[Case]:
+    """Somebody reaches joker one set-up before the plan: training ends there, and the hold is longer."""
+    if flown := _flown(base):
+        yield Case("joker-early", changes.with_setups(changes.with_takeoff(base.mission, base.clock.takeoff), flown - 1))
+
+
+def ceremony(base: Sortie) -> Iterator[Case]:
+    """The ceremony early or late by the slips of the slip table: everything before the hold as it was."""
+    if base.event is None:
+        return
+    for slip in SLIPS_S:
+        if slip:
+            at = base.event.true_time + timedelta(seconds=slip)
+            yield Case("ceremony", changes.at_true_time(base.mission, at, takeoff=base.clock.takeoff, setups=_flown(base)), seconds=slip)
+
+
+def ships_out(base: Sortie) -> Iterator[Case]:
+    """Each ship out before take-off; then two: the leader, and whoever leads after it, since that costs the flight most experience."""
+    numbers = [ship.ship for ship in base.mission.file.flight]
+    if len(numbers) < 2:
+        return
+    for number in numbers:
+        yield _without(base, (number,))
+    if len(numbers) > 2:
+        lead = numbers[0]
+        yield _without(base, (lead, changes.without_ship(base.mission, lead).file.flight[0].ship))
+
+
+def _without(base: Sortie, out: tuple[int, ...]) -> Case:
+    mission = _open(base)
+    for number in out:
+        mission = changes.without_ship(mission, number)
+    event = mission.file.event
+    off = event is not None and event.pass_.minimum_ships is not None and len(mission.file.flight) < event.pass_.minimum_ships
+    if off:
+        mission = changes.without_event(mission, takeoff=base.clock.takeoff)
+    return Case("ships-out", mission, ships=out, most_setups=_flown(base), pass_off=off)
+
+
+def no_training(base: Sortie) -> Iterator[Case]:
+    """No training: the flypast alone, with the take-off worked back from T."""
+    if base.training is not None and base.event is not None:
+        yield Case("no-training", changes.without_training(base.mission))
+
+
+def no_flypast(base: Sortie) -> Iterator[Case]:
+    """The flypast is off before take-off: as many set-ups as time and fuel allow, also more than are planned."""
+    if base.event is not None and base.training is not None:
+        yield Case("no-flypast", changes.without_event(base.mission, takeoff=base.clock.takeoff))
+
+
+def cancelled_in_area(base: Sortie) -> Iterator[Case]:
+    """The event is cancelled while the flight trains: the planned set-ups, then home from the area's exit."""
+    if base.event is not None and base.training is not None:
+        yield Case("cancelled-in-area", changes.without_event(base.mission, takeoff=base.clock.takeoff, setups=_flown(base)))
+
+
+def slower(base: Sortie) -> Iterator[Case]:
+    """Every straight leg slower over the ground than forecast, found out in the air; the run-in is flown by ground speed and keeps its own."""
+    speeds = {leg.cause: leg.gs_kt for leg in base.legs if leg.kind not in ("run-in", "hold to IP")}
+    if min(speeds.values(), default=0.0) > SLOWER_KT:
+        mission = changes.slower_over_ground(_open(base), speeds, SLOWER_KT)
+        yield Case("slower", mission, kt=SLOWER_KT, most_setups=_flown(base))
+
+
+CASES: tuple[CaseMaker, ...] = (takeoff_late, joker_early, ceremony, ships_out, no_training, no_flypast, cancelled_in_area, slower)

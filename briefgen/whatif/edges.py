@@ -1,0 +1,204 @@
+"""How far a thing can be moved before a gate fails: latest take-off, earliest and latest T, longest hold of each ship.
+
+Edges are whole seconds. Each is found by planning: the edge itself fails nothing that the plan as written doesn't fail, the second beyond it does.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from math import ceil, floor
+
+from briefgen.airmath.hold_wait import flyable_waits_s, longest_wait_s, shortest_wait_s
+from briefgen.mission.changes import at_true_time, with_setups, with_takeoff
+from briefgen.plan.build import fly
+from briefgen.plan.clock import IN_BLOCK, forward_chain
+from briefgen.plan.model import Gate
+from briefgen.plan.sortie import Sortie
+from briefgen.whatif.outcome import WATCHED, failing, newly_failing
+
+IN_TIME = ("t-reachable", "hold-minimum", "area-exit")  # what a later take-off can break
+FURTHEST_S = 6 * 3600  # no ceremony is waited for longer; a search bound
+STEPS = 4  # seconds by which a worked-out edge may be off before it is searched for
+
+Fails = Callable[[int], tuple[Gate, ...]]
+
+
+@dataclass(frozen=True)
+class Edge:
+    """The last instant that works. None: the plan as written doesn't work either, or nothing bounds it within six hours.
+
+    ``broken``: the gates that fail a second beyond it. ``gaps``: stretches on this side of the edge that no whole number of laps can fly.
+    ``setups``: flown with so many.
+    """
+
+    kind: str
+    at: datetime | None
+    setups: int | None
+    broken: tuple[Gate, ...] = ()
+    gaps: tuple[tuple[datetime, datetime], ...] = ()
+
+
+@dataclass(frozen=True)
+class LongestHold:
+    """The longest hold after which a ship still flies the pass, goes home and lands with what it must have; and when that hold ends."""
+
+    ship: int
+    seconds: float
+    until: datetime
+
+
+@dataclass(frozen=True)
+class Edges:
+    """All edges of a sortie; None and empty where it has no event or no hold."""
+
+    latest_takeoff: Edge | None
+    earliest_time: Edge | None
+    latest_time: Edge | None
+    longest_holds: tuple[LongestHold, ...]
+
+
+def edges_of(base: Sortie) -> Edges:
+    """The edges of a sortie that was flown as written."""
+    if base.event is None:
+        return Edges(None, None, None, ())
+    return Edges(latest_takeoff(base), move_time(base, -1), move_time(base, 1), tuple(_longest_holds(base)))
+
+
+def _longest_holds(base: Sortie) -> Iterator[LongestHold]:
+    hold = base.event.hold
+    for ship in base.fuel.ships if base.fuel is not None and hold is not None else ():
+        if ship.longest_hold_s is not None:
+            yield LongestHold(ship.ship, ship.longest_hold_s, hold.arrival + timedelta(seconds=ship.longest_hold_s))
+
+
+# ---------------------------------------------------------------- take-off
+
+
+def latest_takeoff(base: Sortie) -> Edge:
+    """The latest take-off that still makes T with the least training that is worth flying."""
+    least = base.mission.file.training.setups.minimum or 0 if base.mission.file.training is not None else None
+    mission = with_setups(base.mission, least)
+    guess = _latest_by_sum(base, least or 0)
+
+    def fails(later_s: int) -> tuple[Gate, ...]:
+        sortie, _ = fly(with_takeoff(mission, guess + timedelta(seconds=later_s)), tables=False)
+        return failing(sortie, IN_TIME) if sortie is not None else ()
+
+    found = _near(fails, 0, 1)
+    if found is None:
+        return Edge("latest-takeoff", None, least)
+    at_s, broken = found
+    return Edge("latest-takeoff", guess + timedelta(seconds=at_s), least, broken)
+
+
+def _latest_by_sum(base: Sortie, setups: int) -> datetime:
+    """Back from leave-hold (or the IP) over the shortest wait and the forward chain, and from the end of the reservation; whole seconds."""
+    forward = forward_chain(base.mission, base.route, setups)
+    wait_s = (base.shape.shortest_s or 0.0) if base.shape is not None else 0.0
+    last = (base.chain.leave_hold or base.chain.ip_time) - timedelta(seconds=wait_s + forward.seconds)
+    reserved, training = base.mission.times.reserved, base.mission.file.training
+    if reserved is not None and training is not None:
+        leave_s = training.leave.time if training.leave is not None else 0.0
+        last = min(last, reserved.end - timedelta(seconds=forward.until(IN_BLOCK) + leave_s))
+    return last.replace(microsecond=0)
+
+
+# ---------------------------------------------------------------- the time over target
+
+
+def move_time(base: Sortie, sign: int) -> Edge:
+    """The earliest (``sign`` -1) or latest (+1) T with take-off and set-ups as they are."""
+    setups = base.training.setups_flown if base.training is not None else None
+    known, time = failing(base), base.event.true_time
+    kind = "latest-time" if sign > 0 else "earliest-time"
+
+    def fails(seconds: int) -> tuple[Gate, ...]:
+        changed = at_true_time(base.mission, time + timedelta(seconds=sign * seconds), takeoff=base.clock.takeoff, setups=setups)
+        sortie, _ = fly(changed, tables=False)
+        return newly_failing(known, failing(sortie, WATCHED)) if sortie is not None else known
+
+    if any(gate.id == "t-reachable" for gate in known):
+        return Edge(kind, None, setups)
+    found = _search(fails, base, sign)
+    if found is None:
+        return Edge(kind, None, setups)
+    at_s, broken = found
+    return Edge(kind, time + timedelta(seconds=sign * at_s), setups, broken, tuple(_gaps(base, sign, at_s)))
+
+
+def _search(fails: Fails, base: Sortie, sign: int) -> tuple[int, tuple[Gate, ...]] | None:
+    """Near what the hold and the fuel say; where another gate bounds it, by halving over everything but the gaps of the hold."""
+    guess = _by_sum(base, sign)
+    near = _near(fails, guess, 1) if guess is not None else None
+    if near is not None:
+        return near
+
+    def blocked(seconds: int) -> bool:
+        return any(gate.id != "t-reachable" for gate in fails(seconds))
+
+    good, bad = 0, guess + 1 if guess is not None and blocked(guess + 1) else FURTHEST_S
+    if not blocked(bad):
+        return None
+    while bad - good > 1:
+        middle = (good + bad) // 2
+        good, bad = (good, middle) if blocked(middle) else (middle, bad)
+    return _near(fails, _flyable(base, sign, good), 1)
+
+
+def _by_sum(base: Sortie, sign: int) -> int | None:
+    """By the bounds of the hold and the longest hold on fuel alone; None without a bound."""
+    hold = base.event.hold
+    if hold is None:
+        return 0
+    if sign < 0:
+        shortest = hold.shortest_s if hold.shortest_s is not None else 0.0
+        return max(floor(hold.wait_s - shortest), 0)
+    longest = [ship.longest_hold_s for ship in base.fuel.ships if ship.longest_hold_s is not None] if base.fuel is not None else []
+    bounds = [bound for bound in (hold.maximum_s, *longest) if bound is not None]
+    return _flyable(base, sign, max(floor(min(bounds) - hold.wait_s), 0)) if bounds else None
+
+
+def _flyable(base: Sortie, sign: int, seconds: int) -> int:
+    """The last whole second up to so many at which the hold can be flown."""
+    if base.shape is None:
+        return seconds
+    wait_s, track, arrival = base.event.hold.wait_s, base.shape.track, base.shape.arrival_heading_true_deg
+    if sign > 0:
+        longest = longest_wait_s(track, wait_s + seconds, arrival_heading_true_deg=arrival)
+        return seconds if longest is None else floor(longest - wait_s)
+    shortest = shortest_wait_s(track, max(wait_s - seconds, 0.0), arrival_heading_true_deg=arrival)
+    return seconds if shortest is None else floor(wait_s - shortest)
+
+
+def _near(fails: Fails, guess: int, step: int) -> tuple[int, tuple[Gate, ...]] | None:
+    """The last second that works within a few of ``guess``, and what fails a second beyond; None when the edge isn't there."""
+    at, tried = guess, 0
+    while fails(at):
+        at, tried = at - step, tried + 1
+        if tried > STEPS:
+            return None
+    for _ in range(STEPS):
+        if broken := fails(at + step):
+            return at, broken
+        at += step
+    return None
+
+
+def _gaps(base: Sortie, sign: int, up_to_s: int) -> Iterator[tuple[datetime, datetime]]:
+    """The times between T as planned and the edge at which the hold can't be flown, first and last whole second of each, in time order."""
+    if base.shape is None:
+        return
+    time, wait_s = base.event.true_time, base.event.hold.wait_s
+    low, high = (wait_s, wait_s + up_to_s) if sign > 0 else (wait_s - up_to_s, wait_s)
+    covered = low
+    for begin, end in _stretches(base, high):
+        if begin > covered and (gap := (ceil(covered + 1e-6 - wait_s), floor(begin - 1e-6 - wait_s)))[0] <= gap[1]:
+            yield time + timedelta(seconds=gap[0]), time + timedelta(seconds=gap[1])
+        covered = max(covered, end)
+
+
+def _stretches(base: Sortie, up_to_s: float) -> list[tuple[float, float]]:
+    waits = flyable_waits_s(base.shape.track, up_to_s, arrival_heading_true_deg=base.shape.arrival_heading_true_deg)
+    return sorted((begin, end) for _, begin, end in waits)

@@ -1,0 +1,81 @@
+"""One sortie in the few figures that a difference is told in, and which gates fail that did not fail before."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from functools import lru_cache
+from typing import Literal
+
+from briefgen.plan.gates.table import GATES, Row
+from briefgen.plan.model import Gate
+from briefgen.plan.sortie import Sortie
+
+# the gates that a change of the clock, the fuel or the number of ships can turn; the others look at what doesn't change
+WATCHED = (
+    "t-reachable", "hold-minimum", "hold-maximum", "area-entry", "area-exit", "set-ups", "joker", "fuel-order", "landing-fuel",
+    "landing-emergency", "hold-fuel", "minimum-ships", "permission-from", "permission-until", "daylight-takeoff", "daylight-pass",
+    "daylight-landing", "base-open", "duty-period",
+)  # fmt: skip
+
+Bound = Literal["given", "planned", "time", "fuel"]
+
+
+@dataclass(frozen=True)
+class Told:
+    """A sortie as it is told. Fuel is printed fuel in the display unit. None: the sortie has none of it, or it can't be worked out.
+
+    ``bound``: what decided the set-ups; "planned": time and fuel allow as many as are planned, or more.
+    """
+
+    ships: tuple[int, ...]
+    formation: str | None
+    takeoff: datetime
+    setups: int | None
+    bound: Bound | None
+    limiting_ship: int | None
+    true_time: datetime | None
+    hold_s: float | None
+    thirstiest: int | None
+    lowest_landing: int | None
+    lowest_ship: int | None
+    last_landing: datetime
+
+
+def told_of(s: Sortie, *, capped: bool = False) -> Told:
+    """The figures of a sortie. ``capped``: its set-ups are given because no more are planned."""
+    training, fuel, event = s.training, s.fuel, s.event
+    run_in = s.mission.file.event.pass_.run_in if s.mission.file.event is not None else None
+    return Told(
+        ships=tuple(ship.ship for ship in s.mission.file.flight),
+        formation=run_in.formation if run_in is not None and event is not None else None,
+        takeoff=s.clock.takeoff,
+        setups=training.setups_flown if training is not None else None,
+        bound=None if training is None else "planned" if capped else training.bound,
+        limiting_ship=training.limiting_ship if training is not None else None,
+        true_time=event.true_time if event is not None else None,
+        hold_s=event.hold.wait_s if event is not None and event.hold is not None else None,
+        thirstiest=fuel.thirstiest if fuel is not None else None,
+        lowest_landing=fuel.lowest_landing if fuel is not None else None,
+        lowest_ship=fuel.lowest_landing_ship if fuel is not None else None,
+        last_landing=s.clock.last_landing,
+    )
+
+
+@lru_cache(maxsize=8)
+def rows_of(ids: tuple[str, ...]) -> tuple[Row, ...]:
+    """The rows of the list of gates that yield any of these."""
+    return tuple(row for row in GATES if set(row.ids) & set(ids))
+
+
+def failing(s: Sortie, ids: Iterable[str] = WATCHED) -> tuple[Gate, ...]:
+    """Those of the gates with these ids that FAIL; waivers are not looked at, since they were given for the plan as written."""
+    wanted = tuple(ids)
+    return tuple(gate for row in rows_of(wanted) for gate in row.judge(s) if gate.id in wanted and gate.verdict == "FAIL")
+
+
+def newly_failing(before: Iterable[Gate], after: Iterable[Gate]) -> tuple[Gate, ...]:
+    """Those that fail after a change and did not before it."""
+    known = {gate.id for gate in before}
+    return tuple(gate for gate in after if gate.id not in known)
