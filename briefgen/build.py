@@ -118,7 +118,7 @@ def _make(product: Product, plan: Any, context: Context) -> Outcome:
         if os.environ.get("BRIEFGEN_DEBUG"):
             raise
         return Outcome(name, failure=f"a fault in the program: {type(error).__name__}: {error}")
-    errors = [d.message for d in diagnostics if d.severity == "error"]
+    errors = [f"{d.span}: {d.message}" if d.span else d.message for d in diagnostics if d.severity == "error"]
     if errors or not files:
         return Outcome(name, failure="\n".join(errors) or "nothing came out of it", diagnostics=tuple(diagnostics))
     return Outcome(name, tuple(files), diagnostics=tuple(diagnostics))

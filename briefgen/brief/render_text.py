@@ -18,12 +18,12 @@ _LINE_MARK = re.compile("\ue002(\\d+)\ue003")
 _RESERVED = re.compile("[\ue000-\ue003]")
 _BRACES = re.compile(r"\{%.*?%\}|\{\{.*?\}\}|\{#.*?#\}", re.DOTALL)
 _STATEMENT_LINE = re.compile(r"^\s*(\{%.*?%\}|\{#.*?#\}|\s)+$")
-_FILTERS = ("join", "first", "last", "length", "upper", "lower", "capitalize", "reverse", "batch")
+FILTERS = ("join", "first", "last", "length", "upper", "lower", "capitalize", "reverse", "batch")
 _VALUES_KEY = "\ue000values"
 
 
 class UnprintableValue(Exception):
-    """A template prints something that is not finished text. Caught here; never leaves this module."""
+    """A template prints something that is not finished text. Caught where templates are rendered; never leaves those modules."""
 
 
 @dataclass(frozen=True)
@@ -57,7 +57,7 @@ def render_template(file: str, text: str, names: Mapping[str, Any]) -> tuple[Ren
         template = _environment().from_string(_mark_lines(text))
         rendered = template.render({**names, _VALUES_KEY: values})
     except jinja2.TemplateSyntaxError as mistake:
-        return None, [template_error("template-syntax", file, mistake.lineno, mistake.message or "syntax error", _syntax_help(mistake.message or ""))]
+        return None, [template_error("template-syntax", file, mistake.lineno, mistake.message or "syntax error", syntax_help(mistake.message or ""))]
     except jinja2.UndefinedError as mistake:
         return None, [template_error("template-unknown-value", file, _line_of(mistake), mistake.message or "unknown value",
                              "correct the name, or ask first with {% if NAME is defined %}")]
@@ -74,9 +74,10 @@ def template_error(code: str, file: str, line: int, message: str, mend: str) -> 
     return Diagnostic(code, "error", message, span, why="the slide cannot be made from this template", help=mend)
 
 
-def _syntax_help(message: str) -> str:
+def syntax_help(message: str) -> str:
+    """How to mend a syntax error, slides and pages alike."""
     if "No filter named" in message:
-        return f"templates cannot compute or replace values; the filters are {', '.join(_FILTERS)}"
+        return f"templates cannot compute or replace values; the filters are {', '.join(FILTERS)}"
     return "compare the line with the templates that come with the program"
 
 
@@ -95,7 +96,7 @@ def _environment():
 
     environment = Environment(undefined=StrictUndefined, autoescape=False, trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True)
     environment.finalize = _token_for_value()
-    environment.filters = {name: environment.filters[name] for name in _FILTERS}
+    environment.filters = {name: environment.filters[name] for name in FILTERS}
     environment.globals = {}
     return environment
 
@@ -108,13 +109,14 @@ def _token_for_value():
         if isinstance(value, Undefined):
             value._fail_with_undefined_error()
         values: list[str] = context[_VALUES_KEY]
-        values.append(_printable(value))
+        values.append(printable(value))
         return f"\ue000{len(values) - 1}\ue001"
 
     return finalize
 
 
-def _printable(value: Any) -> str:
+def printable(value: Any) -> str:
+    """Finished text, or a loop's counter, as it is printed; anything else raises UnprintableValue."""
     if isinstance(value, int) and not isinstance(value, bool):
         return str(value)  # a loop's counter
     if not isinstance(value, str):

@@ -2,6 +2,8 @@
 
 A template lies in ``pages/`` of the templates' folders and extends ``base.html``. Every value is escaped where it is printed (autoescape is on for
 every name, not by file ending); data for scripts goes through ``json_for_script``. What is ``Markup`` here is the program's own.
+A mistake in a template is a diagnostic with the template's file and line. Templates can neither compute nor stand in for what is missing: they have
+the filters of slide templates only, and printing None, an undefined name, an empty text or anything that is no finished text is a mistake.
 """
 
 from __future__ import annotations
@@ -13,33 +15,44 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from jinja2 import FileSystemLoader, StrictUndefined, TemplateNotFound, TemplateSyntaxError, Undefined, UndefinedError
+from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
+from briefgen.brief.render_text import FILTERS, UnprintableValue, printable, syntax_help
+from briefgen.diagnostics import Diagnostic, Span
 from briefgen.scene.palette import COLOURS, FONT_FAMILY
 
 HERE = Path(__file__).resolve().parent
+FOLDER = "pages"
 FACES = (("AtkinsonHyperlegibleNext-Regular.ttf", 400), ("AtkinsonHyperlegibleNext-Bold.ttf", 700))
 IN_SCRIPT = str.maketrans({"<": "\\u003c", ">": "\\u003e", "&": "\\u0026", "\u2028": "\\u2028", "\u2029": "\\u2029"})
+Place = tuple[str, int]  # a template's name and a line of it
 
 
-def render_page(template: str, values: Mapping[str, Any], *, folders: Iterable[Path], fonts: Path) -> bytes:
-    """The page as UTF-8 bytes with one line end at its end. ``folders``: the templates' folders, a later one's file replacing an earlier one's.
+def render_page(template: str, values: Mapping[str, Any], *, folders: Iterable[Path], fonts: Path) -> tuple[bytes | None, list[Diagnostic]]:
+    """The page as UTF-8 bytes with one line end at its end, or None and the template's mistake.
 
-    A value that the template names and that isn't there raises ``jinja2.UndefinedError``: a fault in the program or in the unit's template.
+    ``folders``: the templates' folders, a later one's file replacing an earlier one's. Beside ``values`` a template has ``font_faces``,
+    ``colours`` and ``font_family``.
     """
-    places = [folder / "pages" for folder in reversed(list(folders))]
-    environment = Environment(
-        loader=FileSystemLoader(places), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True
-    )
+    places = [folder / FOLDER for folder in reversed(list(folders))]
     own = {"font_faces": font_faces(fonts), "colours": colour_variables(), "font_family": FONT_FAMILY["page"]}
-    text = environment.get_template(template).render(**own, **values)
-    return (text.replace("\r\n", "\n").rstrip("\n") + "\n").encode("utf-8")
+    try:
+        text = _environment(places).get_template(template).render(**own, **values)
+    except Exception as mistake:  # whatever a template can provoke is the template's fault; the values are finished before it begins
+        return None, [_diagnostic(mistake, template, places)]
+    return (text.replace("\r\n", "\n").rstrip("\n") + "\n").encode("utf-8"), []
 
 
 def json_for_script(data: Any) -> Markup:
     """Data for ``<script type="application/json">``: no character that could end the element, no NaN or infinity (ValueError)."""
     return Markup(json.dumps(data, ensure_ascii=False, allow_nan=False, separators=(",", ":")).translate(IN_SCRIPT))
+
+
+def css_string(text: str) -> Markup:
+    """Any text as a quoted string inside a style: all but plain letters and digits as escapes, so that nothing can end it."""
+    return Markup('"' + "".join(c if c.isascii() and c.isalnum() else f"\\{ord(c):x} " for c in text) + '"')
 
 
 def own_file(name: str) -> Markup:
@@ -63,3 +76,56 @@ def font_faces(fonts: Path) -> Markup:
 def colour_variables() -> Markup:
     """The palette as style variables: ``--ink``, ``--pine-wash`` ..."""
     return Markup(":root{" + ";".join(f"--{name.replace('_', '-')}:#{value}" for name, value in COLOURS.items()) + "}")
+
+
+def _environment(places: list[Path]) -> ImmutableSandboxedEnvironment:
+    environment = ImmutableSandboxedEnvironment(
+        loader=FileSystemLoader(places), autoescape=True, undefined=StrictUndefined, finalize=_finished,
+        trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True,
+    )  # fmt: skip
+    environment.filters = {name: environment.filters[name] for name in FILTERS}
+    environment.globals = {}
+    return environment
+
+
+def _finished(value: Any) -> Any:
+    """What ``{{ }}`` prints: the program's own markup (with a macro's output) as it is, else finished text."""
+    if isinstance(value, Undefined):
+        value._fail_with_undefined_error()
+    return value if isinstance(value, Markup) else printable(value)
+
+
+def _diagnostic(mistake: Exception, template: str, places: list[Path]) -> Diagnostic:
+    name, line = _place(mistake, places) or (template, 1)
+    code, message, mend = _words(mistake, name)
+    span = Span(f"{FOLDER}/{name}", line, 1, line, 1)
+    return Diagnostic(code, "error", message, span, why="the page cannot be made from this template", help=mend)
+
+
+def _words(mistake: Exception, name: str) -> tuple[str, str, str]:
+    """The code, what is wrong, how to mend it."""
+    match mistake:
+        case TemplateNotFound():
+            return "template-missing", f"there is no page template {mistake.name}", "correct the name after extends, include or import"
+        case TemplateSyntaxError():
+            return "template-syntax", mistake.message or "syntax error", syntax_help(mistake.message or "")
+        case UndefinedError():
+            return "template-unknown-value", mistake.message or "unknown value", "correct the name, or ask first with {% if NAME is defined %}"
+        case UnprintableValue():
+            return "template-value", str(mistake), "print only values that are text, and ask first with {% if %}"
+        case UnicodeDecodeError():
+            return "template-encoding", f"{name} is not UTF-8 text", "save it as UTF-8"
+    return "template-failed", f"the template cannot be carried out: {mistake}", "see the line named"
+
+
+def _place(mistake: Exception, places: list[Path]) -> Place | None:
+    """Where a mistake lies: as a syntax error says, else the innermost template line of the traceback that Jinja has rewritten."""
+    if isinstance(mistake, TemplateSyntaxError) and mistake.name:
+        return mistake.name, mistake.lineno
+    found, trace = None, mistake.__traceback__
+    while trace is not None:
+        path = Path(trace.tb_frame.f_code.co_filename)
+        folder = next((place for place in places if path.is_relative_to(place)), None)
+        found = found if folder is None else (path.relative_to(folder).as_posix(), trace.tb_lineno)
+        trace = trace.tb_next
+    return found

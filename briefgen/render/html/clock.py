@@ -30,7 +30,8 @@ def ground_clock(plan: Plan, context: Context) -> tuple[list[tuple[str, bytes]],
         "style": own_file("clock.css"),
         "scripts": [own_file(name) for name in SCRIPTS],
     }
-    return [(NAME, render_page(NAME, values, folders=context.templates, fonts=context.fonts))], []
+    page, found = render_page(NAME, values, folders=context.templates, fonts=context.fonts)
+    return [(NAME, page)] if page is not None else [], found
 
 
 def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
