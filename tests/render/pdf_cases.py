@@ -1,0 +1,86 @@
+"""Plans and contexts for the tests of printed cards, and missions made as full as the file format allows."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import lru_cache
+from pathlib import Path
+
+from briefgen.context import Context, Stamp
+from briefgen.mission.load import load_mission
+from briefgen.plan.build import make_plan
+from briefgen.plan.model import Plan
+from briefgen.resources import fonts_folder, templates_folder
+
+REPOSITORY = Path(__file__).resolve().parents[2]
+STAMP = Stamp("TEST - INVENTED DATA", "Test mission", "K7QH-AAAA-CCCC-DDDD", "K7QH", "0", "2026a")
+MISSIONS = ("missions/regatta.yaml", "missions/founders-day.yaml", "missions/lantern-fair.yaml", "missions/start.yaml")
+SMALL = ("tests/cases/ok-pass-only.yaml", "tests/cases/ok-by-hand.yaml")
+
+
+def context(part: str = "", stamp: Stamp = STAMP) -> Context:
+    """As build.py makes it."""
+    return Context(stamp, (templates_folder(),), fonts_folder(), part)
+
+
+@lru_cache(maxsize=16)
+def plan_of(name: str) -> Plan:
+    """The plan of a mission of the repository."""
+    return plan_at(REPOSITORY / name)
+
+
+def plan_at(path: Path) -> Plan:
+    """The plan of a mission file that must be good."""
+    mission, found = load_mission(path)
+    assert mission is not None, [d.message for d in found]
+    plan, found = make_plan(mission)
+    assert plan is not None, [d.message for d in found]
+    return plan
+
+
+def changed(tmp_path: Path, name: str, *changes: tuple[str, str]) -> Plan:
+    """The plan of a mission whose text was changed; every change must find its place."""
+    text = (REPOSITORY / name).read_text(encoding="utf-8")
+    for old, new in changes:
+        assert old in text, old
+        text = text.replace(old, new)
+    path = tmp_path / "changed.yaml"
+    path.write_text(text, encoding="utf-8")
+    return plan_at(path)
+
+
+def full(tmp_path: Path, *, contingency: int = 40) -> Plan:
+    """The six-ship mission with eight ships, the longest legal names everywhere on the card and fuller lists.
+
+    ``contingency``: characters of each contingency's action.
+    """
+    text = (REPOSITORY / "missions/founders-day.yaml").read_text(encoding="utf-8")
+    return plan_at(_write(tmp_path, _eight_ships(_long_names(text)), contingency))
+
+
+def _write(tmp_path: Path, text: str, contingency: int) -> Path:
+    path = tmp_path / "full.yaml"
+    extra = "".join(f"  extra_{n}: {{trigger: Something, who: Anyone, action: {'Wide words MW ' * 20:.{contingency}}.}}\n" for n in range(3))
+    assert "contingencies:" in text
+    path.write_text(text.replace("contingencies:                ", "contingencies:").replace("contingencies:\n", f"contingencies:\n{extra}"), encoding="utf-8")
+    return path
+
+
+def _long_names(text: str) -> str:
+    for old, new in (("name: Founders day", "name: " + "W" * 40 + " Founders day parade"), ("callsign: BITTERN", "callsign: BITTERNBITTERNXX"), ("Lt R. Fonseca", "Wg Commander R. Fonseca-MMMWWW")):
+        assert old in text, old
+        text = text.replace(old, new, 1)
+    return text
+
+
+def _eight_ships(text: str) -> str:
+    lines = text.splitlines()
+    last = next(i for i, line in enumerate(lines) if line.strip().startswith("- {ship: 6"))
+    for number in (8, 7):
+        lines.insert(last + 1, lines[last].replace("ship: 6", f"ship: {number}"))
+    return "\n".join(lines) + "\n"
+
+
+def with_stamp(**changes: str) -> Stamp:
+    """The stamp of the tests with something else on it."""
+    return replace(STAMP, **changes)

@@ -1,0 +1,221 @@
+"""Printed cards as a reader gets them: pages, words and pixels of the finished PDF, read with another library."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from dataclasses import replace
+
+import pytest
+
+from briefgen.brief.card_model import Card, Lines
+from briefgen.render.pdf.cards import approval_pdf, ground_contact_pdf, kneeboard_pdf, made
+from briefgen.render.pdf.typst_driver import typeset
+from tests.render.pdf_cases import MISSIONS, REPOSITORY, SMALL, changed, context, full, plan_of, with_stamp
+
+pymupdf = pytest.importorskip("pymupdf")
+
+MM = 72 / 25.4
+A5, A4 = (148, 210), (210, 297)
+KINDS = (("kneeboard", A5, 5), ("ground-contact", A4, 10), ("approval", A4, 10))
+HOSTILE = '251.0//243.0 <500> #2 *x* _y_ $z$ @r -- "q" ~ \\ /* */ [a] #read("x")'  # everything that is markup in the card language
+
+
+def pages_of(plan, kind: str, *, part: str = "1", stamp=None):
+    """The finished document of one card."""
+    found = made(plan, context(part) if stamp is None else context(part, stamp), kind)
+    assert found.pdf is not None, [d.message for d in found.diagnostics]
+    return pymupdf.open(stream=found.pdf, filetype="pdf")
+
+
+def flat(page) -> str:
+    """The words of a page in reading order, breaks as spaces."""
+    return " ".join(page.get_text().replace("\u200b", "").split())
+
+
+@pytest.mark.parametrize("mission", (*MISSIONS, *SMALL))
+@pytest.mark.parametrize(("kind", "paper_mm", "margin_mm"), KINDS)
+def test_two_pages_of_the_right_paper_with_blank_margins(mission, kind, paper_mm, margin_mm):
+    for page in pages_of(plan_of(mission), kind) if plan_of(mission).event or kind != "ground-contact" else ():
+        assert (page.rect.width / MM, page.rect.height / MM) == pytest.approx(paper_mm, abs=0.01)
+        assert edge_is_white(page, margin_mm - 1)
+
+
+@pytest.mark.parametrize("mission", (*MISSIONS, *SMALL))
+@pytest.mark.parametrize("kind", [kind for kind, _, _ in KINDS])
+def test_every_page_says_whose_it_is(mission, kind):
+    document = pages_of(plan_of(mission), kind)
+    assert len(document) == 2
+    for number, page in enumerate(document, 1):
+        text = flat(page)
+        for wanted in ("TEST - INVENTED DATA", "Test mission", "K7QH-AAAA-CCCC-DDDD", "Cards read K7QH", "NOT APPROVED", f"page {number} of 2", "Planning aid only;", "the approving authority decides."):
+            assert wanted in text, wanted
+        assert "None" not in text.replace("None of", "") and "nan" not in text.split()
+
+
+@pytest.mark.parametrize("mission", MISSIONS)
+@pytest.mark.parametrize("kind", [kind for kind, _, _ in KINDS])
+def test_no_letters_smaller_than_8_pt_and_no_word_on_another(mission, kind):
+    for page in pages_of(plan_of(mission), kind):
+        sizes = [span["size"] for block in page.get_text("dict")["blocks"] for line in block.get("lines", ()) for span in line["spans"] if span["text"].strip()]
+        assert min(sizes) >= 7.99
+        assert overprinted(page) == []
+
+
+def edge_is_white(page, edge_mm: float) -> bool:
+    """No ink within so many millimetres of the paper's edge."""
+    picture = page.get_pixmap(dpi=100, colorspace=pymupdf.csGRAY, alpha=False)
+    edge, width, height, data = int(edge_mm / 25.4 * 100), picture.width, picture.height, picture.samples
+    rows = [data[y * picture.stride : y * picture.stride + width] for y in range(height)]
+    bands = (*rows[:edge], *rows[-edge:], *(row[:edge] for row in rows), *(row[-edge:] for row in rows))
+    return all(min(band) > 250 for band in bands)
+
+
+def overprinted(page) -> list[tuple[str, str]]:
+    """Pairs of words whose letters lie on each other; the sketch is left to the tests of figures."""
+    skip = sketch_box(page)
+    words = [(pymupdf.Rect(w[:4]), w[4]) for w in page.get_text("words") if w[4].strip()]
+    words = [(inner(box), word) for box, word in words if skip is None or not box.intersects(skip)]
+    return [(a[1], b[1]) for i, a in enumerate(words) for b in words[i + 1 :] if (a[0] & b[0]).get_area() > 0.15 * min(a[0].get_area(), b[0].get_area())]
+
+
+def inner(box):
+    """The part of a word's box in which the letters are: without the room above and below them."""
+    return pymupdf.Rect(box.x0 + 0.2, box.y0 + 0.25 * box.height, box.x1 - 0.2, box.y1 - 0.25 * box.height)
+
+
+def sketch_box(page):
+    top, bottom = page.search_for("The pass from above"), page.search_for("Headings")
+    return pymupdf.Rect(0, top[0].y1, page.rect.width * 0.54, bottom[0].y0) if top and bottom else None
+
+
+# ---------------------------------------------------------------- text
+
+
+def test_user_text_is_never_markup(tmp_path):
+    action = "Turn away 30 deg for 1 min then parallel, climb 1000 ft, call"
+    quoted = "'" + HOSTILE.replace("'", "''") + "'"
+    plan = changed(tmp_path, "missions/regatta.yaml", (f"action: {action}", f"action: {quoted}"))
+    assert HOSTILE in flat(pages_of(plan, "kneeboard")[0])
+
+
+@pytest.mark.parametrize("ship", range(1, 5))
+def test_each_card_is_its_own_ships(ship):
+    for page in pages_of(plan_of("missions/regatta.yaml"), "kneeboard", part=str(ship)):
+        text = flat(page)
+        assert f"GANNET {ship}" in text
+        assert not any(f"GANNET {other}" in text for other in range(1, 5) if other != ship)
+
+
+def test_a_sign_that_the_font_lacks_is_an_error_that_names_it(tmp_path):
+    plan = changed(tmp_path, "missions/regatta.yaml", ("says: Parade halts", "says: Parade 鷹 halts"))
+    files, found = ground_contact_pdf(plan, context())
+    assert files == [] and {d.severity for d in found} == {"error"}
+    assert any("U+9DF9" in d.message and "Parade 鷹 halts" in d.message for d in found)
+    assert kneeboard_pdf(plan, context("1"))[0], "a card without that text must still be made"
+
+
+def test_the_three_largest_lines_of_the_second_side():
+    spans = [s for b in pages_of(plan_of("missions/regatta.yaml"), "kneeboard")[1].get_text("dict")["blocks"] for line in b.get("lines", ()) for s in line["spans"]]
+    body = [s for s in spans if "GANNET" not in s["text"]]
+    by_size = sorted({round(s["size"], 1) for s in body}, reverse=True)
+    at = {size: {s["text"].strip() for s in body if round(s["size"], 1) == size} for size in by_size}
+    assert at[by_size[0]] == {"03:30:02 Z", "03:30:17 Z"}  # T of the file; its 15 s of late bias later
+    assert {"1470 ft", "1600 lb"} <= at[by_size[1]] and len(at[by_size[1]]) == 3
+
+
+# ---------------------------------------------------------------- paper, red light, black and white
+
+
+@pytest.mark.parametrize("side", (0, 1))
+def test_the_kneeboard_is_black_on_white(side):
+    picture = pages_of(plan_of("missions/regatta.yaml"), "kneeboard")[side].get_pixmap(dpi=72, colorspace=pymupdf.csRGB, alpha=False)
+    data = picture.samples
+    assert all(max(data[i : i + 3]) - min(data[i : i + 3]) <= 3 for i in range(0, len(data), 3))
+
+
+# ---------------------------------------------------------------- too much
+
+
+def test_the_fullest_mission_fits_or_says_what_does_not(tmp_path):
+    plan = full(tmp_path)
+    for ship in (1, 8):
+        found = made(plan, context(str(ship)), "kneeboard")
+        if found.pdf is None:
+            assert all(d.code == "card-too-full" and " mm" in d.message and '"' in d.message for d in found.diagnostics)
+        else:
+            assert all(edge_is_white(page, 4) and overprinted(page) == [] for page in pymupdf.open(stream=found.pdf, filetype="pdf"))
+
+
+def test_what_does_not_fit_is_named_with_its_excess(tmp_path):
+    files, found = kneeboard_pdf(full(tmp_path, contingency=240), context("8"))
+    assert files == []
+    assert [d.code for d in found] == ["card-too-full"]
+    assert '"If" by ' in found[0].message and "to the hold" in found[0].message
+
+
+def test_the_excess_grows_by_what_is_added():
+    """Thirty lines more of 8 pt on 1 line each must add 30 times the height of one."""
+    needs = [typeset(lines_card(count), "kneeboard.typ", context(), created_s=0).sides[0].need_mm for count in (100, 110, 140)]
+    assert needs[2] - needs[1] == pytest.approx(3 * (needs[1] - needs[0]), abs=0.1)
+    assert 10 * 2.5 < needs[1] - needs[0] < 10 * 5
+
+
+def lines_card(count: int) -> Card:
+    names = ("fuel_large", "flight", "radio", "clock", "blocks", "nav", "fuel_stages", "tiers")
+    return Card("X", "", (("front", {**dict.fromkeys(names), "contingencies": Lines("If", (("", "one line"),) * count)}),))
+
+
+# ---------------------------------------------------------------- templates
+
+
+def test_the_units_own_template_wins_and_its_mistakes_are_told(tmp_path):
+    (tmp_path / "cards").mkdir()
+    own = tmp_path / "cards" / "kneeboard.typ"
+    there = replace(context("1"), templates=(*context().templates, tmp_path))
+    own.write_text('#import "common.typ": *\n#card(a5, (place, s) => ((column(1, s.at("flight", default: none)),),), notes: "Our own lines")\n', encoding="utf-8")
+    files, found = kneeboard_pdf(plan_of("missions/regatta.yaml"), there)
+    assert found == [] and "Our own lines" in flat(pymupdf.open(stream=files[0][1], filetype="pdf")[0])
+    own.write_text("#let x = (", encoding="utf-8")
+    files, found = kneeboard_pdf(plan_of("missions/regatta.yaml"), there)
+    assert files == [] and found[0].severity == "error" and "kneeboard.typ" in found[0].message
+
+
+def test_a_template_can_read_nothing_of_the_machine(tmp_path):
+    (tmp_path / "secret.txt").write_text("secret", encoding="utf-8")
+    (tmp_path / "cards").mkdir()
+    (tmp_path / "cards" / "kneeboard.typ").write_text(f'#read("{tmp_path}/secret.txt")', encoding="utf-8")
+    files, found = kneeboard_pdf(plan_of("missions/regatta.yaml"), replace(context("1"), templates=(*context().templates, tmp_path)))
+    assert files == [] and found[0].code == "card-template"
+
+
+def test_states_other_than_not_approved_are_printed():
+    assert "UPDATED WITHIN APPROVED BOUNDS" in flat(pages_of(plan_of("missions/regatta.yaml"), "approval", stamp=with_stamp(approval="UPDATED WITHIN APPROVED BOUNDS"))[0])
+
+
+@pytest.mark.parametrize("ppi", (0, 71, 601))
+def test_picture_sizes_that_would_hurt_are_refused(ppi):
+    with pytest.raises(ValueError):
+        made(plan_of("missions/regatta.yaml"), context("1"), "kneeboard", ppi=ppi)
+
+
+# ---------------------------------------------------------------- the same bytes
+
+_HASH = """
+import hashlib
+from briefgen.render.pdf.cards import approval_pdf, ground_contact_pdf, kneeboard_pdf
+from tests.render.pdf_cases import context, plan_of
+plan = plan_of("missions/regatta.yaml")
+for make, part in ((kneeboard_pdf, "2"), (ground_contact_pdf, ""), (approval_pdf, "")):
+    print(hashlib.sha256(make(plan, context(part))[0][0][1]).hexdigest())
+"""
+
+
+def test_bytes_do_not_depend_on_zone_locale_hash_seed_or_order():
+    environments = ({"TZ": "Asia/Tokyo", "PYTHONHASHSEED": "1", "LC_ALL": "C"}, {"TZ": "America/Denver", "PYTHONHASHSEED": "2", "LC_ALL": "C.UTF-8"})
+    base = {**os.environ, "PYTHONPATH": str(REPOSITORY)}
+    runs = [subprocess.run([sys.executable, "-c", _HASH], env={**base, **env}, capture_output=True, text=True, check=True).stdout for env in environments]
+    assert runs[0] == runs[1] and len(set(runs[0].split())) == 3
+    plan = plan_of("missions/regatta.yaml")
+    assert approval_pdf(plan, context())[0] == approval_pdf(plan, context())[0]
