@@ -21,6 +21,7 @@ COMMANDS = {
     "check": "briefgen.commands.check",
     "build": "briefgen.commands.build",
     "retime": "briefgen.commands.retime",
+    "whatif": "briefgen.commands.whatif",
     "new": "briefgen.commands.new",
     "schema": "briefgen.commands.schema",
 }

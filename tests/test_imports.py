@@ -28,7 +28,7 @@ ALLOWED = {
     "console": {"diagnostics"},
     "mission": GROUND - {"scene", "typeset", "context"},
     "plan": (GROUND | {"mission"}) - {"scene", "typeset", "context"},
-    "brief": ABOVE_PLAN,
+    "brief": ABOVE_PLAN | {"whatif"},
     "render": ABOVE_PLAN | {"brief"},
     "export": {"diagnostics", "units", "plan", ""},
     "whatif": ABOVE_PLAN,

@@ -13,7 +13,7 @@ from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Sortie
 from briefgen.whatif.cases import Case, cases_of
 from briefgen.whatif.cut_short import Divert, diverts_of, home_from_hold
-from briefgen.whatif.outcome import Told, failing, newly_failing, told_of
+from briefgen.whatif.outcome import ON_THE_WAY_HOME, Told, failing, newly_failing, told_of
 
 
 @dataclass(frozen=True)
@@ -103,7 +103,7 @@ def _in_the_hold(base: Sortie, known: tuple[Gate, ...]) -> Iterator[Answer]:
         return
     go_home = base.fuel.go_home if base.fuel is not None else None
     for kind, until in (("low-cloud", hold.leave), ("no-contact", go_home)):
-        sortie = home_from_hold(base, until) if until is not None else None
+        sortie = home_from_hold(base, until, on_gauge=kind == "no-contact") if until is not None else None
         if sortie is not None:
-            fails = newly_failing(known, failing(sortie))
+            fails = newly_failing(known, failing(sortie, ON_THE_WAY_HOME))
             yield Answer(kind, kind, 0.0, (), 0.0, True, told_of(sortie), "", None, fails, until)

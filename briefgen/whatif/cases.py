@@ -60,8 +60,9 @@ def _open(base: Sortie, mission: Mission | None = None) -> Mission:
 
 
 def takeoff_late(base: Sortie) -> Iterator[Case]:
-    """Take-off some minutes late, T as it was."""
-    for minutes in LATE_MIN:
+    """Take-off some minutes late, T as it was. Without a leg or training nothing is timed from the take-off."""
+    timed = base.route.departure or base.route.transit or base.training is not None
+    for minutes in LATE_MIN if timed else ():
         late = changes.with_takeoff(_open(base), base.clock.takeoff + timedelta(minutes=minutes))
         yield Case("takeoff-late", late, seconds=60.0 * minutes, most_setups=_flown(base))
 

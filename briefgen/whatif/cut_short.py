@@ -13,10 +13,11 @@ from typing import Literal
 from briefgen.plan.air import point_of
 from briefgen.plan.clock import Schedule, home_pieces, make_clock, phases_from
 from briefgen.plan.fuel import plan_fuel
-from briefgen.plan.fuel_inputs import FuelInputs, ShipInput, WayHome
+from briefgen.plan.fuel_inputs import FuelInputs, Scale, ShipInput, WayHome
 from briefgen.plan.fuel_mission import direct_leg, fuel_inputs
+from briefgen.plan.fuel_round import printed_down
 from briefgen.plan.fuel_sums import bingo_from, landing_of
-from briefgen.plan.model import Leg, Point
+from briefgen.plan.model import FuelPlan, Leg, Point, ShipFuel
 from briefgen.plan.route import way_home
 from briefgen.plan.sortie import Sortie
 
@@ -25,9 +26,9 @@ SAME_MOMENT = timedelta(milliseconds=1)  # instants are kept to a microsecond, s
 Where = Literal["area", "hold", "centre"]
 
 
-def home_from_hold(base: Sortie, leave: datetime) -> Sortie | None:
+def home_from_hold(base: Sortie, leave: datetime, *, on_gauge: bool = False) -> Sortie | None:
     """The sortie that stays in the hold until an instant and then goes home by the recovery legs, without the pass; None without a hold
-    or without a way home."""
+    or without a way home. ``on_gauge``: the instant is when a gauge shows the fuel to go home, so the way home is counted from the gauge."""
     hold = base.event.hold if base.event is not None else None
     if hold is None or leave < hold.arrival:
         return None
@@ -40,10 +41,25 @@ def home_from_hold(base: Sortie, leave: datetime) -> Sortie | None:
     home = phases_from(leave, home_pieces(base.mission, legs))
     schedule = Schedule(base.clock.takeoff, base.clock.takeoff_solved, phases[:at], (waiting,), home)
     clock = make_clock(base.mission, schedule, None, None)
-    fuel, _ = plan_fuel(base.mission, clock, base.event)
+    planned, _ = plan_fuel(base.mission, clock, base.event)
+    inputs, _ = fuel_inputs(base.mission, clock)
+    fuel = _read_off(planned, inputs.scale) if on_gauge and planned is not None and inputs is not None else planned
     route = replace(base.route, recovery=legs)
     legs_flown = (*route.departure, *route.transit, *legs)
     return replace(base, route=route, chain=None, shape=None, clock=clock, legs=legs_flown, event=None, fuel=fuel, suns=())
+
+
+def _read_off(fuel: FuelPlan, scale: Scale) -> FuelPlan:
+    """The figures at landing with the fuel read off the gauges when the hold is left, so that only the way home is still rounded."""
+
+    def lands_with(ship: ShipFuel) -> ShipFuel:
+        at = next(i for i, row in enumerate(ship.rows) if row.phase_id == "hold")
+        gauge = printed_down(ship.rows[at].remaining_exact_lb, scale)
+        return replace(ship, landing_predicted=gauge - sum(row.burn.printed for row in ship.rows[at + 1 :]))
+
+    ships = tuple(lands_with(ship) for ship in fuel.ships)
+    lowest = min(ships, key=lambda ship: (ship.landing_predicted, ship.ship))
+    return replace(fuel, ships=ships, lowest_landing=lowest.landing_predicted, lowest_landing_ship=lowest.ship)
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,185 @@
+"""Every what-if as one line that a pilot can use: the change, and what becomes of the sortie.  Figures are worded by ``format`` alone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from briefgen.brief import format as words
+from briefgen.brief.blocks import Cell, Column, Table, text_table
+from briefgen.mission.resolve import Mission
+from briefgen.plan.model import Plan
+from briefgen.plan.sortie import Sortie
+from briefgen.whatif.answers import Answer, WhatIf, what_if
+from briefgen.whatif.cut_short import Divert
+from briefgen.whatif.edges import Edge, Edges
+from briefgen.whatif.outcome import Told
+
+FIXED_CHANGES = {
+    "joker-early": "Joker one set-up early",
+    "no-training": "No training",
+    "no-flypast": "No flypast",
+    "cancelled-in-area": "Event cancelled in the area",
+    "low-cloud": "Low cloud cancels the pass in the hold",
+    "no-contact": "No ground contact",
+}
+ASKS_SETUPS = ("takeoff-late", "joker-early", "ships-out", "no-flypast", "slower")
+EDGE_TITLES = {"latest-takeoff": "Latest take-off that still makes T", "earliest-time": "Earliest T", "latest-time": "Latest T"}
+
+
+@dataclass(frozen=True)
+class WhatIfLine:
+    """``change`` and ``outcome`` make the line "change: outcome". ``worse``: the pass is lost, or a gate fails that didn't."""
+
+    id: str
+    change: str
+    outcome: str
+    worse: bool
+
+    @property
+    def text(self) -> str:
+        """The whole line."""
+        return f"{self.change}: {self.outcome}"
+
+
+def whatif_lines(of: Plan | Sortie | Mission) -> list[WhatIfLine]:
+    """A line for each change and each divert of a plan (or of its sortie or mission); empty when the mission can't be planned."""
+    found = what_if(of if isinstance(of, Mission) else of.mission)
+    return lines_of(found) if found is not None else []
+
+
+def lines_of(found: WhatIf) -> list[WhatIfLine]:
+    """The lines of what-ifs that have been worked out already, the changes first, then the diverts."""
+    teller = _Teller(found)
+    return [*(teller.line(answer) for answer in found.answers), *(teller.divert(divert) for divert in found.diverts)]
+
+
+def whatif_table(lines: Sequence[WhatIfLine], name: str = "what_if") -> Table:
+    """The lines as a table of two columns for a slide; what is worse is set in bold."""
+    rows: list[list[str | Cell]] = [[line.change, Cell(line.outcome, strong=line.worse)] for line in lines]
+    return text_table(name, (Column("If", 2.0), Column("Then", 4.0)), rows)
+
+
+class _Teller:
+    """Words one set of what-ifs: its units, and the day that the reader takes for granted."""
+
+    def __init__(self, found: WhatIf) -> None:
+        self.before = found.before
+        self.base = found.base
+        self.unit = found.base.mission.file.fuel.display
+        self.day = _day(found.base)
+
+    def clock(self, at: datetime) -> str:
+        return words.clock_z(at, day=self.day)
+
+    def line(self, answer: Answer) -> WhatIfLine:
+        change = self.change(answer)
+        if answer.after is None:
+            return WhatIfLine(answer.id, change, f"can't be flown: {answer.problem}", True)
+        worse = bool(answer.failing) or answer.time_kept is False or (answer.pass_off and answer.kind == "ships-out")
+        return WhatIfLine(answer.id, change, ", ".join(self.parts(answer, answer.after)), worse)
+
+    def change(self, answer: Answer) -> str:
+        match answer.kind:
+            case "takeoff-late":
+                return f"Take-off {words.duration(answer.seconds)} late"
+            case "ceremony":
+                return f"Ceremony {words.duration(abs(answer.seconds))} {'late' if answer.seconds > 0 else 'early'}"
+            case "ships-out":
+                ships = words.listed(str(ship) for ship in answer.ships)
+                who = " (the leader and the next to lead)" if len(answer.ships) > 1 else ""
+                return f"{'Ships' if len(answer.ships) > 1 else 'Ship'} {ships} out{who}"
+            case "slower":
+                return f"{words.knots(answer.kt)} less over the ground on every leg"
+        return FIXED_CHANGES[answer.kind]
+
+    def parts(self, answer: Answer, after: Told) -> Iterator[str]:
+        if answer.until is not None:
+            until = self.clock(answer.until.replace(microsecond=0))  # never later than it is
+            yield f"{'stay in the hold until' if answer.kind == 'no-contact' else 'home at'} {until}"
+        if answer.kind == "no-training" and after.takeoff != self.before.takeoff:
+            yield f"take-off {self.clock(after.takeoff)}"
+        yield from self.setups(answer, after)
+        yield from self.time(answer, after)
+        yield from self.flight(answer, after)
+        if after.lowest_landing is not None:
+            yield f"ship {after.lowest_ship} lands with {words.fuel_figure(after.lowest_landing, self.unit)}"
+        else:
+            yield "landing fuel NOT CHECKED"
+        if fails := [gate.title for gate in answer.failing if gate.id not in ("t-reachable", "hold-minimum", "set-ups")]:
+            yield f"FAILS: {words.listed(fails)}"
+
+    def setups(self, answer: Answer, after: Told) -> Iterator[str]:
+        if after.setups is None or (answer.kind not in ASKS_SETUPS and after.setups == self.before.setups):
+            return
+        least = self.base.training.setups_minimum if self.base.training is not None else 0
+        bound = {"time": " (time)", "fuel": f" (fuel of ship {after.limiting_ship})", "planned": " as planned", "given": ""}[after.bound or "given"]
+        few = f", fewer than the {least} worth flying" if after.setups < least else ""
+        yield f"{words.counted(after.setups, 'set-up')}{bound}{few}"
+
+    def time(self, answer: Answer, after: Told) -> Iterator[str]:
+        if answer.pass_off and answer.kind == "ships-out":
+            least = self.base.mission.file.event.pass_.minimum_ships
+            yield f"the pass is off (fewer than {words.counted(least, 'ship')})"
+        if answer.time_kept is None:
+            return
+        if answer.time_kept:
+            yield "T kept" if after.true_time == self.before.true_time else f"T {self.clock(after.true_time)} met"
+        else:
+            yield f"T {self.clock(after.true_time)} can't be met"
+        if after.hold_s is not None and after.hold_s >= 0 and answer.time_kept:
+            yield f"hold {words.duration(after.hold_s)}"
+
+    def flight(self, answer: Answer, after: Told) -> Iterator[str]:
+        if answer.kind != "ships-out":
+            return
+        if after.ships[0] != self.before.ships[0]:
+            yield f"ship {after.ships[0]} leads"
+        if after.formation is not None and len(after.ships) > 1:
+            yield after.formation
+        if after.thirstiest is not None and after.thirstiest != self.before.thirstiest:
+            yield f"ship {after.thirstiest} is now the thirstiest"
+
+    def divert(self, divert: Divert) -> WhatIfLine:
+        start = {"area": "the area", "hold": "the hold", "centre": "the centre"}[divert.where]
+        change = f"Divert from {start} to {divert.place.id}"
+        id = f"divert-{divert.where}-{divert.place.id}"
+        landed = f"{words.distance(divert.distance_nm)}, left at {self.clock(divert.leaves)}, landed at {self.clock(divert.arrives)}"
+        if divert.fuel is None:
+            return WhatIfLine(id, change, f"{landed}, fuel NOT CHECKED", True)
+        short = "" if divert.enough else ", LESS THAN ITS LANDING FUEL"
+        fuel = f"ship {divert.ship} lands with {words.fuel_figure(divert.fuel, self.unit)}{short}"
+        return WhatIfLine(id, change, f"{landed}, {fuel}", not divert.enough)
+
+
+def _day(base: Sortie) -> date:
+    return (base.clock.true_time or base.clock.takeoff).date()
+
+
+# ---------------------------------------------------------------- edges
+
+
+def edge_lines(edges: Edges, base: Sortie) -> list[WhatIfLine]:
+    """A line for each edge: the last whole second that works, what fails a second beyond it, and the gaps before it."""
+    day = _day(base)
+    found = [edge for edge in (edges.latest_takeoff, edges.earliest_time, edges.latest_time) if edge is not None]
+    lines = [_edge_line(edge, day) for edge in found]
+    for hold in edges.longest_holds:
+        text = f"{words.duration(int(hold.seconds))}, until {words.clock_z(hold.until.replace(microsecond=0), day=day)}"
+        lines.append(WhatIfLine(f"longest-hold-{hold.ship}", f"Longest hold of ship {hold.ship} that its fuel allows with the pass", text, False))
+    return lines
+
+
+def _edge_line(edge: Edge, day: date) -> WhatIfLine:
+    title = EDGE_TITLES[edge.kind]
+    if edge.setups is not None:
+        title += f" with {words.counted(edge.setups, 'set-up')}"
+    if edge.at is None:
+        return WhatIfLine(edge.kind, title, "none found: the plan as written doesn't work either, or nothing bounds it", False)
+    text = words.clock_z(edge.at, day=day)
+    if edge.broken:
+        text += f", a second beyond fails {words.listed(gate.title for gate in edge.broken)}"
+    for first, last in edge.gaps:
+        text += f"; no whole number of laps gives {words.clock_z(first, day=day)} to {words.clock_z(last, day=day)}"
+    return WhatIfLine(edge.kind, title, text, False)
