@@ -22,6 +22,7 @@ def weather_values(w: Words) -> dict[str, Any] | None:
         "valid": w.span(valid.start, valid.end) if valid else NOT_GIVEN,
         "transition": words.level(weather.transition_altitude) if weather.transition_altitude else NOT_GIVEN,
         "main": _main(w),
+        "places": words.counted(len(weather.at), "place"),
         "strongest": _strongest(w),
     }
 
@@ -41,7 +42,7 @@ def _main(w: Words) -> str | None:
     assert weather is not None
     id = event.pass_.over if event and event.pass_.over in weather.at else w.mission.file.ground_ops.base
     found = weather.at.get(id)
-    if found is None:
+    if found is None or found.cloud is None and found.visibility is None:
         return None
     name, cloud, visibility = w.mission.places[id].name, cloud_words(found), visibility_words(found)
     known = found.cloud is not None and found.visibility is not None

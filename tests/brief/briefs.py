@@ -1,0 +1,51 @@
+"""The shipped missions, planned, and their views; for tests that read what a brief says."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from pathlib import Path
+
+from briefgen import resources
+from briefgen.brief.blocks import Page
+from briefgen.brief.pages import View, build_pages, read_templates
+from briefgen.brief.view import make_view
+from briefgen.context import Stamp
+from briefgen.mission.load import load_mission
+from briefgen.plan.build import make_plan
+from briefgen.plan.model import Plan
+
+ROOT = Path(__file__).parents[2]
+STAMP = Stamp("TEST", "Test", "K7QH-49AC-XXTM-3PWJ", "K7QH", "0", "2026f")
+REGATTA, FOUNDERS, PASS_ONLY = "missions/regatta.yaml", "missions/founders-day.yaml", "tests/cases/ok-pass-only.yaml"
+ALL = [str(path.relative_to(ROOT)) for path in sorted([*(ROOT / "missions").glob("*.yaml"), ROOT / PASS_ONLY, ROOT / "tests/cases/ok-by-hand.yaml"])]
+
+
+@lru_cache
+def plan_of(name: str) -> Plan:
+    """The plan of a mission file."""
+    mission, _ = load_mission(ROOT / name)
+    plan, _ = make_plan(mission)
+    return plan
+
+
+@lru_cache
+def training_only(folder: Path) -> Plan:
+    """The smallest training sortie, with a number of set-ups to fly."""
+    text = (ROOT / "tests/cases/ok-training-only.yaml").read_text().replace("setups: {each: 11 min}", "setups: {each: 11 min, planned: 3}")
+    path = folder / "training-only.yaml"
+    path.write_text(text)
+    mission, _ = load_mission(path)
+    plan, _ = make_plan(mission)
+    return plan
+
+
+def view_of(name: str) -> View:
+    """The view of a mission file."""
+    return make_view(plan_of(name), STAMP)
+
+
+def pages_of(view: View) -> list[Page]:
+    """The slides of a view; every template must be without a mistake."""
+    pages, diagnostics = build_pages(read_templates([resources.templates_folder() / "brief"]), view)
+    assert diagnostics == []
+    return pages

@@ -1,0 +1,74 @@
+"""The brief as a whole: which slides there are, in which order, and what each title and its notes must hold."""
+
+import re
+from dataclasses import replace
+
+import pytest
+
+from briefgen.brief.blocks import Column, text_table
+from briefgen.brief.view import make_view
+from tests.brief.briefs import ALL, PASS_ONLY, REGATTA, STAMP, pages_of, plan_of, training_only, view_of
+
+ORDER = [
+    "overview", "line-up", "clock", "clock-times", "weather", "winds", "sun", "airspace", "ground", "route", "area", "training-rules", "joker", "bingo",
+    "fuel-ships", "transit", "pass", "hold", "time-control", "push", "slips", "late-changes", "script", "contacts", "words", "profile", "formation",
+    "abort", "recovery", "fuel-clock", "contingencies", "fall-outs", "radio", "limits", "approval", "gates-open", "gates-not-checked", "risk", "debrief",
+]  # fmt: skip
+NO_PASS = {"pass", "hold", "time-control", "push", "slips", "late-changes", "script", "contacts", "words", "profile", "formation", "abort"}
+TITLE_WITHOUT_NUMBER = {"words"}
+
+
+def names(view):
+    return [page.name for page in pages_of(view)]
+
+
+def test_the_regatta_is_briefed_in_the_order_of_the_sortie():
+    assert names(view_of(REGATTA)) == ORDER
+
+
+def test_a_pass_only_sortie_leaves_out_the_rest():
+    assert set(names(view_of(PASS_ONLY))) == set(ORDER) - {
+        "weather", "winds", "airspace", "area", "training-rules", "joker", "bingo", "fuel-ships", "hold", "push", "slips", "late-changes", "contacts", "words",
+        "formation", "abort", "fuel-clock", "contingencies", "fall-outs", "radio", "risk",
+    }  # fmt: skip
+
+
+def test_a_training_only_sortie_has_no_slide_of_the_pass(tmp_path_factory):
+    shown = names(make_view(training_only(tmp_path_factory.getbasetemp()), STAMP))
+    assert not NO_PASS & set(shown) and {"overview", "area", "training-rules", "approval"} <= set(shown)
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_every_title_states_a_number(name):
+    assert [page.title for page in pages_of(view_of(name)) if not re.search(r"\d", page.title) and page.name not in TITLE_WITHOUT_NUMBER] == []
+
+
+def test_the_title_of_the_pass():
+    """Leave-hold is the plan's own; T is 03:28:06 Z + 116 s."""
+    page = next(page for page in pages_of(view_of(REGATTA)) if page.name == "pass")
+    assert page.title == "Leave the hold at 03:28:21 Z to be overhead at 03:30:02 Z"
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_every_slide_has_notes(name):
+    assert [page.name for page in pages_of(view_of(name)) if not page.notes.strip()] == []
+
+
+def test_the_notes_carry_the_joker_line_by_line():
+    plan = plan_of(REGATTA)
+    ship = next(ship for ship in plan.fuel.ships if ship.ship == plan.fuel.thirstiest)
+    notes = next(page.notes for page in pages_of(view_of(REGATTA)) if page.name == "joker")
+    assert [addend.label for addend in ship.joker.addends if f"{addend.label}: {addend.printed} lb ({addend.basis})" not in notes] == []
+
+
+def test_what_if_is_a_slide_only_when_it_is_given():
+    table = text_table("what_if", (Column("If"), Column("Then")), [["take-off 5 min late", "the hold is 5 min shorter"], ["no event", "one set-up more"]])
+    view = make_view(plan_of(REGATTA), STAMP, table)
+    pages = {page.name: page.title for page in pages_of(view)}
+    assert pages["what-if"] == "2 changes to this plan, each told in one line"
+    assert list(pages)[list(pages).index("what-if") - 1] == "fuel-clock"
+
+
+def test_the_state_of_approval_is_the_stamp_s():
+    view = make_view(plan_of(REGATTA), replace(STAMP, approval="APPROVED"))
+    assert next(page.title for page in pages_of(view) if page.name == "approval").startswith("APPROVED: ")
