@@ -1,0 +1,43 @@
+"""The gates of a mission with some keys changed; each set of changes is planned once."""
+
+from __future__ import annotations
+
+import sys
+from functools import cache
+from pathlib import Path
+
+from briefgen.mission.load import load_mission_text
+from briefgen.plan.build import fly
+from briefgen.plan.gates import judge
+from briefgen.plan.model import Gate
+from briefgen.plan.sortie import Sortie
+
+REPOSITORY = Path(__file__).resolve().parents[3]
+sys.path.insert(0, str(REPOSITORY / "tests" / "mission"))
+
+from mission_texts import regatta  # noqa: E402
+
+Edits = tuple[tuple[str, str], ...]
+
+
+def text_of(name: str) -> str:
+    """A demonstration mission; the regatta with its zones given, so that no map has to be loaded."""
+    return regatta() if name == "regatta" else (REPOSITORY / "missions" / f"{name}.yaml").read_text(encoding="utf-8")
+
+
+@cache
+def sortie(name: str, edits: Edits = ()) -> Sortie:
+    """The sortie of a mission with changes; a change that makes it no mission would test nothing."""
+    mission, found = load_mission_text(text_of(name), f"{name}.yaml", edits=edits)
+    assert mission is not None, [d.message for d in found if d.severity == "error"]
+    flown, found = fly(mission)
+    assert flown is not None, [d.message for d in found if d.severity == "error"]
+    return flown
+
+
+@cache
+def gates(name: str, edits: Edits = ()) -> dict[str, Gate]:
+    """Every gate by its id; no id stands twice."""
+    found = judge(sortie(name, edits))
+    assert len({gate.id for gate in found}) == len(found)
+    return {gate.id: gate for gate in found}

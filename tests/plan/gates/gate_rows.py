@@ -1,0 +1,201 @@
+"""Every gate just inside its limit, just outside, and with its data missing.
+
+A row is (id, mission, changes, verdict).  The figures that the limits are laid beside are worked out in other tests: the clock, the
+hold and the fuel of the regatta in tests/plan (the sheet of its own) and in check-values; here a limit is moved to each side of them.
+Regatta: wait in the hold 535.8 s, leave-hold 03:28:20.6 Z, T 03:30:02 Z, last landing 03:50:21.3 Z, set-ups 4, lowest ship 1470 ft MSL.
+"""
+
+R, L, F, O = "regatta", "lantern-fair", "founders-day", "overcommitted"
+PASS, FAIL, CAUTION, MISSING = "PASS", "FAIL", "CAUTION", "NOT CHECKED"
+USA = ("limits.regime", "usa")
+PETREL = "aircraft.petrel"
+P = "event.pass"
+NO_FUEL = ("recovery.approach", "")
+
+
+def cloud(place: str, layers: str) -> tuple[str, str]:
+    """The forecast's cloud at a place."""
+    return (f"weather.at.{place}.cloud", layers)
+
+
+CLEAR = tuple(cloud(place, "[]") for place in ("NORTHBOURNE", "EASTLEA", "HARTWELL"))
+FOUR_OFFSETS = "[{{ship: 2, right: -30 ft, back: 30 ft, down: 10 ft}}, {{ship: 3, right: 30 ft, back: 30 ft, down: {down}}}, {{ship: 4, right: 60 ft, back: {back}, down: 30 ft}}]"
+
+
+def offsets(*, back: str = "60 ft", down: str = "20 ft") -> tuple[tuple[str, str], ...]:
+    """Places of the wingmen one by one, instead of a named formation."""
+    return ((f"{P}.run_in.formation", ""), (f"{P}.run_in.offsets", FOUR_OFFSETS.format(back=back, down=down)))
+
+
+FIVE = "[" + ", ".join(f"{{ship: {n}, crew: [Pilot {n}], aircraft: petrel, start_fuel: 5500 lb, burn_factor: 1.02}}" for n in range(1, 6)) + "]"
+BARE_SPEEDS = ((f"{PETREL}.speed_limits.maximum", ""), (f"{PETREL}.speed_limits.maximum_mach", ""))
+
+TIMING = [
+    # half a circle at 30 degrees of bank and 280 KTAS takes 180 / (1092.2067 tan 30 / 280) = 79.9 s: no lap is shorter than two of them
+    ("t-reachable", R, [("ground_ops.takeoff", "12:42:00 base")], PASS),
+    ("t-reachable", R, [("ground_ops.takeoff", "12:43:30 base")], FAIL),
+    ("hold-minimum", R, [(f"{P}.hold.minimum", "8 min 55 s")], PASS),
+    ("hold-minimum", R, [(f"{P}.hold.minimum", "8 min 56 s")], FAIL),
+    ("hold-minimum", R, [(f"{P}.hold.minimum", "")], MISSING),
+    ("hold-maximum", R, [(f"{P}.hold.maximum", "8 min 56 s"), (f"{P}.hold.planned", "")], PASS),
+    ("hold-maximum", R, [(f"{P}.hold.maximum", "8 min 55 s"), (f"{P}.hold.planned", "")], FAIL),
+    ("hold-maximum", R, [(f"{P}.hold.maximum", "")], MISSING),
+    # the anthem at 03:28:06 and so many seconds to relay it, against leave-hold at 03:28:20.6
+    ("cue-first", R, [("event.relay_time", "14 s")], PASS),
+    ("cue-first", R, [("event.relay_time", "15 s")], FAIL),
+    ("cue-first", R, [(f"{P}.time", "14:30:02 event")], MISSING),
+    # 11.19 s early and 27.19 s late by speed, against the spread and the tolerance of 5 s
+    ("authority-early", R, [("event.script.ANTHEM.spread", "6 s")], PASS),
+    ("authority-early", R, [("event.script.ANTHEM.spread", "7 s")], FAIL),
+    ("authority-early", R, [(f"{P}.tolerance", "")], MISSING),
+    ("authority-late", R, [("event.script.ANTHEM.spread", "22 s")], PASS),
+    ("authority-late", R, [("event.script.ANTHEM.spread", "23 s")], FAIL),
+    ("authority-late", R, [(f"{P}.tolerance", "")], MISSING),
+    # each nm at 390 instead of 300 kt gains 2.769 s: a bias of 15 s is 6.917 nm of push, 15.5 s 7.097 nm, 15.7 s 7.170 nm; the IP is 7.970 nm out,
+    # so 0.873 nm (10.5 s) and 0.800 nm (9.6 s) are left before it
+    ("push-slack", R, [(f"{P}.late_bias", "15.5 s")], PASS),
+    ("push-slack", R, [(f"{P}.late_bias", "15.7 s")], FAIL),
+    ("push-slack", R, [(f"{P}.push_up_to", "310 KGS")], MISSING),
+    ("cap-margin", R, [("limits.pass_maximum_speed", "406 KGS")], PASS),
+    ("cap-margin", R, [("limits.pass_maximum_speed", "404 KGS")], FAIL),
+    ("cap-margin", R, [("limits.pass_maximum_speed", ""), *BARE_SPEEDS], MISSING),
+    ("slip-late", R, [(f"{P}.hold.maximum", "18 min 56 s")], PASS),  # 535.8 + 600 = 1135.8 s
+    ("slip-late", R, [(f"{P}.hold.maximum", "18 min 55 s")], FAIL),
+    ("slip-late", R, [(f"{P}.hold.maximum", "")], MISSING),
+    ("slip-early", R, [("event.accept_slip.early", "295 s")], PASS),  # 535.8 - 295 = 240.8, the minimum is 240 s
+    ("slip-early", R, [("event.accept_slip.early", "296 s")], FAIL),
+]
+
+# 0.2' south and 1.0' east (0.784 nm) of the centre: 0.784 cos 52 + 0.2 sin 52 = 0.64 nm to the right of the track
+AWAY = (f"{P}.obstacles.1.position", "38°21.0'S 141°37.6'E")
+
+HEIGHTS = [
+    # the terminal stands 0.33 nm from the centre, under the wingmen; the lowest ship is at 1500 - 3 x 10 = 1470 ft
+    ("pass-height", R, [(f"{P}.obstacles.1.top", "470 ft MSL")], PASS),
+    ("pass-height", R, [(f"{P}.obstacles.1.top", "471 ft MSL")], FAIL),
+    ("pass-height", R, [(f"{P}.obstacles_checked", "")], MISSING),
+    ("pass-height", R, [(f"{P}.obstacles_checked.date", "")], MISSING),
+    ("pass-height", R, [(f"{P}.obstacles_checked.date", "2027-01-01")], MISSING),
+    ("pass-height", R, [(f"{P}.obstacles_checked.within", "0.32 nm")], MISSING),  # 2000 ft is 0.329 nm
+    ("pass-height", R, [(f"{P}.obstacles_checked.within", "0.34 nm")], PASS),
+    ("pass-height", R, [(f"{P}.run_in.spacing", "")], MISSING),  # where the wingmen are isn't known
+    ("pass-height", R, [(f"{P}.obstacles_checked", ""), (f"{P}.obstacles.1.top", "471 ft MSL")], FAIL),
+    ("pass-height", R, [("limits.pass_minimum_height", ""), (f"{P}.obstacles.1.top", "470 ft MSL")], PASS),  # the regime has 1000 ft
+    ("pass-height", R, [("limits.pass_minimum_height", ""), (f"{P}.obstacles.1.top", "471 ft MSL")], FAIL),
+    ("pass-height", R, [("limits.pass_minimum_height", "1500 ft")], FAIL),  # the unit's own wins
+    ("obstacles-near", R, [AWAY, (f"{P}.obstacles.1.top", "470 ft MSL")], PASS),
+    ("obstacles-near", R, [AWAY, (f"{P}.obstacles.1.top", "471 ft MSL")], CAUTION),
+    ("obstacles-near", R, [(f"{P}.obstacles_checked.within", "0.99 nm")], MISSING),
+    ("obstacles-age", R, [(f"{P}.obstacles_checked.date", "2027-01-02")], PASS),  # 30 - 2 = 28 days
+    ("obstacles-age", R, [(f"{P}.obstacles_checked.date", "2027-01-01")], CAUTION),
+    ("obstacles-age", R, [(f"{P}.obstacles_checked.date", "")], MISSING),
+    ("terrain", R, [], MISSING),
+    ("egress-turn", R, [(f"{P}.egress.course", "056 T")], PASS),  # the run-in is flown on 052 T
+    ("egress-turn", R, [(f"{P}.egress.course", "058 T")], MISSING),
+    ("permission-lowest", R, [("event.permission.lowest", "1460 ft AGL")], PASS),  # over ground at 10 ft
+    ("permission-lowest", R, [("event.permission.lowest", "1461 ft AGL")], FAIL),
+    ("permission-lowest", R, [("event.permission.lowest", "")], MISSING),
+    # the legs of the way
+    ("descent-rate", R, [("limits.formation_descent_rate", "1444 ft/min")], PASS),  # 500 ft in the 20.78 s from the hold to the IP
+    ("descent-rate", R, [("limits.formation_descent_rate", "1443 ft/min")], FAIL),
+    ("descent-rate", R, [("limits.formation_descent_rate", "")], MISSING),
+    ("climb-rate", R, [("limits.formation_climb_rate", "1043 ft/min")], PASS),  # 10000 ft in the 575.5 s of the way home
+    ("climb-rate", R, [("limits.formation_climb_rate", "1042 ft/min")], FAIL),
+    ("climb-rate", R, [("limits.formation_climb_rate", "")], MISSING),
+]
+
+SPEEDS = [
+    ("pass-speed", R, [("limits.pass_maximum_speed", "391 KGS")], PASS),
+    ("pass-speed", R, [("limits.pass_maximum_speed", "389 KGS")], FAIL),
+    ("pass-speed", R, [("limits.pass_maximum_speed", "")], MISSING),
+    ("aircraft-fast", R, [(f"{P}.egress.speed", "375 KTAS"), (f"{PETREL}.speed_limits.maximum", "376 KTAS")], PASS),
+    ("aircraft-fast", R, [(f"{P}.egress.speed", "375 KTAS"), (f"{PETREL}.speed_limits.maximum", "374 KTAS")], FAIL),
+    ("aircraft-fast", R, list(BARE_SPEEDS), MISSING),
+    ("aircraft-slow", R, [(f"{PETREL}.speed_limits.minimum", "279 KTAS")], PASS),  # the hold is flown at 280
+    ("aircraft-slow", R, [(f"{PETREL}.speed_limits.minimum", "281 KTAS")], FAIL),
+    ("aircraft-slow", R, [(f"{PETREL}.speed_limits.minimum", "")], MISSING),
+    ("low-speed", L, [USA, (f"{P}.egress.speed", "249 KCAS")], PASS),
+    ("low-speed", L, [USA, (f"{P}.egress.speed", "251 KCAS")], FAIL),
+    ("low-speed", L, [USA, (f"{P}.egress.speed", "251 KCAS"), ("limits.speed_authority", "Letter 12")], PASS),
+    ("low-speed", L, [], MISSING),
+    ("low-speed", R, [USA], FAIL),
+]
+
+OTHERS = [
+    # T less 60 s is 14:29:02 at the event, T and 10 min 14:40:02
+    ("permission-from", R, [("event.permission.valid", "14:29:02 to 14:50:00 event")], PASS),
+    ("permission-from", R, [("event.permission.valid", "14:29:03 to 14:50:00 event")], FAIL),
+    ("permission-from", R, [("event.permission.valid", "")], MISSING),
+    ("permission-until", R, [("event.permission.valid", "14:15:00 to 14:40:02 event")], PASS),
+    ("permission-until", R, [("event.permission.valid", "14:15:00 to 14:40:01 event")], FAIL),
+    ("permission-until", R, [("event.permission", "")], MISSING),
+    ("permission-requested", R, [USA, ("event.permission.requested", "2026-12-16")], PASS),  # 15 + 30 = 45 days
+    ("permission-requested", R, [USA, ("event.permission.requested", "2026-12-17")], CAUTION),
+    ("permission-requested", R, [USA, ("event.permission.requested", "")], MISSING),
+    # a minute of longitude at 37 degrees 41.5 minutes is 0.793 nm: 0.7 minutes are 0.555 nm = 1028 m, 0.6 minutes 881 m
+    ("airfield-from-crowd", R, [("limits.regime", "uk"), ("places.PONTOON.position", "37°41.5'S 140°51.7'E")], PASS),
+    ("airfield-from-crowd", R, [("limits.regime", "uk"), ("places.PONTOON.position", "37°41.5'S 140°51.6'E")], CAUTION),
+    ("party-1", R, [("event.parties.1.acknowledged", "14:30:02 event")], PASS),
+    ("party-1", R, [("event.parties.1.acknowledged", "14:30:01 event")], FAIL),
+    ("party-1", R, [("event.parties.1.acknowledged", "")], MISSING),
+    ("party-1-from", R, [("event.parties.1.from", "14:29:02 event")], PASS),
+    ("party-1-from", R, [("event.parties.1.from", "14:29:03 event")], FAIL),
+    ("party-1-from", R, [("event.parties.1.from", "T-5 s")], PASS),  # it moves with T
+    ("party-1-until", R, [("event.parties.1.to", "14:40:02 event")], PASS),
+    ("party-1-until", R, [("event.parties.1.to", "14:40:01 event")], FAIL),
+    ("party-1-until", R, [("event.parties.1.to", "T+5 s")], PASS),
+    # gone by leave-hold, 101.4 s before T; else apart from the lowest ship's 1470 ft by 1000 ft, and never in one height
+    ("traffic-1", R, [("event.other_traffic.1.until", "T-102 s")], PASS),
+    ("traffic-1", R, [("event.other_traffic.1.until", "T-101 s"), ("event.other_traffic.1.level", "0 to 460 ft AGL")], PASS),
+    ("traffic-1", R, [("event.other_traffic.1.until", "T-101 s"), ("event.other_traffic.1.level", "0 to 461 ft AGL")], CAUTION),
+    ("traffic-1", R, [("event.other_traffic.1.until", ""), ("event.other_traffic.1.level", "0 to 1459 ft AGL")], CAUTION),
+    ("traffic-1", R, [("event.other_traffic.1.until", ""), ("event.other_traffic.1.level", "0 to 1460 ft AGL")], FAIL),
+    ("traffic-1", R, [("event.other_traffic.1.until", ""), ("event.other_traffic.1.level", "")], MISSING),
+    ("ground-contact", R, [("event.ground_contact.backup", "132.675 MHz")], PASS),
+    ("ground-contact", R, [("event.ground_contact.backup", "132.650 MHz")], FAIL),  # preset 8 once more
+    ("ground-contact", R, [("event.ground_contact.backup", "")], MISSING),
+    ("ground-contact", R, [("event.ground_contact", "")], MISSING),
+    ("radio-check", R, [("event.ground_contact.radio_check", "14:19:24 event")], PASS),  # the hold is entered at 03:19:24.8 Z
+    ("radio-check", R, [("event.ground_contact.radio_check", "14:19:25 event")], CAUTION),
+    ("radio-check", R, [("event.ground_contact.radio_check", "")], MISSING),
+    ("time-hack", R, [("ground_ops.time_hack.to", "1 s")], PASS),
+    ("time-hack", R, [("ground_ops.time_hack.to", "2 s")], FAIL),
+    ("time-hack", R, [("ground_ops.time_hack", "")], MISSING),
+    ("clocks", L, [], PASS),
+    ("clocks", R, [], CAUTION),  # +10:30 and +11:00
+    ("clocks", F, [], CAUTION),  # the clocks change on 14 March 2027
+]
+
+FORMATION = [
+    ("formation-size", R, [USA], PASS),
+    ("formation-size", R, [USA, ("flight", FIVE), ("training.yardstick", "")], FAIL),
+    ("formation-size", R, [], MISSING),
+    # leader and ship 2 in a finger four of spacing a, a step of 10 ft: sqrt(2 a a + 100) is 20.9 ft for 13 ft and 19.7 ft for 12 ft
+    ("formation-spacing", R, [(f"{P}.run_in.spacing", "13 ft")], PASS),
+    ("formation-spacing", R, [(f"{P}.run_in.spacing", "12 ft")], FAIL),
+    ("formation-spacing", R, [(f"{P}.run_in.spacing", "")], MISSING),
+    ("step-down", R, [(f"{P}.run_in.step_down", "1 ft")], PASS),
+    ("step-down", R, [(f"{P}.run_in.step_down", "0 ft")], CAUTION),
+    ("step-down", R, [*offsets(down="-1 ft")], FAIL),
+    ("step-down", R, [(f"{P}.run_in.step_down", "")], MISSING),
+    ("standard-across", R, [USA, *offsets(back="6076 ft")], PASS),  # 1 nm is 6076.12 ft
+    ("standard-across", R, [USA, *offsets(back="6077 ft")], FAIL),
+    ("standard-across", R, [], MISSING),
+    ("standard-vertical", R, [USA, *offsets(down="100 ft")], PASS),
+    ("standard-vertical", R, [USA, *offsets(down="101 ft")], FAIL),
+    ("standard-vertical", R, [USA, (f"{P}.run_in.spacing", "")], MISSING),
+    ("minimum-ships", R, [(f"{P}.minimum_ships", "4")], PASS),
+    ("minimum-ships", R, [(f"{P}.minimum_ships", "")], MISSING),
+    ("lead-qualified", R, [("flight.1.can_lead", "yes")], PASS),
+    ("lead-qualified", R, [("flight.1.can_lead", "no")], FAIL),
+    ("lead-qualified", R, [("flight.1.can_lead", "")], MISSING),
+    ("second-leader", R, [], PASS),
+    ("second-leader", R, [("flight.3.can_lead", "no")], FAIL),
+    ("second-leader", R, [("flight.3.can_lead", "")], MISSING),
+    ("second-leader", R, [("contingencies.fall_outs.1", "")], MISSING),
+    ("first-time-lead", R, [("flight.1.flypasts_led", "1")], PASS),
+    ("first-time-lead", R, [("flight.1.flypasts_led", "0")], CAUTION),
+    ("first-time-lead", R, [("flight.1.flypasts_led", "")], MISSING),
+]
+
+ROWS_OF_THE_SORTIE = [*TIMING, *HEIGHTS, *SPEEDS, *OTHERS, *FORMATION]

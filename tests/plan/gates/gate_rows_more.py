@@ -1,0 +1,200 @@
+"""The rest of the rows: training, fuel, weather, the day, and what is briefed. See gate_rows.py."""
+
+from gate_rows import CAUTION, CLEAR, FAIL, MISSING, NO_FUEL, PASS, PETREL, USA, F, P, R, cloud
+
+AREA = "training.area"
+HOME = "weather.at.NORTHBOURNE"
+
+TRAINING = [
+    # entered at 02:15:33.05 Z, left (the leave included) at 03:06:33.05 Z; the base is 10 h 30 min ahead
+    ("area-entry", R, [(f"{AREA}.reserved", "12:45:33 to 13:50:00 base")], PASS),
+    ("area-entry", R, [(f"{AREA}.reserved", "12:45:34 to 13:50:00 base")], FAIL),
+    ("area-entry", R, [(f"{AREA}.reserved", "")], MISSING),
+    ("area-exit", R, [(f"{AREA}.reserved", "12:40:00 to 13:36:34 base")], PASS),
+    ("area-exit", R, [(f"{AREA}.reserved", "12:40:00 to 13:36:33 base")], FAIL),
+    ("area-exit", R, [(f"{AREA}.reserved", "")], MISSING),
+    ("set-ups", R, [("training.setups.minimum", "4")], PASS),
+    ("set-ups", R, [("training.setups.minimum", "5")], FAIL),
+    ("set-ups", R, [("training.setups.minimum", "")], MISSING),
+    ("blocks-inside", R, [(f"{AREA}.floor", "10000 ft MSL")], PASS),
+    ("blocks-inside", R, [(f"{AREA}.floor", "10001 ft MSL")], FAIL),
+    ("blocks-inside", R, [(f"{AREA}.floor", "5000 ft AGL")], MISSING),
+    ("blocks-overlap", R, [("training.blocks.red", "14000 to 19000 ft MSL")], PASS),
+    ("blocks-overlap", R, [("training.blocks.red", "13999 to 19000 ft MSL")], FAIL),
+    ("blocks-overlap", R, [("training.blocks", "")], MISSING),
+    ("blocks-overlap", R, [("training.blocks.red", "")], MISSING),  # nothing says where red is
+    ("blocks-buffer", R, [("training.blocks.red", "15000 to 19000 ft MSL")], PASS),
+    ("blocks-buffer", R, [("training.blocks.red", "14999 to 19000 ft MSL")], FAIL),
+    ("blocks-buffer", R, [("training.block_buffer", "")], MISSING),
+    ("aerobatics-floor", R, [USA, (f"{AREA}.floor", "1500 ft AGL")], PASS),
+    ("aerobatics-floor", R, [USA, (f"{AREA}.floor", "1499 ft AGL")], FAIL),
+    ("aerobatics-floor", R, [USA], MISSING),  # 5000 ft MSL over ground that isn't known
+    ("aerobatics-floor", R, [("training.aerobatic", "")], MISSING),
+    ("aerobatics-floor", R, [("training.aerobatic", "no")], PASS),
+    # the pontoon stands at 38 degrees 20.8 minutes south, 141 degrees 36.6 minutes east
+    ("aerobatics-place", R, [(f"{AREA}.boundary.2", "38°00.0'S 141°36.5'E"), (f"{AREA}.boundary.3", "38°40.0'S 141°36.5'E")], PASS),
+    ("aerobatics-place", R, [(f"{AREA}.boundary.2", "38°00.0'S 141°36.7'E"), (f"{AREA}.boundary.3", "38°40.0'S 141°36.7'E")], FAIL),
+    ("yardstick-own", R, [], PASS),
+    ("yardstick-own", R, [("training.yardstick.3", "29Y")], FAIL),
+    ("yardstick-own", R, [("training.yardstick", "")], MISSING),
+    ("yardstick-own", R, [("training.yardstick.4", "")], MISSING),
+    ("yardstick-pairs", R, [("training.yardstick.2", "92Y")], PASS),  # 29 + 63
+    ("yardstick-pairs", R, [("training.yardstick.2", "93Y")], FAIL),
+    ("yardstick-pairs", R, [("training.yardstick.2", "92X")], FAIL),
+]
+
+FUEL = [
+    # ship 4 ends the training with 2900 lb of its 5500 lb, joker 2850 lb; it lands with 1310 lb
+    ("joker", R, [("flight.4.start_fuel", "5450 lb")], PASS),
+    ("joker", R, [("flight.4.start_fuel", "5440 lb")], FAIL),
+    ("joker", R, [NO_FUEL], MISSING),
+    ("fuel-order", R, [(f"{PETREL}.tiers.minimum", "900 lb")], PASS),  # normal landing is 900 lb
+    ("fuel-order", R, [(f"{PETREL}.tiers.minimum", "910 lb")], FAIL),
+    ("fuel-order", R, [NO_FUEL], MISSING),
+    ("landing-fuel", R, [(f"{PETREL}.tiers.normal_landing", "1310 lb")], PASS),
+    ("landing-fuel", R, [(f"{PETREL}.tiers.normal_landing", "1320 lb")], FAIL),
+    ("landing-fuel", R, [NO_FUEL], MISSING),
+    ("landing-emergency", R, [(f"{PETREL}.tiers.emergency", "1310 lb")], PASS),
+    ("landing-emergency", R, [(f"{PETREL}.tiers.emergency", "1320 lb")], FAIL),
+    ("landing-emergency", R, [(f"{PETREL}.tiers.emergency", "")], MISSING),
+    # the longest hold of ship 4 is 1619.7 s; 535.8 s are planned
+    ("hold-fuel", R, [("event.accept_slip.late", "1083 s")], PASS),
+    ("hold-fuel", R, [("event.accept_slip.late", "1084 s")], FAIL),
+    ("hold-fuel", R, [NO_FUEL], MISSING),
+    ("burn-factor", R, [("flight.3.burn_factor", "1.01")], PASS),
+    ("burn-factor", R, [("flight.3.burn_factor", "1.00")], CAUTION),
+    ("burn-factor", R, [("flight.3.burn_factor", "")], MISSING),
+    ("reserve-time", R, [USA, ("fuel.reserve", "30 min")], PASS),  # 14 CFR 91.151: 30 min by day
+    ("reserve-time", R, [USA, ("fuel.reserve", "29 min")], FAIL),
+    ("reserve-time", R, [USA, ("fuel.reserve", "650 lb")], MISSING),
+]
+
+
+def airfield(id: str, place: str) -> list:
+    """Ceiling 1500 ft above the ground and 5 km are the minima everywhere."""
+    at = f"weather.at.{place}"
+    return [
+        (f"{id}-ceiling", R, [cloud(place, "[BKN 1500 ft AGL]")], PASS),
+        (f"{id}-ceiling", R, [cloud(place, "[SCT 400 ft AGL, OVC 1499 ft AGL]")], FAIL),
+        (f"{id}-ceiling", R, [cloud(place, "")], MISSING),
+        (f"{id}-ceiling", R, [cloud(place, "[FEW 400 ft AGL]")], PASS),  # no ceiling
+        (f"{id}-visibility", R, [(f"{at}.visibility", "5 km")], PASS),
+        (f"{id}-visibility", R, [(f"{at}.visibility", "4.9 km")], FAIL),
+        (f"{id}-visibility", R, [(at, "")], MISSING),
+    ]
+
+
+def wind_across(id: str, place: str, runway: str) -> list:
+    """A wind square to the runway, which is given in degrees true."""
+    at = [(runway, "180 T")]
+    return [
+        (id, R, [*at, (f"weather.at.{place}.wind", "270T/19.9kt")], PASS),
+        (id, R, [*at, (f"weather.at.{place}.wind", "270T/20.1kt")], FAIL),
+        (id, R, [*at, (f"weather.at.{place}.wind", "")], MISSING),
+        (id, R, [(runway, "")], MISSING),
+        (id, R, [*at, (f"weather.at.{place}.wind", "210T/39kt")], PASS),  # 39 sin 30 = 19.5 kt
+        (id, R, [*at, (f"weather.at.{place}.wind", "210T/41kt")], FAIL),  # 20.5 kt
+    ]
+
+
+WEATHER = [
+    *airfield("takeoff", "NORTHBOURNE"),
+    *airfield("landing", "NORTHBOURNE"),
+    *airfield("alternate", "HARTWELL"),
+    *airfield("divert-1", "EASTLEA"),
+    *wind_across("crosswind", "NORTHBOURNE", "places.NORTHBOURNE.runways.1.direction"),
+    *wind_across("alternate-crosswind", "HARTWELL", "places.HARTWELL.runways.1.direction"),
+    *wind_across("divert-1-crosswind", "EASTLEA", "places.EASTLEA.runways.1.direction"),
+    ("area-visibility", R, [("weather.at.AREA.visibility", "8 km")], PASS),
+    ("area-visibility", R, [("weather.at.AREA.visibility", "7.9 km")], FAIL),
+    ("area-visibility", R, [("weather.at.AREA.visibility", "")], MISSING),
+    ("area-cloud", R, [cloud("AREA", "[FEW 3000 ft MSL top 9000 ft MSL]")], PASS),  # the blocks begin at 10000 ft
+    ("area-cloud", R, [cloud("AREA", "[FEW 3000 ft MSL top 9001 ft MSL]")], FAIL),
+    ("area-cloud", R, [cloud("AREA", "")], MISSING),
+    ("area-cloud", R, [cloud("AREA", "[FEW 3000 ft MSL]")], MISSING),  # how high it reaches isn't known
+    ("legs-visibility", R, [("weather.at.PONTOON.visibility", "5 km")], PASS),
+    ("legs-visibility", R, [("weather.at.PONTOON.visibility", "4.9 km")], FAIL),
+    ("legs-visibility", R, [("weather.at.PONTOON.visibility", "")], MISSING),
+    # the transit begins at 14000 ft, and nothing in formation is higher
+    ("legs-cloud", R, [*CLEAR, cloud("PONTOON", "[BKN 14500 ft MSL]")], PASS),
+    ("legs-cloud", R, [*CLEAR, cloud("PONTOON", "[BKN 14499 ft MSL]")], FAIL),
+    ("legs-cloud", R, [*CLEAR, cloud("PONTOON", "[SCT 14499 ft MSL]")], CAUTION),
+    ("legs-cloud", R, [*CLEAR, cloud("PONTOON", "")], MISSING),
+    ("event-ceiling", R, [cloud("PONTOON", "[BKN 2500 ft AGL]")], PASS),
+    ("event-ceiling", R, [cloud("PONTOON", "[BKN 2499 ft AGL]")], FAIL),
+    ("event-ceiling", R, [cloud("PONTOON", "")], MISSING),
+    ("event-visibility", R, [("weather.at.PONTOON.visibility", "5 km")], PASS),
+    ("event-visibility", R, [("weather.at.PONTOON.visibility", "4.9 km")], FAIL),
+    ("event-visibility", R, [("weather.at.PONTOON.visibility", "")], MISSING),
+    # the leader at 1500 ft MSL over ground at 10 ft, 500 ft below cloud
+    ("pass-cloud", R, [cloud("PONTOON", "[OVC 1990 ft AGL]")], PASS),
+    ("pass-cloud", R, [cloud("PONTOON", "[OVC 1989 ft AGL]")], FAIL),
+    ("pass-cloud", R, [cloud("PONTOON", "[SCT 1989 ft AGL]")], CAUTION),
+    ("pass-cloud", R, [cloud("PONTOON", "")], MISSING),
+    ("alternate-fuel", R, [], PASS),
+    ("alternate-fuel", R, [cloud("NORTHBOURNE", "[BKN 1499 ft AGL]")], CAUTION),
+    ("alternate-fuel", R, [(HOME, "")], MISSING),
+    ("forecast-from", R, [("weather.valid", "2027-01-30 02:07 Z to 2027-01-30 06:00 Z")], PASS),  # take-off 02:07:00 Z
+    ("forecast-from", R, [("weather.valid", "2027-01-30 02:08 Z to 2027-01-30 06:00 Z")], FAIL),
+    ("forecast-from", R, [("weather.valid", "")], MISSING),
+    ("forecast-until", R, [("weather.valid", "2027-01-30 00:00 Z to 2027-01-30 04:01 Z")], PASS),  # 03:50:21 and 10 min
+    ("forecast-until", R, [("weather.valid", "2027-01-30 00:00 Z to 2027-01-30 04:00 Z")], FAIL),
+    ("forecast-until", R, [("weather.valid", "")], MISSING),
+    ("forecast-age", R, [("weather.issued", "2027-01-29 21:41 Z")], PASS),  # to 03:40:02 Z: 5 h 59 min
+    ("forecast-age", R, [("weather.issued", "2027-01-29 21:40 Z")], FAIL),
+    ("forecast-age", R, [("weather.issued", "")], MISSING),
+]
+
+DAY = [
+    ("daylight-landing", R, [("limits.land_before_sunset", "5 h 50 min")], PASS),  # 04:00:21 Z with the slip; sunset 09:51 Z
+    ("daylight-landing", R, [("limits.land_before_sunset", "5 h 53 min")], FAIL),
+    ("daylight-landing", R, [("limits.land_before_sunset", "")], MISSING),
+    ("base-open", R, [("places.NORTHBOURNE.open", "12:37 to 14:31 base")], PASS),  # 12:37:00 to 14:30:21 with the slip
+    ("base-open", R, [("places.NORTHBOURNE.open", "12:37 to 14:30 base")], FAIL),
+    ("base-open", R, [("places.NORTHBOURNE.open", "12:38 to 19:00 base")], FAIL),
+    ("base-open", R, [("places.NORTHBOURNE.open", "")], MISSING),
+    # Hartwell is 62.6 nm away: 10 to 12 min at 360 KTAS in 30 kt of wind, and 8 min of approach; Eastlea 78.6 nm: 12 to 15 min and 8 min
+    ("alternate-open", R, [("places.HARTWELL.open", "06:00 to 15:21 event")], PASS),
+    ("alternate-open", R, [("places.HARTWELL.open", "06:00 to 15:17 event")], FAIL),
+    ("alternate-open", R, [("places.HARTWELL.open", "")], MISSING),
+    ("divert-1-open", R, [("places.EASTLEA.open", "06:00 to 15:24 event")], PASS),
+    ("divert-1-open", R, [("places.EASTLEA.open", "06:00 to 15:19 event")], FAIL),
+    ("divert-1-open", R, [NO_FUEL], MISSING),  # no approach: how long it takes isn't known
+    # 09:30 to 15:20:21 at the base, 10 min of slip, 20 to 23 min to Eastlea
+    ("duty-period", R, [("limits.duty_period", "6 h 24 min")], PASS),
+    ("duty-period", R, [("limits.duty_period", "6 h 20 min")], FAIL),
+    ("duty-period", R, [("ground_ops.report", "")], MISSING),
+    ("duty-period", R, [NO_FUEL], MISSING),
+]
+
+CONTINGENCIES = ("lost_wingman", "lost_communications", "knock_it_off", "inadvertent_cloud", "no_ground_contact")
+BRIEFED = [
+    *((f"contingency-{key.replace('_', '-')}", R, [(f"contingencies.{key}.action", "Turn away")], PASS) for key in CONTINGENCIES),
+    *((f"contingency-{key.replace('_', '-')}", R, [(f"contingencies.{key}.action", "TBD")], FAIL) for key in CONTINGENCIES),
+    *((f"contingency-{key.replace('_', '-')}", R, [(f"contingencies.{key}", "")], MISSING) for key in CONTINGENCIES),
+    ("fall-outs", R, [], PASS),
+    ("fall-outs", R, [("contingencies.fall_outs.4", "")], CAUTION),
+    ("fall-outs", R, [("contingencies.fall_outs", "")], MISSING),
+    ("divert-given", R, [("recovery.diverts", "")], PASS),  # the alternate is left
+    ("divert-given", R, [("recovery.diverts", ""), ("recovery.alternate", "")], MISSING),
+    ("abort-briefed", R, [], PASS),
+    ("abort-briefed", R, [(f"{P}.abort.action", "to be briefed")], FAIL),
+    ("abort-briefed", R, [(f"{P}.abort.said_by", "")], MISSING),
+    # 500 ft at 2500 ft/min are 12 s; the first end of the crowd line is abeam 1.2 s before T
+    ("abort-clear", R, [(f"{P}.abort_only_after", "T-14 s")], PASS),
+    ("abort-clear", R, [(f"{P}.abort_only_after", "T-13 s")], FAIL),
+    ("abort-clear", R, [(f"{P}.crowd_line", "")], MISSING),
+    ("abort-clear", R, [("limits.formation_climb_rate", "")], MISSING),
+    ("abort-clear", R, [(f"{P}.abort.level", "")], MISSING),
+    ("notices", F, [("notices", "[{reference: C1/27, says: A crane, read: 2027-01-29}]")], PASS),
+    ("notices", F, [("notices", "[{reference: C1/27, says: A crane}]")], CAUTION),
+    ("notices", F, [("notices", "")], MISSING),
+    ("risk-reason", R, [], PASS),
+    ("risk-reason", R, [("risk.1.control", "")], CAUTION),
+    ("risk-reason", R, [("risk", "")], MISSING),
+    ("risk-accepted", R, [], PASS),
+    ("risk-accepted", R, [("risk.1.accepted_by", "Capt T. Wessel")], CAUTION),  # who flies as number 2
+    ("risk-accepted", R, [("risk.1.accepted_by", "")], MISSING),
+]
+
+ROWS_OF_THE_DAY = [*TRAINING, *FUEL, *WEATHER, *DAY, *BRIEFED]

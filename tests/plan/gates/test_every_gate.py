@@ -1,0 +1,91 @@
+"""Every gate just inside, just outside and with its data missing: the rows are in gate_rows.py and gate_rows_more.py."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import pytest
+from gate_reading import gates, sortie
+from gate_rows import CAUTION, FAIL, MISSING, PASS, ROWS_OF_THE_SORTIE
+from gate_rows_more import ROWS_OF_THE_DAY
+
+from briefgen.plan.gates import judge, known_ids
+from briefgen.plan.gates.speeds import mach
+
+ROWS = [*ROWS_OF_THE_SORTIE, *ROWS_OF_THE_DAY]
+
+# What no row can show, and why.
+NEVER = {
+    ("t-reachable", MISSING): "without an event there is no such gate; with one it is arithmetic",
+    ("slip-early", MISSING): "without accept_slip there is no such gate",
+    ("terrain", PASS): "no terrain data are used",
+    ("terrain", FAIL): "no terrain data are used",
+    ("egress-turn", FAIL): "the turn is not worked out, and can't be against a limit",
+    ("mach", PASS): "test_mach",
+    ("mach", FAIL): "a leg at Mach 1 is refused when it is worked out; test_mach",
+    ("mach", MISSING): "every leg has its Mach number",
+    ("airfield-from-crowd", MISSING): "a regime without the rule has no such gate",
+    ("party-N-from", MISSING): "a party without that time has no such gate",
+    ("party-N-until", MISSING): "a party without that time has no such gate",
+    ("clocks", MISSING): "both zones are always known",
+    ("minimum-ships", FAIL): "the reader refuses a pass that asks for more ships than fly",
+    ("aerobatics-place", MISSING): "the area and the event always have their positions",
+    ("yardstick-pairs", MISSING): "yardstick-own says that channels are missing",
+    ("divert-given", FAIL): "there is one, or nobody says so",
+    ("daylight-takeoff", MISSING): "the sun is always known",
+    ("daylight-pass", MISSING): "the sun is always known",
+    ("daylight-takeoff", PASS): "test_light",
+    ("daylight-takeoff", FAIL): "test_light",
+    ("daylight-pass", PASS): "test_light",
+    ("daylight-pass", FAIL): "test_light",
+}
+
+
+def row_id(row: tuple) -> str:
+    changes = ", ".join(f"{path}={value or 'left out'}" for path, value in row[2])
+    return f"{row[0]} {row[3]} {changes}"[:120]
+
+
+@pytest.mark.parametrize("row", ROWS, ids=row_id)
+def test_a_gate_just_inside_just_outside_or_without_its_data(row):
+    id, mission, edits, verdict = row
+    gate = gates(mission, tuple(edits))[id]
+    assert gate.verdict == verdict, gate
+    assert gate.why if verdict != PASS else gate.why == ""
+    assert gate.source and gate.title and gate.cause
+    if verdict == MISSING:
+        assert gate.limit is None
+
+
+def _catalogue(id: str) -> str:
+    return re.sub(r"^(party|traffic|divert)-[0-9]+", r"\1-N", id)
+
+
+def test_every_gate_has_its_rows():
+    shown = {(_catalogue(id), FAIL if verdict == CAUTION else verdict) for id, _, _, verdict in ROWS}
+    wanted = {(id, verdict) for id in known_ids() for verdict in (PASS, FAIL, MISSING)}
+    assert wanted - shown == set(NEVER)
+
+
+@pytest.mark.parametrize("mission", ["regatta", "lantern-fair", "founders-day", "overcommitted"])
+def test_every_gate_that_comes_out_stands_in_the_list(mission):
+    assert {_catalogue(id) for id in gates(mission)} <= set(known_ids())
+
+
+def test_no_id_stands_twice_in_the_list():
+    assert len(known_ids()) == len(set(known_ids()))
+
+
+@pytest.mark.parametrize("number, verdict", [(0.999, PASS), (1.0, FAIL)])
+def test_mach(number, verdict):
+    flown = sortie("regatta")
+    legs = (replace(flown.legs[0], mach=number), *flown.legs[1:])
+    (gate,) = mach(replace(flown, legs=legs))
+    assert (gate.verdict, gate.waivable) == (verdict, False)
+
+
+def test_the_never_waivable_are_those_of_the_design():
+    """Fuel ladder, landing below emergency fuel, overlapping blocks, Mach 1, T that cannot be reached."""
+    fixed = {gate.id for gate in judge(sortie("regatta")) if not gate.waivable}
+    assert fixed == {"t-reachable", "mach", "blocks-overlap", "fuel-order", "landing-emergency"}

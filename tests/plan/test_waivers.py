@@ -1,0 +1,81 @@
+"""Waivers: what a recorded exception changes, and what it does not."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import pytest
+
+from briefgen.mission.load import load_mission_text
+from briefgen.plan.build import make_plan
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "mission"))
+
+from mission_texts import regatta  # noqa: E402
+
+WAIVERS = "\nwaivers:\n"
+FAILS = (("ground_ops.time_hack.to", "5 s"),)  # the limit is 1 s
+REACHES_NOTHING = (("ground_ops.takeoff", "13:20:00 base"),)
+
+
+def planned(rule: str, *, valid: str = "2027-01-30 to 2027-01-30", edits=FAILS, more: str = ""):
+    waiver = f"  - {{rule: {rule}, reference: W-27-003, authority: Wing commander, valid: {valid}}}\n"
+    mission, found = load_mission_text(regatta() + WAIVERS + waiver + more, "regatta.yaml", edits=edits)
+    assert mission is not None, found
+    plan, found = make_plan(mission)
+    return {gate.id: gate for gate in plan.gates}, [d for d in found if d.code.startswith("waiver")], mission
+
+
+@pytest.mark.parametrize("valid", ["2027-01-30 to 2027-01-30", "2027-01-01 to 2027-01-30", "2027-01-30 to 2027-12-31"])
+def test_a_fail_becomes_waived_and_stays_visible(valid):
+    gates, found, _ = planned("time-hack", valid=valid)
+    gate = gates["time-hack"]
+    assert (gate.verdict, gate.value, gate.limit, gate.margin) == ("WAIVED", 5.0, 1.0, -4.0)
+    assert gate.waiver == f"waiver W-27-003, Wing commander, {valid}"
+    assert gate.why and found == []
+
+
+@pytest.mark.parametrize("valid", ["2027-01-01 to 2027-01-29", "2027-01-31 to 2027-02-28"])
+def test_a_waiver_out_of_date_on_the_day_of_the_sortie_changes_nothing(valid):
+    gates, (problem,), mission = planned("time-hack", valid=valid)
+    assert gates["time-hack"].verdict == "FAIL"
+    assert "W-27-003 is not valid on 2027-01-30" in gates["time-hack"].why
+    assert (problem.code, problem.severity) == ("waiver-out-of-date", "caution")
+    assert mission.spans.locate(problem).span.line == regatta().count("\n") + 3
+
+
+def test_what_is_never_waived_is_refused():
+    gates, (problem,), _ = planned("t-reachable", edits=REACHES_NOTHING)
+    assert gates["t-reachable"].verdict == "FAIL"
+    assert "never waived" in gates["t-reachable"].why
+    assert (problem.code, problem.severity) == ("waiver-refused", "caution")
+
+
+@pytest.mark.parametrize("rule, offer", [("time-hak", "time-hack"), ("formation-sise", "formation-size"), ("partie-1", "party-1")])
+def test_an_unknown_rule_is_said_with_the_nearest_one(rule, offer):
+    gates, (problem,), _ = planned(rule)
+    assert gates["time-hack"].verdict == "FAIL"
+    assert problem.code == "waiver-unknown" and problem.help == f"did you mean {offer}?"
+
+
+@pytest.mark.parametrize(
+    "rule, words", [("party-7", "no gate party-7"), ("crosswind", "reads PASS"), ("terrain", "reads NOT CHECKED"), ("clocks", "reads CAUTION")]
+)
+def test_a_waiver_that_nothing_needs_is_said(rule, words):
+    gates, (problem,), _ = planned(rule)
+    assert problem.code == "waiver-unused" and problem.severity == "note" and words in problem.message
+    assert all(gate.verdict != "WAIVED" for gate in gates.values())
+
+
+def test_of_two_waivers_the_valid_one_counts_whatever_their_order():
+    for first, second in (("2027-01-01 to 2027-01-02", "2027-01-30 to 2027-01-31"), ("2027-01-30 to 2027-01-31", "2027-01-01 to 2027-01-02")):
+        more = f"  - {{rule: time-hack, reference: W-27-004, authority: Wing commander, valid: {second}}}\n"
+        gates, _, _ = planned("time-hack", valid=first, more=more)
+        assert gates["time-hack"].verdict == "WAIVED"
+
+
+def test_without_waivers_nothing_is_said():
+    mission, _ = load_mission_text(regatta(), "regatta.yaml")
+    _, found = make_plan(mission)
+    assert [d for d in found if d.code.startswith("waiver")] == []
