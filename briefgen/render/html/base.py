@@ -78,8 +78,17 @@ def colour_variables() -> Markup:
     return Markup(":root{" + ";".join(f"--{name.replace('_', '-')}:#{value}" for name, value in COLOURS.items()) + "}")
 
 
-def _environment(places: list[Path]) -> ImmutableSandboxedEnvironment:
-    environment = ImmutableSandboxedEnvironment(
+class _Environment(ImmutableSandboxedEnvironment):
+    """Looks into mappings first: ``x.items`` is the key of that name, never a method."""
+
+    def getattr(self, obj: Any, attribute: str) -> Any:
+        if isinstance(obj, Mapping):
+            return obj[attribute] if attribute in obj else self.undefined(obj=obj, name=attribute)
+        return super().getattr(obj, attribute)
+
+
+def _environment(places: list[Path]) -> _Environment:
+    environment = _Environment(
         loader=FileSystemLoader(places), autoescape=True, undefined=StrictUndefined, finalize=_finished,
         trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True,
     )  # fmt: skip

@@ -1,0 +1,130 @@
+"""Pages and their blocks as plain data for page templates: ``kind`` says what a block is. Text stays text; only drawings are markup."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterable
+from itertools import groupby
+from typing import Any
+
+from markupsafe import Markup
+
+from briefgen.brief.blocks import Block, BigFigures, Bullet, Bullets, Cell, Chart, Columns, Figure, Note, Page, Run, Table
+from briefgen.brief.chart_scene import chart_scene
+from briefgen.diagnostics import Diagnostic
+from briefgen.render.html.figures import draw
+from briefgen.scene.marks import status_mark
+from briefgen.scene.model import Canvas, Scene
+from briefgen.scene.svg import svg
+
+Data = dict[str, Any]
+_MARK_PX = 14.0
+_NARROW_CHARACTERS = 34  # a table whose longest words take more than this is shown row by row on a narrow screen
+
+
+def pages_data(pages: Iterable[Page]) -> tuple[list[Data], list[Diagnostic]]:
+    """Each page as ``id name title blocks notes``, ids unlike each other, and what could not be drawn."""
+    seen: Counter[str] = Counter()
+    found: list[Diagnostic] = []
+    data = []
+    for page in pages:
+        slug = re.sub(r"[^a-z0-9]+", "-", page.name.lower()).strip("-") or "page"
+        seen[slug] += 1
+        id = f"page-{slug}" + (f"-{seen[slug]}" if seen[slug] > 1 else "")
+        blocks = blocks_data(page.blocks, found)
+        data.append({"id": id, "name": page.name, "title": page.title, "blocks": blocks, "notes": notes_data(page.notes)})
+    return data, found
+
+
+def blocks_data(blocks: Iterable[Block], found: list[Diagnostic], share: float = 1.0) -> list[Data]:
+    """The blocks of a page or of a column of it, ``share`` of the page wide; complaints are added to ``found``."""
+    return [_block(block, found, share) for block in blocks]
+
+
+def _block(block: Block, found: list[Diagnostic], share: float) -> Data:
+    match block:
+        case Bullets():
+            return {"kind": "bullets", "lists": _lists(block.items)}
+        case Note():
+            return {"kind": "note", "runs": _runs(block.runs)}
+        case BigFigures():
+            return {"kind": "big", "items": [{"label": i.label, "value": i.value, "detail": i.detail} for i in block.items]}
+        case Table():
+            return table_data(block)
+        case Figure():
+            return _figure(block.name, block.draw, found, share)
+        case Chart():
+            return _figure(block.name, lambda canvas: chart_scene(block, canvas), found, share)
+        case Columns():
+            left, right = blocks_data(block.left, found, block.left_share), blocks_data(block.right, found, 1 - block.left_share)
+            return {"kind": "columns", "left": left, "right": right, "left_percent": f"{block.left_share:.0%}"}
+
+
+def _figure(name: str, maker: Any, found: list[Diagnostic], share: float) -> Data:
+    drawn, problems = draw(name, maker, share=share)
+    found.extend(problems)
+    return {"kind": "figure", "name": name, "wide": drawn.wide, "narrow": drawn.narrow, "width_px": str(drawn.wide_px)}
+
+
+def table_data(table: Table) -> Data:
+    """A table; ``name`` for its id, ``long`` when it wants to be shown row by row on a narrow screen."""
+    heads = [{"text": column.head, "align": column.align} for column in table.columns]
+    rows = [[{**_cell(cell), "head": column.head, "align": column.align} for cell, column in zip(row, table.columns)] for row in table.rows]
+    return {"kind": "table", "name": table.name, "caption": table.caption, "heads": heads, "rows": rows, "long": _long(table)}
+
+
+def _cell(cell: Cell) -> Data:
+    return {"text": cell.text, "strong": cell.strong, "status": None if cell.status is None else status_data(cell.status)}
+
+
+def status_data(status: str) -> Data:
+    """A verdict as its word, its sign and the name of its style."""
+    centre = _MARK_PX / 2
+    mark = Scene(Canvas(_MARK_PX, _MARK_PX, "page"), (status_mark(status, (centre, centre), _MARK_PX - 3),), status)
+    return {"word": status, "sign": Markup(svg(mark)), "style": status.lower().replace(" ", "-")}
+
+
+def _long(table: Table) -> bool:
+    columns = [[column.head, *(row[i].text for row in table.rows)] for i, column in enumerate(table.columns)]
+    unbreakable = sum(max((len(word) for text in texts for word in text.split()), default=0) + 1 for texts in columns)
+    wordy = sum(max(len(text) for text in texts) > 2 * _NARROW_CHARACTERS for texts in columns)
+    return unbreakable > _NARROW_CHARACTERS or (wordy > 0 and len(columns) > 2)
+
+
+def _lists(items: tuple[Bullet, ...]) -> list[Data]:
+    """Bullets as lists of items, each with the lists inside it; a change between numbers and dots begins a new list."""
+    grouped: list[tuple[Bullet | None, list[Bullet]]] = []
+    for item in items:
+        if item.level == 0:
+            grouped.append((item, []))
+        elif grouped:
+            grouped[-1][1].append(item)
+        else:
+            grouped.append((None, [item]))
+    made = []
+    for ordered, group in groupby(grouped, key=lambda pair: pair[0] is not None and _numbered(pair[0])):
+        made.append({"ordered": ordered, "entries": [_entry(item, inner) for item, inner in group]})
+    return made
+
+
+def _entry(item: Bullet | None, inner: list[Bullet]) -> Data:
+    runs = _runs(item.runs) if item is not None else []
+    parts = groupby(inner, key=_numbered)
+    lists = [{"ordered": ordered, "entries": [{"runs": _runs(b.runs), "lists": []} for b in group]} for ordered, group in parts]
+    return {"runs": runs, "lists": lists}
+
+
+def _numbered(item: Bullet) -> bool:
+    return item.mark[:1].isdigit()
+
+
+def _runs(runs: tuple[Run, ...]) -> list[Data]:
+    return [{"text": run.text, "strong": run.strong, "soft": run.soft} for run in runs if run.text]
+
+
+def notes_data(notes: str) -> list[Data]:
+    """Speaker notes as paragraphs and lists, in order."""
+    lines = [line for line in notes.split("\n") if line.strip()]
+    groups = groupby(lines, key=lambda line: line.startswith("- "))
+    return [{"listed": listed, "lines": [line.removeprefix("- ") if listed else line for line in group]} for listed, group in groups]

@@ -1,0 +1,41 @@
+"""The review page: the whole brief in one file for a screen, the same pages and figures as the deck, gates first."""
+
+from __future__ import annotations
+
+from markupsafe import Markup
+
+from briefgen.brief.pages import View, build_pages, read_templates
+from briefgen.brief.view import make_view
+from briefgen.brief.view_gates import ORDER
+from briefgen.context import Context, Stamp
+from briefgen.diagnostics import Diagnostic
+from briefgen.plan.model import Plan
+from briefgen.render.html.base import css_string, render_page
+from briefgen.render.html.blocks import Data, pages_data, status_data, table_data
+
+NAME = "review.html"
+GATE_TABLES = ("gates_open", "gates_not_checked", "gates_passed")
+
+
+def review(plan: Plan, context: Context) -> tuple[list[tuple[str, bytes]], list[Diagnostic]]:
+    """The page of a plan. A slide template with mistakes leaves its page out, and each mistake is told."""
+    view = make_view(plan, context.stamp)
+    pages, found = build_pages(read_templates([folder / "brief" for folder in context.templates]), view)
+    data, more = pages_data(pages)
+    values = {"stamp": context.stamp, "values": view.values, "pages": data, "gates": gates_data(view), "print_foot": print_foot(context.stamp)}
+    page, wrong = render_page(NAME, values, folders=context.templates, fonts=context.fonts)
+    return [(NAME, page)] if page is not None else [], [*found, *more, *wrong]
+
+
+def gates_data(view: View) -> Data:
+    """What the page says first: ``sentence``, ``counts`` (a verdict with how many, also none) and ``tables`` of every gate, the worst first."""
+    values = view.values["gates"]
+    counts = [{**status_data(verdict), "count": values[verdict.lower().replace(" ", "_")]} for verdict in ORDER]
+    tables = [table_data(view.tables[name]) for name in GATE_TABLES if name in view.tables and view.tables[name].rows]
+    return {"sentence": values["sentence"], "total": values["total"], "counts": counts, "tables": tables}
+
+
+def print_foot(stamp: Stamp) -> dict[str, Markup]:
+    """The head and foot of each printed sheet as strings for the style."""
+    head = " · ".join(part for part in (stamp.marking, stamp.mission, stamp.approval) if part)
+    return {"head": css_string(head), "foot": css_string(f"Plan {stamp.fingerprint}; cards read {stamp.spoken}"), "caution": css_string(stamp.caution)}
