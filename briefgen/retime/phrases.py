@@ -53,13 +53,13 @@ def seconds(who: Callers, change_s: float) -> Call:
 
 
 def _seconds(change_s: float) -> str:
-    whole = round(abs(change_s))
+    whole = int(abs(change_s) + 0.5)
     return f"{'fast' if change_s < 0 else 'slow'}{{}} {digits_spoken(str(whole))} second{'' if whole == 1 else 's'}"
 
 
 def spoken_length(seconds: float) -> str:
     """``four minutes one zero seconds``: digit by digit, to the nearest second."""
-    minutes, rest = divmod(round(abs(seconds)), 60)
+    minutes, rest = divmod(int(abs(seconds) + 0.5), 60)
     parts = [f"{digits_spoken(str(n))} {unit}{'' if n == 1 else 's'}" for n, unit in ((minutes, "minute"), (rest, "second")) if n]
     return " ".join(parts) or "zero seconds"
 

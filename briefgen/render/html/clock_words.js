@@ -30,7 +30,7 @@ function spokenLength(seconds) {
   return parts.join(" ") || "zero seconds";
 }
 
-const spokenSeconds = (change) => { const n = Math.round(Math.abs(change)); return `${spokenDigits(String(n))} second${n === 1 ? "" : "s"}`; };
+const spokenSeconds = (change) => { const n = Math.floor(Math.abs(change) + 0.5); return `${spokenDigits(String(n))} second${n === 1 ? "" : "s"}`; };
 const fastOrSlow = (change) => change < 0 ? "fast" : "slow";
 const capital = (text) => text[0].toUpperCase() + text.slice(1);
 

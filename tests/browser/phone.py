@@ -1,0 +1,106 @@
+"""A phone in a test: headless Chromium of phone size, in a zone of its own, with a clock that only the test moves."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from datetime import UTC, datetime
+from pathlib import Path
+
+from briefgen.build import _context, _template_folders, check
+from briefgen.render.html.clock import clock_data, ground_clock
+
+ARGUMENTS = (
+    "--headless=new", "--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update", "--disable-sync", "--no-first-run",
+)  # fmt: skip
+# The page asks Date.now and performance.now; both stand still until the test moves them.
+CLOCK = "(() => { window.wall = %f; window.steady = 1000; Date.now = () => window.wall; performance.now = () => window.steady; })();"
+NO_STORAGE = "Object.defineProperty(window, 'localStorage', {get() { throw new Error('refused'); }});"
+
+
+def z(text: str, day: str = "2027-01-30") -> float:
+    """Milliseconds of Unix time of a Zulu time."""
+    form = "%Y-%m-%d %H:%M:%S.%f" if "." in text else "%Y-%m-%d %H:%M:%S"
+    return datetime.strptime(f"{day} {text}", form).replace(tzinfo=UTC).timestamp() * 1000.0
+
+
+def page_of(mission: Path, folder: Path) -> tuple[Path, object, dict]:
+    """(the page as a file, the plan, the page's data)."""
+    checked = check(mission)
+    context = _context(checked, _template_folders(None))
+    ((name, content),) = ground_clock(checked.plan, context)[0]
+    path = folder / f"{mission.stem}-{name}"
+    path.write_bytes(content)
+    return path, checked.plan, clock_data(checked.plan, context)
+
+
+class Phone:
+    """``drift_ms``: by how much the phone's clock is ahead of the true time."""
+
+    def __init__(self, *, zone: str = "Australia/Melbourne", size: tuple[int, int] = (390, 844), drift_ms: float = 0.0) -> None:
+        from selenium import webdriver
+        from selenium.webdriver.chrome.options import Options
+        from selenium.webdriver.chrome.service import Service
+
+        self.folder = tempfile.TemporaryDirectory()
+        options = Options()
+        options.binary_location = _program("chromium")
+        for argument in (*ARGUMENTS, f"--user-data-dir={self.folder.name}"):
+            options.add_argument(argument)
+        options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
+        service = Service(_program("chromedriver"), env={**os.environ, "TZ": zone})
+        self.browser = webdriver.Chrome(options=options, service=service)
+        self.browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", {"width": size[0], "height": size[1], "deviceScaleFactor": 1, "mobile": True})
+        self.drift_ms = drift_ms
+        self._before: list[str] = []
+
+    def close(self) -> None:
+        self.browser.quit()
+        self.folder.cleanup()
+
+    def open(self, path: Path, true_ms: float, *, before: str = "") -> None:
+        """Open a page at a true time; ``before`` runs ahead of the page's own scripts."""
+        for script in self._before:
+            self.browser.execute_cdp_cmd("Page.removeScriptToEvaluateOnNewDocument", {"identifier": script})
+        source = CLOCK % (true_ms + self.drift_ms) + before
+        self._before = [self.browser.execute_cdp_cmd("Page.addScriptToEvaluateOnNewDocument", {"source": source})["identifier"]]
+        self.browser.get(path.as_uri())
+
+    def run(self, script: str, *arguments):
+        return self.browser.execute_script(script, *arguments)
+
+    def at(self, true_ms: float) -> None:
+        """Time goes on to a true time, as on a phone that is awake."""
+        self.run("const d = arguments[0] - window.wall; window.wall += d; window.steady += d; tick();", true_ms + self.drift_ms)
+
+    def text(self, id: str) -> str:
+        return self.run("const e = document.getElementById(arguments[0]); return e.offsetParent === null ? '' : e.innerText;", id)
+
+    def tap(self, id: str) -> None:
+        """A real click, which must hit the button and nothing that lies over it."""
+        from selenium.webdriver.common.by import By
+
+        self._hit(self.browser.find_element(By.ID, id))
+
+    def cue(self, id: str) -> None:
+        from selenium.webdriver.common.by import By
+
+        self._hit(self.browser.find_element(By.CSS_SELECTOR, f"#cues [data-id={id}]"))
+
+    def _hit(self, element) -> None:
+        self.run("window.steady += 3000; window.lastSeen = null; lastSeen = {wall: Date.now(), steady: performance.now()};")
+        self.run("arguments[0].scrollIntoView({block: 'center'})", element)
+        element.click()
+
+    def log(self) -> list[str]:
+        return self.run("return logLines(log)")
+
+    def complaints(self) -> list[str]:
+        """What the browser complained about."""
+        return [entry["message"] for entry in self.browser.get_log("browser") if entry["level"] in ("SEVERE", "WARNING")]
+
+
+def _program(name: str) -> str:
+    import shutil
+
+    return shutil.which(name) or name

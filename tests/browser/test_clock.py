@@ -1,0 +1,275 @@
+"""The ground contact's clock as a person uses it, in a real browser of phone size.
+
+Times worked by hand from missions/regatta.yaml: T = 03:28:06 + 116 s = 03:30:02 Z; PARADE at 03:24:30 Z, 216 s before ANTHEM; relay 10 s; dead-band 3 s;
+event time is Zulu + 11 h.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from phone import NO_STORAGE, Phone, page_of, z
+
+pytestmark = pytest.mark.browser
+REGATTA = Path(__file__).resolve().parent.parent.parent / "missions" / "regatta.yaml"
+
+
+@pytest.fixture(scope="module")
+def page(tmp_path_factory):
+    return page_of(REGATTA, tmp_path_factory.mktemp("clock"))[0]
+
+
+@pytest.fixture(scope="module")
+def browser():
+    made = Phone()
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def phone(browser, page):
+    """The page as opened for the first time, five minutes past three by a phone that is 7.3 s fast."""
+    browser.drift_ms = 7300.0
+    browser.open(page, z("03:04:30"))
+    browser.run("localStorage.clear()")
+    browser.open(page, z("03:04:30"))
+    yield browser
+    assert browser.complaints() == []
+
+
+def hacked(phone: Phone) -> Phone:
+    phone.at(z("03:05:00"))
+    phone.run("hackMs = arguments[0]; show();", z("03:05:00"))
+    phone.tap("hack-now")
+    return phone
+
+
+def test_it_says_that_the_clock_is_not_set_until_the_hack(phone):
+    assert "CLOCK NOT SET" in phone.text("warnings") and phone.text("zulu") == "03:04:37"
+    hacked(phone)
+    assert "CLOCK NOT SET" not in phone.text("warnings")
+    phone.at(z("03:05:10"))
+    assert (phone.text("zulu"), phone.text("local")) == ("03:05:10", "14:05:10")
+    assert "7 s fast" in phone.text("hack-state")
+
+
+def test_the_hack_can_be_chosen_and_done_again(phone):
+    hacked(phone)
+    phone.at(z("03:05:40"))
+    first = phone.text("hack-time")
+    phone.tap("hack-more")
+    assert (first, phone.text("hack-time")) == ("03:06:00 Z", "03:07:00 Z")
+    phone.tap("hack-less")
+    phone.at(z("03:06:02"))
+    phone.tap("hack-now")
+    assert phone.text("zulu") == "03:06:00", "the last hack counts"
+
+
+def test_the_whole_event_as_a_person_taps_it(phone, page):
+    hacked(phone)
+    assert phone.text("condition") == "IF HOLDING AS PLANNED"
+    assert phone.text("kind") == "NO CALL NEEDED"
+    phone.at(z("03:19:27"))
+    phone.tap("station")
+    assert phone.text("condition") == ""
+    phone.at(z("03:25:00"))
+    phone.cue("LINE4")  # a slip of the thumb
+    assert phone.text("kind") != "NO CALL NEEDED"
+    phone.tap("undo")
+    assert "LINE4" not in " ".join(line for line in phone.log() if "ndone" not in line)
+    phone.cue("PARADE")  # 30 s late: T 03:30:32
+    assert phone.text("kind") == "CALL: NEW TRUE TIME"
+    assert phone.text("say") == (
+        "GANNET, PIER. Change of true time. Old true time: zero three three zero zero two Zulu. "
+        "New true time: zero three three zero three two Zulu. Read back true time."
+    )
+    phone.tap("said")
+    assert phone.text("kind") == "WAIT FOR THE READ-BACK"
+    phone.at(z("03:25:07"))
+    phone.tap("readback")
+    assert phone.text("kind") == "NO CALL NEEDED"
+    assert "The flight holds 03:30:32 Z. Last told 03:25:00 Z" in phone.text("told") and "read back 03:25:07 Z" in phone.text("told")
+    phone.at(z("03:28:38"))
+    phone.cue("ANTHEM")  # 2 s late: below the dead-band of 3 s
+    assert phone.text("kind") == "NO CALL NEEDED" and "03:30:34 Z" in phone.text("figures")
+    phone.at(z("03:28:51"))
+    phone.tap("left")
+    phone.at(z("03:29:07"))
+    phone.cue("LINE2")  # 29 s after ANTHEM instead of 24
+    assert phone.text("kind") == "CALL: SLOW" and "Zulu" not in phone.text("say")
+    phone.tap("said")
+    phone.at(z("03:29:12"))
+    phone.tap("readback")
+    assert phone.text("kind") == "NO CALL NEEDED"
+    phone.at(z("03:30:09"))  # + relay: later than T held - 30 s
+    assert phone.text("kind") == "ONLY ABORT" and phone.text("say") == ""
+    assert "GANNET ABORT ABORT" in phone.text("abort-only")
+    phone.tap("abort-only")
+    assert phone.text("kind") == "ABORT WAS SAID"
+    before = phone.log()
+    assert [line[12:] for line in before][-1] == "ABORT SAID: GANNET ABORT ABORT"
+    phone.open(page, z("03:30:20"))  # a reload
+    assert phone.log() == before and phone.text("kind") == "ABORT WAS SAID"
+    assert phone.text("zulu") == "03:30:20", "the hack survives too"
+    phone.browser.execute_cdp_cmd("Browser.grantPermissions", {"permissions": ["clipboardReadWrite"]})
+    phone.tap("copy")
+    assert "Not copied" in phone.text("copied") or phone.text("copied") == "Copied."
+    copied = phone.run("return document.getElementById('logtext').value").splitlines()
+    assert copied[1:] == before and "cards read" in copied[0]
+
+
+def test_a_slip_moved_by_hand(phone):
+    hacked(phone)
+    phone.at(z("03:20:00"))
+    buttons = phone.run("return [...document.querySelectorAll('#hand button')].map(b => b.innerText)")
+    assert buttons == ["\u221260 s", "\u221210 s", "\u22121 s", "+1 s", "+10 s", "+60 s"]
+    for _ in range(2):
+        phone.run("document.querySelectorAll('#hand button')[5].click()")
+    assert "New true time: zero three three two zero two Zulu" in phone.text("say")
+    phone.tap("hand-off")
+    assert phone.text("kind") == "NO CALL NEEDED"
+
+
+def test_unable_says_the_price_and_never_a_nearest_value(phone):
+    """After the last inbound turn (03:26:15.6) a minute more is lost to the hold, and speed gives no 60 s."""
+    hacked(phone)
+    phone.at(z("03:27:00"))
+    phone.run("document.querySelectorAll('#hand button')[5].click()")
+    assert phone.text("kind") == "UNABLE"
+    assert "One more lap costs four minutes two six seconds" in phone.text("say")
+    assert "It could have been met until 03:26:15 Z" in phone.text("until")
+    assert phone.text("say").count("Zulu") == 0
+
+
+def test_not_read_back_leaves_the_old_time_standing(phone):
+    hacked(phone)
+    phone.at(z("03:25:00"))
+    phone.cue("PARADE")
+    phone.tap("said")
+    phone.tap("notread")
+    assert "NOT READ BACK" in phone.text("told") and "The flight holds 03:30:02 Z" in phone.text("told")
+    assert phone.text("kind") == "CALL: NEW TRUE TIME"
+
+
+def test_the_sentence_stands_still_while_it_is_read(phone):
+    """While a cue is overdue T moves every second; what is being read must not."""
+    hacked(phone)
+    phone.at(z("03:24:50"))
+    assert "OVERDUE: PARADE" in phone.text("figures")
+    phone.tap("said")
+    said = phone.text("say")
+    phone.at(z("03:24:58"))
+    assert phone.text("say") == said and "zero three three zero two two" in said
+
+
+def test_two_taps_of_one_thumb_are_one(phone):
+    hacked(phone)
+    phone.at(z("03:24:30"))
+    phone.cue("PARADE")
+    phone.run("window.wall += 900; window.steady += 900; document.querySelector('#cues [data-id=PARADE]').click()")
+    assert sum("Heard PARADE" in line for line in phone.log()) == 1
+
+
+def test_station_far_from_the_plan_keeps_the_condition(phone):
+    hacked(phone)
+    phone.at(z("03:21:25"))  # planned 03:19:24.8
+    phone.tap("station")
+    assert phone.text("condition") == "On station 2 min from the plan: IF HOLDING AS PLANNED"
+
+
+def test_after_leave_hold_without_the_tap_it_reads_if(phone):
+    hacked(phone)
+    phone.at(z("03:28:30"))
+    assert phone.text("condition") == "IF IT LEFT THE HOLD AS PLANNED"
+
+
+def test_a_phone_that_slept_for_a_minute(phone):
+    """Timers stood still, and so did the steady clock; the wall clock went on."""
+    hacked(phone)
+    phone.run("window.wall += 60000; window.steady += 100; tick();")
+    assert phone.text("zulu") == "03:06:00"
+    assert "slept for 1 min" in phone.text("warnings") and "check this clock with a hack" in phone.text("warnings")
+
+
+def test_a_phone_whose_clock_is_put_back(phone):
+    hacked(phone)
+    phone.run("window.wall -= 3600000 - 1000; window.steady += 1000; tick();")
+    assert phone.text("zulu") == "03:05:01", "the page keeps its own time"
+    assert "put back" in phone.text("warnings")
+
+
+def test_a_damaged_log_starts_anew(phone, page):
+    phone.run("localStorage.setItem(STORE, '[{\"k\":\"nonsense\"}]')")
+    phone.open(page, z("03:06:00"))
+    assert phone.log() == [] and phone.text("kind") == "NO CALL NEEDED"
+
+
+def test_a_new_log_takes_two_taps(phone):
+    hacked(phone)
+    phone.tap("clear")
+    assert len(phone.log()) == 1
+    phone.tap("clear")
+    assert phone.log() == []
+
+
+def test_a_phone_that_keeps_nothing_says_so(browser, page):
+    browser.drift_ms = 0.0
+    browser.open(page, z("03:04:30"), before=NO_STORAGE)
+    assert "does not keep the log" in browser.text("warnings")
+    browser.cue("PARADE")
+    assert "Heard PARADE" in browser.log()[0]
+
+
+def test_a_phone_set_to_another_zone(page):
+    other = Phone(zone="Europe/Berlin", size=(360, 640))
+    try:
+        other.open(page, z("03:04:30"))
+        assert "This phone's zone (+01:00) is not the event's" in other.text("warnings")
+        assert other.text("local") == "14:04:30", "from the page's own offset"
+        assert overflow(other) == []
+    finally:
+        other.close()
+
+
+def overflow(phone: Phone) -> list[str]:
+    """Elements that stick out sideways."""
+    return phone.run("return [...document.querySelectorAll('body *')].filter(e => e.offsetParent && e.getBoundingClientRect().right > innerWidth + 1 && !e.closest('.hidden')).map(e => e.id || e.tagName)")
+
+
+def test_gloves_keyboard_and_screen_reader(phone):
+    hacked(phone)
+    sizes = phone.run("return [...document.querySelectorAll('button')].filter(b => b.offsetParent).map(b => [b.innerText, b.getBoundingClientRect().height, b.getBoundingClientRect().width])")
+    assert [s for s in sizes if s[1] < 57 or s[2] < 64] == [], "44 px is the least for a bare finger (WCAG 2.1, 2.5.5)"
+    assert overflow(phone) == []
+    assert phone.run("return [...document.querySelectorAll('button')].every(b => b.tabIndex === 0 && (b.innerText.trim() || b.getAttribute('aria-label') || !b.offsetParent))")
+    assert phone.run("return document.getElementById('announce').getAttribute('aria-live')") == "assertive"
+    phone.at(z("03:25:00"))
+    phone.browser.switch_to.active_element.send_keys("1")
+    assert "Heard PARADE" in phone.log()[-1]
+    assert "CALL: NEW TRUE TIME" in phone.run("return document.getElementById('announce').textContent")
+    phone.browser.switch_to.active_element.send_keys("u")
+    assert "Undone" in phone.log()[-1]
+
+
+def test_nothing_is_fetched(page):
+    """One file: no address in it but none, and the page's own rule forbids any."""
+    text = page.read_text(encoding="utf-8")
+    assert re.findall(r"(?:src|href)\s*=|url\((?!data:)|https?://|@import", text) == []
+    assert "default-src 'none'" in text
+
+
+def test_text_of_the_mission_is_text(tmp_path, browser):
+    hostile = "</script><img src=x onerror=alert(1)> \"'&`"
+    source = REGATTA.read_text(encoding="utf-8").replace("says: Parade halts", f"says: '{hostile.replace(chr(39), chr(39) * 2)}'")
+    source = source.replace("name: Harbour regatta opening", "name: '<b>Harbour</b> & {{ 7*7 }} ]]>'")
+    path = tmp_path / "hostile.yaml"
+    path.write_text(source, encoding="utf-8")
+    page = page_of(path, tmp_path)[0]
+    browser.drift_ms = 0.0
+    browser.open(page, z("03:04:30"))
+    assert browser.run("return document.querySelectorAll('img').length") == 0
+    assert browser.run("return document.querySelector('#cues small').textContent") == hostile
+    assert "<b>Harbour</b> & {{ 7*7 }} ]]>" in browser.run("return document.querySelector('.foot').textContent")
+    assert browser.complaints() == []

@@ -1,0 +1,204 @@
+"""The page's arithmetic is ``briefgen retime``'s: random scripts, holds, changes and moments are given to both, and every number compared.
+
+Python's side is proven elsewhere (tests/airmath); here only that the page says the same. Last moments are found by halving to 0.01 s on both sides.
+"""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from random import Random
+
+import pytest
+from phone import Phone, page_of, z
+
+from briefgen.airmath.hold import racetrack
+from briefgen.airmath.hold_wait import NotFlyable, plan_wait
+from briefgen.airmath.run_in import Inbound, push_distance_nm, total_s
+from briefgen.airmath.script import Heard, Part, predict
+from briefgen.airmath.speed_change import Rates, SpeedWindow
+from briefgen.airmath.wind import WindVector
+from briefgen.plan.motion import motion_of
+from briefgen.render.html.clock import track_data
+from briefgen.retime import phrases
+from briefgen.retime.judge import Flying, Ruling, flying, judge, told
+
+pytestmark = pytest.mark.browser
+MISSIONS = Path(__file__).resolve().parent.parent.parent / "missions"
+SCRIPTS, HOLDS, QUESTIONS, ON_MISSIONS = 500, 80, 6, 120
+
+
+@pytest.fixture(scope="module")
+def pages(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("same")
+    return {name: page_of(MISSIONS / f"{name}.yaml", folder) for name in ("regatta", "lantern-fair", "founders-day")}
+
+
+@pytest.fixture(scope="module")
+def phone(pages):
+    made = Phone()
+    made.browser.set_script_timeout(120)
+    made.open(pages["regatta"][0], z("03:00:00"))
+    yield made
+    made.close()
+
+
+# ---------------------------------------------------------------- scripts
+
+
+def random_script(r: Random):
+    parts = []
+    for i in range(r.randint(1, 5)):
+        lasts = r.choice([r.uniform(20, 300), float(r.randint(20, 300))])
+        spread = r.choice([None, 0.0, r.uniform(0.5, 20)])
+        marks = tuple((f"M{i}{k}", r.uniform(0, lasts)) for k in range(r.randint(0, 3)))
+        parts.append(Part(f"C{i}", lasts, spread, marks))
+    names = [n for p in parts for n in (p.cue, *(m for m, _ in p.marks))]
+    heard = tuple(Heard(r.choice([*names, "OTHER"]), r.uniform(-60, 900)) for _ in range(r.randint(0, 6)))
+    return tuple(parts), r.uniform(-500, 500), heard, r.choice([None, r.uniform(-300, 2500)]), r.choice([0.0, 3.0, r.uniform(0, 10)])
+
+
+def test_five_hundred_scripts(phone):
+    cases = [random_script(Random(seed)) for seed in range(SCRIPTS)]
+    asked = [
+        [[{"cue": p.cue, "lasts": p.lasts_s, "spread": p.spread_s, "marks": [list(m) for m in p.marks]} for p in parts], begins,
+         [[h.id, h.at_s] for h in heard], now, deadband]
+        for parts, begins, heard, now, deadband in cases
+    ]  # fmt: skip
+    answers = phone.run("return arguments[0].map((a) => predict(...a))", asked)
+    overdue = 0
+    for (parts, begins, heard, now, deadband), page in zip(cases, answers, strict=True):
+        own = predict(parts, begins, heard, now_s=now, deadband_s=deadband)
+        assert page["target"] == pytest.approx(own.target_s, abs=1e-6)
+        assert page["slip"] == pytest.approx(own.slip_s, abs=1e-6)
+        assert page["pace"] == pytest.approx(own.pace, abs=1e-9)
+        assert page["deviation"] == (None if own.deviation_s is None else pytest.approx(own.deviation_s, abs=1e-6))
+        assert tuple(page["overdue"]) == own.overdue
+        overdue += bool(own.overdue)
+    assert overdue > 50
+
+
+# ---------------------------------------------------------------- verdicts
+
+
+def as_page(now: Flying) -> dict:
+    """What the page knows of a flight, from Python's own."""
+    way, wait = now.inbound, now.wait
+    return {
+        "track": None if now.track is None else track_data(now.track),
+        "wait": None if wait is None else {"wait": wait.wait_s, "arrival": wait.arrival_heading_true_deg, "leg": wait.leg_s},
+        "way": {
+            "legNm": way.leg_nm, "holdKt": way.hold_kt, "distanceNm": way.distance_nm, "speedKt": way.speed_kt, "pushToKt": way.push_to_kt,
+            "pushNm": way.push_nm, "rates": {"up": way.rates.accelerate_kt_s, "down": way.rates.decelerate_kt_s},
+        },
+        "window": {"minimum": now.window.minimum_kt, "maximum": now.window.maximum_kt},
+        "leave": now.leave_s, "longest": now.longest_s, "abortOnly": now.abort_only_s, "deadband": now.deadband_s, "speedTold": now.speed_told_s,
+    }  # fmt: skip
+
+
+ASK = """
+const [flying, questions] = arguments;
+const track = flying.track;
+let now = prepared({flying}).flying;
+return questions.map(([change, told]) => {
+  const found = judge(now, change, told);
+  const answer = {...found, turns: found.wait === null ? null : found.wait.laps.map((l) => l.inboundTurn), target: targetOf(now)};
+  delete answer.wait;
+  now = afterCall(now, found, change);
+  return answer;
+});
+"""
+
+
+def questions(r: Random, now: Flying) -> list[tuple[float, float]]:
+    """Changes one after the other, each told later than the one before: in the hold, on the leg, in the run-in, in the push, too late."""
+    moments = sorted(r.uniform(-120, now.target_s + 60) for _ in range(QUESTIONS))
+    return [(r.choice([r.uniform(-200, 400), r.uniform(-30, 30), float(r.randint(-90, 120)), r.uniform(-2, 2)]), told_s) for told_s in moments]
+
+
+def compare(page: dict, own: Ruling, now: Flying) -> None:
+    assert (page["kind"], page["reason"], page["row"]) == (own.kind, own.reason, own.row)
+    assert page["target"] == pytest.approx(now.target_s, abs=1e-6)
+    for key, value, within in (("until", own.until_s, 0.021), ("oneMoreLap", own.one_more_lap_s, 1e-6), ("early", own.early_s, 1e-6), ("late", own.late_s, 1e-6)):
+        assert page[key] == (None if value is None else pytest.approx(value, abs=within)), key
+    assert page["turns"] == (None if own.wait is None else pytest.approx([lap.inbound_turn_s for lap in own.wait.laps], abs=1e-3))
+
+
+def ask(phone: Phone, now: Flying, asked: list[tuple[float, float]], kinds: dict[str, int]) -> None:
+    for page, (change_s, told_s) in zip(phone.run(ASK, as_page(now), asked), asked, strict=True):
+        own = judge(now, change_s, told_s)
+        compare(page, own, now)
+        kinds[own.kind] = kinds.get(own.kind, 0) + 1
+        now = told(now, own, change_s)
+
+
+def random_flight(r: Random) -> Flying:
+    """A hold with wind, a leg, a run-in and a push; one in six without a hold."""
+    tas = r.uniform(140, 450)
+    wind = WindVector.from_direction(r.uniform(0, 360), r.choice([0.0, r.uniform(0, 60)]))
+    track = racetrack(r.uniform(0, 360), turns=r.choice(["left", "right"]), tas_kt=tas, bank_deg=r.uniform(20, 45), wind=wind)
+    arrival, wait_s, leg_s = r.choice([track.inbound_heading_true_deg, r.uniform(0, 360)]), r.uniform(200, 1300), r.choice([45.0, 60.0, 90.0])
+    wait = plan_wait(track, wait_s, arrival_heading_true_deg=arrival, leg_s=leg_s)
+    if isinstance(wait, NotFlyable):
+        wait = plan_wait(track, wait.above_s, arrival_heading_true_deg=arrival, leg_s=leg_s)
+    v1, a, miles = r.uniform(220, 420), r.uniform(1, 4), r.uniform(9, 20)
+    v2, bias = v1 * r.uniform(1.15, 1.4), r.uniform(0, 12)
+    push = push_distance_nm(bias, v1_kt=v1, v2_kt=v2, rate_kt_s=a)
+    way = Inbound(r.uniform(8, 14), track.inbound_gs_kt, miles, v1, v2, push if push < miles else 0.0, Rates(a, r.uniform(1, 3)))
+    limits = {"longest_s": r.choice([None, wait.wait_s + 300]), "abort_only_s": r.choice([None, -30.0]), "deadband_s": r.choice([0.0, 3.0])}
+    speeds = SpeedWindow(v1 * 0.9, v2 * 1.03)
+    if r.random() < 1 / 6:
+        return Flying(None, None, Inbound(0.0, v1, miles, v1, v2, way.push_nm, way.rates), speeds, 0.0, **limits)
+    return Flying(track, wait, way, speeds, wait.wait_s, **limits)
+
+
+def test_hundreds_of_verdicts_on_random_flights(phone):
+    kinds: dict[str, int] = {}
+    for seed in range(HOLDS):
+        r = Random(7000 + seed)
+        now = random_flight(r)
+        ask(phone, now, questions(r, now), kinds)
+    assert all(kinds.get(kind, 0) >= 15 for kind in ("no call", "new time", "fast", "slow", "unable", "abort only")), kinds
+
+
+@pytest.mark.parametrize("name", ["regatta", "lantern-fair", "founders-day"])
+def test_verdicts_on_the_demonstrations(phone, pages, name):
+    """Here the page's own data is used, and the chain from the mission file is the same as the command line's."""
+    _, plan, data = pages[name]
+    pass_ = plan.mission.file.event.pass_
+    now = flying(motion_of(plan), deadband_s=pass_.deadband or 0.0, abort_only_s=pass_.abort_only_after.seconds if pass_.abort_only_after else None)
+    assert {k: v for k, v in data["flying"].items() if k != "hasHold"} == as_page(now)
+    assert now.target_s == pytest.approx(data["true_time"], abs=1e-5)
+    kinds: dict[str, int] = {}
+    for seed in range(ON_MISSIONS // QUESTIONS):
+        r = Random(seed)
+        ask(phone, now, questions(r, now), kinds)
+    assert len(kinds) >= 5, kinds
+
+
+# ---------------------------------------------------------------- words
+
+
+def test_the_same_sentences(phone):
+    who, r = phrases.Callers("GANNET", "PIER"), Random(1)
+    start = datetime(2027, 1, 30, tzinfo=UTC)
+    for _ in range(200):
+        old, new = (start + timedelta(seconds=r.choice([r.uniform(0, 86399), r.randint(0, 86399)])) for _ in range(2))
+        change, price = float(r.randint(-400, 900)), r.choice([None, r.uniform(100, 500)])
+        own = [phrases.new_time(who, old, new), phrases.seconds(who, change), phrases.unable(who, change, price), phrases.ask(who, change)]
+        page = phone.run(
+            "const [w, o, n, c, p] = arguments; return [callNewTime(w, o, n), callSeconds(w, c), callUnable(w, c, p), callAsk(w, c)]",
+            {"flight": "GANNET", "ground": "PIER"}, old.timestamp() * 1000, new.timestamp() * 1000, change, price,
+        )  # fmt: skip
+        assert page == [{"say": call.say, "readBack": call.read_back} for call in own]
+
+
+def test_a_moment_of_the_page_is_a_moment_of_the_plan(phone, pages):
+    """T, leave-hold and every cue as milliseconds of Unix time."""
+    _, plan, data = pages["regatta"]
+    origin = data["origin_ms"]
+    assert origin + data["true_time"] * 1000 == pytest.approx(plan.event.true_time.timestamp() * 1000, abs=1e-2)
+    assert origin + data["flying"]["leave"] * 1000 == pytest.approx(plan.event.hold.leave.timestamp() * 1000, abs=1e-2)
+    for cue, page in zip(plan.event.cues, data["cues"], strict=True):
+        assert origin + page["at"] * 1000 == pytest.approx(cue.at.timestamp() * 1000, abs=1e-2)
+    assert total_s(motion_of(plan).chain.inbound) == pytest.approx(phone.run("return totalS(arguments[0])", data["flying"]["way"]), abs=1e-9)
