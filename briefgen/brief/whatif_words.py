@@ -126,6 +126,8 @@ class _Teller:
             return
         if answer.time_kept:
             yield "T kept" if after.true_time == self.before.true_time else f"T {self.clock(after.true_time)} met"
+        elif answer.hold_short:
+            yield f"T {self.clock(after.true_time)} only with a hold of {words.duration(after.hold_s)}, under its minimum"
         else:
             yield f"T {self.clock(after.true_time)} can't be met"
         if after.hold_s is not None and after.hold_s >= 0 and answer.time_kept:

@@ -21,6 +21,7 @@ class Answer:
     """What becomes of one change. ``after`` is None when the changed sortie can't be planned: ``problem`` says why.
 
     ``time_kept``: the flight can be overhead at its T, with a hold of at least the minimum; None when the change has no pass.
+    ``hold_short``: it can be overhead, but only with a hold under the minimum.
     ``failing``: gates that fail now and did not as written. ``until``: how long the flight stays in the hold, where that is the question.
     """
 
@@ -35,6 +36,7 @@ class Answer:
     time_kept: bool | None
     failing: tuple[Gate, ...]
     until: datetime | None = None
+    hold_short: bool = False
 
 
 @dataclass(frozen=True)
@@ -90,6 +92,7 @@ def _told(case: Case, sortie: Sortie, known: tuple[Gate, ...], *, capped: bool) 
         problem="",
         time_kept=kept,
         failing=newly_failing(known, fails),
+        hold_short=lost == {"hold-minimum"},
     )
 
 
