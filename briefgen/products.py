@@ -98,6 +98,12 @@ def _with_ground_contact(plan: Any) -> tuple[str, ...]:
     return ("",) if plan.event is not None and event.ground_contact is not None else ()
 
 
+def _review(plan: Any, context: Context) -> Made:
+    from briefgen.render.html.review import review
+
+    return review(plan, context)
+
+
 PRODUCTS: tuple[Product, ...] = (
     Product("plan", "json", _plan_json),
     Product("deck", "pptx", _deck),
@@ -105,4 +111,5 @@ PRODUCTS: tuple[Product, ...] = (
     Product("ground-contact", "pdf", _ground_contact, _with_event),
     Product("ground-clock", "html", _ground_clock, _with_ground_contact),
     Product("approval", "pdf", _approval),
+    Product("review", "html", _review),
 )
