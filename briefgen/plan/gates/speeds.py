@@ -53,14 +53,13 @@ def pass_speed(s: Sortie) -> Iterator[Gate]:
     cap, run_in, reached = s.mission.file.limits.pass_maximum_speed, s.event.run_in, _planned_over_centre_kt(s)
     about = About("pass-speed", "Speed over the centre", "KCAS", UNIT, ("limits", "pass_maximum_speed"), "a lower push-up speed")
     planned = speeds_on_course(run_in.air, run_in.course_true_deg, Speed(reached, "KGS"))
-    allowed = None if cap is None else speeds_on_course(run_in.air, run_in.course_true_deg, cap)
-    if isinstance(planned, str) or isinstance(allowed, str):
-        yield not_checked(about, planned if isinstance(planned, str) else f"the cap can't be flown here: {allowed}")
-    elif allowed is None:
+    if isinstance(planned, str):
+        yield not_checked(about, planned)
+    elif cap is None:
         yield no_limit(about, planned.cas_kt)
     else:
-        unit, value, limit = _as_capped(cap.kind, planned, allowed)
-        yield at_most(about.but(unit=unit), value, limit)
+        unit, value = _as_capped(cap.kind, planned)
+        yield at_most(about.but(unit=unit), value, cap.value)
 
 
 def _planned_over_centre_kt(s: Sortie) -> float:
@@ -69,16 +68,16 @@ def _planned_over_centre_kt(s: Sortie) -> float:
     return s.event.push_up_to_kt if s.event.late_bias_s > 0 else s.event.run_in_kt
 
 
-def _as_capped(kind: str, planned: Speeds, allowed: Speeds) -> tuple[str, float, float]:
-    """Unit, value and limit in the kind of speed that the cap was typed in."""
+def _as_capped(kind: str, planned: Speeds) -> tuple[str, float]:
+    """Unit and value in the kind of speed that the cap was typed in."""
     match kind:
         case "MACH":
-            return "Mach", planned.mach, allowed.mach
+            return "Mach", planned.mach
         case "KTAS":
-            return "KTAS", planned.tas_kt, allowed.tas_kt
+            return "KTAS", planned.tas_kt
         case "KGS":
-            return "kt over the ground", planned.gs_kt, allowed.gs_kt
-    return "KCAS", planned.cas_kt, allowed.cas_kt
+            return "kt over the ground", planned.gs_kt
+    return "KCAS", planned.cas_kt
 
 
 def mach(s: Sortie) -> Iterator[Gate]:

@@ -5,7 +5,7 @@ hold and the fuel of the regatta in tests/plan (the sheet of its own) and in che
 Regatta: wait in the hold 535.8 s, leave-hold 03:28:20.6 Z, T 03:30:02 Z, last landing 03:50:21.3 Z, set-ups 4, lowest ship 1470 ft MSL.
 """
 
-R, L, F, O = "regatta", "lantern-fair", "founders-day", "overcommitted"
+R, L, F = "regatta", "lantern-fair", "founders-day"
 PASS, FAIL, CAUTION, MISSING = "PASS", "FAIL", "CAUTION", "NOT CHECKED"
 USA = ("limits.regime", "usa")
 PETREL = "aircraft.petrel"
@@ -19,7 +19,10 @@ def cloud(place: str, layers: str) -> tuple[str, str]:
 
 
 CLEAR = tuple(cloud(place, "[]") for place in ("NORTHBOURNE", "EASTLEA", "HARTWELL"))
-FOUR_OFFSETS = "[{{ship: 2, right: -30 ft, back: 30 ft, down: 10 ft}}, {{ship: 3, right: 30 ft, back: 30 ft, down: {down}}}, {{ship: 4, right: 60 ft, back: {back}, down: 30 ft}}]"
+FOUR_OFFSETS = (
+    "[{{ship: 2, right: -30 ft, back: 30 ft, down: 10 ft}}, {{ship: 3, right: 30 ft, back: 30 ft, down: {down}}}, "
+    "{{ship: 4, right: 60 ft, back: {back}, down: 30 ft}}]"
+)
 
 
 def offsets(*, back: str = "60 ft", down: str = "20 ft") -> tuple[tuple[str, str], ...]:

@@ -55,10 +55,11 @@ def test_the_last_landing_before_sunset_as_the_unit_asks(minutes, verdict):
 )
 def test_where_the_sun_neither_rises_nor_sets(place, sun_words, verdict):
     """At 69 degrees 40 minutes north the sun is up all day around 20 June and down all day around 20 December (well inside the polar circle)."""
+    from gate_reading import text_of
+
     from briefgen.mission.load import load_mission_text
     from briefgen.plan.build import fly
     from briefgen.plan.gates.day import daylight_pass
-    from gate_reading import text_of
 
     text = text_of("../tests/cases/ok-pass-only").replace("59°54.0'N 010°43.0'E", place).replace("59°44.0'N 010°33.0'E", "69°30.0'N 018°50.0'E")
     mission, _ = load_mission_text(text.replace("2027-05-04", sun_words), "polar.yaml")
