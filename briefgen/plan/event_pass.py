@@ -105,7 +105,10 @@ def _crowd_line(mission: Mission, chain: PassChain) -> CrowdLine | None:
         return None
     start, end = position(chain.run_in.start), position(chain.run_in.end)
     ends = [off_line(start, end, spot) for spot in (line.from_, line.to)]
-    seen = crowd_line(chain.inbound, *(spot.along_nm - chain.run_in.distance_nm for spot in ends))
+    beyond_nm = [spot.along_nm - chain.run_in.distance_nm for spot in ends]
+    if min(beyond_nm) < -(chain.inbound.leg_nm + chain.inbound.distance_nm):
+        return None  # abeam before the run-in's legs begin: the plan has no time for it
+    seen = crowd_line(chain.inbound, *beyond_nm)
     first, last = (chain.true_time + timedelta(seconds=s) for s in (seen.first_s, seen.last_s))
     offset_nm = min(abs(spot.cross_right_nm) for spot in ends)
     return CrowdLine(first, last, seen.over_line_s, distance_nm(line.from_, line.to), offset_nm)
