@@ -50,7 +50,7 @@ def _large_fuel(told: Told, ship: Ship) -> Large | None:
         return Large("Fuel", (("FUEL", "NOT CHECKED", "it cannot be worked out: see the list of the check"),))
     items = []
     if plan.fuel.joker is not None and own.joker is not None:
-        knock_off = f"knock off by {told.z(own.knock_off)}" if own.knock_off else ""
+        knock_off = f"knock off by {told.z(words.last_moment(own.knock_off))}" if own.knock_off else ""
         items.append(("JOKER", told.fuel(plan.fuel.joker), _own(told, plan.fuel.joker, own.joker.figure, knock_off)))
     now = own.bingo_training or own.bingo_event or next(iter(own.bingos), None)
     if now is not None:
@@ -121,7 +121,7 @@ def _instants(told: Told, ship: Ship) -> Iterator[tuple[str, object]]:
         yield f"Take-off, ship {ship.ship}", own.at
     yield "Area entry", clock.area_entry
     yield "End of training", clock.training_end
-    yield "  latest for the hold", clock.knock_off
+    yield "  latest for the hold", clock.knock_off and words.last_moment(clock.knock_off)
     yield "Rejoined", clock.rejoined
     yield "Hold entered", clock.hold_arrival
     yield "Leave hold", clock.leave_hold

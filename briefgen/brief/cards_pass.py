@@ -52,7 +52,7 @@ def _minima(told: Told, ship: Ship, event: EventPlan) -> Large:
     mine = "" if own.bingo_event.sum.figure == fuel.bingo_event else f"this ship {told.fuel(own.bingo_event.sum.figure)}; "
     items.append(("EVENT BINGO", told.fuel(fuel.bingo_event), f"{mine}from {own.bingo_event.point.name}"))
     if fuel.go_home is not None:
-        items.append(("GO HOME AT", told.z(fuel.go_home), "from the hold, the first ship's fuel"))
+        items.append(("GO HOME AT", told.z(words.last_moment(fuel.go_home)), "from the hold, the first ship's fuel"))
     return Large("Minimum height, bingo, go-home time", tuple(items))
 
 
@@ -106,7 +106,7 @@ def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
     if not row.met:
         return (*head, "UNABLE", "", "", "")
     laps = "" if row.laps is None or row.outbound_leg_s is None else f"{row.laps} x {words.duration_clock(row.outbound_leg_s)}"
-    return (*head, told.bare(row.leave_hold), laps, told.bare(row.last_inbound_turn), told.bare(row.told_by))
+    return (*head, told.bare(row.leave_hold), laps, told.bare(row.last_inbound_turn), told.bare(row.told_by and words.last_moment(row.told_by)))
 
 
 def _abort(told: Told, event: EventPlan) -> Section | None:

@@ -72,8 +72,8 @@ def clock_values(w: Words) -> dict[str, Any]:
 
 def _hold_difference(seconds: float) -> str:
     if words.duration(seconds) == "0 s":
-        return "the hold is as long as planned"
-    return f"the hold is {words.duration(abs(seconds))} {'longer' if seconds > 0 else 'shorter'} than planned"
+        return "the hold is as long as it was meant to be"
+    return f"the hold is {words.duration(abs(seconds))} {'longer' if seconds > 0 else 'shorter'} than the mission asks"
 
 
 def ground_values(w: Words) -> dict[str, Any]:
