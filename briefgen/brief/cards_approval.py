@@ -22,7 +22,7 @@ def approval(plan: Plan) -> Card:
     """Two pages of A4."""
     told = Told(plan)
     sides = (("for approval", _first(told)), ("details", _second(told)))
-    return Card(f"{told.callsign}: {told.mission.file.sortie.name}", under_line(told), sides)
+    return Card(told.callsign, f"{told.mission.file.sortie.name}  ·  {under_line(told)}", sides)
 
 
 def _first(told: Told) -> Side:
@@ -140,7 +140,7 @@ def _joker(told: Told) -> Iterator[tuple[str, str]]:
 def _latest(told: Told) -> str:
     true = f"T {told.z(told.plan.event.true_time)}; "
     limits, gaps = wait_limits(told.plan), unknown_limits(told.plan)
-    known = f"latest {told.z(limits[0].latest_t.replace(microsecond=0))} ({limits[0].because})" if limits else f"latest {NOT_CHECKED}"
+    known = f"latest {told.by_z(limits[0].latest_t)} ({limits[0].because})" if limits else f"latest {NOT_CHECKED}"
     return true + known + (f"; {words.listed(gaps)} {NOT_CHECKED}" if gaps else "")
 
 

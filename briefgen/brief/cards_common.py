@@ -43,6 +43,14 @@ class Told:
         """``03:30:02`` for a column headed Z: with its date where it isn't take-off's. Empty for None."""
         return "" if instant is None else words.clock_z(instant, day=self.day).removesuffix(" Z")
 
+    def by_z(self, instant: datetime | None) -> str:
+        """A last moment: the whole second before, never after."""
+        return self.z(instant if instant is None else instant.replace(microsecond=0))
+
+    def by_bare(self, instant: datetime | None) -> str:
+        """The same for a column headed Z."""
+        return self.bare(instant if instant is None else instant.replace(microsecond=0))
+
     def local(self, instant: datetime, zone: tzinfo | None = None) -> str:
         """The event's clock (without an event the base's), for a column headed with its name."""
         return words.clock_bare(instant, zone or self.mission.home_zone)

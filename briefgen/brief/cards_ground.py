@@ -8,7 +8,7 @@ from datetime import datetime
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side
 from briefgen.brief.cards_common import NOT_CHECKED, Told, contact_words, grid, under_line
-from briefgen.brief.cards_limits import WaitLimit, unknown_limits, wait_limits
+from briefgen.brief.cards_limits import unknown_limits, wait_limits
 from briefgen.plan.model import EventPlan, Party, Plan, SlipRow
 
 CHANGES = 8  # rows to write changes in
@@ -56,15 +56,10 @@ def _times(told: Told, event: EventPlan) -> Large:
     if not limits:
         return Large("Times", (true, ("CANNOT WAIT LATER THAN", NOT_CHECKED, "nothing in the plan limits it")), "huge")
     first = limits[0]
-    detail = f"{words.clock_local(first.latest_t, zone)}; {first.because}"
+    detail = f"{words.clock_local(first.latest_t.replace(microsecond=0), zone)}; {first.because}"
     gaps = unknown_limits(told.plan)
     detail += f". {words.listed(gaps).capitalize()} {NOT_CHECKED}" if gaps else ""
-    return Large("Times", (true, ("CANNOT WAIT LATER THAN", _down(told, first), detail)), "huge")
-
-
-def _down(told: Told, limit: WaitLimit) -> str:
-    """The whole second before, never after."""
-    return told.z(limit.latest_t.replace(microsecond=0))
+    return Large("Times", (true, ("CANNOT WAIT LATER THAN", told.by_z(first.latest_t), detail)), "huge")
 
 
 def _who(told: Told) -> Pairs:
@@ -139,12 +134,11 @@ def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
         return (*head, "UNABLE", "UNABLE", row.reason)
     if row.say_by is None:
         return (*head, "", "", "")
-    say_by = row.say_by.replace(microsecond=0)  # the whole second before, never after
-    return (*head, told.bare(say_by), told.local(say_by), "NO CALL NEEDED" if row.slip_s == 0 else "")
+    return (*head, told.by_bare(row.say_by), told.local(row.say_by.replace(microsecond=0)), "NO CALL NEEDED" if row.slip_s == 0 else "")
 
 
 def _wait(told: Told) -> Grid | None:
-    rows = [(_down(told, limit).removesuffix(" Z"), told.local(limit.latest_t.replace(microsecond=0)), limit.because) for limit in wait_limits(told.plan)]
+    rows = [(told.by_bare(limit.latest_t), told.local(limit.latest_t.replace(microsecond=0)), limit.because) for limit in wait_limits(told.plan)]
     head = told.zone_head(told.plan.event.true_time)
     return grid("T cannot be later than", [("Z", "auto", "r"), (head, "auto", "r"), ("because", "1fr", "l")], rows)
 

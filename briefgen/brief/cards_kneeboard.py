@@ -121,7 +121,7 @@ def _instants(told: Told, ship: Ship) -> Iterator[tuple[str, object]]:
         yield f"Take-off, ship {ship.ship}", own.at
     yield "Area entry", clock.area_entry
     yield "End of training", clock.training_end
-    yield "  latest for the hold", clock.knock_off and words.last_moment(clock.knock_off)
+    yield "Latest end", clock.knock_off and clock.knock_off.replace(microsecond=0) and words.last_moment(clock.knock_off)
     yield "Rejoined", clock.rejoined
     yield "Hold entered", clock.hold_arrival
     yield "Leave hold", clock.leave_hold

@@ -77,7 +77,7 @@ def _eight_ships(text: str) -> str:
     lines = text.splitlines()
     last = next(i for i, line in enumerate(lines) if line.strip().startswith("- {ship: 6"))
     for number in (8, 7):
-        lines.insert(last + 1, lines[last].replace("ship: 6", f"ship: {number}"))
+        lines.insert(last + 1, lines[last].replace("ship: 6", f"ship: {number}").replace("Vogel", f"Vogelstangen-Wimmer {number}").replace("3111", f"311{number}"))
     return "\n".join(lines) + "\n"
 
 

@@ -203,6 +203,8 @@ def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas) -> list[Shape]
     radius = min(2.0 * size, side.width * 0.28)
     centre = (side.left + side.width / 2, 1.6 * size + radius)
     shapes, _ = stacked(_side_words(plan), side, centre[1] + radius + 0.9 * size, canvas)
+    if canvas.medium == "card":  # a small sketch: what would run into the scale bar is left out, the card has it in its tables
+        shapes = [shape for shape in shapes if text_box(shape, canvas.medium).bottom < side.bottom - 2 * size]
     return [*_rose(plan, centre, radius, size), *shapes, *scale_bar(chart, side, canvas)]
 
 

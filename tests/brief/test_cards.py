@@ -1,0 +1,136 @@
+"""What the cards say, from the plan's data: before any template."""
+
+from __future__ import annotations
+
+import pytest
+
+from briefgen.brief import cards
+from briefgen.brief.card_model import Grid
+from briefgen.brief.cards_limits import wait_limits
+from briefgen.plan.diverts import diverts_from
+from tests.render.pdf_cases import changed, plan_of
+
+REGATTA = "missions/regatta.yaml"
+BIAS_S, RELAY_S = 15, 10  # of the regatta's file
+
+
+def seconds(clock: str) -> int:
+    """``03:26:15`` as seconds of the day."""
+    h, m, s = (int(part) for part in clock.split(":"))
+    return 3600 * h + 60 * m + s
+
+
+def section(card, side: int, name: str):
+    return card.sides[side][1][name]
+
+
+def texts(value) -> str:
+    """Every word of some data."""
+    if isinstance(value, str):
+        return value
+    return " ".join(texts(v) for v in (value.values() if isinstance(value, dict) else value if isinstance(value, (list, tuple)) else ()))
+
+
+def test_the_ground_contact_never_reads_a_set_time():
+    plan = plan_of(REGATTA)
+    words = texts(cards.ground_contact(plan).data())
+    sets = [row[2] for row in section(cards.kneeboard(plan, 1), 1, "slips").rows]
+    assert sets[0] == "03:29:17"  # T 03:30:02 - 60 s + 15 s
+    assert not any(time in words for time in sets)
+    assert "set time" not in words.lower()
+
+
+def test_say_by_is_told_by_less_the_relay():
+    plan = plan_of(REGATTA)
+    told_by = [seconds(row[6]) for row in section(cards.kneeboard(plan, 1), 1, "slips").rows if row[3] != "UNABLE"]
+    say_by = [seconds(row[3]) for row in section(cards.ground_contact(plan), 0, "slips").rows if row[3] not in ("UNABLE", "")]
+    assert [a - b for a, b in zip(told_by, say_by, strict=True)] == [RELAY_S] * len(say_by) and say_by
+
+
+def test_last_moments_are_never_printed_later_than_they_are():
+    plan = plan_of(REGATTA)
+    printed = [row[6] for row in section(cards.kneeboard(plan, 1), 1, "slips").rows]
+    for text, row in zip(printed, plan.event.slips, strict=True):
+        exact = row.told_by.hour * 3600 + row.told_by.minute * 60 + row.told_by.second + row.told_by.microsecond / 1e6
+        assert 0 <= exact - seconds(text) < 1
+
+
+# Latest T by arithmetic on the file: T 03:30:02; accepted slip 10 min; permission until 14:50 event, which is +11:00; the hold
+# may last 20 min instead of the 8 min 55.8 s that are left, so T may move by 11 min 4.2 s.
+@pytest.mark.parametrize(
+    ("because", "latest"),
+    [("slip accepted by the flight", "03:40:02"), ("permission ends", "03:50:00"), ("longest hold allowed", "03:41:06")],
+)
+def test_cannot_wait_later_than(because, latest):
+    rows = {row[2]: row[0] for row in section(cards.ground_contact(plan_of(REGATTA)), 0, "wait").rows}
+    assert rows[because] == latest
+
+
+@pytest.mark.parametrize(
+    ("change", "first"),
+    [
+        (("late: 10 min", "late: 10 min"), "slip accepted by the flight"),
+        (("valid: 14:15 to 14:50 event", "valid: 14:15 to 14:36 event"), "permission ends"),
+        (("maximum: 20 min", "maximum: 12 min"), "longest hold allowed"),
+    ],
+)
+def test_the_first_of_the_limits_is_the_one_in_large_figures(tmp_path, change, first):
+    plan = changed(tmp_path, REGATTA, change)
+    assert wait_limits(plan)[0].because == first
+    assert first in section(cards.ground_contact(plan), 0, "times").items[1][2]
+
+
+def test_diverts_against_another_geodesic_library():
+    pyproj = pytest.importorskip("pyproj")
+    plan = plan_of(REGATTA)
+    geod = pyproj.Geod(ellps="WGS84")
+    for divert in diverts_from(plan, plan.event.centre):
+        azimuth, _, metres = geod.inv(plan.event.centre.lon_deg, plan.event.centre.lat_deg, divert.place.lon_deg, divert.place.lat_deg)
+        assert divert.distance_nm == pytest.approx(metres / 1852, abs=1e-3)
+        assert divert.course_true_deg == pytest.approx(azimuth % 360, abs=1e-3)
+
+
+def test_fuel_for_a_divert_by_hand():
+    """No wind, 20 nm at 360 kt: 200 s at the recovery flow, up to 10 lb; then climb, approach and landing fuel as the other sums print them."""
+    plan = plan_of("tests/cases/ok-by-hand.yaml")
+    divert = diverts_from(plan, plan.event.centre)[0]
+    home = plan.fuel.ships[0].bingo_event.sum
+    direct = next(a for a in divert.fuel[1].addends if "direct" in a.label)
+    flow = next(a for a in home.addends if "direct" in a.label)
+    assert divert.distance_nm == pytest.approx(20, abs=0.1)
+    lb_per_nm = flow.exact_lb / plan.fuel.ships[0].bingo_event.distance_nm
+    assert direct.exact_lb == pytest.approx(lb_per_nm * divert.distance_nm, rel=1e-3)
+    assert divert.fuel[1].total == sum(a.printed for a in divert.fuel[1].addends)
+
+
+@pytest.mark.parametrize("ship", (1, 2, 3, 4))
+def test_the_flight_flies_one_joker_and_one_bingo(ship):
+    items = section(cards.kneeboard(plan_of(REGATTA), ship), 0, "fuel_large").items
+    fuel = plan_of(REGATTA).fuel
+    assert items[0][1] == f"{max(s.joker.figure for s in fuel.ships)} lb"
+    assert items[1][1] == f"{max(s.bingo_training.sum.figure for s in fuel.ships)} lb"
+
+
+def test_missing_fuel_reads_not_checked_and_sections_without_data_are_left_out():
+    card = cards.kneeboard(plan_of("tests/cases/ok-pass-only.yaml"), 1)
+    assert section(card, 0, "fuel_large").items[0][1] == "NOT CHECKED"
+    assert section(card, 1, "minima").items[1][:2] == ("EVENT BINGO", "NOT CHECKED")
+    assert [section(card, 0, name) for name in ("radio", "blocks", "nav", "fuel_stages", "tiers", "contingencies")] == [None] * 6
+
+
+def test_the_verdict_counts_every_gate():
+    plan = plan_of("missions/start.yaml")
+    large = section(cards.approval(plan), 0, "verdict")
+    passed = section(cards.approval(plan), 1, "passed").items
+    weather = sum(len(section(cards.approval(plan), 0, f"weather_{half}").rows) for half in ("left", "right"))
+    open_weather = sum(row[2] != "" for half in ("left", "right") for row in section(cards.approval(plan), 0, f"weather_{half}").rows)
+    assert sum(int(count) for _, count, _ in large.items) + len(passed) + weather - open_weather == len(plan.gates)
+
+
+def test_a_first_time_leader_is_unusual():
+    assert section(cards.approval(plan_of(REGATTA)), 0, "unusual").items[0] == ("First-time lead:", "Maj R. Okafor-Lind leads a flypast for the first time.")
+
+
+def test_a_table_with_a_row_too_short_is_a_bug():
+    with pytest.raises(ValueError, match="2 entries for 1 columns"):
+        Grid("T", ("a",), (("b", "c"),), ("auto",), "l")
