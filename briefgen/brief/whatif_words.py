@@ -76,7 +76,7 @@ class _Teller:
     def line(self, answer: Answer) -> WhatIfLine:
         change = self.change(answer)
         if answer.after is None:
-            return WhatIfLine(answer.id, change, f"can't be flown: {answer.problem}", True)
+            return WhatIfLine(answer.id, change, answer.problem if "NOT CHECKED" in answer.problem else f"can't be flown: {answer.problem}", True)
         worse = bool(answer.failing) or answer.time_kept is False or (answer.pass_off and answer.kind == "ships-out")
         return WhatIfLine(answer.id, change, ", ".join(self.parts(answer, answer.after)), worse)
 

@@ -106,7 +106,10 @@ def _in_the_hold(base: Sortie, known: tuple[Gate, ...]) -> Iterator[Answer]:
         return
     go_home = base.fuel.go_home if base.fuel is not None else None
     for kind, until in (("low-cloud", hold.leave), ("no-contact", go_home)):
-        sortie = home_from_hold(base, until, on_gauge=kind == "no-contact") if until is not None else None
+        if until is None:
+            yield Answer(kind, kind, 0.0, (), 0.0, True, None, "the go-home time is NOT CHECKED", None, ())
+            continue
+        sortie = home_from_hold(base, until, on_gauge=kind == "no-contact")
         if sortie is not None:
             fails = newly_failing(known, failing(sortie, ON_THE_WAY_HOME))
             yield Answer(kind, kind, 0.0, (), 0.0, True, told_of(sortie), "", None, fails, until)
