@@ -108,18 +108,19 @@ def _key(chart: Chart, canvas: Canvas) -> list[Shape]:
 
 def _references(chart: Chart, place: _Scale, canvas: Canvas) -> list[Shape]:
     """The lines, and their labels at the left end, or as far right of it as keeps them off the labels before them."""
-    plot, shapes, taken = place.plot, [], []
+    plot, lines, labels, taken = place.plot, [], [], []
     for reference in sorted(chart.references, key=lambda r: (r.axis, r.value)):
         if reference.axis == "y":
             y = place.y(reference.value)
             label = _beside(Text((plot.left + 6, y - 2), reference.label, "target", "start", "bottom", halo=True), taken, canvas)
-            shapes += [Line(((plot.left, y), (plot.right, y)), reference.style), label]
+            lines.append(Line(((plot.left, y), (plot.right, y)), reference.style))
         else:
             x = place.x(reference.value)
             label = Text((x + 4, plot.top + 2), reference.label, "target", "start", "top", halo=True)
-            shapes += [Line(((x, plot.top), (x, plot.bottom)), reference.style), label]
+            lines.append(Line(((x, plot.top), (x, plot.bottom)), reference.style))
+        labels.append(label)
         taken.append(text_box(label, canvas.medium))
-    return shapes
+    return [*lines, *labels]  # every halo over every line
 
 
 def _beside(text: Text, taken: list[Box], canvas: Canvas) -> Text:

@@ -15,12 +15,14 @@ from briefgen.brief.chart_scene import chart_scene
 from briefgen.diagnostics import Diagnostic
 from briefgen.render.html.figures import draw
 from briefgen.scene.marks import status_mark
-from briefgen.scene.model import Canvas, Scene
+from briefgen.scene.model import Canvas, FigureMaker, Scene
 from briefgen.scene.svg import svg
 
 Data = dict[str, Any]
 _MARK_PX = 14.0
-_NARROW_CHARACTERS = 34  # a table whose longest words take more than this is shown row by row on a narrow screen
+_NARROW_CHARACTERS = 37  # a table whose longest words take more than this is shown row by row on a narrow screen
+_SHORT = 14  # a cell of so many characters, such as a clock time with its zone, is never broken
+_LONG_WORD = 24  # a word from here on may be broken anywhere
 
 
 def pages_data(pages: Iterable[Page]) -> tuple[list[Data], list[Diagnostic]]:
@@ -37,12 +39,12 @@ def pages_data(pages: Iterable[Page]) -> tuple[list[Data], list[Diagnostic]]:
     return data, found
 
 
-def blocks_data(blocks: Iterable[Block], found: list[Diagnostic], share: float = 1.0) -> list[Data]:
-    """The blocks of a page or of a column of it, ``share`` of the page wide; complaints are added to ``found``."""
-    return [_block(block, found, share) for block in blocks]
+def blocks_data(blocks: Iterable[Block], found: list[Diagnostic]) -> list[Data]:
+    """The blocks of a page or of a column of it; complaints are added to ``found``."""
+    return [_block(block, found) for block in blocks]
 
 
-def _block(block: Block, found: list[Diagnostic], share: float) -> Data:
+def _block(block: Block, found: list[Diagnostic]) -> Data:
     match block:
         case Bullets():
             return {"kind": "bullets", "lists": _lists(block.items)}
@@ -53,18 +55,24 @@ def _block(block: Block, found: list[Diagnostic], share: float) -> Data:
         case Table():
             return table_data(block)
         case Figure():
-            return _figure(block.name, block.draw, found, share)
+            return _figure(block.name, block.draw, found)
         case Chart():
-            return _figure(block.name, lambda canvas: chart_scene(block, canvas), found, share)
+            return _figure(block.name, lambda canvas: chart_scene(block, canvas), found)
         case Columns():
-            left, right = blocks_data(block.left, found, block.left_share), blocks_data(block.right, found, 1 - block.left_share)
-            return {"kind": "columns", "left": left, "right": right, "left_percent": f"{block.left_share:.0%}"}
+            return _columns(block, found)
 
 
-def _figure(name: str, maker: Any, found: list[Diagnostic], share: float) -> Data:
-    drawn, problems = draw(name, maker, share=share)
+def _columns(block: Columns, found: list[Diagnostic]) -> Data:
+    """Side by side where the screen is wide; a figure takes the whole width, so its columns stand one above the other (``stacked``)."""
+    stacked = any(isinstance(inner, (Figure, Chart)) for inner in (*block.left, *block.right))
+    left, right = blocks_data(block.left, found), blocks_data(block.right, found)
+    return {"kind": "columns", "left": left, "right": right, "left_percent": f"{block.left_share:.0%}", "stacked": stacked}
+
+
+def _figure(name: str, maker: FigureMaker, found: list[Diagnostic]) -> Data:
+    drawn, problems = draw(name, maker)
     found.extend(problems)
-    return {"kind": "figure", "name": name, "wide": drawn.wide, "narrow": drawn.narrow, "width_px": str(drawn.wide_px)}
+    return {"kind": "figure", "name": name, "wide": drawn.wide, "narrow": drawn.narrow}
 
 
 def table_data(table: Table) -> Data:
@@ -75,7 +83,9 @@ def table_data(table: Table) -> Data:
 
 
 def _cell(cell: Cell) -> Data:
-    return {"text": cell.text, "strong": cell.strong, "status": None if cell.status is None else status_data(cell.status)}
+    longest = max((len(word) for word in cell.text.split()), default=0)
+    wrap = "short" if len(cell.text) <= _SHORT else "breaks" if longest > _LONG_WORD else "words"
+    return {"text": cell.text, "wrap": wrap, "strong": cell.strong, "status": None if cell.status is None else status_data(cell.status)}
 
 
 def status_data(status: str) -> Data:

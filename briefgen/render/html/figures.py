@@ -6,18 +6,17 @@ One unit of a drawing is one pixel of the style sheet. The style shows the one t
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import product
+from itertools import combinations, product
 
 from markupsafe import Markup
 
 from briefgen.diagnostics import Diagnostic
-from briefgen.scene.geometry import strays
-from briefgen.scene.model import Canvas, FigureMaker, Scene
+from briefgen.scene.geometry import flat, strays, text_box
+from briefgen.scene.model import Canvas, FigureMaker, Scene, Text
 from briefgen.scene.svg import svg
 
 WIDE = 800.0  # the text column of a desktop
 NARROW = (328.0, 380.0, 440.0)  # a screen of 360 with its margins; a drawing that needs more is shown smaller there
-GAP = 24.0  # between two columns
 _BARS = ("clock_bar", "daylight")  # along a clock: low where the others are high
 _HEIGHTS = (0.5, 0.62, 0.8, 1.0, 1.25, 1.6)  # in widths, tried in turn until every label has its place
 _LOW_HEIGHTS = (0.3, 0.38, 0.5, 0.65, 0.85, 1.1, 1.4)
@@ -25,34 +24,39 @@ _LOW_HEIGHTS = (0.3, 0.38, 0.5, 0.65, 0.85, 1.1, 1.4)
 
 @dataclass(frozen=True)
 class Drawn:
-    """A figure for a page: its name, and its drawings for both widths of screen with their widths in pixels."""
+    """A figure for a page: its name, and its drawings for both widths of screen."""
 
     name: str
     wide: Markup
     narrow: Markup
-    wide_px: int
-    alt: str
 
 
-def draw(name: str, maker: FigureMaker, *, share: float = 1.0) -> tuple[Drawn, list[Diagnostic]]:
-    """``share``: the part of the column's width on a wide screen. A label that finds no place is told as a caution."""
-    width = WIDE if share == 1.0 else share * (WIDE - GAP)
+def draw(name: str, maker: FigureMaker) -> tuple[Drawn, list[Diagnostic]]:
+    """The figure for both widths. A label that finds no place is told as a caution."""
     heights = _LOW_HEIGHTS if name in _BARS else _HEIGHTS
-    wide, narrow = _best(maker, (width,), heights), _best(maker, NARROW, heights)
+    wide, narrow = _best(maker, (WIDE,), heights), _best(maker, NARROW, heights)
     lost = sorted({label for scene in (wide, narrow) for label in scene.unplaced})
     found = [_unplaced(name, lost)] if lost else []
-    return Drawn(name, Markup(svg(wide)), Markup(svg(narrow)), round(width), wide.alt), found
+    return Drawn(name, Markup(svg(wide)), Markup(svg(narrow))), found
 
 
 def _best(maker: FigureMaker, widths: tuple[float, ...], heights: tuple[float, ...]) -> Scene:
-    """The smallest drawing that has a place for every label and strays off no edge; else the one that lacks the fewest."""
-    scenes = []
+    """The smallest drawing in which every label has its place, nothing strays off the edge and no text lies on a text; else the one with the
+    fewest of these faults."""
+    scenes: list[tuple[int, Scene]] = []
     for width, height in product(widths, heights):
         scene = maker(Canvas(width, round(width * height), "page"))
-        if not scene.unplaced and not strays(scene):
+        faults = len(scene.unplaced) + len(strays(scene)) + collisions(scene)
+        if not faults:
             return scene
-        scenes.append(scene)
-    return min(scenes, key=lambda scene: len(scene.unplaced) + len(strays(scene)))
+        scenes.append((faults, scene))
+    return min(scenes, key=lambda pair: pair[0])[1]
+
+
+def collisions(scene: Scene) -> int:
+    """How many pairs of texts lie on each other."""
+    boxes = [text_box(shape, scene.canvas.medium) for shape in flat(scene.shapes) if isinstance(shape, Text)]
+    return sum(one.overlaps(other) for one, other in combinations(boxes, 2))
 
 
 def _unplaced(name: str, labels: list[str]) -> Diagnostic:

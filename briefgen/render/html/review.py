@@ -28,11 +28,11 @@ def review(plan: Plan, context: Context) -> tuple[list[tuple[str, bytes]], list[
 
 
 def gates_data(view: View) -> Data:
-    """What the page says first: ``sentence``, ``counts`` (a verdict with how many, also none) and ``tables`` of every gate, the worst first."""
+    """What the page says first: ``sentence``, ``passed`` (how many), ``counts`` (a verdict with how many, also none) and ``tables`` of every gate, the worst first."""
     values = view.values["gates"]
     counts = [{**status_data(verdict), "count": values[verdict.lower().replace(" ", "_")]} for verdict in ORDER]
     tables = [table_data(view.tables[name]) for name in GATE_TABLES if name in view.tables and view.tables[name].rows]
-    return {"sentence": values["sentence"], "total": values["total"], "counts": counts, "tables": tables}
+    return {"sentence": values["sentence"], "passed": values["pass"], "counts": counts, "tables": tables}
 
 
 def print_foot(stamp: Stamp) -> dict[str, Markup]:
