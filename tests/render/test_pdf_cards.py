@@ -171,7 +171,7 @@ def test_the_fullest_mission_fits_or_says_what_does_not(tmp_path):
 
 
 def test_what_does_not_fit_is_named_with_its_excess(tmp_path):
-    files, found = kneeboard_pdf(full(tmp_path, contingency=240), context("8"))
+    files, found = kneeboard_pdf(full(tmp_path, contingency=239), context("8"))
     assert files == []
     assert [d.code for d in found] == ["card-too-full"]
     assert '"If" by ' in found[0].message and "to the hold" in found[0].message
