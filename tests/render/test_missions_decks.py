@@ -1,6 +1,9 @@
 """The decks of the shipped missions, as a reader gets them."""
 
+import io
+
 import pytest
+from pptx import Presentation
 
 from briefgen.brief.frame import Frame
 from briefgen.render.pptx.deck import build_deck
@@ -28,3 +31,12 @@ def test_every_word_stands_in_its_shape(name, tmp_path):
     path.write_bytes(data)
     report = check_deck(path)
     assert report.complaints == [] and report.words > 1000
+
+
+def test_every_ship_s_line_has_as_many_points_as_the_longest():
+    """LibreOffice leaves out a first series that is shorter than another one."""
+    deck = Presentation(io.BytesIO(_deck("missions/lantern-fair.yaml")[0]))
+    chart = next(shape.chart for slide in deck.slides for shape in slide.shapes if shape.has_chart)
+    ships = [series for series in chart.plots[0].series if series.name.startswith("Ship")]
+    assert [series.name for series in ships] == ["Ship 1", "Ship 2"]
+    assert len({len(list(series.iter_values())) for series in ships}) == 1

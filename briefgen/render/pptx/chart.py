@@ -40,8 +40,9 @@ def _data(chart: Chart, height_pt: float):
     from pptx.chart.data import XyChartData
 
     data = XyChartData()
-    for series in chart.series:
-        _add(data, series.label, series.points)
+    longest = max((len(series.points) for series in chart.series), default=0)
+    for series in chart.series:  # LibreOffice leaves out a first line that has fewer points than another
+        _add(data, series.label, series.points + series.points[-1:] * (longest - len(series.points)))
     along = labels_along(chart, height_pt)
     for reference in chart.references:
         _add(data, reference.label, reference_points(chart, reference, along.get(reference.label, _LABELS_ALONG[0])))
