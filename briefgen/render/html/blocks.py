@@ -13,14 +13,16 @@ from markupsafe import Markup
 from briefgen.brief.blocks import Block, BigFigures, Bullet, Bullets, Cell, Chart, Columns, Figure, Note, Page, Run, Table
 from briefgen.brief.chart_scene import chart_scene
 from briefgen.diagnostics import Diagnostic
-from briefgen.render.html.figures import draw
+from briefgen.render.html.figures import NARROW, draw
+from briefgen.scene.geometry import text_box
 from briefgen.scene.marks import status_mark
-from briefgen.scene.model import Canvas, FigureMaker, Scene
+from briefgen.scene.model import Canvas, FigureMaker, Scene, Text
 from briefgen.scene.svg import svg
 
 Data = dict[str, Any]
 _MARK_PX = 14.0
-_NARROW_CHARACTERS = 37  # a table whose longest words take more than this is shown row by row on a narrow screen
+_CELL_GAP_PX = 10.0
+_WORDY = 70  # characters: cells from here on leave no room beside them on a narrow screen
 _SHORT = 14  # a cell of so many characters, such as a clock time with its zone, is never broken
 _LONG_WORD = 24  # a word from here on may be broken anywhere
 
@@ -96,10 +98,15 @@ def status_data(status: str) -> Data:
 
 
 def _long(table: Table) -> bool:
+    """Whether a narrow screen is too narrow for the longest words of the columns side by side."""
     columns = [[column.head, *(row[i].text for row in table.rows)] for i, column in enumerate(table.columns)]
-    unbreakable = sum(max((len(word) for text in texts for word in text.split()), default=0) + 1 for texts in columns)
-    wordy = sum(max(len(text) for text in texts) > 2 * _NARROW_CHARACTERS for texts in columns)
-    return unbreakable > _NARROW_CHARACTERS or (wordy > 0 and len(columns) > 2)
+    unbreakable = sum(max(_width_px(word) for text in texts for word in (text or "-").split()) + _CELL_GAP_PX for texts in columns)
+    wordy = any(len(text) > _WORDY for texts in columns for text in texts)
+    return unbreakable - _CELL_GAP_PX > NARROW[0] or (wordy and len(columns) > 2)
+
+
+def _width_px(word: str) -> float:
+    return text_box(Text((0, 0), word, "body_bold"), "page").width
 
 
 def _lists(items: tuple[Bullet, ...]) -> list[Data]:

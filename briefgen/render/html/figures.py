@@ -16,10 +16,10 @@ from briefgen.scene.model import Canvas, FigureMaker, Scene, Text
 from briefgen.scene.svg import svg
 
 WIDE = 800.0  # the text column of a desktop
-NARROW = (328.0, 380.0, 440.0)  # a screen of 360 with its margins; a drawing that needs more is shown smaller there
+NARROW = (328.0, 380.0, 440.0, 520.0)  # a screen of 360 with its margins; a drawing that needs more is shown smaller there
 _BARS = ("clock_bar", "daylight")  # along a clock: low where the others are high
-_HEIGHTS = (0.5, 0.62, 0.8, 1.0, 1.25, 1.6)  # in widths, tried in turn until every label has its place
-_LOW_HEIGHTS = (0.3, 0.38, 0.5, 0.65, 0.85, 1.1, 1.4)
+_HEIGHTS = (0.56, 0.62, 0.8, 1.0, 1.25, 1.6)  # in widths, tried in turn until every label has its place
+_LOW_HEIGHTS = (0.38, 0.5, 0.65, 0.85, 1.1, 1.4)
 
 
 @dataclass(frozen=True)
@@ -32,10 +32,10 @@ class Drawn:
 
 
 def draw(name: str, maker: FigureMaker) -> tuple[Drawn, list[Diagnostic]]:
-    """The figure for both widths. A label that finds no place is told as a caution."""
+    """The figure for both widths. A label without a place, or cut by the edge, is told as a caution."""
     heights = _LOW_HEIGHTS if name in _BARS else _HEIGHTS
-    wide, narrow = _best(maker, (WIDE,), heights), _best(maker, NARROW, heights)
-    lost = sorted({label for scene in (wide, narrow) for label in scene.unplaced})
+    wide, narrow = _best(maker, (WIDE,), heights), _best(maker, NARROW, heights[1:])
+    lost = sorted({label for scene in (wide, narrow) for label in (*scene.unplaced, *(s.text for s in strays(scene) if isinstance(s, Text)))})
     found = [_unplaced(name, lost)] if lost else []
     return Drawn(name, Markup(svg(wide)), Markup(svg(narrow))), found
 
@@ -60,5 +60,5 @@ def collisions(scene: Scene) -> int:
 
 
 def _unplaced(name: str, labels: list[str]) -> Diagnostic:
-    text = f"figure {name} of the review page has no place for: {', '.join(labels)}"
+    text = f"figure {name} of the review page has too little room for: {', '.join(labels)}"
     return Diagnostic("figure-label", "caution", text, help="shorten the names, or read them in the table beside it")
