@@ -15,7 +15,8 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from jinja2 import FileSystemLoader, StrictUndefined, TemplateNotFound, TemplateSyntaxError, Undefined, UndefinedError
+from jinja2 import FileSystemLoader, StrictUndefined, TemplateNotFound, TemplateSyntaxError, Undefined, UndefinedError, pass_context
+from jinja2.runtime import Context
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
@@ -97,7 +98,8 @@ def _environment(places: list[Path]) -> _Environment:
     return environment
 
 
-def _finished(value: Any) -> Any:
+@pass_context  # also keeps Jinja from printing a template's own constants unasked
+def _finished(_: Context, value: Any) -> Any:
     """What ``{{ }}`` prints: the program's own markup (with a macro's output) as it is, else finished text."""
     if isinstance(value, Undefined):
         value._fail_with_undefined_error()

@@ -23,6 +23,7 @@ Data = dict[str, Any]
 _MARK_PX = 14.0
 _CELL_GAP_PX = 10.0
 _WORDY = 70  # characters: cells from here on leave no room beside them on a narrow screen
+_DENSE = 20  # characters
 _SHORT = 14  # a cell of so many characters, such as a clock time with its zone, is never broken
 _LONG_WORD = 24  # a word from here on may be broken anywhere
 
@@ -37,8 +38,13 @@ def pages_data(pages: Iterable[Page]) -> tuple[list[Data], list[Diagnostic]]:
         seen[slug] += 1
         id = f"page-{slug}" + (f"-{seen[slug]}" if seen[slug] > 1 else "")
         blocks = blocks_data(page.blocks, found)
-        data.append({"id": id, "name": page.name, "title": page.title, "blocks": blocks, "notes": notes_data(page.notes)})
+        data.append({"id": id, "name": page.name, "title": _glued(page.title), "blocks": blocks, "notes": notes_data(page.notes)})
     return data, found
+
+
+def _glued(title: str) -> str:
+    """A clock time is never parted from its Z at the end of a line."""
+    return re.sub(r"(\d:\d\d) Z\b", "\\1\u00a0Z", title)
 
 
 def blocks_data(blocks: Iterable[Block], found: list[Diagnostic]) -> list[Data]:
@@ -78,10 +84,10 @@ def _figure(name: str, maker: FigureMaker, found: list[Diagnostic]) -> Data:
 
 
 def table_data(table: Table) -> Data:
-    """A table; ``name`` for its id, ``long`` when it wants to be shown row by row on a narrow screen."""
+    """A table; ``name`` for its id, ``long`` when it is shown row by row on a narrow screen, ``dense`` when its cells then stand three in a line."""
     heads = [{"text": column.head, "align": column.align} for column in table.columns]
     rows = [[{**_cell(cell), "head": column.head, "align": column.align} for cell, column in zip(row, table.columns)] for row in table.rows]
-    return {"kind": "table", "name": table.name, "caption": table.caption, "heads": heads, "rows": rows, "long": _long(table)}
+    return {"kind": "table", "name": table.name, "caption": table.caption, "heads": heads, "rows": rows, **_shape(table)}
 
 
 def _cell(cell: Cell) -> Data:
@@ -97,12 +103,13 @@ def status_data(status: str) -> Data:
     return {"word": status, "sign": Markup(svg(mark)), "style": status.lower().replace(" ", "-")}
 
 
-def _long(table: Table) -> bool:
-    """Whether a narrow screen is too narrow for the longest words of the columns side by side."""
+def _shape(table: Table) -> dict[str, bool]:
+    """Long where a narrow screen is too narrow for the longest words of the columns side by side."""
     columns = [[column.head, *(row[i].text for row in table.rows)] for i, column in enumerate(table.columns)]
     unbreakable = sum(max(_width_px(word) for text in texts for word in (text or "-").split()) + _CELL_GAP_PX for texts in columns)
-    wordy = any(len(text) > _WORDY for texts in columns for text in texts)
-    return unbreakable - _CELL_GAP_PX > NARROW[0] or (wordy and len(columns) > 2)
+    longest = max(len(text) for texts in columns for text in texts)
+    long = unbreakable - _CELL_GAP_PX > NARROW[0] or (longest > _WORDY and len(columns) > 2)
+    return {"long": long, "dense": longest <= _DENSE and not any(cell.status for row in table.rows for cell in row)}
 
 
 def _width_px(word: str) -> float:

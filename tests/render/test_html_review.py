@@ -1,0 +1,138 @@
+"""The review page as text: the deck's pages, every gate, nothing from the network, user text never markup."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from html.parser import HTMLParser
+
+import pytest
+from pdf_cases import MISSIONS, SMALL, STAMP, context, plan_of
+
+from briefgen.brief.blocks import BigFigure, BigFigures, Bullet, Bullets, Cell, Column, Columns, Figure, Note, Page, Run, Table
+from briefgen.brief.pages import build_pages, read_templates
+from briefgen.brief.view import make_view
+from briefgen.render.html.base import render_page
+from briefgen.render.html.blocks import pages_data
+from briefgen.render.html.review import gates_data, print_foot, review
+from briefgen.resources import fonts_folder, templates_folder
+from briefgen.scene.model import Scene, Text
+
+NASTY = "</script></style><img src=x onerror=alert(1)> \"'& {{ 7 * 7 }}"
+VOID = {"meta", "br", "img", "link", "input", "hr"}
+
+
+class Reader(HTMLParser):
+    """Every element with its attributes, in order; text by the element that holds it; unclosed or crossed elements."""
+
+    def __init__(self, page: bytes) -> None:
+        super().__init__(convert_charrefs=True)
+        self.elements: list[tuple[str, dict[str, str]]] = []
+        self.texts: list[tuple[str, str]] = []
+        self.open: list[str] = []
+        self.crossed: list[str] = []
+        self.feed(page.decode("utf-8"))
+
+    def handle_starttag(self, tag, attributes):
+        self.elements.append((tag, {name: value or "" for name, value in attributes}))
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag, attributes):
+        self.elements.append((tag, {name: value or "" for name, value in attributes}))
+
+    def handle_endtag(self, tag):
+        if not self.open or self.open.pop() != tag:
+            self.crossed.append(tag)
+
+    def handle_data(self, data):
+        if self.open:
+            self.texts.append((self.open[-1], data))
+
+    def all(self, tag: str) -> list[dict[str, str]]:
+        return [attributes for name, attributes in self.elements if name == tag]
+
+
+def page_of(mission: str) -> bytes:
+    ((name, page),), found = review(plan_of(mission), context())
+    assert name == "review.html" and [d.message for d in found] == []
+    return page
+
+
+@pytest.mark.parametrize("mission", [*MISSIONS[:3], *SMALL])
+def test_every_page_of_the_deck_and_every_gate_is_there(mission):
+    plan = plan_of(mission)
+    page = page_of(mission)
+    reader = Reader(page)
+    pages, _ = build_pages(read_templates([templates_folder() / "brief"]), make_view(plan, STAMP))
+    titles = [text.replace("\u00a0", " ").strip() for tag, text in reader.texts if tag == "h2"]
+    assert titles[1:] == [p.title for p in pages]
+    cells = " ".join(text for tag, text in reader.texts if tag in ("td", "span"))
+    assert [gate.title for gate in plan.gates if gate.title not in cells] == []
+    body = page.decode().split('id="gates"', 1)[1].split("</section>", 1)[0]
+    assert body.count('<tr role="row"><td') == len(plan.gates)
+    assert (reader.open, reader.crossed) == ([], [])
+
+
+@pytest.mark.parametrize("mission", MISSIONS[:3])
+def test_nothing_is_fetched(mission):
+    page = page_of(mission).decode()
+    reader = Reader(page.encode())
+    links = [value for _, attributes in reader.elements for name, value in attributes.items() if name in ("src", "href", "action", "data", "poster", "srcset")]
+    assert [link for link in links if not link.startswith("#")] == []
+    assert [url for url in re.findall(r"url\(\s*[\"']?(.{0,12})", page) if not url.startswith("data:font/")] == []
+    assert "@import" not in page
+    assert set(re.findall(r"https?://[^\"\s<]*", page)) <= {"http://www.w3.org/2000/svg"}  # the name of the drawing language, never fetched
+
+
+@pytest.mark.parametrize("mission", MISSIONS[:3])
+def test_ids_are_unique_and_every_link_and_label_leads_somewhere(mission):
+    reader = Reader(page_of(mission))
+    ids = [attributes["id"] for _, attributes in reader.elements if "id" in attributes]
+    assert len(ids) == len(set(ids))
+    asked = [attributes["href"][1:] for attributes in reader.all("a")] + [a["aria-labelledby"] for _, a in reader.elements if "aria-labelledby" in a]
+    assert [name for name in asked if name not in ids] == []
+
+
+def test_the_stamp_is_on_the_page():
+    text = page_of(MISSIONS[0]).decode()
+    assert STAMP.fingerprint in text and STAMP.spoken in text and STAMP.approval in text and STAMP.caution in text and STAMP.marking in text
+
+
+def test_the_same_plan_gives_the_same_bytes():
+    assert page_of(MISSIONS[0]) == page_of(MISSIONS[0])
+
+
+def nasty_page() -> tuple[Page, ...]:
+    run = (Run(NASTY), Run(NASTY, strong=True), Run(NASTY, soft=True))
+    table = Table("t", (Column(NASTY), Column("b")), ((Cell(NASTY), Cell(NASTY, status="FAIL")),), NASTY)
+    figure = Figure("f", lambda canvas: Scene(canvas, (Text((10, 20), NASTY),), NASTY))
+    blocks = (Bullets((Bullet(run), Bullet(run, level=1), Bullet(run, mark="1."))), Note(run), BigFigures((BigFigure(NASTY, NASTY, NASTY),)), table, figure)
+    return (Page(NASTY, NASTY, (*blocks, Columns(blocks, blocks)), f"{NASTY}\n- {NASTY}"),)
+
+
+def test_user_text_is_never_markup():
+    """The same page with harmless text has the same elements with the same attributes; the nasty text is in it as text."""
+    pages, _ = pages_data(nasty_page())
+    stamp = replace(STAMP, mission=NASTY, marking=NASTY, approval=NASTY, caution=NASTY)
+    gates = gates_data(make_view(plan_of(MISSIONS[0]), STAMP))
+    values = {"stamp": stamp, "values": {}, "pages": pages, "gates": gates, "print_foot": print_foot(stamp)}
+    page, found = render_page("review.html", values, folders=[templates_folder()], fonts=fonts_folder())
+    reader = Reader(page)
+    assert found == [] and reader.all("img") == [] and len(reader.all("script")) == 1 and len(reader.all("style")) == 1
+    assert (reader.open, reader.crossed) == ([], [])
+    assert {name for _, attributes in reader.elements for name in attributes if name.startswith("on")} == set()
+    held = {tag for tag, text in reader.texts if NASTY in text}
+    assert {"title", "h1", "h2", "a", "li", "strong", "em", "td", "th", "caption", "dt", "dd", "text", "p"} - {"td"} <= held
+    assert b"49" not in re.sub(rb"base64,[^)]*", b"", page).split(b'<section id="page-')[1]
+
+
+def test_a_figure_without_room_for_a_label_is_told():
+    cramped = Page("p", "t", (Figure("map", lambda canvas: Scene(canvas, (), "a map", unplaced=("Harbour light",))),))
+    _, found = pages_data([cramped])
+    assert [(d.severity, "map" in d.message, "Harbour light" in d.message) for d in found] == [("caution", True, True)]
+
+
+def test_pages_of_one_name_get_ids_of_their_own():
+    data, _ = pages_data([Page("pass", "one", ()), Page("pass", "two", ()), Page("Überflug", "three", ())])
+    assert [page["id"] for page in data] == ["page-pass", "page-pass-2", "page-berflug"]
