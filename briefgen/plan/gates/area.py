@@ -191,7 +191,7 @@ def yardstick(s: Sortie) -> Iterator[Gate]:
     wrong = [
         f"{a} and {b}: {names[a]}, {names[b]}"
         for a, b in zip(range(1, 17, 2), range(2, 17, 2), strict=True)
-        if b in given and not _paired(given[a], given[b])
+        if a in given and b in given and not _paired(given[a], given[b])
     ]
     yield words(pair, not wrong, "; ".join(wrong) or "all paired", "all paired")
 
