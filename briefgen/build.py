@@ -9,7 +9,7 @@ import os
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from briefgen import __version__, resources
 from briefgen.context import Context, Stamp
@@ -17,6 +17,9 @@ from briefgen.diagnostics import Diagnostic, has_errors
 from briefgen.fingerprint import TEMPLATE_FOLDERS, Fingerprint, fingerprint, read_folder
 from briefgen.products import PRODUCTS, Product
 from briefgen.staging import write_products
+
+if TYPE_CHECKING:
+    from briefgen.approval.states import ApprovalState
 
 EXIT_FILE_WRONG, EXIT_PRODUCT_FAILED, EXIT_GATE_FAILS, EXIT_FINE = 2, 3, 1, 0
 
@@ -60,6 +63,7 @@ class Built:
     outcomes: tuple[Outcome, ...] = ()
     diagnostics: tuple[Diagnostic, ...] = ()
     written: bool = False
+    approval: ApprovalState | None = None
 
     @property
     def exit_code(self) -> int:
@@ -92,13 +96,14 @@ def build(path: Path, *, out: Path | None = None, templates: Path | None = None,
     folder = out or Path("out") / path.stem
     if checked.exit_code == EXIT_FILE_WRONG:
         return Built(checked, folder)
-    context = _context(checked, _template_folders(templates))
+    state, found = approval_of(checked)
+    context = _context(checked, _template_folders(templates), state)
     outcomes = []
     for product, part in _parts(checked.plan):
         outcomes.append(_make(product, checked.plan, replace(context, part=part)))
         told(outcomes[-1])
     problems = write_products(folder, _files(outcomes, context.stamp), head=_manifest_head(context.stamp, outcomes))
-    return Built(checked, folder, tuple(outcomes), tuple(problems), not has_errors(problems))
+    return Built(checked, folder, tuple(outcomes), (*found, *problems), not has_errors(problems), state)
 
 
 def _parts(plan: Any) -> Iterator[tuple[Product, str]]:
@@ -150,9 +155,18 @@ def _manifest_head(stamp: Stamp, outcomes: list[Outcome]) -> dict[str, Any]:
     }
 
 
-def _context(checked: Checked, folders: tuple[Path, ...]) -> Context:
+def approval_of(checked: Checked) -> tuple[ApprovalState, list[Diagnostic]]:
+    """What the record beside the mission says about its plan. A record that can't be used is a caution, and the plan is not approved."""
+    from briefgen.approval.record import read_record, record_path
+    from briefgen.approval.states import approval_state
+
+    record, found = read_record(record_path(checked.path))
+    return approval_state(checked.plan, checked.fingerprint.full, record), found
+
+
+def _context(checked: Checked, folders: tuple[Path, ...], state: ApprovalState) -> Context:
     sortie, mark = checked.mission.file.sortie, checked.fingerprint
-    stamp = Stamp(sortie.marking or "", sortie.name, mark.full, mark.spoken, __version__, _tz_version())
+    stamp = Stamp(sortie.marking or "", sortie.name, mark.full, mark.spoken, __version__, _tz_version(), state.stamp, decision=state.lines())
     return Context(stamp, folders, resources.fonts_folder())
 
 

@@ -22,6 +22,9 @@ COMMANDS = {
     "build": "briefgen.commands.build",
     "retime": "briefgen.commands.retime",
     "whatif": "briefgen.commands.whatif",
+    "compare": "briefgen.commands.compare",
+    "approve": "briefgen.commands.approve",
+    "verify": "briefgen.commands.verify",
     "new": "briefgen.commands.new",
     "schema": "briefgen.commands.schema",
 }

@@ -12,7 +12,8 @@ CAUTION = (
 
 @dataclass(frozen=True)
 class Stamp:
-    """What every page carries. ``approval`` is NOT APPROVED until a supervisor has approved this very plan."""
+    """What every page carries. ``approval`` is NOT APPROVED until a supervisor has approved this very plan; ``decision`` tells more about it
+    in (label, words): by whom, until when, what changed since."""
 
     marking: str
     mission: str
@@ -21,6 +22,7 @@ class Stamp:
     briefgen_version: str
     tz_database: str
     approval: str = "NOT APPROVED"
+    decision: tuple[tuple[str, str], ...] = ()
     caution: str = CAUTION
 
 

@@ -108,7 +108,7 @@ def build_errors(built: Built) -> Iterator[str]:
 def build_summary(built: Built) -> Iterator[str]:
     """The last lines for a person: where the products lie, and what they read."""
     if built.written:
-        yield f"{built.folder}: {sum(len(outcome.files) for outcome in built.outcomes)} files; cards read {built.checked.fingerprint.spoken}; NOT APPROVED"
+        yield f"{built.folder}: {sum(len(outcome.files) for outcome in built.outcomes)} files; cards read {built.checked.fingerprint.spoken}; {built.approval.stamp}"
     yield verdict_line(built.checked)
 
 
@@ -131,7 +131,7 @@ def build_object(built: Built) -> dict[str, Any]:
         {"name": o.name, "files": [name for name, _ in o.files], "failure": o.failure, "diagnostics": [diagnostic_object(d) for d in o.diagnostics]}
         for o in built.outcomes
     ]
-    own = {"exit_code": built.exit_code, "folder": str(built.folder), "written": built.written, "products": products}
+    own = {"exit_code": built.exit_code, "folder": str(built.folder), "written": built.written, "products": products, "approval": built.approval.stamp if built.approval else None}
     return {**check_object(built.checked), **own, "output_diagnostics": [diagnostic_object(d) for d in built.diagnostics]}
 
 

@@ -1,0 +1,145 @@
+"""What an approval allows to change: the bounds that are approved with a plan, and whether a later plan keeps them.
+
+Three things may move after an approval. The true time over target, inside the slip that was accepted. The forecast, as long as every gate that
+it feeds reads as it did or better, against the same minima. The fuel, as long as nobody is predicted to land with less than was approved.
+Whatever else is typed differently (crew, route, heights, limits, waivers, people to call) is another plan and needs another decision.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any
+
+from briefgen.brief.format import clock_z, fuel_figure
+from briefgen.brief.gate_words import limit_words, value_words
+from briefgen.compare.figures import Difference, gates_of
+from briefgen.compare.tree import Typed
+from briefgen.diagnostics import KeyPath
+from briefgen.plan.model import Gate, Plan
+
+LAPSES_AFTER = timedelta(hours=24)  # after take-off
+WEATHER = ("ceiling", "visibility", "cloud", "crosswind")
+ANY = "*"
+SLIP: KeyPath = ("event", "accept_slip")
+# what may be typed differently, because a bound judges it
+TIME_KEYS: tuple[KeyPath, ...] = (
+    ("event", "pass", "time"), ("event", "script", ANY, "time"), ("event", "parties", ANY, "acknowledged"), SLIP,
+)  # fmt: skip
+OTHER_KEYS: tuple[KeyPath, ...] = (("weather",), ("flight", ANY, "tail"), ("flight", ANY, "start_fuel"), ("flight", ANY, "burn_factor"))
+
+
+@dataclass(frozen=True)
+class Bounds:
+    """``earliest`` to ``latest`` true time over target (None without an event); the least predicted landing fuel of any ship, in ``fuel_unit``
+    (None where the fuel can't be worked out); ``lapses``: when the approval ends by itself, and why."""
+
+    earliest: datetime | None
+    latest: datetime | None
+    landing_fuel: int | None
+    fuel_unit: str
+    weather_minima: tuple[tuple[str, str], ...]
+    lapses: datetime
+    lapses_because: str
+
+
+def bounds_of(plan: Plan, *, landing_fuel: int | None = None) -> Bounds:
+    """The bounds that come with a plan. ``landing_fuel``: what the approver allows instead of the plan's own required landing fuel."""
+    file, event, fuel = plan.mission.file, plan.event, plan.fuel
+    slip = file.event.accept_slip if event is not None else None
+    early, late = (slip.early, slip.late) if slip is not None else (0.0, 0.0)
+    least = None if fuel is None else max(ship.landing_required for ship in fuel.ships) if landing_fuel is None else landing_fuel
+    minima = tuple((gate.id, limit_words(gate)) for gate in plan.gates if is_weather(gate) and gate.limit is not None)
+    return Bounds(
+        None if event is None else event.true_time - timedelta(seconds=early),
+        None if event is None else event.true_time + timedelta(seconds=late),
+        least,
+        fuel.unit if fuel is not None else "",
+        minima,
+        *lapse(plan.mission.times.weather_valid, plan.clock.takeoff),
+    )
+
+
+def lapse(forecast: Any, takeoff: datetime) -> tuple[datetime, str]:
+    """When an approval ends by itself, and why: with the forecast, 24 h after take-off at the latest. ``forecast``: its (start, end) or None."""
+    late = takeoff + LAPSES_AFTER
+    end = None if forecast is None else forecast.end
+    return (end, "end of the forecast") if end is not None and end < late else (late, "24 h after take-off")
+
+
+def is_weather(gate: Gate) -> bool:
+    """A gate that the forecast feeds."""
+    return gate.id.endswith(WEATHER) and not gate.id.startswith("contingency")
+
+
+def fits(path: KeyPath, patterns: tuple[KeyPath, ...]) -> bool:
+    """A path at or below one of the patterns."""
+    return any(len(path) >= len(p) and all(want in (ANY, step) for want, step in zip(p, path)) for p in patterns)
+
+
+def only_time(typed: list[Typed]) -> bool:
+    """Something was typed differently, and all of it is the time over target and what others were told of it."""
+    return bool(typed) and all(fits(change.path, TIME_KEYS) for change in typed)
+
+
+def outside(plan: Plan, approved: Mapping[str, Any], bounds: Bounds, typed: list[Typed]) -> list[str]:
+    """Why the plan is outside the bounds, one sentence each; empty when it keeps them. ``approved``: the ``plan`` of the recorded document."""
+    return [*_typed(typed), *_time(plan, bounds, typed), *_fuel(plan, bounds), *_gates(plan, approved, retimed=only_time(typed))]
+
+
+def _typed(typed: list[Typed]) -> Iterator[str]:
+    for change in typed:
+        if not fits(change.path, (*TIME_KEYS, *OTHER_KEYS)):
+            yield f"{change.words()}: no bound was approved for this"
+
+
+def _time(plan: Plan, bounds: Bounds, typed: list[Typed]) -> Iterator[str]:
+    if plan.event is None or bounds.earliest is None or bounds.latest is None:
+        return
+    window = f"{clock_z(bounds.earliest)} to {clock_z(bounds.latest)}"
+    if not bounds.earliest <= plan.event.true_time <= bounds.latest:
+        yield f"True time over target {clock_z(plan.event.true_time)}: approved was {window}"
+    now = bounds_of(plan)
+    if any(change.path[:2] == SLIP for change in typed) and (now.earliest < bounds.earliest or now.latest > bounds.latest):
+        yield f"The accepted slip reaches from {clock_z(now.earliest)} to {clock_z(now.latest)}: approved was {window}"
+
+
+def _fuel(plan: Plan, bounds: Bounds) -> Iterator[str]:
+    if bounds.landing_fuel is None:
+        return
+    if plan.fuel is None:
+        yield "The fuel can't be worked out any more"
+        return
+    least = plan.fuel.lowest_landing
+    if plan.fuel.unit != bounds.fuel_unit:
+        yield f"The fuel is told in {plan.fuel.unit}, approved in {bounds.fuel_unit}"
+    elif least < bounds.landing_fuel:
+        approved = fuel_figure(bounds.landing_fuel, bounds.fuel_unit)
+        yield f"Lowest landing fuel {fuel_figure(least, plan.fuel.unit)}, ship {plan.fuel.lowest_landing_ship}: approved down to {approved}"
+
+
+def _gates(plan: Plan, approved: Mapping[str, Any], *, retimed: bool) -> Iterator[str]:
+    before = gates_of(approved)
+    for gate in plan.gates:
+        old = before.get(gate.id)
+        if gate.verdict != "PASS" and (old is None or old.verdict != gate.verdict):
+            yield f"{gate.title}: {gate.verdict}, was {old.verdict if old is not None else 'not asked'} when approved"
+        elif gate.verdict == "FAIL":
+            yield f"{gate.title}: FAIL"
+        elif gate.verdict in ("CAUTION", "WAIVED") and not retimed and _worse(gate, old):
+            yield f"{gate.title}: the figure behind this {gate.verdict} is worse than the one that was accepted"
+        elif is_weather(gate) and old is not None and old.limit is not None and limit_words(gate) != limit_words(old):
+            yield f"{gate.title}: the limit is {limit_words(gate)}, approved was {limit_words(old)}"
+
+
+def _worse(now: Gate, then: Gate | None) -> bool:
+    if then is None or now.margin is None or then.margin is None:
+        return then is None or now.value != then.value and isinstance(now.value, str)
+    return now.margin < then.margin and value_words(now) != value_words(then)
+
+
+def changed_words(typed: list[Typed], found: list[Difference]) -> tuple[str, ...]:
+    """What changed, as sentences: times, fuel, gates (those that PASS as before left out), then the keys of the file."""
+    return (*(difference.words() for difference in found if not difference.passes), *(f"in the file: {change.words()}" for change in typed))
+

@@ -1,0 +1,101 @@
+"""Whose plan a product belongs to, read from the product alone: the fingerprint that this program wrote into it.
+
+========================  ==========================================================
+product                   where the fingerprint is read
+========================  ==========================================================
+``.pptx``                 core property ``keywords``
+``.pdf``                  keywords of the document's information or of its XMP packet
+``.html``, ``.json``      the text
+========================  ==========================================================
+
+No office program is needed. What is read is limited in size, so that a file made to do harm costs nothing but its own bytes.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+import zipfile
+import zlib
+from collections.abc import Iterator
+from pathlib import Path
+
+from briefgen.fingerprint import ALPHABET
+
+MAXIMUM_BYTES = 64 * 1024 * 1024
+MAXIMUM_PART = 4 * 1024 * 1024  # of one part of a package or one stream, inflated
+_GROUP = f"[{ALPHABET}]{{4}}"
+MARK = re.compile(rf"(?<![A-Z0-9-]){_GROUP}-{_GROUP}-{_GROUP}-{_GROUP}(?![A-Z0-9-])")
+_PDF_KEYWORDS = re.compile(rb"/Keywords\s*(\((?:\\.|[^\\)])*\)|<[0-9A-Fa-f\s]*>)")
+_XMP_KEYWORDS = re.compile(rb"<pdf:Keywords>([^<]*)</pdf:Keywords>")
+_STREAM = re.compile(rb"stream\r?\n")
+KINDS = (".pptx", ".pdf", ".html", ".json")
+
+
+class Unreadable(ValueError):
+    """The file is no product that can be read; the text says why."""
+
+
+def product_mark(path: Path) -> str:
+    """The fingerprint in a product. Unreadable: no such file, another kind, damaged, none or more than one in it."""
+    if path.suffix.lower() not in KINDS:
+        raise Unreadable(f"it is none of {', '.join(KINDS)}")
+    try:
+        with path.open("rb") as stream:
+            data = stream.read(MAXIMUM_BYTES + 1)
+    except OSError as error:
+        raise Unreadable(error.strerror or "it cannot be read") from None
+    if len(data) > MAXIMUM_BYTES:
+        raise Unreadable("it is larger than any product of this program")
+    return mark_in(data, path.suffix.lower())
+
+
+def mark_in(data: bytes, suffix: str) -> str:
+    """The one fingerprint in a product's bytes."""
+    texts = {".pptx": _package_texts, ".pdf": _pdf_texts}.get(suffix, _plain_texts)(data)
+    found = sorted({mark for text in texts for mark in MARK.findall(text)})
+    if len(found) == 1:
+        return found[0]
+    raise Unreadable("no fingerprint of a plan is in it" if not found else f"it holds {len(found)} fingerprints: {', '.join(found[:3])}")
+
+
+def _plain_texts(data: bytes) -> list[str]:
+    return [data.decode("utf-8", errors="replace")]
+
+
+def _package_texts(data: bytes) -> list[str]:
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as package, package.open("docProps/core.xml") as part:
+            text = part.read(MAXIMUM_PART).decode("utf-8", errors="replace")
+    except (zipfile.BadZipFile, KeyError, zlib.error, OSError, NotImplementedError, RuntimeError, EOFError, ValueError):
+        raise Unreadable("it is no presentation, or is damaged") from None
+    return re.findall(r"<(?:\w+:)?keywords[^>]*>([^<]*)<", text)
+
+
+def _pdf_texts(data: bytes) -> list[str]:
+    if not data[:1024].lstrip().startswith(b"%PDF-"):
+        raise Unreadable("it is no PDF, or is damaged")
+    found = _keywords(data)
+    return found or [text for part in _inflated(data) for text in _keywords(part)]
+
+
+def _keywords(data: bytes) -> list[str]:
+    return [*(_pdf_string(raw) for raw in _PDF_KEYWORDS.findall(data)), *(raw.decode("utf-8", errors="replace") for raw in _XMP_KEYWORDS.findall(data))]
+
+
+def _pdf_string(raw: bytes) -> str:
+    """A PDF string of letters, digits and hyphens; UTF-16 where it says so."""
+    if raw[:1] == b"<":
+        digits = re.sub(rb"\s", b"", raw[1:-1])
+        text = bytes.fromhex((digits + b"0" * (len(digits) % 2)).decode("ascii"))
+    else:
+        text = re.sub(rb"\\(.)", rb"\1", raw[1:-1], flags=re.DOTALL)
+    return text[2:].decode("utf-16-be", errors="replace") if text[:2] == b"\xfe\xff" else text.decode("latin-1")
+
+
+def _inflated(data: bytes) -> Iterator[bytes]:
+    for start in _STREAM.finditer(data):
+        try:
+            yield zlib.decompressobj().decompress(data[start.end() :][:MAXIMUM_PART], MAXIMUM_PART)
+        except zlib.error:
+            continue

@@ -1,0 +1,47 @@
+"""Is the one who approves one of the crew? Names are compared as people write them, not letter by letter."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable
+
+HOW = "compared without regard to case, spaces, dots, hyphens, accents and titles; an initial matches the name that it begins"
+# ranks and titles in general use, short and long; with or without a dot
+TITLES = frozenset(
+    "mr mrs ms miss dr prof sir dame gen general lt ltn lieutenant col colonel maj major capt cpt captain brig brigadier sgt sergeant cpl corporal "
+    "wo warrant officer plt pilot off flt flight sqn squadron ldr leader wg wing cdr cmdr commander gp group air cdre commodore avm am acm vice "
+    "marshal adm admiral 1st 2nd 1lt 2lt ltcol fg flying first second senior sr jr ret".split()
+)  # fmt: skip
+
+
+def same_person(one: str, other: str) -> bool:
+    """True when the two names can be one person's: the same family name, and given names that do not contradict each other.
+
+    ``Varga, S.`` is ``Lt Col S. Varga`` is ``SABINE VARGA``; a family name alone matches everyone of that name.
+    """
+    first, second = _parts(one), _parts(other)
+    if not first or not second or first[-1] != second[-1]:
+        return False
+    return all(_agree(a, b) for a, b in zip(first[:-1], second[:-1]))
+
+
+def crew_member(name: str, crew: Iterable[tuple[int, str]]) -> tuple[int, str] | None:
+    """The first (ship, name) of the crew that can be the person called ``name``."""
+    return next(((ship, member) for ship, member in crew if same_person(name, member)), None)
+
+
+def _agree(one: str, other: str) -> bool:
+    return one == other or min(len(one), len(other)) == 1 and one[0] == other[0]
+
+
+def _parts(name: str) -> list[str]:
+    """Given names, then the family name; titles left out."""
+    family, comma, given = name.partition(",")
+    text = f"{given} {family}" if comma else name
+    plain = "".join(c for c in unicodedata.normalize("NFKD", text.casefold()) if not unicodedata.combining(c))
+    words = [re.sub(r"[^\w]", "", word.replace("-", "")) for word in re.split(r"[\s.]+", plain)]
+    words = [word for word in words if word]
+    while len(words) > 1 and words[0] in TITLES:
+        del words[0]
+    return words

@@ -1,0 +1,169 @@
+"""The record of an approval: a file beside the mission, ``regatta.approval.json`` for ``regatta.yaml``.
+
+=====================  =================================================================================================================
+key                    what it holds
+=====================  =================================================================================================================
+``approval_format``    1; within it keys are only ever added
+``no_signature``       says that the record is no cryptographic signature
+``mission_file``       name of the mission file, without its folder
+``mission``            name of the sortie
+``fingerprint``        that of the approved plan: ``full``, and ``spoken`` as read out
+``by``                 ``name`` and ``role`` of the approver, as typed at the command
+``at``                 when, UTC, by the clock of the machine
+``crew_compared``      the names of the crew with which the approver's was compared, and how
+``briefgen`` ``tz_database``  versions that made the plan
+``bounds``             what may change without a new decision: earliest and latest true time, least predicted landing fuel, weather minima; when
+                       the approval ends by itself and why (``briefgen/approval/bounds.py``)
+``gates``              as they stood: id, title, verdict, figures in words, why, source, waiver; for CAUTION and NOT CHECKED the consequence
+                       and the ``reason`` for accepting it
+``plan``               the approved plan: ``typed`` and ``plan`` of its plan.json
+``damage_check``       SHA-256 of all the rest, so that a slip of an editor shows; anybody who means to can make a new one
+=====================  =================================================================================================================
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from briefgen.approval.bounds import Bounds
+from briefgen.approval.consequences import consequence
+from briefgen.approval.people import HOW
+from briefgen.brief.gate_words import figures_words
+from briefgen.compare.figures import instant
+from briefgen.compare.report import document_of
+from briefgen.diagnostics import Diagnostic
+from briefgen.export.plain import to_plain
+from briefgen.plan.model import Gate, Plan
+
+RECORD_FORMAT = 1
+SUFFIX = ".approval.json"
+MAXIMUM_BYTES = 16 * 1024 * 1024
+NO_SIGNATURE = (
+    "This record is no cryptographic signature. It says who is named as the approver of which plan; it does not prove it. "
+    "Whoever can write this file can change it."
+)
+NEEDS_REASON = ("CAUTION", "NOT CHECKED")
+
+
+@dataclass(frozen=True)
+class Approver:
+    """Who, in what role, when (aware), and why each CAUTION and NOT CHECKED was accepted (gate id → reason)."""
+
+    name: str
+    role: str
+    at: datetime
+    reasons: Mapping[str, str]
+
+
+@dataclass(frozen=True)
+class Record:
+    """A record, read. ``document`` is the approved plan: ``typed`` and ``plan``."""
+
+    mission_file: str
+    mission: str
+    fingerprint: str
+    by: str
+    role: str
+    at: datetime
+    bounds: Bounds
+    versions: Mapping[str, str]
+    document: Mapping[str, Any]
+
+
+def record_path(mission: Path) -> Path:
+    """Where the record of a mission file lies."""
+    return mission.with_name(f"{mission.stem}{SUFFIX}")
+
+
+def record_bytes(plan: Plan, approver: Approver, bounds: Bounds, *, head: Mapping[str, Any]) -> bytes:
+    """The record as it is written. ``head``: mission_file, mission, fingerprint (full, spoken), briefgen, tz_database."""
+    day = plan.clock.takeoff.date()
+    document = {
+        "approval_format": RECORD_FORMAT,
+        "no_signature": NO_SIGNATURE,
+        **head,
+        "by": {"name": approver.name, "role": approver.role},
+        "at": to_plain(approver.at),
+        "crew_compared": {"names": [name for _, name in crew_of(plan)], "how": HOW},
+        "bounds": to_plain(bounds),
+        "gates": [_gate(gate, figures_words(gate, day=day), approver.reasons) for gate in plan.gates],
+        "plan": document_of(plan),
+    }
+    document["damage_check"] = _check(document)
+    return (json.dumps(document, ensure_ascii=False, allow_nan=False, indent=1) + "\n").encode("utf-8")
+
+
+def crew_of(plan: Plan) -> list[tuple[int, str]]:
+    """(ship, name) of everyone who flies."""
+    return [(ship.ship, name) for ship in plan.mission.file.flight for name in ship.crew]
+
+
+def needing_reason(plan: Plan) -> list[Gate]:
+    """The gates that an approver must say something to."""
+    return [gate for gate in plan.gates if gate.verdict in NEEDS_REASON]
+
+
+def read_record(path: Path) -> tuple[Record | None, list[Diagnostic]]:
+    """A record, or None with the reason. No file there is no error: then nobody has approved."""
+    try:
+        with path.open("rb") as stream:
+            data = stream.read(MAXIMUM_BYTES + 1)
+    except FileNotFoundError:
+        return None, []
+    except OSError as error:
+        return None, [_unusable(path, f"cannot be read: {error.strerror}")]
+    if len(data) > MAXIMUM_BYTES:
+        return None, [_unusable(path, "is larger than any record of this program")]
+    return record_of(data, path)
+
+
+def record_of(data: bytes, path: Path) -> tuple[Record | None, list[Diagnostic]]:
+    """The record in these bytes; ``path`` stands in messages."""
+    try:
+        document = json.loads(data)
+    except (ValueError, RecursionError):
+        return None, [_unusable(path, "is not JSON, or is damaged")]
+    if not isinstance(document, dict) or document.get("approval_format") != RECORD_FORMAT:
+        return None, [_unusable(path, f"is no record of format {RECORD_FORMAT}")]
+    if document.get("damage_check") != _check(document):
+        return None, [_unusable(path, "was changed after it was written, or is damaged")]
+    try:
+        return _record(document), []
+    except (KeyError, TypeError, ValueError, AttributeError) as error:
+        return None, [_unusable(path, f"lacks something ({type(error).__name__}: {error})")]
+
+
+def _unusable(path: Path, what: str) -> Diagnostic:
+    why = "without a record that can be read the plan counts as not approved"
+    return Diagnostic("approval-record", "caution", f"the approval record {path.name} {what}", why=why, help="have the plan approved again with `briefgen approve`")
+
+
+def _record(document: Mapping[str, Any]) -> Record:
+    raw = document["bounds"]
+    moments = {key: None if raw[key] is None else instant(raw[key]) for key in ("earliest", "latest", "lapses")}
+    minima = tuple((id, words) for id, words in raw["weather_minima"])
+    bounds = Bounds(**{**raw, **moments, "weather_minima": minima})
+    plan = document["plan"]
+    if not isinstance(plan["typed"], dict) or not isinstance(plan["plan"]["gates"], list):
+        raise ValueError("the approved plan")
+    versions = {name: str(document[name]) for name in ("briefgen", "tz_database")}
+    texts = [str(part) for part in (document["mission_file"], document["mission"], document["fingerprint"]["full"], document["by"]["name"], document["by"]["role"])]
+    return Record(*texts, instant(document["at"]), bounds, versions, plan)
+
+
+def _gate(gate: Gate, figures: str, reasons: Mapping[str, str]) -> dict[str, str]:
+    entry = {"id": gate.id, "title": gate.title, "verdict": gate.verdict, "figures": figures, "why": gate.why, "source": gate.source, "waiver": gate.waiver}
+    if gate.verdict in NEEDS_REASON:
+        entry |= {"consequence": consequence(gate.id), "reason": reasons[gate.id]}
+    return entry
+
+
+def _check(document: Mapping[str, Any]) -> str:
+    rest = {key: value for key, value in document.items() if key != "damage_check"}
+    return hashlib.sha256(json.dumps(rest, ensure_ascii=True, sort_keys=True, separators=(",", ":")).encode("ascii")).hexdigest()

@@ -1,0 +1,98 @@
+"""Is this plan approved? A plan and the record of a decision in, one of four words out, with everything that changed in between."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+from briefgen.approval.bounds import changed_words, lapse, only_time, outside
+from briefgen.approval.record import Record
+from briefgen.brief.format import clock_z, counted, day
+from briefgen.compare.report import compare, document_of
+from briefgen.plan.model import Plan
+
+State = Literal["NOT APPROVED", "APPROVED", "UPDATED WITHIN APPROVED BOUNDS", "CHANGED: APPROVE AGAIN"]
+NOT_APPROVED, APPROVED, UPDATED, CHANGED = "NOT APPROVED", "APPROVED", "UPDATED WITHIN APPROVED BOUNDS", "CHANGED: APPROVE AGAIN"
+SAME_FIGURES = "the program, the zone database or the templates are of another version; every figure is the approved one"
+
+
+@dataclass(frozen=True)
+class ApprovalState:
+    """``words``: a sentence for readers. ``changes``: what differs from the approved plan, times first; ``outside``: why a new decision is
+    needed. ``lapses``: when the approval ends by itself, whatever the clock says now (only ``verify`` looks at a clock)."""
+
+    state: State
+    words: str
+    changes: tuple[str, ...] = ()
+    outside: tuple[str, ...] = ()
+    by: str = ""
+    role: str = ""
+    at: datetime | None = None
+    lapses: datetime | None = None
+    lapses_because: str = ""
+
+    @property
+    def stands(self) -> bool:
+        """The decision covers this plan, as long as it has not lapsed."""
+        return self.state in (APPROVED, UPDATED)
+
+    @property
+    def stamp(self) -> str:
+        """What every page prints: the state, and until when it holds."""
+        return f"{self.state} UNTIL {_short(self.lapses)}" if self.stands and self.lapses is not None else self.state
+
+    def lines(self) -> tuple[tuple[str, str], ...]:
+        """(label, words) for sheet and slides; empty without a record."""
+        if self.at is None:
+            return ()
+        who = f"{self.by}, {self.role}, {day(self.at.date())} {clock_z(self.at, seconds=False)}"
+        until = () if self.lapses is None else (("Lapses", f"{day(self.lapses.date())} {clock_z(self.lapses, seconds=False)}, {self.lapses_because}"),)
+        return (("Approved by" if self.stands else "An older plan was approved by", who), *(until if self.stands else ()), *self._changed())
+
+    def _changed(self) -> tuple[tuple[str, str], ...]:
+        told = set(self.outside)
+        return (*(("Not covered", text) for text in self.outside), *(("Changed", text) for text in self.changes if text not in told))
+
+
+def approval_state(plan: Plan, fingerprint: str, record: Record | None) -> ApprovalState:
+    """The state of a plan. ``fingerprint``: the plan's own, in full. Pure: whether the approval has lapsed is not asked here.
+
+    A plan whose true time alone was moved, inside the accepted slip, is still APPROVED; its changes are told nevertheless.
+    """
+    if record is None:
+        return ApprovalState(NOT_APPROVED, "Nobody has approved this plan.")
+    if fingerprint == record.fingerprint:
+        return _state(APPROVED, plan, record, (), ())
+    typed, found = compare(record.document, document_of(plan))
+    breaks = tuple(outside(plan, record.document["plan"], record.bounds, typed))
+    changes = changed_words(typed, found) or (SAME_FIGURES,)
+    if breaks:
+        return _state(CHANGED, plan, record, changes, breaks)
+    return _state(APPROVED if only_time(typed) else UPDATED, plan, record, changes, ())
+
+
+def _state(state: State, plan: Plan, record: Record, changes: tuple[str, ...], breaks: tuple[str, ...]) -> ApprovalState:
+    lapses, because = _lapse(plan, record)
+    lapses = lapses.replace(second=0, microsecond=0)  # printed to the minute, and never later than it is
+    return ApprovalState(state, _words(state, record, changes, breaks), changes, breaks, record.by, record.role, record.at, lapses, because)
+
+
+def _lapse(plan: Plan, record: Record) -> tuple[datetime, str]:
+    """With the forecast that the plan rests on now, but 24 h after the take-off that was approved at the latest."""
+    approved = record.document["plan"]["clock"]["takeoff"]
+    return lapse(plan.mission.times.weather_valid, datetime.fromisoformat(approved.replace("Z", "+00:00")))
+
+
+def _words(state: State, record: Record, changes: tuple[str, ...], breaks: tuple[str, ...]) -> str:
+    who = f"{record.by} ({record.role})"
+    if state == CHANGED:
+        return f"{who} approved another plan: {counted(len(breaks), 'change')} outside the approved bounds."
+    if not changes:
+        return f"{who} approved this very plan."
+    how = "the true time alone was moved, inside the accepted slip" if state == APPROVED else "what changed since keeps the approved bounds"
+    return f"{who} approved it; {how}."
+
+
+def _short(at: datetime) -> str:
+    return f"{day(at.date()).rsplit(' ', 1)[0]} {clock_z(at, seconds=False)}".upper()

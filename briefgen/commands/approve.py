@@ -1,0 +1,223 @@
+"""``briefgen approve``: a supervisor's decision on a plan, written down."""
+
+from __future__ import annotations
+
+import os
+import sys
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import click
+
+EXIT_REFUSED, EXIT_NOT_WRITTEN, EXIT_WRONG = 1, 3, 2
+
+
+def now() -> datetime:
+    """The machine's clock, asked here and nowhere below."""
+    return datetime.now(UTC)
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What was typed."""
+
+    file: Path
+    name: str
+    role: str
+    reasons: Path | None
+    landing: str | None
+    as_json: bool
+
+
+@click.command("approve", short_help="Record who approves this plan, in what bounds, and why each open gate is accepted.")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--by", "name", required=True, metavar="NAME", help="The approver. Nobody of the flight's crew.")
+@click.option("--role", required=True, metavar="ROLE", help='In what role, such as "squadron supervisor".')
+@click.option("--reasons", type=click.Path(path_type=Path), help="YAML file with a reason for each CAUTION and NOT CHECKED, by the gate's id.")
+@click.option("--lowest-landing", "landing", metavar="FUEL", help="Least predicted landing fuel that stays approved. [default: what the plan requires]")
+@click.option("--templates", type=click.Path(path_type=Path, exists=True, file_okay=False), help="The unit's own templates; they count in the fingerprint.")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object for machines.")
+def command(file: Path, name: str, role: str, reasons: Path | None, landing: str | None, templates: Path | None, as_json: bool) -> int:
+    """Write FILE's approval record beside it. It names the approver; it is no cryptographic signature.
+
+    Refused while a gate FAILs unwaived, when the approver flies, and while a CAUTION or NOT CHECKED has no reason. Exit code 1: refused.
+    """
+    from briefgen.approval.ask import landing_bound, refusals
+    from briefgen.build import EXIT_FILE_WRONG, check
+
+    asked = Asked(file, name, role, reasons, landing, as_json)
+    checked = check(file, templates=templates)
+    if checked.exit_code == EXIT_FILE_WRONG:
+        return _refuse(asked, [*checked.diagnostics], checked.texts, EXIT_WRONG)
+    given, problems, texts = _given(asked, checked)
+    bound, found = landing_bound(checked.plan, landing)
+    locate = checked.mission.source.spans.locate
+    problems += [locate(problem) if problem.cause else problem for problem in refusals(checked.plan, name=name, role=role)] + found
+    given = _asked_for(checked.plan, given, bool(problems))
+    problems += _missing(asked, checked.plan, given)
+    if problems:
+        return _refuse(asked, problems, texts, EXIT_REFUSED)
+    return _write(asked, checked, given, bound)
+
+
+def _given(asked: Asked, checked: Any) -> tuple[dict[str, str], list[Any], dict[str, str]]:
+    """The reasons of the file, what is wrong with it, texts for excerpts."""
+    from briefgen.approval.ask import read_reasons
+    from briefgen.diagnostics import Diagnostic
+
+    if asked.reasons is None:
+        return {}, [], dict(checked.texts)
+    try:
+        data = asked.reasons.read_bytes()
+    except OSError as error:
+        problem = Diagnostic("approval-reasons", "error", f"{asked.reasons} cannot be read: {error.strerror}", help="check the name and the folder")
+        return {}, [problem], dict(checked.texts)
+    given, problems, text = read_reasons(data, str(asked.reasons), checked.plan)
+    return given, problems, {**checked.texts, str(asked.reasons): text}
+
+
+def _asked_for(plan: Any, given: dict[str, str], hopeless: bool) -> dict[str, str]:
+    """The reasons with those that a person at a terminal types now."""
+    from briefgen.approval.ask import SHORTEST_REASON, missing_reasons
+    from briefgen.approval.consequences import grouped
+    from briefgen.brief.gate_words import figures_words
+
+    if hopeless or not (sys.stdin.isatty() and sys.stdout.isatty()):
+        return given
+    for title, gates in grouped(missing_reasons(plan, given)):
+        click.echo(f"\n{title}")
+        for gate in gates:
+            click.echo(f"  {gate.verdict}: {gate.title}, {figures_words(gate, day=plan.clock.takeoff.date())}" + (f"; {gate.why}" if gate.why else ""))
+            answer = click.prompt("  accepted because (empty: leave it open)", default="", show_default=False).strip()
+            if len(answer) >= SHORTEST_REASON:
+                given = {**given, gate.id: answer}
+    return given
+
+
+def _missing(asked: Asked, plan: Any, given: dict[str, str]) -> list[Any]:
+    """One diagnostic for all reasons that are missing, and a file to fill in."""
+    from briefgen.approval.ask import missing_diagnostic, missing_reasons, reasons_text
+
+    missing = missing_reasons(plan, given)
+    if not missing:
+        return []
+    wanted = asked.file.with_name(f"{asked.file.stem}.reasons.yaml")
+    target = _write_new(wanted, reasons_text(plan, given))
+    return [missing_diagnostic(missing, target)] if target else [missing_diagnostic(missing, wanted), _unwritten(wanted, reasons_text(plan, given))]
+
+
+def _write_new(target: Path, text: str) -> Path | None:
+    """The file under this name or, where there is one already, under the next free number; None when it can't be written."""
+    for number in ("", *(f"-{n}" for n in range(2, 100))):
+        path = target.with_name(f"{target.stem}{number}{target.suffix}")
+        try:
+            with open(path, "x", encoding="utf-8", newline="\n") as file:
+                file.write(text)
+            return path
+        except FileExistsError:
+            if path.read_text(encoding="utf-8", errors="replace") == text:
+                return path
+        except OSError:
+            return None
+    return None
+
+
+def _unwritten(target: Path, text: str) -> Any:
+    from briefgen.diagnostics import Diagnostic
+
+    return Diagnostic("approval-reasons-file", "error", f"{target} could not be written; this should stand in it:\n{text}")
+
+
+def _refuse(asked: Asked, problems: list[Any], texts: Any, code: int) -> int:
+    from briefgen.commands.report import diagnostic_object, print_json
+    from briefgen.console import complain, diagnostic_text
+
+    if asked.as_json:
+        print_json({"file": str(asked.file), "exit_code": code, "written": None, "diagnostics": [diagnostic_object(problem) for problem in problems]})
+        return code
+    for problem in problems:
+        complain(diagnostic_text(problem, texts))
+    complain(f"briefgen: {asked.file} is not approved; no record was written")
+    return code
+
+
+# ---------------------------------------------------------------- writing
+
+
+def _write(asked: Asked, checked: Any, given: dict[str, str], bound: int | None) -> int:
+    from briefgen import __version__
+    from briefgen.airmath.clocks import tz_version
+    from briefgen.approval.bounds import bounds_of
+    from briefgen.approval.record import Approver, record_bytes, record_path
+
+    at, path = now().replace(microsecond=0), record_path(asked.file)
+    head = {
+        "mission_file": asked.file.name,
+        "mission": checked.mission.file.sortie.name,
+        "fingerprint": {"full": checked.fingerprint.full, "spoken": checked.fingerprint.spoken},
+        "briefgen": __version__,
+        "tz_database": tz_version(),
+    }
+    bounds = bounds_of(checked.plan, landing_fuel=bound)
+    data = record_bytes(checked.plan, Approver(asked.name.strip(), asked.role.strip(), at, given), bounds, head=head)
+    try:
+        older = _put(path, data)
+    except OSError as error:
+        from briefgen.diagnostics import Diagnostic
+
+        problem = Diagnostic("approval-not-written", "error", f"{path} could not be written: {error.strerror}", help="free some space, or mend the folder's rights")
+        return _refuse(asked, [problem], {}, EXIT_NOT_WRITTEN)
+    _tell(asked, checked, bounds, (path, older, at))
+    return 0
+
+
+def _put(path: Path, data: bytes) -> Path | None:
+    """Write the record in one step; an older one is kept under a name with its own time. That name, or None."""
+    new = path.with_name(f".{path.name}.new")
+    try:
+        with open(new, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        older = _set_aside(path)
+        os.replace(new, path)
+    finally:
+        new.unlink(missing_ok=True)
+    return older
+
+
+def _set_aside(path: Path) -> Path | None:
+    from briefgen.approval.record import SUFFIX, read_record
+
+    if not path.exists():
+        return None
+    record, _ = read_record(path)
+    stamp = "unreadable" if record is None else record.at.strftime("%Y%m%dT%H%M%SZ")
+    older = path.with_name(f"{path.name.removesuffix(SUFFIX)}.approval-{stamp}.json")
+    older.write_bytes(path.read_bytes())  # the old record stands until the new one replaces it
+    return older
+
+
+def _tell(asked: Asked, checked: Any, bounds: Any, written: tuple[Path, Path | None, datetime]) -> None:
+    from briefgen.approval.record import NO_SIGNATURE
+    from briefgen.brief.format import clock_z, day, fuel_figure
+    from briefgen.commands.report import print_json
+    from briefgen.console import say
+    from briefgen.export.plain import to_plain
+
+    path, older, at = written
+    if asked.as_json:
+        own = {"file": str(asked.file), "exit_code": 0, "written": str(path), "kept": str(older) if older else None, "diagnostics": []}
+        print_json({**own, "fingerprint": checked.fingerprint.full, "at": to_plain(at), "bounds": to_plain(bounds)})
+        return
+    say(f"{path}: {asked.name} ({asked.role}) approves the plan whose cards read {checked.fingerprint.spoken}, {day(at.date())} {clock_z(at)}.")
+    if bounds.earliest is not None:
+        say(f"  True time over target: {clock_z(bounds.earliest)} to {clock_z(bounds.latest)}")
+    say("  Lowest landing fuel: " + ("NOT CHECKED" if bounds.landing_fuel is None else fuel_figure(bounds.landing_fuel, bounds.fuel_unit)))
+    say(f"  Weather: no worse than judged now; {len(bounds.weather_minima)} minima as they stand")
+    say(f"  Lapses: {day(bounds.lapses.date())} {clock_z(bounds.lapses)}, {bounds.lapses_because}")
+    if older is not None:
+        say(f"  The record before this one is kept as {older}")
+    say(f"{NO_SIGNATURE} Build again, so that the products say so.")

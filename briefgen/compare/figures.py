@@ -1,0 +1,138 @@
+"""What two plans differ in: instants of the clock, fuel per ship, gates. Both sides are plans as data, as ``plan.json`` holds them, so that
+a plan of today can be put beside one that was approved and recorded."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any, Literal
+
+from briefgen.brief.format import clock_z, counted, fuel_figure, signed_duration, signed_seconds
+from briefgen.brief.gate_words import figures_words
+from briefgen.plan.model import Gate
+
+Kind = Literal["time", "fuel", "gate"]
+INSTANT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{6}Z")
+NONE = "none"
+SHIP_FIGURES = (
+    ("landing_predicted", "predicted at landing"), ("landing_required", "required at landing"), ("training_end_predicted", "at the end of training"),
+    ("start_printed", "at start"),
+)  # fmt: skip
+FLIGHT_FIGURES = (("joker", "Joker"), ("bingo_training", "Bingo, training"), ("bingo_event", "Bingo, event"), ("lowest_landing", "Lowest landing fuel"))
+
+
+@dataclass(frozen=True)
+class Difference:
+    """One figure that differs, worded. ``id`` is stable: ``true-time``, ``fuel ship 3 landing_predicted``, a gate's id."""
+
+    kind: Kind
+    id: str
+    label: str
+    old: str
+    new: str
+    detail: str = ""
+
+    @property
+    def passes(self) -> bool:
+        """A gate that reads PASS on both sides: only its figure differs."""
+        return self.kind == "gate" and all(words.startswith("PASS,") for words in (self.old, self.new))
+
+    def words(self) -> str:
+        """``Leave-hold: 03:29:20 Z, was 03:28:20 Z (+1 min)``."""
+        return f"{self.label}: {self.new}, was {self.old}" + (f" ({self.detail})" if self.detail else "")
+
+
+def differences(old: Mapping[str, Any], new: Mapping[str, Any]) -> list[Difference]:
+    """Times first, then fuel, then gates. ``old`` and ``new``: the ``plan`` of a plan document."""
+    return [*_clock(old, new), *_fuel(old, new), *_setups(old, new), *_gates(old, new)]
+
+
+def gates_of(plan: Mapping[str, Any]) -> dict[str, Gate]:
+    """The gates of a plan document by id, as the records that the wording takes."""
+    return {entry["id"]: _gate(entry) for entry in plan["gates"]}
+
+
+def instant(text: str) -> datetime:
+    """The instant that plan.json wrote."""
+    return datetime.fromisoformat(text.replace("Z", "+00:00"))
+
+
+def day_of(plan: Mapping[str, Any]) -> date:
+    """The UTC date that a reader takes for granted: take-off's."""
+    return instant(plan["clock"]["takeoff"]).date()
+
+
+def _gate(entry: Mapping[str, Any]) -> Gate:
+    values = {key: entry[key] for key in Gate.__dataclass_fields__ if key in entry}
+    moments = {key: instant(values[key]) for key in ("value", "limit") if isinstance(values[key], str) and INSTANT.fullmatch(values[key])}
+    return Gate(**{**values, **moments, "cause": tuple(values["cause"])})
+
+
+# ---------------------------------------------------------------- clock
+
+
+def _clock(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Difference]:
+    before, after = _events(old), _events(new)
+    days = day_of(old), day_of(new)
+    for id in sorted({**before, **after}, key=lambda id: (after.get(id) or before[id])[1]):
+        label = (after.get(id) or before[id])[0]
+        one, other = (events[id][1] if id in events else None for events in (before, after))
+        words = [NONE if at is None else clock_z(at, day=day) for at, day in zip((one, other), days)]
+        if words[0] != words[1] or one is not None and other is not None and abs((other - one).total_seconds()) >= 1.0:
+            moved = "" if one is None or other is None else _moved((other - one).total_seconds())
+            yield Difference("time", id, label, words[0], words[1], moved)
+
+
+def _moved(seconds: float) -> str:
+    return signed_duration(seconds) if abs(seconds) >= 9.5 else signed_seconds(seconds, 1)
+
+
+def _events(plan: Mapping[str, Any]) -> dict[str, tuple[str, datetime]]:
+    found = {event["id"]: (event["label"], instant(event["at"])) for event in plan["clock"]["events"]}
+    named = {"set-time": ("Set time", plan["clock"]["set_time"]), "knock-off": ("Knock-off time", plan["clock"]["knock_off"])}
+    return found | {id: (label, instant(at)) for id, (label, at) in named.items() if at is not None and id not in found}
+
+
+# ---------------------------------------------------------------- fuel, set-ups
+
+
+def _fuel(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Difference]:
+    before, after = _amounts(old), _amounts(new)
+    for id in {**after, **before}:
+        label = (after.get(id) or before[id])[0]
+        one, other = ((amounts[id][1], amounts[id][2]) if id in amounts else (None, "") for amounts in (before, after))
+        if one != other:
+            yield Difference("fuel", id, label, *(NONE if amount is None else fuel_figure(amount, unit) for amount, unit in (one, other)))
+
+
+def _amounts(plan: Mapping[str, Any]) -> dict[str, tuple[str, int | None, Any]]:
+    fuel = plan["fuel"]
+    if fuel is None:
+        return {}
+    found = {f"fuel {key}": (label, fuel[key], fuel["unit"]) for key, label in FLIGHT_FIGURES}
+    for ship in fuel["ships"]:
+        for key, label in SHIP_FIGURES:
+            found[f"fuel ship {ship['ship']} {key}"] = (f"Ship {ship['ship']} {label}", ship[key], fuel["unit"])
+    return found
+
+
+def _setups(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Difference]:
+    counts = [None if plan["training"] is None else plan["training"]["setups_flown"] for plan in (old, new)]
+    if counts[0] != counts[1]:
+        yield Difference("fuel", "setups", "Set-ups flown", *(NONE if count is None else counted(count, "set-up") for count in counts))
+
+
+# ---------------------------------------------------------------- gates
+
+
+def _gates(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Difference]:
+    before, after = gates_of(old), gates_of(new)
+    days = day_of(old), day_of(new)
+    for id in {**after, **before}:
+        sides = [gates.get(id) for gates in (before, after)]
+        words = [NONE if gate is None else f"{gate.verdict}, {figures_words(gate, day=day)}" for gate, day in zip(sides, days)]
+        if words[0] != words[1]:
+            gate = sides[1] or sides[0]
+            yield Difference("gate", id, gate.title, words[0], words[1], gate.why if sides[1] is not None and gate.verdict != "PASS" else "")

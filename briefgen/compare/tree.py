@@ -1,0 +1,86 @@
+"""The differences of two text trees, key by key, with the old and the new text as typed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from briefgen.diagnostics import KeyPath
+
+# an entry of a list is the same entry as long as it keeps its name, wherever it stands in the list
+NAMES = ("ship", "preset", "who", "name", "reference", "rule", "hazard", "level", "to")
+SHORTEST = 60  # of a whole branch that came or went, so many characters are told
+
+
+@dataclass(frozen=True)
+class Typed:
+    """One key whose text differs. ``old`` is None where the key is new, ``new`` where it is gone. ``where`` is the path in a reader's words;
+    ``path`` names lists by position in the newer tree, or in the older one where the entry is gone."""
+
+    path: KeyPath
+    where: str
+    old: str | None
+    new: str | None
+
+    def words(self) -> str:
+        """``flight[ship 3].tail: 0480, was 0479``."""
+        if self.old is None:
+            return f"{self.where}: {self.new}, was not given"
+        return f"{self.where}: gone, was {self.old}" if self.new is None else f"{self.where}: {self.new}, was {self.old}"
+
+
+def typed_changes(old: Any, new: Any) -> list[Typed]:
+    """Every difference, in the order of the newer tree; what is gone comes where it stood among its neighbours' keys."""
+    return list(_changes(old, new, (), ""))
+
+
+def _changes(old: Any, new: Any, path: KeyPath, where: str) -> Iterator[Typed]:
+    if old == new:
+        return
+    if isinstance(old, dict) and isinstance(new, dict):
+        yield from _keyed(old, new, path, where)
+    elif isinstance(old, list) and isinstance(new, list):
+        yield from _listed(old, new, path, where)
+    else:
+        yield Typed(path, where or "the file", _text(old), _text(new))
+
+
+def _keyed(old: dict[str, Any], new: dict[str, Any], path: KeyPath, where: str) -> Iterator[Typed]:
+    for key in [*new, *(key for key in old if key not in new)]:
+        yield from _changes(old.get(key), new.get(key), (*path, key), f"{where}.{key}" if where else key)
+
+
+def _listed(old: list[Any], new: list[Any], path: KeyPath, where: str) -> Iterator[Typed]:
+    name = _naming_key(old, new)
+    before = {_name(entry, name, i): (i, entry) for i, entry in enumerate(old)}
+    after = {_name(entry, name, i): (i, entry) for i, entry in enumerate(new)}
+    for label in [*after, *(label for label in before if label not in after)]:
+        place = (after.get(label) or before[label])[0]
+        yield from _changes(before.get(label, (0, None))[1], after.get(label, (0, None))[1], (*path, place), f"{where}[{label}]")
+
+
+def _naming_key(old: list[Any], new: list[Any]) -> str | None:
+    """The key that names the entries of both lists, each differently; None: they go by position."""
+    for key in NAMES:
+        texts = [[entry.get(key) if isinstance(entry, dict) else None for entry in entries] for entries in (old, new)]
+        if all(isinstance(text, str) for side in texts for text in side) and all(len(set(side)) == len(side) for side in texts):
+            return key
+    return None
+
+
+def _name(entry: Any, key: str | None, position: int) -> str:
+    return str(position + 1) if key is None else f"{key} {entry[key]}"
+
+
+def _text(value: Any) -> str | None:
+    if value is None or isinstance(value, str):
+        return value
+    text = _flow(value)
+    return text if len(text) <= SHORTEST else f"{text[: SHORTEST - 4]} ..."
+
+
+def _flow(value: Any) -> str:
+    if isinstance(value, dict):
+        return "{" + ", ".join(f"{key}: {_flow(part)}" for key, part in value.items()) + "}"
+    return "[" + ", ".join(_flow(part) for part in value) + "]" if isinstance(value, list) else str(value)
