@@ -33,8 +33,8 @@ def test_a_pass_only_sortie_leaves_out_the_rest():
     }  # fmt: skip
 
 
-def test_a_training_only_sortie_has_no_slide_of_the_pass(tmp_path_factory):
-    shown = names(make_view(training_only(tmp_path_factory.getbasetemp()), STAMP))
+def test_a_training_only_sortie_has_no_slide_of_the_pass():
+    shown = names(make_view(training_only(), STAMP))
     assert not NO_PASS & set(shown) and {"overview", "area", "training-rules", "approval"} <= set(shown)
 
 

@@ -99,7 +99,7 @@ def test_neither_takeoff_nor_event_is_an_error_that_says_what_to_give():
 
 
 def test_training_alone_without_a_bound_is_an_error_that_says_what_to_give():
-    alone, _ = load_mission(MISSIONS.parent / "tests/cases/ok-training-only.yaml")
+    alone, _ = load_mission(MISSIONS.parent / "tests/cases/ok-training-only.yaml", (("training.setups.planned", ""),))
     sortie, found = fly(alone)
     assert sortie is None and [d.code for d in found if d.severity == "error"] == ["no-setups"]
 
