@@ -8,6 +8,7 @@ from pathlib import Path
 CAUTION = (
     "Planning aid only; check against the flight manual, unit orders, NOTAMs and air traffic control; the approving authority decides."
 )
+NOT_COVERED, CHANGED = "Not covered", "Changed"  # labels of a decision's lines
 
 
 @dataclass(frozen=True)

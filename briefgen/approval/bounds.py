@@ -22,6 +22,7 @@ from briefgen.plan.model import Gate, Plan
 LAPSES_AFTER = timedelta(hours=24)  # after take-off
 WEATHER = ("ceiling", "visibility", "cloud", "crosswind")
 ANY = "*"
+FILE = "in the file: "  # before a changed key among other changes
 SLIP: KeyPath = ("event", "accept_slip")
 # what may be typed differently, because a bound judges it
 TIME_KEYS: tuple[KeyPath, ...] = (
@@ -141,5 +142,5 @@ def _worse(now: Gate, then: Gate | None) -> bool:
 
 def changed_words(typed: list[Typed], found: list[Difference]) -> tuple[str, ...]:
     """What changed, as sentences: times, fuel, gates (those that PASS as before left out), then the keys of the file."""
-    return (*(difference.words() for difference in found if not difference.passes), *(f"in the file: {change.words()}" for change in typed))
+    return (*(difference.words() for difference in found if not difference.passes), *(f"{FILE}{change.words()}" for change in typed))
 

@@ -6,10 +6,12 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
-from briefgen.approval.bounds import changed_words, lapse, only_time, outside
+from briefgen.approval.bounds import FILE, changed_words, lapse, only_time, outside
 from briefgen.approval.record import Record
 from briefgen.brief.format import clock_z, counted, day
 from briefgen.compare.report import compare, document_of
+from briefgen.context import CHANGED as CHANGED_LABEL
+from briefgen.context import NOT_COVERED
 from briefgen.plan.model import Plan
 
 State = Literal["NOT APPROVED", "APPROVED", "UPDATED WITHIN APPROVED BOUNDS", "CHANGED: APPROVE AGAIN"]
@@ -51,8 +53,8 @@ class ApprovalState:
         return (("Approved by" if self.stands else "An older plan was approved by", who), *(until if self.stands else ()), *self._changed())
 
     def _changed(self) -> tuple[tuple[str, str], ...]:
-        told = set(self.outside)
-        return (*(("Not covered", text) for text in self.outside), *(("Changed", text) for text in self.changes if text not in told))
+        rest = [text for text in self.changes if not any(told.startswith(text.removeprefix(FILE)) for told in self.outside)]
+        return (*((NOT_COVERED, text) for text in self.outside), *((CHANGED_LABEL, text) for text in rest))
 
 
 def approval_state(plan: Plan, fingerprint: str, record: Record | None) -> ApprovalState:

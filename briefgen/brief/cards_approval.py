@@ -15,13 +15,14 @@ from briefgen.plan.model import Gate, Plan, Verdict
 _ORDER: tuple[Verdict, ...] = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED")
 _WEATHER = ("ceiling", "visibility", "cloud", "crosswind")
 _GUESSED = ("default", "common practice")
+_MOST_CHANGES = 18
 _KEY_EVENTS = ("Report", "Brief", "Take-off", "Area entry", "End of training", "Hold entered", "True time over target", "Shut-down", "End of debrief")
 
 
-def approval(plan: Plan) -> Card:
-    """Two pages of A4."""
+def approval(plan: Plan, decision: tuple[tuple[str, str], ...] = ()) -> Card:
+    """Two pages of A4. ``decision``: what there is to say of an approval, as in the context's stamp."""
     told = Told(plan)
-    sides = (("for approval", _first(told)), ("details", _second(told)))
+    sides = (("for approval", {"decision": _decision(decision), **_first(told)}), ("details", _second(told)))
     return Card(told.callsign, f"{told.mission.file.sortie.name}  ·  {under_line(told)}", sides)
 
 
@@ -48,7 +49,21 @@ def _second(told: Told) -> Side:
     }
 
 
-# ---------------------------------------------------------------- verdict, and what is unusual
+# ---------------------------------------------------------------- a decision that was made, verdict, and what is unusual
+
+
+def _decision(decision: tuple[tuple[str, str], ...]) -> Lines | None:
+    """By whom and until when; then what is not covered and what changed, each as one paragraph."""
+    grouped: dict[str, list[str]] = {}
+    for label, text in decision:
+        grouped.setdefault(label, []).append(text)
+    items = tuple((f"{label}:", _paragraph(texts)) for label, texts in grouped.items())
+    return Lines("Decision", items) if items else None
+
+
+def _paragraph(texts: list[str]) -> str:
+    more = len(texts) - _MOST_CHANGES
+    return "; ".join(texts[:_MOST_CHANGES]) + (f"; and {more} more." if more > 0 else ".")
 
 
 def _verdict(told: Told) -> Large:

@@ -7,7 +7,9 @@ from typing import Any
 
 from briefgen.brief import format as words
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words, place_of, text_or
-from briefgen.context import Stamp
+from briefgen.context import CHANGED, NOT_COVERED, Stamp
+
+MOST_CHANGES = 6
 
 
 def sortie_values(w: Words, stamp: Stamp) -> dict[str, Any]:
@@ -29,9 +31,24 @@ def sortie_values(w: Words, stamp: Stamp) -> dict[str, Any]:
         "success": list(sortie.success),
         "supervisor": _supervisor(w),
         "state": stamp.approval,
+        "decision": _decision(stamp),
         "spoken": stamp.spoken,
         "clocks": words.listed(f"{clock.whose} {words.zone_words(w.reference, clock.zone)}" for clock in w.locals) or "every clock is Zulu",
         "notes": list(w.plan.notes),
+    }
+
+
+def _decision(stamp: Stamp) -> dict[str, Any] | None:
+    """``lines`` (label, words) of who and until when, ``changes`` that fit a slide, how many there are (``count``) and are ``more``; None before any approval."""
+    if not stamp.decision:
+        return None
+    changes = [f"{label}: {text}" if label == NOT_COVERED else text for label, text in stamp.decision if label in (NOT_COVERED, CHANGED)]
+    more = len(changes) - MOST_CHANGES
+    return {
+        "lines": [{"label": label, "words": text} for label, text in stamp.decision if label not in (NOT_COVERED, CHANGED)],
+        "changes": changes[:MOST_CHANGES],
+        "count": words.counted(len(changes), "change"),
+        "more": f"{more} more: on the approval sheet" if more > 0 else None,
     }
 
 
