@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import inf
 
 from briefgen.airmath.hold import Racetrack
 from briefgen.airmath.hold_wait import SAME_S, HoldPlan, NotFlyable, replan, told_by_s
@@ -36,8 +37,13 @@ def slip_answer(track: Racetrack, plan: HoldPlan, change_s: float) -> SlipAnswer
         found = replan(track, plan, change_s, told)
         if isinstance(found, HoldPlan):
             same = sum(1 for old, new in zip(plan.laps, found.laps, strict=False) if old == new)
-            return SlipAnswer(found, same, min(until, told_by), told_by)
+            return SlipAnswer(found, same, min(until, told_by, _turned_to_s(found, told)), told_by)
     raise AssertionError("a change with a told-by can be met before entry")
+
+
+def _turned_to_s(plan: HoldPlan, told_s: float) -> float:
+    """When the lap planned at a moment rolls out of its first turn. Told later, the flight may have turned past the new outbound heading."""
+    return next((lap.outbound_s for lap in plan.laps if lap.begins_s < told_s < lap.outbound_s), inf)
 
 
 def _moments(plan: HoldPlan) -> Iterator[tuple[float, float]]:

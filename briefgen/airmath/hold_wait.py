@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import cache, lru_cache
+from itertools import takewhile
 
 from briefgen.airmath.hold import (
     Lap, LapRest, Place, Racetrack, Segment, first_lap, lap_from, lap_time_s, later_lap, place_in, rest_of_lap, segments_from,
@@ -23,6 +24,7 @@ from briefgen.airmath.roots import boundary, crossing
 LEG_MIN_S = 20.0  # bounds of an outbound leg: our defaults, no source
 LEG_MAX_S = 120.0
 SAME_S = 1e-6  # two waits nearer than this are one
+JUMP_S = 1e-9
 MOST_LAPS = 200
 
 
@@ -55,12 +57,14 @@ class NotFlyable:
 
 @dataclass(frozen=True)
 class _Option:
-    """Some laps still to fly, whose end grows with the common outbound leg x from ``low_s`` to ``high_s``."""
+    """Some laps still to fly, whose end grows with the common outbound leg x from ``low_s`` to ``high_s``. ``keeps``: the lap under way stays
+    as it is."""
 
     laps: int
     low_s: float
     high_s: float
     ends_s: Callable[[float], float]
+    keeps: bool = False
 
     def covers(self, wait_s: float) -> bool:
         """Whether some outbound leg ends at ``wait_s``."""
@@ -212,7 +216,10 @@ def flyable_waits_s(track: Racetrack, up_to_s: float, *, arrival_heading_true_de
 @dataclass(frozen=True)
 class _Open:
     """The lap being flown, before its inbound turn: where the flight is, degrees still to turn, outbound seconds flown, and the least and
-    the most straight seconds from here. ``outbound``: it has rolled out of its first turn, so a correcting turn is part of the outbound leg."""
+    the most straight seconds from here. ``outbound``: it has rolled out of its first turn, so a correcting turn is part of the outbound leg.
+
+    Up to ``jump_s`` straight seconds it turns one way first, beyond it the other way, and the lap may be a good deal longer at once; None: one way
+    all through."""
 
     told_s: float
     place: Place
@@ -220,6 +227,14 @@ class _Open:
     flown_s: float
     least_s: float
     most_s: float
+    jump_s: float | None
+
+    def pieces(self, low: float, high: float) -> tuple[tuple[float, float], ...]:
+        """A stretch of outbound legs, cut where the lap's end jumps."""
+        if self.jump_s is None:
+            return ((low, high),)
+        cut = self.flown_s + self.jump_s
+        return tuple((a, b) for a, b in ((low, min(high, cut)), (max(low, cut + JUMP_S), high)) if a <= b)
 
     @property
     def lowest_x(self) -> float:
@@ -251,8 +266,9 @@ def _open_lap(track: Racetrack, lap: Lap, told_s: float) -> _Open | None:
 
 def _straight_span_s(
     track: Racetrack, where: tuple[Place, float], *, planned_s: float, flown_s: float, outbound: bool
-) -> tuple[float, float] | None:
-    """(least, most) straight seconds from a place in a lap, around what is planned from there; None when the lap can't be changed.
+) -> tuple[float, float, float | None] | None:
+    """(least, most) straight seconds from a place in a lap, around what is planned from there, and where between them the first turn changes
+    sides; None when the lap can't be changed.
 
     It must roll out on the inbound course before the fix. Rolled out outbound, the correcting turn counts toward the longest outbound leg.
     """
@@ -266,7 +282,14 @@ def _straight_span_s(
         return None
     top = LEG_MAX_S - flown_s
     least = 0.0 if works(0.0) else boundary(works, planned_s, 0.0, within=1e-3)
-    return least, top if works(top) else boundary(works, planned_s, top, within=1e-3)
+    most = top if works(top) else boundary(works, planned_s, top, within=1e-3)
+
+    def turns_on(y: float) -> bool:
+        rest = rest_of_lap(track, *where, y)
+        return rest is not None and rest.first_turn_deg * track.side >= 0.0
+
+    first = turns_on(least)
+    return least, most, None if turns_on(most) == first else boundary(lambda y: turns_on(y) == first, least, most, within=JUMP_S)
 
 
 def _options(track: Racetrack, plan: HoldPlan, told_s: float) -> Iterator[_Option]:
@@ -288,7 +311,10 @@ def _under_way_options(track: Racetrack, plan: HoldPlan, index: int, open_lap: _
             yield _Option(later, low, high, lambda x, m=later: plan.laps[index].fix_s + m * _later_time(track, m, x))
         else:
             low, high = (open_lap.lowest_x, open_lap.flown_s + open_lap.most_s) if not later else (low, high)
-            yield _Option(later, low, max(low, high), lambda x, m=later: open_end(x) + m * _later_time(track, m, x))
+            for a, b in open_lap.pieces(low, max(low, high)):
+                yield _Option(later, a, b, lambda x, m=later: open_end(x) + m * _later_time(track, m, x))
+            if later and open_lap.jump_s is not None:  # over the jump the lap under way can't help, but the laps after it can
+                yield _Option(later, low, high, lambda x, m=later: plan.laps[index].fix_s + m * _later_time(track, m, x), keeps=True)
 
 
 def _later_time(track: Racetrack, laps: int, x: float) -> float:
@@ -318,7 +344,7 @@ def replan(track: Racetrack, plan: HoldPlan, change_s: float, told_s: float) -> 
     if chosen is None:
         return _not_flyable(_under_way_options(track, plan, index, open_lap), wait_s, price_s)
     option, x = chosen
-    lap = plan.laps[index] if open_lap is None else _changed_lap(track, plan.laps[index], open_lap, x)
+    lap = plan.laps[index] if open_lap is None or option.keeps else _changed_lap(track, plan.laps[index], open_lap, x)
     laps = (*plan.laps[:index], lap, *_later_laps(track, lap.fix_s, option.laps, x))
     return replace(plan, wait_s=wait_s, outbound_s=plan.outbound_s if open_lap is None and option.laps == 0 else x, laps=laps)
 
@@ -355,7 +381,7 @@ def told_by_s(track: Racetrack, plan: HoldPlan, change_s: float, *, within_s: fl
     works = 0.0
     for lap in plan.laps:
         for start, end in ((lap.begins_s, lap.outbound_s), (lap.outbound_s, lap.inbound_turn_s)):
-            works = _works_until(lambda t: _covering(track, plan, change_s, t), start, end, within_s)
+            works = _works_until(lambda t, only=None: _covering(track, plan, change_s, t, only), start, end, within_s)
             if works < end:
                 return works
         if not _covering(track, plan, change_s, (lap.inbound_turn_s + lap.fix_s) / 2.0):
@@ -364,13 +390,16 @@ def told_by_s(track: Racetrack, plan: HoldPlan, change_s: float, *, within_s: fl
     return works
 
 
-def _covering(track: Racetrack, plan: HoldPlan, change_s: float, told_s: float) -> frozenset[int]:
-    """The numbers of laps that still meet a change told at a moment."""
-    wait_s = plan.wait_s + change_s
-    return frozenset(o.laps for o in _near(_options(track, plan, told_s), wait_s) if o.covers(wait_s))
+def _covering(track: Racetrack, plan: HoldPlan, change_s: float, told_s: float, only: int | None = None) -> frozenset[int]:
+    """The numbers of laps that still meet a change told at a moment; ``only``: whether this number does."""
+    wait_s, options = plan.wait_s + change_s, _options(track, plan, told_s)
+    if only is None:
+        return frozenset(o.laps for o in _near(options, wait_s) if o.covers(wait_s))
+    asked = (o for o in takewhile(lambda o: o.laps <= only, options) if o.laps == only)
+    return frozenset(o.laps for o in asked if o.covers(wait_s))
 
 
-def _works_until(covering: Callable[[float], frozenset[int]], start_s: float, end_s: float, within_s: float) -> float:
+def _works_until(covering: Callable[..., frozenset[int]], start_s: float, end_s: float, within_s: float) -> float:
     """``end_s`` when some number of laps is possible all through a part of a lap, else the last moment before the first gap."""
     works, last = start_s, covering(end_s)
     while works < end_s:
@@ -380,5 +409,5 @@ def _works_until(covering: Callable[[float], frozenset[int]], start_s: float, en
             return works
         if now & last:
             return end_s
-        works = max(boundary(lambda t, k=laps: k in covering(t), inside_s, end_s, within=within_s) for laps in now)
+        works = max(boundary(lambda t, k=laps: k in covering(t, k), inside_s, end_s, within=within_s) for laps in now)
     return end_s

@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from briefgen.airmath.angles import turn_deg, wrap_360
+from briefgen.airmath.angles import wrap_360
 from briefgen.airmath.geodesy import inverse
 from briefgen.airmath.hold import Racetrack, lap_time_s, path_nm, racetrack
 from briefgen.airmath.hold_wait import HoldPlan as FlownWait
 from briefgen.airmath.hold_wait import plan_wait, shortest_wait_s
-from briefgen.airmath.wind import NoSolution
+from briefgen.airmath.wind import NoSolution, heading_for_course
 from briefgen.diagnostics import Diagnostic
 from briefgen.mission.resolve import Mission
 from briefgen.plan import air as plan_air
@@ -58,10 +58,12 @@ def hold_shape(mission: Mission, chain: PassChain, legs: Sequence[Leg]) -> tuple
 
 
 def _heading_at_end(leg: Leg) -> float:
-    """The heading on which a leg ends: its heading, turned as much as the geodesic's course turns on the way."""
+    """The heading on which a leg ends: the one that holds the geodesic's course at its end in the leg's wind."""
     line = inverse(position(leg.start), position(leg.end))
-    turned = turn_deg(line.course_start_deg, line.course_end_deg) if line.course_start_deg is not None else 0.0
-    return wrap_360(leg.heading_true_deg + turned)
+    if line.course_end_deg is None:
+        return leg.heading_true_deg
+    ends = heading_for_course(line.course_end_deg, leg.tas_kt, plan_air.wind_of(leg.air))
+    return leg.heading_true_deg if isinstance(ends, NoSolution) else ends.heading_true_deg
 
 
 def plan_hold(mission: Mission, chain: PassChain, shape: HoldShape, arrival: datetime) -> HoldPlan:

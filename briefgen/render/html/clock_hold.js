@@ -2,7 +2,7 @@
 // specification. Seconds after first passing the fix, knots, nautical miles, degrees. A browser test compares every number with Python's.
 "use strict";
 
-const LEG_MIN_S = 20, LEG_MAX_S = 120, SAME_S = 1e-6, MOST_LAPS = 200, EXACT_NM = 1e-7;
+const LEG_MIN_S = 20, LEG_MAX_S = 120, SAME_S = 1e-6, MOST_LAPS = 200, EXACT_NM = 1e-7, JUMP_S = 1e-9;
 
 const radians = (deg) => deg * Math.PI / 180;
 const degrees = (rad) => rad * 180 / Math.PI;
@@ -227,7 +227,7 @@ function openLap(track, plan, index, told) {
   const flown = Math.max(told - lap.outbound, 0);
   const planned = lap.inboundTurn - Math.max(told, lap.segments[lap.segments.length - 3].begins);
   const span = straightSpan(track, place, toTurn, planned, flown, told >= lap.outbound);
-  return span === null ? null : { told, place, toTurn, flown, least: span[0], most: span[1] };
+  return span === null ? null : { told, place, toTurn, flown, least: span[0], most: span[1], jump: span[2] };
 }
 
 function straightSpan(track, place, toTurn, planned, flown, outbound) {
@@ -237,7 +237,16 @@ function straightSpan(track, place, toTurn, planned, flown, outbound) {
   };
   if (!works(planned)) return null;
   const top = LEG_MAX_S - flown;
-  return [works(0) ? 0 : boundary(works, planned, 0, 1e-3), works(top) ? top : boundary(works, planned, top, 1e-3)];
+  const least = works(0) ? 0 : boundary(works, planned, 0, 1e-3), most = works(top) ? top : boundary(works, planned, top, 1e-3);
+  const turnsOn = (y) => { const rest = restOfLap(track, place, toTurn, y); return rest !== null && rest.firstTurn * track.side >= 0; };
+  const first = turnsOn(least);
+  return [least, most, turnsOn(most) === first ? null : boundary((y) => turnsOn(y) === first, least, most, JUMP_S)];
+}
+
+function piecesOf(open, low, high) {
+  if (open.jump === null) return [[low, high]];
+  const cut = open.flown + open.jump;
+  return [[low, Math.min(high, cut)], [Math.max(low, cut + JUMP_S), high]].filter(([a, b]) => a <= b);
 }
 
 const straightOf = (open, x) => Math.min(Math.max(open.least, x - open.flown), open.most);
@@ -258,7 +267,10 @@ function* underWayOptions(track, plan, index, open) {
       yield { laps: later, low, high, ends: (x) => plan.laps[index].fix + laterTime(later, x) };
     } else {
       if (!later) { low = Math.max(LEG_MIN_S, open.flown + open.least); high = open.flown + open.most; }
-      yield { laps: later, low, high: Math.max(low, high), ends: (x) => openEnd(track, open, x) + laterTime(later, x) };
+      for (const [a, b] of piecesOf(open, low, Math.max(low, high))) {
+        yield { laps: later, low: a, high: b, ends: (x) => openEnd(track, open, x) + laterTime(later, x) };
+      }
+      if (later && open.jump !== null) yield { laps: later, low, high, ends: (x) => plan.laps[index].fix + laterTime(later, x), keeps: true };
     }
   }
 }
@@ -274,7 +286,7 @@ function replan(track, plan, change, told) {
   const open = openLap(track, plan, index, told);
   const chosen = choose(underWayOptions(track, plan, index, open), wait, plan.leg);
   if (chosen === null) return null;
-  const lap = open === null ? plan.laps[index] : changedLap(track, plan.laps[index], open, chosen.x);
+  const lap = open === null || chosen.option.keeps ? plan.laps[index] : changedLap(track, plan.laps[index], open, chosen.x);
   const laps = [...plan.laps.slice(0, index), lap, ...laterLaps(track, lap.fix, chosen.option.laps, chosen.x)];
   return { ...plan, wait, outbound: open === null && chosen.option.laps === 0 ? plan.outbound : chosen.x, laps };
 }
@@ -337,6 +349,11 @@ function worksUntil(coveringAt, start, end, within) {
 
 // ---------------------------------------------------------------- hold_slip.py: {plan, holdsUntil, toldBy}, null when not even at entry
 
+function turnedTo(plan, told) {
+  const lap = plan.laps.find((l) => l.begins < told && told < l.outbound);
+  return lap === undefined ? Infinity : lap.outbound;
+}
+
 function slipAnswer(track, plan, change, by) {
   if (by === null) return null;
   const moments = [];
@@ -344,7 +361,7 @@ function slipAnswer(track, plan, change, by) {
   moments.push([0, 0]);
   for (const [told, until] of moments) {
     const found = replan(track, plan, change, told);
-    if (found !== null) return { plan: found, holdsUntil: Math.min(until, by), toldBy: by };
+    if (found !== null) return { plan: found, holdsUntil: Math.min(until, by, turnedTo(found, told)), toldBy: by };
   }
   return null;
 }

@@ -1,0 +1,116 @@
+"""Plans of 200 random missions with wind, flown in small steps: overhead at T, and after a slip at the new T. And every told-by at its edge."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from random import Random
+
+import pytest
+from event_flight import Call, cases, fly_hold, fly_in
+
+from briefgen.airmath.run_in import speed_to_fly
+from briefgen.plan.slips import window
+from briefgen.retime.judge import flying, judge
+
+MISSIONS, PARTS = 50, 4  # missions a part
+WITHIN_S = 0.1
+
+
+def instant(case, seconds: float):
+    return case.motion.origin + timedelta(seconds=seconds)
+
+
+def late_s(case, overhead_s: float, change_s: float = 0.0) -> float:
+    return (instant(case, overhead_s) - case.plan.event.true_time).total_seconds() - change_s
+
+
+@pytest.mark.parametrize("part", range(PARTS))
+def test_every_plan_is_overhead_at_the_true_time(part):
+    laps = set()
+    for case in cases(part):
+        pilot = fly_hold(case)
+        laps.add(len(case.plan.event.hold.laps))
+        assert all(abs(off) < 3.0 for off in pilot.rolled_out), "rolls out on the inbound course"
+        assert abs((instant(case, pilot.clock) - case.plan.event.hold.leave).total_seconds()) < WITHIN_S, case.seed
+        assert abs(late_s(case, fly_in(case, pilot))) < WITHIN_S, case.seed
+    assert len(laps) >= 4, "holds of several lengths"
+
+
+@pytest.mark.parametrize("part", range(PARTS))
+def test_a_slip_told_in_the_hold_is_flown(part):
+    """A random change at a random moment: what is ruled to be met by the hold is flown, push-up and all."""
+    met = 0
+    for case in cases(part):
+        r, now = Random(9000 + case.seed), flying(case.motion, deadband_s=0.0, abort_only_s=None)
+        for _ in range(6):
+            told_s, change_s = r.uniform(0.0, now.leave_s), r.choice([r.uniform(-60, 60), r.uniform(60, 300)])
+            ruling = judge(now, change_s, told_s)
+            if ruling.kind == "new time":
+                break
+        else:
+            continue
+        pilot = fly_hold(case, Call(told_s, ruling.wait))
+        assert abs(late_s(case, fly_in(case, pilot), change_s)) < WITHIN_S, case.seed
+        met += 1
+    assert met > MISSIONS * 0.8
+
+
+@pytest.mark.parametrize("part", range(PARTS))
+def test_a_slip_told_after_leave_hold_is_flown(part):
+    """Fast or slow by so many seconds, told anywhere from the fix to the push-up and in it."""
+    met = 0
+    for case in cases(part):
+        r, now = Random(5000 + case.seed), flying(case.motion, deadband_s=0.0, abort_only_s=None)
+        for _ in range(6):
+            after_s, change_s = r.uniform(1.0, now.target_s - now.leave_s - 10), r.uniform(-8, 12)
+            ruling = judge(now, change_s, now.leave_s + after_s)
+            if ruling.kind in ("fast", "slow"):
+                break
+        else:
+            continue
+        speed = speed_to_fly(case.motion.chain.inbound, after_s, change_s, window(case.motion.chain))
+        assert speed.possible
+        pilot = fly_hold(case)
+        assert abs(late_s(case, fly_in(case, pilot, change=(after_s, speed.speed_kt)), change_s)) < WITHIN_S, case.seed
+        met += 1
+    assert met > MISSIONS * 0.8
+
+
+@pytest.mark.parametrize("part", range(PARTS))
+def test_every_told_by_is_an_edge(part):
+    """A second before it the row is still met, and flown; a second after it the hold can't give it any more."""
+    edges = 0
+    for case in cases(part):
+        now = flying(case.motion, deadband_s=0.0, abort_only_s=None)
+        for row in case.plan.event.slips:
+            if not row.met or row.slip_s == 0.0:
+                continue
+            told_s = case.motion.seconds(row.told_by)
+            assert judge(now, row.slip_s, told_s + 1.0).kind != "new time", (case.seed, row.slip_s)
+            if told_s < 1.0:
+                continue
+            early = judge(now, row.slip_s, told_s - 1.0)
+            assert early.kind == "new time", (case.seed, row.slip_s)
+            edges += 1
+            if i == case.seed % len(case.plan.event.slips):
+                pilot = fly_hold(case, Call(told_s - 1.0, early.wait))
+                assert abs(late_s(case, pilot.clock, row.slip_s) - late_s(case, now.leave_s)) < WITHIN_S, case.seed
+    assert edges > MISSIONS * 5
+
+
+def test_a_row_of_the_slip_table_is_true_until_it_says_so():
+    """Told at any moment up to holds-until, the printed turn time and laps are those that are flown."""
+    for case in cases(0)[::2]:
+        for row in case.plan.event.slips:
+            if not row.met:
+                continue
+            assert row.holds_until <= row.told_by
+            told_s = case.motion.seconds(row.holds_until)
+            ruling = judge(flying(case.motion, deadband_s=0.0, abort_only_s=None), row.slip_s, told_s - 1e-3)
+            if ruling.kind != "new time":
+                continue
+            assert ruling.row and len(ruling.wait.laps) == row.laps
+            pilot = fly_hold(case, Call(max(told_s - 1e-3, 0.0), ruling.wait)) if told_s <= 0.0 else None
+            assert pilot is None or abs(pilot.clock - ruling.wait.wait_s) < WITHIN_S
+            if row.laps:
+                assert instant(case, ruling.wait.laps[-1].inbound_turn_s) == row.last_inbound_turn
