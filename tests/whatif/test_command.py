@@ -1,0 +1,57 @@
+"""``briefgen whatif`` at the command line: the list, an own change, and every way to type it wrong."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from whatif_missions import MISSIONS
+
+from briefgen.cli import run
+
+REGATTA = str(MISSIONS / "regatta.yaml")
+
+
+def test_the_list_and_the_edges(capsys):
+    assert run(["whatif", REGATTA]) == 0
+    told = capsys.readouterr().out
+    assert "Take-off 15 min late" in told and "3 set-ups (time), T kept, hold 4 min 56 s, ship 4 lands with 1830 lb" in told
+    assert "Latest take-off that still makes T with 2 set-ups" in told
+
+
+def test_the_list_for_machines(capsys):
+    assert run(["whatif", REGATTA, "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert [row["id"] for row in told["what_if"]][:2] == ["takeoff-late-300", "takeoff-late-600"]
+    assert {row["id"] for row in told["edges"]} >= {"latest-takeoff", "earliest-time", "latest-time", "longest-hold-4"}
+
+
+def test_an_own_change_is_told_as_a_difference(capsys):
+    """12:53 at +10:30 is 02:23 Z, 16 min late: the hold of 535.8 s becomes one of -424.2 s, so that gates turn; the file stays as it is."""
+    before = (MISSIONS / "regatta.yaml").read_bytes()
+    assert run(["whatif", REGATTA, "--set", "ground_ops.takeoff=12:53:00 base", "--json"]) == 1
+    told = json.loads(capsys.readouterr().out)
+    assert {"what": "take-off", "was": "02:07:00 Z", "is": "02:23:00 Z"} in told["changes"]
+    assert {"what": "hold", "was": "8 min 56 s", "is": "-7 min 4 s"} in told["changes"]
+    assert any(row["was"] == "PASS" and row["is"] == "FAIL" for row in told["gates"])
+    assert (MISSIONS / "regatta.yaml").read_bytes() == before
+
+
+def test_changes_may_be_repeated(capsys):
+    assert run(["whatif", REGATTA, "--set", "ground_ops.takeoff=02:20:00 Z", "--set", "training.setups.planned=3", "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert {"what": "set-ups", "was": "4", "is": "3"} in told["changes"]
+
+
+@pytest.mark.parametrize(
+    ("edit", "says"),
+    [("ground_ops.takeof=12:53:00 base", "did you mean takeoff?"), ("ground_ops.takeoff=12:53", "12:53"), ("ground_ops.takeoff", 'has no "="')],
+)
+def test_what_is_typed_wrong_is_shown_where_it_stands(capsys, edit, says):
+    assert run(["whatif", REGATTA, "--set", edit]) == 2
+    told = capsys.readouterr()
+    assert says in told.err + told.out and "--set" in told.err + told.out
+
+
+def test_a_file_that_isnt_there(capsys):
+    assert run(["whatif", "nowhere.yaml"]) == 2
