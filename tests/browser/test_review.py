@@ -1,0 +1,183 @@
+"""The review page in a real browser: on a phone, on a desktop, printed; checked as a reader with a keyboard or a screen reader meets it."""
+
+from __future__ import annotations
+
+import base64
+import re
+import sys
+from pathlib import Path
+
+import pytest
+from phone import Phone
+
+from briefgen.render.html.review import review
+
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent / "render"))
+from pdf_cases import MISSIONS, SMALL, context, plan_of  # noqa: E402
+
+pytestmark = pytest.mark.browser
+ALL = (*MISSIONS[:3], *SMALL)
+SIZES = ((360, 740), (390, 844), (768, 1024), (1280, 900))
+
+# Every element with text of its own: its colour against the first background behind it that is not transparent, after WCAG 2.1.
+CONTRAST = """
+const lum = (c) => { const [r, g, b] = c.map((v) => { v /= 255; return v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4; });
+  return 0.2126 * r + 0.7152 * g + 0.0722 * b; };
+const rgb = (text) => text.match(/[\\d.]+/g).map(Number);
+const behind = (e) => { for (; e; e = e.parentElement) { const c = rgb(getComputedStyle(e).backgroundColor); if (c.length < 4 || c[3] > 0) return c.slice(0, 3); } return [255, 255, 255]; };
+const bad = [];
+for (const e of document.querySelectorAll("body *:not(svg):not(svg *)")) {
+  if (!e.offsetParent || ![...e.childNodes].some((n) => n.nodeType === 3 && n.data.trim())) continue;
+  const [a, b] = [lum(rgb(getComputedStyle(e).color).slice(0, 3)), lum(behind(e))];
+  const ratio = (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05);
+  if (ratio < 4.5) bad.push(e.tagName + " " + ratio.toFixed(2) + " " + e.textContent.slice(0, 40));
+}
+return bad;
+"""
+SMALL_OR_CUT = """
+return [...document.querySelectorAll("figure.drawing")].filter((f) => {
+  const seen = [...f.querySelectorAll("svg")].filter((s) => s.getClientRects().length);
+  if (seen.length !== 1) return true;
+  const box = seen[0].getBoundingClientRect();
+  return box.width < 150 || box.height < 60 || box.left < 0 || box.right > innerWidth + 0.5;
+}).length;
+"""
+CUT_TEXT = """
+const cut = [];
+for (const e of document.querySelectorAll("main h1, main h2, main p, main li, main dd, main td, main th")) {
+  if (!e.offsetParent) continue;
+  const box = e.getBoundingClientRect();
+  if (e.scrollWidth > e.clientWidth + 1 && getComputedStyle(e).display !== "inline" || box.right > innerWidth + 0.5) cut.push(e.tagName + " " + e.textContent.slice(0, 40));
+}
+return cut;
+"""
+
+
+@pytest.fixture(scope="module")
+def browser():
+    made = Phone()
+    yield made
+    made.close()
+
+
+@pytest.fixture(scope="module")
+def files(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("review")
+    paths = {}
+    for mission in ALL:
+        ((_, page),), _ = review(plan_of(mission), context())
+        paths[mission] = folder / f"{Path(mission).stem}.html"
+        paths[mission].write_bytes(page)
+    return paths
+
+
+def opened(browser: Phone, path: Path, size: tuple[int, int]) -> Phone:
+    browser.browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", {"width": size[0], "height": size[1], "deviceScaleFactor": 1, "mobile": False})
+    browser.browser.execute_cdp_cmd("Emulation.setScrollbarsHidden", {"hidden": True})  # as on a phone
+    browser.browser.get(path.as_uri())
+    return browser
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}px")
+@pytest.mark.parametrize("mission", ALL)
+def test_it_fits_the_screen(browser, files, mission, size):
+    page = opened(browser, files[mission], size)
+    page.run("document.querySelectorAll('details').forEach((d) => { d.open = true; });")
+    assert page.run("return [document.documentElement.scrollWidth, innerWidth]") == [size[0], size[0]]
+    assert page.run("return document.querySelectorAll('figure.drawing').length") > 0
+    assert (page.run(SMALL_OR_CUT), page.run(CUT_TEXT), page.complaints()) == (0, [], [])
+
+
+def test_the_check_of_the_width_can_fail(browser, files):
+    page = opened(browser, files[ALL[0]], (360, 740))
+    page.run("document.querySelector('h2').style.width = '900px'; document.querySelector('figure.drawing').style.display = 'none';")
+    assert page.run("return document.documentElement.scrollWidth") > 360 and page.run(SMALL_OR_CUT) == 1 and page.run(CUT_TEXT) != []
+
+
+@pytest.mark.parametrize("mission", ALL)
+def test_every_text_has_contrast(browser, files, mission):
+    page = opened(browser, files[mission], (1280, 900))
+    page.run("document.querySelectorAll('details').forEach((d) => { d.open = true; });")
+    assert page.run(CONTRAST) == []
+
+
+def test_the_check_of_contrast_can_fail(browser, files):
+    page = opened(browser, files[ALL[0]], (1280, 900))
+    page.run("document.querySelector('h1').style.color = '#888888'")  # 3.54 to 1 on white
+    assert [line[:7] for line in page.run(CONTRAST)] == ["H1 3.54"]
+
+
+@pytest.mark.parametrize("mission", ALL)
+def test_a_screen_reader_finds_its_way(browser, files, mission):
+    page = opened(browser, files[mission], (1280, 900))
+    tree = page.browser.execute_cdp_cmd("Accessibility.getFullAXTree", {})["nodes"]
+    nodes = [(node["role"]["value"], node.get("name", {}).get("value", ""), node) for node in tree if not node.get("ignored") and "role" in node]
+    roles = [role for role, _, _ in nodes]
+    assert [roles.count(role) for role in ("main", "banner", "navigation", "contentinfo")] == [1, 1, 1, 1]
+    named = ("image", "table", "region", "link", "button", "columnheader", "navigation", "heading")
+    assert [(role, node["nodeId"]) for role, name, node in nodes if role in named and not name.strip()] == []
+    levels = [int(p["value"]["value"]) for role, _, node in nodes if role == "heading" for p in node["properties"] if p["name"] == "level"]
+    assert levels[0] == 1 and levels.count(1) == 1 and all(after <= before + 1 for before, after in zip(levels, levels[1:]))
+    gates = len(plan_of(mission).gates)
+    assert sum(name.split(" ")[-1] in ("PASS", "CAUTION", "FAIL", "CHECKED", "WAIVED") for role, name, _ in nodes if role in ("cell", "gridcell")) >= gates
+    assert page.run("return document.documentElement.lang") == "en"
+
+
+def test_tables_stay_tables_on_a_phone(browser, files):
+    """A row shown as a block is still a row of a table to a screen reader."""
+    page = opened(browser, files[ALL[0]], (360, 740))
+    page.run("document.querySelector('details.passed').open = true;")
+    assert page.run("return getComputedStyle(document.querySelector('table.long')).display") == "block"
+    tree = page.browser.execute_cdp_cmd("Accessibility.getFullAXTree", {})["nodes"]
+    roles = [node["role"]["value"] for node in tree if not node.get("ignored") and "role" in node]
+    seen = page.run("return [...document.querySelectorAll('table')].filter((t) => t.offsetParent || t.getClientRects().length).length")
+    assert roles.count("table") == seen and roles.count("row") >= seen
+
+
+def test_the_keyboard_reaches_the_gates_first_and_every_focus_is_seen(browser, files):
+    from selenium.webdriver.common.action_chains import ActionChains
+    from selenium.webdriver.common.keys import Keys
+
+    page = opened(browser, files[ALL[0]], (1280, 900))
+    ActionChains(page.browser).send_keys(Keys.TAB).perform()
+    assert page.run("const e = document.activeElement; return [e.className, e.getBoundingClientRect().left >= 0]") == ["skip", True]
+    ActionChains(page.browser).send_keys(Keys.ENTER).perform()
+    assert page.run("return [location.hash, document.activeElement.id]") == ["#main", "main"]
+    ActionChains(page.browser).send_keys(Keys.TAB).perform()
+    style = "const s = getComputedStyle(document.activeElement); return [document.activeElement.tagName, s.outlineStyle, parseFloat(s.outlineWidth) >= 2]"
+    assert page.run(style) == ["SUMMARY", "solid", True]
+
+
+def test_the_gates_come_first(browser, files):
+    page = opened(browser, files[ALL[0]], (390, 844))
+    assert page.run("return document.querySelector('main section').id") == "gates"
+    assert page.run("return document.querySelector('#gates h2').getBoundingClientRect().top") < 400
+
+
+def test_notes_open_and_close_together(browser, files):
+    page = opened(browser, files[ALL[0]], (1280, 900))
+    count = "return [document.querySelectorAll('details.notes').length, document.querySelectorAll('details.notes[open]').length]"
+    total, opened_at_first = page.run(count)
+    assert total > 20 and opened_at_first == 0
+    for button, expected in (("open-notes", total), ("close-notes", 0)):
+        page.tap(button)
+        assert page.run(count) == [total, expected]
+
+
+@pytest.mark.parametrize("mission", ALL)
+def test_print(browser, files, mission, tmp_path):
+    """A4, every sheet stamped and numbered, all gates printed, no row and no heading parted."""
+    fitz = pytest.importorskip("fitz")
+    page = opened(browser, files[mission], (390, 844))
+    data = page.browser.execute_cdp_cmd("Page.printToPDF", {"preferCSSPageSize": True, "printBackground": True})["data"]
+    sheets = list(fitz.open(stream=base64.b64decode(data), filetype="pdf"))
+    texts = [re.sub(r"\s+", " ", sheet.get_text()) for sheet in sheets]
+    stamp = context().stamp
+    for number, (sheet, text) in enumerate(zip(sheets, texts), 1):
+        assert (round(sheet.rect.width), round(sheet.rect.height)) == (595, 842)  # A4: 210 x 297 mm at 72 to 25.4
+        assert [part for part in (stamp.marking, stamp.approval, stamp.spoken, f"{number} of {len(sheets)}") if part not in text] == []
+    whole = " ".join(texts)
+    passed = sum(gate.verdict == "PASS" for gate in plan_of(mission).gates)
+    assert whole.count("PASS") >= passed + 1
+    titles = page.run("return [...document.querySelectorAll('h2')].map((h) => h.textContent.replace(/\\s+/g, ' ').trim())")
+    assert [title for title in titles if not any(title in text for text in texts)] == []

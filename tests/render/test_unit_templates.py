@@ -1,0 +1,77 @@
+"""The unit's own words: tests/data/unit-templates adds a slide, leaves one out, rewords one and restyles the review page."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from pdf_cases import REPOSITORY, context, plan_of
+
+from briefgen.build import check
+from briefgen.products import PRODUCTS
+
+OWN = REPOSITORY / "tests" / "data" / "unit-templates"
+REGATTA = "missions/regatta.yaml"
+ADDED, REWORDED = "Three things that we always say before 02:07:00 Z", "Tonight we are overhead Finish pontoon at 03:30:02 Z"
+SHIPPED, DROPPED = "overhead Finish pontoon at 03:30:02 Z", "in the debrief whether it was a success"  # of 05-overview.md and 97-debrief.md
+MAKE = {product.name: product.make for product in PRODUCTS}
+
+
+def made(product: str, own: Path | None) -> tuple[bytes | None, list]:
+    shipped = context()
+    files, found = MAKE[product](plan_of(REGATTA), shipped if own is None else replace(shipped, templates=(*shipped.templates, own)))
+    return (files[0][1] if files else None), found
+
+
+def deck_titles(own: Path | None) -> list[str]:
+    from pptx import Presentation
+
+    data, _ = made("deck", own)
+    return [slide.shapes.title.text for slide in Presentation(io.BytesIO(data)).slides if slide.shapes.title is not None]
+
+
+def review_text(own: Path | None) -> str:
+    data, found = made("review", own)
+    assert [d for d in found if d.severity == "error"] == []
+    return data.decode().replace("\u00a0", " ")
+
+
+@pytest.mark.parametrize("text_of", [lambda own: "\n".join(deck_titles(own)), review_text], ids=["deck", "review page"])
+def test_a_slide_is_added_one_left_out_and_one_reworded(text_of):
+    shipped, own = text_of(None), text_of(OWN)
+    assert (ADDED in shipped, DROPPED in shipped, REWORDED in shipped) == (False, True, False)
+    assert (ADDED in own, DROPPED in own, REWORDED in own) == (True, False, True)
+    assert SHIPPED in shipped and "4 ships fly 4 set-ups" in own  # the untouched ones stay
+
+
+def test_a_style_of_its_own_is_added_to_the_review_page():
+    rule = "body{font-size:1.25rem}"
+    own = review_text(OWN)
+    assert own.index(rule) > own.index("position:sticky")  # after the shipped style, so that it wins
+    assert rule not in review_text(None)
+
+
+def test_other_templates_give_other_cards_to_read_out():
+    path = REPOSITORY / REGATTA
+    assert check(path).fingerprint.spoken != check(path, templates=OWN).fingerprint.spoken
+
+
+@pytest.mark.parametrize(
+    ("file", "text", "product", "code", "place"),
+    [
+        ("brief/05-overview.md", "# Overhead\n\n- {{ event.tot }}\n", "deck", "template-unknown-value", "05-overview.md:3:1"),
+        ("brief/05-overview.md", "# Overhead\n\n[table pushes]\n", "review", "template-unknown-table", "05-overview.md:3:1"),
+        ("pages/review.html", "<p>\n{{ stamp.unit }}\n</p>", "review", "template-unknown-value", "pages/review.html:2:1"),
+        ("pages/blocks.html", "{% macro table(block) %}\n{{ block.rows }\n{% endmacro %}", "review", "template-syntax", "pages/blocks.html:2:1"),
+        ("pages/base.html", "{% block body %}\n\n{{ stamp.marking | safe }}{% endblock %}", "review", "template-syntax", "pages/base.html:3:1"),
+        ("pages/base.html", "{{ wind }}", "ground-clock", "template-unknown-value", "pages/base.html:1:1"),
+    ],
+)
+def test_a_mistake_is_told_with_its_file_and_line(tmp_path, file, text, product, code, place):
+    path = tmp_path / file
+    path.parent.mkdir()
+    path.write_text(text, encoding="utf-8")
+    _, found = made(product, tmp_path)
+    assert (code, place, "error") in [(d.code, str(d.span), d.severity) for d in found]
