@@ -45,7 +45,7 @@ return [...document.querySelectorAll("figure.drawing")].filter((f) => {
 CUT_TEXT = """
 const cut = [];
 for (const e of document.querySelectorAll("main h1, main h2, main p, main li, main dd, main td, main th")) {
-  if (!e.offsetParent) continue;
+  if (!e.offsetParent || e.closest("thead") && getComputedStyle(e.closest("thead")).position === "absolute") continue;  // heads kept for screen readers
   const box = e.getBoundingClientRect();
   if (e.scrollWidth > e.clientWidth + 1 && getComputedStyle(e).display !== "inline" || box.right > innerWidth + 0.5) cut.push(e.tagName + " " + e.textContent.slice(0, 40));
 }
