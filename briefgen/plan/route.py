@@ -98,6 +98,8 @@ def with_climb(mission: Mission, leg: Leg) -> tuple[Leg, list[Diagnostic]]:
         help = "give climb: {time: ..., distance: ...} of the aircraft, in still air"
         return leg, [Diagnostic("no-climb", "caution", "no climb figures: the first leg is timed without a climb", why=why, help=help, cause=leg.cause)]
     slowest = max((c for c in climbs if c is not None), key=lambda c: c.time)
+    if slowest.time <= 0.0 or slowest.distance <= 0.0:
+        return leg, [_cannot(f"the climb from {leg.start.id} takes no time or no distance", "give the aircraft's climb, or leave it out", leg.cause)]
     wind = plan_air.mean_wind(mission, leg.start, leg.start_altitude_ft, leg.altitude_ft)
     over = climb_over_ground(leg.course_true_deg, time_s=slowest.time, still_air_nm=slowest.distance, mean_wind=wind)
     if isinstance(over, NoSolution):

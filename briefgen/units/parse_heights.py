@@ -10,7 +10,7 @@ import re
 from .grammar import GAP, NEED, NUM, SIGNED, Grammar, Near, any_case, within
 from .values import FT_PER_M, CloudLayer, Level, LevelBand
 
-HIGHEST_FT = 100_000  # our own bound against slips of the keyboard, not a limit of any aircraft
+HIGHEST_FT = 60_000  # our own bound against slips of the keyboard, not a limit of any aircraft; the atmosphere's formulas end at 65,617 ft
 LOWEST_MSL_FT = -1_500  # the shore of the Dead Sea, the lowest dry land, is near -1 412 ft (figure from memory)
 
 _FT = any_case("ft")
