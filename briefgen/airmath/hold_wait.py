@@ -17,14 +17,11 @@ from functools import cache, lru_cache
 from itertools import takewhile
 
 from briefgen.airmath.hold import (
-    Lap, LapRest, Place, Racetrack, Segment, first_lap, lap_from, lap_time_s, later_lap, place_in, rest_of_lap, segments_from,
+    Lap, LapRest, Place, Racetrack, first_lap, lap_from, lap_time_s, later_lap,
 )  # fmt: skip
+from briefgen.airmath.hold_open import LEG_MAX_S, LEG_MIN_S, SAME_S, OpenLap, changed_lap, lap_under_way, open_end_s
 from briefgen.airmath.roots import boundary, crossing
 
-LEG_MIN_S = 20.0  # bounds of an outbound leg: our defaults, no source
-LEG_MAX_S = 120.0
-SAME_S = 1e-6  # two waits nearer than this are one
-JUMP_S = 1e-9
 MOST_LAPS = 200
 
 
@@ -213,83 +210,9 @@ def flyable_waits_s(track: Racetrack, up_to_s: float, *, arrival_heading_true_de
 # ---------------------------------------------------------------- a change told under way
 
 
-@dataclass(frozen=True)
-class _Open:
-    """The lap being flown, before its inbound turn: where the flight is, degrees still to turn, outbound seconds flown, and the least and
-    the most straight seconds from here. ``outbound``: it has rolled out of its first turn, so a correcting turn is part of the outbound leg.
-
-    Up to ``jump_s`` straight seconds it turns one way first, beyond it the other way, and the lap may be a good deal longer at once; None: one way
-    all through."""
-
-    told_s: float
-    place: Place
-    to_turn_deg: float
-    flown_s: float
-    least_s: float
-    most_s: float
-    jump_s: float | None
-
-    def pieces(self, low: float, high: float) -> tuple[tuple[float, float], ...]:
-        """A stretch of outbound legs, cut where the lap's end jumps."""
-        if self.jump_s is None:
-            return ((low, high),)
-        cut = self.flown_s + self.jump_s
-        return tuple((a, b) for a, b in ((low, min(high, cut)), (max(low, cut + JUMP_S), high)) if a <= b)
-
-    @property
-    def lowest_x(self) -> float:
-        """The shortest outbound leg this lap can still have."""
-        return max(LEG_MIN_S, self.flown_s + self.least_s)
-
-    def straight_s(self, x: float) -> float:
-        return min(max(self.least_s, x - self.flown_s), self.most_s)
-
-
 def _current(plan: HoldPlan, told_s: float) -> int | None:
     """Index of the lap being flown, None after leave-hold."""
     return next((i for i, lap in enumerate(plan.laps) if told_s <= lap.fix_s + SAME_S), None)
-
-
-@lru_cache(maxsize=1024)
-def _open_lap(track: Racetrack, lap: Lap, told_s: float) -> _Open | None:
-    """The lap being flown if it can still be changed."""
-    if told_s > lap.inbound_turn_s:
-        return None
-    segment = next(s for s in lap.segments if told_s <= s.begins_s + s.lasts_s + 1e-9)
-    place = place_in(track, segment, told_s)
-    turned = place.heading_relative_deg - lap.segments[0].place.heading_relative_deg
-    to_turn = track.side * (sum(s.turned_deg for s in lap.segments) - turned)
-    flown, planned = max(told_s - lap.outbound_s, 0.0), lap.inbound_turn_s - max(told_s, lap.segments[-3].begins_s)
-    span = _straight_span_s(track, (place, to_turn), planned_s=planned, flown_s=flown, outbound=told_s >= lap.outbound_s)
-    return None if span is None else _Open(told_s, place, to_turn, flown, *span)
-
-
-def _straight_span_s(
-    track: Racetrack, where: tuple[Place, float], *, planned_s: float, flown_s: float, outbound: bool
-) -> tuple[float, float, float | None] | None:
-    """(least, most) straight seconds from a place in a lap, around what is planned from there, and where between them the first turn changes
-    sides; None when the lap can't be changed.
-
-    It must roll out on the inbound course before the fix. Rolled out outbound, the correcting turn counts toward the longest outbound leg.
-    """
-
-    def works(y: float) -> bool:
-        rest = rest_of_lap(track, *where, y)
-        turn_s = rest.first_turn_s if rest is not None and outbound else 0.0
-        return rest is not None and flown_s + y + turn_s <= LEG_MAX_S + SAME_S
-
-    if not works(planned_s):
-        return None
-    top = LEG_MAX_S - flown_s
-    least = 0.0 if works(0.0) else boundary(works, planned_s, 0.0, within=1e-3)
-    most = top if works(top) else boundary(works, planned_s, top, within=1e-3)
-
-    def turns_on(y: float) -> bool:
-        rest = rest_of_lap(track, *where, y)
-        return rest is not None and rest.first_turn_deg * track.side >= 0.0
-
-    first = turns_on(least)
-    return least, most, None if turns_on(most) == first else boundary(lambda y: turns_on(y) == first, least, most, within=JUMP_S)
 
 
 def _options(track: Racetrack, plan: HoldPlan, told_s: float) -> Iterator[_Option]:
@@ -297,13 +220,13 @@ def _options(track: Racetrack, plan: HoldPlan, told_s: float) -> Iterator[_Optio
     if told_s <= 0.0:
         return _entry_options(track, plan.arrival_heading_true_deg)
     index = _current(plan, told_s)
-    return iter(()) if index is None else _under_way_options(track, plan, index, _open_lap(track, plan.laps[index], told_s))
+    return iter(()) if index is None else _under_way_options(track, plan, index, lap_under_way(track, plan.laps[index], told_s))
 
 
-def _under_way_options(track: Racetrack, plan: HoldPlan, index: int, open_lap: _Open | None) -> Iterator[_Option]:
+def _under_way_options(track: Racetrack, plan: HoldPlan, index: int, open_lap: OpenLap | None) -> Iterator[_Option]:
     """What can still be flown: the lap under way (free or fixed) and any number of laps after it."""
     later_low = _later_low_s(track)
-    open_end = cache(lambda x: _open_end(track, open_lap, x))  # every number of laps asks for the same few legs
+    open_end = cache(lambda x: open_end_s(track, open_lap, x))  # every number of laps asks for the same few legs
     for later in range(MOST_LAPS if later_low is not None else 1):
         low, high = later_low if later and later_low is not None else LEG_MIN_S, LEG_MAX_S
         if open_lap is None:
@@ -326,10 +249,6 @@ def _later_lasts(track: Racetrack, x: float) -> float:
     return _lasts(later_lap(track, x))
 
 
-def _open_end(track: Racetrack, lap: _Open, x: float) -> float:
-    return lap.told_s + _lasts(rest_of_lap(track, lap.place, lap.to_turn_deg, lap.straight_s(x)))
-
-
 def replan(track: Racetrack, plan: HoldPlan, change_s: float, told_s: float) -> HoldPlan | NotFlyable:
     """The plan after a change of the wait (later positive), read back at ``told_s``; at or before 0 everything is still free."""
     wait_s = plan.wait_s + change_s
@@ -339,33 +258,14 @@ def replan(track: Racetrack, plan: HoldPlan, change_s: float, told_s: float) -> 
     index = _current(plan, told_s)
     if index is None:
         return NotFlyable(wait_s, plan.wait_s, None, None)
-    open_lap = _open_lap(track, plan.laps[index], told_s)
+    open_lap = lap_under_way(track, plan.laps[index], told_s)
     chosen = _choose(_under_way_options(track, plan, index, open_lap), wait_s, plan.leg_s)
     if chosen is None:
         return _not_flyable(_under_way_options(track, plan, index, open_lap), wait_s, price_s)
     option, x = chosen
-    lap = plan.laps[index] if open_lap is None or option.keeps else _changed_lap(track, plan.laps[index], open_lap, x)
+    lap = plan.laps[index] if open_lap is None or option.keeps else changed_lap(track, plan.laps[index], open_lap, x)
     laps = (*plan.laps[:index], lap, *_later_laps(track, lap.fix_s, option.laps, x))
     return replace(plan, wait_s=wait_s, outbound_s=plan.outbound_s if open_lap is None and option.laps == 0 else x, laps=laps)
-
-
-def _changed_lap(track: Racetrack, lap: Lap, change: _Open, x: float) -> Lap:
-    rest = rest_of_lap(track, change.place, change.to_turn_deg, change.straight_s(x))
-    assert rest is not None
-    new = segments_from(track, rest, change.place, change.told_s)
-    flown = tuple(_cut(track, s, change.told_s) for s in lap.segments if s.begins_s < change.told_s)
-    outbound_s = lap.outbound_s if change.told_s >= lap.outbound_s else new[1].begins_s
-    return Lap(
-        lap.begins_s, outbound_s, new[2].begins_s, new[3].begins_s, change.told_s + rest.lasts_s,
-        track.true(new[1].place.heading_relative_deg), flown + new,
-    )  # fmt: skip
-
-
-def _cut(track: Racetrack, segment: Segment, at_s: float) -> Segment:
-    if segment.begins_s + segment.lasts_s <= at_s:
-        return segment
-    turned = place_in(track, segment, at_s).heading_relative_deg - segment.place.heading_relative_deg
-    return replace(segment, lasts_s=at_s - segment.begins_s, turned_deg=turned)
 
 
 @lru_cache(maxsize=1024)

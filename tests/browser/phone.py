@@ -7,7 +7,10 @@ import tempfile
 from datetime import UTC, datetime
 from pathlib import Path
 
-from briefgen.build import _context, _template_folders, check
+from briefgen import __version__, resources
+from briefgen.airmath.clocks import tz_version
+from briefgen.build import check
+from briefgen.context import Context, Stamp
 from briefgen.render.html.clock import clock_data, ground_clock
 
 ARGUMENTS = (
@@ -27,7 +30,9 @@ def z(text: str, day: str = "2027-01-30") -> float:
 def page_of(mission: Path, folder: Path) -> tuple[Path, object, dict]:
     """(the page as a file, the plan, the page's data)."""
     checked = check(mission)
-    context = _context(checked, _template_folders(None))
+    sortie, mark = checked.mission.file.sortie, checked.fingerprint
+    stamp = Stamp(sortie.marking or "", sortie.name, mark.full, mark.spoken, __version__, tz_version())
+    context = Context(stamp, (resources.templates_folder(),), resources.fonts_folder())
     ((name, content),) = ground_clock(checked.plan, context)[0]
     path = folder / f"{mission.stem}-{name}"
     path.write_bytes(content)

@@ -24,6 +24,19 @@ function crossing(f, low, high, within = 1e-10, small = 1e-11) {
   return (low + high) / 2;
 }
 
+function crossingWithSlope(f, low, high, small) {
+  let at = low, before = Infinity;
+  for (let i = 0; i < 100; i++) {
+    const [value, slope] = f(at);
+    if (Math.abs(value) <= small) return at;
+    if (value < 0) low = at; else high = at;
+    const step = slope > 0 ? at - value / slope : low;
+    at = low < step && step < high && Math.abs(value) <= before / 2 ? step : (low + high) / 2;
+    before = Math.abs(value);
+  }
+  return at;
+}
+
 function boundary(holds, good, bad, within = 1e-9) {
   while (Math.abs(bad - good) > within) {
     const middle = (good + bad) / 2;
@@ -72,11 +85,13 @@ function turningBack(track, place, toTurn, straightS) {
   const offCourse = (back) => {
     const outbound = heading - track.side * radians(back);
     const drift = track.acrossKt * (straightS + (toTurn + 2 * back) / track.rate) / 3600;
-    return fixed + drift + 2 * turned * Math.cos(outbound) + flown * Math.sin(outbound);
+    const off = fixed + drift + 2 * turned * Math.cos(outbound) + flown * Math.sin(outbound);
+    const bends = track.side * (2 * turned * Math.sin(outbound) - flown * Math.cos(outbound));
+    return [track.side * off, track.side * (track.acrossKt * 2 / track.rate / 3600 + radians(bends))];
   };
   const most = Math.min(90 + track.side * turnDeg(180, place.heading), 360 - toTurn);
-  if (most <= 0 || track.side * offCourse(0) > 0 || track.side * offCourse(most) < 0) return null;
-  const back = crossing(offCourse, 0, most, 1e-10, 1e-9);
+  if (most <= 0 || offCourse(0)[0] > 0 || offCourse(most)[0] < 0) return null;
+  const back = crossingWithSlope(offCourse, 0, most, 1e-9);
   return checkedRest(track, place, -track.side * back, straightS, track.side * (toTurn + back));
 }
 
