@@ -22,7 +22,7 @@ from briefgen.build import build
 
 REPOSITORY = Path(__file__).resolve().parents[2]
 FOLDER = REPOSITORY / ".pictures"
-COLOURS = 32
+COLOURS = 128
 CHROMIUM = ("--headless=new", "--no-sandbox", "--disable-gpu", "--hide-scrollbars", "--no-first-run")
 SCREENS = (  # file of the build, picture, width, height
     ("review.html", "review-desktop", 1280, 1000),
