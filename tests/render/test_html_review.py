@@ -11,7 +11,7 @@ from pdf_cases import MISSIONS, SMALL, STAMP, context, plan_of
 
 from briefgen.brief.blocks import BigFigure, BigFigures, Bullet, Bullets, Cell, Column, Columns, Figure, Note, Page, Run, Table
 from briefgen.brief.pages import build_pages, read_templates
-from briefgen.brief.view import make_view
+from briefgen.brief.view import full_view
 from briefgen.render.html.base import render_page
 from briefgen.render.html.blocks import pages_data
 from briefgen.render.html.review import gates_data, print_foot, review
@@ -64,7 +64,7 @@ def test_every_page_of_the_deck_and_every_gate_is_there(mission):
     plan = plan_of(mission)
     page = page_of(mission)
     reader = Reader(page)
-    pages, _ = build_pages(read_templates([templates_folder() / "brief"]), make_view(plan, STAMP))
+    pages, _ = build_pages(read_templates([templates_folder() / "brief"]), full_view(plan, STAMP))
     titles = [text.replace("\u00a0", " ").strip() for tag, text in reader.texts if tag == "h2"]
     assert titles[1:] == [p.title for p in pages]
     cells = " ".join(text for tag, text in reader.texts if tag in ("td", "span"))
@@ -115,7 +115,7 @@ def test_user_text_is_never_markup():
     """The same page with harmless text has the same elements with the same attributes; the nasty text is in it as text."""
     pages, _ = pages_data(nasty_page())
     stamp = replace(STAMP, mission=NASTY, marking=NASTY, approval=NASTY, caution=NASTY)
-    gates = gates_data(make_view(plan_of(MISSIONS[0]), STAMP))
+    gates = gates_data(full_view(plan_of(MISSIONS[0]), STAMP))
     values = {"stamp": stamp, "values": {}, "pages": pages, "gates": gates, "print_foot": print_foot(stamp)}
     page, found = render_page("review.html", values, folders=[templates_folder()], fonts=fonts_folder())
     reader = Reader(page)
