@@ -24,7 +24,7 @@ def sortie_values(w: Words, stamp: Stamp) -> dict[str, Any]:
         "ships": words.counted(len(w.mission.file.flight), "ship"),
         "ship_count": str(len(w.mission.file.flight)),
         "types": words.listed(aircraft.name for aircraft in w.mission.types_in_flight()),
-        "lead": words.listed(w.mission.ship(1).crew),
+        "lead": words.listed(w.mission.file.flight[0].crew),
         "base": w.mission.base.name,
         "primary": objectives.primary if objectives else None,
         "secondary": objectives.secondary if objectives else None,

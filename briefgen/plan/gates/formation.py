@@ -160,7 +160,7 @@ def first_time_lead(s: Sortie) -> Iterator[Gate]:
     """A leader who has never led a flypast is allowed, and must be seen."""
     if s.event is None:
         return
-    lead = s.mission.ship(1)
+    lead = s.mission.file.flight[0]
     cause = ("flight", next(i for i, ship in enumerate(s.mission.file.flight) if ship.ship == 1), "flypasts_led")
     about = About(
         "first-time-lead", f"Flypasts led by {lead.crew[0]}", "flypasts", COMMON, cause, "first time in the lead: the supervisor should know"
@@ -173,7 +173,7 @@ def first_time_lead(s: Sortie) -> Iterator[Gate]:
 
 def lead_can_lead(s: Sortie) -> Iterator[Gate]:
     """Ship 1 may lead."""
-    lead = s.mission.ship(1)
+    lead = s.mission.file.flight[0]
     cause = ("flight", next(i for i, ship in enumerate(s.mission.file.flight) if ship.ship == 1))
     about = About("lead-qualified", f"{lead.crew[0]} may lead", "", UNIT, cause, "another leader")
     if len(s.mission.file.flight) < 2:
