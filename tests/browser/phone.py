@@ -78,6 +78,12 @@ class Phone:
         """Time goes on to a true time, as on a phone that is awake."""
         self.run("const d = arguments[0] - window.wall; window.wall += d; window.steady += d; tick();", true_ms + self.drift_ms)
 
+    def wait_for(self, script: str) -> None:
+        """Until a script says true: for what the browser does in its own time."""
+        from selenium.webdriver.support.ui import WebDriverWait
+
+        WebDriverWait(self.browser, 20).until(lambda _: self.run(script))
+
     def text(self, id: str) -> str:
         return self.run("const e = document.getElementById(arguments[0]); return e.offsetParent === null ? '' : e.innerText;", id)
 
