@@ -6,6 +6,7 @@ import re
 import unicodedata
 from collections.abc import Iterable
 
+SHORTEST_FAMILY_NAME = 4  # letters: shorter ones end other names too often
 HOW = "compared without regard to case, spaces, dots, hyphens, accents and titles; an initial matches the name that it begins"
 # ranks and titles in general use, short and long; with or without a dot
 TITLES = frozenset(
@@ -16,14 +17,17 @@ TITLES = frozenset(
 
 
 def same_person(one: str, other: str) -> bool:
-    """True when the two names can be one person's: the same family name, and given names that do not contradict each other.
+    """True when the two names can be one person's: one name's words stand in the other's, in order, down to the same last word.
 
     ``Varga, S.`` is ``Lt Col S. Varga`` is ``SABINE VARGA``; a family name alone matches everyone of that name.
     """
-    first, second = _parts(one), _parts(other)
-    if not first or not second or first[-1] != second[-1]:
+    shorter, longer = sorted((_parts(one), _parts(other)), key=len)
+    if not shorter:
         return False
-    return all(_agree(a, b) for a, b in zip(first[:-1], second[:-1]))
+    if "".join(longer).endswith("".join(shorter)) and len("".join(shorter)) >= SHORTEST_FAMILY_NAME:
+        return True
+    rest = iter(longer[:-1])
+    return shorter[-1] == longer[-1] and all(any(_agree(word, candidate) for candidate in rest) for word in shorter[:-1])
 
 
 def crew_member(name: str, crew: Iterable[tuple[int, str]]) -> tuple[int, str] | None:
@@ -40,7 +44,7 @@ def _parts(name: str) -> list[str]:
     family, comma, given = name.partition(",")
     text = f"{given} {family}" if comma else name
     plain = "".join(c for c in unicodedata.normalize("NFKD", text.casefold()) if not unicodedata.combining(c))
-    words = [re.sub(r"[^\w]", "", word.replace("-", "")) for word in re.split(r"[\s.]+", plain)]
+    words = [re.sub(r"[^\w]", "", word) for word in re.split(r"[\s.-]+", plain)]
     words = [word for word in words if word]
     while len(words) > 1 and words[0] in TITLES:
         del words[0]

@@ -1,0 +1,214 @@
+"""Whose plan is this product of, and does the approval still hold? Judged from the product alone."""
+
+from __future__ import annotations
+
+import io
+import json
+import shutil
+import zipfile
+import zlib
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from briefgen import cli, resources
+from briefgen.approval.marks import Unreadable, mark_in
+from briefgen.approval.record import read_record
+
+REGATTA = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
+APPROVED_AT = datetime(2027, 1, 29, 21, 0, tzinfo=UTC)
+LAPSES = datetime(2027, 1, 30, 6, 0, tzinfo=UTC)  # the end of the mission's forecast
+MARK = "K7QH-49AC-XXTM-3PWJ"
+
+
+@pytest.fixture(scope="module")
+def approved(tmp_path_factory) -> Path:
+    """A mission, its approval and its products, made once by the commands themselves."""
+    folder = tmp_path_factory.mktemp("unit")
+    patch = pytest.MonkeyPatch()
+    patch.chdir(folder)
+    patch.setattr("briefgen.commands.approve.now", lambda: APPROVED_AT)
+    Path("regatta.yaml").write_text(REGATTA, encoding="utf-8")
+    arguments = ["approve", "regatta.yaml", "--by", "S. Varga", "--role", "supervisor"]
+    assert cli.run(arguments) == 1
+    text = Path("regatta.reasons.yaml").read_text(encoding="utf-8")
+    Path("regatta.reasons.yaml").write_text("".join(f"{line} accepted\n" if line[:1] not in ("#", "") else "\n" for line in text.splitlines()), encoding="utf-8")
+    assert cli.run([*arguments, "--reasons", "regatta.reasons.yaml"]) == 0
+    assert cli.run(["build", "regatta.yaml"]) == 0
+    patch.undo()
+    return folder
+
+
+@pytest.fixture
+def unit(approved, tmp_path, monkeypatch) -> Path:
+    """A copy to spoil, an hour after the approval."""
+    folder = tmp_path / "unit"
+    shutil.copytree(approved, folder)
+    monkeypatch.chdir(folder)
+    at(monkeypatch, APPROVED_AT + timedelta(hours=1))
+    return folder
+
+
+def at(monkeypatch, moment: datetime) -> None:
+    monkeypatch.setattr("briefgen.commands.verify.now", lambda: moment)
+
+
+def verify(capsys, *arguments: str) -> tuple[int, dict[str, str]]:
+    capsys.readouterr()
+    code = cli.run(["verify", *arguments, "--json"])
+    found = json.loads(capsys.readouterr().out)
+    assert found["exit_code"] == code
+    return code, {finding["file"]: finding["verdict"] for finding in found["findings"]}
+
+
+def test_every_product_of_the_approved_plan_belongs_each_by_itself_and_as_a_folder(unit, capsys):
+    products = sorted(path.name for path in Path("out/regatta").iterdir() if path.name != "manifest.json")
+    assert {Path(name).suffix for name in products} == {".pptx", ".pdf", ".html", ".json"}
+    assert verify(capsys, "out/regatta") == (0, dict.fromkeys(products, "BELONGS"))
+    for name in products:
+        assert verify(capsys, f"out/regatta/{name}") == (0, {name: "BELONGS"})
+
+
+def test_every_product_says_so_on_its_pages(unit):
+    assert json.loads(Path("out/regatta/manifest.json").read_text(encoding="utf-8"))["approval"] == "APPROVED UNTIL 30 JAN 06:00 Z"
+
+
+@pytest.mark.parametrize(
+    ("moment", "code", "verdict"),
+    [(LAPSES, 0, "BELONGS"), (LAPSES + timedelta(seconds=1), 1, "LAPSED"), (APPROVED_AT - timedelta(seconds=1), 1, "LAPSED"), (APPROVED_AT, 0, "BELONGS")],
+    ids=["the last second", "a second later", "a clock before the approval", "at once"],
+)
+def test_only_verify_looks_at_the_clock(unit, capsys, monkeypatch, moment, code, verdict):
+    at(monkeypatch, moment)
+    assert verify(capsys, "out/regatta/deck.pptx") == (code, {"deck.pptx": verdict})
+
+
+def rebuilt(swap: tuple[str, str]) -> None:
+    assert swap[0] in REGATTA
+    Path("regatta.yaml").write_text(REGATTA.replace(*swap), encoding="utf-8")
+    assert cli.run(["build", "regatta.yaml", "--out", "out/new"]) in (0, 3)  # other products may be in the making
+
+
+@pytest.mark.parametrize(
+    ("swap", "code", "verdict"),
+    [(("230T/20kt", "232T/21kt"), 0, "BELONGS, UPDATED"), (("Lt J. Quigley", "Lt B. Quimby"), 1, "DOES NOT BELONG")],
+    ids=["another wind", "another pilot"],
+)
+def test_a_product_of_a_changed_plan_is_judged_by_the_mission_as_it_stands(unit, capsys, swap, code, verdict):
+    rebuilt(swap)
+    assert verify(capsys, "out/new/plan.json") == (code, {"plan.json": verdict})
+    assert verify(capsys, "out/regatta/kneeboard-2.pdf") == (0, {"kneeboard-2.pdf": "BELONGS"})
+
+
+def test_a_product_of_a_plan_that_is_neither_approved_nor_there_does_not_belong(unit, capsys):
+    rebuilt(("230T/20kt", "232T/21kt"))
+    Path("regatta.yaml").write_text(REGATTA, encoding="utf-8")
+    assert verify(capsys, "out/new/plan.json") == (1, {"plan.json": "DOES NOT BELONG"})
+
+
+def test_what_was_changed_is_gone_or_strange_in_a_folder_is_told(unit, capsys):
+    folder = Path("out/regatta")
+    (folder / "deck.pptx").write_bytes((folder / "deck.pptx").read_bytes() + b" ")
+    (folder / "kneeboard-1.pdf").unlink()
+    shutil.copy(folder / "kneeboard-2.pdf", folder / "my card.pdf")
+    code, found = verify(capsys, "out/regatta")
+    assert code == 1
+    assert (found["deck.pptx"], found["kneeboard-1.pdf"], found["my card.pdf"], found["plan.json"]) == ("DOES NOT BELONG", "MISSING", "NO PRODUCT", "BELONGS")
+
+
+def test_a_manifest_that_points_out_of_its_folder_is_not_followed(unit, capsys):
+    path = Path("out/regatta/manifest.json")
+    manifest = json.loads(path.read_text(encoding="utf-8"))
+    manifest["products"] = [{"file": "../../regatta.approval.json", "sha256": ""}, 7, {"file": 3}]
+    path.write_text(json.dumps(manifest), encoding="utf-8")
+    assert verify(capsys, "out/regatta")[1]["../../regatta.approval.json"] == "UNREADABLE"
+
+
+def spoilt(product: str, data: bytes) -> str:
+    path = Path("out") / product
+    path.write_bytes(data)
+    return str(path)
+
+
+@pytest.mark.parametrize(
+    ("name", "data"),
+    [
+        ("x.pptx", b"PK\x03\x04 not much"), ("x.pdf", b"%PDF-1.7 nothing"), ("x.pdf", b""), ("x.html", b"<p>no plan</p>"), ("x.json", b"\xff\xfe"),
+        ("x.txt", MARK.encode()), ("x.html", f"{MARK} and {MARK[::-1]}".encode()), ("x.html", f"X{MARK}".encode()),
+    ],
+)  # fmt: skip
+def test_what_can_not_be_read_is_told_with_exit_code_2(unit, capsys, name, data):
+    assert verify(capsys, spoilt(name, data)) == (2, {name: "UNREADABLE"})
+
+
+@pytest.mark.parametrize("arguments", [("none.pdf",), ("out",), ("out/regatta/deck.pptx", "--record", "regatta.yaml"), ("out/regatta/deck.pptx", "--record", "none.json")])
+def test_without_a_product_a_manifest_or_a_record_there_is_nothing_to_judge(unit, capsys, arguments):
+    assert verify(capsys, *arguments)[0] == 2
+
+
+def test_a_record_that_was_edited_is_no_record(unit, capsys):
+    path = Path("regatta.approval.json")
+    path.write_text(path.read_text(encoding="utf-8").replace("S. Varga", "T. Wessel", 1), encoding="utf-8")
+    assert read_record(path)[0] is None
+    assert verify(capsys, "out/regatta/deck.pptx")[0] == 2
+
+
+def test_of_several_records_the_one_of_the_product_is_taken(unit, capsys):
+    shutil.copy("regatta.approval.json", "out/broken.approval.json")
+    assert verify(capsys, "out/regatta/deck.pptx")[0] == 2  # twice the same plan: which of the two counts?
+    Path("out/broken.approval.json").write_text("{}", encoding="utf-8")
+    assert verify(capsys, "out/regatta/deck.pptx")[0] == 0
+
+
+# ---------------------------------------------------------------- reading marks, without the program that wrote them
+
+
+def package(keywords: str, *, part: str = "docProps/core.xml") -> bytes:
+    data = io.BytesIO()
+    with zipfile.ZipFile(data, "w", zipfile.ZIP_DEFLATED) as out:
+        out.writestr(part, f"<cp:coreProperties><cp:keywords>{keywords}</cp:keywords></cp:coreProperties>")
+    return data.getvalue()
+
+
+def pdf(body: bytes) -> bytes:
+    return b"%PDF-1.7\n" + body
+
+
+UTF16 = ("\ufeff" + MARK).encode("utf-16-be")
+READ = {
+    # PDF strings: ISO 32000-1, 7.3.4; text strings 7.9.2.2 (from memory)
+    "presentation": (".pptx", package(MARK)),
+    "literal string": (".pdf", pdf(f"<</Keywords({MARK})>>".encode())),
+    "hexadecimal string": (".pdf", pdf(b"<</Keywords<" + MARK.encode().hex().encode() + b">>>")),
+    "hexadecimal UTF-16": (".pdf", pdf(b"<</Keywords<" + UTF16.hex().encode() + b">>>")),
+    "XMP packet": (".pdf", pdf(f"<pdf:Keywords>{MARK}</pdf:Keywords>".encode())),
+    "inside a compressed stream": (".pdf", pdf(b"stream\n" + zlib.compress(f"<</Keywords({MARK})>>".encode()) + b"\nendstream")),
+    "page": (".html", f"<p>Plan {MARK}; cards read K7QH</p>".encode()),
+}
+
+
+@pytest.mark.parametrize("name", READ)
+def test_the_mark_is_read(name):
+    suffix, data = READ[name]
+    assert mark_in(data, suffix) == MARK
+
+
+HARMFUL = {
+    "a package without the part": (".pptx", package(MARK, part="other.xml")),
+    "a part that inflates to a gigabyte": (".pptx", package("0" * 50_000_000)),
+    "a stream that inflates to much": (".pdf", pdf(b"stream\n" + zlib.compress(b"0" * 50_000_000))),
+    "ten thousand streams": (".pdf", pdf(b"stream\nx\nendstream\n" * 10_000)),
+    "parentheses without end": (".pdf", pdf(b"/Keywords(" + b"\\(" * 200_000)),
+}
+
+
+@pytest.mark.parametrize("name", HARMFUL)
+def test_a_file_made_to_do_harm_is_refused_at_once(name):
+    import time
+
+    suffix, data = HARMFUL[name]
+    started = time.process_time()
+    with pytest.raises(Unreadable):
+        mark_in(data, suffix)
+    assert time.process_time() - started < 2.0
