@@ -14,6 +14,7 @@ from briefgen.airmath.run_in import speed_to_fly
 from briefgen.plan.slips import window
 from briefgen.retime.judge import flying, judge
 
+pytestmark = pytest.mark.slow
 MISSIONS, PARTS = 50, 4  # missions a part
 WITHIN_S = 0.1
 
