@@ -16,18 +16,25 @@ VOLUMES = ("L", "US gal")
 
 
 def ships_are_numbered(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """1 to n, each once."""
+    """1 to n, each once, in that order: the leader stands first, and the others land in the order of the list."""
     first: dict[int, int] = {}
     for i, ship in enumerate(file.flight):
         if ship.ship in first:
             related = (("the first stands here", ("flight", first[ship.ship], "ship")),)
             yield check.error(
-                "duplicate-ship", ("flight", i, "ship"), f"ship {ship.ship} is given twice", why="each ship has its own card", related=related
-            )
+                "duplicate-ship", ("flight", i, "ship"), f"ship {ship.ship} is given twice", why="each ship has its own card",
+                help=f"number the ships 1 to {len(file.flight)}, each once", related=related,
+            )  # fmt: skip
         elif ship.ship > len(file.flight):
             help = f"number them 1 to {len(file.flight)}; 1 is the leader"
-            yield check.error("ship-number", ("flight", i, "ship"), f"ship {ship.ship} of a flight of {len(file.flight)}", help=help)
+            why = "cards and fall-outs go by the number in the formation"
+            yield check.error("ship-number", ("flight", i, "ship"), f"ship {ship.ship} of a flight of {len(file.flight)}", why=why, help=help)
         first.setdefault(ship.ship, i)
+    numbers = [ship.ship for ship in file.flight]
+    if sorted(numbers) == list(range(1, len(numbers) + 1)) != numbers:
+        i = next(i for i, number in enumerate(numbers) if number != i + 1)
+        why = "places in the formation and waits to land go by the order of the list"
+        yield check.error("ship-order", ("flight", i, "ship"), f"ship {numbers[i]} stands where ship {i + 1} should", why=why, help="list them from 1 on")
 
 
 def nobody_flies_twice(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -40,8 +47,9 @@ def nobody_flies_twice(check: Checker, file: MissionFile) -> Iterator[Diagnostic
             if (kind, text) in seen:
                 what = f"{text} flies twice" if kind == "crew" else f"tail {text} is given twice"
                 yield check.error(
-                    f"duplicate-{kind}", path, what, why="it may be a line that was copied", related=(("the first stands here", seen[kind, text]),)
-                )
+                    f"duplicate-{kind}", path, what, why="it may be a line that was copied",
+                    help="change one of the two", related=(("the first stands here", seen[kind, text]),),
+                )  # fmt: skip
             seen.setdefault((kind, text), path)
 
 
@@ -64,7 +72,7 @@ def volumes_have_density(check: Checker, file: MissionFile) -> Iterator[Diagnost
             help = "add `fuel_density: 0.80 kg/L` to the aircraft (with the right figure), or write lb or kg"
             yield check.error("no-density", path, f"fuel in {unit} has no weight here", why="the plan adds up weights", help=help)
         elif own is None and len(shared) > 1:
-            yield check.error("no-density", path, f"fuel in {unit} weighs different amounts in this flight's types", help="write lb or kg")
+            yield check.error("no-density", path, f"fuel in {unit} weighs different amounts in this flight's types", why="the plan adds up weights", help="write lb or kg")
 
 
 def _volume_unit(value: object) -> str | None:
@@ -80,14 +88,24 @@ def fuel_fits_the_tanks(check: Checker, file: MissionFile) -> Iterator[Diagnosti
         carried, most = _lb(ship.start_fuel, aircraft), _lb(aircraft.fuel_capacity if aircraft else None, aircraft)
         if carried is not None and most is not None and carried > most + 0.5:
             related = (("what the tanks hold", ("aircraft", ship.aircraft, "fuel_capacity")),)
-            yield check.error(
-                "too-much-fuel", ("flight", i, "start_fuel"), f"ship {ship.ship} starts with more fuel than its tanks hold", related=related
-            )
+            message, help = f"ship {ship.ship} starts with more fuel than its tanks hold", "check start_fuel, its unit, and fuel_capacity"
+            yield check.error("too-much-fuel", ("flight", i, "start_fuel"), message, why="that fuel isn't there to be burnt", help=help, related=related)
 
 
 def _lb(fuel: Fuel | None, aircraft: Aircraft | None) -> float | None:
     density = aircraft.fuel_density if aircraft else None
     return None if fuel is None or (fuel.unit in VOLUMES and density is None) else fuel.lb(density)
+
+
+def flows_are_not_nought(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """Every airborne flow burns something (on the ground an engine may be off), and a set-up takes time."""
+    for path, value in values_in(file):
+        if isinstance(value, FlowTable) and path[-1] != "ground" and any(row.flow.amount.value == 0 for row in value.rows):
+            why = "this part of the flight would burn nothing, and every remaining fuel after it would be too high"
+            yield check.error("zero", path, f"a flow of nought for `{path[-1]}`", why=why, help="give the flow, or leave the key out: then the fuel reads NOT CHECKED")
+    if file.training is not None and file.training.setups.each == 0:
+        why = "time and fuel would allow any number of them"
+        yield check.error("zero", ("training", "setups", "each"), "a set-up that takes no time", why=why, help="write it like 11 min")
 
 
 def speed_limits_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -97,8 +115,9 @@ def speed_limits_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnos
         if limits and limits.minimum and limits.maximum and _same_kind_above(limits.minimum, limits.maximum):
             path: KeyPath = ("aircraft", key, "speed_limits")
             yield check.error(
-                "order", (*path, "minimum"), "the minimum speed is not below the maximum", related=(("the maximum", (*path, "maximum")),)
-            )
+                "order", (*path, "minimum"), "the minimum speed is not below the maximum", why="no speed could be flown",
+                help="check the two speeds", related=(("the maximum", (*path, "maximum")),),
+            )  # fmt: skip
 
 
 def _same_kind_above(low: Speed, high: Speed) -> bool:
@@ -162,7 +181,7 @@ def forecast_levels_differ(check: Checker, file: MissionFile) -> Iterator[Diagno
         if row.level in seen:
             related = (("the first stands here", ("weather", "winds", seen[row.level], "level")),)
             yield check.error(
-                "duplicate-level", ("weather", "winds", i, "level"), "this level is given twice", why="only one wind can hold there", related=related
+                "duplicate-level", ("weather", "winds", i, "level"), "this level is given twice", why="only one wind can hold there", help="delete one of the two", related=related
             )
         seen.setdefault(row.level, i)
 
@@ -177,11 +196,11 @@ def area_is_an_area(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
         and area.floor.feet >= area.top.feet
         or (area.floor.datum == area.top.datum and area.floor.feet >= area.top.feet)
     ):
-        yield check.error("order", (*path, "floor"), "the floor is not below the top", related=(("the top", (*path, "top")),))
+        yield check.error("order", (*path, "floor"), "the floor is not below the top", why="there is no room between them", help="check the two heights", related=(("the top", (*path, "top")),))
     for i, (a, b) in enumerate(zip(area.boundary, (*area.boundary[1:], area.boundary[0]), strict=True)):
         if a == b:
             yield check.error(
-                "same-place", (*path, "boundary", i), "this corner stands twice in a row", help="delete one; the boundary closes itself"
+                "same-place", (*path, "boundary", i), "this corner stands twice in a row", why="a side without length has no direction", help="delete one; the boundary closes itself"
             )
             return
     from briefgen.airmath.areas import boundary_crosses_itself
@@ -202,7 +221,7 @@ def rejoin_has_a_place(check: Checker, file: MissionFile) -> Iterator[Diagnostic
     if file.training and file.training.rejoin and file.training.leave is None:
         message = "there is a rejoin, but no `leave` that says over which place"
         yield check.at_key(
-            "no-leave", ("training", "rejoin"), message, help="add `leave: {by: EXIT, time: 3 min}` to `training`, with the right place"
+            "no-leave", ("training", "rejoin"), message, why="the transit begins there", help="add `leave: {by: EXIT, time: 3 min}` to `training`, with the right place"
         )
 
 
@@ -212,4 +231,4 @@ def dates_not_after_the_sortie(check: Checker, file: MissionFile) -> Iterator[Di
     for path, value in values_in(file):
         if any(_fits(path, form) for form in forms) and value > file.sortie.date:
             related = (("the date of the sortie", ("sortie", "date")),)
-            yield check.caution("date", path, "this date lies after the sortie", why="one of the two may be mistyped", related=related)
+            yield check.caution("date", path, "this date lies after the sortie", why="one of the two may be mistyped", help="check the two dates", related=related)

@@ -161,24 +161,24 @@ def first_time_lead(s: Sortie) -> Iterator[Gate]:
     if s.event is None:
         return
     lead = s.mission.file.flight[0]
-    cause = ("flight", next(i for i, ship in enumerate(s.mission.file.flight) if ship.ship == 1), "flypasts_led")
+    cause = ("flight", 0, "flypasts_led")
     about = About(
         "first-time-lead", f"Flypasts led by {lead.crew[0]}", "flypasts", COMMON, cause, "first time in the lead: the supervisor should know"
     )
     if lead.flypasts_led is None:
-        yield not_checked(about, "flypasts_led of ship 1 isn't given")
+        yield not_checked(about, f"flypasts_led of ship {lead.ship} isn't given")
     else:
         yield at_least(about, float(lead.flypasts_led), 1.0, worse="CAUTION")
 
 
 def lead_can_lead(s: Sortie) -> Iterator[Gate]:
-    """Ship 1 may lead."""
+    """The leader may lead."""
     lead = s.mission.file.flight[0]
-    cause = ("flight", next(i for i, ship in enumerate(s.mission.file.flight) if ship.ship == 1))
+    cause = ("flight", 0)
     about = About("lead-qualified", f"{lead.crew[0]} may lead", "", UNIT, cause, "another leader")
     if len(s.mission.file.flight) < 2:
         return
     if lead.can_lead is None:
-        yield not_checked(about, "can_lead of ship 1 isn't given")
+        yield not_checked(about, f"can_lead of ship {lead.ship} isn't given")
     else:
         yield words(about, lead.can_lead, "can_lead is yes" if lead.can_lead else "can_lead is no", "can_lead is yes")
