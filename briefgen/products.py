@@ -49,11 +49,11 @@ def _plan_json(plan: Any, context: Context) -> Made:
 def _deck(plan: Any, context: Context) -> Made:
     from briefgen.brief.frame import Frame
     from briefgen.brief.pages import build_pages, read_templates
-    from briefgen.brief.view import make_view
+    from briefgen.brief.view import full_view
     from briefgen.render.pptx.deck import build_deck
 
     stamp = context.stamp
-    pages, found = build_pages(read_templates([folder / "brief" for folder in context.templates]), make_view(plan, stamp))
+    pages, found = build_pages(read_templates([folder / "brief" for folder in context.templates]), full_view(plan, stamp))
     frame = Frame(stamp.marking, stamp.mission, stamp.fingerprint, stamp.spoken, stamp.approval, plan.clock.takeoff)
     data, more = build_deck(pages, frame)
     return [("deck.pptx", data)] if data is not None else [], [*found, *more]

@@ -8,7 +8,7 @@ from datetime import timedelta
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
 from briefgen.brief.view_air import cloud_words
-from briefgen.brief.view_words import NOT_GIVEN, Words, place_of, text_or
+from briefgen.brief.view_words import NOT_GIVEN, Words, place_of, point_words, text_or
 from briefgen.mission.resolve import Mission
 from briefgen.plan.model import Leg, SunAt
 
@@ -126,7 +126,7 @@ def navlog(w: Words) -> Table:
 
 def _leg_row(w: Words, leg: Leg) -> list[str | Cell]:
     return [
-        f"{leg.start.id} to {leg.end.id}", *_angles(leg), words.level(leg.level), words.knots(leg.tas_kt).removesuffix(" kt"),
+        point_words(f"{leg.start.id} to {leg.end.id}"), *_angles(leg), words.level(leg.level), words.knots(leg.tas_kt).removesuffix(" kt"),
         words.knots(leg.gs_kt).removesuffix(" kt"), words.distance(leg.distance_nm), words.duration_clock(leg.time_s), _leg_end(w, leg),
     ]  # fmt: skip
 

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
 from briefgen.brief.view_fuel import ship_of
-from briefgen.brief.view_words import NOT_CHECKED, Words
+from briefgen.brief.view_words import NOT_CHECKED, Words, point_words
 from briefgen.plan.model import Addend, Bingo, FuelSum, ShipFuel
 
 
@@ -17,7 +17,7 @@ def _thirstiest(w: Words) -> ShipFuel | None:
 
 def _sum_table(w: Words, name: str, head: str, addends: Sequence[Addend], total: FuelSum | None) -> Table:
     assert w.plan.fuel is not None
-    rows: list[list[str | Cell]] = [[addend.label, str(addend.printed)] for addend in addends]
+    rows: list[list[str | Cell]] = [[point_words(addend.label), str(addend.printed)] for addend in addends]
     if total is not None:
         rows.append([Cell("Total", strong=True), Cell(str(total.total), strong=True)])
         rows.append([Cell("Rounded up", strong=True), Cell(w.fuel(total.figure), strong=True)])
@@ -66,7 +66,7 @@ def fuel_ships(w: Words) -> Table | None:
     if fuel is None:
         return None
     columns, rows = _used(_ship_columns(), [_ship_row(w, ship) for ship in fuel.ships])
-    return text_table("fuel_ships", columns, rows, f"Fuel in {fuel.unit}; times in Zulu.")
+    return text_table("fuel_ships", columns, rows, f"Fuel in {fuel.unit}; times in Zulu. Knock off by: joker or the knock-off time, whichever comes first.")
 
 
 def _ship_columns() -> list[Column]:

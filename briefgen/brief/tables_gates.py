@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
 from briefgen.brief.gate_words import limit_words, value_words
 from briefgen.brief.view_gates import key_gates, sorted_gates
@@ -76,7 +77,10 @@ def fall_outs(w: Words) -> Table:
     for ship, answer in sorted(w.mission.file.contingencies.fall_outs.items()):
         leads = f"ship {answer.leads}" if answer.leads is not None else ("ship 1" if ship != 1 else NOT_GIVEN)
         rows.append([f"Ship {ship}", leads, text_or(answer.formation, NO_CHANGE)])
-    return text_table("fall_outs", (Column("Without"), Column("Leads"), Column("Formation")), rows)
+    event = w.mission.file.event
+    least = event.pass_.minimum_ships if event else None
+    caption = "" if least is None else f"The pass needs {words.counted(least, 'ship')} or more."
+    return text_table("fall_outs", (Column("Without"), Column("Leads"), Column("Formation")), rows, caption)
 
 
 def risk(w: Words) -> Table:

@@ -22,6 +22,7 @@ from briefgen.plan.model import Plan
 from briefgen.scene.marks import STATUS_SIGN
 
 WHAT_IF = "what_if"
+_LATEST: list[Any] = []  # plan, stamp and view of the plan that was shown last
 
 
 def make_view(plan: Plan, stamp: Stamp, what_if: Table | None = None) -> View:
@@ -33,6 +34,16 @@ def make_view(plan: Plan, stamp: Stamp, what_if: Table | None = None) -> View:
     if what_if is not None and what_if.rows:
         tables[WHAT_IF] = what_if
     return View(view_values(w, stamp, what_if), tables, figure_makers(plan), _charts(plan))
+
+
+def full_view(plan: Plan, stamp: Stamp) -> View:
+    """The view of a plan with its what-ifs. The deck and the review page, made one after the other, share it."""
+    if _LATEST and _LATEST[0] is plan and _LATEST[1] == stamp:
+        return _LATEST[2]
+    from briefgen.brief.whatif_words import slide_lines, whatif_lines, whatif_table
+
+    _LATEST[:] = [plan, stamp, make_view(plan, stamp, whatif_table(slide_lines(whatif_lines(plan)), WHAT_IF))]
+    return _LATEST[2]
 
 
 def view_values(w: Words, stamp: Stamp, what_if: Table | None = None) -> dict[str, Any]:
@@ -56,13 +67,20 @@ def view_values(w: Words, stamp: Stamp, what_if: Table | None = None) -> dict[st
         "ceremony": view_timing.ceremony_values(w),
         "abort": view_event.abort_values(w),
         "recovery": view_event.recovery_values(w),
-        WHAT_IF: {"count": words.counted(len(what_if.rows), "change")} if what_if is not None and what_if.rows else None,
+        WHAT_IF: what_if_values(what_if) if what_if is not None and what_if.rows else None,
         "contingencies": view_gates.contingency_values(w),
         "radio": view_sortie.radio_values(w),
         "gates": view_gates.gate_values(w),
         "risk": view_gates.risk_values(w),
         "debrief": view_sortie.debrief_values(w),
     }
+
+
+def what_if_values(table: Table) -> dict[str, Any]:
+    """``what_if``: how many changes there are, and how many of them (set in bold) lose the pass or fail a gate."""
+    count, worse = len(table.rows), sum(any(cell.strong for cell in row) for row in table.rows)
+    does = "loses the pass or fails a gate" if worse < 2 else "lose the pass or fail a gate"
+    return {"count": words.counted(count, "change"), "sentence": f"{worse or 'None'} of {words.counted(count, 'what-if')} {does}"}
 
 
 def _charts(plan: Plan) -> dict[str, Chart]:

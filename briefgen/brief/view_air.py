@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from briefgen.brief import format as words
-from briefgen.brief.view_words import NOT_GIVEN, Words, leg_course, leg_heading, place_of, text_or
+from briefgen.brief.view_words import NOT_GIVEN, Words, leg_course, leg_heading, place_of, point_words, text_or
 from briefgen.mission.schema_weather import PlaceWeather
 from briefgen.plan.model import Leg, SunAt
 
@@ -143,7 +143,7 @@ def leg_sum(leg: Leg) -> str:
     if words.knots(leg.gs_start_kt) != words.knots(leg.gs_kt):
         speed = f"ground speed from {words.speed_kt(leg.gs_start_kt, 'KGS')} to {words.speed_kt(leg.gs_kt, 'KGS')}"
     return (
-        f"{leg.start.id} to {leg.end.id}: {words.distance(leg.distance_nm)} on course {leg_course(leg)}, {wind}, "
+        f"{point_words(f'{leg.start.id} to {leg.end.id}')}: {words.distance(leg.distance_nm)} on course {leg_course(leg)}, {wind}, "
         f"{words.speed_kt(leg.tas_kt, 'KTAS')}, heading {leg_heading(leg)}, {speed}{climb}: {words.duration(leg.time_s)}"
     )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from briefgen.brief import format as words
-from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words
+from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words, point_words
 from briefgen.plan.model import Bingo, FuelSum, ShipFuel
 
 
@@ -20,6 +20,7 @@ def fuel_values(w: Words) -> dict[str, Any] | None:
         "joker": w.fuel(fuel.joker) if fuel.joker is not None else None,
         "bingo_training": w.fuel(fuel.bingo_training) if fuel.bingo_training is not None else None,
         "bingo_event": w.fuel(fuel.bingo_event) if fuel.bingo_event is not None else None,
+        "to_set": _to_set(w),
         "thirstiest": str(fuel.thirstiest),
         "go_home": w.by(fuel.go_home) if fuel.go_home else None,
         "go_home_both": w.both(words.last_moment(fuel.go_home)) if fuel.go_home else None,
@@ -34,9 +35,22 @@ def fuel_values(w: Words) -> dict[str, Any] | None:
         "joker_lines": sum_lines(w, ship.joker) if ship.joker else [],
         "bingo_lines": [line for bingo in _bingos(ship) for line in _bingo_lines(w, bingo)],
         "joker_margin": _joker_margin(w),
-        "row_lines": [f"{row.label}: {w.fuel(row.burn.printed)} ({row.burn.basis}), left {w.fuel(row.remaining_printed)}" for row in ship.rows],
+        "row_lines": [f"{point_words(row.label)}: {w.fuel(row.burn.printed)} ({row.burn.basis}), left {w.fuel(row.remaining_printed)}" for row in ship.rows],
         "latest_home": _latest(w),
     }
+
+
+def _to_set(w: Words) -> str | None:
+    """What each pilot sets, in the order in which it is set; None where there is neither joker nor bingo."""
+    fuel = w.plan.fuel
+    assert fuel is not None
+    both = fuel.bingo_training is not None and fuel.bingo_event is not None
+    named = (
+        ("joker ", fuel.joker, ""),
+        ("bingo ", fuel.bingo_training, " for the training" if both else ""),
+        ("" if both else "bingo ", fuel.bingo_event, " from the hold on" if both else ""),
+    )
+    return ", ".join(f"{before}{w.fuel(value)}{after}" for before, value, after in named if value is not None) or None
 
 
 def ship_of(w: Words, number: int) -> ShipFuel:
@@ -47,7 +61,7 @@ def ship_of(w: Words, number: int) -> ShipFuel:
 
 def sum_lines(w: Words, total: FuelSum) -> list[str]:
     """A sum line by line, then its total and the figure it is rounded up to."""
-    lines = [f"{addend.label}: {w.fuel(addend.printed)} ({addend.basis})" for addend in total.addends]
+    lines = [f"{point_words(addend.label)}: {w.fuel(addend.printed)} ({addend.basis})" for addend in total.addends]
     return [*lines, f"Total {w.fuel(total.total)}, rounded up {w.fuel(total.figure)}"]
 
 

@@ -62,7 +62,7 @@ def _sentence(tally: Counter) -> str:
         return f"{words.counted(tally['FAIL'], 'gate fails', 'gates fail')} of {total}"
     open_count = tally["CAUTION"] + tally["NOT CHECKED"]
     if open_count:
-        return f"No gate fails of {total}; {words.counted(open_count, 'wants', 'want')} an answer before we go"
+        return f"0 of {total} gates fail, {words.counted(open_count, 'wants', 'want')} an answer"
     return f"No gate fails of {total}" + (f"; {tally['WAIVED']} waived" if tally["WAIVED"] else " and none is open")
 
 
@@ -75,8 +75,15 @@ def contingency_values(w: Words) -> dict[str, Any]:
     return {
         "count": words.counted(len(list(file.contingencies.given())), "answer"),
         "fall_outs": words.counted(len(fall_outs), "fall-out"),
+        "next_lead": _next_lead(w),
         "minimum_ships": None if minimum is None else words.counted(minimum, "ship"),
     }
+
+
+def _next_lead(w: Words) -> str | None:
+    """Who leads when the leader is out; None where nobody is named."""
+    answer = w.mission.file.contingencies.fall_outs.get(1)
+    return f"ship {answer.leads} leads without ship 1" if answer is not None and answer.leads is not None else None
 
 
 def risk_values(w: Words) -> dict[str, Any]:

@@ -8,7 +8,7 @@ from briefgen.brief import format as words
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words, text_or
 from briefgen.plan.model import TrainingPlan
 
-BOUNDS = {"given": "as the mission gives", "time": "as many as time allows", "fuel": "as many as fuel allows"}
+BOUNDS = {"given": None, "time": "as many as time allows", "fuel": "as many as fuel allows"}
 
 
 def training_values(w: Words) -> dict[str, Any] | None:
@@ -60,14 +60,14 @@ def _stops(w: Words) -> list[str]:
     fuel, clock = w.plan.fuel, w.plan.clock
     found = []
     if fuel is not None and fuel.joker is not None:
-        found.append(f"Joker {w.fuel(fuel.joker)}")
+        found.append(f"joker {w.fuel(fuel.joker)}")
     if clock.knock_off is not None:
-        found.append(f"Knock-off time {w.by(clock.knock_off)}")
+        found.append(f"knock-off time {w.by(clock.knock_off)}")
     if fuel is not None and fuel.bingo_training is not None:
-        found.append(f"Bingo {w.fuel(fuel.bingo_training)}")
+        found.append(f"bingo {w.fuel(fuel.bingo_training)}")
     supervisor = w.mission.file.sortie.supervisor
     if supervisor is not None and supervisor.recall_word:
-        found.append(f"Recall word {text_or(supervisor.recall_word)}")
+        found.append(f"recall word {text_or(supervisor.recall_word)}")
     return found
 
 

@@ -6,6 +6,7 @@ one that clock shows at T (without an event: at take-off).
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, tzinfo
 
@@ -123,6 +124,12 @@ def magnetic_and_true(magnetic_deg: float | None, true_deg: float) -> str:
     """``042 M (052 T)``, ``052 T``."""
     true = words.heading(true_deg, "T")
     return true if magnetic_deg is None else f"{words.heading(magnetic_deg, 'M')} ({true})"
+
+
+def point_words(text: str) -> str:
+    """A label of a leg with the two points that the program names itself in plain words: ``end of egress``, ``the area``."""
+    said = re.sub(r"\bEGRESS\b", "end of egress", re.sub(r"^AREA direct\b", "Area's far edge direct", text))
+    return said[:1].upper() + said[1:]
 
 
 def leg_course(leg: Leg) -> str:

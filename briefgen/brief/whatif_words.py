@@ -25,6 +25,7 @@ FIXED_CHANGES = {
     "no-contact": "No ground contact",
 }
 ASKS_SETUPS = ("takeoff-late", "joker-early", "ships-out", "no-flypast", "slower")
+TOLD_ELSEWHERE = ("ceremony-", "divert-", "takeoff-late-300", "takeoff-late-900")  # every ten minutes of delay are enough for a slide
 EDGE_TITLES = {"latest-takeoff": "Latest take-off that still makes T", "earliest-time": "Earliest T", "latest-time": "Latest T"}
 
 
@@ -55,10 +56,15 @@ def lines_of(found: WhatIf) -> list[WhatIfLine]:
     return [*(teller.line(answer) for answer in found.answers), *(teller.divert(divert) for divert in found.diverts)]
 
 
+def slide_lines(lines: Sequence[WhatIfLine]) -> list[WhatIfLine]:
+    """The lines for a slide: without those that another slide tells (slips, diverts, wingmen who fall out) and every second delay."""
+    return [line for line in lines if not line.id.startswith(TOLD_ELSEWHERE) and (not line.id.startswith("ships-out-") or line.id.split("-")[2] == "1")]
+
+
 def whatif_table(lines: Sequence[WhatIfLine], name: str = "what_if") -> Table:
     """The lines as a table of two columns for a slide; what is worse is set in bold."""
     rows: list[list[str | Cell]] = [[line.change, Cell(line.outcome, strong=line.worse)] for line in lines]
-    return text_table(name, (Column("If", 2.0), Column("Then", 4.0)), rows)
+    return text_table(name, (Column("If", share=0.28), Column("Then", share=0.72)), rows)
 
 
 class _Teller:

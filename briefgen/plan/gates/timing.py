@@ -149,8 +149,8 @@ def slip_in_hold(s: Sortie) -> Iterator[Gate]:
     if hold is None or s.mission.file.event.accept_slip is None:
         return
     cause = ("event", "accept_slip")
-    late = About("slip-late", "Hold and accepted late slip", "s", UNIT, cause, "accept less slip, or a longer hold")
-    early = About("slip-early", "Hold less the accepted early slip", "s", SUMS, cause, "accept less slip, or arrive at the hold earlier")
+    late = About("slip-late", "Hold after the accepted late slip", "s", UNIT, cause, "accept less slip, or a longer hold")
+    early = About("slip-early", "Hold after the accepted early slip", "s", SUMS, cause, "accept less slip, or arrive at the hold earlier")
     value = hold.wait_s + late_s(s)
     yield no_limit(late, value) if hold.maximum_s is None else at_most(late, value, hold.maximum_s)
     left = hold.wait_s - early_s(s)

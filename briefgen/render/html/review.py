@@ -5,7 +5,7 @@ from __future__ import annotations
 from markupsafe import Markup
 
 from briefgen.brief.pages import View, build_pages, read_templates
-from briefgen.brief.view import make_view
+from briefgen.brief.view import full_view
 from briefgen.brief.view_gates import ORDER
 from briefgen.context import Context, Stamp
 from briefgen.diagnostics import Diagnostic
@@ -19,7 +19,7 @@ GATE_TABLES = ("gates_open", "gates_not_checked", "gates_passed")
 
 def review(plan: Plan, context: Context) -> tuple[list[tuple[str, bytes]], list[Diagnostic]]:
     """The page of a plan. A slide template with mistakes leaves its page out, and each mistake is told."""
-    view = make_view(plan, context.stamp)
+    view = full_view(plan, context.stamp)
     pages, found = build_pages(read_templates([folder / "brief" for folder in context.templates]), view)
     data, more = pages_data(pages)
     values = {"stamp": context.stamp, "values": view.values, "pages": data, "gates": gates_data(view), "print_foot": print_foot(context.stamp)}

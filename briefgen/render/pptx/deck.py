@@ -11,6 +11,7 @@ from briefgen.brief.blocks import Bullets, Chart, Figure, Note, Page, Run
 from briefgen.brief.frame import Frame
 from briefgen.diagnostics import Diagnostic, has_errors
 from briefgen.render.pptx import base, grid, sizes, xml
+from briefgen.render.pptx.bound import bound_page
 from briefgen.render.pptx.glyphs import missing_characters, scene_characters
 from briefgen.render.pptx.layout import Placed, Slide, lay_out
 from briefgen.render.pptx.package import rewrite
@@ -31,7 +32,7 @@ def build_deck(pages: list[Page], frame: Frame, theme: Path | None = None) -> tu
     empty, diagnostics = _base(frame, theme)
     if empty is None:
         return None, diagnostics
-    slides, found = lay_out(pages, empty.title_box)
+    slides, found = lay_out([bound_page(page) for page in pages], empty.title_box)
     diagnostics.extend(found)
     if not base.frame_fits(frame):
         diagnostics.append(Diagnostic("slide-overflow", "error", "marking, mission name and fingerprint do not fit the foot of a slide",

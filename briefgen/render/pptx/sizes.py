@@ -16,6 +16,7 @@ SLACK = 2.0  # what a box is wider than its text
 BULLET_GAP = 0.4  # above a bullet, in sizes
 INDENT = (1.1, 2.2)  # of the two levels' text, in sizes
 CELL_SIDE, CELL_TOP = 10.0, 0.3  # margins of a cell: at the sides in points, above and below in sizes
+CELL_EXTRA = 2 * CELL_SIDE + SLACK  # what a column is wider than its text
 BIG_INSET, BIG_GAP = 14.0, 16.0
 BIG_STEPS_PT = (54.0, 48.0, 40.0, 34.0, 28.0)
 BIG_LABEL_PT = 16.0
@@ -130,7 +131,7 @@ def set_table(table: Table, size: float, width: float) -> SetTable:
     It takes the largest step at which no cell needs a second line; when there is none, cells wrap in a small step.
     """
     steps = [step for step in BODY_STEPS_PT if step <= size]
-    size = next((step for step in steps if _natural_width(table, step) <= width), min(size, WRAPPED_TABLE_PT))
+    size = next((step for step in steps if sum(_natural_widths(table, step, heads=2)) <= width), min(size, WRAPPED_TABLE_PT))
     widths, cut = _column_widths(table, size, width)
     head = _row_height([(column.head, BOLD) for column in table.columns], size, widths)
     rows = tuple(_row_height([(cell_text(cell), cell_font(cell)) for cell in row], size, widths) for row in table.rows)
@@ -138,9 +139,13 @@ def set_table(table: Table, size: float, width: float) -> SetTable:
     return SetTable(table, size, widths, head, rows, caption, cut)
 
 
-def _natural_width(table: Table, size: float) -> float:
-    """The width at which no cell of a table wraps."""
-    return sum(_column_needs(table, index, size)[1] for index in range(len(table.columns)))
+def _natural_widths(table: Table, size: float, heads: int) -> list[float]:
+    """The width of each column at which no cell wraps and its head takes no more than so many lines, one or two."""
+    columns = range(len(table.columns))
+    wide = [_column_needs(table, index, size)[1] for index in columns]
+    if heads == 1:
+        return wide
+    return [max(_cells_width(table, index, size), _head_width(table.columns[index].head, size)) + CELL_EXTRA for index in columns]
 
 
 def _row_height(cells: list[tuple[str, str]], size: float, widths: tuple[float, ...]) -> float:
@@ -151,6 +156,8 @@ def _row_height(cells: list[tuple[str, str]], size: float, widths: tuple[float, 
 def _column_widths(table: Table, size: float, width: float) -> tuple[tuple[float, ...], bool]:
     columns = [_column_needs(table, index, size) for index in range(len(table.columns))]
     least, natural = [c[0] for c in columns], [c[1] for c in columns]
+    if sum(natural) > width:
+        natural = _natural_widths(table, size, heads=2)
     if any(column.share for column in table.columns):
         widths = _by_share(table, natural, width)
         return widths, any(w < need - 0.01 for w, need in zip(widths, least))
@@ -172,10 +179,22 @@ def _by_share(table: Table, natural: list[float], width: float) -> tuple[float, 
     return tuple(share * width if share else rest * n / free for n, share in zip(natural, shares))
 
 
+def _cells_width(table: Table, index: int, size: float) -> float:
+    """The width of a column's widest cell on one line."""
+    cells = (row[index] for row in table.rows)
+    return max((measure(line, cell_font(cell), size) for cell in cells for line in cell_text(cell).split("\n")), default=0.0)
+
+
+def _head_width(head: str, size: float) -> float:
+    """The width at which a column's head takes two lines at the most."""
+    words = head.split(" ")
+    breaks = [(" ".join(words[:cut]), " ".join(words[cut:])) for cut in range(1, len(words) + 1)]
+    return min(max(measure(line, BOLD, size) for line in lines) for lines in breaks)
+
+
 def _column_needs(table: Table, index: int, size: float) -> tuple[float, float]:
     """The narrowest a column may be without cutting a word, and the width at which nothing wraps."""
     texts = [(table.columns[index].head, BOLD), *((cell_text(row[index]), cell_font(row[index])) for row in table.rows)]
-    extra = 2 * CELL_SIDE + SLACK
     least = max(longest_word(text, font, size) for text, font in texts)
-    natural = max(max(measure(line, font, size) for line in text.split("\n")) for text, font in texts)
-    return least + extra, natural + extra
+    natural = max(measure(table.columns[index].head, BOLD, size), _cells_width(table, index, size))
+    return least + CELL_EXTRA, natural + CELL_EXTRA

@@ -1,0 +1,35 @@
+"""Pages with no-break spaces between numbers and units, as they go into the deck."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from briefgen.brief.blocks import BigFigures, Block, Bullets, Chart, Columns, Note, Page, Run, Table
+from briefgen.typeset.bind import bind
+
+
+def bound_page(page: Page) -> Page:
+    """The page with every text bound; figures are drawn in lines of their own and stay."""
+    return replace(page, title=bind(page.title), blocks=tuple(_block(block) for block in page.blocks))
+
+
+def _block(block: Block) -> Block:
+    match block:
+        case Bullets():
+            return replace(block, items=tuple(replace(item, runs=_runs(item.runs)) for item in block.items))
+        case Note():
+            return replace(block, runs=_runs(block.runs))
+        case BigFigures():
+            return replace(block, items=tuple(replace(item, value=bind(item.value), label=bind(item.label), detail=bind(item.detail)) for item in block.items))
+        case Table():
+            rows = tuple(tuple(replace(cell, text=bind(cell.text)) for cell in row) for row in block.rows)
+            return replace(block, rows=rows, caption=bind(block.caption))
+        case Columns():
+            return replace(block, left=tuple(map(_block, block.left)), right=tuple(map(_block, block.right)))
+        case Chart():
+            return replace(block, references=tuple(replace(line, label=bind(line.label)) for line in block.references))
+    return block
+
+
+def _runs(runs: tuple[Run, ...]) -> tuple[Run, ...]:
+    return tuple(replace(run, text=bind(run.text)) for run in runs)

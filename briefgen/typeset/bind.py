@@ -1,0 +1,22 @@
+"""What must not be parted at the end of a line: a number from its unit, a clock time from its Z, a telephone number."""
+
+from __future__ import annotations
+
+import re
+
+NO_BREAK = "\u00a0"
+_UNITS = "ft/min|ft|nm|NM|kt/s|kt|KGS|KTAS|KCAS|KIAS|lb/h|kg/h|lb|kg|L|gal|MHz|hPa|km|m|min|h|s|deg|Z|C|T|M|MSL|AGL|%|of|x"
+_BOUND = re.compile(
+    rf"(?<=\d) (?=(?:{_UNITS})(?![\w]))"  # 2850 lb, 03:30:02 Z, 042 M
+    r"|(?<=\bft) (?=MSL\b|AGL\b)|(?<=\b[MT]) (?=\(\d{3}\b)"  # 1500 ft MSL, 042 M (052 T)
+    r"|(?<=\d[\u00a0 ]h) (?=\d+ (?:min|s)\b)|(?<=\d[\u00a0 ]min) (?=\d+ s\b)"  # 6 h 1 min 3 s
+    r"|(?<=-\d\d) (?=\d\d:\d\d)|(?<=\b[A-Z]{3}) (?=\([+-]\d)|(?<=\b[A-Z]{4}) (?=\([+-]\d)"  # 2027-01-29 23:00, ACDT (+10:30)
+    r"|(?<=\d\d:\d\d) (?=[A-Z]{3,4} \()|(?<=\d\)) (?=(?:base|event)\b)"  # 14:00:02 ACDT (+10:30) base
+    r"|(?<=\d) (?=x \d)|(?<=\d[\u00a0 ]x) (?=\d)|(?<=\bship) (?=\d)|(?<=\bShip) (?=\d)|(?<=\bpreset) (?=\d)"
+)
+_PHONE = re.compile(r"\+\d{1,3}(?: \d+)+")
+
+
+def bind(text: str) -> str:
+    """The same text with no-break spaces where a line must not end; its words and their order stay."""
+    return _PHONE.sub(lambda found: found.group().replace(" ", NO_BREAK), _BOUND.sub(NO_BREAK, text))
