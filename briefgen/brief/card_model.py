@@ -97,19 +97,40 @@ Side = Mapping[str, Section | None]
 
 
 @dataclass(frozen=True)
+class Spare:
+    """A reduction for a side that is too full at the smallest size: the section ``name`` gives way to ``instead``, or is left out.
+
+    ``said``: what a message says of it.
+    """
+
+    name: str
+    said: str
+    instead: Section | None = None
+
+
+@dataclass(frozen=True)
 class Card:
-    """A product of as many pages as it has sides. ``heading`` is the large word at the top of every page, ``under`` the line below it."""
+    """A product of as many pages as it has sides. ``heading`` is the large word at the top of every page, ``under`` the line below it.
+
+    ``spare``: for each side its reductions, in the order in which they are made.
+    """
 
     heading: str
     under: str
     sides: tuple[tuple[str, Side], ...]
     options: Mapping[str, Any] = field(default_factory=dict)
+    spare: tuple[tuple[Spare, ...], ...] = ()
 
     def data(self) -> dict[str, Any]:
         """As plain mappings, lists and texts, for the template."""
         return {
             "heading": self.heading,
             "under": self.under,
-            "sides": [{"name": name, "sections": {key: None if s is None else asdict(s) for key, s in side.items()}} for name, side in self.sides],
+            "sides": [self._side(i, name, side) for i, (name, side) in enumerate(self.sides)],
             "options": dict(self.options),
         }
+
+    def _side(self, place: int, name: str, side: Side) -> dict[str, Any]:
+        spare = self.spare[place] if place < len(self.spare) else ()
+        sections = {key: None if s is None else asdict(s) for key, s in side.items()}
+        return {"name": name, "sections": sections, "spare": [asdict(s) for s in spare]}

@@ -55,6 +55,10 @@ class Told:
         """The event's clock (without an event the base's), for a column headed with its name."""
         return words.clock_bare(instant, zone or self.mission.home_zone)
 
+    def zone_name(self, instant: datetime | None = None) -> str:
+        """The name of that clock alone, for a narrow column of a card whose second line has its offset: ``ACDT``."""
+        return self.zone_head(instant).split(" (")[0]
+
     def zone_head(self, instant: datetime | None = None) -> str:
         """The name of that clock at an instant: ``ACDT (+10:30)``."""
         return words.zone_words(instant or self.plan.clock.takeoff, self.mission.home_zone)
@@ -119,3 +123,12 @@ def grid(title: str, columns: Iterable[tuple[str, str, str]], rows: Iterable[tup
         return None
     heads, widths, align = zip(*columns, strict=True)
     return Grid(title, heads, found, widths, "".join(align), strong, note)
+
+
+def key_words(text: str, most: int = 60) -> str:
+    """The first clauses of a sentence that stay within ``most`` letters, at least so many words of the first; with dots where more follows."""
+    if len(text) <= most:
+        return text
+    head = text[: most + 1]
+    cut = max(head.rfind(mark) for mark in (", ", "; ", ". "))
+    return f"{head[: cut if cut > 0 else max(head.rfind(' '), 1)]} ..."

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from briefgen.brief import format as words
-from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side
-from briefgen.brief.cards_common import Told, crew_words, grid, leg_heading, short_place, under_line
+from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Run, Side, Spare
+from briefgen.brief.cards_common import Told, crew_words, grid, key_words, leg_heading, short_place, under_line
 from briefgen.brief.cards_pass import back_side
 from briefgen.brief.figures.common import leg_course
 from briefgen.mission.schema_sortie import Ship
-from briefgen.plan.model import Bingo, FuelRow, Leg, Phase, Plan
+from briefgen.plan.model import Bingo, FuelRow, Leg, Phase, Plan, ShipFuel
 from briefgen.units.values import Level
 
 _GROUND_EVENTS = ("Step", "Start", "Check-in", "Taxi")
@@ -23,7 +23,16 @@ def kneeboard(plan: Plan, number: int) -> Card:
     ship = told.mission.ship(number)
     second = "the pass" if plan.event else "the way home"
     sides = (("to the hold" if plan.event and plan.event.hold else "outbound", front_side(told, ship)), (second, back_side(told, ship)))
-    return Card(f"{told.callsign} {number}", under_line(told), sides)
+    return Card(f"{told.callsign} {number}", under_line(told), sides, spare=(_spare(told), ()))
+
+
+def _spare(told: Told) -> tuple[Spare, ...]:
+    """What the first side gives up when it is too full, in this order; nothing of it is the pass, fuel or time."""
+    return (
+        Spare("rules", "training rules left out"),
+        Spare("contingencies", "contingencies shortened to their first words", _contingencies(told, shortened=True)),
+        Spare("tiers", "landing-fuel tiers left out"),
+    )
 
 
 def front_side(told: Told, ship: Ship) -> Side:
@@ -31,11 +40,12 @@ def front_side(told: Told, ship: Ship) -> Side:
     return {
         "fuel_large": _large_fuel(told, ship),
         "flight": _flight(told, ship),
-        "clock": _clock(told, ship),
+        "ground": _ground(told, ship),
         "radio": _radio(told, ship),
         "blocks": _blocks(told, ship),
-        "nav": _nav(told, ship),
-        "fuel_stages": _stages(told, ship),
+        "nav": _nav(told),
+        "log": _log(told, ship),
+        "rules": _rules(told),
         "tiers": _tiers(told, ship),
         "contingencies": _contingencies(told),
     }
@@ -107,28 +117,12 @@ def _own_line(told: Told, own: Ship) -> str:
     return "; ".join(part for part in parts if part)
 
 
-def _clock(told: Told, ship: Ship) -> Grid | None:
-    rows = [(label, told.bare(at), "") for label, at in _instants(told, ship) if at is not None]
-    return grid("Clock, Z", [("", "1fr", "l"), ("Planned", "auto", "r"), ("Actual", "17mm", "l")], rows)
-
-
-def _instants(told: Told, ship: Ship) -> Iterator[tuple[str, object]]:
-    clock, events = told.plan.clock, told.plan.clock.events
-    yield from ((e.label, e.at) for e in events if e.label in _GROUND_EVENTS)
-    own = next((e for e in events if e.label == f"Take-off ship {ship.ship}"), None)
-    yield "Take-off", clock.takeoff
-    if own is not None:
-        yield f"Take-off, ship {ship.ship}", own.at
-    yield "Area entry", clock.area_entry
-    yield "End of training", clock.training_end
-    yield "Latest end", clock.knock_off and clock.knock_off.replace(microsecond=0) and words.last_moment(clock.knock_off)
-    yield "Rejoined", clock.rejoined
-    yield "Hold entered", clock.hold_arrival
-    yield "Leave hold", clock.leave_hold
-    yield "True time over target", clock.true_time
-    if told.plan.event is None:
-        yield "Landing of the leader", clock.lead_landing
-        yield "Last landing", clock.last_landing
+def _ground(told: Told, ship: Ship) -> Run | None:
+    """The events before take-off, and the fuel at start."""
+    fuel = told.ship_fuel(ship.ship)
+    rows = [(e.label, told.z(e.at)) for e in told.plan.clock.events if e.label in _GROUND_EVENTS]
+    rows += [("Fuel at start", told.fuel(fuel.start_printed))] if fuel else []
+    return Run("", tuple(rows)) if rows else None
 
 
 def _radio(told: Told, ship: Ship) -> Grid | None:
@@ -163,44 +157,59 @@ def _shown(level: Level) -> str:
 # ---------------------------------------------------------------- nav log and fuel on the way
 
 
-def _nav(told: Told, ship: Ship) -> Grid | None:
+def _nav(told: Told) -> Grid | None:
     phases = [p for p in told.plan.clock.phases if p.leg is not None and p.leg.kind in ("departure", "transit")]
-    legs = list(dict.fromkeys(p.leg for p in phases))
-    rows = [_nav_row(told, ship, leg, [p for p in phases if p.leg is leg]) for leg in legs]
+    legs = dict.fromkeys(p.leg for p in phases)
+    rows = [_nav_row(leg, sum(p.seconds for p in phases if p.leg is leg)) for leg in legs]
     columns = [("To", "1fr", "l"), ("Course", "auto", "r"), ("Heading", "auto", "r"), ("Level", "auto", "r"), ("nm", "auto", "r"), ("GS", "auto", "r"),
-               ("Time", "auto", "r"), ("Fuel", "auto", "r"), ("Over, Z", "auto", "r"), ("Actual", "14mm", "l")]  # fmt: skip
+               ("Time", "auto", "r")]  # fmt: skip
     return grid("Nav log to the hold" if told.plan.event else "Nav log", columns, rows)
 
 
-def _nav_row(told: Told, ship: Ship, leg: Leg, phases: list[Phase]) -> tuple[str, ...]:
+def _nav_row(leg: Leg, seconds: float) -> tuple[str, ...]:
+    name = short_place(leg) if leg.end.name in ("", leg.end.id) else f"{short_place(leg)}, {leg.end.name}"
+    return (name, leg_course(leg), leg_heading(leg), words.level(leg.level), words.distance(leg.distance_nm).removesuffix(" nm"),
+            words.knots(leg.gs_kt).removesuffix(" kt"), words.duration_clock(seconds))  # fmt: skip
+
+
+def _log(told: Told, ship: Ship) -> Grid:
+    """Clock and fuel from take-off to leaving the hold, one row a stage, with a field for what the pilot reads then."""
     fuel = told.ship_fuel(ship.ship)
-    ids = {phase.id for phase in phases}
-    burnt = sum(row.burn.printed for row in fuel.rows if row.phase_id in ids) if fuel else None
-    time = sum(phase.seconds for phase in phases)
-    return (
-        short_place(leg), leg_course(leg), leg_heading(leg), words.level(leg.level), words.distance(leg.distance_nm).removesuffix(" nm"),
-        words.knots(leg.gs_kt).removesuffix(" kt"), words.duration_clock(time), "" if burnt is None else told.fuel(burnt),
-        told.bare(max(phase.end for phase in phases)), "",
-    )  # fmt: skip
+    rows = [_takeoff_row(told, ship, fuel), *(_log_row(told, phase, fuel) for phase in told.plan.clock.phases if phase.kind in _STAGES)]
+    columns = [("After", "1fr", "l"), ("Z", "auto", "r")]
+    columns += [("Fuel", "auto", "r"), ("Go home", "auto", "r")] if fuel else []
+    unit = f", {told.plan.fuel.unit}" if fuel else ""
+    return grid(f"Clock and fuel{unit}" if fuel else "Clock", [*columns, ("Actual", "15mm", "l")], rows)
 
 
-def _stages(told: Told, ship: Ship) -> Grid | None:
-    fuel = told.ship_fuel(ship.ship)
-    if fuel is None:
-        return None
-    kinds = {phase.id: phase.kind for phase in told.plan.clock.phases}
-    rows = [("Start", str(fuel.start_printed), "", "")]
-    for row in fuel.rows:
-        if kinds.get(row.phase_id) in _STAGES:
-            rows.append((_stage(told, row), str(row.remaining_printed), "" if row.required_printed is None else str(row.required_printed), ""))
-    columns = [("After", "1fr", "l"), ("Planned", "auto", "r"), ("To go home", "auto", "r"), ("Actual", "15mm", "l")]
-    return grid(f"Fuel on the way, {told.plan.fuel.unit}", columns, rows)
+def _takeoff_row(told: Told, ship: Ship, fuel: ShipFuel | None) -> tuple[str, ...]:
+    own = next((e for e in told.plan.clock.events if e.label == f"Take-off ship {ship.ship}"), None)
+    label, at = (f"Take-off, ship {ship.ship}", own.at) if own else ("Take-off", told.plan.clock.takeoff)
+    ground = next((row for row in fuel.rows if row.phase_id == "ground"), None) if fuel else None
+    return _with_fuel((label, told.bare(at)), ground, known=fuel is not None)
 
 
-def _stage(told: Told, row: FuelRow) -> str:
+def _log_row(told: Told, phase: Phase, fuel: ShipFuel | None) -> tuple[str, ...]:
+    row = next((row for row in fuel.rows if row.phase_id == phase.id), None) if fuel else None
+    return _with_fuel((_stage(phase), told.bare(phase.end)), row, known=fuel is not None)
+
+
+def _with_fuel(head: tuple[str, ...], row: FuelRow | None, *, known: bool) -> tuple[str, ...]:
+    figures = () if row is None else (str(row.remaining_printed), "" if row.required_printed is None else str(row.required_printed))
+    return (*head, *(figures or (("", "") if known else ())), "")
+
+
+def _stage(phase: Phase) -> str:
     """A leg by its end, everything else as the clock has it."""
-    leg = next(p.leg for p in told.plan.clock.phases if p.id == row.phase_id)
-    return row.label if leg is None else ("Climb to " if row.phase_id.endswith("-climb") else "") + leg.end.id
+    if phase.leg is None:
+        return phase.label
+    return ("Climb to " if phase.id.endswith("-climb") else "") + phase.leg.end.id
+
+
+def _rules(told: Told) -> Lines | None:
+    training = told.mission.file.training
+    rules = tuple(training.rules or ()) if training else ()
+    return Lines("Training rules", tuple(("", rule) for rule in rules)) if rules else None
 
 
 def _tiers(told: Told, ship: Ship) -> Pairs | None:
@@ -216,10 +225,10 @@ def _tiers(told: Told, ship: Ship) -> Pairs | None:
 _TIER_WORDS = {"normal_landing": "Normal landing", "minimum": "Minimum", "emergency": "Emergency"}
 
 
-def _contingencies(told: Told) -> Lines | None:
+def _contingencies(told: Told, *, shortened: bool = False) -> Lines | None:
     given = told.mission.file.contingencies
-    items = [(f"{_key_words(key)}:", c.action) for key, c in given.given()]
-    falls = [_fall_out(number, fall.leads, fall.formation) for number, fall in given.fall_outs.items()]
+    items = [(f"{_key_words(key)}:", key_words(c.action) if shortened else c.action) for key, c in given.given()]
+    falls = _fall_outs(given.fall_outs)
     items += [("Fall-outs:", "; ".join(falls))] if falls else []
     return Lines("If", tuple(items)) if items else None
 
@@ -228,6 +237,9 @@ def _key_words(key: str) -> str:
     return key.replace("_", " ").capitalize()
 
 
-def _fall_out(number: int, leads: int | None, formation: str | None) -> str:
-    then = words.listed(part for part in (f"{leads} leads" if leads else "", formation or "") if part)
-    return f"without {number} {then}" if then else f"without {number} as briefed"
+def _fall_outs(given) -> list[str]:
+    """Ships whose loss changes the same are told together."""
+    same: dict[str, list[int]] = {}
+    for number, fall in given.items():
+        same.setdefault(words.listed(part for part in (f"{fall.leads} leads" if fall.leads else "", fall.formation or "") if part) or "as briefed", []).append(number)
+    return [f"without {words.listed((str(n) for n in numbers), 'or')}: {then}" for then, numbers in same.items()]

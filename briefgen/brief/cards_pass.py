@@ -16,7 +16,7 @@ from briefgen.plan.model import EventPlan, SlipRow
 from briefgen.scene.model import Canvas
 from briefgen.scene.svg import svg
 
-SKETCH_WIDTH_PT, SKETCH_HEIGHT_PT = 200.0, 118.0  # half of an A5 page
+SKETCH_WIDTH_PT, SKETCH_HEIGHT_PT = 198.0, 116.0  # half of an A5 page
 
 
 def back_side(told: Told, ship: Ship) -> Side:
@@ -52,14 +52,14 @@ def _minima(told: Told, ship: Ship, event: EventPlan) -> Large:
     mine = "" if own.bingo_event.sum.figure == fuel.bingo_event else f"this ship {told.fuel(own.bingo_event.sum.figure)}; "
     items.append(("EVENT BINGO", told.fuel(fuel.bingo_event), f"{mine}from {own.bingo_event.point.name}"))
     if fuel.go_home is not None:
-        items.append(("GO HOME AT", told.z(words.last_moment(fuel.go_home)), "from the hold, the first ship's fuel"))
+        items.append(("GO HOME AT", told.z(words.last_moment(fuel.go_home)), "from the hold, by fuel"))
     return Large("Minimum height, bingo, go-home time", tuple(items))
 
 
 def _height_detail(told: Told, event: EventPlan) -> str:
     qnh = qnh_at(told.mission, event.centre)
     gate = next((g for g in told.plan.gates if g.id == "pass-height"), None)
-    above = f"; {words.height(gate.value)} above the highest listed obstacle" if gate and isinstance(gate.value, (int, float)) else f"; obstacle {NOT_CHECKED}"
+    above = f"; {words.height(gate.value)} over the highest listed obstacle" if gate and isinstance(gate.value, (int, float)) else f"; obstacle {NOT_CHECKED}"
     setting = f"QNH {words.pressure(qnh)}" if qnh is not None else f"QNH {NOT_CHECKED}"
     return f"MSL on {setting}{above}"
 
@@ -80,10 +80,10 @@ def _bingo_home(told: Told, ship: Ship) -> Large | None:
 def _push(event: EventPlan) -> Section | None:
     if event.push is None:
         return Lines("Push-up", (("", event.push_problem),)) if event.push_problem else None
-    rows = [(_late(row.late_s), "IP; can't" if row.to_go_nm is None else words.distance(row.to_go_nm)) for row in event.push_table]
-    note = f"To {words.speed_kt(event.push.reached_kt, 'KGS')} at {words.acceleration(event.push.acceleration_kt_s)}. Against the SET time. IP; can't: push at the IP, speed alone is not enough."
+    rows = [(_late(row.late_s), "IP, too late" if row.to_go_nm is None else words.distance(row.to_go_nm)) for row in event.push_table]
+    note = f"Against the SET time. To {words.speed_kt(event.push.reached_kt, 'KGS')} at {words.acceleration(event.push.acceleration_kt_s)}."
     strong = tuple(i for i, row in enumerate(event.push_table) if row.late_s == 0)
-    return grid("Push-up", [("Seconds", "1fr", "l"), ("push at", "auto", "r")], rows, strong=strong, note=note)
+    return grid("Push-up", [("If", "1fr", "l"), ("Push at", "auto", "r")], rows, strong=strong, note=note)
 
 
 def _late(seconds: float) -> str:
@@ -97,7 +97,7 @@ def _slips(told: Told, event: EventPlan) -> Grid | None:
                ("Turn in", "auto", "r"), ("Told by", "auto", "r")]  # fmt: skip
     rows = [_slip_row(told, row) for row in event.slips]
     reasons = dict.fromkeys(f"{words.signed_duration(r.slip_s)}: {r.reason}" for r in event.slips if not r.met and r.reason)
-    note = "Z. Turn in: start the last inbound turn. Told by: read back." + (f" UNABLE {'; '.join(reasons)}." if reasons else "")
+    note = "All Z. Turn in: start the last inbound turn. Told by: told and read back." + (f" UNABLE {'; '.join(reasons)}." if reasons else "")
     return grid("Slip, changed in the hold", columns, rows, strong=tuple(i for i, r in enumerate(event.slips) if r.slip_s == 0), note=note)
 
 
@@ -165,10 +165,11 @@ def _reach_rows(told: Told) -> Iterator[tuple[str, str]]:
     event = told.mission.file.event
     ground = event.ground_contact if event else None
     if ground is not None:
-        yield f"Ground contact {ground.callsign}", f"{contact_words(told, ground.primary)}; backup {contact_words(told, ground.backup)}"
+        yield ground.callsign, contact_words(told, ground.primary)
+        yield "  backup", contact_words(told, ground.backup)
     supervisor = told.mission.file.sortie.supervisor
     if supervisor is not None:
-        yield f"Supervisor {supervisor.name}", "; ".join(p for p in (words.frequency(supervisor.frequency) if supervisor.frequency else "", supervisor.phone or "") if p)
+        yield supervisor.name, "; ".join(p for p in (words.frequency(supervisor.frequency) if supervisor.frequency else "", supervisor.phone or "") if p)
 
 
 def sketch(told: Told, canvas: Canvas) -> Sketch | None:
@@ -179,5 +180,6 @@ def sketch(told: Told, canvas: Canvas) -> Sketch | None:
     if maker is None:
         return None
     scene = maker(canvas)
-    note = f"No room for: {', '.join(scene.unplaced)}" if scene.unplaced else ""
+    lost = ", ".join(" ".join(text.split()) for text in scene.unplaced)
+    note = f"Not named: {lost}" if lost else ""
     return Sketch("The pass from above, north up", svg(scene), canvas.width_pt, canvas.height_pt, note)

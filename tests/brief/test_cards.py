@@ -115,7 +115,8 @@ def test_missing_fuel_reads_not_checked_and_sections_without_data_are_left_out()
     card = cards.kneeboard(plan_of("tests/cases/ok-pass-only.yaml"), 1)
     assert section(card, 0, "fuel_large").items[0][1] == "NOT CHECKED"
     assert section(card, 1, "minima").items[1][:2] == ("EVENT BINGO", "NOT CHECKED")
-    assert [section(card, 0, name) for name in ("radio", "blocks", "nav", "fuel_stages", "tiers", "contingencies")] == [None] * 6
+    assert [section(card, 0, name) for name in ("radio", "blocks", "nav", "tiers", "rules", "contingencies")] == [None] * 6
+    assert "Fuel" not in section(card, 0, "log").heads
 
 
 def test_the_verdict_counts_every_gate():

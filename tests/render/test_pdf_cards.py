@@ -170,11 +170,19 @@ def test_the_fullest_mission_fits_or_says_what_does_not(tmp_path):
             assert all(edge_is_white(page, 4) and overprinted(page) == [] for page in pymupdf.open(stream=found.pdf, filetype="pdf"))
 
 
-def test_what_does_not_fit_is_named_with_its_excess(tmp_path):
-    files, found = kneeboard_pdf(full(tmp_path, contingency=239), context("8"))
-    assert files == []
-    assert [d.code for d in found] == ["card-too-full"]
-    assert '"If" by ' in found[0].message and "to the hold" in found[0].message
+def test_a_side_too_full_gives_up_what_is_least_needed_in_its_order_and_says_so(tmp_path):
+    """The action of every contingency 150 letters long: the rules go first, then only the actions' first words stay."""
+    found = made(full(tmp_path, contingency=150), context("8"), "kneeboard")
+    assert found.pdf is not None and [d.code for d in found.diagnostics] == ["card-reduced"]
+    assert found.sides[0].reduced == ("training rules left out", "contingencies shortened to their first words")
+    text = flat(pymupdf.open(stream=found.pdf, filetype="pdf")[0])
+    assert "Wide words MW Wide words MW" in text and "Stop at joker" not in text and "JOKER" in text
+
+
+def test_what_does_not_fit_is_named_with_its_excess():
+    found = typeset(lines_card(100), "kneeboard.typ", context(), created_s=0)
+    assert found.pdf is None and [d.code for d in found.diagnostics] == ["card-too-full"]
+    assert '"If" by ' in found.diagnostics[0].message and "front" in found.diagnostics[0].message
 
 
 def test_the_excess_grows_by_what_is_added():
@@ -185,7 +193,7 @@ def test_the_excess_grows_by_what_is_added():
 
 
 def lines_card(count: int) -> Card:
-    names = ("fuel_large", "flight", "radio", "clock", "blocks", "nav", "fuel_stages", "tiers")
+    names = ("fuel_large", "ground", "flight", "radio", "blocks", "nav", "log", "rules", "tiers")
     return Card("X", "", (("front", {**dict.fromkeys(names), "contingencies": Lines("If", (("", "one line"),) * count)}),))
 
 

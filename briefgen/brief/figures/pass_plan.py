@@ -16,6 +16,7 @@ from briefgen.scene.marks import triangle
 from briefgen.scene.model import Canvas, Ellipse, FigureMaker, Line, Point, Rect, Scene, Shape, Text
 from briefgen.units.values import Direction, Level, Wind
 
+_SMALL_PT = 260.0  # narrower than this it is a sketch on a kneeboard: the times stand in the tables beside it, the labels are short
 _EGRESS_SHARE = 0.3  # of the way from hold to centre: the rest of the egress is on the route map
 
 
@@ -35,11 +36,21 @@ def _draw(plan: Plan, approach: Approach, canvas: Canvas) -> Scene:
     drawn = _tracks(plan, chart)
     marks = _marks(plan, chart, canvas)
     boxes = (*(text_box(t, canvas.medium) for t in tick_texts), *(shape_box(m, canvas.medium) for m in marks))
-    obstacles = Obstacles(boxes, segments_of(s.points for s in (*drawn, *ticks)))
+    obstacles = Obstacles((*boxes, *_edges(box)), segments_of(s.points for s in (*drawn, *ticks)))
     named = place_labels(_labels(plan, chart, canvas), Canvas(box.width - 2, box.height - 2, canvas.medium), obstacles)
     frame = Rect(0.5, 0.5, box.width - 1, box.height - 1, "frame")
     shapes = (frame, *drawn, *ticks, *tick_texts, *marks, *named.shapes, *_side(plan, chart, side, canvas))
     return Scene(canvas, shapes, _alt(plan, approach), named.unplaced)
+
+
+def _edges(box: Box) -> tuple[Box, ...]:
+    """The frame, for labels to keep off."""
+    left, top, right, bottom = box.left, box.top, box.right, box.bottom
+    return Box(left, top, left + 2, bottom), Box(right - 2, top, right, bottom), Box(left, top, right, top + 2), Box(left, bottom - 2, right, bottom)
+
+
+def _small(canvas: Canvas) -> bool:
+    return canvas.width_pt < _SMALL_PT
 
 
 # ---------------------------------------------------------------- places on the plane, nm east and north of the centre
@@ -171,6 +182,8 @@ def _label_step(spots: list[Point], canvas: Canvas) -> int:
 
 
 def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
+    if _small(canvas):
+        return _short_labels(plan, chart, canvas)
     event, clear = plan.event, 0.5 * canvas.size_pt("label")
     left = event.run_in.course_true_deg - 90
     labels = [Label(chart.at(0, 0), f"{name_of(event.centre)}\nT {words.clock_z(event.true_time)}", "target", clear, (left + 180) % 360)]
@@ -194,6 +207,26 @@ def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
     return labels
 
 
+def _short_labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
+    event, clear = plan.event, 0.4 * canvas.size_pt("label")
+    left = (event.run_in.course_true_deg - 90) % 360
+    labels = [Label(chart.at(0, 0), "T", "target", clear, (left + 180) % 360), Label(chart.at(*_ip(event)), "IP", "label_bold", clear, (left + 180) % 360)]
+    if event.push:
+        text = f"Push {words.distance(event.push.to_go_nm)}"
+        labels.append(Label(chart.at(*track_point(event, event.push.to_go_nm)), text, "label_bold", clear, left))
+    labels += [Label(at, text, "label", clear, 90) for at, text in _obstacles(plan, chart)]
+    if event.hold:
+        labels.append(Label(chart.at(*_fix(event)), "Hold", "label_bold", clear, left))
+    end = _egress_end(event)
+    if end is not None:
+        labels.append(Label(chart.at(0.7 * end[0], 0.7 * end[1]), "Egress", "label", clear, (event.egress.course_true_deg - 90) % 360))
+    crowd = _crowd(plan)
+    if crowd:
+        x, y = sum(p.east_nm for p in crowd) / 2, sum(p.north_nm for p in crowd) / 2
+        labels.append(Label(chart.at(x, y), "Crowd", "label", clear, left))
+    return labels
+
+
 def _sun(plan: Plan) -> SunAt | None:
     return next((s for s in plan.suns if s.used_for == "the pass" and s.azimuth_true_deg is not None), None)
 
@@ -202,7 +235,8 @@ def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas) -> list[Shape]
     event, size = plan.event, canvas.size_pt("label")
     radius = min(2.0 * size, side.width * 0.28)
     centre = (side.left + side.width / 2, 1.6 * size + radius)
-    shapes, _ = stacked(_side_words(plan), side, centre[1] + radius + 0.9 * size, canvas)
+    side_words = _short_side_words(plan) if _small(canvas) else _side_words(plan)
+    shapes, _ = stacked(side_words, side, centre[1] + radius + 0.9 * size, canvas)
     if canvas.medium == "card":  # a small sketch: what would run into the scale bar is left out, the card has it in its tables
         shapes = [shape for shape in shapes if text_box(shape, canvas.medium).bottom < side.bottom - 2 * size]
     return [*_rose(plan, centre, radius, size), *shapes, *scale_bar(chart, side, canvas)]
@@ -236,6 +270,19 @@ def _side_words(plan: Plan) -> list[tuple[str, str]]:
     if unseen == 0:
         lines.append(("No obstacle listed", "label_soft"))
     return lines
+
+
+def _short_side_words(plan: Plan) -> list[tuple[str, str]]:
+    """The most needed first: what has no room is left out."""
+    event, sun = plan.event, _sun(plan)
+    lines = [("Hold not drawn", "label_bold")] if event.hold and not event.hold.path else []
+    air = event.run_in.air
+    wind = words.wind(Wind(Direction(air.wind_from_true_deg, "T"), air.wind_kt)) if air.forecast else "no forecast"
+    lines.append((f"Wind {wind}", "label"))
+    if sun is not None and sun.elevation_deg > 0:
+        course = course_words(mission_of(plan), event.centre, sun.azimuth_true_deg)
+        lines.append((f"Sun {course}, {words.angle(sun.elevation_deg)}", "label"))
+    return [*lines, ("Tick 10 s", "label")]
 
 
 def _sun_words(plan: Plan) -> str:

@@ -30,13 +30,17 @@ _TOLERANCE_MM = 0.05
 
 @dataclass(frozen=True)
 class SideRoom:
-    """What the template measured on one side: the room and the need in mm, the text size chosen, and (title, height, bottom) of each section."""
+    """What the template measured on one side: the room and the need in mm, the text size chosen, (title, height, bottom) of each section.
+
+    ``reduced``: what was shortened or left out, because not even the smallest size held it.
+    """
 
     name: str
     room_mm: float
     need_mm: float
     size_pt: float
     sections: tuple[tuple[str, float, float], ...]
+    reduced: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -133,7 +137,7 @@ def _compile(folder: Path, template: str, data: dict[str, Any], created_s: int, 
         pictures = _pictures(compiler, ppi, inputs) if ppi else ()
     except RuntimeError as error:  # what a query raises; TypstError is one too
         return Typeset(None, (_template_error(template, error),))
-    return Typeset(pdf, tuple(_warning(template, w) for w in warnings), sides, pictures)
+    return Typeset(pdf, (*_reductions(sides), *(_warning(template, w) for w in warnings)), sides, pictures)
 
 
 def _pictures(compiler: Any, ppi: int, inputs: dict[str, str]) -> tuple[bytes, ...]:
@@ -159,7 +163,7 @@ def _word(word: str) -> str:
 
 def _side(value: dict[str, Any]) -> SideRoom:
     sections = tuple((s["title"], float(s["mm"]), float(s["bottom"])) for s in value["sections"])
-    return SideRoom(value["name"], float(value["room"]), float(value["need"]), float(value["size"]), sections)
+    return SideRoom(value["name"], float(value["room"]), float(value["need"]), float(value["size"]), sections, tuple(value["reduced"]))
 
 
 def _too_tall(sides: tuple[SideRoom, ...]) -> Iterator[Diagnostic]:
@@ -173,6 +177,13 @@ def _too_tall(sides: tuple[SideRoom, ...]) -> Iterator[Diagnostic]:
         message = f"{side.name}: too tall for the page at the smallest size ({side.size_pt:g} pt): {named}"
         help = "shorten " + " or ".join(f'"{title}" ({mm:.0f} mm)' for title, mm, _ in tall)
         yield Diagnostic("card-too-full", "error", message, why="what runs off the page cannot be read in the air", help=help)
+
+
+def _reductions(sides: tuple[SideRoom, ...]) -> Iterator[Diagnostic]:
+    for side in sides:
+        if side.reduced:
+            message = f"{side.name}: too full at the smallest size ({side.size_pt:g} pt), so it was reduced: {'; '.join(side.reduced)}"
+            yield Diagnostic("card-reduced", "caution", message, why="what is reduced stands whole in the slides and the review page", help="shorten the mission's words")
 
 
 def _page_count(pages: list[int], data: dict[str, Any]) -> Iterator[Diagnostic]:
