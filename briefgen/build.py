@@ -5,8 +5,10 @@ Nothing here knows a mission, a plan or a product from inside: the stages are ca
 
 from __future__ import annotations
 
+import gc
 import os
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -19,8 +21,11 @@ from briefgen.products import PRODUCTS, Product
 from briefgen.staging import write_products
 
 if TYPE_CHECKING:
+    from concurrent.futures import Future
+
     from briefgen.approval.states import ApprovalState
 
+ASIDE = "pdf"  # the kind of product that a compiled library makes, which leaves the interpreter free for the others meanwhile
 EXIT_FILE_WRONG, EXIT_PRODUCT_FAILED, EXIT_GATE_FAILS, EXIT_FINE = 2, 3, 1, 0
 
 
@@ -98,12 +103,48 @@ def build(path: Path, *, out: Path | None = None, templates: Path | None = None,
         return Built(checked, folder)
     state, found = approval_of(checked)
     context = _context(checked, _template_folders(templates), state)
-    outcomes = []
-    for product, part in _parts(checked.plan):
-        outcomes.append(_make(product, checked.plan, replace(context, part=part)))
-        told(outcomes[-1])
+    with collection_paused():
+        outcomes = _make_all(checked.plan, context, told)
     problems = write_products(folder, _files(outcomes, context.stamp), head=_manifest_head(context.stamp, outcomes))
     return Built(checked, folder, tuple(outcomes), (*found, *problems), not has_errors(problems), state)
+
+
+@contextmanager
+def collection_paused() -> Iterator[None]:
+    """Looks for no unreachable cycles meanwhile: a build makes many small objects, keeps nearly all of them and is short."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
+def _make_all(plan: Any, context: Context, told: Callable[[Outcome], None]) -> list[Outcome]:
+    """Every product, in the order of the list. Those of the kind ASIDE are made by a second thread beside the others."""
+    from concurrent.futures import Future, ThreadPoolExecutor
+
+    jobs = [(product, plan, replace(context, part=part)) for product, part in _parts(plan)]
+    aside = ThreadPoolExecutor(1, "briefgen-aside")
+    outcomes: list[Outcome] = []
+    try:
+        futures = [aside.submit(_make, *job) if job[0].kind == ASIDE else Future() for job in jobs]
+        for job, future in zip(jobs, futures):
+            if job[0].kind != ASIDE:
+                future.set_result(_make(*job))
+                _tell(futures, outcomes, told, wait=False)
+        _tell(futures, outcomes, told, wait=True)
+    finally:
+        aside.shutdown(wait=False, cancel_futures=True)
+    return outcomes
+
+
+def _tell(futures: list[Future], outcomes: list[Outcome], told: Callable[[Outcome], None], *, wait: bool) -> None:
+    """Moves what is made to the outcomes, in order: up to the first that is still being made, or all."""
+    while len(outcomes) < len(futures) and (wait or futures[len(outcomes)].done()):
+        outcomes.append(futures[len(outcomes)].result())
+        told(outcomes[-1])
 
 
 def _parts(plan: Any) -> Iterator[tuple[Product, str]]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from briefgen.brief.blocks import BigFigure, BigFigures, Block, Bullet, Bullets, Note, Run
 
@@ -46,6 +47,7 @@ def join_big(blocks: list[Block]) -> list[Block]:
     return joined
 
 
+@lru_cache(maxsize=1)
 def _parser():
     from markdown_it import MarkdownIt
 
