@@ -24,7 +24,10 @@ def decode(data: bytes, name: str) -> tuple[str | None, list[Diagnostic]]:
     if len(data) > MAXIMUM_BYTES:
         help = "a mission of a dozen ships has 20 kB; is this the right file?"
         return None, [
-            Diagnostic("file-too-big", "error", f"the file has {len(data) // 1024} kB, the most is {MAXIMUM_BYTES // 1024} kB", top, "", help)
+            Diagnostic(
+                "file-too-big", "error", f"the file has {len(data) // 1024} kB, the most is {MAXIMUM_BYTES // 1024} kB",
+                top, "no mission is as long", help,
+            )  # fmt: skip
         ]
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
         return None, [Diagnostic("encoding", "error", "the file is saved as UTF-16", top, "only UTF-8 is read", "save it as UTF-8 in your editor")]

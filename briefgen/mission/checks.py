@@ -27,6 +27,7 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_flight.nobody_flies_twice,
     checks_flight.volumes_have_density,
     checks_flight.fuel_fits_the_tanks,
+    checks_flight.flows_are_not_nought,
     checks_flight.speed_limits_in_order,
     checks_flight.something_fixes_the_clock,
     checks_flight.ground_times_in_order,

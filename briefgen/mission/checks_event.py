@@ -25,8 +25,9 @@ def pass_speeds_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnost
         if low.value > high.value:
             related = ((f"`{low_path[-1]}`", low_path),)
             yield check.error(
-                "order", high_path, f"`{high_path[-1]}` is below `{low_path[-1]}`", why="the pass cannot be timed between them", related=related
-            )
+                "order", high_path, f"`{high_path[-1]}` is below `{low_path[-1]}`", why="the pass cannot be timed between them",
+                help="check the two speeds", related=related,
+            )  # fmt: skip
 
 
 def bias_can_be_made_up(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -59,13 +60,15 @@ def points_of_the_pass_differ(check: Checker, file: MissionFile) -> Iterator[Dia
     for (path, id, here), (other_path, other, there) in pairwise(known):
         if here == there:
             yield check.error(
-                "same-place", path, f"{id} and {other} are one spot", why="the leg between them has no course", related=((other, other_path),)
-            )
+                "same-place", path, f"{id} and {other} are one spot", why="the leg between them has no course",
+                help="mend one of the two positions, or name another place", related=((other, other_path),),
+            )  # fmt: skip
     line = flypast.crowd_line
     if line and line.from_ == line.to:
         yield check.error(
-            "same-place", (*_PASS, "crowd_line", "to"), "the crowd line has no length", related=(("its other end", (*_PASS, "crowd_line", "from")),)
-        )
+            "same-place", (*_PASS, "crowd_line", "to"), "the crowd line has no length", why="when it is passed could not be told",
+            help="give its two ends", related=(("its other end", (*_PASS, "crowd_line", "from")),),
+        )  # fmt: skip
 
 
 def formation_is_said_once(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -75,15 +78,17 @@ def formation_is_said_once(check: Checker, file: MissionFile) -> Iterator[Diagno
         return
     if run_in.formation:
         related = (("the named formation", (*_RUN_IN, "formation")),)
-        yield check.error("formation", (*_RUN_IN, "offsets"), "both a formation and offsets are given", help="keep one of the two", related=related)
+        message, why = "both a formation and offsets are given", "they may say different things"
+        yield check.error("formation", (*_RUN_IN, "offsets"), message, why=why, help="keep one of the two", related=related)
     first: dict[int, int] = {}
     for i, offset in enumerate(run_in.offsets):
         path = (*_RUN_IN, "offsets", i, "ship")
         if offset.ship in first:
             related = (("the first stands here", (*_RUN_IN, "offsets", first[offset.ship], "ship")),)
-            yield check.error("duplicate-ship", path, f"ship {offset.ship} has two offsets", related=related)
+            message, why = f"ship {offset.ship} has two offsets", "it can't fly in two places"
+            yield check.error("duplicate-ship", path, message, why=why, help="delete one of the two", related=related)
         elif offset.ship == 1 and (offset.right or offset.back or offset.down):
-            yield check.error("formation", path, "offsets are counted from ship 1", help="give ship 1 none")
+            yield check.error("formation", path, "offsets are counted from ship 1", why="ship 1 is overhead at the time over target", help="give ship 1 none")
         first.setdefault(offset.ship, i)
 
 
@@ -97,9 +102,10 @@ def hold_times_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnosti
     for (low_key, low_s), (high_key, high_s) in pairwise(given):
         if low_s > high_s:
             related = ((f"`{low_key}`", (*path, low_key)),)
-            yield check.error("order", (*path, high_key), f"`{high_key}` is below `{low_key}`", why="the hold cannot keep to both", related=related)
+            message, why = f"`{high_key}` is below `{low_key}`", "the hold cannot keep to both"
+            yield check.error("order", (*path, high_key), message, why=why, help="check the two times", related=related)
     if hold.leg == 0:
-        yield check.error("zero", (*path, "leg"), "an outbound leg of no length", help="write it like 60 s")
+        yield check.error("zero", (*path, "leg"), "an outbound leg of no length", why="the laps of the hold are chosen by it", help="write it like 60 s")
 
 
 def abort_before_overhead(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -117,7 +123,8 @@ def enough_ships(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     wanted = file.event.pass_.minimum_ships if file.event else None
     if wanted is not None and not 1 <= wanted <= len(file.flight):
         message = f"the pass wants at least {wanted} of {len(file.flight)} ships"
-        yield check.error("minimum-ships", (*_PASS, "minimum_ships"), message, help=f"write a number from 1 to {len(file.flight)}")
+        help = f"write a number from 1 to {len(file.flight)}"
+        yield check.error("minimum-ships", (*_PASS, "minimum_ships"), message, why="the pass could never be flown", help=help)
 
 
 def parties_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -128,4 +135,5 @@ def parties_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     rows += [(("event", "other_traffic", i), "until", t.from_, t.until) for i, t in enumerate(file.event.other_traffic)]
     for path, key, start, end in rows:
         if isinstance(start, TOffset) and isinstance(end, TOffset) and end.seconds <= start.seconds:
-            yield check.error("order", (*path, key), "this ends before it begins", related=(("its beginning", (*path, "from")),))
+            why, related = "the time between the two is what was meant", (("its beginning", (*path, "from")),)
+            yield check.error("order", (*path, key), "this ends before it begins", why=why, help="check the two times", related=related)

@@ -72,7 +72,8 @@ def volumes_have_density(check: Checker, file: MissionFile) -> Iterator[Diagnost
             help = "add `fuel_density: 0.80 kg/L` to the aircraft (with the right figure), or write lb or kg"
             yield check.error("no-density", path, f"fuel in {unit} has no weight here", why="the plan adds up weights", help=help)
         elif own is None and len(shared) > 1:
-            yield check.error("no-density", path, f"fuel in {unit} weighs different amounts in this flight's types", why="the plan adds up weights", help="write lb or kg")
+            message = f"fuel in {unit} weighs different amounts in this flight's types"
+            yield check.error("no-density", path, message, why="the plan adds up weights", help="write lb or kg")
 
 
 def _volume_unit(value: object) -> str | None:
@@ -102,7 +103,8 @@ def flows_are_not_nought(check: Checker, file: MissionFile) -> Iterator[Diagnost
     for path, value in values_in(file):
         if isinstance(value, FlowTable) and path[-1] != "ground" and any(row.flow.amount.value == 0 for row in value.rows):
             why = "this part of the flight would burn nothing, and every remaining fuel after it would be too high"
-            yield check.error("zero", path, f"a flow of nought for `{path[-1]}`", why=why, help="give the flow, or leave the key out: then the fuel reads NOT CHECKED")
+            help = "give the flow, or leave the key out: then the fuel reads NOT CHECKED"
+            yield check.error("zero", path, f"a flow of nought for `{path[-1]}`", why=why, help=help)
     if file.training is not None and file.training.setups.each == 0:
         why = "time and fuel would allow any number of them"
         yield check.error("zero", ("training", "setups", "each"), "a set-up that takes no time", why=why, help="write it like 11 min")
@@ -180,9 +182,9 @@ def forecast_levels_differ(check: Checker, file: MissionFile) -> Iterator[Diagno
     for i, row in enumerate(file.weather.winds if file.weather else ()):
         if row.level in seen:
             related = (("the first stands here", ("weather", "winds", seen[row.level], "level")),)
-            yield check.error(
-                "duplicate-level", ("weather", "winds", i, "level"), "this level is given twice", why="only one wind can hold there", help="delete one of the two", related=related
-            )
+            where: KeyPath = ("weather", "winds", i, "level")
+            why, help = "only one wind can hold there", "delete one of the two"
+            yield check.error("duplicate-level", where, "this level is given twice", why=why, help=help, related=related)
         seen.setdefault(row.level, i)
 
 
@@ -196,7 +198,8 @@ def area_is_an_area(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
         and area.floor.feet >= area.top.feet
         or (area.floor.datum == area.top.datum and area.floor.feet >= area.top.feet)
     ):
-        yield check.error("order", (*path, "floor"), "the floor is not below the top", why="there is no room between them", help="check the two heights", related=(("the top", (*path, "top")),))
+        why, help, related = "there is no room between them", "check the two heights", (("the top", (*path, "top")),)
+        yield check.error("order", (*path, "floor"), "the floor is not below the top", why=why, help=help, related=related)
     for i, (a, b) in enumerate(zip(area.boundary, (*area.boundary[1:], area.boundary[0]), strict=True)):
         if a == b:
             yield check.error(

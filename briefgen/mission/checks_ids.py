@@ -27,12 +27,14 @@ def places_exist(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     for id in file.weather.at if file.weather else ():
         if id == RESERVED_ID and file.training is None:
             yield check.at_key(
-                "unknown-place", ("weather", "at", id), f"{id} is the training area, but the mission has no training", help="delete the line"
-            )
+                "unknown-place", ("weather", "at", id), f"{id} is the training area, but the mission has no training",
+                why="weather of nowhere", help="delete the line",
+            )  # fmt: skip
         elif id != RESERVED_ID and id not in file.places:
             yield check.at_key(
-                "unknown-place", ("weather", "at", id), f"there is no place {id}", help=_choose(id, [*file.places, RESERVED_ID], help_none)
-            )
+                "unknown-place", ("weather", "at", id), f"there is no place {id}", why="it has no position",
+                help=_choose(id, [*file.places, RESERVED_ID], help_none),
+            )  # fmt: skip
     recovery, base = file.recovery, file.ground_ops.base
     if recovery and recovery.alternate and recovery.alternate.place == base:
         yield check.error(
@@ -74,12 +76,14 @@ def ships_exist(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     for path, number, is_key in _ship_numbers(file):
         if number not in known:
             message, help = f"there is no ship {number} in the flight", f"the flight has ships {', '.join(map(str, sorted(known)))}"
-            yield check.at_key("unknown-ship", path, message, help=help) if is_key else check.error("unknown-ship", path, message, help=help)
+            say = check.at_key if is_key else check.error
+            yield say("unknown-ship", path, message, why="what stands here would belong to nobody", help=help)
     for number, fall_out in file.contingencies.fall_outs.items():
         if fall_out.leads == number:
             yield check.error(
-                "own-successor", ("contingencies", "fall_outs", str(number), "leads"), f"ship {number} cannot lead when it has fallen out"
-            )
+                "own-successor", ("contingencies", "fall_outs", str(number), "leads"), f"ship {number} cannot lead when it has fallen out",
+                why="nobody would lead", help="name another ship",
+            )  # fmt: skip
 
 
 def _ship_numbers(file: MissionFile) -> Iterator[tuple[KeyPath, int, bool]]:
@@ -106,6 +110,7 @@ def presets_exist(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
                 ("radio", i, "preset"),
                 f"preset {row.preset} is given twice",
                 why="one button holds one frequency",
+                help="delete one of the two, or give it another number",
                 related=related,
             )
         first.setdefault(row.preset, i)
@@ -129,8 +134,9 @@ def runway_exists(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     names = [r.name for r in base.runways] if base else []
     if runway and names and runway not in names:
         yield check.error(
-            "unknown-runway", ("ground_ops", "runway"), f"{file.ground_ops.base} has no runway {runway}", help=_choose(runway, names, "")
-        )
+            "unknown-runway", ("ground_ops", "runway"), f"{file.ground_ops.base} has no runway {runway}", why="wind across and along it could not be told",
+            help=_choose(runway, names, f"add it to the runways of {file.ground_ops.base}"),
+        )  # fmt: skip
 
 
 def cue_exists(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -160,8 +166,9 @@ def marks_are_told_apart(check: Checker, file: MissionFile) -> Iterator[Diagnost
             if mark in seen:
                 related = (("the other stands here", seen[mark]),)
                 yield check.error(
-                    "duplicate-id", path, f"{mark} is the id of two things in the script", why="a tap on the clock could mean either", related=related
-                )
+                    "duplicate-id", path, f"{mark} is the id of two things in the script", why="a tap on the clock could mean either",
+                    help="give one of the two another name", related=related,
+                )  # fmt: skip
             seen.setdefault(mark, path)
             if cue.lasts is not None and after_s >= cue.lasts:
                 related = (("its length", ("event", "script", id, "lasts")),)
@@ -169,6 +176,7 @@ def marks_are_told_apart(check: Checker, file: MissionFile) -> Iterator[Diagnost
                     "mark-outside-cue",
                     path,
                     f"{mark} comes at or after the end of {id}",
+                    why="it would tell nothing about the end of its own cue",
                     help="a mark counts from the beginning of its cue",
                     related=related,
                 )
@@ -180,7 +188,7 @@ def contingencies_are_spelt(check: Checker, file: MissionFile) -> Iterator[Diagn
     for key in file.contingencies.__pydantic_extra__ or {}:
         if not re.fullmatch(WORD_PATTERN, key):
             help = "for example bird_strike"
-            yield check.at_key("key", ("contingencies", key), f'"{key}" is no name of a contingency: small letters, digits, - and _', help=help)
+            yield check.at_key("key", ("contingencies", key), f'"{key}" is no name of a contingency: small letters, digits, - and _', why="the gates and the cards go by the name", help=help)
         if word := nearest_word(key, named):
             why = f"the gates look for {word}, and will not find it"
             yield check.at_key(

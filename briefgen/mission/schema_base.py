@@ -131,7 +131,7 @@ def _read_id(text: str) -> str:
 
 def _read_place_id(text: str) -> str:
     if text == RESERVED_ID:
-        raise Unreadable(f"the id {RESERVED_ID} is reserved for the training area", "", "give the place another id")
+        raise Unreadable(f"the id {RESERVED_ID} is reserved for the training area", "the weather of the area stands under that name", "give the place another id")
     return _read_id(text)
 
 
@@ -139,7 +139,7 @@ def _read_word(text: str) -> str:
     if re.fullmatch(WORD_PATTERN, text):
         return text
     raise Unreadable(
-        f'"{text}" is no key of this kind: small letters, digits, - and _, at most 32 characters', "", "for example petrel or lost_wingman"
+        f'"{text}" is no key of this kind: small letters, digits, - and _, at most 32 characters', "other keys of the file name it", "for example petrel or lost_wingman"
     )
 
 
@@ -149,7 +149,9 @@ def whole_number(name: str, low: int, high: int) -> Scalar:
     def read(text: str) -> int:
         if not low <= (number := parse_count(text)) <= high:
             raise Unreadable(
-                f"{name} is {number}, it must be from {low} to {high}" if low < high else f"{name} is {number}, this program reads {low}"
+                f"{name} is {number}, it must be from {low} to {high}" if low < high else f"{name} is {number}, this program reads {low}",
+                "such a number has no meaning here",
+                f"write {low}" if low == high else f"write a whole number from {low} to {high}",
             )
         return number
 
@@ -162,7 +164,7 @@ def choice(name: str, *choices: str) -> Scalar:
     def read(text: str) -> str:
         if text in choices:
             return text
-        raise Unreadable(f'"{text}" is not {name}', "", f"one of: {', '.join(choices)}{did_you_mean(text, choices)}")
+        raise Unreadable(f'"{text}" is not {name}', "what is not known is not read", f"one of: {', '.join(choices)}{did_you_mean(text, choices)}")
 
     return Scalar(name, read, choices[:2], lambda: {"enum": list(choices)})
 

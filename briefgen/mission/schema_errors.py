@@ -49,7 +49,7 @@ def _diagnostic(path: KeyPath, item: Any, source: Source) -> Diagnostic:
             return _at(context["code"], context["text"], place, path, why=context["why"], help=context["help"])
         case "one-value":
             return _at(
-                "shape", f"`{_name(path)}` wants {context['name']}, here is {_kind(item['input'])}", place, path, help=_like(path, context["example"])
+                "shape", f"`{_name(path)}` wants {context['name']}, here is {_kind(item['input'])}", place, path, why=_SHAPE, help=_like(path, context["example"])
             )
         case "missing":
             return _missing(path, source)
@@ -57,7 +57,9 @@ def _diagnostic(path: KeyPath, item: Any, source: Source) -> Diagnostic:
             return _unknown_key(path, source)
         case "too_short" | "too_long":
             limit = f"at least {context['min_length']}" if kind == "too_short" else f"at most {context['max_length']}"
-            return _at("length", f"`{_name(path)}` has {context['actual_length']} entries, it must have {limit}", place, path)
+            why = "the plan needs them" if kind == "too_short" else "cards and slides have room for no more"
+            message = f"`{_name(path)}` has {context['actual_length']} entries, it must have {limit}"
+            return _at("length", message, place, path, why=why, help=f"give {limit}")
         case "tuple_type":
             message = f"`{_name(path)}` wants a list, here is {_kind(item['input'])}"
             help = (
@@ -65,11 +67,14 @@ def _diagnostic(path: KeyPath, item: Any, source: Source) -> Diagnostic:
                 if isinstance(item["input"], str)
                 else "begin each entry with a hyphen and a space"
             )
-            return _at("shape", message, place, path, help=help)
+            return _at("shape", message, place, path, why=_SHAPE, help=help)
         case _:
             keys = _keys(_model_at(path))
             help = f"write keys below it, such as {', '.join(keys[:4])}" if keys else "write `key: value` lines below it"
-            return _at("shape", f"`{_name(path)}` wants keys with values, here is {_kind(item['input'])}", place, path, help=help)
+            return _at("shape", f"`{_name(path)}` wants keys with values, here is {_kind(item['input'])}", place, path, why=_SHAPE, help=help)
+
+
+_SHAPE = "what stands here cannot be taken for what is wanted"
 
 
 def _at(code: str, message: str, span: Span | None, path: KeyPath, *, why: str = "", help: str = "") -> Diagnostic:

@@ -95,7 +95,7 @@ def _one_row(text: str) -> FlowTable:
 
 def _rows(table: Mapping[v.Level, v.FuelFlow]) -> FlowTable:
     if not table:
-        raise PydanticCustomError("unreadable", "{text}", {"text": "this table of flows is empty", "why": "", "help": "give a flow", "code": "value"})
+        raise PydanticCustomError("unreadable", "{text}", {"text": "this table of flows is empty", "why": "no fuel could be worked out from it", "help": "give a flow", "code": "value"})
     wrong = next((level for level in table if level.datum == "AGL"), None)
     if wrong:
         details = {

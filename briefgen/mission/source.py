@@ -79,8 +79,11 @@ def _place(diagnostic: Diagnostic) -> tuple[int, int]:
     return (diagnostic.span.line, diagnostic.span.column) if diagnostic.span else (0, 0)
 
 
-class _TooDeep(Exception):
-    """Stops the composition: what lies deeper is not read."""
+_LIMITED = "no mission needs as much; a file that does is damaged, or not a mission"
+
+
+class _TooMuch(Exception):
+    """Stops the composition: what lies deeper, or comes after far too many entries, is not read."""
 
 
 class _Loader(Reader, Scanner, Parser):
@@ -146,10 +149,10 @@ class _Composer:
         except (ValueError, OverflowError):
             mark = self.loader.get_mark()
             self.problems.append(
-                Diagnostic("escape", "error", "this escape names no character", self._span(mark, mark), "", "type the character itself")
+                Diagnostic("escape", "error", "this escape names no character", self._span(mark, mark), "the text would lose a character", "type the character itself")
             )
             return mark.line
-        except _TooDeep:
+        except _TooMuch:
             return self.loader.get_mark().line
         return None
 
@@ -166,7 +169,7 @@ class _Composer:
             self._mapping((), self.tree, 1, event)
         else:
             what = "a file is a list of sections such as `sortie:`, here is something else"
-            self._error("not-a-mission", what, self._span(event.start_mark, event.start_mark), "", "begin with `briefgen: 1`")
+            self._error("not-a-mission", what, self._span(event.start_mark, event.start_mark), "nothing in it can be found by its key", "begin with `briefgen: 1`")
             return
         self.loader.get_event()  # the end of the document
         if isinstance(event := self.loader.get_event(), DocumentStartEvent):
@@ -196,8 +199,8 @@ class _Composer:
         if isinstance(event, ScalarEvent):
             return self._scalar(event, path)
         if depth >= MAXIMUM_DEPTH:
-            self._error("too-deep", f"this lies more than {MAXIMUM_DEPTH} levels deep", self._span(event.start_mark, event.start_mark))
-            raise _TooDeep
+            self._error("too-deep", f"this lies more than {MAXIMUM_DEPTH} levels deep", self._span(event.start_mark, event.start_mark), _LIMITED, "a mission needs half as many; check the indent")
+            raise _TooMuch
         self.values[path] = self._span(event.start_mark, event.start_mark)
         if isinstance(event, SequenceStartEvent):
             return self._sequence(path, depth + 1, event)
@@ -207,6 +210,7 @@ class _Composer:
         items: list[TextTree] = []
         while not self.loader.check_event(SequenceEndEvent):
             items.append(self._node((*path, len(items)), depth))
+            self._check_endless(len(items), path)
         self._close(path, start, self.loader.get_event(), (*path, len(items) - 1))
         self._check_length(len(items), path)
         return items
@@ -220,6 +224,7 @@ class _Composer:
                 continue
             last = (*path, key)
             mapping[key] = self._node(last, depth)
+            self._check_endless(len(mapping), path)
             if mapping[key] is None and self.problems[-1:] and self.problems[-1].code == "no-value":
                 self.problems[-1] = replace(self.problems[-1], message=f"`{key}` has no value", span=self.keys[last])
         self._close(path, start, self.loader.get_event(), last)
@@ -262,7 +267,7 @@ class _Composer:
             self._error("no-value", "there is no value here", span, "an empty place may be one that was forgotten", help)
             return None
         if len(value) > MAXIMUM_TEXT:
-            self._error("too-long", f"this text has {len(value)} characters, the most is {MAXIMUM_TEXT}", replace(span, end_line=span.line))
+            self._error("too-long", f"this text has {len(value)} characters, the most is {MAXIMUM_TEXT}", replace(span, end_line=span.line), _LIMITED, "shorten it")
         elif "\n" in value:
             why, help = "cards and slides set the lines themselves", "write it on one line, or after `>` on several"
             self._error("several-lines", "this text has line breaks in it", span, why, help)
@@ -293,7 +298,12 @@ class _Composer:
 
     def _check_length(self, length: int, path: KeyPath) -> None:
         if length > MAXIMUM_ITEMS:
-            self._error("too-many", f"there are {length} entries here, the most is {MAXIMUM_ITEMS}", self.values[path])
+            self._error("too-many", f"there are {length} entries here, the most is {MAXIMUM_ITEMS}", self.values[path], _LIMITED, "leave some out")
+
+    def _check_endless(self, length: int, path: KeyPath) -> None:
+        if length > 2 * MAXIMUM_ITEMS:
+            self._error("too-many", f"there are more than {length - 1} entries here, the most is {MAXIMUM_ITEMS}", self.values[path], _LIMITED, "leave some out")
+            raise _TooMuch
 
     def _close(self, path: KeyPath, start: Any, end: Any, last: KeyPath) -> None:
         """A block's own end mark lies on the next key: its last value's end is used instead."""

@@ -63,3 +63,10 @@ def test_there_are_enough_broken_files():
 
     assert len(broken) >= 30
     assert {path.stem for path in FILES} >= {"ok-pass-only", "ok-training-only"}
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_every_error_says_why_it_matters_and_how_to_mend_it(path):
+    _, diagnostics = load_mission(path)
+
+    assert [(d.code, d.message) for d in diagnostics if not (d.why and d.help)] == []
