@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from functools import cache, cached_property, lru_cache
+from itertools import chain
 
 from briefgen.scene.geometry import Box, clip_segment, compass_point, text_box
 from briefgen.scene.model import Canvas, Line, Point, Shape, Text
@@ -38,7 +40,13 @@ class Obstacles:
 
     def hit_by(self, box: Box) -> bool:
         """True when the box covers any of it."""
-        return any(box.overlaps(other) for other in self.boxes) or any(clip_segment(a, b, box) for a, b in self.segments)
+        return any(box.overlaps(other) for other in self.boxes) or any(clip_segment(a, b, box) for a, b in self.segments if not _beside(a, b, box))
+
+
+def _beside(a: Point, b: Point, box: Box) -> bool:
+    """True when both ends lie off the same side of the box: most stretches do, and the exact test takes ten times as long."""
+    (ax, ay), (bx, by) = a, b
+    return (ax < box.left and bx < box.left) or (ax > box.right and bx > box.right) or (ay < box.top and by < box.top) or (ay > box.bottom and by > box.bottom)
 
 
 @dataclass(frozen=True)
@@ -56,12 +64,11 @@ def segments_of(lines: Iterable[tuple[Point, ...]]) -> tuple[tuple[Point, Point]
 
 def place_labels(labels: Iterable[Label], canvas: Canvas, obstacles: Obstacles = Obstacles()) -> Placed:
     """Places for all labels on a canvas. Lines are kept off if at all possible, other labels and marks always."""
-    edge = Box(0, 0, canvas.width_pt, canvas.height_pt)
     texts: list[Box] = []
     segments, shapes, unplaced = list(obstacles.segments), [], []
     for label in labels:
         taken = _Taken(obstacles.boxes, tuple(texts), tuple(segments))
-        found = _free_place(label, canvas, edge, taken)
+        found = _free_place(label, canvas, taken)
         if found is None:
             unplaced.append(label.text)
             continue
@@ -80,27 +87,46 @@ class _Taken:
     segments: tuple[tuple[Point, Point], ...]
 
 
-def _free_place(label: Label, canvas: Canvas, edge: Box, taken: _Taken) -> list[Shape] | None:
-    boxes = (*taken.marks, *taken.texts)
-    clear, over_lines = Obstacles(boxes, taken.segments), Obstacles(boxes)
-    near, far, texts = _GAPS_PT[:3], _GAPS_PT[3:], taken.texts
-    tries = ((clear, near, texts), (over_lines, near[:2], texts), (clear, far, texts), (over_lines, _GAPS_PT, texts), (over_lines, _GAPS_PT, ()))
-    for blocked, gaps, uncrossed in tries:
-        for gap in gaps:
-            for direction in _turned(label.prefer_deg):
-                text = _candidate(label, direction, gap)
-                box = text_box(text, canvas.medium)
-                if not edge.holds(box) or blocked.hit_by(box):
-                    continue
-                leader = _leader(label, direction, gap)
-                if not any(clip_segment(*line.points, other) for line in leader for other in uncrossed):
-                    return [*leader, text]
+class _Spot:
+    """A label at one side and distance, with what it meets there: asked for by several rounds of tries, found out once."""
+
+    def __init__(self, label: Label, spot: tuple[float, float], canvas: Canvas, taken: _Taken) -> None:
+        self.label, (self.gap, self.direction), self.taken = label, spot, taken
+        self.text = _candidate(label, self.direction, self.gap)
+        self.box = text_box(self.text, canvas.medium)
+        others = chain(taken.marks, taken.texts)
+        self.fits = Box(0, 0, canvas.width_pt, canvas.height_pt).holds(self.box) and not any(self.box.overlaps(other) for other in others)
+
+    @cached_property
+    def off_lines(self) -> bool:
+        return not Obstacles((), self.taken.segments).hit_by(self.box)
+
+    @cached_property
+    def leader(self) -> list[Line]:
+        return _leader(self.label, self.direction, self.gap)
+
+    @cached_property
+    def crosses_none(self) -> bool:
+        return not any(clip_segment(*line.points, other) for line in self.leader for other in self.taken.texts)
+
+
+def _free_place(label: Label, canvas: Canvas, taken: _Taken) -> list[Shape] | None:
+    near, far = _GAPS_PT[:3], _GAPS_PT[3:]
+    turned = _turned(label.prefer_deg)
+    spot = cache(lambda gap, direction: _Spot(label, (gap, direction), canvas, taken))
+    # gaps, keep off lines, keep leaders off texts
+    tries = ((near, True, True), (near[:2], False, True), (far, True, True), (_GAPS_PT, False, True), (_GAPS_PT, False, False))
+    for gaps, off_lines, uncrossed in tries:
+        for here in (spot(gap, direction) for gap in gaps for direction in turned):
+            if here.fits and (not off_lines or here.off_lines) and (not uncrossed or here.crosses_none):
+                return [*here.leader, here.text]
     return None
 
 
-def _turned(prefer_deg: float) -> list[float]:
+@lru_cache(maxsize=64)
+def _turned(prefer_deg: float) -> tuple[float, ...]:
     """The sixteen sides, those nearest to the preferred one first."""
-    return sorted(_DIRECTIONS_DEG, key=lambda d: (min((d - prefer_deg) % 360, (prefer_deg - d) % 360), d))
+    return tuple(sorted(_DIRECTIONS_DEG, key=lambda d: (min((d - prefer_deg) % 360, (prefer_deg - d) % 360), d)))
 
 
 def _candidate(label: Label, direction_deg: float, gap: float) -> Text:
@@ -108,7 +134,7 @@ def _candidate(label: Label, direction_deg: float, gap: float) -> Text:
     east, north = math.sin(math.radians(direction_deg)), math.cos(math.radians(direction_deg))
     anchor = "start" if east > 0.3 else "end" if east < -0.3 else "middle"
     stand = "bottom" if north > 0.3 else "top" if north < -0.3 else "middle"
-    return replace(Text((x, y), label.text, label.style, anchor, stand), halo=label.halo)
+    return Text((x, y), label.text, label.style, anchor, stand, halo=label.halo)
 
 
 def _leader(label: Label, direction_deg: float, gap: float) -> list[Line]:
