@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from briefgen.airmath import atmosphere
 from briefgen.airmath.geodesy import distance_nm
-from briefgen.airmath.magnetism import Declination, declination, to_magnetic, to_true
+from briefgen.airmath.magnetism import CAUTION_NT, Declination, declination, to_magnetic, to_true
 from briefgen.airmath.aloft import ForecastLevel, mean_air
 from briefgen.airmath.wind import CALM, NoSolution, WindTriangle, WindVector, heading_for_course, tas_for_ground_speed
 from briefgen.airmath.aloft import air_at as air_aloft
 from briefgen.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.resolve import Mission
-from briefgen.plan.model import Air, Point
+from briefgen.plan.model import Air, Leg, Point
 from briefgen.units.values import Direction, Level, Position, Speed, Wind
 
 STANDARD_QNH_HPA = 1013.25
@@ -184,13 +185,58 @@ def tas_kt(air: Air, speed: Speed) -> float | str:
 
 
 def missing_air(mission: Mission) -> list[Diagnostic]:
-    """What the plan takes for granted because the file gives no winds or no QNH."""
-    found = []
-    if not forecast(mission):
+    """What the plan takes for granted because the file gives no winds or no QNH; magnetic variations that nobody knows."""
+    found = [*_unreadable_winds(mission), *_variation_not_known(mission)]
+    if mission.file.weather is None or not mission.file.weather.winds:
         found.append(_note("no-winds", "no winds aloft are given: calm air and standard temperature are taken", "weather.winds"))
     if mission.file.weather is None or all(w.qnh is None for w in mission.file.weather.at.values()):
         found.append(_note("no-qnh", f"no QNH is given: {STANDARD_QNH_HPA} hPa is taken", "weather.at"))
     return found
+
+
+def _unreadable_winds(mission: Mission) -> list[Diagnostic]:
+    """A magnetic wind aloft where the base's variation isn't known: an error, because the plan would fly without it."""
+    base = point_of(mission, mission.file.ground_ops.base)
+    rows = mission.file.weather.winds if mission.file.weather is not None else ()
+    why, help = "the plan would be made without this wind", "give the wind in degrees true (T), or the base's variation"
+    return [
+        Diagnostic("variation", "error", f"this wind is magnetic, and the variation at {base.id} isn't known", why=why, help=help, cause=cause)
+        for i, row in enumerate(rows)
+        if wind_vector(mission, base, row.wind) is None and (cause := ("weather", "winds", i, "wind"))
+    ]
+
+
+def _variation_not_known(mission: Mission) -> list[Diagnostic]:
+    """One caution for each reason, naming the places: there only true directions are printed."""
+    reasons: dict[str, list[str]] = {}
+    for id, place in mission.places.items():
+        if (reason := _why_no_variation(mission, place.position)) and place.variation_deg is None:
+            reasons.setdefault(reason, []).append(id)
+    help = "give the variation of each place by hand, such as variation: 10.0 E, if a compass can be relied on there"
+    return [
+        Diagnostic(
+            "variation-not-known", "caution", f"no magnetic variation for {', '.join(ids)}: {reason}",
+            why="directions there are printed true only, which no compass shows", help=help, cause=("places", ids[0]),
+        )
+        for reason, ids in reasons.items()
+    ]  # fmt: skip
+
+
+def _why_no_variation(mission: Mission, where: Position) -> str:
+    found = declination(where, mission.file.sortie.date)
+    if not isinstance(found, Declination):
+        return found.reason
+    return f"the model's horizontal field is below {CAUTION_NT:.0f} nT there, too weak to rely on a compass" if found.use_true else ""
+
+
+def outside_forecast(legs: Sequence[Leg]) -> list[Diagnostic]:
+    """Legs flown above or below every level of the forecast: the nearest level's wind is held, the temperature follows ISA's lapse."""
+    outside = [leg for leg in legs if leg.air.extrapolated]
+    if not outside:
+        return []
+    names = ", ".join(f"{leg.start.id} to {leg.end.id} at {leg.altitude_ft:.0f} ft" for leg in outside)
+    why = "the wind of the nearest level is taken as it stands, and the temperature follows the standard lapse from there"
+    return [Diagnostic("outside-forecast", "caution", f"outside the forecast's levels: {names}", why=why, help="give the forecast up to there", cause=("weather", "winds"))]
 
 
 def _note(code: str, message: str, key: str) -> Diagnostic:

@@ -9,10 +9,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from briefgen.airmath.angles import flight_time_s, vertical_rate_ft_min
-from briefgen.airmath.geodesy import direct, inverse
+from briefgen.airmath.geodesy import direct, distance_nm, inverse
 from briefgen.airmath.magnetism import to_magnetic
 from briefgen.airmath.wind import NoSolution, climb_over_ground
-from briefgen.diagnostics import Diagnostic, KeyPath
+from briefgen.diagnostics import Diagnostic, KeyPath, has_errors
 from briefgen.mission.resolve import Mission
 from briefgen.plan import air as plan_air
 from briefgen.plan.air import point_of, position
@@ -20,6 +20,8 @@ from briefgen.plan.model import ClimbPart, Leg, LegKind, Point
 from briefgen.units.values import Level, Speed
 
 LONG_LEG_NM = 100.0  # from here on the course at the middle is printed as well
+_PASS: KeyPath = ("event", "pass")
+JOINED_NM = 0.1  # our own bound: where the way ends this near to the hold or the IP, no leg is missing
 
 
 @dataclass(frozen=True)
@@ -120,16 +122,47 @@ def plan_route(mission: Mission) -> tuple[Route | None, list[Diagnostic]]:
     file = mission.file
     base = point_of(mission, file.ground_ops.base)
     departure, found = _chain(mission, "departure", base, base.elevation_ft or 0.0)
-    if departure and not found:
-        first, more = with_climb(mission, departure[0])
-        departure, found = (first, *departure[1:]), more
     exit_point, altitude = _after_training(mission, departure, base)
     transit, more = _chain(mission, "transit", exit_point, altitude)
-    found = found + more
-    if any(d.severity == "error" for d in found):
+    found += more
+    if not found:
+        last, altitude = (transit[-1].end, transit[-1].altitude_ft) if transit else (exit_point, altitude)
+        straight_from_base = last is base and file.training is None
+        missing, found = _assumed_way_to_pass(mission, "departure" if straight_from_base else "transit", last, altitude)
+        departure, transit = (missing, ()) if straight_from_base else (departure, (*transit, *missing))
+    if departure and not has_errors(found):
+        first, more = with_climb(mission, departure[0])
+        departure, found = (first, *departure[1:]), [*found, *more]
+    found += _no_departure(mission)
+    if has_errors(found):
         return None, found
     training_exit = exit_point if file.training is not None else None
     return Route(departure, transit, (), training_exit), found
+
+
+def _no_departure(mission: Mission) -> list[Diagnostic]:
+    if mission.file.training is None or mission.file.departure:
+        return []
+    message, why = "no departure leg is given: training begins at take-off", "the way to the area takes time and fuel that are not in the plan"
+    return [Diagnostic("no-leg", "caution", message, why=why, help="give departure: [{to: ..., level: ..., speed: ...}]", cause=("training",))]
+
+
+def _assumed_way_to_pass(mission: Mission, kind: LegKind, last: Point, altitude_ft: float) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
+    """Where the legs of the file end short of the hold (without one the IP): direct there at its level and speed, with a caution."""
+    event = mission.file.event
+    if event is None:
+        return (), []
+    hold, run_in = event.pass_.hold, event.pass_.run_in
+    fix_id, part = (hold.at, hold) if hold is not None else (run_in.from_, run_in)
+    fix = point_of(mission, fix_id)
+    gap_nm = distance_nm(position(last), position(fix))
+    if gap_nm <= JOINED_NM:
+        return (), []
+    cause: KeyPath = (*_PASS, "hold", "at") if hold is not None else (*_PASS, "run_in", "from")
+    leg, found = leg_between(mission, kind, last, fix, level=part.level, speed=part.speed, start_altitude_ft=altitude_ft, cause=cause)
+    message = f"no leg leads from {last.id} to {fix.id}, {gap_nm:.1f} nm: it is taken direct, at the level and speed flown there"
+    why, help = "the time at the hold or the IP, and the fuel, hang on it", f"end `{kind}` with a leg to {fix.id}"
+    return ((leg,) if leg is not None else ()), [Diagnostic("no-leg", "caution", message, why=why, help=help, cause=cause), *found]
 
 
 def _after_training(mission: Mission, departure: tuple[Leg, ...], base: Point) -> tuple[Point, float]:
@@ -166,5 +199,12 @@ def _chain(mission: Mission, kind: LegKind, start: Point, start_altitude_ft: flo
 
 
 def way_home(mission: Mission, start: Point, start_altitude_ft: float) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
-    """The recovery legs from where the flight is after the event (or the training)."""
-    return _chain(mission, "recovery", start, start_altitude_ft)
+    """The recovery legs from where the flight is after the event (or the training); a caution where they end short of the base."""
+    legs, found = _chain(mission, "recovery", start, start_altitude_ft)
+    base = point_of(mission, mission.file.ground_ops.base)
+    short_nm = distance_nm(position(legs[-1].end), position(base)) if legs else 0.0
+    if short_nm <= JOINED_NM:
+        return legs, found
+    message = f"the recovery legs end at {legs[-1].end.id}, {short_nm:.1f} nm from {base.id}: the approach is counted from there"
+    why, help = "landing time and fuel are right only if the approach covers the rest", f"add a leg to {base.id}, or make sure of the approach's time and fuel"
+    return legs, [*found, Diagnostic("no-leg", "caution", message, why=why, help=help, cause=legs[-1].cause)]
