@@ -1,0 +1,136 @@
+"""Missions that cross midnight (Zulu, local), the date line, or a clock change between take-off and landing: instants, and the dates that readers see.
+
+Offsets from the tz database's rules: Oslo +1, in summer +2, changes at 01:00 Z on 28 March and 31 October 2027 (the last Sundays);
+Apia +13 and Pago Pago -11 all year: one wall clock, 24 hours and the date line apart.
+"""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from briefgen.brief.view_words import words_of
+from briefgen.commands.report import time_rows
+from briefgen.mission.load import load_mission, load_mission_text
+from briefgen.plan.build import make_plan
+
+CASES = Path(__file__).resolve().parents[1] / "cases"
+PASS_ONLY = (CASES / "ok-pass-only.yaml").read_text(encoding="utf-8")
+ISLANDS = (
+    ("places.BASE.position", "13°50.0'S 171°46.0'W"), ("places.BASE.time_zone", "Pacific/Apia"),
+    ("places.HOLD.position", "14°05.0'S 171°05.0'W"), ("places.IP.position", "14°08.0'S 170°56.0'W"),
+    ("places.QUAY.position", "14°16.7'S 170°41.0'W"), ("places.QUAY.time_zone", "Pacific/Pago_Pago"),
+)  # fmt: skip
+
+
+def clocks(date: str, hymn: str, takeoff: str):
+    return (("sortie.date", date), ("event.script.HYMN.time", hymn), ("ground_ops.takeoff", takeoff))
+
+
+def planned(*edits):
+    mission, problems = load_mission_text(PASS_ONLY, "m.yaml", edits=edits)
+    assert mission is not None, [(p.message, p.help) for p in problems]
+    plan, found = make_plan(mission)
+    assert plan is not None, [d.message for d in found]
+    return plan
+
+
+def z(text: str) -> datetime:
+    return datetime.fromisoformat(text).replace(tzinfo=UTC)
+
+
+CROSSING = {
+    # name: edits, take-off Z, T Z (the hymn lasts 60 s), what the deck prints for take-off and for T
+    "midnight Zulu": (
+        clocks("2027-05-04", "02:05 event", "01:45 base"), "2027-05-03 23:45:00", "2027-05-04 00:06:00",
+        "2027-05-03 23:45:00 Z, 01:45:00 CEST (+02:00)", "00:06:00 Z, 02:06:00 CEST (+02:00)"),
+    "midnight at the event": (
+        clocks("2027-05-04", "00:05 event", "23:50 base"), "2027-05-03 21:50:00", "2027-05-03 22:06:00",
+        "21:50:00 Z, 2027-05-03 23:50:00 CEST (+02:00)", "22:06:00 Z, 00:06:00 CEST (+02:00)"),
+    "clocks go forward": (
+        clocks("2027-03-28", "03:05 event", "01:50 base"), "2027-03-28 00:50:00", "2027-03-28 01:06:00",
+        "00:50:00 Z, 01:50:00 CET (+01:00)", "01:06:00 Z, 03:06:00 CEST (+02:00)"),
+    "clocks go back": (
+        clocks("2027-10-31", "02:05 +0100", "02:50 +0200"), "2027-10-31 00:50:00", "2027-10-31 01:06:00",
+        "00:50:00 Z, 02:50:00 CEST (+02:00)", "01:06:00 Z, 02:06:00 CET (+01:00)"),
+    "the date line": (
+        (*ISLANDS, *clocks("2027-05-04", "13:00 event", "12:40 base")), "2027-05-04 23:40:00", "2027-05-05 00:01:00",
+        "2027-05-04 23:40:00 Z, 12:40:00 (+13:00) base, 12:40:00 SST (-11:00) event",
+        "00:01:00 Z, 13:01:00 (+13:00) base, 13:01:00 SST (-11:00) event"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("edits", "takeoff", "true_time", "takeoff_words", "t_words"), CROSSING.values(), ids=CROSSING)
+def test_instants_and_words_of_a_mission_that_crosses(edits, takeoff, true_time, takeoff_words, t_words):
+    plan = planned(*edits)
+    clock, words = plan.clock, words_of(plan)
+
+    assert (clock.takeoff, clock.true_time) == (z(takeoff), z(true_time))
+    assert words.both(clock.takeoff) == takeoff_words
+    assert words.both(clock.true_time) == t_words
+
+
+@pytest.mark.parametrize("name", CROSSING)
+def test_the_planned_seconds_are_those_of_the_same_mission_at_noon(name):
+    """No clock on a wall, and no date, moves the flight: from IP to landing it takes as long as at noon in June."""
+    edits = CROSSING[name][0]
+    where = edits[: -len(clocks("", "", ""))]
+    here, noon = planned(*edits).clock, planned(*where, *clocks("2027-06-15", "12:05 event", "11:40 event")).clock
+
+    assert here.true_time - here.ip == noon.true_time - noon.ip
+    assert here.lead_landing - here.true_time == noon.lead_landing - noon.true_time
+
+
+def test_both_dates_of_the_date_line_are_named():
+    edits = CROSSING["the date line"][0]
+    assert words_of(planned(*edits)).dates() == "Zulu Wed 5 May 2027, base Wed 5 May 2027, event Tue 4 May 2027"
+
+
+def test_check_prints_every_typed_local_time_with_its_date_in_zulu():
+    class Read:
+        mission, _ = load_mission_text(PASS_ONLY, "m.yaml", edits=CROSSING["the date line"][0])
+
+    assert sorted(time_rows(Read)) == [
+        ["event.pass.time", "end of HYMN", "2027-05-05 00:01:00 Z"],
+        ["event.script.HYMN.time", "13:00 event", "2027-05-05 00:00:00 Z"],
+        ["ground_ops.takeoff", "12:40 base", "2027-05-04 23:40:00 Z"],
+    ]
+
+
+def test_a_take_off_that_is_worked_back_crosses_midnight_too():
+    """T 00:06:00 at +2 is 22:06:00 Z; the clock may not jump a day where local midnight lies between."""
+    clock = planned(*clocks("2027-05-04", "00:05 event", "")).clock
+    assert timedelta(0) < clock.true_time - clock.takeoff < timedelta(minutes=30)
+    assert clock.true_time == z("2027-05-03 22:06:00")
+
+
+@pytest.mark.parametrize(
+    ("date", "takeoff", "words"),
+    [
+        ("2027-03-28", "02:30 base", ["skip", "01:30:00 Z", "00:30:00 Z"]),  # 02:00 to 03:00 does not exist
+        ("2027-10-31", "02:30 base", ["twice", "00:30:00 Z", "01:30:00 Z"]),  # 02:00 to 03:00 comes twice
+    ],
+)
+def test_a_take_off_in_the_hour_that_changes_is_refused_with_both_instants(date, takeoff, words):
+    edits = clocks(date, "04:00 event", takeoff)
+    mission, found = load_mission_text(PASS_ONLY, "m.yaml", edits=edits)
+
+    assert mission is None
+    text = " ".join(f"{d.message} {d.help}" for d in found)
+    assert all(word in text for word in words)
+
+
+@pytest.mark.parametrize(
+    ("typed", "start", "end"),
+    [  # permission of the regatta on the wall clock of the event, +11:00; T is 03:30:02 Z on the 30th
+        ("14:15 to 14:50 event", "2027-01-30 03:15:00", "2027-01-30 03:50:00"),
+        ("23:00 to 15:00 event", "2027-01-29 12:00:00", "2027-01-30 04:00:00"),  # begins the evening before
+        ("14:00 to 01:00 event", "2027-01-30 03:00:00", "2027-01-30 14:00:00"),  # ends after midnight
+    ],
+)
+def test_a_range_over_midnight_is_the_one_that_contains_t(typed, start, end):
+    mission, _ = load_mission(CASES.parents[1] / "missions" / "regatta.yaml", (("event.permission.valid", typed),))
+    span = mission.times.permission
+    assert (span.start, span.end) == (z(start), z(end))
