@@ -300,3 +300,21 @@ def test_a_folder_that_cannot_be_written_is_told(here, capsys, monkeypatch):
     code, _, err = approve(capsys, "--reasons", "regatta.reasons.yaml")
     assert code == 3 and "No space left on device" in err
     assert sorted(path.name for path in here.iterdir()) == ["regatta.reasons.yaml", "regatta.yaml"]
+
+
+def test_at_a_terminal_each_missing_reason_is_asked_for_and_an_empty_answer_leaves_it_open(here, capsys, monkeypatch):
+    (here / "r.yaml").write_text("terrain: read off the chart\n", encoding="utf-8")
+    asked = []
+
+    def answer(question, **_options):
+        asked.append(question)
+        return "" if len(asked) == 1 else "seen and accepted"
+
+    monkeypatch.setattr("sys.stdin.isatty", lambda: True, raising=False)
+    monkeypatch.setattr("sys.stdout.isatty", lambda: True, raising=False)
+    monkeypatch.setattr("click.prompt", answer)
+    code, out, err = approve(capsys, "--reasons", "r.yaml")
+    assert len(asked) == 11  # twelve need one, one was in the file
+    assert code == 1 and "1 reason missing" in err
+    assert "The flight hits what is there" in out
+    assert (here / "regatta.reasons.yaml").read_text(encoding="utf-8").count("seen and accepted") == 10  # no answer is lost
