@@ -53,7 +53,7 @@ def _lowest_over(w: Words) -> str | None:
     if gate is None or not isinstance(gate.value, (int, float)):
         return None
     ship, _, what = gate.title.partition(": ")[2].removesuffix(" (listed obstacles only)").partition(" over ")
-    return f"{ship} is {value_words(gate)} over {what}"
+    return f"{ship} is {value_words(gate)} over {what.partition(' at ')[0] if what.startswith('the ground at ') else what}"
 
 
 def _window(event: EventPlan) -> str:

@@ -23,7 +23,8 @@ def _block(block: Block) -> Block:
             return replace(block, items=tuple(replace(item, value=bind(item.value), label=bind(item.label), detail=bind(item.detail)) for item in block.items))
         case Table():
             rows = tuple(tuple(replace(cell, text=bind(cell.text)) for cell in row) for row in block.rows)
-            return replace(block, rows=rows, caption=bind(block.caption))
+            columns = tuple(replace(column, head=bind(column.head)) for column in block.columns)
+            return replace(block, columns=columns, rows=rows, caption=bind(block.caption))
         case Columns():
             return replace(block, left=tuple(map(_block, block.left)), right=tuple(map(_block, block.right)))
         case Chart():
