@@ -52,8 +52,8 @@ class Told:
         return self.bare(instant if instant is None else instant.replace(microsecond=0))
 
     def local(self, instant: datetime, zone: tzinfo | None = None) -> str:
-        """The event's clock (without an event the base's), for a column headed with its name."""
-        return words.clock_bare(instant, zone or self.mission.home_zone)
+        """The event's clock (without an event the base's), for a column headed with its name; with its date where that isn't the card's."""
+        return words.clock_bare(instant, zone or self.mission.home_zone, day=self.mission.date)
 
     def zone_name(self, instant: datetime | None = None) -> str:
         """The name of that clock alone, for a narrow column of a card whose second line has its offset: ``ACDT``."""

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from briefgen.brief.cards_common import Told
 from briefgen.brief.view_words import words_of
 from briefgen.commands.report import time_rows
 from briefgen.mission.load import load_mission, load_mission_text
@@ -134,3 +135,11 @@ def test_a_range_over_midnight_is_the_one_that_contains_t(typed, start, end):
     mission, _ = load_mission(CASES.parents[1] / "missions" / "regatta.yaml", (("event.permission.valid", typed),))
     span = mission.times.permission
     assert (span.start, span.end) == (z(start), z(end))
+
+
+def test_a_card_prints_the_date_of_a_local_time_on_another_day_than_it_is_headed_with():
+    """The card is headed with 4 May, T at 00:06 local; fifteen minutes before, at 23:51, it is still 3 May."""
+    told = Told(planned(*CROSSING["midnight at the event"][0]))
+
+    assert told.local(z("2027-05-03 21:51:00")) == "2027-05-03 23:51:00"
+    assert told.local(z("2027-05-03 22:03:00")) == "00:03:00"
