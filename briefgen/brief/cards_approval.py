@@ -5,15 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from briefgen.brief import format as words
-from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Run, Side
+from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side, Spare
 from briefgen.brief.cards_common import NOT_CHECKED, Told, crew_words, grid, under_line
 from briefgen.brief.cards_limits import unknown_limits, wait_limits
-from briefgen.brief.gate_words import figures_words, value_words
+from briefgen.brief.cards_gates import ORDER, is_weather, other_open, passed, passed_titles, unjudged, worst
+from briefgen.brief.gate_words import figures_words
 from briefgen.mission.schema_home import Risk, RiskRating
-from briefgen.plan.model import Gate, Plan, Verdict
+from briefgen.plan.model import Gate, Plan
 
-_ORDER: tuple[Verdict, ...] = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED")
-_WEATHER = ("ceiling", "visibility", "cloud", "crosswind")
 _GUESSED = ("default", "common practice")
 _MOST_CHANGES = 18
 _KEY_EVENTS = ("Report", "Brief", "Take-off", "Area entry", "End of training", "Hold entered", "True time over target", "Shut-down", "End of debrief")
@@ -23,7 +22,12 @@ def approval(plan: Plan, decision: tuple[tuple[str, str], ...] = ()) -> Card:
     """Two pages of A4. ``decision``: what there is to say of an approval, as in the context's stamp."""
     told = Told(plan)
     sides = (("for approval", {"decision": _decision(decision), **_first(told)}), ("details", _second(told)))
-    return Card(told.callsign, f"{told.mission.file.sortie.name}  ·  {under_line(told)}", sides)
+    return Card(told.callsign, f"{told.mission.file.sortie.name}  ·  {under_line(told)}", sides, spare=((), _spare(told)))
+
+
+def _spare(told: Told) -> tuple[Spare, ...]:
+    """What the second page gives up when it is too full."""
+    return (Spare("passed", "the gates that pass are named without their figures", passed_titles(told)), Spare("clock", "the clock left out"))
 
 
 def _first(told: Told) -> Side:
@@ -34,14 +38,15 @@ def _first(told: Told) -> Side:
         "weather_left": _weather(told, 0),
         "weather_right": _weather(told, 1),
         "stop": _stop(told),
-        "open": _open_gates(told),
-        "unjudged": _unjudged(told),
+        "worst": worst(told),
+        "unjudged": unjudged(told),
     }
 
 
 def _second(told: Told) -> Side:
     return {
-        "passed": _passed(told),
+        "open": other_open(told),
+        "passed": passed(told),
         "crew": _crew(told),
         "clock": _clock(told),
         "risk": _risk(told),
@@ -67,14 +72,14 @@ def _paragraph(texts: list[str]) -> str:
 
 
 def _verdict(told: Told) -> Large:
-    counts = {verdict: sum(gate.verdict == verdict for gate in told.plan.gates) for verdict in _ORDER}
+    counts = {verdict: sum(gate.verdict == verdict for gate in told.plan.gates) for verdict in ORDER}
     say = {
         "FAIL": "not to be flown as it stands" if counts["FAIL"] else "no gate fails",
         "CAUTION": "each needs a reason" if counts["CAUTION"] else "none",
         "NOT CHECKED": "each needs a reason: data are missing" if counts["NOT CHECKED"] else "every gate was judged",
         "WAIVED": "see below" if counts["WAIVED"] else "no waiver in force",
     }
-    return Large("Verdict", tuple((verdict, str(counts[verdict]), say[verdict]) for verdict in _ORDER), "huge")
+    return Large("Verdict", tuple((verdict, str(counts[verdict]), say[verdict]) for verdict in ORDER), "huge")
 
 
 def _unusual(told: Told) -> Lines:
@@ -170,17 +175,13 @@ def _cost(told: Told) -> str:
     return f"{setups} and {fuel} of the thirstiest ship; {words.counted(training.setups_flown, 'set-up')} flown, at least {training.setups_minimum}"
 
 
-def _is_weather(gate: Gate) -> bool:
-    return gate.id.endswith(_WEATHER) and not gate.id.startswith("contingency")
-
-
 def _weather(told: Told, half: int) -> Grid | None:
     """The weather gates in two columns; ``half`` 0 is the left one."""
-    gates = [gate for gate in told.plan.gates if _is_weather(gate)]
+    gates = [gate for gate in told.plan.gates if is_weather(gate)]
     middle = (len(gates) + 1) // 2
     rows = [(gate.title, figures_words(gate, day=told.day), "" if gate.verdict == "PASS" else gate.verdict) for gate in (gates[:middle], gates[middle:])[half]]
     title = f"Forecast of {told.z(told.mission.times.weather_issued)}, with the limits" if half else "Weather against the minima"
-    return grid(title, [("", "1fr", "l"), ("", "1fr", "r"), ("", "auto", "l")], rows)
+    return grid(title, [("", "1.2fr", "l"), ("", "1fr", "r"), ("", "auto", "l")], rows, strong=tuple(i for i, row in enumerate(rows) if row[2]))
 
 
 def _stop(told: Told) -> Lines | None:
@@ -201,34 +202,6 @@ def _stop_items(told: Told) -> Iterator[tuple[str, str]]:
     stop = file.contingencies.knock_it_off
     if stop is not None:
         yield "The training:", f"knock-it-off by {stop.who}: {stop.action}."
-
-
-# ---------------------------------------------------------------- gates
-
-
-def _open_gates(told: Told) -> Grid | None:
-    gates = sorted((gate for gate in told.plan.gates if gate.verdict not in ("PASS", "NOT CHECKED")), key=lambda gate: _ORDER.index(gate.verdict))
-    rows = [(gate.verdict, gate.title, figures_words(gate, day=told.day), gate.waiver or gate.why) for gate in gates]
-    columns = [("", "auto", "l"), ("Gate", "1.1fr", "l"), ("Figure (limit)", "1fr", "l"), ("What to do, or why", "1.2fr", "l")]
-    strong = tuple(i for i, gate in enumerate(gates) if gate.verdict == "FAIL")
-    return grid("Gates that do not pass", columns, rows, strong=strong)
-
-
-def _unjudged(told: Told) -> Lines | None:
-    """What was not checked, gathered by the reason."""
-    reasons: dict[str, list[str]] = {}
-    for gate in told.plan.gates:
-        if gate.verdict == "NOT CHECKED":
-            figure = f" ({value_words(gate, day=told.day)})" if gate.value is not None else ""
-            reasons.setdefault(gate.why, []).append(gate.title + figure)
-    items = tuple((f"{why[:1].upper()}{why[1:]}:", f"{'; '.join(titles)}.") for why, titles in reasons.items())
-    return Lines("NOT CHECKED, by reason", items) if items else None
-
-
-def _passed(told: Told) -> Run | None:
-    gates = [gate for gate in told.plan.gates if gate.verdict == "PASS" and not _is_weather(gate)]
-    items = tuple((gate.title, figures_words(gate, day=told.day)) for gate in gates)
-    return Run(f"{words.counted(len(gates), 'gate')} that PASS, beside the weather on page 1: figure (limit)", items) if items else None
 
 
 # ---------------------------------------------------------------- second page
@@ -253,7 +226,7 @@ def _clock(told: Told) -> Grid | None:
     ends = (*landings[:1], *landings[-1:])
     kept = [event for event in told.plan.clock.events if event.label in _KEY_EVENTS or event in ends]
     rows = [(event.label, told.bare(event.at), words.clock_bare(event.at, told.mission.base_zone, seconds=False)) for event in kept]
-    base = words.zone_words(told.plan.clock.takeoff, told.mission.base_zone)
+    base = words.zone_words(told.plan.clock.takeoff, told.mission.base_zone).split(" (")[0]
     return grid("Clock", [("", "1fr", "l"), ("Z", "auto", "r"), (f"base, {base}", "auto", "r")], rows)
 
 

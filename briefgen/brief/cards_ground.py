@@ -8,7 +8,7 @@ from datetime import datetime
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side
 from briefgen.brief.cards_common import NOT_CHECKED, Told, contact_words, grid, under_line
-from briefgen.brief.cards_limits import unknown_limits, wait_limits
+from briefgen.brief.cards_limits import beyond, unknown_limits, wait_limits
 from briefgen.plan.model import EventPlan, Party, Plan, SlipRow
 
 CHANGES = 8  # rows to write changes in
@@ -58,6 +58,8 @@ def _times(told: Told, event: EventPlan) -> Large:
     first = limits[0]
     detail = f"{words.clock_local(first.latest_t.replace(microsecond=0), zone)}; {first.because}"
     gaps = unknown_limits(told.plan)
+    if first.latest_t < event.true_time:
+        detail = f"EARLIER THAN T. {detail}"
     detail += f". {words.listed(gaps).capitalize()} {NOT_CHECKED}" if gaps else ""
     return Large("Times", (true, ("CANNOT WAIT LATER THAN", told.by_z(first.latest_t), detail)), "huge")
 
@@ -68,7 +70,7 @@ def _who(told: Told) -> Pairs:
     rows = [("Flight", f"{told.callsign}, {words.counted(len(file.flight), 'ship')}")]
     if ground is not None:
         rows = [("You", f"{ground.callsign}" + (f", {ground.name}" if ground.name else "")), *rows]
-        rows += [("Radio", f"{contact_words(told, ground.primary)}; backup {contact_words(told, ground.backup)}")]
+        rows += [("Radio", contact_words(told, ground.primary)), ("Backup", contact_words(told, ground.backup))]
     rows += [("In place by", _both(told, times.in_place))] if times.in_place else []
     rows += [("Radio check", _both(told, times.radio_check))] if times.radio_check else []
     hack = file.ground_ops.time_hack
@@ -78,11 +80,11 @@ def _who(told: Told) -> Pairs:
 
 def _hack_words(hack) -> str:
     parts = [hack.when, f"from {hack.source}" if hack.source else "", f"to {words.duration(hack.to)}" if hack.to is not None else ""]
-    return ", ".join(part for part in parts if part) + "; again with the flight at the radio check"
+    return ", ".join(part for part in parts if part) + "; again at the radio check"
 
 
 def _both(told: Told, at: datetime) -> str:
-    return words.clock_both(at, told.mission.home_zone)
+    return f"{told.z(at)}  ·  {told.local(at)} {told.zone_name(at)}"
 
 
 def _schedule(told: Told, event: EventPlan) -> Grid | None:
@@ -92,7 +94,7 @@ def _schedule(told: Told, event: EventPlan) -> Grid | None:
 
 
 def _clock_head(told: Told, event: EventPlan) -> str:
-    return told.zone_head(event.true_time)
+    return told.zone_name(event.true_time)
 
 
 def _script(told: Told, event: EventPlan) -> Grid | None:
@@ -104,7 +106,7 @@ def _script_rows(told: Told, event: EventPlan) -> Iterator[tuple[str, ...]]:
     for cue in event.cues:
         yield words.clock_bare(cue.at), told.local(cue.at), cue.id, cue.says, _lasts(cue.lasts_s, cue.spread_s), ""
         for mark, at in cue.marks:
-            yield words.clock_bare(at), told.local(at), f"· {mark}", f"mark in {cue.id}, {words.duration((at - cue.at).total_seconds())} after it begins", "", ""
+            yield words.clock_bare(at), told.local(at), f"· {mark}", f"{words.duration((at - cue.at).total_seconds())} into {cue.id}", "", ""
 
 
 def _lasts(lasts_s: float | None, spread_s: float | None) -> str:
@@ -121,25 +123,28 @@ def _hangs_on(told: Told) -> str:
 
 
 def _slips(told: Told, event: EventPlan) -> Grid | None:
-    columns = [("Ceremony", "auto", "r"), ("New T, Z", "auto", "r"), (f"New T, {_clock_head(told, event)}", "auto", "r"), ("SAY BY, Z", "auto", "r"),
-               (f"SAY BY, {_clock_head(told, event)}", "auto", "r"), ("", "1fr", "l")]  # fmt: skip
+    columns = [("Ceremony", "auto", "r"), ("SAY BY, Z", "auto", "r"), (_clock_head(told, event), "auto", "r"), ("New T, Z", "auto", "r"),
+               (_clock_head(told, event), "auto", "r"), ("", "1fr", "l")]  # fmt: skip
     strong = tuple(i for i, row in enumerate(event.slips) if row.slip_s == 0)
     note = "Say by: begin to read it out then at the latest, so that it is read back in time. Later than that: UNABLE, ask the flight."
     return grid("When the ceremony slips", columns, [_slip_row(told, row) for row in event.slips], strong=strong, note=note)
 
 
 def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
-    head = (words.signed_duration(row.slip_s) if row.slip_s else "on time", told.bare(row.true_time), told.local(row.true_time))
+    head = words.signed_duration(row.slip_s) if row.slip_s else "on time"
+    new = (told.bare(row.true_time), told.local(row.true_time))
     if not row.met:
-        return (*head, "UNABLE", "UNABLE", row.reason)
+        return (head, "UNABLE", "UNABLE", *new, row.reason)
     if row.say_by is None:
-        return (*head, "", "", "")
-    return (*head, told.by_bare(row.say_by), told.local(row.say_by.replace(microsecond=0)), "NO CALL NEEDED" if row.slip_s == 0 else "")
+        return (head, "", "", *new, "")
+    by = (told.by_bare(row.say_by), told.local(row.say_by.replace(microsecond=0)))
+    too_late = beyond(told.plan, row.true_time)
+    return (head, *by, *new, f"TOO LATE: {too_late}" if too_late else "NO CALL NEEDED" if row.slip_s == 0 else "")
 
 
 def _wait(told: Told) -> Grid | None:
     rows = [(told.by_bare(limit.latest_t), told.local(limit.latest_t.replace(microsecond=0)), limit.because) for limit in wait_limits(told.plan)]
-    head = told.zone_head(told.plan.event.true_time)
+    head = told.zone_name(told.plan.event.true_time)
     return grid("T cannot be later than", [("Z", "auto", "r"), (head, "auto", "r"), ("because", "1fr", "l")], rows)
 
 
@@ -151,7 +156,7 @@ def _abort(told: Told, event: EventPlan) -> Pairs | None:
         rows += [("May be said by", given.abort.said_by)] if given.abort and given.abort.said_by else []
         rows += [("Only ABORT from", _both(told, event.abort.last_begin))] if event.abort.last_begin else []
     rows += [("After leave-hold", given.after_leaving_hold)] if given.after_leaving_hold else []
-    rows += [("Leave-hold as planned", _both(told, event.hold.leave))] if event.hold else []
+    rows += [("Leave-hold planned", _both(told, event.hold.leave))] if event.hold else []
     return Pairs("Stop it", tuple(rows)) if rows else None
 
 
@@ -204,7 +209,7 @@ def _phones(told: Told) -> Pairs | None:
     rows = []
     if supervisor is not None:
         reach = "; ".join(p for p in (supervisor.phone or "", words.frequency(supervisor.frequency) if supervisor.frequency else "") if p)
-        rows.append((f"Supervisor {supervisor.name}", reach or "not given"))
+        rows.append((supervisor.name, reach or "not given"))
     rows += [("Phone at the event", ground.phone)] if ground and ground.phone else []
     permission = file.event.permission
     rows += [("Permission", permission.reference + (f", {permission.authority}" if permission.authority else ""))] if permission else []

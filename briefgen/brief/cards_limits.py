@@ -56,3 +56,8 @@ def _limits(plan: Plan, event: EventPlan, mission: Mission) -> Iterator[WaitLimi
     gate = next((g for g in plan.gates if g.id == "daylight-landing"), None)
     if gate is not None and isinstance(gate.limit, datetime) and gate.limit > plan.clock.last_landing:
         yield WaitLimit(event.true_time + (gate.limit - plan.clock.last_landing), "last landing before dark")
+
+
+def beyond(plan: Plan, true_time: datetime) -> str:
+    """The first reason that ends the wait before this true time; empty when none is known."""
+    return next((limit.because for limit in wait_limits(plan) if limit.latest_t < true_time), "")

@@ -9,6 +9,7 @@ from briefgen.brief import format as words
 from briefgen.brief.card_model import Grid, Large, Lines, Pairs, Section, Side, Sketch
 from briefgen.brief.cards_common import NOT_CHECKED, Told, contact_words, grid
 from briefgen.brief.cards_headings import headings
+from briefgen.brief.cards_limits import beyond
 from briefgen.mission.schema_sortie import Ship
 from briefgen.plan.air import magnetic, point_of, qnh_at
 from briefgen.plan.diverts import Divert, diverts_from
@@ -98,11 +99,17 @@ def _slips(told: Told, event: EventPlan) -> Grid | None:
     rows = [_slip_row(told, row) for row in event.slips]
     reasons = dict.fromkeys(f"{words.signed_duration(r.slip_s)}: {r.reason}" for r in event.slips if not r.met and r.reason)
     note = "All Z. Turn in: start the last inbound turn. Told by: told and read back." + (f" UNABLE {'; '.join(reasons)}." if reasons else "")
+    late = next(((r, because) for r in event.slips if (because := beyond(told.plan, r.true_time))), None)
+    note += f" TOO LATE from {_slip_words(late[0])} on: {late[1]}." if late else ""
     return grid("Slip, changed in the hold", columns, rows, strong=tuple(i for i, r in enumerate(event.slips) if r.slip_s == 0), note=note)
 
 
+def _slip_words(row: SlipRow) -> str:
+    return words.signed_duration(row.slip_s) if row.slip_s else "planned"
+
+
 def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
-    head = (words.signed_duration(row.slip_s) if row.slip_s else "planned", told.bare(row.true_time), told.bare(row.set_time))
+    head = (_slip_words(row), told.bare(row.true_time), told.bare(row.set_time))
     if not row.met:
         return (*head, "UNABLE", "", "", "")
     laps = "" if row.laps is None or row.outbound_leg_s is None else f"{row.laps} x {words.duration_clock(row.outbound_leg_s)}"
