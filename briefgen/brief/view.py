@@ -67,7 +67,7 @@ def view_values(w: Words, stamp: Stamp, what_if: Table | None = None) -> dict[st
         "ceremony": view_timing.ceremony_values(w),
         "abort": view_event.abort_values(w),
         "recovery": view_event.recovery_values(w),
-        WHAT_IF: what_if_values(what_if) if what_if is not None and what_if.rows else None,
+        WHAT_IF: what_if_values(what_if, with_pass=w.plan.event is not None) if what_if is not None and what_if.rows else None,
         "contingencies": view_gates.contingency_values(w),
         "radio": view_sortie.radio_values(w),
         "gates": view_gates.gate_values(w),
@@ -76,10 +76,11 @@ def view_values(w: Words, stamp: Stamp, what_if: Table | None = None) -> dict[st
     }
 
 
-def what_if_values(table: Table) -> dict[str, Any]:
-    """``what_if``: how many changes there are, and how many of them (set in bold) lose the pass or fail a gate."""
+def what_if_values(table: Table, *, with_pass: bool) -> dict[str, Any]:
+    """``what_if``: how many changes there are, and how many of them (set in bold) lose the pass, can't be flown or fail a gate."""
     count, worse = len(table.rows), sum(any(cell.strong for cell in row) for row in table.rows)
-    does = "loses the pass or fails a gate" if worse < 2 else "lose the pass or fail a gate"
+    one, many = ("loses the pass", "lose the pass") if with_pass else ("can't be flown", "can't be flown")
+    does = f"{one} or fails a gate" if worse < 2 else f"{many} or fail a gate"
     return {"count": words.counted(count, "change"), "sentence": f"{worse or 'None'} of {words.counted(count, 'what-if')} {does}"}
 
 

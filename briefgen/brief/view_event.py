@@ -40,7 +40,9 @@ def event_values(w: Words) -> dict[str, Any] | None:
         "formation": text_or(wanted.run_in.formation, "offsets as given") if len(event.ships) > 1 else "single ship",
         "last_over": _last_over(w, event),
         "crowd": _crowd(w, event),
-        "obstacles": _obstacles(w),
+        "obstacles": f"{_obstacles(w)} ({_obstacles_proof(w)})",
+        "obstacles_listed": _obstacles(w),
+        "obstacles_proof": _obstacles_proof(w),
         "egress": _egress(event),
         "after_hold": wanted.after_leaving_hold,
         "contact": _contact(w),
@@ -85,12 +87,12 @@ def _crowd(w: Words, event: EventPlan) -> str | None:
 
 
 def _obstacles(w: Words) -> str:
-    wanted = w.mission.file.event.pass_
-    checked = wanted.obstacles_checked
-    listed = words.listed(f"{obstacle.name} {words.level(obstacle.top)}" for obstacle in wanted.obstacles) or "none listed"
-    proof = f"looked for within {words.distance(checked.within)}, {checked.source}" if checked else f"{NOT_CHECKED}: nobody says that the list is complete"
-    return f"{listed} ({proof})"
+    return words.listed(f"{obstacle.name} {words.level(obstacle.top)}" for obstacle in w.mission.file.event.pass_.obstacles) or "none listed"
 
+
+def _obstacles_proof(w: Words) -> str:
+    checked = w.mission.file.event.pass_.obstacles_checked
+    return f"looked for within {words.distance(checked.within)}, {checked.source}" if checked else f"{NOT_CHECKED}: nobody says that the list is complete"
 
 def _egress(event: EventPlan) -> str | None:
     leg = event.egress
