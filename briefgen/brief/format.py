@@ -356,6 +356,11 @@ def percent(fraction: float) -> str:
     return f"{decimals(fraction * 100)} %"
 
 
+def factor(value: float) -> str:
+    """``1.04``: a burn factor as it may be written in the file."""
+    return decimals(value, 2)
+
+
 def yes_no(value: bool) -> str:
     """``yes`` or ``no``."""
     return "yes" if value else "no"

@@ -14,12 +14,15 @@ from briefgen.mission.schema_base import Part, Scalar, did_you_mean, nearest_wor
 from briefgen.mission.tree import Source, TextTree, dotted, look_up
 
 
-def diagnostics_of(error: ValidationError, source: Source) -> list[Diagnostic]:
-    """Every error once, in the order of the file. What lies at a key without a value has been said by the reader already."""
+def diagnostics_of(error: ValidationError, source: Source, root: type[Part] = MissionFile) -> list[Diagnostic]:
+    """Every error once, in the order of the file. What lies at a key without a value has been said by the reader already.
+
+    ``root``: the model of the whole file.
+    """
     found = [(_path(source.tree, item["loc"]), item) for item in error.errors(include_url=False)]
-    meant = {(*path[:-1], word) for path, item in found if item["type"] == "extra_forbidden" and (word := _meant(path))}
+    meant = {(*path[:-1], word) for path, item in found if item["type"] == "extra_forbidden" and (word := _meant(path, root))}
     kept = [(path, item) for path, item in found if not _said_already(source, path, item, meant)]
-    return sorted((_diagnostic(path, item, source) for path, item in kept), key=lambda d: (d.span.line, d.span.column) if d.span else (0, 0))
+    return sorted((_diagnostic(path, item, source, root) for path, item in kept), key=lambda d: (d.span.line, d.span.column) if d.span else (0, 0))
 
 
 def _said_already(source: Source, path: KeyPath, item: Any, meant: set[KeyPath]) -> bool:
@@ -41,7 +44,7 @@ def _path(tree: TextTree, loc: tuple[int | str, ...]) -> KeyPath:
     return path
 
 
-def _diagnostic(path: KeyPath, item: Any, source: Source) -> Diagnostic:
+def _diagnostic(path: KeyPath, item: Any, source: Source, root: type[Part]) -> Diagnostic:
     kind, context = item["type"], item.get("ctx", {})
     place = source.spans.key(path) if item["loc"][-1] == "[key]" else source.spans.value(path)
     match kind:
@@ -52,9 +55,9 @@ def _diagnostic(path: KeyPath, item: Any, source: Source) -> Diagnostic:
                 "shape", f"`{_name(path)}` wants {context['name']}, here is {_kind(item['input'])}", place, path, why=_SHAPE, help=_like(path, context["example"])
             )
         case "missing":
-            return _missing(path, source)
+            return _missing(path, source, root)
         case "extra_forbidden":
-            return _unknown_key(path, source)
+            return _unknown_key(path, source, root)
         case "too_short" | "too_long":
             limit = f"at least {context['min_length']}" if kind == "too_short" else f"at most {context['max_length']}"
             why = "the plan needs them" if kind == "too_short" else "cards and slides have room for no more"
@@ -69,7 +72,7 @@ def _diagnostic(path: KeyPath, item: Any, source: Source) -> Diagnostic:
             )
             return _at("shape", message, place, path, why=_SHAPE, help=help)
         case _:
-            keys = _keys(_model_at(path))
+            keys = _keys(_model_at(path, root))
             help = f"write keys below it, such as {', '.join(keys[:4])}" if keys else "write `key: value` lines below it"
             return _at("shape", f"`{_name(path)}` wants keys with values, here is {_kind(item['input'])}", place, path, why=_SHAPE, help=help)
 
@@ -81,30 +84,30 @@ def _at(code: str, message: str, span: Span | None, path: KeyPath, *, why: str =
     return Diagnostic(code, "error", message, span, why, help, cause=path)
 
 
-def _missing(path: KeyPath, source: Source) -> Diagnostic:
+def _missing(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
     around, key = path[:-1], str(path[-1])
     span, inside = source.spans.key(around), source.spans.value(around)
     if span and inside and inside.file != span.file:
         span = inside  # an aircraft type in a file of its own
     if span and span.end_line > span.line:
         span = Span(span.file, span.line, span.column, span.line, span.column + 1)
-    field = _field(_model_at(around), key)
+    field = _field(_model_at(around, root), key)
     scalar = _scalar_in(field) if field else None
     help = f"add `{key}: {scalar.examples[0]}`, with the right value" if scalar and scalar.examples else f"add `{key}:`"
     owner = f"`{dotted(around)}`" if around else "the file"
     return _at("missing-key", f"{owner} has no `{key}`", span, path, why="the mission cannot be read without it", help=help)
 
 
-def _unknown_key(path: KeyPath, source: Source) -> Diagnostic:
-    key, keys = str(path[-1]), _keys(_model_at(path[:-1]))
+def _unknown_key(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
+    key, keys = str(path[-1]), _keys(_model_at(path[:-1], root))
     suggestion = did_you_mean(key, keys).removeprefix("; ")
     help = suggestion or f"known here: {', '.join(keys)}"
     where = f"in `{dotted(path[:-1])}`" if path[:-1] else "at the top of the file"
     return _at("unknown-key", f"there is no key `{key}` {where}", source.spans.key(path), path, why="what is not known is not read", help=help)
 
 
-def _meant(path: KeyPath) -> str | None:
-    return nearest_word(str(path[-1]), _keys(_model_at(path[:-1])))
+def _meant(path: KeyPath, root: type[Part]) -> str | None:
+    return nearest_word(str(path[-1]), _keys(_model_at(path[:-1], root)))
 
 
 def _name(path: KeyPath) -> str:
@@ -137,9 +140,9 @@ def _field(model: type[Part] | None, key: str) -> FieldInfo | None:
     return next((field for name, field in fields if (field.alias or name) == key), None)
 
 
-def _model_at(path: KeyPath) -> type[Part] | None:
+def _model_at(path: KeyPath, root: type[Part]) -> type[Part] | None:
     """The model that stands behind a key path, None where there is none (or only values)."""
-    model: type[Part] | None = MissionFile
+    model: type[Part] | None = root
     inside_mapping = False
     for step in path:
         if isinstance(step, int) or inside_mapping:

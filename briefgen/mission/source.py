@@ -33,12 +33,15 @@ from briefgen.mission.tree import Source, Spans, TextTree
 MAXIMUM_DEPTH = 12
 MAXIMUM_ITEMS = 500
 MAXIMUM_TEXT = 1000
+MAXIMUM_BLOCK = 60_000
 MOST_SYNTAX_ERRORS = 10
 _DISCARDED = "\0"  # a path step for what is read only to find its errors
 
 
-def read_source(data: bytes | str, name: str) -> tuple[Source | None, list[Diagnostic]]:
+def read_source(data: bytes | str, name: str, *, blocks: frozenset[KeyPath] = frozenset()) -> tuple[Source | None, list[Diagnostic]]:
     """The text tree of a file, or None where the file has errors of structure.  ``name`` is printed in every message.
+
+    ``blocks``: the key paths at which a text of several lines may stand after ``|``, each line kept as it is.
 
     An error of code ``no-value`` leaves None in the tree and does not stop the reading.
     """
@@ -49,7 +52,7 @@ def read_source(data: bytes | str, name: str) -> tuple[Source | None, list[Diagn
         return None, decode(text.encode("utf-8", errors="replace"), name)[1]
     clean, found = check_characters(text, name)
     problems += found + check_look_alikes(re.split(r"\r\n|\r|\n", clean), name)
-    composer = _Composer(clean, name)
+    composer = _Composer(clean, name, blocks)
     composer.run(problems)
     problems = sorted(_without_echoes(problems + composer.problems), key=_place)
     if any(d.severity == "error" and d.code != "no-value" for d in problems):
@@ -116,6 +119,7 @@ class _Composer:
 
     text: str
     name: str
+    blocks: frozenset[KeyPath] = frozenset()
     tree: dict[str, TextTree] = field(default_factory=dict)
     keys: dict[KeyPath, Span] = field(default_factory=dict)
     values: dict[KeyPath, Span] = field(default_factory=dict)
@@ -266,12 +270,14 @@ class _Composer:
             help = "give it one, or delete the line" + (f'; quote it ("{value}") if that is the text' if value else "")
             self._error("no-value", "there is no value here", span, "an empty place may be one that was forgotten", help)
             return None
-        if len(value) > MAXIMUM_TEXT:
-            self._error("too-long", f"this text has {len(value)} characters, the most is {MAXIMUM_TEXT}", replace(span, end_line=span.line), _LIMITED, "shorten it")
-        elif "\n" in value:
+        is_block = event.style == "|" and path in self.blocks
+        most = MAXIMUM_BLOCK if is_block else MAXIMUM_TEXT
+        if len(value) > most:
+            self._error("too-long", f"this text has {len(value)} characters, the most is {most}", replace(span, end_line=span.line), _LIMITED, "shorten it")
+        elif "\n" in value and not is_block:
             why, help = "cards and slides set the lines themselves", "write it on one line, or after `>` on several"
             self._error("several-lines", "this text has line breaks in it", span, why, help)
-        elif refused := refused_in_value(value):
+        elif refused := refused_in_value(value.replace("\n", " ") if is_block else value):
             self._error(
                 "character", f"an escape here makes {refused}, which is not allowed", span, "it cannot be printed", "type the characters themselves"
             )

@@ -1,0 +1,71 @@
+"""The file of actuals: what was flown, told and heard. Every key but the first may be left out and then reads "not recorded"."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from briefgen.mission.schema_base import Count, CueId, Part, Scalar, ShipNumber, YesNo, listed, whole_number
+from briefgen.mission.schema_units import ClockField, FuelField
+from briefgen.units import parse
+from briefgen.units.values import ClockTime
+
+LOG = ("log",)
+MOST_CALLS = 50
+
+
+def _read_back(text: str) -> ClockTime | Literal[False]:
+    return False if text == "no" else parse.parse_clock_time(text)
+
+
+ReadBack = Annotated[ClockTime | Literal[False], Scalar("a clock time, or no", _read_back, ("03:25:30 Z", "no"))]
+LogText = Annotated[str, Scalar("the clock page's log after |", str)]
+
+
+class Training(Part):
+    """The block. ``valid``: set-ups with a valid outcome. ``end``: knock-it-off of the last one."""
+
+    flown: Count | None = None
+    valid: Count | None = None
+    end: ClockField | None = None
+
+
+class ShipFuels(Part):
+    """One ship's gauge at four points: before starting engines, at the knock-it-off, over the hold's fix on entering, at touchdown."""
+
+    start: FuelField | None = None
+    end_of_training: FuelField | None = None
+    hold: FuelField | None = None
+    landing: FuelField | None = None
+
+
+class Call(Part):
+    """A change of the true time that was told to the flight. ``read_back``: when, or ``no``."""
+
+    at: ClockField | None = None
+    old: ClockField | None = None
+    new: ClockField
+    read_back: ReadBack | None = None
+
+
+class Actuals(Part):
+    """The whole file. ``success``: the number of each objective's line in ``sortie: success:``, and whether it was met.
+
+    What stands here wins over the same thing in ``log``, the ground contact's clock log as it was copied out.
+    """
+
+    actuals: Annotated[int, whole_number("the version of this file's format", 1, 1)]
+    takeoff: ClockField | None = None
+    area: ClockField | None = None
+    training: Training | None = None
+    hold: ClockField | None = None
+    leave_hold: ClockField | None = None
+    true_time: ClockField | None = None
+    landing: ClockField | None = None
+    fuel: Annotated[Mapping[ShipNumber, ShipFuels], Field(max_length=16)] = Field(default_factory=dict)
+    told: tuple[Call, ...] = listed(MOST_CALLS)
+    heard: Annotated[Mapping[CueId, ClockField], Field(max_length=200)] = Field(default_factory=dict)
+    success: Annotated[Mapping[Count, YesNo], Field(max_length=12)] = Field(default_factory=dict)
+    log: LogText | None = None
