@@ -1,0 +1,42 @@
+"""What was flown, told and heard, resolved: instants in UTC, fuels in lb."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Literal
+
+POINTS = ("start", "end_of_training", "hold", "landing")  # the four points of a ship's fuel, in flying order
+TIMES = ("takeoff", "area", "training_end", "hold", "leave_hold", "true_time", "landing")
+
+
+@dataclass(frozen=True)
+class Told:
+    """A change of the true time that was told. ``read_back``: when, False: it was not, None: not recorded. ``at``: None likewise."""
+
+    at: datetime | None
+    old: datetime | None
+    new: datetime
+    read_back: datetime | Literal[False] | None
+
+    @property
+    def change_s(self) -> float | None:
+        """Later is plus; None where the old time is not recorded."""
+        return None if self.old is None else (self.new - self.old).total_seconds()
+
+
+@dataclass(frozen=True)
+class Flown:
+    """What is not in a mapping, or None, is not recorded. ``times``: see TIMES; ``from_log``: those of them that only the log tells.
+    ``fuel_lb``: ship, then point (see POINTS). ``other_calls``: sentences of the log that gave no time."""
+
+    times: Mapping[str, datetime] = field(default_factory=dict)
+    from_log: frozenset[str] = frozenset()
+    setups_flown: int | None = None
+    setups_valid: int | None = None
+    fuel_lb: Mapping[int, Mapping[str, float]] = field(default_factory=dict)
+    told: tuple[Told, ...] = ()
+    other_calls: tuple[tuple[datetime, str], ...] = ()
+    heard: Mapping[str, datetime] = field(default_factory=dict)
+    success: Mapping[int, bool] = field(default_factory=dict)
