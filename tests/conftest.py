@@ -45,6 +45,11 @@ def pytest_runtest_setup(item: pytest.Item) -> None:
             pytest.skip(f"NOT CHECKED: {', '.join(missing)} cannot be found")
 
 
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
+    """The whole suite runs on every core (at most four: more wait for LibreOffice). Files named on the command line run at once, in one process."""
+    return 0 if config.option.file_or_dir else min(4, len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1)
+
+
 def pytest_report_header() -> list[str]:
     """Says at the top of the run which checks this machine can't make."""
     return [f"{mark}: " + (f"NOT CHECKED, missing {', '.join(gone)}" if (gone := missing_programs(mark)) else "checked") for mark in NEEDS]
