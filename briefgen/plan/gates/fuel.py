@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from briefgen.plan.fuel_flight import hold_limit_s, landing_floor
 from briefgen.plan.gates.verdicts import SUMS, UNIT, About, at_least, at_most, late_s, limit_of, no_limit, not_checked, words
 from briefgen.plan.model import Gate
+from briefgen.plan.regimes import regime
 from briefgen.plan.sortie import Sortie
 from briefgen.units.values import Duration
 
@@ -15,7 +16,8 @@ NO_FUEL = "fuel can't be worked out: the notes say what is missing"
 
 
 def fuel_order(s: Sortie) -> Iterator[Gate]:
-    """emergency < minimum <= normal landing <= bingo < joker, for every ship, as printed."""
+    """emergency < minimum <= normal landing <= bingo < joker, for every ship, as printed; where the regime uses ICAO's words
+    the reserve is at most the emergency and the minimum figure too."""
     about = About("fuel-order", "Fuel figures in their order", "", f"{SUMS}; the unit's tiers", ("fuel",), "", never_waived=True)
     if s.fuel is None:
         yield not_checked(about, NO_FUEL)
@@ -29,11 +31,23 @@ def fuel_order(s: Sortie) -> Iterator[Gate]:
             for (low, a, _), (high, b, strict) in zip(ladder, ladder[1:], strict=False)
             if a > b or (strict and a == b)
         ]
+        problems += _reserve_above(ship) if regime(s.mission.file.limits.regime).icao_fuel_words else []
     if not known:
         yield not_checked(about, "no tiers are given")
         return
     mended = About(about.id, about.title, "", about.source, about.cause, "; ".join(problems[:3]), never_waived=True)
     yield words(mended, not problems, "in order" if not problems else "out of order", "in order")
+
+
+def _reserve_above(ship) -> list[str]:
+    """MAYDAY FUEL is said when the flight will land below its final reserve: no tier named for that may lie below the reserve."""
+    tiers = {tier.id: tier.printed for tier in ship.tiers if tier.printed is not None}
+    reserve = ship.reserve.total
+    return [
+        f"ship {ship.ship}: reserve {reserve} must be at most {name} {tiers[name]}"
+        for name in ("emergency", "minimum")
+        if name in tiers and reserve > tiers[name]
+    ]
 
 
 def _ladder(ship) -> list[tuple[str, int, bool]]:

@@ -50,11 +50,16 @@ class Figure:
 
 @dataclass(frozen=True)
 class Regime:
-    """The figures of one regime, by the keys of ``KEYS``."""
+    """The figures of one regime, by the keys of ``KEYS``.
+
+    ``icao_fuel_words``: MINIMUM FUEL and MAYDAY FUEL mean what ICAO lays down (Annex 6 Part I, 4.3.7.2, from memory): the second is
+    said when the flight will land below its final reserve, the first when a change may bring it there.
+    """
 
     id: str
     name: str
     figures: Mapping[str, Figure]
+    icao_fuel_words: bool = False
 
     def figure(self, key: str) -> Figure | None:
         """None where no figure has been read. KeyError for a key that no regime knows."""

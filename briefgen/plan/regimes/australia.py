@@ -14,4 +14,5 @@ REGIME = Regime(
             1.0, "CAR 1988 reg 156", "R1", "the instruments' own word flypast means wings level and not in close formation (CASA 98/07, 85/09, 24/13)"
         ),
     },
+    icao_fuel_words=True,
 )

@@ -12,4 +12,5 @@ REGIME = Regime(
         "assembly_height_ft": Figure(1000.0, HEIGHT, "R1", "300 m (1000 ft); the authority may permit less"),
         "obstacle_radius_ft": Figure(2000.0, HEIGHT, "R1", BOTH_RADII),
     },
+    icao_fuel_words=True,
 )

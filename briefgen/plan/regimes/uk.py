@@ -16,4 +16,5 @@ REGIME = Regime(
             1000.0 * NM_PER_M, "UK Rules of the Air: no take-off or landing within 1000 m of an open-air assembly", "R2"
         ),
     },
+    icao_fuel_words=True,
 )

@@ -50,6 +50,10 @@ FUEL = [
     ("joker", R, [NO_FUEL], MISSING),
     ("fuel-order", R, [(f"{PETREL}.tiers.minimum", "900 lb")], PASS),  # normal landing is 900 lb
     ("fuel-order", R, [(f"{PETREL}.tiers.minimum", "910 lb")], FAIL),
+    # ICAO's words: ship 4's reserve is 30 min x 1300 lb/h x 1.06 = 689 lb, up to the step of 10 lb 690 lb
+    ("fuel-order", R, [(f"{PETREL}.tiers.emergency", "690 lb")], PASS),
+    ("fuel-order", R, [(f"{PETREL}.tiers.emergency", "680 lb")], FAIL),
+    ("fuel-order", R, [(f"{PETREL}.tiers.emergency", "680 lb"), ("limits.regime", "usa")], PASS),
     ("fuel-order", R, [NO_FUEL], MISSING),
     ("landing-fuel", R, [(f"{PETREL}.tiers.normal_landing", "1310 lb")], PASS),
     ("landing-fuel", R, [(f"{PETREL}.tiers.normal_landing", "1320 lb")], FAIL),
