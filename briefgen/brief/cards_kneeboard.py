@@ -66,7 +66,7 @@ def _large_fuel(told: Told, ship: Ship) -> Large | None:
     if now is not None:
         items.append(("BINGO, SET NOW", told.fuel(_flight_bingo(plan, now)), _own(told, _flight_bingo(plan, now), now.sum.figure, _from_words(now))))
     if own.bingo_training and own.bingo_event:
-        items.append(("LATER: HOLD AND PASS", told.fuel(plan.fuel.bingo_event), "set it on arrival in the hold"))
+        items.append(("LATER: HOLD AND PASS", told.fuel(plan.fuel.bingo_event), "set on entering the hold"))
     return Large("Joker and bingo", tuple(items)) if items else None
 
 
@@ -121,7 +121,7 @@ def _ground(told: Told, ship: Ship) -> Run | None:
     """The events before take-off, and the fuel at start."""
     fuel = told.ship_fuel(ship.ship)
     rows = [(e.label, told.z(e.at)) for e in told.plan.clock.events if e.label in _GROUND_EVENTS]
-    rows += [("Fuel at start", told.fuel(fuel.start_printed))] if fuel else []
+    rows += [("Fuel", told.fuel(fuel.start_printed))] if fuel else []
     return Run("", tuple(rows)) if rows else None
 
 
@@ -219,9 +219,10 @@ def _tiers(told: Told, ship: Ship) -> Pairs | None:
     rows = [(_TIER_WORDS[tier.id], told.fuel(tier.printed)) for tier in fuel.tiers if tier.printed is not None]
     rows.append(("Reserve", told.fuel(fuel.reserve.figure)))
     rows.append(("Planned at landing", told.fuel(fuel.landing_predicted)))
-    return Pairs("Landing fuel, the unit's tiers", tuple(rows))
+    return Pairs("Landing fuel, the unit's tiers", tuple(rows), note=_FUEL_WORDS)
 
 
+_FUEL_WORDS = "Joker: end the training. Bingo: go home at once."
 _TIER_WORDS = {"normal_landing": "Normal landing", "minimum": "Minimum", "emergency": "Emergency"}
 
 

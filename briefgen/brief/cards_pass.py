@@ -81,7 +81,7 @@ def _bingo_home(told: Told, ship: Ship) -> Large | None:
 def _push(event: EventPlan) -> Section | None:
     if event.push is None:
         return Lines("Push-up", (("", event.push_problem),)) if event.push_problem else None
-    rows = [(_late(row.late_s), "IP, too late" if row.to_go_nm is None else words.distance(row.to_go_nm)) for row in event.push_table]
+    rows = [(_late(row.late_s), _push_words(row.to_go_nm)) for row in event.push_table]
     note = f"Against the SET time. To {words.speed_kt(event.push.reached_kt, 'KGS')} at {words.acceleration(event.push.acceleration_kt_s)}."
     strong = tuple(i for i, row in enumerate(event.push_table) if row.late_s == 0)
     return grid("Push-up", [("If", "1fr", "l"), ("Push at", "auto", "r")], rows, strong=strong, note=note)
@@ -90,7 +90,14 @@ def _push(event: EventPlan) -> Section | None:
 def _late(seconds: float) -> str:
     if seconds == 0:
         return "on time"
-    return f"{words.signed_seconds(seconds)} {'late' if seconds > 0 else 'early'}"
+    return f"{words.signed_seconds(abs(seconds)).removeprefix('+')} {'late' if seconds > 0 else 'early'}"
+
+
+def _push_words(to_go_nm: float | None) -> str:
+    """Where to push; speed alone is not enough where it would be before the IP, and not needed where it would be over the centre."""
+    if to_go_nm is None:
+        return "IP, too late"
+    return words.distance(to_go_nm) if to_go_nm > 0 else "no push"
 
 
 def _slips(told: Told, event: EventPlan) -> Grid | None:
@@ -99,7 +106,7 @@ def _slips(told: Told, event: EventPlan) -> Grid | None:
     rows = [_slip_row(told, row) for row in event.slips]
     reasons = dict.fromkeys(f"{words.signed_duration(r.slip_s)}: {r.reason}" for r in event.slips if not r.met and r.reason)
     note = "All Z. Turn in: start the last inbound turn. Told by: told and read back." + (f" UNABLE {'; '.join(reasons)}." if reasons else "")
-    late = next(((r, because) for r in event.slips if (because := beyond(told.plan, r.true_time))), None)
+    late = next(((r, because) for r in event.slips if r.met and (because := beyond(told.plan, r.true_time))), None)
     note += f" TOO LATE from {_slip_words(late[0])} on: {late[1]}." if late else ""
     return grid("Slip, changed in the hold", columns, rows, strong=tuple(i for i, r in enumerate(event.slips) if r.slip_s == 0), note=note)
 

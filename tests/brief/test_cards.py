@@ -80,6 +80,16 @@ def test_the_first_of_the_limits_is_the_one_in_large_figures(tmp_path, change, f
     assert first in section(cards.ground_contact(plan), 0, "times").items[1][2]
 
 
+def test_a_slip_beyond_the_first_limit_reads_too_late():
+    """The overcommitted flight lacks the fuel even for T: whatever stands after the figure of the large box is too late, nothing before it."""
+    card = cards.ground_contact(plan_of("missions/overcommitted.yaml"))
+    latest = section(card, 0, "times").items[1][1].removesuffix(" Z")
+    assert section(card, 0, "times").items[1][2].startswith("EARLIER THAN T.")
+    rows = [(row[3], row[5].startswith("TOO LATE: ")) for row in section(card, 0, "slips").rows if row[1] != "UNABLE"]
+    assert [late for _, late in rows] == [seconds(new) > seconds(latest) for new, _ in rows]
+    assert {late for _, late in rows} == {True, False}
+
+
 def test_diverts_against_another_geodesic_library():
     pyproj = pytest.importorskip("pyproj")
     plan = plan_of(REGATTA)

@@ -147,6 +147,43 @@ def test_the_three_largest_lines_of_the_second_side():
     assert {"1470 ft", "1600 lb"} <= at[by_size[1]] and len(at[by_size[1]]) == 3
 
 
+def rows_of(page, words: tuple[str, ...]) -> list[float]:
+    """Where these words stand, from the top, in mm."""
+    return [page.search_for(word)[0].y0 / MM for word in words]
+
+
+def test_a_pencil_has_six_millimetres_in_every_row_of_the_log():
+    tops = rows_of(pages_of(plan_of("missions/regatta.yaml"), "kneeboard")[0], ("Warm-up", "Set-up 1", "Set-up 2", "Set-up 3"))
+    assert all(below - above >= 5.99 for above, below in zip(tops, tops[1:], strict=False))
+
+
+def struck(page) -> list[str]:
+    """Texts through whose letters, tails included, a ruled line runs; the sketch is left to the tests of figures."""
+    skip = sketch_box(page)
+    lines = [d["rect"] for d in page.get_drawings() if d["rect"].height < 0.1 and d["rect"].width > 8 and (skip is None or not d["rect"].intersects(skip))]
+    spans = [s for b in page.get_text("dict")["blocks"] for line in b.get("lines", ()) for s in line["spans"] if s["text"].strip(" _\u200b")]
+    found = []
+    for span in spans:
+        left, _, right, _ = span["bbox"]
+        top, bottom = span["origin"][1] - 0.66 * span["size"], span["origin"][1] + 0.18 * span["size"]
+        if any(line.x0 < right - 1 and line.x1 > left + 1 and top < line.y0 < bottom for line in lines):
+            found.append(span["text"])
+    return found
+
+
+@pytest.mark.parametrize("mission", (*MISSIONS, "missions/overcommitted.yaml"))
+@pytest.mark.parametrize("kind", [kind for kind, _, _ in KINDS])
+def test_no_text_sits_on_a_ruled_line(mission, kind):
+    assert [struck(page) for page in pages_of(plan_of(mission), kind)] == [[], []]
+
+
+def test_the_check_for_ruled_lines_can_fail():
+    page = pymupdf.open().new_page()
+    page.insert_text((50, 50), "going", fontsize=10)
+    page.draw_line((40, 51), (200, 51))
+    assert struck(page) == ["going"]
+
+
 # ---------------------------------------------------------------- paper, red light, black and white
 
 

@@ -214,7 +214,7 @@ def _short_labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
     if event.push:
         text = f"Push {words.distance(event.push.to_go_nm)}"
         labels.append(Label(chart.at(*track_point(event, event.push.to_go_nm)), text, "label_bold", clear, left))
-    labels += [Label(at, text, "label", clear, 90) for at, text in _obstacles(plan, chart)]
+    labels += [Label(at, text.split("\n")[-1], "label", clear, 90) for at, text in _obstacles(plan, chart)]
     if event.hold:
         labels.append(Label(chart.at(*_fix(event)), "Hold", "label_bold", clear, left))
     end = _egress_end(event)

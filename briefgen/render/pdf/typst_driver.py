@@ -155,7 +155,7 @@ def _breakable(data: Any) -> Any:
 
 
 def _word(word: str) -> str:
-    return word if len(word) <= MOST_LETTERS else _BREAK.join(word)
+    return "-".join(part if len(part) <= MOST_LETTERS else _BREAK.join(part) for part in word.split("-"))  # it may be broken after a hyphen anyway
 
 
 # ---------------------------------------------------------------- what the compiler reports
