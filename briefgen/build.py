@@ -205,6 +205,11 @@ def approval_of(checked: Checked) -> tuple[ApprovalState, list[Diagnostic]]:
     return approval_state(checked.plan, checked.fingerprint.full, record), found
 
 
+def context_of(checked: Checked, *, templates: Path | None = None) -> Context:
+    """The context of a planned mission, with the approval as it stands: for what is made beside the products."""
+    return _context(checked, _template_folders(templates), approval_of(checked)[0])
+
+
 def _context(checked: Checked, folders: tuple[Path, ...], state: ApprovalState) -> Context:
     sortie, mark = checked.mission.file.sortie, checked.fingerprint
     stamp = Stamp(sortie.marking or "", sortie.name, mark.full, mark.spoken, __version__, _tz_version(), state.stamp, decision=state.lines())

@@ -25,6 +25,7 @@ COMMANDS = {
     "compare": "briefgen.commands.compare",
     "approve": "briefgen.commands.approve",
     "verify": "briefgen.commands.verify",
+    "debrief": "briefgen.commands.debrief",
     "new": "briefgen.commands.new",
     "schema": "briefgen.commands.schema",
 }

@@ -148,6 +148,11 @@ def signed_seconds(seconds: float, places: int = 0) -> str:
     return f"{_signed(seconds, places)} s"
 
 
+def seconds_exact(seconds: float, places: int = 1) -> str:
+    """``2.6 s``: a standard deviation, an error of hearing."""
+    return f"{decimals(seconds, places)} s"
+
+
 def signed_duration(seconds: float) -> str:
     """``+2 min``, ``-1 min 30 s``, ``0 s``."""
     text = duration(seconds)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from briefgen.brief import format as words
 
 _LINE = re.compile(r"(?P<at>[0-2][0-9]:[0-5][0-9]:[0-5][0-9]) Z\s+(?P<undone>\[undone\] )?(?P<words>.+)")
-_HEAD = re.compile(r".*Ground contact's log.*cards read (?P<spoken>[A-Z0-9]{4})\.?")
+_HEAD = re.compile(r".*Ground contact's log, times by the clock as set\.(?:.*cards read (?P<spoken>[A-Z0-9]{4})\.?)?")
 _KINDS = (
     ("heard", re.compile(r"Heard (?P<what>[A-Z][A-Z0-9_]{0,11})")),
     ("station", re.compile(r"Flight on station")),
@@ -53,7 +53,7 @@ def read_log(text: str) -> Log:
     spoken, entries = "", []
     for number, line in enumerate(text.splitlines()):
         if head := _HEAD.fullmatch(line.strip()):
-            spoken = head["spoken"]
+            spoken = head["spoken"] or ""
         elif line.strip() and (entry := _entry(number, line.strip())) is not None:
             entries.append(entry)
     return Log(spoken, tuple(entries))

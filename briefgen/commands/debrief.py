@@ -1,0 +1,106 @@
+"""``briefgen debrief``: what was planned, told and flown."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+
+@click.command("debrief", short_help="Planned, told and flown: a page and two slides from the actual times and fuels.")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("actuals", type=click.Path(path_type=Path), required=False)
+@click.option("--new", "new", type=click.Path(path_type=Path), metavar="NAME", help="Write an empty file of actuals for FILE, to fill in, and stop.")
+@click.option("--out", type=click.Path(path_type=Path), help="Folder for page and slides; it is replaced as a whole. [default: out/<name of FILE>-debrief]")
+@click.option("--templates", type=click.Path(path_type=Path, exists=True, file_okay=False), help="The unit's own templates; files named like shipped ones replace them.")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object for machines.")
+def command(file: Path, actuals: Path | None, new: Path | None, out: Path | None, templates: Path | None, as_json: bool) -> int:
+    """Compare what ACTUALS says was flown, told and heard with the plan of FILE.
+
+    What ACTUALS does not say reads "not recorded". Exit codes: 2 a file is wrong, 3 page or slides could not be made, else 0: a gate of the
+    plan that FAILs is not judged again.
+    """
+    from briefgen.build import EXIT_FILE_WRONG, check
+
+    if (actuals is None) == (new is None):
+        raise click.UsageError("give ACTUALS, or --new NAME to begin one")
+    checked = check(file, templates=templates)
+    if checked.exit_code == EXIT_FILE_WRONG:
+        return _tell(list(checked.diagnostics), checked.texts, as_json, exit_code=2)
+    if new is not None:
+        return _write_blank(new, checked.plan)
+    return _debrief(checked, actuals, (out or Path("out") / f"{file.stem}-debrief", templates), as_json)
+
+
+def _debrief(checked: Any, actuals: Path, places: tuple[Path, Path | None], as_json: bool) -> int:
+    from briefgen.build import context_of
+    from briefgen.debrief.products import make_debrief
+    from briefgen.debrief.read import read_actuals
+    from briefgen.debrief.view import debrief_view
+    from briefgen.diagnostics import has_errors
+    from briefgen.staging import write_products
+
+    flown, problems, texts = read_actuals(actuals, checked.plan, spoken=checked.fingerprint.spoken)
+    if flown is None:
+        return _tell(problems, texts, as_json, exit_code=2)
+    out, templates = places
+    context, view = context_of(checked, templates=templates), debrief_view(checked.plan, flown)
+    files, found = make_debrief(checked.plan, view, context)
+    notes = write_products(out, dict(files), head=_head(context.stamp)) if files else []
+    failed = len(files) < 2 or has_errors([*found, *notes])
+    return _tell([*problems, *found, *notes], texts, as_json, exit_code=3 if failed else 0, view=view, written=[str(out / name) for name, _ in files if not has_errors(notes)])
+
+
+def _head(stamp: Any) -> dict[str, Any]:
+    return {
+        "kind": "debrief", "mission": stamp.mission, "fingerprint": stamp.fingerprint, "spoken": stamp.spoken,
+        "briefgen": stamp.briefgen_version, "tz_database": stamp.tz_database,
+    }  # fmt: skip
+
+
+def _tell(problems: list[Any], texts: Any, as_json: bool, *, exit_code: int, view: Any = None, written: list[str] | None = None) -> int:
+    from briefgen.commands.report import diagnostic_object, print_json
+    from briefgen.console import complain, diagnostic_text
+
+    if as_json:
+        from briefgen.debrief.view import plain_values
+
+        found = {} if view is None else plain_values(view)
+        print_json({"exit_code": exit_code, "written": written or [], "diagnostics": [diagnostic_object(p) for p in problems], **found})
+        return exit_code
+    for problem in problems:
+        if problem.severity != "note":
+            complain(diagnostic_text(problem, texts))
+    if view is not None:
+        _print(view, written or [])
+    return exit_code
+
+
+def _print(view: Any, written: list[str]) -> None:
+    from briefgen.console import say, table_text
+
+    say(view.values["title_times"])
+    say(table_text([[cell.text for cell in row] for row in view.tables["times"].rows]))
+    say(view.values["title_fuel"])
+    if view.values["spread"]:
+        say(view.values["spread"])
+    for name in written:
+        say(f"  made    {name}")
+
+
+def _write_blank(target: Path, plan: Any) -> int:
+    from briefgen.console import complain, say
+    from briefgen.debrief.blank import blank_actuals
+
+    try:
+        with open(target, "x", encoding="utf-8", newline="\n") as file:
+            file.write(blank_actuals(plan))
+    except FileExistsError:
+        complain(f"{target} is there already; nothing was overwritten: choose another name")
+        return 2
+    except OSError as error:
+        complain(f"{target} could not be written: {error.strerror}; choose another folder")
+        return 2
+    say(f"{target} is there to be filled in; then: briefgen debrief FILE {target}")
+    return 0

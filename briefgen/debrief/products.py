@@ -1,0 +1,30 @@
+"""The page and the deck of a debrief, from the same two slides."""
+
+from __future__ import annotations
+
+from briefgen.brief.frame import Frame
+from briefgen.brief.pages import View, build_pages, read_templates
+from briefgen.context import Context
+from briefgen.diagnostics import Diagnostic
+from briefgen.plan.model import Plan
+from briefgen.render.html.base import render_page
+from briefgen.render.html.blocks import pages_data, table_data
+from briefgen.render.pptx.deck import build_deck
+
+PAGE, DECK = "debrief.html", "debrief.pptx"
+FOLDER = "debrief"
+DETAILS = {
+    "told": "Changes of the true time", "calls": "Other words said to the flight", "fuel_points": "Fuel at four points", "fuel_burns": "The sums behind the burn factors",
+}  # fmt: skip
+
+
+def make_debrief(plan: Plan, view: View, context: Context) -> tuple[list[tuple[str, bytes]], list[Diagnostic]]:
+    """Both files; one that could not be made is left out and told."""
+    pages, found = build_pages(read_templates([folder / FOLDER for folder in context.templates]), view)
+    stamp = context.stamp
+    deck, more = build_deck(pages, Frame(stamp.marking, stamp.mission, stamp.fingerprint, stamp.spoken, "DEBRIEF", plan.clock.takeoff))
+    data, undrawn = pages_data(pages)
+    details = [{"title": title, "table": table_data(view.tables[name])} for name, title in DETAILS.items() if name in view.tables]
+    page, wrong = render_page(PAGE, {"stamp": stamp, "pages": data, "details": details}, folders=context.templates, fonts=context.fonts)
+    made = [(name, content) for name, content in ((PAGE, page), (DECK, deck)) if content is not None]
+    return made, [*found, *more, *undrawn, *wrong]

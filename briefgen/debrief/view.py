@@ -1,0 +1,221 @@
+"""The comparison as words and tables, for the two slides and the page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import Any
+
+from briefgen.brief import format as words
+from briefgen.brief.blocks import Cell, Column, Table, text_table
+from briefgen.brief.pages import View
+from briefgen.brief.view_words import Words, words_of
+from briefgen.debrief.flown import Flown, Told
+from briefgen.debrief.sums import LABELS, Burn, CueRow, FuelPoint, ShipSheet, Spread, TimeRow, cue_rows, ship_sheets, spread_of, time_rows
+from briefgen.plan.model import Plan
+
+NOT_RECORDED = "not recorded"
+POINT_WORDS = {"start": "start", "end_of_training": "end of training", "hold": "hold entered", "landing": "landing"}
+
+
+def debrief_view(plan: Plan, flown: Flown) -> View:
+    """What the templates of debrief/ and the page may use."""
+    w = words_of(plan)
+    times, sheets, cues = time_rows(plan, flown), ship_sheets(plan, flown), cue_rows(plan, flown)
+    tables = [
+        _times(w, times, flown), _objectives(plan, flown), _told(w, flown), _factors(w, sheets), *_fuel(w, sheets), _cues(w, cues),
+        _calls(w, flown),
+    ]  # fmt: skip
+    values = {
+        "title_times": _title_times(plan, times),
+        "title_fuel": _title_fuel(sheets),
+        "told": [_told_words(w, call) for call in flown.told] or ["No change of T recorded"],
+        "objectives": [f"{mark}: {line}" for line, mark in _judged(plan, flown)],
+        "setups": _setups(plan, flown),
+        "spread": _spread_words(cues, spread_of(cues)),
+    }
+    return View(values, {table.name: table for table in tables if table.rows})
+
+
+# ---------------------------------------------------------------- times
+
+
+def difference(planned: datetime, flown: datetime | None) -> str:
+    """``+14 s``, ``-1 min 30 s``: between the times as they are printed, so that the row adds up."""
+    if flown is None:
+        return NOT_RECORDED
+    return words.signed_duration((words.rounded_instant(flown) - words.rounded_instant(planned)).total_seconds())
+
+
+def _times(w: Words, rows: Iterable[TimeRow], flown: Flown) -> Table:
+    columns = (Column("Zulu"), Column("Planned", "right"), Column("Told", "right"), Column("Flown", "right"), Column("From plan", "right"), Column("From told", "right"))
+    logged = any(row.key in flown.from_log for row in rows)
+    cells = [_time_row(w, row, flown) for row in rows]
+    return text_table("times", columns, cells, "* as the ground contact saw it, by the clock page's log" if logged else "")
+
+
+def _time_row(w: Words, row: TimeRow, flown: Flown) -> list[str | Cell]:
+    clock = w.clocks[0]
+    at = NOT_RECORDED if row.flown is None else clock.bare(row.flown) + ("*" if row.key in flown.from_log else "")
+    told = clock.bare(row.told) if row.told else "as planned" if row.key in ("leave_hold", "true_time") else "-"
+    apart = difference(row.told or row.planned, row.flown) if row.key in ("leave_hold", "true_time") else "-"
+    return [Cell(LABELS[row.key], strong=row.key == "true_time"), clock.bare(row.planned), told, at, difference(row.planned, row.flown), apart]
+
+
+def _title_times(plan: Plan, rows: Iterable[TimeRow]) -> str:
+    row = next((row for row in rows if row.key == ("true_time" if plan.event else "takeoff")), None)
+    what = "T" if plan.event else "Take-off"
+    if row is None or row.flown is None:
+        return f"{what} as flown is not recorded"
+    title = f"{what} was flown {_late(difference(row.planned, row.flown), 'plan')}"
+    title += f" and {_late(difference(row.told, row.flown), 'the time told')}" if row.told else ""
+    tolerance = plan.event.tolerance_s if plan.event else None
+    if tolerance is None:
+        return title
+    aim_s = row.against_told_s
+    return f"{title}: {'within' if abs(aim_s) <= tolerance else 'outside'} the {words.duration(tolerance)} allowed"
+
+
+def _late(apart: str, of: str) -> str:
+    if apart == "0 s":
+        return f"to the second of {of}"
+    return f"{apart[1:]} {'before' if apart[0] == '-' else 'after'} {of}"
+
+
+# ---------------------------------------------------------------- told
+
+
+def _told(w: Words, flown: Flown) -> Table:
+    columns = (Column("Told at", "right"), Column("Old T", "right"), Column("New T", "right"), Column("Change", "right"), Column("Read back", "right"))
+    return text_table("told", columns, [[_z(w, t.at), _z(w, t.old), _z(w, t.new), _change(t), _read_back(w, t)] for t in flown.told])
+
+
+def _told_words(w: Words, call: Told) -> str:
+    change = "" if call.change_s is None else f" ({_change(call)})"
+    return f"T {_z(w, call.new)}{change}, told at {_z(w, call.at)}; read back: {_read_back(w, call)}"
+
+
+def _change(call: Told) -> str:
+    return NOT_RECORDED if call.change_s is None else words.signed_duration(call.change_s)
+
+
+def _read_back(w: Words, call: Told) -> str:
+    return "NO" if call.read_back is False else _z(w, call.read_back)
+
+
+def _z(w: Words, at: datetime | None) -> str:
+    return NOT_RECORDED if at is None else w.z(at)
+
+
+def _calls(w: Words, flown: Flown) -> Table:
+    rows: list[list[str | Cell]] = [[w.z(at), sentence] for at, sentence in flown.other_calls]
+    return text_table("calls", (Column("Said at", "right"), Column("Words that moved no time")), rows)
+
+
+# ---------------------------------------------------------------- objectives
+
+
+def _judged(plan: Plan, flown: Flown) -> list[tuple[str, str]]:
+    marks = {True: "Met", False: "NOT met", None: "Not recorded"}
+    return [(line, marks[flown.success.get(number)]) for number, line in enumerate(plan.mission.file.sortie.success, 1)]
+
+
+def _objectives(plan: Plan, flown: Flown) -> Table:
+    rows: list[list[str | Cell]] = [[line, Cell(mark, strong=mark == "NOT met")] for line, mark in _judged(plan, flown)]
+    return text_table("objectives", (Column("Success"), Column("Judged")), rows)
+
+
+def _setups(plan: Plan, flown: Flown) -> str | None:
+    if plan.training is None:
+        return None
+    count, valid = ("not recorded" if n is None else str(n) for n in (flown.setups_flown, flown.setups_valid))
+    return f"Set-ups: planned {plan.training.setups_flown}, flown {count}, valid {valid}"
+
+
+# ---------------------------------------------------------------- fuel
+
+
+def _factors(w: Words, sheets: tuple[ShipSheet, ...]) -> Table:
+    burns = sheets[0].burns if sheets else ()
+    heads = [f"{POINT_WORDS[burn.first]} to {POINT_WORDS[burn.last]}" for burn in burns]
+    columns = (Column("Ship", "right"), Column("Factor planned", "right"), *(Column(head.capitalize(), "right") for head in heads), Column("Whole sortie", "right"), Column("Landed with", "right"))
+    rows: list[list[str | Cell]] = [
+        [str(sheet.ship), words.factor(sheet.planned_factor), *(_factor(burn) for burn in sheet.burns), Cell(_factor(sheet.whole), strong=True), _gauge(w, sheet.points[-1])]
+        for sheet in sheets
+    ]
+    return text_table("factors", columns, rows, "Burn factor flown. Landed with: in brackets against the plan.")
+
+
+def _factor(burn: Burn) -> str:
+    return NOT_RECORDED if burn.lacks == "not recorded" else f"can't be told: {burn.lacks}" if burn.factor is None else words.factor(burn.factor)
+
+
+def _gauge(w: Words, point: FuelPoint) -> str:
+    if point.flown_lb is None:
+        return NOT_RECORDED
+    return f"{_fuel_words(w, point.flown_lb)} ({_margin(w, point)})"
+
+
+def _fuel_words(w: Words, lb: float) -> str:
+    return words.fuel(lb, w.plan.fuel.unit)
+
+
+def _margin(w: Words, point: FuelPoint) -> str:
+    text = words.fuel(point.flown_lb - point.planned_lb, w.plan.fuel.unit)
+    return text if text[0] in "-0" else f"+{text}"
+
+
+def _fuel(w: Words, sheets: tuple[ShipSheet, ...]) -> Iterable[Table]:
+    """Fuel at the points, and the sums behind each factor."""
+    points = (Column("Ship", "right"), Column("At"), Column("Planned", "right"), Column("Flown", "right"), Column("From plan", "right"))
+    rows: list[list[str | Cell]] = [
+        [str(sheet.ship), POINT_WORDS[p.point], _fuel_words(w, p.planned_lb), NOT_RECORDED if p.flown_lb is None else _fuel_words(w, p.flown_lb), NOT_RECORDED if p.flown_lb is None else _margin(w, p)]
+        for sheet in sheets
+        for p in sheet.points
+    ]
+    yield text_table("fuel_points", points, rows)
+    burns = (Column("Ship", "right"), Column("Stretch"), Column("Burnt", "right"), Column("Of it on the ground", "right"), Column("Airborne at factor 1", "right"), Column("Factor", "right"))
+    rows = [
+        [str(sheet.ship), f"{POINT_WORDS[b.first]} to {POINT_WORDS[b.last]}", NOT_RECORDED if b.flown_lb is None else _fuel_words(w, b.flown_lb), _fuel_words(w, b.ground_lb), _fuel_words(w, b.plain_lb), _factor(b)]
+        for sheet in sheets
+        for b in (*sheet.burns, sheet.whole)
+    ]
+    yield text_table("fuel_burns", burns, rows, "The ground's fuel as planned; set-ups and hold as flown where they are recorded, else as planned.")
+
+
+def _title_fuel(sheets: tuple[ShipSheet, ...]) -> str:
+    known = [sheet for sheet in sheets if sheet.whole.factor is not None]
+    if not known:
+        return "What the ships burnt can't be told: fuels are not recorded"
+    most = max(known, key=lambda sheet: sheet.whole.factor / sheet.planned_factor)
+    among = "" if len(known) == len(sheets) else f" of the {words.counted(len(known), 'ship')} recorded"
+    return f"Ship {most.ship} burnt most against its plan{among}: factor {words.factor(most.whole.factor)}, planned {words.factor(most.planned_factor)}"
+
+
+# ---------------------------------------------------------------- cues
+
+
+def _cues(w: Words, rows: tuple[CueRow, ...]) -> Table:
+    columns = (Column("Cue or mark"), Column("Scheduled", "right"), Column("Heard", "right"), Column("Difference", "right"), Column("Spread in the file", "right"))
+    cells: list[list[str | Cell]] = [
+        [row.id if not row.of else f"{row.id} of {row.of}", w.z(row.scheduled), _z(w, row.heard), difference(row.scheduled, row.heard), "-" if row.of else "not given" if row.spread_s is None else words.duration(row.spread_s)]
+        for row in rows
+    ]
+    return text_table("cues", columns, cells)
+
+
+def _spread_words(rows: tuple[CueRow, ...], spread: Spread) -> str | None:
+    if not rows:
+        return None
+    if spread.mean_s is None:
+        return "Cues as heard are not recorded: no spread can be told"
+    first = f"Heard minus scheduled: mean {words.signed_seconds(spread.mean_s, 1)} of {words.counted(spread.count, 'cue or mark', 'cues and marks')}"
+    if spread.deviation_s is None:
+        return f"{first}; one sample gives no spread"
+    return f"{first}, standard deviation {words.seconds_exact(spread.deviation_s)}: the spread to use next time, of this one ceremony"
+
+
+def plain_values(view: View) -> dict[str, Any]:
+    """The view as plain data for machines."""
+    tables = {name: {"columns": [c.head for c in t.columns], "rows": [[cell.text for cell in row] for row in t.rows]} for name, t in view.tables.items()}
+    return {"values": dict(view.values), "tables": tables}
