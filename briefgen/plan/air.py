@@ -236,7 +236,8 @@ def outside_forecast(legs: Sequence[Leg]) -> list[Diagnostic]:
         return []
     names = ", ".join(f"{leg.start.id} to {leg.end.id} at {leg.altitude_ft:.0f} ft" for leg in outside)
     why = "the wind of the nearest level is taken as it stands, and the temperature follows the standard lapse from there"
-    return [Diagnostic("outside-forecast", "caution", f"outside the forecast's levels: {names}", why=why, help="give the forecast up to there", cause=("weather", "winds"))]
+    message, help = f"outside the forecast's levels: {names}", "give the forecast up to there"
+    return [Diagnostic("outside-forecast", "caution", message, why=why, help=help, cause=("weather", "winds"))]
 
 
 def _note(code: str, message: str, key: str) -> Diagnostic:

@@ -10,7 +10,7 @@ from briefgen.diagnostics import Diagnostic, has_errors
 from briefgen.mission.changes import without_event
 from briefgen.mission.resolve import Mission
 from briefgen.plan.air import missing_air, outside_forecast, point_of
-from briefgen.plan.clock import Schedule, event_pieces, forward_chain, home_pieces, make_clock, phases_from
+from briefgen.plan.clock import Schedule, event_pieces, forward_chain, ground_out_of_order, home_pieces, make_clock, phases_from
 from briefgen.plan.daylight import plan_suns
 from briefgen.plan.event_pass import plan_event
 from briefgen.plan.fuel import plan_fuel
@@ -82,7 +82,7 @@ def _fly_decided(
         return None, found
     training = training_plan(q.mission, decision.setups, by_time=decision.by_time, by_fuel=decision.by_fuel)
     legs = (*q.route.departure, *q.route.transit, *_pass_legs(q.chain), *q.route.recovery)
-    found += outside_forecast(legs)
+    found += [*outside_forecast(legs), *ground_out_of_order(clock)]
     return Sortie(q.mission, q.route, q.chain, q.shape, clock, legs, training, event, fuel, plan_suns(q.mission, clock, event)), found
 
 

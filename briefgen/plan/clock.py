@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from briefgen.diagnostics import KeyPath
+from briefgen.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.resolve import Mission
 from briefgen.plan.model import Clock, ClockEvent, HoldPlan, Leg, Phase, PhaseKind
 from briefgen.plan.pass_chain import PassChain
@@ -226,6 +226,17 @@ def _knock_off(schedule: Schedule, chain: PassChain | None, hold: HoldPlan | Non
         return None
     to_hold_s = (schedule.forward[-1].end - block.end).total_seconds()
     return later(chain.leave_hold, -hold.shortest_s - to_hold_s)
+
+
+def ground_out_of_order(clock: Clock) -> list[Diagnostic]:
+    """A caution where anything before take-off comes before the report: the two are typed in different ways (a clock time, a time before)."""
+    early = [event for event in clock.events if clock.report is not None and event.id != "report" and event.at < clock.report]
+    if not early:
+        return []
+    before_s = max((clock.report - event.at).total_seconds() for event in early)
+    message = f"{early[0].label} comes {before_s / 60:.0f} min before the report"
+    why, help = "the crew would not be there, or the duty period begins sooner than it is counted", "check ground_ops.report and the times before take-off"
+    return [Diagnostic("before-report", "caution", message, why=why, help=help, cause=("ground_ops", "report"))]
 
 
 def _events(mission: Mission, clock: Clock) -> tuple[ClockEvent, ...]:

@@ -24,6 +24,7 @@ from briefgen.plan.route import leg_between, point_from
 from briefgen.units.values import Speed
 
 PASS: KeyPath = ("event", "pass")
+UNTIMED = "without it the pass cannot be timed"
 NO_RATE_KT_S = 1e6  # no rate of change given: the change of speed is taken as instantaneous, and said so
 
 
@@ -125,7 +126,7 @@ def _hold_to_ip(mission: Mission, run_in: Leg, rates: Rates) -> tuple[Leg | None
     fix_ft = plan_air.altitude_ft(mission, fix, hold.level)
     if fix_ft is None:
         message = f"the hold's level is above the ground, but {fix.id} has no elevation"
-        return None, 0.0, [Diagnostic("leg", "error", message, help="give the place an elevation, or the level in ft MSL", cause=cause)]
+        return None, 0.0, [Diagnostic("leg", "error", message, why=UNTIMED, help="give the place an elevation, or the level in ft MSL", cause=cause)]
     leg, found = leg_between(
         mission, "hold to IP", fix, run_in.start, level=run_in.level, speed=Speed(run_in.gs_kt, "KGS"), start_altitude_ft=fix_ft, cause=cause
     )
@@ -134,7 +135,7 @@ def _hold_to_ip(mission: Mission, run_in: Leg, rates: Rates) -> tuple[Leg | None
     inbound = plan_air.speeds_on_course(plan_air.air_at(mission, fix, fix_ft), leg.course_true_deg, hold.speed)
     if isinstance(inbound, str):
         message = f"the hold at {fix.id} can't be flown: {inbound}"
-        return None, 0.0, [Diagnostic("leg", "error", message, help="change the hold's speed or level", cause=cause)]
+        return None, 0.0, [Diagnostic("leg", "error", message, why=UNTIMED, help="change the hold's speed or level", cause=cause)]
     motion = Inbound(leg.distance_nm, inbound.gs_kt, run_in.distance_nm, run_in.gs_kt, run_in.gs_kt, 0.0, rates)
     time_s, at_ip_kt = leg_to_ip(motion)
     found += _speed_reached(leg, at_ip_kt, run_in)
@@ -158,7 +159,8 @@ def _egress(mission: Mission, run_in: Leg) -> tuple[Leg | None, list[Diagnostic]
     course = plan_air.true_direction(mission, run_in.end, egress.course)
     if course is None:
         message = "the egress course is magnetic, and the variation there isn't known"
-        return None, [Diagnostic("variation", "error", message, help="give the course in degrees true (T), or the place's variation", cause=cause)]
+        help = "give the course in degrees true (T), or the place's variation"
+        return None, [Diagnostic("variation", "error", message, why=UNTIMED, help=help, cause=cause)]
     end = point_from(mission, "EGRESS", "End of egress", run_in.end, course, egress.distance)
     return leg_between(
         mission, "egress", run_in.end, end, level=egress.level, speed=egress.speed, start_altitude_ft=run_in.altitude_ft, cause=cause
@@ -173,12 +175,13 @@ def _push_to_kt(mission: Mission, run_in: Leg) -> tuple[float, list[Diagnostic]]
     if pass_.push_up_to is None:
         if pass_.late_bias:
             message = "a late bias is given, but no speed to push up to"
-            return run_in.gs_kt, [Diagnostic("push-up", "error", message, help="give push_up_to, or leave late_bias out", cause=(*PASS, "late_bias"))]
+            help = "give push_up_to, or leave late_bias out"
+            return run_in.gs_kt, [Diagnostic("push-up", "error", message, why=UNTIMED, help=help, cause=(*PASS, "late_bias"))]
         return run_in.gs_kt, []
     speeds = plan_air.speeds_on_course(run_in.air, run_in.course_true_deg, pass_.push_up_to)
     if isinstance(speeds, str):
         message = f"the push-up speed can't be flown: {speeds}"
-        return run_in.gs_kt, [Diagnostic("push-up", "error", message, help="give a lower push_up_to", cause=(*PASS, "push_up_to"))]
+        return run_in.gs_kt, [Diagnostic("push-up", "error", message, why=UNTIMED, help="give a lower push_up_to", cause=(*PASS, "push_up_to"))]
     return speeds.gs_kt, []
 
 

@@ -206,5 +206,6 @@ def way_home(mission: Mission, start: Point, start_altitude_ft: float) -> tuple[
     if short_nm <= JOINED_NM:
         return legs, found
     message = f"the recovery legs end at {legs[-1].end.id}, {short_nm:.1f} nm from {base.id}: the approach is counted from there"
-    why, help = "landing time and fuel are right only if the approach covers the rest", f"add a leg to {base.id}, or make sure of the approach's time and fuel"
+    why = "landing time and fuel are right only if the approach covers the rest"
+    help = f"add a leg to {base.id}, or make sure of the approach's time and fuel"
     return legs, [*found, Diagnostic("no-leg", "caution", message, why=why, help=help, cause=legs[-1].cause)]

@@ -102,3 +102,12 @@ def test_a_later_takeoff_moves_what_hangs_on_it_and_not_the_true_time():
     moved = {id for id in first if second[id] - first[id] == timedelta(seconds=40)}
     assert {"taxi", "takeoff", "area-entry", "training-end", "rejoined", "hold-arrival"} <= moved
     assert {"leave-hold", "ip", "push-up", "true-time", "landing", "report"} == {id for id in first if second[id] == first[id]} - {"last-landing", "shut-down", "debrief-end"}
+
+
+def test_a_brief_before_the_report_is_told():
+    """Take-off 12:37 less 4 h is 08:37; the report is at 09:30, 53 min later."""
+    mission, _ = load_mission(REGATTA, (("ground_ops.brief", "4 h"),))
+    _, found = fly(mission, tables=False)
+    assert [d.message for d in found if d.code == "before-report"] == ["Brief comes 53 min before the report"]
+    _, found = fly(load_mission(REGATTA)[0], tables=False)
+    assert [d for d in found if d.code == "before-report"] == []
