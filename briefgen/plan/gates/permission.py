@@ -204,13 +204,17 @@ def _mhz(s: Sortie, choice) -> float:
 
 
 def radio_check(s: Sortie) -> Iterator[Gate]:
-    """The ground contact has been heard before the flight is in the hold."""
+    """The ground contact has been heard before the flight is in the hold, and stands in place by then."""
     if s.event is None:
         return
     about = About("radio-check", "Radio check before the hold is entered", "instant", COMMON, (*GROUND, "radio_check"), "an earlier radio check")
     before = s.event.hold.arrival if s.event.hold is not None else s.event.ip_time
     if s.mission.times.radio_check is None:
         yield not_checked(about, "ground_contact has no radio_check")
+    elif s.mission.times.in_place is not None and s.mission.times.radio_check < s.mission.times.in_place:
+        mend = "an earlier in_place, or a later radio check"
+        late = about.but(title="Ground contact in place before the radio check", cause=(*GROUND, "in_place"), mend=mend)
+        yield not_after(late, s.mission.times.in_place, s.mission.times.radio_check, worse="CAUTION")
     else:
         yield not_after(about, s.mission.times.radio_check, before, worse="CAUTION")
 

@@ -160,6 +160,8 @@ OTHERS = [
     ("ground-contact", R, [("event.ground_contact", "")], MISSING),
     ("radio-check", R, [("event.ground_contact.radio_check", "14:19:24 event")], PASS),  # the hold is entered at 03:19:24.8 Z
     ("radio-check", R, [("event.ground_contact.radio_check", "14:19:25 event")], CAUTION),
+    ("radio-check", R, [("event.ground_contact.in_place", "14:05 event")], PASS),  # the regatta's radio check is at 14:05
+    ("radio-check", R, [("event.ground_contact.in_place", "14:05:01 event")], CAUTION),
     ("radio-check", R, [("event.ground_contact.radio_check", "")], MISSING),
     ("time-hack", R, [("ground_ops.time_hack.to", "1 s")], PASS),
     ("time-hack", R, [("ground_ops.time_hack.to", "2 s")], FAIL),
