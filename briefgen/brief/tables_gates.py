@@ -32,7 +32,7 @@ def _open_row(w: Words, gate: Gate) -> list[str | Cell]:
 
 def gates_not_checked(w: Words) -> Table:
     """What nobody knows yet, and what is missing for it."""
-    columns = (Column("Verdict", share=0.21), Column("Gate", share=0.31), Column("Value", "right", share=0.13), Column("What is missing", share=0.35))
+    columns = (Column("Verdict", share=0.21), Column("Gate", share=0.3), Column("Value", "right", share=0.17), Column("What is missing", share=0.32))
     rows: list[list[str | Cell]] = [
         [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), text_or(gate.why, gate.source)]
         for gate in w.plan.gates

@@ -117,7 +117,7 @@ def _lines(plan: Plan, day: Day, curve: tuple[tuple[datetime, float], ...], room
 
 def _axis_texts(day: Day, room: Room) -> list[Text]:
     canvas, size = room.canvas, room.canvas.size_pt("label")
-    heights = ticks(max(room.height.low, -12.0), room.height.high, nice_step(room.height.high - room.height.low, 4))
+    heights = _height_ticks(room, 1.1 * size)
     texts = [Text((room.sky.left - 4, room.height.at(v)), words.decimals(v), "label", "end") for v in heights]
     most = int(room.bar.width / (1.5 * width_pt("00:00", canvas)))
     step = nice_time_step_s(room.time.high - room.time.low, max(most, 2))
@@ -129,6 +129,16 @@ def _axis_texts(day: Day, room: Room) -> list[Text]:
     texts.append(Text((room.bar.left, canvas.height_pt), f"{name_of(day.point)}, {zone}", "label_soft", "start", "bottom"))
     texts.append(Text((room.sky.left, 0), "Sun's height, deg", "label_soft", "start", "top"))
     return texts
+
+
+def _height_ticks(room: Room, apart_pt: float) -> list[float]:
+    """Round heights whose figures don't touch, the horizon first."""
+    wanted = ticks(max(room.height.low, -12.0), room.height.high, nice_step(room.height.high - room.height.low, 4))
+    kept: list[float] = []
+    for height in sorted(wanted, key=abs):
+        if all(abs(room.height.at(height) - room.height.at(other)) >= apart_pt for other in kept):
+            kept.append(height)
+    return kept
 
 
 def _labels(plan: Plan, day: Day, room: Room) -> list[Label]:
