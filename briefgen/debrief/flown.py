@@ -29,7 +29,7 @@ class Told:
 @dataclass(frozen=True)
 class Flown:
     """What is not in a mapping, or None, is not recorded. ``times``: see TIMES; ``from_log``: those of them that only the log tells.
-    ``fuel_lb``: ship, then point (see POINTS). ``other_calls``: sentences of the log that gave no time."""
+    ``fuel_lb``: ship, then point (see POINTS). ``told_known``: the file or a log says what was told, so that no change means none. ``other_calls``: sentences of the log that gave no time."""
 
     times: Mapping[str, datetime] = field(default_factory=dict)
     from_log: frozenset[str] = frozenset()
@@ -37,6 +37,7 @@ class Flown:
     setups_valid: int | None = None
     fuel_lb: Mapping[int, Mapping[str, float]] = field(default_factory=dict)
     told: tuple[Told, ...] = ()
+    told_known: bool = False
     other_calls: tuple[tuple[datetime, str], ...] = ()
     heard: Mapping[str, datetime] = field(default_factory=dict)
     success: Mapping[int, bool] = field(default_factory=dict)

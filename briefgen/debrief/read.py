@@ -75,7 +75,7 @@ class _Reader:
         calls = tuple(call for i, entry in enumerate(actuals.told) if (call := self._call(i, entry)) is not None)
         flown = Flown(
             {**typed, **logged}, frozenset(logged), training.flown if training else None, training.valid if training else None,
-            self._fuels(actuals), calls or facts.told, facts.other_calls, {**facts.heard, **self._heard(actuals)}, dict(actuals.success),
+            self._fuels(actuals), calls or facts.told, bool(calls or actuals.log), facts.other_calls, {**facts.heard, **self._heard(actuals)}, dict(actuals.success),
         )  # fmt: skip
         self._check(actuals, flown)
         return flown

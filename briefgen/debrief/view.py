@@ -15,6 +15,7 @@ from briefgen.debrief.sums import LABELS, Burn, CueRow, FuelPoint, ShipSheet, Sp
 from briefgen.plan.model import Plan
 
 NOT_RECORDED = "not recorded"
+MOST_TOLD = 3  # on the slide; the page has them all
 POINT_WORDS = {"start": "start", "end_of_training": "end of training", "hold": "hold entered", "landing": "landing"}
 
 
@@ -29,7 +30,7 @@ def debrief_view(plan: Plan, flown: Flown) -> View:
     values = {
         "title_times": _title_times(plan, times),
         "title_fuel": _title_fuel(sheets),
-        "told": [_told_words(w, call) for call in flown.told] or ["No change of T recorded"],
+        "told": _told_words(w, flown),
         "objectives": [f"{mark}: {line}" for line, mark in _judged(plan, flown)],
         "setups": _setups(plan, flown),
         "spread": _spread_words(cues, spread_of(cues)),
@@ -57,8 +58,9 @@ def _times(w: Words, rows: Iterable[TimeRow], flown: Flown) -> Table:
 def _time_row(w: Words, row: TimeRow, flown: Flown) -> list[str | Cell]:
     clock = w.clocks[0]
     at = NOT_RECORDED if row.flown is None else clock.bare(row.flown) + ("*" if row.key in flown.from_log else "")
-    told = clock.bare(row.told) if row.told else "as planned" if row.key in ("leave_hold", "true_time") else "-"
-    apart = difference(row.told or row.planned, row.flown) if row.key in ("leave_hold", "true_time") else "-"
+    moved = row.key in ("leave_hold", "true_time")
+    told = "-" if not moved else clock.bare(row.told) if row.told else "as planned" if flown.told_known else NOT_RECORDED
+    apart = "-" if not moved else difference(row.told or row.planned, row.flown) if flown.told_known else NOT_RECORDED
     return [Cell(LABELS[row.key], strong=row.key == "true_time"), clock.bare(row.planned), told, at, difference(row.planned, row.flown), apart]
 
 
@@ -90,9 +92,16 @@ def _told(w: Words, flown: Flown) -> Table:
     return text_table("told", columns, [[_z(w, t.at), _z(w, t.old), _z(w, t.new), _change(t), _read_back(w, t)] for t in flown.told])
 
 
-def _told_words(w: Words, call: Told) -> str:
-    change = "" if call.change_s is None else f" ({_change(call)})"
-    return f"T {_z(w, call.new)}{change}, told at {_z(w, call.at)}; read back: {_read_back(w, call)}"
+def _told_words(w: Words, flown: Flown) -> str:
+    if not flown.told:
+        return "No change of T was told" if flown.told_known else "Whether a change of T was told is not recorded"
+    each = [f"{_z(w, call.new)} {_back_word(call)}" for call in flown.told[-MOST_TOLD:]]
+    earlier = len(flown.told) - len(each)
+    return f"T told: {', '.join(each)}" + (f"; {earlier} before these" if earlier else "")
+
+
+def _back_word(call: Told) -> str:
+    return "NOT read back" if call.read_back is False else "read back" if call.read_back else "read-back not recorded"
 
 
 def _change(call: Told) -> str:
@@ -153,7 +162,7 @@ def _factor(burn: Burn) -> str:
 def _gauge(w: Words, point: FuelPoint) -> str:
     if point.flown_lb is None:
         return NOT_RECORDED
-    return f"{_fuel_words(w, point.flown_lb)} ({_margin(w, point)})"
+    return f"{_fuel_words(w, point.flown_lb)} ({_margin(w, point).split()[0]})"
 
 
 def _fuel_words(w: Words, lb: float) -> str:
@@ -188,8 +197,8 @@ def _title_fuel(sheets: tuple[ShipSheet, ...]) -> str:
     if not known:
         return "What the ships burnt can't be told: fuels are not recorded"
     most = max(known, key=lambda sheet: sheet.whole.factor / sheet.planned_factor)
-    among = "" if len(known) == len(sheets) else f" of the {words.counted(len(known), 'ship')} recorded"
-    return f"Ship {most.ship} burnt most against its plan{among}: factor {words.factor(most.whole.factor)}, planned {words.factor(most.planned_factor)}"
+    among = "Ship" if len(known) == len(sheets) else f"Of the {words.counted(len(known), 'ship')} recorded, ship"
+    return f"{among} {most.ship} burnt most against its plan: factor {words.factor(most.whole.factor)}, planned {words.factor(most.planned_factor)}"
 
 
 # ---------------------------------------------------------------- cues
