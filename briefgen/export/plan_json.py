@@ -13,7 +13,7 @@ key              what it holds
 ``fingerprint``  the full fingerprint, and ``spoken``, its first four characters as read out
 ``caution``      the sentence that every product carries
 ``typed``        the mission as it was typed: nested objects and arrays of text
-``plan``         everything that the products print, unrounded: the records of ``briefgen/plan/model.py`` field by field, written by
+``plan``         everything that the products print, unrounded: the records of ``briefgen/plan/model`` field by field, written by
                  the rules of ``briefgen/export/plain.py``. Units are in the names: ``_ft _nm _kt _s _lb _deg``; instants are UTC.
                  Fuel fields named ``printed`` or ``figure`` are the rounded figures of the products, in the mission's display unit.
 ``printed``      the same figures as the products word them: rounded, with unit and clock
