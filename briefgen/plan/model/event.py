@@ -1,0 +1,274 @@
+"""The pass: hold, run-in, push-up, slips, the ceremony on the ground. Units and conventions: the package's docstring."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+from briefgen.diagnostics import KeyPath
+from briefgen.plan.model.legs import Leg, Point
+
+
+@dataclass(frozen=True)
+class Lap:
+    """One lap of the hold: from the fix, first turn, outbound leg, inbound turn, inbound leg, to the fix."""
+
+    start: datetime
+    outbound: datetime  # rolled out on the outbound heading
+    inbound_turn: datetime  # START INBOUND TURN
+    inbound: datetime  # rolled out on the inbound course
+    fix: datetime
+
+
+@dataclass(frozen=True)
+class HoldPlan:
+    """The racetrack as planned. ``flyable`` False: no whole number of laps gives the wait; ``nearest_s`` are the two
+    waits that can be flown (fewer where there is none on a side).  Path points are (east nm, north nm) from the fix, of
+    the last lap, for the drawing.  ``shortest_s`` is the shortest flyable wait of at least the minimum, None without."""
+
+    fix: Point
+    altitude_ft: float
+    tas_kt: float
+    cas_kt: float
+    arrival: datetime
+    leave: datetime
+    wait_s: float
+    planned_s: float | None
+    minimum_s: float | None
+    maximum_s: float | None
+    turns: Literal["left", "right"]
+    bank_deg: float
+    inbound_course_true_deg: float
+    inbound_heading_true_deg: float
+    outbound_heading_true_deg: float
+    outbound_heading_magnetic_deg: float | None
+    inbound_gs_kt: float
+    laps: tuple[Lap, ...]
+    outbound_leg_s: float | None
+    leg_s: float
+    flyable: bool
+    nearest_s: tuple[float, ...]
+    shortest_s: float | None
+    price_of_lap_s: float | None  # one more lap with the outbound leg as briefed
+    path: tuple[tuple[float, float], ...]
+    cause: KeyPath
+
+
+@dataclass(frozen=True)
+class PushUp:
+    """Where and when the flight accelerates. ``reached_kt`` is the ground speed over the centre."""
+
+    to_go_nm: float
+    at: datetime
+    reached_kt: float
+    acceleration_kt_s: float
+    after_ip_s: float
+    after_ip_nm: float
+
+
+@dataclass(frozen=True)
+class PushRow:
+    """Push table: seconds late (+) or early (-) against the set time -> nm to go; None: push at IP, speed alone can't."""
+
+    late_s: float
+    to_go_nm: float | None
+
+
+@dataclass(frozen=True)
+class SlipRow:
+    """Slip table, changes of the hold only. A row that can't be met from the start of the hold has ``met`` False and
+    ``reason``; then the times after the set time are None. ``told_by``: read-back complete; ``say_by`` = told-by less the relay.
+
+    ``holds_until``: the laps, the outbound leg and the turn time are true for a change read back at or before it. From then to
+    ``told_by`` the change can still be met, but the flight works those figures again. ``one_more_lap_s``: what a further lap would cost
+    once the row is lost (None: it can't be flown); a lost row reads UNABLE, never the nearest value.
+    """
+
+    slip_s: float
+    true_time: datetime
+    set_time: datetime
+    leave_hold: datetime | None
+    laps: int | None
+    outbound_leg_s: float | None
+    last_inbound_turn: datetime | None
+    told_by: datetime | None
+    say_by: datetime | None
+    met: bool
+    reason: str
+    holds_until: datetime | None = None
+    one_more_lap_s: float | None = None
+
+
+@dataclass(frozen=True)
+class Authority:
+    """Seconds by which the arrival can be moved from the planned state at ``at``: ``early_s`` sooner, ``late_s`` later."""
+
+    at: datetime
+    where: str
+    early_s: float
+    late_s: float
+
+
+@dataclass(frozen=True)
+class LastUpdate:
+    """The last moment at which a change of ``seconds`` early / late can still be flown by speed, read-back complete; None: never.
+
+    The limits of workload (``Workload``) come before it.
+    """
+
+    seconds: float
+    early_until: datetime | None
+    late_until: datetime | None
+
+
+@dataclass(frozen=True)
+class Workload:
+    """What the flight can still take in, read-back complete: a new clock time until ``new_time_until`` (leave-hold, None without a
+    hold), "fast" or "slow" by so many seconds until ``seconds_until`` (None: the mission gives no abort-only moment), then only ABORT."""
+
+    new_time_until: datetime | None
+    seconds_until: datetime | None
+
+
+@dataclass(frozen=True)
+class SpeedFix:
+    """After leave-hold: told at the fix to be ``seconds`` earlier (-) or later (+), hold this ground speed to the centre.
+    None: outside what the run-in's window allows."""
+
+    seconds: float
+    gs_kt: float | None
+
+
+@dataclass(frozen=True)
+class ShipOver:
+    """A ship of the formation over the centre: offsets from the leader in ft (right, back, down positive)."""
+
+    ship: int
+    position: str
+    right_ft: float
+    back_ft: float
+    down_ft: float
+    at: datetime
+    altitude_ft: float
+
+
+@dataclass(frozen=True)
+class CrowdLine:
+    """When the leader is abeam each end, and the seconds over the line (positive)."""
+
+    first_abeam: datetime
+    last_abeam: datetime
+    seconds: float
+    length_nm: float
+    offset_nm: float  # closest distance of the line to the leader's track
+
+
+@dataclass(frozen=True)
+class Cue:
+    """A cue of the ceremony as scheduled. ``marks`` are (id, instant)."""
+
+    id: str
+    says: str
+    at: datetime
+    lasts_s: float | None
+    spread_s: float | None
+    marks: tuple[tuple[str, datetime], ...]
+    cause: KeyPath
+
+
+@dataclass(frozen=True)
+class Contact:
+    """A line of the contact schedule: radio check, hack, T-15 min ..., each cue. ``say`` is what to say or do."""
+
+    label: str
+    at: datetime
+    say: str
+    cause: KeyPath
+
+
+@dataclass(frozen=True)
+class Party:
+    """Another party whose plan hangs on T. ``held`` is the T they acknowledged; state says whether it is this T."""
+
+    who: str
+    what: str
+    start: datetime | None
+    end: datetime | None
+    contact: str
+    held: datetime | None
+    acknowledged: bool
+    cause: KeyPath
+
+
+@dataclass(frozen=True)
+class CueCheck:
+    """Can the cue that T hangs on be heard, relayed and read back before leave-hold?
+
+    ``known_at`` = cue + relay; ``margin_s`` = leave-hold - known_at (negative: too late).  ``hold_nearer_nm`` is how much
+    nearer the hold would have to be for the same speeds, ``slip_left_s`` the change of T (early, late) that speed alone can
+    still absorb after the cue is known.  None without a script.
+    """
+
+    cue: str
+    at: datetime
+    known_at: datetime
+    margin_s: float
+    hold_nearer_nm: float
+    slip_left_s: tuple[float, float]
+    cause: KeyPath
+
+
+@dataclass(frozen=True)
+class Abort:
+    """``last_begin``: abort only after this; it climbs to ``altitude_ft`` in ``climb_s`` (None: rate not known)."""
+
+    words: str
+    last_begin: datetime | None
+    altitude_ft: float | None
+    climb_s: float | None
+    level_by: datetime | None
+    clear_of_line: bool | None
+    cause: KeyPath
+
+
+@dataclass(frozen=True)
+class EventPlan:
+    """The pass, backward from T. ``late_bias_s`` is added once: set time = true time + bias."""
+
+    centre: Point
+    true_time: datetime
+    set_time: datetime
+    late_bias_s: float
+    tolerance_s: float | None
+    ip: Point
+    ip_time: datetime
+    hold: HoldPlan | None
+    hold_to_ip: Leg | None
+    run_in: Leg
+    egress: Leg | None
+    run_in_kt: float
+    push_up_to_kt: float
+    maximum_gs_kt: float | None  # the least of aircraft and unit caps at the pass, as ground speed along the run-in
+    maximum_because: str
+    minimum_gs_kt: float | None
+    push: PushUp | None  # None: no bias to make up, or it can't be made up (then ``push_problem``)
+    push_problem: str
+    push_table: tuple[PushRow, ...]
+    slips: tuple[SlipRow, ...]
+    authority: tuple[Authority, ...]
+    authority_at_last_cue: Authority | None
+    last_updates: tuple[LastUpdate, ...]
+    speed_fixes: tuple[SpeedFix, ...]
+    ships: tuple[ShipOver, ...]
+    lowest_altitude_ft: float
+    pass_cas_kt: float
+    pass_mach: float
+    crowd: CrowdLine | None
+    cues: tuple[Cue, ...]
+    contacts: tuple[Contact, ...]
+    parties: tuple[Party, ...]
+    cue_check: CueCheck | None
+    abort: Abort | None
+    cause: KeyPath
+    workload: Workload = Workload(None, None)

@@ -1,0 +1,112 @@
+"""Fuel of every ship along the clock, in printed figures. Units and conventions: the package's docstring."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+from briefgen.diagnostics import KeyPath
+from briefgen.plan.model.legs import Point
+
+
+@dataclass(frozen=True)
+class Addend:
+    """One line of a sum. ``printed`` is in display units, rounded up to the display step; ``basis`` words the product
+    ("1900 lb/h x 7 min 32 s x 1.04" or "given 80 lb x 1.04")."""
+
+    label: str
+    exact_lb: float
+    printed: int
+    basis: str
+    cause: KeyPath
+
+
+@dataclass(frozen=True)
+class FuelSum:
+    """``total`` is the sum of the printed addends; ``figure`` is the total rounded up to ``round_up_to``."""
+
+    title: str
+    addends: tuple[Addend, ...]
+    total: int
+    figure: int
+    exact_lb: float
+
+
+@dataclass(frozen=True)
+class FuelRow:
+    """Fuel along the clock: ``burn`` in the phase, what remains at its end, and what is required there to go home
+    (the unrounded bingo of that point, None where not worked out)."""
+
+    phase_id: str
+    label: str
+    start: datetime
+    end: datetime
+    burn: Addend
+    remaining_exact_lb: float
+    remaining_printed: int
+    required_printed: int | None
+
+
+@dataclass(frozen=True)
+class Bingo:
+    """Fuel to go home from one point. ``phase``: "training", "event" or "transit"; ``alternate``: the alternate is in it."""
+
+    point: Point
+    phase: Literal["training", "event", "transit"]
+    alternate: bool
+    distance_nm: float
+    course_true_deg: float | None
+    sum: FuelSum
+
+
+@dataclass(frozen=True)
+class Tier:
+    """A predicted-landing-fuel tier in the unit's own words; None where the file gives none."""
+
+    id: Literal["normal_landing", "minimum", "emergency"]
+    printed: int | None
+    cause: KeyPath
+
+
+@dataclass(frozen=True)
+class ShipFuel:
+    """Everything printed about one ship's fuel, in display units unless the name says lb."""
+
+    ship: int
+    start_printed: int
+    burn_factor: float
+    rows: tuple[FuelRow, ...]
+    joker: FuelSum | None
+    bingo_training: Bingo | None
+    bingo_event: Bingo | None
+    bingos: tuple[Bingo, ...]
+    reserve: FuelSum
+    landing_required: int
+    landing_required_because: str
+    landing_predicted: int
+    landing_predicted_exact_lb: float
+    training_end_predicted: int | None
+    knock_off: datetime | None
+    go_home: datetime | None  # when this ship in the hold reaches the fuel to go home; None without a hold
+    longest_hold_s: float | None
+    tiers: tuple[Tier, ...]
+
+
+@dataclass(frozen=True)
+class FuelPlan:
+    """``unit`` and ``step`` of every printed figure. The flight's figures are those of the ship that needs most."""
+
+    unit: Literal["lb", "kg"]
+    step: int
+    round_up_to: int
+    ships: tuple[ShipFuel, ...]
+    thirstiest: int
+    joker: int | None
+    bingo_training: int | None
+    bingo_event: int | None
+    go_home: datetime | None
+    lowest_landing: int
+    lowest_landing_ship: int
+    alternate_required: bool
+    alternate_because: str

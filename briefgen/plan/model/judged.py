@@ -1,0 +1,74 @@
+"""Sun, gates, and the plan as a whole. Units and conventions: the package's docstring."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+from briefgen.diagnostics import KeyPath
+from briefgen.plan.model.clock import Clock
+from briefgen.plan.model.event import EventPlan
+from briefgen.plan.model.fuel import FuelPlan
+from briefgen.plan.model.legs import Leg, Point
+from briefgen.plan.model.training import TrainingPlan
+
+
+@dataclass(frozen=True)
+class SunAt:
+    """The sun at one place on the sortie's local day. Instants are None where there is no such event; ``words`` then say why
+    ("up all day", "civil twilight all night")."""
+
+    point: Point
+    zone: str
+    civil_dawn: datetime | None
+    sunrise: datetime | None
+    sunset: datetime | None
+    civil_dusk: datetime | None
+    words: str
+    used_for: str
+    at: datetime | None
+    elevation_deg: float | None
+    azimuth_true_deg: float | None
+
+
+Verdict = Literal["PASS", "CAUTION", "FAIL", "NOT CHECKED", "WAIVED"]
+
+
+@dataclass(frozen=True)
+class Gate:
+    """One judged figure.
+
+    ``id`` is stable. ``value``, ``limit`` and ``margin`` are numbers in ``unit``, instants (unit "instant") or words.
+    ``sense``: "at least", "at most", "within" or "" for words.  ``why`` is always filled for NOT CHECKED, FAIL and CAUTION and
+    says what to do.  ``source``: regulation and section, the unit's own, or "default, no authority".
+    """
+
+    id: str
+    title: str
+    verdict: Verdict
+    value: float | str | datetime | None
+    limit: float | str | datetime | None
+    margin: float | None
+    unit: str
+    sense: Literal["at least", "at most", "within", ""]
+    why: str
+    source: str
+    cause: KeyPath
+    waivable: bool = True
+    waiver: str = ""
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Everything that the products print. ``mission`` is the resolved mission that it was made from."""
+
+    mission: object
+    legs: tuple[Leg, ...]
+    clock: Clock
+    training: TrainingPlan | None
+    event: EventPlan | None
+    fuel: FuelPlan | None  # None when it can't be worked out: the notes say what is missing
+    suns: tuple[SunAt, ...]
+    gates: tuple[Gate, ...]
+    notes: tuple[str, ...]

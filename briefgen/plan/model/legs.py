@@ -1,0 +1,83 @@
+"""Points, the air, and straight legs. Units and conventions: the package's docstring."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from briefgen.diagnostics import KeyPath
+from briefgen.units.values import Level
+
+
+@dataclass(frozen=True)
+class Point:
+    """A place the sortie uses. ``elevation_ft`` is MSL, None when the file gives none."""
+
+    id: str
+    name: str
+    lat_deg: float
+    lon_deg: float
+    elevation_ft: float | None = None
+
+
+@dataclass(frozen=True)
+class Air:
+    """The air at one level. ``extrapolated``: the level lies outside the forecast's levels. ``forecast``: False means
+    that the mission gives no winds: calm and standard temperature are taken, and products say so."""
+
+    altitude_ft: float
+    pressure_altitude_ft: float
+    wind_from_true_deg: float
+    wind_kt: float
+    temperature_c: float
+    extrapolated: bool = False
+    forecast: bool = True
+
+
+LegKind = Literal["departure", "transit", "hold to IP", "run-in", "egress", "recovery"]
+
+
+@dataclass(frozen=True)
+class ClimbPart:
+    """The first climb of the sortie, part of the first departure leg: time, still-air and ground distance."""
+
+    time_s: float
+    still_air_nm: float
+    ground_nm: float
+    wind_from_true_deg: float
+    wind_kt: float
+
+
+@dataclass(frozen=True)
+class Leg:
+    """A straight (geodesic) leg at one level and one speed.
+
+    ``course_mid_true_deg`` is given for legs over 100 nm.  Magnetic values are None where the variation isn't known.
+    ``gs_kt`` is the ground speed of the level part; a leg that changes speed has ``gs_start_kt`` different from it.
+    ``vertical_rate_ft_min`` is the mean signed rate that takes the leg from ``start_altitude_ft`` to ``altitude_ft`` over
+    the whole of its time (without the climb part, which has its own time).
+    """
+
+    kind: LegKind
+    start: Point
+    end: Point
+    distance_nm: float
+    course_true_deg: float
+    course_mid_true_deg: float | None
+    variation_deg: float | None
+    course_magnetic_deg: float | None
+    level: Level
+    start_altitude_ft: float
+    altitude_ft: float
+    air: Air
+    tas_kt: float
+    cas_kt: float
+    mach: float
+    gs_kt: float
+    gs_start_kt: float
+    heading_true_deg: float
+    heading_magnetic_deg: float | None
+    time_s: float
+    climb: ClimbPart | None
+    vertical_rate_ft_min: float
+    cause: KeyPath

@@ -1,0 +1,28 @@
+"""The training block. Units and conventions: the package's docstring."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+
+@dataclass(frozen=True)
+class TrainingPlan:
+    """The block. ``bound`` says what decided ``setups_flown``: "given", "time" or "fuel" (then ``limiting_ship``).
+
+    ``by_time`` and ``by_fuel`` are the most set-ups that each allows (0 when not even one); None when it can't be told.
+    """
+
+    setups_flown: int
+    setups_given: int | None
+    setups_minimum: int
+    by_time: int | None
+    by_fuel: int | None
+    limiting_ship: int | None
+    bound: Literal["given", "time", "fuel"]
+    warm_up_s: float
+    each_s: float
+    leave_s: float
+    rejoin_s: float
+    cost_setups: int | None  # set-ups that the flypast costs: same sortie without it, minus this one; None without a flypast
+    cost_fuel_printed: int | None  # fuel of the thirstiest ship that the flypast costs, in display units
