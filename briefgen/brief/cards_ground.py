@@ -88,7 +88,7 @@ def _both(told: Told, at: datetime) -> str:
 
 
 def _schedule(told: Told, event: EventPlan) -> Grid | None:
-    rows = [("", words.clock_bare(c.at), told.local(c.at), c.label, c.say, "") for c in event.contacts]
+    rows = [("", told.bare(c.at), told.local(c.at), c.label, c.say, "") for c in event.contacts]
     columns = [("", "5mm", "b"), ("Z", "auto", "r"), (_clock_head(told, event), "auto", "r"), ("", "auto", "l"), ("Do or say", "1fr", "l"), ("Heard, told", "22mm", "l")]
     return grid("Contact schedule", columns, rows)
 
@@ -104,9 +104,9 @@ def _script(told: Told, event: EventPlan) -> Grid | None:
 
 def _script_rows(told: Told, event: EventPlan) -> Iterator[tuple[str, ...]]:
     for cue in event.cues:
-        yield words.clock_bare(cue.at), told.local(cue.at), cue.id, cue.says, _lasts(cue.lasts_s, cue.spread_s), ""
+        yield told.bare(cue.at), told.local(cue.at), cue.id, cue.says, _lasts(cue.lasts_s, cue.spread_s), ""
         for mark, at in cue.marks:
-            yield words.clock_bare(at), told.local(at), f"· {mark}", f"{words.duration((at - cue.at).total_seconds())} into {cue.id}", "", ""
+            yield told.bare(at), told.local(at), f"· {mark}", f"{words.duration((at - cue.at).total_seconds())} into {cue.id}", "", ""
 
 
 def _lasts(lasts_s: float | None, spread_s: float | None) -> str:
