@@ -200,6 +200,20 @@ def test_undone_lines_and_unknown_ones():
     assert [(entry.line, entry.kind, entry.what) for entry in log.entries] == [(1, "undo", ""), (3, "unknown", "nonsense"), (4, "heard", "B")]
 
 
+def test_log_as_the_clock_page_writes_it(plan):
+    """tests/data/regatta-clock-log.txt: one entry of every kind, written by logText of render/html/clock_state.js."""
+    log = (REPOSITORY / "tests" / "data" / "regatta-clock-log.txt").read_text(encoding="utf-8")
+    flown, problems = actuals_of("actuals: 1\nlog: |\n" + "".join(f"  {line}\n" for line in log.splitlines()), "a.yaml", plan)
+    assert problems == []
+    assert {id: f"{at:%H%M%S}" for id, at in flown.heard.items()} == {"PARADE": "032436", "ANTHEM": "032816"}
+    assert [(f"{call.new:%H%M%S}", call.change_s, bool(call.read_back)) for call in flown.told] == [
+        ("033014", 12, True),
+        ("033016", 2, False),
+        ("033007", -7, True),  # of the time held, which the call before did not move
+    ]
+    assert [sentence.split(".")[0] for _, sentence in flown.other_calls] == ["GANNET, PIER", "GANNET ABORT ABORT"]
+
+
 def test_unknown_log_line_is_told_with_its_line(plan):
     flown, problems = actuals_of("actuals: 1\nlog: |\n  03:28:16 Z  Heard ANTHEM\n  03:29:00 Z  rain\n", "a.yaml", plan)
     assert flown is not None
@@ -260,6 +274,9 @@ def test_blank_file_is_read_and_freed_of_its_marks_too(name):
     flown, problems = actuals_of(freed.replace("Heard CUE", "Flight on station"), "a.yaml", checked.plan)
     assert flown is not None, problems
     assert all(row.flown is not None for row in time_rows(checked.plan, flown))
+    files, problems = make_debrief(checked.plan, debrief_view(checked.plan, flown), context_of(checked))
+    deck = zipfile.ZipFile(io.BytesIO(dict(files)["debrief.pptx"])).namelist()
+    assert problems == [] and sum(member.startswith("ppt/slides/slide") for member in deck) == 2
 
 
 def test_command(tmp_path, monkeypatch, capsys):

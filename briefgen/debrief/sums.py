@@ -149,7 +149,7 @@ def _burn(ends: tuple[str, str], ship: ShipFuel, rows: Sequence[FuelRow], gauge:
     plain = sum(row.burn.exact_lb / ship.burn_factor * scale.get(row.phase_id, 1.0) for row in rows if row.phase_id != "ground")
     lacking = [point for point in ends if point not in gauge]
     burnt = None if lacking else gauge[ends[0]] - gauge[ends[1]]
-    lacks = "not recorded" if lacking else "no planned burn" if plain <= 0 else "less than planned on the ground" if burnt < ground else ""
+    lacks = "not recorded" if lacking else "no planned burn" if plain <= 0 else "no more burnt than planned on the ground" if burnt <= ground else ""
     return Burn(*ends, burnt, plain, ground, None if lacks else (burnt - ground) / plain, lacks)
 
 

@@ -15,6 +15,7 @@ from briefgen.debrief.sums import LABELS, Burn, CueRow, FuelPoint, ShipSheet, Sp
 from briefgen.plan.model import Plan
 
 NOT_RECORDED = "not recorded"
+MOST_ROWS = 9  # ships and cues together on a slide; more cues stand on the page alone
 MOST_TOLD = 3  # on the slide; the page has them all
 POINT_WORDS = {"start": "start", "end_of_training": "end of training", "hold": "hold entered", "landing": "landing"}
 
@@ -30,9 +31,10 @@ def debrief_view(plan: Plan, flown: Flown) -> View:
     values = {
         "title_times": _title_times(plan, times),
         "title_fuel": _title_fuel(sheets),
-        "told": _told_words(w, flown),
+        "told": _told_words(w, flown) if plan.event is not None else None,
         "objectives": [f"{mark}: {line}" for line, mark in _judged(plan, flown)],
         "setups": _setups(plan, flown),
+        "cues_fit": len(sheets) + len(cues) <= MOST_ROWS,
         "spread": _spread_words(cues, spread_of(cues)),
     }
     return View(values, {table.name: table for table in tables if table.rows})
@@ -149,7 +151,7 @@ def _factors(w: Words, sheets: tuple[ShipSheet, ...]) -> Table:
     heads = [f"{POINT_WORDS[burn.first]} to {POINT_WORDS[burn.last]}" for burn in burns]
     columns = (Column("Ship", "right"), Column("Factor planned", "right"), *(Column(head.capitalize(), "right") for head in heads), Column("Whole sortie", "right"), Column("Landed with", "right"))
     rows: list[list[str | Cell]] = [
-        [str(sheet.ship), words.factor(sheet.planned_factor), *(_factor(burn) for burn in sheet.burns), Cell(_factor(sheet.whole), strong=True), _gauge(w, sheet.points[-1])]
+        [str(sheet.ship), words.factor(sheet.planned_factor), *(_factor(burn).split(":")[0] for burn in sheet.burns), Cell(_factor(sheet.whole).split(":")[0], strong=True), _gauge(w, sheet.points[-1])]
         for sheet in sheets
     ]
     return text_table("factors", columns, rows, "Burn factor flown. Landed with: in brackets against the plan.")
@@ -195,7 +197,8 @@ def _fuel(w: Words, sheets: tuple[ShipSheet, ...]) -> Iterable[Table]:
 def _title_fuel(sheets: tuple[ShipSheet, ...]) -> str:
     known = [sheet for sheet in sheets if sheet.whole.factor is not None]
     if not known:
-        return "What the ships burnt can't be told: fuels are not recorded"
+        recorded = any(sheet.whole.flown_lb is not None for sheet in sheets)
+        return f"What the ships burnt over the sortie can't be told{'' if recorded else ': fuels are not recorded'}"
     most = max(known, key=lambda sheet: sheet.whole.factor / sheet.planned_factor)
     among = "Ship" if len(known) == len(sheets) else f"Of the {words.counted(len(known), 'ship')} recorded, ship"
     return f"{among} {most.ship} burnt most against its plan: factor {words.factor(most.whole.factor)}, planned {words.factor(most.planned_factor)}"
