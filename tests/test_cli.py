@@ -105,7 +105,7 @@ def test_columns_are_aligned_by_what_the_eye_sees():
         (["-h"], 0, "Exit codes"),
         (["--version"], 0, "briefgen 0."),
         (["chek", "x"], 2, "did you mean 'check'?"),
-        (["frobnicate"], 2, "the commands are check, build, retime, whatif, compare, approve, verify, new, schema"),
+        (["frobnicate"], 2, "the commands are check, build, retime, whatif, compare, approve, verify, debrief, new, schema"),
         (["check", "--jsn", "x"], 2, "--json"),
         (["check"], 2, "FILE"),
         (["build", "a", "b"], 2, "unexpected extra argument"),
