@@ -29,7 +29,7 @@ def deck_titles(own: Path | None) -> list[str]:
     from pptx import Presentation
 
     data, _ = made("deck", own)
-    return [slide.shapes.title.text for slide in Presentation(io.BytesIO(data)).slides if slide.shapes.title is not None]
+    return [slide.shapes.title.text.replace("\u00a0", " ") for slide in Presentation(io.BytesIO(data)).slides if slide.shapes.title is not None]
 
 
 def review_text(own: Path | None) -> str:
