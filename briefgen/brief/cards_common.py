@@ -52,8 +52,13 @@ class Told:
         return self.bare(instant if instant is None else instant.replace(microsecond=0))
 
     def local(self, instant: datetime, zone: tzinfo | None = None) -> str:
-        """The event's clock (without an event the base's), for a column headed with its name; with its date where that isn't the card's."""
-        return words.clock_bare(instant, zone or self.mission.home_zone, day=self.mission.date)
+        """The event's clock (without an event the base's), for a column headed with its name; with its date where that isn't the card's,
+        and with its own zone and offset on a day on which the clocks change between it and the take-off or T."""
+        clock = zone or self.mission.home_zone
+        text = words.clock_bare(instant, clock, day=self.mission.date)
+        heads = [self.plan.clock.takeoff, *([self.plan.event.true_time] if self.plan.event is not None else [])]
+        changed = any(at.astimezone(clock).utcoffset() != instant.astimezone(clock).utcoffset() for at in heads)
+        return f"{text} {words.zone_words(instant, clock)}" if changed else text
 
     def zone_name(self, instant: datetime | None = None) -> str:
         """The name of that clock alone, for a narrow column of a card whose second line has its offset: ``ACDT``."""

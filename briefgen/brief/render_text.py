@@ -54,7 +54,7 @@ def render_template(file: str, text: str, names: Mapping[str, Any]) -> tuple[Ren
         return None, [template_error("template-character", file, line, f"the template holds the reserved character U+{ord(stray[0]):04X}", "delete it")]
     values: list[str] = []
     try:
-        template = _environment().from_string(_mark_lines(text))
+        template = _compiled(_mark_lines(text))
         rendered = template.render({**names, _VALUES_KEY: values})
     except jinja2.TemplateSyntaxError as mistake:
         return None, [template_error("template-syntax", file, mistake.lineno, mistake.message or "syntax error", syntax_help(mistake.message or ""))]
@@ -79,6 +79,12 @@ def syntax_help(message: str) -> str:
     if "No filter named" in message:
         return f"templates cannot compute or replace values; the filters are {', '.join(FILTERS)}"
     return "compare the line with the templates that come with the program"
+
+
+@lru_cache(maxsize=256)
+def _compiled(marked: str):
+    """The deck and the review page render the same templates: each is compiled once."""
+    return _environment().from_string(marked)
 
 
 @lru_cache(maxsize=1)

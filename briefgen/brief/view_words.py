@@ -94,7 +94,8 @@ class Words:
         return ", ".join(f"{clock.whose} {words.weekday(clock.day)}" for clock in self.clocks)
 
     def _named(self, clock: Clock, at: datetime) -> str:
-        text = words.clock_local(at, clock.zone, day=clock.day)
+        same_day = len({other.day for other in self.locals}) == 1  # across the date line two clocks may show one time on two days
+        text = words.clock_local(at, clock.zone, day=clock.day if same_day else date.min)
         return text if clock.whose == "local" else f"{text} {clock.whose}"
 
 

@@ -58,8 +58,8 @@ CROSSING = {
         "00:50:00 Z, 02:50:00 CEST (+02:00)", "01:06:00 Z, 02:06:00 CET (+01:00)"),
     "the date line": (
         (*ISLANDS, *clocks("2027-05-04", "13:00 event", "12:40 base")), "2027-05-04 23:40:00", "2027-05-05 00:01:00",
-        "2027-05-04 23:40:00 Z, 12:40:00 (+13:00) base, 12:40:00 SST (-11:00) event",
-        "00:01:00 Z, 13:01:00 (+13:00) base, 13:01:00 SST (-11:00) event"),
+        "2027-05-04 23:40:00 Z, 2027-05-05 12:40:00 (+13:00) base, 2027-05-04 12:40:00 SST (-11:00) event",
+        "00:01:00 Z, 2027-05-05 13:01:00 (+13:00) base, 2027-05-04 13:01:00 SST (-11:00) event"),
 }  # fmt: skip
 
 
@@ -143,3 +143,11 @@ def test_a_card_prints_the_date_of_a_local_time_on_another_day_than_it_is_headed
 
     assert told.local(z("2027-05-03 21:51:00")) == "2027-05-03 23:51:00"
     assert told.local(z("2027-05-03 22:03:00")) == "00:03:00"
+
+
+def test_a_card_prints_the_clock_of_a_local_time_that_has_another_than_its_head():
+    """Oslo on 28 March 2027: summer time begins at 01:00 Z, between the take-off and T. Offsets from the tz database's rules."""
+    told = Told(planned(*CROSSING["clocks go forward"][0]))
+
+    assert told.local(z("2027-03-28 00:55:00")) == "01:55:00 CET (+01:00)"
+    assert told.local(z("2027-03-28 01:05:00")) == "03:05:00 CEST (+02:00)"
