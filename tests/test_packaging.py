@@ -149,7 +149,7 @@ def test_no_committed_text_names_a_folder_of_one_machine_or_a_registry():
     listed = subprocess.run(["git", "ls-files"], cwd=REPOSITORY, capture_output=True, text=True)
     if listed.returncode != 0:
         pytest.skip("NOT CHECKED: this is no git checkout")
-    pattern = re.compile(r"(?<![\w.$}])/(work|root|home)/|pypi\.org|deb\.debian|registry\.npmjs")
+    pattern = re.compile(r"(?<![\w.$}])/(work|root|home)/|//[\w.-]*(pypi|debian|npm)[\w.-]*/")
     suffixes = {".py", ".md", ".yaml", ".toml", ".typ", ".html", ".json", ".txt", ""}
     paths = [REPOSITORY / name for name in listed.stdout.splitlines() if Path(name).suffix in suffixes and name != "tests/test_packaging.py"]
     found = [str(path.relative_to(REPOSITORY)) for path in paths if path.is_file() and pattern.search(path.read_text(encoding="utf-8", errors="replace"))]
