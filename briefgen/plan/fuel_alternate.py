@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from datetime import timedelta
 
+from briefgen.airmath.wind import WindVector
 from briefgen.mission.resolve import Mission
 from briefgen.plan.air import altitude_ft, point_of, true_direction
 from briefgen.plan.model import Clock
@@ -73,5 +73,6 @@ def _crosswind_doubt(mission: Mission, wind) -> str:
     from_true = true_direction(mission, home, wind.direction) if wind is not None else None
     if from_true is None or not directions or None in directions:
         return "the crosswind can't be worked out"
-    least_kt = min(abs(wind.kt * math.sin(math.radians(from_true - direction))) for direction in directions)
+    vector = WindVector.from_direction(from_true, wind.kt)
+    least_kt = min(abs(vector.crosswind_from_left_kt(direction)) for direction in directions)
     return "forecast crosswind beyond the limit on every runway" if least_kt > limit_kt else ""
