@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from briefgen.airmath.authority import authority_at, last_moments
 from briefgen.airmath.hold_slip import slip_answer
@@ -11,6 +11,7 @@ from briefgen.airmath.hold_wait import HoldPlan as FlownWait
 from briefgen.airmath.hold_wait import NotFlyable, plan_wait
 from briefgen.airmath.run_in import speed_to_fly, total_s
 from briefgen.airmath.speed_change import SpeedWindow
+from briefgen.plan.clock import later
 from briefgen.plan.hold import HoldShape
 from briefgen.plan.model import Authority, HoldPlan, LastUpdate, SlipRow, SpeedFix, Workload
 from briefgen.plan.pass_chain import PassChain
@@ -19,11 +20,6 @@ SLIPS_S = (-60.0, -30.0, 0.0, 30.0, 60.0, 120.0, 180.0, 300.0, 600.0)
 FIX_SECONDS = (-15.0, -10.0, -5.0, 5.0, 10.0, 15.0)
 UPDATE_SECONDS = (5.0, 10.0, 15.0)
 LONGEST_WAIT_S = 2 * 3600.0  # no slips of a longer hold are worked out: our default, no authority
-
-
-def later(instant: datetime, seconds: float) -> datetime:
-    """An instant some seconds later."""
-    return instant + timedelta(seconds=seconds)
 
 
 def slip_table(chain: PassChain, hold: HoldPlan, shape: HoldShape, relay_s: float, slips_s: Sequence[float] = SLIPS_S) -> tuple[SlipRow, ...]:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from briefgen.airmath.times import TimeSpan
 from briefgen.plan.air import point_of
+from briefgen.plan.clock import later
 from briefgen.plan.gates.verdicts import DEFAULT, UNIT, About, at_most, early_s, late_s, no_limit, not_after, not_before, not_checked, words
 from briefgen.plan.gates.weather import elsewhere
 from briefgen.plan.model import Gate, SunAt
@@ -18,10 +19,6 @@ from briefgen.units.values import Speed
 
 def _sun(s: Sortie, used_for: str) -> SunAt | None:
     return next((sun for sun in s.suns if sun.used_for == used_for), None)
-
-
-def _later(instant: datetime, seconds: float) -> datetime:
-    return instant + timedelta(seconds=seconds)
 
 
 # ---------------------------------------------------------------- light
@@ -47,7 +44,7 @@ def daylight_pass(s: Sortie) -> Iterator[Gate]:
     sun = _sun(s, "the pass")
     if sun is not None:
         about = About("daylight-pass", "Pass in daylight, slip included", "instant", DEFAULT, (*PASS, "time"), "another time, or a night approval")
-        yield _in_daylight(about, sun, _later(s.event.true_time, -early_s(s)), _later(s.event.true_time, late_s(s)), 0.0)
+        yield _in_daylight(about, sun, later(s.event.true_time, -early_s(s)), later(s.event.true_time, late_s(s)), 0.0)
 
 
 def daylight_landing(s: Sortie) -> Iterator[Gate]:
@@ -55,7 +52,7 @@ def daylight_landing(s: Sortie) -> Iterator[Gate]:
     sun = _sun(s, "last landing")
     if sun is None:
         return
-    before, latest = s.mission.file.limits.land_before_sunset, _later(s.clock.last_landing, late_s(s))
+    before, latest = s.mission.file.limits.land_before_sunset, later(s.clock.last_landing, late_s(s))
     about = About(
         "daylight-landing",
         "Last landing before sunset, slip included",
@@ -75,7 +72,7 @@ def _in_daylight(about: About, sun: SunAt, first: datetime, last: datetime, befo
         return not_before(about, first, sun.sunrise)
     if sun.sunset is None:
         return words(about.but(unit=""), True, "after sunrise; it does not set on this day", "daylight")
-    return not_after(about, last, _later(sun.sunset, -before_s))
+    return not_after(about, last, later(sun.sunset, -before_s))
 
 
 # ---------------------------------------------------------------- how long it takes to go elsewhere
@@ -107,7 +104,7 @@ def base_open(s: Sortie) -> Iterator[Gate]:
         ("places", place, "open"),
         "ask for other hours",
     )
-    yield from _open(s, about, place, (s.clock.takeoff, _later(s.clock.last_landing, late_s(s))))
+    yield from _open(s, about, place, (s.clock.takeoff, later(s.clock.last_landing, late_s(s))))
 
 
 def diverts_open(s: Sortie) -> Iterator[Gate]:
@@ -125,7 +122,7 @@ def diverts_open(s: Sortie) -> Iterator[Gate]:
         if more is None:
             yield not_checked(about, "how long the way there takes can't be worked out: it needs recovery legs and an approach")
             continue
-        yield from _open(s, about, place, (s.clock.takeoff, _later(s.clock.last_landing, late_s(s) + more)))
+        yield from _open(s, about, place, (s.clock.takeoff, later(s.clock.last_landing, late_s(s) + more)))
 
 
 def _open(s: Sortie, about: About, place: str, needed: tuple[datetime, datetime]) -> Iterator[Gate]:
