@@ -5,11 +5,9 @@ Nothing here knows a mission, a plan or a product from inside: the stages are ca
 
 from __future__ import annotations
 
-import gc
 import os
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -18,6 +16,7 @@ from briefgen.context import Context, Stamp
 from briefgen.diagnostics import Diagnostic, has_errors
 from briefgen.fingerprint import TEMPLATE_FOLDERS, Fingerprint, fingerprint, read_folder
 from briefgen.products import PRODUCTS, Product
+from briefgen.records import record
 from briefgen.staging import write_products
 
 if TYPE_CHECKING:
@@ -29,7 +28,7 @@ ASIDE = "pdf"  # the kind of product that a compiled library makes, which leaves
 EXIT_FILE_WRONG, EXIT_PRODUCT_FAILED, EXIT_GATE_FAILS, EXIT_FINE = 2, 3, 1, 0
 
 
-@dataclass(frozen=True)
+@record
 class Checked:
     """A mission file, read, planned and judged. ``mission`` and ``plan`` are None when it could not be read or planned.
     ``texts``: file name → text, for excerpts."""
@@ -49,7 +48,7 @@ class Checked:
         return EXIT_GATE_FAILS if any(gate.verdict == "FAIL" for gate in self.plan.gates) else EXIT_FINE
 
 
-@dataclass(frozen=True)
+@record
 class Outcome:
     """What became of one product: its files, or the reason why it failed."""
 
@@ -59,7 +58,7 @@ class Outcome:
     diagnostics: tuple[Diagnostic, ...] = ()
 
 
-@dataclass(frozen=True)
+@record
 class Built:
     """``written`` is False when the folder could not be written; it is then as it was."""
 
@@ -103,22 +102,9 @@ def build(path: Path, *, out: Path | None = None, templates: Path | None = None,
         return Built(checked, folder)
     state, found = approval_of(checked)
     context = _context(checked, _template_folders(templates), state)
-    with collection_paused():
-        outcomes = _make_all(checked.plan, context, told)
+    outcomes = _make_all(checked.plan, context, told)
     problems = write_products(folder, _files(outcomes, context.stamp), head=_manifest_head(context.stamp, outcomes))
     return Built(checked, folder, tuple(outcomes), (*found, *problems), not has_errors(problems), state)
-
-
-@contextmanager
-def collection_paused() -> Iterator[None]:
-    """Looks for no unreachable cycles meanwhile: a build makes many small objects, keeps nearly all of them and is short."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 def _make_all(plan: Any, context: Context, told: Callable[[Outcome], None]) -> list[Outcome]:

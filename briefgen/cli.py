@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import gc
 import importlib
 import sys
 from collections.abc import Sequence
@@ -68,6 +69,7 @@ def group() -> None:
 
 def main(arguments: Sequence[str] | None = None) -> NoReturn:
     """Run a command line and exit with its code."""
+    gc.disable()  # a command is short and keeps nearly all that it makes: looking for unreachable cycles meanwhile is a twentieth of its time
     prepare_console()
     sys.exit(run(list(sys.argv[1:] if arguments is None else arguments)))
 

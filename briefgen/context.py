@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
+
+from briefgen.records import record
 
 CAUTION = (
     "Planning aid only; check against the flight manual, unit orders, NOTAMs and air traffic control; the approving authority decides."
@@ -11,7 +12,7 @@ CAUTION = (
 NOT_COVERED, CHANGED = "Not covered", "Changed"  # labels of a decision's lines
 
 
-@dataclass(frozen=True)
+@record
 class Stamp:
     """What every page carries. ``approval`` is NOT APPROVED until a supervisor has approved this very plan; ``decision`` tells more about it
     in (label, words): by whom, until when, what changed since."""
@@ -27,7 +28,7 @@ class Stamp:
     caution: str = CAUTION
 
 
-@dataclass(frozen=True)
+@record
 class Context:
     """``templates``: the folders to look in, the unit's own after the shipped ones, so that a file of the same name replaces the shipped one.
     ``part``: which of its files a product is to make (a ship's number), empty for products of one file."""

@@ -5,14 +5,16 @@ Every stage returns ``(result, diagnostics)``.  A diagnostic says what is wrong,
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
+
+from briefgen.records import record
 
 Severity = Literal["error", "caution", "note"]
 KeyPath = tuple[str | int, ...]  # ("flight", 2, "start_fuel"): keys and list positions from the top of the mission file
 
 
-@dataclass(frozen=True)
+@record
 class Span:
     """A stretch of a text file. Lines and columns count from 1; a column counts characters; the end is exclusive."""
 
@@ -26,7 +28,7 @@ class Span:
         return f"{self.file}:{self.line}:{self.column}"
 
 
-@dataclass(frozen=True)
+@record
 class Related:
     """Another place that has to do with a diagnostic (the first of two equal keys, the other of two times)."""
 
@@ -34,7 +36,7 @@ class Related:
     span: Span
 
 
-@dataclass(frozen=True)
+@record
 class Diagnostic:
     """What is wrong (``message``), where (``span``), why it matters (``why``) and how to mend it (``help``).
 

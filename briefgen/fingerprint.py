@@ -11,11 +11,11 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from briefgen.export.plain import to_plain
+from briefgen.records import record
 
 # No pair that looks alike in pencil, in red light or on a bad print: no 0 O, 1 I L, 2 Z, 5 S, 6 G, 8 B, U V.
 ALPHABET = "3479ACDEFHJKMNPQRTWXY"
@@ -25,7 +25,7 @@ GROUP = 4
 TEXT_SUFFIXES = frozenset({".md", ".typ", ".html", ".css", ".js", ".json", ".yaml", ".yml", ".txt", ".svg"})
 
 
-@dataclass(frozen=True)
+@record
 class Fingerprint:
     """``full`` is four groups of four characters, ``K7QH-…``; ``spoken`` is the first group, printed as "cards read K7QH"."""
 

@@ -8,11 +8,11 @@ A function imports what it needs when it is called, so that ``check`` loads no p
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any
 
 from briefgen.context import Context
 from briefgen.diagnostics import Diagnostic
+from briefgen.records import record
 
 Made = tuple[list[tuple[str, bytes]], list[Diagnostic]]
 
@@ -21,7 +21,7 @@ def _one(plan: Any) -> tuple[str, ...]:
     return ("",)
 
 
-@dataclass(frozen=True)
+@record
 class Product:
     """``parts`` names the files that can fail one by one, such as the ships of the kneeboard cards; ``make`` is called once for each."""
 

@@ -21,19 +21,19 @@ import json
 import os
 import shutil
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from briefgen.diagnostics import Diagnostic
 from briefgen.folders import FolderBusy, exchange, folder_lock
+from briefgen.records import record
 
 MANIFEST = "manifest.json"
 MANIFEST_FORMAT = 1
 EDITED = "edited-by-hand"
 
 
-@dataclass(frozen=True)
+@record
 class Places:
     """The target folder and its neighbours."""
 

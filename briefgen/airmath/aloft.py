@@ -8,15 +8,15 @@ ValueError for an empty forecast, two levels at one height, or NaN.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import isfinite
 
 from briefgen.airmath.atmosphere import isa_temperature_c
 from briefgen.airmath.constants import FT_PER_M, TROPOPAUSE_M
 from briefgen.airmath.wind import WindVector
+from briefgen.records import record
 
 
-@dataclass(frozen=True)
+@record
 class ForecastLevel:
     """One level of a forecast. The altitude is a pressure altitude; a temperature that is not given is None."""
 
@@ -25,7 +25,7 @@ class ForecastLevel:
     temperature_c: float | None = None
 
 
-@dataclass(frozen=True)
+@record
 class Air:
     """Wind and temperature at one height (or the mean over a band).
 

@@ -7,18 +7,18 @@ the date line and the poles need no care.  ValueError for fewer than three corne
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from briefgen.airmath.angles import turn_deg
 from briefgen.airmath.constants import NM_PER_M
 from briefgen.airmath.geodesy import COINCIDENT_M, distance_nm, inverse, off_line, point_along
+from briefgen.records import record
 from briefgen.units.values import Position
 
 _ON_EDGE_NM = COINCIDENT_M * NM_PER_M
 _QUARTER_NM = 5400.0  # round the Earth
 
 
-@dataclass(frozen=True)
+@record
 class FarPoint:
     """A place and how far away it is."""
 

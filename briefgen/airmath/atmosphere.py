@@ -8,7 +8,6 @@ Source: ICAO Doc 7488 / U.S. Standard Atmosphere 1976; Saint-Venant's pitot equa
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import exp, log, sqrt
 
 from briefgen.airmath.constants import (
@@ -24,6 +23,7 @@ from briefgen.airmath.constants import (
     SEA_LEVEL_SOUND_KT,
     TROPOPAUSE_M,
 )
+from briefgen.records import record
 
 LOWEST_FT = -5000.0 * FT_PER_M
 HIGHEST_FT = 20000.0 * FT_PER_M
@@ -179,7 +179,7 @@ def eas_from_tas(tas_kt: float, pressure_altitude_ft: float, temperature_c: floa
     return _speed(tas_kt, "a true airspeed in knots") * sqrt(density_ratio(pressure_altitude_ft, temperature_c))
 
 
-@dataclass(frozen=True)
+@record
 class Airspeeds:
     """One speed through the air, said in every way."""
 

@@ -7,13 +7,13 @@ Speeds are ground speeds along the run-in. Before leave-hold the hold is the mea
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from briefgen.airmath.run_in import Inbound, state_at, total_s
 from briefgen.airmath.speed_change import SpeedWindow, over_distance
+from briefgen.records import record
 
 
-@dataclass(frozen=True)
+@record
 class Authority:
     """Seconds by which the arrival can be made sooner (``early_s``) and later (``late_s``) than planned; never negative."""
 
@@ -30,7 +30,7 @@ def authority_at(inbound: Inbound, after_leave_s: float, window: SpeedWindow) ->
     return Authority(max(planned - fastest, 0.0), max(slowest - planned, 0.0))
 
 
-@dataclass(frozen=True)
+@record
 class LastMoment:
     """Last moments, seconds after leave-hold, at which ``seconds`` can still be made up; None: not even at leave-hold."""
 

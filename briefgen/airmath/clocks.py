@@ -6,13 +6,14 @@ mission must print the same times on every machine.  All arithmetic is in UTC; a
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from functools import lru_cache
 from io import BytesIO
 from pkgutil import get_data
 from typing import Literal
 from zoneinfo import ZoneInfo
+
+from briefgen.records import record
 
 FIRST_YEAR, LAST_YEAR = 1970, 2099  # before 1970 the database is incomplete and offsets may carry odd seconds; later ones are no plan
 
@@ -30,7 +31,7 @@ _ZULU_NAMES = frozenset(
 )
 
 
-@dataclass(frozen=True)
+@record
 class UnknownZone:
     """A zone name that is refused: ``why`` is one sentence, ``suggestions`` are names that would be accepted, best first."""
 
@@ -39,7 +40,7 @@ class UnknownZone:
     suggestions: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@record
 class LocalTime:
     """What a date and clock time mean in a zone.
 
@@ -53,7 +54,7 @@ class LocalTime:
     candidates: tuple[datetime, ...]
 
 
-@dataclass(frozen=True)
+@record
 class ClockChange:
     """At ``instant`` a zone's offset changes; offsets in seconds east of UTC."""
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 
 from briefgen.airmath.angles import flight_time_s
 from briefgen.airmath.run_in import Inbound, state_at, time_at_to_go_s, total_s
+from briefgen.records import record
 
 
-@dataclass(frozen=True)
+@record
 class Abeam:
     """Seconds from overhead (before it negative) at which the leader is abeam the first and the last end, and the seconds between."""
 

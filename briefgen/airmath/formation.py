@@ -6,11 +6,11 @@ out, are this program's own choice. A unit that flies another shape gives offset
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import hypot
 from typing import Protocol
 
 from briefgen.airmath.constants import FT_PER_NM
+from briefgen.records import record
 
 # Position 2, 3, 4 ... of each shape as (right, back) in units of spacing.
 FORMATIONS: dict[str, tuple[tuple[float, float], ...]] = {
@@ -24,7 +24,7 @@ FORMATIONS: dict[str, tuple[tuple[float, float], ...]] = {
 }
 
 
-@dataclass(frozen=True)
+@record
 class ShipOffset:
     """A ship's place from the leader in ft: right, back and down positive."""
 
@@ -42,7 +42,7 @@ class Placed(Protocol):
     down_ft: float
 
 
-@dataclass(frozen=True)
+@record
 class NoFormation:
     """No such shape, or more ships than it has places; ``reason`` is a clause for a message."""
 

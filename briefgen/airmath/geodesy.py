@@ -7,7 +7,6 @@ Every position is checked before use: ValueError for a latitude outside -90..90,
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from math import atan2, cos, degrees, hypot, isfinite, pi, radians, sin
 
@@ -17,6 +16,7 @@ from geographiclib.geodesicline import GeodesicLine
 
 from briefgen.airmath.angles import turn_deg, wrap_360
 from briefgen.airmath.constants import M_PER_NM
+from briefgen.records import record
 from briefgen.units.values import Position
 
 COINCIDENT_M = 0.001  # closer than this, two points have no course between them
@@ -25,7 +25,7 @@ _RAD_PER_NM = pi / (180 * 60)  # of a sphere; only steers the search for the foo
 _WGS84 = Geodesic(Constants.WGS84_a, Constants.WGS84_f)
 
 
-@dataclass(frozen=True)
+@record
 class Line:
     """The geodesic from one point to another. Courses are None when the points coincide (closer than 1 mm)."""
 
@@ -35,7 +35,7 @@ class Line:
     course_end_deg: float | None
 
 
-@dataclass(frozen=True)
+@record
 class PointOnLine:
     """A point of a geodesic and the course there."""
 
@@ -43,7 +43,7 @@ class PointOnLine:
     course_true_deg: float
 
 
-@dataclass(frozen=True)
+@record
 class OffLine:
     """Where a point lies against a segment.
 
@@ -56,7 +56,7 @@ class OffLine:
     distance_nm: float
 
 
-@dataclass(frozen=True)
+@record
 class PlanePoint:
     """Nautical miles east and north of the centre of a plane."""
 

@@ -18,7 +18,6 @@ Roll-in and roll-out are instantaneous, the earth is flat, the wind is the same 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import asin, copysign, cos, degrees, radians, sin
 from typing import Literal
 
@@ -26,11 +25,12 @@ from briefgen.airmath.angles import turn_deg, turn_toward_deg, wrap_360
 from briefgen.airmath.roots import crossing_with_slope
 from briefgen.airmath.turns import turn_radius_nm, turn_rate_deg_s
 from briefgen.airmath.wind import NoSolution, WindVector, heading_for_course
+from briefgen.records import record
 
 EXACT_NM = 1e-7  # a fifth of a millimetre
 
 
-@dataclass(frozen=True)
+@record
 class Racetrack:
     """A hold at one speed, bank and wind. Made by ``racetrack``."""
 
@@ -79,7 +79,7 @@ def racetrack(
     )  # fmt: skip
 
 
-@dataclass(frozen=True)
+@record
 class Place:
     """A place and a heading in the hold's frame."""
 
@@ -103,7 +103,7 @@ def moved(track: Racetrack, place: Place, turned_deg: float, seconds: float) -> 
     return Place(along, across, place.heading_relative_deg + turned_deg)
 
 
-@dataclass(frozen=True)
+@record
 class LapRest:
     """The rest of a lap: turn (right positive), straight, inbound turn, inbound leg. Degrees and seconds."""
 
@@ -201,7 +201,7 @@ def lap_time_s(track: Racetrack, outbound_s: float) -> float | None:
     return None if lap is None else lap.lasts_s
 
 
-@dataclass(frozen=True)
+@record
 class Segment:
     """A stretch of the path: straight (``turned_deg`` 0) or a turn at constant bank, right positive. Seconds after entering the hold."""
 
@@ -211,7 +211,7 @@ class Segment:
     turned_deg: float
 
 
-@dataclass(frozen=True)
+@record
 class Lap:
     """One lap. Moments are seconds after first passing the fix: ``outbound_s`` rolled out outbound, ``inbound_turn_s`` START INBOUND TURN,
     ``inbound_s`` rolled out on the inbound course, ``fix_s`` back at the fix. A lap changed under way has more segments, and

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 
 from briefgen.airmath.hold import Lap, LapRest, Place, Racetrack, Segment, place_in, rest_of_lap, segments_from
 from briefgen.airmath.roots import boundary
+from briefgen.records import record
 
 LEG_MIN_S = 20.0  # bounds of an outbound leg: our defaults, no source
 LEG_MAX_S = 120.0
@@ -14,7 +15,7 @@ SAME_S = 1e-6  # two waits nearer than this are one
 JUMP_S = 1e-9
 
 
-@dataclass(frozen=True)
+@record
 class OpenLap:
     """The lap being flown, before its inbound turn: where the flight is, degrees still to turn, outbound seconds flown, and the least and
     the most straight seconds from here. ``outbound``: it has rolled out of its first turn, so a correcting turn is part of the outbound leg.

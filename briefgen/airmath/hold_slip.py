@@ -8,14 +8,14 @@ planned into that lap and then the row's figures.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import inf
 
 from briefgen.airmath.hold import Racetrack
 from briefgen.airmath.hold_wait import SAME_S, HoldPlan, NotFlyable, replan, told_by_s
+from briefgen.records import record
 
 
-@dataclass(frozen=True)
+@record
 class SlipAnswer:
     """How a change of the wait is flown. ``unchanged_laps`` are flown as planned. The figures of ``plan`` hold for a change read back at or
     before ``holds_until_s``; from then to ``told_by_s`` it can still be met by the hold, but the figures must be worked again (``replan``)."""

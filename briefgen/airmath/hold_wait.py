@@ -12,7 +12,7 @@ Moments are seconds after first passing the fix.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache, lru_cache
 from itertools import takewhile
 
@@ -21,11 +21,12 @@ from briefgen.airmath.hold import (
 )  # fmt: skip
 from briefgen.airmath.hold_open import LEG_MAX_S, LEG_MIN_S, SAME_S, OpenLap, changed_lap, lap_under_way, open_end_s
 from briefgen.airmath.roots import boundary, crossing
+from briefgen.records import record
 
 MOST_LAPS = 200
 
 
-@dataclass(frozen=True)
+@record
 class HoldPlan:
     """A wait as it is flown. ``outbound_s`` is the common outbound leg x of the laps still free when it was planned; None without laps."""
 
@@ -41,7 +42,7 @@ class HoldPlan:
         return tuple(lap.inbound_turn_s for lap in self.laps)
 
 
-@dataclass(frozen=True)
+@record
 class NotFlyable:
     """No number of laps gives this wait. The nearest waits that can be flown, None where there is none on a side; and what one more lap
     with the briefed outbound leg costs (None: that leg can't be flown). To be read out as UNABLE, never as the nearest value."""
@@ -52,7 +53,7 @@ class NotFlyable:
     one_more_lap_s: float | None
 
 
-@dataclass(frozen=True)
+@record
 class _Option:
     """Some laps still to fly, whose end grows with the common outbound leg x from ``low_s`` to ``high_s``. ``keeps``: the lap under way stays
     as it is."""

@@ -5,7 +5,6 @@ Declination is degrees, east positive: true = magnetic + declination.  A value g
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 from typing import Literal
@@ -13,6 +12,7 @@ from typing import Literal
 from briefgen.airmath.angles import wrap_360
 from briefgen.airmath.constants import FT_PER_M
 from briefgen.airmath.geodesy import check_position
+from briefgen.records import record
 from briefgen.units.values import Position
 
 MODEL = "WMM2025"
@@ -23,7 +23,7 @@ BLACKOUT_NT, CAUTION_NT = 2000.0, 6000.0  # horizontal field; limits of the mode
 Zone = Literal["normal", "caution", "blackout"]
 
 
-@dataclass(frozen=True)
+@record
 class Declination:
     """``deg`` east positive; ``one_sigma_deg`` is the model's own error (1 standard deviation), ``horizontal_nt`` the horizontal field.
 
@@ -41,7 +41,7 @@ class Declination:
         return self.zone != "normal"
 
 
-@dataclass(frozen=True)
+@record
 class DeclinationNotKnown:
     """The model does not hold; ``reason`` is a clause for a message."""
 

@@ -13,12 +13,12 @@ Slowing down is the same with signs: v2 below v1, a and g negative. Validity: v1
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import copysign, inf, sqrt
 from typing import Literal
 
 from briefgen.airmath.angles import flight_time_s
 from briefgen.airmath.speed_change import Rates, SpeedWindow, in_time, over_distance, speed_to_arrive_in_kt
+from briefgen.records import record
 
 
 def push_distance_nm(gain_s: float, *, v1_kt: float, v2_kt: float, rate_kt_s: float) -> float:
@@ -73,7 +73,7 @@ def least_acceleration_kt_s(gain_s: float, *, v1_kt: float, v2_kt: float, within
     return least if least < (v2_kt - v1_kt) ** 2 / (2.0 * v1_kt * gain_s) else None
 
 
-@dataclass(frozen=True)
+@record
 class PushSettings:
     """What a push-up is solved from. ``bias_s`` is the seconds to make up; ``limit_kt`` the cap and ``sonic_kt`` the speed of sound, both as
     ground speeds along the run-in (inf: none). The push must begin at least ``slack_nm`` after the IP (0: the physics alone)."""
@@ -88,7 +88,7 @@ class PushSettings:
     slack_nm: float = 0.0
 
 
-@dataclass(frozen=True)
+@record
 class PushUp:
     """The push-up as solved. Times are after the IP; ``total_s`` is the whole run-in, IP to overhead, = 3600 d/v1 - bias."""
 
@@ -103,7 +103,7 @@ class PushUp:
 Trouble = Literal["run-in too short", "cap too low", "supersonic", "not faster"]
 
 
-@dataclass(frozen=True)
+@record
 class PushTrouble:
     """Why the bias can't be made up, and the single least change of each kind that would do, None where that kind alone does not.
 
@@ -160,7 +160,7 @@ def _mends(push: PushSettings, reason: Trouble) -> PushTrouble:
     )
 
 
-@dataclass(frozen=True)
+@record
 class PushRow:
     """Push table: against the set time ``late_s`` late (+) or early (-).
 
@@ -190,7 +190,7 @@ def _push_row(push: PushSettings, late_s: float) -> PushRow:
     return PushRow(late_s, None, gain - at_ip)
 
 
-@dataclass(frozen=True)
+@record
 class Inbound:
     """The planned flight from leave-hold to overhead: the leg hold fix to IP, changing speed at the fix from the hold's ground speed to the
     run-in's; then the run-in at ``speed_kt``; then the push to ``push_to_kt`` at ``push_nm`` to go (0: none).
@@ -207,7 +207,7 @@ class Inbound:
     rates: Rates
 
 
-@dataclass(frozen=True)
+@record
 class InboundState:
     """Where the plan has the flight: miles to the centre, ground speed, and the speed it is changing to or holding."""
 
@@ -253,7 +253,7 @@ def state_at(inbound: Inbound, after_leave_s: float) -> InboundState:
     return InboundState(to_go, speed, inbound.push_to_kt, "push-up" if to_go > 0.0 else "over")
 
 
-@dataclass(frozen=True)
+@record
 class SpeedToFly:
     """One ground speed to change to at once and hold to the centre, without a push. ``possible`` False: outside the window; then
     ``speed_kt`` is the window's end and ``slip_s`` the change of the arrival that it gives (never to be read out as an answer)."""

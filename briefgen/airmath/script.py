@@ -23,13 +23,14 @@ a part. Times are seconds on any one clock. The algorithm, in this order and wit
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import sqrt
+
+from briefgen.records import record
 
 HEARD_ERROR_S = 1.0  # one standard deviation of a cue as tapped against the cue as sounded: our default, no source
 
 
-@dataclass(frozen=True)
+@record
 class Part:
     """A part of the script: the id of the cue that begins it, how long it lasts, one standard deviation of that (None: not given), and the
     marks inside it as (id, seconds after the cue)."""
@@ -40,7 +41,7 @@ class Part:
     marks: tuple[tuple[str, float], ...] = ()
 
 
-@dataclass(frozen=True)
+@record
 class Heard:
     """A cue or mark as it was heard."""
 
@@ -48,7 +49,7 @@ class Heard:
     at_s: float
 
 
-@dataclass(frozen=True)
+@record
 class Prediction:
     """``deviation_s``: one standard deviation, None where a spread is missing. ``pace``: of the part being heard. ``overdue``: the cues
     that should have been heard by now, in script order."""
@@ -60,7 +61,7 @@ class Prediction:
     overdue: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@record
 class _Anchor:
     part: int
     offset_s: float

@@ -6,13 +6,13 @@ from the two speeds. Validity: speeds and rates above zero, times and distances 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import sqrt
 
 from briefgen.airmath.angles import distance_flown_nm, flight_time_s
+from briefgen.records import record
 
 
-@dataclass(frozen=True)
+@record
 class Rates:
     """What the whole formation can follow, in knots a second, both positive."""
 
@@ -24,7 +24,7 @@ class Rates:
         return -self.decelerate_kt_s if to_kt < from_kt else self.accelerate_kt_s
 
 
-@dataclass(frozen=True)
+@record
 class SpeedWindow:
     """The slowest and the fastest ground speed allowed, knots."""
 

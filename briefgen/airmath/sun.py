@@ -9,7 +9,6 @@ sun's centre, without refraction, seen from sea level with a level horizon.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from functools import lru_cache
 from math import asin, atan2, cos, degrees, radians, sin
@@ -19,6 +18,7 @@ from zoneinfo import ZoneInfo
 from briefgen.airmath.angles import wrap_360
 from briefgen.airmath.clocks import local_day
 from briefgen.airmath.geodesy import check_position
+from briefgen.records import record
 from briefgen.units.values import Position
 
 SUNRISE_DEG = -50 / 60  # upper limb on the horizon: 34' of refraction and 16' of semidiameter, the almanacs' convention
@@ -52,7 +52,7 @@ _CROSSINGS: tuple[tuple[float, tuple[EventKind, EventKind]], ...] = (
 )
 
 
-@dataclass(frozen=True)
+@record
 class SunEvent:
     """One crossing: the sun's centre passes -50 arc minutes (sunrise, sunset) or -6 degrees (civil dawn, civil dusk)."""
 
@@ -60,7 +60,7 @@ class SunEvent:
     instant: datetime
 
 
-@dataclass(frozen=True)
+@record
 class SunDay:
     """The sun over one local date at one place.
 
@@ -82,7 +82,7 @@ class SunDay:
         return tuple(event.instant for event in self.events if event.kind == kind)
 
 
-@dataclass(frozen=True)
+@record
 class NoEvent:
     """No such event between ``start`` and ``end``: the sun stays on one side all that time, "above" or "below" the threshold."""
 

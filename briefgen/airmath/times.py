@@ -8,12 +8,13 @@ L that base and event would read differently, a date that contradicts the sortie
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta, timezone
 from typing import Literal, TypeVar
 from zoneinfo import ZoneInfo
 
 from briefgen.airmath.clocks import FIRST_YEAR, LAST_YEAR, LocalTime, local_date, local_day, localize, share_offset
+from briefgen.records import record
 from briefgen.units.values import ClockRange, ClockTime
 
 L_AS_LETTER_S = 11 * 3600  # in the military alphabet of zones L is UTC+11
@@ -26,7 +27,7 @@ Reason = Literal[
 ]
 
 
-@dataclass(frozen=True)
+@record
 class ClockContext:
     """Whose clocks a mission speaks of. ``sortie_date`` is the calendar date at the event, without an event at the base."""
 
@@ -40,7 +41,7 @@ class ClockContext:
         return self.event or self.base
 
 
-@dataclass(frozen=True)
+@record
 class Candidate:
     """An instant that could be meant, and ``reading``: what it would be taken for ("base", "event", "UTC+11", "before the change" ...)."""
 
@@ -48,7 +49,7 @@ class Candidate:
     reading: str
 
 
-@dataclass(frozen=True)
+@record
 class Refusal:
     """Why a typed time has no one meaning; ``text`` is one sentence, ``candidates`` the instants to choose from, in order of time."""
 
@@ -57,7 +58,7 @@ class Refusal:
     candidates: tuple[Candidate, ...] = ()
 
 
-@dataclass(frozen=True)
+@record
 class TimeSpan:
     """From ``start`` to ``end``, both included."""
 

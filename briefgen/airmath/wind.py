@@ -6,15 +6,15 @@ A wind's direction is where it blows FROM, degrees true; a vector is where the a
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import asin, atan2, cos, degrees, hypot, radians, sin, sqrt
 
 from briefgen.airmath.angles import distance_flown_nm, speed_for_time_kt, turn_deg, wrap_360
+from briefgen.records import record
 
 CALM_KT = 1e-9  # below this a vector has no direction
 
 
-@dataclass(frozen=True)
+@record
 class WindVector:
     """Movement of the air over the ground, knots toward true north and toward east."""
 
@@ -55,14 +55,14 @@ class WindVector:
 CALM = WindVector(0.0, 0.0)
 
 
-@dataclass(frozen=True)
+@record
 class NoSolution:
     """The wind triangle does not close; ``reason`` is a clause for a message."""
 
     reason: str
 
 
-@dataclass(frozen=True)
+@record
 class WindTriangle:
     """A course that can be held. ``wind_correction_deg``: heading minus course, right positive."""
 
@@ -72,7 +72,7 @@ class WindTriangle:
     tas_kt: float
 
 
-@dataclass(frozen=True)
+@record
 class Track:
     """Movement over the ground; the course is None when nothing moves."""
 
@@ -126,7 +126,7 @@ def drift_deg(heading_true_deg: float, course_true_deg: float) -> float:
     return turn_deg(heading_true_deg, course_true_deg)
 
 
-@dataclass(frozen=True)
+@record
 class ClimbOverGround:
     """A climb (or descent) along a course, moved by the mean wind."""
 

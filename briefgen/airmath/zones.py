@@ -9,7 +9,6 @@ Source of the map: timezonefinder (8.2 or later; 8.0 and 8.1 return the zones of
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from functools import lru_cache
 from typing import Literal, Protocol
@@ -17,6 +16,7 @@ from zoneinfo import ZoneInfo
 
 from briefgen.airmath.clocks import UnknownZone, find_zone, offset_at, offset_label, zone_caution
 from briefgen.airmath.geodesy import check_position, direct
+from briefgen.records import record
 from briefgen.units.values import Position
 
 BORDER_NM = 3.0
@@ -39,7 +39,7 @@ class Finder(Protocol):
 CautionKind = Literal["border", "disputed", "disagrees", "far from the sun", "no summer time"]
 
 
-@dataclass(frozen=True)
+@record
 class ZoneCaution:
     """Why a zone deserves a second look; ``other`` is the other zone's name where there is one, ``text`` a plain sentence."""
 
@@ -48,7 +48,7 @@ class ZoneCaution:
     other: str | None = None
 
 
-@dataclass(frozen=True)
+@record
 class PlaceZone:
     """The zone of a place. ``origin``: "given" by hand, or "map". ``compared``: a given zone was compared with the map."""
 
@@ -58,7 +58,7 @@ class PlaceZone:
     compared: bool = False
 
 
-@dataclass(frozen=True)
+@record
 class AtSea:
     """The position lies outside every land zone: use the event's or the base's zone and say so.
 
@@ -68,7 +68,7 @@ class AtSea:
     nearby: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@record
 class NoLookUp:
     """Zones cannot be looked up on this computer, ``why`` in one sentence; time_zone must be given by hand."""
 

@@ -8,7 +8,6 @@ Whatever else is typed differently (crew, route, heights, limits, waivers, peopl
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -18,6 +17,7 @@ from briefgen.compare.figures import Difference, gates_of
 from briefgen.compare.tree import Typed
 from briefgen.diagnostics import KeyPath
 from briefgen.plan.model import Gate, Plan
+from briefgen.records import record
 
 LAPSES_AFTER = timedelta(hours=24)  # after take-off
 WEATHER = ("ceiling", "visibility", "cloud", "crosswind")
@@ -31,7 +31,7 @@ TIME_KEYS: tuple[KeyPath, ...] = (
 OTHER_KEYS: tuple[KeyPath, ...] = (("weather",), ("flight", ANY, "tail"), ("flight", ANY, "start_fuel"), ("flight", ANY, "burn_factor"))
 
 
-@dataclass(frozen=True)
+@record
 class Bounds:
     """``earliest`` to ``latest`` true time over target (None without an event); the least predicted landing fuel of any ship, in ``fuel_unit``
     (None where the fuel can't be worked out); ``lapses``: when the approval ends by itself, and why."""

@@ -26,7 +26,6 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -40,6 +39,7 @@ from briefgen.compare.report import document_of
 from briefgen.diagnostics import Diagnostic
 from briefgen.export.plain import to_plain
 from briefgen.plan.model import Gate, Plan
+from briefgen.records import record
 
 RECORD_FORMAT = 1
 SUFFIX = ".approval.json"
@@ -51,7 +51,7 @@ NO_SIGNATURE = (
 NEEDS_REASON = ("CAUTION", "NOT CHECKED")
 
 
-@dataclass(frozen=True)
+@record
 class Approver:
     """Who, in what role, when (aware), and why each CAUTION and NOT CHECKED was accepted (gate id → reason)."""
 
@@ -61,7 +61,7 @@ class Approver:
     reasons: Mapping[str, str]
 
 
-@dataclass(frozen=True)
+@record
 class Record:
     """A record, read. ``document`` is the approved plan: ``typed`` and ``plan``."""
 

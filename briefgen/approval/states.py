@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
@@ -13,13 +12,14 @@ from briefgen.compare.report import compare, document_of
 from briefgen.context import CHANGED as CHANGED_LABEL
 from briefgen.context import NOT_COVERED
 from briefgen.plan.model import Plan
+from briefgen.records import record
 
 State = Literal["NOT APPROVED", "APPROVED", "UPDATED WITHIN APPROVED BOUNDS", "CHANGED: APPROVE AGAIN"]
 NOT_APPROVED, APPROVED, UPDATED, CHANGED = "NOT APPROVED", "APPROVED", "UPDATED WITHIN APPROVED BOUNDS", "CHANGED: APPROVE AGAIN"
 SAME_FIGURES = "the program, the zone database or the templates are of another version; every figure is the approved one"
 
 
-@dataclass(frozen=True)
+@record
 class ApprovalState:
     """``words``: a sentence for readers. ``changes``: what differs from the approved plan, times first; ``outside``: why a new decision is
     needed. ``lapses``: when the approval ends by itself, whatever the clock says now (only ``verify`` looks at a clock)."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Any, Literal
@@ -13,6 +12,7 @@ from briefgen.approval.marks import KINDS, Unreadable, product_mark
 from briefgen.approval.record import SUFFIX, Record
 from briefgen.approval.states import ApprovalState
 from briefgen.brief.format import clock_z, day
+from briefgen.records import record
 
 Verdict = Literal["BELONGS", "BELONGS, UPDATED", "LAPSED", "DOES NOT BELONG", "UNREADABLE", "MISSING", "NO PRODUCT"]
 GOOD = ("BELONGS", "BELONGS, UPDATED")
@@ -20,7 +20,7 @@ SEARCHED_ABOVE = 2  # folders above a product in which its record is looked for
 Resolve = Callable[[], tuple[str, ApprovalState] | None]
 
 
-@dataclass(frozen=True)
+@record
 class Finding:
     """One file's verdict and what it rests on, in plain words."""
 
@@ -29,7 +29,7 @@ class Finding:
     words: str
 
 
-@dataclass(frozen=True)
+@record
 class Judge:
     """Everything but the product. ``today``: the fingerprint and state of the mission as it lies beside the record now, worked out only when a
     product has another fingerprint than the approved one; None when there is no such mission or it can't be planned."""

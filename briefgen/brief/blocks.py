@@ -5,16 +5,16 @@ All text is final: worded and rounded by brief/format.py, taken as it is, never 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
+from briefgen.records import record
 from briefgen.scene.model import FigureMaker
 
 Status = Literal["PASS", "CAUTION", "FAIL", "NOT CHECKED", "WAIVED"]
 Align = Literal["left", "right", "centre"]
 
 
-@dataclass(frozen=True)
+@record
 class Run:
     """A stretch of text in one voice: plain, ``strong`` (bold) or ``soft`` (second voice)."""
 
@@ -28,7 +28,7 @@ def plain(runs: tuple[Run, ...]) -> str:
     return "".join(run.text for run in runs)
 
 
-@dataclass(frozen=True)
+@record
 class Bullet:
     """One bullet: ``level`` 0 or 1; ``mark`` is ``•``, ``–`` or a number such as ``1.``."""
 
@@ -37,21 +37,21 @@ class Bullet:
     mark: str = "•"
 
 
-@dataclass(frozen=True)
+@record
 class Bullets:
     """A list, in order."""
 
     items: tuple[Bullet, ...]
 
 
-@dataclass(frozen=True)
+@record
 class Note:
     """A paragraph of plain text."""
 
     runs: tuple[Run, ...]
 
 
-@dataclass(frozen=True)
+@record
 class BigFigure:
     """One value to be read from the back row: a label above, the value very large, a detail beneath."""
 
@@ -60,14 +60,14 @@ class BigFigure:
     detail: str = ""
 
 
-@dataclass(frozen=True)
+@record
 class BigFigures:
     """Large values side by side."""
 
     items: tuple[BigFigure, ...]
 
 
-@dataclass(frozen=True)
+@record
 class Column:
     """A table's column. ``share`` (0 = by content) is its part of the width; numbers go right, words left."""
 
@@ -76,7 +76,7 @@ class Column:
     share: float = 0.0
 
 
-@dataclass(frozen=True)
+@record
 class Cell:
     """A cell. With a ``status`` the mark and the word are shown before the text, which may then be empty."""
 
@@ -85,7 +85,7 @@ class Cell:
     strong: bool = False
 
 
-@dataclass(frozen=True)
+@record
 class Table:
     """A table; every row has as many cells as there are columns (kept here). ``name`` is what the template calls it."""
 
@@ -106,7 +106,7 @@ def text_table(name: str, columns: tuple[Column, ...], rows: list[list[str | Cel
     return Table(name, columns, cells, caption)
 
 
-@dataclass(frozen=True)
+@record
 class Figure:
     """A drawing made for the room the page has for it. ``share`` weighs it against other figures in the same column."""
 
@@ -115,7 +115,7 @@ class Figure:
     share: float = 1.0
 
 
-@dataclass(frozen=True)
+@record
 class Axis:
     """A chart's axis. ``number_format`` is a spreadsheet format such as ``#,##0`` or ``hh:mm`` (values then are days)."""
 
@@ -126,7 +126,7 @@ class Axis:
     number_format: str = "#,##0"
 
 
-@dataclass(frozen=True)
+@record
 class Series:
     """A line of a chart; ``style`` is a key of palette.STYLES, such as ``ship_2``."""
 
@@ -135,7 +135,7 @@ class Series:
     style: str = "ship_1"
 
 
-@dataclass(frozen=True)
+@record
 class Reference:
     """A straight line across a chart at one value of an axis, with its label written at the line."""
 
@@ -145,7 +145,7 @@ class Reference:
     style: str = "minimum"
 
 
-@dataclass(frozen=True)
+@record
 class Chart:
     """A line chart, native in the deck. ``alt`` says in words what it shows."""
 
@@ -158,7 +158,7 @@ class Chart:
     share: float = 1.0
 
 
-@dataclass(frozen=True)
+@record
 class Columns:
     """Two columns side by side; ``left_share`` of the width goes to the left one."""
 
@@ -170,7 +170,7 @@ class Columns:
 Block = Bullets | Note | BigFigures | Table | Figure | Chart | Columns
 
 
-@dataclass(frozen=True)
+@record
 class Page:
     """One idea: its title is a sentence. ``source`` is the template's file name, for messages."""
 

@@ -7,11 +7,13 @@ data for is None, and its place is given to the others.  Everything here is text
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, field
 from typing import Any, Literal
 
+from briefgen.records import record
 
-@dataclass(frozen=True)
+
+@record
 class Grid:
     """A ruled table. ``widths``: one a column, "auto", "2fr" or "14mm"; ``align``: one letter a column, l c r, or b for a box to tick.
 
@@ -35,7 +37,7 @@ class Grid:
                 raise ValueError(f"{self.title}: {len(row)} entries for {len(self.heads)} columns")
 
 
-@dataclass(frozen=True)
+@record
 class Pairs:
     """Labels with their values, one line each where they fit."""
 
@@ -45,7 +47,7 @@ class Pairs:
     kind: Literal["pairs"] = "pairs"
 
 
-@dataclass(frozen=True)
+@record
 class Lines:
     """Sentences, each with a word or two in bold before it (empty: none)."""
 
@@ -55,7 +57,7 @@ class Lines:
     kind: Literal["lines"] = "lines"
 
 
-@dataclass(frozen=True)
+@record
 class Run:
     """Labels with their values, one after the other in one paragraph."""
 
@@ -65,7 +67,7 @@ class Run:
     kind: Literal["run"] = "run"
 
 
-@dataclass(frozen=True)
+@record
 class Large:
     """Figures to be found at a glance: (label, value, detail). ``size``: "huge" for the largest of a side, "large" for the next.
 
@@ -80,7 +82,7 @@ class Large:
     kind: Literal["large"] = "large"
 
 
-@dataclass(frozen=True)
+@record
 class Sketch:
     """A figure as SVG, in points."""
 
@@ -96,7 +98,7 @@ Section = Grid | Pairs | Lines | Run | Large | Sketch
 Side = Mapping[str, Section | None]
 
 
-@dataclass(frozen=True)
+@record
 class Spare:
     """A reduction for a side that is too full at the smallest size: the section ``name`` gives way to ``instead``, or is left out.
 
@@ -108,7 +110,7 @@ class Spare:
     instead: Section | None = None
 
 
-@dataclass(frozen=True)
+@record
 class Card:
     """A product of as many pages as it has sides. ``heading`` is the large word at the top of every page, ``under`` the line below it.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
 from functools import cached_property
 
@@ -13,13 +12,14 @@ from briefgen.brief.figures.common import mission_of
 from briefgen.mission.resolve import Mission
 from briefgen.mission.schema_sortie import Ship
 from briefgen.plan.model import Leg, Plan, ShipFuel
+from briefgen.records import record
 from briefgen.units.values import Frequency
 
 NOT_KNOWN = "not known"
 NOT_CHECKED = "NOT CHECKED"
 
 
-@dataclass(frozen=True)
+@record
 class Told:
     """A plan and the words for its figures. ``day``: the UTC date that a reader of the card takes for granted, take-off's."""
 

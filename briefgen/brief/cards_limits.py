@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from briefgen.mission.resolve import Mission
 from briefgen.plan.fuel_flight import hold_limit_s
 from briefgen.plan.model import EventPlan, Plan
+from briefgen.records import record
 
 
-@dataclass(frozen=True)
+@record
 class WaitLimit:
     """The latest true time by one reason, in words."""
 

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
+
+from briefgen.records import record
 
 CAUTION = (
     "Planning aid only. Check against the flight manual, unit orders, NOTAMs and air traffic control. The approving authority decides."
 )
 
 
-@dataclass(frozen=True)
+@record
 class Frame:
     """``state`` is the approval in words (NOT APPROVED, APPROVED, ...); ``spoken`` the four characters read out; ``created`` an aware
     instant taken from the plan, never from a clock, so that the same input gives the same bytes."""

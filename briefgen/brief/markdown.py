@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import lru_cache
 
 from briefgen.brief.blocks import BigFigure, BigFigures, Block, Bullet, Bullets, Note, Run
+from briefgen.records import record
 
 DIRECTIVE = re.compile(r"^\[(table|figure|chart|big)\s+(.+)\]$")
 _ALLOWED = ["paragraph", "heading", "list", "text", "emphasis", "escape", "newline", "block", "inline"]
@@ -19,7 +19,7 @@ _MARKS = ("•", "–")
 Complain = Callable[[int, str, str], None]  # line within the text from 0, what is wrong, how to mend it
 
 
-@dataclass(frozen=True)
+@record
 class Directive:
     """``[table joker]`` and its kin, still to be looked up; ``line`` counts from 0 in the rendered text."""
 

@@ -42,7 +42,7 @@ shorten or replace what is missing: the filters for that don't exist here.  Ever
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 from typing import Any
 
@@ -51,13 +51,14 @@ from briefgen.brief.markdown import Directive, join_big, parse
 from briefgen.brief.render_text import RenderedText, render_template, template_error
 from briefgen.diagnostics import Diagnostic
 from briefgen.mission.schema_base import did_you_mean
+from briefgen.records import record
 from briefgen.scene.model import FigureMaker
 
 NOTES_LINE = "Notes:"
 _LEFT_SHARES = range(20, 81)
 
 
-@dataclass(frozen=True)
+@record
 class Template:
     """One slide template: the file's name (NN-name.md) and its text."""
 
@@ -71,7 +72,7 @@ class Template:
         return stem.split("-", 1)[1] if "-" in stem else stem
 
 
-@dataclass(frozen=True)
+@record
 class View:
     """What templates may use; see the module's text."""
 

@@ -6,12 +6,13 @@ Code points U+E000 to U+E003 frame tokens and line marks; they may stand neither
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import lru_cache
 from collections.abc import Mapping
 from typing import Any
 
 from briefgen.diagnostics import Diagnostic, Span
+from briefgen.records import record
 
 _TOKEN = re.compile("\ue000(\\d+)\ue001")
 _LINE_MARK = re.compile("\ue002(\\d+)\ue003")
@@ -26,7 +27,7 @@ class UnprintableValue(Exception):
     """A template prints something that is not finished text. Caught where templates are rendered; never leaves those modules."""
 
 
-@dataclass(frozen=True)
+@record
 class RenderedText:
     """A template's text with tokens in it. ``lines`` holds, for each line of ``text``, its line in the template."""
 

@@ -7,19 +7,19 @@ one that clock shows at T (without an event: at take-off).
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from datetime import UTC, date, datetime, tzinfo
 
 from briefgen.brief import format as words
 from briefgen.mission.resolve import Mission
 from briefgen.plan import air
 from briefgen.plan.model import Leg, Plan, Point
+from briefgen.records import record
 
 NOT_GIVEN = "not given"
 NOT_CHECKED = "NOT CHECKED"
 
 
-@dataclass(frozen=True)
+@record
 class Clock:
     """One clock of the brief. ``whose`` is Zulu, base, event or local; ``day`` is the date that it shows at the reference."""
 
@@ -35,7 +35,7 @@ class Clock:
         return words.clock_bare(at, self.zone, day=self.day)
 
 
-@dataclass(frozen=True)
+@record
 class Words:
     """A plan with its clocks and its unit of fuel. ``clocks`` are Zulu and every local clock that differs."""
 

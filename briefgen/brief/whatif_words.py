@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime
 
 from briefgen.brief import format as words
@@ -11,6 +10,7 @@ from briefgen.brief.blocks import Cell, Column, Table, text_table
 from briefgen.mission.resolve import Mission
 from briefgen.plan.model import Plan
 from briefgen.plan.sortie import Sortie
+from briefgen.records import record
 from briefgen.whatif.answers import Answer, WhatIf, what_if
 from briefgen.whatif.cut_short import Divert
 from briefgen.whatif.edges import Edge, Edges
@@ -29,7 +29,7 @@ TOLD_ELSEWHERE = ("ceremony-", "divert-", "takeoff-late-300", "takeoff-late-900"
 EDGE_TITLES = {"latest-takeoff": "Latest take-off that still makes T", "earliest-time": "Earliest T", "latest-time": "Latest T"}
 
 
-@dataclass(frozen=True)
+@record
 class WhatIfLine:
     """``change`` and ``outcome`` make the line "change: outcome". ``worse``: the pass is lost, or a gate fails that didn't."""
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import os
 import sys
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 import click
+
+from briefgen.records import record
 
 EXIT_REFUSED, EXIT_NOT_WRITTEN, EXIT_WRONG = 1, 3, 2
 
@@ -19,7 +20,7 @@ def now() -> datetime:
     return datetime.now(UTC)
 
 
-@dataclass(frozen=True)
+@record
 class Asked:
     """What was typed."""
 

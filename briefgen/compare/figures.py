@@ -5,13 +5,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, Literal
 
 from briefgen.brief.format import clock_z, counted, fuel_figure, signed_duration, signed_seconds
 from briefgen.brief.gate_words import figures_words
 from briefgen.plan.model import Gate
+from briefgen.records import record
 
 Kind = Literal["time", "fuel", "gate"]
 INSTANT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{6}Z")
@@ -23,7 +23,7 @@ SHIP_FIGURES = (
 FLIGHT_FIGURES = (("joker", "Joker"), ("bingo_training", "Bingo, training"), ("bingo_event", "Bingo, event"), ("lowest_landing", "Lowest landing fuel"))
 
 
-@dataclass(frozen=True)
+@record
 class Difference:
     """One figure that differs, worded. ``id`` is stable: ``true-time``, ``fuel ship 3 landing_predicted``, a gate's id."""
 

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from briefgen.diagnostics import KeyPath
+from briefgen.records import record
 
 # an entry of a list is the same entry as long as it keeps its name, wherever it stands in the list
 NAMES = ("ship", "preset", "who", "name", "reference", "rule", "hazard", "level", "to")
 SHORTEST = 60  # of a whole branch that came or went, so many characters are told
 
 
-@dataclass(frozen=True)
+@record
 class Typed:
     """One key whose text differs. ``old`` is None where the key is new, ``new`` where it is gone. ``where`` is the path in a reader's words;
     ``path`` names lists by position in the newer tree, or in the older one where the entry is gone."""

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import datetime
 from typing import Literal
+
+from briefgen.records import record
 
 POINTS = ("start", "end_of_training", "hold", "landing")  # the four points of a ship's fuel, in flying order
 TIMES = ("takeoff", "area", "training_end", "hold", "leave_hold", "true_time", "landing")
 
 
-@dataclass(frozen=True)
+@record
 class Told:
     """A change of the true time that was told. ``read_back``: when, False: it was not, None: not recorded. ``at``: None likewise."""
 
@@ -26,7 +28,7 @@ class Told:
         return None if self.old is None else (self.new - self.old).total_seconds()
 
 
-@dataclass(frozen=True)
+@record
 class Flown:
     """What is not in a mapping, or None, is not recorded. ``times``: see TIMES; ``from_log``: those of them that only the log tells.
     ``fuel_lb``: ship, then point (see POINTS). ``told_known``: the file or a log says what was told, so that no change means none. ``other_calls``: sentences of the log that gave no time."""

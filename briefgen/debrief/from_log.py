@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import UTC, datetime, timedelta
 
 from briefgen.debrief.flown import Told
 from briefgen.debrief.log import Entry, read_log, seconds_said, times_said
+from briefgen.records import record
 
 _TIMES = {"station": "hold", "left": "leave_hold"}
 
 
-@dataclass(frozen=True)
+@record
 class LogFacts:
     """``unknown``: (line of the log from 0, its words). Of a cue heard twice the last counts, as on the clock page."""
 

@@ -6,9 +6,9 @@ A line is ``03:28:20 Z  Heard ANTHEM``. Undone lines and what undid them are lef
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 from briefgen.brief import format as words
+from briefgen.records import record
 
 _LINE = re.compile(r"(?P<at>[0-2][0-9]:[0-5][0-9]:[0-5][0-9]) Z\s+(?P<undone>\[undone\] )?(?P<words>.+)")
 _HEAD = re.compile(r".*Ground contact's log, times by the clock as set\.(?:.*cards read (?P<spoken>[A-Z0-9]{4})\.?)?")
@@ -30,7 +30,7 @@ _NEW_TIME = re.compile(r"Old true time: (?P<old>[a-z ]+) Zulu\. New true time: (
 _SECONDS = re.compile(rf"\b(?P<way>fast|slow) (?:a further )?(?P<number>(?:{'|'.join(_DIGITS)})(?: (?:{'|'.join(_DIGITS)}))*) seconds?\b", re.IGNORECASE)
 
 
-@dataclass(frozen=True)
+@record
 class Entry:
     """One line: ``line`` counts from 0 in the log; ``at`` is its Zulu time as written; ``kind`` is "unknown" where it isn't known."""
 
@@ -40,7 +40,7 @@ class Entry:
     what: str = ""
 
 
-@dataclass(frozen=True)
+@record
 class Log:
     """``spoken``: the four characters of the plan that the clock was made for, empty where the log has no head."""
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from statistics import mean, stdev
 
 from briefgen.debrief.flown import POINTS, Flown, Told
 from briefgen.plan.model import FuelRow, Plan, ShipFuel
+from briefgen.records import record
 
 LABELS = {
     "takeoff": "Take-off", "area": "Area entry", "training_end": "End of training", "hold": "Hold entered", "leave_hold": "Leave-hold",
@@ -16,7 +16,7 @@ LABELS = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True)
+@record
 class TimeRow:
     """``told``: the time that the flight held after its last read-back, None where no change was. Flown None: not recorded."""
 
@@ -66,7 +66,7 @@ def told_leave_hold(plan: Plan, flown: Flown) -> datetime | None:
 # ---------------------------------------------------------------- fuel
 
 
-@dataclass(frozen=True)
+@record
 class FuelPoint:
     """Fuel at one of the four points in lb; ``flown_lb`` None: not recorded."""
 
@@ -75,7 +75,7 @@ class FuelPoint:
     flown_lb: float | None
 
 
-@dataclass(frozen=True)
+@record
 class Burn:
     """Between two points. ``plain_lb``: the planned airborne burn at burn factor 1, for the set-ups and the hold as flown where these are
     recorded. ``ground_lb``: planned start to take-off, which takes no factor and is taken off the flown burn.
@@ -90,7 +90,7 @@ class Burn:
     lacks: str = ""
 
 
-@dataclass(frozen=True)
+@record
 class ShipSheet:
     """One ship: its points, the stretches between neighbouring ones, and the whole."""
 
@@ -156,7 +156,7 @@ def _burn(ends: tuple[str, str], ship: ShipFuel, rows: Sequence[FuelRow], gauge:
 # ---------------------------------------------------------------- cues
 
 
-@dataclass(frozen=True)
+@record
 class CueRow:
     """A cue, or a mark (``of`` names its cue), as scheduled and as heard. ``spread_s``: of the cue's length, as the file has it."""
 
@@ -172,7 +172,7 @@ class CueRow:
         return None if self.heard is None else (self.heard - self.scheduled).total_seconds()
 
 
-@dataclass(frozen=True)
+@record
 class Spread:
     """Of heard minus scheduled over ``count`` cues and marks. ``deviation_s``: of a sample (n - 1), None with fewer than two."""
 

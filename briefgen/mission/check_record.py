@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any, Literal
 
 from briefgen.diagnostics import Diagnostic, KeyPath, Related
 from briefgen.mission.schema_base import Part
 from briefgen.mission.tree import Spans
+from briefgen.records import record
 
 
-@dataclass(frozen=True)
+@record
 class Checker:
     """Makes diagnostics with their places."""
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 
+from briefgen.records import record
 from briefgen.units.values import FuelFlow, Level
 
 
-@dataclass(frozen=True)
+@record
 class FlowRow:
     """A flow at one level. ``level`` is None for the only row of a flow that holds at every altitude."""
 
@@ -15,7 +15,7 @@ class FlowRow:
     flow: FuelFlow
 
 
-@dataclass(frozen=True)
+@record
 class FlowTable:
     """Rows from the lowest to the highest."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import UTC, datetime, time
 from zoneinfo import ZoneInfo
 
@@ -13,10 +12,11 @@ from briefgen.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.schema import MissionFile
 from briefgen.mission.schema_sortie import Runway
 from briefgen.mission.tree import Spans
+from briefgen.records import record
 from briefgen.units.values import Position
 
 
-@dataclass(frozen=True)
+@record
 class ResolvedPlace:
     """A place of the file. ``elevation_ft`` is MSL; ``variation_deg`` (east positive) and ``time_zone`` are those given by hand.
 
@@ -42,7 +42,7 @@ class ResolvedPlace:
         return self.position.lon_deg
 
 
-@dataclass(frozen=True)
+@record
 class Zones:
     """The clocks of the mission. ``event`` is None without an event."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from zoneinfo import ZoneInfo
@@ -16,12 +15,13 @@ from briefgen.mission.schema import MissionFile
 from briefgen.mission.schema_sortie import Aircraft, Ship
 from briefgen.mission.times import Times, TypedTime
 from briefgen.mission.tree import Source, Spans
+from briefgen.records import record
 from briefgen.units.values import Fuel
 
 __all__ = ["Mission", "ResolvedPlace", "Times", "TypedTime", "resolve"]
 
 
-@dataclass(frozen=True)
+@record
 class Mission:
     """A mission that has been read without an error.
 

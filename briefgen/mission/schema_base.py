@@ -13,7 +13,6 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from typing import Annotated, Any, Literal
 
 os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")  # what is installed beside this program must not change how a file is read
@@ -21,6 +20,7 @@ os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")  # what is installe
 from pydantic import BaseModel, ConfigDict, Field
 from pydantic_core import PydanticCustomError, core_schema
 
+from briefgen.records import record
 from briefgen.units.parse import PARSERS, parse_count, parse_likelihood, parse_yes_no
 
 CALLSIGN_CHARACTERS, LABEL_CHARACTERS, TITLE_CHARACTERS, PHRASE_CHARACTERS, SENTENCE_CHARACTERS = 16, 32, 60, 100, 240
@@ -44,7 +44,7 @@ class Unreadable(ValueError):
         self.message, self.why, self.help = message, why, help
 
 
-@dataclass(frozen=True)
+@record
 class Scalar:
     """Marks a type as read from text by ``read``, which raises ValueError (with ``why`` and ``help`` where it has them).
 

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import datetime
 
 from briefgen.airmath.times import TimeSpan
 from briefgen.diagnostics import KeyPath
+from briefgen.records import record
 
 
-@dataclass(frozen=True)
+@record
 class PartyTimes:
     """Of one entry of ``parties`` (``until`` is its ``to``) or ``other_traffic``; None where the file gives none.
 
@@ -22,7 +23,7 @@ class PartyTimes:
     acknowledged: datetime | None = None
 
 
-@dataclass(frozen=True)
+@record
 class Times:
     """Every clock time of the file. None, or missing from a mapping: the file gives none.
 
@@ -48,7 +49,7 @@ class Times:
     notices: tuple[TimeSpan | None, ...] = ()
 
 
-@dataclass(frozen=True)
+@record
 class TypedTime:
     """A clock time as it was typed, and the instant it means. ``zulu``: it was typed in Z already."""
 

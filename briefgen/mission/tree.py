@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from briefgen.diagnostics import Diagnostic, KeyPath, Span
+from briefgen.records import record
 
 TextTree = dict[str, "TextTree"] | list["TextTree"] | str | None  # None: a key with nothing behind its colon
 
 
-@dataclass(frozen=True)
+@record
 class Spans:
     """Where each key and each value of a tree stands."""
 
@@ -36,7 +37,7 @@ class Spans:
         return replace(diagnostic, span=self.value(diagnostic.cause))
 
 
-@dataclass(frozen=True)
+@record
 class Source:
     """One file, read: its text, its tree and the places in it. ``texts`` holds every file that took part, by name."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from briefgen.airmath import atmosphere
 from briefgen.airmath.geodesy import distance_nm
@@ -14,6 +13,7 @@ from briefgen.airmath.aloft import air_at as air_aloft
 from briefgen.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.resolve import Mission
 from briefgen.plan.model import Air, Leg, Point
+from briefgen.records import record
 from briefgen.units.values import Direction, Level, Position, Speed, Wind
 
 STANDARD_QNH_HPA = 1013.25
@@ -135,7 +135,7 @@ def wind_of(air: Air) -> WindVector:
 # ---------------------------------------------------------------- speeds
 
 
-@dataclass(frozen=True)
+@record
 class Speeds:
     """One motion through the air and over the ground."""
 

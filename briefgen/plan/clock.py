@@ -6,7 +6,7 @@ The times are the leader's; the last ship is later by its take-off intervals unt
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from briefgen.diagnostics import Diagnostic, KeyPath
@@ -14,9 +14,10 @@ from briefgen.mission.resolve import Mission
 from briefgen.plan.model import Clock, ClockEvent, HoldPlan, Leg, Phase, PhaseKind
 from briefgen.plan.pass_chain import PassChain
 from briefgen.plan.route import Route
+from briefgen.records import record
 
 
-@dataclass(frozen=True)
+@record
 class Piece:
     """A phase before it has a time: what is flown, for how long, on what fuel."""
 
@@ -31,7 +32,7 @@ class Piece:
     cause: KeyPath = ()
 
 
-@dataclass(frozen=True)
+@record
 class Chain:
     """The forward chain from take-off to the hold (or to the IP, or to the way home): its pieces, and where the block lies."""
 
@@ -151,7 +152,7 @@ def phases_from(start: datetime, pieces: Iterable[Piece]) -> tuple[Phase, ...]:
 # ---------------------------------------------------------------- the clock
 
 
-@dataclass(frozen=True)
+@record
 class Schedule:
     """What the solver decided: take-off, and how the phases lie."""
 
@@ -200,7 +201,7 @@ def make_clock(mission: Mission, schedule: Schedule, chain: PassChain | None, ho
     return replace(clock, events=_events(mission, clock))
 
 
-@dataclass(frozen=True)
+@record
 class _Block:
     entry: datetime | None
     end: datetime | None

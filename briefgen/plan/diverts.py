@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from briefgen.airmath.geodesy import distance_nm, inverse
 from briefgen.mission.resolve import Mission
@@ -12,9 +12,10 @@ from briefgen.plan.fuel_inputs import FuelInputs, WayHome
 from briefgen.plan.fuel_mission import SAME_SPOT_NM, direct_leg, fuel_inputs
 from briefgen.plan.fuel_sums import bingo_from
 from briefgen.plan.model import FuelSum, Plan, Point
+from briefgen.records import record
 
 
-@dataclass(frozen=True)
+@record
 class Divert:
     """A divert as seen from ``start``. ``course_true_deg`` is None when both are one spot; ``fuel`` holds the sum of each ship, None where
     it can't be worked out: direct at the last recovery leg's level and speed, climb, approach, landing fuel, no alternate."""

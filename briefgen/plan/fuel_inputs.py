@@ -6,15 +6,15 @@ These records stand between the mission and the arithmetic, so that the arithmet
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
 
 from briefgen.diagnostics import KeyPath
 from briefgen.mission.flows import FlowTable
 from briefgen.plan.model import Leg, Point
+from briefgen.records import record
 
 
-@dataclass(frozen=True)
+@record
 class Given:
     """A weight of fuel that the file gives."""
 
@@ -22,7 +22,7 @@ class Given:
     cause: KeyPath = ()
 
 
-@dataclass(frozen=True)
+@record
 class ShipInput:
     """One ship. ``place`` is its position in the landing order, 0 for the first to land. ``tiers`` lacks what isn't given.
 
@@ -40,7 +40,7 @@ class ShipInput:
     density_kg_per_l: float | None = None
 
 
-@dataclass(frozen=True)
+@record
 class Reserve:
     """Either a time at the hold flow (``seconds``) or a weight (``lb``); the other is None."""
 
@@ -49,7 +49,7 @@ class Reserve:
     cause: KeyPath = ()
 
 
-@dataclass(frozen=True)
+@record
 class Scale:
     """Display unit, display step (10 lb or 5 kg) and what joker and bingo are rounded up to, both in display units."""
 
@@ -58,7 +58,7 @@ class Scale:
     round_up_to: int
 
 
-@dataclass(frozen=True)
+@record
 class Alternate:
     """Is the alternate's fuel carried, why, and the leg from home to it (None when it isn't carried)."""
 
@@ -68,7 +68,7 @@ class Alternate:
     cause: KeyPath = ()
 
 
-@dataclass(frozen=True)
+@record
 class FuelInputs:
     """Everything about the flight's fuel that the clock doesn't hold.
 
@@ -95,7 +95,7 @@ class FuelInputs:
     slip_cause: KeyPath = ()
 
 
-@dataclass(frozen=True)
+@record
 class WayHome:
     """A point from which a ship may have to go home, and the direct leg (None when the point is home itself)."""
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from briefgen.plan.fuel_flows import burn, given_burn, phase_burn, weight
 from briefgen.plan.fuel_inputs import FuelInputs, Given, ShipInput, WayHome
 from briefgen.plan.fuel_round import add_up, printed_up
 from briefgen.plan.model import Addend, Bingo, Clock, FuelSum, Phase, Tier
+from briefgen.records import record
 
 TIERS = ("normal_landing", "minimum", "emergency")
 
@@ -36,7 +37,7 @@ def tiers_of(ship: ShipInput, inputs: FuelInputs) -> tuple[Tier, ...]:
     )
 
 
-@dataclass(frozen=True)
+@record
 class Landing:
     """Fuel required when the leader touches down: the greater of reserve and normal landing, then this ship's intervals."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from briefgen.airmath.angles import wrap_360
@@ -18,9 +17,10 @@ from briefgen.plan import air as plan_air
 from briefgen.plan.air import point_of, position
 from briefgen.plan.model import HoldPlan, Lap, Leg
 from briefgen.plan.pass_chain import PASS, PassChain
+from briefgen.records import record
 
 
-@dataclass(frozen=True)
+@record
 class HoldShape:
     """The racetrack and how the flight comes to it: everything about the hold that no clock time changes.
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 
 from briefgen.airmath.hold_wait import HoldPlan as FlownWait
@@ -11,9 +10,10 @@ from briefgen.plan.hold import HoldShape, hold_shape
 from briefgen.plan.model import HoldPlan, Plan
 from briefgen.plan.pass_chain import PassChain, plan_pass_chain
 from briefgen.plan.slips import begins
+from briefgen.records import record
 
 
-@dataclass(frozen=True)
+@record
 class Motion:
     """``hold``, ``shape`` and ``flown`` are None without a hold, ``flown`` also when no number of laps gives the wait.
 

@@ -6,7 +6,7 @@ the push-up makes the bias up.  Ground speeds are those along the run-in in the 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime, timedelta
 from math import inf
 
@@ -21,6 +21,7 @@ from briefgen.plan import air as plan_air
 from briefgen.plan.air import point_of
 from briefgen.plan.model import Leg, PushUp
 from briefgen.plan.route import leg_between, point_from
+from briefgen.records import record
 from briefgen.units.values import Speed
 
 PASS: KeyPath = ("event", "pass")
@@ -28,7 +29,7 @@ UNTIMED = "without it the pass cannot be timed"
 NO_RATE_KT_S = 1e6  # no rate of change given: the change of speed is taken as instantaneous, and said so
 
 
-@dataclass(frozen=True)
+@record
 class Cap:
     """The least of the speeds that may be flown over the centre, as ground speed along the run-in; ``because`` names it."""
 
@@ -36,7 +37,7 @@ class Cap:
     because: str
 
 
-@dataclass(frozen=True)
+@record
 class PassChain:
     """Instants and legs from leave-hold to the end of the egress. ``leave_hold`` is None without a hold.
 

@@ -5,16 +5,16 @@ A total can hide one large hazard, so the highest single item stands beside it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 
 from briefgen.diagnostics import KeyPath
 from briefgen.mission.resolve import Mission
 from briefgen.mission.schema_home import Risk
+from briefgen.records import record
 
 SCALE = "likelihood (1 to 5) times severity (1 to 5): default, no authority"
 
 
-@dataclass(frozen=True)
+@record
 class RiskItem:
     """One hazard. ``after`` is the score that remains; None where the file gives none, and then the risk remains as it was."""
 
@@ -36,7 +36,7 @@ class RiskItem:
         return self.remains < self.before
 
 
-@dataclass(frozen=True)
+@record
 class RiskView:
     """Every item in the order of the file; ``crew`` is everybody who flies. Highest items are None without any item."""
 

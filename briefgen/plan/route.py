@@ -6,7 +6,7 @@ Each leg is a WGS-84 geodesic at one level and one speed; the wind and the tempe
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from briefgen.airmath.angles import flight_time_s, vertical_rate_ft_min
 from briefgen.airmath.geodesy import direct, distance_nm, inverse
@@ -17,6 +17,7 @@ from briefgen.mission.resolve import Mission
 from briefgen.plan import air as plan_air
 from briefgen.plan.air import point_of, position
 from briefgen.plan.model import ClimbPart, Leg, LegKind, Point
+from briefgen.records import record
 from briefgen.units.values import Level, Speed
 
 LONG_LEG_NM = 100.0  # from here on the course at the middle is printed as well
@@ -24,7 +25,7 @@ _PASS: KeyPath = ("event", "pass")
 JOINED_NM = 0.1  # our own bound: where the way ends this near to the hold or the IP, no leg is missing
 
 
-@dataclass(frozen=True)
+@record
 class Route:
     """The forward chain's legs and the way home, in flying order. Empty tuples where the mission has none."""
 

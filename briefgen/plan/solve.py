@@ -7,7 +7,6 @@ that the flight is never short of time.  Set-ups left out: the least of what tim
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import takewhile
 
@@ -18,13 +17,14 @@ from briefgen.plan.hold import HoldShape
 from briefgen.plan.pass_chain import PassChain
 from briefgen.plan.route import Route
 from briefgen.plan.training import ByFuel, choose_setups
+from briefgen.records import record
 
 MOST_SETUPS = 40  # a search bound, far above any block
 
 FuelAllows = Callable[[datetime, int], ByFuel | None]
 
 
-@dataclass(frozen=True)
+@record
 class Decision:
     """Take-off and set-ups, and what bounds them. None without training, or when it can't be told."""
 
@@ -35,7 +35,7 @@ class Decision:
     by_fuel: ByFuel | None
 
 
-@dataclass(frozen=True)
+@record
 class Question:
     """What the solver works on: everything that neither take-off nor set-ups change."""
 

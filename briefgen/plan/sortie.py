@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 
 from briefgen.mission.resolve import Mission
 from briefgen.plan.hold import HoldShape
 from briefgen.plan.model import Clock, EventPlan, FuelPlan, Leg, SunAt, TrainingPlan
 from briefgen.plan.pass_chain import PassChain
 from briefgen.plan.route import Route
+from briefgen.records import record
 
 
-@dataclass(frozen=True)
+@record
 class Sortie:
     """``fuel`` is None when it can't be worked out (the diagnostics say why); ``training`` and ``event`` when there is none.
     ``legs`` are all legs in flying order."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from briefgen.mission.resolve import Mission
@@ -12,11 +11,12 @@ from briefgen.plan.fuel_round import figure_up, printed_up
 from briefgen.plan.fuel_rows import fuel_rows, hold_of, hold_rate_lb_h
 from briefgen.plan.fuel_sums import joker_sum, landing_of
 from briefgen.plan.model import Clock, FuelPlan, FuelSum, ShipFuel, TrainingPlan
+from briefgen.records import record
 
 MOST_SETUPS = 60  # no block has more; keeps a set-up that costs nothing from counting for ever
 
 
-@dataclass(frozen=True)
+@record
 class ByFuel:
     """The most set-ups that fuel allows, and the ship that allows no more."""
 

@@ -8,16 +8,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from briefgen.diagnostics import Diagnostic, Severity
 from briefgen.mission.resolve import Mission
 from briefgen.mission.schema_base import did_you_mean
 from briefgen.mission.schema_home import Waiver
 from briefgen.plan.model import Gate
+from briefgen.records import record
 
 
-@dataclass(frozen=True)
+@record
 class _Numbered:
     waiver: Waiver
     index: int

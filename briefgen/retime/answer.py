@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Literal
 
@@ -14,6 +13,7 @@ from briefgen.mission.changes import at_true_time
 from briefgen.plan.build import make_plan
 from briefgen.plan.model import Gate, Party, Plan
 from briefgen.plan.motion import Motion, motion_of
+from briefgen.records import record
 from briefgen.retime import phrases
 from briefgen.retime.heard import Predicted
 from briefgen.retime.judge import Flying, Ruling, flying, judge
@@ -24,7 +24,7 @@ JUST_INSIDE_S = 1e-3  # in the hold, nothing of it flown
 MET = ("no call", "new time", "fast", "slow")
 
 
-@dataclass(frozen=True)
+@record
 class Wanted:
     """The new true time, and when the call is read back. ``read_back`` None: before the hold is entered. ``heard``: cues with their times."""
 
@@ -34,7 +34,7 @@ class Wanted:
     predicted: Predicted | None = None
 
 
-@dataclass(frozen=True)
+@record
 class NewTimes:
     """The clock after the change. ``inbound_turns``: START INBOUND TURN of each lap. ``speed_kt``: ground speed to change to and hold to the
     centre after leave-hold, else None. ``row``: the laps are those of the printed slip row."""
@@ -49,7 +49,7 @@ class NewTimes:
     row: bool
 
 
-@dataclass(frozen=True)
+@record
 class ShipLine:
     """A ship's fuel at the new time, printed figures; ``landing`` None: not known."""
 
@@ -65,7 +65,7 @@ class ShipLine:
         return None if self.landing is None else self.landing >= self.required
 
 
-@dataclass(frozen=True)
+@record
 class Retimed:
     """Everything that ``briefgen retime`` tells. ``times`` is None when the change can't be met or needs no call. ``until``: the read-back
     must be (or had to be) complete by then; ``say_by`` = ``until`` less the relay. ``failing``: gates that fail at the new time."""

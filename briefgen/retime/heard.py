@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from briefgen.airmath.script import Heard, Part, predict
@@ -11,9 +10,10 @@ from briefgen.diagnostics import Diagnostic
 from briefgen.mission.resolve import Mission
 from briefgen.mission.schema_base import did_you_mean
 from briefgen.plan.ceremony import script_parts
+from briefgen.records import record
 
 
-@dataclass(frozen=True)
+@record
 class Predicted:
     """T as the script now says. ``deviation_s``: one standard deviation, None where a spread is missing. ``overdue``: cues that should have
     been heard by now."""

@@ -15,7 +15,7 @@ complete. The algorithm, in this order (briefgen/render/html/clock_verdict.js po
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from briefgen.airmath.authority import authority_at, last_moments
@@ -26,13 +26,14 @@ from briefgen.airmath.run_in import Inbound, total_s
 from briefgen.airmath.speed_change import SpeedWindow
 from briefgen.plan.motion import Motion
 from briefgen.plan.slips import window
+from briefgen.records import record
 
 SAME_SECOND_S = 0.5
 
 Kind = Literal["no call", "new time", "fast", "slow", "unable", "abort only", "ask"]
 
 
-@dataclass(frozen=True)
+@record
 class Flying:
     """What the flight flies: the T it holds is ``leave_s`` + the flight inbound + ``speed_told_s``. ``wait`` None: no hold, or one that can't be flown.
 
@@ -61,7 +62,7 @@ class Flying:
         return None if self.abort_only_s is None else self.target_s + self.abort_only_s
 
 
-@dataclass(frozen=True)
+@record
 class Ruling:
     """``until_s``: until when this change can (or could) be read back; None: never, or not known. ``row``: the laps are those of the printed
     slip row. ``one_more_lap_s``: what a further lap would cost. ``early_s``, ``late_s``: what speed still gives."""

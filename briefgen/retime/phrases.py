@@ -6,16 +6,16 @@ No phraseology for this is published; ours follows one rule: nothing is said tha
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 
 from briefgen.brief.format import clock_spoken, digits_spoken
 from briefgen.mission.resolve import Mission
+from briefgen.records import record
 
 GROUND = "ground contact"
 
 
-@dataclass(frozen=True)
+@record
 class Call:
     """What is said, and what must come back (empty: nothing)."""
 
@@ -23,7 +23,7 @@ class Call:
     read_back: str = ""
 
 
-@dataclass(frozen=True)
+@record
 class Callers:
     """Who is called, and who calls."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from briefgen.airmath.times import ClockContext
@@ -11,6 +10,7 @@ from briefgen.diagnostics import Diagnostic, has_errors
 from briefgen.mission.clocks import read_instant
 from briefgen.mission.resolve import Mission
 from briefgen.plan.model import Plan
+from briefgen.records import record
 from briefgen.retime.answer import Phase, Wanted, read_back_at
 from briefgen.retime.heard import check_names, predicted
 
@@ -18,7 +18,7 @@ MOST_SLIP_S = 6 * 3600.0  # our own bound against slips of the keyboard
 _SLIP = re.compile(r"(?P<sign>[-+]?)(?P<number>[0-9]{1,5}(?:\.[0-9]+)?)(?: ?(?P<unit>s|min))?")
 
 
-@dataclass(frozen=True)
+@record
 class Typed:
     """The options as typed; exactly one of ``to``, ``slip`` and ``heard`` says what is wanted."""
 

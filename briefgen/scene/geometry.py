@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
+from briefgen.records import record
 from briefgen.scene.model import Arc, Ellipse, Group, Line, Point, Polygon, Rect, Scene, Shape, Text
 from briefgen.scene.palette import BASELINE, FONT_FAMILY, LINE_PITCH, TEXT_STYLES, Medium, text_size_pt
 from briefgen.typeset.measure import font_key, widest
@@ -14,7 +14,7 @@ _EDGE = 1e-6  # rounding of floats, in points
 _CAP_HEIGHT = 0.716  # of Arial, in sizes
 
 
-@dataclass(frozen=True)
+@record
 class Box:
     """An upright box: left, top, right, bottom."""
 

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import cache, cached_property, lru_cache
 from itertools import chain
 
+from briefgen.records import record
 from briefgen.scene.geometry import Box, clip_segment, compass_point, text_box
 from briefgen.scene.model import Canvas, Line, Point, Shape, Text
 
@@ -19,7 +19,7 @@ _DIRECTIONS_DEG = tuple(22.5 * i for i in range(16))
 _GAPS_PT = (4.0, 14.0, 30.0, 52.0, 80.0, 110.0)  # from the mark to the text; the longer ones with a leader
 
 
-@dataclass(frozen=True)
+@record
 class Label:
     """A text wanted near a point. ``clear`` is the radius of the mark there; ``prefer_deg`` the compass side to try first."""
 
@@ -31,7 +31,7 @@ class Label:
     halo: bool = True
 
 
-@dataclass(frozen=True)
+@record
 class Obstacles:
     """What labels must keep off: boxes (marks, other texts) and line stretches."""
 
@@ -49,7 +49,7 @@ def _beside(a: Point, b: Point, box: Box) -> bool:
     return (ax < box.left and bx < box.left) or (ax > box.right and bx > box.right) or (ay < box.top and by < box.top) or (ay > box.bottom and by > box.bottom)
 
 
-@dataclass(frozen=True)
+@record
 class Placed:
     """The shapes drawn for the labels (texts, and leader lines to those set apart), and the labels without a place."""
 
@@ -78,7 +78,7 @@ def place_labels(labels: Iterable[Label], canvas: Canvas, obstacles: Obstacles =
     return Placed(tuple(shapes), tuple(unplaced))
 
 
-@dataclass(frozen=True)
+@record
 class _Taken:
     """What is on the canvas already: marks, the texts placed so far (a leader crosses one only when nothing else is left), lines."""
 

@@ -8,9 +8,9 @@ Looks are named, never given: ``style`` is a key of palette.STYLES or, for text,
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Literal
 
+from briefgen.records import record
 from briefgen.scene.palette import LINE_PITCH, STYLES, TEXT_STYLES, Medium, text_size_pt
 
 Point = tuple[float, float]
@@ -22,7 +22,7 @@ class _Styled:
         STYLES[self.style]  # type: ignore[attr-defined]
 
 
-@dataclass(frozen=True)
+@record
 class Line(_Styled):
     """An open line through two or more points, with an arrow head at either end if wanted."""
 
@@ -31,7 +31,7 @@ class Line(_Styled):
     arrow: Arrow = ""
 
 
-@dataclass(frozen=True)
+@record
 class Polygon(_Styled):
     """A closed outline through three or more points."""
 
@@ -39,7 +39,7 @@ class Polygon(_Styled):
     style: str = "line"
 
 
-@dataclass(frozen=True)
+@record
 class Rect(_Styled):
     """An upright rectangle; ``x``, ``y`` is its upper left corner."""
 
@@ -50,7 +50,7 @@ class Rect(_Styled):
     style: str = "line"
 
 
-@dataclass(frozen=True)
+@record
 class Ellipse(_Styled):
     """An upright ellipse; a circle when both radii are equal."""
 
@@ -60,7 +60,7 @@ class Ellipse(_Styled):
     style: str = "line"
 
 
-@dataclass(frozen=True)
+@record
 class Arc(_Styled):
     """Part of a circle, drawn clockwise from one compass angle to another (``end_deg`` may exceed 360)."""
 
@@ -72,7 +72,7 @@ class Arc(_Styled):
     arrow: Arrow = ""
 
 
-@dataclass(frozen=True)
+@record
 class Text:
     """Text at a point. ``\\n`` starts a new line.
 
@@ -92,7 +92,7 @@ class Text:
         TEXT_STYLES[self.style]
 
 
-@dataclass(frozen=True)
+@record
 class Group:
     """Shapes that belong together and may be moved as one; ``name`` appears in the deck's selection list."""
 
@@ -103,7 +103,7 @@ class Group:
 Shape = Line | Polygon | Rect | Ellipse | Arc | Text | Group
 
 
-@dataclass(frozen=True)
+@record
 class Canvas:
     """The room a figure is given and where it will be seen."""
 
@@ -120,7 +120,7 @@ class Canvas:
         return LINE_PITCH * self.size_pt(text_style)
 
 
-@dataclass(frozen=True)
+@record
 class Scene:
     """A finished drawing. ``alt`` says in words what it shows; ``unplaced`` names labels for which no free place was found."""
 

@@ -10,8 +10,9 @@ A *medium* is where a drawing goes: ``deck`` (projected, Arial), ``card`` (A5, r
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from briefgen.records import record
 
 Medium = Literal["deck", "card", "page"]
 
@@ -48,7 +49,7 @@ CARD_COLOURS: dict[str, str] = {
 DASHES: dict[str, tuple[float, ...]] = {"": (), "dash": (4.0, 3.0), "dot": (1.0, 2.0), "long": (8.0, 3.0)}  # in line widths
 
 
-@dataclass(frozen=True)
+@record
 class Style:
     """How a shape is drawn. ``stroke`` and ``fill`` name colours ("" = none); ``width_pt`` is for the deck, other media use a part of it."""
 
@@ -58,7 +59,7 @@ class Style:
     fill: str = ""
 
 
-@dataclass(frozen=True)
+@record
 class TextStyle:
     """How a text is set: a step of the type scale, bold or not, and a colour's name."""
 

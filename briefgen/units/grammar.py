@@ -9,8 +9,9 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import cached_property
+
+from briefgen.records import record
 
 SP = "[ \u00a0\u2009\u202f]"  # a pasted no-break or thin space means the same as a space
 GAP = f"{SP}{{0,3}}"
@@ -30,7 +31,7 @@ class Refusal(ValueError):
         self.message, self.why, self.help, self.readings = message, why, help, readings
 
 
-@dataclass(frozen=True)
+@record
 class Near:
     """A known near miss: ``pattern`` (matched whole, any case), why it is refused, and the readings it may have had.
 
@@ -49,7 +50,7 @@ class Near:
         return [template.format(**found.groupdict()) for template in self.readings]
 
 
-@dataclass(frozen=True)
+@record
 class Grammar:
     """One kind of value: what it is called, how it is written, examples, and its known near misses."""
 

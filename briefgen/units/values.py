@@ -6,9 +6,10 @@ Canonical units inside the program: ft, nm, kt, s, lb, degrees true, hPa, degree
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Literal
+
+from briefgen.records import record
 
 LB_PER_KG = 1 / 0.45359237  # international avoirdupois pound, exact
 FT_PER_M = 1 / 0.3048  # international foot, exact
@@ -22,7 +23,7 @@ SpeedKind = Literal["KCAS", "KTAS", "KGS", "MACH"]
 FuelUnit = Literal["lb", "kg", "L", "US gal"]
 
 
-@dataclass(frozen=True)
+@record
 class Level:
     """A height with its datum. ``feet`` is feet MSL, feet AGL, or the flight level times 100."""
 
@@ -30,7 +31,7 @@ class Level:
     datum: HeightDatum
 
 
-@dataclass(frozen=True)
+@record
 class LevelBand:
     """From ``low`` to ``high``."""
 
@@ -38,7 +39,7 @@ class LevelBand:
     high: Level
 
 
-@dataclass(frozen=True)
+@record
 class Direction:
     """Degrees, 0 <= deg < 360, with its reference: T true or M magnetic."""
 
@@ -46,7 +47,7 @@ class Direction:
     reference: AngleReference
 
 
-@dataclass(frozen=True)
+@record
 class Wind:
     """The wind blows FROM ``direction``, at ``kt`` knots."""
 
@@ -54,7 +55,7 @@ class Wind:
     kt: float
 
 
-@dataclass(frozen=True)
+@record
 class Speed:
     """Knots calibrated, true or over the ground; or a Mach number."""
 
@@ -62,7 +63,7 @@ class Speed:
     kind: SpeedKind
 
 
-@dataclass(frozen=True)
+@record
 class Position:
     """WGS-84 degrees, north and east positive; -90 <= lat <= 90, -180 <= lon <= 180."""
 
@@ -70,7 +71,7 @@ class Position:
     lon_deg: float
 
 
-@dataclass(frozen=True)
+@record
 class Fuel:
     """An amount as typed. A volume becomes a mass only with a density."""
 
@@ -90,7 +91,7 @@ class Fuel:
         return litres * density_kg_per_l * LB_PER_KG
 
 
-@dataclass(frozen=True)
+@record
 class FuelFlow:
     """``amount`` per hour."""
 
@@ -101,7 +102,7 @@ class FuelFlow:
         return self.amount.lb(density_kg_per_l)
 
 
-@dataclass(frozen=True)
+@record
 class ClockTime:
     """A clock time as typed: whose clock it is stays with it until the mission is resolved.
 
@@ -117,7 +118,7 @@ class ClockTime:
     date: str | None = None
 
 
-@dataclass(frozen=True)
+@record
 class ClockRange:
     """From ``start`` to ``end``; the end is the first such time after the start."""
 
@@ -125,7 +126,7 @@ class ClockRange:
     end: ClockTime
 
 
-@dataclass(frozen=True)
+@record
 class DateRange:
     """Both days included."""
 
@@ -133,28 +134,28 @@ class DateRange:
     end: date
 
 
-@dataclass(frozen=True)
+@record
 class Duration:
     """Seconds, never negative; a type of its own only where a text may also be something else (a reserve in minutes or as a weight)."""
 
     seconds: float
 
 
-@dataclass(frozen=True)
+@record
 class TOffset:
     """Seconds from the true time over target: "T-30 s" is -30."""
 
     seconds: float
 
 
-@dataclass(frozen=True)
+@record
 class EndOfCue:
     """"end of ANTHEM": the pass hangs on the end of that cue."""
 
     cue: str
 
 
-@dataclass(frozen=True)
+@record
 class CloudLayer:
     """Amount FEW, SCT, BKN or OVC, with its base and, where given, its top."""
 
@@ -163,7 +164,7 @@ class CloudLayer:
     top: Level | None = None
 
 
-@dataclass(frozen=True)
+@record
 class Frequency:
     """Kept as typed ("123.450"), three decimals at the least; ``mhz`` for comparison."""
 
@@ -171,7 +172,7 @@ class Frequency:
     mhz: float
 
 
-@dataclass(frozen=True)
+@record
 class Channel:
     """An air-to-air TACAN channel, 1 to 126, band X or Y."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime
 
 from briefgen.mission.changes import with_setups
@@ -11,12 +10,13 @@ from briefgen.mission.resolve import Mission
 from briefgen.plan.build import fly
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Sortie
+from briefgen.records import record
 from briefgen.whatif.cases import Case, cases_of
 from briefgen.whatif.cut_short import Divert, diverts_of, home_from_hold
 from briefgen.whatif.outcome import ON_THE_WAY_HOME, Told, failing, newly_failing, told_of
 
 
-@dataclass(frozen=True)
+@record
 class Answer:
     """What becomes of one change. ``after`` is None when the changed sortie can't be planned: ``problem`` says why.
 
@@ -39,7 +39,7 @@ class Answer:
     hold_short: bool = False
 
 
-@dataclass(frozen=True)
+@record
 class WhatIf:
     """The mission as written (``base`` in figures as ``before``), the changes in the order of the list, and the diverts."""
 

@@ -7,19 +7,19 @@ are planned; changes after training with the set-ups as flown.  What happens in 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from datetime import timedelta
 
 from briefgen.mission import changes
 from briefgen.mission.resolve import Mission
 from briefgen.plan.slips import SLIPS_S
 from briefgen.plan.sortie import Sortie
+from briefgen.records import record
 
 LATE_MIN = (5, 10, 15, 20, 30)
 SLOWER_KT = 20.0
 
 
-@dataclass(frozen=True)
+@record
 class Case:
     """A change. ``kind`` says what it is, the rest how much of it: seconds later (negative earlier), the ships that are out, knots.
 

@@ -6,7 +6,7 @@ The clock up to that point is the plan's own; from there on it is put together a
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Literal
 
@@ -20,6 +20,7 @@ from briefgen.plan.fuel_sums import bingo_from, landing_of
 from briefgen.plan.model import FuelPlan, Leg, Point, ShipFuel
 from briefgen.plan.route import way_home
 from briefgen.plan.sortie import Sortie
+from briefgen.records import record
 
 SAME_MOMENT = timedelta(milliseconds=1)  # instants are kept to a microsecond, sums of them not quite
 
@@ -62,7 +63,7 @@ def _read_off(fuel: FuelPlan, scale: Scale) -> FuelPlan:
     return replace(fuel, ships=ships, lowest_landing=lowest.landing_predicted, lowest_landing_ship=lowest.ship)
 
 
-@dataclass(frozen=True)
+@record
 class Divert:
     """From one of three points to one divert. ``arrives`` and the fuel are at touchdown after the approach, of the ship with the least; the fuel is
     printed fuel in the display unit, None when it can't be worked out. ``enough``: every ship arrives with its landing fuel."""
@@ -88,7 +89,7 @@ def diverts_of(base: Sortie) -> tuple[Divert, ...]:
     return tuple(_divert(base, alone, begin, point_of(base.mission, id)) for begin in _beginnings(base) for id in recovery.diverts)
 
 
-@dataclass(frozen=True)
+@record
 class _Begin:
     where: Where
     start: Point

@@ -6,7 +6,6 @@ Edges are whole seconds. Each is found by planning: the edge itself fails nothin
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from math import ceil, floor
 
@@ -16,6 +15,7 @@ from briefgen.plan.build import fly
 from briefgen.plan.clock import IN_BLOCK, forward_chain
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Sortie
+from briefgen.records import record
 from briefgen.whatif.outcome import WATCHED, failing, newly_failing
 
 IN_TIME = ("t-reachable", "hold-minimum", "area-exit")  # what a later take-off can break
@@ -25,7 +25,7 @@ STEPS = 4  # seconds by which a worked-out edge may be off before it is searched
 Fails = Callable[[int], tuple[Gate, ...]]
 
 
-@dataclass(frozen=True)
+@record
 class Edge:
     """The last instant that works. None: the plan as written doesn't work either, or nothing bounds it within six hours.
 
@@ -40,7 +40,7 @@ class Edge:
     gaps: tuple[tuple[datetime, datetime], ...] = ()
 
 
-@dataclass(frozen=True)
+@record
 class LongestHold:
     """The longest hold after which a ship still flies the pass, goes home and lands with what it must have; and when that hold ends."""
 
@@ -49,7 +49,7 @@ class LongestHold:
     until: datetime
 
 
-@dataclass(frozen=True)
+@record
 class Edges:
     """All edges of a sortie; None and empty where it has no event or no hold."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime
 from functools import lru_cache
 from typing import Literal
@@ -11,6 +10,7 @@ from typing import Literal
 from briefgen.plan.gates.table import GATES, Row
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Sortie
+from briefgen.records import record
 
 # the gates that a change of the clock, the fuel or the number of ships can turn; the others look at what doesn't change
 WATCHED = (
@@ -24,7 +24,7 @@ ON_THE_WAY_HOME = ("landing-fuel", "landing-emergency", "daylight-landing", "bas
 Bound = Literal["given", "planned", "time", "fuel"]
 
 
-@dataclass(frozen=True)
+@record
 class Told:
     """A sortie as it is told. Fuel is printed fuel in the display unit. None: the sortie has none of it, or it can't be worked out.
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -11,6 +10,7 @@ from briefgen.brief.figures import flags
 from briefgen.brief.figures.common import Scale, mission_of, width_pt
 from briefgen.brief.figures.flags import Flag
 from briefgen.plan.model import Phase, Plan
+from briefgen.records import record
 from briefgen.scene.geometry import Box
 from briefgen.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape, Text
 from briefgen.scene.ticks import nice_time_step_s
@@ -28,7 +28,7 @@ _DUTY_ROOM = 3.4  # pitches that the second bar needs beside its flags
 _LEAST_BAR = 2.2  # pitches
 
 
-@dataclass(frozen=True)
+@record
 class Block:
     """Adjoining phases under one name."""
 

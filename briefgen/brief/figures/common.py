@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 
 from briefgen.brief import format as words
 from briefgen.mission.resolve import Mission
 from briefgen.plan import air as plan_air
 from briefgen.plan.model import Leg, Plan, Point
+from briefgen.records import record
 from briefgen.scene.geometry import Box, text_box, text_font
 from briefgen.scene.model import Canvas, Rect, Shape, Text
 from briefgen.typeset.measure import wrap
@@ -15,7 +15,7 @@ from briefgen.typeset.measure import wrap
 LONGEST_NAME = 22  # characters; a longer name gives way to the place's id
 
 
-@dataclass(frozen=True)
+@record
 class Scale:
     """A straight scale: ``low`` stands at ``start`` on the canvas, ``high`` at ``end``."""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -11,6 +10,7 @@ from briefgen.brief import format as words
 from briefgen.brief.figures.common import Scale, mission_of, name_of, width_pt
 from briefgen.plan.air import point_of
 from briefgen.plan.model import Plan, Point
+from briefgen.records import record
 from briefgen.scene.geometry import Box, clip_line, text_box
 from briefgen.scene.labels import Label, Obstacles, place_labels, segments_of
 from briefgen.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape, Text
@@ -21,7 +21,7 @@ _WORDS: dict[Light, str] = {"day": "Day", "civil twilight": "Twilight", "night":
 _SAMPLE = timedelta(minutes=20)
 
 
-@dataclass(frozen=True)
+@record
 class Day:
     """The place, its clock, its sun events, and the stretches of light of the day."""
 
@@ -54,7 +54,7 @@ def _curve(day: Day) -> tuple[tuple[datetime, float], ...]:
     return tuple((at, elevation_deg(day.point.lat_deg, day.point.lon_deg, at)) for at in instants)
 
 
-@dataclass(frozen=True)
+@record
 class Room:
     """The picture of the sky, the bar of light below it, and the scales."""
 

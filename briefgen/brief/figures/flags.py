@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from briefgen.brief.figures.common import width_pt
+from briefgen.records import record
 from briefgen.scene.model import Canvas, Line, Shape, Text
 
 _GAP = 3.0  # between a text and a pole, in points
 
 
-@dataclass(frozen=True)
+@record
 class Flag:
     """A text wanted above a point of the line."""
 
@@ -20,7 +20,7 @@ class Flag:
     style: str = "label"
 
 
-@dataclass(frozen=True)
+@record
 class Row:
     """A flag with its row (0 lowest) and where its text begins and ends."""
 

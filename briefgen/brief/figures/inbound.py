@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from briefgen.airmath.run_in import Inbound, InboundState, state_at, time_at_to_go_s, total_s
@@ -10,11 +9,12 @@ from briefgen.airmath.speed_change import Rates
 from briefgen.brief.figures.common import mission_of
 from briefgen.plan.model import EventPlan, Plan
 from briefgen.plan.pass_chain import NO_RATE_KT_S
+from briefgen.records import record
 
 TICK_S = 10
 
 
-@dataclass(frozen=True)
+@record
 class Approach:
     """The planned motion from the hold fix (without a hold: the IP) to overhead. Seconds to go count to the true time T."""
 

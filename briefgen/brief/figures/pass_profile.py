@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 
 from briefgen.airmath.geodesy import off_line
 from briefgen.brief import format as words
@@ -12,6 +11,7 @@ from briefgen.brief.figures.inbound import Approach, approach_of
 from briefgen.plan.air import altitude_ft, position
 from briefgen.plan.gates.heights import WITHIN_NM, near_obstacles, radius_of
 from briefgen.plan.model import EventPlan, Plan
+from briefgen.records import record
 from briefgen.scene.geometry import Box, text_box
 from briefgen.scene.labels import Label, Obstacles, place_labels, segments_of
 from briefgen.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape, Text
@@ -21,7 +21,7 @@ _AFTER_S = 20.0  # of the egress
 _CLOUD_SHOWN = 3.0  # a cloud base above so many times the greatest height is told in words
 
 
-@dataclass(frozen=True)
+@record
 class Obstacle:
     """A listed obstacle near the track: when the leader is abeam it (seconds to T) and its top in ft MSL."""
 
@@ -30,7 +30,7 @@ class Obstacle:
     top_ft: float
 
 
-@dataclass(frozen=True)
+@record
 class Room:
     """The two panels, the scale of time and the scales of height and speed."""
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import lru_cache
 
 from briefgen.airmath.geodesy import PlanePoint, to_plane
 from briefgen.brief import format as words
 from briefgen.brief.figures.common import wrapped
+from briefgen.records import record
 from briefgen.scene.geometry import Box, clip_line, text_box
 from briefgen.scene.model import Canvas, Line, Point, Shape, Text
 from briefgen.scene.ticks import nice_arc_step_min, nice_step, ticks
@@ -21,7 +21,7 @@ def plane_point(centre: Position, position: Position) -> PlanePoint:
     return to_plane(centre, position)
 
 
-@dataclass(frozen=True)
+@record
 class PlaneMap:
     """An azimuthal equidistant plane about ``centre``, north up, drawn at one scale inside ``box``.
 

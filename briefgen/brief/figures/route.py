@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 
 from briefgen.airmath.geodesy import inverse
 from briefgen.brief import format as words
@@ -10,6 +9,7 @@ from briefgen.brief.figures.common import course_words, leg_course, mission_of, 
 from briefgen.brief.figures.plane import PlaneMap, fit, graticule, plane_point, scale_bar, stacked, strip
 from briefgen.plan.air import point_of, position
 from briefgen.plan.model import Leg, Plan, Point
+from briefgen.records import record
 from briefgen.scene.geometry import Box, shape_box, text_box
 from briefgen.scene.labels import Label, Obstacles, place_labels, segments_of
 from briefgen.scene.marks import north_arrow, triangle
@@ -19,7 +19,7 @@ from briefgen.units.values import Position
 _LABELLED = ("departure", "transit", "recovery")  # the others are short here and have the pass's own drawing
 
 
-@dataclass(frozen=True)
+@record
 class Divert:
     """A field to go to when the base can't be reached: bearing and range from ``origin``."""
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from briefgen.brief import format as words
 from briefgen.brief.figures.common import Scale, mission_of, name_of, width_pt, wrapped
 from briefgen.brief.figures.plane import PlaneMap, fit, plane_point, scale_bar
 from briefgen.plan.air import altitude_ft, point_of, position
 from briefgen.plan.model import Plan, Point
+from briefgen.records import record
 from briefgen.scene.geometry import Box, shape_box, text_box
 from briefgen.scene.labels import Label, Obstacles, place_labels, segments_of
 from briefgen.scene.marks import north_arrow, triangle
@@ -24,7 +25,7 @@ def make(plan: Plan) -> FigureMaker | None:
     return lambda canvas: _draw(plan, canvas)
 
 
-@dataclass(frozen=True)
+@record
 class Band:
     """A stretch of heights in ft MSL and its words; ``side`` is blue, red or empty."""
 

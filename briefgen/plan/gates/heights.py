@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from briefgen.airmath.angles import turn_deg
 from briefgen.airmath.geodesy import OffLine, beside_line_nm, off_line
@@ -13,6 +12,7 @@ from briefgen.plan.gates.verdicts import DEFAULT, SUMS, UNIT, About, Limit, at_l
 from briefgen.plan.model import Gate, Leg, ShipOver
 from briefgen.plan.pass_chain import PASS
 from briefgen.plan.sortie import Sortie
+from briefgen.records import record
 from briefgen.units.values import FT_PER_NM
 
 WITHIN_NM = 1.0  # obstacles further than this from every ship's track are left alone
@@ -22,7 +22,7 @@ RADIUS_DEFAULT_FT = 2000.0
 CHECKED = (*PASS, "obstacles_checked")
 
 
-@dataclass(frozen=True)
+@record
 class Near:
     """A listed obstacle and one ship: how near its track comes (the typed position's own uncertainty already taken off), how far above."""
 

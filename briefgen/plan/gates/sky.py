@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 
 from briefgen.airmath.geodesy import distance_nm
@@ -13,13 +12,14 @@ from briefgen.plan.gates.verdicts import UNIT, About, Limit, at_least, limit_of,
 from briefgen.plan.gates.weather import at_place, forecast_at, own_limit, visibility_gate
 from briefgen.plan.model import Gate, Leg, Point
 from briefgen.plan.sortie import Sortie
+from briefgen.records import record
 from briefgen.units.values import CloudLayer, Position
 
 FORMATION_LEGS = ("transit", "hold to IP", "run-in", "egress", "recovery")
 SOLID = ("BKN", "OVC")
 
 
-@dataclass(frozen=True)
+@record
 class Layer:
     """A layer over a place, ft MSL; ``top_ft`` None: not forecast."""
 

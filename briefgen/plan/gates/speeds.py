@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from briefgen.diagnostics import KeyPath
 from briefgen.plan.air import Speeds, speeds_on_course
@@ -11,13 +10,14 @@ from briefgen.plan.gates.verdicts import UNIT, About, at_least, at_most, limit_o
 from briefgen.plan.model import Gate, Leg
 from briefgen.plan.pass_chain import PASS
 from briefgen.plan.sortie import Sortie
+from briefgen.records import record
 from briefgen.units.values import Speed
 
 LOW_FT = 10000.0
 MACH_1 = "airspeeds here hold below Mach 1 only; 14 CFR 91.817 was not read"
 
 
-@dataclass(frozen=True)
+@record
 class Flown:
     """One speed of the sortie in every way it can be limited. ``lowest_ft``: the lowest altitude MSL at which it is flown."""
 

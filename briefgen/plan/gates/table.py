@@ -7,16 +7,16 @@ ids are what a waiver names, and do not change.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 
 from briefgen.plan.gates import area, contingencies, day, formation, fuel, heights, permission, risk, sky, speeds, timing, weather
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Sortie
+from briefgen.records import record
 
 GateFunction = Callable[[Sortie], Iterable[Gate]]
 
 
-@dataclass(frozen=True)
+@record
 class Row:
     """One function and the ids of the gates that it can yield."""
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import datetime
 
 from briefgen.diagnostics import KeyPath
 from briefgen.plan.model import Gate
 from briefgen.plan.regimes import regime
 from briefgen.plan.sortie import Sortie
+from briefgen.records import record
 
 UNIT = "the unit's own"
 DEFAULT = "default, no authority"
@@ -16,7 +17,7 @@ COMMON = "common practice, no source"
 SUMS = "arithmetic of this plan"
 
 
-@dataclass(frozen=True)
+@record
 class About:
     """What a gate is about: everything that does not depend on the figures. ``never_waived``: no waiver is accepted."""
 
@@ -33,7 +34,7 @@ class About:
         return replace(self, **changes)
 
 
-@dataclass(frozen=True)
+@record
 class Limit:
     """A limit and whose it is: the unit's own, or a published default."""
 

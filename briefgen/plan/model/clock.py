@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
 from briefgen.diagnostics import KeyPath
 from briefgen.plan.model.legs import Leg
+from briefgen.records import record
 
 
 PhaseKind = Literal[
@@ -16,7 +16,7 @@ PhaseKind = Literal[
 ]  # fmt: skip
 
 
-@dataclass(frozen=True)
+@record
 class Phase:
     """One row of the clock: a stretch of time with one use of fuel.
 
@@ -43,7 +43,7 @@ class Phase:
         return (self.end - self.start).total_seconds()
 
 
-@dataclass(frozen=True)
+@record
 class ClockEvent:
     """A named instant before take-off, in the air or after landing: "Brief", "Step", "T", "Landing ship 4" ..."""
 
@@ -53,7 +53,7 @@ class ClockEvent:
     cause: KeyPath
 
 
-@dataclass(frozen=True)
+@record
 class Clock:
     """The whole sortie in time order.
 

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
 from briefgen.diagnostics import KeyPath
 from briefgen.plan.model.legs import Leg, Point
+from briefgen.records import record
 
 
-@dataclass(frozen=True)
+@record
 class Lap:
     """One lap of the hold: from the fix, first turn, outbound leg, inbound turn, inbound leg, to the fix."""
 
@@ -21,7 +21,7 @@ class Lap:
     fix: datetime
 
 
-@dataclass(frozen=True)
+@record
 class HoldPlan:
     """The racetrack as planned. ``flyable`` False: no whole number of laps gives the wait; ``nearest_s`` are the two
     waits that can be flown (fewer where there is none on a side).  Path points are (east nm, north nm) from the fix, of
@@ -55,7 +55,7 @@ class HoldPlan:
     cause: KeyPath
 
 
-@dataclass(frozen=True)
+@record
 class PushUp:
     """Where and when the flight accelerates. ``reached_kt`` is the ground speed over the centre."""
 
@@ -67,7 +67,7 @@ class PushUp:
     after_ip_nm: float
 
 
-@dataclass(frozen=True)
+@record
 class PushRow:
     """Push table: seconds late (+) or early (-) against the set time -> nm to go; None: push at IP, speed alone can't."""
 
@@ -75,7 +75,7 @@ class PushRow:
     to_go_nm: float | None
 
 
-@dataclass(frozen=True)
+@record
 class SlipRow:
     """Slip table, changes of the hold only. A row that can't be met from the start of the hold has ``met`` False and
     ``reason``; then the times after the set time are None. ``told_by``: read-back complete; ``say_by`` = told-by less the relay.
@@ -100,7 +100,7 @@ class SlipRow:
     one_more_lap_s: float | None = None
 
 
-@dataclass(frozen=True)
+@record
 class Authority:
     """Seconds by which the arrival can be moved from the planned state at ``at``: ``early_s`` sooner, ``late_s`` later."""
 
@@ -110,7 +110,7 @@ class Authority:
     late_s: float
 
 
-@dataclass(frozen=True)
+@record
 class LastUpdate:
     """The last moment at which a change of ``seconds`` early / late can still be flown by speed, read-back complete; None: never.
 
@@ -122,7 +122,7 @@ class LastUpdate:
     late_until: datetime | None
 
 
-@dataclass(frozen=True)
+@record
 class Workload:
     """What the flight can still take in, read-back complete: a new clock time until ``new_time_until`` (leave-hold, None without a
     hold), "fast" or "slow" by so many seconds until ``seconds_until`` (None: the mission gives no abort-only moment), then only ABORT."""
@@ -131,7 +131,7 @@ class Workload:
     seconds_until: datetime | None
 
 
-@dataclass(frozen=True)
+@record
 class SpeedFix:
     """After leave-hold: told at the fix to be ``seconds`` earlier (-) or later (+), hold this ground speed to the centre.
     None: outside what the run-in's window allows."""
@@ -140,7 +140,7 @@ class SpeedFix:
     gs_kt: float | None
 
 
-@dataclass(frozen=True)
+@record
 class ShipOver:
     """A ship of the formation over the centre: offsets from the leader in ft (right, back, down positive)."""
 
@@ -153,7 +153,7 @@ class ShipOver:
     altitude_ft: float
 
 
-@dataclass(frozen=True)
+@record
 class CrowdLine:
     """When the leader is abeam each end, and the seconds over the line (positive)."""
 
@@ -164,7 +164,7 @@ class CrowdLine:
     offset_nm: float  # closest distance of the line to the leader's track
 
 
-@dataclass(frozen=True)
+@record
 class Cue:
     """A cue of the ceremony as scheduled. ``marks`` are (id, instant)."""
 
@@ -177,7 +177,7 @@ class Cue:
     cause: KeyPath
 
 
-@dataclass(frozen=True)
+@record
 class Contact:
     """A line of the contact schedule: radio check, hack, T-15 min ..., each cue. ``say`` is what to say or do."""
 
@@ -187,7 +187,7 @@ class Contact:
     cause: KeyPath
 
 
-@dataclass(frozen=True)
+@record
 class Party:
     """Another party whose plan hangs on T. ``held`` is the T they acknowledged; state says whether it is this T."""
 
@@ -201,7 +201,7 @@ class Party:
     cause: KeyPath
 
 
-@dataclass(frozen=True)
+@record
 class CueCheck:
     """Can the cue that T hangs on be heard, relayed and read back before leave-hold?
 
@@ -219,7 +219,7 @@ class CueCheck:
     cause: KeyPath
 
 
-@dataclass(frozen=True)
+@record
 class Abort:
     """``last_begin``: abort only after this; it climbs to ``altitude_ft`` in ``climb_s`` (None: rate not known)."""
 
@@ -232,7 +232,7 @@ class Abort:
     cause: KeyPath
 
 
-@dataclass(frozen=True)
+@record
 class EventPlan:
     """The pass, backward from T. ``late_bias_s`` is added once: set time = true time + bias."""
 

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
 from briefgen.diagnostics import KeyPath
 from briefgen.plan.model.legs import Point
+from briefgen.records import record
 
 
-@dataclass(frozen=True)
+@record
 class Addend:
     """One line of a sum. ``printed`` is in display units, rounded up to the display step; ``basis`` words the product
     ("1900 lb/h x 7 min 32 s x 1.04" or "given 80 lb x 1.04")."""
@@ -22,7 +22,7 @@ class Addend:
     cause: KeyPath
 
 
-@dataclass(frozen=True)
+@record
 class FuelSum:
     """``total`` is the sum of the printed addends; ``figure`` is the total rounded up to ``round_up_to``."""
 
@@ -33,7 +33,7 @@ class FuelSum:
     exact_lb: float
 
 
-@dataclass(frozen=True)
+@record
 class FuelRow:
     """Fuel along the clock: ``burn`` in the phase, what remains at its end, and what is required there to go home
     (the unrounded bingo of that point, None where not worked out)."""
@@ -48,7 +48,7 @@ class FuelRow:
     required_printed: int | None
 
 
-@dataclass(frozen=True)
+@record
 class Bingo:
     """Fuel to go home from one point. ``phase``: "training", "event" or "transit"; ``alternate``: the alternate is in it."""
 
@@ -60,7 +60,7 @@ class Bingo:
     sum: FuelSum
 
 
-@dataclass(frozen=True)
+@record
 class Tier:
     """A predicted-landing-fuel tier in the unit's own words; None where the file gives none."""
 
@@ -69,7 +69,7 @@ class Tier:
     cause: KeyPath
 
 
-@dataclass(frozen=True)
+@record
 class ShipFuel:
     """Everything printed about one ship's fuel, in display units unless the name says lb."""
 
@@ -93,7 +93,7 @@ class ShipFuel:
     tiers: tuple[Tier, ...]
 
 
-@dataclass(frozen=True)
+@record
 class FuelPlan:
     """``unit`` and ``step`` of every printed figure. The flight's figures are those of the ship that needs most."""
 

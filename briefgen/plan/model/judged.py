@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
@@ -12,9 +11,10 @@ from briefgen.plan.model.event import EventPlan
 from briefgen.plan.model.fuel import FuelPlan
 from briefgen.plan.model.legs import Leg, Point
 from briefgen.plan.model.training import TrainingPlan
+from briefgen.records import record
 
 
-@dataclass(frozen=True)
+@record
 class SunAt:
     """The sun at one place on the sortie's local day. Instants are None where there is no such event; ``words`` then say why
     ("up all day", "civil twilight all night")."""
@@ -35,7 +35,7 @@ class SunAt:
 Verdict = Literal["PASS", "CAUTION", "FAIL", "NOT CHECKED", "WAIVED"]
 
 
-@dataclass(frozen=True)
+@record
 class Gate:
     """One judged figure.
 
@@ -59,7 +59,7 @@ class Gate:
     waiver: str = ""
 
 
-@dataclass(frozen=True)
+@record
 class Plan:
     """Everything that the products print. ``mission`` is the resolved mission that it was made from."""
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from briefgen.diagnostics import KeyPath
+from briefgen.records import record
 from briefgen.units.values import Level
 
 
-@dataclass(frozen=True)
+@record
 class Point:
     """A place the sortie uses. ``elevation_ft`` is MSL, None when the file gives none."""
 
@@ -20,7 +20,7 @@ class Point:
     elevation_ft: float | None = None
 
 
-@dataclass(frozen=True)
+@record
 class Air:
     """The air at one level. ``extrapolated``: the level lies outside the forecast's levels. ``forecast``: False means
     that the mission gives no winds: calm and standard temperature are taken, and products say so."""
@@ -37,7 +37,7 @@ class Air:
 LegKind = Literal["departure", "transit", "hold to IP", "run-in", "egress", "recovery"]
 
 
-@dataclass(frozen=True)
+@record
 class ClimbPart:
     """The first climb of the sortie, part of the first departure leg: time, still-air and ground distance."""
 
@@ -48,7 +48,7 @@ class ClimbPart:
     wind_kt: float
 
 
-@dataclass(frozen=True)
+@record
 class Leg:
     """A straight (geodesic) leg at one level and one speed.
 

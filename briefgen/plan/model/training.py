@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
+from briefgen.records import record
 
-@dataclass(frozen=True)
+
+@record
 class TrainingPlan:
     """The block. ``bound`` says what decided ``setups_flown``: "given", "time" or "fuel" (then ``limiting_ship``).
 

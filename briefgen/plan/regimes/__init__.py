@@ -8,10 +8,11 @@ operational authority: check each against the issue in force.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from importlib import import_module
 from typing import Literal
+
+from briefgen.records import record
 
 KEYS: Mapping[str, str] = {
     "assembly_height_ft": "least height above the highest obstacle within the radius, over an open-air assembly or a congested area, ft",
@@ -32,7 +33,7 @@ KEYS: Mapping[str, str] = {
 }
 
 
-@dataclass(frozen=True)
+@record
 class Figure:
     """One figure of a rule. ``source``: regulation and section; ``note``: another source that says something else, or a limit of this one."""
 
@@ -48,7 +49,7 @@ class Figure:
         return f"published default: {self.source}{second_hand}" + (f"; {self.note}" if self.note else "")
 
 
-@dataclass(frozen=True)
+@record
 class Regime:
     """The figures of one regime, by the keys of ``KEYS``.
 

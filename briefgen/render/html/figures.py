@@ -5,12 +5,12 @@ One unit of a drawing is one pixel of the style sheet. The style shows the one t
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import combinations, product
 
 from markupsafe import Markup
 
 from briefgen.diagnostics import Diagnostic
+from briefgen.records import record
 from briefgen.scene.geometry import flat, strays, text_box
 from briefgen.scene.model import Canvas, FigureMaker, Scene, Text
 from briefgen.scene.svg import svg
@@ -22,7 +22,7 @@ _HEIGHTS = (0.56, 0.62, 0.8, 1.0, 1.25, 1.6)  # in widths, tried in turn until e
 _LOW_HEIGHTS = (0.38, 0.5, 0.65, 0.85, 1.1, 1.4)
 
 
-@dataclass(frozen=True)
+@record
 class Drawn:
     """A figure for a page: its name, and its drawings for both widths of screen."""
 

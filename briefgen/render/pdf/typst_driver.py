@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 import tempfile
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -18,6 +18,7 @@ from typing import Any
 from briefgen.brief.card_model import Card
 from briefgen.context import Context, Stamp
 from briefgen.diagnostics import Diagnostic
+from briefgen.records import record
 from briefgen.typeset.measure import missing_glyphs
 
 FONT = "Atkinson Hyperlegible Next"
@@ -28,7 +29,7 @@ _BREAK = "\u200b"
 _TOLERANCE_MM = 0.05
 
 
-@dataclass(frozen=True)
+@record
 class SideRoom:
     """What the template measured on one side: the room and the need in mm, the text size chosen, (title, height, bottom) of each section.
 
@@ -43,7 +44,7 @@ class SideRoom:
     reduced: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@record
 class Typeset:
     """``pdf`` is None when there is an error among ``diagnostics``."""
 

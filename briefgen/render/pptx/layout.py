@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 
 from briefgen.brief.blocks import BigFigures, Block, Bullets, Chart, Columns, Figure, Note, Page, Table, plain
 from briefgen.diagnostics import Diagnostic
+from briefgen.records import record
 from briefgen.render.pptx import grid, sizes
 from briefgen.render.pptx.sizes import BigRow, SetTable
 from briefgen.scene.geometry import Box
@@ -19,7 +20,7 @@ from briefgen.typeset.measure import line_count
 Content = Bullets | Note | BigRow | SetTable | Figure | Chart
 
 
-@dataclass(frozen=True)
+@record
 class Placed:
     """One block on a slide: what it is, where, in which type size."""
 
@@ -28,7 +29,7 @@ class Placed:
     size_pt: float
 
 
-@dataclass(frozen=True)
+@record
 class Slide:
     """One slide. ``page`` is the template's name; ``part`` of ``parts`` when a page runs over several slides."""
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from briefgen.brief.blocks import BigFigure, BigFigures, Bullet, Bullets, Cell, Note, Run, Table, plain
+from briefgen.records import record
 from briefgen.scene.marks import STATUS_SIGN
 from briefgen.scene.palette import BODY_STEPS_PT, FONT_FAMILY, LINE_PITCH
 from briefgen.typeset.measure import font_key, line_count, longest_word, measure
@@ -61,7 +62,7 @@ def note_height(note: Note, size: float, width: float) -> float:
     return note_rows(note, size, width) * LINE_PITCH * size
 
 
-@dataclass(frozen=True)
+@record
 class BigRow:
     """A row of large values set out: the width of each panel, the size of the values, the height of all."""
 
@@ -90,7 +91,7 @@ def _big_rows(item: BigFigure, value_pt: float, room: float) -> float:
     return LINE_PITCH * (label + value + detail)
 
 
-@dataclass(frozen=True)
+@record
 class SetTable:
     """A table set out: the width of each column, the height of the head and of each row. ``words_cut`` when a word is wider than its column."""
 

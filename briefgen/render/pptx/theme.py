@@ -7,12 +7,12 @@ where the unit's background leaves them too little contrast, that is a caution.
 from __future__ import annotations
 
 import io
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from briefgen.brief.frame import Frame
 from briefgen.diagnostics import Diagnostic
+from briefgen.records import record
 from briefgen.render.pptx import base, grid, xml
 from briefgen.scene.geometry import Box
 from briefgen.scene.palette import COLOURS, contrast
@@ -23,7 +23,7 @@ _FIXED_COLOURS = ("ochre", "blue", "red", "plum")
 _SIDE_ROOM = {"DATE", "FOOTER", "SLIDE_NUMBER", "HEADER"}
 
 
-@dataclass(frozen=True)
+@record
 class Base:
     """An empty deck to add slides to, the layout they take, and, with a unit's theme, the place of its titles."""
 

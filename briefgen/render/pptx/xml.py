@@ -7,9 +7,9 @@ the program that opens the file, and know no alternative text.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from html import escape
 
+from briefgen.records import record
 from briefgen.scene.geometry import Box
 from briefgen.scene.model import Point
 from briefgen.scene.palette import COLOURS, LINE_PITCH, STYLES
@@ -41,7 +41,7 @@ def plain(text: str) -> str:
     return _FORBIDDEN.sub("\ufffd", text)
 
 
-@dataclass(frozen=True)
+@record
 class Voice:
     """How a stretch of text looks: size in points, bold, a colour's name ("" = as the layout has it)."""
 
@@ -50,7 +50,7 @@ class Voice:
     colour: str = "ink"
 
 
-@dataclass(frozen=True)
+@record
 class Paragraph:
     """One paragraph: stretches of text, their alignment, line pitch and the gap above, all in points; ``bullet`` is a sign or a number.
 
