@@ -8,11 +8,11 @@ from datetime import date, datetime
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
 from briefgen.mission.resolve import Mission
+from briefgen.plan.diverts import Diversion
 from briefgen.plan.model import Plan
 from briefgen.plan.sortie import Sortie
 from briefgen.records import record
 from briefgen.whatif.answers import Answer, WhatIf, what_if
-from briefgen.whatif.cut_short import Divert
 from briefgen.whatif.edges import Edge, Edges
 from briefgen.whatif.outcome import Told
 
@@ -149,11 +149,12 @@ class _Teller:
         if after.thirstiest is not None and after.thirstiest != self.before.thirstiest:
             yield f"ship {after.thirstiest} is now the thirstiest"
 
-    def divert(self, divert: Divert) -> WhatIfLine:
+    def divert(self, divert: Diversion) -> WhatIfLine:
         start = {"area": "the area", "hold": "the hold", "centre": "the centre"}[divert.where]
         change = f"Divert from {start} to {divert.place.id}"
         id = f"divert-{divert.where}-{divert.place.id}"
-        landed = f"{words.distance(divert.distance_nm)}, left at {self.clock(divert.leaves)}, landed at {self.clock(divert.arrives)}"
+        landed = f"{words.distance(divert.distance_nm)}, left at {self.clock(divert.leaves)}"
+        landed += f", landed at {self.clock(divert.arrives)}" if divert.arrives is not None else ""
         if divert.fuel is None:
             return WhatIfLine(id, change, f"{landed}, fuel NOT CHECKED", True)
         short = "" if divert.enough else ", LESS THAN ITS LANDING FUEL"

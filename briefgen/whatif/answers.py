@@ -8,11 +8,12 @@ from datetime import datetime
 from briefgen.mission.changes import with_setups
 from briefgen.mission.resolve import Mission
 from briefgen.plan.build import fly
+from briefgen.plan.diverts import Diversion, diversions
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Sortie
 from briefgen.records import record
 from briefgen.whatif.cases import Case, cases_of
-from briefgen.whatif.cut_short import Divert, diverts_of, home_from_hold
+from briefgen.whatif.cut_short import home_from_hold
 from briefgen.whatif.outcome import ON_THE_WAY_HOME, Told, failing, newly_failing, told_of
 
 
@@ -46,7 +47,7 @@ class WhatIf:
     base: Sortie
     before: Told
     answers: tuple[Answer, ...]
-    diverts: tuple[Divert, ...]
+    diverts: tuple[Diversion, ...]
 
 
 def what_if(mission: Mission) -> WhatIf | None:
@@ -56,7 +57,7 @@ def what_if(mission: Mission) -> WhatIf | None:
         return None
     known = failing(base)
     told = [_answer(case, known) for case in cases_of(base)]
-    return WhatIf(base, told_of(base), (*told, *_in_the_hold(base, known)), diverts_of(base))
+    return WhatIf(base, told_of(base), (*told, *_in_the_hold(base, known)), diversions(base))
 
 
 def _answer(case: Case, known: tuple[Gate, ...]) -> Answer:

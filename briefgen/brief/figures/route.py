@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 
-from briefgen.airmath.geodesy import inverse
 from briefgen.brief import format as words
 from briefgen.brief.figures.common import course_words, leg_course, mission_of, name_of
 from briefgen.brief.figures.plane import PlaneMap, fit, graticule, plane_point, scale_bar, stacked, strip
 from briefgen.plan.air import point_of, position
+from briefgen.plan.diverts import Divert, bearings_from
 from briefgen.plan.model import Leg, Plan, Point
-from briefgen.records import record
 from briefgen.scene.geometry import Box, shape_box, text_box
 from briefgen.scene.labels import Label, Obstacles, place_labels, segments_of
 from briefgen.scene.marks import north_arrow, triangle
@@ -17,15 +16,6 @@ from briefgen.scene.model import Canvas, Ellipse, FigureMaker, Line, Polygon, Re
 from briefgen.units.values import Position
 
 _LABELLED = ("departure", "transit", "recovery")  # the others are short here and have the pass's own drawing
-
-
-@record
-class Divert:
-    """A field to go to when the base can't be reached: bearing and range from ``origin``."""
-
-    point: Point
-    course: str
-    distance_nm: float
 
 
 def make(plan: Plan) -> FigureMaker | None:
@@ -62,24 +52,19 @@ def _origin(plan: Plan) -> Point:
     return plan.event.centre if plan.event else point_of(mission_of(plan), mission_of(plan).file.ground_ops.base)
 
 
-def diverts_of(plan: Plan) -> list[Divert]:
+def _diverts(plan: Plan) -> list[Divert]:
     """The mission's diverts and alternate, nearest first, from the spot flown over (without an event: from the base)."""
-    mission, origin = mission_of(plan), _origin(plan)
-    recovery = mission.file.recovery
-    ids = [*recovery.diverts, *([recovery.alternate.place] if recovery.alternate else [])] if recovery else []
-    found = []
-    for place_id in dict.fromkeys(ids):
-        point = point_of(mission, place_id)
-        line = inverse(position(origin), position(point))
-        course = "" if line.course_start_deg is None else course_words(mission, origin, line.course_start_deg)
-        found.append(Divert(point, course, line.distance_nm))
-    return sorted(found, key=lambda d: d.distance_nm)
+    return sorted(bearings_from(mission_of(plan), _origin(plan)), key=lambda divert: divert.distance_nm)
+
+
+def _course(plan: Plan, divert: Divert) -> str:
+    return "" if divert.course_true_deg is None else course_words(mission_of(plan), divert.start, divert.course_true_deg)
 
 
 def _places(plan: Plan) -> list[Position]:
     ends = [p for leg in plan.legs for p in (leg.start, leg.end)]
     base = point_of(mission_of(plan), mission_of(plan).file.ground_ops.base)
-    return [position(p) for p in (*ends, base, *(d.point for d in diverts_of(plan)))] + list(_boundary(plan))
+    return [position(p) for p in (*ends, base, *(d.place for d in _diverts(plan)))] + list(_boundary(plan))
 
 
 def _chart(plan: Plan, box: Box, canvas: Canvas) -> PlaneMap:
@@ -96,7 +81,7 @@ def _tracks(plan: Plan, chart: PlaneMap) -> list[Shape]:
         if before.end.id != after.start.id:
             shapes.append(Line((chart.place(position(before.end)), chart.place(position(after.start))), "track_dashed"))
     home = chart.place(position(_origin(plan)))
-    shapes += [Line((home, chart.place(position(d.point))), "divert") for d in diverts_of(plan)]
+    shapes += [Line((home, chart.place(position(d.place))), "divert") for d in _diverts(plan)]
     shapes += [Line((chart.place(position(leg.start)), chart.place(position(leg.end))), "track", "end") for leg in plan.legs]
     hold = plan.event.hold if plan.event else None
     if hold and hold.path:
@@ -118,7 +103,7 @@ def _turning_points(plan: Plan) -> list[Point]:
 def _marks(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Shape]:
     mission, r = mission_of(plan), 0.3 * canvas.size_pt("label")
     shapes: list[Shape] = [triangle(chart.place(position(p)), 1.2 * r, "hollow") for p in _turning_points(plan)]
-    fields = [point_of(mission, mission.file.ground_ops.base), *(d.point for d in diverts_of(plan))]
+    fields = [point_of(mission, mission.file.ground_ops.base), *(d.place for d in _diverts(plan))]
     shapes += [Ellipse(chart.place(position(p)), r, r, "hollow") for p in fields]
     if plan.event:
         shapes.append(Ellipse(chart.place(position(plan.event.centre)), r, r, "target_solid"))
@@ -144,10 +129,10 @@ def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
         labels.append(Label(chart.place(position(plan.event.centre)), f"{name_of(plan.event.centre)}\n{t}", "target", clear))
     base = point_of(mission, mission.file.ground_ops.base)
     labels.append(Label(chart.place(position(base)), name_of(base), "label_bold", clear, 0))
-    for divert in diverts_of(plan):
-        if divert.point.id != base.id:
-            text = f"{name_of(divert.point)}\n{divert.course} {words.distance(divert.distance_nm)}"
-            labels.append(Label(chart.place(position(divert.point)), text, "label", clear, 0))
+    for divert in _diverts(plan):
+        if divert.place.id != base.id:
+            text = f"{name_of(divert.place)}\n{_course(plan, divert)} {words.distance(divert.distance_nm)}"
+            labels.append(Label(chart.place(position(divert.place)), text, "label", clear, 0))
     labels += [Label(chart.place(position(p)), name_of(p), "label_bold", clear, 180) for p in _turning_points(plan)]
     labels += [_leg_label(leg, chart) for leg in plan.legs if leg.kind in _LABELLED]
     if _boundary(plan):
@@ -172,7 +157,7 @@ def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas) -> list[Shape]
     size = canvas.size_pt("label")
     arrow = north_arrow((side.left + 0.7 * size, 3.2 * size), 1.6 * size, canvas.medium)
     lines = [("Courses: M magnetic, T true", "label_soft")]
-    diverts = diverts_of(plan)
+    diverts = _diverts(plan)
     if diverts:
         lines.append((f"Dotted: diverts, bearing and range from {name_of(_origin(plan))}", "label_soft"))
     if _boundary(plan):
@@ -183,5 +168,5 @@ def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas) -> list[Shape]
 
 def _alt(plan: Plan) -> str:
     legs = "; ".join(f"{leg.start.id} to {leg.end.id} {leg_course(leg)} {words.distance(leg.distance_nm)} {words.duration(leg.time_s)}" for leg in plan.legs)
-    away = "; ".join(f"{name_of(d.point)} {d.course} {words.distance(d.distance_nm)}" for d in diverts_of(plan))
+    away = "; ".join(f"{name_of(d.place)} {_course(plan, d)} {words.distance(d.distance_nm)}" for d in _diverts(plan))
     return f"Route map to scale, north up. Legs: {legs}." + (f" Diverts from {name_of(_origin(plan))}: {away}." if away else "")
