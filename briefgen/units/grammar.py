@@ -14,6 +14,7 @@ from functools import cached_property
 from briefgen.records import record
 
 SP = "[ \u00a0\u2009\u202f]"  # a pasted no-break or thin space means the same as a space
+_PLAIN_SPACES = str.maketrans("\u00a0\u2009\u202f", "   ")
 GAP = f"{SP}{{0,3}}"
 NEED = f"{SP}{{1,3}}"
 NUM = r"[0-9]{1,9}(?:\.[0-9]{1,9})?"
@@ -62,9 +63,14 @@ class Grammar:
     near: tuple[Near, ...] = ()
     also: tuple[str, ...] = ()  # JSON types an editor may have resolved the text to
 
-    @cached_property  # compiled when first used: forty of them would be a tenth of a second at every start
-    def regex(self) -> re.Pattern[str]:
-        return re.compile(self.pattern)
+    @cached_property
+    def _regex(self) -> re.Pattern[str]:
+        """Compiled when first used and for plain spaces only: forty patterns with sets of spaces would be a tenth of a second at every start."""
+        return re.compile(self.pattern.replace(SP, " "))
+
+    def match(self, text: str) -> re.Match[str] | None:
+        """The match of the whole text, whose groups hold plain spaces; None when it is not of this kind."""
+        return self._regex.fullmatch(text.translate(_PLAIN_SPACES))
 
     def read(self, text: object) -> re.Match[str]:
         """The match of the whole text, or a Refusal."""
@@ -72,7 +78,7 @@ class Grammar:
             raise Refusal(f"{self.noun} is wanted here, not {_kind(text)}", "one value belongs here", self._like())
         if not text:
             raise Refusal(f"{self.noun} is wanted here, and nothing is written", self.why, self._like())
-        found = self.regex.fullmatch(text)
+        found = self.match(text)
         if found is None:
             raise self.refuse(text)
         return found
@@ -82,11 +88,11 @@ class Grammar:
         for candidate, reason in _repairs(text):
             for near in self.near:
                 readings = near.offers(hit) if (hit := re.fullmatch(near.pattern, candidate, re.IGNORECASE)) else ()
-                accepted = tuple(reading for reading in readings if self.regex.fullmatch(reading))
+                accepted = tuple(reading for reading in readings if self.match(reading))
                 if hit and (accepted or near.advice):
                     return self.because(text, near.why, accepted, near.advice)
-            if candidate != text and self.regex.fullmatch(candidate):
-                readings = tuple(r for r in _comma_readings(text, candidate) if self.regex.fullmatch(r))
+            if candidate != text and self.match(candidate):
+                readings = tuple(r for r in _comma_readings(text, candidate) if self.match(r))
                 return self.because(text, reason, readings)
         return self.because(text, self._unlike(text))
 

@@ -82,7 +82,7 @@ def parse_density_kg_l(text: object) -> float:
 def parse_reserve(text: object) -> Fuel | Duration:
     """A reserve in minutes or as a weight: ``30 min``, ``900 lb``."""
     typed = RESERVE.read(text)[0]
-    return Duration(parse_duration_s(typed)) if DURATION.regex.fullmatch(typed) else parse_fuel(typed)
+    return Duration(parse_duration_s(typed)) if DURATION.match(typed) else parse_fuel(typed)
 
 
 def _unit(typed: str) -> FuelUnit:
