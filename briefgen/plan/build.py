@@ -15,7 +15,7 @@ from briefgen.plan.daylight import plan_suns
 from briefgen.plan.event_pass import plan_event
 from briefgen.plan.fuel import plan_fuel
 from briefgen.plan.fuel_checks import missing
-from briefgen.plan.fuel_mission import fuel_inputs
+from briefgen.plan.fuel_mission import far_corner, fuel_inputs
 from briefgen.plan.gates import judge, known_ids
 from briefgen.plan.hold import hold_shape, plan_hold
 from briefgen.plan.model import Clock, HoldPlan, Leg, Plan, Point
@@ -105,7 +105,8 @@ def _by_fuel(q: Question, takeoff: datetime, setups: int) -> ByFuel | None:
     inputs, found = fuel_inputs(q.mission, clock)
     if inputs is None or has_errors(found) or missing(inputs, clock):
         return None
-    return setups_by_fuel(inputs, clock, hold_takes_up=q.mission.times.takeoff is not None)
+    corner, _ = far_corner(q.mission, clock)
+    return setups_by_fuel(inputs, clock, hold_takes_up=q.mission.times.takeoff is not None, corner=corner)
 
 
 # ---------------------------------------------------------------- the way home

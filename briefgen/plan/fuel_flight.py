@@ -32,7 +32,8 @@ def ship_fuel(ship: ShipInput, inputs: FuelInputs, clock: Clock, ways: Sequence[
     """
     landing = landing_of(ship, inputs)
     bingos = tuple(bingo_from(way, ship, inputs, clock) for way in ways)
-    joker, bingo_event = joker_sum(ship, inputs, clock), worst(bingos, "event")
+    bingo_training, bingo_event = worst(bingos, "training"), worst(bingos, "event")
+    joker = joker_sum(ship, inputs, clock, bingo_training)
     alternate = alternate_lines(ship, inputs, clock)
     home = [phase_burn(ship, p, inputs.scale) for p in clock.phases if p.kind in HOME]
     rows = fuel_rows(ship, inputs, clock, landing, required_at(clock, bingos, (*home, *alternate), landing))
@@ -44,7 +45,7 @@ def ship_fuel(ship: ShipInput, inputs: FuelInputs, clock: Clock, ways: Sequence[
         burn_factor=ship.burn_factor,
         rows=rows,
         joker=joker,
-        bingo_training=worst(bingos, "training"),
+        bingo_training=bingo_training,
         bingo_event=bingo_event,
         bingos=bingos,
         reserve=reserve_sum(ship, inputs),

@@ -165,7 +165,7 @@ def ways_home(mission: Mission, clock: Clock, event: EventPlan | None) -> tuple[
         found += more
         if not more:
             ways.append(WayHome(point, phase, leg))
-    corner, more = _far_corner(mission, clock)
+    corner, more = far_corner(mission, clock)
     return (*((corner,) if corner else ()), *ways), [*more, *found]
 
 
@@ -228,7 +228,8 @@ def _far_end(mission: Mission, hold: HoldPlan) -> Iterator[Point]:
         yield Point(f"{hold.fix.id}-FAR", f"{hold.fix.name}, far end of the racetrack", furthest.lat_deg, furthest.lon_deg)
 
 
-def _far_corner(mission: Mission, clock: Clock) -> tuple[WayHome | None, list[Diagnostic]]:
+def far_corner(mission: Mission, clock: Clock) -> tuple[WayHome | None, list[Diagnostic]]:
+    """The corner of the training area with the longest way home; None without training."""
     training = mission.file.training
     if training is None:
         return None, []

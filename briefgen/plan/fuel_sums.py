@@ -132,8 +132,30 @@ def worst(bingos: Sequence[Bingo], phase: str) -> Bingo | None:
 # ---------------------------------------------------------------- joker
 
 
-def joker_sum(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> FuelSum | None:
+def joker_sum(ship: ShipInput, inputs: FuelInputs, clock: Clock, corner: Bingo | None) -> FuelSum | None:
     """Fuel at which training ends, so that all that follows can be flown. None without training.
+
+    The greater of what follows and of ``corner``, the bingo of the training block, with the pad: whoever reaches joker at the far edge of the
+    area must not have passed bingo there already. Where what follows is long, as with a pass, it is always the first.
+    """
+    onward = onward_sum(ship, inputs, clock)
+    if onward is None or corner is None:
+        return onward
+    back = from_corner(corner, inputs)
+    return back if back.total > onward.total else onward
+
+
+def from_corner(corner: Bingo, inputs: FuelInputs) -> FuelSum:
+    """The bingo's own lines and the pad."""
+    return add_up("Joker at the far edge of the area", (*corner.sum.addends, _pad(inputs)), inputs.scale, rounded=True)
+
+
+def _pad(inputs: FuelInputs) -> Addend:
+    return weight(inputs.pad, label="Pad", scale=inputs.scale)
+
+
+def onward_sum(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> FuelSum | None:
+    """What follows the training, line by line; None without training.
 
     Every phase after the end of training as the clock has it, with the longer of planned and actual hold and the late
     slip at the hold flow; then the alternate if required, landing fuel and pad.
@@ -149,7 +171,7 @@ def joker_sum(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> FuelSum | No
             lines.append(slip_line(ship, phase, inputs))
     lines += alternate_lines(ship, inputs, clock)
     lines += landing_of(ship, inputs).addends
-    lines.append(weight(inputs.pad, label="Pad", scale=inputs.scale))
+    lines.append(_pad(inputs))
     return add_up("Joker at the end of training", tuple(lines), inputs.scale, rounded=True)
 
 

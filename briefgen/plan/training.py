@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from typing import Literal
 
 from briefgen.mission.resolve import Mission
-from briefgen.plan.fuel_inputs import FuelInputs, ShipInput
+from briefgen.plan.fuel_inputs import FuelInputs, ShipInput, WayHome
 from briefgen.plan.fuel_round import figure_up, printed_up
 from briefgen.plan.fuel_rows import fuel_rows, hold_of, hold_rate_lb_h
-from briefgen.plan.fuel_sums import joker_sum, landing_of
+from briefgen.plan.fuel_sums import bingo_from, from_corner, landing_of, onward_sum
 from briefgen.plan.model import Clock, FuelPlan, FuelSum, ShipFuel, TrainingPlan
 from briefgen.records import record
 
@@ -24,37 +24,38 @@ class ByFuel:
     limiting_ship: int
 
 
-def setups_by_fuel(inputs: FuelInputs, clock: Clock, *, hold_takes_up: bool) -> ByFuel | None:
+def setups_by_fuel(inputs: FuelInputs, clock: Clock, *, hold_takes_up: bool, corner: WayHome | None = None) -> ByFuel | None:
     """The most set-ups after which every ship ends training at or above its joker, as printed.
 
     ``clock`` is any clock of this sortie with at least one set-up.  ``hold_takes_up``: take-off is fixed, so each set-up
     more makes the hold one set-up shorter, and the joker with it down to the planned hold; False: take-off moves, the hold
-    stays.  Time isn't looked at: a hold shorter than nothing counts as the planned one.  None without a set-up to count.
+    stays.  ``corner``: where the longest way home from the area begins.  Time isn't looked at: a hold shorter than nothing counts as the planned one.  None without a set-up to count.
     All flows must be there (``fuel_checks.missing``).
     """
     if clock.training_end is None or not any(p.kind == "set-up" for p in clock.phases):
         return None
-    allowed = [(*_ship_setups(ship, inputs, clock, hold_takes_up), ship.ship) for ship in inputs.ships]
+    allowed = [(*_ship_setups(ship, inputs, clock, hold_takes_up, corner), ship.ship) for ship in inputs.ships]
     setups, _, limiting = min(allowed)
     return ByFuel(setups, limiting)
 
 
-def _ship_setups(ship: ShipInput, inputs: FuelInputs, clock: Clock, hold_takes_up: bool) -> tuple[int, int]:
+def _ship_setups(ship: ShipInput, inputs: FuelInputs, clock: Clock, hold_takes_up: bool, corner: WayHome | None) -> tuple[int, int]:
     """The most set-ups of one ship, and its printed margin over joker after them."""
     rows = fuel_rows(ship, inputs, clock, landing_of(ship, inputs), {})
     setup_ids = [p.id for p in clock.phases if p.kind == "set-up"]
     first = next(row for row in rows if row.phase_id == setup_ids[0])
     before, each = first.remaining_printed + first.burn.printed, first.burn.printed
-    joker = joker_sum(ship, inputs, clock)
+    onward = onward_sum(ship, inputs, clock)
+    at_edge = from_corner(bingo_from(corner, ship, inputs, clock), inputs).figure if corner is not None else 0
     affordable = min(before // each, MOST_SETUPS) if each > 0 else MOST_SETUPS  # beyond it nothing would be left at all
     more = [n - len(setup_ids) if hold_takes_up else 0 for n in range(max(affordable, 0) + 1)]
-    margins = [before - n * each - _joker_after(ship, inputs, clock, joker, m) for n, m in enumerate(more)]
+    margins = [before - n * each - max(_joker_after(ship, inputs, clock, onward, m), at_edge) for n, m in enumerate(more)]
     most = max((n for n, margin in enumerate(margins) if margin >= 0), default=0)
     return most, margins[most]
 
 
 def _joker_after(ship: ShipInput, inputs: FuelInputs, clock: Clock, joker: FuelSum, more: int) -> int:
-    """Joker with ``more`` set-ups than the clock has (negative: fewer), the hold shorter by as many."""
+    """What joker asks for the way on with ``more`` set-ups than the clock has (negative: fewer), the hold shorter by as many."""
     hold = hold_of(clock)
     if hold is None or more == 0:
         return joker.figure

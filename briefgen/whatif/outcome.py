@@ -14,8 +14,8 @@ from briefgen.records import record
 
 # the gates that a change of the clock, the fuel or the number of ships can turn; the others look at what doesn't change
 WATCHED = (
-    "t-reachable", "hold-minimum", "hold-maximum", "area-entry", "area-exit", "set-ups", "joker", "landing-fuel",
-    "landing-emergency", "hold-fuel", "minimum-ships", "permission-from", "permission-until", "daylight-takeoff", "daylight-pass",
+    "t-reachable", "hold-minimum", "hold-maximum", "area-entry", "area-exit", "set-ups", "joker", "fuel-order",
+    "landing-fuel", "landing-emergency", "hold-fuel", "minimum-ships", "permission-from", "permission-until", "daylight-takeoff", "daylight-pass",
     "daylight-landing", "base-open", "duty-period",
 )  # fmt: skip
 

@@ -34,6 +34,21 @@ def test_setups_by_fuel(takes_up, setups, limiting):
     assert setups_by_fuel(inputs(), clock(), hold_takes_up=takes_up) == ByFuel(setups, limiting)
 
 
+# Nothing but training, and home in 3 minutes from where it is left: 80 + 110 + 100 + 3 x 30 + 230 + 900 landing + 100 pad = 1610, up to 1650.
+# From the far edge 12 minutes: 100 + 12 x 30 + 230 + 900 = 1590, bingo 1600, and with the pad 1690, up to 1700: that is joker, else it would lie
+# but a step above bingo, and with a smaller pad under it.  Before the first set-up there are 3630; four of 390 leave 2070, a fifth 1680.
+HOME_SOON = [*ROWS[:8], ("recovery-climb", "recovery", 0, None, 100, None), ("recovery-1", "recovery", 3, "recovery", None, "home"), ROWS[-1]]
+
+
+def test_joker_stands_above_the_bingo_of_the_far_edge():
+    plan, _ = fuel_of(inputs(ship(1), slip_late_s=0.0), clock(HOME_SOON), WAYS[:1])
+    one = plan.ships[0]
+    assert (one.bingo_training.sum.total, one.bingo_training.sum.figure) == (1590, 1600)
+    assert (one.joker.total, one.joker.figure) == (1690, 1700) and sum(line.printed for line in one.joker.addends) == 1690
+    far, near = (setups_by_fuel(inputs(ship(1), slip_late_s=0.0), clock(HOME_SOON), hold_takes_up=False, corner=corner) for corner in (WAYS[0], None))
+    assert (far, near) == (ByFuel(4, 1), ByFuel(5, 1))
+
+
 def test_setups_by_fuel_does_not_depend_on_how_many_the_clock_has():
     flown = {n: setups_by_fuel(inputs(), clock(rows_with(n, 40 - 10 * n)), hold_takes_up=True) for n in (1, 2, 3, 4)}
     assert set(flown.values()) == {ByFuel(1, 2)}
