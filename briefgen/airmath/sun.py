@@ -8,7 +8,7 @@ sun's centre, without refraction, seen from sea level with a level horizon.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import UTC, date, datetime, timedelta
 from functools import lru_cache
 from math import asin, atan2, cos, degrees, radians, sin
@@ -130,6 +130,23 @@ def day_events(lat_deg: float, lon_deg: float, day: date, zone: ZoneInfo) -> Sun
     events = sorted(found, key=lambda event: event.instant)
     highest, lowest = max(h for _, h in knots), min(h for _, h in knots)
     return SunDay(day, start, end, tuple(events), _words(highest, lowest, events), highest, lowest)
+
+
+def changes_around(lat_deg: float, lon_deg: float, at: datetime, zone: ZoneInfo, *, until: datetime | None = None) -> tuple[SunEvent | None, SunEvent | None]:
+    """The last sunrise or sunset not after an instant, and the first one after it, on whatever date they fall.
+
+    None: there is none for at least a day before it, or for at least a day after ``until`` (left out: after the instant).  ``zone`` only
+    says in which days it is looked for, so that the days of a place are worked out once.
+    """
+    today, last = at.astimezone(zone).date(), (until or at).astimezone(zone).date()
+
+    def found(days: int) -> Iterator[SunEvent]:
+        events = day_events(lat_deg, lon_deg, today + days * _DAY, zone).events
+        return (event for event in events if event.kind in ("sunrise", "sunset"))
+
+    earlier = (event for back in (0, -1) for event in reversed([e for e in found(back) if e.instant <= at]))
+    following = (event for ahead in range((last - today).days + 2) for event in found(ahead) if event.instant > at)
+    return next(earlier, None), next(following, None)
 
 
 def next_event(lat_deg: float, lon_deg: float, after: datetime, kind: EventKind, *, within_days: int = 3) -> SunEvent | NoEvent:

@@ -51,10 +51,10 @@ def _limits(plan: Plan, event: EventPlan, mission: Mission) -> Iterator[WaitLimi
     if slip is not None:
         yield WaitLimit(event.true_time + timedelta(seconds=slip.late), "slip accepted by the flight")
     sun = next((sun for sun in plan.suns if sun.used_for == "the pass"), None)
-    if sun is not None and sun.sunset is not None and sun.sunset > event.true_time:
-        yield WaitLimit(sun.sunset, "sunset at the event")
+    if sun is not None and sun.after is not None and sun.after.kind == "sunset":
+        yield WaitLimit(sun.after.instant, "sunset at the event")
     gate = next((g for g in plan.gates if g.id == "daylight-landing"), None)
-    if gate is not None and isinstance(gate.limit, datetime) and gate.limit > plan.clock.last_landing:
+    if gate is not None and isinstance(gate.limit, datetime) and gate.sense == "at most" and gate.limit > plan.clock.last_landing:
         yield WaitLimit(event.true_time + (gate.limit - plan.clock.last_landing), "last landing before dark")
 
 

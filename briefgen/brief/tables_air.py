@@ -7,7 +7,7 @@ from datetime import timedelta
 
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
-from briefgen.brief.view_air import cloud_words
+from briefgen.brief.view_air import cloud_words, dated_alike
 from briefgen.brief.view_words import NOT_GIVEN, Words, place_of, point_words, text_or
 from briefgen.mission.resolve import Mission
 from briefgen.plan.model import Leg, SunAt
@@ -57,17 +57,21 @@ def sun(w: Words) -> Table:
         Column("Sun then", "right"),
     )  # fmt: skip
     rows: Rows = [[found.used_for.capitalize(), found.point.name, *_sun_times(w, found), _height(found)] for found in w.plan.suns]
-    return text_table("sun", columns, rows, "Times in Zulu, sunrise and sunset by the upper edge, civil twilight to 6 deg below the horizon.")
+    return text_table("sun", columns, rows, "Times in Zulu, of the local date at each place; sunrise and sunset by the upper edge, civil twilight to 6 deg below the horizon.")
 
 
 def _sun_times(w: Words, sun_at: SunAt) -> list[str]:
-    times = (sun_at.civil_dawn, sun_at.sunrise, sun_at.sunset, sun_at.civil_dusk)
-    return [words.clock_bare(at, day=w.day, seconds=False) if at else (sun_at.words or "none") for at in times]
+    kinds = ("civil dawn", "sunrise", "sunset", "civil dusk")
+    return [words.listed(dated_alike(w, sun_at.all_of(kind), seconds=False)) or _missing(sun_at, kind) for kind in kinds]
+
+
+def _missing(sun_at: SunAt, kind: str) -> str:
+    """Why there is no such event: the words that speak of it; ``none`` where it only lies on another date."""
+    about = ("up all day", "down all day") if kind in ("sunrise", "sunset") else ("up all day", "dark all day", "twilight all day", "civil twilight all night")
+    return next((said for said in sun_at.words.split(", ") if said in about), "none")
 
 
 def _height(sun_at: SunAt) -> str:
-    if sun_at.elevation_deg is None or sun_at.azimuth_true_deg is None:
-        return NOT_GIVEN
     return f"{words.angle(sun_at.elevation_deg)}, on {words.heading(sun_at.azimuth_true_deg, 'T')}"
 
 

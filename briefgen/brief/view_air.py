@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date, datetime
 from typing import Any
 
 from briefgen.brief import format as words
@@ -72,25 +73,34 @@ def sun_values(w: Words) -> dict[str, Any]:
     }
 
 
-def _sun_sentence(sun: SunAt) -> str | None:
-    if sun.elevation_deg is None or sun.azimuth_true_deg is None:
-        return None
+def _sun_sentence(sun: SunAt) -> str:
     side = "above" if sun.elevation_deg >= 0 else "below"
     return f"At {sun.used_for} the sun stands {words.angle(abs(sun.elevation_deg))} {side} the horizon, on {words.heading(sun.azimuth_true_deg, 'T')}"
 
 
 def _landing_margin(w: Words, sun: SunAt | None) -> str:
-    if sun is None or sun.sunset is None:
-        return "There is no sunset on this day" + (f": {sun.words}" if sun is not None and sun.words else "")
-    margin_s = (sun.sunset - w.plan.clock.last_landing).total_seconds()
+    """In daylight the way to the sunset that ends it; in the dark from the sunset before or to the sunrise after, whichever is nearer."""
+    if sun is None:
+        return "The sun at the last landing is not known"
+    before, after = sun.before, sun.after
+    if before is None and after is None or sun.up and after is None:
+        return "There is no sunset on this day" + (f": {sun.words}" if sun.words else "")
+    near = after if before is None or sun.up or after is not None and after.instant - sun.at <= sun.at - before.instant else before
+    margin_s = (near.instant - sun.at).total_seconds()
     when = "before" if margin_s >= 0 else "after"
-    return f"The last ship lands {words.duration(abs(margin_s))} {when} sunset at {w.z(sun.sunset)}"
+    return f"The last ship lands {words.duration(abs(margin_s))} {when} {near.kind} at {w.z(near.instant)}"
 
 
 def _sun_line(w: Words, sun: SunAt) -> str:
-    names = (("civil dawn", sun.civil_dawn), ("sunrise", sun.sunrise), ("sunset", sun.sunset), ("civil dusk", sun.civil_dusk))
-    parts = [f"{name} {w.z(at)}" for name, at in names if at is not None] + ([sun.words] if sun.words else [])
-    return f"{sun.point.name}, for {sun.used_for}: {', '.join(parts)}"
+    kinds = [(kind, sun.all_of(kind)) for kind in ("civil dawn", "sunrise", "sunset", "civil dusk")]
+    parts = [f"{kind}{'s' if len(found) > 1 else ''} {words.listed(f'{at} Z' for at in dated_alike(w, found))}" for kind, found in kinds if found]
+    return f"{sun.point.name}, for {sun.used_for}: {', '.join([*parts, *([sun.words] if sun.words else [])])}"
+
+
+def dated_alike(w: Words, instants: tuple[datetime, ...], *, seconds: bool = True) -> list[str]:
+    """Bare Zulu times that are read together, such as two sunsets of one day: where one needs its date, all have theirs."""
+    here = all(words.rounded_instant(at, seconds=seconds).date() == w.day for at in instants)
+    return [words.clock_bare(at, day=w.day if here else date.min, seconds=seconds) for at in instants]
 
 
 def airspace_values(w: Words) -> dict[str, Any]:

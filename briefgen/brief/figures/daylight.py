@@ -126,7 +126,8 @@ def _axis_texts(day: Day, room: Room) -> list[Text]:
         at = day.sun.start + timedelta(seconds=offset)
         texts.append(Text((room.x(at), room.bar.bottom + 0.5 * size), words.clock_bare(at, day.zone, seconds=False), "label", "middle", "top"))
     zone = words.zone_words(day.sun.start + (day.sun.end - day.sun.start) / 2, day.zone)
-    texts.append(Text((room.bar.left, canvas.height_pt), f"{name_of(day.point)}, {zone}", "label_soft", "start", "bottom"))
+    said = f": {words.listed(day.sun.words)}" if day.sun.words else ""
+    texts.append(Text((room.bar.left, canvas.height_pt), f"{name_of(day.point)}, {zone}{said}", "label_soft", "start", "bottom"))
     texts.append(Text((room.sky.left, 0), "Sun's height, deg", "label_soft", "start", "top"))
     return texts
 

@@ -228,7 +228,7 @@ def _short_labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
 
 
 def _sun(plan: Plan) -> SunAt | None:
-    return next((s for s in plan.suns if s.used_for == "the pass" and s.azimuth_true_deg is not None), None)
+    return next((s for s in plan.suns if s.used_for == "the pass"), None)
 
 
 def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas) -> list[Shape]:
@@ -253,7 +253,7 @@ def _rose(plan: Plan, centre: Point, radius: float, size: float) -> list[Shape]:
     if air.forecast and air.wind_kt >= 0.5:
         blows_from = air.wind_from_true_deg
         shapes.append(Line((compass_point(centre, radius * 0.8, blows_from), compass_point(centre, radius * 0.6, blows_from + 180)), "line", "end"))
-    if sun is not None and (sun.elevation_deg or 0) > 0:
+    if sun is not None and sun.elevation_deg > 0:
         at = compass_point(centre, radius, sun.azimuth_true_deg)
         shapes.append(Ellipse(at, 0.4 * size, 0.4 * size, "target_wash"))
     return shapes

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
+from briefgen.airmath.clocks import find_zone
+from briefgen.airmath.sun import changes_around
 from briefgen.airmath.times import TimeSpan
 from briefgen.plan.air import point_of
 from briefgen.plan.clock import later
@@ -65,14 +67,19 @@ def daylight_landing(s: Sortie) -> Iterator[Gate]:
 
 
 def _in_daylight(about: About, sun: SunAt, first: datetime, last: datetime, before_s: float) -> Gate:
-    """Neither before sunrise nor later than ``before_s`` before sunset; where the sun neither rises nor sets, up all day or not."""
-    if sun.sunset is None and sun.sunrise is None:
-        return words(about.but(unit=""), "up all day" in sun.words, f"the sun is {sun.words}", "daylight")
-    if sun.sunrise is not None and first < sun.sunrise and (sun.sunset is None or sun.sunrise < sun.sunset):
-        return not_before(about, first, sun.sunrise)
-    if sun.sunset is None:
-        return words(about.but(unit=""), True, "after sunrise; it does not set on this day", "daylight")
-    return not_after(about, last, later(sun.sunset, -before_s))
+    """Up at ``first``: ``last`` no later than ``before_s`` before the sunset that ends this daylight, whatever else the date holds.
+    Down: against the nearer of the sunset before and the sunrise after. Where the sun neither rises nor sets, up all day or not."""
+    point = sun.point
+    before, after = changes_around(point.lat_deg, point.lon_deg, first, find_zone(sun.zone), until=last)
+    if before is None and after is None:
+        return words(about.but(unit=""), sun.up, f"the sun is {'up' if sun.up else 'down'} all day", "daylight")
+    if after is not None and after.kind == "sunset":
+        return not_after(about, last, later(after.instant, -before_s))
+    if after is None and before.kind == "sunrise":
+        return words(about.but(unit=""), True, "after sunrise; it does not set for a day", "daylight")
+    if after is None or before is not None and first - before.instant < after.instant - first:
+        return not_after(about, last, later(before.instant, -before_s))
+    return not_before(about, first, after.instant)
 
 
 # ---------------------------------------------------------------- how long it takes to go elsewhere

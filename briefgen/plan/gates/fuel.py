@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from briefgen.airmath.sun import CIVIL_DEG, elevation_deg
+from briefgen.plan.clock import later
 from briefgen.plan.fuel_flight import hold_limit_s, landing_floor
 from briefgen.plan.gates.verdicts import SUMS, UNIT, About, at_least, at_most, late_s, limit_of, no_limit, not_checked, words
 from briefgen.plan.model import Gate
@@ -11,7 +13,6 @@ from briefgen.plan.regimes import regime
 from briefgen.plan.sortie import Sortie
 from briefgen.units.values import Duration
 
-NIGHT_DEG = -6.0  # end of evening civil twilight: 14 CFR 1.1
 NO_FUEL = "fuel can't be worked out: the notes say what is missing"
 
 
@@ -161,11 +162,12 @@ def burn_factor(s: Sortie) -> Iterator[Gate]:
 
 
 def reserve_time(s: Sortie) -> Iterator[Gate]:
-    """A reserve given as a time is no shorter than the regime's, by day or by night at the last landing."""
+    """A reserve given as a time is no shorter than the regime's, by day, or by night where the last landing is in the dark, as planned or as late as accepted."""
     if s.fuel is None:
         return
     sun = next((sun for sun in s.suns if sun.used_for == "last landing"), None)
-    night = sun is not None and sun.elevation_deg is not None and sun.elevation_deg < NIGHT_DEG
+    latest = later(s.clock.last_landing, late_s(s))
+    night = sun is not None and min(sun.elevation_deg, elevation_deg(sun.point.lat_deg, sun.point.lon_deg, latest)) < CIVIL_DEG  # night begins there: 14 CFR 1.1
     limit, reserve = limit_of(s, None, "reserve_night_s" if night else "reserve_day_s"), s.mission.file.fuel.reserve
     about = About(
         "reserve-time",

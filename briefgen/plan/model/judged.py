@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Literal
 
+from briefgen.airmath.sun import SUNRISE_DEG, EventKind, SunEvent
 from briefgen.diagnostics import KeyPath
 from briefgen.plan.model.clock import Clock
 from briefgen.plan.model.event import EventPlan
@@ -16,20 +17,32 @@ from briefgen.records import record
 
 @record
 class SunAt:
-    """The sun at one place on the sortie's local day. Instants are None where there is no such event; ``words`` then say why
-    ("up all day", "civil twilight all night")."""
+    """The sun at one place at an instant, and on the local date of that instant in ``zone``.
+
+    ``events`` are all of that date in order of time: one kind may come twice or not at all, and ``words`` say what the missing ones
+    mean ("up all day", "civil twilight all night").  ``before`` and ``after`` are the sunrise or sunset on each side of ``at``, on
+    whatever date; None where there is none for a day.
+    """
 
     point: Point
     zone: str
-    civil_dawn: datetime | None
-    sunrise: datetime | None
-    sunset: datetime | None
-    civil_dusk: datetime | None
+    events: tuple[SunEvent, ...]
     words: str
     used_for: str
-    at: datetime | None
-    elevation_deg: float | None
-    azimuth_true_deg: float | None
+    at: datetime
+    elevation_deg: float
+    azimuth_true_deg: float
+    before: SunEvent | None
+    after: SunEvent | None
+
+    def all_of(self, kind: EventKind) -> tuple[datetime, ...]:
+        """Every instant of that kind on the date, in order of time."""
+        return tuple(event.instant for event in self.events if event.kind == kind)
+
+    @property
+    def up(self) -> bool:
+        """True from sunrise to sunset."""
+        return self.elevation_deg >= SUNRISE_DEG
 
 
 Verdict = Literal["PASS", "CAUTION", "FAIL", "NOT CHECKED", "WAIVED"]

@@ -1,0 +1,177 @@
+"""What the products say of a sun that sets twice on one date, or not at all: from the mission file to the printed words.
+
+The sun's events come from ephem (XEphem's library), not from the program under test.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from datetime import UTC, datetime, timedelta
+from functools import lru_cache
+from pathlib import Path
+
+import ephem
+import pytest
+
+from briefgen.brief import cards
+from briefgen.brief.figures import figure_makers
+from briefgen.brief.pages import build_pages, read_templates
+from briefgen.brief.view import full_view
+from briefgen.context import Context, Stamp
+from briefgen.mission.load import load_mission_text
+from briefgen.plan.build import make_plan
+from briefgen.products import PRODUCTS
+from briefgen.resources import fonts_folder, templates_folder
+from briefgen.scene.geometry import flat
+from briefgen.scene.model import Canvas, Text
+
+CASE = Path(__file__).parents[1] / "cases" / "ok-midnight.yaml"
+QUAY = ("69:40", "18:57")
+STAMP = Stamp("TEST", "Test", "K7QH-49AC-XXTM-3PWJ", "K7QH", "0", "2026f")
+CONTEXT = Context(STAMP, (templates_folder(),), fonts_folder())
+SUMMER, WINTER = "2027-06-20", "2027-12-20"  # midnight sun and polar night at 69 deg 40 min north; the date of the file has two sunsets
+OSLO = timedelta(hours=2)
+
+
+@lru_cache
+def planned(*edits: tuple[str, str]):
+    text = CASE.read_text(encoding="utf-8")
+    for old, new in edits:
+        assert old in text
+        text = text.replace(old, new)
+    mission, found = load_mission_text(text, "m.yaml")
+    assert mission is not None, [d.message for d in found]
+    plan, found = make_plan(mission)
+    assert plan is not None, [d.message for d in found]
+    return plan
+
+
+def on(date: str):
+    """The mission moved to another date; the night after it too, and winter's clock where it is that."""
+    after = f"{datetime.fromisoformat(date) + timedelta(days=1):%Y-%m-%d}"
+    return planned(("2027-07-29", after), ("2027-07-28", date))
+
+
+def of_the_date(which: str) -> list[datetime]:
+    """Every sunset or sunrise of 28 July 2027 at +02:00: the centre 50 minutes of arc down, as the almanacs have it."""
+    here = ephem.Observer()
+    here.lat, here.lon, here.pressure, here.horizon = *QUAY, 0, "-0:50"
+    here.date, end = ephem.Date("2027/7/27 22:00:00"), ephem.Date("2027/7/28 22:00:00")
+    found = []
+    while True:
+        here.date = (here.next_setting if which == "sunset" else here.next_rising)(ephem.Sun(), use_center=True)
+        if here.date >= end:
+            return found
+        found.append(here.date.datetime().replace(tzinfo=UTC))
+        here.date += ephem.minute
+
+
+def words_of(value) -> str:
+    """Every word of nested data of a card, a table or a page."""
+    if isinstance(value, str):
+        return value
+    if isinstance(value, dict):
+        return " ".join(words_of(v) for v in value.values())
+    if isinstance(value, (list, tuple)):
+        return " ".join(words_of(v) for v in value)
+    return words_of([getattr(value, name) for name in getattr(value, "__dataclass_fields__", ())])
+
+
+def deck_words(plan) -> str:
+    pages, found = build_pages(read_templates([templates_folder() / "brief"]), full_view(plan, STAMP))
+    assert found == []
+    return words_of(pages)
+
+
+def product(plan, name: str) -> str:
+    made = next(p for p in PRODUCTS if p.name == name).make(plan, CONTEXT)
+    return made[0][0][1].decode("utf-8")
+
+
+def figure_words(plan) -> tuple[list[str], str]:
+    scene = figure_makers(plan)["daylight"](Canvas(880, 370))
+    return [shape.text for shape in flat(scene.shapes) if isinstance(shape, Text)], scene.alt
+
+
+def test_the_date_of_the_file_has_two_sunsets():
+    first, second = of_the_date("sunset")
+    assert (first.date().day, second.date().day) == (27, 28) and len(of_the_date("sunrise")) == 1
+
+
+def test_the_plan_holds_both():
+    sun = next(sun for sun in planned().suns if sun.used_for == "the pass")
+    for kind in ("sunrise", "sunset"):
+        known = of_the_date(kind)
+        assert len(sun.all_of(kind)) == len(known)
+        assert all(abs(a - b) < timedelta(seconds=15) for a, b in zip(sun.all_of(kind), known, strict=True))
+
+
+def test_the_deck_and_the_review_page_print_both_with_their_dates():
+    plan, (first, second) = planned(), of_the_date("sunset")
+    table = f"{first:%Y-%m-%d %H:%M} and {second:%Y-%m-%d %H:%M}"
+    assert table == "2027-07-27 22:03 and 2027-07-28 21:51"  # to the minute both libraries agree on this date
+    assert table in deck_words(plan)
+    assert re.search(rf"sunsets {first:%Y-%m-%d %H:%M}:\d\d Z and {second:%Y-%m-%d %H:%M}:\d\d Z", deck_words(plan))
+    assert "civil twilight all night" in deck_words(plan)
+    page = product(plan, "review")
+    assert table in page and "civil twilight all night" in page
+
+
+def test_the_bar_of_the_day_prints_both_on_the_local_clock():
+    texts, alt = figure_words(planned())
+    local = [f"{at + OSLO:%H:%M}" for at in of_the_date("sunset")]
+    assert local == ["00:03", "23:51"]
+    assert [text for text in texts if text.startswith("Sunset")] == [f"Sunset\n{at}" for at in local]
+    assert all(f"sunset {at} CEST (+02:00)" in alt for at in local)
+    assert any("civil twilight all night" in text for text in texts)
+
+
+def test_the_data_hold_every_event_with_its_kind():
+    suns = json.loads(product(planned(), "plan"))["plan"]["suns"]
+    (quay,) = [sun for sun in suns if sun["used_for"] == "the pass"]
+    found = [datetime.fromisoformat(event["instant"]) for event in quay["events"] if event["kind"] == "sunset"]
+    assert all(abs(a - b) < timedelta(seconds=15) for a, b in zip(found, of_the_date("sunset"), strict=True))
+
+
+def test_the_event_waits_for_the_second_sunset_not_the_first():
+    plan, second = planned(), of_the_date("sunset")[1]
+    rows = [row for row in cards.ground_contact(plan).sides[0][1]["wait"].rows if "sunset" in row[2]]
+    (said,) = [datetime.fromisoformat(f"2027-07-28T{row[0]}+00:00") for row in rows]
+    assert abs(said - second) < timedelta(seconds=15)
+
+
+@pytest.mark.parametrize(("minutes", "verdict"), [(5, "PASS"), (7, "FAIL")])  # T 21:45:00 Z; the second sunset comes 6 min 6 s later
+def test_the_pass_is_judged_by_the_sunset_that_ends_its_daylight(minutes, verdict):
+    plan = planned(("late: 5 min", f"late: {minutes} min"))
+    gate = next(gate for gate in plan.gates if gate.id == "daylight-pass")
+    assert gate.verdict == verdict
+    assert abs(gate.limit - of_the_date("sunset")[1]) < timedelta(seconds=15)
+    assert f"not after {gate.limit + timedelta(seconds=0.5):%H:%M:%S} Z" in words_of(cards.approval(plan).data())
+
+
+def test_a_noon_between_two_sunsets_is_daylight():
+    """The first sunset of the date lies thirteen hours before this pass, and has nothing to say about it."""
+    noon = (("time: 23:38:00 event", "time: 13:38:00 event"), ("time: 23:43:00 event", "time: 13:43:00 event"), ("takeoff: 23:00 base", "takeoff: 13:00 base"))
+    gates = {gate.id: gate for gate in planned(*noon).gates}
+    assert [gates[id].verdict for id in ("daylight-takeoff", "daylight-pass", "daylight-landing")] == ["PASS"] * 3
+
+
+@pytest.mark.parametrize(
+    ("date", "words", "verdict"),
+    [  # height of the sun at noon and midnight = +-(90 - 69.7) + declination, which is 23.4 on 20 June and -23.4 on 20 December
+        (SUMMER, "up all day", "PASS"),  # lowest +3.1
+        (WINTER, "down all day", "FAIL"),  # highest -3.1, so there is a civil dawn still
+    ],
+)
+def test_a_sun_that_neither_rises_nor_sets_is_said_in_words_in_every_product(date, words, verdict):
+    plan = on(date)
+    gates = [gate for gate in plan.gates if gate.id in ("daylight-pass", "daylight-takeoff", "daylight-landing")]
+    assert {(gate.verdict, gate.value) for gate in gates} == {(verdict, f"the sun is {words}")}
+    texts, alt = figure_words(plan)
+    assert any(words in text for text in texts) and words in alt
+    assert f"There is no sunset on this day: {words}" in deck_words(plan)
+    assert f"There is no sunset on this day: {words}" in product(plan, "review")
+    assert f"the sun is {words}" in words_of(cards.approval(plan).data())
+    assert {sun["words"] for sun in json.loads(product(plan, "plan"))["plan"]["suns"]} == {words}
+    assert not [row for row in cards.ground_contact(plan).sides[0][1]["wait"].rows if "sunset" in row[2]]
