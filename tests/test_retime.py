@@ -113,11 +113,122 @@ def test_other_parties_are_not_acknowledged_and_their_times_move():
     assert (tower.start, tower.end, tower.acknowledged) == (z("03:26:32"), z("03:34:32"), False)
 
 
-def test_fuel_of_a_change_by_speed_is_not_checked():
-    found = answer(slip="6", phase="inbound")
-    assert all(ship.enough is None for ship in found.ships)
+@pytest.mark.parametrize(
+    ("slip", "speed_kgs", "landing"),
+    [
+        # Planned from leave-hold, 03:28:21: 20 s and 13 s at 2400 lb/h (20 and 10 lb, each row up to 10 lb), push-up 68 s at 4800 lb/h (100 lb).
+        # Slow 6 s: 107 s at 327 kt, above the run-in's 300: at the push-up's 4800 lb/h 142.7 lb, 150 lb: 20 lb more. Ship 4 burns 1.06 of it:
+        # planned 20 + 10 + 100 lb, now 151.3 lb, 160 lb: 30 lb more.
+        ("6", 327, {1: -20, 4: -30}),
+        # Fast 6 s: 95 s at 382 kt: 126.7 lb, 130 lb, as planned; ship 4 134.3 lb, 140 lb.
+        ("-6", 382, {1: 0, 4: -10}),
+        # Slow 25 s: 126 s at 275 kt, not above 300, so at the run-in's 2400 lb/h: 84.0 lb or a little more, 90 lb; ship 4 89.1 lb, 90 lb. No push-up.
+        ("25", 275, {1: 40, 4: 40}),
+    ],
+)
+def test_fuel_of_a_change_by_speed_is_by_time_only(slip, speed_kgs, landing):
+    """The distance from the fix to the centre, 1.7 + 7.95 nm, tells the speeds: 9.65 nm in 107 s are 325 kt, with a little time to accelerate 327."""
+    found = answer(slip=slip, phase="inbound")
+    assert found.times.speed_kt == pytest.approx(speed_kgs, abs=1)
+    after = {ship.ship: ship.landing - ship.landing_before for ship in found.ships if ship.ship in landing}
+    assert after == landing
+    assert found.fuel_basis.startswith("by time only: ") and found.fuel_basis.endswith("no flow is given for this speed")
+    assert ("flow run_in" if speed_kgs < 300 else "flow push_up") in found.fuel_basis
     assert found.times.leave_hold == plan().event.hold.leave, "the hold is behind"
-    assert 270 <= found.times.speed_kt < 390
+    assert found.failing == ()
+
+
+def test_fuel_is_not_checked_above_every_speed_that_has_a_flow():
+    """Fast 9 s asks for more than the push-up's 390 KGS (the unit's cap is 400 KCAS)."""
+    found = answer(slip="-9", phase="inbound")
+    assert found.kind == "fast" and 390 < found.times.speed_kt < 420
+    assert all(ship.enough is None for ship in found.ships)
+    assert found.fuel_basis == "NOT CHECKED: 404 KGS is faster than the 390 KGS up to which a flow is given"
+
+
+def test_what_was_flown_before_the_change_keeps_its_flow():
+    """Slow 10 s told at the IP: the leg to it is flown as planned (20 s at 2400 lb/h, 20 lb); then 81 + 10 s at 317 kt and 4800 lb/h, 121.3 lb, 130 lb;
+    planned were 10 + 100 lb."""
+    found = answer(slip="10", phase="running-in")
+    assert found.ships[0].landing == found.ships[0].landing_before + 10 + 100 - 130
+    assert found.times.ip == plan().event.ip_time == found.times.ip_before
+
+
+def test_the_ip_comes_sooner_when_the_leg_to_it_is_flown_faster():
+    """Once at 300 kt: 10.8 s of 2.5 kt/s to 327 kt over 0.944 nm, which take 11.3 s at 300 kt; each further mile gains 3600/300 - 3600/327 = 1.0 s."""
+    found, event = answer(slip="6", phase="inbound").times, plan().event
+    to_300_nm = (300**2 - event.hold.inbound_gs_kt**2) / (7200 * 2.5)
+    further_nm = event.hold_to_ip.distance_nm - to_300_nm - 0.944
+    gained_s = 0.944 * 12 - 10.84 + further_nm * (12 - 3600 / 327.09)
+    assert (found.ip_before - found.ip).total_seconds() == pytest.approx(gained_s, abs=0.02)
+
+
+def test_gates_of_a_change_by_speed_judge_the_hold_as_it_is_flown():
+    """The hold lasts 536 s and may last 540: six seconds more are flown by speed, so it is not too long. T moves: the permission that ends at
+    14:30:05 no longer covers it."""
+    edits = [("event.pass.hold.maximum", "9 min"), ("event.permission.valid", "14:15:00 to 14:30:05 event"), ("event.accept_slip", "{early: 0 s, late: 0 s}")]
+    mission, _ = load_mission(REGATTA, edits)
+    own, _ = make_plan(mission)
+    asked, _ = wanted(own, Typed(slip="6"))
+    found, _ = retime(own, asked)
+    before = {gate.id for gate in own.gates if gate.verdict == "FAIL"}
+    assert (found.kind, found.reason) == ("slow", "speed after leave-hold gives it, the hold can't")
+    assert {gate.id for gate in found.failing} - before == {"permission-until"}
+
+
+# ---------------------------------------------------------------- one change after another
+
+
+def test_a_change_after_a_change_goes_by_the_time_that_is_held():
+    """+60 s read back in the first lap: 03:31:02 is held. Then +30 s more: 03:31:32, leave-hold 90 s after the planned one."""
+    found = answer(slip="30", now="03:22:00 Z", told=(("+60", "03:21:00 Z"),))
+    assert (found.kind, found.old_true, found.new_true) == ("new time", z("03:31:02"), z("03:31:32"))
+    assert found.times.leave_hold == plan().event.hold.leave + timedelta(seconds=90)
+    assert found.call.read_back == "GANNET, true time zero three three one three two Zulu."
+    assert not found.times.row, "the printed rows count from the plan"
+    alone = answer(slip="90")
+    assert [s.landing for s in found.ships] == [s.landing for s in alone.ships], "90 s more in the hold, in one change or two"
+
+
+def test_after_a_longer_hold_a_change_by_speed_begins_where_it_ends():
+    found = answer(slip="6", phase="inbound", told=(("+30", "03:20:00 Z"),))
+    assert found.told == plan().event.hold.leave + timedelta(seconds=30.001)
+    assert (found.kind, found.new_true) == ("slow", z("03:30:38"))
+    assert found.times.leave_hold == plan().event.hold.leave + timedelta(seconds=30)
+    alone = answer(slip="6", phase="inbound")
+    assert found.times.speed_kt == pytest.approx(alone.times.speed_kt, abs=1e-3)
+    # 30 s at 1300 lb/h are 10.8 lb more
+    assert found.ships[0].landing == pytest.approx(alone.ships[0].landing - 10.8, abs=10)
+
+
+def test_a_second_change_by_speed_is_asked_of_the_flight():
+    """What it has left if it holds one speed: slow 6 s at 03:28:30 leaves 98 s to the new T. From 03:29:00 on 68 s are left, at 326 kt 6.2 nm;
+    at the run-in's least speed, 270 kt, the same takes 82 s, less the 37 s of slowing down by 1.5 kt/s, in which half of the difference is lost."""
+    found = answer(slip="4", now="03:28:50 Z", told=(("6", "03:28:30 Z"),))
+    assert (found.kind, found.met, found.times, found.until) == ("ask", False, None, None)
+    assert found.old_true == z("03:30:08")
+    assert found.call.say == "GANNET, PIER. Can you accept slow a further four seconds?"
+    late = 68.0 * 326 / 270 - 68.0 - 37.0 / 2 * (326 - 270) / 270
+    assert found.authority_s[1] == pytest.approx(late, abs=0.5)
+    accepted = answer(slip="3", now="03:29:10 Z", told=(("6", "03:28:30 Z"), ("4", "03:29:00 Z")))
+    assert (accepted.kind, accepted.old_true) == ("ask", z("03:30:12"))
+
+
+@pytest.mark.parametrize(
+    ("told", "more", "words"),
+    [
+        ((("2", "03:20:00 Z"),), {"phase": "inbound"}, "could not be met"),  # below the dead-band, never told
+        ((("600", "03:29:00 Z"),), {"phase": "running-in"}, "could not be met at 03:29:00 Z"),
+        ((("60", "03:21:00 Z"), ("30", "03:20:00 Z")), {"phase": "inbound"}, "not in the order"),
+        ((("60", "03:21:00 Z"),), {}, "would come before the change"),
+        ((("60", "03:21:00 Z"),), {"phase": "holding"}, "would come before the change"),
+        ((("soon", "03:21:00 Z"),), {"phase": "inbound"}, "cannot read"),
+        ((("60", "21:70"),), {"phase": "inbound"}, "--told 60"),
+    ],
+)
+def test_told_before_has_to_be_possible(told, more, words):
+    _, problems = wanted(plan(), Typed(slip="10", told=told, **more))
+    assert [p for p in problems if words in p.message], problems
 
 
 @pytest.mark.parametrize(
@@ -126,6 +237,9 @@ def test_fuel_of_a_change_by_speed_is_not_checked():
         (["--slip", "+90"], 0, "CAN BE MET by the hold"),
         (["--slip", "+40", "--now", "03:27:00 Z"], 1, "UNABLE: told too late for the hold"),
         (["--slip", "2"], 0, "NO CALL NEEDED"),
+        (["--slip", "6", "--phase", "inbound"], 0, "Fuel at landing, by time only: 1 min 47 s at 327 KGS with the flow push_up"),
+        (["--slip", "-9", "--phase", "inbound"], 0, "Fuel at landing, NOT CHECKED: 404 KGS"),
+        (["--slip", "4", "--now", "03:28:50 Z", "--told", "6", "03:28:30 Z"], 1, "ASK THE FLIGHT: a change by speed was told already"),
         (["--to", "1431"], 2, "write 1431 Z, 1431 base, 1431 event"),
         (["--to", "25:00 Z"], 2, "a day has 24 hours"),
         (["--to", "12:00 Z"], 2, "more than six hours"),
@@ -157,6 +271,17 @@ def test_json_says_the_same(capsys):
     found = json.loads(capsys.readouterr().out)
     assert (found["met"], found["kind"], found["new_true"]) == (True, "new time", "2027-01-30T03:29:32.000000Z")
     assert found["call"]["read_back"] == "GANNET, true time zero three two nine three two Zulu."
+
+
+def test_json_says_what_the_fuel_of_a_change_by_speed_stands_on(capsys):
+    assert run(["retime", str(REGATTA), "--slip", "6", "--phase", "inbound", "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["fuel_basis"] == "by time only: 1 min 47 s at 327 KGS with the flow push_up; no flow is given for this speed"
+    assert found["ships"][0]["landing"] == found["ships"][0]["landing_before"] - 20
+    assert run(["retime", str(REGATTA), "--slip", "4", "--now", "03:28:50 Z", "--told", "6", "03:28:30 Z", "--json"]) == 1
+    found = json.loads(capsys.readouterr().out)
+    assert (found["kind"], found["met"], found["times"]) == ("ask", False, None)
+    assert found["earlier"] == [{"change_s": 6.0, "read_back": "2027-01-30T03:28:30.000000Z"}]
 
 
 def test_a_mission_without_an_event(capsys):

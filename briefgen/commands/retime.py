@@ -11,12 +11,13 @@ import click
 @click.command("retime", short_help="A new time, a slip, or a cue as heard: what can be met, until when, in which words.")
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--to", metavar="TIME", help='The new true time with its clock, such as "14:32:00 event" or "03:32:00 Z".')
-@click.option("--slip", metavar="SECONDS", help="How much later (+) or earlier (-) the true time is.")
+@click.option("--slip", metavar="SECONDS", help="How much later (+) or earlier (-) the true time is than the one the flight holds.")
 @click.option("--heard", nargs=2, multiple=True, metavar="CUE TIME", help="A cue or mark as it was heard; may be repeated.")
 @click.option("--now", metavar="TIME", help="When the call is made; the relay time is added for the read-back. With --heard: the last time heard.")
 @click.option("--phase", type=click.Choice(["holding", "inbound", "running-in"]), help="Where the flight is, instead of --now: just in the hold, just out of it, at the IP.")
+@click.option("--told", nargs=2, multiple=True, metavar="SECONDS TIME", help="A change told earlier, and when it was read back; may be repeated, the earliest first.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object for machines.")
-def command(file: Path, to: str | None, slip: str | None, heard: tuple[tuple[str, str], ...], now: str | None, phase: str | None, as_json: bool) -> int:
+def command(file: Path, as_json: bool, **typed: Any) -> int:
     """Print what a change of the true time means for FILE's flight: new times, laps, fuel, other parties, and the sentence to read.
 
     Without --now and --phase the change is told before the hold is entered. Exit code 1: the time can't be met, or a gate fails at it.
@@ -28,7 +29,7 @@ def command(file: Path, to: str | None, slip: str | None, heard: tuple[tuple[str
     checked = check(file)
     if checked.exit_code == EXIT_FILE_WRONG or checked.plan.event is None:
         return _no_plan(checked, as_json)
-    answer, problems = _answer(checked.plan, Typed(to, slip, heard, now, phase))
+    answer, problems = _answer(checked.plan, Typed(**typed))
     if answer is None:
         return _wrong(checked, problems, as_json)
     if as_json:

@@ -6,44 +6,50 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 from typing import Literal
 
-from briefgen.airmath.run_in import speed_to_fly
 from briefgen.brief.format import rounded_instant
 from briefgen.diagnostics import Diagnostic, has_errors
 from briefgen.mission.changes import at_true_time
+from briefgen.mission.resolve import Mission
 from briefgen.plan.build import make_plan
 from briefgen.plan.model import Gate, Party, Plan
 from briefgen.plan.motion import Motion, motion_of
 from briefgen.records import record
 from briefgen.retime import phrases
+from briefgen.retime.by_speed import flown_by_speed
 from briefgen.retime.heard import Predicted
-from briefgen.retime.judge import Flying, Ruling, flying, judge
+from briefgen.retime.judge import Flying, Ruling, judge
 from briefgen.retime.phrases import Call
+from briefgen.retime.story import Story, Told, after_call, story_of
 
 Phase = Literal["planned", "holding", "inbound", "running-in"]
 JUST_INSIDE_S = 1e-3  # in the hold, nothing of it flown
 MET = ("no call", "new time", "fast", "slow")
+CHANGES = ("new time", "fast", "slow")
 
 
 @record
 class Wanted:
-    """The new true time, and when the call is read back. ``read_back`` None: before the hold is entered. ``heard``: cues with their times."""
+    """The new true time, and when the call is read back. ``read_back`` None: before the hold is entered. ``earlier``: changes told before
+    this one and read back, in their order. ``heard``: cues with their times."""
 
     true_time: datetime
     read_back: datetime | None
     heard: Sequence[tuple[str, datetime]] = ()
     predicted: Predicted | None = None
+    earlier: Sequence[Told] = ()
 
 
 @record
 class NewTimes:
     """The clock after the change. ``inbound_turns``: START INBOUND TURN of each lap. ``speed_kt``: ground speed to change to and hold to the
-    centre after leave-hold, else None. ``row``: the laps are those of the printed slip row."""
+    centre after leave-hold, else None. ``ip_before``: the IP time without this change. ``row``: the laps are those of the printed slip row."""
 
     true_time: datetime
     set_time: datetime
     leave_hold: datetime | None
     inbound_turns: tuple[datetime, ...]
     ip: datetime
+    ip_before: datetime
     push_up: datetime | None
     speed_kt: float | None
     row: bool
@@ -67,8 +73,10 @@ class ShipLine:
 
 @record
 class Retimed:
-    """Everything that ``briefgen retime`` tells. ``times`` is None when the change can't be met or needs no call. ``until``: the read-back
-    must be (or had to be) complete by then; ``say_by`` = ``until`` less the relay. ``failing``: gates that fail at the new time."""
+    """Everything that ``briefgen retime`` tells. ``change_s`` and ``old_true`` go by the time that the flight holds, which is the plan's
+    until a change was told. ``times`` is None when the change can't be met or needs no call. ``until``: the read-back must be (or had
+    to be) complete by then; ``say_by`` = ``until`` less the relay. ``fuel_basis``: what the fuel of a change by speed stands on, or why
+    there is none. ``failing``: gates that fail at the new time. ``earlier``: what was told before."""
 
     kind: str
     change_s: float
@@ -88,6 +96,8 @@ class Retimed:
     within_accepted: bool | None
     call: Call
     predicted: Predicted | None
+    fuel_basis: str = ""
+    earlier: tuple[Told, ...] = ()
 
     @property
     def met(self) -> bool:
@@ -95,18 +105,48 @@ class Retimed:
         return self.kind in MET
 
 
+@record
+class _Changed:
+    """The plan with the change in it (the plan itself when there is none), and what its fuel stands on."""
+
+    plan: Plan
+    fuel_basis: str = ""
+
+
+@record
+class _Ruled:
+    """The question with its answer: where the flight was, the ruling, and where it is once the call has been read back."""
+
+    motion: Motion
+    before: Story
+    ruling: Ruling
+    change_s: float
+    after: Story
+
+    @property
+    def by_hold(self) -> bool:
+        return self.ruling.kind == "new time"
+
+
 def retime(plan: Plan, wanted: Wanted) -> tuple[Retimed | None, list[Diagnostic]]:
     """The answer for a plan that has an event; diagnostics are of the plan at the new time."""
-    motion, event = motion_of(plan), plan.event
-    now = _flying(plan, motion)
-    new_true = rounded_instant(wanted.true_time)
+    motion = motion_of(plan)
+    story, problems = story_of(plan, motion, wanted.earlier)
+    if problems:
+        return None, problems
+    held = _held(plan, story)
     told_s = 0.0 if wanted.read_back is None else motion.seconds(wanted.read_back)
-    ruling = judge(now, _asked_s(event.true_time, wanted.true_time, now), told_s)
-    change_s = (new_true - event.true_time).total_seconds()
-    changed, found = _changed_plan(plan, new_true, wanted) if ruling.kind in ("new time", "fast", "slow") else (plan, [])
-    if changed is None or has_errors(found):
-        return None, found
-    return _retimed(plan, changed, motion, (now, ruling, change_s, told_s), wanted), []
+    ruling = judge(story.now, _asked_s(held, wanted.true_time, story.now), told_s)
+    change_s = (rounded_instant(wanted.true_time) - held).total_seconds()
+    after = after_call(story, ruling, change_s, told_s) if ruling.kind in CHANGES else story
+    ruled = _Ruled(motion, story, ruling, change_s, after)
+    changed, found = _changed(plan, ruled, wanted) if ruling.kind in CHANGES else (_Changed(plan), [])
+    return (None, found) if changed is None else (_retimed(plan, changed, ruled, wanted), [])
+
+
+def _held(plan: Plan, story: Story) -> datetime:
+    """The true time that the flight holds."""
+    return plan.event.true_time + timedelta(seconds=story.held_s)
 
 
 def _asked_s(held: datetime, wanted: datetime, now: Flying) -> float:
@@ -115,77 +155,79 @@ def _asked_s(held: datetime, wanted: datetime, now: Flying) -> float:
     return exact if abs(exact) < now.deadband_s else (rounded_instant(wanted) - held).total_seconds()
 
 
-def _flying(plan: Plan, motion: Motion) -> Flying:
-    pass_ = plan.mission.file.event.pass_
-    abort_only = None if pass_.abort_only_after is None else pass_.abort_only_after.seconds
-    return flying(motion, deadband_s=pass_.deadband or 0.0, abort_only_s=abort_only)
+def _changed(plan: Plan, ruled: _Ruled, wanted: Wanted) -> tuple[_Changed | None, list[Diagnostic]]:
+    """Planned again: by the hold everything from leave-hold on moves; a change by speed moves only T and what follows it."""
+    after = ruled.after
+    final = _mission_at(plan, after.held_s, wanted)
+    if not after.calls:
+        changed, found = make_plan(final)
+        return (None if changed is None or has_errors(found) else _Changed(changed)), found
+    made, found = flown_by_speed(_mission_at(plan, after.hold_s, wanted), final, after.calls, ruled.motion.origin)
+    return (None if made is None else _Changed(*made)), found
 
 
-def _changed_plan(plan: Plan, new_true: datetime, wanted: Wanted) -> tuple[Plan | None, list[Diagnostic]]:
+def _mission_at(plan: Plan, change_s: float, wanted: Wanted) -> Mission:
     setups = plan.training.setups_flown if plan.training is not None else None
-    return make_plan(at_true_time(plan.mission, new_true, takeoff=plan.clock.takeoff, setups=setups, heard=dict(wanted.heard)))
+    true_time = plan.event.true_time + timedelta(seconds=change_s)
+    return at_true_time(plan.mission, true_time, takeoff=plan.clock.takeoff, setups=setups, heard=dict(wanted.heard))
 
 
-def _retimed(plan: Plan, changed: Plan, motion: Motion, ruled: tuple[Flying, Ruling, float, float], wanted: Wanted) -> Retimed:
-    now, ruling, change_s, told_s = ruled
-    event = plan.event
-    until = None if ruling.until_s is None else motion.origin + timedelta(seconds=ruling.until_s)
+def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Retimed:
+    ruling, change_s, held = ruled.ruling, ruled.change_s, _held(plan, ruled.before)
+    until = None if ruling.until_s is None else ruled.motion.origin + timedelta(seconds=ruling.until_s)
     relay = timedelta(seconds=plan.mission.file.event.relay_time or 0.0)
+    is_new = changed.plan is not plan
     return Retimed(
         kind=ruling.kind,
         change_s=change_s,
-        old_true=event.true_time,
-        old_set=event.set_time,
-        new_true=event.true_time + timedelta(seconds=change_s),
+        old_true=held,
+        old_set=held + (plan.event.set_time - plan.event.true_time),
+        new_true=held + timedelta(seconds=change_s),
         told=wanted.read_back,
         until=until,
         say_by=None if until is None else until - relay,
         reason=ruling.reason,
         one_more_lap_s=ruling.one_more_lap_s,
         authority_s=None if ruling.early_s is None else (ruling.early_s, ruling.late_s),
-        times=_times(plan, motion, (now, ruling, change_s, told_s)),
-        ships=_ships(plan, changed, ruling),
-        parties=changed.event.parties if changed is not plan else (),
-        failing=_failing(changed, wanted) if changed is not plan else (),
-        within_accepted=_accepted(plan, change_s),
-        call=_call(plan, ruling, change_s),
+        times=_times(plan, ruled, earlier=bool(wanted.earlier)) if is_new else None,
+        ships=_ships(plan, changed),
+        parties=changed.plan.event.parties if is_new else (),
+        failing=_failing(changed.plan, wanted) if is_new else (),
+        within_accepted=_accepted(plan, ruled.before.held_s + change_s),
+        call=_call(plan, ruling, held, change_s),
         predicted=wanted.predicted,
+        fuel_basis=changed.fuel_basis,
+        earlier=tuple(wanted.earlier),
     )
 
 
-def _times(plan: Plan, motion: Motion, ruled: tuple[Flying, Ruling, float, float]) -> NewTimes | None:
-    """By the hold everything inbound moves with T; by speed only what lies after the change of speed does, and no clock tells when."""
-    now, ruling, change_s, told_s = ruled
-    event, shift = plan.event, timedelta(seconds=change_s)
-    if ruling.kind not in ("new time", "fast", "slow"):
-        return None
-    by_hold = ruling.kind == "new time"
-    speed = None if by_hold else speed_to_fly(now.inbound, max(told_s - now.leave_s, 0.0), change_s, now.window)
-    moved = shift if by_hold else timedelta(0)
-    turns = tuple(motion.origin + timedelta(seconds=lap.inbound_turn_s) for lap in ruling.wait.laps) if by_hold else ()
+def _times(plan: Plan, ruled: _Ruled, *, earlier: bool) -> NewTimes:
+    """By the hold everything inbound moves with T; by speed only what lies after the change of speed does, and there is no push-up."""
+    event, after = plan.event, ruled.after
+    shift, moved = timedelta(seconds=after.held_s), timedelta(seconds=after.hold_s)
+    origin, calls, leave = ruled.motion.origin, after.calls, ruled.motion.chain.leave_hold
     return NewTimes(
         true_time=event.true_time + shift,
         set_time=event.set_time + shift,
-        leave_hold=None if motion.chain.leave_hold is None else motion.chain.leave_hold + moved,
-        inbound_turns=turns,
-        ip=event.ip_time + moved,
-        push_up=None if event.push is None or not by_hold else event.push.at + shift,
-        speed_kt=speed.speed_kt if speed is not None and speed.possible else None,
-        row=ruling.row,
+        leave_hold=None if leave is None else leave + moved,
+        inbound_turns=tuple(origin + timedelta(seconds=lap.inbound_turn_s) for lap in ruled.ruling.wait.laps) if ruled.by_hold else (),
+        ip=origin + timedelta(seconds=after.ip_s),
+        ip_before=origin + timedelta(seconds=ruled.before.ip_s),
+        push_up=None if event.push is None or calls else event.push.at + shift,
+        speed_kt=calls[-1].speed_kt if calls else None,
+        row=ruled.ruling.row and not earlier,
     )
 
 
-def _ships(plan: Plan, changed: Plan, ruling: Ruling) -> tuple[ShipLine, ...]:
-    """Landing fuel with the hold as long as it now is. After leave-hold the change is flown by speed, whose fuel isn't worked out."""
+def _ships(plan: Plan, changed: _Changed) -> tuple[ShipLine, ...]:
+    """Landing fuel with the hold as long as it now is, or with the speed changed; the go-home time of the hold only while it is ahead."""
     if plan.fuel is None:
         return ()
-    after = {ship.ship: ship for ship in changed.fuel.ships} if changed.fuel is not None else {}
-    by_speed = ruling.kind in ("fast", "slow")
+    after = {ship.ship: ship for ship in changed.plan.fuel.ships} if changed.plan.fuel is not None else {}
     return tuple(
         ShipLine(
-            before.ship, before.landing_predicted,
-            None if by_speed or before.ship not in after else after[before.ship].landing_predicted,
-            before.landing_required, before.go_home,
+            before.ship, before.landing_predicted, after[before.ship].landing_predicted if before.ship in after else None,
+            before.landing_required, None if changed.fuel_basis else before.go_home,
         )
         for before in plan.fuel.ships
     )  # fmt: skip
@@ -203,25 +245,22 @@ def _accepted(plan: Plan, change_s: float) -> bool | None:
     return None if slip is None else -slip.early <= change_s <= slip.late
 
 
-def _call(plan: Plan, ruling: Ruling, change_s: float) -> Call:
+def _call(plan: Plan, ruling: Ruling, held: datetime, change_s: float) -> Call:
     who, event = phrases.callers(plan.mission), plan.event
     if ruling.kind == "new time":
-        return phrases.new_time(who, event.true_time, event.true_time + timedelta(seconds=change_s))
+        return phrases.new_time(who, held, held + timedelta(seconds=change_s))
     if ruling.kind in ("fast", "slow"):
         return phrases.seconds(who, change_s)
+    if ruling.kind == "ask":
+        return phrases.ask(who, change_s)
     if ruling.kind == "abort only":
         return phrases.abort(event.abort.words if event.abort is not None else "")
     return phrases.unable(who, change_s, ruling.one_more_lap_s) if ruling.kind == "unable" else Call("")
 
 
-def read_back_at(plan: Plan, *, now: datetime | None, phase: Phase) -> datetime | None:
+def read_back_at(plan: Plan, story: Story, *, now: datetime | None, phase: Phase) -> datetime | None:
     """When the call is read back: the relay after ``now``, else where a phase begins; None: before the hold is entered."""
     if now is not None:
         return now + timedelta(seconds=plan.mission.file.event.relay_time or 0.0)
-    motion = motion_of(plan)
-    moments = {
-        "holding": motion.origin + timedelta(seconds=JUST_INSIDE_S),
-        "inbound": (motion.chain.leave_hold or plan.event.ip_time) + timedelta(seconds=JUST_INSIDE_S),
-        "running-in": plan.event.ip_time + timedelta(seconds=JUST_INSIDE_S),
-    }
-    return moments.get(phase)
+    begins_s = {"holding": 0.0, "inbound": story.now.leave_s, "running-in": story.ip_s}.get(phase)
+    return None if begins_s is None else motion_of(plan).origin + timedelta(seconds=begins_s + JUST_INSIDE_S)

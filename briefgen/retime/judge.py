@@ -9,7 +9,8 @@ complete. The algorithm, in this order (briefgen/render/html/clock_verdict.js po
     of laps still gives it at ``told_s``; the laps are those of the printed slip row while that row holds, else worked again from that moment.
     What the hold can't give, speed may: as in 4, told at leave-hold.
  4. After leave-hold speed is the means, within the authority that is left; told before it begins counts as told where it begins.
-    A change of speed told earlier can't be added to: then the flight is asked.
+    After a change of speed the flight is asked: "fast" or "slow" doesn't say how it is flown, so only the flight knows what it has left.
+    The authority told with it is what is left when it changed to one ground speed at once and holds it, as ``speed_to_fly`` has it.
  5. Else UNABLE, with the price of one more lap while the flight is in the hold; never the nearest value.
 """
 
@@ -22,23 +23,25 @@ from briefgen.airmath.authority import authority_at, last_moments
 from briefgen.airmath.hold import Racetrack
 from briefgen.airmath.hold_slip import SlipAnswer, slip_answer
 from briefgen.airmath.hold_wait import SAME_S, HoldPlan, NotFlyable, replan, told_by_s
-from briefgen.airmath.run_in import Inbound, total_s
+from briefgen.airmath.run_in import Inbound, speed_to_fly, state_at, total_s
 from briefgen.airmath.speed_change import SpeedWindow
 from briefgen.plan.motion import Motion
 from briefgen.plan.slips import window
 from briefgen.records import record
 
 SAME_SECOND_S = 0.5
+ASK_REASON = "a change by speed was told already, and only the flight knows how it flies it"
 
 Kind = Literal["no call", "new time", "fast", "slow", "unable", "abort only", "ask"]
 
 
 @record
 class Flying:
-    """What the flight flies: the T it holds is ``leave_s`` + the flight inbound + ``speed_told_s``. ``wait`` None: no hold, or one that can't be flown.
+    """What the flight flies: the T it holds is ``begins_s`` + the flight inbound + ``apart_s``. ``wait`` None: no hold, or one that can't be flown.
 
-    ``longest_s``: the longest hold allowed. ``abort_only_s`` counts from T (negative: before). ``speed_told_s``: fast (-) or slow (+)
-    told after leave-hold.
+    ``longest_s``: the longest hold allowed. ``abort_only_s`` counts from T (negative: before). ``since_s``: when a change of speed was last
+    told (None: none was); ``inbound`` then begins there, and holds one speed to the centre. ``apart_s``: fast (-) or slow (+) that the
+    flight read back though no one speed of the window gives it; what it has left is then not known.
     """
 
     track: Racetrack | None
@@ -49,12 +52,18 @@ class Flying:
     longest_s: float | None = None
     abort_only_s: float | None = None
     deadband_s: float = 0.0
-    speed_told_s: float = 0.0
+    since_s: float | None = None
+    apart_s: float = 0.0
+
+    @property
+    def begins_s(self) -> float:
+        """When the flight inbound begins."""
+        return self.leave_s if self.since_s is None else self.since_s
 
     @property
     def target_s(self) -> float:
         """The T that the flight holds."""
-        return self.leave_s + total_s(self.inbound) + self.speed_told_s
+        return self.begins_s + total_s(self.inbound) + self.apart_s
 
     @property
     def abort_only_at_s(self) -> float | None:
@@ -99,14 +108,14 @@ def judge(now: Flying, change_s: float, told_s: float) -> Ruling:
     if abs(change_s) < now.deadband_s or abs(change_s) < SAME_SECOND_S:
         return Ruling("no call")
     if now.track is None or told_s > now.leave_s + SAME_S:
-        return _by_speed(now, change_s, max(told_s - now.leave_s, 0.0))
+        return _by_speed(now, change_s, told_s)
     by_hold = _by_hold(now, change_s, told_s)
     if by_hold.kind == "new time":
         return by_hold
-    by_speed = _by_speed(now, change_s, 0.0)
+    by_speed = _by_speed(now, change_s, now.leave_s)
     if by_speed.kind in ("fast", "slow"):
         return replace(by_speed, reason="speed after leave-hold gives it, the hold can't")
-    return by_hold
+    return by_speed if by_speed.kind == "ask" else by_hold
 
 
 def _by_hold(now: Flying, change_s: float, told_s: float) -> Ruling:
@@ -125,12 +134,12 @@ def _by_hold(now: Flying, change_s: float, told_s: float) -> Ruling:
     return Ruling("new time", until, wait=found)
 
 
-def _by_speed(now: Flying, change_s: float, after_s: float) -> Ruling:
-    if after_s >= total_s(now.inbound):
+def _by_speed(now: Flying, change_s: float, told_s: float) -> Ruling:
+    if told_s >= now.target_s:
         return Ruling("unable", reason="the flight is over the centre")
-    left = authority_at(now.inbound, after_s, now.window)
-    if now.speed_told_s != 0.0:
-        return Ruling("ask", reason="a change of speed was told already", early_s=left.early_s, late_s=left.late_s)
+    left = None if now.apart_s else authority_at(now.inbound, max(told_s - now.begins_s, 0.0), now.window)
+    if now.since_s is not None:
+        return Ruling("ask", reason=ASK_REASON, early_s=left and left.early_s, late_s=left and left.late_s)
     until = _speed_until_s(now, change_s)
     if (left.early_s if change_s < 0 else left.late_s) < abs(change_s):
         return Ruling("unable", until, "more than speed can do from here", early_s=left.early_s, late_s=left.late_s)
@@ -148,10 +157,20 @@ def _speed_until_s(now: Flying, change_s: float) -> float | None:
     return at if now.abort_only_at_s is None else min(at, now.abort_only_at_s)
 
 
-def told(now: Flying, ruling: Ruling, change_s: float) -> Flying:
-    """What the flight flies once the call has been read back."""
+def told(now: Flying, ruling: Ruling, change_s: float, told_s: float) -> Flying:
+    """What the flight flies once the call has been read back at ``told_s``."""
     if ruling.kind == "new time":
-        return replace(now, wait=ruling.wait, leave_s=now.leave_s + change_s)
-    if ruling.kind in ("fast", "slow"):
-        return replace(now, speed_told_s=now.speed_told_s + change_s)
-    return now
+        since_s = None if now.since_s is None else now.since_s + change_s
+        return replace(now, wait=ruling.wait, leave_s=now.leave_s + change_s, since_s=since_s)
+    return _with_speed(now, change_s, told_s) if ruling.kind in ("fast", "slow", "ask") else now
+
+
+def _with_speed(now: Flying, change_s: float, told_s: float) -> Flying:
+    """From the call on one ground speed to the centre; what no speed of the window gives stands apart."""
+    after = max(told_s - now.begins_s, 0.0)
+    state, fix = state_at(now.inbound, after), speed_to_fly(now.inbound, after, change_s, now.window)
+    if now.apart_s or not fix.possible:
+        return replace(now, since_s=now.begins_s, apart_s=now.apart_s + change_s)
+    leg_nm = max(state.to_go_nm - now.inbound.distance_nm, 0.0)
+    inbound = Inbound(leg_nm, state.speed_kt, state.to_go_nm - leg_nm, fix.speed_kt, fix.speed_kt, 0.0, now.inbound.rates)
+    return replace(now, inbound=inbound, since_s=now.begins_s + after)

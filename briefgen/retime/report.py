@@ -10,7 +10,7 @@ from briefgen.brief.format import clock_local, clock_z, counted, duration, fuel_
 from briefgen.brief.gate_words import figures_words
 from briefgen.export.plain import to_plain
 from briefgen.plan.model import Party, Plan
-from briefgen.retime.answer import NewTimes, Retimed, ShipLine
+from briefgen.retime.answer import NewTimes, Retimed
 
 Rows = list[list[str]]
 HEADLINES = {
@@ -19,6 +19,7 @@ HEADLINES = {
     "fast": "CAN BE MET by speed.",
     "slow": "CAN BE MET by speed.",
     "unable": "UNABLE: {reason}.",
+    "ask": "ASK THE FLIGHT: {reason}.",
     "abort only": "ONLY ABORT: the flight takes in nothing else any more.",
 }
 
@@ -33,7 +34,7 @@ def lines(answer: Retimed, plan: Plan) -> Iterator[tuple[str, Rows]]:
     yield "", list(_verdict(answer, plan))
     if answer.times is not None:
         yield "New times", list(_times(answer, answer.times, plan))
-        yield "Fuel at landing", list(_fuel(answer.ships, plan))
+        yield f"Fuel at landing{', ' if answer.fuel_basis else ''}{answer.fuel_basis}", list(_fuel(answer, plan))
     yield "Other parties", [_party(party, plan) for party in answer.parties]
     yield "Gates that fail at the new time", [[g.verdict, g.title, figures_words(g, day=plan.clock.takeoff.date()), g.why] for g in answer.failing]
     if answer.call.say:
@@ -48,14 +49,19 @@ def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
         yield ["Predicted true time", f"{_z(found.true_time, plan)}{spread}"]
         if found.overdue:
             yield ["Overdue", ", ".join(found.overdue)]
-    yield ["Change", f"{signed_duration(answer.change_s)}"]
+    for change in answer.earlier:
+        yield ["Told before", f"{signed_duration(change.change_s)}, read back at {_z(change.read_back, plan)}"]
+    yield ["Change", f"{signed_duration(answer.change_s)}" + (f" of {_z(answer.old_true, plan)}, which the flight holds" if answer.earlier else "")]
     yield ["Told", "before the hold is entered" if answer.told is None else f"read back at {_z(answer.told, plan)}"]
     if answer.met and answer.reason:
         yield ["How", answer.reason]
     yield from _until(answer, plan)
     if answer.authority_s is not None:
         early, late = answer.authority_s
-        yield ["Speed alone gives", f"{early:.1f} s earlier to {late:.1f} s later"]
+        given = f"{early:.1f} s earlier to {late:.1f} s later"
+        yield ["Speed alone gives", f"{given}, if it has held one speed since it was told" if answer.kind == "ask" else given]
+    elif answer.kind == "ask":
+        yield ["Speed alone gives", "not known"]
     if answer.kind == "unable" and answer.one_more_lap_s is not None:
         yield ["One more lap costs", duration(answer.one_more_lap_s)]
     if answer.within_accepted is False:
@@ -63,7 +69,7 @@ def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
 
 
 def _until(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
-    if answer.kind in ("no call", "abort only"):
+    if answer.kind in ("no call", "abort only", "ask"):
         return
     if answer.until is None:
         yield ["Can be met until", "never, as planned"]
@@ -81,24 +87,26 @@ def _times(answer: Retimed, times: NewTimes, plan: Plan) -> Iterator[list[str]]:
     if answer.kind == "new time":
         source = "as the printed slip row" if times.row else "worked again from the moment told: the printed slip row no longer holds"
         yield ["Laps", counted(len(times.inbound_turns), "lap"), source]
-    kept = "" if answer.kind == "new time" else "unchanged"
-    for label, at in (("Leave-hold", times.leave_hold), ("IP", times.ip), ("Push-up", times.push_up)):
+    by_hold = answer.kind == "new time"
+    ip_kept = "unchanged" if abs((times.ip - times.ip_before).total_seconds()) < 0.05 else f"was {_z(times.ip_before, plan)}"
+    for label, at, kept in (("Leave-hold", times.leave_hold, "unchanged"), ("IP", times.ip, ip_kept), ("Push-up", times.push_up, "")):
         if at is not None:
-            yield [label, _all_clocks(at, plan), kept]
+            yield [label, _all_clocks(at, plan), "" if by_hold else kept]
     if times.speed_kt is not None:
         yield ["Ground speed", speed_kt(times.speed_kt, "KGS"), "change to it at once, hold it to the centre, no push-up"]
 
 
-def _fuel(ships: tuple[ShipLine, ...], plan: Plan) -> Iterator[list[str]]:
-    if not ships:
+def _fuel(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
+    if not answer.ships:
         yield ["NOT CHECKED", "the mission does not give what fuel needs"]
-    for ship in ships:
+    for ship in answer.ships:
+        was = f"was {fuel_figure(ship.landing_before, plan.fuel.unit)}"
         if ship.landing is None:
-            yield [f"Ship {ship.ship}", "NOT CHECKED: the change is flown by speed", f"was {fuel_figure(ship.landing_before, plan.fuel.unit)}", ""]
+            yield [f"Ship {ship.ship}", f"NOT CHECKED ({was})", f"required {fuel_figure(ship.required, plan.fuel.unit)}", ""]
             continue
         short = "" if ship.enough else "BELOW WHAT IS REQUIRED"
         go_home = f"go home from the hold by {_z(ship.go_home, plan)}" if ship.go_home is not None else ""
-        figure = f"{fuel_figure(ship.landing, plan.fuel.unit)} (was {fuel_figure(ship.landing_before, plan.fuel.unit)})"
+        figure = f"{fuel_figure(ship.landing, plan.fuel.unit)} ({was})"
         yield [f"Ship {ship.ship}", figure, f"required {fuel_figure(ship.required, plan.fuel.unit)}", "; ".join(filter(None, (short, go_home)))]
 
 
@@ -122,5 +130,5 @@ def _all_clocks(at: datetime, plan: Plan) -> str:
 def retime_object(answer: Retimed, plan: Plan) -> dict[str, Any]:
     """``briefgen retime --json``: the records as they are, instants in UTC, seconds unrounded."""
     keys = ("kind", "change_s", "old_true", "old_set", "new_true", "told", "until", "say_by", "reason", "one_more_lap_s", "authority_s", "times",
-            "ships", "parties", "within_accepted", "call", "predicted")  # fmt: skip
+            "ships", "fuel_basis", "parties", "within_accepted", "call", "predicted", "earlier")  # fmt: skip
     return {"met": answer.met, **{key: to_plain(getattr(answer, key)) for key in keys}, "failing": [gate.id for gate in answer.failing]}

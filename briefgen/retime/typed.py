@@ -11,8 +11,10 @@ from briefgen.mission.clocks import read_instant
 from briefgen.mission.resolve import Mission
 from briefgen.plan.model import Plan
 from briefgen.records import record
+from briefgen.plan.motion import motion_of
 from briefgen.retime.answer import Phase, Wanted, read_back_at
 from briefgen.retime.heard import check_names, predicted
+from briefgen.retime.story import Story, Told, as_planned, story_of
 
 MOST_SLIP_S = 6 * 3600.0  # our own bound against slips of the keyboard
 _SLIP = re.compile(r"(?P<sign>[-+]?)(?P<number>[0-9]{1,5}(?:\.[0-9]+)?)(?: ?(?P<unit>s|min))?")
@@ -20,13 +22,15 @@ _SLIP = re.compile(r"(?P<sign>[-+]?)(?P<number>[0-9]{1,5}(?:\.[0-9]+)?)(?: ?(?P<
 
 @record
 class Typed:
-    """The options as typed; exactly one of ``to``, ``slip`` and ``heard`` says what is wanted."""
+    """The options as typed; exactly one of ``to``, ``slip`` and ``heard`` says what is wanted. ``told``: (seconds, time) of each change that
+    was read back before."""
 
     to: str | None = None
     slip: str | None = None
     heard: tuple[tuple[str, str], ...] = ()
     now: str | None = None
     phase: str | None = None
+    told: tuple[tuple[str, str], ...] = ()
 
 
 def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
@@ -35,19 +39,44 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     problems = _one_question(typed)
     now, found = _time(mission, typed.now, "--now")
     problems += found
+    earlier, found = _told(mission, typed)
+    problems += found
+    story, found = story_of(plan, motion_of(plan), earlier) if not found else (as_planned(plan, motion_of(plan)), [])
+    problems += found
     heard, found = _heard(mission, typed, now)
     problems += found
-    true_time, found = _asked(mission, typed)
+    true_time, found = _asked(mission, typed, story)
     problems += found
     if has_errors(problems):
         return None, problems
     if heard:
         now = now or max(at for _, at in heard)
-    told = read_back_at(plan, now=now if typed.phase is None else None, phase=_phase(typed))
+    read_back = read_back_at(plan, story, now=now if typed.phase is None else None, phase=_phase(typed))
+    if earlier and (read_back is None or read_back < earlier[-1].read_back):
+        return None, [_before_told(earlier[-1])]
     if not heard:
-        return Wanted(true_time, told), []
+        return Wanted(true_time, read_back, earlier=earlier), []
     found_t = predicted(mission, heard, now=now)
-    return Wanted(found_t.true_time, told, heard, found_t), []
+    return Wanted(found_t.true_time, read_back, heard, found_t, earlier), []
+
+
+def _told(mission: Mission, typed: Typed) -> tuple[tuple[Told, ...], list[Diagnostic]]:
+    """The changes told before, in the order of their read-backs."""
+    told, problems = [], []
+    for seconds, text in typed.told:
+        change_s, found = _seconds(seconds, "--told")
+        at, more = _time(mission, text, f"--told {seconds}")
+        problems += [*found, *more]
+        if change_s is not None and at is not None:
+            told.append(Told(change_s, at))
+    if any(after.read_back < before.read_back for before, after in zip(told, told[1:], strict=False)):
+        problems.append(Diagnostic("told-order", "error", "--told: the changes are not in the order of their times", help="give the earliest first"))
+    return tuple(told), problems
+
+
+def _before_told(last: Told) -> Diagnostic:
+    message = f"the call would come before the change that was read back at {last.read_back:%H:%M:%S} Z"
+    return Diagnostic("told-later", "error", message, help="say with --now when the call is made, or with --phase where the flight is by then")
 
 
 def _phase(typed: Typed) -> Phase:
@@ -85,7 +114,7 @@ def _heard(mission: Mission, typed: Typed, now: datetime | None) -> tuple[tuple[
     return tuple(notes), problems
 
 
-def _asked(mission: Mission, typed: Typed) -> tuple[datetime | None, list[Diagnostic]]:
+def _asked(mission: Mission, typed: Typed, story: Story) -> tuple[datetime | None, list[Diagnostic]]:
     if typed.to:
         at, found = _time(mission, typed.to, "--to")
         if at is None or abs(at - mission.times.true_time) <= timedelta(seconds=MOST_SLIP_S):
@@ -93,14 +122,18 @@ def _asked(mission: Mission, typed: Typed) -> tuple[datetime | None, list[Diagno
         return None, [_far(typed.to)]
     if not typed.slip:
         return None, []
-    match = _SLIP.fullmatch(typed.slip.strip().replace("\u2212", "-"))
+    seconds, found = _seconds(typed.slip, "--slip")
+    return (None if seconds is None else mission.times.true_time + timedelta(seconds=story.held_s + seconds)), found
+
+
+def _seconds(text: str, name: str) -> tuple[float | None, list[Diagnostic]]:
+    """Seconds with their sign: later is more."""
+    match = _SLIP.fullmatch(text.strip().replace("\u2212", "-"))
     if match is None:
-        help = "write seconds, later with +, earlier with -: --slip +90, --slip -30; or 2 min"
-        return None, [Diagnostic("slip", "error", f'--slip: cannot read "{typed.slip}" as seconds', None, "a slip is how much later T is", help)]
+        help = f"write seconds, later with +, earlier with -: {name} +90, {name} -30; or 2 min"
+        return None, [Diagnostic("slip", "error", f'{name}: cannot read "{text}" as seconds', None, "a slip is how much later T is", help)]
     seconds = float(match["number"]) * (60.0 if match["unit"] == "min" else 1.0) * (-1.0 if match["sign"] == "-" else 1.0)
-    if abs(seconds) > MOST_SLIP_S:
-        return None, [_far(typed.slip)]
-    return mission.times.true_time + timedelta(seconds=seconds), []
+    return (seconds, []) if abs(seconds) <= MOST_SLIP_S else (None, [_far(text)])
 
 
 def _far(text: str) -> Diagnostic:

@@ -92,7 +92,7 @@ def as_page(now: Flying) -> dict:
             "pushNm": way.push_nm, "rates": {"up": way.rates.accelerate_kt_s, "down": way.rates.decelerate_kt_s},
         },
         "window": {"minimum": now.window.minimum_kt, "maximum": now.window.maximum_kt},
-        "leave": now.leave_s, "longest": now.longest_s, "abortOnly": now.abort_only_s, "deadband": now.deadband_s, "speedTold": now.speed_told_s,
+        "leave": now.leave_s, "longest": now.longest_s, "abortOnly": now.abort_only_s, "deadband": now.deadband_s, "since": now.since_s, "apart": now.apart_s,
     }  # fmt: skip
 
 
@@ -104,7 +104,7 @@ return questions.map(([change, told]) => {
   const found = judge(now, change, told);
   const answer = {...found, turns: found.wait === null ? null : found.wait.laps.map((l) => l.inboundTurn), target: targetOf(now)};
   delete answer.wait;
-  now = afterCall(now, found, change);
+  now = afterCall(now, found, change, told);
   return answer;
 });
 """
@@ -129,7 +129,7 @@ def ask(phone: Phone, now: Flying, asked: list[tuple[float, float]], kinds: dict
         own = judge(now, change_s, told_s)
         compare(page, own, now)
         kinds[own.kind] = kinds.get(own.kind, 0) + 1
-        now = told(now, own, change_s)
+        now = told(now, own, change_s, told_s)
 
 
 def random_flight(r: Random) -> Flying:
@@ -158,7 +158,7 @@ def test_hundreds_of_verdicts_on_random_flights(phone):
         r = Random(7000 + seed)
         now = random_flight(r)
         ask(phone, now, questions(r, now), kinds)
-    assert all(kinds.get(kind, 0) >= 15 for kind in ("no call", "new time", "fast", "slow", "unable", "abort only")), kinds
+    assert all(kinds.get(kind, 0) >= 15 for kind in ("no call", "new time", "fast", "slow", "unable", "abort only", "ask")), kinds
 
 
 @pytest.mark.parametrize("name", ["regatta", "lantern-fair", "founders-day"])

@@ -98,7 +98,8 @@ def flying_data(motion: Motion, event: EventPlan, mission: Any) -> dict[str, Any
         "longest": hold.maximum_s if hold is not None else None,
         "abortOnly": None if pass_.abort_only_after is None else pass_.abort_only_after.seconds,
         "deadband": pass_.deadband or 0.0,
-        "speedTold": 0.0,
+        "since": None,
+        "apart": 0.0,
         "hasHold": chain.leave_hold is not None,
     }  # fmt: skip
 

@@ -67,7 +67,7 @@ function keep() {
 }
 
 function write(entry) { log.push({ t: trueNow(), ...entry }); keep(); show(true); }
-function note(words, shift) { log.push({ k: "note", t: trueNow(), words, shift }); keep(); }
+function note(words, shift) { log.push({ k: "note", t: trueNow() + shift, words, shift }); keep(); } // by the clock that was kept
 
 function tapped(name, action) {
   const at = steadyNow();
@@ -166,7 +166,9 @@ function untilText(view) {
     parts.push(found.kind === "unable" ? `It could have been met until ${zDown(until)}.` : `Say by ${zDown(say)}; read back by ${zDown(until)}.`);
   }
   if (found.kind === "unable" && found.oneMoreLap !== null) parts.push(`One more lap costs ${durationText(found.oneMoreLap)}.`);
-  if (found.early !== null) parts.push(`Speed still gives ${found.early.toFixed(1)} s earlier, ${found.late.toFixed(1)} s later.`);
+  const since = found.kind === "ask" ? ", if it has held one speed since it was told" : "";
+  if (found.early !== null) parts.push(`Speed still gives ${found.early.toFixed(1)} s earlier, ${found.late.toFixed(1)} s later${since}.`);
+  else if (found.kind === "ask") parts.push("What speed still gives is not known.");
   if (view.outside && found.kind !== "no call" && found.kind !== "over") parts.push("OUTSIDE THE ACCEPTED SLIP: ask the supervisor first.");
   return parts.join(" ");
 }

@@ -51,14 +51,14 @@ function saidNow(now, entry) {
 
 // Read back: from then on the flight flies it. Read back after its last moment: it holds the new time, but how it gets there isn't known.
 function readBackNow(data, now, entry) {
-  const said = now.pending, at = secondsOf(data, entry.t);
-  const found = said.kind === "ask" ? ruling("ask") : judge(now.flying, said.change, inFlight(now, at));
-  const met = ["new time", "fast", "slow"].includes(found.kind);
-  if (met) now.flying = afterCall(now.flying, found, said.change);
-  else if (said.kind === "new time") now.flying = { ...now.flying, wait: null, leave: now.flying.leave + said.change };
-  else now.flying = { ...now.flying, speedTold: now.flying.speedTold + said.change };
+  const said = now.pending, at = inFlight(now, secondsOf(data, entry.t));
+  const found = said.kind === "ask" ? ruling("ask") : judge(now.flying, said.change, at);
+  const met = ["new time", "fast", "slow", "ask"].includes(found.kind);
+  if (met) now.flying = afterCall(now.flying, found, said.change, at);
+  else if (said.kind === "new time") now.flying = { ...afterCall(now.flying, ruling("new time"), said.change, at), wait: null };
+  else now.flying = { ...now.flying, since: beginsOf(now.flying), apart: now.flying.apart + said.change };
   now.held += said.change;
-  now.told = { said, readAt: entry.t, refused: false, late: !met && said.kind !== "ask" };
+  now.told = { said, readAt: entry.t, refused: false, late: !met };
   now.pending = null;
 }
 

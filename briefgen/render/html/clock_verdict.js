@@ -49,6 +49,16 @@ function authorityAt(way, after, window) {
   return { early: Math.max(planned - fastest, 0), late: Math.max(slowest - planned, 0) };
 }
 
+// The one ground speed that arrives at the given time, null: none inside the window.
+function speedToFly(way, after, slip, window) {
+  const { toGo, speed } = stateAt(way, after), seconds = totalS(way) - after + slip;
+  const rate = seconds > 0 ? signedRate(way.rates, speed, 3600 * toGo / seconds) : way.rates.up, end = speed + rate * seconds;
+  const square = end * end - speed * speed - 7200 * rate * toGo;
+  if (square < 0) return null;
+  const found = rate > 0 ? end - Math.sqrt(square) : end + Math.sqrt(square);
+  return found >= window.minimum && found <= window.maximum ? found : null;
+}
+
 function lastMoment(authority, wanted, end) {
   let works = 0, fails = end;
   if (authority(works) < wanted) return null;
@@ -106,10 +116,12 @@ function overdueCues(parts, first, target, now, deadband) {
   return rests.filter(([, rest]) => now > target - rest + deadband);
 }
 
-// ---------------------------------------------------------------- judge.py. Flying: {track, wait, way, window, leave, longest, abortOnly, deadband, speedTold}.
+// ---------------------------------------------------------------- judge.py. Flying: {track, wait, way, window, leave, longest, abortOnly, deadband, since, apart}.
 
 const SAME_SECOND_S = 0.5;
-const targetOf = (now) => now.leave + totalS(now.way) + now.speedTold;
+const ASK_REASON = "a change by speed was told already, and only the flight knows how it flies it";
+const beginsOf = (now) => now.since === null ? now.leave : now.since;
+const targetOf = (now) => beginsOf(now) + totalS(now.way) + now.apart;
 const abortOnlyAt = (now) => now.abortOnly === null ? null : targetOf(now) + now.abortOnly;
 const ruling = (kind, rest) => ({ kind, until: null, reason: "", wait: null, row: false, oneMoreLap: null, early: null, late: null, ...rest });
 const tooLong = (now, change) => now.longest !== null && now.leave + change > now.longest + SAME_SECOND_S;
@@ -118,12 +130,12 @@ function judge(now, change, told) {
   const abortAt = abortOnlyAt(now);
   if (abortAt !== null && told > abortAt) return ruling("abort only", { until: abortAt });
   if (Math.abs(change) < now.deadband || Math.abs(change) < SAME_SECOND_S) return ruling("no call");
-  if (now.track === null || told > now.leave + SAME_S) return bySpeed(now, change, Math.max(told - now.leave, 0));
+  if (now.track === null || told > now.leave + SAME_S) return bySpeed(now, change, told);
   const hold = byHold(now, change, told);
   if (hold.kind === "new time") return hold;
-  const speed = bySpeed(now, change, 0);
+  const speed = bySpeed(now, change, now.leave);
   if (speed.kind === "fast" || speed.kind === "slow") return { ...speed, reason: "speed after leave-hold gives it, the hold can't" };
-  return hold;
+  return speed.kind === "ask" ? speed : hold;
 }
 
 function byHold(now, change, told) {
@@ -140,10 +152,10 @@ function byHold(now, change, told) {
   return ruling("new time", { until, wait: found });
 }
 
-function bySpeed(now, change, after) {
-  if (after >= totalS(now.way)) return ruling("unable", { reason: "the flight is over the centre" });
-  const { early, late } = authorityAt(now.way, after, now.window);
-  if (now.speedTold !== 0) return ruling("ask", { reason: "a change of speed was told already", early, late });
+function bySpeed(now, change, told) {
+  if (told >= targetOf(now)) return ruling("unable", { reason: "the flight is over the centre" });
+  const { early, late } = now.apart ? { early: null, late: null } : authorityAt(now.way, Math.max(told - beginsOf(now), 0), now.window);
+  if (now.since !== null) return ruling("ask", { reason: ASK_REASON, early, late });
   const until = speedUntil(now, change);
   if ((change < 0 ? early : late) < Math.abs(change)) return ruling("unable", { until, reason: "more than speed can do from here", early, late });
   return ruling(change < 0 ? "fast" : "slow", { until, early, late });
@@ -157,8 +169,18 @@ function speedUntil(now, change) {
   return abortAt === null ? at : Math.min(at, abortAt);
 }
 
-function afterCall(now, found, change) {
-  if (found.kind === "new time") return { ...now, wait: found.wait, leave: now.leave + change };
-  if (found.kind === "fast" || found.kind === "slow") return { ...now, speedTold: now.speedTold + change };
-  return now;
+function afterCall(now, found, change, told) {
+  if (found.kind === "new time") {
+    return { ...now, wait: found.wait, leave: now.leave + change, since: now.since === null ? null : now.since + change };
+  }
+  return ["fast", "slow", "ask"].includes(found.kind) ? withSpeed(now, change, told) : now;
+}
+
+function withSpeed(now, change, told) {
+  const { way } = now, after = Math.max(told - beginsOf(now), 0), { toGo, speed } = stateAt(way, after);
+  const to = now.apart ? null : speedToFly(way, after, change, now.window);
+  if (to === null) return { ...now, since: beginsOf(now), apart: now.apart + change };
+  const legNm = Math.max(toGo - way.distanceNm, 0);
+  const chained = { legNm, holdKt: speed, distanceNm: toGo - legNm, speedKt: to, pushToKt: to, pushNm: 0, rates: way.rates };
+  return { ...now, way: chained, since: beginsOf(now) + after };
 }
