@@ -10,6 +10,7 @@ from briefgen.plan.model import Leg, Plan, Point
 from briefgen.records import record
 from briefgen.scene.geometry import Box, text_box, text_font
 from briefgen.scene.model import Canvas, Rect, Shape, Text
+from briefgen.typeset.bind import NO_BREAK, bind
 from briefgen.typeset.measure import wrap
 
 LONGEST_NAME = 22  # characters; a longer name gives way to the place's id
@@ -62,8 +63,9 @@ def feet_msl(feet: float) -> str:
 
 
 def wrapped(text: str, canvas: Canvas, width: float, style: str = "label") -> str:
-    """The text broken into lines that fit a width."""
-    return "\n".join(wrap(text, text_font(style, canvas.medium), canvas.size_pt(style), width))
+    """The text broken into lines that fit a width, a number never parted from its unit."""
+    lines = wrap(bind(text), text_font(style, canvas.medium), canvas.size_pt(style), width)
+    return "\n".join(lines).replace(NO_BREAK, " ")
 
 
 def panel(box: Box, style: str = "panel") -> Shape:

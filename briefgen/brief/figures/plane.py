@@ -105,10 +105,24 @@ def _apart(labels: list[Text], box: Box, canvas: Canvas) -> list[Text]:
 # ---------------------------------------------------------------- the strip beside a map
 
 
+NARROW_PX = 400.0  # a page's drawing up to this width is for a telephone
+
+
+def is_narrow(canvas: Canvas) -> bool:
+    """True for a drawing on a telephone: too narrow for two things side by side."""
+    return canvas.medium == "page" and canvas.width_pt < NARROW_PX
+
+
 def strip(canvas: Canvas, share: float = 0.25) -> tuple[Box, Box]:
     """The canvas divided: the box for the map, and the strip right of it."""
     width = canvas.width_pt * share
     return Box(0, 0, canvas.width_pt - width, canvas.height_pt), Box(canvas.width_pt - width + 6, 0, canvas.width_pt, canvas.height_pt)
+
+
+def foot(canvas: Canvas, lines: float) -> tuple[Box, Box]:
+    """The canvas of a telephone divided: the box for the map, half of it at the least, and the foot below it, with room for so many lines."""
+    cut = max(canvas.height_pt - lines * canvas.pitch_pt("label"), 0.5 * canvas.height_pt)
+    return Box(0, 0, canvas.width_pt, cut), Box(0, cut + 4, canvas.width_pt, canvas.height_pt)
 
 
 def stacked(lines: Iterable[tuple[str, str]], box: Box, top: float, canvas: Canvas) -> tuple[list[Shape], float]:

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 
 from briefgen.brief import format as words
 from briefgen.brief.figures.common import course_words, leg_course, mission_of, name_of
-from briefgen.brief.figures.plane import PlaneMap, fit, graticule, plane_point, scale_bar, stacked, strip
+from briefgen.brief.figures.plane import PlaneMap, fit, foot, graticule, is_narrow, plane_point, scale_bar, stacked, strip
 from briefgen.plan.air import point_of, position
 from briefgen.plan.diverts import Divert, bearings_from
 from briefgen.plan.model import Leg, Plan, Point
-from briefgen.scene.geometry import Box, shape_box, text_box
+from briefgen.scene.geometry import Box, distance_to_segment, shape_box, text_box
 from briefgen.scene.labels import Label, Obstacles, place_labels, segments_of
 from briefgen.scene.marks import north_arrow, triangle
-from briefgen.scene.model import Canvas, Ellipse, FigureMaker, Line, Polygon, Rect, Scene, Shape
+from briefgen.scene.model import Canvas, Ellipse, FigureMaker, Line, Polygon, Rect, Scene, Shape, Text
 from briefgen.units.values import Position
 
 _LABELLED = ("departure", "transit", "recovery")  # the others are short here and have the pass's own drawing
+_ALONG = (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74)  # where on a leg its number may stand, tried in turn
 
 
 def make(plan: Plan) -> FigureMaker | None:
@@ -26,16 +28,19 @@ def make(plan: Plan) -> FigureMaker | None:
 
 
 def _draw(plan: Plan, canvas: Canvas) -> Scene:
-    box, side = strip(canvas)
-    places = _places(plan)
+    """Numbers on the legs and their figures in a list: beside the legs they would cover each other where the sortie is short or turns back."""
+    legs = _listed_legs(plan)
+    box, side = foot(canvas, 1.22 * len(legs) + 6.5) if is_narrow(canvas) else strip(canvas)
     chart = _chart(plan, box, canvas)
-    lines, labels = graticule(chart, canvas, tuple(places))
-    drawn = _tracks(plan, chart)
-    marks = _marks(plan, chart, canvas)
-    boxes = (*(text_box(t, canvas.medium) for t in labels), *(_around(m) for m in marks))
-    named = place_labels(_labels(plan, chart, canvas), _inside(canvas, box), Obstacles(boxes, segments_of(s.points for s in drawn if isinstance(s, Line))))
+    lines, texts = graticule(chart, canvas, tuple(_places(plan)))
+    drawn, marks = _tracks(plan, chart), _marks(plan, chart, canvas)
+    taken = [*(text_box(t, canvas.medium).grown(3) for t in texts), *(_around(m) for m in marks)]
+    numbers = _numbers(plan, chart, canvas, taken)
+    taken += [_around(shape) for shape in numbers if isinstance(shape, Ellipse)]
+    segments = segments_of(s.points for s in drawn if isinstance(s, Line))
+    named = place_labels(_labels(plan, chart, canvas), _inside(canvas, box), Obstacles(tuple(taken), segments))
     frame = Rect(box.left + 0.5, 0.5, box.width - 1, box.height - 1, "frame")
-    shapes = (*lines, *drawn, *labels, *marks, frame, *named.shapes, *_side(plan, chart, side, canvas))
+    shapes = (*lines, *drawn, *texts, *marks, frame, *numbers, *named.shapes, *_side(plan, chart, side, canvas))
     return Scene(canvas, shapes, _alt(plan), named.unplaced)
 
 
@@ -118,7 +123,7 @@ def _around(mark: Shape) -> Box:
 
 
 def _inside(canvas: Canvas, box: Box) -> Canvas:
-    return Canvas(box.width - 2, canvas.height_pt - 2, canvas.medium)
+    return Canvas(box.width - 2, box.height - 2, canvas.medium)
 
 
 def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
@@ -134,16 +139,37 @@ def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
             text = f"{name_of(divert.place)}\n{_course(plan, divert)} {words.distance(divert.distance_nm)}"
             labels.append(Label(chart.place(position(divert.place)), text, "label", clear, 0))
     labels += [Label(chart.place(position(p)), name_of(p), "label_bold", clear, 180) for p in _turning_points(plan)]
-    labels += [_leg_label(leg, chart) for leg in plan.legs if leg.kind in _LABELLED]
     if _boundary(plan):
         labels.append(_area_label(plan, chart))
     return labels
 
 
-def _leg_label(leg: Leg, chart: PlaneMap) -> Label:
-    (x1, y1), (x2, y2) = chart.place(position(leg.start)), chart.place(position(leg.end))
-    text = f"{leg_course(leg)}  {words.distance(leg.distance_nm)}\n{words.duration(leg.time_s)}"
-    return Label(((x1 + x2) / 2, (y1 + y2) / 2), text, "label", 1, (leg.course_true_deg + 90) % 360)
+def _listed_legs(plan: Plan) -> list[Leg]:
+    """The legs whose figures are given: the others are short here and have the pass's own drawing."""
+    return [leg for leg in plan.legs if leg.kind in _LABELLED]
+
+
+def _leg_words(leg: Leg) -> str:
+    return f"{leg_course(leg)}, {words.distance(leg.distance_nm)}, {words.duration(leg.time_s)}"
+
+
+def _numbers(plan: Plan, chart: PlaneMap, canvas: Canvas, taken: list[Box]) -> list[Shape]:
+    """A disc with a number on each leg, near its middle, clear of the other legs where that can be."""
+    ends = [(chart.place(position(leg.start)), chart.place(position(leg.end))) for leg in plan.legs]
+    r, shapes, taken = 0.75 * canvas.size_pt("label"), [], list(taken)
+    for number, leg in enumerate(_listed_legs(plan), 1):
+        start, end = own = ends[plan.legs.index(leg)]
+        others = [other for other in ends if other != own]
+        spots = [(start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1])) for share in _ALONG]
+        x, y = next((spot for spot in spots if _is_clear(spot, r, taken, others)), spots[0])
+        taken.append(Box(x - r, y - r, x + r, y + r))
+        shapes += [Ellipse((x, y), r, r, "hollow"), Text((x, y), str(number), "label_bold", "middle")]
+    return shapes
+
+
+def _is_clear(spot: tuple[float, float], r: float, taken: list[Box], others: list) -> bool:
+    own = Box(spot[0] - r, spot[1] - r, spot[0] + r, spot[1] + r)
+    return not any(own.overlaps(box) for box in taken) and all(distance_to_segment(spot, *other) > r + 2 for other in others)
 
 
 def _area_label(plan: Plan, chart: PlaneMap) -> Label:
@@ -154,14 +180,19 @@ def _area_label(plan: Plan, chart: PlaneMap) -> Label:
 
 
 def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas) -> list[Shape]:
+    """North, scale, the numbered legs, and what the lines mean: beside the map, on a telephone below it."""
     size = canvas.size_pt("label")
-    arrow = north_arrow((side.left + 0.7 * size, 3.2 * size), 1.6 * size, canvas.medium)
-    lines = [("Courses: M magnetic, T true", "label_soft")]
-    diverts = _diverts(plan)
-    if diverts:
+    lines = [(f"{number}: {_leg_words(leg)}", "label") for number, leg in enumerate(_listed_legs(plan), 1)]
+    lines.append(("Courses: M magnetic, T true", "label_soft"))
+    if _diverts(plan):
         lines.append((f"Dotted: diverts, bearing and range from {name_of(_origin(plan))}", "label_soft"))
     if _boundary(plan):
         lines.append(("Dashed: in the area", "label_soft"))
+    if is_narrow(canvas):
+        arrow = north_arrow((side.right - size, side.top + 3 * size), 1.6 * size, canvas.medium)
+        shapes, _ = stacked(lines, replace(side, right=side.right - 2.5 * size), side.top + 0.2 * size, canvas)
+        return [*arrow, *shapes, *scale_bar(chart, replace(side, right=side.left + 0.6 * side.width), canvas)]
+    arrow = north_arrow((side.left + 0.7 * size, 3.2 * size), 1.6 * size, canvas.medium)
     shapes, _ = stacked(lines, side, 3.8 * size, canvas)
     return [*arrow, *shapes, *scale_bar(chart, side, canvas)]
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from briefgen.brief import format as words
 from briefgen.brief.figures.common import Scale, mission_of, name_of, width_pt, wrapped
-from briefgen.brief.figures.plane import PlaneMap, fit, plane_point, scale_bar
+from briefgen.brief.figures.plane import PlaneMap, fit, is_narrow, plane_point, scale_bar
 from briefgen.plan.air import altitude_ft, point_of, position
 from briefgen.plan.model import Plan, Point
 from briefgen.records import record
@@ -16,6 +16,8 @@ from briefgen.scene.marks import north_arrow, triangle
 from briefgen.scene.model import Canvas, FigureMaker, Line, Polygon, Rect, Scene, Shape, Text
 from briefgen.scene.ticks import nice_step, ticks
 from briefgen.units.values import Level, Position
+
+_CLOUD_SHARE = 0.22  # of the width, for the bands of cloud
 
 
 def make(plan: Plan) -> FigureMaker | None:
@@ -36,11 +38,20 @@ class Band:
 
 
 def _draw(plan: Plan, canvas: Canvas) -> Scene:
-    split = canvas.width_pt * 0.5
-    shapes, unplaced = _plan_view(plan, Box(0, 0, split - 8, canvas.height_pt), canvas)
-    more = _elevation(plan, Box(split + 8, 0, canvas.width_pt, canvas.height_pt), canvas)
-    rule = Line(((split, 0), (split, canvas.height_pt)), "frame")
+    first, second, rule = _halves(canvas)
+    shapes, unplaced = _plan_view(plan, first, canvas)
+    more = _elevation(plan, second, canvas)
     return Scene(canvas, (*shapes, rule, *more), _alt(plan), unplaced)
+
+
+def _halves(canvas: Canvas) -> tuple[Box, Box, Line]:
+    """The room of the plan view and of the heights: side by side, on a telephone one below the other; and the rule between them."""
+    width, height = canvas.width_pt, canvas.height_pt
+    if is_narrow(canvas):
+        cut = 0.48 * height
+        return Box(0, 0, width, cut - 6), Box(0, cut + 6, width, height), Line(((0, cut), (width, cut)), "frame")
+    split = 0.5 * width
+    return Box(0, 0, split - 8, height), Box(split + 8, 0, width, height), Line(((split, 0), (split, height)), "frame")
 
 
 # ---------------------------------------------------------------- plan view
@@ -154,7 +165,7 @@ def _bands(plan: Plan, inner: Box, scale: Scale, canvas: Canvas) -> list[Shape]:
     for cloud in clouds_of(plan):
         low, high = max(cloud.low_ft, scale.low), min(cloud.high_ft, scale.high)
         if high > low:
-            width = inner.width * 0.28
+            width = inner.width * _CLOUD_SHARE
             shapes.append(Rect(inner.right - width, scale.at(high), width, scale.at(low) - scale.at(high), "water"))
     for block in blocks_of(plan):
         style = f"{block.side}_wash" if block.side else "track_wash"
@@ -182,18 +193,27 @@ def _limits(plan: Plan, inner: Box, scale: Scale, canvas: Canvas) -> list[Shape]
         Text((inner.left + 6, scale.at(bounds[0]) + 2), f"Floor {words.level(area.floor)}", "label_bold", "start", "top", halo=True),
     ]
     wanted += [Text((x, scale.at((b.low_ft + b.high_ft) / 2)), b.words, "label", "middle", halo=True) for b in buffers_of(plan)]
-    for cloud in clouds_of(plan):
-        above = ", above this drawing" if cloud.low_ft > scale.high else ""
-        y = scale.at(min(max(cloud.low_ft, scale.low), scale.high))
-        wanted.append(Text((inner.right - 4, y + 2), wrapped(cloud.words + above, canvas, inner.width - 8, "label_soft"), "label_soft", "end", "top", halo=True))
+    wanted += [_cloud_text(cloud, bounds, (inner, scale), canvas) for cloud in clouds_of(plan)]
     return list(_without_overlap(wanted, inner, size, canvas))
+
+
+def _cloud_text(cloud: Band, bounds: tuple[float, float], at: tuple[Box, Scale], canvas: Canvas) -> Text:
+    """A cloud's words: beside its band where it lies clear of the area, else below its base."""
+    inner, scale = at
+    low, high = (min(max(value, scale.low), scale.high) for value in (cloud.low_ft, cloud.high_ft))
+    above = ", above this drawing" if cloud.low_ft > scale.high else ""
+    if high > low and (cloud.low_ft >= bounds[1] or cloud.high_ft <= bounds[0]):
+        right = inner.right - _CLOUD_SHARE * inner.width - 4
+        text = wrapped(cloud.words, canvas, right - inner.left - 4, "label_soft")
+        return Text((right, scale.at((low + high) / 2)), text, "label_soft", "end", halo=True)
+    return Text((inner.right - 4, scale.at(low) + 2), wrapped(cloud.words + above, canvas, inner.width - 8, "label_soft"), "label_soft", "end", "top", halo=True)
 
 
 def _without_overlap(texts: list[Text], inner: Box, size: float, canvas: Canvas) -> list[Text]:
     """Those texts moved down by half lines until they touch none before them."""
     kept: list[Text] = []
     for text in texts:
-        for step in (0, 1, 2, -1, -2, 3, -3, 4, 5):
+        for step in (0, 1, 2, 3, -1, -2, -3, 4, 5):
             moved = replace(text, at=(text.at[0], text.at[1] + step * 0.6 * size))
             box = text_box(moved, canvas.medium)
             if box.bottom <= canvas.height_pt and not any(box.overlaps(text_box(other, canvas.medium)) for other in kept):

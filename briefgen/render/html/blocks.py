@@ -80,7 +80,7 @@ def _columns(block: Columns, found: list[Diagnostic]) -> Data:
 def _figure(name: str, maker: FigureMaker, found: list[Diagnostic]) -> Data:
     drawn, problems = draw(name, maker)
     found.extend(problems)
-    return {"kind": "figure", "name": name, "wide": drawn.wide, "narrow": drawn.narrow}
+    return {"kind": "figure", "name": name, "wide": drawn.wide, "narrow": drawn.narrow, "least": f"{drawn.least_px}px"}
 
 
 def table_data(table: Table) -> Data:

@@ -6,6 +6,7 @@ One unit of a drawing is one pixel of the style sheet. The style shows the one t
 from __future__ import annotations
 
 from itertools import combinations, product
+from math import ceil
 
 from markupsafe import Markup
 
@@ -16,28 +17,37 @@ from briefgen.scene.model import Canvas, FigureMaker, Scene, Text
 from briefgen.scene.svg import svg
 
 WIDE = 800.0  # the text column of a desktop
-NARROW = (328.0, 380.0, 440.0, 520.0)  # a screen of 360 with its margins; a drawing that needs more is shown smaller there
+NARROW = (328.0, 380.0, 440.0, 520.0)  # a screen of 360 with its margins; a drawing that needs more is shown a little smaller there
+LEAST_LABEL_PX = 11.0  # on the narrowest screen; a wider drawing is moved sideways under the finger
 _BARS = ("clock_bar", "daylight")  # along a clock: low where the others are high
+_TALL = ("route", "training_area")  # on a telephone: one part below the other
 _HEIGHTS = (0.56, 0.62, 0.8, 1.0, 1.25, 1.6)  # in widths, tried in turn until every label has its place
 _LOW_HEIGHTS = (0.38, 0.5, 0.65, 0.85, 1.1, 1.4)
+_TALL_HEIGHTS = (1.25, 1.4, 1.6, 1.8)
 
 
 @record
 class Drawn:
-    """A figure for a page: its name, and its drawings for both widths of screen."""
+    """A figure for a page: its name, its drawings for both widths of screen, and the least width in pixels at which the narrow one can be read."""
 
     name: str
     wide: Markup
     narrow: Markup
+    least_px: int
 
 
 def draw(name: str, maker: FigureMaker) -> tuple[Drawn, list[Diagnostic]]:
     """The figure for both widths. A label without a place, or cut by the edge, is told as a caution."""
     heights = _LOW_HEIGHTS if name in _BARS else _HEIGHTS
-    wide, narrow = _best(maker, (WIDE,), heights), _best(maker, NARROW, heights[1:])
+    wide, narrow = _best(maker, (WIDE,), heights), _best(maker, NARROW, _TALL_HEIGHTS if name in _TALL else heights[1:])
     lost = sorted({label for scene in (wide, narrow) for label in (*scene.unplaced, *(s.text for s in strays(scene) if isinstance(s, Text)))})
     found = [_unplaced(name, lost)] if lost else []
-    return Drawn(name, Markup(svg(wide)), Markup(svg(narrow))), found
+    return Drawn(name, Markup(svg(wide)), Markup(svg(narrow)), least_px(narrow)), found
+
+
+def least_px(scene: Scene) -> int:
+    """The width at which the labels of a drawing are as high as they must be at the least."""
+    return ceil(scene.canvas.width_pt * LEAST_LABEL_PX / scene.canvas.size_pt("label"))
 
 
 def _best(maker: FigureMaker, widths: tuple[float, ...], heights: tuple[float, ...]) -> Scene:
