@@ -57,3 +57,8 @@ def values_in(part: Any, path: KeyPath = ()) -> Iterator[tuple[KeyPath, Any]]:
             yield from values_in(value, (*path, position))
     else:
         yield path, part
+
+
+def fits(path: KeyPath, form: tuple[str, ...]) -> bool:
+    """True where a key path has the form; a star stands for any step."""
+    return len(path) == len(form) and all(f in ("*", step) for step, f in zip(path, form, strict=True))

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from briefgen.diagnostics import Diagnostic
-from briefgen.mission import checks_event, checks_flight, checks_ids
+from briefgen.mission import checks_event, checks_flight, checks_ids, checks_slips
 from briefgen.mission.check_record import Checker
 from briefgen.mission.schema import MissionFile
 from briefgen.mission.tree import Spans
@@ -44,6 +44,11 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_event.abort_before_overhead,
     checks_event.enough_ships,
     checks_event.parties_in_order,
+    checks_slips.figures_are_no_slips,
+    checks_slips.the_pass_is_of_one_place,
+    checks_slips.obstacles_belong_to_the_pass,
+    checks_slips.the_leg_of_the_hold_can_be_flown,
+    checks_slips.places_lie_within_reach,
 )
 
 

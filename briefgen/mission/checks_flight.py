@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from briefgen.diagnostics import Diagnostic, KeyPath
-from briefgen.mission.check_record import Checker, values_in
+from briefgen.mission.check_record import Checker, fits, values_in
 from briefgen.mission.flows import FlowTable
 from briefgen.mission.schema import MissionFile
 from briefgen.mission.schema_sortie import Aircraft
@@ -160,9 +160,9 @@ def datums(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     for path, value in values_in(file):
         if not isinstance(value, Level):
             continue
-        if any(_fits(path, form) for form in _ABOVE_SEA) and value.datum != "MSL":
+        if any(fits(path, form) for form in _ABOVE_SEA) and value.datum != "MSL":
             yield check.error("datum", path, "this height must be above the sea", why="another datum would hang on itself", help="write it in ft MSL")
-        elif any(_fits(path, form) for form in _NOT_ABOVE_GROUND) and value.datum == "AGL":
+        elif any(fits(path, form) for form in _NOT_ABOVE_GROUND) and value.datum == "AGL":
             yield check.error(
                 "datum",
                 path,
@@ -170,10 +170,6 @@ def datums(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
                 why="the ground below is not the same everywhere",
                 help="write it in ft MSL or FL",
             )
-
-
-def _fits(path: KeyPath, form: tuple[str, ...]) -> bool:
-    return len(path) == len(form) and all(f in ("*", step) for step, f in zip(path, form, strict=True))
 
 
 def forecast_levels_differ(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -232,6 +228,6 @@ def dates_not_after_the_sortie(check: Checker, file: MissionFile) -> Iterator[Di
     """What was asked for, looked up or read lies before the sortie."""
     forms = (("event", "permission", "requested"), ("event", "pass", "obstacles_checked", "date"), ("notices", "*", "read"))
     for path, value in values_in(file):
-        if any(_fits(path, form) for form in forms) and value > file.sortie.date:
+        if any(fits(path, form) for form in forms) and value > file.sortie.date:
             related = (("the date of the sortie", ("sortie", "date")),)
             yield check.caution("date", path, "this date lies after the sortie", why="one of the two may be mistyped", help="check the two dates", related=related)

@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 
 from briefgen.airmath.clocks import local_day, offset_at, offset_label
 from briefgen.airmath.times import Candidate, ClockContext, Refusal, TimeSpan, daily_spans, nearest, on_sortie_date, resolve_range
-from briefgen.diagnostics import Diagnostic, KeyPath
+from briefgen.diagnostics import Diagnostic, KeyPath, Related
 from briefgen.mission.places import Zones
 from briefgen.mission.schema import MissionFile
 from briefgen.mission.schema_event import Event, OtherTraffic, Party
@@ -17,6 +17,7 @@ from briefgen.units.grammar import Refusal as Unreadable
 from briefgen.units.parse_clock import parse_clock_time
 from briefgen.units.values import ClockRange, ClockTime, DateRange, TOffset
 
+SWAPPED = timedelta(hours=4)  # our own bound: a range of which this is all that is missing to a whole day may be typed the wrong way round
 FAR = timedelta(days=3)  # our own bound: a duty period or a contact's watch is never longer; the age of a forecast is a gate's business
 
 
@@ -87,6 +88,7 @@ class _Clock:
         if isinstance(answer, Refusal):
             self._refuse(path, typed.start, answer)
             return None
+        self._swapped(path, typed, answer)
         self._note(path, answer.start, typed.start)
         self._note(path, answer.end, typed.end)
         return answer
@@ -98,6 +100,7 @@ class _Clock:
             self._refuse(path, typed.start, answer)
             return ()
         closest = min(answer, key=lambda span: max(span.start - self.reference, self.reference - span.end))
+        self._swapped(path, typed, closest)
         self._note(path, closest.start, typed.start)
         self._note(path, closest.end, typed.end)
         return answer
@@ -112,12 +115,30 @@ class _Clock:
         """What was typed."""
         return str(self.source.at(path))
 
+    def backwards(self, path: KeyPath, beginning: KeyPath) -> None:
+        """An error: this time lies before the one that begins the same thing."""
+        spans = self.source.spans
+        related = tuple(Related("its beginning", span) for span in (spans.value(beginning),) if span)
+        why, help = "the time between the two is what was meant", "check the two times, and type their dates where midnight lies between"
+        self.problems.append(Diagnostic("order", "error", "this ends before it begins", spans.value(path), why, help, related, path))
+
     def _far(self, path: KeyPath, instant: datetime) -> None:
         message = f'"{self.text(path)}" lies {abs(instant - self.reference).days} days from the sortie'
         help = "check the date; without one the time nearest to the sortie is meant"
         self.problems.append(
             Diagnostic("time-far", "error", message, self.source.spans.value(path), "a date or year may be mistyped", help, cause=path)
         )
+
+    def _swapped(self, path: KeyPath, typed: ClockRange, span: TimeSpan) -> None:
+        """A caution where the two times the other way round would be a short range: without dates the end is the next such time after the start."""
+        other = timedelta(days=1) - (span.end - span.start)
+        if typed.start.date or typed.end.date or not timedelta(0) < other <= SWAPPED:
+            return
+        long, short = (f"{s // 3600:.0f} h {s % 3600 // 60:.0f} min" for s in ((span.end - span.start).total_seconds(), other.total_seconds()))
+        message = f'"{self.text(path)}" is a range of {long}, over midnight'
+        why = f"the other way round it would be {short}: the two times may be swapped (default, no authority)"
+        help = "write the earlier time first; if the long range is meant, leave it, or type the dates where they may stand"
+        self.problems.append(Diagnostic("range-swapped", "caution", message, self.source.spans.value(path), why, help, cause=path))
 
     def _note(self, path: KeyPath, instant: datetime, typed: ClockTime) -> None:
         self.typed.append(TypedTime(path, self.text(path), instant, typed.clock == "Z"))
@@ -204,9 +225,12 @@ def _others(clock: _Clock, file: MissionFile, true_time: datetime | None, known:
 
 def _party(clock: _Clock, path: KeyPath, entry: Party | OtherTraffic, true_time: datetime | None) -> PartyTimes:
     until = ("to", entry.to) if isinstance(entry, Party) else ("until", entry.until)
+    start, end = _from_t(clock, (*path, "from"), entry.from_, true_time), _from_t(clock, (*path, until[0]), until[1], true_time)
+    if start is not None and end is not None and end <= start and not (isinstance(entry.from_, TOffset) and isinstance(until[1], TOffset)):
+        clock.backwards((*path, until[0]), (*path, "from"))
     return PartyTimes(
-        _from_t(clock, (*path, "from"), entry.from_, true_time),
-        _from_t(clock, (*path, until[0]), until[1], true_time),
+        start,
+        end,
         clock.at((*path, "acknowledged"), entry.acknowledged) if isinstance(entry, Party) else None,
     )
 

@@ -1,0 +1,120 @@
+"""Figures and positions that no flypast needs: more likely a slip of the keyboard. Every bound is our own default, no authority.
+
+A figure beyond its bound is an error: the plan would fly it, and gates only compare what is near. What a rare mission may have after all
+is a caution.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from briefgen.diagnostics import Diagnostic, KeyPath
+from briefgen.mission.check_record import Checker, fits, values_in
+from briefgen.mission.schema import MissionFile
+from briefgen.units.values import Position
+
+_PASS: KeyPath = ("event", "pass")
+_RUN_IN: KeyPath = (*_PASS, "run_in")
+
+# key path (a star stands for any step), the greatest size, its unit, what it is
+_MOST: tuple[tuple[tuple[str, ...], float, str, str], ...] = (
+    ((*_PASS, "egress", "distance"), 50.0, "nm", "an egress"),
+    ((*_PASS, "obstacles_checked", "within"), 50.0, "nm", "a look for obstacles"),
+    ((*_RUN_IN, "spacing"), 12_000.0, "ft", "a spacing"),
+    ((*_RUN_IN, "step_down"), 1_000.0, "ft", "a step-down from ship to ship"),
+    ((*_RUN_IN, "offsets", "*", "right"), 12_000.0, "ft", "an offset to the side"),
+    ((*_RUN_IN, "offsets", "*", "back"), 30_000.0, "ft", "an offset behind the leader"),
+    ((*_RUN_IN, "offsets", "*", "down"), 3_000.0, "ft", "an offset in height"),
+    ((*_PASS, "late_bias"), 120.0, "s", "a late bias"),
+    ((*_PASS, "tolerance"), 300.0, "s", "a tolerance of the time over target"),
+    ((*_PASS, "deadband"), 300.0, "s", "a slip that gets no call"),
+    (("event", "relay_time"), 300.0, "s", "a time from a cue heard to a time read back"),
+    (("aircraft", "*", "climb", "distance"), 300.0, "nm", "a climb"),
+    (("training", "block_buffer"), 10_000.0, "ft", "a buffer between blocks"),
+    (("limits", "pass_minimum_height"), 10_000.0, "ft", "a minimum height of the pass"),
+)
+LINE_NM = 5.0  # a crowd line, and from its ends to the spot flown over
+RUN_NM = 50.0  # run-in, and hold fix to IP
+BASE_NM = 1500.0  # from the base to any place or corner
+NEAR_NM = 10.0  # an obstacle beside or beyond run-in and egress
+HIGH_FT, LOW_FT = 3000.0, 500.0  # an obstacle's top above and below the spot flown over
+LEG_S = (20.0, 120.0)  # outbound legs that the laps of the hold are flown with
+
+
+def figures_are_no_slips(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """No single figure is beyond what any flypast needs."""
+    for path, value in values_in(file):
+        for form, most, unit, what in _MOST:
+            if fits(path, form) and isinstance(value, (int, float)) and abs(value) > most:
+                yield _too_much(check, path, f"{what} of {value:.0f} {unit}", f"{most:.0f} {unit}")
+
+
+def _too_much(check: Checker, path: KeyPath, what: str, most: str, *, help: str = "check the figure and its unit", caution: bool = False) -> Diagnostic:
+    say = check.caution if caution else check.error
+    return say("out-of-proportion", path, what, why=f"beyond {most} a slip of the keyboard is likelier (default, no authority)", help=help)
+
+
+def the_pass_is_of_one_place(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """Crowd line, spot flown over, IP and hold fix lie as near to each other as at any flypast."""
+    if file.event is None or file.event.pass_.over not in file.places:
+        return
+    flypast, help = file.event.pass_, "check the positions, their degrees and minutes"
+    centre, line = file.places[flypast.over].position, flypast.crowd_line
+    if line is not None and (long := _nm(line.from_, line.to)) > LINE_NM:
+        yield _too_much(check, (*_PASS, "crowd_line"), f"a crowd line of {long:.1f} nm", f"{LINE_NM:.0f} nm", help=help)
+    for key, end in (("from", line.from_), ("to", line.to)) if line is not None else ():
+        if (away := _nm(end, centre)) > LINE_NM:
+            what = f"this end of the crowd line is {away:.1f} nm from {flypast.over}, which is flown over"
+            yield _too_much(check, (*_PASS, "crowd_line", key), what, f"{LINE_NM:.0f} nm", help=help)
+    ids = [(flypast.hold.at, (*_PASS, "hold", "at"), "from the hold fix to the IP")] if flypast.hold is not None else []
+    ids += [(flypast.run_in.from_, (*_RUN_IN, "from"), "of run-in"), (flypast.over, (*_PASS, "over"), "")]
+    for (one, path, what), (other, _, _) in zip(ids, ids[1:], strict=False):
+        if one in file.places and other in file.places and (long := _nm(file.places[one].position, file.places[other].position)) > RUN_NM:
+            yield _too_much(check, path, f"{long:.1f} nm {what}, {one} to {other}", f"{RUN_NM:.0f} nm", help=help)
+
+
+def obstacles_belong_to_the_pass(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """An obstacle is somewhere near the pass, and as high as something that stands there: a mistyped one would be judged as harmless."""
+    if file.event is None or file.event.pass_.over not in file.places or not file.event.pass_.obstacles:
+        return
+    flypast, centre = file.event.pass_, file.places[file.event.pass_.over]
+    start = file.places.get(flypast.run_in.from_, centre)
+    reach_nm = max(_nm(start.position, centre.position), flypast.egress.distance if flypast.egress else 0.0) + NEAR_NM
+    for i, obstacle in enumerate(flypast.obstacles):
+        path: KeyPath = (*_PASS, "obstacles", i)
+        if (away := _nm(obstacle.position, centre.position)) > reach_nm:
+            what = f"{obstacle.name} is {away:.1f} nm from {flypast.over}: no part of the pass comes near it"
+            yield _too_much(check, (*path, "position"), what, f"{reach_nm:.0f} nm", help="check its position", caution=True)
+        if centre.elevation is None or obstacle.top.datum != "MSL":
+            continue
+        above_ft = obstacle.top.feet - centre.elevation.feet
+        if not -LOW_FT <= above_ft <= HIGH_FT:
+            what = f"the top of {obstacle.name} is {abs(above_ft):.0f} ft {'above' if above_ft > 0 else 'below'} {flypast.over}"
+            yield _too_much(check, (*path, "top"), what, f"{HIGH_FT if above_ft > 0 else LOW_FT:.0f} ft", help="check its height, unit and datum", caution=True)
+
+
+def the_leg_of_the_hold_can_be_flown(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """The laps of the hold have outbound legs of 20 s to 2 min; a wish beyond that is not what is flown."""
+    hold = file.event.pass_.hold if file.event is not None else None
+    if hold is not None and hold.leg and not LEG_S[0] <= hold.leg <= LEG_S[1]:
+        why = "outbound legs are chosen from 20 s to 2 min (default, no authority), as near to this as they get"
+        yield check.caution("hold-leg", (*_PASS, "hold", "leg"), f"an outbound leg of {hold.leg:.0f} s is not flown", why=why, help="write it like 60 s")
+
+
+def places_lie_within_reach(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """No place and no corner of the area lies in another part of the world than the base."""
+    base = file.places.get(file.ground_ops.base)
+    if base is None:
+        return
+    spots: list[tuple[KeyPath, Position]] = [(("places", id, "position"), place.position) for id, place in file.places.items()]
+    spots += [(("training", "area", "boundary", i), corner) for i, corner in enumerate(file.training.area.boundary if file.training else ())]
+    for path, spot in spots:
+        if (away := _nm(base.position, spot)) > BASE_NM:
+            what, help = f"this spot is {away:.0f} nm from the base", "check the degrees and the letters N, S, E and W"
+            yield _too_much(check, path, what, f"{BASE_NM:.0f} nm", help=help, caution=True)
+
+
+def _nm(one: Position, other: Position) -> float:
+    from briefgen.airmath.geodesy import distance_nm
+
+    return distance_nm(one, other)
