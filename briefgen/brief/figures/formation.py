@@ -6,9 +6,9 @@ from briefgen.brief import format as words
 from briefgen.brief.figures.common import feet_msl, mission_of, width_pt
 from briefgen.plan.model import Plan, ShipOver
 from briefgen.scene.geometry import Box, text_box
-from briefgen.scene.labels import Label, Obstacles, place_labels
+from briefgen.scene.labels import Label, Obstacles, Placed, place_labels
 from briefgen.scene.marks import triangle
-from briefgen.scene.model import Canvas, Ellipse, FigureMaker, Line, Point, Scene, Shape, Text
+from briefgen.scene.model import Canvas, Ellipse, FigureMaker, Line, Point, Polygon, Scene, Shape, Text
 from briefgen.scene.ticks import nice_step
 
 
@@ -60,9 +60,23 @@ def _from_above(plan: Plan, box: Box, canvas: Canvas) -> tuple[list[Shape], tupl
     for share in (0.36, 0.22, 0.12):
         side = min(widest, share * box.width)
         shapes, unplaced = _labelled(plan, {n: f"{n}  {name}" for n, name in names.items()}, box, side, canvas)
-        if not unplaced and not any(isinstance(s, Line) and s.style == "leader" for s in shapes):
+        if not unplaced and _plain_whose(plan, shapes):
             return shapes, unplaced
     return _listed(plan, names, box, canvas)
+
+
+def _plain_whose(plan: Plan, shapes: list[Shape]) -> bool:
+    """True when every name stands on its ship's outer side, without a leader: nobody can read it as another ship's."""
+    if any(isinstance(shape, Line) and shape.style == "leader" for shape in shapes):
+        return False
+    spots = [_middle(shape) for shape in shapes if isinstance(shape, Polygon)]
+    names = [shape for shape in shapes if isinstance(shape, Text) and shape.style == "label_bold"]
+    outer = {0: lambda text, spot: text.at[1] < spot[1], 90: lambda text, spot: text.anchor == "start", 270: lambda text, spot: text.anchor == "end"}
+    return all(outer[_outside(ship)](text, spot) for ship, text, spot in zip(plan.event.ships, names, spots, strict=True))
+
+
+def _middle(shape: Polygon) -> Point:
+    return sum(x for x, _ in shape.points) / len(shape.points), sum(y for _, y in shape.points) / len(shape.points)
 
 
 def _listed(plan: Plan, names: dict[int, str], box: Box, canvas: Canvas) -> tuple[list[Shape], tuple[str, ...]]:
@@ -100,13 +114,28 @@ def _from_behind(plan: Plan, box: Box, canvas: Canvas) -> tuple[list[Shape], tup
     shapes: list[Shape] = []
     for ship, (x, y) in zip(ships, spots, strict=True):
         shapes += [Line(((x - 1.1 * size, y), (x + 1.1 * size, y)), "line"), Ellipse((x, y), r, r, "target_solid" if ship is lowest else "solid")]
-    boxes = tuple(Box(x - 1.2 * size, y - 0.4 * size, x + 1.2 * size, y + 0.4 * size) for x, y in spots)
-    labels = [Label(at, _behind_words(s, lowest), "target" if s is lowest else "label", 0.45 * size, 180 if s is lowest else 0) for s, at in zip(ships, spots, strict=True)]
-    labels.sort(key=lambda label: label.style != "target")
-    limits = Obstacles((*boxes, Box(0, 0, box.left, canvas.height_pt), Box(0, 0, canvas.width_pt, box.top - 2), Box(0, box.bottom, canvas.width_pt, canvas.height_pt)))
     bar, bar_box = _bar(scale, box.right, canvas)
-    named = place_labels(labels, canvas, Obstacles((*limits.boxes, bar_box)))
+    limits = (Box(0, 0, box.left, canvas.height_pt), Box(0, 0, canvas.width_pt, box.top - 2), Box(0, box.bottom, canvas.width_pt, canvas.height_pt), bar_box)
+    marks = tuple(Box(x - 1.2 * size, y - 0.4 * size, x + 1.2 * size, y + 0.4 * size) for x, y in spots)
+    named = _heights(list(zip(ships, spots, strict=True)), lowest, Obstacles((*marks, *limits)), canvas)
     return [*shapes, *named.shapes, *bar], named.unplaced
+
+
+def _heights(ships: list[tuple[ShipOver, Point]], lowest: ShipOver, obstacles: Obstacles, canvas: Canvas) -> Placed:
+    """Number and step-down above each ship; the numbers alone where the words would stand elsewhere and could be read as a neighbour's."""
+    clear = 0.45 * canvas.size_pt("label")
+    for say in (_behind_words, _behind_number):
+        labels = [Label(at, say(s, lowest), "target" if s is lowest else "label", clear, 180 if s is lowest else 0) for s, at in ships]
+        labels.sort(key=lambda label: label.style != "target")
+        named = place_labels(labels, canvas, obstacles)
+        texts = [shape for shape in named.shapes if isinstance(shape, Text)]
+        if len(texts) == len(named.shapes) == len(labels) and all(text.at[1] < label.at[1] for text, label in zip(texts[1:], labels[1:], strict=True)):
+            break
+    return named
+
+
+def _behind_number(ship: ShipOver, lowest: ShipOver) -> str:
+    return _behind_words(ship, lowest) if ship is lowest else str(ship.ship)
 
 
 def _behind_words(ship: ShipOver, lowest: ShipOver) -> str:
