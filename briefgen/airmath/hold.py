@@ -18,6 +18,7 @@ Roll-in and roll-out are instantaneous, the earth is flat, the wind is the same 
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from math import asin, copysign, cos, degrees, radians, sin
 from typing import Literal
 
@@ -128,15 +129,28 @@ def rest_of_lap(
 
     Only a correction ``under_way`` may have a first turn against the hold's direction; a planned lap never has one.
     """
-    still = moved(track, place, track.side * to_turn_deg, to_turn_deg / track.turn_rate_deg_s)
-    off_nm, flown_nm = still.across_nm + track.across_kt * straight_s / 3600.0, track.tas_kt * straight_s / 3600.0
-    if abs(off_nm) <= flown_nm or abs(off_nm) < EXACT_NM:
-        sine = off_nm / flown_nm if flown_nm > EXACT_NM else 0.0
-        outbound = 180.0 + degrees(asin(sine)) if flown_nm > EXACT_NM else place.heading_relative_deg
-        last = turn_toward_deg(outbound, track.inbound_relative_deg, right=track.turns == "right")
-        if to_turn_deg - last > -1e-9:
-            return _checked(track, place, track.side * max(to_turn_deg - last, 0.0), straight_s, track.side * min(last, to_turn_deg))
-    return _turning_back(track, place, to_turn_deg, straight_s) if under_way else None
+    return rests_of_lap(track, place, to_turn_deg, under_way=under_way)(straight_s)
+
+
+def rests_of_lap(
+    track: Racetrack, place: Place, to_turn_deg: float, *, under_way: bool = True
+) -> Callable[[float], LapRest | None]:
+    """``rest_of_lap`` as a function of its straight seconds, for those who ask for many from one place."""
+    still_nm = moved(track, place, track.side * to_turn_deg, to_turn_deg / track.turn_rate_deg_s).across_nm
+    side, right, inbound_deg = track.side, track.turns == "right", track.inbound_relative_deg
+    across_nm_s, air_nm_s = track.across_kt / 3600.0, track.tas_kt / 3600.0
+
+    def rest(straight_s: float) -> LapRest | None:
+        off_nm, flown_nm = still_nm + across_nm_s * straight_s, air_nm_s * straight_s
+        if abs(off_nm) <= flown_nm or abs(off_nm) < EXACT_NM:
+            sine = off_nm / flown_nm if flown_nm > EXACT_NM else 0.0
+            outbound = 180.0 + degrees(asin(sine)) if flown_nm > EXACT_NM else place.heading_relative_deg
+            last = turn_toward_deg(outbound, inbound_deg, right=right)
+            if to_turn_deg - last > -1e-9:
+                return _checked(track, place, side * max(to_turn_deg - last, 0.0), straight_s, side * min(last, to_turn_deg))
+        return _turning_back(track, place, to_turn_deg, straight_s) if under_way else None
+
+    return rest
 
 
 def _turning_back(track: Racetrack, place: Place, to_turn_deg: float, straight_s: float) -> LapRest | None:
@@ -166,9 +180,10 @@ def _checked(track: Racetrack, place: Place, first_deg: float, straight_s: float
     """The rest of a lap with its times, or None when it rolls out past the fix. Along is the sum of what ``moved`` gives for the three parts."""
     rate, radius = track.turn_rate_deg_s, track.turn_radius_nm
     first_s, last_s = abs(first_deg) / rate, abs(last_deg) / rate
-    start, out, end = (sin(radians(place.heading_relative_deg + turned)) for turned in (0.0, first_deg, first_deg + last_deg))
-    turns_nm = copysign(radius, first_deg) * (out - start) + copysign(radius, last_deg) * (end - out)
-    straight_nm = track.tas_kt * straight_s / 3600.0 * cos(radians(place.heading_relative_deg + first_deg))
+    heading, outbound = radians(place.heading_relative_deg), radians(place.heading_relative_deg + first_deg)
+    first_nm = copysign(radius, first_deg) * (sin(outbound) - sin(heading))
+    turns_nm = first_nm + copysign(radius, last_deg) * (sin(outbound + radians(last_deg)) - sin(outbound))
+    straight_nm = track.tas_kt * straight_s / 3600.0 * cos(outbound)
     past_nm = place.along_nm + turns_nm + straight_nm + track.along_kt * (first_s + straight_s + last_s) / 3600.0
     if past_nm > EXACT_NM:
         return None

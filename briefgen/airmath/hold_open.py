@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import lru_cache
 
-from briefgen.airmath.hold import Lap, LapRest, Place, Racetrack, Segment, place_in, rest_of_lap, segments_from
+from briefgen.airmath.hold import Lap, LapRest, Place, Racetrack, Segment, place_in, rest_of_lap, rests_of_lap, segments_from
 from briefgen.airmath.roots import boundary
 from briefgen.records import record
 
 LEG_MIN_S = 20.0  # bounds of an outbound leg: our defaults, no source
 LEG_MAX_S = 120.0
 SAME_S = 1e-6  # two waits nearer than this are one
-JUMP_S = 1e-9
+JUMP_S = 1e-6  # the moment of a jump is known no better
 
 
 @record
@@ -71,8 +71,10 @@ def _straight_span_s(
     It must roll out on the inbound course before the fix. Rolled out outbound, the correcting turn counts toward the longest outbound leg.
     """
 
+    rest_for = rests_of_lap(track, *where)
+
     def works(y: float) -> bool:
-        rest = rest_of_lap(track, *where, y)
+        rest = rest_for(y)
         turn_s = rest.first_turn_s if rest is not None and outbound else 0.0
         return rest is not None and flown_s + y + turn_s <= LEG_MAX_S + SAME_S
 
@@ -83,7 +85,7 @@ def _straight_span_s(
     most = top if works(top) else boundary(works, planned_s, top, within=1e-3)
 
     def turns_on(y: float) -> bool:
-        rest = rest_of_lap(track, *where, y)
+        rest = rest_for(y)
         return rest is not None and rest.first_turn_deg * track.side >= 0.0
 
     first = turns_on(least)

@@ -20,7 +20,7 @@ from briefgen.airmath.hold import (
     Lap, LapRest, Place, Racetrack, first_lap, lap_from, lap_time_s, later_lap,
 )  # fmt: skip
 from briefgen.airmath.hold_open import LEG_MAX_S, LEG_MIN_S, SAME_S, OpenLap, changed_lap, lap_under_way, open_end_s
-from briefgen.airmath.roots import boundary, crossing
+from briefgen.airmath.roots import boundary, boundary_by_margin, crossing
 from briefgen.records import record
 
 MOST_LAPS = 200
@@ -66,7 +66,12 @@ class _Option:
 
     def covers(self, wait_s: float) -> bool:
         """Whether some outbound leg ends at ``wait_s``."""
-        return self.ends_s(self.low_s) - SAME_S <= wait_s <= self.ends_s(self.high_s) + SAME_S
+        return self.margin_s(wait_s) >= 0.0
+
+    def margin_s(self, wait_s: float) -> float:
+        """Seconds by which ``wait_s`` lies between the ends of the shortest and the longest leg; negative outside."""
+        early_s = wait_s - self.ends_s(self.low_s) + SAME_S
+        return early_s if early_s < 0.0 else min(early_s, self.ends_s(self.high_s) + SAME_S - wait_s)
 
     def leg_for(self, wait_s: float) -> float | None:
         """The outbound leg that ends at ``wait_s``, None outside this option."""
@@ -277,38 +282,48 @@ def told_by_s(track: Racetrack, plan: HoldPlan, change_s: float, *, within_s: fl
     of laps may take over there; the fixed part of a lap (inbound turn and leg) is the same all through. The result is on the
     side that works, and the change can be met at every moment before it.
     """
-    if not _covering(track, plan, change_s, 0.0):
+    wait_s = plan.wait_s + change_s
+    moment = _Moment(track, plan, wait_s)
+    if not moment.covering(0.0):
         return None
     works = 0.0
     for lap in plan.laps:
         for start, end in ((lap.begins_s, lap.outbound_s), (lap.outbound_s, lap.inbound_turn_s)):
-            works = _works_until(lambda t, only=None: _covering(track, plan, change_s, t, only), start, end, within_s)
+            works = moment.works_until(start, end, within_s)
             if works < end:
                 return works
-        if not _covering(track, plan, change_s, (lap.inbound_turn_s + lap.fix_s) / 2.0):
+        if not moment.covering((lap.inbound_turn_s + lap.fix_s) / 2.0):
             return works
         works = lap.fix_s
     return works
 
 
-def _covering(track: Racetrack, plan: HoldPlan, change_s: float, told_s: float, only: int | None = None) -> frozenset[int]:
-    """The numbers of laps that still meet a change told at a moment; ``only``: whether this number does."""
-    wait_s, options = plan.wait_s + change_s, _options(track, plan, told_s)
-    if only is None:
-        return frozenset(o.laps for o in _near(options, wait_s) if o.covers(wait_s))
-    asked = (o for o in takewhile(lambda o: o.laps <= only, options) if o.laps == only)
-    return frozenset(o.laps for o in asked if o.covers(wait_s))
+@record
+class _Moment:
+    """A wait that shall be met, asked at moments of the hold."""
 
+    track: Racetrack
+    plan: HoldPlan
+    wait_s: float
 
-def _works_until(covering: Callable[..., frozenset[int]], start_s: float, end_s: float, within_s: float) -> float:
-    """``end_s`` when some number of laps is possible all through a part of a lap, else the last moment before the first gap."""
-    works, last = start_s, covering(end_s)
-    while works < end_s:
-        inside_s = min(works + within_s, end_s)
-        now = covering(inside_s)
-        if not now:
-            return works
-        if now & last:
-            return end_s
-        works = max(boundary(lambda t, k=laps: k in covering(t, k), inside_s, end_s, within=within_s) for laps in now)
-    return end_s
+    def covering(self, told_s: float) -> frozenset[int]:
+        """The numbers of laps that still give the wait."""
+        return frozenset(o.laps for o in _near(_options(self.track, self.plan, told_s), self.wait_s) if o.covers(self.wait_s))
+
+    def margin_s(self, told_s: float, laps: int) -> float:
+        """Seconds by which the wait lies inside what a number of laps can give; negative outside."""
+        options = takewhile(lambda o: o.laps <= laps, _options(self.track, self.plan, told_s))
+        return max((o.margin_s(self.wait_s) for o in options if o.laps == laps), default=-LEG_MAX_S)
+
+    def works_until(self, start_s: float, end_s: float, within_s: float) -> float:
+        """``end_s`` when some number of laps is possible all through a part of a lap, else the last moment before the first gap."""
+        works, last = start_s, self.covering(end_s)
+        while works < end_s:
+            inside_s = min(works + within_s, end_s)
+            now = self.covering(inside_s)
+            if not now:
+                return works
+            if now & last:
+                return end_s
+            works = max(boundary_by_margin(lambda t, k=laps: self.margin_s(t, k), inside_s, end_s, within=within_s) for laps in now)
+        return end_s

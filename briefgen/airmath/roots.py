@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from math import copysign
 
 
 def crossing(f: Callable[[float], float], low: float, high: float, *, within: float = 1e-10, small: float = 1e-11) -> float:
@@ -50,4 +51,21 @@ def boundary(holds: Callable[[float], bool], good: float, bad: float, *, within:
     while abs(bad - good) > within:
         middle = (good + bad) / 2.0
         good, bad = (middle, bad) if holds(middle) else (good, middle)
+    return good
+
+
+def boundary_by_margin(margin: Callable[[float], float], good: float, bad: float, *, within: float) -> float:
+    """``boundary`` of a condition that holds where ``margin`` is not negative: in fewer steps where the margin is smooth, by halving elsewhere."""
+    m_good, m_bad = margin(good), margin(bad)
+    while abs(width := bad - good) > within:
+        guess = good + width * (m_good / (m_good - m_bad))
+        beside = 0.4 * copysign(within, width)  # aimed a little past the crossing, so that the farther end comes near as well
+        guess += -beside if abs(guess - good) > abs(bad - guess) else beside
+        for at in (guess, (good + bad) / 2.0):
+            if not min(good, bad) < at < max(good, bad):
+                continue
+            m = margin(at)
+            good, m_good, bad, m_bad = (at, m, bad, m_bad) if m >= 0.0 else (good, m_good, at, m)
+            if abs(bad - good) <= abs(width) / 2.0:
+                break
     return good

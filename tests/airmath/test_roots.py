@@ -2,7 +2,7 @@ from math import cos, exp, sin
 
 import pytest
 
-from briefgen.airmath.roots import boundary, crossing, crossing_with_slope
+from briefgen.airmath.roots import boundary, boundary_by_margin, crossing, crossing_with_slope
 from briefgen.airmath.speed_change import Rates, over_distance, speed_to_arrive_in_kt
 
 
@@ -59,3 +59,21 @@ def test_no_speed_arrives_in_too_short_or_too_long_a_time():
     assert speed_to_arrive_in_kt(2, 22.337, from_kt=300, rates=rates) == pytest.approx(344.67, abs=0.5)
     assert speed_to_arrive_in_kt(2, 22.336, from_kt=300, rates=rates) is None
     assert speed_to_arrive_in_kt(2, 0, from_kt=300, rates=rates) is None
+
+
+@pytest.mark.parametrize(
+    ("name", "margin", "good", "bad", "edge", "most_calls"),
+    [
+        ("a straight line", lambda x: 3.0 - x, 0.0, 60.0, 3.0, 6),
+        ("a curve", lambda x: 9.0 - x * x, 0.0, 10.0, 3.0, 12),
+        ("downwards", lambda x: x - 3.0, 60.0, 0.0, 3.0, 6),
+        ("a jump", lambda x: 5.0 if x <= 3.0 else -1.0, 0.0, 60.0, 3.0, 30),  # halving alone takes 13, a step before each of them
+        ("a kink", lambda x: min(1e-3, 3.0 - x), 0.0, 60.0, 3.0, 30),
+    ],
+)  # fmt: skip
+def test_a_margin_finds_the_same_edge_on_the_good_side(name, margin, good, bad, edge, most_calls):
+    asked = []
+    found = boundary_by_margin(lambda x: (asked.append(x), margin(x))[1], good, bad, within=1e-2)
+    assert margin(found) >= 0.0
+    assert abs(found - edge) <= 1e-2
+    assert len(asked) <= most_calls
