@@ -12,6 +12,7 @@ from briefgen.brief.cards_limits import beyond, unknown_limits, wait_limits
 from briefgen.plan.model import EventPlan, Party, Plan, SlipRow
 
 CHANGES = 8  # rows to write changes in
+NO_CALL = ("NO CALL", "NEEDED")  # read across the two columns of SAY BY, so that the row stays one line
 
 
 def ground_contact(plan: Plan) -> Card:
@@ -132,6 +133,10 @@ def _slips(told: Told, event: EventPlan) -> Grid | None:
 
 def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
     head = words.signed_duration(row.slip_s) if row.slip_s else "on time"
+    if _no_call(told, row.slip_s):
+        held = told.plan.event.true_time
+        too_late = beyond(told.plan, held)
+        return (head, *NO_CALL, told.bare(held), told.local(held), f"TOO LATE: {too_late}" if too_late else "")
     new = (told.bare(row.true_time), told.local(row.true_time))
     if not row.met:
         return (head, "UNABLE", "UNABLE", *new, row.reason)
@@ -139,7 +144,12 @@ def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
         return (head, "", "", *new, "")
     by = (told.by_bare(row.say_by), told.local(row.say_by.replace(microsecond=0)))
     too_late = beyond(told.plan, row.true_time)
-    return (head, *by, *new, f"TOO LATE: {too_late}" if too_late else "NO CALL NEEDED" if row.slip_s == 0 else "")
+    return (head, *by, *new, f"TOO LATE: {too_late}" if too_late else "")
+
+
+def _no_call(told: Told, slip_s: float) -> bool:
+    """A slip below the dead-band gets no call, and T stays as it is held."""
+    return slip_s == 0 or abs(slip_s) < (told.mission.file.event.pass_.deadband or 0.0)
 
 
 def _wait(told: Told) -> Grid | None:
@@ -165,13 +175,15 @@ def _abort(told: Told, event: EventPlan) -> Pairs | None:
 
 def _say(told: Told, event: EventPlan) -> Lines:
     zone = told.mission.home_zone
+    ground = told.mission.file.event.ground_contact
     new = " ".join(("____",) * 6)
+    say = words.change_said(told.callsign, ground.callsign if ground else "ground contact", old=words.clock_spoken(event.true_time), new=new)
     return Lines(
         "Words for a change",
         (
-            ("Say:", f"{told.callsign}, true time over target changes. Old {words.clock_spoken(event.true_time)} Zulu. New {new} Zulu. True time. Read back."),
+            ("Say:", say),
             ("Always", "all six digits, one by one, the word Zulu and the words true time. Never add anything to it: the flight adds its own."),
-            ("Read-back expected:", "the new true time, six digits, Zulu. Wrong or none: say it again. Write the time of the read-back below."),
+            ("Read-back expected:", f"{words.change_read_back(told.callsign, new=new)} Wrong or none: say it again. Write its time below."),
             ("Clock:", f"Zulu is {words.zone_words(event.true_time, zone)} less its offset: T {words.clock_both(event.true_time, zone)}."),
         ),
     )

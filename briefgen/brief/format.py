@@ -355,6 +355,16 @@ def clock_spoken(instant: datetime, zone: tzinfo = UTC) -> str:
     return digits_spoken(clock_bare(instant, zone))
 
 
+def change_said(flight: str, ground: str, *, old: str, new: str) -> str:
+    """A change of the true time as it is read out; ``old`` and ``new`` are six digits in words, or a place to write them."""
+    return f"{flight}, {ground}. Change of true time. Old true time: {old} Zulu. New true time: {new} Zulu. Read back true time."
+
+
+def change_read_back(flight: str, *, new: str) -> str:
+    """What must come back."""
+    return f"{flight}, true time {new} Zulu."
+
+
 # --- plain words ------------------------------------------------------------------------------------------------------------------------
 def percent(fraction: float) -> str:
     """``12 %`` of 0.12."""

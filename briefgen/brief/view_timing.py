@@ -9,6 +9,8 @@ from briefgen.brief import format as words
 from briefgen.brief.view_words import Words
 from briefgen.plan.model import EventPlan
 
+NEW_DIGITS = "(six digits)"
+
 
 def push_values(w: Words) -> dict[str, Any] | None:
     """``push``: where the flight accelerates, and the sum behind it; None where nothing is made up."""
@@ -87,7 +89,6 @@ def ceremony_values(w: Words) -> dict[str, Any] | None:
     if event is None or file is None:
         return None
     check, contact = event.cue_check, file.ground_contact
-    true_time = words.clock_spoken(event.true_time)
     who = contact.callsign if contact else "ground contact"
     callsign = w.mission.file.sortie.callsign
     return {
@@ -101,8 +102,8 @@ def ceremony_values(w: Words) -> dict[str, Any] | None:
         "in_time": check.margin_s >= 0 if check else None,
         "nearer": words.distance(check.hold_nearer_nm) if check and check.margin_s < 0 else None,
         "caller": who,
-        "say": f"{callsign}, {who}: true time over target {true_time} Zulu",
-        "read_back": f"{who}, {callsign}: true time {true_time} Zulu",
+        "say": words.change_said(callsign, who, old=words.clock_spoken(event.true_time), new=NEW_DIGITS),
+        "read_back": words.change_read_back(callsign, new=NEW_DIGITS),
         "no_call": _no_call(w),
         "sums": _cue_sums(w, event),
     }

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from briefgen.brief.format import clock_spoken, digits_spoken
+from briefgen.brief.format import change_read_back, change_said, clock_spoken, digits_spoken
 from briefgen.mission.resolve import Mission
 from briefgen.records import record
 
@@ -39,11 +39,8 @@ def callers(mission: Mission) -> Callers:
 
 def new_time(who: Callers, old: datetime, new: datetime) -> Call:
     """A new true time, before leave-hold. The set time is never said: only the flight adds its bias."""
-    say = (
-        f"{who.flight}, {who.ground}. Change of true time. Old true time: {clock_spoken(old)} Zulu. "
-        f"New true time: {clock_spoken(new)} Zulu. Read back true time."
-    )
-    return Call(say, f"{who.flight}, true time {clock_spoken(new)} Zulu.")
+    said = clock_spoken(new)
+    return Call(change_said(who.flight, who.ground, old=clock_spoken(old), new=said), change_read_back(who.flight, new=said))
 
 
 def seconds(who: Callers, change_s: float) -> Call:

@@ -23,7 +23,8 @@ REGATTA_SAYS = [
     (("push", "to_go"), "6.9 nm"),  # check: 36 s over (390^2 - 300^2) / (7200 x 2.5) = 3.45 nm gain 5.4 s; 3.4667 nm gain 9.6 s; 6.917 nm
     (("event", "lowest"), "1470 ft MSL"),  # leader 1500 ft, step-down 10 ft a ship, four ships
     (("ceremony", "known_at"), "03:28:16 Z"),  # the cue at 03:28:06 Z + 10 s relay
-    (("ceremony", "say"), "GANNET, PIER: true time over target zero three three zero zero two Zulu"),
+    (("ceremony", "say"), 
+     "GANNET, PIER. Change of true time. Old true time: zero three three zero zero two Zulu. New true time: (six digits) Zulu. Read back true time."),
     (("training", "setups"), "4 set-ups"),
     (("risk", "highest"), "Fixation on the time over target, 1 x 4 = 4 of 25"),
 ]

@@ -1,0 +1,49 @@
+"""The ground contact's card at the dead-band, and its words, which are those of the clock page. The regatta: T 03:30:02 Z, 14:30:02 AEDT, dead-band 3 s."""
+
+from __future__ import annotations
+
+import pytest
+
+from briefgen.brief import cards
+from briefgen.retime.phrases import callers, new_time
+from tests.render.pdf_cases import changed, plan_of
+
+REGATTA = "missions/regatta.yaml"
+QUIET = ("NO CALL", "NEEDED", "03:30:02", "14:30:02", "")  # across the two columns of SAY BY
+
+
+def section(card, side: int, name: str):
+    return card.sides[side][1][name]
+
+
+def rows(plan) -> dict[str, tuple[str, ...]]:
+    return {row[0]: row[1:] for row in section(cards.ground_contact(plan), 0, "slips").rows}
+
+
+def test_on_time_no_call_is_needed_and_none_is_timed():
+    assert rows(plan_of(REGATTA))["on time"] == QUIET
+
+
+@pytest.mark.parametrize(
+    ("deadband", "quiet"),
+    [
+        ("3 s", {"on time"}),
+        ("30 s", {"on time"}),  # a slip of 30 s is not below it
+        ("31 s", {"on time", "-30 s", "+30 s"}),
+        ("61 s", {"on time", "-30 s", "+30 s", "-1 min", "+1 min"}),
+    ],
+)
+def test_below_the_dead_band_a_row_says_no_call_needed_only(tmp_path, deadband, quiet):
+    """T stays as it is held; every other row has a time to say it by, or says that it can't be met."""
+    found = rows(changed(tmp_path, REGATTA, ("deadband: 3 s", f"deadband: {deadband}")))
+    assert {head for head, row in found.items() if row == QUIET} == quiet
+    assert all(row[0] and row[0] != "NO CALL" for head, row in found.items() if head not in quiet)
+
+
+def test_the_card_says_a_change_in_the_words_of_the_clock():
+    plan = plan_of(REGATTA)
+    call = new_time(callers(plan.mission), plan.event.true_time, plan.event.true_time)
+    six, blanks = "zero three three zero zero two", "____ ____ ____ ____ ____ ____"
+    lines = dict(section(cards.ground_contact(plan), 1, "say").items)
+    assert lines["Say:"] == f"{blanks} Zulu".join(call.say.rsplit(f"{six} Zulu", 1))
+    assert lines["Read-back expected:"].startswith(call.read_back.replace(six, blanks))
