@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import field
 from pathlib import Path
 
 from briefgen.records import record
@@ -15,7 +17,7 @@ NOT_COVERED, CHANGED = "Not covered", "Changed"  # labels of a decision's lines
 @record
 class Stamp:
     """What every page carries. ``approval`` is NOT APPROVED until a supervisor has approved this very plan; ``decision`` tells more about it
-    in (label, words): by whom, until when, what changed since."""
+    in (label, words): by whom, until when, what changed since. ``reasons``: why each open gate was accepted, by its id, while the decision stands."""
 
     marking: str
     mission: str
@@ -25,6 +27,7 @@ class Stamp:
     tz_database: str
     approval: str = "NOT APPROVED"
     decision: tuple[tuple[str, str], ...] = ()
+    reasons: Mapping[str, str] = field(default_factory=dict)
     caution: str = CAUTION
 
 

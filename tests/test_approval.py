@@ -174,6 +174,7 @@ def test_the_state_of_a_changed_plan(record, name):
     assert word in " ".join(found.outside)
     assert found.changes
     assert found.stands == (not found.outside)
+    assert set(found.reasons) == ({gate.id for gate in needing_reason(plan_of())} if found.stands else set())
 
 
 def test_a_plan_without_record_is_not_approved_and_the_very_plan_is(record):
@@ -285,6 +286,18 @@ def test_a_wrong_reasons_file_is_told_with_its_lines(here, capsys):
     assert code == 1
     assert "r.yaml:1:1: error: there is no gate `terrane`" in err and "did you mean terrain?" in err
     assert "r.yaml:2:1: error: the reason for `notices` must be a sentence" in err
+
+
+@pytest.mark.parametrize(
+    ("text", "word"),
+    [("x" * 240, ""), ("x" * 241, "r.yaml:1:1: error: the reason for `terrain` has 241 letters, the most is 240"), ("ok", ""), ("read \\x07 off", "U+0007")],
+    ids=["as long as may be", "too long", "too short to be one", "a control character"],
+)
+def test_a_reason_is_a_sentence_that_can_be_printed_beside_its_gate(here, capsys, text, word):
+    (here / "r.yaml").write_text(f'terrain: "{text}"\n', encoding="utf-8")
+    code, _, err = approve(capsys, "--reasons", "r.yaml")
+    missing = 11 if text == "x" * 240 else 12
+    assert code == 1 and word in err and f"{missing} reasons missing" in err
 
 
 def test_reasons_already_given_stand_in_the_file_to_fill_in(here, capsys):

@@ -16,7 +16,7 @@ from briefgen.plan.model import Gate, Plan
 from briefgen.units.grammar import Refusal
 from briefgen.units.parse_fuel import parse_fuel
 
-SHORTEST_REASON = 3
+SHORTEST_REASON, LONGEST_REASON = 3, 240
 
 
 def refusals(plan: Plan, *, name: str, role: str) -> list[Diagnostic]:
@@ -90,9 +90,16 @@ def read_reasons(data: bytes, name: str, plan: Plan) -> tuple[dict[str, str], li
             problems.append(_wrong(f"there is no gate `{key}`", span, did_you_mean(key, ids).removeprefix("; ") or "delete the line"))
         elif isinstance(value, (dict, list)):
             problems.append(_wrong(f"the reason for `{key}` must be a sentence", span, f"write it like `{key}: why this is accepted`"))
-        elif value is not None and len(value.strip()) >= SHORTEST_REASON and key in needed:
+        elif value is not None and len(value.strip()) > LONGEST_REASON:
+            problems.append(_wrong(f"the reason for `{key}` has {len(value.strip())} letters, the most is {LONGEST_REASON}", span, "say it in one sentence: it is printed beside the gate"))
+        elif value is not None and key in needed and is_reason(value):
             reasons[key] = value.strip()
     return reasons, problems, source.texts[name]
+
+
+def is_reason(text: str) -> bool:
+    """Words that can stand beside a gate as the reason why it is accepted: neither too few nor too many, and all of them to be seen."""
+    return SHORTEST_REASON <= len(text.strip()) <= LONGEST_REASON and text.strip().isprintable()
 
 
 def _wrong(message: str, span: Span | None, help: str) -> Diagnostic:

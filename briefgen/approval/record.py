@@ -33,7 +33,7 @@ from typing import Any
 from briefgen.approval.bounds import Bounds
 from briefgen.approval.consequences import consequence
 from briefgen.approval.people import HOW
-from briefgen.brief.gate_words import figures_words
+from briefgen.brief.gate_words import OPEN, figures_words
 from briefgen.compare.figures import instant
 from briefgen.compare.report import document_of
 from briefgen.diagnostics import Diagnostic
@@ -48,7 +48,6 @@ NO_SIGNATURE = (
     "This record is no cryptographic signature. It says who is named as the approver of which plan; it does not prove it. "
     "Whoever can write this file can change it."
 )
-NEEDS_REASON = ("CAUTION", "NOT CHECKED")
 
 
 @record
@@ -63,7 +62,7 @@ class Approver:
 
 @record
 class Record:
-    """A record, read. ``document`` is the approved plan: ``typed`` and ``plan``."""
+    """A record, read. ``document`` is the approved plan: ``typed`` and ``plan``; ``reasons``: gate id → why it was accepted."""
 
     mission_file: str
     mission: str
@@ -74,6 +73,7 @@ class Record:
     bounds: Bounds
     versions: Mapping[str, str]
     document: Mapping[str, Any]
+    reasons: Mapping[str, str]
 
 
 def record_path(mission: Path) -> Path:
@@ -106,7 +106,7 @@ def crew_of(plan: Plan) -> list[tuple[int, str]]:
 
 def needing_reason(plan: Plan) -> list[Gate]:
     """The gates that an approver must say something to."""
-    return [gate for gate in plan.gates if gate.verdict in NEEDS_REASON]
+    return [gate for gate in plan.gates if gate.verdict in OPEN]
 
 
 def read_record(path: Path) -> tuple[Record | None, list[Diagnostic]]:
@@ -154,12 +154,13 @@ def _record(document: Mapping[str, Any]) -> Record:
         raise ValueError("the approved plan")
     versions = {name: str(document[name]) for name in ("briefgen", "tz_database")}
     texts = [str(part) for part in (document["mission_file"], document["mission"], document["fingerprint"]["full"], document["by"]["name"], document["by"]["role"])]
-    return Record(*texts, instant(document["at"]), bounds, versions, plan)
+    reasons = {str(gate["id"]): str(gate["reason"]) for gate in document["gates"] if "reason" in gate}
+    return Record(*texts, instant(document["at"]), bounds, versions, plan, reasons)
 
 
 def _gate(gate: Gate, figures: str, reasons: Mapping[str, str]) -> dict[str, str]:
     entry = {"id": gate.id, "title": gate.title, "verdict": gate.verdict, "figures": figures, "why": gate.why, "source": gate.source, "waiver": gate.waiver}
-    if gate.verdict in NEEDS_REASON:
+    if gate.verdict in OPEN:
         entry |= {"consequence": consequence(gate.id), "reason": reasons[gate.id]}
     return entry
 

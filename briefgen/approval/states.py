@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import field
 from datetime import datetime
 from typing import Literal
 
@@ -22,7 +24,8 @@ SAME_FIGURES = "the program, the zone database or the templates are of another v
 @record
 class ApprovalState:
     """``words``: a sentence for readers. ``changes``: what differs from the approved plan, times first; ``outside``: why a new decision is
-    needed. ``lapses``: when the approval ends by itself, whatever the clock says now (only ``verify`` looks at a clock)."""
+    needed. ``lapses``: when the approval ends by itself, whatever the clock says now (only ``verify`` looks at a clock). ``reasons``: gate id →
+    why it was accepted; none when the decision does not cover this plan."""
 
     state: State
     words: str
@@ -33,6 +36,7 @@ class ApprovalState:
     at: datetime | None = None
     lapses: datetime | None = None
     lapses_because: str = ""
+    reasons: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def stands(self) -> bool:
@@ -77,7 +81,8 @@ def approval_state(plan: Plan, fingerprint: str, record: Record | None) -> Appro
 def _state(state: State, plan: Plan, record: Record, changes: tuple[str, ...], breaks: tuple[str, ...]) -> ApprovalState:
     lapses, because = _lapse(plan, record)
     lapses = lapses.replace(second=0, microsecond=0)  # printed to the minute, and never later than it is
-    return ApprovalState(state, _words(state, record, changes, breaks), changes, breaks, record.by, record.role, record.at, lapses, because)
+    reasons = {} if breaks else record.reasons
+    return ApprovalState(state, _words(state, record, changes, breaks), changes, breaks, record.by, record.role, record.at, lapses, because, reasons)
 
 
 def _lapse(plan: Plan, record: Record) -> tuple[datetime, str]:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side, Spare
-from briefgen.brief.cards_common import NOT_CHECKED, Told, crew_words, grid, under_line
+from briefgen.brief.cards_common import NOT_CHECKED, Told, crew_words, grid, key_words, under_line
 from briefgen.brief.cards_limits import unknown_limits, wait_limits
-from briefgen.brief.cards_gates import ORDER, is_weather, other_open, passed, passed_titles, unjudged, worst
-from briefgen.brief.gate_words import figures_words
+from briefgen.brief.cards_gates import ORDER, is_weather, other_open, passed, passed_counts, passed_titles, unjudged, worst
+from briefgen.brief.gate_words import figures_words, value_words
 from briefgen.mission.schema_home import Risk, RiskRating
 from briefgen.plan.model import Gate, Plan
 
@@ -18,16 +19,33 @@ _MOST_CHANGES = 18
 _KEY_EVENTS = ("Report", "Brief", "Take-off", "Area entry", "End of training", "Hold entered", "True time over target", "Shut-down", "End of debrief")
 
 
-def approval(plan: Plan, decision: tuple[tuple[str, str], ...] = ()) -> Card:
-    """Two pages of A4. ``decision``: what there is to say of an approval, as in the context's stamp."""
-    told = Told(plan)
+def approval(plan: Plan, decision: tuple[tuple[str, str], ...] = (), reasons: Mapping[str, str] | None = None) -> Card:
+    """Two pages of A4. ``decision``: what there is to say of an approval, and ``reasons``: gate id → why it was accepted, both as in the context's stamp."""
+    told = Told(plan, reasons or {})
     sides = (("for approval", {"decision": _decision(decision), **_first(told)}), ("details", _second(told)))
-    return Card(told.callsign, f"{told.mission.file.sortie.name}  ·  {under_line(told)}", sides, spare=((), _spare(told)))
+    return Card(told.callsign, f"{told.mission.file.sortie.name}  ·  {under_line(told)}", sides, spare=(_shorter(told), _spare(told)))
+
+
+def _shorter(told: Told) -> tuple[Spare, ...]:
+    """What the first page gives up: the ends of long reasons, then those for what was not checked."""
+    if not told.reasons:
+        return ()
+    brief = replace(told, reasons={id: key_words(reason) for id, reason in told.reasons.items()})
+    said = "the reasons for accepting each {} are {}"
+    return (
+        Spare("unjudged", said.format("NOT CHECKED", "cut to their first words"), unjudged(brief)),
+        Spare("worst", said.format("CAUTION", "cut to their first words"), worst(brief)),
+        Spare("unjudged", said.format("NOT CHECKED", "left out"), unjudged(replace(told, reasons={}))),
+    )
 
 
 def _spare(told: Told) -> tuple[Spare, ...]:
     """What the second page gives up when it is too full."""
-    return (Spare("passed", "the gates that pass are named without their figures", passed_titles(told)), Spare("clock", "the clock left out"))
+    return (
+        Spare("passed", "the gates that pass are named without their figures", passed_titles(told)),
+        Spare("clock", "the clock left out"),
+        Spare("passed", "the gates that pass are only counted", passed_counts(told)),
+    )
 
 
 def _first(told: Told) -> Side:
@@ -73,10 +91,11 @@ def _paragraph(texts: list[str]) -> str:
 
 def _verdict(told: Told) -> Large:
     counts = {verdict: sum(gate.verdict == verdict for gate in told.plan.gates) for verdict in ORDER}
+    needs = "each accepted for a reason" if told.reasons else "each needs a reason"
     say = {
         "FAIL": "not to be flown as it stands" if counts["FAIL"] else "no gate fails",
-        "CAUTION": "each needs a reason" if counts["CAUTION"] else "none",
-        "NOT CHECKED": "each needs a reason: data are missing" if counts["NOT CHECKED"] else "every gate was judged",
+        "CAUTION": needs if counts["CAUTION"] else "none",
+        "NOT CHECKED": needs if counts["NOT CHECKED"] else "every gate was judged",
         "WAIVED": "see below" if counts["WAIVED"] else "no waiver in force",
     }
     return Large("Verdict", tuple((verdict, str(counts[verdict]), say[verdict]) for verdict in ORDER), "huge")
@@ -179,9 +198,18 @@ def _weather(told: Told, half: int) -> Grid | None:
     """The weather gates in two columns; ``half`` 0 is the left one."""
     gates = [gate for gate in told.plan.gates if is_weather(gate)]
     middle = (len(gates) + 1) // 2
-    rows = [(gate.title, figures_words(gate, day=told.day), "" if gate.verdict == "PASS" else gate.verdict) for gate in (gates[:middle], gates[middle:])[half]]
+    shown = (gates[:middle], gates[middle:])[half]
+    rows = [(gate.title, _forecast_words(told, gate)) for gate in shown]
     title = f"Forecast of {told.z(told.mission.times.weather_issued)}, with the limits" if half else "Weather against the minima"
-    return grid(title, [("", "1.2fr", "l"), ("", "1fr", "r"), ("", "auto", "l")], rows, strong=tuple(i for i, row in enumerate(rows) if row[2]))
+    return grid(title, [("", "1fr", "l"), ("", "auto", "r")], rows, strong=tuple(i for i, gate in enumerate(shown) if gate.verdict != "PASS"))
+
+
+def _forecast_words(told: Told, gate: Gate) -> str:
+    """The verdict where it is no PASS, and the figures. What is said in words alone stands with its limit among the open gates: the names need the room."""
+    if gate.verdict == "PASS":
+        return figures_words(gate, day=told.day)
+    figures = "" if gate.value is None else (value_words if isinstance(gate.value, str) else figures_words)(gate, day=told.day)
+    return f"{gate.verdict}: {figures}" if figures else gate.verdict
 
 
 def _stop(told: Told) -> Lines | None:
@@ -254,7 +282,7 @@ def _rating(rating: RiskRating) -> str:
 
 def _signature(told: Told) -> Grid:
     supervisor = told.mission.file.sortie.supervisor
-    rows = (("Approved / not approved", "", "", ""), ("Reasons for each CAUTION and NOT CHECKED", "", "", ""), ("Leader", crew_words(told.mission.file.flight[0]), "", ""),
+    rows = (("Approved / not approved", "", "", ""), ("Reasons for each CAUTION and NOT CHECKED", "recorded, beside each gate" if told.reasons else "", "", ""), ("Leader", crew_words(told.mission.file.flight[0]), "", ""),
             ("Approved by (not in the flight)", supervisor.name if supervisor else "", "", ""))  # fmt: skip
     heads = ("Decision", "Name, role", "Date, time Z", "Signature")
     return Grid("Signature", heads, rows, ("1.3fr", "1.3fr", "1fr", "1fr"), "llll", tall=True)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import field
 from datetime import date, datetime, tzinfo
 from functools import cached_property
 
@@ -21,9 +22,11 @@ NOT_CHECKED = "NOT CHECKED"
 
 @record
 class Told:
-    """A plan and the words for its figures. ``day``: the UTC date that a reader of the card takes for granted, take-off's."""
+    """A plan and the words for its figures. ``day``: the UTC date that a reader of the card takes for granted, take-off's. ``reasons``: gate id →
+    why an open gate was accepted, once the plan is approved."""
 
     plan: Plan
+    reasons: Mapping[str, str] = field(default_factory=dict)
 
     @cached_property
     def mission(self) -> Mission:

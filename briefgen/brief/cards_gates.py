@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Grid, Lines
 from briefgen.brief.cards_common import Told, grid
-from briefgen.brief.gate_words import figures_words, value_words
+from briefgen.brief.gate_words import figures_words, value_words, what_to_do
 from briefgen.plan.model import Gate, Verdict
 
 ORDER: tuple[Verdict, ...] = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED")
@@ -59,20 +61,24 @@ def other_open(told: Told) -> Grid | None:
 
 
 def _gates(title: str, gates: list[Gate], told: Told, *, note: str = "") -> Grid | None:
-    rows = [(gate.verdict, f"{gate.title}: {figures_words(gate, day=told.day)}", gate.waiver or gate.why) for gate in gates]
+    rows = [(gate.verdict, f"{gate.title}: {figures_words(gate, day=told.day)}", gate.waiver or what_to_do(gate, told.reasons)) for gate in gates]
     columns = [("", "auto", "l"), ("Gate: figure (limit)", "1.25fr", "l"), ("What to do, or why", "1fr", "l")]
     return grid(title, columns, rows, strong=tuple(i for i, gate in enumerate(gates) if gate.verdict == "FAIL"), note=note)
 
 
 def unjudged(told: Told) -> Lines | None:
-    """What was not checked, gathered by the reason."""
-    reasons: dict[str, list[str]] = {}
+    """What was not checked, gathered by what is missing and, once approved, by why that was accepted."""
+    gathered: dict[tuple[str, str], list[str]] = {}
     for gate in told.plan.gates:
         if gate.verdict == "NOT CHECKED":
             figure = f" ({value_words(gate, day=told.day)})" if gate.value is not None else ""
-            reasons.setdefault(gate.why, []).append(gate.title + figure)
-    items = tuple((f"{why[:1].upper()}{why[1:]}:", f"{'; '.join(titles)}.") for why, titles in reasons.items())
+            gathered.setdefault((gate.why, told.reasons.get(gate.id, "")), []).append(gate.title + figure)
+    items = tuple((f"{why[:1].upper()}{why[1:]}:", f"{'; '.join(titles)}.{_accepted(reason)}") for (why, reason), titles in gathered.items())
     return Lines("NOT CHECKED, by reason", items) if items else None
+
+
+def _accepted(reason: str) -> str:
+    return f" Accepted: {reason.rstrip('.')}." if reason else ""
 
 
 def passing(told: Told) -> list[Gate]:
@@ -88,6 +94,13 @@ def passed(told: Told) -> Lines | None:
 def passed_titles(told: Told) -> Lines | None:
     """The same without figures, for a page that is too full."""
     return _by_topic(told, "; figures on the review page", lambda gate: gate.title)
+
+
+def passed_counts(told: Told) -> Lines | None:
+    """How many pass in each topic, for a page that is fuller still."""
+    tally = Counter(topic_of(gate) for gate in passing(told))
+    named = ", ".join(f"{name} {tally[name]}" for name in (*(name for name, _ in _TOPICS), _OTHER) if tally[name])
+    return Lines(f"{words.counted(tally.total(), 'gate')} that PASS, beside the weather on page 1; named on the review page", (("", f"{named}."),)) if tally else None
 
 
 def _by_topic(told: Told, more: str, said) -> Lines | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date, datetime
 
 from briefgen.brief.format import clock_z, duration
@@ -11,6 +12,7 @@ from briefgen.units.rounding import decimals
 MOST_DECIMALS = 3
 LONG_S = 120.0  # spans from here on read as minutes
 _SENSE_OF_CLOCKS = {"at least": "not before", "at most": "not after"}
+OPEN = ("CAUTION", "NOT CHECKED")  # what an approver gives a reason for
 _USUAL_DECIMALS = {"s": 1, "nm": 1, "NM": 1, "Mach": 2}
 
 
@@ -34,6 +36,12 @@ def figures_words(gate: Gate, *, day: date | None = None) -> str:
         return value_words(gate)
     value, limit = value_words(gate, day=day), limit_words(gate, day=day)
     return value if value == limit else f"{value} ({limit})"
+
+
+def what_to_do(gate: Gate, reasons: Mapping[str, str]) -> str:
+    """What to do about a gate that does not pass, or what is missing; its waiver; and the reason for which an open one was accepted (gate id → reason)."""
+    accepted = f"accepted: {reasons[gate.id]}" if gate.verdict in OPEN and gate.id in reasons else ""
+    return "; ".join(part for part in (gate.why, gate.waiver, accepted) if part)
 
 
 def _words(figure: float | str | datetime, gate: Gate, day: date | None) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
-from briefgen.brief.gate_words import limit_words, value_words
+from briefgen.brief.gate_words import limit_words, value_words, what_to_do
 from briefgen.brief.view_gates import key_gates, sorted_gates
 from briefgen.brief.view_words import NOT_GIVEN, Words, text_or
 from briefgen.mission.schema_home import RiskRating
@@ -26,15 +26,14 @@ def gates_open(w: Words) -> Table:
 
 
 def _open_row(w: Words, gate: Gate) -> list[str | Cell]:
-    why = "; ".join(part for part in (gate.why, gate.waiver) if part)
-    return [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), limit_words(gate, day=w.day), text_or(why, gate.source)]
+    return [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), limit_words(gate, day=w.day), text_or(what_to_do(gate, w.reasons), gate.source)]
 
 
 def gates_not_checked(w: Words) -> Table:
     """What nobody knows yet, and what is missing for it."""
     columns = (Column("Verdict", share=0.21), Column("Gate", share=0.3), Column("Value", "right", share=0.17), Column("What is missing", share=0.32))
     rows: list[list[str | Cell]] = [
-        [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), text_or(gate.why, gate.source)]
+        [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), text_or(what_to_do(gate, w.reasons), gate.source)]
         for gate in w.plan.gates
         if gate.verdict == "NOT CHECKED"
     ]

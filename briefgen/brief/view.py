@@ -29,7 +29,7 @@ def make_view(plan: Plan, stamp: Stamp, what_if: Table | None = None) -> View:
     """Everything that the slides and pages of a plan may show. ``what_if`` is a finished table of changes, a line each; without it that slide is left out."""
     from briefgen.brief.figures import figure_makers
 
-    w = words_of(plan)
+    w = words_of(plan, stamp.reasons)
     tables = make_tables(w)
     if what_if is not None and what_if.rows:
         tables[WHAT_IF] = what_if
@@ -94,7 +94,7 @@ def _charts(plan: Plan) -> dict[str, Chart]:
 
 def printed_view(plan: Plan, stamp: Stamp) -> dict[str, Any]:
     """The same values and tables as plain text, for plan.json: rows of cells, a verdict as ``▲ CAUTION``."""
-    w = words_of(plan)
+    w = words_of(plan, stamp.reasons)
     return {"values": view_values(w, stamp), "tables": {name: plain_table(table) for name, table in make_tables(w).items()}}
 
 

@@ -7,6 +7,8 @@ one that clock shows at T (without an event: at take-off).
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
+from dataclasses import field
 from datetime import UTC, date, datetime, tzinfo
 
 from briefgen.brief import format as words
@@ -37,12 +39,13 @@ class Clock:
 
 @record
 class Words:
-    """A plan with its clocks and its unit of fuel. ``clocks`` are Zulu and every local clock that differs."""
+    """A plan with its clocks and its unit of fuel. ``clocks`` are Zulu and every local clock that differs; ``reasons``: why open gates were accepted."""
 
     plan: Plan
     mission: Mission
     reference: datetime
     clocks: tuple[Clock, ...]
+    reasons: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def day(self) -> date:
@@ -99,12 +102,12 @@ class Words:
         return text if clock.whose == "local" else f"{text} {clock.whose}"
 
 
-def words_of(plan: Plan) -> Words:
-    """The clocks of a plan, taken at T, without an event at take-off."""
+def words_of(plan: Plan, reasons: Mapping[str, str] | None = None) -> Words:
+    """The clocks of a plan, taken at T, without an event at take-off. ``reasons``: gate id → why it was accepted, once the plan is approved."""
     mission = plan.mission
     assert isinstance(mission, Mission)
     at = plan.clock.true_time or plan.clock.takeoff
-    return Words(plan, mission, at, (_clock("Zulu", UTC, at), *_locals(mission, at)))
+    return Words(plan, mission, at, (_clock("Zulu", UTC, at), *_locals(mission, at)), reasons or {})
 
 
 def _locals(mission: Mission, at: datetime) -> tuple[Clock, ...]:

@@ -81,7 +81,7 @@ def _given(asked: Asked, checked: Any) -> tuple[dict[str, str], list[Any], dict[
 
 def _asked_for(plan: Any, given: dict[str, str], hopeless: bool) -> dict[str, str]:
     """The reasons with those that a person at a terminal types now."""
-    from briefgen.approval.ask import SHORTEST_REASON, missing_reasons
+    from briefgen.approval.ask import is_reason, missing_reasons
     from briefgen.approval.consequences import grouped
     from briefgen.brief.gate_words import figures_words
 
@@ -92,7 +92,7 @@ def _asked_for(plan: Any, given: dict[str, str], hopeless: bool) -> dict[str, st
         for gate in gates:
             click.echo(f"  {gate.verdict}: {gate.title}, {figures_words(gate, day=plan.clock.takeoff.date())}" + (f"; {gate.why}" if gate.why else ""))
             answer = click.prompt("  accepted because (empty: leave it open)", default="", show_default=False).strip()
-            if len(answer) >= SHORTEST_REASON:
+            if is_reason(answer):
                 given = {**given, gate.id: answer}
     return given
 

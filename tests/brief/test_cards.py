@@ -42,8 +42,8 @@ def test_the_ground_contact_never_reads_a_set_time():
 
 def test_say_by_is_told_by_less_the_relay():
     plan = plan_of(REGATTA)
-    told_by = [seconds(row[6]) for row in section(cards.kneeboard(plan, 1), 1, "slips").rows if row[3] != "UNABLE"]
-    say_by = [seconds(row[1]) for row in section(cards.ground_contact(plan), 0, "slips").rows if row[1] not in ("UNABLE", "")]
+    told_by = [seconds(row[6]) for row in section(cards.kneeboard(plan, 1), 1, "slips").rows if row[3] != "UNABLE" and row[0] != "planned"]
+    say_by = [seconds(row[1]) for row in section(cards.ground_contact(plan), 0, "slips").rows if row[1] not in ("UNABLE", "NO CALL")]
     assert [a - b for a, b in zip(told_by, say_by, strict=True)] == [RELAY_S] * len(say_by) and say_by
 
 
@@ -134,8 +134,22 @@ def test_the_verdict_counts_every_gate():
     large = section(cards.approval(plan), 0, "verdict")
     passed = sum(int(lead.rsplit("(", 1)[1].rstrip(")")) for lead, _ in section(cards.approval(plan), 1, "passed").items)
     weather = sum(len(section(cards.approval(plan), 0, f"weather_{half}").rows) for half in ("left", "right"))
-    open_weather = sum(row[2] != "" for half in ("left", "right") for row in section(cards.approval(plan), 0, f"weather_{half}").rows)
+    open_weather = sum(row[1].startswith(("FAIL", "CAUTION", "NOT CHECKED", "WAIVED")) for half in ("left", "right") for row in section(cards.approval(plan), 0, f"weather_{half}").rows)
     assert sum(int(count) for _, count, _ in large.items) + passed + weather - open_weather == len(plan.gates)
+
+
+def test_the_reason_for_which_an_open_gate_was_accepted_stands_beside_it():
+    plan = plan_of(REGATTA)
+    reasons = {gate.id: f"because of {gate.id}" for gate in plan.gates if gate.verdict in ("CAUTION", "NOT CHECKED")}
+    before, after = cards.approval(plan), cards.approval(plan, reasons=reasons)
+    for gate in (gate for gate in plan.gates if gate.id in reasons):
+        if gate.verdict == "CAUTION":
+            (row,) = [row for row in section(after, 0, "worst").rows if gate.title in row[1]]
+            assert row[2].endswith(f"accepted: because of {gate.id}")
+        else:
+            (words,) = [words for _, words in section(after, 0, "unjudged").items if words.startswith(gate.title)]
+            assert words.endswith(f"Accepted: because of {gate.id}.")
+    assert "because of" not in texts(before.data()) and "ccepted: " not in texts(before.data())
 
 
 def test_a_first_time_leader_is_unusual():

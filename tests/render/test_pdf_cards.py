@@ -12,7 +12,7 @@ import pytest
 from briefgen.brief.card_model import Card, Lines
 from briefgen.render.pdf.cards import approval_pdf, ground_contact_pdf, kneeboard_pdf, made
 from briefgen.render.pdf.typst_driver import typeset
-from tests.render.pdf_cases import MISSIONS, REPOSITORY, SMALL, changed, context, full, plan_of, with_stamp
+from tests.render.pdf_cases import MISSIONS, REPOSITORY, SMALL, STAMP, changed, context, full, plan_of, with_stamp
 
 pymupdf = pytest.importorskip("pymupdf")
 
@@ -286,3 +286,13 @@ def test_bytes_do_not_depend_on_zone_locale_hash_seed_or_order():
     assert runs[0] == runs[1] and len(set(runs[0].split())) == 3
     plan = plan_of("missions/regatta.yaml")
     assert approval_pdf(plan, context())[0] == approval_pdf(plan, context())[0]
+
+
+def test_a_sheet_that_is_too_full_gives_up_the_ends_of_long_reasons():
+    """Twelve open gates with 200 letters each and more are more than the page holds at 8 pt; the review page has no end."""
+    plan = plan_of("missions/regatta.yaml")
+    reasons = {gate.id: f"{gate.id} {'word ' * 40}".strip() for gate in plan.gates if gate.verdict in ("CAUTION", "NOT CHECKED")}
+    found = made(plan, context(stamp=replace(STAMP, reasons=reasons)), "approval")
+    assert found.pdf is not None and len(reasons) == 12
+    (said,) = [d for d in found.diagnostics if d.code == "card-reduced"]
+    assert "the reasons for accepting each NOT CHECKED are cut to their first words" in said.message

@@ -65,13 +65,7 @@ def _judged(about: About, worst: tuple[float, Layer], limit: Limit | None) -> Ga
     about = about.but(title=f"{about.title}: {layer.words}", cause=layer.cause, source=limit.source if limit is not None else about.source)
     worse = "FAIL" if layer.amount in SOLID else "CAUTION"
     if value < 0:
-        return words(
-            about.but(unit=""),
-            False,
-            "through it" if limit is None else f"through it, {limit.value:.0f} ft below it are asked for",
-            "clear of it",
-            worse=worse,
-        )
+        return words(about.but(unit=""), False, "through it", "clear of it" if limit is None else f"at least {limit.value:.0f} ft below it", worse=worse)
     return no_limit(about, value) if limit is None else at_least(about, value, limit.value, worse=worse)
 
 

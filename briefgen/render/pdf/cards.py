@@ -38,7 +38,7 @@ def _card(plan: Plan, context: Context, kind: str) -> Card:
         case "kneeboard":
             return cards.kneeboard(plan, int(context.part))
         case "approval":
-            return cards.approval(plan, context.stamp.decision)
+            return cards.approval(plan, context.stamp.decision, context.stamp.reasons)
     return cards.ground_contact(plan)
 
 
