@@ -11,9 +11,8 @@ from briefgen.brief.blocks import Bullets, Chart, Figure, Note, Page, Run
 from briefgen.brief.frame import Frame
 from briefgen.diagnostics import Diagnostic, has_errors
 from briefgen.render.pptx import base, grid, sizes, xml
-from briefgen.render.pptx.bound import bound_page
 from briefgen.render.pptx.glyphs import missing_characters, scene_characters
-from briefgen.render.pptx.layout import Placed, Slide, lay_out, lay_out_page
+from briefgen.render.pptx.layout import Placed, Slide, lay_out
 from briefgen.render.pptx.package import rewrite
 from briefgen.render.pptx.scene_xml import figure_group
 from briefgen.render.pptx.sizes import BigRow, SetTable
@@ -32,7 +31,7 @@ def build_deck(pages: list[Page], frame: Frame, theme: Path | None = None) -> tu
     empty, diagnostics = _base(frame, theme)
     if empty is None:
         return None, diagnostics
-    slides, found = lay_out([_bound(page, empty.title_box) for page in pages], empty.title_box)
+    slides, found = lay_out(pages, empty.title_box)
     diagnostics.extend(found)
     if not base.frame_fits(frame):
         diagnostics.append(Diagnostic("slide-overflow", "error", "marking, mission name and fingerprint do not fit the foot of a slide",
@@ -46,12 +45,6 @@ def build_deck(pages: list[Page], frame: Frame, theme: Path | None = None) -> tu
     buffer = io.BytesIO()
     empty.deck.save(buffer)
     return rewrite(buffer.getvalue(), frame.created), diagnostics
-
-
-def _bound(page: Page, title_box: Box | None) -> Page:
-    """The page with numbers held to their units, unless only a line ending between them lets it fit."""
-    bound = bound_page(page)
-    return page if lay_out_page(bound, title_box)[1] else bound
 
 
 def _base(frame: Frame, theme: Path | None) -> tuple[Base | None, list[Diagnostic]]:

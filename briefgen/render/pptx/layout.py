@@ -12,6 +12,7 @@ from briefgen.brief.blocks import BigFigures, Block, Bullets, Chart, Columns, Fi
 from briefgen.diagnostics import Diagnostic
 from briefgen.records import record
 from briefgen.render.pptx import grid, sizes
+from briefgen.render.pptx.bound import bound_page
 from briefgen.render.pptx.sizes import BigRow, SetTable
 from briefgen.scene.geometry import Box
 from briefgen.scene.palette import BODY_STEPS_PT
@@ -61,11 +62,16 @@ class _Sheet:
 
 
 def lay_out(pages: list[Page], title_box: Box | None = None) -> tuple[list[Slide], list[Diagnostic]]:
-    """The slides of all pages in order. ``title_box`` is a unit's own title place; without it the deck's grid holds."""
+    """The slides of all pages in order, numbers held to their units unless only a line ending between them lets a page fit.
+
+    ``title_box`` is a unit's own title place; without it the deck's grid holds.
+    """
     slides: list[Slide] = []
     diagnostics: list[Diagnostic] = []
     for page in pages:
-        laid, found = lay_out_page(page, title_box)
+        laid, found = lay_out_page(bound_page(page), title_box)
+        if found:
+            laid, found = lay_out_page(page, title_box)
         slides.extend(laid)
         diagnostics.extend(found)
     return slides, diagnostics
@@ -240,7 +246,7 @@ class _Flow:
 
     def _rows_that_fit(self, table: SetTable, first: int, room: float) -> int:
         last = first
-        while last < len(table.row_heights) and table.part(first, last + 1).height <= room:
+        while last < len(table.row_heights) and table.part_height(first, last + 1) <= room:
             last += 1
         return last
 

@@ -110,9 +110,16 @@ class SetTable:
 
     def part(self, first: int, last: int) -> "SetTable":
         """The rows from first to before last, under the same head; the caption stays with the last part."""
-        table = replace(self.table, rows=self.table.rows[first:last])
-        caption = self.caption_height if last >= len(self.row_heights) else 0.0
-        return replace(self, table=replace(table, caption=table.caption if caption else ""), row_heights=self.row_heights[first:last], caption_height=caption)
+        caption = self._caption_height(last)
+        table = replace(self.table, rows=self.table.rows[first:last], caption=self.table.caption if caption else "")
+        return replace(self, table=table, row_heights=self.row_heights[first:last], caption_height=caption)
+
+    def part_height(self, first: int, last: int) -> float:
+        """The height of such a part."""
+        return self.head_height + sum(self.row_heights[first:last]) + self._caption_height(last)
+
+    def _caption_height(self, last: int) -> float:
+        return self.caption_height if last >= len(self.row_heights) else 0.0
 
 
 def cell_text(cell: Cell) -> str:
@@ -132,7 +139,7 @@ def set_table(table: Table, size: float, width: float) -> SetTable:
     It takes the largest step at which no cell needs a second line; when there is none, cells wrap in a small step.
     """
     steps = [step for step in BODY_STEPS_PT if step <= size]
-    size = next((step for step in steps if sum(_natural_widths(table, step, heads=2)) <= width), min(size, WRAPPED_TABLE_PT))
+    size = next((step for step in steps if sum(_natural_widths(table, step)) <= width), min(size, WRAPPED_TABLE_PT))
     widths, cut = _column_widths(table, size, width)
     head = _row_height([(column.head, BOLD) for column in table.columns], size, widths)
     rows = tuple(_row_height([(cell_text(cell), cell_font(cell)) for cell in row], size, widths) for row in table.rows)
@@ -140,13 +147,9 @@ def set_table(table: Table, size: float, width: float) -> SetTable:
     return SetTable(table, size, widths, head, rows, caption, cut)
 
 
-def _natural_widths(table: Table, size: float, heads: int) -> list[float]:
-    """The width of each column at which no cell wraps and its head takes no more than so many lines, one or two."""
-    columns = range(len(table.columns))
-    wide = [_column_needs(table, index, size)[1] for index in columns]
-    if heads == 1:
-        return wide
-    return [max(_cells_width(table, index, size), _head_width(table.columns[index].head, size)) + CELL_EXTRA for index in columns]
+def _natural_widths(table: Table, size: float) -> list[float]:
+    """The width of each column at which no cell wraps and its head takes no more than two lines."""
+    return [max(_cells_width(table, index, size), _head_width(column.head, size)) + CELL_EXTRA for index, column in enumerate(table.columns)]
 
 
 def _row_height(cells: list[tuple[str, str]], size: float, widths: tuple[float, ...]) -> float:
@@ -158,7 +161,7 @@ def _column_widths(table: Table, size: float, width: float) -> tuple[tuple[float
     columns = [_column_needs(table, index, size) for index in range(len(table.columns))]
     least, natural = [c[0] for c in columns], [c[1] for c in columns]
     if sum(natural) > width:
-        natural = _natural_widths(table, size, heads=2)
+        natural = _natural_widths(table, size)
     if any(column.share for column in table.columns):
         widths = _by_share(table, natural, width)
         return widths, any(w < need - 0.01 for w, need in zip(widths, least))
