@@ -69,6 +69,16 @@ def clean_environment() -> dict[str, str]:
 
 
 @pytest.fixture
+def here(tmp_path, monkeypatch) -> Path:
+    """An empty folder to work in, with a copy of a good mission and a wrong one."""
+    monkeypatch.chdir(tmp_path)
+    good = (REPOSITORY / "missions" / "regatta.yaml").read_text(encoding="utf-8")
+    (tmp_path / "good.yaml").write_text(good, encoding="utf-8")
+    (tmp_path / "wrong.yaml").write_text(good.replace("callsign: GANNET", "calsign: GANNET\n  calsign: GANNET"), encoding="utf-8")
+    return tmp_path
+
+
+@pytest.fixture
 def python() -> str:
     """The interpreter that runs the tests, with its packages."""
     return sys.executable

@@ -1,0 +1,45 @@
+"""The program as its own process: consoles of any encoding, readers that go away, signals."""
+
+from __future__ import annotations
+
+import signal
+import subprocess
+
+import pytest
+
+from tests.command_line import start
+
+
+@pytest.mark.parametrize("encoding", ["ascii", "cp1252", "utf-8"])
+@pytest.mark.parametrize("arguments", [["check"], ["check", "--json"], ["build"]])
+def test_every_console_gets_its_message_and_its_exit_code(python, clean_environment, here, encoding, arguments):
+    text = (here / "wrong.yaml").read_text(encoding="utf-8").replace("Harbour regatta opening", "Régate − 漢字 ▲ ′")
+    (here / "wrong.yaml").write_text(text, encoding="utf-8")
+    done = start(python, clean_environment, here, *arguments, "wrong.yaml", PYTHONIOENCODING=encoding)
+    told = (done.stdout + done.stderr).decode(encoding)
+    assert done.returncode == 2
+    assert "calsign" in told and "Traceback" not in told
+
+
+@pytest.mark.parametrize("arguments", [["check", "good.yaml"], ["check", "good.yaml", "--json"], ["schema"], ["--help"]])
+def test_a_reader_that_goes_away_causes_no_traceback(python, clean_environment, here, arguments):
+    process = subprocess.Popen([python, "-m", "briefgen", *arguments], env=clean_environment, cwd=here, stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+    process.stdout.close()
+    errors = process.stderr.read().decode()
+    assert process.wait(60) == 0
+    assert errors == ""
+
+
+def test_control_c_ends_without_a_traceback_and_leaves_no_half(python, clean_environment, here):
+    script = (
+        "import time, briefgen.build as b, briefgen.cli as c\nfrom briefgen.products import Product\n"
+        "def slow(plan, context):\n    print('working', flush=True)\n    time.sleep(60)\n"
+        "b.PRODUCTS = (Product('slow', 'txt', slow),)\nc.main(['build', 'good.yaml'])"
+    )
+    process = subprocess.Popen([python, "-c", script], env=clean_environment, cwd=here, stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+    assert process.stdout.readline() == b"working\n"
+    process.send_signal(signal.SIGINT)
+    _, errors = process.communicate(timeout=60)
+    assert process.returncode == 130
+    assert b"Traceback" not in errors and b"stopped" in errors
+    assert not (here / "out").exists()

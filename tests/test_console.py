@@ -1,0 +1,56 @@
+"""Words on a terminal: a diagnostic with its place, text that commands nothing, columns as the eye sees them."""
+
+from __future__ import annotations
+
+import pytest
+
+from briefgen.console import diagnostic_text, printable, table_text, width
+from briefgen.diagnostics import Diagnostic, Related, Span
+
+PLACE = Span("m.yaml", 2, 8, 2, 12)
+TEXTS = {"m.yaml": "sortie:\n  name: four ships\n  wide: 漢字 four"}
+
+
+@pytest.mark.parametrize(
+    ("diagnostic", "expected"),
+    [
+        (
+            Diagnostic("bad-name", "error", "this is wrong", PLACE, why="it matters", help="mend it"),
+            ["m.yaml:2:8: error: this is wrong [bad-name]", "  2 |   name: four ships", "    |        ^^^^", "    why: it matters", "    help: mend it"],
+        ),
+        (Diagnostic("a", "note", "no place"), ["note: no place [a]"]),
+        (Diagnostic("a", "caution", "file gone", Span("other", 2, 1, 2, 2)), ["other:2:1: caution: file gone [a]"]),
+        (
+            Diagnostic("a", "error", "wide", Span("m.yaml", 3, 12, 3, 16)),  # two characters before it take two columns each
+            ["m.yaml:3:12: error: wide [a]", "  3 |   wide: 漢字 four", "    |              ^^^^"],
+        ),
+        (
+            Diagnostic("a", "error", "twice", PLACE, related=(Related("first here", Span("m.yaml", 1, 1, 1, 7)),)),
+            ["m.yaml:2:8: error: twice [a]", "  2 |   name: four ships", "    |        ^^^^", "    m.yaml:1:1: first here", "  1 | sortie:", "    | ^^^^^^"],
+        ),
+    ],
+)
+def test_a_diagnostic_reads_like_a_good_compilers(diagnostic, expected):
+    assert diagnostic_text(diagnostic, TEXTS).splitlines() == expected
+
+
+def test_a_long_line_is_shown_around_the_place():
+    text = "x" * 500 + "HERE" + "y" * 500
+    lines = diagnostic_text(Diagnostic("a", "error", "m", Span("f", 1, 501, 1, 505)), {"f": text}).splitlines()
+    marked = [shown for shown, caret in zip(lines[1], lines[2], strict=False) if caret == "^"]
+    assert "".join(marked) == "HERE"
+    assert max(len(line) for line in lines) < 130
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [("a\tb", "a b"), ("\x1b[31mred", "?[31mred"), ("a\u202eb", "a?b"), ("[/bold] :x: {0}", "[/bold] :x: {0}"), ("37°41.5'S ▲", "37°41.5'S ▲"), ("\x07\x08\x7f", "???")],
+)
+def test_user_text_cannot_command_the_terminal(text, expected):
+    assert printable(text) == expected
+
+
+def test_columns_are_aligned_by_what_the_eye_sees():
+    rows = [["ab", "x"], ["漢", "y"], ["é", "z"]]
+    lines = table_text(rows, indent=0).splitlines()
+    assert [width(line[: line.index(mark)]) for line, mark in zip(lines, "xyz", strict=True)] == [4, 4, 4]
