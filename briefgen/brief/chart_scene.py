@@ -106,13 +106,24 @@ def _key(chart: Chart, canvas: Canvas) -> list[Shape]:
     return shapes
 
 
+def labels_below(chart: Chart, room: float) -> set[str]:
+    """The level lines whose label stands below them: the lowest of lines closer together than ``room`` (in the axis's unit, a label's height),
+    where there is room for it."""
+    levels = sorted((r for r in chart.references if r.axis == "y"), key=lambda r: r.value)
+    lows = [chart.y_axis.minimum - room, *(r.value for r in levels)]
+    highs = [*(r.value for r in levels[1:]), float("inf")]
+    return {r.label for r, low, high in zip(levels, lows, highs) if high - r.value < room and r.value - low >= 2 * room}
+
+
 def _references(chart: Chart, place: _Scale, canvas: Canvas) -> list[Shape]:
     """The lines, and their labels at the left end, or as far right of it as keeps them off the labels before them."""
     plot, lines, labels, taken = place.plot, [], [], []
-    for reference in sorted(chart.references, key=lambda r: (r.axis, r.value)):
+    below = labels_below(chart, canvas.pitch_pt("target") / plot.height * (chart.y_axis.maximum - chart.y_axis.minimum))
+    for reference in sorted(chart.references, key=lambda r: (r.axis, -r.value)):
         if reference.axis == "y":
             y = place.y(reference.value)
-            label = _beside(Text((plot.left + 6, y - 2), reference.label, "target", "start", "bottom", halo=True), taken, canvas)
+            at, stand = ((plot.left + 6, y + 2), "top") if reference.label in below else ((plot.left + 6, y - 2), "bottom")
+            label = _beside(Text(at, reference.label, "target", "start", stand, halo=True), taken, canvas)
             lines.append(Line(((plot.left, y), (plot.right, y)), reference.style))
         else:
             x = place.x(reference.value)

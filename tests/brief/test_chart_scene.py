@@ -3,7 +3,7 @@
 import pytest
 
 from briefgen.brief.blocks import Axis, Chart, Reference, Series
-from briefgen.brief.chart_scene import chart_scene, tick_text
+from briefgen.brief.chart_scene import chart_scene, labels_below, tick_text
 from briefgen.scene.geometry import flat, strays, text_box
 from briefgen.scene.model import Canvas, Line, Text
 
@@ -40,3 +40,22 @@ def test_lines_stand_where_the_numbers_are():
 )
 def test_tick_text(value, number_format, text):
     assert tick_text(value, Axis("", 0, 1, 1, number_format)) == text
+
+
+def _levels(*levels: tuple[str, float]) -> Chart:
+    return Chart("fuel", Axis("Zulu", 0, 1, 0.5), Axis("Fuel, lb", 0, 6000, 1000), CHART.series, "Fuel", tuple(Reference(name, value) for name, value in levels))
+
+
+@pytest.mark.parametrize(
+    ("levels", "below"),  # with labels 300 lb high
+    [
+        ([("alone", 2850)], set()),
+        ([("landing", 900), ("minimum", 800), ("emergency", 700)], {"emergency"}),
+        ([("landing", 900), ("emergency", 500)], set()),  # 400 lb apart: each has its own room
+        ([("landing", 400), ("emergency", 200)], set()),  # no room between the lowest and the axis
+        ([("area", 1750), ("event", 1600), ("landing", 1100)], set()),  # the event's would lie on the label of the landing line
+        ([("area", 1750), ("event", 1600), ("landing", 900)], {"event"}),
+    ],
+)
+def test_the_lowest_of_close_lines_has_its_label_below_where_there_is_room(levels, below):
+    assert labels_below(_levels(*levels), 300) == below

@@ -13,7 +13,7 @@ from briefgen.scene.ticks import nice_step, nice_time_step_s
 
 _DAY_S = 86400.0
 _MOST_SHIPS = 8  # of ship styles in the palette
-_TIER_WORDS = {"normal_landing": "Normal landing", "minimum": "Minimum", "emergency": "Emergency"}
+_TIER_WORDS = {"normal_landing": "Landing", "minimum": "Minimum", "emergency": "Emergency"}
 
 
 def make(plan: Plan) -> FigureMaker | None:
@@ -62,9 +62,14 @@ def _references(plan: Plan, origin: datetime) -> tuple[Reference, ...]:
     for label, value in (("Joker", fuel.joker), ("Bingo area", fuel.bingo_training), ("Bingo event", fuel.bingo_event), *_tiers(fuel)):
         if value is not None:
             named.setdefault(value, []).append(label)
-    lines = [Reference(f"{words.listed(labels)} {words.fuel_figure(value, fuel.unit)}", float(value)) for value, labels in named.items()]
+    lines = [Reference(f"{_together(labels)} {words.fuel_figure(value, fuel.unit)}", float(value)) for value, labels in named.items()]
     true_time = plan.clock.true_time
     return tuple(lines) + ((Reference("T", _days(true_time, origin), "x", "target"),) if true_time else ())
+
+
+def _together(labels: list[str]) -> str:
+    """The name of a line that stands for several figures; one word for both bingos where they are the same."""
+    return words.listed(["Bingo", *labels[2:]] if labels[:2] == ["Bingo area", "Bingo event"] else labels)
 
 
 def _tiers(fuel: FuelPlan) -> list[tuple[str, int | None]]:

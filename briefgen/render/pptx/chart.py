@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from briefgen.brief.blocks import Axis, Chart, Reference
+from briefgen.brief.chart_scene import labels_below
 from briefgen.render.pptx.xml import THEME_COLOURS, emu
 from briefgen.scene.geometry import Box
 from briefgen.scene.palette import COLOURS, LINE_PITCH, STYLES, text_size_pt
@@ -28,11 +29,11 @@ def add_chart(slide, chart: Chart, box: Box) -> None:
     native.legend.position, native.legend.include_in_layout = XL_LEGEND_POSITION.TOP, False
     _axis(native.category_axis, chart.x_axis, grid=False)
     _axis(native.value_axis, chart.y_axis, grid=True)
-    lines = list(native.plots[0].series)
+    lines, below = list(native.plots[0].series), below_lines(chart, box.height)
     for drawn, style in zip(lines, [s.style for s in chart.series] + [r.style for r in chart.references]):
         _line(drawn, style)
     for drawn, reference in zip(lines[len(chart.series) :], chart.references):
-        _label(drawn, reference)
+        _label(drawn, reference, below=reference.label in below)
     _leave_out_of_legend(native, range(len(chart.series), len(lines)))
 
 
@@ -49,15 +50,22 @@ def _data(chart: Chart, height_pt: float):
     return data
 
 
+def below_lines(chart: Chart, height_pt: float) -> set[str]:
+    """The labels that stand below their line."""
+    return labels_below(chart, _LABEL_ROOM_PT / 2 / height_pt * (chart.y_axis.maximum - chart.y_axis.minimum))
+
+
 def labels_along(chart: Chart, height_pt: float) -> dict[str, float]:
     """Where along its level line each label stands, so that labels of lines close to each other stand side by side."""
     room = _LABEL_ROOM_PT / height_pt * (chart.y_axis.maximum - chart.y_axis.minimum)
-    taken: dict[float, float] = {}  # place along the line: the lowest value whose label stands there
+    below = below_lines(chart, height_pt)
+    taken: dict[float, float] = {}  # place along the line: the lowest value that a label there covers
     found: dict[str, float] = {}
     for reference in sorted((r for r in chart.references if r.axis == "y"), key=lambda r: -r.value):
-        free = [along for along in _LABELS_ALONG if taken.get(along, float("inf")) - reference.value >= room]
+        low, high = (-room, 0.0) if reference.label in below else (0.0, room)
+        free = [along for along in _LABELS_ALONG if taken.get(along, float("inf")) >= reference.value + high]
         along = free[0] if free else max(_LABELS_ALONG, key=lambda spot: taken[spot])
-        taken[along], found[reference.label] = reference.value, along
+        taken[along], found[reference.label] = reference.value + low, along
     return found
 
 
@@ -107,8 +115,8 @@ def _line(series, style_name: str) -> None:
     line.width, line.dash_style = _pt(style.width_pt), dashes[style.dash]
 
 
-def _label(series, reference: Reference) -> None:
-    """The label above a level line near its left end, to the right of an upright one near its top."""
+def _label(series, reference: Reference, *, below: bool) -> None:
+    """The label above a level line near its left end, or below it; to the right of an upright one near its top."""
     from pptx.enum.chart import XL_LABEL_POSITION
 
     label = series.points[1].data_label
@@ -117,7 +125,8 @@ def _label(series, reference: Reference) -> None:
     font.size, font.bold, font.name = _pt(_LABEL_PT), True, "Arial"
     _colour(font.color, STYLES[reference.style].stroke)
     _paper_behind(label)
-    label.position = XL_LABEL_POSITION.ABOVE if reference.axis == "y" else XL_LABEL_POSITION.RIGHT
+    level = XL_LABEL_POSITION.BELOW if below else XL_LABEL_POSITION.ABOVE
+    label.position = level if reference.axis == "y" else XL_LABEL_POSITION.RIGHT
 
 
 def _paper_behind(label) -> None:

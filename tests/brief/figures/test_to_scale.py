@@ -186,4 +186,4 @@ def test_the_lines_across_the_fuel_chart_are_the_printed_figures():
     plan = plan_of(REGATTA)
     said = {r.value: r.label for r in fuel_chart(plan).references if r.axis == "y"}
     assert said[float(plan.fuel.joker)].startswith("Joker") and said[700.0] == "Emergency 700 lb"  # tiers of missions/regatta.yaml
-    assert said[800.0] == "Minimum 800 lb" and said[900.0] == "Normal landing 900 lb"
+    assert said[800.0] == "Minimum 800 lb" and said[900.0] == "Landing 900 lb"
