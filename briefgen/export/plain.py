@@ -26,8 +26,9 @@ import dataclasses
 import enum
 import json
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from datetime import UTC, date, datetime, time, timedelta
+from functools import cache
 from typing import Any
 
 from briefgen.diagnostics import Span
@@ -47,9 +48,9 @@ def to_plain(value: Any, *, coarse: bool = False) -> Any:
         return value
     if isinstance(value, Span):
         return None if coarse else {"line": value.line, "column": value.column}
-    fields = _fields(value)
-    if fields is not None:
-        return {name: to_plain(part, coarse=coarse) for name, part in fields}
+    names = _field_names(type(value))
+    if names is not None:
+        return {name: to_plain(getattr(value, name), coarse=coarse) for name in names}
     if isinstance(value, enum.Enum):
         return to_plain(value.value, coarse=coarse)
     if isinstance(value, (int, float)):
@@ -59,13 +60,13 @@ def to_plain(value: Any, *, coarse: bool = False) -> Any:
     return _container(value, coarse)
 
 
-def _fields(value: Any) -> Iterator[tuple[str, Any]] | None:
-    if dataclasses.is_dataclass(value) and not isinstance(value, type):
-        return ((field.name, getattr(value, field.name)) for field in dataclasses.fields(value))
-    models = getattr(type(value), "model_fields", None)  # pydantic is not imported for this
-    if isinstance(models, dict):
-        return ((name, getattr(value, name)) for name in models)
-    return None
+@cache
+def _field_names(kind: type) -> tuple[str, ...] | None:
+    """The fields of a record's or a pydantic model's type; None for any other."""
+    if dataclasses.is_dataclass(kind):
+        return tuple(field.name for field in dataclasses.fields(kind))
+    models = getattr(kind, "model_fields", None)  # pydantic is not imported for this
+    return tuple(models) if isinstance(models, dict) else None
 
 
 def _number(value: int | float, coarse: bool) -> int | float:
