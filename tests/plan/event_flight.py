@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import copy
 import sys
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, cached_property
 from itertools import islice
 from math import asin, cos, degrees, radians, sin
 from pathlib import Path
@@ -23,8 +24,10 @@ from simulate import KT, NM, Flight, along_line
 from briefgen.airmath.hold_wait import HoldPlan as FlownWait
 from briefgen.mission.load import mission_of
 from briefgen.mission.source import read_source
-from briefgen.plan.build import make_plan
+from briefgen.plan.build import fly
+from briefgen.plan.model import SlipRow
 from briefgen.plan.motion import Motion, motion_of
+from briefgen.plan.slips import slip_table
 
 EARTH = Geod(ellps="WGS84")
 TEXT = """
@@ -62,12 +65,12 @@ limits: {regime: icao, pass_maximum_speed: 420 KGS}
 BASE = (46.0, 10.0)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Case:
-    """A mission's own figures, as typed, and its plan."""
+    """A mission's own figures, as typed, and its sortie as planned; the slip table, which takes the most time, only where it is asked for."""
 
     seed: int
-    plan: object
+    sortie: object
     motion: Motion
     points: dict[str, tuple[float, float]]
     wind: tuple[float, float]
@@ -78,6 +81,15 @@ class Case:
     run_in_kt: float
     push_kt: float
     rates: tuple[float, float]
+
+    @cached_property
+    def slips(self) -> tuple[SlipRow, ...]:
+        return slip_table(self.sortie.chain, self.sortie.event.hold, self.sortie.shape, self.sortie.mission.file.event.relay_time)
+
+    @cached_property
+    def at_fix(self) -> list[Flight]:
+        """The pilot at the beginning of each lap and at leave-hold, with nothing told."""
+        return list(_laps_as_planned(self))
 
 
 def _angle(deg: float, letters: str) -> str:
@@ -123,11 +135,11 @@ def random_case(seed: int) -> Case | None:
     pass_ |= {"push_up_to": f"{push:.0f} KGS", "late_bias": f"{r.randint(2, 12)} s"}
     tree["limits"]["pass_maximum_speed"] = f"{push + 25:.0f} KGS"
     mission, _ = mission_of(replace(_source(), tree=tree))
-    plan, _ = make_plan(mission)
-    if plan is None or plan.event.push is None or not plan.event.hold.flyable:
+    sortie, _ = fly(mission, tables=False)
+    if sortie is None or sortie.event.push is None or not sortie.event.hold.flyable:
         return None
     points = {"BASE": BASE, "HOLD": hold, "IP": ip, "QUAY": quay}
-    return Case(seed, plan, motion_of(plan), points, wind, transit, hold_kt, bank, right, v1, push, (a, d))
+    return Case(seed, sortie, motion_of(sortie), points, wind, transit, hold_kt, bank, right, v1, push, (a, d))
 
 
 @cache
@@ -166,25 +178,49 @@ class Call:
     wait: FlownWait
 
 
-def fly_hold(case: Case, call: Call | None = None) -> Flight:
-    """From passing the fix to passing it for the last time. Times are seconds after the first."""
-    arrival, inbound = line(case, "BASE", "HOLD")[2], line(case, "HOLD", "IP")[1]
+def _at_the_fix(case: Case) -> Flight:
+    arrival = line(case, "BASE", "HOLD")[2]
     east, north = wind_east_north_kt(case)
-    pilot = Flight(case.hold_kt * KT, radians(case.bank_deg), east * KT, north * KT, radians(heading(case, arrival, case.transit_kt)))
-    wait, lap, told_s = case.motion.flown, 0, call.told_s if call is not None else None
-    while lap < len(wait.laps) or told_s is not None:
-        if lap >= len(wait.laps):
-            wait, told_s = call.wait, None
-            continue
-        pilot.turn_to(wait.laps[lap].outbound_heading_true_deg, right=case.right, until=told_s)
-        if told_s is not None and told_s <= wait.laps[lap].fix_s:
-            before, wait, told_s = wait.laps[lap], call.wait, None
-            _change_over(pilot, case, before, (wait.laps[lap], call.told_s))
-        pilot.hold_until(wait.laps[lap].inbound_turn_s)
-        pilot.turn_to(heading(case, inbound, case.hold_kt), right=case.right)
-        pilot.rolled_out.append(pilot.off_course_m(inbound))
-        pilot.fly_to_fix(inbound)
-        lap += 1
+    return Flight(case.hold_kt * KT, radians(case.bank_deg), east * KT, north * KT, radians(heading(case, arrival, case.transit_kt)))
+
+
+def _same(pilot: Flight) -> Flight:
+    return replace(pilot, rolled_out=list(pilot.rolled_out))
+
+
+def _laps_as_planned(case: Case) -> Iterator[Flight]:
+    pilot = _at_the_fix(case)
+    for lap in case.motion.flown.laps:
+        yield _same(pilot)
+        pilot.turn_to(lap.outbound_heading_true_deg, right=case.right)
+        _fly_inbound(pilot, case, lap)
+    yield _same(pilot)
+
+
+def _fly_inbound(pilot: Flight, case: Case, lap) -> None:
+    """From the outbound leg to passing the fix."""
+    inbound = line(case, "HOLD", "IP")[1]
+    pilot.hold_until(lap.inbound_turn_s)
+    pilot.turn_to(heading(case, inbound, case.hold_kt), right=case.right)
+    pilot.rolled_out.append(pilot.off_course_m(inbound))
+    pilot.fly_to_fix(inbound)
+
+
+def fly_hold(case: Case, call: Call | None = None) -> Flight:
+    """From passing the fix to passing it for the last time. Times are seconds after the first. Up to the lap in which the call is read back
+    it is the same flight for every call."""
+    if call is None:
+        return _same(case.at_fix[-1])
+    before = case.motion.flown.laps
+    lap = next((i for i, flown in enumerate(before) if call.told_s <= flown.fix_s), len(before))
+    pilot = _same(case.at_fix[lap])
+    for n, after in enumerate(call.wait.laps[lap:], lap):
+        if n == lap < len(before):
+            pilot.turn_to(before[n].outbound_heading_true_deg, right=case.right, until=call.told_s)
+            _change_over(pilot, case, before[n], (after, call.told_s))
+        else:
+            pilot.turn_to(after.outbound_heading_true_deg, right=case.right)
+        _fly_inbound(pilot, case, after)
     return pilot
 
 
@@ -199,15 +235,15 @@ def _change_over(pilot: Flight, case: Case, before, change) -> None:
     pilot.turn_to(after.outbound_heading_true_deg, right=case.right if correction is None else correction.turned_deg > 0)
 
 
-def fly_in(case: Case, pilot: Flight, *, change: tuple[float, float] | None = None) -> float:
-    """From the fix to overhead; the clock there. ``change``: (seconds after leaving the fix, ground speed to change to and hold)."""
-    legs_m, push_m = line(case, "HOLD", "IP")[0] + line(case, "IP", "QUAY")[0], case.plan.event.push.to_go_nm * NM
+def fly_in(case: Case, pilot: Flight, *, changes: tuple[tuple[float, float], ...] = ()) -> float:
+    """From the fix to overhead; the clock there. ``changes``: (seconds after leaving the fix, ground speed to change to and hold from then on)."""
+    legs_m, push_m = line(case, "HOLD", "IP")[0] + line(case, "IP", "QUAY")[0], case.sortie.event.push.to_go_nm * NM
     rates = {"rate_up": case.rates[0] * KT, "rate_down": case.rates[1] * KT}
-    stop = None if change is None else pilot.clock + change[0]
-    clock, speed, left = along_line(legs_m - push_m, pilot.ground_speed_kt() * KT, clock=pilot.clock, target=case.run_in_kt * KT, to=stop, **rates)
+    stops = [pilot.clock + after_s for after_s, _ in changes] + [None]
+    clock, speed, left = along_line(legs_m - push_m, pilot.ground_speed_kt() * KT, clock=pilot.clock, target=case.run_in_kt * KT, to=stops[0], **rates)
     left += push_m
-    if stop is None or clock < stop - 1e-9:
-        clock, speed, left = along_line(left, speed, clock=clock, target=case.push_kt * KT, to=stop, **rates)
-    if change is not None:
-        clock, _, _ = along_line(left, speed, clock=clock, target=change[1] * KT, **rates)
+    if stops[0] is None or clock < stops[0] - 1e-9:
+        clock, speed, left = along_line(left, speed, clock=clock, target=case.push_kt * KT, to=stops[0], **rates)
+    for (_, to_kt), stop in zip(changes, stops[1:], strict=True):
+        clock, speed, left = along_line(left, speed, clock=clock, target=to_kt * KT, to=stop, **rates)
     return clock
