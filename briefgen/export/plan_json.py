@@ -1,12 +1,12 @@
 """The plan as data: ``plan.json``.
 
-The file is for other programs. ``plan_format`` is 2; within one number keys are only ever added, never renamed, removed or given another
+The file is for other programs. ``plan_format`` is 1; within it keys are only ever added, never renamed, removed or given another
 unit, so a reader must ignore keys that it does not know.
 
 ===============  ==================================================================================================
 key              what it holds
 ===============  ==================================================================================================
-``plan_format``  2; up to 1 a place had one sunrise and one sunset a day, in keys of their own: now ``events`` lists all
+``plan_format``  1
 ``briefgen``     version of the program
 ``tz_database``  version of the time zone database that turned local clocks into UTC, such as ``2026f``
 ``mission``      name of the sortie
@@ -29,7 +29,7 @@ from typing import Any
 
 from briefgen.export.plain import to_plain
 
-PLAN_FORMAT = 2
+PLAN_FORMAT = 1
 
 
 def plan_records(plan: Any) -> dict[str, Any]:

@@ -36,10 +36,15 @@ def plan_suns(mission: Mission, clock: Clock, event: EventPlan | None) -> tuple[
 def sun_at(point: Point, zone: ZoneInfo, used_for: str, at: datetime) -> SunAt:
     """The sun at a place on the local date of ``at`` in a zone, and its height and direction at that instant."""
     day = day_events(point.lat_deg, point.lon_deg, at.astimezone(zone).date(), zone)
+    first = {kind: next(iter(day.all_of(kind)), None) for kind in ("civil dawn", "sunrise", "sunset", "civil dusk")}
     before, after = changes_around(point.lat_deg, point.lon_deg, at, zone)
     return SunAt(
         point=point,
         zone=zone.key,
+        civil_dawn=first["civil dawn"],
+        sunrise=first["sunrise"],
+        sunset=first["sunset"],
+        civil_dusk=first["civil dusk"],
         events=day.events,
         words=", ".join(day.words),
         used_for=used_for,

@@ -101,6 +101,6 @@ def test_plan_json_holds_the_parts_in_order_and_not_the_mission_object():
     data = plan_json(Plan(object(), (Leg(300.0, "HÖHE"),)), head={"mission": "Harbour"}, typed={"a": "1"}, printed={"t": "03:30:02 Z"})
     document = json.loads(data)
     assert list(document) == ["plan_format", "mission", "typed", "plan", "printed"]
-    assert document["plan_format"] == PLAN_FORMAT == 2
+    assert document["plan_format"] == PLAN_FORMAT == 1
     assert document["plan"] == {"legs": [{"tas_kt": 300.0, "to": "HÖHE", "ships": []}]}
     assert data.endswith(b"}\n") and "HÖHE".encode() in data

@@ -20,12 +20,17 @@ class SunAt:
     """The sun at one place at an instant, and on the local date of that instant in ``zone``.
 
     ``events`` are all of that date in order of time: one kind may come twice or not at all, and ``words`` say what the missing ones
-    mean ("up all day", "civil twilight all night").  ``before`` and ``after`` are the sunrise or sunset on each side of ``at``, on
+    mean ("up all day", "civil twilight all night").  ``civil_dawn`` to ``civil_dusk`` are the first of each kind, None without one, for
+    readers of ``plan.json`` who knew no second.  ``before`` and ``after`` are the sunrise or sunset on each side of ``at``, on
     whatever date; None where there is none for a day.
     """
 
     point: Point
     zone: str
+    civil_dawn: datetime | None
+    sunrise: datetime | None
+    sunset: datetime | None
+    civil_dusk: datetime | None
     events: tuple[SunEvent, ...]
     words: str
     used_for: str
