@@ -14,7 +14,8 @@ from typing import TYPE_CHECKING, Any
 from briefgen import __version__, resources
 from briefgen.context import Context, Stamp
 from briefgen.diagnostics import Diagnostic, has_errors
-from briefgen.fingerprint import TEMPLATE_FOLDERS, Fingerprint, fingerprint, read_folder
+from briefgen.fingerprint import Fingerprint, fingerprint, read_folder
+from briefgen.own_templates import check_templates
 from briefgen.products import PRODUCTS, Product
 from briefgen.records import record
 from briefgen.staging import write_products
@@ -85,7 +86,8 @@ def check(path: Path, *, templates: Path | None = None) -> Checked:
     from briefgen.plan.build import make_plan
 
     mission, diagnostics = load_mission(path)
-    diagnostics = [*diagnostics, *_check_templates(templates)]
+    wrong = check_templates(templates)
+    diagnostics, templates = [*diagnostics, *wrong], None if has_errors(wrong) else templates
     if mission is None:
         return Checked(path, None, None, None, tuple(diagnostics), _texts(diagnostics))
     plan, found = make_plan(mission)
@@ -204,13 +206,6 @@ def _context(checked: Checked, folders: tuple[Path, ...], state: ApprovalState) 
 
 def _template_folders(own: Path | None) -> tuple[Path, ...]:
     return (resources.templates_folder(), *([own] if own else []))
-
-
-def _check_templates(own: Path | None) -> list[Diagnostic]:
-    if own is None or any((own / name).is_dir() for name in TEMPLATE_FOLDERS):
-        return []
-    text = f"{own} has none of the folders {', '.join(TEMPLATE_FOLDERS)}, so it replaces no template"
-    return [Diagnostic("templates-folder", "error", text, help="put the unit's slides into brief/, its cards into cards/, its pages into pages/")]
 
 
 def _fingerprint(mission: Any, plan: Any, folders: tuple[Path, ...]) -> Fingerprint:

@@ -40,9 +40,10 @@ ALLOWED = {
     "debrief": ABOVE_PLAN | {"brief", "render", "export"},
     "fingerprint": {"diagnostics", "export"},
     "folders": set(),
+    "own_templates": {"diagnostics"},
     "staging": {"diagnostics", "folders"},
     "products": ABOVE_PLAN | {"brief", "render", "export", "whatif", "retime", "approval", "compare", "debrief"},
-    "build": ABOVE_PLAN | {"products", "fingerprint", "staging", "export", "whatif", "retime", "approval", "compare", "debrief"},
+    "build": ABOVE_PLAN | {"products", "fingerprint", "own_templates", "staging", "export", "whatif", "retime", "approval", "compare", "debrief"},
     "commands": None,  # all but cli
     "cli": {"", "commands", "console", "diagnostics", "suggest"},
     "__main__": {"cli"},

@@ -87,7 +87,8 @@ def read_templates(folders: list[Path]) -> list[Template]:
     found: dict[str, Template] = {}
     for folder in folders:
         for path in sorted(folder.glob("*.md")):
-            found[path.name] = Template(path.name, path.read_text(encoding="utf-8"))
+            if path.is_file():
+                found[path.name] = Template(path.name, path.read_text(encoding="utf-8"))
     return [found[name] for name in sorted(found)]
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from dataclasses import field
 from functools import lru_cache
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from briefgen.diagnostics import Diagnostic, Span
@@ -17,9 +17,9 @@ from briefgen.records import record
 _TOKEN = re.compile("\ue000(\\d+)\ue001")
 _LINE_MARK = re.compile("\ue002(\\d+)\ue003")
 _RESERVED = re.compile("[\ue000-\ue003]")
-_BRACES = re.compile(r"\{%.*?%\}|\{\{.*?\}\}|\{#.*?#\}", re.DOTALL)
-_STATEMENT_LINE = re.compile(r"^\s*(\{%.*?%\}|\{#.*?#\}|\s)+$")
-FILTERS = ("join", "first", "last", "length", "upper", "lower", "capitalize", "reverse", "batch")
+_OPENS = re.compile(r"\{[%{#]")
+_CLOSES = {"{%": "%}", "{{": "}}", "{#": "#}"}
+FILTERS = ("join", "first", "last", "length", "upper", "lower", "capitalize", "reverse")
 _VALUES_KEY = "\ue000values"
 
 
@@ -56,6 +56,7 @@ def render_template(file: str, text: str, names: Mapping[str, Any]) -> tuple[Ren
     values: list[str] = []
     try:
         template = _compiled(_mark_lines(text))
+        template.environment.begin()
         rendered = template.render({**names, _VALUES_KEY: values})
     except jinja2.TemplateSyntaxError as mistake:
         return None, [template_error("template-syntax", file, mistake.lineno, mistake.message or "syntax error", syntax_help(mistake.message or ""))]
@@ -90,21 +91,10 @@ def _compiled(marked: str):
 
 @lru_cache(maxsize=1)
 def _environment():
-    from jinja2 import StrictUndefined
-    from jinja2.sandbox import ImmutableSandboxedEnvironment
+    from briefgen.brief.sandbox import Sandbox
 
-    class Environment(ImmutableSandboxedEnvironment):
-        """Looks only into mappings and lists: ``x.items`` is the key of that name, never a method."""
-
-        def getattr(self, obj: Any, attribute: str) -> Any:
-            if isinstance(obj, Mapping):
-                return obj[attribute] if attribute in obj else self.undefined(obj=obj, name=attribute)
-            return super().getattr(obj, attribute)
-
-    environment = Environment(undefined=StrictUndefined, autoescape=False, trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True)
+    environment = Sandbox(autoescape=False)
     environment.finalize = _token_for_value()
-    environment.filters = {name: environment.filters[name] for name in FILTERS}
-    environment.globals = {}
     return environment
 
 
@@ -117,6 +107,7 @@ def _token_for_value():
             value._fail_with_undefined_error()
         values: list[str] = context[_VALUES_KEY]
         values.append(printable(value))
+        context.environment.spend(len(values[-1]))
         return f"\ue000{len(values) - 1}\ue001"
 
     return finalize
@@ -142,19 +133,34 @@ def _what(value: Any) -> str:
 
 def _mark_lines(text: str) -> str:
     """The template with a mark before each line end outside braces, telling the line's number."""
-    marked, line, position = [], 1, 0
-    for match in (*_BRACES.finditer(text), None):
-        end = match.start() if match else len(text)
-        for char in text[position:end]:
+    marked, line = [], 1
+    for plain, braces in _parts(text):
+        for char in plain:
             if char == "\n":
                 marked.append(f"\ue002{line}\ue003")
                 line += 1
             marked.append(char)
-        if match:
-            marked.append(match[0])
-            line += match[0].count("\n")
-            position = match.end()
+        marked.append(braces)
+        line += braces.count("\n")
     return "".join(marked)
+
+
+def _parts(text: str) -> Iterator[tuple[str, str]]:
+    """(plain text, the tag, value or comment in braces that follows it), to the end; braces that are never closed are plain text."""
+    position = 0
+    while (opening := _OPENS.search(text, position)) is not None:
+        end = text.find(_CLOSES[opening[0]], opening.end())
+        if end < 0:
+            break
+        yield text[position : opening.start()], text[opening.start() : end + 2]
+        position = end + 2
+    yield text[position:], ""
+
+
+def _only_statements(line: str) -> bool:
+    """Nothing in the line but tags and comments, at least one."""
+    parts = list(_parts(line))
+    return len(parts) > 1 and not any(plain.strip() or braces.startswith("{{") for plain, braces in parts)
 
 
 def _unmark(rendered: str, source: str, values: list[str]) -> RenderedText:
@@ -167,7 +173,7 @@ def _unmark(rendered: str, source: str, values: list[str]) -> RenderedText:
         marks = _LINE_MARK.findall(part)
         last = int(marks[-1]) if marks else len(source_lines)
         text = _LINE_MARK.sub("", part)
-        if not text.strip() and _STATEMENT_LINE.match(source_lines[last - 1]) and source_lines[last - 1].strip():
+        if not text.strip() and _only_statements(source_lines[last - 1]):
             continue
         texts.append(text)
         numbers.append(last)

@@ -15,12 +15,12 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from jinja2 import FileSystemLoader, StrictUndefined, TemplateNotFound, TemplateSyntaxError, Undefined, UndefinedError, pass_context
+from jinja2 import FileSystemLoader, TemplateNotFound, TemplateSyntaxError, Undefined, UndefinedError, pass_context
 from jinja2.runtime import Context
-from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
-from briefgen.brief.render_text import FILTERS, UnprintableValue, printable, syntax_help
+from briefgen.brief.render_text import UnprintableValue, printable, syntax_help
+from briefgen.brief.sandbox import Sandbox
 from briefgen.diagnostics import Diagnostic, Span
 from briefgen.scene.palette import COLOURS, FONT_FAMILY
 
@@ -38,9 +38,10 @@ def render_page(template: str, values: Mapping[str, Any], *, folders: Iterable[P
     ``colours`` and ``font_family``.
     """
     places = [folder / FOLDER for folder in reversed(list(folders))]
+    environment = _environment(places)
     own = {"font_faces": font_faces(fonts), "colours": colour_variables(), "font_family": FONT_FAMILY["page"]}
     try:
-        text = _environment(places).get_template(template).render(**own, **values)
+        text = environment.get_template(template).render(**own, **values)
     except Exception as mistake:  # whatever a template can provoke is the template's fault; the values are finished before it begins
         return None, [_diagnostic(mistake, template, places)]
     return (text.replace("\r\n", "\n").rstrip("\n") + "\n").encode("utf-8"), []
@@ -79,31 +80,18 @@ def colour_variables() -> Markup:
     return Markup(":root{" + ";".join(f"--{name.replace('_', '-')}:#{value}" for name, value in COLOURS.items()) + "}")
 
 
-class _Environment(ImmutableSandboxedEnvironment):
-    """Looks into mappings first: ``x.items`` is the key of that name, never a method."""
-
-    def getattr(self, obj: Any, attribute: str) -> Any:
-        if isinstance(obj, Mapping):
-            return obj[attribute] if attribute in obj else self.undefined(obj=obj, name=attribute)
-        return super().getattr(obj, attribute)
-
-
-def _environment(places: list[Path]) -> _Environment:
-    environment = _Environment(
-        loader=FileSystemLoader(places), autoescape=True, undefined=StrictUndefined, finalize=_finished,
-        trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True,
-    )  # fmt: skip
-    environment.filters = {name: environment.filters[name] for name in FILTERS}
-    environment.globals = {}
-    return environment
+def _environment(places: list[Path]) -> Sandbox:
+    return Sandbox(loader=FileSystemLoader(places), autoescape=True, finalize=_finished)
 
 
 @pass_context  # also keeps Jinja from printing a template's own constants unasked
-def _finished(_: Context, value: Any) -> Any:
+def _finished(context: Context, value: Any) -> Any:
     """What ``{{ }}`` prints: the program's own markup (with a macro's output) as it is, else finished text."""
     if isinstance(value, Undefined):
         value._fail_with_undefined_error()
-    return value if isinstance(value, Markup) else printable(value)
+    text = value if isinstance(value, Markup) else printable(value)
+    context.environment.spend(len(text))
+    return text
 
 
 def _diagnostic(mistake: Exception, template: str, places: list[Path]) -> Diagnostic:
