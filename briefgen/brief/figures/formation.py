@@ -80,12 +80,18 @@ def _middle(shape: Polygon) -> Point:
 
 
 def _listed(plan: Plan, names: dict[int, str], box: Box, canvas: Canvas) -> tuple[list[Shape], tuple[str, ...]]:
-    """Numbers at the ships and the names in a list below, for names too long to stand beside their ships without a doubt whose they are."""
+    """Numbers at the ships and the names in a list, for names too long to stand beside their ships without a doubt whose they are.
+
+    The list stands left of the ships or below them; where it fits neither way the numbers alone remain, which the line-up explains.
+    """
+    size = canvas.size_pt("label")
     text = "\n".join(f"{n}  {name}" for n, name in names.items())
     block = Text((box.left, canvas.height_pt), text, "label_bold", "start", "bottom")
-    upper = Box(box.left, box.top, box.right, text_box(block, canvas.medium).top)
-    shapes, unplaced = _labelled(plan, {n: str(n) for n in names}, upper, 2 * canvas.size_pt("label"), canvas)
-    return [*shapes, block], unplaced
+    own = text_box(block, canvas.medium)
+    rooms = (Box(own.right + size, box.top, box.right, box.bottom), Box(box.left, box.top, box.right, own.top))
+    free = [room for room in rooms if own.top >= box.top and room.width >= 12 * size and room.height >= 7 * size]
+    shapes, unplaced = _labelled(plan, {n: str(n) for n in names}, free[0] if free else box, 2 * size, canvas)
+    return [*shapes, *([block] if free else [])], unplaced
 
 
 def _labelled(plan: Plan, texts: dict[int, str], box: Box, side: float, canvas: Canvas) -> tuple[list[Shape], tuple[str, ...]]:

@@ -1,0 +1,70 @@
+"""The fullest and the least mission that a deck is made of: most ships, every section, and every name as long as the schema lets it be."""
+
+from __future__ import annotations
+
+import json
+import re
+from dataclasses import replace
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from briefgen.mission.load import mission_of
+from briefgen.mission.source import read_source
+from briefgen.plan.build import make_plan
+from briefgen.plan.model import Plan
+
+REPOSITORY = Path(__file__).resolve().parents[2]
+FULLEST, LEAST = "missions/founders-day.yaml", "tests/cases/ok-training-only.yaml"
+SHIPS = 8  # a card has room for no more
+WORDS = " Wimmer-Månsson of the MW Upper Wharf WWW Mommsen-Dąbrowski"
+_LENGTH = re.compile("\\^\\[\\^\n\\]\\{1,(\\d+)\\}\\$")
+
+
+@lru_cache(maxsize=1)
+def schema() -> dict[str, Any]:
+    """The published schema of a mission file."""
+    return json.loads((REPOSITORY / "briefgen/mission/mission.schema.json").read_text(encoding="utf-8"))
+
+
+def lengthened(tree: Any, rules: dict[str, Any], most: int) -> Any:
+    """A tree of texts in which every free text that may be up to ``most`` characters long is that long: its own words, then wide ones."""
+    if "$ref" in rules:
+        return lengthened(tree, schema()["$defs"][rules["$ref"].rsplit("/", 1)[1]], most)
+    for choice in rules.get("anyOf", ()):
+        tree = lengthened(tree, choice, most)
+    if isinstance(tree, dict):
+        return {key: lengthened(value, _rules_of(rules, key), most) for key, value in tree.items()}
+    if isinstance(tree, list):
+        return [lengthened(value, rules.get("items", {}), most) for value in tree]
+    found = _LENGTH.fullmatch(rules.get("pattern", ""))
+    length = int(found[1]) if found else 0
+    return f"{tree}{WORDS * 2}"[:length].rstrip() if len(tree) < length <= most else tree
+
+
+def _rules_of(rules: dict[str, Any], key: str) -> dict[str, Any]:
+    named = rules.get("properties", {}).get(key)
+    patterns = rules.get("patternProperties", {}).values()
+    return named if named is not None else next(iter(patterns), rules.get("additionalProperties") or {})
+
+
+def fullest(most: int = 60) -> Plan:
+    """Eight ships in every section the file format has, each name and title as long as it may be.
+
+    ``most``: the longest kind of text that is lengthened, 32 for labels, 60 for titles, 100 for phrases.
+    """
+    source, _ = read_source((REPOSITORY / FULLEST).read_text(encoding="utf-8"), FULLEST)
+    tree = lengthened(_eight_ships(source.tree), schema(), most)
+    mission, found = mission_of(replace(source, tree=tree))
+    assert mission is not None, [d.message for d in found]
+    plan, found = make_plan(mission)
+    assert plan is not None, [d.message for d in found]
+    return plan
+
+
+def _eight_ships(tree: dict[str, Any]) -> dict[str, Any]:
+    flight = list(tree["flight"])
+    flight += [{**flight[-1], "ship": str(number), "tail": f"311{number}", "crew": [f"Lt K. Ekberg {number}"]} for number in range(len(flight) + 1, SHIPS + 1)]
+    fall_outs = {str(number): {"formation": "vic"} for number in range(2, SHIPS + 1)}
+    contingencies = {**tree["contingencies"], "fall_outs": {**tree["contingencies"]["fall_outs"], **fall_outs}}
+    return {**tree, "flight": flight, "contingencies": contingencies}
