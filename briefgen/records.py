@@ -25,7 +25,7 @@ def record(cls: Class) -> Class:
     own = dataclass(init=False, repr=False, eq=False)(cls)
     listed = fields(own)
     methods = {
-        "__init__": _init_of(own.__name__, listed),
+        "__init__": _init_of(own, listed),
         "__repr__": _repr_of(tuple(f.name for f in listed if f.repr)),
         "__setattr__": _refuse_to_set,
         "__delattr__": _refuse_to_delete,
@@ -38,41 +38,45 @@ def record(cls: Class) -> Class:
     return own
 
 
-def _init_of(name: str, listed: tuple[Field, ...]) -> Callable[..., None]:
-    names = frozenset(f.name for f in listed)
+def _init_of(cls: type, listed: tuple[Field, ...]) -> Callable[..., None]:
+    name, names = cls.__name__, frozenset(f.name for f in listed)
     by_position = tuple(f.name for f in listed if not f.kw_only)
-    missing = _fill(listed)
+    fill, count, has_more = _fill(listed), len(names), hasattr(cls, "__post_init__")
+    whole = count if len(by_position) == count else -1  # so many values by position are all of them
 
     def __init__(self: Any, /, *args: Any, **given: Any) -> None:
-        values = dict(zip(by_position, args))
-        values.update(given)
-        if len(values) != len(args) + len(given) or values.keys() != names:
-            missing(values)
-            _check_arguments(name, args, given, by_position=by_position, names=names, values=values)
-        self.__dict__.update(values)
-        after = getattr(self, "__post_init__", None)
-        if after is not None:
-            after()
+        if len(args) == whole and not given:
+            self.__dict__.update(zip(by_position, args))
+        else:
+            values = dict(zip(by_position, args), **given) if args else given
+            clear = len(values) == len(args) + len(given)
+            if len(values) < count:
+                values = fill(values)
+            if not clear or values.keys() != names:
+                _refuse_arguments(name, args, given, by_position=by_position, names=names, values=values)
+            self.__dict__.update(values)
+        if has_more:
+            self.__post_init__()
 
     return __init__
 
 
-def _fill(listed: tuple[Field, ...]) -> Callable[[dict[str, Any]], None]:
-    """What puts the defaults of the fields not given into the values."""
-    defaults = [(f.name, f.default) for f in listed if f.default is not MISSING]
+def _fill(listed: tuple[Field, ...]) -> Callable[[dict[str, Any]], dict[str, Any]]:
+    """What puts the defaults of the fields not given beside the values."""
+    defaults = {f.name: f.default for f in listed if f.default is not MISSING}
     factories = [(f.name, f.default_factory) for f in listed if f.default_factory is not MISSING]
 
-    def fill(values: dict[str, Any]) -> None:
-        for name, default in defaults:
-            values.setdefault(name, default)
+    def fill(values: dict[str, Any]) -> dict[str, Any]:
+        values = {**defaults, **values}
         for name, factory in factories:
             if name not in values:
                 values[name] = factory()
+        return values
 
     return fill
 
 
-def _check_arguments(
+def _refuse_arguments(
     name: str, args: tuple[Any, ...], given: Mapping[str, Any], *, by_position: tuple[str, ...], names: frozenset[str], values: Mapping[str, Any]
 ) -> None:
     if len(args) > len(by_position):
