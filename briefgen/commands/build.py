@@ -9,7 +9,7 @@ import click
 
 @click.command("build", short_help="Write the slides, cards and sheets of a mission.")
 @click.argument("file", type=click.Path(path_type=Path))
-@click.option("--out", type=click.Path(path_type=Path), help="Folder for the products; it is replaced as a whole. [default: out/<name of FILE>]")
+@click.option("-o", "--out", type=click.Path(path_type=Path), help="Folder for the products; it is replaced as a whole. [default: out/<name of FILE>]")
 @click.option("--templates", type=click.Path(path_type=Path, exists=True, file_okay=False), help="The unit's own templates; files named like shipped ones replace them.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object for machines.")
 def command(file: Path, out: Path | None, templates: Path | None, as_json: bool) -> int:

@@ -12,7 +12,7 @@ import click
 @click.argument("file", type=click.Path(path_type=Path))
 @click.argument("actuals", type=click.Path(path_type=Path), required=False)
 @click.option("--new", "new", type=click.Path(path_type=Path), metavar="NAME", help="Write an empty file of actuals for FILE, to fill in, and stop.")
-@click.option("--out", type=click.Path(path_type=Path), help="Folder for page and slides; it is replaced as a whole. [default: out/<name of FILE>-debrief]")
+@click.option("-o", "--out", type=click.Path(path_type=Path), help="Folder for page and slides; it is replaced as a whole. [default: out/<name of FILE>-debrief]")
 @click.option("--templates", type=click.Path(path_type=Path, exists=True, file_okay=False), help="The unit's own templates; files named like shipped ones replace them.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object for machines.")
 def command(file: Path, actuals: Path | None, new: Path | None, out: Path | None, templates: Path | None, as_json: bool) -> int:
