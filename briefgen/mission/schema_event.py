@@ -128,6 +128,8 @@ class Hold(Part):
     planned: Seconds | None = None
     minimum: Seconds | None = None
     maximum: Seconds | None = None
+    inbound: DirectionField | None = None
+    """The course from the hold fix to the initial point. The positions count; a typed one only has to agree with them to 2 degrees."""
 
 
 class ShipOffset(Part):
@@ -155,6 +157,8 @@ class RunIn(Part):
     formation_acceleration: Acceleration | None = None
     """What the wingmen can follow, in kt/s."""
     formation_deceleration: Acceleration | None = None
+    course: DirectionField | None = None
+    """Where it starts. The positions count; a typed course only has to agree with them to 2 degrees."""
 
 
 class Abort(Part):

@@ -12,6 +12,7 @@ from briefgen.mission.schema_units import (
     ClockField,
     ClockRangeField,
     CloudField,
+    DirectionField,
     Feet,
     FuelField,
     HPa,
@@ -62,6 +63,8 @@ class RouteLeg(Part):
     to: PlaceId
     level: LevelField
     speed: SpeedField
+    course: DirectionField | None = None
+    """Where it starts. The positions count; a typed course only has to agree with them to 2 degrees."""
 
 
 class Area(Part):

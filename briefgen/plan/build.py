@@ -11,6 +11,7 @@ from briefgen.mission.changes import without_event
 from briefgen.mission.resolve import Mission
 from briefgen.plan.air import missing_air, outside_forecast, point_of
 from briefgen.plan.clock import Schedule, event_pieces, forward_chain, ground_out_of_order, home_pieces, make_clock, phases_from
+from briefgen.plan.courses import given_directions, typed_courses
 from briefgen.plan.daylight import plan_suns
 from briefgen.plan.event_pass import plan_event
 from briefgen.plan.fuel import plan_fuel
@@ -53,13 +54,13 @@ def fly(mission: Mission, *, tables: bool = True) -> tuple[Sortie | None, list[D
     """The sortie timed and fuelled, without judging it. ``tables`` False: without slip table and last updates, on which no gate hangs."""
     route, found = plan_route(mission)
     chain, more = plan_pass_chain(mission)
-    found = [*missing_air(mission), *found, *more]
+    found = [*missing_air(mission), *given_directions(mission), *found, *more]
     if route is None or has_errors(found):
         return None, found
     shape, more = hold_shape(mission, chain, (*route.departure, *route.transit)) if chain is not None else (None, [])
     found += more
     home, more = _home(mission, route, chain)
-    found += more
+    found += [*more, *typed_courses(mission, (*route.departure, *route.transit, *_pass_legs(chain), *home))]
     if has_errors(found):
         return None, found
     route = replace(route, recovery=home)

@@ -92,7 +92,7 @@ def test_a_leg_above_the_forecast_is_told():
     ("edits", "places", "reason"),
     [  # the model's own years, and its own limit of the horizontal field
         ((("sortie.date", "2031-01-30"),), "NORTHBOURNE, ENTRY, EXIT, HOLD, IP, PONTOON, EASTLEA, HARTWELL", "2025 to 2030"),
-        ((("places.HOLD.position", "85.0 -100.0"),), "HOLD", "6000 nT"),
+        ((("places.EXIT.position", "85.0 -100.0"),), "EXIT", "6000 nT"),
     ],
 )
 def test_directions_without_a_variation_are_true_only_and_it_is_told(edits, places, reason):

@@ -18,6 +18,9 @@ def cloud(place: str, layers: str) -> tuple[str, str]:
     return (f"weather.at.{place}.cloud", layers)
 
 
+NEAR_BASE = (  # an event at the airfield has its run-in there too, a mile of latitude and one of longitude apart
+    (f"{P}.crowd_line", ""), (f"{P}.obstacles", ""), ("places.IP.position", "37°46.4'S 140°43.7'E"), ("places.HOLD.position", "37°47.5'S 140°42.0'E"),
+)  # fmt: skip
 CLEAR = tuple(cloud(place, "[]") for place in ("NORTHBOURNE", "EASTLEA", "HARTWELL"))
 FOUR_OFFSETS = (
     "[{{ship: 2, right: -30 ft, back: 30 ft, down: 10 ft}}, {{ship: 3, right: 30 ft, back: 30 ft, down: {down}}}, "
@@ -136,8 +139,8 @@ OTHERS = [
     ("permission-requested", R, [USA, ("event.permission.requested", "2026-12-17")], CAUTION),
     ("permission-requested", R, [USA, ("event.permission.requested", "")], MISSING),
     # a minute of longitude at 37 degrees 41.5 minutes is 0.793 nm: 0.7 minutes are 0.555 nm = 1028 m, 0.6 minutes 881 m
-    ("airfield-from-crowd", R, [("limits.regime", "uk"), ("places.PONTOON.position", "37°41.5'S 140°51.7'E")], PASS),
-    ("airfield-from-crowd", R, [("limits.regime", "uk"), ("places.PONTOON.position", "37°41.5'S 140°51.6'E")], CAUTION),
+    ("airfield-from-crowd", R, [("limits.regime", "uk"), ("places.PONTOON.position", "37°41.5'S 140°51.7'E"), *NEAR_BASE], PASS),
+    ("airfield-from-crowd", R, [("limits.regime", "uk"), ("places.PONTOON.position", "37°41.5'S 140°51.6'E"), *NEAR_BASE], CAUTION),
     ("party-1", R, [("event.parties.1.acknowledged", "14:30:02 event")], PASS),
     ("party-1", R, [("event.parties.1.acknowledged", "14:30:01 event")], FAIL),
     ("party-1", R, [("event.parties.1.acknowledged", "")], MISSING),
