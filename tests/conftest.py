@@ -61,7 +61,7 @@ def repository() -> Path:
     return REPOSITORY
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def clean_environment() -> dict[str, str]:
     """An environment for a started program: nothing of the user's, this checkout importable."""
     kept = {name: os.environ[name] for name in ("PATH", "SYSTEMROOT", "TEMP", "TMP", "TMPDIR") if name in os.environ}

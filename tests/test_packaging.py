@@ -9,12 +9,15 @@ import subprocess
 import sys
 import tarfile
 import zipfile
+from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 
 import pytest
 
 REPOSITORY = Path(__file__).resolve().parent.parent
 SHIPPED = ("templates", "missions")
+WAYS = ("wheel", "sdist", "editable", "checkout")
 pytestmark = pytest.mark.slow
 
 
@@ -99,14 +102,25 @@ def run_installed(folder: Path, arguments: list[str], cwd: Path, environment: di
     return subprocess.run([sys.executable, "-c", start], cwd=cwd, env=clean, capture_output=True, text=True, timeout=120)
 
 
-@pytest.mark.parametrize("way", ["wheel", "sdist", "editable", "checkout"])
-def test_each_way_works_from_another_folder(installs, way, tmp_path, clean_environment):
-    new = run_installed(installs[way], ["new", "mine.yaml", "--from", "regatta"], tmp_path, clean_environment)
-    assert new.returncode == 0, new.stderr
-    assert (tmp_path / "mine.yaml").read_text(encoding="utf-8").splitlines()[1:] == shipped_lines("regatta")
-    built = run_installed(installs[way], ["build", "mine.yaml"], tmp_path, clean_environment)
-    assert built.returncode == 0, built.stderr
-    assert (tmp_path / "out" / "mine" / "plan.json").is_file()
+@pytest.fixture(scope="module")
+def made_by(installs, tmp_path_factory, clean_environment) -> Callable[[str], Path]:
+    """The folder in which a way of installing has begun a mission and built it."""
+
+    @cache
+    def made(way: str) -> Path:
+        folder = tmp_path_factory.mktemp(f"made-by-{way}")
+        for arguments in (["new", "mine.yaml", "--from", "regatta"], ["build", "mine.yaml"]):
+            done = run_installed(installs[way], arguments, folder, clean_environment)
+            assert done.returncode == 0, done.stderr
+        return folder
+
+    return made
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_each_way_works_from_another_folder(made_by, way):
+    assert (made_by(way) / "mine.yaml").read_text(encoding="utf-8").splitlines()[1:] == shipped_lines("regatta")
+    assert (made_by(way) / "out" / "mine" / "plan.json").is_file()
 
 
 def shipped_lines(name: str) -> list[str]:
@@ -114,13 +128,8 @@ def shipped_lines(name: str) -> list[str]:
     return lines[1:] if lines[0].startswith("# yaml-language-server") else lines
 
 
-def test_all_ways_give_the_same_bytes(installs, tmp_path, clean_environment):
-    sums = {}
-    for way, folder in installs.items():
-        cwd = tmp_path / way
-        cwd.mkdir()
-        run_installed(folder, ["build", str(REPOSITORY / "missions" / "regatta.yaml"), "--out", "brief"], cwd, clean_environment)
-        sums[way] = {path.name: hashlib.sha256(path.read_bytes()).hexdigest() for path in (cwd / "brief").iterdir()}
+def test_all_ways_give_the_same_bytes(made_by):
+    sums = {way: {path.name: hashlib.sha256(path.read_bytes()).hexdigest() for path in (made_by(way) / "out" / "mine").iterdir()} for way in WAYS}
     assert sums["wheel"] == sums["sdist"] == sums["editable"] == sums["checkout"]
     assert "plan.json" in sums["wheel"]
 

@@ -60,13 +60,16 @@ def test_earliest_and_latest_time(name, which, sign):
 @pytest.mark.parametrize("name", NAMES)
 @pytest.mark.parametrize("which", ["earliest_time", "latest_time"])
 def test_gaps_are_all_there_is_between_the_edges(name, which):
-    """Every tenth second between T and the edge, and both sides of each gap: unflyable exactly inside the gaps that are told."""
+    """Every tenth second between T and the edge, and both sides of each gap: unflyable exactly inside the gaps that are told. The way home is
+    left out of the mission: no hold depends on it, and without it no fuel is worked out."""
     edge, base = getattr(edges(name), which), flown(name)
+    outbound, problems = load_mission(MISSIONS / f"{name}.yaml", [("recovery", "")])
+    assert outbound is not None, problems
     first, last = sorted((base.event.true_time, edge.at))
     seconds = {first + timedelta(seconds=s) for s in range(0, int((last - first).total_seconds()) + 1, 10)}
     seconds |= {at + timedelta(seconds=s) for gap in edge.gaps for at in gap for s in (-1, 0, 1)}
     for time in sorted(at for at in seconds if first <= at <= last):
-        sortie, _ = fly(at_true_time(mission(name), time, takeoff=base.clock.takeoff, setups=base.training.setups_flown), tables=False)
+        sortie, _ = fly(at_true_time(outbound, time, takeoff=base.clock.takeoff, setups=base.training.setups_flown), tables=False)
         inside = any(begin <= time <= end for begin, end in edge.gaps)
         assert sortie.event.hold.flyable is not inside, time
 
