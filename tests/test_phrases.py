@@ -58,4 +58,5 @@ def test_unable_never_names_another_time():
 
 
 def test_a_second_change_of_speed_is_asked_not_told():
-    assert ask(WHO, 4).say == "GANNET, PIER. Can you accept slow a further four seconds?"
+    assert ask(WHO, 4, further=True).say == "GANNET, PIER. Can you accept slow a further four seconds?"
+    assert ask(WHO, -4, further=False).say == "GANNET, PIER. Can you accept fast four seconds?"

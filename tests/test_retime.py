@@ -62,6 +62,21 @@ def test_what_can_be_met_and_how(typed, kind, new_true):
     assert (found.kind, found.new_true) == (kind, z(new_true))
 
 
+@pytest.mark.parametrize(
+    ("heard", "phase", "read_back", "true_time"),
+    [
+        (("PARADE", "03:24:30 Z"), "inbound", "03:28:21", "03:30:07"),  # ANTHEM, planned for 03:28:06, is overdue at the call, 03:28:11: that and 116 s
+        (("PARADE", "03:24:30 Z"), "holding", "03:24:40", "03:30:02"),  # heard later than the hold begins: + relay 10 s
+        (("ANTHEM", "03:28:06 Z"), "running-in", "03:28:41", "03:30:02"),
+        (("LINE2", "03:28:50 Z"), "running-in", "03:29:00", "03:30:22"),  # without ANTHEM the 24 s tell no pace: 92 s after it
+    ],
+)
+def test_a_phase_with_something_heard(heard, phase, read_back, true_time):
+    found = answer(heard=(heard,), phase=phase)
+    assert abs((found.told - z(read_back)).total_seconds()) < 1.0
+    assert abs((found.predicted.true_time - z(true_time)).total_seconds()) <= 1.0
+
+
 def test_every_time_inbound_moves_with_t_and_the_hold_takes_it_up():
     found, event = answer(slip="+90"), plan().event
     shift = timedelta(seconds=90)
@@ -176,6 +191,20 @@ def test_gates_of_a_change_by_speed_judge_the_hold_as_it_is_flown():
     assert {gate.id for gate in found.failing} - before == {"permission-until"}
 
 
+@pytest.mark.parametrize("lacking", ["formation_acceleration", "minimum_speed"])
+def test_what_speed_can_do_is_not_known_without_its_limits(lacking):
+    """No aircraft minimum either, so the file gives no slowest speed; the hold is judged all the same, and speed is never a substitute for it."""
+    edits = [(f"event.pass.run_in.{lacking}", ""), ("aircraft.petrel.speed_limits", "{maximum: 450 KCAS}")]
+    edits += [("event.pass.late_bias", "")] if lacking == "formation_acceleration" else []  # which can't be made up without one
+    own, _ = make_plan(load_mission(REGATTA, edits)[0])
+    asked = retime(own, wanted(own, Typed(slip="6", phase="inbound"))[0])[0]
+    assert (asked.kind, asked.met, asked.authority_s) == ("ask", False, None)
+    assert asked.reason == "the mission lacks an acceleration, a minimum or a maximum speed, so what speed can do isn't known"
+    assert asked.call.say == "GANNET, PIER. Can you accept slow six seconds?"
+    assert retime(own, wanted(own, Typed(slip="60"))[0])[0].kind == "new time"
+    assert retime(own, wanted(own, Typed(slip="60", now="03:27:30 Z"))[0])[0].kind == "unable"
+
+
 # ---------------------------------------------------------------- one change after another
 
 
@@ -246,6 +275,14 @@ def test_told_before_has_to_be_possible(told, more, words):
         (["--heard", "ANTHM", "03:28:11 Z"], 2, "did you mean ANTHEM?"),
         (["--heard", "ANTHEM", "soon"], 2, "--heard ANTHEM: cannot read"),
         (["--heard", "ANTHEM", "03:28:11 Z", "--now", "03:28:00 Z"], 2, "is heard after --now"),
+        (["--slip", "5", "--now", ""], 2, "--now: a clock time with its clock is wanted"),  # an empty time is not "before the hold is entered"
+        (["--slip", ""], 2, 'cannot read "" as seconds'),
+        (["--to", ""], 2, "--to: a clock time with its clock is wanted"),
+        (["--slip", "-4 h"], 2, "cannot read"),
+        (["--slip", "2.6"], 0, "+2.6 s"),  # below the dead-band of 3 s, though it would round to it
+        (["--slip", "-3600"], 1, "UNABLE: the flight is not there in time"),
+        (["--slip", "30", "--now", "03:30:02 Z"], 1, "THE TRUE TIME HAS PASSED"),
+        (["--slip", "30", "--now", "03:30:01 Z"], 1, "ONLY ABORT"),
         (["--slip", "ninety"], 2, "write seconds, later with +"),
         (["--slip", "30000"], 2, "more than six hours"),
         ([], 2, "give one of --to TIME, --slip SECONDS, --heard CUE TIME"),

@@ -136,8 +136,8 @@ def retime(plan: Plan, wanted: Wanted) -> tuple[Retimed | None, list[Diagnostic]
         return None, problems
     held = _held(plan, story)
     told_s = 0.0 if wanted.read_back is None else motion.seconds(wanted.read_back)
-    ruling = judge(story.now, _asked_s(held, wanted.true_time, story.now), told_s)
-    change_s = (rounded_instant(wanted.true_time) - held).total_seconds()
+    change_s = _asked_s(held, wanted.true_time, story.now)
+    ruling = Ruling("over") if _has_passed(plan, held, wanted) else judge(story.now, change_s, told_s)
     after = after_call(story, ruling, change_s, told_s) if ruling.kind in CHANGES else story
     ruled = _Ruled(motion, story, ruling, change_s, after)
     changed, found = _changed(plan, ruled, wanted) if ruling.kind in CHANGES else (_Changed(plan), [])
@@ -147,6 +147,11 @@ def retime(plan: Plan, wanted: Wanted) -> tuple[Retimed | None, list[Diagnostic]
 def _held(plan: Plan, story: Story) -> datetime:
     """The true time that the flight holds."""
     return plan.event.true_time + timedelta(seconds=story.held_s)
+
+
+def _has_passed(plan: Plan, held: datetime, wanted: Wanted) -> bool:
+    """Whether the call would begin when the flight is over the centre already."""
+    return wanted.read_back is not None and wanted.read_back - timedelta(seconds=plan.mission.file.event.relay_time or 0.0) >= held
 
 
 def _asked_s(held: datetime, wanted: datetime, now: Flying) -> float:
@@ -182,7 +187,7 @@ def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Re
         change_s=change_s,
         old_true=held,
         old_set=held + (plan.event.set_time - plan.event.true_time),
-        new_true=held + timedelta(seconds=change_s),
+        new_true=rounded_instant(wanted.true_time),
         told=wanted.read_back,
         until=until,
         say_by=None if until is None else until - relay,
@@ -194,7 +199,7 @@ def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Re
         parties=changed.plan.event.parties if is_new else (),
         failing=_failing(changed.plan, wanted) if is_new else (),
         within_accepted=_accepted(plan, ruled.before.held_s + change_s),
-        call=_call(plan, ruling, held, change_s),
+        call=_call(plan, ruled, held),
         predicted=wanted.predicted,
         fuel_basis=changed.fuel_basis,
         earlier=tuple(wanted.earlier),
@@ -245,14 +250,14 @@ def _accepted(plan: Plan, change_s: float) -> bool | None:
     return None if slip is None else -slip.early <= change_s <= slip.late
 
 
-def _call(plan: Plan, ruling: Ruling, held: datetime, change_s: float) -> Call:
-    who, event = phrases.callers(plan.mission), plan.event
+def _call(plan: Plan, ruled: _Ruled, held: datetime) -> Call:
+    who, event, ruling, change_s = phrases.callers(plan.mission), plan.event, ruled.ruling, ruled.change_s
     if ruling.kind == "new time":
         return phrases.new_time(who, held, held + timedelta(seconds=change_s))
     if ruling.kind in ("fast", "slow"):
         return phrases.seconds(who, change_s)
     if ruling.kind == "ask":
-        return phrases.ask(who, change_s)
+        return phrases.ask(who, change_s, further=bool(ruled.before.calls))
     if ruling.kind == "abort only":
         return phrases.abort(event.abort.words if event.abort is not None else "")
     return phrases.unable(who, change_s, ruling.one_more_lap_s) if ruling.kind == "unable" else Call("")

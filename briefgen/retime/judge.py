@@ -10,7 +10,8 @@ complete. The algorithm, in this order (briefgen/render/html/clock_verdict.js po
     What the hold can't give, speed may: as in 4, told at leave-hold.
  4. After leave-hold speed is the means, within the authority that is left; told before it begins counts as told where it begins.
     After a change of speed the flight is asked: "fast" or "slow" doesn't say how it is flown, so only the flight knows what it has left.
-    The authority told with it is what is left when it changed to one ground speed at once and holds it, as ``speed_to_fly`` has it.
+    The authority told with that is what is left if it changed to one ground speed at once and holds it, as ``speed_to_fly`` has it.
+    It is asked too where the mission lacks what speed is judged by, but not in place of a hold that is lost.
  5. Else UNABLE, with the price of one more lap while the flight is in the hold; never the nearest value.
 """
 
@@ -31,8 +32,9 @@ from briefgen.records import record
 
 SAME_SECOND_S = 0.5
 ASK_REASON = "a change by speed was told already, and only the flight knows how it flies it"
+UNKNOWN_REASON = "the mission lacks an acceleration, a minimum or a maximum speed, so what speed can do isn't known"
 
-Kind = Literal["no call", "new time", "fast", "slow", "unable", "abort only", "ask"]
+Kind = Literal["no call", "new time", "fast", "slow", "unable", "abort only", "ask", "over"]
 
 
 @record
@@ -41,7 +43,8 @@ class Flying:
 
     ``longest_s``: the longest hold allowed. ``abort_only_s`` counts from T (negative: before). ``since_s``: when a change of speed was last
     told (None: none was); ``inbound`` then begins there, and holds one speed to the centre. ``apart_s``: fast (-) or slow (+) that the
-    flight read back though no one speed of the window gives it; what it has left is then not known.
+    flight read back though no one speed of the window gives it; what it has left is then not known. ``speeds_known``: the mission gives
+    the window's ends and the rate of change.
     """
 
     track: Racetrack | None
@@ -54,6 +57,7 @@ class Flying:
     deadband_s: float = 0.0
     since_s: float | None = None
     apart_s: float = 0.0
+    speeds_known: bool = True
 
     @property
     def begins_s(self) -> float:
@@ -73,7 +77,7 @@ class Flying:
 
 @record
 class Ruling:
-    """``until_s``: until when this change can (or could) be read back; None: never, or not known. ``row``: the laps are those of the printed
+    """``kind`` "over": the call would begin after the T that is held (whoever asks sees to that). ``until_s``: until when this change can (or could) be read back; None: never, or not known. ``row``: the laps are those of the printed
     slip row. ``one_more_lap_s``: what a further lap would cost. ``early_s``, ``late_s``: what speed still gives."""
 
     kind: Kind
@@ -88,16 +92,17 @@ class Ruling:
 
 def flying(motion: Motion, *, deadband_s: float, abort_only_s: float | None) -> Flying:
     """What the flight flies as planned."""
-    hold = motion.hold
+    hold, chain = motion.hold, motion.chain
     return Flying(
         track=motion.shape.track if motion.shape is not None else None,
         wait=motion.flown,
-        inbound=motion.chain.inbound,
-        window=window(motion.chain),
+        inbound=chain.inbound,
+        window=window(chain),
         leave_s=hold.wait_s if hold is not None else 0.0,
         longest_s=hold.maximum_s if hold is not None else None,
         abort_only_s=abort_only_s,
         deadband_s=deadband_s,
+        speeds_known=chain.rates_given and chain.minimum_gs_kt is not None and chain.cap.gs_kt is not None,
     )
 
 
@@ -115,7 +120,7 @@ def judge(now: Flying, change_s: float, told_s: float) -> Ruling:
     by_speed = _by_speed(now, change_s, now.leave_s)
     if by_speed.kind in ("fast", "slow"):
         return replace(by_speed, reason="speed after leave-hold gives it, the hold can't")
-    return by_speed if by_speed.kind == "ask" else by_hold
+    return by_speed if by_speed.kind == "ask" and now.since_s is not None else by_hold
 
 
 def _by_hold(now: Flying, change_s: float, told_s: float) -> Ruling:
@@ -126,20 +131,27 @@ def _by_hold(now: Flying, change_s: float, told_s: float) -> Ruling:
     until = told_by_s(now.track, now.wait, change_s)
     found = replan(now.track, now.wait, change_s, told_s)
     if isinstance(found, NotFlyable):
-        reason = "no whole number of laps gives it" if until is None else "told too late for the hold"
-        return Ruling("unable", until, reason, one_more_lap_s=found.one_more_lap_s)
+        return Ruling("unable", until, _why_lost(now, change_s, until), one_more_lap_s=found.one_more_lap_s)
     row = slip_answer(now.track, now.wait, change_s)
     if isinstance(row, SlipAnswer) and told_s <= row.holds_until_s:
         return Ruling("new time", until, wait=row.plan, row=True)
     return Ruling("new time", until, wait=found)
 
 
+def _why_lost(now: Flying, change_s: float, until_s: float | None) -> str:
+    if until_s is not None:
+        return "told too late for the hold"
+    return "the flight is not there in time" if now.leave_s + change_s < 0.0 else "no whole number of laps gives it"
+
+
 def _by_speed(now: Flying, change_s: float, told_s: float) -> Ruling:
     if told_s >= now.target_s:
         return Ruling("unable", reason="the flight is over the centre")
-    left = None if now.apart_s else authority_at(now.inbound, max(told_s - now.begins_s, 0.0), now.window)
+    left = None if now.apart_s or not now.speeds_known else authority_at(now.inbound, max(told_s - now.begins_s, 0.0), now.window)
     if now.since_s is not None:
         return Ruling("ask", reason=ASK_REASON, early_s=left and left.early_s, late_s=left and left.late_s)
+    if left is None:
+        return Ruling("ask", reason=UNKNOWN_REASON)
     until = _speed_until_s(now, change_s)
     if (left.early_s if change_s < 0 else left.late_s) < abs(change_s):
         return Ruling("unable", until, "more than speed can do from here", early_s=left.early_s, late_s=left.late_s)

@@ -68,9 +68,9 @@ def unable(who: Callers, change_s: float, price_s: float | None) -> Call:
     return Call(f"{who.flight}, {who.ground}. Ceremony {spoken_length(change_s)} {late}. UNABLE to meet it as planned.{price} Say intentions.")
 
 
-def ask(who: Callers, change_s: float) -> Call:
-    """A second change of speed: only the flight knows what it has left."""
-    words = _seconds(change_s).format(" a further")
+def ask(who: Callers, change_s: float, *, further: bool) -> Call:
+    """Only the flight knows what it can do; ``further``: after an earlier change of speed."""
+    words = _seconds(change_s).format(" a further" if further else "")
     return Call(f"{who.flight}, {who.ground}. Can you accept {words}?", f"{who.flight}, {words}, or unable.")
 
 

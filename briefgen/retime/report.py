@@ -20,6 +20,7 @@ HEADLINES = {
     "slow": "CAN BE MET by speed.",
     "unable": "UNABLE: {reason}.",
     "ask": "ASK THE FLIGHT: {reason}.",
+    "over": "THE TRUE TIME HAS PASSED.",
     "abort only": "ONLY ABORT: the flight takes in nothing else any more.",
 }
 
@@ -51,7 +52,9 @@ def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
             yield ["Overdue", ", ".join(found.overdue)]
     for change in answer.earlier:
         yield ["Told before", f"{signed_duration(change.change_s)}, read back at {_z(change.read_back, plan)}"]
-    yield ["Change", f"{signed_duration(answer.change_s)}" + (f" of {_z(answer.old_true, plan)}, which the flight holds" if answer.earlier else "")]
+    whole = answer.change_s == int(answer.change_s)
+    change = signed_duration(answer.change_s) if whole else f"{answer.change_s:+.1f} s"
+    yield ["Change", change + (f" of {_z(answer.old_true, plan)}, which the flight holds" if answer.earlier else "")]
     yield ["Told", "before the hold is entered" if answer.told is None else f"read back at {_z(answer.told, plan)}"]
     if answer.met and answer.reason:
         yield ["How", answer.reason]
@@ -69,7 +72,7 @@ def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
 
 
 def _until(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
-    if answer.kind in ("no call", "abort only", "ask"):
+    if answer.kind in ("no call", "abort only", "ask", "over"):
         return
     if answer.until is None:
         yield ["Can be met until", "never, as planned"]

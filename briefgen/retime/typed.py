@@ -49,15 +49,24 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     problems += found
     if has_errors(problems):
         return None, problems
-    if heard:
-        now = now or max(at for _, at in heard)
-    read_back = read_back_at(plan, story, now=now if typed.phase is None else None, phase=_phase(typed))
+    last_heard = max((at for _, at in heard), default=None)
+    read_back = _read_back(plan, story, typed, now, last_heard)
     if earlier and (read_back is None or read_back < earlier[-1].read_back):
         return None, [_before_told(earlier[-1])]
-    if not heard:
+    if last_heard is None:
         return Wanted(true_time, read_back, earlier=earlier), []
-    found_t = predicted(mission, heard, now=now)
+    said = read_back - timedelta(seconds=mission.file.event.relay_time or 0.0)
+    found_t = predicted(mission, heard, now=max(said, last_heard))
     return Wanted(found_t.true_time, read_back, heard, found_t, earlier), []
+
+
+def _read_back(plan: Plan, story: Story, typed: Typed, now: datetime | None, last_heard: datetime | None) -> datetime | None:
+    """With a phase where it begins, but nothing is called before it was heard."""
+    by_clock = read_back_at(plan, story, now=now or last_heard, phase="planned")
+    if typed.phase is None:
+        return by_clock
+    begins = read_back_at(plan, story, now=None, phase=_phase(typed))
+    return begins if last_heard is None else max(begins, by_clock)
 
 
 def _told(mission: Mission, typed: Typed) -> tuple[tuple[Told, ...], list[Diagnostic]]:
@@ -84,18 +93,18 @@ def _phase(typed: Typed) -> Phase:
 
 
 def _one_question(typed: Typed) -> list[Diagnostic]:
-    given = [name for name, value in (("--to", typed.to), ("--slip", typed.slip), ("--heard", typed.heard)) if value]
+    given = [name for name, value in (("--to", typed.to), ("--slip", typed.slip), ("--heard", typed.heard or None)) if value is not None]
     problems = []
     if len(given) != 1:
         what = "nothing says what is to change" if not given else f"{' and '.join(given)} are given together"
         problems.append(Diagnostic("retime-options", "error", what, help="give one of --to TIME, --slip SECONDS, --heard CUE TIME"))
-    if typed.now and typed.phase:
+    if typed.now is not None and typed.phase is not None:
         problems.append(Diagnostic("retime-options", "error", "--now and --phase are given together", help="one of them says where the flight is"))
     return problems
 
 
 def _time(mission: Mission, text: str | None, name: str) -> tuple[datetime | None, list[Diagnostic]]:
-    if not text:
+    if text is None:
         return None, []
     context = ClockContext(mission.date, mission.base_zone, mission.event_zone)
     return read_instant(text, mission.times.true_time, context, name)
@@ -115,12 +124,12 @@ def _heard(mission: Mission, typed: Typed, now: datetime | None) -> tuple[tuple[
 
 
 def _asked(mission: Mission, typed: Typed, story: Story) -> tuple[datetime | None, list[Diagnostic]]:
-    if typed.to:
+    if typed.to is not None:
         at, found = _time(mission, typed.to, "--to")
         if at is None or abs(at - mission.times.true_time) <= timedelta(seconds=MOST_SLIP_S):
             return at, found
         return None, [_far(typed.to)]
-    if not typed.slip:
+    if typed.slip is None:
         return None, []
     seconds, found = _seconds(typed.slip, "--slip")
     return (None if seconds is None else mission.times.true_time + timedelta(seconds=story.held_s + seconds)), found

@@ -93,6 +93,7 @@ def as_page(now: Flying) -> dict:
         },
         "window": {"minimum": now.window.minimum_kt, "maximum": now.window.maximum_kt},
         "leave": now.leave_s, "longest": now.longest_s, "abortOnly": now.abort_only_s, "deadband": now.deadband_s, "since": now.since_s, "apart": now.apart_s,
+        "speedsKnown": now.speeds_known,
     }  # fmt: skip
 
 
@@ -145,7 +146,8 @@ def random_flight(r: Random) -> Flying:
     v2, bias = v1 * r.uniform(1.15, 1.4), r.uniform(0, 12)
     push = push_distance_nm(bias, v1_kt=v1, v2_kt=v2, rate_kt_s=a)
     way = Inbound(r.uniform(8, 14), track.inbound_gs_kt, miles, v1, v2, push if push < miles else 0.0, Rates(a, r.uniform(1, 3)))
-    limits = {"longest_s": r.choice([None, wait.wait_s + 300]), "abort_only_s": r.choice([None, -30.0]), "deadband_s": r.choice([0.0, 3.0])}
+    known = {"speeds_known": r.random() < 0.85}
+    limits = known | {"longest_s": r.choice([None, wait.wait_s + 300]), "abort_only_s": r.choice([None, -30.0]), "deadband_s": r.choice([0.0, 3.0])}
     speeds = SpeedWindow(v1 * 0.9, v2 * 1.03)
     if r.random() < 1 / 6:
         return Flying(None, None, Inbound(0.0, v1, miles, v1, v2, way.push_nm, way.rates), speeds, 0.0, **limits)
@@ -185,9 +187,10 @@ def test_the_same_sentences(phone):
     for _ in range(200):
         old, new = (start + timedelta(seconds=r.choice([r.uniform(0, 86399), r.randint(0, 86399)])) for _ in range(2))
         change, price = float(r.randint(-400, 900)), r.choice([None, r.uniform(100, 500)])
-        own = [phrases.new_time(who, old, new), phrases.seconds(who, change), phrases.unable(who, change, price), phrases.ask(who, change)]
+        own = [phrases.new_time(who, old, new), phrases.seconds(who, change), phrases.unable(who, change, price)]
+        own += [phrases.ask(who, change, further=further) for further in (True, False)]
         page = phone.run(
-            "const [w, o, n, c, p] = arguments; return [callNewTime(w, o, n), callSeconds(w, c), callUnable(w, c, p), callAsk(w, c)]",
+            "const [w, o, n, c, p] = arguments; return [callNewTime(w, o, n), callSeconds(w, c), callUnable(w, c, p), callAsk(w, c, true), callAsk(w, c, false)]",
             {"flight": "GANNET", "ground": "PIER"}, old.timestamp() * 1000, new.timestamp() * 1000, change, price,
         )  # fmt: skip
         assert page == [{"say": call.say, "readBack": call.read_back} for call in own]

@@ -100,6 +100,7 @@ def flying_data(motion: Motion, event: EventPlan, mission: Any) -> dict[str, Any
         "deadband": pass_.deadband or 0.0,
         "since": None,
         "apart": 0.0,
+        "speedsKnown": chain.rates_given and chain.minimum_gs_kt is not None and chain.cap.gs_kt is not None,
         "hasHold": chain.leave_hold is not None,
     }  # fmt: skip
 

@@ -97,7 +97,7 @@ function callFor(data, now, found, change, newMs) {
   if (found.kind === "new time") return callNewTime(data, instantOf(data, now.held), newMs);
   if (found.kind === "fast" || found.kind === "slow") return callSeconds(data, change);
   if (found.kind === "unable") return callUnable(data, change, found.oneMoreLap);
-  if (found.kind === "ask") return callAsk(data, change);
+  if (found.kind === "ask") return callAsk(data, change, now.flying.since !== null);
   return { say: found.kind === "abort only" && data.abort !== null ? data.abort.words : "", readBack: "" };
 }
 

@@ -116,10 +116,11 @@ function overdueCues(parts, first, target, now, deadband) {
   return rests.filter(([, rest]) => now > target - rest + deadband);
 }
 
-// ---------------------------------------------------------------- judge.py. Flying: {track, wait, way, window, leave, longest, abortOnly, deadband, since, apart}.
+// ---------------------------------------------------------------- judge.py. Flying: {track, wait, way, window, leave, longest, abortOnly, deadband, since, apart, speedsKnown}.
 
 const SAME_SECOND_S = 0.5;
 const ASK_REASON = "a change by speed was told already, and only the flight knows how it flies it";
+const UNKNOWN_REASON = "the mission lacks an acceleration, a minimum or a maximum speed, so what speed can do isn't known";
 const beginsOf = (now) => now.since === null ? now.leave : now.since;
 const targetOf = (now) => beginsOf(now) + totalS(now.way) + now.apart;
 const abortOnlyAt = (now) => now.abortOnly === null ? null : targetOf(now) + now.abortOnly;
@@ -135,7 +136,7 @@ function judge(now, change, told) {
   if (hold.kind === "new time") return hold;
   const speed = bySpeed(now, change, now.leave);
   if (speed.kind === "fast" || speed.kind === "slow") return { ...speed, reason: "speed after leave-hold gives it, the hold can't" };
-  return speed.kind === "ask" ? speed : hold;
+  return speed.kind === "ask" && now.since !== null ? speed : hold;
 }
 
 function byHold(now, change, told) {
@@ -143,7 +144,7 @@ function byHold(now, change, told) {
   if (tooLong(now, change)) return ruling("unable", { reason: "the hold would be longer than allowed" });
   const until = toldBy(now.track, now.wait, change), found = replan(now.track, now.wait, change, told);
   if (found === null) {
-    const reason = until === null ? "no whole number of laps gives it" : "told too late for the hold";
+    const reason = until !== null ? "told too late for the hold" : now.leave + change < 0 ? "the flight is not there in time" : "no whole number of laps gives it";
     const oneMoreLap = told > 0 && currentLap(now.wait, told) === null ? null : oneMoreLapS(now.track, now.wait.leg);
     return ruling("unable", { until, reason, oneMoreLap });
   }
@@ -154,8 +155,9 @@ function byHold(now, change, told) {
 
 function bySpeed(now, change, told) {
   if (told >= targetOf(now)) return ruling("unable", { reason: "the flight is over the centre" });
-  const { early, late } = now.apart ? { early: null, late: null } : authorityAt(now.way, Math.max(told - beginsOf(now), 0), now.window);
+  const { early, late } = now.apart || !now.speedsKnown ? { early: null, late: null } : authorityAt(now.way, Math.max(told - beginsOf(now), 0), now.window);
   if (now.since !== null) return ruling("ask", { reason: ASK_REASON, early, late });
+  if (early === null) return ruling("ask", { reason: UNKNOWN_REASON });
   const until = speedUntil(now, change);
   if ((change < 0 ? early : late) < Math.abs(change)) return ruling("unable", { until, reason: "more than speed can do from here", early, late });
   return ruling(change < 0 ? "fast" : "slow", { until, early, late });

@@ -51,7 +51,7 @@ function callUnable(who, change, price) {
   return { say: `${who.flight}, ${who.ground}. Ceremony ${spokenLength(change)} ${late}. UNABLE to meet it as planned.${lap} Say intentions.`, readBack: "" };
 }
 
-function callAsk(who, change) {
-  const words = `${fastOrSlow(change)} a further ${spokenSeconds(change)}`;
+function callAsk(who, change, further) {
+  const words = `${fastOrSlow(change)} ${further ? "a further " : ""}${spokenSeconds(change)}`;
   return { say: `${who.flight}, ${who.ground}. Can you accept ${words}?`, readBack: `${who.flight}, ${words}, or unable.` };
 }
