@@ -1,7 +1,6 @@
 """Wind and temperature aloft. Expected values are worked out beside each row."""
 
 import pytest
-from scipy.integrate import quad
 
 from briefgen.airmath.aloft import ForecastLevel, air_at, interpolate_wind, mean_air
 from briefgen.airmath.wind import WindVector
@@ -82,6 +81,8 @@ def test_one_level_serves_every_height():
     ("low_ft", "high_ft"), [(0, 15000), (15000, 0), (1000, 4000), (2000, 9000), (12000, 20000), (-500, 500), (30000, 40000), (5000, 5000)]
 )
 def test_the_mean_over_a_band_is_the_integral_of_the_profile(low_ft, high_ft):
+    from scipy.integrate import quad  # takes most of a second, and every worker reads this file
+
     mean = mean_air(FORECAST, low_ft, high_ft)
     for read in (lambda a: a.wind.north_kt, lambda a: a.wind.east_kt, lambda a: a.temperature_c):
         if low_ft == high_ft:

@@ -1,6 +1,7 @@
 """The standard atmosphere, pressure and density altitude, sound."""
 
-import ambiance
+import importlib
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -24,6 +25,12 @@ ISA = [  # altitude ft, temperature C, pressure hPa, density ratio, sound kt
     (11000 * FT, -56.500, 226.3204, 0.297076, 573.569),
     (15000 * FT, -56.500, 120.4455, 0.158101, 573.569),
 ]
+
+
+@pytest.fixture
+def ambiance():
+    """The independent library, which brings scipy: loaded only where it is used, for every worker reads this file."""
+    return importlib.import_module("ambiance")
 
 
 @pytest.mark.parametrize(("altitude_ft", "celsius", "hpa", "sigma", "sound_kt"), ISA)
@@ -64,7 +71,7 @@ def test_published_table_in_inches_of_mercury(altitude_ft, inches):
     assert air.pressure_hpa(altitude_ft) / 33.86389 == pytest.approx(inches, abs=0.02)
 
 
-def test_agrees_with_an_independent_library_from_minus_5_to_20_km():
+def test_agrees_with_an_independent_library_from_minus_5_to_20_km(ambiance):
     """3 parts in a million: the library starts its upper layer from the printed, six-figure pressure 22632.0 Pa."""
     for metres in range(-5000, 20001, 250):
         theirs = ambiance.Atmosphere(ambiance.Atmosphere.geop2geom_height(metres))
@@ -102,7 +109,7 @@ def test_density_altitude_of_standard_air_is_the_altitude(altitude_ft):
 
 
 @pytest.mark.parametrize(("altitude_ft", "celsius"), [(230, 22), (780, 38), (5000, 35), (0, -30), (33000, -35), (45000, -50)])
-def test_density_altitude_has_the_density_of_the_day(altitude_ft, celsius):
+def test_density_altitude_has_the_density_of_the_day(ambiance, altitude_ft, celsius):
     """Density from the gas law in SI; density of the standard atmosphere at the answer from the library ambiance."""
     density = air.pressure_hpa(altitude_ft) * 100 / (287.05287 * (celsius + 273.15))
     answer_m = air.density_altitude_ft(altitude_ft, celsius) * 0.3048

@@ -5,6 +5,7 @@ A file without such a line must be read without a diagnostic.
 """
 
 import re
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,7 @@ from briefgen.mission.load import load_mission
 
 CASES = Path(__file__).parent.parent / "cases"
 FILES = sorted(CASES.glob("*.yaml"))
+read = cache(load_mission)
 EXPECT = re.compile(r"^# expect (error|caution|note)\[([a-z-]+)\] (\d+):(\d+) (.+?)\s*$", re.MULTILINE)
 
 
@@ -25,7 +27,7 @@ def expectations(path: Path) -> list[tuple[str, str, int, int, str]]:
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
 def test_a_file_has_the_diagnostics_that_it_expects(path):
-    mission, diagnostics = load_mission(path)
+    mission, diagnostics = read(path)
 
     expected = expectations(path)
     found = sorted((d.severity, d.code, d.span.line, d.span.column, d.message) for d in diagnostics)
@@ -37,7 +39,7 @@ def test_a_file_has_the_diagnostics_that_it_expects(path):
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
 def test_a_message_names_no_class_and_every_error_points_into_the_file(path):
-    _, diagnostics = load_mission(path)
+    _, diagnostics = read(path)
 
     words = {
         "MissionFile",
@@ -67,6 +69,6 @@ def test_there_are_enough_broken_files():
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
 def test_every_error_says_why_it_matters_and_how_to_mend_it(path):
-    _, diagnostics = load_mission(path)
+    _, diagnostics = read(path)
 
     assert [(d.code, d.message) for d in diagnostics if not (d.why and d.help)] == []
