@@ -151,7 +151,7 @@ def test_what_can_not_be_read_is_told_with_exit_code_2(unit, capsys, name, data)
     assert verify(capsys, spoilt(name, data)) == (2, {name: "UNREADABLE"})
 
 
-@pytest.mark.parametrize("arguments", [("none.pdf",), ("out",), ("out/regatta/deck.pptx", "--record", "regatta.yaml"), ("out/regatta/deck.pptx", "--record", "none.json")])
+@pytest.mark.parametrize("arguments", [("none.pdf",), ("out/regatta/deck.pptx", "--record", "regatta.yaml"), ("out/regatta/deck.pptx", "--record", "none.json")])
 def test_without_a_product_a_manifest_or_a_record_there_is_nothing_to_judge(unit, capsys, arguments):
     assert verify(capsys, *arguments)[0] == 2
 

@@ -14,10 +14,10 @@ from briefgen.approval.states import ApprovalState
 from briefgen.brief.format import clock_z, day
 from briefgen.records import record
 
-Verdict = Literal["BELONGS", "BELONGS, UPDATED", "LAPSED", "DOES NOT BELONG", "UNREADABLE", "MISSING", "NO PRODUCT"]
+Verdict = Literal["BELONGS", "BELONGS, UPDATED", "LAPSED", "DOES NOT BELONG", "NOT CHECKED", "UNREADABLE", "MISSING", "NO PRODUCT"]
 GOOD = ("BELONGS", "BELONGS, UPDATED")
 SEARCHED_ABOVE = 2  # folders above a product in which its record is looked for
-Resolve = Callable[[], tuple[str, ApprovalState] | None]
+Resolve = Callable[[], tuple[str, ApprovalState] | str]
 
 
 @record
@@ -32,7 +32,7 @@ class Finding:
 @record
 class Judge:
     """Everything but the product. ``today``: the fingerprint and state of the mission as it lies beside the record now, worked out only when a
-    product has another fingerprint than the approved one; None when there is no such mission or it can't be planned."""
+    product has another fingerprint than the approved one; the reason, in words, when there is no such mission or it can't be planned."""
 
     record: Record
     now: datetime
@@ -50,10 +50,12 @@ class Judge:
         """The verdict on what carries a fingerprint."""
         if mark == self.record.fingerprint:
             return self._in_time(name, "BELONGS", f"it is of the plan that {self.record.by} ({self.record.role}) approved, {mark}", self.record.bounds.lapses)
-        today = self.today()
-        if today is not None and today[0] == mark:
+        today, other = self.today(), f"it is of plan {mark}; approved is {self.record.fingerprint}"
+        if isinstance(today, str):
+            return Finding(name, "NOT CHECKED", f"{other}. Whether it keeps the approved bounds can't be told: {today}")
+        if today[0] == mark:
             return self._updated(name, mark, today[1])
-        return Finding(name, "DOES NOT BELONG", f"it is of plan {mark}; approved is {self.record.fingerprint}")
+        return Finding(name, "DOES NOT BELONG", f"{other}, and {self.record.mission_file} as it stands now is {today[0]}")
 
     def _updated(self, name: str, mark: str, state: ApprovalState) -> Finding:
         if not state.stands or state.lapses is None:
@@ -75,11 +77,12 @@ def judge_folder(judge: Judge, folder: Path, manifest: dict[str, Any]) -> list[F
     listed = [entry for entry in manifest["products"] if isinstance(entry, dict) and isinstance(entry.get("file"), str)]
     findings = [_entry(judge, folder, entry) for entry in listed]
     named = {entry["file"] for entry in listed}
-    strangers = sorted(path for path in folder.iterdir() if path.suffix.lower() in KINDS and path.name not in named and not _own(path.name))
+    strangers = sorted(path for path in folder.iterdir() if path.suffix.lower() in KINDS and path.name not in named and not is_own(path.name))
     return findings + [Finding(path.name, "NO PRODUCT", "the build of this folder did not make it; " + judge.product(path).words) for path in strangers]
 
 
-def _own(name: str) -> bool:
+def is_own(name: str) -> bool:
+    """A file that lies beside products without being one: the manifest, a record."""
     return name == "manifest.json" or name.endswith(SUFFIX)
 
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 import click
+
+from briefgen import records
 
 EXIT_NOT, EXIT_UNREADABLE = 1, 2
 
@@ -25,28 +28,74 @@ def now() -> datetime:
 def command(product: Path, record: Path | None, templates: Path | None, as_json: bool) -> int:
     """Read the plan's fingerprint from a deck, card, page or plan.json, or from every product of a folder, and judge it by the record.
 
-    Exit code 0: belongs, and the approval holds now. 1: doesn't belong, has lapsed, or is missing. 2: can't be read, or there is no record.
+    A folder may hold the folders of several missions, or products that lie in it loose: each is judged by the record of its own plan.
+
+    Exit code 0: belongs, and the approval holds now. 1: doesn't belong, has lapsed, is missing or can't be told. 2: can't be read, or there is no record.
     The record is no cryptographic signature: this finds mistakes, not forgeries.
     """
-    from briefgen.approval.verify import Judge
     from briefgen.commands.report import print_json
     from briefgen.console import complain, say
 
     if not product.exists():
         return _stop(f"there is no {product}", as_json)
-    path, read, problem = _record(product, record)
-    if read is None:
-        return _stop(problem, as_json)
-    findings, problem = _findings(Judge(read, now(), _today(path, read, templates)), product)
-    if problem:
-        return _stop(problem, as_json)
+    parts, problem = _parts(product)
+    judged = [_judged(part, record, templates) for part in parts]
+    if problem or len(parts) == 1 and judged[0].problem:
+        return _stop(problem or judged[0].problem, as_json)
+    findings = [finding for one in judged for finding in one.told(alone=len(parts) == 1)]
     code = _code(findings)
     if as_json:
-        print_json({"exit_code": code, "record": str(path), "fingerprint": read.fingerprint, "findings": [vars(finding) for finding in findings]})
+        used = [{"record": path, "fingerprint": mark} for path, mark in {one.record: one.fingerprint for one in judged if not one.problem}.items()]
+        print_json({"exit_code": code, **(used or [{}])[0], "records": used, "findings": [vars(finding) for finding in findings]})
         return code
     for finding in findings:
         (say if finding.verdict.startswith("BELONGS") else complain)(f"{finding.verdict}  {finding.file}: {finding.words}")
     return code
+
+
+def _parts(product: Path) -> tuple[list[Path], str]:
+    """What is judged one by one: a file, a folder that a build made, or the built folders and loose products in one; and the problem when there is nothing."""
+    from briefgen.approval.verify import KINDS, is_own
+    from briefgen.staging import read_manifest
+
+    if not product.is_dir() or read_manifest(product) is not None:
+        return [product], ""
+    entries = sorted(product.iterdir())
+    built = [entry for entry in entries if entry.is_dir() and read_manifest(entry) is not None]
+    loose = [entry for entry in entries if entry.is_file() and entry.suffix.lower() in KINDS and not is_own(entry.name)]
+    nothing = f"{product} holds no products of this program: neither folders that it built nor files of the kinds {', '.join(KINDS)}"
+    return built + loose, "" if built or loose else nothing
+
+
+@records.record
+class Judged:
+    """A product or a folder of products, judged by a record; ``problem``: why there is no record to judge it by."""
+
+    part: Path
+    findings: tuple[Any, ...] = ()
+    problem: str = ""
+    record: str = ""
+    fingerprint: str = ""
+
+    def told(self, *, alone: bool) -> list[Any]:
+        """Its findings; unless it is judged alone, the names say in which folder their files lie."""
+        from briefgen.approval.verify import Finding
+
+        if self.problem:
+            return [Finding(self.part.name, "NOT CHECKED", self.problem)]
+        return [finding if alone or not self.part.is_dir() else replace(finding, file=f"{self.part.name}/{finding.file}") for finding in self.findings]
+
+
+def _judged(part: Path, given: Path | None, templates: Path | None) -> Judged:
+    from briefgen.approval.verify import Judge, judge_folder
+    from briefgen.staging import read_manifest
+
+    path, read, problem = _record(part, given)
+    if read is None:
+        return Judged(part, problem=problem)
+    judge = Judge(read, now(), _today(path, read, templates))
+    findings = judge_folder(judge, part, read_manifest(part) or {"products": []}) if part.is_dir() else [judge.product(part)]
+    return Judged(part, tuple(findings), "", str(path), read.fingerprint)
 
 
 def _stop(problem: str, as_json: bool) -> int:
@@ -75,7 +124,7 @@ def _record(product: Path, given: Path | None) -> tuple[Path, Any, str]:
 
     candidates = [given] if given is not None else find_records(product, Path.cwd())
     if not candidates:
-        return Path(), None, "no approval record was found: give it with --record"
+        return Path(), None, "no approval record was found in its folder, those above it, this one, or a folder missions in them: give it with --record"
     read = [(path, *read_record(path)) for path in candidates]
     usable = [(path, record) for path, record, _ in read if record is not None]
     if not usable:
@@ -104,32 +153,20 @@ def _fitting(product: Path, records: list[tuple[Path, Any]]) -> tuple[Path, Any]
     return named[0] if len(named) == 1 else None
 
 
-def _findings(judge: Any, product: Path) -> tuple[list[Any], str]:
-    from briefgen.approval.verify import judge_folder
-    from briefgen.staging import read_manifest
-
-    if not product.is_dir():
-        return [judge.product(product)], ""
-    manifest = read_manifest(product)
-    if manifest is None:
-        return [], f"{product} holds no manifest of this program: name the product itself"
-    return judge_folder(judge, product, manifest), ""
-
-
 def _today(path: Path, record: Any, templates: Path | None) -> Any:
     """The mission beside the record as it stands now: its fingerprint and its state, worked out once and only when asked for."""
 
     @cache
-    def today() -> tuple[str, Any] | None:
+    def today() -> tuple[str, Any] | str:
         from briefgen.approval.states import approval_state
         from briefgen.build import check
 
         name = record.mission_file
-        if Path(name).name != name:
-            return None
+        if Path(name).name != name or not (path.parent / name).is_file():
+            return f"the mission {Path(name).name} does not lie beside the record {path.name}; put it there and ask again"
         checked = check(path.parent / name, templates=templates)
         if checked.plan is None or checked.fingerprint is None or checked.exit_code == 2:
-            return None
+            return f"the mission {name} beside the record has errors now; `briefgen check` tells them"
         return checked.fingerprint.full, approval_state(checked.plan, checked.fingerprint.full, record)
 
     return today
