@@ -102,19 +102,25 @@ Side = Mapping[str, Section | None]
 class Spare:
     """A reduction for a side that is too full at the smallest size: the section ``name`` gives way to ``instead``, or is left out.
 
-    ``said``: what a message says of it.
+    ``said``: what the card and a message say of it. ``also``: sections that give way together with it, since they stand beside it.
     """
 
     name: str
     said: str
     instead: Section | None = None
+    also: Side = field(default_factory=dict)
+
+    def data(self) -> dict[str, Any]:
+        """What is said, and every section that gives way by its name."""
+        ways = {self.name: self.instead, **self.also}
+        return {"said": self.said, "ways": {name: None if s is None else asdict(s) for name, s in ways.items()}}
 
 
 @record
 class Card:
     """A product of as many pages as it has sides. ``heading`` is the large word at the top of every page, ``under`` the line below it.
 
-    ``spare``: for each side its reductions, in the order in which they are made.
+    ``spare``: for each side its reductions, in the order in which they are made; one that gives no room is passed over.
     """
 
     heading: str
@@ -135,4 +141,4 @@ class Card:
     def _side(self, place: int, name: str, side: Side) -> dict[str, Any]:
         spare = self.spare[place] if place < len(self.spare) else ()
         sections = {key: None if s is None else asdict(s) for key, s in side.items()}
-        return {"name": name, "sections": sections, "spare": [asdict(s) for s in spare]}
+        return {"name": name, "sections": sections, "spare": [s.data() for s in spare]}

@@ -13,10 +13,10 @@ from briefgen.plan.model import HoldPlan, Leg
 _NAMES = {"hold to IP": "Hold to IP", "run-in": "Run-in", "egress": "Egress", "recovery": "Home"}
 
 
-def headings(told: Told) -> Grid | None:
-    """One row a leg from the hold on; None for a mission without any."""
+def headings(told: Told, *, home: bool = True) -> Grid | None:
+    """One row a leg from the hold on, with or without those of the way ``home``; None for a mission without any."""
     event = told.plan.event
-    rows = [*(_hold_rows(told, event.hold) if event and event.hold else ()), *_leg_rows(told)]
+    rows = [*(_hold_rows(told, event.hold) if event and event.hold else ()), *_leg_rows(told, home)]
     columns = [("", "auto", "l"), ("To", "1fr", "l"), ("Course", "auto", "r"), ("Heading", "auto", "r"), ("Level", "auto", "r"), ("CAS", "auto", "r"),
                ("GS", "auto", "r"), ("nm", "auto", "r"), ("Time", "auto", "r")]  # fmt: skip
     return grid("Headings", columns, rows, note=_hold_note(event.hold) if event and event.hold and not event.hold.flyable else "")
@@ -37,9 +37,9 @@ def _hold_note(hold: HoldPlan) -> str:
     return f"This wait cannot be flown: nearest {words.listed((words.duration(s) for s in hold.nearest_s), 'or')}."
 
 
-def _leg_rows(told: Told) -> Iterator[tuple[str, ...]]:
+def _leg_rows(told: Told, home: bool) -> Iterator[tuple[str, ...]]:
     for leg in told.plan.legs:
-        if leg.kind in _NAMES:
+        if leg.kind in _NAMES and (home or leg.kind != "recovery"):
             yield (_NAMES[leg.kind], leg.end.id, leg_course(leg), leg_heading(leg), words.level(leg.level),
                    words.speed_kt(leg.cas_kt, "KCAS").removesuffix(" KCAS"), _speeds(leg),
                    words.distance(leg.distance_nm).removesuffix(" nm"), words.duration_clock(leg.time_s))  # fmt: skip

@@ -7,35 +7,39 @@ from collections.abc import Iterator
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Run, Side, Spare
 from briefgen.brief.cards_common import Told, crew_words, grid, key_words, leg_heading, short_place, under_line
-from briefgen.brief.cards_pass import back_side
+from briefgen.brief.cards_pass import back_side, back_spare
+from briefgen.brief.cards_whatif import before_takeoff, in_short, in_the_air
 from briefgen.brief.figures.common import leg_course
 from briefgen.mission.schema_sortie import Ship
 from briefgen.plan.model import Bingo, FuelRow, Leg, Phase, Plan, ShipFuel
 from briefgen.units.values import Level
+from briefgen.whatif.answers import WhatIf
 
 _GROUND_EVENTS = ("Step", "Start", "Check-in", "Taxi")
 _STAGES = ("departure", "warm-up", "set-up", "training", "leave", "rejoin", "transit", "hold")
 
 
-def kneeboard(plan: Plan, number: int) -> Card:
-    """The card of one ship, two sides."""
+def kneeboard(plan: Plan, number: int, what_if: WhatIf | None = None) -> Card:
+    """The card of one ship, two sides. Without ``what_if`` there is no box of what-ifs."""
     told = Told(plan)
     ship = told.mission.ship(number)
     second = "the pass" if plan.event else "the way home"
-    sides = (("to the hold" if plan.event and plan.event.hold else "outbound", front_side(told, ship)), (second, back_side(told, ship)))
-    return Card(f"{told.callsign} {number}", under_line(told), sides, spare=(_spare(told), ()))
+    sides = (("to the hold" if plan.event and plan.event.hold else "outbound", front_side(told, ship, what_if)), (second, back_side(told, ship)))
+    return Card(f"{told.callsign} {number}", under_line(told), sides, spare=(_spare(told, what_if), back_spare(told, ship)))
 
 
-def _spare(told: Told) -> tuple[Spare, ...]:
+def _spare(told: Told, what_if: WhatIf | None) -> tuple[Spare, ...]:
     """What the first side gives up when it is too full, in this order; nothing of it is the pass, fuel or time."""
     return (
+        Spare("what_if", "only the first what-ifs", in_short(told, what_if), {"what_if_airborne": None}),
         Spare("rules", "training rules left out"),
+        Spare("what_if", "what-ifs left out", None, {"what_if_airborne": None}),
         Spare("contingencies", "contingencies shortened to their first words", _contingencies(told, shortened=True)),
         Spare("tiers", "landing-fuel tiers left out"),
     )
 
 
-def front_side(told: Told, ship: Ship) -> Side:
+def front_side(told: Told, ship: Ship, what_if: WhatIf | None = None) -> Side:
     """The sections of the first side by the names that the template uses."""
     return {
         "fuel_large": _large_fuel(told, ship),
@@ -48,6 +52,8 @@ def front_side(told: Told, ship: Ship) -> Side:
         "rules": _rules(told),
         "tiers": _tiers(told, ship),
         "contingencies": _contingencies(told),
+        "what_if": before_takeoff(told, what_if),
+        "what_if_airborne": in_the_air(told, what_if),
     }
 
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import UTC
+from datetime import datetime
 
 from briefgen.brief import format as words
-from briefgen.brief.card_model import Grid, Large, Lines, Pairs, Section, Side, Sketch
-from briefgen.brief.cards_common import NOT_CHECKED, Told, contact_words, grid
+from briefgen.brief.card_model import Grid, Large, Lines, Pairs, Section, Side, Sketch, Spare
+from briefgen.brief.cards_common import NOT_CHECKED, Told, contact_words, grid, key_words
 from briefgen.brief.cards_headings import headings
 from briefgen.brief.cards_limits import beyond
 from briefgen.mission.schema_sortie import Ship
@@ -18,6 +18,7 @@ from briefgen.scene.model import Canvas
 from briefgen.scene.svg import svg
 
 SKETCH_WIDTH_PT, SKETCH_HEIGHT_PT = 198.0, 116.0  # half of an A5 page
+FEW_DIVERTS = 3
 
 
 def back_side(told: Told, ship: Ship) -> Side:
@@ -34,6 +35,19 @@ def back_side(told: Told, ship: Ship) -> Side:
         "diverts": _diverts(told, ship),
         "reach": _reach(told),
     }
+
+
+def back_spare(told: Told, ship: Ship) -> tuple[Spare, ...]:
+    """What the second side gives up when it is too full, in this order: never T, set time, heights, bingo, slips, push-up or the words of an abort."""
+    event = told.plan.event
+    return (
+        Spare("diverts", "runways and hours of the diverts left out", _diverts(told, ship, short=True)),
+        Spare("sketch", "the sketch left out"),
+        Spare("abort", "what an abort does cut short", _abort(told, event, shortened=True) if event else None),
+        Spare("diverts", f"only the {FEW_DIVERTS} nearest diverts", _diverts(told, ship, short=True, most=FEW_DIVERTS)),
+        Spare("reach", "whom to reach left out"),
+        Spare("headings", "headings of the way home left out", headings(told, home=False)),
+    )
 
 
 # ---------------------------------------------------------------- the largest figures
@@ -105,7 +119,8 @@ def _slips(told: Told, event: EventPlan) -> Grid | None:
                ("Turn in", "auto", "r"), ("Told by", "auto", "r")]  # fmt: skip
     rows = [_slip_row(told, row) for row in event.slips]
     reasons = dict.fromkeys(f"{words.signed_duration(r.slip_s)}: {r.reason}" for r in event.slips if not r.met and r.reason)
-    note = "All Z. Turn in: start the last inbound turn. Told by: told and read back." + (f" UNABLE {'; '.join(reasons)}." if reasons else "")
+    shown = [at for r in event.slips for at in (r.true_time, r.set_time, r.leave_hold, r.last_inbound_turn, r.told_by) if at is not None]
+    note = f"All {told.days(shown)}. Turn in: start the last inbound turn. Told by: told and read back." + (f" UNABLE {'; '.join(reasons)}." if reasons else "")
     late = next(((r, because) for r in event.slips if r.met and (because := beyond(told.plan, r.true_time))), None)
     note += f" TOO LATE from {_slip_words(late[0])} on: {late[1]}." if late else ""
     return grid("Slip, changed in the hold", columns, rows, strong=tuple(i for i, r in enumerate(event.slips) if r.slip_s == 0), note=note)
@@ -116,21 +131,27 @@ def _slip_words(row: SlipRow) -> str:
 
 
 def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
-    head = (_slip_words(row), told.bare(row.true_time), told.bare(row.set_time))
+    head = (_slip_words(row), words.clock_bare(row.true_time), words.clock_bare(row.set_time))
     if not row.met:
         return (*head, "UNABLE", "", "", "")
     laps = "" if row.laps is None or row.outbound_leg_s is None else f"{row.laps} x {words.duration_clock(row.outbound_leg_s)}"
-    return (*head, told.bare(row.leave_hold), laps, told.bare(row.last_inbound_turn), told.bare(row.told_by and words.last_moment(row.told_by)))
+    told_by = row.told_by and words.last_moment(row.told_by)
+    return (*head, _bare(row.leave_hold), laps, _bare(row.last_inbound_turn), _bare(told_by))
 
 
-def _abort(told: Told, event: EventPlan) -> Section | None:
+def _bare(at: datetime | None) -> str:
+    """Without its date, which the table's note has: seven columns have no room for five dates a row."""
+    return "" if at is None else words.clock_bare(at)
+
+
+def _abort(told: Told, event: EventPlan, *, shortened: bool = False) -> Section | None:
     if event.abort is None:
         return None
     given = told.mission.file.event.pass_
     rows = [("Words", event.abort.words)]
     rows += [("Said by", given.abort.said_by)] if given.abort and given.abort.said_by else []
     rows += [("Level", words.level(given.abort.level))] if given.abort and given.abort.level else []
-    rows += [("Then", given.abort.action)] if given.abort and given.abort.action else []
+    rows += [("Then", key_words(given.abort.action) if shortened else given.abort.action)] if given.abort and given.abort.action else []
     rows += [("From", f"{told.z(event.abort.last_begin)} on only ABORT")] if event.abort.last_begin else []
     rows += [("After hold", given.after_leaving_hold)] if given.after_leaving_hold else []
     return Pairs("Abort", tuple(rows))
@@ -139,13 +160,16 @@ def _abort(told: Told, event: EventPlan) -> Section | None:
 # ---------------------------------------------------------------- elsewhere
 
 
-def _diverts(told: Told, ship: Ship) -> Grid | None:
+def _diverts(told: Told, ship: Ship, *, short: bool = False, most: int | None = None) -> Grid | None:
+    """``short``: without runways and hours; ``most``: so many of them, the nearest."""
     event, mission = told.plan.event, told.mission
     start = event.centre if event else _area_end(told)
-    rows = [_divert_row(told, ship, divert) for divert in diverts_from(told.plan, start)]
+    found = diverts_from(told.plan, start)
+    shown = sorted(found, key=lambda divert: divert.distance_nm)[:most] if most is not None else found
+    rows = [_divert_row(told, ship, divert)[: 4 if short else None] for divert in shown]
     where = f"Diverts from {start.name}, fuel to leave with, ship {ship.ship}"
     columns = [("To", "1fr", "l"), ("Bearing", "auto", "r"), ("Distance", "auto", "r"), ("Fuel", "auto", "r"), ("Runway", "1fr", "l"), ("Open, Z", "auto", "r")]
-    return grid(where, columns, rows) if mission.file.recovery else None
+    return grid(where, columns[: 4 if short else None], rows) if mission.file.recovery else None
 
 
 def _area_end(told: Told):
@@ -159,7 +183,7 @@ def _divert_row(told: Told, ship: Ship, divert: Divert) -> tuple[str, ...]:
     fuel = divert.fuel.get(ship.ship) if divert.fuel else None
     hours = next((w for w in told.mission.times.open_hours.get(divert.place.id, ()) if w.contains(told.plan.clock.last_landing)), None)
     has_hours = bool(told.mission.times.open_hours.get(divert.place.id))
-    opening = f"{words.clock_bare(hours.start, UTC, seconds=False)} to {words.clock_bare(hours.end, UTC, seconds=False)}" if hours else ("CLOSED then" if has_hours else NOT_CHECKED)
+    opening = told.window(hours.start, hours.end) if hours else ("CLOSED then" if has_hours else NOT_CHECKED)
     runways = ", ".join(r.name + (f" {words.height(r.length)}" if r.length else "") for r in place.runways)
     bearing = "" if divert.course_true_deg is None else _course(told, divert)
     return (divert.place.name, bearing, words.distance(divert.distance_nm), told.fuel(fuel.figure) if fuel else NOT_CHECKED, runways, opening)

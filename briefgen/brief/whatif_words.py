@@ -12,7 +12,7 @@ from briefgen.plan.diverts import Diversion
 from briefgen.plan.model import Plan
 from briefgen.plan.sortie import Sortie
 from briefgen.records import record
-from briefgen.whatif.answers import Answer, WhatIf, what_if
+from briefgen.whatif.answers import Answer, WhatIf, what_if, what_if_of
 from briefgen.whatif.edges import Edge, Edges
 from briefgen.whatif.outcome import Told
 
@@ -26,6 +26,7 @@ FIXED_CHANGES = {
 }
 ASKS_SETUPS = ("takeoff-late", "joker-early", "ships-out", "no-flypast", "slower")
 TOLD_ELSEWHERE = ("ceremony-", "divert-", "takeoff-late-300", "takeoff-late-900")  # every ten minutes of delay are enough for a slide
+IMPOSSIBLE = "can't be flown"
 EDGE_TITLES = {"latest-takeoff": "Latest take-off that still makes T", "earliest-time": "Earliest T", "latest-time": "Latest T"}
 
 
@@ -46,7 +47,7 @@ class WhatIfLine:
 
 def whatif_lines(of: Plan | Sortie | Mission) -> list[WhatIfLine]:
     """A line for each change and each divert of a plan (or of its sortie or mission); empty when the mission can't be planned."""
-    found = what_if(of if isinstance(of, Mission) else of.mission)
+    found = what_if_of(of) if isinstance(of, Plan) else what_if(of if isinstance(of, Mission) else of.mission)
     return lines_of(found) if found is not None else []
 
 
@@ -82,9 +83,8 @@ class _Teller:
     def line(self, answer: Answer) -> WhatIfLine:
         change = self.change(answer)
         if answer.after is None:
-            return WhatIfLine(answer.id, change, answer.problem if "NOT CHECKED" in answer.problem else f"can't be flown: {answer.problem}", True)
-        worse = bool(answer.failing) or answer.time_kept is False or (answer.pass_off and answer.kind == "ships-out")
-        return WhatIfLine(answer.id, change, ", ".join(self.parts(answer, answer.after)), worse)
+            return WhatIfLine(answer.id, change, f"{'NOT CHECKED' if answer.unknown else IMPOSSIBLE}: {answer.problem}", True)
+        return WhatIfLine(answer.id, change, ", ".join(self.parts(answer, answer.after)), answer.worse)
 
     def change(self, answer: Answer) -> str:
         match answer.kind:

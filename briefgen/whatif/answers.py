@@ -4,22 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
+from threading import Lock
+from typing import Any
 
+from briefgen.diagnostics import Diagnostic
 from briefgen.mission.changes import with_setups
 from briefgen.mission.resolve import Mission
 from briefgen.plan.build import fly
 from briefgen.plan.diverts import Diversion, diversions
-from briefgen.plan.model import Gate
+from briefgen.plan.model import Gate, Plan
 from briefgen.plan.sortie import Sortie
 from briefgen.records import record
 from briefgen.whatif.cases import Case, cases_of
 from briefgen.whatif.cut_short import home_from_hold
 from briefgen.whatif.outcome import ON_THE_WAY_HOME, Told, failing, newly_failing, told_of
 
+NOT_KNOWN = ("no-setups", "no-takeoff", "variation", "fuel-below-flow")  # errors that say what isn't known; all others say what is impossible
+_ASKED = Lock()  # products are made by two threads
+_LATEST: list[Any] = []  # the plan that was asked about last, and its what-ifs
+
 
 @record
 class Answer:
-    """What becomes of one change. ``after`` is None when the changed sortie can't be planned: ``problem`` says why.
+    """What becomes of one change. ``after`` is None when the changed sortie can't be planned: ``problem`` says why, ``unknown`` that it is for want of
+    data and not because it is shown to be impossible.
 
     ``time_kept``: the flight can be overhead at its T, with a hold of at least the minimum; None when the change has no pass.
     ``hold_short``: it can be overhead, but only with a hold under the minimum.
@@ -38,6 +46,12 @@ class Answer:
     failing: tuple[Gate, ...]
     until: datetime | None = None
     hold_short: bool = False
+    unknown: bool = False
+
+    @property
+    def worse(self) -> bool:
+        """The pass is lost, nothing is known, or a gate fails that didn't."""
+        return self.after is None or bool(self.failing) or self.time_kept is False or (self.pass_off and self.kind == "ships-out")
 
 
 @record
@@ -48,6 +62,14 @@ class WhatIf:
     before: Told
     answers: tuple[Answer, ...]
     diverts: tuple[Diversion, ...]
+
+
+def what_if_of(plan: Plan) -> WhatIf | None:
+    """The what-ifs of a plan, worked out once: by whichever product asks first, while one that asks meanwhile waits for the answer."""
+    with _ASKED:
+        if not _LATEST or _LATEST[0] is not plan:
+            _LATEST[:] = [plan, what_if(plan.mission)]
+        return _LATEST[1]
 
 
 def what_if(mission: Mission) -> WhatIf | None:
@@ -66,9 +88,14 @@ def _answer(case: Case, known: tuple[Gate, ...]) -> Answer:
     if capped:
         sortie, found = fly(with_setups(case.mission, case.most_setups), tables=False)
     if sortie is None:
-        errors = [d.message for d in found if d.severity == "error"]
-        return Answer(case.id, case.kind, case.seconds, case.ships, case.kt, case.pass_off, None, "; ".join(errors), None, ())
+        return _unplanned(case, [d for d in found if d.severity == "error"])
     return _told(case, sortie, known, capped=capped)
+
+
+def _unplanned(case: Case, errors: list[Diagnostic]) -> Answer:
+    unknown = all(error.code in NOT_KNOWN for error in errors)
+    problem = "; ".join(error.message for error in errors)
+    return Answer(case.id, case.kind, case.seconds, case.ships, case.kt, case.pass_off, None, problem, None, (), unknown=unknown)
 
 
 def _too_many(sortie: Sortie | None, case: Case) -> bool:
@@ -108,7 +135,7 @@ def _in_the_hold(base: Sortie, known: tuple[Gate, ...]) -> Iterator[Answer]:
     go_home = base.fuel.go_home if base.fuel is not None else None
     for kind, until in (("low-cloud", hold.leave), ("no-contact", go_home)):
         if until is None:
-            yield Answer(kind, kind, 0.0, (), 0.0, True, None, "the go-home time is NOT CHECKED", None, ())
+            yield Answer(kind, kind, 0.0, (), 0.0, True, None, "the go-home time isn't known", None, (), unknown=True)
             continue
         sortie = home_from_hold(base, until, on_gauge=kind == "no-contact")
         if sortie is not None:

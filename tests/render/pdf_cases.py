@@ -49,13 +49,29 @@ def changed(tmp_path: Path, name: str, *changes: tuple[str, str]) -> Plan:
     return plan_at(path)
 
 
-def full(tmp_path: Path, *, contingency: int = 40) -> Plan:
+def full(tmp_path: Path, *, contingency: int = 40, diverts: int = 2, long: bool = False) -> Plan:
     """The six-ship mission with eight ships, the longest legal names everywhere on the card and fuller lists.
 
-    ``contingency``: characters of each contingency's action.
+    ``contingency``: characters of each contingency's action. ``diverts``: more than the file's two are fields of two runways; ``long``: their names
+    and the words of an abort have as many characters as the schema allows (32 and 240).
     """
     text = (REPOSITORY / "missions/founders-day.yaml").read_text(encoding="utf-8")
+    text = _more_diverts(text, diverts, long) if diverts > 2 else text
     return plan_at(_write(tmp_path, _eight_ships(_long_names(text)), contingency))
+
+
+def _more_diverts(text: str, count: int, long: bool) -> str:
+    names = [f"Field {n} {'Wimmer-Mawmow MW regional airport'[:24] if long else 'west'}" for n in range(count)]
+    field = "  FIELD{n}: {{name: {name}, position: 34°2{n}.0'N 085°0{n}.0'W, elevation: 640 ft MSL, open: 06:00 to 22:00 event,\n    runways: [{runways}]}}\n"
+    runways = "{name: 01L, direction: 008 M, length: 6000 ft}, {name: 27R, direction: 268 M, length: 10500 ft}"
+    places = "".join(field.format(n=n, name=name, runways=runways) for n, name in enumerate(names))
+    changes = [("  PINEHURST:\n", f"{places}  PINEHURST:\n"), ("diverts: [PINEHURST, RIVERTON]", f"diverts: [{', '.join(f'FIELD{n}' for n in range(count))}]")]
+    action = "Wings level, climb straight ahead, egress course, no second pass"
+    changes += [(f"action: {action}", f"action: \"{' '.join([f'{action};'] * 4)[:240]}\"")] if long else []
+    for old, new in changes:
+        assert old in text, old
+        text = text.replace(old, new, 1)
+    return text
 
 
 def _write(tmp_path: Path, text: str, contingency: int) -> Path:

@@ -208,12 +208,33 @@ def test_the_fullest_mission_fits_or_says_what_does_not(tmp_path):
 
 
 def test_a_side_too_full_gives_up_what_is_least_needed_in_its_order_and_says_so(tmp_path):
-    """The action of every contingency 150 letters long: the rules go first, then only the actions' first words stay."""
+    """The action of every contingency 150 letters long: the what-ifs go, then only the actions' first words stay. To leave out the rules gives no room,
+    since the other column is the taller one, so they stay."""
     found = made(full(tmp_path, contingency=150), context("8"), "kneeboard")
     assert found.pdf is not None and [d.code for d in found.diagnostics] == ["card-reduced"]
-    assert found.sides[0].reduced == ("training rules left out", "contingencies shortened to their first words")
+    assert found.sides[0].reduced == ("what-ifs left out", "contingencies shortened to their first words")
     text = flat(pymupdf.open(stream=found.pdf, filetype="pdf")[0])
-    assert "Wide words MW Wide words MW" in text and "Stop at joker" not in text and "JOKER" in text
+    assert "Wide words MW Wide words MW" in text and "Stop at joker" in text and "JOKER" in text
+    assert "Too full: what-ifs left out; contingencies shortened to their first words." in text
+
+
+NEVER_REDUCED = ("TRUE TIME T", "SET TIME, in the aircraft", "LOWEST SHIP, NOT BELOW", "EVENT BINGO", "GO HOME AT", "Slip, changed in the hold", "Push-up", "BITTERNBITTERNXX")
+
+
+@pytest.mark.parametrize("long", (False, True))
+@pytest.mark.parametrize("diverts", (3, 5, 8))
+def test_more_diverts_never_stop_the_fullest_card(tmp_path, diverts, long):
+    """Up to eight, the most of the schema, with two runways each; ``long``: with names and an abort as long as the schema lets them be."""
+    plan = full(tmp_path, diverts=diverts, long=long)
+    found = made(plan, context("8"), "kneeboard")
+    assert found.pdf is not None, [d.message for d in found.diagnostics]
+    page, told = pymupdf.open(stream=found.pdf, filetype="pdf")[1], found.sides[1].reduced
+    text = flat(page)
+    assert [word for word in NEVER_REDUCED if word not in text] == []
+    assert edge_is_white(page, 4) and overprinted(page) == [] and struck(page) == []
+    assert f"Too full: {'; '.join(told)}." in text if told else "Too full" not in text
+    shown = sum(f"Field {n} " in text for n in range(diverts))
+    assert shown == (3 if "only the 3 nearest diverts" in told else diverts)
 
 
 def test_what_does_not_fit_is_named_with_its_excess():

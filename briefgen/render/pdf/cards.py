@@ -36,7 +36,7 @@ def made(plan: Plan, context: Context, kind: str, *, ppi: int | None = None) -> 
 def _card(plan: Plan, context: Context, kind: str) -> Card:
     match kind:
         case "kneeboard":
-            return cards.kneeboard(plan, int(context.part))
+            return cards.kneeboard_with_what_ifs(plan, int(context.part))
         case "approval":
             return cards.approval(plan, context.stamp.decision, context.stamp.reasons)
     return cards.ground_contact(plan)

@@ -1,0 +1,125 @@
+"""The what-ifs on a kneeboard card: short words for the same figures, worked out once for all products."""
+
+from __future__ import annotations
+
+import re
+import threading
+from datetime import timedelta
+
+import pytest
+
+from briefgen.brief import cards
+from briefgen.brief.view import full_view
+from briefgen.brief.whatif_words import whatif_lines
+from briefgen.diagnostics import Diagnostic
+from briefgen.whatif import answers
+from briefgen.whatif.answers import what_if_of
+from tests.render.pdf_cases import STAMP, changed, plan_of
+
+REGATTA, START = "missions/regatta.yaml", "missions/start.yaml"
+ALL = (REGATTA, START, "missions/lantern-fair.yaml", "missions/founders-day.yaml", "missions/overcommitted.yaml")
+
+
+def rows(plan) -> dict[str, tuple[str, str]]:
+    """Change → (what becomes of it, how it lands) of both boxes."""
+    side = cards.kneeboard_with_what_ifs(plan, 1).sides[0][1]
+    return {row[0]: row[1:] for name in ("what_if", "what_if_airborne") if side[name] for row in side[name].rows}
+
+
+def strong(plan) -> set[str]:
+    side = cards.kneeboard_with_what_ifs(plan, 1).sides[0][1]
+    return {side[name].rows[i][0] for name in ("what_if", "what_if_airborne") if side[name] for i in side[name].strong}
+
+
+@pytest.mark.parametrize(
+    ("change", "then"),
+    [
+        # As written 535.8 s of hold with 4 set-ups of 660 s, and the shortest hold is 240 s: late by L with n set-ups 535.8 - L + 660 (4 - n);
+        # 10 min late 3 leave 595.8 s, 20 min late 2 leave 655.8 s, 30 min late 1 leaves 715.8 s, and 2 are the least worth flying.
+        ("10 min late", "3 set-ups, T kept"),
+        ("20 min late", "2 set-ups, T kept"),
+        ("30 min late", "1 set-up, too few, T kept"),
+        ("Ship 1 out", "3 leads, vic, T kept"),  # fall_outs of the file
+        ("Joker early", "hold 19:56, T kept"),  # 535.8 s + 660 s = 1195.8 s
+    ],
+)
+def test_the_regatta(change, then):
+    assert rows(plan_of(REGATTA))[change][0] == then
+
+
+def test_the_hold_is_left_when_the_other_side_says_so():
+    """Low cloud: when the hold is left as planned (the bold row of the slips); no contact: the go-home time in large figures."""
+    card = cards.kneeboard_with_what_ifs(plan_of(REGATTA), 1)
+    back, found = card.sides[1][1], rows(plan_of(REGATTA))
+    planned = next(row for row in back["slips"].rows if row[0] == "planned")
+    assert planned[3] == "03:28:21"  # rounded to the nearest; a last moment is the whole second before
+    leave = plan_of(REGATTA).event.hold.leave
+    assert timedelta(0) < leave - leave.replace(microsecond=0) < timedelta(seconds=1) and found["Low cloud"][0] == f"home at {leave:%H:%M:%S} Z"
+    assert found["No contact"][0] == f"in the hold to {back['minima'].items[2][1]}"
+
+
+@pytest.mark.parametrize("mission", ALL)
+def test_every_landing_figure_is_the_one_of_the_full_line(mission):
+    plan = plan_of(mission)
+    full = {line.id: line.outcome for line in whatif_lines(plan)}
+    ids = {f"{m} min late": f"takeoff-late-{60 * m}" for m in (10, 20, 30)} | {"Ship 1 out": "ships-out-1", "Joker early": "joker-early"}
+    ids |= {"20 kt slower": "slower", "Low cloud": "low-cloud", "No contact": "no-contact"}
+    found = rows(plan)
+    assert set(found) == set(ids)
+    for change, id in ids.items():
+        figure, ship = re.fullmatch(r"(\d+) \((\d)\)", found[change][1]).groups()
+        assert f"ship {ship} lands with {figure} {plan.fuel.unit}" in full[id]
+        assert (change in strong(plan)) is next(line.worse for line in whatif_lines(plan) if line.id == id)
+
+
+def test_what_is_lost_stands_in_capitals_and_bold():
+    """start: the least training takes the flight to the hold 540 s before leave-hold when 20 min late, so 30 min late it is 60 s after it."""
+    assert rows(plan_of(START))["30 min late"][0] == "0 set-ups, too few, T LOST" and "30 min late" in strong(plan_of(START))
+
+
+def test_fewer_ships_than_the_pass_needs(tmp_path):
+    plan = changed(tmp_path, START, ("minimum_ships: 1", "minimum_ships: 2"))
+    assert rows(plan)["Ship 1 out"][0] == "2 leads, PASS OFF" and "Ship 1 out" in strong(plan)
+
+
+def test_what_isnt_known_reads_not_checked():
+    """Neither fuel nor a reservation bounds the set-ups of this training; that it can't be flown later is not shown by anything."""
+    plan = plan_of("tests/cases/ok-training-only.yaml")
+    assert {rows(plan)[f"{m} min late"][0] for m in (10, 20, 30)} == {"NOT CHECKED"}
+    assert rows(plan)["Joker early"] == ("2 set-ups", "NOT CHECKED")
+    outcomes = [line.outcome for line in whatif_lines(plan)]
+    assert not any("can't be flown" in outcome for outcome in outcomes) and sum(o.startswith("NOT CHECKED: ") for o in outcomes) == 5
+
+
+@pytest.mark.parametrize(
+    ("code", "reads"),
+    [("leg", "can't be flown: no reason"), ("push-up", "can't be flown: no reason"), ("no-setups", "NOT CHECKED: no reason"), ("variation", "NOT CHECKED: no reason")],
+)
+def test_only_what_is_shown_to_be_impossible_reads_so(monkeypatch, code, reads):
+    """A leg against a wind that can't be held is impossible; a variation that nobody knows, or set-ups that nothing bounds, are not."""
+    plan = plan_of(START)
+    worked_out = answers.fly
+
+    def fly(mission, *, tables=True):
+        late = mission.times.takeoff is not None and mission.times.takeoff > plan.clock.takeoff
+        return (None, [Diagnostic(code, "error", "no reason")]) if late else worked_out(mission, tables=tables)
+
+    monkeypatch.setattr(answers, "fly", fly)
+    found = {line.id: line for line in whatif_lines(plan.mission)}
+    assert found["takeoff-late-600"].outcome == reads and found["takeoff-late-600"].worse
+    assert "lands with" in found["slower"].outcome
+
+
+def test_all_products_share_one_working_out(monkeypatch):
+    """Four cards, made by two threads, and the slides: the missions are planned anew once."""
+    asked, plan = [], plan_of(START)
+    worked_out = answers.what_if
+    monkeypatch.setattr(answers, "_LATEST", [])
+    monkeypatch.setattr(answers, "what_if", lambda mission: asked.append(mission) or worked_out(mission))
+    threads = [threading.Thread(target=cards.kneeboard_with_what_ifs, args=(plan, ship)) for ship in (1, 2, 1, 2)]
+    for thread in threads:
+        thread.start()
+    full_view(plan, STAMP)
+    for thread in threads:
+        thread.join()
+    assert what_if_of(plan) is what_if_of(plan) and len(asked) == 1
