@@ -17,10 +17,7 @@ NO_CHANGE = "as before"
 
 def gates_open(w: Words) -> Table:
     """What was judged and does not pass: FAIL, CAUTION, WAIVED."""
-    columns = (
-        Column("Verdict", share=0.14), Column("Gate", share=0.26), Column("Value", "right", share=0.14), Column("Limit", share=0.15),
-        Column("What to do", share=0.31),
-    )  # fmt: skip
+    columns = (Column("Verdict"), Column("Gate"), Column("Value"), Column("Limit"), Column("What to do"))
     rows = [_open_row(w, gate) for gate in sorted_gates(w) if gate.verdict in ("FAIL", "CAUTION", "WAIVED")]
     return text_table("gates_open", columns, rows)
 
@@ -31,7 +28,7 @@ def _open_row(w: Words, gate: Gate) -> list[str | Cell]:
 
 def gates_not_checked(w: Words) -> Table:
     """What nobody knows yet, and what is missing for it."""
-    columns = (Column("Verdict", share=0.21), Column("Gate", share=0.3), Column("Value", "right", share=0.17), Column("What is missing", share=0.32))
+    columns = (Column("Verdict"), Column("Gate"), Column("Value", "right"), Column("What is missing"))
     rows: list[list[str | Cell]] = [
         [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), text_or(what_to_do(gate, w.reasons), gate.source)]
         for gate in w.plan.gates
@@ -42,7 +39,7 @@ def gates_not_checked(w: Words) -> Table:
 
 def limits(w: Words) -> Table:
     """The figures that decide, whatever their verdict."""
-    columns = (Column("What", share=0.38), Column("As planned", "right", share=0.17), Column("Limit", share=0.21), Column("Verdict", share=0.24))
+    columns = (Column("What", share=0.45), Column("As planned", "right", share=0.17), Column("Limit", share=0.2), Column("Verdict", share=0.18))
     rows: list[list[str | Cell]] = [
         [gate.title, Cell(value_words(gate, day=w.day), strong=True), limit_words(gate, day=w.day), Cell("", gate.verdict)]
         for gate in key_gates(w)

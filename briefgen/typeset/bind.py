@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 NO_BREAK = "\u00a0"
+NO_BREAK_HYPHEN = "\u2011"
 _UNITS = "ft/min|ft|nm|NM|kt/s|kt|KGS|KTAS|KCAS|KIAS|lb/h|kg/h|lb|kg|L|gal|MHz|hPa|km|m|min|h|s|deg|Z|C|T|M|MSL|AGL|%|of|x"
 _BOUND = re.compile(
     rf"(?<=\d) (?=(?:{_UNITS})(?![\w]))"  # 2850 lb, 03:30:02 Z, 042 M
@@ -14,9 +15,18 @@ _BOUND = re.compile(
     r"|(?<=\d\d:\d\d) (?=[A-Z]{3,4} \()|(?<=\d\)) (?=(?:base|event)\b)"  # 14:00:02 ACDT (+10:30) base
     r"|(?<=\d) (?=x \d|= \d)|(?<=\d[\u00a0 ][x=]) (?=\d)|(?<=\w,) (?=Z$)|(?<=\bship) (?=\d)|(?<=\bShip) (?=\d)|(?<=\bpreset) (?=\d)"
 )
+_BEFORE_FIGURE = re.compile(r"-(?=\d)")
 _PHONE = re.compile(r"\+\d{1,3}(?: \d+)+")
 
 
 def bind(text: str) -> str:
     """The same text with no-break spaces where a line must not end; its words and their order stay."""
     return _PHONE.sub(lambda found: found.group().replace(" ", NO_BREAK), _BOUND.sub(NO_BREAK, text))
+
+
+def bind_hyphens(text: str) -> str:
+    """The same text with no-break hyphens before figures: 2027-03-14, -04:00, T-15 min.
+
+    Only for text that is broken over lines: what stands on one line keeps the hyphen that a search or a spreadsheet knows.
+    """
+    return _BEFORE_FIGURE.sub(NO_BREAK_HYPHEN, text)

@@ -157,7 +157,7 @@ def test_user_text_is_shown_as_written(text):
     by_name = {shape.name.rsplit(" ", 1)[0]: shape for shape in slide.shapes}
     assert by_name["Title"].text_frame.text == by_name["Bullets"].text_frame.text == by_name["Text"].text_frame.text == text
     table = by_name["Table"].table
-    assert (table.cell(0, 0).text_frame.text, table.cell(1, 0).text_frame.text) == (text, f"● PASS {text}")
+    assert (table.cell(0, 0).text_frame.text, table.cell(1, 0).text_frame.text) == (text, f"●\u00a0PASS {text}")
     assert by_name["Figure"].shapes[0].text_frame.text == text
     assert by_name["Figure"]._element.find(".//{*}cNvPr").get("descr") == text
     assert slide.notes_slide.notes_text_frame.text == text
@@ -214,3 +214,18 @@ def test_the_chart_holds_its_numbers(deck):
     assert names == ["Ship 1", "Ship 2", "Ship 3", "Ship 4", "Bingo 1,250", "T"]
     assert list(chart.plots[0].series[0].values)[:2] == [5500, 5500 - 420 - 40]
     assert (chart.value_axis.minimum_scale, chart.value_axis.maximum_scale) == (0, 6000)
+
+
+def test_a_date_is_not_parted_where_its_cell_takes_several_lines_and_keeps_its_hyphen_where_it_takes_one():
+    columns = (Column("When"), Column("What", share=0.2))
+    table = text_table("dates", columns, [["2027-03-14", "Valid from the 14th, that is 2027-03-14 12:00, and -04:00"]])
+    slide, _ = one_slide(table, bullets("Valid 2027-03-14"))
+    texts = [text for shape in slide.shapes for text in _all_text(shape)]
+    assert "2027-03-14" in texts and any("2027\u201103\u201114\u00a012:00, and \u201104:00" in text for text in texts)
+    assert any(text.endswith("2027-03-14") and text.startswith("Valid") for text in texts)
+
+
+def _all_text(shape):
+    if shape.has_table:
+        return [cell.text_frame.text for row in shape.table.rows for cell in row.cells]
+    return [shape.text_frame.text] if shape.has_text_frame else []

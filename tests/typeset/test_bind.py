@@ -2,7 +2,7 @@
 
 import pytest
 
-from briefgen.typeset.bind import NO_BREAK, bind
+from briefgen.typeset.bind import NO_BREAK, bind, bind_hyphens
 
 
 @pytest.mark.parametrize(
@@ -28,3 +28,16 @@ def test_numbers_stay_with_their_units(text, bound):
 @pytest.mark.parametrize("text", ["Leave the hold at 03:28:21 Z", "Ship 4 over 330 ft MSL, +00 000 000"])
 def test_the_words_stay(text):
     assert bind(text).replace(NO_BREAK, " ") == text
+
+
+@pytest.mark.parametrize(
+    ("text", "bound"),  # ~ is a no-break hyphen
+    [
+        ("2027-03-14 to 2027-03-15", "2027~03~14 to 2027~03~15"),
+        ("-05:00 and -04:00", "~05:00 and ~04:00"),
+        ("T-15 min, -6 C", "T~15 min, ~6 C"),
+        ("take-off, knock-off time", "take-off, knock-off time"),
+    ],
+)
+def test_no_hyphen_before_a_figure_ends_a_line(text, bound):
+    assert bind_hyphens(text) == bound.replace("~", "\u2011")

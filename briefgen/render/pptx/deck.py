@@ -11,6 +11,7 @@ from briefgen.brief.blocks import Bullets, Chart, Figure, Note, Page, Run
 from briefgen.brief.frame import Frame
 from briefgen.diagnostics import Diagnostic, has_errors
 from briefgen.render.pptx import base, grid, sizes, xml
+from briefgen.render.pptx.bound import whole_dates
 from briefgen.render.pptx.glyphs import missing_characters, scene_characters
 from briefgen.render.pptx.layout import Placed, Slide, lay_out
 from briefgen.render.pptx.package import rewrite
@@ -100,7 +101,8 @@ class _SlideWriter:
         element.replace(element.find("{*}" + tag), parse_xml(text))
 
     def _block(self, placed: Placed) -> None:
-        content, box, size = placed.content, placed.box, placed.size_pt
+        box, size = placed.box, placed.size_pt
+        content = whole_dates(placed.content, size, box.width)
         match content:
             case Bullets():
                 self._text("Bullets", box, bullet_paragraphs(content, size))

@@ -18,6 +18,8 @@ from briefgen.scene.geometry import Box
 from briefgen.scene.palette import BODY_STEPS_PT
 from briefgen.typeset.measure import line_count
 
+_TABLE_STEP_PT = 2.0  # by which one table of a page may be larger than another
+
 Content = Bullets | Note | BigRow | SetTable | Figure | Chart
 
 
@@ -136,9 +138,18 @@ class _Flow:
 
     def __init__(self, page: Page, body: Box, size: float) -> None:
         self.page, self.body, self.size = page, body, size
-        self.table_size = size  # tables side by side are set in one size
+        self.table_cap_pt = self._table_cap()
+        self.table_size = self.table_cap_pt  # tables side by side are set in one size
         self.diagnostics: list[Diagnostic] = []
         self.slides: list[list[Placed]] = []
+
+    def _table_cap(self) -> float:
+        """The size for the tables of this page: none is much larger than another one above or below it."""
+        tables = [block for block in self.page.blocks if isinstance(block, Table)]
+        inner = [block for block in self.page.blocks if isinstance(block, Columns)]
+        if len(tables) + len(inner) < 2:
+            return self.size
+        return min(self.size, min((sizes.set_table(table, self.size, self.body.width).size for table in tables), default=self.size) + _TABLE_STEP_PT)
 
     def run(self) -> "_Flow":
         sheets = self._sheets(self.page.blocks, self.body.width, self.body.height)
@@ -270,9 +281,9 @@ class _Flow:
 
     def _both(self, block: Columns, widths: tuple[float, float], height: float) -> tuple[list[_Sheet], list[_Sheet]]:
         tables = [(table, width) for side, width in zip((block.left, block.right), widths) for table in side if isinstance(table, Table)]
-        self.table_size = min((sizes.set_table(table, self.size, width).size for table, width in tables), default=self.size)
+        self.table_size = min((sizes.set_table(table, self.table_cap_pt, width).size for table, width in tables), default=self.table_cap_pt)
         both = self._sheets(block.left, widths[0], height), self._sheets(block.right, widths[1], height)
-        self.table_size = self.size
+        self.table_size = self.table_cap_pt
         return both
 
     def _heights(self, blocks: tuple[Block, ...], width: float) -> float:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from briefgen.brief.blocks import BigFigure, BigFigures, Bullet, Bullets, Cell, Note, Run, Table, plain
+from briefgen.brief.blocks import BigFigure, BigFigures, Bullet, Bullets, Cell, Note, Run, Status, Table, plain
 from briefgen.records import record
 from briefgen.scene.marks import STATUS_SIGN
 from briefgen.scene.palette import BODY_STEPS_PT, FONT_FAMILY, LINE_PITCH
+from briefgen.typeset.bind import NO_BREAK
 from briefgen.typeset.measure import font_key, line_count, longest_word, measure
 
 FONT = FONT_FAMILY["deck"]
@@ -122,9 +123,14 @@ class SetTable:
         return self.caption_height if last >= len(self.row_heights) else 0.0
 
 
+def status_words(status: Status) -> str:
+    """Sign and word of a verdict, never parted at the end of a line."""
+    return f"{STATUS_SIGN[status]} {status}".replace(" ", NO_BREAK)
+
+
 def cell_text(cell: Cell) -> str:
     """A cell's text as it is shown: with the sign and word of its status."""
-    status = f"{STATUS_SIGN[cell.status]} {cell.status}" if cell.status else ""
+    status = status_words(cell.status) if cell.status else ""
     return " ".join(part for part in (status, cell.text) if part)
 
 

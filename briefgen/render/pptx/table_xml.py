@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from briefgen.brief.blocks import Cell, Column
 from briefgen.render.pptx import xml
-from briefgen.render.pptx.sizes import CELL_SIDE, CELL_TOP, SetTable
+from briefgen.render.pptx.sizes import CELL_SIDE, CELL_TOP, SetTable, status_words
 from briefgen.scene.geometry import Box
-from briefgen.scene.marks import STATUS_SIGN
 from briefgen.scene.palette import STATUS_COLOUR
 
 _TABLE_URI = "http://schemas.openxmlformats.org/drawingml/2006/table"
@@ -45,7 +44,7 @@ def _head_cell(column: Column, size: float) -> str:
 def _cell(cell: Cell, column: Column, size: float) -> str:
     runs = []
     if cell.status:
-        runs.append((f"{STATUS_SIGN[cell.status]} {cell.status}", xml.Voice(size, True, STATUS_COLOUR[cell.status])))
+        runs.append((status_words(cell.status), xml.Voice(size, True, STATUS_COLOUR[cell.status])))
     if cell.text:
         runs.append((f" {cell.text}" if cell.status else cell.text, xml.Voice(size, cell.strong)))
     return _cell_xml(xml.Paragraph(tuple(runs) or (("", xml.Voice(size)),), column.align), size, ("rule", 0.75), "t")
