@@ -110,7 +110,8 @@ def build(path: Path, *, out: Path | None = None, templates: Path | None = None,
 
 
 def _make_all(plan: Any, context: Context, told: Callable[[Outcome], None]) -> list[Outcome]:
-    """Every product, in the order of the list. Those of the kind ASIDE are made by a second thread beside the others."""
+    """Every product, in the order of the list. Those of the kind ASIDE are made by a second thread beside the others; what it has not begun when
+    the others are made is made here, from the end of the list."""
     from concurrent.futures import Future, ThreadPoolExecutor
 
     jobs = [(product, plan, replace(context, part=part)) for product, part in _parts(plan)]
@@ -118,9 +119,11 @@ def _make_all(plan: Any, context: Context, told: Callable[[Outcome], None]) -> l
     outcomes: list[Outcome] = []
     try:
         futures = [aside.submit(_make, *job) if job[0].kind == ASIDE else Future() for job in jobs]
-        for job, future in zip(jobs, futures):
-            if job[0].kind != ASIDE:
-                future.set_result(_make(*job))
+        here = [index for index, job in enumerate(jobs) if job[0].kind != ASIDE]
+        for index in (*here, *reversed(range(len(jobs)))):
+            if futures[index].cancel():  # not begun, and from now on nobody else's
+                futures[index] = Future()
+                futures[index].set_result(_make(*jobs[index]))
                 _tell(futures, outcomes, told, wait=False)
         _tell(futures, outcomes, told, wait=True)
     finally:
