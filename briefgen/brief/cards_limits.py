@@ -58,6 +58,11 @@ def _limits(plan: Plan, event: EventPlan, mission: Mission) -> Iterator[WaitLimi
         yield WaitLimit(event.true_time + (gate.limit - plan.clock.last_landing), "last landing before dark")
 
 
+def no_call(plan: Plan, slip_s: float) -> bool:
+    """Whether a slip is below the dead-band: nobody calls it, and T stays as it is held."""
+    return slip_s == 0 or abs(slip_s) < (plan.mission.file.event.pass_.deadband or 0.0)
+
+
 def beyond(plan: Plan, true_time: datetime) -> str:
     """The first reason that ends the wait before this true time; empty when none is known."""
     return next((limit.because for limit in wait_limits(plan) if limit.latest_t < true_time), "")

@@ -9,7 +9,7 @@ from briefgen.brief import format as words
 from briefgen.brief.card_model import Grid, Large, Lines, Pairs, Section, Side, Sketch, Spare
 from briefgen.brief.cards_common import NOT_CHECKED, Told, contact_words, grid, key_words
 from briefgen.brief.cards_headings import headings
-from briefgen.brief.cards_limits import beyond
+from briefgen.brief.cards_limits import beyond, no_call
 from briefgen.mission.schema_sortie import Ship
 from briefgen.plan.air import magnetic, point_of, qnh_at
 from briefgen.plan.diverts import Divert, diverts_from
@@ -136,7 +136,7 @@ def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
         return (*head, "UNABLE", "", "", "")
     laps = "" if row.laps is None or row.outbound_leg_s is None else f"{row.laps} x {words.duration_clock(row.outbound_leg_s)}"
     told_by = row.told_by and words.last_moment(row.told_by)
-    return (*head, _bare(row.leave_hold), laps, _bare(row.last_inbound_turn), _bare(told_by))
+    return (*head, _bare(row.leave_hold), laps, _bare(row.last_inbound_turn), "no call" if no_call(told.plan, row.slip_s) else _bare(told_by))
 
 
 def _bare(at: datetime | None) -> str:

@@ -51,6 +51,9 @@ def test_last_moments_are_never_printed_later_than_they_are():
     plan = plan_of(REGATTA)
     printed = [row[6] for row in section(cards.kneeboard(plan, 1), 1, "slips").rows]
     for text, row in zip(printed, plan.event.slips, strict=True):
+        if row.slip_s == 0:
+            assert text == "no call"
+            continue
         exact = row.told_by.hour * 3600 + row.told_by.minute * 60 + row.told_by.second + row.told_by.microsecond / 1e6
         assert 0 <= exact - seconds(text) < 1
 

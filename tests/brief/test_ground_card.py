@@ -35,9 +35,11 @@ def test_on_time_no_call_is_needed_and_none_is_timed():
 )
 def test_below_the_dead_band_a_row_says_no_call_needed_only(tmp_path, deadband, quiet):
     """T stays as it is held; every other row has a time to say it by, or says that it can't be met."""
-    found = rows(changed(tmp_path, REGATTA, ("deadband: 3 s", f"deadband: {deadband}")))
+    plan = changed(tmp_path, REGATTA, ("deadband: 3 s", f"deadband: {deadband}"))
+    found, on_board = rows(plan), section(cards.kneeboard(plan, 1), 1, "slips").rows
     assert {head for head, row in found.items() if row == QUIET} == quiet
     assert all(row[0] and row[0] != "NO CALL" for head, row in found.items() if head not in quiet)
+    assert {row[0].replace("planned", "on time") for row in on_board if row[6] == "no call"} == quiet
 
 
 def test_the_card_says_a_change_in_the_words_of_the_clock():
