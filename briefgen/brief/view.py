@@ -16,7 +16,7 @@ from briefgen.brief import format as words
 from briefgen.brief.blocks import Chart, Table
 from briefgen.brief.pages import View
 from briefgen.brief.tables import make_tables
-from briefgen.brief.view_words import Words, words_of
+from briefgen.brief.view_words import NOT_CHECKED, Words, words_of
 from briefgen.context import Stamp
 from briefgen.plan.model import Plan
 from briefgen.scene.marks import STATUS_SIGN
@@ -77,11 +77,13 @@ def view_values(w: Words, stamp: Stamp, what_if: Table | None = None) -> dict[st
 
 
 def what_if_values(table: Table, *, with_pass: bool) -> dict[str, Any]:
-    """``what_if``: how many changes there are, and how many of them (set in bold) lose the pass, can't be flown or fail a gate."""
-    count, worse = len(table.rows), sum(any(cell.strong for cell in row) for row in table.rows)
-    one, many = ("loses the pass", "lose the pass") if with_pass else ("can't be flown", "can't be flown")
-    does = f"{one} or fails a gate" if worse < 2 else f"{many} or fail a gate"
-    return {"count": words.counted(count, "change"), "sentence": f"{worse or 'None'} of {words.counted(count, 'what-if')} {does}"}
+    """``what_if``: how many changes there are, how many of them (set in bold) lose the pass, can't be flown or fail a gate, and how many aren't known."""
+    count = len(table.rows)
+    unknown = sum(row[1].text.startswith(NOT_CHECKED) for row in table.rows)
+    worse = sum(any(cell.strong for cell in row) for row in table.rows) - unknown
+    fails, bad = ("fails a gate" if worse < 2 else "fail a gate"), ("loses the pass or " if worse < 2 else "lose the pass or ") if with_pass else ""
+    more = f"; {unknown} {'is' if unknown == 1 else 'are'} {NOT_CHECKED}" if unknown else ""
+    return {"count": words.counted(count, "change"), "sentence": f"{worse or 'None'} of {words.counted(count, 'what-if')} {bad}{fails}{more}"}
 
 
 def _charts(plan: Plan) -> dict[str, Chart]:

@@ -115,10 +115,14 @@ def _by_fuel(q: Question, takeoff: datetime, setups: int) -> ByFuel | None:
 
 def _home(mission: Mission, route: Route, chain: PassChain | None) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
     start, altitude = _after_all(mission, route, chain)
-    legs, found = way_home(mission, start, altitude)
+    return home_from(mission, start, altitude, _last_leg(route, chain))
+
+
+def home_from(mission: Mission, start: Point, altitude_ft: float, last: Leg | None) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
+    """The way home from a point: the recovery legs, without any direct as ``last``, the leg flown before it; none where the flight is at its base."""
+    legs, found = way_home(mission, start, altitude_ft)
     if legs or has_errors(found):
         return legs, found
-    last = _last_leg(route, chain)
     if last is None or start.id == mission.file.ground_ops.base:
         return (), found
     return _assumed_way_home(mission, start, last)

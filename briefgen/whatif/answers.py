@@ -137,7 +137,9 @@ def _in_the_hold(base: Sortie, known: tuple[Gate, ...]) -> Iterator[Answer]:
         if until is None:
             yield Answer(kind, kind, 0.0, (), 0.0, True, None, "the go-home time isn't known", None, (), unknown=True)
             continue
-        sortie = home_from_hold(base, until, on_gauge=kind == "no-contact")
-        if sortie is not None:
+        sortie, found = home_from_hold(base, until, on_gauge=kind == "no-contact")
+        if sortie is None:
+            yield _unplanned(Case(kind, base.mission, pass_off=True), [d for d in found if d.severity == "error"])
+        else:
             fails = newly_failing(known, failing(sortie, ON_THE_WAY_HOME))
             yield Answer(kind, kind, 0.0, (), 0.0, True, told_of(sortie), "", None, fails, until)

@@ -1,6 +1,9 @@
 """Sorties that end otherwise than planned once they are in the air: home from the hold, without the pass.
 
-The clock up to that point is the plan's own; from there on it is put together and fuelled by the same rooms of ``plan``.
+It can't be told as a changed mission: a hold belongs to an event with a pass, and a mission has no words for a wait after which nothing is flown over.
+Nor may it be planned from the start, since then set-ups and take-off would be solved for a sortie that nobody set out to fly. So the clock up to the hold
+is the plan's own, and the rest is what ``plan.build`` does with every sortie: ``home_from`` for the legs, ``home_pieces`` and ``phases_from`` for their
+phases, ``make_clock`` for the clock, ``plan_fuel`` for the fuel. Diverts are in ``plan.diverts``: the plan's own rows up to the point, then the bingo's sum.
 """
 
 from __future__ import annotations
@@ -8,41 +11,43 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 
+from briefgen.diagnostics import Diagnostic, has_errors
+from briefgen.plan.build import home_from
 from briefgen.plan.clock import Schedule, home_pieces, make_clock, phases_from
 from briefgen.plan.fuel import plan_fuel
 from briefgen.plan.fuel_inputs import Scale
-from briefgen.plan.fuel_mission import fuel_inputs
 from briefgen.plan.fuel_round import printed_down
 from briefgen.plan.model import FuelPlan, ShipFuel
-from briefgen.plan.route import way_home
 from briefgen.plan.sortie import Sortie
 
 
-def home_from_hold(base: Sortie, leave: datetime, *, on_gauge: bool = False) -> Sortie | None:
-    """The sortie that stays in the hold until an instant and then goes home by the recovery legs, without the pass; None without a hold
-    or without a way home. ``on_gauge``: the instant is when a gauge shows the fuel to go home, so the way home is counted from the gauge."""
-    hold = base.event.hold if base.event is not None else None
-    if hold is None or leave < hold.arrival:
-        return None
-    legs, found = way_home(base.mission, hold.fix, hold.altitude_ft)
-    if found or not legs:
-        return None
+def home_from_hold(base: Sortie, leave: datetime, *, on_gauge: bool = False) -> tuple[Sortie | None, list[Diagnostic]]:
+    """The sortie that stays in the hold until an instant and then goes home by the recovery legs, without the pass; None, with the reason, where
+    that can't be flown. ``base`` has a hold. ``on_gauge``: the instant is when a gauge shows the fuel to go home, so the way home is counted from it."""
+    hold, route = base.event.hold, base.route
+    if leave < hold.arrival:
+        return None, [Diagnostic("hold-not-reached", "error", "the hold is reached only after it should be left", cause=("event", "pass", "hold"))]
+    legs, found = home_from(base.mission, hold.fix, hold.altitude_ft, next(reversed((*route.departure, *route.transit)), None))
+    if has_errors(found):
+        return None, found
     phases = base.clock.phases
     at = next(i for i, phase in enumerate(phases) if phase.kind == "hold")
     waiting = replace(phases[at], end=leave)
     home = phases_from(leave, home_pieces(base.mission, legs))
     schedule = Schedule(base.clock.takeoff, base.clock.takeoff_solved, phases[:at], (waiting,), home)
     clock = make_clock(base.mission, schedule, None, None)
-    planned, _ = plan_fuel(base.mission, clock, base.event)
-    inputs, _ = fuel_inputs(base.mission, clock)
-    fuel = _read_off(planned, inputs.scale) if on_gauge and planned is not None and inputs is not None else planned
-    route = replace(base.route, recovery=legs)
-    legs_flown = (*route.departure, *route.transit, *legs)
-    return replace(base, route=route, chain=None, shape=None, clock=clock, legs=legs_flown, event=None, fuel=fuel, suns=())
+    fuel, more = plan_fuel(base.mission, clock, base.event)
+    if on_gauge and fuel is not None:
+        fuel = _read_off(fuel)
+    flown = (*route.departure, *route.transit, *legs)
+    sortie = replace(base, route=replace(route, recovery=legs), chain=None, shape=None, clock=clock, legs=flown, event=None, fuel=fuel, suns=())
+    return sortie, [*found, *more]
 
 
-def _read_off(fuel: FuelPlan, scale: Scale) -> FuelPlan:
+def _read_off(fuel: FuelPlan) -> FuelPlan:
     """The figures at landing with the fuel read off the gauges when the hold is left, so that only the way home is still rounded."""
+
+    scale = Scale(fuel.unit, fuel.step, fuel.round_up_to)
 
     def lands_with(ship: ShipFuel) -> ShipFuel:
         at = next(i for i, row in enumerate(ship.rows) if row.phase_id == "hold")

@@ -235,3 +235,10 @@ def test_fuel_that_isnt_known_reads_not_checked():
     found = what_if(edited("regatta", ("flight.4.start_fuel", "")))
     known = [line.id for line in lines_of(found) if "NOT CHECKED" not in line.outcome]
     assert known == ["ships-out-4"] and found.diverts == ()
+
+
+def test_without_recovery_legs_low_cloud_is_answered_all_the_same():
+    """Home is then direct, as for the plan itself, at the last leg's level and speed: here from the hold, which lies nearer than where the egress ends."""
+    found = what_if(edited("regatta", ("recovery.legs", "")))
+    low = next(a for a in found.answers if a.id == "low-cloud")
+    assert low.after is not None and low.after.last_landing < found.before.last_landing
