@@ -99,7 +99,7 @@ def _lb(fuel: Fuel | None, aircraft: Aircraft | None) -> float | None:
 
 
 def flows_are_not_nought(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """Every airborne flow burns something (on the ground an engine may be off), and a set-up takes time."""
+    """Every airborne flow burns something (on the ground an engine may be off), and a set-up and an approach take time, the approach fuel too."""
     for path, value in values_in(file):
         if isinstance(value, FlowTable) and path[-1] != "ground" and any(row.flow.amount.value == 0 for row in value.rows):
             why = "this part of the flight would burn nothing, and every remaining fuel after it would be too high"
@@ -108,6 +108,12 @@ def flows_are_not_nought(check: Checker, file: MissionFile) -> Iterator[Diagnost
     if file.training is not None and file.training.setups.each == 0:
         why = "time and fuel would allow any number of them"
         yield check.error("zero", ("training", "setups", "each"), "a set-up that takes no time", why=why, help="write it like 11 min")
+    approach = file.recovery.approach if file.recovery is not None else None
+    for key, what in (("time", "takes no time"), ("fuel", "burns nothing")) if approach is not None else ():
+        given = getattr(approach, key)
+        if given == 0 or getattr(given, "value", None) == 0:
+            why, help = "bingo, joker and the fuel at landing would be too low by it", "give what it takes your type, overhead to runway: {time: 8 min, fuel: 230 lb}"
+            yield check.error("zero", ("recovery", "approach", key), f"an approach that {what}", why=why, help=help)
 
 
 def speed_limits_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:

@@ -81,8 +81,7 @@ def plan_pass_chain(mission: Mission) -> tuple[PassChain | None, list[Diagnostic
     if any(d.severity == "error" for d in found):
         return None, found
     cap = maximum_gs(mission, run_in)
-    settings = _settings(run_in, push_to, bias, rates, cap) if bias > 0 else None
-    solved = solve_push(settings) if settings is not None else None
+    settings, solved = _solved(mission, run_in, push_to, bias, rates=rates) if bias > 0 else (None, None)
     ip_time = true_time + timedelta(seconds=bias - flight_time_s(run_in.distance_nm, run_in.gs_kt))
     push = _push_up(solved, ip_time, run_in, rates) if isinstance(solved, SolvedPush) else None
     leg_nm = hold_to_ip.distance_nm if hold_to_ip is not None else 0.0
@@ -192,6 +191,16 @@ def _rates(mission: Mission) -> Rates:
     return Rates(faster, run_in.formation_deceleration or faster)
 
 
+def _solved(mission: Mission, run_in: Leg, push_to: float, bias: float, *, rates: Rates) -> tuple[PushSettings, SolvedPush | PushTrouble]:
+    """The push-up inside every cap. One that only the unit's cap forbids can be flown nevertheless: its own gate says that it may not be."""
+    settings = _settings(run_in, push_to, bias, rates, maximum_gs(mission, run_in))
+    solved = solve_push(settings)
+    if isinstance(solved, PushTrouble) and solved.reason == "cap too low":
+        settings = _settings(run_in, push_to, bias, rates, maximum_gs(mission, run_in, of_unit=False))
+        solved = solve_push(settings)
+    return settings, solved
+
+
 def _settings(run_in: Leg, push_to: float, bias: float, rates: Rates, cap: Cap) -> PushSettings:
     sonic = _as_ground_speed(run_in, Speed(speed_of_sound_kt(run_in.air.temperature_c) * (1 - 1e-9), "KTAS")) or inf
     return PushSettings(run_in.distance_nm, run_in.gs_kt, push_to, bias, rates.accelerate_kt_s, cap.gs_kt or inf, sonic)
@@ -203,8 +212,8 @@ def _as_ground_speed(leg: Leg, speed: Speed) -> float | None:
     return None if isinstance(speeds, str) else speeds.gs_kt
 
 
-def maximum_gs(mission: Mission, run_in: Leg) -> Cap:
-    """The least of the aircraft's maxima (CAS and Mach, every type of the flight) and the unit's cap at the pass."""
+def maximum_gs(mission: Mission, run_in: Leg, *, of_unit: bool = True) -> Cap:
+    """The least of the aircraft's maxima (CAS and Mach, every type of the flight) and, where asked for, the unit's cap at the pass."""
     caps: list[Cap] = []
     for aircraft in mission.types_in_flight():
         limits = aircraft.speed_limits
@@ -212,7 +221,7 @@ def maximum_gs(mission: Mission, run_in: Leg) -> Cap:
             caps.append(Cap(_as_ground_speed(run_in, limits.maximum), f"maximum speed of the {aircraft.name}"))
         if limits is not None and limits.maximum_mach is not None:
             caps.append(Cap(_as_ground_speed(run_in, Speed(limits.maximum_mach, "MACH")), f"maximum Mach number of the {aircraft.name}"))
-    if mission.file.limits.pass_maximum_speed is not None:
+    if of_unit and mission.file.limits.pass_maximum_speed is not None:
         caps.append(Cap(_as_ground_speed(run_in, mission.file.limits.pass_maximum_speed), "the unit's maximum speed at the pass"))
     known = [cap for cap in caps if cap.gs_kt is not None]
     return min(known, key=lambda cap: cap.gs_kt, default=Cap(None, "no limit given"))

@@ -77,7 +77,7 @@ def blocks(s: Sortie) -> Iterator[Gate]:
     """Every side has its block, inside the area's heights; blocks do not overlap, and lie apart by the buffer."""
     if s.mission.file.training is None or len(s.mission.file.flight) < 2:
         return
-    inside = About("blocks-inside", "Blocks inside the area's heights", "ft", UNIT, BLOCKS, "move the block, or have the area higher or deeper")
+    inside = About("blocks-inside", "Blocks inside the area's heights", "ft", "the area as given", BLOCKS, "move the block, or have the area higher or deeper")
     overlap = About("blocks-overlap", "Blocks do not overlap", "ft", DEFAULT, BLOCKS, "give the blocks different heights", never_waived=True)
     buffer = About("blocks-buffer", "Blocks apart by the buffer", "ft", UNIT, ("training", "block_buffer"), "move the blocks further apart")
     found, without = _blocks(s), [side for side in _sides(s) if side not in s.mission.file.training.blocks]

@@ -179,6 +179,9 @@ def reserve_time(s: Sortie) -> Iterator[Gate]:
     )
     if reserve is None:
         yield not_checked(about, "no reserve is given")
+    elif reserve == Duration(0.0) or getattr(reserve, "value", None) == 0:
+        none = about.but(unit="", mend="a reserve of nought is none: give one, or say why none is needed")
+        yield words(none, False, "none", "a reserve", worse="CAUTION") if limit is None else at_least(about, 0.0, limit.value)
     elif not isinstance(reserve, Duration):
         yield not_checked(about, "the reserve is a weight: how long it lasts depends on the flow")
     else:

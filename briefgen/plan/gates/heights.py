@@ -8,7 +8,7 @@ from briefgen.airmath.angles import turn_deg
 from briefgen.airmath.geodesy import OffLine, beside_line_nm, off_line
 from briefgen.plan.air import altitude_ft, position
 from briefgen.plan.gates.precision import typed_uncertainty_nm
-from briefgen.plan.gates.verdicts import DEFAULT, SUMS, UNIT, About, Limit, at_least, at_most, limit_of, no_limit, not_checked, words
+from briefgen.plan.gates.verdicts import DEFAULT, SUMS, UNIT, About, Limit, against, at_least, at_most, limit_of, no_limit, not_checked, words
 from briefgen.plan.model import Gate, Leg, ShipOver
 from briefgen.plan.pass_chain import PASS
 from briefgen.plan.sortie import Sortie
@@ -93,7 +93,7 @@ def _pass_height(s: Sortie, near: tuple[Near, ...]) -> Gate:
         return no_limit(about, clearance)
     if doubt and clearance >= limit.value:
         return not_checked(about, doubt, value=clearance)
-    return at_least(about, clearance, limit.value)
+    return against(about, clearance, limit)
 
 
 def _worst_inside(s: Sortie, near: tuple[Near, ...], radius_nm: float) -> tuple[float, str] | None:

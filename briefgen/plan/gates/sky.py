@@ -8,7 +8,7 @@ from functools import lru_cache
 from briefgen.airmath.geodesy import distance_nm
 from briefgen.diagnostics import KeyPath
 from briefgen.plan.air import altitude_ft, point_of, position
-from briefgen.plan.gates.verdicts import UNIT, About, Limit, at_least, limit_of, no_limit, not_checked, words
+from briefgen.plan.gates.verdicts import UNIT, About, Limit, against, at_least, limit_of, no_limit, not_checked, words
 from briefgen.plan.gates.weather import at_place, forecast_at, own_limit, visibility_gate
 from briefgen.plan.model import Gate, Leg, Point
 from briefgen.plan.sortie import Sortie
@@ -66,7 +66,7 @@ def _judged(about: About, worst: tuple[float, Layer], limit: Limit | None) -> Ga
     worse = "FAIL" if layer.amount in SOLID else "CAUTION"
     if value < 0:
         return words(about.but(unit=""), False, "through it", "clear of it" if limit is None else f"at least {limit.value:.0f} ft below it", worse=worse)
-    return no_limit(about, value) if limit is None else at_least(about, value, limit.value, worse=worse)
+    return no_limit(about, value) if limit is None else against(about, value, limit, worse=worse)
 
 
 def _worst(rows: list[tuple[float, Layer]], limit: Limit | None) -> tuple[float, Layer]:

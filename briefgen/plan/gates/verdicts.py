@@ -15,6 +15,7 @@ UNIT = "the unit's own"
 DEFAULT = "default, no authority"
 COMMON = "common practice, no source"
 SUMS = "arithmetic of this plan"
+NOUGHT = "a limit of nought keeps nothing away: give a figure, or say why none is needed"
 
 
 @record
@@ -36,18 +37,21 @@ class About:
 
 @record
 class Limit:
-    """A limit and whose it is: the unit's own, or a published default."""
+    """A limit and whose it is: the unit's own, or a published default. ``published``: the published figure that the unit's own is looser than."""
 
     value: float
     source: str
+    published: float | None = field(default=None)
 
 
 def limit_of(s: Sortie, own: float | None, key: str) -> Limit | None:
-    """The unit's own figure, else what the regime says under ``key``, else None."""
-    if own is not None:
-        return Limit(own, UNIT)
+    """The unit's own least figure, else what the regime says under ``key``, else None. One below the regime's remembers that, and names both sources."""
     figure = regime(s.mission.file.limits.regime).figure(key)
-    return None if figure is None else Limit(figure.value, figure.words)
+    if own is None:
+        return None if figure is None else Limit(figure.value, figure.words)
+    if figure is None or own >= figure.value:
+        return Limit(own, UNIT)
+    return Limit(own, f"{UNIT}, lower than the {figure.words}", figure.value)
 
 
 def late_s(s: Sortie) -> float:
@@ -103,9 +107,19 @@ def not_before(about: About, value: datetime, limit: datetime, *, worse: str = "
     return _judged(about, value, limit, margin=margin, sense="at least", worse=worse, caution=False)
 
 
+def against(about: About, value: float, limit: Limit, *, worse: str = "FAIL", scale: float = 1.0) -> Gate:
+    """``value`` must not be below the limit; where the unit's own undercuts a published one, what lies between them is a CAUTION. ``scale``: units of value in one of the limit."""
+    published = None if limit.published is None else limit.published * scale
+    lower = published is not None and limit.value * scale <= value < published
+    mend = f"the published figure is {published:.{2 if published < 20 else 0}f} {about.unit}: say by what authority the unit's lower one is flown" if lower else about.mend
+    return at_least(about.but(mend=mend), value, limit.value * scale, worse=worse, caution_below=published)
+
+
 def _judged(about: About, value, limit, *, margin: float, sense: str, worse: str, caution: bool) -> Gate:
-    verdict = worse if margin < 0 else "CAUTION" if caution else "PASS"
-    return _gate(about, verdict, value, limit, margin, "" if verdict == "PASS" else about.mend, sense)
+    nought = sense == "at least" and limit == 0 and about.source.startswith(UNIT)
+    verdict = worse if margin < 0 else "CAUTION" if caution or nought else "PASS"
+    why = "" if verdict == "PASS" else NOUGHT if nought and margin >= 0 else about.mend
+    return _gate(about, verdict, value, limit, margin, why, sense)
 
 
 def _gate(about: About, verdict: str, value, limit, margin: float | None, why: str, sense: str = "") -> Gate:

@@ -10,7 +10,7 @@ from briefgen.diagnostics import KeyPath
 from briefgen.mission.schema_weather import PlaceWeather
 from briefgen.plan.air import altitude_ft, point_of, true_direction, wind_vector
 from briefgen.plan.fuel_alternate import alternate_required
-from briefgen.plan.gates.verdicts import UNIT, About, Limit, at_least, at_most, late_s, limit_of, no_limit, not_after, not_before, not_checked, words
+from briefgen.plan.gates.verdicts import UNIT, About, Limit, against, at_least, at_most, late_s, limit_of, no_limit, not_after, not_before, not_checked, words
 from briefgen.plan.model import Gate, Point
 from briefgen.plan.sortie import Sortie
 from briefgen.units.values import NM_PER_M, Level
@@ -43,7 +43,7 @@ def visibility_gate(about: About, weather: PlaceWeather | None, limit: Limit | N
     if weather is None or weather.visibility is None:
         return not_checked(about, "no visibility is forecast there")
     value = weather.visibility * KM_PER_NM
-    return no_limit(about, value) if limit is None else at_least(about, value, limit.value * KM_PER_NM)
+    return no_limit(about, value) if limit is None else against(about, value, limit, scale=KM_PER_NM)
 
 
 def ceiling_gate(s: Sortie, about: About, point: Point, minimum: Level | None) -> Gate:

@@ -89,6 +89,10 @@ HEIGHTS = [
     ("pass-height", R, [("limits.pass_minimum_height", ""), (f"{P}.obstacles.1.top", "470 ft MSL")], PASS),  # the regime has 1000 ft
     ("pass-height", R, [("limits.pass_minimum_height", ""), (f"{P}.obstacles.1.top", "471 ft MSL")], FAIL),
     ("pass-height", R, [("limits.pass_minimum_height", "1500 ft")], FAIL),  # the unit's own wins
+    ("pass-height", R, [("limits.pass_minimum_height", "900 ft"), (f"{P}.obstacles.1.top", "470 ft MSL")], PASS),  # 1000 ft, as the regime has it
+    ("pass-height", R, [("limits.pass_minimum_height", "900 ft"), (f"{P}.obstacles.1.top", "471 ft MSL")], CAUTION),  # below it, and the unit allows that
+    ("pass-height", R, [("limits.pass_minimum_height", "900 ft"), (f"{P}.obstacles.1.top", "571 ft MSL")], FAIL),
+    ("pass-height", R, [("limits.pass_minimum_height", "0 ft"), (f"{P}.obstacles.1.top", "471 ft MSL")], CAUTION),
     ("obstacles-near", R, [AWAY, (f"{P}.obstacles.1.top", "470 ft MSL")], PASS),
     ("obstacles-near", R, [AWAY, (f"{P}.obstacles.1.top", "471 ft MSL")], CAUTION),
     ("obstacles-near", R, [(f"{P}.obstacles_checked.within", "0.99 nm")], MISSING),
@@ -113,6 +117,10 @@ HEIGHTS = [
 SPEEDS = [
     ("pass-speed", R, [("limits.pass_maximum_speed", "391 KGS")], PASS),
     ("pass-speed", R, [("limits.pass_maximum_speed", "389 KGS")], FAIL),
+    # the unit's cap forbids the push-up to 390, but the aircraft can fly it: T can be met, and the two gates of the cap can be waived
+    ("t-reachable", R, [("limits.pass_maximum_speed", "389 KGS")], PASS),
+    ("cap-margin", R, [("limits.pass_maximum_speed", "389 KGS")], FAIL),
+    ("t-reachable", R, [("limits.pass_maximum_speed", ""), (f"{PETREL}.speed_limits.maximum", "389 KGS")], FAIL),
     ("pass-speed", R, [("limits.pass_maximum_speed", "")], MISSING),
     ("aircraft-fast", R, [(f"{P}.egress.speed", "375 KTAS"), (f"{PETREL}.speed_limits.maximum", "376 KTAS")], PASS),
     ("aircraft-fast", R, [(f"{P}.egress.speed", "375 KTAS"), (f"{PETREL}.speed_limits.maximum", "374 KTAS")], FAIL),

@@ -71,6 +71,9 @@ FUEL = [
     ("reserve-time", R, [USA, ("fuel.reserve", "30 min")], PASS),  # 14 CFR 91.151: 30 min by day
     ("reserve-time", R, [USA, ("fuel.reserve", "29 min")], FAIL),
     ("reserve-time", R, [USA, ("fuel.reserve", "650 lb")], MISSING),
+    ("reserve-time", R, [("fuel.reserve", "0 min")], CAUTION),  # the regime has no figure, but none at all is no reserve
+    ("reserve-time", R, [("fuel.reserve", "0 lb")], CAUTION),
+    ("reserve-time", R, [USA, ("fuel.reserve", "0 lb")], FAIL),
 ]
 
 
@@ -85,6 +88,7 @@ def airfield(id: str, place: str) -> list:
         (f"{id}-visibility", R, [(f"{at}.visibility", "5 km")], PASS),
         (f"{id}-visibility", R, [(f"{at}.visibility", "4.9 km")], FAIL),
         (f"{id}-visibility", R, [(at, "")], MISSING),
+        (f"{id}-visibility", R, [(f"limits.weather.{'takeoff' if id == 'takeoff' else 'landing'}.visibility", "0 km")], CAUTION),  # a minimum of nought
     ]
 
 
@@ -130,6 +134,10 @@ WEATHER = [
     ("event-visibility", R, [("weather.at.PONTOON.visibility", "5 km")], PASS),
     ("event-visibility", R, [("weather.at.PONTOON.visibility", "4.9 km")], FAIL),
     ("event-visibility", R, [("weather.at.PONTOON.visibility", "")], MISSING),
+    # 3 statute miles are 4.83 km: 4 km of the unit's own are less than 14 CFR 91.155(a) has
+    ("event-visibility", R, [USA, ("limits.event_visibility_minimum", "4 km"), ("weather.at.PONTOON.visibility", "4.9 km")], PASS),
+    ("event-visibility", R, [USA, ("limits.event_visibility_minimum", "4 km"), ("weather.at.PONTOON.visibility", "4.8 km")], CAUTION),
+    ("event-visibility", R, [USA, ("limits.event_visibility_minimum", "4 km"), ("weather.at.PONTOON.visibility", "3.9 km")], FAIL),
     # the leader at 1500 ft MSL over ground at 10 ft, 500 ft below cloud
     ("pass-cloud", R, [cloud("PONTOON", "[OVC 1990 ft AGL]")], PASS),
     ("pass-cloud", R, [cloud("PONTOON", "[OVC 1989 ft AGL]")], FAIL),
