@@ -8,7 +8,7 @@ from datetime import datetime
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side
 from briefgen.brief.cards_common import NOT_CHECKED, Told, contact_words, grid, under_line
-from briefgen.brief.cards_limits import beyond, unknown_limits, wait_limits
+from briefgen.brief.cards_limits import beyond, no_call, unknown_limits, wait_limits
 from briefgen.plan.model import EventPlan, Party, Plan, SlipRow
 
 CHANGES = 8  # rows to write changes in
@@ -85,7 +85,8 @@ def _hack_words(hack) -> str:
 
 
 def _both(told: Told, at: datetime) -> str:
-    return f"{told.z(at)}  ·  {told.local(at)} {told.zone_name(at)}"
+    local = told.local(at)
+    return f"{told.z(at)}  ·  {local if ' ' in local and '(' in local else f'{local} {told.zone_name(at)}'}"
 
 
 def _schedule(told: Told, event: EventPlan) -> Grid | None:
@@ -133,7 +134,7 @@ def _slips(told: Told, event: EventPlan) -> Grid | None:
 
 def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
     head = words.signed_duration(row.slip_s) if row.slip_s else "on time"
-    if _no_call(told, row.slip_s):
+    if no_call(told.plan, row.slip_s):
         held = told.plan.event.true_time
         too_late = beyond(told.plan, held)
         return (head, *NO_CALL, told.bare(held), told.local(held), f"TOO LATE: {too_late}" if too_late else "")
@@ -145,11 +146,6 @@ def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
     by = (told.by_bare(row.say_by), told.local(row.say_by.replace(microsecond=0)))
     too_late = beyond(told.plan, row.true_time)
     return (head, *by, *new, f"TOO LATE: {too_late}" if too_late else "")
-
-
-def _no_call(told: Told, slip_s: float) -> bool:
-    """A slip below the dead-band gets no call, and T stays as it is held."""
-    return slip_s == 0 or abs(slip_s) < (told.mission.file.event.pass_.deadband or 0.0)
 
 
 def _wait(told: Told) -> Grid | None:
