@@ -37,9 +37,10 @@ class Box:
 
     def overlaps(self, other: "Box") -> bool:
         """True when the two share more than an edge."""
-        across = min(self.right, other.right) - max(self.left, other.left)
-        down = min(self.bottom, other.bottom) - max(self.top, other.top)
-        return across > _EDGE and down > _EDGE
+        return (
+            self.right - other.left > _EDGE and other.right - self.left > _EDGE and self.bottom - other.top > _EDGE and other.bottom - self.top > _EDGE
+            and min(self.width, other.width) > _EDGE and min(self.height, other.height) > _EDGE
+        )
 
     def holds(self, other: "Box", slack: float = 0.01) -> bool:
         """True when the other lies inside, give or take the slack."""
@@ -161,16 +162,17 @@ def _clip_half(points: tuple[Point, ...], axis: int, limit: float, keep_above: b
 
 def first_baseline(text: Text, medium: Medium) -> float:
     """The y of a text's first baseline before turning."""
-    size = text_size_pt(text.style, medium)
-    lines = text.text.count("\n") + 1
-    height = lines * LINE_PITCH * size
-    if text.stand == "baseline":
-        return text.at[1]
-    if text.stand == "top":
-        return text.at[1] + BASELINE * size
-    if text.stand == "bottom":
-        return text.at[1] - height + BASELINE * size
-    return text.at[1] + _CAP_HEIGHT * size / 2 - (lines - 1) * LINE_PITCH * size / 2
+    return _baseline(text.at[1], text.stand, text_size_pt(text.style, medium), text.text.count("\n") + 1)
+
+
+def _baseline(y: float, stand: str, size: float, lines: int) -> float:
+    if stand == "baseline":
+        return y
+    if stand == "top":
+        return y + BASELINE * size
+    if stand == "bottom":
+        return y - lines * LINE_PITCH * size + BASELINE * size
+    return y + _CAP_HEIGHT * size / 2 - (lines - 1) * LINE_PITCH * size / 2
 
 
 def text_font(style: str, medium: Medium) -> str:
@@ -178,13 +180,30 @@ def text_font(style: str, medium: Medium) -> str:
     return font_key(FONT_FAMILY[medium], TEXT_STYLES[style].bold)
 
 
+@record
+class TextBlock:
+    """A text's measures wherever it stands: type size, width of its widest line, count of lines."""
+
+    size: float
+    width: float
+    lines: int
+
+    def box(self, at: Point, anchor: str, stand: str) -> Box:
+        """Its upright box at a point: as wide as its widest line, as high as its lines at their pitch."""
+        left = at[0] - (0.0 if anchor == "start" else self.width / 2 if anchor == "middle" else self.width)
+        top = _baseline(at[1], stand, self.size, self.lines) - BASELINE * self.size
+        return Box(left, top, left + self.width, top + self.lines * LINE_PITCH * self.size)
+
+
+def text_block(text: str, style: str, medium: Medium) -> TextBlock:
+    """The measures of a text in a style."""
+    size, lines = text_size_pt(style, medium), text.split("\n")
+    return TextBlock(size, widest(lines, text_font(style, medium), size), len(lines))
+
+
 def upright_text_box(text: Text, medium: Medium) -> Box:
-    """The box of a text before turning: as wide as its widest line, as high as its lines at their pitch."""
-    size = text_size_pt(text.style, medium)
-    width = widest(text.text.split("\n"), text_font(text.style, medium), size)
-    left = text.at[0] - {"start": 0.0, "middle": width / 2, "end": width}[text.anchor]
-    top = first_baseline(text, medium) - BASELINE * size
-    return Box(left, top, left + width, top + (text.text.count("\n") + 1) * LINE_PITCH * size)
+    """The box of a text before turning."""
+    return text_block(text.text, text.style, medium).box(text.at, text.anchor, text.stand)
 
 
 def text_box(text: Text, medium: Medium) -> Box:

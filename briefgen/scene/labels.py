@@ -12,7 +12,7 @@ from functools import cache, cached_property, lru_cache
 from itertools import chain
 
 from briefgen.records import record
-from briefgen.scene.geometry import Box, clip_segment, compass_point, text_box
+from briefgen.scene.geometry import Box, TextBlock, clip_segment, compass_point, text_block, text_box
 from briefgen.scene.model import Canvas, Line, Point, Shape, Text
 
 _DIRECTIONS_DEG = tuple(22.5 * i for i in range(16))
@@ -64,10 +64,10 @@ def segments_of(lines: Iterable[tuple[Point, ...]]) -> tuple[tuple[Point, Point]
 
 def place_labels(labels: Iterable[Label], canvas: Canvas, obstacles: Obstacles = Obstacles()) -> Placed:
     """Places for all labels on a canvas. Lines are kept off if at all possible, other labels and marks always."""
-    texts: list[Box] = []
+    edge, texts = Box(0, 0, canvas.width_pt, canvas.height_pt), []
     segments, shapes, unplaced = list(obstacles.segments), [], []
     for label in labels:
-        taken = _Taken(obstacles.boxes, tuple(texts), tuple(segments))
+        taken = _Taken(edge, obstacles.boxes, tuple(texts), tuple(segments))
         found = _free_place(label, canvas, taken)
         if found is None:
             unplaced.append(label.text)
@@ -80,8 +80,9 @@ def place_labels(labels: Iterable[Label], canvas: Canvas, obstacles: Obstacles =
 
 @record
 class _Taken:
-    """What is on the canvas already: marks, the texts placed so far (a leader crosses one only when nothing else is left), lines."""
+    """The canvas and what is on it already: marks, the texts placed so far (a leader crosses one only when nothing else is left), lines."""
 
+    edge: Box
     marks: tuple[Box, ...]
     texts: tuple[Box, ...]
     segments: tuple[tuple[Point, Point], ...]
@@ -90,12 +91,15 @@ class _Taken:
 class _Spot:
     """A label at one side and distance, with what it meets there: asked for by several rounds of tries, found out once."""
 
-    def __init__(self, label: Label, spot: tuple[float, float], canvas: Canvas, taken: _Taken) -> None:
+    def __init__(self, label: Label, spot: tuple[float, float], block: TextBlock, taken: _Taken) -> None:
         self.label, (self.gap, self.direction), self.taken = label, spot, taken
-        self.text = _candidate(label, self.direction, self.gap)
-        self.box = text_box(self.text, canvas.medium)
-        others = chain(taken.marks, taken.texts)
-        self.fits = Box(0, 0, canvas.width_pt, canvas.height_pt).holds(self.box) and not any(self.box.overlaps(other) for other in others)
+        self.at = compass_point(label.at, label.clear + self.gap, self.direction)
+        self.box = block.box(self.at, *_hanging(self.direction))
+        self.fits = taken.edge.holds(self.box) and not any(self.box.overlaps(other) for other in chain(taken.marks, taken.texts))
+
+    @property
+    def text(self) -> Text:
+        return Text(self.at, self.label.text, self.label.style, *_hanging(self.direction), halo=self.label.halo)
 
     @cached_property
     def off_lines(self) -> bool:
@@ -113,7 +117,8 @@ class _Spot:
 def _free_place(label: Label, canvas: Canvas, taken: _Taken) -> list[Shape] | None:
     near, far = _GAPS_PT[:3], _GAPS_PT[3:]
     turned = _turned(label.prefer_deg)
-    spot = cache(lambda gap, direction: _Spot(label, (gap, direction), canvas, taken))
+    block = text_block(label.text, label.style, canvas.medium)
+    spot = cache(lambda gap, direction: _Spot(label, (gap, direction), block, taken))
     # gaps, keep off lines, keep leaders off texts
     tries = ((near, True, True), (near[:2], False, True), (far, True, True), (_GAPS_PT, False, True), (_GAPS_PT, False, False))
     for gaps, off_lines, uncrossed in tries:
@@ -129,12 +134,12 @@ def _turned(prefer_deg: float) -> tuple[float, ...]:
     return tuple(sorted(_DIRECTIONS_DEG, key=lambda d: (min((d - prefer_deg) % 360, (prefer_deg - d) % 360), d)))
 
 
-def _candidate(label: Label, direction_deg: float, gap: float) -> Text:
-    x, y = compass_point(label.at, label.clear + gap, direction_deg)
+@lru_cache(maxsize=64)
+def _hanging(direction_deg: float) -> tuple[str, str]:
+    """Anchor and stand of a text that lies in a direction from its mark."""
     east, north = math.sin(math.radians(direction_deg)), math.cos(math.radians(direction_deg))
     anchor = "start" if east > 0.3 else "end" if east < -0.3 else "middle"
-    stand = "bottom" if north > 0.3 else "top" if north < -0.3 else "middle"
-    return Text((x, y), label.text, label.style, anchor, stand, halo=label.halo)
+    return anchor, "bottom" if north > 0.3 else "top" if north < -0.3 else "middle"
 
 
 def _leader(label: Label, direction_deg: float, gap: float) -> list[Line]:
