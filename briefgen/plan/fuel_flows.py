@@ -46,7 +46,8 @@ def phase_burn(ship: ShipInput, phase: Phase, scale: Scale) -> Addend:
             return weight(given, label=phase.label, scale=scale)
         return given_burn(ship, given, label=phase.label, scale=scale)
     assert phase.flow is not None, "missing_flows lets no such phase through"
-    return burn(ship, phase.flow, phase.seconds, phase.altitude_ft, label=phase.label, cause=phase.cause, scale=scale)
+    seconds = max(phase.seconds, 0.0)  # a hold that is reached too late costs nothing, and gives nothing back
+    return burn(ship, phase.flow, seconds, phase.altitude_ft, label=phase.label, cause=phase.cause, scale=scale)
 
 
 def time_words(seconds: float) -> str:

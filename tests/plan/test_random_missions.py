@@ -48,6 +48,7 @@ def test_the_clock_is_one_stretch_without_gap_or_overlap(flown):
 def test_fuel_adds_up_as_printed(flown):
     for words, _, sortie, _ in flown:
         for ship in sortie.fuel.ships if sortie is not None and sortie.fuel is not None else ():
+            assert all(row.burn.printed >= 0 for row in ship.rows), words
             assert ship.start_printed - sum(row.burn.printed for row in ship.rows) == ship.landing_predicted, words
             for total in (ship.joker, ship.bingo_event and ship.bingo_event.sum, ship.bingo_training and ship.bingo_training.sum):
                 assert total is None or total.total == sum(addend.printed for addend in total.addends) <= total.figure, words

@@ -124,6 +124,15 @@ def test_an_early_takeoff_may_give_fewer_setups():
     assert half_an_hour.training.bound == "fuel" and half_an_hour.training.setups_flown < nominal.training.setups_flown
 
 
+def test_a_hold_reached_too_late_gives_no_fuel_back():
+    """Regatta 16 min late reaches its hold 7 min after it must be left. Ship 1 then lands with what it would have without any hold: as written 1600 lb,
+    and the hold's 535.8 s at 1300 lb/h, 193.5 lb, printed 200."""
+    base = flown("regatta")
+    late, _ = fly(with_takeoff(mission("regatta"), base.clock.takeoff + timedelta(minutes=16)), tables=False)
+    assert late.event.hold.wait_s < 0
+    assert (base.fuel.ships[0].landing_predicted, late.fuel.ships[0].landing_predicted) == (1600, 1800)
+
+
 @pytest.mark.parametrize("name", NAMES)
 @pytest.mark.parametrize("setups", [0, 1, 3])
 def test_with_setups_held_fixed_a_longer_hold_never_leaves_more(name, setups):
