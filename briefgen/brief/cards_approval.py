@@ -253,7 +253,7 @@ def _clock(told: Told) -> Grid | None:
     landings = [event for event in told.plan.clock.events if event.label.startswith("Landing ship")]
     ends = (*landings[:1], *landings[-1:])
     kept = [event for event in told.plan.clock.events if event.label in _KEY_EVENTS or event in ends]
-    rows = [(event.label, told.bare(event.at), words.clock_bare(event.at, told.mission.base_zone, seconds=False)) for event in kept]
+    rows = [(event.label, told.bare(event.at), told.base(event.at)) for event in kept]
     base = words.zone_words(told.plan.clock.takeoff, told.mission.base_zone).split(" (")[0]
     return grid("Clock", [("", "1fr", "l"), ("Z", "auto", "r"), (f"base, {base}", "auto", "r")], rows)
 

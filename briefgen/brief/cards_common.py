@@ -7,6 +7,7 @@ from dataclasses import field
 from datetime import date, datetime, tzinfo
 from functools import cached_property
 
+from briefgen.airmath.clocks import clock_changes
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Grid
 from briefgen.brief.figures.common import mission_of
@@ -46,6 +47,14 @@ class Told:
         """``03:30:02`` for a column headed Z: with its date where it isn't take-off's. Empty for None."""
         return "" if instant is None else words.clock_z(instant, day=self.day).removesuffix(" Z")
 
+    def days(self, instants: Iterable[datetime]) -> str:
+        """For a narrow table whose times stand without dates, what its note says of them: ``Z``, ``Z of 5 May``, ``Z of 4 May, from 00:00:00 on of 5 May``."""
+        found = sorted({words.rounded_instant(at).date() for at in instants})
+        if set(found) <= {self.day}:
+            return "Z"
+        named = [words.day(day).rsplit(" ", 1)[0] for day in found]
+        return f"Z of {', from 00:00:00 on of '.join(named)}"
+
     def by_z(self, instant: datetime | None) -> str:
         """A last moment: the whole second before, never after."""
         return self.z(instant if instant is None else instant.replace(microsecond=0))
@@ -59,9 +68,24 @@ class Told:
         and with its own zone and offset on a day on which the clocks change between it and the take-off or T."""
         clock = zone or self.mission.home_zone
         text = words.clock_bare(instant, clock, day=self.mission.date)
+        return f"{text} {words.zone_words(instant, clock)}" if self.changes(instant, clock) else text
+
+    def changes(self, instant: datetime, clock: tzinfo) -> bool:
+        """True where a clock shows another offset at this instant than at take-off or at T."""
         heads = [self.plan.clock.takeoff, *([self.plan.event.true_time] if self.plan.event is not None else [])]
-        changed = any(at.astimezone(clock).utcoffset() != instant.astimezone(clock).utcoffset() for at in heads)
-        return f"{text} {words.zone_words(instant, clock)}" if changed else text
+        return any(at.astimezone(clock).utcoffset() != instant.astimezone(clock).utcoffset() for at in heads)
+
+    def base(self, instant: datetime) -> str:
+        """``14:00`` on the base's clock: with its date where it isn't that clock's at take-off, with its letters where it changes on the way."""
+        zone = self.mission.base_zone
+        day = words.rounded_instant(self.plan.clock.takeoff).astimezone(zone).date()
+        text = words.clock_bare(instant, zone, day=day, seconds=False)
+        changed = clock_changes(self.plan.clock.events[0].at, self.plan.clock.events[-1].at, zone)
+        return f"{text} {words.zone_words(instant, zone).split(' (')[0]}" if changed else text
+
+    def window(self, start: datetime, end: datetime) -> str:
+        """``20:30 to 08:30`` for a column headed Z: both dates where either isn't take-off's."""
+        return words.window_z(start, end, day=self.day).removesuffix(" Z")
 
     def zone_name(self, instant: datetime | None = None) -> str:
         """The name of that clock alone, for a narrow column of a card whose second line has its offset: ``ACDT``."""
@@ -89,14 +113,23 @@ class Told:
 def under_line(told: Told) -> str:
     """The line under a card's heading: mission, date, and the clocks."""
     file, takeoff = told.mission.file, told.plan.clock.takeoff
-    base = words.zone_words(takeoff, told.mission.base_zone)
+    base = _zone_on_the_way(told, told.mission.base_zone)
     zones = f"base {base}"
     if told.mission.event_zone is not None:
-        at = told.mission.times.true_time or takeoff
-        event = words.zone_words(at, told.mission.event_zone)
+        event = _zone_on_the_way(told, told.mission.event_zone)
         zones = f"base and event {base}" if event == base else f"{zones}, event {event}"
-    other_day = f"  ·  take-off on {words.day(told.day)} Z" if told.day != file.sortie.date else ""
-    return f"{words.weekday(file.sortie.date)}{other_day}  ·  {zones}"
+    there = words.rounded_instant(takeoff).astimezone(told.mission.base_zone).date()
+    dates = {words.rounded_instant(at).date() for at in (takeoff, told.mission.times.true_time or takeoff)}
+    days = [f"take-off on {words.day(told.day)} Z"] if dates != {file.sortie.date} else []
+    days += [f"{words.day(there)} at the base"] if there not in (file.sortie.date, told.day) else []
+    return "  ·  ".join((words.weekday(file.sortie.date), *days, zones))
+
+
+def _zone_on_the_way(told: Told, zone: tzinfo) -> str:
+    """``CET (+01:00)``; where it changes between take-off and the last landing ``CET (+01:00), from 01:00 Z on CEST (+02:00)``."""
+    clock = told.plan.clock
+    later = [f"from {words.clock_z(c.instant, seconds=False)} on {words.zone_words(c.instant, zone)}" for c in clock_changes(clock.takeoff, clock.last_landing, zone)]
+    return ", ".join((words.zone_words(clock.takeoff, zone), *later))
 
 
 def contact_words(told: Told, contact: Frequency | int | None) -> str:

@@ -177,7 +177,7 @@ def _open(w: Words, id: str) -> str:
     span = next((span for span in spans if span.start <= at <= span.end), None)
     if span is None:
         return "closed at that time" if spans else NOT_GIVEN
-    return " to ".join(words.clock_bare(end, day=w.day, seconds=False) for end in (span.start, span.end))
+    return words.window_z(span.start, span.end, day=w.day).removesuffix(" Z")
 
 
 TABLES: dict[str, Callable[[Words], Table | None]] = {

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import field, replace
 from datetime import UTC, date, datetime, tzinfo
 
 from briefgen.brief import format as words
@@ -107,12 +107,19 @@ def words_of(plan: Plan, reasons: Mapping[str, str] | None = None) -> Words:
     mission = plan.mission
     assert isinstance(mission, Mission)
     at = plan.clock.true_time or plan.clock.takeoff
-    return Words(plan, mission, at, (_clock("Zulu", UTC, at), *_locals(mission, at)), reasons or {})
+    clocks = (_clock("Zulu", UTC, at), *_locals(mission, at, (at, plan.clock.takeoff, plan.clock.last_landing)))
+    same_day = len({clock.day for clock in clocks}) == 1
+    return Words(plan, mission, at, clocks if same_day else tuple(_dated(clock) for clock in clocks), reasons or {})
 
 
-def _locals(mission: Mission, at: datetime) -> tuple[Clock, ...]:
+def _dated(clock: Clock) -> Clock:
+    """The same with its date in its head: a column's times without a date are of that date, which is not the next column's."""
+    return replace(clock, head=f"{clock.head}, {words.day(clock.day).rsplit(' ', 1)[0]}")
+
+
+def _locals(mission: Mission, at: datetime, moments: tuple[datetime, ...]) -> tuple[Clock, ...]:
     base, event = mission.base_zone, mission.event_zone
-    if event is not None and words.zone_words(at, base) != words.zone_words(at, event):
+    if event is not None and any(words.zone_words(moment, base) != words.zone_words(moment, event) for moment in moments):
         return (_clock("base", base, at), _clock("event", event, at))
     return () if words.zone_words(at, base) == "Z" else (_clock("local", base, at),)
 

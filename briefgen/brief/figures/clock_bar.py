@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
-from zoneinfo import ZoneInfo
+from datetime import UTC, date, datetime, timedelta, tzinfo
 
 from briefgen.brief import format as words
 from briefgen.brief.figures import flags
-from briefgen.brief.figures.common import Scale, mission_of, width_pt
+from briefgen.brief.figures.common import Scale, clock_words, mission_of, width_pt
 from briefgen.brief.figures.flags import Flag
 from briefgen.plan.model import Phase, Plan
 from briefgen.records import record
@@ -67,14 +66,46 @@ def _group(phase: Phase) -> tuple[str, str]:
     return next(((name, style) for name, style, kinds in _GROUPS if phase.kind in kinds), (phase.label, "track_wash"))
 
 
-def rulers_of(plan: Plan) -> list[tuple[str, ZoneInfo | None]]:
-    """The clocks below the bar: Zulu, base, event; a local clock that shows the same figures as one above it is named there."""
-    mission, at = mission_of(plan), plan.clock.takeoff
-    found: dict[str, tuple[list[str], ZoneInfo | None]] = {"Z": (["Z"], None)}
-    for name, zone in (("Base", mission.base_zone), ("Event", mission.event_zone)):
-        if zone is not None:
-            found.setdefault(words.zone_words(at, zone), ([], zone))[0].append(name)
-    return [(" and ".join(names) if key == "Z" else f"{' and '.join(names)} {key}", zone) for key, (names, zone) in found.items()]
+@record
+class Ruler:
+    """One clock below the bar: its name, and the zones that show its figures whenever their words are ``key``."""
+
+    name: str
+    key: str
+    zones: tuple[tzinfo, ...]
+
+    def shows(self, at: datetime) -> str | None:
+        """The time on this clock; None at an instant at which no zone keeps it."""
+        zone = next((zone for zone in self.zones if words.zone_words(at, zone) == self.key), None)
+        return None if zone is None else words.clock_bare(at, zone, seconds=False)
+
+
+def rulers_of(plan: Plan) -> list[Ruler]:
+    """Zulu, base, event; a local clock that shows the same figures as one above it is named there. A clock that changes on the way has two
+    rulers, each with the times that it shows itself; where the clocks are on different dates, each has its own in its name."""
+    mission, clock = mission_of(plan), plan.clock
+    found: dict[str, tuple[list[str], list[tzinfo]]] = {"Z": (["Z"], [UTC])}
+    first: dict[str, datetime] = {"Z": clock.takeoff}
+    for at in (clock.takeoff, _end(plan)):
+        for name, zone in (("Base", mission.base_zone), ("Event", mission.event_zone)):
+            if zone is None:
+                continue
+            names, zones = found.setdefault(words.zone_words(at, zone), ([], []))
+            first.setdefault(words.zone_words(at, zone), at)
+            names += [name] if name not in names else []
+            zones += [zone] if zone not in zones else []
+    days = {key: words.rounded_instant(first[key]).astimezone(zones[0]).date() for key, (_, zones) in found.items()}
+    dated = len(set(days.values())) > 1
+    return [Ruler(_ruler_name(key, names, days[key] if dated else None), key, tuple(zones)) for key, (names, zones) in found.items()]
+
+
+def _ruler_name(key: str, names: list[str], day: date | None) -> str:
+    name = " and ".join(names) if key == "Z" else f"{' and '.join(names)} {key}"
+    return name if day is None else f"{name}, {words.day(day).rsplit(' ', 1)[0]}"
+
+
+def _end(plan: Plan) -> datetime:
+    return max(plan.clock.last_landing, plan.clock.phases[-1].end)
 
 
 # ---------------------------------------------------------------- drawing
@@ -82,9 +113,8 @@ def rulers_of(plan: Plan) -> list[tuple[str, ZoneInfo | None]]:
 
 def _draw(plan: Plan, canvas: Canvas) -> Scene:
     pitch, rulers = canvas.pitch_pt("label"), rulers_of(plan)
-    left = max(width_pt(name, canvas) for name, _ in rulers) + 8
-    end = max(plan.clock.last_landing, plan.clock.phases[-1].end)
-    time = Scale(plan.clock.takeoff.timestamp(), end.timestamp(), left, canvas.width_pt - width_pt("00:00", canvas) / 2 - 2)
+    left = max(width_pt(ruler.name, canvas) for ruler in rulers) + 8
+    time = Scale(plan.clock.takeoff.timestamp(), _end(plan).timestamp(), left, canvas.width_pt - width_pt("00:00", canvas) / 2 - 2)
     upper = flags.rows_of(_flags(plan, time, canvas), canvas)
     duty_time = _duty_scale(plan, canvas)
     duty = flags.rows_of(_duty_flags(plan, duty_time), canvas) if duty_time else []
@@ -163,7 +193,7 @@ def _flags(plan: Plan, time: Scale, canvas: Canvas) -> list[Flag]:
     latest = None if clock.knock_off is None else words.last_moment(clock.knock_off)
     named = [(latest, "Knock off by", "label_bold"), (clock.leave_hold, "Leave hold", "label_bold"), (clock.true_time, "T", "target")]
     named += [(cue.at, cue.id, "label") for cue in (event.cues if event else ())]
-    found += [Flag(time.at(at.timestamp()), f"{text} {words.clock_z(at)}", style) for at, text, style in named if at and clock.takeoff <= at <= clock.last_landing]
+    found += [Flag(time.at(at.timestamp()), f"{text} {clock_words(plan, at)}", style) for at, text, style in named if at and clock.takeoff <= at <= clock.last_landing]
     slack = slack_s(plan)
     if slack:
         middle = event.hold.arrival + timedelta(seconds=slack / 2)
@@ -171,21 +201,20 @@ def _flags(plan: Plan, time: Scale, canvas: Canvas) -> list[Flag]:
     return found
 
 
-def _rulers(rulers: list[tuple[str, ZoneInfo | None]], bar: Box, time: Scale, canvas: Canvas) -> list[Shape]:
+def _rulers(rulers: list[Ruler], bar: Box, time: Scale, canvas: Canvas) -> list[Shape]:
     pitch = canvas.pitch_pt("label")
     shapes: list[Shape] = []
     most = int((time.end - time.start) / (1.5 * width_pt("00:00", canvas)))
     step = nice_time_step_s(time.high - time.low, max(most, 2))
     instants = [step * i for i in range(int(-(-time.low // step)), int(time.high // step) + 1)]
     shapes += [Line(((time.at(s), bar.bottom), (time.at(s), bar.bottom + 4)), "axis") for s in instants]
-    for number, (name, zone) in enumerate(rulers):
+    for number, ruler in enumerate(rulers):
         y = bar.bottom + 4 + (number + 0.5) * pitch
-        style = "label_bold" if zone is None else "label"
-        shapes.append(Text((0, y), name, style))
+        style = "label_bold" if number == 0 else "label"
+        shapes.append(Text((0, y), ruler.name, style))
         for s in instants:
-            at = datetime.fromtimestamp(s, tz=UTC)
-            shown = words.clock_bare(at, seconds=False) if zone is None else words.clock_bare(at, zone, seconds=False)
-            if time.at(s) - width_pt(shown, canvas, style) / 2 > time.start - 6:
+            shown = ruler.shows(datetime.fromtimestamp(s, tz=UTC))
+            if shown is not None and time.at(s) - width_pt(shown, canvas, style) / 2 > time.start - 6:
                 shapes.append(Text((time.at(s), y), shown, style, "middle"))
     return shapes
 
@@ -209,7 +238,7 @@ def _duty_scale(plan: Plan, canvas: Canvas) -> Scale | None:
 
 def _duty_flags(plan: Plan, time: Scale) -> list[Flag]:
     styles = {"T": "target", "Take-off": "label_bold"}
-    return [Flag(time.at(at.timestamp()), f"{text} {words.clock_z(at, seconds=False)}", styles.get(text, "label")) for at, text in _duty_events(plan)]
+    return [Flag(time.at(at.timestamp()), f"{text} {clock_words(plan, at, seconds=False)}", styles.get(text, "label")) for at, text in _duty_events(plan)]
 
 
 def _duty(plan: Plan, rows: list[flags.Row], time: Scale, canvas: Canvas) -> list[Shape]:
@@ -235,9 +264,9 @@ def _maybe(text: str, between: tuple[float, float], y: float, canvas: Canvas) ->
 
 def _alt(plan: Plan) -> str:
     clock = plan.clock
-    said = ", ".join(f"{b.words.lower()} {words.duration(b.seconds)} from {words.clock_z(b.start)}" for b in blocks_of(plan))
-    text = f"The sortie to scale in time: {said}. Last landing {words.clock_z(clock.last_landing)}."
+    said = ", ".join(f"{b.words.lower()} {words.duration(b.seconds)} from {clock_words(plan, b.start)}" for b in blocks_of(plan))
+    text = f"The sortie to scale in time: {said}. Last landing {clock_words(plan, clock.last_landing)}."
     if clock.true_time:
-        text += f" T {words.clock_z(clock.true_time)}."
+        text += f" T {clock_words(plan, clock.true_time)}."
     slack = slack_s(plan)
     return text if slack is None else f"{text} Slack in the hold {words.duration(slack)}."

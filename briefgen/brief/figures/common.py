@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date, datetime
 
 from briefgen.brief import format as words
 from briefgen.mission.resolve import Mission
@@ -34,6 +35,16 @@ def mission_of(plan: Plan) -> Mission:
     """The mission of a plan, by its type."""
     assert isinstance(plan.mission, Mission)
     return plan.mission
+
+
+def day_of_t(plan: Plan) -> date:
+    """The UTC date that a reader of a figure takes for granted, as on the slides: that of T, without an event of take-off."""
+    return words.rounded_instant(plan.clock.true_time or plan.clock.takeoff).date()
+
+
+def clock_words(plan: Plan, at: datetime, *, seconds: bool = True) -> str:
+    """``03:30:02 Z``, with its date where that isn't T's."""
+    return words.clock_z(at, day=day_of_t(plan), seconds=seconds)
 
 
 def width_pt(text: str, canvas: Canvas, style: str = "label") -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
+from briefgen.airmath.clocks import clock_changes
 from briefgen.airmath.sun import Light, SunDay, day_events, elevation_deg, light_at
 from briefgen.brief import format as words
 from briefgen.brief.figures.common import Scale, mission_of, name_of, width_pt
@@ -125,11 +126,23 @@ def _axis_texts(day: Day, room: Room) -> list[Text]:
     for offset in range(0, int(span) + 1, step):
         at = day.sun.start + timedelta(seconds=offset)
         texts.append(Text((room.x(at), room.bar.bottom + 0.5 * size), words.clock_bare(at, day.zone, seconds=False), "label", "middle", "top"))
-    zone = words.zone_words(day.sun.start + (day.sun.end - day.sun.start) / 2, day.zone)
     said = f": {words.listed(day.sun.words)}" if day.sun.words else ""
-    texts.append(Text((room.bar.left, canvas.height_pt), f"{name_of(day.point)}, {zone}{said}", "label_soft", "start", "bottom"))
+    texts.append(Text((room.bar.left, canvas.height_pt), f"{name_of(day.point)}, {_zones(day)}{said}", "label_soft", "start", "bottom"))
     texts.append(Text((room.sky.left, 0), "Sun's height, deg", "label_soft", "start", "top"))
     return texts
+
+
+def _zones(day: Day) -> str:
+    """``CET (+01:00)``; on a day on which the clocks change ``CET (+01:00), from 01:00 Z on CEST (+02:00)``."""
+    changes = clock_changes(day.sun.start, day.sun.end, day.zone)
+    later = [f"from {words.clock_z(change.instant, seconds=False)} on {words.zone_words(change.instant, day.zone)}" for change in changes]
+    return ", ".join((words.zone_words(day.sun.start, day.zone), *later))
+
+
+def _clock(at: datetime, day: Day) -> str:
+    """``14:30`` on the day's clock; with its date on another day, with its letters where the clocks change on this one."""
+    shown = words.clock_bare(at, day.zone, day=day.sun.day, seconds=False)
+    return f"{shown} {_letters(at, day)}" if clock_changes(day.sun.start, day.sun.end, day.zone) else shown
 
 
 def _height_ticks(room: Room, apart_pt: float) -> list[float]:
@@ -151,7 +164,7 @@ def _labels(plan: Plan, day: Day, room: Room) -> list[Label]:
         labels.append(Label((room.x(clock.true_time), room.sky.top), text, "target", 0, 0))
     y = room.bar.top - 0.55 * size
     middle = (room.x(clock.takeoff) + room.x(clock.last_landing)) / 2
-    text = f"Sortie {words.clock_bare(clock.takeoff, day.zone, seconds=False)} to {words.clock_bare(clock.last_landing, day.zone, seconds=False)}"
+    text = f"Sortie {_clock(clock.takeoff, day)} to {_clock(clock.last_landing, day)}"
     labels.append(Label((min(max(middle, room.bar.left), room.bar.right), y), text, "label_bold", 0.2 * size, 0))
     labels += [Label((room.x(e.instant), room.bar.top), _event_words(e.kind, e.instant, day), "label", 0, 0) for e in day.sun.events if e.kind in ("sunrise", "sunset")]
     labels += [Label((room.x(e.instant), room.bar.top), _event_words(e.kind, e.instant, day), "label_soft", 0, 0) for e in day.sun.events if e.kind not in ("sunrise", "sunset")]
@@ -159,7 +172,12 @@ def _labels(plan: Plan, day: Day, room: Room) -> list[Label]:
 
 
 def _event_words(kind: str, at: datetime, day: Day) -> str:
-    return f"{kind.capitalize()}\n{words.clock_bare(at, day.zone, seconds=False)}"
+    return f"{kind.capitalize()}\n{_clock(at, day)}"
+
+
+def _letters(at: datetime, day: Day) -> str:
+    """``CET``: the clock's letters, which the foot of the figure has with their offset."""
+    return words.zone_words(at, day.zone).split(" (")[0]
 
 
 def _alt(plan: Plan, day: Day) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import cos, hypot, radians, sin
 
 from briefgen.brief import format as words
-from briefgen.brief.figures.common import course_words, leg_course, mission_of, name_of, width_pt
+from briefgen.brief.figures.common import clock_words, course_words, leg_course, mission_of, name_of, width_pt
 from briefgen.brief.figures.inbound import Approach, approach_of
 from briefgen.brief.figures.plane import PlaneMap, fit, plane_point, scale_bar, stacked, strip
 from briefgen.plan.air import position
@@ -186,14 +186,14 @@ def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
         return _short_labels(plan, chart, canvas)
     event, clear = plan.event, 0.5 * canvas.size_pt("label")
     left = event.run_in.course_true_deg - 90
-    labels = [Label(chart.at(0, 0), f"{name_of(event.centre)}\nT {words.clock_z(event.true_time)}", "target", clear, (left + 180) % 360)]
-    labels.append(Label(chart.at(*_ip(event)), f"IP {words.clock_z(event.ip_time)}", "label_bold", clear, left % 360))
+    labels = [Label(chart.at(0, 0), f"{name_of(event.centre)}\nT {clock_words(plan, event.true_time)}", "target", clear, (left + 180) % 360)]
+    labels.append(Label(chart.at(*_ip(event)), f"IP {clock_words(plan, event.ip_time)}", "label_bold", clear, left % 360))
     if event.push:
         at = chart.at(*track_point(event, event.push.to_go_nm))
-        text = f"Push-up {words.clock_z(event.push.at)}\n{words.distance(event.push.to_go_nm)} to go"
+        text = f"Push-up {clock_words(plan, event.push.at)}\n{words.distance(event.push.to_go_nm)} to go"
         labels.append(Label(at, text, "label_bold", clear, left % 360))
     if event.hold:
-        text = f"Hold fix, leave {words.clock_z(event.hold.leave)}"
+        text = f"Hold fix, leave {clock_words(plan, event.hold.leave)}"
         labels.append(Label(chart.at(*_fix(event)), text, "label_bold", clear, left % 360))
     end = _egress_end(event)
     if end is not None:
@@ -305,10 +305,10 @@ def _wind_words(event: EventPlan) -> str:
 def _alt(plan: Plan, approach: Approach) -> str:
     event = plan.event
     parts = [f"Plan of the pass to scale, north up. Run-in {leg_course(event.run_in)}, {words.distance(event.run_in.distance_nm)} from the IP"]
-    parts.append(f"IP at {words.clock_z(event.ip_time)}")
+    parts.append(f"IP at {clock_words(plan, event.ip_time)}")
     if event.hold:
-        parts.append(f"hold left at {words.clock_z(event.hold.leave)}, {event.hold.turns} turns")
+        parts.append(f"hold left at {clock_words(plan, event.hold.leave)}, {event.hold.turns} turns")
     if event.push:
-        parts.append(f"push-up {words.distance(event.push.to_go_nm)} to go at {words.clock_z(event.push.at)}")
-    parts.append(f"overhead {name_of(event.centre)} at {words.clock_z(event.true_time)}")
+        parts.append(f"push-up {words.distance(event.push.to_go_nm)} to go at {clock_words(plan, event.push.at)}")
+    parts.append(f"overhead {name_of(event.centre)} at {clock_words(plan, event.true_time)}")
     return f"{', '.join(parts)}. {_sun_words(plan)}. {_wind_words(event)}."

@@ -206,7 +206,8 @@ def moments(event: EventPlan) -> list[tuple[float, str]]:
     """Seconds to T and words of the moments that both panels share: leave-hold, IP, push-up, T."""
     found = [(event.hold.leave, "Leave hold")] if event.hold else []
     found += [(event.ip_time, "IP")] + ([(event.push.at, "Push-up")] if event.push else []) + [(event.true_time, "T")]
-    return [((event.true_time - at).total_seconds(), f"{label} {words.clock_z(at)}") for at, label in found]
+    day = words.rounded_instant(event.true_time).date()
+    return [((event.true_time - at).total_seconds(), f"{label} {words.clock_z(at, day=day)}") for at, label in found]
 
 
 def _moments(event: EventPlan, room: Room) -> list[Line]:

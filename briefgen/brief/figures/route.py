@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from briefgen.brief import format as words
-from briefgen.brief.figures.common import course_words, leg_course, mission_of, name_of
+from briefgen.brief.figures.common import clock_words, course_words, leg_course, mission_of, name_of
 from briefgen.brief.figures.plane import PlaneMap, fit, foot, graticule, is_narrow, plane_point, scale_bar, stacked, strip
 from briefgen.plan.air import point_of, position
 from briefgen.plan.diverts import Divert, bearings_from
@@ -130,7 +130,7 @@ def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
     mission, clear = mission_of(plan), 0.4 * canvas.size_pt("label")
     labels: list[Label] = []
     if plan.event:
-        t = f"T {words.clock_z(plan.event.true_time)}"
+        t = f"T {clock_words(plan, plan.event.true_time)}"
         labels.append(Label(chart.place(position(plan.event.centre)), f"{name_of(plan.event.centre)}\n{t}", "target", clear))
     base = point_of(mission, mission.file.ground_ops.base)
     labels.append(Label(chart.place(position(base)), name_of(base), "label_bold", clear, 0))

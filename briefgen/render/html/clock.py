@@ -5,9 +5,10 @@ Instants are seconds after the ``origin`` (first passing the hold fix, without a
 
 from __future__ import annotations
 
+from datetime import datetime, timedelta
 from typing import Any
 
-from briefgen.airmath.clocks import offset_at
+from briefgen.airmath.clocks import clock_changes, offset_at
 from briefgen.airmath.hold import Racetrack
 from briefgen.brief.format import weekday, zone_words
 from briefgen.context import Context
@@ -19,6 +20,7 @@ from briefgen.plan.slips import window
 from briefgen.render.html.base import json_for_script, own_file, render_page
 
 NAME = "ground-clock.html"
+HALF_DAY = timedelta(hours=12)
 SCRIPTS = ("clock_hold.js", "clock_verdict.js", "clock_words.js", "clock_state.js", "clock_page.js")
 
 
@@ -48,7 +50,7 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
         "event": file.name,
         "date": weekday(mission.date),
         "origin_ms": motion.origin.timestamp() * 1000.0,
-        "zone": {"offset_s": offset_at(event.true_time, mission.event_zone), "words": zone_words(event.true_time, mission.event_zone)},
+        "zone": zone_data(event, mission),
         "true_time": motion.seconds(event.true_time),
         "set_time": motion.seconds(event.set_time),
         "relay_s": file.relay_time or 0.0,
@@ -60,6 +62,17 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
         "abort": _abort(event, file),
         "go_home": None if plan.fuel is None or plan.fuel.go_home is None else motion.seconds(plan.fuel.go_home),
     }
+
+
+def zone_data(event: EventPlan, mission: Any) -> dict[str, Any]:
+    """The event's clock at T, and its ``spans`` for half a day on each side of it: from which instant on which offset, one where it doesn't change."""
+    zone, t = mission.event_zone, event.true_time
+
+    def span(at: datetime) -> dict[str, Any]:
+        return {"from_ms": at.timestamp() * 1000.0, "offset_s": offset_at(at, zone), "words": zone_words(at, zone)}
+
+    spans = [span(t - HALF_DAY), *(span(change.instant) for change in clock_changes(t - HALF_DAY, t + HALF_DAY, zone))]
+    return {"offset_s": offset_at(t, zone), "words": zone_words(t, zone), "spans": spans}
 
 
 def _cue(cue: Any, motion: Motion) -> dict[str, Any]:

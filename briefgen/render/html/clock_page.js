@@ -91,7 +91,8 @@ function show(tap = false) {
   const second = Math.floor(nowMs / 1000);
   shownSecond = second;
   text("zulu", runningText(nowMs));
-  text("local", runningText(nowMs, data.zone.offset_s));
+  text("local", runningText(nowMs, zoneAt(data.zone, nowMs).offset_s));
+  text("zone", zoneAt(data.zone, nowMs).words);
   text("goes", goesText(view));
   showWarnings(view);
   showVerdict(view);
@@ -302,12 +303,11 @@ function cueButton(cue, isMark, number) {
 }
 
 function build() {
-  text("zone", data.zone.words);
   const all = data.cues.flatMap((cue) => [[cue, false], ...cue.marks.map((mark) => [mark, true])]);
   $("cues").append(...all.map(([cue, isMark], i) => cueButton(cue, isMark, i + 1)));
   $("contacts").append(...data.contacts.map((c) => {
     const row = document.createElement("tr"), at = instantOf(data, c.at);
-    row.append(element("td", "", clockText(at)), element("td", "", clockText(at, data.zone.offset_s)), element("td", "", c.say === c.label ? c.label : `${c.label}: ${c.say}`));
+    row.append(element("td", "", clockText(at)), element("td", "", localText(data.zone, at)), element("td", "", c.say === c.label ? c.label : `${c.label}: ${c.say}`));
     return row;
   }));
   $("hand").append(...HAND_S.map((s) => {

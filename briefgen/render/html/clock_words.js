@@ -15,6 +15,9 @@ function clockText(ms, offsetS = 0) {
 }
 const runningText = (ms, offsetS = 0) => clockText(secondDown(ms), offsetS);
 const dateText = (ms, offsetS = 0) => new Date(ms + offsetS * 1000).toISOString().slice(0, 10);
+// The event's clock at an instant: on a night on which it changes, another offset before than after.
+const zoneAt = (zone, ms) => zone.spans.reduce((found, span) => (span.from_ms <= ms ? span : found));
+const localText = (zone, ms) => clockText(ms, zoneAt(zone, ms).offset_s) + (zone.spans.length > 1 ? ` ${zoneAt(zone, ms).words.split(" (")[0]}` : "");
 const spokenClock = (ms) => spokenDigits(clockText(ms));
 
 function durationText(seconds) {
