@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from functools import cache
 from html.parser import HTMLParser
 
 import pytest
@@ -13,7 +14,7 @@ from briefgen.brief.blocks import BigFigure, BigFigures, Bullet, Bullets, Cell, 
 from briefgen.brief.pages import build_pages, read_templates
 from briefgen.brief.view import full_view
 from briefgen.render.html.base import render_page
-from briefgen.render.html.blocks import pages_data
+from briefgen.render.html.blocks import pages_data, whole
 from briefgen.render.html.review import gates_data, print_foot, review
 from briefgen.resources import fonts_folder, templates_folder
 from briefgen.scene.model import Scene, Text
@@ -53,10 +54,13 @@ class Reader(HTMLParser):
         return [attributes for name, attributes in self.elements if name == tag]
 
 
-def page_of(mission: str) -> bytes:
+def made(mission: str) -> bytes:
     ((name, page),), found = review(plan_of(mission), context())
     assert name == "review.html" and [d.message for d in found] == []
     return page
+
+
+page_of = cache(made)
 
 
 @pytest.mark.parametrize("mission", [*MISSIONS[:3], *SMALL])
@@ -67,7 +71,7 @@ def test_every_page_of_the_deck_and_every_gate_is_there(mission):
     pages, _ = build_pages(read_templates([templates_folder() / "brief"]), full_view(plan, STAMP))
     titles = [text.replace("\u00a0", " ").strip() for tag, text in reader.texts if tag == "h2"]
     assert titles[1:] == [p.title for p in pages]
-    cells = " ".join(text for tag, text in reader.texts if tag in ("td", "span"))
+    cells = " ".join("".join(text for tag, text in reader.texts if tag in ("td", "span")).split())
     assert [gate.title for gate in plan.gates if gate.title not in cells] == []
     body = page.decode().split('id="gates"', 1)[1].split("</section>", 1)[0]
     assert body.count('<tr role="row"><td') == len(plan.gates)
@@ -100,7 +104,7 @@ def test_the_stamp_is_on_the_page():
 
 
 def test_the_same_plan_gives_the_same_bytes():
-    assert page_of(MISSIONS[0]) == page_of(MISSIONS[0])
+    assert made(MISSIONS[0]) == page_of(MISSIONS[0])
 
 
 def nasty_page() -> tuple[Page, ...]:
@@ -136,3 +140,23 @@ def test_a_figure_without_room_for_a_label_is_told():
 def test_pages_of_one_name_get_ids_of_their_own():
     data, _ = pages_data([Page("pass", "one", ()), Page("pass", "two", ()), Page("Überflug", "three", ())])
     assert [page["id"] for page in data] == ["page-pass", "page-pass-2", "page-berflug"]
+
+
+@pytest.mark.parametrize(
+    ("text", "shown"),
+    [
+        ("Valid 2027-03-14\u00a012:00:00 Z", 'Valid <span class="hyphened">2027-03-14</span> 12:00:00 Z'),
+        ("T-15\u00a0min <b>", '<span class="hyphened">T-15</span>\u00a0min &lt;b&gt;'),
+        ("two-seat, knock-off", "two-seat, knock-off"),
+    ],
+)
+def test_a_date_or_offset_is_kept_whole_by_style_and_its_characters_stay(text, shown):
+    assert str(whole(text)) == shown
+
+
+@pytest.mark.parametrize("mission", MISSIONS[:3])
+def test_no_label_of_a_figure_is_shown_under_eleven_pixels(mission):
+    """The least width in the style times the label's height over the drawing's own width; a label of a page is 13 units high."""
+    found = re.findall(r'--least:(\d+)px"><svg [^>]*viewBox="0 0 (\d+) ', page_of(mission).decode())
+    assert len(found) >= 8 and all(int(least) / int(width) * 13 >= 11 for least, width in found)
+    assert all(int(width) <= 440 for _, width in found)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -25,15 +26,18 @@ def made(product: str, own: Path | None) -> tuple[bytes | None, list]:
     return (files[0][1] if files else None), found
 
 
+shipped_or_own = cache(made)  # of templates that no test writes
+
+
 def deck_titles(own: Path | None) -> list[str]:
     from pptx import Presentation
 
-    data, _ = made("deck", own)
+    data, _ = shipped_or_own("deck", own)
     return [slide.shapes.title.text.replace("\u00a0", " ") for slide in Presentation(io.BytesIO(data)).slides if slide.shapes.title is not None]
 
 
 def review_text(own: Path | None) -> str:
-    data, found = made("review", own)
+    data, found = shipped_or_own("review", own)
     assert [d for d in found if d.severity == "error"] == []
     return data.decode().replace("\u00a0", " ")
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 
 import pytest
 from hypothesis import given, settings
@@ -23,6 +24,7 @@ def _id(value: object) -> str | None:
     return getattr(value, "__name__", None)
 
 
+@cache
 def _rust(parse) -> SchemaValidator:
     return SchemaValidator(core_schema.str_schema(pattern=json_schema(parse)["pattern"], regex_engine="rust-regex"))
 

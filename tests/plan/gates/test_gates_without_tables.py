@@ -1,0 +1,16 @@
+"""The tests of gates leave out the slip table and the last updates, which take the most time: no gate may hang on them."""
+
+from __future__ import annotations
+
+import pytest
+from gate_reading import gates, sortie
+
+from briefgen.plan.build import fly
+from briefgen.plan.gates import judge
+
+
+@pytest.mark.parametrize("mission", ["regatta", "overcommitted"])
+def test_no_gate_hangs_on_the_tables(mission):
+    whole, _ = fly(sortie(mission).mission)
+    assert whole.event.slips and not sortie(mission).event.slips
+    assert {gate.id: gate for gate in judge(whole)} == gates(mission)
