@@ -86,7 +86,7 @@ def deck_words(plan) -> str:
 
 def product(plan, name: str) -> str:
     made = next(p for p in PRODUCTS if p.name == name).make(plan, CONTEXT)
-    return made[0][0][1].decode("utf-8")
+    return re.sub(r"</?span[^>]*>", "", made[0][0][1].decode("utf-8")).replace("\u00a0", " ")
 
 
 def figure_words(plan) -> tuple[list[str], str]:
