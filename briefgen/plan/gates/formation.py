@@ -103,7 +103,7 @@ def vertical_rates(s: Sortie) -> Iterator[Gate]:
     ):
         worst = max(legs, key=lambda leg: sign * leg.vertical_rate_ft_min)
         value = max(0.0, sign * worst.vertical_rate_ft_min)
-        mend = f"start the change of level earlier, or leave more room on {worst.start.id} to {worst.end.id}"
+        mend = f"start the change of level earlier, or leave more room on {worst.between}"
         about = About(id, title, "ft/min", UNIT, worst.cause, mend)
         yield no_limit(about, value) if limit is None else at_most(about, value, limit)
 

@@ -167,7 +167,8 @@ def terrain(s: Sortie) -> Iterator[Gate]:
     """Never checked: the program knows no terrain."""
     if s.event is None:
         return
-    about = About("terrain", "Terrain under the run-in and the egress", "", SUMS, (*PASS, "run_in"))
+    under = "the run-in and the egress" if s.event.egress is not None else "the run-in"
+    about = About("terrain", f"Terrain under {under}", "", SUMS, (*PASS, "run_in"))
     yield not_checked(about, "no terrain data are used: read it off the chart along every ship's track")
 
 

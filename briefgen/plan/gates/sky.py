@@ -120,7 +120,7 @@ def legs_cloud(s: Sortie) -> Iterator[Gate]:
         return
     value, layer = _worst([row[:2] for row in rows], limit)
     leg = next(row[2] for row in rows if row[:2] == (value, layer))
-    gate = _judged(about.but(title=f"Formation leg {leg.start.id} to {leg.end.id} below cloud"), (value, layer), limit)
+    gate = _judged(about.but(title=f"Formation leg {leg.between} below cloud"), (value, layer), limit)
     good = gate.verdict == "PASS" and missing
     yield not_checked(about, "the base of a layer above ground can't be placed: a place has no elevation", value=value) if good else gate
 

@@ -43,7 +43,7 @@ def speeds_flown(s: Sortie) -> list[Flown]:
 def _of_leg(leg: Leg) -> Flown:
     kinds = {"KCAS": leg.cas_kt, "KTAS": leg.tas_kt, "MACH": leg.mach, "KGS": leg.gs_kt}
     lowest = leg.altitude_ft if leg.climb is not None else min(leg.start_altitude_ft, leg.altitude_ft)
-    return Flown(f"{leg.start.id} to {leg.end.id}", kinds, lowest, leg.cause)
+    return Flown(leg.between, kinds, lowest, leg.cause)
 
 
 def pass_speed(s: Sortie) -> Iterator[Gate]:

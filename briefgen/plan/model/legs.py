@@ -8,6 +8,8 @@ from briefgen.diagnostics import KeyPath
 from briefgen.records import record
 from briefgen.units.values import Level
 
+END_OF_EGRESS = "End of egress"  # name of the point that the egress ends at
+
 
 @record
 class Point:
@@ -81,3 +83,8 @@ class Leg:
     climb: ClimbPart | None
     vertical_rate_ft_min: float
     cause: KeyPath
+
+    @property
+    def between(self) -> str:
+        """``EXIT to HOLD``; the one point that no file names reads ``end of egress``."""
+        return " to ".join(END_OF_EGRESS.lower() if point.name == END_OF_EGRESS else point.id for point in (self.start, self.end))
