@@ -46,7 +46,7 @@ class WhatIfLine:
 
 
 def whatif_lines(of: Plan | Sortie | Mission) -> list[WhatIfLine]:
-    """A line for each change and each divert of a plan (or of its sortie or mission); empty when the mission can't be planned."""
+    """A line for each change and each divert of a mission (or of a sortie's), of a plan for those that its brief tells; empty when it can't be planned."""
     found = what_if_of(of) if isinstance(of, Plan) else what_if(of if isinstance(of, Mission) else of.mission)
     return lines_of(found) if found is not None else []
 

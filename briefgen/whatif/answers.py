@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import datetime
 from threading import Lock
 from typing import Any
@@ -15,7 +15,7 @@ from briefgen.plan.diverts import Diversion, diversions
 from briefgen.plan.model import Gate, Plan
 from briefgen.plan.sortie import Sortie
 from briefgen.records import record
-from briefgen.whatif.cases import Case, cases_of
+from briefgen.whatif.cases import Case, cases_of, in_brief
 from briefgen.whatif.cut_short import home_from_hold
 from briefgen.whatif.outcome import ON_THE_WAY_HOME, Told, failing, newly_failing, told_of
 
@@ -65,20 +65,20 @@ class WhatIf:
 
 
 def what_if_of(plan: Plan) -> WhatIf | None:
-    """The what-ifs of a plan, worked out once: by whichever product asks first, while one that asks meanwhile waits for the answer."""
+    """The what-ifs that the brief of a plan tells, worked out once: by whichever product asks first, while one that asks meanwhile waits for the answer."""
     with _ASKED:
         if not _LATEST or _LATEST[0] is not plan:
-            _LATEST[:] = [plan, what_if(plan.mission)]
+            _LATEST[:] = [plan, what_if(plan.mission, in_brief)]
         return _LATEST[1]
 
 
-def what_if(mission: Mission) -> WhatIf | None:
-    """Every change of the list; None when the mission itself can't be planned."""
+def what_if(mission: Mission, wanted: Callable[[Case, Sortie], bool] = lambda case, base: True) -> WhatIf | None:
+    """The changes of the list that are wanted, by default all; None when the mission itself can't be planned."""
     base, _ = fly(mission, tables=False)
     if base is None:
         return None
     known = failing(base)
-    told = [_answer(case, known) for case in cases_of(base)]
+    told = [_answer(case, known) for case in cases_of(base) if wanted(case, base)]
     return WhatIf(base, told_of(base), (*told, *_in_the_hold(base, known)), diversions(base))
 
 

@@ -16,6 +16,7 @@ from briefgen.plan.sortie import Sortie
 from briefgen.records import record
 
 LATE_MIN = (5, 10, 15, 20, 30)
+BRIEF_STEP_S = 600.0
 SLOWER_KT = 20.0
 
 
@@ -48,6 +49,18 @@ CaseMaker = Callable[[Sortie], Iterator[Case]]
 def cases_of(base: Sortie) -> tuple[Case, ...]:
     """Every change that applies to a sortie, in the order of the list."""
     return tuple(case for make in CASES for case in make(base))
+
+
+def in_brief(case: Case, base: Sortie) -> bool:
+    """Whether slides and cards tell a change as a what-if: slips have their own table, wingmen their own slide, every second delay is enough."""
+    match case.kind:
+        case "ceremony":
+            return False
+        case "takeoff-late":
+            return case.seconds % BRIEF_STEP_S == 0.0
+        case "ships-out":
+            return case.ships[0] in (1, base.mission.file.flight[0].ship)
+    return True
 
 
 def _flown(base: Sortie) -> int | None:

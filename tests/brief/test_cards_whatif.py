@@ -115,7 +115,7 @@ def test_all_products_share_one_working_out(monkeypatch):
     asked, plan = [], plan_of(START)
     worked_out = answers.what_if
     monkeypatch.setattr(answers, "_LATEST", [])
-    monkeypatch.setattr(answers, "what_if", lambda mission: asked.append(mission) or worked_out(mission))
+    monkeypatch.setattr(answers, "what_if", lambda mission, wanted: asked.append(mission) or worked_out(mission, wanted))
     threads = [threading.Thread(target=cards.kneeboard_with_what_ifs, args=(plan, ship)) for ship in (1, 2, 1, 2)]
     for thread in threads:
         thread.start()

@@ -7,11 +7,12 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from whatif_missions import MISSIONS, asked, flown, mission
 
-from briefgen.brief.whatif_words import lines_of, whatif_lines, whatif_table
+from briefgen.brief.whatif_words import lines_of, slide_lines, whatif_lines, whatif_table
 from briefgen.mission.changes import without_ship
 from briefgen.mission.load import load_mission, load_mission_text
 from briefgen.plan.build import fly, make_plan
 from briefgen.whatif.answers import what_if
+from briefgen.whatif.cases import in_brief
 
 ALL = ("regatta", "lantern-fair", "founders-day", "overcommitted", "start")
 
@@ -221,6 +222,12 @@ def test_every_change_has_one_line(name):
     assert len({line.id for line in lines}) == len(lines) == len(found.answers) + len(found.diverts)
     assert all(line.change and line.outcome and "\n" not in line.text and "None" not in line.text for line in lines)
     assert len(whatif_table(lines).rows) == len(lines)
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_the_brief_works_out_no_less_than_its_slide_tells(name):
+    whole, brief = lines_of(asked(name)), lines_of(what_if(mission(name), in_brief))
+    assert slide_lines(brief) == slide_lines(whole) and set(brief) < set(whole)
 
 
 def test_small_missions_are_asked_only_what_applies():
