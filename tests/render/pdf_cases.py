@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
@@ -100,3 +101,12 @@ def _eight_ships(text: str) -> str:
 def with_stamp(**changes: str) -> Stamp:
     """The stamp of the tests with something else on it."""
     return replace(STAMP, **changes)
+
+
+def hashes() -> list[str]:
+    """Of a card, the ground contact's card and the sheet of the regatta."""
+    from briefgen.render.pdf.cards import approval_pdf, ground_contact_pdf, kneeboard_pdf
+
+    plan = plan_of("missions/regatta.yaml")
+    made = (make(plan, context(part))[0][0][1] for make, part in ((kneeboard_pdf, "2"), (ground_contact_pdf, ""), (approval_pdf, "")))
+    return [hashlib.sha256(data).hexdigest() for data in made]

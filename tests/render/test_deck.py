@@ -174,7 +174,7 @@ def test_a_character_the_font_lacks_is_a_caution_and_never_a_crash(char, name):
 
 def test_a_long_line_is_thinned_and_never_of_no_size():
     def draw(canvas: Canvas) -> Scene:
-        wave = tuple((i * canvas.width_pt / 20000, canvas.height_pt / 2 + (i % 97) / 3) for i in range(20000))
+        wave = tuple((i * canvas.width_pt / 5000, canvas.height_pt / 2 + (i % 97) / 3) for i in range(5000))
         return Scene(canvas, (Line(wave), Line(((5, 5), (5, 90), (5, 50))), Line(((5, 5), (5, 90)), arrow="end")), "lines")
 
     slide, _ = one_slide(Figure("wave", draw))
