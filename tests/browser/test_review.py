@@ -38,8 +38,10 @@ SMALL_OR_CUT = """
 return [...document.querySelectorAll("figure.drawing")].filter((f) => {
   const seen = [...f.querySelectorAll("svg")].filter((s) => s.getClientRects().length);
   if (seen.length !== 1) return true;
-  const box = seen[0].getBoundingClientRect();
-  return box.width < 150 || box.height < 60 || box.left < 0 || box.right > innerWidth + 0.5;
+  const [box, room] = [seen[0].getBoundingClientRect(), seen[0].parentElement.getBoundingClientRect()];
+  const reached = box.right <= room.right + 0.5 || getComputedStyle(seen[0].parentElement).overflowX === "auto";  // else by moving it sideways
+  const label = 13 * box.width / seen[0].viewBox.baseVal.width;  // a label of a page's drawing is 13 units high
+  return label < 10.99 || box.height < 60 || box.left < 0 || room.right > innerWidth + 0.5 || !reached;
 }).length;
 """
 CUT_TEXT = """

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable
+from dataclasses import replace
 from itertools import groupby
 from typing import Any
 
@@ -13,18 +14,23 @@ from markupsafe import Markup
 from briefgen.brief.blocks import Block, BigFigures, Bullet, Bullets, Cell, Chart, Columns, Figure, Note, Page, Run, Table
 from briefgen.brief.chart_scene import chart_scene
 from briefgen.diagnostics import Diagnostic
+from briefgen.render.bound import bound_page
 from briefgen.render.html.figures import NARROW, draw
 from briefgen.scene.geometry import text_box
 from briefgen.scene.marks import status_mark
 from briefgen.scene.model import Canvas, FigureMaker, Scene, Text
 from briefgen.scene.svg import svg
+from briefgen.typeset.bind import NO_BREAK, bind
 
 Data = dict[str, Any]
 _MARK_PX = 14.0
 _CELL_GAP_PX = 10.0
 _WORDY = 70  # characters: cells from here on leave no room beside them on a narrow screen
+_MOST_LINES = 2.0  # times the width of a narrow screen that a table's columns may need together
 _DENSE = 20  # characters
 _SHORT = 14  # a cell of so many characters, such as a clock time with its zone, is never broken
+_WITH_HYPHEN = re.compile(r"((?<!\S)\S{0,12}-\d\S{0,12}(?!\S))")
+_DATE_AND_TIME = re.compile("(-\\d\\d)\u00a0(\\d\\d:\\d\\d)")
 _LONG_WORD = 24  # a word from here on may be broken anywhere
 
 
@@ -33,18 +39,22 @@ def pages_data(pages: Iterable[Page]) -> tuple[list[Data], list[Diagnostic]]:
     seen: Counter[str] = Counter()
     found: list[Diagnostic] = []
     data = []
-    for page in pages:
+    for page in map(bound_page, pages):
         slug = re.sub(r"[^a-z0-9]+", "-", page.name.lower()).strip("-") or "page"
         seen[slug] += 1
         id = f"page-{slug}" + (f"-{seen[slug]}" if seen[slug] > 1 else "")
         blocks = blocks_data(page.blocks, found)
-        data.append({"id": id, "name": page.name, "title": _glued(page.title), "blocks": blocks, "notes": notes_data(page.notes)})
+        data.append({"id": id, "name": page.name, "title": page.title, "blocks": blocks, "notes": notes_data(page.notes)})
     return data, found
 
 
-def _glued(title: str) -> str:
-    """A clock time is never parted from its Z at the end of a line."""
-    return re.sub(r"(\d:\d\d) Z\b", "\\1\u00a0Z", title)
+def whole(text: str) -> Markup:
+    """The text as it may stand on a page, every date, offset and number with a hyphen in it kept whole at the end of a line.
+
+    By style instead of by another character, so that a search finds what is copied from here. A date may be parted from its time.
+    """
+    pieces = _WITH_HYPHEN.split(_DATE_AND_TIME.sub(r"\1 \2", text))
+    return Markup("").join(Markup('<span class="hyphened">{}</span>').format(piece) if i % 2 else piece for i, piece in enumerate(pieces))
 
 
 def blocks_data(blocks: Iterable[Block], found: list[Diagnostic]) -> list[Data]:
@@ -59,7 +69,7 @@ def _block(block: Block, found: list[Diagnostic]) -> Data:
         case Note():
             return {"kind": "note", "runs": _runs(block.runs)}
         case BigFigures():
-            return {"kind": "big", "items": [{"label": i.label, "value": i.value, "detail": i.detail} for i in block.items]}
+            return {"kind": "big", "items": [{"label": i.label, "value": i.value, "detail": whole(i.detail)} for i in block.items]}
         case Table():
             return table_data(block)
         case Figure():
@@ -85,15 +95,16 @@ def _figure(name: str, maker: FigureMaker, found: list[Diagnostic]) -> Data:
 
 def table_data(table: Table) -> Data:
     """A table; ``name`` for its id, ``long`` when it is shown row by row on a narrow screen, ``dense`` when its cells then stand three in a line."""
-    heads = [{"text": column.head, "align": column.align} for column in table.columns]
-    rows = [[{**_cell(cell), "head": column.head, "align": column.align} for cell, column in zip(row, table.columns)] for row in table.rows]
+    columns = [replace(column, head=column.head.replace(NO_BREAK, " ")) for column in table.columns]  # a head may be broken anywhere
+    heads = [{"text": column.head, "align": column.align} for column in columns]
+    rows = [[{**_cell(cell), "head": column.head, "align": column.align} for cell, column in zip(row, columns)] for row in table.rows]
     return {"kind": "table", "name": table.name, "caption": table.caption, "heads": heads, "rows": rows, **_shape(table)}
 
 
 def _cell(cell: Cell) -> Data:
     longest = max((len(word) for word in cell.text.split()), default=0)
     wrap = "short" if len(cell.text) <= _SHORT else "breaks" if longest > _LONG_WORD else "words"
-    return {"text": cell.text, "wrap": wrap, "strong": cell.strong, "status": None if cell.status is None else status_data(cell.status)}
+    return {"text": whole(cell.text), "wrap": wrap, "strong": cell.strong, "status": None if cell.status is None else status_data(cell.status)}
 
 
 def status_data(status: str) -> Data:
@@ -104,11 +115,13 @@ def status_data(status: str) -> Data:
 
 
 def _shape(table: Table) -> dict[str, bool]:
-    """Long where a narrow screen is too narrow for the longest words of the columns side by side."""
-    columns = [[column.head, *(row[i].text for row in table.rows)] for i, column in enumerate(table.columns)]
-    unbreakable = sum(max(_width_px(word) for text in texts for word in (text or "-").split()) + _CELL_GAP_PX for texts in columns)
+    """Long where a narrow screen is too narrow for the longest words of the columns side by side, or would break most cells into many lines."""
+    cells = [[row[i].text for row in table.rows] for i in range(len(table.columns))]
+    columns = [[column.head.replace(NO_BREAK, " "), *texts] for column, texts in zip(table.columns, cells)]
+    unbreakable = sum(max(_width_px(word) for text in texts for word in (text or "-").split(" ")) + _CELL_GAP_PX for texts in columns)
+    unbroken = sum(max(map(_width_px, texts), default=0.0) + _CELL_GAP_PX for texts in cells)
     longest = max(len(text) for texts in columns for text in texts)
-    long = unbreakable - _CELL_GAP_PX > NARROW[0] or (longest > _WORDY and len(columns) > 2)
+    long = unbreakable - _CELL_GAP_PX > NARROW[0] or (len(columns) > 2 and (longest > _WORDY or unbroken > _MOST_LINES * NARROW[0]))
     return {"long": long, "dense": longest <= _DENSE and not any(cell.status for row in table.rows for cell in row)}
 
 
@@ -144,11 +157,11 @@ def _numbered(item: Bullet) -> bool:
 
 
 def _runs(runs: tuple[Run, ...]) -> list[Data]:
-    return [{"text": run.text, "strong": run.strong, "soft": run.soft} for run in runs if run.text]
+    return [{"text": whole(run.text), "strong": run.strong, "soft": run.soft} for run in runs if run.text]
 
 
 def notes_data(notes: str) -> list[Data]:
     """Speaker notes as paragraphs and lists, in order."""
-    lines = [line for line in notes.split("\n") if line.strip()]
+    lines = [bind(line) for line in notes.split("\n") if line.strip()]
     groups = groupby(lines, key=lambda line: line.startswith("- "))
     return [{"listed": listed, "lines": [line.removeprefix("- ") if listed else line for line in group]} for listed, group in groups]

@@ -10,6 +10,7 @@ from briefgen.brief.view_gates import ORDER
 from briefgen.context import Context, Stamp
 from briefgen.diagnostics import Diagnostic
 from briefgen.plan.model import Plan
+from briefgen.render.bound import bound_block
 from briefgen.render.html.base import css_string, render_page
 from briefgen.render.html.blocks import Data, pages_data, status_data, table_data
 
@@ -31,7 +32,7 @@ def gates_data(view: View) -> Data:
     """What the page says first: ``sentence``, ``passed`` (how many), ``counts`` (a verdict with how many, also none) and ``tables`` of every gate, the worst first."""
     values = view.values["gates"]
     counts = [{**status_data(verdict), "count": values[verdict.lower().replace(" ", "_")]} for verdict in ORDER]
-    tables = [table_data(view.tables[name]) for name in GATE_TABLES if name in view.tables and view.tables[name].rows]
+    tables = [table_data(bound_block(view.tables[name])) for name in GATE_TABLES if name in view.tables and view.tables[name].rows]
     return {"sentence": values["sentence"], "passed": values["pass"], "counts": counts, "tables": tables}
 
 

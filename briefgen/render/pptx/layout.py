@@ -11,8 +11,8 @@ from dataclasses import dataclass, field, replace
 from briefgen.brief.blocks import BigFigures, Block, Bullets, Chart, Columns, Figure, Note, Page, Table, plain
 from briefgen.diagnostics import Diagnostic
 from briefgen.records import record
+from briefgen.render.bound import bound_page
 from briefgen.render.pptx import grid, sizes
-from briefgen.render.pptx.bound import bound_page
 from briefgen.render.pptx.sizes import BigRow, SetTable
 from briefgen.scene.geometry import Box
 from briefgen.scene.palette import BODY_STEPS_PT
