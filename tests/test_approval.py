@@ -242,7 +242,7 @@ def test_missing_reasons_are_told_at_once_and_the_file_to_fill_in_leads_to_an_ap
     fill(here / "regatta.reasons.yaml")
     code, out, err = approve(capsys, "--reasons", "regatta.reasons.yaml")
     assert (code, err) == (0, "")
-    assert "no cryptographic signature" in out and "03:29:02 Z to 03:40:02 Z" in out
+    assert "no cryptographic signature" in out and "2027-01-30 03:29:02 Z to 2027-01-30 03:40:02 Z" in out
     found, problems = read_record(here / "regatta.approval.json")
     assert problems == [] and (found.by, found.at) == ("Lt Col S. Varga", AT)
     assert approval_of(check(here / "regatta.yaml"))[0].state == "APPROVED"
@@ -266,11 +266,12 @@ def test_approved_again_the_older_record_is_kept_under_its_own_time(here, capsys
         (("late_bias: 15 s", "late_bias: 40 s"), "S. Varga", (), 1, "FAILs"),
         (("callsign: GANNET", "calsign: GANNET"), "S. Varga", (), 2, "calsign"),
         (None, " ", (), 1, "1 to 80 printable characters"),
+        (None, "Maj \u5c71", (), 1, "the approver's name has U+5C71, which the approval sheet can't print"),
         (None, "S. Varga", ("--lowest-landing", "940 lb"), 1, "choose from 950 lb (required) to 1310 lb (predicted)"),
         (None, "S. Varga", ("--lowest-landing", "lots"), 1, "is no landing fuel"),
         (None, "S. Varga", ("--reasons", "none.yaml"), 1, "none.yaml cannot be read"),
     ],
-    ids=["flies", "a gate fails", "file wrong", "no name", "below what is required", "no fuel", "no reasons file"],
+    ids=["flies", "a gate fails", "file wrong", "no name", "no letters of the sheet", "below what is required", "no fuel", "no reasons file"],
 )
 def test_refused(here, capsys, swap, by, options, code, word):
     if swap:
@@ -290,8 +291,8 @@ def test_a_wrong_reasons_file_is_told_with_its_lines(here, capsys):
 
 @pytest.mark.parametrize(
     ("text", "word"),
-    [("x" * 240, ""), ("x" * 241, "r.yaml:1:1: error: the reason for `terrain` has 241 letters, the most is 240"), ("ok", ""), ("read \\x07 off", "U+0007")],
-    ids=["as long as may be", "too long", "too short to be one", "a control character"],
+    [("x" * 240, ""), ("x" * 241, "r.yaml:1:1: error: the reason for `terrain` has 241 letters, the most is 240"), ("ok", ""), ("read \u5c71 off", "the reason for `terrain` has U+5C71"), ("read \\x07 off", "U+0007")],
+    ids=["as long as may be", "too long", "too short to be one", "no letters of the sheet", "a control character"],
 )
 def test_a_reason_is_a_sentence_that_can_be_printed_beside_its_gate(here, capsys, text, word):
     (here / "r.yaml").write_text(f'terrain: "{text}"\n', encoding="utf-8")

@@ -98,12 +98,13 @@ def _typed(typed: list[Typed]) -> Iterator[str]:
 def _time(plan: Plan, bounds: Bounds, typed: list[Typed]) -> Iterator[str]:
     if plan.event is None or bounds.earliest is None or bounds.latest is None:
         return
-    window = f"{clock_z(bounds.earliest)} to {clock_z(bounds.latest)}"
+    day = plan.event.true_time.date()  # another day's times carry their dates
+    window = f"{clock_z(bounds.earliest, day=day)} to {clock_z(bounds.latest, day=day)}"
     if not bounds.earliest <= plan.event.true_time <= bounds.latest:
         yield f"True time over target {clock_z(plan.event.true_time)}: approved was {window}"
     now = bounds_of(plan)
     if any(change.path[:2] == SLIP for change in typed) and (now.earliest < bounds.earliest or now.latest > bounds.latest):
-        yield f"The accepted slip reaches from {clock_z(now.earliest)} to {clock_z(now.latest)}: approved was {window}"
+        yield f"The accepted slip reaches from {clock_z(now.earliest, day=day)} to {clock_z(now.latest, day=day)}: approved was {window}"
 
 
 def _fuel(plan: Plan, bounds: Bounds) -> Iterator[str]:

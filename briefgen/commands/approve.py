@@ -215,7 +215,7 @@ def _tell(asked: Asked, checked: Any, bounds: Any, written: tuple[Path, Path | N
         return
     say(f"{path}: {asked.name} ({asked.role}) approves the plan whose cards read {checked.fingerprint.spoken}, {day(at.date())} {clock_z(at)}.")
     if bounds.earliest is not None:
-        say(f"  True time over target: {clock_z(bounds.earliest)} to {clock_z(bounds.latest)}")
+        say(f"  True time over target: {clock_z(bounds.earliest, day=at.date())} to {clock_z(bounds.latest, day=at.date())}")
     say("  Lowest landing fuel: " + ("NOT CHECKED" if bounds.landing_fuel is None else fuel_figure(bounds.landing_fuel, bounds.fuel_unit)))
     say(f"  Weather: no worse than judged now; {len(bounds.weather_minima)} minima as they stand")
     say(f"  Lapses: {day(bounds.lapses.date())} {clock_z(bounds.lapses)}, {bounds.lapses_because}")

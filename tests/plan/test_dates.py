@@ -151,3 +151,27 @@ def test_a_card_prints_the_clock_of_a_local_time_that_has_another_than_its_head(
 
     assert told.local(z("2027-03-28 00:55:00")) == "01:55:00 CET (+01:00)"
     assert told.local(z("2027-03-28 01:05:00")) == "03:05:00 CEST (+02:00)"
+
+
+@pytest.mark.parametrize(
+    ("held", "verdict", "value"),
+    [("14:30:02 event", "PASS", "03:30:02 Z"), ("2027-01-29 14:30:02 event", "FAIL", "2027-01-29 03:30:02 Z"), ("14:31:02 event", "FAIL", "03:31:02 Z")],
+)
+def test_a_party_that_holds_the_time_of_another_day_reads_so(held, verdict, value):
+    """T is 14:30:02 at +11:00 on 30 January, 03:30:02 Z."""
+    mission, _ = load_mission(CASES.parents[1] / "missions" / "regatta.yaml", (("event.parties.1.acknowledged", held),))
+    plan, _ = make_plan(mission)
+    gate = next(gate for gate in plan.gates if gate.id == "party-1")
+    assert (gate.verdict, gate.value, gate.limit) == (verdict, value, "03:30:02 Z")
+
+
+def test_a_true_time_of_another_day_than_approved_is_told_with_both_dates():
+    """The regatta a day later: T 03:30:02 Z on 31 January against 03:29:02 (60 s early) to 03:40:02 Z (10 min late) on the 30th."""
+    from briefgen.approval.bounds import _time, bounds_of
+
+    plans = []
+    for date in ("2027-01-30", "2027-01-31"):
+        mission, _ = load_mission(CASES.parents[1] / "missions" / "regatta.yaml", (("sortie.date", date),))
+        plans.append(make_plan(mission)[0])
+    (said,) = _time(plans[1], bounds_of(plans[0]), [])
+    assert said == "True time over target 03:30:02 Z: approved was 2027-01-30 03:29:02 Z to 2027-01-30 03:40:02 Z"

@@ -114,7 +114,7 @@ def parties_hold_time(s: Sortie) -> Iterator[Gate]:
         if party.held is None:
             yield not_checked(about, f"NOT ACKNOWLEDGED: no time over target is recorded as held by {party.who}")
         else:
-            yield words(about, party.acknowledged, _clock(party.held), _clock(s.event.true_time))
+            yield words(about, party.acknowledged, _clock(s, party.held), _clock(s, s.event.true_time))
         yield from _party_window(s, i)
 
 
@@ -147,9 +147,9 @@ def other_traffic(s: Sortie) -> Iterator[Gate]:
         )
         since, gone = _at_the_event(s, traffic.until, traffic.from_)
         if times.until is not None and times.until <= since:
-            yield words(about.but(unit=""), True, f"gone by {_clock(times.until)}", f"gone by {_clock(since)}")
+            yield words(about.but(unit=""), True, f"gone by {_clock(s, times.until)}", f"gone by {_clock(s, since)}")
         elif times.start is not None and times.start >= gone:
-            yield words(about.but(unit=""), True, f"from {_clock(times.start)}", f"not before {_clock(gone)}")
+            yield words(about.but(unit=""), True, f"from {_clock(s, times.start)}", f"not before {_clock(s, gone)}")
         elif traffic.level is None:
             yield not_checked(about, "its heights aren't given, and its times overlap the pass or aren't given")
         else:
@@ -177,8 +177,9 @@ def _height_apart(s: Sortie, about: About, band) -> Gate:
     return at_least(about, apart, TRAFFIC_APART_FT, worse="FAIL" if apart <= 0 else "CAUTION")
 
 
-def _clock(instant: datetime) -> str:
-    return instant.strftime("%H:%M:%S Z")
+def _clock(s: Sortie, instant: datetime) -> str:
+    """With its date where it isn't T's: a party that holds this very time of another day must not read like one that holds T."""
+    return instant.strftime("%H:%M:%S Z" if instant.date() == s.event.true_time.date() else "%Y-%m-%d %H:%M:%S Z")
 
 
 # ---------------------------------------------------------------- ground contact and clocks
