@@ -13,6 +13,8 @@ from briefgen.brief.gate_words import figures_words
 from briefgen.diagnostics import Diagnostic, KeyPath, Span
 from briefgen.mission.schema_base import did_you_mean
 from briefgen.plan.model import Gate, Plan
+from briefgen.scene.palette import FONT_FAMILY
+from briefgen.typeset.measure import missing_glyphs
 from briefgen.units.grammar import Refusal
 from briefgen.units.parse_fuel import parse_fuel
 
@@ -36,6 +38,8 @@ def _who(plan: Plan, name: str, role: str) -> Iterator[Diagnostic]:
     for what, text in (("name", name), ("role", role)):
         if not text.strip() or not text.isprintable() or len(text) > 80:
             yield Diagnostic("approval-who", "error", f"the approver's {what} must be 1 to 80 printable characters", help=f"give it with --{'by' if what == 'name' else 'role'}")
+        elif signs := unprintable(text):
+            yield Diagnostic("approval-who", "error", f"the approver's {what} has {signs}, which the approval sheet can't print", help="write it in Latin letters")
     found = crew_member(name, crew_of(plan))
     if found is not None:
         ship, member = found
@@ -92,14 +96,21 @@ def read_reasons(data: bytes, name: str, plan: Plan) -> tuple[dict[str, str], li
             problems.append(_wrong(f"the reason for `{key}` must be a sentence", span, f"write it like `{key}: why this is accepted`"))
         elif value is not None and len(value.strip()) > LONGEST_REASON:
             problems.append(_wrong(f"the reason for `{key}` has {len(value.strip())} letters, the most is {LONGEST_REASON}", span, "say it in one sentence: it is printed beside the gate"))
+        elif value is not None and (signs := unprintable(value)):
+            problems.append(_wrong(f"the reason for `{key}` has {signs}, which the approval sheet can't print", span, "write it in Latin letters"))
         elif value is not None and key in needed and is_reason(value):
             reasons[key] = value.strip()
     return reasons, problems, source.texts[name]
 
 
+def unprintable(text: str) -> str:
+    """The signs of a text that the printed sheet has no picture of, as code points; empty when there is none."""
+    return ", ".join(f"U+{ord(sign):04X}" for sign in missing_glyphs(text, FONT_FAMILY["card"]))
+
+
 def is_reason(text: str) -> bool:
     """Words that can stand beside a gate as the reason why it is accepted: neither too few nor too many, and all of them to be seen."""
-    return SHORTEST_REASON <= len(text.strip()) <= LONGEST_REASON and text.strip().isprintable()
+    return SHORTEST_REASON <= len(text.strip()) <= LONGEST_REASON and text.strip().isprintable() and not unprintable(text)
 
 
 def _wrong(message: str, span: Span | None, help: str) -> Diagnostic:
