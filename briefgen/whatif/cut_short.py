@@ -14,6 +14,7 @@ from datetime import datetime
 from briefgen.diagnostics import Diagnostic, has_errors
 from briefgen.plan.build import home_from
 from briefgen.plan.clock import Schedule, home_pieces, make_clock, phases_from
+from briefgen.plan.daylight import plan_suns
 from briefgen.plan.fuel import plan_fuel
 from briefgen.plan.fuel_inputs import Scale
 from briefgen.plan.fuel_round import printed_down
@@ -40,8 +41,8 @@ def home_from_hold(base: Sortie, leave: datetime, *, on_gauge: bool = False) -> 
     if on_gauge and fuel is not None:
         fuel = _read_off(fuel)
     flown = (*route.departure, *route.transit, *legs)
-    sortie = replace(base, route=replace(route, recovery=legs), chain=None, shape=None, clock=clock, legs=flown, event=None, fuel=fuel, suns=())
-    return sortie, [*found, *more]
+    route, suns = replace(route, recovery=legs), plan_suns(base.mission, clock, None)
+    return replace(base, route=route, chain=None, shape=None, clock=clock, legs=flown, event=None, fuel=fuel, suns=suns), [*found, *more]
 
 
 def _read_off(fuel: FuelPlan) -> FuelPlan:

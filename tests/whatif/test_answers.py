@@ -166,9 +166,16 @@ def test_low_cloud_goes_home_from_the_hold():
 def test_no_ground_contact_lands_with_what_is_required(name):
     """The go-home time is when the gauge shows the bingo: from there every ship lands with its landing fuel, and little more."""
     stayed, base = answer(name, "no-contact"), flown(name)
-    assert stayed.until == base.fuel.go_home and not stayed.failing
+    assert stayed.until == base.fuel.go_home and not {gate.id for gate in stayed.failing} & {"landing-fuel", "landing-emergency"}
     required = max(int(t.printed or 0) for s in base.fuel.ships for t in s.tiers if t.id == "normal_landing")
     assert stayed.after.lowest_landing >= required
+
+
+def test_waiting_for_the_ground_contact_until_dark_says_so():
+    """The lantern fair, in January, has fuel to wait until 16:11 Z, hours after the sunset that its base has to land before."""
+    stayed = answer("lantern-fair", "no-contact")
+    assert [gate.id for gate in stayed.failing] == ["daylight-landing"] and stayed.worse
+    assert answer("regatta", "no-contact").failing == ()
 
 
 def test_twenty_knots_off_every_leg():

@@ -55,8 +55,8 @@ def limit_of(s: Sortie, own: float | None, key: str) -> Limit | None:
 
 
 def late_s(s: Sortie) -> float:
-    """Seconds late that the event may run and still be served; 0 where the file gives none."""
-    slip = s.mission.file.event.accept_slip if s.mission.file.event is not None else None
+    """Seconds late that the event may run and still be served; 0 where the file gives none, and for a sortie that goes home without the pass."""
+    slip = s.mission.file.event.accept_slip if s.event is not None else None
     return slip.late if slip is not None else 0.0
 
 
