@@ -81,10 +81,7 @@ def fall_outs(w: Words) -> Table:
 
 def risk(w: Words) -> Table:
     """Hazards before and after their control."""
-    columns = (
-        Column("Hazard", share=0.27), Column("Before", "right", share=0.13), Column("Control", share=0.3), Column("After", "right", share=0.13),
-        Column("Accepted by", share=0.17),
-    )  # fmt: skip
+    columns = (Column("Hazard"), Column("Before", "right"), Column("Control"), Column("After", "right"), Column("Accepted by"))
     rows: list[list[str | Cell]] = [
         [Cell(item.hazard, strong=True), rating(item.before), text_or(item.control), rating(item.after) if item.after else NOT_GIVEN, text_or(item.accepted_by)]
         for item in w.mission.file.risk

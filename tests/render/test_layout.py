@@ -158,3 +158,24 @@ def test_shares_are_kept():
 def test_a_units_own_title_place_moves_the_body():
     slides, _ = lay_out_page(page(bullets("x")), Box(100, 20, 860, 90))
     assert slides[0].placed[0].box.left == 100 and slides[0].placed[0].box.top == 90 + grid.BODY_GAP
+
+
+@pytest.mark.parametrize(
+    ("rows", "columns", "words", "size"),
+    [
+        (1, 3, LONG, 18), (2, 3, LONG, 18),  # a row or two of many words wrap in a larger type,
+        (3, 3, LONG, 16), (1, 6, LONG, 16),  # more rows or columns in the smaller one,
+        (1, 3, "short", 22),  # and what needs no second line stays in the largest
+    ],
+)  # fmt: skip
+def test_a_row_or_two_of_many_words_are_set_larger(rows, columns, words, size):
+    table = text_table("t", tuple(Column(f"c{n}") for n in range(columns)), [[words] + ["x"] * (columns - 1)] * rows)
+    assert sizes.set_table(table, 22, 300).size == size
+
+
+def test_a_pages_tables_are_of_like_sizes():
+    """A wide table whose cells wrap at 16 pt keeps the short one below it at 18 pt, where it would take 22 pt alone."""
+    wide = text_table("wide", tuple(Column(f"column {n}") for n in range(8)), [["a value of it"] * 8] * 4)
+    short = text_table("short", (Column("a"),), [["x"]])
+    slides, _ = lay_out_page(page(wide, short))
+    assert [placed.content.size for slide in slides for placed in slide.placed] == [16, 18]

@@ -25,6 +25,8 @@ BIG_LABEL_PT = 16.0
 STRETCH = 1.6  # the most that a table's columns are drawn wider than their content,
 NEARLY_FULL = 1.25  # unless that leaves it a little short of the full width
 WRAPPED_TABLE_PT = 16.0
+FEW_ROWS, FEW_ROWS_PT = 2, 18.0  # so few rows are set in this size, though their cells then wrap,
+FEW_COLUMNS, WORDY = 5, 30  # when they have so few cells, and one with so many characters
 
 
 def runs_font(runs: tuple[Run, ...]) -> str:
@@ -142,15 +144,24 @@ def cell_font(cell: Cell) -> str:
 def set_table(table: Table, size: float, width: float) -> SetTable:
     """A table set out in a width, each column by its content or its share, in type no larger than ``size``.
 
-    It takes the largest step at which no cell needs a second line; when there is none, cells wrap in a small step.
+    It takes the largest step at which no cell needs a second line; when there is none, cells wrap in a small step. A row or two of many words
+    wrap in a larger one: they have the room.
     """
     steps = [step for step in BODY_STEPS_PT if step <= size]
-    size = next((step for step in steps if sum(_natural_widths(table, step)) <= width), min(size, WRAPPED_TABLE_PT))
-    widths, cut = _column_widths(table, size, width)
+    flat = next((step for step in steps if sum(_natural_widths(table, step)) <= width), min(size, WRAPPED_TABLE_PT))
+    large = max(flat, min(size, FEW_ROWS_PT)) if _few_and_wordy(table) else flat
+    widths, cut = _column_widths(table, large, width)
+    size = flat if cut else large
+    if size != large:
+        widths, cut = _column_widths(table, size, width)
     head = _row_height([(column.head, BOLD) for column in table.columns], size, widths)
     rows = tuple(_row_height([(cell_text(cell), cell_font(cell)) for cell in row], size, widths) for row in table.rows)
     caption = 6 + LINE_PITCH * LEAST_PT * line_count(table.caption, FONT, LEAST_PT, width) if table.caption else 0.0
     return SetTable(table, size, widths, head, rows, caption, cut)
+
+
+def _few_and_wordy(table: Table) -> bool:
+    return 0 < len(table.rows) <= FEW_ROWS and len(table.columns) <= FEW_COLUMNS and any(len(cell.text) >= WORDY for row in table.rows for cell in row)
 
 
 def _natural_widths(table: Table, size: float) -> list[float]:
