@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import stat
 from collections.abc import Iterator
 from pathlib import Path
@@ -13,6 +14,7 @@ FOLDERS = ("brief", "cards", "pages", "debrief")
 MOST_FILES = 500
 MOST_FILE_BYTES = 4 * 1024 * 1024  # a style may carry a font; a template's own limit is lower
 TEXT = (".md", ".typ", ".html", ".css")
+_FETCHES = re.compile(r"@\w[\w-]*/|\beval\b")
 
 
 def check_templates(own: Path | None) -> list[Diagnostic]:
@@ -54,12 +56,19 @@ def _file(own: Path, path: Path) -> Iterator[Diagnostic]:
         elif kind.st_size > MOST_FILE_BYTES:
             yield _wrong(own, path, f"has {kind.st_size // 1024} kB, the most is {MOST_FILE_BYTES // 1024} kB", "make it smaller, or take it out of the folder")
         elif path.suffix.lower() in TEXT:
-            path.read_bytes().decode("utf-8")
+            yield from _fetching(own, path, path.read_bytes().decode("utf-8"))
     except UnicodeDecodeError as error:
         line = path.read_bytes()[: error.start].count(b"\n") + 1
         yield _wrong(own, path, "is not UTF-8 text", "save it as UTF-8", line=line)
     except (OSError, RuntimeError) as error:  # RuntimeError: a link that leads to itself
         yield _wrong(own, path, f"cannot be read: {getattr(error, 'strerror', None) or error}", "mend it, or take it out of the folder")
+
+
+def _fetching(own: Path, path: Path, text: str) -> Iterator[Diagnostic]:
+    """A card's template could have its compiler fetch a package; text made into code by ``eval`` would hide it."""
+    for found in _FETCHES.finditer(text) if path.suffix.lower() == ".typ" else ():
+        line = text.count("\n", 0, found.start()) + 1
+        yield _wrong(own, path, f"uses {found[0]!r}: cards fetch no packages and make no code from text", "write what it needs into the folder itself", line=line)
 
 
 def _wrong(own: Path, path: Path, what: str, mend: str, *, line: int = 1) -> Diagnostic:

@@ -146,6 +146,18 @@ def test_what_is_no_plain_file_of_the_folder_is_refused_and_nothing_of_it_is_rea
     assert found.exit_code == 2 and [d.code for d in found.diagnostics if d.severity == "error"] == ["template-file"]
 
 
+@pytest.mark.parametrize("text", ['\n#import "@preview/other:1.0.0"\n', '\n#let a = eval("1")\n'], ids=["a package", "text as code"])
+def test_a_card_that_could_fetch_something_is_refused_with_its_line(tmp_path, text):
+    (tmp_path / "cards").mkdir()
+    (tmp_path / "cards" / "kneeboard.typ").write_text(text, encoding="utf-8")
+    (found,) = check_templates(tmp_path)
+    assert found.severity == "error" and "fetch no packages" in found.message and str(found.span).endswith("cards/kneeboard.typ:2:1")
+
+
+def test_the_programs_own_cards_fetch_nothing():
+    assert check_templates(Path(__file__).parents[1] / "templates") == []
+
+
 @unix
 def test_an_encoding_is_told_with_its_line(tmp_path):
     own = unit_folder(tmp_path)
