@@ -128,7 +128,8 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
     if duty_time:
         shapes += _duty(plan, duty, duty_time, canvas)
     else:
-        shapes.append(Text((0, canvas.height_pt), "To scale, take-off to last landing", "label_soft", "start", "bottom"))
+        under = bar.bottom + (len(rulers) + 0.5) * pitch + 4
+        shapes.append(Text((0, under), "To scale, take-off to last landing", "label_soft", "start", "top"))
     return Scene(canvas, tuple(shapes), _alt(plan))
 
 

@@ -53,8 +53,13 @@ def whole(text: str) -> Markup:
 
     By style instead of by another character, so that a search finds what is copied from here. A date may be parted from its time.
     """
-    pieces = _WITH_HYPHEN.split(_DATE_AND_TIME.sub(r"\1 \2", text))
+    pieces = _WITH_HYPHEN.split(_parted(text))
     return Markup("").join(Markup('<span class="hyphened">{}</span>').format(piece) if i % 2 else piece for i, piece in enumerate(pieces))
+
+
+def _parted(text: str) -> str:
+    """The text with a space that may end a line between date and time."""
+    return _DATE_AND_TIME.sub(r"\1 \2", text)
 
 
 def blocks_data(blocks: Iterable[Block], found: list[Diagnostic]) -> list[Data]:
@@ -116,7 +121,7 @@ def status_data(status: str) -> Data:
 
 def _shape(table: Table) -> dict[str, bool]:
     """Long where a narrow screen is too narrow for the longest words of the columns side by side, or would break most cells into many lines."""
-    cells = [[row[i].text for row in table.rows] for i in range(len(table.columns))]
+    cells = [[_parted(row[i].text) for row in table.rows] for i in range(len(table.columns))]
     columns = [[column.head.replace(NO_BREAK, " "), *texts] for column, texts in zip(table.columns, cells)]
     unbreakable = sum(max(_width_px(word) for text in texts for word in (text or "-").split(" ")) + _CELL_GAP_PX for texts in columns)
     unbroken = sum(max(map(_width_px, texts), default=0.0) + _CELL_GAP_PX for texts in cells)
