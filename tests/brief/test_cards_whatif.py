@@ -87,7 +87,7 @@ def test_what_isnt_known_reads_not_checked():
     plan = plan_of("tests/cases/ok-training-only.yaml")
     assert {rows(plan)[f"{m} min late"][0] for m in (10, 20, 30)} == {"NOT CHECKED"}
     assert rows(plan)["Joker early"] == ("2 set-ups", "NOT CHECKED")
-    outcomes = [line.outcome for line in whatif_lines(plan)]
+    outcomes = [line.outcome for line in whatif_lines(plan.mission)]
     assert not any("can't be flown" in outcome for outcome in outcomes) and sum(o.startswith("NOT CHECKED: ") for o in outcomes) == 5
 
 
