@@ -75,10 +75,10 @@ def utc_offset(offset: timedelta) -> str:
 
 
 def window_z(start: datetime, end: datetime, *, day: date | None = None, seconds: bool = False) -> str:
-    """``03:45 to 04:20 Z``; both dates where they differ from each other or from ``day``."""
+    """``03:45 to 04:20 Z``; with the date where it isn't ``day``, and with both where they differ from each other."""
     first, last = _date(start, UTC, seconds), _date(end, UTC, seconds)
-    dated = first != last or day not in (None, first)
-    return f"{_clock(start, UTC, seconds, dated=dated)} {'Z ' if dated else ''}to {_clock(end, UTC, seconds, dated=dated)} Z"
+    apart = first != last
+    return f"{_clock(start, UTC, seconds, dated=apart or day not in (None, first))} {'Z ' if apart else ''}to {_clock(end, UTC, seconds, dated=apart)} Z"
 
 
 def rounded_instant(instant: datetime, *, seconds: bool = True) -> datetime:

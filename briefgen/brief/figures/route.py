@@ -17,7 +17,7 @@ from briefgen.scene.model import Canvas, Ellipse, FigureMaker, Line, Polygon, Re
 from briefgen.units.values import Position
 
 _LABELLED = ("departure", "transit", "recovery")  # the others are short here and have the pass's own drawing
-_ALONG = (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74)  # where on a leg its number may stand, tried in turn
+_ALONG = (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82, 0.1, 0.9)  # where on a leg its number may stand, tried in turn
 
 
 def make(plan: Plan) -> FigureMaker | None:
@@ -36,7 +36,9 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
     drawn, marks = _tracks(plan, chart), _marks(plan, chart, canvas)
     taken = [*(text_box(t, canvas.medium).grown(3) for t in texts), *(_around(m) for m in marks)]
     numbers = _numbers(plan, chart, canvas, taken)
-    taken += [_around(shape) for shape in numbers if isinstance(shape, Ellipse)]
+    discs = [_around(shape) for shape in numbers if isinstance(shape, Ellipse)]
+    texts = [t for t in texts if not any(text_box(t, canvas.medium).overlaps(disc) for disc in discs)]  # a short leg may have no other place for its number
+    taken += discs
     segments = segments_of(s.points for s in drawn if isinstance(s, Line))
     named = place_labels(_labels(plan, chart, canvas), _inside(canvas, box), Obstacles(tuple(taken), segments))
     frame = Rect(box.left + 0.5, 0.5, box.width - 1, box.height - 1, "frame")
@@ -75,7 +77,16 @@ def _places(plan: Plan) -> list[Position]:
 def _chart(plan: Plan, box: Box, canvas: Canvas) -> PlaneMap:
     centre = position(_origin(plan))
     spots = [plane_point(centre, place) for place in _places(plan)]
-    return fit(centre, [(s.east_nm, s.north_nm) for s in spots], box, 2.4 * canvas.size_pt("label"))
+    return fit(centre, [*((s.east_nm, s.north_nm) for s in spots), *_racetrack(plan, centre)], box, 2.4 * canvas.size_pt("label"))
+
+
+def _racetrack(plan: Plan, centre: Position) -> list[tuple[float, float]]:
+    """The hold as it is flown, nm east and north of the centre of the map; empty without one."""
+    hold = plan.event.hold if plan.event else None
+    if hold is None or not hold.path:
+        return []
+    fix = plane_point(centre, position(hold.fix))
+    return [(fix.east_nm + east, fix.north_nm + north) for east, north in hold.path]
 
 
 def _tracks(plan: Plan, chart: PlaneMap) -> list[Shape]:
@@ -88,10 +99,8 @@ def _tracks(plan: Plan, chart: PlaneMap) -> list[Shape]:
     home = chart.place(position(_origin(plan)))
     shapes += [Line((home, chart.place(position(d.place))), "divert") for d in _diverts(plan)]
     shapes += [Line((chart.place(position(leg.start)), chart.place(position(leg.end))), "track", "end") for leg in plan.legs]
-    hold = plan.event.hold if plan.event else None
-    if hold and hold.path:
-        fix = plane_point(chart.centre, position(hold.fix))
-        shapes.append(Line(tuple(chart.at(fix.east_nm + e, fix.north_nm + n) for e, n in hold.path), "track_thin"))
+    if path := _racetrack(plan, chart.centre):
+        shapes.append(Line(tuple(chart.at(*spot) for spot in path), "track_thin"))
     return shapes
 
 
@@ -161,7 +170,8 @@ def _numbers(plan: Plan, chart: PlaneMap, canvas: Canvas, taken: list[Box]) -> l
         start, end = own = ends[plan.legs.index(leg)]
         others = [other for other in ends if other != own]
         spots = [(start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1])) for share in _ALONG]
-        x, y = next((spot for spot in spots if _is_clear(spot, r, taken, others)), spots[0])
+        free = [spot for spot in spots if _is_clear(spot, r, taken, others)] or [spot for spot in spots if _is_clear(spot, r, taken, [])]
+        x, y = next(iter(free), spots[0])
         taken.append(Box(x - r, y - r, x + r, y + r))
         shapes += [Ellipse((x, y), r, r, "hollow"), Text((x, y), str(number), "label_bold", "middle")]
     return shapes

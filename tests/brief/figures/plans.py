@@ -11,10 +11,9 @@ from briefgen.scene.geometry import flat
 from briefgen.scene.model import Canvas, Scene
 
 ROOT = Path(__file__).resolve().parents[3]
-MISSIONS = (
-    "missions/regatta.yaml", "missions/lantern-fair.yaml", "missions/founders-day.yaml",
-    "tests/cases/ok-pass-only.yaml", "tests/cases/ok-type-file.yaml", "tests/cases/ok-windows-line-ends.yaml",
-)  # fmt: skip
+MISSIONS = tuple(
+    path.relative_to(ROOT).as_posix() for folder, name in (("missions", "*.yaml"), ("tests/cases", "ok-*.yaml")) for path in sorted((ROOT / folder).glob(name))
+)
 CANVASES = {
     "slide": Canvas(880, 370), "half slide": Canvas(520, 360), "card": Canvas(372, 190, "card"), "page": Canvas(700, 400, "page"),
 }  # fmt: skip
