@@ -135,8 +135,14 @@ def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
     if not row.met:
         return (*head, "UNABLE", "", "", "")
     laps = "" if row.laps is None or row.outbound_leg_s is None else f"{row.laps} x {words.duration_clock(row.outbound_leg_s)}"
-    told_by = row.told_by and words.last_moment(row.told_by)
-    return (*head, _bare(row.leave_hold), laps, _bare(row.last_inbound_turn), "no call" if no_call(told.plan, row.slip_s) else _bare(told_by))
+    return (*head, _bare(row.leave_hold), laps, _bare(row.last_inbound_turn), _told_by_words(told, row))
+
+
+def _told_by_words(told: Told, row: SlipRow) -> str:
+    """A row beyond what may be waited for says so itself: the pilot looks along the row, not at the note."""
+    if beyond(told.plan, row.true_time):
+        return "TOO LATE"
+    return "no call" if no_call(told.plan, row.slip_s) else _bare(row.told_by and words.last_moment(row.told_by))
 
 
 def _bare(at: datetime | None) -> str:

@@ -91,6 +91,8 @@ def test_a_slip_beyond_the_first_limit_reads_too_late():
     rows = [(row[3], row[5].startswith("TOO LATE: ")) for row in section(card, 0, "slips").rows if row[1] != "UNABLE"]
     assert [late for _, late in rows] == [seconds(new) > seconds(latest) for new, _ in rows]
     assert {late for _, late in rows} == {True, False}
+    on_board = section(cards.kneeboard(plan_of("missions/overcommitted.yaml"), 1), 1, "slips").rows
+    assert [row[6] == "TOO LATE" for row in on_board if row[3] != "UNABLE"] == [late for _, late in rows]
 
 
 def test_diverts_against_another_geodesic_library():
