@@ -15,7 +15,7 @@ import pytest
 
 from briefgen.brief import cards
 from briefgen.brief.cards_common import Told, under_line
-from briefgen.brief.figures import figure_makers
+from briefgen.brief.figures import figure_makers, fuel_chart
 from briefgen.brief.tables_event import TABLES as OF_EVENT
 from briefgen.brief.tables import TABLES as OF_SORTIE
 from briefgen.brief.view_words import words_of
@@ -186,3 +186,20 @@ def test_the_ground_contacts_clock_knows_both_sides_of_a_change(name, spans):
     found = clock_data(planned(name), context)["zone"]["spans"]
     assert [(span["offset_s"], span["words"]) for span in found] == [span[1:] for span in spans]
     assert [span["from_ms"] for span in found[1:]] == [span[0].timestamp() * 1000 for span in spans[1:]]
+
+
+# Take-off less 30 min from start to take-off, read off the files: 00:20 Z starts on the day before; regatta-like midnight stays on one UTC day.
+@pytest.mark.parametrize(
+    ("name", "title"),
+    [
+        ("midnight", "Zulu"),
+        ("date-line", "Zulu, from 4 May 2027 into 5 May 2027"),
+        ("clocks-forward", "Zulu, from 27 Mar 2027 into 28 Mar 2027"),
+        ("clocks-back", "Zulu, from 30 Oct 2027 into 31 Oct 2027"),
+    ],
+)
+def test_the_fuel_chart_has_its_dates_and_no_time_before_its_midnight(name, title):
+    chart = fuel_chart(planned(name))
+    assert chart.x_axis.title == title
+    assert chart.x_axis.minimum >= 0.0  # a spreadsheet can't write a clock below nought
+    assert all(at >= 0.0 for line in chart.series for at, _ in line.points)

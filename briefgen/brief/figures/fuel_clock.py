@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Axis, Chart, Reference, Series
@@ -27,9 +27,10 @@ def fuel_chart(plan: Plan) -> Chart | None:
     fuel = plan.fuel
     if fuel is None or not any(ship.rows for ship in fuel.ships):
         return None
-    origin = plan.clock.takeoff.astimezone(UTC).replace(hour=0, minute=0, second=0, microsecond=0)
+    first = min(ship.rows[0].start for ship in fuel.ships if ship.rows)  # a spreadsheet's clock can't be negative, so no later day will do
+    origin = first.astimezone(UTC).replace(hour=0, minute=0, second=0, microsecond=0)
     series = tuple(_series(ship, origin) for ship in fuel.ships if ship.rows)
-    return Chart("fuel_clock", _time_axis(series), _fuel_axis(fuel, series), series, _alt(plan), _references(plan, origin))
+    return Chart("fuel_clock", _time_axis(series, origin), _fuel_axis(fuel, series), series, _alt(plan), _references(plan, origin))
 
 
 def _days(at: datetime, origin: datetime) -> float:
@@ -44,11 +45,14 @@ def _series(ship: ShipFuel, origin: datetime) -> Series:
     return Series(f"Ship {ship.ship}", tuple(points), f"ship_{(ship.ship - 1) % _MOST_SHIPS + 1}")
 
 
-def _time_axis(series: tuple[Series, ...]) -> Axis:
+def _time_axis(series: tuple[Series, ...], origin: datetime) -> Axis:
+    """Its title has the dates when the sortie crosses midnight."""
     low = min(s.points[0][0] for s in series) * _DAY_S
     high = max(s.points[-1][0] for s in series) * _DAY_S
     step = nice_time_step_s(high - low, 8)
-    return Axis("Zulu", low // step * step / _DAY_S, -(-high // step) * step / _DAY_S, step / _DAY_S, "hh:mm")
+    last = origin + timedelta(seconds=high)
+    title = "Zulu" if last.date() == origin.date() else f"Zulu, from {words.day(origin.date())} into {words.day(last.date())}"
+    return Axis(title, low // step * step / _DAY_S, -(-high // step) * step / _DAY_S, step / _DAY_S, "hh:mm")
 
 
 def _fuel_axis(fuel: FuelPlan, series: tuple[Series, ...]) -> Axis:
