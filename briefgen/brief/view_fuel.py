@@ -31,6 +31,7 @@ def fuel_values(w: Words) -> dict[str, Any] | None:
         "step": w.fuel(fuel.step),
         "round_up_to": w.fuel(fuel.round_up_to),
         "tiers": _tiers(w, ship),
+        "joker_first": _joker_first(w),
         "joker_total": w.fuel(ship.joker.total) if ship.joker else None,
         "joker_lines": sum_lines(w, ship.joker) if ship.joker else [],
         "bingo_lines": [line for bingo in _bingos(ship) for line in _bingo_lines(w, bingo)],
@@ -38,6 +39,15 @@ def fuel_values(w: Words) -> dict[str, Any] | None:
         "row_lines": [f"{point_words(row.label)}: {w.fuel(row.burn.printed)} ({row.burn.basis}), left {w.fuel(row.remaining_printed)}" for row in ship.rows],
         "latest_home": _latest(w),
     }
+
+
+def _joker_first(w: Words) -> str | None:
+    """The ship that reaches joker before the knock-off time, and when; None when no ship does."""
+    by_clock, ships = w.plan.clock.knock_off, [s for s in w.plan.fuel.ships if s.knock_off is not None]
+    first = min(ships, key=lambda s: s.knock_off, default=None)
+    if first is None or by_clock is not None and first.knock_off >= by_clock:
+        return None
+    return f"Ship {first.ship} reaches joker first, at {w.by(first.knock_off)}."
 
 
 def _to_set(w: Words) -> str | None:

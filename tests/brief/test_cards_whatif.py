@@ -82,6 +82,12 @@ def test_fewer_ships_than_the_pass_needs(tmp_path):
     assert rows(plan)["Ship 1 out"][0] == "2 leads, PASS OFF" and "Ship 1 out" in strong(plan)
 
 
+@pytest.mark.parametrize(("can_lead", "said"), [(", can_lead: yes", "2 leads"), (", can_lead: no", "2 first, may lead: NO"), ("", "2 first, may lead: NOT CHECKED")])
+def test_who_leads_when_the_leader_is_out(tmp_path, can_lead, said):
+    plan = changed(tmp_path, START, ("burn_factor: 1.05, can_lead: yes", f"burn_factor: 1.05{can_lead}"))
+    assert rows(plan)["Ship 1 out"][0].startswith(said)
+
+
 def test_what_isnt_known_reads_not_checked():
     """Neither fuel nor a reservation bounds the set-ups of this training; that it can't be flown later is not shown by anything."""
     plan = plan_of("tests/cases/ok-training-only.yaml")

@@ -117,6 +117,12 @@ def test_ships_out(id, ships, formation, thirstiest):
     assert (after.ships, after.formation, after.thirstiest) == (ships, formation, thirstiest)
 
 
+@pytest.mark.parametrize(("can_lead", "said"), [("yes", "ship 2 leads,"), ("no", "ship 2 first, MAY NOT LEAD,"), ("", "ship 2 leads (may lead: NOT CHECKED),")])
+def test_a_ship_that_comes_first_is_not_taken_for_one_that_may_lead(can_lead, said):
+    found = what_if(edited("regatta", ("flight.2.can_lead", can_lead)))
+    assert said in next(line.outcome for line in lines_of(found) if line.id == "ships-out-1-3")
+
+
 def test_fewer_than_minimum_ships_and_the_pass_is_off():
     found = what_if(edited("regatta", ("event.pass.minimum_ships", "3")))
     one, two = (next(a for a in found.answers if a.id == id) for id in ("ships-out-2", "ships-out-1-3"))
