@@ -169,7 +169,7 @@ def _nav(told: Told) -> Grid | None:
     rows = [_nav_row(leg, sum(p.seconds for p in phases if p.leg is leg)) for leg in legs]
     columns = [("To", "1fr", "l"), ("Course", "auto", "r"), ("Heading", "auto", "r"), ("Level", "auto", "r"), ("nm", "auto", "r"), ("GS", "auto", "r"),
                ("Time", "auto", "r")]  # fmt: skip
-    return grid("Nav log to the hold" if told.plan.event else "Nav log", columns, rows)
+    return grid("Nav log to the hold" if told.plan.event and told.plan.event.hold else "Nav log to the IP" if told.plan.event else "Nav log", columns, rows)
 
 
 def _nav_row(leg: Leg, seconds: float) -> tuple[str, ...]:

@@ -167,11 +167,10 @@ def _abort(told: Told, event: EventPlan, *, shortened: bool = False) -> Section 
 
 
 def _diverts(told: Told, ship: Ship, *, short: bool = False, most: int | None = None) -> Grid | None:
-    """``short``: without runways and hours; ``most``: so many of them, the nearest."""
+    """The nearest first. ``short``: without runways and hours; ``most``: so many of them."""
     event, mission = told.plan.event, told.mission
     start = event.centre if event else _area_end(told)
-    found = diverts_from(told.plan, start)
-    shown = sorted(found, key=lambda divert: divert.distance_nm)[:most] if most is not None else found
+    shown = sorted(diverts_from(told.plan, start), key=lambda divert: divert.distance_nm)[:most]
     rows = [_divert_row(told, ship, divert)[: 4 if short else None] for divert in shown]
     where = f"Diverts from {start.name}, fuel to leave with, ship {ship.ship}"
     columns = [("To", "1fr", "l"), ("Bearing", "auto", "r"), ("Distance", "auto", "r"), ("Fuel", "auto", "r"), ("Runway", "1fr", "l"), ("Open, Z", "auto", "r")]

@@ -164,3 +164,14 @@ def test_a_first_time_leader_is_unusual():
 def test_a_table_with_a_row_too_short_is_a_bug():
     with pytest.raises(ValueError, match="2 entries for 1 columns"):
         Grid("T", ("a",), (("b", "c"),), ("auto",), "l")
+
+
+@pytest.mark.parametrize("mission", [REGATTA, "missions/founders-day.yaml", "missions/overcommitted.yaml"])
+def test_the_nearest_divert_stands_first(mission):
+    away = [float(row[2].removesuffix(" nm")) for row in section(cards.kneeboard(plan_of(mission), 1), 1, "diverts").rows]
+    assert len(away) > 1 and away == sorted(away)
+
+
+@pytest.mark.parametrize(("mission", "title"), [(REGATTA, "Nav log to the hold"), ("tests/cases/ok-pass-only.yaml", "Nav log to the IP")])
+def test_the_nav_log_says_how_far_it_goes(mission, title):
+    assert section(cards.kneeboard(plan_of(mission), 1), 0, "nav").title == title
