@@ -112,7 +112,7 @@ def _cue_rows(w: Words, cue: Cue) -> Rows:
     lasts = words.duration(cue.lasts_s) if cue.lasts_s is not None else NOT_GIVEN
     spread = f"± {words.duration(cue.spread_s)}" if cue.spread_s is not None else NOT_GIVEN
     own: Rows = [[Cell(cue.id, strong=True), cue.says, *(clock.bare(cue.at) for clock in clocks), lasts, spread]]
-    marks: Rows = [[f"  {id}", f"mark in {cue.id}", *(clock.bare(at) for clock in clocks), "mark", "mark"] for id, at in cue.marks]
+    marks: Rows = [[f"  {id}", f"mark in {cue.id}", *(clock.bare(at) for clock in clocks), "an instant", "as its cue"] for id, at in cue.marks]
     return own + marks
 
 
