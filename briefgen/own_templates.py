@@ -9,8 +9,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from briefgen.diagnostics import Diagnostic, Span
+from briefgen.fingerprint import TEMPLATE_FOLDERS
 
-FOLDERS = ("brief", "cards", "pages", "debrief")
+FOLDERS = (*TEMPLATE_FOLDERS, "debrief")
 MOST_FILES = 500
 MOST_FILE_BYTES = 4 * 1024 * 1024  # a style may carry a font; a template's own limit is lower
 TEXT = (".md", ".typ", ".html", ".css")

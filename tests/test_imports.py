@@ -40,7 +40,7 @@ ALLOWED = {
     "debrief": ABOVE_PLAN | {"brief", "render", "export"},
     "fingerprint": {"diagnostics", "export"},
     "folders": set(),
-    "own_templates": {"diagnostics"},
+    "own_templates": {"diagnostics", "fingerprint"},
     "staging": {"diagnostics", "folders"},
     "products": ABOVE_PLAN | {"brief", "render", "export", "whatif", "retime", "approval", "compare", "debrief"},
     "build": ABOVE_PLAN | {"products", "fingerprint", "own_templates", "staging", "export", "whatif", "retime", "approval", "compare", "debrief"},

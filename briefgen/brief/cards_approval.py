@@ -11,6 +11,7 @@ from briefgen.brief.cards_common import NOT_CHECKED, Told, crew_words, grid, key
 from briefgen.brief.cards_limits import unknown_limits, wait_limits
 from briefgen.brief.cards_gates import ORDER, is_weather, other_open, passed, passed_counts, passed_titles, unjudged, worst
 from briefgen.brief.gate_words import figures_words, value_words
+from briefgen.brief.zone_names import letters
 from briefgen.mission.schema_home import Risk, RiskRating
 from briefgen.plan.model import Gate, Plan
 
@@ -254,7 +255,7 @@ def _clock(told: Told) -> Grid | None:
     ends = (*landings[:1], *landings[-1:])
     kept = [event for event in told.plan.clock.events if event.label in _KEY_EVENTS or event in ends]
     rows = [(event.label, told.bare(event.at), told.base(event.at)) for event in kept]
-    base = words.zone_words(told.plan.clock.takeoff, told.mission.base_zone).split(" (")[0]
+    base = letters(told.plan.clock.takeoff, told.mission.base_zone)
     return grid("Clock", [("", "1fr", "l"), ("Z", "auto", "r"), (f"base, {base}", "auto", "r")], rows)
 
 

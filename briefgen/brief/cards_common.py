@@ -11,6 +11,7 @@ from briefgen.airmath.clocks import clock_changes
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Grid
 from briefgen.brief.figures.common import mission_of
+from briefgen.brief.zone_names import letters, on_the_way
 from briefgen.mission.resolve import Mission
 from briefgen.mission.schema_sortie import Ship
 from briefgen.plan.model import Leg, Plan, ShipFuel
@@ -52,7 +53,7 @@ class Told:
         found = sorted({words.rounded_instant(at).date() for at in instants})
         if set(found) <= {self.day}:
             return "Z"
-        named = [words.day(day).rsplit(" ", 1)[0] for day in found]
+        named = [words.day(day, year=False) for day in found]
         return f"Z of {', from 00:00:00 on of '.join(named)}"
 
     def by_z(self, instant: datetime | None) -> str:
@@ -81,7 +82,7 @@ class Told:
         day = words.rounded_instant(self.plan.clock.takeoff).astimezone(zone).date()
         text = words.clock_bare(instant, zone, day=day, seconds=False)
         changed = clock_changes(self.plan.clock.events[0].at, self.plan.clock.events[-1].at, zone)
-        return f"{text} {words.zone_words(instant, zone).split(' (')[0]}" if changed else text
+        return f"{text} {letters(instant, zone)}" if changed else text
 
     def window(self, start: datetime, end: datetime) -> str:
         """``20:30 to 08:30`` for a column headed Z: both dates where either isn't take-off's."""
@@ -89,7 +90,7 @@ class Told:
 
     def zone_name(self, instant: datetime | None = None) -> str:
         """The name of that clock alone, for a narrow column of a card whose second line has its offset: ``ACDT``."""
-        return self.zone_head(instant).split(" (")[0]
+        return letters(instant or self.plan.clock.takeoff, self.mission.home_zone)
 
     def zone_head(self, instant: datetime | None = None) -> str:
         """The name of that clock at an instant: ``ACDT (+10:30)``."""
@@ -112,24 +113,18 @@ class Told:
 
 def under_line(told: Told) -> str:
     """The line under a card's heading: mission, date, and the clocks."""
-    file, takeoff = told.mission.file, told.plan.clock.takeoff
-    base = _zone_on_the_way(told, told.mission.base_zone)
+    file, clock = told.mission.file, told.plan.clock
+    takeoff = clock.takeoff
+    base = on_the_way(takeoff, clock.last_landing, told.mission.base_zone)
     zones = f"base {base}"
     if told.mission.event_zone is not None:
-        event = _zone_on_the_way(told, told.mission.event_zone)
+        event = on_the_way(takeoff, clock.last_landing, told.mission.event_zone)
         zones = f"base and event {base}" if event == base else f"{zones}, event {event}"
     there = words.rounded_instant(takeoff).astimezone(told.mission.base_zone).date()
     dates = {words.rounded_instant(at).date() for at in (takeoff, told.mission.times.true_time or takeoff)}
     days = [f"take-off on {words.day(told.day)} Z"] if dates != {file.sortie.date} else []
     days += [f"{words.day(there)} at the base"] if there not in (file.sortie.date, told.day) else []
     return "  ·  ".join((words.weekday(file.sortie.date), *days, zones))
-
-
-def _zone_on_the_way(told: Told, zone: tzinfo) -> str:
-    """``CET (+01:00)``; where it changes between take-off and the last landing ``CET (+01:00), from 01:00 Z on CEST (+02:00)``."""
-    clock = told.plan.clock
-    later = [f"from {words.clock_z(c.instant, seconds=False)} on {words.zone_words(c.instant, zone)}" for c in clock_changes(clock.takeoff, clock.last_landing, zone)]
-    return ", ".join((words.zone_words(clock.takeoff, zone), *later))
 
 
 def contact_words(told: Told, contact: Frequency | int | None) -> str:

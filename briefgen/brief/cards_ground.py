@@ -85,8 +85,8 @@ def _hack_words(hack) -> str:
 
 
 def _both(told: Told, at: datetime) -> str:
-    local = told.local(at)
-    return f"{told.z(at)}  ·  {local if ' ' in local and '(' in local else f'{local} {told.zone_name(at)}'}"
+    named = "" if told.changes(at, told.mission.home_zone) else f" {told.zone_name(at)}"
+    return f"{told.z(at)}  ·  {told.local(at)}{named}"
 
 
 def _schedule(told: Told, event: EventPlan) -> Grid | None:

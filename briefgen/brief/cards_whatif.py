@@ -101,8 +101,8 @@ def _then(told: Told, found: WhatIf, answer: Answer) -> Iterator[str]:
 
 def _flight(found: WhatIf, answer: Answer, after: After) -> Iterator[str]:
     if after.ships[0] != found.before.ships[0]:
-        may = next(ship.can_lead for ship in found.base.mission.file.flight if ship.ship == after.ships[0])
-        yield f"{after.ships[0]} leads" if may else f"{after.ships[0]} first, may lead: {'NOT CHECKED' if may is None else 'NO'}"
+        known = "NOT CHECKED" if after.may_lead is None else "NO"
+        yield f"{after.ships[0]} leads" if after.may_lead else f"{after.ships[0]} first, may lead: {known}"
     if answer.pass_off:
         yield "PASS OFF"
     elif after.formation is not None and len(after.ships) > 1 and not answer.failing:

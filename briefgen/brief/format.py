@@ -94,9 +94,9 @@ def last_moment(instant: datetime) -> datetime:
     return (instant.astimezone(UTC) + timedelta(microseconds=1)).replace(microsecond=0)
 
 
-def day(value: date) -> str:
-    """``30 Jan 2027``."""
-    return f"{value.day} {_MONTHS[value.month - 1]} {value.year}"
+def day(value: date, *, year: bool = True) -> str:
+    """``30 Jan 2027``; ``30 Jan`` beside a date that has the year."""
+    return f"{value.day} {_MONTHS[value.month - 1]}{f' {value.year}' if year else ''}"
 
 
 def weekday(value: date) -> str:

@@ -77,7 +77,7 @@ class Sandbox(ImmutableSandboxedEnvironment):
         tree = super()._parse(source, name, filename)
         for message, line in (*_forbidden(tree), *(_reaching(tree) if self.loader is None else ())):
             raise TemplateSyntaxError(message, line, name, filename)
-        for node in [node for node in (tree, *tree.find_all(_REPEATED))]:
+        for node in (tree, *tree.find_all(_REPEATED)):
             node.body.insert(0, _stepping(node))
         return tree
 

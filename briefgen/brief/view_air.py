@@ -6,7 +6,7 @@ from datetime import date, datetime
 from typing import Any
 
 from briefgen.brief import format as words
-from briefgen.brief.view_words import NOT_GIVEN, Words, leg_course, leg_heading, place_of, point_words, text_or
+from briefgen.brief.view_words import NOT_GIVEN, Words, leg_course, leg_heading, point_words, text_or
 from briefgen.mission.schema_weather import PlaceWeather
 from briefgen.plan.model import Leg, SunAt
 

@@ -114,7 +114,7 @@ def words_of(plan: Plan, reasons: Mapping[str, str] | None = None) -> Words:
 
 def _dated(clock: Clock) -> Clock:
     """The same with its date in its head: a column's times without a date are of that date, which is not the next column's."""
-    return replace(clock, head=f"{clock.head}, {words.day(clock.day).rsplit(' ', 1)[0]}")
+    return replace(clock, head=f"{clock.head}, {words.day(clock.day, year=False)}")
 
 
 def _locals(mission: Mission, at: datetime, moments: tuple[datetime, ...]) -> tuple[Clock, ...]:

@@ -143,18 +143,11 @@ class _Teller:
         if answer.kind != "ships-out":
             return
         if after.ships[0] != self.before.ships[0]:
-            yield self.leader(after.ships[0])
+            yield _leader(after)
         if after.formation is not None and len(after.ships) > 1:
             yield after.formation
         if after.thirstiest is not None and after.thirstiest != self.before.thirstiest:
             yield f"ship {after.thirstiest} is now the thirstiest"
-
-    def leader(self, number: int) -> str:
-        """Who leads; that a ship comes first does not make its crew one that may."""
-        may = next(ship.can_lead for ship in self.base.mission.file.flight if ship.ship == number)
-        if may is None:
-            return f"ship {number} leads (may lead: NOT CHECKED)"
-        return f"ship {number} leads" if may else f"ship {number} first, MAY NOT LEAD"
 
     def divert(self, divert: Diversion) -> WhatIfLine:
         start = {"area": "the area", "hold": "the hold", "centre": "the centre"}[divert.where]
@@ -199,3 +192,10 @@ def _edge_line(edge: Edge, day: date) -> WhatIfLine:
     for first, last in edge.gaps:
         text += f"; no whole number of laps gives {words.clock_z(first, day=day)} to {words.clock_z(last, day=day)}"
     return WhatIfLine(edge.kind, title, text, False)
+
+
+def _leader(after: Told) -> str:
+    """Who leads; that a ship comes first does not make its crew one that may."""
+    if after.may_lead is None:
+        return f"ship {after.ships[0]} leads (may lead: NOT CHECKED)"
+    return f"ship {after.ships[0]} leads" if after.may_lead else f"ship {after.ships[0]} first, MAY NOT LEAD"

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from briefgen.airmath.geodesy import distance_nm
+from briefgen.airmath.hold_open import LEG_MAX_S, LEG_MIN_S
 from briefgen.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check_record import Checker, fits, values_in
 from briefgen.mission.schema import MissionFile
@@ -38,14 +40,13 @@ RUN_NM = 50.0  # run-in, and hold fix to IP
 BASE_NM = 1500.0  # from the base to any place or corner
 NEAR_NM = 10.0  # an obstacle beside or beyond run-in and egress
 HIGH_FT, LOW_FT = 3000.0, 500.0  # an obstacle's top above and below the spot flown over
-LEG_S = (20.0, 120.0)  # outbound legs that the laps of the hold are flown with
 
 
 def figures_are_no_slips(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """No single figure is beyond what any flypast needs."""
     for path, value in values_in(file):
-        for form, most, unit, what in _MOST:
-            if fits(path, form) and isinstance(value, (int, float)) and abs(value) > most:
+        for form, most, unit, what in _MOST if isinstance(value, (int, float)) else ():
+            if abs(value) > most and fits(path, form):
                 yield _too_much(check, path, f"{what} of {value:.0f} {unit}", f"{most:.0f} {unit}")
 
 
@@ -60,16 +61,16 @@ def the_pass_is_of_one_place(check: Checker, file: MissionFile) -> Iterator[Diag
         return
     flypast, help = file.event.pass_, "check the positions, their degrees and minutes"
     centre, line = file.places[flypast.over].position, flypast.crowd_line
-    if line is not None and (long := _nm(line.from_, line.to)) > LINE_NM:
+    if line is not None and (long := distance_nm(line.from_, line.to)) > LINE_NM:
         yield _too_much(check, (*_PASS, "crowd_line"), f"a crowd line of {long:.1f} nm", f"{LINE_NM:.0f} nm", help=help)
     for key, end in (("from", line.from_), ("to", line.to)) if line is not None else ():
-        if (away := _nm(end, centre)) > LINE_NM:
+        if (away := distance_nm(end, centre)) > LINE_NM:
             what = f"this end of the crowd line is {away:.1f} nm from {flypast.over}, which is flown over"
             yield _too_much(check, (*_PASS, "crowd_line", key), what, f"{LINE_NM:.0f} nm", help=help)
     ids = [(flypast.hold.at, (*_PASS, "hold", "at"), "from the hold fix to the IP")] if flypast.hold is not None else []
     ids += [(flypast.run_in.from_, (*_RUN_IN, "from"), "of run-in"), (flypast.over, (*_PASS, "over"), "")]
     for (one, path, what), (other, _, _) in zip(ids, ids[1:], strict=False):
-        if one in file.places and other in file.places and (long := _nm(file.places[one].position, file.places[other].position)) > RUN_NM:
+        if one in file.places and other in file.places and (long := distance_nm(file.places[one].position, file.places[other].position)) > RUN_NM:
             yield _too_much(check, path, f"{long:.1f} nm {what}, {one} to {other}", f"{RUN_NM:.0f} nm", help=help)
 
 
@@ -79,10 +80,10 @@ def obstacles_belong_to_the_pass(check: Checker, file: MissionFile) -> Iterator[
         return
     flypast, centre = file.event.pass_, file.places[file.event.pass_.over]
     start = file.places.get(flypast.run_in.from_, centre)
-    reach_nm = max(_nm(start.position, centre.position), flypast.egress.distance if flypast.egress else 0.0) + NEAR_NM
+    reach_nm = max(distance_nm(start.position, centre.position), flypast.egress.distance if flypast.egress else 0.0) + NEAR_NM
     for i, obstacle in enumerate(flypast.obstacles):
         path: KeyPath = (*_PASS, "obstacles", i)
-        if (away := _nm(obstacle.position, centre.position)) > reach_nm:
+        if (away := distance_nm(obstacle.position, centre.position)) > reach_nm:
             what = f"{obstacle.name} is {away:.1f} nm from {flypast.over}: no part of the pass comes near it"
             yield _too_much(check, (*path, "position"), what, f"{reach_nm:.0f} nm", help="check its position", caution=True)
         if centre.elevation is None or obstacle.top.datum != "MSL":
@@ -96,7 +97,7 @@ def obstacles_belong_to_the_pass(check: Checker, file: MissionFile) -> Iterator[
 def the_leg_of_the_hold_can_be_flown(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """The laps of the hold have outbound legs of 20 s to 2 min; a wish beyond that is not what is flown."""
     hold = file.event.pass_.hold if file.event is not None else None
-    if hold is not None and hold.leg and not LEG_S[0] <= hold.leg <= LEG_S[1]:
+    if hold is not None and hold.leg and not LEG_MIN_S <= hold.leg <= LEG_MAX_S:
         why = "outbound legs are chosen from 20 s to 2 min (default, no authority), as near to this as they get"
         yield check.caution("hold-leg", (*_PASS, "hold", "leg"), f"an outbound leg of {hold.leg:.0f} s is not flown", why=why, help="write it like 60 s")
 
@@ -109,12 +110,6 @@ def places_lie_within_reach(check: Checker, file: MissionFile) -> Iterator[Diagn
     spots: list[tuple[KeyPath, Position]] = [(("places", id, "position"), place.position) for id, place in file.places.items()]
     spots += [(("training", "area", "boundary", i), corner) for i, corner in enumerate(file.training.area.boundary if file.training else ())]
     for path, spot in spots:
-        if (away := _nm(base.position, spot)) > BASE_NM:
+        if (away := distance_nm(base.position, spot)) > BASE_NM:
             what, help = f"this spot is {away:.0f} nm from the base", "check the degrees and the letters N, S, E and W"
             yield _too_much(check, path, what, f"{BASE_NM:.0f} nm", help=help, caution=True)
-
-
-def _nm(one: Position, other: Position) -> float:
-    from briefgen.airmath.geodesy import distance_nm
-
-    return distance_nm(one, other)

@@ -34,11 +34,15 @@ def make_plan(mission: Mission) -> tuple[Plan | None, list[Diagnostic]]:
     sortie, found = fly(mission)
     if sortie is None:
         return None, found
-    sortie = _with_price_of_flypast(sortie)
-    gates, more = apply_waivers(mission, judge(sortie), known_ids())
-    found += more
+    return judged(_with_price_of_flypast(sortie), found)
+
+
+def judged(sortie: Sortie, found: list[Diagnostic]) -> tuple[Plan, list[Diagnostic]]:
+    """The plan that a sortie makes, with its gates and waivers; ``found`` so far, and what the waivers add, are its notes."""
+    gates, more = apply_waivers(sortie.mission, judge(sortie), known_ids())
+    found = [*found, *more]
     return Plan(
-        mission=mission,
+        mission=sortie.mission,
         legs=sortie.legs,
         clock=sortie.clock,
         training=sortie.training,

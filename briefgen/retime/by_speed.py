@@ -14,16 +14,14 @@ from datetime import datetime, timedelta
 from briefgen.brief.format import duration, speed_kt
 from briefgen.diagnostics import Diagnostic, has_errors
 from briefgen.mission.resolve import Mission
-from briefgen.plan.build import fly
+from briefgen.plan.build import fly, judged
 from briefgen.plan.ceremony import cues_of, parties_of
 from briefgen.plan.clock import later
 from briefgen.plan.daylight import plan_suns
 from briefgen.plan.fuel import plan_fuel
-from briefgen.plan.gates import judge, known_ids
 from briefgen.plan.model import Clock, FuelPlan, Phase, Plan
 from briefgen.plan.pass_chain import PassChain
 from briefgen.plan.sortie import Sortie
-from briefgen.plan.waivers import apply_waivers
 from briefgen.records import record
 from briefgen.retime.story import SpeedCall
 
@@ -53,11 +51,11 @@ def flown_by_speed(
     sortie = _later(sortie, final)
     stretches = _stretches(sortie.chain, calls, origin, final.times.true_time)
     if isinstance(stretches, str):
-        return (_plan(replace(sortie, fuel=None)), f"NOT CHECKED: {stretches}"), []
+        return (judged(replace(sortie, fuel=None), [])[0], f"NOT CHECKED: {stretches}"), []
     clock = _clock(sortie.clock, sortie.chain, stretches)
     fuel, lacking = plan_fuel(final, clock, sortie.event)
     sortie = replace(sortie, clock=clock, fuel=fuel)
-    return (_plan(sortie), _basis(fuel, stretches, lacking)), []
+    return (judged(sortie, [])[0], _basis(fuel, stretches, lacking)), []
 
 
 def _later(sortie: Sortie, final: Mission) -> Sortie:
@@ -120,8 +118,3 @@ def _basis(fuel: FuelPlan | None, stretches: Sequence[Stretch], lacking: Sequenc
         return f"NOT CHECKED: {lacking[0].message if lacking else 'the mission does not give what fuel needs'}"
     parts = [f"{duration((s.end - s.start).total_seconds())} at {speed_kt(s.speed_kt, 'KGS')} with the flow {s.flow}" for s in stretches]
     return f"by time only: {', then '.join(parts)}; no flow is given for {'this speed' if len(parts) == 1 else 'these speeds'}"
-
-
-def _plan(sortie: Sortie) -> Plan:
-    gates, _ = apply_waivers(sortie.mission, judge(sortie), known_ids())
-    return Plan(sortie.mission, sortie.legs, sortie.clock, sortie.training, sortie.event, sortie.fuel, sortie.suns, gates, ())

@@ -28,10 +28,11 @@ Bound = Literal["given", "planned", "time", "fuel"]
 class Told:
     """A sortie as it is told. Fuel is printed fuel in the display unit. None: the sortie has none of it, or it can't be worked out.
 
-    ``bound``: what decided the set-ups; "planned": time and fuel allow as many as are planned, or more.
+    ``may_lead``: whether the crew of the first ship may lead, None when the file doesn't say. ``bound``: what decided the set-ups; "planned": time and fuel allow as many as are planned, or more.
     """
 
     ships: tuple[int, ...]
+    may_lead: bool | None
     formation: str | None
     takeoff: datetime
     setups: int | None
@@ -51,6 +52,7 @@ def told_of(s: Sortie, *, capped: bool = False) -> Told:
     run_in = s.mission.file.event.pass_.run_in if s.mission.file.event is not None else None
     return Told(
         ships=tuple(ship.ship for ship in s.mission.file.flight),
+        may_lead=s.mission.file.flight[0].can_lead,
         formation=run_in.formation if run_in is not None and event is not None else None,
         takeoff=s.clock.takeoff,
         setups=training.setups_flown if training is not None else None,

@@ -101,7 +101,7 @@ def rulers_of(plan: Plan) -> list[Ruler]:
 
 def _ruler_name(key: str, names: list[str], day: date | None) -> str:
     name = " and ".join(names) if key == "Z" else f"{' and '.join(names)} {key}"
-    return name if day is None else f"{name}, {words.day(day).rsplit(' ', 1)[0]}"
+    return name if day is None else f"{name}, {words.day(day, year=False)}"
 
 
 def _end(plan: Plan) -> datetime:

@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 from briefgen.airmath.clocks import clock_changes
 from briefgen.airmath.sun import Light, SunDay, day_events, elevation_deg, light_at
 from briefgen.brief import format as words
+from briefgen.brief.zone_names import letters, on_the_way
 from briefgen.brief.figures.common import Scale, mission_of, name_of, width_pt
 from briefgen.plan.air import point_of
 from briefgen.plan.model import Plan, Point
@@ -127,22 +128,15 @@ def _axis_texts(day: Day, room: Room) -> list[Text]:
         at = day.sun.start + timedelta(seconds=offset)
         texts.append(Text((room.x(at), room.bar.bottom + 0.5 * size), words.clock_bare(at, day.zone, seconds=False), "label", "middle", "top"))
     said = f": {words.listed(day.sun.words)}" if day.sun.words else ""
-    texts.append(Text((room.bar.left, canvas.height_pt), f"{name_of(day.point)}, {_zones(day)}{said}", "label_soft", "start", "bottom"))
+    texts.append(Text((room.bar.left, canvas.height_pt), f"{name_of(day.point)}, {on_the_way(day.sun.start, day.sun.end, day.zone)}{said}", "label_soft", "start", "bottom"))
     texts.append(Text((room.sky.left, 0), "Sun's height, deg", "label_soft", "start", "top"))
     return texts
-
-
-def _zones(day: Day) -> str:
-    """``CET (+01:00)``; on a day on which the clocks change ``CET (+01:00), from 01:00 Z on CEST (+02:00)``."""
-    changes = clock_changes(day.sun.start, day.sun.end, day.zone)
-    later = [f"from {words.clock_z(change.instant, seconds=False)} on {words.zone_words(change.instant, day.zone)}" for change in changes]
-    return ", ".join((words.zone_words(day.sun.start, day.zone), *later))
 
 
 def _clock(at: datetime, day: Day) -> str:
     """``14:30`` on the day's clock; with its date on another day, with its letters where the clocks change on this one."""
     shown = words.clock_bare(at, day.zone, day=day.sun.day, seconds=False)
-    return f"{shown} {_letters(at, day)}" if clock_changes(day.sun.start, day.sun.end, day.zone) else shown
+    return f"{shown} {letters(at, day.zone)}" if clock_changes(day.sun.start, day.sun.end, day.zone) else shown
 
 
 def _height_ticks(room: Room, apart_pt: float) -> list[float]:
@@ -173,11 +167,6 @@ def _labels(plan: Plan, day: Day, room: Room) -> list[Label]:
 
 def _event_words(kind: str, at: datetime, day: Day) -> str:
     return f"{kind.capitalize()}\n{_clock(at, day)}"
-
-
-def _letters(at: datetime, day: Day) -> str:
-    """``CET``: the clock's letters, which the foot of the figure has with their offset."""
-    return words.zone_words(at, day.zone).split(" (")[0]
 
 
 def _alt(plan: Plan, day: Day) -> str:

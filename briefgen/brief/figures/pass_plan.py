@@ -232,7 +232,7 @@ def _sun(plan: Plan) -> SunAt | None:
 
 
 def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas) -> list[Shape]:
-    event, size = plan.event, canvas.size_pt("label")
+    size = canvas.size_pt("label")
     radius = min(2.0 * size, side.width * 0.28)
     centre = (side.left + side.width / 2, 1.6 * size + radius)
     side_words = _short_side_words(plan) if _small(canvas) else _side_words(plan)

@@ -16,9 +16,9 @@ from briefgen.brief.chart_scene import chart_scene
 from briefgen.diagnostics import Diagnostic
 from briefgen.render.bound import bound_page
 from briefgen.render.html.figures import NARROW, draw
-from briefgen.scene.geometry import text_box
+from briefgen.scene.geometry import text_block
 from briefgen.scene.marks import status_mark
-from briefgen.scene.model import Canvas, FigureMaker, Scene, Text
+from briefgen.scene.model import Canvas, FigureMaker, Scene
 from briefgen.scene.svg import svg
 from briefgen.typeset.bind import NO_BREAK, bind
 
@@ -131,7 +131,7 @@ def _shape(table: Table) -> dict[str, bool]:
 
 
 def _width_px(word: str) -> float:
-    return text_box(Text((0, 0), word, "body_bold"), "page").width
+    return text_block(word, "body_bold", "page").width
 
 
 def _lists(items: tuple[Bullet, ...]) -> list[Data]:
