@@ -23,6 +23,7 @@ from briefgen.typeset.measure import missing_glyphs
 
 FONT = "Atkinson Hyperlegible Next"
 FACES = ("Regular", "Bold")
+DATA = "data.json"  # beside the templates, for them to read
 LEAST_PPI, MOST_PPI = 72, 600  # outside them the compiler gives empty pictures or ends the whole process
 MOST_LETTERS = 18  # of a word: longer ones get places where they may be broken, so that none runs over its column
 _BREAK = "\u200b"
@@ -127,22 +128,23 @@ def _fonts() -> Any:
 def _compile(folder: Path, template: str, data: dict[str, Any], created_s: int, ppi: int | None) -> Typeset:
     import typst
 
-    inputs = {"data": json.dumps(_breakable(data), ensure_ascii=False, sort_keys=True)}
+    # A file, not the compiler's inputs: what it keeps of one card serves the next only while all that it hands to every template is the same.
+    (folder / DATA).write_text(json.dumps(_breakable(data), ensure_ascii=False, sort_keys=True), encoding="utf-8")
     try:
-        compiler = typst.Compiler(str(folder / template), root=str(folder), font_paths=_fonts(), ignore_system_fonts=True, sys_inputs=dict(inputs))
+        compiler = typst.Compiler(str(folder / template), root=str(folder), font_paths=_fonts(), ignore_system_fonts=True)
         sides = tuple(_side(value) for value in json.loads(compiler.query("<side>", field="value")))
         pages = json.loads(compiler.query("<pages>", field="value"))
         if found := [*_too_tall(sides), *_page_count(pages, data)]:
             return Typeset(None, tuple(found), sides)
-        pdf, warnings = compiler.compile_with_warnings(format="pdf", timestamp=created_s, sys_inputs=dict(inputs))
-        pictures = _pictures(compiler, ppi, inputs) if ppi else ()
+        pdf, warnings = compiler.compile_with_warnings(format="pdf", timestamp=created_s)
+        pictures = _pictures(compiler, ppi) if ppi else ()
     except RuntimeError as error:  # what a query raises; TypstError is one too
         return Typeset(None, (_template_error(template, error),))
     return Typeset(pdf, (*_reductions(sides), *(_warning(template, w) for w in warnings)), sides, pictures)
 
 
-def _pictures(compiler: Any, ppi: int, inputs: dict[str, str]) -> tuple[bytes, ...]:
-    found = compiler.compile(format="png", ppi=float(ppi), sys_inputs=dict(inputs))
+def _pictures(compiler: Any, ppi: int) -> tuple[bytes, ...]:
+    found = compiler.compile(format="png", ppi=float(ppi))
     return tuple(found) if isinstance(found, list) else (found,)
 
 
