@@ -107,9 +107,9 @@ def _review(plan: Any, context: Context) -> Made:
 PRODUCTS: tuple[Product, ...] = (
     Product("plan", "json", _plan_json),
     Product("deck", "pptx", _deck),
-    Product("kneeboard", "pdf", _kneeboard, _ships),
-    Product("ground-contact", "pdf", _ground_contact, _with_event),
-    Product("ground-clock", "html", _ground_clock, _with_ground_contact),
     Product("approval", "pdf", _approval),
+    Product("ground-contact", "pdf", _ground_contact, _with_event),
+    Product("kneeboard", "pdf", _kneeboard, _ships),  # after the two above: by then the deck has worked out the what-ifs that these need too
+    Product("ground-clock", "html", _ground_clock, _with_ground_contact),
     Product("review", "html", _review),
 )
