@@ -7,7 +7,7 @@ that overdraws the account is stopped with its file and line, within a second.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from jinja2 import StrictUndefined, TemplateSyntaxError, nodes
@@ -19,8 +19,10 @@ from briefgen.brief.render_text import FILTERS
 MOST_STEPS = 100_000  # turns of loops, calls of macros and blocks, files included: a brief of eight ships takes a few thousand
 MOST_LETTERS = 16_000_000  # printed by one template: the review page of a long brief has two million
 MOST_FILE_BYTES = 256 * 1024  # of one template: the longest of the program's own has 10 kB
-_LITERALS = (nodes.List, nodes.Tuple, nodes.Dict)
+_LITERALS = (nodes.List, nodes.Tuple, nodes.Dict, nodes.Pair)
+_FIXED = (nodes.Const, *_LITERALS)
 _REPEATED = (nodes.Template, nodes.For, nodes.Macro, nodes.CallBlock, nodes.Block)
+_ALONE = dict.fromkeys((nodes.Include, nodes.Import, nodes.FromImport, nodes.Extends), "a slide's template stands alone: it includes, imports and extends nothing")
 
 
 class Sandbox(ImmutableSandboxedEnvironment):
@@ -75,31 +77,32 @@ class Sandbox(ImmutableSandboxedEnvironment):
         if len(source) > MOST_FILE_BYTES:
             raise TemplateSyntaxError(f"the template has {len(source) // 1024} kB, the most is {MOST_FILE_BYTES // 1024} kB", 1, name, filename)
         tree = super()._parse(source, name, filename)
-        for message, line in (*_forbidden(tree), *(_reaching(tree) if self.loader is None else ())):
+        faults: list[tuple[int, str]] = []
+        _survey(tree, _ALONE if self.loader is None else {}, faults)
+        for line, message in sorted(faults):
             raise TemplateSyntaxError(message, line, name, filename)
-        for node in (tree, *tree.find_all(_REPEATED)):
-            node.body.insert(0, _stepping(node))
         return tree
 
 
-def _forbidden(tree: nodes.Template) -> Iterator[tuple[str, int]]:
-    for node in tree.find_all(nodes.Concat):
-        yield "templates join no texts with ~: write them one after the other", node.lineno
-    for node in tree.find_all(_LITERALS):
-        if getattr(node, "ctx", "load") == "load" and not all(isinstance(part, (nodes.Const, *_LITERALS)) for part in node.find_all(nodes.Expr)):
-            yield "templates make no lists of values: use those that the program gives", node.lineno
-
-
-def _reaching(tree: nodes.Template) -> Iterator[tuple[str, int]]:
-    for node in tree.find_all((nodes.Include, nodes.Import, nodes.FromImport, nodes.Extends)):
-        yield "a slide's template stands alone: it includes, imports and extends nothing", node.lineno
-
-
-def _stepping(node: nodes.Node) -> nodes.ExprStmt:
-    """A call of ``step`` with the letters that stand in this body, wherever in it."""
-    letters = sum(len(data.data) for data in node.find_all(nodes.TemplateData))
-    call = nodes.Call(nodes.EnvironmentAttribute("step"), [nodes.Const(letters)], [], None, None)
-    return nodes.ExprStmt(call).set_lineno(node.lineno)
+def _survey(node: nodes.Node, alone: Mapping[type, str], faults: list[tuple[int, str]]) -> int:
+    """One walk of a tree: what is forbidden goes to ``faults``, and what is repeated gets a call of ``step`` with the letters that stand in its body,
+    wherever in it. Returns the letters in this node."""
+    kind = type(node)
+    if kind is nodes.TemplateData:
+        return len(node.data)
+    if message := alone.get(kind):
+        faults.append((node.lineno, message))
+    elif kind is nodes.Concat:
+        faults.append((node.lineno, "templates join no texts with ~: write them one after the other"))
+    elif kind in _LITERALS and getattr(node, "ctx", "load") == "load" and not all(type(part) in _FIXED for part in node.iter_child_nodes()):
+        faults.append((node.lineno, "templates make no lists of values: use those that the program gives"))
+    letters = 0
+    for child in node.iter_child_nodes():
+        letters += _survey(child, alone, faults)
+    if kind in _REPEATED:
+        call = nodes.Call(nodes.EnvironmentAttribute("step"), [nodes.Const(letters)], [], None, None)
+        node.body.insert(0, nodes.ExprStmt(call).set_lineno(node.lineno))
+    return letters
 
 
 def _join(values: Sequence[Any], d: str = "") -> str:
