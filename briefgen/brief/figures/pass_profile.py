@@ -31,6 +31,17 @@ class Obstacle:
 
 
 @record
+class Profile:
+    """What is drawn, whatever the size of the drawing."""
+
+    event: EventPlan
+    approach: Approach
+    obstacles: tuple[Obstacle, ...]
+    minimum: tuple[float, str] | None
+    clouds: tuple[tuple[float, float | None, str], ...]
+
+
+@record
 class Room:
     """The two panels, the scale of time and the scales of height and speed."""
 
@@ -47,23 +58,24 @@ def make(plan: Plan) -> FigureMaker | None:
     approach = approach_of(plan)
     if plan.event is None or approach is None:
         return None
-    return lambda canvas: _draw(plan, approach, canvas)
+    profile = Profile(plan.event, approach, tuple(obstacles_near(plan, approach)), minimum_height(plan), tuple(clouds_at_centre(plan)))
+    return lambda canvas: _draw(profile, canvas)
 
 
-def _draw(plan: Plan, approach: Approach, canvas: Canvas) -> Scene:
-    room = _room(plan, approach, canvas)
-    lines = [*_height_lines(plan, approach, room), *_speed_lines(plan.event, approach, room), *_moments(plan.event, room)]
-    solids = [*_clouds(plan, room), *_obstacle_bars(plan, approach, room)]
-    fixed = [*_axis_texts(room), *_cap_texts(plan.event, room)]
-    boxes = [text_box(t, canvas.medium) for t in fixed] + [Box(s.x, s.y, s.x + s.width, s.y + s.height) for s in _obstacle_bars(plan, approach, room)]
+def _draw(profile: Profile, canvas: Canvas) -> Scene:
+    room = _room(profile, canvas)
+    lines = [*_height_lines(profile, room), *_speed_lines(profile, room), *_moments(profile.event, room)]
+    solids = [*_clouds(profile, room), *(bars := _obstacle_bars(profile, room))]
+    fixed = [*_axis_texts(room), *_cap_texts(profile.event, room)]
+    boxes = [text_box(t, canvas.medium) for t in fixed] + [Box(s.x, s.y, s.x + s.width, s.y + s.height) for s in bars]
     segments = segments_of(s.points for s in lines)
-    rows = _moment_flags(plan.event, room.time, canvas)
+    rows = _moment_flags(profile.event, room.time, canvas)
     head = Box(0, 0, canvas.width_pt, room.upper.top)
-    named = place_labels(_height_labels(plan, approach, room), canvas, Obstacles((*boxes, head, room.lower.grown(3)), segments))
+    named = place_labels(_height_labels(profile, room), canvas, Obstacles((*boxes, head, room.lower.grown(3)), segments))
     above = Box(0, 0, canvas.width_pt, room.lower.top - 1)
-    more = place_labels(_speed_labels(plan.event, room), canvas, Obstacles((*boxes, above), segments))
+    more = place_labels(_speed_labels(profile.event, room), canvas, Obstacles((*boxes, above), segments))
     shapes = (*_grid(room), *solids, *lines, *fixed, *drawn(rows, room.upper.top, canvas), *named.shapes, *more.shapes)
-    return Scene(canvas, shapes, _alt(plan, approach), (*named.unplaced, *more.unplaced))
+    return Scene(canvas, shapes, _alt(profile), (*named.unplaced, *more.unplaced))
 
 
 # ---------------------------------------------------------------- heights
@@ -135,8 +147,8 @@ def clouds_at_centre(plan: Plan) -> list[tuple[float, float | None, str]]:
 # ---------------------------------------------------------------- scales
 
 
-def _room(plan: Plan, approach: Approach, canvas: Canvas) -> Room:
-    event, pitch = plan.event, canvas.pitch_pt("label")
+def _room(profile: Profile, canvas: Canvas) -> Room:
+    event, approach, pitch = profile.event, profile.approach, canvas.pitch_pt("label")
     left = width_pt("10000", canvas) + 6 + pitch
     right, bottom = canvas.width_pt - width_pt("0:00", canvas) / 2 - 2, canvas.height_pt - 2.5 * pitch
     begin = max(approach.starts_to_go_s, (event.true_time - event.ip_time).total_seconds() + 5)
@@ -144,15 +156,14 @@ def _room(plan: Plan, approach: Approach, canvas: Canvas) -> Room:
     top, gap = height_of(_moment_flags(event, time, canvas), canvas) + 2, 0.9 * pitch
     middle = top + (bottom - top - gap) * 0.58
     upper, lower = Box(left, top, right, middle), Box(left, middle + gap, right, bottom)
-    return Room(canvas, upper, lower, time, _height_scale(plan, approach, upper), _speed_scale(event, approach, lower, 1.25 * pitch))
+    return Room(canvas, upper, lower, time, _height_scale(profile, upper), _speed_scale(event, approach, lower, 1.25 * pitch))
 
 
-def _height_scale(plan: Plan, approach: Approach, box: Box) -> Scale:
-    event = plan.event
+def _height_scale(profile: Profile, box: Box) -> Scale:
+    event, approach, minimum = profile.event, profile.approach, profile.minimum
     heights = [height_at(event, approach, s) for s in (approach.starts_to_go_s, 0.0, -_AFTER_S)]
-    minimum = minimum_height(plan)
-    top = max([*heights, *([minimum[0]] if minimum else []), *(o.top_ft for o in obstacles_near(plan, approach))])
-    shown = [base for base, _, _ in clouds_at_centre(plan) if base <= _CLOUD_SHOWN * top]
+    top = max([*heights, *([minimum[0]] if minimum else []), *(o.top_ft for o in profile.obstacles)])
+    shown = [base for base, _, _ in profile.clouds if base <= _CLOUD_SHOWN * top]
     high = max([top, *shown]) * 1.18
     low = min([0.0, event.centre.elevation_ft or 0.0])
     return Scale(low, high, box.bottom, box.top)
@@ -177,22 +188,22 @@ def _sampled(approach: Approach, room: Room) -> list[float]:
     return [begin + (end - begin) * i / count for i in range(count + 1)]
 
 
-def _height_lines(plan: Plan, approach: Approach, room: Room) -> list[Line]:
-    event = plan.event
+def _height_lines(profile: Profile, room: Room) -> list[Line]:
+    event, approach, minimum = profile.event, profile.approach, profile.minimum
     corners = [approach.starts_to_go_s, (event.true_time - event.ip_time).total_seconds(), 0.0]
     corners += [room.time.high] if event.egress else []
     lines = [Line(tuple((room.time.at(s), room.height.at(height_at(event, approach, s))) for s in corners), "track")]
     if event.lowest_altitude_ft < event.run_in.altitude_ft:
         y = room.height.at(event.lowest_altitude_ft)
         lines.append(Line(((room.time.at(corners[1]), y), (room.time.at(0.0), y)), "track_dashed"))
-    minimum = minimum_height(plan)
     if minimum:
         y = room.height.at(minimum[0])
         lines.append(Line(((room.upper.left, y), (room.upper.right, y)), "minimum"))
     return lines
 
 
-def _speed_lines(event: EventPlan, approach: Approach, room: Room) -> list[Line]:
+def _speed_lines(profile: Profile, room: Room) -> list[Line]:
+    event, approach = profile.event, profile.approach
     points = [(room.time.at(s), room.speed.at(approach.state(s).speed_kt)) for s in _sampled(approach, room) if s >= approach.overhead_to_go_s]
     lines = [Line(tuple(points), "track")]
     for value in (event.maximum_gs_kt, event.minimum_gs_kt):
@@ -217,18 +228,18 @@ def _moments(event: EventPlan, room: Room) -> list[Line]:
     ]
 
 
-def _clouds(plan: Plan, room: Room) -> list[Rect]:
+def _clouds(profile: Profile, room: Room) -> list[Rect]:
     rects = []
-    for base, top, _ in clouds_at_centre(plan):
+    for base, top, _ in profile.clouds:
         y, y_top = room.height.at(base), room.height.at(top) if top else room.upper.top
         if y > room.upper.top:
             rects.append(Rect(room.upper.left, max(y_top, room.upper.top), room.upper.width, y - max(y_top, room.upper.top), "water"))
     return rects
 
 
-def _obstacle_bars(plan: Plan, approach: Approach, room: Room) -> list[Rect]:
+def _obstacle_bars(profile: Profile, room: Room) -> list[Rect]:
     width = 0.3 * room.canvas.size_pt("label")
-    tops = [(room.time.at(o.to_go_s), room.height.at(o.top_ft)) for o in obstacles_near(plan, approach)]
+    tops = [(room.time.at(o.to_go_s), room.height.at(o.top_ft)) for o in profile.obstacles]
     return [Rect(x - width / 2, y, width, room.upper.bottom - y, "obstacle") for x, y in tops]
 
 
@@ -267,22 +278,21 @@ def _moment_flags(event: EventPlan, time: Scale, canvas: Canvas) -> list[Row]:
     return rows_of([Flag(time.at(s), text, styles[text.startswith("T ")]) for s, text in moments(event)], canvas)
 
 
-def _height_labels(plan: Plan, approach: Approach, room: Room) -> list[Label]:
-    event, labels = plan.event, []
+def _height_labels(profile: Profile, room: Room) -> list[Label]:
+    event, minimum, labels = profile.event, profile.minimum, []
     middle = room.time.at((event.true_time - event.ip_time).total_seconds() / 2)
     text = f"Leader {feet_msl(event.run_in.altitude_ft)}"
     if event.lowest_altitude_ft < event.run_in.altitude_ft:
         lowest = min(event.ships, key=lambda s: s.altitude_ft)
         text += f"\nLowest ship {lowest.ship} (dashed) {feet_msl(lowest.altitude_ft)}"
     labels.append(Label((middle, room.height.at(event.run_in.altitude_ft)), text, "track", 1, 0))
-    minimum = minimum_height(plan)
     if minimum:
         labels.append(Label((middle, room.height.at(minimum[0])), f"Minimum {feet_msl(minimum[0])}: {minimum[1]}", "target", 1, 180))
     labels += [
         Label((room.time.at(o.to_go_s), room.height.at(o.top_ft)), f"{o.name} {feet_msl(o.top_ft)}", "label", 1, 270)
-        for o in obstacles_near(plan, approach)
+        for o in profile.obstacles
     ]
-    for base, _, text in clouds_at_centre(plan):
+    for base, _, text in profile.clouds:
         y = max(room.height.at(base), room.upper.top)
         where = text if y > room.upper.top else f"{text}, above this drawing"
         labels.append(Label((room.upper.left + 0.3 * room.upper.width, y), where, "label_soft", 1, 0 if y > room.upper.top else 180))
@@ -312,8 +322,8 @@ def _speed_labels(event: EventPlan, room: Room) -> list[Label]:
     return labels
 
 
-def _alt(plan: Plan, approach: Approach) -> str:
-    event, minimum = plan.event, minimum_height(plan)
+def _alt(profile: Profile) -> str:
+    event, minimum = profile.event, profile.minimum
     parts = [f"Run-in at {feet_msl(event.run_in.altitude_ft)} and {words.speed_kt(event.run_in_kt, 'KGS')}"]
     if event.push:
         parts.append(f"push-up {words.duration((event.true_time - event.push.at).total_seconds())} before T to {words.speed_kt(event.push.reached_kt, 'KGS')}")
@@ -321,6 +331,6 @@ def _alt(plan: Plan, approach: Approach) -> str:
     parts.append(f"minimum {feet_msl(minimum[0])} ({minimum[1]})" if minimum else "no minimum height given")
     if event.maximum_gs_kt is not None:
         parts.append(f"most {words.speed_kt(event.maximum_gs_kt, 'KGS')}, {event.maximum_because}")
-    clouds = [text for _, _, text in clouds_at_centre(plan)]
+    clouds = [text for _, _, text in profile.clouds]
     parts.append(f"cloud {words.listed(clouds)}" if clouds else "no cloud layer forecast or known")
     return f"Height and speed of the pass against seconds to go. {'; '.join(parts)}."
