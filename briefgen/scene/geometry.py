@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import NamedTuple
 
 from briefgen.records import record
 from briefgen.scene.model import Arc, Ellipse, Group, Line, Point, Polygon, Rect, Scene, Shape, Text
@@ -14,9 +15,8 @@ _EDGE = 1e-6  # rounding of floats, in points
 _CAP_HEIGHT = 0.716  # of Arial, in sizes
 
 
-@record
-class Box:
-    """An upright box: left, top, right, bottom."""
+class Box(NamedTuple):
+    """An upright box: left, top, right, bottom. A tuple and no record, since a figure weighs thousands of them."""
 
     left: float
     top: float

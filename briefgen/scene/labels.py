@@ -95,7 +95,7 @@ class _Spot:
         self.label, (self.gap, self.direction), self.taken = label, spot, taken
         self.at = compass_point(label.at, label.clear + self.gap, self.direction)
         self.box = block.box(self.at, *_hanging(self.direction))
-        self.fits = taken.edge.holds(self.box) and not any(self.box.overlaps(other) for other in chain(taken.marks, taken.texts))
+        self.fits = taken.edge.holds(self.box) and not any(map(self.box.overlaps, chain(taken.marks, taken.texts)))
 
     @property
     def text(self) -> Text:

@@ -200,8 +200,8 @@ def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas) -> list[Shape]
         lines.append(("Dashed: in the area", "label_soft"))
     if is_narrow(canvas):
         arrow = north_arrow((side.right - size, side.top + 3 * size), 1.6 * size, canvas.medium)
-        shapes, _ = stacked(lines, replace(side, right=side.right - 2.5 * size), side.top + 0.2 * size, canvas)
-        return [*arrow, *shapes, *scale_bar(chart, replace(side, right=side.left + 0.6 * side.width), canvas)]
+        shapes, _ = stacked(lines, side._replace(right=side.right - 2.5 * size), side.top + 0.2 * size, canvas)
+        return [*arrow, *shapes, *scale_bar(chart, side._replace(right=side.left + 0.6 * side.width), canvas)]
     arrow = north_arrow((side.left + 0.7 * size, 3.2 * size), 1.6 * size, canvas.medium)
     shapes, _ = stacked(lines, side, 3.8 * size, canvas)
     return [*arrow, *shapes, *scale_bar(chart, side, canvas)]

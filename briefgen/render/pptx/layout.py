@@ -6,7 +6,7 @@ a continuation slide, tables between rows and lists between bullets; what fits n
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from briefgen.brief.blocks import BigFigures, Block, Bullets, Chart, Columns, Figure, Note, Page, Table, plain
 from briefgen.diagnostics import Diagnostic
@@ -313,8 +313,8 @@ class _Flow:
 
     def _place_columns(self, content: list, box: Box) -> list[Placed]:
         (left, right), widths = content
-        left_box = replace(box, right=box.left + widths[0])
-        return [*self._place(left, left_box), *self._place(right, replace(box, left=box.right - widths[1]))]
+        left_box = box._replace(right=box.left + widths[0])
+        return [*self._place(left, left_box), *self._place(right, box._replace(left=box.right - widths[1]))]
 
     def _placed(self, content: Content, box: Box) -> Placed:
         return Placed(content, box, self.size)
