@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 
 from briefgen.brief import format as words
 from briefgen.brief.figures.common import clock_words, course_words, leg_course, mission_of, name_of

@@ -14,6 +14,7 @@ from briefgen.render.pptx import base, grid, sizes, xml
 from briefgen.render.pptx.bound import whole_dates
 from briefgen.render.pptx.glyphs import missing_characters, scene_characters
 from briefgen.render.pptx.layout import Placed, Slide, lay_out
+from briefgen.render.pptx.notes import NotesWriter
 from briefgen.render.pptx.package import rewrite
 from briefgen.render.pptx.scene_xml import figure_group
 from briefgen.render.pptx.sizes import BigRow, SetTable
@@ -40,8 +41,9 @@ def build_deck(pages: list[Page], frame: Frame, theme: Path | None = None) -> tu
     diagnostics.extend(missing_characters(slides, frame))
     if has_errors(diagnostics):
         return None, diagnostics
+    notes = NotesWriter(empty.deck)
     for number, slide in enumerate(slides, 1):
-        diagnostics.extend(_SlideWriter(empty, slide).write(f"{number} of {len(slides)}"))
+        diagnostics.extend(_SlideWriter(empty, slide).write(f"{number} of {len(slides)}", notes))
     base.restyle_notes(empty.deck)
     buffer = io.BytesIO()
     empty.deck.save(buffer)
@@ -65,14 +67,14 @@ class _SlideWriter:
         self.numbers: Iterator[int] = count(10)
         self.diagnostics: list[Diagnostic] = []
 
-    def write(self, page_number: str) -> list[Diagnostic]:
+    def write(self, page_number: str, notes: NotesWriter) -> list[Diagnostic]:
         self._title()
         for placed in self.slide.placed:
             self._block(placed)
         number = xml.Paragraph(((page_number, xml.Voice(grid.FINE_PT, True, "ink")),), "right")
         self._add(xml.text_box(next(self.numbers), "Page number", grid.PAGE_NUMBER, xml.body([number])))
         if self.slide.notes:
-            self._notes()
+            notes.write(self.native, self.slide.notes)
         return self.diagnostics
 
     def _add(self, text: str) -> None:
@@ -147,19 +149,6 @@ class _SlideWriter:
 
         add_chart(self.native, chart, box)
         self.tree[-1].nvGraphicFramePr.cNvPr.set("id", str(next(self.numbers)))
-
-    def _notes(self) -> None:
-        notes = self.native.notes_slide
-        notes.notes_text_frame.text = xml.plain(self.slide.notes)
-        for placeholder in list(notes.placeholders):
-            if placeholder.has_text_frame and not placeholder.text_frame.text and placeholder.placeholder_format.type != _slide_image():
-                placeholder._element.getparent().remove(placeholder._element)
-
-
-def _slide_image():
-    from pptx.enum.shapes import PP_PLACEHOLDER
-
-    return PP_PLACEHOLDER.SLIDE_IMAGE
 
 
 def voiced(runs: tuple[Run, ...], size: float) -> tuple[tuple[str, xml.Voice], ...]:
