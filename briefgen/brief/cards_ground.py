@@ -194,18 +194,27 @@ def _changes() -> Grid:
 
 
 def _parties(told: Told, event: EventPlan) -> Grid | None:
-    columns = [("Who", "1fr", "l"), ("What", "1.3fr", "l"), ("From, to (Z)", "auto", "l"), ("Contact", "1fr", "l"), ("Holds T", "auto", "l"), ("Told new T", "22mm", "l")]
+    columns = [("Who", "1fr", "l"), ("What", "1.3fr", "l"), ("From, to (Z)", "auto", "l"), ("Contact", "auto", "l"), ("Holds T", "1.2fr", "l"), ("Told new T", "22mm", "l")]
     return grid("Other parties: their times move with T", columns, [_party_row(told, party) for party in event.parties])
 
 
 def _party_row(told: Told, party: Party) -> tuple[str, ...]:
     state = told.bare(party.held) if party.acknowledged else "NOT ACKNOWLEDGED" + (f", holds {told.bare(party.held)}" if party.held else "")
-    return (party.who, party.what, f"{told.bare(party.start)} to {told.bare(party.end)}", party.contact, state, "")
+    return (party.who, party.what, _window(told, party.start, party.end), party.contact, state, "")
+
+
+def _window(told: Told, start: datetime | None, end: datetime | None) -> str:
+    """``13:21:30 to 13:36:30``, ``until 13:36:30``, ``from 13:21:30``, ``times not given``."""
+    if start is None and end is None:
+        return "times not given"
+    if start is None or end is None:
+        return f"until {told.bare(end)}" if start is None else f"from {told.bare(start)}"
+    return f"{told.bare(start)} to {told.bare(end)}"
 
 
 def _traffic(told: Told) -> Grid | None:
     rows = [
-        (t.who, words.level_band(t.level) if t.level else "level not given", f"{told.bare(at.start)} to {told.bare(at.until)}")
+        (t.who, words.level_band(t.level) if t.level else "level not given", _window(told, at.start, at.until))
         for t, at in zip(told.mission.file.event.other_traffic, told.mission.times.other_traffic, strict=True)
     ]
     return grid("Other traffic", [("Who", "1fr", "l"), ("Level", "1fr", "l"), ("From, to (Z)", "auto", "l")], rows)

@@ -49,3 +49,20 @@ def test_the_card_says_a_change_in_the_words_of_the_clock():
     lines = dict(section(cards.ground_contact(plan), 1, "say").items)
     assert lines["Say:"] == f"{blanks} Zulu".join(call.say.rsplit(f"{six} Zulu", 1))
     assert lines["Read-back expected:"].startswith(call.read_back.replace(six, blanks))
+
+
+HELICOPTER = "    - {who: Lifeboat helicopter, level: 0 to 600 ft AGL}"
+
+
+@pytest.mark.parametrize(
+    ("given", "said"),  # BST is Z + 1 h
+    [
+        ("", "times not given"),
+        (", until: 14:20:00 event", "until 13:20:00"),
+        (", from: 14:10:00 event", "from 13:10:00"),
+        (", from: 14:10:00 event, until: 14:20:00 event", "13:10:00 to 13:20:00"),
+    ],
+)
+def test_other_traffic_with_half_its_times_or_none_says_so(tmp_path, given, said):
+    plan = changed(tmp_path, "missions/overcommitted.yaml", (HELICOPTER, f"{HELICOPTER[:-1]}{given}}}"))
+    assert section(cards.ground_contact(plan), 1, "traffic").rows[0][2] == said

@@ -122,6 +122,13 @@ def test_user_text_is_never_markup(tmp_path):
     assert HOSTILE in flat(pages_of(plan, "kneeboard")[0])
 
 
+@pytest.mark.parametrize(("kind", "part", "phone"), [("kneeboard", "1", "+00 000 020"), ("ground-contact", "", "+00 000 020"), ("ground-contact", "", "+00 000 022"), ("approval", "", "+00 000 020")])
+def test_a_telephone_number_is_never_broken_over_two_lines(kind, part, phone):
+    """The file's numbers, each whole on one line of the page."""
+    lines = [line for page in pages_of(plan_of("missions/overcommitted.yaml"), kind, part=part) for line in page.get_text().replace("\u00a0", " ").splitlines()]
+    assert any(phone in line for line in lines)
+
+
 @pytest.mark.parametrize("ship", range(1, 5))
 def test_each_card_is_its_own_ships(ship):
     for page in pages_of(plan_of("missions/regatta.yaml"), "kneeboard", part=str(ship)):
@@ -142,7 +149,7 @@ def test_the_three_largest_lines_of_the_second_side():
     spans = [s for b in pages_of(plan_of("missions/regatta.yaml"), "kneeboard")[1].get_text("dict")["blocks"] for line in b.get("lines", ()) for s in line["spans"]]
     body = [s for s in spans if "GANNET" not in s["text"]]
     by_size = sorted({round(s["size"], 1) for s in body}, reverse=True)
-    at = {size: {s["text"].strip() for s in body if round(s["size"], 1) == size} for size in by_size}
+    at = {size: {s["text"].strip().replace("\u00a0", " ") for s in body if round(s["size"], 1) == size} for size in by_size}
     assert at[by_size[0]] == {"03:30:02 Z", "03:30:17 Z"}  # T of the file; its 15 s of late bias later
     assert {"1470 ft", "1600 lb"} <= at[by_size[1]] and len(at[by_size[1]]) == 3
 

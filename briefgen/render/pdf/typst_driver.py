@@ -19,6 +19,7 @@ from briefgen.brief.card_model import Card
 from briefgen.context import Context, Stamp
 from briefgen.diagnostics import Diagnostic
 from briefgen.records import record
+from briefgen.typeset.bind import bind
 from briefgen.typeset.measure import missing_glyphs
 
 FONT = "Atkinson Hyperlegible Next"
@@ -149,9 +150,9 @@ def _pictures(compiler: Any, ppi: int) -> tuple[bytes, ...]:
 
 
 def _breakable(data: Any) -> Any:
-    """The same data; very long words get places where they may be broken."""
+    """The same data; very long words get places where they may be broken, a number and its unit or a telephone number none."""
     if isinstance(data, str):
-        return " ".join(_word(word) for word in data.split(" "))
+        return bind(" ".join(_word(word) for word in data.split(" ")))
     if isinstance(data, dict):
         return {key: value if key == "svg" else _breakable(value) for key, value in data.items()}
     return [_breakable(value) for value in data] if isinstance(data, (list, tuple)) else data
