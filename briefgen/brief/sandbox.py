@@ -31,7 +31,8 @@ class Sandbox(ImmutableSandboxedEnvironment):
     intercepted_binops = frozenset(ImmutableSandboxedEnvironment.default_binop_table)
 
     def __init__(self, **options: Any) -> None:
-        super().__init__(undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True, **options)
+        options |= {"trim_blocks": True, "lstrip_blocks": True, "keep_trailing_newline": True, "optimized": False}  # there are no sums to do beforehand
+        super().__init__(undefined=StrictUndefined, **options)
         known: dict[str, Callable[..., Any]] = {**self.filters, "join": _join, **{name: _of_text(self.filters[name]) for name in ("upper", "lower", "capitalize")}}
         self.filters = {name: known[name] for name in FILTERS}
         self.globals = {}
