@@ -31,8 +31,8 @@ def test_a_reader_that_goes_away_causes_no_traceback(python, clean_environment, 
 
 
 def test_control_c_ends_without_a_traceback_and_leaves_no_half(python, clean_environment, here):
-    script = (
-        "import time, briefgen.build as b, briefgen.cli as c\nfrom briefgen.products import Product\n"
+    script = (  # tests that were started in a shell's background have Control-C switched off, and so would what they start
+        "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\nimport time, briefgen.build as b, briefgen.cli as c\nfrom briefgen.products import Product\n"
         "def slow(plan, context):\n    print('working', flush=True)\n    time.sleep(60)\n"
         "b.PRODUCTS = (Product('slow', 'txt', slow),)\nc.main(['build', 'good.yaml'])"
     )
