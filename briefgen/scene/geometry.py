@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import NamedTuple
 
 from briefgen.records import record
@@ -195,6 +196,7 @@ class TextBlock:
         return Box(left, top, left + self.width, top + self.lines * LINE_PITCH * self.size)
 
 
+@lru_cache(maxsize=4096)
 def text_block(text: str, style: str, medium: Medium) -> TextBlock:
     """The measures of a text in a style."""
     size, lines = text_size_pt(style, medium), text.split("\n")
