@@ -8,7 +8,7 @@ from dataclasses import replace
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side, Spare
 from briefgen.brief.cards_common import NOT_CHECKED, Told, crew_words, grid, key_words, under_line
-from briefgen.brief.cards_limits import unknown_limits, wait_limits
+from briefgen.brief.wait_limits import latest_words
 from briefgen.brief.cards_gates import ORDER, is_weather, other_open, passed, passed_counts, passed_titles, unjudged, worst
 from briefgen.brief.gate_words import figures_words, value_words
 from briefgen.brief.zone_names import letters
@@ -178,10 +178,7 @@ def _joker(told: Told) -> Iterator[tuple[str, str]]:
 
 
 def _latest(told: Told) -> str:
-    true = f"T {told.z(told.plan.event.true_time)}; "
-    limits, gaps = wait_limits(told.plan), unknown_limits(told.plan)
-    known = f"latest {told.by_z(limits[0].latest_t)} ({limits[0].because})" if limits else f"latest {NOT_CHECKED}"
-    return true + known + (f"; {words.listed(gaps)} {NOT_CHECKED}" if gaps else "")
+    return f"T {told.z(told.plan.event.true_time)}; latest {latest_words(told.plan, told.by_z)}"
 
 
 def _judged(told: Told, gate: Gate) -> str:

@@ -8,7 +8,7 @@ from datetime import datetime
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side
 from briefgen.brief.cards_common import NOT_CHECKED, Told, contact_words, grid, under_line
-from briefgen.brief.cards_limits import beyond, no_call, unknown_limits, wait_limits
+from briefgen.brief.wait_limits import beyond, no_call, unknown_limits, wait_limits
 from briefgen.plan.model import EventPlan, Party, Plan, SlipRow
 
 CHANGES = 8  # rows to write changes in

@@ -9,7 +9,7 @@ from briefgen.brief import format as words
 from briefgen.brief.card_model import Grid, Large, Lines, Pairs, Section, Side, Sketch, Spare
 from briefgen.brief.cards_common import NOT_CHECKED, Told, contact_words, grid, key_words
 from briefgen.brief.cards_headings import headings
-from briefgen.brief.cards_limits import beyond, no_call
+from briefgen.brief.wait_limits import slip_words, told_by_words, too_late_note
 from briefgen.mission.schema_sortie import Ship
 from briefgen.plan.air import magnetic, point_of, qnh_at
 from briefgen.plan.diverts import Divert, diverts_from
@@ -121,28 +121,17 @@ def _slips(told: Told, event: EventPlan) -> Grid | None:
     reasons = dict.fromkeys(f"{words.signed_duration(r.slip_s)}: {r.reason}" for r in event.slips if not r.met and r.reason)
     shown = [at for r in event.slips for at in (r.true_time, r.set_time, r.leave_hold, r.last_inbound_turn, r.told_by) if at is not None]
     note = f"All {told.days(shown)}. Turn in: start the last inbound turn. Told by: told and read back." + (f" UNABLE {'; '.join(reasons)}." if reasons else "")
-    late = next(((r, because) for r in event.slips if r.met and (because := beyond(told.plan, r.true_time))), None)
-    note += f" TOO LATE from {_slip_words(late[0])} on: {late[1]}." if late else ""
+    late = too_late_note(told.plan)
+    note += f" {late}" if late else ""
     return grid("Slip, changed in the hold", columns, rows, strong=tuple(i for i, r in enumerate(event.slips) if r.slip_s == 0), note=note)
 
 
-def _slip_words(row: SlipRow) -> str:
-    return words.signed_duration(row.slip_s) if row.slip_s else "planned"
-
-
 def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
-    head = (_slip_words(row), words.clock_bare(row.true_time), words.clock_bare(row.set_time))
+    head = (slip_words(row), words.clock_bare(row.true_time), words.clock_bare(row.set_time))
     if not row.met:
         return (*head, "UNABLE", "", "", "")
     laps = "" if row.laps is None or row.outbound_leg_s is None else f"{row.laps} x {words.duration_clock(row.outbound_leg_s)}"
-    return (*head, _bare(row.leave_hold), laps, _bare(row.last_inbound_turn), _told_by_words(told, row))
-
-
-def _told_by_words(told: Told, row: SlipRow) -> str:
-    """A row beyond what may be waited for says so itself: the pilot looks along the row, not at the note."""
-    if beyond(told.plan, row.true_time):
-        return "TOO LATE"
-    return "no call" if no_call(told.plan, row.slip_s) else _bare(row.told_by and words.last_moment(row.told_by))
+    return (*head, _bare(row.leave_hold), laps, _bare(row.last_inbound_turn), told_by_words(told.plan, row, row.told_by, _bare))
 
 
 def _bare(at: datetime | None) -> str:

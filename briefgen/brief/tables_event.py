@@ -7,6 +7,7 @@ from collections.abc import Callable
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words
+from briefgen.brief.wait_limits import slip_words, told_by_words, too_late_note
 from briefgen.plan.air import point_of
 from briefgen.plan.diverts import Divert, diverts_from
 from briefgen.plan.model import Cue, PushRow, SlipRow
@@ -45,6 +46,8 @@ def slips(w: Words) -> Table | None:
         Column("Outbound leg", "right"), Column("START INBOUND TURN", "right"), Column("Told by", "right"), Column("Say by", "right"),
     )  # fmt: skip
     caption = "All times Zulu. Told by: read-back complete. A row is lost after its time: never take the nearest one."
+    late = too_late_note(w.plan)
+    caption += f" {late}" if late else ""
     return text_table("slips", columns, [_slip_row(w, row) for row in event.slips], caption)
 
 
@@ -53,21 +56,13 @@ def _slip_row(w: Words, row: SlipRow) -> list[str | Cell]:
         return "UNABLE" if at is None else words.clock_bare(at, day=w.day)
 
     own = row.slip_s == 0
-    head: list[str | Cell] = [Cell(_slip(row), strong=True), Cell(clock(row.true_time), strong=own), Cell(clock(row.set_time), strong=own)]
+    head: list[str | Cell] = [Cell(slip_words(row), strong=True), Cell(clock(row.true_time), strong=own), Cell(clock(row.set_time), strong=own)]
     if not row.met:
         return [*head, *(["UNABLE"] * 6)]
     laps = str(row.laps) if row.laps is not None else NOT_GIVEN
     leg = words.duration(row.outbound_leg_s) if row.outbound_leg_s is not None else "straight through"
     turn = clock(row.last_inbound_turn) if row.last_inbound_turn else "none"
-    return [*head, clock(row.leave_hold), laps, leg, turn, *(["no call"] * 2 if own else [_by(w, row.told_by), _by(w, row.say_by)])]
-
-
-def _slip(row: SlipRow) -> str:
-    return "planned" if row.slip_s == 0 else words.signed_duration(row.slip_s)
-
-
-def _by(w: Words, at) -> str:
-    return words.clock_bare(words.last_moment(at), day=w.day) if at is not None else NOT_GIVEN
+    return [*head, clock(row.leave_hold), laps, leg, turn, *(told_by_words(w.plan, row, at, clock) or NOT_GIVEN for at in (row.told_by, row.say_by))]
 
 
 def speed_fixes(w: Words) -> Table | None:

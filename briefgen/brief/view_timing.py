@@ -7,6 +7,7 @@ from typing import Any
 from briefgen.airmath.speed_change import Rates, change_distance_nm, change_time_s
 from briefgen.brief import format as words
 from briefgen.brief.view_words import Words
+from briefgen.brief.wait_limits import beyond, no_call
 from briefgen.plan.model import EventPlan
 
 NEW_DIGITS = "(six digits)"
@@ -54,14 +55,14 @@ def slip_values(w: Words) -> dict[str, Any] | None:
     event = w.plan.event
     if event is None or not event.slips:
         return None
-    met = [row for row in event.slips if row.met]
+    moves = [row.slip_s for row in event.slips if row.met and not no_call(w.plan, row.slip_s) and not beyond(w.plan, row.true_time)]
     accepted = w.mission.file.event.accept_slip
-    told = [row for row in met if row.slip_s and row.told_by is not None]
+    held = [] if beyond(w.plan, event.true_time) else [0.0]
+    ends = [words.signed_duration(pick(moves + held)) for pick in (min, max)] if moves else []
     return {
-        "earliest": words.signed_duration(min((row.slip_s for row in met), default=0.0)),
-        "latest": words.signed_duration(max((row.slip_s for row in met), default=0.0)),
-        "latest_t": w.z(max((row.true_time for row in met), default=event.true_time)),
-        "first_told_by": w.by(min(row.told_by for row in told)) if told else None,
+        "any": bool(moves),
+        "range": (ends[0] if len(set(ends)) == 1 else f"from {ends[0]} to {ends[1]}") if ends else None,
+        "too_late": bool(beyond(w.plan, event.true_time)),
         "accepted": f"{words.duration(accepted.early)} early to {words.duration(accepted.late)} late" if accepted else None,
         "relay": words.duration(w.mission.file.event.relay_time) if w.mission.file.event.relay_time is not None else None,
         "unmet": [f"{words.signed_duration(row.slip_s)}: {row.reason}" for row in event.slips if not row.met],

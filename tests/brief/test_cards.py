@@ -6,7 +6,7 @@ import pytest
 
 from briefgen.brief import cards
 from briefgen.brief.card_model import Grid
-from briefgen.brief.cards_limits import wait_limits
+from briefgen.brief.wait_limits import wait_limits
 from briefgen.plan.diverts import diverts_from
 from tests.render.pdf_cases import changed, plan_of
 

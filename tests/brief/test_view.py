@@ -5,10 +5,11 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
+from briefgen.brief import cards
 from briefgen.brief.format import last_moment
 from briefgen.brief.view import make_view, printed_view
 from briefgen.brief.view_words import words_of
-from tests.brief.briefs import ALL, FOUNDERS, PASS_ONLY, REGATTA, STAMP, plan_of, training_only, view_of
+from tests.brief.briefs import ALL, FOUNDERS, PASS_ONLY, REGATTA, STAMP, pages_of, plan_of, training_only, view_of
 
 # regatta.yaml: anthem 14:28:06 at +11:00 lasts 116 s: T = 03:28:06 Z + 1:56 = 03:30:02 Z. Bias 15 s. Run-in: IP to pontoon by the WGS-84
 # inverse is 8.0 nm, which at 300 KGS take 8.0 / 300 h = 96 s: IP at T - 96 s + 15 s = 03:28:41 Z. Base is at +10:30.
@@ -121,3 +122,27 @@ def test_the_printed_view_is_the_slides_own():
     assert printed["values"] == view.values
     assert set(printed["tables"]) == set(view.tables)
     assert printed["tables"]["gates_not_checked"]["rows"][0][0] == "○ NOT CHECKED"
+
+
+@pytest.mark.parametrize("mission", ["regatta", "founders-day", "overcommitted", "lantern-fair"])
+def test_the_slides_say_of_a_slip_what_cards_and_sheet_say(mission):
+    """Two makers, one figure: told-by and TOO LATE of each row as on the leader's card, the latest T as on the sheet and in the ground contact's large box."""
+    plan, view = plan_of(f"missions/{mission}.yaml"), view_of(f"missions/{mission}.yaml")
+    on_board = cards.kneeboard(plan, 1).sides[1][1]["slips"].rows
+    on_slide = [[cell.text for cell in row] for row in view.tables["slips"].rows]
+    assert [(row[0], row[1], row[7] if row[3] != "UNABLE" else "") for row in on_slide] == [(row[0], row[1], row[6]) for row in on_board]
+    ground = cards.ground_contact(plan).sides[0][1]
+    assert [row[0] for row in on_slide if row[8] == "TOO LATE"] == [row[0].replace("on time", "planned") for row in ground["slips"].rows if row[5].startswith("TOO LATE")]
+    assert view.values["event"]["latest_t"].partition(" (")[0] == ground["times"].items[1][1]
+    sheet = dict(cards.approval(plan).sides[0][1]["answers"].rows)["True time, latest T"]
+    assert sheet.partition("latest ")[2] == view.values["event"]["latest_t"]
+
+
+def test_the_range_of_the_hold_leaves_out_what_is_too_late():
+    """Overcommitted: T itself is later than the fuel of ship 2 allows, so only the earlier slips are in the title."""
+    view = view_of("missions/overcommitted.yaml")
+    late = [row[0].text for row in view.tables["slips"].rows if row[7].text == "TOO LATE"]
+    assert "planned" in late and late[0] != view.tables["slips"].rows[0][0].text
+    title = next(page.title for page in pages_of(view) if page.name == "slips")
+    assert title == "T can't be later than 13:30:44 Z (fuel of ship 2 in the hold): of these slips only -1 min is left"
+    assert not set(late) & {"-1 min"} and view.tables["slips"].rows[0][0].text == "-1 min"

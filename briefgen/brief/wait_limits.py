@@ -1,14 +1,18 @@
-"""How long the event may wait: the latest true time, by each thing that ends it, the earliest first."""
+"""How long the event may wait: the latest true time, by each thing that ends it, the earliest first; what cards and slides say of it."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 
+from briefgen.brief import format as words
 from briefgen.mission.resolve import Mission
 from briefgen.plan.fuel_flight import hold_limit_s
-from briefgen.plan.model import EventPlan, Plan
+from briefgen.plan.model import EventPlan, Plan, SlipRow
 from briefgen.records import record
+
+NOT_CHECKED = "NOT CHECKED"
+TOO_LATE, NO_CALL = "TOO LATE", "no call"
 
 
 @record
@@ -66,3 +70,29 @@ def no_call(plan: Plan, slip_s: float) -> bool:
 def beyond(plan: Plan, true_time: datetime) -> str:
     """The first reason that ends the wait before this true time; empty when none is known."""
     return next((limit.because for limit in wait_limits(plan) if limit.latest_t < true_time), "")
+
+
+def latest_words(plan: Plan, by_z: Callable[[datetime], str]) -> str:
+    """``03:40:02 Z (slip accepted by the flight); fuel NOT CHECKED``: the earliest limit, its reason, and what could not be judged."""
+    limits, gaps = wait_limits(plan), unknown_limits(plan)
+    known = f"{by_z(limits[0].latest_t)} ({limits[0].because})" if limits else NOT_CHECKED
+    return known + (f"; {words.listed(gaps)} {NOT_CHECKED}" if gaps else "")
+
+
+def too_late_note(plan: Plan) -> str:
+    """``TOO LATE from +3 min on: fuel of ship 2 in the hold.`` under a table of slips; empty where every row that can be flown may be waited for."""
+    rows = plan.event.slips if plan.event is not None else ()
+    late = next(((row, because) for row in rows if row.met and (because := beyond(plan, row.true_time))), None)
+    return f"TOO LATE from {slip_words(late[0])} on: {late[1]}." if late else ""
+
+
+def slip_words(row: SlipRow) -> str:
+    """``+3 min``, ``planned``."""
+    return words.signed_duration(row.slip_s) if row.slip_s else "planned"
+
+
+def told_by_words(plan: Plan, row: SlipRow, at: datetime | None, clock: Callable[[datetime], str]) -> str:
+    """The last moment to tell the flight of a slip; a row beyond what may be waited for says so itself, for a reader looks along the row, not at a note."""
+    if beyond(plan, row.true_time):
+        return TOO_LATE
+    return NO_CALL if no_call(plan, row.slip_s) else "" if at is None else clock(words.last_moment(at))
