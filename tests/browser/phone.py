@@ -85,7 +85,8 @@ class Phone:
         WebDriverWait(self.browser, 20).until(lambda _: self.run(script))
 
     def text(self, id: str) -> str:
-        return self.run("const e = document.getElementById(arguments[0]); return e.offsetParent === null ? '' : e.innerText;", id)
+        """What is seen of an element, with plain spaces for those at which no line is broken."""
+        return self.run("const e = document.getElementById(arguments[0]); return e.offsetParent === null ? '' : e.innerText.replaceAll('\\u00a0', ' ');", id)
 
     def tap(self, id: str) -> None:
         """A real click, which must hit the button and nothing that lies over it."""

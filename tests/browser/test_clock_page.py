@@ -86,7 +86,7 @@ def test_the_whole_event_as_a_person_taps_it(phone, page):
         "New true time: zero three three zero three two Zulu. Read back true time."
     )
     phone.tap("said")
-    assert phone.text("kind") == "WAIT FOR THE READ-BACK"
+    assert phone.text("kind") == "WAIT FOR READ-BACK"
     phone.at(z("03:25:07"))
     phone.tap("readback")
     assert phone.text("kind") == "NO CALL NEEDED"
@@ -239,8 +239,76 @@ def test_unable_says_the_price_and_never_a_nearest_value(phone):
     phone.run("document.querySelectorAll('#hand button')[5].click()")
     assert phone.text("kind") == "UNABLE"
     assert "One more lap costs four minutes two six seconds" in phone.text("say")
-    assert "It could have been met until 03:26:15 Z" in phone.text("until")
+    assert "It had to be said by 03:26:05 Z; read back by 03:26:15 Z" in phone.text("until"), "the relay takes 10 s"
     assert phone.text("say").count("Zulu") == 0
+
+
+def moved(phone: Phone, seconds: int) -> None:
+    """The true time moved by hand by whole minutes."""
+    for _ in range(abs(seconds) // 60):
+        phone.run("document.querySelectorAll('#hand button')[arguments[0]].click()", 5 if seconds > 0 else 0)
+
+
+def test_a_time_beyond_what_the_event_can_wait_is_too_late(phone):
+    """The slip accepted is 10 min: T at 03:40:02 at the latest, as the card prints; 11 min fit into the longest hold."""
+    hacked(phone)
+    phone.at(z("03:22:00"))
+    assert phone.text("stop").startswith("T cannot be later than 03:40:02 Z: slip accepted by the flight.")
+    moved(phone, 600)
+    assert (phone.text("kind"), phone.text("limit")) == ("CALL: NEW TRUE TIME", "")
+    moved(phone, 60)
+    assert phone.text("kind") == "TOO LATE: ASK FIRST"
+    assert phone.text("limit") == (
+        "T cannot be later than 03:40:02 Z: slip accepted by the flight. Ask the flight before you say this. "
+        "OUTSIDE THE ACCEPTED SLIP: ask the supervisor first."
+    )
+    assert phone.run("return document.getElementById('announce').textContent").startswith("TOO LATE: ASK FIRST. T cannot be later")
+
+
+def test_what_is_just_too_late_names_the_moment_to_speak(phone):
+    """A minute earlier: read back by 03:25:43; at 03:25:34 the relay of 10 s already ends after it."""
+    hacked(phone)
+    moved(phone, -60)
+    phone.at(z("03:25:34"))
+    assert phone.text("kind") == "UNABLE"
+    assert phone.text("until") == "Told too late for the hold. It had to be said by 03:25:33 Z; read back by 03:25:43 Z."
+
+
+def test_only_abort_on_time_says_that_nothing_need_be_said(phone):
+    hacked(phone)
+    for at, cue in (("03:24:30", "PARADE"), ("03:28:06", "ANTHEM"), ("03:28:30", "LINE2"), ("03:29:16", "LINE4")):
+        phone.at(z(at))
+        phone.cue(cue)
+    phone.at(z("03:29:40"))
+    assert (phone.text("kind"), phone.text("until")) == ("ONLY ABORT", "On time: say nothing. Say these words only to stop the pass.")
+    phone.tap("left")
+    heard = phone.run("return document.getElementById('announce').textContent")
+    assert heard == "ONLY ABORT. On time: say nothing. Say these words only to stop the pass. GANNET ABORT ABORT"
+
+
+def test_only_abort_when_it_is_late_says_by_how_much(phone):
+    hacked(phone)
+    moved(phone, 120)
+    phone.at(z("03:29:40"))
+    assert phone.text("until").startswith("The ceremony is 2 min later than the flight holds, and that can't be told any more.")
+
+
+def test_the_smallest_phone_shows_what_is_tapped_with_the_sentence(page):
+    """Sentence and button above the bar without scrolling, on 320 by 640."""
+    small = Phone(size=(320, 640))
+    try:
+        small.open(page, z("03:05:00"))
+        hacked(small)
+        small.at(z("03:25:00"))
+        moved(small, 120)
+        for button in ("said", "readback"):
+            small.run("scrollTo(0, 0)")
+            bottom = small.run("return document.getElementById(arguments[0]).getBoundingClientRect().bottom", button)
+            assert bottom <= small.run("return document.querySelector('.bar').getBoundingClientRect().top")
+            small.tap(button)
+        assert overflow(small) == [] and small.run("return document.getElementById('hack-time').getClientRects().length") == 1
+    finally:
+        small.close()
 
 
 def test_not_read_back_leaves_the_old_time_standing(phone):

@@ -10,7 +10,8 @@ from typing import Any
 
 from briefgen.airmath.clocks import clock_changes, offset_at
 from briefgen.airmath.hold import Racetrack
-from briefgen.brief.format import weekday, zone_words
+from briefgen.brief.format import listed, weekday, zone_words
+from briefgen.brief.wait_limits import unknown_limits, wait_limits
 from briefgen.context import Context
 from briefgen.diagnostics import Diagnostic
 from briefgen.plan.ceremony import script_parts
@@ -60,8 +61,15 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
         "cues": [_cue(cue, motion) for cue in event.cues],
         "contacts": [{"label": c.label, "at": motion.seconds(c.at), "say": c.say} for c in event.contacts],
         "abort": _abort(event, file),
+        "waits": waits_data(plan, motion),
         "go_home": None if plan.fuel is None or plan.fuel.go_home is None else motion.seconds(plan.fuel.go_home),
     }
+
+
+def waits_data(plan: Plan, motion: Motion) -> dict[str, Any]:
+    """The latest true time by each known reason, the earliest first, as the ground contact's card prints it, and what could not be judged, in words."""
+    limits = [{"at": motion.seconds(limit.latest_t), "because": limit.because} for limit in wait_limits(plan)]
+    return {"limits": limits, "unknown": listed(unknown_limits(plan))}
 
 
 def zone_data(event: EventPlan, mission: Any) -> dict[str, Any]:

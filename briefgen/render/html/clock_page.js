@@ -83,6 +83,8 @@ const KINDS = {
   ask: ["ASK THE FLIGHT", "call"], unable: ["UNABLE", "bad"], "abort only": ["ONLY ABORT", "bad"], over: ["THE TRUE TIME HAS PASSED", "good"],
 };
 
+const TOO_LATE = ["TOO LATE: ASK FIRST", "bad"]; // it could be flown, but a limit of the event or of the fuel lies before it
+
 const z = (ms) => `${clockText(ms)} Z`;
 const zDown = (ms) => `${runningText(ms)} Z`;
 
@@ -105,7 +107,9 @@ function show(tap = false) {
   announce(view, tap);
 }
 
-function text(id, words) { const el = $(id); if (el.textContent !== words) el.textContent = words; }
+// A number and its unit stay on one line; the log, which is copied out, keeps plain spaces.
+const bound = (words) => words.replace(/(\d) (?=(?:Z|h|min|s)\b)/g, "$1\u00a0");
+function text(id, words) { const el = $(id), shown = bound(words); if (el.textContent !== shown) el.textContent = shown; }
 function visible(id, yes) { $(id).hidden = !yes; }
 
 function goesText(view) {
@@ -126,20 +130,23 @@ function showWarnings(view) {
   if (box.dataset.key === key) return;
   box.dataset.key = key;
   box.replaceChildren(...words.map((w) => element("p", "warn", w)));
+  if (view.now.hack === null) box.firstChild.append(" ", wayToHack());
 }
 
+function wayToHack() { const way = element("a", "", "Set the clock"); way.setAttribute("href", "#hack"); return way; }
 function element(tag, cls, words) { const el = document.createElement(tag); if (cls) el.className = cls; el.textContent = words; return el; }
 
 function showVerdict(view) {
   const { now, ruling: found } = view, pending = now.pending;
-  const [title, cls] = pending ? ["WAIT FOR THE READ-BACK", "call"] : KINDS[found.kind];
+  const [title, cls] = pending ? ["WAIT FOR READ-BACK", "call"] : view.tooLate ? TOO_LATE : KINDS[found.kind];
   const only = !pending && found.kind === "abort only";
-  $("verdict").className = `verdict ${now.aborted ? "bad" : cls}`;
+  $("verdict").className = `verdict ${now.aborted ? "bad" : cls}${only ? " only" : ""}`;
   text("kind", now.aborted ? "ABORT WAS SAID" : title);
   text("condition", found.kind === "over" ? "" : view.condition);
   text("figures", figuresText(view));
   text("say", pending ? pending.say : only || found.kind === "over" ? "" : view.call.say);
-  text("until", pending || only ? "" : untilText(view));
+  text("limit", pending ? "" : limitText(view));
+  text("until", pending ? "" : only ? onlyAbortText(view) : untilText(view));
   text("back", pending ? `Expect: ${pending.readBack}` : view.call.readBack ? `Expect: ${view.call.readBack}` : "");
   visible("said", !pending && !only && view.call.say !== "" && found.kind !== "over");
   visible("readback", !!pending);
@@ -154,24 +161,39 @@ function figuresText(view) {
   const source = { hand: "moved by hand", plan: "as planned", script: view.now.heard.length || predicted.overdue.length ? "by the script" : "as planned" }[predicted.by];
   const spread = predicted.deviation === null || !view.now.heard.length ? "" : `, give or take ${Math.round(predicted.deviation)} s`;
   const overdue = predicted.overdue.length ? ` OVERDUE: ${predicted.overdue.join(", ")}.` : "";
-  const pending = view.now.pending, off = predicted.target - view.now.held - (pending ? pending.change : 0), than = pending ? "you are telling" : "it holds";
-  const size = Math.abs(off) < 0.05 ? `the time ${than}` : `${Math.abs(off).toFixed(1)} s ${off > 0 ? "later" : "earlier"} than ${than}`;
+  const pending = view.now.pending, off = predicted.target - view.now.held - (pending ? pending.change : 0), than = pending ? "you are telling" : "the flight holds";
+  const size = Math.abs(off) < 0.05 ? `the time ${than}` : `${sizeText(Math.abs(off))} ${off > 0 ? "later" : "earlier"} than ${than}`;
   return `True time ${source}: ${z(instantOf(data, predicted.target))}${spread}; ${size}.${overdue}`;
 }
+
+// To a tenth where a tenth can matter to the dead-band.
+const sizeText = (off) => off >= 60 || Math.abs(off - Math.round(off)) < 0.05 ? durationText(off) : `${off.toFixed(1)} s`;
 
 function untilText(view) {
   const { ruling: found } = view, parts = [];
   if (found.reason) parts.push(capital(found.reason) + ".");
   if (found.until !== null && found.kind !== "no call") {
     const until = instantOf(data, found.until), say = until - data.relay_s * 1000;
-    parts.push(found.kind === "unable" ? `It could have been met until ${zDown(until)}.` : `Say by ${zDown(say)}; read back by ${zDown(until)}.`);
+    parts.push(`${found.kind === "unable" ? "It had to be said by" : "Say by"} ${zDown(say)}; read back by ${zDown(until)}.`);
   }
-  if (found.kind === "unable" && found.oneMoreLap !== null) parts.push(`One more lap costs ${durationText(found.oneMoreLap)}.`);
   const since = found.kind === "ask" ? ", if it has held one speed since it was told" : "";
   if (found.early !== null) parts.push(`Speed still gives ${found.early.toFixed(1)} s earlier, ${found.late.toFixed(1)} s later${since}.`);
   else if (found.kind === "ask") parts.push("What speed still gives is not known.");
-  if (view.outside && found.kind !== "no call" && found.kind !== "over") parts.push("OUTSIDE THE ACCEPTED SLIP: ask the supervisor first.");
   return parts.join(" ");
+}
+
+function limitText(view) {
+  const parts = [];
+  if (view.tooLate) parts.push(`T cannot be later than ${zDown(instantOf(data, view.tooLate.at))}: ${view.tooLate.because}. Ask the flight before you say this.`);
+  if (view.outside && !["no call", "abort only", "over"].includes(view.ruling.kind)) parts.push("OUTSIDE THE ACCEPTED SLIP: ask the supervisor first.");
+  return parts.join(" ");
+}
+
+// Every pass ends in this verdict, also one on time: it must not read as an order to abort.
+function onlyAbortText(view) {
+  const off = Math.abs(view.change), small = off < view.now.flying.deadband || off < SAME_SECOND_S;
+  const why = small ? "On time: say nothing." : `The ceremony is ${durationText(off)} ${view.change > 0 ? "later" : "earlier"} than the flight holds, and that can't be told any more.`;
+  return `${why} ${data.abort ? "Say these words only to stop the pass." : "The mission gives no abort words."}`;
 }
 
 function showCues(view) {
@@ -193,7 +215,16 @@ function showFlight(view) {
     $(id).disabled = at !== null;
   }
   text("told", toldText(now));
-  text("stop", data.go_home === null ? "" : `The flight cannot wait later than ${zDown(instantOf(data, data.go_home))} in the hold.`);
+  text("stop", stopText());
+}
+
+// The same as the card's "cannot wait later than", and when the fuel ends the hold.
+function stopText() {
+  const first = data.waits.limits[0], parts = [];
+  if (first) parts.push(`T cannot be later than ${zDown(instantOf(data, first.at))}: ${first.because}.`);
+  if (data.waits.unknown) parts.push(`Latest T by ${data.waits.unknown}: NOT CHECKED.`);
+  if (data.go_home !== null) parts.push(`Still in the hold at ${zDown(instantOf(data, data.go_home))}, the flight must go home.`);
+  return parts.join(" ");
 }
 
 function toldText(now) {
@@ -239,9 +270,15 @@ function showNext(view) {
   text("next", next === null ? "" : `HEARD: ${next.dataset.id}`);
 }
 
+function spokenVerdict(view) {
+  const { kind } = view.ruling;
+  if (kind === "abort only") return `${KINDS[kind][0]}. ${onlyAbortText(view)} ${view.call.say}`;
+  return view.tooLate ? `${TOO_LATE[0]}. ${limitText(view)} ${view.call.say}` : `${KINDS[kind][0]}. ${view.call.say}`;
+}
+
 // A screen reader hears a new verdict once, not the running figures.
 function announce(view, tap) {
-  const words = view.now.pending ? `Wait for the read-back. Expect ${view.now.pending.readBack}` : `${KINDS[view.ruling.kind][0]}. ${view.call.say}`;
+  const words = view.now.pending ? `Wait for the read-back. Expect ${view.now.pending.readBack}` : spokenVerdict(view);
   const key = tap ? words : `${view.ruling.kind}${view.now.pending ? " wait" : ""}`;
   if (announced === key || (!tap && announced.startsWith(KINDS[view.ruling.kind][0]))) return;
   announced = key;

@@ -90,6 +90,7 @@ function viewAt(data, log, nowMs) {
   return {
     now, at, predicted, change, ruling: found, call: callFor(data, now, found, change, newMs), newMs, heldMs: instantOf(data, now.held),
     condition: conditionOf(now, at), outside: outsideAccepted(data, now, change),
+    tooLate: ["new time", "fast", "slow", "ask"].includes(found.kind) ? tooLate(data, now.held + change) : null,
   };
 }
 
@@ -114,6 +115,11 @@ function conditionOf(now, at) {
 function outsideAccepted(data, now, change) {
   const total = now.held - data.true_time + change;
   return data.accept !== null && (total < -data.accept.early || total > data.accept.late);
+}
+
+// The first limit that ends the wait before this true time, as on the card; null: none is known.
+function tooLate(data, target) {
+  return data.waits.limits.find((limit) => target > limit.at + SAME_SECOND_S) || null;
 }
 
 // ---------------------------------------------------------------- the log as text, to be copied out
