@@ -218,7 +218,7 @@ def _stop_items(told: Told) -> Iterator[tuple[str, str]]:
     file, event = told.mission.file, told.plan.event
     if event is not None and event.abort is not None:
         by = file.event.pass_.abort.said_by or "by whom is not given"
-        only = f"; from {told.z(event.abort.last_begin)} on only ABORT is said" if event.abort.last_begin else ""
+        only = f"; after {told.by_z(event.abort.last_begin)} only ABORT is said" if event.abort.last_begin else ""
         yield "The pass:", f"{event.abort.words} ({by}){only}."
     supervisor = file.sortie.supervisor
     if supervisor is not None:

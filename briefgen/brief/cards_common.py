@@ -20,6 +20,7 @@ from briefgen.units.values import Frequency
 
 NOT_KNOWN = "not known"
 NOT_CHECKED = "NOT CHECKED"
+NOT_GIVEN = "not given"
 
 
 @record
@@ -130,7 +131,7 @@ def under_line(told: Told) -> str:
 def contact_words(told: Told, contact: Frequency | int | None) -> str:
     """``preset 8, 132.650 MHz``, ``340.800 MHz``, ``not given``."""
     if contact is None:
-        return "not given"
+        return NOT_GIVEN
     if isinstance(contact, Frequency):
         return words.frequency(contact)
     preset = next((row for row in told.mission.file.radio if row.preset == contact), None)

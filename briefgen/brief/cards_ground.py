@@ -7,7 +7,7 @@ from datetime import datetime
 
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side
-from briefgen.brief.cards_common import NOT_CHECKED, Told, contact_words, grid, under_line
+from briefgen.brief.cards_common import NOT_CHECKED, NOT_GIVEN, Told, contact_words, grid, under_line
 from briefgen.brief.wait_limits import beyond, no_call, unknown_limits, wait_limits
 from briefgen.plan.model import EventPlan, Party, Plan, SlipRow
 
@@ -154,16 +154,18 @@ def _wait(told: Told) -> Grid | None:
     return grid("T cannot be later than", [("Z", "auto", "r"), (head, "auto", "r"), ("because", "1fr", "l")], rows)
 
 
-def _abort(told: Told, event: EventPlan) -> Pairs | None:
+def _abort(told: Told, event: EventPlan) -> Pairs:
     given = told.mission.file.event.pass_
     rows = []
     if event.abort is not None:
         rows.append(("Words", event.abort.words))
         rows += [("May be said by", given.abort.said_by)] if given.abort and given.abort.said_by else []
-        rows += [("Only ABORT from", _both(told, event.abort.last_begin))] if event.abort.last_begin else []
+        rows += [("Only ABORT after", _both(told, words.last_moment(event.abort.last_begin)))] if event.abort.last_begin else []
+    else:
+        rows.append(("Words", NOT_GIVEN))
     rows += [("After leave-hold", given.after_leaving_hold)] if given.after_leaving_hold else []
     rows += [("Leave-hold planned", _both(told, event.hold.leave))] if event.hold else []
-    return Pairs("Stop it", tuple(rows)) if rows else None
+    return Pairs("Stop it", tuple(rows))
 
 
 # ---------------------------------------------------------------- second side
@@ -226,7 +228,7 @@ def _phones(told: Told) -> Pairs | None:
     rows = []
     if supervisor is not None:
         reach = "; ".join(p for p in (supervisor.phone or "", words.frequency(supervisor.frequency) if supervisor.frequency else "") if p)
-        rows.append((supervisor.name, reach or "not given"))
+        rows.append((supervisor.name, reach or NOT_GIVEN))
     rows += [("Phone at the event", ground.phone)] if ground and ground.phone else []
     permission = file.event.permission
     rows += [("Permission", permission.reference + (f", {permission.authority}" if permission.authority else ""))] if permission else []

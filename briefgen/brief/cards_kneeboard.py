@@ -71,12 +71,12 @@ def _large_fuel(told: Told, ship: Ship) -> Large | None:
     if now is not None:
         items.append(("BINGO, SET NOW", told.fuel(_flight_bingo(plan, now)), _own(told, _flight_bingo(plan, now), now.sum.figure, _from_words(now))))
     if own.bingo_training and own.bingo_event:
-        items.append(("LATER: HOLD AND PASS", told.fuel(plan.fuel.bingo_event), "set on entering the hold"))
+        items.append(("EVENT BINGO, LATER", told.fuel(plan.fuel.bingo_event), "set on entering the hold"))
     return Large("Joker and bingo", tuple(items)) if items else None
 
 
 def _own(told: Told, flight: int | None, own: int, more: str) -> str:
-    parts = ([f"this ship needs {told.fuel(own)}"] if own != flight else []) + ([more] if more else [])
+    parts = ([more] if more else []) + ([f"this ship needs {told.fuel(own)}"] if own != flight else [])
     return "; ".join(parts)
 
 
@@ -189,14 +189,14 @@ def _log(told: Told, ship: Ship) -> Grid:
 
 def _takeoff_row(told: Told, ship: Ship, fuel: ShipFuel | None) -> tuple[str, ...]:
     own = next((e for e in told.plan.clock.events if e.label == f"Take-off ship {ship.ship}"), None)
-    label, at = (f"Take-off, ship {ship.ship}", own.at) if own else ("Take-off", told.plan.clock.takeoff)
     ground = next((row for row in fuel.rows if row.phase_id == "ground"), None) if fuel else None
-    return _with_fuel((label, told.bare(at)), ground, known=fuel is not None)
+    at = own.at if own else told.plan.clock.takeoff
+    return _with_fuel(("Take-off", told.bare(at)), ground, known=fuel is not None)
 
 
 def _log_row(told: Told, phase: Phase, fuel: ShipFuel | None) -> tuple[str, ...]:
     row = next((row for row in fuel.rows if row.phase_id == phase.id), None) if fuel else None
-    return _with_fuel((_stage(phase), told.bare(phase.end)), row, known=fuel is not None)
+    return _with_fuel((_stage(told, phase), told.bare(phase.end)), row, known=fuel is not None)
 
 
 def _with_fuel(head: tuple[str, ...], row: FuelRow | None, *, known: bool) -> tuple[str, ...]:
@@ -204,9 +204,16 @@ def _with_fuel(head: tuple[str, ...], row: FuelRow | None, *, known: bool) -> tu
     return (*head, *(figures or (("", "") if known else ())), "")
 
 
-def _stage(phase: Phase) -> str:
-    """A leg by its end, everything else as the clock has it."""
+def _stage(told: Told, phase: Phase) -> str:
+    """A leg, and the way out of the area, by its end; the hold by the moment at which it ends: when it is left. Everything else as the clock has it."""
     if phase.leg is None:
+        match phase.kind:
+            case "leave":
+                return told.mission.file.training.leave.by
+            case "rejoin":
+                return "Rejoin"
+            case "hold":
+                return f"Leave {told.plan.event.hold.fix.id}"
         return phase.label
     return ("Climb to " if phase.id.endswith("-climb") else "") + phase.leg.end.id
 

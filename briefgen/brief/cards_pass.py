@@ -7,12 +7,13 @@ from datetime import datetime
 
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Grid, Large, Lines, Pairs, Section, Side, Sketch, Spare
-from briefgen.brief.cards_common import NOT_CHECKED, Told, contact_words, grid, key_words
+from briefgen.brief.cards_common import NOT_CHECKED, NOT_GIVEN, Told, contact_words, grid, key_words
 from briefgen.brief.cards_headings import headings
+from briefgen.brief.divert_words import divert_start, nearest_first, open_words
 from briefgen.brief.wait_limits import slip_words, told_by_words, too_late_note
 from briefgen.mission.schema_sortie import Ship
-from briefgen.plan.air import magnetic, point_of, qnh_at
-from briefgen.plan.diverts import Divert, diverts_from
+from briefgen.plan.air import magnetic, qnh_at
+from briefgen.plan.diverts import Divert
 from briefgen.plan.model import EventPlan, SlipRow
 from briefgen.scene.model import Canvas
 from briefgen.scene.svg import svg
@@ -141,14 +142,14 @@ def _bare(at: datetime | None) -> str:
 
 def _abort(told: Told, event: EventPlan, *, shortened: bool = False) -> Section | None:
     if event.abort is None:
-        return None
+        return Pairs("Abort", (("Words", NOT_GIVEN),))
     given = told.mission.file.event.pass_
     rows = [("Words", event.abort.words)]
     rows += [("Said by", given.abort.said_by)] if given.abort and given.abort.said_by else []
     rows += [("Level", words.level(given.abort.level))] if given.abort and given.abort.level else []
     rows += [("Then", key_words(given.abort.action) if shortened else given.abort.action)] if given.abort and given.abort.action else []
-    rows += [("From", f"{told.z(event.abort.last_begin)} on only ABORT")] if event.abort.last_begin else []
     rows += [("After hold", given.after_leaving_hold)] if given.after_leaving_hold else []
+    rows += [("Only ABORT", f"after {told.by_z(event.abort.last_begin)}")] if event.abort.last_begin else []
     return Pairs("Abort", tuple(rows))
 
 
@@ -157,27 +158,16 @@ def _abort(told: Told, event: EventPlan, *, shortened: bool = False) -> Section 
 
 def _diverts(told: Told, ship: Ship, *, short: bool = False, most: int | None = None) -> Grid | None:
     """The nearest first. ``short``: without runways and hours; ``most``: so many of them."""
-    event, mission = told.plan.event, told.mission
-    start = event.centre if event else _area_end(told)
-    shown = sorted(diverts_from(told.plan, start), key=lambda divert: divert.distance_nm)[:most]
-    rows = [_divert_row(told, ship, divert)[: 4 if short else None] for divert in shown]
-    where = f"Diverts from {start.name}, fuel to leave with, ship {ship.ship}"
+    rows = [_divert_row(told, ship, divert)[: 4 if short else None] for divert in nearest_first(told.plan)[:most]]
+    where = f"Diverts from {divert_start(told.plan).name}, fuel to leave with, ship {ship.ship}"
     columns = [("To", "1fr", "l"), ("Bearing", "auto", "r"), ("Distance", "auto", "r"), ("Fuel", "auto", "r"), ("Runway", "1fr", "l"), ("Open, Z", "auto", "r")]
-    return grid(where, columns[: 4 if short else None], rows) if mission.file.recovery else None
-
-
-def _area_end(told: Told):
-    """Where the way home begins: the end of the last leg before the recovery, without one the base."""
-    home = next((p.leg for p in told.plan.clock.phases if p.leg is not None and p.leg.kind == "recovery"), None)
-    return home.start if home else point_of(told.mission, told.mission.base.id)
+    return grid(where, columns[: 4 if short else None], rows) if told.mission.file.recovery else None
 
 
 def _divert_row(told: Told, ship: Ship, divert: Divert) -> tuple[str, ...]:
     place = told.mission.places[divert.place.id]
     fuel = divert.fuel.get(ship.ship) if divert.fuel else None
-    hours = next((w for w in told.mission.times.open_hours.get(divert.place.id, ()) if w.contains(told.plan.clock.last_landing)), None)
-    has_hours = bool(told.mission.times.open_hours.get(divert.place.id))
-    opening = told.window(hours.start, hours.end) if hours else ("CLOSED then" if has_hours else NOT_CHECKED)
+    opening = open_words(told.plan, divert.place.id, told.day) or NOT_CHECKED
     runways = ", ".join(r.name + (f" {words.height(r.length)}" if r.length else "") for r in place.runways)
     bearing = "" if divert.course_true_deg is None else _course(told, divert)
     return (divert.place.name, bearing, words.distance(divert.distance_nm), told.fuel(fuel.figure) if fuel else NOT_CHECKED, runways, opening)
@@ -194,14 +184,19 @@ def _reach(told: Told) -> Pairs | None:
 
 
 def _reach_rows(told: Told) -> Iterator[tuple[str, str]]:
+    """What the mission lacks reads so beside a pass: nobody is to wonder whether it was forgotten."""
     event = told.mission.file.event
     ground = event.ground_contact if event else None
     if ground is not None:
         yield ground.callsign, contact_words(told, ground.primary)
         yield "  backup", contact_words(told, ground.backup)
+    elif event is not None:
+        yield "Ground contact", NOT_GIVEN
     supervisor = told.mission.file.sortie.supervisor
     if supervisor is not None:
-        yield supervisor.name, "; ".join(p for p in (words.frequency(supervisor.frequency) if supervisor.frequency else "", supervisor.phone or "") if p)
+        yield supervisor.name, "; ".join(p for p in (words.frequency(supervisor.frequency) if supervisor.frequency else "", supervisor.phone or "") if p) or NOT_GIVEN
+    elif event is not None:
+        yield "Supervisor", NOT_GIVEN
 
 
 def sketch(told: Told, canvas: Canvas) -> Sketch | None:

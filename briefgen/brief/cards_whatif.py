@@ -11,6 +11,7 @@ from briefgen.brief import format as words
 from briefgen.brief.card_model import Grid, Run
 from briefgen.brief.cards_common import NOT_CHECKED, Told, grid
 from briefgen.brief.whatif_words import IMPOSSIBLE
+from briefgen.plan.sortie import Sortie
 from briefgen.whatif.answers import Answer, WhatIf
 from briefgen.whatif.outcome import Told as After
 
@@ -50,11 +51,16 @@ def _lands_in_short(told: Told, answer: Answer) -> str:
 
 
 def _wanted(found: WhatIf | None, ids: tuple[str, ...]) -> list[Answer]:
-    if found is None:
+    if found is None or _nothing_to_cost(found.base):
         return []
     lead = f"ships-out-{found.before.ships[0]}"
     by_id = {"lead-out" if answer.id == lead else answer.id: answer for answer in found.answers}
     return [by_id[id] for id in ids if id in by_id]
+
+
+def _nothing_to_cost(base: Sortie) -> bool:
+    """No pass, no fuel and no reservation: there is no T, joker or end of the area that a change could take anything from."""
+    return base.event is None and base.fuel is None and base.mission.times.reserved is None
 
 
 def _box(told: Told, found: WhatIf | None, title: str, wanted: tuple[str, ...]) -> Grid | None:

@@ -175,3 +175,19 @@ def test_the_nearest_divert_stands_first(mission):
 @pytest.mark.parametrize(("mission", "title"), [(REGATTA, "Nav log to the hold"), ("tests/cases/ok-pass-only.yaml", "Nav log to the IP")])
 def test_the_nav_log_says_how_far_it_goes(mission, title):
     assert section(cards.kneeboard(plan_of(mission), 1), 0, "nav").title == title
+
+
+def test_beside_a_pass_an_abort_and_people_that_are_not_given_read_so():
+    plan = plan_of("tests/cases/ok-pass-only.yaml")
+    back, ground = cards.kneeboard(plan, 1).sides[1][1], cards.ground_contact(plan).sides[0][1]
+    assert back["abort"].rows == ground["abort"].rows == (("Words", "not given"),)
+    assert back["reach"].rows == (("Ground contact", "not given"), ("Supervisor", "not given"))
+
+
+def test_the_log_says_when_the_hold_is_left_and_the_abort_after_what_nothing_else_is_said():
+    """T 03:30:02 Z less 30 s (abort_only_after of the file); the hold is left at the planned row of the slips."""
+    sides = [side for _, side in cards.kneeboard(plan_of(REGATTA), 2).sides]
+    log = {row[0]: row[1] for row in sides[0]["log"].rows}
+    assert log["Leave HOLD"] == next(row[3] for row in sides[1]["slips"].rows if row[0] == "planned") and list(log)[-5:] == ["Set-up 4", "EXIT", "Rejoin", "HOLD", "Leave HOLD"]
+    assert sides[1]["abort"].rows[-1] == ("Only ABORT", "after 03:29:32 Z")
+    assert sides[0]["fuel_large"].items[2][:2] == ("EVENT BINGO, LATER", sides[1]["minima"].items[1][1])
