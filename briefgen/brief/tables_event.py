@@ -6,10 +6,10 @@ from collections.abc import Callable
 
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
+from briefgen.brief.divert_words import divert_start, nearest_first, open_words
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words
 from briefgen.brief.wait_limits import slip_words, told_by_words, too_late_note
-from briefgen.plan.air import point_of
-from briefgen.plan.diverts import Divert, diverts_from
+from briefgen.plan.diverts import Divert
 from briefgen.plan.model import Cue, PushRow, SlipRow
 
 Rows = list[list[str | Cell]]
@@ -142,14 +142,12 @@ def _beside(right_ft: float) -> str:
 
 
 def diverts(w: Words) -> Table | None:
-    """Where else to land, seen from the centre (without an event from the base), with the fuel of the ship that needs most."""
-    event = w.plan.event
-    start = event.centre if event is not None else point_of(w.mission, w.mission.file.ground_ops.base)
+    """Where else to land, the nearest first, with the fuel of the ship that needs most."""
     columns = (
-        Column("Divert"), Column(f"From {start.name}", "right"), Column("Distance", "right"), Column("Fuel to leave with", "right"), Column("Runways"),
+        Column("Divert"), Column(f"From {divert_start(w.plan).name}", "right"), Column("Distance", "right"), Column("Fuel to leave with", "right"), Column("Runways"),
         Column("Elevation", "right"), Column("Open, Z"),
     )  # fmt: skip
-    return text_table("diverts", columns, [_divert_row(w, divert) for divert in diverts_from(w.plan, start)])
+    return text_table("diverts", columns, [_divert_row(w, divert) for divert in nearest_first(w.plan)])
 
 
 def _divert_row(w: Words, divert: Divert) -> list[str | Cell]:
@@ -158,21 +156,11 @@ def _divert_row(w: Words, divert: Divert) -> list[str | Cell]:
     fuel = w.fuel(max(total.figure for total in divert.fuel.values())) if divert.fuel else NOT_CHECKED
     runways = words.listed(_runway(r) for r in w.mission.places[place.id].runways) or NOT_GIVEN
     elevation = words.height(place.elevation_ft) if place.elevation_ft is not None else NOT_GIVEN
-    return [Cell(place.name, strong=True), bearing, words.distance(divert.distance_nm), fuel, runways, elevation, _open(w, place.id)]
+    return [Cell(place.name, strong=True), bearing, words.distance(divert.distance_nm), fuel, runways, elevation, open_words(w.plan, place.id, w.day) or NOT_GIVEN]
 
 
 def _runway(runway) -> str:
     return f"{runway.name}, {words.height(runway.length)}" if runway.length else runway.name
-
-
-def _open(w: Words, id: str) -> str:
-    """The hours that hold the last landing."""
-    spans = w.mission.times.open_hours.get(id, ())
-    at = w.plan.clock.last_landing
-    span = next((span for span in spans if span.start <= at <= span.end), None)
-    if span is None:
-        return "closed at that time" if spans else NOT_GIVEN
-    return words.window_z(span.start, span.end, day=w.day).removesuffix(" Z")
 
 
 TABLES: dict[str, Callable[[Words], Table | None]] = {

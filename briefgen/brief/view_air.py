@@ -16,11 +16,11 @@ def weather_values(w: Words) -> dict[str, Any] | None:
     weather, times = w.mission.file.weather, w.mission.times
     if weather is None:
         return None
-    valid = times.weather_valid
+    valid, day = times.weather_valid, _forecast_day(w)
     return {
         "source": text_or(weather.source),
-        "issued": w.z(times.weather_issued) if times.weather_issued else NOT_GIVEN,
-        "valid": w.span(valid.start, valid.end) if valid else NOT_GIVEN,
+        "issued": words.clock_z(times.weather_issued, day=day) if times.weather_issued else NOT_GIVEN,
+        "valid": words.window_z(valid.start, valid.end, day=day, seconds=True) if valid else NOT_GIVEN,
         "transition": words.level(weather.transition_altitude) if weather.transition_altitude else NOT_GIVEN,
         "main": _main(w),
         "places": words.counted(len(weather.at), "place"),
@@ -35,6 +35,13 @@ def _strongest(w: Words) -> str | None:
         return None
     row = max(rows, key=lambda row: row.wind.kt)
     return f"The strongest wind is {words.wind(row.wind)}, at {words.level(row.level)}"
+
+
+def _forecast_day(w: Words) -> date:
+    """The date that issue and validity are printed without: the sortie's, or none, so that all have theirs as soon as one needs it."""
+    issued, valid = w.mission.times.weather_issued, w.mission.times.weather_valid
+    given = [at for at in (issued, *((valid.start, valid.end) if valid else ())) if at is not None]
+    return w.day if all(words.rounded_instant(at).date() == w.day for at in given) else date.min
 
 
 def _main(w: Words) -> str | None:
@@ -132,10 +139,13 @@ def _permission(w: Words) -> str | None:
 
 def route_values(w: Words) -> dict[str, Any]:
     """``route``: total distance, the legs with their sums, diverts."""
-    legs = w.plan.legs
+    from briefgen.brief.figures.route import listed_legs
+
+    legs, numbered = w.plan.legs, len(listed_legs(w.plan))
     return {
         "distance": words.distance(sum(leg.distance_nm for leg in legs)),
         "count": words.counted(len(legs), "leg"),
+        "numbered": None if numbered == len(legs) else str(numbered),
         "sums": [leg_sum(leg) for leg in legs],
         "transit": _transit(w),
         "calm": any(not leg.air.forecast for leg in legs),

@@ -35,6 +35,7 @@ def gate_values(w: Words) -> dict[str, Any]:
         "counts": words.listed(named) or "no gates",
         "sentence": _sentence(tally),
         "any_open": any(tally[verdict] for verdict in ORDER[:-1]),
+        "fails": bool(tally["FAIL"]),
         "hard": words.listed(gate.title for gate in w.plan.gates if gate.verdict == "FAIL" and not gate.waivable) or None,
         "defaults": [f"{gate.title}: {gate.source}" for gate in w.plan.gates if "default" in gate.source],
         "lines": [f"{gate.verdict}: {gate.title}, {figures_words(gate, day=w.day)}; {gate.source}" for gate in sorted_gates(w)],

@@ -164,11 +164,11 @@ def test_the_slips_of_a_card_over_midnight_stand_without_dates_under_a_note_that
         assert cards.kneeboard(planned(name), 1).sides[1][1]["slips"].note.startswith("All Z. ")
 
 
-def test_opening_hours_over_midnight_have_both_dates():
-    """10:00 to 04:00 at +02:00 is 08:00 Z to 02:00 Z of the next date."""
+def test_opening_hours_that_end_after_midnight_have_the_date():
+    """10:00 to 04:00 at +02:00 is 08:00 Z, before take-off, to 02:00 Z of the next date."""
     w = words_of(planned("midnight"))
     hours = [cell(row[-1]) for row in OF_EVENT["diverts"](w).rows]
-    assert hours == ["2027-07-28 08:00 Z to 2027-07-29 02:00"]
+    assert hours == ["until 2027-07-29 02:00"]
     assert [row[-1] for row in cards.kneeboard(planned("midnight"), 1).sides[1][1]["diverts"].rows] == hours
 
 

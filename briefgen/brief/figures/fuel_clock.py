@@ -63,7 +63,7 @@ def _fuel_axis(fuel: FuelPlan, series: tuple[Series, ...]) -> Axis:
 
 def _references(plan: Plan, origin: datetime) -> tuple[Reference, ...]:
     fuel, named = plan.fuel, {}
-    for label, value in (("Joker", fuel.joker), ("Bingo area", fuel.bingo_training), ("Bingo event", fuel.bingo_event), *_tiers(fuel)):
+    for label, value in (("Joker", fuel.joker), ("Bingo training", fuel.bingo_training), ("Bingo event", fuel.bingo_event), *_tiers(fuel)):
         if value is not None:
             named.setdefault(value, []).append(label)
     lines = [Reference(f"{_together(labels)} {words.fuel_figure(value, fuel.unit)}", float(value)) for value, labels in named.items()]
@@ -73,7 +73,7 @@ def _references(plan: Plan, origin: datetime) -> tuple[Reference, ...]:
 
 def _together(labels: list[str]) -> str:
     """The name of a line that stands for several figures; one word for both bingos where they are the same."""
-    return words.listed(["Bingo", *labels[2:]] if labels[:2] == ["Bingo area", "Bingo event"] else labels)
+    return words.listed(["Bingo", *labels[2:]] if labels[:2] == ["Bingo training", "Bingo event"] else labels)
 
 
 def _tiers(fuel: FuelPlan) -> list[tuple[str, int | None]]:
@@ -87,6 +87,6 @@ def _tiers(fuel: FuelPlan) -> list[tuple[str, int | None]]:
 
 def _alt(plan: Plan) -> str:
     fuel = plan.fuel
-    said = [f"{label} {words.fuel_figure(value, fuel.unit)}" for label, value in (("joker", fuel.joker), ("bingo in the area", fuel.bingo_training), ("bingo at the event", fuel.bingo_event)) if value is not None]
+    said = [f"{label} {words.fuel_figure(value, fuel.unit)}" for label, value in (("joker", fuel.joker), ("bingo training", fuel.bingo_training), ("bingo event", fuel.bingo_event)) if value is not None]
     lowest = f"lowest landing fuel {words.fuel_figure(fuel.lowest_landing, fuel.unit)}, ship {fuel.lowest_landing_ship}"
     return f"Fuel along the clock for {words.counted(len(fuel.ships), 'ship')}. {words.listed([*said, lowest])}."

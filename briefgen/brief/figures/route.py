@@ -28,7 +28,7 @@ def make(plan: Plan) -> FigureMaker | None:
 
 def _draw(plan: Plan, canvas: Canvas) -> Scene:
     """Numbers on the legs and their figures in a list: beside the legs they would cover each other where the sortie is short or turns back."""
-    legs = _listed_legs(plan)
+    legs = listed_legs(plan)
     box, side = foot(canvas, 1.22 * len(legs) + 6.5) if is_narrow(canvas) else strip(canvas)
     chart = _chart(plan, box, canvas)
     lines, texts = graticule(chart, canvas, tuple(_places(plan)))
@@ -152,7 +152,7 @@ def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
     return labels
 
 
-def _listed_legs(plan: Plan) -> list[Leg]:
+def listed_legs(plan: Plan) -> list[Leg]:
     """The legs whose figures are given: the others are short here and have the pass's own drawing."""
     return [leg for leg in plan.legs if leg.kind in _LABELLED]
 
@@ -165,7 +165,7 @@ def _numbers(plan: Plan, chart: PlaneMap, canvas: Canvas, taken: list[Box]) -> l
     """A disc with a number on each leg, near its middle, clear of the other legs where that can be."""
     ends = [(chart.place(position(leg.start)), chart.place(position(leg.end))) for leg in plan.legs]
     r, shapes, taken = 0.75 * canvas.size_pt("label"), [], list(taken)
-    for number, leg in enumerate(_listed_legs(plan), 1):
+    for number, leg in enumerate(listed_legs(plan), 1):
         start, end = own = ends[plan.legs.index(leg)]
         others = [other for other in ends if other != own]
         spots = [(start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1])) for share in _ALONG]
@@ -191,7 +191,7 @@ def _area_label(plan: Plan, chart: PlaneMap) -> Label:
 def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas) -> list[Shape]:
     """North, scale, the numbered legs, and what the lines mean: beside the map, on a telephone below it."""
     size = canvas.size_pt("label")
-    lines = [(f"{number}: {_leg_words(leg)}", "label") for number, leg in enumerate(_listed_legs(plan), 1)]
+    lines = [(f"{number}: {_leg_words(leg)}", "label") for number, leg in enumerate(listed_legs(plan), 1)]
     lines.append(("Courses: M magnetic, T true", "label_soft"))
     if _diverts(plan):
         lines.append((f"Dotted: diverts, bearing and range from {name_of(_origin(plan))}", "label_soft"))

@@ -46,7 +46,7 @@ def test_a_mission_has_the_figures_that_it_has_data_for(mission, figures):
         ("clock_bar", ["training 48 min", "03:30:02 Z", "Last landing"]),
         ("training_area", ["Sandpiper", "5000 ft MSL to FL260", "10000 to 14000 ft MSL", "15000 to 19000 ft MSL", "1000 ft between"]),
         ("formation", ["4 Lt J. Quigley 60 ft right, 60 ft back and 30 ft down", "ship 4 at 1470 ft MSL"]),
-        ("fuel_clock", ["4 ships", "joker", "bingo in the area", "lowest landing fuel"]),
+        ("fuel_clock", ["4 ships", "joker", "bingo training", "lowest landing fuel"]),
         ("daylight", ["14:30:02 AEDT (+11:00)", "sunrise", "sunset", "30 Jan 2027"]),
     ],
 )
