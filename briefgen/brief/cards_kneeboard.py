@@ -224,18 +224,16 @@ def _rules(told: Told) -> Lines | None:
     return Lines("Training rules", tuple(("", rule) for rule in rules)) if rules else None
 
 
-def _tiers(told: Told, ship: Ship) -> Pairs | None:
+def _tiers(told: Told, ship: Ship) -> Run | None:
+    """The unit's landing fuels, the reserve and what is planned: one line across the card."""
     fuel = told.ship_fuel(ship.ship)
     if fuel is None:
         return None
-    rows = [(_TIER_WORDS[tier.id], told.fuel(tier.printed)) for tier in fuel.tiers if tier.printed is not None]
-    rows.append(("Reserve", told.fuel(fuel.reserve.figure)))
-    rows.append(("Planned at landing", told.fuel(fuel.landing_predicted)))
-    return Pairs("Landing fuel, the unit's tiers", tuple(rows), note=_FUEL_WORDS)
+    found = [("At landing", fuel.landing_predicted), *((_TIER_WORDS[tier.id], tier.printed) for tier in fuel.tiers if tier.printed is not None)]
+    return Run("", tuple((name, told.fuel(amount)) for name, amount in (*found, ("reserve", fuel.reserve.figure))))
 
 
-_FUEL_WORDS = "Joker: end the training. Bingo: go home at once."
-_TIER_WORDS = {"normal_landing": "Normal landing", "minimum": "Minimum", "emergency": "Emergency"}
+_TIER_WORDS = {"normal_landing": "normal", "minimum": "minimum", "emergency": "emergency"}
 
 
 def _contingencies(told: Told, *, shortened: bool = False) -> Lines | None:

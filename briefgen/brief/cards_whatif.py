@@ -88,7 +88,7 @@ def _then(told: Told, found: WhatIf, answer: Answer) -> Iterator[str]:
         yield NOT_CHECKED if answer.unknown else IMPOSSIBLE.upper()
         return
     if answer.until is not None:
-        yield f"{'in the hold to' if answer.kind == 'no-contact' else 'home at'} {told.by_z(answer.until)}"
+        yield f"{'hold to' if answer.kind == 'no-contact' else 'home at'} {told.by_z(answer.until)}"
     worse = [_SHORT.get(gate.id, gate.title).upper() for gate in answer.failing if gate.id not in _SAID_OTHERWISE]
     if answer.kind == "ships-out":
         yield from _flight(found, answer, after)

@@ -55,7 +55,7 @@ def test_the_hold_is_left_when_the_other_side_says_so():
     assert planned[3] == "03:28:21"  # rounded to the nearest; a last moment is the whole second before
     leave = plan_of(REGATTA).event.hold.leave
     assert timedelta(0) < leave - leave.replace(microsecond=0) < timedelta(seconds=1) and found["Low cloud"][0] == f"home at {leave:%H:%M:%S} Z"
-    assert found["No contact"][0] == f"in the hold to {back['minima'].items[2][1]}"
+    assert found["No contact"][0] == f"hold to {back['minima'].items[2][1]}"
 
 
 @pytest.mark.parametrize("mission", ALL)
