@@ -215,14 +215,14 @@ def test_the_fullest_mission_fits_or_says_what_does_not(tmp_path):
 
 
 def test_a_side_too_full_gives_up_what_is_least_needed_in_its_order_and_says_so(tmp_path):
-    """The action of every contingency 150 letters long: the what-ifs go, then only the actions' first words stay. To leave out the rules gives no room,
-    since the other column is the taller one, so they stay."""
+    """The action of every contingency 150 letters long: first most what-ifs go, then the rules, which stand in the taller column; that is room enough, so every
+    action stays whole."""
     found = made(full(tmp_path, contingency=150), context("8"), "kneeboard")
     assert found.pdf is not None and [d.code for d in found.diagnostics] == ["card-reduced"]
-    assert found.sides[0].reduced == ("what-ifs left out", "contingencies shortened to their first words")
+    assert found.sides[0].reduced == ("only the first what-ifs", "training rules left out")
     text = flat(pymupdf.open(stream=found.pdf, filetype="pdf")[0])
-    assert "Wide words MW Wide words MW" in text and "Stop at joker" in text and "JOKER" in text
-    assert "Too full: what-ifs left out; contingencies shortened to their first words." in text
+    assert "Wide words MW Wide words MW" in text and "Stop at joker" not in text and "JOKER" in text
+    assert "Too full: only the first what-ifs; training rules left out." in text
 
 
 NEVER_REDUCED = ("TRUE TIME T", "SET TIME, in the aircraft", "LOWEST SHIP, NOT BELOW", "EVENT BINGO", "GO HOME AT", "Slip, changed in the hold", "Push-up", "BITTERNBITTERNXX")
