@@ -24,7 +24,7 @@ def make_debrief(plan: Plan, view: View, context: Context) -> tuple[list[tuple[s
     stamp = context.stamp
     deck, more = build_deck(pages, Frame(stamp.marking, stamp.mission, stamp.fingerprint, stamp.spoken, "DEBRIEF", plan.clock.takeoff))
     data, undrawn = pages_data(pages)
-    details = [{"title": title, "table": table_data(view.tables[name])} for name, title in DETAILS.items() if name in view.tables and not _on_slide(name, view)]
+    details = [{"id": f"part-{name.replace('_', '-')}", "title": title, "table": table_data(view.tables[name])} for name, title in DETAILS.items() if name in view.tables and not _on_slide(name, view)]
     page, wrong = render_page(PAGE, {"stamp": stamp, "pages": data, "details": details}, folders=context.templates, fonts=context.fonts)
     made = [(name, content) for name, content in ((PAGE, page), (DECK, deck)) if content is not None]
     return made, [*found, *more, *undrawn, *wrong]

@@ -51,7 +51,7 @@ def difference(planned: datetime, flown: datetime | None) -> str:
 
 
 def _times(w: Words, rows: Iterable[TimeRow], flown: Flown) -> Table:
-    columns = (Column("Zulu"), Column("Planned", "right"), Column("Told", "right"), Column("Flown", "right"), Column("From plan", "right"), Column("From told", "right"))
+    columns = (Column("Moment, Z"), Column("Planned", "right"), Column("Told", "right"), Column("Flown", "right"), Column("From plan", "right"), Column("From told", "right"))
     logged = any(row.key in flown.from_log for row in rows)
     cells = [_time_row(w, row, flown) for row in rows]
     return text_table("times", columns, cells, "* as the ground contact saw it, by the clock page's log" if logged else "")

@@ -16,8 +16,9 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent / "render"))
 from pdf_cases import MISSIONS, SMALL, context, plan_of  # noqa: E402
 
 pytestmark = pytest.mark.browser
-ALL = (*MISSIONS[:3], *SMALL)
-SIZES = ((360, 740), (390, 844), (768, 1024), (1280, 900))
+UNKNOWN = "tests/cases/ok-training-only.yaml"  # next to nothing is given
+ALL = (*MISSIONS[:3], *SMALL, UNKNOWN)
+SIZES = ((320, 640), (360, 740), (390, 844), (768, 1024), (1280, 900))
 
 # Every element with text of its own: its colour against the first background behind it that is not transparent, after WCAG 2.1.
 CONTRAST = """
@@ -88,6 +89,21 @@ def test_it_fits_the_screen(browser, files, mission, size):
     assert page.run("return [document.documentElement.scrollWidth, innerWidth]") == [size[0], size[0]]
     assert page.run("return document.querySelectorAll('figure.drawing').length") > 0
     assert (page.run(SMALL_OR_CUT), page.run(CUT_TEXT), page.complaints()) == (0, [], [])
+
+
+def test_a_verdict_counts_in_the_width_of_its_table(browser, files):
+    """NOT CHECKED is never broken: four columns with it need more than 320 px, so each row stands by itself there, with its heads beside it."""
+    page = opened(browser, files[UNKNOWN], (320, 640))
+    rows = page.run("return [...document.querySelectorAll('section.page table')].filter((t) => t.querySelector('td .status') && t.rows[0].cells.length === 4).map((t) => getComputedStyle(t).display)")
+    assert rows and set(rows) == {"block"}
+
+
+def test_a_drawing_wider_than_the_screen_says_so(browser, files):
+    for width in (320, 1280):
+        page = opened(browser, files[ALL[0]], (width, 640))
+        wider = page.run("return [...document.querySelectorAll('figure.drawing')].filter((f) => { const n = f.querySelector('.narrow'); return n.scrollWidth > n.clientWidth; }).map((f) => f.innerText.includes('Move the drawing sideways'))")
+        told = page.run("return [...document.querySelectorAll('.sideways')].filter((p) => p.getClientRects().length).length")
+        assert all(wider) and told == len(wider) and (width > 320 or wider)
 
 
 def test_the_check_of_the_width_can_fail(browser, files):

@@ -15,7 +15,7 @@ from briefgen.brief.blocks import Block, BigFigures, Bullet, Bullets, Cell, Char
 from briefgen.brief.chart_scene import chart_scene
 from briefgen.diagnostics import Diagnostic
 from briefgen.render.bound import bound_page
-from briefgen.render.html.figures import NARROW, draw
+from briefgen.render.html.figures import NARROW, SMALLEST_PX, draw
 from briefgen.scene.geometry import text_block
 from briefgen.scene.marks import status_mark
 from briefgen.scene.model import Canvas, FigureMaker, Scene
@@ -24,7 +24,7 @@ from briefgen.typeset.bind import NO_BREAK, bind
 
 Data = dict[str, Any]
 _MARK_PX = 14.0
-_CELL_GAP_PX = 10.0
+_CELL_GAP_PX, _SMALLEST_GAP_PX = 10.0, 6.0
 _WORDY = 70  # characters: cells from here on leave no room beside them on a narrow screen
 _MOST_LINES = 2.0  # times the width of a narrow screen that a table's columns may need together
 _DENSE = 20  # characters
@@ -95,11 +95,11 @@ def _columns(block: Columns, found: list[Diagnostic]) -> Data:
 def _figure(name: str, maker: FigureMaker, found: list[Diagnostic]) -> Data:
     drawn, problems = draw(name, maker)
     found.extend(problems)
-    return {"kind": "figure", "name": name, "wide": drawn.wide, "narrow": drawn.narrow, "least": f"{drawn.least_px}px"}
+    return {"kind": "figure", "name": name, "wide": drawn.wide, "narrow": drawn.narrow, "least": f"{drawn.least_px}px", "sideways": drawn.least_px > SMALLEST_PX}
 
 
 def table_data(table: Table) -> Data:
-    """A table; ``name`` for its id, ``long`` when it is shown row by row on a narrow screen, ``dense`` when its cells then stand three in a line."""
+    """A table; ``name`` for its id, ``long`` when it is shown row by row on a narrow screen (``small_long``: on the smallest), ``dense`` when its cells then stand three in a line."""
     columns = [replace(column, head=column.head.replace(NO_BREAK, " ")) for column in table.columns]  # a head may be broken anywhere
     heads = [{"text": column.head, "align": column.align} for column in columns]
     rows = [[{**_cell(cell), "head": column.head, "align": column.align} for cell, column in zip(row, columns)] for row in table.rows]
@@ -120,14 +120,22 @@ def status_data(status: str) -> Data:
 
 
 def _shape(table: Table) -> dict[str, bool]:
-    """Long where a narrow screen is too narrow for the longest words of the columns side by side, or would break most cells into many lines."""
-    cells = [[_parted(row[i].text) for row in table.rows] for i in range(len(table.columns))]
+    """``small_long``: on the smallest screen alone. Long where a narrow screen is too narrow for the longest words of the columns side by side, or would break most cells into many lines."""
+    cells = [[_printed(row[i]) for row in table.rows] for i in range(len(table.columns))]
     columns = [[column.head.replace(NO_BREAK, " "), *texts] for column, texts in zip(table.columns, cells)]
-    unbreakable = sum(max(_width_px(word) for text in texts for word in (text or "-").split(" ")) + _CELL_GAP_PX for texts in columns)
+    words = [max(_width_px(word) for text in texts for word in (text or "-").split(" ")) for texts in columns]
+    unbreakable, gaps = sum(words), len(words) - 1
     unbroken = sum(max(map(_width_px, texts), default=0.0) + _CELL_GAP_PX for texts in cells)
     longest = max(len(text) for texts in columns for text in texts)
-    long = unbreakable - _CELL_GAP_PX > NARROW[0] or (len(columns) > 2 and (longest > _WORDY or unbroken > _MOST_LINES * NARROW[0]))
-    return {"long": long, "dense": longest <= _DENSE and not any(cell.status for row in table.rows for cell in row)}
+    long = unbreakable + gaps * _CELL_GAP_PX > NARROW[0] or (len(columns) > 2 and (longest > _WORDY or unbroken > _MOST_LINES * NARROW[0]))
+    dense = longest <= _DENSE and not any(cell.status for row in table.rows for cell in row)
+    return {"long": long, "small_long": not long and unbreakable + gaps * _SMALLEST_GAP_PX > SMALLEST_PX, "dense": dense}
+
+
+def _printed(cell: Cell) -> str:
+    """What stands in a cell: the word of a verdict, which is never broken, with its sign as wide as a letter, and the text."""
+    verdict = f"M\u00a0{cell.status.replace(' ', chr(0xA0))} " if cell.status else ""
+    return verdict + _parted(cell.text)
 
 
 def _width_px(word: str) -> float:

@@ -18,6 +18,7 @@ from briefgen.scene.svg import svg
 
 WIDE = 800.0  # the text column of a desktop
 NARROW = (328.0, 380.0, 440.0, 520.0)  # a screen of 360 with its margins; a drawing that needs more is shown a little smaller there
+SMALLEST_PX = 296.0  # a screen of 320 with the margins that the style has there
 LEAST_LABEL_PX = 11.0  # on the narrowest screen; a wider drawing is moved sideways under the finger
 _BARS = ("clock_bar", "daylight")  # along a clock: low where the others are high
 _TALL = ("route", "training_area", "fuel_clock")  # high on a telephone: one part below the other, or many lines
