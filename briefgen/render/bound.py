@@ -2,24 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 from briefgen.brief.blocks import BigFigures, Block, Bullets, Chart, Columns, Note, Page, Run, Table
 from briefgen.typeset.bind import bind
 
 
-def bound_page(page: Page) -> Page:
-    """The page with every text bound; figures are drawn in lines of their own and stay."""
-    return replace(page, title=bind(page.title), blocks=tuple(bound_block(block) for block in page.blocks))
+def bound_page(page: Page, bind: Callable[[str], str] = bind) -> Page:
+    """The page with every text bound, by ``bind`` or less; figures are drawn in lines of their own and stay."""
+    return replace(page, title=bind(page.title), blocks=tuple(bound_block(block, bind) for block in page.blocks))
 
 
-def bound_block(block: Block) -> Block:
+def bound_block(block: Block, bind: Callable[[str], str] = bind) -> Block:
     """One block with every text bound."""
     match block:
         case Bullets():
-            return replace(block, items=tuple(replace(item, runs=_runs(item.runs)) for item in block.items))
+            return replace(block, items=tuple(replace(item, runs=_runs(item.runs, bind)) for item in block.items))
         case Note():
-            return replace(block, runs=_runs(block.runs))
+            return replace(block, runs=_runs(block.runs, bind))
         case BigFigures():
             return replace(block, items=tuple(replace(item, value=bind(item.value), label=bind(item.label), detail=bind(item.detail)) for item in block.items))
         case Table():
@@ -27,11 +28,11 @@ def bound_block(block: Block) -> Block:
             columns = tuple(replace(column, head=bind(column.head)) for column in block.columns)
             return replace(block, columns=columns, rows=rows, caption=bind(block.caption))
         case Columns():
-            return replace(block, left=tuple(map(bound_block, block.left)), right=tuple(map(bound_block, block.right)))
+            return replace(block, left=tuple(bound_block(inner, bind) for inner in block.left), right=tuple(bound_block(inner, bind) for inner in block.right))
         case Chart():
             return replace(block, references=tuple(replace(line, label=bind(line.label)) for line in block.references))
     return block
 
 
-def _runs(runs: tuple[Run, ...]) -> tuple[Run, ...]:
+def _runs(runs: tuple[Run, ...], bind: Callable[[str], str]) -> tuple[Run, ...]:
     return tuple(replace(run, text=bind(run.text)) for run in runs)

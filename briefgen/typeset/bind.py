@@ -21,7 +21,12 @@ _PHONE = re.compile(r"\+\d{1,3}(?: \d+)+")
 
 def bind(text: str) -> str:
     """The same text with no-break spaces where a line must not end; its words and their order stay."""
-    return _PHONE.sub(lambda found: found.group().replace(" ", NO_BREAK), _BOUND.sub(NO_BREAK, text))
+    return bind_phones(_BOUND.sub(NO_BREAK, text))
+
+
+def bind_phones(text: str) -> str:
+    """The same with nothing but telephone numbers bound: where a page has no room for more, they still stay whole."""
+    return _PHONE.sub(lambda found: found.group().replace(" ", NO_BREAK), text)
 
 
 def bind_hyphens(text: str) -> str:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from briefgen.typeset.bind import NO_BREAK, bind, bind_hyphens
+from briefgen.typeset.bind import NO_BREAK, bind, bind_hyphens, bind_phones
 
 
 @pytest.mark.parametrize(
@@ -41,3 +41,7 @@ def test_the_words_stay(text):
 )
 def test_no_hyphen_before_a_figure_ends_a_line(text, bound):
     assert bind_hyphens(text) == bound.replace("~", "\u2011")
+
+
+def test_where_nothing_else_is_bound_a_telephone_number_is():
+    assert bind_phones("at 03:30:02 Z, phone +00 000 010, ship 4") == "at 03:30:02 Z, phone +00~000~010, ship 4".replace("~", NO_BREAK)

@@ -16,6 +16,7 @@ from briefgen.render.pptx import grid, sizes
 from briefgen.render.pptx.sizes import BigRow, SetTable
 from briefgen.scene.geometry import Box
 from briefgen.scene.palette import BODY_STEPS_PT
+from briefgen.typeset.bind import bind_phones
 from briefgen.typeset.measure import line_count
 
 _TABLE_STEP_PT = 2.0  # by which one table of a page may be larger than another
@@ -73,7 +74,7 @@ def lay_out(pages: list[Page], title_box: Box | None = None) -> tuple[list[Slide
     for page in pages:
         laid, found = lay_out_page(bound_page(page), title_box)
         if found:
-            laid, found = lay_out_page(page, title_box)
+            laid, found = lay_out_page(bound_page(page, bind_phones), title_box)
         slides.extend(laid)
         diagnostics.extend(found)
     return slides, diagnostics
