@@ -9,6 +9,7 @@ from briefgen.diagnostics import Diagnostic
 from briefgen.plan.model import Plan
 from briefgen.render.html.base import render_page
 from briefgen.render.html.blocks import pages_data, table_data
+from briefgen.render.html.review import print_foot
 from briefgen.render.pptx.deck import build_deck
 
 PAGE, DECK = "debrief.html", "debrief.pptx"
@@ -25,7 +26,8 @@ def make_debrief(plan: Plan, view: View, context: Context) -> tuple[list[tuple[s
     deck, more = build_deck(pages, Frame(stamp.marking, stamp.mission, stamp.fingerprint, stamp.spoken, "DEBRIEF", plan.clock.takeoff))
     data, undrawn = pages_data(pages)
     details = [{"id": f"part-{name.replace('_', '-')}", "title": title, "table": table_data(view.tables[name])} for name, title in DETAILS.items() if name in view.tables and not _on_slide(name, view)]
-    page, wrong = render_page(PAGE, {"stamp": stamp, "pages": data, "details": details}, folders=context.templates, fonts=context.fonts)
+    values = {"stamp": stamp, "pages": data, "details": details, "print_foot": print_foot(stamp)}
+    page, wrong = render_page(PAGE, values, folders=context.templates, fonts=context.fonts)
     made = [(name, content) for name, content in ((PAGE, page), (DECK, deck)) if content is not None]
     return made, [*found, *more, *undrawn, *wrong]
 
