@@ -170,8 +170,9 @@ def _bands(plan: Plan, inner: Box, scale: Scale, canvas: Canvas) -> list[Shape]:
     for block in blocks_of(plan):
         style = f"{block.side}_wash" if block.side else "track_wash"
         y1, y2 = scale.at(block.high_ft), scale.at(block.low_ft)
+        gap = next((f"\n{b.words}" for b in buffers_of(plan) if b.high_ft == block.low_ft and not _roomy(b, scale, canvas)), "")
         shapes.append(Rect(inner.left + 4, y1, inner.width - 8, y2 - y1, style))
-        shapes.append(Text(((inner.left + inner.right) / 2, (y1 + y2) / 2), block.words, block.side or "label_bold", "middle"))
+        shapes.append(Text(((inner.left + inner.right) / 2, (y1 + y2) / 2), block.words + gap, block.side or "label_bold", "middle"))
     return shapes
 
 
@@ -179,9 +180,19 @@ def buffers_of(plan: Plan) -> list[Band]:
     """The free heights between neighbouring blocks."""
     blocks = blocks_of(plan)
     return [
-        Band(below.high_ft, above.low_ft, f"{words.height(above.low_ft - below.high_ft)} between")
+        Band(below.high_ft, above.low_ft, f"{words.height(above.low_ft - below.high_ft)} above {_owner(below)}")
         for below, above in zip(blocks, blocks[1:], strict=False) if above.low_ft > below.high_ft
     ]  # fmt: skip
+
+
+def _owner(block: Band) -> str:
+    """``blue``: whose a block is."""
+    return block.words.partition(":")[0].lower()
+
+
+def _roomy(band: Band, scale: Scale, canvas: Canvas) -> bool:
+    """Whether a line of words stands between the edges of a band without touching them; else the block above it says them."""
+    return scale.at(band.low_ft) - scale.at(band.high_ft) >= 1.1 * canvas.pitch_pt("label")
 
 
 def _limits(plan: Plan, inner: Box, scale: Scale, canvas: Canvas) -> list[Shape]:
@@ -192,7 +203,7 @@ def _limits(plan: Plan, inner: Box, scale: Scale, canvas: Canvas) -> list[Shape]
         Text((inner.left + 6, scale.at(bounds[1]) - 2), f"Top {words.level(area.top)}", "label_bold", "start", "bottom", halo=True),
         Text((inner.left + 6, scale.at(bounds[0]) + 2), f"Floor {words.level(area.floor)}", "label_bold", "start", "top", halo=True),
     ]
-    wanted += [Text((x, scale.at((b.low_ft + b.high_ft) / 2)), b.words, "label", "middle", halo=True) for b in buffers_of(plan)]
+    wanted += [Text((x, scale.at((b.low_ft + b.high_ft) / 2)), b.words, "label", "middle", halo=True) for b in buffers_of(plan) if _roomy(b, scale, canvas)]
     wanted += [_cloud_text(cloud, bounds, (inner, scale), canvas) for cloud in clouds_of(plan)]
     return list(_without_overlap(wanted, inner, size, canvas))
 

@@ -10,7 +10,8 @@ from briefgen.scene.palette import COLOURS, LINE_PITCH, STYLES, text_size_pt
 
 _LABEL_PT = text_size_pt("label")
 _LABELS_ALONG, _LABEL_UP = (0.12, 0.32, 0.52, 0.72), 0.95  # where along a reference line its label may stand
-_LABEL_ROOM_PT = 2 * LINE_PITCH * _LABEL_PT  # two lines: LibreOffice breaks a label at a fifth of the chart
+_PLOT_SHARE = 0.72  # of the chart's height: the rest is key, tick labels and axis title
+_LABEL_ROOM_PT = 2 * LINE_PITCH * _LABEL_PT / _PLOT_SHARE  # two lines: LibreOffice breaks a label at a fifth of the chart
 
 
 def add_chart(slide, chart: Chart, box: Box) -> None:

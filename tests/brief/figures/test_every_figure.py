@@ -44,7 +44,7 @@ def test_a_mission_has_the_figures_that_it_has_data_for(mission, figures):
         ("pass_plan", ["03:30:02 Z", "6.9 nm to go", "03:28:54 Z", "left turns"]),
         ("pass_profile", ["1500 ft MSL", "300 KGS", "390 KGS", "1470 ft MSL", "1330 ft MSL", "Grain terminal", "SCT 4000 ft AGL"]),
         ("clock_bar", ["training 48 min", "03:30:02 Z", "Last landing"]),
-        ("training_area", ["Sandpiper", "5000 ft MSL to FL260", "10000 to 14000 ft MSL", "15000 to 19000 ft MSL", "1000 ft between"]),
+        ("training_area", ["Sandpiper", "5000 ft MSL to FL260", "10000 to 14000 ft MSL", "15000 to 19000 ft MSL", "1000 ft above blue"]),
         ("formation", ["4 Lt J. Quigley 60 ft right, 60 ft back and 30 ft down", "ship 4 at 1470 ft MSL"]),
         ("fuel_clock", ["4 ships", "joker", "bingo training", "lowest landing fuel"]),
         ("daylight", ["14:30:02 AEDT (+11:00)", "sunrise", "sunset", "30 Jan 2027"]),
