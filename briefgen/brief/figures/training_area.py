@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 from briefgen.brief import format as words
@@ -84,7 +85,13 @@ def _plan_view(plan: Plan, box: Box, canvas: Canvas) -> tuple[list[Shape], tuple
 
 
 def _kept_off(marks: list[Polygon], outline: tuple, canvas: Canvas) -> Obstacles:
-    return Obstacles(tuple(shape_box(m, canvas.medium) for m in marks), segments_of([(*outline, outline[0])]))
+    return Obstacles(tuple(shape_box(m, canvas.medium) for m in marks), segments_of([(*line, line[0]) for line in (outline, _inset(outline, 0.3 * canvas.size_pt("label")))]))
+
+
+def _inset(outline: tuple, by_pt: float) -> tuple:
+    """The boundary drawn towards its middle, at its corners by this much in each direction: words that keep off it don't touch the boundary."""
+    x0, y0 = sum(x for x, _ in outline) / len(outline), sum(y for _, y in outline) / len(outline)
+    return tuple((x + math.copysign(min(by_pt, abs(x0 - x)), x0 - x), y + math.copysign(min(by_pt, abs(y0 - y)), y0 - y)) for x, y in outline)
 
 
 def _chart(plan: Plan, box: Box, size: float) -> PlaneMap:
