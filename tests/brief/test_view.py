@@ -146,3 +146,26 @@ def test_the_range_of_the_hold_leaves_out_what_is_too_late():
     title = next(page.title for page in pages_of(view) if page.name == "slips")
     assert title == "T can't be later than 13:30:44 Z (fuel of ship 2 in the hold): of these slips only -1 min is left"
     assert not set(late) & {"-1 min"} and view.tables["slips"].rows[0][0].text == "-1 min"
+
+
+def test_a_stop_is_said_once_with_its_figure():
+    """The file has the rule ``Stop at joker``; the slide's line of stops has joker with its pounds."""
+    training = view_of(REGATTA).values["training"]
+    assert plan_of(REGATTA).mission.file.training.rules.count("Stop at joker") == 1
+    assert "Stop at joker" not in training["rules"] and training["stops"][0] == "joker 2850 lb"
+    assert len(training["rules"]) == len(plan_of(REGATTA).mission.file.training.rules) - 1
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_issue_and_validity_of_the_forecast_have_a_date_both_or_neither(name):
+    weather = view_of(name).values["weather"]
+    if weather is not None and "not given" not in (weather["issued"], weather["valid"]):
+        assert ("-" in weather["issued"]) == ("-" in weather["valid"])
+
+
+@pytest.mark.parametrize("mission", ["regatta", "founders-day", "overcommitted"])
+def test_the_nearest_divert_comes_first_on_slide_and_card(mission):
+    plan, view = plan_of(f"missions/{mission}.yaml"), view_of(f"missions/{mission}.yaml")
+    away = [float(row[2].text.removesuffix(" nm")) for row in view.tables["diverts"].rows]
+    assert away == sorted(away) and len(away) > 1
+    assert [row[0].text for row in view.tables["diverts"].rows] == [row[0] for row in cards.kneeboard(plan, 1).sides[1][1]["diverts"].rows]
