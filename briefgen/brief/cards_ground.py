@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime
 
 from briefgen.brief import format as words
-from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side
+from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side, Spare
 from briefgen.brief.cards_common import NOT_CHECKED, NOT_GIVEN, Told, contact_words, grid, under_line
 from briefgen.brief.wait_limits import beyond, no_call, unknown_limits, wait_limits
-from briefgen.plan.model import EventPlan, Party, Plan, SlipRow
+from briefgen.plan.model import Cue, EventPlan, Party, Plan, SlipRow
 
 CHANGES = 8  # rows to write changes in
+_FEW = 6  # of what a card too full keeps of a long list
 NO_CALL = ("NO CALL", "NEEDED")  # read across the two columns of SAY BY, so that the row stays one line
 
 
@@ -22,7 +23,23 @@ def ground_contact(plan: Plan) -> Card:
     ground = told.mission.file.event.ground_contact
     name = ground.callsign if ground else "GROUND CONTACT"
     sides = (("ground contact", _front(told, event)), ("changes and others", _back(told, event)))
-    return Card(name, under_line(told), sides)
+    return Card(name, under_line(told), sides, spare=(_front_spare(told, event), _back_spare(told, event)))
+
+
+def _front_spare(told: Told, event: EventPlan) -> tuple[Spare, ...]:
+    """What gives way on a first side that is too full: the cues that are heard first, since T hangs on the last."""
+    return (
+        Spare("schedule", f"of the contact schedule only the last {_FEW}", _schedule(told, event, last=_FEW)),
+        Spare("script", f"of the script only the last {_FEW} cues to T", _script(told, event, last=_FEW)),
+        Spare("script", "of the script only the cue of T", _script(told, event, last=1)),
+    )
+
+
+def _back_spare(told: Told, event: EventPlan) -> tuple[Spare, ...]:
+    return (
+        Spare("traffic", f"only the first {_FEW} of the other traffic", _traffic(told, most=_FEW)),
+        Spare("parties", f"only the first {_FEW} parties", _parties(told, event, most=_FEW)),
+    )
 
 
 def _front(told: Told, event: EventPlan) -> Side:
@@ -89,8 +106,8 @@ def _both(told: Told, at: datetime) -> str:
     return f"{told.z(at)}  ·  {told.local(at)}{named}"
 
 
-def _schedule(told: Told, event: EventPlan) -> Grid | None:
-    rows = [("", told.bare(c.at), told.local(c.at), c.label, c.say, "") for c in event.contacts]
+def _schedule(told: Told, event: EventPlan, *, last: int = 0) -> Grid | None:
+    rows = [("", told.bare(c.at), told.local(c.at), c.label, c.say, "") for c in event.contacts[-last:]]
     columns = [("", "5mm", "b"), ("Z", "auto", "r"), (_clock_head(told, event), "auto", "r"), ("", "auto", "l"), ("Do or say", "1fr", "l"), ("Heard, told", "22mm", "l")]
     return grid("Contact schedule", columns, rows)
 
@@ -99,13 +116,14 @@ def _clock_head(told: Told, event: EventPlan) -> str:
     return told.zone_name(event.true_time)
 
 
-def _script(told: Told, event: EventPlan) -> Grid | None:
+def _script(told: Told, event: EventPlan, *, last: int = 0) -> Grid | None:
     columns = [("Z", "auto", "r"), (_clock_head(told, event), "auto", "r"), ("Cue", "auto", "l"), ("What is heard", "1fr", "l"), ("Lasts", "auto", "r"), ("Heard at", "20mm", "l")]
-    return grid("Script", columns, _script_rows(told, event), note=_hangs_on(told))
+    cues = event.cues if not last else [cue for cue in event.cues if cue.at <= event.true_time][-last:]
+    return grid("Script", columns, _script_rows(told, cues), note=_hangs_on(told))
 
 
-def _script_rows(told: Told, event: EventPlan) -> Iterator[tuple[str, ...]]:
-    for cue in event.cues:
+def _script_rows(told: Told, cues: Sequence[Cue]) -> Iterator[tuple[str, ...]]:
+    for cue in cues:
         yield told.bare(cue.at), told.local(cue.at), cue.id, cue.says, _lasts(cue.lasts_s, cue.spread_s), ""
         for mark, at in cue.marks:
             yield told.bare(at), told.local(at), f"· {mark}", f"{words.duration((at - cue.at).total_seconds())} into {cue.id}", "", ""
@@ -195,9 +213,9 @@ def _changes() -> Grid:
     return Grid("Changes", heads, rows, widths, "".join(align), tall=True)
 
 
-def _parties(told: Told, event: EventPlan) -> Grid | None:
+def _parties(told: Told, event: EventPlan, *, most: int | None = None) -> Grid | None:
     columns = [("Who", "1fr", "l"), ("What", "1.3fr", "l"), ("From, to (Z)", "auto", "l"), ("Contact", "auto", "l"), ("Holds T", "1.2fr", "l"), ("Told new T", "22mm", "l")]
-    return grid("Other parties: their times move with T", columns, [_party_row(told, party) for party in event.parties])
+    return grid("Other parties: their times move with T", columns, [_party_row(told, party) for party in event.parties[:most]])
 
 
 def _party_row(told: Told, party: Party) -> tuple[str, ...]:
@@ -214,10 +232,10 @@ def _window(told: Told, start: datetime | None, end: datetime | None) -> str:
     return f"{told.bare(start)} to {told.bare(end)}"
 
 
-def _traffic(told: Told) -> Grid | None:
+def _traffic(told: Told, *, most: int | None = None) -> Grid | None:
     rows = [
         (t.who, words.level_band(t.level) if t.level else "level not given", _window(told, at.start, at.until))
-        for t, at in zip(told.mission.file.event.other_traffic, told.mission.times.other_traffic, strict=True)
+        for t, at in list(zip(told.mission.file.event.other_traffic, told.mission.times.other_traffic, strict=True))[:most]
     ]
     return grid("Other traffic", [("Who", "1fr", "l"), ("Level", "1fr", "l"), ("From, to (Z)", "auto", "l")], rows)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import zip_longest
 
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Run, Side, Spare
@@ -15,6 +16,7 @@ from briefgen.units.values import Level
 from briefgen.whatif.answers import WhatIf
 
 _GROUND_EVENTS = ("Step", "Start", "Check-in", "Taxi")
+_FEW_PRESETS, _FEW_LEGS = 12, 8
 _STAGES = ("departure", "warm-up", "set-up", "training", "leave", "rejoin", "transit", "hold")
 
 
@@ -24,17 +26,23 @@ def kneeboard(plan: Plan, number: int, what_if: WhatIf | None = None) -> Card:
     ship = told.mission.ship(number)
     second = "the pass" if plan.event else "the way home"
     sides = (("to the hold" if plan.event and plan.event.hold else "outbound", front_side(told, ship, what_if)), (second, back_side(told, ship)))
-    return Card(f"{told.callsign} {number}", under_line(told), sides, spare=(_spare(told, what_if), back_spare(told, ship)))
+    return Card(f"{told.callsign} {number}", under_line(told), sides, spare=(_spare(told, ship, what_if), back_spare(told, ship)))
 
 
-def _spare(told: Told, what_if: WhatIf | None) -> tuple[Spare, ...]:
-    """What the first side gives up when it is too full, in this order; nothing of it is the pass, fuel or time."""
+def _spare(told: Told, ship: Ship, what_if: WhatIf | None) -> tuple[Spare, ...]:
+    """What the first side gives up when it is too full, in this order; nothing of it is the pass. The last five are for what hardly a
+    flight has: eight crews of four with long names, a radio of forty presets, a route of twenty legs."""
     return (
         Spare("what_if", "only the first what-ifs", in_short(told, what_if), {"what_if_airborne": None}),
         Spare("rules", "training rules left out"),
         Spare("what_if", "what-ifs left out", None, {"what_if_airborne": None}),
         Spare("contingencies", "contingencies shortened to their first words", _contingencies(told, shortened=True)),
         Spare("tiers", "landing-fuel tiers left out"),
+        Spare("flight", "of the flight only this ship", _flight(told, ship, alone=True)),
+        Spare("log", "clock and fuel only at the end of each part", _log(told, ship, parts_only=True)),
+        Spare("radio", f"only the first {_FEW_PRESETS} presets", _radio(told, ship, most=_FEW_PRESETS)),
+        Spare("nav", f"only the first {_FEW_LEGS} legs of the nav log", _nav(told, most=_FEW_LEGS)),
+        Spare("nav", "nav log left out"),
     )
 
 
@@ -94,18 +102,18 @@ def _from_words(bingo: Bingo) -> str:
 # ---------------------------------------------------------------- who, when
 
 
-def _flight(told: Told, own: Ship) -> Grid | None:
+def _flight(told: Told, own: Ship, *, alone: bool = False) -> Grid | None:
     file = told.mission.file
     yard = file.training.yardstick if file.training else {}
     types = len({ship.aircraft for ship in file.flight}) > 1
     columns = [("No", "auto", "l"), ("Crew", "1fr", "l"), ("Tail", "auto", "l")]
     columns += [("Yardstick", "auto", "l")] if yard else []
-    rows = []
-    for ship in file.flight:
+    rows, shown = [], [ship for ship in file.flight if ship.ship == own.ship or not alone]
+    for ship in shown:
         name = crew_words(ship) + (f" ({file.aircraft[ship.aircraft].name})" if types else "")
         row = (str(ship.ship), name, ship.tail or "")
         rows.append((*row, f"{yard[ship.ship].number}{yard[ship.ship].band}" if ship.ship in yard else "") if yard else row)
-    strong = tuple(i for i, ship in enumerate(file.flight) if ship.ship == own.ship)
+    strong = tuple(i for i, ship in enumerate(shown) if ship.ship == own.ship)
     return grid("Flight", columns, rows, strong=strong, note=_own_line(told, own))
 
 
@@ -130,10 +138,10 @@ def _ground(told: Told, ship: Ship) -> Run | None:
     return Run("", tuple(rows)) if rows else None
 
 
-def _radio(told: Told, ship: Ship) -> Grid | None:
+def _radio(told: Told, ship: Ship, *, most: int | None = None) -> Grid | None:
     rows = [
         (str(row.preset), row.use + (" (listen in)" if ship.ship in row.listens else ""), row.frequency.text)
-        for row in told.mission.file.radio
+        for row in told.mission.file.radio[:most]
     ]
     supervisor = told.mission.file.sortie.supervisor
     note = f"Recall word: {supervisor.recall_word}" if supervisor and supervisor.recall_word else ""
@@ -162,10 +170,10 @@ def _shown(level: Level) -> str:
 # ---------------------------------------------------------------- nav log and fuel on the way
 
 
-def _nav(told: Told) -> Grid | None:
+def _nav(told: Told, *, most: int | None = None) -> Grid | None:
     phases = [p for p in told.plan.clock.phases if p.leg is not None and p.leg.kind in ("departure", "transit")]
     legs = dict.fromkeys(p.leg for p in phases)
-    rows = [_nav_row(leg, sum(p.seconds for p in phases if p.leg is leg)) for leg in legs]
+    rows = [_nav_row(leg, sum(p.seconds for p in phases if p.leg is leg)) for leg in list(legs)[:most]]
     columns = [("To", "1fr", "l"), ("Course", "auto", "r"), ("Heading", "auto", "r"), ("Level", "auto", "r"), ("nm", "auto", "r"), ("GS", "auto", "r"),
                ("Time", "auto", "r")]  # fmt: skip
     return grid("Nav log to the hold" if told.plan.event and told.plan.event.hold else "Nav log to the IP" if told.plan.event else "Nav log", columns, rows)
@@ -177,10 +185,14 @@ def _nav_row(leg: Leg, seconds: float) -> tuple[str, ...]:
             words.knots(leg.gs_kt).removesuffix(" kt"), words.duration_clock(seconds))  # fmt: skip
 
 
-def _log(told: Told, ship: Ship) -> Grid:
-    """Clock and fuel from take-off to leaving the hold, one row a stage, with a field for what the pilot reads then."""
+def _log(told: Told, ship: Ship, *, parts_only: bool = False) -> Grid:
+    """Clock and fuel from take-off to leaving the hold, one row a stage, with a field for what the pilot reads then. ``parts_only``: of several legs or
+    set-ups in a row the last."""
     fuel = told.ship_fuel(ship.ship)
-    rows = [_takeoff_row(told, ship, fuel), *(_log_row(told, phase, fuel) for phase in told.plan.clock.phases if phase.kind in _STAGES)]
+    phases = [phase for phase in told.plan.clock.phases if phase.kind in _STAGES]
+    if parts_only:
+        phases = [phase for phase, after in zip_longest(phases, phases[1:]) if after is None or after.kind != phase.kind]
+    rows = [_takeoff_row(told, ship, fuel), *(_log_row(told, phase, fuel) for phase in phases)]
     columns = [("After", "1fr", "l"), ("Z", "auto", "r")]
     columns += [("Fuel", "auto", "r"), ("Go home", "auto", "r")] if fuel else []
     unit = f", {told.plan.fuel.unit}" if fuel else ""

@@ -24,7 +24,7 @@ from briefgen.records import record
 from briefgen.units.parse import PARSERS, parse_count, parse_likelihood, parse_yes_no
 
 CALLSIGN_CHARACTERS, LABEL_CHARACTERS, TITLE_CHARACTERS, PHRASE_CHARACTERS, SENTENCE_CHARACTERS = 16, 32, 60, 100, 240
-ID_CHARACTERS = 12
+ID_CHARACTERS, TAIL_CHARACTERS = 12, 12
 RESERVED_ID = "AREA"
 ID_PATTERN, WORD_PATTERN = "^[A-Z][A-Z0-9_]{0,11}$", "^[a-z][a-z0-9_-]{0,31}$"
 
@@ -112,6 +112,7 @@ def _text_scalar(name: str, limit: int) -> Scalar:
 
 
 CallsignText = Annotated[str, _text_scalar("a call sign", CALLSIGN_CHARACTERS)]
+TailText = Annotated[str, _text_scalar("a tail number", TAIL_CHARACTERS)]
 Label = Annotated[str, _text_scalar("a name", LABEL_CHARACTERS)]
 Title = Annotated[str, _text_scalar("a title", TITLE_CHARACTERS)]
 Phrase = Annotated[str, _text_scalar("a phrase", PHRASE_CHARACTERS)]

@@ -18,6 +18,7 @@ from briefgen.mission.schema_base import (
     PlaceId,
     ShipNumber,
     Side,
+    TailText,
     Title,
     WordKey,
     YesNo,
@@ -165,7 +166,7 @@ class Ship(Part):
     crew: tuple[Label, ...] = listed(4, at_least=1)
     aircraft: WordKey
     """A key of ``aircraft``."""
-    tail: Label | None = None
+    tail: TailText | None = None
     start_fuel: FuelField | None = None
     side: Side | None = None
     """blue or red in the training."""

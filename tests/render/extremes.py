@@ -62,6 +62,28 @@ def fullest(most: int = 60) -> Plan:
     return plan
 
 
+def listed_long() -> Plan:
+    """The same flight with every list long: presets, legs out, cues, parties, other traffic."""
+    source, _ = read_source((REPOSITORY / FULLEST).read_text(encoding="utf-8"), FULLEST)
+    tree = _eight_ships(source.tree)
+    event, (leg, *legs) = tree["event"], tree["departure"]
+    ways = {f"W{n}": {"position": f"34°{10 + 2 * n}.0'N 085°{5 + 2 * n:02}.0'W"} for n in range(19)}
+    presets = [{"preset": str(100 + n), "use": f"Sector {n}", "frequency": f"{118 + n % 18}.{n % 4 * 25:03} MHz"} for n in range(40 - len(tree["radio"]))]
+    cues = {f"CUE{n}": {"says": f"Cue {n} of the day", "time": f"13:{10 + 2 * n}:00 event"} for n in range(22)}
+    party, traffic = event["parties"][0], event["other_traffic"][0]
+    event |= {
+        "script": {**cues, **event["script"]},
+        "parties": [{**party, "who": f"Party {n}"} for n in range(24)],
+        "other_traffic": [{**traffic, "who": f"Traffic {n}"} for n in range(24)],
+    }
+    tree |= {"places": {**tree["places"], **ways}, "radio": [*tree["radio"], *presets], "departure": [*({**leg, "to": way} for way in ways), leg, *legs]}
+    mission, found = mission_of(replace(source, tree=tree))
+    assert mission is not None, [d.message for d in found]
+    plan, found = make_plan(mission)
+    assert plan is not None, [d.message for d in found]
+    return plan
+
+
 def _eight_ships(tree: dict[str, Any]) -> dict[str, Any]:
     flight = list(tree["flight"])
     flight += [{**flight[-1], "ship": str(number), "tail": f"311{number}", "crew": [f"Lt K. Ekberg {number}"]} for number in range(len(flight) + 1, SHIPS + 1)]

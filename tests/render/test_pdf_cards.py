@@ -12,6 +12,7 @@ import pytest
 from briefgen.brief.card_model import Card, Lines
 from briefgen.render.pdf.cards import ground_contact_pdf, kneeboard_pdf, made
 from briefgen.render.pdf.typst_driver import typeset
+from tests.render.extremes import fullest, listed_long
 from tests.render.pdf_cases import MISSIONS, REPOSITORY, SMALL, STAMP, changed, context, full, hashes, plan_of, with_stamp
 
 pymupdf = pytest.importorskip("pymupdf")
@@ -223,6 +224,27 @@ def test_a_side_too_full_gives_up_what_is_least_needed_in_its_order_and_says_so(
     text = flat(pymupdf.open(stream=found.pdf, filetype="pdf")[0])
     assert "Wide words MW Wide words MW" in text and "Stop at joker" not in text and "JOKER" in text
     assert "Too full: only the first what-ifs; training rules left out." in text
+
+
+@pytest.mark.parametrize("most", (32, 60, 100, 240))
+def test_the_longest_legal_texts_fit_on_two_sides(most):
+    """Eight ships, every free text of up to so many letters as long as the schema lets it be."""
+    plan = fullest(most)
+    for kind, ship in (("kneeboard", "1"), ("kneeboard", "8"), ("ground-contact", ""), ("approval", "")):
+        pages = pymupdf.open(stream=made(plan, context(ship), kind).pdf, filetype="pdf")
+        assert [(edge_is_white(page, 4), overprinted(page)) for page in pages] == [(True, [])] * 2, (kind, ship)
+
+
+def test_the_longest_legal_lists_fit_and_say_what_they_leave_out():
+    """Forty presets, twenty legs out, and two dozen cues, parties and other aircraft."""
+    plan = listed_long()
+    pilot, ground = made(plan, context("8"), "kneeboard"), made(plan, context(), "ground-contact")
+    assert pilot.pdf is not None and ground.pdf is not None
+    front, back = (flat(page) for page in pymupdf.open(stream=ground.pdf, filetype="pdf"))
+    assert "Too full: of the contact schedule only the last 6; of the script only the last 6 cues to T." in front and "HYMN" in front and "Cue 0" not in front
+    assert "Too full: only the first 6 parties." in back and "Party 5" in back and "Party 6" not in back
+    told = flat(pymupdf.open(stream=pilot.pdf, filetype="pdf")[0])
+    assert "nav log left out." in told and "TRUE TIME T" in flat(pymupdf.open(stream=pilot.pdf, filetype="pdf")[1])
 
 
 NEVER_REDUCED = ("TRUE TIME T", "SET TIME, in the aircraft", "LOWEST SHIP, NOT BELOW", "EVENT BINGO", "GO HOME AT", "Slip, changed in the hold", "Push-up", "BITTERNBITTERNXX")
