@@ -91,10 +91,22 @@ class Words:
         return magnetic_and_true(air.magnetic(self.mission, at, true_deg), true_deg)
 
     def dates(self) -> str:
-        """``Sat 30 Jan 2027 on every clock``, or each clock's date at the reference."""
-        if len({clock.day for clock in self.clocks}) == 1:
-            return f"{words.weekday(self.day)} on every clock" if self.locals else words.weekday(self.day)
-        return ", ".join(f"{clock.whose} {words.weekday(clock.day)}" for clock in self.clocks)
+        """``Sat 30 Jan 2027 on every clock``, or each clock's date at the reference; then what from stepping to the last landing lies on another date."""
+        one = len({clock.day for clock in self.clocks}) == 1
+        at_reference = words.weekday(self.day) if one else ", ".join(f"{clock.whose} {words.weekday(clock.day)}" for clock in self.clocks)
+        elsewhere = [said for said in map(self._on_another_date, self.clocks) if said]
+        return f"{at_reference} on every clock" if one and self.locals and not elsewhere else "; ".join((at_reference, *elsewhere))
+
+    def _on_another_date(self, clock: Clock) -> str:
+        """``last landing 29 Jul CEST (+02:00)``; empty for a clock that shows one date all along."""
+        sortie = self.plan.clock
+        step = next((event.at for event in sortie.events if event.id == "step"), None)
+        moments = {"step": step, "take-off": sortie.takeoff, "last landing": sortie.last_landing}
+        days = {name: words.rounded_instant(at).astimezone(clock.zone).date() for name, at in moments.items() if at is not None}
+        other = [day for day in dict.fromkeys(days.values()) if day != clock.day]
+        said = [f"{words.listed(name for name in days if days[name] == day)} {words.day(day, year=False)}" for day in other]
+        name = clock.whose if clock.whose in ("base", "event") else clock.head.partition(", ")[0]
+        return f"{', '.join(said)} {name}" if said else ""
 
     def _named(self, clock: Clock, at: datetime) -> str:
         same_day = len({other.day for other in self.locals}) == 1  # across the date line two clocks may show one time on two days
