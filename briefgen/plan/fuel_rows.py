@@ -87,23 +87,23 @@ def phase_end(phases: Sequence[Phase], i: int) -> Point | None:
 def knock_off(rows: Sequence[FuelRow], clock: Clock, joker: int, inputs: FuelInputs) -> datetime | None:
     """When this ship has to end training: the earlier of the clock's knock-off and the instant it reaches joker.
 
-    Remaining fuel is taken exactly, joker as printed. After the planned block the last row's rate goes on. Never before the
-    block begins: a ship that enters it below joker has to leave at once.
+    Both as printed, so that the column of the card gives the same time. After the planned block the last row's rate goes on. Never before
+    the block begins: a ship that enters it below joker has to leave at once.
     """
     block = [r for r in rows if clock.training_start is not None and clock.training_start <= r.start and r.end <= clock.training_end]
-    by_fuel = _reaches(block, in_lb(joker, inputs.scale))
+    by_fuel = _reaches(block, joker)
     return min((at for at in (by_fuel, clock.knock_off) if at is not None), default=None)
 
 
-def _reaches(block: Sequence[FuelRow], level_lb: float) -> datetime | None:
+def _reaches(block: Sequence[FuelRow], level: int) -> datetime | None:
     for row in block:
         last = row is block[-1]
         seconds = (row.end - row.start).total_seconds()
-        spare_lb = row.remaining_exact_lb + row.burn.exact_lb - level_lb
-        if spare_lb <= 0:
+        spare = row.remaining_printed + row.burn.printed - level
+        if spare <= 0:
             return row.start
-        if (last or spare_lb < row.burn.exact_lb) and seconds > 0 and row.burn.exact_lb > 0:
-            return row.start + timedelta(seconds=seconds * spare_lb / row.burn.exact_lb)
+        if (last or spare < row.burn.printed) and seconds > 0 and row.burn.printed > 0:
+            return row.start + timedelta(seconds=seconds * spare / row.burn.printed)
     return None
 
 
@@ -119,7 +119,7 @@ def hold_rate_lb_h(ship: ShipInput, hold: Phase) -> float:
 
 def go_home(ship: ShipInput, rows: Sequence[FuelRow], clock: Clock, bingo: int | None, inputs: FuelInputs) -> datetime | None:
     """When this ship, staying in the hold, reaches the fuel to go home: the event's bingo as printed (the figure that is set
-    in the aircraft). Remaining fuel is taken exactly. Not before it enters the hold; None without a hold or a bingo.
+    in the aircraft). What remains is taken as printed too. Not before it enters the hold; None without a hold or a bingo.
 
     At that moment it has the fuel to go home directly, not to fly the pass first: for that see ``longest_hold_s``.
     """
@@ -127,7 +127,7 @@ def go_home(ship: ShipInput, rows: Sequence[FuelRow], clock: Clock, bingo: int |
     if hold is None or bingo is None or (rate := hold_rate_lb_h(ship, hold)) <= 0:
         return None
     row = next(r for r in rows if r.phase_id == hold.id)
-    spare_lb = row.remaining_exact_lb + row.burn.exact_lb - in_lb(bingo, inputs.scale)
+    spare_lb = in_lb(row.remaining_printed + row.burn.printed - bingo, inputs.scale)
     return hold.start + timedelta(seconds=max(0.0, spare_lb / rate * 3600))
 
 

@@ -137,7 +137,7 @@ def _in_the_hold(base: Sortie, known: tuple[Gate, ...]) -> Iterator[Answer]:
         if until is None:
             yield Answer(kind, kind, 0.0, (), 0.0, True, None, "the go-home time isn't known", None, (), unknown=True)
             continue
-        sortie, found = home_from_hold(base, until, on_gauge=kind == "no-contact")
+        sortie, found = home_from_hold(base, until)
         if sortie is None:
             yield _unplanned(Case(kind, base.mission, pass_off=True), [d for d in found if d.severity == "error"])
         else:

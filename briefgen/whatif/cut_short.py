@@ -16,15 +16,12 @@ from briefgen.plan.build import home_from
 from briefgen.plan.clock import Schedule, home_pieces, make_clock, phases_from
 from briefgen.plan.daylight import plan_suns
 from briefgen.plan.fuel import plan_fuel
-from briefgen.plan.fuel_inputs import Scale
-from briefgen.plan.fuel_round import printed_down
-from briefgen.plan.model import FuelPlan, ShipFuel
 from briefgen.plan.sortie import Sortie
 
 
-def home_from_hold(base: Sortie, leave: datetime, *, on_gauge: bool = False) -> tuple[Sortie | None, list[Diagnostic]]:
+def home_from_hold(base: Sortie, leave: datetime) -> tuple[Sortie | None, list[Diagnostic]]:
     """The sortie that stays in the hold until an instant and then goes home by the recovery legs, without the pass; None, with the reason, where
-    that can't be flown. ``base`` has a hold. ``on_gauge``: the instant is when a gauge shows the fuel to go home, so the way home is counted from it."""
+    that can't be flown. ``base`` has a hold."""
     hold, route = base.event.hold, base.route
     if leave < hold.arrival:
         return None, [Diagnostic("hold-not-reached", "error", "the hold is reached only after it should be left", cause=("event", "pass", "hold"))]
@@ -38,23 +35,6 @@ def home_from_hold(base: Sortie, leave: datetime, *, on_gauge: bool = False) -> 
     schedule = Schedule(base.clock.takeoff, base.clock.takeoff_solved, phases[:at], (waiting,), home)
     clock = make_clock(base.mission, schedule, None, None)
     fuel, more = plan_fuel(base.mission, clock, base.event)
-    if on_gauge and fuel is not None:
-        fuel = _read_off(fuel)
     flown = (*route.departure, *route.transit, *legs)
     route, suns = replace(route, recovery=legs), plan_suns(base.mission, clock, None)
     return replace(base, route=route, chain=None, shape=None, clock=clock, legs=flown, event=None, fuel=fuel, suns=suns), [*found, *more]
-
-
-def _read_off(fuel: FuelPlan) -> FuelPlan:
-    """The figures at landing with the fuel read off the gauges when the hold is left, so that only the way home is still rounded."""
-
-    scale = Scale(fuel.unit, fuel.step, fuel.round_up_to)
-
-    def lands_with(ship: ShipFuel) -> ShipFuel:
-        at = next(i for i, row in enumerate(ship.rows) if row.phase_id == "hold")
-        gauge = printed_down(ship.rows[at].remaining_exact_lb, scale)
-        return replace(ship, landing_predicted=gauge - sum(row.burn.printed for row in ship.rows[at + 1 :]))
-
-    ships = tuple(lands_with(ship) for ship in fuel.ships)
-    lowest = min(ships, key=lambda ship: (ship.landing_predicted, ship.ship))
-    return replace(fuel, ships=ships, lowest_landing=lowest.landing_predicted, lowest_landing_ship=lowest.ship)

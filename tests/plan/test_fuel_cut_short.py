@@ -1,7 +1,7 @@
 """Sorties that end otherwise than planned, against the spreadsheet (fuel_sheet): home from the hold without the pass, and the diverts."""
 
 from datetime import timedelta
-from math import floor
+from math import ceil
 
 import pytest
 from fuel_sheet import burns, flow, fly, ground_speed, line, sheet, up, way_home_s, wind_at
@@ -47,11 +47,11 @@ def test_low_cloud_in_the_hold(m):
 
 @each_mission
 def test_no_contact_until_the_go_home_time(m):
-    """The first gauge that shows its event bingo ends the wait; each ship then has what its gauge shows, rounded down, less the printed way home."""
+    """The first ship whose printed column reaches its event bingo ends the wait; each then lands with its column less the printed way home."""
     base, step, home_s = flown(m["file"]), m["step"], way_home_s(m, m["places"]["hold"])
     has, rates, waits = [], [], []
     for ship in m["ships"]:
-        has.append(ship["start"] - m["ground"] - sum(along(m, ship, "transit")))
+        has.append(printed_left(m, ship, "transit"))
         rates.append(flow(ship["flows"]["hold"], m["hold_ft"]) * ship["factor"] / 3600)
         bingo = sheet(m, ship)["bingo"]
         # the far end of the racetrack may ask for more than any point of the sheet, and joker and bingo are rounded up: the printed figure is taken
@@ -60,10 +60,10 @@ def test_no_contact_until_the_go_home_time(m):
         waits.append((has[-1] - printed) / rates[-1])
     wait_s = min(waits)
     assert abs((base.fuel.go_home - base.event.hold.arrival).total_seconds() - wait_s) < 1.0
-    sortie, _ = home_from_hold(base, base.fuel.go_home, on_gauge=True)
+    sortie, _ = home_from_hold(base, base.fuel.go_home)
     for ship, fuel, rate, made in zip(m["ships"], has, rates, sortie.fuel.ships, strict=True):
-        gauge = floor((fuel - rate * wait_s) / step + 1e-3) * step  # the limiting ship's gauge shows exactly its bingo
-        assert made.landing_predicted == gauge - to_land(m, ship, home_s)
+        held = ceil(rate * wait_s / step - 1e-3) * step  # the limiting ship's is exactly down to its bingo
+        assert made.landing_predicted == fuel - held - to_land(m, ship, home_s)
 
 
 @each_mission
