@@ -7,7 +7,8 @@ from datetime import datetime
 
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side, Spare
-from briefgen.brief.cards_common import NOT_CHECKED, NOT_GIVEN, Told, contact_words, grid, under_line
+from briefgen.brief.cards_common import NOT_CHECKED, NOT_GIVEN, Told, grid, under_line
+from briefgen.brief.unreached import phone_rows, radio_rows
 from briefgen.brief.wait_limits import beyond, no_call, unknown_limits, wait_limits
 from briefgen.plan.model import Cue, EventPlan, Party, Plan, SlipRow
 
@@ -88,7 +89,7 @@ def _who(told: Told) -> Pairs:
     rows = [("Flight", f"{told.callsign}, {words.counted(len(file.flight), 'ship')}")]
     if ground is not None:
         rows = [("You", f"{ground.callsign}" + (f", {ground.name}" if ground.name else "")), *rows]
-        rows += [("Radio", contact_words(told, ground.primary)), ("Backup", contact_words(told, ground.backup))]
+        rows += radio_rows(told)
     rows += [("In place by", _both(told, times.in_place))] if times.in_place else []
     rows += [("Radio check", _both(told, times.radio_check))] if times.radio_check else []
     hack = file.ground_ops.time_hack
@@ -242,12 +243,7 @@ def _traffic(told: Told, *, most: int | None = None) -> Grid | None:
 
 def _phones(told: Told) -> Pairs | None:
     file = told.mission.file
-    supervisor, ground = file.sortie.supervisor, file.event.ground_contact
-    rows = []
-    if supervisor is not None:
-        reach = "; ".join(p for p in (supervisor.phone or "", words.frequency(supervisor.frequency) if supervisor.frequency else "") if p)
-        rows.append((supervisor.name, reach or NOT_GIVEN))
-    rows += [("Phone at the event", ground.phone)] if ground and ground.phone else []
+    rows = phone_rows(told)
     permission = file.event.permission
     rows += [("Permission", permission.reference + (f", {permission.authority}" if permission.authority else ""))] if permission else []
     return Pairs("Phones", tuple(rows)) if rows else None

@@ -1,0 +1,70 @@
+"""If flight and ground contact can't reach each other: radio, backup, telephones, and what the flight does by itself. Card and clock page say it alike."""
+
+from __future__ import annotations
+
+import re
+from datetime import datetime, timedelta
+
+from briefgen.brief import format as words
+from briefgen.brief.cards_common import NOT_GIVEN, Told, contact_words
+from briefgen.plan.model import Plan
+from briefgen.units.parse_time import parse_duration_s
+from briefgen.units.values import Frequency
+
+NOT_BRIEFED = "NOT BRIEFED"
+SAME = "same as the first"
+_LENGTH = r"\d+(?:\.\d+)? ?(?:h|min|s)\b"
+_BEFORE_LEAVING = re.compile(rf"({_LENGTH}(?: {_LENGTH})*) before (?:leaving the hold|leave-hold)", re.IGNORECASE)
+
+Rows = list[tuple[str, str]]
+
+
+def radio_rows(told: Told) -> Rows:
+    """Radio and backup of the ground contact; a backup on the frequency of the first is no backup, and says so. Empty without a ground contact."""
+    ground = told.mission.file.event.ground_contact
+    if ground is None:
+        return []
+    first, second = (_tuned(told, contact) for contact in (ground.primary, ground.backup))
+    same = ground.backup is not None and first == second
+    return [("Radio", contact_words(told, ground.primary)), ("Backup", SAME if same else contact_words(told, ground.backup))]
+
+
+def phone_rows(told: Told) -> Rows:
+    """The supervisor's telephone and frequency, and the telephone at the event."""
+    file = told.mission.file
+    supervisor, ground = file.sortie.supervisor, file.event.ground_contact
+    rows = []
+    if supervisor is not None:
+        reach = "; ".join(p for p in (supervisor.phone or "", words.frequency(supervisor.frequency) if supervisor.frequency else "") if p)
+        rows.append((supervisor.name, reach or NOT_GIVEN))
+    return rows + ([("Phone at the event", ground.phone)] if ground and ground.phone else [])
+
+
+def _tuned(told: Told, contact: Frequency | int | None) -> float | int | None:
+    """MHz; the preset's number where the mission doesn't list it."""
+    if contact is None or isinstance(contact, Frequency):
+        return contact and contact.mhz
+    return next((row.frequency.mhz for row in told.mission.file.radio if row.preset == contact), contact)
+
+
+def unheard_at(plan: Plan) -> datetime | None:
+    """When the flight acts by itself: read from a trigger that says how long ``before leaving the hold``, None for any other words, or without a hold."""
+    given = plan.mission.file.contingencies.no_ground_contact
+    found = _BEFORE_LEAVING.search(given.trigger) if given is not None else None
+    if found is None or plan.event is None or plan.event.hold is None:
+        return None
+    return plan.event.hold.leave - timedelta(seconds=parse_duration_s(found[1]))
+
+
+def unheard_does(plan: Plan) -> str:
+    """``Stay in the hold until heard or go-home time (Lead)``; NOT BRIEFED."""
+    given = plan.mission.file.contingencies.no_ground_contact
+    return f"{given.action} ({given.who})" if given is not None else NOT_BRIEFED
+
+
+def unheard_words(told: Told) -> str:
+    """``heard nothing by 03:27:50 Z: Stay in the hold …``: without a time in the trigger its own words stand in its place; NOT BRIEFED."""
+    given, at = told.mission.file.contingencies.no_ground_contact, unheard_at(told.plan)
+    if given is None:
+        return NOT_BRIEFED
+    return f"{given.trigger if at is None else f'heard nothing by {told.by_z(at)}'}: {unheard_does(told.plan)}"
