@@ -14,6 +14,7 @@ from briefgen.brief.wait_limits import slip_words, told_by_words, too_late_note
 from briefgen.mission.schema_sortie import Ship
 from briefgen.plan.air import magnetic, qnh_at
 from briefgen.plan.diverts import Divert
+from briefgen.plan.gates.heights import least_clearance
 from briefgen.plan.model import EventPlan, SlipRow
 from briefgen.scene.model import Canvas
 from briefgen.scene.svg import svg
@@ -74,8 +75,9 @@ def _minima(told: Told, ship: Ship, event: EventPlan) -> Large:
 
 def _height_detail(told: Told, event: EventPlan) -> str:
     qnh = qnh_at(told.mission, event.centre)
-    gate = next((g for g in told.plan.gates if g.id == "pass-height"), None)
-    above = f"; {words.height(gate.value)} over the highest listed obstacle" if gate and isinstance(gate.value, (int, float)) else f"; obstacle {NOT_CHECKED}"
+    least, listed = least_clearance(told.plan), told.mission.file.event.pass_.obstacles
+    ground = "the ground" if listed else "the ground, no obstacle listed"
+    above = f"; height over ground {NOT_CHECKED}" if least is None else f"; {words.height(least[0])} over {least[1] or ground}"
     setting = f"QNH {words.pressure(qnh)}" if qnh is not None else f"QNH {NOT_CHECKED}"
     return f"MSL on {setting}{above}"
 

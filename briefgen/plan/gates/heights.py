@@ -66,6 +66,15 @@ def radius_of(s: Sortie) -> Limit:
     return Limit(limit.value / FT_PER_NM, limit.source)
 
 
+def least_clearance(s: Sortie) -> tuple[float, str] | None:
+    """The least height in ft of a ship over what is listed within a mile of its track, or over the ground at the centre, and the name of what
+    is under it (empty: the ground). None when neither an obstacle nor the ground's elevation is known. It asks for mission and event only."""
+    rows = [(row.clearance_ft, row.name) for row in near_obstacles(s) if row.away_nm <= WITHIN_NM]
+    if s.event.centre.elevation_ft is not None:
+        rows.append((s.event.lowest_altitude_ft - s.event.centre.elevation_ft, ""))
+    return min(rows, default=None)
+
+
 # ---------------------------------------------------------------- the gates
 
 
