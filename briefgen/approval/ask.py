@@ -12,6 +12,7 @@ from briefgen.brief.format import counted, fuel_figure
 from briefgen.brief.gate_words import figures_words
 from briefgen.diagnostics import Diagnostic, KeyPath, Span
 from briefgen.mission.schema_base import did_you_mean
+from briefgen.plan.fuel_flight import landing_floor
 from briefgen.plan.model import Gate, Plan
 from briefgen.scene.palette import FONT_FAMILY
 from briefgen.typeset.measure import missing_glyphs
@@ -63,7 +64,7 @@ def landing_bound(plan: Plan, text: str | None) -> tuple[int | None, list[Diagno
     if fuel is None or typed is None or typed.unit != fuel.unit:
         unit = fuel.unit if fuel is not None else "lb"
         return None, [_bound(f"{text!r} is no landing fuel of this plan", f"write a weight in {unit}, such as 1000 {unit}")]
-    floor, most = max(ship.landing_required for ship in fuel.ships), fuel.lowest_landing
+    floor, most = max(landing_floor(ship) for ship in fuel.ships), fuel.lowest_landing
     amount = round(typed.value)
     if floor <= amount <= most:
         return amount, []

@@ -16,6 +16,7 @@ from briefgen.brief.gate_words import limit_words, value_words
 from briefgen.compare.figures import Difference, gates_of
 from briefgen.compare.tree import Typed
 from briefgen.diagnostics import KeyPath
+from briefgen.plan.fuel_flight import landing_floor
 from briefgen.plan.model import Gate, Plan
 from briefgen.records import record
 
@@ -50,7 +51,7 @@ def bounds_of(plan: Plan, *, landing_fuel: int | None = None) -> Bounds:
     file, event, fuel = plan.mission.file, plan.event, plan.fuel
     slip = file.event.accept_slip if event is not None else None
     early, late = (slip.early, slip.late) if slip is not None else (0.0, 0.0)
-    least = None if fuel is None else max(ship.landing_required for ship in fuel.ships) if landing_fuel is None else landing_fuel
+    least = None if fuel is None else max(landing_floor(ship) for ship in fuel.ships) if landing_fuel is None else landing_fuel
     minima = tuple((gate.id, limit_words(gate)) for gate in plan.gates if is_weather(gate) and gate.limit is not None)
     return Bounds(
         None if event is None else event.true_time - timedelta(seconds=early),

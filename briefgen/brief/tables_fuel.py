@@ -8,6 +8,7 @@ from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
 from briefgen.brief.view_fuel import ship_of
 from briefgen.brief.view_words import NOT_CHECKED, Words, point_words
+from briefgen.plan.fuel_flight import landing_floor
 from briefgen.plan.model import Addend, Bingo, FuelSum, ShipFuel
 
 
@@ -85,7 +86,7 @@ def _ship_row(w: Words, ship: ShipFuel) -> list[str]:
     event = ship.bingo_event.sum.figure if ship.bingo_event else None
     return [
         str(ship.ship), figure(ship.start_printed), figure(ship.joker.figure if ship.joker else None), figure(ship.training_end_predicted),
-        clock(ship.knock_off), figure(training), figure(event), clock(ship.go_home), figure(ship.landing_required), figure(ship.landing_predicted),
+        clock(ship.knock_off), figure(training), figure(event), clock(ship.go_home), figure(landing_floor(ship)), figure(ship.landing_predicted),
     ]  # fmt: skip
 
 

@@ -11,6 +11,7 @@ from briefgen.diagnostics import Diagnostic, has_errors
 from briefgen.mission.changes import at_true_time
 from briefgen.mission.resolve import Mission
 from briefgen.plan.build import make_plan
+from briefgen.plan.fuel_flight import landing_floor
 from briefgen.plan.model import Gate, Party, Plan
 from briefgen.plan.motion import Motion, motion_of
 from briefgen.records import record
@@ -232,7 +233,7 @@ def _ships(plan: Plan, changed: _Changed) -> tuple[ShipLine, ...]:
     return tuple(
         ShipLine(
             before.ship, before.landing_predicted, after[before.ship].landing_predicted if before.ship in after else None,
-            before.landing_required, None if changed.fuel_basis else before.go_home,
+            landing_floor(before), None if changed.fuel_basis else before.go_home,
         )
         for before in plan.fuel.ships
     )  # fmt: skip
