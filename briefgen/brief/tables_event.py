@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from briefgen.airmath.run_in import push_gain_s
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
 from briefgen.brief.divert_words import divert_start, nearest_first, open_words
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words
-from briefgen.brief.wait_limits import slip_words, told_by_words, too_late_note
+from briefgen.brief.wait_limits import slip_words, told_by_words, too_late_note, verdict
 from briefgen.plan.diverts import Divert
-from briefgen.plan.model import Cue, PushRow, SlipRow
+from briefgen.plan.model import Cue, EventPlan, PushRow, SlipRow
 
 Rows = list[list[str | Cell]]
 
@@ -20,8 +21,9 @@ def push(w: Words) -> Table | None:
     event = w.plan.event
     if event is None or event.push is None:
         return None
-    rows: Rows = [[Cell(_late(row), strong=row.late_s == 0), Cell(_push_at(row), strong=row.late_s == 0)] for row in event.push_table]
-    return text_table("push", (Column("Against the SET time"), Column("Push up at", "right")), rows)
+    rows: Rows = [[Cell(_late(row), strong=row.late_s == 0), Cell(_push_at(event, row), strong=row.late_s == 0)] for row in event.push_table]
+    columns = (Column("Against the SET time"), Column(f"Push to {words.speed_kt(event.push_up_to_kt, 'KGS')} at", "right"))
+    return text_table("push", columns, rows)
 
 
 def _late(row: PushRow) -> str:
@@ -30,10 +32,16 @@ def _late(row: PushRow) -> str:
     return f"{words.duration(abs(row.late_s))} {'late' if row.late_s > 0 else 'early'}"
 
 
-def _push_at(row: PushRow) -> str:
+def _push_at(event: EventPlan, row: PushRow) -> str:
     if row.to_go_nm is None:
-        return "at the IP: speed alone can't"
+        return f"the IP, then {words.signed_seconds(_left_s(event, row), 1).removeprefix('+')} late"
     return "no push" if row.to_go_nm == 0 else f"{words.distance(row.to_go_nm)} to go"
+
+
+def _left_s(event: EventPlan, row: PushRow) -> float:
+    """Seconds late over the centre after a push at the IP."""
+    rate = event.push.acceleration_kt_s
+    return event.late_bias_s + row.late_s - push_gain_s(event.run_in.distance_nm, v1_kt=event.run_in_kt, v2_kt=event.push_up_to_kt, rate_kt_s=rate)
 
 
 def slips(w: Words) -> Table | None:
@@ -59,6 +67,8 @@ def _slip_row(w: Words, row: SlipRow) -> list[str | Cell]:
     head: list[str | Cell] = [Cell(slip_words(row), strong=True), Cell(clock(row.true_time), strong=own), Cell(clock(row.set_time), strong=own)]
     if not row.met:
         return [*head, *(["UNABLE"] * 6)]
+    if said := verdict(w.plan, row.true_time)[0]:
+        return [*head, *([said] * 6)]
     laps = str(row.laps) if row.laps is not None else NOT_GIVEN
     leg = words.duration(row.outbound_leg_s) if row.outbound_leg_s is not None else "straight through"
     turn = clock(row.last_inbound_turn) if row.last_inbound_turn else "none"
@@ -74,7 +84,20 @@ def speed_fixes(w: Words) -> Table | None:
     for fix in event.speed_fixes:
         told = f"{words.duration(abs(fix.seconds))} {'earlier' if fix.seconds < 0 else 'later'}"
         rows.append([told, words.speed_kt(fix.gs_kt, "KGS") if fix.gs_kt is not None else "UNABLE"])
-    return text_table("speed_fixes", (Column("Told at the fix to be"), Column("Hold to the centre", "right")), rows)
+    columns = (Column(f"Told at {'leave-hold' if event.hold else 'the IP'} to be"), Column("Fly to the centre", "right"))
+    push = f"; the push table goes to {words.speed_kt(event.push_up_to_kt, 'KGS')} only" if event.push and event.push_up_to_kt < _speeds(event)[1] else ""
+    return text_table("speed_fixes", columns, rows, f"{_speeds_words(event)}{push}.")
+
+
+def _speeds(event: EventPlan) -> tuple[float, float]:
+    """Ground speeds between which these tables change the speed; where no limit is known, the planned ones."""
+    low = event.minimum_gs_kt if event.minimum_gs_kt is not None else event.run_in_kt
+    return min(low, event.run_in_kt), event.maximum_gs_kt if event.maximum_gs_kt is not None else event.push_up_to_kt
+
+
+def _speeds_words(event: EventPlan) -> str:
+    low, high = _speeds(event)
+    return f"By speeds from {words.knots(low).removesuffix(' kt')} to {words.speed_kt(high, 'KGS')}"
 
 
 def updates(w: Words) -> Table | None:
@@ -85,7 +108,8 @@ def updates(w: Words) -> Table | None:
     rows: Rows = [
         [words.duration(row.seconds), _last(w, row.early_until), _last(w, row.late_until)] for row in event.last_updates
     ]
-    return text_table("updates", (Column("Change", "right"), Column("Earlier until, Z", "right"), Column("Later until, Z", "right")), rows)
+    columns = (Column("Change", "right"), Column("Earlier until, Z", "right"), Column("Later until, Z", "right"))
+    return text_table("updates", columns, rows, f"{_speeds_words(event)}.")
 
 
 def _last(w: Words, at) -> str:

@@ -8,7 +8,7 @@ from briefgen.airmath.speed_change import Rates, change_distance_nm, change_time
 from briefgen.brief import format as words
 from briefgen.brief.view_words import Words
 from briefgen.brief.wait_limits import beyond, no_call
-from briefgen.plan.model import EventPlan
+from briefgen.plan.model import Authority, EventPlan
 
 NEW_DIGITS = "(six digits)"
 
@@ -78,10 +78,19 @@ def authority_values(w: Words) -> dict[str, Any] | None:
     return {
         "early": words.duration(last.early_s),
         "late": words.duration(last.late_s),
+        "when": _judged_when(w, event, last),
         "where": last.where,
         "at": w.z(last.at),
         "any": last.early_s >= 0.5 or last.late_s >= 0.5,
     }
+
+
+def _judged_when(w: Words, event: EventPlan, last: Authority) -> str:
+    """``Once PIPES is known, at 13:30:10 Z``; ``From leave-hold at 03:28:21 Z`` where the cue was known by then."""
+    first = event.authority[0].at
+    if last.at > first and last.where.endswith(" known"):
+        return f"Once {last.where.removesuffix(' known')} is known, at {w.z(last.at)}"
+    return f"From {'leave-hold' if event.hold else 'the IP'} at {w.z(first)}"
 
 
 def ceremony_values(w: Words) -> dict[str, Any] | None:

@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 
 from briefgen.brief.view_words import words_of
-from tests.brief.briefs import ALL, ROOT, plan_of
+from tests.brief.briefs import ALL, REGATTA, ROOT, pages_of, plan_of, view_of
 
 MIDNIGHT = "tests/cases/ok-midnight.yaml"
 GOOD = [*ALL, *(str(path.relative_to(ROOT)) for path in sorted((ROOT / "tests/cases").glob("ok-*.yaml")) if str(path.relative_to(ROOT)) not in ALL)]
@@ -25,3 +25,33 @@ def test_one_date_on_every_clock_is_true_of_every_minute(name):
     minutes = [first + timedelta(minutes=n) for n in range(int((plan.clock.last_landing - first).total_seconds() // 60) + 1)]
     dates = {at.date() for at in (*minutes, plan.clock.last_landing)} | {at.astimezone(zone).date() for at in (*minutes, plan.clock.last_landing) for zone in zones}
     assert said.endswith("on every clock") == (len(dates) == 1)
+
+
+def slide_titles(name):
+    return [page.title for page in pages_of(view_of(name))]
+
+
+LATE_CHANGES = {
+    # The cue is heard 13:30:00 Z + relay 10 s, 44 s after leave-hold: what speed can do at the hold's fix is gone by then.
+    "missions/overcommitted.yaml": "Once PIPES is known, at 13:30:10 Z, speed alone can arrive 8 s earlier or 24 s later",
+    # The cue is known at 03:28:16 Z, before leave-hold.
+    REGATTA: "From leave-hold at 03:28:21 Z, speed alone can arrive 11 s earlier or 27 s later",
+}
+
+
+@pytest.mark.parametrize(("name", "title"), LATE_CHANGES.items())
+def test_what_speed_can_do_says_from_when(name, title):
+    assert title in slide_titles(name)
+
+
+def test_the_push_table_and_the_late_changes_say_how_fast_each_may_go():
+    """regatta.yaml: pushed up to 390 KGS; the unit's cap at the pass is 425 KGS, the least 270.
+
+    Pushed at the IP, 7.97 nm gain 5.4 s while the speed changes (3.45 nm) and (7.97 - 3.45) x 3600 x (1/300 - 1/390) = 12.5 s after it, 17.9 s in all:
+    5 s late on top of the 15 s of the bias leave 2.1 s, 10 s late 7.1 s.
+    """
+    tables = view_of(REGATTA).tables
+    assert tables["push"].columns[1].head == "Push to 390 KGS at"
+    assert [row[1].text for row in tables["push"].rows[-2:]] == ["the IP, then 2.1 s late", "the IP, then 7.1 s late"]
+    assert tables["speed_fixes"].caption == "By speeds from 270 to 425 KGS; the push table goes to 390 KGS only."
+    assert tables["updates"].caption == "By speeds from 270 to 425 KGS."
