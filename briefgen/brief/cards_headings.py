@@ -40,9 +40,14 @@ def _hold_note(hold: HoldPlan) -> str:
 def _leg_rows(told: Told, home: bool) -> Iterator[tuple[str, ...]]:
     for leg in told.plan.legs:
         if leg.kind in _NAMES and (home or leg.kind != "recovery"):
-            yield (_NAMES[leg.kind], leg.end.id, leg_course(leg), leg_heading(leg), words.level(leg.level),
+            yield (_name(told, leg), leg.end.id, leg_course(leg), leg_heading(leg), words.level(leg.level),
                    words.speed_kt(leg.cas_kt, "KCAS").removesuffix(" KCAS"), _speeds(leg),
                    words.distance(leg.distance_nm).removesuffix(" nm"), words.duration_clock(leg.time_s))  # fmt: skip
+
+
+def _name(told: Told, leg: Leg) -> str:
+    """The run-in's time at its own speed ends at the SET time where the flight pushes up: T is sooner by the bias."""
+    return "Run-in to SET" if leg.kind == "run-in" and told.plan.event is not None and told.plan.event.push is not None else _NAMES[leg.kind]
 
 
 def _speeds(leg: Leg) -> str:

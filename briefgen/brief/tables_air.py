@@ -7,7 +7,7 @@ from datetime import timedelta
 
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
-from briefgen.brief.view_air import cloud_words, dated_alike
+from briefgen.brief.view_air import cloud_words, dated_alike, to_set_time
 from briefgen.brief.view_words import NOT_GIVEN, Words, place_of, point_words, text_or
 from briefgen.mission.resolve import Mission
 from briefgen.plan.model import Leg, SunAt
@@ -125,6 +125,8 @@ def navlog(w: Words) -> Table:
         Column("Distance", "right"), Column("Time", "right"), Column("At the end, Z", "right"),
     )  # fmt: skip
     caption = "Courses and headings magnetic where the variation is known; TAS and GS in kt; time in minutes and seconds."
+    pushed = to_set_time(w)
+    caption += f" {pushed}." if pushed else ""
     return text_table("navlog", columns, [_leg_row(w, leg) for leg in w.plan.legs], caption)
 
 

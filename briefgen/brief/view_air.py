@@ -146,11 +146,23 @@ def route_values(w: Words) -> dict[str, Any]:
         "distance": words.distance(sum(leg.distance_nm for leg in legs)),
         "count": words.counted(len(legs), "leg"),
         "numbered": None if numbered == len(legs) else str(numbered),
-        "sums": [leg_sum(leg) for leg in legs],
+        "sums": [leg_sum(leg) + (f". {to_set_time(w)}" if leg.kind == "run-in" and to_set_time(w) else "") for leg in legs],
         "transit": _transit(w),
         "calm": any(not leg.air.forecast for leg in legs),
         "extrapolated": [f"{leg.start.id} to {leg.end.id}" for leg in legs if leg.air.extrapolated],
     }
+
+
+def to_set_time(w: Words) -> str:
+    """``IP to QUAY in 1:36 at 300 KGS ends at the SET time: pushed up, T is 15 s sooner``; empty where nothing is made up."""
+    event = w.plan.event
+    if event is None or event.push is None:
+        return ""
+    run_in = event.run_in
+    return (
+        f"{point_words(f'{run_in.start.id} to {run_in.end.id}')} in {words.duration_clock(run_in.time_s)} at {words.speed_kt(event.run_in_kt, 'KGS')} "
+        f"ends at the SET time: pushed up, T is {words.duration(event.late_bias_s)} sooner"
+    )
 
 
 def leg_sum(leg: Leg) -> str:

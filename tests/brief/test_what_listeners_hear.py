@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 
 from briefgen.brief.view_words import words_of
-from tests.brief.briefs import ALL, REGATTA, ROOT, pages_of, plan_of, view_of
+from tests.brief.briefs import ALL, PASS_ONLY, REGATTA, ROOT, pages_of, plan_of, view_of
 
 MIDNIGHT = "tests/cases/ok-midnight.yaml"
 GOOD = [*ALL, *(str(path.relative_to(ROOT)) for path in sorted((ROOT / "tests/cases").glob("ok-*.yaml")) if str(path.relative_to(ROOT)) not in ALL)]
@@ -55,3 +55,19 @@ def test_the_push_table_and_the_late_changes_say_how_fast_each_may_go():
     assert [row[1].text for row in tables["push"].rows[-2:]] == ["the IP, then 2.1 s late", "the IP, then 7.1 s late"]
     assert tables["speed_fixes"].caption == "By speeds from 270 to 425 KGS; the push table goes to 390 KGS only."
     assert tables["updates"].caption == "By speeds from 270 to 425 KGS."
+
+
+def test_the_time_of_the_run_in_says_that_it_ends_at_the_set_time():
+    # 7.97 nm at 300 KGS take 96 s, to the SET time; IP 03:28:41 Z to T 03:30:02 Z are 81 s, 15 s less.
+    said = "IP to PONTOON in 1:36 at 300 KGS ends at the SET time: pushed up, T is 15 s sooner"
+    view = view_of(REGATTA)
+    assert view.tables["navlog"].caption.endswith(f" {said}.")
+    assert sum(line.endswith(f". {said}") for line in view.values["route"]["sums"]) == 1
+    assert "SET time" not in view_of(PASS_ONLY).tables["navlog"].caption  # nothing to make up
+
+
+def test_run_in_is_from_the_ip_wherever_it_is_said():
+    """The bar of the clock begins at the hold: its last piece before T is not the run-in of the other slides."""
+    from briefgen.brief.figures.clock_bar import blocks_of
+
+    assert [block.words for block in blocks_of(plan_of(REGATTA))] == ["Departure", "Training", "Rejoin", "Transit", "Hold", "To T", "Recovery"]

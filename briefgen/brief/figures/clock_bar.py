@@ -20,7 +20,7 @@ _GROUPS: tuple[tuple[str, str, tuple[str, ...]], ...] = (  # words, style, kinds
     ("Rejoin", "track_wash", ("leave", "rejoin")),
     ("Transit", "track_wash", ("transit",)),
     ("Hold", "track_wash", ("hold",)),
-    ("Run-in", "target_wash", ("hold to IP", "run-in", "push-up")),
+    ("To T", "target_wash", ("hold to IP", "run-in", "push-up")),
     ("Recovery", "track_wash", ("egress", "recovery", "approach")),
 )
 _DUTY_ROOM = 3.4  # pitches that the second bar needs beside its flags
