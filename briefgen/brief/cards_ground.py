@@ -9,11 +9,12 @@ from briefgen.brief import format as words
 from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side, Spare
 from briefgen.brief.cards_common import NOT_CHECKED, NOT_GIVEN, Told, grid, under_line
 from briefgen.brief.unreached import phone_rows, radio_rows
-from briefgen.brief.wait_limits import beyond, no_call, unknown_limits, wait_limits
+from briefgen.brief.wait_limits import no_call, row_verdict, unknown_limits, verdict, wait_limits
 from briefgen.plan.model import Cue, EventPlan, Party, Plan, SlipRow
 
 CHANGES = 8  # rows to write changes in
 _FEW = 6  # of what a card too full keeps of a long list
+PLANNED_LOST = "Planned T cannot be flown: tell the flight now."
 NO_CALL = ("NO CALL", "NEEDED")  # read across the two columns of SAY BY, so that the row stays one line
 
 
@@ -147,24 +148,24 @@ def _slips(told: Told, event: EventPlan) -> Grid | None:
     columns = [("Ceremony", "auto", "r"), ("SAY BY, Z", "auto", "r"), (_clock_head(told, event), "auto", "r"), ("New T, Z", "auto", "r"),
                (_clock_head(told, event), "auto", "r"), ("", "1fr", "l")]  # fmt: skip
     strong = tuple(i for i, row in enumerate(event.slips) if row.slip_s == 0)
-    note = "Say by: begin to read it out then at the latest, so that it is read back in time. Later than that: UNABLE, ask the flight."
+    lost = f"{PLANNED_LOST} " if verdict(told.plan, event.true_time)[0] else ""
+    note = f"{lost}Say by: begin to read it out then at the latest, so that it is read back in time. Later than that: UNABLE, ask the flight."
     return grid("When the ceremony slips", columns, [_slip_row(told, row) for row in event.slips], strong=strong, note=note)
 
 
 def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
     head = words.signed_duration(row.slip_s) if row.slip_s else "on time"
-    if no_call(told.plan, row.slip_s):
-        held = told.plan.event.true_time
-        too_late = beyond(told.plan, held)
-        return (head, *NO_CALL, told.bare(held), told.local(held), f"TOO LATE: {too_late}" if too_late else "")
-    new = (told.bare(row.true_time), told.local(row.true_time))
+    quiet, (said, because) = no_call(told.plan, row.slip_s), row_verdict(told.plan, row)
+    at = told.plan.event.true_time if quiet else row.true_time
+    new = (told.bare(at), told.local(at))
+    if quiet and not said:
+        return (head, *NO_CALL, *new, "")
     if not row.met:
         return (head, "UNABLE", "UNABLE", *new, row.reason)
-    if row.say_by is None:
-        return (head, "", "", *new, "")
-    by = (told.by_bare(row.say_by), told.local(row.say_by.replace(microsecond=0)))
-    too_late = beyond(told.plan, row.true_time)
-    return (head, *by, *new, f"TOO LATE: {too_late}" if too_late else "")
+    if said:
+        return (head, said, said, *new, because)
+    by = ("", "") if row.say_by is None else (told.by_bare(row.say_by), told.local(row.say_by.replace(microsecond=0)))
+    return (head, *by, *new, "")
 
 
 def _wait(told: Told) -> Grid | None:

@@ -10,7 +10,7 @@ from briefgen.brief.card_model import Grid, Large, Lines, Pairs, Section, Side, 
 from briefgen.brief.cards_common import NOT_CHECKED, NOT_GIVEN, Told, contact_words, grid, key_words
 from briefgen.brief.cards_headings import headings
 from briefgen.brief.divert_words import divert_start, nearest_first, open_words
-from briefgen.brief.wait_limits import slip_words, told_by_words, too_late_note
+from briefgen.brief.wait_limits import latest_in_short, row_verdict, slip_words, told_by_words, too_late_note
 from briefgen.mission.schema_sortie import Ship
 from briefgen.plan.air import magnetic, qnh_at
 from briefgen.plan.diverts import Divert
@@ -69,7 +69,7 @@ def _minima(told: Told, ship: Ship, event: EventPlan) -> Large:
     mine = "" if own.bingo_event.sum.figure == fuel.bingo_event else f"this ship {told.fuel(own.bingo_event.sum.figure)}; "
     items.append(("EVENT BINGO", told.fuel(fuel.bingo_event), f"{mine}from {own.bingo_event.point.name}"))
     if fuel.go_home is not None:
-        items.append(("GO HOME AT", told.z(words.last_moment(fuel.go_home)), "from the hold, by fuel"))
+        items.append(("GO HOME AT", told.z(words.last_moment(fuel.go_home)), f"by fuel; {latest_in_short(told.plan, told.by_z)}"))
     return Large("Minimum height, bingo, go-home time", tuple(items))
 
 
@@ -133,6 +133,8 @@ def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
     head = (slip_words(row), words.clock_bare(row.true_time), words.clock_bare(row.set_time))
     if not row.met:
         return (*head, "UNABLE", "", "", "")
+    if said := row_verdict(told.plan, row)[0]:
+        return (*head, "", "", "", said)
     laps = "" if row.laps is None or row.outbound_leg_s is None else f"{row.laps} x {words.duration_clock(row.outbound_leg_s)}"
     return (*head, _bare(row.leave_hold), laps, _bare(row.last_inbound_turn), told_by_words(told.plan, row, row.told_by, _bare))
 

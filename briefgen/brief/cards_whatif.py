@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Grid, Run
 from briefgen.brief.cards_common import NOT_CHECKED, Told, grid
+from briefgen.brief.wait_limits import latest_in_short
 from briefgen.brief.whatif_words import IMPOSSIBLE
 from briefgen.plan.sortie import Sortie
 from briefgen.whatif.answers import Answer, WhatIf
@@ -89,11 +90,13 @@ def _then(told: Told, found: WhatIf, answer: Answer) -> Iterator[str]:
         return
     if answer.until is not None:
         yield f"{'hold to' if answer.kind == 'no-contact' else 'home at'} {told.by_z(answer.until)}"
+    if answer.kind == "no-contact":
+        yield latest_in_short(told.plan, told.by_z).partition(" (")[0]
     worse = [_SHORT.get(gate.id, gate.title).upper() for gate in answer.failing if gate.id not in _SAID_OTHERWISE]
     if answer.kind == "ships-out":
         yield from _flight(found, answer, after)
     elif answer.kind == "joker-early" and after.hold_s is not None:
-        yield f"hold {words.duration_clock(after.hold_s)}"
+        yield f"hold {words.duration(after.hold_s)}"
         worse = [text.removeprefix("HOLD ") for text in worse]
     elif after.setups is not None and answer.until is None:
         few = ", too few" if found.base.training is not None and after.setups < found.base.training.setups_minimum else ""

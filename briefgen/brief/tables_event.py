@@ -9,7 +9,7 @@ from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
 from briefgen.brief.divert_words import divert_start, nearest_first, open_words
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words
-from briefgen.brief.wait_limits import slip_words, told_by_words, too_late_note, verdict
+from briefgen.brief.wait_limits import row_verdict, slip_words, told_by_words, too_late_note
 from briefgen.plan.diverts import Divert
 from briefgen.plan.model import Cue, EventPlan, PushRow, SlipRow
 
@@ -67,7 +67,7 @@ def _slip_row(w: Words, row: SlipRow) -> list[str | Cell]:
     head: list[str | Cell] = [Cell(slip_words(row), strong=True), Cell(clock(row.true_time), strong=own), Cell(clock(row.set_time), strong=own)]
     if not row.met:
         return [*head, *(["UNABLE"] * 6)]
-    if said := verdict(w.plan, row.true_time)[0]:
+    if said := row_verdict(w.plan, row)[0]:
         return [*head, *([said] * 6)]
     laps = str(row.laps) if row.laps is not None else NOT_GIVEN
     leg = words.duration(row.outbound_leg_s) if row.outbound_leg_s is not None else "straight through"

@@ -7,7 +7,7 @@ from typing import Any
 from briefgen.airmath.speed_change import Rates, change_distance_nm, change_time_s
 from briefgen.brief import format as words
 from briefgen.brief.view_words import Words
-from briefgen.brief.wait_limits import beyond, no_call
+from briefgen.brief.wait_limits import TOO_LATE, beyond, no_call, verdict
 from briefgen.plan.model import Authority, EventPlan
 
 NEW_DIGITS = "(six digits)"
@@ -62,7 +62,7 @@ def slip_values(w: Words) -> dict[str, Any] | None:
     return {
         "any": bool(moves),
         "range": (ends[0] if len(set(ends)) == 1 else f"from {ends[0]} to {ends[1]}") if ends else None,
-        "too_late": bool(beyond(w.plan, event.true_time)),
+        "too_late": verdict(w.plan, event.true_time)[0] == TOO_LATE,
         "accepted": f"{words.duration(accepted.early)} early to {words.duration(accepted.late)} late" if accepted else None,
         "relay": words.duration(w.mission.file.event.relay_time) if w.mission.file.event.relay_time is not None else None,
         "unmet": [f"{words.signed_duration(row.slip_s)}: {row.reason}" for row in event.slips if not row.met],

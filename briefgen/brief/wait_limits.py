@@ -1,4 +1,5 @@
-"""How long the event may wait: the latest true time, by each thing that ends it, the earliest first; what cards and slides say of it."""
+"""How long the event may wait: the latest true time, by each thing that ends it, the earliest first; how early T may be; what cards and slides
+say of both."""
 
 from __future__ import annotations
 
@@ -12,15 +13,17 @@ from briefgen.plan.model import EventPlan, Plan, SlipRow
 from briefgen.records import record
 
 NOT_CHECKED = "NOT CHECKED"
-TOO_LATE, NO_CALL = "TOO LATE", "no call"
+_SLIP, _PAST_SLIP = "slip accepted by the flight", "later than the flight accepts"
+TOO_LATE, TOO_EARLY, NO_CALL = "TOO LATE", "TOO EARLY", "no call"
 
 
 @record
 class WaitLimit:
-    """The latest true time by one reason, in words."""
+    """The latest true time by one reason, in words; ``short`` for the air."""
 
     latest_t: datetime
     because: str
+    short: str
 
 
 def wait_limits(plan: Plan) -> tuple[WaitLimit, ...]:
@@ -46,20 +49,20 @@ def _limits(plan: Plan, event: EventPlan, mission: Mission) -> Iterator[WaitLimi
         inbound = event.true_time - event.hold.leave
         longest = hold_limit_s(plan.fuel) if plan.fuel else None
         if longest is not None:
-            yield WaitLimit(event.hold.arrival + timedelta(seconds=longest[0]) + inbound, f"fuel of ship {longest[1]} in the hold")
+            yield WaitLimit(event.hold.arrival + timedelta(seconds=longest[0]) + inbound, f"fuel of ship {longest[1]} in the hold", "fuel")
         if event.hold.maximum_s is not None:
-            yield WaitLimit(event.hold.arrival + timedelta(seconds=event.hold.maximum_s) + inbound, "longest hold allowed")
+            yield WaitLimit(event.hold.arrival + timedelta(seconds=event.hold.maximum_s) + inbound, "longest hold allowed", "longest hold")
     if mission.times.permission is not None:
-        yield WaitLimit(mission.times.permission.end, "permission ends")
+        yield WaitLimit(mission.times.permission.end, "permission ends", "permission")
     slip = mission.file.event.accept_slip
     if slip is not None:
-        yield WaitLimit(event.true_time + timedelta(seconds=slip.late), "slip accepted by the flight")
+        yield WaitLimit(event.true_time + timedelta(seconds=slip.late), _SLIP, "slip accepted")
     sun = next((sun for sun in plan.suns if sun.used_for == "the pass"), None)
     if sun is not None and sun.after is not None and sun.after.kind == "sunset":
-        yield WaitLimit(sun.after.instant, "sunset at the event")
+        yield WaitLimit(sun.after.instant, "sunset at the event", "sunset")
     gate = next((g for g in plan.gates if g.id == "daylight-landing"), None)
     if gate is not None and isinstance(gate.limit, datetime) and gate.sense == "at most" and gate.limit > plan.clock.last_landing:
-        yield WaitLimit(event.true_time + (gate.limit - plan.clock.last_landing), "last landing before dark")
+        yield WaitLimit(event.true_time + (gate.limit - plan.clock.last_landing), "last landing before dark", "dark landing")
 
 
 def no_call(plan: Plan, slip_s: float) -> bool:
@@ -67,9 +70,33 @@ def no_call(plan: Plan, slip_s: float) -> bool:
     return slip_s == 0 or abs(slip_s) < (plan.mission.file.event.pass_.deadband or 0.0)
 
 
+def earliest_times(plan: Plan) -> Iterator[tuple[datetime, str]]:
+    """The earliest true time by each reason, in words."""
+    if plan.event is None:
+        return
+    slip, permission = plan.mission.file.event.accept_slip, plan.mission.times.permission
+    if slip is not None:
+        yield plan.event.true_time - timedelta(seconds=slip.early), "earlier than the flight accepts"
+    if permission is not None:
+        yield permission.start, "before the permission"
+
+
+def verdict(plan: Plan, true_time: datetime) -> tuple[str, str]:
+    """``TOO LATE`` or ``TOO EARLY`` for a true time outside of what the event may wait for and the flight accepts, with the first reason; both empty
+    when none is known."""
+    late = next((limit.because for limit in wait_limits(plan) if limit.latest_t < true_time), "")
+    early = "" if late else next((because for earliest, because in earliest_times(plan) if true_time < earliest), "")
+    return (TOO_LATE if late else TOO_EARLY if early else "", (_PAST_SLIP if late == _SLIP else late) or early)
+
+
+def row_verdict(plan: Plan, row: SlipRow) -> tuple[str, str]:
+    """The same of a row of slips; below the dead-band T stays as it is held."""
+    return verdict(plan, plan.event.true_time if no_call(plan, row.slip_s) else row.true_time)
+
+
 def beyond(plan: Plan, true_time: datetime) -> str:
-    """The first reason that ends the wait before this true time; empty when none is known."""
-    return next((limit.because for limit in wait_limits(plan) if limit.latest_t < true_time), "")
+    """The first reason against this true time, be it too late or too early; empty when none is known."""
+    return verdict(plan, true_time)[1]
 
 
 def latest_words(plan: Plan, by_z: Callable[[datetime], str]) -> str:
@@ -79,11 +106,19 @@ def latest_words(plan: Plan, by_z: Callable[[datetime], str]) -> str:
     return known + (f"; {words.listed(gaps)} {NOT_CHECKED}" if gaps else "")
 
 
+def latest_in_short(plan: Plan, by_z: Callable[[datetime], str]) -> str:
+    """``no T after 03:40:02 Z (slip accepted)``: until when a pass is still possible, for one who waits in the hold."""
+    limits = wait_limits(plan)
+    return f"no T after {by_z(limits[0].latest_t)} ({limits[0].short})" if limits else f"latest T {NOT_CHECKED}"
+
+
 def too_late_note(plan: Plan) -> str:
-    """``TOO LATE from +3 min on: fuel of ship 2 in the hold.`` under a table of slips; empty where every row that can be flown may be waited for."""
-    rows = plan.event.slips if plan.event is not None else ()
-    late = next(((row, because) for row in rows if row.met and (because := beyond(plan, row.true_time))), None)
-    return f"TOO LATE from {slip_words(late[0])} on: {late[1]}." if late else ""
+    """``TOO LATE from +3 min on: fuel of ship 2 in the hold.`` under a table of slips, with the same for what is too early; empty where every row that
+    can be flown may be waited for."""
+    rows = [(row, *row_verdict(plan, row)) for row in (plan.event.slips if plan.event is not None else ()) if row.met]
+    early = [f"{TOO_EARLY} to {slip_words(row)}: {because}." for row, said, because in rows if said == TOO_EARLY]
+    late = [f"{TOO_LATE} from {slip_words(row)} on: {because}." for row, said, because in rows if said == TOO_LATE]
+    return " ".join((*early[-1:], *late[:1]))
 
 
 def slip_words(row: SlipRow) -> str:
@@ -92,7 +127,7 @@ def slip_words(row: SlipRow) -> str:
 
 
 def told_by_words(plan: Plan, row: SlipRow, at: datetime | None, clock: Callable[[datetime], str]) -> str:
-    """The last moment to tell the flight of a slip; a row beyond what may be waited for says so itself, for a reader looks along the row, not at a note."""
-    if beyond(plan, row.true_time):
-        return TOO_LATE
+    """The last moment to tell the flight of a slip; a row beyond what may be flown says so itself, for a reader looks along the row, not at a note."""
+    if said := row_verdict(plan, row)[0]:
+        return said
     return NO_CALL if no_call(plan, row.slip_s) else "" if at is None else clock(words.last_moment(at))

@@ -7,6 +7,7 @@ import pytest
 from briefgen.brief import cards
 from tests.render.pdf_cases import changed, plan_of
 
+START, LANTERN = "missions/start.yaml", "missions/lantern-fair.yaml"
 FOUNDERS, OVERCOMMITTED = "missions/founders-day.yaml", "missions/overcommitted.yaml"
 
 
@@ -33,3 +34,53 @@ def test_the_least_height_over_what_is_listed_near_the_track_is_named(mission, l
 def test_without_obstacle_and_elevation_no_height_is_told(tmp_path):
     plan = changed(tmp_path, "tests/cases/ok-pass-only.yaml", (", elevation: 5 ft MSL", ""))
     assert section(cards.kneeboard(plan, 1), 1, "minima").items[0][2].endswith("; height over ground NOT CHECKED")
+
+
+def ground_rows(plan) -> dict[str, tuple[str, ...]]:
+    return {row[0]: row[1:] for row in section(cards.ground_contact(plan), 0, "slips").rows}
+
+
+def board_rows(plan) -> dict[str, tuple[str, ...]]:
+    return {row[0]: row[3:] for row in section(cards.kneeboard(plan, 1), 1, "slips").rows}
+
+
+# T 13:30:00 Z is 14:30:00 at the event. The file accepts 0 s early: T less half a minute and less a minute are not the flight's to fly.
+@pytest.mark.parametrize(("slip", "new"), [("-1 min", ("13:29:00", "14:29:00")), ("-30 s", ("13:29:30", "14:29:30"))])
+def test_a_slip_earlier_than_the_flight_accepts_has_no_time_to_say_it_by(slip, new):
+    plan = plan_of(START)
+    assert ground_rows(plan)[slip] == ("TOO EARLY", "TOO EARLY", *new, "earlier than the flight accepts")
+    assert board_rows(plan)[slip] == ("", "", "", "TOO EARLY")
+    assert section(cards.kneeboard(plan, 1), 1, "slips").note.endswith("TOO EARLY to -30 s: earlier than the flight accepts.")
+
+
+def test_before_the_permission_begins_is_too_early_too(tmp_path):
+    """The permission of the file, 14:15 event, moved to half a minute before T (14:30:02)."""
+    plan = changed(tmp_path, "missions/regatta.yaml", ("valid: 14:15 to 14:50 event", "valid: 14:29:30 to 14:50 event"))
+    assert {head for head, row in ground_rows(plan).items() if row[0] == "TOO EARLY"} == {"-1 min"}
+    assert ground_rows(plan)["-1 min"][4] == "before the permission"
+
+
+def test_below_the_dead_band_nothing_is_too_early(tmp_path):
+    plan = changed(tmp_path, START, ("deadband: 3 s", "deadband: 40 s"))
+    assert ground_rows(plan)["-30 s"][:2] == ("NO CALL", "NEEDED") and board_rows(plan)["-30 s"][-1] == "no call"
+    assert ground_rows(plan)["-1 min"][0] == "TOO EARLY"
+
+
+def test_a_planned_time_that_cannot_be_flown_needs_a_call_now():
+    """Overcommitted: its fuel ends the wait before T, so "on time" is no reason to keep silent."""
+    plan = plan_of(OVERCOMMITTED)
+    assert ground_rows(plan)["on time"][:2] == ("TOO LATE", "TOO LATE") and board_rows(plan)["planned"] == ("", "", "", "TOO LATE")
+    note = "Planned T cannot be flown: tell the flight now."
+    assert section(cards.ground_contact(plan), 0, "slips").note.startswith(note)
+    assert note not in section(cards.ground_contact(plan_of(START)), 0, "slips").note
+
+
+# T and the accepted late slip of each file: 12:40:15 + 5 min, 18:18:15 + 8 min. The time itself is what the fuel gives.
+@pytest.mark.parametrize(("mission", "latest"), [(LANTERN, "12:45:15"), (FOUNDERS, "18:26:15")])
+def test_the_go_home_time_by_fuel_says_until_when_a_pass_is_possible(mission, latest):
+    plan = plan_of(mission)
+    label, time, detail = section(cards.kneeboard(plan, 1), 1, "minima").items[2]
+    assert (label, detail) == ("GO HOME AT", f"by fuel; no T after {latest} Z (slip accepted)")
+    assert time == f"{plan.fuel.go_home:%H:%M:%S} Z"
+    held = next(row for row in section(cards.kneeboard_with_what_ifs(plan, 1), 0, "what_if_airborne").rows if row[0] == "No contact")
+    assert held[1].startswith(f"hold to {time}, no T after {latest} Z")

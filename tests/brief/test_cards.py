@@ -88,11 +88,11 @@ def test_a_slip_beyond_the_first_limit_reads_too_late():
     card = cards.ground_contact(plan_of("missions/overcommitted.yaml"))
     latest = section(card, 0, "times").items[1][1].removesuffix(" Z")
     assert section(card, 0, "times").items[1][2].startswith("EARLIER THAN T.")
-    rows = [(row[3], row[5].startswith("TOO LATE: ")) for row in section(card, 0, "slips").rows if row[1] != "UNABLE"]
+    rows = [(row[3], row[1] == row[2] == "TOO LATE") for row in section(card, 0, "slips").rows if row[1] != "UNABLE"]
     assert [late for _, late in rows] == [seconds(new) > seconds(latest) for new, _ in rows]
     assert {late for _, late in rows} == {True, False}
     on_board = section(cards.kneeboard(plan_of("missions/overcommitted.yaml"), 1), 1, "slips").rows
-    assert [row[6] == "TOO LATE" for row in on_board if row[3] != "UNABLE"] == [late for _, late in rows]
+    assert [row[3:] == ("", "", "", "TOO LATE") for row in on_board if row[3] != "UNABLE"] == [late for _, late in rows]
 
 
 def test_diverts_against_another_geodesic_library():

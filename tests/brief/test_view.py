@@ -132,7 +132,7 @@ def test_the_slides_say_of_a_slip_what_cards_and_sheet_say(mission):
     on_slide = [[cell.text for cell in row] for row in view.tables["slips"].rows]
     assert [(row[0], row[1], row[7] if row[3] != "UNABLE" else "") for row in on_slide] == [(row[0], row[1], row[6]) for row in on_board]
     ground = cards.ground_contact(plan).sides[0][1]
-    assert [row[0] for row in on_slide if row[8] == "TOO LATE"] == [row[0].replace("on time", "planned") for row in ground["slips"].rows if row[5].startswith("TOO LATE")]
+    assert [row[0] for row in on_slide if row[8] == "TOO LATE"] == [row[0].replace("on time", "planned") for row in ground["slips"].rows if row[1] == "TOO LATE"]
     assert view.values["event"]["latest_t"].partition(" (")[0] == ground["times"].items[1][1]
     sheet = dict(cards.approval(plan).sides[0][1]["answers"].rows)["True time, latest T"]
     assert sheet.partition("latest ")[2] == view.values["event"]["latest_t"]
