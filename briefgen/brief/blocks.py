@@ -137,12 +137,14 @@ class Series:
 
 @record
 class Reference:
-    """A straight line across a chart at one value of an axis, with its label written at the line."""
+    """A straight line across a chart at one value of an axis, with its label written at the line's end. ``crossed``: where along a level
+    line the chart's main line passes it, and the words there."""
 
     label: str
     value: float
     axis: Literal["x", "y"] = "y"
     style: str = "minimum"
+    crossed: tuple[float, str] | None = None
 
 
 @record

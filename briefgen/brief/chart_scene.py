@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from briefgen.brief.blocks import Axis, Chart, Series
+from briefgen.brief.blocks import Axis, Chart, Reference, Series
 from briefgen.scene.geometry import Box, clip_line, text_box
-from briefgen.scene.model import Canvas, Line, Point, Scene, Shape, Text
+from briefgen.scene.model import Canvas, Ellipse, Line, Point, Scene, Shape, Text
 from briefgen.scene.ticks import ticks
 
 _FORMATS = {
@@ -16,6 +16,8 @@ _FORMATS = {
 }
 
 
+END_STYLE, END_GAP_PT = "label", 16.0  # of the labels at the lines' ends: between plot and label a leader
+_END_SHARE = 0.32  # of the width, the most that they may take
 _DROP = 0.65  # from the x axis to the top of its tick labels, in sizes: clear of the lowest label of the y axis
 
 
@@ -58,7 +60,8 @@ def _plot_box(chart: Chart, canvas: Canvas) -> Box:
     """What is left of the canvas beside the tick labels, the axis titles and the key."""
     pitch = canvas.pitch_pt("label")
     widest = max(text_box(Text((0, 0), tick_text(value, chart.y_axis)), canvas.medium).width for value in _values(chart.y_axis))
-    end = text_box(Text((0, 0), tick_text(chart.x_axis.maximum, chart.x_axis)), canvas.medium).width / 2
+    tick = text_box(Text((0, 0), tick_text(chart.x_axis.maximum, chart.x_axis)), canvas.medium).width / 2
+    end = max(tick, end_room(chart, canvas) if _at_end(chart, canvas) else 0.0)
     rows = len(_key_rows(chart, canvas))
     left = widest + 6 + (pitch if chart.y_axis.title else 0)
     foot = pitch + _DROP * canvas.size_pt("label") + 1 + (pitch if chart.x_axis.title else 0)
@@ -115,20 +118,77 @@ def labels_below(chart: Chart, room: float) -> set[str]:
     return {r.label for r, low, high in zip(levels, lows, highs) if high - r.value < room and r.value - low >= 2 * room}
 
 
+def end_room(chart: Chart, canvas: Canvas) -> float:
+    """The width that the labels of the level lines need right of the plot."""
+    return max((text_box(Text((0, 0), r.label, END_STYLE), canvas.medium).width for r in chart.references if r.axis == "y"), default=0.0) + END_GAP_PT
+
+
+def _at_end(chart: Chart, canvas: Canvas) -> bool:
+    """Whether the labels of the level lines stand right of the plot; on a telephone there is no room for them."""
+    return end_room(chart, canvas) < _END_SHARE * canvas.width_pt
+
+
+def end_values(chart: Chart, room: float) -> dict[str, float]:
+    """At which value the label of each level line stands beside its line's end: as near to the line as labels ``room`` high (in the
+    axis's unit) that don't touch can all be (least squares: neighbours that would touch are pooled), and none beyond the axis."""
+    levels = sorted((r for r in chart.references if r.axis == "y"), key=lambda r: r.value)
+    pools: list[list[float]] = []
+    for number, reference in enumerate(levels):
+        pools.append([reference.value - number * room])
+        while len(pools) > 1 and _mean(pools[-2]) > _mean(pools[-1]):
+            pools[-2:] = [pools[-2] + pools[-1]]
+    wanted = [_mean(pool) for pool in pools for _ in pool]
+    low, high = chart.y_axis.minimum + room / 2, chart.y_axis.maximum - (len(levels) - 0.5) * room
+    return {r.label: max(min(value, high), low) + number * room for number, (r, value) in enumerate(zip(levels, wanted))}
+
+
+def _mean(values: list[float]) -> float:
+    return sum(values) / len(values)
+
+
 def _references(chart: Chart, place: _Scale, canvas: Canvas) -> list[Shape]:
+    """The lines with their labels: those of the level ones at their right end, where there is room for them."""
+    if not _at_end(chart, canvas):
+        return _labelled_within(chart, place, canvas)
+    plot, shapes, labels = place.plot, [], []
+    ends = end_values(chart, 1.02 * canvas.pitch_pt(END_STYLE) / plot.height * (chart.y_axis.maximum - chart.y_axis.minimum))
+    for reference in chart.references:
+        if reference.axis == "x":
+            shapes.append(_upright(reference, place))
+            labels.append(_upright_label(reference, place))
+            continue
+        y, end = place.y(reference.value), place.y(ends[reference.label])
+        shapes.append(Line(((plot.left, y), (plot.right, y), (plot.right + END_GAP_PT - 4, end)), reference.style))
+        labels.append(Text((plot.right + END_GAP_PT - 2, end), reference.label, END_STYLE))
+        if reference.crossed:
+            at = place.x(reference.crossed[0])
+            r = 0.3 * canvas.size_pt(END_STYLE)
+            labels += [Ellipse((at, y), r, r, "hollow"), Text((at - r, y + 2), reference.crossed[1], "label_bold", "end", "top", halo=True)]
+    return [*shapes, *labels]
+
+
+def _upright(reference: Reference, place: _Scale) -> Line:
+    x = place.x(reference.value)
+    return Line(((x, place.plot.top), (x, place.plot.bottom)), reference.style)
+
+
+def _upright_label(reference: Reference, place: _Scale) -> Text:
+    return Text((place.x(reference.value) + 4, place.plot.top + 2), reference.label, "target", "start", "top", halo=True)
+
+
+def _labelled_within(chart: Chart, place: _Scale, canvas: Canvas) -> list[Shape]:
     """The lines, and their labels at the left end, or as far right of it as keeps them off the labels before them."""
     plot, lines, labels, taken = place.plot, [], [], []
-    below = labels_below(chart, canvas.pitch_pt("target") / plot.height * (chart.y_axis.maximum - chart.y_axis.minimum))
+    below = labels_below(chart, canvas.pitch_pt(END_STYLE) / plot.height * (chart.y_axis.maximum - chart.y_axis.minimum))
     for reference in sorted(chart.references, key=lambda r: (r.axis, -r.value)):
         if reference.axis == "y":
             y = place.y(reference.value)
             at, stand = ((plot.left + 6, y + 2), "top") if reference.label in below else ((plot.left + 6, y - 2), "bottom")
-            label = _beside(Text(at, reference.label, "target", "start", stand, halo=True), taken, canvas)
+            label = _beside(Text(at, reference.label, END_STYLE, "start", stand, halo=True), taken, canvas)
             lines.append(Line(((plot.left, y), (plot.right, y)), reference.style))
         else:
-            x = place.x(reference.value)
-            label = Text((x + 4, plot.top + 2), reference.label, "target", "start", "top", halo=True)
-            lines.append(Line(((x, plot.top), (x, plot.bottom)), reference.style))
+            label = _upright_label(reference, place)
+            lines.append(_upright(reference, place))
         labels.append(label)
         taken.append(text_box(label, canvas.medium))
     return [*lines, *labels]  # every halo over every line

@@ -3,7 +3,7 @@
 import pytest
 
 from briefgen.brief.blocks import Axis, Chart, Reference, Series
-from briefgen.brief.chart_scene import chart_scene, labels_below, tick_text
+from briefgen.brief.chart_scene import chart_scene, end_values, labels_below, tick_text
 from briefgen.scene.geometry import flat, strays, text_box
 from briefgen.scene.model import Canvas, Line, Text
 
@@ -59,3 +59,26 @@ def _levels(*levels: tuple[str, float]) -> Chart:
 )
 def test_the_lowest_of_close_lines_has_its_label_below_where_there_is_room(levels, below):
     assert labels_below(_levels(*levels), 300) == below
+
+
+@pytest.mark.parametrize(
+    ("levels", "ends"),  # with labels 300 lb high
+    [
+        ([("joker", 2850), ("bingo", 1750)], [2850, 1750]),  # far apart: each at its line
+        ([("area", 1750), ("event", 1600)], [1825, 1525]),  # 150 lb too near: each gives 75
+        ([("landing", 900), ("minimum", 800), ("emergency", 700)], [1100, 800, 500]),
+        ([("landing", 200), ("minimum", 100)], [450, 150]),  # none below the axis: the lowest stands half a label above it
+        ([("joker", 6000)], [5850]),  # nor above it
+    ],
+)
+def test_labels_at_the_ends_stand_near_their_lines_and_clear_of_each_other(levels, ends):
+    chart = _levels(*levels)
+    assert [end_values(chart, 300)[name] for name, _ in levels] == pytest.approx(ends)
+
+
+@pytest.mark.parametrize(("width", "at_end"), [(700, True), (340, False)])  # a screen, a telephone
+def test_labels_stand_outside_the_plot_where_there_is_room(width, at_end):
+    shapes = flat(chart_scene(_levels(("Bingo training 1750 lb", 1750)), Canvas(width, 400, "page")).shapes)
+    right = max(x for s in shapes if isinstance(s, Line) and s.style == "grid" for x, _ in s.points)
+    label = next(s for s in shapes if isinstance(s, Text) and s.text.startswith("Bingo"))
+    assert (text_box(label, "page").left > right) == at_end

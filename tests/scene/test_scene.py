@@ -43,7 +43,7 @@ def test_every_style_names_colours_and_dashes_that_exist():
 
 def test_ships_differ_without_colour():
     looks = [(s.dash, s.width_pt) for name, s in palette.STYLES.items() if name.startswith("ship_")]
-    assert len(looks) == 8 == len(set(looks))
+    assert len(looks) == 9 == len(set(looks))
 
 
 @pytest.mark.parametrize("wrong", [lambda: Line(((0, 0), (1, 1)), "no such"), lambda: Text((0, 0), "x", "no such")])

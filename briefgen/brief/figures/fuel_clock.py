@@ -12,7 +12,8 @@ from briefgen.scene.model import FigureMaker
 from briefgen.scene.ticks import nice_step, nice_time_step_s
 
 _DAY_S = 86400.0
-_MOST_SHIPS = 8  # of ship styles in the palette
+_MOST_SHIPS = 8  # of ship styles in the palette, beside the strong one
+_LEAST = "ship_least"
 _TIER_WORDS = {"normal_landing": "Landing", "minimum": "Minimum", "emergency": "Emergency"}
 
 
@@ -29,19 +30,21 @@ def fuel_chart(plan: Plan) -> Chart | None:
         return None
     first = min(ship.rows[0].start for ship in fuel.ships if ship.rows)  # a spreadsheet's clock can't be negative, so no later day will do
     origin = first.astimezone(UTC).replace(hour=0, minute=0, second=0, microsecond=0)
-    series = tuple(_series(ship, origin) for ship in fuel.ships if ship.rows)
-    return Chart("fuel_clock", _time_axis(series, origin), _fuel_axis(fuel, series), series, _alt(plan), _references(plan, origin))
+    series = tuple(_series(ship, origin, least=ship.ship == fuel.lowest_landing_ship) for ship in fuel.ships if ship.rows)
+    return Chart("fuel_clock", _time_axis(series, origin), _fuel_axis(fuel, series), series, _alt(plan), _references(plan, origin, series))
 
 
 def _days(at: datetime, origin: datetime) -> float:
     return (at - origin).total_seconds() / _DAY_S
 
 
-def _series(ship: ShipFuel, origin: datetime) -> Series:
-    """From what is there before the first row (its end plus its burn) to the end of the last."""
+def _series(ship: ShipFuel, origin: datetime, *, least: bool) -> Series:
+    """From what is there before the first row (its end plus its burn) to the end of the last; strong for the ship that lands with least."""
     first = ship.rows[0]
     points = [(_days(first.start, origin), float(first.remaining_printed + first.burn.printed))]
     points += [(_days(row.end, origin), float(row.remaining_printed)) for row in ship.rows]
+    if least:
+        return Series(f"Ship {ship.ship}: lands with least", tuple(points), _LEAST)
     return Series(f"Ship {ship.ship}", tuple(points), f"ship_{(ship.ship - 1) % _MOST_SHIPS + 1}")
 
 
@@ -61,14 +64,27 @@ def _fuel_axis(fuel: FuelPlan, series: tuple[Series, ...]) -> Axis:
     return Axis(f"Fuel, {fuel.unit}", 0.0, -(-most // step) * step, step)
 
 
-def _references(plan: Plan, origin: datetime) -> tuple[Reference, ...]:
+def _references(plan: Plan, origin: datetime, series: tuple[Series, ...]) -> tuple[Reference, ...]:
     fuel, named = plan.fuel, {}
     for label, value in (("Joker", fuel.joker), ("Bingo training", fuel.bingo_training), ("Bingo event", fuel.bingo_event), *_tiers(fuel)):
         if value is not None:
             named.setdefault(value, []).append(label)
-    lines = [Reference(f"{_together(labels)} {words.fuel_figure(value, fuel.unit)}", float(value)) for value, labels in named.items()]
+    joker = _crossing(series, fuel.joker)
+    lines = [
+        Reference(f"{_together(labels)} {words.fuel_figure(value, fuel.unit)}", float(value), style="fuel_limit", crossed=joker if value == fuel.joker else None)
+        for value, labels in named.items()
+    ]
     true_time = plan.clock.true_time
     return tuple(lines) + ((Reference("T", _days(true_time, origin), "x", "target"),) if true_time else ())
+
+
+def _crossing(series: tuple[Series, ...], joker: int | None) -> tuple[float, str] | None:
+    """Where the ship that lands with least comes down to joker on its drawn line; None when it lands with more or starts with less."""
+    for points in (s.points for s in series if s.style == _LEAST and joker is not None):
+        for (x1, above), (x2, below) in zip(points, points[1:], strict=False):
+            if above > joker >= below:
+                return x1 + (x2 - x1) * (above - joker) / (above - below), "Joker"
+    return None
 
 
 def _together(labels: list[str]) -> str:

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from briefgen.brief.blocks import Axis, Chart, Reference
-from briefgen.brief.chart_scene import labels_below
+from briefgen.brief.chart_scene import end_room, end_values
 from briefgen.render.pptx.xml import THEME_COLOURS, emu
-from briefgen.scene.geometry import Box
+from briefgen.scene.geometry import Box, text_box
+from briefgen.scene.model import Canvas, Text
 from briefgen.scene.palette import COLOURS, LINE_PITCH, STYLES, text_size_pt
 
 _LABEL_PT = text_size_pt("label")
-_LABELS_ALONG, _LABEL_UP = (0.12, 0.32, 0.52, 0.72), 0.95  # where along a reference line its label may stand
-_PLOT_SHARE = 0.72  # of the chart's height: the rest is key, tick labels and axis title
-_LABEL_ROOM_PT = 2 * LINE_PITCH * _LABEL_PT / _PLOT_SHARE  # two lines: LibreOffice breaks a label at a fifth of the chart
+_LABEL_UP, _LEADER_SHARE = 0.95, 0.015  # where on an upright line its label stands; the part of a level one that leads to its label
+_INSIDE = 1e-4  # LibreOffice leaves out the label of a point that rounding puts beyond the axis
+_PITCH_PT = LINE_PITCH * _LABEL_PT
+_FOOT_PT, _SAMPLE_PT = 3 * _PITCH_PT, 4 * _LABEL_PT  # tick labels and the axis's title; the stroke beside a name of the key
 
 
 def add_chart(slide, chart: Chart, box: Box) -> None:
@@ -19,7 +21,7 @@ def add_chart(slide, chart: Chart, box: Box) -> None:
     from pptx.enum.chart import XL_CHART_TYPE, XL_LEGEND_POSITION
 
     place = (emu(box.left), emu(box.top), emu(box.width), emu(box.height))
-    frame = slide.shapes.add_chart(XL_CHART_TYPE.XY_SCATTER_LINES_NO_MARKERS, *place, _data(chart, box.height))
+    frame = slide.shapes.add_chart(XL_CHART_TYPE.XY_SCATTER_LINES_NO_MARKERS, *place, _data(chart, box))
     frame.name = f"Chart {chart.name}"
     frame._element.nvGraphicFramePr.cNvPr.set("descr", chart.alt)
     native = frame.chart
@@ -30,54 +32,69 @@ def add_chart(slide, chart: Chart, box: Box) -> None:
     native.legend.position, native.legend.include_in_layout = XL_LEGEND_POSITION.TOP, False
     _axis(native.category_axis, chart.x_axis, grid=False)
     _axis(native.value_axis, chart.y_axis, grid=True)
-    lines, below = list(native.plots[0].series), below_lines(chart, box.height)
+    _lay_out(native, _plot_box(chart, box), box)
+    lines = list(native.plots[0].series)
     for drawn, style in zip(lines, [s.style for s in chart.series] + [r.style for r in chart.references]):
         _line(drawn, style)
     for drawn, reference in zip(lines[len(chart.series) :], chart.references):
-        _label(drawn, reference, below=reference.label in below)
+        _label(drawn, reference)
     _leave_out_of_legend(native, range(len(chart.series), len(lines)))
 
 
-def _data(chart: Chart, height_pt: float):
+def _plot_box(chart: Chart, box: Box) -> Box:
+    """Between the axes, in points from the chart's corner: right of it is room for the labels of the level lines."""
+    canvas = Canvas(box.width, box.height)
+    numbers = text_box(Text((0, 0), f"{chart.y_axis.maximum:,.0f}"), "deck").width
+    right = max(end_room(chart, canvas), 2 * _LABEL_PT)
+    entry = max((text_box(Text((0, 0), s.label), "deck").width for s in chart.series), default=0.0) + _SAMPLE_PT
+    rows = -(-len(chart.series) // max(int(0.9 * box.width / entry), 1))  # columns of the key are all as wide as the widest
+    return Box(numbers + 2 * _PITCH_PT, (rows + 0.8) * _PITCH_PT, box.width - right, box.height - _FOOT_PT)
+
+
+def _lay_out(native, plot: Box, box: Box) -> None:
+    """The place of the plot, as shares of the chart."""
+    from pptx.oxml import parse_xml
+
+    shares = (("x", plot.left / box.width), ("y", plot.top / box.height), ("w", plot.width / box.width), ("h", plot.height / box.height))
+    edges = "".join(f'<c:{name}Mode val="edge"/>' for name in "xy") + "".join(f'<c:{name} val="{share:.5f}"/>' for name, share in shares)
+    layout = f'<c:layout xmlns:c="http://schemas.openxmlformats.org/drawingml/2006/chart"><c:manualLayout><c:layoutTarget val="inner"/>{edges}</c:manualLayout></c:layout>'
+    area = native._chartSpace.chart.plotArea
+    for old in area.findall("{*}layout"):
+        area.remove(old)
+    area.insert(0, parse_xml(layout))
+
+
+def _data(chart: Chart, box: Box):
     from pptx.chart.data import XyChartData
 
     data = XyChartData()
     longest = max((len(series.points) for series in chart.series), default=0)
     for series in chart.series:  # LibreOffice leaves out a first line that has fewer points than another
         _add(data, series.label, series.points + series.points[-1:] * (longest - len(series.points)))
-    along = labels_along(chart, height_pt)
+    plot, span = _plot_box(chart, box), chart.y_axis.maximum - chart.y_axis.minimum
+    ends = end_values(chart, _PITCH_PT / plot.height * span)
     for reference in chart.references:
-        _add(data, reference.label, reference_points(chart, reference, along.get(reference.label, _LABELS_ALONG[0])))
+        _add(data, reference.label, _level_points(chart, reference, ends[reference.label], plot) if reference.axis == "y" else _upright_points(chart, reference))
     return data
 
 
-def below_lines(chart: Chart, height_pt: float) -> set[str]:
-    """The labels that stand below their line."""
-    return labels_below(chart, _LABEL_ROOM_PT / 2 / height_pt * (chart.y_axis.maximum - chart.y_axis.minimum))
+def _level_points(chart: Chart, reference: Reference, end: float, plot: Box) -> tuple[tuple[float, float], ...]:
+    """A level line from the left edge nearly to the right one, from there to the height of its label; between them the place of the
+    words where it is crossed, which end at the crossing."""
+    x = chart.x_axis
+    span = x.maximum - x.minimum
+    between: tuple[float, ...] = ()
+    if reference.crossed:
+        at, said = reference.crossed
+        between = (at - text_box(Text((0, 0), said, "label_bold"), "deck").width / 2 / plot.width * span,)
+    level = (x.minimum, *between, x.maximum - _LEADER_SHARE * span)
+    return (*((spot, reference.value) for spot in level), (x.maximum - _INSIDE * span, end))
 
 
-def labels_along(chart: Chart, height_pt: float) -> dict[str, float]:
-    """Where along its level line each label stands, so that labels of lines close to each other stand side by side."""
-    room = _LABEL_ROOM_PT / height_pt * (chart.y_axis.maximum - chart.y_axis.minimum)
-    below = below_lines(chart, height_pt)
-    taken: dict[float, float] = {}  # place along the line: the lowest value that a label there covers
-    found: dict[str, float] = {}
-    for reference in sorted((r for r in chart.references if r.axis == "y"), key=lambda r: -r.value):
-        low, high = (-room, 0.0) if reference.label in below else (0.0, room)
-        free = [along for along in _LABELS_ALONG if taken.get(along, float("inf")) >= reference.value + high]
-        along = free[0] if free else max(_LABELS_ALONG, key=lambda spot: taken[spot])
-        taken[along], found[reference.label] = reference.value + low, along
-    return found
-
-
-def reference_points(chart: Chart, reference: Reference, along: float = _LABELS_ALONG[0]) -> tuple[tuple[float, float], ...]:
-    """A reference line from edge to edge of the chart, with the point between them at which its label stands."""
-    x, y = chart.x_axis, chart.y_axis
-    if reference.axis == "y":
-        stand = x.minimum + along * (x.maximum - x.minimum)
-        return (x.minimum, reference.value), (stand, reference.value), (x.maximum, reference.value)
-    stand = y.minimum + _LABEL_UP * (y.maximum - y.minimum)
-    return (reference.value, y.minimum), (reference.value, stand), (reference.value, y.maximum)
+def _upright_points(chart: Chart, reference: Reference) -> tuple[tuple[float, float], ...]:
+    """An upright line from edge to edge, with the point between them at which its label stands."""
+    y = chart.y_axis
+    return tuple((reference.value, spot) for spot in (y.minimum, y.minimum + _LABEL_UP * (y.maximum - y.minimum), y.maximum))
 
 
 def _add(data, label: str, points: tuple[tuple[float, float], ...]) -> None:
@@ -116,18 +133,25 @@ def _line(series, style_name: str) -> None:
     line.width, line.dash_style = _pt(style.width_pt), dashes[style.dash]
 
 
-def _label(series, reference: Reference, *, below: bool) -> None:
-    """The label above a level line near its left end, or below it; to the right of an upright one near its top."""
+def _label(series, reference: Reference) -> None:
+    """The label right of a level line's end, right of an upright one near its top; and the words where a level line is crossed."""
     from pptx.enum.chart import XL_LABEL_POSITION
 
-    label = series.points[1].data_label
-    label.text_frame.text = reference.label
+    level = reference.axis == "y"
+    last = len(list(series.values)) - 1
+    _words(series.points[last if level else 1], (reference.label, XL_LABEL_POSITION.RIGHT), "ink" if level else STYLES[reference.style].stroke, bold=not level)
+    if reference.crossed:
+        _words(series.points[1], (reference.crossed[1], XL_LABEL_POSITION.BELOW), "ink", bold=True)
+
+
+def _words(point, said: tuple, colour: str, *, bold: bool) -> None:
+    label = point.data_label
+    label.text_frame.text, label.text_frame.word_wrap = said[0], False
     font = label.text_frame.paragraphs[0].runs[0].font
-    font.size, font.bold, font.name = _pt(_LABEL_PT), True, "Arial"
-    _colour(font.color, STYLES[reference.style].stroke)
+    font.size, font.bold, font.name = _pt(_LABEL_PT), bold, "Arial"
+    _colour(font.color, colour)
     _paper_behind(label)
-    level = XL_LABEL_POSITION.BELOW if below else XL_LABEL_POSITION.ABOVE
-    label.position = level if reference.axis == "y" else XL_LABEL_POSITION.RIGHT
+    label.position = said[1]
 
 
 def _paper_behind(label) -> None:

@@ -187,3 +187,19 @@ def test_the_lines_across_the_fuel_chart_are_the_printed_figures():
     said = {r.value: r.label for r in fuel_chart(plan).references if r.axis == "y"}
     assert said[float(plan.fuel.joker)].startswith("Joker") and said[700.0] == "Emergency 700 lb"  # tiers of missions/regatta.yaml
     assert said[800.0] == "Minimum 800 lb" and said[900.0] == "Landing 900 lb"
+
+
+@pytest.mark.parametrize("mission", MISSIONS)
+def test_the_ship_that_lands_with_least_has_the_strong_line(mission):
+    plan = plan_of(mission)
+    least = min(plan.fuel.ships, key=lambda ship: ship.landing_predicted)
+    assert [s.label for s in fuel_chart(plan).series if s.style == "ship_least"] == [f"Ship {least.ship}: lands with least"]
+
+
+def test_joker_is_said_where_that_ship_comes_down_to_it():
+    chart = fuel_chart(plan_of(REGATTA))
+    (at,) = (r.crossed[0] for r in chart.references if r.crossed)
+    points = next(s.points for s in chart.series if s.style == "ship_least")
+    before, after = [p for p in points if p[0] < at][-1], next(p for p in points if p[0] >= at)
+    slope = (after[1] - before[1]) / (after[0] - before[0])
+    assert before[1] + slope * (at - before[0]) == pytest.approx(plan_of(REGATTA).fuel.joker)
