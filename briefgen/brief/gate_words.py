@@ -10,6 +10,7 @@ from briefgen.plan.model import Gate
 from briefgen.units.rounding import decimals
 
 MOST_DECIMALS = 3
+NO_LIMIT = "no limit given"
 LONG_S = 120.0  # spans from here on read as minutes
 _SENSE_OF_CLOCKS = {"at least": "not before", "at most": "not after"}
 OPEN = ("CAUTION", "NOT CHECKED")  # what an approver gives a reason for
@@ -22,9 +23,9 @@ def value_words(gate: Gate, *, day: date | None = None) -> str:
 
 
 def limit_words(gate: Gate, *, day: date | None = None) -> str:
-    """``at least 240 s``, ``not after 09:49:44 Z``; ``no limit given`` where neither the file nor the regime has one."""
+    """``at least 240 s``, ``not after 09:49:44 Z``; ``no limit given`` where neither the file nor the regime has one, ``not judged`` where something else is missing."""
     if gate.limit is None:
-        return "no limit given"
+        return NO_LIMIT if gate.why in ("", NO_LIMIT) else "not judged"
     if isinstance(gate.limit, datetime) and gate.sense in _SENSE_OF_CLOCKS:
         return f"{_SENSE_OF_CLOCKS[gate.sense]} {_words(gate.limit, gate, day)}"
     return f"{gate.sense} {_words(gate.limit, gate, day)}".strip()

@@ -41,10 +41,15 @@ def limits(w: Words) -> Table:
     """The figures that decide, whatever their verdict."""
     columns = (Column("What", share=0.45), Column("As planned", "right", share=0.17), Column("Limit", share=0.2), Column("Verdict", share=0.18))
     rows: list[list[str | Cell]] = [
-        [gate.title, Cell(value_words(gate, day=w.day), strong=True), limit_words(gate, day=w.day), Cell("", gate.verdict)]
+        [gate.title, Cell(value_words(gate, day=w.day), strong=True), _limit_or_why_none(w, gate), Cell("", gate.verdict)]
         for gate in key_gates(w)
     ]
     return text_table("limits", columns, rows)
+
+
+def _limit_or_why_none(w: Words, gate: Gate) -> str:
+    """The limit; for what can't be judged the reason that the slide of open gates gives."""
+    return gate.why if gate.verdict == "NOT CHECKED" and gate.limit is None and gate.why else limit_words(gate, day=w.day)
 
 
 def gates_passed(w: Words) -> Table:
@@ -81,7 +86,7 @@ def fall_outs(w: Words) -> Table:
 
 def risk(w: Words) -> Table:
     """Hazards before and after their control."""
-    columns = (Column("Hazard"), Column("Before", "right"), Column("Control"), Column("After", "right"), Column("Accepted by"))
+    columns = (Column("Hazard"), Column("Before", "right"), Column("Control"), Column("After", "right"), Column("Who accepts it"))
     rows: list[list[str | Cell]] = [
         [Cell(item.hazard, strong=True), rating(item.before), text_or(item.control), rating(item.after) if item.after else NOT_GIVEN, text_or(item.accepted_by)]
         for item in w.mission.file.risk

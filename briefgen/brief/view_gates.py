@@ -36,6 +36,7 @@ def gate_values(w: Words) -> dict[str, Any]:
         "sentence": _sentence(tally),
         "any_open": any(tally[verdict] for verdict in ORDER[:-1]),
         "fails": bool(tally["FAIL"]),
+        "not_to_fly": f"{words.counted(tally['FAIL'], 'gate FAILS', 'gates FAIL')}: not to be flown as it stands" if tally["FAIL"] else None,
         "hard": words.listed(gate.title for gate in w.plan.gates if gate.verdict == "FAIL" and not gate.waivable) or None,
         "defaults": [f"{gate.title}: {gate.source}" for gate in w.plan.gates if "default" in gate.source],
         "lines": [f"{gate.verdict}: {gate.title}, {figures_words(gate, day=w.day)}; {gate.source}" for gate in sorted_gates(w)],
@@ -49,12 +50,14 @@ def key_gates(w: Words) -> list[Gate]:
 
 
 def key_sentence(w: Words) -> str:
-    """``9 of the 11 figures that decide are within their limits``."""
+    """``The 11 figures that decide: 8 PASS, 0 FAIL, 3 NOT CHECKED``."""
     found = key_gates(w)
     within = sum(gate.verdict == "PASS" for gate in found)
     if within == len(found):
         return f"All {within} figures that decide are within their limits"
-    return f"{within} of the {len(found)} figures that decide are within their limits"
+    tally = Counter(gate.verdict for gate in found)
+    told = ("PASS", "FAIL", *(verdict for verdict in ("CAUTION", "NOT CHECKED", "WAIVED") if tally[verdict]))
+    return f"The {len(found)} figures that decide: {', '.join(f'{tally[verdict]} {verdict}' for verdict in told)}"
 
 
 def _sentence(tally: Counter) -> str:
@@ -97,5 +100,5 @@ def risk_values(w: Words) -> dict[str, Any]:
     return {
         "count": words.counted(len(items), "risk"),
         "highest": f"{worst.hazard}, {rating.likelihood} x {rating.severity} = {rating.likelihood * rating.severity} of 25",
-        "accepted_by": worst.accepted_by or "nobody yet",
+        "accepted_by": worst.accepted_by,
     }

@@ -1,11 +1,13 @@
 """Sentences of the slides that must be true as they are heard, against the missions as typed."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 
+from briefgen.brief.view import make_view
 from briefgen.brief.view_words import words_of
-from tests.brief.briefs import ALL, PASS_ONLY, REGATTA, ROOT, pages_of, plan_of, view_of
+from tests.brief.briefs import ALL, PASS_ONLY, REGATTA, ROOT, STAMP, pages_of, plan_of, view_of
 
 MIDNIGHT = "tests/cases/ok-midnight.yaml"
 GOOD = [*ALL, *(str(path.relative_to(ROOT)) for path in sorted((ROOT / "tests/cases").glob("ok-*.yaml")) if str(path.relative_to(ROOT)) not in ALL)]
@@ -71,3 +73,41 @@ def test_run_in_is_from_the_ip_wherever_it_is_said():
     from briefgen.brief.figures.clock_bar import blocks_of
 
     assert [block.words for block in blocks_of(plan_of(REGATTA))] == ["Departure", "Training", "Rejoin", "Transit", "Hold", "To T", "Recovery"]
+
+
+def slide(view, beginning):
+    """Every text of the one slide whose title begins so."""
+    return next(str(page) for page in pages_of(view) if page.title.startswith(beginning))
+
+
+@pytest.mark.parametrize(("name", "said"), [("missions/overcommitted.yaml", "22 gates FAIL: not to be flown as it stands"), (REGATTA, None)])
+def test_the_overview_says_at_once_that_gates_fail(name, said):
+    view = view_of(name)
+    fails = sum(gate.verdict == "FAIL" for gate in plan_of(name).gates)
+    assert (said is None) == (fails == 0) and (said is None or said.startswith(f"{fails} "))
+    overview = str(pages_of(view)[0])
+    assert said in overview if said else "not to be flown" not in overview
+
+
+@pytest.mark.parametrize(
+    ("state", "gates", "risk"),
+    [
+        ("NOT APPROVED", "To be accepted", "is to be accepted by"),
+        ("CHANGED: APPROVE AGAIN", "To be accepted", "is to be accepted by"),
+        ("APPROVED", "Accepted", "is accepted by"),
+        ("UPDATED WITHIN APPROVED BOUNDS", "Accepted", "is accepted by"),
+    ],
+)
+def test_nothing_reads_as_accepted_before_the_approval(state, gates, risk):
+    view = make_view(plan_of(REGATTA), replace(STAMP, approval=state))
+    assert f"'{gates}'" in slide(view, "Settle first")
+    assert f"The highest single item {risk} " in slide(view, "Highest risk")
+
+
+def test_a_figure_that_cannot_be_judged_has_one_reason_on_both_slides():
+    """start.yaml has no script and its time over target is a clock time: no limit is missing there."""
+    tables = view_of("missions/start.yaml").tables
+    missing = {row[1].text: row[3].text for row in tables["gates_not_checked"].rows}
+    shown = {row[0].text: row[2].text for row in tables["limits"].rows if row[3].status == "NOT CHECKED"}
+    assert len(shown) == 3 and shown == {title: missing[title] for title in shown} and "no limit given" not in shown.values()
+    assert any(title == "The 11 figures that decide: 8 PASS, 0 FAIL, 3 NOT CHECKED" for title in slide_titles("missions/start.yaml"))
