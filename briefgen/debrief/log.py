@@ -17,6 +17,8 @@ _KINDS = (
     ("station", re.compile(r"Flight on station")),
     ("left", re.compile(r"Flight left the hold")),
     ("said", re.compile(r"SAID: (?P<what>.+)")),
+    ("asked", re.compile(r"ASKED: (?P<what>.+)")),
+    ("answer", re.compile(r"The flight (?:accepts|does NOT accept)")),
     ("read back", re.compile(r"Read back correctly")),
     ("not read back", re.compile(r"NOT read back")),
     ("abort", re.compile(r"ABORT SAID: (?P<what>.*)")),

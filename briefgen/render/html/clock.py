@@ -10,8 +10,10 @@ from typing import Any
 
 from briefgen.airmath.clocks import clock_changes, offset_at
 from briefgen.airmath.hold import Racetrack
+from briefgen.brief.cards_common import Told
 from briefgen.brief.format import listed, weekday, zone_words
-from briefgen.brief.wait_limits import unknown_limits, wait_limits
+from briefgen.brief.unreached import phone_rows, radio_rows, unheard_at, unheard_does, unheard_words
+from briefgen.brief.wait_limits import earliest_times, unknown_limits, wait_limits
 from briefgen.context import Context
 from briefgen.diagnostics import Diagnostic
 from briefgen.plan.ceremony import script_parts
@@ -19,10 +21,11 @@ from briefgen.plan.model import EventPlan, Plan
 from briefgen.plan.motion import Motion, motion_of
 from briefgen.plan.slips import window
 from briefgen.render.html.base import json_for_script, own_file, render_page
+from briefgen.typeset.bind import bind
 
 NAME = "ground-clock.html"
 HALF_DAY = timedelta(hours=12)
-SCRIPTS = ("clock_hold.js", "clock_verdict.js", "clock_words.js", "clock_state.js", "clock_page.js")
+SCRIPTS = ("clock_hold.js", "clock_verdict.js", "clock_words.js", "clock_ask.js", "clock_state.js", "clock_shown.js", "clock_reach.js", "clock_page.js")
 
 
 def ground_clock(plan: Plan, context: Context) -> tuple[list[tuple[str, bytes]], list[Diagnostic]]:
@@ -31,6 +34,7 @@ def ground_clock(plan: Plan, context: Context) -> tuple[list[tuple[str, bytes]],
         "stamp": context.stamp,
         "data": json_for_script(clock_data(plan, context)),
         "style": own_file("clock.css"),
+        "reach": reach_data(plan),
         "scripts": [own_file(name) for name in SCRIPTS],
     }
     page, found = render_page(NAME, values, folders=context.templates, fonts=context.fonts)
@@ -62,14 +66,31 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
         "contacts": [{"label": c.label, "at": motion.seconds(c.at), "say": c.say} for c in event.contacts],
         "abort": _abort(event, file),
         "waits": waits_data(plan, motion),
+        "unheard": unheard_data(plan, motion),
         "go_home": None if plan.fuel is None or plan.fuel.go_home is None else motion.seconds(plan.fuel.go_home),
     }
 
 
 def waits_data(plan: Plan, motion: Motion) -> dict[str, Any]:
-    """The latest true time by each known reason, the earliest first, as the ground contact's card prints it, and what could not be judged, in words."""
+    """The latest true time by each known reason, the earliest first, as the ground contact's card prints it, the earliest true
+    time by each known reason, and what could not be judged, in words."""
     limits = [{"at": motion.seconds(limit.latest_t), "because": limit.because} for limit in wait_limits(plan)]
-    return {"limits": limits, "unknown": listed(unknown_limits(plan))}
+    earliest = [{"at": motion.seconds(at), "because": because} for at, because in earliest_times(plan)]
+    return {"limits": limits, "earliest": earliest, "unknown": listed(unknown_limits(plan))}
+
+
+def unheard_data(plan: Plan, motion: Motion) -> dict[str, Any] | None:
+    """When the flight acts by itself, and what it does; None where that has no time that moves with the hold."""
+    at = unheard_at(plan)
+    return None if at is None else {"at": motion.seconds(at), "does": unheard_does(plan)}
+
+
+def reach_data(plan: Plan) -> dict[str, Any]:
+    """``rows``: radio, telephones, the go-home time, each with its name; ``unheard``: what the flight does by itself, as planned."""
+    told = Told(plan)
+    go_home = plan.fuel.go_home if plan.fuel is not None else None
+    rows = [*radio_rows(told), *phone_rows(told), *([("Go-home time", told.by_z(go_home))] if go_home is not None else [])]
+    return {"rows": [(label, bind(reach)) for label, reach in rows], "unheard": bind(unheard_words(told))}
 
 
 def zone_data(event: EventPlan, mission: Any) -> dict[str, Any]:

@@ -78,13 +78,6 @@ function tapped(name, action) {
 
 // ---------------------------------------------------------------- what is shown
 
-const KINDS = {
-  "no call": ["NO CALL NEEDED", "good"], "new time": ["CALL: NEW TRUE TIME", "call"], fast: ["CALL: FAST", "call"], slow: ["CALL: SLOW", "call"],
-  ask: ["ASK THE FLIGHT", "call"], unable: ["UNABLE", "bad"], "abort only": ["ONLY ABORT", "bad"], over: ["THE TRUE TIME HAS PASSED", "good"],
-};
-
-const TOO_LATE = ["TOO LATE: ASK FIRST", "bad"]; // it could be flown, but a limit of the event or of the fuel lies before it
-
 const z = (ms) => `${clockText(ms)} Z`;
 const zDown = (ms) => `${runningText(ms)} Z`;
 
@@ -98,6 +91,7 @@ function show(tap = false) {
   text("goes", goesText(view));
   showWarnings(view);
   showVerdict(view);
+  text("unheard", unheardText(view));
   showCues(view);
   showNext(view);
   showFlight(view);
@@ -108,7 +102,7 @@ function show(tap = false) {
 }
 
 // A number and its unit stay on one line; the log, which is copied out, keeps plain spaces.
-const bound = (words) => words.replace(/(\d) (?=(?:Z|h|min|s)\b)/g, "$1\u00a0");
+const bound = (words) => words.replace(/(\d) (?=(?:Z|h|min|s|MHz)\b)/g, "$1\u00a0");
 function text(id, words) { const el = $(id), shown = bound(words); if (el.textContent !== shown) el.textContent = shown; }
 function visible(id, yes) { $(id).hidden = !yes; }
 
@@ -129,72 +123,19 @@ function showWarnings(view) {
   const box = $("warnings"), key = words.join("\n");
   if (box.dataset.key === key) return;
   box.dataset.key = key;
-  box.replaceChildren(...words.map((w) => element("p", "warn", w)));
+  box.replaceChildren(...words.map(warning));
   if (view.now.hack === null) box.firstChild.append(" ", wayToHack());
+}
+
+// On the smallest phone only the first clause of a warning stands above the verdict.
+function warning(words) {
+  const [head, rest] = words.split(/(?<=[:.]) (.*)/), line = element("p", "warn", head);
+  if (rest) line.append(element("span", "more", ` ${rest}`));
+  return line;
 }
 
 function wayToHack() { const way = element("a", "", "Set the clock"); way.setAttribute("href", "#hack"); return way; }
 function element(tag, cls, words) { const el = document.createElement(tag); if (cls) el.className = cls; el.textContent = words; return el; }
-
-function showVerdict(view) {
-  const { now, ruling: found } = view, pending = now.pending;
-  const [title, cls] = pending ? ["WAIT FOR READ-BACK", "call"] : view.tooLate ? TOO_LATE : KINDS[found.kind];
-  const only = !pending && found.kind === "abort only";
-  $("verdict").className = `verdict ${now.aborted ? "bad" : cls}${only ? " only" : ""}`;
-  text("kind", now.aborted ? "ABORT WAS SAID" : title);
-  text("condition", found.kind === "over" ? "" : view.condition);
-  text("figures", figuresText(view));
-  text("say", pending ? pending.say : only || found.kind === "over" ? "" : view.call.say);
-  text("limit", pending ? "" : limitText(view));
-  text("until", pending ? "" : only ? onlyAbortText(view) : untilText(view));
-  text("back", pending ? `Expect: ${pending.readBack}` : view.call.readBack ? `Expect: ${view.call.readBack}` : "");
-  visible("said", !pending && !only && view.call.say !== "" && found.kind !== "over");
-  visible("readback", !!pending);
-  visible("notread", !!pending);
-  visible("abort-only", only && data.abort !== null && !now.aborted);
-  text("abort-words", data.abort ? data.abort.words : "");
-}
-
-function figuresText(view) {
-  const { predicted, ruling: found } = view, held = z(view.heldMs);
-  if (found.kind === "over") return `The flight held ${held}.`;
-  const source = { hand: "moved by hand", plan: "as planned", script: view.now.heard.length || predicted.overdue.length ? "by the script" : "as planned" }[predicted.by];
-  const spread = predicted.deviation === null || !view.now.heard.length ? "" : `, give or take ${Math.round(predicted.deviation)} s`;
-  const overdue = predicted.overdue.length ? ` OVERDUE: ${predicted.overdue.join(", ")}.` : "";
-  const pending = view.now.pending, off = predicted.target - view.now.held - (pending ? pending.change : 0), than = pending ? "you are telling" : "the flight holds";
-  const size = Math.abs(off) < 0.05 ? `the time ${than}` : `${sizeText(Math.abs(off))} ${off > 0 ? "later" : "earlier"} than ${than}`;
-  return `True time ${source}: ${z(instantOf(data, predicted.target))}${spread}; ${size}.${overdue}`;
-}
-
-// To a tenth where a tenth can matter to the dead-band.
-const sizeText = (off) => off >= 60 || Math.abs(off - Math.round(off)) < 0.05 ? durationText(off) : `${off.toFixed(1)} s`;
-
-function untilText(view) {
-  const { ruling: found } = view, parts = [];
-  if (found.reason) parts.push(capital(found.reason) + ".");
-  if (found.until !== null && found.kind !== "no call") {
-    const until = instantOf(data, found.until), say = until - data.relay_s * 1000;
-    parts.push(`${found.kind === "unable" ? "It had to be said by" : "Say by"} ${zDown(say)}; read back by ${zDown(until)}.`);
-  }
-  const since = found.kind === "ask" ? ", if it has held one speed since it was told" : "";
-  if (found.early !== null) parts.push(`Speed still gives ${found.early.toFixed(1)} s earlier, ${found.late.toFixed(1)} s later${since}.`);
-  else if (found.kind === "ask") parts.push("What speed still gives is not known.");
-  return parts.join(" ");
-}
-
-function limitText(view) {
-  const parts = [];
-  if (view.tooLate) parts.push(`T cannot be later than ${zDown(instantOf(data, view.tooLate.at))}: ${view.tooLate.because}. Ask the flight before you say this.`);
-  if (view.outside && !["no call", "abort only", "over"].includes(view.ruling.kind)) parts.push("OUTSIDE THE ACCEPTED SLIP: ask the supervisor first.");
-  return parts.join(" ");
-}
-
-// Every pass ends in this verdict, also one on time: it must not read as an order to abort.
-function onlyAbortText(view) {
-  const off = Math.abs(view.change), small = off < view.now.flying.deadband || off < SAME_SECOND_S;
-  const why = small ? "On time: say nothing." : `The ceremony is ${durationText(off)} ${view.change > 0 ? "later" : "earlier"} than the flight holds, and that can't be told any more.`;
-  return `${why} ${data.abort ? "Say these words only to stop the pass." : "The mission gives no abort words."}`;
-}
 
 function showCues(view) {
   const heard = new Map(view.now.heard);
@@ -258,7 +199,7 @@ function showLog() {
   text("undo", last === null ? "UNDO" : `UNDO: ${UNDO_WORDS[log[last].k] || ENTRY_WORDS[log[last].k](log[last])}`);
 }
 
-const UNDO_WORDS = { hack: "clock set", said: "what was said", readback: "read back", notread: "not read back", abort: "ABORT SAID", hand: "move by hand", station: "on station", left: "left hold" };
+const UNDO_WORDS = { hack: "clock set", asked: "what was asked", agreed: "accepted", refused: "not accepted", said: "what was said", readback: "read back", notread: "not read back", abort: "ABORT SAID", hand: "move by hand", station: "on station", left: "left hold" };
 
 // The next cue is always under the thumb, wherever the page is scrolled to: the first one not heard after the furthest one heard.
 function showNext(view) {
@@ -273,14 +214,14 @@ function showNext(view) {
 function spokenVerdict(view) {
   const { kind } = view.ruling;
   if (kind === "abort only") return `${KINDS[kind][0]}. ${onlyAbortText(view)} ${view.call.say}`;
-  return view.tooLate ? `${TOO_LATE[0]}. ${limitText(view)} ${view.call.say}` : `${KINDS[kind][0]}. ${view.call.say}`;
+  return [`${titleOf(view)[0]}.`, limitText(view), sayText(view, false)].filter((words) => words).join(" ");
 }
 
 // A screen reader hears a new verdict once, not the running figures.
 function announce(view, tap) {
   const words = view.now.pending ? `Wait for the read-back. Expect ${view.now.pending.readBack}` : spokenVerdict(view);
-  const key = tap ? words : `${view.ruling.kind}${view.now.pending ? " wait" : ""}`;
-  if (announced === key || (!tap && announced.startsWith(KINDS[view.ruling.kind][0]))) return;
+  const key = tap ? words : titleOf(view)[0];
+  if (announced === key || (!tap && announced.startsWith(key))) return;
   announced = key;
   text("announce", words);
 }
@@ -291,6 +232,7 @@ const SHORT = { "new time": (v) => `true time ${clockText(v.newMs)} Zulu`, unabl
 
 function say() {
   const view = viewAt(data, log, trueNow()), found = view.ruling;
+  if (view.question) { write({ k: "asked", target: view.first.target, side: view.first.limit.side, say: view.call.say }); return; }
   const short = SHORT[found.kind] ? SHORT[found.kind](view) : `${fastOrSlow(view.change)} ${Math.round(Math.abs(view.change))} seconds`;
   write({ k: "said", kind: found.kind, change: view.change, say: view.call.say, readBack: view.call.readBack, short });
 }
@@ -354,10 +296,12 @@ function build() {
     return button;
   }));
   text("abort-line", data.abort ? `\u201c${data.abort.words}\u201d. ${data.abort.said_by ? `May be said by: ${data.abort.said_by}.` : ""}` : "The mission gives no abort words.");
+  linkPhones();
   $("left").closest(".row").hidden = !data.flying.hasHold;
   const abort = () => tapped("abort", () => write({ k: "abort", words: data.abort ? data.abort.words : "ABORT" }));
   const actions = {
     said: () => tapped("said", say), readback: () => tapped("readback", () => write({ k: "readback" })), notread: () => tapped("notread", () => write({ k: "notread" })),
+    agreed: () => tapped("agreed", () => write({ k: "agreed" })), refused: () => tapped("refused", () => write({ k: "refused" })),
     station: () => tapped("station", () => write({ k: "station" })), left: () => tapped("left", () => write({ k: "left" })), "abort-only": abort, "abort-any": abort,
     next: () => tapped(`cue ${$("next").dataset.id}`, () => write({ k: "heard", id: $("next").dataset.id })),
     undo, "hack-now": () => tapped("hack", hackNow), "hack-less": () => { hackMs -= 60000; show(); }, "hack-more": () => { hackMs += 60000; show(); },

@@ -28,7 +28,7 @@ function undoable(log) {
 
 // Reads the log from the start: what was heard, where the flight is, what it holds, what it was told.
 function replay(data, log) {
-  const now = { flying: data.flying, held: data.true_time, heard: [], hack: null, stationAt: null, leftAt: null, hand: null, aborted: null, pending: null, told: null };
+  const now = { flying: data.flying, held: data.true_time, heard: [], hack: null, stationAt: null, leftAt: null, hand: null, aborted: null, pending: null, told: null, asking: null, answers: [] };
   for (const entry of liveEntries(log)) {
     if (entry.k === "hack") now.hack = entry;
     else if (entry.k === "station") now.stationAt = secondsOf(data, entry.t);
@@ -36,11 +36,18 @@ function replay(data, log) {
     else if (entry.k === "heard") now.heard.push([entry.id, secondsOf(data, entry.t)]);
     else if (entry.k === "hand") now.hand = entry.slip;
     else if (entry.k === "abort") now.aborted = entry;
+    else if (entry.k === "asked") now.asking = entry;
+    else if (entry.k === "agreed" || entry.k === "refused") answeredNow(now, entry);
     else if (entry.k === "said") saidNow(now, entry);
     else if (entry.k === "readback" && now.pending !== null) readBackNow(data, now, entry);
     else if (entry.k === "notread" && now.pending !== null) { now.told = { said: now.pending, readAt: null, refused: true, late: false }; now.pending = null; }
   }
   return now;
+}
+
+function answeredNow(now, entry) {
+  if (now.asking !== null) now.answers.push({ t: entry.t, target: now.asking.target, side: now.asking.side, agreed: entry.k === "agreed" });
+  now.asking = null;
 }
 
 function saidNow(now, entry) {
@@ -86,18 +93,20 @@ function viewAt(data, log, nowMs) {
   const now = replay(data, log), at = secondsOf(data, nowMs), predicted = predictedNow(data, now, at);
   const change = askedChange(data, now, predicted.target);
   const found = at >= now.held ? ruling("over") : judge(now.flying, change, inFlight(now, at + data.relay_s));
-  const newMs = instantOf(data, now.held + change);
+  const newMs = instantOf(data, now.held + change), heldMs = instantOf(data, now.held), barrier = barrierOf(data, now, found, change);
+  const first = mustAsk(barrier) ? barrier : null, lap = lapLimit(data, now, found); // first: what is asked before anything is told
+  const asked = first !== null && first.state !== "question" ? callAskFirst(data, first, heldMs, change) : null;
   return {
-    now, at, predicted, change, ruling: found, call: callFor(data, now, found, change, newMs), newMs, heldMs: instantOf(data, now.held),
+    now, at, predicted, change, ruling: found, newMs, heldMs, barrier, first, lapLimit: lap, question: asked !== null,
+    call: asked || callFor(data, now, found, { change, newMs, price: lap === null ? found.oneMoreLap : null }),
     condition: conditionOf(now, at), outside: outsideAccepted(data, now, change),
-    tooLate: ["new time", "fast", "slow", "ask"].includes(found.kind) ? tooLate(data, now.held + change) : null,
   };
 }
 
-function callFor(data, now, found, change, newMs) {
+function callFor(data, now, found, { change, newMs, price }) {
   if (found.kind === "new time") return callNewTime(data, instantOf(data, now.held), newMs);
   if (found.kind === "fast" || found.kind === "slow") return callSeconds(data, change);
-  if (found.kind === "unable") return callUnable(data, change, found.oneMoreLap);
+  if (found.kind === "unable") return callUnable(data, change, price);
   if (found.kind === "ask") return callAsk(data, change, now.flying.since !== null);
   return { say: found.kind === "abort only" && data.abort !== null ? data.abort.words : "", readBack: "" };
 }
@@ -117,11 +126,6 @@ function outsideAccepted(data, now, change) {
   return data.accept !== null && (total < -data.accept.early || total > data.accept.late);
 }
 
-// The first limit that ends the wait before this true time, as on the card; null: none is known.
-function tooLate(data, target) {
-  return data.waits.limits.find((limit) => target > limit.at + SAME_SECOND_S) || null;
-}
-
 // ---------------------------------------------------------------- the log as text, to be copied out
 
 const ENTRY_WORDS = {
@@ -129,6 +133,7 @@ const ENTRY_WORDS = {
   station: () => "Flight on station", left: () => "Flight left the hold",
   heard: (e) => `Heard ${e.id}`,
   hand: (e) => e.slip === null ? "True time follows the script again" : `True time moved by hand to ${e.slip >= 0 ? "+" : ""}${e.slip} s of the plan`,
+  asked: (e) => `ASKED: ${e.say}`, agreed: () => "The flight accepts", refused: () => "The flight does NOT accept",
   said: (e) => `SAID: ${e.say}`, readback: () => "Read back correctly", notread: () => "NOT read back", abort: (e) => `ABORT SAID: ${e.words}`,
   undo: () => "Undone: the entry before", note: (e) => e.words,
 };

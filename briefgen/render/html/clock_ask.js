@@ -1,0 +1,64 @@
+// A true time beyond a limit of the event, of the fuel or of the accepted slip is asked of the flight before it is told; so is the one that it
+// holds. The limits are those of briefgen/brief/wait_limits.py, as the ground contact's card prints them. No page elements here.
+"use strict";
+
+// The first limit that this true time lies beyond; null: none is known.
+function beyondLimit(data, target) {
+  const late = data.waits.limits.find((limit) => target > limit.at + SAME_SECOND_S);
+  if (late) return { ...late, side: "later" };
+  const early = data.waits.earliest.find((limit) => target < limit.at - SAME_SECOND_S);
+  return early ? { ...early, side: "earlier" } : null;
+}
+
+// What stands in the way of a verdict. "hold": of the time held already; "tell": of a change to be told; "question": the call is a question as it is.
+function barrierOf(data, now, found, change) {
+  const state = { "no call": "hold", "new time": "tell", fast: "tell", slow: "tell", ask: "question" }[found.kind];
+  if (state === undefined) return null;
+  const target = now.held + (state === "hold" ? 0 : change), limit = beyondLimit(data, target);
+  return limit === null ? null : { limit, state, target, answer: answerTo(now.answers, limit.side, target) };
+}
+
+// The last answer that covers it: who accepted a time accepts one less far out, who refused a time refuses one further out.
+function answerTo(answers, side, target) {
+  const out = (t) => side === "later" ? t : -t;
+  return answers.filter((a) => a.side === side && (a.agreed ? out(target) <= out(a.target) + SAME_SECOND_S : out(target) >= out(a.target) - SAME_SECOND_S)).pop() || null;
+}
+
+const mustAsk = (barrier) => barrier !== null && !(barrier.answer !== null && barrier.answer.agreed);
+
+// The limit that one more lap would pass, where the verdict offers one; null: it offers none, or within the limits.
+const lapLimit = (data, now, found) => found.oneMoreLap === null ? null : beyondLimit(data, now.held + found.oneMoreLap);
+
+// No clock time but the one that is held is in a question: nothing in it can be taken for a change.
+function callAskFirst(who, barrier, heldMs, change) {
+  const asks = barrier.state === "hold" ? `Can you hold true time ${spokenClock(heldMs)} Zulu? Say intentions.`
+    : `Question only, true time stands. Ceremony ${spokenLength(change)} ${change > 0 ? "late" : "early"}. Can you accept it?`;
+  return { say: `${who.flight}, ${who.ground}. ${asks}`, readBack: "" };
+}
+
+const ASK_TITLES = { hold: "T CANNOT BE HELD: ASK THE FLIGHT", later: "TOO LATE: ASK FIRST", earlier: "TOO EARLY: ASK FIRST" };
+
+function askTitle(barrier) {
+  if (barrier.answer !== null) return "NOT ACCEPTED";
+  return ASK_TITLES[barrier.state === "hold" ? "hold" : barrier.limit.side];
+}
+
+// A latest time is never printed later than it is, an earliest never earlier.
+function limitWords(data, limit) {
+  const ms = instantOf(data, limit.at);
+  if (limit.side === "earlier") return `No T before ${clockText(Math.ceil(ms / 1000 - 1e-6) * 1000)} Z: ${limit.because}.`;
+  return `T cannot be later than ${runningText(ms)} Z: ${limit.because}.`;
+}
+
+function barrierWords(data, barrier) {
+  const { answer } = barrier, parts = [limitWords(data, barrier.limit)];
+  if (answer !== null && answer.agreed) parts.push(`Accepted ${runningText(answer.t)} Z.`);
+  if (answer !== null && !answer.agreed) parts.push(`Refused at ${runningText(answer.t)} Z: tell the event and the supervisor.`);
+  return parts.join(" ");
+}
+
+// Instead of the offer of a lap that would pass a limit.
+function lapWords(data, view) {
+  const made = clockText(instantOf(data, view.now.held + view.ruling.oneMoreLap));
+  return `TOO LATE for one more lap: it makes T ${made} Z. ${limitWords(data, view.lapLimit)}`;
+}

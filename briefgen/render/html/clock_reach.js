@@ -1,0 +1,21 @@
+// The fold-out "If you can't reach them": its lines stand in the page already; here what moves with the hold, and telephones that can be tapped.
+"use strict";
+
+// The moment counts from leave-hold, so it moves with every change that the hold takes in.
+function unheardText(view) {
+  const moved = view.now.flying.leave - data.flying.leave;
+  if (data.unheard === null || Math.abs(moved) < SAME_SECOND_S) return unheardAsPlanned;
+  return `heard nothing by ${runningText(instantOf(data, data.unheard.at + moved))} Z: ${data.unheard.does}`;
+}
+
+const unheardAsPlanned = document.getElementById("unheard").textContent;
+
+function linkPhones() {
+  for (const cell of document.querySelectorAll(".reached")) {
+    const [number, ...rest] = cell.textContent.split(";");
+    if (!/^\+?[\d\s()-]{5,}$/.test(number)) continue;
+    const link = element("a", "", number);
+    link.setAttribute("href", `tel:${number.replace(/[^+\d]/g, "")}`);
+    cell.replaceChildren(link, rest.length ? `;${rest.join(";")}` : "");
+  }
+}

@@ -1,0 +1,89 @@
+// The verdict as it is shown: its title and colour, what is said or asked, its limits, and which button is under it.
+"use strict";
+
+const KINDS = {
+  "no call": ["NO CALL NEEDED", "good"], "new time": ["CALL: NEW TRUE TIME", "call"], fast: ["CALL: FAST", "call"], slow: ["CALL: SLOW", "call"],
+  ask: ["ASK THE FLIGHT", "call"], unable: ["UNABLE", "bad"], "abort only": ["ONLY ABORT", "bad"], over: ["THE TRUE TIME HAS PASSED", "good"],
+};
+
+// An answer is waited for until the flight takes in nothing else any more.
+const waitsForAnswer = (view) => view.now.asking !== null && view.now.pending === null && !["abort only", "over"].includes(view.ruling.kind);
+
+function titleOf(view) {
+  const { now, ruling: found, barrier } = view;
+  if (now.aborted) return ["ABORT WAS SAID", "bad"];
+  if (now.pending) return ["WAIT FOR READ-BACK", "call"];
+  if (waitsForAnswer(view)) return ["WAIT FOR THE ANSWER", "call"];
+  if (view.first) return [askTitle(view.first), "bad"]; // it could be flown, but a limit of the event or of the fuel lies before it
+  return barrier && found.kind === "no call" ? [KINDS[found.kind][0], ""] : KINDS[found.kind]; // beyond a limit never green
+}
+
+function sayText(view, only) {
+  const { pending, asking } = view.now;
+  if (pending) return pending.say;
+  if (waitsForAnswer(view)) return `Ask: ${asking.say}`;
+  return only || view.ruling.kind === "over" ? "" : (view.question ? "Ask: " : "") + view.call.say;
+}
+
+function showVerdict(view) {
+  const { now, ruling: found } = view, pending = now.pending, waits = waitsForAnswer(view), [title, cls] = titleOf(view);
+  const only = !pending && found.kind === "abort only", still = pending || waits;
+  $("verdict").className = `verdict ${cls}${only ? " only" : ""}${still ? " still" : ""}${!pending && limitText(view) ? " limited" : ""}`;
+  text("kind", title);
+  text("condition", found.kind === "over" ? "" : view.condition);
+  text("figures", figuresText(view));
+  text("say", sayText(view, only));
+  text("limit", pending ? "" : limitText(view));
+  text("until", still ? "" : only ? onlyAbortText(view) : untilText(view));
+  text("back", pending ? `Expect: ${pending.readBack}` : waits ? "" : view.call.readBack ? `Expect: ${view.call.readBack}` : "");
+  text("said-words", view.question ? "I ASK THIS NOW" : "I SAY THIS NOW");
+  visible("said", !still && !only && view.call.say !== "" && found.kind !== "over");
+  visible("readback", !!pending);
+  visible("notread", !!pending);
+  visible("agreed", waits);
+  visible("refused", waits);
+  visible("abort-only", only && data.abort !== null && !now.aborted);
+  text("abort-words", data.abort ? data.abort.words : "");
+}
+
+function figuresText(view) {
+  const { predicted, ruling: found } = view, held = z(view.heldMs);
+  if (found.kind === "over") return `The flight held ${held}.`;
+  const source = { hand: "moved by hand", plan: "as planned", script: view.now.heard.length || predicted.overdue.length ? "by the script" : "as planned" }[predicted.by];
+  const spread = predicted.deviation === null || !view.now.heard.length ? "" : `, give or take ${Math.round(predicted.deviation)} s`;
+  const overdue = predicted.overdue.length ? ` OVERDUE: ${predicted.overdue.join(", ")}.` : "";
+  const pending = view.now.pending, off = predicted.target - view.now.held - (pending ? pending.change : 0), than = pending ? "you are telling" : "the flight holds";
+  const size = Math.abs(off) < 0.05 ? `the time ${than}` : `${sizeText(Math.abs(off))} ${off > 0 ? "later" : "earlier"} than ${than}`;
+  return `True time ${source}: ${z(instantOf(data, predicted.target))}${spread}; ${size}.${overdue}`;
+}
+
+// To a tenth where a tenth can matter to the dead-band.
+const sizeText = (off) => off >= 60 || Math.abs(off - Math.round(off)) < 0.05 ? durationText(off) : `${off.toFixed(1)} s`;
+
+function untilText(view) {
+  const { ruling: found } = view, parts = [];
+  if (found.reason) parts.push(capital(found.reason) + ".");
+  if (found.until !== null && found.kind !== "no call") {
+    const until = instantOf(data, found.until), say = until - data.relay_s * 1000;
+    parts.push(`${found.kind === "unable" ? "It had to be said by" : view.question ? "After the answer say it by" : "Say by"} ${zDown(say)}; read back by ${zDown(until)}.`);
+  }
+  const since = found.kind === "ask" ? ", if it has held one speed since it was told" : "";
+  if (found.early !== null) parts.push(`Speed still gives ${found.early.toFixed(1)} s earlier, ${found.late.toFixed(1)} s later${since}.`);
+  else if (found.kind === "ask") parts.push("What speed still gives is not known.");
+  return parts.join(" ");
+}
+
+function limitText(view) {
+  const parts = [];
+  if (view.barrier) parts.push(barrierWords(data, view.barrier));
+  else if (view.lapLimit) parts.push(lapWords(data, view));
+  if (view.outside && !["no call", "abort only", "over"].includes(view.ruling.kind)) parts.push("OUTSIDE THE ACCEPTED SLIP: the supervisor too.");
+  return parts.join(" ");
+}
+
+// Every pass ends in this verdict, also one on time: it must not read as an order to abort.
+function onlyAbortText(view) {
+  const off = Math.abs(view.change), small = off < view.now.flying.deadband || off < SAME_SECOND_S;
+  const why = small ? "On time: say nothing." : `The ceremony is ${durationText(off)} ${view.change > 0 ? "later" : "earlier"} than the flight holds, and that can't be told any more.`;
+  return `${why} ${data.abort ? "Say these words only to stop the pass." : "The mission gives no abort words."}`;
+}
