@@ -79,6 +79,7 @@ def clock_values(w: Words) -> dict[str, Any]:
     values |= {f"{name}_both": None if at is None else w.both(at) for name, at in instants.items()}
     values |= {f"{name}_local": None if at is None else w.local(at) for name, at in instants.items()}
     values["true_time_lines"] = None if clock.true_time is None else w.local(clock.true_time).replace(", ", ",\n")
+    values["knock_off_because"] = clock.knock_off_because or None
     values["airborne"] = words.duration_minutes((clock.last_landing - clock.takeoff).total_seconds())
     values["takeoff_solved"] = clock.takeoff_solved
     values["hold_difference"] = None if clock.hold_difference_s is None else _hold_difference(clock.hold_difference_s)

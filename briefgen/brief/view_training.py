@@ -86,5 +86,5 @@ def _sums(w: Words, plan: TrainingPlan) -> list[str]:
             f"of {words.duration(plan.each_s)} = end {w.z(clock.training_end)}"
         )
     if clock.knock_off is not None:
-        found.append(f"Knock-off time {w.by(clock.knock_off)}: later than that and the shortest hold that can be flown is gone")
+        found.append(f"Knock-off time {w.by(clock.knock_off)}: later than that and {clock.knock_off_because}")
     return found

@@ -174,6 +174,7 @@ def make_clock(mission: Mission, schedule: Schedule, chain: PassChain | None, ho
     shut_down = None if recovery is None or recovery.shut_down is None else later(last_landing, recovery.shut_down)
     duty_end = None if recovery is None or recovery.debrief is None else later(last_landing, recovery.debrief)
     solved = schedule.takeoff_solved or hold is None or hold.planned_s is None
+    knock_off, because = _knock_off(mission, schedule, chain, hold)
     clock = Clock(
         takeoff=schedule.takeoff,
         takeoff_solved=schedule.takeoff_solved,
@@ -193,7 +194,8 @@ def make_clock(mission: Mission, schedule: Schedule, chain: PassChain | None, ho
         last_landing=last_landing,
         shut_down=shut_down,
         duty_end=duty_end,
-        knock_off=_knock_off(schedule, chain, hold),
+        knock_off=knock_off,
+        knock_off_because=because,
         hold_difference_s=None if solved else hold.wait_s - hold.planned_s,
         events=(),
         phases=phases,
@@ -220,13 +222,20 @@ def _intervals(mission: Mission, part: object, key: str) -> float:
     return (each or 0.0) * (len(mission.file.flight) - 1)
 
 
-def _knock_off(schedule: Schedule, chain: PassChain | None, hold: HoldPlan | None) -> datetime | None:
-    """Latest end of training that still leaves the shortest flyable hold of at least the minimum."""
-    block = _ends(schedule.forward)
-    if block.end is None or chain is None or chain.leave_hold is None or hold is None or hold.shortest_s is None:
-        return None
-    to_hold_s = (schedule.forward[-1].end - block.end).total_seconds()
-    return later(chain.leave_hold, -hold.shortest_s - to_hold_s)
+def _knock_off(mission: Mission, schedule: Schedule, chain: PassChain | None, hold: HoldPlan | None) -> tuple[datetime | None, str]:
+    """Latest end of training that still leaves the shortest flyable hold of at least the minimum, and the area before its reservation ends; and
+    what is lost later than that."""
+    block, reserved = _ends(schedule.forward), mission.times.reserved
+    if block.end is None:
+        return None, ""
+    found = []
+    if chain is not None and chain.leave_hold is not None and hold is not None and hold.shortest_s is not None:
+        to_hold_s = (schedule.forward[-1].end - block.end).total_seconds()
+        found.append((later(chain.leave_hold, -hold.shortest_s - to_hold_s), "the shortest hold that can be flown is gone"))
+    if reserved is not None:
+        to_leave_s = sum(phase.seconds for phase in schedule.forward if phase.kind == "leave")
+        found.append((later(reserved.end, -to_leave_s), "the area's reservation ends before it is left"))
+    return min(found, default=(None, ""))
 
 
 def ground_out_of_order(clock: Clock) -> list[Diagnostic]:

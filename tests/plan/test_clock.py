@@ -90,6 +90,12 @@ def test_knock_off_leaves_the_shortest_hold():
     assert abs((sortie.clock.knock_off - by_hand).total_seconds()) < 1e-3
 
 
+def test_knock_off_leaves_the_area_before_its_reservation_ends():
+    """Reserved from 02:10 to 03:10 Z; the area takes 3 min to leave."""
+    clock = flown(("training.area.reserved", "02:10 to 03:10 Z")).clock
+    assert f"{clock.knock_off:%H:%M:%S}" == "03:07:00" and clock.knock_off_because == "the area's reservation ends before it is left"
+
+
 def test_left_out_has_no_instant():
     clock = flown(("training.setups.planned", "0"), ("training.warm_up", "")).clock
     assert clock.training_end is clock.knock_off is None

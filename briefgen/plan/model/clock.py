@@ -82,7 +82,8 @@ class Clock:
     last_landing: datetime
     shut_down: datetime | None
     duty_end: datetime | None
-    knock_off: datetime | None  # latest end of training that still leaves the shortest flyable hold of at least the minimum
+    knock_off: datetime | None  # latest end of training that leaves the area in its reservation, and the shortest flyable hold of at least the minimum
     hold_difference_s: float | None
     events: tuple[ClockEvent, ...]
     phases: tuple[Phase, ...]
+    knock_off_because: str = ""  # what is lost later than that
