@@ -7,12 +7,13 @@ from dataclasses import replace
 
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side, Spare
-from briefgen.brief.cards_common import NOT_CHECKED, Told, crew_words, grid, key_words, under_line
+from briefgen.brief.cards_common import NOT_CHECKED, Told, crew_words, grid, key_words, last_begin_t, under_line
 from briefgen.brief.wait_limits import latest_words
 from briefgen.brief.cards_gates import ORDER, is_weather, other_open, passed, passed_counts, passed_titles, unjudged, worst
 from briefgen.brief.gate_words import figures_words, value_words
 from briefgen.brief.zone_names import letters
 from briefgen.mission.schema_home import Risk, RiskRating
+from briefgen.plan.fuel_flight import landing_floor
 from briefgen.plan.model import Gate, Plan
 
 _GUESSED = ("default", "common practice")
@@ -158,7 +159,7 @@ def _answer_rows(told: Told) -> Iterator[tuple[str, str]]:
     else:
         lowest = told.ship_fuel(fuel.lowest_landing_ship)
         who = crew_words(told.mission.ship(lowest.ship))
-        yield "Lowest landing fuel", f"{told.fuel(fuel.lowest_landing)}, ship {lowest.ship} ({who}); required {told.fuel(lowest.landing_required)}"
+        yield "Lowest landing fuel", f"{told.fuel(fuel.lowest_landing)}, ship {lowest.ship} ({who}); required {told.fuel(landing_floor(lowest))}"
         yield from _joker(told)
     if told.plan.event is not None:
         yield "True time, latest T", _latest(told)
@@ -218,7 +219,7 @@ def _stop_items(told: Told) -> Iterator[tuple[str, str]]:
     file, event = told.mission.file, told.plan.event
     if event is not None and event.abort is not None:
         by = file.event.pass_.abort.said_by or "by whom is not given"
-        only = f"; after {told.by_z(event.abort.last_begin)} only ABORT is said" if event.abort.last_begin else ""
+        only = f"; after {last_begin_t(event)}, {told.by_z(event.abort.last_begin)}, only the abort words" if event.abort.last_begin else ""
         yield "The pass:", f"{event.abort.words} ({by}){only}."
     supervisor = file.sortie.supervisor
     if supervisor is not None:

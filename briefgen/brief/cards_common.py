@@ -14,7 +14,7 @@ from briefgen.brief.figures.common import mission_of
 from briefgen.brief.zone_names import letters, on_the_way
 from briefgen.mission.resolve import Mission
 from briefgen.mission.schema_sortie import Ship
-from briefgen.plan.model import Leg, Plan, ShipFuel
+from briefgen.plan.model import EventPlan, Leg, Plan, ShipFuel
 from briefgen.records import record
 from briefgen.units.values import Frequency
 
@@ -141,6 +141,12 @@ def contact_words(told: Told, contact: Frequency | int | None) -> str:
 def crew_words(ship: Ship) -> str:
     """The names on one line."""
     return ", ".join(ship.crew)
+
+
+def last_begin_t(event: EventPlan) -> str:
+    """``T-30 s``: after that nothing but the abort words is said. It moves with T. Empty where it isn't given."""
+    last = event.abort.last_begin if event.abort is not None else None
+    return words.t_offset((last - event.true_time).total_seconds()) if last is not None else ""
 
 
 def short_place(leg: Leg) -> str:

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side, Spare
-from briefgen.brief.cards_common import NOT_CHECKED, NOT_GIVEN, Told, grid, under_line
+from briefgen.brief.cards_common import NOT_CHECKED, NOT_GIVEN, Told, grid, last_begin_t, under_line
 from briefgen.brief.unreached import phone_rows, radio_rows
 from briefgen.brief.wait_limits import no_call, row_verdict, unknown_limits, verdict, wait_limits
 from briefgen.plan.model import Cue, EventPlan, Party, Plan, SlipRow
@@ -180,7 +180,7 @@ def _abort(told: Told, event: EventPlan) -> Pairs:
     if event.abort is not None:
         rows.append(("Words", event.abort.words))
         rows += [("May be said by", given.abort.said_by)] if given.abort and given.abort.said_by else []
-        rows += [("Only ABORT after", _both(told, words.last_moment(event.abort.last_begin)))] if event.abort.last_begin else []
+        rows += [("Only the abort words", f"after {last_begin_t(event)}: {_both(told, words.last_moment(event.abort.last_begin))}")] if event.abort.last_begin else []
     else:
         rows.append(("Words", NOT_GIVEN))
     rows += [("After leave-hold", given.after_leaving_hold)] if given.after_leaving_hold else []

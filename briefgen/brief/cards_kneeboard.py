@@ -73,14 +73,23 @@ def _large_fuel(told: Told, ship: Ship) -> Large | None:
         return Large("Fuel", (("FUEL", "NOT CHECKED", "it cannot be worked out: see the list of the check"),))
     items = []
     if plan.fuel.joker is not None and own.joker is not None:
-        knock_off = f"knock off by {told.z(words.last_moment(own.knock_off))}" if own.knock_off else ""
-        items.append(("JOKER", told.fuel(plan.fuel.joker), _own(told, plan.fuel.joker, own.joker.figure, knock_off)))
+        items.append(("JOKER", told.fuel(plan.fuel.joker), _own(told, plan.fuel.joker, own.joker.figure, _knock_off(told, own))))
     now = own.bingo_training or own.bingo_event or next(iter(own.bingos), None)
     if now is not None:
         items.append(("BINGO, SET NOW", told.fuel(_flight_bingo(plan, now)), _own(told, _flight_bingo(plan, now), now.sum.figure, _from_words(now))))
     if own.bingo_training and own.bingo_event:
         items.append(("EVENT BINGO, LATER", told.fuel(plan.fuel.bingo_event), "set on entering the hold"))
     return Large("Joker and bingo", tuple(items)) if items else None
+
+
+def _knock_off(told: Told, own: ShipFuel) -> str:
+    """The flight's moment, that of the first ship at joker, since the joker in the box is the flight's too."""
+    ships = [ship for ship in told.plan.fuel.ships if ship.knock_off is not None]
+    first = min(ships, key=lambda ship: ship.knock_off, default=None)
+    if first is None:
+        return ""
+    other = f" (ship {first.ship} first)" if own.knock_off is None or first.knock_off < own.knock_off else ""
+    return f"knock off by {told.z(words.last_moment(first.knock_off))}{other}"
 
 
 def _own(told: Told, flight: int | None, own: int, more: str) -> str:

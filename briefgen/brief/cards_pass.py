@@ -7,7 +7,7 @@ from datetime import datetime
 
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Grid, Large, Lines, Pairs, Section, Side, Sketch, Spare
-from briefgen.brief.cards_common import NOT_CHECKED, NOT_GIVEN, Told, contact_words, grid, key_words
+from briefgen.brief.cards_common import NOT_CHECKED, NOT_GIVEN, Told, contact_words, grid, key_words, last_begin_t
 from briefgen.brief.cards_headings import headings
 from briefgen.brief.divert_words import divert_start, nearest_first, open_words
 from briefgen.brief.wait_limits import latest_in_short, row_verdict, slip_words, told_by_words, too_late_note
@@ -15,7 +15,7 @@ from briefgen.mission.schema_sortie import Ship
 from briefgen.plan.air import magnetic, qnh_at
 from briefgen.plan.diverts import Divert
 from briefgen.plan.gates.heights import least_clearance
-from briefgen.plan.model import EventPlan, SlipRow
+from briefgen.plan.model import EventPlan, PushRow, SlipRow
 from briefgen.scene.model import Canvas
 from briefgen.scene.svg import svg
 
@@ -98,10 +98,10 @@ def _bingo_home(told: Told, ship: Ship) -> Large | None:
 def _push(event: EventPlan) -> Section | None:
     if event.push is None:
         return Lines("Push-up", (("", event.push_problem),)) if event.push_problem else None
-    rows = [(_late(row.late_s), _push_words(row.to_go_nm)) for row in event.push_table]
-    note = f"Against the SET time. To {words.speed_kt(event.push.reached_kt, 'KGS')} at {words.acceleration(event.push.acceleration_kt_s)}."
+    rows = [(_late(row.late_s), _push_words(row)) for row in event.push_table]
+    note = f"Against the SET time. To {words.speed_kt(event.push_up_to_kt, 'KGS')} at {words.acceleration(event.push.acceleration_kt_s)}."
     strong = tuple(i for i, row in enumerate(event.push_table) if row.late_s == 0)
-    return grid("Push-up", [("If", "1fr", "l"), ("Push at", "auto", "r")], rows, strong=strong, note=note)
+    return grid("Push-up", [("If", "1fr", "l"), ("nm to go", "auto", "r")], rows, strong=strong, note=note)
 
 
 def _late(seconds: float) -> str:
@@ -110,11 +110,11 @@ def _late(seconds: float) -> str:
     return f"{words.signed_seconds(abs(seconds)).removeprefix('+')} {'late' if seconds > 0 else 'early'}"
 
 
-def _push_words(to_go_nm: float | None) -> str:
-    """Where to push; speed alone is not enough where it would be before the IP, and not needed where it would be over the centre."""
-    if to_go_nm is None:
-        return "IP, too late"
-    return words.distance(to_go_nm) if to_go_nm > 0 else "no push"
+def _push_words(row: PushRow) -> str:
+    """Where to push: at the IP where speed alone is not enough, and nowhere where it would be over the centre."""
+    if row.to_go_nm is None:
+        return f"at IP, still {words.signed_seconds(row.left_s, 1).removeprefix('+')} late"
+    return words.distance(row.to_go_nm).removesuffix(" nm") if row.to_go_nm > 0 else "no push"
 
 
 def _slips(told: Told, event: EventPlan) -> Grid | None:
@@ -153,7 +153,7 @@ def _abort(told: Told, event: EventPlan, *, shortened: bool = False) -> Section 
     rows += [("Level", words.level(given.abort.level))] if given.abort and given.abort.level else []
     rows += [("Then", key_words(given.abort.action) if shortened else given.abort.action)] if given.abort and given.abort.action else []
     rows += [("After hold", given.after_leaving_hold)] if given.after_leaving_hold else []
-    rows += [("Only ABORT", f"after {told.by_z(event.abort.last_begin)}")] if event.abort.last_begin else []
+    rows += [(f"After {last_begin_t(event)}", f"{told.by_z(event.abort.last_begin)}: only the abort words")] if event.abort.last_begin else []
     return Pairs("Abort", tuple(rows))
 
 

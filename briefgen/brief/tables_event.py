@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from briefgen.airmath.run_in import push_gain_s
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
 from briefgen.brief.divert_words import divert_start, nearest_first, open_words
@@ -21,7 +20,7 @@ def push(w: Words) -> Table | None:
     event = w.plan.event
     if event is None or event.push is None:
         return None
-    rows: Rows = [[Cell(_late(row), strong=row.late_s == 0), Cell(_push_at(event, row), strong=row.late_s == 0)] for row in event.push_table]
+    rows: Rows = [[Cell(_late(row), strong=row.late_s == 0), Cell(_push_at(row), strong=row.late_s == 0)] for row in event.push_table]
     columns = (Column("Against the SET time"), Column(f"Push to {words.speed_kt(event.push_up_to_kt, 'KGS')} at", "right"))
     return text_table("push", columns, rows)
 
@@ -32,16 +31,10 @@ def _late(row: PushRow) -> str:
     return f"{words.duration(abs(row.late_s))} {'late' if row.late_s > 0 else 'early'}"
 
 
-def _push_at(event: EventPlan, row: PushRow) -> str:
+def _push_at(row: PushRow) -> str:
     if row.to_go_nm is None:
-        return f"the IP, then {words.signed_seconds(_left_s(event, row), 1).removeprefix('+')} late"
+        return f"the IP, then {words.signed_seconds(row.left_s, 1).removeprefix('+')} late"
     return "no push" if row.to_go_nm == 0 else f"{words.distance(row.to_go_nm)} to go"
-
-
-def _left_s(event: EventPlan, row: PushRow) -> float:
-    """Seconds late over the centre after a push at the IP."""
-    rate = event.push.acceleration_kt_s
-    return event.late_bias_s + row.late_s - push_gain_s(event.run_in.distance_nm, v1_kt=event.run_in_kt, v2_kt=event.push_up_to_kt, rate_kt_s=rate)
 
 
 def slips(w: Words) -> Table | None:

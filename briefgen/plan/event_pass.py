@@ -79,7 +79,7 @@ def speed_over_centre(chain: PassChain) -> float:
 def _push_rows(chain: PassChain) -> tuple[PushRow, ...]:
     if chain.push_settings is None or chain.push is None:
         return ()
-    return tuple(PushRow(row.late_s, row.to_go_nm) for row in push_table(chain.push_settings, PUSH_TABLE_S))
+    return tuple(PushRow(row.late_s, row.to_go_nm, row.left_s) for row in push_table(chain.push_settings, PUSH_TABLE_S))
 
 
 def _authorities(chain: PassChain, at_last_cue: Authority | None) -> tuple[Authority, ...]:

@@ -84,3 +84,44 @@ def test_the_go_home_time_by_fuel_says_until_when_a_pass_is_possible(mission, la
     assert time == f"{plan.fuel.go_home:%H:%M:%S} Z"
     held = next(row for row in section(cards.kneeboard_with_what_ifs(plan, 1), 0, "what_if_airborne").rows if row[0] == "No contact")
     assert held[1].startswith(f"hold to {time}, no T after {latest} Z")
+
+
+def test_after_the_last_moment_the_abort_words_of_the_file_are_meant_whatever_they_are():
+    """Lantern-fair: WAXWING BREAK OFF, only they after T-70 s: 12:40:15 - 1 min 10 s."""
+    plan = plan_of(LANTERN)
+    pilot, ground = dict(section(cards.kneeboard(plan, 1), 1, "abort").rows), dict(section(cards.ground_contact(plan), 0, "abort").rows)
+    assert pilot["Words"] == ground["Words"] == "WAXWING BREAK OFF"
+    assert pilot["After T-1 min 10 s"] == "12:39:05 Z: only the abort words"
+    assert ground["Only the abort words"] == "after T-1 min 10 s: 12:39:05 Z  ·  14:39:05 EET"
+    sheet = dict(section(cards.approval(plan), 0, "stop").items)["The pass:"]
+    assert sheet == "WAXWING BREAK OFF (Lead, ground contact); after T-1 min 10 s, 12:39:05 Z, only the abort words."
+
+
+def test_a_push_up_that_is_too_late_says_what_to_do_and_how_late_it_ends():
+    """Overcommitted: 5.9 nm to go make up the bias, so the IP's distance makes up what 10 s late leaves over; each mile at 385 instead of 300 KGS
+    gains 3600 (1/300 - 1/385) = 2.649 s."""
+    plan = plan_of(OVERCOMMITTED)
+    event, box = plan.event, section(cards.kneeboard(plan, 1), 1, "push")
+    assert (event.run_in_kt, event.push_up_to_kt) == (300, 385) and box.heads[1] == "nm to go"
+    left = 10 - (event.run_in.distance_nm - event.push.to_go_nm) * 3600 * (1 / 300 - 1 / 385)
+    assert dict(box.rows)["10 s late"] == f"at IP, still {left:.1f} s late" and left > 1
+    assert dict(box.rows)["on time"] == f"{event.push.to_go_nm:.1f}"
+
+
+# The least over the ships of the predicted moment, in the plan's own figures: ship 4 of the regatta and ship 2 of the overcommitted flight burn most.
+@pytest.mark.parametrize(("mission", "first", "others"), [("missions/regatta.yaml", 4, (1, 2, 3)), (OVERCOMMITTED, 2, (1, 3, 4))])
+def test_every_card_has_the_moment_of_the_ship_that_is_first_at_joker(mission, first, others):
+    plan = plan_of(mission)
+    earliest = min(ship.knock_off for ship in plan.fuel.ships)
+    told = f"knock off by {earliest:%H:%M:%S} Z"
+    details = {n: section(cards.kneeboard(plan, n), 0, "fuel_large").items[0][2] for n in (first, *others)}
+    assert details[first].split(";")[0] == told
+    assert all(details[n].startswith(f"{told} (ship {first} first)") for n in others)
+
+
+# What a ship has to land with at its own touchdown: its normal landing fuel, more than the reserve. Lantern-fair: 40 L at 0.72 kg/L are 28.8 kg, up to 30.
+@pytest.mark.parametrize(("mission", "floor"), [("missions/regatta.yaml", 900), (OVERCOMMITTED, 900), (LANTERN, 30)])
+def test_the_sheet_compares_the_landing_fuel_with_the_floor_at_the_same_touchdown(mission, floor):
+    plan = plan_of(mission)
+    answer = dict(section(cards.approval(plan), 0, "answers").rows)["Lowest landing fuel"]
+    assert answer.startswith(f"{plan.fuel.lowest_landing} ") and answer.endswith(f"; required {floor} {plan.fuel.unit}")

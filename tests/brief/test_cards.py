@@ -189,5 +189,5 @@ def test_the_log_says_when_the_hold_is_left_and_the_abort_after_what_nothing_els
     sides = [side for _, side in cards.kneeboard(plan_of(REGATTA), 2).sides]
     log = {row[0]: row[1] for row in sides[0]["log"].rows}
     assert log["Leave HOLD"] == next(row[3] for row in sides[1]["slips"].rows if row[0] == "planned") and list(log)[-5:] == ["Set-up 4", "EXIT", "Rejoin", "HOLD", "Leave HOLD"]
-    assert sides[1]["abort"].rows[-1] == ("Only ABORT", "after 03:29:32 Z")
+    assert sides[1]["abort"].rows[-1] == ("After T-30 s", "03:29:32 Z: only the abort words")
     assert sides[0]["fuel_large"].items[2][:2] == ("EVENT BINGO, LATER", sides[1]["minima"].items[1][1])

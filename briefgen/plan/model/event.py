@@ -69,10 +69,12 @@ class PushUp:
 
 @record
 class PushRow:
-    """Push table: seconds late (+) or early (-) against the set time -> nm to go; None: push at IP, speed alone can't."""
+    """Push table: seconds late (+) or early (-) against the set time -> nm to go; None: push at the IP, and be ``left_s`` late over the centre, since speed alone
+    can't make up more. Negative ``left_s``: so early even without a push."""
 
     late_s: float
     to_go_nm: float | None
+    left_s: float = 0.0
 
 
 @record
