@@ -14,6 +14,7 @@ from briefgen.cli import run
 from briefgen.mission.load import load_mission
 from briefgen.plan.build import make_plan
 from briefgen.retime.answer import retime
+from briefgen.retime.report import headline as words_of
 from briefgen.retime.typed import Typed, wanted
 
 REGATTA = Path(__file__).resolve().parent.parent / "missions" / "regatta.yaml"
@@ -113,6 +114,27 @@ def test_told_by_is_the_edge(slip, seconds_after, met):
     if not met:
         assert abs((found.until - told_by).total_seconds()) < 0.1
         assert found.one_more_lap_s > 120 and "UNABLE" in found.call.say and "One more lap costs" in found.call.say
+
+
+@cache
+def too_full():
+    return make_plan(load_mission(REGATTA.with_name("overcommitted.yaml"))[0])[0]
+
+
+@pytest.mark.parametrize(
+    ("slip", "now", "limit", "lap_limit", "headline"),
+    [  # T 13:31:30; the fuel of ship 2 ends it at 13:30:44; 60 s early are accepted; one more lap is more than 4 min
+        ("0", "13:15:00 Z", "TOO LATE", "", "T CANNOT BE HELD: ask the flight."),
+        ("-60", "13:15:00 Z", "", "", "CAN BE MET by the hold."),
+        ("-120", "13:15:00 Z", "TOO EARLY", "", "TOO EARLY: ask first. CAN BE MET by the hold."),
+        ("+120", "13:15:00 Z", "TOO LATE", "", "TOO LATE: ask first. CAN BE MET by the hold."),
+        ("+120", "13:28:00 Z", "", "TOO LATE", "UNABLE: told too late for the hold."),
+    ],
+)
+def test_beyond_a_limit_it_is_asked_first_and_no_lap_is_offered(slip, now, limit, lap_limit, headline):
+    found = retime(too_full(), wanted(too_full(), Typed(slip=slip, now=now))[0])[0]
+    assert (found.limit[0], found.lap_limit[0], words_of(found)) == (limit, lap_limit, headline)
+    assert "lap costs" not in found.call.say
 
 
 def test_fuel_falls_by_the_flow_in_the_hold():

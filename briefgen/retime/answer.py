@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from typing import Literal
 
 from briefgen.brief.format import rounded_instant
+from briefgen.brief.wait_limits import verdict
 from briefgen.diagnostics import Diagnostic, has_errors
 from briefgen.mission.changes import at_true_time
 from briefgen.mission.resolve import Mission
@@ -77,7 +78,8 @@ class Retimed:
     """Everything that ``briefgen retime`` tells. ``change_s`` and ``old_true`` go by the time that the flight holds, which is the plan's
     until a change was told. ``times`` is None when the change can't be met or needs no call. ``until``: the read-back must be (or had
     to be) complete by then; ``say_by`` = ``until`` less the relay. ``fuel_basis``: what the fuel of a change by speed stands on, or why
-    there is none. ``failing``: gates that fail at the new time. ``earlier``: what was told before."""
+    there is none. ``failing``: gates that fail at the new time. ``earlier``: what was told before. ``limit``: TOO LATE or TOO EARLY with the
+    reason, of the time that the flight would hold after it; ``lap_limit``: of the time that one more lap would make; both empty strings: none known."""
 
     kind: str
     change_s: float
@@ -99,6 +101,8 @@ class Retimed:
     predicted: Predicted | None
     fuel_basis: str = ""
     earlier: tuple[Told, ...] = ()
+    limit: tuple[str, str] = ("", "")
+    lap_limit: tuple[str, str] = ("", "")
 
     @property
     def met(self) -> bool:
@@ -204,6 +208,8 @@ def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Re
         predicted=wanted.predicted,
         fuel_basis=changed.fuel_basis,
         earlier=tuple(wanted.earlier),
+        limit=_limit(plan, ruling, held, change_s),
+        lap_limit=_lap_limit(plan, ruling, held),
     )
 
 
@@ -251,6 +257,17 @@ def _accepted(plan: Plan, change_s: float) -> bool | None:
     return None if slip is None else -slip.early <= change_s <= slip.late
 
 
+def _limit(plan: Plan, ruling: Ruling, held: datetime, change_s: float) -> tuple[str, str]:
+    """Of the T held where no call is needed, of the new one where it can be told or asked; empty where nothing is told."""
+    if ruling.kind not in (*MET, "ask"):
+        return "", ""
+    return verdict(plan, held if ruling.kind == "no call" else held + timedelta(seconds=change_s))
+
+
+def _lap_limit(plan: Plan, ruling: Ruling, held: datetime) -> tuple[str, str]:
+    return ("", "") if ruling.one_more_lap_s is None else verdict(plan, held + timedelta(seconds=ruling.one_more_lap_s))
+
+
 def _call(plan: Plan, ruled: _Ruled, held: datetime) -> Call:
     who, event, ruling, change_s = phrases.callers(plan.mission), plan.event, ruled.ruling, ruled.change_s
     if ruling.kind == "new time":
@@ -261,7 +278,8 @@ def _call(plan: Plan, ruled: _Ruled, held: datetime) -> Call:
         return phrases.ask(who, change_s, further=bool(ruled.before.calls))
     if ruling.kind == "abort only":
         return phrases.abort(event.abort.words if event.abort is not None else "")
-    return phrases.unable(who, change_s, ruling.one_more_lap_s) if ruling.kind == "unable" else Call("")
+    price_s = None if _lap_limit(plan, ruling, held)[0] else ruling.one_more_lap_s  # no lap is offered beyond a limit
+    return phrases.unable(who, change_s, price_s) if ruling.kind == "unable" else Call("")
 
 
 def read_back_at(plan: Plan, story: Story, *, now: datetime | None, phase: Phase) -> datetime | None:

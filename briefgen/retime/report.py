@@ -27,7 +27,10 @@ HEADLINES = {
 
 def headline(answer: Retimed) -> str:
     """The first line: whether it can be met."""
-    return HEADLINES[answer.kind].format(reason=answer.reason)
+    found = HEADLINES[answer.kind].format(reason=answer.reason)
+    if not answer.limit[0]:
+        return found
+    return "T CANNOT BE HELD: ask the flight." if answer.kind == "no call" else f"{answer.limit[0]}: ask first. {found}"
 
 
 def lines(answer: Retimed, plan: Plan) -> Iterator[tuple[str, Rows]]:
@@ -40,7 +43,7 @@ def lines(answer: Retimed, plan: Plan) -> Iterator[tuple[str, Rows]]:
     yield "Gates that fail at the new time", [[g.verdict, g.title, figures_words(g, day=plan.clock.takeoff.date()), g.why] for g in answer.failing]
     if answer.call.say:
         read_back = [["Read back", answer.call.read_back]] if answer.call.read_back else []
-        yield "Words", [["Say", answer.call.say], *read_back]
+        yield f"Words{', once the flight has accepted it' if answer.limit[0] else ''}", [["Say", answer.call.say], *read_back]
 
 
 def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
@@ -66,7 +69,10 @@ def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
     elif answer.kind == "ask":
         yield ["Speed alone gives", "not known"]
     if answer.kind == "unable" and answer.one_more_lap_s is not None:
-        yield ["One more lap costs", duration(answer.one_more_lap_s)]
+        said, because = answer.lap_limit
+        yield ["One more lap costs", duration(answer.one_more_lap_s) + (f": {said}, {because}" if said else "")]
+    if answer.limit[0]:
+        yield [answer.limit[0], f"{answer.limit[1]}: the flight must be asked {'whether it can hold T' if answer.kind == 'no call' else 'before it is told'}"]
     if answer.within_accepted is False:
         yield ["CAUTION", "outside the slip that the mission accepts: the supervisor must be asked"]
 
@@ -133,5 +139,5 @@ def _all_clocks(at: datetime, plan: Plan) -> str:
 def retime_object(answer: Retimed, plan: Plan) -> dict[str, Any]:
     """``briefgen retime --json``: the records as they are, instants in UTC, seconds unrounded."""
     keys = ("kind", "change_s", "old_true", "old_set", "new_true", "told", "until", "say_by", "reason", "one_more_lap_s", "authority_s", "times",
-            "ships", "fuel_basis", "parties", "within_accepted", "call", "predicted", "earlier")  # fmt: skip
+            "ships", "fuel_basis", "parties", "within_accepted", "call", "predicted", "earlier", "limit", "lap_limit")  # fmt: skip
     return {"met": answer.met, **{key: to_plain(getattr(answer, key)) for key in keys}, "failing": [gate.id for gate in answer.failing]}
