@@ -49,6 +49,16 @@ def _beside(a: Point, b: Point, box: Box) -> bool:
     return (ax < box.left and bx < box.left) or (ax > box.right and bx > box.right) or (ay < box.top and by < box.top) or (ay > box.bottom and by > box.bottom)
 
 
+def _crossing(one: tuple[Point, ...], other: tuple[Point, Point]) -> bool:
+    """True when two stretches cross."""
+    (a, b), (c, d) = one, other
+    return _turn(a, b, c) * _turn(a, b, d) < 0 and _turn(c, d, a) * _turn(c, d, b) < 0
+
+
+def _turn(a: Point, b: Point, c: Point) -> float:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
 @record
 class Placed:
     """The shapes drawn for the labels (texts, and leader lines to those set apart), and the labels without a place."""
@@ -73,7 +83,7 @@ def place_labels(labels: Iterable[Label], canvas: Canvas, obstacles: Obstacles =
             unplaced.append(label.text)
             continue
         shapes.extend(found)
-        texts.append(text_box(found[-1], canvas.medium).grown(1))
+        texts.append(text_box(found[-1], canvas.medium).grown(2))
         segments.extend(segments_of(line.points for line in found[:-1]))
     return Placed(tuple(shapes), tuple(unplaced))
 
@@ -111,7 +121,14 @@ class _Spot:
 
     @cached_property
     def crosses_none(self) -> bool:
-        return not any(clip_segment(*line.points, other) for line in self.leader for other in self.taken.texts)
+        """Its leader crosses no text and no mark but its own."""
+        x, y = self.label.at
+        others = [box for box in self.taken.marks if not (box.left <= x <= box.right and box.top <= y <= box.bottom)] if self.leader else ()
+        return not any(clip_segment(*line.points, other) for line in self.leader for other in chain(self.taken.texts, others))
+
+    @cached_property
+    def crosses_no_line(self) -> bool:
+        return not any(_crossing(line.points, other) for line in self.leader for other in self.taken.segments)
 
 
 def _free_place(label: Label, canvas: Canvas, taken: _Taken) -> list[Shape] | None:
@@ -119,11 +136,14 @@ def _free_place(label: Label, canvas: Canvas, taken: _Taken) -> list[Shape] | No
     turned = _turned(label.prefer_deg)
     block = text_block(label.text, label.style, canvas.medium)
     spot = cache(lambda gap, direction: _Spot(label, (gap, direction), block, taken))
-    # gaps, keep off lines, keep leaders off texts
-    tries = ((near, True, True), (near[:2], False, True), (far, True, True), (_GAPS_PT, False, True), (_GAPS_PT, False, False))
-    for gaps, off_lines, uncrossed in tries:
+    # gaps, keep off lines, keep leaders off texts and marks, off lines
+    tries = (
+        (near, True, True, True), (far, True, True, True), (_GAPS_PT, True, True, False),
+        (near[:2], False, True, False), (_GAPS_PT, False, True, False), (_GAPS_PT, False, False, False),
+    )  # fmt: skip
+    for gaps, off_lines, uncrossed, free in tries:
         for here in (spot(gap, direction) for gap in gaps for direction in turned):
-            if here.fits and (not off_lines or here.off_lines) and (not uncrossed or here.crosses_none):
+            if here.fits and (not off_lines or here.off_lines) and (not uncrossed or here.crosses_none) and (not free or here.crosses_no_line):
                 return [*here.leader, here.text]
     return None
 

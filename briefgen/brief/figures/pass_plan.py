@@ -7,17 +7,18 @@ from math import cos, hypot, radians, sin
 from briefgen.brief import format as words
 from briefgen.brief.figures.common import clock_words, course_words, leg_course, mission_of, name_of, width_pt
 from briefgen.brief.figures.inbound import Approach, approach_of
-from briefgen.brief.figures.plane import PlaneMap, fit, plane_point, scale_bar, stacked, strip
+from briefgen.brief.figures.plane import PlaneMap, edges, fit, plane_point, scale_bar, stacked, strip
 from briefgen.plan.air import position
 from briefgen.plan.model import EventPlan, Plan, SunAt
 from briefgen.scene.geometry import Box, compass_point, shape_box, text_box
-from briefgen.scene.labels import Label, Obstacles, place_labels, segments_of
+from briefgen.scene.labels import Label, Obstacles, Placed, place_labels, segments_of
 from briefgen.scene.marks import triangle
 from briefgen.scene.model import Canvas, Ellipse, FigureMaker, Line, Point, Rect, Scene, Shape, Text
 from briefgen.units.values import Direction, Level, Wind
 
 _SMALL_PT = 260.0  # narrower than this it is a sketch on a kneeboard: the times stand in the tables beside it, the labels are short
-_EGRESS_SHARE = 0.3  # of the way from hold to centre: the rest of the egress is on the route map
+_EGRESS_SHARE = 0.2  # of the way from hold to centre: the rest of the egress is on the route map
+_BREAK_AT = 0.5  # along the drawn part of an egress that is cut short
 
 
 def make(plan: Plan) -> FigureMaker | None:
@@ -31,22 +32,22 @@ def make(plan: Plan) -> FigureMaker | None:
 def _draw(plan: Plan, approach: Approach, canvas: Canvas) -> Scene:
     event = plan.event
     box, side = strip(canvas)
-    chart = fit(position(event.centre), _extent(plan), box, 2.6 * canvas.size_pt("label"))
-    ticks, tick_texts = _ticks(event, approach, chart, canvas)
-    drawn = _tracks(plan, chart)
-    marks = _marks(plan, chart, canvas)
-    boxes = (*(text_box(t, canvas.medium) for t in tick_texts), *(shape_box(m, canvas.medium) for m in marks))
-    obstacles = Obstacles((*boxes, *_edges(box)), segments_of(s.points for s in (*drawn, *ticks)))
-    named = place_labels(_labels(plan, chart, canvas), Canvas(box.width - 2, box.height - 2, canvas.medium), obstacles)
+    chart = fit(position(event.centre), _extent(plan), box, 2.3 * canvas.size_pt("label"))
+    drawn, marks = _tracks(plan, chart), _marks(plan, chart, canvas)
+    mark_boxes = tuple(shape_box(m, canvas.medium).grown(1) for m in marks)
+    ticks, tick_texts = _ticks(event, approach, chart, canvas, Obstacles((*mark_boxes, *edges(box)), segments_of(s.points for s in drawn)))
+    boxes = (*(text_box(t, canvas.medium).grown(3) for t in tick_texts), *mark_boxes, *edges(box))
+    obstacles = Obstacles(boxes, segments_of(s.points for s in (*drawn, *ticks)))
+    named = _placed(_labels(plan, chart, canvas), Canvas(box.width - 2, box.height - 2, canvas.medium), obstacles)
     frame = Rect(0.5, 0.5, box.width - 1, box.height - 1, "frame")
     shapes = (frame, *drawn, *ticks, *tick_texts, *marks, *named.shapes, *_side(plan, chart, side, canvas))
     return Scene(canvas, shapes, _alt(plan, approach), named.unplaced)
 
 
-def _edges(box: Box) -> tuple[Box, ...]:
-    """The frame, for labels to keep off."""
-    left, top, right, bottom = box.left, box.top, box.right, box.bottom
-    return Box(left, top, left + 2, bottom), Box(right - 2, top, right, bottom), Box(left, top, right, top + 2), Box(left, bottom - 2, right, bottom)
+def _placed(labels: list[Label], canvas: Canvas, obstacles: Obstacles) -> Placed:
+    """The labels in their places; where some find none, once more with those first."""
+    named = place_labels(labels, canvas, obstacles)
+    return place_labels(sorted(labels, key=lambda label: label.text not in named.unplaced), canvas, obstacles) if named.unplaced else named
 
 
 def _small(canvas: Canvas) -> bool:
@@ -85,6 +86,18 @@ def _egress_end(event: EventPlan) -> tuple[float, float] | None:
     shown = min(event.egress.distance_nm, _EGRESS_SHARE * hypot(*(_fix(event) or _ip(event))))
     course = radians(event.egress.course_true_deg)
     return shown * sin(course), shown * cos(course)
+
+
+def _is_cut(event: EventPlan) -> bool:
+    """True when less of the egress is drawn than is flown."""
+    return hypot(*_egress_end(event)) < event.egress.distance_nm - 1e-6
+
+
+def _break(event: EventPlan, chart: PlaneMap, end: tuple[float, float]) -> list[Line]:
+    """Two slanted strokes across the egress: from there on it is not to scale."""
+    course, (x, y) = event.egress.course_true_deg, chart.at(_BREAK_AT * end[0], _BREAK_AT * end[1])
+    along = [compass_point((x, y), off, course) for off in (-2.5, 2.5)]
+    return [Line((compass_point(at, 7, course + 60), compass_point(at, 7, course + 240)), "track_thin") for at in along]
 
 
 def _hold_path(event: EventPlan) -> list[tuple[float, float]]:
@@ -129,7 +142,7 @@ def _tracks(plan: Plan, chart: PlaneMap) -> list[Line]:
         lines.append(Line((chart.at(*track_point(event, push_nm)), chart.at(0, 0)), "track", "end"))
     end = _egress_end(event)
     if end is not None:
-        lines.append(Line((chart.at(0, 0), chart.at(*end)), "track_dashed", "end"))
+        lines += [Line((chart.at(0, 0), chart.at(*end)), "track_dashed", "end"), *(_break(event, chart, end) if _is_cut(event) else ())]
     crowd = _crowd(plan)
     if crowd:
         lines.append(Line(tuple(chart.at(p.east_nm, p.north_nm) for p in crowd), "crowd"))
@@ -157,8 +170,9 @@ def _marks(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Shape]:
     return marks
 
 
-def _ticks(event: EventPlan, approach: Approach, chart: PlaneMap, canvas: Canvas) -> tuple[list[Line], list[Text]]:
-    """Every ten seconds a tick across the track; its words where there is room, else every thirty or sixty seconds."""
+def _ticks(event: EventPlan, approach: Approach, chart: PlaneMap, canvas: Canvas, keep_off: Obstacles) -> tuple[list[Line], list[Text]]:
+    """Every ten seconds a tick across the track; its words where there is room, else every thirty or sixty seconds: right of the track,
+    left of it where something else is drawn there, and none where both sides are taken."""
     size = canvas.size_pt("label")
     across = event.run_in.course_true_deg + 90
     spots = {s: chart.at(*track_point(event, approach.state(s).to_go_nm)) for s in approach.ticks_s()}
@@ -168,7 +182,9 @@ def _ticks(event: EventPlan, approach: Approach, chart: PlaneMap, canvas: Canvas
         half = 0.5 * size if seconds % 30 == 0 else 0.3 * size
         lines.append(Line((compass_point(at, half, across), compass_point(at, half, across + 180)), "line"))
         if seconds % step == 0:
-            texts.append(Text(compass_point(at, 1.35 * size, across), words.duration_clock(seconds), "label", "middle", halo=True))
+            spots = [compass_point(at, off * size, side) for off, side in ((1.35, across), (1.9, across), (1.35, across + 180))]
+            sides = [Text(spot, words.duration_clock(seconds), "label", "middle", halo=True) for spot in spots]
+            texts += [text for text in sides if not keep_off.hit_by(text_box(text, canvas.medium))][:1]
     return lines, texts
 
 
@@ -187,6 +203,7 @@ def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
     event, clear = plan.event, 0.5 * canvas.size_pt("label")
     left = event.run_in.course_true_deg - 90
     labels = [Label(chart.at(0, 0), f"{name_of(event.centre)}\nT {clock_words(plan, event.true_time)}", "target", clear, (left + 180) % 360)]
+    labels += [Label(at, text, "label", clear, 90) for at, text in _obstacles(plan, chart)]  # in the thick of it: they choose early
     labels.append(Label(chart.at(*_ip(event)), f"IP {clock_words(plan, event.ip_time)}", "label_bold", clear, left % 360))
     if event.push:
         at = chart.at(*track_point(event, event.push.to_go_nm))
@@ -197,13 +214,12 @@ def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
         labels.append(Label(chart.at(*_fix(event)), text, "label_bold", clear, left % 360))
     end = _egress_end(event)
     if end is not None:
-        text = f"Egress {leg_course(event.egress)}\n{words.distance(event.egress.distance_nm)}"
+        text = "\n".join((f"Egress {leg_course(event.egress)}", words.distance(event.egress.distance_nm), *(("not to scale",) if _is_cut(event) else ())))
         labels.append(Label(chart.at(*end), text, "label", 1, (event.egress.course_true_deg - 90) % 360))
     crowd = _crowd(plan)
     if crowd:
         x, y = sum(p.east_nm for p in crowd) / 2, sum(p.north_nm for p in crowd) / 2
         labels.append(Label(chart.at(x, y), "Crowd line", "label", clear, left % 360))
-    labels += [Label(at, text, "label", clear, 90) for at, text in _obstacles(plan, chart)]
     return labels
 
 

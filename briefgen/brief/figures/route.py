@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from itertools import product
 
 from briefgen.brief import format as words
-from briefgen.brief.figures.common import clock_words, course_words, leg_course, mission_of, name_of
-from briefgen.brief.figures.plane import PlaneMap, fit, foot, graticule, is_narrow, plane_point, scale_bar, stacked, strip
+from briefgen.brief.figures.common import clock_words, course_words, leg_course, mission_of, name_of, wrapped
+from briefgen.brief.figures.plane import PlaneMap, edges, fit, foot, graticule, is_narrow, plane_point, scale_bar, stacked, strip
 from briefgen.plan.air import point_of, position
 from briefgen.plan.diverts import Divert, bearings_from
 from briefgen.plan.model import Leg, Plan, Point
@@ -16,6 +17,7 @@ from briefgen.scene.model import Canvas, Ellipse, FigureMaker, Line, Polygon, Re
 from briefgen.units.values import Position
 
 _LABELLED = ("departure", "transit", "recovery")  # the others are short here and have the pass's own drawing
+_WITHIN = (0.5, 0.35, 0.65, 0.2, 0.8)  # of the area's width and height: where its words may stand, tried in turn
 _ALONG = (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82, 0.1, 0.9)  # where on a leg its number may stand, tried in turn
 
 
@@ -31,18 +33,22 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
     legs = listed_legs(plan)
     box, side = foot(canvas, 1.22 * len(legs) + 6.5) if is_narrow(canvas) else strip(canvas)
     chart = _chart(plan, box, canvas)
-    lines, texts = graticule(chart, canvas, tuple(_places(plan)))
     drawn, marks = _tracks(plan, chart), _marks(plan, chart, canvas)
+    segments = segments_of((*s.points, s.points[0]) if isinstance(s, Polygon) else s.points for s in drawn)
+    lines, texts = graticule(chart, canvas, tuple(_places(plan)), Obstacles(tuple(_around(m) for m in marks), segments))
     taken = [*(text_box(t, canvas.medium).grown(3) for t in texts), *(_around(m) for m in marks)]
     numbers = _numbers(plan, chart, canvas, taken)
     discs = [_around(shape) for shape in numbers if isinstance(shape, Ellipse)]
     texts = [t for t in texts if not any(text_box(t, canvas.medium).overlaps(disc) for disc in discs)]  # a short leg may have no other place for its number
     taken += discs
-    segments = segments_of(s.points for s in drawn if isinstance(s, Line))
-    named = place_labels(_labels(plan, chart, canvas), _inside(canvas, box), Obstacles(tuple(taken), segments))
+    obstacles = Obstacles((*taken, *edges(box)), segments)
+    area, unplaced = _area_words(plan, chart, canvas, obstacles)
+    words_of_area = tuple(text_box(s, canvas.medium).grown(2) for s in area if isinstance(s, Text))
+    leaders = segments_of(s.points for s in area if isinstance(s, Line))
+    named = place_labels(_labels(plan, chart, canvas), _inside(canvas, box), Obstacles((*obstacles.boxes, *words_of_area), (*segments, *leaders)))
     frame = Rect(box.left + 0.5, 0.5, box.width - 1, box.height - 1, "frame")
-    shapes = (*lines, *drawn, *texts, *marks, frame, *numbers, *named.shapes, *_side(plan, chart, side, canvas))
-    return Scene(canvas, shapes, _alt(plan), named.unplaced)
+    shapes = (*lines, *drawn, *texts, *marks, frame, *numbers, *named.shapes, *area, *_side(plan, chart, side, canvas))
+    return Scene(canvas, shapes, _alt(plan), (*named.unplaced, *unplaced))
 
 
 # ---------------------------------------------------------------- what is shown
@@ -147,8 +153,6 @@ def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
             text = f"{name_of(divert.place)}\n{_course(plan, divert)} {words.distance(divert.distance_nm)}"
             labels.append(Label(chart.place(position(divert.place)), text, "label", clear, 0))
     labels += [Label(chart.place(position(p)), name_of(p), "label_bold", clear, 180) for p in _turning_points(plan)]
-    if _boundary(plan):
-        labels.append(_area_label(plan, chart))
     return labels
 
 
@@ -181,11 +185,23 @@ def _is_clear(spot: tuple[float, float], r: float, taken: list[Box], others: lis
     return not any(own.overlaps(box) for box in taken) and all(distance_to_segment(spot, *other) > r + 2 for other in others)
 
 
-def _area_label(plan: Plan, chart: PlaneMap) -> Label:
+def _area_words(plan: Plan, chart: PlaneMap, canvas: Canvas, keep_off: Obstacles) -> tuple[tuple[Shape, ...], tuple[str, ...]]:
+    """The area's name and heights, written inside it where that can be, else beside it with a leader; and what found no place."""
+    if not _boundary(plan):
+        return (), ()
     area = mission_of(plan).file.training.area
     xs, ys = zip(*(chart.place(p) for p in area.boundary), strict=True)
-    text = f"{area.name}\n{words.level(area.floor)} to {words.level(area.top)}"
-    return Label(((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2), text, "label_soft", 0, 0)
+    box = Box(min(xs), min(ys), max(xs), max(ys))
+    name, heights = area.name, f"{words.level(area.floor)} to {words.level(area.top)}"
+    text = "\n".join(wrapped(line, canvas, max(box.width - 10, 0.15 * canvas.width_pt), "label_soft") for line in (name, heights))
+    for down, right in product(_WITHIN, _WITHIN):
+        spot = Text((box.left + right * box.width, box.top + down * box.height), text, "label_soft", "middle")
+        own = text_box(spot, canvas.medium).grown(2)
+        if box.holds(own) and not keep_off.hit_by(own):
+            return (spot,), ()
+    middle = ((box.left + box.right) / 2, (box.top + box.bottom) / 2)
+    named = place_labels([Label(middle, text, "label_soft", 0, 0)], _inside(canvas, chart.box), keep_off)
+    return named.shapes, named.unplaced
 
 
 def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas) -> list[Shape]:

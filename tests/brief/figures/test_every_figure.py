@@ -4,8 +4,8 @@ import pytest
 from plans import ALL, CANVASES, MISSIONS, plan_of, scene_of, shapes_of
 
 from briefgen.brief.figures import figure_makers
-from briefgen.scene.geometry import shape_box, strays, text_box
-from briefgen.scene.model import Text
+from briefgen.scene.geometry import Box, clip_line, shape_box, strays, text_box
+from briefgen.scene.model import Line, Rect, Text
 from briefgen.scene.svg import svg
 
 REGATTA = "missions/regatta.yaml"
@@ -67,3 +67,16 @@ def test_the_drawing_uses_its_room(figure):
     boxes = [shape_box(shape, "deck") for shape in scene.shapes]
     assert max(b.right for b in boxes) - min(b.left for b in boxes) > 440
     assert max(b.bottom for b in boxes) - min(b.top for b in boxes) > 185
+
+
+@pytest.mark.parametrize("figure", ["route", "pass_plan"])
+@pytest.mark.parametrize("mission", ["missions/regatta.yaml", "missions/lantern-fair.yaml", "missions/founders-day.yaml", "missions/overcommitted.yaml"])
+def test_no_words_of_a_slide_s_map_lie_on_a_track_or_on_its_border(mission, figure):
+    scene = scene_of(mission, figure)
+    (frame,) = shapes_of(scene, Rect, "frame")
+    tracks = [line.points for line in shapes_of(scene, Line) if line.style in ("track", "track_dashed", "hold")]
+    texts = [(t.text, text_box(t, "deck")) for t in shapes_of(scene, Text) if not t.text.isdigit()]  # a leg's number stands on its leg
+    assert [said for said, box in texts for line in tracks if clip_line(line, box)] == []
+    border = Box(frame.x, frame.y, frame.x + frame.width, frame.y + frame.height)
+    inside = [(said, box) for said, box in texts if box.left < border.right]
+    assert inside and [said for said, box in inside if not border.grown(-1).holds(box)] == []

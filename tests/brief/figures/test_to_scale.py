@@ -61,6 +61,16 @@ def test_the_run_in_is_as_long_as_the_scale_bar_says(mission, canvas):
     assert apart(ip, centre) / points * bar_nm == pytest.approx(nm, rel=1e-6)
 
 
+@pytest.mark.parametrize("mission", MISSIONS)
+def test_an_egress_drawn_shorter_than_it_is_has_a_break_and_says_so(mission):
+    scene, nm = scene_of(mission, "pass_plan"), plan_of(mission).event.egress.distance_nm
+    points, bar_nm = bar_of(scene)
+    (line,) = shapes_of(scene, Line, "track_dashed")
+    assert apart(*line.points) / points * bar_nm < nm - 1  # all three missions' are cut short
+    assert len(shapes_of(scene, Line, "track_thin")) == 2  # the two strokes of the break
+    assert [t.text for t in shapes_of(scene, Text) if "not to scale" in t.text] == [t.text for t in shapes_of(scene, Text) if t.text.startswith("Egress")]
+
+
 # ---------------------------------------------------------------- ten-second ticks
 
 
