@@ -11,7 +11,7 @@ from briefgen.units.rounding import decimals
 
 MOST_DECIMALS = 3
 NO_LIMIT = "no limit given"
-LONG_S = 120.0  # spans from here on read as minutes
+LONG_S = 90.0  # spans from here on read as minutes
 _SENSE_OF_CLOCKS = {"at least": "not before", "at most": "not after"}
 OPEN = ("CAUTION", "NOT CHECKED")  # what an approver gives a reason for
 _USUAL_DECIMALS = {"s": 1, "nm": 1, "NM": 1, "Mach": 2}
@@ -52,7 +52,8 @@ def _words(figure: float | str | datetime, gate: Gate, day: date | None) -> str:
         return clock_z(figure, day=day)
     if gate.unit == "s" and _reads_as_minutes(gate):
         return duration(figure)
-    return f"{_trimmed(decimals(figure, _places(gate)))} {gate.unit}".strip()
+    number = _trimmed(decimals(figure, _places(gate)))
+    return f"{number} {gate.unit.removesuffix('s') if number == '1' and len(gate.unit) > 1 else gate.unit}".strip()
 
 
 def _reads_as_minutes(gate: Gate) -> bool:

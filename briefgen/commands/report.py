@@ -78,8 +78,10 @@ def time_rows(checked: Checked) -> list[list[str]]:
 
 
 def _reason(gate: Any, checked: Checked) -> str:
+    from briefgen.mission.tree import dotted
+
     span = checked.mission.source.spans.value(gate.cause)
-    place = f"line {span.line}" if span else ""
+    place = f"line {span.line}" if span else dotted(gate.cause)  # what is missing has no line: the key that would say it
     return "; ".join(part for part in (gate.why, gate.waiver, gate.source, place) if part)
 
 

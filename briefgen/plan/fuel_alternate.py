@@ -24,7 +24,7 @@ def alternate_required(mission: Mission, clock: Clock) -> tuple[bool, str]:
     if alternate is None:
         return False, "no alternate is given"
     if alternate.required != "by weather":
-        return alternate.required == "yes", f"the file says {alternate.required}"
+        return alternate.required == "yes", "decided for this sortie"
     doubt = _doubt(mission, clock)
     return (True, f"by weather: {doubt}") if doubt else (False, "by weather: the forecast within 1 h of arrival is above the landing minima")
 

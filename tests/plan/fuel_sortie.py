@@ -108,7 +108,7 @@ def inputs(*ships: ShipInput, scale: Scale = LB, unit: str = "lb", **changes) ->
     usual = {
         "scale": scale, "ships": ships or (ship(1), ship(2, 1.05)), "reserve": Reserve(1800.0, None), "pad": given(100), "start_to_takeoff": given(300),
         "start_s": 1800.0, "climb": given(100), "landing_interval_s": 30.0, "hold_planned_s": 480.0, "slip_late_s": 600.0,
-        "reserve_altitude_ft": None, "alternate": Alternate(False, "the file says no"),
+        "reserve_altitude_ft": None, "alternate": Alternate(False, "decided for this sortie"),
     }  # fmt: skip
     return FuelInputs(**{**usual, **changes})
 

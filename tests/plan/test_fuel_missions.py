@@ -44,7 +44,7 @@ def codes(found) -> list[str]:
 
 def test_the_regatta_itself_has_nothing_to_tell():
     sortie, found = plan_of()
-    assert codes(found) == [] and sortie.fuel.alternate_because == "the file says no"
+    assert codes(found) == [] and sortie.fuel.alternate_because == "decided for this sortie"
 
 
 # ---------------------------------------------------------------- what is left out
@@ -123,7 +123,7 @@ BASE = "NORTHBOURNE: {cloud: [SCT 4500 ft AGL], visibility: 10 km, wind: 200T/14
 @pytest.mark.parametrize(
     "changes, required, words",
     [
-        ([(NO, "required: yes}")], True, "the file says yes"),
+        ([(NO, "required: yes}")], True, "decided for this sortie"),
         ([(NO, "required: by weather}")], False, "above the landing minima"),
         # landing at 03:49 Z: the forecast has to reach 04:50
         ([(NO, "required: by weather}"), ("00:00 Z to 2027-01-30 06:00 Z", "00:00 Z to 2027-01-30 04:40 Z")], True, "isn't valid from 1 h before"),

@@ -140,7 +140,7 @@ def test_planned_hold_stands_in_joker_when_it_is_longer():
 def test_alternate_is_in_joker_and_bingo_when_required():
     away = leg(HOME, OUT, 600, "recovery")
     without, _ = fuel_of(inputs(ship(1)), clock(), WAYS)
-    made, _ = fuel_of(inputs(ship(1), alternate=Alternate(True, "the file says yes", away)), clock(), WAYS)
+    made, _ = fuel_of(inputs(ship(1), alternate=Alternate(True, "decided for this sortie", away)), clock(), WAYS)
     extra = 100 + 300 + 230  # climb again, 10 min at 30, approach again
     one, plain = made.ships[0], without.ships[0]
     assert one.joker.total == plain.joker.total + extra

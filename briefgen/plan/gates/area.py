@@ -135,7 +135,7 @@ def aerobatics(s: Sortie) -> Iterator[Gate]:
         "a higher floor",
     )
     if training.aerobatic is None:
-        yield not_checked(about, "training.aerobatic isn't given", value=training.area.floor.feet)
+        yield not_checked(about.but(unit=f"ft {training.area.floor.datum}"), "nobody has said whether the training is aerobatic", value=training.area.floor.feet)
     elif not training.aerobatic:
         yield words(about.but(unit="", cause=("training", "aerobatic")), True, "none planned", "none, or above the floor")
         return

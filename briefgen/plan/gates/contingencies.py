@@ -33,6 +33,21 @@ BLANKS = {
 }
 
 
+UNSAID = {
+    "lost_wingman": "when a wingman loses sight",
+    "lost_communications": "without radio",
+    "knock_it_off": "when somebody calls knock-it-off",
+    "inadvertent_cloud": "in cloud entered by mistake",
+    "no_ground_contact": "without ground contact",
+}
+PARTS = {"trigger": "trigger", "who": "who", "action": "action", "words": "words", "said_by": "who"}  # key of the file -> as people say
+
+
+def says_nothing(text: str) -> bool:
+    """Whether a text only keeps the place of one: TBD."""
+    return text.strip().lower().rstrip(".") in BLANKS
+
+
 def required(s: Sortie) -> Iterator[tuple[str, str]]:
     """(key, title) of every contingency that this sortie has to have briefed."""
     several = len(s.mission.file.flight) > 1
@@ -43,7 +58,7 @@ def required(s: Sortie) -> Iterator[tuple[str, str]]:
         yield "knock_it_off", "Knock-it-off briefed"
     if s.event is not None:
         yield "inadvertent_cloud", "Inadvertent cloud briefed"
-        yield "no_ground_contact", "No ground contact briefed"
+        yield "no_ground_contact", "Loss of the ground contact briefed"
 
 
 def contingencies(s: Sortie) -> Iterator[Gate]:
@@ -53,10 +68,10 @@ def contingencies(s: Sortie) -> Iterator[Gate]:
         about = About(f"contingency-{key.replace('_', '-')}", title, "", COMMON, cause, "say who does what, and when")
         given = getattr(s.mission.file.contingencies, key)
         if given is None:
-            yield not_checked(about, f"contingencies has no {key}: who, trigger and action are to be briefed")
+            yield not_checked(about, f"nobody has said what to do {UNSAID[key]}: who does what, and when")
             continue
-        empty = [part for part in ("trigger", "who", "action") if getattr(given, part).strip().lower().rstrip(".") in BLANKS]
-        yield words(about, not empty, f"{empty[0]} says nothing" if empty else "trigger, who and action", "trigger, who and action")
+        empty = [part for part in ("trigger", "who", "action") if says_nothing(getattr(given, part))]
+        yield words(about, not empty, f"{PARTS[empty[0]]} says nothing" if empty else "trigger, who and action", "trigger, who and action")
 
 
 def fall_outs(s: Sortie) -> Iterator[Gate]:
@@ -68,7 +83,7 @@ def fall_outs(s: Sortie) -> Iterator[Gate]:
     about = About("fall-outs", "Fall-out of every ship briefed", "", COMMON, ("contingencies", "fall_outs"), "add the ships that are missing")
     missing = [ship.ship for ship in flight if ship.ship not in given]
     if not given:
-        yield not_checked(about, "contingencies has no fall_outs")
+        yield not_checked(about, "nobody has said what becomes of the flight without one of its ships")
     else:
         yield words(about, not missing, f"ship {missing[0]} is missing" if missing else "every ship", "every ship", worse="CAUTION")
 
@@ -88,6 +103,9 @@ def divert_given(s: Sortie) -> Iterator[Gate]:
 # ---------------------------------------------------------------- abort
 
 
+ABORT_PARTS = {"words": "with which words the pass is stopped", "said_by": "who may call the abort", "action": "what is flown after the abort"}
+
+
 def abort_briefed(s: Sortie) -> Iterator[Gate]:
     """The words that stop the pass, who may say them, what the flight does then."""
     if s.event is None:
@@ -98,10 +116,10 @@ def abort_briefed(s: Sortie) -> Iterator[Gate]:
     )
     missing = [key for key in ("words", "said_by", "action") if getattr(abort, key, None) is None]
     if abort is None or missing:
-        yield not_checked(about, "no abort is given" if abort is None else f"abort has no {missing[0]}")
+        yield not_checked(about, "no abort is given" if abort is None else f"nobody has said {ABORT_PARTS[missing[0]]}")
         return
-    empty = [key for key in ("words", "said_by", "action") if getattr(abort, key).strip().lower().rstrip(".") in BLANKS]
-    yield words(about, not empty, f"{empty[0]} says nothing" if empty else "words, who, action", "words, who, action")
+    empty = [key for key in ("words", "said_by", "action") if says_nothing(getattr(abort, key))]
+    yield words(about, not empty, f"{PARTS[empty[0]]} says nothing" if empty else "words, who, action", "words, who, action")
 
 
 def abort_clear(s: Sortie) -> Iterator[Gate]:
@@ -115,7 +133,7 @@ def abort_clear(s: Sortie) -> Iterator[Gate]:
         "instant",
         SUMS,
         (*PASS, "abort_only_after"),
-        "an earlier abort_only_after, or a lower abort level",
+        "let nothing but ABORT be said from an earlier moment on, or a lower abort level",
     )
     why = _abort_doubt(s)
     if why:
@@ -129,11 +147,11 @@ def _abort_doubt(s: Sortie) -> str:
     if abort is None:
         return "no abort is given"
     if abort.last_begin is None:
-        return "abort_only_after isn't given"
+        return "nobody has said from when on nothing but ABORT is said"
     if abort.altitude_ft is None:
         return "the abort's level isn't given"
     if abort.level_by is None:
-        return "limits.formation_climb_rate isn't given: how long the climb takes isn't known"
+        return "nobody has said how fast the formation may climb: how long the abort's climb takes isn't known"
     return "no crowd line is given" if s.event.crowd is None else ""
 
 

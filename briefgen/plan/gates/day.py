@@ -61,7 +61,7 @@ def daylight_landing(s: Sortie) -> Iterator[Gate]:
         "instant",
         UNIT,
         ("limits", "land_before_sunset"),
-        "an earlier take-off, or less training",
+        "an earlier take-off, or less training" if s.event is None else "an earlier T, a shorter way home, or night rules",
     )
     yield no_limit(about, latest) if before is None else _in_daylight(about, sun, s.clock.lead_landing, latest, before)
 
@@ -155,7 +155,7 @@ def duty_period(s: Sortie) -> Iterator[Gate]:
     limit = s.mission.file.limits.duty_period
     about = About("duty-period", "Duty period, slip and divert included", "s", UNIT, ("limits", "duty_period"), "a later report, or a shorter day")
     if s.clock.report is None or s.clock.duty_end is None:
-        yield not_checked(about, "needs ground_ops.report and recovery.debrief")
+        yield not_checked(about, "nobody has said when the crews report, or how long the debrief takes")
         return
     ways = [divert_s(s, place) for _, _, place in elsewhere(s)]
     length = (s.clock.duty_end - s.clock.report).total_seconds() + late_s(s) + max((way for way in ways if way is not None), default=0.0)

@@ -59,7 +59,7 @@ def step_down(s: Sortie) -> Iterator[Gate]:
         "give each wingman a height below the leader's",
     )
     if not wingmen or (run_in.step_down is None and not run_in.offsets):
-        yield not_checked(about, "no step_down is given: the heights of the wingmen aren't known")
+        yield not_checked(about, "nobody has said how far each wingman flies below the leader")
         return
     highest = min(wingmen, key=lambda ship: ship.down_ft)
     level = highest.down_ft == 0.0
@@ -138,22 +138,22 @@ def second_leader(s: Sortie) -> Iterator[Gate]:
         "",
         COMMON,
         ("flight",),
-        "put one more leader into the flight (can_lead: yes), and name that ship in fall_outs",
+        "put one more leader into the flight, and name that ship as the one that leads without ship 1",
     )
     others = {ship.ship: ship.can_lead for ship in flight if ship.ship != 1}
     named = fall_out.leads if fall_out is not None else None
     if named is not None:
         about = about.but(cause=("contingencies", "fall_outs", "1"))
         if others[named] is None:
-            yield not_checked(about, f"can_lead of ship {named} isn't given")
+            yield not_checked(about, f"nobody has said whether ship {named} may lead")
         else:
-            yield words(about, others[named], f"ship {named} {'can lead' if others[named] else 'leads without can_lead'}", "one who can lead")
+            yield words(about, others[named], f"ship {named} {'may lead' if others[named] else 'may not lead'}", "one who may lead")
     elif any(others.values()):
-        yield not_checked(about, "fall_outs does not say who leads when ship 1 has fallen out")
+        yield not_checked(about, "nobody has said who leads when ship 1 has fallen out")
     elif any(can is None for can in others.values()):
-        yield not_checked(about, "can_lead isn't given for every ship")
+        yield not_checked(about, "nobody has said of every ship whether it may lead")
     else:
-        yield words(about, False, "only ship 1 can lead", "one more")
+        yield words(about, False, "only ship 1 may lead", "one more")
 
 
 def first_time_lead(s: Sortie) -> Iterator[Gate]:
@@ -166,7 +166,7 @@ def first_time_lead(s: Sortie) -> Iterator[Gate]:
         "first-time-lead", f"Flypasts led by {lead.crew[0]}", "flypasts", COMMON, cause, "first time in the lead: the supervisor should know"
     )
     if lead.flypasts_led is None:
-        yield not_checked(about, f"flypasts_led of ship {lead.ship} isn't given")
+        yield not_checked(about, f"nobody has said how many flypasts {lead.crew[0]} has led")
     else:
         yield at_least(about, float(lead.flypasts_led), 1.0, worse="CAUTION")
 
@@ -179,6 +179,6 @@ def lead_can_lead(s: Sortie) -> Iterator[Gate]:
     if len(s.mission.file.flight) < 2:
         return
     if lead.can_lead is None:
-        yield not_checked(about, f"can_lead of ship {lead.ship} isn't given")
+        yield not_checked(about, f"nobody has said whether {lead.crew[0]} may lead")
     else:
-        yield words(about, lead.can_lead, "can_lead is yes" if lead.can_lead else "can_lead is no", "can_lead is yes")
+        yield words(about, lead.can_lead, "yes" if lead.can_lead else "no", "yes")

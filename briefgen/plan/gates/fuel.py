@@ -34,7 +34,7 @@ def fuel_order(s: Sortie) -> Iterator[Gate]:
         ]
         problems += _reserve_above(ship) if regime(s.mission.file.limits.regime).icao_fuel_words else []
     if not known:
-        yield not_checked(about, "no tiers are given")
+        yield not_checked(about, "neither minimum, emergency nor normal landing fuel is given")
         return
     mended = About(about.id, about.title, "", about.source, about.cause, "; ".join(problems[:3]), never_waived=True)
     yield words(mended, not problems, "in order" if not problems else "out of order", "in order")
@@ -156,7 +156,7 @@ def burn_factor(s: Sortie) -> Iterator[Gate]:
         "give each wingman a factor above 1",
     )
     if not given:
-        yield not_checked(about, f"ship {least.ship} has no burn_factor: 1.00 is taken", value=least.burn_factor)
+        yield not_checked(about, f"nobody has said how much more than the leader ship {least.ship} burns: no more is taken", value=least.burn_factor)
     else:
         yield words(about, least.burn_factor > 1.0, f"{least.burn_factor:.2f}", "above 1.00", worse="CAUTION")
 

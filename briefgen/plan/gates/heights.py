@@ -118,11 +118,11 @@ def _doubt(s: Sortie, within_nm: float) -> str:
     """Why a good figure must not read PASS; empty when it may."""
     checked, missing = s.mission.file.event.pass_.obstacles_checked, _ships_without_a_place(s)
     if checked is None:
-        return "obstacles_checked is missing: nobody says that the list of obstacles is complete"
+        return "nobody says that the list of obstacles is complete"
     if checked.within < within_nm:
         return f"obstacles were looked for within {checked.within:.2f} nm of the track only, not within {within_nm:.2f} nm"
     if checked.date is None:
-        return "obstacles_checked has no date"
+        return "nobody has said when the obstacles were looked for"
     if (age := _age_days(s)) > OBSTACLES_AGE_DAYS:
         return f"the obstacles were checked {age:.0f} days before the sortie"
     return f"the place of ship {missing[0]} in the formation isn't known" if missing else ""
@@ -167,7 +167,7 @@ def obstacles_age(s: Sortie) -> Iterator[Gate]:
     checked = s.mission.file.event.pass_.obstacles_checked
     about = About("obstacles-age", "Days since the obstacles were checked", "days", DEFAULT, CHECKED, "look again, and write the new date")
     if checked is None or checked.date is None:
-        yield not_checked(about, "obstacles_checked or its date is missing")
+        yield not_checked(about, "nobody has said when the obstacles were looked for")
     else:
         yield at_most(about, _age_days(s), OBSTACLES_AGE_DAYS, worse="CAUTION")
 

@@ -193,7 +193,7 @@ def ground_contact(s: Sortie) -> Iterator[Gate]:
     about = About("ground-contact", "Ground contact with primary and backup", "", COMMON, GROUND, "give a backup on another frequency")
     missing = [key for key in ("primary", "backup") if getattr(ground, key, None) is None]
     if ground is None or missing:
-        yield not_checked(about, "no ground_contact is given" if ground is None else f"ground_contact has no {missing[0]}")
+        yield not_checked(about, "no ground contact is given" if ground is None else f"the ground contact has no {missing[0]} frequency")
         return
     first, second = (_mhz(s, getattr(ground, key)) for key in ("primary", "backup"))
     yield words(about, first != second, "two frequencies" if first != second else f"both on {first} MHz", "two frequencies")
@@ -211,9 +211,9 @@ def radio_check(s: Sortie) -> Iterator[Gate]:
     about = About("radio-check", "Radio check before the hold is entered", "instant", COMMON, (*GROUND, "radio_check"), "an earlier radio check")
     before = s.event.hold.arrival if s.event.hold is not None else s.event.ip_time
     if s.mission.times.radio_check is None:
-        yield not_checked(about, "ground_contact has no radio_check")
+        yield not_checked(about, "no time is given for the radio check with the ground contact")
     elif s.mission.times.in_place is not None and s.mission.times.radio_check < s.mission.times.in_place:
-        mend = "an earlier in_place, or a later radio check"
+        mend = "have the ground contact in place earlier, or the radio check later"
         late = about.but(title="Ground contact in place before the radio check", cause=(*GROUND, "in_place"), mend=mend)
         yield not_after(late, s.mission.times.in_place, s.mission.times.radio_check, worse="CAUTION")
     else:
@@ -227,7 +227,7 @@ def time_hack(s: Sortie) -> Iterator[Gate]:
         return
     about = About("time-hack", "Watches set to", "s", DEFAULT, ("ground_ops", "time_hack"), "a hack from a source good to a second, such as GPS")
     if hack is None or hack.to is None:
-        yield not_checked(about, "ground_ops has no time_hack that says to how many seconds")
+        yield not_checked(about, "nobody has said to how many seconds the watches are set")
     else:
         yield at_most(about, hack.to, HACK_S)
 

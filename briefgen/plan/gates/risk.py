@@ -12,14 +12,14 @@ from briefgen.plan.sortie import Sortie
 
 def risks(s: Sortie) -> Iterator[Gate]:
     """Two gates over all items; without any item one that says so."""
-    reason = About("risk-reason", "Every lowered risk has its control", "", COMMON, ("risk",), "say what lowers it (control), or leave it as it was")
+    reason = About("risk-reason", "Every lowered risk has its control", "", COMMON, ("risk",), "say what lowers it, or leave it as it was")
     accepted = About(
         "risk-accepted",
         "What remains is accepted by somebody who does not fly",
         "",
         COMMON,
         ("risk",),
-        "name who accepts it (accepted_by), and nobody of the flight",
+        "name who accepts it, and nobody of the flight",
     )
     view = risk_view(s.mission)
     if not view.items:

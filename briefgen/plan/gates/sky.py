@@ -182,7 +182,7 @@ def area_cloud(s: Sortie) -> Iterator[Gate]:
     heights = [tuple(altitude_ft(s.mission, centre, level) for level in band) for band in bands]
     layers = layers_at(s, "AREA", centre)
     if layers is None or any(None in band for band in heights):
-        yield not_checked(about, "no cloud is forecast for AREA with levels above the sea")
+        yield not_checked(about, "no cloud with heights above the sea is forecast for the area")
         return
     if not layers:
         yield words(about, True, "no cloud", "clear of cloud")

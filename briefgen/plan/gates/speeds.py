@@ -118,7 +118,7 @@ def _tightest(s: Sortie, about: About, limits: list[tuple[str, str, float]], *, 
     missing = [a.name for a in s.mission.types_in_flight() if not any(name == a.name for name, _, _ in limits)]
     worst = min(rows, key=lambda row: row[0], default=None)
     if worst is None or (missing and worst[0] >= 0):
-        return not_checked(about, f"the {missing[0]} has no such limit in the file" if missing else "nothing is flown that it could limit")
+        return not_checked(about, f"the {missing[0]} has no such limit given" if missing else "nothing is flown that it could limit")
     _, kind, flown, name, limit = worst
     about = about.but(title=f"{about.title}: {flown.what}, {name}", unit="Mach" if kind == "MACH" else kind, cause=flown.cause)
     compare = at_most if sign > 0 else at_least
@@ -134,7 +134,7 @@ def low_speed(s: Sortie) -> Iterator[Gate]:
     authority, value = s.mission.file.limits.speed_authority, fastest.kinds["KCAS"]
     limit = limit_of(s, None, "speed_below_10000_kt")
     title = f"Fastest below 10000 ft MSL, calibrated taken as indicated: {fastest.what}"
-    about = About("low-speed", title, "KCAS", UNIT, fastest.cause, "fly it slower, or give the reference in limits.speed_authority")
+    about = About("low-speed", title, "KCAS", UNIT, fastest.cause, "fly it slower, or give the reference of the authority to fly so fast")
     if limit is None:
         yield no_limit(about, value)
     elif authority is not None and value > limit.value:

@@ -7,7 +7,8 @@ from math import ceil
 
 from briefgen.airmath.angles import flight_time_s
 from briefgen.plan.ceremony import last_cue
-from briefgen.plan.gates.verdicts import COMMON, DEFAULT, SUMS, UNIT, About, at_least, at_most, early_s, late_s, no_limit, not_checked, words
+from briefgen.plan.clock import later
+from briefgen.plan.gates.verdicts import COMMON, DEFAULT, SUMS, UNIT, About, at_least, at_most, early_s, late_s, no_limit, not_after, not_checked, span_words, words
 from briefgen.plan.model import Gate
 from briefgen.plan.pass_chain import PASS
 from briefgen.plan.sortie import Sortie
@@ -28,14 +29,14 @@ def time_reachable(s: Sortie) -> Iterator[Gate]:
 def _mend_t(s: Sortie) -> str:
     hold = s.event.hold
     if hold is not None and s.shape.shortest_s is not None and hold.wait_s < s.shape.shortest_s:
-        return f"take off at least {ceil(s.shape.shortest_s - hold.wait_s)} s earlier, or give up a set-up"
+        return f"take off at least {span_words(ceil(s.shape.shortest_s - hold.wait_s))} earlier, or give up a set-up"
     if hold is not None and not hold.flyable:
-        waits = " or ".join(f"{wait - hold.wait_s:+.0f} s" for wait in hold.nearest_s)
-        return f"change the wait by {waits}: move the take-off or the time over target"
+        waits = " or ".join(f"{span_words(abs(wait - hold.wait_s))} {'longer' if wait > hold.wait_s else 'shorter'}" for wait in hold.nearest_s)
+        return f"wait {waits}: move the take-off or the time over target"
     if s.chain.push_problem:
         return s.chain.push_problem
     late = _late_at_ip_s(s)
-    return f"take off {abs(late):.0f} s {'earlier' if late > 0 else 'later'}" if late else ""
+    return f"take off {span_words(abs(late))} {'earlier' if late > 0 else 'later'}" if late else ""
 
 
 def _late_at_ip_s(s: Sortie) -> float:
@@ -50,13 +51,13 @@ def _late_at_ip_s(s: Sortie) -> float:
 def _why_not_reachable(s: Sortie) -> str:
     hold = s.event.hold
     if hold is not None and hold.wait_s < 0:
-        return f"the flight reaches the hold {-hold.wait_s:.0f} s after it must leave it"
+        return f"the flight reaches the hold {span_words(-hold.wait_s)} after it must leave it"
     if hold is not None and not hold.flyable:
-        return f"no whole number of laps makes a wait of {hold.wait_s:.0f} s"
+        return f"no whole number of laps makes a wait of {span_words(hold.wait_s)}"
     if s.chain.push_problem:
         return "the late bias can't be made up"
     late = _late_at_ip_s(s)
-    return f"the IP is reached {abs(late):.0f} s too {'late' if late > 0 else 'early'}" if late else ""
+    return f"the IP is reached {span_words(abs(late))} too {'late' if late > 0 else 'early'}" if late else ""
 
 
 def hold_bounds(s: Sortie) -> Iterator[Gate]:
@@ -65,8 +66,8 @@ def hold_bounds(s: Sortie) -> Iterator[Gate]:
     if hold is None:
         return
     for id, title, limit, compare in (
-        ("hold-minimum", "Hold not too short", hold.minimum_s, at_least),
-        ("hold-maximum", "Hold not too long", hold.maximum_s, at_most),
+        ("hold-minimum", "Shortest hold", hold.minimum_s, at_least),
+        ("hold-maximum", "Longest hold", hold.maximum_s, at_most),
     ):
         gap = 0.0 if limit is None else abs(hold.wait_s - limit)
         about = About(id, title, "s", UNIT, (*hold.cause, id.removeprefix("hold-")), _mend_hold(id, gap))
@@ -75,26 +76,29 @@ def hold_bounds(s: Sortie) -> Iterator[Gate]:
 
 def _mend_hold(id: str, gap_s: float) -> str:
     if id == "hold-minimum":
-        return f"take off {ceil(gap_s)} s earlier, or end training {ceil(gap_s)} s earlier"
-    return f"take off {ceil(gap_s)} s later, or fly more training"
+        return f"take off {span_words(ceil(gap_s))} earlier, or end training {span_words(ceil(gap_s))} earlier"
+    return f"take off {span_words(ceil(gap_s))} later, or fly more training"
 
 
 def cue_first(s: Sortie) -> Iterator[Gate]:
-    """The cue that T hangs on is heard, relayed and read back before leave-hold."""
+    """The cue that T hangs on is heard, relayed and read back before leave-hold, without a hold before the IP."""
     if s.event is None:
         return
-    check, cause = s.event.cue_check, ("event", "script")
-    about = About("cue-first", "Cue known before leave-hold", "s", SUMS, check.cause if check else cause)
+    check, hold = s.event.cue_check, s.event.hold
+    title = f"Cue known before {'leave-hold' if hold is not None else 'the IP'}"
+    about = About("cue-first", title, "instant", SUMS, check.cause if check else ("event", "script"))
     if check is None:
-        yield not_checked(about, "T is an explicit time: no cue tells how the ceremony runs")
+        yield not_checked(about.but(unit=""), "T is a clock time: no cue tells how the ceremony runs")
         return
-    early, late = check.slip_left_s
-    mend = (
-        f"move the hold or the IP {check.hold_nearer_nm:.1f} nm nearer, or accept that after the cue speed alone "
-        f"absorbs {early:.0f} s early to {late:.0f} s late"
-    )
-    about = About(about.id, about.title, "s", about.source, check.cause, mend)
-    yield at_least(about, check.margin_s, 0.0)
+    moved = "the hold or the IP" if hold is not None else "the IP"
+    mend = f"move {moved} {check.hold_nearer_nm:.1f} nm nearer, or accept that after the cue {_slip_left(*check.slip_left_s)}"
+    yield not_after(about.but(mend=mend), check.known_at, later(check.known_at, check.margin_s))
+
+
+def _slip_left(early_s: float, late_s: float) -> str:
+    if early_s < 0.5 and late_s < 0.5:
+        return "nothing can be changed any more"
+    return f"speed alone can arrive {span_words(early_s)} earlier to {span_words(late_s)} later"
 
 
 def authority_at_cue(s: Sortie) -> Iterator[Gate]:
@@ -109,9 +113,9 @@ def authority_at_cue(s: Sortie) -> Iterator[Gate]:
             id, title, "s", "spread of the last cue and the tolerance", ("event", "script"), "ask for a wider speed window, or a longer run-in"
         )
         if at is None or spread is None or tolerance is None:
-            yield not_checked(about, "needs a script with a spread, and the pass's tolerance")
+            yield not_checked(about, "nobody has said by how much the last cue may be off, or how exact the pass has to be")
         elif not s.chain.rates_given or s.chain.minimum_gs_kt is None or s.chain.cap.gs_kt is None:
-            yield not_checked(about, "needs formation_acceleration, a minimum speed and a maximum speed")
+            yield not_checked(about, "how fast the formation accelerates, its slowest or its fastest speed isn't given")
         else:
             yield at_least(about, at.early_s if id == "authority-early" else at.late_s, spread + tolerance)
 

@@ -6,6 +6,7 @@ from dataclasses import field, replace
 from datetime import datetime
 
 from briefgen.diagnostics import KeyPath
+from briefgen.plan.fuel_flows import time_words
 from briefgen.plan.model import Gate
 from briefgen.plan.regimes import regime
 from briefgen.plan.sortie import Sortie
@@ -52,6 +53,11 @@ def limit_of(s: Sortie, own: float | None, key: str) -> Limit | None:
     if figure is None or own >= figure.value:
         return Limit(own, UNIT)
     return Limit(own, f"{UNIT}, lower than the {figure.words}", figure.value)
+
+
+def span_words(seconds: float) -> str:
+    """``45 s``, ``1 min 30 s``, ``42 min 17 s``: a length of time in a reason, whole seconds."""
+    return time_words(float(round(seconds)))
 
 
 def late_s(s: Sortie) -> float:

@@ -50,7 +50,7 @@ def ceiling_gate(s: Sortie, about: About, point: Point, minimum: Level | None) -
     """The lowest broken or overcast layer at a place against the least ceiling, ft above the ground."""
     weather = forecast_at(s, point.id)
     if weather is None or weather.cloud is None:
-        return not_checked(about, "no cloud is forecast there (write [] for a clear sky)")
+        return not_checked(about, "nobody has said what cloud is forecast there, or that the sky is clear")
     bases = [above_ground_ft(s, point, layer.base) for layer in weather.cloud if layer.amount in ("BKN", "OVC")]
     if not bases:
         return no_limit(about, "no ceiling") if minimum is None else words(about, True, "no ceiling", f"{minimum.feet:.0f} ft {minimum.datum}")
@@ -151,7 +151,7 @@ def forecast_age(s: Sortie) -> Iterator[Gate]:
     if s.event is None:
         about = about.but(title="Age of the forecast at take-off")
     if issued is None:
-        yield not_checked(about, "weather.issued isn't given")
+        yield not_checked(about, "nobody has said when the forecast was issued")
         return
     used = s.event.true_time + timedelta(seconds=late_s(s)) if s.event is not None else s.clock.takeoff
     age = (used - issued).total_seconds()

@@ -16,6 +16,7 @@ from briefgen.plan.build import fly
 from briefgen.plan.gates import judge, known_ids
 from briefgen.plan.gates.speeds import mach
 
+KEY_OR_LONG_SECONDS = re.compile(r"[a-z]_[a-z]|\[\]|limits\.|contingencies has|[0-9]{3,} s\b")
 ROWS = [*ROWS_OF_THE_SORTIE, *ROWS_OF_THE_DAY]
 
 # What no row can show, and why.
@@ -59,6 +60,11 @@ def test_a_gate_just_inside_just_outside_or_without_its_data(row):
     assert gate.source and gate.title and gate.cause
     if verdict == MISSING:
         assert gate.limit is None
+    assert not any(KEY_OR_LONG_SECONDS.search(said) for said in spoken(gate)), "these words stand on a wall, before people who never see the file"
+
+
+def spoken(gate) -> list[str]:
+    return [gate.title, gate.why, *(figure for figure in (gate.value, gate.limit) if isinstance(figure, str))]
 
 
 def _catalogue(id: str) -> str:
@@ -125,3 +131,42 @@ def test_the_never_waivable_are_those_of_the_design():
     """Fuel ladder, landing below emergency fuel, overlapping blocks, Mach 1, T that cannot be reached."""
     fixed = {gate.id for gate in judge(sortie("regatta")) if not gate.waivable}
     assert fixed == {"t-reachable", "mach", "blocks-overlap", "fuel-order", "landing-emergency"}
+
+
+@pytest.mark.parametrize(
+    ("id", "mission", "edits", "said"),
+    [
+        ("contingency-no-ground-contact", "regatta", (("contingencies.no_ground_contact", ""),), "nobody has said what to do without ground contact: who does what, and when"),
+        ("fall-outs", "regatta", (("contingencies.fall_outs", ""),), "nobody has said what becomes of the flight without one of its ships"),
+        ("lead-qualified", "regatta", (("flight.1.can_lead", ""),), "nobody has said whether Maj R. Okafor-Lind may lead"),
+    ],
+)
+def test_what_is_missing_is_told_to_people(id, mission, edits, said):
+    assert gates(mission, edits)[id].why == said
+
+
+def test_a_cue_too_late_is_told_in_clock_times():
+    """overcommitted.yaml: heard at 13:30:00 Z, relayed 10 s later; T 13:31:30 Z less the way from the hold is 13:29:26 Z."""
+    gate = gates("overcommitted")["cue-first"]
+    assert (gate.verdict, f"{gate.value:%H:%M:%S}", f"{gate.limit:%H:%M:%S}", gate.sense) == (FAIL, "13:30:10", "13:29:26", "at most")
+
+
+def test_an_early_arrival_is_told_in_minutes():
+    """ok-pass-only.yaml: 2537 s are 42 x 60 + 17."""
+    mission, _ = load_mission(REPOSITORY / "tests" / "cases" / "ok-pass-only.yaml")
+    gate = next(gate for gate in judge(fly(mission)[0]) if gate.id == "t-reachable")
+    assert (gate.value, gate.why) == ("the IP is reached 42 min 17 s too early", "take off 42 min 17 s later")
+
+
+def test_after_a_landing_that_t_fixes_less_training_is_no_help():
+    mission, _ = load_mission(REPOSITORY / "tests" / "cases" / "ok-midnight.yaml")
+    gate = next(gate for gate in judge(fly(mission)[0]) if gate.id == "daylight-landing")
+    assert (gate.verdict, gate.why) == (FAIL, "an earlier T, a shorter way home, or night rules")
+
+
+@pytest.mark.parametrize("case", ["ok-midnight", "ok-training-only"])
+def test_the_area_s_floor_keeps_its_datum(case):
+    """Both files say 5000 ft MSL, and not whether the training is aerobatic."""
+    mission, _ = load_mission(REPOSITORY / "tests" / "cases" / f"{case}.yaml")
+    gate = next(gate for gate in judge(fly(mission)[0]) if gate.id == "aerobatics-floor")
+    assert (gate.value, gate.unit) == (5000.0, "ft MSL")
