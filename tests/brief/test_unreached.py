@@ -24,7 +24,8 @@ def test_a_backup_of_its_own_is_named():
 
 
 def test_the_telephone_at_the_event_is_among_the_telephones():
-    assert ("Phone at the event", "+00 000 021") in phone_rows(Told(plan_of(OVERCOMMITTED)))
+    supervisor = ("Wg Cdr T. Ormsby", "+00 000 020; 139.700 MHz")
+    assert phone_rows(Told(plan_of(OVERCOMMITTED))) == [supervisor, ("Phone at the event", "+00 000 021")]
 
 
 @pytest.mark.parametrize(

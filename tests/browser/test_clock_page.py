@@ -293,6 +293,16 @@ def test_no_lap_is_offered_beyond_the_limit(browser, too_full):
     assert phone.text("limit") == f"TOO LATE for one more lap: it makes T 13:35:50 Z. {FUEL}"
 
 
+def test_where_nothing_earlier_is_accepted_ten_seconds_earlier_are_asked(browser, tmp_path):
+    """missions/start.yaml: 0 s early accepted."""
+    page, plan, _ = page_of(OVERCOMMITTED.with_name("start.yaml"), tmp_path)
+    browser.drift_ms = 0.0
+    browser.open(page, (plan.event.hold.arrival.timestamp() + 30) * 1000)
+    browser.run("document.querySelectorAll('#hand button')[1].click()")
+    assert browser.text("kind") == "TOO EARLY: ASK FIRST"
+    assert browser.text("limit").startswith(f"No T before {plan.event.true_time:%H:%M:%S} Z: earlier than the flight accepts.")
+
+
 @pytest.mark.parametrize(("seconds", "kind"), [(-60, "CALL: NEW TRUE TIME"), (-120, "TOO EARLY: ASK FIRST")])
 def test_earlier_than_the_flight_accepts_is_asked_first(browser, too_full, seconds, kind):
     """Of T 13:31:30 it accepts 60 s earlier: 13:30:30."""
@@ -335,7 +345,7 @@ def reach(phone: Phone) -> dict[str, str]:
 def test_what_helps_when_they_cannot_be_reached(browser, too_full):
     phone = opened(browser, too_full, "13:10:00")
     assert reach(phone) == {
-        "Radio": "preset 6, 132.275 MHz", "Backup": "same as the first", "Wg Cdr T. Ormsby": "+00 000 020; 139.700 MHz",
+        "Radio": "preset 6, 132.275 MHz", "Backup": "same as the first", "Supervisor, Wg Cdr T. Ormsby": "+00 000 020; 139.700 MHz",
         "Phone at the event": "+00 000 021", "Go-home time": "13:35:16 Z", "The flight by itself": "NOT BRIEFED",
     }  # fmt: skip
     assert phone.run("return [...document.querySelectorAll('#reach a')].map(a => a.getAttribute('href'))") == ["tel:+00000020", "tel:+00000021"]

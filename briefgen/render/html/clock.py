@@ -12,7 +12,7 @@ from briefgen.airmath.clocks import clock_changes, offset_at
 from briefgen.airmath.hold import Racetrack
 from briefgen.brief.cards_common import Told
 from briefgen.brief.format import listed, weekday, zone_words
-from briefgen.brief.unreached import phone_rows, radio_rows, unheard_at, unheard_does, unheard_words
+from briefgen.brief.unreached import NOT_BRIEFED, phone_rows, radio_rows, unheard_at, unheard_does, unheard_words
 from briefgen.brief.wait_limits import earliest_times, unknown_limits, wait_limits
 from briefgen.context import Context
 from briefgen.diagnostics import Diagnostic
@@ -81,8 +81,8 @@ def waits_data(plan: Plan, motion: Motion) -> dict[str, Any]:
 
 def unheard_data(plan: Plan, motion: Motion) -> dict[str, Any] | None:
     """When the flight acts by itself, and what it does; None where that has no time that moves with the hold."""
-    at = unheard_at(plan)
-    return None if at is None else {"at": motion.seconds(at), "does": unheard_does(plan)}
+    at, does = unheard_at(plan), unheard_does(plan)
+    return None if at is None or does == NOT_BRIEFED else {"at": motion.seconds(at), "does": does}
 
 
 def reach_data(plan: Plan) -> dict[str, Any]:
@@ -90,7 +90,9 @@ def reach_data(plan: Plan) -> dict[str, Any]:
     told = Told(plan)
     go_home = plan.fuel.go_home if plan.fuel is not None else None
     rows = [*radio_rows(told), *phone_rows(told), *([("Go-home time", told.by_z(go_home))] if go_home is not None else [])]
-    return {"rows": [(label, bind(reach)) for label, reach in rows], "unheard": bind(unheard_words(told))}
+    supervisor = plan.mission.file.sortie.supervisor
+    roles = {supervisor.name: f"Supervisor, {supervisor.name}"} if supervisor is not None else {}
+    return {"rows": [(roles.get(label, label), bind(reach)) for label, reach in rows], "unheard": bind(unheard_words(told))}
 
 
 def zone_data(event: EventPlan, mission: Any) -> dict[str, Any]:

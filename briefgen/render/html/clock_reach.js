@@ -12,10 +12,10 @@ const unheardAsPlanned = document.getElementById("unheard").textContent;
 
 function linkPhones() {
   for (const cell of document.querySelectorAll(".reached")) {
-    const [number, ...rest] = cell.textContent.split(";");
-    if (!/^\+?[\d\s()-]{5,}$/.test(number)) continue;
-    const link = element("a", "", number);
+    const found = /\+?\d[\d\s()-]{4,}\d/.exec(cell.textContent);
+    if (found === null) continue;
+    const [number] = found, words = cell.textContent, link = element("a", "", number);
     link.setAttribute("href", `tel:${number.replace(/[^+\d]/g, "")}`);
-    cell.replaceChildren(link, rest.length ? `;${rest.join(";")}` : "");
+    cell.replaceChildren(words.slice(0, found.index), link, words.slice(found.index + number.length));
   }
 }
