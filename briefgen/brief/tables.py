@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime
 
 from briefgen.brief import tables_air, tables_event, tables_fuel, tables_gates
@@ -73,12 +73,25 @@ def ground(w: Words) -> Table | None:
 
 
 def radio(w: Words) -> Table:
-    """The presets, with who else listens."""
+    """The presets, with who else listens; then who is on a frequency that no preset has."""
     rows: list[list[str | Cell]] = [
-        [str(row.preset), row.use, words.frequency(row.frequency), words.listed(f"ship {n}" for n in row.listens) or "all, when the leader calls it"]
+        [str(row.preset), row.use, words.frequency(row.frequency), words.listed(f"ship {n}" for n in row.listens) or "every ship, when the leader says so"]
         for row in w.mission.file.radio
     ]
+    rows += [["none", who, said, NOT_GIVEN] for who, said in _without_preset(w)] if rows else []
     return text_table("radio", (Column("Preset", "right"), Column("Use"), Column("Frequency", "right"), Column("Also listening")), rows)
+
+
+def _without_preset(w: Words) -> Iterator[tuple[str, str]]:
+    """Who can recall the flight or stop the pass, and the frequency, where the radio card has no preset for it."""
+    presets = {words.frequency(row.frequency) for row in w.mission.file.radio}
+    supervisor, event = w.mission.file.sortie.supervisor, w.mission.file.event
+    if supervisor is not None and supervisor.frequency is not None and words.frequency(supervisor.frequency) not in presets:
+        recall = f"; recall word {supervisor.recall_word}" if supervisor.recall_word else ""
+        yield f"Supervisor {supervisor.name}{recall}", words.frequency(supervisor.frequency)
+    for party in event.parties if event is not None else ():
+        if party.contact and party.contact.endswith(" MHz") and party.contact not in presets:
+            yield party.who, party.contact
 
 
 TABLES: dict[str, Maker] = {

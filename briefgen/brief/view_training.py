@@ -32,13 +32,24 @@ def training_values(w: Words) -> dict[str, Any] | None:
         "allowed": _allowed(plan),
         "cost": _cost(w, plan),
         "blocks": [f"{name.capitalize()}: {words.level_band(band)}" for name, band in training.blocks.items()],
-        "buffer": words.height(training.block_buffer) if training.block_buffer is not None else None,
+        "buffer": _buffer(w),
         "yardstick": words.listed(f"ship {ship} {channel.number}{channel.band}" for ship, channel in training.yardstick.items()) or None,
         "rules": [rule for rule in training.rules if not _said_above(rule, stops)],
         "leave": f"Leave by {training.leave.by}, {words.duration(training.leave.time)}" if training.leave else None,
         "stops": stops,
         "sums": _sums(w, plan),
     }
+
+
+def _buffer(w: Words) -> str | None:
+    """``2000 ft between the blocks (1000 ft needed)``: the least room between two blocks as the gate judges it; None where nothing is known of it."""
+    needed = w.mission.file.training.block_buffer
+    asked = None if needed is None else f"{words.height(needed)} needed"
+    gap = next((gate.value for gate in w.plan.gates if gate.id == "blocks-overlap"), None)
+    if not isinstance(gap, (int, float)):
+        return f"{asked} between the blocks" if asked else None
+    there = f"{words.height(gap)} between the blocks" if gap >= 0 else f"none, the blocks overlap by {words.height(-gap)}"
+    return f"{there} ({asked})" if asked else there
 
 
 def _allowed(plan: TrainingPlan) -> str:

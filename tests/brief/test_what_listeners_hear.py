@@ -111,3 +111,21 @@ def test_a_figure_that_cannot_be_judged_has_one_reason_on_both_slides():
     shown = {row[0].text: row[2].text for row in tables["limits"].rows if row[3].status == "NOT CHECKED"}
     assert len(shown) == 3 and shown == {title: missing[title] for title in shown} and "no limit given" not in shown.values()
     assert any(title == "The 11 figures that decide: 8 PASS, 0 FAIL, 3 NOT CHECKED" for title in slide_titles("missions/start.yaml"))
+
+
+BUFFERS = {
+    "missions/founders-day.yaml": "2000 ft between the blocks (1000 ft needed)",  # blue to 15000, red from 17000 ft
+    "missions/overcommitted.yaml": "500 ft between the blocks (1000 ft needed)",  # blue to 13000, red from 13500 ft
+}
+
+
+@pytest.mark.parametrize(("name", "said"), BUFFERS.items())
+def test_the_room_between_the_blocks_is_what_lies_there(name, said):
+    assert view_of(name).values["training"]["buffer"] == said
+
+
+def test_who_can_recall_the_flight_is_on_the_radio_slide():
+    """regatta.yaml: no preset has the supervisor's or the tower's frequency; preset 1 has no ``listens``."""
+    rows = [[cell.text for cell in row] for row in view_of(REGATTA).tables["radio"].rows]
+    assert rows[-2:] == [["none", "Supervisor Lt Col S. Varga; recall word LANTERN", "139.300 MHz", "not given"], ["none", "Harbour tower", "123.400 MHz", "not given"]]
+    assert rows[0][3] == "every ship, when the leader says so"
