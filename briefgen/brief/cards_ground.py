@@ -8,8 +8,8 @@ from datetime import datetime
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side, Spare
 from briefgen.brief.cards_common import NOT_CHECKED, NOT_GIVEN, Told, grid, last_begin_t, under_line
-from briefgen.brief.unreached import phone_rows, radio_rows
-from briefgen.brief.wait_limits import no_call, row_verdict, unknown_limits, verdict, wait_limits
+from briefgen.brief.unreached import NOT_BRIEFED, SAME, phone_rows, radio_rows, unheard_words
+from briefgen.brief.wait_limits import latest_in_short, no_call, row_verdict, unknown_limits, verdict, wait_limits
 from briefgen.plan.model import Cue, EventPlan, Party, Plan, SlipRow
 
 CHANGES = 8  # rows to write changes in
@@ -48,6 +48,7 @@ def _front(told: Told, event: EventPlan) -> Side:
     return {
         "times": _times(told, event),
         "who": _who(told),
+        "unreached": _unreached(told),
         "schedule": _schedule(told, event),
         "script": _script(told, event),
         "slips": _slips(told, event),
@@ -96,6 +97,24 @@ def _who(told: Told) -> Pairs:
     hack = file.ground_ops.time_hack
     rows += [("Time hack", _hack_words(hack))] if hack else []
     return Pairs("Before", tuple(rows))
+
+
+def _unreached(told: Told) -> Lines:
+    """In the order in which it is tried; last what the flight does meanwhile by itself."""
+    backup, supervisor = dict(radio_rows(told)).get("Backup", NOT_GIVEN), told.mission.file.sortie.supervisor
+    by_phone = f"{supervisor.name}, supervisor, {supervisor.phone or 'telephone not given'}" if supervisor else f"supervisor {NOT_GIVEN}"
+    more = "; then the other parties, page 2" if told.plan.event.parties else ""
+    does, lead = unheard_words(told), "The flight by itself:"
+    if does == NOT_BRIEFED:
+        lead, does = f"{lead} {NOT_BRIEFED}", "nobody has said what it does"
+    items = (("Backup:", f"{backup}{', no second way by radio' if backup == SAME else ''}."), ("Telephone:", f"{by_phone}{more}."), (lead, f"{does}. {_home(told)}."))
+    return Lines("If you can't reach the flight", items)
+
+
+def _home(told: Told) -> str:
+    """Until when it can wait, and until when there can be a pass."""
+    at, pass_ = told.plan.fuel.go_home if told.plan.fuel else None, latest_in_short(told.plan, told.by_z).partition(" (")[0]
+    return f"Go-home time by fuel {told.by_z(words.last_moment(at)) if at else NOT_CHECKED}; {pass_}"
 
 
 def _hack_words(hack) -> str:
@@ -243,8 +262,10 @@ def _traffic(told: Told, *, most: int | None = None) -> Grid | None:
 
 
 def _phones(told: Told) -> Pairs | None:
-    file = told.mission.file
-    rows = phone_rows(told)
-    permission = file.event.permission
+    """Each with what it is for."""
+    supervisor, permission = told.mission.file.sortie.supervisor, told.mission.file.event.permission
+    recall = f", recalls it by {supervisor.recall_word}" if supervisor and supervisor.recall_word else ""
+    back, passes = "you are called back there", f"passes word to the flight{recall}"
+    rows = [(label, f"{reach}: {back if label == 'Phone at the event' else passes}") for label, reach in phone_rows(told)]
     rows += [("Permission", permission.reference + (f", {permission.authority}" if permission.authority else ""))] if permission else []
     return Pairs("Phones", tuple(rows)) if rows else None

@@ -101,7 +101,7 @@ def _push(event: EventPlan) -> Section | None:
     rows = [(_late(row.late_s), _push_words(row)) for row in event.push_table]
     note = f"Against the SET time. To {words.speed_kt(event.push_up_to_kt, 'KGS')} at {words.acceleration(event.push.acceleration_kt_s)}."
     strong = tuple(i for i, row in enumerate(event.push_table) if row.late_s == 0)
-    return grid("Push-up", [("If", "1fr", "l"), ("nm to go", "auto", "r")], rows, strong=strong, note=note)
+    return grid("Push-up", [("If", "auto", "l"), ("nm to go", "1fr", "r")], rows, strong=strong, note=note)
 
 
 def _late(seconds: float) -> str:

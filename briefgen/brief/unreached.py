@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 from briefgen.brief import format as words
 from briefgen.brief.cards_common import NOT_GIVEN, Told, contact_words
+from briefgen.plan.gates.contingencies import says_nothing
 from briefgen.plan.model import Plan
 from briefgen.units.parse_time import parse_duration_s
 from briefgen.units.values import Frequency
@@ -59,12 +60,12 @@ def unheard_at(plan: Plan) -> datetime | None:
 def unheard_does(plan: Plan) -> str:
     """``Stay in the hold until heard or go-home time (Lead)``; NOT BRIEFED."""
     given = plan.mission.file.contingencies.no_ground_contact
-    return f"{given.action} ({given.who})" if given is not None else NOT_BRIEFED
+    return NOT_BRIEFED if given is None or says_nothing(given.action) else f"{given.action} ({given.who})"
 
 
 def unheard_words(told: Told) -> str:
     """``heard nothing by 03:27:50 Z: Stay in the hold …``: without a time in the trigger its own words stand in its place; NOT BRIEFED."""
     given, at = told.mission.file.contingencies.no_ground_contact, unheard_at(told.plan)
-    if given is None:
+    if given is None or says_nothing(given.action):
         return NOT_BRIEFED
     return f"{given.trigger if at is None else f'heard nothing by {told.by_z(at)}'}: {unheard_does(told.plan)}"

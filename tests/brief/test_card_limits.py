@@ -125,3 +125,33 @@ def test_the_sheet_compares_the_landing_fuel_with_the_floor_at_the_same_touchdow
     plan = plan_of(mission)
     answer = dict(section(cards.approval(plan), 0, "answers").rows)["Lowest landing fuel"]
     assert answer.startswith(f"{plan.fuel.lowest_landing} ") and answer.endswith(f"; required {floor} {plan.fuel.unit}")
+
+
+# Backup and telephone of the file; the trigger counted from leave-hold in test_unreached. T 13:30:00 and the accepted 5 min.
+def test_the_ground_contact_reads_what_to_do_when_the_flight_cannot_be_reached():
+    plan = plan_of(START)
+    found = dict(section(cards.ground_contact(plan), 0, "unreached").items)
+    assert found["Backup:"] == "130.500 MHz." and found["Telephone:"] == "Sqn Ldr E. Marsh, supervisor, +00 000 000."
+    assert found["The flight by itself:"].startswith("heard nothing by 13:25:4") and "Stay in the hold until heard or go-home time (Lead)." in found["The flight by itself:"]
+    assert found["The flight by itself:"].endswith(f" Go-home time by fuel {plan.fuel.go_home:%H:%M:%S} Z; no T after 13:35:00 Z.")
+    phones = section(cards.ground_contact(plan), 1, "phones").rows
+    assert "Sqn Ldr E. Marsh" in " ".join(phones[0]) and phones[0][1].endswith("+00 000 000; 139.500 MHz: passes word to the flight, recalls it by HARBOUR")
+    assert phones[1] == ("Phone at the event", "+00 000 000: you are called back there")
+
+
+ACTION = "action: Stay in the hold until heard or go-home time"
+
+
+@pytest.mark.parametrize(
+    ("mission", "changes"),
+    [(OVERCOMMITTED, ()), (START, ((ACTION, "action: TBD"),)), (START, ((ACTION, 'action: "To be briefed."'),))],
+)
+def test_what_the_flight_does_unheard_reads_not_briefed_where_nobody_has_said_it(tmp_path, mission, changes):
+    plan = changed(tmp_path, mission, *changes)
+    found = dict(section(cards.ground_contact(plan), 0, "unreached").items)
+    assert found["The flight by itself: NOT BRIEFED"].startswith("nobody has said what it does. ")
+
+
+def test_a_backup_that_is_the_first_frequency_is_no_second_way():
+    found = dict(section(cards.ground_contact(plan_of(OVERCOMMITTED)), 0, "unreached").items)
+    assert found["Backup:"] == "same as the first, no second way by radio."
