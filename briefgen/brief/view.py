@@ -77,11 +77,11 @@ def view_values(w: Words, stamp: Stamp, what_if: Table | None = None) -> dict[st
 
 
 def what_if_values(table: Table, *, with_pass: bool) -> dict[str, Any]:
-    """``what_if``: how many changes there are, how many of them (set in bold) lose the pass, can't be flown or fail a gate, and how many aren't known."""
+    """``what_if``: how many changes there are, how many of them (set in bold) lose the pass, can't be flown or fail a gate that the plan doesn't, and how many aren't known."""
     count = len(table.rows)
     unknown = sum(row[1].text.startswith(NOT_CHECKED) for row in table.rows)
     worse = sum(any(cell.strong for cell in row) for row in table.rows) - unknown
-    fails, bad = ("fails a gate" if worse < 2 else "fail a gate"), ("loses the pass or " if worse < 2 else "lose the pass or ") if with_pass else ""
+    fails, bad = ("fails one more gate" if worse < 2 else "fail one more gate"), ("loses the pass or " if worse < 2 else "lose the pass or ") if with_pass else ""
     more = f"; {unknown} {'is' if unknown == 1 else 'are'} {NOT_CHECKED}" if unknown else ""
     return {"count": words.counted(count, "change"), "sentence": f"{worse or 'None'} of {words.counted(count, 'what-if')} {bad}{fails}{more}"}
 

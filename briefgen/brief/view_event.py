@@ -7,7 +7,7 @@ from typing import Any
 from briefgen.brief import format as words
 from briefgen.brief.gate_words import value_words
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words, leg_course, text_or
-from briefgen.brief.wait_limits import latest_words
+from briefgen.brief.wait_limits import latest_said, latest_words
 from briefgen.plan.model import EventPlan
 
 
@@ -23,6 +23,7 @@ def event_values(w: Words) -> dict[str, Any] | None:
         "true_time": w.z(event.true_time),
         "set_time": w.z(event.set_time),
         "latest_t": latest_words(w.plan, w.by),
+        "latest_said": latest_said(w.plan, w.by),
         "bias": words.duration(event.late_bias_s) if event.late_bias_s else None,
         "tolerance": words.duration(event.tolerance_s) if event.tolerance_s is not None else NOT_GIVEN,
         "deadband": words.duration(wanted.deadband) if wanted.deadband is not None else NOT_GIVEN,

@@ -106,6 +106,17 @@ def latest_words(plan: Plan, by_z: Callable[[datetime], str]) -> str:
     return known + (f"; {words.listed(gaps)} {NOT_CHECKED}" if gaps else "")
 
 
+def latest_said(plan: Plan, by_z: Callable[[datetime], str]) -> str:
+    """What is said of T: ``can't be later than 03:40:02 Z (slip accepted by the flight)``, or ``is 46 s too late (fuel of ship 2 in the hold)``; both with
+    what could not be judged."""
+    limits = wait_limits(plan)
+    if not limits or limits[0].latest_t >= plan.event.true_time:
+        return f"can't be later than {latest_words(plan, by_z)}"
+    late_s = (words.rounded_instant(plan.event.true_time) - words.last_moment(limits[0].latest_t)).total_seconds()
+    gaps = unknown_limits(plan)
+    return f"is {words.duration(late_s)} too late ({limits[0].because})" + (f"; {words.listed(gaps)} {NOT_CHECKED}" if gaps else "")
+
+
 def latest_in_short(plan: Plan, by_z: Callable[[datetime], str]) -> str:
     """``no T after 03:40:02 Z (slip accepted)``: until when a pass is still possible, for one who waits in the hold."""
     limits = wait_limits(plan)

@@ -66,7 +66,7 @@ def test_what_if_is_a_slide_only_when_it_is_given():
     table = text_table("what_if", (Column("If"), Column("Then")), [["take-off 5 min late", "the hold is 5 min shorter"], ["no event", "one set-up more"]])
     view = make_view(plan_of(REGATTA), STAMP, table)
     pages = {page.name: page.title for page in pages_of(view)}
-    assert pages["what-if"] == "None of 2 what-ifs loses the pass or fails a gate"
+    assert pages["what-if"] == "None of 2 what-ifs loses the pass or fails one more gate"
     assert list(pages)[list(pages).index("what-if") - 1] == "fuel-clock"
 
 

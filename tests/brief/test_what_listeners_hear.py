@@ -7,6 +7,7 @@ import pytest
 
 from briefgen.brief.view import make_view
 from briefgen.brief.view_words import words_of
+from briefgen.brief.whatif_words import whatif_lines
 from tests.brief.briefs import ALL, PASS_ONLY, REGATTA, ROOT, STAMP, pages_of, plan_of, view_of
 
 MIDNIGHT = "tests/cases/ok-midnight.yaml"
@@ -129,3 +130,25 @@ def test_who_can_recall_the_flight_is_on_the_radio_slide():
     rows = [[cell.text for cell in row] for row in view_of(REGATTA).tables["radio"].rows]
     assert rows[-2:] == [["none", "Supervisor Lt Col S. Varga; recall word LANTERN", "139.300 MHz", "not given"], ["none", "Harbour tower", "123.400 MHz", "not given"]]
     assert rows[0][3] == "every ship, when the leader says so"
+
+
+SAID_OF_T = {
+    # T 13:31:30 Z; ship 2 can hold until the pass is at 13:30:44 Z: 46 s.
+    "missions/overcommitted.yaml": ("T is 46 s too late (fuel of ship 2 in the hold): of these slips only ", "T 13:31:30 Z is 46 s too late (fuel of ship 2 in the hold)"),
+    REGATTA: ("The hold can move T ", "T 03:30:02 Z can't be later than 03:40:02 Z (slip accepted by the flight)"),
+}
+
+
+@pytest.mark.parametrize(("name", "title", "line"), [(name, *said) for name, said in SAID_OF_T.items()])
+def test_a_true_time_past_its_latest_is_called_too_late(name, title, line):
+    assert any(said.startswith(title) for said in slide_titles(name))
+    assert line in slide(view_of(name), "NOT APPROVED")
+
+
+def test_the_hold_is_left_at_one_second_on_every_slide():
+    """ok-midnight.yaml: 21:43:16.5 and some; low cloud sends the flight home when the hold would be left."""
+    plan = plan_of(MIDNIGHT)
+    leave = view_of(MIDNIGHT).values["clock"]["leave_hold"]
+    line = next(line for line in whatif_lines(plan) if line.id == "low-cloud")
+    assert leave == "21:43:17 Z" and line.outcome.startswith(f"home at {leave},")
+    assert next(gate.limit for gate in plan.gates if gate.id == "traffic-1") == f"gone by {leave}"

@@ -179,6 +179,7 @@ def _height_apart(s: Sortie, about: About, band) -> Gate:
 
 def _clock(s: Sortie, instant: datetime) -> str:
     """With its date where it isn't T's: a party that holds this very time of another day must not read like one that holds T."""
+    instant += timedelta(milliseconds=500)  # the nearest second, as everywhere
     return instant.strftime("%H:%M:%S Z" if instant.date() == s.event.true_time.date() else "%Y-%m-%d %H:%M:%S Z")
 
 
