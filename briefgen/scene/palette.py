@@ -78,6 +78,7 @@ STYLES: dict[str, Style] = {
     "leader": Style("soft", 0.75),
     "frame": Style("rule", 1),
     "panel": Style("", 0, fill="wash"),
+    "ground": Style("", 0, fill="rule"),
     "water": Style("", 0, fill="water"),
     "mask": Style("", 0, fill="paper"),
     "solid": Style("", 0, fill="ink"),

@@ -10,6 +10,7 @@ from briefgen.plan import air as plan_air
 from briefgen.plan.model import Leg, Plan, Point
 from briefgen.records import record
 from briefgen.scene.geometry import Box, text_box, text_font
+from briefgen.scene.labels import Label, Obstacles, Placed, place_labels
 from briefgen.scene.model import Canvas, Rect, Shape, Text
 from briefgen.typeset.bind import NO_BREAK, bind
 from briefgen.typeset.measure import wrap
@@ -82,3 +83,9 @@ def wrapped(text: str, canvas: Canvas, width: float, style: str = "label") -> st
 def panel(box: Box, style: str = "panel") -> Shape:
     """A rectangle that fills a box."""
     return Rect(box.left, box.top, box.width, box.height, style)
+
+
+def placed(labels: list[Label], canvas: Canvas, obstacles: Obstacles) -> Placed:
+    """The labels in their places; where some find none, once more with those first."""
+    named = place_labels(labels, canvas, obstacles)
+    return place_labels(sorted(labels, key=lambda label: label.text not in named.unplaced), canvas, obstacles) if named.unplaced else named

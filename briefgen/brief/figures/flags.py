@@ -47,9 +47,17 @@ def height_of(rows: list[Row], canvas: Canvas) -> float:
 
 
 def drawn(rows: list[Row], foot: float, canvas: Canvas) -> list[Shape]:
-    """Poles from ``foot`` up, then the texts, with a halo for those that had to begin at the edge and stand over a pole."""
+    """Poles from ``foot`` up, broken where a text that had to begin at the edge stands over them, then the texts."""
     pitch = canvas.pitch_pt("label")
     poles: list[Shape] = [
-        Line(((r.flag.x, foot), (r.flag.x, foot - (r.row + 0.9) * pitch)), "target" if r.flag.style == "target" else "leader") for r in rows
-    ]
+        Line(((r.flag.x, foot - low * pitch), (r.flag.x, foot - high * pitch)), "target" if r.flag.style == "target" else "leader")
+        for r in rows for low, high in _stretches(r, rows)
+    ]  # fmt: skip
     return poles + [Text((r.right - _GAP, foot - (r.row + 0.5) * pitch), r.flag.text, r.flag.style, "end", halo=True) for r in rows]
+
+
+def _stretches(own: Row, rows: list[Row]) -> list[tuple[float, float]]:
+    """From where to where (in rows above the foot) a flag's pole is drawn."""
+    covered = sorted(r.row for r in rows if r.row < own.row and r.left < own.flag.x < r.right)
+    starts, ends = [0.0, *(row + 1.0 for row in covered)], [*map(float, covered), own.row + (0.0 if own.right > own.flag.x + _GAP else 0.9)]
+    return [(low, high) for low, high in zip(starts, ends, strict=True) if high > low]

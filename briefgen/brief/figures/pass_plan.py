@@ -5,13 +5,13 @@ from __future__ import annotations
 from math import cos, hypot, radians, sin
 
 from briefgen.brief import format as words
-from briefgen.brief.figures.common import clock_words, course_words, leg_course, mission_of, name_of, width_pt
+from briefgen.brief.figures.common import clock_words, course_words, leg_course, mission_of, name_of, placed, width_pt
 from briefgen.brief.figures.inbound import Approach, approach_of
 from briefgen.brief.figures.plane import PlaneMap, edges, fit, plane_point, scale_bar, stacked, strip
 from briefgen.plan.air import position
 from briefgen.plan.model import EventPlan, Plan, SunAt
 from briefgen.scene.geometry import Box, compass_point, shape_box, text_box
-from briefgen.scene.labels import Label, Obstacles, Placed, place_labels, segments_of
+from briefgen.scene.labels import Label, Obstacles, segments_of
 from briefgen.scene.marks import triangle
 from briefgen.scene.model import Canvas, Ellipse, FigureMaker, Line, Point, Rect, Scene, Shape, Text
 from briefgen.units.values import Direction, Level, Wind
@@ -38,16 +38,10 @@ def _draw(plan: Plan, approach: Approach, canvas: Canvas) -> Scene:
     ticks, tick_texts = _ticks(event, approach, chart, canvas, Obstacles((*mark_boxes, *edges(box)), segments_of(s.points for s in drawn)))
     boxes = (*(text_box(t, canvas.medium).grown(3) for t in tick_texts), *mark_boxes, *edges(box))
     obstacles = Obstacles(boxes, segments_of(s.points for s in (*drawn, *ticks)))
-    named = _placed(_labels(plan, chart, canvas), Canvas(box.width - 2, box.height - 2, canvas.medium), obstacles)
+    named = placed(_labels(plan, chart, canvas), Canvas(box.width - 2, box.height - 2, canvas.medium), obstacles)
     frame = Rect(0.5, 0.5, box.width - 1, box.height - 1, "frame")
     shapes = (frame, *drawn, *ticks, *tick_texts, *marks, *named.shapes, *_side(plan, chart, side, canvas))
     return Scene(canvas, shapes, _alt(plan, approach), named.unplaced)
-
-
-def _placed(labels: list[Label], canvas: Canvas, obstacles: Obstacles) -> Placed:
-    """The labels in their places; where some find none, once more with those first."""
-    named = place_labels(labels, canvas, obstacles)
-    return place_labels(sorted(labels, key=lambda label: label.text not in named.unplaced), canvas, obstacles) if named.unplaced else named
 
 
 def _small(canvas: Canvas) -> bool:

@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-
 from briefgen.airmath.geodesy import off_line
 from briefgen.brief import format as words
-from briefgen.brief.figures.common import Scale, feet_msl, mission_of, width_pt
+from briefgen.brief.figures.common import Scale, feet_msl, mission_of, placed, width_pt, wrapped
 from briefgen.brief.figures.flags import Flag, Row, drawn, height_of, rows_of
 from briefgen.brief.figures.inbound import Approach, approach_of
 from briefgen.plan.air import altitude_ft, position
 from briefgen.plan.gates.heights import WITHIN_NM, near_obstacles, radius_of
 from briefgen.plan.model import EventPlan, Plan
 from briefgen.records import record
-from briefgen.scene.geometry import Box, text_box
-from briefgen.scene.labels import Label, Obstacles, place_labels, segments_of
-from briefgen.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape, Text
+from briefgen.scene.geometry import Box, clip_line, text_box
+from briefgen.scene.labels import Label, Obstacles, segments_of
+from briefgen.scene.model import Canvas, FigureMaker, Line, Point, Rect, Scene, Shape, Text
 from briefgen.scene.ticks import nice_step, ticks
 
 _AFTER_S = 20.0  # of the egress
-_CLOUD_SHOWN = 3.0  # a cloud base above so many times the greatest height is told in words
+_UNDER_GROUND_PT = 7.0  # of ground are drawn
+_UPPER_SHARE = 0.66  # of the height of both panels
 
 
 @record
@@ -65,15 +65,15 @@ def make(plan: Plan) -> FigureMaker | None:
 def _draw(profile: Profile, canvas: Canvas) -> Scene:
     room = _room(profile, canvas)
     lines = [*_height_lines(profile, room), *_speed_lines(profile, room), *_moments(profile.event, room)]
-    solids = [*_clouds(profile, room), *(bars := _obstacle_bars(profile, room))]
-    fixed = [*_axis_texts(room), *_cap_texts(profile.event, room)]
+    solids = [*_clouds(profile, room), *_ground(profile.event, room), *(bars := _obstacle_bars(profile, room))]
+    fixed = [*_axis_texts(room), *_cap_texts(profile.event, room), *_level_texts(profile, room), *_cloud_above(profile, room)]
     boxes = [text_box(t, canvas.medium) for t in fixed] + [Box(s.x, s.y, s.x + s.width, s.y + s.height) for s in bars]
-    segments = segments_of(s.points for s in lines)
+    segments = segments_of([*(s.points for s in lines), *_beside_moments(profile.event, room)])
     rows = _moment_flags(profile.event, room.time, canvas)
-    head = Box(0, 0, canvas.width_pt, room.upper.top)
-    named = place_labels(_height_labels(profile, room), canvas, Obstacles((*boxes, head, room.lower.grown(3)), segments))
+    head = Box(0, 0, canvas.width_pt, room.upper.top - 1)
+    named = placed(_height_labels(profile, room), canvas, Obstacles((*boxes, head, room.lower.grown(3)), segments))
     above = Box(0, 0, canvas.width_pt, room.lower.top - 1)
-    more = place_labels(_speed_labels(profile.event, room), canvas, Obstacles((*boxes, above), segments))
+    more = placed(_speed_labels(profile.event, room), canvas, Obstacles((*boxes, above), segments))
     shapes = (*_grid(room), *solids, *lines, *fixed, *drawn(rows, room.upper.top, canvas), *named.shapes, *more.shapes)
     return Scene(canvas, shapes, _alt(profile), (*named.unplaced, *more.unplaced))
 
@@ -154,19 +154,21 @@ def _room(profile: Profile, canvas: Canvas) -> Room:
     begin = max(approach.starts_to_go_s, (event.true_time - event.ip_time).total_seconds() + 5)
     time = Scale(begin, -_AFTER_S if event.egress else -0.02 * begin, left, right)
     top, gap = height_of(_moment_flags(event, time, canvas), canvas) + 2, 0.9 * pitch
-    middle = top + (bottom - top - gap) * 0.58
+    middle = top + (bottom - top - gap) * _UPPER_SHARE
+    lines = _level_words(profile, time, canvas)[0][2].count("\n") + 1
     upper, lower = Box(left, top, right, middle), Box(left, middle + gap, right, bottom)
-    return Room(canvas, upper, lower, time, _height_scale(profile, upper), _speed_scale(event, approach, lower, 1.25 * pitch))
+    return Room(canvas, upper, lower, time, _height_scale(profile, upper, (lines + 0.4) * pitch), _speed_scale(event, approach, lower, 1.25 * pitch))
 
 
-def _height_scale(profile: Profile, box: Box) -> Scale:
+def _height_scale(profile: Profile, box: Box, margin: float) -> Scale:
+    """From a little under the ground (where that isn't known: from MSL) to what the run-in, the minimum and the obstacles need, and room
+    for words above them: the hold and the cloud may lie above the drawing, so that the ships' levels are told apart."""
     event, approach, minimum = profile.event, profile.approach, profile.minimum
-    heights = [height_at(event, approach, s) for s in (approach.starts_to_go_s, 0.0, -_AFTER_S)]
+    heights = [height_at(event, approach, s) for s in (0.0, -_AFTER_S)]
     top = max([*heights, *([minimum[0]] if minimum else []), *(o.top_ft for o in profile.obstacles)])
-    shown = [base for base, _, _ in profile.clouds if base <= _CLOUD_SHOWN * top]
-    high = max([top, *shown]) * 1.18
-    low = min([0.0, event.centre.elevation_ft or 0.0])
-    return Scale(low, high, box.bottom, box.top)
+    ground = min([event.centre.elevation_ft or 0.0, event.lowest_altitude_ft, *(o.top_ft for o in profile.obstacles)])
+    ft_per_pt = max(top - ground, 100.0) / max(box.height - margin - _UNDER_GROUND_PT, 1.0)
+    return Scale(ground - _UNDER_GROUND_PT * ft_per_pt, top + margin * ft_per_pt, box.bottom, box.top)
 
 
 def _speed_scale(event: EventPlan, approach: Approach, box: Box, margin: float) -> Scale:
@@ -192,10 +194,14 @@ def _height_lines(profile: Profile, room: Room) -> list[Line]:
     event, approach, minimum = profile.event, profile.approach, profile.minimum
     corners = [approach.starts_to_go_s, (event.true_time - event.ip_time).total_seconds(), 0.0]
     corners += [room.time.high] if event.egress else []
-    lines = [Line(tuple((room.time.at(s), room.height.at(height_at(event, approach, s))) for s in corners), "track")]
+    points = tuple((room.time.at(s), room.height.at(height_at(event, approach, s))) for s in corners)
+    lines = [Line(part, "track_thin") for part in clip_line(points, room.upper)]
     if event.lowest_altitude_ft < event.run_in.altitude_ft:
         y = room.height.at(event.lowest_altitude_ft)
         lines.append(Line(((room.time.at(corners[1]), y), (room.time.at(0.0), y)), "track_dashed"))
+    if event.centre.elevation_ft is not None:
+        y = room.height.at(event.centre.elevation_ft)
+        lines.append(Line(((room.upper.left, y), (room.upper.right, y)), "line"))
     if minimum:
         y = room.height.at(minimum[0])
         lines.append(Line(((room.upper.left, y), (room.upper.right, y)), "minimum"))
@@ -237,10 +243,21 @@ def _clouds(profile: Profile, room: Room) -> list[Rect]:
     return rects
 
 
+def _ground(event: EventPlan, room: Room) -> list[Rect]:
+    """The ground at the elevation of the spot flown over; none where that isn't known."""
+    if event.centre.elevation_ft is None:
+        return []
+    y, box = room.height.at(event.centre.elevation_ft), room.upper
+    return [Rect(box.left, y, box.width, box.bottom - y, "ground")]
+
+
 def _obstacle_bars(profile: Profile, room: Room) -> list[Rect]:
+    """Each from its top down to the ground at the spot flown over, or to the foot of the drawing where that is higher or isn't known."""
     width = 0.3 * room.canvas.size_pt("label")
     tops = [(room.time.at(o.to_go_s), room.height.at(o.top_ft)) for o in profile.obstacles]
-    return [Rect(x - width / 2, y, width, room.upper.bottom - y, "obstacle") for x, y in tops]
+    ground_ft = profile.event.centre.elevation_ft
+    foot = room.upper.bottom if ground_ft is None else room.height.at(ground_ft)
+    return [Rect(x - width / 2, y, width, (foot if foot > y else room.upper.bottom) - y, "obstacle") for x, y in tops]
 
 
 def _grid(room: Room) -> list[Shape]:
@@ -262,12 +279,13 @@ def _axis_texts(room: Room) -> list[Text]:
     canvas, texts = room.canvas, []
     for box, scale, parts in ((room.upper, room.height, 4), (room.lower, room.speed, 3)):
         for value in ticks(scale.low, scale.high, nice_step(scale.high - scale.low, parts)):
-            texts.append(Text((box.left - 4, scale.at(value)), words.decimals(value), "label", "end"))
+            if scale.at(value) > box.top + 0.6 * canvas.size_pt("label"):  # the flags' words begin there
+                texts.append(Text((box.left - 4, scale.at(value)), words.decimals(value), "label", "end"))
     step = next((s for s in (10, 20, 30, 60) if abs(room.time.at(s) - room.time.at(0)) > 1.4 * width_pt("0:00", canvas)), 120)
     foot = room.lower.bottom + 0.55 * canvas.size_pt("label")
     for seconds in range(0, int(room.time.low) + 1, step):
         texts.append(Text((room.time.at(seconds), foot), words.duration_clock(seconds), "label", "middle", "top"))
-    texts.append(Text(((room.lower.left + room.lower.right) / 2, canvas.height_pt), "min:s to go to T", "label_soft", "middle", "bottom"))
+    texts.append(Text((canvas.width_pt, canvas.height_pt), "min:s to go to T", "label_soft", "end", "bottom"))
     for box, title in ((room.upper, "Height, ft MSL"), (room.lower, "Speed, KGS")):
         texts.append(Text((canvas.pitch_pt("label") / 2, (box.top + box.bottom) / 2), title, "label_soft", "middle", turn_deg=-90))
     return texts
@@ -278,44 +296,88 @@ def _moment_flags(event: EventPlan, time: Scale, canvas: Canvas) -> list[Row]:
     return rows_of([Flag(time.at(s), text, styles[text.startswith("T ")]) for s, text in moments(event)], canvas)
 
 
-def _height_labels(profile: Profile, room: Room) -> list[Label]:
-    event, minimum, labels = profile.event, profile.minimum, []
-    middle = room.time.at((event.true_time - event.ip_time).total_seconds() / 2)
+def _between(event: EventPlan, time: Scale) -> tuple[float, float]:
+    """The widest stretch between two of the upright lines: words that stand there are cut by none."""
+    xs = sorted({time.start, *(time.at(s) for s, _ in moments(event)), time.end})
+    return max(zip(xs, xs[1:], strict=False), key=lambda pair: pair[1] - pair[0])
+
+
+def _beside_moments(event: EventPlan, room: Room) -> list[tuple[Point, Point]]:
+    """On either side of each upright line, so that words there don't touch it."""
+    xs = [room.time.at(s) + off for s, _ in moments(event) for off in (-3.0, 3.0)]
+    return [((x, room.upper.top), (x, room.lower.bottom)) for x in xs]
+
+
+def _level_words(profile: Profile, time: Scale, canvas: Canvas) -> list[tuple[float, float, str, str]]:
+    """The run-in's levels and the minimum, the higher one first: its highest and lowest height, its words and their style."""
+    event, minimum, (left, right) = profile.event, profile.minimum, _between(profile.event, time)
     text = f"Leader {feet_msl(event.run_in.altitude_ft)}"
     if event.lowest_altitude_ft < event.run_in.altitude_ft:
         lowest = min(event.ships, key=lambda s: s.altitude_ft)
-        text += f"\nLowest ship {lowest.ship} (dashed) {feet_msl(lowest.altitude_ft)}"
-    labels.append(Label((middle, room.height.at(event.run_in.altitude_ft)), text, "track", 1, 0))
+        text += f"\nDashed: ship {lowest.ship}, {feet_msl(lowest.altitude_ft)}"
+    found = [(event.run_in.altitude_ft, event.lowest_altitude_ft, text, "track")]
     if minimum:
-        labels.append(Label((middle, room.height.at(minimum[0])), f"Minimum {feet_msl(minimum[0])}: {minimum[1]}", "target", 1, 180))
-    labels += [
-        Label((room.time.at(o.to_go_s), room.height.at(o.top_ft)), f"{o.name} {feet_msl(o.top_ft)}", "label", 1, 270)
-        for o in profile.obstacles
-    ]
-    for base, _, text in profile.clouds:
-        y = max(room.height.at(base), room.upper.top)
-        where = text if y > room.upper.top else f"{text}, above this drawing"
-        labels.append(Label((room.upper.left + 0.3 * room.upper.width, y), where, "label_soft", 1, 0 if y > room.upper.top else 180))
+        found.append((minimum[0], minimum[0], f"Minimum {feet_msl(minimum[0])}: {minimum[1]}", "target"))
+    found = [(*heights, "\n".join(wrapped(line, canvas, right - left - 10, style) for line in said.split("\n")), style) for *heights, said, style in found]
+    return sorted(found, key=lambda level: -level[0])
+
+
+def _level_texts(profile: Profile, room: Room) -> list[Text]:
+    """The words of the run-in's level and of the minimum: the higher one's above its line, the lower one's below."""
+    middle, found = sum(_between(profile.event, room.time)) / 2, []
+    for number, (top_ft, foot_ft, said, style) in enumerate(_level_words(profile, room.time, room.canvas)):
+        y, stand = (room.height.at(top_ft) - 3, "bottom") if number == 0 else (room.height.at(foot_ft) + 3, "top")
+        found.append(Text((middle, y), said, style, "middle", stand, halo=True))
+    return found + _from_hold(profile, room)
+
+
+def _from_hold(profile: Profile, room: Room) -> list[Text]:
+    """From which height the leader comes, where that is above the drawing and there is room below its line before the IP."""
+    start_ft = height_at(profile.event, profile.approach, profile.approach.starts_to_go_s)
+    text, pitch = f"From {feet_msl(start_ft)}", room.canvas.pitch_pt("track")
+    before_ip = room.time.at((profile.event.true_time - profile.event.ip_time).total_seconds()) - room.upper.left
+    if start_ft <= room.height.high or width_pt(text, room.canvas, "track") + 16 > before_ip:
+        return []
+    foot, least = room.height.at(profile.event.run_in.altitude_ft) + 0.5 * pitch, room.height.at(profile.minimum[0]) if profile.minimum else 1e9
+    return [Text((room.upper.left + 6, foot if foot < least - 2 or foot - pitch > least + 2 else least + 1.1 * pitch), text, "track", "start", "bottom", halo=True)]
+
+
+def _height_labels(profile: Profile, room: Room) -> list[Label]:
+    event, labels, (_, right) = profile.event, [], _between(profile.event, room.time)
+    if event.centre.elevation_ft is not None:
+        text = f"Ground {feet_msl(event.centre.elevation_ft)}"
+        x = room.upper.left + width_pt(text, room.canvas) / 2 + 8
+        labels.append(Label((x, room.height.at(event.centre.elevation_ft)), text, "label_soft", 1, 0))
+    labels += [Label((room.time.at(o.to_go_s), room.height.at(o.top_ft)), f"{o.name} {feet_msl(o.top_ft)}", "label", 1, 270) for o in profile.obstacles]
+    labels += [Label((right, room.height.at(base)), text, "label_soft", 5, 292.5) for base, _, text in profile.clouds if base < room.height.high]
     return labels
 
 
+def _cloud_above(profile: Profile, room: Room) -> list[Text]:
+    """The lowest cloud whose base is above the drawing, said at its foot."""
+    above = sorted((base, text) for base, _, text in profile.clouds if base >= room.height.high)
+    said = [f"Cloud above: {above[0][1]}{' and higher' if len(above) > 1 else ''}"] if above else []
+    return [Text((0, room.canvas.height_pt), text, "label_soft", "start", "bottom") for text in said]
+
+
 def _cap_texts(event: EventPlan, room: Room) -> list[Text]:
-    """Above the most and below the least, at the left: never nearer to another line."""
-    texts, left = [], room.lower.left + 0.2 * room.lower.width
+    """Above the most and below the least, between the upright lines: never nearer to another line."""
+    texts, (left, right) = [], _between(event, room.time)
     if event.maximum_gs_kt is not None:
         short = f"Most {words.speed_kt(event.maximum_gs_kt, 'KGS')}"
         full = f"{short}: {event.maximum_because}"
-        text = full if left + width_pt(full, room.canvas) < room.lower.right else short
-        texts.append(Text((left, room.speed.at(event.maximum_gs_kt) - 1), text, "label", "start", "bottom", halo=True))
+        text = full if left + width_pt(full, room.canvas) + 12 < right else short
+        texts.append(Text((left + 6, room.speed.at(event.maximum_gs_kt) - 1), text, "label", "start", "bottom", halo=True))
     if event.minimum_gs_kt is not None:
         text = f"Least {words.speed_kt(event.minimum_gs_kt, 'KGS')}"
-        texts.append(Text((left, room.speed.at(event.minimum_gs_kt) + 1), text, "label", "start", "top", halo=True))
+        texts.append(Text((left + 6, room.speed.at(event.minimum_gs_kt) + 1), text, "label", "start", "top", halo=True))
     return texts
 
 
 def _speed_labels(event: EventPlan, room: Room) -> list[Label]:
     ip_s = (event.true_time - event.ip_time).total_seconds()
-    labels = [Label((room.time.at(ip_s * 0.9), room.speed.at(event.run_in_kt)), words.speed_kt(event.run_in_kt, "KGS"), "track", 1, 0)]
+    until_s = (event.true_time - event.push.at).total_seconds() if event.push else 0.0
+    labels = [Label((room.time.at((ip_s + until_s) / 2), room.speed.at(event.run_in_kt)), words.speed_kt(event.run_in_kt, "KGS"), "track", 1, 0)]
     if event.push:
         at = (room.time.at(0.0), room.speed.at(event.push.reached_kt))
         labels.append(Label(at, words.speed_kt(event.push.reached_kt, "KGS"), "track", 1, 315))

@@ -9,6 +9,7 @@ from plans import plan_of, scene_of, shapes_of
 from briefgen.brief.figures import fuel_chart
 from briefgen.brief.figures.inbound import approach_of
 from briefgen.brief.figures.pass_profile import height_at, minimum_height
+from briefgen.scene.geometry import clip_line, text_box
 from briefgen.scene.model import Ellipse, Line, Polygon, Rect, Text
 
 REGATTA = "missions/regatta.yaml"
@@ -122,10 +123,32 @@ def test_the_minimum_is_the_limit_above_the_highest_obstacle():
 def test_speeds_of_the_profile_lie_on_their_axis():
     scene = scene_of(REGATTA, "pass_profile")
     ys = {t.text: t.at[1] for t in shapes_of(scene, Text) if t.anchor == "end" and t.text in ("300", "400")}
-    flown = shapes_of(scene, Line, "track")[1].points
+    (line,) = shapes_of(scene, Line, "track")
+    flown = line.points
     kt_per_pt = 100 / (ys["300"] - ys["400"])
     assert 300 + (ys["300"] - flown[-1][1]) * kt_per_pt == pytest.approx(390, abs=0.01)
     assert min(300 + (ys["300"] - y) * kt_per_pt for _, y in flown) == pytest.approx(plan_of(REGATTA).event.hold.inbound_gs_kt, abs=0.01)
+
+
+def test_ground_obstacle_and_ships_stand_at_their_heights():
+    # missions/founders-day.yaml: stadium 760 ft MSL, mast 1180 ft MSL, leader 2500 ft MSL, ship 6 50 ft below; two ticks give the axis.
+    scene = scene_of("missions/founders-day.yaml", "pass_profile")
+    ys = {t.text: t.at[1] for t in shapes_of(scene, Text) if t.anchor == "end" and t.text in ("1000", "2000")}
+    ft_per_pt = 1000 / (ys["1000"] - ys["2000"])
+    at = lambda y: 1000 + (ys["1000"] - y) * ft_per_pt  # noqa: E731
+    (ground,), (mast,) = shapes_of(scene, Rect, "ground"), shapes_of(scene, Rect, "obstacle")
+    leader, lowest = shapes_of(scene, Line, "track_thin")[0], shapes_of(scene, Line, "track_dashed")[0]
+    assert [at(ground.y), at(mast.y), at(mast.y + mast.height)] == pytest.approx([760, 1180, 760])
+    assert [max(at(y) for _, y in lowest.points), min(at(y) for _, y in leader.points)] == pytest.approx([2450, 2500])
+    assert lowest.points[0][1] - leader.points[1][1] > 2.5  # points: the two can be told apart
+
+
+@pytest.mark.parametrize("mission", [*MISSIONS, "missions/overcommitted.yaml"])
+def test_no_words_of_the_profile_are_cut_by_its_upright_lines(mission):
+    scene = scene_of(mission, "pass_profile")
+    upright = [s.points for s in shapes_of(scene, Line) if s.style in ("thin", "target", "leader") and s.points[0][0] == s.points[1][0]]
+    texts = [(t.text, text_box(t, "deck")) for t in shapes_of(scene, Text)]
+    assert upright and [said for said, box in texts for a, b in upright if clip_line((a, b), box)] == []
 
 
 # ---------------------------------------------------------------- clock bar
