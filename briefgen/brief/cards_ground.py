@@ -182,7 +182,7 @@ def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
     if not row.met:
         return (head, "UNABLE", "UNABLE", *new, row.reason)
     if said:
-        return (head, said, said, *new, because)
+        return (head, said, said, *new, because if row.slip_s else "tell the flight now")
     by = ("", "") if row.say_by is None else (told.by_bare(row.say_by), told.local(row.say_by.replace(microsecond=0)))
     return (head, *by, *new, "")
 

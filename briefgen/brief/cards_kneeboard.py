@@ -10,7 +10,9 @@ from briefgen.brief.cards_common import Told, crew_words, grid, key_words, leg_h
 from briefgen.brief.cards_pass import back_side, back_spare
 from briefgen.brief.cards_whatif import before_takeoff, in_short, in_the_air
 from briefgen.brief.figures.common import leg_course
+from briefgen.brief.unreached import NOT_BRIEFED
 from briefgen.mission.schema_sortie import Ship
+from briefgen.plan.gates.contingencies import required, says_nothing
 from briefgen.plan.model import Bingo, FuelRow, Leg, Phase, Plan, ShipFuel
 from briefgen.units.values import Level
 from briefgen.whatif.answers import WhatIf
@@ -258,8 +260,14 @@ _TIER_WORDS = {"normal_landing": "normal", "minimum": "minimum", "emergency": "e
 
 
 def _contingencies(told: Told, *, shortened: bool = False) -> Lines | None:
+    """What the file briefs; what a sortie like this has to brief and nobody has said stands among it by its name."""
     given = told.mission.file.contingencies
-    items = [(f"{_key_words(key)}:", key_words(c.action) if shortened else c.action) for key, c in given.given()]
+    found = dict(given.given())
+    items = []
+    for key in (*found, *(key for key, _ in required(told.plan) if key not in found)):
+        action = found[key].action if key in found else ""
+        said = bool(action) and not says_nothing(action)
+        items.append((f"{_key_words(key)}:", key_words(action) if shortened else action) if said else (f"{_key_words(key)}: {NOT_BRIEFED}", ""))
     falls = _fall_outs(given.fall_outs)
     items += [("Fall-outs:", "; ".join(falls))] if falls else []
     return Lines("If", tuple(items)) if items else None

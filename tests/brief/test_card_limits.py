@@ -152,6 +152,21 @@ def test_what_the_flight_does_unheard_reads_not_briefed_where_nobody_has_said_it
     assert found["The flight by itself: NOT BRIEFED"].startswith("nobody has said what it does. ")
 
 
+# The overcommitted file has TBD for cloud and nothing for no ground contact; a single ship has no wingman to lose and, without training, no knock-it-off.
+@pytest.mark.parametrize(
+    ("mission", "missing"),
+    [
+        (OVERCOMMITTED, ["Inadvertent cloud", "No ground contact"]),
+        ("tests/cases/ok-pass-only.yaml", ["Lost communications", "Inadvertent cloud", "No ground contact"]),
+        (START, []),
+    ],
+)
+def test_a_contingency_that_nobody_has_briefed_says_so_on_the_pilots_card(mission, missing):
+    items = section(cards.kneeboard(plan_of(mission), 1), 0, "contingencies").items
+    assert [lead.removesuffix(": NOT BRIEFED") for lead, _ in items if lead.endswith("NOT BRIEFED")] == missing
+    assert "TBD" not in str(items)
+
+
 def test_a_backup_that_is_the_first_frequency_is_no_second_way():
     found = dict(section(cards.ground_contact(plan_of(OVERCOMMITTED)), 0, "unreached").items)
     assert found["Backup:"] == "same as the first, no second way by radio."

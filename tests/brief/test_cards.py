@@ -130,7 +130,7 @@ def test_missing_fuel_reads_not_checked_and_sections_without_data_are_left_out()
     card = cards.kneeboard(plan_of("tests/cases/ok-pass-only.yaml"), 1)
     assert section(card, 0, "fuel_large").items[0][1] == "NOT CHECKED"
     assert section(card, 1, "minima").items[1][:2] == ("EVENT BINGO", "NOT CHECKED")
-    assert [section(card, 0, name) for name in ("radio", "blocks", "tiers", "rules", "contingencies")] == [None] * 5
+    assert [section(card, 0, name) for name in ("radio", "blocks", "tiers", "rules")] == [None] * 4
     assert "Fuel" not in section(card, 0, "log").heads
 
 
