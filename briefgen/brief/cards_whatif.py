@@ -89,7 +89,7 @@ def _then(told: Told, found: WhatIf, answer: Answer) -> Iterator[str]:
         yield NOT_CHECKED if answer.unknown else IMPOSSIBLE.upper()
         return
     if answer.until is not None:
-        yield f"{'hold to' if answer.kind == 'no-contact' else 'home at'} {told.by_z(answer.until)}"
+        yield f"hold to {told.by_z(answer.until)}" if answer.kind == "no-contact" else f"home at {told.z(answer.until)}"
     if answer.kind == "no-contact":
         yield latest_in_short(told.plan, told.by_z).partition(" (")[0]
     worse = [_SHORT.get(gate.id, gate.title).upper() for gate in answer.failing if gate.id not in _SAID_OTHERWISE]
