@@ -12,9 +12,10 @@ from briefgen.brief.wait_limits import latest_words
 from briefgen.brief.cards_gates import ORDER, is_weather, other_open, passed, passed_counts, passed_titles, unjudged, worst
 from briefgen.brief.gate_words import figures_words, value_words
 from briefgen.brief.zone_names import letters
-from briefgen.mission.schema_home import Risk, RiskRating
+from briefgen.mission.schema_home import Risk, RiskRating, Waiver
 from briefgen.plan.fuel_flight import landing_floor
 from briefgen.plan.model import Gate, Plan
+from briefgen.plan.waivers import waiver_words
 
 _GUESSED = ("default", "common practice")
 _MOST_CHANGES = 18
@@ -120,10 +121,22 @@ def _first_time(told: Told) -> Iterator[tuple[str, str]]:
 
 def _waivers(told: Told) -> Iterator[tuple[str, str]]:
     for waiver in told.mission.file.waivers:
-        used = any(gate.verdict == "WAIVED" and gate.id == waiver.rule for gate in told.plan.gates)
-        state = "" if used else " (not used)"
+        gate = next((gate for gate in told.plan.gates if gate.id == waiver.rule), None)
+        unused = _why_unused(told, waiver, gate)
+        state = f"; NOT USED: {unused}" if unused else ""
         valid = f"{words.day(waiver.valid.start)} to {words.day(waiver.valid.end)}"
-        yield f"Waiver {waiver.reference}:", f"{waiver.rule}, by {waiver.authority}, {valid}{state}."
+        yield f"Waiver {waiver.reference}:", f"{gate.title if gate else waiver.rule}, by {waiver.authority}, {valid}{state}."
+
+
+def _why_unused(told: Told, waiver: Waiver, gate: Gate | None) -> str:
+    """Empty for a waiver in force."""
+    if gate is None:
+        return "there is no such gate in this plan"
+    if not gate.waivable:
+        return "refused, this is never waived"
+    if gate.verdict == "WAIVED":
+        return "" if gate.waiver == waiver_words(waiver) else "another waiver is in force"
+    return "not valid on the day" if gate.verdict == "FAIL" else f"not needed, the gate reads {gate.verdict}"
 
 
 def _guesses(told: Told) -> Iterator[tuple[str, str]]:

@@ -50,9 +50,10 @@ def _open(told: Told) -> list[Gate]:
 def worst(told: Told) -> Grid | None:
     """The first rows of what does not pass."""
     gates = _open(told)
-    more = len(gates) - MOST_WORST
-    note = f"{words.counted(more, 'gate')} more that {'does' if more == 1 else 'do'} not pass: see page 2." if more > 0 else ""
-    return _gates("The worst" if more > 0 else "Gates that do not pass", gates[:MOST_WORST], told, note=note)
+    more = Counter(gate.verdict for gate in gates[MOST_WORST:])
+    counts = [f"{more[verdict]} {verdict}" for verdict in ORDER if more[verdict]]
+    note = f"{', '.join((counts[0].replace(' ', ' more ', 1), *counts[1:]))}: page 2." if counts else ""
+    return _gates("The worst" if more else "Gates that do not pass", gates[:MOST_WORST], told, note=note)
 
 
 def other_open(told: Told) -> Grid | None:

@@ -170,3 +170,34 @@ def test_a_contingency_that_nobody_has_briefed_says_so_on_the_pilots_card(missio
 def test_a_backup_that_is_the_first_frequency_is_no_second_way():
     found = dict(section(cards.ground_contact(plan_of(OVERCOMMITTED)), 0, "unreached").items)
     assert found["Backup:"] == "same as the first, no second way by radio."
+
+
+def test_the_first_page_of_the_sheet_counts_by_verdict_what_the_second_has_more():
+    """Eight rows stand on the first page, all of them FAIL, since FAIL comes first."""
+    sheet, counted = cards.approval(plan_of(OVERCOMMITTED)), {}
+    for verdict, count, _ in section(sheet, 0, "verdict").items:
+        counted[verdict] = int(count)
+    assert len(section(sheet, 0, "worst").rows) == 8 and counted["FAIL"] > 8
+    assert section(sheet, 0, "worst").note == f"{counted['FAIL'] - 8} more FAIL, {counted['CAUTION']} CAUTION, {counted['WAIVED']} WAIVED: page 2."
+
+
+# Sortie on 17 Jul 2027. Of the file's waivers one covers the day, one ran out in June, one is for blocks that overlap, which nobody may waive.
+@pytest.mark.parametrize(
+    ("reference", "ends"),
+    [
+        ("W-27-118", "Duty period, slip and divert included, by Group commander, 16 Jul 2027 to 18 Jul 2027."),
+        ("W-27-090", "by Group commander, 1 Jun 2027 to 30 Jun 2027; NOT USED: not valid on the day."),
+        ("W-27-121", "by Squadron commander, 17 Jul 2027 to 17 Jul 2027; NOT USED: refused, this is never waived."),
+    ],
+)
+def test_a_waiver_without_effect_says_why(reference, ends):
+    assert dict(section(cards.approval(plan_of(OVERCOMMITTED)), 0, "unusual").items)[f"Waiver {reference}:"].endswith(ends)
+
+
+@pytest.mark.parametrize(
+    ("rule", "why"),
+    [("pass-speed", "not needed, the gate reads PASS"), ("duty-perod", "there is no such gate in this plan"), ("duty-period", "another waiver is in force")],
+)
+def test_a_waiver_for_nothing_says_so(tmp_path, rule, why):
+    plan = changed(tmp_path, OVERCOMMITTED, ("rule: forecast-age, reference: W-27-090", f"rule: {rule}, reference: W-27-090"))
+    assert dict(section(cards.approval(plan), 0, "unusual").items)["Waiver W-27-090:"].endswith(f"; NOT USED: {why}.")
