@@ -47,7 +47,7 @@ def event_values(w: Words) -> dict[str, Any] | None:
         "obstacles_listed": _obstacles(w),
         "obstacles_proof": _obstacles_proof(w),
         "egress": _egress(event),
-        "after_hold": wanted.after_leaving_hold,
+        "after_hold": wanted.after_leaving_hold if event.hold is not None else None,
         "contact": _contact(w),
     }
 

@@ -134,7 +134,8 @@ def _cue_sums(w: Words, event: EventPlan) -> list[str]:
     if check is not None:
         relay = words.duration((check.known_at - check.at).total_seconds())
         side = "before" if check.margin_s >= 0 else "after"
-        lines.append(f"{check.cue} heard {w.z(check.at)} + relay {relay} = known {w.z(check.known_at)}, {words.duration(abs(check.margin_s))} {side} leave-hold")
+        lines.append(f"{check.cue} heard {w.z(check.at)} + relay {relay} = known {w.z(check.known_at)}, {words.duration(abs(check.margin_s))} {side} {'leave-hold' if event.hold else 'the IP'}")
         early_s, late_s = check.slip_left_s
-        lines.append(f"After that speed alone can still arrive {words.duration(early_s)} earlier or {words.duration(late_s)} later")
+        still = f"speed alone can still arrive {words.duration(early_s)} earlier or {words.duration(late_s)} later"
+        lines.append(f"After that {still if max(early_s, late_s) >= 0.5 else 'nothing can be changed any more'}")
     return lines

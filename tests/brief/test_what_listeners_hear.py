@@ -152,3 +152,16 @@ def test_the_hold_is_left_at_one_second_on_every_slide():
     line = next(line for line in whatif_lines(plan) if line.id == "low-cloud")
     assert leave == "21:43:17 Z" and line.outcome.startswith(f"home at {leave},")
     assert next(gate.limit for gate in plan.gates if gate.id == "traffic-1") == f"gone by {leave}"
+
+
+def test_a_pass_without_a_hold_is_not_measured_against_one():
+    # ok-pass-only.yaml: HYMN at 11:00:00 Z without a relay; IP at 10:58:45 Z, T at 11:01:00 Z, no speeds to change between.
+    said = view_of(PASS_ONLY).values["ceremony"]["sums"]
+    assert said[-2:] == ["HYMN heard 11:00:00 Z + relay 0 s = known 11:00:00 Z, 1 min 15 s after the IP", "After that nothing can be changed any more"]
+    gate = next(gate for gate in plan_of(PASS_ONLY).gates if gate.id == "cue-first")
+    assert gate.title == "Cue known before the IP" and "hold" not in gate.why
+
+
+def test_the_overview_names_both_objectives():
+    overview, objectives = str(pages_of(view_of(REGATTA))[0]), plan_of(REGATTA).mission.file.sortie.objectives
+    assert f"{objectives.primary}; then {objectives.secondary}" in overview
