@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from briefgen.airmath.clocks import clock_changes
@@ -20,17 +21,19 @@ from briefgen.scene.ticks import nice_step, nice_time_step_s, ticks
 
 _STYLE: dict[Light, str] = {"day": "day", "civil twilight": "twilight", "night": "night"}
 _WORDS: dict[Light, str] = {"day": "Day", "civil twilight": "Twilight", "night": "Night"}
+_CLEAR = timedelta(hours=3)  # between the sortie and the ends of the local day
 _SAMPLE = timedelta(minutes=20)
 
 
 @record
 class Day:
-    """The place, its clock, its sun events, and the stretches of light of the day."""
+    """The place, its clock, its sun events, the stretches of light of the day, and T."""
 
     point: Point
     zone: ZoneInfo
     sun: SunDay
     bands: tuple[tuple[datetime, datetime, Light], ...]
+    t: datetime | None
 
 
 def make(plan: Plan) -> FigureMaker:
@@ -41,13 +44,24 @@ def make(plan: Plan) -> FigureMaker:
 
 
 def day_of(plan: Plan) -> Day:
-    """The day at the spot flown over on the sortie's date; without an event at the base."""
+    """The day at the spot flown over on the sortie's date; without an event at the base. A sortie near midnight has the day from noon to noon."""
     mission = mission_of(plan)
     point = plan.event.centre if plan.event else point_of(mission, mission.file.ground_ops.base)
-    sun = day_events(point.lat_deg, point.lon_deg, mission.date, mission.home_zone)
+    sun = _shown(plan, day_events(point.lat_deg, point.lon_deg, mission.date, mission.home_zone), point, mission.home_zone)
     edges = [sun.start, *(e.instant for e in sun.events), sun.end]
     bands = tuple((a, b, light_at(point.lat_deg, point.lon_deg, a + (b - a) / 2)) for a, b in zip(edges, edges[1:], strict=False))
-    return Day(point, mission.home_zone, sun, bands)
+    return Day(point, mission.home_zone, sun, bands, plan.clock.true_time)
+
+
+def _shown(plan: Plan, sun: SunDay, point: Point, zone: ZoneInfo) -> SunDay:
+    """The local day, or the one from noon to noon where the sortie comes near its ends, with the sun's events in it."""
+    if sun.start + _CLEAR <= plan.clock.takeoff and plan.clock.last_landing <= sun.end - _CLEAR:
+        return sun
+    middle = (plan.clock.takeoff + (plan.clock.last_landing - plan.clock.takeoff) / 2).astimezone(zone)
+    noon = (middle if middle.hour >= 12 else middle - timedelta(days=1)).replace(hour=12, minute=0, second=0, microsecond=0)
+    start, end = noon.astimezone(UTC), (noon + timedelta(days=1)).astimezone(UTC)
+    near = {e.instant: e for days in (-1, 0, 1) for e in day_events(point.lat_deg, point.lon_deg, sun.day + timedelta(days=days), zone).events}
+    return replace(sun, start=start, end=end, events=tuple(near[at] for at in sorted(near) if start < at < end))
 
 
 def _curve(day: Day) -> tuple[tuple[datetime, float], ...]:
@@ -76,15 +90,17 @@ def _room(day: Day, canvas: Canvas) -> Room:
     left, right = width_pt("-60", canvas) + 5, canvas.width_pt - width_pt("00:00", canvas) / 2 - 2
     bottom = canvas.height_pt - 2.6 * pitch
     bar = Box(left, bottom - 1.2 * size, right, bottom)
-    sky = Box(left, 1.5 * pitch, right, bar.top - 2.9 * pitch)
+    time = Scale(day.sun.start.timestamp(), day.sun.end.timestamp(), left, right)
+    lines = max((text.text.count("\n") + 1 for text in _event_texts(day, time, bar.top, canvas)), default=1)
+    sky = Box(left, 1.5 * pitch, right, bar.top - (max(lines, 2) + 0.9) * pitch)
     low, high = min(day.sun.lowest_deg, -12.0), max(day.sun.highest_deg, 6.0)
-    return Room(canvas, sky, bar, Scale(day.sun.start.timestamp(), day.sun.end.timestamp(), left, right), Scale(max(low, -18.0), high * 1.1, sky.bottom, sky.top))
+    return Room(canvas, sky, bar, time, Scale(max(low, -18.0), high * 1.1, sky.bottom, sky.top))
 
 
 def _draw(plan: Plan, day: Day, curve: tuple[tuple[datetime, float], ...], canvas: Canvas) -> Scene:
     room = _room(day, canvas)
     lines = _lines(plan, day, curve, room)
-    fixed = _axis_texts(day, room)
+    fixed = [*_axis_texts(day, room), *_event_texts(day, room.time, room.bar.top, canvas)]
     boxes = (*(text_box(t, canvas.medium) for t in fixed), room.bar)
     named = place_labels(_labels(plan, day, room), canvas, Obstacles(boxes, segments_of(s.points for s in lines)))
     shapes = (*_bands(day, room), *_sortie(plan, room), *lines, *fixed, *named.shapes)
@@ -126,11 +142,24 @@ def _axis_texts(day: Day, room: Room) -> list[Text]:
     span = room.time.high - room.time.low
     for offset in range(0, int(span) + 1, step):
         at = day.sun.start + timedelta(seconds=offset)
-        texts.append(Text((room.x(at), room.bar.bottom + 0.5 * size), words.clock_bare(at, day.zone, seconds=False), "label", "middle", "top"))
+        texts.append(Text((room.x(at), room.bar.bottom + 0.5 * size), _tick_words(at, day), "label", "middle", "top"))
     said = f": {words.listed(day.sun.words)}" if day.sun.words else ""
-    texts.append(Text((room.bar.left, canvas.height_pt), f"{name_of(day.point)}, {on_the_way(day.sun.start, day.sun.end, day.zone)}{said}", "label_soft", "start", "bottom"))
+    texts.append(Text((0, canvas.height_pt), f"{name_of(day.point)}, {_dates(day)}, {on_the_way(day.sun.start, day.sun.end, day.zone)}{said}", "label_soft", "start", "bottom"))
     texts.append(Text((room.sky.left, 0), "Sun's height, deg", "label_soft", "start", "top"))
     return texts
+
+
+def _tick_words(at: datetime, day: Day) -> str:
+    """The local clock; where a day begins between the ends of the axis, its date."""
+    local = at.astimezone(day.zone)
+    begins = (local.hour, local.minute) == (0, 0) and day.sun.start < at < day.sun.end
+    return words.day(local.date(), year=False) if begins else words.clock_bare(at, day.zone, seconds=False)
+
+
+def _dates(day: Day) -> str:
+    """The date of the axis, or both."""
+    first, last = (at.astimezone(day.zone).date() for at in (day.sun.start, day.sun.end - timedelta(seconds=1)))
+    return words.day(first) if first == last else f"{words.day(first, year=False)} to {words.day(last, year=False)}"
 
 
 def _clock(at: datetime, day: Day) -> str:
@@ -158,15 +187,32 @@ def _labels(plan: Plan, day: Day, room: Room) -> list[Label]:
         labels.append(Label((room.x(clock.true_time), room.sky.top), text, "target", 0, 0))
     y = room.bar.top - 0.55 * size
     middle = (room.x(clock.takeoff) + room.x(clock.last_landing)) / 2
-    text = f"Sortie {_clock(clock.takeoff, day)} to {_clock(clock.last_landing, day)}"
+    text = f"Sortie {_clock(clock.takeoff, day)}\nto {_clock(clock.last_landing, day)}"
     labels.append(Label((min(max(middle, room.bar.left), room.bar.right), y), text, "label_bold", 0.2 * size, 0))
-    labels += [Label((room.x(e.instant), room.bar.top), _event_words(e.kind, e.instant, day), "label", 0, 0) for e in day.sun.events if e.kind in ("sunrise", "sunset")]
-    labels += [Label((room.x(e.instant), room.bar.top), _event_words(e.kind, e.instant, day), "label_soft", 0, 0) for e in day.sun.events if e.kind not in ("sunrise", "sunset")]
     return labels
 
 
-def _event_words(kind: str, at: datetime, day: Day) -> str:
-    return f"{kind.capitalize()}\n{_clock(at, day)}"
+def _event_texts(day: Day, time: Scale, bar_top: float, canvas: Canvas) -> list[Text]:
+    """The sun's events above the bar, each over its edge of light; those too near each other one below the other in one block."""
+    blocks: list[Text] = []
+    groups: list[list] = []
+    for event in day.sun.events:
+        groups.append([event])
+        blocks.append(_block(groups[-1], day, time, bar_top, canvas))
+        while len(blocks) > 1 and text_box(blocks[-1], canvas.medium).grown(2).overlaps(text_box(blocks[-2], canvas.medium)):
+            groups[-2:] = [groups[-2] + groups[-1]]
+            blocks[-2:] = [_block(groups[-1], day, time, bar_top, canvas)]
+    return blocks
+
+
+def _block(events: list, day: Day, time: Scale, bar_top: float, canvas: Canvas) -> Text:
+    text = "\n".join(f"{event.kind.capitalize()} {_clock(event.instant, day)}" for event in events)
+    half, middle = width_pt(text, canvas) / 2, sum(time.at(event.instant.timestamp()) for event in events) / len(events)
+    x = min(max(middle, half + 1), canvas.width_pt - half - 1)
+    t_x = time.at(day.t.timestamp()) if day.t else -1e9
+    if abs(x - t_x) < half + 4:  # beside the line of T
+        x = t_x + half + 5 if middle >= t_x else t_x - half - 5
+    return Text((x, bar_top - 1.05 * canvas.size_pt("label")), text, "label", "middle", "bottom")
 
 
 def _alt(plan: Plan, day: Day) -> str:

@@ -196,6 +196,7 @@ def test_ships_stand_as_far_apart_as_the_bar_says():
     ("mission", "share"),
     [
         (REGATTA, (14 + 30 / 60 + 2 / 3600) / 24),
+        ("tests/cases/ok-midnight.yaml", (11 + 45 / 60) / 24),  # 23:45 on a day drawn from noon to noon
         ("missions/founders-day.yaml", (13 + 18 / 60 + 15 / 3600) / 23),  # 14:18:15 EDT on the day of 23 hours on which the clocks go forward
     ],
 )
@@ -204,6 +205,24 @@ def test_t_stands_on_the_day_where_the_local_clock_says(mission, share):
     bar = shapes_of(scene, Rect, "thin")[0]
     t = shapes_of(scene, Line, "target")[0]
     assert (t.points[0][0] - bar.x) / bar.width == pytest.approx(share, abs=1e-6)
+
+
+def test_a_sortie_past_midnight_is_drawn_whole_and_the_new_day_dated():
+    # tests/cases/ok-midnight.yaml: take-off 23:00 CEST, last landing about 00:02:32 on 29 Jul; the page says 22:02:32 Z.
+    plan, scene = plan_of("tests/cases/ok-midnight.yaml"), scene_of("tests/cases/ok-midnight.yaml", "daylight")
+    bar, (sortie,) = shapes_of(scene, Rect, "thin")[0], shapes_of(scene, Line, "heavy")
+    hours = (plan.clock.last_landing - plan.clock.takeoff).total_seconds() / 3600
+    assert (sortie.points[1][0] - sortie.points[0][0]) / bar.width == pytest.approx(hours / 24)
+    (date,) = (t for t in shapes_of(scene, Text) if t.text == "29 Jul")
+    assert (date.at[0] - bar.x) / bar.width == pytest.approx(0.5)
+
+
+@pytest.mark.parametrize("mission", [*MISSIONS, "missions/overcommitted.yaml", "tests/cases/ok-midnight.yaml"])
+def test_no_words_of_the_daylight_lie_on_its_lines(mission):
+    scene = scene_of(mission, "daylight")
+    lines = [s.points for s in shapes_of(scene, Line) if s.style in ("track", "target", "leader")]
+    texts = [(t.text, text_box(t, "deck")) for t in shapes_of(scene, Text)]
+    assert lines and [said for said, box in texts for line in lines if clip_line(line, box)] == []
 
 
 @pytest.mark.parametrize("mission", MISSIONS)
