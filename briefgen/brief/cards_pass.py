@@ -7,9 +7,10 @@ from datetime import datetime
 
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Grid, Large, Lines, Pairs, Section, Side, Sketch, Spare
-from briefgen.brief.cards_common import NOT_CHECKED, NOT_GIVEN, Told, contact_words, grid, key_words, last_begin_t
+from briefgen.brief.cards_common import NOT_CHECKED, NOT_GIVEN, Told, grid, key_words, last_begin_t
 from briefgen.brief.cards_headings import headings
 from briefgen.brief.divert_words import divert_start, nearest_first, open_words
+from briefgen.brief.unreached import radio_rows
 from briefgen.brief.wait_limits import latest_in_short, row_verdict, slip_words, told_by_words, too_late_note
 from briefgen.mission.schema_sortie import Ship
 from briefgen.plan.air import magnetic, qnh_at
@@ -192,8 +193,9 @@ def _reach_rows(told: Told) -> Iterator[tuple[str, str]]:
     event = told.mission.file.event
     ground = event.ground_contact if event else None
     if ground is not None:
-        yield ground.callsign, contact_words(told, ground.primary)
-        yield "  backup", contact_words(told, ground.backup)
+        (_, first), (_, backup) = radio_rows(told)
+        yield ground.callsign, first
+        yield "  backup", backup
     elif event is not None:
         yield "Ground contact", NOT_GIVEN
     supervisor = told.mission.file.sortie.supervisor

@@ -170,6 +170,7 @@ def test_a_contingency_that_nobody_has_briefed_says_so_on_the_pilots_card(missio
 def test_a_backup_that_is_the_first_frequency_is_no_second_way():
     found = dict(section(cards.ground_contact(plan_of(OVERCOMMITTED)), 0, "unreached").items)
     assert found["Backup:"] == "same as the first, no second way by radio."
+    assert section(cards.kneeboard(plan_of(OVERCOMMITTED), 1), 1, "reach").rows[:2] == (("TRAWLER", "preset 6, 132.275 MHz"), ("  backup", "same as the first"))
 
 
 def test_the_first_page_of_the_sheet_counts_by_verdict_what_the_second_has_more():
