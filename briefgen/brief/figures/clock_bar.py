@@ -25,6 +25,7 @@ _GROUPS: tuple[tuple[str, str, tuple[str, ...]], ...] = (  # words, style, kinds
 )
 _DUTY_ROOM = 3.4  # pitches that the second bar needs beside its flags
 _LEAST_BAR = 2.2  # pitches
+_SPARE_ROOM = 3.7  # pitches of a bar in which the spare time's name stands below a block's two lines
 
 
 @record
@@ -138,7 +139,7 @@ def _bar(plan: Plan, bar: Box, time: Scale, canvas: Canvas) -> list[Shape]:
     for block in blocks_of(plan):
         x1, x2 = time.at(block.start.timestamp()), time.at(block.end.timestamp())
         shapes.append(Rect(x1, bar.top, x2 - x1, bar.height, block.style))
-    shapes += _setups(plan, bar, time) + _slack(plan, bar, time)
+    shapes += _others(plan, bar, time) + _setups(plan, bar, time) + _slack(plan, bar, time, canvas)
     shapes += [_inside(block, bar, time, canvas) for block in blocks_of(plan) if _fits(block, time, canvas)]
     end = time.at(plan.clock.lead_landing.timestamp())
     shapes.append(Line(((end, bar.top), (end, bar.bottom)), "line"))
@@ -155,14 +156,24 @@ def _setups(plan: Plan, bar: Box, time: Scale) -> list[Shape]:
     return [Line(((x, bar.bottom - 0.22 * bar.height), (x, bar.bottom)), "thin") for x in starts]
 
 
-def _slack(plan: Plan, bar: Box, time: Scale) -> list[Shape]:
-    """The part of the hold beyond the shortest that can be flown, as an empty box at the bar's foot."""
+def _others(plan: Plan, bar: Box, time: Scale) -> list[Shape]:
+    """From the leader's landing to the last one."""
+    x1, x2 = time.at(plan.clock.lead_landing.timestamp()), time.at(plan.clock.last_landing.timestamp())
+    return [Rect(x1, bar.top, x2 - x1, bar.height, "track_wash")] if x2 > x1 + 0.5 else []
+
+
+def _slack(plan: Plan, bar: Box, time: Scale, canvas: Canvas) -> list[Shape]:
+    """The part of the hold beyond the shortest that can be flown, as a white box at the bar's foot, with its name where there is room."""
     slack = slack_s(plan)
     if not slack:
         return []
     start = plan.event.hold.arrival
     x1, x2 = time.at(start.timestamp()), time.at((start + timedelta(seconds=slack)).timestamp())
-    return [Rect(x1, bar.bottom - 0.22 * bar.height, x2 - x1, 0.22 * bar.height, "hollow")]
+    pitch = canvas.pitch_pt("label")
+    roomy = bar.height > _SPARE_ROOM * pitch
+    high = max(0.22 * bar.height, 0.9 * pitch if roomy else 0.0)
+    box = Rect(x1, bar.bottom - high, x2 - x1, high, "hollow")
+    return [box, *(_maybe("spare", (x1, x2), bar.bottom - high / 2, canvas) if roomy else ())]
 
 
 def slack_s(plan: Plan) -> float | None:
@@ -198,7 +209,7 @@ def _flags(plan: Plan, time: Scale, canvas: Canvas) -> list[Flag]:
     slack = slack_s(plan)
     if slack:
         middle = event.hold.arrival + timedelta(seconds=slack / 2)
-        found.append(Flag(time.at(middle.timestamp()), f"Slack (empty box) {words.duration(slack)}", "label_soft"))
+        found.append(Flag(time.at(middle.timestamp()), f"Spare time in the hold (white box) {words.duration(slack)}", "label_soft"))
     return found
 
 
@@ -270,4 +281,4 @@ def _alt(plan: Plan) -> str:
     if clock.true_time:
         text += f" T {clock_words(plan, clock.true_time)}."
     slack = slack_s(plan)
-    return text if slack is None else f"{text} Slack in the hold {words.duration(slack)}."
+    return text if slack is None else f"{text} Spare time in the hold {words.duration(slack)}."

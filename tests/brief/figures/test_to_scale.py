@@ -6,11 +6,11 @@ import pytest
 from geographiclib.geodesic import Geodesic
 from plans import plan_of, scene_of, shapes_of
 
-from briefgen.brief.figures import fuel_chart
+from briefgen.brief.figures import figure_makers, fuel_chart
 from briefgen.brief.figures.inbound import approach_of
 from briefgen.brief.figures.pass_profile import height_at, minimum_height
 from briefgen.scene.geometry import clip_line, text_box
-from briefgen.scene.model import Ellipse, Line, Polygon, Rect, Text
+from briefgen.scene.model import Canvas, Ellipse, Line, Polygon, Rect, Text
 
 REGATTA = "missions/regatta.yaml"
 MISSIONS = [REGATTA, "missions/lantern-fair.yaml", "missions/founders-day.yaml"]
@@ -255,3 +255,20 @@ def test_joker_is_said_where_that_ship_comes_down_to_it():
     before, after = [p for p in points if p[0] < at][-1], next(p for p in points if p[0] >= at)
     slope = (after[1] - before[1]) / (after[0] - before[0])
     assert before[1] + slope * (at - before[0]) == pytest.approx(plan_of(REGATTA).fuel.joker)
+
+
+@pytest.mark.parametrize("mission", [*MISSIONS, "missions/overcommitted.yaml"])
+def test_the_clock_bar_ends_at_the_last_landing(mission):
+    plan, scene = plan_of(mission), scene_of(mission, "clock_bar")
+    blocks = [r for style in ("track_wash", "area", "target_wash") for r in shapes_of(scene, Rect, style) if r.height > 30]
+    left, right = min(r.x for r in blocks), max(r.x + r.width for r in blocks)
+    t = next(s.points[0][0] for s in shapes_of(scene, Line, "target"))
+    flown = (plan.clock.last_landing - plan.clock.takeoff).total_seconds()
+    assert (t - left) / (right - left) == pytest.approx((plan.clock.true_time - plan.clock.takeoff).total_seconds() / flown, abs=1e-6)
+
+
+def test_spare_time_in_the_hold_has_its_name_in_its_box():
+    scene = figure_makers(plan_of("missions/founders-day.yaml"))["clock_bar"](Canvas(880, 420))
+    (box,), (said,) = shapes_of(scene, Rect, "hollow"), [t for t in shapes_of(scene, Text) if t.text == "spare"]
+    inside = text_box(said, "deck")
+    assert box.x <= inside.left and inside.right <= box.x + box.width
