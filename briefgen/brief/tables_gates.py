@@ -39,7 +39,7 @@ def gates_not_checked(w: Words) -> Table:
 
 def limits(w: Words) -> Table:
     """The figures that decide, whatever their verdict."""
-    columns = (Column("What", share=0.45), Column("As planned", "right", share=0.17), Column("Limit", share=0.2), Column("Verdict", share=0.18))
+    columns = (Column("What", share=0.39), Column("As planned", "right", share=0.16), Column("Limit", share=0.27), Column("Verdict", share=0.18))
     rows: list[list[str | Cell]] = [
         [gate.title, Cell(value_words(gate, day=w.day), strong=True), _limit_or_why_none(w, gate), Cell("", gate.verdict)]
         for gate in key_gates(w)

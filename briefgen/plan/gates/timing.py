@@ -113,7 +113,7 @@ def authority_at_cue(s: Sortie) -> Iterator[Gate]:
             id, title, "s", "spread of the last cue and the tolerance", ("event", "script"), "ask for a wider speed window, or a longer run-in"
         )
         if at is None or spread is None or tolerance is None:
-            yield not_checked(about, "nobody has said by how much the last cue may be off, or how exact the pass has to be")
+            yield not_checked(about, "the spread of the last cue or the tolerance isn't given")
         elif not s.chain.rates_given or s.chain.minimum_gs_kt is None or s.chain.cap.gs_kt is None:
             yield not_checked(about, "how fast the formation accelerates, its slowest or its fastest speed isn't given")
         else:
