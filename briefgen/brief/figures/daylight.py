@@ -10,7 +10,7 @@ from briefgen.airmath.clocks import clock_changes
 from briefgen.airmath.sun import Light, SunDay, day_events, elevation_deg, light_at
 from briefgen.brief import format as words
 from briefgen.brief.zone_names import letters, on_the_way
-from briefgen.brief.figures.common import Scale, mission_of, name_of, width_pt
+from briefgen.brief.figures.common import Scale, mission_of, name_of, width_pt, wrapped
 from briefgen.plan.air import point_of
 from briefgen.plan.model import Plan, Point
 from briefgen.records import record
@@ -88,7 +88,7 @@ class Room:
 def _room(day: Day, canvas: Canvas) -> Room:
     size, pitch = canvas.size_pt("label"), canvas.pitch_pt("label")
     left, right = width_pt("-60", canvas) + 5, canvas.width_pt - width_pt("00:00", canvas) / 2 - 2
-    bottom = canvas.height_pt - 2.6 * pitch
+    bottom = canvas.height_pt - (1.6 + _caption(day, canvas).count("\n") + 1) * pitch
     bar = Box(left, bottom - 1.2 * size, right, bottom)
     time = Scale(day.sun.start.timestamp(), day.sun.end.timestamp(), left, right)
     lines = max((text.text.count("\n") + 1 for text in _event_texts(day, time, bar.top, canvas)), default=1)
@@ -143,10 +143,16 @@ def _axis_texts(day: Day, room: Room) -> list[Text]:
     for offset in range(0, int(span) + 1, step):
         at = day.sun.start + timedelta(seconds=offset)
         texts.append(Text((room.x(at), room.bar.bottom + 0.5 * size), _tick_words(at, day), "label", "middle", "top"))
-    said = f": {words.listed(day.sun.words)}" if day.sun.words else ""
-    texts.append(Text((0, canvas.height_pt), f"{name_of(day.point)}, {_dates(day)}, {on_the_way(day.sun.start, day.sun.end, day.zone)}{said}", "label_soft", "start", "bottom"))
+    texts.append(Text((0, canvas.height_pt), _caption(day, canvas), "label_soft", "start", "bottom"))
     texts.append(Text((room.sky.left, 0), "Sun's height, deg", "label_soft", "start", "top"))
     return texts
+
+
+def _caption(day: Day, canvas: Canvas) -> str:
+    """The place, the dates, the clock, and what the sun does not do; on a telephone on more lines than one."""
+    said = f": {words.listed(day.sun.words)}" if day.sun.words else ""
+    text = f"{name_of(day.point)}, {_dates(day)}, {on_the_way(day.sun.start, day.sun.end, day.zone)}{said}"
+    return wrapped(text, canvas, canvas.width_pt - 2, "label_soft")
 
 
 def _tick_words(at: datetime, day: Day) -> str:

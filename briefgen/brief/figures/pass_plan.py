@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import cos, hypot, radians, sin
 
 from briefgen.brief import format as words
@@ -18,6 +19,7 @@ from briefgen.units.values import Direction, Level, Wind
 
 _SMALL_PT = 260.0  # narrower than this it is a sketch on a kneeboard: the times stand in the tables beside it, the labels are short
 _EGRESS_SHARE = 0.2  # of the way from hold to centre: the rest of the egress is on the route map
+_EGRESS_SIDE = 1.3  # times the egress's sine: the share of the spare width given to its side, all of it from 50 degrees off north or south
 _BREAK_AT = 0.5  # along the drawn part of an egress that is cut short
 
 
@@ -32,7 +34,7 @@ def make(plan: Plan) -> FigureMaker | None:
 def _draw(plan: Plan, approach: Approach, canvas: Canvas) -> Scene:
     event = plan.event
     box, side = strip(canvas)
-    chart = fit(position(event.centre), _extent(plan), box, 2.3 * canvas.size_pt("label"))
+    chart = _chart(plan, box, 2.3 * canvas.size_pt("label"))
     drawn, marks = _tracks(plan, chart), _marks(plan, chart, canvas)
     mark_boxes = tuple(shape_box(m, canvas.medium).grown(1) for m in marks)
     ticks, tick_texts = _ticks(event, approach, chart, canvas, Obstacles((*mark_boxes, *edges(box)), segments_of(s.points for s in drawn)))
@@ -97,6 +99,19 @@ def _break(event: EventPlan, chart: PlaneMap, end: tuple[float, float]) -> list[
 def _hold_path(event: EventPlan) -> list[tuple[float, float]]:
     fix = _fix(event)
     return [(fix[0] + e, fix[1] + n) for e, n in event.hold.path] if fix else []
+
+
+def _chart(plan: Plan, box: Box, margin: float) -> PlaneMap:
+    """The map that shows all of it; what the box has to spare in width goes rather to the side of the egress, for its words."""
+    event, spots = plan.event, _extent(plan)
+    chart = fit(position(event.centre), spots, box, margin)
+    if event.egress is None:
+        return chart
+    easts = [east for east, _ in spots]
+    spare_nm = (box.width - 2 * margin) / chart.pt_per_nm - (max(easts) - min(easts))
+    share = max(-1.0, min(1.0, _EGRESS_SIDE * sin(radians(event.egress.course_true_deg))))
+    shift_nm = share * min(max(spare_nm, 0.0) / 2, 2 * margin / chart.pt_per_nm)
+    return replace(chart, middle=(chart.middle[0] + shift_nm, chart.middle[1]))
 
 
 def _extent(plan: Plan) -> list[tuple[float, float]]:
