@@ -38,6 +38,9 @@ def mission_of(plan: Plan) -> Mission:
     return plan.mission
 
 
+_TRIES = 4  # at placing labels
+
+
 def day_of_t(plan: Plan) -> date:
     """The UTC date that a reader of a figure takes for granted, as on the slides: that of T, without an event of take-off."""
     return words.rounded_instant(plan.clock.true_time or plan.clock.takeoff).date()
@@ -86,6 +89,18 @@ def panel(box: Box, style: str = "panel") -> Shape:
 
 
 def placed(labels: list[Label], canvas: Canvas, obstacles: Obstacles) -> Placed:
-    """The labels in their places; where some find none, once more with those first."""
-    named = place_labels(labels, canvas, obstacles)
-    return place_labels(sorted(labels, key=lambda label: label.text not in named.unplaced), canvas, obstacles) if named.unplaced else named
+    """The labels in their places; where some find none or only one over a line, again with those first, and the try with fewest such."""
+    tries: list[tuple[int, int, Placed]] = []
+    while len(tries) < _TRIES:
+        found = place_labels(labels, canvas, obstacles)
+        poor = _poor(found, canvas, obstacles)
+        if not poor:
+            return found
+        tries.append((len(found.unplaced), len(poor), found))
+        labels = sorted(labels, key=lambda label: label.text not in poor)
+    return min(tries, key=lambda tried: tried[:2])[2]
+
+
+def _poor(found: Placed, canvas: Canvas, obstacles: Obstacles) -> set[str]:
+    lines = Obstacles((), obstacles.segments)
+    return {*found.unplaced, *(s.text for s in found.shapes if isinstance(s, Text) and lines.hit_by(text_box(s, canvas.medium)))}

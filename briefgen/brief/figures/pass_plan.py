@@ -212,6 +212,10 @@ def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
     event, clear = plan.event, 0.5 * canvas.size_pt("label")
     left = event.run_in.course_true_deg - 90
     labels = [Label(chart.at(0, 0), f"{name_of(event.centre)}\nT {clock_words(plan, event.true_time)}", "target", clear, (left + 180) % 360)]
+    end = _egress_end(event)
+    if end is not None:
+        text = "\n".join((f"Egress {leg_course(event.egress)}", words.distance(event.egress.distance_nm), *(("not to scale",) if _is_cut(event) else ())))
+        labels.append(Label(chart.at(*end), text, "label", 1, (event.egress.course_true_deg - 90) % 360))
     labels += [Label(at, text, "label", clear, 90) for at, text in _obstacles(plan, chart)]  # in the thick of it: they choose early
     labels.append(Label(chart.at(*_ip(event)), f"IP {clock_words(plan, event.ip_time)}", "label_bold", clear, left % 360))
     if event.push:
@@ -221,10 +225,6 @@ def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
     if event.hold:
         text = f"Hold fix, leave {clock_words(plan, event.hold.leave)}"
         labels.append(Label(chart.at(*_fix(event)), text, "label_bold", clear, left % 360))
-    end = _egress_end(event)
-    if end is not None:
-        text = "\n".join((f"Egress {leg_course(event.egress)}", words.distance(event.egress.distance_nm), *(("not to scale",) if _is_cut(event) else ())))
-        labels.append(Label(chart.at(*end), text, "label", 1, (event.egress.course_true_deg - 90) % 360))
     crowd = _crowd(plan)
     if crowd:
         x, y = sum(p.east_nm for p in crowd) / 2, sum(p.north_nm for p in crowd) / 2

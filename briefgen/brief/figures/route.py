@@ -193,14 +193,15 @@ def _area_words(plan: Plan, chart: PlaneMap, canvas: Canvas, keep_off: Obstacles
     xs, ys = zip(*(chart.place(p) for p in area.boundary), strict=True)
     box = Box(min(xs), min(ys), max(xs), max(ys))
     name, heights = area.name, f"{words.level(area.floor)} to {words.level(area.top)}"
-    text = "\n".join(wrapped(line, canvas, max(box.width - 10, 0.15 * canvas.width_pt), "label_soft") for line in (name, heights))
-    for down, right in product(_WITHIN, _WITHIN):
+    widths = (max(box.width - 10, 0.15 * canvas.width_pt), max(0.6 * box.width, 0.15 * canvas.width_pt))
+    texts = ["\n".join(wrapped(line, canvas, width, "label_soft") for line in (name, heights)) for width in widths]
+    for text, down, right in product(texts, _WITHIN, _WITHIN):
         spot = Text((box.left + right * box.width, box.top + down * box.height), text, "label_soft", "middle")
         own = text_box(spot, canvas.medium).grown(2)
         if box.holds(own) and not keep_off.hit_by(own):
             return (spot,), ()
     middle = ((box.left + box.right) / 2, (box.top + box.bottom) / 2)
-    named = place_labels([Label(middle, text, "label_soft", 0, 0)], _inside(canvas, chart.box), keep_off)
+    named = place_labels([Label(middle, texts[0], "label_soft", 0, 0)], _inside(canvas, chart.box), keep_off)
     return named.shapes, named.unplaced
 
 
