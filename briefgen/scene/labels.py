@@ -14,6 +14,7 @@ from itertools import chain
 from briefgen.records import record
 from briefgen.scene.geometry import Box, TextBlock, clip_segment, compass_point, text_block, text_box
 from briefgen.scene.model import Canvas, Line, Point, Shape, Text
+from briefgen.scene.palette import LINE_PITCH
 
 _DIRECTIONS_DEG = tuple(22.5 * i for i in range(16))
 _GAPS_PT = (4.0, 14.0, 30.0, 52.0, 80.0, 110.0)  # from the mark to the text; the longer ones with a leader
@@ -97,6 +98,15 @@ class _Taken:
     texts: tuple[Box, ...]
     segments: tuple[tuple[Point, Point], ...]
 
+    def within(self, reach: Box) -> "_Taken":
+        """Only what touches a box: what else there is can't be met there."""
+        marks, texts = (tuple(box for box in boxes if _touch(box, reach)) for boxes in (self.marks, self.texts))
+        return _Taken(self.edge, marks, texts, tuple((a, b) for a, b in self.segments if not _beside(a, b, reach)))
+
+
+def _touch(one: Box, other: Box) -> bool:
+    return one.left <= other.right and other.left <= one.right and one.top <= other.bottom and other.top <= one.bottom
+
 
 class _Spot:
     """A label at one side and distance, with what it meets there: asked for by several rounds of tries, found out once."""
@@ -135,7 +145,9 @@ def _free_place(label: Label, canvas: Canvas, taken: _Taken) -> list[Shape] | No
     near, far = _GAPS_PT[:3], _GAPS_PT[3:]
     turned = _turned(label.prefer_deg)
     block = text_block(label.text, label.style, canvas.medium)
-    spot = cache(lambda gap, direction: _Spot(label, (gap, direction), block, taken))
+    far_taken = taken.within(_reach(label, block, far[-1]))
+    near_taken = far_taken.within(_reach(label, block, near[-1]))
+    spot = cache(lambda gap, direction: _Spot(label, (gap, direction), block, far_taken if gap > near[-1] else near_taken))
     # gaps, keep off lines, keep leaders off texts and marks, off lines
     tries = (
         (near, True, True, True), (far, True, True, True), (_GAPS_PT, True, True, False),
@@ -146,6 +158,13 @@ def _free_place(label: Label, canvas: Canvas, taken: _Taken) -> list[Shape] | No
             if here.fits and (not off_lines or here.off_lines) and (not uncrossed or here.crosses_none) and (not free or here.crosses_no_line):
                 return [*here.leader, here.text]
     return None
+
+
+def _reach(label: Label, block: TextBlock, gap: float) -> Box:
+    """All that a label can cover with its leader up to so long."""
+    x, y = label.at
+    wide, high = label.clear + gap + block.width + 1, label.clear + gap + block.lines * block.size * LINE_PITCH + 1
+    return Box(x - wide, y - high, x + wide, y + high)
 
 
 @lru_cache(maxsize=64)
