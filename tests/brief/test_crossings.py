@@ -113,9 +113,9 @@ def test_each_ruler_of_the_clock_shows_its_own_offset_only(name, rulers):
 @pytest.mark.parametrize(
     ("name", "said"),
     [
-        ("midnight", ["Sortie 23:00 to 2027-07-29 00:03", "Harbour quay, CEST (+02:00): civil twilight all night"]),
-        ("clocks-forward", ["Sortie 01:20 CET to 03:17 CEST", "Harbour quay, CET (+01:00), from 01:00 Z on CEST (+02:00)"]),
-        ("clocks-back", ["Sortie 02:20 CEST to 02:17 CET", "Harbour quay, CEST (+02:00), from 01:00 Z on CET (+01:00)"]),
+        ("midnight", ["Sortie 23:00 to 2027-07-29 00:03", "Harbour quay, 28 Jul to 29 Jul, CEST (+02:00): civil twilight all night"]),
+        ("clocks-forward", ["Sortie 01:20 CET to 03:17 CEST", "Harbour quay, 27 Mar to 28 Mar, CET (+01:00), from 01:00 Z on CEST (+02:00)"]),
+        ("clocks-back", ["Sortie 02:20 CEST to 02:17 CET", "Harbour quay, 30 Oct to 31 Oct, CEST (+02:00), from 01:00 Z on CET (+01:00)"]),
     ],
 )
 def test_the_bar_of_the_day_names_the_day_and_the_clock(name, said):
@@ -123,7 +123,7 @@ def test_the_bar_of_the_day_names_the_day_and_the_clock(name, said):
     zones = {"midnight": (CEST, CEST), "clocks-forward": (CET, CEST), "clocks-back": (CEST, CET)}[name]
     times = [f"{(at + timedelta(seconds=30)).astimezone(zone):%H:%M}" for at, zone in zip((clock.takeoff, clock.last_landing), zones, strict=True)]
     assert all(time in said[0] for time in times)
-    texts = [text.text for text in texts_of(name, "daylight")]
+    texts = [text.text.replace("\n", " ") for text in texts_of(name, "daylight")]
     assert all(text in texts for text in said)
 
 

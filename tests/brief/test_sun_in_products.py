@@ -54,10 +54,15 @@ def on(date: str):
 
 
 def of_the_date(which: str) -> list[datetime]:
-    """Every sunset or sunrise of 28 July 2027 at +02:00: the centre 50 minutes of arc down, as the almanacs have it."""
+    """Every sunset or sunrise of 28 July 2027 at +02:00."""
+    return between(which, "2027/7/27 22:00:00", "2027/7/28 22:00:00")
+
+
+def between(which: str, start: str, stop: str) -> list[datetime]:
+    """Every sunset or sunrise between two instants in Zulu: the centre 50 minutes of arc down, as the almanacs have it."""
     here = ephem.Observer()
     here.lat, here.lon, here.pressure, here.horizon = *QUAY, 0, "-0:50"
-    here.date, end = ephem.Date("2027/7/27 22:00:00"), ephem.Date("2027/7/28 22:00:00")
+    here.date, end = ephem.Date(start), ephem.Date(stop)
     found = []
     while True:
         here.date = (here.next_setting if which == "sunset" else here.next_rising)(ephem.Sun(), use_center=True)
@@ -118,12 +123,12 @@ def test_the_deck_and_the_review_page_print_both_with_their_dates():
     assert table in page and "civil twilight all night" in page
 
 
-def test_the_bar_of_the_day_prints_both_on_the_local_clock():
+def test_the_bar_of_the_day_shows_the_night_of_the_sortie_from_noon_to_noon():
     texts, alt = figure_words(planned())
-    local = [f"{at + OSLO:%H:%M}" for at in of_the_date("sunset")]
-    assert local == ["00:03", "23:51"]
-    assert [text for text in texts if text.startswith("Sunset")] == [f"Sunset\n{at}" for at in local]
-    assert all(f"sunset {at} CEST (+02:00)" in alt for at in local)
+    noons = "2027/7/28 10:00:00", "2027/7/29 10:00:00"
+    (down,), (up,) = (between(which, *noons) for which in ("sunset", "sunrise"))
+    assert f"Sunset {down + OSLO:%H:%M}\nSunrise {up + OSLO:%Y-%m-%d %H:%M}" in texts
+    assert f"sunset {down + OSLO:%H:%M} CEST (+02:00)" in alt
     assert any("civil twilight all night" in text for text in texts)
 
 
