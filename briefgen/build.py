@@ -8,6 +8,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from concurrent.futures import Future
 
     from briefgen.approval.states import ApprovalState
+    from briefgen.aside import Aside
 
 ASIDE = "pdf"  # the kind of product that a compiled library makes, which leaves the interpreter free for the others meanwhile
 EXIT_FILE_WRONG, EXIT_PRODUCT_FAILED, EXIT_GATE_FAILS, EXIT_FINE = 2, 3, 1, 0
@@ -110,31 +112,31 @@ def build(path: Path, *, out: Path | None = None, templates: Path | None = None,
 
 
 def _make_all(plan: Any, context: Context, told: Callable[[Outcome], None]) -> list[Outcome]:
-    """Every product, in the order of the list. Those of the kind ASIDE are made by a second thread beside the others; what it has not begun when
+    """Every product, in the order of the list. Those of the kind ASIDE are made by a second worker beside the others; what it has not begun when
     the others are made is made here, from the end of the list."""
-    from concurrent.futures import Future, ThreadPoolExecutor
+    from concurrent.futures import Future
 
-    jobs = [(product, plan, replace(context, part=part)) for product, part in _parts(plan)]
-    aside = ThreadPoolExecutor(1, "briefgen-aside")
+    from briefgen.aside import Aside
+
+    products = [(product, plan, replace(context, part=part)) for product, part in _parts(plan)]
+    jobs = [partial(_make, *product) for product in products]
     outcomes: list[Outcome] = []
-    try:
-        futures = [aside.submit(_make, *job) if job[0].kind == ASIDE else Future() for job in jobs]
-        here = [index for index, job in enumerate(jobs) if job[0].kind != ASIDE]
-        for index in (*here, *reversed(range(len(jobs)))):
-            if futures[index].cancel():  # not begun, and from now on nobody else's
-                futures[index] = Future()
-                futures[index].set_result(_make(*jobs[index]))
-                _tell(futures, outcomes, told, wait=False)
-        _tell(futures, outcomes, told, wait=True)
-    finally:
-        aside.shutdown(wait=False, cancel_futures=True)
+    with Aside(jobs) as aside:
+        futures = [aside.begin(number) if product.kind == ASIDE else Future() for number, (product, *_) in enumerate(products)]
+        here = [number for number, (product, *_) in enumerate(products) if product.kind != ASIDE]
+        for number in (*here, *reversed(range(len(jobs)))):
+            if futures[number].cancel():  # not begun, and from now on nobody else's
+                futures[number] = Future()
+                futures[number].set_result(jobs[number]())
+                _tell(aside, futures, outcomes, told, wait=False)
+        _tell(aside, futures, outcomes, told, wait=True)
     return outcomes
 
 
-def _tell(futures: list[Future], outcomes: list[Outcome], told: Callable[[Outcome], None], *, wait: bool) -> None:
+def _tell(aside: Aside, futures: list[Future], outcomes: list[Outcome], told: Callable[[Outcome], None], *, wait: bool) -> None:
     """Moves what is made to the outcomes, in order: up to the first that is still being made, or all."""
     while len(outcomes) < len(futures) and (wait or futures[len(outcomes)].done()):
-        outcomes.append(futures[len(outcomes)].result())
+        outcomes.append(aside.result(futures[len(outcomes)], len(outcomes)))
         told(outcomes[-1])
 
 
