@@ -61,7 +61,7 @@ def _limits(plan: Plan, event: EventPlan, mission: Mission) -> Iterator[WaitLimi
     if sun is not None and sun.after is not None and sun.after.kind == "sunset":
         yield WaitLimit(sun.after.instant, "sunset at the event", "sunset")
     gate = next((g for g in plan.gates if g.id == "daylight-landing"), None)
-    if gate is not None and isinstance(gate.limit, datetime) and gate.sense == "at most" and gate.limit > plan.clock.last_landing:
+    if gate is not None and isinstance(gate.limit, datetime) and gate.sense == "at most" and gate.verdict != "WAIVED":
         yield WaitLimit(event.true_time + (gate.limit - plan.clock.last_landing), "last landing before dark", "dark landing")
 
 

@@ -66,6 +66,12 @@ def test_below_the_dead_band_nothing_is_too_early(tmp_path):
     assert ground_rows(plan)["-1 min"][0] == "TOO EARLY"
 
 
+def test_a_landing_that_is_dark_already_as_planned_is_a_limit_too():
+    """ok-midnight: T 21:45:00, last landing 22:02:32, to be down 10 min before the sunset of 22:01:53: 10 min 39 s too late."""
+    (zulu, local, because), *_ = section(cards.ground_contact(plan_of("tests/cases/ok-midnight.yaml")), 0, "wait").rows
+    assert zulu in ("21:34:20", "21:34:21") and local[2:] == zulu[2:] and because == "last landing before dark"  # printed moments: rounded, the last one cut
+
+
 def test_a_planned_time_that_cannot_be_flown_needs_a_call_now():
     """Overcommitted: its fuel ends the wait before T, so "on time" is no reason to keep silent."""
     plan = plan_of(OVERCOMMITTED)
