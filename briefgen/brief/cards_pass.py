@@ -124,7 +124,7 @@ def _slips(told: Told, event: EventPlan) -> Grid | None:
     rows = [_slip_row(told, row) for row in event.slips]
     reasons = dict.fromkeys(f"{words.signed_duration(r.slip_s)}: {r.reason}" for r in event.slips if not r.met and r.reason)
     shown = [at for r in event.slips for at in (r.true_time, r.set_time, r.leave_hold, r.last_inbound_turn, r.told_by) if at is not None]
-    note = f"All {told.days(shown)}. Turn in: start the last inbound turn. Told by: told and read back." + (f" UNABLE {'; '.join(reasons)}." if reasons else "")
+    note = f"All {told.days(shown)}. Turn in: start the last inbound turn. Told by: told and read back; later, the row is lost." + (f" UNABLE {'; '.join(reasons)}." if reasons else "")
     late = too_late_note(told.plan)
     note += f" {late}" if late else ""
     return grid("Slip, changed in the hold", columns, rows, strong=tuple(i for i, r in enumerate(event.slips) if r.slip_s == 0), note=note)

@@ -31,6 +31,7 @@ def fuel_values(w: Words) -> dict[str, Any] | None:
         "step": w.fuel(fuel.step),
         "round_up_to": w.fuel(fuel.round_up_to),
         "tiers": _tiers(w, ship),
+        "knock_off": w.by(min(s.knock_off for s in fuel.ships)) if all(s.knock_off for s in fuel.ships) else None,
         "joker_first": _joker_first(w),
         "joker_total": w.fuel(ship.joker.total) if ship.joker else None,
         "joker_lines": sum_lines(w, ship.joker) if ship.joker else [],
@@ -47,7 +48,8 @@ def _joker_first(w: Words) -> str | None:
     first = min(ships, key=lambda s: s.knock_off, default=None)
     if first is None or by_clock is not None and first.knock_off >= by_clock:
         return None
-    return f"Ship {first.ship} reaches joker first, at {w.by(first.knock_off)}."
+    by = f", before the knock-off time {w.by(by_clock)}" if by_clock is not None else ""
+    return f"Ship {first.ship} reaches joker first, at {w.by(first.knock_off)}{by}."
 
 
 def _to_set(w: Words) -> str | None:

@@ -5,7 +5,9 @@ from __future__ import annotations
 import pytest
 
 from briefgen.brief import cards
-from tests.render.pdf_cases import changed, plan_of
+from briefgen.brief.view import make_view
+from tests.brief.briefs import pages_of
+from tests.render.pdf_cases import STAMP, changed, plan_of
 
 START, LANTERN = "missions/start.yaml", "missions/lantern-fair.yaml"
 FOUNDERS, OVERCOMMITTED = "missions/founders-day.yaml", "missions/overcommitted.yaml"
@@ -123,6 +125,16 @@ def test_every_card_has_the_moment_of_the_ship_that_is_first_at_joker(mission, f
     details = {n: section(cards.kneeboard(plan, n), 0, "fuel_large").items[0][2] for n in (first, *others)}
     assert details[first].split(";")[0] == told
     assert all(details[n].startswith(f"{told} (ship {first} first)") for n in others)
+
+
+# By the printed column, as the cards have it. Regatta, ship 4: 2900 lb at 03:03:33, 430 lb a set-up of 11 min: 50 lb more to 2850 are 1 min 16.7 s.
+# Overcommitted, ship 2: 2640 lb at 13:03:41 after 410 lb in 10 min: the 60 lb up to 2700 were burnt in the last 1 min 27.8 s.
+@pytest.mark.parametrize(("mission", "at"), [("missions/regatta.yaml", "03:04:49"), (OVERCOMMITTED, "13:02:13")])
+def test_the_slide_of_joker_is_titled_with_the_moment_of_the_cards(mission, at):
+    plan = plan_of(mission)
+    page = next(page for page in pages_of(make_view(plan, STAMP)) if page.name == "joker")
+    assert f" or at {at}" in page.title
+    assert f"knock off by {at}" in section(cards.kneeboard(plan, 1), 0, "fuel_large").items[0][2]
 
 
 # What a ship has to land with at its own touchdown: its normal landing fuel, more than the reserve. Lantern-fair: 40 L at 0.72 kg/L are 28.8 kg, up to 30.
