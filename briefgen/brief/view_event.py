@@ -7,7 +7,7 @@ from typing import Any
 from briefgen.brief import format as words
 from briefgen.brief.gate_words import value_words
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words, leg_course, text_or
-from briefgen.brief.wait_limits import latest_said, latest_words
+from briefgen.brief.wait_limits import latest_in_short, latest_said, latest_words
 from briefgen.plan.model import EventPlan
 
 
@@ -151,6 +151,7 @@ def hold_values(w: Words) -> dict[str, Any] | None:
         "flyable": hold.flyable,
         "nearest": words.listed((words.duration(s) for s in hold.nearest_s), "or") or "none",
         "lap_price": words.duration(hold.price_of_lap_s) if hold.price_of_lap_s is not None else None,
+        "no_t_after": latest_in_short(w.plan, w.by),
         "sums": _lap_lines(w),
     }
 

@@ -94,6 +94,14 @@ def test_the_go_home_time_by_fuel_says_until_when_a_pass_is_possible(mission, la
     assert held[1].startswith(f"hold to {time}, no T after {latest} Z")
 
 
+@pytest.mark.parametrize(("mission", "latest"), [(LANTERN, "12:45:15"), (FOUNDERS, "18:26:15")])
+def test_the_slide_of_the_hold_says_it_too(mission, latest):
+    values = make_view(plan_of(mission), STAMP).values
+    page = next(page for page in pages_of(make_view(plan_of(mission), STAMP)) if page.name == "hold")
+    told = " ".join("".join(run.text for run in item.runs) for block in page.blocks for item in getattr(block, "items", ()))
+    assert f"Go home at {values['fuel']['go_home']} by fuel, if still in the hold; no T after {latest} Z (slip accepted)" in told
+
+
 def test_after_the_last_moment_the_abort_words_of_the_file_are_meant_whatever_they_are():
     """Lantern-fair: WAXWING BREAK OFF, only they after T-70 s: 12:40:15 - 1 min 10 s."""
     plan = plan_of(LANTERN)
