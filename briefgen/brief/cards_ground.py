@@ -214,13 +214,15 @@ def _say(told: Told, event: EventPlan) -> Lines:
     zone = told.mission.home_zone
     ground = told.mission.file.event.ground_contact
     new = " ".join(("____",) * 6)
-    say = words.change_said(told.callsign, ground.callsign if ground else "ground contact", old=words.clock_spoken(event.true_time), new=new)
+    name = ground.callsign if ground else "ground contact"
+    say = words.change_said(told.callsign, name, old=words.clock_spoken(event.true_time), new=new)
     return Lines(
         "Words for a change",
         (
             ("Say:", say),
             ("Always", "all six digits, one by one, the word Zulu and the words true time. Never add anything to it: the flight adds its own."),
             ("Read-back expected:", f"{words.change_read_back(told.callsign, new=new)} Wrong or none: say it again. Write its time below."),
+            ("Later than SAY BY:", f"{told.callsign}, {name}. Ceremony ____ late. UNABLE to meet it as planned. Say intentions."),
             ("Clock:", f"Zulu is {words.zone_words(event.true_time, zone)} less its offset: T {words.clock_both(event.true_time, zone)}."),
         ),
     )

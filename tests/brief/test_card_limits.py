@@ -6,6 +6,7 @@ import pytest
 
 from briefgen.brief import cards
 from briefgen.brief.view import make_view
+from briefgen.retime.phrases import callers, unable
 from tests.brief.briefs import pages_of
 from tests.render.pdf_cases import STAMP, changed, plan_of
 
@@ -191,6 +192,13 @@ def test_a_contingency_that_nobody_has_briefed_says_so_on_the_pilots_card(missio
     items = section(cards.kneeboard(plan_of(mission), 1), 0, "contingencies").items
     assert [lead.removesuffix(": NOT BRIEFED") for lead, _ in items if lead.endswith("NOT BRIEFED")] == missing
     assert "TBD" not in str(items)
+
+
+@pytest.mark.parametrize("mission", [FOUNDERS, OVERCOMMITTED])
+def test_after_say_by_the_card_has_the_words_that_retime_gives(mission):
+    plan = plan_of(mission)
+    words = dict(section(cards.ground_contact(plan), 1, "say").items)["Later than SAY BY:"]
+    assert words.replace("____", "four minutes") == unable(callers(plan.mission), 240.0, None).say
 
 
 def test_a_backup_that_is_the_first_frequency_is_no_second_way():
