@@ -22,9 +22,8 @@ class Aside:
     """The worker; leaving the ``with`` ends it after what it has in hand. A job must have the same result wherever it is done."""
 
     def __init__(self, jobs: Sequence[Job]) -> None:
-        global _copied
-        self.jobs = _copied = jobs
-        self.executor = _executor()
+        self.jobs = jobs
+        self.executor = _process(jobs) or ThreadPoolExecutor(1, "briefgen-aside")
 
     def __enter__(self) -> Aside:
         return self
@@ -35,7 +34,7 @@ class Aside:
     def begin(self, number: int) -> Future:
         """Hands over a job. A system without room for another process leaves it to be done here: the future can then be cancelled."""
         try:
-            return self.executor.submit(_do, number)
+            return self.executor.submit(*((self.jobs[number],) if isinstance(self.executor, ThreadPoolExecutor) else (_do, number)))
         except OSError:
             return Future()
 
@@ -47,16 +46,19 @@ class Aside:
             return self.jobs[number]()
 
 
-def _executor() -> Executor:
-    if sys.platform == "linux" and threading.active_count() == 1 and "typst" not in sys.modules:
-        from concurrent.futures import ProcessPoolExecutor
-        from multiprocessing import get_context
+def _process(jobs: Sequence[Job]) -> Executor | None:
+    """A process that will have the jobs, made when the first is handed over; None where that isn't safe, or the system has none to give."""
+    if sys.platform != "linux" or threading.active_count() > 1 or "typst" in sys.modules:
+        return None
+    from concurrent.futures import ProcessPoolExecutor
+    from multiprocessing import get_context
 
-        try:
-            return ProcessPoolExecutor(1, get_context("fork"), _begin)
-        except (ImportError, NotImplementedError, OSError):  # a system without semaphores
-            pass
-    return ThreadPoolExecutor(1, "briefgen-aside")
+    global _copied
+    _copied = jobs
+    try:
+        return ProcessPoolExecutor(1, get_context("fork"), _begin)
+    except (ImportError, NotImplementedError, OSError):  # a system without semaphores
+        return None
 
 
 def _do(number: int) -> Any:

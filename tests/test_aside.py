@@ -43,6 +43,11 @@ def test_results_come_in_any_order():
         assert [aside.result(begun[number], number) for number in (2, 0, 1)] == ["c", "a", "b"]
 
 
+def test_two_builds_at_once_in_one_process_keep_their_own_jobs():
+    with Aside([lambda: "one"]) as one, Aside([lambda: "other"]) as other:
+        assert [one.result(one.begin(0), 0), other.result(other.begin(0), 0)] == ["one", "other"]
+
+
 @linux
 def test_what_a_copy_left_undone_is_done_here(python, clean_environment):
     """A system short of memory ends the copy: signal 9."""
