@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from briefgen.approval.states import ApprovalState
     from briefgen.aside import Aside
 
-ASIDE = "pdf"  # the kind of product that a compiled library makes, which leaves the interpreter free for the others meanwhile
+ASIDE = "pdf"  # the kind of product that a second worker makes: together they take about as long as all others
 EXIT_FILE_WRONG, EXIT_PRODUCT_FAILED, EXIT_GATE_FAILS, EXIT_FINE = 2, 3, 1, 0
 
 
@@ -205,7 +205,8 @@ def context_of(checked: Checked, *, templates: Path | None = None) -> Context:
 
 def _context(checked: Checked, folders: tuple[Path, ...], state: ApprovalState) -> Context:
     sortie, mark = checked.mission.file.sortie, checked.fingerprint
-    stamp = Stamp(sortie.marking or "", sortie.name, mark.full, mark.spoken, __version__, _tz_version(), state.stamp, decision=state.lines(), reasons=state.reasons)
+    stamp = Stamp(sortie.marking or "", sortie.name, mark.full, mark.spoken, __version__, _tz_version(), state.stamp, decision=state.lines(), reasons=state.reasons,
+                  approved=state.stands)  # fmt: skip
     return Context(stamp, folders, resources.fonts_folder())
 
 

@@ -17,7 +17,7 @@ NOT_COVERED, CHANGED = "Not covered", "Changed"  # labels of a decision's lines
 @record
 class Stamp:
     """What every page carries. ``approval`` is NOT APPROVED until a supervisor has approved this very plan; ``decision`` tells more about it
-    in (label, words): by whom, until when, what changed since. ``reasons``: why each open gate was accepted, by its id, while the decision stands."""
+    in (label, words): by whom, until when, what changed since; ``approved``: it covers this plan. ``reasons``: why each open gate was accepted, by its id, while the decision stands."""
 
     marking: str
     mission: str
@@ -28,6 +28,7 @@ class Stamp:
     approval: str = "NOT APPROVED"
     decision: tuple[tuple[str, str], ...] = ()
     reasons: Mapping[str, str] = field(default_factory=dict)
+    approved: bool = False
     caution: str = CAUTION
 
 

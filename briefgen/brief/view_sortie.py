@@ -31,7 +31,7 @@ def sortie_values(w: Words, stamp: Stamp) -> dict[str, Any]:
         "success": list(sortie.success),
         "supervisor": _supervisor(w),
         "state": stamp.approval,
-        "approved": stamp.approval.startswith(("APPROVED", "UPDATED")),
+        "approved": stamp.approved,
         "decision": _decision(stamp),
         "spoken": stamp.spoken,
         "clocks": words.listed(f"{clock.whose} {words.zone_words(w.reference, clock.zone)}" for clock in w.locals) or "every clock is Zulu",

@@ -71,5 +71,5 @@ def test_what_if_is_a_slide_only_when_it_is_given():
 
 
 def test_the_state_of_approval_is_the_stamp_s():
-    view = make_view(plan_of(REGATTA), replace(STAMP, approval="APPROVED"))
+    view = make_view(plan_of(REGATTA), replace(STAMP, approval="APPROVED", approved=True))
     assert next(page.title for page in pages_of(view) if page.name == "approval").startswith("APPROVED: ")

@@ -5,6 +5,7 @@ from datetime import timedelta
 
 import pytest
 
+from briefgen.approval.states import ApprovalState
 from briefgen.brief.view import make_view
 from briefgen.brief.view_words import words_of
 from briefgen.brief.whatif_words import whatif_lines
@@ -100,7 +101,7 @@ def test_the_overview_says_at_once_that_gates_fail(name, said):
     ],
 )
 def test_nothing_reads_as_accepted_before_the_approval(state, gates, risk):
-    view = make_view(plan_of(REGATTA), replace(STAMP, approval=state))
+    view = make_view(plan_of(REGATTA), replace(STAMP, approval=state, approved=ApprovalState(state, "").stands))
     assert f"'{gates}'" in slide(view, "Settle first")
     assert f"The highest single item {risk} " in slide(view, "Highest risk")
 
