@@ -7,10 +7,11 @@ from dataclasses import replace
 
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side, Spare
-from briefgen.brief.cards_common import NOT_CHECKED, Told, crew_words, grid, key_words, last_begin_t, under_line
-from briefgen.brief.wait_limits import latest_words
+from briefgen.brief.cards_common import Told, crew_words, grid, key_words, last_begin_t, supervisor_reach, under_line
 from briefgen.brief.cards_gates import ORDER, is_weather, other_open, passed, passed_counts, passed_titles, unjudged, worst
 from briefgen.brief.gate_words import figures_words, value_words
+from briefgen.brief.view_words import NOT_CHECKED
+from briefgen.brief.wait_limits import latest_words
 from briefgen.brief.zone_names import letters
 from briefgen.mission.schema_home import Risk, RiskRating, Waiver
 from briefgen.plan.fuel_flight import landing_floor
@@ -236,7 +237,7 @@ def _stop_items(told: Told) -> Iterator[tuple[str, str]]:
         yield "The pass:", f"{event.abort.words} ({by}){only}."
     supervisor = file.sortie.supervisor
     if supervisor is not None:
-        reach = ", ".join(p for p in (supervisor.phone or "", words.frequency(supervisor.frequency) if supervisor.frequency else "") if p)
+        reach = ", ".join(supervisor_reach(supervisor))
         word = f"recall word {supervisor.recall_word}" if supervisor.recall_word else "no recall word given"
         yield "The sortie:", f"{supervisor.name}, {word}{f', {reach}' if reach else ''}."
     stop = file.contingencies.knock_it_off

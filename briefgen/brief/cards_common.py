@@ -11,16 +11,15 @@ from briefgen.airmath.clocks import clock_changes
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Grid
 from briefgen.brief.figures.common import mission_of
+from briefgen.brief.view_words import NOT_GIVEN
 from briefgen.brief.zone_names import letters, on_the_way
 from briefgen.mission.resolve import Mission
-from briefgen.mission.schema_sortie import Ship
+from briefgen.mission.schema_sortie import Ship, Supervisor
 from briefgen.plan.model import EventPlan, Leg, Plan, ShipFuel
 from briefgen.records import record
 from briefgen.units.values import Frequency
 
 NOT_KNOWN = "not known"
-NOT_CHECKED = "NOT CHECKED"
-NOT_GIVEN = "not given"
 
 
 @record
@@ -141,6 +140,11 @@ def contact_words(told: Told, contact: Frequency | int | None) -> str:
 def crew_words(ship: Ship) -> str:
     """The names on one line."""
     return ", ".join(ship.crew)
+
+
+def supervisor_reach(supervisor: Supervisor) -> tuple[str, ...]:
+    """Telephone, then frequency, as far as they are given."""
+    return tuple(text for text in (supervisor.phone or "", words.frequency(supervisor.frequency) if supervisor.frequency else "") if text)
 
 
 def last_begin_t(event: EventPlan) -> str:

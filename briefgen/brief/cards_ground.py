@@ -7,8 +7,9 @@ from datetime import datetime
 
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side, Spare
-from briefgen.brief.cards_common import NOT_CHECKED, NOT_GIVEN, Told, grid, last_begin_t, under_line
+from briefgen.brief.cards_common import Told, grid, last_begin_t, under_line
 from briefgen.brief.unreached import NOT_BRIEFED, SAME, phone_rows, radio_rows, unheard_words
+from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN
 from briefgen.brief.wait_limits import latest_in_short, no_call, row_verdict, unknown_limits, verdict, wait_limits
 from briefgen.plan.model import Cue, EventPlan, Party, Plan, SlipRow
 
@@ -113,7 +114,7 @@ def _unreached(told: Told) -> Lines:
 
 def _home(told: Told) -> str:
     """Until when it can wait, and until when there can be a pass."""
-    at, pass_ = told.plan.fuel.go_home if told.plan.fuel else None, latest_in_short(told.plan, told.by_z).partition(" (")[0]
+    at, pass_ = told.plan.fuel.go_home if told.plan.fuel else None, latest_in_short(told.plan, told.by_z, because=False)
     return f"Go-home time by fuel {told.by_z(words.last_moment(at)) if at else NOT_CHECKED}; {pass_}"
 
 

@@ -12,6 +12,7 @@ from briefgen.brief.cards_whatif import before_takeoff, in_short, in_the_air
 from briefgen.brief.figures.common import leg_course
 from briefgen.brief.unreached import NOT_BRIEFED
 from briefgen.mission.schema_sortie import Ship
+from briefgen.plan.fuel_flight import first_to_knock_off
 from briefgen.plan.gates.contingencies import required, says_nothing
 from briefgen.plan.model import Bingo, FuelRow, Leg, Phase, Plan, ShipFuel
 from briefgen.units.values import Level
@@ -86,8 +87,7 @@ def _large_fuel(told: Told, ship: Ship) -> Large | None:
 
 def _knock_off(told: Told, own: ShipFuel) -> str:
     """The flight's moment, that of the first ship at joker, since the joker in the box is the flight's too."""
-    ships = [ship for ship in told.plan.fuel.ships if ship.knock_off is not None]
-    first = min(ships, key=lambda ship: ship.knock_off, default=None)
+    first = first_to_knock_off(told.plan.fuel)
     if first is None:
         return ""
     other = f" (ship {first.ship} first)" if own.knock_off is None or first.knock_off < own.knock_off else ""

@@ -7,10 +7,11 @@ from datetime import datetime
 
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Grid, Large, Lines, Pairs, Section, Side, Sketch, Spare
-from briefgen.brief.cards_common import NOT_CHECKED, NOT_GIVEN, Told, grid, key_words, last_begin_t
+from briefgen.brief.cards_common import Told, grid, key_words, last_begin_t, supervisor_reach
 from briefgen.brief.cards_headings import headings
 from briefgen.brief.divert_words import divert_start, nearest_first, open_words
 from briefgen.brief.unreached import radio_rows
+from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN
 from briefgen.brief.wait_limits import latest_in_short, row_verdict, slip_words, told_by_words, too_late_note
 from briefgen.mission.schema_sortie import Ship
 from briefgen.plan.air import magnetic, qnh_at
@@ -200,7 +201,7 @@ def _reach_rows(told: Told) -> Iterator[tuple[str, str]]:
         yield "Ground contact", NOT_GIVEN
     supervisor = told.mission.file.sortie.supervisor
     if supervisor is not None:
-        yield supervisor.name, "; ".join(p for p in (words.frequency(supervisor.frequency) if supervisor.frequency else "", supervisor.phone or "") if p) or NOT_GIVEN
+        yield supervisor.name, "; ".join(reversed(supervisor_reach(supervisor))) or NOT_GIVEN
     elif event is not None:
         yield "Supervisor", NOT_GIVEN
 

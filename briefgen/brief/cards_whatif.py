@@ -9,7 +9,8 @@ from collections.abc import Iterator
 
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Grid, Run
-from briefgen.brief.cards_common import NOT_CHECKED, Told, grid
+from briefgen.brief.cards_common import Told, grid
+from briefgen.brief.view_words import NOT_CHECKED
 from briefgen.brief.wait_limits import latest_in_short
 from briefgen.brief.whatif_words import IMPOSSIBLE
 from briefgen.plan.sortie import Sortie
@@ -91,7 +92,7 @@ def _then(told: Told, found: WhatIf, answer: Answer) -> Iterator[str]:
     if answer.until is not None:
         yield f"hold to {told.by_z(answer.until)}" if answer.kind == "no-contact" else f"home at {told.z(answer.until)}"
     if answer.kind == "no-contact":
-        yield latest_in_short(told.plan, told.by_z).partition(" (")[0]
+        yield latest_in_short(told.plan, told.by_z, because=False)
     worse = [_SHORT.get(gate.id, gate.title).upper() for gate in answer.failing if gate.id not in _SAID_OTHERWISE]
     if answer.kind == "ships-out":
         yield from _flight(found, answer, after)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from datetime import datetime, timedelta
 
-from briefgen.brief import format as words
-from briefgen.brief.cards_common import NOT_GIVEN, Told, contact_words
+from briefgen.brief.cards_common import Told, contact_words, supervisor_reach
+from briefgen.brief.view_words import NOT_GIVEN
 from briefgen.plan.gates.contingencies import says_nothing
 from briefgen.plan.model import Plan
 from briefgen.units.parse_time import parse_duration_s
@@ -36,8 +36,7 @@ def phone_rows(told: Told) -> Rows:
     supervisor, ground = file.sortie.supervisor, file.event.ground_contact
     rows = []
     if supervisor is not None:
-        reach = "; ".join(p for p in (supervisor.phone or "", words.frequency(supervisor.frequency) if supervisor.frequency else "") if p)
-        rows.append((supervisor.name, reach or NOT_GIVEN))
+        rows.append((supervisor.name, "; ".join(supervisor_reach(supervisor)) or NOT_GIVEN))
     return rows + ([("Phone at the event", ground.phone)] if ground and ground.phone else [])
 
 
@@ -65,7 +64,7 @@ def unheard_does(plan: Plan) -> str:
 
 def unheard_words(told: Told) -> str:
     """``heard nothing by 03:27:50 Z: Stay in the hold …``: without a time in the trigger its own words stand in its place; NOT BRIEFED."""
-    given, at = told.mission.file.contingencies.no_ground_contact, unheard_at(told.plan)
-    if given is None or says_nothing(given.action):
+    does, at = unheard_does(told.plan), unheard_at(told.plan)
+    if does == NOT_BRIEFED:
         return NOT_BRIEFED
-    return f"{given.trigger if at is None else f'heard nothing by {told.by_z(at)}'}: {unheard_does(told.plan)}"
+    return f"{told.mission.file.contingencies.no_ground_contact.trigger if at is None else f'heard nothing by {told.by_z(at)}'}: {does}"

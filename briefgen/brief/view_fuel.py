@@ -6,6 +6,7 @@ from typing import Any
 
 from briefgen.brief import format as words
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words, point_words
+from briefgen.plan.fuel_flight import first_to_knock_off
 from briefgen.plan.model import Bingo, FuelSum, ShipFuel
 
 
@@ -14,7 +15,7 @@ def fuel_values(w: Words) -> dict[str, Any] | None:
     fuel = w.plan.fuel
     if fuel is None:
         return None
-    ship = ship_of(w, fuel.thirstiest)
+    ship, first = ship_of(w, fuel.thirstiest), first_to_knock_off(fuel)
     return {
         "unit": fuel.unit,
         "joker": w.fuel(fuel.joker) if fuel.joker is not None else None,
@@ -31,7 +32,7 @@ def fuel_values(w: Words) -> dict[str, Any] | None:
         "step": w.fuel(fuel.step),
         "round_up_to": w.fuel(fuel.round_up_to),
         "tiers": _tiers(w, ship),
-        "knock_off": w.by(min(s.knock_off for s in fuel.ships)) if all(s.knock_off for s in fuel.ships) else None,
+        "knock_off": w.by(first.knock_off) if first is not None else None,
         "joker_first": _joker_first(w),
         "joker_total": w.fuel(ship.joker.total) if ship.joker else None,
         "joker_lines": sum_lines(w, ship.joker) if ship.joker else [],
@@ -44,8 +45,7 @@ def fuel_values(w: Words) -> dict[str, Any] | None:
 
 def _joker_first(w: Words) -> str | None:
     """The ship that reaches joker before the knock-off time, and when; None when no ship does."""
-    by_clock, ships = w.plan.clock.knock_off, [s for s in w.plan.fuel.ships if s.knock_off is not None]
-    first = min(ships, key=lambda s: s.knock_off, default=None)
+    by_clock, first = w.plan.clock.knock_off, first_to_knock_off(w.plan.fuel)
     if first is None or by_clock is not None and first.knock_off >= by_clock:
         return None
     by = f", before the knock-off time {w.by(by_clock)}" if by_clock is not None else ""

@@ -7,12 +7,12 @@ from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 
 from briefgen.brief import format as words
+from briefgen.brief.view_words import NOT_CHECKED
 from briefgen.mission.resolve import Mission
 from briefgen.plan.fuel_flight import hold_limit_s
 from briefgen.plan.model import EventPlan, Plan, SlipRow
 from briefgen.records import record
 
-NOT_CHECKED = "NOT CHECKED"
 _SLIP, _PAST_SLIP = "slip accepted by the flight", "later than the flight accepts"
 TOO_LATE, TOO_EARLY, NO_CALL = "TOO LATE", "TOO EARLY", "no call"
 
@@ -117,10 +117,12 @@ def latest_said(plan: Plan, by_z: Callable[[datetime], str]) -> str:
     return f"is {words.duration(late_s)} too late ({limits[0].because})" + (f"; {words.listed(gaps)} {NOT_CHECKED}" if gaps else "")
 
 
-def latest_in_short(plan: Plan, by_z: Callable[[datetime], str]) -> str:
-    """``no T after 03:40:02 Z (slip accepted)``: until when a pass is still possible, for one who waits in the hold."""
+def latest_in_short(plan: Plan, by_z: Callable[[datetime], str], *, because: bool = True) -> str:
+    """``no T after 03:40:02 Z (slip accepted)``: until when a pass is still possible, for one who waits in the hold; ``because``: with the reason."""
     limits = wait_limits(plan)
-    return f"no T after {by_z(limits[0].latest_t)} ({limits[0].short})" if limits else f"latest T {NOT_CHECKED}"
+    if not limits:
+        return f"latest T {NOT_CHECKED}"
+    return f"no T after {by_z(limits[0].latest_t)}" + (f" ({limits[0].short})" if because else "")
 
 
 def too_late_note(plan: Plan) -> str:
@@ -138,7 +140,5 @@ def slip_words(row: SlipRow) -> str:
 
 
 def told_by_words(plan: Plan, row: SlipRow, at: datetime | None, clock: Callable[[datetime], str]) -> str:
-    """The last moment to tell the flight of a slip; a row beyond what may be flown says so itself, for a reader looks along the row, not at a note."""
-    if said := row_verdict(plan, row)[0]:
-        return said
+    """The last moment to tell the flight of a slip that may be flown."""
     return NO_CALL if no_call(plan, row.slip_s) else "" if at is None else clock(words.last_moment(at))

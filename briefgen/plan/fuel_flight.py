@@ -100,6 +100,11 @@ def landing_floor(ship: ShipFuel) -> int:
     return max(ship.reserve.figure, normal or 0)
 
 
+def first_to_knock_off(plan: FuelPlan) -> ShipFuel | None:
+    """The ship that has to end training first, the first of equals; None without training."""
+    return min((ship for ship in plan.ships if ship.knock_off is not None), key=lambda ship: ship.knock_off, default=None)
+
+
 def hold_limit_s(plan: FuelPlan) -> tuple[float, int] | None:
     """The flight's longest hold in s, and the ship that limits it: the pass is still flown and all land with their fuel."""
     limits = [(s.longest_hold_s, s.ship) for s in plan.ships if s.longest_hold_s is not None]

@@ -59,5 +59,7 @@ def drawn(rows: list[Row], foot: float, canvas: Canvas) -> list[Shape]:
 def _stretches(own: Row, rows: list[Row]) -> list[tuple[float, float]]:
     """From where to where (in rows above the foot) a flag's pole is drawn; one that a text covers begins a little below the foot, to be seen."""
     covered = sorted(r.row for r in rows if r.row < own.row and r.left < own.flag.x < r.right)
-    starts, ends = [-0.3 if covered or own.right > own.flag.x + _GAP else 0.0, *(row + 1.0 for row in covered)], [*map(float, covered), own.row + (0.0 if own.right > own.flag.x + _GAP else 0.9)]
+    own_text = own.right > own.flag.x + _GAP  # stands over its own pole
+    starts = [-0.3 if covered or own_text else 0.0, *(row + 1.0 for row in covered)]
+    ends = [*map(float, covered), own.row + (0.0 if own_text else 0.9)]
     return [(low, high) for low, high in zip(starts, ends, strict=True) if high > low]
