@@ -13,6 +13,7 @@ from briefgen.build import check
 from briefgen.context import Context, Stamp
 from briefgen.render.html.clock import clock_data, ground_clock
 
+REGATTA = Path(__file__).resolve().parent.parent.parent / "missions" / "regatta.yaml"
 ARGUMENTS = (
     "--headless=new", "--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update", "--disable-sync", "--no-first-run",
 )  # fmt: skip
@@ -116,3 +117,24 @@ def _program(name: str) -> str:
     import shutil
 
     return shutil.which(name) or name
+
+
+# ---------------------------------------------------------------- what several tests do with the ground contact's clock
+
+
+def hacked(phone: Phone) -> Phone:
+    phone.at(z("03:05:00"))
+    phone.run("hackMs = arguments[0]; show();", z("03:05:00"))
+    phone.tap("hack-now")
+    return phone
+
+
+def moved(phone: Phone, seconds: int) -> None:
+    """The true time moved by hand by whole minutes."""
+    for _ in range(abs(seconds) // 60):
+        phone.run("document.querySelectorAll('#hand button')[arguments[0]].click()", 5 if seconds > 0 else 0)
+
+
+def overflow(phone: Phone) -> list[str]:
+    """Elements that stick out sideways."""
+    return phone.run("return [...document.querySelectorAll('body *')].filter(e => e.offsetParent && e.getBoundingClientRect().right > innerWidth + 1 && !e.closest('.hidden')).map(e => e.id || e.tagName)")

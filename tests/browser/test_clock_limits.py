@@ -1,0 +1,198 @@
+"""What the ground contact's clock asks before it tells, where a limit of the event or of the fuel lies in the way; and what helps when nobody answers.
+
+Times worked by hand from missions/regatta.yaml, as in test_clock_page.py.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from phone import REGATTA, Phone, hacked, moved, overflow, page_of, z
+
+pytestmark = pytest.mark.browser
+OVERCOMMITTED = REGATTA.with_name("overcommitted.yaml")
+
+# missions/overcommitted.yaml: T 13:31:30 Z, ship 2's fuel in the hold ends it at 13:30:44 Z; a slip of 60 s early is accepted; one more lap
+# from the inbound turn costs 4 min 20 s.
+FUEL = "T cannot be later than 13:30:44 Z: fuel of ship 2 in the hold."
+
+
+@pytest.fixture(scope="module")
+def too_full(tmp_path_factory):
+    return page_of(OVERCOMMITTED, tmp_path_factory.mktemp("clock"))[0]
+
+
+def opened(browser: Phone, page: Path, at: str) -> Phone:
+    browser.drift_ms = 0.0
+    now = z(at, "2027-07-17")
+    browser.open(page, now)
+    browser.run("localStorage.clear()")
+    browser.open(page, now)
+    return browser
+
+
+def colour(phone: Phone) -> list[str]:
+    return phone.run("return document.getElementById('verdict').className").split()
+
+
+def test_a_true_time_later_than_its_limit_opens_red_and_asks(browser, too_full):
+    phone = opened(browser, too_full, "13:10:00")
+    assert (phone.text("kind"), phone.text("limit")) == ("T CANNOT BE HELD: ASK THE FLIGHT", FUEL)
+    assert "bad" in colour(phone) and "good" not in colour(phone)
+    assert phone.text("say") == "Ask: PINTAIL, TRAWLER. Can you hold true time one three three one three zero Zulu? Say intentions."
+    phone.tap("said")
+    assert (phone.text("kind"), phone.text("said")) == ("WAIT FOR THE ANSWER", "")
+    phone.tap("refused")
+    assert phone.text("kind") == "NOT ACCEPTED" and phone.text("limit").startswith(f"{FUEL} Refused at 13:10:")
+    phone.tap("said")
+    phone.tap("agreed")
+    assert phone.text("kind") == "NO CALL NEEDED" and phone.text("limit").startswith(f"{FUEL} Accepted 13:10:")
+    assert "good" not in colour(phone)
+    assert [line[12:].split(":")[0] for line in phone.log()] == ["ASKED", "The flight does NOT accept", "ASKED", "The flight accepts"]
+
+
+def test_no_lap_is_offered_beyond_the_limit(browser, too_full):
+    """13:31:30 + 4 min 20 s = 13:35:50, and the fuel ends at 13:30:44."""
+    phone = opened(browser, too_full, "13:28:00")
+    moved(phone, 120)
+    assert phone.text("kind") == "UNABLE" and "lap" not in phone.text("say")
+    assert phone.text("limit") == f"TOO LATE for one more lap: it makes T 13:35:50 Z. {FUEL}"
+
+
+def test_where_nothing_earlier_is_accepted_ten_seconds_earlier_are_asked(browser, tmp_path):
+    """missions/start.yaml: 0 s early accepted."""
+    page, plan, _ = page_of(OVERCOMMITTED.with_name("start.yaml"), tmp_path)
+    browser.drift_ms = 0.0
+    browser.open(page, (plan.event.hold.arrival.timestamp() + 30) * 1000)
+    browser.run("document.querySelectorAll('#hand button')[1].click()")
+    assert browser.text("kind") == "TOO EARLY: ASK FIRST"
+    assert browser.text("limit").startswith(f"No T before {plan.event.true_time:%H:%M:%S} Z: earlier than the flight accepts.")
+
+
+@pytest.mark.parametrize(("seconds", "kind"), [(-60, "CALL: NEW TRUE TIME"), (-120, "TOO EARLY: ASK FIRST")])
+def test_earlier_than_the_flight_accepts_is_asked_first(browser, too_full, seconds, kind):
+    """Of T 13:31:30 it accepts 60 s earlier: 13:30:30."""
+    phone = opened(browser, too_full, "13:15:00")
+    moved(phone, seconds)
+    assert phone.text("kind") == kind
+    if seconds < -60:
+        assert phone.text("limit").startswith("No T before 13:30:30 Z: earlier than the flight accepts.")
+        assert "New true time" not in phone.text("verdict") and "Ceremony two minutes early. Can you accept it?" in phone.text("say")
+
+
+def test_the_call_stands_there_only_once_it_was_accepted(phone):
+    """11 min late of the 10 that are accepted; what is accepted holds for less, not for more."""
+    hacked(phone)
+    phone.at(z("03:22:00"))
+    moved(phone, 660)
+    assert phone.text("say") == "Ask: GANNET, PIER. Question only, true time stands. Ceremony one one minutes late. Can you accept it?"
+    assert "Expect" not in phone.text("verdict") and phone.text("said").startswith("I ASK THIS NOW")
+    phone.tap("said")
+    phone.tap("agreed")
+    assert phone.text("kind") == "CALL: NEW TRUE TIME" and "New true time: zero three four one zero two Zulu" in phone.text("say")
+    phone.run("document.querySelectorAll('#hand button')[3].click()")
+    assert phone.text("kind") == "TOO LATE: ASK FIRST"
+    phone.run("document.querySelectorAll('#hand button')[1].click()")
+    assert phone.text("kind") == "CALL: NEW TRUE TIME"
+    phone.tap("said")
+    phone.tap("readback")
+    assert phone.text("kind") == "NO CALL NEEDED" and "The flight holds 03:40:53 Z" in phone.text("told")
+
+
+# ---------------------------------------------------------------- if they can't be reached
+
+
+def reach(phone: Phone) -> dict[str, str]:
+    phone.run("document.getElementById('reach').open = true")
+    rows = phone.run("return [...document.querySelectorAll('#reach tr')].map(r => [...r.children].map(c => c.innerText))")
+    return {label: said.replace("\u00a0", " ") for label, said in rows}
+
+
+def test_what_helps_when_they_cannot_be_reached(browser, too_full):
+    phone = opened(browser, too_full, "13:10:00")
+    assert reach(phone) == {
+        "Radio": "preset 6, 132.275 MHz", "Backup": "same as the first", "Supervisor, Wg Cdr T. Ormsby": "+00 000 020; 139.700 MHz",
+        "Phone at the event": "+00 000 021", "Go-home time": "13:35:16 Z", "The flight by itself": "NOT BRIEFED",
+    }  # fmt: skip
+    assert phone.run("return [...document.querySelectorAll('#reach a')].map(a => a.getAttribute('href'))") == ["tel:+00000020", "tel:+00000021"]
+
+
+def test_what_the_flight_does_by_itself_moves_with_the_hold(phone):
+    """60 s before leave-hold, 03:28:20.6; with T two minutes later the hold is left two minutes later."""
+    hacked(phone)
+    does = "Stay in the hold until heard or go-home time (Lead)"
+    assert reach(phone)["The flight by itself"] == f"heard nothing by 03:27:20 Z: {does}"
+    phone.at(z("03:22:00"))
+    moved(phone, 120)
+    phone.tap("said")
+    phone.tap("readback")
+    assert reach(phone)["The flight by itself"] == f"heard nothing by 03:29:20 Z: {does}"
+
+
+def test_a_time_beyond_what_the_event_can_wait_is_too_late(phone):
+    """The slip accepted is 10 min: T at 03:40:02 at the latest, as the card prints; 11 min fit into the longest hold."""
+    hacked(phone)
+    phone.at(z("03:22:00"))
+    assert phone.text("stop").startswith("T cannot be later than 03:40:02 Z: slip accepted by the flight.")
+    moved(phone, 600)
+    assert (phone.text("kind"), phone.text("limit")) == ("CALL: NEW TRUE TIME", "")
+    moved(phone, 60)
+    assert phone.text("kind") == "TOO LATE: ASK FIRST"
+    assert phone.text("limit") == "T cannot be later than 03:40:02 Z: slip accepted by the flight. OUTSIDE THE ACCEPTED SLIP: the supervisor too."
+    assert phone.run("return document.getElementById('announce').textContent").startswith("TOO LATE: ASK FIRST. T cannot be later")
+
+
+def test_what_is_just_too_late_names_the_moment_to_speak(phone):
+    """A minute earlier: read back by 03:25:43; at 03:25:34 the relay of 10 s already ends after it."""
+    hacked(phone)
+    moved(phone, -60)
+    phone.at(z("03:25:34"))
+    assert phone.text("kind") == "UNABLE"
+    assert phone.text("until") == "Told too late for the hold. It had to be said by 03:25:33 Z; read back by 03:25:43 Z."
+
+
+def test_only_abort_on_time_says_that_nothing_need_be_said(phone):
+    hacked(phone)
+    for at, cue in (("03:24:30", "PARADE"), ("03:28:06", "ANTHEM"), ("03:28:30", "LINE2"), ("03:29:16", "LINE4")):
+        phone.at(z(at))
+        phone.cue(cue)
+    phone.at(z("03:29:40"))
+    assert (phone.text("kind"), phone.text("until")) == ("ONLY ABORT", "On time: say nothing. Say these words only to stop the pass.")
+    phone.tap("left")
+    heard = phone.run("return document.getElementById('announce').textContent")
+    assert heard == "ONLY ABORT. On time: say nothing. Say these words only to stop the pass. GANNET ABORT ABORT"
+
+
+def test_only_abort_when_it_is_late_says_by_how_much(phone):
+    hacked(phone)
+    moved(phone, 120)
+    phone.at(z("03:29:40"))
+    assert phone.text("until").startswith("The ceremony is 2 min later than the flight holds, and that can't be told any more.")
+
+
+def test_the_smallest_phone_shows_what_is_tapped_with_the_sentence(page):
+    """Sentence and button above the bar without scrolling, on 320 by 640: with the clock not set and a limit passed, then with neither."""
+    small = Phone(size=(320, 640))
+    try:
+        small.open(page, z("03:20:00"))
+        moved(small, 660)
+        assert "CLOCK NOT SET" in small.text("warnings") and small.text("limit") != ""
+        for button in ("said", "agreed", "said", "readback"):
+            small.run("scrollTo(0, 0)")
+            tops = [small.run("return document.getElementById(arguments[0]).getBoundingClientRect().top", id) for id in ("say", button)]
+            bottom = small.run("return document.getElementById(arguments[0]).getBoundingClientRect().bottom", button)
+            assert tops[0] < tops[1] < bottom <= small.run("return document.querySelector('.bar').getBoundingClientRect().top"), button
+            small.tap(button)
+        small.run("log = []; keep();")
+        hacked(small)
+        small.at(z("03:25:00"))
+        moved(small, 120)
+        for button in ("said", "readback"):
+            small.run("scrollTo(0, 0)")
+            bottom = small.run("return document.getElementById(arguments[0]).getBoundingClientRect().bottom", button)
+            assert bottom <= small.run("return document.querySelector('.bar').getBoundingClientRect().top")
+            small.tap(button)
+        assert overflow(small) == [] and small.run("return document.getElementById('hack-time').getClientRects().length") == 1
+    finally:
+        small.close()
