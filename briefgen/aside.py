@@ -15,7 +15,7 @@ from concurrent.futures import BrokenExecutor, Executor, Future, ThreadPoolExecu
 from typing import Any
 
 Job = Callable[[], Any]
-_copied: Sequence[Job] = ()  # in the copy: the jobs it was made with
+_copied: Sequence[Job] = ()  # set in the copy alone: the jobs it was made with
 
 
 class Aside:
@@ -53,10 +53,8 @@ def _process(jobs: Sequence[Job]) -> Executor | None:
     from concurrent.futures import ProcessPoolExecutor
     from multiprocessing import get_context
 
-    global _copied
-    _copied = jobs
     try:
-        return ProcessPoolExecutor(1, get_context("fork"), _begin)
+        return ProcessPoolExecutor(1, get_context("fork"), _begin, (jobs,))
     except (ImportError, NotImplementedError, OSError):  # a system without semaphores
         return None
 
@@ -65,8 +63,10 @@ def _do(number: int) -> Any:
     return _copied[number]()
 
 
-def _begin() -> None:
+def _begin(jobs: Sequence[Job]) -> None:
     """In the copy: Control-C is for the first process to see, and when that one is gone, so is this."""
+    global _copied
+    _copied = jobs
     from multiprocessing import parent_process
     from multiprocessing.connection import wait
 
