@@ -8,6 +8,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from clock_phone import browser, page, phone  # noqa: F401, fixtures
 from phone import REGATTA, Phone, hacked, moved, overflow, page_of, z
 
 pytestmark = pytest.mark.browser

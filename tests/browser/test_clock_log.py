@@ -6,6 +6,7 @@ Times worked by hand from missions/regatta.yaml, as in test_clock_page.py.
 from __future__ import annotations
 
 import pytest
+from clock_phone import browser, page, phone  # noqa: F401, fixtures
 from phone import Phone, hacked, z
 
 pytestmark = pytest.mark.browser

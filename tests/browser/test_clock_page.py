@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 
 import pytest
+from clock_phone import browser, page, phone  # noqa: F401, fixtures
 from phone import NO_STORAGE, REGATTA, Phone, hacked, overflow, page_of, z
 
 pytestmark = pytest.mark.browser

@@ -1,4 +1,4 @@
-"""The ground contact's clock of the regatta, and the phone that shows it."""
+"""The ground contact's clock of the regatta, and the phone that shows it: fixtures, imported by the tests that use them."""
 
 from __future__ import annotations
 
