@@ -6,9 +6,8 @@ Nothing here knows a mission, a plan or a product from inside: the stages are ca
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -17,17 +16,15 @@ from briefgen.context import Context, Stamp
 from briefgen.diagnostics import Diagnostic, has_errors
 from briefgen.fingerprint import Fingerprint, fingerprint, read_folder
 from briefgen.own_templates import check_templates
-from briefgen.products import PRODUCTS, Product
+from briefgen.products import PRODUCTS, Product, get_ready
 from briefgen.records import record
 from briefgen.staging import write_products
 
 if TYPE_CHECKING:
-    from concurrent.futures import Future
-
     from briefgen.approval.states import ApprovalState
     from briefgen.aside import Aside
 
-ASIDE = "pdf"  # the kind of product that a second worker makes: together they take about as long as all others
+HERE = ("pdf",)  # the kinds of product that this process begins with, and the second worker with all others: each half takes about as long
 EXIT_FILE_WRONG, EXIT_PRODUCT_FAILED, EXIT_GATE_FAILS, EXIT_FINE = 2, 3, 1, 0
 
 
@@ -98,46 +95,51 @@ def check(path: Path, *, templates: Path | None = None) -> Checked:
     return Checked(path, mission, plan, mark, tuple(diagnostics), mission.source.texts)
 
 
-def build(path: Path, *, out: Path | None = None, templates: Path | None = None, told: Callable[[Outcome], None] = lambda outcome: None) -> Built:
-    """Check the mission and write its products to ``out``, by default ``out/<name of the file>``. ``told`` hears of each product as it is made."""
-    checked = check(path, templates=templates)
-    folder = out or Path("out") / path.stem
-    if checked.exit_code == EXIT_FILE_WRONG:
-        return Built(checked, folder)
-    state, found = approval_of(checked)
-    context = _context(checked, _template_folders(templates), state)
-    outcomes = _make_all(checked.plan, context, told)
+def build(path: Path, *, out: Path | None = None, templates: Path | None = None) -> Built:
+    """Check the mission and write its products to ``out``, by default ``out/<name of the file>``."""
+    from briefgen.aside import Aside
+
+    _load_planner()
+    with Aside(get_ready) as aside:
+        checked = check(path, templates=templates)
+        folder = out or Path("out") / path.stem
+        if checked.exit_code == EXIT_FILE_WRONG:
+            return Built(checked, folder)
+        state, found = approval_of(checked)
+        context = _context(checked, _template_folders(templates), state)
+        outcomes = _make_all(checked.plan, context, aside)
     problems = write_products(folder, _files(outcomes, context.stamp), head=_manifest_head(context.stamp, outcomes))
     return Built(checked, folder, tuple(outcomes), (*found, *problems), not has_errors(problems), state)
 
 
-def _make_all(plan: Any, context: Context, told: Callable[[Outcome], None]) -> list[Outcome]:
-    """Every product, in the order of the list. Those of the kind ASIDE are made by a second worker beside the others; what it has not begun when
-    the others are made is made here, from the end of the list."""
-    from concurrent.futures import Future
-
-    from briefgen.aside import Aside
-
-    products = [(product, plan, replace(context, part=part)) for product, part in _parts(plan)]
-    jobs = [partial(_make, *product) for product in products]
-    outcomes: list[Outcome] = []
-    with Aside(jobs) as aside:
-        futures = [aside.begin(number) if product.kind == ASIDE else Future() for number, (product, *_) in enumerate(products)]
-        here = [number for number, (product, *_) in enumerate(products) if product.kind != ASIDE]
-        for number in (*here, *reversed(range(len(jobs)))):
-            if futures[number].cancel():  # not begun, and from now on nobody else's
-                futures[number] = Future()
-                futures[number].set_result(jobs[number]())
-                _tell(aside, futures, outcomes, told, wait=False)
-        _tell(aside, futures, outcomes, told, wait=True)
-    return outcomes
+def _load_planner() -> None:
+    """What both workers need, loaded before there are two."""
+    import briefgen.mission.load
+    import briefgen.plan.build  # noqa: F401
 
 
-def _tell(aside: Aside, futures: list[Future], outcomes: list[Outcome], told: Callable[[Outcome], None], *, wait: bool) -> None:
-    """Moves what is made to the outcomes, in order: up to the first that is still being made, or all."""
-    while len(outcomes) < len(futures) and (wait or futures[len(outcomes)].done()):
-        outcomes.append(aside.result(futures[len(outcomes)], len(outcomes)))
-        told(outcomes[-1])
+def _make_all(plan: Any, context: Context, aside: Aside) -> list[Outcome]:
+    """Every product, in the order of the list; HERE says which of them are begun in this process."""
+    from briefgen.whatif.answers import expect
+
+    aside.give((plan, context))
+    expect(plan, aside.begin(_what_ifs))
+    kinds = [product.kind for product, _ in _parts(plan)]
+    here = [number for number, kind in enumerate(kinds) if kind in HERE]
+    outcomes = aside.share(_make_part, here, [number for number in range(len(kinds)) if number not in here])
+    return [outcomes[number] for number in range(len(kinds))]
+
+
+def _what_ifs(given: tuple[Any, Context]) -> Any:
+    from briefgen.whatif.answers import what_if_of
+
+    return what_if_of(given[0])
+
+
+def _make_part(given: tuple[Any, Context], number: int) -> Outcome:
+    plan, context = given
+    product, part = list(_parts(plan))[number]
+    return _make(product, plan, replace(context, part=part))
 
 
 def _parts(plan: Any) -> Iterator[tuple[Product, str]]:

@@ -109,7 +109,25 @@ PRODUCTS: tuple[Product, ...] = (
     Product("deck", "pptx", _deck),
     Product("approval", "pdf", _approval),
     Product("ground-contact", "pdf", _ground_contact, _with_event),
-    Product("kneeboard", "pdf", _kneeboard, _ships),  # after the two above: by then the deck has worked out the what-ifs that these need too
+    Product("kneeboard", "pdf", _kneeboard, _ships),  # after the two above: by then the second worker has worked out the what-ifs that these need too
     Product("ground-clock", "html", _ground_clock, _with_ground_contact),
     Product("review", "html", _review),
 )
+
+
+def get_ready() -> None:
+    """Loads what slides and pages are made with, for a worker who waits for the plan; last what the cards need, of which it may have to take some."""
+    import briefgen.render.html.review
+    import briefgen.render.pptx.deck
+    import pptx  # noqa: F401
+    from briefgen import resources
+    from briefgen.brief.pages import read_templates
+    from briefgen.brief.render_text import compile_ahead
+    from briefgen.render.html.base import load_ahead
+
+    folder = resources.templates_folder()
+    for template in read_templates([folder / "brief"]):
+        compile_ahead(template.text)
+    load_ahead(folder)
+    import briefgen.render.pdf.cards
+    import typst  # noqa: F401

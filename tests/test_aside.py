@@ -3,16 +3,34 @@
 from __future__ import annotations
 
 import os
+import pickle
 import signal
 import subprocess
 import sys
 import time
+from ast import literal_eval
+from concurrent.futures import BrokenExecutor
 
 import pytest
 
 from briefgen.aside import Aside
+from briefgen.whatif.answers import what_if_of
+from tests.render.pdf_cases import REPOSITORY, context, plan_of
 
-HEAD = "import os, signal, sys, threading, time\nfrom briefgen.aside import Aside\n"
+# Jobs are found by their names in the script, as a build's are in its module.
+HEAD = """
+import os, signal, sys, threading, time
+from briefgen.aside import Aside
+first = os.getpid()
+def ready(): pass
+def whose(given, number=0): return (given, number, os.getpid() != first)
+def slow_there(given, number): time.sleep(1 if os.getpid() != first else 0.1); return os.getpid() != first
+def slow_here(given, number): time.sleep(1 if os.getpid() == first else 0.1); return os.getpid() != first
+def killed(given, number=0):
+    if os.getpid() != first: os.kill(os.getpid(), signal.SIGKILL)
+    return 'done'
+def wrong(given, number=0): raise ValueError(f'{given} {number}')
+"""
 linux = pytest.mark.skipif(sys.platform != "linux", reason="only there is the worker a process")
 
 
@@ -20,6 +38,10 @@ def printed(python, clean_environment, script: str) -> str:
     done = subprocess.run([python, "-c", HEAD + script], env=clean_environment, capture_output=True, text=True, timeout=60)
     assert done.returncode == 0 and done.stderr == "", done.stderr
     return done.stdout.strip()
+
+
+def shared(job: str, here: list[int], there: list[int], ready: str = "ready") -> str:
+    return f"with Aside({ready}) as aside:\n    aside.give('plan')\n    print(sorted(aside.share({job}, {here}, {there}).items()))"
 
 
 @linux
@@ -33,48 +55,100 @@ def printed(python, clean_environment, script: str) -> str:
     ids=["alone", "another thread", "the card compiler is there"],
 )
 def test_it_is_another_process_only_where_that_is_safe(python, clean_environment, before, other):
-    script = f"{before}\nwith Aside([os.getpid]) as aside:\n    print(aside.result(aside.begin(0), 0) != os.getpid())"
-    assert printed(python, clean_environment, script) == str(other)
+    script = before + "\nwith Aside(ready) as aside:\n    aside.give('plan')\n    found = aside.begin(whose)\n    print(found() if aside._executor else 'here')"
+    assert printed(python, clean_environment, script) == ("('plan', 0, True)" if other else "here")
 
 
-def test_results_come_in_any_order():
-    with Aside([lambda: "a", lambda: "b", lambda: "c"]) as aside:
-        begun = [aside.begin(number) for number in range(3)]
-        assert [aside.result(begun[number], number) for number in (2, 0, 1)] == ["c", "a", "b"]
+def whose(given, number):
+    return given, number, os.getpid()
 
 
-def test_two_builds_at_once_in_one_process_keep_their_own_jobs():
-    with Aside([lambda: "one"]) as one, Aside([lambda: "other"]) as other:
-        assert [one.result(one.begin(0), 0), other.result(other.begin(0), 0)] == ["one", "other"]
+def test_without_a_copy_everything_is_done_here():
+    """As in this process, which has other threads or has had the card compiler at work."""
+    import typst  # noqa: F401
+
+    with Aside(lambda: None) as aside:
+        aside.give("plan")
+        with pytest.raises(BrokenExecutor):
+            aside.begin(whose)()
+        assert aside.share(whose, [2], [0, 1]) == {number: ("plan", number, os.getpid()) for number in (2, 0, 1)}
 
 
 @linux
-def test_what_a_copy_left_undone_is_done_here(python, clean_environment):
-    """A system short of memory ends the copy: signal 9."""
-    script = "first = os.getpid()\ndef job():\n    if os.getpid() != first: os.kill(os.getpid(), signal.SIGKILL)\n    return 'done'\n"
-    script += "with Aside([job, job]) as aside:\n    begun = [aside.begin(0), aside.begin(1)]\n    print(*(aside.result(one, n) for n, one in enumerate(begun)))"
-    assert printed(python, clean_environment, script) == "done done"
+@pytest.mark.parametrize(
+    ("job", "here", "there", "away"),
+    [
+        ("slow_there", [0, 1, 2], [3, 4, 5], {3}),  # it has begun one and gets no further
+        ("slow_here", [0, 1, 2], [3, 4, 5], {1, 2, 3, 4, 5}),
+        ("slow_here", [0, 1], [], {1}),
+    ],
+)
+def test_whoever_is_through_takes_what_the_other_has_not_begun(python, clean_environment, job, here, there, away):
+    """The one sleeps 1 s over each job, the other 0.1 s; the copy is waited for before they begin."""
+    script = shared(job, here, there).replace("    print", "    aside.begin(whose)()\n    print")
+    found = dict(literal_eval(printed(python, clean_environment, script)))
+    assert sorted(found) == sorted([*here, *there])
+    assert {number for number, elsewhere in found.items() if elsewhere} == away
 
 
-def test_without_room_for_a_process_a_job_can_still_be_taken_back():
-    with Aside([lambda: 1]) as aside:
-        aside.executor.submit = lambda *_: (_ for _ in ()).throw(BlockingIOError("no more processes"))
-        assert aside.begin(0).cancel()
+@linux
+@pytest.mark.parametrize("kill", ["ready", "job", "given"])
+def test_what_a_copy_left_undone_is_done_here(python, clean_environment, kill):
+    """A system short of memory ends the copy, signal 9, at any moment; or the plan can't be copied."""
+    script = {
+        "ready": shared("killed", [0], [1, 2], ready="lambda: os.kill(os.getpid(), 9)"),
+        "job": shared("killed", [0], [1, 2]),
+        "given": shared("killed", [0], [1, 2]).replace("'plan'", "lambda: 'no name to find it by'"),
+    }[kill]
+    assert printed(python, clean_environment, script) == "[(0, 'done'), (1, 'done'), (2, 'done')]"
+
+
+@linux
+def test_a_copy_that_could_not_get_ready_works_all_the_same(python, clean_environment):
+    script = shared("whose", [], [0], ready="lambda: 1 / 0")
+    assert printed(python, clean_environment, script).startswith("[(0, ('plan', 0, ")
+
+
+@linux
+def test_what_a_job_raises_there_is_raised_here(python, clean_environment):
+    script = "with Aside(ready) as aside:\n    aside.give('plan')\n    try: aside.begin(wrong)()\n    except ValueError as found: print(found)"
+    assert printed(python, clean_environment, script) == "plan 0"
+
+
+@linux
+def test_a_system_without_room_for_a_process(python, clean_environment):
+    """The limit of processes is 0 for whoever is not root; for root the call itself is made to fail."""
+    script = "def no_room(): raise BlockingIOError(11, 'Resource temporarily unavailable')\nos.fork = no_room\n" + shared("whose", [0], [1])
+    assert printed(python, clean_environment, script) == "[(0, ('plan', 0, False)), (1, ('plan', 1, False))]"
 
 
 @linux
 @pytest.mark.slow
-def test_the_copy_does_not_outlive_a_process_that_is_killed(python, clean_environment):
-    script = "def job():\n    print(os.getpid(), flush=True)\n    time.sleep(60)\nwith Aside([job]) as aside:\n    aside.begin(0)\n    time.sleep(60)"
-    first = subprocess.Popen([python, "-c", HEAD + script], env=clean_environment, stdout=subprocess.PIPE, text=True)
+@pytest.mark.parametrize("ended", ["killed", "left"])
+def test_the_copy_does_not_outlive_its_work(python, clean_environment, ended):
+    """Its process is killed, or has no more use for it, as when the mission file is wrong."""
+    script = "def get_ready():\n    print(os.getpid(), flush=True)\n    time.sleep(60)\nwith Aside(get_ready) as aside:\n    sys.stdin.read(1)"
+    first = subprocess.Popen([python, "-c", HEAD + script], env=clean_environment, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
     copy = int(first.stdout.readline())
     os.kill(copy, 0)  # it is there
-    first.send_signal(signal.SIGKILL)
+    first.send_signal(signal.SIGKILL) if ended == "killed" else first.stdin.close()
     first.wait(10)
     deadline = time.monotonic() + 10
     while time.monotonic() < deadline and _runs(copy):
         time.sleep(0.05)
     assert not _runs(copy)
+
+
+def good_files() -> list[str]:
+    return sorted(str(path.relative_to(REPOSITORY)) for folder in ("missions", "tests/cases") for path in (REPOSITORY / folder).glob("*.yaml")
+                  if folder == "missions" or path.name.startswith("ok-"))  # fmt: skip
+
+
+@pytest.mark.parametrize("file", good_files())
+def test_a_copy_gets_the_very_plan_and_gives_back_the_very_what_ifs(file):
+    plan = plan_of(file)
+    for sent in ((plan, context()), what_if_of(plan)):
+        assert pickle.loads(pickle.dumps(sent)) == sent
 
 
 def _runs(process: int) -> bool:

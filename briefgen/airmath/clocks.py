@@ -6,6 +6,7 @@ mission must print the same times on every machine.  All arithmetic is in UTC; a
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta
 from functools import lru_cache
 from io import BytesIO
@@ -77,9 +78,16 @@ def zone_names() -> frozenset[str]:
     return frozenset(name for name in listed if not name.startswith("Etc/")) - _NOT_A_PLACE.keys() - (_ZULU_NAMES - {"UTC"})
 
 
+class _PackagedZone(ZoneInfo):
+    """A zone that can be pickled: by its name, for the reader has the same package. What comes from a file can't be otherwise."""
+
+    def __reduce__(self) -> tuple[Callable[[str], ZoneInfo], tuple[str]]:
+        return _packaged_zone, (self.key,)
+
+
 @lru_cache(maxsize=None)
 def _packaged_zone(name: str) -> ZoneInfo:
-    return ZoneInfo.from_file(BytesIO(_packaged(f"zoneinfo/{name}")), key=name)
+    return _PackagedZone.from_file(BytesIO(_packaged(f"zoneinfo/{name}")), key=name)
 
 
 def _packaged(path: str) -> bytes:

@@ -70,6 +70,11 @@ def render_template(file: str, text: str, names: Mapping[str, Any]) -> tuple[Ren
     return _unmark(rendered, text, values), []
 
 
+def compile_ahead(text: str) -> None:
+    """What takes longest of a template without mistakes, done before its values are known."""
+    _compiled(_mark_lines(text.replace("\r\n", "\n")))
+
+
 def template_error(code: str, file: str, line: int, message: str, mend: str) -> Diagnostic:
     """A mistake in a template: its slide can't be made."""
     span = Span(file, line, 1, line, 1)

@@ -20,16 +20,15 @@ def command(file: Path, out: Path | None, templates: Path | None, as_json: bool)
     import sys
 
     from briefgen.build import build
-    from briefgen.commands.report import build_errors, build_object, build_summary, outcome_line, print_json, print_lines
-    from briefgen.console import complain, say
+    from briefgen.commands.report import build_errors, build_object, build_summary, print_json, print_lines
+    from briefgen.console import complain
 
-    chatty = sys.stdout.isatty() and not as_json
-    built = build(file, out=out, templates=templates, told=lambda outcome: say(outcome_line(outcome)) if chatty else None)
+    built = build(file, out=out, templates=templates)
     if as_json:
         print_json(build_object(built))
         return built.exit_code
     for text in build_errors(built):
         complain(text)
-    if chatty:
+    if sys.stdout.isatty():
         print_lines(build_summary(built))
     return built.exit_code

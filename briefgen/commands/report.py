@@ -90,7 +90,7 @@ def _zulu(instant: datetime) -> str:
 
 
 def outcome_line(outcome: Outcome) -> str:
-    """A line per product as it is made."""
+    """A line per file of a product."""
     if outcome.failure:
         return f"  FAILED  {outcome.name}: {outcome.failure.splitlines()[0]}"
     return "\n".join(f"  made    {name}  ({len(data) / 1000:.0f} kB)" for name, data in outcome.files)
@@ -108,7 +108,8 @@ def build_errors(built: Built) -> Iterator[str]:
 
 
 def build_summary(built: Built) -> Iterator[str]:
-    """The last lines for a person: where the products lie, and what they read."""
+    """What a person hears of a build: each product, where they lie, and what they read."""
+    yield from map(outcome_line, built.outcomes if built.written else ())
     if built.written:
         yield f"{built.folder}: {sum(len(outcome.files) for outcome in built.outcomes)} files; cards read {built.checked.fingerprint.spoken}; {built.approval.stamp}"
     yield verdict_line(built.checked)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from datetime import datetime
-from threading import Lock
+from functools import cache
 from typing import Any
 
 from briefgen.diagnostics import Diagnostic
@@ -20,8 +20,7 @@ from briefgen.whatif.cut_short import home_from_hold
 from briefgen.whatif.outcome import ON_THE_WAY_HOME, Told, failing, newly_failing, told_of
 
 NOT_KNOWN = ("no-setups", "no-takeoff", "variation", "fuel-below-flow")  # errors that say what isn't known; all others say what is impossible
-_ASKED = Lock()  # products are made by two threads
-_LATEST: list[Any] = []  # the plan that was asked about last, and its what-ifs
+_LATEST: list[Any] = []  # the plan that was asked about last, and what gives its what-ifs
 
 
 @record
@@ -65,11 +64,22 @@ class WhatIf:
 
 
 def what_if_of(plan: Plan) -> WhatIf | None:
-    """The what-ifs that the brief of a plan tells, worked out once: by whichever product asks first, while one that asks meanwhile waits for the answer."""
-    with _ASKED:
-        if not _LATEST or _LATEST[0] is not plan:
-            _LATEST[:] = [plan, what_if(plan.mission, in_brief)]
-        return _LATEST[1]
+    """The what-ifs that the brief of a plan tells, worked out once for all its products."""
+    if not _LATEST or _LATEST[0] is not plan:
+        _LATEST[:] = [plan, cache(lambda: what_if(plan.mission, in_brief))]
+    return _LATEST[1]()
+
+
+def expect(plan: Plan, told: Callable[[], WhatIf | None]) -> None:
+    """The what-ifs of this plan are being worked out elsewhere: ``told`` waits for them, and raises where nothing comes."""
+
+    def found() -> WhatIf | None:
+        try:
+            return told()
+        except Exception:  # of whatever kind: a fault in the working out is met again here, by the product that asks
+            return what_if(plan.mission, in_brief)
+
+    _LATEST[:] = [plan, cache(found)]
 
 
 def what_if(mission: Mission, wanted: Callable[[Case, Sortie], bool] = lambda case, base: True) -> WhatIf | None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import threading
 
 import pytest
 
@@ -12,7 +11,8 @@ from briefgen.brief.view import full_view
 from briefgen.brief.whatif_words import whatif_lines
 from briefgen.diagnostics import Diagnostic
 from briefgen.whatif import answers
-from briefgen.whatif.answers import what_if_of
+from briefgen.whatif.answers import expect, what_if_of
+from briefgen.whatif.cases import in_brief
 from tests.render.pdf_cases import STAMP, changed, plan_of
 
 REGATTA, START = "missions/regatta.yaml", "missions/start.yaml"
@@ -111,19 +111,19 @@ def test_only_what_is_shown_to_be_impossible_reads_so(monkeypatch, code, reads):
     assert "lands with" in found["slower"].outcome
 
 
-def test_all_products_share_one_working_out(monkeypatch):
-    """Four cards, made by two threads, and the slides: the missions are planned anew once."""
+@pytest.mark.parametrize("elsewhere", ["nowhere", "there", "there, with a fault"])
+def test_all_products_share_one_working_out(monkeypatch, elsewhere):
+    """Two cards and the slides: the missions are planned anew once, and here only where a second worker hasn't done it."""
     asked, plan = [], plan_of(START)
     worked_out = answers.what_if
     monkeypatch.setattr(answers, "_LATEST", [])
     monkeypatch.setattr(answers, "what_if", lambda mission, wanted: asked.append(mission) or worked_out(mission, wanted))
-    threads = [threading.Thread(target=cards.kneeboard_with_what_ifs, args=(plan, ship)) for ship in (1, 2, 1, 2)]
-    for thread in threads:
-        thread.start()
+    if elsewhere != "nowhere":
+        expect(plan, lambda: worked_out(plan.mission, in_brief) if elsewhere == "there" else 1 / 0)
+    boxes = [cards.kneeboard_with_what_ifs(plan, ship).sides[0][1] for ship in (1, 2)]
     full_view(plan, STAMP)
-    for thread in threads:
-        thread.join()
-    assert what_if_of(plan) is what_if_of(plan) and len(asked) == 1
+    assert what_if_of(plan) is what_if_of(plan) and all(boxes)
+    assert len(asked) == (0 if elsewhere == "there" else 1)
 
 
 def test_no_box_where_a_change_can_cost_nothing(tmp_path):

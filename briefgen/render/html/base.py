@@ -11,7 +11,7 @@ from __future__ import annotations
 import base64
 import json
 from collections.abc import Iterable, Mapping
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -37,8 +37,9 @@ def render_page(template: str, values: Mapping[str, Any], *, folders: Iterable[P
     ``folders``: the templates' folders, a later one's file replacing an earlier one's. Beside ``values`` a template has ``font_faces``,
     ``colours`` and ``font_family``.
     """
-    places = [folder / FOLDER for folder in reversed(list(folders))]
+    places = tuple(folder / FOLDER for folder in reversed(list(folders)))
     environment = _environment(places)
+    environment.begin()
     own = {"font_faces": font_faces(fonts), "colours": colour_variables(), "font_family": FONT_FAMILY["page"]}
     try:
         text = environment.get_template(template).render(**own, **values)
@@ -80,7 +81,15 @@ def colour_variables() -> Markup:
     return Markup(":root{" + ";".join(f"--{name.replace('_', '-')}:#{value}" for name, value in COLOURS.items()) + "}")
 
 
-def _environment(places: list[Path]) -> Sandbox:
+def load_ahead(folder: Path) -> None:
+    """What takes longest of the page templates of one folder, when it will be the only one, done before their values are known."""
+    environment = _environment((folder / FOLDER,))
+    for name in environment.list_templates(extensions=["html"]):
+        environment.get_template(name)
+
+
+@lru_cache(maxsize=4)
+def _environment(places: tuple[Path, ...]) -> Sandbox:
     return Sandbox(loader=FileSystemLoader(places), autoescape=True, finalize=_finished)
 
 
@@ -94,7 +103,7 @@ def _finished(context: Context, value: Any) -> Any:
     return text
 
 
-def _diagnostic(mistake: Exception, template: str, places: list[Path]) -> Diagnostic:
+def _diagnostic(mistake: Exception, template: str, places: tuple[Path, ...]) -> Diagnostic:
     name, line = _place(mistake, places) or (template, 1)
     code, message, mend = _words(mistake, name)
     span = Span(f"{FOLDER}/{name}", line, 1, line, 1)
@@ -117,7 +126,7 @@ def _words(mistake: Exception, name: str) -> tuple[str, str, str]:
     return "template-failed", f"the template cannot be carried out: {mistake}", "see the line named"
 
 
-def _place(mistake: Exception, places: list[Path]) -> Place | None:
+def _place(mistake: Exception, places: tuple[Path, ...]) -> Place | None:
     """Where a mistake lies: as a syntax error says, else the innermost template line of the traceback that Jinja has rewritten."""
     if isinstance(mistake, TemplateSyntaxError) and mistake.name:
         return mistake.name, mistake.lineno
