@@ -14,6 +14,7 @@ import sys
 import threading
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import BrokenExecutor, Executor, Future
+from contextlib import suppress
 from typing import Any
 
 _given: Any = None  # in the copy alone: what its jobs are about
@@ -30,8 +31,9 @@ class Aside:
         self._given: Any = None
         self._executor: Executor | None = None
         if _safe():
-            self._life, self._piles = os.pipe(), (_Pile(), _Pile())
-            self._executor = _process(self._life)
+            with suppress(ImportError, NotImplementedError, OSError):  # a system that has no semaphore, or no pipe left, to give
+                self._life, self._piles = os.pipe(), (_Pile(), _Pile())
+                self._executor = _process(self._life)
         self._submit(ready)
 
     def __enter__(self) -> Aside:
@@ -69,10 +71,8 @@ class Aside:
                 pile.fill(numbers)
             away = self._submit(_draw_and_do, job, self._piles[::-1])
             done |= {number: job(self._given, number) for number in _drawn(self._piles)}
-            try:
+            with suppress(BrokenExecutor):  # what it had drawn is then still missing
                 done |= away.result() if away is not None else {}
-            except BrokenExecutor:
-                pass  # what it had drawn is still missing
         return done | {number: job(self._given, number) for number in (*here, *there) if number not in done}
 
     def _submit(self, job: Callable[..., Any], *arguments: Any) -> Future | None:
@@ -119,15 +119,12 @@ def _safe() -> bool:
     return sys.platform == "linux" and threading.active_count() == 1 and "typst" not in sys.modules
 
 
-def _process(life: tuple[int, int]) -> Executor | None:
-    """A copy, made when the first job is handed over; None where the system has none to give."""
+def _process(life: tuple[int, int]) -> Executor:
+    """A copy, made when the first job is handed over."""
     from concurrent.futures import ProcessPoolExecutor
     from multiprocessing import get_context
 
-    try:
-        return ProcessPoolExecutor(1, get_context("fork"), _begin, (life,))
-    except (ImportError, NotImplementedError, OSError):  # a system without semaphores
-        return None
+    return ProcessPoolExecutor(1, get_context("fork"), _begin, (life,))
 
 
 # ---------------------------------------------------------------- in the copy
