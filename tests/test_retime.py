@@ -91,17 +91,29 @@ def test_every_time_inbound_moves_with_t_and_the_hold_takes_it_up():
 
 @pytest.mark.parametrize("row", range(9))
 def test_before_the_hold_it_says_what_the_slip_table_prints(row):
-    """One plan, one answer: laps, last turn, told-by and SAY BY of each printed row."""
+    """One plan, one answer: laps, last turn, and until when the change can be met."""
     printed = plan().event.slips[row]
     found = answer(slip=f"{printed.slip_s:+.0f}")
     if printed.slip_s == 0:
         assert found.kind == "no call"
         return
     assert found.met == printed.met
-    assert (found.until, found.say_by) == (printed.told_by, printed.say_by)
+    assert found.until == printed.met_until
     assert len(found.times.inbound_turns) == printed.laps
     assert found.times.inbound_turns[-1] == printed.last_inbound_turn
     assert found.times.row
+
+
+@pytest.mark.parametrize("slip_s", [-60, -30, 30, 60, 120, 180, 300, 600])
+@pytest.mark.parametrize(("after_s", "as_printed"), [(-1, True), (2, False)])
+def test_a_printed_row_is_flown_until_its_told_by_and_not_after(slip_s, after_s, as_printed):
+    """A second before it the flight turns in when the card says so; two seconds after it either at another moment, or the hold can't give it."""
+    printed = next(row for row in plan().event.slips if row.slip_s == slip_s)
+    read_back = printed.told_by.replace(microsecond=0) + timedelta(seconds=after_s)
+    found = answer(slip=f"{slip_s:+d}", now=f"{read_back - timedelta(seconds=10):%H:%M:%S} Z")
+    assert bool(found.times and found.times.row) == as_printed
+    if as_printed:
+        assert (len(found.times.inbound_turns), found.times.inbound_turns[-1]) == (printed.laps, printed.last_inbound_turn)
 
 
 @pytest.mark.parametrize(("slip", "seconds_after", "met"), [("+60", -1, True), ("+60", 1, False), ("+120", -1, True), ("+120", 1, False), ("-30", -1, True), ("-30", 1, False)])

@@ -140,9 +140,11 @@ def test_slips_that_the_last_lap_takes_up(plan, slip_s):
     assert row["outbound_leg_s"] == pytest.approx(last_outbound_s, abs=0.01)
     new_turn = LEAVE_HOLD + timedelta(seconds=slip_s - last_outbound_s - CIRCLE_S / 2)
     assert near_second(row["last_inbound_turn"], new_turn)
+    assert row["unchanged_laps"] == 1
     old_turn = LEAVE_HOLD - timedelta(seconds=OUTBOUND_S + CIRCLE_S / 2)
-    told_by = datetime.fromisoformat(row["told_by"])
-    assert abs((told_by - min(old_turn, new_turn)).total_seconds()) < 0.05  # told before the turn that is no longer flown where it was planned
+    assert near_second(row["told_by"], old_turn - timedelta(seconds=OUTBOUND_S))  # the row's heading out is flown from the roll-out of the last lap on
+    met_until = datetime.fromisoformat(row["met_until"])
+    assert abs((met_until - min(old_turn, new_turn)).total_seconds()) < 0.05  # before the turn that is no longer flown where it was planned
 
 
 def test_cue_comes_before_leave_hold(plan):

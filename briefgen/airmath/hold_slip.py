@@ -14,6 +14,8 @@ from briefgen.airmath.hold import Racetrack
 from briefgen.airmath.hold_wait import SAME_S, HoldPlan, NotFlyable, replan, told_by_s
 from briefgen.records import record
 
+SAME_LEG_S = 1.0  # a leg is printed to the second
+
 
 @record
 class SlipAnswer:
@@ -35,10 +37,15 @@ def slip_answer(track: Racetrack, plan: HoldPlan, change_s: float) -> SlipAnswer
         return lost
     for told, until in _moments(plan):
         found = replan(track, plan, change_s, told)
-        if isinstance(found, HoldPlan):
-            same = sum(1 for old, new in zip(plan.laps, found.laps, strict=False) if old == new)
+        same = sum(1 for old, new in zip(plan.laps, found.laps, strict=False) if old == new) if isinstance(found, HoldPlan) else 0
+        if isinstance(found, HoldPlan) and _one_leg(found, same):
             return SlipAnswer(found, same, min(until, told_by, _turned_to_s(found, told)), told_by)
     raise AssertionError("a change with a told-by can be met before entry")
+
+
+def _one_leg(plan: HoldPlan, unchanged: int) -> bool:
+    """Whether all laps that are changed have the leg that a row names once; a strong wind can give the lap under way a much longer one."""
+    return all(abs(lap.outbound_leg_s - plan.outbound_s) < SAME_LEG_S for lap in plan.laps[unchanged:])
 
 
 def _turned_to_s(plan: HoldPlan, told_s: float) -> float:

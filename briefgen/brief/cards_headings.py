@@ -8,6 +8,7 @@ from briefgen.brief import format as words
 from briefgen.brief.card_model import Grid
 from briefgen.brief.cards_common import Told, grid, leg_heading
 from briefgen.brief.figures.common import course_words, leg_course
+from briefgen.brief.hold_words import first_heading
 from briefgen.plan.model import HoldPlan, Leg
 
 _NAMES = {"hold to IP": "Hold to IP", "run-in": "Run-in", "egress": "Egress", "recovery": "Home"}
@@ -25,9 +26,10 @@ def headings(told: Told, *, home: bool = True) -> Grid | None:
 def _hold_rows(told: Told, hold: HoldPlan) -> Iterator[tuple[str, ...]]:
     level = words.level(told.mission.file.event.pass_.hold.level)
     cas = words.speed_kt(hold.cas_kt, "KCAS").removesuffix(" KCAS")
-    outbound = course_words(told.mission, hold.fix, hold.outbound_heading_true_deg)
+    outbound, first = course_words(told.mission, hold.fix, hold.outbound_heading_true_deg), first_heading(told.mission, hold)
     leg = "" if hold.outbound_leg_s is None else words.duration_clock(hold.outbound_leg_s)
-    yield "Hold out", f"{hold.turns} turns, {words.counted(len(hold.laps), 'lap')}", "", outbound, level, cas, "", "", leg
+    turns = f"{hold.turns} turns, {words.counted(len(hold.laps), 'lap')}" + (f"; lap 1 on {first}" if first else "")
+    yield "Hold out", turns, "", outbound, level, cas, "", "", leg
     inbound = course_words(told.mission, hold.fix, hold.inbound_heading_true_deg)
     course = course_words(told.mission, hold.fix, hold.inbound_course_true_deg)
     yield "Hold in", hold.fix.id, course, inbound, level, cas, words.knots(hold.inbound_gs_kt).removesuffix(" kt"), "", ""

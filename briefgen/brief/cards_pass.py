@@ -17,6 +17,7 @@ from briefgen.mission.schema_sortie import Ship
 from briefgen.plan.air import magnetic, qnh_at
 from briefgen.plan.diverts import Divert
 from briefgen.plan.gates.heights import least_clearance
+from briefgen.brief.hold_words import row_heading, row_laps, turned_off
 from briefgen.plan.model import EventPlan, PushRow, SlipRow
 from briefgen.scene.model import Canvas
 from briefgen.scene.svg import svg
@@ -120,14 +121,14 @@ def _push_words(row: PushRow) -> str:
 
 
 def _slips(told: Told, event: EventPlan) -> Grid | None:
-    columns = [("Slip", "1fr", "r"), ("True", "auto", "r"), ("Set", "auto", "r"), ("Leave", "auto", "r"), ("Laps, out", "auto", "r"),
+    columns = [("Slip", "1fr", "r"), ("True", "auto", "r"), ("Set", "auto", "r"), ("Leave", "auto", "r"), ("Laps, last", "auto", "r"),
                ("Turn in", "auto", "r"), ("Told by", "auto", "r")]  # fmt: skip
     rows = [_slip_row(told, row) for row in event.slips]
     reasons = dict.fromkeys(f"{words.signed_duration(r.slip_s)}: {r.reason}" for r in event.slips if not r.met and r.reason)
     shown = [at for r in event.slips for at in (r.true_time, r.set_time, r.leave_hold, r.last_inbound_turn, r.told_by) if at is not None]
-    note = f"All {told.days(shown)}. Turn in: start the last inbound turn. Told by: told and read back; later, the row is lost." + (f" UNABLE {'; '.join(reasons)}." if reasons else "")
-    late = too_late_note(told.plan)
-    note += f" {late}" if late else ""
+    notes = [f"All {told.days(shown)}. Turn in: start the last inbound turn. Laps before the last as planned{_slip_headings(told, event)}.",
+             "Told by: read back; later, work it again or UNABLE.", *([f"UNABLE {'; '.join(reasons)}."] if reasons else []), too_late_note(told.plan)]  # fmt: skip
+    note = " ".join(filter(None, notes))
     return grid("Slip, changed in the hold", columns, rows, strong=tuple(i for i, r in enumerate(event.slips) if r.slip_s == 0), note=note)
 
 
@@ -137,8 +138,14 @@ def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
         return (*head, "UNABLE", "", "", "")
     if said := row_verdict(told.plan, row)[0]:
         return (*head, "", "", "", said)
-    laps = "" if row.laps is None or row.outbound_leg_s is None else f"{row.laps} x {words.duration_clock(row.outbound_leg_s)}"
-    return (*head, _bare(row.leave_hold), laps, _bare(row.last_inbound_turn), told_by_words(told.plan, row, row.told_by, _bare))
+    return (*head, _bare(row.leave_hold), row_laps(row, words.duration_clock), _bare(row.last_inbound_turn), told_by_words(told.plan, row, row.told_by, _bare))
+
+
+def _slip_headings(told: Told, event: EventPlan) -> str:
+    """``; the last out on 203 M at -1 min, 206 M at +1 min``: the rows with another outbound heading than planned; empty where all are near it."""
+    flown = [row for row in event.slips if row.met and row.slip_s and not row_verdict(told.plan, row)[0]]
+    others = [f"{row_heading(told.mission, event, row)} at {slip_words(row)}" for row in flown if turned_off(event.hold, row)]
+    return f"; the last out on {', '.join(others)}" if others else ""
 
 
 def _bare(at: datetime | None) -> str:

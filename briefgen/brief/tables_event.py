@@ -7,6 +7,7 @@ from collections.abc import Callable
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
 from briefgen.brief.divert_words import divert_start, nearest_first, open_words
+from briefgen.brief.hold_words import row_heading, row_laps
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words
 from briefgen.brief.wait_limits import row_verdict, slip_words, told_by_words, too_late_note
 from briefgen.plan.diverts import Divert
@@ -43,10 +44,11 @@ def slips(w: Words) -> Table | None:
     if event is None:
         return None
     columns = (
-        Column("Slip", "right"), Column("True time", "right"), Column("SET time", "right"), Column("Leave hold", "right"), Column("Laps", "right"),
-        Column("Outbound leg", "right"), Column("START INBOUND TURN", "right"), Column("Told by", "right"), Column("Say by", "right"),
+        Column("Slip", "right"), Column("True time", "right"), Column("SET time", "right"), Column("Leave hold", "right"), Column("Laps, last out", "right"),
+        Column("Heading out", "right"), Column("START INBOUND TURN", "right"), Column("Told by", "right"), Column("Say by", "right"),
     )  # fmt: skip
-    caption = "All times Zulu. Told by: read-back complete. A row is lost after its time: never take the nearest one."
+    caption = ("All times Zulu. Laps before the last ones, whose leg is given, stay as planned. Told by: read-back complete. A row is lost after its time: "
+               "work the hold again or say UNABLE, never take the nearest row.")  # fmt: skip
     late = too_late_note(w.plan)
     caption += f" {late}" if late else ""
     return text_table("slips", columns, [_slip_row(w, row) for row in event.slips], caption)
@@ -62,10 +64,10 @@ def _slip_row(w: Words, row: SlipRow) -> list[str | Cell]:
         return [*head, *(["UNABLE"] * 6)]
     if said := row_verdict(w.plan, row)[0]:
         return [*head, *([said] * 6)]
-    laps = str(row.laps) if row.laps is not None else NOT_GIVEN
-    leg = words.duration(row.outbound_leg_s) if row.outbound_leg_s is not None else "straight through"
+    legs = row_laps(row, words.duration_clock) or "straight through"
+    out = "as planned" if own else row_heading(w.mission, w.plan.event, row)
     turn = clock(row.last_inbound_turn) if row.last_inbound_turn else "none"
-    return [*head, clock(row.leave_hold), laps, leg, turn, *(told_by_words(w.plan, row, at, clock) or NOT_GIVEN for at in (row.told_by, row.say_by))]
+    return [*head, clock(row.leave_hold), legs, out or "none", turn, *(told_by_words(w.plan, row, at, clock) or NOT_GIVEN for at in (row.told_by, row.say_by))]
 
 
 def speed_fixes(w: Words) -> Table | None:

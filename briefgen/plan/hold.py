@@ -108,7 +108,7 @@ def plan_hold(mission: Mission, chain: PassChain, shape: HoldShape, arrival: dat
 
 def _lap(arrival: datetime, lap: object) -> Lap:
     moments = (lap.begins_s, lap.outbound_s, lap.inbound_turn_s, lap.inbound_s, lap.fix_s)
-    return Lap(*(arrival + timedelta(seconds=s) for s in moments))
+    return Lap(*(arrival + timedelta(seconds=s) for s in moments), lap.outbound_heading_true_deg)
 
 
 def _cannot(reason: str) -> Diagnostic:

@@ -25,8 +25,8 @@ LONGEST_WAIT_S = 2 * 3600.0  # no slips of a longer hold are worked out: our def
 def slip_table(chain: PassChain, hold: HoldPlan, shape: HoldShape, relay_s: float, slips_s: Sequence[float] = SLIPS_S) -> tuple[SlipRow, ...]:
     """A row for each slip, flown by the hold alone: laps as planned for as long as they can be, so that a row is true whenever it is told.
 
-    ``told_by`` is when the read-back must be complete; after it that row is lost, and one more lap has its price.  Without a flyable
-    plan no row can be met.
+    ``told_by`` is when the read-back must be complete; after it that row is lost, and one more lap has its price: the change may still be met
+    (``met_until``), but not as the row says.  Without a flyable plan no row can be met.
     """
     flown = plan_wait(shape.track, hold.wait_s, arrival_heading_true_deg=shape.arrival_heading_true_deg, leg_s=shape.leg_s)
     return tuple(_row(chain, hold, shape, flown, (slip, relay_s)) for slip in slips_s)
@@ -44,7 +44,7 @@ def _row(chain: PassChain, hold: HoldPlan, shape: HoldShape, flown: FlownWait | 
     if isinstance(answer, NotFlyable):
         return _unmet(slip_s, (true_time, set_time), why_not_flyable(answer, hold), answer.one_more_lap_s)
     changed = answer.plan
-    told_by = later(hold.arrival, answer.told_by_s)
+    told_by = later(hold.arrival, answer.holds_until_s)
     return SlipRow(
         slip_s=slip_s,
         true_time=true_time,
@@ -57,8 +57,10 @@ def _row(chain: PassChain, hold: HoldPlan, shape: HoldShape, flown: FlownWait | 
         say_by=later(told_by, -relay_s),
         met=True,
         reason="",
-        holds_until=later(hold.arrival, answer.holds_until_s),
+        met_until=later(hold.arrival, answer.told_by_s),
         one_more_lap_s=shape.price_s,
+        unchanged_laps=answer.unchanged_laps,
+        outbound_headings_true_deg=tuple(lap.outbound_heading_true_deg for lap in changed.laps[answer.unchanged_laps :]),
     )
 
 

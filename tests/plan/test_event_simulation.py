@@ -103,12 +103,12 @@ def test_what_speed_still_gives_after_a_change_of_speed_is_flown(part):
 
 @pytest.mark.parametrize("part", range(PARTS))
 def test_every_told_by_is_an_edge(part):
-    """A second before it the row is still met, and every one is flown; a second after it the hold can't give it any more."""
+    """A second before it the change is still met, and every one is flown; a second after it the hold can't give it any more."""
     edges = 0
     for case in cases(part):
         track, flown = case.motion.shape.track, case.motion.flown
         for row in case.slips:
-            told_s = case.motion.seconds(row.told_by) if row.met else 0.0
+            told_s = case.motion.seconds(row.met_until) if row.met else 0.0
             if row.slip_s == 0.0 or told_s < 1.0:
                 continue
             assert isinstance(replan(track, flown, row.slip_s, told_s + 1.0), NotFlyable), (case.seed, row.slip_s)
@@ -121,18 +121,22 @@ def test_every_told_by_is_an_edge(part):
 
 
 def test_a_row_of_the_slip_table_is_true_until_it_says_so():
-    """Told at any moment up to holds-until, the printed turn time and laps are those that are flown."""
+    """Told at any moment up to told-by, the printed laps, legs, heading and turn time are those that are flown."""
     for case in cases(0)[::2]:
         for row in case.slips:
             if not row.met:
                 continue
-            assert row.holds_until <= row.told_by
-            told_s = case.motion.seconds(row.holds_until)
+            assert row.told_by <= row.met_until
+            told_s = case.motion.seconds(row.told_by)
             ruling = judge(flying(case.motion, deadband_s=0.0, abort_only_s=None), row.slip_s, told_s - 1e-3)
             if ruling.kind != "new time":
                 continue
             assert ruling.row and len(ruling.wait.laps) == row.laps
-            pilot = fly_hold(case, Call(max(told_s - 1e-3, 0.0), ruling.wait)) if told_s <= 0.0 else None
-            assert pilot is None or abs(pilot.clock - ruling.wait.wait_s) < WITHIN_S
+            pilot = fly_hold(case, Call(max(told_s - 1e-3, 0.0), ruling.wait))
+            assert abs(pilot.clock - case.motion.flown.wait_s - row.slip_s) < WITHIN_S, (case.seed, row.slip_s)
             if row.laps:
-                assert instant(case, ruling.wait.laps[-1].inbound_turn_s) == row.last_inbound_turn
+                last, changed = ruling.wait.laps[-1], ruling.wait.laps[row.unchanged_laps :]
+                assert instant(case, last.inbound_turn_s) == row.last_inbound_turn
+                assert ruling.wait.laps[: row.unchanged_laps] == case.motion.flown.laps[: row.unchanged_laps]
+                assert all(abs(lap.outbound_leg_s - row.outbound_leg_s) < 1.0 for lap in changed)
+                assert tuple(lap.outbound_heading_true_deg for lap in changed) == row.outbound_headings_true_deg

@@ -19,13 +19,17 @@ class Lap:
     inbound_turn: datetime  # START INBOUND TURN
     inbound: datetime  # rolled out on the inbound course
     fix: datetime
+    outbound_heading_true_deg: float
 
 
 @record
 class HoldPlan:
     """The racetrack as planned. ``flyable`` False: no whole number of laps gives the wait; ``nearest_s`` are the two
     waits that can be flown (fewer where there is none on a side).  Path points are (east nm, north nm) from the fix, of
-    the last lap, for the drawing.  ``shortest_s`` is the shortest flyable wait of at least the minimum, None without."""
+    the last lap, for the drawing.  ``shortest_s`` is the shortest flyable wait of at least the minimum, None without.
+
+    The outbound heading is that of the laps after the first. The first lap has its own (in ``laps``): its first turn begins on the heading
+    of arrival, so it rolls out somewhere else."""
 
     fix: Point
     altitude_ft: float
@@ -80,11 +84,12 @@ class PushRow:
 @record
 class SlipRow:
     """Slip table, changes of the hold only. A row that can't be met from the start of the hold has ``met`` False and
-    ``reason``; then the times after the set time are None. ``told_by``: read-back complete; ``say_by`` = told-by less the relay.
+    ``reason``; then the times after the set time are None.
 
-    ``holds_until``: the laps, the outbound leg and the turn time are true for a change read back at or before it. From then to
-    ``told_by`` the change can still be met, but the flight works those figures again. ``one_more_lap_s``: what a further lap would cost
-    once the row is lost (None: it can't be flown); a lost row reads UNABLE, never the nearest value.
+    ``unchanged_laps`` are flown as planned, the laps after them with ``outbound_leg_s``, each on its own outbound heading. ``told_by``: laps,
+    leg and turn time are true for a change whose read-back is complete by then; ``say_by`` = told-by less the relay. From then to ``met_until``
+    the change can still be met by the hold, but with figures worked again from that moment. ``one_more_lap_s``: what a further lap would
+    cost once the row is lost (None: it can't be flown); a lost row reads UNABLE, never the nearest value.
     """
 
     slip_s: float
@@ -98,8 +103,10 @@ class SlipRow:
     say_by: datetime | None
     met: bool
     reason: str
-    holds_until: datetime | None = None
+    met_until: datetime | None = None
     one_more_lap_s: float | None = None
+    unchanged_laps: int | None = None
+    outbound_headings_true_deg: tuple[float, ...] = ()
 
 
 @record

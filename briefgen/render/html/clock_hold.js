@@ -2,7 +2,7 @@
 // specification. Seconds after first passing the fix, knots, nautical miles, degrees. A browser test compares every number with Python's.
 "use strict";
 
-const LEG_MIN_S = 20, LEG_MAX_S = 120, SAME_S = 1e-6, MOST_LAPS = 200, EXACT_NM = 1e-7, JUMP_S = 1e-9;
+const LEG_MIN_S = 20, LEG_MAX_S = 120, SAME_S = 1e-6, MOST_LAPS = 200, EXACT_NM = 1e-7, JUMP_S = 1e-9, SAME_LEG_S = 1;
 
 const radians = (deg) => deg * Math.PI / 180;
 const degrees = (rad) => rad * 180 / Math.PI;
@@ -369,6 +369,8 @@ function turnedTo(plan, told) {
   return lap === undefined ? Infinity : lap.outbound;
 }
 
+const oneLeg = (plan, old) => plan.laps.every((lap, i) => lap === old.laps[i] || Math.abs(lap.inboundTurn - lap.outbound - plan.outbound) < SAME_LEG_S);
+
 function slipAnswer(track, plan, change, by) {
   if (by === null) return null;
   const moments = [];
@@ -376,7 +378,7 @@ function slipAnswer(track, plan, change, by) {
   moments.push([0, 0]);
   for (const [told, until] of moments) {
     const found = replan(track, plan, change, told);
-    if (found !== null) return { plan: found, holdsUntil: Math.min(until, by, turnedTo(found, told)), toldBy: by };
+    if (found !== null && oneLeg(found, plan)) return { plan: found, holdsUntil: Math.min(until, by, turnedTo(found, told)), toldBy: by };
   }
   return null;
 }

@@ -67,6 +67,7 @@ function untilText(view) {
     const until = instantOf(data, found.until), say = until - data.relay_s * 1000;
     parts.push(`${found.kind === "unable" ? "It had to be said by" : view.question ? "After the answer say it by" : "Say by"} ${zDown(say)}; read back by ${zDown(until)}.`);
   }
+  if (found.kind === "new time" && !found.row) parts.push("The rows of the flight's cards no longer hold for it: the flight works its laps again.");
   const since = found.kind === "ask" ? ", if it has held one speed since it was told" : "";
   if (found.early !== null) parts.push(`Speed still gives ${found.early.toFixed(1)} s earlier, ${found.late.toFixed(1)} s later${since}.`);
   else if (found.kind === "ask") parts.push("What speed still gives is not known.");

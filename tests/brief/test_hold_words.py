@@ -1,0 +1,60 @@
+"""What a card and a slide say of the laps: which are as planned, and which a change of T makes longer, shorter or turns elsewhere."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from briefgen.brief import cards
+from briefgen.brief import format as words
+from briefgen.brief.hold_words import first_heading, outbound_heading, row_laps, turned_off
+from tests.brief.test_cards import section
+from tests.render.pdf_cases import plan_of
+
+REGATTA = "missions/regatta.yaml"
+
+
+@pytest.mark.parametrize(
+    ("laps", "unchanged", "leg_s", "reads"),
+    [
+        (2, 2, 60.0, "2 x 1:00"),  # as planned
+        (3, 0, 37.4, "3 x 0:37"),
+        (1, 0, 68.0, "1 x 1:08"),
+        (2, 1, 29.0, "2, 0:29"),
+        (3, 1, 37.0, "3, 2 x 0:37"),
+        (4, 2, 78.0, "4, 2 x 1:18"),
+        (0, 0, None, ""),  # straight through
+    ],
+)
+def test_only_the_laps_that_change_get_the_new_leg(laps, unchanged, leg_s, reads):
+    row = replace(plan_of(REGATTA).event.slips[0], laps=laps, unchanged_laps=unchanged, outbound_leg_s=leg_s)
+    assert row_laps(row, words.duration_clock) == reads
+
+
+def test_the_first_lap_has_its_own_heading_on_card_and_slide():
+    """Regatta: the transit ends on another heading than the hold's; by tests/plan/test_hold_headings.py lap 1 is flown out on 236 true, the later
+    one on 228, and the place's variation is 10.4 E or so."""
+    plan = plan_of(REGATTA)
+    mission, hold = plan.mission, plan.event.hold
+    assert (first_heading(mission, hold), outbound_heading(mission, hold)) == ("226 M", "226 M in lap 1, then 217 M")
+    row = next(row for row in section(cards.kneeboard(plan, 1), 1, "headings").rows if row[0] == "Hold out")
+    assert row[1] == "left turns, 2 laps; lap 1 on 226 M" and "217 M" in row
+
+
+@pytest.mark.parametrize(
+    ("first", "turns", "off"),
+    [(1, (0.0, 4.9), False), (1, (0.0, 5.1), True), (1, (-5.1,), True), (0, (0.0, 0.0), False)],
+)
+def test_another_heading_is_told_from_five_degrees_on(first, turns, off):
+    """Against the heading that the same lap has in the plan: the first its own, all others the later ones'."""
+    hold, row = plan_of(REGATTA).event.hold, plan_of(REGATTA).event.slips[0]
+    planned = [hold.laps[0].outbound_heading_true_deg, *[hold.outbound_heading_true_deg] * 3][first : first + len(turns)]
+    row = replace(row, laps=first + len(turns), unchanged_laps=first, outbound_headings_true_deg=tuple(p + t for p, t in zip(planned, turns, strict=True)))
+    assert turned_off(hold, row) is off
+
+
+def test_the_card_names_the_rows_on_another_heading():
+    note = section(cards.kneeboard(plan_of("missions/lantern-fair.yaml"), 1), 1, "slips").note
+    assert "the last out on 203 M at -1 min, 206 M at +1 min, 210 M at +2 min, 200 M at +5 min" in note
+    assert "the last out on" not in section(cards.kneeboard(plan_of(REGATTA), 1), 1, "slips").note

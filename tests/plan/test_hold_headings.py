@@ -1,0 +1,62 @@
+"""The outbound headings of the hold, flown in small steps by arithmetic of this file: each lap rolls out on its inbound course.
+
+Standard turn: rate in deg/s = 1091 tan(bank) / TAS in kt (FAA Instrument Procedures Handbook and every textbook: g / v); the wind moves the turning
+aircraft as it moves any other.
+"""
+
+from __future__ import annotations
+
+from math import cos, degrees, radians, sin, tan
+
+import pytest
+
+from tests.render.pdf_cases import plan_of
+
+STEP_S = 0.05
+ON_COURSE_NM = 0.03
+
+
+def rolls_out(plan, n: int, outbound_deg: float) -> tuple[float, float]:
+    """(nm before the fix, nm beside the inbound course) when lap ``n`` rolls out inbound, flown out on a heading."""
+    hold = plan.event.hold
+    arrived = next(leg for leg in reversed(plan.legs) if leg.end.id == hold.fix.id)
+    lap, air = hold.laps[n], arrived.air
+    rate = degrees(9.80665 * tan(radians(hold.bank_deg)) / (hold.tas_kt * 1852 / 3600)) * (1 if hold.turns == "right" else -1)
+    from_deg, kt = radians(air.wind_from_true_deg), air.wind_kt
+    heading, east, north = arrived.heading_true_deg if n == 0 else hold.inbound_heading_true_deg, 0.0, 0.0
+
+    def fly(to_deg: float | None, seconds: float = 0.0) -> None:
+        """A turn in the hold's direction to a heading, or so many seconds straight on."""
+        nonlocal heading, east, north
+        turned, whole = 0.0, seconds if to_deg is None else ((to_deg - heading) * (1 if rate > 0 else -1)) % 360.0 / abs(rate)
+        while turned < whole:
+            step = min(STEP_S, whole - turned)
+            heading += rate * step if to_deg is not None else 0.0
+            east += (hold.tas_kt * sin(radians(heading)) - kt * sin(from_deg)) * step / 3600
+            north += (hold.tas_kt * cos(radians(heading)) - kt * cos(from_deg)) * step / 3600
+            turned += step
+
+    fly(outbound_deg)
+    fly(None, (lap.inbound_turn - lap.outbound).total_seconds())
+    fly(hold.inbound_heading_true_deg)
+    course = radians(hold.inbound_course_true_deg)
+    return -(east * sin(course) + north * cos(course)), abs(east * cos(course) - north * sin(course))
+
+
+@pytest.mark.parametrize("mission", ["regatta", "founders-day", "lantern-fair", "start"])
+def test_each_lap_has_the_heading_that_rolls_out_on_the_inbound_course(mission):
+    plan = plan_of(f"missions/{mission}.yaml")
+    for n, lap in enumerate(plan.event.hold.laps):
+        before_nm, beside_nm = rolls_out(plan, n, lap.outbound_heading_true_deg)
+        assert beside_nm < ON_COURSE_NM and before_nm > 0, (n, beside_nm)
+
+
+def test_the_check_can_fail():
+    """The heading of the later laps, flown in the first: it comes off a course that differs from the inbound one."""
+    plan = plan_of("missions/regatta.yaml")
+    assert rolls_out(plan, 0, plan.event.hold.outbound_heading_true_deg)[1] > 10 * ON_COURSE_NM
+
+
+def test_a_wind_blows_in_what_is_flown():
+    air = next(leg for leg in plan_of("missions/regatta.yaml").legs if leg.end.id == "HOLD").air
+    assert air.wind_kt > 5
