@@ -5,7 +5,6 @@ from __future__ import annotations
 
 import json
 from datetime import UTC, datetime, timedelta
-from functools import cache
 from pathlib import Path
 
 import pytest
@@ -16,6 +15,7 @@ from briefgen.plan.build import make_plan
 from briefgen.retime.answer import retime
 from briefgen.retime.report import headline as words_of
 from briefgen.retime.typed import Typed, wanted
+from tests.planned import plan_of
 
 REGATTA = Path(__file__).resolve().parent.parent / "missions" / "regatta.yaml"
 
@@ -24,10 +24,8 @@ def z(text: str) -> datetime:
     return datetime.strptime(f"2027-01-30 {text}", "%Y-%m-%d %H:%M:%S").replace(tzinfo=UTC)
 
 
-@cache
 def plan():
-    mission, _ = load_mission(REGATTA)
-    return make_plan(mission)[0]
+    return plan_of("missions/regatta.yaml")
 
 
 def answer(**typed):
@@ -116,9 +114,8 @@ def test_told_by_is_the_edge(slip, seconds_after, met):
         assert found.one_more_lap_s > 120 and "UNABLE" in found.call.say and "One more lap costs" in found.call.say
 
 
-@cache
 def too_full():
-    return make_plan(load_mission(REGATTA.with_name("overcommitted.yaml"))[0])[0]
+    return plan_of("missions/overcommitted.yaml")
 
 
 @pytest.mark.parametrize(
