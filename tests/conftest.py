@@ -86,7 +86,7 @@ def here(tmp_path, monkeypatch) -> Path:
     return tmp_path
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def python() -> str:
     """The interpreter that runs the tests, with its packages."""
     return sys.executable
