@@ -5,17 +5,18 @@ from __future__ import annotations
 
 import json
 from datetime import UTC, datetime, timedelta
+from functools import cache
 from pathlib import Path
 
 import pytest
 
+from briefgen import build as build_room
 from briefgen.cli import run
-from briefgen.mission.load import load_mission
 from briefgen.plan.build import make_plan
 from briefgen.retime.answer import retime
 from briefgen.retime.report import headline as words_of
 from briefgen.retime.typed import Typed, wanted
-from tests.planned import plan_of
+from tests.planned import load_mission, plan_of
 
 REGATTA = Path(__file__).resolve().parent.parent / "missions" / "regatta.yaml"
 
@@ -279,6 +280,15 @@ def test_told_before_has_to_be_possible(told, more, words):
     assert [p for p in problems if words in p.message], problems
 
 
+@pytest.fixture
+def checked_once(monkeypatch):
+    """The command on the same file again and again: read and planned for the first of them only."""
+    monkeypatch.setattr(build_room, "check", checked)
+
+
+checked = cache(build_room.check)
+
+
 @pytest.mark.parametrize(
     ("arguments", "code", "words"),
     [
@@ -309,7 +319,7 @@ def test_told_before_has_to_be_possible(told, more, words):
         (["--slip", "5", "--now", "03:20 Z", "--phase", "holding"], 2, "one of them says where the flight is"),
     ],
 )
-def test_the_command(capsys, arguments, code, words):
+def test_the_command(capsys, checked_once, arguments, code, words):
     assert run(["retime", str(REGATTA), *arguments]) == code
     out = capsys.readouterr()
     assert words in out.out + out.err
