@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import shutil
 import sys
@@ -26,6 +27,7 @@ if hasattr(time, "tzset"):
 
 settings.register_profile("steady", deadline=None, derandomize=True, database=None)  # the same examples every time, on a slow machine too
 settings.load_profile("steady")
+gc.set_threshold(50_000, 20, 20)  # seldom: a command that a person starts does not look for unreachable cycles at all
 
 
 def missing_programs(mark: str) -> list[str]:
@@ -48,6 +50,12 @@ def pytest_runtest_setup(item: pytest.Item) -> None:
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
     """The whole suite runs on every core (at most four: more wait for LibreOffice). Files named on the command line run at once, in one process."""
     return 0 if config.option.file_or_dir else min(4, len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1)
+
+
+def pytest_collection_finish() -> None:
+    """What was loaded for the tests stays to the end: Python need not look through it for unreachable cycles again and again."""
+    gc.collect()
+    gc.freeze()
 
 
 def pytest_report_header() -> list[str]:
@@ -78,7 +86,7 @@ def here(tmp_path, monkeypatch) -> Path:
     return tmp_path
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def python() -> str:
     """The interpreter that runs the tests, with its packages."""
     return sys.executable

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from datetime import UTC, datetime
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -26,6 +27,7 @@ HEAD = {"mission_file": "regatta.yaml", "mission": "Harbour regatta opening", "f
 PATH = Path("regatta.approval.json")
 
 
+@cache
 def plan_of(*swaps: tuple[str, str]):
     text = REGATTA
     for old, new in swaps:

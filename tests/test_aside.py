@@ -24,8 +24,19 @@ from briefgen.aside import Aside
 first = os.getpid()
 def ready(): pass
 def whose(given, number=0): return (given, number, os.getpid() != first)
-def slow_there(given, number): time.sleep(1 if os.getpid() != first else 0.1); return os.getpid() != first
-def slow_here(given, number): time.sleep(1 if os.getpid() == first else 0.1); return os.getpid() != first
+# The slow one's first job lasts until the other process has done all others; both hold the pipes by which they tell each other.
+begun, done, others = os.pipe(), os.pipe(), 0
+def begin_and_wait():
+    os.write(begun[1], b'.')
+    for _ in range(others): os.read(done[0], 1)
+def has_begun(given=None): os.read(begun[0], 1)
+def slow_here(given, number): begin_and_wait() if os.getpid() == first else os.write(done[1], b'.'); return os.getpid() != first
+def slow_there(given, number):
+    if os.getpid() != first: begin_and_wait()
+    else:
+        if number == 0: has_begun()
+        os.write(done[1], b'.')
+    return os.getpid() != first
 def killed(given, number=0):
     if os.getpid() != first: os.kill(os.getpid(), signal.SIGKILL)
     return 'done'
@@ -84,8 +95,10 @@ def test_without_a_copy_everything_is_done_here():
     ],
 )
 def test_whoever_is_through_takes_what_the_other_has_not_begun(python, clean_environment, job, here, there, away):
-    """The one sleeps 1 s over each job, the other 0.1 s; the copy is waited for before they begin."""
-    script = shared(job, here, there).replace("    print", "    aside.begin(whose)()\n    print")
+    """The slow one is not through with its first job before the other has done all that it can take; that one begins no job before it."""
+    script = f"others = {len(here) + len(there) - 1}\n" + shared(job, here, there)
+    if job == "slow_here":
+        script = script.replace("    print", "    aside.begin(has_begun)\n    print")
     found = dict(literal_eval(printed(python, clean_environment, script)))
     assert sorted(found) == sorted([*here, *there])
     assert {number for number, elsewhere in found.items() if elsewhere} == away

@@ -5,48 +5,65 @@ from __future__ import annotations
 import json
 import os
 import random
+import shutil
 import signal
 import subprocess
 import sys
 import time
 import zipfile
+from collections.abc import Callable, Iterator
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
 
-from briefgen import resources
+from briefgen import cli, resources
 from briefgen.staging import read_manifest
+from tests.command_line import Copies, run
 from tests.mutations import LARGE, SMALL, search, source_of, spoil_text, spoil_tree, text_of
 
 REGATTA = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
+SLOW = text_of(next(path for path in SMALL if path.stem == "ok-pass-only"))
 MOST_SECONDS, MOST_MB = 1.0, 300
 unix = pytest.mark.skipif(not hasattr(os, "fork"), reason="NOT CHECKED: this system has no limits on processes")
 
-# A child with a ceiling on its memory; it tells its own processor time and peak, so that other work on the machine does not count.
-CHILD = """
-import json, re, resource, sys, time
-resource.setrlimit(resource.RLIMIT_AS, (1500 << 20, 1500 << 20))
-from briefgen.build import check
+# Copies with a ceiling on their memory; each tells its own processor time and peak, so that other work on the machine does not count. To both is added
+# what a process of its own would have needed for loading the program: the time, and those pages of files that a copy has not looked at.
+CHECK = """
+import json, re, resource, time
 from pathlib import Path
-seconds = 1e9
-for attempt in range(3):  # the quickest of three: other work on the machine takes turns
-    started = time.process_time()
-    found = check(Path(sys.argv[1]))
-    seconds = min(seconds, time.process_time() - started)
-    if seconds < 1.0:
-        break
-# not ru_maxrss: that begins with the peak of the process that started this one
-peak = int(re.search(r"VmHWM:\\s+([0-9]+) kB", Path("/proc/self/status").read_text())[1]) / 1024
-errors = [[d.code, d.span.line if d.span else 0] for d in found.diagnostics if d.severity == "error"]
-print(json.dumps([seconds, peak, found.plan is not None, errors]))
+import briefgen.mission.load, briefgen.plan.build
+from briefgen.build import check
+def memory(which): return int(re.search(which + r":\\s+([0-9]+) kB", Path("/proc/self/status").read_text())[1]) / 1024
+loading, files = time.process_time(), memory("RssFile")
+def ask(path):
+    resource.setrlimit(resource.RLIMIT_AS, (1500 << 20, 1500 << 20))
+    seconds, not_looked_at = 1e9, files - memory("RssFile")
+    for attempt in range(3):  # the quickest of three: other work on the machine takes turns
+        started = time.process_time()
+        found = check(Path(path))
+        seconds = min(seconds, loading + time.process_time() - started)
+        if seconds < 1.0:
+            break
+    # not ru_maxrss: that begins with the peak of the process that started this one
+    errors = [[d.code, d.span.line if d.span else 0] for d in found.diagnostics if d.severity == "error"]
+    print(json.dumps([seconds, memory("VmHWM") + not_looked_at, found.plan is not None, errors]))
 """
 
 
-def checked(path: Path, python: str, environment: dict[str, str]) -> tuple[float, float, bool, list[tuple[str, int]]]:
-    done = subprocess.run([python, "-c", CHILD, str(path)], env=environment, capture_output=True, text=True, timeout=60)
-    assert done.returncode == 0, done.stderr[-2000:]
-    seconds, peak, planned, errors = json.loads(done.stdout)
-    return seconds, peak, planned, [tuple(error) for error in errors]
+@pytest.fixture(scope="module")
+def checked(python, clean_environment) -> Iterator[Callable[[Path], tuple[float, float, bool, list[tuple[str, int]]]]]:
+    """Checks a file: the seconds and megabytes that it took, whether it was planned, and (code, line) of each error."""
+    with Copies(python, clean_environment, CHECK) as copies:
+
+        def answer(path: Path) -> tuple[float, float, bool, list[tuple[str, int]]]:
+            copies.begin(str(path))
+            code, told = copies.end()
+            assert code == 0, told
+            seconds, peak, planned, errors = json.loads(told)
+            return seconds, peak, planned, [tuple(error) for error in errors]
+
+        yield answer
 
 
 def after(marker: str, text: str) -> str:
@@ -83,20 +100,20 @@ SIZES = {
 
 @unix
 @pytest.mark.parametrize("name", SIZES)
-def test_what_is_too_much_is_refused_with_its_line_within_a_second_and_300_mb(tmp_path, python, clean_environment, name):
+def test_what_is_too_much_is_refused_with_its_line_within_a_second_and_300_mb(tmp_path, checked, name):
     data, code, line = SIZES[name]
     (tmp_path / "m.yaml").write_bytes(data)
-    seconds, peak, planned, errors = checked(tmp_path / "m.yaml", python, clean_environment)
+    seconds, peak, planned, errors = checked(tmp_path / "m.yaml")
     assert not planned
     assert any(found == code and line in (None, at) for found, at in errors), errors[:5]
     assert seconds < MOST_SECONDS and peak < MOST_MB
 
 
 @unix
-def test_the_largest_mission_that_is_read_stays_within_300_mb(tmp_path, python, clean_environment):
+def test_the_largest_mission_that_is_read_stays_within_300_mb(tmp_path, checked):
     text = after("obstacles:", "".join(f"\n      - {OBSTACLE}" for _ in range(199)))
     (tmp_path / "m.yaml").write_text(text, encoding="utf-8")
-    seconds, peak, planned, _ = checked(tmp_path / "m.yaml", python, clean_environment)
+    seconds, peak, planned, _ = checked(tmp_path / "m.yaml")
     assert planned
     assert peak < MOST_MB and seconds < 5.0  # a real plan of 200 obstacles: the second is for what is refused
 
@@ -226,10 +243,6 @@ def test_a_fault_would_be_found(monkeypatch):
 # ---------------------------------------------------------------- a whole build, killed
 
 
-def build_command(python: str, folder: Path) -> list[str]:
-    return [python, "-m", "briefgen", "build", str(folder / "m.yaml"), "--out", str(folder / "out")]
-
-
 def whole(folder: Path) -> str | None:
     """The run-in's speed in a folder whose files are just those of its manifest, None without a folder; a mixture fails."""
     import hashlib
@@ -244,54 +257,99 @@ def whole(folder: Path) -> str | None:
     return json.loads((folder / "plan.json").read_text(encoding="utf-8"))["typed"]["event"]["pass"]["run_in"]["speed"]
 
 
+# A build in a copy of a program that has everything ready but the card compiler, the last that is loaded: with that a build begins no second worker
+BUILD = """
+import os, sys
+from contextlib import suppress
+from unittest.mock import patch
+import briefgen.mission.load, briefgen.plan.build
+from briefgen import cli, products
+with suppress(ImportError), patch.dict(sys.modules, typst=None):
+    products.get_ready()
+def ask(folder):
+    sys.stdout = sys.stderr = open(os.devnull, "w")
+    cli.main(["build", folder + "/m.yaml", "--out", folder + "/out"])
+"""
+
+
+@pytest.fixture(scope="module")
+def older(tmp_path_factory) -> Path:
+    """A small mission with a run-in at 300 KGS, and its products."""
+    folder = tmp_path_factory.mktemp("older")
+    (folder / "m.yaml").write_text(SLOW, encoding="utf-8")
+    assert cli.run(["build", str(folder / "m.yaml"), "--out", str(folder / "out")]) in (0, 1)
+    assert whole(folder / "out") == "300 KGS"
+    return folder
+
+
+def faster(folder: Path) -> Path:
+    """The mission of the older products changed, so that the next build makes others."""
+    (folder / "m.yaml").write_text(SLOW.replace("speed: 300 KGS", "speed: 310 KGS"), encoding="utf-8")
+    return folder
+
+
+def runs(process: int) -> bool:
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    return True
+
+
 # When the kill falls: so many seconds after the start, or after the first thing has been written beside the old brief
 KILLS = [("started", 0.1), ("started", 0.6), *(("writing", s) for s in (0.0, 0.001, 0.002, 0.004, 0.008, 0.016, 0.03))]
 
 
+def killed_after(seconds: float, command: list[str], environment: dict[str, str]) -> int:
+    """How a build ends that is started and killed."""
+    running = subprocess.Popen(command, env=environment, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    time.sleep(seconds)
+    running.kill()
+    return running.wait(timeout=60)
+
+
+def killed_writing(folder: Path, copies: Copies, seconds: float) -> int:
+    """How a build ends that is killed so long after it has begun to write."""
+    before, building = folder.stat().st_mtime_ns, copies.begin(str(folder))
+    while folder.stat().st_mtime_ns == before and runs(building):
+        time.sleep(0.0005)
+    time.sleep(seconds)
+    with suppress(ProcessLookupError):
+        os.kill(building, signal.SIGKILL)
+    return copies.end()[0]
+
+
 @unix
-def test_a_build_killed_at_any_moment_leaves_the_old_brief_or_the_new_one(tmp_path, python, clean_environment):
-    small = text_of(next(path for path in SMALL if path.stem == "ok-pass-only"))
-    (tmp_path / "m.yaml").write_text(small, encoding="utf-8")
-    assert subprocess.run(build_command(python, tmp_path), env=clean_environment, capture_output=True, timeout=120).returncode in (0, 1, 3)
-    assert whole(tmp_path / "out") == "300 KGS"
-    (tmp_path / "m.yaml").write_text(small.replace("speed: 300 KGS", "speed: 310 KGS"), encoding="utf-8")
-    seen, killed = set(), 0
-    for since, seconds in KILLS:
-        written = tmp_path.stat().st_mtime_ns
-        running = subprocess.Popen(build_command(python, tmp_path), env=clean_environment, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-        while since == "writing" and tmp_path.stat().st_mtime_ns == written and running.poll() is None:
-            time.sleep(0.0005)
-        time.sleep(seconds)
-        running.send_signal(signal.SIGKILL)
-        killed += running.wait(timeout=60) == -signal.SIGKILL
-        seen.add(whole(tmp_path / "out"))
-    assert killed >= 4 and "300 KGS" in seen and seen <= {"300 KGS", "310 KGS"}
-    assert subprocess.run(build_command(python, tmp_path), env=clean_environment, capture_output=True, timeout=120).returncode in (0, 1, 3)
+def test_a_build_killed_at_any_moment_leaves_the_old_brief_or_the_new_one(older, tmp_path, python, clean_environment):
+    shutil.copytree(older / "out", faster(tmp_path) / "out")
+    command, seen, killed = [python, "-m", "briefgen", "build", str(tmp_path / "m.yaml"), "--out", str(tmp_path / "out")], set(), 0
+    with Copies(python, clean_environment, BUILD) as copies:
+        for since, seconds in KILLS:
+            killed += (killed_writing(tmp_path, copies, seconds) if since == "writing" else killed_after(seconds, command, clean_environment)) == -signal.SIGKILL
+            seen.add(whole(tmp_path / "out"))
+        assert killed >= 4 and "300 KGS" in seen and seen <= {"300 KGS", "310 KGS"}
+        copies.begin(str(tmp_path))
+        assert copies.end()[0] in (0, 1, 3)
     assert whole(tmp_path / "out") == "310 KGS"
     assert sorted(path.name for path in tmp_path.iterdir()) == ["m.yaml", "out"]
 
 
 @unix
 @pytest.mark.skipif(sys.platform != "linux" or os.geteuid() != 0, reason="NOT CHECKED: needs to mount a small disk")
-def test_a_really_full_disk_is_told_and_leaves_the_older_products_whole(tmp_path, python, clean_environment):
+def test_a_really_full_disk_is_told_and_leaves_the_older_products_whole(older, tmp_path, capsys):
     disk = tmp_path / "disk"
     disk.mkdir()
     mounted = subprocess.run(["mount", "-t", "tmpfs", "-o", "size=16m", "tmpfs", str(disk)], capture_output=True)
     if mounted.returncode:
         pytest.skip("NOT CHECKED: a small disk can't be mounted here")
     try:
-        small = text_of(next(path for path in SMALL if path.stem == "ok-pass-only"))
-        (disk / "m.yaml").write_text(small, encoding="utf-8")
-        command = build_command(python, disk)
-        first = subprocess.run(command, env=clean_environment, capture_output=True, text=True, timeout=120)
-        assert first.returncode in (0, 1, 3), first.stderr
+        shutil.copytree(older / "out", faster(disk) / "out")
         assert whole(disk / "out") == "300 KGS"
-        (disk / "m.yaml").write_text(small.replace("speed: 300 KGS", "speed: 310 KGS"), encoding="utf-8")
         room = sum(path.stat().st_size for path in (disk / "out").iterdir()) // 2  # half of what the products need
         free = os.statvfs(disk)
         (disk / "filler").write_bytes(b"x" * (free.f_bavail * free.f_frsize - room))
-        second = subprocess.run(command, env=clean_environment, capture_output=True, text=True, timeout=120)
-        assert second.returncode == 3 and "No space left on device" in second.stderr and "free some space" in second.stderr
+        code, _, said = run(capsys, "build", str(disk / "m.yaml"), "--out", str(disk / "out"))
+        assert code == 3 and "No space left on device" in said and "free some space" in said
         assert whole(disk / "out") == "300 KGS"
     finally:
         subprocess.run(["umount", str(disk)], capture_output=True)

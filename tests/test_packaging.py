@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import json
 import os
 import re
 import subprocess
@@ -14,6 +15,8 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+
+from briefgen.products import PRODUCTS
 
 REPOSITORY = Path(__file__).resolve().parent.parent
 SHIPPED = ("templates", "missions")
@@ -104,23 +107,32 @@ def run_installed(folder: Path, arguments: list[str], cwd: Path, environment: di
 
 @pytest.fixture(scope="module")
 def made_by(installs, tmp_path_factory, clean_environment) -> Callable[[str], Path]:
-    """The folder in which a way of installing has begun a mission and built it."""
+    """The folder in which a way of installing has begun a mission and built the small one."""
 
     @cache
     def made(way: str) -> Path:
         folder = tmp_path_factory.mktemp(f"made-by-{way}")
-        for arguments in (["new", "mine.yaml", "--from", "regatta"], ["build", "mine.yaml"]):
+        (folder / "small.yaml").write_text(small(), encoding="utf-8")
+        for arguments, code in ((["new", "mine.yaml", "--from", "regatta"], 0), (["build", "small.yaml"], 1)):
             done = run_installed(installs[way], arguments, folder, clean_environment)
-            assert done.returncode == 0, done.stderr
+            assert done.returncode == code, done.stderr
         return folder
 
     return made
 
 
+def small() -> str:
+    """A mission of one ship and a pass, with somebody on the ground: the least of which every product is made, so every template is read. Some of its gates FAIL."""
+    text = (REPOSITORY / "tests" / "cases" / "ok-pass-only.yaml").read_text(encoding="utf-8")
+    assert text.count("\nevent:\n") == 1
+    return text.replace("\nevent:\n", "\nevent:\n  ground_contact: {name: Sgt T. Brook, callsign: PIER, primary: 123.450 MHz}\n")
+
+
 @pytest.mark.parametrize("way", WAYS)
 def test_each_way_works_from_another_folder(made_by, way):
     assert (made_by(way) / "mine.yaml").read_text(encoding="utf-8").splitlines()[1:] == shipped_lines("regatta")
-    assert (made_by(way) / "out" / "mine" / "plan.json").is_file()
+    manifest = json.loads((made_by(way) / "out" / "small" / "manifest.json").read_text(encoding="utf-8"))
+    assert manifest["failed"] == [] and {entry["file"].partition("-1.")[0].partition(".")[0] for entry in manifest["products"]} == {product.name for product in PRODUCTS}
 
 
 def shipped_lines(name: str) -> list[str]:
@@ -129,7 +141,7 @@ def shipped_lines(name: str) -> list[str]:
 
 
 def test_all_ways_give_the_same_bytes(made_by):
-    sums = {way: {path.name: hashlib.sha256(path.read_bytes()).hexdigest() for path in (made_by(way) / "out" / "mine").iterdir()} for way in WAYS}
+    sums = {way: {path.name: hashlib.sha256(path.read_bytes()).hexdigest() for path in (made_by(way) / "out" / "small").iterdir()} for way in WAYS}
     assert sums["wheel"] == sums["sdist"] == sums["editable"] == sums["checkout"]
     assert "plan.json" in sums["wheel"]
 

@@ -10,12 +10,13 @@ from pathlib import Path
 
 import pytest
 
+from briefgen import build as build_room
 from briefgen.cli import run
-from briefgen.mission.load import load_mission
 from briefgen.plan.build import make_plan
 from briefgen.retime.answer import retime
 from briefgen.retime.report import headline as words_of
 from briefgen.retime.typed import Typed, wanted
+from tests.planned import load_mission, plan_of
 
 REGATTA = Path(__file__).resolve().parent.parent / "missions" / "regatta.yaml"
 
@@ -24,10 +25,8 @@ def z(text: str) -> datetime:
     return datetime.strptime(f"2027-01-30 {text}", "%Y-%m-%d %H:%M:%S").replace(tzinfo=UTC)
 
 
-@cache
 def plan():
-    mission, _ = load_mission(REGATTA)
-    return make_plan(mission)[0]
+    return plan_of("missions/regatta.yaml")
 
 
 def answer(**typed):
@@ -128,9 +127,8 @@ def test_told_by_is_the_edge(slip, seconds_after, met):
         assert found.one_more_lap_s > 120 and "UNABLE" in found.call.say and "One more lap costs" in found.call.say
 
 
-@cache
 def too_full():
-    return make_plan(load_mission(REGATTA.with_name("overcommitted.yaml"))[0])[0]
+    return plan_of("missions/overcommitted.yaml")
 
 
 @pytest.mark.parametrize(
@@ -294,6 +292,15 @@ def test_told_before_has_to_be_possible(told, more, words):
     assert [p for p in problems if words in p.message], problems
 
 
+@pytest.fixture
+def checked_once(monkeypatch):
+    """The command on the same file again and again: read and planned for the first of them only."""
+    monkeypatch.setattr(build_room, "check", checked)
+
+
+checked = cache(build_room.check)
+
+
 @pytest.mark.parametrize(
     ("arguments", "code", "words"),
     [
@@ -324,7 +331,7 @@ def test_told_before_has_to_be_possible(told, more, words):
         (["--slip", "5", "--now", "03:20 Z", "--phase", "holding"], 2, "one of them says where the flight is"),
     ],
 )
-def test_the_command(capsys, arguments, code, words):
+def test_the_command(capsys, checked_once, arguments, code, words):
     assert run(["retime", str(REGATTA), *arguments]) == code
     out = capsys.readouterr()
     assert words in out.out + out.err

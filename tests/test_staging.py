@@ -1,73 +1,30 @@
 """Whole products, old or new, never a mixture: the build is killed before every single file operation, the disk fills up, the folder is
 read-only, another program is in the way.
-
-Operations are found with the interpreter's own audit events, so the program under test has no switch for testing.
 """
 
 from __future__ import annotations
 
 import errno
-import hashlib
 import json
 import os
 import shutil
 import signal
-import sys
+import subprocess
 import tempfile
 from pathlib import Path
 
 import pytest
 
 from briefgen import staging
-from briefgen.staging import MANIFEST, places, read_manifest, write_products
+from briefgen.staging import MANIFEST, places, write_products
+from tests.staging_killed import BEFORE, HEAD, NEW, OLD, contents, in_child, whole
 
-OLD = {"deck.pptx": b"old deck", "kneeboard-1.pdf": b"old card 1", "kneeboard-2.pdf": b"old card 2"}
-NEW = {"deck.pptx": b"new deck", "kneeboard-1.pdf": b"new card 1", "FAILED-kneeboard-2.txt": b"no room"}
-HEAD = {"mission": "Harbour"}
-OPERATIONS = {"open", "os.mkdir", "os.rename", "os.remove", "os.rmdir", "os.link", "shutil.rmtree", "shutil.copyfile"}
 needs_fork = pytest.mark.skipif(not hasattr(os, "fork"), reason="NOT CHECKED: this system has no fork")
 as_root = pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() != 0, reason="NOT CHECKED: needs to start as root to act as a plain user")
 
 
-def contents(folder: Path) -> dict[str, bytes]:
-    return {path.name: path.read_bytes() for path in folder.iterdir() if path.name != MANIFEST} if folder.is_dir() else {}
-
-
 def codes(diagnostics) -> list[tuple[str, str]]:
     return [(d.code, d.severity) for d in diagnostics]
-
-
-def in_child(action) -> int:
-    """Run the action in a forked child; its exit status, or minus the signal that ended it."""
-    child = os.fork()
-    if child == 0:
-        try:
-            action()
-            os._exit(0)
-        except BaseException:  # noqa: BLE001
-            os._exit(1)
-    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
-
-
-def kill_before(number: int, folder: Path):
-    """From now on, this process is killed before the numbered file operation below the folder."""
-    count = 0
-
-    def hook(event: str, arguments: tuple) -> None:
-        nonlocal count
-        if event in OPERATIONS and str(arguments[0]).startswith(str(folder)):
-            count += 1
-            if count == number:
-                os.kill(os.getpid(), signal.SIGKILL)
-
-    sys.addaudithook(hook)
-
-
-def whole(folder: Path, expected: dict[str, bytes]) -> bool:
-    """The folder holds exactly these files, and its manifest names just them by their sha256."""
-    manifest = read_manifest(folder)
-    listed = {entry["file"]: entry["sha256"] for entry in manifest["products"]} if manifest else {}
-    return contents(folder) == expected and listed == {name: hashlib.sha256(data).hexdigest() for name, data in expected.items()}
 
 
 def test_the_first_build_makes_the_folder_and_a_manifest_that_names_every_file(tmp_path):
@@ -88,35 +45,12 @@ def test_a_second_build_leaves_no_file_of_the_first_and_nothing_beside_the_folde
 
 
 @needs_fork
-@pytest.mark.parametrize("one_step", [True, False], ids=["exchange in one step", "two renames"])
-@pytest.mark.parametrize("before", [None, {}, OLD], ids=["no folder", "empty folder", "older products"])
-def test_killed_before_any_operation_the_folder_is_whole_and_the_next_build_succeeds(tmp_path, monkeypatch, before, one_step):
-    if not one_step:
-        monkeypatch.setattr(staging, "exchange", lambda one, other: False)
-    kills = 0
-    for number in range(1, 200):
-        folder = tmp_path / str(number)
-        target = folder / "regatta"
-        folder.mkdir()
-        if before is not None:
-            write_products(target, before, head=HEAD) if before else target.mkdir()
-        status = in_child(lambda: (kill_before(number, folder), write_products(target, NEW, head=HEAD)))
-        if status == 0:
-            break
-        kills += 1
-        assert status == -signal.SIGKILL
-        found = contents(target)
-        between = not one_step and not target.exists() and whole_or_empty(places(target).previous, before or {})
-        assert found in (before or {}, NEW) or between, f"a mixture after operation {number}: {sorted(found)}"
-        assert write_products(target, NEW, head=HEAD) == []
-        assert whole(target, NEW)
-        assert [path.name for path in folder.iterdir()] == ["regatta"]
-    assert status == 0
-    assert kills >= 6  # lock, folder, three products and the manifest at the least
-
-
-def whole_or_empty(folder: Path, expected: dict[str, bytes]) -> bool:
-    return whole(folder, expected) or not expected and contents(folder) == {}
+@pytest.mark.parametrize("steps", ["exchange in one step", "two renames"])
+@pytest.mark.parametrize("before", BEFORE)
+def test_killed_before_any_operation_the_folder_is_whole_and_the_next_build_succeeds(tmp_path, python, clean_environment, before, steps):
+    done = subprocess.run([python, "-m", "tests.staging_killed", str(tmp_path), before, steps], env=clean_environment, capture_output=True, text=True, timeout=120)
+    assert done.returncode == 0, done.stderr
+    assert int(done.stdout) >= 6  # lock, folder, three products and the manifest at the least
 
 
 @needs_fork

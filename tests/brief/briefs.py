@@ -2,30 +2,18 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-from pathlib import Path
-
 from briefgen import resources
 from briefgen.brief.blocks import Page
 from briefgen.brief.pages import View, build_pages, read_templates
 from briefgen.brief.view import make_view
 from briefgen.context import Stamp
-from briefgen.mission.load import load_mission
-from briefgen.plan.build import make_plan
 from briefgen.plan.model import Plan
+from tests.planned import REPOSITORY as ROOT
+from tests.planned import plan_of
 
-ROOT = Path(__file__).parents[2]
 STAMP = Stamp("TEST", "Test", "K7QH-49AC-XXTM-3PWJ", "K7QH", "0", "2026f")
 REGATTA, FOUNDERS, PASS_ONLY = "missions/regatta.yaml", "missions/founders-day.yaml", "tests/cases/ok-pass-only.yaml"
 ALL = [str(path.relative_to(ROOT)) for path in sorted([*(ROOT / "missions").glob("*.yaml"), ROOT / PASS_ONLY, ROOT / "tests/cases/ok-by-hand.yaml"])]
-
-
-@lru_cache
-def plan_of(name: str) -> Plan:
-    """The plan of a mission file."""
-    mission, _ = load_mission(ROOT / name)
-    plan, _ = make_plan(mission)
-    return plan
 
 
 def training_only() -> Plan:

@@ -8,8 +8,6 @@ from __future__ import annotations
 
 import re
 from datetime import UTC, datetime, timedelta, timezone
-from functools import lru_cache
-from pathlib import Path
 
 import pytest
 
@@ -20,26 +18,19 @@ from briefgen.brief.tables_event import TABLES as OF_EVENT
 from briefgen.brief.tables import TABLES as OF_SORTIE
 from briefgen.brief.view_words import words_of
 from briefgen.context import Context, Stamp
-from briefgen.mission.load import load_mission
-from briefgen.plan.build import make_plan
 from briefgen.render.html.clock import clock_data
 from briefgen.resources import fonts_folder, templates_folder
 from briefgen.scene.geometry import flat
 from briefgen.scene.model import Canvas, Text
+from tests.planned import plan_of
 
-CASES = Path(__file__).parents[1] / "cases"
 NAMES = ("midnight", "date-line", "clocks-forward", "clocks-back")
 CET, CEST, APIA, PAGO = (timezone(timedelta(hours=h)) for h in (1, 2, 13, -11))
 CHANGE = {"clocks-forward": datetime(2027, 3, 28, 1, tzinfo=UTC), "clocks-back": datetime(2027, 10, 31, 1, tzinfo=UTC)}
 
 
-@lru_cache
 def planned(name: str):
-    mission, found = load_mission(CASES / f"ok-{name}.yaml")
-    assert mission is not None, found
-    plan, _ = make_plan(mission)
-    assert plan is not None
-    return plan
+    return plan_of(f"tests/cases/ok-{name}.yaml")
 
 
 def clock_of(head: str) -> timezone:

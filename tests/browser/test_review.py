@@ -4,16 +4,12 @@ from __future__ import annotations
 
 import base64
 import re
-import sys
-from pathlib import Path
 
 import pytest
 from phone import Phone
 
 from briefgen.render.html.review import review
-
-sys.path.insert(0, str(Path(__file__).resolve().parent.parent / "render"))
-from pdf_cases import MISSIONS, SMALL, context, plan_of  # noqa: E402
+from tests.render.pdf_cases import MISSIONS, SMALL, context, plan_of
 
 pytestmark = pytest.mark.browser
 UNKNOWN = "tests/cases/ok-training-only.yaml"  # next to nothing is given

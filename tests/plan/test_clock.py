@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from briefgen.mission.load import load_mission
 from briefgen.plan.build import fly
+from tests.planned import load_mission
 
 REGATTA = Path(__file__).resolve().parents[2] / "missions" / "regatta.yaml"
 TAKEOFF = datetime(2027, 1, 30, 2, 7, tzinfo=UTC)  # 12:37:00 at +10:30

@@ -14,8 +14,9 @@ import pytest
 from briefgen.brief.cards_common import Told
 from briefgen.brief.view_words import words_of
 from briefgen.commands.report import time_rows
-from briefgen.mission.load import load_mission, load_mission_text
+from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
+from tests.planned import load_mission
 
 CASES = Path(__file__).resolve().parents[1] / "cases"
 PASS_ONLY = (CASES / "ok-pass-only.yaml").read_text(encoding="utf-8")

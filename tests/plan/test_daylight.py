@@ -8,11 +8,11 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from briefgen.mission.load import load_mission
 from briefgen.plan.build import fly
 from briefgen.plan.daylight import area_centre, sun_at
 from briefgen.plan.model import Point
 from briefgen.units.values import Position
+from tests.planned import load_mission
 
 MISSIONS = Path(__file__).resolve().parents[2] / "missions"
 

@@ -8,8 +8,8 @@ import pytest
 from fuel_read import read
 from fuel_sheet import sheet, up
 
-from briefgen.mission.load import load_mission
 from briefgen.plan.build import fly
+from tests.planned import load_mission
 
 MISSIONS = Path(__file__).resolve().parents[2] / "missions"
 REGATTA = read(MISSIONS / "regatta.yaml", base_h=10.5, event_h=11)

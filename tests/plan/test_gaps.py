@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from briefgen.mission.load import load_mission
 from briefgen.plan.build import fly, make_plan
+from tests.planned import load_mission
 
 MISSIONS = Path(__file__).resolve().parents[2] / "missions"
 NO_WAY = (("departure", ""), ("training", ""), ("transit", ""), ("weather.at.AREA", ""))

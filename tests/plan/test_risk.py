@@ -2,8 +2,8 @@
 
 from pathlib import Path
 
-from briefgen.mission.load import load_mission
 from briefgen.plan.risk import risk_view
+from tests.planned import load_mission
 
 MISSIONS = Path(__file__).resolve().parents[2] / "missions"
 

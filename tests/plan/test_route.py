@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from briefgen.mission.load import load_mission
 from briefgen.plan.air import point_of
 from briefgen.plan.route import plan_route, way_home
+from tests.planned import load_mission
 
 REGATTA = Path(__file__).resolve().parents[2] / "missions" / "regatta.yaml"
 CALM = "[{level: 0 ft MSL, wind: 000T/0kt, temperature: 15 C}, {level: FL300, wind: 000T/0kt, temperature: -44 C}]"

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from briefgen.mission.changes import slower_over_ground, with_setups, with_takeoff, without_event
-from briefgen.mission.load import load_mission
 from briefgen.plan.build import fly
+from tests.planned import load_mission
 
 MISSIONS = Path(__file__).resolve().parents[2] / "missions"
 NAMES = ("regatta", "lantern-fair", "founders-day")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 from dataclasses import replace
-from functools import lru_cache
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -21,7 +21,7 @@ WORDS = " Wimmer-Månsson of the MW Upper Wharf WWW Mommsen-Dąbrowski"
 _LENGTH = re.compile("\\^\\[\\^\n\\]\\{1,(\\d+)\\}\\$")
 
 
-@lru_cache(maxsize=1)
+@cache
 def schema() -> dict[str, Any]:
     """The published schema of a mission file."""
     return json.loads((REPOSITORY / "briefgen/mission/mission.schema.json").read_text(encoding="utf-8"))
@@ -48,6 +48,7 @@ def _rules_of(rules: dict[str, Any], key: str) -> dict[str, Any]:
     return named if named is not None else next(iter(patterns), rules.get("additionalProperties") or {})
 
 
+@cache
 def fullest(most: int = 60) -> Plan:
     """Eight ships in every section the file format has, each name and title as long as it may be.
 
@@ -62,6 +63,7 @@ def fullest(most: int = 60) -> Plan:
     return plan
 
 
+@cache
 def listed_long() -> Plan:
     """The same flight with every list long: presets, legs out, cues, parties, other traffic."""
     source, _ = read_source((REPOSITORY / FULLEST).read_text(encoding="utf-8"), FULLEST)

@@ -4,16 +4,14 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import replace
-from functools import lru_cache
+from functools import cache
 from pathlib import Path
 
 from briefgen.context import Context, Stamp
-from briefgen.mission.load import load_mission
-from briefgen.plan.build import make_plan
 from briefgen.plan.model import Plan
 from briefgen.resources import fonts_folder, templates_folder
+from tests.planned import REPOSITORY, plan_at, plan_of
 
-REPOSITORY = Path(__file__).resolve().parents[2]
 STAMP = Stamp("TEST - INVENTED DATA", "Test mission", "K7QH-AAAA-CCCC-DDDD", "K7QH", "0", "2026a")
 MISSIONS = ("missions/regatta.yaml", "missions/founders-day.yaml", "missions/lantern-fair.yaml", "missions/start.yaml")
 SMALL = ("tests/cases/ok-pass-only.yaml", "tests/cases/ok-by-hand.yaml")
@@ -24,19 +22,14 @@ def context(part: str = "", stamp: Stamp = STAMP) -> Context:
     return Context(stamp, (templates_folder(),), fonts_folder(), part)
 
 
-@lru_cache(maxsize=16)
-def plan_of(name: str) -> Plan:
-    """The plan of a mission of the repository."""
-    return plan_at(REPOSITORY / name)
+@cache
+def card_of(mission: str, kind: str, ship: str = "1") -> bytes:
+    """The finished card of a mission of the repository with the stamp above, typeset once. ``ship``: whose kneeboard card."""
+    from briefgen.render.pdf.cards import made
 
-
-def plan_at(path: Path) -> Plan:
-    """The plan of a mission file that must be good."""
-    mission, found = load_mission(path)
-    assert mission is not None, [d.message for d in found]
-    plan, found = make_plan(mission)
-    assert plan is not None, [d.message for d in found]
-    return plan
+    found = made(plan_of(mission), context(ship if kind == "kneeboard" else ""), kind)
+    assert found.pdf is not None, [d.message for d in found.diagnostics]
+    return found.pdf
 
 
 def changed(tmp_path: Path, name: str, *changes: tuple[str, str]) -> Plan:

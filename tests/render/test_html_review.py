@@ -8,8 +8,6 @@ from functools import cache
 from html.parser import HTMLParser
 
 import pytest
-from pdf_cases import MISSIONS, SMALL, STAMP, context, plan_of
-
 from briefgen.brief.blocks import BigFigure, BigFigures, Bullet, Bullets, Cell, Column, Columns, Figure, Note, Page, Run, Table
 from briefgen.brief.pages import build_pages, read_templates
 from briefgen.brief.view import full_view
@@ -18,6 +16,7 @@ from briefgen.render.html.blocks import pages_data, whole
 from briefgen.render.html.review import gates_data, print_foot, review
 from briefgen.resources import fonts_folder, templates_folder
 from briefgen.scene.model import Scene, Text
+from tests.render.pdf_cases import MISSIONS, SMALL, STAMP, context, plan_of
 
 NASTY = "</script></style><img src=x onerror=alert(1)> \"'& {{ 7 * 7 }}"
 VOID = {"meta", "br", "img", "link", "input", "hr"}

@@ -1,6 +1,7 @@
 """The decks of the shipped missions, as a reader gets them."""
 
 import io
+from functools import cache
 
 import pytest
 from pptx import Presentation
@@ -11,22 +12,25 @@ from tests.brief.briefs import ALL, STAMP, pages_of, plan_of, view_of
 from tests.render.checker import check_deck
 
 
-def _deck(name):
+def made(name):
     frame = Frame(STAMP.marking, STAMP.mission, STAMP.fingerprint, STAMP.spoken, STAMP.approval, plan_of(name).clock.takeoff)
     return build_deck(pages_of(view_of(name)), frame)
 
 
+deck_of = cache(made)
+
+
 @pytest.mark.parametrize("name", ALL)
 def test_the_same_plan_gives_the_same_bytes_without_an_error(name):
-    data, diagnostics = _deck(name)
+    data, diagnostics = deck_of(name)
     assert [d for d in diagnostics if d.severity == "error"] == []
-    assert data == _deck(name)[0]
+    assert data == made(name)[0]
 
 
 @pytest.mark.office
 @pytest.mark.parametrize("name", ALL)
 def test_every_word_stands_in_its_shape(name, tmp_path):
-    data, _ = _deck(name)
+    data, _ = deck_of(name)
     path = tmp_path / "deck.pptx"
     path.write_bytes(data)
     report = check_deck(path)
@@ -35,7 +39,7 @@ def test_every_word_stands_in_its_shape(name, tmp_path):
 
 def test_every_ship_s_line_has_as_many_points_as_the_longest():
     """LibreOffice leaves out a first series that is shorter than another one."""
-    deck = Presentation(io.BytesIO(_deck("missions/lantern-fair.yaml")[0]))
+    deck = Presentation(io.BytesIO(deck_of("missions/lantern-fair.yaml")[0]))
     chart = next(shape.chart for slide in deck.slides for shape in slide.shapes if shape.has_chart)
     ships = [series for series in chart.plots[0].series if series.name.startswith("Ship")]
     assert [series.name for series in ships] == ["Ship 1", "Ship 2: lands with least"]

@@ -8,10 +8,10 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from pdf_cases import REPOSITORY, context, plan_of
 
 from briefgen.build import check
 from briefgen.products import PRODUCTS
+from tests.render.pdf_cases import REPOSITORY, context, plan_of
 
 OWN = REPOSITORY / "tests" / "data" / "unit-templates"
 REGATTA = "missions/regatta.yaml"

@@ -13,10 +13,10 @@ import pytest
 from whatif_missions import MISSIONS, flown, mission
 
 from briefgen.mission.changes import at_true_time, with_setups, with_takeoff
-from briefgen.mission.load import load_mission
 from briefgen.plan.build import fly, make_plan
 from briefgen.whatif.edges import edges_of
 from briefgen.whatif.outcome import WATCHED
+from tests.planned import load_mission
 
 NAMES = ("regatta", "lantern-fair", "founders-day", "start")
 IN_TIME = {"t-reachable", "hold-minimum", "area-exit"}

@@ -5,9 +5,9 @@ from __future__ import annotations
 from functools import lru_cache
 from pathlib import Path
 
-from briefgen.mission.load import load_mission
 from briefgen.plan.build import fly
 from briefgen.whatif.answers import what_if
+from tests.planned import load_mission
 
 MISSIONS = Path(__file__).resolve().parents[2] / "missions"
 

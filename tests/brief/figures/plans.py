@@ -1,16 +1,11 @@
 """The missions whose figures are drawn in the tests, each planned once."""
 
-from functools import lru_cache
-from pathlib import Path
-
 from briefgen.brief.figures import FIGURES, figure_makers
-from briefgen.mission.load import load_mission
-from briefgen.plan.build import make_plan
-from briefgen.plan.model import Plan
 from briefgen.scene.geometry import flat
 from briefgen.scene.model import Canvas, Scene
+from tests.planned import REPOSITORY as ROOT
+from tests.planned import plan_of
 
-ROOT = Path(__file__).resolve().parents[3]
 MISSIONS = tuple(
     path.relative_to(ROOT).as_posix() for folder, name in (("missions", "*.yaml"), ("tests/cases", "ok-*.yaml")) for path in sorted((ROOT / folder).glob(name))
 )
@@ -18,16 +13,6 @@ CANVASES = {
     "slide": Canvas(880, 370), "half slide": Canvas(520, 360), "card": Canvas(372, 190, "card"), "page": Canvas(700, 400, "page"),
 }  # fmt: skip
 ALL = set(FIGURES)
-
-
-@lru_cache(maxsize=16)
-def plan_of(name: str) -> Plan:
-    """The plan of a mission file of the repository."""
-    mission, found = load_mission(ROOT / name)
-    assert mission is not None, found
-    plan, found = make_plan(mission)
-    assert plan is not None, found
-    return plan
 
 
 def scene_of(mission: str, figure: str, canvas: str = "slide") -> Scene:

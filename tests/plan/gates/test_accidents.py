@@ -7,8 +7,8 @@ import re
 import pytest
 from gate_reading import REPOSITORY
 
-from briefgen.mission.load import load_mission
 from briefgen.plan.build import make_plan
+from tests.planned import load_mission
 
 FILES = sorted((REPOSITORY / "tests" / "cases").glob("accident-*.yaml"))
 EXPECT = re.compile(r"^# gate (FAIL|CAUTION|NOT CHECKED|WAIVED|PASS)\[([a-z0-9-]+)\]\s*$", re.MULTILINE)

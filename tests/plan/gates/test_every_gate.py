@@ -11,10 +11,10 @@ from gate_reading import REPOSITORY, gates, sortie
 from gate_rows import CAUTION, FAIL, MISSING, PASS, ROWS_OF_THE_SORTIE
 from gate_rows_more import ROWS_OF_THE_DAY
 
-from briefgen.mission.load import load_mission
 from briefgen.plan.build import fly
 from briefgen.plan.gates import judge, known_ids
 from briefgen.plan.gates.speeds import mach
+from tests.planned import load_mission
 
 KEY_OR_LONG_SECONDS = re.compile(r"[a-z]_[a-z]|\[\]|limits\.|contingencies has|[0-9]{3,} s\b")
 ROWS = [*ROWS_OF_THE_SORTIE, *ROWS_OF_THE_DAY]

@@ -1,0 +1,54 @@
+"""The plans of the repository's missions, each made once in a process, whichever tests ask for it: neither a text nor a plan is ever changed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from briefgen.mission import load
+from briefgen.mission.source import read_source
+from briefgen.plan.build import make_plan
+from briefgen.plan.model import Plan
+from briefgen.whatif.answers import expect, what_if
+from briefgen.whatif.cases import in_brief
+
+REPOSITORY = Path(__file__).resolve().parent.parent
+
+
+def plan_of(name: str) -> Plan:
+    """The plan of a mission file, named from the repository's folder on. Whoever needs its what-ifs gets them as from a second worker."""
+    plan = _planned(name)
+    expect(plan, lambda: _told(name))
+    return plan
+
+
+@cache
+def _planned(name: str) -> Plan:
+    return plan_at(REPOSITORY / name)
+
+
+@cache
+def _told(name: str) -> Any:
+    return what_if(_planned(name).mission, in_brief)
+
+
+def plan_at(path: Path) -> Plan:
+    """The plan of a mission file that must be good."""
+    mission, found = load_mission(path)
+    assert mission is not None, [d.message for d in found]
+    plan, found = make_plan(mission)
+    assert plan is not None, [d.message for d in found]
+    return plan
+
+
+def load_mission(path: Path, edits: Sequence[tuple[str, str]] = ()) -> tuple[Any, list[Any]]:
+    """As the program does it, but a file of the repository is read once, which is most of the work: the tests change it hundreds of times."""
+    read = _read if path.is_relative_to(REPOSITORY) else _read.__wrapped__
+    return load._from_source(*read(path), path.parent, edits)
+
+
+@cache
+def _read(path: Path) -> tuple[Any, list[Any]]:
+    return read_source(path.read_bytes(), str(path))
