@@ -18,6 +18,7 @@ from briefgen.fingerprint import Fingerprint, fingerprint, read_folder
 from briefgen.own_templates import check_templates
 from briefgen.products import PRODUCTS, Product, get_ready
 from briefgen.records import record
+from briefgen.signs import check_signs
 from briefgen.staging import write_products
 
 if TYPE_CHECKING:
@@ -86,13 +87,24 @@ def check(path: Path, *, templates: Path | None = None) -> Checked:
 
     mission, diagnostics = load_mission(path)
     wrong = check_templates(templates)
-    diagnostics, templates = [*diagnostics, *wrong], None if has_errors(wrong) else templates
+    diagnostics, templates = [*diagnostics, *_wrong_signs(path, mission), *wrong], None if has_errors(wrong) else templates
     if mission is None:
         return Checked(path, None, None, None, tuple(diagnostics), _texts(diagnostics))
     plan, found = make_plan(mission)
     diagnostics = [*diagnostics, *(mission.source.spans.locate(diagnostic) for diagnostic in found)]
     mark = None if plan is None else _fingerprint(mission, plan, _template_folders(templates))
     return Checked(path, mission, plan, mark, tuple(diagnostics), mission.source.texts)
+
+
+def _wrong_signs(path: Path, mission: Any) -> list[Diagnostic]:
+    """Signs that the products can't print; of a file that is no mission yet as well, where its structure can be read."""
+    from briefgen.mission.source import read_source
+
+    if mission is not None:
+        return check_signs(mission.source)
+    data = _read_bytes(path)
+    source = None if data.isascii() else read_source(data, str(path))[0]
+    return check_signs(source) if source is not None else []
 
 
 def build(path: Path, *, out: Path | None = None, templates: Path | None = None) -> Built:
@@ -237,8 +249,12 @@ def _texts(diagnostics: list[Diagnostic]) -> dict[str, str]:
 
 
 def _read_text(path: Path) -> str:
+    return _read_bytes(path).decode("utf-8", "replace").removeprefix("\ufeff")
+
+
+def _read_bytes(path: Path) -> bytes:
     try:
         with open(path, "rb") as file:
-            return file.read(1_000_000).decode("utf-8", "replace").removeprefix("\ufeff")
+            return file.read(1_000_000)
     except OSError:
-        return ""
+        return b""

@@ -41,10 +41,11 @@ ALLOWED = {
     "fingerprint": {"diagnostics", "export"},
     "folders": set(),
     "own_templates": {"diagnostics", "fingerprint"},
+    "signs": {"diagnostics", "mission", "typeset"},
     "staging": {"diagnostics", "folders"},
     "aside": set(),
     "products": ABOVE_PLAN | {"brief", "render", "export", "whatif", "retime", "approval", "compare", "debrief"},
-    "build": ABOVE_PLAN | {"aside", "products", "fingerprint", "own_templates", "staging", "export", "whatif", "retime", "approval", "compare", "debrief"},
+    "build": ABOVE_PLAN | {"aside", "products", "fingerprint", "own_templates", "signs", "staging", "export", "whatif", "retime", "approval", "compare", "debrief"},
     "commands": None,  # all but cli
     "cli": {"", "commands", "console", "diagnostics", "suggest"},
     "__main__": {"cli"},

@@ -202,6 +202,12 @@ def longitude(deg: float, places: int = 1) -> str:
     return _degrees_minutes(deg, 3, "EW", places)
 
 
+def meridian(deg: float) -> str:
+    """``140°30'E`` beside a line of a map; the one between east and west has no letter: ``180°00'``. From -540 to 540 degrees."""
+    shown = longitude((deg + 180.0) % 360.0 - 180.0, 0)
+    return shown[:-1] if shown.startswith("180") else shown
+
+
 def variation(deg_east: float) -> str:
     """``10.0 E``."""
     shown = decimals(abs(deg_east), 1)

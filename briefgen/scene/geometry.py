@@ -123,7 +123,8 @@ def clip_segment(start: Point, end: Point, box: Box) -> tuple[Point, Point] | No
         enter, leave = (max(enter, share), leave) if slope < 0 else (enter, min(leave, share))
     if enter > leave:
         return None
-    return (start[0] + enter * dx, start[1] + enter * dy), (start[0] + leave * dx, start[1] + leave * dy)
+    first = start if enter == 0.0 else (start[0] + enter * dx, start[1] + enter * dy)
+    return first, end if leave == 1.0 else (start[0] + leave * dx, start[1] + leave * dy)  # an end inside stays itself, to the last bit
 
 
 def clip_line(points: tuple[Point, ...], box: Box) -> list[tuple[Point, ...]]:

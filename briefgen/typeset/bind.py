@@ -12,6 +12,7 @@ _BOUND = re.compile(
     r"|(?<=\bft) (?=MSL\b|AGL\b)|(?<=\b[MT]) (?=\(\d{3}\b)"  # 1500 ft MSL, 042 M (052 T)
     r"|(?<=\d[\u00a0 ]h) (?=\d+ (?:min|s)\b)|(?<=\d[\u00a0 ]min) (?=\d+ s\b)"  # 6 h 1 min 3 s
     r"|(?<=-\d\d) (?=\d\d:\d\d)|(?<=\b[A-Z]{3}) (?=\([+-]\d)|(?<=\b[A-Z]{4}) (?=\([+-]\d)"  # 2027-01-29 23:00, ACDT (+10:30)
+    r"|(?<=\d) (?=(?:Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)\b)"  # 2 Jun
     r"|(?<=\d\d:\d\d) (?=[A-Z]{3,4} \()|(?<=\d\)) (?=(?:base|event)\b)"  # 14:00:02 ACDT (+10:30) base
     r"|(?<=\d) (?=x \d|= \d)|(?<=\d[\u00a0 ][x=]) (?=\d)|(?<=\w,) (?=Z$)|(?<=\bship) (?=\d)|(?<=\bShip) (?=\d)|(?<=\bpreset) (?=\d)"
 )

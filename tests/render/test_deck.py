@@ -11,7 +11,7 @@ import pytest
 from lxml import etree
 from pptx import Presentation
 
-from briefgen.brief.blocks import Bullet, Bullets, Cell, Column, Figure, Note, Page, Run, text_table
+from briefgen.brief.blocks import BigFigure, BigFigures, Bullet, Bullets, Cell, Column, Figure, Note, Page, Run, text_table
 from briefgen.render.pptx.deck import build_deck
 from briefgen.scene.model import Canvas, Line, Scene, Text
 from tests.render.sample import CREW, FRAME, bullets, pages
@@ -223,6 +223,22 @@ def test_a_date_is_not_parted_where_its_cell_takes_several_lines_and_keeps_its_h
     texts = [text for shape in slide.shapes for text in _all_text(shape)]
     assert "2027-03-14" in texts and any("2027\u201103\u201114\u00a012:00, and \u201104:00" in text for text in texts)
     assert any(text.endswith("2027-03-14") and text.startswith("Valid") for text in texts)
+
+
+def test_no_date_or_offset_is_parted_in_a_title_a_head_a_caption_or_beside_a_large_value():
+    """Each here takes two lines at the least; a title that takes one keeps its hyphens."""
+    long = "The last ship lands 5 h 57 min 52 s before sunset at 2027-06-02 05:31:17 Z and that is early"
+    head = "Event, a long word that needs the width, EDT (-04:00)"
+    table = text_table("times", (Column(head, share=0.2), Column("What", share=0.8)), [["12:00", "Start"]], caption=f"{long} {long}")
+    big = BigFigures((BigFigure("Label of a large value of 2027-06-02", "12:00", "the detail under it, told by 2027-06-02"),) * 4)
+    slide, _ = one_slide(big, table, title=long)
+    shown = {shape.name.rsplit(" ", 1)[0]: shape for shape in slide.shapes}
+    assert "2027\u201106\u201102\u00a005:31:17\u00a0Z" in shown["Title"].text_frame.text
+    assert shown["Table"].table.cell(0, 0).text_frame.text.endswith("(\u201104:00)")
+    assert "2027\u201106\u201102" in shown["Caption"].text_frame.text
+    assert shown["Large value"].text_frame.text.count("2027\u201106\u201102") == 2
+    short, _ = one_slide(bullets("x"), title="Sunset at 2027-06-02")
+    assert short.shapes.title.text_frame.text == "Sunset at 2027-06-02"
 
 
 def _all_text(shape):

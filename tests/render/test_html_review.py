@@ -8,7 +8,7 @@ from functools import cache
 from html.parser import HTMLParser
 
 import pytest
-from briefgen.brief.blocks import BigFigure, BigFigures, Bullet, Bullets, Cell, Column, Columns, Figure, Note, Page, Run, Table
+from briefgen.brief.blocks import BigFigure, BigFigures, Bullet, Bullets, Cell, Column, Columns, Figure, Note, Page, Run, Table, text_table
 from briefgen.brief.pages import build_pages, read_templates
 from briefgen.brief.view import full_view
 from briefgen.render.html.base import render_page
@@ -31,12 +31,16 @@ class Reader(HTMLParser):
         self.texts: list[tuple[str, str]] = []
         self.open: list[str] = []
         self.crossed: list[str] = []
+        self.inside: list[tuple[str, list[str]]] = []
+        self.held: list[list[str]] = []  # the texts of the elements that are open
         self.feed(page.decode("utf-8"))
 
     def handle_starttag(self, tag, attributes):
         self.elements.append((tag, {name: value or "" for name, value in attributes}))
         if tag not in VOID:
             self.open.append(tag)
+            self.held.append([])
+            self.inside.append((tag, self.held[-1]))
 
     def handle_startendtag(self, tag, attributes):
         self.elements.append((tag, {name: value or "" for name, value in attributes}))
@@ -44,10 +48,17 @@ class Reader(HTMLParser):
     def handle_endtag(self, tag):
         if not self.open or self.open.pop() != tag:
             self.crossed.append(tag)
+        del self.held[-1:]
 
     def handle_data(self, data):
         if self.open:
             self.texts.append((self.open[-1], data))
+            for parts in self.held:
+                parts.append(data)
+
+    def whole(self, tag: str) -> list[str]:
+        """The text of each element of a kind, the words in what it holds included, with plain spaces."""
+        return ["".join(parts).replace("\u00a0", " ").strip() for name, parts in self.inside if name == tag]
 
     def all(self, tag: str) -> list[dict[str, str]]:
         return [attributes for name, attributes in self.elements if name == tag]
@@ -68,7 +79,7 @@ def test_every_page_of_the_deck_and_every_gate_is_there(mission):
     page = page_of(mission)
     reader = Reader(page)
     pages, _ = build_pages(read_templates([templates_folder() / "brief"]), full_view(plan, STAMP))
-    titles = [text.replace("\u00a0", " ").strip() for tag, text in reader.texts if tag == "h2"]
+    titles = reader.whole("h2")
     assert titles[1:] == [p.title for p in pages]
     cells = " ".join("".join(text for tag, text in reader.texts if tag in ("td", "span")).split())
     assert [gate.title for gate in plan.gates if gate.title not in cells] == []
@@ -151,6 +162,14 @@ def test_pages_of_one_name_get_ids_of_their_own():
 )
 def test_a_date_or_offset_is_kept_whole_by_style_and_its_characters_stay(text, shown):
     assert str(whole(text)) == shown
+
+
+def test_a_date_is_kept_whole_in_headings_heads_captions_and_labels_as_well():
+    table = text_table("t", (Column("From 2027-03-14"),), [["x"]], caption="Of 2027-03-14")
+    (page,), _ = pages_data([Page("p", "Sunset 2027-03-14", (table, BigFigures((BigFigure("On 2027-03-14", "1"),))))])
+    shown = [page["heading"], page["blocks"][0]["heads"][0]["text"], page["blocks"][0]["caption_line"], page["blocks"][1]["items"][0]["label"]]
+    assert [str(text).partition(" ")[2] for text in shown] == ['<span class="hyphened">2027-03-14</span>'] * 4
+    assert (page["title"], page["blocks"][0]["caption"]) == ("Sunset 2027-03-14", "Of 2027-03-14")  # for what holds text alone
 
 
 @pytest.mark.parametrize("mission", MISSIONS[:3])

@@ -1,4 +1,4 @@
-"""Maps to scale: an azimuthal plane fitted into a box, its graticule, and the strip beside it with north, scale and words."""
+"""Maps to scale: an azimuthal plane fitted into a box, and the strip beside it with north, scale and words."""
 
 from __future__ import annotations
 
@@ -9,10 +9,9 @@ from briefgen.airmath.geodesy import PlanePoint, to_plane
 from briefgen.brief import format as words
 from briefgen.brief.figures.common import wrapped
 from briefgen.records import record
-from briefgen.scene.geometry import Box, clip_line, text_box
-from briefgen.scene.labels import Obstacles
+from briefgen.scene.geometry import Box, text_box
 from briefgen.scene.model import Canvas, Line, Point, Shape, Text
-from briefgen.scene.ticks import nice_arc_step_min, nice_step, ticks
+from briefgen.scene.ticks import nice_step
 from briefgen.units.values import Position
 
 
@@ -52,67 +51,6 @@ def fit(centre: Position, points: Iterable[tuple[float, float]], box: Box, margi
     scale = min((box.width - 2 * margin) / max(wide, 1e-3), (box.height - 2 * margin) / max(high, 1e-3))
     middle = ((max(easts) + min(easts)) / 2, (max(norths) + min(norths)) / 2)
     return PlaneMap(centre, middle, scale, box)
-
-
-# ---------------------------------------------------------------- graticule
-
-
-def graticule(chart: PlaneMap, canvas: Canvas, around: tuple[Position, ...], keep_off: Obstacles) -> tuple[list[Shape], list[Text]]:
-    """Parallels and meridians over the box, and their labels beside them along its left and lower edge, or at their other end or side
-    where those are not clear; what has no clear place has no label."""
-    lats, lons = [p.lat_deg for p in around], [p.lon_deg for p in around]
-    pad_lat, pad_lon = max(lats) - min(lats) + 0.5, max(lons) - min(lons) + 0.5
-    low, high = (max(min(lats) - pad_lat, -89.0), min(max(lats) + pad_lat, 89.0)), (min(lons) - pad_lon, max(lons) + pad_lon)
-    step_lat = nice_arc_step_min(chart.box.height / chart.pt_per_nm / 60, 4) / 60
-    step_lon = nice_arc_step_min(_degrees_wide(chart, lats), 4) / 60
-    shapes: list[Shape] = []
-    labels: list[tuple[Text, ...]] = []
-    box = chart.box
-    for lat in ticks(*low, step_lat):
-        for part in _drawn(chart, [Position(lat, _wrapped(high[0] + (high[1] - high[0]) * i / 6)) for i in range(7)]):
-            shapes.append(Line(part, "grid"))
-            if part[0][0] < box.left + 1:
-                above, left, right = _over(part), box.left + 4, box.right - 4
-                spots = ((left, part[0][1] - above, "start", "bottom"), (left, part[0][1] + above, "start", "top"), (right, part[-1][1] - above, "end", "bottom"))
-                labels.append(tuple(Text((x, y), words.latitude(lat, 0), "label_soft", anchor, stand) for x, y, anchor, stand in spots))
-    for lon in ticks(*high, step_lon):
-        for part in _drawn(chart, [Position(low[0] + (low[1] - low[0]) * i / 4, _wrapped(lon)) for i in range(5)]):
-            shapes.append(Line(part, "grid"))
-            if part[0][1] > box.bottom - 1:
-                spots = ((part[0][0] + 3, box.bottom - 3, "start", "bottom"), (part[0][0] - 3, box.bottom - 3, "end", "bottom"), (part[-1][0] + 3, box.top + 3, "start", "top"))
-                labels.append(tuple(Text((x, y), words.longitude(_wrapped(lon), 0), "label_soft", anchor, stand) for x, y, anchor, stand in spots))
-    return shapes, _apart(labels, box, canvas, keep_off)
-
-
-def _over(part: tuple[Point, ...]) -> float:
-    """How far off a parallel's end its label stands to be clear of it where it climbs."""
-    return 1.5 + 0.5 * abs(part[0][1] - part[1][1]) / max(abs(part[1][0] - part[0][0]), 1.0) * 50
-
-
-def _degrees_wide(chart: PlaneMap, lats: list[float]) -> float:
-    from math import cos, radians
-
-    return chart.box.width / chart.pt_per_nm / 60 / max(cos(radians(sum(lats) / len(lats))), 0.05)
-
-
-def _wrapped(lon: float) -> float:
-    return (lon + 180.0) % 360.0 - 180.0
-
-
-def _drawn(chart: PlaneMap, places: list[Position]) -> list[tuple[Point, ...]]:
-    return clip_line(tuple(chart.place(place) for place in places), chart.box)
-
-
-def _apart(labels: list[tuple[Text, ...]], box: Box, canvas: Canvas, keep_off: Obstacles) -> list[Text]:
-    """Of each label the first place inside the box that touches nothing drawn and no label before it."""
-    kept: dict[Text, Box] = {}
-    for places in labels:
-        for label in places:
-            own = text_box(label, canvas.medium)
-            if box.grown(-2).holds(own) and not any(own.grown(4).overlaps(other) for other in kept.values()) and not keep_off.hit_by(own):
-                kept[label] = own
-                break
-    return list(kept)
 
 
 def edges(box: Box, inset_pt: float = 4.0) -> tuple[Box, ...]:

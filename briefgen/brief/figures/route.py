@@ -6,7 +6,8 @@ from itertools import product
 
 from briefgen.brief import format as words
 from briefgen.brief.figures.common import clock_words, course_words, leg_course, mission_of, name_of, wrapped
-from briefgen.brief.figures.plane import PlaneMap, edges, fit, foot, graticule, is_narrow, plane_point, scale_bar, stacked, strip
+from briefgen.brief.figures.graticule import graticule
+from briefgen.brief.figures.plane import PlaneMap, edges, fit, foot, is_narrow, plane_point, scale_bar, stacked, strip
 from briefgen.plan.air import point_of, position
 from briefgen.plan.diverts import Divert, bearings_from
 from briefgen.plan.model import Leg, Plan, Point
@@ -35,7 +36,7 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
     chart = _chart(plan, box, canvas)
     drawn, marks = _tracks(plan, chart), _marks(plan, chart, canvas)
     segments = segments_of((*s.points, s.points[0]) if isinstance(s, Polygon) else s.points for s in drawn)
-    lines, texts = graticule(chart, canvas, tuple(_places(plan)), Obstacles(tuple(_around(m) for m in marks), segments))
+    lines, texts = graticule(chart, canvas, Obstacles(tuple(_around(m) for m in marks), segments))
     taken = [*(text_box(t, canvas.medium).grown(3) for t in texts), *(_around(m) for m in marks)]
     numbers = _numbers(plan, chart, canvas, taken)
     discs = [_around(shape) for shape in numbers if isinstance(shape, Ellipse)]

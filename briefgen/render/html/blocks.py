@@ -35,7 +35,7 @@ _LONG_WORD = 24  # a word from here on may be broken anywhere
 
 
 def pages_data(pages: Iterable[Page]) -> tuple[list[Data], list[Diagnostic]]:
-    """Each page as ``id name title blocks notes``, ids unlike each other, and what could not be drawn."""
+    """Each page as ``id name title heading blocks notes``, ids unlike each other, and what could not be drawn. ``heading`` is the title as it is shown."""
     seen: Counter[str] = Counter()
     found: list[Diagnostic] = []
     data = []
@@ -44,7 +44,7 @@ def pages_data(pages: Iterable[Page]) -> tuple[list[Data], list[Diagnostic]]:
         seen[slug] += 1
         id = f"page-{slug}" + (f"-{seen[slug]}" if seen[slug] > 1 else "")
         blocks = blocks_data(page.blocks, found)
-        data.append({"id": id, "name": page.name, "title": page.title, "blocks": blocks, "notes": notes_data(page.notes)})
+        data.append({"id": id, "name": page.name, "title": page.title, "heading": whole(page.title), "blocks": blocks, "notes": notes_data(page.notes)})
     return data, found
 
 
@@ -74,7 +74,7 @@ def _block(block: Block, found: list[Diagnostic]) -> Data:
         case Note():
             return {"kind": "note", "runs": _runs(block.runs)}
         case BigFigures():
-            return {"kind": "big", "items": [{"label": i.label, "value": i.value, "detail": whole(i.detail)} for i in block.items]}
+            return {"kind": "big", "items": [{"label": whole(i.label), "value": i.value, "detail": whole(i.detail)} for i in block.items]}
         case Table():
             return table_data(block)
         case Figure():
@@ -99,11 +99,11 @@ def _figure(name: str, maker: FigureMaker, found: list[Diagnostic]) -> Data:
 
 
 def table_data(table: Table) -> Data:
-    """A table; ``name`` for its id, ``long`` when it is shown row by row on a narrow screen (``small_long``: on the smallest), ``dense`` when its cells then stand three in a line."""
+    """A table; ``name`` for its id, ``caption_line`` its caption as it is shown, ``long`` when it is shown row by row on a narrow screen (``small_long``: on the smallest), ``dense`` when its cells then stand three in a line."""
     columns = [replace(column, head=column.head.replace(NO_BREAK, " ")) for column in table.columns]  # a head may be broken anywhere
-    heads = [{"text": column.head, "align": column.align} for column in columns]
+    heads = [{"text": whole(column.head), "align": column.align} for column in columns]
     rows = [[{**_cell(cell), "head": column.head, "align": column.align} for cell, column in zip(row, columns)] for row in table.rows]
-    return {"kind": "table", "name": table.name, "caption": table.caption, "heads": heads, "rows": rows, **_shape(table)}
+    return {"kind": "table", "name": table.name, "caption": table.caption, "caption_line": whole(table.caption), "heads": heads, "rows": rows, **_shape(table)}
 
 
 def _cell(cell: Cell) -> Data:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from briefgen.brief.blocks import Bullets, Cell, Note, Run
+from briefgen.brief.blocks import BigFigure, Bullets, Cell, Column, Note, Run, Table
 from briefgen.render.pptx import sizes
-from briefgen.render.pptx.sizes import SetTable
+from briefgen.render.pptx.sizes import BigRow, SetTable
 from briefgen.typeset.bind import bind_hyphens
 from briefgen.typeset.measure import line_count
 
@@ -19,15 +19,43 @@ def whole_dates(content: object, size: float, width: float) -> object:
             return Bullets(tuple(replace(item, runs=_whole(item.runs)) if count > 1 else item for item, count in zip(content.items, rows)))
         case Note() if sizes.note_rows(content, size, width) > 1:
             return Note(_whole(content.runs))
+        case BigRow():
+            room = content.panel_width - 2 * sizes.BIG_INSET - sizes.SLACK
+            return replace(content, figures=replace(content.figures, items=tuple(_whole_figure(item, room) for item in content.figures.items)))
         case SetTable():
-            rows = tuple(tuple(_whole_cell(cell, content.size, room) for cell, room in zip(row, content.widths)) for row in content.table.rows)
-            return replace(content, table=replace(content.table, rows=rows))
+            return replace(content, table=_whole_table(content, width))
     return content
+
+
+def whole_title(title: str, lines: int) -> str:
+    """The title of a slide as it is written, by the number of its lines."""
+    return bind_hyphens(title) if lines > 1 else title
+
+
+def _whole_table(content: SetTable, width: float) -> Table:
+    table, size = content.table, content.size
+    rows = tuple(tuple(_whole_cell(cell, size, room) for cell, room in zip(row, content.widths)) for row in table.rows)
+    columns = tuple(_whole_head(column, size, room) for column, room in zip(table.columns, content.widths))
+    return replace(table, columns=columns, rows=rows, caption=_whole_where_broken(table.caption, sizes.FONT, sizes.LEAST_PT, width))
+
+
+def _whole_head(column: Column, size: float, width: float) -> Column:
+    return replace(column, head=_whole_where_broken(column.head, sizes.BOLD, size, width - sizes.CELL_EXTRA))
 
 
 def _whole_cell(cell: Cell, size: float, width: float) -> Cell:
     broken = line_count(sizes.cell_text(cell), sizes.cell_font(cell), size, width - sizes.CELL_EXTRA) > 1
     return replace(cell, text=bind_hyphens(cell.text)) if broken else cell
+
+
+def _whole_figure(item: BigFigure, room: float) -> BigFigure:
+    """Its value always stands on one line."""
+    label, detail = (_whole_where_broken(text, sizes.FONT, sizes.BIG_LABEL_PT, room) for text in (item.label, item.detail))
+    return replace(item, label=label, detail=detail)
+
+
+def _whole_where_broken(text: str, font: str, size: float, room: float) -> str:
+    return bind_hyphens(text) if line_count(text, font, size, room) > 1 else text
 
 
 def _whole(runs: tuple[Run, ...]) -> tuple[Run, ...]:

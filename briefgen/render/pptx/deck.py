@@ -11,7 +11,7 @@ from briefgen.brief.blocks import Bullets, Chart, Figure, Note, Page, Run
 from briefgen.brief.frame import Frame
 from briefgen.diagnostics import Diagnostic, has_errors
 from briefgen.render.pptx import base, grid, sizes, xml
-from briefgen.render.pptx.bound import whole_dates
+from briefgen.render.pptx.bound import whole_dates, whole_title
 from briefgen.render.pptx.glyphs import missing_characters, scene_characters
 from briefgen.render.pptx.layout import Placed, Slide, lay_out
 from briefgen.render.pptx.notes import NotesWriter
@@ -88,7 +88,7 @@ class _SlideWriter:
         height = slide.title_lines * grid.TITLE_PITCH * size
         place = xml.frame(Box(grid.TITLE.left, grid.TITLE.top, grid.TITLE.right, grid.TITLE.top + height))
         colour = "ink" if self.own_title else ""
-        text = xml.body([xml.Paragraph(((slide.title, xml.Voice(size, True, colour)),), pitch=grid.TITLE_PITCH * size)])
+        text = xml.body([xml.Paragraph(((whole_title(slide.title, slide.title_lines), xml.Voice(size, True, colour)),), pitch=grid.TITLE_PITCH * size)])
         if self.own_title:
             self._replace(element, "spPr", f"<p:spPr {xml.NAMESPACES}>{place}</p:spPr>")
         self._replace(element, "txBody", text.replace("<p:txBody>", f"<p:txBody {xml.NAMESPACES}>", 1))
