@@ -52,7 +52,7 @@ def _crew_path(plan: Plan, ship: int) -> KeyPath:
     return ("flight", next(i for i, entry in enumerate(plan.mission.file.flight) if entry.ship == ship), "crew")
 
 
-def landing_bound(plan: Plan, text: str | None) -> tuple[int | None, list[Diagnostic]]:
+def landing_bound(plan: Plan, text: str | None) -> tuple[float | None, list[Diagnostic]]:
     """The least predicted landing fuel that is approved, in display units; None: as the plan requires it. Never below that, nor above what is predicted."""
     if text is None:
         return None, []
@@ -65,9 +65,8 @@ def landing_bound(plan: Plan, text: str | None) -> tuple[int | None, list[Diagno
         unit = fuel.unit if fuel is not None else "lb"
         return None, [_bound(f"{text!r} is no landing fuel of this plan", f"write a weight in {unit}, such as 1000 {unit}")]
     floor, most = max(landing_floor(ship) for ship in fuel.ships), fuel.lowest_landing
-    amount = round(typed.value)
-    if floor <= amount <= most:
-        return amount, []
+    if floor <= typed.value <= most:
+        return int(typed.value) if typed.value == int(typed.value) else typed.value, []
     return None, [_bound(f"{text} can't be the bound", f"choose from {fuel_figure(floor, fuel.unit)} (required) to {fuel_figure(most, fuel.unit)} (predicted)")]
 
 

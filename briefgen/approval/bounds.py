@@ -39,14 +39,14 @@ class Bounds:
 
     earliest: datetime | None
     latest: datetime | None
-    landing_fuel: int | None
+    landing_fuel: float | None
     fuel_unit: str
     weather_minima: tuple[tuple[str, str], ...]
     lapses: datetime
     lapses_because: str
 
 
-def bounds_of(plan: Plan, *, landing_fuel: int | None = None) -> Bounds:
+def bounds_of(plan: Plan, *, landing_fuel: float | None = None) -> Bounds:
     """The bounds that come with a plan. ``landing_fuel``: what the approver allows instead of the plan's own required landing fuel."""
     file, event, fuel = plan.mission.file, plan.event, plan.fuel
     slip = file.event.accept_slip if event is not None else None

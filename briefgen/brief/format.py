@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import UTC, date, datetime, timedelta, tzinfo
 
-from briefgen.units.rounding import decimals, down, nearest, up
+from briefgen.units.rounding import decimals, down, nearest, typed, up
 from briefgen.units.values import (
     L_PER_US_GAL,
     LB_PER_KG,
@@ -314,8 +314,9 @@ def fuel_margin(lb: float, unit: FuelUnit = "lb", *, density_kg_per_l: float | N
 
 
 def fuel_figure(amount: float, unit: FuelUnit) -> str:
-    """``1320 lb`` from an amount that is in the display unit already, such as the printed addends and totals of a fuel sum."""
-    return f"{decimals(amount)} {unit}"
+    """``1320 lb`` from an amount that is in the display unit already: the printed addends and totals of a fuel sum, and the unit's own limits
+    as typed, ``72.5 kg``."""
+    return f"{typed(amount)} {unit}"
 
 
 def fuel_flow(lb_h: float, unit: FuelUnit = "lb", *, density_kg_per_l: float | None = None) -> str:

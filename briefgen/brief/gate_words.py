@@ -7,13 +7,14 @@ from datetime import date, datetime
 
 from briefgen.brief.format import clock_z, duration
 from briefgen.plan.model import Gate
-from briefgen.units.rounding import decimals
+from briefgen.units.rounding import decimals, typed
 
 MOST_DECIMALS = 3
 NO_LIMIT = "no limit given"
 LONG_S = 90.0  # spans from here on read as minutes
 _SENSE_OF_CLOCKS = {"at least": "not before", "at most": "not after"}
 OPEN = ("CAUTION", "NOT CHECKED")  # what an approver gives a reason for
+FUEL_UNITS = ("lb", "kg")  # their figures are whole steps, or limits of the unit's own, which read as typed
 _USUAL_DECIMALS = {"s": 1, "nm": 1, "NM": 1, "Mach": 2}
 
 
@@ -52,7 +53,7 @@ def _words(figure: float | str | datetime, gate: Gate, day: date | None) -> str:
         return clock_z(figure, day=day)
     if gate.unit == "s" and _reads_as_minutes(gate):
         return duration(figure)
-    number = _trimmed(decimals(figure, _places(gate)))
+    number = typed(figure) if gate.unit in FUEL_UNITS else _trimmed(decimals(figure, _places(gate)))
     return f"{number} {gate.unit.removesuffix('s') if number == '1' and len(gate.unit) > 1 else gate.unit}".strip()
 
 

@@ -15,7 +15,8 @@ key              what it holds
 ``typed``        the mission as it was typed: nested objects and arrays of text
 ``plan``         everything that the products print, unrounded: the records of ``briefgen/plan/model`` field by field, written by
                  the rules of ``briefgen/export/plain.py``. Units are in the names: ``_ft _nm _kt _s _lb _deg``; instants are UTC.
-                 Fuel fields named ``printed`` or ``figure`` are the rounded figures of the products, in the mission's display unit.
+                 Fuel fields named ``printed`` or ``figure`` are the figures of the products, in the mission's display unit: rounded,
+                 but the unit's own limits (``tiers``, a reserve given as a weight) as typed, and not always whole.
 ``printed``      the same figures as the products word them: rounded, with unit and clock
 ===============  ==================================================================================================
 """

@@ -10,9 +10,12 @@ from briefgen.mission.resolve import Mission
 from briefgen.mission.schema_event import Cue as ScriptCue
 from briefgen.plan.model import Contact, Cue, CueCheck, Party
 from briefgen.plan.pass_chain import PassChain
-from briefgen.plan.slips import authority, begins
+from briefgen.plan.slips import authority, begins, workload
 
 MINUTES_BEFORE = (15, 5, 3)  # contact schedule before T: common practice, no source
+SAY_TIME = "True time over target as held, ceremony early, late or on time"
+SAY_SECONDS = "Seconds, no clock time: {}"
+SECONDS_ONLY = "fast or slow only"  # where the file doesn't say what may be said then
 
 
 def cues_of(mission: Mission) -> tuple[Cue, ...]:
@@ -51,8 +54,8 @@ def _part(id: str, cue: ScriptCue, lasts_s: float) -> Part:
     return Part(id, lasts_s, cue.spread if lasts_s > 0.0 else None, tuple(sorted(cue.marks.items(), key=lambda mark: mark[1])))
 
 
-def contacts_of(mission: Mission, true_time: datetime, cues: tuple[Cue, ...]) -> tuple[Contact, ...]:
-    """In place, radio check with the time hack, T-15, -5 and -3 min, each cue, in time order."""
+def contacts_of(mission: Mission, chain: PassChain, cues: tuple[Cue, ...]) -> tuple[Contact, ...]:
+    """In place, radio check with the time hack, T-15, -5 and -3 min, each cue, in time order. At T-15 to -3 min stands what may still be said then."""
     ground, where = mission.file.event.ground_contact, ("event", "ground_contact")
     found = []
     if ground is not None and mission.times.in_place is not None:
@@ -60,10 +63,22 @@ def contacts_of(mission: Mission, true_time: datetime, cues: tuple[Cue, ...]) ->
     if ground is not None and mission.times.radio_check is not None:
         found.append(Contact("Radio check", mission.times.radio_check, "Radio check and time hack with the flight", (*where, "radio_check")))
     for before in MINUTES_BEFORE:
-        say = "True time over target as held, ceremony early, late or on time"
-        found.append(Contact(f"T-{before} min", true_time - timedelta(minutes=before), say, ("event", "pass", "time")))
+        at = chain.true_time - timedelta(minutes=before)
+        found.append(Contact(f"T-{before} min", at, say_at(mission, chain, at), ("event", "pass", "time")))
     found += [Contact(cue.id, cue.at, cue.says, cue.cause) for cue in cues]
     return tuple(sorted(found, key=lambda c: c.at))
+
+
+def say_at(mission: Mission, chain: PassChain, at: datetime) -> str:
+    """What the ground contact may say at an instant: a clock time as long as it is relayed before leave-hold (without a hold before the IP), then
+    seconds, and after the abort-only moment nothing but the abort words."""
+    pass_, heard = mission.file.event.pass_, at + timedelta(seconds=mission.file.event.relay_time or 0.0)
+    seconds_until = workload(chain, None if pass_.abort_only_after is None else pass_.abort_only_after.seconds).seconds_until
+    if seconds_until is not None and heard > seconds_until:
+        return f"Only the abort words{f': {pass_.abort.words}' if pass_.abort is not None else ''}"
+    if at >= begins(chain) or heard > begins(chain):
+        return SAY_SECONDS.format(pass_.after_leaving_hold if chain.leave_hold is not None and pass_.after_leaving_hold else SECONDS_ONLY)
+    return SAY_TIME
 
 
 def parties_of(mission: Mission, true_time: datetime) -> tuple[Party, ...]:

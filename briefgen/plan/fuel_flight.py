@@ -94,8 +94,8 @@ def total_burn_lb(ship: ShipFuel) -> float:
     return sum(row.burn.exact_lb for row in ship.rows)
 
 
-def landing_floor(ship: ShipFuel) -> int:
-    """The greater of reserve and normal landing as printed: what ``landing_predicted`` has to reach."""
+def landing_floor(ship: ShipFuel) -> float:
+    """The greater of reserve and normal landing as printed: what ``landing_predicted`` has to reach. What the unit typed is as typed."""
     normal = next(tier.printed for tier in ship.tiers if tier.id == "normal_landing")
     return max(ship.reserve.figure, normal or 0)
 

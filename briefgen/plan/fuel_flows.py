@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from briefgen.diagnostics import KeyPath
 from briefgen.plan.fuel_inputs import Given, Scale, ShipInput
-from briefgen.plan.fuel_round import amount_words, printed_up
+from briefgen.plan.fuel_round import amount_words, as_typed, printed_up, typed_words
 from briefgen.plan.model import Addend, Phase
 
 
@@ -29,13 +29,13 @@ def burn(
 def given_burn(ship: ShipInput, given: Given, *, label: str, scale: Scale) -> Addend:
     """A fuel that the file gives for something flown: it takes the burn factor like any other airborne fuel."""
     exact_lb = given.lb * ship.burn_factor
-    basis = f"given {amount_words(given.lb, scale)} x {factor_words(ship.burn_factor)}"
+    basis = f"given {typed_words(as_typed(given.lb, scale), scale)} x {factor_words(ship.burn_factor)}"
     return Addend(label, exact_lb, printed_up(exact_lb, scale), basis, given.cause)
 
 
 def weight(given: Given, *, label: str, scale: Scale) -> Addend:
     """A weight that isn't burnt by flying (pad, reserve weight, start to take-off): no burn factor."""
-    return Addend(label, given.lb, printed_up(given.lb, scale), f"given {amount_words(given.lb, scale)}", given.cause)
+    return Addend(label, given.lb, printed_up(given.lb, scale), f"given {typed_words(as_typed(given.lb, scale), scale)}", given.cause)
 
 
 def phase_burn(ship: ShipInput, phase: Phase, scale: Scale) -> Addend:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from briefgen.plan.fuel_flows import burn, given_burn, phase_burn, weight
 from briefgen.plan.fuel_inputs import FuelInputs, Given, ShipInput, WayHome
-from briefgen.plan.fuel_round import add_up, printed_up
+from briefgen.plan.fuel_round import add_up, as_typed, typed_words
 from briefgen.plan.model import Addend, Bingo, Clock, FuelSum, Phase, Tier
 from briefgen.records import record
 
@@ -18,21 +18,21 @@ TIERS = ("normal_landing", "minimum", "emergency")
 
 
 def reserve_sum(ship: ShipInput, inputs: FuelInputs) -> FuelSum:
-    """The reserve: a time at the hold flow takes the burn factor, a weight does not. No addends: the file gives none."""
+    """The reserve: a time at the hold flow takes the burn factor, a weight does not and its figure is as typed. No addends: the file gives none."""
     reserve, scale = inputs.reserve, inputs.scale
     if reserve is None:
         return add_up("Reserve: none given", (), scale, rounded=False)
     if reserve.seconds is None:
         line = weight(Given(reserve.lb, reserve.cause), label="Reserve", scale=scale)
-    else:
-        line = burn(ship, "hold", reserve.seconds, inputs.reserve_altitude_ft, label="Reserve", cause=reserve.cause, scale=scale)
+        return replace(add_up("Reserve", (line,), scale, rounded=False), figure=as_typed(reserve.lb, scale))
+    line = burn(ship, "hold", reserve.seconds, inputs.reserve_altitude_ft, label="Reserve", cause=reserve.cause, scale=scale)
     return add_up("Reserve", (line,), scale, rounded=False)
 
 
 def tiers_of(ship: ShipInput, inputs: FuelInputs) -> tuple[Tier, ...]:
-    """Normal landing, minimum, emergency as printed (rounded up); ``printed`` None where the file gives none."""
+    """Normal landing, minimum, emergency as typed; ``printed`` None where the file gives none."""
     return tuple(
-        Tier(tier, printed_up(given.lb, inputs.scale), given.cause) if (given := ship.tiers.get(tier)) else Tier(tier, None, ship.cause)
+        Tier(tier, as_typed(given.lb, inputs.scale), given.cause) if (given := ship.tiers.get(tier)) else Tier(tier, None, ship.cause)
         for tier in TIERS
     )
 
@@ -58,14 +58,13 @@ class Landing:
 
 def landing_of(ship: ShipInput, inputs: FuelInputs) -> Landing:
     """The landing fuel of one ship. Each ship waits for those before it in the landing order, one interval each, at the
-    recovery flow: none for the first, all of them for the last.  Reserve and normal landing are compared as printed."""
+    recovery flow: none for the first, all of them for the last.  Reserve and normal landing are compared exactly, and told as their figures."""
     scale, normal, reserve = inputs.scale, ship.tiers.get("normal_landing"), reserve_sum(ship, inputs)
-    normal_line = weight(normal, label="Landing fuel: normal landing", scale=scale) if normal else None
-    reserve_line = replace(reserve.addends[0], label="Landing fuel: reserve") if reserve.addends else None
-    known = [line for line in (normal_line, reserve_line) if line is not None]
-    floor = max(known, key=lambda line: line.printed)
+    known = [(weight(normal, label="Landing fuel: normal landing", scale=scale), as_typed(normal.lb, scale))] if normal else []
+    known += [(replace(line, label="Landing fuel: reserve"), reserve.figure) for line in reserve.addends]
+    floor = max((line for line, _ in known), key=lambda line: line.exact_lb)
     intervals = _landing_intervals(ship, inputs)
-    words = " and ".join(f"{line.label.removeprefix('Landing fuel: ')} {line.printed} {scale.unit}" for line in known)
+    words = " and ".join(f"{line.label.removeprefix('Landing fuel: ')} {typed_words(figure, scale)}" for line, figure in known)
     because = f"the greater of {words}" if len(known) > 1 else f"{words}, the only one given"
     if intervals is not None:
         because += f"; and {intervals.printed} {scale.unit} for {intervals.label.lower()}"

@@ -64,7 +64,7 @@ class ShipLine:
     ship: int
     landing_before: int
     landing: int | None
-    required: int
+    required: float
     go_home: datetime | None
 
     @property

@@ -31,6 +31,13 @@ def decimals(value: float, places: int = 0) -> str:
     return text.lstrip("-") if not any(c in "123456789" for c in text) else text
 
 
+def typed(value: float) -> str:
+    """A figure that somebody typed, in their unit or another: ``72``, ``72.5``, ``68.04``; what isn't whole in hundredths goes up, so that it
+    never reads as less than typed."""
+    text = decimals(up(value, 0.01), 2)
+    return text.rstrip("0").removesuffix(".")
+
+
 def _scaled(value: float, step: float, mode: str, slack: Decimal) -> float:
     unit = Decimal(repr(float(step)))
     return float((Decimal(repr(float(value))) / unit + slack).quantize(Decimal(1), rounding=mode) * unit) + 0.0

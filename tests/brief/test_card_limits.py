@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 
 from briefgen.brief import cards
+from briefgen.brief.figures.fuel_clock import fuel_chart
+from briefgen.brief.gate_words import limit_words
 from briefgen.brief.view import make_view
 from briefgen.retime.phrases import callers, unable
 from tests.brief.briefs import pages_of
@@ -146,12 +148,28 @@ def test_the_slide_of_joker_is_titled_with_the_moment_of_the_cards(mission, at):
     assert f"knock off by {at}" in section(cards.kneeboard(plan, 1), 0, "fuel_large").items[0][2]
 
 
-# What a ship has to land with at its own touchdown: its normal landing fuel, more than the reserve. Lantern-fair: 40 L at 0.72 kg/L are 28.8 kg, up to 30.
-@pytest.mark.parametrize(("mission", "floor"), [("missions/regatta.yaml", 900), (OVERCOMMITTED, 900), (LANTERN, 30)])
+# What a ship has to land with at its own touchdown: its normal landing fuel, more than the reserve. Lantern-fair: 40 L at 0.72 kg/L are 28.8 kg.
+@pytest.mark.parametrize(("mission", "floor"), [("missions/regatta.yaml", 900), (OVERCOMMITTED, 900), (LANTERN, 28.8)])
 def test_the_sheet_compares_the_landing_fuel_with_the_floor_at_the_same_touchdown(mission, floor):
     plan = plan_of(mission)
     answer = dict(section(cards.approval(plan), 0, "answers").rows)["Lowest landing fuel"]
     assert answer.startswith(f"{plan.fuel.lowest_landing} ") and answer.endswith(f"; required {floor} {plan.fuel.unit}")
+
+
+# The unit's own limits, nearer together than the display step of 5 kg, and one in pounds: 40 lb x 0.45359237 are 18.143 kg.
+LIGHT = ("tiers: {normal_landing: 40 L, minimum: 32 L, emergency: 25 L}", "tiers: {normal_landing: 40 lb, minimum: 17.5 kg, emergency: 16 kg}")
+
+
+def test_the_unit_s_own_landing_fuels_read_as_typed_wherever_they_stand(tmp_path):
+    plan = changed(tmp_path, LANTERN, LIGHT)
+    view, told = make_view(plan, STAMP), [gate for gate in plan.gates if gate.id in ("fuel-order", "landing-fuel", "landing-emergency")]
+    line = section(cards.kneeboard(plan, 2), 0, "tiers").items
+    assert [text for name, text in line if name in ("normal", "minimum", "emergency")] == ["18.15 kg", "17.5 kg", "16 kg"]
+    assert view.values["fuel"]["tiers"] == ["Normal landing 18.15 kg", "Minimum fuel 17.5 kg", "Emergency fuel 16 kg"]
+    assert {row[-2].text for row in view.tables["fuel_ships"].rows} == {"18.15"}
+    assert {"Landing 18.15 kg", "Minimum 17.5 kg", "Emergency 16 kg"} <= {r.label for r in fuel_chart(plan).references}
+    assert [gate.verdict for gate in told] == ["PASS"] * 3 and [limit_words(gate) for gate in told[1:]] == ["at least 18.15 kg", "at least 16 kg"]
+    assert dict(section(cards.approval(plan), 0, "answers").rows)["Lowest landing fuel"].endswith("; required 18.15 kg")
 
 
 # Backup and telephone of the file; the trigger counted from leave-hold in test_unreached. T 13:30:00 and the accepted 5 min.

@@ -163,6 +163,8 @@ FUEL = [
     (f.fuel(3.785411784 * 8 / 0.45359237, "US gal", density_kg_per_l=0.8), "10 US gal"),
     (f.fuel(3.785411784 * 8.8 / 0.45359237, "US gal", density_kg_per_l=0.8), "11 US gal"),
     (f.fuel_figure(1320, "lb"), "1320 lb"),
+    (f.fuel_figure(72.5, "kg"), "72.5 kg"),
+    (f.fuel_figure(-10, "lb"), "-10 lb"),
     (f.fuel_flow(1500), "1500 lb/h"),
 ]
 REST = [

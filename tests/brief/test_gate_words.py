@@ -28,6 +28,8 @@ MORNING = datetime(2027, 1, 31, 0, 10, 5, tzinfo=UTC)
         (None, "at least", 240.0, "s", "not known (at least 4 min)"),
         (None, "", None, "s", "not known"),
         (1310, "", None, "lb", "1310 lb (no limit given)"),
+        (75, "at least", 72.5, "kg", "75 kg (at least 72.5 kg)"),
+        (70, "at least", 68.038856, "kg", "70 kg (at least 68.04 kg)"),  # 150 lb
         (1.0, "at least", 1.0, "ships", "1 ship (at least 1 ship)"),
         (0.0, "at least", 1.0, "flypasts", "0 flypasts (at least 1 flypast)"),
         (100.0, "at least", 80.0, "s", "1 min 40 s (at least 1 min 20 s)"),

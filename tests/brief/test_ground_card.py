@@ -5,8 +5,10 @@ from __future__ import annotations
 import pytest
 
 from briefgen.brief import cards
+from briefgen.brief.view import make_view
+from briefgen.render.html.clock import clock_data
 from briefgen.retime.phrases import callers, new_time
-from tests.render.pdf_cases import changed, plan_of
+from tests.render.pdf_cases import STAMP, changed, context, plan_of
 
 REGATTA = "missions/regatta.yaml"
 QUIET = ("NO CALL", "NEEDED", "03:30:02", "14:30:02", "")  # across the two columns of SAY BY
@@ -66,3 +68,45 @@ HELICOPTER = "    - {who: Lifeboat helicopter, level: 0 to 600 ft AGL}"
 def test_other_traffic_with_half_its_times_or_none_says_so(tmp_path, given, said):
     plan = changed(tmp_path, "missions/overcommitted.yaml", (HELICOPTER, f"{HELICOPTER[:-1]}{given}}}"))
     assert section(cards.ground_contact(plan), 1, "traffic").rows[0][2] == said
+
+
+# ---------------------------------------------------------------- the contact schedule
+
+TIME, SECONDS = "True time over target as held, ceremony early, late or on time", "Seconds, no clock time: fast or slow only"
+ABORT = "Only the abort words: {}".format
+RELAY, ABORT_AFTER, PHRASE = "relay_time: 10 s", "abort_only_after: T-30 s", "after_leaving_hold: fast or slow only"
+PASS_ONLY = "tests/cases/ok-pass-only.yaml"
+
+
+def said(plan) -> list[str]:
+    """At T-15, T-5 and T-3 min, on the card."""
+    found = {row[3]: row[4] for row in section(cards.ground_contact(plan), 0, "schedule").rows}
+    return [found[f"T-{minutes} min"] for minutes in (15, 5, 3)]
+
+
+# The regatta's T is 03:30:02 and its leave-hold 03:28:21, T-1 min 41 s; the lantern fair's 12:40:15 and 12:37:06, T-3 min 9 s.
+@pytest.mark.parametrize(
+    ("mission", "changes", "expected"),
+    [
+        (REGATTA, (), [TIME, TIME, TIME]),
+        ("missions/lantern-fair.yaml", (), [TIME, TIME, SECONDS]),
+        (REGATTA, ((RELAY, "relay_time: 78 s"),), [TIME, TIME, TIME]),  # read back at T-1 min 42 s
+        (REGATTA, ((RELAY, "relay_time: 81 s"),), [TIME, TIME, SECONDS]),  # at T-1 min 39 s
+        (REGATTA, ((RELAY, "relay_time: 81 s"), (PHRASE, "after_leaving_hold: only what the leader asks")), [TIME, TIME, "Seconds, no clock time: only what the leader asks"]),
+        (REGATTA, ((RELAY, "relay_time: 81 s"), (PHRASE, "")), [TIME, TIME, SECONDS]),
+        (REGATTA, ((ABORT_AFTER, "abort_only_after: T-170 s"),), [TIME, TIME, TIME]),  # T-3 min is read back at that second
+        (REGATTA, ((ABORT_AFTER, "abort_only_after: T-171 s"),), [TIME, TIME, ABORT("GANNET ABORT ABORT")]),
+        # without a hold the IP is the limit: 11.2 nm at 300 kt over the ground, T-2 min 14 s
+        (PASS_ONLY, (("  script:", "  relay_time: 45 s\n  script:"),), [TIME, TIME, TIME]),
+        (PASS_ONLY, (("  script:", "  relay_time: 47 s\n  script:"),), [TIME, TIME, SECONDS]),
+    ],
+)
+def test_from_leave_hold_on_the_schedule_offers_no_clock_time(tmp_path, mission, changes, expected):
+    assert said(changed(tmp_path, mission, *changes)) == expected
+
+
+def test_the_slide_the_clock_page_and_the_plan_say_what_the_card_says():
+    plan = plan_of("missions/lantern-fair.yaml")
+    on_card = [row[4] for row in section(cards.ground_contact(plan), 0, "schedule").rows]
+    assert [row[-1].text for row in make_view(plan, STAMP).tables["contacts"].rows] == on_card
+    assert [contact["say"] for contact in clock_data(plan, context())["contacts"]] == on_card == [contact.say for contact in plan.event.contacts]

@@ -6,11 +6,11 @@ from dataclasses import replace
 import pytest
 from fuel_sortie import HOME, KG, LB, OUT, ROWS, WAYS, clock, flow, inputs, leg, ship, table
 
-from briefgen.plan.fuel_flight import fuel_of
+from briefgen.plan.fuel_flight import fuel_of, landing_floor
 from briefgen.plan.fuel_flows import burn, factor_words, time_words
-from briefgen.plan.fuel_inputs import Alternate, Reserve, Scale
+from briefgen.plan.fuel_inputs import Alternate, Given, Reserve, Scale
 from briefgen.plan.fuel_round import figure_up, printed_down, printed_up
-from briefgen.units.values import LB_PER_KG
+from briefgen.units.values import LB_PER_KG, Fuel
 
 
 @pytest.mark.parametrize(
@@ -112,7 +112,41 @@ def test_sums_add_up_as_printed(unit, scale):
         assert s.start_printed - sum(r.burn.printed for r in s.rows) == s.landing_predicted
 
 
+@pytest.mark.parametrize(
+    ("typed", "scale", "kept"),
+    [
+        (Fuel(72, "kg"), KG, 72),
+        (Fuel(72.5, "kg"), KG, 72.5),
+        (Fuel(702, "lb"), LB, 702),
+        (Fuel(150, "lb"), KG, 68.038856),  # x 0.45359237
+        (Fuel(68, "kg"), LB, 149.914338),  # / 0.45359237
+    ],
+)
+def test_a_tier_is_kept_as_typed_and_only_its_line_in_a_sum_goes_up_to_the_step(typed, scale, kept):
+    one = replace(ship(1), tiers={"normal_landing": Given(typed.lb()), "minimum": Given(typed.lb())})
+    made, _ = fuel_of(inputs(one, scale=scale, reserve=Reserve(None, typed.lb())), clock(), WAYS)
+    (own,) = made.ships
+    assert [t.printed for t in own.tiers] == [kept, kept, None]
+    assert (own.reserve.figure, landing_floor(own)) == (kept, kept)
+    assert own.landing_required == -(-kept // scale.step) * scale.step
+
+
 # ---------------------------------------------------------------- scope of the burn factor, landing, hold
+
+
+@pytest.mark.parametrize(
+    ("normal", "reserve", "label", "because"),
+    [
+        (72, 74, "reserve", "the greater of normal landing 72 kg and reserve 74 kg"),  # both lines of a sum are 75 kg
+        (74, 72, "normal landing", "the greater of normal landing 74 kg and reserve 72 kg"),
+        (72.5, 72.5, "normal landing", "the greater of normal landing 72.5 kg and reserve 72.5 kg"),
+    ],
+)
+def test_reserve_and_normal_landing_are_compared_and_told_as_typed(normal, reserve, label, because):
+    one = replace(ship(1, unit="kg"), tiers={"normal_landing": Given(Fuel(normal, "kg").lb())})
+    made, _ = fuel_of(inputs(one, scale=KG, unit="kg", reserve=Reserve(None, Fuel(reserve, "kg").lb())), clock(lb_per_unit=LB_PER_KG), WAYS)
+    assert made.ships[0].landing_required_because == because
+    assert f"Landing fuel: {label}" in [line.label for line in made.ships[0].joker.addends]
 
 
 def test_a_reserve_weight_takes_no_factor_and_may_exceed_normal_landing():

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from briefgen.units.rounding import decimals, down, nearest, up
+from briefgen.units.rounding import decimals, down, nearest, typed, up
 
 STEPS = st.sampled_from([0.1, 1, 5, 10, 50, 100])
 VALUES = st.floats(-1e6, 1e6)
@@ -18,6 +18,7 @@ VALUES = st.floats(-1e6, 1e6)
     (down(1329.9, 10), 1320), (down(1329.9999999, 10), 1330), (down(-1, 10), -10), (down(4.9), 4),
     (decimals(2.675, 2), "2.68"), (decimals(2.25, 1), "2.3"), (decimals(-0.04, 1), "0.0"), (decimals(-0.5), "-1"), (decimals(1e15), "1000000000000000"),
     (decimals(1e-7, 2), "0.00"), (decimals(0.30000000000000004, 1), "0.3"),
+    (typed(72), "72"), (typed(72.5), "72.5"), (typed(700), "700"), (typed(0), "0"), (typed(150 * 0.45359237), "68.04"), (typed(28.8), "28.8"), (typed(72.001), "72.01"),
 ])
 def test_rounding(shown, expected):
     assert shown == expected

@@ -220,6 +220,11 @@ def test_diverts_by_hand(row):
     assert (divert.fuel, divert.ship) == (left - burnt, 4)
 
 
+def test_what_is_left_at_a_divert_is_a_sum_of_printed_lines_where_a_typed_limit_is_none():
+    """Lantern-fair's normal landing fuel is 28.8 kg, but a line of 30 kg in each sum; 28.8 would leave a figure that no column adds up to."""
+    assert {there.fuel % 5 for there in asked("lantern-fair").diverts} == {0}
+
+
 def test_a_divert_without_enough_fuel_says_so():
     line = next(line for line in lines_of(asked("overcommitted")) if line.id == "divert-centre-CAIRNMOOR")
     assert line.worse and "LESS THAN ITS LANDING FUEL" in line.outcome

@@ -92,9 +92,9 @@ def _together(labels: list[str]) -> str:
     return words.listed(["Bingo", *labels[2:]] if labels[:2] == ["Bingo training", "Bingo event"] else labels)
 
 
-def _tiers(fuel: FuelPlan) -> list[tuple[str, int | None]]:
+def _tiers(fuel: FuelPlan) -> list[tuple[str, float | None]]:
     """The highest of each tier in the flight: mixed types have several."""
-    found: dict[str, int] = {}
+    found: dict[str, float] = {}
     for tier in (t for ship in fuel.ships for t in ship.tiers):
         if tier.printed is not None:
             found[tier.id] = max(found.get(tier.id, 0), tier.printed)

@@ -1,4 +1,4 @@
-"""Fuel, judged on the printed figures."""
+"""Fuel, judged on the printed figures; the unit's own limits, and a reserve against them, exactly."""
 
 from __future__ import annotations
 
@@ -7,17 +7,20 @@ from collections.abc import Iterator
 from briefgen.airmath.sun import CIVIL_DEG, elevation_deg
 from briefgen.plan.clock import later
 from briefgen.plan.fuel_flight import hold_limit_s, landing_floor
+from briefgen.plan.fuel_inputs import Scale
+from briefgen.plan.fuel_round import as_typed
 from briefgen.plan.gates.verdicts import SUMS, UNIT, About, at_least, at_most, late_s, limit_of, no_limit, not_checked, words
-from briefgen.plan.model import Gate
+from briefgen.plan.model import Gate, ShipFuel
 from briefgen.plan.regimes import regime
 from briefgen.plan.sortie import Sortie
+from briefgen.units.rounding import typed
 from briefgen.units.values import Duration
 
 NO_FUEL = "fuel can't be worked out: the notes say what is missing"
 
 
 def fuel_order(s: Sortie) -> Iterator[Gate]:
-    """emergency < minimum <= normal landing <= bingo < joker, for every ship, as printed; where the regime uses ICAO's words
+    """emergency < minimum <= normal landing <= bingo < joker, for every ship, the tiers as typed; where the regime uses ICAO's words
     the reserve is at most the emergency and the minimum figure too."""
     about = About("fuel-order", "Fuel figures in their order", "", f"{SUMS}; the unit's tiers", ("fuel",), "", never_waived=True)
     if s.fuel is None:
@@ -28,11 +31,11 @@ def fuel_order(s: Sortie) -> Iterator[Gate]:
         ladder = _ladder(ship)
         known = known or len(ladder) > 1
         problems += [
-            f"ship {ship.ship}: {low} {a} must be {'below' if strict else 'at most'} {high} {b}"
+            f"ship {ship.ship}: {low} {typed(a)} must be {'below' if strict else 'at most'} {high} {typed(b)}"
             for (low, a, _), (high, b, strict) in zip(ladder, ladder[1:], strict=False)
             if a > b or (strict and a == b)
         ]
-        problems += _reserve_above(ship) if regime(s.mission.file.limits.regime).icao_fuel_words else []
+        problems += _reserve_above(s, ship) if regime(s.mission.file.limits.regime).icao_fuel_words else []
     if not known:
         yield not_checked(about, "neither minimum, emergency nor normal landing fuel is given")
         return
@@ -40,19 +43,20 @@ def fuel_order(s: Sortie) -> Iterator[Gate]:
     yield words(mended, not problems, "in order" if not problems else "out of order", "in order")
 
 
-def _reserve_above(ship) -> list[str]:
-    """MAYDAY FUEL is said when the flight will land below its final reserve: no tier named for that may lie below the reserve."""
+def _reserve_above(s: Sortie, ship: ShipFuel) -> list[str]:
+    """MAYDAY FUEL is said when the flight will land below its final reserve: no tier named for that may lie below the reserve. A reserve that is
+    a time is worked out exactly, not up to the step: a step may be a third of a light aircraft's tier."""
     tiers = {tier.id: tier.printed for tier in ship.tiers if tier.printed is not None}
-    reserve = ship.reserve.total
+    reserve = as_typed(ship.reserve.exact_lb, Scale(s.fuel.unit, s.fuel.step, s.fuel.round_up_to))
     return [
-        f"ship {ship.ship}: reserve {reserve} must be at most {name} {tiers[name]}"
+        f"ship {ship.ship}: reserve {typed(reserve)} must be at most {name} {typed(tiers[name])}"
         for name in ("emergency", "minimum")
         if name in tiers and reserve > tiers[name]
     ]
 
 
-def _ladder(ship) -> list[tuple[str, int, bool]]:
-    """(name, printed figure, must it be strictly above the one before)."""
+def _ladder(ship: ShipFuel) -> list[tuple[str, float, bool]]:
+    """(name, figure, must it be strictly above the one before)."""
     tiers = {tier.id: tier.printed for tier in ship.tiers}
     bingos = [b.sum.figure for b in (ship.bingo_training, ship.bingo_event) if b is not None]
     rows = [

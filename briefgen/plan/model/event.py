@@ -188,7 +188,8 @@ class Cue:
 
 @record
 class Contact:
-    """A line of the contact schedule: radio check, hack, T-15 min ..., each cue. ``say`` is what to say or do."""
+    """A line of the contact schedule: radio check, hack, T-15 min ..., each cue. ``say`` is what to say or do: at T-15 min and on what may still
+    be said then, of a cue what happens."""
 
     label: str
     at: datetime

@@ -24,12 +24,13 @@ class Addend:
 
 @record
 class FuelSum:
-    """``total`` is the sum of the printed addends; ``figure`` is the total rounded up to ``round_up_to``."""
+    """``total`` is the sum of the printed addends; ``figure`` is the total rounded up to ``round_up_to``. The figure of a reserve given as a
+    weight is that weight as typed, unrounded."""
 
     title: str
     addends: tuple[Addend, ...]
     total: int
-    figure: int
+    figure: float
     exact_lb: float
 
 
@@ -62,10 +63,11 @@ class Bingo:
 
 @record
 class Tier:
-    """A predicted-landing-fuel tier in the unit's own words; None where the file gives none."""
+    """A predicted-landing-fuel tier of the unit's own: ``printed`` is as typed, in display units, not rounded up to any step; None where the
+    file gives none."""
 
     id: Literal["normal_landing", "minimum", "emergency"]
-    printed: int | None
+    printed: float | None
     cause: KeyPath
 
 

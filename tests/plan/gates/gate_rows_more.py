@@ -49,17 +49,26 @@ FUEL = [
     ("joker", R, [("flight.4.start_fuel", "5440 lb")], FAIL),
     ("joker", R, [NO_FUEL], MISSING),
     ("fuel-order", R, [(f"{PETREL}.tiers.minimum", "900 lb")], PASS),  # normal landing is 900 lb
-    ("fuel-order", R, [(f"{PETREL}.tiers.minimum", "910 lb")], FAIL),
-    # ICAO's words: ship 4's reserve is 30 min x 1300 lb/h x 1.06 = 689 lb, up to the step of 10 lb 690 lb
-    ("fuel-order", R, [(f"{PETREL}.tiers.emergency", "690 lb")], PASS),
-    ("fuel-order", R, [(f"{PETREL}.tiers.emergency", "680 lb")], FAIL),
-    ("fuel-order", R, [(f"{PETREL}.tiers.emergency", "680 lb"), ("limits.regime", "usa")], PASS),
+    ("fuel-order", R, [(f"{PETREL}.tiers.minimum", "901 lb")], FAIL),
+    # nearer together than the display step of 10 lb
+    ("fuel-order", R, [(f"{PETREL}.tiers.minimum", "708 lb"), (f"{PETREL}.tiers.emergency", "702 lb")], PASS),
+    ("fuel-order", R, [(f"{PETREL}.tiers.minimum", "702 lb"), (f"{PETREL}.tiers.emergency", "702 lb")], FAIL),
+    ("fuel-order", R, [(f"{PETREL}.tiers.minimum", "898 lb"), (f"{PETREL}.tiers.normal_landing", "895 lb")], FAIL),
+    # a pound is 0.45359237 kg: 700 lb are 317.51 kg
+    ("fuel-order", R, [(f"{PETREL}.tiers.minimum", "317.52 kg")], PASS),
+    ("fuel-order", R, [(f"{PETREL}.tiers.minimum", "317.51 kg")], FAIL),
+    # ICAO's words: ship 4's reserve is 30 min x 1300 lb/h x 1.06 = 689 lb
+    ("fuel-order", R, [(f"{PETREL}.tiers.emergency", "689 lb")], PASS),
+    ("fuel-order", R, [(f"{PETREL}.tiers.emergency", "688 lb")], FAIL),
+    ("fuel-order", R, [(f"{PETREL}.tiers.emergency", "688 lb"), ("limits.regime", "usa")], PASS),
+    ("fuel-order", R, [("fuel.reserve", "702 lb"), (f"{PETREL}.tiers.emergency", "702 lb")], PASS),
+    ("fuel-order", R, [("fuel.reserve", "703 lb"), (f"{PETREL}.tiers.emergency", "702 lb")], FAIL),
     ("fuel-order", R, [NO_FUEL], MISSING),
     ("landing-fuel", R, [(f"{PETREL}.tiers.normal_landing", "1310 lb")], PASS),
-    ("landing-fuel", R, [(f"{PETREL}.tiers.normal_landing", "1320 lb")], FAIL),
+    ("landing-fuel", R, [(f"{PETREL}.tiers.normal_landing", "1311 lb")], FAIL),
     ("landing-fuel", R, [NO_FUEL], MISSING),
     ("landing-emergency", R, [(f"{PETREL}.tiers.emergency", "1310 lb")], PASS),
-    ("landing-emergency", R, [(f"{PETREL}.tiers.emergency", "1320 lb")], FAIL),
+    ("landing-emergency", R, [(f"{PETREL}.tiers.emergency", "1311 lb")], FAIL),
     ("landing-emergency", R, [(f"{PETREL}.tiers.emergency", "")], MISSING),
     # the longest hold of ship 4 is 1619.7 s; 535.8 s are planned
     ("hold-fuel", R, [("event.accept_slip.late", "1083 s")], PASS),
