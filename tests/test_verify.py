@@ -203,12 +203,12 @@ def test_the_mark_is_read(name):
     assert mark_in(data, suffix) == MARK
 
 
-HARMFUL = {
-    "a package without the part": (".pptx", package(MARK, part="other.xml")),
-    "a part that inflates to a gigabyte": (".pptx", package("0" * 50_000_000)),
-    "a stream that inflates to much": (".pdf", pdf(b"stream\n" + zlib.compress(b"0" * 50_000_000))),
-    "ten thousand streams": (".pdf", pdf(b"stream\nx\nendstream\n" * 10_000)),
-    "parentheses without end": (".pdf", pdf(b"/Keywords(" + b"\\(" * 200_000)),
+HARMFUL = {  # made only for the test that reads it: every worker would make them all
+    "a package without the part": (".pptx", lambda: package(MARK, part="other.xml")),
+    "a part that inflates to a gigabyte": (".pptx", lambda: package("0" * 50_000_000)),
+    "a stream that inflates to much": (".pdf", lambda: pdf(b"stream\n" + zlib.compress(b"0" * 50_000_000))),
+    "ten thousand streams": (".pdf", lambda: pdf(b"stream\nx\nendstream\n" * 10_000)),
+    "parentheses without end": (".pdf", lambda: pdf(b"/Keywords(" + b"\\(" * 200_000)),
 }
 
 
@@ -216,7 +216,7 @@ HARMFUL = {
 def test_a_file_made_to_do_harm_is_refused_at_once(name):
     import time
 
-    suffix, data = HARMFUL[name]
+    suffix, data = HARMFUL[name][0], HARMFUL[name][1]()
     started = time.process_time()
     with pytest.raises(Unreadable):
         mark_in(data, suffix)

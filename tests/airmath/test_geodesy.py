@@ -6,7 +6,6 @@ from random import Random
 
 import pytest
 from pyproj import Geod, Transformer
-from scipy.optimize import minimize_scalar
 
 from briefgen.airmath import geodesy
 from briefgen.airmath.angles import turn_deg
@@ -221,6 +220,8 @@ def test_the_centre_of_a_plane_is_its_origin():
 
 
 def nearest_by_search(a, b, point, low_nm, high_nm):
+    from scipy.optimize import minimize_scalar  # takes most of a second, and every worker reads this file
+
     azi, _, _ = PROJ.inv(a.lon_deg, a.lat_deg, b.lon_deg, b.lat_deg)
 
     def away(nm):

@@ -36,7 +36,7 @@ def wind(row: dict) -> tuple[float, float, float]:
 
 def read(path: Path, *, base_h: float, event_h: float) -> dict:
     """The figures of a mission. ``base_h`` and ``event_h``: hours that the clocks of base and event are ahead of Z."""
-    m = yaml.load(path.read_text(encoding="utf-8"), yaml.BaseLoader)
+    m = yaml.load(path.read_text(encoding="utf-8"), getattr(yaml, "CBaseLoader", yaml.BaseLoader))
     card = m["fuel"]["display"]
 
     def fuel(text: str, density: float | None = None) -> float:
