@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime, timedelta, tzinfo
 
 from briefgen.brief import format as words
 from briefgen.brief.figures import flags
-from briefgen.brief.figures.common import Scale, clock_words, mission_of, width_pt
+from briefgen.brief.figures.common import Scale, beside_pt, clock_words, mission_of, width_pt
 from briefgen.brief.figures.flags import Flag
 from briefgen.plan.model import Phase, Plan
 from briefgen.records import record
@@ -26,6 +26,7 @@ _GROUPS: tuple[tuple[str, str, tuple[str, ...]], ...] = (  # words, style, kinds
 _DUTY_ROOM = 3.4  # pitches that the second bar needs beside its flags
 _LEAST_BAR = 2.2  # pitches
 _SPARE_ROOM = 3.7  # pitches of a bar in which the spare time's name stands below a block's two lines
+_NAME_GAP = 8.0  # points between the longest name of a clock and the bar
 
 
 @record
@@ -114,7 +115,7 @@ def _end(plan: Plan) -> datetime:
 
 def _draw(plan: Plan, canvas: Canvas) -> Scene:
     pitch, rulers = canvas.pitch_pt("label"), rulers_of(plan)
-    left = max(width_pt(ruler.name, canvas) for ruler in rulers) + 8
+    left = max(width_pt(ruler.name, canvas) for ruler in rulers) + _NAME_GAP
     time = Scale(plan.clock.takeoff.timestamp(), _end(plan).timestamp(), left, canvas.width_pt - width_pt("00:00", canvas) / 2 - 2)
     upper = flags.rows_of(_flags(plan, time, canvas), canvas)
     duty_time = _duty_scale(plan, canvas)
@@ -220,13 +221,14 @@ def _rulers(rulers: list[Ruler], bar: Box, time: Scale, canvas: Canvas) -> list[
     step = nice_time_step_s(time.high - time.low, max(most, 2))
     instants = [step * i for i in range(int(-(-time.low // step)), int(time.high // step) + 1)]
     shapes += [Line(((time.at(s), bar.bottom), (time.at(s), bar.bottom + 4)), "axis") for s in instants]
+    first = time.start - _NAME_GAP + beside_pt(canvas) + width_pt("00:00", canvas, "label_bold") / 2  # where a time stands clear of every name
     for number, ruler in enumerate(rulers):
         y = bar.bottom + 4 + (number + 0.5) * pitch
         style = "label_bold" if number == 0 else "label"
         shapes.append(Text((0, y), ruler.name, style))
         for s in instants:
             shown = ruler.shows(datetime.fromtimestamp(s, tz=UTC))
-            if shown is not None and time.at(s) - width_pt(shown, canvas, style) / 2 > time.start - 6:
+            if shown is not None and time.at(s) >= first:
                 shapes.append(Text((time.at(s), y), shown, style, "middle"))
     return shapes
 

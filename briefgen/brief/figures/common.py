@@ -83,6 +83,17 @@ def wrapped(text: str, canvas: Canvas, width: float, style: str = "label") -> st
     return "\n".join(lines).replace(NO_BREAK, " ")
 
 
+def beside_pt(canvas: Canvas) -> float:
+    """The least distance between two labels at one height: what stands nearer reads as one line."""
+    return 0.7 * canvas.size_pt("label")
+
+
+def with_sides(text: Text, canvas: Canvas) -> Box:
+    """A text's box with that distance on both sides."""
+    box, apart = text_box(text, canvas.medium), beside_pt(canvas)
+    return box._replace(left=box.left - apart, right=box.right + apart)
+
+
 def panel(box: Box, style: str = "panel") -> Shape:
     """A rectangle that fills a box."""
     return Rect(box.left, box.top, box.width, box.height, style)

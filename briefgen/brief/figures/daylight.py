@@ -10,7 +10,7 @@ from briefgen.airmath.clocks import clock_changes
 from briefgen.airmath.sun import Light, SunDay, day_events, elevation_deg, light_at
 from briefgen.brief import format as words
 from briefgen.brief.zone_names import letters, on_the_way
-from briefgen.brief.figures.common import Scale, mission_of, name_of, width_pt, wrapped
+from briefgen.brief.figures.common import Scale, mission_of, name_of, width_pt, with_sides, wrapped
 from briefgen.plan.air import point_of
 from briefgen.plan.model import Plan, Point
 from briefgen.records import record
@@ -23,6 +23,7 @@ _STYLE: dict[Light, str] = {"day": "day", "civil twilight": "twilight", "night":
 _WORDS: dict[Light, str] = {"day": "Day", "civil twilight": "Twilight", "night": "Night"}
 _CLEAR = timedelta(hours=3)  # between the sortie and the ends of the local day
 _SAMPLE = timedelta(minutes=20)
+_BESIDE_T = 5.0  # points between the line of T and a text
 
 
 @record
@@ -101,9 +102,12 @@ def _draw(plan: Plan, day: Day, curve: tuple[tuple[datetime, float], ...], canva
     room = _room(day, canvas)
     lines = _lines(plan, day, curve, room)
     fixed = [*_axis_texts(day, room), *_event_texts(day, room.time, room.bar.top, canvas)]
-    boxes = (*(text_box(t, canvas.medium) for t in fixed), room.bar)
-    named = place_labels(_labels(plan, day, room), canvas, Obstacles(boxes, segments_of(s.points for s in lines)))
-    shapes = (*_bands(day, room), *_sortie(plan, room), *lines, *fixed, *named.shapes)
+    boxes = (*(with_sides(t, canvas) for t in fixed), room.bar)
+    keep_off = Obstacles((*boxes, *_beside_t(lines)), segments_of(s.points for s in lines))
+    sortie = _over_sortie(plan, day, room, keep_off)
+    wanted = [*_t_label(plan, day, room), *([] if sortie else [_sortie_label(plan, day, room)])]
+    named = place_labels(wanted, canvas, Obstacles((*boxes, *(with_sides(t, canvas) for t in sortie)), keep_off.segments))
+    shapes = (*_bands(day, room), *_sortie(plan, room), *lines, *fixed, *sortie, *named.shapes)
     return Scene(canvas, shapes, _alt(plan, day), named.unplaced)
 
 
@@ -117,8 +121,7 @@ def _bands(day: Day, room: Room) -> list[Shape]:
 
 
 def _sortie(plan: Plan, room: Room) -> list[Shape]:
-    start, end = (min(max(room.x(at), room.bar.left), room.bar.right) for at in (plan.clock.takeoff, plan.clock.last_landing))
-    y = room.bar.top - 0.55 * room.canvas.size_pt("label")
+    start, end, y = _sortie_line(plan, room)
     return [Line(((start, y), (end, y)), "heavy")] if end > start else []
 
 
@@ -184,18 +187,46 @@ def _height_ticks(room: Room, apart_pt: float) -> list[float]:
     return kept
 
 
-def _labels(plan: Plan, day: Day, room: Room) -> list[Label]:
-    size, clock = room.canvas.size_pt("label"), plan.clock
-    labels: list[Label] = []
-    if clock.true_time:
-        height = elevation_deg(day.point.lat_deg, day.point.lon_deg, clock.true_time)
-        text = f"T {words.clock_local(clock.true_time, day.zone)}, sun {words.angle(height)}"
-        labels.append(Label((room.x(clock.true_time), room.sky.top), text, "target", 0, 0))
-    y = room.bar.top - 0.55 * size
-    middle = (room.x(clock.takeoff) + room.x(clock.last_landing)) / 2
-    text = f"Sortie {_clock(clock.takeoff, day)}\nto {_clock(clock.last_landing, day)}"
-    labels.append(Label((min(max(middle, room.bar.left), room.bar.right), y), text, "label_bold", 0.2 * size, 0))
-    return labels
+def _t_label(plan: Plan, day: Day, room: Room) -> list[Label]:
+    true_time = plan.clock.true_time
+    if not true_time:
+        return []
+    height = elevation_deg(day.point.lat_deg, day.point.lon_deg, true_time)
+    return [Label((room.x(true_time), room.sky.top), f"T {words.clock_local(true_time, day.zone)}, sun {words.angle(height)}", "target", 0, 0)]
+
+
+def _sortie_words(plan: Plan, day: Day) -> str:
+    return f"Sortie {_clock(plan.clock.takeoff, day)}\nto {_clock(plan.clock.last_landing, day)}"
+
+
+def _beside_t(lines: list[Line]) -> list[Box]:
+    """The strip along the line of T that no text touches."""
+    return [Box(line.points[0][0] - _BESIDE_T, line.points[0][1], line.points[1][0] + _BESIDE_T, line.points[1][1]) for line in lines if line.style == "target"]
+
+
+def _over_sortie(plan: Plan, day: Day, room: Room, keep_off: Obstacles) -> list[Text]:
+    """The sortie's words right above its line: over its middle, on one side of T, or at one of its ends, wherever they are clear; else nothing."""
+    start, end, y = _sortie_line(plan, room)
+    t = [room.x(day.t)] if day.t and start < room.x(day.t) < end else []
+    spots = [((start + end) / 2, "middle"), *((x - _BESIDE_T - 1, "end") for x in t), *((x + _BESIDE_T + 1, "start") for x in t), (start, "start"), (end, "end")]
+    for x, anchor in spots:
+        text = Text((x, y - 0.2 * room.canvas.size_pt("label") - 4), _sortie_words(plan, day), "label_bold", anchor, "bottom", halo=True)
+        box = text_box(text, room.canvas.medium)
+        if 0 <= box.left and box.right <= room.canvas.width_pt and not keep_off.hit_by(box):
+            return [text]
+    return []
+
+
+def _sortie_label(plan: Plan, day: Day, room: Room) -> Label:
+    """The same words wherever there is room near the line."""
+    start, end, y = _sortie_line(plan, room)
+    return Label(((start + end) / 2, y), _sortie_words(plan, day), "label_bold", 0.2 * room.canvas.size_pt("label"), 0)
+
+
+def _sortie_line(plan: Plan, room: Room) -> tuple[float, float, float]:
+    """From where to where the sortie's line runs, and its height."""
+    start, end = (min(max(room.x(at), room.bar.left), room.bar.right) for at in (plan.clock.takeoff, plan.clock.last_landing))
+    return start, end, room.bar.top - 0.55 * room.canvas.size_pt("label")
 
 
 def _event_texts(day: Day, time: Scale, bar_top: float, canvas: Canvas) -> list[Text]:
@@ -205,7 +236,7 @@ def _event_texts(day: Day, time: Scale, bar_top: float, canvas: Canvas) -> list[
     for event in day.sun.events:
         groups.append([event])
         blocks.append(_block(groups[-1], day, time, bar_top, canvas))
-        while len(blocks) > 1 and text_box(blocks[-1], canvas.medium).grown(2).overlaps(text_box(blocks[-2], canvas.medium)):
+        while len(blocks) > 1 and with_sides(blocks[-1], canvas).overlaps(text_box(blocks[-2], canvas.medium)):
             groups[-2:] = [groups[-2] + groups[-1]]
             blocks[-2:] = [_block(groups[-1], day, time, bar_top, canvas)]
     return blocks
@@ -217,7 +248,7 @@ def _block(events: list, day: Day, time: Scale, bar_top: float, canvas: Canvas) 
     x = min(max(middle, half + 1), canvas.width_pt - half - 1)
     t_x = time.at(day.t.timestamp()) if day.t else -1e9
     if abs(x - t_x) < half + 4:  # beside the line of T
-        x = t_x + half + 5 if middle >= t_x else t_x - half - 5
+        x = t_x + half + _BESIDE_T if middle >= t_x else t_x - half - _BESIDE_T
     return Text((x, bar_top - 1.05 * canvas.size_pt("label")), text, "label", "middle", "bottom")
 
 
