@@ -10,9 +10,9 @@ from briefgen.brief.cards_common import Told, crew_words, grid, key_words, leg_h
 from briefgen.brief.cards_pass import back_side, back_spare
 from briefgen.brief.cards_whatif import before_takeoff, in_short, in_the_air
 from briefgen.brief.figures.common import leg_course
+from briefgen.brief.training_end import training_end
 from briefgen.brief.unreached import NOT_BRIEFED
 from briefgen.mission.schema_sortie import Ship
-from briefgen.plan.fuel_flight import first_to_knock_off
 from briefgen.plan.gates.contingencies import required, says_nothing
 from briefgen.plan.model import Bingo, FuelRow, Leg, Phase, Plan, ShipFuel
 from briefgen.units.values import Level
@@ -76,7 +76,7 @@ def _large_fuel(told: Told, ship: Ship) -> Large | None:
         return Large("Fuel", (("FUEL", "NOT CHECKED", "it cannot be worked out: see the list of the check"),))
     items = []
     if plan.fuel.joker is not None and own.joker is not None:
-        items.append(("JOKER", told.fuel(plan.fuel.joker), _own(told, plan.fuel.joker, own.joker.figure, _knock_off(told, own))))
+        items.append(("JOKER", told.fuel(plan.fuel.joker), _own(told, plan.fuel.joker, own.joker.figure, _training_end(told, own))))
     now = own.bingo_training or own.bingo_event or next(iter(own.bingos), None)
     if now is not None:
         items.append(("BINGO, SET NOW", told.fuel(_flight_bingo(plan, now)), _own(told, _flight_bingo(plan, now), now.sum.figure, _from_words(now))))
@@ -85,13 +85,13 @@ def _large_fuel(told: Told, ship: Ship) -> Large | None:
     return Large("Joker and bingo", tuple(items)) if items else None
 
 
-def _knock_off(told: Told, own: ShipFuel) -> str:
-    """The flight's moment, that of the first ship at joker, since the joker in the box is the flight's too."""
-    first = first_to_knock_off(told.plan.fuel)
-    if first is None:
+def _training_end(told: Told, own: ShipFuel) -> str:
+    """The flight's moment, that of the first ship at joker, since the joker in the box is the flight's too; or the knock-off time where that is sooner."""
+    end = training_end(told.plan)
+    if end is None:
         return ""
-    other = f" (ship {first.ship} first)" if own.knock_off is None or first.knock_off < own.knock_off else ""
-    return f"knock off by {told.z(words.last_moment(first.knock_off))}{other}"
+    at = told.z(words.last_moment(end.at))
+    return f"knock-off time {at} comes first" if end.ship is None else f"joker reached by {at} ({'this ship' if end.ship == own.ship else f'ship {end.ship}'})"
 
 
 def _own(told: Told, flight: int | None, own: int, more: str) -> str:
@@ -168,6 +168,8 @@ def _blocks(told: Told, ship: Ship) -> Pairs | None:
     reserved = told.mission.times.reserved
     if reserved is not None:
         rows.append(("Reserved", words.window_z(reserved.start, reserved.end, day=told.day)))
+    if told.plan.clock.knock_off is not None:
+        rows.append(("Knock-off time", told.z(words.last_moment(told.plan.clock.knock_off))))
     if told.plan.training is not None:
         plan = told.plan.training
         rows.append(("Set-ups", f"{plan.setups_flown}, at least {plan.setups_minimum}, each {words.duration(plan.each_s)}"))

@@ -90,7 +90,7 @@ def rounded_instant(instant: datetime, *, seconds: bool = True) -> datetime:
 
 
 def last_moment(instant: datetime) -> datetime:
-    """The whole second not after it, for deadlines (told by, knock off by): a last moment is never printed later than it is."""
+    """The whole second not after it, for deadlines (told by, joker reached by): a last moment is never printed later than it is."""
     return (instant.astimezone(UTC) + timedelta(microseconds=1)).replace(microsecond=0)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
+from briefgen.brief.training_end import training_end
 from briefgen.brief.view_fuel import ship_of
 from briefgen.brief.view_words import NOT_CHECKED, Words, point_words
 from briefgen.plan.fuel_flight import landing_floor
@@ -67,11 +68,17 @@ def fuel_ships(w: Words) -> Table | None:
     if fuel is None:
         return None
     columns, rows = _used(_ship_columns(), [_ship_row(w, ship) for ship in fuel.ships])
-    return text_table("fuel_ships", columns, rows, f"Fuel in {fuel.unit}; times in Zulu. Knock off by: joker or the knock-off time, whichever comes first.")
+    return text_table("fuel_ships", columns, rows, f"Fuel in {fuel.unit}; times in Zulu.{_end_note(w)}")
+
+
+def _end_note(w: Words) -> str:
+    """What the column of jokers means for the flight; empty without training."""
+    end = training_end(w.plan)
+    return "" if end is None else f" Training ends by {end.words(w.by)}."
 
 
 def _ship_columns() -> list[Column]:
-    heads = ("Ship", "Start", "Joker", "End of training", "Knock off by", "Bingo training", "Bingo event", "Go home at", "Must land with", "Lands with")
+    heads = ("Ship", "Start", "Joker", "End of training", "Joker reached", "Bingo training", "Bingo event", "Go home at", "Must land with", "Lands with")
     return [Column(head, "right") for head in heads]
 
 
@@ -86,7 +93,7 @@ def _ship_row(w: Words, ship: ShipFuel) -> list[str]:
     event = ship.bingo_event.sum.figure if ship.bingo_event else None
     return [
         str(ship.ship), figure(ship.start_printed), figure(ship.joker.figure if ship.joker else None), figure(ship.training_end_predicted),
-        clock(ship.knock_off), figure(training), figure(event), clock(ship.go_home), figure(landing_floor(ship)), figure(ship.landing_predicted),
+        clock(ship.joker_reached), figure(training), figure(event), clock(ship.go_home), figure(landing_floor(ship)), figure(ship.landing_predicted),
     ]  # fmt: skip
 
 

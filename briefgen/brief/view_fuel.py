@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from briefgen.brief import format as words
+from briefgen.brief.training_end import training_end
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words, point_words
-from briefgen.plan.fuel_flight import first_to_knock_off
+from briefgen.plan.fuel_flight import first_at_joker
 from briefgen.plan.model import Bingo, FuelSum, ShipFuel
 
 
@@ -15,7 +16,7 @@ def fuel_values(w: Words) -> dict[str, Any] | None:
     fuel = w.plan.fuel
     if fuel is None:
         return None
-    ship, first = ship_of(w, fuel.thirstiest), first_to_knock_off(fuel)
+    ship, first, end = ship_of(w, fuel.thirstiest), first_at_joker(fuel), training_end(w.plan)
     return {
         "unit": fuel.unit,
         "joker": w.fuel(fuel.joker) if fuel.joker is not None else None,
@@ -32,7 +33,10 @@ def fuel_values(w: Words) -> dict[str, Any] | None:
         "step": w.fuel(fuel.step),
         "round_up_to": w.fuel(fuel.round_up_to),
         "tiers": _tiers(w, ship),
-        "knock_off": w.by(first.knock_off) if first is not None else None,
+        "knock_off": w.by(end.at) if end is not None else None,  # the earlier of the two; clock.knock_off is the knock-off time
+        "joker_reached": w.by(first.joker_reached) if first is not None else None,
+        "joker_ship": str(first.ship) if first is not None else None,
+        "joker_ends": end is not None and end.ship is not None,
         "joker_first": _joker_first(w),
         "joker_total": w.fuel(ship.joker.total) if ship.joker else None,
         "joker_lines": sum_lines(w, ship.joker) if ship.joker else [],
@@ -45,11 +49,11 @@ def fuel_values(w: Words) -> dict[str, Any] | None:
 
 def _joker_first(w: Words) -> str | None:
     """The ship that reaches joker before the knock-off time, and when; None when no ship does."""
-    by_clock, first = w.plan.clock.knock_off, first_to_knock_off(w.plan.fuel)
-    if first is None or by_clock is not None and first.knock_off >= by_clock:
+    by_clock, end = w.plan.clock.knock_off, training_end(w.plan)
+    if end is None or end.ship is None:
         return None
     by = f", before the knock-off time {w.by(by_clock)}" if by_clock is not None else ""
-    return f"Ship {first.ship} reaches joker first, at {w.by(first.knock_off)}{by}."
+    return f"Ship {end.ship} reaches joker first, at {w.by(end.at)}{by}."
 
 
 def _to_set(w: Words) -> str | None:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from briefgen.brief import format as words
+from briefgen.brief.training_end import training_end
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words, place_of, text_or
 from briefgen.context import CHANGED, NOT_COVERED, Stamp
 
@@ -80,6 +81,10 @@ def clock_values(w: Words) -> dict[str, Any]:
     values |= {f"{name}_local": None if at is None else w.local(at) for name, at in instants.items()}
     values["true_time_lines"] = None if clock.true_time is None else w.local(clock.true_time).replace(", ", ",\n")
     values["knock_off_because"] = clock.knock_off_because or None
+    end = training_end(w.plan)
+    values["training_ends_by"] = None if end is None else end.words(w.by)
+    values["training_ends_in_short"] = None if end is None else end.in_short(w.by)
+    values["knock_off_first"] = end is not None and end.ship is None
     values["airborne"] = words.duration_minutes((clock.last_landing - clock.takeoff).total_seconds())
     values["takeoff_solved"] = clock.takeoff_solved
     values["hold_difference"] = None if clock.hold_difference_s is None else _hold_difference(clock.hold_difference_s)
@@ -176,7 +181,7 @@ def _questions(w: Words) -> Iterator[str]:
     """Questions that a listener must be able to answer; their answers are all on earlier slides."""
     event = w.plan.event
     if w.plan.fuel is not None and w.plan.fuel.joker is not None:
-        yield "At what fuel do we knock it off, and at what time at the latest?"
+        yield "At what fuel does the training end, and at what time at the latest?"
     if event is not None:
         yield "Which time do we speak on the radio, and which do we set?" if event.late_bias_s else "At which second are we overhead?"
     if event is not None and event.abort is not None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from briefgen.brief import format as words
+from briefgen.brief.training_end import training_end
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words, text_or
 from briefgen.plan.model import TrainingPlan
 
@@ -71,7 +72,9 @@ def _stops(w: Words) -> list[str]:
     fuel, clock = w.plan.fuel, w.plan.clock
     found = []
     if fuel is not None and fuel.joker is not None:
-        found.append(f"joker {w.fuel(fuel.joker)}")
+        end = training_end(w.plan)
+        reached = f" (reached by {w.by(end.at)}, ship {end.ship})" if end is not None and end.ship is not None else ""
+        found.append(f"joker {w.fuel(fuel.joker)}{reached}")
     if clock.knock_off is not None:
         found.append(f"knock-off time {w.by(clock.knock_off)}")
     if fuel is not None and fuel.bingo_training is not None:

@@ -17,6 +17,8 @@ key              what it holds
                  the rules of ``briefgen/export/plain.py``. Units are in the names: ``_ft _nm _kt _s _lb _deg``; instants are UTC.
                  Fuel fields named ``printed`` or ``figure`` are the figures of the products, in the mission's display unit: rounded,
                  but the unit's own limits (``tiers``, a reserve given as a weight) as typed, and not always whole.
+                 A ship's ``knock_off`` is the latest end of its training, the earlier of its ``joker_reached`` and ``clock.knock_off``,
+                 the knock-off time.
 ``printed``      the same figures as the products word them: rounded, with unit and clock
 ===============  ==================================================================================================
 """

@@ -9,7 +9,7 @@ from briefgen.plan.fuel_checks import checks, missing
 from briefgen.plan.fuel_flows import phase_burn
 from briefgen.plan.fuel_inputs import FuelInputs, ShipInput, WayHome
 from briefgen.plan.fuel_round import printed_down
-from briefgen.plan.fuel_rows import HOME, fuel_rows, go_home, knock_off, longest_hold_s, required_at
+from briefgen.plan.fuel_rows import HOME, fuel_rows, go_home, joker_reached, longest_hold_s, required_at
 from briefgen.plan.fuel_sums import alternate_lines, bingo_from, joker_sum, landing_of, reserve_sum, tiers_of, worst
 from briefgen.plan.model import Clock, FuelPlan, FuelRow, ShipFuel
 
@@ -37,6 +37,7 @@ def ship_fuel(ship: ShipInput, inputs: FuelInputs, clock: Clock, ways: Sequence[
     alternate = alternate_lines(ship, inputs, clock)
     home = [phase_burn(ship, p, inputs.scale) for p in clock.phases if p.kind in HOME]
     rows = fuel_rows(ship, inputs, clock, landing, required_at(clock, bingos, (*home, *alternate), landing))
+    at_joker = joker_reached(rows, clock, joker.figure) if joker else None
     go_home_at = go_home(ship, rows, clock, bingo_event.sum.figure if bingo_event else None, inputs)
     keep = landing.floor.printed + sum(line.printed for line in alternate)
     return ShipFuel(
@@ -54,7 +55,8 @@ def ship_fuel(ship: ShipInput, inputs: FuelInputs, clock: Clock, ways: Sequence[
         landing_predicted=rows[-1].remaining_printed,
         landing_predicted_exact_lb=rows[-1].remaining_exact_lb,
         training_end_predicted=_training_end(rows, clock),
-        knock_off=knock_off(rows, clock, joker.figure, inputs) if joker else None,
+        knock_off=min((at for at in (at_joker, clock.knock_off) if at is not None), default=None) if joker else None,
+        joker_reached=at_joker,
         go_home=go_home_at,
         longest_hold_s=longest_hold_s(ship, rows, clock, go_home_at, inputs, keep=keep),
         tiers=tiers_of(ship, inputs),
@@ -100,9 +102,9 @@ def landing_floor(ship: ShipFuel) -> float:
     return max(ship.reserve.figure, normal or 0)
 
 
-def first_to_knock_off(plan: FuelPlan) -> ShipFuel | None:
-    """The ship that has to end training first, the first of equals; None without training."""
-    return min((ship for ship in plan.ships if ship.knock_off is not None), key=lambda ship: ship.knock_off, default=None)
+def first_at_joker(plan: FuelPlan) -> ShipFuel | None:
+    """The ship that reaches its joker first, the first of equals; None without training."""
+    return min((ship for ship in plan.ships if ship.joker_reached is not None), key=lambda ship: ship.joker_reached, default=None)
 
 
 def hold_limit_s(plan: FuelPlan) -> tuple[float, int] | None:

@@ -84,15 +84,13 @@ def phase_end(phases: Sequence[Phase], i: int) -> Point | None:
 # ---------------------------------------------------------------- instants
 
 
-def knock_off(rows: Sequence[FuelRow], clock: Clock, joker: int, inputs: FuelInputs) -> datetime | None:
-    """When this ship has to end training: the earlier of the clock's knock-off and the instant it reaches joker.
+def joker_reached(rows: Sequence[FuelRow], clock: Clock, joker: int) -> datetime | None:
+    """When this ship reaches joker, both as printed, so that the column of the card gives the same time.
 
-    Both as printed, so that the column of the card gives the same time. After the planned block the last row's rate goes on. Never before
-    the block begins: a ship that enters it below joker has to leave at once.
+    After the planned block the last row's rate goes on. Never before the block begins: a ship that enters it below joker has to leave at once.
     """
     block = [r for r in rows if clock.training_start is not None and clock.training_start <= r.start and r.end <= clock.training_end]
-    by_fuel = _reaches(block, joker)
-    return min((at for at in (by_fuel, clock.knock_off) if at is not None), default=None)
+    return _reaches(block, joker)
 
 
 def _reaches(block: Sequence[FuelRow], level: int) -> datetime | None:

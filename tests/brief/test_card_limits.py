@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from briefgen.brief import cards
@@ -10,6 +12,7 @@ from briefgen.brief.gate_words import limit_words
 from briefgen.brief.view import make_view
 from briefgen.retime.phrases import callers, unable
 from tests.brief.briefs import pages_of
+from tests.brief.figures.plans import scene_of
 from tests.render.pdf_cases import STAMP, changed, plan_of
 
 START, LANTERN = "missions/start.yaml", "missions/lantern-fair.yaml"
@@ -131,21 +134,38 @@ def test_a_push_up_that_is_too_late_says_what_to_do_and_how_late_it_ends():
 @pytest.mark.parametrize(("mission", "first", "others"), [("missions/regatta.yaml", 4, (1, 2, 3)), (OVERCOMMITTED, 2, (1, 3, 4))])
 def test_every_card_has_the_moment_of_the_ship_that_is_first_at_joker(mission, first, others):
     plan = plan_of(mission)
-    earliest = min(ship.knock_off for ship in plan.fuel.ships)
-    told = f"knock off by {earliest:%H:%M:%S} Z"
+    earliest = min(ship.joker_reached for ship in plan.fuel.ships)
+    told = f"joker reached by {earliest:%H:%M:%S} Z"
     details = {n: section(cards.kneeboard(plan, n), 0, "fuel_large").items[0][2] for n in (first, *others)}
-    assert details[first].split(";")[0] == told
-    assert all(details[n].startswith(f"{told} (ship {first} first)") for n in others)
+    assert details[first].split(";")[0] == f"{told} (this ship)"
+    assert all(details[n].startswith(f"{told} (ship {first})") for n in others)
 
 
-# By the printed column, as the cards have it. Regatta, ship 4: 2900 lb at 03:03:33, 430 lb a set-up of 11 min: 50 lb more to 2850 are 1 min 16.7 s.
+# Joker by the printed column, as the cards have it. Regatta, ship 4: 2900 lb at 03:03:33, 430 lb a set-up of 11 min: 50 lb more to 2850 are 1 min 16.7 s.
 # Overcommitted, ship 2: 2640 lb at 13:03:41 after 410 lb in 10 min: the 60 lb up to 2700 were burnt in the last 1 min 27.8 s.
-@pytest.mark.parametrize(("mission", "at"), [("missions/regatta.yaml", "03:04:49"), (OVERCOMMITTED, "13:02:13")])
-def test_the_slide_of_joker_is_titled_with_the_moment_of_the_cards(mission, at):
+# The lantern fair is the other way round: ship 2 has 115 kg at the end of training as planned, its joker is 105 kg, and the hold allows 4 min 10 s more.
+@pytest.mark.parametrize(
+    ("mission", "at", "ship"), [("missions/regatta.yaml", "03:04:49 Z", 4), (OVERCOMMITTED, "13:02:13 Z", 2), (LANTERN, None, None)]
+)
+def test_the_end_of_training_is_the_earlier_of_joker_and_knock_off_time_and_named(mission, at, ship):
     plan = plan_of(mission)
-    page = next(page for page in pages_of(make_view(plan, STAMP)) if page.name == "joker")
-    assert f" or at {at}" in page.title
-    assert f"knock off by {at}" in section(cards.kneeboard(plan, 1), 0, "fuel_large").items[0][2]
+    view, board, knock_off = make_view(plan, STAMP), cards.kneeboard(plan, 1), f"{plan.clock.knock_off:%H:%M:%S} Z"
+    pages = {page.name: page for page in pages_of(view)}
+    ends = f"{at}, when ship {ship} reaches joker" if ship else f"{knock_off}, the knock-off time"
+    assert pages["joker"].title.endswith(f", reached by {at} (ship {ship})" if ship else f" or at the knock-off time {knock_off}")
+    assert section(board, 0, "fuel_large").items[0][2].startswith(f"joker reached by {at} (ship {ship})" if ship else f"knock-off time {knock_off} comes first")
+    assert dict(section(board, 0, "blocks").rows)["Knock-off time"] == knock_off
+    assert f"ends by {f'{at} (joker, ship {ship})' if ship else f'{knock_off} (knock-off time)'}" in repr(pages["overview"])
+    assert f"ends by {ends}" in repr(pages["clock"]) and f"knock-off time {knock_off}" in repr(pages["training-rules"])
+    assert view.tables["fuel_ships"].caption.endswith(f" Training ends by {ends}.")
+
+
+@pytest.mark.parametrize("mission", ["missions/regatta.yaml", LANTERN, FOUNDERS, OVERCOMMITTED, START])
+def test_no_words_stand_for_both_joker_and_the_knock_off_time(mission):
+    plan = plan_of(mission)
+    said = [cards.kneeboard(plan, 1), cards.approval(plan), cards.ground_contact(plan), *pages_of(make_view(plan, STAMP))]
+    flags = scene_of(mission, "clock_bar")
+    assert [found for part in (*said, flags) for found in re.findall("knock off.{20}", repr(part), re.IGNORECASE)] == []
 
 
 # What a ship has to land with at its own touchdown: its normal landing fuel, more than the reserve. Lantern-fair: 40 L at 0.72 kg/L are 28.8 kg.

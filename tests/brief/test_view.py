@@ -152,7 +152,7 @@ def test_a_stop_is_said_once_with_its_figure():
     """The file has the rule ``Stop at joker``; the slide's line of stops has joker with its pounds."""
     training = view_of(REGATTA).values["training"]
     assert plan_of(REGATTA).mission.file.training.rules.count("Stop at joker") == 1
-    assert "Stop at joker" not in training["rules"] and training["stops"][0] == "joker 2850 lb"
+    assert "Stop at joker" not in training["rules"] and training["stops"][0] == "joker 2850 lb (reached by 03:04:49 Z, ship 4)"
     assert len(training["rules"]) == len(plan_of(REGATTA).mission.file.training.rules) - 1
 
 

@@ -164,4 +164,4 @@ def test_a_pass_without_a_hold_is_not_measured_against_one():
 
 
 def test_the_overview_names_the_flypast_beside_the_training():
-    assert f" {plan_of(REGATTA).mission.file.sortie.name}: 4 set-ups, then one pass'" in str(pages_of(view_of(REGATTA))[0])
+    assert f" {plan_of(REGATTA).mission.file.sortie.name}: 4 set-ups, then one pass, lowest ship 1470 ft MSL'" in str(pages_of(view_of(REGATTA))[0])

@@ -200,7 +200,7 @@ def without(*kinds: str):
 def test_no_training_no_joker():
     made, _ = fuel_of(inputs(ship(1)), clock(without("warm-up", "set-up", "leave", "rejoin")), WAYS[1:])
     one = made.ships[0]
-    assert (one.joker, one.bingo_training, one.training_end_predicted, one.knock_off, made.joker, made.bingo_training) == (None,) * 6
+    assert (one.joker, one.bingo_training, one.training_end_predicted, one.knock_off, one.joker_reached, made.joker, made.bingo_training) == (None,) * 7
     assert made.bingo_event == 1550
 
 

@@ -41,7 +41,7 @@ def assert_no_better(one, other):
 def test_a_thirstier_ship_never_has_more(a, b):
     less, more = made(factor=min(a, b)), made(factor=max(a, b))
     assert_no_better(less, more)
-    assert less.knock_off >= more.knock_off and less.go_home >= more.go_home and less.longest_hold_s >= more.longest_hold_s
+    assert less.joker_reached >= more.joker_reached and less.knock_off >= more.knock_off and less.go_home >= more.go_home and less.longest_hold_s >= more.longest_hold_s
 
 
 @given(minutes, minutes)
