@@ -49,7 +49,7 @@ class Scalar:
     """Marks a type as read from text by ``read``, which raises ValueError (with ``why`` and ``help`` where it has them).
 
     ``name`` is how a message calls it ("a level"); ``examples`` show how it is written; ``fragment`` is its JSON Schema,
-    whose pattern may refuse less than ``read`` does, never more.
+    which may refuse less than reading and checking do, never more.
     """
 
     name: str
@@ -136,6 +136,11 @@ def _read_place_id(text: str) -> str:
     return _read_id(text)
 
 
+def _read_reference(text: str) -> str:
+    """Any text: whether something of that name is declared is asked of the whole file, which can say what was meant."""
+    return text
+
+
 def _read_word(text: str) -> str:
     if re.fullmatch(WORD_PATTERN, text):
         return text
@@ -185,10 +190,17 @@ def did_you_mean(text: str, known: Iterable[str]) -> str:
     return f"; did you mean {word}?" if word else ""
 
 
-PlaceId = Annotated[str, Scalar("the id of a place", _read_place_id, ("HOLD",), as_text(ID_PATTERN))]
-AnyPlaceId = Annotated[str, Scalar("the id of a place, or AREA", _read_id, ("HOLD", "AREA"), as_text(ID_PATTERN))]
-CueId = Annotated[str, Scalar("the id of a cue or mark", _read_place_id, ("ANTHEM",), as_text(ID_PATTERN))]
+def _id_fragment() -> dict[str, Any]:
+    return {**as_text(ID_PATTERN)(), "not": {"enum": [RESERVED_ID]}}
+
+
+# An id is declared once and referred to from elsewhere. The form of a reference is that of what is declared, so only editors need its pattern.
+PlaceId = Annotated[str, Scalar("the id of a place", _read_place_id, ("HOLD",), _id_fragment)]
+PlaceRef = Annotated[str, Scalar("the id of a place", _read_reference, ("HOLD",), _id_fragment)]
+PlaceOrAreaRef = Annotated[str, Scalar("the id of a place, or AREA", _read_reference, ("HOLD", "AREA"), as_text(ID_PATTERN))]
+CueId = Annotated[str, Scalar("the id of a cue or mark", _read_place_id, ("ANTHEM",), _id_fragment)]
 WordKey = Annotated[str, Scalar("a key in small letters", _read_word, ("petrel",), as_text(WORD_PATTERN))]
+AircraftRef = Annotated[str, Scalar("a key of `aircraft`", _read_reference, ("petrel",), as_text(WORD_PATTERN))]
 ShipNumber = Annotated[int, whole_number("a ship's number", 1, 16)]
 Count = Annotated[int, whole_number("this number", 0, 999)]
 Rating = Annotated[int, quantity(parse_likelihood)]

@@ -13,7 +13,7 @@ from briefgen.mission.source import read_source
 
 REPOSITORY = Path(__file__).parent.parent.parent
 KNOWN = {
-    "$defs", "$ref", "$schema", "additionalProperties", "description", "enum", "examples", "items", "maxItems", "maxProperties", "minItems", "minProperties",
+    "$defs", "$ref", "$schema", "additionalProperties", "description", "enum", "examples", "items", "maxItems", "maxProperties", "minItems", "minProperties", "not",
     "oneOf", "pattern", "patternProperties", "properties", "propertyNames", "required", "title", "type",
 }  # fmt: skip
 
@@ -24,6 +24,8 @@ def faults(value, schema, root, path=()):
     if "$ref" in schema:
         yield from faults(value, root["$defs"][schema["$ref"].removeprefix("#/$defs/")], root, path)
     if "oneOf" in schema and sum(not list(faults(value, one, root)) for one in schema["oneOf"]) != 1:
+        yield path
+    if "not" in schema and not list(faults(value, schema["not"], root)):
         yield path
     if "enum" in schema and value not in schema["enum"]:
         yield path
