@@ -21,6 +21,9 @@ from pydantic import BaseModel, ConfigDict, Field
 from pydantic_core import PydanticCustomError, core_schema
 
 from briefgen.records import record
+from briefgen.units.grammar import listed as listed_words
+from briefgen.units.grammar import unit_of
+from briefgen.units.nearest import nearest_words
 from briefgen.units.parse import PARSERS, parse_count, parse_likelihood, parse_yes_no
 
 CALLSIGN_CHARACTERS, LABEL_CHARACTERS, TITLE_CHARACTERS, PHRASE_CHARACTERS, SENTENCE_CHARACTERS = 16, 32, 60, 100, 240
@@ -153,7 +156,8 @@ def whole_number(name: str, low: int, high: int) -> Scalar:
     """A whole number from ``low`` to ``high``."""
 
     def read(text: str) -> int:
-        if not low <= (number := parse_count(text)) <= high:
+        number = int(text) if re.fullmatch("[0-9]{7,18}", text) else parse_count(text)
+        if not low <= number <= high:
             raise Unreadable(
                 f"{name} is {number}, it must be from {low} to {high}" if low < high else f"{name} is {number}, this program reads {low}",
                 "such a number has no meaning here",
@@ -170,24 +174,21 @@ def choice(name: str, *choices: str) -> Scalar:
     def read(text: str) -> str:
         if text in choices:
             return text
-        raise Unreadable(f'"{text}" is not {name}', "what is not known is not read", f"one of: {', '.join(choices)}{did_you_mean(text, choices)}")
+        meant = unit if (unit := unit_of(text)) in choices else text
+        raise Unreadable(f'"{text}" is not {name}', "what is not known is not read", f"one of: {', '.join(choices)}{did_you_mean(meant, choices)}")
 
     return Scalar(name, read, choices[:2], lambda: {"enum": list(choices)})
 
 
 def nearest_word(text: str, known: Iterable[str]) -> str | None:
-    """The known word that ``text`` was probably meant to be, None when none is near."""
-    from difflib import get_close_matches
-
-    lowered = {word.lower(): word for word in known}
-    near = get_close_matches(text.lower(), list(lowered), n=1, cutoff=0.6)
-    return lowered[near[0]] if near else None
+    """The known word that ``text`` was probably meant to be, the first of several equally near; None when none is near."""
+    return next(iter(nearest_words(text, known)), None)
 
 
 def did_you_mean(text: str, known: Iterable[str]) -> str:
-    """ "; did you mean X?" for the known word nearest to ``text``, or nothing."""
-    word = nearest_word(text, known)
-    return f"; did you mean {word}?" if word else ""
+    """ "; did you mean X?" for the known word nearest to ``text``, or all that are equally near; or nothing."""
+    words = nearest_words(text, known)
+    return f"; did you mean {listed_words(words)}?" if words else ""
 
 
 def _id_fragment() -> dict[str, Any]:
