@@ -165,7 +165,8 @@ def whole_number(name: str, low: int, high: int) -> Scalar:
             )
         return number
 
-    return Scalar(name, read, (str(max(low, 1)),), lambda: {"type": ["integer", "string"], "pattern": "^[0-9]{1,6}$"})
+    fragment = {"enum": [low, str(low)]} if low == high else {"type": ["integer", "string"], "pattern": "^[0-9]{1,6}$"}
+    return Scalar(name, read, (str(max(low, 1)),), lambda: fragment)
 
 
 def choice(name: str, *choices: str) -> Scalar:

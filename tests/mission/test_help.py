@@ -46,3 +46,29 @@ NEAR = [
 @pytest.mark.parametrize(("typed", "known", "near"), NEAR, ids=[row[0] for row in NEAR])
 def test_all_that_is_equally_near_is_named(typed, known, near):
     assert nearest_words(typed, known) == near
+
+
+# ---------------------------------------------------------------- limits and signs
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "message"),
+    [
+        ("minimum_ships: 2", "minimum_ships: 1000000", "this number is 1000000, it must be from 0 to 999"),
+        ("minimum_ships: 2", "minimum_ships: 1000", "this number is 1000, it must be from 0 to 999"),
+        ("briefgen: 1", "briefgen: 2", "the version of the file format is 2, this program reads 1"),
+        ("briefgen: 1", "%briefgen: 1", "a line cannot begin with %"),
+        ("date: 2027-01-30", "date: &", "a value cannot begin with & or *"),
+    ],
+)
+def test_what_is_refused_is_named_with_its_limit(old, new, message):
+    problem = told(old, new)
+
+    assert problem.message == message and problem.help
+
+
+def test_a_file_beyond_the_limit_is_not_said_to_have_the_limit():
+    """Not one byte more than the limit is read, so how many there are is not known."""
+    (problem,) = load_mission_text(b"a: b\n" * 60_000, "m.yaml")[1]
+
+    assert problem.message == "the file has more than 256 kB"

@@ -101,6 +101,8 @@ def test_small_missions_pass(name):
         ("crew: [Maj A. Holm]", "crew: Maj A. Holm", ("flight", 0, "crew")),
         ("crew: [Maj A. Holm]", "crew: []", ("flight", 0, "crew")),
         ("  petrel:\n", "  Petrel:\n", ("aircraft", "Petrel")),
+        ("briefgen: 1\n", "briefgen: 2\n", ("briefgen",)),
+        ("    over: QUAY\n", "    over: AREA\n", ("event", "pass", "over")),
         ("date: 2027-05-04", "date: 4.5.2027", ("sortie", "date")),
         ("callsign: GANNET", "callsign: GANNET OF THE HARBOUR", ("sortie", "callsign")),
     ],
