@@ -27,7 +27,7 @@ def _is_declared(id: str, known: Iterable[str], form: str) -> bool:
 
 
 # key paths (a star stands for any step) of the values that are ids of places, and of those that are numbers of ships
-_PLACES: tuple[tuple[str, ...], ...] = (
+PLACES: tuple[tuple[str, ...], ...] = (
     ("ground_ops", "base"),
     ("departure", "*", "to"),
     ("training", "leave", "by"),
@@ -39,7 +39,7 @@ _PLACES: tuple[tuple[str, ...], ...] = (
     ("recovery", "diverts", "*"),
     ("recovery", "alternate", "place"),
 )
-_SHIPS: tuple[tuple[str, ...], ...] = (
+SHIPS: tuple[tuple[str, ...], ...] = (
     ("event", "pass", "run_in", "offsets", "*", "ship"),
     ("radio", "*", "listens", "*"),
     ("contingencies", "fall_outs", "*", "leads"),
@@ -50,7 +50,7 @@ _NO_PLACE = "add it to `places`"
 def places_exist(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """Every id of a place stands in ``places``."""
     for path, id in values_in(file):
-        if any(fits(path, form) for form in _PLACES) and not _is_declared(id, file.places, ID_PATTERN):
+        if any(fits(path, form) for form in PLACES) and not _is_declared(id, file.places, ID_PATTERN):
             message = f"{id} is the training area, here a place is wanted" if id == RESERVED_ID else f"there is no place {id}"
             yield check.error("unknown-place", path, message, why="it has no position", help=_choose(id, file.places, _NO_PLACE))
 
@@ -86,7 +86,7 @@ def aircraft_exist(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
 def ships_exist(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """Every number of a ship belongs to one of the flight."""
     known = _numbers(file)
-    said = [(path, number, check.error) for path, number in values_in(file) if any(fits(path, form) for form in _SHIPS)]
+    said = [(path, number, check.error) for path, number in values_in(file) if any(fits(path, form) for form in SHIPS)]
     said += [(path, number, check.at_key) for path, number in _ship_keys(file)]
     for path, number, say in said:
         if number not in known:

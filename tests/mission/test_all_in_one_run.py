@@ -4,13 +4,18 @@ And nothing that follows from an error is told beside it: every value of the sma
 """
 
 import copy
+from collections.abc import Mapping
 from dataclasses import replace
+from typing import Annotated, get_args, get_origin
 
 import pytest
 from mission_texts import PASS_ONLY, TRAINING_ONLY, changed, regatta
 
 from briefgen.diagnostics import Diagnostic
+from briefgen.mission import checks_ids
 from briefgen.mission.load import load_mission_text, mission_of
+from briefgen.mission.schema import MissionFile
+from briefgen.mission.schema_base import Part, PlaceRef
 from briefgen.mission.source import read_source
 from briefgen.mission.tree import dotted, look_up, scalars
 
@@ -159,3 +164,26 @@ def test_a_value_that_was_lost_in_the_text_is_told_by_nobody_else(name, path):
 @pytest.mark.parametrize("name", SOURCES)
 def test_the_missions_are_read_whole(name):
     assert mission_of(SOURCES[name])[0] is not None and list(scalars(SOURCES[name].tree))
+
+
+# ---------------------------------------------------------------- every reference of the schema is asked for
+
+
+def references(kind, path=()):
+    """The key paths (a star for any step) of all fields that refer to the id of a place, told by the type that the schema gives them."""
+    origin, inside = get_origin(kind), get_args(kind)
+    if isinstance(kind, type) and issubclass(kind, Part):
+        for name, field in kind.model_fields.items():
+            whole = Annotated[(field.annotation, *field.metadata)] if field.metadata else field.annotation
+            yield from references(whole, (*path, field.alias or name))
+    elif kind == PlaceRef:
+        yield path
+    elif origin in (tuple, Mapping):
+        yield from references(inside[0] if origin is tuple else inside[1], (*path, "*"))
+    else:
+        for one in inside:
+            yield from references(one, path)
+
+
+def test_every_field_that_refers_to_a_place_is_asked_for():
+    assert set(references(MissionFile)) == set(checks_ids.PLACES)
