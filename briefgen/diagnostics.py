@@ -57,3 +57,13 @@ class Diagnostic:
 def has_errors(diagnostics: list[Diagnostic]) -> bool:
     """True when any of them stops the run after its stage."""
     return any(d.severity == "error" for d in diagnostics)
+
+
+def in_file_order(diagnostics: list[Diagnostic], name: str) -> list[Diagnostic]:
+    """In the order of the lines: what has no place first, then the file ``name``, then every other."""
+
+    def place(diagnostic: Diagnostic) -> tuple[int, str, int, int]:
+        span = diagnostic.span
+        return (1 if span.file == name else 2, span.file, span.line, span.column) if span else (0, "", 0, 0)
+
+    return sorted(diagnostics, key=place)

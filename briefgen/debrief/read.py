@@ -50,6 +50,8 @@ def actuals_of(data: bytes | str, name: str, plan: Plan, *, spoken: str = "") ->
         from briefgen.mission.schema_errors import diagnostics_of
 
         return None, [*problems, *diagnostics_of(error, source, Actuals)]
+    if any(problem.severity == "error" and problem.code != "no-value" for problem in problems):
+        return None, problems  # what was lost in the text would look as if nobody had written it down
     reader = _Reader(plan, source, spoken)
     flown = reader.flown(actuals)
     problems += reader.problems

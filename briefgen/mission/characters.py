@@ -25,7 +25,7 @@ def decode(data: bytes, name: str) -> tuple[str | None, list[Diagnostic]]:
         help = "a mission of a dozen ships has 20 kB; is this the right file?"
         return None, [
             Diagnostic(
-                "file-too-big", "error", f"the file has {len(data) // 1024} kB, the most is {MAXIMUM_BYTES // 1024} kB",
+                "file-too-big", "error", f"the file has more than {MAXIMUM_BYTES // 1024} kB",
                 top, "no mission is as long", help,
             )  # fmt: skip
         ]

@@ -8,6 +8,7 @@ from typing import Any, Literal
 from briefgen.diagnostics import Diagnostic, KeyPath, Related
 from briefgen.mission.schema_base import Part
 from briefgen.mission.tree import Spans
+from briefgen.mission.unread import UNREAD
 from briefgen.records import record
 
 
@@ -43,7 +44,12 @@ class Checker:
 
 
 def values_in(part: Any, path: KeyPath = ()) -> Iterator[tuple[KeyPath, Any]]:
-    """Every value of a part of the file with its key path: quantities whole, texts and numbers; defaults of the program left out."""
+    """Every value of a part of the file with its key path: quantities whole, texts and numbers.
+
+    Defaults of the program are left out, and so is what could not be read.
+    """
+    if part is UNREAD:
+        return
     if isinstance(part, Part):
         for name, field in type(part).model_fields.items():
             if name in part.model_fields_set:

@@ -13,34 +13,45 @@ from briefgen.mission import checks_event, checks_flight, checks_ids, checks_sli
 from briefgen.mission.check_record import Checker
 from briefgen.mission.schema import MissionFile
 from briefgen.mission.tree import Spans
+from briefgen.mission.unread import as_far_as_read
 
 CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_ids.places_exist,
+    checks_ids.weather_is_of_places,
+    checks_ids.alternate_is_another_place,
     checks_ids.aircraft_exist,
     checks_ids.ships_exist,
+    checks_ids.nobody_follows_himself,
+    checks_ids.presets_are_given_once,
     checks_ids.presets_exist,
     checks_ids.runway_exists,
     checks_ids.cue_exists,
     checks_ids.marks_are_told_apart,
+    checks_ids.marks_lie_within_their_cue,
     checks_ids.contingencies_are_spelt,
     checks_flight.ships_are_numbered,
     checks_flight.nobody_flies_twice,
     checks_flight.volumes_have_density,
     checks_flight.fuel_fits_the_tanks,
     checks_flight.flows_are_not_nought,
+    checks_flight.setups_take_time,
+    checks_flight.approach_takes_something,
     checks_flight.speed_limits_in_order,
     checks_flight.something_fixes_the_clock,
     checks_flight.ground_times_in_order,
     checks_flight.datums,
     checks_flight.forecast_levels_differ,
+    checks_flight.area_has_height,
     checks_flight.area_is_an_area,
     checks_flight.rejoin_has_a_place,
     checks_flight.dates_not_after_the_sortie,
     checks_event.pass_speeds_in_order,
     checks_event.bias_can_be_made_up,
     checks_event.points_of_the_pass_differ,
+    checks_event.crowd_line_is_a_line,
     checks_event.formation_is_said_once,
     checks_event.hold_times_in_order,
+    checks_event.hold_has_a_leg,
     checks_event.abort_before_overhead,
     checks_event.enough_ships,
     checks_event.parties_in_order,
@@ -53,7 +64,6 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
 
 
 def check_file(file: MissionFile, spans: Spans) -> list[Diagnostic]:
-    """Every broken rule, with its place, in the order of the file."""
+    """Every broken rule, with its place; of a file that was read in part, every rule as far as it was read."""
     checker = Checker(spans)
-    found = [problem for check in CHECKS for problem in check(checker, file)]
-    return sorted(found, key=lambda d: (d.span.line, d.span.column) if d.span else (0, 0))
+    return [problem for check in CHECKS for problem in as_far_as_read(check(checker, file))]

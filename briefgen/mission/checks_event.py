@@ -8,6 +8,7 @@ from itertools import pairwise
 from briefgen.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check_record import Checker
 from briefgen.mission.schema import MissionFile
+from briefgen.mission.unread import given
 from briefgen.units.values import TOffset
 
 _PASS: KeyPath = ("event", "pass")
@@ -16,12 +17,11 @@ _RUN_IN: KeyPath = (*_PASS, "run_in")
 
 def pass_speeds_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """minimum_speed <= speed <= push_up_to."""
-    if file.event is None:
-        return
-    run_in, push = file.event.pass_.run_in, file.event.pass_.push_up_to
-    rows = [((*_RUN_IN, "minimum_speed"), run_in.minimum_speed), ((*_RUN_IN, "speed"), run_in.speed), ((*_PASS, "push_up_to"), push)]
-    given = [(path, speed) for path, speed in rows if speed is not None]
-    for (low_path, low), (high_path, high) in pairwise(given):
+    flypast = given(file, "event", "pass_")
+    rows = [((*_RUN_IN, key), given(flypast, "run_in", key)) for key in ("minimum_speed", "speed")]
+    rows += [((*_PASS, "push_up_to"), given(flypast, "push_up_to"))]
+    speeds = [(path, speed) for path, speed in rows if speed is not None]
+    for (low_path, low), (high_path, high) in pairwise(speeds):
         if low.value > high.value:
             related = ((f"`{low_path[-1]}`", low_path),)
             yield check.error(
@@ -50,20 +50,24 @@ def bias_can_be_made_up(check: Checker, file: MissionFile) -> Iterator[Diagnosti
 
 
 def points_of_the_pass_differ(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """Hold fix, initial point and the spot overhead are three spots; so are the ends of the crowd line."""
+    """Hold fix, initial point and the spot overhead are three spots."""
     if file.event is None:
         return
     flypast = file.event.pass_
-    ids = [((*_PASS, "hold", "at"), flypast.hold.at)] if flypast.hold else []
-    ids += [((*_RUN_IN, "from"), flypast.run_in.from_), ((*_PASS, "over"), flypast.over)]
-    known = [(path, id, file.places[id].position) for path, id in ids if id in file.places]
+    ids = [((*_PASS, "hold", "at"), given(flypast, "hold", "at")), ((*_RUN_IN, "from"), given(flypast, "run_in", "from_"))]
+    ids += [((*_PASS, "over"), given(flypast, "over"))]
+    known = [(path, id, spot) for path, id in ids if (spot := given(file.places.get(id), "position"))]
     for (path, id, here), (other_path, other, there) in pairwise(known):
         if here == there:
             yield check.error(
                 "same-place", path, f"{id} and {other} are one spot", why="the leg between them has no course",
                 help="mend one of the two positions, or name another place", related=((other, other_path),),
             )  # fmt: skip
-    line = flypast.crowd_line
+
+
+def crowd_line_is_a_line(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """The ends of the crowd line are two spots."""
+    line = given(file, "event", "pass_", "crowd_line")
     if line and line.from_ == line.to:
         yield check.error(
             "same-place", (*_PASS, "crowd_line", "to"), "the crowd line has no length", why="when it is passed could not be told",
@@ -93,19 +97,20 @@ def formation_is_said_once(check: Checker, file: MissionFile) -> Iterator[Diagno
 
 
 def hold_times_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """minimum <= planned <= maximum, and the leg is not zero."""
-    hold = file.event.pass_.hold if file.event else None
-    if hold is None:
-        return
-    path: KeyPath = (*_PASS, "hold")
-    given = [(key, seconds) for key in ("minimum", "planned", "maximum") if (seconds := getattr(hold, key)) is not None]
-    for (low_key, low_s), (high_key, high_s) in pairwise(given):
+    """minimum <= planned <= maximum."""
+    hold, path = given(file, "event", "pass_", "hold"), (*_PASS, "hold")
+    times = [(key, seconds) for key in ("minimum", "planned", "maximum") if (seconds := given(hold, key)) is not None]
+    for (low_key, low_s), (high_key, high_s) in pairwise(times):
         if low_s > high_s:
             related = ((f"`{low_key}`", (*path, low_key)),)
             message, why = f"`{high_key}` is below `{low_key}`", "the hold cannot keep to both"
             yield check.error("order", (*path, high_key), message, why=why, help="check the two times", related=related)
-    if hold.leg == 0:
-        yield check.error("zero", (*path, "leg"), "an outbound leg of no length", why="the laps of the hold are chosen by it", help="write it like 60 s")
+
+
+def hold_has_a_leg(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """The outbound leg of the hold is not zero."""
+    if given(file, "event", "pass_", "hold", "leg") == 0:
+        yield check.error("zero", (*_PASS, "hold", "leg"), "an outbound leg of no length", why="the laps of the hold are chosen by it", help="write it like 60 s")
 
 
 def abort_before_overhead(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -129,11 +134,10 @@ def enough_ships(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
 
 def parties_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """A time counted from T ends after it begins."""
-    if file.event is None:
-        return
-    rows = [(("event", "parties", i), "to", p.from_, p.to) for i, p in enumerate(file.event.parties)]
-    rows += [(("event", "other_traffic", i), "until", t.from_, t.until) for i, t in enumerate(file.event.other_traffic)]
-    for path, key, start, end in rows:
+    rows = [(("event", "parties", i), "to", party) for i, party in enumerate(given(file, "event", "parties") or ())]
+    rows += [(("event", "other_traffic", i), "until", traffic) for i, traffic in enumerate(given(file, "event", "other_traffic") or ())]
+    for path, key, entry in rows:
+        start, end = given(entry, "from_"), given(entry, key)
         if isinstance(start, TOffset) and isinstance(end, TOffset) and end.seconds <= start.seconds:
             why, related = "the time between the two is what was meant", (("its beginning", (*path, "from")),)
             yield check.error("order", (*path, key), "this ends before it begins", why=why, help="check the two times", related=related)

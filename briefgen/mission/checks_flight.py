@@ -9,7 +9,8 @@ from briefgen.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check_record import Checker, fits, values_in
 from briefgen.mission.flows import FlowTable
 from briefgen.mission.schema import MissionFile
-from briefgen.mission.schema_sortie import Aircraft
+from briefgen.mission.schema_sortie import Aircraft, Ship
+from briefgen.mission.unread import as_far_as_read, given
 from briefgen.units.values import Fuel, FuelFlow, Level, Speed
 
 VOLUMES = ("L", "US gal")
@@ -17,21 +18,21 @@ VOLUMES = ("L", "US gal")
 
 def ships_are_numbered(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """1 to n, each once, in that order: the leader stands first, and the others land in the order of the list."""
+    numbers = [given(ship, "ship") for ship in file.flight]
     first: dict[int, int] = {}
-    for i, ship in enumerate(file.flight):
-        if ship.ship in first:
-            related = (("the first stands here", ("flight", first[ship.ship], "ship")),)
+    for i, number in ((i, number) for i, number in enumerate(numbers) if number is not None):
+        if number in first:
+            related = (("the first stands here", ("flight", first[number], "ship")),)
             yield check.error(
-                "duplicate-ship", ("flight", i, "ship"), f"ship {ship.ship} is given twice", why="each ship has its own card",
-                help=f"number the ships 1 to {len(file.flight)}, each once", related=related,
+                "duplicate-ship", ("flight", i, "ship"), f"ship {number} is given twice", why="each ship has its own card",
+                help=f"number the ships 1 to {len(numbers)}, each once", related=related,
             )  # fmt: skip
-        elif ship.ship > len(file.flight):
-            help = f"number them 1 to {len(file.flight)}; 1 is the leader"
+        elif number > len(numbers):
+            help = f"number them 1 to {len(numbers)}; 1 is the leader"
             why = "cards and fall-outs go by the number in the formation"
-            yield check.error("ship-number", ("flight", i, "ship"), f"ship {ship.ship} of a flight of {len(file.flight)}", why=why, help=help)
-        first.setdefault(ship.ship, i)
-    numbers = [ship.ship for ship in file.flight]
-    if sorted(numbers) == list(range(1, len(numbers) + 1)) != numbers:
+            yield check.error("ship-number", ("flight", i, "ship"), f"ship {number} of a flight of {len(numbers)}", why=why, help=help)
+        first.setdefault(number, i)
+    if None not in numbers and sorted(numbers) == list(range(1, len(numbers) + 1)) != numbers:
         i = next(i for i, number in enumerate(numbers) if number != i + 1)
         why = "places in the formation and waits to land go by the order of the list"
         yield check.error("ship-order", ("flight", i, "ship"), f"ship {numbers[i]} stands where ship {i + 1} should", why=why, help="list them from 1 on")
@@ -39,41 +40,41 @@ def ships_are_numbered(check: Checker, file: MissionFile) -> Iterator[Diagnostic
 
 def nobody_flies_twice(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """A name or a tail stands in one ship only."""
-    seen: dict[tuple[str, str], KeyPath] = {}
-    for i, ship in enumerate(file.flight):
-        rows = [("crew", name, ("flight", i, "crew", j)) for j, name in enumerate(ship.crew)]
-        rows += [("tail", ship.tail, ("flight", i, "tail"))] if ship.tail else []
-        for kind, text, path in rows:
-            if (kind, text) in seen:
-                what = f"{text} flies twice" if kind == "crew" else f"tail {text} is given twice"
-                yield check.error(
-                    f"duplicate-{kind}", path, what, why="it may be a line that was copied",
-                    help="change one of the two", related=(("the first stands here", seen[kind, text]),),
-                )  # fmt: skip
-            seen.setdefault((kind, text), path)
+    seen: dict[tuple[bool, str], KeyPath] = {}
+    for path, text in values_in(file):
+        is_tail = fits(path, ("flight", "*", "tail"))
+        if not is_tail and not fits(path, ("flight", "*", "crew", "*")):
+            continue
+        if (is_tail, text) in seen:
+            code, what = ("duplicate-tail", f"tail {text} is given twice") if is_tail else ("duplicate-crew", f"{text} flies twice")
+            related = (("the first stands here", seen[is_tail, text]),)
+            yield check.error(code, path, what, why="it may be a line that was copied", help="change one of the two", related=related)
+        seen.setdefault((is_tail, text), path)
 
 
 def volumes_have_density(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """Fuel given as a volume needs the density of its aircraft; outside ``aircraft`` one that the whole flight shares."""
-    types = {ship.aircraft: file.aircraft[ship.aircraft] for ship in file.flight if ship.aircraft in file.aircraft}
-    shared = {aircraft.fuel_density for aircraft in types.values()}
     for path, value in values_in(file):
-        unit = _volume_unit(value)
-        if unit is None:
-            continue
-        own = (
-            file.aircraft.get(str(path[1]))
-            if path[0] == "aircraft"
-            else types.get(file.flight[int(path[1])].aircraft)
-            if path[0] == "flight"
-            else None
-        )
-        if own is not None and own.fuel_density is None or (own is None and None in shared):
-            help = "add `fuel_density: 0.80 kg/L` to the aircraft (with the right figure), or write lb or kg"
-            yield check.error("no-density", path, f"fuel in {unit} has no weight here", why="the plan adds up weights", help=help)
-        elif own is None and len(shared) > 1:
-            message = f"fuel in {unit} weighs different amounts in this flight's types"
-            yield check.error("no-density", path, message, why="the plan adds up weights", help="write lb or kg")
+        if unit := _volume_unit(value):
+            yield from as_far_as_read(_density_is_known(check, file, path, unit))
+
+
+def _density_is_known(check: Checker, file: MissionFile, path: KeyPath, unit: str) -> Iterator[Diagnostic]:
+    types = {ship.aircraft: file.aircraft[ship.aircraft] for ship in file.flight if ship.aircraft in file.aircraft}
+    own = (
+        file.aircraft.get(str(path[1]))
+        if path[0] == "aircraft"
+        else types.get(file.flight[int(path[1])].aircraft)
+        if path[0] == "flight"
+        else None
+    )
+    shared = {own.fuel_density} if own is not None else {aircraft.fuel_density for aircraft in types.values()}
+    if None in shared:
+        help = "add `fuel_density: 0.80 kg/L` to the aircraft (with the right figure), or write lb or kg"
+        yield check.error("no-density", path, f"fuel in {unit} has no weight here", why="the plan adds up weights", help=help)
+    elif len(shared) > 1:
+        message = f"fuel in {unit} weighs different amounts in this flight's types"
+        yield check.error("no-density", path, message, why="the plan adds up weights", help="write lb or kg")
 
 
 def _volume_unit(value: object) -> str | None:
@@ -85,12 +86,16 @@ def _volume_unit(value: object) -> str | None:
 def fuel_fits_the_tanks(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """No ship starts with more than it can carry."""
     for i, ship in enumerate(file.flight):
-        aircraft = file.aircraft.get(ship.aircraft)
-        carried, most = _lb(ship.start_fuel, aircraft), _lb(aircraft.fuel_capacity if aircraft else None, aircraft)
-        if carried is not None and most is not None and carried > most + 0.5:
-            related = (("what the tanks hold", ("aircraft", ship.aircraft, "fuel_capacity")),)
-            message, help = f"ship {ship.ship} starts with more fuel than its tanks hold", "check start_fuel, its unit, and fuel_capacity"
-            yield check.error("too-much-fuel", ("flight", i, "start_fuel"), message, why="that fuel isn't there to be burnt", help=help, related=related)
+        yield from as_far_as_read(_fuel_of(check, file, i, ship))
+
+
+def _fuel_of(check: Checker, file: MissionFile, i: int, ship: Ship) -> Iterator[Diagnostic]:
+    aircraft = file.aircraft.get(ship.aircraft)
+    carried, most = _lb(ship.start_fuel, aircraft), _lb(aircraft.fuel_capacity if aircraft else None, aircraft)
+    if carried is not None and most is not None and carried > most + 0.5:
+        related = (("what the tanks hold", ("aircraft", ship.aircraft, "fuel_capacity")),)
+        message, help = f"ship {ship.ship} starts with more fuel than its tanks hold", "check start_fuel, its unit, and fuel_capacity"
+        yield check.error("too-much-fuel", ("flight", i, "start_fuel"), message, why="that fuel isn't there to be burnt", help=help, related=related)
 
 
 def _lb(fuel: Fuel | None, aircraft: Aircraft | None) -> float | None:
@@ -99,19 +104,26 @@ def _lb(fuel: Fuel | None, aircraft: Aircraft | None) -> float | None:
 
 
 def flows_are_not_nought(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """Every airborne flow burns something (on the ground an engine may be off), and a set-up and an approach take time, the approach fuel too."""
+    """Every airborne flow burns something; on the ground an engine may be off."""
     for path, value in values_in(file):
         if isinstance(value, FlowTable) and path[-1] != "ground" and any(row.flow.amount.value == 0 for row in value.rows):
             why = "this part of the flight would burn nothing, and every remaining fuel after it would be too high"
             help = "give the flow, or leave the key out: then the fuel reads NOT CHECKED"
             yield check.error("zero", path, f"a flow of nought for `{path[-1]}`", why=why, help=help)
-    if file.training is not None and file.training.setups.each == 0:
+
+
+def setups_take_time(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """A set-up takes time."""
+    if given(file, "training", "setups", "each") == 0:
         why = "time and fuel would allow any number of them"
         yield check.error("zero", ("training", "setups", "each"), "a set-up that takes no time", why=why, help="write it like 11 min")
-    approach = file.recovery.approach if file.recovery is not None else None
-    for key, what in (("time", "takes no time"), ("fuel", "burns nothing")) if approach is not None else ():
-        given = getattr(approach, key)
-        if given == 0 or getattr(given, "value", None) == 0:
+
+
+def approach_takes_something(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """An approach takes time and fuel."""
+    for key, what in (("time", "takes no time"), ("fuel", "burns nothing")):
+        amount = given(file, "recovery", "approach", key)
+        if amount == 0 or getattr(amount, "value", None) == 0:
             why, help = "bingo, joker and the fuel at landing would be too low by it", "give what it takes your type, overhead to runway: {time: 8 min, fuel: 230 lb}"
             yield check.error("zero", ("recovery", "approach", key), f"an approach that {what}", why=why, help=help)
 
@@ -119,8 +131,8 @@ def flows_are_not_nought(check: Checker, file: MissionFile) -> Iterator[Diagnost
 def speed_limits_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """An aircraft's minimum speed is below its maximum."""
     for key, aircraft in file.aircraft.items():
-        limits = aircraft.speed_limits
-        if limits and limits.minimum and limits.maximum and _same_kind_above(limits.minimum, limits.maximum):
+        low, high = given(aircraft, "speed_limits", "minimum"), given(aircraft, "speed_limits", "maximum")
+        if low and high and _same_kind_above(low, high):
             path: KeyPath = ("aircraft", key, "speed_limits")
             yield check.error(
                 "order", (*path, "minimum"), "the minimum speed is not below the maximum", why="no speed could be flown",
@@ -146,8 +158,8 @@ def something_fixes_the_clock(check: Checker, file: MissionFile) -> Iterator[Dia
 
 def ground_times_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """Brief, step, start and taxi follow each other (each is a time before take-off)."""
-    given = [(key, seconds) for key in ("brief", "step", "start", "taxi") if (seconds := getattr(file.ground_ops, key)) is not None]
-    for (key, earlier_s), (next_key, later_s) in pairwise(given):
+    times = [(key, seconds) for key in ("brief", "step", "start", "taxi") if (seconds := given(file, "ground_ops", key)) is not None]
+    for (key, earlier_s), (next_key, later_s) in pairwise(times):
         if earlier_s < later_s:
             related = ((f"`{next_key}`", ("ground_ops", next_key)),)
             message = f"`{key}` comes after `{next_key}`"
@@ -181,44 +193,39 @@ def datums(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
 def forecast_levels_differ(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """No two rows of the winds are for the same level."""
     seen: dict[Level, int] = {}
-    for i, row in enumerate(file.weather.winds if file.weather else ()):
-        if row.level in seen:
-            related = (("the first stands here", ("weather", "winds", seen[row.level], "level")),)
+    for i, level in ((i, level) for i, row in enumerate(given(file, "weather", "winds") or ()) if (level := given(row, "level"))):
+        if level in seen:
+            related = (("the first stands here", ("weather", "winds", seen[level], "level")),)
             where: KeyPath = ("weather", "winds", i, "level")
             why, help = "only one wind can hold there", "delete one of the two"
             yield check.error("duplicate-level", where, "this level is given twice", why=why, help=help, related=related)
-        seen.setdefault(row.level, i)
+        seen.setdefault(level, i)
+
+
+def area_has_height(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """The floor of the area is below its top."""
+    floor, top, path = given(file, "training", "area", "floor"), given(file, "training", "area", "top"), ("training", "area")
+    if floor and top and (floor.datum == top.datum or "AGL" not in (floor.datum, top.datum)) and floor.feet >= top.feet:
+        why, help, related = "there is no room between them", "check the two heights", (("the top", (*path, "top")),)
+        yield check.error("order", (*path, "floor"), "the floor is not below the top", why=why, help=help, related=related)
 
 
 def area_is_an_area(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """The floor is below the top, corners differ, and the boundary does not cross itself."""
-    if file.training is None:
+    """Corners differ, and the boundary does not cross itself."""
+    path: KeyPath = ("training", "area", "boundary")
+    corners = given(file, "training", "area", "boundary")
+    if corners is None:
         return
-    area, path = file.training.area, ("training", "area")
-    if (
-        "AGL" not in (area.floor.datum, area.top.datum)
-        and area.floor.feet >= area.top.feet
-        or (area.floor.datum == area.top.datum and area.floor.feet >= area.top.feet)
-    ):
-        why, help, related = "there is no room between them", "check the two heights", (("the top", (*path, "top")),)
-        yield check.error("order", (*path, "floor"), "the floor is not below the top", why=why, help=help, related=related)
-    for i, (a, b) in enumerate(zip(area.boundary, (*area.boundary[1:], area.boundary[0]), strict=True)):
+    for i, (a, b) in enumerate(zip(corners, (*corners[1:], corners[0]), strict=True)):
         if a == b:
-            yield check.error(
-                "same-place", (*path, "boundary", i), "this corner stands twice in a row", why="a side without length has no direction", help="delete one; the boundary closes itself"
-            )
+            why, help = "a side without length has no direction", "delete one; the boundary closes itself"
+            yield check.error("same-place", (*path, i), "this corner stands twice in a row", why=why, help=help)
             return
     from briefgen.airmath.areas import boundary_crosses_itself
 
-    if boundary_crosses_itself(area.boundary):
-        why = "inside and outside are then not what was meant"
-        yield check.error(
-            "boundary",
-            (*path, "boundary"),
-            "two sides of the boundary cross",
-            why=why,
-            help="list the corners in the order in which one would walk round",
-        )
+    if boundary_crosses_itself(corners):
+        why, help = "inside and outside are then not what was meant", "list the corners in the order in which one would walk round"
+        yield check.error("boundary", path, "two sides of the boundary cross", why=why, help=help)
 
 
 def rejoin_has_a_place(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:

@@ -13,6 +13,9 @@ from briefgen.airmath.hold_open import LEG_MAX_S, LEG_MIN_S
 from briefgen.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check_record import Checker, fits, values_in
 from briefgen.mission.schema import MissionFile
+from briefgen.mission.schema_event import Obstacle
+from briefgen.mission.schema_sortie import Place
+from briefgen.mission.unread import as_far_as_read, given
 from briefgen.units.values import Position
 
 _PASS: KeyPath = ("event", "pass")
@@ -82,16 +85,21 @@ def obstacles_belong_to_the_pass(check: Checker, file: MissionFile) -> Iterator[
     start = file.places.get(flypast.run_in.from_, centre)
     reach_nm = max(distance_nm(start.position, centre.position), flypast.egress.distance if flypast.egress else 0.0) + NEAR_NM
     for i, obstacle in enumerate(flypast.obstacles):
-        path: KeyPath = (*_PASS, "obstacles", i)
-        if (away := distance_nm(obstacle.position, centre.position)) > reach_nm:
-            what = f"{obstacle.name} is {away:.1f} nm from {flypast.over}: no part of the pass comes near it"
-            yield _too_much(check, (*path, "position"), what, f"{reach_nm:.0f} nm", help="check its position", caution=True)
-        if centre.elevation is None or obstacle.top.datum != "MSL":
-            continue
-        above_ft = obstacle.top.feet - centre.elevation.feet
-        if not -LOW_FT <= above_ft <= HIGH_FT:
-            what = f"the top of {obstacle.name} is {abs(above_ft):.0f} ft {'above' if above_ft > 0 else 'below'} {flypast.over}"
-            yield _too_much(check, (*path, "top"), what, f"{HIGH_FT if above_ft > 0 else LOW_FT:.0f} ft", help="check its height, unit and datum", caution=True)
+        yield from as_far_as_read(_obstacle(check, (*_PASS, "obstacles", i), obstacle, centre, (flypast.over, reach_nm)))
+
+
+def _obstacle(check: Checker, path: KeyPath, obstacle: Obstacle, centre: Place, within: tuple[str, float]) -> Iterator[Diagnostic]:
+    """``within``: the id of the spot flown over, and how far from it the pass comes."""
+    over, reach_nm = within
+    if (away := distance_nm(obstacle.position, centre.position)) > reach_nm:
+        what = f"{obstacle.name} is {away:.1f} nm from {over}: no part of the pass comes near it"
+        yield _too_much(check, (*path, "position"), what, f"{reach_nm:.0f} nm", help="check its position", caution=True)
+    if centre.elevation is None or obstacle.top.datum != "MSL":
+        return
+    above_ft = obstacle.top.feet - centre.elevation.feet
+    if not -LOW_FT <= above_ft <= HIGH_FT:
+        what = f"the top of {obstacle.name} is {abs(above_ft):.0f} ft {'above' if above_ft > 0 else 'below'} {over}"
+        yield _too_much(check, (*path, "top"), what, f"{HIGH_FT if above_ft > 0 else LOW_FT:.0f} ft", help="check its height, unit and datum", caution=True)
 
 
 def the_leg_of_the_hold_can_be_flown(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -104,12 +112,12 @@ def the_leg_of_the_hold_can_be_flown(check: Checker, file: MissionFile) -> Itera
 
 def places_lie_within_reach(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """No place and no corner of the area lies in another part of the world than the base."""
-    base = file.places.get(file.ground_ops.base)
+    base = given(file.places.get(file.ground_ops.base), "position")
     if base is None:
         return
-    spots: list[tuple[KeyPath, Position]] = [(("places", id, "position"), place.position) for id, place in file.places.items()]
-    spots += [(("training", "area", "boundary", i), corner) for i, corner in enumerate(file.training.area.boundary if file.training else ())]
+    spots: list[tuple[KeyPath, Position]] = [(("places", id, "position"), given(place, "position")) for id, place in file.places.items()]
+    spots += [(path, spot) for path, spot in values_in(file) if fits(path, ("training", "area", "boundary", "*"))]
     for path, spot in spots:
-        if (away := distance_nm(base.position, spot)) > BASE_NM:
+        if spot is not None and (away := distance_nm(base, spot)) > BASE_NM:
             what, help = f"this spot is {away:.0f} nm from the base", "check the degrees and the letters N, S, E and W"
             yield _too_much(check, path, what, f"{BASE_NM:.0f} nm", help=help, caution=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 
@@ -10,14 +11,16 @@ from briefgen.airmath.times import Candidate, ClockContext, Refusal, TimeSpan, d
 from briefgen.diagnostics import Diagnostic, KeyPath, Related
 from briefgen.mission.places import Zones
 from briefgen.mission.schema import MissionFile
-from briefgen.mission.schema_event import Event, OtherTraffic, Party
+from briefgen.mission.schema_event import Cue, OtherTraffic, Party
 from briefgen.mission.times import PartyTimes, Times, TypedTime
 from briefgen.mission.tree import Source
+from briefgen.mission.unread import given
 from briefgen.units.grammar import Refusal as Unreadable
 from briefgen.units.parse_clock import parse_clock_time
 from briefgen.units.values import ClockRange, ClockTime, DateRange, TOffset
 
 SWAPPED = timedelta(hours=4)  # our own bound: a range of which this is all that is missing to a whole day may be typed the wrong way round
+_OF_THE_DAY = ("tie", "skipped", "repeated")  # refusals that another date may not meet
 FAR = timedelta(days=3)  # our own bound: a duty period or a contact's watch is never longer; the age of a forecast is a gate's business
 
 
@@ -25,15 +28,16 @@ def resolve_times(file: MissionFile, source: Source, zones: Zones) -> tuple[Time
     """Every time of the file, the list of them as they were typed (in the order of the file), and what could not be resolved.
 
     Cues and the true time lie on the sortie's date; the take-off is nearest to the true time; all others are nearest to the true
-    time, without an event to the take-off, without either to noon of that date at the base.
+    time, without an event to the take-off, without either to noon of that date at the base.  What could not be read of the file is
+    passed over.
     """
     clock = _Clock(source, ClockContext(file.sortie.date, zones.base, zones.event))
-    cues = _cues(clock, file.event)
-    true_time = _true_time(clock, file.event, cues)
-    clock.reference, clock.is_guess = true_time or clock.noon(), file.event is not None and true_time is None
-    takeoff = clock.at(("ground_ops", "takeoff"), file.ground_ops.takeoff, on_date=file.event is None)
+    cues = _cues(clock, given(file, "event", "script") or {})
+    true_time = _true_time(clock, file, cues)
+    clock.reference, clock.is_guess = true_time or clock.noon(), true_time is None
+    takeoff = clock.at(("ground_ops", "takeoff"), given(file, "ground_ops", "takeoff"), on_date=file.event is None)
     if file.event is None and takeoff is not None:
-        clock.reference = takeoff
+        clock.reference, clock.is_guess = takeoff, False
     times = _others(clock, file, true_time, Times(true_time=true_time, cues=cues, takeoff=takeoff))
     order = {path: number for number, path in enumerate(source.spans.values)}
     return times, sorted(clock.typed, key=lambda typed: (order.get(typed.path, 0), typed.instant)), clock.problems
@@ -58,7 +62,7 @@ class _Clock:
     source: Source
     context: ClockContext
     reference: datetime = datetime(1970, 1, 1, tzinfo=UTC)
-    is_guess: bool = False  # the true time was refused: what is equally near to noon says nothing about the file
+    is_guess: bool = False  # what fixes the clock was refused: what lies nearest to noon says nothing about the file
     typed: list[TypedTime] = field(default_factory=list)
     problems: list[Diagnostic] = field(default_factory=list)
 
@@ -73,7 +77,7 @@ class _Clock:
             return None
         answer = on_sortie_date(typed, self.context) if on_date else nearest(typed, self.reference, self.context)
         if isinstance(answer, Refusal):
-            self._refuse(path, typed, answer)
+            self._refuse(path, typed, answer, on_date=on_date)
             return None
         if not on_date and abs(answer - self.reference) > FAR and path != ("weather", "issued"):
             self._far(path, answer)
@@ -117,6 +121,8 @@ class _Clock:
 
     def backwards(self, path: KeyPath, beginning: KeyPath) -> None:
         """An error: this time lies before the one that begins the same thing."""
+        if self.is_guess:
+            return
         spans = self.source.spans
         related = tuple(Related("its beginning", span) for span in (spans.value(beginning),) if span)
         why, help = "the time between the two is what was meant", "check the two times, and type their dates where midnight lies between"
@@ -143,8 +149,8 @@ class _Clock:
     def _note(self, path: KeyPath, instant: datetime, typed: ClockTime) -> None:
         self.typed.append(TypedTime(path, self.text(path), instant, typed.clock == "Z"))
 
-    def _refuse(self, path: KeyPath, typed: ClockTime, refusal: Refusal) -> None:
-        if self.is_guess and refusal.reason == "tie":
+    def _refuse(self, path: KeyPath, typed: ClockTime, refusal: Refusal, *, on_date: bool = False) -> None:
+        if self.is_guess and refusal.reason in _OF_THE_DAY and not (on_date or typed.date):
             return
         verdict = "has no one meaning" if len(refusal.candidates) > 1 else "cannot be used"
         message = f'"{self.text(path)}" {verdict}: {refusal.text}'
@@ -181,20 +187,17 @@ def _offer(candidate: Candidate, typed: ClockTime, context: ClockContext, *, dat
 # ---------------------------------------------------------------- which rule for which key
 
 
-def _cues(clock: _Clock, event: Event | None) -> dict[str, datetime]:
-    script = event.script if event else {}
-    found = {id: clock.at(("event", "script", id, "time"), cue.time, on_date=True) for id, cue in script.items()}
+def _cues(clock: _Clock, script: Mapping[str, Cue]) -> dict[str, datetime]:
+    found = {id: clock.at(("event", "script", id, "time"), given(cue, "time"), on_date=True) for id, cue in script.items()}
     return {id: instant for id, instant in found.items() if instant is not None}
 
 
-def _true_time(clock: _Clock, event: Event | None, cues: dict[str, datetime]) -> datetime | None:
-    if event is None:
-        return None
+def _true_time(clock: _Clock, file: MissionFile, cues: dict[str, datetime]) -> datetime | None:
     path: KeyPath = ("event", "pass", "time")
-    typed = event.pass_.time
-    if isinstance(typed, ClockTime):
+    typed = given(file, "event", "pass_", "time")
+    if typed is None or isinstance(typed, ClockTime):
         return clock.at(path, typed, on_date=True)
-    lasts = event.script[typed.cue].lasts if typed.cue in event.script else None
+    lasts = given((given(file, "event", "script") or {}).get(typed.cue), "lasts")
     if lasts is None or typed.cue not in cues:
         return None  # said already: an unknown cue, one without a length, or one whose own time is refused
     instant = cues[typed.cue] + timedelta(seconds=lasts)
@@ -203,36 +206,37 @@ def _true_time(clock: _Clock, event: Event | None, cues: dict[str, datetime]) ->
 
 
 def _others(clock: _Clock, file: MissionFile, true_time: datetime | None, known: Times) -> Times:
-    training, event, weather = file.training, file.event, file.weather
-    permission = event.permission if event else None
-    ground = event.ground_contact if event else None
+    def at(*path: str) -> datetime | None:
+        return clock.at(path, given(file, *path))
+
+    def span(*path: str) -> TimeSpan | None:
+        return clock.span(path, given(file, *path))
+
     return Times(
         true_time=true_time, cues=known.cues, takeoff=known.takeoff,
-        report=clock.at(("ground_ops", "report"), file.ground_ops.report),
-        reserved=clock.span(("training", "area", "reserved"), training.area.reserved if training else None),
-        permission=clock.span(("event", "permission", "valid"), permission.valid if permission else None),
-        in_place=clock.at(("event", "ground_contact", "in_place"), ground.in_place if ground else None),
-        radio_check=clock.at(("event", "ground_contact", "radio_check"), ground.radio_check if ground else None),
-        weather_issued=clock.at(("weather", "issued"), weather.issued if weather else None),
-        weather_valid=clock.span(("weather", "valid"), weather.valid if weather else None),
-        parties=tuple(_party(clock, ("event", "parties", i), party, true_time) for i, party in enumerate(event.parties if event else ())),
-        other_traffic=tuple(_party(clock, ("event", "other_traffic", i), t, true_time) for i, t in enumerate(event.other_traffic if event else ())),
-        open_hours={id: clock.daily(("places", id, "open"), place.open) for id, place in file.places.items() if place.open},
-        waivers=tuple(clock.days(waiver.valid) for waiver in file.waivers),
-        notices=tuple(clock.span(("notices", i, "valid"), notice.valid) for i, notice in enumerate(file.notices)),
+        report=at("ground_ops", "report"),
+        reserved=span("training", "area", "reserved"),
+        permission=span("event", "permission", "valid"),
+        in_place=at("event", "ground_contact", "in_place"),
+        radio_check=at("event", "ground_contact", "radio_check"),
+        weather_issued=at("weather", "issued"),
+        weather_valid=span("weather", "valid"),
+        parties=tuple(_party(clock, ("event", "parties", i), "to", party, true_time) for i, party in enumerate(given(file, "event", "parties") or ())),
+        other_traffic=tuple(_party(clock, ("event", "other_traffic", i), "until", t, true_time) for i, t in enumerate(given(file, "event", "other_traffic") or ())),
+        open_hours={id: clock.daily(("places", id, "open"), hours) for id, place in file.places.items() if (hours := given(place, "open"))},
+        waivers=tuple(clock.days(valid) for waiver in given(file, "waivers") or () if (valid := given(waiver, "valid"))),
+        notices=tuple(clock.span(("notices", i, "valid"), given(notice, "valid")) for i, notice in enumerate(given(file, "notices") or ())),
     )  # fmt: skip
 
 
-def _party(clock: _Clock, path: KeyPath, entry: Party | OtherTraffic, true_time: datetime | None) -> PartyTimes:
-    until = ("to", entry.to) if isinstance(entry, Party) else ("until", entry.until)
-    start, end = _from_t(clock, (*path, "from"), entry.from_, true_time), _from_t(clock, (*path, until[0]), until[1], true_time)
-    if start is not None and end is not None and end <= start and not (isinstance(entry.from_, TOffset) and isinstance(until[1], TOffset)):
-        clock.backwards((*path, until[0]), (*path, "from"))
-    return PartyTimes(
-        start,
-        end,
-        clock.at((*path, "acknowledged"), entry.acknowledged) if isinstance(entry, Party) else None,
-    )
+def _party(clock: _Clock, path: KeyPath, end_key: str, entry: Party | OtherTraffic, true_time: datetime | None) -> PartyTimes:
+    """Of one entry; ``end_key``: the key of the time at which it ends."""
+    first, last = given(entry, "from_"), given(entry, end_key)
+    start, end = _from_t(clock, (*path, "from"), first, true_time), _from_t(clock, (*path, end_key), last, true_time)
+    if start is not None and end is not None and end <= start and not (isinstance(first, TOffset) and isinstance(last, TOffset)):
+        clock.backwards((*path, end_key), (*path, "from"))
+    held = given(entry, "acknowledged") if isinstance(entry, Party) else None
+    return PartyTimes(start, end, clock.at((*path, "acknowledged"), held))
 
 
 def _from_t(clock: _Clock, path: KeyPath, typed: ClockTime | TOffset | None, true_time: datetime | None) -> datetime | None:

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from briefgen.diagnostics import Diagnostic, Span, has_errors
+from briefgen.diagnostics import Diagnostic, Span, has_errors, in_file_order
 from briefgen.mission.characters import MAXIMUM_BYTES
 from briefgen.mission.resolve import Mission, resolve
 from briefgen.mission.source import read_source
 from briefgen.mission.tree import Source
 from briefgen.mission.type_files import include_type_files
+
+if TYPE_CHECKING:
+    from briefgen.mission.schema import MissionFile
 
 
 def load_mission(path: Path | str, edits: Sequence[tuple[str, str]] = ()) -> tuple[Mission | None, list[Diagnostic]]:
@@ -46,24 +50,35 @@ def _from_source(
     if source is None:
         return None, problems
     source, found = include_type_files(source, folder)
-    problems = problems + found
-    mission, found = mission_of(source, stop=has_errors(problems))
-    return mission, problems + found
+    return mission_of(source, problems + found)
 
 
-def mission_of(source: Source, *, stop: bool = False) -> tuple[Mission | None, list[Diagnostic]]:
-    """The mission of a text tree. ``stop``: earlier errors are known, so that only those of the schema are still wanted."""
+def mission_of(source: Source, known: list[Diagnostic] | None = None) -> tuple[Mission | None, list[Diagnostic]]:
+    """The mission of a text tree, and everything found, in the order of the file. ``known``: what was found in its text before."""
+    known = known or []
+    file, found = _file_of(source, whole=not has_errors(known))
+    mission, problems = resolve(file, source, known + found)
+    return mission, in_file_order(problems, source.name)
+
+
+def _file_of(source: Source, *, whole: bool) -> tuple[MissionFile, list[Diagnostic]]:
+    """What was written; beside errors, of the schema or of the text (not ``whole``), as far as it could be read."""
     from pydantic import ValidationError
 
     from briefgen.mission.schema import MissionFile
 
+    found: list[Diagnostic] = []
     try:
         file = MissionFile.model_validate(source.tree)
+        if whole:
+            return file, []
     except ValidationError as error:
         from briefgen.mission.schema_errors import diagnostics_of
 
-        return None, diagnostics_of(error, source)
-    return (None, []) if stop else resolve(file, source)
+        found = diagnostics_of(error, source)
+    from briefgen.mission.partly import read_partly
+
+    return read_partly(MissionFile, source), found
 
 
 def _unreadable(path: Path, problem: OSError) -> Diagnostic:

@@ -12,6 +12,7 @@ from briefgen.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.schema import MissionFile
 from briefgen.mission.schema_sortie import Runway
 from briefgen.mission.tree import Spans
+from briefgen.mission.unread import UNREAD
 from briefgen.records import record
 from briefgen.units.values import Position
 
@@ -65,14 +66,18 @@ def resolve_places(file: MissionFile, zones: Zones) -> Mapping[str, ResolvedPlac
 
 
 def resolve_zones(file: MissionFile, spans: Spans) -> tuple[Zones | None, list[Diagnostic]]:
-    """The zones of base and event; a place at sea takes the other's, and a caution says so. None when one cannot be had."""
+    """The zones of base and event; a place at sea takes the other's, and a caution says so. None when one cannot be had, or
+    hangs on what could not be read."""
     event_id = file.event.pass_.over if file.event else None
     ids = [id for id in (file.ground_ops.base, event_id) if id is not None]
     if any(id not in file.places for id in ids):
         return None, []
-    compare = any(file.places[id].time_zone is None for id in ids)
+    places = [file.places[id] for id in ids]
+    if any(value is UNREAD for value in (file.sortie.date, *(place.position for place in places), *(place.time_zone for place in places))):
+        return None, []
+    compare = any(place.time_zone is None for place in places)
     noon = datetime.combine(file.sortie.date, time(12), UTC)
-    answers = [place_zone(file.places[id].position, noon, given=file.places[id].time_zone, compare=compare) for id in ids]
+    answers = [place_zone(place.position, noon, given=place.time_zone, compare=compare) for place in places]
     problems = [problem for id, answer in zip(ids, answers, strict=True) for problem in _problems(id, answer)]
     found = [answer.zone if isinstance(answer, PlaceZone) else None for answer in answers]
     borrowed = next((zone for zone in reversed(found) if zone), None)

@@ -7,7 +7,7 @@ from datetime import date
 from functools import cached_property
 from zoneinfo import ZoneInfo
 
-from briefgen.diagnostics import Diagnostic, KeyPath, Span
+from briefgen.diagnostics import Diagnostic, KeyPath, Span, has_errors
 from briefgen.mission.checks import check_file
 from briefgen.mission.clocks import resolve_times
 from briefgen.mission.places import ResolvedPlace, Zones, resolve_places, resolve_zones
@@ -15,6 +15,7 @@ from briefgen.mission.schema import MissionFile
 from briefgen.mission.schema_sortie import Aircraft, Ship
 from briefgen.mission.times import Times, TypedTime
 from briefgen.mission.tree import Source, Spans
+from briefgen.mission.unread import NotRead
 from briefgen.records import record
 from briefgen.units.values import Fuel
 
@@ -102,15 +103,25 @@ class Mission:
         return self.spans.value(cause)
 
 
-def resolve(file: MissionFile, source: Source) -> tuple[Mission | None, list[Diagnostic]]:
-    """The mission, or None with the errors; every error of this stage in one run."""
-    problems = check_file(file, source.spans)
-    zones, found = resolve_zones(file, source.spans)
+def resolve(file: MissionFile, source: Source, known: list[Diagnostic]) -> tuple[Mission | None, list[Diagnostic]]:
+    """The mission, or None with the errors; every error of this stage in one run.
+
+    ``known``: what earlier stages found.  Beside their errors ``file`` is what could be read of it, and so are the checks.
+    """
+    problems = [*known, *check_file(file, source.spans)]
+    zones, found = _clocks_of(file, source.spans)
     problems += found
     if zones is None:
         return None, problems
     times, typed, found = resolve_times(file, source, zones)
     problems += found
-    if any(problem.severity == "error" for problem in problems):
+    if has_errors(problems):
         return None, problems
     return Mission(file, source, resolve_places(file, zones), zones, times, tuple(typed)), problems
+
+
+def _clocks_of(file: MissionFile, spans: Spans) -> tuple[Zones | None, list[Diagnostic]]:
+    try:
+        return resolve_zones(file, spans)
+    except NotRead:
+        return None, []

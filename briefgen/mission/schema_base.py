@@ -21,6 +21,9 @@ from pydantic import BaseModel, ConfigDict, Field
 from pydantic_core import PydanticCustomError, core_schema
 
 from briefgen.records import record
+from briefgen.units.grammar import listed as listed_words
+from briefgen.units.grammar import unit_of
+from briefgen.units.nearest import nearest_words
 from briefgen.units.parse import PARSERS, parse_count, parse_likelihood, parse_yes_no
 
 CALLSIGN_CHARACTERS, LABEL_CHARACTERS, TITLE_CHARACTERS, PHRASE_CHARACTERS, SENTENCE_CHARACTERS = 16, 32, 60, 100, 240
@@ -49,7 +52,7 @@ class Scalar:
     """Marks a type as read from text by ``read``, which raises ValueError (with ``why`` and ``help`` where it has them).
 
     ``name`` is how a message calls it ("a level"); ``examples`` show how it is written; ``fragment`` is its JSON Schema,
-    whose pattern may refuse less than ``read`` does, never more.
+    which may refuse less than reading and checking do, never more.
     """
 
     name: str
@@ -136,6 +139,11 @@ def _read_place_id(text: str) -> str:
     return _read_id(text)
 
 
+def _read_reference(text: str) -> str:
+    """Any text: whether something of that name is declared is asked of the whole file, which can say what was meant."""
+    return text
+
+
 def _read_word(text: str) -> str:
     if re.fullmatch(WORD_PATTERN, text):
         return text
@@ -148,7 +156,8 @@ def whole_number(name: str, low: int, high: int) -> Scalar:
     """A whole number from ``low`` to ``high``."""
 
     def read(text: str) -> int:
-        if not low <= (number := parse_count(text)) <= high:
+        number = int(text) if re.fullmatch("[0-9]{7,18}", text) else parse_count(text)
+        if not low <= number <= high:
             raise Unreadable(
                 f"{name} is {number}, it must be from {low} to {high}" if low < high else f"{name} is {number}, this program reads {low}",
                 "such a number has no meaning here",
@@ -156,7 +165,8 @@ def whole_number(name: str, low: int, high: int) -> Scalar:
             )
         return number
 
-    return Scalar(name, read, (str(max(low, 1)),), lambda: {"type": ["integer", "string"], "pattern": "^[0-9]{1,6}$"})
+    fragment = {"enum": [low, str(low)]} if low == high else {"type": ["integer", "string"], "pattern": "^[0-9]{1,6}$"}
+    return Scalar(name, read, (str(max(low, 1)),), lambda: fragment)
 
 
 def choice(name: str, *choices: str) -> Scalar:
@@ -165,30 +175,34 @@ def choice(name: str, *choices: str) -> Scalar:
     def read(text: str) -> str:
         if text in choices:
             return text
-        raise Unreadable(f'"{text}" is not {name}', "what is not known is not read", f"one of: {', '.join(choices)}{did_you_mean(text, choices)}")
+        meant = unit if (unit := unit_of(text)) in choices else text
+        raise Unreadable(f'"{text}" is not {name}', "what is not known is not read", f"one of: {', '.join(choices)}{did_you_mean(meant, choices)}")
 
     return Scalar(name, read, choices[:2], lambda: {"enum": list(choices)})
 
 
 def nearest_word(text: str, known: Iterable[str]) -> str | None:
-    """The known word that ``text`` was probably meant to be, None when none is near."""
-    from difflib import get_close_matches
-
-    lowered = {word.lower(): word for word in known}
-    near = get_close_matches(text.lower(), list(lowered), n=1, cutoff=0.6)
-    return lowered[near[0]] if near else None
+    """The known word that ``text`` was probably meant to be, the first of several equally near; None when none is near."""
+    return next(iter(nearest_words(text, known)), None)
 
 
 def did_you_mean(text: str, known: Iterable[str]) -> str:
-    """ "; did you mean X?" for the known word nearest to ``text``, or nothing."""
-    word = nearest_word(text, known)
-    return f"; did you mean {word}?" if word else ""
+    """ "; did you mean X?" for the known word nearest to ``text``, or all that are equally near; or nothing."""
+    words = nearest_words(text, known)
+    return f"; did you mean {listed_words(words)}?" if words else ""
 
 
-PlaceId = Annotated[str, Scalar("the id of a place", _read_place_id, ("HOLD",), as_text(ID_PATTERN))]
-AnyPlaceId = Annotated[str, Scalar("the id of a place, or AREA", _read_id, ("HOLD", "AREA"), as_text(ID_PATTERN))]
-CueId = Annotated[str, Scalar("the id of a cue or mark", _read_place_id, ("ANTHEM",), as_text(ID_PATTERN))]
+def _id_fragment() -> dict[str, Any]:
+    return {**as_text(ID_PATTERN)(), "not": {"enum": [RESERVED_ID]}}
+
+
+# An id is declared once and referred to from elsewhere. The form of a reference is that of what is declared, so only editors need its pattern.
+PlaceId = Annotated[str, Scalar("the id of a place", _read_place_id, ("HOLD",), _id_fragment)]
+PlaceRef = Annotated[str, Scalar("the id of a place", _read_reference, ("HOLD",), _id_fragment)]
+PlaceOrAreaRef = Annotated[str, Scalar("the id of a place, or AREA", _read_reference, ("HOLD", "AREA"), as_text(ID_PATTERN))]
+CueId = Annotated[str, Scalar("the id of a cue or mark", _read_place_id, ("ANTHEM",), _id_fragment)]
 WordKey = Annotated[str, Scalar("a key in small letters", _read_word, ("petrel",), as_text(WORD_PATTERN))]
+AircraftRef = Annotated[str, Scalar("a key of `aircraft`", _read_reference, ("petrel",), as_text(WORD_PATTERN))]
 ShipNumber = Annotated[int, whole_number("a ship's number", 1, 16)]
 Count = Annotated[int, whole_number("this number", 0, 999)]
 Rating = Annotated[int, quantity(parse_likelihood)]

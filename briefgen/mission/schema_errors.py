@@ -27,7 +27,9 @@ def diagnostics_of(error: ValidationError, source: Source, root: type[Part] = Mi
 
 def _said_already(source: Source, path: KeyPath, item: Any, meant: set[KeyPath]) -> bool:
     if item["type"] == "missing":
-        return path in meant  # the key is there, misspelt
+        return path in meant or path[:-1] in source.doubtful  # the key is there, misspelt or lost
+    if item["type"] in ("too_short", "too_long") and path in source.doubtful:
+        return True
     if item["type"] == "too_short" and isinstance(given := source.at(path), (list, dict)):
         return len(given) >= item["ctx"]["min_length"]  # entries that could not be read are not missing
     return item["input"] is None
@@ -150,13 +152,14 @@ def _model_at(path: KeyPath, root: type[Part]) -> type[Part] | None:
             continue
         field = _field(model, step)
         if field is None:
-            return _extra_model(model)
+            return extra_model(model)
         inside_mapping = any(get_origin(part) is Mapping for part in parts_of(field.annotation))
         model = next((part for part in parts_of(field.annotation) if isinstance(part, type) and issubclass(part, Part)), None)
     return model
 
 
-def _extra_model(model: type[Part] | None) -> type[Part] | None:
+def extra_model(model: type[Part] | None) -> type[Part] | None:
+    """The model of what stands below the keys of one's own that a part takes, None where it takes none."""
     annotation = model.__annotations__.get("__pydantic_extra__") if model else None
     return next((part for part in parts_of(annotation) if isinstance(part, type) and issubclass(part, Part)), None)
 

@@ -12,7 +12,7 @@ from briefgen.mission.schema_base import (
     Label,
     Part,
     Phrase,
-    PlaceId,
+    PlaceRef,
     Sentence,
     ShipNumber,
     Title,
@@ -119,7 +119,7 @@ class CrowdLine(Part):
 class Hold(Part):
     """The racetrack in which the flight waits."""
 
-    at: PlaceId
+    at: PlaceRef
     level: LevelField
     speed: SpeedField
     turns: Turns
@@ -144,7 +144,7 @@ class ShipOffset(Part):
 class RunIn(Part):
     """From the initial point to the spot that is flown over."""
 
-    from_: PlaceId = Field(alias="from")
+    from_: PlaceRef = Field(alias="from")
     level: LevelField
     speed: GroundSpeedField
     minimum_speed: GroundSpeedField | None = None
@@ -199,7 +199,7 @@ class ObstaclesChecked(Part):
 class Pass(Part):
     """The flypast: one run over one spot at one second."""
 
-    over: PlaceId
+    over: PlaceRef
     time: PassTimeField
     """The true time over target: the end of a cue ("end of ANTHEM") or a clock time."""
     tolerance: Seconds | None = None

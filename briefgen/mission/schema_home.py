@@ -9,7 +9,7 @@ from briefgen.mission.schema_base import (
     Label,
     Part,
     Phrase,
-    PlaceId,
+    PlaceRef,
     PresetNumber,
     Rating,
     Sentence,
@@ -51,7 +51,7 @@ class Approach(Part):
 class Alternate(Part):
     """Where the flight goes when the base cannot be used."""
 
-    place: PlaceId
+    place: PlaceRef
     required: AlternateRequired = "no"
     """By weather: required unless a forecast valid around the arrival makes it needless."""
 
@@ -64,7 +64,7 @@ class Recovery(Part):
     approach: Approach | None = None
     landing_interval: Seconds | None = None
     alternate: Alternate | None = None
-    diverts: tuple[PlaceId, ...] = listed(8)
+    diverts: tuple[PlaceRef, ...] = listed(8)
     shut_down: Seconds | None = None
     debrief: Seconds | None = None
     """Ends the duty period."""

@@ -10,12 +10,14 @@ from pydantic import Field
 
 from briefgen.mission.flows import FlowTable
 from briefgen.mission.schema_base import (
+    AircraftRef,
     CallsignText,
     Count,
     Label,
     Part,
     Phrase,
     PlaceId,
+    PlaceRef,
     ShipNumber,
     Side,
     TailText,
@@ -164,7 +166,7 @@ class Ship(Part):
     ship: ShipNumber
     """1 is the leader; numbered without gaps."""
     crew: tuple[Label, ...] = listed(4, at_least=1)
-    aircraft: WordKey
+    aircraft: AircraftRef
     """A key of ``aircraft``."""
     tail: TailText | None = None
     start_fuel: FuelField | None = None
@@ -187,7 +189,7 @@ class TimeHack(Part):
 class GroundOps(Part):
     """From the report to the take-off. ``brief`` to ``taxi`` are times before take-off, in seconds."""
 
-    base: PlaceId
+    base: PlaceRef
     runway: Label | None = None
     report: ClockField | None = None
     """Start of the duty period."""

@@ -5,7 +5,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from briefgen.mission.schema_base import AnyPlaceId, Count, Label, Part, Phrase, PlaceId, Sentence, ShipNumber, WordKey, YesNo, listed
+from briefgen.mission.schema_base import Count, Label, Part, Phrase, PlaceOrAreaRef, PlaceRef, Sentence, ShipNumber, WordKey, YesNo, listed
 from briefgen.mission.schema_units import (
     Celsius,
     ChannelField,
@@ -53,14 +53,14 @@ class Weather(Part):
     valid: ClockRangeField | None = None
     source: Phrase | None = None
     winds: tuple[WindLevel, ...] = listed(40)
-    at: Annotated[Mapping[AnyPlaceId, PlaceWeather], Field(max_length=60)] = Field(default_factory=dict)
+    at: Annotated[Mapping[PlaceOrAreaRef, PlaceWeather], Field(max_length=60)] = Field(default_factory=dict)
     transition_altitude: LevelField | None = None
 
 
 class RouteLeg(Part):
     """One leg, the same everywhere: to a place, at a level, at a speed."""
 
-    to: PlaceId
+    to: PlaceRef
     level: LevelField
     speed: SpeedField
     course: DirectionField | None = None
@@ -97,7 +97,7 @@ class Setups(Part):
 class Leave(Part):
     """Out of the area by a place."""
 
-    by: PlaceId
+    by: PlaceRef
     time: Seconds
     fuel: FuelField | None = None
 

@@ -25,8 +25,9 @@ from yaml.parser import Parser
 from yaml.reader import Reader
 from yaml.scanner import Scanner
 
-from briefgen.diagnostics import Diagnostic, KeyPath, Related, Span
+from briefgen.diagnostics import Diagnostic, KeyPath, Related, Span, has_errors
 from briefgen.mission.characters import check_characters, check_look_alikes, decode, refused_in_value, span_at
+from briefgen.mission.spoilt import take_out
 from briefgen.mission.syntax_errors import in_plain_words
 from briefgen.mission.tree import Source, Spans, TextTree
 
@@ -39,11 +40,12 @@ _DISCARDED = "\0"  # a path step for what is read only to find its errors
 
 
 def read_source(data: bytes | str, name: str, *, blocks: frozenset[KeyPath] = frozenset()) -> tuple[Source | None, list[Diagnostic]]:
-    """The text tree of a file, or None where the file has errors of structure.  ``name`` is printed in every message.
+    """The text tree of a file, or None where none came out of it.  ``name`` is printed in every message.
 
     ``blocks``: the key paths at which a text of several lines may stand after ``|``, each line kept as it is.
 
-    An error of code ``no-value`` leaves None in the tree and does not stop the reading.
+    Beside errors the tree holds what can still be trusted: None for a value that cannot, and no section whose structure is broken;
+    ``Source.doubtful`` says where something is lost.
     """
     text, problems = decode(data, name) if isinstance(data, bytes) else (data.removeprefix("\ufeff"), [])
     if text is None:
@@ -54,10 +56,13 @@ def read_source(data: bytes | str, name: str, *, blocks: frozenset[KeyPath] = fr
     problems += found + check_look_alikes(re.split(r"\r\n|\r|\n", clean), name)
     composer = _Composer(clean, name, blocks)
     composer.run(problems)
-    problems = sorted(_without_echoes(problems + composer.problems), key=_place)
-    if any(d.severity == "error" and d.code != "no-value" for d in problems):
+    problems += composer.problems
+    spans = Spans(composer.keys, composer.values)
+    lost = {path for problem in problems for path in take_out(problem, composer.tree, spans)}
+    problems = sorted(_without_echoes(problems), key=_place)
+    if has_errors(problems) and not composer.tree:
         return None, problems
-    return Source(name, composer.tree, Spans(composer.keys, composer.values), {name: clean}), problems
+    return Source(name, composer.tree, spans, {name: clean}, frozenset(composer.doubtful | lost)), problems
 
 
 _CAUSES, _ECHOES = ("cut-text", "look-alike"), ("several-lines", "no-value", "syntax")
@@ -80,6 +85,12 @@ def _is_echo(problem: Diagnostic, slips: list[Span], open_until: list[tuple[int,
 
 def _place(diagnostic: Diagnostic) -> tuple[int, int]:
     return (diagnostic.span.line, diagnostic.span.column) if diagnostic.span else (0, 0)
+
+
+def _joined(span: Span) -> Diagnostic:
+    why = "the lines would be joined into one value; a colon or a quote may be missing"
+    help = "write it on one line; for a long text begin with `>` and put it below, indented"
+    return Diagnostic("several-lines", "error", "this value runs over several lines", span, why, help)
 
 
 _LIMITED = "no mission needs as much; a file that does is damaged, or not a mission"
@@ -124,6 +135,7 @@ class _Composer:
     keys: dict[KeyPath, Span] = field(default_factory=dict)
     values: dict[KeyPath, Span] = field(default_factory=dict)
     problems: list[Diagnostic] = field(default_factory=list)
+    doubtful: set[KeyPath] = field(default_factory=set)
     loader: Any = None
 
     def run(self, earlier: list[Diagnostic]) -> None:
@@ -134,6 +146,7 @@ class _Composer:
             error_line = self._chunk("\n" * start + "".join(lines[start:]), earlier)
             if error_line is None:
                 return
+            self.doubtful.add(())
             later = (n for n in range(max(error_line, start) + 1, len(lines)) if re.match(r"[A-Za-z_]\w*:", lines[n]))
             start = next(later, -1)
             if start < 0:
@@ -177,6 +190,7 @@ class _Composer:
             return
         self.loader.get_event()  # the end of the document
         if isinstance(event := self.loader.get_event(), DocumentStartEvent):
+            self.doubtful.add(())
             help = "keep each mission in a file of its own; delete this line"
             self._error(
                 "second-document", "a second document begins here", self._span(event.start_mark, event.end_mark), "only one would be read", help
@@ -224,7 +238,7 @@ class _Composer:
         while not self.loader.check_event(MappingEndEvent):
             key = self._key(path, depth)
             if key is None:
-                self._node((*path, _DISCARDED), depth)
+                self._discard(path, depth)
                 continue
             last = (*path, key)
             mapping[key] = self._node(last, depth)
@@ -235,42 +249,60 @@ class _Composer:
         self._check_length(len(mapping), path)
         return mapping
 
+    def _discard(self, path: KeyPath, depth: int) -> None:
+        """Read the next node for its errors only."""
+        self._node((*path, _DISCARDED), depth)
+
     def _key(self, path: KeyPath, depth: int) -> str | None:
         """The next key, None when what follows it can only be thrown away."""
         if not self.loader.check_event(ScalarEvent):
-            span = self._span(self.loader.peek_event().start_mark, self.loader.peek_event().start_mark)
-            self._error(
-                "key", "a key must be one word", span, "", "a value in {} or [] cannot stand before a colon; quote the text if it begins with { or ["
-            )
-            self._node((*path, _DISCARDED), depth)
-            return None
+            return self._no_key(path, depth)
         event = self.loader.get_event()
         self._decorations(event)
         span, key = self._span(event.start_mark, event.end_mark), event.value
-        self._one_line(event, span)
-        if key == "<<" and event.style is None:
-            self._error("merge-key", "merge keys (<<) are not read", span, "what they bring in stands elsewhere", "write the keys out here")
-            return None
-        if not key:
-            self._error("key", "there is no key before this colon", span, "", "write a key, or quote the text if the colon belongs to it")
+        if refused := self._refused_key(event, span, key):
+            self.problems.append(refused)
+            self.doubtful.add(path)
             return None
         if first := self.keys.get((*path, key)):
             problem = Diagnostic("duplicate-key", "error", f"`{key}` is given twice", span, "only one of them would be used", "delete one of the two")
             self.problems.append(replace(problem, related=(Related("the first stands here", first),)))
+            self.doubtful.add((*path, key))
             return None
         self.keys[(*path, key)] = span
         return key
 
+    def _no_key(self, path: KeyPath, depth: int) -> None:
+        span = self._span(self.loader.peek_event().start_mark, self.loader.peek_event().start_mark)
+        help = "a value in {} or [] cannot stand before a colon; quote the text if it begins with { or ["
+        self._error("key", "a key must be one word", span, "", help)
+        self.doubtful.add(path)
+        self._discard(path, depth)
+
+    def _refused_key(self, event: ScalarEvent, span: Span, key: str) -> Diagnostic | None:
+        if self._over_lines(event):
+            return _joined(span)
+        if key == "<<" and event.style is None:
+            return Diagnostic("merge-key", "error", "merge keys (<<) are not read", span, "what they bring in stands elsewhere", "write the keys out here")
+        if not key:
+            return Diagnostic("key", "error", "there is no key before this colon", span, "", "write a key, or quote the text if the colon belongs to it")
+        return None
+
     def _scalar(self, event: ScalarEvent, path: KeyPath) -> TextTree:
+        """The text of a value; None where an error of its own leaves open what it means."""
         span = self._span(event.start_mark, event.end_mark)
         self.values[path] = span
         value = event.value.removesuffix("\n") if event.style in ("|", ">") else event.value
-        self._one_line(event, span)
+        is_block = event.style == "|" and path in self.blocks
         if event.style is None and value in ("", "~", "null"):
             help = "give it one, or delete the line" + (f'; quote it ("{value}") if that is the text' if value else "")
             self._error("no-value", "there is no value here", span, "an empty place may be one that was forgotten", help)
             return None
-        is_block = event.style == "|" and path in self.blocks
+        if self._over_lines(event):
+            self.problems.append(_joined(span))
+            # what was joined may be a key of this mapping, behind an open quote one of any above it
+            self.doubtful |= {path[:-1]} if event.style is None else {path[:stop] for stop in range(len(path))}
+            return None
         most = MAXIMUM_BLOCK if is_block else MAXIMUM_TEXT
         if len(value) > most:
             self._error("too-long", f"this text has {len(value)} characters, the most is {most}", replace(span, end_line=span.line), _LIMITED, "shorten it")
@@ -281,16 +313,14 @@ class _Composer:
             self._error(
                 "character", f"an escape here makes {refused}, which is not allowed", span, "it cannot be printed", "type the characters themselves"
             )
-        return value
+        else:
+            return None if event.tag else value
+        return None
 
     # -- checks
 
-    def _one_line(self, event: ScalarEvent, span: Span) -> None:
-        if event.style in ("|", ">") or event.start_mark.line == event.end_mark.line:
-            return
-        why = "the lines would be joined into one value; a colon or a quote may be missing"
-        help = "write it on one line; for a long text begin with `>` and put it below, indented"
-        self._error("several-lines", "this value runs over several lines", span, why, help)
+    def _over_lines(self, event: ScalarEvent) -> bool:
+        return event.style not in ("|", ">") and event.start_mark.line != event.end_mark.line
 
     def _decorations(self, event: Any) -> None:
         """Anchors and tags, which hide in a text that begins with & or !."""
@@ -304,6 +334,7 @@ class _Composer:
 
     def _check_length(self, length: int, path: KeyPath) -> None:
         if length > MAXIMUM_ITEMS:
+            self.doubtful.add(path)
             self._error("too-many", f"there are {length} entries here, the most is {MAXIMUM_ITEMS}", self.values[path], _LIMITED, "leave some out")
 
     def _check_endless(self, length: int, path: KeyPath) -> None:

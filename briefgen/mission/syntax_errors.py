@@ -11,6 +11,7 @@ _QUOTE = 'put the text in double quotes (")'
 
 # (what the parser's problem holds, where the slip is: "problem" or "context", plain words, help)
 _WORDS = (
+    ("scanning a directive", "context", "a line cannot begin with %", "delete the sign, or put the word in quotes if it belongs to it"),
     (
         "mapping values are not allowed",
         "problem",
@@ -71,7 +72,8 @@ _WORDS = (
 def in_plain_words(error: MarkedYAMLError, text: str, name: str) -> tuple[Diagnostic, int]:
     """The diagnostic for a parser's error, and the line (from 0) after which reading may go on."""
     said = f"{error.problem or ''}"
-    where, message, help = next(((w, m, h) for part, w, m, h in _WORDS if part in said), ("problem", f"this is not understood ({said})", _INDENT))
+    scanned = f"{said}, {error.context or ''}"
+    where, message, help = next(((w, m, h) for part, w, m, h in _WORDS if part in scanned), ("problem", f"this is not understood ({said})", _INDENT))
     problem, context = error.problem_mark or error.context_mark, error.context_mark or error.problem_mark
     if "found character" in said and where == "problem" and "cannot start" in said:
         message = f"{message}: {_character(text, problem.index)}" if "tab" not in message else message

@@ -39,12 +39,17 @@ class Spans:
 
 @record
 class Source:
-    """One file, read: its text, its tree and the places in it. ``texts`` holds every file that took part, by name."""
+    """One file, read: its text, its tree and the places in it. ``texts`` holds every file that took part, by name.
+
+    ``doubtful``: where the tree does not hold all that the file says, because its text has errors there: a value given twice, a
+    mapping in which a key was lost. A value that was lost whole is None in the tree.
+    """
 
     name: str
     tree: TextTree
     spans: Spans
     texts: Mapping[str, str]
+    doubtful: frozenset[KeyPath] = frozenset()
 
     def at(self, path: KeyPath) -> TextTree:
         """The part of the tree at ``path``, None where there is none."""

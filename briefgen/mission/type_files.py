@@ -84,7 +84,8 @@ def _graft(source: Source, path: KeyPath, inner: Source) -> Source:
 
     tree = {**source.tree, "aircraft": {**source.at(("aircraft",)), path[-1]: inner.tree}}  # type: ignore[dict-item]
     spans = Spans(moved(inner.spans.keys, source.spans.keys), moved(inner.spans.values, source.spans.values))
-    return replace(source, tree=tree, spans=spans, texts={**source.texts, **inner.texts})
+    doubtful = source.doubtful | {(*path, *inside) for inside in inner.doubtful}
+    return replace(source, tree=tree, spans=spans, texts={**source.texts, **inner.texts}, doubtful=doubtful)
 
 
 def _error(message: str, span: Span | None, help: str) -> Diagnostic:

@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterator
 from functools import cached_property
 
 from briefgen.records import record
+from briefgen.units.nearest import nearest_words
 
 SP = "[ \u00a0\u2009\u202f]"  # a pasted no-break or thin space means the same as a space
 _PLAIN_SPACES = str.maketrans("\u00a0\u2009\u202f", "   ")
@@ -62,6 +63,8 @@ class Grammar:
     why: str
     near: tuple[Near, ...] = ()
     also: tuple[str, ...] = ()  # JSON types an editor may have resolved the text to
+    words: tuple[str, ...] = ()  # the units and other words it is written with: what a mistyped one may have been meant to be
+    last: tuple[Near, ...] = ()  # near misses that hold only where no word is mistyped
 
     @cached_property
     def _regex(self) -> re.Pattern[str]:
@@ -84,9 +87,12 @@ class Grammar:
         return found
 
     def refuse(self, text: str) -> Refusal:
-        """The Refusal for a text the pattern does not take."""
+        """The Refusal for a text the pattern does not take: a near miss, a slip in one word, or what such a text looks like."""
+        return self._near_miss(text, self.near) or self._mistyped(text) or self._near_miss(text, self.last) or self.because(text, self._unlike(text))
+
+    def _near_miss(self, text: str, known: tuple[Near, ...]) -> Refusal | None:
         for candidate, reason in _repairs(text):
-            for near in self.near:
+            for near in known:
                 readings = near.offers(hit) if (hit := re.fullmatch(near.pattern, candidate, re.IGNORECASE)) else ()
                 accepted = tuple(reading for reading in readings if self.match(reading))
                 if hit and (accepted or near.advice):
@@ -94,7 +100,25 @@ class Grammar:
             if candidate != text and self.match(candidate):
                 readings = tuple(r for r in _comma_readings(text, candidate) if self.match(r))
                 return self.because(text, reason, readings)
-        return self.because(text, self._unlike(text))
+        return None
+
+    def _mistyped(self, text: str) -> Refusal | None:
+        """A slip in one of its words: every reading with a known word that is equally near."""
+        for word in self._unknown_words(text):
+            known = {name: unit for name, unit in _WORDS.items() if unit in self.words} | {unit: unit for unit in self.words}
+            meant = dict.fromkeys(known[name] for name in nearest_words(word[0], known))
+            readings = tuple(r for r in (text[: word.start()] + unit + text[word.end() :] for unit in meant) if self.match(r))
+            if readings:
+                refusal = self.because(text, f'"{word[0]}" is unknown here', readings)
+                return Refusal(refusal.message, refusal.why, f"did you mean {listed(readings)}?", readings)
+        return None
+
+    def _unknown_words(self, text: str) -> list[re.Match[str]]:
+        """Words that none of the grammar's is; of a text beyond all measure those at its beginning."""
+        if not self.words:
+            return []
+        known = {word.lower() for word in self.words}
+        return [word for word in _WORD.finditer(text[:100]) if word[0].lower() not in known]
 
     def because(self, text: str, why: str, readings: tuple[str, ...] = (), advice: str = "") -> Refusal:
         """A Refusal of ``text`` for a reason of the caller's own."""
@@ -114,6 +138,8 @@ class Grammar:
             return "it is never negative"
         if re.search(r"[0-9][eE][-+]?[0-9]|[0-9.]{16}", text) or re.match(r"[-+.]*(?:nan|inf)", text, re.IGNORECASE):
             return "a number is written out in plain digits, at most nine before the point and nine after it"
+        if re.match(r"[-+T]? *[0-9]", text) and (unknown := self._unknown_words(text)):
+            return f'"{_short(unknown[0][0])}" is unknown here'
         return self.why
 
     def _like(self) -> str:
@@ -149,6 +175,13 @@ _WORDS = {
     "s": "s", "celsius": "C", "c": "C", "kilometres": "km", "kilometers": "km", "z": "Z", "utc": "Z", "gmt": "Z", "zulu": "Z", "gallons": "gal",
     "gallon": "gal", "gals": "gal", "per": "/",
 }
+
+
+def unit_of(word: str) -> str | None:
+    """The unit that is often written with this word ("pounds": lb), None for every other word."""
+    return _WORDS.get(word.lower())
+
+
 _WORD = re.compile(r"(?<![A-Za-z])[A-Za-z]+(?![A-Za-z])")
 
 
@@ -178,8 +211,11 @@ def _ascii_digits(text: str) -> str:
 
 
 def _quoted(text: str) -> str:
-    short = text if len(text) <= 60 else text[:57] + "..."
-    return '"' + "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in short) + '"'
+    return '"' + "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in _short(text)) + '"'
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= 60 else text[:57] + "..."
 
 
 def _plain(value: float) -> str:

@@ -54,7 +54,7 @@ WIND = Grammar(
              advice="write the direction that is worst for the plan, such as 230T/5kt, or calm"),
         Near(r".*(?:m/s|mps|km/h|kph|mph)", "the wind is in knots (1 m/s is 1.944 kt, 1 km/h is 0.540 kt, 1 mph is 0.869 kt)", advice="convert it to kt"),
         Near(r"calm|CALM|0+(?:/0+)?(?: *kt)?|light(?: and variable)?", "no wind is one word", ("calm",)),
-    ))
+    ), words=("T", "M", "kt", "calm"))
 
 _INDICATED = ("the program computes with calibrated airspeed; the aircraft's own position error turns the indicated one into it, "
               "and may be several knots")
@@ -75,7 +75,7 @@ _MACH_NEAR = (
 SPEED = Grammar(
     "speed", "a speed with its kind",
     rf"(?:(?P<kt>{NUM}){GAP}(?P<kind>{any_case('KCAS', 'KTAS', 'KGS')})|(?:M|Mach|MACH){GAP}(?P<mach>[0-9]\.[0-9]{{1,4}}))",
-    ("360 KTAS", "250 KCAS", "300 KGS", "M0.80"), _NO_KIND, near=(*_MACH_NEAR, *_SPEED_NEAR))
+    ("360 KTAS", "250 KCAS", "300 KGS", "M0.80"), _NO_KIND, near=(*_MACH_NEAR, *_SPEED_NEAR), words=("KCAS", "KTAS", "KGS", "M", "Mach"))
 
 GROUND_SPEED = Grammar(
     "ground-speed", "a ground speed", rf"(?P<kt>{NUM}){GAP}{any_case('KGS')}", ("300 KGS",),
@@ -85,7 +85,7 @@ GROUND_SPEED = Grammar(
         Near(rf"(?P<n>{NUM}) *(?:KTAS|KCAS|KIAS|TAS|CAS|IAS)|M.*", "the pass is timed over the ground, and an airspeed leaves the wind out",
              advice="write the ground speed wanted, such as 300 KGS"),
         _SPEED_NEAR[-1],
-    ))
+    ), words=("KGS",))
 
 MACH = Grammar("mach", "a Mach number", rf"(?:(?:M|Mach|MACH){GAP})?(?P<mach>[0-9]\.[0-9]{{1,4}})", ("0.80", "M0.80"), "a Mach number is a plain decimal",
                near=(Near(r"(?:M|Mach)? *(?P<n>\.[0-9]+)", "a number has a digit before its point", ("0{n}",)), _MACH_NEAR[1]), also=("number",))
@@ -93,7 +93,7 @@ MACH = Grammar("mach", "a Mach number", rf"(?:(?:M|Mach|MACH){GAP})?(?P<mach>[0-
 WIND_SPEED = Grammar(
     "wind-speed", "a wind speed in knots", f"(?P<kt>{NUM}){GAP}{_KT}", ("20 kt",), "a figure without its unit may be knots or metres per second",
     near=(Near(rf"(?P<n>{NUM})", "it lacks its unit", ("{n} kt",)),
-          Near(r".*(?:m/s|mps|km/h|kph|mph)", "the wind is in knots (1 m/s is 1.944 kt, 1 km/h is 0.540 kt)", advice="convert it to kt")))
+          Near(r".*(?:m/s|mps|km/h|kph|mph)", "the wind is in knots (1 m/s is 1.944 kt, 1 km/h is 0.540 kt)", advice="convert it to kt")), words=("kt",))
 
 
 def _celsius(found: re.Match[str]) -> list[str]:
@@ -110,7 +110,7 @@ TEMPERATURE = Grammar(
             *([f"{f['n']} C"] if float(f["n"]) <= HOTTEST_C else []), *(_celsius(f) if float(f["n"]) >= 40 else [])]),
         Near(rf"(?P<n>{SIGNED}) *deg *C", "the unit is written C", ("{n} C",)),
         Near(r"ISA.*", "the temperature itself is wanted, not its difference from the standard atmosphere", advice="write it in C"),
-    ))
+    ), words=("C",))
 
 PRESSURE = Grammar(
     "pressure", "a pressure", f"(?P<value>{NUM}){GAP}(?P<unit>{any_case('hPa')}|{any_case('inHg')})", ("1017 hPa", "30.05 inHg"),
@@ -123,24 +123,24 @@ PRESSURE = Grammar(
         Near(r"A(?P<n>[0-9]{2})(?P<m>[0-9]{2})", "the unit is written out", ("{n}.{m} inHg",)),
         Near(rf"(?P<n>{NUM}) *(?:in|in *Hg|inches)", "the unit is written inHg", ("{n} inHg",)),
         Near(rf"(?P<n>{NUM}) *mmHg", "pressures are in hPa or inHg (1 mmHg is 1.3332 hPa)", lambda f: [f"{float(f['n']) * 1.333224:.0f} hPa"]),
-    ))
+    ), words=("hPa", "inHg"))
 
 ACCELERATION = Grammar(
     "acceleration", "an acceleration", f"(?P<value>{NUM}){GAP}{_KT}/s", ("2.5 kt/s",), "the unit must be there",
     near=(Near(rf"(?P<n>{NUM})", "it lacks its unit", ("{n} kt/s",)),
           Near(rf"(?P<n>{NUM}) *kt */ *(?:min|m)", "it is per second", lambda f: [f"{float(f['n']) / 60:.3g} kt/s"]),
           Near(rf"(?P<n>{NUM}) *(?:kt|kt */? *s\.?)", "it is a change of speed per second", ("{n} kt/s",)),
-          Near(rf"(?P<n>{NUM}) *m/s(?:2|\^2)", "it is in knots per second (1 m/s2 is 1.944 kt/s)", lambda f: [f"{float(f['n']) * 3600 / 1852:.2f} kt/s"])))
+          Near(rf"(?P<n>{NUM}) *m/s(?:2|\^2)", "it is in knots per second (1 m/s2 is 1.944 kt/s)", lambda f: [f"{float(f['n']) * 3600 / 1852:.2f} kt/s"])), words=("kt", "s"))
 
 VERTICAL_RATE = Grammar(
     "vertical-rate", "a rate of climb or descent", f"(?P<value>{NUM}){GAP}{any_case('ft')}/{any_case('min')}", ("2000 ft/min",),
     "the unit must be there",
     near=(Near(rf"(?P<n>{NUM})(?: *(?:ft|fpm|ft */ *m|ft *per *min))?", "the unit is written ft/min", ("{n} ft/min",)),
-          Near(rf"(?P<n>{NUM}) *(?:m/s|mps)", "it is in feet per minute (1 m/s is 196.85 ft/min)", lambda f: [f"{float(f['n']) * 60 / 0.3048:.0f} ft/min"])))
+          Near(rf"(?P<n>{NUM}) *(?:m/s|mps)", "it is in feet per minute (1 m/s is 196.85 ft/min)", lambda f: [f"{float(f['n']) * 60 / 0.3048:.0f} ft/min"])), words=("ft", "min"))
 
 BANK = Grammar("bank", "an angle of bank", f"(?P<value>{NUM}){GAP}(?:deg|°)", ("30 deg",), "the unit must be there",
                near=(Near(rf"(?P<n>{NUM})", "it lacks its unit", ("{n} deg",)),
-                     Near(rf"(?P<n>{NUM}) *g", "the bank is wanted, not the load", advice="write the angle, such as 30 deg")))
+                     Near(rf"(?P<n>{NUM}) *g", "the bank is wanted, not the load", advice="write the angle, such as 30 deg")), words=("deg",))
 
 
 def parse_direction(text: object) -> Direction:

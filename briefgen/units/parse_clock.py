@@ -68,11 +68,12 @@ _CLOCK_NEAR = (
     Near(rf"{_T} *(?P<z>(?-i:[A-IK-Y]))", "only Z is taken of the zone letters", advice="write Z, base, event or an offset such as +1030"),
     Near(rf"{_T} *local", "two places have a local time here", ("{t} base", "{t} event")),
     Near(rf"{_T} *(?P<z>base|event)", "the clock's word is in small letters and stands apart", lambda f: [f"{f['t']} {f['z'].lower()}"]),
-    Near(rf"{_T} +(?!UTC|GMT|ZULU|local)[A-Z]{{3,5}}", "zone abbreviations are shared by several zones (IST, CST, EST)", _with_zones),
 )
+_ABBREVIATIONS = (Near(rf"{_T} +(?!UTC|GMT|ZULU|local)[A-Z]{{3,5}}", "zone abbreviations are shared by several zones (IST, CST, EST)", _with_zones),)
+_CLOCKS = ("Z", "base", "event")
 CLOCK_PATTERN = f"{_moment('')}(?P<zone>{_ZONE})"
 CLOCK = Grammar("clock-time", "a clock time with its clock", CLOCK_PATTERN, ("14:30:02 event", "14:30 Z", "1430 base", "14:30 +1030", "2027-01-29 22:00 Z"),
-                NO_CLOCK, near=_CLOCK_NEAR)
+                NO_CLOCK, near=_CLOCK_NEAR, words=_CLOCKS, last=_ABBREVIATIONS)
 
 CLOCK_RANGE = Grammar(
     "clock-range", "clock times from and to", f"{_moment('1')}(?P<zone1>{_ZONE})?{NEED}to{NEED}{_moment('2')}(?P<zone2>{_ZONE})",
@@ -84,17 +85,19 @@ CLOCK_RANGE = Grammar(
         Near(r".*24:?00.*", "24:00 belongs to two dates", advice="midnight is 00:00; a range ends at the first such time after its start"),
         Near(r"(?:H24|24 *h|24/7)", "a range has a start and an end", advice="leave the key out where there are no closing hours"),
         Near(r"(?:sr|sunrise|hj|ss|sunset|hn).*", "sunrise and sunset are not worked into hours", advice="write clock times"),
-    ))
+    ), words=(*_CLOCKS, "to"))
 
 PASS_TIME = Grammar("pass-time", "a clock time or the end of a cue", f"{CLOCK_PATTERN}|end{NEED}of{NEED}(?P<cue>{CUE_ID})", ("end of ANTHEM", "14:30:02 event"),
                     "the pass hangs on the end of a cue, or on a clock time", near=(
     Near(r"(?:at +)?(?:the +)?end +of +(?:the +)?(?P<cue>[A-Za-z][A-Za-z0-9_]{0,11})", "a cue's id is in capitals", lambda f: [f"end of {f['cue'].upper()}"]),
     Near(rf"(?P<cue>(?-i:{CUE_ID}))", "it does not say which moment of the cue", ("end of {cue}",)),
-    Near(r"(?:start|begin(?:ning)?) +of +.*", "the pass hangs on the end of a cue", advice="write end of and the cue's id, or a clock time"), *_CLOCK_NEAR))
+    Near(r"(?:start|begin(?:ning)?) +of +.*", "the pass hangs on the end of a cue", advice="write end of and the cue's id, or a clock time"), *_CLOCK_NEAR),
+    words=(*_CLOCKS, "end", "of"), last=_ABBREVIATIONS)
 
 _T_ONLY = re.sub(r"\?P<([a-z]+)>", "?:", T_OFFSET.pattern)
 WHEN = Grammar("t-offset-or-clock", "a time from T or a clock time", f"{CLOCK_PATTERN}|(?:{_T_ONLY})", ("T-5 min", "14:25 event"),
-               "it is T and a duration, or a clock time with its clock", near=(*_CLOCK_NEAR, *T_OFFSET.near))
+               "it is T and a duration, or a clock time with its clock", near=(*_CLOCK_NEAR, *T_OFFSET.near),
+               words=(*_CLOCKS, *T_OFFSET.words), last=_ABBREVIATIONS)
 
 
 def parse_clock_time(text: object) -> ClockTime:

@@ -33,7 +33,7 @@ FUEL = Grammar(
         Near(rf"(?P<n>{NUM}) *(?:t|tonnes?)", "a ton may be metric, short or long", lambda f: [f"{float(f['n']) * 1000:g} kg"]),
         Near(rf"(?P<n>{NUM}) *%", "an amount is wanted, not a share", advice="write it in lb, kg, L or US gal"),
         Near(rf"(?P<n>{NUM}) *(?:lb|kg|L)/h", "an amount is wanted, not a flow", advice="write it without /h"),
-    ))
+    ), words=("lb", "kg", "L", "US", "gal"))
 
 FLOW = Grammar(
     "fuel-flow", "a fuel flow", f"(?P<value>{NUM}){GAP}(?P<unit>{_UNIT})/(?P<per>h|{any_case('min')})", ("600 lb/h", "300 kg/h", "40 US gal/h", "5 kg/min"),
@@ -44,7 +44,7 @@ FLOW = Grammar(
         Near(rf"(?P<n>{NUM}) *(?:pph|lb *ph)", "the unit is written lb/h", ("{n} lb/h",)),
         Near(rf"(?P<n>{NUM}) *kgh", "the unit is written kg/h", ("{n} kg/h",)),
         Near(rf"(?P<n>{NUM}) *(?:gph|gal/h)", _BARE_GALLON, _gallons("/h")),
-    ))
+    ), words=("lb", "kg", "L", "US", "gal", "h", "min"))
 
 DENSITY = Grammar(
     "density", "a fuel density", f"(?P<value>{NUM}){GAP}{any_case('kg')}/L", ("0.80 kg/L",), "a density without its unit may be of the other system",
@@ -53,12 +53,12 @@ DENSITY = Grammar(
         Near(rf"(?P<n>{NUM}) *(?:kg */ *m(?:3|\^3)|g/L)", "it is in kilograms per litre", lambda f: [f"{float(f['n']) / 1000:.3f} kg/L"]),
         Near(rf"(?P<n>{NUM})(?: *lb/US gal)?", "it is in kilograms per litre", lambda f: [
             f"{float(f['n']) / 1000:.3f} kg/L" if float(f["n"]) > 100 else f"{float(f['n']) * 0.45359237 / 3.785411784:.3f} kg/L"]),
-    ))
+    ), words=("kg", "L"))
 
 RESERVE = Grammar(
     "reserve", "a reserve as time or as fuel", f"(?:{re.sub('[?]P<[a-z]+>', '?:', DURATION.pattern)})|(?:{re.sub('[?]P<[a-z]+>', '?:', FUEL.pattern)})",
     ("30 min", "900 lb"), "the unit must be there",
-    near=(Near(rf"(?P<n>{NUM})", "it lacks its unit", ("{n} min", "{n} lb", "{n} kg")), *FUEL.near[1:]))
+    near=(Near(rf"(?P<n>{NUM})", "it lacks its unit", ("{n} min", "{n} lb", "{n} kg")), *FUEL.near[1:]), words=(*DURATION.words, *FUEL.words))
 
 
 def parse_fuel(text: object) -> Fuel:

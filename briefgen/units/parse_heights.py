@@ -50,7 +50,7 @@ LEVEL = Grammar(
         Near(r"(?:sfc|surface|gnd|ground)", "the ground is a height too", ("0 ft AGL",)),
         Near(rf"(?P<n>{NUM}) *k(?: *ft)?(?: *(?P<d>MSL|AGL))?", "thousands are written out, with the datum", lambda f: [
             f"{float(f['n']) * 1000:g} ft {d}" for d in ([f["d"].upper()] if f["d"] else ["MSL", "AGL"])]),
-    ))
+    ), words=("ft", "m", "MSL", "AGL", "FL"))
 
 HEIGHT = Grammar(
     "height", "a difference of height or a length", f"(?P<value>{NUM}){GAP}(?P<unit>{_UNIT})", ("1000 ft", "30 ft", "300 m"),
@@ -59,7 +59,7 @@ HEIGHT = Grammar(
         Near(rf"(?P<n>{NUM})", "it lacks its unit: feet or metres", ("{n} ft", "{n} m")),
         Near(rf"(?P<n>{NUM}) *(?P<u>ft|m) *(?:MSL|AGL)", "this is a difference of two heights, which has no datum", ("{n} {u}",)),
         Near(rf"(?P<n>{NUM}) *(?:nm|km|SM|mi|miles?)", "this is measured in feet or metres", advice="write the figure in ft or m"),
-    ))
+    ), words=("ft", "m"))
 
 BAND = Grammar(
     "level-band", "a band of levels with their datum",
@@ -71,7 +71,7 @@ BAND = Grammar(
         Near(r"FL *(?P<a>[0-9]{3}) *(?:to|-) *(?:FL)? *(?P<b>[0-9]{3})", "each flight level is written out", ("FL{a} to FL{b}",)),
         Near(rf"(?:sfc|surface|gnd|ground) *(?:to|-) *(?P<b>{NUM}) *ft *(?P<d>MSL|AGL)", "the ground is a height too", ("0 ft AGL to {b} ft {d}",)),
         Near(r".* *(?:to|-) *(?:unl|unlimited)", "a band without a top can own any height", advice="write the highest level the band may use"),
-    ))
+    ), words=("ft", "m", "MSL", "AGL", "FL", "to"))
 
 CLOUD = Grammar(
     "cloud", "a cloud layer",
@@ -84,7 +84,7 @@ CLOUD = Grammar(
             f"{f['a'].upper()} {f['n']} ft {datum}" for datum in ("AGL", "MSL")]),
         Near(r"(?:SKC|CLR|NSC|NCD|CAVOK|clear|none|no cloud)", "no cloud is an empty list", advice="write cloud: []"),
         Near(r"(?P<a>few|sct|bkn|ovc)(?P<rest> .*)", "the amount is written in capitals", lambda f: [f["a"].upper() + f["rest"]]),
-    ))
+    ), words=("FEW", "SCT", "BKN", "OVC", "ft", "m", "MSL", "AGL", "FL", "top"))
 
 
 def parse_level(text: object) -> Level:

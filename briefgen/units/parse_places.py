@@ -82,13 +82,13 @@ DISTANCE = Grammar(
     "distance", "a distance", f"(?P<value>{NUM}){GAP}(?P<unit>{any_case('nm', 'km', 'ft', 'SM')}|m)", ("8 nm", "10 km", "2500 m", "8200 ft", "5 SM"),
     "a figure without its unit may be nautical miles or kilometres",
     near=(Near(rf"(?P<n>{NUM})", _NO_UNIT, ("{n} nm", "{n} km", "{n} m", "{n} ft")), _MILE, _CAPITAL_M,
-          Near(rf"(?P<n>{NUM}) *cables?", "a cable is a tenth of a nautical mile", lambda f: [f"{float(f['n']) / 10:g} nm"])))
+          Near(rf"(?P<n>{NUM}) *cables?", "a cable is a tenth of a nautical mile", lambda f: [f"{float(f['n']) / 10:g} nm"])), words=("nm", "km", "m", "ft", "SM"))
 
 LENGTH = Grammar(
     "length", "a length", f"(?P<value>{NUM}){GAP}(?P<unit>{any_case('ft')}|m)", ("8200 ft", "2500 m"),
     "a figure without its unit may be feet or metres, a factor of three",
     near=(Near(rf"(?P<n>{NUM})", _NO_UNIT, ("{n} ft", "{n} m")), _CAPITAL_M,
-          Near(rf"(?P<n>{NUM}) *km", "a length is in feet or metres", lambda f: [f"{float(f['n']) * 1000:g} m"])))
+          Near(rf"(?P<n>{NUM}) *km", "a length is in feet or metres", lambda f: [f"{float(f['n']) * 1000:g} m"])), words=("ft", "m"))
 
 VISIBILITY = Grammar(
     "visibility", "a visibility", f"(?P<value>{NUM}){GAP}(?P<unit>{any_case('km', 'nm', 'SM')}|m)", ("10 km", "8000 m", "5 SM"),
@@ -100,7 +100,7 @@ VISIBILITY = Grammar(
           Near(r"(?:> ?|over |more than )?(?P<n>[0-9.]+) *(?P<u>km|m|SM|nm) *\+?", "the least that it is will do", ("{n} {u}",)), _MILE, _CAPITAL_M,
           Near(r"(?P<a>[0-9]) (?P<b>[0-9])/(?P<c>[0-9]) *SM", "fractions are written as decimals", lambda f: [
               f"{int(f['a']) + int(f['b']) / max(int(f['c']), 1):g} SM"]),
-          Near(r"(?P<b>[0-9])/(?P<c>[0-9]) *SM", "fractions are written as decimals", lambda f: [f"{int(f['b']) / max(int(f['c']), 1):g} SM"])))
+          Near(r"(?P<b>[0-9])/(?P<c>[0-9]) *SM", "fractions are written as decimals", lambda f: [f"{int(f['b']) / max(int(f['c']), 1):g} SM"])), words=("km", "nm", "SM", "m"))
 
 VARIATION = Grammar(
     "variation", "a magnetic variation", f"(?P<value>{NUM}){GAP}°?{GAP}(?P<side>[EW])", ("10.0 E", "3.5 W"), "east and west turn the compass opposite ways",

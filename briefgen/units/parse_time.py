@@ -40,7 +40,7 @@ DURATION = Grammar(
              lambda f: [f"{int(f['a']) + int(f['b']) // 60} h {int(f['b']) % 60} min"]),
         Near(r"(?P<n>[0-9.]+) *(?:d|days?)", "the longest unit is the hour", lambda f: [f"{float(f['n']) * 24:g} h"]),
         Near(r"PT?[0-9HMS.]+", "durations are written in words of h, min and s", advice="write it like 2 h 15 min"),
-    ))
+    ), words=("h", "min", "s"))
 
 T_OFFSET = Grammar(
     "t-offset", "a time from the time over target", f"T(?:{GAP}(?P<sign>[-+]){GAP}{DURATION_PATTERN})?", ("T-30 s", "T-5 min", "T+3 min", "T"),
@@ -54,7 +54,7 @@ T_OFFSET = Grammar(
             f"T{sign}{f['d']}" for sign in ({"before": "-", "after": "+"}.get((f["w"] or "").lower(), "-+"))]),
         Near(r"(?:TOT|TOS|H)(?P<rest> *(?:[-+].*)?)", "the time over target is written T", ("T{rest}",)),
         Near(rf"T *(?P<sign>[-+]) *(?P<n>{NUM}) *m", "m is metres; minutes are min", ("T{sign}{n} min",)),
-    ))
+    ), words=("T", "h", "min", "s"))
 
 DATE_PATTERN = "(?:199[0-9]|20[0-9]{2})-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12][0-9]|3[01])"
 
@@ -82,7 +82,7 @@ DATE = Grammar(
     ))
 DATE_RANGE = Grammar("date-range", "dates from and to", f"(?P<start>{DATE_PATTERN}){NEED}to{NEED}(?P<end>{DATE_PATTERN})|(?P<only>{DATE_PATTERN})", ("2027-01-30 to 2027-01-31",),
                      "only year-month-day reads the same everywhere", near=(
-    Near(rf"(?P<a>{DATE_PATTERN}) *(?:-|until|/|\.\.) *(?P<b>{DATE_PATTERN})", "the two dates are joined by the word to", ("{a} to {b}",)),))
+    Near(rf"(?P<a>{DATE_PATTERN}) *(?:-|until|/|\.\.) *(?P<b>{DATE_PATTERN})", "the two dates are joined by the word to", ("{a} to {b}",)),), words=("to",))
 
 
 def parse_duration_s(text: object) -> float:

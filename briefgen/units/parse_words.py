@@ -19,7 +19,7 @@ FREQUENCY = Grammar(
         Near(r"(?P<a>[0-9]{3}) *MHz", "the decimals are missing", ("{a}.000 MHz",)),
         Near(r"(?P<a>[0-9]{6}) *kHz", "frequencies are in MHz", lambda f: [f"{f['a'][:3]}.{f['a'][3:]} MHz"]),
         Near(r"(?P<n>[0-9]{3}\.[0-9]{3})[0-9]+(?: *MHz)?", "a channel has three decimals", ("{n} MHz",)),
-    ))
+    ), words=("MHz",))
 _PRESET = "[1-9][0-9]{0,2}"
 RADIO_CHOICE = Grammar("radio-choice", "a preset or a frequency", rf"(?P<preset>{_PRESET})|(?:{FREQUENCY.pattern})", ("8", "340.800 MHz"),
                        "it is the number of a preset, or a frequency with its unit", near=FREQUENCY.near, also=("integer",))

@@ -13,7 +13,7 @@ from briefgen.mission.source import read_source
 
 REPOSITORY = Path(__file__).parent.parent.parent
 KNOWN = {
-    "$defs", "$ref", "$schema", "additionalProperties", "description", "enum", "examples", "items", "maxItems", "maxProperties", "minItems", "minProperties",
+    "$defs", "$ref", "$schema", "additionalProperties", "description", "enum", "examples", "items", "maxItems", "maxProperties", "minItems", "minProperties", "not",
     "oneOf", "pattern", "patternProperties", "properties", "propertyNames", "required", "title", "type",
 }  # fmt: skip
 
@@ -24,6 +24,8 @@ def faults(value, schema, root, path=()):
     if "$ref" in schema:
         yield from faults(value, root["$defs"][schema["$ref"].removeprefix("#/$defs/")], root, path)
     if "oneOf" in schema and sum(not list(faults(value, one, root)) for one in schema["oneOf"]) != 1:
+        yield path
+    if "not" in schema and not list(faults(value, schema["not"], root)):
         yield path
     if "enum" in schema and value not in schema["enum"]:
         yield path
@@ -99,6 +101,8 @@ def test_small_missions_pass(name):
         ("crew: [Maj A. Holm]", "crew: Maj A. Holm", ("flight", 0, "crew")),
         ("crew: [Maj A. Holm]", "crew: []", ("flight", 0, "crew")),
         ("  petrel:\n", "  Petrel:\n", ("aircraft", "Petrel")),
+        ("briefgen: 1\n", "briefgen: 2\n", ("briefgen",)),
+        ("    over: QUAY\n", "    over: AREA\n", ("event", "pass", "over")),
         ("date: 2027-05-04", "date: 4.5.2027", ("sortie", "date")),
         ("callsign: GANNET", "callsign: GANNET OF THE HARBOUR", ("sortie", "callsign")),
     ],

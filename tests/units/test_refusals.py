@@ -9,6 +9,7 @@ from __future__ import annotations
 import pytest
 
 from briefgen.units import parse as p
+from briefgen.units.grammar import listed
 from briefgen.units.parse import Refusal
 
 READINGS = [
@@ -301,6 +302,47 @@ ADVICE = [  # refused without a reading, with words the reader must find
 ]
 
 
+# a slip in one word: the word, and every reading with a word that is equally near (told by eye: one letter wrong, missing, too many or swapped)
+MISTYPED = [
+    (p.parse_duration_s, "15 sek", "sek", ("15 s",)),
+    (p.parse_duration_s, "1 h 15 mni", "mni", ("1 h 15 min",)),
+    (p.parse_fuel, "5500 bl", "bl", ("5500 lb",)),
+    (p.parse_fuel, "5500 lg", "lg", ("5500 lb", "5500 kg", "5500 L")),
+    (p.parse_fuel, "40 US gla", "gla", ("40 US gal",)),
+    (p.parse_fuel_flow, "600 lb/hu", "hu", ("600 lb/h",)),
+    (p.parse_reserve, "30 mim", "mim", ("30 min",)),
+    (p.parse_density_kg_l, "0.80 gk/L", "gk", ("0.80 kg/L",)),
+    (p.parse_level, "14000 ft MLS", "MLS", ("14000 ft MSL",)),
+    (p.parse_level, "LF240", "LF", ("FL240",)),
+    (p.parse_level_band, "10000 ot 14000 ft MSL", "ot", ("10000 to 14000 ft MSL",)),
+    (p.parse_height, "30 tf", "tf", ("30 ft",)),
+    (p.parse_cloud, "STC 4500 ft AGL", "STC", ("SCT 4500 ft AGL",)),
+    (p.parse_speed, "300 KTSA", "KTSA", ("300 KTAS",)),
+    (p.parse_speed, "300 KAS", "KAS", ("300 KCAS", "300 KTAS", "300 KGS")),
+    (p.parse_ground_speed, "300 KSG", "KSG", ("300 KGS",)),
+    (p.parse_wind, "230T/20kn", "kn", ("230T/20kt",)),
+    (p.parse_bank_deg, "30 dge", "dge", ("30 deg",)),
+    (p.parse_pressure_hpa, "1017 hP", "hP", ("1017 hPa",)),
+    (p.parse_acceleration_kt_s, "2 kn/s", "kn", ("2 kt/s",)),
+    (p.parse_distance_nm, "8 n", "n", ("8 nm",)),
+    (p.parse_visibility_nm, "10 n", "n", ("10 nm",)),
+    (p.parse_frequency, "123.450 MZh", "MZh", ("123.450 MHz",)),
+    (p.parse_clock_time, "14:28:06 evnet", "evnet", ("14:28:06 event",)),
+    (p.parse_clock_range, "07:00 to 19:00 bsae", "bsae", ("07:00 to 19:00 base",)),
+    (p.parse_pass_time, "14:28:06 evnet", "evnet", ("14:28:06 event",)),
+    (p.parse_pass_time, "edn of ANTHEM", "edn", ("end of ANTHEM",)),
+    (p.parse_t_offset_or_clock, "T-5 mni", "mni", ("T-5 min",)),
+]
+# a word that nothing here is near to
+STRANGE = [
+    (p.parse_duration_s, "15 x", "x"),
+    (p.parse_fuel, "5500 stone", "stone"),
+    (p.parse_level, "1500 yards", "yards"),
+    (p.parse_ground_speed, "300 KTSA", "KTSA"),
+    (p.parse_clock_time, "14:28:06 xyzzyq", "xyzzyq"),
+]
+
+
 def _id(value: object) -> str | None:
     return getattr(value, "__name__", None)
 
@@ -316,6 +358,23 @@ def test_near_miss_is_refused_with_its_readings(parse, text, readings):
     refusal = _refused(parse, text)
     assert refusal.readings == readings
     assert all(reading in refusal.help for reading in readings)
+
+
+@pytest.mark.parametrize(("parse", "text", "word", "readings"), MISTYPED, ids=_id)
+def test_a_mistyped_word_is_called_unknown_and_asked_for(parse, text, word, readings):
+    refusal = _refused(parse, text)
+    assert refusal.why == f'"{word}" is unknown here'
+    assert set(refusal.readings) == set(readings)
+    assert refusal.help == f"did you mean {listed(refusal.readings)}?"
+    for reading in readings:
+        parse(reading)
+
+
+@pytest.mark.parametrize(("parse", "text", "word"), STRANGE, ids=_id)
+def test_a_strange_word_is_called_unknown_and_nothing_is_guessed(parse, text, word):
+    refusal = _refused(parse, text)
+    assert refusal.why == f'"{word}" is unknown here'
+    assert refusal.readings == () and refusal.help.startswith("write it like ")
 
 
 @pytest.mark.parametrize(("parse", "text", "words"), ADVICE, ids=_id)

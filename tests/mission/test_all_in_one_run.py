@@ -1,0 +1,189 @@
+"""A bad file gets all its errors in one run: a wrong value, an id that nobody declares and a broken line hide nothing of each other.
+
+And nothing that follows from an error is told beside it: every value of the small missions is spoilt in turn.
+"""
+
+import copy
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Annotated, get_args, get_origin
+
+import pytest
+from mission_texts import PASS_ONLY, TRAINING_ONLY, changed, regatta
+
+from briefgen.diagnostics import Diagnostic
+from briefgen.mission import checks_ids
+from briefgen.mission.load import load_mission_text, mission_of
+from briefgen.mission.schema import MissionFile
+from briefgen.mission.schema_base import Part, PlaceRef
+from briefgen.mission.source import read_source
+from briefgen.mission.tree import dotted, look_up, scalars
+
+UNIT = ("late_bias: 15 s", "late_bias: 15")
+PLACE = ("      at: HOLD\n", "      at: HLOD\n")
+AIRCRAFT = ("[Capt T. Wessel],     aircraft: petrel", "[Capt T. Wessel],     aircraft: petral")
+CUE = ("time: end of ANTHEM", "time: end of ANTEHM")
+FLOOR = ("floor: 5000 ft MSL", "floor: FL300")
+LEG = ("      leg: 60 s\n", "      leg: 60 s\n      leg: 90 s\n")
+TAB = ("  name: Harbour", "\tname: Harbour")
+ALIAS = ("      minimum: 4 min", "      minimum: *x")
+MERGE = ("      turns: left", "      <<: *x\n      turns: left")
+QUOTE = ("  name: Harbour regatta", '  name: "Harbour regatta')
+REPORT = ("report: 09:30 base", "report: 0930L")
+PARADE = ("time: 14:24:30 event", "time: 14:24:30 L")
+PRESET = ("    primary: 8 ", "    primary: 88 ")
+SHIPS = ("minimum_ships: 2", "minimum_ships: 9")
+
+# what is changed in the regatta; the code and a part of the message of everything that is to be told, in the order of the file
+ROWS = [
+    (
+        [UNIT, PLACE, AIRCRAFT, CUE, FLOOR],
+        [
+            ("unknown-aircraft", "petral"),
+            ("order", "the floor is not below the top"),
+            ("unknown-cue", "ANTEHM"),
+            ("unknown-place", "HLOD"),
+            ("value", '"15" as a duration'),
+        ],
+    ),
+    ([LEG, UNIT, PLACE], [("unknown-place", "HLOD"), ("duplicate-key", "`leg`"), ("value", '"15"')]),
+    ([TAB, UNIT, PLACE], [("look-alike", "tab"), ("unknown-place", "HLOD"), ("value", '"15"')]),
+    ([ALIAS, UNIT, PLACE], [("unknown-place", "HLOD"), ("alias", "*x"), ("value", '"15"')]),
+    ([MERGE, UNIT, PLACE], [("unknown-place", "HLOD"), ("merge-key", "<<"), ("alias", "*x"), ("value", '"15"')]),
+    ([QUOTE, UNIT, PLACE, FLOOR], [("syntax", "this quote is not closed"), ("order", "floor"), ("unknown-place", "HLOD"), ("value", '"15"')]),
+    ([PARADE, REPORT, UNIT], [("time-bare-l", "0930L"), ("time-bare-l", "14:24:30 L"), ("value", '"15"')]),
+    ([PRESET, SHIPS, UNIT], [("unknown-preset", "no preset 88"), ("value", '"15"'), ("minimum-ships", "at least 9 of 4")]),
+]
+MISSPELT = [
+    ("over: PONTOON", "over: PONTON"),
+    ("      from: IP", "      from: IPP"),
+    ("base: NORTHBOURNE", "base: NORTHBORNE"),
+    ("by: EXIT", "by: EXTI"),
+    ("to: ENTRY", "to: ENTRYY"),
+    ("diverts: [EASTLEA, HARTWELL]", "diverts: [EASTLEY, HARTWEL]"),
+    ("    EASTLEA:     {cloud", "    EASTLE:     {cloud"),
+    ("place: HARTWELL", "place: Hartwell"),
+]
+
+
+def found_in(*changes):
+    """What is told of the regatta with changes."""
+    text = regatta()
+    for old, new in changes:
+        text = changed(text, old, new)
+    mission, problems = load_mission_text(text, "m.yaml")
+    assert mission is None
+    return [problem for problem in problems if problem.severity == "error"]
+
+
+@pytest.mark.parametrize(("changes", "expected"), ROWS, ids=["no-unit", "twice", "tab", "alias", "merge", "quote", "clock", "preset"])
+def test_every_error_is_told_in_one_run_and_in_the_order_of_the_file(changes, expected):
+    problems = found_in(*changes)
+
+    assert [problem.code for problem in problems] == [code for code, _ in expected]
+    for problem, (_, words) in zip(problems, expected, strict=True):
+        assert words in problem.message
+    assert [problem.span.line for problem in problems] == sorted(problem.span.line for problem in problems)
+
+
+def test_every_misspelt_place_is_named_with_what_was_meant():
+    """The words meant are those of the file before it was changed."""
+    problems = found_in(*MISSPELT, UNIT)
+
+    told = [(problem.message.removeprefix("there is no place "), problem.help) for problem in problems if problem.code == "unknown-place"]
+    assert told == [
+        ("NORTHBORNE", "did you mean NORTHBOURNE?"),
+        ("EASTLE", "did you mean EASTLEA?"),
+        ("ENTRYY", "did you mean ENTRY?"),
+        ("EXTI", "did you mean EXIT?"),
+        ("PONTON", "did you mean PONTOON?"),
+        ("IPP", "did you mean IP?"),
+        ("Hartwell", "did you mean HARTWELL?"),
+        ("EASTLEY", "did you mean EASTLEA?"),
+        ("HARTWEL", "did you mean HARTWELL?"),
+    ]
+    assert len(problems) == len(told) + 1
+
+
+def test_what_is_refused_is_not_offered():
+    (problem,) = found_in(("base: NORTHBOURNE", "base: 18"))
+
+    assert problem.message == "there is no place 18"
+    assert problem.help == "known are NORTHBOURNE, ENTRY, EXIT, HOLD, IP, PONTOON, EASTLEA, HARTWELL"
+
+
+def test_an_id_declared_in_a_wrong_form_is_told_once():
+    problems = found_in(("\n  HOLD:", "\n  Hold:"))
+
+    assert [problem.code for problem in problems] == ["value"]
+
+
+# ---------------------------------------------------------------- nothing that only follows
+
+
+def paths(tree, path=()):
+    """Every key path of a tree."""
+    entries = tree.items() if isinstance(tree, dict) else enumerate(tree) if isinstance(tree, list) else ()
+    for step, value in entries:
+        yield (*path, step)
+        yield from paths(value, (*path, step))
+
+
+def spoilt(source, path, value):
+    """The source with another value at a path."""
+    tree = copy.deepcopy(source.tree)
+    look_up(tree, path[:-1])[path[-1]] = value
+    return replace(source, tree=tree)
+
+
+SOURCES = {name: read_source(text, f"{name}.yaml")[0] for name, text in (("pass", PASS_ONLY), ("training", TRAINING_ONLY), ("regatta", regatta()))}
+SPOTS = [
+    (name, path) for name, source in SOURCES.items() for number, path in enumerate(paths(source.tree)) if name != "regatta" or number % 9 == 0
+    if path[2:3] != ("runways",) or path[-1] != "name"  # any text is the name of a runway
+]
+
+
+@pytest.mark.parametrize(("name", "path"), SPOTS, ids=lambda part: part if isinstance(part, str) else dotted(part))
+def test_a_wrong_value_is_told_where_it_stands_and_nowhere_else(name, path):
+    source = SOURCES[name]
+
+    _, problems = mission_of(spoilt(source, path, "?"))
+
+    assert [problem.message for problem in problems if problem.severity == "error" and problem.cause[: len(path)] != path] == []
+
+
+@pytest.mark.parametrize(("name", "path"), SPOTS, ids=lambda part: part if isinstance(part, str) else dotted(part))
+def test_a_value_that_was_lost_in_the_text_is_told_by_nobody_else(name, path):
+    said = [Diagnostic("alias", "error", "values are written out")]
+
+    _, problems = mission_of(spoilt(SOURCES[name], path, None), said)
+
+    assert [problem.code for problem in problems if problem.severity == "error"] == ["alias"]
+
+
+@pytest.mark.parametrize("name", SOURCES)
+def test_the_missions_are_read_whole(name):
+    assert mission_of(SOURCES[name])[0] is not None and list(scalars(SOURCES[name].tree))
+
+
+# ---------------------------------------------------------------- every reference of the schema is asked for
+
+
+def references(kind, path=()):
+    """The key paths (a star for any step) of all fields that refer to the id of a place, told by the type that the schema gives them."""
+    origin, inside = get_origin(kind), get_args(kind)
+    if isinstance(kind, type) and issubclass(kind, Part):
+        for name, field in kind.model_fields.items():
+            whole = Annotated[(field.annotation, *field.metadata)] if field.metadata else field.annotation
+            yield from references(whole, (*path, field.alias or name))
+    elif kind == PlaceRef:
+        yield path
+    elif origin in (tuple, Mapping):
+        yield from references(inside[0] if origin is tuple else inside[1], (*path, "*"))
+    else:
+        for one in inside:
+            yield from references(one, path)
+
+
+def test_every_field_that_refers_to_a_place_is_asked_for():
+    assert set(references(MissionFile)) == set(checks_ids.PLACES)
