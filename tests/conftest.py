@@ -58,6 +58,11 @@ def pytest_collection_finish() -> None:
     gc.freeze()
 
 
+def pytest_sessionfinish() -> None:
+    """Nor at the end, when the runner would look through all of it once more: what is left goes with the process."""
+    gc.freeze()
+
+
 def pytest_report_header() -> list[str]:
     """Says at the top of the run which checks this machine can't make."""
     return [f"{mark}: " + (f"NOT CHECKED, missing {', '.join(gone)}" if (gone := missing_programs(mark)) else "checked") for mark in NEEDS]
