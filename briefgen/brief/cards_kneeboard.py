@@ -86,12 +86,13 @@ def _large_fuel(told: Told, ship: Ship) -> Large | None:
 
 
 def _training_end(told: Told, own: ShipFuel) -> str:
-    """The flight's moment, that of the first ship at joker, since the joker in the box is the flight's too; or the knock-off time where that is sooner."""
+    """Under JOKER and its fuel: the flight's moment, that of the first ship at joker, since the joker in the box is the flight's too; or the knock-off
+    time where that is sooner."""
     end = training_end(told.plan)
     if end is None:
         return ""
     at = told.z(words.last_moment(end.at))
-    return f"knock-off time {at} comes first" if end.ship is None else f"joker reached by {at} ({'this ship' if end.ship == own.ship else f'ship {end.ship}'})"
+    return f"or knock-off time {at}" if end.ship is None else f"reached by {at} ({'this ship' if own.joker_reached == end.at else f'ship {end.ship}'})"
 
 
 def _own(told: Told, flight: int | None, own: int, more: str) -> str:
@@ -168,12 +169,19 @@ def _blocks(told: Told, ship: Ship) -> Pairs | None:
     reserved = told.mission.times.reserved
     if reserved is not None:
         rows.append(("Reserved", words.window_z(reserved.start, reserved.end, day=told.day)))
-    if told.plan.clock.knock_off is not None:
-        rows.append(("Knock-off time", told.z(words.last_moment(told.plan.clock.knock_off))))
+    rows += _knock_off(told)
     if told.plan.training is not None:
         plan = told.plan.training
         rows.append(("Set-ups", f"{plan.setups_flown}, at least {plan.setups_minimum}, each {words.duration(plan.each_s)}"))
     return Pairs(f"Training: {training.area.name}", tuple(rows))
+
+
+def _knock_off(told: Told) -> list[tuple[str, str]]:
+    """The knock-off time, where the box of joker has not named it already: less may be burnt than planned."""
+    end, fuel, at = training_end(told.plan), told.plan.fuel, told.plan.clock.knock_off
+    if at is None or end is None or end.ship is None and fuel is not None and fuel.joker is not None:
+        return []
+    return [("Knock-off time", told.z(words.last_moment(at)))]
 
 
 def _shown(level: Level) -> str:

@@ -219,9 +219,9 @@ def test_the_fullest_mission_fits_or_says_what_does_not(tmp_path):
 
 
 def test_a_side_too_full_gives_up_what_is_least_needed_in_its_order_and_says_so(tmp_path):
-    """The action of every contingency 150 letters long: first most what-ifs go, then the rules, which stand in the taller column; that is room enough, so every
+    """The action of every contingency 110 letters long: first most what-ifs go, then the rules, which stand in the taller column; that is room enough, so every
     action stays whole."""
-    found = made(full(tmp_path, contingency=150), context("8"), "kneeboard")
+    found = made(full(tmp_path, contingency=110), context("8"), "kneeboard")
     assert found.pdf is not None and [d.code for d in found.diagnostics] == ["card-reduced"]
     assert found.sides[0].reduced == ("only the first what-ifs", "training rules left out")
     text = flat(pymupdf.open(stream=found.pdf, filetype="pdf")[0])
