@@ -129,5 +129,5 @@ def get_ready() -> None:
     for template in read_templates([folder / "brief"]):
         compile_ahead(template.text)
     load_ahead(folder)
-    import briefgen.render.pdf.cards
+    import briefgen.render.pdf.cards  # noqa: F401
     import typst  # noqa: F401

@@ -50,7 +50,7 @@ WIND = Grammar(
         Near(rf"(?P<d>[0-9]{{1,3}}) *°?(?P<r>) *(?:/|@|at) *(?P<n>{NUM})(?: *kt)?",
              "it lacks its reference: forecasts and reports are true, a tower's spoken wind is magnetic", _wind_readings),
         Near(r"(?P<d>[0-9]{3})(?P<n>[0-9]{2,3})kt(?P<r>)", "written reports and forecasts are true; say so", lambda f: [f"{f['d']}T/{int(f['n'])}kt"]),
-        Near(rf"VRB.*|variable.*", "a variable wind has no direction to compute with",
+        Near(r"VRB.*|variable.*", "a variable wind has no direction to compute with",
              advice="write the direction that is worst for the plan, such as 230T/5kt, or calm"),
         Near(r".*(?:m/s|mps|km/h|kph|mph)", "the wind is in knots (1 m/s is 1.944 kt, 1 km/h is 0.540 kt, 1 mph is 0.869 kt)", advice="convert it to kt"),
         Near(r"calm|CALM|0+(?:/0+)?(?: *kt)?|light(?: and variable)?", "no wind is one word", ("calm",)),
@@ -116,7 +116,7 @@ PRESSURE = Grammar(
     "pressure", "a pressure", f"(?P<value>{NUM}){GAP}(?P<unit>{any_case('hPa')}|{any_case('inHg')})", ("1017 hPa", "30.05 inHg"),
     "a wrong setting is 27 ft for each hPa",
     near=(
-        Near(rf"(?P<n>[0-9]{{3,4}}(?:\.[0-9]+)?)", "it lacks its unit", lambda f: [
+        Near(r"(?P<n>[0-9]{3,4}(?:\.[0-9]+)?)", "it lacks its unit", lambda f: [
             f"{f['n'][:2]}.{f['n'][2:]} inHg" if 2700 <= float(f["n"]) <= 3200 else f"{f['n']} hPa"]),
         Near(r"(?P<n>(?:2[7-9]|3[01])\.[0-9]{2})", "it lacks its unit", ("{n} inHg",)),
         Near(r"Q(?:NH)? *(?P<n>[0-9]{4})(?: *hPa)?", "the unit is written out", lambda f: [f"{int(f['n'])} hPa"]),

@@ -47,7 +47,7 @@ T_OFFSET = Grammar(
     "it is T, or T and a duration before or after it",
     near=(
         Near(rf"(?:T *)?(?P<sign>[-+]) *(?P<n>{NUM})", "it lacks its unit", ("T{sign}{n} s", "T{sign}{n} min")),
-        Near(rf"T *(?P<sign>[-+]) *(?P<a>[0-9]+):(?P<b>[0-5][0-9])", "with a colon it may be hours and minutes, or minutes and seconds",
+        Near(r"T *(?P<sign>[-+]) *(?P<a>[0-9]+):(?P<b>[0-5][0-9])", "with a colon it may be hours and minutes, or minutes and seconds",
              lambda f: [f"T{r}" for r in _colon_durations(f)]),
         Near(rf"(?P<sign>[-+]) *(?P<d>{NUM} *(?:s|min|h))", "it begins with T", ("T{sign}{d}",)),
         Near(rf"(?P<d>{NUM} *(?:s|min|h))(?: +(?P<w>before|after)(?: +T)?)?", "it is written from T", lambda f: [

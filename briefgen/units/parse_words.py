@@ -38,8 +38,8 @@ ALTERNATE = Grammar("alternate-required", "yes, no or by weather", f"yes|no|by{G
                     near=(*YES_NO.near, Near(r"by *the *weather|by wx|weather|if .*", "it is written by weather", ("by weather",))), also=("boolean",))
 
 COUNT = Grammar("count", "a whole number", "(?P<n>[0-9]{1,6})", ("4", "2"), "it is counted, in plain digits",
-                near=(Near(rf"(?P<n>[0-9]{{1,6}})\.0+", "it is counted, in plain digits", ("{n}",)),
-                      Near(rf"(?P<n>[0-9]{{1,6}}) *[a-z-]+", "a count has no unit", ("{n}",)),
+                near=(Near(r"(?P<n>[0-9]{1,6})\.0+", "it is counted, in plain digits", ("{n}",)),
+                      Near(r"(?P<n>[0-9]{1,6}) *[a-z-]+", "a count has no unit", ("{n}",)),
                       Near(r"(?P<w>one|two|three|four|five|six|seven|eight)", "a count is written in figures", lambda f: [
                           str(("one", "two", "three", "four", "five", "six", "seven", "eight").index(f["w"].lower()) + 1)])), also=("integer",))
 NUMBER = Grammar("number", "a plain number", f"(?P<n>-?{NUM})", ("1.04",), "it has plain digits, a point between digits, and no unit", also=("number",))

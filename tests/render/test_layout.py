@@ -2,7 +2,7 @@
 
 import pytest
 
-from briefgen.brief.blocks import BigFigure, BigFigures, Bullet, Bullets, Column, Columns, Figure, Note, Page, Run, text_table
+from briefgen.brief.blocks import BigFigure, BigFigures, Bullets, Column, Columns, Figure, Note, Page, Run, text_table
 from briefgen.render.pptx import grid, sizes
 from briefgen.render.pptx.layout import lay_out, lay_out_page
 from briefgen.render.pptx.sizes import BigRow, SetTable

@@ -10,7 +10,7 @@ from math import ceil, inf
 
 from briefgen.airmath.geodesy import from_plane
 from briefgen.brief import format as words
-from briefgen.brief.figures.plane import PlaneMap, plane_point
+from briefgen.brief.figures.plane import PlaneMap
 from briefgen.records import record
 from briefgen.scene.geometry import Box, clip_line, text_box
 from briefgen.scene.labels import Obstacles
