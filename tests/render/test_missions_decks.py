@@ -7,14 +7,15 @@ import pytest
 from pptx import Presentation
 
 from briefgen.brief.frame import Frame
+from briefgen.brief.view import full_view
 from briefgen.render.pptx.deck import build_deck
-from tests.brief.briefs import ALL, STAMP, pages_of, plan_of, view_of
+from tests.brief.briefs import ALL, STAMP, pages_of, plan_of
 from tests.render.checker import check_deck
 
 
 def made(name):
     frame = Frame(STAMP.marking, STAMP.mission, STAMP.fingerprint, STAMP.spoken, STAMP.approval, plan_of(name).clock.takeoff)
-    return build_deck(pages_of(view_of(name)), frame)
+    return build_deck(pages_of(full_view(plan_of(name), STAMP)), frame)
 
 
 deck_of = cache(made)

@@ -20,7 +20,7 @@ def whole_dates(content: object, size: float, width: float) -> object:
         case Note() if sizes.note_rows(content, size, width) > 1:
             return Note(_whole(content.runs))
         case BigRow():
-            room = content.panel_width - 2 * sizes.BIG_INSET - sizes.SLACK
+            room = sizes.room_in(content.panel_width - 2 * sizes.BIG_INSET)
             return replace(content, figures=replace(content.figures, items=tuple(_whole_figure(item, room) for item in content.figures.items)))
         case SetTable():
             return replace(content, table=_whole_table(content, width))

@@ -103,7 +103,7 @@ def _fit_title(title: str, box: Box) -> tuple[float, int] | None:
     """The first size in which a title fits its place, and its lines there; None when it fits in none."""
     for size in grid.TITLE_SIZES_PT:
         most = max(1, min(grid.TITLE_LINES, int(box.height / (grid.TITLE_PITCH * size) + 0.01)))
-        lines = line_count(title, sizes.BOLD, size, box.width - sizes.SLACK)
+        lines = line_count(title, sizes.BOLD, size, sizes.room_in(box.width))
         if lines <= most:
             return size, lines
     return None
