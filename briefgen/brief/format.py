@@ -12,21 +12,8 @@ from datetime import UTC, date, datetime, timedelta, tzinfo
 
 from briefgen.units.rounding import decimals, down, nearest, typed, up
 from briefgen.units.values import (
-    L_PER_US_GAL,
-    LB_PER_KG,
-    NM_PER_M,
-    AngleReference,
-    CloudLayer,
-    Direction,
-    Frequency,
-    FuelUnit,
-    Level,
-    LevelBand,
-    Position,
-    Speed,
-    SpeedKind,
-    Wind,
-)
+    L_PER_US_GAL, LB_PER_KG, NM_PER_M, AngleReference, CloudLayer, Direction, Frequency, FuelUnit, Level, LevelBand, Position, Speed, SpeedKind, Wind,
+)  # fmt: skip
 
 FUEL_STEP: dict[FuelUnit, float] = {"lb": 10, "kg": 5, "L": 5, "US gal": 1}  # lb and kg as the unit reads its gauges; L and US gal are our own defaults
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")  # strftime would follow the machine's locale
