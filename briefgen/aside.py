@@ -42,11 +42,11 @@ class Aside:
     def __exit__(self, *_: object) -> None:
         if self._executor is None:
             return
-        self._executor.shutdown(wait=False, cancel_futures=True)
-        for end in self._life:  # the copy ends when nobody holds the end that writes
+        for end in self._life:  # the copy ends at once when nobody holds the end that writes
             os.close(end)
         for pile in self._piles:
             pile.close()
+        self._executor.shutdown(wait=True, cancel_futures=True)  # or the executor's own thread, still at it when the program ends, may complain
 
     def give(self, given: Any) -> None:
         """What all jobs are about; to be called before the first of them."""
