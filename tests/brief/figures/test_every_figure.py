@@ -16,8 +16,9 @@ PASS_ONLY = {"clock_bar", "daylight", "route", "pass_plan", "pass_profile"}  # o
 @pytest.mark.parametrize("canvas", CANVASES)
 @pytest.mark.parametrize("mission", MISSIONS)
 def test_all_of_it_is_drawn_and_nothing_collides(mission, canvas):
-    for name in figure_makers(plan_of(mission)).keys() & (ON_CARDS if canvas == "card" else ALL):
-        scene = scene_of(mission, name, canvas)
+    makers = figure_makers(plan_of(mission))
+    for name in makers.keys() & (ON_CARDS if canvas == "card" else ALL):
+        scene = makers[name](CANVASES[canvas])
         texts = [(text.text, text_box(text, scene.canvas.medium)) for text in shapes_of(scene, Text)]
         collisions = [(a, b) for i, (a, one) in enumerate(texts) for b, other in texts[:i] if one.overlaps(other)]
         assert (name, scene.unplaced, strays(scene), collisions) == (name, (), [], [])
