@@ -17,7 +17,7 @@ import pytest
 
 from briefgen import staging
 from briefgen.staging import MANIFEST, places, write_products
-from tests.staging_killed import BEFORE, HEAD, NEW, OLD, contents, in_child, whole
+from tests.staging_killed import BEFORE, HEAD, NEW, OLD, in_child, whole
 
 needs_fork = pytest.mark.skipif(not hasattr(os, "fork"), reason="NOT CHECKED: this system has no fork")
 as_root = pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() != 0, reason="NOT CHECKED: needs to start as root to act as a plain user")
