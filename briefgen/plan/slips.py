@@ -57,6 +57,7 @@ def _row(chain: PassChain, hold: HoldPlan, shape: HoldShape, flown: FlownWait | 
         say_by=later(told_by, -relay_s),
         met=True,
         reason="",
+        holds_until=told_by,
         met_until=later(hold.arrival, answer.told_by_s),
         one_more_lap_s=shape.price_s,
         unchanged_laps=answer.unchanged_laps,
@@ -65,7 +66,7 @@ def _row(chain: PassChain, hold: HoldPlan, shape: HoldShape, flown: FlownWait | 
 
 
 def _unmet(slip_s: float, times: tuple[datetime, datetime], reason: str, price_s: float | None = None) -> SlipRow:
-    return SlipRow(slip_s, *times, None, None, None, None, None, None, False, reason, None, price_s)
+    return SlipRow(slip_s, *times, None, None, None, None, None, None, False, reason, one_more_lap_s=price_s)
 
 
 def why_not_flyable(lost: NotFlyable, hold: HoldPlan) -> str:

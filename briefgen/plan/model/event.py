@@ -89,7 +89,8 @@ class SlipRow:
     ``unchanged_laps`` are flown as planned, the laps after them with ``outbound_leg_s``, each on its own outbound heading. ``told_by``: laps,
     leg and turn time are true for a change whose read-back is complete by then; ``say_by`` = told-by less the relay. From then to ``met_until``
     the change can still be met by the hold, but with figures worked again from that moment. ``one_more_lap_s``: what a further lap would
-    cost once the row is lost (None: it can't be flown); a lost row reads UNABLE, never the nearest value.
+    cost once the row is lost (None: it can't be flown); a lost row reads UNABLE, never the nearest value. ``holds_until`` is
+    told-by once more, since plan.json keeps its keys.
     """
 
     slip_s: float
@@ -103,6 +104,7 @@ class SlipRow:
     say_by: datetime | None
     met: bool
     reason: str
+    holds_until: datetime | None = None
     met_until: datetime | None = None
     one_more_lap_s: float | None = None
     unchanged_laps: int | None = None

@@ -1,0 +1,34 @@
+"""plan.json of format 1 only grows: whoever reads it finds every key that it has ever had."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+from briefgen.products import PRODUCTS
+from tests.render.pdf_cases import context, plan_of
+
+LISTED = Path(__file__).resolve().parents[1] / "data" / "plan_keys.txt"  # new keys are added to it, none is ever taken out while plan_format is 1
+
+
+def keys_in(value: Any, path: str = "") -> set[str]:
+    """Every key with the keys above it, ``event.slips[].told_by``."""
+    if isinstance(value, dict):
+        return {f"{path}{key}" for key in value}.union(*(keys_in(inner, f"{path}{key}.") for key, inner in value.items()))
+    return set().union(*(keys_in(inner, f"{path.removesuffix('.')}[].") for inner in value)) if isinstance(value, list) else set()
+
+
+def test_no_key_is_ever_lost():
+    """Of the regatta, which fills most of the format."""
+    make = next(product.make for product in PRODUCTS if product.name == "plan")
+    (_, data), *_ = make(plan_of("missions/regatta.yaml"), context())[0]
+    document = json.loads(data)
+    assert document["plan_format"] == 1
+    listed = set(LISTED.read_text(encoding="ascii").split())
+    assert len(listed) > 600
+    assert sorted(listed - keys_in(document["plan"]) - set(document)) == []
+
+
+def test_the_check_can_fail():
+    assert keys_in({"a": [{"b": 1}, {"c": {"d": 2}}]}) == {"a", "a[].b", "a[].c", "a[].c.d"}
