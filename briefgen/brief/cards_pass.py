@@ -10,6 +10,7 @@ from briefgen.brief.card_model import Grid, Large, Lines, Pairs, Section, Side, 
 from briefgen.brief.cards_common import Told, grid, key_words, last_begin_t, supervisor_reach
 from briefgen.brief.cards_headings import headings
 from briefgen.brief.divert_words import divert_start, nearest_first, open_words
+from briefgen.brief.hold_words import row_heading, row_laps, turned_off
 from briefgen.brief.unreached import radio_rows
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN
 from briefgen.brief.wait_limits import latest_in_short, row_verdict, slip_words, told_by_words, too_late_note
@@ -17,7 +18,6 @@ from briefgen.mission.schema_sortie import Ship
 from briefgen.plan.air import magnetic, qnh_at
 from briefgen.plan.diverts import Divert
 from briefgen.plan.gates.heights import least_clearance
-from briefgen.brief.hold_words import row_heading, row_laps, turned_off
 from briefgen.plan.model import EventPlan, PushRow, SlipRow
 from briefgen.scene.model import Canvas
 from briefgen.scene.svg import svg

@@ -45,6 +45,6 @@ def row_heading(mission: Mission, event: EventPlan, row: SlipRow) -> str:
 
 def turned_off(hold: HoldPlan, row: SlipRow) -> bool:
     """Whether a slip is flown out on headings that differ by SAME_HEADING_DEG or more from those of the plan."""
-    first = row.unchanged_laps or 0
-    planned = [hold.laps[i].outbound_heading_true_deg if i < min(len(hold.laps), 1) else hold.outbound_heading_true_deg for i in range(first, row.laps or 0)]
+    planned = [lap.outbound_heading_true_deg for lap in hold.laps[:1]] + [hold.outbound_heading_true_deg] * (row.laps or 0)
+    planned = planned[row.unchanged_laps or 0 : row.laps or 0]
     return any(abs(turn_deg(old, new)) >= SAME_HEADING_DEG for old, new in zip(planned, row.outbound_headings_true_deg, strict=True))

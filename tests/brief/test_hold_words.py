@@ -34,7 +34,7 @@ def test_only_the_laps_that_change_get_the_new_leg(laps, unchanged, leg_s, reads
 
 def test_the_first_lap_has_its_own_heading_on_card_and_slide():
     """Regatta: the transit ends on another heading than the hold's; by tests/plan/test_hold_headings.py lap 1 is flown out on 236 true, the later
-    one on 228, and the place's variation is 10.4 E or so."""
+    one on 228, and the place's variation is 10.5 E."""
     plan = plan_of(REGATTA)
     mission, hold = plan.mission, plan.event.hold
     assert (first_heading(mission, hold), outbound_heading(mission, hold)) == ("226 M", "226 M in lap 1, then 217 M")
@@ -55,6 +55,7 @@ def test_another_heading_is_told_from_five_degrees_on(first, turns, off):
 
 
 def test_the_card_names_the_rows_on_another_heading():
+    """Lantern-fair's rows, flown in tests/plan/test_hold_headings.py: 214, 217, 221 and 211 true, the variation 10.8 E; planned is 205."""
     note = section(cards.kneeboard(plan_of("missions/lantern-fair.yaml"), 1), 1, "slips").note
     assert "the last out on 203 M at -1 min, 206 M at +1 min, 210 M at +2 min, 200 M at +5 min" in note
     assert "the last out on" not in section(cards.kneeboard(plan_of(REGATTA), 1), 1, "slips").note

@@ -16,11 +16,11 @@ STEP_S = 0.05
 ON_COURSE_NM = 0.03
 
 
-def rolls_out(plan, n: int, outbound_deg: float) -> tuple[float, float]:
-    """(nm before the fix, nm beside the inbound course) when lap ``n`` rolls out inbound, flown out on a heading."""
+def rolls_out(plan, n: int, outbound_deg: float, leg_s: float | None = None) -> tuple[float, float]:
+    """(nm before the fix, nm beside the inbound course) when lap ``n`` rolls out inbound, flown out on a heading, for its own leg or another one."""
     hold = plan.event.hold
     arrived = next(leg for leg in reversed(plan.legs) if leg.end.id == hold.fix.id)
-    lap, air = hold.laps[n], arrived.air
+    lap, air = hold.laps[min(n, len(hold.laps) - 1)], arrived.air
     rate = degrees(9.80665 * tan(radians(hold.bank_deg)) / (hold.tas_kt * 1852 / 3600)) * (1 if hold.turns == "right" else -1)
     from_deg, kt = radians(air.wind_from_true_deg), air.wind_kt
     heading, east, north = arrived.heading_true_deg if n == 0 else hold.inbound_heading_true_deg, 0.0, 0.0
@@ -37,7 +37,7 @@ def rolls_out(plan, n: int, outbound_deg: float) -> tuple[float, float]:
             turned += step
 
     fly(outbound_deg)
-    fly(None, (lap.inbound_turn - lap.outbound).total_seconds())
+    fly(None, (lap.inbound_turn - lap.outbound).total_seconds() if leg_s is None else leg_s)
     fly(hold.inbound_heading_true_deg)
     course = radians(hold.inbound_course_true_deg)
     return -(east * sin(course) + north * cos(course)), abs(east * cos(course) - north * sin(course))
@@ -49,6 +49,18 @@ def test_each_lap_has_the_heading_that_rolls_out_on_the_inbound_course(mission):
     for n, lap in enumerate(plan.event.hold.laps):
         before_nm, beside_nm = rolls_out(plan, n, lap.outbound_heading_true_deg)
         assert beside_nm < ON_COURSE_NM and before_nm > 0, (n, beside_nm)
+
+
+@pytest.mark.parametrize("mission", ["regatta", "founders-day", "lantern-fair", "start", "overcommitted"])
+def test_each_lap_that_a_slip_changes_has_one_too(mission):
+    """With the leg of its row; the headings that card and slide name are these."""
+    plan, flown = plan_of(f"missions/{mission}.yaml"), 0
+    for row in plan.event.slips:
+        for n, heading in enumerate(row.outbound_headings_true_deg, row.unchanged_laps or 0):
+            before_nm, beside_nm = rolls_out(plan, n, heading, row.outbound_leg_s)
+            assert beside_nm < ON_COURSE_NM and before_nm > -ON_COURSE_NM, (row.slip_s, n, beside_nm)
+            flown += 1
+    assert flown > 5
 
 
 def test_the_check_can_fail():

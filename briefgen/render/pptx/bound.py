@@ -20,7 +20,7 @@ def whole_dates(content: object, size: float, width: float) -> object:
         case Note() if sizes.note_rows(content, size, width) > 1:
             return Note(_whole(content.runs))
         case BigRow():
-            room = sizes.room_in(content.panel_width - 2 * sizes.BIG_INSET)
+            room = sizes.room_in_panel(content.panel_width)
             return replace(content, figures=replace(content.figures, items=tuple(_whole_figure(item, room) for item in content.figures.items)))
         case SetTable():
             return replace(content, table=_whole_table(content, width))
@@ -36,15 +36,16 @@ def _whole_table(content: SetTable, width: float) -> Table:
     table, size = content.table, content.size
     rows = tuple(tuple(_whole_cell(cell, size, room) for cell, room in zip(row, content.widths)) for row in table.rows)
     columns = tuple(_whole_head(column, size, room) for column, room in zip(table.columns, content.widths))
-    return replace(table, columns=columns, rows=rows, caption=_whole_where_broken(table.caption, sizes.FONT, sizes.LEAST_PT, width))
+    caption = bind_hyphens(table.caption) if sizes.caption_rows(table.caption, width) > 1 else table.caption
+    return replace(table, columns=columns, rows=rows, caption=caption)
 
 
 def _whole_head(column: Column, size: float, width: float) -> Column:
-    return replace(column, head=_whole_where_broken(column.head, sizes.BOLD, size, width - sizes.CELL_EXTRA))
+    return replace(column, head=_whole_where_broken(column.head, sizes.BOLD, size, sizes.room_in_cell(width)))
 
 
 def _whole_cell(cell: Cell, size: float, width: float) -> Cell:
-    broken = line_count(sizes.cell_text(cell), sizes.cell_font(cell), size, width - sizes.CELL_EXTRA) > 1
+    broken = line_count(sizes.cell_text(cell), sizes.cell_font(cell), size, sizes.room_in_cell(width)) > 1
     return replace(cell, text=bind_hyphens(cell.text)) if broken else cell
 
 

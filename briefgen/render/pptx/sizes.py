@@ -40,6 +40,21 @@ def room_in(width: float) -> float:
     return (width - SLACK) / SPREAD
 
 
+def room_in_cell(width: float) -> float:
+    """The same of a cell in a column of that width."""
+    return room_in(width - 2 * CELL_SIDE)
+
+
+def room_in_panel(width: float) -> float:
+    """The same of a large value's panel."""
+    return room_in(width - 2 * BIG_INSET)
+
+
+def caption_rows(caption: str, width: float) -> int:
+    """Lines of a table's caption."""
+    return line_count(caption, FONT, LEAST_PT, room_in(width))
+
+
 def bullet_size(bullet: Bullet, size: float) -> float:
     """A nested bullet is a step smaller, never under the least size."""
     return size if bullet.level == 0 else max(LEAST_PT, size - 2)
@@ -85,7 +100,7 @@ def big_row(figures: BigFigures, width: float) -> BigRow:
     """Large values side by side, all in the largest size in which each stands on one line."""
     count = len(figures.items)
     panel = (width - (count - 1) * BIG_GAP) / count
-    room = room_in(panel - 2 * BIG_INSET)
+    room = room_in_panel(panel)
     sizes = [s for s in BIG_STEPS_PT if all(measure(item.value, BOLD, s) <= room for item in figures.items)]
     value_pt = sizes[0] if sizes else BIG_STEPS_PT[-1]
     rows = max(_big_rows(item, value_pt, room) for item in figures.items)
@@ -161,7 +176,7 @@ def set_table(table: Table, size: float, width: float) -> SetTable:
         widths, cut = _column_widths(table, size, width)
     head = _row_height([(column.head, BOLD) for column in table.columns], size, widths)
     rows = tuple(_row_height([(cell_text(cell), cell_font(cell)) for cell in row], size, widths) for row in table.rows)
-    caption = 6 + LINE_PITCH * LEAST_PT * line_count(table.caption, FONT, LEAST_PT, width) if table.caption else 0.0
+    caption = 6 + LINE_PITCH * LEAST_PT * caption_rows(table.caption, width) if table.caption else 0.0
     return SetTable(table, size, widths, head, rows, caption, cut)
 
 
@@ -175,7 +190,7 @@ def _natural_widths(table: Table, size: float) -> list[float]:
 
 
 def _row_height(cells: list[tuple[str, str]], size: float, widths: tuple[float, ...]) -> float:
-    lines = max((line_count(text, font, size, room_in(w - 2 * CELL_SIDE)) for (text, font), w in zip(cells, widths)), default=1)
+    lines = max((line_count(text, font, size, room_in_cell(w)) for (text, font), w in zip(cells, widths)), default=1)
     return lines * LINE_PITCH * size + 2 * CELL_TOP * size
 
 
