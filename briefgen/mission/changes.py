@@ -15,16 +15,24 @@ from briefgen.units.values import Speed, TOffset
 
 
 def without_event(mission: Mission, *, takeoff: datetime, setups: int | None = None) -> Mission:
-    """No flypast: no event and no transit to it; home from where the training is left, from a fixed take-off.
+    """No flypast: no event and no transit to it; home direct from where the training is left, from a fixed take-off.
 
     ``setups`` None: as many as time and fuel allow.
     """
-    training = mission.file.training
-    if training is not None:
-        training = training.model_copy(update={"setups": training.setups.model_copy(update={"planned": setups})})
-    file = mission.file.model_copy(update={"event": None, "transit": (), "training": training})
+    changed = with_setups(home_direct(mission), setups)
+    file = changed.file.model_copy(update={"event": None, "transit": ()})
     times = replace(mission.times, true_time=None, cues={}, takeoff=takeoff, parties=(), other_traffic=())
-    return replace(mission, file=file, times=times)
+    return replace(changed, file=file, times=times)
+
+
+def home_direct(mission: Mission) -> Mission:
+    """Home direct at the last recovery leg's level and speed: the legs of the file begin where the event ends, and from anywhere else they would be
+    flown out to it and back. Without recovery legs the mission stays as it is."""
+    recovery = mission.file.recovery
+    if recovery is None or not recovery.legs:
+        return mission
+    direct = recovery.legs[-1].model_copy(update={"to": mission.file.ground_ops.base})
+    return replace(mission, file=mission.file.model_copy(update={"recovery": recovery.model_copy(update={"legs": (direct,)})}))
 
 
 def with_takeoff(mission: Mission, takeoff: datetime | None) -> Mission:

@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 
+from briefgen.airmath.geodesy import distance_nm
 from briefgen.diagnostics import Diagnostic, has_errors
 from briefgen.mission.changes import without_event
 from briefgen.mission.resolve import Mission
-from briefgen.plan.air import missing_air, outside_forecast, point_of
+from briefgen.plan.air import missing_air, outside_forecast, point_of, position
 from briefgen.plan.clock import Schedule, event_pieces, forward_chain, ground_out_of_order, home_pieces, make_clock, phases_from
 from briefgen.plan.courses import given_directions, typed_courses
 from briefgen.plan.daylight import plan_suns
@@ -21,7 +22,7 @@ from briefgen.plan.gates import judge, known_ids
 from briefgen.plan.hold import hold_shape, plan_hold
 from briefgen.plan.model import Clock, HoldPlan, Leg, Plan, Point
 from briefgen.plan.pass_chain import PassChain, plan_pass_chain
-from briefgen.plan.route import Route, leg_between, plan_route, way_home
+from briefgen.plan.route import JOINED_NM, Route, leg_between, plan_route, way_home
 from briefgen.plan.solve import Decision, Question, decide
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.training import ByFuel, cost_fuel, cost_setups, setups_by_fuel, training_plan
@@ -127,7 +128,8 @@ def home_from(mission: Mission, start: Point, altitude_ft: float, last: Leg | No
     legs, found = way_home(mission, start, altitude_ft)
     if legs or has_errors(found):
         return legs, found
-    if last is None or start.id == mission.file.ground_ops.base:
+    base = point_of(mission, mission.file.ground_ops.base)
+    if last is None or distance_nm(position(start), position(base)) <= JOINED_NM:
         return (), found
     return _assumed_way_home(mission, start, last)
 

@@ -126,11 +126,12 @@ def plan_route(mission: Mission) -> tuple[Route | None, list[Diagnostic]]:
     exit_point, altitude = _after_training(mission, departure, base)
     transit, more = _chain(mission, "transit", exit_point, altitude)
     found += more
-    if not found:
+    if not has_errors(found):
         last, altitude = (transit[-1].end, transit[-1].altitude_ft) if transit else (exit_point, altitude)
         straight_from_base = last is base and file.training is None
-        missing, found = _assumed_way_to_pass(mission, "departure" if straight_from_base else "transit", last, altitude)
+        missing, more = _assumed_way_to_pass(mission, "departure" if straight_from_base else "transit", last, altitude)
         departure, transit = (missing, ()) if straight_from_base else (departure, (*transit, *missing))
+        found += more
     if departure and not has_errors(found):
         first, more = with_climb(mission, departure[0])
         departure, found = (first, *departure[1:]), [*found, *more]
@@ -188,6 +189,9 @@ def _chain(mission: Mission, kind: LegKind, start: Point, start_altitude_ft: flo
     here, altitude = start, start_altitude_ft
     for i, spec in enumerate(specs):
         end = point_of(mission, spec.to)
+        if inverse(position(here), position(end)).course_start_deg is None:
+            found.append(_skipped(here, end, (*where, i)))
+            continue
         leg, more = leg_between(
             mission, kind, here, end, level=spec.level, speed=spec.speed, start_altitude_ft=altitude, cause=(*where, i)
         )
@@ -197,6 +201,11 @@ def _chain(mission: Mission, kind: LegKind, start: Point, start_altitude_ft: flo
             legs.append(leg)
             altitude = leg.altitude_ft
     return tuple(legs), found
+
+
+def _skipped(here: Point, end: Point, cause: KeyPath) -> Diagnostic:
+    message = f"the leg {here.id} to {end.id} has no length, and is skipped: both ends are the same spot"
+    return Diagnostic("no-length", "caution", message, why="no time and no fuel is planned for it", help="leave the leg out, or mend a position", cause=cause)
 
 
 def way_home(mission: Mission, start: Point, start_altitude_ft: float) -> tuple[tuple[Leg, ...], list[Diagnostic]]:

@@ -12,6 +12,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from briefgen.diagnostics import Diagnostic, has_errors
+from briefgen.mission.changes import home_direct
 from briefgen.plan.build import home_from
 from briefgen.plan.clock import Schedule, home_pieces, make_clock, phases_from
 from briefgen.plan.daylight import plan_suns
@@ -20,12 +21,12 @@ from briefgen.plan.sortie import Sortie
 
 
 def home_from_hold(base: Sortie, leave: datetime) -> tuple[Sortie | None, list[Diagnostic]]:
-    """The sortie that stays in the hold until an instant and then goes home by the recovery legs, without the pass; None, with the reason, where
+    """The sortie that stays in the hold until an instant and then goes home direct, without the pass; None, with the reason, where
     that can't be flown. ``base`` has a hold."""
     hold, route = base.event.hold, base.route
     if leave < hold.arrival:
         return None, [Diagnostic("hold-not-reached", "error", "the hold is reached only after it should be left", cause=("event", "pass", "hold"))]
-    legs, found = home_from(base.mission, hold.fix, hold.altitude_ft, next(reversed((*route.departure, *route.transit)), None))
+    legs, found = home_from(home_direct(base.mission), hold.fix, hold.altitude_ft, next(reversed((*route.departure, *route.transit)), None))
     if has_errors(found):
         return None, found
     phases = base.clock.phases

@@ -112,6 +112,8 @@ def test_a_headwind_stronger_than_the_airspeed_would_fly_backwards():
     assert found is None and any("EXIT to HOLD" in p.message for p in problems)
 
 
-def test_both_ends_on_one_spot_is_an_error():
+def test_a_leg_with_both_ends_on_one_spot_is_skipped():
+    """The transit begins at EXIT: nothing is flown to EXIT, and the way on to the hold is taken direct."""
     _, found, problems = route(("transit.1.to", "EXIT"), ("event.pass.hold.at", "HOLD"))
-    assert found is None and "no length" in problems[0].message
+    assert [leg.between for leg in found.transit] == ["EXIT to HOLD"]
+    assert [(p.code, p.severity) for p in problems] == [("no-length", "caution"), ("no-leg", "caution")]
