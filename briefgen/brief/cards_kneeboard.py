@@ -13,6 +13,7 @@ from briefgen.brief.figures.common import leg_course
 from briefgen.brief.training_end import training_end
 from briefgen.brief.unreached import NOT_BRIEFED
 from briefgen.mission.schema_sortie import Ship
+from briefgen.plan.clock import later, on_own_clock, ship_later_s
 from briefgen.plan.gates.contingencies import required, says_nothing
 from briefgen.plan.model import Bingo, FuelRow, Leg, Phase, Plan, ShipFuel
 from briefgen.units.values import Level
@@ -213,7 +214,7 @@ def _log(told: Told, ship: Ship, *, parts_only: bool = False) -> Grid:
     phases = [phase for phase in told.plan.clock.phases if phase.kind in _STAGES]
     if parts_only:
         phases = [phase for phase, after in zip_longest(phases, phases[1:]) if after is None or after.kind != phase.kind]
-    rows = [_takeoff_row(told, ship, fuel), *(_log_row(told, phase, fuel) for phase in phases)]
+    rows = [_takeoff_row(told, ship, fuel), *(_log_row(told, phase, ship, fuel) for phase in phases)]
     columns = [("After", "1fr", "l"), ("Z", "auto", "r")]
     columns += [("Fuel", "auto", "r"), ("Go home", "auto", "r")] if fuel else []
     unit = f", {told.plan.fuel.unit}" if fuel else ""
@@ -221,15 +222,16 @@ def _log(told: Told, ship: Ship, *, parts_only: bool = False) -> Grid:
 
 
 def _takeoff_row(told: Told, ship: Ship, fuel: ShipFuel | None) -> tuple[str, ...]:
-    own = next((e for e in told.plan.clock.events if e.label == f"Take-off ship {ship.ship}"), None)
     ground = next((row for row in fuel.rows if row.phase_id == "ground"), None) if fuel else None
-    at = own.at if own else told.plan.clock.takeoff
-    return _with_fuel(("Take-off", told.bare(at)), ground, known=fuel is not None)
+    own = later(told.plan.clock.takeoff, ship_later_s(told.mission, ship.ship))
+    return _with_fuel(("Take-off", told.bare(own)), ground, known=fuel is not None)
 
 
-def _log_row(told: Told, phase: Phase, fuel: ShipFuel | None) -> tuple[str, ...]:
+def _log_row(told: Told, phase: Phase, ship: Ship, fuel: ShipFuel | None) -> tuple[str, ...]:
+    """The ship's own time where it flies on its own clock, the flight's after that."""
     row = next((row for row in fuel.rows if row.phase_id == phase.id), None) if fuel else None
-    return _with_fuel((_stage(told, phase), told.bare(phase.end)), row, known=fuel is not None)
+    own_s = ship_later_s(told.mission, ship.ship) if on_own_clock(told.mission, phase) else 0.0
+    return _with_fuel((_stage(told, phase), told.bare(later(phase.end, own_s))), row, known=fuel is not None)
 
 
 def _with_fuel(head: tuple[str, ...], row: FuelRow | None, *, known: bool) -> tuple[str, ...]:

@@ -1,6 +1,6 @@
 """The clock of the sortie: phases forward from take-off, and backward from the true time over target.
 
-The times are the leader's; the last ship is later by its take-off intervals until the rejoin.  Everything is UTC.
+The times are the leader's; each other ship has its own until it is in the area (``ship_later_s``).  Everything is UTC.
 """
 
 from __future__ import annotations
@@ -61,6 +61,20 @@ IN_BLOCK: tuple[PhaseKind, ...] = (*BEFORE_BLOCK, "warm-up", "set-up")
 def later(instant: datetime, seconds: float) -> datetime:
     """An instant some seconds later (negative: sooner)."""
     return instant + timedelta(seconds=seconds)
+
+
+# ---------------------------------------------------------------- the clock of one ship
+
+
+def ship_later_s(mission: Mission, number: int) -> float:
+    """Seconds by which a ship takes off after the leader: one interval for each ship before it."""
+    place = next(i for i, ship in enumerate(mission.file.flight) if ship.ship == number)
+    return place * (mission.file.ground_ops.takeoff_interval or 0.0)
+
+
+def on_own_clock(mission: Mission, phase: Phase) -> bool:
+    """True for what each ship flies on its own clock: up to the area, without training up to the hold fix or the IP. After it the flight has one clock."""
+    return phase.kind in BEFORE_BLOCK or mission.file.training is None and phase.kind == "transit"
 
 
 # ---------------------------------------------------------------- the forward chain
