@@ -108,6 +108,7 @@ class Rejoin(Part):
     time: Seconds
     fuel: FuelField | None = None
     level: LevelField | None = None
+    """Its fuel burns at this level; left out, at that of the way to the area."""
 
 
 class Training(Part):
@@ -118,7 +119,7 @@ class Training(Part):
     warm_up: WarmUp | None = None
     setups: Setups
     blocks: Annotated[Mapping[WordKey, LevelBandField], Field(max_length=8)] = Field(default_factory=dict)
-    """Who owns which heights."""
+    """Who owns which heights. Each ship's training fuel is read at the middle of its side's block, where its flow is a table by altitude."""
     block_buffer: Feet | None = None
     yardstick: Annotated[Mapping[ShipNumber, ChannelField], Field(max_length=16)] = Field(default_factory=dict)
     """Air-to-air TACAN channel of each ship."""

@@ -90,6 +90,11 @@ def altitude_ft(mission: Mission, point: Point, level: Level) -> float | None:
     return None if point.elevation_ft is None else point.elevation_ft + level.feet
 
 
+def flow_height_ft(mission: Mission, point: Point, level: Level) -> float | None:
+    """Where a flow table is read for a level: its feet as typed, MSL and flight levels alike, as the rows of the table are; AGL over the elevation."""
+    return level.feet if level.datum != "AGL" else altitude_ft(mission, point, level)
+
+
 # ---------------------------------------------------------------- forecast
 
 

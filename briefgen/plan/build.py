@@ -99,7 +99,7 @@ def _clock(q: Question, takeoff: datetime, setups: int, solved: bool) -> tuple[C
     if q.chain is not None:
         hold = plan_hold(q.mission, q.chain, q.shape, arrival) if q.shape is not None else None
         begins = arrival if hold is not None else q.chain.ip_time
-        event_phases = phases_from(begins, event_pieces(q.chain, hold))
+        event_phases = phases_from(begins, event_pieces(q.mission, q.chain, hold))
     after = event_phases[-1].end if event_phases else arrival
     home = phases_from(after, home_pieces(q.mission, q.route.recovery))
     return make_clock(q.mission, Schedule(takeoff, solved, forward, event_phases, home), q.chain, hold), hold

@@ -11,6 +11,8 @@ from datetime import datetime, timedelta
 
 from briefgen.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.resolve import Mission
+from briefgen.mission.schema_sortie import Ship
+from briefgen.plan.air import flow_height_ft
 from briefgen.plan.model import Clock, ClockEvent, HoldPlan, Leg, Phase, PhaseKind
 from briefgen.plan.pass_chain import PassChain
 from briefgen.plan.route import Route
@@ -82,7 +84,8 @@ def on_own_clock(mission: Mission, phase: Phase) -> bool:
 
 def forward_chain(mission: Mission, route: Route, setups: int) -> Chain:
     """Departure, warm-up, set-ups, leave, rejoin, transit, with so many set-ups."""
-    pieces = [*_leg_pieces(route.departure, "cruise"), *_training_pieces(mission, route, setups), *_leg_pieces(route.transit, "transit")]
+    training = _training_pieces(mission, route, setups)
+    pieces = [*_leg_pieces(route.departure, "cruise"), *training, *_leg_pieces(route.transit, "transit")]
     return Chain(tuple(pieces))
 
 
@@ -94,49 +97,72 @@ def _leg_pieces(legs: Sequence[Leg], flow: str) -> Iterator[Piece]:
             middle_ft = (leg.start_altitude_ft + leg.altitude_ft) / 2
             yield Piece(f"{leg.kind}-{i}-climb", "climb", f"Climb towards {leg.end.id}", climb_s, "climb", None, middle_ft, leg, leg.cause)
         kind: PhaseKind = leg.kind if leg.kind in ("departure", "transit", "recovery") else "transit"
-        yield Piece(f"{leg.kind}-{i}", kind, name, leg.time_s - climb_s, flow, None, leg.altitude_ft, leg, leg.cause)
+        yield Piece(f"{leg.kind}-{i}", kind, name, leg.time_s - climb_s, flow, None, leg.flow_ft, leg, leg.cause)
 
 
 def _training_pieces(mission: Mission, route: Route, setups: int) -> Iterator[Piece]:
     training = mission.file.training
     if training is None:
         return
-    height = route.departure[-1].altitude_ft if route.departure else None
-    where: KeyPath = ("training",)
+    height, where = _way_in_ft(route), ("training",)
+    own = block_height_ft(mission, mission.file.flight[0])
+    block = height if own is None else own
     if training.warm_up is not None:
         given = mission.fuel_lb(training.warm_up.fuel)
-        yield Piece("warm-up", "warm-up", "Warm-up", training.warm_up.time, "training", given, height, None, (*where, "warm_up"))
+        yield Piece("warm-up", "warm-up", "Warm-up", training.warm_up.time, "training", given, block, None, (*where, "warm_up"))
     for i in range(1, setups + 1):
         given = mission.fuel_lb(training.setups.fuel_each)
-        yield Piece(f"set-up-{i}", "set-up", f"Set-up {i}", training.setups.each, "training", given, height, None, (*where, "setups"))
+        yield Piece(f"set-up-{i}", "set-up", f"Set-up {i}", training.setups.each, "training", given, block, None, (*where, "setups"))
     if training.leave is not None:
         given, by = mission.fuel_lb(training.leave.fuel), training.leave.by
-        yield Piece("leave", "leave", f"Leave by {by}", training.leave.time, "cruise", given, height, None, (*where, "leave"))
+        yield Piece("leave", "leave", f"Leave by {by}", training.leave.time, "cruise", given, block, None, (*where, "leave"))
     if training.rejoin is not None:
-        given = mission.fuel_lb(training.rejoin.fuel)
-        yield Piece("rejoin", "rejoin", "Rejoin and check", training.rejoin.time, "cruise", given, height, None, (*where, "rejoin"))
+        given, at = mission.fuel_lb(training.rejoin.fuel), _rejoin_ft(mission, route, height)
+        yield Piece("rejoin", "rejoin", "Rejoin and check", training.rejoin.time, "cruise", given, at, None, (*where, "rejoin"))
+
+
+def _way_in_ft(route: Route) -> float | None:
+    return route.departure[-1].flow_ft if route.departure else None
+
+
+def _rejoin_ft(mission: Mission, route: Route, otherwise_ft: float | None) -> float | None:
+    level = mission.file.training.rejoin.level
+    return otherwise_ft if level is None else flow_height_ft(mission, route.training_exit, level)
+
+
+def block_height_ft(mission: Mission, ship: Ship) -> float | None:
+    """Where a ship burns its training fuel: the middle of its side's block. None without one, or where it is above ground that isn't known."""
+    training = mission.file.training
+    band = training.blocks.get(ship.side) if training is not None and ship.side is not None else None
+    if band is None or "AGL" in (band.low.datum, band.high.datum):
+        return None
+    return (band.low.feet + band.high.feet) / 2
 
 
 # ---------------------------------------------------------------- after the forward chain
 
 
-def event_pieces(chain: PassChain, hold: HoldPlan | None) -> Iterator[Piece]:
+def event_pieces(mission: Mission, chain: PassChain, hold: HoldPlan | None) -> Iterator[Piece]:
     """Hold, hold to IP, run-in, push-up, egress, in flying order. The leg from the hold to the IP burns at the run-in's flow."""
     run_in, push = chain.run_in, chain.push
     if hold is not None:
-        yield Piece("hold", "hold", f"Hold at {hold.fix.id}", hold.wait_s, "hold", None, hold.altitude_ft, None, hold.cause)
+        yield Piece("hold", "hold", f"Hold at {hold.fix.id}", hold.wait_s, "hold", None, _hold_ft(mission, hold), None, hold.cause)
     if chain.hold_to_ip is not None:
         leg = chain.hold_to_ip
         name = f"{leg.start.id} to {leg.end.id}"
-        yield Piece("hold-to-ip", "hold to IP", name, leg.time_s, "run_in", None, leg.altitude_ft, leg, leg.cause)
+        yield Piece("hold-to-ip", "hold to IP", name, leg.time_s, "run_in", None, leg.flow_ft, leg, leg.cause)
     whole_s = (chain.true_time - chain.ip_time).total_seconds()
     before_s = whole_s if push is None else push.after_ip_s
-    yield Piece("run-in", "run-in", f"Run-in from {run_in.start.id}", before_s, "run_in", None, run_in.altitude_ft, run_in, run_in.cause)
+    yield Piece("run-in", "run-in", f"Run-in from {run_in.start.id}", before_s, "run_in", None, run_in.flow_ft, run_in, run_in.cause)
     if push is not None:
-        yield Piece("push-up", "push-up", "Push-up", whole_s - before_s, "push_up", None, run_in.altitude_ft, run_in, run_in.cause)
+        yield Piece("push-up", "push-up", "Push-up", whole_s - before_s, "push_up", None, run_in.flow_ft, run_in, run_in.cause)
     if chain.egress is not None:
         leg = chain.egress
-        yield Piece("egress", "egress", "Egress", leg.time_s, "recovery", None, leg.altitude_ft, leg, leg.cause)
+        yield Piece("egress", "egress", "Egress", leg.time_s, "recovery", None, leg.flow_ft, leg, leg.cause)
+
+
+def _hold_ft(mission: Mission, hold: HoldPlan) -> float | None:
+    return flow_height_ft(mission, hold.fix, mission.file.event.pass_.hold.level)
 
 
 def home_pieces(mission: Mission, legs: Sequence[Leg]) -> Iterator[Piece]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from briefgen.diagnostics import Diagnostic, KeyPath
-from briefgen.plan.fuel_flows import flow_lb_h, time_words
+from briefgen.plan.fuel_flows import flow_lb_h, height_ft, time_words
 from briefgen.plan.fuel_inputs import FuelInputs, Given, ShipInput
 from briefgen.plan.fuel_round import amount_words
 from briefgen.plan.model import Clock, Phase
@@ -86,7 +86,7 @@ def given_against_flow(ship: ShipInput, phase: Phase, inputs: FuelInputs) -> Ite
         return
     label = "a set-up" if phase.kind == "set-up" else phase.label
     cause = (*phase.cause, "fuel_each" if phase.kind == "set-up" else "fuel")
-    lowest_lb_h, lowest = min(((flow_lb_h(ship, key, phase.altitude_ft), key) for key in ship.flows if key != "ground"), default=(0.0, ""))
+    lowest_lb_h, lowest = min(((flow_lb_h(ship, key, height_ft(ship, phase)), key) for key in ship.flows if key != "ground"), default=(0.0, ""))
     least_lb = lowest_lb_h * seconds / 3600
     if given_lb < least_lb - HAIR_LB:
         given, least = amount_words(given_lb, inputs.scale), amount_words(least_lb, inputs.scale)
@@ -94,7 +94,7 @@ def given_against_flow(ship: ShipInput, phase: Phase, inputs: FuelInputs) -> Ite
         why = "no aircraft burns less than that in the air, so every remaining fuel after it would be too high"
         yield Diagnostic("fuel-below-flow", "error", message, why=why, help="raise the fuel, shorten the time, or mend the flows", cause=cause)
     elif phase.flow in ship.flows:
-        flown_lb = flow_lb_h(ship, phase.flow, phase.altitude_ft) * seconds / 3600
+        flown_lb = flow_lb_h(ship, phase.flow, height_ft(ship, phase)) * seconds / 3600
         yield from _apart(Given(given_lb, cause), flown_lb, f"{label} of {ship.aircraft}", f"{time_words(seconds)} at the flow {phase.flow}", inputs)
 
 
@@ -116,10 +116,11 @@ def _apart(given: Given, flown_lb: float, what: str, how: str, inputs: FuelInput
 
 def _outside_tables(ship: ShipInput, clock: Clock) -> Iterator[Diagnostic]:
     for phase in clock.phases:
-        if phase.given_fuel_lb is not None or phase.altitude_ft is None or phase.flow not in ship.flows:
+        feet = height_ft(ship, phase)
+        if phase.given_fuel_lb is not None or feet is None or phase.flow not in ship.flows:
             continue
-        if not ship.flows[phase.flow].covers(phase.altitude_ft):
-            message = f"{phase.label} is flown at {phase.altitude_ft:.0f} ft, outside the table of the flow {phase.flow} of {ship.aircraft}"
+        if not ship.flows[phase.flow].covers(feet):
+            message = f"{phase.label} is flown at {feet:.0f} ft, outside the table of the flow {phase.flow} of {ship.aircraft}"
             why = "the nearest row of the table is used as it stands"
             cause = ("aircraft", ship.aircraft, "fuel_flow", phase.flow)
             yield Diagnostic("flow-outside-table", "caution", message, why=why, help="add a row to the table", cause=cause)

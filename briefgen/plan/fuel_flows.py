@@ -7,11 +7,18 @@ from briefgen.plan.fuel_inputs import Given, Scale, ShipInput
 from briefgen.plan.fuel_round import amount_words, as_typed, printed_up, typed_words
 from briefgen.plan.model import Addend, Phase
 
+IN_OWN_BLOCK = ("warm-up", "set-up", "training", "leave")  # until it has left, a ship stays in its block's heights
+
 
 def flow_lb_h(ship: ShipInput, flow: str, altitude_ft: float | None) -> float:
     """Flow in lb/h at an altitude in ft MSL: linear between the rows of a table, held outside them, the greatest of the
     table where the altitude isn't known.  The flow must be there (see ``missing_flows``)."""
     return ship.flows[flow].lb_h(altitude_ft, ship.density_kg_per_l)
+
+
+def height_ft(ship: ShipInput, phase: Phase) -> float | None:
+    """Where this ship's flows are read in a phase: in the training at the middle of its own block, elsewhere at the flight's level."""
+    return ship.block_ft if phase.kind in IN_OWN_BLOCK and ship.block_ft is not None else phase.altitude_ft
 
 
 def burn(
@@ -47,7 +54,7 @@ def phase_burn(ship: ShipInput, phase: Phase, scale: Scale) -> Addend:
         return given_burn(ship, given, label=phase.label, scale=scale)
     assert phase.flow is not None, "missing_flows lets no such phase through"
     seconds = max(phase.seconds, 0.0)  # a hold that is reached too late costs nothing, and gives nothing back
-    return burn(ship, phase.flow, seconds, phase.altitude_ft, label=phase.label, cause=phase.cause, scale=scale)
+    return burn(ship, phase.flow, seconds, height_ft(ship, phase), label=phase.label, cause=phase.cause, scale=scale)
 
 
 def time_words(seconds: float) -> str:

@@ -27,6 +27,7 @@ class ShipInput:
     """One ship. ``place`` is its position in the landing order, 0 for the first to land. ``tiers`` lacks what isn't given.
 
     ``flows`` has the keys of the file: ground, climb, cruise, transit, hold, training, run_in, push_up, recovery.
+    ``block_ft``: the middle of the ship's own training block, where it burns from the warm-up until it has left; None: as the flight's rows say.
     """
 
     ship: int
@@ -38,6 +39,7 @@ class ShipInput:
     tiers: Mapping[str, Given]
     cause: KeyPath = ()
     density_kg_per_l: float | None = None
+    block_ft: float | None = None
 
 
 @record

@@ -10,6 +10,7 @@ from briefgen.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.resolve import Mission
 from briefgen.mission.schema_sortie import Ship
 from briefgen.plan.air import altitude_ft, point_of, position
+from briefgen.plan.clock import block_height_ft
 from briefgen.plan.fuel_alternate import alternate_required
 from briefgen.plan.fuel_checks import not_known
 from briefgen.plan.fuel_inputs import Alternate, FuelInputs, Given, Reserve, Scale, ShipInput, WayHome
@@ -135,8 +136,9 @@ def _ship(mission: Mission, place: int, ship: Ship) -> ShipInput:
     flows = {key: table for key in FLOWS if (table := aircraft.fuel_flow.of(key)) is not None}
     start = Given(mission.fuel_lb(ship.start_fuel, aircraft), ("flight", place, "start_fuel"))
     return ShipInput(
-        ship.ship, place, start, ship.burn_factor, ship.aircraft, flows, tiers, ("flight", place), aircraft.fuel_density
-    )
+        ship.ship, place, start, ship.burn_factor, ship.aircraft, flows, tiers, ("flight", place), aircraft.fuel_density,
+        block_height_ft(mission, ship),
+    )  # fmt: skip
 
 
 def _alternate(mission: Mission, clock: Clock) -> tuple[Alternate, list[Diagnostic]]:

@@ -22,7 +22,8 @@ class Phase:
 
     ``id`` is stable and unique ("departure-1-climb", "departure-1", "set-up-3", "transit-1", "hold", "run-in" ...).
     ``flow`` names the key of the aircraft's fuel_flow that applies; ``given_fuel_lb`` is the mission's own figure for the
-    phase (before the burn factor), which wins over flow x time.  ``altitude_ft`` is MSL, where flow tables are read.
+    phase (before the burn factor), which wins over flow x time.  ``altitude_ft`` is where flow tables are read: the level as typed; in the training block the
+    middle of the leader's block, while every ship burns at the middle of its own.
     ``leg`` is the leg flown, or None.
     """
 

@@ -85,6 +85,11 @@ class Leg:
     cause: KeyPath
 
     @property
+    def flow_ft(self) -> float:
+        """Where flow tables are read on this leg: its level as typed (a flight level counts as its feet), AGL over the elevation of its end."""
+        return self.level.feet if self.level.datum != "AGL" else self.altitude_ft
+
+    @property
     def between(self) -> str:
         """``EXIT to HOLD``; the one point that no file names reads ``end of egress``."""
         return " to ".join(END_OF_EGRESS.lower() if point.name == END_OF_EGRESS else point.id for point in (self.start, self.end))
