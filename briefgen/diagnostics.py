@@ -5,7 +5,7 @@ Every stage returns ``(result, diagnostics)``.  A diagnostic says what is wrong,
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import field, replace
 from typing import Literal
 
 from briefgen.records import record
@@ -57,6 +57,23 @@ class Diagnostic:
 def has_errors(diagnostics: list[Diagnostic]) -> bool:
     """True when any of them stops the run after its stage."""
     return any(d.severity == "error" for d in diagnostics)
+
+
+# What these say at several places is one cause: an aircraft, a place, a preset that is missing or misspelt where it is declared; one letter in place of a clock.
+_ONE_CAUSE = ("unknown-aircraft", "unknown-place", "unknown-preset")
+_ONE_CAUSE_WHATEVER_IS_TYPED = ("time-bare-l",)
+
+
+def told_once(diagnostics: list[Diagnostic]) -> list[Diagnostic]:
+    """One cause is told once, at its first place; the other places stand with it as related ones."""
+    told: dict[object, Diagnostic] = {}
+    for number, found in enumerate(diagnostics):
+        cause = found.code if found.code in _ONE_CAUSE_WHATEVER_IS_TYPED else (found.code, found.message) if found.code in _ONE_CAUSE else number
+        if cause not in told:
+            told[cause] = found
+        elif found.span is not None:
+            told[cause] = replace(told[cause], related=(*told[cause].related, Related("the same here", found.span)))
+    return list(told.values())
 
 
 def in_file_order(diagnostics: list[Diagnostic], name: str) -> list[Diagnostic]:

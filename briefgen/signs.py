@@ -44,8 +44,13 @@ def _places(tree: TextTree, spans: Spans, path: KeyPath = ()) -> Iterator[_Place
         case list():
             for number, value in enumerate(tree):
                 yield from _places(value, spans, (*path, number))
-        case str():
+        case str() if not _is_position(path):
             yield _Place(tree, spans.value(path))
+
+
+def _is_position(path: KeyPath) -> bool:
+    """Positions are printed in the program's own spelling: any sign of a minute that is read will do."""
+    return path[-1:] == ("position",) or path[-2:-1] == ("boundary",) or path[-2:-1] == ("crowd_line",)
 
 
 def _lacking(place: _Place, texts: Mapping[str, str]) -> Diagnostic | None:

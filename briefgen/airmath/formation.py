@@ -12,13 +12,16 @@ from typing import Protocol
 from briefgen.airmath.constants import FT_PER_NM
 from briefgen.records import record
 
+_IN_TRAIL = tuple((0, n) for n in range(1, 9))  # two names of one shape
+
 # Position 2, 3, 4 ... of each shape as (right, back) in units of spacing.
 FORMATIONS: dict[str, tuple[tuple[float, float], ...]] = {
     "finger four": ((-1, 1), (1, 1), (2, 2)),
     "vic": ((-1, 1), (1, 1), (-2, 2), (2, 2), (-3, 3), (3, 3), (-4, 4), (4, 4)),
     "echelon left": tuple((-n, n) for n in range(1, 9)),
     "echelon right": tuple((n, n) for n in range(1, 9)),
-    "trail": tuple((0, n) for n in range(1, 9)),
+    "trail": _IN_TRAIL,
+    "line astern": _IN_TRAIL,
     "diamond": ((-1, 1), (1, 1), (0, 2)),
     "line abreast": ((-1, 0), (1, 0), (2, 0), (-2, 0), (3, 0), (-3, 0), (4, 0), (-4, 0)),
 }

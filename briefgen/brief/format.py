@@ -164,8 +164,8 @@ def direction(value: Direction) -> str:
 
 
 def wind(value: Wind) -> str:
-    """``230T/20kt``; below half a knot ``calm``."""
-    knots = decimals(value.kt)
+    """``230T/20kt``, ``230T/12G22kt``; below half a knot ``calm``."""
+    knots = decimals(value.kt) + (f"G{decimals(value.gust_kt)}" if value.gust_kt is not None else "")
     return "calm" if knots == "0" else f"{int(nearest(value.direction.deg)) % 360:03d}{value.direction.reference}/{knots}kt"
 
 
@@ -234,8 +234,9 @@ def height(feet: float) -> str:
 
 
 def cloud(value: CloudLayer) -> str:
-    """``SCT 4500 ft AGL``, ``FEW 3000 ft MSL top 4500 ft MSL``."""
-    return f"{value.amount} {level(value.base)}" + (f" top {level(value.top)}" if value.top else "")
+    """``SCT 4500 ft AGL``, ``FEW 3000 ft MSL top 4500 ft MSL``, ``BKN 2000 ft AGL CB``."""
+    kind, top = f" {value.kind}" if value.kind else "", f" top {level(value.top)}" if value.top else ""
+    return f"{value.amount} {level(value.base)}{kind}{top}"
 
 
 def distance(nm: float, places: int = 1) -> str:

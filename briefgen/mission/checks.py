@@ -39,7 +39,7 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_flight.speed_limits_in_order,
     checks_flight.something_fixes_the_clock,
     checks_flight.ground_times_in_order,
-    checks_flight.datums,
+    checks_flight.gusts_are_of_a_place,
     checks_flight.forecast_levels_differ,
     checks_flight.area_has_height,
     checks_flight.area_is_an_area,

@@ -168,26 +168,14 @@ def ground_times_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnos
             )
 
 
-# key paths (a star stands for any step) whose level must be above the sea or a flight level, and those that must be above the sea
-_NOT_ABOVE_GROUND = (("weather", "winds", "*", "level"),)
-_ABOVE_SEA = (("places", "*", "elevation"), ("event", "pass", "obstacles", "*", "top"), ("weather", "transition_altitude"))
-
-
-def datums(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """Elevations, obstacle tops and the transition altitude are above the sea; forecast levels are not above ground."""
-    for path, value in values_in(file):
-        if not isinstance(value, Level):
-            continue
-        if any(fits(path, form) for form in _ABOVE_SEA) and value.datum != "MSL":
-            yield check.error("datum", path, "this height must be above the sea", why="another datum would hang on itself", help="write it in ft MSL")
-        elif any(fits(path, form) for form in _NOT_ABOVE_GROUND) and value.datum == "AGL":
-            yield check.error(
-                "datum",
-                path,
-                "a forecast level is not above ground",
-                why="the ground below is not the same everywhere",
-                help="write it in ft MSL or FL",
-            )
+def gusts_are_of_a_place(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """The winds aloft have no gusts: nothing there is worked out with them."""
+    for i, row in enumerate(given(file, "weather", "winds") or ()):
+        wind = given(row, "wind")
+        if wind and wind.gust_kt is not None:
+            mean = f"{wind.direction.deg:03.0f}{wind.direction.reference}/{wind.kt:g}kt"
+            why, help = "the legs are flown in the mean wind; gusts count in the crosswind at a place", f"write {mean} here, and the gusts under weather.at"
+            yield check.error("gust-aloft", ("weather", "winds", i, "wind"), "a wind aloft with gusts", why=why, help=help)
 
 
 def forecast_levels_differ(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
@@ -20,6 +21,7 @@ from briefgen.units.parse_clock import parse_clock_time
 from briefgen.units.values import ClockRange, ClockTime, DateRange, TOffset
 
 SWAPPED = timedelta(hours=4)  # our own bound: a range of which this is all that is missing to a whole day may be typed the wrong way round
+_BARE_L = re.compile(" ?(?<![A-Za-z])L(?![A-Za-z])")
 _OF_THE_DAY = ("tie", "skipped", "repeated")  # refusals that another date may not meet
 FAR = timedelta(days=3)  # our own bound: a duty period or a contact's watch is never longer; the age of a forecast is a gate's business
 
@@ -154,10 +156,17 @@ class _Clock:
             return
         verdict = "has no one meaning" if len(refusal.candidates) > 1 else "cannot be used"
         message = f'"{self.text(path)}" {verdict}: {refusal.text}'
-        help = _advice(refusal, typed, self.context)
+        help = _advice(refusal, typed, self.context) if refusal.reason != "bare L" else _clock_named(self.text(path), refusal)
         span = self.source.spans.value(path)
         code = f"time-{refusal.reason.replace(' ', '-').lower()}"
         self.problems.append(Diagnostic(code, "error", message, span, "a wrong instant is an hour or a day off", help, cause=path))
+
+
+def _clock_named(text: str, refusal: Refusal) -> str:
+    """A time or range as typed, with each clock that a bare L may mean in its place, and the Zulu time of its beginning."""
+    named = {"base": " base", "event": " event", "UTC+11": " +1100"}
+    offers = [f"{_BARE_L.sub(named[candidate.reading], text)} ({candidate.instant:%H:%M:%S} Z)" for candidate in refusal.candidates]
+    return f"write {' or '.join(dict.fromkeys(offers))}"
 
 
 def _advice(refusal: Refusal, typed: ClockTime, context: ClockContext) -> str:
@@ -173,9 +182,6 @@ def _offer(candidate: Candidate, typed: ClockTime, context: ClockContext, *, dat
     """A candidate as it would be typed, with its Zulu time; "before the change" and the like where that is why it stands there."""
     form = "%Y-%m-%d %H:%M:%S" if dated else "%H:%M:%S"
     zulu = f"{candidate.instant.strftime(form)} Z"
-    if typed.clock == "L":
-        word = candidate.reading if candidate.reading in ("base", "event") else "+1100"
-        return f"{typed.hour:02d}:{typed.minute:02d}:{typed.second:02d} {word} ({zulu})"
     zone = {"base": context.base, "event": context.event}.get(typed.clock)
     if zone is None:
         return f"{zulu} ({candidate.reading})"

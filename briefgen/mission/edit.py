@@ -63,17 +63,25 @@ class _Draft:
             here = look_up(self.tree, path)
             if isinstance(here, list):
                 if not step.isdigit() or not 1 <= int(step) <= len(here):
-                    return f'"{step}" is no position in this list, which has {len(here)} entries'
+                    return f'"{step}" is no position in this list, which has {len(here)} entries; the first is 1'
                 path = (*path, int(step) - 1)
             elif isinstance(here, str):
                 return f'"{step}" cannot stand below a value'
-            elif not path and isinstance(here, dict) and step not in here and (word := did_you_mean(step, list(here))):
+            elif not path and isinstance(here, dict) and step not in here and (word := self._meant(step, dotted)):
                 return f'there is no section "{step}"{word}'
             elif not step:
                 return "a key is missing between two dots"
             else:
                 path = (*path, step)
         return path
+
+    def _meant(self, section: str, dotted: str) -> str:
+        """The path from the top where a key stands below another section, or the section that was meant; empty where neither is known."""
+        whole = next((path for path in self.spans.keys if path[-1:] == (section,)), None)
+        if whole is None:
+            return did_you_mean(section, list(self.tree))
+        start = ".".join(str(step + 1) if isinstance(step, int) else step for step in whole)
+        return f"; it stands further down: write {start}{dotted.removeprefix(section)}"
 
     def _drop(self, path: KeyPath) -> None:
         around = look_up(self.tree, path[:-1])

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from briefgen.diagnostics import Diagnostic, Span, has_errors, in_file_order
+from briefgen.diagnostics import Diagnostic, Span, has_errors, in_file_order, told_once
 from briefgen.mission.characters import MAXIMUM_BYTES
 from briefgen.mission.resolve import Mission, resolve
 from briefgen.mission.source import read_source
@@ -58,7 +58,7 @@ def mission_of(source: Source, known: list[Diagnostic] | None = None) -> tuple[M
     known = known or []
     file, found = _file_of(source, whole=not has_errors(known))
     mission, problems = resolve(file, source, known + found)
-    return mission, in_file_order(problems, source.name)
+    return mission, told_once(in_file_order(problems, source.name))
 
 
 def _file_of(source: Source, *, whole: bool) -> tuple[MissionFile, list[Diagnostic]]:

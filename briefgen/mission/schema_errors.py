@@ -100,10 +100,19 @@ def _missing(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
     return _at("missing-key", f"{owner} has no `{key}`", span, path, why="the mission cannot be read without it", help=help)
 
 
+_ONE = "a sortie has one event with one pass for now"
+_ONE_FOR_NOW = {
+    "events": f"{_ONE}: write `event:` with the keys of the one event; fly past a second one in a sortie of its own",
+    "passes": f"{_ONE}: write `pass:` with the keys of the one pass",
+    "again": f"{_ONE}: leave `again` out",
+    "flow": f"{_ONE}: write its sections at the top of the file",
+}
+
+
 def _unknown_key(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
     key, keys = str(path[-1]), _keys(_model_at(path[:-1], root))
     suggestion = did_you_mean(key, keys).removeprefix("; ")
-    help = suggestion or f"known here: {', '.join(keys)}"
+    help = _ONE_FOR_NOW.get(key) or suggestion or f"known here: {', '.join(keys)}"
     where = f"in `{dotted(path[:-1])}`" if path[:-1] else "at the top of the file"
     return _at("unknown-key", f"there is no key `{key}` {where}", source.spans.key(path), path, why="what is not known is not read", help=help)
 

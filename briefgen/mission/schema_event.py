@@ -30,6 +30,7 @@ from briefgen.mission.schema_units import (
     Feet,
     GroundSpeedField,
     LevelBandField,
+    ElevationField,
     LevelField,
     Nm,
     OffsetFeet,
@@ -43,7 +44,7 @@ from briefgen.mission.schema_units import (
 )
 
 Turns = Annotated[Literal["left", "right"], choice("a way to turn", "left", "right")]
-FORMATIONS = ("finger four", "vic", "echelon left", "echelon right", "trail", "diamond", "line abreast")
+FORMATIONS = ("finger four", "vic", "echelon left", "echelon right", "trail", "line astern", "diamond", "line abreast")
 FormationName = Annotated[str, choice("the name of a formation", *FORMATIONS)]
 
 
@@ -184,7 +185,7 @@ class Obstacle(Part):
 
     name: Label
     position: PositionField
-    top: LevelField
+    top: ElevationField
     source: Phrase | None = None
 
 

@@ -36,7 +36,7 @@ from briefgen.mission.schema_units import (
     FlowField,
     FrequencyField,
     FuelField,
-    LevelField,
+    ElevationField,
     MachNumber,
     Nm,
     PhoneText,
@@ -95,7 +95,7 @@ class Place(Part):
     name: Label | None = None
     """How it is printed; without it the id is."""
     position: PositionField
-    elevation: LevelField | None = None
+    elevation: ElevationField | None = None
     """In ft MSL or m MSL."""
     runways: tuple[Runway, ...] = listed(12)
     open: ClockRangeField | None = None

@@ -19,6 +19,8 @@ from briefgen.units import parse
 from briefgen.units import values as v
 
 LevelField = Annotated[v.Level, quantity(parse.parse_level)]
+AloftField = Annotated[v.Level, quantity(parse.parse_level_aloft)]
+ElevationField = Annotated[v.Level, quantity(parse.parse_elevation)]
 LevelBandField = Annotated[v.LevelBand, quantity(parse.parse_level_band)]
 CloudField = Annotated[v.CloudLayer, quantity(parse.parse_cloud)]
 DirectionField = Annotated[v.Direction, quantity(parse.parse_direction)]
@@ -96,15 +98,6 @@ def _one_row(text: str) -> FlowTable:
 def _rows(table: Mapping[v.Level, v.FuelFlow]) -> FlowTable:
     if not table:
         raise PydanticCustomError("unreadable", "{text}", {"text": "this table of flows is empty", "why": "no fuel could be worked out from it", "help": "give a flow", "code": "value"})
-    wrong = next((level for level in table if level.datum == "AGL"), None)
-    if wrong:
-        details = {
-            "text": "a level of this table is above ground",
-            "why": "the ground below is not the same everywhere",
-            "help": "write it in ft MSL",
-            "code": "value",
-        }
-        raise PydanticCustomError("unreadable", "{text}", details)
     return FlowTable(tuple(FlowRow(level, table[level]) for level in sorted(table, key=lambda level: level.feet)))
 
 
@@ -116,6 +109,6 @@ _GRAMMAR = parse.PARSERS[parse.parse_fuel_flow]
 _FLOW = Scalar(_GRAMMAR.noun, _one_row, _GRAMMAR.examples, _GRAMMAR.json_schema)
 FlowText = Annotated[v.FuelFlow, quantity(parse.parse_fuel_flow)]
 FlowField = Annotated[
-    Annotated[FlowTable, _FLOW, Tag("text")] | Annotated[Mapping[LevelField, FlowText], AfterValidator(_rows), Tag("table")],
+    Annotated[FlowTable, _FLOW, Tag("text")] | Annotated[Mapping[AloftField, FlowText], AfterValidator(_rows), Tag("table")],
     Discriminator(_shape),
 ]

@@ -7,12 +7,14 @@ from pydantic import Field
 
 from briefgen.mission.schema_base import Count, Label, Part, Phrase, PlaceOrAreaRef, PlaceRef, Sentence, ShipNumber, WordKey, YesNo, listed
 from briefgen.mission.schema_units import (
+    AloftField,
     Celsius,
     ChannelField,
     ClockField,
     ClockRangeField,
     CloudField,
     DirectionField,
+    ElevationField,
     Feet,
     FuelField,
     HPa,
@@ -29,7 +31,7 @@ from briefgen.mission.schema_units import (
 class WindLevel(Part):
     """The forecast at one level of the air."""
 
-    level: LevelField
+    level: AloftField
     wind: WindField
     temperature: Celsius | None = None
 
@@ -54,7 +56,7 @@ class Weather(Part):
     source: Phrase | None = None
     winds: tuple[WindLevel, ...] = listed(40)
     at: Annotated[Mapping[PlaceOrAreaRef, PlaceWeather], Field(max_length=60)] = Field(default_factory=dict)
-    transition_altitude: LevelField | None = None
+    transition_altitude: ElevationField | None = None
 
 
 class RouteLeg(Part):

@@ -56,10 +56,10 @@ def true_direction(mission: Mission, point: Point, direction: Direction) -> floa
     return None if variation is None else to_true(direction.deg, variation)
 
 
-def wind_vector(mission: Mission, point: Point, wind: Wind) -> WindVector | None:
-    """A forecast wind as a vector, None for a magnetic one where the variation isn't known."""
+def wind_vector(mission: Mission, point: Point, wind: Wind, *, gusts: bool = False) -> WindVector | None:
+    """A forecast wind as a vector, None for a magnetic one where the variation isn't known. ``gusts``: as strong as it gets."""
     from_true = true_direction(mission, point, wind.direction)
-    return None if from_true is None else WindVector.from_direction(from_true, wind.kt)
+    return None if from_true is None else WindVector.from_direction(from_true, wind.strongest_kt if gusts else wind.kt)
 
 
 # ---------------------------------------------------------------- pressure and levels

@@ -73,6 +73,6 @@ def _crosswind_doubt(mission: Mission, wind) -> str:
     from_true = true_direction(mission, home, wind.direction) if wind is not None else None
     if from_true is None or not directions or None in directions:
         return "the crosswind can't be worked out"
-    vector = WindVector.from_direction(from_true, wind.kt)
+    vector = WindVector.from_direction(from_true, wind.strongest_kt)
     least_kt = min(abs(vector.crosswind_from_left_kt(direction)) for direction in directions)
     return "forecast crosswind beyond the limit on every runway" if least_kt > limit_kt else ""

@@ -42,7 +42,7 @@ def leg_between(
     name = f"the leg {start.id} to {end.id}"
     altitude = plan_air.altitude_ft(mission, end, level)
     if altitude is None:
-        return None, [_cannot(f"{name} has its level above the ground, but {end.id} has no elevation", "give the place an elevation", cause)]
+        return None, [_cannot(f"{name} has its level above the ground, but {end.id} has no elevation", "give the level in ft MSL, or the place an elevation", cause)]
     line = inverse(position(start), position(end))
     if line.course_start_deg is None:
         return None, [_cannot(f"{name} has no length: both ends are the same spot", "leave the leg out, or mend a position", cause)]

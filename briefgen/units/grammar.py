@@ -71,6 +71,20 @@ class Grammar:
         """Compiled when first used and for plain spaces only: forty patterns with sets of spaces would be a tenth of a second at every start."""
         return re.compile(self.pattern.replace(SP, " "))
 
+    def takes(self, reading: str) -> bool:
+        """Whether the reader would accept it, bounds included: nothing is offered that the next run refuses."""
+        return self.match(reading) is not None and self._refused(reading) is None
+
+    def _refused(self, text: str) -> Refusal | None:
+        """Why the reader of this kind refuses a text of the right form; None where it takes it."""
+        reader = READERS.get(self.name)
+        try:
+            if reader is not None:
+                reader(text)
+        except Refusal as refusal:
+            return refusal
+        return None
+
     def match(self, text: str) -> re.Match[str] | None:
         """The match of the whole text, whose groups hold plain spaces; None when it is not of this kind."""
         return self._regex.fullmatch(text.translate(_PLAIN_SPACES))
@@ -92,22 +106,28 @@ class Grammar:
 
     def _near_miss(self, text: str, known: tuple[Near, ...]) -> Refusal | None:
         for candidate, reason in _repairs(text):
-            for near in known:
-                readings = near.offers(hit) if (hit := re.fullmatch(near.pattern, candidate, re.IGNORECASE)) else ()
-                accepted = tuple(reading for reading in readings if self.match(reading))
-                if hit and (accepted or near.advice):
-                    return self.because(text, near.why, accepted, near.advice)
             if candidate != text and self.match(candidate):
-                readings = tuple(r for r in _comma_readings(text, candidate) if self.match(r))
-                return self.because(text, reason, readings)
+                return self._offer(text, reason, _comma_readings(text, candidate))
+            for near in known:
+                if hit := re.fullmatch(near.pattern, candidate, re.IGNORECASE):
+                    readings = [reading for reading in near.offers(hit) if self.match(reading)]
+                    if readings or near.advice:
+                        return self._offer(text, near.why, readings, near.advice)
         return None
+
+    def _offer(self, text: str, why: str, readings: list[str], advice: str = "") -> Refusal:
+        """A Refusal with the readings that the reader takes; where it takes none of them, with its own reason against the first."""
+        accepted = tuple(reading for reading in readings if self.takes(reading))
+        if readings and not accepted and (refused := self._refused(readings[0])):
+            return self.because(text, refused.why, advice=refused.help)
+        return self.because(text, why, accepted, advice)
 
     def _mistyped(self, text: str) -> Refusal | None:
         """A slip in one of its words: every reading with a known word that is equally near."""
         for word in self._unknown_words(text):
             known = {name: unit for name, unit in _WORDS.items() if unit in self.words} | {unit: unit for unit in self.words}
             meant = dict.fromkeys(known[name] for name in nearest_words(word[0], known))
-            readings = tuple(r for r in (text[: word.start()] + unit + text[word.end() :] for unit in meant) if self.match(r))
+            readings = tuple(r for r in (text[: word.start()] + unit + text[word.end() :] for unit in meant) if self.takes(r))
             if readings:
                 refusal = self.because(text, f'"{word[0]}" is unknown here', readings)
                 return Refusal(refusal.message, refusal.why, f"did you mean {listed(readings)}?", readings)
@@ -144,6 +164,10 @@ class Grammar:
 
     def _like(self) -> str:
         return f"write it like {listed(self.examples)}"
+
+
+READERS: dict[str, Callable[[str], object]] = {}
+"""The reader of each grammar by its name; ``parse`` fills it."""
 
 
 def within(grammar: Grammar, text: object, value: float, lowest: float, highest: float, unit: str) -> float:

@@ -16,7 +16,7 @@ from . import parse_heights as heights
 from . import parse_places as places
 from . import parse_time as time
 from . import parse_words as words
-from .grammar import Grammar, Refusal
+from .grammar import READERS, Grammar, Refusal
 from .parse_air import (
     parse_acceleration_kt_s,
     parse_bank_deg,
@@ -32,7 +32,7 @@ from .parse_air import (
 )
 from .parse_clock import parse_clock_range, parse_clock_time, parse_pass_time, parse_t_offset_or_clock
 from .parse_fuel import parse_density_kg_l, parse_fuel, parse_fuel_flow, parse_reserve
-from .parse_heights import parse_cloud, parse_height, parse_level, parse_level_band
+from .parse_heights import parse_cloud, parse_elevation, parse_height, parse_level, parse_level_aloft, parse_level_band
 from .parse_places import parse_distance_nm, parse_length_ft, parse_position, parse_variation_deg, parse_visibility_nm
 from .parse_time import parse_date, parse_date_range, parse_duration_s, parse_t_offset
 from .parse_words import (
@@ -51,6 +51,8 @@ from .parse_words import (
 
 PARSERS: dict[Callable[[object], Any], Grammar] = {
     parse_level: heights.LEVEL,
+    parse_level_aloft: heights.ALOFT,
+    parse_elevation: heights.ELEVATION,
     parse_level_band: heights.BAND,
     parse_height: heights.HEIGHT,
     parse_cloud: heights.CLOUD,
@@ -94,6 +96,8 @@ PARSERS: dict[Callable[[object], Any], Grammar] = {
     parse_likelihood: words.LIKELIHOOD,
     parse_squawk: words.SQUAWK,
 }
+
+READERS.update({grammar.name: parser for parser, grammar in PARSERS.items()})
 
 __all__ = ["PARSERS", "Refusal", "json_schema", *(parser.__name__ for parser in PARSERS)]
 

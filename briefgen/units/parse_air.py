@@ -36,24 +36,38 @@ DIRECTION = Grammar(
 
 
 def _wind_readings(found: re.Match[str]) -> list[str]:
-    reference = (found["r"] or "").upper()
-    return [f"{int(found['d']):03d}{r}/{found['n']}kt" for r in ([reference] if reference else ["T", "M"])]
+    reference, gust = (found["r"] or "").upper(), found.groupdict().get("g")
+    speed = f"{found['n']}G{gust}kt" if gust else f"{found['n']}kt"
+    return [f"{int(found['d']):03d}{r}/{speed}" for r in ([reference] if reference else ["T", "M"])]
+
+
+def _reported(found: re.Match[str]) -> list[str]:
+    """A wind as reports write it, ``23012G22KT``: true; five noughts are calm."""
+    if not int(found["n"]):
+        return ["calm"]
+    gust = f"G{int(found['g'])}" if found["g"] else ""
+    return [f"{found['d']}T/{int(found['n'])}{gust}kt"]
 
 
 WIND = Grammar(
-    "wind", "a wind", rf"(?:(?P<deg>[0-9]{{3}}){_DEG}(?P<ref>[TM]){GAP}/{GAP}(?P<kt>{NUM}){GAP}{_KT}|calm)", ("230T/20kt", "260 T/45 kt", "calm"),
-    "a wind is where it blows from, true or magnetic, and its knots",
+    "wind", "a wind", rf"(?:(?P<deg>[0-9]{{3}}){_DEG}(?P<ref>[TM]){GAP}/{GAP}(?P<kt>{NUM})(?:{GAP}G{GAP}(?P<gust>{NUM}))?{GAP}{_KT}|calm)",
+    ("230T/20kt", "230T/12G22kt", "260 T/45 kt", "calm"), "a wind is where it blows from, true or magnetic, and its knots",
     near=(
-        Near(rf"(?P<d>[0-9]{{1,3}}) *°? *(?P<r>[TM]?) *[/@-]? *(?P<n>{NUM})(?: *kt)? *G *{NUM}(?: *kt)?",
-             "gusts are not computed with: decide which figure to plan on", _wind_readings),
+        Near(r"calm|0+(?:/0+)?(?: *kt)?", "no wind is one word", ("calm",)),
+        Near(r"(?P<d>[0-9]{3})(?P<n>[0-9]{2,3})(?:G(?P<g>[0-9]{2,3}))?kt", "written reports and forecasts are true; say so", _reported),
+        Near(rf"{NUM} *(?:kt *)?(?:G *{NUM} *)?kt", "it does not say where the wind blows from",
+             advice="write three digits, T or M, and the knots, such as 230T/12kt or 230T/12G22kt; calm where there is none"),
+        Near(rf"(?P<d>[0-9]{{1,3}}) *°? *(?P<r>[TM]) *[/@-]? *(?P<n>{NUM})(?: *kt)? *(?:G|gusting|gusts)(?: *to)? *(?P<g>{NUM})(?: *kt)?",
+             "a wind with gusts is three digits, T or M, then 12G22kt", _wind_readings),
+        Near(rf"(?P<d>[0-9]{{1,3}}) *°?(?P<r>) *[/@-] *(?P<n>{NUM})(?: *kt)? *(?:G|gusting|gusts)(?: *to)? *(?P<g>{NUM})(?: *kt)?",
+             "it lacks its reference: forecasts and reports are true, a tower's spoken wind is magnetic", _wind_readings),
         Near(rf"(?P<d>[0-9]{{1,3}}) *°? *(?P<r>[TM]) *(?:/|@|at| ) *(?P<n>{NUM})(?: *kt)?", "a wind is three digits, T or M, and its knots", _wind_readings),
         Near(rf"(?P<d>[0-9]{{1,3}}) *°?(?P<r>) *(?:/|@|at) *(?P<n>{NUM})(?: *kt)?",
              "it lacks its reference: forecasts and reports are true, a tower's spoken wind is magnetic", _wind_readings),
-        Near(r"(?P<d>[0-9]{3})(?P<n>[0-9]{2,3})kt(?P<r>)", "written reports and forecasts are true; say so", lambda f: [f"{f['d']}T/{int(f['n'])}kt"]),
         Near(r"VRB.*|variable.*", "a variable wind has no direction to compute with",
              advice="write the direction that is worst for the plan, such as 230T/5kt, or calm"),
         Near(r".*(?:m/s|mps|km/h|kph|mph)", "the wind is in knots (1 m/s is 1.944 kt, 1 km/h is 0.540 kt, 1 mph is 0.869 kt)", advice="convert it to kt"),
-        Near(r"calm|CALM|0+(?:/0+)?(?: *kt)?|light(?: and variable)?", "no wind is one word", ("calm",)),
+        Near(r"light(?: and variable)?", "a light wind is still one with a direction", advice="write the direction that is worst for the plan, such as 230T/5kt"),
     ), words=("T", "M", "kt", "calm"))
 
 _INDICATED = ("the program computes with calibrated airspeed; the aircraft's own position error turns the indicated one into it, "
@@ -150,11 +164,15 @@ def parse_direction(text: object) -> Direction:
 
 
 def parse_wind(text: object) -> Wind:
-    """Where it blows from, and knots: ``230T/20kt``; ``calm`` is 0 kt from 000 T."""
+    """Where it blows from, and knots: ``230T/20kt``, ``230T/12G22kt``; ``calm`` is 0 kt from 000 T."""
     found = WIND.read(text)
     if found["deg"] is None:
         return Wind(Direction(0.0, "T"), 0.0)
-    return Wind(_direction(found["deg"], found["ref"], WIND, str(text)), within(WIND, text, float(found["kt"]), 0, 300, "kt"))
+    kt = within(WIND, text, float(found["kt"]), 0, 300, "kt")
+    gust_kt = None if found["gust"] is None else within(WIND, text, float(found["gust"]), 0, 300, "kt")
+    if gust_kt is not None and gust_kt <= kt:
+        raise WIND.because(str(text), "its gusts are not above its mean speed", advice="check the two figures")
+    return Wind(_direction(found["deg"], found["ref"], WIND, str(text)), kt, gust_kt)
 
 
 def parse_speed(text: object) -> Speed:

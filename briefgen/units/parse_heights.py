@@ -52,6 +52,31 @@ LEVEL = Grammar(
             f"{float(f['n']) * 1000:g} ft {d}" for d in ([f["d"].upper()] if f["d"] else ["MSL", "AGL"])]),
     ), words=("ft", "m", "MSL", "AGL", "FL"))
 
+_AGL = Near(rf"{SIGNED} *(?:ft|m) *AGL", "the ground below is not the same everywhere", advice="write it above the sea, such as 230 ft MSL")
+
+ELEVATION = Grammar(
+    "elevation", "a height above the sea", f"(?P<value>{SIGNED}){GAP}(?P<unit>{_UNIT}){NEED}{any_case('MSL')}", ("230 ft MSL", "70 m MSL"),
+    "another datum would hang on the height of the ground or on the pressure of the day",
+    near=(
+        Near(rf"(?P<n>{SIGNED})(?: *MSL)?", "it lacks its unit: feet or metres", ("{n} ft MSL", "{n} m MSL")),
+        Near(rf"(?P<n>{SIGNED}) *(?P<u>ft|m)", "what stands on the ground is measured from the sea; say so", ("{n} {u} MSL",)),
+        Near(rf"MSL *(?P<n>{SIGNED}) *(?P<u>ft|m)", "the datum stands after the unit", ("{n} {u} MSL",)),
+        Near(r"FL *[0-9]{1,5}(?: *ft)?", "a flight level moves with the pressure of the day", advice="write it above the sea, such as 230 ft MSL"),
+        _AGL,
+    ), words=("ft", "m", "MSL"))
+
+ALOFT = Grammar(
+    "level-aloft", "a level above the sea, or a flight level",
+    f"(?P<value>{SIGNED}){GAP}(?P<unit>{_UNIT}){NEED}{any_case('MSL')}|{any_case('FL')}{GAP}(?P<fl>[0-9]{{3}})", ("5000 ft MSL", "FL240"),
+    "the ground below is not the same everywhere",
+    near=(
+        Near(rf"(?P<n>{SIGNED})(?: *ft)?", "it lacks its datum", lambda f: [r for r in _bare_level(f) if not r.endswith("AGL")]),
+        Near(r"(?:sfc|surface|gnd|ground)", "the ground is not at the same height everywhere",
+             advice="write the height of the place above the sea, such as 230 ft MSL; the wind at a place itself belongs to weather.at"),
+        Near(r"FL *(?P<n>[0-9]{1,5})(?: *ft)?", "a flight level has three digits: hundreds of feet", _wide_flight_level),
+        _AGL,
+    ), words=("ft", "m", "MSL", "FL"))
+
 HEIGHT = Grammar(
     "height", "a difference of height or a length", f"(?P<value>{NUM}){GAP}(?P<unit>{_UNIT})", ("1000 ft", "30 ft", "300 m"),
     "a figure without its unit may be feet or metres, a factor of three",
@@ -70,26 +95,42 @@ BAND = Grammar(
         Near(rf"(?P<a>{NUM}) *- *(?P<b>{NUM}) *ft *(?P<d>MSL|AGL)", "a hyphen may be a minus sign", ("{a} to {b} ft {d}",)),
         Near(r"FL *(?P<a>[0-9]{3}) *(?:to|-) *(?:FL)? *(?P<b>[0-9]{3})", "each flight level is written out", ("FL{a} to FL{b}",)),
         Near(rf"(?:sfc|surface|gnd|ground) *(?:to|-) *(?P<b>{NUM}) *ft *(?P<d>MSL|AGL)", "the ground is a height too", ("0 ft AGL to {b} ft {d}",)),
+        Near(r"(?:sfc|surface|gnd|ground) *(?:to|-) *FL *(?P<b>[0-9]{3})", "the ground is a height too", ("0 ft AGL to FL{b}",)),
         Near(r".* *(?:to|-) *(?:unl|unlimited)", "a band without a top can own any height", advice="write the highest level the band may use"),
     ), words=("ft", "m", "MSL", "AGL", "FL", "to"))
 
 CLOUD = Grammar(
     "cloud", "a cloud layer",
-    f"(?P<amount>FEW|SCT|BKN|OVC){NEED}(?:{_level_pattern('1')})(?:{NEED}top{NEED}(?:{_level_pattern('2')}))?",
-    ("SCT 4500 ft AGL", "FEW 3000 ft MSL top 4500 ft MSL"), "a layer without its datum may be hundreds of feet off",
+    f"(?P<amount>FEW|SCT|BKN|OVC){NEED}(?:{_level_pattern('1')})(?:{NEED}(?P<kind>CB|TCU))?(?:{NEED}top{NEED}(?:{_level_pattern('2')}))?",
+    ("SCT 4500 ft AGL", "FEW 3000 ft MSL top 4500 ft MSL", "BKN 2000 ft AGL CB"), "a layer without its datum may be hundreds of feet off",
     near=(
-        Near(r"(?P<a>FEW|SCT|BKN|OVC) *(?P<n>[0-9]{3})(?:CB|TCU)?", "reports give hundreds of feet above the aerodrome", lambda f: [
-            f"{f['a'].upper()} {int(f['n']) * 100} ft AGL"]),
+        Near(r"(?P<a>FEW|SCT|BKN|OVC) *(?P<n>[0-9]{3}) *(?P<k>CB|TCU)?", "reports give hundreds of feet above the aerodrome", lambda f: [
+            f"{f['a'].upper()} {int(f['n']) * 100} ft AGL" + (f" {f['k'].upper()}" if f["k"] else "")]),
+        Near(rf"(?P<a>FEW|SCT|BKN|OVC) *(?P<k>CB|TCU) *(?P<n>{NUM}) *ft *(?P<d>MSL|AGL)", "the kind of cloud stands behind its base", lambda f: [
+            f"{f['a'].upper()} {f['n']} ft {f['d'].upper()} {f['k'].upper()}"]),
         Near(rf"(?P<a>FEW|SCT|BKN|OVC) *(?P<n>{NUM})(?: *ft)?", _WITHOUT_DATUM, lambda f: [
             f"{f['a'].upper()} {f['n']} ft {datum}" for datum in ("AGL", "MSL")]),
         Near(r"(?:SKC|CLR|NSC|NCD|CAVOK|clear|none|no cloud)", "no cloud is an empty list", advice="write cloud: []"),
         Near(r"(?P<a>few|sct|bkn|ovc)(?P<rest> .*)", "the amount is written in capitals", lambda f: [f["a"].upper() + f["rest"]]),
-    ), words=("FEW", "SCT", "BKN", "OVC", "ft", "m", "MSL", "AGL", "FL", "top"))
+    ), words=("FEW", "SCT", "BKN", "OVC", "ft", "m", "MSL", "AGL", "FL", "CB", "TCU", "top"))
 
 
 def parse_level(text: object) -> Level:
     """A level: ``1500 ft MSL``, ``1000 ft AGL``, ``500 m MSL`` (converted exactly) or ``FL240``."""
     return _checked(_level(LEVEL.read(text), ""), LEVEL, str(text))
+
+
+def parse_elevation(text: object) -> Level:
+    """A height of the ground or of what stands on it, above the sea: ``230 ft MSL``, ``70 m MSL``."""
+    found = ELEVATION.read(text)
+    return _checked(Level(_feet(found["value"], found["unit"]), "MSL"), ELEVATION, str(text))
+
+
+def parse_level_aloft(text: object) -> Level:
+    """A level of the air that does not hang on the ground: ``5000 ft MSL``, ``FL240``."""
+    found = ALOFT.read(text)
+    level = Level(int(found["fl"]) * 100.0, "FL") if found["fl"] else Level(_feet(found["value"], found["unit"]), "MSL")
+    return _checked(level, ALOFT, str(text))
 
 
 def parse_level_band(text: object) -> LevelBand:
@@ -120,11 +161,11 @@ def parse_cloud(text: object) -> CloudLayer:
     found = CLOUD.read(text)
     base = _checked(_level(found, "1"), CLOUD, str(text))
     if found["value2"] is None and found["fl2"] is None:
-        return CloudLayer(found["amount"], base)
+        return CloudLayer(found["amount"], base, kind=found["kind"])
     top = _checked(_level(found, "2"), CLOUD, str(text))
     if top.datum == base.datum and top.feet <= base.feet:
         raise CLOUD.because(str(text), "its top is not above its base", advice="write the base first, then the top")
-    return CloudLayer(found["amount"], base, top)
+    return CloudLayer(found["amount"], base, top, found["kind"])
 
 
 def _level(found: re.Match[str], tag: str) -> Level:

@@ -25,6 +25,13 @@ def _colon_durations(found: re.Match[str]) -> list[str]:
     return [f"{sign}{a} h {b} min", f"{sign}{a} min {b} s"]
 
 
+def _carried(found: re.Match[str]) -> list[str]:
+    """The same length with sixty minutes made an hour and sixty seconds a minute."""
+    total = int(found["h"] or 0) * 3600 + int(found["m"]) * 60 + int(found["s"] or 0)
+    hours, minutes, seconds = total // 3600, total % 3600 // 60, total % 60
+    return [" ".join(f"{n} {unit}" for n, unit in ((hours, "h"), (minutes, "min"), (seconds, "s")) if n or (unit == "min" and hours and seconds))]
+
+
 DURATION = Grammar(
     "duration", "a duration", DURATION_PATTERN, ("5 min", "2 h 15 min", "60 s", "1 min 30 s"), _BARE,
     near=(
@@ -36,8 +43,7 @@ DURATION = Grammar(
         Near(r"(?P<a>[0-9]+) *h *(?P<b>[0-5]?[0-9])", "the minutes lack their unit", ("{a} h {b} min",)),
         Near(r"(?P<a>[0-9]+) *(?:min|m|') *(?P<b>[0-5]?[0-9])(?: *(?:s|\"|''))?", "the unit of each part is written out", ("{a} min {b} s",)),
         Near(rf"-(?P<n>{NUM}) *(?P<u>s|min|h)", "a duration is not negative", ("{n} {u}",)),
-        Near(r"(?P<a>[0-9]+) *(?:h *)?(?P<b>[0-9]+) *min *(?:[0-9]+ *s)?", "minutes after hours, and seconds after minutes, are below 60",
-             lambda f: [f"{int(f['a']) + int(f['b']) // 60} h {int(f['b']) % 60} min"]),
+        Near(r"(?:(?P<h>[0-9]+) *h)? *(?P<m>[0-9]+) *min *(?:(?P<s>[0-9]+) *s)?", "minutes after hours, and seconds after minutes, are below 60", _carried),
         Near(r"(?P<n>[0-9.]+) *(?:d|days?)", "the longest unit is the hour", lambda f: [f"{float(f['n']) * 24:g} h"]),
         Near(r"PT?[0-9HMS.]+", "durations are written in words of h, min and s", advice="write it like 2 h 15 min"),
     ), words=("h", "min", "s"))

@@ -49,10 +49,16 @@ class Direction:
 
 @record
 class Wind:
-    """The wind blows FROM ``direction``, at ``kt`` knots."""
+    """The wind blows FROM ``direction``, at ``kt`` knots; ``gust_kt`` None: no gusts are given."""
 
     direction: Direction
     kt: float
+    gust_kt: float | None = None
+
+    @property
+    def strongest_kt(self) -> float:
+        """The gusts where there are any, else the mean speed: what a crosswind is judged by."""
+        return self.kt if self.gust_kt is None else self.gust_kt
 
 
 @record
@@ -157,11 +163,12 @@ class EndOfCue:
 
 @record
 class CloudLayer:
-    """Amount FEW, SCT, BKN or OVC, with its base and, where given, its top."""
+    """Amount FEW, SCT, BKN or OVC, with its base and, where given, its top and its kind: CB (cumulonimbus) or TCU (towering cumulus)."""
 
     amount: Literal["FEW", "SCT", "BKN", "OVC"]
     base: Level
     top: Level | None = None
+    kind: Literal["CB", "TCU"] | None = None
 
 
 @record

@@ -30,6 +30,8 @@ ALIAS = ("      minimum: 4 min", "      minimum: *x")
 MERGE = ("      turns: left", "      <<: *x\n      turns: left")
 QUOTE = ("  name: Harbour regatta", '  name: "Harbour regatta')
 REPORT = ("report: 09:30 base", "report: 0930L")
+HOURS = ("open: 07:00 to 19:00 base", "open: 07:00 to 19:00 L")
+RESERVED = ("reserved: 12:40 to 13:50 base", "reserved: 12:40 to 13:50 L")
 PARADE = ("time: 14:24:30 event", "time: 14:24:30 L")
 PRESET = ("    primary: 8 ", "    primary: 88 ")
 SHIPS = ("minimum_ships: 2", "minimum_ships: 9")
@@ -51,7 +53,7 @@ ROWS = [
     ([ALIAS, UNIT, PLACE], [("unknown-place", "HLOD"), ("alias", "*x"), ("value", '"15"')]),
     ([MERGE, UNIT, PLACE], [("unknown-place", "HLOD"), ("merge-key", "<<"), ("alias", "*x"), ("value", '"15"')]),
     ([QUOTE, UNIT, PLACE, FLOOR], [("syntax", "this quote is not closed"), ("order", "floor"), ("unknown-place", "HLOD"), ("value", '"15"')]),
-    ([PARADE, REPORT, UNIT], [("time-bare-l", "0930L"), ("time-bare-l", "14:24:30 L"), ("value", '"15"')]),
+    ([PARADE, REPORT, UNIT], [("time-bare-l", "0930L"), ("value", '"15"')]),
     ([PRESET, SHIPS, UNIT], [("unknown-preset", "no preset 88"), ("value", '"15"'), ("minimum-ships", "at least 9 of 4")]),
 ]
 MISSPELT = [
@@ -84,6 +86,66 @@ def test_every_error_is_told_in_one_run_and_in_the_order_of_the_file(changes, ex
     for problem, (_, words) in zip(problems, expected, strict=True):
         assert words in problem.message
     assert [problem.span.line for problem in problems] == sorted(problem.span.line for problem in problems)
+
+
+ONE_CAUSE = {
+    # what is spoilt                  the code                the line of the first place, and of every other one
+    "an aircraft's key":      ([("  petrel:", "  petral:")], "unknown-aircraft", ["ship: 1,", "ship: 2,", "ship: 3,", "ship: 4,"]),
+    "one letter for a clock": ([HOURS, REPORT, RESERVED], "time-bare-l", ["    open: 07:00", "report:", "reserved:"]),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", ONE_CAUSE)
+def test_one_cause_is_told_once_with_every_place(name):
+    changes, code, markers = ONE_CAUSE[name]
+    lines = regatta().splitlines()
+
+    (problem,) = [problem for problem in found_in(*changes) if problem.code == code]
+
+    places = [problem.span.line, *(related.span.line for related in problem.related)]
+    assert places == [next(n for n, line in enumerate(lines, 1) if marker in line) for marker in markers]
+
+
+MENDED = {
+    # stood in the regatta, is typed, and what the help offers in place of it
+    "range of a bare L": ("open: 07:00 to 19:00 base", "open: 07:00 to 19:00 L", "07:00 to 19:00 base"),
+    "elevation without a datum": ("elevation: 230 ft MSL", "elevation: 230 ft", "230 ft MSL"),
+    "minutes in another spelling": ("each: 11 min", "each: 11 mins", "11 min"),
+    "minutes and seconds over sixty": ("leg: 60 s", "leg: 0 min 75 s", "1 min 15 s"),
+    "cloud as reports write it": ("SCT 5000 ft AGL", "BKN020CB", "BKN 2000 ft AGL CB"),
+    "gusts as reports write them": ("wind: 200T/14kt", "wind: 20014G25KT", "200T/14G25kt"),
+    "a level that is the ground": ("level: 0 to 500 ft AGL", "level: SFC to 500 ft AGL", "0 ft AGL to 500 ft AGL"),
+}
+
+
+@pytest.mark.parametrize("name", MENDED)
+def test_what_the_help_offers_is_accepted_on_the_next_run(name):
+    good, typed, offered = MENDED[name]
+    (problem,) = found_in((good, typed))
+    assert offered in problem.help
+
+    wrong = typed.rpartition(": ")[2]
+    mission, problems = load_mission_text(changed(changed(regatta(), good, typed), wrong, offered), "m.yaml")
+    assert mission is not None, [problem.message for problem in problems]
+
+
+ACCEPTED = [("formation: finger four", "formation: line astern"), ("wind: 200T/14kt", "wind: 200T/14G25kt"), ("SCT 5000 ft AGL]", "BKN 2000 ft AGL CB]"),
+            ("37°41.5'S 140°51.0'E", "37°41.5\u2032S 140°51.0\u2032E")]  # fmt: skip
+
+
+@pytest.mark.parametrize(("old", "new"), ACCEPTED)
+def test_the_trades_own_spellings_are_accepted(old, new):
+    mission, problems = load_mission_text(changed(regatta(), old, new), "m.yaml")
+    assert mission is not None, [problem.message for problem in problems]
+
+
+MORE_THAN_ONE = [("\nevent:", "\nevents:", "event:"), ("\n  pass:", "\n  passes:", "pass:")]
+
+
+@pytest.mark.parametrize(("old", "new", "written"), MORE_THAN_ONE)
+def test_more_than_one_event_or_pass_is_told_as_the_limit_for_now(old, new, written):
+    problem = next(problem for problem in found_in((old, new)) if problem.code == "unknown-key")
+    assert "one event with one pass for now" in problem.help and f"write `{written}`" in problem.help
 
 
 def test_every_misspelt_place_is_named_with_what_was_meant():

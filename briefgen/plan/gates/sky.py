@@ -8,7 +8,7 @@ from functools import lru_cache
 from briefgen.airmath.geodesy import distance_nm
 from briefgen.diagnostics import KeyPath
 from briefgen.plan.air import altitude_ft, point_of, position
-from briefgen.plan.gates.verdicts import UNIT, About, Limit, against, at_least, limit_of, no_limit, not_checked, words
+from briefgen.plan.gates.verdicts import COMMON, UNIT, About, Limit, against, at_least, limit_of, no_limit, not_checked, words
 from briefgen.plan.gates.weather import at_place, forecast_at, own_limit, visibility_gate
 from briefgen.plan.model import Gate, Leg, Point
 from briefgen.plan.sortie import Sortie
@@ -194,3 +194,15 @@ def area_cloud(s: Sortie) -> Iterator[Gate]:
         yield not_checked(about, "the top of this layer isn't forecast", value=worst[0])
     else:
         yield no_limit(about, worst[0]) if limit is None else at_least(about, worst[0], limit)
+
+
+def convective_cloud(s: Sortie) -> Iterator[Gate]:
+    """Cumulonimbus and towering cumulus in the forecast, wherever they stand; without any there is no such gate."""
+    forecast = s.mission.file.weather.at if s.mission.file.weather is not None else {}
+    found = [(place, layer.kind, i) for place, weather in forecast.items() for i, layer in enumerate(weather.cloud or ()) if layer.kind is not None]
+    if found:
+        value = ", ".join(dict.fromkeys(f"{kind} at {place}" for place, kind, _ in found))
+        cause = (*at_place(found[0][0]), "cloud", found[0][2])
+        mend = "hail, turbulence, lightning and gusts reach beyond the cloud: say how far away the flight stays, and where it goes instead"
+        about = About("convective-cloud", "Cumulonimbus or towering cumulus", "", COMMON, cause, mend)
+        yield words(about, False, value, "none forecast", worse="CAUTION")

@@ -90,6 +90,7 @@ GATES: tuple[Row, ...] = (
     _row(sky.legs_cloud, "legs-cloud"),
     _row(weather.event_weather, "event-ceiling", "event-visibility"),
     _row(sky.pass_cloud, "pass-cloud"),
+    _row(sky.convective_cloud, "convective-cloud"),
     _row(
         weather.landing_weather,
         "landing-ceiling",

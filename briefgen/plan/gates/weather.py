@@ -214,7 +214,7 @@ def _crosswind(s: Sortie, id: str, title: str, place: str, runways) -> Gate:
         return not_checked(about, "no wind is forecast there")
     if not directions:
         return not_checked(about, "no runway's direction is given")
-    wind = wind_vector(s.mission, point, weather.wind)
+    wind = wind_vector(s.mission, point, weather.wind, gusts=True)
     if wind is None or None in directions:
         return not_checked(about, "the magnetic variation there isn't known")
     least = min(abs(wind.crosswind_from_left_kt(direction)) for direction in directions)

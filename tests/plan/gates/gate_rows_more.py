@@ -107,6 +107,8 @@ def wind_across(id: str, place: str, runway: str) -> list:
     return [
         (id, R, [*at, (f"weather.at.{place}.wind", "270T/19.9kt")], PASS),
         (id, R, [*at, (f"weather.at.{place}.wind", "270T/20.1kt")], FAIL),
+        (id, R, [*at, (f"weather.at.{place}.wind", "270T/12G19.9kt")], PASS),  # the gusts count, not the mean
+        (id, R, [*at, (f"weather.at.{place}.wind", "270T/12G20.1kt")], FAIL),
         (id, R, [*at, (f"weather.at.{place}.wind", "")], MISSING),
         (id, R, [(runway, "")], MISSING),
         (id, R, [*at, (f"weather.at.{place}.wind", "210T/39kt")], PASS),  # 39 sin 30 = 19.5 kt
@@ -148,6 +150,7 @@ WEATHER = [
     ("event-visibility", R, [USA, ("limits.event_visibility_minimum", "4 km"), ("weather.at.PONTOON.visibility", "4.8 km")], CAUTION),
     ("event-visibility", R, [USA, ("limits.event_visibility_minimum", "4 km"), ("weather.at.PONTOON.visibility", "3.9 km")], FAIL),
     # the leader at 1500 ft MSL over ground at 10 ft, 500 ft below cloud
+    ("convective-cloud", R, [cloud("EASTLEA", "[SCT 5000 ft AGL CB]")], CAUTION),
     ("pass-cloud", R, [cloud("PONTOON", "[OVC 1990 ft AGL]")], PASS),
     ("pass-cloud", R, [cloud("PONTOON", "[OVC 1989 ft AGL]")], FAIL),
     ("pass-cloud", R, [cloud("PONTOON", "[SCT 1989 ft AGL]")], CAUTION),

@@ -26,6 +26,8 @@ NEVER = {
     ("terrain", PASS): "no terrain data are used",
     ("terrain", FAIL): "no terrain data are used",
     ("egress-turn", FAIL): "the turn is not worked out, and can't be against a limit",
+    ("convective-cloud", PASS): "without such a cloud there is no such gate",
+    ("convective-cloud", MISSING): "without a forecast of cloud there is no such gate, and others say that it is missing",
     ("mach", PASS): "test_mach",
     ("mach", FAIL): "a leg at Mach 1 is refused when it is worked out; test_mach",
     ("mach", MISSING): "every leg has its Mach number",
