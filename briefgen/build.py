@@ -82,29 +82,21 @@ class Built:
 
 def check(path: Path, *, templates: Path | None = None) -> Checked:
     """Read and plan the mission of a file. Every diagnostic has its place."""
-    from briefgen.mission.load import load_mission
+    from briefgen.mission.load import mission_from, read_mission
     from briefgen.plan.build import make_plan
 
-    mission, diagnostics = load_mission(path)
+    source, problems = read_mission(path)
+    mission, diagnostics = mission_from(source, problems, path.parent)
     wrong = check_templates(templates)
-    diagnostics, templates = [*diagnostics, *_wrong_signs(path, mission), *wrong], None if has_errors(wrong) else templates
+    readable = mission.source if mission is not None else source  # of a file that is no mission yet, the signs are told as well
+    signs = check_signs(readable) if readable is not None else []
+    diagnostics, templates = [*diagnostics, *signs, *wrong], None if has_errors(wrong) else templates
     if mission is None:
         return Checked(path, None, None, None, tuple(diagnostics), _texts(diagnostics))
     plan, found = make_plan(mission)
     diagnostics = [*diagnostics, *(mission.source.spans.locate(diagnostic) for diagnostic in found)]
     mark = None if plan is None else _fingerprint(mission, plan, _template_folders(templates))
     return Checked(path, mission, plan, mark, tuple(diagnostics), mission.source.texts)
-
-
-def _wrong_signs(path: Path, mission: Any) -> list[Diagnostic]:
-    """Signs that the products can't print; of a file that is no mission yet as well, where its structure can be read."""
-    from briefgen.mission.source import read_source
-
-    if mission is not None:
-        return check_signs(mission.source)
-    data = _read_bytes(path)
-    source = None if data.isascii() else read_source(data, str(path))[0]
-    return check_signs(source) if source is not None else []
 
 
 def build(path: Path, *, out: Path | None = None, templates: Path | None = None) -> Built:

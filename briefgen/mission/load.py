@@ -23,12 +23,18 @@ def load_mission(path: Path | str, edits: Sequence[tuple[str, str]] = ()) -> tup
     ``edits`` are changes of the text tree, as in ``("ground_ops.takeoff", "12:53:00 base")``; see ``edit_tree``.
     """
     path = Path(path)
+    source, problems = read_mission(path)
+    return mission_from(source, problems, path.parent, edits)
+
+
+def read_mission(path: Path) -> tuple[Source | None, list[Diagnostic]]:
+    """The text tree of a file, as ``read_source`` makes it; what makes a mission of it is ``mission_from``."""
     try:
         with path.open("rb") as stream:
             data = stream.read(MAXIMUM_BYTES + 1)
     except OSError as problem:
         return None, [_unreadable(path, problem)]
-    return load_mission_text(data, str(path), folder=path.parent, edits=edits)
+    return read_source(data, str(path))
 
 
 def load_mission_text(
@@ -36,12 +42,13 @@ def load_mission_text(
 ) -> tuple[Mission | None, list[Diagnostic]]:
     """The mission of a text. ``name`` stands in every message; without a ``folder`` no file may be referred to."""
     source, problems = read_source(text, name)
-    return _from_source(source, problems, folder, edits)
+    return mission_from(source, problems, folder, edits)
 
 
-def _from_source(
-    source: Source | None, problems: list[Diagnostic], folder: Path | None, edits: Sequence[tuple[str, str]]
+def mission_from(
+    source: Source | None, problems: list[Diagnostic], folder: Path | None, edits: Sequence[tuple[str, str]] = ()
 ) -> tuple[Mission | None, list[Diagnostic]]:
+    """The mission of a text tree and what was found while it was read; None with every error otherwise."""
     if source is not None and edits:
         from briefgen.mission.edit import edit_tree
 
