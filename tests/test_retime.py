@@ -319,7 +319,11 @@ checked = cache(build_room.check)
         (["--slip", "5", "--now", ""], 2, "--now: a clock time with its clock is wanted"),  # an empty time is not "before the hold is entered"
         (["--slip", ""], 2, 'cannot read "" as seconds'),
         (["--to", ""], 2, "--to: a clock time with its clock is wanted"),
-        (["--slip", "-4 h"], 2, "cannot read"),
+        (["--slip", "-4 h"], 1, "UNABLE: the flight is not there in time"),
+        (["--slip", "+1 min 30 s"], 0, "+1 min 30 s"),
+        (["--slip", "+0:45"], 2, '--slip "+0 h 45 min" or --slip "+0 min 45 s"'),
+        (["--slip", "-0:45"], 2, '--slip "-0 min 45 s"'),
+        (["--heard", "anthem", "03:28:06 Z"], 0, "NO CALL NEEDED"),  # as planned
         (["--slip", "2.6"], 0, "+2.6 s"),  # below the dead-band of 3 s, though it would round to it
         (["--slip", "-3600"], 1, "UNABLE: the flight is not there in time"),
         (["--slip", "30", "--now", "03:30:02 Z"], 1, "THE TRUE TIME HAS PASSED"),

@@ -15,9 +15,10 @@ from briefgen.plan.motion import motion_of
 from briefgen.retime.answer import Phase, Wanted, read_back_at
 from briefgen.retime.heard import check_names, predicted
 from briefgen.retime.story import Story, Told, as_planned, story_of
+from briefgen.units.parse import Refusal, parse_duration_s
 
 MOST_SLIP_S = 6 * 3600.0  # our own bound against slips of the keyboard
-_SLIP = re.compile(r"(?P<sign>[-+]?)(?P<number>[0-9]{1,5}(?:\.[0-9]+)?)(?: ?(?P<unit>s|min))?")
+_BARE = re.compile(r"[0-9]{1,5}(?:\.[0-9]+)?")  # a figure alone is seconds here
 
 
 @record
@@ -113,8 +114,9 @@ def _time(mission: Mission, text: str | None, name: str) -> tuple[datetime | Non
 def _heard(mission: Mission, typed: Typed, now: datetime | None) -> tuple[tuple[tuple[str, datetime], ...], list[Diagnostic]]:
     if not typed.heard:
         return (), []
-    problems, notes = check_names(mission, typed.heard), []
-    for name, text in typed.heard:
+    told = [(name.upper(), text) for name, text in typed.heard]  # ids are in capitals
+    problems, notes = check_names(mission, told), []
+    for name, text in told:
         at, found = _time(mission, text, f"--heard {name}")
         problems += found
         if at is not None and now is not None and at > now:
@@ -136,13 +138,22 @@ def _asked(mission: Mission, typed: Typed, story: Story) -> tuple[datetime | Non
 
 
 def _seconds(text: str, name: str) -> tuple[float | None, list[Diagnostic]]:
-    """Seconds with their sign: later is more."""
-    match = _SLIP.fullmatch(text.strip().replace("\u2212", "-"))
-    if match is None:
-        help = f"write seconds, later with +, earlier with -: {name} +90, {name} -30; or 2 min"
-        return None, [Diagnostic("slip", "error", f'{name}: cannot read "{text}" as seconds', None, "a slip is how much later T is", help)]
-    seconds = float(match["number"]) * (60.0 if match["unit"] == "min" else 1.0) * (-1.0 if match["sign"] == "-" else 1.0)
+    """Seconds with their sign, later is more: a figure alone, or a duration as in the mission file."""
+    typed = text.strip().replace("\u2212", "-")
+    sign, length = (typed[0], typed[1:].strip()) if typed[:1] in ("+", "-") else ("", typed)
+    try:
+        seconds = float(length) if _BARE.fullmatch(length) else parse_duration_s(length)
+    except Refusal as refusal:
+        return None, [_unread(text, name, sign or "+", refusal)]
+    seconds = -seconds if sign == "-" else seconds
     return (seconds, []) if abs(seconds) <= MOST_SLIP_S else (None, [_far(text)])
+
+
+def _unread(text: str, name: str, sign: str, refusal: Refusal) -> Diagnostic:
+    """A slip that cannot be read, with the readings that it may have had."""
+    readings = [f'{name} "{sign}{reading}"' for reading in refusal.readings]
+    help = f"write {' or '.join(readings)}" if readings else f'write seconds, later with +, earlier with -: {name} +90, {name} -30, {name} "+1 min 30 s"'
+    return Diagnostic("slip", "error", f'{name}: cannot read "{text}" as seconds', None, refusal.why, help)
 
 
 def _far(text: str) -> Diagnostic:
