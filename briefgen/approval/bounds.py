@@ -8,10 +8,10 @@ Whatever else is typed differently (crew, route, heights, limits, waivers, peopl
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from typing import Any
 
-from briefgen.brief.format import clock_z, fuel_figure
+from briefgen.brief.format import clock_z, fuel_figure, time_limit
 from briefgen.brief.gate_words import limit_words, value_words
 from briefgen.compare.figures import Difference, gates_of
 from briefgen.compare.tree import Typed
@@ -100,12 +100,16 @@ def _time(plan: Plan, bounds: Bounds, typed: list[Typed]) -> Iterator[str]:
     if plan.event is None or bounds.earliest is None or bounds.latest is None:
         return
     day = plan.event.true_time.date()  # another day's times carry their dates
-    window = f"{clock_z(bounds.earliest, day=day)} to {clock_z(bounds.latest, day=day)}"
+    window = _window(bounds, day)
     if not bounds.earliest <= plan.event.true_time <= bounds.latest:
         yield f"True time over target {clock_z(plan.event.true_time)}: approved was {window}"
     now = bounds_of(plan)
     if any(change.path[:2] == SLIP for change in typed) and (now.earliest < bounds.earliest or now.latest > bounds.latest):
-        yield f"The accepted slip reaches from {clock_z(now.earliest, day=day)} to {clock_z(now.latest, day=day)}: approved was {window}"
+        yield f"The accepted slip reaches from {_window(now, day)}: approved was {window}"
+
+
+def _window(bounds: Bounds, day: date) -> str:
+    return f"{clock_z(time_limit(bounds.earliest, 'earliest'), day=day)} to {clock_z(time_limit(bounds.latest, 'latest'), day=day)}"
 
 
 def _fuel(plan: Plan, bounds: Bounds) -> Iterator[str]:

@@ -9,7 +9,7 @@ from typing import Literal
 
 from briefgen.approval.bounds import FILE, changed_words, lapse, only_time, outside
 from briefgen.approval.record import Record
-from briefgen.brief.format import clock_z, counted, day
+from briefgen.brief.format import clock_z, counted, day, time_limit
 from briefgen.compare.report import compare, document_of
 from briefgen.context import CHANGED as CHANGED_LABEL
 from briefgen.context import NOT_COVERED
@@ -53,7 +53,7 @@ class ApprovalState:
         if self.at is None:
             return ()
         who = f"{self.by}, {self.role}, {day(self.at.date())} {clock_z(self.at, seconds=False)}"
-        until = () if self.lapses is None else (("Lapses", f"{day(self.lapses.date())} {clock_z(self.lapses, seconds=False)}, {self.lapses_because}"),)
+        until = () if self.lapses is None else (("Lapses", f"{day(self.lapses.date())} {clock_z(time_limit(self.lapses, 'latest', seconds=False), seconds=False)}, {self.lapses_because}"),)
         return (("Approved by" if self.stands else "An older plan was approved by", who), *(until if self.stands else ()), *self._changed())
 
     def _changed(self) -> tuple[tuple[str, str], ...]:
@@ -80,7 +80,7 @@ def approval_state(plan: Plan, fingerprint: str, record: Record | None) -> Appro
 
 def _state(state: State, plan: Plan, record: Record, changes: tuple[str, ...], breaks: tuple[str, ...]) -> ApprovalState:
     lapses, because = _lapse(plan, record)
-    lapses = lapses.replace(second=0, microsecond=0)  # printed to the minute, and never later than it is
+    lapses = time_limit(lapses, "latest", seconds=False)
     reasons = {} if breaks else record.reasons
     return ApprovalState(state, _words(state, record, changes, breaks), changes, breaks, record.by, record.role, record.at, lapses, because, reasons)
 

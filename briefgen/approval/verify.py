@@ -11,7 +11,7 @@ from typing import Any, Literal
 from briefgen.approval.marks import KINDS, Unreadable, product_mark
 from briefgen.approval.record import SUFFIX, Record
 from briefgen.approval.states import ApprovalState
-from briefgen.brief.format import clock_z, day
+from briefgen.brief.format import clock_z, day, time_limit
 from briefgen.records import record
 
 Verdict = Literal["BELONGS", "BELONGS, UPDATED", "LAPSED", "DOES NOT BELONG", "NOT CHECKED", "UNREADABLE", "MISSING", "NO PRODUCT"]
@@ -64,7 +64,7 @@ class Judge:
         return self._in_time(name, "BELONGS, UPDATED", f"it is of the mission as it stands now, {mark}: {told}", state.lapses)
 
     def _in_time(self, name: str, verdict: Verdict, words: str, lapses: datetime) -> Finding:
-        when = f"{day(lapses.date())} {clock_z(lapses)}"
+        when = f"{day(lapses.date())} {clock_z(time_limit(lapses, 'latest'))}"
         if self.now < self.record.at:
             return Finding(name, "LAPSED", f"{words}; but this machine's clock is before the approval of {clock_z(self.record.at)} {day(self.record.at.date())}")
         if self.now > lapses:

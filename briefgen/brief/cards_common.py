@@ -58,11 +58,15 @@ class Told:
 
     def by_z(self, instant: datetime | None) -> str:
         """A last moment: the whole second before, never after."""
-        return self.z(instant if instant is None else instant.replace(microsecond=0))
+        return self.z(instant if instant is None else words.time_limit(instant, "latest"))
 
     def by_bare(self, instant: datetime | None) -> str:
         """The same for a column headed Z."""
-        return self.bare(instant if instant is None else instant.replace(microsecond=0))
+        return self.bare(instant if instant is None else words.time_limit(instant, "latest"))
+
+    def by_local(self, instant: datetime) -> str:
+        """The same on the event's clock, as ``local``."""
+        return self.local(words.time_limit(instant, "latest"))
 
     def local(self, instant: datetime, zone: tzinfo | None = None) -> str:
         """The event's clock (without an event the base's), for a column headed with its name; with its date where that isn't the card's,
@@ -86,7 +90,7 @@ class Told:
 
     def window(self, start: datetime, end: datetime) -> str:
         """``20:30 to 08:30`` for a column headed Z: both dates where either isn't take-off's."""
-        return words.window_z(start, end, day=self.day).removesuffix(" Z")
+        return words.hours_z(start, end, day=self.day).removesuffix(" Z")
 
     def zone_name(self, instant: datetime | None = None) -> str:
         """The name of that clock alone, for a narrow column of a card whose second line has its offset: ``ACDT``."""

@@ -78,7 +78,7 @@ def _times(told: Told, event: EventPlan) -> Large:
     if not limits:
         return Large("Times", (true, ("CANNOT WAIT LATER THAN", NOT_CHECKED, "nothing in the plan limits it")), "huge")
     first = limits[0]
-    detail = f"{words.clock_local(first.latest_t.replace(microsecond=0), zone)}; {first.because}"
+    detail = f"{words.clock_local(words.time_limit(first.latest_t, 'latest'), zone)}; {first.because}"
     gaps = unknown_limits(told.plan)
     if first.latest_t < event.true_time:
         detail = f"EARLIER THAN T. {detail}"
@@ -115,7 +115,7 @@ def _unreached(told: Told) -> Lines:
 def _home(told: Told) -> str:
     """Until when it can wait, and until when there can be a pass."""
     at, pass_ = told.plan.fuel.go_home if told.plan.fuel else None, latest_in_short(told.plan, told.by_z, because=False)
-    return f"Go-home time by fuel {told.by_z(words.last_moment(at)) if at else NOT_CHECKED}; {pass_}"
+    return f"Go-home time by fuel {told.by_z(at) if at else NOT_CHECKED}; {pass_}"
 
 
 def _hack_words(hack) -> str:
@@ -184,12 +184,12 @@ def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
         return (head, "UNABLE", "UNABLE", *new, row.reason)
     if said:
         return (head, said, said, *new, because if row.slip_s else "tell the flight now")
-    by = ("", "") if row.say_by is None else (told.by_bare(row.say_by), told.local(row.say_by.replace(microsecond=0)))
+    by = ("", "") if row.say_by is None else (told.by_bare(row.say_by), told.by_local(row.say_by))
     return (head, *by, *new, "")
 
 
 def _wait(told: Told) -> Grid | None:
-    rows = [(told.by_bare(limit.latest_t), told.local(limit.latest_t.replace(microsecond=0)), limit.because) for limit in wait_limits(told.plan)]
+    rows = [(told.by_bare(limit.latest_t), told.by_local(limit.latest_t), limit.because) for limit in wait_limits(told.plan)]
     head = told.zone_name(told.plan.event.true_time)
     return grid("T cannot be later than", [("Z", "auto", "r"), (head, "auto", "r"), ("because", "1fr", "l")], rows)
 
@@ -200,7 +200,7 @@ def _abort(told: Told, event: EventPlan) -> Pairs:
     if event.abort is not None:
         rows.append(("Words", event.abort.words))
         rows += [("May be said by", given.abort.said_by)] if given.abort and given.abort.said_by else []
-        rows += [("Only the abort words", f"after {last_begin_t(event)}: {_both(told, words.last_moment(event.abort.last_begin))}")] if event.abort.last_begin else []
+        rows += [("Only the abort words", f"after {last_begin_t(event)}: {_both(told, words.time_limit(event.abort.last_begin, 'latest'))}")] if event.abort.last_begin else []
     else:
         rows.append(("Words", NOT_GIVEN))
     rows += [("After leave-hold", given.after_leaving_hold)] if given.after_leaving_hold else []

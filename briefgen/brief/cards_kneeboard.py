@@ -92,7 +92,7 @@ def _training_end(told: Told, own: ShipFuel) -> str:
     end = training_end(told.plan)
     if end is None:
         return ""
-    at = told.z(words.last_moment(end.at))
+    at = told.by_z(end.at)
     return f"or knock-off time {at}" if end.ship is None else f"reached by {at} ({'this ship' if own.joker_reached == end.at else f'ship {end.ship}'})"
 
 
@@ -169,7 +169,7 @@ def _blocks(told: Told, ship: Ship) -> Pairs | None:
     rows.append(("Area", f"{_shown(training.area.floor)} to {_shown(training.area.top)}"))
     reserved = told.mission.times.reserved
     if reserved is not None:
-        rows.append(("Reserved", words.window_z(reserved.start, reserved.end, day=told.day)))
+        rows.append(("Reserved", words.hours_z(reserved.start, reserved.end, day=told.day)))
     rows += _knock_off(told)
     if told.plan.training is not None:
         plan = told.plan.training
@@ -182,7 +182,7 @@ def _knock_off(told: Told) -> list[tuple[str, str]]:
     end, fuel, at = training_end(told.plan), told.plan.fuel, told.plan.clock.knock_off
     if at is None or end is None or end.ship is None and fuel is not None and fuel.joker is not None:
         return []
-    return [("Knock-off time", told.z(words.last_moment(at)))]
+    return [("Knock-off time", told.by_z(at))]
 
 
 def _shown(level: Level) -> str:

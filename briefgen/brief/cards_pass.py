@@ -72,7 +72,7 @@ def _minima(told: Told, ship: Ship, event: EventPlan) -> Large:
     mine = "" if own.bingo_event.sum.figure == fuel.bingo_event else f"this ship {told.fuel(own.bingo_event.sum.figure)}; "
     items.append(("EVENT BINGO", told.fuel(fuel.bingo_event), f"{mine}from {own.bingo_event.point.name}"))
     if fuel.go_home is not None:
-        items.append(("GO HOME AT", told.z(words.last_moment(fuel.go_home)), f"by fuel; {latest_in_short(told.plan, told.by_z)}"))
+        items.append(("GO HOME AT", told.by_z(fuel.go_home), f"by fuel; {latest_in_short(told.plan, told.by_z)}"))
     return Large("Minimum height, bingo, go-home time", tuple(items))
 
 

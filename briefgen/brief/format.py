@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import UTC, date, datetime, timedelta, tzinfo
+from typing import Literal
 
 from briefgen.units.rounding import decimals, down, nearest, typed, up
 from briefgen.units.values import (
@@ -68,6 +69,11 @@ def window_z(start: datetime, end: datetime, *, day: date | None = None, seconds
     return f"{_clock(start, UTC, seconds, dated=apart or day not in (None, first))} {'Z ' if apart else ''}to {_clock(end, UTC, seconds, dated=apart)} Z"
 
 
+def hours_z(start: datetime, end: datetime, *, day: date | None = None, seconds: bool = False) -> str:
+    """The same for hours that something may be used in (a reservation, opening hours, a forecast): never printed wider than they are."""
+    return window_z(time_limit(start, "earliest", seconds=seconds), time_limit(end, "latest", seconds=seconds), day=day, seconds=seconds)
+
+
 def rounded_instant(instant: datetime, *, seconds: bool = True) -> datetime:
     """The nearest whole second (or minute) in UTC, halves up."""
     utc = instant.astimezone(UTC)
@@ -76,9 +82,16 @@ def rounded_instant(instant: datetime, *, seconds: bool = True) -> datetime:
     return (utc + timedelta(seconds=30)).replace(second=0, microsecond=0)
 
 
-def last_moment(instant: datetime) -> datetime:
-    """The whole second not after it, for deadlines (told by, joker reached by): a last moment is never printed later than it is."""
-    return (instant.astimezone(UTC) + timedelta(microseconds=1)).replace(microsecond=0)
+def time_limit(instant: datetime, side: Literal["latest", "earliest"], *, seconds: bool = True) -> datetime:
+    """The one rounding of every time limit, in every medium, toward the safe side: a latest moment (told by, END BY, go home) down, an earliest
+    moment (no T before) up, to the whole second, or to the minute. A microsecond off a whole second is that second.
+
+    The ground contact's clock page rounds alike in ``timeLimit`` of render/html/clock_words.js.
+    """
+    step, near = timedelta(seconds=1 if seconds else 60), timedelta(microseconds=1)
+    utc = instant.astimezone(UTC)
+    day = utc.replace(hour=0, minute=0, second=0, microsecond=0)
+    return day + step * ((utc - day + near) // step if side == "latest" else -((day - utc + near) // step))
 
 
 def day(value: date, *, year: bool = True) -> str:

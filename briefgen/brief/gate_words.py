@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date, datetime
 
-from briefgen.brief.format import clock_z, duration
+from briefgen.brief.format import clock_z, duration, rounded_instant, time_limit
 from briefgen.plan.model import Gate
 from briefgen.units.rounding import decimals, typed
 
@@ -13,6 +13,7 @@ MOST_DECIMALS = 3
 NO_LIMIT = "no limit given"
 LONG_S = 90.0  # spans from here on read as minutes
 _SENSE_OF_CLOCKS = {"at least": "not before", "at most": "not after"}
+_SIDES = {"at least": "earliest", "at most": "latest"}
 OPEN = ("CAUTION", "NOT CHECKED")  # what an approver gives a reason for
 FUEL_UNITS = ("lb", "kg")  # their figures are whole steps, or limits of the unit's own, which read as typed
 _USUAL_DECIMALS = {"s": 1, "nm": 1, "NM": 1, "Mach": 2}
@@ -28,7 +29,7 @@ def limit_words(gate: Gate, *, day: date | None = None) -> str:
     if gate.limit is None:
         return NO_LIMIT if gate.why in ("", NO_LIMIT) else "not judged"
     if isinstance(gate.limit, datetime) and gate.sense in _SENSE_OF_CLOCKS:
-        return f"{_SENSE_OF_CLOCKS[gate.sense]} {_words(gate.limit, gate, day)}"
+        return f"{_SENSE_OF_CLOCKS[gate.sense]} {_words(time_limit(gate.limit, _SIDES[gate.sense]), gate, day)}"
     return f"{gate.sense} {_words(gate.limit, gate, day)}".strip()
 
 
@@ -50,11 +51,22 @@ def _words(figure: float | str | datetime, gate: Gate, day: date | None) -> str:
     if isinstance(figure, str):
         return figure
     if isinstance(figure, datetime):
-        return clock_z(figure, day=day)
+        return clock_z(_within(figure, gate), day=day)
     if gate.unit == "s" and _reads_as_minutes(gate):
         return duration(figure)
     number = typed(figure) if gate.unit in FUEL_UNITS else _trimmed(decimals(figure, _places(gate)))
     return f"{number} {gate.unit.removesuffix('s') if number == '1' and len(gate.unit) > 1 else gate.unit}".strip()
+
+
+def _within(at: datetime, gate: Gate) -> datetime:
+    """The nearest whole second; where that reads beyond a limit that is kept, the second before (after an earliest limit), and where it reads
+    within a limit that is broken, the second beyond."""
+    near = rounded_instant(at)
+    if gate.sense not in _SIDES or not isinstance(gate.limit, datetime) or not isinstance(gate.value, datetime):
+        return near
+    latest, limit = gate.sense == "at most", time_limit(gate.limit, _SIDES[gate.sense])
+    keeps, reads = ((gate.value <= gate.limit, near <= limit) if latest else (gate.value >= gate.limit, near >= limit))
+    return near if keeps == reads else time_limit(at, "latest" if keeps == latest else "earliest")
 
 
 def _reads_as_minutes(gate: Gate) -> bool:

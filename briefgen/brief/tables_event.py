@@ -108,7 +108,7 @@ def updates(w: Words) -> Table | None:
 
 
 def _last(w: Words, at) -> str:
-    return words.clock_bare(words.last_moment(at), day=w.day) if at is not None else "UNABLE"
+    return words.clock_bare(words.time_limit(at, "latest"), day=w.day) if at is not None else "UNABLE"
 
 
 def script(w: Words) -> Table | None:

@@ -87,7 +87,7 @@ def _ship_row(w: Words, ship: ShipFuel) -> list[str]:
         return "" if amount is None else w.fuel(amount).split(" ")[0]
 
     def clock(at) -> str:
-        return "" if at is None else words.clock_bare(words.last_moment(at), day=w.day)
+        return "" if at is None else words.clock_bare(words.time_limit(at, "latest"), day=w.day)
 
     training = ship.bingo_training.sum.figure if ship.bingo_training else None
     event = ship.bingo_event.sum.figure if ship.bingo_event else None

@@ -20,7 +20,7 @@ def weather_values(w: Words) -> dict[str, Any] | None:
     return {
         "source": text_or(weather.source),
         "issued": words.clock_z(times.weather_issued, day=day) if times.weather_issued else NOT_GIVEN,
-        "valid": words.window_z(valid.start, valid.end, day=day, seconds=True) if valid else NOT_GIVEN,
+        "valid": words.hours_z(valid.start, valid.end, day=day, seconds=True) if valid else NOT_GIVEN,
         "transition": words.level(weather.transition_altitude) if weather.transition_altitude else NOT_GIVEN,
         "main": _main(w),
         "places": words.counted(len(weather.at), "place"),

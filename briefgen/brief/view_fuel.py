@@ -25,7 +25,7 @@ def fuel_values(w: Words) -> dict[str, Any] | None:
         "to_set": _to_set(w),
         "thirstiest": str(fuel.thirstiest),
         "go_home": w.by(fuel.go_home) if fuel.go_home else None,
-        "go_home_both": w.both(words.last_moment(fuel.go_home)) if fuel.go_home else None,
+        "go_home_both": w.by_both(fuel.go_home) if fuel.go_home else None,
         "lowest_landing": w.fuel(fuel.lowest_landing),
         "lowest_ship": str(fuel.lowest_landing_ship),
         "landing_required": f"{w.fuel(ship.landing_required)}, {ship.landing_required_because}",

@@ -75,7 +75,7 @@ def clock_values(w: Words) -> dict[str, Any]:
     )  # fmt: skip
     instants = {name: getattr(clock, name) for name in names}
     if clock.knock_off is not None:
-        instants["knock_off"] = words.last_moment(clock.knock_off)
+        instants["knock_off"] = words.time_limit(clock.knock_off, "latest")
     values: dict[str, Any] = {name: None if at is None else w.z(at) for name, at in instants.items()}
     values |= {f"{name}_both": None if at is None else w.both(at) for name, at in instants.items()}
     values |= {f"{name}_local": None if at is None else w.local(at) for name, at in instants.items()}

@@ -63,7 +63,11 @@ class Words:
 
     def by(self, at: datetime) -> str:
         """``03:25:43 Z`` for a deadline: never later than it is."""
-        return self.z(words.last_moment(at))
+        return self.z(words.time_limit(at, "latest"))
+
+    def by_both(self, at: datetime) -> str:
+        """The same on every clock."""
+        return self.both(words.time_limit(at, "latest"))
 
     def local(self, at: datetime) -> str:
         """``14:00:02 ACDT (+10:30) base, 14:30:02 AEDT (+11:00) event``; without a local clock the Zulu time."""

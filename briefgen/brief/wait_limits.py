@@ -112,7 +112,7 @@ def latest_said(plan: Plan, by_z: Callable[[datetime], str]) -> str:
     limits = wait_limits(plan)
     if not limits or limits[0].latest_t >= plan.event.true_time:
         return f"can't be later than {latest_words(plan, by_z)}"
-    late_s = (words.rounded_instant(plan.event.true_time) - words.last_moment(limits[0].latest_t)).total_seconds()
+    late_s = (words.rounded_instant(plan.event.true_time) - words.time_limit(limits[0].latest_t, "latest")).total_seconds()
     gaps = unknown_limits(plan)
     return f"is {words.duration(late_s)} too late ({limits[0].because})" + (f"; {words.listed(gaps)} {NOT_CHECKED}" if gaps else "")
 
@@ -141,4 +141,4 @@ def slip_words(row: SlipRow) -> str:
 
 def told_by_words(plan: Plan, row: SlipRow, at: datetime | None, clock: Callable[[datetime], str]) -> str:
     """The last moment to tell the flight of a slip that may be flown."""
-    return NO_CALL if no_call(plan, row.slip_s) else "" if at is None else clock(words.last_moment(at))
+    return NO_CALL if no_call(plan, row.slip_s) else "" if at is None else clock(words.time_limit(at, "latest"))

@@ -103,7 +103,7 @@ class _Teller:
     def parts(self, answer: Answer, after: Told) -> Iterator[str]:
         if answer.until is not None:
             planned = answer.kind == "low-cloud"  # leave-hold as printed elsewhere; the go-home time is never printed later than it is
-            until = self.clock(answer.until if planned else answer.until.replace(microsecond=0))
+            until = self.clock(answer.until if planned else words.time_limit(answer.until, "latest"))
             yield f"{'stay in the hold until' if answer.kind == 'no-contact' else 'home at'} {until}"
         if answer.kind == "no-training" and after.takeoff != self.before.takeoff:
             yield f"take-off {self.clock(after.takeoff)}"
@@ -176,7 +176,7 @@ def edge_lines(edges: Edges, base: Sortie) -> list[WhatIfLine]:
     found = [edge for edge in (edges.latest_takeoff, edges.earliest_time, edges.latest_time) if edge is not None]
     lines = [_edge_line(edge, day) for edge in found]
     for hold in edges.longest_holds:
-        text = f"{words.duration(int(hold.seconds))}, until {words.clock_z(hold.until.replace(microsecond=0), day=day)}"
+        text = f"{words.duration(int(hold.seconds))}, until {words.clock_z(words.time_limit(hold.until, 'latest'), day=day)}"
         lines.append(WhatIfLine(f"longest-hold-{hold.ship}", f"Longest hold of ship {hold.ship} that its fuel allows with the pass", text, False))
     return lines
 
@@ -187,7 +187,7 @@ def _edge_line(edge: Edge, day: date) -> WhatIfLine:
         title += f" with {words.counted(edge.setups, 'set-up')}"
     if edge.at is None:
         return WhatIfLine(edge.kind, title, "none found: the plan as written doesn't work either, or nothing bounds it", False)
-    text = words.clock_z(edge.at, day=day)
+    text = words.clock_z(words.time_limit(edge.at, "earliest" if edge.kind == "earliest-time" else "latest"), day=day)
     if edge.broken:
         text += f", a second beyond fails {words.listed(gate.title for gate in edge.broken)}"
     for first, last in edge.gaps:

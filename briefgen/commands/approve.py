@@ -203,7 +203,7 @@ def _set_aside(path: Path) -> Path | None:
 
 def _tell(asked: Asked, checked: Any, bounds: Any, written: tuple[Path, Path | None, datetime]) -> None:
     from briefgen.approval.record import NO_SIGNATURE
-    from briefgen.brief.format import clock_z, day, fuel_figure
+    from briefgen.brief.format import clock_z, day, fuel_figure, time_limit
     from briefgen.commands.report import print_json
     from briefgen.console import say
     from briefgen.export.plain import to_plain
@@ -215,10 +215,10 @@ def _tell(asked: Asked, checked: Any, bounds: Any, written: tuple[Path, Path | N
         return
     say(f"{path}: {asked.name} ({asked.role}) approves the plan whose cards read {checked.fingerprint.spoken}, {day(at.date())} {clock_z(at)}.")
     if bounds.earliest is not None:
-        say(f"  True time over target: {clock_z(bounds.earliest, day=at.date())} to {clock_z(bounds.latest, day=at.date())}")
+        say(f"  True time over target: {clock_z(time_limit(bounds.earliest, 'earliest'), day=at.date())} to {clock_z(time_limit(bounds.latest, 'latest'), day=at.date())}")
     say("  Lowest landing fuel: " + ("NOT CHECKED" if bounds.landing_fuel is None else fuel_figure(bounds.landing_fuel, bounds.fuel_unit)))
     say(f"  Weather: no worse than judged now; {len(bounds.weather_minima)} minima as they stand")
-    say(f"  Lapses: {day(bounds.lapses.date())} {clock_z(bounds.lapses)}, {bounds.lapses_because}")
+    say(f"  Lapses: {day(bounds.lapses.date())} {clock_z(time_limit(bounds.lapses, 'latest'))}, {bounds.lapses_because}")
     if older is not None:
         say(f"  The record before this one is kept as {older}")
     say(f"{NO_SIGNATURE} Build again, so that the products say so.")

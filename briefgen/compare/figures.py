@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from datetime import date, datetime
 from typing import Any, Literal
 
-from briefgen.brief.format import clock_z, counted, fuel_figure, signed_duration, signed_seconds
+from briefgen.brief.format import clock_z, counted, fuel_figure, signed_duration, signed_seconds, time_limit
 from briefgen.brief.gate_words import figures_words
 from briefgen.plan.model import Gate
 from briefgen.records import record
@@ -16,6 +16,7 @@ from briefgen.records import record
 Kind = Literal["time", "fuel", "gate"]
 INSTANT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{6}Z")
 NONE = "none"
+LATEST = ("knock-off",)  # latest moments, printed as such
 SHIP_FIGURES = (
     ("landing_predicted", "predicted at landing"), ("landing_required", "required at landing"), ("training_end_predicted", "at the end of training"),
     ("start_printed", "at start"),
@@ -79,7 +80,8 @@ def _clock(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Differenc
     for id in sorted({**before, **after}, key=lambda id: (after.get(id) or before[id])[1]):
         label = (after.get(id) or before[id])[0]
         one, other = (events[id][1] if id in events else None for events in (before, after))
-        words = [NONE if at is None else clock_z(at, day=day) for at, day in zip((one, other), days)]
+        shown = time_limit if id in LATEST else lambda at, _: at
+        words = [NONE if at is None else clock_z(shown(at, "latest"), day=day) for at, day in zip((one, other), days)]
         if words[0] != words[1] or one is not None and other is not None and abs((other - one).total_seconds()) >= 1.0:
             moved = "" if one is None or other is None else _moved((other - one).total_seconds())
             yield Difference("time", id, label, words[0], words[1], moved)

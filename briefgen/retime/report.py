@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime
 from typing import Any
 
-from briefgen.brief.format import clock_local, clock_z, counted, duration, fuel_figure, signed_duration, speed_kt
+from briefgen.brief.format import clock_local, clock_z, counted, duration, fuel_figure, signed_duration, speed_kt, time_limit
 from briefgen.brief.gate_words import figures_words
 from briefgen.export.plain import to_plain
 from briefgen.plan.model import Party, Plan
@@ -84,7 +84,7 @@ def _until(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
         yield ["Can be met until", "never, as planned"]
     else:
         words = "Can be met until" if answer.met else "Could be met until"
-        until, say_by = (_z(at.replace(microsecond=0), plan) for at in (answer.until, answer.say_by))  # down: a last moment is never printed later
+        until, say_by = (_z(time_limit(at, "latest"), plan) for at in (answer.until, answer.say_by))
         yield [words, f"{until}, read-back complete; say by {say_by}"]
 
 
@@ -114,7 +114,7 @@ def _fuel(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
             yield [f"Ship {ship.ship}", f"NOT CHECKED ({was})", f"required {fuel_figure(ship.required, plan.fuel.unit)}", ""]
             continue
         short = "" if ship.enough else "BELOW WHAT IS REQUIRED"
-        go_home = f"go home from the hold by {_z(ship.go_home, plan)}" if ship.go_home is not None else ""
+        go_home = f"go home from the hold by {_z(time_limit(ship.go_home, 'latest'), plan)}" if ship.go_home is not None else ""
         figure = f"{fuel_figure(ship.landing, plan.fuel.unit)} ({was})"
         yield [f"Ship {ship.ship}", figure, f"required {fuel_figure(ship.required, plan.fuel.unit)}", "; ".join(filter(None, (short, go_home)))]
 

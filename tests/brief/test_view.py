@@ -6,7 +6,6 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from briefgen.brief import cards
-from briefgen.brief.format import last_moment
 from briefgen.brief.view import make_view, printed_view
 from briefgen.brief.view_words import words_of
 from tests.brief.briefs import ALL, FOUNDERS, PASS_ONLY, REGATTA, STAMP, pages_of, plan_of, training_only, view_of
@@ -49,12 +48,6 @@ def test_the_sum_of_the_push_up_is_the_bias():
     gains = [float(line.split("gains +")[1].split(" s")[0]) for line in sums if "gains" in line]
     assert gains == [5.4, 9.6] and sum(gains) == 15.0
     assert sums[-1].startswith("Together +15.0 s over 6.917 nm")
-
-
-@pytest.mark.parametrize(("second", "printed"), [(59.0, 59), (59.999, 59), (59.9999995, 60), (0.4, 0)])
-def test_a_deadline_is_never_printed_later(second, printed):
-    base = datetime(2027, 1, 30, 3, 25, tzinfo=UTC)
-    assert last_moment(base + timedelta(seconds=second)) == base + timedelta(seconds=printed)
 
 
 @pytest.mark.parametrize("name", [REGATTA, FOUNDERS])

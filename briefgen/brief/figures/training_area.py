@@ -106,7 +106,7 @@ def _labels(plan: Plan, chart: PlaneMap, outline: tuple, size: float) -> list[La
     labels = [Label(chart.place(position(p)), _gate_words(what, p), "label_bold", 0.5 * size, 270) for what, p in _gates(plan)]
     middle = (sum(x for x, _ in outline) / len(outline), sum(y for _, y in outline) / len(outline))
     reserved = mission_of(plan).times.reserved
-    text = training.area.name + (f"\nreserved\n{words.window_z(reserved.start, reserved.end, day=day_of_t(plan))}" if reserved else "")
+    text = training.area.name + (f"\nreserved\n{words.hours_z(reserved.start, reserved.end, day=day_of_t(plan))}" if reserved else "")
     return [Label(middle, text, "label_bold", -0.5 * size, 0), *labels]
 
 

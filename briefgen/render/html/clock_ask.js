@@ -43,11 +43,10 @@ function askTitle(barrier) {
   return ASK_TITLES[barrier.state === "hold" ? "hold" : barrier.limit.side];
 }
 
-// A latest time is never printed later than it is, an earliest never earlier.
 function limitWords(data, limit) {
   const ms = instantOf(data, limit.at);
-  if (limit.side === "earlier") return `No T before ${clockText(Math.ceil(ms / 1000 - 1e-6) * 1000)} Z: ${limit.because}.`;
-  return `T cannot be later than ${runningText(ms)} Z: ${limit.because}.`;
+  if (limit.side === "earlier") return `No T before ${limitClock(ms, "earliest")}: ${limit.because}.`;
+  return `T cannot be later than ${limitClock(ms, "latest")}: ${limit.because}.`;
 }
 
 function barrierWords(data, barrier) {

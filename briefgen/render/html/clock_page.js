@@ -79,7 +79,6 @@ function tapped(name, action) {
 // ---------------------------------------------------------------- what is shown
 
 const z = (ms) => `${clockText(ms)} Z`;
-const zDown = (ms) => `${runningText(ms)} Z`;
 
 function show(tap = false) {
   const nowMs = trueNow(), view = viewAt(data, log, nowMs);
@@ -162,9 +161,9 @@ function showFlight(view) {
 // The same as the card's "cannot wait later than", and when the fuel ends the hold.
 function stopText() {
   const first = data.waits.limits[0], parts = [];
-  if (first) parts.push(`T cannot be later than ${zDown(instantOf(data, first.at))}: ${first.because}.`);
+  if (first) parts.push(`T cannot be later than ${limitClock(instantOf(data, first.at), "latest")}: ${first.because}.`);
   if (data.waits.unknown) parts.push(`Latest T by ${data.waits.unknown}: NOT CHECKED.`);
-  if (data.go_home !== null) parts.push(`Still in the hold at ${zDown(instantOf(data, data.go_home))}, the flight must go home.`);
+  if (data.go_home !== null) parts.push(`Still in the hold at ${limitClock(instantOf(data, data.go_home), "latest")}, the flight must go home.`);
   return parts.join(" ");
 }
 

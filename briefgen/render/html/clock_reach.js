@@ -5,7 +5,7 @@
 function unheardText(view) {
   const moved = view.now.flying.leave - data.flying.leave;
   if (data.unheard === null || Math.abs(moved) < SAME_SECOND_S) return unheardAsPlanned;
-  return `heard nothing by ${runningText(instantOf(data, data.unheard.at + moved))} Z: ${data.unheard.does}`;
+  return `heard nothing by ${limitClock(instantOf(data, data.unheard.at + moved), "latest")}: ${data.unheard.does}`;
 }
 
 const unheardAsPlanned = document.getElementById("unheard").textContent;

@@ -5,15 +5,18 @@ const SPOKEN = { 0: "zero", 1: "one", 2: "two", 3: "three", 4: "four", 5: "five"
 const spokenDigits = (text) => [...text].filter((c) => c !== ":" && c !== " ").map((c) => SPOKEN[c] || c).join(" ");
 const two = (n) => String(n).padStart(2, "0");
 
-// The nearest whole second, halves up; downwards where a last moment is meant, so that it is never printed later than it is.
+// The nearest whole second, halves up.
 const wholeSecond = (ms) => Math.floor(ms / 1000 + 0.5) * 1000;
-const secondDown = (ms) => Math.floor(ms / 1000) * 1000;
+// The one rounding of every time limit: a latest moment down, an earliest moment up (time_limit of briefgen/brief/format.py); a microsecond off a
+// whole second is that second.
+const timeLimit = (ms, side) => (side === "latest" ? Math.floor(ms / 1000 + 1e-6) : Math.ceil(ms / 1000 - 1e-6)) * 1000;
 
 function clockText(ms, offsetS = 0) {
   const day = new Date(wholeSecond(ms) + offsetS * 1000);
   return `${two(day.getUTCHours())}:${two(day.getUTCMinutes())}:${two(day.getUTCSeconds())}`;
 }
-const runningText = (ms, offsetS = 0) => clockText(secondDown(ms), offsetS);
+const runningText = (ms, offsetS = 0) => clockText(Math.floor(ms / 1000) * 1000, offsetS); // a clock that runs, and what was pressed on it
+const limitClock = (ms, side) => `${clockText(timeLimit(ms, side))} Z`;
 const dateText = (ms, offsetS = 0) => new Date(ms + offsetS * 1000).toISOString().slice(0, 10);
 // The event's clock at an instant: on a night on which it changes, another offset before than after.
 const zoneAt = (zone, ms) => zone.spans.reduce((found, span) => (span.from_ms <= ms ? span : found));
