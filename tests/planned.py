@@ -46,7 +46,7 @@ def plan_at(path: Path) -> Plan:
 def load_mission(path: Path, edits: Sequence[tuple[str, str]] = ()) -> tuple[Any, list[Any]]:
     """As the program does it, but a file of the repository is read once, which is most of the work: the tests change it hundreds of times."""
     read = _read if path.is_relative_to(REPOSITORY) else _read.__wrapped__
-    return load._from_source(*read(path), path.parent, edits)
+    return load.mission_from(*read(path), path.parent, edits)
 
 
 @cache
