@@ -212,7 +212,7 @@ def context_of(checked: Checked, *, templates: Path | None = None) -> Context:
 def _context(checked: Checked, folders: tuple[Path, ...], state: ApprovalState) -> Context:
     sortie, mark = checked.mission.file.sortie, checked.fingerprint
     stamp = Stamp(sortie.marking or "", sortie.name, mark.full, mark.spoken, __version__, _tz_version(), state.stamp, decision=state.lines(), reasons=state.reasons,
-                  approved=state.stands)  # fmt: skip
+                  approved=state.stands, failing=sum(gate.verdict == "FAIL" for gate in checked.plan.gates))  # fmt: skip
     return Context(stamp, folders, resources.fonts_folder())
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import field
 from pathlib import Path
+from typing import Literal
 
 from briefgen.records import record
 
@@ -12,12 +13,14 @@ CAUTION = (
     "Planning aid only; check against the flight manual, unit orders, NOTAMs and air traffic control; the approving authority decides."
 )
 NOT_COVERED, CHANGED = "Not covered", "Changed"  # labels of a decision's lines
+Standing = Literal["fails", "open", "approved"]
 
 
 @record
 class Stamp:
     """What every page carries. ``approval`` is NOT APPROVED until a supervisor has approved this very plan; ``decision`` tells more about it
-    in (label, words): by whom, until when, what changed since; ``approved``: it covers this plan. ``reasons``: why each open gate was accepted, by its id, while the decision stands."""
+    in (label, words): by whom, until when, what changed since; ``approved``: it covers this plan. ``reasons``: why each open gate was accepted, by its id, while the decision stands.
+    ``failing``: how many gates of the plan FAIL."""
 
     marking: str
     mission: str
@@ -29,7 +32,23 @@ class Stamp:
     decision: tuple[tuple[str, str], ...] = ()
     reasons: Mapping[str, str] = field(default_factory=dict)
     approved: bool = False
+    failing: int = 0
     caution: str = CAUTION
+
+    @property
+    def refusal(self) -> str:
+        """``3 FAIL: NOT TO BE FLOWN``, which every page of a failing plan says; empty while no gate fails."""
+        return f"{self.failing} FAIL: NOT TO BE FLOWN" if self.failing else ""
+
+    @property
+    def standing(self) -> Standing:
+        """How a page is to look. A failing gate outweighs any approval."""
+        return "fails" if self.failing else "approved" if self.approved else "open"
+
+    @property
+    def state(self) -> str:
+        """The words of the state bar: the refusal, if there is one, and the approval."""
+        return " · ".join(part for part in (self.refusal, self.approval) if part)
 
 
 @record

@@ -54,8 +54,7 @@ def _deck(plan: Any, context: Context) -> Made:
 
     stamp = context.stamp
     pages, found = build_pages(read_templates([folder / "brief" for folder in context.templates]), full_view(plan, stamp))
-    frame = Frame(stamp.marking, stamp.mission, stamp.fingerprint, stamp.spoken, stamp.approval, plan.clock.takeoff)
-    data, more = build_deck(pages, frame)
+    data, more = build_deck(pages, Frame(stamp, plan.clock.takeoff))
     return [("deck.pptx", data)] if data is not None else [], [*found, *more]
 
 

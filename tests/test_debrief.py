@@ -5,10 +5,12 @@ from __future__ import annotations
 import io
 import json
 import zipfile
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from pptx import Presentation
 
 from briefgen.build import check, context_of
 from briefgen.cli import run
@@ -290,3 +292,13 @@ def test_command(tmp_path, monkeypatch, capsys):
     document = json.loads(capsys.readouterr().out)
     assert document["tables"]["times"]["rows"][5][4:] == ["+14 s", "+2 s"]
     assert {path.name for path in (tmp_path / "d").iterdir()} == {"debrief.html", "debrief.pptx", "manifest.json"}
+
+
+def test_a_debrief_of_a_plan_that_failed_says_so(plan, checked, flown):
+    """Page and slides: whoever reads it later must not take it for a plan that was fit to be flown."""
+    context = context_of(checked)
+    files, _ = make_debrief(plan, debrief_view(plan, flown), replace(context, stamp=replace(context.stamp, failing=2)))
+    made = dict(files)
+    assert "2 FAIL: NOT TO BE FLOWN" in made["debrief.html"].decode().split("</header>")[0]
+    layout = Presentation(io.BytesIO(made["debrief.pptx"])).slides[0].slide_layout
+    assert any(shape.has_text_frame and shape.text_frame.text == "2 FAIL: NOT TO BE FLOWN · DEBRIEF" for shape in layout.shapes)

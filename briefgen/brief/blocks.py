@@ -53,11 +53,13 @@ class Note:
 
 @record
 class BigFigure:
-    """One value to be read from the back row: a label above, the value very large, a detail beneath."""
+    """One value to be read from the back row: a label above, the value very large, a detail beneath. With a ``status``, the number of gates
+    with that verdict, it stands in the verdict's own colour under its sign."""
 
     label: str
     value: str
     detail: str = ""
+    status: Status | None = None
 
 
 @record

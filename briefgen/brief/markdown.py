@@ -8,11 +8,12 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from functools import lru_cache
+from typing import get_args
 
-from briefgen.brief.blocks import BigFigure, BigFigures, Block, Bullet, Bullets, Note, Run
+from briefgen.brief.blocks import BigFigure, BigFigures, Block, Bullet, Bullets, Note, Run, Status
 from briefgen.records import record
 
-DIRECTIVE = re.compile(r"^\[(table|figure|chart|big)\s+(.+)\]$")
+DIRECTIVE = re.compile(r"^\[(table|figure|chart|big|verdict)\s+(.+)\]$")
 _ALLOWED = ["paragraph", "heading", "list", "text", "emphasis", "escape", "newline", "block", "inline"]
 _MARKS = ("•", "–")
 
@@ -120,15 +121,24 @@ class _Reader:
             self._directive(match[1], match[2].strip(), line + offset)
 
     def _directive(self, kind: str, argument: str, line: int) -> None:
+        parts = [self.restore(part.strip()) for part in argument.split("|")]
+        if kind == "verdict":
+            self._verdict(parts, line)
+            return
         if kind != "big":
             self.pieces.append(Directive(kind, self.restore(argument), line))
             return
-        parts = [self.restore(part.strip()) for part in argument.split("|")]
         if len(parts) not in (2, 3) or not all(parts):
             self.complain(line, "a large value needs two or three parts", "write [big value | label] or [big value | label | detail]")
             return
         value, label, *detail = parts
         self.pieces.append(BigFigures((BigFigure(label, value, *detail),)))
+
+    def _verdict(self, parts: list[str], line: int) -> None:
+        if len(parts) != 2 or not parts[0] or parts[1] not in get_args(Status):
+            self.complain(line, "a verdict needs a number and a verdict's word", f"write [verdict 3 | FAIL]; the words are {', '.join(get_args(Status))}")
+            return
+        self.pieces.append(BigFigures((BigFigure(parts[1], parts[0], status=parts[1]),)))
 
     def _runs(self, token) -> tuple[Run, ...]:
         return tuple(Run(self.restore(run.text), run.strong, run.soft) for run in _voices(token))

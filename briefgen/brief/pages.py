@@ -24,8 +24,8 @@ Markdown::
     Plain text for the speaker, to the end of the file.
     {% endif %}
 
-The heading is the slide's title and must be there.  ``[table x]``, ``[figure x]``, ``[chart x]`` and ``[big value | label | detail]`` stand on
-lines of their own; neighbouring large values form a row.  ``::: left 60`` gives the left column 60 % of the width.  A template that renders to
+The heading is the slide's title and must be there.  ``[table x]``, ``[figure x]``, ``[chart x]``, ``[big value | label | detail]`` and
+``[verdict number | FAIL]`` (in the verdict's colour, under its sign) stand on lines of their own; neighbouring large values form a row.  ``::: left 60`` gives the left column 60 % of the width.  A template that renders to
 nothing leaves its slide out.
 
 **The view** is a mapping with these keys, built from the plan by brief/view.py:

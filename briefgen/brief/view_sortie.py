@@ -32,6 +32,7 @@ def sortie_values(w: Words, stamp: Stamp) -> dict[str, Any]:
         "success": list(sortie.success),
         "supervisor": _supervisor(w),
         "state": stamp.approval,
+        "refusal": stamp.refusal or None,
         "approved": stamp.approved,
         "decision": _decision(stamp),
         "spoken": stamp.spoken,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from briefgen.brief.frame import Frame
 from briefgen.brief.pages import View, build_pages, read_templates
 from briefgen.context import Context
@@ -23,7 +25,7 @@ def make_debrief(plan: Plan, view: View, context: Context) -> tuple[list[tuple[s
     """Both files; one that could not be made is left out and told."""
     pages, found = build_pages(read_templates([folder / FOLDER for folder in context.templates]), view)
     stamp = context.stamp
-    deck, more = build_deck(pages, Frame(stamp.marking, stamp.mission, stamp.fingerprint, stamp.spoken, "DEBRIEF", plan.clock.takeoff))
+    deck, more = build_deck(pages, Frame(replace(stamp, approval="DEBRIEF"), plan.clock.takeoff))
     data, undrawn = pages_data(pages)
     details = [{"id": f"part-{name.replace('_', '-')}", "title": title, "table": table_data(view.tables[name])} for name, title in DETAILS.items() if name in view.tables and not _on_slide(name, view)]
     values = {"stamp": stamp, "pages": data, "details": details, "print_foot": print_foot(stamp)}

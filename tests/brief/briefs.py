@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from briefgen import resources
 from briefgen.brief.blocks import Page
 from briefgen.brief.pages import View, build_pages, read_templates
@@ -23,7 +25,8 @@ def training_only() -> Plan:
 
 def view_of(name: str) -> View:
     """The view of a mission file."""
-    return make_view(plan_of(name), STAMP)
+    plan = plan_of(name)
+    return make_view(plan, replace(STAMP, failing=sum(gate.verdict == "FAIL" for gate in plan.gates)))
 
 
 def pages_of(view: View) -> list[Page]:

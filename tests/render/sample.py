@@ -8,15 +8,14 @@ from briefgen.brief.blocks import (
     Axis, BigFigure, BigFigures, Bullet, Bullets, Cell, Chart, Column, Columns, Figure, Note, Page, Reference, Run, Series, Table, text_table,
 )
 from briefgen.brief.frame import Frame
+from briefgen.context import Stamp
 from briefgen.scene.geometry import compass_point
 from briefgen.scene.labels import Label, Obstacles, place_labels, segments_of
 from briefgen.scene.marks import north_arrow, status_mark, triangle
 from briefgen.scene.model import Arc, Canvas, Ellipse, Group, Line, Polygon, Rect, Scene, Text
 
-FRAME = Frame(
-    "DEMONSTRATION - INVENTED DATA", "Harbour regatta opening", "K7QH-49AC-XXTM-3PWJ", "K7QH", "NOT APPROVED",
-    datetime(2027, 1, 30, 2, 0, tzinfo=UTC),
-)
+STAMP = Stamp("DEMONSTRATION - INVENTED DATA", "Harbour regatta opening", "K7QH-49AC-XXTM-3PWJ", "K7QH", "0", "2026f")
+FRAME = Frame(STAMP, datetime(2027, 1, 30, 2, 0, tzinfo=UTC))
 
 
 def bullets(*lines: str) -> Bullets:

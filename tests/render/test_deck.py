@@ -14,7 +14,7 @@ from pptx import Presentation
 from briefgen.brief.blocks import BigFigure, BigFigures, Bullet, Bullets, Cell, Column, Figure, Note, Page, Run, text_table
 from briefgen.render.pptx.deck import build_deck
 from briefgen.scene.model import Canvas, Line, Scene, Text
-from tests.render.sample import CREW, FRAME, bullets, pages
+from tests.render.sample import CREW, FRAME, STAMP, bullets, pages
 
 NASTY = """251.0//243.0 <500> #2 *x* _y_ $z$ @r -- "q" ~ \\ /* */ [a] #read("x") &amp; '"""
 TEXTS = [NASTY, "1. Stop at joker", "# 2 leads", "[table crew]", "two  spaces", "</a:t>"]
@@ -132,7 +132,7 @@ def test_the_only_type_under_14_pt_is_the_frame_of_the_slide(deck):
             name = shape.find(".//{*}cNvPr").get("name")
             assert all(size >= 1400 for size in sizes) or (name == "Page number" and sizes == {900})
     frame = {run.get("sz") for run in deck.slide_layouts[0]._element.iter("{*}rPr")} - {None}
-    assert frame == {"900"}
+    assert frame == {"900", "1400"}  # the state of the plan is as large as the least body text
 
 
 def test_line_spacing_is_always_given_in_points(deck):
@@ -143,7 +143,7 @@ def test_line_spacing_is_always_given_in_points(deck):
 
 def test_the_frame_stands_on_the_layout_with_all_its_parts(deck):
     text = " ".join(shape.text_frame.text for shape in deck.slide_layouts[0].shapes if shape.has_text_frame)
-    for part in (FRAME.marking, FRAME.mission, FRAME.fingerprint, f"cards read {FRAME.spoken}", FRAME.state, FRAME.caution):
+    for part in (STAMP.marking, STAMP.mission, STAMP.fingerprint, f"cards read {STAMP.spoken}", STAMP.state, STAMP.caution):
         assert part in text
     assert [shape.text_frame.text for shape in deck.slides[2].shapes if shape.name == "Page number"] == [f"3 of {len(deck.slides)}"]
 
@@ -199,7 +199,7 @@ def test_what_does_not_fit_gives_no_deck_but_an_error():
 
 
 def test_a_foot_too_long_for_the_slide_is_an_error():
-    data, diagnostics = build_deck([Page("p", "T", (CREW,))], replace(FRAME, mission="M" * 300))
+    data, diagnostics = build_deck([Page("p", "T", (CREW,))], replace(FRAME, stamp=replace(STAMP, mission="M" * 300)))
     assert data is None and "foot" in diagnostics[0].message
 
 

@@ -22,7 +22,7 @@ def full_pages():
 
 
 def _deck(pages, takeoff):
-    return build_deck(pages, Frame(STAMP.marking, STAMP.mission, STAMP.fingerprint, STAMP.spoken, STAMP.approval, takeoff))
+    return build_deck(pages, Frame(STAMP, takeoff))
 
 
 def test_the_fullest_mission_has_every_slide_and_its_longest_names(full_pages):

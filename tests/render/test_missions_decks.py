@@ -14,7 +14,7 @@ from tests.render.checker import check_deck
 
 
 def made(name):
-    frame = Frame(STAMP.marking, STAMP.mission, STAMP.fingerprint, STAMP.spoken, STAMP.approval, plan_of(name).clock.takeoff)
+    frame = Frame(STAMP, plan_of(name).clock.takeoff)
     return build_deck(pages_of(full_view(plan_of(name), STAMP)), frame)
 
 

@@ -8,7 +8,7 @@ from pptx import Presentation
 from pptx.util import Inches, Pt
 
 from briefgen.render.pptx.deck import build_deck
-from tests.render.sample import FRAME, pages
+from tests.render.sample import FRAME, STAMP, pages
 
 SECRET = "last month's sortie"
 
@@ -47,7 +47,7 @@ def test_the_units_layout_carries_the_brief_and_its_old_slides_are_gone(tmp_path
     assert not any(SECRET.encode() in archive.read(name).replace(b"&apos;", b"'") for name in names)
     assert sum(name.startswith("ppt/slides/slide") for name in names) == len(deck.slides)
     frame = " ".join(shape.text_frame.text for shape in deck.slides[0].slide_layout.shapes if shape.has_text_frame)
-    assert FRAME.fingerprint in frame and FRAME.caution in frame and FRAME.marking in frame
+    assert STAMP.fingerprint in frame and STAMP.caution in frame and STAMP.marking in frame
     assert all(placeholder.placeholder_format.type.name == "TITLE" for slide in deck.slides for placeholder in slide.placeholders)
 
 

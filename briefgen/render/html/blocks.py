@@ -74,7 +74,7 @@ def _block(block: Block, found: list[Diagnostic]) -> Data:
         case Note():
             return {"kind": "note", "runs": _runs(block.runs)}
         case BigFigures():
-            return {"kind": "big", "items": [{"label": whole(i.label), "value": i.value, "detail": whole(i.detail)} for i in block.items]}
+            return {"kind": "big", "items": [{"label": whole(i.label), "value": i.value, "detail": whole(i.detail), "status": None if i.status is None else status_data(i.status)} for i in block.items]}
         case Table():
             return table_data(block)
         case Figure():

@@ -38,5 +38,5 @@ def gates_data(view: View) -> Data:
 
 def print_foot(stamp: Stamp) -> dict[str, Markup]:
     """The head and foot of each printed sheet as strings for the style."""
-    head = " · ".join(part for part in (stamp.marking, stamp.mission, stamp.approval) if part)
+    head = " · ".join(part for part in (stamp.marking, stamp.mission, stamp.state) if part)
     return {"head": css_string(head), "foot": css_string(f"Plan {stamp.fingerprint}; cards read {stamp.spoken}"), "caution": css_string(stamp.caution)}

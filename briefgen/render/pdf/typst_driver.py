@@ -76,6 +76,7 @@ def frame_data(stamp: Stamp) -> dict[str, str]:
         "fingerprint": stamp.fingerprint,
         "spoken": stamp.spoken,
         "state": stamp.approval,
+        "refusal": stamp.refusal,
         "caution": stamp.caution,
     }
 

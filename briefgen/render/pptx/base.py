@@ -6,6 +6,7 @@ Made from python-pptx's default file, stripped: its pictures, printer settings, 
 from __future__ import annotations
 
 from briefgen.brief.frame import Frame
+from briefgen.context import Stamp, Standing
 from briefgen.render.pptx import grid, xml
 from briefgen.render.pptx.sizes import BOLD, FONT
 from briefgen.scene.geometry import Box
@@ -152,32 +153,44 @@ def _theme(blob: bytes) -> bytes:
 
 
 def frame_shapes(frame: Frame, first: int) -> list[str]:
-    """What stands on every slide but the page number: marking and approval above, identity and caution below. Ids from ``first`` up."""
+    """What stands on every slide but the page number: state and marking above, identity and caution below. Ids from ``first`` up."""
     fine, strong = xml.Voice(grid.FINE_PT, False, "soft"), xml.Voice(grid.FINE_PT, True, "ink")
-    half = (grid.HEADER.left + grid.HEADER.right) / 2
-    left, right = Box(grid.HEADER.left, grid.HEADER.top, half + 150, grid.HEADER.bottom), Box(half + 160, grid.HEADER.top, grid.HEADER.right, grid.HEADER.bottom)
-    state = xml.Paragraph(((frame.state, xml.Voice(grid.FINE_PT, True, "ochre")),), "right")
     footer = [xml.Paragraph(((line, voice),)) for line, voice in zip(footer_lines(frame), (strong, fine))]
     ends = ((grid.MARGIN, grid.FOOTER_RULE), (grid.RIGHT, grid.FOOTER_RULE))
     return [
-        xml.text_box(first, "Marking", left, xml.body([xml.Paragraph(((frame.marking, strong),))])),
-        xml.text_box(first + 1, "Approval", right, xml.body([state])),
-        xml.connector(first + 2, "Footer rule", ends, "grid"),
-        xml.text_box(first + 3, "Footer", grid.FOOTER, xml.body(footer)),
+        *_state_bar(frame.stamp, first),
+        xml.text_box(first + 2, "Marking", grid.HEADER, xml.body([xml.Paragraph(((frame.stamp.marking, strong),))])),
+        xml.connector(first + 3, "Footer rule", ends, "grid"),
+        xml.text_box(first + 4, "Footer", grid.FOOTER, xml.body(footer)),
     ]
+
+
+_BAR_COLOURS: dict[Standing, tuple[str, str]] = {"fails": ("red", "red_wash"), "open": ("ochre_wash", "ochre"), "approved": ("pine_wash", "pass")}
+
+
+def _state_bar(stamp: Stamp, first: int) -> list[str]:
+    """The state of the plan over the whole width. A failing plan's bar is hatched at both ends, so that print without colour shows it too."""
+    ground, ink = _BAR_COLOURS[stamp.standing]
+    words = xml.body([xml.Paragraph(((stamp.state, xml.Voice(grid.STATE_PT, True, ink)),), "centre")], stand="ctr")
+    bar, fails = grid.STATE_BAR, stamp.standing == "fails"
+    middle = Box(bar.left + grid.STATE_ENDS, bar.top, bar.right - grid.STATE_ENDS, bar.bottom) if fails else bar
+    hatch = [xml.text_box(first, "State hatched", bar, xml.body([]), paint=xml.hatched(ground, ink))] if fails else []
+    return [*hatch, xml.text_box(first + 1, "State", middle, words, paint=xml.solid(ground))]
 
 
 def footer_lines(frame: Frame) -> tuple[str, str]:
     """Identity, then the caution."""
-    return "   ·   ".join(part for part in (frame.marking, frame.mission, frame.fingerprint, f"cards read {frame.spoken}") if part), frame.caution
+    stamp = frame.stamp
+    return "   ·   ".join(part for part in (stamp.marking, stamp.mission, stamp.fingerprint, f"cards read {stamp.spoken}") if part), stamp.caution
 
 
 def frame_fits(frame: Frame) -> bool:
-    """True when marking, identity and caution stand in the room they have."""
+    """True when state, marking, identity and caution stand in the room they have."""
     identity, caution = footer_lines(frame)
     rows = line_count(identity, BOLD, grid.FINE_PT, grid.FOOTER.width) + line_count(caution, FONT, grid.FINE_PT, grid.FOOTER.width)
-    header = line_count(frame.marking, BOLD, grid.FINE_PT, grid.HEADER.width / 2 + 150) + line_count(frame.state, BOLD, grid.FINE_PT, grid.HEADER.width / 2 - 160)
-    return rows <= grid.FOOTER_LINES and header == 2
+    marking = line_count(frame.stamp.marking, BOLD, grid.FINE_PT, grid.HEADER.width)
+    state = line_count(frame.stamp.state, BOLD, grid.STATE_PT, grid.STATE_BAR.width - 2 * grid.STATE_ENDS)
+    return rows <= grid.FOOTER_LINES and (marking, state) == (1, 1)
 
 
 def set_properties(deck, frame: Frame) -> None:
@@ -185,8 +198,8 @@ def set_properties(deck, frame: Frame) -> None:
     from datetime import UTC
 
     properties, instant = deck.core_properties, frame.created.astimezone(UTC).replace(tzinfo=None)
-    properties.title = xml.plain(f"{frame.mission} - brief")[:250]
+    properties.title = xml.plain(f"{frame.stamp.mission} - brief")[:250]
     properties.author = properties.last_modified_by = "briefgen"
     properties.created = properties.modified = instant
-    properties.subject, properties.comments, properties.category = "", frame.caution, ""
-    properties.keywords, properties.revision = frame.fingerprint, 1
+    properties.subject, properties.comments, properties.category = "", frame.stamp.caution, ""
+    properties.keywords, properties.revision = frame.stamp.fingerprint, 1

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from briefgen.brief.blocks import Bullets, Chart, Figure, Note, Page, Run
 from briefgen.brief.frame import Frame
+from briefgen.context import Standing
 from briefgen.diagnostics import Diagnostic, has_errors
 from briefgen.render.pptx import base, grid, sizes, xml
 from briefgen.render.pptx.bound import whole_dates, whole_title
@@ -22,6 +23,7 @@ from briefgen.render.pptx.table_xml import table_frame
 from briefgen.render.pptx.theme import Base, themed_base
 from briefgen.scene.geometry import Box, strays
 from briefgen.scene.model import Canvas, Scene
+from briefgen.scene.palette import STATUS_COLOUR
 
 
 def build_deck(pages: list[Page], frame: Frame, theme: Path | None = None) -> tuple[bytes | None, list[Diagnostic]]:
@@ -36,14 +38,14 @@ def build_deck(pages: list[Page], frame: Frame, theme: Path | None = None) -> tu
     slides, found = lay_out(pages, empty.title_box)
     diagnostics.extend(found)
     if not base.frame_fits(frame):
-        diagnostics.append(Diagnostic("slide-overflow", "error", "marking, mission name and fingerprint do not fit the foot of a slide",
+        diagnostics.append(Diagnostic("slide-overflow", "error", "state, marking, mission name and fingerprint do not fit the head and foot of a slide",
                                       why="they stand on every slide", help="shorten sortie: marking or sortie: name"))
     diagnostics.extend(missing_characters(slides, frame))
     if has_errors(diagnostics):
         return None, diagnostics
     notes = NotesWriter(empty.deck)
     for number, slide in enumerate(slides, 1):
-        diagnostics.extend(_SlideWriter(empty, slide).write(f"{number} of {len(slides)}", notes))
+        diagnostics.extend(_SlideWriter(empty, slide, frame.stamp.standing).write(f"{number} of {len(slides)}", notes))
     base.restyle_notes(empty.deck)
     buffer = io.BytesIO()
     empty.deck.save(buffer)
@@ -60,8 +62,9 @@ def _base(frame: Frame, theme: Path | None) -> tuple[Base | None, list[Diagnosti
 class _SlideWriter:
     """Writes one laid-out slide; the order of the shapes is the order in which they are read out."""
 
-    def __init__(self, empty: Base, slide: Slide) -> None:
+    def __init__(self, empty: Base, slide: Slide, standing: Standing) -> None:
         self.slide, self.own_title = slide, empty.title_box is None
+        self.accent = "ink" if standing == "fails" else "pine"  # of large values: the pine is a passing verdict's colour too
         self.native = empty.deck.slides.add_slide(empty.layout)
         self.tree = self.native.shapes._spTree
         self.numbers: Iterator[int] = count(10)
@@ -127,8 +130,9 @@ class _SlideWriter:
         for index, item in enumerate(row.figures.items):
             left = box.left + index * (row.panel_width + sizes.BIG_GAP)
             panel = Box(left, box.top, left + row.panel_width, box.top + row.height)
-            label = xml.Voice(sizes.BIG_LABEL_PT, False, "soft")
-            lines = [(item.label, label), (item.value, xml.Voice(row.value_pt, True, "pine"))]
+            colour = STATUS_COLOUR[item.status] if item.status else self.accent
+            label = xml.Voice(sizes.BIG_LABEL_PT, bool(item.status), colour if item.status else "soft")
+            lines = [(sizes.big_label(item), label), (item.value, xml.Voice(row.value_pt, True, colour))]
             lines += [(item.detail, xml.Voice(sizes.BIG_LABEL_PT))] if item.detail else []
             text = xml.body([xml.Paragraph((line,)) for line in lines], insets=(sizes.BIG_INSET, sizes.BIG_INSET * 0.8))
             self._add(xml.text_box(next(self.numbers), f"Large value {index + 1}", panel, text, paint=xml.solid("wash")))

@@ -16,7 +16,7 @@ from briefgen.typeset.measure import missing_glyphs
 
 def missing_characters(slides: list[Slide], frame: Frame) -> list[Diagnostic]:
     """A caution for each text with characters outside the font: another font stands in for them, its widths unknown."""
-    found = [_caution("the foot of every slide", text) for text in (frame.marking, frame.mission) if missing_glyphs(text, FONT)]
+    found = [_caution("the foot of every slide", text) for text in (frame.stamp.marking, frame.stamp.mission) if missing_glyphs(text, FONT)]
     for slide in slides:
         texts = [slide.title, slide.notes, *(text for placed in slide.placed for text in _texts(placed.content))]
         found.extend(_caution(f"slide {slide.page}", text) for text in texts if missing_glyphs(text, FONT))

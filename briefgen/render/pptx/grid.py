@@ -8,7 +8,10 @@ SLIDE_WIDTH, SLIDE_HEIGHT = 960.0, 540.0
 MARGIN = 48.0
 RIGHT = SLIDE_WIDTH - MARGIN
 
-HEADER = Box(MARGIN, 16, RIGHT, 30)
+STATE_BAR = Box(0, 0, SLIDE_WIDTH, 19)
+STATE_PT = 14.0
+STATE_ENDS = 150.0  # of a failing plan's bar: hatched from each edge of the slide to the words at least
+HEADER = Box(MARGIN, 21, RIGHT, 35)
 TITLE_TOP = 36.0
 TITLE_SIZES_PT = (28.0, 24.0, 20.0)
 TITLE_LINES = 2

@@ -107,8 +107,13 @@ def big_row(figures: BigFigures, width: float) -> BigRow:
     return BigRow(figures, panel, value_pt, rows + 2 * BIG_INSET * 0.8, bool(sizes))
 
 
+def big_label(item: BigFigure) -> str:
+    """What stands above a large value."""
+    return status_words(item.status) if item.status else item.label
+
+
 def _big_rows(item: BigFigure, value_pt: float, room: float) -> float:
-    label = line_count(item.label, FONT, BIG_LABEL_PT, room) * BIG_LABEL_PT
+    label = line_count(big_label(item), BOLD if item.status else FONT, BIG_LABEL_PT, room) * BIG_LABEL_PT
     value = line_count(item.value, BOLD, value_pt, room) * value_pt
     detail = line_count(item.detail, FONT, BIG_LABEL_PT, room) * BIG_LABEL_PT if item.detail else 0
     return LINE_PITCH * (label + value + detail)

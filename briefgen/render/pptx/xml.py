@@ -73,6 +73,11 @@ def solid(colour: str, opacity: float = 1.0) -> str:
     return f'<a:solidFill><a:{tag} val="{value}">{alpha}</a:{tag}></a:solidFill>'
 
 
+def hatched(line: str, ground: str) -> str:
+    """Slanting lines of one colour on another, neither of them a theme's."""
+    return f'<a:pattFill prst="dkUpDiag"><a:fgClr><a:srgbClr val="{COLOURS[line]}"/></a:fgClr><a:bgClr><a:srgbClr val="{COLOURS[ground]}"/></a:bgClr></a:pattFill>'
+
+
 def pen(style_name: str, arrow: str = "") -> str:
     """A style's line, with arrow heads."""
     style = STYLES[style_name]
