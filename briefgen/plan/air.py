@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import ceil
 
 from briefgen.airmath import atmosphere
-from briefgen.airmath.geodesy import distance_nm
+from briefgen.airmath.geodesy import direct, distance_nm, inverse
 from briefgen.airmath.magnetism import CAUTION_NT, Declination, declination, to_magnetic, to_true
 from briefgen.airmath.aloft import ForecastLevel, mean_air
 from briefgen.airmath.wind import CALM, NoSolution, WindTriangle, WindVector, heading_for_course, tas_for_ground_speed
@@ -17,6 +18,7 @@ from briefgen.records import record
 from briefgen.units.values import Direction, Level, Position, Speed, Wind
 
 STANDARD_QNH_HPA = 1013.25
+QNH_STEP_NM = 5.0  # a leg is looked at this often for the place nearest to it
 
 
 def position(point: Point) -> Position:
@@ -90,6 +92,22 @@ def altitude_ft(mission: Mission, point: Point, level: Level) -> float | None:
     return None if point.elevation_ft is None else point.elevation_ft + level.feet
 
 
+def lowest_qnh(mission: Mission, start: Point, end: Point) -> float | None:
+    """The lowest QNH in hPa along the leg between two points, each spot taking that of the nearest place that has one; None when the file gives none."""
+    line = inverse(position(start), position(end))
+    steps = ceil(line.distance_nm / QNH_STEP_NM)
+    spots = [direct(position(start), line.course_start_deg, line.distance_nm * i / steps).position for i in range(1, steps)]
+    between = (Point("", "", spot.lat_deg, spot.lon_deg) for spot in spots)
+    return min((qnh for point in (start, *between, end) if (qnh := qnh_at(mission, point)) is not None), default=None)
+
+
+def least_altitude_ft(mission: Mission, leg: Leg, typed_ft: float) -> float:
+    """How low, MSL, an aircraft may be whose altimeter reads ``typed_ft`` (ft MSL of the plan) on a leg: by the lowest QNH along it, flight levels
+    included. For every question of clearance; the cold is not in it."""
+    lowest = lowest_qnh(mission, leg.start, leg.end)
+    return typed_ft if lowest is None else atmosphere.altitude_from_pressure_altitude_ft(pressure_altitude_ft(mission, leg.end, typed_ft), lowest)
+
+
 def flow_height_ft(mission: Mission, point: Point, level: Level) -> float | None:
     """Where a flow table is read for a level: its feet as typed, MSL and flight levels alike, as the rows of the table are; AGL over the elevation."""
     return level.feet if level.datum != "AGL" else altitude_ft(mission, point, level)
@@ -116,7 +134,19 @@ def forecast(mission: Mission) -> tuple[ForecastLevel, ...]:
 
 def air_at(mission: Mission, point: Point, height_ft: float) -> Air:
     """Wind and temperature at an altitude MSL over a point."""
-    pressure_height = pressure_altitude_ft(mission, point, height_ft)
+    return _air(mission, height_ft, pressure_altitude_ft(mission, point, height_ft))
+
+
+def air_of_leg(mission: Mission, end: Point, level: Level) -> Air | None:
+    """The air at a leg's level: a flight level is its pressure altitude, feet become one by the QNH at the leg's end, one for the whole leg.
+    None for a level above ground whose elevation isn't known."""
+    height = altitude_ft(mission, end, level)
+    if height is None:
+        return None
+    return _air(mission, height, level.feet if level.datum == "FL" else pressure_altitude_ft(mission, end, height))
+
+
+def _air(mission: Mission, height_ft: float, pressure_height: float) -> Air:
     levels = forecast(mission)
     if not levels:
         return Air(height_ft, pressure_height, 0.0, 0.0, atmosphere.isa_temperature_c(pressure_height), forecast=False)
@@ -124,12 +154,10 @@ def air_at(mission: Mission, point: Point, height_ft: float) -> Air:
     return Air(height_ft, pressure_height, air.wind.from_true_deg, air.wind.kt, air.temperature_c, extrapolated=air.outside)
 
 
-def mean_wind(mission: Mission, point: Point, low_ft: float, high_ft: float) -> WindVector:
-    """Mean wind between two altitudes MSL over a point."""
+def mean_wind(mission: Mission, low_pressure_ft: float, high_pressure_ft: float) -> WindVector:
+    """Mean wind between two pressure altitudes."""
     levels = forecast(mission)
-    if not levels:
-        return CALM
-    return mean_air(levels, pressure_altitude_ft(mission, point, low_ft), pressure_altitude_ft(mission, point, high_ft)).wind
+    return mean_air(levels, low_pressure_ft, high_pressure_ft).wind if levels else CALM
 
 
 def wind_of(air: Air) -> WindVector:

@@ -1,7 +1,7 @@
 """The legs of the sortie: where they go, in what air, on what heading, for how long.
 
-Each leg is a WGS-84 geodesic at one level and one speed; the wind and the temperature are those at the leg's middle in height
-(its own level), over its start for the pressure.  The first climb happens once, on the first departure leg.
+Each leg is a WGS-84 geodesic at one level and one speed, in the wind and the temperature of that level: a flight level is its pressure altitude, feet
+become one by the QNH at the leg's end, one QNH for the whole leg.  The first climb happens once, on the first departure leg.
 """
 
 from __future__ import annotations
@@ -40,13 +40,12 @@ def leg_between(
 ) -> tuple[Leg | None, list[Diagnostic]]:
     """A direct leg with wind. ``start_altitude_ft`` is MSL; a leg that can't be flown is an error that names it."""
     name = f"the leg {start.id} to {end.id}"
-    altitude = plan_air.altitude_ft(mission, end, level)
-    if altitude is None:
+    air = plan_air.air_of_leg(mission, end, level)
+    if air is None:
         return None, [_cannot(f"{name} has its level above the ground, but {end.id} has no elevation", "give the level in ft MSL, or the place an elevation", cause)]
     line = inverse(position(start), position(end))
     if line.course_start_deg is None:
         return None, [_cannot(f"{name} has no length: both ends are the same spot", "leave the leg out, or mend a position", cause)]
-    air = plan_air.air_at(mission, start, altitude)
     speeds = plan_air.speeds_on_course(air, line.course_start_deg, speed)
     if isinstance(speeds, str):
         return None, [_cannot(f"{name} can't be flown: {speeds}", "change its speed or level", cause)]
@@ -63,7 +62,7 @@ def leg_between(
         course_magnetic_deg=None if variation is None else to_magnetic(line.course_start_deg, variation),
         level=level,
         start_altitude_ft=start_altitude_ft,
-        altitude_ft=altitude,
+        altitude_ft=air.altitude_ft,
         air=air,
         tas_kt=speeds.tas_kt,
         cas_kt=speeds.cas_kt,
@@ -74,7 +73,7 @@ def leg_between(
         heading_magnetic_deg=None if variation is None else to_magnetic(speeds.heading_true_deg, variation),
         time_s=time_s,
         climb=None,
-        vertical_rate_ft_min=vertical_rate_ft_min(start_altitude_ft, altitude, time_s),
+        vertical_rate_ft_min=vertical_rate_ft_min(start_altitude_ft, air.altitude_ft, time_s),
         cause=cause,
     ), []
 
@@ -103,7 +102,8 @@ def with_climb(mission: Mission, leg: Leg) -> tuple[Leg, list[Diagnostic]]:
     slowest = max((c for c in climbs if c is not None), key=lambda c: c.time)
     if slowest.time <= 0.0 or slowest.distance <= 0.0:
         return leg, [_cannot(f"the climb from {leg.start.id} takes no time or no distance", "give the aircraft's climb, or leave it out", leg.cause)]
-    wind = plan_air.mean_wind(mission, leg.start, leg.start_altitude_ft, leg.altitude_ft)
+    ground = plan_air.pressure_altitude_ft(mission, leg.end, leg.start_altitude_ft)
+    wind = plan_air.mean_wind(mission, ground, leg.air.pressure_altitude_ft)
     over = climb_over_ground(leg.course_true_deg, time_s=slowest.time, still_air_nm=slowest.distance, mean_wind=wind)
     if isinstance(over, NoSolution):
         return leg, [_cannot(f"the climb from {leg.start.id} can't be flown: {over.reason}", "change the climb or the course", leg.cause)]
