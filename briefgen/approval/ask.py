@@ -10,6 +10,7 @@ from briefgen.approval.people import HOW, crew_member
 from briefgen.approval.record import crew_of, needing_reason
 from briefgen.brief.format import counted, fuel_figure
 from briefgen.brief.gate_words import figures_words
+from briefgen.brief.open_limits import NO_LIMITS, spread, told_gates, with_limits
 from briefgen.diagnostics import Diagnostic, KeyPath, Span
 from briefgen.mission.schema_base import did_you_mean
 from briefgen.plan.fuel_flight import landing_floor
@@ -84,8 +85,8 @@ def read_reasons(data: bytes, name: str, plan: Plan) -> tuple[dict[str, str], li
     source, problems = read_source(data, name)
     if source is None or not isinstance(source.tree, dict):
         return {}, problems, data.decode("utf-8", errors="replace")
-    ids = [gate.id for gate in plan.gates]
-    needed = {gate.id for gate in needing_reason(plan)}
+    ids = [NO_LIMITS, *(gate.id for gate in plan.gates)]
+    needed = {NO_LIMITS, *(gate.id for gate in needing_reason(plan))}
     problems = [problem for problem in problems if problem.code != "no-value"]  # an empty one is told as missing
     reasons: dict[str, str] = {}
     for key, value in source.tree.items():
@@ -100,7 +101,7 @@ def read_reasons(data: bytes, name: str, plan: Plan) -> tuple[dict[str, str], li
             problems.append(_wrong(f"the reason for `{key}` has {signs}, which the approval sheet can't print", span, "write it in Latin letters"))
         elif value is not None and key in needed and is_reason(value):
             reasons[key] = value.strip()
-    return reasons, problems, source.texts[name]
+    return spread(plan.gates, reasons), problems, source.texts[name]
 
 
 def unprintable(text: str) -> str:
@@ -118,15 +119,16 @@ def _wrong(message: str, span: Span | None, help: str) -> Diagnostic:
 
 
 def missing_reasons(plan: Plan, reasons: Mapping[str, str]) -> list[Gate]:
-    """The gates that still need a reason, in the order of the gates."""
-    return [gate for gate in needing_reason(plan) if gate.id not in reasons]
+    """The gates that still need a reason, in the order of the gates; those that only lack a limit as one."""
+    return list(told_gates(gate for gate in needing_reason(plan) if gate.id not in reasons))
 
 
 def reasons_text(plan: Plan, reasons: Mapping[str, str]) -> str:
     """A reasons file ready to be filled in: every gate that needs one, by consequence, with what it says; reasons given are kept."""
     day = plan.clock.takeoff.date()
     lines = ["# Why each of these is accepted. Write a reason after each colon, then: briefgen approve ... --reasons THIS FILE"]
-    for title, gates in grouped(needing_reason(plan)):
+    reasons = with_limits(plan.gates, reasons)
+    for title, gates in grouped(told_gates(needing_reason(plan))):
         lines += ["", f"# {title}"]
         for gate in gates:
             lines.append(f"# {gate.verdict}: {gate.title}, {figures_words(gate, day=day)}" + (f"; {gate.why}" if gate.why else ""))

@@ -27,6 +27,7 @@ GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("The people are not able, rested or told", (
         "lead-qualified", "second-leader", "first-time-lead", "minimum-ships", "duty-period", "contingency-*", "fall-outs", "risk-*", "set-ups",
     )),
+    ("Nobody has said how much is allowed", ("limits-not-given",)),
     ("It is not allowed there or then", ("permission-*", "area-entry", "area-exit", "*-open", "standard-*")),
     ("The second is missed", (
         "t-reachable", "hold-m*", "cue-first", "authority-*", "push-slack", "slip-*", "ground-contact", "radio-check", "time-hack", "clocks",

@@ -10,6 +10,7 @@ from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side, Spa
 from briefgen.brief.cards_common import Told, crew_words, grid, key_words, last_begin_t, supervisor_reach, under_line
 from briefgen.brief.cards_gates import ORDER, is_weather, other_open, passed, passed_counts, passed_titles, unjudged, worst
 from briefgen.brief.gate_words import figures_words, value_words
+from briefgen.brief.open_limits import tally
 from briefgen.brief.view_words import NOT_CHECKED
 from briefgen.brief.wait_limits import latest_words
 from briefgen.brief.zone_names import letters
@@ -94,7 +95,7 @@ def _paragraph(texts: list[str]) -> str:
 
 
 def _verdict(told: Told) -> Large:
-    counts = {verdict: sum(gate.verdict == verdict for gate in told.plan.gates) for verdict in ORDER}
+    counts = tally(told.plan.gates)
     needs = "each accepted for a reason" if told.reasons else "each needs a reason"
     say = {
         "FAIL": "not to be flown as it stands" if counts["FAIL"] else "no gate fails",
@@ -197,7 +198,8 @@ def _latest(told: Told) -> str:
 
 
 def _judged(told: Told, gate: Gate) -> str:
-    return f"{figures_words(gate, day=told.day)}: {gate.verdict}"
+    figures = figures_words(gate, day=told.day)
+    return figures if gate.lacks == "limit" else f"{figures}: {gate.verdict}"
 
 
 def _cost(told: Told) -> str:
@@ -219,7 +221,7 @@ def _weather(told: Told, half: int) -> Grid | None:
 
 def _forecast_words(told: Told, gate: Gate) -> str:
     """The verdict where it is no PASS, and the figures. What is said in words alone stands with its limit among the open gates: the names need the room."""
-    if gate.verdict == "PASS":
+    if gate.verdict == "PASS" or gate.lacks == "limit":
         return figures_words(gate, day=told.day)
     figures = "" if gate.value is None else (value_words if isinstance(gate.value, str) else figures_words)(gate, day=told.day)
     return f"{gate.verdict}: {figures}" if figures else gate.verdict

@@ -27,7 +27,7 @@ def value_words(gate: Gate, *, day: date | None = None) -> str:
 def limit_words(gate: Gate, *, day: date | None = None) -> str:
     """``at least 240 s``, ``not after 09:49:44 Z``; ``no limit given`` where neither the file nor the regime has one, ``not judged`` where something else is missing."""
     if gate.limit is None:
-        return NO_LIMIT if gate.why in ("", NO_LIMIT) else "not judged"
+        return "not judged" if gate.lacks == "data" else NO_LIMIT
     if isinstance(gate.limit, datetime) and gate.sense in _SENSE_OF_CLOCKS:
         return f"{_SENSE_OF_CLOCKS[gate.sense]} {_words(time_limit(gate.limit, _SIDES[gate.sense]), gate, day)}"
     return f"{gate.sense} {_words(gate.limit, gate, day)}".strip()

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
 from briefgen.brief.gate_words import limit_words, value_words, what_to_do
+from briefgen.brief.open_limits import settling_key, told_gates, with_limits
 from briefgen.brief.view_gates import key_gates, sorted_gates
 from briefgen.brief.view_words import NOT_GIVEN, Words, text_or
 from briefgen.mission.schema_home import RiskRating
@@ -28,10 +29,11 @@ def _open_row(w: Words, gate: Gate) -> list[str | Cell]:
 
 def gates_not_checked(w: Words) -> Table:
     """What nobody knows yet, and what is missing for it."""
-    columns = (Column("Verdict"), Column("Gate"), Column("Value", "right"), Column("What is missing"))
+    columns = (Column("Verdict"), Column("Gate"), Column("Value", "right"), Column("What is missing"), Column("Settled by the key"))
+    reasons = with_limits(w.plan.gates, w.reasons)
     rows: list[list[str | Cell]] = [
-        [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), text_or(what_to_do(gate, w.reasons), gate.source)]
-        for gate in w.plan.gates
+        [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), what_to_do(gate, reasons), settling_key(gate)]
+        for gate in told_gates(w.plan.gates, day=w.day)
         if gate.verdict == "NOT CHECKED"
     ]
     return text_table("gates_not_checked", columns, rows)

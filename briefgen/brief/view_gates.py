@@ -7,6 +7,8 @@ from typing import Any
 
 from briefgen.brief import format as words
 from briefgen.brief.gate_words import figures_words
+from briefgen.brief.open_limits import tally as tally_of
+from briefgen.brief.open_limits import told_gates
 from briefgen.brief.view_words import Words
 from briefgen.plan.model import Gate
 
@@ -19,17 +21,17 @@ ORDER = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED", "PASS")
 
 def sorted_gates(w: Words) -> list[Gate]:
     """The worst first, then in the order of the list of gates."""
-    return sorted(w.plan.gates, key=lambda gate: ORDER.index(gate.verdict))
+    return sorted(told_gates(w.plan.gates, day=w.day), key=lambda gate: ORDER.index(gate.verdict))
 
 
 def gate_values(w: Words) -> dict[str, Any]:
     """``gates``: how many of each verdict, a sentence that says it, the failing ones that nobody may waive (``hard``)."""
-    tally = Counter(gate.verdict for gate in w.plan.gates)
+    tally = tally_of(w.plan.gates)
     counts = {verdict.lower().replace(" ", "_"): str(tally[verdict]) for verdict in ORDER}
     named = [f"{tally[verdict]} {verdict}" for verdict in ORDER if tally[verdict]]
     return {
         **counts,
-        "total": str(len(w.plan.gates)),
+        "total": str(tally.total()),
         "key_sentence": key_sentence(w),
         "open_counts": words.listed(f"{tally[verdict]} {verdict}" for verdict in ("FAIL", "CAUTION", "WAIVED") if tally[verdict]) or "none",
         "tally": [{"count": str(tally[verdict]), "verdict": verdict} for verdict in ORDER if tally[verdict]],
@@ -44,9 +46,9 @@ def gate_values(w: Words) -> dict[str, Any]:
 
 
 def key_gates(w: Words) -> list[Gate]:
-    """The gates whose figures decide, those that this sortie has."""
+    """The gates whose figures decide, those that this sortie has; those that only lack a limit as one."""
     known = {gate.id: gate for gate in w.plan.gates}
-    return [known[id] for id in KEY_GATES if id in known]
+    return list(told_gates((known[id] for id in KEY_GATES if id in known), day=w.day))
 
 
 def key_sentence(w: Words) -> str:

@@ -84,6 +84,7 @@ def _asked_for(plan: Any, given: dict[str, str], hopeless: bool) -> dict[str, st
     from briefgen.approval.ask import is_reason, missing_reasons
     from briefgen.approval.consequences import grouped
     from briefgen.brief.gate_words import figures_words
+    from briefgen.brief.open_limits import spread
 
     if hopeless or not (sys.stdin.isatty() and sys.stdout.isatty()):
         return given
@@ -93,7 +94,7 @@ def _asked_for(plan: Any, given: dict[str, str], hopeless: bool) -> dict[str, st
             click.echo(f"  {gate.verdict}: {gate.title}, {figures_words(gate, day=plan.clock.takeoff.date())}" + (f"; {gate.why}" if gate.why else ""))
             answer = click.prompt("  accepted because (empty: leave it open)", default="", show_default=False).strip()
             if is_reason(answer):
-                given = {**given, gate.id: answer}
+                given = spread(plan.gates, {**given, gate.id: answer})
     return given
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections import Counter
 from collections.abc import Iterable, Iterator
 from datetime import datetime
 from itertools import groupby
@@ -54,7 +53,9 @@ def verdict_line(checked: Checked) -> str:
     problems = counts_text(checked.diagnostics)
     if checked.plan is None:
         return f"{checked.path}: not planned: {problems or 'no plan came out'}"
-    tally = Counter(gate.verdict for gate in checked.plan.gates)
+    from briefgen.brief.open_limits import tally as tally_of
+
+    tally = tally_of(checked.plan.gates)
     gates = ", ".join(f"{tally[verdict]} {verdict}" for verdict in VERDICTS if tally[verdict])
     return f"{checked.path}: gates: {gates or 'none'}" + (f"; {problems}" if problems else "")
 
@@ -62,9 +63,10 @@ def verdict_line(checked: Checked) -> str:
 def gate_rows(checked: Checked) -> list[list[str]]:
     """Verdict, title, value against limit, reason with source, place in the file; the worst first, then as in the list of gates."""
     from briefgen.brief.gate_words import figures_words
+    from briefgen.brief.open_limits import told_gates
 
-    gates = sorted(checked.plan.gates, key=lambda gate: VERDICTS.index(gate.verdict))
     day = checked.plan.clock.takeoff.date()
+    gates = sorted(told_gates(checked.plan.gates, day=day), key=lambda gate: VERDICTS.index(gate.verdict))
     return [[gate.verdict, gate.title, figures_words(gate, day=day), _reason(gate, checked)] for gate in gates]
 
 
@@ -80,9 +82,15 @@ def time_rows(checked: Checked) -> list[list[str]]:
 def _reason(gate: Any, checked: Checked) -> str:
     from briefgen.mission.tree import dotted
 
-    span = checked.mission.source.spans.value(gate.cause)
-    place = f"line {span.line}" if span else dotted(gate.cause)  # what is missing has no line: the key that would say it
+    place = f"settled by the key {dotted(gate.settled_by)}" if gate.settled_by is not None else _place_words(gate, checked)
     return "; ".join(part for part in (gate.why, gate.waiver, gate.source, place) if part)
+
+
+def _place_words(gate: Any, checked: Checked) -> str:
+    from briefgen.mission.tree import dotted
+
+    span = checked.mission.source.spans.value(gate.cause)
+    return f"line {span.line}" if span else dotted(gate.cause)  # what is missing has no line: the key that would say it
 
 
 def _zulu(instant: datetime) -> str:

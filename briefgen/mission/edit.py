@@ -7,11 +7,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from briefgen.diagnostics import Diagnostic, KeyPath, Span, has_errors
+from briefgen.mission.schema import MissionFile
 from briefgen.mission.schema_base import did_you_mean
 from briefgen.mission.source import read_source
 from briefgen.mission.tree import Source, Spans, TextTree, look_up
 
 REMOVED = ""
+SECTIONS = frozenset(MissionFile.model_fields)
 
 
 def edit_tree(source: Source, edits: Sequence[tuple[str, str]]) -> tuple[Source | None, list[Diagnostic]]:
@@ -67,7 +69,7 @@ class _Draft:
                 path = (*path, int(step) - 1)
             elif isinstance(here, str):
                 return f'"{step}" cannot stand below a value'
-            elif not path and isinstance(here, dict) and step not in here and (word := self._meant(step, dotted)):
+            elif not path and isinstance(here, dict) and step not in here and step not in SECTIONS and (word := self._meant(step, dotted)):
                 return f'there is no section "{step}"{word}'
             elif not step:
                 return "a key is missing between two dots"

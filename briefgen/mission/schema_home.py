@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 from pydantic import ConfigDict, Field
 
 from briefgen.mission.schema_base import (
+    Count,
     Label,
     Part,
     Phrase,
@@ -21,6 +22,7 @@ from briefgen.mission.schema_base import (
 from briefgen.mission.schema_event import FormationName
 from briefgen.mission.schema_units import (
     AlternateRequired,
+    CalibratedField,
     ClockRangeField,
     DateField,
     DateRangeField,
@@ -182,6 +184,14 @@ class Limits(Part):
     pass_maximum_speed: SpeedField | None = None
     event_ceiling_minimum: LevelField | None = None
     event_visibility_minimum: VisibilityNm | None = None
+    speed_below_10000_ft: CalibratedField | None = None
+    """The most below 10000 ft MSL, calibrated taken as indicated."""
+    formation_size: Count | None = None
+    """The most ships of the flypast."""
+    formation_across: Feet | None = None
+    """The most to the side of the leader, and the most behind."""
+    formation_vertical: Feet | None = None
+    """The most above or below the leader."""
     formation_descent_rate: VerticalRate | None = None
     """ft/min, every leg from the rejoin to the recovery."""
     formation_climb_rate: VerticalRate | None = None
@@ -192,6 +202,13 @@ class Limits(Part):
     land_before_sunset: Seconds | None = None
     speed_authority: Phrase | None = None
     """Reference for more than 250 KIAS below 10000 ft, where the regime has that cap."""
+    aerobatics_floor: Feet | None = None
+    """The least above the ground under the area."""
+    request_days: Count | None = None
+    """Days before the event by which the airspace is asked for."""
+    reserve_by_day: Seconds | None = None
+    """The least reserve, as a time, when the last landing is in daylight."""
+    reserve_by_night: Seconds | None = None
 
 
 class Waiver(Part):

@@ -60,6 +60,19 @@ Density = Annotated[float, quantity(parse.parse_density_kg_l)]
 BurnFactor = Annotated[float, quantity(parse.parse_burn_factor)]
 
 
+# ---------------------------------------------------------------- a speed that is compared with calibrated ones
+
+
+def _calibrated(speed: v.Speed) -> v.Speed:
+    if speed.kind == "KCAS":
+        return speed
+    why = "it limits what the airspeed indicator shows, wherever the aircraft is"
+    raise PydanticCustomError("unreadable", "{text}", {"text": f"this speed is in {speed.kind}", "why": why, "help": "write it in KCAS, such as 250 KCAS", "code": "value"})
+
+
+CalibratedField = Annotated[v.Speed, quantity(parse.parse_speed), AfterValidator(_calibrated)]
+
+
 # ---------------------------------------------------------------- offsets: heights with a sign
 
 

@@ -15,6 +15,7 @@ from briefgen.mission.schema_units import (
     CloudField,
     DirectionField,
     ElevationField,
+    ElevationField,
     Feet,
     FuelField,
     HPa,
@@ -76,6 +77,8 @@ class Area(Part):
     boundary: tuple[PositionField, ...] = listed(100, at_least=3)
     floor: LevelField
     top: LevelField
+    highest_ground: ElevationField | None = None
+    """The highest ground under the area."""
     reserved: ClockRangeField | None = None
 
 

@@ -41,10 +41,10 @@ def _missing_flows(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> Iterato
         if flow not in ship.flows:
             message = f"{ship.aircraft} has no fuel flow \"{flow}\", which {needed_by} needs"
             help = f"give {flow}: in fuel_flow of {ship.aircraft}, or a fuel of its own to what needs it"
-            yield not_known(message, help, ("aircraft", ship.aircraft))
+            yield not_known(message, help, ("aircraft", ship.aircraft, "fuel_flow", flow))
     for phase in clock.phases:
         if phase.given_fuel_lb is None and phase.flow is None:
-            yield not_known(f"{phase.label} has neither a fuel nor a fuel flow", "give it a fuel", phase.cause)
+            yield not_known(f"{phase.label} has neither a fuel nor a fuel flow", "give it a fuel", (*phase.cause, "fuel"))
 
 
 def _needed_flows(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> Iterator[tuple[str, str]]:
@@ -60,9 +60,9 @@ def _needed_flows(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> Iterator
 
 def _missing_landing(ship: ShipInput, inputs: FuelInputs) -> Iterator[Diagnostic]:
     if inputs.reserve is None and "normal_landing" not in ship.tiers:
-        yield not_known("there is neither a reserve nor a normal landing fuel", "give fuel: {reserve: 30 min}, or tiers of the aircraft", ("fuel",))
+        yield not_known("there is neither a reserve nor a normal landing fuel", "give fuel: {reserve: 30 min}, or tiers of the aircraft", ("fuel", "reserve"))
     if inputs.start_to_takeoff is None and inputs.start_s is None:
-        yield not_known("the fuel from start to take-off isn't known", "give start_to_takeoff_fuel, or start", ("ground_ops",))
+        yield not_known("the fuel from start to take-off isn't known", "give start_to_takeoff_fuel, or start", ("ground_ops", "start_to_takeoff_fuel"))
 
 
 # ---------------------------------------------------------------- what doesn't fit

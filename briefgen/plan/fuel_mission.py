@@ -61,16 +61,16 @@ def fuel_inputs(mission: Mission, clock: Clock) -> tuple[FuelInputs | None, list
 def _lacking(mission: Mission, clock: Clock) -> Iterator[Diagnostic]:
     for place, ship in enumerate(mission.file.flight):
         if ship.start_fuel is None:
-            yield not_known(f"ship {ship.ship} has no start fuel", "give it start_fuel", ("flight", place))
+            yield not_known(f"ship {ship.ship} has no start fuel", "give it start_fuel", ("flight", place, "start_fuel"))
     for key in dict.fromkeys(ship.aircraft for ship in mission.file.flight):
         if mission.file.aircraft[key].fuel_flow is None:
-            yield not_known(f"{key} has no fuel flows", "give fuel_flow", ("aircraft", key))
+            yield not_known(f"{key} has no fuel flows", "give fuel_flow", ("aircraft", key, "fuel_flow"))
     recovery = mission.file.recovery
     if recovery is None or recovery.approach is None:
         help = "give recovery: {approach: {time: 8 min, fuel: 230 lb}}, with what it takes your type"
-        yield not_known("no approach is given, so the fuel at landing isn't known", help, ("recovery",) if recovery else ())
+        yield not_known("no approach is given, so the fuel at landing isn't known", help, ("recovery", "approach"))
     if _home_spec(mission, clock) is None:
-        yield not_known("no leg says at what level and speed the flight goes home", "give recovery: legs", ("recovery",) if recovery else ())
+        yield not_known("no leg says at what level and speed the flight goes home", "give recovery: legs", ("recovery", "legs"))
 
 
 def _left_out(mission: Mission, clock: Clock) -> Iterator[Diagnostic]:

@@ -76,7 +76,7 @@ def test_the_joker_is_added_up_over_both_columns():
 @pytest.mark.parametrize("name", ALL)
 def test_every_gate_is_on_a_slide_or_counted(name):
     plan, view = plan_of(name), view_of(name)
-    tally = Counter(gate.verdict for gate in plan.gates)
+    tally = Counter(gate.verdict for gate in plan.gates if gate.lacks != "limit") + Counter(["NOT CHECKED"] * any(gate.lacks == "limit" for gate in plan.gates))
     shown = [row[0].status for table in ("gates_open", "gates_not_checked") for row in (view.tables[table].rows if table in view.tables else ())]
     assert Counter(shown) == Counter({verdict: count for verdict, count in tally.items() if verdict != "PASS"})
     assert shown == sorted(shown, key=("FAIL", "CAUTION", "WAIVED", "NOT CHECKED").index)

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from briefgen.airmath.areas import inside_area
+from briefgen.diagnostics import KeyPath
 from briefgen.plan.air import altitude_ft, position
-from briefgen.plan.gates.verdicts import DEFAULT, UNIT, About, at_least, limit_of, no_limit, not_after, not_before, not_checked, words
+from briefgen.plan.gates.verdicts import DEFAULT, UNIT, About, against, at_least, limit_of, no_limit, not_after, not_before, not_checked, words
 from briefgen.plan.model import Gate, Point
 from briefgen.plan.sortie import Sortie
 from briefgen.units.values import Level
@@ -47,7 +48,7 @@ def setups_enough(s: Sortie) -> Iterator[Gate]:
         return
     about = About("set-ups", "Set-ups flown", "set-ups", UNIT, ("training", "setups", "minimum"), "take off earlier, or carry more fuel")
     if s.mission.file.training.setups.minimum is None:
-        yield no_limit(about, s.training.setups_flown)
+        yield no_limit(about, s.training.setups_flown, key=("training", "setups", "minimum"))
         return
     yield at_least(about, s.training.setups_flown, s.training.setups_minimum)
 
@@ -55,14 +56,15 @@ def setups_enough(s: Sortie) -> Iterator[Gate]:
 # ---------------------------------------------------------------- blocks
 
 
-def _corner(s: Sortie) -> Point:
-    """Where the area's levels are read: its first corner. Its elevation is not known."""
+def area_point(s: Sortie) -> Point:
+    """Where the area's levels are read: its first corner, over the highest ground under the area, where that is given."""
     area = s.mission.file.training.area
-    return Point("AREA", area.name, area.boundary[0].lat_deg, area.boundary[0].lon_deg)
+    ground_ft = area.highest_ground.feet if area.highest_ground is not None else None
+    return Point("AREA", area.name, area.boundary[0].lat_deg, area.boundary[0].lon_deg, ground_ft)
 
 
 def _feet(s: Sortie, level: Level) -> float | None:
-    return altitude_ft(s.mission, _corner(s), level)
+    return altitude_ft(s.mission, area_point(s), level)
 
 
 def _blocks(s: Sortie) -> dict[str, tuple[float | None, float | None]]:
@@ -83,7 +85,7 @@ def blocks(s: Sortie) -> Iterator[Gate]:
     found, without = _blocks(s), [side for side in _sides(s) if side not in s.mission.file.training.blocks]
     why = _blocks_doubt(s, found, without)
     if why:
-        yield not_checked(overlap, why)
+        yield not_checked(overlap, why, key=_blocks_key(found, without))
         return
     yield _inside(s, inside, found)
     if len(found) > 1:
@@ -98,11 +100,17 @@ def _blocks_doubt(s: Sortie, found: dict, without: list[str]) -> str:
     return "a block is given above the ground, which isn't known here" if any(None in band for band in found.values()) else ""
 
 
+def _blocks_key(found: dict, without: list[str]) -> KeyPath:
+    if any(None in band for band in found.values()):
+        return (*AREA, "highest_ground")
+    return (*BLOCKS, without[0]) if found and without else BLOCKS
+
+
 def _inside(s: Sortie, about: About, found: dict) -> Gate:
     area = s.mission.file.training.area
     floor, top = _feet(s, area.floor), _feet(s, area.top)
     if floor is None or top is None:
-        return not_checked(about, "the area's heights are above the ground, which isn't known here")
+        return not_checked(about, "the area's heights are above the ground, which isn't known here", key=(*AREA, "highest_ground"))
     room = {name: min(low - floor, top - high) for name, (low, high) in found.items()}
     worst = min(room, key=lambda name: room[name])
     return at_least(about.but(title=f"{about.title}: {worst}", cause=(*BLOCKS, worst)), room[worst], 0.0)
@@ -125,7 +133,7 @@ def aerobatics(s: Sortie) -> Iterator[Gate]:
     training = s.mission.file.training
     if training is None:
         return
-    limit = limit_of(s, None, "aerobatics_floor_ft")
+    limit, floor = limit_of(s, s.mission.file.limits.aerobatics_floor, "aerobatics_floor_ft"), training.area.floor
     about = About(
         "aerobatics-floor",
         "Lowest aerobatics: the area's floor",
@@ -134,22 +142,28 @@ def aerobatics(s: Sortie) -> Iterator[Gate]:
         (*AREA, "floor"),
         "a higher floor",
     )
+    as_typed = about.but(unit=f"ft {floor.datum}")
     if training.aerobatic is None:
-        yield not_checked(about.but(unit=f"ft {training.area.floor.datum}"), "nobody has said whether the training is aerobatic", value=training.area.floor.feet)
+        yield not_checked(as_typed, "nobody has said whether the training is aerobatic", value=floor.feet, key=("training", "aerobatic"))
     elif not training.aerobatic:
         yield words(about.but(unit="", cause=("training", "aerobatic")), True, "none planned", "none, or above the floor")
         return
     elif limit is None:
-        yield no_limit(about.but(unit=f"ft {training.area.floor.datum}"), training.area.floor.feet)
-    elif training.area.floor.datum != "AGL":
-        yield not_checked(
-            about.but(unit=f"ft {training.area.floor.datum}"),
-            f"the ground under the area isn't known; {limit.value:.0f} ft AGL are needed",
-            value=training.area.floor.feet,
-        )
+        yield no_limit(as_typed, floor.feet, key=("limits", "aerobatics_floor"))
+    elif (above_ft := _above_ground_ft(s, floor)) is None:
+        why = f"the ground under the area isn't known; {limit.value:.0f} ft AGL are needed"
+        yield not_checked(as_typed, why, value=floor.feet, key=(*AREA, "highest_ground"))
     else:
-        yield at_least(about, training.area.floor.feet, limit.value)
+        yield against(about, above_ft, limit)
     yield from _over_the_event(s)
+
+
+def _above_ground_ft(s: Sortie, level: Level) -> float | None:
+    """The least height of a level over the ground under the area, None where that isn't known."""
+    point = area_point(s)
+    if level.datum == "AGL":
+        return level.feet
+    return None if point.elevation_ft is None else altitude_ft(s.mission, point, level) - point.elevation_ft
 
 
 def _over_the_event(s: Sortie) -> Iterator[Gate]:
@@ -183,7 +197,7 @@ def yardstick(s: Sortie) -> Iterator[Gate]:
     missing = [ship.ship for ship in s.mission.file.flight if ship.ship not in given]
     if missing:
         why = "no yardstick is given" if not given else f"ship {missing[0]} has no channel"
-        yield not_checked(one, why)
+        yield not_checked(one, why, key=(*where, str(missing[0])) if given else where)
         return
     names = {n: f"{channel.number}{channel.band}" for n, channel in given.items()}
     shared = [f"{a} and {b} both on {names[a]}" for a, b in combinations(sorted(names), 2) if names[a] == names[b]]

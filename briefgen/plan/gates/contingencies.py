@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from briefgen.plan.gates.verdicts import COMMON, SUMS, UNIT, About, not_after, not_checked, words
+from briefgen.diagnostics import KeyPath
+from briefgen.plan.gates.verdicts import COMMON, SUMS, UNIT, About, elevation_of, not_after, not_checked, words
 from briefgen.plan.model import Gate
 from briefgen.plan.pass_chain import PASS
 from briefgen.plan.sortie import Sortie
@@ -116,7 +117,8 @@ def abort_briefed(s: Sortie) -> Iterator[Gate]:
     )
     missing = [key for key in ("words", "said_by", "action") if getattr(abort, key, None) is None]
     if abort is None or missing:
-        yield not_checked(about, "no abort is given" if abort is None else f"nobody has said {ABORT_PARTS[missing[0]]}")
+        why = "no abort is given" if abort is None else f"nobody has said {ABORT_PARTS[missing[0]]}"
+        yield not_checked(about, why, key=ABORT if abort is None else (*ABORT, missing[0]))
         return
     empty = [key for key in ("words", "said_by", "action") if says_nothing(getattr(abort, key))]
     yield words(about, not empty, f"{PARTS[empty[0]]} says nothing" if empty else "words, who, action", "words, who, action")
@@ -135,24 +137,28 @@ def abort_clear(s: Sortie) -> Iterator[Gate]:
         (*PASS, "abort_only_after"),
         "let nothing but ABORT be said from an earlier moment on, or a lower abort level",
     )
-    why = _abort_doubt(s)
-    if why:
-        yield not_checked(about, why)
+    doubt = _abort_doubt(s)
+    if doubt is not None:
+        why, key = doubt
+        yield not_checked(about, why, key=key)
     else:
         yield not_after(about, abort.level_by, crowd.first_abeam)
 
 
-def _abort_doubt(s: Sortie) -> str:
-    abort = s.event.abort
+def _abort_doubt(s: Sortie) -> tuple[str, KeyPath] | None:
+    """What is missing, and the key of the file that says it."""
+    abort, centre = s.event.abort, s.event.centre
     if abort is None:
-        return "no abort is given"
+        return "no abort is given", ABORT
     if abort.last_begin is None:
-        return "nobody has said from when on nothing but ABORT is said"
+        return "nobody has said from when on nothing but ABORT is said", (*PASS, "abort_only_after")
+    if abort.altitude_ft is None and s.mission.file.event.pass_.abort.level is not None:
+        return "the abort's level is above the ground, and the elevation under the pass isn't given", elevation_of(centre.id)
     if abort.altitude_ft is None:
-        return "the abort's level isn't given"
+        return "the abort's level isn't given", (*ABORT, "level")
     if abort.level_by is None:
-        return "nobody has said how fast the formation may climb: how long the abort's climb takes isn't known"
-    return "no crowd line is given" if s.event.crowd is None else ""
+        return "nobody has said how fast the formation may climb: how long the abort's climb takes isn't known", ("limits", "formation_climb_rate")
+    return ("no crowd line is given", (*PASS, "crowd_line")) if s.event.crowd is None else None
 
 
 def notices_read(s: Sortie) -> Iterator[Gate]:

@@ -8,6 +8,7 @@ from datetime import datetime
 from briefgen.airmath.clocks import find_zone
 from briefgen.airmath.sun import changes_around
 from briefgen.airmath.times import TimeSpan
+from briefgen.diagnostics import KeyPath
 from briefgen.plan.air import point_of
 from briefgen.plan.clock import later
 from briefgen.plan.gates.verdicts import DEFAULT, UNIT, About, at_most, early_s, late_s, no_limit, not_after, not_before, not_checked, words
@@ -97,6 +98,11 @@ def divert_s(s: Sortie, place: str) -> float | None:
     return None if leg is None else leg.time_s + recovery.approach.time
 
 
+def _way_key(s: Sortie) -> KeyPath:
+    """What the way to a divert lacks."""
+    return ("recovery", "legs") if not s.route.recovery else ("recovery", "approach")
+
+
 # ---------------------------------------------------------------- opening hours
 
 
@@ -127,7 +133,7 @@ def diverts_open(s: Sortie) -> Iterator[Gate]:
         )
         more = divert_s(s, place)
         if more is None:
-            yield not_checked(about, "how long the way there takes can't be worked out: it needs recovery legs and an approach")
+            yield not_checked(about, "how long the way there takes can't be worked out: it needs recovery legs and an approach", key=_way_key(s))
             continue
         yield from _open(s, about, place, (s.clock.takeoff, later(s.clock.last_landing, late_s(s) + more)))
 
@@ -155,13 +161,15 @@ def duty_period(s: Sortie) -> Iterator[Gate]:
     limit = s.mission.file.limits.duty_period
     about = About("duty-period", "Duty period, slip and divert included", "s", UNIT, ("limits", "duty_period"), "a later report, or a shorter day")
     if s.clock.report is None or s.clock.duty_end is None:
-        yield not_checked(about, "nobody has said when the crews report, or how long the debrief takes")
+        key = ("ground_ops", "report") if s.clock.report is None else ("recovery", "debrief")
+        yield not_checked(about, "nobody has said when the crews report, or how long the debrief takes", key=key)
         return
     ways = [divert_s(s, place) for _, _, place in elsewhere(s)]
     length = (s.clock.duty_end - s.clock.report).total_seconds() + late_s(s) + max((way for way in ways if way is not None), default=0.0)
     if limit is None:
         yield no_limit(about, length)
     elif None in ways and length <= limit:
-        yield not_checked(about, "how long the way to a divert takes can't be worked out: it needs recovery legs and an approach", value=length)
+        why = "how long the way to a divert takes can't be worked out: it needs recovery legs and an approach"
+        yield not_checked(about, why, value=length, key=_way_key(s))
     else:
         yield at_most(about, length, limit)

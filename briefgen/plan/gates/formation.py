@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from briefgen.airmath.formation import apart_ft
-from briefgen.plan.gates.verdicts import COMMON, DEFAULT, UNIT, About, at_least, at_most, limit_of, no_limit, not_checked, words
+from briefgen.diagnostics import KeyPath
+from briefgen.plan.gates.verdicts import COMMON, DEFAULT, UNIT, About, against, at_least, at_most, limit_of, no_limit, not_checked, words
 from briefgen.plan.model import Gate
 from briefgen.plan.pass_chain import PASS
 from briefgen.plan.sortie import Sortie
@@ -23,9 +24,16 @@ def formation_size(s: Sortie) -> Iterator[Gate]:
     """No more ships over the event than the regime allows."""
     if s.event is None:
         return
-    limit = limit_of(s, None, "formation_size")
+    limit = limit_of(s, s.mission.file.limits.formation_size, "formation_size", most=True)
     about = About("formation-size", "Ships of the flypast", "ships", limit.source if limit is not None else UNIT, ("flight",), "fly fewer ships")
-    yield no_limit(about, float(_ships(s))) if limit is None else at_most(about, float(_ships(s)), limit.value)
+    ships = float(_ships(s))
+    yield no_limit(about, ships, key=("limits", "formation_size")) if limit is None else against(about, ships, limit)
+
+
+def _places_key(s: Sortie) -> KeyPath:
+    """What gives the ships their places: a named formation lacks its spacing, else each ship its offsets."""
+    run_in = s.mission.file.event.pass_.run_in
+    return (*RUN_IN, "spacing") if run_in.formation is not None and run_in.spacing is None else (*RUN_IN, "offsets")
 
 
 def formation_spacing(s: Sortie) -> Iterator[Gate]:
@@ -38,7 +46,7 @@ def formation_spacing(s: Sortie) -> Iterator[Gate]:
     known = {ship.ship for ship in s.event.ships}
     missing = [ship.ship for ship in s.mission.file.flight if ship.ship not in known]
     if missing:
-        yield not_checked(about, f"the place of ship {missing[0]} isn't known: give a formation with its spacing, or offsets")
+        yield not_checked(about, f"the place of ship {missing[0]} isn't known: give a formation with its spacing, or offsets", key=_places_key(s))
         return
     pairs = [((apart_ft(a, b)), a.ship, b.ship) for a, b in combinations(s.event.ships, 2)]
     apart, one, other = min(pairs)
@@ -59,7 +67,8 @@ def step_down(s: Sortie) -> Iterator[Gate]:
         "give each wingman a height below the leader's",
     )
     if not wingmen or (run_in.step_down is None and not run_in.offsets):
-        yield not_checked(about, "nobody has said how far each wingman flies below the leader")
+        why = "nobody has said how far each wingman flies below the leader"
+        yield not_checked(about, why, key=(*RUN_IN, "step_down") if wingmen else _places_key(s))
         return
     highest = min(wingmen, key=lambda ship: ship.down_ft)
     level = highest.down_ft == 0.0
@@ -75,20 +84,20 @@ def standard_formation(s: Sortie) -> Iterator[Gate]:
         (
             "standard-across",
             "Farthest from the leader, to the side or behind",
-            "standard_across_ft",
+            "across",
             lambda ship: max(abs(ship.right_ft), abs(ship.back_ft)),
         ),
-        ("standard-vertical", "Farthest above or below the leader", "standard_vertical_ft", lambda ship: abs(ship.down_ft)),
+        ("standard-vertical", "Farthest above or below the leader", "vertical", lambda ship: abs(ship.down_ft)),
     ):
-        limit = limit_of(s, None, key)
+        limit = limit_of(s, getattr(s.mission.file.limits, f"formation_{key}"), f"standard_{key}_ft", most=True)
         mend = "a closer formation, or the authority for a non-standard one as a waiver"
         about = About(id, title, "ft", limit.source if limit is not None else UNIT, RUN_IN, mend)
         if len(s.event.ships) < _ships(s):
-            yield not_checked(about, "the places of the ships aren't known")
+            yield not_checked(about, "the places of the ships aren't known", key=_places_key(s))
             continue
         farthest = max(s.event.ships, key=reach)
         about = about.but(title=f"{title}: ship {farthest.ship}")
-        yield no_limit(about, reach(farthest)) if limit is None else at_most(about, reach(farthest), limit.value)
+        yield no_limit(about, reach(farthest), key=("limits", f"formation_{key}")) if limit is None else against(about, reach(farthest), limit)
 
 
 def vertical_rates(s: Sortie) -> Iterator[Gate]:
@@ -105,7 +114,7 @@ def vertical_rates(s: Sortie) -> Iterator[Gate]:
         value = max(0.0, sign * worst.vertical_rate_ft_min)
         mend = f"start the change of level earlier, or leave more room on {worst.between}"
         about = About(id, title, "ft/min", UNIT, worst.cause, mend)
-        yield no_limit(about, value) if limit is None else at_most(about, value, limit)
+        yield no_limit(about, value, key=("limits", f"formation_{id.replace('-', '_')}")) if limit is None else at_most(about, value, limit)
 
 
 # ---------------------------------------------------------------- who
@@ -127,6 +136,10 @@ def minimum_ships(s: Sortie) -> Iterator[Gate]:
     yield no_limit(about, float(_ships(s))) if least is None else at_least(about, float(_ships(s)), float(least))
 
 
+def _may_lead(s: Sortie, number: int) -> KeyPath:
+    return ("flight", next(i for i, ship in enumerate(s.mission.file.flight) if ship.ship == number), "can_lead")
+
+
 def second_leader(s: Sortie) -> Iterator[Gate]:
     """Somebody beside ship 1 can lead, and the fall-out of ship 1 hands the lead to one who can."""
     flight, fall_out = s.mission.file.flight, s.mission.file.contingencies.fall_outs.get(1)
@@ -145,13 +158,14 @@ def second_leader(s: Sortie) -> Iterator[Gate]:
     if named is not None:
         about = about.but(cause=("contingencies", "fall_outs", "1"))
         if others[named] is None:
-            yield not_checked(about, f"nobody has said whether ship {named} may lead")
+            yield not_checked(about, f"nobody has said whether ship {named} may lead", key=_may_lead(s, named))
         else:
             yield words(about, others[named], f"ship {named} {'may lead' if others[named] else 'may not lead'}", "one who may lead")
     elif any(others.values()):
-        yield not_checked(about, "nobody has said who leads when ship 1 has fallen out")
+        yield not_checked(about, "nobody has said who leads when ship 1 has fallen out", key=("contingencies", "fall_outs", "1", "leads"))
     elif any(can is None for can in others.values()):
-        yield not_checked(about, "nobody has said of every ship whether it may lead")
+        silent = next(ship for ship, can in others.items() if can is None)
+        yield not_checked(about, "nobody has said of every ship whether it may lead", key=_may_lead(s, silent))
     else:
         yield words(about, False, "only ship 1 may lead", "one more")
 
@@ -179,6 +193,6 @@ def lead_can_lead(s: Sortie) -> Iterator[Gate]:
     if len(s.mission.file.flight) < 2:
         return
     if lead.can_lead is None:
-        yield not_checked(about, f"nobody has said whether {lead.crew[0]} may lead")
+        yield not_checked(about, f"nobody has said whether {lead.crew[0]} may lead", key=(*cause, "can_lead"))
     else:
         yield words(about, lead.can_lead, "yes" if lead.can_lead else "no", "yes")

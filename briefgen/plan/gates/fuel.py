@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from briefgen.airmath.sun import CIVIL_DEG, elevation_deg
+from briefgen.diagnostics import KeyPath
 from briefgen.plan.clock import later
+from briefgen.plan.fuel_checks import missing
 from briefgen.plan.fuel_flight import hold_limit_s, landing_floor
 from briefgen.plan.fuel_inputs import Scale
+from briefgen.plan.fuel_mission import fuel_inputs
 from briefgen.plan.fuel_round import as_typed
-from briefgen.plan.gates.verdicts import SUMS, UNIT, About, at_least, at_most, late_s, limit_of, no_limit, not_checked, words
+from briefgen.plan.gates.verdicts import SUMS, UNIT, About, against, at_least, at_most, late_s, limit_of, no_limit, not_checked, words
 from briefgen.plan.model import Gate, ShipFuel
 from briefgen.plan.regimes import regime
 from briefgen.plan.sortie import Sortie
@@ -19,12 +22,24 @@ from briefgen.units.values import Duration
 NO_FUEL = "fuel can't be worked out: the notes say what is missing"
 
 
+def _unknown(s: Sortie, about: About) -> Gate:
+    """Fuel that can't be worked out, with the first key that it lacks."""
+    inputs, found = fuel_inputs(s.mission, s.clock)
+    lacking = [problem.cause for problem in (found if inputs is None else missing(inputs, s.clock))]
+    return not_checked(about, NO_FUEL, key=next(iter(lacking), ("fuel",)))
+
+
+def _tier_key(s: Sortie, number: int, tier: str) -> KeyPath:
+    """A tier of the type that a ship is of."""
+    return ("aircraft", s.mission.ship(number).aircraft, "tiers", tier)
+
+
 def fuel_order(s: Sortie) -> Iterator[Gate]:
     """emergency < minimum <= normal landing <= bingo < joker, for every ship, the tiers as typed; where the regime uses ICAO's words
     the reserve is at most the emergency and the minimum figure too."""
     about = About("fuel-order", "Fuel figures in their order", "", f"{SUMS}; the unit's tiers", ("fuel",), "", never_waived=True)
     if s.fuel is None:
-        yield not_checked(about, NO_FUEL)
+        yield _unknown(s, about)
         return
     known, problems = False, []
     for ship in s.fuel.ships:
@@ -37,7 +52,7 @@ def fuel_order(s: Sortie) -> Iterator[Gate]:
         ]
         problems += _reserve_above(s, ship) if regime(s.mission.file.limits.regime).icao_fuel_words else []
     if not known:
-        yield not_checked(about, "neither minimum, emergency nor normal landing fuel is given")
+        yield not_checked(about, "neither minimum, emergency nor normal landing fuel is given", key=_tier_key(s, s.fuel.ships[0].ship, "minimum"))
         return
     mended = About(about.id, about.title, "", about.source, about.cause, "; ".join(problems[:3]), never_waived=True)
     yield words(mended, not problems, "in order" if not problems else "out of order", "in order")
@@ -80,7 +95,7 @@ def landing_fuel(s: Sortie) -> Iterator[Gate]:
         "more fuel, a shorter hold or fewer set-ups",
     )
     if s.fuel is None:
-        yield not_checked(about, NO_FUEL)
+        yield _unknown(s, about)
         return
     nearest = min(s.fuel.ships, key=lambda ship: ship.landing_predicted - landing_floor(ship))
     about = about.but(title=f"{about.title} (ship {nearest.ship})", source="reserve and normal landing, as computed", cause=("fuel", "reserve"))
@@ -96,7 +111,8 @@ def _landing_emergency(s: Sortie) -> Gate:
     rows = [(ship.landing_predicted - known[ship.ship], ship) for ship in s.fuel.ships if known[ship.ship] is not None]
     worst = min(rows, key=lambda row: row[0], default=None)
     if worst is None or (len(rows) < len(known) and worst[0] >= 0):
-        return no_limit(about, s.fuel.lowest_landing)
+        bare = next(number for number, emergency in known.items() if emergency is None)
+        return no_limit(about, s.fuel.lowest_landing, key=_tier_key(s, bare, "emergency"))
     ship = worst[1]
     return at_least(about.but(title=f"{about.title} (ship {ship.ship})"), ship.landing_predicted, known[ship.ship])
 
@@ -109,7 +125,7 @@ def joker_kept(s: Sortie) -> Iterator[Gate]:
         "joker", "Fuel at the end of training against joker", s.mission.file.fuel.display, SUMS, ("training", "setups"), "fewer set-ups or more fuel"
     )
     if s.fuel is None:
-        yield not_checked(about, NO_FUEL)
+        yield _unknown(s, about)
         return
     rows = [
         (ship.training_end_predicted - ship.joker.figure, ship) for ship in s.fuel.ships if ship.joker and ship.training_end_predicted is not None
@@ -137,7 +153,7 @@ def hold_fuel(s: Sortie) -> Iterator[Gate]:
     )
     limit = hold_limit_s(s.fuel) if s.fuel is not None else None
     if limit is None:
-        yield not_checked(about, NO_FUEL if s.fuel is None else "the longest hold can't be worked out")
+        yield _unknown(s, about) if s.fuel is None else not_checked(about, "the longest hold can't be worked out", key=("event", "pass", "hold"))
         return
     longest_s, ship = limit
     yield at_most(about.but(title=f"{about.title} (ship {ship})"), max(hold.wait_s, 0.0) + late_s(s), longest_s)
@@ -172,7 +188,8 @@ def reserve_time(s: Sortie) -> Iterator[Gate]:
     sun = next((sun for sun in s.suns if sun.used_for == "last landing"), None)
     latest = later(s.clock.last_landing, late_s(s))
     night = sun is not None and min(sun.elevation_deg, elevation_deg(sun.point.lat_deg, sun.point.lon_deg, latest)) < CIVIL_DEG  # night begins there: 14 CFR 1.1
-    limit, reserve = limit_of(s, None, "reserve_night_s" if night else "reserve_day_s"), s.mission.file.fuel.reserve
+    own, reserve = "reserve_by_night" if night else "reserve_by_day", s.mission.file.fuel.reserve
+    limit = limit_of(s, getattr(s.mission.file.limits, own), "reserve_night_s" if night else "reserve_day_s")
     about = About(
         "reserve-time",
         f"Reserve by {'night' if night else 'day'}",
@@ -189,4 +206,4 @@ def reserve_time(s: Sortie) -> Iterator[Gate]:
     elif not isinstance(reserve, Duration):
         yield not_checked(about, "the reserve is a weight: how long it lasts depends on the flow")
     else:
-        yield no_limit(about, reserve.seconds) if limit is None else at_least(about, reserve.seconds, limit.value)
+        yield no_limit(about, reserve.seconds, key=("limits", own)) if limit is None else against(about, reserve.seconds, limit)

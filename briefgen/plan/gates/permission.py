@@ -7,15 +7,18 @@ from datetime import datetime, timedelta
 
 from briefgen.airmath.clocks import clock_changes, local_day, offset_at, offset_label
 from briefgen.airmath.geodesy import distance_nm
+from briefgen.diagnostics import KeyPath
 from briefgen.plan.air import altitude_ft, position
 from briefgen.plan.gates.verdicts import (
     COMMON,
     DEFAULT,
     UNIT,
     About,
+    against,
     at_least,
     at_most,
     early_s,
+    elevation_of,
     late_s,
     limit_of,
     no_limit,
@@ -58,18 +61,23 @@ def permission_window(s: Sortie) -> Iterator[Gate]:
     if window is None:
         need = limit_of(s, None, "permission_needed")
         why = f"no permission with its times is given; it is needed ({need.source})" if need is not None else "no permission with its times is given"
-        yield not_checked(about, why)
-        yield not_checked(last, why)
+        yield not_checked(about, why, key=_part_of(s, "valid"))
+        yield not_checked(last, why, key=_part_of(s, "valid"))
         return
     yield not_before(about, shift(s.event.true_time, -early_s(s)), window.start)
     yield not_after(last, shift(s.event.true_time, late_s(s)), window.end)
+
+
+def _part_of(s: Sortie, key: str) -> KeyPath:
+    """A part of the permission; the permission where there is none."""
+    return (*PERMISSION, key) if s.mission.file.event.permission is not None else PERMISSION
 
 
 def permission_requested(s: Sortie) -> Iterator[Gate]:
     """The request went out as many days before as the regime asks for."""
     if s.event is None:
         return
-    permission, limit = s.mission.file.event.permission, limit_of(s, None, "request_days")
+    permission, limit = s.mission.file.event.permission, limit_of(s, s.mission.file.limits.request_days, "request_days")
     about = About(
         "permission-requested",
         "Days from request to event",
@@ -79,10 +87,10 @@ def permission_requested(s: Sortie) -> Iterator[Gate]:
         "ask whether the late request stands",
     )
     if permission is None or permission.requested is None:
-        yield not_checked(about, "the date of the request isn't given")
+        yield not_checked(about, "the date of the request isn't given", key=_part_of(s, "requested"))
         return
     days = float((s.mission.date - permission.requested).days)
-    yield no_limit(about, days) if limit is None else at_least(about, days, limit.value, worse="CAUTION")
+    yield no_limit(about, days, key=("limits", "request_days")) if limit is None else against(about, days, limit, worse="CAUTION")
 
 
 def airfield_and_crowd(s: Sortie) -> Iterator[Gate]:
@@ -112,7 +120,7 @@ def parties_hold_time(s: Sortie) -> Iterator[Gate]:
             f"party-{i + 1}", f"{party.who} holds this time", "instant", READ_BACK, party.cause, "NOT ACKNOWLEDGED: tell them the true time"
         )
         if party.held is None:
-            yield not_checked(about, f"NOT ACKNOWLEDGED: no time over target is recorded as held by {party.who}")
+            yield not_checked(about, f"NOT ACKNOWLEDGED: no time over target is recorded as held by {party.who}", key=(*EVENT, "parties", i, "acknowledged"))
         else:
             yield words(about, party.acknowledged, _clock(s, party.held), _clock(s, s.event.true_time))
         yield from _party_window(s, i)
@@ -151,7 +159,7 @@ def other_traffic(s: Sortie) -> Iterator[Gate]:
         elif times.start is not None and times.start >= gone:
             yield words(about.but(unit=""), True, f"from {_clock(s, times.start)}", f"not before {_clock(s, gone)}")
         elif traffic.level is None:
-            yield not_checked(about, "its heights aren't given, and its times overlap the pass or aren't given")
+            yield not_checked(about, "its heights aren't given, and its times overlap the pass or aren't given", key=(*cause, "level"))
         else:
             yield _height_apart(s, about, traffic.level)
 
@@ -168,7 +176,7 @@ def _at_the_event(s: Sortie, until, start) -> tuple[datetime, datetime]:
 def _height_apart(s: Sortie, about: About, band) -> Gate:
     low, high = (altitude_ft(s.mission, s.event.centre, level) for level in (band.low, band.high))
     if low is None or high is None:
-        return not_checked(about, "its heights are above the ground, and the elevation under the pass isn't given")
+        return not_checked(about, "its heights are above the ground, and the elevation under the pass isn't given", key=elevation_of(s.event.centre.id))
     legs = [leg for leg in (s.event.hold_to_ip, s.event.run_in, s.event.egress) if leg is not None]
     top = max(max(leg.start_altitude_ft, leg.altitude_ft) for leg in legs)
     deepest = max((ship.down_ft for ship in s.event.ships), default=0.0)
@@ -194,7 +202,8 @@ def ground_contact(s: Sortie) -> Iterator[Gate]:
     about = About("ground-contact", "Ground contact with primary and backup", "", COMMON, GROUND, "give a backup on another frequency")
     missing = [key for key in ("primary", "backup") if getattr(ground, key, None) is None]
     if ground is None or missing:
-        yield not_checked(about, "no ground contact is given" if ground is None else f"the ground contact has no {missing[0]} frequency")
+        why = "no ground contact is given" if ground is None else f"the ground contact has no {missing[0]} frequency"
+        yield not_checked(about, why, key=GROUND if ground is None else (*GROUND, missing[0]))
         return
     first, second = (_mhz(s, getattr(ground, key)) for key in ("primary", "backup"))
     yield words(about, first != second, "two frequencies" if first != second else f"both on {first} MHz", "two frequencies")
@@ -212,7 +221,8 @@ def radio_check(s: Sortie) -> Iterator[Gate]:
     about = About("radio-check", "Radio check before the hold is entered", "instant", COMMON, (*GROUND, "radio_check"), "an earlier radio check")
     before = s.event.hold.arrival if s.event.hold is not None else s.event.ip_time
     if s.mission.times.radio_check is None:
-        yield not_checked(about, "no time is given for the radio check with the ground contact")
+        key = GROUND if s.mission.file.event.ground_contact is None else (*GROUND, "radio_check")
+        yield not_checked(about, "no time is given for the radio check with the ground contact", key=key)
     elif s.mission.times.in_place is not None and s.mission.times.radio_check < s.mission.times.in_place:
         mend = "have the ground contact in place earlier, or the radio check later"
         late = about.but(title="Ground contact in place before the radio check", cause=(*GROUND, "in_place"), mend=mend)
@@ -228,7 +238,8 @@ def time_hack(s: Sortie) -> Iterator[Gate]:
         return
     about = About("time-hack", "Watches set to", "s", DEFAULT, ("ground_ops", "time_hack"), "a hack from a source good to a second, such as GPS")
     if hack is None or hack.to is None:
-        yield not_checked(about, "nobody has said to how many seconds the watches are set")
+        key = ("ground_ops", "time_hack") if hack is None else ("ground_ops", "time_hack", "to")
+        yield not_checked(about, "nobody has said to how many seconds the watches are set", key=key)
     else:
         yield at_most(about, hack.to, HACK_S)
 

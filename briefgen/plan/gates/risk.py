@@ -36,7 +36,7 @@ def risks(s: Sortie) -> Iterator[Gate]:
     alone = [item for item in view.items if not item.accepted_by]
     flying = [item for item in view.items if item.accepted_by in view.crew]
     if alone:
-        yield not_checked(accepted.but(cause=alone[0].cause), f"{alone[0].hazard}: nobody is named who accepts it")
+        yield not_checked(accepted, f"{alone[0].hazard}: nobody is named who accepts it", key=(*alone[0].cause, "accepted_by"))
     else:
         name = f"{flying[0].accepted_by} flies" if flying else "every one"
         yield words(accepted.but(cause=flying[0].cause) if flying else accepted, not flying, name, "every one", worse="CAUTION")

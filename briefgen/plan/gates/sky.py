@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 from functools import lru_cache
 
-from briefgen.airmath.geodesy import distance_nm
+from briefgen.airmath.geodesy import distance_nm, off_line
 from briefgen.diagnostics import KeyPath
 from briefgen.plan.air import altitude_ft, point_of, position
-from briefgen.plan.gates.verdicts import COMMON, UNIT, About, Limit, against, at_least, limit_of, no_limit, not_checked, words
+from briefgen.plan.gates.area import area_point
+from briefgen.plan.gates.verdicts import COMMON, DEFAULT, UNIT, About, Limit, against, at_least, elevation_of, limit_of, no_limit, not_checked, words
 from briefgen.plan.gates.weather import at_place, forecast_at, own_limit, visibility_gate
 from briefgen.plan.model import Gate, Leg, Point
 from briefgen.plan.sortie import Sortie
@@ -17,6 +19,9 @@ from briefgen.units.values import CloudLayer, Position
 
 FORMATION_LEGS = ("transit", "hold to IP", "run-in", "egress", "recovery")
 SOLID = ("BKN", "OVC")
+NEAR_NM = 25.0  # a leg is judged by the weather forecast no further from it than this
+NEAR = f"weather within {NEAR_NM:.0f} nm of the leg: {DEFAULT}"
+BELOW_CLOUD = ("limits", "weather", "formation_legs", "below_cloud")
 
 
 @record
@@ -66,7 +71,13 @@ def _judged(about: About, worst: tuple[float, Layer], limit: Limit | None) -> Ga
     worse = "FAIL" if layer.amount in SOLID else "CAUTION"
     if value < 0:
         return words(about.but(unit=""), False, "through it", "clear of it" if limit is None else f"at least {limit.value:.0f} ft below it", worse=worse)
-    return no_limit(about, value) if limit is None else against(about, value, limit, worse=worse)
+    return no_limit(about, value, key=BELOW_CLOUD) if limit is None else against(about, value, limit, worse=worse)
+
+
+def _sky_key(s: Sortie, place: str) -> KeyPath:
+    """What a place without layers lacks: its cloud, or the elevation that puts a base above ground into its height."""
+    weather = forecast_at(s, place)
+    return (*at_place(place), "cloud") if weather is None or weather.cloud is None else elevation_of(place)
 
 
 def _worst(rows: list[tuple[float, Layer]], limit: Limit | None) -> tuple[float, Layer]:
@@ -84,7 +95,7 @@ def pass_cloud(s: Sortie) -> Iterator[Gate]:
     about = About("pass-cloud", "Pass below cloud", "ft", UNIT, at_place(s.event.centre.id), "a lower pass if the obstacles allow it, or cancel it")
     layers, limit = layers_at(s, s.event.centre.id, s.event.centre), separation(s)
     if layers is None:
-        yield not_checked(about, "no cloud is forecast at the event, or its elevation isn't given")
+        yield not_checked(about, "no cloud is forecast at the event, or its elevation isn't given", key=_sky_key(s, s.event.centre.id))
     elif not layers:
         yield words(about, True, "no cloud", "clear of cloud")
     else:
@@ -93,36 +104,22 @@ def pass_cloud(s: Sortie) -> Iterator[Gate]:
 
 
 def legs_cloud(s: Sortie) -> Iterator[Gate]:
-    """Every leg flown in formation stays clear of the layers at the nearest forecast place of each of its ends."""
+    """Every leg flown in formation stays clear of the layers forecast near it."""
     legs = _formation_legs(s)
     if not legs:
         return
-    about = About(
-        "legs-cloud",
-        "Formation legs below cloud",
-        "ft",
-        UNIT,
-        ("weather", "at"),
-        "another level, another way, or split the formation before the cloud",
-    )
-    limit, rows, missing = separation(s), [], False
-    for leg in legs:
-        for place, layers in _skies(s, leg):
-            missing = missing or layers is None
-            low, high = sorted((leg.start_altitude_ft, leg.altitude_ft))
-            rows += [(clear_ft(layer, low, high), layer, leg) for layer in layers or ()]
+    mend = "another level, another way, or split the formation before the cloud"
+    about = About("legs-cloud", "Formation legs below cloud", "ft", UNIT, ("weather", "at"), mend)
+    limit, unknown = separation(s), _cloud_unknown(s, legs)
+    rows = [(clear_ft(layer, *_heights(leg)), layer, leg) for leg in legs for place in near_leg(s, leg) for layer in _layers(s, place) or ()]
     if not rows:
-        yield (
-            not_checked(about, "no cloud is forecast near the legs")
-            if missing or not _places(s)
-            else words(about, True, "no cloud", "clear of cloud")
-        )
+        places = dict.fromkeys(place for leg in legs for place in near_leg(s, leg))
+        yield unknown(about) if unknown else words(about.but(source=NEAR), True, f"no cloud at {', '.join(places)}", "clear of cloud")
         return
     value, layer = _worst([row[:2] for row in rows], limit)
     leg = next(row[2] for row in rows if row[:2] == (value, layer))
     gate = _judged(about.but(title=f"Formation leg {leg.between} below cloud"), (value, layer), limit)
-    good = gate.verdict == "PASS" and missing
-    yield not_checked(about, "the base of a layer above ground can't be placed: a place has no elevation", value=value) if good else gate
+    yield unknown(about) if gate.verdict == "PASS" and unknown else replace(gate, source=f"{gate.source}; {NEAR}")
 
 
 def legs_visibility(s: Sortie) -> Iterator[Gate]:
@@ -133,67 +130,123 @@ def legs_visibility(s: Sortie) -> Iterator[Gate]:
     minima = s.mission.file.limits.weather.formation_legs if s.mission.file.limits.weather is not None else None
     limit = limit_of(s, None, "visibility_nm") if minima is None or minima.visibility is None else own_limit(minima.visibility)
     about = About("legs-visibility", "Formation legs: visibility", "km", UNIT, ("weather", "at"), "another way, or split the formation")
-    known = {place: forecast_at(s, place) for place in sorted({place for leg in legs for place in _near(s, leg)})}
-    missing = [place for place, weather in known.items() if weather.visibility is None]
-    worst = min((p for p in known if p not in missing), key=lambda p: known[p].visibility, default=None)
-    gate = visibility_gate(
-        about.but(title=f"{about.title} at {worst}", cause=at_place(worst)) if worst is not None else about, known.get(worst), limit
-    )
-    hidden = gate.verdict == "PASS" and missing
-    yield not_checked(about, f"no visibility is forecast at {missing[0]}", value=gate.value) if hidden else gate
+    places = {place: forecast_at(s, place).visibility for leg in legs for place in near_leg(s, leg)}
+    worst = min((place for place, seen in places.items() if seen is not None), key=lambda place: (places[place], place), default=None)
+    unknown = _far_off(s, legs, "visibility") or next((_unseen(place) for place, seen in places.items() if seen is None), None)
+    if worst is None:
+        yield unknown(about)
+        return
+    named = about.but(title=f"{about.title} at {worst}", cause=at_place(worst))
+    gate = visibility_gate(s, named, worst, limit, ("limits", "weather", "formation_legs", "visibility"))
+    yield unknown(about) if gate.verdict == "PASS" and unknown else replace(gate, source=f"{gate.source}; {NEAR}")
 
 
 def _formation_legs(s: Sortie) -> list[Leg]:
     return [leg for leg in s.legs if leg.kind in FORMATION_LEGS] if len(s.mission.file.flight) > 1 else []
 
 
-def _places(s: Sortie) -> list[str]:
+def _heights(leg: Leg) -> tuple[float, float]:
+    """The lowest and the highest of a leg, ft MSL."""
+    return min(leg.start_altitude_ft, leg.altitude_ft), max(leg.start_altitude_ft, leg.altitude_ft)
+
+
+def _layers(s: Sortie, place: str) -> tuple[Layer, ...] | None:
+    return layers_at(s, place, point_of(s.mission, place))
+
+
+# ---------------------------------------------------------------- which weather counts for a leg, and what isn't known
+
+Unknown = Callable[[About], Gate]
+
+
+def near_leg(s: Sortie, leg: Leg) -> tuple[str, ...]:
+    """Every place with a forecast within 25 nm of a leg, in the order of the file."""
     weather = s.mission.file.weather
-    return [place for place in (weather.at if weather is not None else ()) if place in s.mission.places]
-
-
-def _near(s: Sortie, leg: Leg) -> tuple[str, ...]:
-    """The forecast places nearest to the start and to the end of a leg."""
-    places = _places(s)
+    places = [place for place in (weather.at if weather is not None else ()) if place in s.mission.places]
     ends = (position(leg.start), position(leg.end))
-    nearest = [min(places, key=lambda p: (_apart_nm(s.mission.places[p].position, end), p)) for end in ends] if places else []
-    return tuple(dict.fromkeys(nearest))
+    return tuple(place for place in places if _away_nm(*ends, s.mission.places[place].position) <= NEAR_NM)
 
 
-@lru_cache(maxsize=256)
-def _apart_nm(one: Position, other: Position) -> float:
-    """The legs share their ends, and two gates ask about each."""
-    return distance_nm(one, other)
+def _cloud_unknown(s: Sortie, legs: list[Leg]) -> Unknown | None:
+    """The first reason why clear legs are not known to be clear, as the gate that says so."""
+    far = _far_off(s, legs, "cloud")
+    dark = next((place for leg in legs for place in near_leg(s, leg) if _layers(s, place) is None), None)
+    if far is not None or dark is None:
+        return far
+    why = f"no cloud is forecast at {dark}, or its elevation isn't given"
+    return lambda about: not_checked(about, why, key=_sky_key(s, dark))
 
 
-def _skies(s: Sortie, leg: Leg) -> list[tuple[str, tuple[Layer, ...] | None]]:
-    return [(place, layers_at(s, place, point_of(s.mission, place))) for place in _near(s, leg)]
+def _far_off(s: Sortie, legs: list[Leg], key: str) -> Unknown | None:
+    leg = next((leg for leg in legs if not near_leg(s, leg)), None)
+    if leg is None:
+        return None
+    place = next((point.id for point in (leg.end, leg.start) if point.id in s.mission.places), s.mission.base.id)
+    why = f"no weather is forecast within {NEAR_NM:.0f} nm ({DEFAULT}) of the formation leg {leg.between}"
+    return lambda about: not_checked(about, why, key=(*at_place(place), key))
+
+
+def _unseen(place: str) -> Unknown:
+    return lambda about: not_checked(about, f"no visibility is forecast at {place}", key=(*at_place(place), "visibility"))
+
+
+@lru_cache(maxsize=512)
+def _away_nm(start: Position, end: Position, spot: Position) -> float:
+    """How far a spot is from a leg; two gates ask about each."""
+    return distance_nm(start, spot) if start == end else off_line(start, end, spot).distance_nm
+
+
+# ---------------------------------------------------------------- the training area
 
 
 def area_cloud(s: Sortie) -> Iterator[Gate]:
-    """The heights that the training uses (its blocks, else the whole area) stay clear of the clouds in the area."""
+    """The heights that the training uses (its blocks, else the whole area) stay clear of the clouds in the area.
+
+    Inside cloud it FAILs against the unit's distance, without one it reads CAUTION. A layer without a top reaches from its base up through
+    whatever is asked; where its base lies below the heights of the training, it may end below them too, and that reads NOT CHECKED.
+    """
     training = s.mission.file.training
     if training is None:
         return
     minima = s.mission.file.limits.weather.area if s.mission.file.limits.weather is not None else None
     about = About("area-cloud", "Training clear of cloud", "ft", UNIT, at_place("AREA"), "other blocks, or do not train in this weather")
-    bands = [(band.low, band.high) for band in training.blocks.values()] or [(training.area.floor, training.area.top)]
-    centre = Point("AREA", training.area.name, training.area.boundary[0].lat_deg, training.area.boundary[0].lon_deg)
-    heights = [tuple(altitude_ft(s.mission, centre, level) for level in band) for band in bands]
-    layers = layers_at(s, "AREA", centre)
-    if layers is None or any(None in band for band in heights):
-        yield not_checked(about, "no cloud with heights above the sea is forecast for the area")
+    bands, layers = _training_heights(s), layers_at(s, "AREA", area_point(s))
+    if layers is None or any(None in band for band in bands):
+        given = s.mission.file.weather is not None and (here := forecast_at(s, "AREA")) is not None and here.cloud is not None
+        key = ("training", "area", "highest_ground") if given else (*at_place("AREA"), "cloud")
+        yield not_checked(about, "no cloud with heights above the sea is forecast for the area", key=key)
         return
     if not layers:
         yield words(about, True, "no cloud", "clear of cloud")
         return
-    worst = min(((clear_ft(layer, low, high), layer) for layer in layers for low, high in heights), key=lambda row: row[0])
-    about = about.but(title=f"{about.title}: {worst[1].words}", cause=worst[1].cause)
-    limit = minima.clear_of_cloud if minima is not None else None
-    if worst[0] < 0 and worst[1].top_ft is None:
-        yield not_checked(about, "the top of this layer isn't forecast", value=worst[0])
-    else:
-        yield no_limit(about, worst[0]) if limit is None else at_least(about, worst[0], limit)
+    yield _in_the_area(about, [(layer, band) for layer in layers for band in bands], minima.clear_of_cloud if minima is not None else None)
+
+
+def _training_heights(s: Sortie) -> list[tuple[float | None, float | None]]:
+    training = s.mission.file.training
+    bands = [(band.low, band.high) for band in training.blocks.values()] or [(training.area.floor, training.area.top)]
+    return [tuple(altitude_ft(s.mission, area_point(s), level) for level in band) for band in bands]
+
+
+def _in_the_area(about: About, pairs: list[tuple[Layer, tuple[float, float]]], limit: float | None) -> Gate:
+    """What is certain comes first; a layer that may end below the training only where nothing certain is wrong."""
+    open_above = [layer for layer, (low, _) in pairs if layer.top_ft is None and layer.base_ft < low]
+    rows = [(clear_ft(layer, *band), layer) for layer, band in pairs if layer not in open_above]
+    gate = _clear_of(about, min(rows, key=lambda row: row[0]), limit) if rows else None
+    if open_above and (gate is None or gate.verdict in ("PASS", "NOT CHECKED")):
+        layer = open_above[0]
+        about = about.but(title=f"{about.title}: {layer.words}", cause=layer.cause)
+        return not_checked(about, "its base lies below the training, and how high it reaches isn't forecast")
+    return gate
+
+
+def _clear_of(about: About, worst: tuple[float, Layer], limit: float | None) -> Gate:
+    value, layer = worst
+    about = about.but(title=f"{about.title}: {layer.words}", cause=layer.cause)
+    if value < 0:
+        kept = "clear of it" if limit is None else f"at least {limit:.0f} ft clear of it"
+        return words(about.but(unit=""), False, "inside it", kept, worse="CAUTION" if limit is None else "FAIL")
+    return no_limit(about, value, key=("limits", "weather", "area", "clear_of_cloud")) if limit is None else at_least(about, value, limit)
 
 
 def convective_cloud(s: Sortie) -> Iterator[Gate]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from briefgen.diagnostics import KeyPath
 from briefgen.plan.air import Speeds, speeds_on_course
-from briefgen.plan.gates.verdicts import UNIT, About, at_least, at_most, limit_of, no_limit, not_checked, words
+from briefgen.plan.gates.verdicts import UNIT, About, against, at_least, at_most, limit_of, no_limit, not_checked, words
 from briefgen.plan.model import Gate, Leg
 from briefgen.plan.pass_chain import PASS
 from briefgen.plan.sortie import Sortie
@@ -54,7 +54,7 @@ def pass_speed(s: Sortie) -> Iterator[Gate]:
     about = About("pass-speed", "Speed over the centre", "KCAS", UNIT, ("limits", "pass_maximum_speed"), "a lower push-up speed")
     planned = speeds_on_course(run_in.air, run_in.course_true_deg, Speed(reached, "KGS"))
     if isinstance(planned, str):
-        yield not_checked(about, planned)
+        yield not_checked(about, planned, key=(*PASS, "push_up_to"))
     elif cap is None:
         yield no_limit(about, planned.cas_kt)
     else:
@@ -96,29 +96,32 @@ def aircraft_fast(s: Sortie) -> Iterator[Gate]:
     about = About("aircraft-fast", "Fastest against the aircraft's maximum", "", "the aircraft's limits as given", ("aircraft",), "fly it slower")
     limits = [(a.name, a.speed_limits.maximum.kind, a.speed_limits.maximum.value) for a in s.mission.types_in_flight() if _has(a, "maximum")]
     limits += [(a.name, "MACH", a.speed_limits.maximum_mach) for a in s.mission.types_in_flight() if _has(a, "maximum_mach")]
-    yield _tightest(s, about, limits, sign=1.0)
+    yield _tightest(s, about, limits, key="maximum")
 
 
 def aircraft_slow(s: Sortie) -> Iterator[Gate]:
     """No planned speed below the minimum of any type in the flight."""
     about = About("aircraft-slow", "Slowest against the aircraft's minimum", "", "the aircraft's limits as given", ("aircraft",), "fly it faster")
     limits = [(a.name, a.speed_limits.minimum.kind, a.speed_limits.minimum.value) for a in s.mission.types_in_flight() if _has(a, "minimum")]
-    yield _tightest(s, about, limits, sign=-1.0)
+    yield _tightest(s, about, limits, key="minimum")
 
 
 def _has(aircraft, key: str) -> bool:
     return aircraft.speed_limits is not None and getattr(aircraft.speed_limits, key) is not None
 
 
-def _tightest(s: Sortie, about: About, limits: list[tuple[str, str, float]], *, sign: float) -> Gate:
-    """The pair of speed and limit with the least margin, as a part of the limit."""
+def _tightest(s: Sortie, about: About, limits: list[tuple[str, str, float]], *, key: str) -> Gate:
+    """The pair of speed and limit with the least margin, as a part of the limit. ``key``: which of the aircraft's limits."""
+    sign = 1.0 if key == "maximum" else -1.0
     rows = [
         (sign * (limit - f.kinds[kind]) / limit, kind, f, name, limit) for name, kind, limit in limits for f in speeds_flown(s) if kind in f.kinds
     ]
     missing = [a.name for a in s.mission.types_in_flight() if not any(name == a.name for name, _, _ in limits)]
     worst = min(rows, key=lambda row: row[0], default=None)
     if worst is None or (missing and worst[0] >= 0):
-        return not_checked(about, f"the {missing[0]} has no such limit given" if missing else "nothing is flown that it could limit")
+        type_id = next((id for id, a in s.mission.file.aircraft.items() if a.name in missing), s.mission.file.flight[0].aircraft)
+        why = f"the {missing[0]} has no such limit given" if missing else "nothing is flown that it could limit"
+        return not_checked(about, why, key=("aircraft", type_id, "speed_limits", key))
     _, kind, flown, name, limit = worst
     about = about.but(title=f"{about.title}: {flown.what}, {name}", unit="Mach" if kind == "MACH" else kind, cause=flown.cause)
     compare = at_most if sign > 0 else at_least
@@ -132,11 +135,12 @@ def low_speed(s: Sortie) -> Iterator[Gate]:
         return
     fastest = max(flown, key=lambda speed: speed.kinds["KCAS"])
     authority, value = s.mission.file.limits.speed_authority, fastest.kinds["KCAS"]
-    limit = limit_of(s, None, "speed_below_10000_kt")
+    own = s.mission.file.limits.speed_below_10000_ft
+    limit = limit_of(s, own.value if own is not None else None, "speed_below_10000_kt", most=True)
     title = f"Fastest below 10000 ft MSL, calibrated taken as indicated: {fastest.what}"
     about = About("low-speed", title, "KCAS", UNIT, fastest.cause, "fly it slower, or give the reference of the authority to fly so fast")
     if limit is None:
-        yield no_limit(about, value)
+        yield no_limit(about, value, key=("limits", "speed_below_10000_ft"))
     elif authority is not None and value > limit.value:
         yield words(
             about.but(source=f"{limit.source}; authority: {authority}", cause=("limits", "speed_authority")),
@@ -145,4 +149,4 @@ def low_speed(s: Sortie) -> Iterator[Gate]:
             f"{limit.value:.0f} without authority",
         )
     else:
-        yield at_most(about.but(source=limit.source), value, limit.value)
+        yield against(about.but(source=limit.source), value, limit)

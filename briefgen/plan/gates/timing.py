@@ -6,10 +6,11 @@ from collections.abc import Iterator
 from math import ceil
 
 from briefgen.airmath.angles import flight_time_s
+from briefgen.diagnostics import KeyPath
 from briefgen.plan.ceremony import last_cue
 from briefgen.plan.clock import later
 from briefgen.plan.gates.verdicts import COMMON, DEFAULT, SUMS, UNIT, About, at_least, at_most, early_s, late_s, no_limit, not_after, not_checked, span_words, words
-from briefgen.plan.model import Gate
+from briefgen.plan.model import Cue, Gate
 from briefgen.plan.pass_chain import PASS
 from briefgen.plan.sortie import Sortie
 
@@ -88,7 +89,7 @@ def cue_first(s: Sortie) -> Iterator[Gate]:
     title = f"Cue known before {'leave-hold' if hold is not None else 'the IP'}"
     about = About("cue-first", title, "instant", SUMS, check.cause if check else ("event", "script"))
     if check is None:
-        yield not_checked(about.but(unit=""), "T is a clock time: no cue tells how the ceremony runs")
+        yield not_checked(about.but(unit=""), "T is a clock time: no cue tells how the ceremony runs", key=(*PASS, "time"))
         return
     moved = "the hold or the IP" if hold is not None else "the IP"
     mend = f"move {moved} {check.hold_nearer_nm:.1f} nm nearer, or accept that after the cue {_slip_left(*check.slip_left_s)}"
@@ -113,11 +114,25 @@ def authority_at_cue(s: Sortie) -> Iterator[Gate]:
             id, title, "s", "spread of the last cue and the tolerance", ("event", "script"), "ask for a wider speed window, or a longer run-in"
         )
         if at is None or spread is None or tolerance is None:
-            yield not_checked(about, "the spread of the last cue or the tolerance isn't given")
+            yield not_checked(about, "the spread of the last cue or the tolerance isn't given", key=_spread_key(s, cue))
         elif not s.chain.rates_given or s.chain.minimum_gs_kt is None or s.chain.cap.gs_kt is None:
-            yield not_checked(about, "how fast the formation accelerates, its slowest or its fastest speed isn't given")
+            yield not_checked(about, "how fast the formation accelerates, its slowest or its fastest speed isn't given", key=_speeds_key(s))
         else:
             yield at_least(about, at.early_s if id == "authority-early" else at.late_s, spread + tolerance)
+
+
+def _spread_key(s: Sortie, cue: Cue | None) -> KeyPath:
+    """The first that is missing of the script, the spread of its last cue, and the tolerance."""
+    if cue is None:
+        return ("event", "script")
+    return (*cue.cause, "spread") if cue.spread_s is None else (*PASS, "tolerance")
+
+
+def _speeds_key(s: Sortie) -> KeyPath:
+    """The first that is missing of what bounds the formation's speed and how fast it changes."""
+    if not s.chain.rates_given:
+        return (*PASS, "run_in", "formation_acceleration")
+    return (*PASS, "run_in", "minimum_speed") if s.chain.minimum_gs_kt is None else ("limits", "pass_maximum_speed")
 
 
 def push_slack(s: Sortie) -> Iterator[Gate]:
@@ -129,7 +144,7 @@ def push_slack(s: Sortie) -> Iterator[Gate]:
     )
     push = s.chain.push
     if push is None:
-        yield not_checked(about, "there is no push-up that makes the bias up")
+        yield not_checked(about, "there is no push-up that makes the bias up", key=(*PASS, "push_up_to"))
         return
     limit = min(PUSH_SLACK_S, flight_time_s(PUSH_SLACK_NM, s.chain.run_in.gs_kt))
     yield at_least(about, push.after_ip_s, limit)
@@ -142,7 +157,7 @@ def cap_margin(s: Sortie) -> Iterator[Gate]:
     mend = "a lower push-up speed"
     about = About("cap-margin", f"Push-up speed below {s.chain.cap.because}", "kt", DEFAULT, (*PASS, "push_up_to"), mend)
     if s.chain.cap.gs_kt is None:
-        yield no_limit(about, s.chain.push_to_kt)
+        yield no_limit(about, s.chain.push_to_kt, key=("limits", "pass_maximum_speed"))
         return
     yield at_least(about, s.chain.cap.gs_kt - s.chain.push_to_kt, CAP_MARGIN_KT)
 
@@ -156,10 +171,10 @@ def slip_in_hold(s: Sortie) -> Iterator[Gate]:
     late = About("slip-late", "Hold after the accepted late slip", "s", UNIT, cause, "accept less slip, or a longer hold")
     early = About("slip-early", "Hold after the accepted early slip", "s", SUMS, cause, "accept less slip, or arrive at the hold earlier")
     value = hold.wait_s + late_s(s)
-    yield no_limit(late, value) if hold.maximum_s is None else at_most(late, value, hold.maximum_s)
+    yield no_limit(late, value, key=(*hold.cause, "maximum")) if hold.maximum_s is None else at_most(late, value, hold.maximum_s)
     left = hold.wait_s - early_s(s)
     yield (
-        not_checked(early, "no hold of at least the minimum can be flown", value=left)
+        not_checked(early, "no hold of at least the minimum can be flown", value=left, key=(*hold.cause, "minimum"))
         if hold.shortest_s is None
         else at_least(early, left, hold.shortest_s)
     )

@@ -38,21 +38,28 @@ class About:
 
 @record
 class Limit:
-    """A limit and whose it is: the unit's own, or a published default. ``published``: the published figure that the unit's own is looser than."""
+    """A limit and whose it is: the unit's own, or a published default. ``published``: the published figure that the unit's own is looser than.
+    ``most``: a figure must not be above it; else not below it."""
 
     value: float
     source: str
     published: float | None = field(default=None)
+    most: bool = field(default=False)
 
 
-def limit_of(s: Sortie, own: float | None, key: str) -> Limit | None:
-    """The unit's own least figure, else what the regime says under ``key``, else None. One below the regime's remembers that, and names both sources."""
+def limit_of(s: Sortie, own: float | None, key: str, *, most: bool = False) -> Limit | None:
+    """The unit's own figure, else what the regime says under ``key``, else None. One looser than the regime's remembers that, and names both sources."""
     figure = regime(s.mission.file.limits.regime).figure(key)
     if own is None:
-        return None if figure is None else Limit(figure.value, figure.words)
-    if figure is None or own >= figure.value:
-        return Limit(own, UNIT)
-    return Limit(own, f"{UNIT}, lower than the {figure.words}", figure.value)
+        return None if figure is None else Limit(figure.value, figure.words, most=most)
+    if figure is None or (own <= figure.value if most else own >= figure.value):
+        return Limit(own, UNIT, most=most)
+    return Limit(own, f"{UNIT}, {'higher' if most else 'lower'} than the {figure.words}", figure.value, most)
+
+
+def elevation_of(place: str) -> KeyPath:
+    """The key of a place's elevation."""
+    return ("places", place, "elevation")
 
 
 def span_words(seconds: float) -> str:
@@ -72,14 +79,14 @@ def early_s(s: Sortie) -> float:
     return slip.early if slip is not None else 0.0
 
 
-def not_checked(about: About, why: str, *, value: float | str | datetime | None = None) -> Gate:
-    """Data are missing: ``why`` says which."""
-    return _gate(about, "NOT CHECKED", value, None, None, why)
+def not_checked(about: About, why: str, *, value: float | str | datetime | None = None, key: KeyPath | None = None) -> Gate:
+    """Data are missing: ``why`` says which, ``key`` where in the file they belong (left out: what the gate is about)."""
+    return replace(_gate(about, "NOT CHECKED", value, None, None, why), lacks="data", settled_by=key or about.cause)
 
 
-def no_limit(about: About, value: float | str | datetime) -> Gate:
-    """There is a figure, but neither the regime nor the file has a limit for it."""
-    return not_checked(about, "no limit given", value=value)
+def no_limit(about: About, value: float | str | datetime, *, key: KeyPath | None = None) -> Gate:
+    """There is a figure, but neither the regime nor the file has a limit for it; ``key`` takes one."""
+    return replace(not_checked(about, "no limit given", value=value, key=key), lacks="limit")
 
 
 def words(about: About, good: bool, value: str, limit: str, *, worse: str = "FAIL") -> Gate:
@@ -114,11 +121,15 @@ def not_before(about: About, value: datetime, limit: datetime, *, worse: str = "
 
 
 def against(about: About, value: float, limit: Limit, *, worse: str = "FAIL", scale: float = 1.0) -> Gate:
-    """``value`` must not be below the limit; where the unit's own undercuts a published one, what lies between them is a CAUTION. ``scale``: units of value in one of the limit."""
-    published = None if limit.published is None else limit.published * scale
-    lower = published is not None and limit.value * scale <= value < published
-    mend = f"the published figure is {published:.{2 if published < 20 else 0}f} {about.unit}: say by what authority the unit's lower one is flown" if lower else about.mend
-    return at_least(about.but(mend=mend), value, limit.value * scale, worse=worse, caution_below=published)
+    """``value`` against the limit; where the unit's own is looser than a published one, what lies between them is a CAUTION. ``scale``: units of value in one of the limit."""
+    own, published = limit.value * scale, None if limit.published is None else limit.published * scale
+    if published is not None and (published < value <= own if limit.most else own <= value < published):
+        looser = "higher" if limit.most else "lower"
+        figure = span_words(published) if about.unit == "s" else f"{published:.{2 if published < 20 else 0}f} {about.unit}"
+        about = about.but(mend=f"the published figure is {figure}: say by what authority the unit's {looser} one is flown")
+    if limit.most:
+        return at_most(about, value, own, worse=worse, caution_above=published)
+    return at_least(about, value, own, worse=worse, caution_below=published)
 
 
 def _judged(about: About, value, limit, *, margin: float, sense: str, worse: str, caution: bool) -> Gate:

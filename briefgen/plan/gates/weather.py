@@ -10,7 +10,7 @@ from briefgen.diagnostics import KeyPath
 from briefgen.mission.schema_weather import PlaceWeather
 from briefgen.plan.air import altitude_ft, point_of, true_direction, wind_vector
 from briefgen.plan.fuel_alternate import alternate_required
-from briefgen.plan.gates.verdicts import UNIT, About, Limit, against, at_least, at_most, late_s, limit_of, no_limit, not_after, not_before, not_checked, words
+from briefgen.plan.gates.verdicts import UNIT, About, Limit, against, at_least, at_most, elevation_of, late_s, limit_of, no_limit, not_after, not_before, not_checked, words
 from briefgen.plan.model import Gate, Point
 from briefgen.plan.sortie import Sortie
 from briefgen.units.values import NM_PER_M, Level
@@ -37,27 +37,28 @@ def above_ground_ft(s: Sortie, point: Point, level: Level) -> float | None:
     return None if altitude is None or point.elevation_ft is None else altitude - point.elevation_ft
 
 
-def visibility_gate(about: About, weather: PlaceWeather | None, limit: Limit | None) -> Gate:
-    """Forecast visibility against a least one in nm; both are told in km."""
-    about = about.but(unit="km", source=limit.source if limit is not None else about.source)
+def visibility_gate(s: Sortie, about: About, place: str, limit: Limit | None, key: KeyPath) -> Gate:
+    """Forecast visibility at a place against a least one in nm, which ``key`` gives; both are told in km."""
+    about, weather = about.but(unit="km", source=limit.source if limit is not None else about.source), forecast_at(s, place)
     if weather is None or weather.visibility is None:
-        return not_checked(about, "no visibility is forecast there")
+        return not_checked(about, "no visibility is forecast there", key=(*at_place(place), "visibility"))
     value = weather.visibility * KM_PER_NM
-    return no_limit(about, value) if limit is None else against(about, value, limit, scale=KM_PER_NM)
+    return no_limit(about, value, key=key) if limit is None else against(about, value, limit, scale=KM_PER_NM)
 
 
-def ceiling_gate(s: Sortie, about: About, point: Point, minimum: Level | None) -> Gate:
-    """The lowest broken or overcast layer at a place against the least ceiling, ft above the ground."""
+def ceiling_gate(s: Sortie, about: About, point: Point, minimum: Level | None, key: KeyPath) -> Gate:
+    """The lowest broken or overcast layer at a place against the least ceiling, ft above the ground, which ``key`` gives."""
     weather = forecast_at(s, point.id)
     if weather is None or weather.cloud is None:
-        return not_checked(about, "nobody has said what cloud is forecast there, or that the sky is clear")
+        why = "nobody has said what cloud is forecast there, or that the sky is clear"
+        return not_checked(about, why, key=(*at_place(point.id), "cloud"))
     bases = [above_ground_ft(s, point, layer.base) for layer in weather.cloud if layer.amount in ("BKN", "OVC")]
     if not bases:
-        return no_limit(about, "no ceiling") if minimum is None else words(about, True, "no ceiling", f"{minimum.feet:.0f} ft {minimum.datum}")
+        return no_limit(about, "no ceiling", key=key) if minimum is None else words(about, True, "no ceiling", f"{minimum.feet:.0f} ft {minimum.datum}")
     limit = above_ground_ft(s, point, minimum) if minimum is not None else None
     if None in bases or (minimum is not None and limit is None):
-        return not_checked(about, "the elevation there isn't given")
-    return no_limit(about, min(bases)) if limit is None else at_least(about, min(bases), limit)
+        return not_checked(about, "the elevation there isn't given", key=elevation_of(point.id))
+    return no_limit(about, min(bases), key=key) if limit is None else at_least(about, min(bases), limit)
 
 
 def own_limit(value: float | None) -> Limit | None:
@@ -97,10 +98,9 @@ def _airfield(s: Sortie, id: str, title: str, place: str, minima: KeyPath) -> It
     own = getattr(weather, minima[-1]) if weather is not None else None
     cause = at_place(place) if forecast_at(s, place) is not None else minima if own is not None else ("weather",)
     about = About(f"{id}-ceiling", f"{title}: ceiling", "ft AGL", UNIT, cause, "another time or place: the forecast is below the minimum")
-    yield ceiling_gate(s, about, point_of(s.mission, place), own.ceiling if own is not None else None)
-    yield visibility_gate(
-        about.but(id=f"{id}-visibility", title=f"{title}: visibility"), forecast_at(s, place), own_limit(own.visibility if own is not None else None)
-    )
+    yield ceiling_gate(s, about, point_of(s.mission, place), own.ceiling if own is not None else None, (*minima, "ceiling"))
+    limit, seen = own_limit(own.visibility if own is not None else None), about.but(id=f"{id}-visibility", title=f"{title}: visibility")
+    yield visibility_gate(s, seen, place, limit, (*minima, "visibility"))
 
 
 def event_weather(s: Sortie) -> Iterator[Gate]:
@@ -109,12 +109,9 @@ def event_weather(s: Sortie) -> Iterator[Gate]:
         return
     limits, place = s.mission.file.limits, s.event.centre.id
     about = About("event-ceiling", "Event: ceiling", "ft AGL", UNIT, at_place(place), "cancel the pass in this weather")
-    yield ceiling_gate(s, about, s.event.centre, limits.event_ceiling_minimum)
-    yield visibility_gate(
-        about.but(id="event-visibility", title="Event: visibility"),
-        forecast_at(s, place),
-        limit_of(s, limits.event_visibility_minimum, "visibility_nm"),
-    )
+    yield ceiling_gate(s, about, s.event.centre, limits.event_ceiling_minimum, ("limits", "event_ceiling_minimum"))
+    limit, seen = limit_of(s, limits.event_visibility_minimum, "visibility_nm"), about.but(id="event-visibility", title="Event: visibility")
+    yield visibility_gate(s, seen, place, limit, ("limits", "event_visibility_minimum"))
 
 
 def area_visibility(s: Sortie) -> Iterator[Gate]:
@@ -125,7 +122,8 @@ def area_visibility(s: Sortie) -> Iterator[Gate]:
     minima = s.mission.file.limits.weather.area if s.mission.file.limits.weather is not None else None
     key = "aerobatics_visibility_nm" if training.aerobatic else "visibility_nm"
     about = About("area-visibility", "Area: visibility", "km", UNIT, at_place("AREA"), "do not train in this weather")
-    yield visibility_gate(about, forecast_at(s, "AREA"), limit_of(s, minima.visibility if minima is not None else None, key))
+    limit = limit_of(s, minima.visibility if minima is not None else None, key)
+    yield visibility_gate(s, about, "AREA", limit, ("limits", "weather", "area", "visibility"))
 
 
 # ---------------------------------------------------------------- the forecast itself
@@ -155,7 +153,7 @@ def forecast_age(s: Sortie) -> Iterator[Gate]:
         return
     used = s.event.true_time + timedelta(seconds=late_s(s)) if s.event is not None else s.clock.takeoff
     age = (used - issued).total_seconds()
-    yield no_limit(about, age) if limit is None else at_most(about, age, limit)
+    yield no_limit(about, age, key=("limits", "forecast_age")) if limit is None else at_most(about, age, limit)
 
 
 def alternate_fuel(s: Sortie) -> Iterator[Gate]:
@@ -175,8 +173,9 @@ def alternate_fuel(s: Sortie) -> Iterator[Gate]:
     if carried:
         yield words(about, True, f"carried: {because}", "carried or not needed")
         return
-    if not _landing_forecast_known(s):
-        yield not_checked(about, "it isn't carried, and the forecast or the minima for the landing at the base are missing")
+    lacking = next(_landing_forecast_lacks(s), None)
+    if lacking is not None:
+        yield not_checked(about, "it isn't carried, and the forecast or the minima for the landing at the base are missing", key=lacking)
         return
     by_weather = recovery.alternate.model_copy(update={"required": "by weather"})
     file = s.mission.file.model_copy(update={"recovery": recovery.model_copy(update={"alternate": by_weather})})
@@ -184,14 +183,17 @@ def alternate_fuel(s: Sortie) -> Iterator[Gate]:
     yield words(about.but(mend=f"it isn't carried, and {why}; {about.mend}"), not needed, "not carried", "carried or not needed", worse="CAUTION")
 
 
-def _landing_forecast_known(s: Sortie) -> bool:
-    """Everything that the weather's verdict on the alternate hangs on is in the file."""
-    here, weather = forecast_at(s, s.mission.base.id), s.mission.file.limits.weather
-    minima = weather.landing if weather is not None else None
-    parts = [here, minima, s.mission.times.weather_valid]
-    parts += [here.visibility, here.cloud] if here is not None else []
-    parts += [minima.ceiling, minima.visibility] if minima is not None else []
-    return None not in parts
+def _landing_forecast_lacks(s: Sortie) -> Iterator[KeyPath]:
+    """The keys without which the weather's verdict on the alternate can't be told."""
+    base, weather = s.mission.base.id, s.mission.file.limits.weather
+    for key in ("cloud", "visibility"):
+        if getattr(forecast_at(s, base), key, None) is None:
+            yield (*at_place(base), key)
+    for key in ("ceiling", "visibility"):
+        if getattr(weather.landing if weather is not None else None, key, None) is None:
+            yield ("limits", "weather", "landing", key)
+    if s.mission.times.weather_valid is None:
+        yield ("weather", "valid")
 
 
 # ---------------------------------------------------------------- crosswind
@@ -211,11 +213,17 @@ def _crosswind(s: Sortie, id: str, title: str, place: str, runways) -> Gate:
     about = About(id, title, "kt", UNIT, cause, "another runway, or wait for less wind")
     directions = [true_direction(s.mission, point, r.direction) for r in runways if r.direction is not None]
     if weather is None or weather.wind is None:
-        return not_checked(about, "no wind is forecast there")
+        return not_checked(about, "no wind is forecast there", key=(*at_place(place), "wind"))
     if not directions:
-        return not_checked(about, "no runway's direction is given")
+        return not_checked(about, "no runway's direction is given", key=_runway_key(s, place, runways))
     wind = wind_vector(s.mission, point, weather.wind, gusts=True)
     if wind is None or None in directions:
-        return not_checked(about, "the magnetic variation there isn't known")
+        return not_checked(about, "the magnetic variation there isn't known", key=("places", place, "variation"))
     least = min(abs(wind.crosswind_from_left_kt(direction)) for direction in directions)
-    return no_limit(about, least) if limit is None else at_most(about, least, limit)
+    return no_limit(about, least, key=("limits", "crosswind")) if limit is None else at_most(about, least, limit)
+
+
+def _runway_key(s: Sortie, place: str, runways) -> KeyPath:
+    """The direction of the first runway that could be used; the runways where none is given."""
+    given = s.mission.places[place].runways
+    return ("places", place, "runways", given.index(runways[0]), "direction") if runways else ("places", place, "runways")

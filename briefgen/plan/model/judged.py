@@ -60,6 +60,8 @@ class Gate:
     ``id`` is stable. ``value``, ``limit`` and ``margin`` are numbers in ``unit``, instants (unit "instant") or words.
     ``sense``: "at least", "at most", "within" or "" for words.  ``why`` is always filled for NOT CHECKED, FAIL and CAUTION and
     says what to do.  ``source``: regulation and section, the unit's own, or "default, no authority".
+    ``lacks``: what keeps a gate NOT CHECKED, a limit that neither the file nor its regime gives, or data; empty for every other verdict.
+    ``settled_by``: the key of the mission file that settles a NOT CHECKED gate; None for every other verdict.
     """
 
     id: str
@@ -75,6 +77,8 @@ class Gate:
     cause: KeyPath
     waivable: bool = True
     waiver: str = ""
+    lacks: Literal["limit", "data", ""] = ""
+    settled_by: KeyPath | None = None
 
 
 @record

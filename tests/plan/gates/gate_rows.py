@@ -133,6 +133,12 @@ SPEEDS = [
     ("low-speed", L, [USA, (f"{P}.egress.speed", "251 KCAS"), ("limits.speed_authority", "Letter 12")], PASS),
     ("low-speed", L, [], MISSING),
     ("low-speed", R, [USA], FAIL),
+    # the unit's own most: alone, tighter than the regime's 250 KCAS, and looser
+    ("low-speed", L, [("limits.speed_below_10000_ft", "252 KCAS"), (f"{P}.egress.speed", "251 KCAS")], PASS),
+    ("low-speed", L, [("limits.speed_below_10000_ft", "250 KCAS"), (f"{P}.egress.speed", "251 KCAS")], FAIL),
+    ("low-speed", L, [USA, ("limits.speed_below_10000_ft", "248 KCAS"), (f"{P}.egress.speed", "249 KCAS")], FAIL),
+    ("low-speed", L, [USA, ("limits.speed_below_10000_ft", "252 KCAS"), (f"{P}.egress.speed", "251 KCAS")], CAUTION),
+    ("low-speed", L, [USA, ("limits.speed_below_10000_ft", "252 KCAS"), (f"{P}.egress.speed", "253 KCAS")], FAIL),
 ]
 
 OTHERS = [
@@ -146,6 +152,8 @@ OTHERS = [
     ("permission-requested", R, [USA, ("event.permission.requested", "2026-12-16")], PASS),  # 15 + 30 = 45 days
     ("permission-requested", R, [USA, ("event.permission.requested", "2026-12-17")], CAUTION),
     ("permission-requested", R, [USA, ("event.permission.requested", "")], MISSING),
+    ("permission-requested", R, [("limits.request_days", "71")], PASS),  # 20 November to 30 January: 10 + 31 + 30 days
+    ("permission-requested", R, [("limits.request_days", "72")], CAUTION),
     # a minute of longitude at 37 degrees 41.5 minutes is 0.793 nm: 0.7 minutes are 0.555 nm = 1028 m, 0.6 minutes 881 m
     ("airfield-from-crowd", R, [("limits.regime", "uk"), ("places.PONTOON.position", "37°41.5'S 140°51.7'E"), *NEAR_BASE], PASS),
     ("airfield-from-crowd", R, [("limits.regime", "uk"), ("places.PONTOON.position", "37°41.5'S 140°51.6'E"), *NEAR_BASE], CAUTION),
@@ -186,6 +194,9 @@ FORMATION = [
     ("formation-size", R, [USA], PASS),
     ("formation-size", R, [USA, ("flight", FIVE), ("training.yardstick", "")], FAIL),
     ("formation-size", R, [], MISSING),
+    ("formation-size", R, [("limits.formation_size", "4")], PASS),
+    ("formation-size", R, [("limits.formation_size", "3")], FAIL),
+    ("formation-size", R, [USA, ("limits.formation_size", "5"), ("flight", FIVE), ("training.yardstick", "")], CAUTION),
     # leader and ship 2 in a finger four of spacing a, a step of 10 ft: sqrt(2 a a + 100) is 20.9 ft for 13 ft and 19.7 ft for 12 ft
     ("formation-spacing", R, [(f"{P}.run_in.spacing", "13 ft")], PASS),
     ("formation-spacing", R, [(f"{P}.run_in.spacing", "12 ft")], FAIL),
@@ -197,6 +208,10 @@ FORMATION = [
     ("standard-across", R, [USA, *offsets(back="6076 ft")], PASS),  # 1 nm is 6076.12 ft
     ("standard-across", R, [USA, *offsets(back="6077 ft")], FAIL),
     ("standard-across", R, [], MISSING),
+    ("standard-across", R, [("limits.formation_across", "60 ft")], PASS),  # ship 4 is two spacings of 30 ft to the right and behind
+    ("standard-across", R, [("limits.formation_across", "59 ft")], FAIL),
+    ("standard-vertical", R, [("limits.formation_vertical", "30 ft")], PASS),  # three steps of 10 ft
+    ("standard-vertical", R, [("limits.formation_vertical", "29 ft")], FAIL),
     ("standard-vertical", R, [USA, *offsets(down="100 ft")], PASS),
     ("standard-vertical", R, [USA, *offsets(down="101 ft")], FAIL),
     ("standard-vertical", R, [USA, (f"{P}.run_in.spacing", "")], MISSING),

@@ -29,6 +29,12 @@ TRAINING = [
     ("aerobatics-floor", R, [USA, (f"{AREA}.floor", "1500 ft AGL")], PASS),
     ("aerobatics-floor", R, [USA, (f"{AREA}.floor", "1499 ft AGL")], FAIL),
     ("aerobatics-floor", R, [USA], MISSING),  # 5000 ft MSL over ground that isn't known
+    ("aerobatics-floor", R, [USA, (f"{AREA}.highest_ground", "3500 ft MSL")], PASS),  # 5000 - 1500
+    ("aerobatics-floor", R, [USA, (f"{AREA}.highest_ground", "3501 ft MSL")], FAIL),
+    ("aerobatics-floor", R, [("limits.aerobatics_floor", "4000 ft"), (f"{AREA}.highest_ground", "1000 ft MSL")], PASS),
+    ("aerobatics-floor", R, [("limits.aerobatics_floor", "4001 ft"), (f"{AREA}.highest_ground", "1000 ft MSL")], FAIL),
+    ("blocks-inside", R, [(f"{AREA}.floor", "5000 ft AGL"), (f"{AREA}.highest_ground", "5000 ft MSL")], PASS),  # 10000 ft MSL, where blue begins
+    ("blocks-inside", R, [(f"{AREA}.floor", "5000 ft AGL"), (f"{AREA}.highest_ground", "5001 ft MSL")], FAIL),
     ("aerobatics-floor", R, [("training.aerobatic", "")], MISSING),
     ("aerobatics-floor", R, [("training.aerobatic", "no")], PASS),
     # the pontoon stands at 38 degrees 20.8 minutes south, 141 degrees 36.6 minutes east
@@ -83,6 +89,10 @@ FUEL = [
     ("reserve-time", R, [("fuel.reserve", "0 min")], CAUTION),  # the regime has no figure, but none at all is no reserve
     ("reserve-time", R, [("fuel.reserve", "0 lb")], CAUTION),
     ("reserve-time", R, [USA, ("fuel.reserve", "0 lb")], FAIL),
+    ("reserve-time", R, [("limits.reserve_by_day", "30 min")], PASS),
+    ("reserve-time", R, [("limits.reserve_by_day", "31 min")], FAIL),
+    ("reserve-time", R, [("limits.reserve_by_night", "31 min")], MISSING),  # it lands by day
+    ("reserve-time", R, [USA, ("limits.reserve_by_day", "20 min"), ("fuel.reserve", "29 min")], CAUTION),  # below 14 CFR 91.151, as the unit allows
 ]
 
 

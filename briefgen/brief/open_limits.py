@@ -1,0 +1,75 @@
+"""The gates as people read them: those that lack nothing but a limit stand together in one line, with one reason.
+
+``plan.json`` keeps each of them. A figure without a limit asks one question, how much the unit allows, however many figures there are.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from datetime import date
+
+from briefgen.brief.format import counted
+from briefgen.brief.gate_words import value_words
+from briefgen.mission.tree import dotted
+from briefgen.plan.model import Gate, Verdict
+
+NO_LIMITS = "limits-not-given"  # the id under which one reason is given for all of them
+WHY = "neither the unit nor its rules say how much is allowed"
+
+
+def told_gates(gates: Iterable[Gate], *, day: date | None = None) -> tuple[Gate, ...]:
+    """The gates in their order; in the place of the first that only lacks a limit stands one for all that do. ``day`` as in ``value_words``."""
+    gates = tuple(gates)
+    lacking = [gate for gate in gates if gate.lacks == "limit"]
+    if not lacking:
+        return gates
+    one = _one(lacking, day)
+    return tuple(one if gate is lacking[0] else gate for gate in gates if gate is lacking[0] or gate.lacks != "limit")
+
+
+def tally(gates: Iterable[Gate]) -> Counter[Verdict]:
+    """How many of each verdict, those that only lack a limit counted as one."""
+    return Counter(gate.verdict for gate in told_gates(gates))
+
+
+def with_limits(gates: Iterable[Gate], reasons: Mapping[str, str]) -> dict[str, str]:
+    """The reasons by gate id, and under NO_LIMITS those for the gates that only lack a limit, each once."""
+    given = dict.fromkeys(reasons[gate.id] for gate in gates if gate.lacks == "limit" and gate.id in reasons)
+    return {**reasons, **({NO_LIMITS: "; ".join(given)} if given else {})}
+
+
+def spread(gates: Iterable[Gate], reasons: Mapping[str, str]) -> dict[str, str]:
+    """The reasons by gate id, where one was given for all that only lack a limit: it counts for each that has none of its own."""
+    own = {id: reason for id, reason in reasons.items() if id != NO_LIMITS}
+    shared = {gate.id: reasons[NO_LIMITS] for gate in gates if gate.lacks == "limit"} if NO_LIMITS in reasons else {}
+    return {**shared, **own}
+
+
+def settling_key(gate: Gate) -> str:
+    """``limits.crosswind``: the key that settles a NOT CHECKED gate, as it is written; empty for every other."""
+    return dotted(gate.settled_by) if gate.settled_by is not None else ""
+
+
+def figure_and_key(gate: Gate, day: date | None) -> str:
+    """``Crosswind at base 12 kt (limits.crosswind)``."""
+    figure = f" {value_words(gate, day=day)}" if gate.value is not None else ""
+    return f"{gate.title}{figure} ({settling_key(gate)})"
+
+
+def _one(lacking: list[Gate], day: date | None) -> Gate:
+    return Gate(
+        id=NO_LIMITS,
+        title="Figures without a limit",
+        verdict="NOT CHECKED",
+        value=counted(len(lacking), "figure"),
+        limit=None,
+        margin=None,
+        unit="",
+        sense="",
+        why=f"{WHY}: {'; '.join(figure_and_key(gate, day) for gate in lacking)}",
+        source="the unit's own",
+        cause=("limits",),
+        lacks="limit",
+        settled_by=("limits",),
+    )
