@@ -112,7 +112,7 @@ def build(path: Path, *, out: Path | None = None, templates: Path | None = None)
         state, found = approval_of(checked)
         context = _context(checked, _template_folders(templates), state)
         outcomes = _make_all(checked.plan, context, aside)
-    problems = write_products(folder, _files(outcomes, context.stamp), head=_manifest_head(context.stamp, outcomes))
+    problems = write_products(folder, _files(outcomes, context.stamp), head=_manifest_head(context.stamp, outcomes, state))
     return Built(checked, folder, tuple(outcomes), (*found, *problems), not has_errors(problems), state)
 
 
@@ -183,7 +183,7 @@ def _note(outcome: Outcome, stamp: Stamp) -> str:
     return f"{head}\n\n{outcome.failure}\n\nDo not use an older one in its place: it belongs to another plan.\n"
 
 
-def _manifest_head(stamp: Stamp, outcomes: list[Outcome]) -> dict[str, Any]:
+def _manifest_head(stamp: Stamp, outcomes: list[Outcome], state: ApprovalState) -> dict[str, Any]:
     return {
         "mission": stamp.mission,
         "fingerprint": stamp.fingerprint,
@@ -191,6 +191,7 @@ def _manifest_head(stamp: Stamp, outcomes: list[Outcome]) -> dict[str, Any]:
         "briefgen": stamp.briefgen_version,
         "tz_database": stamp.tz_database,
         "approval": stamp.approval,
+        "approved_at": state.at.isoformat() if state.stands and state.at is not None else None,
         "failed": [outcome.name for outcome in outcomes if outcome.failure],
     }
 

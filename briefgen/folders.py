@@ -1,8 +1,10 @@
-"""What the operating system offers for folders beyond the standard library: a lock that dies with its holder, and an exchange in one step."""
+"""What the operating system offers for files and folders beyond the standard library: a lock that dies with its holder, an exchange in one step; a file's
+hash."""
 
 from __future__ import annotations
 
 import contextlib
+import hashlib
 import os
 from collections.abc import Iterator
 from pathlib import Path
@@ -74,3 +76,9 @@ def exchange(one: Path, other: Path) -> bool:
     except (AttributeError, OSError, TypeError):
         return False
     return rename(_AT_FDCWD, os.fsencode(one), _AT_FDCWD, os.fsencode(other), _RENAME_EXCHANGE) == 0
+
+
+def digest(path: Path) -> str:
+    """SHA-256 of a file, read piece by piece: a user's file may have any size. Raises OSError."""
+    with path.open("rb") as stream:
+        return hashlib.file_digest(stream, "sha256").hexdigest()

@@ -36,7 +36,7 @@ ALLOWED = {
     "whatif": ABOVE_PLAN,
     "retime": ABOVE_PLAN | {"brief", "export"},
     "compare": ABOVE_PLAN | {"brief", "export"},
-    "approval": ABOVE_PLAN | {"brief", "compare", "fingerprint", "export"},
+    "approval": ABOVE_PLAN | {"brief", "compare", "fingerprint", "export", "folders"},
     "debrief": ABOVE_PLAN | {"brief", "render", "export"},
     "fingerprint": {"diagnostics", "export"},
     "folders": set(),

@@ -20,7 +20,7 @@ from briefgen.approval.record import read_record
 from tests.yardstick import processor_seconds, yards
 
 REGATTA = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
-APPROVED_AT = datetime(2027, 1, 29, 21, 0, tzinfo=UTC)
+APPROVED_AT = datetime(2027, 1, 29, 22, 30, tzinfo=UTC)  # half an hour after the forecast was issued
 LAPSES = datetime(2027, 1, 30, 6, 0, tzinfo=UTC)  # the end of the mission's forecast
 MARK = "K7QH-49AC-XXTM-3PWJ"
 
@@ -33,7 +33,7 @@ def approved(tmp_path_factory) -> Path:
     patch.chdir(folder)
     patch.setattr("briefgen.commands.approve.now", lambda: APPROVED_AT)
     Path("regatta.yaml").write_text(REGATTA, encoding="utf-8")
-    arguments = ["approve", "regatta.yaml", "--by", "S. Varga", "--role", "supervisor"]
+    arguments = ["approve", "regatta.yaml", "--by", "Lt Col S. Varga", "--role", "supervisor"]
     assert cli.run(arguments) == 1
     text = Path("regatta.reasons.yaml").read_text(encoding="utf-8")
     Path("regatta.reasons.yaml").write_text("".join(f"{line} accepted\n" if line[:1] not in ("#", "") else "\n" for line in text.splitlines()), encoding="utf-8")
@@ -71,6 +71,57 @@ def test_every_product_of_the_approved_plan_belongs_each_by_itself_and_as_a_fold
     assert verify(capsys, "out/regatta") == (0, dict.fromkeys(products, "BELONGS"))
     for name in products:
         assert verify(capsys, f"out/regatta/{name}") == (0, {name: "BELONGS"})
+
+
+def falsified(path: Path) -> None:
+    """Every T on the slides a minute later; the number in the deck's properties stays."""
+    with zipfile.ZipFile(path) as package:
+        parts = {name: package.read(name) for name in package.namelist()}
+    changed = {name: data.replace(b"03:30:02", b"03:31:02") if name.startswith("ppt/slides/") else data for name, data in parts.items()}
+    assert sum(changed[name] != parts[name] for name in parts) > 3
+    with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as package:
+        for name, data in changed.items():
+            package.writestr(name, data)
+
+
+def halved(path: Path) -> None:
+    path.write_bytes(path.read_bytes()[: path.stat().st_size // 2])
+
+
+@pytest.mark.parametrize(("name", "spoil"), [("deck.pptx", falsified), ("plan.json", halved)], ids=["times falsified", "half of it"])
+def test_a_single_file_whose_content_was_changed_does_not_belong_and_alone_its_content_is_not_checked(unit, capsys, name, spoil):
+    spoil(Path("out/regatta") / name)
+    assert verify(capsys, f"out/regatta/{name}") == (1, {name: "DOES NOT BELONG"})
+    shutil.copy(Path("out/regatta") / name, name)
+    assert verify(capsys, name) == (4, {name: "CARRIES THE NUMBER, CONTENT NOT CHECKED"})
+
+
+def test_an_unchanged_file_alone_has_its_content_not_checked_and_beside_the_manifest_under_another_name_it_has(unit, capsys):
+    shutil.copy("out/regatta/deck.pptx", "deck.pptx")
+    assert verify(capsys, "deck.pptx") == (4, {"deck.pptx": "CARRIES THE NUMBER, CONTENT NOT CHECKED"})
+    Path("out/regatta/deck.pptx").rename("out/regatta/monday.pptx")
+    assert verify(capsys, "out/regatta/monday.pptx") == (0, {"monday.pptx": "BELONGS"})
+
+
+def test_pages_made_before_the_approval_say_so(unit, capsys, monkeypatch):
+    monkeypatch.setattr(build_room, "PRODUCTS", [product for product in build_room.PRODUCTS if product.name == "plan"])
+    record = Path("regatta.approval.json").read_bytes()
+    Path("regatta.approval.json").unlink()
+    assert cli.run(["build", "regatta.yaml", "--out", "out/early"]) == 0
+    Path("regatta.approval.json").write_bytes(record)
+    assert verify(capsys, "out/early/plan.json") == (0, {"plan.json": "BELONGS, MADE BEFORE THE APPROVAL"})
+    assert verify(capsys, "out/early") == (0, {"plan.json": "BELONGS, MADE BEFORE THE APPROVAL"})
+
+
+def test_a_product_of_a_superseded_plan_says_by_whom_and_by_what_it_was_superseded(rebuilt, capsys, monkeypatch):
+    shutil.copytree("out/regatta", "out/old")
+    Path("regatta.yaml").write_text(REGATTA.replace("Lt J. Quigley", "Lt B. Quimby"), encoding="utf-8")
+    monkeypatch.setattr("briefgen.commands.approve.now", lambda: APPROVED_AT + timedelta(minutes=30))
+    assert cli.run(["approve", "regatta.yaml", "--by", "Lt Col S. Varga", "--role", "supervisor", "--reasons", "regatta.reasons.yaml"]) == 0
+    capsys.readouterr()
+    assert cli.run(["verify", "out/old/plan.json"]) == 1
+    told = capsys.readouterr().err
+    assert "DOES NOT BELONG" in told and "superseded plan" in told and "29 Jan 2027 22:30:00 Z approved" in told and "29 Jan 2027 23:00:00 Z approved" in told
 
 
 def test_every_product_says_so_on_its_pages(unit):

@@ -23,6 +23,7 @@ key                    what it holds
 
 from __future__ import annotations
 
+import glob
 import hashlib
 import json
 from collections.abc import Mapping
@@ -43,6 +44,7 @@ from briefgen.records import record
 
 RECORD_FORMAT = 1
 SUFFIX = ".approval.json"
+KEPT = "*.approval-*.json"  # a record that another one has taken the place of, and its time
 MAXIMUM_BYTES = 16 * 1024 * 1024
 NO_SIGNATURE = (
     "This record is no cryptographic signature. It says who is named as the approver of which plan; it does not prove it. "
@@ -79,6 +81,17 @@ class Record:
 def record_path(mission: Path) -> Path:
     """Where the record of a mission file lies."""
     return mission.with_name(f"{mission.stem}{SUFFIX}")
+
+
+def kept_path(record: Path, at: datetime | None) -> Path:
+    """Under which name a record is kept that another one takes the place of: with its own time, or None where it can't be read."""
+    return record.with_name(f"{record.name.removesuffix(SUFFIX)}.approval-{'unreadable' if at is None else at.strftime('%Y%m%dT%H%M%SZ')}.json")
+
+
+def older_records(path: Path) -> tuple[Record, ...]:
+    """The records that are kept beside this one, newest first; those that can't be read are left out."""
+    names = sorted(path.parent.glob(f"{glob.escape(path.name.removesuffix(SUFFIX))}.approval-*.json"), reverse=True)
+    return tuple(record for name in names if (record := read_record(name)[0]) is not None)
 
 
 def record_bytes(plan: Plan, approver: Approver, bounds: Bounds, *, head: Mapping[str, Any]) -> bytes:

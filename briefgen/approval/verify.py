@@ -1,21 +1,29 @@
-"""Does a product belong to the approved plan? From the product itself, the record, and a moment to judge it at."""
+"""Does a product belong to the approved plan? From the number that it carries, its content beside the manifest of its build, the record, and a moment to
+judge it at. A number alone says little: a deck whose times were changed by hand still carries it."""
 
 from __future__ import annotations
 
-import hashlib
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from datetime import datetime
+from fnmatch import fnmatchcase
 from pathlib import Path
 from typing import Any, Literal
 
 from briefgen.approval.marks import KINDS, Unreadable, product_mark
-from briefgen.approval.record import SUFFIX, Record
+from briefgen.approval.record import KEPT, SUFFIX, Record
 from briefgen.approval.states import ApprovalState
 from briefgen.brief.format import clock_z, day, time_limit
+from briefgen.compare.figures import instant
+from briefgen.folders import digest
 from briefgen.records import record
 
-Verdict = Literal["BELONGS", "BELONGS, UPDATED", "LAPSED", "DOES NOT BELONG", "NOT CHECKED", "UNREADABLE", "MISSING", "NO PRODUCT"]
-GOOD = ("BELONGS", "BELONGS, UPDATED")
+Verdict = Literal[
+    "BELONGS", "BELONGS, UPDATED", "BELONGS, MADE BEFORE THE APPROVAL", "CARRIES THE NUMBER, CONTENT NOT CHECKED", "LAPSED", "DOES NOT BELONG", "NOT CHECKED",
+    "UNREADABLE", "MISSING", "NO PRODUCT",
+]  # fmt: skip
+GOOD: tuple[Verdict, ...] = ("BELONGS", "BELONGS, UPDATED", "BELONGS, MADE BEFORE THE APPROVAL")
+NUMBER_ONLY: Verdict = "CARRIES THE NUMBER, CONTENT NOT CHECKED"
 SEARCHED_ABOVE = 2  # folders above a product in which its record is looked for
 Resolve = Callable[[], tuple[str, ApprovalState] | str]
 
@@ -30,32 +38,75 @@ class Finding:
 
 
 @record
+class Manifest:
+    """What the build of a folder wrote down: the hash of each file by its name, and of when the approval was that its pages tell (None: of none)."""
+
+    hashes: Mapping[str, str]
+    approved_at: datetime | None
+
+    @classmethod
+    def of(cls, document: Mapping[str, Any] | None) -> Manifest | None:
+        """The manifest as it was read from its file; None where there is none."""
+        if document is None:
+            return None
+        entries = [entry for entry in document["products"] if isinstance(entry, dict)]
+        hashes = {entry["file"]: entry["sha256"] for entry in entries if isinstance(entry.get("file"), str) and isinstance(entry.get("sha256"), str)}
+        return cls(hashes, _moment(document.get("approved_at")))
+
+
+def _moment(text: Any) -> datetime | None:
+    try:
+        return instant(text) if isinstance(text, str) else None
+    except ValueError:
+        return None
+
+
+@record
 class Judge:
     """Everything but the product. ``today``: the fingerprint and state of the mission as it lies beside the record now, worked out only when a
-    product has another fingerprint than the approved one; the reason, in words, when there is no such mission or it can't be planned."""
+    product has another fingerprint than the approved one; the reason, in words, when there is no such mission or it can't be planned.
+    ``older``: the records before this one that are kept beside it."""
 
     record: Record
     now: datetime
     today: Resolve
+    older: tuple[Record, ...] = ()
 
-    def product(self, path: Path) -> Finding:
-        """The verdict on one file."""
+    def product(self, path: Path, manifest: Manifest | None) -> Finding:
+        """The verdict on one file. ``manifest``: that of the folder in which it lies."""
         try:
-            mark = product_mark(path)
+            found = self.mark(path.name, product_mark(path))
+            return self._content(path, found, manifest) if found.verdict in GOOD else found
         except Unreadable as problem:
             return Finding(path.name, "UNREADABLE", str(problem))
-        return self.mark(path.name, mark)
+        except OSError as error:
+            return Finding(path.name, "UNREADABLE", error.strerror or "it cannot be read")
 
     def mark(self, name: str, mark: str) -> Finding:
         """The verdict on what carries a fingerprint."""
         if mark == self.record.fingerprint:
             return self._in_time(name, "BELONGS", f"it is of the plan that {self.record.by} ({self.record.role}) approved, {mark}", self.record.bounds.lapses)
         today, other = self.today(), f"it is of plan {mark}; approved is {self.record.fingerprint}"
+        if not isinstance(today, str) and today[0] == mark:
+            return self._updated(name, mark, today[1])
+        superseded = next((older for older in self.older if older.fingerprint == mark), None)
+        if superseded is not None:
+            return Finding(name, "DOES NOT BELONG", f"it is of a superseded plan: {_when(superseded)} approved {mark}; {_when(self.record)} approved {self.record.fingerprint} in its place")
         if isinstance(today, str):
             return Finding(name, "NOT CHECKED", f"{other}. Whether it keeps the approved bounds can't be told: {today}")
-        if today[0] == mark:
-            return self._updated(name, mark, today[1])
         return Finding(name, "DOES NOT BELONG", f"{other}, and {self.record.mission_file} as it stands now is {today[0]}")
+
+    def _content(self, path: Path, found: Finding, manifest: Manifest | None) -> Finding:
+        """The verdict on a file that carries a good number: is it as the build wrote it, and does it tell of this approval?"""
+        hashes = {} if manifest is None else manifest.hashes
+        if manifest is None or path.name not in hashes and digest(path) not in hashes.values():
+            missing = f"no manifest of its build that lists it lies beside it, so nothing says that its content is as it was built; {found.words}"
+            return Finding(path.name, NUMBER_ONLY, missing)
+        if hashes.get(path.name, digest(path)) != digest(path):
+            return Finding(path.name, "DOES NOT BELONG", "it was changed after it was built")
+        if manifest.approved_at is None or manifest.approved_at < self.record.at:
+            return replace(found, verdict="BELONGS, MADE BEFORE THE APPROVAL", words=f"{found.words}; its pages don't tell of this approval: build again")
+        return found
 
     def _updated(self, name: str, mark: str, state: ApprovalState) -> Finding:
         if not state.stands or state.lapses is None:
@@ -72,32 +123,38 @@ class Judge:
         return Finding(name, verdict, f"{words}; valid until {when}")
 
 
-def judge_folder(judge: Judge, folder: Path, manifest: dict[str, Any]) -> list[Finding]:
+def _when(record: Record) -> str:
+    return f"{record.by} ({record.role}) on {day(record.at.date())} {clock_z(record.at)}"
+
+
+def judge_folder(judge: Judge, folder: Path, document: dict[str, Any]) -> list[Finding]:
     """Every product that the folder's manifest names: there, unchanged since it was built, and of the approved plan. Then what else lies there."""
-    listed = [entry for entry in manifest["products"] if isinstance(entry, dict) and isinstance(entry.get("file"), str)]
-    findings = [_entry(judge, folder, entry) for entry in listed]
-    named = {entry["file"] for entry in listed}
+    manifest = Manifest.of(document)
+    named = [entry["file"] for entry in document["products"] if isinstance(entry, dict) and isinstance(entry.get("file"), str)]
+    findings = [_entry(judge, folder, name, manifest) for name in named]
     strangers = sorted(path for path in folder.iterdir() if path.suffix.lower() in KINDS and path.name not in named and not is_own(path.name))
-    return findings + [Finding(path.name, "NO PRODUCT", "the build of this folder did not make it; " + judge.product(path).words) for path in strangers]
+    return findings + [Finding(path.name, "NO PRODUCT", "the build of this folder did not make it; " + judge.product(path, manifest).words) for path in strangers]
 
 
 def is_own(name: str) -> bool:
-    """A file that lies beside products without being one: the manifest, a record."""
-    return name == "manifest.json" or name.endswith(SUFFIX)
+    """A file that lies beside products without being one: the manifest, a record, a record that is kept."""
+    return name == "manifest.json" or name.endswith(SUFFIX) or fnmatchcase(name, KEPT)
 
 
-def _entry(judge: Judge, folder: Path, entry: dict[str, Any]) -> Finding:
-    name = entry["file"]
+def _entry(judge: Judge, folder: Path, name: str, manifest: Manifest) -> Finding:
     if Path(name).name != name:
         return Finding(name, "UNREADABLE", "the manifest names a file outside the folder")
     path = folder / name
     if not path.is_file():
         return Finding(name, "MISSING", "the manifest names it, but it is not there")
-    if hashlib.sha256(path.read_bytes()).hexdigest() != entry.get("sha256"):
-        return Finding(name, "DOES NOT BELONG", "it was changed after it was built")
+    try:
+        if digest(path) != manifest.hashes.get(name):
+            return Finding(name, "DOES NOT BELONG", "it was changed after it was built")
+    except OSError as error:
+        return Finding(name, "UNREADABLE", error.strerror or "it cannot be read")
     if name.startswith("FAILED-"):
         return Finding(name, "MISSING", "this product could not be made")
-    return judge.product(path)
+    return judge.product(path, manifest)
 
 
 def find_records(product: Path, here: Path) -> list[Path]:

@@ -191,13 +191,12 @@ def _put(path: Path, data: bytes) -> Path | None:
 
 
 def _set_aside(path: Path) -> Path | None:
-    from briefgen.approval.record import SUFFIX, read_record
+    from briefgen.approval.record import kept_path, read_record
 
     if not path.exists():
         return None
     record, _ = read_record(path)
-    stamp = "unreadable" if record is None else record.at.strftime("%Y%m%dT%H%M%SZ")
-    older = path.with_name(f"{path.name.removesuffix(SUFFIX)}.approval-{stamp}.json")
+    older = kept_path(path, None if record is None else record.at)
     older.write_bytes(path.read_bytes())  # the old record stands until the new one replaces it
     return older
 

@@ -12,7 +12,7 @@ import click
 
 from briefgen import records
 
-EXIT_NOT, EXIT_UNREADABLE = 1, 2
+EXIT_NOT, EXIT_UNREADABLE, EXIT_NUMBER_ONLY = 1, 2, 4
 
 
 def now() -> datetime:
@@ -26,13 +26,16 @@ def now() -> datetime:
 @click.option("--templates", type=click.Path(path_type=Path, exists=True, file_okay=False), help="The unit's own templates, if the products were built with them.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object for machines.")
 def command(product: Path, record: Path | None, templates: Path | None, as_json: bool) -> int:
-    """Read the plan's fingerprint from a deck, card, page or plan.json, or from every product of a folder, and judge it by the record.
+    """Read the plan's fingerprint from a deck, card, page or plan.json, or from every product of a folder, and judge it by the record; its content is held
+    against the manifest that its build wrote beside it.
 
     A folder may hold the folders of several missions, or products that lie in it loose: each is judged by the record of its own plan.
 
     Exit code 0: belongs, and the approval holds now. 1: doesn't belong, has lapsed, is missing or can't be told. 2: can't be read, or there is no record.
+    4: carries the approved number, but no manifest lies beside it, so that its content is not checked.
     The record is no cryptographic signature: this finds mistakes, not forgeries.
     """
+    from briefgen.approval.verify import GOOD
     from briefgen.commands.report import print_json
     from briefgen.console import complain, say
 
@@ -49,7 +52,7 @@ def command(product: Path, record: Path | None, templates: Path | None, as_json:
         print_json({"exit_code": code, **(used or [{}])[0], "records": used, "findings": [vars(finding) for finding in findings]})
         return code
     for finding in findings:
-        (say if finding.verdict.startswith("BELONGS") else complain)(f"{finding.verdict}  {finding.file}: {finding.words}")
+        (say if finding.verdict in GOOD else complain)(f"{finding.verdict}  {finding.file}: {finding.words}")
     return code
 
 
@@ -87,14 +90,18 @@ class Judged:
 
 
 def _judged(part: Path, given: Path | None, templates: Path | None) -> Judged:
-    from briefgen.approval.verify import Judge, judge_folder
+    from briefgen.approval.record import older_records
+    from briefgen.approval.verify import Judge, Manifest, judge_folder
     from briefgen.staging import read_manifest
 
     path, read, problem = _record(part, given)
     if read is None:
         return Judged(part, problem=problem)
-    judge = Judge(read, now(), _today(path, read, templates))
-    findings = judge_folder(judge, part, read_manifest(part) or {"products": []}) if part.is_dir() else [judge.product(part)]
+    judge = Judge(read, now(), _today(path, read, templates), older_records(path))
+    if part.is_dir():
+        findings = judge_folder(judge, part, read_manifest(part) or {"products": []})
+    else:
+        findings = [judge.product(part, Manifest.of(read_manifest(part.parent)))]
     return Judged(part, tuple(findings), "", str(path), read.fingerprint)
 
 
@@ -110,11 +117,15 @@ def _stop(problem: str, as_json: bool) -> int:
 
 
 def _code(findings: list[Any]) -> int:
-    from briefgen.approval.verify import GOOD
+    """The gravest: unreadable, then anything that is not good, then a content that was not checked."""
+    from briefgen.approval.verify import GOOD, NUMBER_ONLY
 
-    if any(finding.verdict == "UNREADABLE" for finding in findings):
+    verdicts = {finding.verdict for finding in findings}
+    if "UNREADABLE" in verdicts:
         return EXIT_UNREADABLE
-    return 0 if all(finding.verdict in GOOD for finding in findings) else EXIT_NOT
+    if verdicts - {*GOOD, NUMBER_ONLY}:
+        return EXIT_NOT
+    return EXIT_NUMBER_ONLY if NUMBER_ONLY in verdicts else 0
 
 
 def _record(product: Path, given: Path | None) -> tuple[Path, Any, str]:
