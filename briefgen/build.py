@@ -198,10 +198,10 @@ def _manifest_head(stamp: Stamp, outcomes: list[Outcome], state: ApprovalState) 
 
 def approval_of(checked: Checked) -> tuple[ApprovalState, list[Diagnostic]]:
     """What the record beside the mission says about its plan. A record that can't be used is a caution, and the plan is not approved."""
-    from briefgen.approval.record import read_record, record_path
+    from briefgen.approval.record import record_for
     from briefgen.approval.states import approval_state
 
-    record, found = read_record(record_path(checked.path))
+    record, found = record_for(checked.path)
     return approval_state(checked.plan, checked.fingerprint.full, record), found
 
 

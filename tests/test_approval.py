@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
@@ -10,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from briefgen import cli, resources
-from briefgen.approval.bounds import bounds_of, lapse
+from briefgen.approval.bounds import bounds_of, lapse, outside
 from briefgen.approval.consequences import GROUPS, OTHER, consequence
 from briefgen.approval.people import same_person
 from briefgen.approval.record import Approver, needing_reason, read_record, record_bytes, record_of, record_path
@@ -18,12 +19,14 @@ from briefgen.approval.states import approval_state
 from briefgen.airmath.times import TimeSpan
 from briefgen.brief.open_limits import NO_LIMITS
 from briefgen.build import approval_of, check
+from briefgen.export.plain import to_plain
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
 from briefgen.plan.gates.table import known_ids
+from briefgen.plan.model import Gate
 
 REGATTA = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
-AT = datetime(2027, 1, 29, 21, 0, tzinfo=UTC)
+AT = datetime(2027, 1, 29, 22, 30, tzinfo=UTC)  # half an hour after the forecast was issued
 HEAD = {"mission_file": "regatta.yaml", "mission": "Harbour regatta opening", "fingerprint": {"full": "AAAA-CCCC-DDDD-EEEE", "spoken": "AAAA"}, "briefgen": "1", "tz_database": "x"}
 PATH = Path("regatta.approval.json")
 
@@ -97,7 +100,7 @@ def test_no_pattern_of_a_consequence_is_idle():
 def test_the_record_says_who_when_in_what_bounds_and_that_it_is_no_signature(record):
     document = json.loads(written(plan_of()))
     assert "no cryptographic signature" in document["no_signature"]
-    assert (document["by"], document["at"]) == ({"name": "S. Varga", "role": "supervisor"}, "2027-01-29T21:00:00.000000Z")
+    assert (document["by"], document["at"]) == ({"name": "S. Varga", "role": "supervisor"}, "2027-01-29T22:30:00.000000Z")
     # the mission says T 14:30:02 at +11:00, early 60 s, late 10 min: 03:30:02 Z less a minute, and plus ten
     assert (record.bounds.earliest, record.bounds.latest) == (datetime(2027, 1, 30, 3, 29, 2, tzinfo=UTC), datetime(2027, 1, 30, 3, 40, 2, tzinfo=UTC))
     assert record.bounds.lapses == datetime(2027, 1, 30, 6, 0, tzinfo=UTC)  # weather.valid ends 06:00 Z
@@ -164,6 +167,9 @@ STATES = {
     "cloud below the event's minimum": ([("cloud: [SCT 4000 ft AGL]", "cloud: [BKN 2000 ft AGL]")], "CHANGED: APPROVE AGAIN", "FAIL"),
     "fuel short of joker": ([("start_fuel: 5500 lb, side: red,  burn_factor: 1.06", "start_fuel: 5300 lb, side: red,  burn_factor: 1.06")], "CHANGED: APPROVE AGAIN", "FAIL"),
     "a lower pass": ([("level: 1500 ft MSL", "level: 1480 ft MSL")], "CHANGED: APPROVE AGAIN", "1480 ft MSL"),
+    "another telephone": ([("phone: +00 000 000", "phone: +00 000 099")], "UPDATED WITHIN APPROVED BOUNDS", ""),
+    "another frequency of the supervisor": ([("frequency: 139.300 MHz", "frequency: 139.325 MHz")], "UPDATED WITHIN APPROVED BOUNDS", ""),
+    "somebody else supervises": ([("Lt Col S. Varga", "Lt Col S. Vargas")], "CHANGED: APPROVE AGAIN", "Vargas"),
     "another hazard listed": ([("obstacles:\n", "obstacles:\n      - {name: Crane, position: 38°25.0'S 141°40.0'E, top: 100 ft MSL, source: survey}\n")], "CHANGED: APPROVE AGAIN", "Crane"),
 }
 
@@ -186,7 +192,7 @@ def test_a_plan_without_record_is_not_approved_and_the_very_plan_is(record):
     assert approval_state(plan, "x", None).lines() == ()
     same = approval_state(plan, "AAAA-CCCC-DDDD-EEEE", record)
     assert (same.state, same.changes, same.stamp) == ("APPROVED", (), "APPROVED UNTIL 30 JAN 06:00 Z")
-    assert dict(same.lines()) == {"Approved by": "S. Varga, supervisor, 29 Jan 2027 21:00 Z", "Lapses": "30 Jan 2027 06:00 Z, end of the forecast"}
+    assert dict(same.lines()) == {"Approved by": "S. Varga (supervisor), 29 Jan 2027 22:30 Z", "Lapses": "30 Jan 2027 06:00 Z, end of the forecast"}
 
 
 def test_the_same_figures_by_another_version_are_an_update_that_says_so(record):
@@ -201,6 +207,55 @@ def test_changes_are_told_times_first_then_fuel_then_the_file(record):
     assert kinds == sorted(kinds, key=["time", "fuel", "file"].index)
     assert "True time over target: 03:31:02 Z, was 03:30:02 Z (+1 min)" in changes  # 03:30:02 and 60 s
     assert "in the file: event.script.ANTHEM.time: 14:29:06 event, was 14:28:06 event" in changes
+
+
+# The forecast ages over its 6 hours under a waiver. T is 03:30:02 Z on the 30th, so the age is 5 h 30 min when issued at 22:00, and 9 h 30 at 18:00.
+WAIVED = ("# waivers:", "waivers:\n  - {rule: forecast-age, reference: W-27-003, authority: Wing commander, valid: 2027-01-29 to 2027-01-31}\n# waivers:")
+AGED = {
+    "an hour older": ("17:00", "CHANGED: APPROVE AGAIN", "the figure behind this WAIVED is worse"),
+    "an hour newer": ("19:00", "UPDATED WITHIN APPROVED BOUNDS", ""),
+}
+
+
+@pytest.mark.parametrize("name", AGED)
+def test_a_waived_figure_that_worsens_needs_a_new_approval(name):
+    issued, state, word = AGED[name]
+    old = plan_of(WAIVED, ("issued: 2027-01-29 22:00 Z", "issued: 2027-01-29 18:00 Z"))
+    assert next(gate.verdict for gate in old.gates if gate.id == "forecast-age") == "WAIVED"
+    accepted, _ = record_of(written(old), PATH)
+    found = approval_state(plan_of(WAIVED, ("issued: 2027-01-29 22:00 Z", f"issued: 2027-01-29 {issued} Z")), "another", accepted)
+    assert found.state == state and word in " ".join(found.outside)
+
+
+def figure(value, margin, *, verdict="CAUTION", limit=1000.0) -> Gate:
+    return Gate("obstacles-near", "Clearance", verdict, value, limit, margin, "ft" if isinstance(value, float) else "", "at least" if isinstance(value, float) else "", "look", "unit", ())
+
+
+WORSENED = [
+    # as accepted                     now                               a new approval?
+    (figure(610.0, -390.0), figure(609.0, -391.0), True),
+    (figure(610.0, -390.0), figure(611.0, -389.0), False),
+    (figure(610.0, -390.0), figure(609.6, -390.4), False),  # it prints 610 ft as before
+    (figure("through it", None), figure("under it", None), True),  # no margin says whether that is better
+    (figure("through it", None), figure("through it", None), False),
+    (figure(610.0, None), figure(700.0, None), True),
+    (figure(610.0, -390.0, verdict="WAIVED"), figure(500.0, -500.0, verdict="WAIVED"), True),
+    (figure(610.0, -390.0, verdict="PASS"), figure(500.0, -500.0, verdict="PASS"), False),
+    (figure(610.0, -390.0, limit=1000.0), figure(610.0, -490.0, limit=1100.0), True),
+]
+
+
+@pytest.mark.parametrize(("then", "now", "asks"), WORSENED)
+def test_an_accepted_figure_that_worsens_needs_a_new_approval(then, now, asks):
+    plan = plan_of()
+    found = outside(replace(plan, gates=(now,)), {"gates": [to_plain(then)]}, bounds_of(plan), [])
+    assert bool(found) is asks, found
+
+
+def test_the_approval_lapses_at_the_earlier_of_the_approved_and_the_present_end(record):
+    """Approved until the forecast ends at 06:00 Z. A forecast that ends later prolongs nothing; one that ends earlier shortens it."""
+    ends = [approval_state(plan_of(("2027-01-30 06:00 Z", f"2027-01-30 {end} Z")), "another", record).lapses for end in ("08:00", "05:00")]
+    assert ends == [datetime(2027, 1, 30, 6, 0, tzinfo=UTC), datetime(2027, 1, 30, 5, 0, tzinfo=UTC)]
 
 
 def test_a_landing_fuel_approved_higher_than_required_binds():
@@ -256,9 +311,9 @@ def test_approved_again_the_older_record_is_kept_under_its_own_time(here, capsys
     fill(here / "regatta.reasons.yaml")
     approve(capsys, "--reasons", "regatta.reasons.yaml")
     first = (here / "regatta.approval.json").read_bytes()
-    code, out, _ = approve(capsys, "--reasons", "regatta.reasons.yaml", by="A. Holm")
-    assert code == 0 and "regatta.approval-20270129T210000Z.json" in out
-    assert (here / "regatta.approval-20270129T210000Z.json").read_bytes() == first
+    code, out, _ = approve(capsys, "--reasons", "regatta.reasons.yaml", "--acting-for", "S. Varga", by="A. Holm")
+    assert code == 0 and "regatta.approval-20270129T223000Z.json" in out
+    assert (here / "regatta.approval-20270129T223000Z.json").read_bytes() == first
     assert read_record(here / "regatta.approval.json")[0].by == "A. Holm"
 
 
@@ -294,7 +349,7 @@ def test_a_wrong_reasons_file_is_told_with_its_lines(here, capsys):
 
 @pytest.mark.parametrize(
     ("text", "word"),
-    [("x" * 240, ""), ("x" * 241, "r.yaml:1:1: error: the reason for `terrain` has 241 letters, the most is 240"), ("ok", ""), ("read \u5c71 off", "the reason for `terrain` has U+5C71"), ("read \\x07 off", "U+0007")],
+    [("x" * 240, ""), ("x" * 241, "r.yaml:1:1: error: the reason for `terrain` has 241 letters, the most is 240"), ("ok", "r.yaml:1:1: error: the reason for `terrain` has 2 letters, the least is 3"), ("read \u5c71 off", "the reason for `terrain` has U+5C71"), ("read \\x07 off", "U+0007")],
     ids=["as long as may be", "too long", "too short to be one", "no letters of the sheet", "a control character"],
 )
 def test_a_reason_is_a_sentence_that_can_be_printed_beside_its_gate(here, capsys, text, word):
@@ -317,21 +372,3 @@ def test_a_folder_that_cannot_be_written_is_told(here, capsys, monkeypatch):
     code, _, err = approve(capsys, "--reasons", "regatta.reasons.yaml")
     assert code == 3 and "No space left on device" in err
     assert sorted(path.name for path in here.iterdir()) == ["regatta.reasons.yaml", "regatta.yaml"]
-
-
-def test_at_a_terminal_each_missing_reason_is_asked_for_and_an_empty_answer_leaves_it_open(here, capsys, monkeypatch):
-    (here / "r.yaml").write_text("terrain: read off the chart\n", encoding="utf-8")
-    asked = []
-
-    def answer(question, **_options):
-        asked.append(question)
-        return "" if len(asked) == 1 else "seen and accepted"
-
-    monkeypatch.setattr("sys.stdin.isatty", lambda: True, raising=False)
-    monkeypatch.setattr("sys.stdout.isatty", lambda: True, raising=False)
-    monkeypatch.setattr("click.prompt", answer)
-    code, out, err = approve(capsys, "--reasons", "r.yaml")
-    assert len(asked) == 5  # six need one, one was in the file
-    assert code == 1 and "1 reason missing" in err
-    assert "The flight hits what is there" in out
-    assert (here / "regatta.reasons.yaml").read_text(encoding="utf-8").count("seen and accepted") == 4  # no answer is lost

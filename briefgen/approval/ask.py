@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from datetime import datetime
 from pathlib import Path
 
+from briefgen.approval.bounds import bounds_of, worse
 from briefgen.approval.consequences import grouped
-from briefgen.approval.people import HOW, crew_member
-from briefgen.approval.record import crew_of, needing_reason
-from briefgen.brief.format import counted, fuel_figure
+from briefgen.approval.people import HOW, crew_member, same_person
+from briefgen.approval.record import Approver, Record, crew_of, needing_reason, supervisor_of
+from briefgen.brief.format import clock_z, counted, day, fuel_figure
 from briefgen.brief.gate_words import figures_words
+from briefgen.compare.figures import gates_of
 from briefgen.brief.open_limits import NO_LIMITS, spread, told_gates, with_limits
 from briefgen.diagnostics import Diagnostic, KeyPath, Span
 from briefgen.mission.schema_base import did_you_mean
@@ -23,9 +26,9 @@ from briefgen.units.parse_fuel import parse_fuel
 SHORTEST_REASON, LONGEST_REASON = 3, 240
 
 
-def refusals(plan: Plan, *, name: str, role: str) -> list[Diagnostic]:
-    """Why the plan can't be approved by this person, whatever reasons they give."""
-    return [*_failing(plan), *_who(plan, name, role)]
+def refusals(plan: Plan, approver: Approver) -> list[Diagnostic]:
+    """Why the plan can't be approved by this person at this moment, whatever reasons they give."""
+    return [*_failing(plan), *printed_names(approver), *_allowed(plan, approver), *_in_time(plan, approver.at)]
 
 
 def _failing(plan: Plan) -> Iterator[Diagnostic]:
@@ -36,17 +39,48 @@ def _failing(plan: Plan) -> Iterator[Diagnostic]:
             yield Diagnostic("approval-gate-fails", "error", message, why="a plan is not approved while a gate fails unwaived", help=help, cause=gate.cause)
 
 
-def _who(plan: Plan, name: str, role: str) -> Iterator[Diagnostic]:
-    for what, text in (("name", name), ("role", role)):
+def printed_names(approver: Approver) -> Iterator[Diagnostic]:
+    """What is wrong with the approver's name, role, and the name of whom they act for, as texts."""
+    given = [("name", "by", approver.name), ("role", "role", approver.role), *([("place", "acting-for", approver.acting_for)] if approver.acting_for else [])]
+    for what, option, text in given:
         if not text.strip() or not text.isprintable() or len(text) > 80:
-            yield Diagnostic("approval-who", "error", f"the approver's {what} must be 1 to 80 printable characters", help=f"give it with --{'by' if what == 'name' else 'role'}")
+            yield Diagnostic("approval-who", "error", f"the approver's {what} must be 1 to 80 printable characters", help=f"give it with --{option}")
         elif signs := unprintable(text):
             yield Diagnostic("approval-who", "error", f"the approver's {what} has {signs}, which the approval sheet can't print", help="write it in Latin letters")
-    found = crew_member(name, crew_of(plan))
-    if found is not None:
-        ship, member = found
-        message = f"{name} can't approve this flight: {member} flies ship {ship}"
-        yield Diagnostic("approval-own-flight", "error", message, why=f"who flies doesn't approve; names are {HOW}", help="another person approves; write the name in full if it is another", cause=_crew_path(plan, ship))
+
+
+def _allowed(plan: Plan, approver: Approver) -> Iterator[Diagnostic]:
+    """Nobody approves a flight that they fly themselves, unless the mission says by whose authority; else the named supervisor, or somebody for them."""
+    flies = crew_member(approver.name, crew_of(plan))
+    if flies is not None and plan.mission.file.sortie.self_authorised is None:
+        ship, member = flies
+        message = f"{approver.name} can't approve this flight: {member} flies ship {ship}"
+        help = "another person approves (write the name in full if it is another); where the unit lets one authorise one's own flight, say so under `sortie:` with `self_authorised: {authority: ..., reason: ...}`"
+        yield Diagnostic("approval-own-flight", "error", message, why=f"who flies doesn't approve; names are {HOW}", help=help, cause=_crew_path(plan, ship))
+    if flies is None and supervisor_of(plan):
+        yield from _for_the_supervisor(approver, supervisor_of(plan))
+
+
+def _for_the_supervisor(approver: Approver, supervisor: str) -> Iterator[Diagnostic]:
+    cause = ("sortie", "supervisor", "name")
+    own, acting = same_person(approver.name, supervisor), approver.acting_for
+    if own and acting:
+        yield Diagnostic("approval-supervisor", "error", f"{approver.name} is the supervisor and acts for nobody", help="leave out --acting-for", cause=cause)
+    elif not own and not (acting and same_person(acting, supervisor)):
+        message = f"{acting or approver.name} is not the supervisor of this flight: the mission names {supervisor}"
+        help = f'add --acting-for "{supervisor}"; or correct the name in the mission file'
+        yield Diagnostic("approval-supervisor", "error", message, why=f"the record says in whose place somebody else approves; names are {HOW}", help=help, cause=cause)
+
+
+def _in_time(plan: Plan, at: datetime) -> Iterator[Diagnostic]:
+    issued, bounds = plan.mission.times.weather_issued, bounds_of(plan)
+    clock = f"this machine's clock says {day(at.date())} {clock_z(at)}"
+    if issued is not None and at < issued:
+        message = f"{clock}, but the forecast was issued after that: {day(issued.date())} {clock_z(issued)}"
+        yield Diagnostic("approval-clock", "error", message, why="the record would carry a wrong time", help="set the machine's clock; or correct weather.issued", cause=("weather", "issued"))
+    if at > bounds.lapses:
+        message = f"{clock}; an approval of this plan ended at {day(bounds.lapses.date())} {clock_z(bounds.lapses)} ({bounds.lapses_because})"
+        yield Diagnostic("approval-lapsed", "error", message, help="read a newer forecast into the mission file, or plan the sortie anew for a later take-off")
 
 
 def _crew_path(plan: Plan, ship: int) -> KeyPath:
@@ -95,11 +129,9 @@ def read_reasons(data: bytes, name: str, plan: Plan) -> tuple[dict[str, str], li
             problems.append(_wrong(f"there is no gate `{key}`", span, did_you_mean(key, ids).removeprefix("; ") or "delete the line"))
         elif isinstance(value, (dict, list)):
             problems.append(_wrong(f"the reason for `{key}` must be a sentence", span, f"write it like `{key}: why this is accepted`"))
-        elif value is not None and len(value.strip()) > LONGEST_REASON:
-            problems.append(_wrong(f"the reason for `{key}` has {len(value.strip())} letters, the most is {LONGEST_REASON}", span, "say it in one sentence: it is printed beside the gate"))
-        elif value is not None and (signs := unprintable(value)):
-            problems.append(_wrong(f"the reason for `{key}` has {signs}, which the approval sheet can't print", span, "write it in Latin letters"))
-        elif value is not None and key in needed and is_reason(value):
+        elif value and value.strip() and (wrong := reason_problem(value)):
+            problems.append(_wrong(f"the reason for `{key}` has {wrong[0]}", span, wrong[1]))
+        elif value and value.strip() and key in needed:
             reasons[key] = value.strip()
     return spread(plan.gates, reasons), problems, source.texts[name]
 
@@ -109,9 +141,32 @@ def unprintable(text: str) -> str:
     return ", ".join(f"U+{ord(sign):04X}" for sign in missing_glyphs(text, FONT_FAMILY["card"]))
 
 
-def is_reason(text: str) -> bool:
-    """Words that can stand beside a gate as the reason why it is accepted: neither too few nor too many, and all of them to be seen."""
-    return SHORTEST_REASON <= len(text.strip()) <= LONGEST_REASON and text.strip().isprintable() and not unprintable(text)
+def reason_problem(text: str) -> tuple[str, str] | None:
+    """What keeps words from standing beside a gate as the reason why it is accepted, and the mend: "3 letters, ...". None: nothing."""
+    letters = len(text.strip())
+    if letters < SHORTEST_REASON:
+        return f"{counted(letters, 'letter')}, the least is {SHORTEST_REASON}", "say why it is accepted"
+    if letters > LONGEST_REASON:
+        return f"{letters} letters, the most is {LONGEST_REASON}", "say it in one sentence: it is printed beside the gate"
+    signs = unprintable(text.strip()) or ", ".join(f"U+{ord(sign):04X}" for sign in text.strip() if not sign.isprintable())
+    return (f"{signs}, which the approval sheet can't print", "write it in Latin letters") if signs else None
+
+
+def earlier_reasons(plan: Plan, record: Record | None) -> dict[str, str]:
+    """gate id → the reason of the approval before, where the gate reads the same, at the same or a better figure; for the gates that only lack a limit
+    together, where each of them has one. None of a withdrawn approval."""
+    if record is None or record.withdrawn is not None:
+        return {}
+    before, open_gates = gates_of(record.document["plan"]), needing_reason(plan)
+    found = {gate.id: record.reasons[gate.id] for gate in open_gates if gate.id in record.reasons and _as_good(gate, before.get(gate.id))}
+    lacking = [gate for gate in open_gates if gate.lacks == "limit"]
+    return with_limits(lacking, found) if all(gate.id in found for gate in lacking) else found
+
+
+def _as_good(now: Gate, then: Gate | None) -> bool:
+    if then is None or then.verdict != now.verdict or worse(now, then):
+        return False
+    return now.verdict != "NOT CHECKED" or now.why == then.why
 
 
 def _wrong(message: str, span: Span | None, help: str) -> Diagnostic:
@@ -123,15 +178,17 @@ def missing_reasons(plan: Plan, reasons: Mapping[str, str]) -> list[Gate]:
     return list(told_gates(gate for gate in needing_reason(plan) if gate.id not in reasons))
 
 
-def reasons_text(plan: Plan, reasons: Mapping[str, str]) -> str:
-    """A reasons file ready to be filled in: every gate that needs one, by consequence, with what it says; reasons given are kept."""
-    day = plan.clock.takeoff.date()
+def reasons_text(plan: Plan, reasons: Mapping[str, str], earlier: Mapping[str, str]) -> str:
+    """A reasons file ready to be filled in: every gate that needs one, by consequence, with what it says; reasons given are kept, earlier ones offered."""
+    today = plan.clock.takeoff.date()
     lines = ["# Why each of these is accepted. Write a reason after each colon, then: briefgen approve ... --reasons THIS FILE"]
     reasons = with_limits(plan.gates, reasons)
     for title, gates in grouped(told_gates(needing_reason(plan))):
         lines += ["", f"# {title}"]
         for gate in gates:
-            lines.append(f"# {gate.verdict}: {gate.title}, {figures_words(gate, day=day)}" + (f"; {gate.why}" if gate.why else ""))
+            lines.append(f"# {gate.verdict}: {gate.title}, {figures_words(gate, day=today)}" + (f"; {gate.why}" if gate.why else ""))
+            if gate.id in earlier and gate.id not in reasons:
+                lines.append(f"# accepted before: {earlier[gate.id]}")
             lines.append(f"{gate.id}: {_quoted(reasons.get(gate.id, ''))}".rstrip())
     return "\n".join(lines) + "\n"
 

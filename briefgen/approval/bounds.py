@@ -1,8 +1,10 @@
 """What an approval allows to change: the bounds that are approved with a plan, and whether a later plan keeps them.
 
-Three things may move after an approval. The true time over target, inside the slip that was accepted. The forecast, as long as every gate that
-it feeds reads as it did or better, against the same minima. The fuel, as long as nobody is predicted to land with less than was approved.
-Whatever else is typed differently (crew, route, heights, limits, waivers, people to call) is another plan and needs another decision.
+Four things may move after an approval. The true time over target, inside the slip that was accepted. The forecast, as long as every gate that
+it feeds reads as it did or better, against the same minima. The fuel, as long as nobody is predicted to land with less than was approved. How people
+are reached, and what the sortie is for, as no verdict and no bound hangs on it.
+Whatever else is typed differently (crew, route, heights, limits, waivers, words to say) is another plan and needs another decision. So does a figure
+that was accepted although it reads CAUTION or WAIVED, once it is worse; a time moved inside the accepted slip was accepted with what it does to them.
 """
 
 from __future__ import annotations
@@ -30,6 +32,11 @@ TIME_KEYS: tuple[KeyPath, ...] = (
     ("event", "pass", "time"), ("event", "script", ANY, "time"), ("event", "parties", ANY, "acknowledged"), SLIP,
 )  # fmt: skip
 OTHER_KEYS: tuple[KeyPath, ...] = (("weather",), ("flight", ANY, "tail"), ("flight", ANY, "start_fuel"), ("flight", ANY, "burn_factor"))
+# what may be typed differently, because no verdict and no bound hangs on it
+FREE_KEYS: tuple[KeyPath, ...] = (
+    ("sortie", "supervisor", "phone"), ("sortie", "supervisor", "frequency"), ("sortie", "objectives"), ("sortie", "success"), ("radio", ANY, "frequency"),
+    ("event", "ground_contact", "phone"), ("event", "ground_contact", "primary"), ("event", "ground_contact", "backup"), ("event", "parties", ANY, "contact"),
+)  # fmt: skip
 
 
 @record
@@ -92,7 +99,7 @@ def outside(plan: Plan, approved: Mapping[str, Any], bounds: Bounds, typed: list
 
 def _typed(typed: list[Typed]) -> Iterator[str]:
     for change in typed:
-        if not fits(change.path, (*TIME_KEYS, *OTHER_KEYS)):
+        if not fits(change.path, (*TIME_KEYS, *OTHER_KEYS, *FREE_KEYS)):
             yield f"{change.words()}: no bound was approved for this"
 
 
@@ -134,16 +141,17 @@ def _gates(plan: Plan, approved: Mapping[str, Any], *, retimed: bool) -> Iterato
             yield f"{gate.title}: {gate.verdict}, was {old.verdict if old is not None else 'not asked'} when approved"
         elif gate.verdict == "FAIL":
             yield f"{gate.title}: FAIL"
-        elif gate.verdict in ("CAUTION", "WAIVED") and not retimed and _worse(gate, old):
+        elif gate.verdict in ("CAUTION", "WAIVED") and not retimed and (old is None or worse(gate, old)):
             yield f"{gate.title}: the figure behind this {gate.verdict} is worse than the one that was accepted"
         elif is_weather(gate) and old is not None and old.limit is not None and limit_words(gate) != limit_words(old):
             yield f"{gate.title}: the limit is {limit_words(gate)}, approved was {limit_words(old)}"
 
 
-def _worse(now: Gate, then: Gate | None) -> bool:
-    if then is None or now.margin is None or then.margin is None:
-        return then is None or now.value != then.value and isinstance(now.value, str)
-    return now.margin < then.margin and value_words(now) != value_words(then)
+def worse(now: Gate, then: Gate) -> bool:
+    """A gate's figure is worse than it was, as far as it is printed; where no margin says so, any other figure counts as worse."""
+    if (value_words(now), limit_words(now)) == (value_words(then), limit_words(then)):
+        return False
+    return now.margin is None or then.margin is None or now.margin < then.margin
 
 
 def changed_words(typed: list[Typed], found: list[Difference]) -> tuple[str, ...]:

@@ -8,9 +8,12 @@ key                    what it holds
 ``mission_file``       name of the mission file, without its folder
 ``mission``            name of the sortie
 ``fingerprint``        that of the approved plan: ``full``, and ``spoken`` as read out
-``by``                 ``name`` and ``role`` of the approver, as typed at the command
+``by``                 ``name`` and ``role`` of the approver, as typed at the command; ``acting_for``: the supervisor in whose place; ``self_authorised``:
+                       ``authority`` and ``reason`` of the mission file, where the approver flies
 ``at``                 when, UTC, by the clock of the machine
 ``crew_compared``      the names of the crew with which the approver's was compared, and how
+``supervisor_compared``  the supervisor's name of the mission file, with which the approver's was compared; empty where it names none
+``withdrawn``          only once the approval is withdrawn: ``name``, ``role``, ``at`` and ``reason``
 ``briefgen`` ``tz_database``  versions that made the plan
 ``bounds``             what may change without a new decision: earliest and latest true time, least predicted landing fuel, weather minima; when
                        the approval ends by itself and why (``briefgen/approval/bounds.py``)
@@ -33,7 +36,8 @@ from typing import Any
 
 from briefgen.approval.bounds import Bounds
 from briefgen.approval.consequences import consequence
-from briefgen.approval.people import HOW
+from briefgen.approval.people import HOW, crew_member
+from briefgen.brief.format import clock_z, day
 from briefgen.brief.gate_words import OPEN, figures_words
 from briefgen.compare.figures import instant
 from briefgen.compare.report import document_of
@@ -54,12 +58,27 @@ NO_SIGNATURE = (
 
 @record
 class Approver:
-    """Who, in what role, when (aware), and why each CAUTION and NOT CHECKED was accepted (gate id → reason)."""
+    """Who, in what role, when (aware), and why each CAUTION and NOT CHECKED was accepted (gate id → reason). ``acting_for``: in whose place."""
 
     name: str
     role: str
     at: datetime
     reasons: Mapping[str, str]
+    acting_for: str = ""
+
+
+@record
+class Withdrawal:
+    """Who took an approval back, in what role, when (aware), and why."""
+
+    name: str
+    role: str
+    at: datetime
+    reason: str
+
+    def words(self) -> str:
+        """``A. Holm (duty supervisor), 30 Jan 2027 01:10:00 Z: the crane has moved``."""
+        return f"{self.name} ({self.role}), {day(self.at.date())} {clock_z(self.at)}: {self.reason}"
 
 
 @record
@@ -76,6 +95,14 @@ class Record:
     versions: Mapping[str, str]
     document: Mapping[str, Any]
     reasons: Mapping[str, str]
+    acting_for: str = ""
+    self_authorised: str = ""
+    withdrawn: Withdrawal | None = None
+
+    @property
+    def who(self) -> str:
+        """``A. Holm (duty supervisor) for Lt Col S. Varga``."""
+        return f"{self.by} ({self.role})" + (f" for {self.acting_for}" if self.acting_for else "")
 
 
 def record_path(mission: Path) -> Path:
@@ -96,20 +123,41 @@ def older_records(path: Path) -> tuple[Record, ...]:
 
 def record_bytes(plan: Plan, approver: Approver, bounds: Bounds, *, head: Mapping[str, Any]) -> bytes:
     """The record as it is written. ``head``: mission_file, mission, fingerprint (full, spoken), briefgen, tz_database."""
-    day = plan.clock.takeoff.date()
     document = {
         "approval_format": RECORD_FORMAT,
         "no_signature": NO_SIGNATURE,
         **head,
-        "by": {"name": approver.name, "role": approver.role},
+        "by": _by(plan, approver),
         "at": to_plain(approver.at),
+        "supervisor_compared": supervisor_of(plan),
         "crew_compared": {"names": [name for _, name in crew_of(plan)], "how": HOW},
         "bounds": to_plain(bounds),
-        "gates": [_gate(gate, figures_words(gate, day=day), approver.reasons) for gate in plan.gates],
+        "gates": [_gate(gate, figures_words(gate, day=plan.clock.takeoff.date()), approver.reasons) for gate in plan.gates],
         "plan": document_of(plan),
     }
-    document["damage_check"] = _check(document)
-    return (json.dumps(document, ensure_ascii=False, allow_nan=False, indent=1) + "\n").encode("utf-8")
+    return _bytes(document)
+
+
+def withdrawn_bytes(data: bytes, withdrawal: Withdrawal) -> bytes:
+    """A record's bytes with the withdrawal of its approval written into it."""
+    return _bytes({**json.loads(data), "withdrawn": to_plain(withdrawal)})
+
+
+def _bytes(document: Mapping[str, Any]) -> bytes:
+    return (json.dumps({**document, "damage_check": _check(document)}, ensure_ascii=False, allow_nan=False, indent=1) + "\n").encode("utf-8")
+
+
+def _by(plan: Plan, approver: Approver) -> dict[str, Any]:
+    flies, allowed = crew_member(approver.name, crew_of(plan)), plan.mission.file.sortie.self_authorised
+    own = {"self_authorised": {"authority": allowed.authority, "reason": allowed.reason}} if flies and allowed is not None else {}
+    acting = {"acting_for": approver.acting_for} if approver.acting_for else {}
+    return {"name": approver.name, "role": approver.role, **acting, **own}
+
+
+def supervisor_of(plan: Plan) -> str:
+    """The supervisor's name; empty where the mission names none."""
+    supervisor = plan.mission.file.sortie.supervisor
+    return supervisor.name if supervisor is not None else ""
 
 
 def crew_of(plan: Plan) -> list[tuple[int, str]]:
@@ -120,6 +168,17 @@ def crew_of(plan: Plan) -> list[tuple[int, str]]:
 def needing_reason(plan: Plan) -> list[Gate]:
     """The gates that an approver must say something to."""
     return [gate for gate in plan.gates if gate.verdict in OPEN]
+
+
+def record_for(mission: Path) -> tuple[Record | None, list[Diagnostic]]:
+    """The record of a mission file; None with the reason where it is another file's, such as m.yml's beside m.yaml."""
+    path = record_path(mission)
+    record, found = read_record(path)
+    other = mission.with_name(Path(record.mission_file).name) if record is not None else mission
+    if other.name.casefold() == mission.name.casefold() or not other.exists():
+        return record, found
+    why, help = "one record can't stand for two missions", f"rename {mission.name} or {other.name}, then have it approved again with `briefgen approve`"
+    return None, [Diagnostic("approval-record-other", "caution", f"the approval record {path.name} is that of {other.name}, not of {mission.name}", why=why, help=help)]
 
 
 def read_record(path: Path) -> tuple[Record | None, list[Diagnostic]]:
@@ -166,9 +225,16 @@ def _record(document: Mapping[str, Any]) -> Record:
     if not isinstance(plan["typed"], dict) or not isinstance(plan["plan"]["gates"], list):
         raise ValueError("the approved plan")
     versions = {name: str(document[name]) for name in ("briefgen", "tz_database")}
-    texts = [str(part) for part in (document["mission_file"], document["mission"], document["fingerprint"]["full"], document["by"]["name"], document["by"]["role"])]
+    by = document["by"]
+    texts = [str(part) for part in (document["mission_file"], document["mission"], document["fingerprint"]["full"], by["name"], by["role"])]
     reasons = {str(gate["id"]): str(gate["reason"]) for gate in document["gates"] if "reason" in gate}
-    return Record(*texts, instant(document["at"]), bounds, versions, plan, reasons)
+    own, taken = by.get("self_authorised"), document.get("withdrawn")
+    return Record(
+        *texts, instant(document["at"]), bounds, versions, plan, reasons,
+        acting_for=str(by.get("acting_for", "")),
+        self_authorised="" if own is None else f"{own['authority']}: {own['reason']}",
+        withdrawn=None if taken is None else Withdrawal(str(taken["name"]), str(taken["role"]), instant(taken["at"]), str(taken["reason"])),
+    )  # fmt: skip
 
 
 def _gate(gate: Gate, figures: str, reasons: Mapping[str, str]) -> dict[str, str]:

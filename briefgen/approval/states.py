@@ -25,14 +25,16 @@ SAME_FIGURES = "the program, the zone database or the templates are of another v
 class ApprovalState:
     """``words``: a sentence for readers. ``changes``: what differs from the approved plan, times first; ``outside``: why a new decision is
     needed. ``lapses``: when the approval ends by itself, whatever the clock says now (only ``verify`` looks at a clock). ``reasons``: gate id →
-    why it was accepted; none when the decision does not cover this plan."""
+    why it was accepted; none when the decision does not cover this plan. ``who``: the approver, with role and for whom; ``self_authorised``: by whose
+    authority a member of the crew approved; ``withdrawn``: who took the approval back, and why."""
 
     state: State
     words: str
     changes: tuple[str, ...] = ()
     outside: tuple[str, ...] = ()
-    by: str = ""
-    role: str = ""
+    who: str = ""
+    self_authorised: str = ""
+    withdrawn: str = ""
     at: datetime | None = None
     lapses: datetime | None = None
     lapses_because: str = ""
@@ -50,11 +52,14 @@ class ApprovalState:
 
     def lines(self) -> tuple[tuple[str, str], ...]:
         """(label, words) for sheet and slides; empty without a record."""
+        if self.withdrawn:
+            return (("Approval withdrawn by", self.withdrawn),)
         if self.at is None:
             return ()
-        who = f"{self.by}, {self.role}, {day(self.at.date())} {clock_z(self.at, seconds=False)}"
+        who = f"{self.who}, {day(self.at.date())} {clock_z(self.at, seconds=False)}"
+        own = (("Self-authorised", self.self_authorised),) if self.self_authorised else ()
         until = () if self.lapses is None else (("Lapses", f"{day(self.lapses.date())} {clock_z(time_limit(self.lapses, 'latest', seconds=False), seconds=False)}, {self.lapses_because}"),)
-        return (("Approved by" if self.stands else "An older plan was approved by", who), *(until if self.stands else ()), *self._changed())
+        return (("Approved by" if self.stands else "An older plan was approved by", who), *own, *(until if self.stands else ()), *self._changed())
 
     def _changed(self) -> tuple[tuple[str, str], ...]:
         rest = [text for text in self.changes if not any(told.startswith(text.removeprefix(FILE)) for told in self.outside)]
@@ -68,6 +73,9 @@ def approval_state(plan: Plan, fingerprint: str, record: Record | None) -> Appro
     """
     if record is None:
         return ApprovalState(NOT_APPROVED, "Nobody has approved this plan.")
+    if record.withdrawn is not None:
+        taken = record.withdrawn.words()
+        return ApprovalState(NOT_APPROVED, f"The approval was withdrawn by {taken}", withdrawn=taken)
     if fingerprint == record.fingerprint:
         return _state(APPROVED, plan, record, (), ())
     typed, found = compare(record.document, document_of(plan))
@@ -82,17 +90,17 @@ def _state(state: State, plan: Plan, record: Record, changes: tuple[str, ...], b
     lapses, because = _lapse(plan, record)
     lapses = time_limit(lapses, "latest", seconds=False)
     reasons = {} if breaks else record.reasons
-    return ApprovalState(state, _words(state, record, changes, breaks), changes, breaks, record.by, record.role, record.at, lapses, because, reasons)
+    return ApprovalState(state, _words(state, record, changes, breaks), changes, breaks, record.who, record.self_authorised, at=record.at, lapses=lapses, lapses_because=because, reasons=reasons)
 
 
 def _lapse(plan: Plan, record: Record) -> tuple[datetime, str]:
-    """With the forecast that the plan rests on now, but 24 h after the take-off that was approved at the latest."""
-    approved = record.document["plan"]["clock"]["takeoff"]
-    return lapse(plan.mission.times.weather_valid, datetime.fromisoformat(approved.replace("Z", "+00:00")))
+    """The earlier of what was approved and what this plan would be given now: a later take-off or a newer forecast doesn't prolong a decision."""
+    approved = record.bounds.lapses, record.bounds.lapses_because
+    return min(approved, lapse(plan.mission.times.weather_valid, plan.clock.takeoff))
 
 
 def _words(state: State, record: Record, changes: tuple[str, ...], breaks: tuple[str, ...]) -> str:
-    who = f"{record.by} ({record.role})"
+    who = record.who
     if state == CHANGED:
         return f"{who} approved another plan: {counted(len(breaks), 'change')} outside the approved bounds."
     if not changes:

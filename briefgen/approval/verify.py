@@ -19,7 +19,7 @@ from briefgen.folders import digest
 from briefgen.records import record
 
 Verdict = Literal[
-    "BELONGS", "BELONGS, UPDATED", "BELONGS, MADE BEFORE THE APPROVAL", "CARRIES THE NUMBER, CONTENT NOT CHECKED", "LAPSED", "DOES NOT BELONG", "NOT CHECKED",
+    "BELONGS", "BELONGS, UPDATED", "BELONGS, MADE BEFORE THE APPROVAL", "CARRIES THE NUMBER, CONTENT NOT CHECKED", "LAPSED", "WITHDRAWN", "DOES NOT BELONG", "NOT CHECKED",
     "UNREADABLE", "MISSING", "NO PRODUCT",
 ]  # fmt: skip
 GOOD: tuple[Verdict, ...] = ("BELONGS", "BELONGS, UPDATED", "BELONGS, MADE BEFORE THE APPROVAL")
@@ -84,8 +84,10 @@ class Judge:
 
     def mark(self, name: str, mark: str) -> Finding:
         """The verdict on what carries a fingerprint."""
+        if self.record.withdrawn is not None:
+            return Finding(name, "WITHDRAWN", f"it is of plan {mark}; the approval of {self.record.fingerprint} was withdrawn by {self.record.withdrawn.words()}")
         if mark == self.record.fingerprint:
-            return self._in_time(name, "BELONGS", f"it is of the plan that {self.record.by} ({self.record.role}) approved, {mark}", self.record.bounds.lapses)
+            return self._in_time(name, "BELONGS", f"it is of the plan that {self.record.who} approved, {mark}", self.record.bounds.lapses)
         today, other = self.today(), f"it is of plan {mark}; approved is {self.record.fingerprint}"
         if not isinstance(today, str) and today[0] == mark:
             return self._updated(name, mark, today[1])
@@ -124,7 +126,7 @@ class Judge:
 
 
 def _when(record: Record) -> str:
-    return f"{record.by} ({record.role}) on {day(record.at.date())} {clock_z(record.at)}"
+    return f"{record.who} on {day(record.at.date())} {clock_z(record.at)}"
 
 
 def judge_folder(judge: Judge, folder: Path, document: dict[str, Any]) -> list[Finding]:

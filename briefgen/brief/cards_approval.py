@@ -296,8 +296,9 @@ def _rating(rating: RiskRating) -> str:
 
 
 def _signature(told: Told) -> Grid:
-    supervisor = told.mission.file.sortie.supervisor
+    sortie = told.mission.file.sortie
+    who = "Approved by (not in the flight)" if sortie.self_authorised is None else f"Approved by (may fly: {sortie.self_authorised.authority})"
     rows = (("Approved / not approved", "", "", ""), ("Reasons for each CAUTION and NOT CHECKED", "recorded, beside each gate" if told.reasons else "", "", ""), ("Leader", crew_words(told.mission.file.flight[0]), "", ""),
-            ("Approved by (not in the flight)", supervisor.name if supervisor else "", "", ""))  # fmt: skip
+            (who, sortie.supervisor.name if sortie.supervisor else "", "", ""))  # fmt: skip
     heads = ("Decision", "Name, role", "Date, time Z", "Signature")
     return Grid("Signature", heads, rows, ("1.3fr", "1.3fr", "1fr", "1fr"), "llll", tall=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -22,45 +23,67 @@ def now() -> datetime:
 
 @record
 class Asked:
-    """What was typed."""
+    """What was typed, and when."""
 
     file: Path
     name: str
     role: str
+    acting_for: str
+    at: datetime
     reasons: Path | None
     landing: str | None
     as_json: bool
 
 
-@click.command("approve", short_help="Record who approves this plan, in what bounds, and why each open gate is accepted.")
+@click.command("approve", short_help="Record who approves this plan, in what bounds, and why each open gate is accepted; or withdraw that.")
 @click.argument("file", type=click.Path(path_type=Path))
-@click.option("--by", "name", required=True, metavar="NAME", help="The approver. Nobody of the flight's crew.")
+@click.option("--by", "name", required=True, metavar="NAME", help="The approver: the mission's supervisor, or somebody for them. Nobody of the flight's crew.")
 @click.option("--role", required=True, metavar="ROLE", help='In what role, such as "squadron supervisor".')
+@click.option("--acting-for", "acting_for", default="", metavar="NAME", help="The supervisor that the mission names, where somebody else approves.")
 @click.option("--reasons", type=click.Path(path_type=Path), help="YAML file with a reason for each CAUTION and NOT CHECKED, by the gate's id.")
 @click.option("--lowest-landing", "landing", metavar="FUEL", help="Least predicted landing fuel that stays approved. [default: what the plan requires]")
+@click.option("--withdraw", metavar="REASON", help="Take the approval back, whoever gave it; products then say NOT APPROVED.")
 @click.option("--templates", type=click.Path(path_type=Path, exists=True, file_okay=False), help="The unit's own templates; they count in the fingerprint.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object for machines.")
-def command(file: Path, name: str, role: str, reasons: Path | None, landing: str | None, templates: Path | None, as_json: bool) -> int:
+def command(file: Path, templates: Path | None, withdraw: str | None, **typed: Any) -> int:
     """Write FILE's approval record beside it. It names the approver; it is no cryptographic signature.
 
-    Refused while a gate FAILs unwaived, when the approver flies, and while a CAUTION or NOT CHECKED has no reason. Exit code 1: refused.
+    Refused while a gate FAILs unwaived, when the approver flies or is not the supervisor, once the approval would have lapsed, and while a CAUTION or
+    NOT CHECKED has no reason. Exit code 1: refused.
     """
-    from briefgen.approval.ask import landing_bound, refusals
+    asked = Asked(file, at=now().replace(microsecond=0), **typed)
+    if withdraw is not None:
+        from briefgen.commands.approve_withdraw import withdrawn
+
+        return withdrawn(asked, withdraw.strip())
+    return _approved(asked, templates)
+
+
+def _approved(asked: Asked, templates: Path | None) -> int:
+    from briefgen.approval.ask import earlier_reasons, landing_bound, refusals
+    from briefgen.approval.record import Approver, record_for
     from briefgen.build import EXIT_FILE_WRONG, check
 
-    asked = Asked(file, name, role, reasons, landing, as_json)
-    checked = check(file, templates=templates)
+    checked = check(asked.file, templates=templates)
     if checked.exit_code == EXIT_FILE_WRONG:
-        return _refuse(asked, [*checked.diagnostics], checked.texts, EXIT_WRONG)
+        return refuse(asked, [*checked.diagnostics], checked.texts, EXIT_WRONG)
     given, problems, texts = _given(asked, checked)
-    bound, found = landing_bound(checked.plan, landing)
-    locate = checked.mission.source.spans.locate
-    problems += [locate(problem) if problem.cause else problem for problem in refusals(checked.plan, name=name, role=role)] + found
-    given = _asked_for(checked.plan, given, bool(problems))
-    problems += _missing(asked, checked.plan, given)
+    bound, found = landing_bound(checked.plan, asked.landing)
+    before, others = record_for(asked.file)
+    problems += _only_ours(others)
+    locate, approver = checked.mission.source.spans.locate, Approver(asked.name.strip(), asked.role.strip(), asked.at, {}, asked.acting_for.strip())
+    problems += [locate(problem) if problem.cause else problem for problem in refusals(checked.plan, approver)] + found
+    earlier = earlier_reasons(checked.plan, before)
+    given = given if problems else _asked_for(checked.plan, given, earlier)
+    problems += _missing(asked, checked.plan, given, earlier)
     if problems:
-        return _refuse(asked, problems, texts, EXIT_REFUSED)
-    return _write(asked, checked, given, bound)
+        return refuse(asked, problems, texts, EXIT_REFUSED)
+    return _write(asked, checked, replace(approver, reasons=given), bound)
+
+
+def _only_ours(found: list[Any]) -> list[Any]:
+    """A record that is another mission's is not overwritten; one that can't be read is kept aside."""
+    return [replace(problem, severity="error") for problem in found if problem.code == "approval-record-other"]
 
 
 def _given(asked: Asked, checked: Any) -> tuple[dict[str, str], list[Any], dict[str, str]]:
@@ -79,35 +102,25 @@ def _given(asked: Asked, checked: Any) -> tuple[dict[str, str], list[Any], dict[
     return given, problems, {**checked.texts, str(asked.reasons): text}
 
 
-def _asked_for(plan: Any, given: dict[str, str], hopeless: bool) -> dict[str, str]:
+def _asked_for(plan: Any, given: dict[str, str], earlier: dict[str, str]) -> dict[str, str]:
     """The reasons with those that a person at a terminal types now."""
-    from briefgen.approval.ask import is_reason, missing_reasons
-    from briefgen.approval.consequences import grouped
-    from briefgen.brief.gate_words import figures_words
-    from briefgen.brief.open_limits import spread
-
-    if hopeless or not (sys.stdin.isatty() and sys.stdout.isatty()):
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
         return given
-    for title, gates in grouped(missing_reasons(plan, given)):
-        click.echo(f"\n{title}")
-        for gate in gates:
-            click.echo(f"  {gate.verdict}: {gate.title}, {figures_words(gate, day=plan.clock.takeoff.date())}" + (f"; {gate.why}" if gate.why else ""))
-            answer = click.prompt("  accepted because (empty: leave it open)", default="", show_default=False).strip()
-            if is_reason(answer):
-                given = spread(plan.gates, {**given, gate.id: answer})
-    return given
+    from briefgen.commands.approve_ask import asked_for
+
+    return asked_for(plan, given, earlier)
 
 
-def _missing(asked: Asked, plan: Any, given: dict[str, str]) -> list[Any]:
+def _missing(asked: Asked, plan: Any, given: dict[str, str], earlier: dict[str, str]) -> list[Any]:
     """One diagnostic for all reasons that are missing, and a file to fill in."""
     from briefgen.approval.ask import missing_diagnostic, missing_reasons, reasons_text
 
     missing = missing_reasons(plan, given)
     if not missing:
         return []
-    wanted = asked.file.with_name(f"{asked.file.stem}.reasons.yaml")
-    target = _write_new(wanted, reasons_text(plan, given))
-    return [missing_diagnostic(missing, target)] if target else [missing_diagnostic(missing, wanted), _unwritten(wanted, reasons_text(plan, given))]
+    wanted, text = asked.file.with_name(f"{asked.file.stem}.reasons.yaml"), reasons_text(plan, given, earlier)
+    target = _write_new(wanted, text)
+    return [missing_diagnostic(missing, target)] if target else [missing_diagnostic(missing, wanted), _unwritten(wanted, text)]
 
 
 def _write_new(target: Path, text: str) -> Path | None:
@@ -132,7 +145,8 @@ def _unwritten(target: Path, text: str) -> Any:
     return Diagnostic("approval-reasons-file", "error", f"{target} could not be written; this should stand in it:\n{text}")
 
 
-def _refuse(asked: Asked, problems: list[Any], texts: Any, code: int) -> int:
+def refuse(asked: Asked, problems: list[Any], texts: Any, code: int) -> int:
+    """Tells why nothing was written."""
     from briefgen.commands.report import diagnostic_object, print_json
     from briefgen.console import complain, diagnostic_text
 
@@ -148,13 +162,13 @@ def _refuse(asked: Asked, problems: list[Any], texts: Any, code: int) -> int:
 # ---------------------------------------------------------------- writing
 
 
-def _write(asked: Asked, checked: Any, given: dict[str, str], bound: int | None) -> int:
+def _write(asked: Asked, checked: Any, approver: Any, bound: float | None) -> int:
     from briefgen import __version__
     from briefgen.airmath.clocks import tz_version
     from briefgen.approval.bounds import bounds_of
-    from briefgen.approval.record import Approver, record_bytes, record_path
+    from briefgen.approval.record import record_bytes, record_path
 
-    at, path = now().replace(microsecond=0), record_path(asked.file)
+    path = record_path(asked.file)
     head = {
         "mission_file": asked.file.name,
         "mission": checked.mission.file.sortie.name,
@@ -163,20 +177,25 @@ def _write(asked: Asked, checked: Any, given: dict[str, str], bound: int | None)
         "tz_database": tz_version(),
     }
     bounds = bounds_of(checked.plan, landing_fuel=bound)
-    data = record_bytes(checked.plan, Approver(asked.name.strip(), asked.role.strip(), at, given), bounds, head=head)
-    try:
-        older = _put(path, data)
-    except OSError as error:
-        from briefgen.diagnostics import Diagnostic
-
-        problem = Diagnostic("approval-not-written", "error", f"{path} could not be written: {error.strerror}", help="free some space, or mend the folder's rights")
-        return _refuse(asked, [problem], {}, EXIT_NOT_WRITTEN)
-    _tell(asked, checked, bounds, (path, older, at))
+    data = record_bytes(checked.plan, approver, bounds, head=head)
+    older, problem = put(path, data)
+    if problem is not None:
+        return refuse(asked, [problem], {}, EXIT_NOT_WRITTEN)
+    _tell(asked, checked, bounds, (path, older))
     return 0
 
 
+def put(path: Path, data: bytes) -> tuple[Path | None, Any]:
+    """Write the record in one step; an older one is kept under a name with its own time. That name, or None; and why it could not be written."""
+    try:
+        return _put(path, data), None
+    except OSError as error:
+        from briefgen.diagnostics import Diagnostic
+
+        return None, Diagnostic("approval-not-written", "error", f"{path} could not be written: {error.strerror}", help="free some space, or mend the folder's rights")
+
+
 def _put(path: Path, data: bytes) -> Path | None:
-    """Write the record in one step; an older one is kept under a name with its own time. That name, or None."""
     new = path.with_name(f".{path.name}.new")
     try:
         with open(new, "wb") as file:
@@ -201,19 +220,22 @@ def _set_aside(path: Path) -> Path | None:
     return older
 
 
-def _tell(asked: Asked, checked: Any, bounds: Any, written: tuple[Path, Path | None, datetime]) -> None:
-    from briefgen.approval.record import NO_SIGNATURE
+def _tell(asked: Asked, checked: Any, bounds: Any, written: tuple[Path, Path | None]) -> None:
+    from briefgen.approval.record import NO_SIGNATURE, supervisor_of
     from briefgen.brief.format import clock_z, day, fuel_figure, time_limit
     from briefgen.commands.report import print_json
     from briefgen.console import say
     from briefgen.export.plain import to_plain
 
-    path, older, at = written
+    (path, older), at = written, asked.at
     if asked.as_json:
         own = {"file": str(asked.file), "exit_code": 0, "written": str(path), "kept": str(older) if older else None, "diagnostics": []}
         print_json({**own, "fingerprint": checked.fingerprint.full, "at": to_plain(at), "bounds": to_plain(bounds)})
         return
-    say(f"{path}: {asked.name} ({asked.role}) approves the plan whose cards read {checked.fingerprint.spoken}, {day(at.date())} {clock_z(at)}.")
+    acting = f" for {asked.acting_for}" if asked.acting_for else ""
+    say(f"{path}: {asked.name} ({asked.role}){acting} approves the plan whose cards read {checked.fingerprint.spoken}, {day(at.date())} {clock_z(at)}.")
+    if not supervisor_of(checked.plan):
+        say("  Whether this is the flight's supervisor: NOT CHECKED, the mission names none (sortie.supervisor)")
     if bounds.earliest is not None:
         say(f"  True time over target: {clock_z(time_limit(bounds.earliest, 'earliest'), day=at.date())} to {clock_z(time_limit(bounds.latest, 'latest'), day=at.date())}")
     say("  Lowest landing fuel: " + ("NOT CHECKED" if bounds.landing_fuel is None else fuel_figure(bounds.landing_fuel, bounds.fuel_unit)))

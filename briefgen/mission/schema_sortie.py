@@ -66,6 +66,14 @@ class Supervisor(Part):
     """The word that brings the flight home."""
 
 
+class SelfAuthorised(Part):
+    """Lets a member of the crew approve the flight; without it somebody else has to."""
+
+    authority: Phrase
+    """Who or what allows it, such as a paragraph of the unit's orders."""
+    reason: Phrase
+
+
 class Sortie(Part):
     """Name, call sign and date; what it is for."""
 
@@ -79,6 +87,7 @@ class Sortie(Part):
     success: tuple[Phrase, ...] = listed(12)
     """How the debrief will judge."""
     supervisor: Supervisor | None = None
+    self_authorised: SelfAuthorised | None = None
 
 
 class Runway(Part):

@@ -1,0 +1,51 @@
+"""The reasons of an approval, asked for one by one at a terminal."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+LEFT_OPEN = "-"
+
+
+def asked_for(plan: Any, given: dict[str, str], earlier: dict[str, str]) -> dict[str, str]:
+    """The reasons with those that are typed now, one gate after the other. After Ctrl-C or the end of the input those that were answered stay."""
+    from briefgen.approval.ask import missing_reasons
+    from briefgen.approval.consequences import grouped
+    from briefgen.brief.open_limits import spread
+
+    missing = missing_reasons(plan, given)
+    try:
+        number = 0
+        for title, gates in grouped(missing):
+            click.echo(f"\n{title}")
+            for gate in gates:
+                number += 1
+                _show(gate, plan)
+                if answer := _answer(f"  {number} of {len(missing)}", earlier.get(gate.id, "")):
+                    given = spread(plan.gates, {**given, gate.id: answer})
+    except (click.Abort, KeyboardInterrupt, EOFError):
+        click.echo("\nStopped; what was answered is kept.")
+    return given
+
+
+def _show(gate: Any, plan: Any) -> None:
+    from briefgen.brief.gate_words import figures_words
+
+    click.echo(f"  {gate.verdict}: {gate.title}, {figures_words(gate, day=plan.clock.takeoff.date())}" + (f"; {gate.why}" if gate.why else ""))
+
+
+def _answer(count: str, earlier: str) -> str:
+    """A reason that can stand; the earlier one for an empty answer; empty where the gate is left open."""
+    from briefgen.approval.ask import reason_problem
+
+    how = f"empty: as before, {earlier!r}; {LEFT_OPEN}: leave it open" if earlier else "empty: leave it open"
+    while True:
+        text = click.prompt(f"{count}, accepted because ({how})", default="", show_default=False).strip()
+        if text in ("", LEFT_OPEN):
+            return "" if text else earlier
+        wrong = reason_problem(text)
+        if wrong is None:
+            return text
+        click.echo(f"  That has {wrong[0]}: {wrong[1]}.")

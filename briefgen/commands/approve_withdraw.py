@@ -1,0 +1,55 @@
+"""``briefgen approve --withdraw``: a decision taken back. The plan need not be readable any more; the record is."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from briefgen.commands.approve import EXIT_NOT_WRITTEN, EXIT_REFUSED, Asked, put, refuse
+
+
+def withdrawn(asked: Asked, reason: str) -> int:
+    """Write the withdrawal into the record; the record before it is kept under its own time."""
+    from briefgen.approval.record import Withdrawal, record_for, record_path, withdrawn_bytes
+
+    record, found = record_for(asked.file)
+    problems = [*_refusals(asked, reason), *(found or _nothing(record))]
+    if problems:
+        return refuse(asked, problems, {}, EXIT_REFUSED)
+    path, taken = record_path(asked.file), Withdrawal(asked.name.strip(), asked.role.strip(), asked.at, reason)
+    older, problem = put(path, withdrawn_bytes(path.read_bytes(), taken))
+    if problem is not None:
+        return refuse(asked, [problem], {}, EXIT_NOT_WRITTEN)
+    _tell(asked, record, taken, older)
+    return 0
+
+
+def _refusals(asked: Asked, reason: str) -> list[Any]:
+    from briefgen.approval.ask import printed_names, reason_problem
+    from briefgen.approval.record import Approver
+    from briefgen.diagnostics import Diagnostic
+
+    wrong = reason_problem(reason)
+    found = [] if wrong is None else [Diagnostic("approval-withdraw", "error", f"the reason for the withdrawal has {wrong[0]}", help=wrong[1])]
+    return [*printed_names(Approver(asked.name, asked.role, asked.at, {})), *found]
+
+
+def _nothing(record: Any) -> list[Any]:
+    from briefgen.diagnostics import Diagnostic
+
+    if record is not None and record.withdrawn is None:
+        return []
+    what = "there is no approval to withdraw" if record is None else f"it was withdrawn already, by {record.withdrawn.words()}"
+    return [Diagnostic("approval-withdraw", "error", what, help="nothing needs to be done: the plan is not approved")]
+
+
+def _tell(asked: Asked, record: Any, taken: Any, older: Any) -> None:
+    from briefgen.commands.report import print_json
+    from briefgen.console import say
+    from briefgen.export.plain import to_plain
+
+    if asked.as_json:
+        own = {"file": str(asked.file), "exit_code": 0, "withdrawn": to_plain(taken), "kept": str(older) if older else None, "diagnostics": []}
+        print_json({**own, "fingerprint": record.fingerprint})
+        return
+    say(f"{asked.file}: the approval by {record.who} is withdrawn by {taken.words()}")
+    say("Build again, so that the products say so, and tell everybody who holds one.")
