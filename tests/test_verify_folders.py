@@ -12,8 +12,8 @@ import pytest
 from briefgen import build as build_room
 from briefgen import cli, resources
 
-AT = datetime(2027, 1, 10, 12, 0, tzinfo=UTC)  # before either mission's forecast ends
-NAMES = ("regatta", "founders-day")
+AT = datetime(2027, 1, 29, 22, 30, tzinfo=UTC)  # after the forecast of both missions was issued, before it ends
+NAMES = ("regatta", "rehearsal")
 
 
 @pytest.fixture(scope="module")
@@ -25,8 +25,9 @@ def station(tmp_path_factory) -> Path:
     patch.setattr("briefgen.commands.approve.now", lambda: AT)
     patch.setattr(build_room, "PRODUCTS", [product for product in build_room.PRODUCTS if product.name == "plan"])
     for name in NAMES:
-        shutil.copy(resources.missions_folder() / f"{name}.yaml", folder)
-        arguments = ["approve", f"{name}.yaml", "--by", "A. Holm", "--role", "supervisor"]
+        text = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
+        Path(f"{name}.yaml").write_text(text if name == "regatta" else text.replace("name: Harbour regatta opening", "name: Rehearsal"), encoding="utf-8")
+        arguments = ["approve", f"{name}.yaml", "--by", "S. Varga", "--role", "supervisor"]
         cli.run(arguments)
         asked = Path(f"{name}.reasons.yaml")
         asked.write_text("\n".join(f"{line} accepted" if line.endswith(":") and line[0] != "#" else line for line in asked.read_text(encoding="utf-8").splitlines()), encoding="utf-8")
@@ -58,7 +59,7 @@ def verdicts(found: dict[str, tuple[str, str]]) -> dict[str, str]:
 
 def test_each_mission_of_a_folder_is_judged_by_its_own_record(here, capsys):
     code, found = verify(capsys, "out")
-    assert (code, verdicts(found)) == (0, {"regatta/plan.json": "BELONGS", "founders-day/plan.json": "BELONGS"})
+    assert (code, verdicts(found)) == (0, {"regatta/plan.json": "BELONGS", "rehearsal/plan.json": "BELONGS"})
 
 
 def test_loose_products_of_several_missions_are_judged_one_by_one(here, capsys):
@@ -67,13 +68,13 @@ def test_loose_products_of_several_missions_are_judged_one_by_one(here, capsys):
         shutil.copy(f"out/{name}/plan.json", f"handed-out/{name}.json")
     code, found = verify(capsys, "handed-out")
     number_only = "CARRIES THE NUMBER, CONTENT NOT CHECKED"  # no manifest of a build lies in that folder
-    assert (code, verdicts(found)) == (4, {"regatta.json": number_only, "founders-day.json": number_only})
+    assert (code, verdicts(found)) == (4, {"regatta.json": number_only, "rehearsal.json": number_only})
 
 
 def test_a_mission_without_a_record_does_not_hide_the_others(here, capsys):
     Path("regatta.approval.json").unlink()
     code, found = verify(capsys, "out")
-    assert code == 1 and verdicts(found)["founders-day/plan.json"] == "BELONGS"
+    assert code == 1 and verdicts(found)["rehearsal/plan.json"] == "BELONGS"
     assert verdicts(found)["regatta/plan.json"] == "DOES NOT BELONG"  # the only record left is of another mission
 
 
