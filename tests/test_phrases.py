@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 
 import pytest
 
-from briefgen.retime.phrases import Callers, ask, new_time, seconds, spoken_length, unable
+from briefgen.retime.phrases import Callers, ask, new_time, not_started, seconds, spoken_length, unable
 
 WHO = Callers("GANNET", "PIER")
 
@@ -60,3 +60,18 @@ def test_unable_never_names_another_time():
 def test_a_second_change_of_speed_is_asked_not_told():
     assert ask(WHO, 4, further=True).say == "GANNET, PIER. Can you accept slow a further four seconds?"
     assert ask(WHO, -4, further=False).say == "GANNET, PIER. Can you accept fast four seconds?"
+
+
+@pytest.mark.parametrize(
+    ("added", "no_cue", "say", "read_back"),
+    [
+        ("", "hold", "GANNET, ANTHEM NOT STARTED.", ""),
+        ("hold", None, "GANNET, ANTHEM NOT STARTED. HOLD.", "GANNET, HOLD."),
+        ("no cue", "hold", "GANNET, ANTHEM NOT STARTED. Abort and return to the hold.", "GANNET, returning to the hold."),
+        ("no cue", "go home", "GANNET, ANTHEM NOT STARTED. Go home.", "GANNET, going home."),
+        ("no cue", None, "GANNET, ANTHEM NOT STARTED.", ""),
+    ],
+)
+def test_a_cue_that_nobody_has_heard_is_told_without_a_time(added, no_cue, say, read_back):
+    call = not_started(WHO, "ANTHEM", added, no_cue)
+    assert (call.say, call.read_back) == (say, read_back)

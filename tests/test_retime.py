@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from functools import cache
 from pathlib import Path
@@ -14,7 +15,10 @@ from briefgen import build as build_room
 from briefgen.cli import run
 from briefgen.plan.build import make_plan
 from briefgen.retime.answer import retime
+from briefgen.plan.motion import motion_of
+from briefgen.retime.judge import flying, judge_silence
 from briefgen.retime.report import headline as words_of
+from briefgen.retime.report import lines as lines_of
 from briefgen.retime.typed import Typed, wanted
 from tests.planned import load_mission, plan_of
 
@@ -65,7 +69,7 @@ def test_what_can_be_met_and_how(typed, kind, new_true):
 @pytest.mark.parametrize(
     ("heard", "phase", "read_back", "true_time"),
     [
-        (("PARADE", "03:24:30 Z"), "inbound", "03:28:21", "03:30:07"),  # ANTHEM, planned for 03:28:06, is overdue at the call, 03:28:11: that and 116 s
+        (("PARADE", "03:24:30 Z"), "inbound", "03:28:21", "03:30:02"),  # ANTHEM, planned for 03:28:06, is overdue at the call, 03:28:11: no other time
         (("PARADE", "03:24:30 Z"), "holding", "03:24:40", "03:30:02"),  # heard later than the hold begins: + relay 10 s
         (("ANTHEM", "03:28:06 Z"), "running-in", "03:28:41", "03:30:02"),
         (("LINE2", "03:28:50 Z"), "running-in", "03:29:00", "03:30:22"),  # without ANTHEM the 24 s tell no pace: 92 s after it
@@ -75,6 +79,68 @@ def test_a_phase_with_something_heard(heard, phase, read_back, true_time):
     found = answer(heard=(heard,), phase=phase)
     assert abs((found.told - z(read_back)).total_seconds()) < 1.0
     assert abs((found.predicted.true_time - z(true_time)).total_seconds()) <= 1.0
+
+
+# PARADE heard as planned, so ANTHEM is expected at 03:28:06 and overdue after 03:28:09. Leave-hold 03:28:20.6 less the relay of 10 s: 03:28:10.
+# From leave-hold on speed gives 27.2 s later (by the run-in's least speed, 270 kt): a PARADE more than that late costs a lap. no_cue is `hold`.
+@pytest.mark.parametrize(
+    ("heard", "now", "kind", "say"),
+    [
+        ("03:24:30 Z", "03:28:09 Z", "no call", ""),
+        ("03:24:30 Z", "03:28:10 Z", "not started", "GANNET, ANTHEM NOT STARTED."),
+        ("03:24:30 Z", "03:28:12 Z", "not started", "GANNET, ANTHEM NOT STARTED."),  # inbound: speed still gives more
+        ("03:24:30 Z", "03:28:20 Z", "not started", "GANNET, ANTHEM NOT STARTED."),  # the call that was "slow one four seconds"
+        ("03:24:30 Z", "03:28:45 Z", "not started", "GANNET, ANTHEM NOT STARTED. Abort and return to the hold."),  # 39 s late
+        ("03:24:30 Z", "03:29:23 Z", "abort only", "GANNET ABORT ABORT"),
+        ("03:24:30 Z", "03:30:02 Z", "over", ""),
+    ],
+)
+def test_a_cue_that_nobody_has_heard_moves_nothing(heard, now, kind, say):
+    found = answer(heard=(("PARADE", heard),), now=now)
+    assert (found.kind, found.call.say) == (kind, say)
+    if kind == "not started":
+        assert (found.new_true, found.change_s, found.times, found.met) == (None, 0.0, None, False)
+        assert "Zulu" not in found.call.say and "slow" not in found.call.say.lower()
+
+
+@pytest.mark.parametrize(("late_s", "added"), [(26, ""), (28, "hold")])
+def test_hold_is_added_only_when_speed_gives_no_more(late_s, added):
+    """Told at 03:26:00, in the hold: what counts is what speed will give from leave-hold on, 27.2 s."""
+    now = flying(motion_of(plan()), deadband_s=3.0, abort_only_s=-30.0)
+    told_s = motion_of(plan()).seconds(z("03:26:00"))
+    found = judge_silence(now, late_s, told_s)
+    assert (found.kind, found.added) == ("not started", added)
+    assert found.late_s == pytest.approx(27.2, abs=0.1)
+
+
+def test_nothing_is_added_to_the_fact_where_what_speed_gives_is_not_known():
+    """Up to leave-hold the fact alone; from there on what is briefed."""
+    now = replace(flying(motion_of(plan()), deadband_s=3.0, abort_only_s=-30.0), speeds_known=False)
+    leave_s = now.leave_s
+    assert [judge_silence(now, 60.0, told_s).added for told_s in (leave_s - 1, leave_s + 1)] == ["", "no cue"]
+
+
+@pytest.mark.parametrize(
+    ("no_cue", "words", "say"),
+    [
+        ("hold", "abort and return to the hold", "GANNET, ANTHEM NOT STARTED. Abort and return to the hold."),
+        ("go home", "go home", "GANNET, ANTHEM NOT STARTED. Go home."),
+        ("", "NOT BRIEFED (event.pass.no_cue)", "GANNET, ANTHEM NOT STARTED."),
+    ],
+)
+def test_what_is_briefed_for_a_cue_that_never_comes(no_cue, words, say):
+    own, _ = make_plan(load_mission(REGATTA, [("event.pass.no_cue", no_cue)])[0])
+    found = retime(own, wanted(own, Typed(heard=(("PARADE", "03:24:30 Z"),), now="03:28:45 Z"))[0])[0]
+    assert found.call.say == say
+    assert ["Briefed for it after leave-hold", words] in dict(lines_of(found, own))[""]
+
+
+def test_a_slip_that_was_typed_says_which_cue_nobody_gave_as_heard():
+    """The seconds are the person's own; that no cue stands behind them is said beside them."""
+    found = answer(slip="12", now="03:28:20 Z")
+    assert found.kind == "slow"
+    assert ["CAUTION", "ANTHEM, due 03:28:06 Z, is not given as heard: the change stands on what was typed alone"] in dict(lines_of(found, plan()))[""]
+    assert answer(slip="12", now="03:24:00 Z").unheard == ()
 
 
 def test_every_time_inbound_moves_with_t_and_the_hold_takes_it_up():

@@ -15,10 +15,12 @@ a part. Times are seconds on any one clock. The algorithm, in this order and wit
  6. predicted T = anchor's time + rest of the part + sum of the later parts' ``lasts_s``, added in order. A part's spread stands at the
     cue that begins it, so later parts are nominal and each adds its own spread; the deviation of T is the root of the sum of squares,
     None as soon as one of these parts has no spread.
- 7. Overdue: for every later cue (and for the first cue when nothing was heard) expected at predicted T - the parts from it on: when
-    ``now_s`` is later than that by more than ``deadband_s``, predicted T = max(predicted T, now + the parts from it on). Marks can be missed
-    by ear and are never overdue; T itself is not overdue here.
- 8. slip = predicted T - planned T.
+ 7. Expected: every later cue at predicted T - the parts from it on, its marks their offsets later; a later mark of the anchor's part at the anchor +
+    (offset - anchor's offset) x pace.
+ 8. Overdue: every later cue (and the first cue when nothing was heard) that is expected before ``now_s`` by more than ``deadband_s``. It moves
+    nothing: no time stands on a cue that nobody has heard. ``late_s`` is by how much the first of them is late, so T is at least as late. Marks
+    can be missed by ear and are never overdue; T itself is not overdue here.
+ 9. slip = predicted T - planned T.
 """
 
 from __future__ import annotations
@@ -51,22 +53,28 @@ class Heard:
 
 @record
 class Prediction:
-    """``deviation_s``: one standard deviation, None where a spread is missing. ``pace``: of the part being heard. ``overdue``: the cues
-    that should have been heard by now, in script order."""
+    """``deviation_s``: one standard deviation, None where a spread is missing. ``pace``: of the part being heard. ``expected``: when each cue and
+    mark after the last one heard is now expected, in script order. ``overdue``: the cues that should have been heard by now, in script order,
+    the first of them ``late_s`` ago (0: none is)."""
 
     target_s: float
     slip_s: float
     deviation_s: float | None
     pace: float
+    expected: tuple[tuple[str, float], ...]
     overdue: tuple[str, ...] = ()
+    late_s: float = 0.0
 
 
 @record
 class _Anchor:
+    """``heard`` False: nothing was, it stands for the first cue as planned."""
+
     part: int
     offset_s: float
     at_s: float
     cue_heard_s: float | None
+    heard: bool = True
 
 
 def planned_target_s(parts: tuple[Part, ...], begins_s: float) -> float:
@@ -91,20 +99,19 @@ def predict(
     target = anchor.at_s + left_s * pace + sum(p.lasts_s for p in parts[anchor.part + 1 :])
     own_s = None if part.spread_s is None else 0.0 if part.spread_s == 0.0 else left_s / sqrt(precision)
     deviation = _root_sum((own_s, *(p.spread_s for p in parts[anchor.part + 1 :])))
-    first_unheard = anchor.part if anchor.cue_heard_s is None and anchor.offset_s == 0.0 else anchor.part + 1
-    late = _overdue(parts, first_unheard, target, (now_s, deadband_s))
-    if late:
-        target = max(target, max(now_s + rest for _, rest in late))
-    return Prediction(target, target - planned_target_s(parts, begins_s), deviation, pace, tuple(cue for cue, _ in late))
+    expected = _expected(parts, anchor, target, pace)
+    late = _overdue(parts, expected, (now_s, deadband_s))
+    late_s = now_s - dict(expected)[late[0]] if late else 0.0
+    return Prediction(target, target - planned_target_s(parts, begins_s), deviation, pace, expected, late, late_s)
 
 
 def _anchor(parts: tuple[Part, ...], begins_s: float, heard: dict[str, float]) -> _Anchor:
-    best = _Anchor(0, 0.0, begins_s, None)
+    best = _Anchor(0, 0.0, begins_s, None, heard=False)
     for i, part in enumerate(parts):
         cue_at = heard.get(part.cue)
         if cue_at is not None:
             best = _Anchor(i, 0.0, cue_at, cue_at)
-        for mark, offset in sorted(part.marks, key=lambda m: m[1]):
+        for mark, offset in _marks(part):
             if mark in heard:
                 best = _Anchor(i, offset, heard[mark], cue_at)
     return best
@@ -126,8 +133,22 @@ def _root_sum(spreads: tuple[float | None, ...]) -> float | None:
     return None if None in spreads else sqrt(sum(s * s for s in spreads))
 
 
-def _overdue(parts: tuple[Part, ...], first: int, target_s: float, clock: tuple[float | None, float]) -> list[tuple[str, float]]:
-    """(cue, nominal rest from it to T) of every cue from ``first`` on that is overdue."""
+def _expected(parts: tuple[Part, ...], anchor: _Anchor, target_s: float, pace: float) -> tuple[tuple[str, float], ...]:
+    """(cue or mark, when) of everything after the anchor; of the first cue too when nothing was heard."""
+    part = parts[anchor.part]
+    own = [] if anchor.heard else [(part.cue, anchor.at_s)]
+    own += [(mark, anchor.at_s + (offset - anchor.offset_s) * pace) for mark, offset in _marks(part) if offset > anchor.offset_s]
+    for i, later in enumerate(parts[anchor.part + 1 :], anchor.part + 1):
+        begins = target_s - sum(p.lasts_s for p in parts[i:])
+        own += [(later.cue, begins), *((mark, begins + offset) for mark, offset in _marks(later))]
+    return tuple(own)
+
+
+def _marks(part: Part) -> list[tuple[str, float]]:
+    return sorted(part.marks, key=lambda mark: mark[1])
+
+
+def _overdue(parts: tuple[Part, ...], expected: tuple[tuple[str, float], ...], clock: tuple[float | None, float]) -> tuple[str, ...]:
     now_s, deadband_s = clock
-    rests = [(p.cue, sum(q.lasts_s for q in parts[i:])) for i, p in enumerate(parts) if i >= first]
-    return [] if now_s is None else [(cue, rest) for cue, rest in rests if now_s > target_s - rest + deadband_s]
+    cues = {part.cue for part in parts}
+    return () if now_s is None else tuple(cue for cue, at_s in expected if cue in cues and now_s > at_s + deadband_s)

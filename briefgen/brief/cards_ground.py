@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
+from math import floor
 
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side, Spare
 from briefgen.brief.cards_common import Told, grid, last_begin_t, under_line
-from briefgen.brief.unreached import NOT_BRIEFED, SAME, phone_rows, radio_rows, unheard_words
+from briefgen.brief.unreached import NOT_BRIEFED, SAME, no_cue_words, phone_rows, radio_rows, unheard_words
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN
 from briefgen.brief.wait_limits import latest_in_short, no_call, row_verdict, unknown_limits, verdict, wait_limits
 from briefgen.plan.model import Cue, EventPlan, Party, Plan, SlipRow
@@ -223,10 +224,23 @@ def _say(told: Told, event: EventPlan) -> Lines:
             ("Say:", say),
             ("Always", "all six digits, one by one, the word Zulu and the words true time. Never add anything to it: the flight adds its own."),
             ("Read-back expected:", f"{words.change_read_back(told.callsign, new=new)} Wrong or none: say it again. Write its time below."),
+            *_silence(told, event),
             ("Later than SAY BY:", f"{told.callsign}, {name}. Ceremony ____ late. UNABLE to meet it as planned. Say intentions."),
             ("Clock:", f"Zulu is {words.zone_words(event.true_time, zone)} less its offset: T {words.clock_both(event.true_time, zone)}."),
         ),
     )
+
+
+def _silence(told: Told, event: EventPlan) -> Iterator[tuple[str, str]]:
+    """No time and no seconds on a cue that nobody has heard: the fact, until when with what, and what is briefed after it."""
+    check, left = event.cue_check, event.authority[0]
+    if check is None:
+        return
+    hold = f" Add HOLD only when it is more than {words.duration(floor(left.late_s))} late." if event.hold and event.speeds_known else ""
+    relay_s = told.mission.file.event.relay_time or 0.0
+    by = told.by_z(left.at - timedelta(seconds=relay_s))
+    fact = f"{told.callsign}, {check.cue} NOT STARTED. No time and no seconds on a cue that you have not heard."
+    yield f"{check.cue} overdue:", f"{fact}{hold} After {by} say the same; what the flight then does: {no_cue_words(told.plan)}."
 
 
 def _changes() -> Grid:

@@ -11,7 +11,7 @@ from briefgen.brief.cards_common import Told, grid, key_words, last_begin_t, sup
 from briefgen.brief.cards_headings import headings
 from briefgen.brief.divert_words import divert_start, nearest_first, open_words
 from briefgen.brief.hold_words import row_heading, row_laps, turned_off
-from briefgen.brief.unreached import radio_rows
+from briefgen.brief.unreached import no_cue_words, radio_rows
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN
 from briefgen.brief.wait_limits import latest_in_short, row_verdict, slip_words, told_by_words, too_late_note
 from briefgen.mission.schema_sortie import Ship
@@ -162,6 +162,7 @@ def _abort(told: Told, event: EventPlan, *, shortened: bool = False) -> Section 
     rows += [("Level", words.level(given.abort.level))] if given.abort and given.abort.level else []
     rows += [("Then", key_words(given.abort.action) if shortened else given.abort.action)] if given.abort and given.abort.action else []
     rows += [("After hold", given.after_leaving_hold)] if given.after_leaving_hold else []
+    rows += [(f"No {event.cue_check.cue}", no_cue_words(told.plan))] if event.cue_check else []
     rows += [(f"After {last_begin_t(event)}", f"{told.by_z(event.abort.last_begin)}: only the abort words")] if event.abort.last_begin else []
     return Pairs("Abort", tuple(rows))
 

@@ -62,6 +62,14 @@ def unheard_does(plan: Plan) -> str:
     return NOT_BRIEFED if given is None or says_nothing(given.action) else f"{given.action} ({given.who})"
 
 
+_NO_CUE = {"hold": "abort and return to the hold", "go home": "go home", None: f"{NOT_BRIEFED} (event.pass.no_cue)"}
+
+
+def no_cue_words(plan: Plan) -> str:
+    """What the flight does when it has left the hold and the cue has not been heard: ``go home``, ``NOT BRIEFED (event.pass.no_cue)``."""
+    return _NO_CUE[plan.mission.file.event.pass_.no_cue]
+
+
 def unheard_words(told: Told) -> str:
     """``heard nothing by 03:27:50 Z: Stay in the hold …``: without a time in the trigger its own words stand in its place; NOT BRIEFED."""
     does, at = unheard_does(told.plan), unheard_at(told.plan)

@@ -6,6 +6,7 @@ from typing import Any
 
 from briefgen.airmath.speed_change import Rates, change_distance_nm, change_time_s
 from briefgen.brief import format as words
+from briefgen.brief.unreached import no_cue_words
 from briefgen.brief.view_words import Words
 from briefgen.brief.wait_limits import TOO_LATE, beyond, no_call, verdict
 from briefgen.plan.model import Authority, EventPlan
@@ -115,6 +116,7 @@ def ceremony_values(w: Words) -> dict[str, Any] | None:
         "say": words.change_said(callsign, who, old=words.clock_spoken(event.true_time), new=NEW_DIGITS),
         "read_back": words.change_read_back(callsign, new=NEW_DIGITS),
         "no_call": _no_call(w),
+        "no_cue": f"Left the hold, {check.cue} not heard: {no_cue_words(w.plan)}" if check else None,
         "sums": _cue_sums(w, event),
     }
 

@@ -123,6 +123,13 @@ def abort_before_overhead(check: Checker, file: MissionFile) -> Iterator[Diagnos
         )
 
 
+def no_cue_has_its_hold(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """Nobody returns to a hold that there is none of."""
+    if file.event is not None and file.event.pass_.no_cue == "hold" and file.event.pass_.hold is None:
+        message = "`no_cue` sends the flight back to the hold, and the pass has no hold"
+        yield check.error("no-cue", (*_PASS, "no_cue"), message, why="nobody could do it", help="write `no_cue: go home`, or give the pass its hold")
+
+
 def enough_ships(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """The pass does not ask for more ships than fly."""
     wanted = file.event.pass_.minimum_ships if file.event else None

@@ -44,6 +44,7 @@ from briefgen.mission.schema_units import (
 )
 
 Turns = Annotated[Literal["left", "right"], choice("a way to turn", "left", "right")]
+NoCue = Annotated[Literal["hold", "go home"], choice("what the flight does without its cue", "hold", "go home")]
 FORMATIONS = ("finger four", "vic", "echelon left", "echelon right", "trail", "line astern", "diamond", "line abreast")
 FormationName = Annotated[str, choice("the name of a formation", *FORMATIONS)]
 
@@ -213,6 +214,8 @@ class Pass(Part):
     """How late the flight sets its aircraft, made up by the push-up. Left out: none is flown."""
     push_up_to: GroundSpeedField | None = None
     after_leaving_hold: Phrase | None = None
+    no_cue: NoCue | None = None
+    """What the flight does when it has left the hold and the cue is not heard. ``hold``: abort and return to the hold. There is no default."""
     abort_only_after: TOffsetField | None = None
     abort: Abort | None = None
     egress: Egress | None = None

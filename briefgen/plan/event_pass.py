@@ -68,6 +68,7 @@ def plan_event(mission: Mission, chain: PassChain, hold: HoldPlan | None, shape:
         abort=_abort(mission, chain, crowd),
         cause=(*PASS, "time"),
         workload=workload(chain, None if pass_.abort_only_after is None else pass_.abort_only_after.seconds),
+        speeds_known=chain.speeds_known,
     )
 
 

@@ -62,6 +62,11 @@ class PassChain:
     minimum_gs_kt: float | None
     rates_given: bool
 
+    @property
+    def speeds_known(self) -> bool:
+        """Whether the mission gives what speed alone is judged by: the rate of change and both ends of the window."""
+        return self.rates_given and self.minimum_gs_kt is not None and self.cap.gs_kt is not None
+
 
 def plan_pass_chain(mission: Mission) -> tuple[PassChain | None, list[Diagnostic]]:
     """The chain of the mission's event; None (without a diagnostic) when the mission has no event."""

@@ -19,7 +19,7 @@ from briefgen.records import record
 from briefgen.retime import phrases
 from briefgen.retime.by_speed import flown_by_speed
 from briefgen.retime.heard import Predicted
-from briefgen.retime.judge import Flying, Ruling, judge
+from briefgen.retime.judge import Flying, Ruling, judge, judge_silence
 from briefgen.retime.phrases import Call
 from briefgen.retime.story import Story, Told, after_call, story_of
 
@@ -32,13 +32,14 @@ CHANGES = ("new time", "fast", "slow")
 @record
 class Wanted:
     """The new true time, and when the call is read back. ``read_back`` None: before the hold is entered. ``earlier``: changes told before
-    this one and read back, in their order. ``heard``: cues with their times."""
+    this one and read back, in their order. ``heard``: cues with their times. ``unheard``: the last cue due by now, which nobody gave as heard."""
 
     true_time: datetime
     read_back: datetime | None
     heard: Sequence[tuple[str, datetime]] = ()
     predicted: Predicted | None = None
     earlier: Sequence[Told] = ()
+    unheard: Sequence[tuple[str, datetime]] = ()
 
 
 @record
@@ -75,7 +76,8 @@ class ShipLine:
 
 @record
 class Retimed:
-    """Everything that ``briefgen retime`` tells. ``change_s`` and ``old_true`` go by the time that the flight holds, which is the plan's
+    """Everything that ``briefgen retime`` tells. ``new_true`` None and ``change_s`` 0: a cue is overdue, and no time is proposed. ``unheard``: the
+    last cue due by now, which nobody gave as heard, where the change was typed. ``change_s`` and ``old_true`` go by the time that the flight holds, which is the plan's
     until a change was told. ``times`` is None when the change can't be met or needs no call. ``until``: the read-back must be (or had
     to be) complete by then; ``say_by`` = ``until`` less the relay. ``fuel_basis``: what the fuel of a change by speed stands on, or why
     there is none. ``failing``: gates that fail at the new time. ``earlier``: what was told before. ``limit``: TOO LATE or TOO EARLY with the
@@ -85,7 +87,7 @@ class Retimed:
     change_s: float
     old_true: datetime
     old_set: datetime
-    new_true: datetime
+    new_true: datetime | None
     told: datetime | None
     until: datetime | None
     say_by: datetime | None
@@ -99,6 +101,7 @@ class Retimed:
     within_accepted: bool | None
     call: Call
     predicted: Predicted | None
+    unheard: tuple[tuple[str, datetime], ...] = ()
     fuel_basis: str = ""
     earlier: tuple[Told, ...] = ()
     limit: tuple[str, str] = ("", "")
@@ -141,12 +144,26 @@ def retime(plan: Plan, wanted: Wanted) -> tuple[Retimed | None, list[Diagnostic]
         return None, problems
     held = _held(plan, story)
     told_s = 0.0 if wanted.read_back is None else motion.seconds(wanted.read_back)
-    change_s = _asked_s(held, wanted.true_time, story.now)
-    ruling = Ruling("over") if _has_passed(plan, held, wanted) else judge(story.now, change_s, told_s)
+    silence = _silent(wanted)
+    change_s = 0.0 if silence else _asked_s(held, wanted.true_time, story.now)
+    if _has_passed(plan, held, wanted):
+        ruling = Ruling("over")
+    else:
+        ruling = judge_silence(story.now, wanted.predicted.late_s, told_s) if silence else judge(story.now, change_s, told_s)
     after = after_call(story, ruling, change_s, told_s) if ruling.kind in CHANGES else story
     ruled = _Ruled(motion, story, ruling, change_s, after)
     changed, found = _changed(plan, ruled, wanted) if ruling.kind in CHANGES else (_Changed(plan), [])
     return (None, found) if changed is None else (_retimed(plan, changed, ruled, wanted), [])
+
+
+def _silent(wanted: Wanted) -> bool:
+    """Whether a cue is overdue: then there is nothing to tell but that."""
+    return wanted.predicted is not None and wanted.predicted.overdue != ()
+
+
+def _silence_call(plan: Plan, ruling: Ruling, wanted: Wanted) -> Call:
+    who, no_cue = phrases.callers(plan.mission), plan.mission.file.event.pass_.no_cue
+    return phrases.not_started(who, wanted.predicted.overdue[0], ruling.added, no_cue)
 
 
 def _held(plan: Plan, story: Story) -> datetime:
@@ -192,7 +209,7 @@ def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Re
         change_s=change_s,
         old_true=held,
         old_set=held + (plan.event.set_time - plan.event.true_time),
-        new_true=rounded_instant(wanted.true_time),
+        new_true=None if _silent(wanted) else rounded_instant(wanted.true_time),
         told=wanted.read_back,
         until=until,
         say_by=None if until is None else until - relay,
@@ -204,8 +221,9 @@ def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Re
         parties=changed.plan.event.parties if is_new else (),
         failing=_failing(changed.plan, wanted) if is_new else (),
         within_accepted=_accepted(plan, ruled.before.held_s + change_s),
-        call=_call(plan, ruled, held),
+        call=_silence_call(plan, ruling, wanted) if ruling.kind == "not started" else _call(plan, ruled, held),
         predicted=wanted.predicted,
+        unheard=tuple(wanted.unheard),
         fuel_basis=changed.fuel_basis,
         earlier=tuple(wanted.earlier),
         limit=_limit(plan, ruling, held, change_s),

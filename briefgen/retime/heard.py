@@ -15,13 +15,16 @@ from briefgen.records import record
 
 @record
 class Predicted:
-    """T as the script now says. ``deviation_s``: one standard deviation, None where a spread is missing. ``overdue``: cues that should have
-    been heard by now."""
+    """T as what was heard of the script says. ``deviation_s``: one standard deviation, None where a spread is missing. ``expected``: the cues and
+    marks still to come. ``overdue``: cues that should have been heard by now, the first of them ``late_s`` ago; then ``true_time`` is no
+    time to tell anybody."""
 
     true_time: datetime
     deviation_s: float | None
     pace: float
+    expected: tuple[tuple[str, datetime], ...]
     overdue: tuple[str, ...]
+    late_s: float
 
 
 def names_of(parts: Sequence[Part]) -> tuple[str, ...]:
@@ -47,11 +50,18 @@ def check_names(mission: Mission, heard: Sequence[tuple[str, str]]) -> list[Diag
 
 
 def predicted(mission: Mission, heard: Sequence[tuple[str, datetime]], *, now: datetime | None) -> Predicted:
-    """T from the cues and marks that were heard (of several with one name the last counts), and from those overdue at ``now``."""
+    """T from the cues and marks that were heard (of several with one name the last counts), and what is overdue at ``now``."""
     parts = script_parts(mission)
     begins = mission.times.cues[parts[0].cue]
     notes = tuple(Heard(name, (at - begins).total_seconds()) for name, at in heard)
     now_s = None if now is None else (now - begins).total_seconds()
     deadband_s = mission.file.event.pass_.deadband or 0.0
     found = predict(parts, 0.0, notes, now_s=now_s, deadband_s=deadband_s)
-    return Predicted(begins + timedelta(seconds=found.target_s), found.deviation_s, found.pace, found.overdue)
+    expected = tuple((name, begins + timedelta(seconds=at_s)) for name, at_s in found.expected)
+    return Predicted(begins + timedelta(seconds=found.target_s), found.deviation_s, found.pace, expected, found.overdue, found.late_s)
+
+
+def due_by(mission: Mission, held_s: float, now: datetime | None) -> tuple[tuple[str, datetime], ...]:
+    """The last cue that is due by now for the T that the flight holds, ``held_s`` after the planned one, with when; none for an explicit time."""
+    due = [] if now is None else [(part.cue, mission.times.cues[part.cue] + timedelta(seconds=held_s)) for part in script_parts(mission)]
+    return tuple((cue, at) for cue, at in due if at <= now)[-1:]

@@ -13,6 +13,16 @@ complete. The algorithm, in this order (briefgen/render/html/clock_verdict.js po
     The authority told with that is what is left if it changed to one ground speed at once and holds it, as ``speed_to_fly`` has it.
     It is asked too where the mission lacks what speed is judged by, but not in place of a hold that is lost.
  5. Else UNABLE, with the price of one more lap while the flight is in the hold; never the nearest value.
+
+While a cue is overdue (briefgen/airmath/script.py) none of this is asked: no time and no speed is proposed on a cue that nobody has heard. Then only
+the fact is ruled on (``judge_silence``), in this order:
+
+ 1. Told after the abort-only moment: only ABORT is said.
+ 2. Told by leave-hold (without a hold: by the IP): NOT STARTED. HOLD is added when there is a hold and T is later already than speed still gives
+    from leave-hold on, so that it costs a lap anyway.
+ 3. Told later: NOT STARTED; once T is later than speed still gives, with what the unit has briefed for it (``no_cue``).
+ What speed gives is not known where the mission lacks its limits, or after a change of speed that no one speed gives: nothing is added then up to
+ leave-hold, and what is briefed from there on.
 """
 
 from __future__ import annotations
@@ -20,7 +30,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Literal
 
-from briefgen.airmath.authority import authority_at, last_moments
+from briefgen.airmath.authority import Authority, authority_at, last_moments
 from briefgen.airmath.hold import Racetrack
 from briefgen.airmath.hold_slip import SlipAnswer, slip_answer
 from briefgen.airmath.hold_wait import SAME_S, HoldPlan, NotFlyable, replan, told_by_s
@@ -31,10 +41,12 @@ from briefgen.plan.slips import window
 from briefgen.records import record
 
 SAME_SECOND_S = 0.5
+SAME_INSTANT_S = 1e-3  # instants are kept to the microsecond: less than this apart they are one
 ASK_REASON = "a change by speed was told already, and only the flight knows how it flies it"
 UNKNOWN_REASON = "the mission lacks an acceleration, a minimum or a maximum speed, so what speed can do isn't known"
 
-Kind = Literal["no call", "new time", "fast", "slow", "unable", "abort only", "ask", "over"]
+Kind = Literal["no call", "new time", "fast", "slow", "unable", "abort only", "ask", "over", "not started"]
+Added = Literal["", "hold", "no cue"]
 
 
 @record
@@ -78,7 +90,8 @@ class Flying:
 @record
 class Ruling:
     """``kind`` "over": the call would begin after the T that is held (whoever asks sees to that). ``until_s``: until when this change can (or could) be read back; None: never, or not known. ``row``: the laps are those of the printed
-    slip row. ``one_more_lap_s``: what a further lap would cost. ``early_s``, ``late_s``: what speed still gives."""
+    slip row. ``one_more_lap_s``: what a further lap would cost. ``early_s``, ``late_s``: what speed still gives. ``added``: what is said after NOT
+    STARTED, HOLD or what the unit has briefed; ``until_s`` is then leave-hold while that is ahead."""
 
     kind: Kind
     until_s: float | None = None
@@ -88,6 +101,7 @@ class Ruling:
     one_more_lap_s: float | None = None
     early_s: float | None = None
     late_s: float | None = None
+    added: Added = ""
 
 
 def flying(motion: Motion, *, deadband_s: float, abort_only_s: float | None) -> Flying:
@@ -102,13 +116,13 @@ def flying(motion: Motion, *, deadband_s: float, abort_only_s: float | None) -> 
         longest_s=hold.maximum_s if hold is not None else None,
         abort_only_s=abort_only_s,
         deadband_s=deadband_s,
-        speeds_known=chain.rates_given and chain.minimum_gs_kt is not None and chain.cap.gs_kt is not None,
+        speeds_known=chain.speeds_known,
     )
 
 
 def judge(now: Flying, change_s: float, told_s: float) -> Ruling:
     """The ruling on a change of the T that the flight holds (later positive), read back at ``told_s``."""
-    if now.abort_only_at_s is not None and told_s > now.abort_only_at_s:
+    if now.abort_only_at_s is not None and told_s > now.abort_only_at_s + SAME_INSTANT_S:
         return Ruling("abort only", now.abort_only_at_s)
     if abs(change_s) < now.deadband_s or abs(change_s) < SAME_SECOND_S:
         return Ruling("no call")
@@ -121,6 +135,25 @@ def judge(now: Flying, change_s: float, told_s: float) -> Ruling:
     if by_speed.kind in ("fast", "slow"):
         return replace(by_speed, reason="speed after leave-hold gives it, the hold can't")
     return by_speed if by_speed.kind == "ask" and now.since_s is not None else by_hold
+
+
+def judge_silence(now: Flying, late_s: float, told_s: float) -> Ruling:
+    """The ruling on a cue that is overdue by ``late_s`` seconds, its absence read back at ``told_s``."""
+    if now.abort_only_at_s is not None and told_s > now.abort_only_at_s + SAME_INSTANT_S:
+        return Ruling("abort only", now.abort_only_at_s)
+    left = _left(now, told_s)
+    lost = left is not None and late_s > left.late_s
+    known = {} if left is None else {"early_s": left.early_s, "late_s": left.late_s}
+    if told_s <= now.leave_s + SAME_S:
+        return Ruling("not started", now.leave_s, added="hold" if lost and now.track is not None else "", **known)
+    return Ruling("not started", added="no cue" if lost or left is None else "", **known)
+
+
+def _left(now: Flying, told_s: float) -> Authority | None:
+    """What speed still gives, told at a moment; None where that isn't known."""
+    if now.apart_s or not now.speeds_known:
+        return None
+    return authority_at(now.inbound, min(max(told_s - now.begins_s, 0.0), total_s(now.inbound)), now.window)
 
 
 def _by_hold(now: Flying, change_s: float, told_s: float) -> Ruling:
@@ -147,7 +180,7 @@ def _why_lost(now: Flying, change_s: float, until_s: float | None) -> str:
 def _by_speed(now: Flying, change_s: float, told_s: float) -> Ruling:
     if told_s >= now.target_s:
         return Ruling("unable", reason="the flight is over the centre")
-    left = None if now.apart_s or not now.speeds_known else authority_at(now.inbound, max(told_s - now.begins_s, 0.0), now.window)
+    left = _left(now, told_s)
     if now.since_s is not None:
         return Ruling("ask", reason=ASK_REASON, early_s=left and left.early_s, late_s=left and left.late_s)
     if left is None:

@@ -10,7 +10,9 @@ from datetime import datetime
 
 from briefgen.brief.format import change_read_back, change_said, clock_spoken, digits_spoken
 from briefgen.mission.resolve import Mission
+from briefgen.mission.schema_event import NoCue
 from briefgen.records import record
+from briefgen.retime.judge import Added
 
 GROUND = "ground contact"
 
@@ -72,6 +74,22 @@ def ask(who: Callers, change_s: float, *, further: bool) -> Call:
     """Only the flight knows what it can do; ``further``: after an earlier change of speed."""
     words = _seconds(change_s).format(" a further" if further else "")
     return Call(f"{who.flight}, {who.ground}. Can you accept {words}?", f"{who.flight}, {words}, or unable.")
+
+
+def not_started(who: Callers, cue: str, added: Added, no_cue: NoCue | None) -> Call:
+    """The fact alone, a lap with it, or what the unit has briefed for it; no time in it, since nobody has heard the cue."""
+    say, then = f"{who.flight}, {cue} NOT STARTED.", "hold lap" if added == "hold" else no_cue if added == "no cue" else None
+    if then is None:
+        return Call(say)
+    order, answer = _THEN[then]
+    return Call(f"{say} {order}", f"{who.flight}, {answer}")
+
+
+_THEN = {
+    "hold lap": ("HOLD.", "HOLD."),
+    "hold": ("Abort and return to the hold.", "returning to the hold."),
+    "go home": ("Go home.", "going home."),
+}
 
 
 def abort(words: str) -> Call:

@@ -8,6 +8,7 @@ from typing import Any
 
 from briefgen.brief.format import clock_local, clock_z, counted, duration, fuel_figure, signed_duration, speed_kt, time_limit
 from briefgen.brief.gate_words import figures_words
+from briefgen.brief.unreached import no_cue_words
 from briefgen.export.plain import to_plain
 from briefgen.plan.model import Party, Plan
 from briefgen.retime.answer import NewTimes, Retimed
@@ -21,13 +22,15 @@ HEADLINES = {
     "unable": "UNABLE: {reason}.",
     "ask": "ASK THE FLIGHT: {reason}.",
     "over": "THE TRUE TIME HAS PASSED.",
+    "not started": "{cue} NOT STARTED: no time and no speed is proposed on a cue that nobody has heard.",
     "abort only": "ONLY ABORT: the flight takes in nothing else any more.",
 }
 
 
 def headline(answer: Retimed) -> str:
     """The first line: whether it can be met."""
-    found = HEADLINES[answer.kind].format(reason=answer.reason)
+    cue = answer.predicted.overdue[0] if answer.predicted is not None and answer.predicted.overdue else ""
+    found = HEADLINES[answer.kind].format(reason=answer.reason, cue=cue)
     if not answer.limit[0]:
         return found
     return "T CANNOT BE HELD: ask the flight." if answer.kind == "no call" else f"{answer.limit[0]}: ask first. {found}"
@@ -47,17 +50,13 @@ def lines(answer: Retimed, plan: Plan) -> Iterator[tuple[str, Rows]]:
 
 
 def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
-    if answer.predicted is not None:
-        found = answer.predicted
-        spread = f", give or take {found.deviation_s:.0f} s (one standard deviation)" if found.deviation_s is not None else ""
-        yield ["Predicted true time", f"{_z(found.true_time, plan)}{spread}"]
-        if found.overdue:
-            yield ["Overdue", ", ".join(found.overdue)]
+    yield from _heard(answer, plan)
     for change in answer.earlier:
         yield ["Told before", f"{signed_duration(change.change_s)}, read back at {_z(change.read_back, plan)}"]
-    whole = answer.change_s == int(answer.change_s)
-    change = signed_duration(answer.change_s) if whole else f"{answer.change_s:+.1f} s"
-    yield ["Change", change + (f" of {_z(answer.old_true, plan)}, which the flight holds" if answer.earlier else "")]
+    if answer.new_true is not None:
+        whole = answer.change_s == int(answer.change_s)
+        change = signed_duration(answer.change_s) if whole else f"{answer.change_s:+.1f} s"
+        yield ["Change", change + (f" of {_z(answer.old_true, plan)}, which the flight holds" if answer.earlier else "")]
     yield ["Told", "before the hold is entered" if answer.told is None else f"read back at {_z(answer.told, plan)}"]
     if answer.met and answer.reason:
         yield ["How", answer.reason]
@@ -77,8 +76,27 @@ def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
         yield ["CAUTION", "outside the slip that the mission accepts: the supervisor must be asked"]
 
 
+def _heard(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
+    """What the script says of T, or which cue is overdue; of a change that was typed, the cues that nobody gave as heard."""
+    for cue, due in answer.unheard:
+        yield ["CAUTION", f"{cue}, due {_z(due, plan)}, is not given as heard: the change stands on what was typed alone"]
+    found = answer.predicted
+    if found is None:
+        return
+    if found.overdue:
+        due = dict(found.expected)
+        yield ["Overdue", ", ".join(f"{cue}, expected {_z(due[cue], plan)}" for cue in found.overdue)]
+        return
+    spread = f", give or take {found.deviation_s:.0f} s (one standard deviation)" if found.deviation_s is not None else ""
+    yield ["Predicted true time", f"{_z(found.true_time, plan)}{spread}"]
+    if found.expected:
+        yield ["Expected next", "{}, {}".format(found.expected[0][0], _z(found.expected[0][1], plan))]
+
+
 def _until(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
-    if answer.kind in ("no call", "abort only", "ask", "over"):
+    if answer.kind == "not started":
+        yield from _silence(answer, plan)
+    if answer.kind in ("no call", "abort only", "ask", "over", "not started"):
         return
     if answer.until is None:
         yield ["Can be met until", "never, as planned"]
@@ -86,6 +104,13 @@ def _until(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
         words = "Can be met until" if answer.met else "Could be met until"
         until, say_by = (_z(time_limit(at, "latest"), plan) for at in (answer.until, answer.say_by))
         yield [words, f"{until}, read-back complete; say by {say_by}"]
+
+
+def _silence(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
+    """Until when the flight can still stay in the hold for it, else what the unit has briefed."""
+    if answer.until is not None:
+        yield ["Say by", f"{_z(answer.say_by.replace(microsecond=0), plan)}: leave-hold {_z(answer.until.replace(microsecond=0), plan)}"]
+    yield ["Briefed for it after leave-hold", no_cue_words(plan)]
 
 
 def _times(answer: Retimed, times: NewTimes, plan: Plan) -> Iterator[list[str]]:

@@ -13,7 +13,7 @@ from briefgen.plan.model import Plan
 from briefgen.records import record
 from briefgen.plan.motion import motion_of
 from briefgen.retime.answer import Phase, Wanted, read_back_at
-from briefgen.retime.heard import check_names, predicted
+from briefgen.retime.heard import check_names, due_by, predicted
 from briefgen.retime.story import Story, Told, as_planned, story_of
 from briefgen.units.parse import Refusal, parse_duration_s
 
@@ -54,9 +54,9 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     read_back = _read_back(plan, story, typed, now, last_heard)
     if earlier and (read_back is None or read_back < earlier[-1].read_back):
         return None, [_before_told(earlier[-1])]
+    said = None if read_back is None else read_back - timedelta(seconds=mission.file.event.relay_time or 0.0)
     if last_heard is None:
-        return Wanted(true_time, read_back, earlier=earlier), []
-    said = read_back - timedelta(seconds=mission.file.event.relay_time or 0.0)
+        return Wanted(true_time, read_back, earlier=earlier, unheard=due_by(mission, story.held_s, said)), []
     found_t = predicted(mission, heard, now=max(said, last_heard))
     return Wanted(found_t.true_time, read_back, heard, found_t, earlier), []
 

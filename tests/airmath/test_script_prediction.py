@@ -31,12 +31,27 @@ def test_a_late_anthem_that_catches_up():
 
 def test_an_anthem_that_does_not_come():
     """PARADE heard 20 s late: T + 20, deviation sqrt(10^2 + 4^2). ANTHEM is then expected at 20 + 216 = 236. At 239, within a dead-band of 3 s, nothing
-    changes. At 250 it is overdue: T = 250 + 116 = 366 against 332, 34 s later."""
+    is overdue. At 250 ANTHEM is, by 14 s; nobody has heard it, so T stays at what was heard last."""
     heard = (Heard("PARADE", 20),)
-    assert predict(SCRIPT, 0, heard, now_s=239, deadband_s=3).slip_s == pytest.approx(20)
+    assert predict(SCRIPT, 0, heard, now_s=239, deadband_s=3).overdue == ()
     assert predict(SCRIPT, 0, heard).deviation_s == pytest.approx(sqrt(116))
     late = predict(SCRIPT, 0, heard, now_s=250, deadband_s=3)
-    assert (late.slip_s, late.overdue) == (pytest.approx(34), ("ANTHEM",))
+    assert (late.slip_s, late.overdue, late.late_s) == (pytest.approx(20), ("ANTHEM",), pytest.approx(14))
+
+
+def test_each_cue_and_mark_is_expected_after_what_was_heard_last():
+    """Nothing heard: as planned, ANTHEM at 216, its marks 24 and 70 s later. PARADE 20 s late moves them all. ANTHEM 12 s late and LINE2 27 s after it:
+    pace 1489/1417 as above, LINE4 46 s of the script later at 255 + 46 x 1.0508116 = 303.3373."""
+    assert predict(SCRIPT, 0, ()).expected == (("PARADE", 0), ("ANTHEM", 216), ("LINE2", 240), ("LINE4", 286))
+    assert predict(SCRIPT, 0, (Heard("PARADE", 20),)).expected == (("ANTHEM", 236), ("LINE2", 260), ("LINE4", 306))
+    ((mark, at_s),) = predict(SCRIPT, 0, (Heard("ANTHEM", 228), Heard("LINE2", 255))).expected
+    assert (mark, at_s) == ("LINE4", pytest.approx(303.3373, abs=1e-4))
+
+
+def test_a_mark_at_the_very_beginning_of_a_part_stands_for_its_cue():
+    script = (PARADE, Part("ANTHEM", 116, 4, (("FIRST", 0),)))
+    found = predict(script, 0, (Heard("FIRST", 216),), now_s=300, deadband_s=3)
+    assert (found.expected, found.overdue) == ((), ())
 
 
 @pytest.mark.parametrize(
@@ -75,15 +90,15 @@ def test_the_pace_of_one_part_is_not_carried_into_the_next():
 
 
 @pytest.mark.parametrize(
-    ("now_s", "slip_s", "overdue"),
-    [  # nothing heard, dead-band 3 s
+    ("now_s", "late_s", "overdue"),
+    [  # nothing heard, dead-band 3 s: late by what the first of them is late, and T as planned
         (3, 0, ()), (10, 10, ("PARADE",)), (100, 100, ("PARADE",)),
-        (230, 230, ("PARADE", "ANTHEM")),  # PARADE not heard either: the longest rest, 332, counts
+        (230, 230, ("PARADE", "ANTHEM")),
     ],
 )  # fmt: skip
-def test_a_script_that_does_not_start(now_s, slip_s, overdue):
+def test_a_script_that_does_not_start(now_s, late_s, overdue):
     found = predict(SCRIPT, 0, (), now_s=now_s, deadband_s=3)
-    assert (found.slip_s, found.overdue) == (slip_s, overdue)
+    assert (found.slip_s, found.late_s, found.overdue) == (0, late_s, overdue)
 
 
 def test_planned_target_and_spread_to_come():

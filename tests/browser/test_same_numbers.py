@@ -21,7 +21,7 @@ from briefgen.airmath.wind import WindVector
 from briefgen.plan.motion import motion_of
 from briefgen.render.html.clock import track_data
 from briefgen.retime import phrases
-from briefgen.retime.judge import Flying, Ruling, flying, judge, told
+from briefgen.retime.judge import Flying, Ruling, flying, judge, judge_silence, told
 
 pytestmark = pytest.mark.browser
 MISSIONS = Path(__file__).resolve().parent.parent.parent / "missions"
@@ -74,6 +74,9 @@ def test_five_hundred_scripts(phone):
         assert page["pace"] == pytest.approx(own.pace, abs=1e-9)
         assert page["deviation"] == (None if own.deviation_s is None else pytest.approx(own.deviation_s, abs=1e-6))
         assert tuple(page["overdue"]) == own.overdue
+        assert page["late"] == pytest.approx(own.late_s, abs=1e-6)
+        assert [name for name, _ in page["expected"]] == [name for name, _ in own.expected]
+        assert [at for _, at in page["expected"]] == pytest.approx([at for _, at in own.expected], abs=1e-6)
         overdue += bool(own.overdue)
     assert overdue > 50
 
@@ -163,6 +166,23 @@ def test_hundreds_of_verdicts_on_random_flights(phone):
     assert all(kinds.get(kind, 0) >= 15 for kind in ("no call", "new time", "fast", "slow", "unable", "abort only", "ask")), kinds
 
 
+def test_silence_on_random_flights(phone):
+    """A cue overdue by anything, told at any moment."""
+    kinds: dict[tuple[str, str], int] = {}
+    for seed in range(HOLDS):
+        r = Random(9000 + seed)
+        now = random_flight(r)
+        asked = [(r.choice([r.uniform(0, 60), r.uniform(0, 300)]), r.uniform(-60, now.target_s + 10)) for _ in range(QUESTIONS)]
+        page = phone.run("const now = prepared({flying: arguments[0]}).flying; return arguments[1].map(([late, told]) => judgeSilence(now, late, told))", as_page(now), asked)
+        for found, (late_s, told_s) in zip(page, asked, strict=True):
+            own = judge_silence(now, late_s, told_s)
+            assert (found["kind"], found["added"]) == (own.kind, own.added)
+            for key, value in (("until", own.until_s), ("early", own.early_s), ("late", own.late_s)):
+                assert found[key] == (None if value is None else pytest.approx(value, abs=1e-6))
+            kinds[own.kind, own.added] = kinds.get((own.kind, own.added), 0) + 1
+    assert all(kinds.get(kind, 0) >= 15 for kind in (("not started", ""), ("not started", "hold"), ("not started", "no cue"), ("abort only", ""))), kinds
+
+
 @pytest.mark.parametrize("name", ["regatta", "lantern-fair", "founders-day"])
 def test_verdicts_on_the_demonstrations(phone, pages, name):
     """Here the page's own data is used, and the chain from the mission file is the same as the command line's."""
@@ -189,8 +209,10 @@ def test_the_same_sentences(phone):
         change, price = float(r.randint(-400, 900)), r.choice([None, r.uniform(100, 500)])
         own = [phrases.new_time(who, old, new), phrases.seconds(who, change), phrases.unable(who, change, price)]
         own += [phrases.ask(who, change, further=further) for further in (True, False)]
+        own += [phrases.not_started(who, "ANTHEM", added, no_cue) for added in ("", "hold", "no cue") for no_cue in ("hold", "go home", None)]
         page = phone.run(
-            "const [w, o, n, c, p] = arguments; return [callNewTime(w, o, n), callSeconds(w, c), callUnable(w, c, p), callAsk(w, c, true), callAsk(w, c, false)]",
+            "const [w, o, n, c, p] = arguments; return [callNewTime(w, o, n), callSeconds(w, c), callUnable(w, c, p), callAsk(w, c, true), callAsk(w, c, false),"
+            "...['', 'hold', 'no cue'].flatMap((a) => ['hold', 'go home', null].map((n) => callNotStarted(w, 'ANTHEM', a, n)))]",
             {"flight": "GANNET", "ground": "PIER"}, old.timestamp() * 1000, new.timestamp() * 1000, change, price,
         )  # fmt: skip
         assert page == [{"say": call.say, "readBack": call.read_back} for call in own]

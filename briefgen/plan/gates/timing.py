@@ -115,7 +115,7 @@ def authority_at_cue(s: Sortie) -> Iterator[Gate]:
         )
         if at is None or spread is None or tolerance is None:
             yield not_checked(about, "the spread of the last cue or the tolerance isn't given", key=_spread_key(s, cue))
-        elif not s.chain.rates_given or s.chain.minimum_gs_kt is None or s.chain.cap.gs_kt is None:
+        elif not s.chain.speeds_known:
             yield not_checked(about, "how fast the formation accelerates, its slowest or its fastest speed isn't given", key=_speeds_key(s))
         else:
             yield at_least(about, at.early_s if id == "authority-early" else at.late_s, spread + tolerance)

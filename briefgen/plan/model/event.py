@@ -284,3 +284,4 @@ class EventPlan:
     abort: Abort | None
     cause: KeyPath
     workload: Workload = Workload(None, None)
+    speeds_known: bool = True  # the mission gives the rate of change and both ends of the window, so that ``authority`` can be told

@@ -12,7 +12,7 @@ from briefgen.airmath.clocks import clock_changes, offset_at
 from briefgen.airmath.hold import Racetrack
 from briefgen.brief.cards_common import Told
 from briefgen.brief.format import listed, weekday, zone_words
-from briefgen.brief.unreached import NOT_BRIEFED, phone_rows, radio_rows, unheard_at, unheard_does, unheard_words
+from briefgen.brief.unreached import NOT_BRIEFED, no_cue_words, phone_rows, radio_rows, unheard_at, unheard_does, unheard_words
 from briefgen.brief.wait_limits import earliest_times, unknown_limits, wait_limits
 from briefgen.context import Context
 from briefgen.diagnostics import Diagnostic
@@ -65,6 +65,7 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
         "cues": [_cue(cue, motion) for cue in event.cues],
         "contacts": [{"label": c.label, "at": motion.seconds(c.at), "say": c.say} for c in event.contacts],
         "abort": _abort(event, file),
+        "no_cue": {"then": file.pass_.no_cue, "words": no_cue_words(plan)},
         "waits": waits_data(plan, motion),
         "unheard": unheard_data(plan, motion),
         "go_home": None if plan.fuel is None or plan.fuel.go_home is None else motion.seconds(plan.fuel.go_home),
@@ -144,7 +145,7 @@ def flying_data(motion: Motion, event: EventPlan, mission: Any) -> dict[str, Any
         "deadband": pass_.deadband or 0.0,
         "since": None,
         "apart": 0.0,
-        "speedsKnown": chain.rates_given and chain.minimum_gs_kt is not None and chain.cap.gs_kt is not None,
+        "speedsKnown": chain.speeds_known,
         "hasHold": chain.leave_hold is not None,
     }  # fmt: skip
 

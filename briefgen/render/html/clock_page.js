@@ -108,7 +108,7 @@ function visible(id, yes) { $(id).hidden = !yes; }
 function goesText(view) {
   const left = Math.ceil(view.now.held - view.at), sign = left >= 0 ? "T\u2212" : "T+", whole = Math.abs(left);
   const h = Math.floor(whole / 3600), m = Math.floor(whole % 3600 / 60), s = whole % 60;
-  return `${sign}${h ? `${h}:${two(m)}` : m}:${two(s)}`;
+  return view.now.holding ? "no T: HOLDING" : `${sign}${h ? `${h}:${two(m)}` : m}:${two(s)} to ${clockText(view.heldMs)}\u00a0Z`;
 }
 
 function showWarnings(view) {
@@ -227,13 +227,14 @@ function announce(view, tap) {
 
 // ---------------------------------------------------------------- what is tapped
 
-const SHORT = { "new time": (v) => `true time ${clockText(v.newMs)} Zulu`, unable: () => "UNABLE, say intentions" };
+const SHORT = { "not started": (v) => `${v.predicted.overdue[0]} NOT STARTED`, "new time": (v) => `true time ${clockText(v.newMs)} Zulu`, unable: () => "UNABLE, say intentions" };
 
 function say() {
   const view = viewAt(data, log, trueNow()), found = view.ruling;
   if (view.question) { write({ k: "asked", target: view.first.target, side: view.first.limit.side, say: view.call.say }); return; }
   const short = SHORT[found.kind] ? SHORT[found.kind](view) : `${fastOrSlow(view.change)} ${Math.round(Math.abs(view.change))} seconds`;
-  write({ k: "said", kind: found.kind, change: view.change, say: view.call.say, readBack: view.call.readBack, short });
+  const then = { "": null, hold: "hold", "no cue": data.no_cue.then }[found.added];
+  write({ k: "said", kind: found.kind, change: view.change, say: view.call.say, readBack: view.call.readBack, short, ...(then && { then }) });
 }
 
 function undo() {

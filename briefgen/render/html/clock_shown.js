@@ -3,7 +3,7 @@
 
 const KINDS = {
   "no call": ["NO CALL NEEDED", "good"], "new time": ["CALL: NEW TRUE TIME", "call"], fast: ["CALL: FAST", "call"], slow: ["CALL: SLOW", "call"],
-  ask: ["ASK THE FLIGHT", "call"], unable: ["UNABLE", "bad"], "abort only": ["ONLY ABORT", "bad"], over: ["THE TRUE TIME HAS PASSED", "good"],
+  ask: ["ASK THE FLIGHT", "call"], unable: ["UNABLE", "bad"], "abort only": ["ONLY ABORT", "bad"], over: ["THE TRUE TIME HAS PASSED", "good"], "not started": ["OVERDUE", "bad"],
 };
 
 // An answer is waited for until the flight takes in nothing else any more.
@@ -14,6 +14,8 @@ function titleOf(view) {
   if (now.aborted) return ["ABORT WAS SAID", "bad"];
   if (now.pending) return ["WAIT FOR READ-BACK", "call"];
   if (waitsForAnswer(view)) return ["WAIT FOR THE ANSWER", "call"];
+  if (now.sentHome) return ["SENT HOME", "bad"];
+  if (found.kind === "not started") return [`OVERDUE: ${view.predicted.overdue[0]}`, "bad"];
   if (view.first) return [askTitle(view.first), "bad"]; // it could be flown, but a limit of the event or of the fuel lies before it
   return barrier && found.kind === "no call" ? [KINDS[found.kind][0], ""] : KINDS[found.kind]; // beyond a limit never green
 }
@@ -49,12 +51,26 @@ function showVerdict(view) {
 function figuresText(view) {
   const { predicted, ruling: found } = view, held = z(view.heldMs);
   if (found.kind === "over") return `The flight held ${held}.`;
-  const source = { hand: "moved by hand", plan: "as planned", script: view.now.heard.length || predicted.overdue.length ? "by the script" : "as planned" }[predicted.by];
+  if (predicted.overdue.length) return silenceText(view);
+  const source = { hand: "moved by hand", plan: "as planned", script: view.now.heard.length ? "by the script" : "as planned" }[predicted.by];
   const spread = predicted.deviation === null || !view.now.heard.length ? "" : `, give or take ${Math.round(predicted.deviation)} s`;
-  const overdue = predicted.overdue.length ? ` OVERDUE: ${predicted.overdue.join(", ")}.` : "";
   const pending = view.now.pending, off = predicted.target - view.now.held - (pending ? pending.change : 0), than = pending ? "you are telling" : "the flight holds";
   const size = Math.abs(off) < 0.05 ? `the time ${than}` : `${sizeText(Math.abs(off))} ${off > 0 ? "later" : "earlier"} than ${than}`;
-  return `True time ${source}: ${z(instantOf(data, predicted.target))}${spread}; ${size}.${overdue}`;
+  return `True time ${source}: ${z(instantOf(data, predicted.target))}${spread}; ${size}.`;
+}
+
+// Which cue nobody has heard, and since when.
+function silenceText(view) {
+  const [cue] = view.predicted.overdue, due = new Map(view.predicted.expected).get(cue);
+  return `${cue} was expected ${z(instantOf(data, due))}, ${durationText(view.predicted.late)} ago. Nobody has heard it, so there is no time and no speed to tell.`;
+}
+
+function silenceUntil(view) {
+  const { ruling: found } = view, parts = [], until = instantOf(data, found.until ?? 0);
+  if (found.until !== null) parts.push(`Say it by ${zDown(until - data.relay_s * 1000)}: it leaves the hold ${zDown(until)}.`);
+  parts.push(`Once it has left the hold, briefed for it: ${data.no_cue.words}.`);
+  if (found.late !== null && !view.now.holding) parts.push(`Speed still gives ${found.late.toFixed(1)} s later.`);
+  return parts.join(" ");
 }
 
 // To a tenth where a tenth can matter to the dead-band.
@@ -62,6 +78,7 @@ const sizeText = (off) => off >= 60 || Math.abs(off - Math.round(off)) < 0.05 ? 
 
 function untilText(view) {
   const { ruling: found } = view, parts = [];
+  if (found.kind === "not started") return silenceUntil(view);
   if (found.reason) parts.push(capital(found.reason) + ".");
   if (found.until !== null && found.kind !== "no call") {
     const until = instantOf(data, found.until), say = until - data.relay_s * 1000;
@@ -78,13 +95,14 @@ function limitText(view) {
   const parts = [];
   if (view.barrier) parts.push(barrierWords(data, view.barrier));
   else if (view.lapLimit) parts.push(lapWords(data, view));
-  if (view.outside && !["no call", "abort only", "over"].includes(view.ruling.kind)) parts.push("OUTSIDE THE ACCEPTED SLIP: the supervisor too.");
+  if (view.outside && !["no call", "abort only", "over", "not started"].includes(view.ruling.kind)) parts.push("OUTSIDE THE ACCEPTED SLIP: the supervisor too.");
   return parts.join(" ");
 }
 
 // Every pass ends in this verdict, also one on time: it must not read as an order to abort.
 function onlyAbortText(view) {
-  const off = Math.abs(view.change), small = off < view.now.flying.deadband || off < SAME_SECOND_S;
+  const off = Math.abs(view.change), small = off < view.now.flying.deadband || off < SAME_SECOND_S, [cue] = view.predicted.overdue;
+  if (cue) return `${cue} NOT STARTED, and only these words can be told any more. Briefed for it: ${data.no_cue.words}.`;
   const why = small ? "On time: say nothing." : `The ceremony is ${durationText(off)} ${view.change > 0 ? "later" : "earlier"} than the flight holds, and that can't be told any more.`;
   return `${why} ${data.abort ? "Say these words only to stop the pass." : "The mission gives no abort words."}`;
 }

@@ -28,7 +28,7 @@ function undoable(log) {
 
 // Reads the log from the start: what was heard, where the flight is, what it holds, what it was told.
 function replay(data, log) {
-  const now = { flying: data.flying, held: data.true_time, heard: [], hack: null, stationAt: null, leftAt: null, hand: null, aborted: null, pending: null, told: null, asking: null, answers: [] };
+  const now = { flying: data.flying, held: data.true_time, heard: [], hack: null, stationAt: null, leftAt: null, hand: null, aborted: null, holding: false, sentHome: null, pending: null, told: null, asking: null, answers: [] };
   for (const entry of liveEntries(log)) {
     if (entry.k === "hack") now.hack = entry;
     else if (entry.k === "station") now.stationAt = secondsOf(data, entry.t);
@@ -56,16 +56,33 @@ function saidNow(now, entry) {
   now.told = { said: entry, readAt: null, refused: false, late: false };
 }
 
+// NOT STARTED with what is added, read back: in the hold with laps that nobody here knows, until a time is accepted; or on the way home.
+function silenceReadBack(data, now, entry) {
+  const said = now.pending;
+  if (said.then === "go home") now.sentHome = entry;
+  else Object.assign(now, { holding: true, leftAt: null });
+  now.told = { said, readAt: entry.t, refused: false, late: false };
+  now.pending = null;
+}
+
+// A time that a flight in the hold has accepted: it works its laps itself.
+function heldUntil(data, flying, target) {
+  return { ...data.flying, leave: data.flying.leave + target - data.true_time, wait: null };
+}
+
 // Read back: from then on the flight flies it. Read back after its last moment: it holds the new time, but how it gets there isn't known.
 function readBackNow(data, now, entry) {
   const said = now.pending, at = inFlight(now, secondsOf(data, entry.t));
+  if (said.kind === "not started") { silenceReadBack(data, now, entry); return; }
   const found = said.kind === "ask" ? ruling("ask") : judge(now.flying, said.change, at);
   const met = ["new time", "fast", "slow", "ask"].includes(found.kind);
-  if (met) now.flying = afterCall(now.flying, found, said.change, at);
+  if (now.holding) now.flying = heldUntil(data, now.flying, now.held + said.change);
+  else if (met) now.flying = afterCall(now.flying, found, said.change, at);
   else if (said.kind === "new time") now.flying = { ...afterCall(now.flying, ruling("new time"), said.change, at), wait: null };
   else now.flying = { ...now.flying, since: beginsOf(now.flying), apart: now.flying.apart + said.change };
   now.held += said.change;
-  now.told = { said, readAt: entry.t, refused: false, late: !met };
+  now.told = { said, readAt: entry.t, refused: false, late: !met && !now.holding };
+  now.holding = false;
   now.pending = null;
 }
 
@@ -76,8 +93,8 @@ function inFlight(now, told) {
 
 // T as the ceremony now gives it: by hand when it was moved by hand, else by the script, else as planned.
 function predictedNow(data, now, at) {
-  if (now.hand !== null) return { target: data.true_time + now.hand, deviation: null, overdue: [], by: "hand" };
-  if (data.script === null) return { target: data.true_time, deviation: null, overdue: [], by: "plan" };
+  if (now.hand !== null) return { target: data.true_time + now.hand, deviation: null, expected: [], overdue: [], late: 0, by: "hand" };
+  if (data.script === null) return { target: data.true_time, deviation: null, expected: [], overdue: [], late: 0, by: "plan" };
   return { ...predict(data.script.parts, data.script.begins, now.heard, at, data.flying.deadband), by: "script" };
 }
 
@@ -88,31 +105,44 @@ function askedChange(data, now, target) {
   return (wholeSecond(instantOf(data, target)) - instantOf(data, now.held)) / 1000;
 }
 
-// Everything the page shows at a moment.
+const HOLDING_REASON = "it was told to hold, so only the flight knows which laps it flies";
+
+// No time and no speed is proposed on a cue that nobody has heard.
+function rulingNow(data, now, at, predicted, change) {
+  const silent = predicted.overdue.length > 0, told = inFlight(now, at + data.relay_s);
+  if (now.holding) return silent ? ruling("not started") : ruling("ask", { reason: HOLDING_REASON });
+  if (at >= now.held - SAME_INSTANT_S) return ruling("over");
+  return silent ? judgeSilence(now.flying, predicted.late, told) : judge(now.flying, change, told);
+}
+
+// Everything the page shows at a moment. It is judged at the whole second that the clock shows, as everything that is printed is.
 function viewAt(data, log, nowMs) {
-  const now = replay(data, log), at = secondsOf(data, nowMs), predicted = predictedNow(data, now, at);
-  const change = askedChange(data, now, predicted.target);
-  const found = at >= now.held ? ruling("over") : judge(now.flying, change, inFlight(now, at + data.relay_s));
+  const now = replay(data, log), at = secondsOf(data, secondDown(nowMs)), predicted = predictedNow(data, now, at);
+  const change = predicted.overdue.length ? 0 : askedChange(data, now, predicted.target);
+  const found = rulingNow(data, now, at, predicted, change);
   const newMs = instantOf(data, now.held + change), heldMs = instantOf(data, now.held), barrier = barrierOf(data, now, found, change);
   const first = mustAsk(barrier) ? barrier : null, lap = lapLimit(data, now, found); // first: what is asked before anything is told
   const asked = first !== null && first.state !== "question" ? callAskFirst(data, first, heldMs, change) : null;
   return {
     now, at, predicted, change, ruling: found, newMs, heldMs, barrier, first, lapLimit: lap, question: asked !== null,
-    call: asked || callFor(data, now, found, { change, newMs, price: lap === null ? found.oneMoreLap : null }),
+    call: asked || callFor(data, now, found, { change, newMs, price: lap === null ? found.oneMoreLap : null, cue: predicted.overdue[0] }),
     condition: conditionOf(now, at), outside: outsideAccepted(data, now, change),
   };
 }
 
-function callFor(data, now, found, { change, newMs, price }) {
+function callFor(data, now, found, { change, newMs, price, cue }) {
+  if (found.kind === "not started") return callNotStarted(data, cue, found.added, data.no_cue.then);
   if (found.kind === "new time") return callNewTime(data, instantOf(data, now.held), newMs);
   if (found.kind === "fast" || found.kind === "slow") return callSeconds(data, change);
   if (found.kind === "unable") return callUnable(data, change, price);
+  if (found.kind === "ask" && now.holding) return callAskTime(data, instantOf(data, now.held), newMs);
   if (found.kind === "ask") return callAsk(data, change, now.flying.since !== null);
   return { say: found.kind === "abort only" && data.abort !== null ? data.abort.words : "", readBack: "" };
 }
 
 // What the verdict stands on while the flight has not been seen to do as planned; "" when it has.
 function conditionOf(now, at) {
+  if (now.holding) return "TOLD TO HOLD: which laps it flies is not known here";
   if (!now.flying.hasHold) return "";
   const arrived = now.stationAt, left = now.leftAt, leave = now.flying.leave;
   if (left !== null) return Math.abs(left - leave) <= LEFT_SLACK_S ? "" : `It left the hold ${durationText(left - leave)} from the plan: these figures are the plan's`;

@@ -69,7 +69,7 @@ function lastMoment(authority, wanted, end) {
   return works;
 }
 
-// ---------------------------------------------------------------- script.py: steps 1 to 8. A part is {cue, lasts, spread (or null), marks: [[id, offset]]}.
+// ---------------------------------------------------------------- script.py: steps 1 to 9. A part is {cue, lasts, spread (or null), marks: [[id, offset]]}.
 
 const HEARD_ERROR_S = 1;
 const sum = (numbers) => numbers.reduce((total, n) => total + n, 0);
@@ -81,22 +81,21 @@ function predict(parts, begins, heard, now, deadband) {
   const anchor = anchorOf(parts, begins, new Map(heard)), part = parts[anchor.part], later = parts.slice(anchor.part + 1);
   const [pace, precision] = paceOf(part, anchor);
   const left = part.lasts - anchor.offset;
-  let target = anchor.at + left * pace + sum(later.map((p) => p.lasts));
+  const target = anchor.at + left * pace + sum(later.map((p) => p.lasts));
   const own = part.spread === null ? null : part.spread === 0 ? 0 : left / Math.sqrt(precision);
   const deviation = rootSum([own, ...later.map((p) => p.spread)]);
-  const firstUnheard = anchor.cueHeard === null && anchor.offset === 0 ? anchor.part : anchor.part + 1;
-  const late = overdueCues(parts, firstUnheard, target, now, deadband);
-  if (late.length) target = Math.max(target, Math.max(...late.map(([, rest]) => now + rest)));
-  return { target, slip: target - plannedTarget(parts, begins), deviation, pace, overdue: late.map(([cue]) => cue) };
+  const expected = expectedOf(parts, anchor, target, pace), overdue = overdueCues(parts, expected, now, deadband);
+  const late = overdue.length ? now - new Map(expected).get(overdue[0]) : 0;
+  return { target, slip: target - plannedTarget(parts, begins), deviation, pace, expected, overdue, late };
 }
 
 function anchorOf(parts, begins, heard) {
-  let best = { part: 0, offset: 0, at: begins, cueHeard: null };
+  let best = { part: 0, offset: 0, at: begins, cueHeard: null, heard: false };
   parts.forEach((part, i) => {
     const cueAt = heard.has(part.cue) ? heard.get(part.cue) : null;
-    if (cueAt !== null) best = { part: i, offset: 0, at: cueAt, cueHeard: cueAt };
-    for (const [mark, offset] of [...part.marks].sort((a, b) => a[1] - b[1])) {
-      if (heard.has(mark)) best = { part: i, offset, at: heard.get(mark), cueHeard: cueAt };
+    if (cueAt !== null) best = { part: i, offset: 0, at: cueAt, cueHeard: cueAt, heard: true };
+    for (const [mark, offset] of marksOf(part)) {
+      if (heard.has(mark)) best = { part: i, offset, at: heard.get(mark), cueHeard: cueAt, heard: true };
     }
   });
   return best;
@@ -110,26 +109,38 @@ function paceOf(part, anchor) {
   return [(prior + heard * heardPace) / (prior + heard), prior + heard];
 }
 
-function overdueCues(parts, first, target, now, deadband) {
-  if (now === null) return [];
-  const rests = parts.map((p, i) => [p.cue, sum(parts.slice(i).map((q) => q.lasts))]).slice(first);
-  return rests.filter(([, rest]) => now > target - rest + deadband);
+// [[cue or mark, when]] of everything after the anchor; of the first cue too when nothing was heard.
+function expectedOf(parts, anchor, target, pace) {
+  const part = parts[anchor.part], own = anchor.heard ? [] : [[part.cue, anchor.at]];
+  for (const [mark, offset] of marksOf(part)) if (offset > anchor.offset) own.push([mark, anchor.at + (offset - anchor.offset) * pace]);
+  parts.slice(anchor.part + 1).forEach((later, k) => {
+    const begins = target - sum(parts.slice(anchor.part + 1 + k).map((p) => p.lasts));
+    own.push([later.cue, begins], ...marksOf(later).map(([mark, offset]) => [mark, begins + offset]));
+  });
+  return own;
+}
+
+const marksOf = (part) => [...part.marks].sort((a, b) => a[1] - b[1]);
+
+function overdueCues(parts, expected, now, deadband) {
+  const cues = new Set(parts.map((part) => part.cue));
+  return now === null ? [] : expected.filter(([cue, at]) => cues.has(cue) && now > at + deadband).map(([cue]) => cue);
 }
 
 // ---------------------------------------------------------------- judge.py. Flying: {track, wait, way, window, leave, longest, abortOnly, deadband, since, apart, speedsKnown}.
 
-const SAME_SECOND_S = 0.5;
+const SAME_SECOND_S = 0.5, SAME_INSTANT_S = 1e-3;
 const ASK_REASON = "a change by speed was told already, and only the flight knows how it flies it";
 const UNKNOWN_REASON = "the mission lacks an acceleration, a minimum or a maximum speed, so what speed can do isn't known";
 const beginsOf = (now) => now.since === null ? now.leave : now.since;
 const targetOf = (now) => beginsOf(now) + totalS(now.way) + now.apart;
 const abortOnlyAt = (now) => now.abortOnly === null ? null : targetOf(now) + now.abortOnly;
-const ruling = (kind, rest) => ({ kind, until: null, reason: "", wait: null, row: false, oneMoreLap: null, early: null, late: null, ...rest });
+const ruling = (kind, rest) => ({ kind, until: null, reason: "", wait: null, row: false, oneMoreLap: null, early: null, late: null, added: "", ...rest });
 const tooLong = (now, change) => now.longest !== null && now.leave + change > now.longest + SAME_SECOND_S;
 
 function judge(now, change, told) {
   const abortAt = abortOnlyAt(now);
-  if (abortAt !== null && told > abortAt) return ruling("abort only", { until: abortAt });
+  if (abortAt !== null && told > abortAt + SAME_INSTANT_S) return ruling("abort only", { until: abortAt });
   if (Math.abs(change) < now.deadband || Math.abs(change) < SAME_SECOND_S) return ruling("no call");
   if (now.track === null || told > now.leave + SAME_S) return bySpeed(now, change, told);
   const hold = byHold(now, change, told);
@@ -137,6 +148,21 @@ function judge(now, change, told) {
   const speed = bySpeed(now, change, now.leave);
   if (speed.kind === "fast" || speed.kind === "slow") return { ...speed, reason: "speed after leave-hold gives it, the hold can't" };
   return speed.kind === "ask" && now.since !== null ? speed : hold;
+}
+
+// While a cue is overdue: only the fact is ruled on.
+function judgeSilence(now, late, told) {
+  const abortAt = abortOnlyAt(now);
+  if (abortAt !== null && told > abortAt + SAME_INSTANT_S) return ruling("abort only", { until: abortAt });
+  const left = leftBySpeed(now, told), lost = left.late !== null && late > left.late;
+  if (told <= now.leave + SAME_S) return ruling("not started", { until: now.leave, added: lost && now.track !== null ? "hold" : "", ...left });
+  return ruling("not started", { added: lost || left.late === null ? "no cue" : "", ...left });
+}
+
+// What speed still gives, told at a moment; null where that isn't known.
+function leftBySpeed(now, told) {
+  if (now.apart || !now.speedsKnown) return { early: null, late: null };
+  return authorityAt(now.way, Math.min(Math.max(told - beginsOf(now), 0), totalS(now.way)), now.window);
 }
 
 function byHold(now, change, told) {
@@ -155,7 +181,7 @@ function byHold(now, change, told) {
 
 function bySpeed(now, change, told) {
   if (told >= targetOf(now)) return ruling("unable", { reason: "the flight is over the centre" });
-  const { early, late } = now.apart || !now.speedsKnown ? { early: null, late: null } : authorityAt(now.way, Math.max(told - beginsOf(now), 0), now.window);
+  const { early, late } = leftBySpeed(now, told);
   if (now.since !== null) return ruling("ask", { reason: ASK_REASON, early, late });
   if (early === null) return ruling("ask", { reason: UNKNOWN_REASON });
   const until = speedUntil(now, change);

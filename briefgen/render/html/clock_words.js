@@ -57,6 +57,23 @@ function callUnable(who, change, price) {
   return { say: `${who.flight}, ${who.ground}. Ceremony ${spokenLength(change)} ${late}. UNABLE to meet it as planned.${lap} Say intentions.`, readBack: "" };
 }
 
+// Of a flight that was told to hold: only it knows what its laps can give.
+function callAskTime(who, oldMs, newMs) {
+  const say = `${who.flight}, ${who.ground}. Can you accept a change of true time? Old true time: ${spokenClock(oldMs)} Zulu. `
+    + `New true time: ${spokenClock(newMs)} Zulu. Read back true time, or say unable.`;
+  return { say, readBack: `${who.flight}, true time ${spokenClock(newMs)} Zulu, or unable.` };
+}
+
+const THEN = {
+  "hold lap": ["HOLD.", "HOLD."], hold: ["Abort and return to the hold.", "returning to the hold."], "go home": ["Go home.", "going home."],
+};
+
+// The fact alone, a lap with it, or what the unit has briefed for it (null: nothing); no time in it, since nobody has heard the cue.
+function callNotStarted(who, cue, added, noCue) {
+  const say = `${who.flight}, ${cue} NOT STARTED.`, then = added === "hold" ? "hold lap" : added === "no cue" ? noCue : null;
+  return then === null ? { say, readBack: "" } : { say: `${say} ${THEN[then][0]}`, readBack: `${who.flight}, ${THEN[then][1]}` };
+}
+
 function callAsk(who, change, further) {
   const words = `${fastOrSlow(change)} ${further ? "a further " : ""}${spokenSeconds(change)}`;
   return { say: `${who.flight}, ${who.ground}. Can you accept ${words}?`, readBack: `${who.flight}, ${words}, or unable.` };
