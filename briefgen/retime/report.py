@@ -109,7 +109,7 @@ def _until(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
 def _silence(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
     """Until when the flight can still stay in the hold for it, else what the unit has briefed."""
     if answer.until is not None:
-        yield ["Say by", f"{_z(answer.say_by.replace(microsecond=0), plan)}: leave-hold {_z(answer.until.replace(microsecond=0), plan)}"]
+        yield ["Say by", f"{_z(time_limit(answer.say_by, 'latest'), plan)}: leave-hold {_z(time_limit(answer.until, 'latest'), plan)}"]
     yield ["Briefed for it after leave-hold", no_cue_words(plan)]
 
 

@@ -67,7 +67,7 @@ function silenceText(view) {
 
 function silenceUntil(view) {
   const { ruling: found } = view, parts = [], until = instantOf(data, found.until ?? 0);
-  if (found.until !== null) parts.push(`Say it by ${zDown(until - data.relay_s * 1000)}: it leaves the hold ${zDown(until)}.`);
+  if (found.until !== null) parts.push(`Say it by ${limitClock(until - data.relay_s * 1000, "latest")}: it leaves the hold ${limitClock(until, "latest")}.`);
   parts.push(`Once it has left the hold, briefed for it: ${data.no_cue.words}.`);
   if (found.late !== null && !view.now.holding) parts.push(`Speed still gives ${found.late.toFixed(1)} s later.`);
   return parts.join(" ");

@@ -117,7 +117,7 @@ function rulingNow(data, now, at, predicted, change) {
 
 // Everything the page shows at a moment. It is judged at the whole second that the clock shows, as everything that is printed is.
 function viewAt(data, log, nowMs) {
-  const now = replay(data, log), at = secondsOf(data, secondDown(nowMs)), predicted = predictedNow(data, now, at);
+  const now = replay(data, log), at = secondsOf(data, Math.floor(nowMs / 1000) * 1000), predicted = predictedNow(data, now, at);
   const change = predicted.overdue.length ? 0 : askedChange(data, now, predicted.target);
   const found = rulingNow(data, now, at, predicted, change);
   const newMs = instantOf(data, now.held + change), heldMs = instantOf(data, now.held), barrier = barrierOf(data, now, found, change);
