@@ -162,7 +162,7 @@ def _abort(told: Told, event: EventPlan, *, shortened: bool = False) -> Section 
     rows += [("Level", words.level(given.abort.level))] if given.abort and given.abort.level else []
     rows += [("Then", key_words(given.abort.action) if shortened else given.abort.action)] if given.abort and given.abort.action else []
     rows += [("After hold", given.after_leaving_hold)] if given.after_leaving_hold else []
-    rows += [(f"No {event.cue_check.cue}", no_cue_words(told.plan))] if event.cue_check else []
+    rows += [(f"No {event.cue_check.cue}", no_cue_words(told.plan))] if event.cue_check and given.no_cue else []
     rows += [(f"After {last_begin_t(event)}", f"{told.by_z(event.abort.last_begin)}: only the abort words")] if event.abort.last_begin else []
     return Pairs("Abort", tuple(rows))
 
