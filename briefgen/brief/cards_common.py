@@ -20,6 +20,7 @@ from briefgen.records import record
 from briefgen.units.values import Frequency
 
 NOT_KNOWN = "not known"
+NO_SECOND_PASS = "no second pass"
 
 
 @record

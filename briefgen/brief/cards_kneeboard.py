@@ -11,7 +11,7 @@ from briefgen.brief.cards_pass import back_side, back_spare
 from briefgen.brief.cards_whatif import before_takeoff, in_short, in_the_air
 from briefgen.brief.figures.common import leg_course
 from briefgen.brief.training_end import training_end
-from briefgen.brief.unreached import NOT_BRIEFED
+from briefgen.brief.unreached import NOT_BRIEFED, unheard_at
 from briefgen.mission.schema_sortie import Ship
 from briefgen.plan.clock import later, on_own_clock, ship_later_s
 from briefgen.plan.gates.contingencies import required, says_nothing
@@ -279,10 +279,16 @@ def _contingencies(told: Told, *, shortened: bool = False) -> Lines | None:
     for key in (*found, *(key for key, _ in required(told.plan) if key not in found)):
         action = found[key].action if key in found else ""
         said = bool(action) and not says_nothing(action)
-        items.append((f"{_key_words(key)}:", key_words(action) if shortened else action) if said else (f"{_key_words(key)}: {NOT_BRIEFED}", ""))
+        items.append((f"{_key_words(key)}{_by(told, key)}:", key_words(action) if shortened else action) if said else (f"{_key_words(key)}: {NOT_BRIEFED}", ""))
     falls = _fall_outs(given.fall_outs)
     items += [("Fall-outs:", "; ".join(falls))] if falls else []
     return Lines("If", tuple(items)) if items else None
+
+
+def _by(told: Told, key: str) -> str:
+    """From when on the flight acts, where that has a time."""
+    at = unheard_at(told.plan) if key == "no_ground_contact" else None
+    return "" if at is None else f" by {told.by_z(at)}"
 
 
 def _key_words(key: str) -> str:

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Grid, Large, Lines, Pairs, Section, Side, Sketch, Spare
-from briefgen.brief.cards_common import Told, grid, key_words, last_begin_t, supervisor_reach
+from briefgen.brief.cards_common import NO_SECOND_PASS, Told, grid, key_words, last_begin_t, supervisor_reach
 from briefgen.brief.cards_headings import headings
 from briefgen.brief.divert_words import divert_start, nearest_first, open_words
 from briefgen.brief.hold_words import row_heading, row_laps, turned_off
@@ -160,7 +160,8 @@ def _abort(told: Told, event: EventPlan, *, shortened: bool = False) -> Section 
     rows = [("Words", event.abort.words)]
     rows += [("Said by", given.abort.said_by)] if given.abort and given.abort.said_by else []
     rows += [("Level", words.level(given.abort.level))] if given.abort and given.abort.level else []
-    rows += [("Then", key_words(given.abort.action) if shortened else given.abort.action)] if given.abort and given.abort.action else []
+    then = [key_words(action) if shortened else action] if given.abort and (action := given.abort.action) else []
+    rows += [("Then", "; ".join((*then, NO_SECOND_PASS) if given.then == "home" else then))]
     rows += [("After hold", given.after_leaving_hold)] if given.after_leaving_hold else []
     rows += [(f"No {event.cue_check.cue}", no_cue_words(told.plan))] if event.cue_check and given.no_cue else []
     rows += [(f"After {last_begin_t(event)}", f"{told.by_z(event.abort.last_begin)}: only the abort words")] if event.abort.last_begin else []

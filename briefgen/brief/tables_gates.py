@@ -8,9 +8,10 @@ from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
 from briefgen.brief.gate_words import limit_words, value_words, what_to_do
 from briefgen.brief.open_limits import settling_key, told_gates, with_limits
+from briefgen.brief.unreached import unheard_at
 from briefgen.brief.view_gates import key_gates, sorted_gates
 from briefgen.brief.view_words import NOT_GIVEN, Words, text_or
-from briefgen.mission.schema_home import RiskRating
+from briefgen.mission.schema_home import Contingency, RiskRating
 from briefgen.plan.model import Gate
 
 NO_CHANGE = "as before"
@@ -68,10 +69,15 @@ def gates_passed(w: Words) -> Table:
 def contingencies(w: Words) -> Table:
     """What is done when something goes wrong."""
     rows: list[list[str | Cell]] = [
-        [Cell(key.replace("_", " ").capitalize(), strong=True), row.trigger, row.who, row.action]
+        [Cell(key.replace("_", " ").capitalize(), strong=True), _when(w, key, row), row.who, row.action]
         for key, row in w.mission.file.contingencies.given()
     ]
     return text_table("contingencies", (Column("If"), Column("When"), Column("Who"), Column("Does")), rows)
+
+
+def _when(w: Words, key: str, row: Contingency) -> str:
+    at = unheard_at(w.plan) if key == "no_ground_contact" else None
+    return row.trigger if at is None else f"{row.trigger} by {w.by(at)}"
 
 
 def fall_outs(w: Words) -> Table:

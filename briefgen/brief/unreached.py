@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from datetime import datetime, timedelta
 
 from briefgen.brief.cards_common import Told, contact_words, supervisor_reach
 from briefgen.brief.view_words import NOT_GIVEN
 from briefgen.plan.gates.contingencies import says_nothing
 from briefgen.plan.model import Plan
-from briefgen.units.parse_time import parse_duration_s
 from briefgen.units.values import Frequency
 
 NOT_BRIEFED = "NOT BRIEFED"
 SAME = "same as the first"
-_LENGTH = r"\d+(?:\.\d+)? ?(?:h|min|s)\b"
-_BEFORE_LEAVING = re.compile(rf"({_LENGTH}(?: {_LENGTH})*) before (?:leaving the hold|leave-hold)", re.IGNORECASE)
 
 Rows = list[tuple[str, str]]
 
@@ -48,12 +44,11 @@ def _tuned(told: Told, contact: Frequency | int | None) -> float | int | None:
 
 
 def unheard_at(plan: Plan) -> datetime | None:
-    """When the flight acts by itself: read from a trigger that says how long ``before leaving the hold``, None for any other words, or without a hold."""
+    """When the flight acts by itself; None where the file does not say it, and without a hold."""
     given = plan.mission.file.contingencies.no_ground_contact
-    found = _BEFORE_LEAVING.search(given.trigger) if given is not None else None
-    if found is None or plan.event is None or plan.event.hold is None:
+    if given is None or given.after is None or plan.event is None or plan.event.hold is None:
         return None
-    return plan.event.hold.leave - timedelta(seconds=parse_duration_s(found[1]))
+    return plan.event.hold.leave - timedelta(seconds=given.after)
 
 
 def unheard_does(plan: Plan) -> str:
@@ -71,7 +66,7 @@ def no_cue_words(plan: Plan) -> str:
 
 
 def unheard_words(told: Told) -> str:
-    """``heard nothing by 03:27:50 Z: Stay in the hold …``: without a time in the trigger its own words stand in its place; NOT BRIEFED."""
+    """``heard nothing by 03:27:50 Z: Stay in the hold …``: without a time the trigger's words stand in its place; NOT BRIEFED."""
     does, at = unheard_does(told.plan), unheard_at(told.plan)
     if does == NOT_BRIEFED:
         return NOT_BRIEFED

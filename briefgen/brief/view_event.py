@@ -182,7 +182,7 @@ def abort_values(w: Words) -> dict[str, Any] | None:
         "words": plan.words,
         "said_by": text_or(given.said_by if given else None),
         "action": text_or(given.action if given else None),
-        "says_no_second": given is not None and "second pass" in (given.action or "").lower(),
+        "home": file.pass_.then == "home",
         "climb": climb,
         "climb_time": words.duration(plan.climb_s) if plan.climb_s is not None else NOT_CHECKED,
         "last_begin": w.by(plan.last_begin) if plan.last_begin else None,

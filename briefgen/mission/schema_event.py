@@ -13,9 +13,11 @@ from briefgen.mission.schema_base import (
     Part,
     Phrase,
     PlaceRef,
+    Scalar,
     Sentence,
     ShipNumber,
     Title,
+    Unreadable,
     choice,
     listed,
 )
@@ -47,6 +49,17 @@ Turns = Annotated[Literal["left", "right"], choice("a way to turn", "left", "rig
 NoCue = Annotated[Literal["hold", "go home"], choice("what the flight does without its cue", "hold", "go home")]
 FORMATIONS = ("finger four", "vic", "echelon left", "echelon right", "trail", "line astern", "diamond", "line abreast")
 FormationName = Annotated[str, choice("the name of a formation", *FORMATIONS)]
+
+
+def _read_then(text: str) -> str:
+    if text == "home":
+        return text
+    if text == "next pass":
+        raise Unreadable("one pass is the limit for now: no other can follow it", "only one pass is planned, timed and fuelled", "write home")
+    raise Unreadable(f'"{text}" is not what may follow a pass', "what is not known is not read", "write home")
+
+
+Then = Annotated[Literal["home"], Scalar("what follows the pass", _read_then, ("home",), lambda: {"enum": ["home"]})]
 
 
 class Permission(Part):
@@ -218,6 +231,8 @@ class Pass(Part):
     """What the flight does when it has left the hold and the cue is not heard. ``hold``: abort and return to the hold. There is no default."""
     abort_only_after: TOffsetField | None = None
     abort: Abort | None = None
+    then: Then = "home"
+    """What follows the pass, flown or stopped."""
     egress: Egress | None = None
     minimum_ships: Count | None = None
     obstacles: tuple[Obstacle, ...] = listed(200)

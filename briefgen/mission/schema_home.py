@@ -33,6 +33,7 @@ from briefgen.mission.schema_units import (
     LevelField,
     ReserveField,
     Seconds,
+    SecondsBeforeLeaving,
     SpeedField,
     VerticalRate,
     VisibilityNm,
@@ -100,6 +101,13 @@ class Contingency(Part):
     action: Sentence
 
 
+class NoGroundContact(Contingency):
+    """What the flight does by itself when it hears nothing from the ground contact."""
+
+    after: SecondsBeforeLeaving | None = None
+    """When it acts, counted back from leave-hold."""
+
+
 class FallOut(Part):
     """What becomes of the flight without one ship."""
 
@@ -117,7 +125,7 @@ class Contingencies(Part):
     lost_communications: Contingency | None = None
     knock_it_off: Contingency | None = None
     inadvertent_cloud: Contingency | None = None
-    no_ground_contact: Contingency | None = None
+    no_ground_contact: NoGroundContact | None = None
     fall_outs: Annotated[Mapping[ShipNumber, FallOut], Field(max_length=16)] = Field(default_factory=dict)
 
     def given(self) -> Iterator[tuple[str, Contingency]]:

@@ -62,6 +62,14 @@ T_OFFSET = Grammar(
         Near(rf"T *(?P<sign>[-+]) *(?P<n>{NUM}) *m", "m is metres; minutes are min", ("T{sign}{n} min",)),
     ), words=("T", "h", "min", "s"))
 
+BEFORE_LEAVING = Grammar(
+    "before-leave-hold", "a time before leave-hold", f"{DURATION_PATTERN}{NEED}before{NEED}leave-hold", ("60 s before leave-hold", "1 min 30 s before leave-hold"),
+    "it is a length of time counted back from leave-hold",
+    near=(
+        Near(rf"(?P<d>{NUM} *(?:s|min|h)(?: *[0-9]+ *s)?)(?: before .*)?", "it says from what it is counted", ("{d} before leave-hold",)),
+        Near(rf"(?P<n>{NUM})(?: before .*)?", _BARE, ("{n} s before leave-hold", "{n} min before leave-hold")),
+    ), words=("h", "min", "s", "before", "leave-hold"))
+
 DATE_PATTERN = "(?:199[0-9]|20[0-9]{2})-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12][0-9]|3[01])"
 
 
@@ -102,6 +110,11 @@ def parse_t_offset(text: object) -> TOffset:
     found = T_OFFSET.read(text)
     seconds = _bounded(T_OFFSET, str(text), _seconds(found))
     return TOffset(-seconds if found["sign"] == "-" and seconds else seconds)
+
+
+def parse_before_leaving_s(text: object) -> float:
+    """Seconds before passing the hold fix for the last time: ``60 s before leave-hold`` is 60."""
+    return _bounded(BEFORE_LEAVING, str(text), _seconds(BEFORE_LEAVING.read(text)))
 
 
 def parse_date(text: object) -> date:

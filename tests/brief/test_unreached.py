@@ -11,7 +11,7 @@ from briefgen.brief.unreached import phone_rows, radio_rows, unheard_at, unheard
 from tests.render.pdf_cases import changed, plan_of
 
 REGATTA, OVERCOMMITTED = "missions/regatta.yaml", "missions/overcommitted.yaml"
-TRIGGER = "Not heard by 60 s before leaving the hold"
+TRIGGER, AFTER = "Not heard on either frequency", "    after: 60 s before leave-hold             # moves with the hold\n"
 
 
 def test_a_backup_on_the_first_frequency_is_none():
@@ -29,17 +29,18 @@ def test_the_telephone_at_the_event_is_among_the_telephones():
 
 
 @pytest.mark.parametrize(
-    ("trigger", "before_s"),
+    ("trigger", "after", "before_s"),
     [
-        (TRIGGER, 60),
-        ("Nothing heard 1 min 30 s before leave-hold", 90),
-        ("No word by 2 min before leaving the hold", 120),
-        ("Not heard by the radio check", None),
-        ("Not heard in the hold for 60 s", None),
+        (TRIGGER, "60 s before leave-hold", 60),
+        ("Nothing heard", "1 min 30 s before leave-hold", 90),
+        ("No word", "2 min before leave-hold", 120),
+        ("Not heard by the radio check", None, None),
+        ("Not heard by 60 s before leaving the hold", None, None),  # a sentence decides nothing
+        ("Not heard by 60 s before leaving the hold", "90 s before leave-hold", 90),
     ],
 )
-def test_the_time_of_the_trigger(tmp_path, trigger, before_s):
-    plan = changed(tmp_path, REGATTA, (TRIGGER, trigger))
+def test_the_time_is_the_one_of_its_key(tmp_path, trigger, after, before_s):
+    plan = changed(tmp_path, REGATTA, (TRIGGER, trigger), (AFTER, "" if after is None else f"    after: {after}\n"))
     at = None if before_s is None else plan.event.hold.leave - timedelta(seconds=before_s)
     assert unheard_at(plan) == at
     does = "Stay in the hold until heard or go-home time (Lead)"

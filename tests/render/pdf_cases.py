@@ -60,7 +60,7 @@ def _more_diverts(text: str, count: int, long: bool) -> str:
     runways = "{name: 01L, direction: 008 M, length: 6000 ft}, {name: 27R, direction: 268 M, length: 10500 ft}"
     places = "".join(field.format(n=n, name=name, runways=runways) for n, name in enumerate(names))
     changes = [("  PINEHURST:\n", f"{places}  PINEHURST:\n"), ("diverts: [PINEHURST, RIVERTON]", f"diverts: [{', '.join(f'FIELD{n}' for n in range(count))}]")]
-    action = "Wings level, climb ahead, then left to the egress course, no second pass"
+    action = "Wings level, climb ahead, then left to the egress course"
     changes += [(f"action: {action}", f"action: \"{' '.join([f'{action};'] * 4)[:240]}\"")] if long else []
     for old, new in changes:
         assert old in text, old

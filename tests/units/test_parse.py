@@ -232,6 +232,9 @@ ACCEPTED = [
     *((p.parse_clock_range, *row) for row in RANGES),
     *((p.parse_distance_nm, *row) for row in DISTANCES_NM),
     *((p.parse_duration_s, *row) for row in DURATIONS_S),
+    (p.parse_before_leaving_s, "60 s before leave-hold", 60.0),
+    (p.parse_before_leaving_s, "1 min 30 s before leave-hold", 90.0),
+    (p.parse_before_leaving_s, "1.5 min before leave-hold", 90.0),
     *((p.parse_t_offset, text, TOffset(seconds)) for text, seconds in T_OFFSETS),
     *SMALL,
 ]
