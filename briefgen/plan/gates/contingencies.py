@@ -72,7 +72,7 @@ def contingencies(s: Sortie) -> Iterator[Gate]:
             yield not_checked(about, f"nobody has said what to do {UNSAID[key]}: who does what, and when")
             continue
         if key == "no_ground_contact" and given.after is None and s.event.hold is not None:
-            yield not_checked(about.but(cause=(*cause, "after")), "nobody has said how long before leave-hold the flight acts by itself")
+            yield not_checked(about, "nobody has said how long before leave-hold the flight acts by itself", key=(*cause, "after"))
             continue
         empty = [part for part in ("trigger", "who", "action") if says_nothing(getattr(given, part))]
         yield words(about, not empty, f"{PARTS[empty[0]]} says nothing" if empty else "trigger, who and action", "trigger, who and action")

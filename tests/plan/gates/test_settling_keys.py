@@ -115,6 +115,7 @@ VALUES = {
     "contingencies.fall_outs.1.leads": "3",
     "contingencies.fall_outs": "{1: {leads: 3}, 2: {formation: vic}, 3: {formation: vic}, 4: {formation: vic}}",
     **{f"contingencies.{key}": CONTINGENCY for key in ("lost_wingman", "lost_communications", "knock_it_off", "inadvertent_cloud", "no_ground_contact")},
+    "contingencies.no_ground_contact.after": "60 s before leave-hold",
     "notices": "[{reference: C1/27, says: A crane, read: 2027-01-29}]",
     "risk": "[{hazard: Fixation, before: {likelihood: 2, severity: 4}, accepted_by: Lt Col S. Varga}]",
     "risk.1.accepted_by": "Lt Col S. Varga",
