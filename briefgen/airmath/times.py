@@ -163,6 +163,9 @@ def _clock(typed: ClockTime, context: ClockContext) -> ZoneInfo | timezone | Non
 
 
 def _on(day: date, typed: ClockTime, clock: ZoneInfo | timezone) -> LocalTime:
+    if typed.hour == 24:
+        end = local_day(day, clock)[1] if isinstance(clock, ZoneInfo) else datetime(day.year, day.month, day.day, tzinfo=clock) + _DAY
+        return LocalTime("one", (end.astimezone(UTC),))
     if isinstance(clock, ZoneInfo):
         return localize(day, typed.hour, typed.minute, typed.second, clock)
     wall = datetime(day.year, day.month, day.day, typed.hour, typed.minute, typed.second, tzinfo=clock)

@@ -27,8 +27,10 @@ def nearest_first(plan: Plan) -> list[Divert]:
 
 def open_words(plan: Plan, id: str, day: date) -> str | None:
     """For a column headed Z, the hours that hold the last landing: ``until 11:00``, ``18:30 to 23:00`` where it opens after take-off, a date where it
-    isn't ``day``; ``CLOSED then``; None where no hours are given."""
+    isn't ``day``; ``CLOSED then``; ``H24``; None where no hours are given."""
     hours = plan.mission.times.open_hours.get(id, ())
+    if id in plan.mission.times.round_the_clock:
+        return "H24"
     if not hours:
         return None
     window = next((window for window in hours if window.contains(plan.clock.last_landing)), None)

@@ -105,6 +105,7 @@ class _Clock:
         if isinstance(answer, Refusal):
             self._refuse(path, typed.start, answer)
             return ()
+        self._minute_short(path, typed)
         closest = min(answer, key=lambda span: max(span.start - self.reference, self.reference - span.end))
         self._swapped(path, typed, closest)
         self._note(path, closest.start, typed.start)
@@ -140,13 +141,21 @@ class _Clock:
     def _swapped(self, path: KeyPath, typed: ClockRange, span: TimeSpan) -> None:
         """A caution where the two times the other way round would be a short range: without dates the end is the next such time after the start."""
         other = timedelta(days=1) - (span.end - span.start)
-        if typed.start.date or typed.end.date or not timedelta(0) < other <= SWAPPED:
+        same_day = _clock_of(typed.start) == _clock_of(typed.end) and _time_of_day(typed.start) < _time_of_day(typed.end)
+        if same_day or typed.start.date or typed.end.date or not timedelta(0) < other <= SWAPPED:
             return
         long, short = (f"{s // 3600:.0f} h {s % 3600 // 60:.0f} min" for s in ((span.end - span.start).total_seconds(), other.total_seconds()))
         message = f'"{self.text(path)}" is a range of {long}, over midnight'
         why = f"the other way round it would be {short}: the two times may be swapped (default, no authority)"
         help = "write the earlier time first; if the long range is meant, leave it, or type the dates where they may stand"
         self.problems.append(Diagnostic("range-swapped", "caution", message, self.source.spans.value(path), why, help, cause=path))
+
+    def _minute_short(self, path: KeyPath, typed: ClockRange) -> None:
+        """Hours to 23:59 close for a minute at midnight, which nobody means."""
+        if _clock_of(typed.start) == _clock_of(typed.end) and _time_of_day(typed.end)[:2] == (23, 59):
+            help = "write H24 where it never closes" if _time_of_day(typed.start) == (0, 0, 0) else "write 24:00 for the end of the day"
+            why = "a landing in that minute would count as after hours"
+            self.problems.append(Diagnostic("hours-minute-short", "note", f'"{self.text(path)}" ends before midnight', self.source.spans.value(path), why, help, cause=path))
 
     def _note(self, path: KeyPath, instant: datetime, typed: ClockTime) -> None:
         self.typed.append(TypedTime(path, self.text(path), instant, typed.clock == "Z"))
@@ -190,6 +199,14 @@ def _offer(candidate: Candidate, typed: ClockTime, context: ClockContext, *, dat
     return f"{local} {offset_label(offset_s).replace(':', '')} ({zulu}, {candidate.reading})"
 
 
+def _clock_of(typed: ClockTime) -> tuple[str, int]:
+    return typed.clock, typed.offset_s
+
+
+def _time_of_day(typed: ClockTime) -> tuple[int, int, int]:
+    return typed.hour, typed.minute, typed.second
+
+
 # ---------------------------------------------------------------- which rule for which key
 
 
@@ -229,7 +246,8 @@ def _others(clock: _Clock, file: MissionFile, true_time: datetime | None, known:
         weather_valid=span("weather", "valid"),
         parties=tuple(_party(clock, ("event", "parties", i), "to", party, true_time) for i, party in enumerate(given(file, "event", "parties") or ())),
         other_traffic=tuple(_party(clock, ("event", "other_traffic", i), "until", t, true_time) for i, t in enumerate(given(file, "event", "other_traffic") or ())),
-        open_hours={id: clock.daily(("places", id, "open"), hours) for id, place in file.places.items() if (hours := given(place, "open"))},
+        open_hours={id: clock.daily(("places", id, "open"), open_.hours) for id, place in file.places.items() if (open_ := given(place, "open")) and open_.hours is not None},
+        round_the_clock=tuple(id for id, place in file.places.items() if (open_ := given(place, "open")) and open_.hours is None),
         waivers=tuple(clock.days(valid) for waiver in given(file, "waivers") or () if (valid := given(waiver, "valid"))),
         notices=tuple(clock.span(("notices", i, "valid"), given(notice, "valid")) for i, notice in enumerate(given(file, "notices") or ())),
     )  # fmt: skip

@@ -29,13 +29,13 @@ from briefgen.mission.schema_base import (
 from briefgen.mission.schema_units import (
     BurnFactor,
     ClockField,
-    ClockRangeField,
     DateField,
     Density,
     DirectionField,
     FlowField,
     FrequencyField,
     FuelField,
+    HoursField,
     ElevationField,
     MachNumber,
     Nm,
@@ -107,8 +107,8 @@ class Place(Part):
     elevation: ElevationField | None = None
     """In ft MSL or m MSL."""
     runways: tuple[Runway, ...] = listed(12)
-    open: ClockRangeField | None = None
-    """Daily hours."""
+    open: HoursField | None = None
+    """Daily hours: from and to, to 24:00 for the end of the day, or H24."""
     time_zone: ZoneName | None = None
     """A name of the tz database, such as Australia/Adelaide. Wins over the look-up."""
     variation: VariationEast | None = None

@@ -27,6 +27,8 @@ class PartyTimes:
 class Times:
     """Every clock time of the file. None, or missing from a mapping: the file gives none.
 
+    ``round_the_clock`` are the places that never close.
+
     ``true_time`` is T.  ``cues`` holds the beginning of each cue.  ``open_hours`` holds the intervals of the day before, the day and
     the day after the sortie's date, by place; ``parties`` and ``other_traffic`` run parallel to the file's lists, and so do
     ``waivers`` (from the first moment of the first day to the last of the last, on the event's calendar) and ``notices``.
@@ -45,6 +47,7 @@ class Times:
     parties: tuple[PartyTimes, ...] = ()
     other_traffic: tuple[PartyTimes, ...] = ()
     open_hours: Mapping[str, tuple[TimeSpan, ...]] = field(default_factory=dict)
+    round_the_clock: tuple[str, ...] = ()
     waivers: tuple[TimeSpan, ...] = ()
     notices: tuple[TimeSpan | None, ...] = ()
 

@@ -30,7 +30,7 @@ from .parse_air import (
     parse_wind,
     parse_wind_speed_kt,
 )
-from .parse_clock import parse_clock_range, parse_clock_time, parse_pass_time, parse_t_offset_or_clock
+from .parse_clock import parse_clock_range, parse_clock_time, parse_opening_hours, parse_pass_time, parse_t_offset_or_clock
 from .parse_fuel import parse_density_kg_l, parse_fuel, parse_fuel_flow, parse_reserve
 from .parse_heights import parse_cloud, parse_elevation, parse_height, parse_level, parse_level_aloft, parse_level_band
 from .parse_places import parse_distance_nm, parse_length_ft, parse_position, parse_variation_deg, parse_visibility_nm
@@ -83,6 +83,7 @@ PARSERS: dict[Callable[[object], Any], Grammar] = {
     parse_date_range: time.DATE_RANGE,
     parse_clock_time: clock.CLOCK,
     parse_clock_range: clock.CLOCK_RANGE,
+    parse_opening_hours: clock.HOURS,
     parse_pass_time: clock.PASS_TIME,
     parse_t_offset_or_clock: clock.WHEN,
     parse_frequency: words.FREQUENCY,

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 from .grammar import GAP, NEED, Grammar, Near
 from .parse_time import DATE_PATTERN, T_OFFSET, calendar_date, parse_t_offset
-from .values import ClockRange, ClockTime, EndOfCue, TOffset
+from .values import ClockRange, ClockTime, DailyHours, EndOfCue, TOffset
 
 _HOUR = "(?:[01][0-9]|2[0-3])"
 _TIME = f"{_HOUR}(?::[0-5][0-9](?::[0-5][0-9])?|[0-5][0-9](?:[0-5][0-9])?)"
@@ -18,8 +18,8 @@ NO_CLOCK = "a clock time without its clock may be hours off"
 _ZONES = ("Z", "base", "event", "+1030")
 
 
-def _moment(tag: str) -> str:
-    return f"(?:(?P<date{tag}>{DATE_PATTERN})(?:{NEED}|T))?(?P<time{tag}>{_TIME})"
+def _moment(tag: str, time: str = _TIME) -> str:
+    return f"(?:(?P<date{tag}>{DATE_PATTERN})(?:{NEED}|T))?(?P<time{tag}>{time})"
 
 
 def _colons(digits: str) -> str:
@@ -87,6 +87,20 @@ CLOCK_RANGE = Grammar(
         Near(r"(?:sr|sunrise|hj|ss|sunset|hn).*", "sunrise and sunset are not worked into hours", advice="write clock times"),
     ), words=(*_CLOCKS, "to"))
 
+_MIDNIGHT = "24:?00(?::?00)?"
+_WHOLE_DAY = f"00:?00{NEED}to{NEED}{_MIDNIGHT}"
+HOURS = Grammar(
+    "opening-hours", "opening hours, from and to, or H24",
+    f"H24|{_WHOLE_DAY}|{_moment('1')}(?P<zone1>{_ZONE})?{NEED}to{NEED}{_moment('2', f'{_TIME}|{_MIDNIGHT}')}(?P<zone2>{_ZONE})",
+    ("07:00 to 19:00 base", "06:00 to 24:00 event", "H24"), NO_CLOCK,
+    near=(
+        Near(r"(?:h24|24 *h|24 *hours|24/7|always|open|round the clock)", "open round the clock is written H24", ("H24",)),
+        Near(rf"(?P<a>{_TIME}) *(?:to|-|until) *(?P<b>{_TIME}|{_MIDNIGHT})", "it lacks its clock: " + NO_CLOCK, lambda f: [f"{f['a']} to {f['b']} {z}" for z in _ZONES]),
+        *CLOCK_RANGE.near[1:3],
+        Near(rf"24:?00.* to .*", "24:00 ends a day", advice="a day begins at 00:00"),
+        *CLOCK_RANGE.near[-1:],
+    ), words=(*_CLOCKS, "to", "H24"))  # fmt: skip
+
 PASS_TIME = Grammar("pass-time", "a clock time or the end of a cue", f"{CLOCK_PATTERN}|end{NEED}of{NEED}(?P<cue>{CUE_ID})", ("end of ANTHEM", "14:30:02 event"),
                     "the pass hangs on the end of a cue, or on a clock time", near=(
     Near(r"(?:at +)?(?:the +)?end +of +(?:the +)?(?P<cue>[A-Za-z][A-Za-z0-9_]{0,11})", "a cue's id is in capitals", lambda f: [f"end of {f['cue'].upper()}"]),
@@ -116,6 +130,20 @@ def parse_clock_range(text: object) -> ClockRange:
     if start.clock == end.clock and start.date and end.date and _order(start) > _order(end):
         raise CLOCK_RANGE.because(str(text), "it ends before it starts", advice="write the earlier time first")
     return ClockRange(start, end)
+
+
+def parse_opening_hours(text: object) -> DailyHours:
+    """``07:00 to 19:00 base``, ``06:00 to 24:00 base`` to the end of the day, ``22:00 to 06:00 base`` over midnight, ``H24`` or the whole day."""
+    found = HOURS.read(text)
+    if found["time1"] is None:
+        return DailyHours(None)
+    start = _clock(HOURS, str(text), found, "1", found["zone1"] or found["zone2"])
+    end = _clock(HOURS, str(text), found, "2")
+    if (start.hour, start.minute, start.second, end.hour) == (0, 0, 0, 24):
+        return DailyHours(None)
+    if start == end:
+        raise HOURS.because(str(text), "it opens and closes at the same time, which may mean never or always", advice="write H24 where it never closes")
+    return DailyHours(ClockRange(start, end))
 
 
 def parse_pass_time(text: object) -> ClockTime | EndOfCue:

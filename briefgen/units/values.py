@@ -133,6 +133,13 @@ class ClockRange:
 
 
 @record
+class DailyHours:
+    """Opening hours of every day; ``hours`` None: round the clock. An end at hour 24 is the end of a day, whatever the clock does at midnight."""
+
+    hours: ClockRange | None
+
+
+@record
 class DateRange:
     """Both days included."""
 

@@ -141,6 +141,9 @@ def diverts_open(s: Sortie) -> Iterator[Gate]:
 def _open(s: Sortie, about: About, place: str, needed: tuple[datetime, datetime]) -> Iterator[Gate]:
     """One gate: the end that is the tighter of opening and closing."""
     spans = s.mission.times.open_hours.get(place, ())
+    if place in s.mission.times.round_the_clock:
+        yield words(about.but(unit=""), True, "H24", "H24")
+        return
     if not spans:
         yield not_checked(about, f"{place} has no opening hours")
         return
