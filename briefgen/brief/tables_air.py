@@ -110,9 +110,9 @@ def _event_rows(w: Words) -> Rows:
 
 def notices(w: Words) -> Table:
     """NOTAMs and hazards that the flight lead has read."""
-    columns = (Column("Reference"), Column("Says"), Column("Valid, Zulu"), Column("Read"))
+    columns, given = (Column("Reference"), Column("Says"), Column("Valid, Zulu"), Column("Read")), w.mission.file.listed_notices
     rows: Rows = []
-    for notice, valid in zip(w.mission.file.notices, w.mission.times.notices or [None] * len(w.mission.file.notices), strict=True):
+    for notice, valid in zip(given, w.mission.times.notices or [None] * len(given), strict=True):
         when = w.span(valid.start, valid.end) if valid else NOT_GIVEN
         rows.append([notice.reference, notice.says, when, words.day(notice.read) if notice.read else NOT_GIVEN])
     return text_table("notices", columns, rows)

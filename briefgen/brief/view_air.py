@@ -7,6 +7,7 @@ from typing import Any
 
 from briefgen.brief import format as words
 from briefgen.brief.view_words import NOT_GIVEN, Words, leg_course, leg_heading, point_words, text_or
+from briefgen.mission.schema_home import NoNotices
 from briefgen.mission.schema_weather import PlaceWeather
 from briefgen.plan.model import Leg, SunAt
 
@@ -112,14 +113,21 @@ def dated_alike(w: Words, instants: tuple[datetime, ...], *, seconds: bool = Tru
 
 def airspace_values(w: Words) -> dict[str, Any]:
     """``airspace``: the sentence for the title and the counts of what is listed."""
-    event, notices = w.mission.file.event, w.mission.file.notices
+    event, notices = w.mission.file.event, w.mission.file.listed_notices
     return {
         "main": _reservation(w) or _permission(w),
         "permission": _permission(w),
         "notices": words.counted(len(notices), "notice"),
+        "no_notices": _no_notices(w),
         "traffic": words.counted(len(event.other_traffic), "other aircraft", "other aircraft") if event else None,
         "parties": words.counted(len(event.parties), "other party", "other parties") if event else None,
     }
+
+
+def _no_notices(w: Words) -> str | None:
+    """Who has looked and found none in force; None where notices are listed, or nobody says that there are none."""
+    found = w.mission.file.notices
+    return f"None in force, read by {found.read_by} on {words.day(found.read)}" if isinstance(found, NoNotices) else None
 
 
 def _reservation(w: Words) -> str | None:

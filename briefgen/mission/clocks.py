@@ -249,7 +249,7 @@ def _others(clock: _Clock, file: MissionFile, true_time: datetime | None, known:
         open_hours={id: clock.daily(("places", id, "open"), open_.hours) for id, place in file.places.items() if (open_ := given(place, "open")) and open_.hours is not None},
         round_the_clock=tuple(id for id, place in file.places.items() if (open_ := given(place, "open")) and open_.hours is None),
         waivers=tuple(clock.days(valid) for waiver in given(file, "waivers") or () if (valid := given(waiver, "valid"))),
-        notices=tuple(clock.span(("notices", i, "valid"), given(notice, "valid")) for i, notice in enumerate(given(file, "notices") or ())),
+        notices=tuple(clock.span(("notices", i, "valid"), given(notice, "valid")) for i, notice in enumerate(given(file, "listed_notices") or ())),
     )  # fmt: skip
 
 

@@ -11,7 +11,7 @@ from pydantic import Field
 
 from briefgen.mission.schema_base import Part, listed, whole_number
 from briefgen.mission.schema_event import Event
-from briefgen.mission.schema_home import Contingencies, FuelRules, Limits, Notice, RadioPreset, Recovery, Risk, Waiver
+from briefgen.mission.schema_home import Contingencies, FuelRules, Limits, NoNotices, Notice, Notices, RadioPreset, Recovery, Risk, Waiver
 from briefgen.mission.schema_sortie import AircraftTypes, Flight, GroundOps, Places, Sortie
 from briefgen.mission.schema_weather import Legs, Training, Weather
 
@@ -41,4 +41,10 @@ class MissionFile(Part):
     risk: tuple[Risk, ...] = listed(40)
     limits: Limits = Field(default_factory=Limits)
     waivers: tuple[Waiver, ...] = listed(40)
-    notices: tuple[Notice, ...] = listed(60)
+    notices: Notices = ()
+    """NOTAMs and hazards as read, or who has looked and found none."""
+
+    @property
+    def listed_notices(self) -> tuple[Notice, ...]:
+        """The notices one by one; none where somebody has found none in force."""
+        return () if isinstance(self.notices, NoNotices) else self.notices

@@ -3,7 +3,8 @@
 from collections.abc import Iterator, Mapping
 from typing import Annotated, Literal
 
-from pydantic import ConfigDict, Field
+from pydantic import AfterValidator, ConfigDict, Discriminator, Field, Tag
+from pydantic_core import PydanticCustomError
 
 from briefgen.mission.schema_base import (
     Count,
@@ -16,6 +17,7 @@ from briefgen.mission.schema_base import (
     Sentence,
     ShipNumber,
     WordKey,
+    YesNo,
     choice,
     listed,
 )
@@ -235,3 +237,28 @@ class Notice(Part):
     says: Sentence
     read: DateField | None = None
     valid: ClockRangeField | None = None
+
+
+def _yes(value: bool) -> bool:
+    if value:
+        return value
+    why, help = "then there are some, and each is read for itself", "list the notices that there are"
+    raise PydanticCustomError("unreadable", "{text}", {"text": "none: no says that there are notices", "why": why, "help": help, "code": "value"})
+
+
+class NoNotices(Part):
+    """Somebody has looked, and no notice is in force."""
+
+    none: Annotated[YesNo, AfterValidator(_yes)]
+    read_by: Label
+    read: DateField
+
+
+def _one_or_many(value: object) -> str:
+    return "a list" if isinstance(value, (list, tuple)) else "one word"
+
+
+Notices = Annotated[
+    Annotated[NoNotices, Tag("one word")] | Annotated[tuple[Notice, ...], Field(max_length=60), Tag("a list")],
+    Discriminator(_one_or_many),
+]

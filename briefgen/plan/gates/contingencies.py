@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from briefgen.diagnostics import KeyPath
+from briefgen.mission.schema_home import NoNotices
 from briefgen.plan.gates.verdicts import COMMON, SUMS, UNIT, About, elevation_of, not_after, not_checked, words
 from briefgen.plan.model import Gate
 from briefgen.plan.pass_chain import PASS
@@ -165,12 +166,16 @@ def _abort_doubt(s: Sortie) -> tuple[str, KeyPath] | None:
 
 
 def notices_read(s: Sortie) -> Iterator[Gate]:
-    """The notices that the flight lead has read; whether they are all is for the flight lead to say."""
+    """The notices that were read, or who has looked and found none; whether they are all is for people to say."""
     given = s.mission.file.notices
     about = About("notices", "Notices read", "", UNIT, ("notices",), "read the notices, and write when")
+    if isinstance(given, NoNotices):
+        found = f"none in force, read by {given.read_by} on {given.read.isoformat()}"
+        yield words(about, True, found, found)
+        return
     unread = [notice.reference for notice in given if notice.read is None]
     if not given:
-        yield not_checked(about, "no notices are listed: nobody says that they were read")
+        yield not_checked(about, "no notices are listed, and nobody says that there are none")
     elif unread:
         yield words(about, False, f"{unread[0]} has no date of reading", "all read", worse="CAUTION")
     else:
