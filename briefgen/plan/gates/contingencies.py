@@ -161,7 +161,7 @@ def _abort_doubt(s: Sortie) -> tuple[str, KeyPath] | None:
     if abort.altitude_ft is None:
         return "the abort's level isn't given", (*ABORT, "level")
     if abort.level_by is None:
-        return "nobody has said how fast the formation may climb: how long the abort's climb takes isn't known", ("limits", "formation_climb_rate")
+        return "nobody has said how fast the flight may climb: how long the abort's climb takes isn't known", ("limits", "formation_climb_rate")
     return ("no crowd line is given", (*PASS, "crowd_line")) if s.event.crowd is None else None
 
 

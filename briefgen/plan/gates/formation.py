@@ -21,8 +21,8 @@ def _ships(s: Sortie) -> int:
 
 
 def formation_size(s: Sortie) -> Iterator[Gate]:
-    """No more ships over the event than the regime allows."""
-    if s.event is None:
+    """No more ships over the event than the unit or its regime allows."""
+    if s.event is None or _ships(s) < 2:
         return
     limit = limit_of(s, s.mission.file.limits.formation_size, "formation_size", most=True)
     about = About("formation-size", "Ships of the flypast", "ships", limit.source if limit is not None else UNIT, ("flight",), "fly fewer ships")
@@ -104,7 +104,7 @@ def vertical_rates(s: Sortie) -> Iterator[Gate]:
     """Every leg from the rejoin to the recovery descends and climbs no faster than the formation may."""
     limits = s.mission.file.limits
     legs = (*s.route.transit, *(leg for leg in s.legs if leg.kind in ("hold to IP", "run-in", "egress", "recovery")))
-    if not legs:
+    if not legs or _ships(s) < 2:
         return
     for id, title, limit, sign in (
         ("descent-rate", "Steepest descent in formation", limits.formation_descent_rate, -1.0),

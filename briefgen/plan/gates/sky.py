@@ -11,7 +11,7 @@ from briefgen.diagnostics import KeyPath
 from briefgen.plan.air import altitude_ft, point_of, position
 from briefgen.plan.gates.area import area_point
 from briefgen.plan.gates.verdicts import COMMON, DEFAULT, UNIT, About, Limit, against, at_least, elevation_of, limit_of, no_limit, not_checked, words
-from briefgen.plan.gates.weather import at_place, forecast_at, own_limit, visibility_gate
+from briefgen.plan.gates.weather import at_place, forecast_at, visibility_gate
 from briefgen.plan.model import Gate, Leg, Point
 from briefgen.plan.sortie import Sortie
 from briefgen.records import record
@@ -128,7 +128,7 @@ def legs_visibility(s: Sortie) -> Iterator[Gate]:
     if not legs:
         return
     minima = s.mission.file.limits.weather.formation_legs if s.mission.file.limits.weather is not None else None
-    limit = limit_of(s, None, "visibility_nm") if minima is None or minima.visibility is None else own_limit(minima.visibility)
+    limit = limit_of(s, minima.visibility if minima is not None else None, "visibility_nm")
     about = About("legs-visibility", "Formation legs: visibility", "km", UNIT, ("weather", "at"), "another way, or split the formation")
     places = {place: forecast_at(s, place).visibility for leg in legs for place in near_leg(s, leg)}
     worst = min((place for place, seen in places.items() if seen is not None), key=lambda place: (places[place], place), default=None)
@@ -230,14 +230,18 @@ def _training_heights(s: Sortie) -> list[tuple[float | None, float | None]]:
 
 def _in_the_area(about: About, pairs: list[tuple[Layer, tuple[float, float]]], limit: float | None) -> Gate:
     """What is certain comes first; a layer that may end below the training only where nothing certain is wrong."""
-    open_above = [layer for layer, (low, _) in pairs if layer.top_ft is None and layer.base_ft < low]
-    rows = [(clear_ft(layer, *band), layer) for layer, band in pairs if layer not in open_above]
+    open_above = [layer for layer, band in pairs if _may_end_below(layer, band)]
+    rows = [(clear_ft(layer, *band), layer) for layer, band in pairs if not _may_end_below(layer, band)]
     gate = _clear_of(about, min(rows, key=lambda row: row[0]), limit) if rows else None
     if open_above and (gate is None or gate.verdict in ("PASS", "NOT CHECKED")):
         layer = open_above[0]
         about = about.but(title=f"{about.title}: {layer.words}", cause=layer.cause)
         return not_checked(about, "its base lies below the training, and how high it reaches isn't forecast")
     return gate
+
+
+def _may_end_below(layer: Layer, band: tuple[float, float]) -> bool:
+    return layer.top_ft is None and layer.base_ft < band[0]
 
 
 def _clear_of(about: About, worst: tuple[float, Layer], limit: float | None) -> Gate:

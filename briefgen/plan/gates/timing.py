@@ -22,9 +22,19 @@ def time_reachable(s: Sortie) -> Iterator[Gate]:
     """The flight can be overhead at T: the forward chain ends in time, the wait is flyable, the bias can be made up."""
     if s.chain is None:
         return
-    about = About("t-reachable", "Overhead at the true time", "", SUMS, (*PASS, "time"), _mend_t(s), never_waived=True)
+    about = About("t-reachable", "True time over target can be met", "", SUMS, (*PASS, "time"), _mend_t(s), never_waived=True)
     problem = _why_not_reachable(s)
-    yield words(about, not problem, problem or "yes", "yes")
+    how = _how_reached(s)
+    yield words(about, not problem, problem or how, "at T" if problem else how)
+
+
+def _how_reached(s: Sortie) -> str:
+    """What takes up the time that is left: the hold with its laps, else nothing."""
+    hold = s.event.hold
+    if hold is None:
+        return "the IP on its second, without a hold"
+    laps = f"{len(hold.laps)} lap{'' if len(hold.laps) == 1 else 's'}"
+    return f"{span_words(hold.wait_s)} of hold in {laps}" if hold.laps else "straight through the hold"
 
 
 def _mend_t(s: Sortie) -> str:
@@ -116,7 +126,7 @@ def authority_at_cue(s: Sortie) -> Iterator[Gate]:
         if at is None or spread is None or tolerance is None:
             yield not_checked(about, "the spread of the last cue or the tolerance isn't given", key=_spread_key(s, cue))
         elif not s.chain.speeds_known:
-            yield not_checked(about, "how fast the formation accelerates, its slowest or its fastest speed isn't given", key=_speeds_key(s))
+            yield not_checked(about, "how fast the flight accelerates, its slowest or its fastest speed isn't given", key=_speeds_key(s))
         else:
             yield at_least(about, at.early_s if id == "authority-early" else at.late_s, spread + tolerance)
 

@@ -4,6 +4,7 @@ from gate_rows import CAUTION, CLEAR, FAIL, MISSING, NO_FUEL, PASS, PETREL, USA,
 
 AREA = "training.area"
 HOME = "weather.at.NORTHBOURNE"
+NO_DISTANCE = ("limits.weather.area.clear_of_cloud", "")
 
 TRAINING = [
     # entered at 02:15:33.05 Z, left (the leave included) at 03:06:33.05 Z; the base is 10 h 30 min ahead
@@ -141,9 +142,19 @@ WEATHER = [
     ("area-cloud", R, [cloud("AREA", "[FEW 3000 ft MSL top 9001 ft MSL]")], FAIL),
     ("area-cloud", R, [cloud("AREA", "")], MISSING),
     ("area-cloud", R, [cloud("AREA", "[FEW 3000 ft MSL]")], MISSING),  # how high it reaches isn't known
+    ("area-cloud", R, [cloud("AREA", "[FEW 3000 ft MSL, OVC 12000 ft MSL]")], FAIL),  # inside what is certain, whatever the other layer does
+    ("area-cloud", R, [cloud("AREA", "[OVC 20000 ft MSL]")], PASS),  # red ends at 19000 ft, 1000 ft clear
+    ("area-cloud", R, [cloud("AREA", "[OVC 19999 ft MSL]")], FAIL),
+    # without the unit's distance: inside is a CAUTION, outside asks for the limit
+    ("area-cloud", R, [NO_DISTANCE, cloud("AREA", "[OVC 12000 ft MSL top 13000 ft MSL]")], CAUTION),
+    ("area-cloud", R, [NO_DISTANCE, cloud("AREA", "[OVC 18000 ft MSL]")], CAUTION),
+    ("area-cloud", R, [NO_DISTANCE, cloud("AREA", "[OVC 20000 ft MSL]")], MISSING),
+    ("area-cloud", R, [NO_DISTANCE, cloud("AREA", "[]")], PASS),
     ("legs-visibility", R, [("weather.at.PONTOON.visibility", "5 km")], PASS),
     ("legs-visibility", R, [("weather.at.PONTOON.visibility", "4.9 km")], FAIL),
     ("legs-visibility", R, [("weather.at.PONTOON.visibility", "")], MISSING),
+    ("legs-visibility", R, [USA, ("limits.weather.formation_legs.visibility", "4 km"), ("weather.at.PONTOON.visibility", "4.8 km")], CAUTION),  # 3 statute miles are 4.83 km
+    ("legs-visibility", R, [("weather.at.PONTOON", ""), ("weather.at.NORTHBOURNE", ""), ("weather.at.EASTLEA", "")], MISSING),  # Hartwell is 46 nm from the pontoon
     # the transit begins at 14000 ft, and nothing in formation is higher
     ("legs-cloud", R, [*CLEAR, cloud("PONTOON", "[BKN 14500 ft MSL]")], PASS),
     ("legs-cloud", R, [*CLEAR, cloud("PONTOON", "[BKN 14499 ft MSL]")], FAIL),

@@ -1,0 +1,28 @@
+"""A flight of one ship is no formation: no gate asks about spacing, a second leader, the fewest ships, fall-outs or a lost wingman."""
+
+from __future__ import annotations
+
+import pytest
+from gate_reading import gates
+
+ALONE = (
+    ("flight", "[{ship: 1, crew: [Maj R. Okafor-Lind], aircraft: petrel, start_fuel: 5500 lb}]"),
+    *((f"event.pass.{key}", "") for key in ("minimum_ships", "run_in.formation", "run_in.spacing", "run_in.step_down")),
+    ("training.yardstick", ""), ("training.blocks", ""), ("contingencies.fall_outs", ""), ("contingencies.lost_wingman", ""), ("radio.4.listens", ""),
+)  # fmt: skip
+OF_A_FORMATION = {
+    "formation-size", "formation-spacing", "step-down", "standard-across", "standard-vertical", "descent-rate", "climb-rate", "minimum-ships",
+    "lead-qualified", "second-leader", "fall-outs", "contingency-lost-wingman", "yardstick-own", "yardstick-pairs", "blocks-overlap", "blocks-inside",
+    "blocks-buffer", "legs-cloud", "legs-visibility", "burn-factor",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("regime", ["icao", "usa", "uk", "australia"])
+def test_one_ship_has_no_gate_of_a_formation(regime):
+    found = gates("regatta", (*ALONE, ("limits.regime", regime)))
+    assert set(found) & OF_A_FORMATION == set()
+    assert [gate.id for gate in found.values() if "formation" in f"{gate.title} {gate.why}".lower() or "wingm" in f"{gate.title} {gate.why}"] == []
+
+
+def test_a_flight_of_four_has_them_all():
+    assert OF_A_FORMATION <= set(gates("regatta"))
