@@ -99,8 +99,9 @@ def check(path: Path, *, templates: Path | None = None) -> Checked:
     return Checked(path, mission, plan, mark, tuple(diagnostics), mission.source.texts)
 
 
-def build(path: Path, *, out: Path | None = None, templates: Path | None = None) -> Built:
-    """Check the mission and write its products to ``out``, by default ``out/<name of the file>``."""
+def build(path: Path, *, out: Path | None = None, templates: Path | None = None, replace_others: bool = False) -> Built:
+    """Check the mission and write its products to ``out``, by default ``out/<name of the file>``; in the place of another mission's products only where
+    that is said."""
     from briefgen.aside import Aside
 
     _load_planner()
@@ -112,7 +113,8 @@ def build(path: Path, *, out: Path | None = None, templates: Path | None = None)
         state, found = approval_of(checked)
         context = _context(checked, _template_folders(templates), state)
         outcomes = _make_all(checked.plan, context, aside)
-    problems = write_products(folder, _files(outcomes, context.stamp), head=_manifest_head(context.stamp, outcomes, state))
+    head = {"mission_file": path.name, **_manifest_head(context.stamp, outcomes, state)}
+    problems = write_products(folder, _files(outcomes, context.stamp), head=head, replace=replace_others)
     return Built(checked, folder, tuple(outcomes), (*found, *problems), not has_errors(problems), state)
 
 

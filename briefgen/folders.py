@@ -1,12 +1,14 @@
-"""What the operating system offers for files and folders beyond the standard library: a lock that dies with its holder, an exchange in one step; a file's
-hash."""
+"""What the operating system offers for files and folders beyond the standard library: a lock that dies with its holder, an exchange in one step; and its
+habits: Windows refuses to rename or delete what another program looks at, and what is marked read-only."""
 
 from __future__ import annotations
 
 import contextlib
 import hashlib
 import os
-from collections.abc import Iterator
+import stat
+import time
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 try:
@@ -17,6 +19,8 @@ except ImportError:  # Windows
 
 _AT_FDCWD = -100  # linux/fcntl.h
 _RENAME_EXCHANGE = 2  # linux/fs.h
+_HELD = (5, 32)  # Windows: access denied, sharing violation; a virus scanner or an indexer lets go soon
+PATIENCE_S, PAUSE_S = 2.0, 0.05
 
 
 class FolderBusy(Exception):
@@ -82,3 +86,39 @@ def digest(path: Path) -> str:
     """SHA-256 of a file, read piece by piece: a user's file may have any size. Raises OSError."""
     with path.open("rb") as stream:
         return hashlib.file_digest(stream, "sha256").hexdigest()
+
+
+def rename(one: Path, other: Path) -> None:
+    """Rename; on Windows again and again for two seconds while another program holds it. Raises OSError."""
+    _patiently(lambda: os.rename(one, other))
+
+
+def replace(one: Path, other: Path) -> None:
+    """Rename over a file that is there, with the same patience. Raises OSError."""
+    _patiently(lambda: os.replace(one, other))
+
+
+def remove(path: Path) -> None:
+    """Delete a file; a read-only mark, which Windows minds, is taken off. Raises OSError."""
+
+    def attempt() -> None:
+        try:
+            os.unlink(path)
+        except PermissionError:
+            if path.is_symlink() or path.stat().st_mode & stat.S_IWRITE:
+                raise
+            os.chmod(path, path.stat().st_mode | stat.S_IWRITE)
+            os.unlink(path)
+
+    _patiently(attempt)
+
+
+def _patiently(change: Callable[[], None]) -> None:
+    until = time.monotonic() + PATIENCE_S
+    while True:
+        try:
+            return change()
+        except PermissionError as error:
+            if getattr(error, "winerror", None) not in _HELD or time.monotonic() > until:
+                raise
+        time.sleep(PAUSE_S)

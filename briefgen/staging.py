@@ -1,16 +1,17 @@
 """Whole products or none: a folder is written beside its place and swapped in, so that a build killed at any moment leaves the old
 brief or the new one, never some of each.
 
-Beside a target ``out/regatta`` there can lie, while a build runs or after it was killed::
+Beside a target ``out/regatta`` there can lie, while a build runs or after it was killed, hidden and marked as this program's::
 
     out/.regatta.briefgen-lock    held by the running build; the operating system lets go of it when the build dies
-    out/.regatta.briefgen-new     the new products, being written; after the swap the old ones, being deleted; worthless after a kill
-    out/regatta.previous          the old products, put aside for the moment of the swap where the system cannot exchange two folders
+    out/.regatta.briefgen-new     the new products, being written; after the swap the old ones, being deleted
+    out/.regatta.briefgen-old     the old products, put aside for the moment of the swap where the system cannot exchange two folders
                                   in one step, or left over because they could not be deleted
 
 The next build of the same folder tidies up: an unfinished new folder is removed; if the kill fell between the two renames of a
-swap without exchange, the previous folder is put back first. A folder that is not empty and holds no manifest of ours is never touched. The user's
-own files in a folder of ours are carried over; a product that was edited by hand is carried over under a name that says so.
+swap without exchange, the old folder is put back first. Nothing is removed that the manifest of a folder does not list; the manifest is
+written first and removed last. A folder that is not empty and holds no manifest of ours is never touched, and one with another mission's
+products only when that is asked for. What the user has put into a folder of ours is carried over (``users_files.py``).
 """
 
 from __future__ import annotations
@@ -19,18 +20,19 @@ import errno
 import hashlib
 import json
 import os
-import shutil
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 from briefgen.diagnostics import Diagnostic
-from briefgen.folders import FolderBusy, exchange, folder_lock
+from briefgen.folders import FolderBusy, exchange, folder_lock, rename
 from briefgen.records import record
+from briefgen.users_files import MANIFEST, carry_over, clear
 
-MANIFEST = "manifest.json"
 MANIFEST_FORMAT = 1
-EDITED = "edited-by-hand"
+MOST_MANIFEST_BYTES = 4 * 1024 * 1024
+MOST_SHOWN = 200  # letters of a path that is too long for the system
+OWNER = ("kind", "mission_file")  # keys of a manifest that say whose products they are
 
 
 @record
@@ -39,172 +41,160 @@ class Places:
 
     target: Path
     new: Path
-    previous: Path
+    old: Path
     lock: Path
 
 
 def places(target: Path) -> Places:
     """The neighbours of a target. A target that is a link to a folder stands for the folder."""
     real = target.resolve()
-    return Places(real, real.with_name(f".{real.name}.briefgen-new"), real.with_name(f"{real.name}.previous"), real.with_name(f".{real.name}.briefgen-lock"))
+    return Places(real, *(real.with_name(f".{real.name}.briefgen-{what}") for what in ("new", "old", "lock")))
 
 
-def write_products(target: Path, products: Mapping[str, bytes], *, head: Mapping[str, Any]) -> list[Diagnostic]:
+def write_products(target: Path, products: Mapping[str, bytes], *, head: Mapping[str, Any], replace: bool = False) -> list[Diagnostic]:
     """Make ``target`` hold exactly these products (file name → bytes), the user's own files and a manifest.
 
     An error among the diagnostics means that the target is as it was. ``head`` is what the manifest says beside the list of products.
+    ``replace``: even where the folder holds the products of another mission.
     """
-    where = places(target)
-    problem = _refusal(where)
-    if problem is not None:
-        return [problem]
     try:
+        problem = _refusal(target)
+        if problem is not None:
+            return [problem]
+        where = places(target)
         where.target.parent.mkdir(parents=True, exist_ok=True)
         with folder_lock(where.lock):
-            return _write_locked(where, products, head)
+            return _write_locked(where, products, head, replace=replace)
     except FolderBusy:
-        return [Diagnostic("output-busy", "error", f"another build is writing {where.target}", help="wait until it has ended, then build again")]
-    except OSError as error:
-        return [_explain(error, where)]
+        return [Diagnostic("output-busy", "error", f"another build is writing {target}", help="wait until it has ended, then build again")]
+    except (OSError, RuntimeError) as error:  # RuntimeError: a link that leads to itself
+        return [_explain(error, target)]
 
 
 def read_manifest(folder: Path) -> dict[str, Any] | None:
     """The manifest of a folder of ours, or None: no such file, unreadable, or not ours."""
     try:
-        manifest = json.loads((folder / MANIFEST).read_text(encoding="utf-8"))
-    except (OSError, ValueError):
+        with (folder / MANIFEST).open("rb") as stream:
+            data = stream.read(MOST_MANIFEST_BYTES + 1)
+        manifest = json.loads(data) if len(data) <= MOST_MANIFEST_BYTES else None
+    except (OSError, ValueError, RecursionError):
         return None
     ours = isinstance(manifest, dict) and manifest.get("manifest_format") == MANIFEST_FORMAT and isinstance(manifest.get("products"), list)
     return manifest if ours else None
 
 
-def _write_locked(where: Places, products: Mapping[str, bytes], head: Mapping[str, Any]) -> list[Diagnostic]:
-    found = _recover(where) or _foreign(where)
-    if found:
-        return found
+def _write_locked(where: Places, products: Mapping[str, bytes], head: Mapping[str, Any], *, replace: bool) -> list[Diagnostic]:
+    problem = _recover(where) or _foreign(where) or (None if replace else _another_missions(where, head))
+    if problem is not None:
+        return [problem]
     try:
         where.new.mkdir()
-        for name, data in products.items():
+        for name, data in {MANIFEST: _manifest(products, head), **products}.items():
             _write_file(where.new / name, data)
-        carried = _carry_over(where, products)
-        _write_file(where.new / MANIFEST, _manifest(products, head))
+        carried = carry_over(where.target, where.new, _listed(where.target), products) if where.target.is_dir() else []
         _swap(where)
     except BaseException:
-        shutil.rmtree(where.new, ignore_errors=True)
+        _discard(where)
         raise
-    return carried + _remove_previous(where)
+    return carried + _remove_old(where)
 
 
 def _swap(where: Places) -> None:
-    """Put the new folder in the target's place. Afterwards the old one, if any, is ``previous``."""
+    """Put the new folder in the target's place. Afterwards the old one, if any, is ``old``."""
     if not os.path.lexists(where.target):
-        os.rename(where.new, where.target)
+        rename(where.new, where.target)
         return
     if exchange(where.new, where.target):
-        os.rename(where.new, where.previous)
+        rename(where.new, where.old)
         return
-    os.rename(where.target, where.previous)
+    rename(where.target, where.old)
     try:
-        os.rename(where.new, where.target)
+        rename(where.new, where.target)
     except OSError:
-        os.rename(where.previous, where.target)
+        rename(where.old, where.target)
         raise
 
 
-def _recover(where: Places) -> list[Diagnostic]:
+def _recover(where: Places) -> Diagnostic | None:
     """Tidy up after a killed build."""
-    if _is_ours(where.previous) and not os.path.lexists(where.target):
-        os.rename(where.previous, where.target)
-    if where.new.is_dir():
-        shutil.rmtree(where.new)
-    if not os.path.lexists(where.previous):
-        return []
-    if _is_ours(where.previous):
-        left = _remove_previous(where)
-        return [Diagnostic("output-previous", "error", left[0].message, why=left[0].why, help=left[0].help)] if left else []
-    text = f"{where.previous} is in the way and holds no manifest of this program"
-    return [Diagnostic("output-previous", "error", text, why="the old products are put aside there during the swap", help="move or rename it")]
+    if _is_ours(where.old) and not os.path.lexists(where.target):
+        rename(where.old, where.target)
+    for place in (where.new, where.old):
+        if not os.path.lexists(place):
+            continue
+        if not _is_ours(place):
+            text = f"{place} is in the way and holds no manifest of this program"
+            return Diagnostic("output-in-the-way", "error", text, why="the products are put there during the swap", help="move or rename it")
+        try:
+            clear(place, where.target, _listed(place), unfinished=place == where.new)
+        except OSError as error:
+            return Diagnostic(**{**_left(place, error), "severity": "error"})
+    return None
 
 
-def _refusal(where: Places) -> Diagnostic | None:
-    here = Path.cwd().resolve()
-    if where.target == here or where.target in here.parents:
-        text = f"the products can't be written to {where.target}, because you are working inside it"
+def _refusal(target: Path) -> Diagnostic | None:
+    here, real = Path.cwd().resolve(), target.resolve()
+    if real == here or real in here.parents or not real.name:
+        text = f"the products can't be written to {real}, because " + ("you are working inside it" if real.name else "it is a whole disk")
         return Diagnostic("output-folder", "error", text, why="the folder is replaced as a whole", help="name a folder below it, such as --out brief")
-    if where.target.exists() and not where.target.is_dir():
-        text = f"{where.target} is a file, not a folder"
+    if real.exists() and not real.is_dir():
+        text = f"{real} is a file, not a folder"
         return Diagnostic("output-folder", "error", text, help="choose another folder with --out, or move the file away")
     return None
 
 
-def _foreign(where: Places) -> list[Diagnostic]:
+def _foreign(where: Places) -> Diagnostic | None:
     if not where.target.is_dir() or _is_ours(where.target):
-        return []
+        return None
     text = f"{where.target} is not empty and holds no {MANIFEST} of this program"
     why = "its files are not this program's to replace"
-    return [Diagnostic("output-not-ours", "error", text, why=why, help="choose another folder with --out, or empty this one")]
+    return Diagnostic("output-not-ours", "error", text, why=why, help="choose another folder with --out, or empty this one")
+
+
+def _another_missions(where: Places, head: Mapping[str, Any]) -> Diagnostic | None:
+    """Products of another mission file, or a debrief where a brief is to go: somebody may be about to print them."""
+    manifest = read_manifest(where.target)
+    if manifest is None or all(str(manifest.get(key)).casefold() == str(head.get(key)).casefold() for key in OWNER):
+        return None
+    text = f"{where.target} holds the products of another mission: {manifest.get('mission')}, from {manifest.get('mission_file', 'a file that is not named')}"
+    return Diagnostic("output-another-mission", "error", text, why="they would be replaced as a whole", help="choose another folder with --out, or add --replace")
 
 
 def _is_ours(folder: Path) -> bool:
-    return folder.is_dir() and (read_manifest(folder) is not None or not any(folder.iterdir()))
+    """With a manifest of ours, or with nothing in it but a manifest that was cut off."""
+    return folder.is_dir() and (read_manifest(folder) is not None or not any(folder.iterdir()) or _cut_off(folder))
 
 
-def _carry_over(where: Places, products: Mapping[str, bytes]) -> list[Diagnostic]:
-    """Copy into the new folder what the user has put or changed in the old one."""
-    if not where.target.is_dir():
-        return []
-    manifest = read_manifest(where.target) or {"products": []}
-    known = {entry["file"]: entry["sha256"] for entry in manifest["products"] if isinstance(entry, dict) and {"file", "sha256"} <= entry.keys()}
-    edited = []
-    for path in sorted(where.target.iterdir()):
-        if path.name == MANIFEST or path.is_file() and known.get(path.name) == _sha256(path.read_bytes()):
-            continue
-        name = path.name
-        if name in known or name in products:
-            name = _free_name(where.new, path)
-            edited.append(_edited(path, name))
-        _copy(path, where.new / name)
-    return edited
+def _cut_off(folder: Path) -> bool:
+    return folder.name.endswith(".briefgen-new") and [entry.name for entry in folder.iterdir()] == [MANIFEST]
 
 
-def _edited(path: Path, name: str) -> Diagnostic:
-    text = f"{path.name} was changed by hand since it was built; it is kept as {name}"
-    why = "it belongs to an older plan: its times and fuels may be wrong now"
-    return Diagnostic("output-edited", "caution", text, why=why, help="move it out of this folder, or delete it")
+def _listed(folder: Path) -> dict[str, Any]:
+    """The entries of a folder's manifest by case-folded name."""
+    entries = (read_manifest(folder) or {"products": []})["products"]
+    return {entry["file"].casefold(): entry for entry in entries if isinstance(entry, dict) and isinstance(entry.get("file"), str) and {"bytes", "sha256"} <= entry.keys()}
 
 
-def _free_name(folder: Path, path: Path) -> str:
-    names = [f"{path.stem}.{EDITED}{number}{path.suffix}" for number in ("", *(f"-{n}" for n in range(2, 1000)))]
-    taken = {entry.name for entry in [*folder.iterdir(), *path.parent.iterdir()]}
-    return next(name for name in names if name not in taken)
-
-
-def _copy(source: Path, target: Path) -> None:
-    if source.is_dir() and not source.is_symlink():
-        shutil.copytree(source, target, symlinks=True)
-    else:
-        shutil.copy2(source, target, follow_symlinks=False)
-
-
-def _remove_previous(where: Places) -> list[Diagnostic]:
+def _discard(where: Places) -> None:
+    """The unfinished new folder, as far as that works: the next build tidies up."""
     try:
-        if where.previous.is_dir():
-            _delete_manifest_last(where.previous)
+        if where.new.is_dir():
+            clear(where.new, where.target, _listed(where.new), unfinished=True)
+    except OSError:
+        pass
+
+
+def _remove_old(where: Places) -> list[Diagnostic]:
+    try:
+        return clear(where.old, where.target, _listed(where.old)) if where.old.is_dir() else []
     except OSError as error:
-        text = f"the old products could not be removed: {where.previous} ({_reason(error)})"
-        why = "they are an older plan's; nobody should fly with them"
-        return [Diagnostic("output-previous", "caution", text, why=why, help="close what holds them open and delete that folder")]
-    return []
+        return [Diagnostic(**_left(where.old, error))]
 
 
-def _delete_manifest_last(folder: Path) -> None:
-    """So that a folder which a kill left half deleted is still known as ours."""
-    for entry in sorted(folder.iterdir(), key=lambda path: path.name == MANIFEST):
-        if entry.is_dir() and not entry.is_symlink():
-            shutil.rmtree(entry)
-        else:
-            entry.unlink()
-    folder.rmdir()
+def _left(place: Path, error: OSError) -> dict[str, Any]:
+    text = f"the old products could not be removed: {place} ({_reason(error)})"
+    why = "they are an older plan's; nobody should fly with them"
+    return {"code": "output-previous", "severity": "caution", "message": text, "why": why, "help": "close what holds them open and delete that folder"}
 
 
 def _write_file(path: Path, data: bytes) -> None:
@@ -238,13 +228,19 @@ _HELP = {
 }
 
 
-def _explain(error: OSError, where: Places) -> Diagnostic:
-    text = f"the products could not be written to {where.target}: {_reason(error)}"
-    whole = read_manifest(where.target) is not None
+def _explain(error: OSError | RuntimeError, target: Path) -> Diagnostic:
+    text = f"the products could not be written to {_short(target)}: {_reason(error)}"
+    whole = read_manifest(target) is not None
     why = "the folder still holds the older products, whole; they are not this plan's" if whole else "no product was written"
-    return Diagnostic("output-not-written", "error", text, why=why, help=_HELP.get(error.errno or 0, "choose another folder with --out"))
+    return Diagnostic("output-not-written", "error", text, why=why, help=_HELP.get(getattr(error, "errno", 0) or 0, "choose another folder with --out"))
 
 
-def _reason(error: OSError) -> str:
-    words = os.strerror(error.errno) if error.errno else str(error)
-    return f"{words} ({error.filename})" if error.filename else words
+def _short(path: Path) -> str:
+    text = str(path)
+    return text if len(text) <= MOST_SHOWN else f"{text[: MOST_SHOWN // 2]}...{text[-MOST_SHOWN // 2 :]}"
+
+
+def _reason(error: OSError | RuntimeError) -> str:
+    words = os.strerror(error.errno) if isinstance(error, OSError) and error.errno else str(error)
+    name = getattr(error, "filename", None)
+    return f"{words} ({_short(Path(os.fsdecode(name)))})" if name else words

@@ -77,7 +77,7 @@ def kill_before_each(room: Path, before: dict[str, bytes] | None, *, one_step: b
             return number - 1
         assert status == -signal.SIGKILL
         found = contents(target)
-        between = not one_step and not target.exists() and whole_or_empty(places(target).previous, before or {})
+        between = not one_step and not target.exists() and whole_or_empty(places(target).old, before or {})
         assert found in (before or {}, NEW) or between, f"a mixture after operation {number}: {sorted(found)}"
         assert write_products(target, NEW, head=HEAD) == []
         assert whole(target, NEW)

@@ -126,3 +126,27 @@ def test_plan_json_is_documented_and_carries_the_fingerprint(capsys, here, monke
     assert document["plan"]["event"]["true_time"] == "2027-01-30T03:30:02.000000Z"  # 14:28:06 + 116 s at UTC+11
     assert document["fingerprint"]["full"] == read_manifest(here / "brief")["fingerprint"]
     assert document["typed"]["flight"][0]["tail"] == "0471"
+
+
+def test_two_missions_of_one_name_share_no_folder_without_a_word(capsys, here, monkeypatch):
+    monkeypatch.setattr(build_room, "PRODUCTS", PRODUCTS[4:])
+    (here / "good.yml").write_bytes((here / "good.yaml").read_bytes())
+    assert run(capsys, "build", "good.yaml")[0] == 0
+    code, _, err = run(capsys, "build", "good.yml")
+    assert code == 3 and "out/good holds the products of another mission" in err.replace("\\", "/") and "from good.yaml" in err and "--replace" in err
+    assert read_manifest(here / "out" / "good")["mission_file"] == "good.yaml"
+    assert run(capsys, "build", "good.yml", "--replace")[0] == 0
+    assert read_manifest(here / "out" / "good")["mission_file"] == "good.yml"
+
+
+@pytest.mark.parametrize("out", ["/", "x" * 300, "x/" * 3000])
+def test_a_folder_that_can_not_be_is_told_in_words(capsys, here, monkeypatch, out):
+    monkeypatch.setattr(build_room, "PRODUCTS", PRODUCTS[4:])
+    code, _, err = run(capsys, "build", "good.yaml", "--out", out)
+    assert code == 3 and "help:" in err and "Traceback" not in err
+
+
+@pytest.mark.parametrize("command", [["check"], ["build"], ["approve", "--by", "A. Holm", "--role", "supervisor"], ["approve", "--by", "A. Holm", "--role", "supervisor", "--withdraw", "why not"], ["verify"], ["whatif"]])
+def test_a_mission_path_that_is_too_long_is_told_in_words(capsys, here, command):
+    code, out, err = run(capsys, command[0], "x/" * 3000 + "m.yaml", *command[1:])
+    assert code in (1, 2) and ("too long" in out + err or command == ["verify"] and "there is no" in err) and "Traceback" not in err

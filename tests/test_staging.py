@@ -16,6 +16,7 @@ from pathlib import Path
 import pytest
 
 from briefgen import staging
+from briefgen.folders import remove, rename
 from briefgen.staging import MANIFEST, places, write_products
 from tests.staging_killed import BEFORE, HEAD, NEW, OLD, in_child, whole
 
@@ -57,7 +58,7 @@ def test_killed_before_any_operation_the_folder_is_whole_and_the_next_build_succ
 def test_killed_between_the_two_renames_the_old_products_come_back_although_the_next_build_fails(tmp_path, monkeypatch):
     target = tmp_path / "regatta"
     write_products(target, OLD, head=HEAD)
-    os.rename(target, places(target).previous)
+    os.rename(target, places(target).old)
     monkeypatch.setattr(os, "fsync", fail(errno.ENOSPC))
     assert codes(write_products(target, NEW, head=HEAD)) == [("output-not-written", "error")]
     assert whole(target, OLD)
@@ -72,8 +73,8 @@ def fail(number: int):
 
 FAULTS = {
     # which call, at which of its uses, fails how                       word in the help
-    "disk full at the first product": (os, "fsync", 1, errno.ENOSPC, "space"),
-    "disk full at the manifest": (os, "fsync", 4, errno.ENOSPC, "space"),
+    "disk full at the manifest": (os, "fsync", 1, errno.ENOSPC, "space"),
+    "disk full at the last product": (os, "fsync", 4, errno.ENOSPC, "space"),
     "quota used up": (os, "fsync", 2, errno.EDQUOT, "quota"),
     "read-only disk": (os, "mkdir", 2, errno.EROFS, "--out"),
     "a product held open at the first rename": (os, "rename", 1, errno.EACCES, "close"),
@@ -167,14 +168,18 @@ def test_two_builds_of_one_folder_do_not_meet(tmp_path):
     assert write_products(target, NEW, head=HEAD) == []
 
 
+def beside(target: Path, name: str) -> None:
+    folder = target.with_name(name)
+    folder.mkdir()
+    (folder / "a.txt").write_text("x")
+
+
 REFUSED = {
     "a file where the folder should be": (lambda target: target.write_text("x"), "output-folder"),
     "a folder with somebody's files": (lambda target: (target.mkdir(), (target / "a.txt").write_text("x")), "output-not-ours"),
     "a folder with another program's manifest": (lambda target: (target.mkdir(), (target / MANIFEST).write_text('{"name": "x"}')), "output-not-ours"),
-    "somebody's folder under the name for the old products": (
-        lambda target: (p := target.with_name("regatta.previous"), p.mkdir(), (p / "a.txt").write_text("x")),
-        "output-previous",
-    ),
+    "somebody's folder under the name for the old products": (lambda target: beside(target, ".regatta.briefgen-old"), "output-in-the-way"),
+    "somebody's folder under the name for the new products": (lambda target: beside(target, ".regatta.briefgen-new"), "output-in-the-way"),
 }
 
 
@@ -185,6 +190,137 @@ def test_what_is_not_ours_is_not_touched(tmp_path, name):
     before = {path: path.read_text() for path in tmp_path.rglob("*") if path.is_file()}
     assert codes(write_products(tmp_path / "regatta", NEW, head=HEAD)) == [(code, "error")]
     assert {path: path.read_text() for path in tmp_path.rglob("*") if path.is_file()} == before
+
+
+def test_a_users_copy_of_the_products_under_a_name_like_previous_stays(tmp_path):
+    target = tmp_path / "regatta"
+    write_products(target, OLD, head=HEAD)
+    shutil.copytree(target, tmp_path / "regatta.previous")
+    assert write_products(target, NEW, head=HEAD) == []
+    assert whole(tmp_path / "regatta.previous", OLD) and whole(target, NEW)
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["regatta", "regatta.previous"]
+
+
+def test_what_the_manifest_does_not_list_is_moved_and_not_removed(tmp_path):
+    """Left by a kill after the swap: the old products, and among them a file that came after the carrying over."""
+    target = tmp_path / "regatta"
+    write_products(target, OLD, head=HEAD)
+    os.rename(target, places(target).old)
+    write_products(tmp_path / "elsewhere", OLD, head=HEAD)
+    os.rename(tmp_path / "elsewhere", target)
+    (places(target).old / "late.txt").write_text("mine")
+    assert write_products(target, NEW, head=HEAD) == []
+    assert contents_of_files(target) == {**NEW, "late.edited-by-hand.txt": b"mine"}
+    assert [path.name for path in tmp_path.iterdir()] == ["regatta"]
+
+
+def test_names_are_compared_without_regard_to_case(tmp_path):
+    """On a disk that tells the two apart the user's own ``Deck.pptx`` still gets a name that no product has."""
+    target = tmp_path / "regatta"
+    write_products(target, {"card.pdf": b"old"}, head=HEAD)
+    (target / "Deck.pptx").write_bytes(b"mine")
+    assert codes(write_products(target, NEW, head=HEAD)) == [("output-edited", "caution")]
+    assert contents_of_files(target) == {**NEW, "Deck.edited-by-hand.pptx": b"mine"}
+
+
+OTHERS = [
+    # in the folder                                          to be built                                     another mission's?
+    ({"mission_file": "regatta.yaml"}, {"mission_file": "regatta.yaml"}, False),
+    ({"mission_file": "regatta.yaml"}, {"mission_file": "Regatta.YAML"}, False),
+    ({"mission_file": "regatta.yaml"}, {"mission_file": "regatta.yml"}, True),
+    ({"mission_file": "regatta.yaml"}, {"mission_file": "lantern-fair.yaml"}, True),
+    ({"mission_file": "regatta.yaml"}, {"mission_file": "regatta.yaml", "kind": "debrief"}, True),
+]
+
+
+@pytest.mark.parametrize(("there", "head", "refused"), OTHERS)
+def test_the_products_of_another_mission_are_replaced_only_when_that_is_said(tmp_path, there, head, refused):
+    target = tmp_path / "regatta"
+    write_products(target, OLD, head={**HEAD, **there})
+    found = write_products(target, NEW, head={**HEAD, **head})
+    assert codes(found) == ([("output-another-mission", "error")] if refused else [])
+    assert whole(target, OLD if refused else NEW)
+    if refused:
+        assert "Harbour, from regatta.yaml" in found[0].message and "--replace" in found[0].help
+    assert write_products(target, NEW, head={**HEAD, **head}, replace=True) == []
+    assert whole(target, NEW)
+
+
+TOO_MUCH = {
+    "a whole disk": ("/", "output-folder"),
+    "a long name": ("x" * 300, "output-not-written"),
+    "a name that leaves no room for the hidden ones": ("x" * 250, "output-not-written"),
+    "a long path": ("x/" * 3000, "output-not-written"),
+}
+
+
+@pytest.mark.parametrize("name", TOO_MUCH)
+def test_a_path_that_the_system_can_not_take_is_told_in_words(tmp_path, monkeypatch, name):
+    monkeypatch.chdir(tmp_path)
+    (problem,) = write_products(Path(TOO_MUCH[name][0]), NEW, head=HEAD)
+    assert (problem.code, problem.severity) == (TOO_MUCH[name][1], "error")
+    assert len(problem.message) < 700 and problem.help
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_users_film_is_neither_read_nor_copied(tmp_path, monkeypatch):
+    target = tmp_path / "regatta"
+    write_products(target, OLD, head=HEAD)
+    (target / "film.mp4").write_bytes(b"x" * 1000)
+    (target / "deck.pptx").write_bytes(b"my own deck, longer")
+    number = (target / "film.mp4").stat().st_ino
+    read = []
+    monkeypatch.setattr("briefgen.users_files.digest", lambda path: read.append(path.name))
+    write_products(target, NEW, head=HEAD)
+    assert (target / "film.mp4").stat().st_ino == number
+    assert "film.mp4" not in read and "deck.pptx" not in read  # another size than the manifest says is another file
+
+
+# ---------------------------------------------------------------- Windows, as its documentation says that it behaves
+
+
+def held(times: int, number: int):
+    """Refuses so many times, as Windows does while another program holds a file."""
+    left = iter(range(times))
+
+    def refuse() -> None:
+        if next(left, None) is not None:
+            error = PermissionError(errno.EACCES, "held")
+            error.winerror = number
+            raise error
+
+    return refuse
+
+
+@pytest.mark.parametrize(("times", "number", "moved"), [(3, 32, True), (3, 5, True), (10_000, 32, False), (1, 145, False)], ids=["scanned", "denied for a moment", "held for long", "another fault"])
+def test_a_rename_waits_two_seconds_for_another_program(tmp_path, monkeypatch, times, number, moved):
+    now, real, refuse = iter(range(100_000)), os.rename, held(times, number)
+    monkeypatch.setattr("briefgen.folders.time.monotonic", lambda: next(now) * 0.05)
+    monkeypatch.setattr("briefgen.folders.time.sleep", lambda seconds: None)
+    monkeypatch.setattr(os, "rename", lambda one, other: (refuse(), real(one, other)))
+    (tmp_path / "a").write_text("x")
+    if moved:
+        rename(tmp_path / "a", tmp_path / "b")
+    else:
+        with pytest.raises(PermissionError):
+            rename(tmp_path / "a", tmp_path / "b")
+    assert (tmp_path / "b").exists() is moved
+    assert next(now) <= 45  # two seconds by this clock, and no more
+
+
+def test_a_read_only_file_is_deleted(tmp_path, monkeypatch):
+    path, real = tmp_path / "a", os.unlink
+    path.write_text("x")
+    path.chmod(0o444)
+
+    def windows(name):
+        if not os.stat(name).st_mode & 0o200:
+            raise PermissionError(errno.EACCES, "read-only")
+        real(name)
+
+    monkeypatch.setattr(os, "unlink", windows)
+    remove(path)
+    assert not path.exists()
 
 
 def test_a_file_within_the_path_is_told(tmp_path):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import sys
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -90,11 +91,13 @@ def _given(asked: Asked, checked: Any) -> tuple[dict[str, str], list[Any], dict[
     """The reasons of the file, what is wrong with it, texts for excerpts."""
     from briefgen.approval.ask import read_reasons
     from briefgen.diagnostics import Diagnostic
+    from briefgen.mission.characters import MAXIMUM_BYTES
 
     if asked.reasons is None:
         return {}, [], dict(checked.texts)
     try:
-        data = asked.reasons.read_bytes()
+        with asked.reasons.open("rb") as stream:
+            data = stream.read(MAXIMUM_BYTES + 1)  # more than that is refused by what reads it
     except OSError as error:
         problem = Diagnostic("approval-reasons", "error", f"{asked.reasons} cannot be read: {error.strerror}", help="check the name and the folder")
         return {}, [problem], dict(checked.texts)
@@ -132,7 +135,7 @@ def _write_new(target: Path, text: str) -> Path | None:
                 file.write(text)
             return path
         except FileExistsError:
-            if path.read_text(encoding="utf-8", errors="replace") == text:
+            if path.stat().st_size < 4 * len(text) + 4 and path.read_text(encoding="utf-8", errors="replace") == text:
                 return path
         except OSError:
             return None
@@ -196,14 +199,16 @@ def put(path: Path, data: bytes) -> tuple[Path | None, Any]:
 
 
 def _put(path: Path, data: bytes) -> Path | None:
-    new = path.with_name(f".{path.name}.new")
+    from briefgen.folders import replace as replace_file
+
+    new = path.with_name(f".{path.name}.briefgen-new")
     try:
         with open(new, "wb") as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
         older = _set_aside(path)
-        os.replace(new, path)
+        replace_file(new, path)
     finally:
         new.unlink(missing_ok=True)
     return older
@@ -216,7 +221,7 @@ def _set_aside(path: Path) -> Path | None:
         return None
     record, _ = read_record(path)
     older = kept_path(path, None if record is None else record.at)
-    older.write_bytes(path.read_bytes())  # the old record stands until the new one replaces it
+    shutil.copyfile(path, older)  # the old record stands until the new one replaces it
     return older
 
 

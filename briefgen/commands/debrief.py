@@ -14,8 +14,9 @@ import click
 @click.option("--new", "new", type=click.Path(path_type=Path), metavar="NAME", help="Write an empty file of actuals for FILE, to fill in, and stop.")
 @click.option("-o", "--out", type=click.Path(path_type=Path), help="Folder for page and slides; it is replaced as a whole. [default: out/<name of FILE>-debrief]")
 @click.option("--templates", type=click.Path(path_type=Path, exists=True, file_okay=False), help="The unit's own templates; files named like shipped ones replace them.")
+@click.option("--replace", is_flag=True, help="Replace the products of another mission, if the folder holds such.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object for machines.")
-def command(file: Path, actuals: Path | None, new: Path | None, out: Path | None, templates: Path | None, as_json: bool) -> int:
+def command(file: Path, actuals: Path | None, new: Path | None, out: Path | None, templates: Path | None, replace: bool, as_json: bool) -> int:
     """Compare what ACTUALS says was flown, told and heard with the plan of FILE.
 
     What ACTUALS does not say reads "not recorded". Exit codes: 2 a file is wrong, 3 page or slides could not be made, else 0: a gate of the
@@ -30,10 +31,11 @@ def command(file: Path, actuals: Path | None, new: Path | None, out: Path | None
         return _tell(list(checked.diagnostics), checked.texts, as_json, exit_code=2)
     if new is not None:
         return _write_blank(new, checked.plan)
-    return _debrief(checked, actuals, (out or Path("out") / f"{file.stem}-debrief", templates), as_json)
+    head = {"kind": "debrief", "mission_file": file.name}
+    return _debrief(checked, actuals, (out or Path("out") / f"{file.stem}-debrief", templates, head, replace), as_json)
 
 
-def _debrief(checked: Any, actuals: Path, places: tuple[Path, Path | None], as_json: bool) -> int:
+def _debrief(checked: Any, actuals: Path, places: tuple[Path, Path | None, dict[str, Any], bool], as_json: bool) -> int:
     from briefgen.build import context_of
     from briefgen.debrief.products import make_debrief
     from briefgen.debrief.read import read_actuals
@@ -44,17 +46,17 @@ def _debrief(checked: Any, actuals: Path, places: tuple[Path, Path | None], as_j
     flown, problems, texts = read_actuals(actuals, checked.plan, spoken=checked.fingerprint.spoken)
     if flown is None:
         return _tell(problems, texts, as_json, exit_code=2)
-    out, templates = places
+    out, templates, head, replace = places
     context, view = context_of(checked, templates=templates), debrief_view(checked.plan, flown)
     files, found = make_debrief(checked.plan, view, context)
-    notes = write_products(out, dict(files), head=_head(context.stamp)) if files else []
+    notes = write_products(out, dict(files), head={**head, **_head(context.stamp)}, replace=replace) if files else []
     failed = len(files) < 2 or has_errors([*found, *notes])
     return _tell([*problems, *found, *notes], texts, as_json, exit_code=3 if failed else 0, view=view, written=[str(out / name) for name, _ in files if not has_errors(notes)])
 
 
 def _head(stamp: Any) -> dict[str, Any]:
     return {
-        "kind": "debrief", "mission": stamp.mission, "fingerprint": stamp.fingerprint, "spoken": stamp.spoken,
+        "mission": stamp.mission, "fingerprint": stamp.fingerprint, "spoken": stamp.spoken,
         "briefgen": stamp.briefgen_version, "tz_database": stamp.tz_database,
     }  # fmt: skip
 

@@ -69,9 +69,15 @@ def _write_schema(path: Path) -> str:
     from briefgen import resources
 
     try:
-        if path.exists() and TITLE not in path.read_text(encoding="utf-8", errors="replace"):
+        if path.exists() and TITLE.encode() not in _beginning(path):
             return f"{path} is not this program's and was left as it is; editors will not check the mission"
         path.write_bytes(resources.schema_path().read_bytes())
     except OSError as error:
         return f"{path} could not be written ({error.strerror}); editors will not check the mission"
     return ""
+
+
+def _beginning(path: Path) -> bytes:
+    """As much of a file as a schema has at most."""
+    with path.open("rb") as stream:
+        return stream.read(1_000_000)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import replace
 from datetime import UTC, datetime
 from functools import cache
@@ -39,7 +40,7 @@ def command(product: Path, record: Path | None, templates: Path | None, as_json:
     from briefgen.commands.report import print_json
     from briefgen.console import complain, say
 
-    if not product.exists():
+    if not os.path.exists(product):  # not Path.exists, which raises for a name that is too long
         return _stop(f"there is no {product}", as_json)
     parts, problem = _parts(product)
     judged = [_judged(part, record, templates) for part in parts]

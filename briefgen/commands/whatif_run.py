@@ -99,7 +99,8 @@ def _planned(file: Path, edits: tuple[tuple[str, str], ...]) -> tuple[Plan | Non
 
 def _text(file: Path) -> str:
     try:
-        return file.read_text("utf-8", "replace")
+        with file.open("rb") as stream:
+            return stream.read(1_000_000).decode("utf-8", "replace")
     except OSError:
         return ""
 
