@@ -22,6 +22,7 @@ _KINDS = (
     ("read back", re.compile(r"Read back correctly")),
     ("not read back", re.compile(r"NOT read back")),
     ("abort", re.compile(r"ABORT SAID: (?P<what>.*)")),
+    ("abort heard", re.compile(r"ABORT HEARD by the flight")),
     ("hack", re.compile(r"Clock set by hack at .+")),
     ("hand", re.compile(r"True time (?:moved by hand to|follows the script).+")),
     ("undo", re.compile(r"Undone: .+")),

@@ -95,6 +95,16 @@ class Phone:
 
         self._hit(self.browser.find_element(By.ID, id))
 
+    def hold(self, id: str, seconds: float = 1.2) -> None:
+        """A thumb on a button for so long, by the wall clock of the machine."""
+        from selenium.webdriver.common.action_chains import ActionChains
+        from selenium.webdriver.common.by import By
+
+        element = self.browser.find_element(By.ID, id)
+        if not self.run("return !!arguments[0].closest('.bar')", element):
+            self.run("arguments[0].scrollIntoView({block: 'center'})", element)
+        ActionChains(self.browser).click_and_hold(element).pause(seconds).release().perform()
+
     def cue(self, id: str) -> None:
         from selenium.webdriver.common.by import By
 

@@ -33,7 +33,8 @@ def eventful(phone: Phone) -> list[str]:
     phone.tap("hand-off")
     phone.at(z("03:28:51"))
     phone.tap("left")
-    phone.tap("abort-any")
+    phone.hold("abort-any")
+    phone.tap("abort-heard")
     phone.run("window.wall -= 3600000 - 1000; window.steady += 1000; tick();")
     return phone.log()
 
@@ -77,6 +78,7 @@ def test_the_log_that_arrives_on_the_clipboard_is_the_log(phone, page, before):
         "03:25:07 Z  True time follows the script again",
         "03:28:51 Z  Flight left the hold",
         "03:28:51 Z  ABORT SAID: GANNET ABORT ABORT",
+        "03:28:51 Z  ABORT HEARD by the flight",
         "03:28:52 Z  The phone's clock went back by 1 h; this clock was kept",
     ]
 

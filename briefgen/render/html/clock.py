@@ -13,17 +13,19 @@ from briefgen.airmath.hold import Racetrack
 from briefgen.brief.cards_common import Told
 from briefgen.brief.format import listed, weekday, zone_words
 from briefgen.brief.unreached import NOT_BRIEFED, no_cue_words, phone_rows, radio_rows, unheard_at, unheard_does, unheard_words
+from briefgen.brief.view_words import NOT_GIVEN
 from briefgen.brief.wait_limits import earliest_times, unknown_limits, wait_limits
 from briefgen.context import Context
 from briefgen.diagnostics import Diagnostic
 from briefgen.plan.ceremony import script_parts
-from briefgen.plan.model import EventPlan, Plan
+from briefgen.plan.model import EventPlan, Party, Plan
 from briefgen.plan.motion import Motion, motion_of
 from briefgen.plan.slips import window
 from briefgen.render.html.base import json_for_script, own_file, render_page
 from briefgen.typeset.bind import bind
 
 NAME = "ground-clock.html"
+NO_LATER_PASS = "No later pass is planned."  # a mission has one pass
 HALF_DAY = timedelta(hours=12)
 SCRIPTS = ("clock_hold.js", "clock_verdict.js", "clock_words.js", "clock_ask.js", "clock_state.js", "clock_shown.js", "clock_reach.js", "clock_page.js")
 
@@ -65,11 +67,20 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
         "cues": [_cue(cue, motion) for cue in event.cues],
         "contacts": [{"label": c.label, "at": motion.seconds(c.at), "say": c.say} for c in event.contacts],
         "abort": _abort(event, file),
+        "abort_backup": dict(radio_rows(Told(plan))).get("Backup", NOT_GIVEN),
+        "parties": [_party(party, plan) for party in event.parties],
+        "later": NO_LATER_PASS,
         "no_cue": {"then": file.pass_.no_cue, "words": no_cue_words(plan)},
         "waits": waits_data(plan, motion),
         "unheard": unheard_data(plan, motion),
         "go_home": None if plan.fuel is None or plan.fuel.go_home is None else motion.seconds(plan.fuel.go_home),
     }
+
+
+def _party(party: Party, plan: Plan) -> str:
+    """``Harbour tower: airspace closed, 123.400 MHz, holds 03:30:02 Z``."""
+    held = f"holds {Told(plan).z(party.held)}" if party.held is not None else "holds no T"
+    return f"{party.who}: " + ", ".join(filter(None, (party.what, party.contact, held)))
 
 
 def waits_data(plan: Plan, motion: Motion) -> dict[str, Any]:
@@ -91,7 +102,8 @@ def reach_data(plan: Plan) -> dict[str, Any]:
     told = Told(plan)
     go_home = plan.fuel.go_home if plan.fuel is not None else None
     rows = [*radio_rows(told), *phone_rows(told), *([("Go-home time", told.by_z(go_home))] if go_home is not None else [])]
-    supervisor = plan.mission.file.sortie.supervisor
+    supervisor, abort = plan.mission.file.sortie.supervisor, plan.mission.file.event.pass_.abort
+    rows += [("Abort may be said by", abort.said_by)] if abort is not None and abort.said_by else []
     roles = {supervisor.name: f"Supervisor, {supervisor.name}"} if supervisor is not None else {}
     return {"rows": [(roles.get(label, label), bind(reach)) for label, reach in rows], "unheard": bind(unheard_words(told))}
 

@@ -6,9 +6,10 @@ const data = prepared(JSON.parse($("data").textContent));
 const STORE = `briefgen-clock-${data.fingerprint}`;
 const TWICE_MS = 2000; // a second tap on the same button within this is the same tap
 const JUMP_MS = 2000;
+const HOLD_MS = 1000, TAKE_BACK_MS = 10000;
 const HAND_S = [-60, -10, -1, 1, 10, 60];
 
-let log = [], hackMs = null, lastTaps = {}, stored = true, jump = "", clearing = false, lastSeen = null, shownSecond = null, announced = "";
+let log = [], hackMs = null, lastTaps = {}, stored = true, jump = "", clearing = false, lastSeen = null, shownSecond = null, announced = "", takingBack = false;
 
 // ---------------------------------------------------------------- clock
 
@@ -108,6 +109,7 @@ function visible(id, yes) { $(id).hidden = !yes; }
 function goesText(view) {
   const left = Math.ceil(view.now.held - view.at), sign = left >= 0 ? "T\u2212" : "T+", whole = Math.abs(left);
   const h = Math.floor(whole / 3600), m = Math.floor(whole % 3600 / 60), s = whole % 60;
+  if (isOver(view)) return "";
   return view.now.holding ? "no T: HOLDING" : `${sign}${h ? `${h}:${two(m)}` : m}:${two(s)} to ${clockText(view.heldMs)}\u00a0Z`;
 }
 
@@ -141,7 +143,7 @@ function showCues(view) {
   for (const button of $("cues").children) {
     const at = heard.get(button.dataset.id);
     button.classList.toggle("done", at !== undefined);
-    const words = at === undefined ? `planned ${z(instantOf(data, Number(button.dataset.at)))}` : `HEARD ${z(instantOf(data, at))}`;
+    const words = at === undefined ? (isOver(view) ? "" : `planned ${z(instantOf(data, Number(button.dataset.at)))}`) : `HEARD ${z(instantOf(data, at))}`;
     const line = button.querySelector(".at");
     if (line.textContent !== words) line.textContent = words;
   }
@@ -155,7 +157,7 @@ function showFlight(view) {
     $(id).disabled = at !== null;
   }
   text("told", toldText(now));
-  text("stop", stopText());
+  text("stop", isOver(view) ? "" : stopText());
 }
 
 // The same as the card's "cannot wait later than", and when the fuel ends the hold.
@@ -198,14 +200,14 @@ function showLog() {
   text("undo", last === null ? "UNDO" : `UNDO: ${UNDO_WORDS[log[last].k] || ENTRY_WORDS[log[last].k](log[last])}`);
 }
 
-const UNDO_WORDS = { hack: "clock set", asked: "what was asked", agreed: "accepted", refused: "not accepted", said: "what was said", readback: "read back", notread: "not read back", abort: "ABORT SAID", hand: "move by hand", station: "on station", left: "left hold" };
+const UNDO_WORDS = { hack: "clock set", asked: "what was asked", agreed: "accepted", refused: "not accepted", said: "what was said", readback: "read back", notread: "not read back", abort: "ABORT SAID", abortheard: "heard", hand: "move by hand", station: "on station", left: "left hold" };
 
 // The next cue is always under the thumb, wherever the page is scrolled to: the first one not heard after the furthest one heard.
 function showNext(view) {
   const buttons = [...$("cues").children], heard = new Set(view.now.heard.map(([id]) => id));
   const furthest = buttons.reduce((last, b, i) => heard.has(b.dataset.id) ? i : last, -1);
   const next = buttons.find((b, i) => i > furthest) || null;
-  $("next").hidden = next === null;
+  $("next").hidden = next === null || isOver(view);
   $("next").dataset.id = next === null ? "" : next.dataset.id;
   text("next", next === null ? "" : `HEARD: ${next.dataset.id}`);
 }
@@ -239,7 +241,38 @@ function say() {
 
 function undo() {
   const last = undoable(log);
-  if (last !== null) write({ k: "undo", of: last });
+  if (last === null) return;
+  if (log[last].k === "abort") askToTakeBack(); else write({ k: "undo", of: last });
+}
+
+// An abort is taken back in two steps, on two buttons.
+function askToTakeBack() {
+  takingBack = true;
+  setTimeout(() => { takingBack = false; show(); }, TAKE_BACK_MS);
+  show();
+  $("take-back").scrollIntoView({ block: "center" });
+}
+
+function takeBack() {
+  takingBack = false;
+  write({ k: "undo", of: undoable(log) });
+}
+
+// Held for a second, by finger or key, so that no touch by chance does it; a screen reader, which can't hold, activates it twice.
+function onHold(button, action) {
+  let timer = null, armed = 0;
+  const stop = () => { clearTimeout(timer); timer = null; button.classList.remove("holding"); };
+  const start = () => { if (timer === null) { button.classList.add("holding"); timer = setTimeout(() => { stop(); action(); }, HOLD_MS); } };
+  const isKey = (event) => event.key === " " || event.key === "Enter";
+  button.addEventListener("pointerdown", start);
+  for (const name of ["pointerup", "pointerleave", "pointercancel", "blur"]) button.addEventListener(name, stop);
+  button.addEventListener("keydown", (event) => { if (isKey(event)) { event.preventDefault(); if (!event.repeat) start(); } });
+  button.addEventListener("keyup", (event) => { if (isKey(event)) { event.preventDefault(); stop(); } });
+  button.addEventListener("contextmenu", (event) => event.preventDefault());
+  button.addEventListener("click", (event) => {
+    if (event.detail !== 0) return;
+    if (steadyNow() - armed < TAKE_BACK_MS) action(); else { armed = steadyNow(); text("announce", `${button.textContent}: once more`); }
+  });
 }
 
 function hackNow() {
@@ -295,14 +328,15 @@ function build() {
     button.addEventListener("click", () => write({ k: "hand", slip: (replay(data, log).hand ?? Math.round(replay(data, log).held - data.true_time)) + s }));
     return button;
   }));
-  text("abort-line", data.abort ? `\u201c${data.abort.words}\u201d. ${data.abort.said_by ? `May be said by: ${data.abort.said_by}.` : ""}` : "The mission gives no abort words.");
+  text("abort-line", data.abort ? `STOP: \u201c${data.abort.words}\u201d` : "STOP: the mission gives no abort words");
   linkPhones();
   $("left").closest(".row").hidden = !data.flying.hasHold;
-  const abort = () => tapped("abort", () => write({ k: "abort", words: data.abort ? data.abort.words : "ABORT" }));
+  const abort = () => write({ k: "abort", words: data.abort ? data.abort.words : "ABORT" });
+  for (const [id, action] of [["abort-only", abort], ["abort-any", abort], ["take-back", takeBack]]) onHold($(id), action);
   const actions = {
     said: () => tapped("said", say), readback: () => tapped("readback", () => write({ k: "readback" })), notread: () => tapped("notread", () => write({ k: "notread" })),
     agreed: () => tapped("agreed", () => write({ k: "agreed" })), refused: () => tapped("refused", () => write({ k: "refused" })),
-    station: () => tapped("station", () => write({ k: "station" })), left: () => tapped("left", () => write({ k: "left" })), "abort-only": abort, "abort-any": abort,
+    station: () => tapped("station", () => write({ k: "station" })), left: () => tapped("left", () => write({ k: "left" })), "abort-heard": () => tapped("abort-heard", () => write({ k: "abortheard" })),
     next: () => tapped(`cue ${$("next").dataset.id}`, () => write({ k: "heard", id: $("next").dataset.id })),
     undo, "hack-now": () => tapped("hack", hackNow), "hack-less": () => { hackMs -= 60000; show(); }, "hack-more": () => { hackMs += 60000; show(); },
     "hand-off": () => write({ k: "hand", slip: null }), copy: copyLog, clear: clearLog,

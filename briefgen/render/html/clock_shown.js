@@ -21,14 +21,36 @@ function titleOf(view) {
 }
 
 function sayText(view, only) {
-  const { pending, asking } = view.now;
+  const { pending, asking, aborted } = view.now;
+  if (isOver(view)) return aborted ? aborted.words : "";
   if (pending) return pending.say;
   if (waitsForAnswer(view)) return `Ask: ${asking.say}`;
   return only || view.ruling.kind === "over" ? "" : (view.question ? "Ask: " : "") + view.call.say;
 }
 
+// Nothing is proposed any more: the pass was stopped, or the flight was sent home.
+const isOver = (view) => view.now.aborted !== null || view.now.sentHome !== null;
+
+function showEnded(view) {
+  const { aborted, abortHeard, sentHome } = view.now, entry = aborted || sentHome;
+  $("verdict").className = "verdict bad ended";
+  text("kind", titleOf(view)[0]);
+  text("figures", `${aborted ? "Said at" : "Read back at"} ${runningText(entry.t)} Z.`);
+  text("say", aborted ? aborted.words : "");
+  text("heard", !aborted ? "" : abortHeard ? `Heard: the flight answered ${runningText(abortHeard.t)} Z.` : `HEARD? Until the flight answers, say it again. Backup: ${data.abort_backup}.`);
+  text("until", [data.later, ...data.parties.map((party) => `Tell ${party}.`)].join(" "));
+  for (const id of ["condition", "limit", "back"]) text(id, "");
+  for (const id of ["said", "readback", "notread", "agreed", "refused", "abort-only"]) visible(id, false);
+  visible("abort-heard", aborted !== null && abortHeard === null);
+  visible("take-back", takingBack);
+}
+
 function showVerdict(view) {
-  const { now, ruling: found } = view, pending = now.pending, waits = waitsForAnswer(view), [title, cls] = titleOf(view);
+  if (isOver(view)) { showEnded(view); return; }
+  text("heard", "");
+  visible("abort-heard", false);
+  visible("take-back", false);
+  const { now, ruling: found } = view, { pending } = now, waits = waitsForAnswer(view), [title, cls] = titleOf(view);
   const only = !pending && found.kind === "abort only", still = pending || waits;
   $("verdict").className = `verdict ${cls}${only ? " only" : ""}${still ? " still" : ""}${!pending && limitText(view) ? " limited" : ""}`;
   text("kind", title);
@@ -44,7 +66,7 @@ function showVerdict(view) {
   visible("notread", !!pending);
   visible("agreed", waits);
   visible("refused", waits);
-  visible("abort-only", only && data.abort !== null && !now.aborted);
+  visible("abort-only", only && data.abort !== null);
   text("abort-words", data.abort ? data.abort.words : "");
 }
 

@@ -28,7 +28,7 @@ function undoable(log) {
 
 // Reads the log from the start: what was heard, where the flight is, what it holds, what it was told.
 function replay(data, log) {
-  const now = { flying: data.flying, held: data.true_time, heard: [], hack: null, stationAt: null, leftAt: null, hand: null, aborted: null, holding: false, sentHome: null, pending: null, told: null, asking: null, answers: [] };
+  const now = { flying: data.flying, held: data.true_time, heard: [], hack: null, stationAt: null, leftAt: null, hand: null, aborted: null, abortHeard: null, holding: false, sentHome: null, pending: null, told: null, asking: null, answers: [] };
   for (const entry of liveEntries(log)) {
     if (entry.k === "hack") now.hack = entry;
     else if (entry.k === "station") now.stationAt = secondsOf(data, entry.t);
@@ -36,6 +36,7 @@ function replay(data, log) {
     else if (entry.k === "heard") now.heard.push([entry.id, secondsOf(data, entry.t)]);
     else if (entry.k === "hand") now.hand = entry.slip;
     else if (entry.k === "abort") now.aborted = entry;
+    else if (entry.k === "abortheard") now.abortHeard = entry;
     else if (entry.k === "asked") now.asking = entry;
     else if (entry.k === "agreed" || entry.k === "refused") answeredNow(now, entry);
     else if (entry.k === "said") saidNow(now, entry);
@@ -165,6 +166,7 @@ const ENTRY_WORDS = {
   hand: (e) => e.slip === null ? "True time follows the script again" : `True time moved by hand to ${e.slip >= 0 ? "+" : ""}${e.slip} s of the plan`,
   asked: (e) => `ASKED: ${e.say}`, agreed: () => "The flight accepts", refused: () => "The flight does NOT accept",
   said: (e) => `SAID: ${e.say}`, readback: () => "Read back correctly", notread: () => "NOT read back", abort: (e) => `ABORT SAID: ${e.words}`,
+  abortheard: () => "ABORT HEARD by the flight",
   undo: () => "Undone: the entry before", note: (e) => e.words,
 };
 
