@@ -230,7 +230,7 @@ class Segment:
 class Lap:
     """One lap. Moments are seconds after first passing the fix: ``outbound_s`` rolled out outbound, ``inbound_turn_s`` START INBOUND TURN,
     ``inbound_s`` rolled out on the inbound course, ``fix_s`` back at the fix. A lap changed under way has more segments, and
-    its outbound heading is the last one."""
+    its outbound heading is the last one. ``entry``: the first lap of an arrival that isn't direct (hold_entry), whose moments are "about"."""
 
     begins_s: float
     outbound_s: float
@@ -239,6 +239,7 @@ class Lap:
     fix_s: float
     outbound_heading_true_deg: float
     segments: tuple[Segment, ...]
+    entry: Literal["", "offset", "parallel"] = ""
 
     @property
     def outbound_leg_s(self) -> float:
@@ -246,12 +247,12 @@ class Lap:
         return self.inbound_turn_s - self.outbound_s
 
 
-def lap_from(track: Racetrack, rest: LapRest, place: Place, begins_s: float) -> Lap:
+def lap_from(track: Racetrack, rest: LapRest, place: Place, begins_s: float, entry: Literal["", "offset", "parallel"] = "") -> Lap:
     """The lap that begins at the fix at a moment and is flown as ``rest`` says."""
     segments = segments_from(track, rest, place, begins_s)
     out, turn, inbound = segments[1], segments[2], segments[3]
     heading = track.true(out.place.heading_relative_deg)
-    return Lap(begins_s, out.begins_s, turn.begins_s, inbound.begins_s, begins_s + rest.lasts_s, heading, segments)
+    return Lap(begins_s, out.begins_s, turn.begins_s, inbound.begins_s, begins_s + rest.lasts_s, heading, segments, entry)
 
 
 def segments_from(track: Racetrack, rest: LapRest, place: Place, begins_s: float) -> tuple[Segment, ...]:

@@ -54,8 +54,10 @@ def _turned_to_s(plan: HoldPlan, told_s: float) -> float:
 
 
 def _moments(plan: HoldPlan) -> Iterator[tuple[float, float]]:
-    """(a moment, until when what is then planned stays the same), the latest first: at the end of a lap, in its first turn, before entry."""
+    """(a moment, until when what is then planned stays the same), the latest first: at the end of a lap, in its first turn (an entry is
+    never changed), before entry."""
     for lap in reversed(plan.laps):
         yield lap.fix_s, lap.fix_s
-        yield lap.begins_s + 2.0 * SAME_S, lap.outbound_s
+        if not lap.entry:
+            yield lap.begins_s + 2.0 * SAME_S, lap.outbound_s
     yield 0.0, 0.0

@@ -1,7 +1,8 @@
 """A wait flown as whole laps of the hold: planned before entry, changed under way, and the last moment at which a change can be met.
 
 A wait is k >= 1 laps with equal outbound legs x between ``LEG_MIN_S`` and ``LEG_MAX_S``, k chosen so that x is nearest to the leg
-as briefed; k = 0 is straight through. A wait that no k gives is said to be so, with the nearest two that can be flown.
+as briefed; k = 0 is straight through, for an arrival near the inbound course. A wait that no k gives is said to be so, with the nearest two that can be flown.
+An arrival that isn't direct flies its entry as lap 1 and at least one lap after it, the last with room for what the entry takes more or less (hold_entry).
 
 Under way, laps not yet begun are free; the lap being flown is free up to its inbound turn, then fixed. Its straight outbound seconds
 are made x less what was flown, and its heading is corrected by a turn at the hold's bank so that the inbound turn still rolls out
@@ -17,8 +18,9 @@ from functools import cache, lru_cache
 from itertools import takewhile
 
 from briefgen.airmath.hold import (
-    Lap, LapRest, Place, Racetrack, first_lap, lap_from, lap_time_s, later_lap,
+    Lap, LapRest, Place, Racetrack, lap_from, lap_time_s, later_lap,
 )  # fmt: skip
+from briefgen.airmath.hold_entry import Entry, direct_lap, entry_lap, legs_with_room, straight_through
 from briefgen.airmath.hold_open import LEG_MAX_S, LEG_MIN_S, SAME_S, OpenLap, changed_lap, lap_under_way, open_end_s
 from briefgen.airmath.roots import boundary, boundary_by_margin, crossing
 from briefgen.records import record
@@ -92,10 +94,10 @@ def _later_low_s(track: Racetrack) -> float | None:
 
 @lru_cache(maxsize=256)
 def _first_spans(track: Racetrack, arrival_heading_true_deg: float) -> tuple[tuple[float, float], ...]:
-    """Stretches of outbound legs that lap 1 can have. Where a longer leg needs a first turn a circle longer, a new stretch begins."""
+    """Stretches of outbound legs that lap 1 of a direct arrival can have. Where a longer leg needs a first turn a circle longer, a new stretch begins."""
 
     def kind(x: float) -> int | None:
-        lap = first_lap(track, arrival_heading_true_deg, x)
+        lap = direct_lap(track, arrival_heading_true_deg, x)
         return None if lap is None else round(abs(lap.first_turn_deg + lap.inbound_turn_deg) // 360.0)
 
     steps = [LEG_MIN_S + 2.0 * i for i in range(int((LEG_MAX_S - LEG_MIN_S) / 2.0) + 1)]
@@ -119,9 +121,22 @@ def _lasts(rest: LapRest | None) -> float:
     return rest.lasts_s
 
 
-def _entry_options(track: Racetrack, arrival_heading_true_deg: float) -> Iterator[_Option]:
+def _arrival_options(track: Racetrack, arrival_heading_true_deg: float, leg_s: float) -> Iterator[_Option]:
     """Everything that can be flown when nothing has begun: straight through, then one lap, two laps and so on."""
-    yield _Option(0, LEG_MIN_S, LEG_MIN_S, lambda _: 0.0)
+    if straight_through(track, arrival_heading_true_deg):
+        yield _Option(0, LEG_MIN_S, LEG_MIN_S, lambda _: 0.0)
+    entry = entry_lap(track, arrival_heading_true_deg, leg_s)
+    yield from _direct_options(track, arrival_heading_true_deg) if entry is None else _after_entry(track, entry.lasts_s, 1)
+
+
+def _after_entry(track: Racetrack, entry_ends_s: float, laps_before: int) -> Iterator[_Option]:
+    """One lap after the entry, two and so on; none where no lap has room for what the entry takes more or less."""
+    room = legs_with_room(track)
+    for later in range(1, MOST_LAPS if room is not None else 1):
+        yield _Option(later + laps_before, *room, lambda x, m=later: entry_ends_s + m * _later_lasts(track, x))
+
+
+def _direct_options(track: Racetrack, arrival_heading_true_deg: float) -> Iterator[_Option]:
     spans, later_low = _first_spans(track, arrival_heading_true_deg), _later_low_s(track)
     for laps in range(1, MOST_LAPS + 1 if later_low is not None else 2):
         for low, high in spans:
@@ -131,19 +146,20 @@ def _entry_options(track: Racetrack, arrival_heading_true_deg: float) -> Iterato
 
 
 def _entry_end(track: Racetrack, arrival_heading_true_deg: float, laps: int, x: float) -> float:
-    first_s = _lasts(first_lap(track, arrival_heading_true_deg, x))
+    first_s = _lasts(direct_lap(track, arrival_heading_true_deg, x))
     return first_s if laps == 1 else first_s + (laps - 1) * _later_lasts(track, x)
 
 
 def _near(options: Iterator[_Option], wait_s: float) -> Iterator[_Option]:
-    """The options up to the first number of laps that is too long even with the shortest legs."""
-    too_long: int | None = None
+    """The options up to the first number of laps that is too long even with the shortest legs, which come first among the options of a number: the
+    legs beyond a jump may be too long where one more lap of short legs is not."""
+    before, too_long = -1, False
     for option in options:
-        if too_long is not None and option.laps > too_long:
-            return
+        if option.laps != before:
+            if too_long:
+                return
+            before, too_long = option.laps, option.ends_s(option.low_s) > wait_s + SAME_S
         yield option
-        if option.ends_s(option.low_s) > wait_s + SAME_S:
-            too_long = option.laps if too_long is None else too_long
 
 
 def _choose(options: Iterator[_Option], wait_s: float, leg_s: float) -> tuple[_Option, float] | None:
@@ -166,17 +182,22 @@ def _not_flyable(options: Iterator[_Option], wait_s: float, price_s: float | Non
 @lru_cache(maxsize=256)
 def plan_wait(track: Racetrack, wait_s: float, *, arrival_heading_true_deg: float, leg_s: float) -> HoldPlan | NotFlyable:
     """The wait from first passing the fix to leave-hold, planned before anything is flown."""
-    chosen = _choose(_entry_options(track, arrival_heading_true_deg), wait_s, leg_s)
+    chosen = _choose(_arrival_options(track, arrival_heading_true_deg, leg_s), wait_s, leg_s)
     if chosen is None:
-        return _not_flyable(_entry_options(track, arrival_heading_true_deg), wait_s, lap_time_s(track, leg_s))
+        return _not_flyable(_arrival_options(track, arrival_heading_true_deg, leg_s), wait_s, lap_time_s(track, leg_s))
     option, x = chosen
     if option.laps == 0:
         return HoldPlan(wait_s, arrival_heading_true_deg, leg_s, None, ())
-    first = first_lap(track, arrival_heading_true_deg, x)
-    assert first is not None
-    lap = lap_from(track, first, Place(0.0, 0.0, track.relative(arrival_heading_true_deg)), 0.0)
+    lap = _first_lap(track, arrival_heading_true_deg, x, entry_lap(track, arrival_heading_true_deg, leg_s))
     laps = (lap, *_later_laps(track, lap.fix_s, option.laps - 1, x))
     return HoldPlan(wait_s, arrival_heading_true_deg, leg_s, x, laps)
+
+
+def _first_lap(track: Racetrack, arrival_heading_true_deg: float, x: float, entry: Entry | None) -> Lap:
+    rest = entry.lap if entry is not None else direct_lap(track, arrival_heading_true_deg, x)
+    assert rest is not None
+    at_fix = Place(0.0, 0.0, track.relative(arrival_heading_true_deg))
+    return lap_from(track, rest, at_fix, 0.0, entry.sector if entry is not None else "")
 
 
 def _later_laps(track: Racetrack, begins_s: float, laps: int, x: float) -> tuple[Lap, ...]:
@@ -189,27 +210,28 @@ def _later_laps(track: Racetrack, begins_s: float, laps: int, x: float) -> tuple
     return tuple(flown)
 
 
-def _flyable(track: Racetrack, wait_s: float, arrival_heading_true_deg: float) -> bool:
-    return any(option.covers(wait_s) for option in _near(_entry_options(track, arrival_heading_true_deg), wait_s))
+def _flyable(track: Racetrack, wait_s: float, arrival_heading_true_deg: float, leg_s: float) -> bool:
+    return any(option.covers(wait_s) for option in _near(_arrival_options(track, arrival_heading_true_deg, leg_s), wait_s))
 
 
-def shortest_wait_s(track: Racetrack, at_least_s: float, *, arrival_heading_true_deg: float) -> float | None:
-    """The shortest flyable wait of at least ``at_least_s`` (0: straight through)."""
-    if _flyable(track, at_least_s, arrival_heading_true_deg):
+def shortest_wait_s(track: Racetrack, at_least_s: float, *, arrival_heading_true_deg: float, leg_s: float) -> float | None:
+    """The shortest flyable wait of at least ``at_least_s`` (0: straight through). ``leg_s``: the outbound leg as briefed."""
+    if _flyable(track, at_least_s, arrival_heading_true_deg, leg_s):
         return at_least_s
-    return _not_flyable(_entry_options(track, arrival_heading_true_deg), at_least_s, None).above_s
+    return _not_flyable(_arrival_options(track, arrival_heading_true_deg, leg_s), at_least_s, None).above_s
 
 
-def longest_wait_s(track: Racetrack, at_most_s: float, *, arrival_heading_true_deg: float) -> float | None:
+def longest_wait_s(track: Racetrack, at_most_s: float, *, arrival_heading_true_deg: float, leg_s: float) -> float | None:
     """The longest flyable wait of at most ``at_most_s``."""
-    if _flyable(track, at_most_s, arrival_heading_true_deg):
+    if _flyable(track, at_most_s, arrival_heading_true_deg, leg_s):
         return at_most_s
-    return _not_flyable(_entry_options(track, arrival_heading_true_deg), at_most_s, None).below_s
+    return _not_flyable(_arrival_options(track, arrival_heading_true_deg, leg_s), at_most_s, None).below_s
 
 
-def flyable_waits_s(track: Racetrack, up_to_s: float, *, arrival_heading_true_deg: float) -> tuple[tuple[int, float, float], ...]:
+def flyable_waits_s(track: Racetrack, up_to_s: float, *, arrival_heading_true_deg: float, leg_s: float) -> tuple[tuple[int, float, float], ...]:
     """(laps, shortest, longest) of every stretch of waits that begins at or below ``up_to_s``."""
-    ends = [(o.laps, o.ends_s(o.low_s), o.ends_s(o.high_s)) for o in _near(_entry_options(track, arrival_heading_true_deg), up_to_s)]
+    options = _near(_arrival_options(track, arrival_heading_true_deg, leg_s), up_to_s)
+    ends = [(o.laps, o.ends_s(o.low_s), o.ends_s(o.high_s)) for o in options]
     return tuple(end for end in ends if end[1] <= up_to_s)
 
 
@@ -224,26 +246,49 @@ def _current(plan: HoldPlan, told_s: float) -> int | None:
 def _options(track: Racetrack, plan: HoldPlan, told_s: float) -> Iterator[_Option]:
     """Everything that can still be flown at a moment."""
     if told_s <= 0.0:
-        return _entry_options(track, plan.arrival_heading_true_deg)
+        return _arrival_options(track, plan.arrival_heading_true_deg, plan.leg_s)
     index = _current(plan, told_s)
-    return iter(()) if index is None else _under_way_options(track, plan, index, lap_under_way(track, plan.laps[index], told_s))
+    return iter(()) if index is None else _under_way_options(track, plan, index, _open_lap(track, plan.laps[index], told_s))
+
+
+def _open_lap(track: Racetrack, lap: Lap, told_s: float) -> OpenLap | None:
+    """The lap being flown if it can still be changed; an entry never can."""
+    return None if lap.entry else lap_under_way(track, lap, told_s)
 
 
 def _under_way_options(track: Racetrack, plan: HoldPlan, index: int, open_lap: OpenLap | None) -> Iterator[_Option]:
-    """What can still be flown: the lap under way (free or fixed) and any number of laps after it."""
-    later_low = _later_low_s(track)
+    """What can still be flown: the lap under way (free or fixed) and any number of laps after it; after an entry at least one, with its room."""
+    if plan.laps[index].entry:
+        yield from _after_entry(track, plan.laps[index].fix_s, 0)
+        return
+    bounds = _later_legs(track, plan)
     open_end = cache(lambda x: open_end_s(track, open_lap, x))  # every number of laps asks for the same few legs
-    for later in range(MOST_LAPS if later_low is not None else 1):
-        low, high = later_low if later and later_low is not None else LEG_MIN_S, LEG_MAX_S
+    for later in range(MOST_LAPS if bounds is not None else 1):
+        low, high = bounds if later and bounds is not None else (LEG_MIN_S, LEG_MAX_S)
         if open_lap is None:
             high = high if later else low
             yield _Option(later, low, high, lambda x, m=later: plan.laps[index].fix_s + m * _later_time(track, m, x))
         else:
-            low, high = (open_lap.lowest_x, open_lap.flown_s + open_lap.most_s) if not later else (low, high)
+            low, high = _last_legs(track, plan, open_lap) if not later else (low, high)
             for a, b in open_lap.pieces(low, max(low, high)):
                 yield _Option(later, a, b, lambda x, m=later: open_end(x) + m * _later_time(track, m, x))
             if later and open_lap.jump_s is not None:  # over the jump the lap under way can't help, but the laps after it can
                 yield _Option(later, low, high, lambda x, m=later: plan.laps[index].fix_s + m * _later_time(track, m, x), keeps=True)
+
+
+def _later_legs(track: Racetrack, plan: HoldPlan) -> tuple[float, float] | None:
+    """The outbound legs that laps not yet begun can have; after an entry those with room for what it took more or less, which nobody else knows."""
+    if plan.laps[0].entry:
+        return legs_with_room(track)
+    low = _later_low_s(track)
+    return None if low is None else (low, LEG_MAX_S)
+
+
+def _last_legs(track: Racetrack, plan: HoldPlan, open_lap: OpenLap) -> tuple[float, float]:
+    """The outbound legs that the lap being flown can still have where it is the last, with the same room."""
+    low, high = open_lap.lowest_x, open_lap.flown_s + open_lap.most_s
+    least, most = (legs_with_room(track) if plan.laps[0].entry else None) or (low, high)
+    return max(low, least), min(high, most)
 
 
 def _later_time(track: Racetrack, laps: int, x: float) -> float:
@@ -264,7 +309,7 @@ def replan(track: Racetrack, plan: HoldPlan, change_s: float, told_s: float) -> 
     index = _current(plan, told_s)
     if index is None:
         return NotFlyable(wait_s, plan.wait_s, None, None)
-    open_lap = lap_under_way(track, plan.laps[index], told_s)
+    open_lap = _open_lap(track, plan.laps[index], told_s)
     chosen = _choose(_under_way_options(track, plan, index, open_lap), wait_s, plan.leg_s)
     if chosen is None:
         return _not_flyable(_under_way_options(track, plan, index, open_lap), wait_s, price_s)
@@ -279,7 +324,8 @@ def told_by_s(track: Racetrack, plan: HoldPlan, change_s: float, *, within_s: fl
     """The last moment (read-back complete) at which this change of the wait can still be met by the hold alone; None: not even at entry.
 
     Within a part of a lap each number of laps stays possible until it no longer is, so that moment is found by halving, and another number
-    of laps may take over there; the fixed part of a lap (inbound turn and leg) is the same all through. The result is on the
+    of laps may take over there; the fixed part of a lap (inbound turn and leg, an entry from its beginning) is the same all through, so that no such
+    moment lies inside an entry. The result is on the
     side that works, and the change can be met at every moment before it.
     """
     wait_s = plan.wait_s + change_s
@@ -288,7 +334,7 @@ def told_by_s(track: Racetrack, plan: HoldPlan, change_s: float, *, within_s: fl
         return None
     works = 0.0
     for lap in plan.laps:
-        for start, end in ((lap.begins_s, lap.outbound_s), (lap.outbound_s, lap.inbound_turn_s)):
+        for start, end in () if lap.entry else ((lap.begins_s, lap.outbound_s), (lap.outbound_s, lap.inbound_turn_s)):
             works = moment.works_until(start, end, within_s)
             if works < end:
                 return works

@@ -8,7 +8,7 @@ from briefgen.brief import format as words
 from briefgen.brief.card_model import Grid
 from briefgen.brief.cards_common import Told, grid, leg_heading
 from briefgen.brief.figures.common import course_words, leg_course
-from briefgen.brief.hold_words import first_heading
+from briefgen.brief.hold_words import entry_words, first_heading
 from briefgen.plan.model import HoldPlan, Leg
 
 _NAMES = {"hold to IP": "Hold to IP", "run-in": "Run-in", "egress": "Egress", "recovery": "Home"}
@@ -20,7 +20,7 @@ def headings(told: Told, *, home: bool = True) -> Grid | None:
     rows = [*(_hold_rows(told, event.hold) if event and event.hold else ()), *_leg_rows(told, home)]
     columns = [("", "auto", "l"), ("To", "1fr", "l"), ("Course", "auto", "r"), ("Heading", "auto", "r"), ("Level", "auto", "r"), ("CAS", "auto", "r"),
                ("GS", "auto", "r"), ("nm", "auto", "r"), ("Time", "auto", "r")]  # fmt: skip
-    return grid("Headings", columns, rows, note=_hold_note(event.hold) if event and event.hold and not event.hold.flyable else "")
+    return grid("Headings", columns, rows, note=_hold_note(event.hold) if event and event.hold else "")
 
 
 def _hold_rows(told: Told, hold: HoldPlan) -> Iterator[tuple[str, ...]]:
@@ -36,7 +36,10 @@ def _hold_rows(told: Told, hold: HoldPlan) -> Iterator[tuple[str, ...]]:
 
 
 def _hold_note(hold: HoldPlan) -> str:
-    return f"This wait cannot be flown: nearest {words.listed((words.duration(s) for s in hold.nearest_s), 'or')}."
+    """That the wait can't be flown, with the nearest two that can, and how the flight comes into the hold where that is no direct entry."""
+    unflown = "" if hold.flyable else f"This wait cannot be flown: nearest {words.listed((words.duration(s) for s in hold.nearest_s), 'or') or 'none'}."
+    entry = entry_words(hold)
+    return " ".join(filter(None, (unflown, f"{entry}." if entry else "")))
 
 
 def _leg_rows(told: Told, home: bool) -> Iterator[tuple[str, ...]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from briefgen.airmath.angles import turn_deg
+from briefgen.brief import format as words
 from briefgen.brief.figures.common import course_words
 from briefgen.mission.resolve import Mission
 from briefgen.plan.model import EventPlan, HoldPlan, SlipRow
@@ -24,6 +25,16 @@ def outbound_heading(mission: Mission, hold: HoldPlan) -> str:
     """``217 M``, or ``227 M in lap 1, then 217 M``."""
     first, later = first_heading(mission, hold), course_words(mission, hold.fix, hold.outbound_heading_true_deg)
     return f"{first} in lap 1, then {later}" if first else later
+
+
+def entry_words(hold: HoldPlan) -> str:
+    """``Lap 1 is the parallel entry, its times about; past the fix after it 10 s late: last leg out 5 s shorter, early longer``; empty for a direct arrival."""
+    if not hold.entry:
+        return ""
+    if hold.leg_per_late_s is None:
+        return f"Lap 1 would be the {hold.entry} entry, its times about"
+    leg = words.duration(10.0 * hold.leg_per_late_s)
+    return f"Lap 1 is the {hold.entry} entry, its times about; past the fix after it 10 s late: last leg out {leg} shorter, early longer"
 
 
 def row_laps(row: SlipRow, leg: Callable[[float], str]) -> str:

@@ -6,7 +6,7 @@ from typing import Any
 
 from briefgen.brief import format as words
 from briefgen.brief.gate_words import value_words
-from briefgen.brief.hold_words import outbound_heading
+from briefgen.brief.hold_words import entry_words, outbound_heading
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words, leg_course, text_or
 from briefgen.brief.wait_limits import latest_in_short, latest_said, latest_words
 from briefgen.plan.model import EventPlan
@@ -152,6 +152,7 @@ def hold_values(w: Words) -> dict[str, Any] | None:
         "last_turn": w.z(hold.laps[-1].inbound_turn) if hold.laps else None,
         "flyable": hold.flyable,
         "nearest": words.listed((words.duration(s) for s in hold.nearest_s), "or") or "none",
+        "entry": entry_words(hold) or None,
         "lap_price": words.duration(hold.price_of_lap_s) if hold.price_of_lap_s is not None else None,
         "no_t_after": latest_in_short(w.plan, w.by),
         "sums": _lap_lines(w),
@@ -161,7 +162,7 @@ def hold_values(w: Words) -> dict[str, Any] | None:
 def _lap_lines(w: Words) -> list[str]:
     hold = w.plan.event.hold
     return [
-        f"Lap {n}: fix {w.z(lap.start)}, outbound on {w.course(hold.fix, lap.outbound_heading_true_deg)} {w.z(lap.outbound)} for {_between(lap.outbound, lap.inbound_turn)}, START INBOUND TURN "
+        f"Lap {n}{f', {lap.entry} entry, about' if lap.entry else ''}: fix {w.z(lap.start)}, outbound on {w.course(hold.fix, lap.outbound_heading_true_deg)} {w.z(lap.outbound)} for {_between(lap.outbound, lap.inbound_turn)}, START INBOUND TURN "
         f"{w.z(lap.inbound_turn)}, inbound {w.z(lap.inbound)}, fix {w.z(lap.fix)}: {_between(lap.start, lap.fix)}"
         for n, lap in enumerate(hold.laps, 1)
     ]

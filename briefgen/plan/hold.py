@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from briefgen.airmath.angles import wrap_360
 from briefgen.airmath.geodesy import inverse
 from briefgen.airmath.hold import Racetrack, lap_time_s, path_nm, racetrack
+from briefgen.airmath.hold_entry import entry_lap, leg_per_second, off_inbound_deg, outbound_off_deg
 from briefgen.airmath.hold_wait import HoldPlan as FlownWait
 from briefgen.airmath.hold_wait import plan_wait, shortest_wait_s
 from briefgen.airmath.wind import NoSolution, heading_for_course
@@ -53,7 +54,7 @@ def hold_shape(mission: Mission, chain: PassChain, legs: Sequence[Leg]) -> tuple
     if isinstance(track, NoSolution):
         return None, [_cannot(track.reason)]
     arrival = _heading_at_end(legs[-1]) if legs else track.inbound_heading_true_deg
-    shortest = shortest_wait_s(track, hold.minimum or 0.0, arrival_heading_true_deg=arrival)
+    shortest = shortest_wait_s(track, hold.minimum or 0.0, arrival_heading_true_deg=arrival, leg_s=hold.leg)
     return HoldShape(track, arrival, hold.leg, speeds.cas_kt, altitude, shortest, lap_time_s(track, hold.leg)), []
 
 
@@ -75,6 +76,7 @@ def plan_hold(mission: Mission, chain: PassChain, shape: HoldShape, arrival: dat
     laps = flown.laps if good else ()
     nearest = () if good else tuple(s for s in (flown.below_s, flown.above_s) if s is not None)
     fix = point_of(mission, hold.at)
+    entry = entry_lap(shape.track, shape.arrival_heading_true_deg, shape.leg_s)
     outbound = laps[-1].outbound_heading_true_deg if laps else wrap_360(shape.track.inbound_course_true_deg + 180.0)
     return HoldPlan(
         fix=fix,
@@ -102,13 +104,18 @@ def plan_hold(mission: Mission, chain: PassChain, shape: HoldShape, arrival: dat
         shortest_s=shape.shortest_s,
         price_of_lap_s=shape.price_s,
         path=path_nm(shape.track, laps[-1]) if laps else (),
+        off_inbound_deg=off_inbound_deg(shape.track, shape.arrival_heading_true_deg),
+        outbound_off_deg=max((outbound_off_deg(shape.track, lap.outbound_heading_true_deg) for lap in laps if not lap.entry), default=None),
+        entry=entry.sector if entry is not None else "",
+        leg_per_late_s=leg_per_second(shape.track, flown.outbound_s) if entry is not None and laps else None,
+        entry_path=(*path_nm(shape.track, laps[0])[:-1], (0.0, 0.0)) if entry is not None and laps else (),
         cause=(*PASS, "hold"),
     )
 
 
 def _lap(arrival: datetime, lap: object) -> Lap:
     moments = (lap.begins_s, lap.outbound_s, lap.inbound_turn_s, lap.inbound_s, lap.fix_s)
-    return Lap(*(arrival + timedelta(seconds=s) for s in moments), lap.outbound_heading_true_deg)
+    return Lap(*(arrival + timedelta(seconds=s) for s in moments), lap.outbound_heading_true_deg, lap.entry)
 
 
 def _cannot(reason: str) -> Diagnostic:

@@ -89,6 +89,7 @@ STYLES: dict[str, Style] = {
     "track_solid": Style("", 0, fill="pine"),
     "track_wash": Style("pine", 1.25, fill="pine_wash"),
     "hold": Style("pine", 2.25),
+    "hold_entry": Style("pine", 1.25, "dash"),
     "target": Style("ochre", 2.5),
     "target_solid": Style("", 0, fill="ochre"),
     "target_wash": Style("ochre", 1.25, fill="ochre_wash"),

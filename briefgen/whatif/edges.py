@@ -167,9 +167,9 @@ def _flyable(base: Sortie, sign: int, seconds: int) -> int:
         return seconds
     wait_s, track, arrival = base.event.hold.wait_s, base.shape.track, base.shape.arrival_heading_true_deg
     if sign > 0:
-        longest = longest_wait_s(track, wait_s + seconds, arrival_heading_true_deg=arrival)
+        longest = longest_wait_s(track, wait_s + seconds, arrival_heading_true_deg=arrival, leg_s=base.shape.leg_s)
         return seconds if longest is None else floor(longest - wait_s)
-    shortest = shortest_wait_s(track, max(wait_s - seconds, 0.0), arrival_heading_true_deg=arrival)
+    shortest = shortest_wait_s(track, max(wait_s - seconds, 0.0), arrival_heading_true_deg=arrival, leg_s=base.shape.leg_s)
     return seconds if shortest is None else floor(wait_s - shortest)
 
 
@@ -201,5 +201,5 @@ def _gaps(base: Sortie, sign: int, up_to_s: int) -> Iterator[tuple[datetime, dat
 
 
 def _stretches(base: Sortie, up_to_s: float) -> list[tuple[float, float]]:
-    waits = flyable_waits_s(base.shape.track, up_to_s, arrival_heading_true_deg=base.shape.arrival_heading_true_deg)
+    waits = flyable_waits_s(base.shape.track, up_to_s, arrival_heading_true_deg=base.shape.arrival_heading_true_deg, leg_s=base.shape.leg_s)
     return sorted((begin, end) for _, begin, end in waits)

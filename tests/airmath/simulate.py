@@ -60,6 +60,30 @@ class Flight:
         if before < 0:
             self._step(-before / speed)
 
+    def fly_entry(self, inbound_heading_deg: float, outbound_deg: float, leg_s: float, *, back_right: bool) -> None:
+        """An entry over the fix: the shorter way to the outbound heading, the leg by the clock, a turn until the fix is straight ahead over the ground, to
+        the fix, and onto the inbound heading there. It ends beside the fix by what that last turn takes; the hold is flown on from the fix."""
+        shorter = (radians(outbound_deg) - self.heading) % (2 * pi) <= pi
+        self.turn_to(outbound_deg, right=shorter)
+        self.hold_until(self.clock + leg_s)
+        rate = G * tan(self.bank) / self.tas * (1 if back_right else -1)
+        while not self._fix_ahead():
+            self._step(0.02, rate)
+        east, north = self._over_ground()
+        self._step(hypot(self.east, self.north) / hypot(east, north))
+        assert hypot(self.east, self.north) < 0.05 * NM, "the turn led to the fix"
+        self.turn_to(inbound_heading_deg, right=(radians(inbound_heading_deg) - self.heading) % (2 * pi) <= pi)
+        self.east = self.north = 0.0
+
+    def _over_ground(self) -> tuple[float, float]:
+        return self.tas * sin(self.heading) + self.wind_east, self.tas * cos(self.heading) + self.wind_north
+
+    def _fix_ahead(self) -> bool:
+        """Within what a step of a turn sees."""
+        east, north = self._over_ground()
+        ahead, beside = -(self.east * east + self.north * north), self.east * north - self.north * east
+        return ahead > 0 and abs(beside) < 0.001 * ahead
+
     def off_course_m(self, course_deg: float) -> float:
         course = radians(course_deg)
         return self.east * cos(course) - self.north * sin(course)

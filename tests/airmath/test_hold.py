@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
-from math import radians, tan
+from math import asin, atan, cos, degrees, radians, sin, tan
 from random import Random
 
 import pytest
 
-from briefgen.airmath.hold import Racetrack, lap_time_s, path_nm, racetrack
+from briefgen.airmath.hold import Lap, Racetrack, lap_time_s, path_nm, racetrack
+from briefgen.airmath.hold_entry import entry_lap, leg_per_second, legs_with_room, sector_of
 from briefgen.airmath.hold_slip import SlipAnswer, slip_answer
 from briefgen.airmath.hold_wait import (
     HoldPlan, NotFlyable, flyable_waits_s, longest_wait_s, plan_wait, replan, shortest_wait_s, told_by_s,
@@ -72,21 +73,103 @@ def test_a_gap_between_one_lap_and_two():
     track = racetrack(0, turns="right", tas_kt=180, bank_deg=15, wind=CALM)
     found = plan_wait(track, 500, arrival_heading_true_deg=0, leg_s=60)
     assert (found.below_s, found.above_s) == (pytest.approx(461.42, abs=0.01), pytest.approx(522.84, abs=0.01))
-    assert shortest_wait_s(track, 500, arrival_heading_true_deg=0) == pytest.approx(522.84, abs=0.01)
-    assert longest_wait_s(track, 500, arrival_heading_true_deg=0) == pytest.approx(461.42, abs=0.01)
-    assert shortest_wait_s(track, 530, arrival_heading_true_deg=0) == 530
-    assert [k for k, *_ in flyable_waits_s(track, 600, arrival_heading_true_deg=0)] == [0, 1, 2]
+    assert shortest_wait_s(track, 500, arrival_heading_true_deg=0, leg_s=60) == pytest.approx(522.84, abs=0.01)
+    assert longest_wait_s(track, 500, arrival_heading_true_deg=0, leg_s=60) == pytest.approx(461.42, abs=0.01)
+    assert shortest_wait_s(track, 530, arrival_heading_true_deg=0, leg_s=60) == 530
+    assert [k for k, *_ in flyable_waits_s(track, 600, arrival_heading_true_deg=0, leg_s=60)] == [0, 1, 2]
 
 
 def test_the_first_turn_belongs_to_lap_one():
-    """Arriving at 140 on a left hold inbound 050: left through 270 degrees to the outbound heading instead of 180, so the turns take a quarter
-    circle more; they end a radius abeam and ahead of where the turns of a later lap would, and the outbound heading makes up for it."""
-    plan = plan_wait(calm(), 360, arrival_heading_true_deg=140, leg_s=60)
+    """Arriving at 110 on a left hold inbound 050: left through 240 degrees to the outbound heading instead of 180, so the turns take a sixth of a
+    circle more; they end abeam and ahead of where the turns of a later lap would, and the outbound heading makes up for it."""
+    plan = plan_wait(calm(), 360, arrival_heading_true_deg=110, leg_s=60)
     lap = plan.laps[0]
-    assert lap.outbound_s == pytest.approx(CIRCLE_S * ((140 - lap.outbound_heading_true_deg) % 360) / 360, abs=1e-3)
+    assert lap.outbound_s == pytest.approx(CIRCLE_S * ((110 - lap.outbound_heading_true_deg) % 360) / 360, abs=1e-3)
     turns_s = lap.outbound_s + lap.inbound_s - lap.inbound_turn_s
-    assert turns_s == pytest.approx(CIRCLE_S * 450 / 360, abs=1e-3)
+    assert turns_s == pytest.approx(CIRCLE_S * 420 / 360, abs=1e-3)
     assert lap.fix_s == pytest.approx(360, abs=1e-6)
+
+
+# ---------------------------------------------------------------- from outside the direct sector
+
+
+@pytest.mark.parametrize(
+    ("turns", "arrival", "sector"),
+    [  # ICAO Doc 8168, inbound course 360: right turns are entered directly from headings 290 to 110, offset 110 to 180, parallel 180 to 290
+        ("right", 0, "direct"), ("right", 109, "direct"), ("right", 111, "offset"), ("right", 179, "offset"), ("right", 181, "parallel"),
+        ("right", 289, "parallel"), ("right", 291, "direct"), ("left", 69, "direct"), ("left", 71, "parallel"), ("left", 251, "direct"),
+        ("left", 249, "offset"), ("left", 179, "parallel"), ("left", 181, "offset"),
+    ],
+)  # fmt: skip
+def test_the_entry_sectors(turns, arrival, sector):
+    track = racetrack(360, turns=turns, tas_kt=280, bank_deg=30, wind=CALM)
+    assert sector_of(track, arrival) == sector
+
+
+RADIUS_NM = 280 * CIRCLE_S / 3600 / (2 * 3.14159265358979)  # what is flown in a circle
+
+
+def test_a_parallel_entry_without_wind():
+    """Arriving on the reciprocal: no first turn; out d = 280 kt x 60 s = 4.667 nm; back on a circle of radius R that touches the outbound leg at its end and
+    the straight way to the fix: by symmetry that is d too, and the turn 180 + 2 atan(R/d) degrees; onto the inbound heading 2 atan(R/d)."""
+    d = 280 * 60 / 3600
+    beyond = 2 * degrees(atan(RADIUS_NM / d))
+    entry = entry_lap(calm(), 230.0, 60.0)
+    assert entry.sector == "parallel"
+    assert entry.lap.inbound_turn_deg == pytest.approx(180 + beyond, abs=1e-4), "right, on a left hold"
+    assert entry.lasts_s == pytest.approx(120 + (180 + 2 * beyond) / 360 * CIRCLE_S, abs=0.01)
+
+
+def test_an_offset_entry_without_wind():
+    """Left hold inbound 050, arriving on 260, which is 30 degrees from the reciprocal on the holding side: out 4.667 nm, back left 180 + 2 atan(R/d), and
+    onto the inbound heading what that differs from 30 degrees more."""
+    d = 280 * 60 / 3600
+    beyond = 2 * degrees(atan(RADIUS_NM / d))
+    entry = entry_lap(calm(), 260.0, 60.0)
+    assert entry.sector == "offset"
+    assert entry.lap.inbound_turn_deg == pytest.approx(-(180 + beyond), abs=1e-4)
+    assert entry.lasts_s == pytest.approx(120 + (180 + beyond + abs(beyond - 30)) / 360 * CIRCLE_S, abs=0.01)
+
+
+def test_at_least_two_laps_and_room_for_a_minute():
+    """Without wind a lap is circle + 2x: x between 50 and 90 leaves 60 s either way to 20 and 120. One lap after the entry: E + circle + 100 to + 180."""
+    assert legs_with_room(calm()) == pytest.approx((50, 90), abs=1e-6)
+    entry_s = entry_lap(calm(), 230.0, 60.0).lasts_s
+    flown = [plan_wait(calm(), entry_s + CIRCLE_S + more, arrival_heading_true_deg=230, leg_s=60) for more in (99, 101, 179, 181)]
+    assert [isinstance(plan, HoldPlan) for plan in flown] == [False, True, True, False]
+    assert [len(plan.laps) for plan in flown[1:3]] == [2, 2] and flown[1].laps[0].entry == "parallel"
+    assert shortest_wait_s(calm(), 0, arrival_heading_true_deg=230, leg_s=60) == pytest.approx(entry_s + CIRCLE_S + 100, abs=1e-4)
+    assert flown[0].below_s is None, "not straight through either"
+    assert leg_per_second(calm(), 60) == pytest.approx(0.5), "late by 10 s: the outbound leg 5 s shorter, as the lap is twice as much shorter"
+
+
+def test_no_told_by_lies_inside_the_entry():
+    """Every slip that can be met is told before entry or after the entry's end."""
+    wait_s = entry_lap(calm(), 230.0, 60.0).lasts_s + CIRCLE_S + 140
+    plan, met = plan_wait(calm(), wait_s, arrival_heading_true_deg=230, leg_s=60), 0
+    for change in range(-60, 601, 15):
+        told_by = told_by_s(calm(), plan, change)
+        met += told_by is not None
+        assert told_by is None or not 0 < told_by < plan.laps[0].fix_s
+        row = slip_answer(calm(), plan, change)
+        if isinstance(row, SlipAnswer):
+            assert not 0 < row.holds_until_s < plan.laps[0].fix_s
+            assert all(50 - 1e-6 <= lap.outbound_leg_s <= 90 + 1e-6 for lap in row.plan.laps[1:]), "room for a minute either way, whenever it is told"
+    assert met > 20
+
+
+def test_straight_through_only_near_the_inbound_course():
+    for arrival, works in ((50, True), (79, True), (81, False), (21, True), (19, False)):
+        assert isinstance(plan_wait(calm(), 0, arrival_heading_true_deg=arrival, leg_s=60), HoldPlan) is works
+
+
+def test_a_direct_arrival_is_not_flown_out_far_off_the_reciprocal():
+    """Left hold inbound 050, arriving on 331 (79 degrees with the turns): its first turn takes little of the width, so short legs would go out more than
+    45 degrees off the reciprocal; the planner takes a longer leg, or another number of laps."""
+    for wait_s in range(150, 1200, 10):
+        plan = plan_wait(calm(), wait_s, arrival_heading_true_deg=331, leg_s=60)
+        if isinstance(plan, HoldPlan):
+            assert abs((plan.laps[0].outbound_heading_true_deg - 230 + 180) % 360 - 180) <= 45 + 1e-6
 
 
 def test_the_path_begins_and_ends_at_the_fix():
@@ -156,6 +239,12 @@ def fly(case: Case, *calls: Call) -> Flight:
         plan = waiting.pop(0).plan
     lap = 0
     while lap < len(plan.laps):
+        if plan.laps[lap].entry:
+            fly_entry(pilot, track, plan.laps[lap])
+            while waiting and waiting[0].told_s <= plan.laps[lap].fix_s:
+                plan = waiting.pop(0).plan
+            lap += 1
+            continue
         pilot.turn_to(plan.laps[lap].outbound_heading_true_deg, right=right, until=waiting[0].told_s if waiting else None)
         while waiting and waiting[0].told_s <= plan.laps[lap].fix_s:
             call, waiting = waiting[0], waiting[1:]
@@ -173,6 +262,23 @@ def fly(case: Case, *calls: Call) -> Flight:
         pilot.fly_to_fix(track.inbound_course_true_deg)
         lap += 1
     return pilot
+
+
+def fly_entry(pilot: Flight, track: Racetrack, lap: Lap) -> None:
+    """ICAO Doc 8168 for right turns, mirrored for left: the parallel entry goes out on the reciprocal of the inbound course and turns back left, the
+    offset entry goes out 30 degrees from it on the holding side and turns back right. The model's time is held against it; flown on from the fix."""
+    right, parallel = track.turns == "right", lap.entry == "parallel"
+    course = track.inbound_course_true_deg + 180 - (0 if parallel else 30 if right else -30)
+    assert abs((lap.outbound_heading_true_deg - drifted(track, course) + 180) % 360 - 180) < 1e-6
+    pilot.fly_entry(track.inbound_heading_true_deg, drifted(track, course), lap.outbound_leg_s, back_right=right != parallel)
+    assert pilot.clock == pytest.approx(lap.fix_s, abs=0.5), "about as long as that"
+    pilot.clock = lap.fix_s
+
+
+def drifted(track: Racetrack, course_deg: float) -> float:
+    """Plain wind triangle: the sine of the drift is the wind across over the airspeed."""
+    across = track.wind.east_kt * cos(radians(course_deg)) - track.wind.north_kt * sin(radians(course_deg))
+    return course_deg - degrees(asin(across / track.tas_kt))
 
 
 def check_flown(pilot: Flight, plan: HoldPlan) -> None:

@@ -8,7 +8,8 @@ import pytest
 
 from briefgen.brief import cards
 from briefgen.brief import format as words
-from briefgen.brief.hold_words import first_heading, outbound_heading, row_laps, turned_off
+from briefgen.brief.hold_words import entry_words, first_heading, outbound_heading, row_laps, turned_off
+from tests.brief.briefs import view_of
 from tests.brief.test_cards import section
 from tests.render.pdf_cases import plan_of
 
@@ -54,8 +55,22 @@ def test_another_heading_is_told_from_five_degrees_on(first, turns, off):
     assert turned_off(hold, row) is off
 
 
+def test_an_entry_is_told_with_its_laps_on_card_slide_and_notes():
+    """Lantern-fair comes in 112 degrees against the left turns of its hold: parallel. A lap's time grows by 1 + GS out / GS in for each second of its
+    outbound leg, here about 1.85 (102 kt in, about 87 out), so 10 s late are made up by 5 s of it."""
+    plan = plan_of("missions/lantern-fair.yaml")
+    hold = plan.event.hold
+    said = "Lap 1 is the parallel entry, its times about; past the fix after it 10 s late: last leg out 5 s shorter, early longer"
+    assert entry_words(hold) == said
+    assert section(cards.kneeboard(plan, 1), 1, "headings").note == f"{said}."
+    values = view_of("missions/lantern-fair.yaml").values["hold"]
+    assert values["entry"] == said and values["sums"][0].startswith("Lap 1, parallel entry, about: fix ")
+    assert not any("entry" in line for line in values["sums"][1:])
+    assert entry_words(plan_of(REGATTA).event.hold) == ""
+
+
 def test_the_card_names_the_rows_on_another_heading():
-    """Lantern-fair's rows, flown in tests/plan/test_hold_headings.py: 214, 217, 221 and 211 true, the variation 10.8 E; planned is 205."""
-    note = section(cards.kneeboard(plan_of("missions/lantern-fair.yaml"), 1), 1, "slips").note
-    assert "the last out on 203 M at -1 min, 206 M at +1 min, 210 M at +2 min, 200 M at +5 min" in note
+    """Start's rows, flown in tests/plan/test_hold_headings.py: 128 and 129 true, the variation 2 W; planned is 121."""
+    note = section(cards.kneeboard(plan_of("missions/start.yaml"), 1), 1, "slips").note
+    assert "the last out on 130 M at +2 min, 131 M at +3 min" in note
     assert "the last out on" not in section(cards.kneeboard(plan_of(REGATTA), 1), 1, "slips").note

@@ -192,9 +192,22 @@ def _laps_as_planned(case: Case) -> Iterator[Flight]:
     pilot = _at_the_fix(case)
     for lap in case.motion.flown.laps:
         yield _same(pilot)
+        if lap.entry:
+            _fly_entry(pilot, case, lap)
+            continue
         pilot.turn_to(lap.outbound_heading_true_deg, right=case.right)
         _fly_inbound(pilot, case, lap)
     yield _same(pilot)
+
+
+def _fly_entry(pilot: Flight, case: Case, lap) -> None:
+    """ICAO Doc 8168: parallel out on the reciprocal and back over the holding side, offset out 30 degrees from it on the holding side and back in the
+    hold's direction; about as long as the plan says, and flown on from the fix as if it were."""
+    inbound, parallel = line(case, "HOLD", "IP")[1], lap.entry == "parallel"
+    outbound = heading(case, inbound + 180 - (0 if parallel else 30 if case.right else -30), case.hold_kt)
+    pilot.fly_entry(heading(case, inbound, case.hold_kt), outbound, lap.outbound_leg_s, back_right=case.right != parallel)
+    assert abs(pilot.clock - lap.fix_s) < 0.5, (case.seed, pilot.clock, lap.fix_s)
+    pilot.clock = lap.fix_s
 
 
 def _fly_inbound(pilot: Flight, case: Case, lap) -> None:
@@ -215,6 +228,9 @@ def fly_hold(case: Case, call: Call | None = None) -> Flight:
     lap = next((i for i, flown in enumerate(before) if call.told_s <= flown.fix_s), len(before))
     pilot = _same(case.at_fix[lap])
     for n, after in enumerate(call.wait.laps[lap:], lap):
+        if after.entry:
+            _fly_entry(pilot, case, after)
+            continue
         if n == lap < len(before):
             pilot.turn_to(before[n].outbound_heading_true_deg, right=case.right, until=call.told_s)
             _change_over(pilot, case, before[n], (after, call.told_s))

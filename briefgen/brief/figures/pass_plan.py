@@ -101,6 +101,12 @@ def _hold_path(event: EventPlan) -> list[tuple[float, float]]:
     return [(fix[0] + e, fix[1] + n) for e, n in event.hold.path] if fix else []
 
 
+def _entry_path(event: EventPlan) -> list[tuple[float, float]]:
+    """The entry lap of an arrival that isn't direct; empty otherwise."""
+    fix = _fix(event)
+    return [(fix[0] + e, fix[1] + n) for e, n in event.hold.entry_path] if fix else []
+
+
 def _chart(plan: Plan, box: Box, margin: float) -> PlaneMap:
     """The map that shows all of it; what the box has to spare in width goes rather to the side of the egress, for its words."""
     event, spots = plan.event, _extent(plan)
@@ -116,7 +122,7 @@ def _chart(plan: Plan, box: Box, margin: float) -> PlaneMap:
 
 def _extent(plan: Plan) -> list[tuple[float, float]]:
     event = plan.event
-    spots = [(0.0, 0.0), _ip(event), *_hold_path(event)]
+    spots = [(0.0, 0.0), _ip(event), *_hold_path(event), *_entry_path(event)]
     spots += [s for s in (_fix(event), _egress_end(event)) if s is not None]
     return spots + [(p.east_nm, p.north_nm) for p in _crowd(plan)]
 
@@ -142,6 +148,8 @@ def _tracks(plan: Plan, chart: PlaneMap) -> list[Line]:
     path = _hold_path(event)
     if path:
         lines += _racetrack([chart.at(*p) for p in path])
+    if _entry_path(event):
+        lines.append(Line(tuple(chart.at(*p) for p in _entry_path(event)), "hold_entry"))
     fix = _fix(event)
     if fix is not None:
         lines.append(Line((chart.at(*fix), chart.at(*_ip(event))), "track"))
@@ -291,6 +299,8 @@ def _side_words(plan: Plan) -> list[tuple[str, str]]:
     lines.append(("Ticks: 10 s of flight; figures: min:s to T", "label_soft"))
     if event.hold and not event.hold.path:
         lines.append(("Hold not drawn: no whole laps give this wait", "label_bold"))
+    if event.hold and event.hold.entry_path:
+        lines.append((f"Dashed at the fix: {event.hold.entry} entry, about", "label_soft"))
     unseen = len(mission.file.event.pass_.obstacles)
     if unseen == 0:
         lines.append(("No obstacle listed", "label_soft"))

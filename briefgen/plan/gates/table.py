@@ -32,6 +32,7 @@ GATES: tuple[Row, ...] = (
     # the second
     _row(timing.time_reachable, "t-reachable"),
     _row(timing.hold_bounds, "hold-minimum", "hold-maximum"),
+    _row(timing.hold_entry, "hold-entry"),
     _row(timing.cue_first, "cue-first"),
     _row(timing.authority_at_cue, "authority-early", "authority-late"),
     _row(timing.push_slack, "push-slack"),

@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from math import ceil
 
 from briefgen.airmath.angles import flight_time_s
+from briefgen.airmath.hold_entry import OUTBOUND_OFF_DEG
 from briefgen.diagnostics import KeyPath
 from briefgen.plan.ceremony import last_cue
 from briefgen.plan.clock import later
 from briefgen.plan.gates.verdicts import COMMON, DEFAULT, SUMS, UNIT, About, at_least, at_most, early_s, late_s, no_limit, not_after, not_checked, span_words, words
-from briefgen.plan.model import Cue, Gate
+from briefgen.plan.model import Cue, Gate, HoldPlan
 from briefgen.plan.pass_chain import PASS
 from briefgen.plan.sortie import Sortie
 
@@ -89,6 +90,26 @@ def _mend_hold(id: str, gap_s: float) -> str:
     if id == "hold-minimum":
         return f"take off {span_words(ceil(gap_s))} earlier, or end training {span_words(ceil(gap_s))} earlier"
     return f"take off {span_words(ceil(gap_s))} later, or fly more training"
+
+
+def hold_entry(s: Sortie) -> Iterator[Gate]:
+    """The flight comes into the hold directly: inside the ICAO sector, and no lap goes out far off the reciprocal of the inbound course."""
+    hold = s.event.hold if s.event is not None else None
+    if hold is None:
+        return
+    source = f"ICAO Doc 8168, entry sectors; outbound at most {OUTBOUND_OFF_DEG:.0f} deg off the reciprocal: {DEFAULT}"
+    other = "left" if hold.turns == "right" else "right"
+    mend = f"come to the fix nearer the inbound course, turn {other} in the hold, or brief this entry: lap 1 is timed about only"
+    drift = hold.outbound_off_deg is not None and hold.outbound_off_deg > OUTBOUND_OFF_DEG
+    about = About("hold-entry", "Entry into the hold", "", source, hold.cause, "a hold less across the wind, or a faster one" if drift and not hold.entry else mend)
+    yield words(about, not hold.entry and not drift, _entry_words(hold, drift), "direct", worse="CAUTION")
+
+
+def _entry_words(hold: HoldPlan, drift: bool) -> str:
+    off = f"{abs(hold.off_inbound_deg):.0f} deg off the inbound course {'with' if hold.off_inbound_deg > 0 else 'against'} the turns"
+    if hold.entry:
+        return f"{off}: {hold.entry} entry, at least two laps"
+    return f"outbound {hold.outbound_off_deg:.0f} deg off the reciprocal" if drift else f"direct, {off}"
 
 
 def cue_first(s: Sortie) -> Iterator[Gate]:

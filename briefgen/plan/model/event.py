@@ -12,7 +12,8 @@ from briefgen.records import record
 
 @record
 class Lap:
-    """One lap of the hold: from the fix, first turn, outbound leg, inbound turn, inbound leg, to the fix."""
+    """One lap of the hold: from the fix, first turn, outbound leg, inbound turn, inbound leg, to the fix. ``entry``: it is the ICAO entry of an arrival that
+    isn't direct (airmath/hold_entry.py), and its times are "about"; empty for every other lap."""
 
     start: datetime
     outbound: datetime  # rolled out on the outbound heading
@@ -20,6 +21,7 @@ class Lap:
     inbound: datetime  # rolled out on the inbound course
     fix: datetime
     outbound_heading_true_deg: float
+    entry: Literal["", "offset", "parallel"]
 
 
 @record
@@ -29,7 +31,12 @@ class HoldPlan:
     the last lap, for the drawing.  ``shortest_s`` is the shortest flyable wait of at least the minimum, None without.
 
     The outbound heading is that of the laps after the first. The first lap has its own (in ``laps``): its first turn begins on the heading
-    of arrival, so it rolls out somewhere else."""
+    of arrival, so it rolls out somewhere else.
+
+    ``off_inbound_deg``: the arrival heading against the inbound course, positive in the direction of the turns. ``outbound_off_deg``: the most that a lap
+    goes out off the reciprocal of the inbound course, None without laps. ``entry``: the ICAO entry where the arrival isn't direct, else empty; then
+    ``leg_per_late_s`` is by how much the last outbound leg is shortened for each second that the fix is passed late after it, and ``entry_path``
+    its drawing."""
 
     fix: Point
     altitude_ft: float
@@ -56,6 +63,11 @@ class HoldPlan:
     shortest_s: float | None
     price_of_lap_s: float | None  # one more lap with the outbound leg as briefed
     path: tuple[tuple[float, float], ...]
+    off_inbound_deg: float
+    outbound_off_deg: float | None
+    entry: Literal["", "offset", "parallel"]
+    leg_per_late_s: float | None
+    entry_path: tuple[tuple[float, float], ...]
     cause: KeyPath
 
 

@@ -127,9 +127,9 @@ function segmentsFrom(track, rest, place, begins) {
   return segments;
 }
 
-function lapFrom(track, rest, place, begins) {
+function lapFrom(track, rest, place, begins, entry = "") {
   const s = segmentsFrom(track, rest, place, begins);
-  return { begins, outbound: s[1].begins, inboundTurn: s[2].begins, inbound: s[3].begins, fix: begins + lasts(rest), segments: s };
+  return { begins, outbound: s[1].begins, inboundTurn: s[2].begins, inbound: s[3].begins, fix: begins + lasts(rest), segments: s, entry };
 }
 
 function placeIn(track, segment, at) {
@@ -155,7 +155,7 @@ function firstSpans(track, arrival) {
   track.spans = track.spans || {};
   if (track.spans[arrival]) return track.spans[arrival];
   const kind = (x) => {
-    const lap = firstLap(track, arrival, x);
+    const lap = directLap(track, arrival, x);
     return lap === null ? null : Math.floor(Math.abs(lap.firstTurn + lap.inboundTurn) / 360);
   };
   const steps = [], spans = [];
@@ -173,10 +173,16 @@ function firstSpans(track, arrival) {
   return spans;
 }
 
-function* entryOptions(track, arrival) {
-  yield { laps: 0, low: LEG_MIN_S, high: LEG_MIN_S, ends: () => 0 };
+function* arrivalOptions(track, arrival, leg) {
+  if (straightThrough(track, arrival)) yield { laps: 0, low: LEG_MIN_S, high: LEG_MIN_S, ends: () => 0 };
+  const entry = entryLap(track, arrival, leg);
+  if (entry === null) yield* directOptions(track, arrival);
+  else yield* afterEntry(track, lasts(entry.rest), 1);
+}
+
+function* directOptions(track, arrival) {
   const spans = firstSpans(track, arrival), later = laterLow(track);
-  const entryEnd = (laps, x) => lasts(firstLap(track, arrival, x)) + (laps === 1 ? 0 : (laps - 1) * lasts(laterLap(track, x)));
+  const entryEnd = (laps, x) => lasts(directLap(track, arrival, x)) + (laps === 1 ? 0 : (laps - 1) * lasts(laterLap(track, x)));
   for (let laps = 1; laps < (later !== null ? MOST_LAPS + 1 : 2); laps++) {
     for (const [spanLow, high] of spans) {
       const low = laps > 1 && later !== null ? Math.max(spanLow, later) : spanLow;
@@ -186,11 +192,13 @@ function* entryOptions(track, arrival) {
 }
 
 function* near(options, wait) {
-  let tooLong = null;
+  let before = -1, tooLong = false;
   for (const option of options) {
-    if (tooLong !== null && option.laps > tooLong) return;
+    if (option.laps !== before) {
+      if (tooLong) return;
+      [before, tooLong] = [option.laps, option.ends(option.low) > wait + SAME_S];
+    }
     yield option;
-    if (option.ends(option.low) > wait + SAME_S && tooLong === null) tooLong = option.laps;
   }
 }
 
@@ -204,10 +212,11 @@ function choose(options, wait, leg) {
 }
 
 function planWait(track, wait, arrival, leg) {
-  const chosen = choose(entryOptions(track, arrival), wait, leg);
+  const chosen = choose(arrivalOptions(track, arrival, leg), wait, leg), entry = entryLap(track, arrival, leg);
   if (chosen === null) return null;
   if (chosen.option.laps === 0) return { wait, arrival, leg, outbound: null, laps: [] };
-  const lap = lapFrom(track, firstLap(track, arrival, chosen.x), { along: 0, across: 0, heading: relative(track, arrival) }, 0);
+  const rest = entry === null ? directLap(track, arrival, chosen.x) : entry.rest;
+  const lap = lapFrom(track, rest, { along: 0, across: 0, heading: relative(track, arrival) }, 0, entry === null ? "" : entry.sector);
   return { wait, arrival, leg, outbound: chosen.x, laps: [lap, ...laterLaps(track, lap.fix, chosen.option.laps - 1, chosen.x)] };
 }
 
@@ -234,7 +243,7 @@ function currentLap(plan, told) {
 
 function openLap(track, plan, index, told) {
   const lap = plan.laps[index];
-  if (told > lap.inboundTurn) return null;
+  if (lap.entry || told > lap.inboundTurn) return null;
   const segment = lap.segments.find((s) => told <= s.begins + s.lasts + 1e-9);
   const place = placeIn(track, segment, told);
   const turned = place.heading - lap.segments[0].place.heading;
@@ -267,21 +276,23 @@ function piecesOf(open, low, high) {
 const straightOf = (open, x) => Math.min(Math.max(open.least, x - open.flown), open.most);
 
 function* optionsAt(track, plan, told) {
-  if (told <= 0) { yield* entryOptions(track, plan.arrival); return; }
+  if (told <= 0) { yield* arrivalOptions(track, plan.arrival, plan.leg); return; }
   const index = currentLap(plan, told);
   if (index !== null) yield* underWayOptions(track, plan, index, openLap(track, plan, index, told));
 }
 
 function* underWayOptions(track, plan, index, open) {
-  const lowest = laterLow(track);
+  if (plan.laps[index].entry) { yield* afterEntry(track, plan.laps[index].fix, 0); return; }
+  const room = plan.laps[0].entry ? legsWithRoom(track) : null, lowest = laterLow(track);
+  const bounds = plan.laps[0].entry ? room : lowest === null ? null : [lowest, LEG_MAX_S];
   const laterTime = (laps, x) => laps ? laps * lasts(laterLap(track, x)) : 0;
-  for (let later = 0; later < (lowest !== null ? MOST_LAPS : 1); later++) {
-    let low = later && lowest !== null ? lowest : LEG_MIN_S, high = LEG_MAX_S;
+  for (let later = 0; later < (bounds !== null ? MOST_LAPS : 1); later++) {
+    let [low, high] = later && bounds !== null ? bounds : [LEG_MIN_S, LEG_MAX_S];
     if (open === null) {
       high = later ? high : low;
       yield { laps: later, low, high, ends: (x) => plan.laps[index].fix + laterTime(later, x) };
     } else {
-      if (!later) { low = Math.max(LEG_MIN_S, open.flown + open.least); high = open.flown + open.most; }
+      if (!later) [low, high] = lastLegs(open, room);
       for (const [a, b] of piecesOf(open, low, Math.max(low, high))) {
         yield { laps: later, low: a, high: b, ends: (x) => openEnd(track, open, x) + laterTime(later, x) };
       }
@@ -311,7 +322,7 @@ function changedLap(track, lap, open, x) {
   const after = segmentsFrom(track, rest, open.place, open.told);
   const flown = lap.segments.filter((s) => s.begins < open.told).map((s) => cutSegment(track, s, open.told));
   return {
-    begins: lap.begins, outbound: open.told >= lap.outbound ? lap.outbound : after[1].begins, inboundTurn: after[2].begins,
+    begins: lap.begins, entry: "", outbound: open.told >= lap.outbound ? lap.outbound : after[1].begins, inboundTurn: after[2].begins,
     inbound: after[3].begins, fix: open.told + lasts(rest), segments: [...flown, ...after],
   };
 }
@@ -334,7 +345,7 @@ function findToldBy(track, plan, change, within) {
   if (!covering(track, plan, change, 0).size) return null;
   let works = 0;
   for (const lap of plan.laps) {
-    for (const [start, end] of [[lap.begins, lap.outbound], [lap.outbound, lap.inboundTurn]]) {
+    for (const [start, end] of lap.entry ? [] : [[lap.begins, lap.outbound], [lap.outbound, lap.inboundTurn]]) {
       works = worksUntil((t) => covering(track, plan, change, t), start, end, within);
       if (works < end) return works;
     }
@@ -369,12 +380,12 @@ function turnedTo(plan, told) {
   return lap === undefined ? Infinity : lap.outbound;
 }
 
-const oneLeg = (plan, old) => plan.laps.every((lap, i) => lap === old.laps[i] || Math.abs(lap.inboundTurn - lap.outbound - plan.outbound) < SAME_LEG_S);
+const oneLeg = (plan, old) => plan.laps.every((lap, i) => lap.entry || lap === old.laps[i] || Math.abs(lap.inboundTurn - lap.outbound - plan.outbound) < SAME_LEG_S);
 
 function slipAnswer(track, plan, change, by) {
   if (by === null) return null;
   const moments = [];
-  for (const lap of [...plan.laps].reverse()) moments.push([lap.fix, lap.fix], [lap.begins + 2 * SAME_S, lap.outbound]);
+  for (const lap of [...plan.laps].reverse()) moments.push([lap.fix, lap.fix], ...(lap.entry ? [] : [[lap.begins + 2 * SAME_S, lap.outbound]]));
   moments.push([0, 0]);
   for (const [told, until] of moments) {
     const found = replan(track, plan, change, told);

@@ -46,6 +46,9 @@ TIMING = [
     ("hold-maximum", R, [(f"{P}.hold.maximum", "8 min 56 s"), (f"{P}.hold.planned", "")], PASS),
     ("hold-maximum", R, [(f"{P}.hold.maximum", "8 min 55 s"), (f"{P}.hold.planned", "")], FAIL),
     ("hold-maximum", R, [(f"{P}.hold.maximum", "")], MISSING),
+    # regatta comes in 50 degrees against the left turns of its hold, which is direct up to 70; lantern-fair 112: a parallel entry
+    ("hold-entry", R, [], PASS),
+    ("hold-entry", "lantern-fair", [], CAUTION),
     # the anthem at 03:28:06 and so many seconds to relay it, against leave-hold at 03:28:20.6
     ("cue-first", R, [("event.relay_time", "14 s")], PASS),
     ("cue-first", R, [("event.relay_time", "15 s")], FAIL),

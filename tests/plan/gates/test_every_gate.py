@@ -22,6 +22,7 @@ ROWS = [*ROWS_OF_THE_SORTIE, *ROWS_OF_THE_DAY]
 # What no row can show, and why.
 NEVER = {
     ("t-reachable", MISSING): "without an event there is no such gate; with one it is arithmetic",
+    ("hold-entry", MISSING): "the heading on which the hold is reached is always worked out",
     ("slip-early", MISSING): "without accept_slip there is no such gate",
     ("terrain", PASS): "no terrain data are used",
     ("terrain", FAIL): "no terrain data are used",
