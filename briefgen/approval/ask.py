@@ -10,7 +10,7 @@ from briefgen.approval.bounds import bounds_of, worse
 from briefgen.approval.consequences import grouped
 from briefgen.approval.people import HOW, crew_member, same_person
 from briefgen.approval.record import Approver, Record, crew_of, needing_reason, supervisor_of
-from briefgen.brief.format import clock_z, counted, day, fuel_figure
+from briefgen.brief.format import clock_z, counted, day, fuel_figure, time_limit
 from briefgen.brief.gate_words import figures_words
 from briefgen.compare.figures import gates_of
 from briefgen.brief.open_limits import NO_LIMITS, spread, told_gates, with_limits
@@ -79,7 +79,7 @@ def _in_time(plan: Plan, at: datetime) -> Iterator[Diagnostic]:
         message = f"{clock}, but the forecast was issued after that: {day(issued.date())} {clock_z(issued)}"
         yield Diagnostic("approval-clock", "error", message, why="the record would carry a wrong time", help="set the machine's clock; or correct weather.issued", cause=("weather", "issued"))
     if at > bounds.lapses:
-        message = f"{clock}; an approval of this plan ended at {day(bounds.lapses.date())} {clock_z(bounds.lapses)} ({bounds.lapses_because})"
+        message = f"{clock}; an approval of this plan ended at {day(bounds.lapses.date())} {clock_z(time_limit(bounds.lapses, 'latest'))} ({bounds.lapses_because})"
         yield Diagnostic("approval-lapsed", "error", message, help="read a newer forecast into the mission file, or plan the sortie anew for a later take-off")
 
 
