@@ -10,7 +10,7 @@ from typing import Annotated
 from pydantic import Field
 
 from briefgen.mission.schema_base import Part, listed, whole_number
-from briefgen.mission.schema_event import Event
+from briefgen.mission.schema_event import CheckedByHand, Event
 from briefgen.mission.schema_home import Contingencies, FuelRules, Limits, NoNotices, Notice, Notices, RadioPreset, Recovery, Risk, Waiver
 from briefgen.mission.schema_sortie import AircraftTypes, Flight, GroundOps, Places, Sortie
 from briefgen.mission.schema_weather import Legs, Training, Weather
@@ -40,6 +40,8 @@ class MissionFile(Part):
     contingencies: Contingencies = Field(default_factory=Contingencies)
     risk: tuple[Risk, ...] = listed(40)
     limits: Limits = Field(default_factory=Limits)
+    terrain_checked: CheckedByHand | None = None
+    """The ground under every leg, the hold and the area, looked up on a chart."""
     waivers: tuple[Waiver, ...] = listed(40)
     notices: Notices = ()
     """NOTAMs and hazards as read, or who has looked and found none."""

@@ -185,6 +185,15 @@ class Abort(Part):
     action: Sentence | None = None
 
 
+class CheckedByHand(Part):
+    """What somebody has looked up where the program can't: who, in what, when, and the least height above the ground and what stands on it."""
+
+    by: Label
+    source: Phrase
+    date: DateField
+    lowest: Feet
+
+
 class Egress(Part):
     """After the pass."""
 
@@ -192,6 +201,8 @@ class Egress(Part):
     distance: Nm
     level: LevelField
     speed: SpeedField
+    turn_checked: CheckedByHand | None = None
+    """The ground and obstacles under the turn from the run-in to this course."""
 
 
 class Obstacle(Part):

@@ -30,7 +30,7 @@ def formation_size(s: Sortie) -> Iterator[Gate]:
     yield no_limit(about, ships, key=("limits", "formation_size")) if limit is None else against(about, ships, limit)
 
 
-def _places_key(s: Sortie) -> KeyPath:
+def places_key(s: Sortie) -> KeyPath:
     """What gives the ships their places: a named formation lacks its spacing, else each ship its offsets."""
     run_in = s.mission.file.event.pass_.run_in
     return (*RUN_IN, "spacing") if run_in.formation is not None and run_in.spacing is None else (*RUN_IN, "offsets")
@@ -46,7 +46,7 @@ def formation_spacing(s: Sortie) -> Iterator[Gate]:
     known = {ship.ship for ship in s.event.ships}
     missing = [ship.ship for ship in s.mission.file.flight if ship.ship not in known]
     if missing:
-        yield not_checked(about, f"the place of ship {missing[0]} isn't known: give a formation with its spacing, or offsets", key=_places_key(s))
+        yield not_checked(about, f"the place of ship {missing[0]} isn't known: give a formation with its spacing, or offsets", key=places_key(s))
         return
     pairs = [((apart_ft(a, b)), a.ship, b.ship) for a, b in combinations(s.event.ships, 2)]
     apart, one, other = min(pairs)
@@ -68,7 +68,7 @@ def step_down(s: Sortie) -> Iterator[Gate]:
     )
     if not wingmen or (run_in.step_down is None and not run_in.offsets):
         why = "nobody has said how far each wingman flies below the leader"
-        yield not_checked(about, why, key=(*RUN_IN, "step_down") if wingmen else _places_key(s))
+        yield not_checked(about, why, key=(*RUN_IN, "step_down") if wingmen else places_key(s))
         return
     highest = min(wingmen, key=lambda ship: ship.down_ft)
     level = highest.down_ft == 0.0
@@ -93,7 +93,7 @@ def standard_formation(s: Sortie) -> Iterator[Gate]:
         mend = "a closer formation, or the authority for a non-standard one as a waiver"
         about = About(id, title, "ft", limit.source if limit is not None else UNIT, RUN_IN, mend)
         if len(s.event.ships) < _ships(s):
-            yield not_checked(about, "the places of the ships aren't known", key=_places_key(s))
+            yield not_checked(about, "the places of the ships aren't known", key=places_key(s))
             continue
         farthest = max(s.event.ships, key=reach)
         about = about.but(title=f"{title}: ship {farthest.ship}")

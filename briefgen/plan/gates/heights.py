@@ -6,9 +6,12 @@ from collections.abc import Iterator
 
 from briefgen.airmath.angles import turn_deg
 from briefgen.airmath.geodesy import OffLine, beside_line_nm, off_line
+from briefgen.diagnostics import KeyPath
 from briefgen.plan.air import altitude_ft, position
+from briefgen.plan.gates.by_hand import checked_by_hand
+from briefgen.plan.gates.formation import places_key
 from briefgen.plan.gates.precision import typed_uncertainty_nm
-from briefgen.plan.gates.verdicts import DEFAULT, SUMS, UNIT, About, Limit, against, at_least, at_most, limit_of, no_limit, not_checked, words
+from briefgen.plan.gates.verdicts import DEFAULT, SUMS, UNIT, About, Limit, against, at_least, at_most, elevation_of, limit_of, no_limit, not_checked, words
 from briefgen.plan.model import Gate, Leg, ShipOver
 from briefgen.plan.pass_chain import PASS
 from briefgen.plan.sortie import Sortie
@@ -93,7 +96,7 @@ def _pass_height(s: Sortie, near: tuple[Near, ...]) -> Gate:
     about = About("pass-height", "Lowest ship above what is listed under it", "ft", UNIT, ("limits", "pass_minimum_height"), "fly the pass higher")
     worst = _worst_inside(s, near, radius.value)
     if worst is None:
-        return not_checked(about, "no listed obstacle is near, and the elevation under the pass isn't given")
+        return not_checked(about, "no listed obstacle is near, and the elevation under the pass isn't given", key=elevation_of(s.event.centre.id))
     clearance, what = worst
     source = f"{limit.source}; radius: {radius.source}" if limit is not None and limit.source != radius.source else radius.source
     about = about.but(title=f"{about.title}: {what} (listed obstacles only)", source=source)
@@ -101,7 +104,7 @@ def _pass_height(s: Sortie, near: tuple[Near, ...]) -> Gate:
     if limit is None:
         return no_limit(about, clearance)
     if doubt and clearance >= limit.value:
-        return not_checked(about, doubt, value=clearance)
+        return not_checked(about, doubt, value=clearance, key=_doubt_key(s, radius.value))
     return against(about, clearance, limit)
 
 
@@ -126,6 +129,16 @@ def _doubt(s: Sortie, within_nm: float) -> str:
     if (age := _age_days(s)) > OBSTACLES_AGE_DAYS:
         return f"the obstacles were checked {age:.0f} days before the sortie"
     return f"the place of ship {missing[0]} in the formation isn't known" if missing else ""
+
+
+def _doubt_key(s: Sortie, within_nm: float) -> KeyPath:
+    """What settles that doubt."""
+    checked = s.mission.file.event.pass_.obstacles_checked
+    if checked is None:
+        return CHECKED
+    if checked.within < within_nm:
+        return (*CHECKED, "within")
+    return (*CHECKED, "date") if checked.date is None or _age_days(s) > OBSTACLES_AGE_DAYS else places_key(s)
 
 
 def _age_days(s: Sortie) -> float:
@@ -154,7 +167,7 @@ def _obstacles_near(s: Sortie, near: tuple[Near, ...]) -> Gate:
     if limit is not None and value is not None and value < limit.value:
         return at_least(about, value, limit.value, worse="CAUTION")
     if doubt:
-        return not_checked(about, doubt, value=value)
+        return not_checked(about, doubt, value=value, key=_doubt_key(s, WITHIN_NM))
     if value is None:
         return words(about, True, "none listed", "listed obstacles only")
     return no_limit(about, value) if limit is None else at_least(about, value, limit.value)
@@ -167,18 +180,21 @@ def obstacles_age(s: Sortie) -> Iterator[Gate]:
     checked = s.mission.file.event.pass_.obstacles_checked
     about = About("obstacles-age", "Days since the obstacles were checked", "days", DEFAULT, CHECKED, "look again, and write the new date")
     if checked is None or checked.date is None:
-        yield not_checked(about, "nobody has said when the obstacles were looked for")
+        key = CHECKED if checked is None else (*CHECKED, "date")
+        yield not_checked(about, "nobody has said when the obstacles were looked for", key=key)
     else:
         yield at_most(about, _age_days(s), OBSTACLES_AGE_DAYS, worse="CAUTION")
 
 
 def terrain(s: Sortie) -> Iterator[Gate]:
-    """Never checked: the program knows no terrain."""
+    """The program knows no terrain: it is checked by hand, or not at all."""
     if s.event is None:
         return
     under = "the run-in and the egress" if s.event.egress is not None else "the run-in"
     about = About("terrain", f"Terrain under {under}", "", SUMS, (*PASS, "run_in"))
-    yield not_checked(about, "no terrain data are used: read it off the chart along every ship's track")
+    checked, key = s.mission.file.terrain_checked, ("terrain_checked",)
+    why = "no terrain data are used: read it off the chart along every ship's track"
+    yield not_checked(about, why, key=key) if checked is None else checked_by_hand(s, about, checked, key)
 
 
 def egress_turn(s: Sortie) -> Iterator[Gate]:
@@ -190,8 +206,11 @@ def egress_turn(s: Sortie) -> Iterator[Gate]:
         yield not_checked(about, "no egress is given: nothing is checked after the centre")
         return
     angle = abs(turn_deg(s.event.run_in.course_true_deg, s.event.egress.course_true_deg))
-    if angle > TURN_DEG:
-        yield not_checked(about, "the path of this turn is not worked out: look at the obstacles under it on the chart", value=angle)
+    checked, key = s.mission.file.event.pass_.egress.turn_checked, (*PASS, "egress", "turn_checked")
+    if angle > TURN_DEG and checked is not None:
+        yield checked_by_hand(s, about, checked, key)
+    elif angle > TURN_DEG:
+        yield not_checked(about, "the path of this turn is not worked out: look at the obstacles under it on the chart", value=angle, key=key)
     else:
         yield at_most(about, angle, TURN_DEG)
 
@@ -210,10 +229,12 @@ def permission_lowest(s: Sortie) -> Iterator[Gate]:
         "fly higher",
     )
     if permission is None or permission.lowest is None:
-        yield not_checked(about, "no lowest height of a permission is given", value=s.event.lowest_altitude_ft)
+        key = ("event", "permission") if permission is None else ("event", "permission", "lowest")
+        yield not_checked(about, "no lowest height of a permission is given", value=s.event.lowest_altitude_ft, key=key)
         return
     limit = altitude_ft(s.mission, s.event.centre, permission.lowest)
     if limit is None:
-        yield not_checked(about, "it is above the ground, and the elevation under the pass isn't given", value=s.event.lowest_altitude_ft)
+        why = "it is above the ground, and the elevation under the pass isn't given"
+        yield not_checked(about, why, value=s.event.lowest_altitude_ft, key=elevation_of(s.event.centre.id))
         return
     yield at_least(about, s.event.lowest_altitude_ft, limit)

@@ -78,6 +78,11 @@ TIMING = [
 # 0.2' south and 1.0' east (0.784 nm) of the centre: 0.784 cos 52 + 0.2 sin 52 = 0.64 nm to the right of the track
 AWAY = (f"{P}.obstacles.1.position", "38°21.0'S 141°37.6'E")
 
+def by_hand(lowest: str, date: str = "2027-01-20") -> str:
+    """Somebody has looked at the chart."""
+    return f"{{by: Capt T. Wessel, source: chart 12, date: {date}, lowest: {lowest}}}"
+
+
 HEIGHTS = [
     # the terminal stands 0.33 nm from the centre, under the wingmen; the lowest ship is at 1500 - 3 x 10 = 1470 ft
     ("pass-height", R, [(f"{P}.obstacles.1.top", "470 ft MSL")], PASS),
@@ -103,6 +108,15 @@ HEIGHTS = [
     ("obstacles-age", R, [(f"{P}.obstacles_checked.date", "2027-01-01")], CAUTION),
     ("obstacles-age", R, [(f"{P}.obstacles_checked.date", "")], MISSING),
     ("terrain", R, [], MISSING),
+    # looked up by hand: 500 ft and 28 days are this program's own
+    ("terrain", R, [("terrain_checked", by_hand("500 ft"))], PASS),
+    ("terrain", R, [("terrain_checked", by_hand("499 ft"))], CAUTION),
+    ("terrain", R, [("terrain_checked", by_hand("0 ft"))], FAIL),
+    ("terrain", R, [("terrain_checked", by_hand("500 ft", "2027-01-02"))], PASS),  # 30 - 2 = 28 days
+    ("terrain", R, [("terrain_checked", by_hand("500 ft", "2027-01-01"))], CAUTION),
+    ("terrain", R, [("terrain_checked", by_hand("0 ft", "2027-01-01"))], FAIL),
+    ("egress-turn", R, [(f"{P}.egress.course", "058 T"), (f"{P}.egress.turn_checked", by_hand("500 ft"))], PASS),
+    ("egress-turn", R, [(f"{P}.egress.course", "058 T"), (f"{P}.egress.turn_checked", by_hand("499 ft"))], CAUTION),
     ("egress-turn", R, [(f"{P}.egress.course", "056 T")], PASS),  # the run-in is flown on 052 T
     ("egress-turn", R, [(f"{P}.egress.course", "058 T")], MISSING),
     ("permission-lowest", R, [("event.permission.lowest", "1460 ft AGL")], PASS),  # over ground at 10 ft

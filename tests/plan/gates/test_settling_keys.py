@@ -19,6 +19,7 @@ MOST_KEYS = 4  # a gate that lacks several things names one after the other
 CONTINGENCY = "{trigger: Seen by anyone, who: Anyone, action: Turn away and call}"
 ABORT = "{words: GANNET ABORT ABORT, said_by: Lead, level: 2000 ft MSL, action: Climb straight ahead}"
 OFFSETS = "[{ship: 2, right: -30 ft, back: 30 ft, down: 10 ft}, {ship: 3, right: 30 ft, back: 30 ft, down: 20 ft}, {ship: 4, right: 60 ft, back: 60 ft, down: 30 ft}]"
+BY_HAND = "{by: Maj R. Okafor-Lind, source: chart 12, date: 2027-01-20, lowest: 1200 ft}"
 VALUES = {
     "event.pass.hold.minimum": "4 min",
     "event.pass.hold.maximum": "20 min",
@@ -26,6 +27,12 @@ VALUES = {
     "event.pass.tolerance": "5 s",
     "event.pass.push_up_to": "390 KGS",
     "event.pass.minimum_ships": "2",
+    "event.pass.obstacles_checked": "{source: chart, date: 2027-01-20, within: 1 nm}",
+    "event.pass.obstacles_checked.within": "1 nm",
+    "event.pass.obstacles_checked.date": "2027-01-20",
+    "event.pass.egress": "{course: 052 T, distance: 8 nm, level: 2000 ft MSL, speed: 390 KGS}",
+    "event.pass.egress.turn_checked": BY_HAND,
+    "terrain_checked": BY_HAND,
     "event.pass.abort_only_after": "T-30 s",
     "event.pass.crowd_line": "{from: 38°20.4'S 141°36.0'E, to: 38°20.0'S 141°36.8'E}",
     "event.pass.abort": ABORT,
@@ -124,6 +131,11 @@ VALUES = {
 # More ways in which a gate can lack something, beside those of the rows of every gate.
 R, P, NO_MINIMA = "regatta", "event.pass", ("limits.weather", "")
 MORE = [
+    ("pass-height", R, [("places.PONTOON.elevation", ""), (f"{P}.obstacles", "")]),
+    ("obstacles-age", R, [(f"{P}.obstacles_checked", "")]),
+    ("egress-turn", R, [(f"{P}.egress", "")]),
+    ("permission-lowest", R, [("event.permission", "")]),
+    ("permission-lowest", R, [("places.PONTOON.elevation", "")]),
     ("authority-late", R, [("event.script", ""), (f"{P}.time", "14:30:02 event")]),
     ("authority-late", R, [("event.script.ANTHEM.spread", "")]),
     ("authority-late", R, [(f"{P}.run_in.formation_acceleration", ""), (f"{P}.late_bias", ""), (f"{P}.push_up_to", "")]),
@@ -168,8 +180,7 @@ MORE = [
     ("abort-clear", R, [(f"{P}.abort_only_after", "")]),
     ("abort-clear", R, [(f"{P}.abort.level", "2000 ft AGL"), ("places.PONTOON.elevation", "")]),
 ]
-HEIGHTS = ("pass-height", "obstacles-near", "obstacles-age", "terrain", "egress-turn")
-ROWS_OF_KEYS = [*((id, mission, edits) for id, mission, edits, verdict in ROWS if verdict == MISSING and id not in HEIGHTS), *MORE]
+ROWS_OF_KEYS = [*((id, mission, edits) for id, mission, edits, verdict in ROWS if verdict == MISSING), *MORE]
 
 
 def typed_path(gate: Gate) -> str:
@@ -207,3 +218,12 @@ def test_what_is_not_checked_names_its_key_and_what_it_lacks(path):
         open_ = gate.verdict == MISSING
         assert (gate.lacks != "", gate.settled_by is not None) == (open_, open_), gate
         assert gate.lacks != "limit" or gate.value is not None, "without a figure it isn't a limit that is missing"
+
+
+def test_what_is_checked_by_hand_says_by_whom_and_never_reads_as_worked_out():
+    edits = (("event.pass.egress.course", "090 T"), ("terrain_checked", BY_HAND), ("event.pass.egress.turn_checked", BY_HAND))
+    found = gates("regatta", edits)
+    for id in ("terrain", "egress-turn"):
+        assert (found[id].verdict, found[id].value) == ("PASS", 1200.0)
+        assert found[id].title.endswith(": checked by hand by Maj R. Okafor-Lind on 2027-01-20")
+        assert found[id].source.startswith("checked by hand by Maj R. Okafor-Lind on 2027-01-20 from chart 12")
