@@ -87,13 +87,11 @@ def _large_fuel(told: Told, ship: Ship) -> Large | None:
 
 
 def _training_end(told: Told, own: ShipFuel) -> str:
-    """Under JOKER and its fuel: the flight's moment, that of the first ship at joker, since the joker in the box is the flight's too; or the knock-off
-    time where that is sooner."""
-    end = training_end(told.plan)
-    if end is None:
-        return ""
-    at = told.by_z(end.at)
-    return f"or knock-off time {at}" if end.ship is None else f"reached by {at} ({'this ship' if own.joker_reached == end.at else f'ship {end.ship}'})"
+    """Under JOKER and its fuel: the flight's moment, that of the first ship at joker, since the joker in the box is the flight's too,
+    where it comes before END BY; then END BY, always."""
+    end, end_by = training_end(told.plan), told.plan.clock.knock_off
+    first = "" if end is None or end.ship is None else f"reached by {told.by_z(end.at)} ({'this ship' if own.joker_reached == end.at else f'ship {end.ship}'})"
+    return "; ".join(filter(None, (first, "" if end_by is None else f"END BY {told.by_z(end_by)}")))
 
 
 def _own(told: Told, flight: int | None, own: int, more: str) -> str:
@@ -170,19 +168,17 @@ def _blocks(told: Told, ship: Ship) -> Pairs | None:
     reserved = told.mission.times.reserved
     if reserved is not None:
         rows.append(("Reserved", words.hours_z(reserved.start, reserved.end, day=told.day)))
-    rows += _knock_off(told)
+    rows += _end_by(told)
     if told.plan.training is not None:
         plan = told.plan.training
         rows.append(("Set-ups", f"{plan.setups_flown}, at least {plan.setups_minimum}, each {words.duration(plan.each_s)}"))
     return Pairs(f"Training: {training.area.name}", tuple(rows))
 
 
-def _knock_off(told: Told) -> list[tuple[str, str]]:
-    """The knock-off time, where the box of joker has not named it already: less may be burnt than planned."""
-    end, fuel, at = training_end(told.plan), told.plan.fuel, told.plan.clock.knock_off
-    if at is None or end is None or end.ship is None and fuel is not None and fuel.joker is not None:
-        return []
-    return [("Knock-off time", told.by_z(at))]
+def _end_by(told: Told) -> list[tuple[str, str]]:
+    """END BY, where there is no box of joker that names it."""
+    fuel, at = told.plan.fuel, told.plan.clock.knock_off
+    return [] if at is None or fuel is not None and fuel.joker is not None else [("END BY", told.by_z(at))]
 
 
 def _shown(level: Level) -> str:

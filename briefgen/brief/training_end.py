@@ -1,7 +1,7 @@
-"""The one time at which training ends at the latest, and which of two it is: the first ship reaches joker, or the knock-off time.
+"""The one time at which training ends at the latest, and which of two it is: the first ship reaches joker, or END BY.
 
-The knock-off time is the clock's: later than that the hold, or the area within its reservation, is lost. Joker is a fuel; when a ship is predicted to
-reach it is never called a knock-off time. Slides and cards ask here, so that they name the same one.
+END BY is the clock's (``knock_off`` in the plan): later than that the hold, or the area within its reservation, is lost. Joker is a fuel; when a ship is predicted to
+reach it is never called END BY. Slides and cards ask here, so that they name the same one.
 """
 
 from __future__ import annotations
@@ -16,18 +16,18 @@ from briefgen.records import record
 
 @record
 class TrainingEnd:
-    """The earlier of the two. ``ship``: the one that reaches joker then; None: it is the knock-off time."""
+    """The earlier of the two. ``ship``: the one that reaches joker then; None: it is END BY."""
 
     at: datetime
     ship: int | None
 
     def words(self, by: Callable[[datetime], str]) -> str:
-        """``03:04:49 Z, when ship 4 reaches joker``, ``03:08:28 Z, the knock-off time``. ``by`` words a last moment."""
-        return f"{by(self.at)}, {'the knock-off time' if self.ship is None else f'when ship {self.ship} reaches joker'}"
+        """``03:04:49 Z, when ship 4 reaches joker``, ``03:08:28 Z, END BY``. ``by`` words a last moment."""
+        return f"{by(self.at)}, {'END BY' if self.ship is None else f'when ship {self.ship} reaches joker'}"
 
     def in_short(self, by: Callable[[datetime], str]) -> str:
-        """``03:04:49 Z (joker, ship 4)``, ``03:08:28 Z (knock-off time)``."""
-        return f"{by(self.at)} ({'knock-off time' if self.ship is None else f'joker, ship {self.ship}'})"
+        """``03:04:49 Z (joker, ship 4)``, ``03:08:28 Z (END BY)``."""
+        return f"{by(self.at)} ({'END BY' if self.ship is None else f'joker, ship {self.ship}'})"
 
 
 def training_end(plan: Plan) -> TrainingEnd | None:

@@ -33,7 +33,7 @@ def fuel_values(w: Words) -> dict[str, Any] | None:
         "step": w.fuel(fuel.step),
         "round_up_to": w.fuel(fuel.round_up_to),
         "tiers": _tiers(w, ship),
-        "knock_off": w.by(end.at) if end is not None else None,  # the earlier of the two; clock.knock_off is the knock-off time
+        "knock_off": w.by(end.at) if end is not None else None,  # the earlier of the two; clock.knock_off is END BY
         "joker_reached": w.by(first.joker_reached) if first is not None else None,
         "joker_ship": str(first.ship) if first is not None else None,
         "joker_ends": end is not None and end.ship is not None,
@@ -48,11 +48,11 @@ def fuel_values(w: Words) -> dict[str, Any] | None:
 
 
 def _joker_first(w: Words) -> str | None:
-    """The ship that reaches joker before the knock-off time, and when; None when no ship does."""
+    """The ship that reaches joker before END BY, and when; None when no ship does."""
     by_clock, end = w.plan.clock.knock_off, training_end(w.plan)
     if end is None or end.ship is None:
         return None
-    by = f", before the knock-off time {w.by(by_clock)}" if by_clock is not None else ""
+    by = f", before END BY {w.by(by_clock)}" if by_clock is not None else ""
     return f"Ship {end.ship} reaches joker first, at {w.by(end.at)}{by}."
 
 

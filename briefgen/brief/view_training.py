@@ -68,7 +68,7 @@ def _cost(w: Words, plan: TrainingPlan) -> str | None:
 
 
 def _stops(w: Words) -> list[str]:
-    """What ends the training: joker, knock-off time, bingo, the recall word."""
+    """What ends the training: joker, END BY, bingo, the recall word."""
     fuel, clock = w.plan.fuel, w.plan.clock
     found = []
     if fuel is not None and fuel.joker is not None:
@@ -76,7 +76,7 @@ def _stops(w: Words) -> list[str]:
         reached = f" (reached by {w.by(end.at)}, ship {end.ship})" if end is not None and end.ship is not None else ""
         found.append(f"joker {w.fuel(fuel.joker)}{reached}")
     if clock.knock_off is not None:
-        found.append(f"knock-off time {w.by(clock.knock_off)}")
+        found.append(f"END BY {w.by(clock.knock_off)}")
     if fuel is not None and fuel.bingo_training is not None:
         found.append(f"bingo {w.fuel(fuel.bingo_training)}")
     supervisor = w.mission.file.sortie.supervisor
@@ -100,5 +100,5 @@ def _sums(w: Words, plan: TrainingPlan) -> list[str]:
             f"of {words.duration(plan.each_s)} = end {w.z(clock.training_end)}"
         )
     if clock.knock_off is not None:
-        found.append(f"Knock-off time {w.by(clock.knock_off)}: later than that and {clock.knock_off_because}")
+        found.append(f"END BY {w.by(clock.knock_off)}: later than that and {clock.knock_off_because}")
     return found

@@ -93,7 +93,7 @@ def _moved(seconds: float) -> str:
 
 def _events(plan: Mapping[str, Any]) -> dict[str, tuple[str, datetime]]:
     found = {event["id"]: (event["label"], instant(event["at"])) for event in plan["clock"]["events"]}
-    named = {"set-time": ("Set time", plan["clock"]["set_time"]), "knock-off": ("Knock-off time", plan["clock"]["knock_off"])}
+    named = {"set-time": ("Set time", plan["clock"]["set_time"]), "knock-off": ("END BY", plan["clock"]["knock_off"])}
     return found | {id: (label, instant(at)) for id, (label, at) in named.items() if at is not None and id not in found}
 
 

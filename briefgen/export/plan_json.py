@@ -18,7 +18,7 @@ key              what it holds
                  Fuel fields named ``printed`` or ``figure`` are the figures of the products, in the mission's display unit: rounded,
                  but the unit's own limits (``tiers``, a reserve given as a weight) as typed, and not always whole.
                  A ship's ``knock_off`` is the latest end of its training, the earlier of its ``joker_reached`` and ``clock.knock_off``,
-                 the knock-off time.
+                 which every product prints as END BY.
 ``printed``      the same figures as the products word them: rounded, with unit and clock
 ===============  ==================================================================================================
 """

@@ -147,30 +147,31 @@ def test_every_card_has_the_moment_of_the_ship_that_is_first_at_joker(mission, f
 @pytest.mark.parametrize(
     ("mission", "at", "ship"), [("missions/regatta.yaml", "03:04:49 Z", 4), (OVERCOMMITTED, "13:02:13 Z", 2), (LANTERN, None, None)]
 )
-def test_the_end_of_training_is_the_earlier_of_joker_and_knock_off_time_and_named(mission, at, ship):
+def test_the_end_of_training_is_the_earlier_of_joker_and_end_by_and_named(mission, at, ship):
     plan = plan_of(mission)
-    view, board, knock_off = make_view(plan, STAMP), cards.kneeboard(plan, 1), f"{plan.clock.knock_off:%H:%M:%S} Z"
+    view, board, end_by = make_view(plan, STAMP), cards.kneeboard(plan, 1), f"{plan.clock.knock_off:%H:%M:%S} Z"
     pages = {page.name: page for page in pages_of(view)}
-    ends = f"{at}, when ship {ship} reaches joker" if ship else f"{knock_off}, the knock-off time"
-    assert pages["joker"].title.endswith(f", reached by {at} (ship {ship})" if ship else f" or at the knock-off time {knock_off}")
-    assert section(board, 0, "fuel_large").items[0][2].startswith(f"reached by {at} (ship {ship})" if ship else f"or knock-off time {knock_off}")
-    assert dict(section(board, 0, "blocks").rows).get("Knock-off time") == (knock_off if ship else None)  # said once
-    assert f"ends by {f'{at} (joker, ship {ship})' if ship else f'{knock_off} (knock-off time)'}" in repr(pages["overview"])
-    assert f"ends by {ends}" in repr(pages["clock"]) and f"knock-off time {knock_off}" in repr(pages["training-rules"])
+    ends = f"{at}, when ship {ship} reaches joker" if ship else f"{end_by}, END BY"
+    assert pages["joker"].title.endswith(f", reached by {at} (ship {ship})" if ship else f" or END BY {end_by}")
+    assert section(board, 0, "fuel_large").items[0][2].startswith(f"reached by {at} (ship {ship}); END BY {end_by}" if ship else f"END BY {end_by}")
+    assert "END BY" not in dict(section(board, 0, "blocks").rows)  # said once, beside joker
+    assert f"ends by {f'{at} (joker, ship {ship})' if ship else f'{end_by} (END BY)'}" in repr(pages["overview"])
+    assert f"ends by {ends}" in repr(pages["clock"]) and f"END BY {end_by}" in repr(pages["training-rules"])
     assert view.tables["fuel_ships"].caption.endswith(f" Training ends by {ends}.")
 
 
-def test_a_card_without_fuel_has_the_knock_off_time_still(tmp_path):
+def test_a_card_without_fuel_has_end_by_still(tmp_path):
     plan = changed(tmp_path, LANTERN, ("start_fuel: 235 L, ", ""))
-    assert plan.fuel is None and dict(section(cards.kneeboard(plan, 1), 0, "blocks").rows)["Knock-off time"] == f"{plan.clock.knock_off:%H:%M:%S} Z"
+    assert plan.fuel is None and dict(section(cards.kneeboard(plan, 1), 0, "blocks").rows)["END BY"] == f"{plan.clock.knock_off:%H:%M:%S} Z"
 
 
 @pytest.mark.parametrize("mission", ["missions/regatta.yaml", LANTERN, FOUNDERS, OVERCOMMITTED, START])
-def test_no_words_stand_for_both_joker_and_the_knock_off_time(mission):
+def test_nothing_is_called_a_knock_off(mission):
+    """Too near the call "knock it off"."""
     plan = plan_of(mission)
     said = [cards.kneeboard(plan, 1), cards.approval(plan), cards.ground_contact(plan), *pages_of(make_view(plan, STAMP))]
     flags = scene_of(mission, "clock_bar")
-    assert [found for part in (*said, flags) for found in re.findall("knock off.{20}", repr(part), re.IGNORECASE)] == []
+    assert [found for part in (*said, flags) for found in re.findall("knock[- ]off.{20}", repr(part), re.IGNORECASE)] == []
 
 
 # What a ship has to land with at its own touchdown: its normal landing fuel, more than the reserve. Lantern-fair: 40 L at 0.72 kg/L are 28.8 kg.

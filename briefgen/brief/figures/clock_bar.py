@@ -204,7 +204,7 @@ def _flags(plan: Plan, time: Scale, canvas: Canvas) -> list[Flag]:
         for b in blocks_of(plan) if not _fits(b, time, canvas)
     ]  # fmt: skip
     latest = None if clock.knock_off is None else words.time_limit(clock.knock_off, "latest")
-    named = [(latest, "Knock-off time", "label_bold"), (clock.leave_hold, "Leave hold", "label_bold"), (clock.true_time, "T", "target")]
+    named = [(latest, "END BY", "label_bold"), (clock.leave_hold, "Leave hold", "label_bold"), (clock.true_time, "T", "target")]
     named += [(cue.at, cue.id, "label") for cue in (event.cues if event else ())]
     found += [Flag(time.at(at.timestamp()), f"{text} {clock_words(plan, at)}", style) for at, text, style in named if at and clock.takeoff <= at <= clock.last_landing]
     slack = slack_s(plan)
