@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from briefgen import __version__, resources
-from briefgen.context import Context, Stamp
+from briefgen.context import FAILED, Context, Stamp
 from briefgen.diagnostics import Diagnostic, has_errors
 from briefgen.fingerprint import Fingerprint, fingerprint, read_folder
 from briefgen.own_templates import check_templates
@@ -176,7 +176,7 @@ def _files(outcomes: list[Outcome], stamp: Stamp) -> dict[str, bytes]:
     for outcome in outcomes:
         files.update(outcome.files)
         if outcome.failure:
-            files[f"FAILED-{outcome.name}.txt"] = _note(outcome, stamp).encode("utf-8")
+            files[f"{FAILED}{outcome.name}.txt"] = _note(outcome, stamp).encode("utf-8")
     return files
 
 

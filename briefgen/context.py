@@ -12,6 +12,7 @@ from briefgen.records import record
 CAUTION = (
     "Planning aid only; check against the flight manual, unit orders, NOTAMs and air traffic control; the approving authority decides."
 )
+FAILED = "FAILED-"  # the names of notes in place of a product begin so
 NOT_COVERED, CHANGED = "Not covered", "Changed"  # labels of a decision's lines
 Standing = Literal["fails", "open", "approved"]
 

@@ -25,6 +25,7 @@ SUNRISE_DEG = -50 / 60  # upper limb on the horizon: 34' of refraction and 16' o
 CIVIL_DEG = -6.0
 
 EventKind = Literal["civil dawn", "sunrise", "sunset", "civil dusk"]
+SunState = Literal["up all day", "down all day", "twilight all day", "dark all day", "civil twilight all night"]
 Light = Literal["day", "civil twilight", "night"]
 
 _J2000 = datetime(2000, 1, 1, 12, tzinfo=UTC)
@@ -73,7 +74,7 @@ class SunDay:
     start: datetime
     end: datetime
     events: tuple[SunEvent, ...]
-    words: tuple[str, ...]
+    words: tuple[SunState, ...]
     highest_deg: float
     lowest_deg: float
 
@@ -159,7 +160,7 @@ def next_event(lat_deg: float, lon_deg: float, after: datetime, kind: EventKind,
     return found[0] if found else NoEvent(kind, after, end, "above" if knots[-1][1] >= level else "below")
 
 
-def _words(highest: float, lowest: float, events: list[SunEvent]) -> tuple[str, ...]:
+def _words(highest: float, lowest: float, events: list[SunEvent]) -> tuple[SunState, ...]:
     if lowest >= SUNRISE_DEG:
         return ("up all day",)
     if highest < CIVIL_DEG:

@@ -10,17 +10,17 @@ from briefgen.approval.bounds import bounds_of, worse
 from briefgen.approval.consequences import grouped
 from briefgen.approval.people import HOW, crew_member, same_person
 from briefgen.approval.record import Approver, Record, crew_of, needing_reason, supervisor_of
-from briefgen.brief.format import clock_z, counted, day, fuel_figure, time_limit
+from briefgen.brief.format import clock_z, counted, day, fuel_figure, listed, time_limit
 from briefgen.brief.gate_words import figures_words
 from briefgen.compare.figures import gates_of
 from briefgen.brief.open_limits import NO_LIMITS, spread, told_gates, with_limits
 from briefgen.diagnostics import Diagnostic, KeyPath, Span
-from briefgen.mission.schema_base import did_you_mean
 from briefgen.plan.fuel_flight import landing_floor
 from briefgen.plan.model import Gate, Plan
 from briefgen.scene.palette import FONT_FAMILY
 from briefgen.typeset.measure import missing_glyphs
 from briefgen.units.grammar import Refusal
+from briefgen.units.nearest import nearest_words
 from briefgen.units.parse_fuel import parse_fuel
 
 SHORTEST_REASON, LONGEST_REASON = 3, 240
@@ -126,7 +126,7 @@ def read_reasons(data: bytes, name: str, plan: Plan) -> tuple[dict[str, str], li
     for key, value in source.tree.items():
         span = source.spans.key((key,))
         if key not in ids:
-            problems.append(_wrong(f"there is no gate `{key}`", span, did_you_mean(key, ids).removeprefix("; ") or "delete the line"))
+            problems.append(_wrong(f"there is no gate `{key}`", span, _meant(key, ids)))
         elif isinstance(value, (dict, list)):
             problems.append(_wrong(f"the reason for `{key}` must be a sentence", span, f"write it like `{key}: why this is accepted`"))
         elif value and value.strip() and (wrong := reason_problem(value)):
@@ -167,6 +167,11 @@ def _as_good(now: Gate, then: Gate | None) -> bool:
     if then is None or then.verdict != now.verdict or worse(now, then):
         return False
     return now.verdict != "NOT CHECKED" or now.why == then.why
+
+
+def _meant(key: str, ids: list[str]) -> str:
+    near = nearest_words(key, ids)
+    return f"did you mean {listed(near, 'or')}?" if near else "delete the line"
 
 
 def _wrong(message: str, span: Span | None, help: str) -> Diagnostic:

@@ -15,6 +15,7 @@ from briefgen.approval.record import KEPT, SUFFIX, Record
 from briefgen.approval.states import ApprovalState
 from briefgen.brief.format import clock_z, day, time_limit
 from briefgen.compare.figures import instant
+from briefgen.context import FAILED
 from briefgen.folders import digest
 from briefgen.records import record
 
@@ -154,7 +155,7 @@ def _entry(judge: Judge, folder: Path, name: str, manifest: Manifest) -> Finding
             return Finding(name, "DOES NOT BELONG", "it was changed after it was built")
     except OSError as error:
         return Finding(name, "UNREADABLE", error.strerror or "it cannot be read")
-    if name.startswith("FAILED-"):
+    if name.startswith(FAILED):
         return Finding(name, "MISSING", "this product could not be made")
     return judge.product(path, manifest)
 

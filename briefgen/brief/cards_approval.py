@@ -13,7 +13,6 @@ from briefgen.brief.gate_words import figures_words, value_words
 from briefgen.brief.open_limits import tally
 from briefgen.brief.view_words import NOT_CHECKED
 from briefgen.brief.wait_limits import latest_words
-from briefgen.brief.zone_names import letters
 from briefgen.mission.schema_home import Risk, RiskRating, Waiver
 from briefgen.plan.fuel_flight import landing_floor
 from briefgen.plan.model import Gate, Plan
@@ -21,7 +20,7 @@ from briefgen.plan.waivers import waiver_words
 
 _GUESSED = ("default", "common practice")
 _MOST_CHANGES = 18
-_KEY_EVENTS = ("Report", "Brief", "Take-off", "Area entry", "End of training", "Hold entered", "True time over target", "Shut-down", "End of debrief")
+_KEY_EVENTS = ("report", "brief", "takeoff", "area-entry", "training-end", "hold-arrival", "true-time", "landing", "last-landing", "shut-down", "debrief-end")
 
 
 def approval(plan: Plan, decision: tuple[tuple[str, str], ...] = (), reasons: Mapping[str, str] | None = None) -> Card:
@@ -265,11 +264,9 @@ def _lead_words(value: bool | None) -> str:
 
 
 def _clock(told: Told) -> Grid | None:
-    landings = [event for event in told.plan.clock.events if event.label.startswith("Landing ship")]
-    ends = (*landings[:1], *landings[-1:])
-    kept = [event for event in told.plan.clock.events if event.label in _KEY_EVENTS or event in ends]
+    kept = [event for event in told.plan.clock.events if event.id in _KEY_EVENTS]
     rows = [(event.label, told.bare(event.at), told.base(event.at)) for event in kept]
-    base = letters(told.plan.clock.takeoff, told.mission.base_zone)
+    base = words.zone_letters(told.plan.clock.takeoff, told.mission.base_zone)
     return grid("Clock", [("", "1fr", "l"), ("Z", "auto", "r"), (f"base, {base}", "auto", "r")], rows)
 
 

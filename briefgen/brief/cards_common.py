@@ -12,7 +12,7 @@ from briefgen.brief import format as words
 from briefgen.brief.card_model import Grid
 from briefgen.brief.figures.common import mission_of
 from briefgen.brief.view_words import NOT_GIVEN
-from briefgen.brief.zone_names import letters, on_the_way
+from briefgen.brief.zone_names import on_the_way
 from briefgen.mission.resolve import Mission
 from briefgen.mission.schema_sortie import Ship, Supervisor
 from briefgen.plan.model import EventPlan, Leg, Plan, ShipFuel
@@ -47,7 +47,7 @@ class Told:
 
     def bare(self, instant: datetime | None) -> str:
         """``03:30:02`` for a column headed Z: with its date where it isn't take-off's. Empty for None."""
-        return "" if instant is None else words.clock_z(instant, day=self.day).removesuffix(" Z")
+        return "" if instant is None else words.clock_bare(instant, day=self.day)
 
     def days(self, instants: Iterable[datetime]) -> str:
         """For a narrow table whose times stand without dates, what its note says of them: ``Z``, ``Z of 5 May``, ``Z of 4 May, from 00:00:00 on of 5 May``."""
@@ -87,15 +87,15 @@ class Told:
         day = words.rounded_instant(self.plan.clock.takeoff).astimezone(zone).date()
         text = words.clock_bare(instant, zone, day=day, seconds=False)
         changed = clock_changes(self.plan.clock.events[0].at, self.plan.clock.events[-1].at, zone)
-        return f"{text} {letters(instant, zone)}" if changed else text
+        return f"{text} {words.zone_letters(instant, zone)}" if changed else text
 
     def window(self, start: datetime, end: datetime) -> str:
         """``20:30 to 08:30`` for a column headed Z: both dates where either isn't take-off's."""
-        return words.hours_z(start, end, day=self.day).removesuffix(" Z")
+        return words.hours_z(start, end, day=self.day, bare=True)
 
     def zone_name(self, instant: datetime | None = None) -> str:
         """The name of that clock alone, for a narrow column of a card whose second line has its offset: ``ACDT``."""
-        return letters(instant or self.plan.clock.takeoff, self.mission.home_zone)
+        return words.zone_letters(instant or self.plan.clock.takeoff, self.mission.home_zone)
 
     def zone_head(self, instant: datetime | None = None) -> str:
         """The name of that clock at an instant: ``ACDT (+10:30)``."""

@@ -9,7 +9,7 @@ from math import floor
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side, Spare
 from briefgen.brief.cards_common import Told, grid, last_begin_t, under_line
-from briefgen.brief.unreached import NOT_BRIEFED, SAME, no_cue_words, phone_rows, radio_rows, unheard_words
+from briefgen.brief.unreached import NOT_BRIEFED, SAME, event_phone_rows, no_cue_words, radio_rows, supervisor_rows, unheard_words
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN
 from briefgen.brief.wait_limits import latest_in_short, no_call, row_verdict, unknown_limits, verdict, wait_limits
 from briefgen.plan.model import Cue, EventPlan, Party, Plan, SlipRow
@@ -282,7 +282,7 @@ def _phones(told: Told) -> Pairs | None:
     """Each with what it is for."""
     supervisor, permission = told.mission.file.sortie.supervisor, told.mission.file.event.permission
     recall = f", recalls it by {supervisor.recall_word}" if supervisor and supervisor.recall_word else ""
-    back, passes = "you are called back there", f"passes word to the flight{recall}"
-    rows = [(label, f"{reach}: {back if label == 'Phone at the event' else passes}") for label, reach in phone_rows(told)]
+    rows = [(label, f"{reach}: passes word to the flight{recall}") for label, reach in supervisor_rows(told)]
+    rows += [(label, f"{reach}: you are called back there") for label, reach in event_phone_rows(told)]
     rows += [("Permission", permission.reference + (f", {permission.authority}" if permission.authority else ""))] if permission else []
     return Pairs("Phones", tuple(rows)) if rows else None

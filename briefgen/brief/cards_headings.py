@@ -25,14 +25,14 @@ def headings(told: Told, *, home: bool = True) -> Grid | None:
 
 def _hold_rows(told: Told, hold: HoldPlan) -> Iterator[tuple[str, ...]]:
     level = words.level(told.mission.file.event.pass_.hold.level)
-    cas = words.speed_kt(hold.cas_kt, "KCAS").removesuffix(" KCAS")
+    cas = words.knots_bare(hold.cas_kt)
     outbound, first = course_words(told.mission, hold.fix, hold.outbound_heading_true_deg), first_heading(told.mission, hold)
     leg = "" if hold.outbound_leg_s is None else words.duration_clock(hold.outbound_leg_s)
     turns = f"{hold.turns} turns, {words.counted(len(hold.laps), 'lap')}" + (f"; lap 1 on {first}" if first else "")
     yield "Hold out", turns, "", outbound, level, cas, "", "", leg
     inbound = course_words(told.mission, hold.fix, hold.inbound_heading_true_deg)
     course = course_words(told.mission, hold.fix, hold.inbound_course_true_deg)
-    yield "Hold in", hold.fix.id, course, inbound, level, cas, words.knots(hold.inbound_gs_kt).removesuffix(" kt"), "", ""
+    yield "Hold in", hold.fix.id, course, inbound, level, cas, words.knots_bare(hold.inbound_gs_kt), "", ""
 
 
 def _hold_note(hold: HoldPlan) -> str:
@@ -46,8 +46,8 @@ def _leg_rows(told: Told, home: bool) -> Iterator[tuple[str, ...]]:
     for leg in told.plan.legs:
         if leg.kind in _NAMES and (home or leg.kind != "recovery"):
             yield (_name(told, leg), leg.end.id, leg_course(leg), leg_heading(leg), words.level(leg.level),
-                   words.speed_kt(leg.cas_kt, "KCAS").removesuffix(" KCAS"), _speeds(leg),
-                   words.distance(leg.distance_nm).removesuffix(" nm"), words.duration_clock(leg.time_s))  # fmt: skip
+                   words.knots_bare(leg.cas_kt), _speeds(leg),
+                   words.distance_bare(leg.distance_nm), words.duration_clock(leg.time_s))  # fmt: skip
 
 
 def _name(told: Told, leg: Leg) -> str:
@@ -56,4 +56,4 @@ def _name(told: Told, leg: Leg) -> str:
 
 
 def _speeds(leg: Leg) -> str:
-    return words.knots(leg.gs_kt).removesuffix(" kt")
+    return words.knots_bare(leg.gs_kt)

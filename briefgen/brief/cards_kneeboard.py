@@ -19,7 +19,7 @@ from briefgen.plan.model import Bingo, FuelRow, Leg, Phase, Plan, ShipFuel
 from briefgen.units.values import Level
 from briefgen.whatif.answers import WhatIf
 
-_GROUND_EVENTS = ("Step", "Start", "Check-in", "Taxi")
+_GROUND_EVENTS = ("step", "start", "check_in", "taxi")
 _FEW_PRESETS, _FEW_LEGS = 12, 8
 _STAGES = ("departure", "warm-up", "set-up", "training", "leave", "rejoin", "transit", "hold")
 
@@ -144,7 +144,7 @@ def _own_line(told: Told, own: Ship) -> str:
 def _ground(told: Told, ship: Ship) -> Run | None:
     """The events before take-off, and the fuel at start."""
     fuel = told.ship_fuel(ship.ship)
-    rows = [(e.label, told.z(e.at)) for e in told.plan.clock.events if e.label in _GROUND_EVENTS]
+    rows = [(e.label, told.z(e.at)) for e in told.plan.clock.events if e.id in _GROUND_EVENTS]
     rows += [("Fuel", told.fuel(fuel.start_printed))] if fuel else []
     return Run("", tuple(rows)) if rows else None
 
@@ -199,8 +199,8 @@ def _nav(told: Told, *, most: int | None = None) -> Grid | None:
 
 def _nav_row(leg: Leg, seconds: float) -> tuple[str, ...]:
     name = short_place(leg) if leg.end.name in ("", leg.end.id) else f"{short_place(leg)}, {leg.end.name}"
-    return (name, leg_course(leg), leg_heading(leg), words.level(leg.level), words.distance(leg.distance_nm).removesuffix(" nm"),
-            words.knots(leg.gs_kt).removesuffix(" kt"), words.duration_clock(seconds))  # fmt: skip
+    return (name, leg_course(leg), leg_heading(leg), words.level(leg.level), words.distance_bare(leg.distance_nm),
+            words.knots_bare(leg.gs_kt), words.duration_clock(seconds))  # fmt: skip
 
 
 def _log(told: Told, ship: Ship, *, parts_only: bool = False) -> Grid:

@@ -117,7 +117,7 @@ def _push_words(row: PushRow) -> str:
     """Where to push: at the IP where speed alone is not enough, and nowhere where it would be over the centre."""
     if row.to_go_nm is None:
         return f"at IP, still {words.signed_seconds(row.left_s, 1).removeprefix('+')} late"
-    return words.distance(row.to_go_nm).removesuffix(" nm") if row.to_go_nm > 0 else "no push"
+    return words.distance_bare(row.to_go_nm) if row.to_go_nm > 0 else "no push"
 
 
 def _slips(told: Told, event: EventPlan) -> Grid | None:

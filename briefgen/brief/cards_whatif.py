@@ -28,6 +28,7 @@ _SHORT = {
     "permission-until": "permission over", "daylight-takeoff": "dark at take-off", "daylight-pass": "dark at the pass", "daylight-landing": "dark at landing",
     "base-open": "base closed", "duty-period": "duty time over", "fuel-order": "fuel figures",
 }  # fmt: skip
+_AFTER_A_HOLD = {"hold-maximum": "too long"}  # behind the length of the hold itself
 _SAID_OTHERWISE = ("t-reachable", "hold-minimum", "set-ups")
 
 
@@ -93,12 +94,13 @@ def _then(told: Told, found: WhatIf, answer: Answer) -> Iterator[str]:
         yield f"hold to {told.by_z(answer.until)}" if answer.kind == "no-contact" else f"home at {told.z(answer.until)}"
     if answer.kind == "no-contact":
         yield latest_in_short(told.plan, told.by_z, because=False)
-    worse = [_SHORT.get(gate.id, gate.title).upper() for gate in answer.failing if gate.id not in _SAID_OTHERWISE]
+    after_hold = answer.kind == "joker-early" and after.hold_s is not None
+    short = {**_SHORT, **_AFTER_A_HOLD} if after_hold else _SHORT
+    worse = [short.get(gate.id, gate.title).upper() for gate in answer.failing if gate.id not in _SAID_OTHERWISE]
     if answer.kind == "ships-out":
         yield from _flight(found, answer, after)
-    elif answer.kind == "joker-early" and after.hold_s is not None:
+    elif after_hold:
         yield f"hold {words.duration(after.hold_s)}"
-        worse = [text.removeprefix("HOLD ") for text in worse]
     elif after.setups is not None and answer.until is None:
         few = ", too few" if found.base.training is not None and after.setups < found.base.training.setups_minimum else ""
         yield words.counted(after.setups, "set-up") + few

@@ -109,13 +109,13 @@ def _key(chart: Chart, canvas: Canvas) -> list[Shape]:
     return shapes
 
 
-def labels_below(chart: Chart, room: float) -> set[str]:
+def labels_below(chart: Chart, room: float) -> set[Reference]:
     """The level lines whose label stands below them: the lowest of lines closer together than ``room`` (in the axis's unit, a label's height),
     where there is room for it."""
     levels = sorted((r for r in chart.references if r.axis == "y"), key=lambda r: r.value)
     lows = [chart.y_axis.minimum - room, *(r.value for r in levels)]
     highs = [*(r.value for r in levels[1:]), float("inf")]
-    return {r.label for r, low, high in zip(levels, lows, highs) if high - r.value < room and r.value - low >= 2 * room}
+    return {r for r, low, high in zip(levels, lows, highs) if high - r.value < room and r.value - low >= 2 * room}
 
 
 def end_room(chart: Chart, canvas: Canvas) -> float:
@@ -183,7 +183,7 @@ def _labelled_within(chart: Chart, place: _Scale, canvas: Canvas) -> list[Shape]
     for reference in sorted(chart.references, key=lambda r: (r.axis, -r.value)):
         if reference.axis == "y":
             y = place.y(reference.value)
-            at, stand = ((plot.left + 6, y + 2), "top") if reference.label in below else ((plot.left + 6, y - 2), "bottom")
+            at, stand = ((plot.left + 6, y + 2), "top") if reference in below else ((plot.left + 6, y - 2), "bottom")
             label = _beside(Text(at, reference.label, END_STYLE, "start", stand, halo=True), taken, canvas)
             lines.append(Line(((plot.left, y), (plot.right, y)), reference.style))
         else:

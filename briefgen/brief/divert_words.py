@@ -38,4 +38,4 @@ def open_words(plan: Plan, id: str, day: date) -> str | None:
         return CLOSED
     if window.start <= plan.clock.takeoff:
         return f"until {words.clock_bare(words.time_limit(window.end, 'latest', seconds=False), day=day, seconds=False)}"
-    return words.hours_z(window.start, window.end, day=day).removesuffix(" Z")
+    return words.hours_z(window.start, window.end, day=day, bare=True)

@@ -35,7 +35,7 @@ def clock_local(instant: datetime, zone: tzinfo, *, day: date | None = None, sec
 
 def clock_both(instant: datetime, zone: tzinfo, *, seconds: bool = True) -> str:
     """``03:30:02 Z, 14:00:02 ACDT (+10:30)``; both dates are printed where they differ. One clock where the zone is UTC itself."""
-    if zone_words(instant, zone) == "Z":
+    if keeps_utc(instant, zone):
         return clock_z(instant, seconds=seconds)
     dated = _date(instant, UTC, seconds) != _date(instant, zone, seconds)
     return f"{_clock(instant, UTC, seconds, dated=dated)} Z, {_clock(instant, zone, seconds, dated=dated)} {zone_words(instant, zone)}"
@@ -46,14 +46,25 @@ def clock_bare(instant: datetime, zone: tzinfo = UTC, *, day: date | None = None
     return _clock(instant, zone, seconds, dated=_another_day(instant, zone, day, seconds))
 
 
+def keeps_utc(instant: datetime, zone: tzinfo) -> bool:
+    """Whether a zone is UTC itself then, not only on its offset: London in winter is not."""
+    local = instant.astimezone(zone)
+    return not local.utcoffset() and local.tzname() == UTC.tzname(None)
+
+
 def zone_words(instant: datetime, zone: tzinfo) -> str:
     """``ACDT (+10:30)``, or ``(+03:00)`` where the zone has no letters of its own; ``Z`` for UTC itself."""
+    if keeps_utc(instant, zone):
+        return "Z"
+    name, offset = zone_letters(instant, zone), f"({utc_offset(instant.astimezone(zone).utcoffset() or timedelta())})"
+    return offset if name == offset else f"{name} {offset}"
+
+
+def zone_letters(instant: datetime, zone: tzinfo) -> str:
+    """``ACDT`` alone, for narrow places of a page that has the offset elsewhere; ``(+03:00)`` where the zone has no letters of its own; ``Z``."""
     local = instant.astimezone(zone)
     name = local.tzname() or ""
-    offset = utc_offset(local.utcoffset() or timedelta())
-    if name == "UTC" and offset == "+00:00":
-        return "Z"
-    return f"{name} ({offset})" if name.isalpha() else f"({offset})"
+    return "Z" if keeps_utc(instant, zone) else name if name.isalpha() else f"({utc_offset(local.utcoffset() or timedelta())})"
 
 
 def utc_offset(offset: timedelta) -> str:
@@ -62,16 +73,17 @@ def utc_offset(offset: timedelta) -> str:
     return f"{'-' if minutes < 0 else '+'}{abs(minutes) // 60:02d}:{abs(minutes) % 60:02d}"
 
 
-def window_z(start: datetime, end: datetime, *, day: date | None = None, seconds: bool = False) -> str:
-    """``03:45 to 04:20 Z``; with the date where it isn't ``day``, and with both where they differ from each other."""
+def window_z(start: datetime, end: datetime, *, day: date | None = None, seconds: bool = False, bare: bool = False) -> str:
+    """``03:45 to 04:20 Z``; with the date where it isn't ``day``, and with both where they differ from each other. ``bare``: without the last Z, for a
+    column whose heading has it."""
     first, last = _date(start, UTC, seconds), _date(end, UTC, seconds)
     apart = first != last
-    return f"{_clock(start, UTC, seconds, dated=apart or day not in (None, first))} {'Z ' if apart else ''}to {_clock(end, UTC, seconds, dated=apart)} Z"
+    return f"{_clock(start, UTC, seconds, dated=apart or day not in (None, first))} {'Z ' if apart else ''}to {_clock(end, UTC, seconds, dated=apart)}{'' if bare else ' Z'}"
 
 
-def hours_z(start: datetime, end: datetime, *, day: date | None = None, seconds: bool = False) -> str:
+def hours_z(start: datetime, end: datetime, *, day: date | None = None, seconds: bool = False, bare: bool = False) -> str:
     """The same for hours that something may be used in (a reservation, opening hours, a forecast): never printed wider than they are."""
-    return window_z(time_limit(start, "earliest", seconds=seconds), time_limit(end, "latest", seconds=seconds), day=day, seconds=seconds)
+    return window_z(time_limit(start, "earliest", seconds=seconds), time_limit(end, "latest", seconds=seconds), day=day, seconds=seconds, bare=bare)
 
 
 def rounded_instant(instant: datetime, *, seconds: bool = True) -> datetime:
@@ -155,14 +167,12 @@ def seconds_exact(seconds: float, places: int = 1) -> str:
 
 def signed_duration(seconds: float) -> str:
     """``+2 min``, ``-1 min 30 s``, ``0 s``."""
-    text = duration(seconds)
-    return text if text[0] == "-" or text == "0 s" else f"+{text}"
+    return f"+{duration(seconds)}" if nearest(seconds) > 0 else duration(seconds)
 
 
 def t_offset(seconds: float) -> str:
     """``T-30 s``, ``T+3 min``, ``T``."""
-    text = signed_duration(seconds)
-    return "T" if text == "0 s" else f"T{text}"
+    return f"T{signed_duration(seconds)}" if nearest(seconds) else "T"
 
 
 # --- angles and places ------------------------------------------------------------------------------------------------------------------
@@ -257,6 +267,11 @@ def distance(nm: float, places: int = 1) -> str:
     return f"{decimals(nm, places)} nm"
 
 
+def distance_bare(nm: float, places: int = 1) -> str:
+    """``6.9`` for a column headed nm."""
+    return decimals(nm, places)
+
+
 def visibility(nm: float) -> str:
     """``10 km``; in metres below 5 km, to the hundred downwards, because less must never read as more."""
     metres = nm / NM_PER_M
@@ -276,6 +291,11 @@ def speed_kt(kt: float, kind: SpeedKind) -> str:
 def knots(kt: float) -> str:
     """``20 kt``: a wind, a crosswind, a difference of speeds."""
     return f"{decimals(kt)} kt"
+
+
+def knots_bare(kt: float) -> str:
+    """``300`` for a column whose heading names the speed."""
+    return decimals(kt)
 
 
 def mach(value: float) -> str:
@@ -355,7 +375,7 @@ def frequency(value: Frequency) -> str:
 
 def digits_spoken(text: str) -> str:
     """``zero three three zero zero two``: digits one by one, a point as "decimal" (ICAO Doc 9432, from memory); colons and spaces fall away."""
-    return " ".join(_SPOKEN.get(c, c) for c in text if c not in ": ")
+    return " ".join(_SPOKEN.get(c, c) for c in text if c not in (":", " "))
 
 
 def clock_spoken(instant: datetime, zone: tzinfo = UTC) -> str:

@@ -54,6 +54,7 @@ from briefgen.mission.schema_base import did_you_mean
 from briefgen.records import record
 from briefgen.scene.model import FigureMaker
 
+LISTED = "- "  # how a line of the notes begins that is one of a list
 NOTES_LINE = "Notes:"
 _LEFT_SHARES = range(20, 81)
 
@@ -197,7 +198,7 @@ def _notes(lines: list[str]) -> str:
         if not line:
             fresh = True
             continue
-        if fresh or line.startswith("- "):
+        if fresh or line.startswith(LISTED):
             paragraphs.append(line)
         else:
             paragraphs[-1] += " " + line

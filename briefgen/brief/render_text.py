@@ -59,7 +59,7 @@ def render_template(file: str, text: str, names: Mapping[str, Any]) -> tuple[Ren
         template.environment.begin()
         rendered = template.render({**names, _VALUES_KEY: values})
     except jinja2.TemplateSyntaxError as mistake:
-        return None, [template_error("template-syntax", file, mistake.lineno, mistake.message or "syntax error", syntax_help(mistake.message or ""))]
+        return None, [template_error("template-syntax", file, mistake.lineno, mistake.message or "syntax error", syntax_help(mistake))]
     except jinja2.UndefinedError as mistake:
         return None, [template_error("template-unknown-value", file, _line_of(mistake), mistake.message or "unknown value",
                              "correct the name, or ask first with {% if NAME is defined %}")]
@@ -81,9 +81,11 @@ def template_error(code: str, file: str, line: int, message: str, mend: str) -> 
     return Diagnostic(code, "error", message, span, why="the slide cannot be made from this template", help=mend)
 
 
-def syntax_help(message: str) -> str:
-    """How to mend a syntax error, slides and pages alike."""
-    if "No filter named" in message:
+def syntax_help(mistake: Exception) -> str:
+    """How to mend a syntax error, slides and pages alike. What is no syntax error but unknown to the program is a filter or a test."""
+    import jinja2
+
+    if isinstance(mistake, jinja2.TemplateAssertionError):
         return f"templates cannot compute or replace values; the filters are {', '.join(FILTERS)}"
     return "compare the line with the templates that come with the program"
 

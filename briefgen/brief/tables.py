@@ -90,8 +90,8 @@ def _without_preset(w: Words) -> Iterator[tuple[str, str]]:
         recall = f"; recall word {supervisor.recall_word}" if supervisor.recall_word else ""
         yield f"Supervisor {supervisor.name}{recall}", words.frequency(supervisor.frequency)
     for party in event.parties if event is not None else ():
-        if party.contact and party.contact.endswith(" MHz") and party.contact not in presets:
-            yield party.who, party.contact
+        if party.frequency is not None and (said := words.frequency(party.frequency)) not in presets:
+            yield party.who, said
 
 
 TABLES: dict[str, Maker] = {

@@ -8,8 +8,9 @@ from datetime import timedelta
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
 from briefgen.brief.view_air import cloud_words, dated_alike, to_set_time
-from briefgen.brief.view_words import NOT_GIVEN, Words, place_of, point_words, text_or
+from briefgen.brief.view_words import NOT_GIVEN, Words, place_of, beginning, text_or
 from briefgen.mission.resolve import Mission
+from briefgen.mission.schema_base import RESERVED_ID
 from briefgen.plan.model import Leg, SunAt
 
 Rows = list[list[str | Cell]]
@@ -35,7 +36,7 @@ def weather(w: Words) -> Table | None:
 
 def _place(mission: Mission, id: str) -> str:
     training = mission.file.training
-    return f"{training.area.name} (area)" if id == "AREA" and training else place_of(mission, id)
+    return f"{training.area.name} (area)" if id == RESERVED_ID and training else place_of(mission, id)
 
 
 def winds(w: Words) -> Table | None:
@@ -68,7 +69,7 @@ def _sun_times(w: Words, sun_at: SunAt) -> list[str]:
 def _missing(sun_at: SunAt, kind: str) -> str:
     """Why there is no such event: the words that speak of it; ``none`` where it only lies on another date."""
     about = ("up all day", "down all day") if kind in ("sunrise", "sunset") else ("up all day", "dark all day", "twilight all day", "civil twilight all night")
-    return next((said for said in sun_at.words.split(", ") if said in about), "none")
+    return next((said for said in sun_at.states if said in about), "none")
 
 
 def _height(sun_at: SunAt) -> str:
@@ -132,8 +133,8 @@ def navlog(w: Words) -> Table:
 
 def _leg_row(w: Words, leg: Leg) -> list[str | Cell]:
     return [
-        point_words(f"{leg.start.id} to {leg.end.id}"), *_angles(leg), words.level(leg.level), words.knots(leg.tas_kt).removesuffix(" kt"),
-        words.knots(leg.gs_kt).removesuffix(" kt"), words.distance(leg.distance_nm), words.duration_clock(leg.time_s), _leg_end(w, leg),
+        beginning(leg.between), *_angles(leg), words.level(leg.level), words.knots_bare(leg.tas_kt),
+        words.knots_bare(leg.gs_kt), words.distance(leg.distance_nm), words.duration_clock(leg.time_s), _leg_end(w, leg),
     ]  # fmt: skip
 
 

@@ -12,6 +12,7 @@ from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words
 from briefgen.brief.wait_limits import row_verdict, slip_words, told_by_words, too_late_note
 from briefgen.plan.diverts import Divert
 from briefgen.plan.model import Cue, EventPlan, PushRow, SlipRow
+from briefgen.units.rounding import nearest
 
 Rows = list[list[str | Cell]]
 
@@ -92,7 +93,7 @@ def _speeds(event: EventPlan) -> tuple[float, float]:
 
 def _speeds_words(event: EventPlan) -> str:
     low, high = _speeds(event)
-    return f"By speeds from {words.knots(low).removesuffix(' kt')} to {words.speed_kt(high, 'KGS')}"
+    return f"By speeds from {words.knots_bare(low)} to {words.speed_kt(high, 'KGS')}"
 
 
 def updates(w: Words) -> Table | None:
@@ -149,9 +150,10 @@ def ships_over(w: Words) -> Table | None:
     heads = ("Ship", "Beside the leader", "Behind", "Below", "Height MSL", "Over the centre")
     rows: Rows = []
     for ship in event.ships:
-        after = words.signed_seconds((ship.at - event.true_time).total_seconds(), 1)
+        behind_s = (ship.at - event.true_time).total_seconds()
+        after = f"T {words.signed_seconds(behind_s, 1)}" if nearest(behind_s, 0.1) else "T"
         offsets = (_beside(ship.right_ft), words.height(ship.back_ft), words.height(ship.down_ft))
-        rows.append([str(ship.ship), *offsets, words.height(ship.altitude_ft), "T" if after == "0.0 s" else f"T {after}"])
+        rows.append([str(ship.ship), *offsets, words.height(ship.altitude_ft), after])
     return text_table("ships_over", tuple(Column(head, "right") for head in heads), rows)
 
 

@@ -8,9 +8,10 @@ from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
 from briefgen.brief.training_end import training_end
 from briefgen.brief.view_fuel import ship_of
-from briefgen.brief.view_words import NOT_CHECKED, Words, point_words
+from briefgen.brief.view_words import NOT_CHECKED, Words, beginning
 from briefgen.plan.fuel_flight import landing_floor
 from briefgen.plan.model import Addend, Bingo, FuelSum, ShipFuel
+from briefgen.units.rounding import typed
 
 
 def _thirstiest(w: Words) -> ShipFuel | None:
@@ -19,7 +20,7 @@ def _thirstiest(w: Words) -> ShipFuel | None:
 
 def _sum_table(w: Words, name: str, head: str, addends: Sequence[Addend], total: FuelSum | None) -> Table:
     assert w.plan.fuel is not None
-    rows: list[list[str | Cell]] = [[point_words(addend.label), str(addend.printed)] for addend in addends]
+    rows: list[list[str | Cell]] = [[beginning(addend.label), str(addend.printed)] for addend in addends]
     if total is not None:
         rows.append([Cell("Total", strong=True), Cell(str(total.total), strong=True)])
         rows.append([Cell("Rounded up", strong=True), Cell(w.fuel(total.figure), strong=True)])
@@ -84,7 +85,7 @@ def _ship_columns() -> list[Column]:
 
 def _ship_row(w: Words, ship: ShipFuel) -> list[str]:
     def figure(amount: float | None) -> str:
-        return "" if amount is None else w.fuel(amount).split(" ")[0]
+        return "" if amount is None else typed(amount)
 
     def clock(at) -> str:
         return "" if at is None else words.clock_bare(words.time_limit(at, "latest"), day=w.day)

@@ -28,12 +28,19 @@ def radio_rows(told: Told) -> Rows:
 
 def phone_rows(told: Told) -> Rows:
     """The supervisor's telephone and frequency, and the telephone at the event."""
-    file = told.mission.file
-    supervisor, ground = file.sortie.supervisor, file.event.ground_contact
-    rows = []
-    if supervisor is not None:
-        rows.append((supervisor.name, "; ".join(supervisor_reach(supervisor)) or NOT_GIVEN))
-    return rows + ([("Phone at the event", ground.phone)] if ground and ground.phone else [])
+    return [*supervisor_rows(told), *event_phone_rows(told)]
+
+
+def supervisor_rows(told: Told) -> Rows:
+    """How the supervisor is reached; empty without one."""
+    supervisor = told.mission.file.sortie.supervisor
+    return [] if supervisor is None else [(supervisor.name, "; ".join(supervisor_reach(supervisor)) or NOT_GIVEN)]
+
+
+def event_phone_rows(told: Told) -> Rows:
+    """The telephone that lies beside the ground contact; empty without one."""
+    ground = told.mission.file.event.ground_contact
+    return [("Phone at the event", ground.phone)] if ground is not None and ground.phone else []
 
 
 def _tuned(told: Told, contact: Frequency | int | None) -> float | int | None:

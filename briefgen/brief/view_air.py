@@ -6,7 +6,7 @@ from datetime import date, datetime
 from typing import Any
 
 from briefgen.brief import format as words
-from briefgen.brief.view_words import NOT_GIVEN, Words, leg_course, leg_heading, point_words, text_or
+from briefgen.brief.view_words import NOT_GIVEN, Words, beginning, leg_course, leg_heading, text_or
 from briefgen.mission.schema_home import NoNotices
 from briefgen.mission.schema_weather import PlaceWeather
 from briefgen.plan.model import Leg, SunAt
@@ -168,7 +168,7 @@ def to_set_time(w: Words) -> str:
         return ""
     run_in = event.run_in
     return (
-        f"{point_words(f'{run_in.start.id} to {run_in.end.id}')} in {words.duration_clock(run_in.time_s)} at {words.speed_kt(event.run_in_kt, 'KGS')} "
+        f"{beginning(run_in.between)} in {words.duration_clock(run_in.time_s)} at {words.speed_kt(event.run_in_kt, 'KGS')} "
         f"ends at the SET time: pushed up, T is {words.duration(event.late_bias_s)} sooner"
     )
 
@@ -183,7 +183,7 @@ def leg_sum(leg: Leg) -> str:
     if words.knots(leg.gs_start_kt) != words.knots(leg.gs_kt):
         speed = f"ground speed from {words.speed_kt(leg.gs_start_kt, 'KGS')} to {words.speed_kt(leg.gs_kt, 'KGS')}"
     return (
-        f"{point_words(f'{leg.start.id} to {leg.end.id}')}: {words.distance(leg.distance_nm)} on course {leg_course(leg)}, {wind}, "
+        f"{beginning(leg.between)}: {words.distance(leg.distance_nm)} on course {leg_course(leg)}, {wind}, "
         f"{words.speed_kt(leg.tas_kt, 'KTAS')}, heading {leg_heading(leg)}, {speed}{climb}: {words.duration(leg.time_s)}"
     )
 

@@ -58,8 +58,7 @@ def _lowest_over(w: Words) -> str | None:
     gate = next((gate for gate in w.plan.gates if gate.id == "pass-height"), None)
     if gate is None or not isinstance(gate.value, (int, float)):
         return None
-    ship, _, what = gate.title.partition(": ")[2].removesuffix(" (listed obstacles only)").partition(" over ")
-    return f"{ship} is {value_words(gate)} over {what.partition(' at ')[0] if what.startswith('the ground at ') else what}"
+    return f"ship {gate.ship} is {value_words(gate)} over {gate.over}"
 
 
 def _window(event: EventPlan) -> str:

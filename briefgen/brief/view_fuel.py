@@ -6,7 +6,7 @@ from typing import Any
 
 from briefgen.brief import format as words
 from briefgen.brief.training_end import training_end
-from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words, point_words
+from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words, beginning
 from briefgen.plan.fuel_flight import first_at_joker
 from briefgen.plan.model import Bingo, FuelSum, ShipFuel
 
@@ -42,7 +42,7 @@ def fuel_values(w: Words) -> dict[str, Any] | None:
         "joker_lines": sum_lines(w, ship.joker) if ship.joker else [],
         "bingo_lines": [line for bingo in _bingos(ship) for line in _bingo_lines(w, bingo)],
         "joker_margin": _joker_margin(w),
-        "row_lines": [f"{point_words(row.label)}: {w.fuel(row.burn.printed)} ({row.burn.basis}), left {w.fuel(row.remaining_printed)}" for row in ship.rows],
+        "row_lines": [f"{beginning(row.label)}: {w.fuel(row.burn.printed)} ({row.burn.basis}), left {w.fuel(row.remaining_printed)}" for row in ship.rows],
         "latest_home": _latest(w),
     }
 
@@ -77,7 +77,7 @@ def ship_of(w: Words, number: int) -> ShipFuel:
 
 def sum_lines(w: Words, total: FuelSum) -> list[str]:
     """A sum line by line, then its total and the figure it is rounded up to."""
-    lines = [f"{point_words(addend.label)}: {w.fuel(addend.printed)} ({addend.basis})" for addend in total.addends]
+    lines = [f"{beginning(addend.label)}: {w.fuel(addend.printed)} ({addend.basis})" for addend in total.addends]
     return [*lines, f"Total {w.fuel(total.total)}, rounded up {w.fuel(total.figure)}"]
 
 

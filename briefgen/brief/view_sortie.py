@@ -9,6 +9,7 @@ from briefgen.brief import format as words
 from briefgen.brief.training_end import training_end
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words, place_of, text_or
 from briefgen.context import CHANGED, NOT_COVERED, Stamp
+from briefgen.units.rounding import nearest
 
 MOST_CHANGES = 6
 
@@ -80,7 +81,7 @@ def clock_values(w: Words) -> dict[str, Any]:
     values: dict[str, Any] = {name: None if at is None else w.z(at) for name, at in instants.items()}
     values |= {f"{name}_both": None if at is None else w.both(at) for name, at in instants.items()}
     values |= {f"{name}_local": None if at is None else w.local(at) for name, at in instants.items()}
-    values["true_time_lines"] = None if clock.true_time is None else w.local(clock.true_time).replace(", ", ",\n")
+    values["true_time_lines"] = None if clock.true_time is None else w.local(clock.true_time, between=",\n")
     values["knock_off_because"] = clock.knock_off_because or None
     end = training_end(w.plan)
     values["training_ends_by"] = None if end is None else end.words(w.by)
@@ -97,7 +98,7 @@ def clock_values(w: Words) -> dict[str, Any]:
 
 
 def _hold_difference(seconds: float) -> str:
-    if words.duration(seconds) == "0 s":
+    if not nearest(seconds):
         return "the hold is as long as it was meant to be"
     return f"the hold is {words.duration(abs(seconds))} {'longer' if seconds > 0 else 'shorter'} than the mission asks"
 

@@ -89,8 +89,8 @@ def authority_values(w: Words) -> dict[str, Any] | None:
 def _judged_when(w: Words, event: EventPlan, last: Authority) -> str:
     """``Once PIPES is known, at 13:30:10 Z``; ``From leave-hold at 03:28:21 Z`` where the cue was known by then."""
     first = event.authority[0].at
-    if last.at > first and last.where.endswith(" known"):
-        return f"Once {last.where.removesuffix(' known')} is known, at {w.z(last.at)}"
+    if last.at > first and last.cue:
+        return f"Once {last.cue} is known, at {w.z(last.at)}"
     return f"From {'leave-hold' if event.hold else 'the IP'} at {w.z(first)}"
 
 

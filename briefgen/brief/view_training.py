@@ -35,7 +35,7 @@ def training_values(w: Words) -> dict[str, Any] | None:
         "blocks": [f"{name.capitalize()}: {words.level_band(band)}" for name, band in training.blocks.items()],
         "buffer": _buffer(w),
         "yardstick": words.listed(f"ship {ship} {channel.number}{channel.band}" for ship, channel in training.yardstick.items()) or None,
-        "rules": [rule for rule in training.rules if not _said_above(rule, stops)],
+        "rules": list(training.rules),
         "leave": f"Leave by {training.leave.by}, {words.duration(training.leave.time)}" if training.leave else None,
         "stops": stops,
         "sums": _sums(w, plan),
@@ -83,12 +83,6 @@ def _stops(w: Words) -> list[str]:
     if supervisor is not None and supervisor.recall_word:
         found.append(f"recall word {text_or(supervisor.recall_word)}")
     return found
-
-
-def _said_above(rule: str, stops: list[str]) -> bool:
-    """``Stop at joker`` as a rule of its own, where the line of stops has joker with its figure."""
-    what = rule.strip(" .").lower().removeprefix("stop at ")
-    return what != rule.strip(" .").lower() and any(stop.startswith(f"{what} ") for stop in stops)
 
 
 def _sums(w: Words, plan: TrainingPlan) -> list[str]:

@@ -6,10 +6,10 @@ one that clock shows at T (without an event: at take-off).
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import field, replace
 from datetime import UTC, date, datetime, tzinfo
+from typing import Literal
 
 from briefgen.brief import format as words
 from briefgen.mission.resolve import Mission
@@ -21,18 +21,28 @@ NOT_GIVEN = "not given"
 NOT_CHECKED = "NOT CHECKED"
 
 
+Whose = Literal["Zulu", "base", "event", "local"]
+
+
 @record
 class Clock:
     """One clock of the brief. ``whose`` is Zulu, base, event or local; ``day`` is the date that it shows at the reference."""
 
-    whose: str
+    whose: Whose
     zone: tzinfo
-    head: str
+    name: str
     day: date
+    dated: bool = False
+
+    @property
+    def head(self) -> str:
+        """Of a column: ``Base, ACDT (+10:30)``, with its date where the columns' dates differ."""
+        named = f"{self.whose.capitalize()}, {self.name}" if self.whose in ("base", "event") else self.name
+        return f"{named}, {words.day(self.day, year=False)}" if self.dated else named
 
     def bare(self, at: datetime) -> str:
         """``14:00:02`` for a column under ``head``; the zone too where it is another one by then."""
-        if self.whose != "Zulu" and words.zone_words(at, self.zone) not in self.head:
+        if self.whose != "Zulu" and words.zone_words(at, self.zone) != self.name:
             return words.clock_local(at, self.zone, day=self.day)
         return words.clock_bare(at, self.zone, day=self.day)
 
@@ -69,9 +79,9 @@ class Words:
         """The same on every clock."""
         return self.both(words.time_limit(at, "latest"))
 
-    def local(self, at: datetime) -> str:
+    def local(self, at: datetime, between: str = ", ") -> str:
         """``14:00:02 ACDT (+10:30) base, 14:30:02 AEDT (+11:00) event``; without a local clock the Zulu time."""
-        return ", ".join(self._named(clock, at) for clock in self.locals) or self.z(at)
+        return between.join(self._named(clock, at) for clock in self.locals) or self.z(at)
 
     def both(self, at: datetime) -> str:
         """``03:30:02 Z, 14:00:02 ACDT (+10:30) base, 14:30:02 AEDT (+11:00) event``."""
@@ -109,7 +119,7 @@ class Words:
         days = {name: words.rounded_instant(at).astimezone(clock.zone).date() for name, at in moments.items() if at is not None}
         other = [day for day in dict.fromkeys(days.values()) if day != clock.day]
         said = [f"{words.listed(name for name in days if days[name] == day)} {words.day(day, year=False)}" for day in other]
-        name = clock.whose if clock.whose in ("base", "event") else clock.head.partition(", ")[0]
+        name = clock.whose if clock.whose in ("base", "event") else clock.name
         return f"{', '.join(said)} {name}" if said else ""
 
     def _named(self, clock: Clock, at: datetime) -> str:
@@ -125,26 +135,18 @@ def words_of(plan: Plan, reasons: Mapping[str, str] | None = None) -> Words:
     at = plan.clock.true_time or plan.clock.takeoff
     clocks = (_clock("Zulu", UTC, at), *_locals(mission, at, (at, plan.clock.takeoff, plan.clock.last_landing)))
     same_day = len({clock.day for clock in clocks}) == 1
-    return Words(plan, mission, at, clocks if same_day else tuple(_dated(clock) for clock in clocks), reasons or {})
-
-
-def _dated(clock: Clock) -> Clock:
-    """The same with its date in its head: a column's times without a date are of that date, which is not the next column's."""
-    return replace(clock, head=f"{clock.head}, {words.day(clock.day, year=False)}")
+    return Words(plan, mission, at, clocks if same_day else tuple(replace(clock, dated=True) for clock in clocks), reasons or {})
 
 
 def _locals(mission: Mission, at: datetime, moments: tuple[datetime, ...]) -> tuple[Clock, ...]:
     base, event = mission.base_zone, mission.event_zone
     if event is not None and any(words.zone_words(moment, base) != words.zone_words(moment, event) for moment in moments):
         return (_clock("base", base, at), _clock("event", event, at))
-    return () if words.zone_words(at, base) == "Z" else (_clock("local", base, at),)
+    return () if words.keeps_utc(at, base) else (_clock("local", base, at),)
 
 
-def _clock(whose: str, zone: tzinfo, at: datetime) -> Clock:
-    head = "Zulu" if whose == "Zulu" else words.zone_words(at, zone)
-    if whose in ("base", "event"):
-        head = f"{whose.capitalize()}, {head}"
-    return Clock(whose, zone, head, words.rounded_instant(at).astimezone(zone).date())
+def _clock(whose: Whose, zone: tzinfo, at: datetime) -> Clock:
+    return Clock(whose, zone, "Zulu" if whose == "Zulu" else words.zone_words(at, zone), words.rounded_instant(at).astimezone(zone).date())
 
 
 def magnetic_and_true(magnetic_deg: float | None, true_deg: float) -> str:
@@ -153,10 +155,9 @@ def magnetic_and_true(magnetic_deg: float | None, true_deg: float) -> str:
     return true if magnetic_deg is None else f"{words.heading(magnetic_deg, 'M')} ({true})"
 
 
-def point_words(text: str) -> str:
-    """A label of a leg with the two points that the program names itself in plain words: ``end of egress``, ``the area``."""
-    said = re.sub(r"\bEGRESS\b", "end of egress", re.sub(r"^AREA direct\b", "Area's far edge direct", text))
-    return said[:1].upper() + said[1:]
+def beginning(text: str) -> str:
+    """The text as it stands at the beginning of a line: ``End of egress to HOLD``."""
+    return text[:1].upper() + text[1:]
 
 
 def leg_course(leg: Leg) -> str:

@@ -1,4 +1,4 @@
-"""What a clock on the wall is called: its letters alone, and its names over a stretch of time in which it may change."""
+"""What a clock on the wall is called over a stretch of time in which it may change."""
 
 from __future__ import annotations
 
@@ -6,11 +6,6 @@ from datetime import datetime, tzinfo
 
 from briefgen.airmath.clocks import clock_changes
 from briefgen.brief import format as words
-
-
-def letters(instant: datetime, zone: tzinfo) -> str:
-    """``ACDT``, for narrow places of a page that has the offset elsewhere."""
-    return words.zone_words(instant, zone).split(" (")[0]
 
 
 def on_the_way(start: datetime, end: datetime, zone: tzinfo) -> str:

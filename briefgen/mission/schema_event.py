@@ -44,6 +44,8 @@ from briefgen.mission.schema_units import (
     TimeOrOffsetField,
     TOffsetField,
 )
+from briefgen.units.parse import Refusal, parse_frequency
+from briefgen.units.values import Frequency
 
 Turns = Annotated[Literal["left", "right"], choice("a way to turn", "left", "right")]
 NoCue = Annotated[Literal["hold", "go home"], choice("what the flight does without its cue", "hold", "go home")]
@@ -113,6 +115,14 @@ class Party(Part):
     to: TimeOrOffsetField | None = None
     contact: Label | None = None
     acknowledged: ClockField | None = None
+
+    @property
+    def frequency(self) -> Frequency | None:
+        """Its contact where that is a frequency; None for a telephone number or words."""
+        try:
+            return parse_frequency(self.contact)
+        except Refusal:
+            return None
 
 
 class OtherTraffic(Part):

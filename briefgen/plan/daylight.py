@@ -9,7 +9,7 @@ from briefgen.airmath.geodesy import from_plane, to_plane
 from briefgen.airmath.sun import azimuth_deg, changes_around, day_events, elevation_deg
 from briefgen.mission.resolve import Mission
 from briefgen.plan.air import point_of
-from briefgen.plan.model import Clock, EventPlan, Point, SunAt
+from briefgen.plan.model import Clock, EventPlan, Point, SunAt, SunFor
 from briefgen.units.values import Position
 
 
@@ -33,7 +33,7 @@ def plan_suns(mission: Mission, clock: Clock, event: EventPlan | None) -> tuple[
     return tuple(sun_at(*row) for row in sorted(wanted, key=lambda row: row[3]))
 
 
-def sun_at(point: Point, zone: ZoneInfo, used_for: str, at: datetime) -> SunAt:
+def sun_at(point: Point, zone: ZoneInfo, used_for: SunFor, at: datetime) -> SunAt:
     """The sun at a place on the local date of ``at`` in a zone, and its height and direction at that instant."""
     day = day_events(point.lat_deg, point.lon_deg, at.astimezone(zone).date(), zone)
     first = {kind: next(iter(day.all_of(kind)), None) for kind in ("civil dawn", "sunrise", "sunset", "civil dusk")}
@@ -47,6 +47,7 @@ def sun_at(point: Point, zone: ZoneInfo, used_for: str, at: datetime) -> SunAt:
         civil_dusk=first["civil dusk"],
         events=day.events,
         words=", ".join(day.words),
+        states=day.words,
         used_for=used_for,
         at=at,
         elevation_deg=elevation_deg(point.lat_deg, point.lon_deg, at),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 
 from briefgen.airmath.angles import height_change_time_s
@@ -97,7 +98,7 @@ def _at_last_cue(chain: PassChain, cue: Cue | None, relay_s: float) -> Authority
     if cue is None:
         return None
     known = cue.at + timedelta(seconds=relay_s)
-    return authority(chain, max(known, begins(chain)), f"{cue.id} known")
+    return replace(authority(chain, max(known, begins(chain)), f"{cue.id} known"), cue=cue.id)
 
 
 def _crowd_line(mission: Mission, chain: PassChain) -> CrowdLine | None:

@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from briefgen.mission.schema_base import RESERVED_ID
 from briefgen.plan.fuel_flows import burn, given_burn, phase_burn, weight
 from briefgen.plan.fuel_inputs import FuelInputs, Given, ShipInput, WayHome
 from briefgen.plan.fuel_round import add_up, as_typed, typed_words
 from briefgen.plan.model import Addend, Bingo, Clock, FuelSum, Phase, Tier
+from briefgen.plan.model.legs import EGRESS_ID, END_OF_EGRESS
 from briefgen.records import record
 
+_STARTS = {RESERVED_ID: "Area's far edge", EGRESS_ID: END_OF_EGRESS}  # the two points that no file names, at the beginning of a line
 TIERS = ("normal_landing", "minimum", "emergency")
 
 
@@ -108,7 +111,7 @@ def bingo_from(way: WayHome, ship: ShipInput, inputs: FuelInputs, clock: Clock) 
     if inputs.climb is not None:
         lines.append(given_burn(ship, inputs.climb, label="Climb on the way home", scale=scale))
     if leg is not None:
-        label = f"{way.point.id} direct {leg.end.id}, {leg.distance_nm:.1f} nm"
+        label = f"{_STARTS.get(way.point.id, way.point.id)} direct {leg.end.id}, {leg.distance_nm:.1f} nm"
         lines.append(burn(ship, "recovery", leg.time_s, leg.altitude_ft, label=label, cause=leg.cause, scale=scale))
     lines += approach_lines(ship, inputs, clock)
     lines += alternate_lines(ship, inputs, clock)

@@ -20,7 +20,7 @@ from briefgen.mission.resolve import Mission
 from briefgen.plan import air as plan_air
 from briefgen.plan.air import point_of
 from briefgen.plan.model import Leg, PushUp
-from briefgen.plan.model.legs import END_OF_EGRESS
+from briefgen.plan.model.legs import EGRESS_ID, END_OF_EGRESS
 from briefgen.plan.route import leg_between, point_from
 from briefgen.records import record
 from briefgen.units.values import Speed
@@ -167,7 +167,7 @@ def _egress(mission: Mission, run_in: Leg) -> tuple[Leg | None, list[Diagnostic]
         message = "the egress course is magnetic, and the variation there isn't known"
         help = "give the course in degrees true (T), or the place's variation"
         return None, [Diagnostic("variation", "error", message, why=UNTIMED, help=help, cause=cause)]
-    end = point_from(mission, "EGRESS", END_OF_EGRESS, run_in.end, course, egress.distance)
+    end = point_from(mission, EGRESS_ID, END_OF_EGRESS, run_in.end, course, egress.distance)
     return leg_between(
         mission, "egress", run_in.end, end, level=egress.level, speed=egress.speed, start_altitude_ft=run_in.altitude_ft, cause=cause
     )

@@ -7,7 +7,7 @@ import pytest
 
 from briefgen.brief.blocks import Column, text_table
 from briefgen.brief.view import make_view
-from briefgen.brief.view_words import point_words
+from briefgen.brief.view_words import beginning
 from tests.brief.briefs import ALL, PASS_ONLY, REGATTA, STAMP, pages_of, plan_of, training_only, view_of
 
 ORDER = [
@@ -59,7 +59,7 @@ def test_the_notes_carry_the_joker_line_by_line():
     plan = plan_of(REGATTA)
     ship = next(ship for ship in plan.fuel.ships if ship.ship == plan.fuel.thirstiest)
     notes = next(page.notes for page in pages_of(view_of(REGATTA)) if page.name == "joker")
-    assert [addend.label for addend in ship.joker.addends if f"{point_words(addend.label)}: {addend.printed} lb ({addend.basis})" not in notes] == []
+    assert [addend.label for addend in ship.joker.addends if f"{beginning(addend.label)}: {addend.printed} lb ({addend.basis})" not in notes] == []
 
 
 def test_what_if_is_a_slide_only_when_it_is_given():

@@ -98,11 +98,11 @@ def rulers_of(plan: Plan) -> list[Ruler]:
             zones += [zone] if zone not in zones else []
     days = {key: words.rounded_instant(first[key]).astimezone(zones[0]).date() for key, (_, zones) in found.items()}
     dated = len(set(days.values())) > 1
-    return [Ruler(_ruler_name(key, names, days[key] if dated else None), key, tuple(zones)) for key, (names, zones) in found.items()]
+    return [Ruler(_ruler_name(words.keeps_utc(first[key], zones[0]), key, names, days[key] if dated else None), key, tuple(zones)) for key, (names, zones) in found.items()]
 
 
-def _ruler_name(key: str, names: list[str], day: date | None) -> str:
-    name = " and ".join(names) if key == "Z" else f"{' and '.join(names)} {key}"
+def _ruler_name(zulu: bool, key: str, names: list[str], day: date | None) -> str:
+    name = " and ".join(names) if zulu else f"{' and '.join(names)} {key}"
     return name if day is None else f"{name}, {words.day(day, year=False)}"
 
 

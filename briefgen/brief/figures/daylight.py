@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 from briefgen.airmath.clocks import clock_changes
 from briefgen.airmath.sun import Light, SunDay, day_events, elevation_deg, light_at
 from briefgen.brief import format as words
-from briefgen.brief.zone_names import letters, on_the_way
+from briefgen.brief.zone_names import on_the_way
 from briefgen.brief.figures.common import Scale, mission_of, name_of, width_pt, with_sides, wrapped
 from briefgen.plan.air import point_of
 from briefgen.plan.model import Plan, Point
@@ -174,7 +174,7 @@ def _dates(day: Day) -> str:
 def _clock(at: datetime, day: Day) -> str:
     """``14:30`` on the day's clock; with its date on another day, with its letters where the clocks change on this one."""
     shown = words.clock_bare(at, day.zone, day=day.sun.day, seconds=False)
-    return f"{shown} {letters(at, day.zone)}" if clock_changes(day.sun.start, day.sun.end, day.zone) else shown
+    return f"{shown} {words.zone_letters(at, day.zone)}" if clock_changes(day.sun.start, day.sun.end, day.zone) else shown
 
 
 def _height_ticks(room: Room, apart_pt: float) -> list[float]:

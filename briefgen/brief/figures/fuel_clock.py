@@ -66,12 +66,14 @@ def _fuel_axis(fuel: FuelPlan, series: tuple[Series, ...]) -> Axis:
 
 def _references(plan: Plan, origin: datetime, series: tuple[Series, ...]) -> tuple[Reference, ...]:
     fuel, named = plan.fuel, {}
-    for label, value in (("Joker", fuel.joker), ("Bingo training", fuel.bingo_training), ("Bingo event", fuel.bingo_event), *_tiers(fuel)):
+    one = fuel.bingo_training == fuel.bingo_event
+    bingos = (("Bingo", fuel.bingo_event),) if one else (("Bingo training", fuel.bingo_training), ("Bingo event", fuel.bingo_event))
+    for label, value in (("Joker", fuel.joker), *bingos, *_tiers(fuel)):
         if value is not None:
             named.setdefault(value, []).append(label)
     joker = _crossing(series, fuel.joker)
     lines = [
-        Reference(f"{_together(labels)} {words.fuel_figure(value, fuel.unit)}", float(value), style="fuel_limit", crossed=joker if value == fuel.joker else None)
+        Reference(f"{words.listed(labels)} {words.fuel_figure(value, fuel.unit)}", float(value), style="fuel_limit", crossed=joker if value == fuel.joker else None)
         for value, labels in named.items()
     ]
     true_time = plan.clock.true_time
@@ -85,11 +87,6 @@ def _crossing(series: tuple[Series, ...], joker: int | None) -> tuple[float, str
             if above > joker >= below:
                 return x1 + (x2 - x1) * (above - joker) / (above - below), "Joker"
     return None
-
-
-def _together(labels: list[str]) -> str:
-    """The name of a line that stands for several figures; one word for both bingos where they are the same."""
-    return words.listed(["Bingo", *labels[2:]] if labels[:2] == ["Bingo training", "Bingo event"] else labels)
 
 
 def _tiers(fuel: FuelPlan) -> list[tuple[str, float | None]]:

@@ -219,18 +219,27 @@ def _speed_lines(profile: Profile, room: Room) -> list[Line]:
     return lines
 
 
-def moments(event: EventPlan) -> list[tuple[float, str]]:
-    """Seconds to T and words of the moments that both panels share: leave-hold, IP, push-up, T."""
+@record
+class Moment:
+    """An upright line that both panels share: seconds to T, its words; T itself stands out."""
+
+    to_go_s: float
+    text: str
+    is_t: bool
+
+
+def moments(event: EventPlan) -> list[Moment]:
+    """Leave-hold, IP, push-up, T."""
     found = [(event.hold.leave, "Leave hold")] if event.hold else []
     found += [(event.ip_time, "IP")] + ([(event.push.at, "Push-up")] if event.push else []) + [(event.true_time, "T")]
     day = words.rounded_instant(event.true_time).date()
-    return [((event.true_time - at).total_seconds(), f"{label} {words.clock_z(at, day=day)}") for at, label in found]
+    return [Moment((event.true_time - at).total_seconds(), f"{label} {words.clock_z(at, day=day)}", at == event.true_time) for at, label in found]
 
 
 def _moments(event: EventPlan, room: Room) -> list[Line]:
     return [
-        Line(((room.time.at(s), room.upper.top), (room.time.at(s), room.lower.bottom)), "target" if text.startswith("T ") else "thin")
-        for s, text in moments(event)
+        Line(((room.time.at(moment.to_go_s), room.upper.top), (room.time.at(moment.to_go_s), room.lower.bottom)), "target" if moment.is_t else "thin")
+        for moment in moments(event)
     ]
 
 
@@ -292,19 +301,19 @@ def _axis_texts(room: Room) -> list[Text]:
 
 
 def _moment_flags(event: EventPlan, time: Scale, canvas: Canvas) -> list[Row]:
-    styles = {True: "target", False: "label_bold"}
-    return rows_of([Flag(time.at(s), text, styles[text.startswith("T ")]) for s, text in moments(event)], canvas)
+    flags = [Flag(time.at(moment.to_go_s), moment.text, "target" if moment.is_t else "label_bold") for moment in moments(event)]
+    return rows_of(flags, canvas)
 
 
 def _between(event: EventPlan, time: Scale) -> tuple[float, float]:
     """The widest stretch between two of the upright lines: words that stand there are cut by none."""
-    xs = sorted({time.start, *(time.at(s) for s, _ in moments(event)), time.end})
+    xs = sorted({time.start, *(time.at(moment.to_go_s) for moment in moments(event)), time.end})
     return max(zip(xs, xs[1:], strict=False), key=lambda pair: pair[1] - pair[0])
 
 
 def _beside_moments(event: EventPlan, room: Room) -> list[tuple[Point, Point]]:
     """On either side of each upright line, so that words there don't touch it."""
-    xs = [room.time.at(s) + off for s, _ in moments(event) for off in (-3.0, 3.0)]
+    xs = [room.time.at(moment.to_go_s) + off for moment in moments(event) for off in (-3.0, 3.0)]
     return [((x, room.upper.top), (x, room.lower.bottom)) for x in xs]
 
 

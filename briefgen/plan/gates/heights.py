@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from briefgen.airmath.angles import turn_deg
 from briefgen.airmath.geodesy import OffLine, beside_line_nm, off_line
@@ -97,23 +98,29 @@ def _pass_height(s: Sortie, near: tuple[Near, ...]) -> Gate:
     worst = _worst_inside(s, near, radius.value)
     if worst is None:
         return not_checked(about, "no listed obstacle is near, and the elevation under the pass isn't given", key=elevation_of(s.event.centre.id))
-    clearance, what = worst
+    clearance, ship, over = worst
+    what = f"ship {ship} over {over or f'the ground at {s.event.centre.name}'}"
     source = f"{limit.source}; radius: {radius.source}" if limit is not None and limit.source != radius.source else radius.source
     about = about.but(title=f"{about.title}: {what} (listed obstacles only)", source=source)
-    doubt = _doubt(s, radius.value)
+    return replace(_pass_judged(s, about, clearance, limit), ship=ship, over=over or "the ground")
+
+
+def _pass_judged(s: Sortie, about: About, clearance: float, limit: Limit | None) -> Gate:
+    radius_nm = radius_of(s).value
+    doubt = _doubt(s, radius_nm)
     if limit is None:
         return no_limit(about, clearance)
     if doubt and clearance >= limit.value:
-        return not_checked(about, doubt, value=clearance, key=_doubt_key(s, radius.value))
+        return not_checked(about, doubt, value=clearance, key=_doubt_key(s, radius_nm))
     return against(about, clearance, limit)
 
 
-def _worst_inside(s: Sortie, near: tuple[Near, ...], radius_nm: float) -> tuple[float, str] | None:
-    """The least clearance and over what; None when nothing is known."""
-    rows = [(row.clearance_ft, f"ship {row.ship} over {row.name}") for row in near if row.away_nm <= radius_nm]
+def _worst_inside(s: Sortie, near: tuple[Near, ...], radius_nm: float) -> tuple[float, int, str] | None:
+    """The least clearance, whose and over what (empty: the ground at the centre); None when nothing is known."""
+    rows = [(row.clearance_ft, row.ship, row.name) for row in near if row.away_nm <= radius_nm]
     if s.event.centre.elevation_ft is not None:
         lowest = min(s.event.ships, key=lambda ship: ship.altitude_ft)
-        rows.append((lowest.altitude_ft - s.event.centre.elevation_ft, f"ship {lowest.ship} over the ground at {s.event.centre.name}"))
+        rows.append((lowest.altitude_ft - s.event.centre.elevation_ft, lowest.ship, ""))
     return min(rows, default=None)
 
 

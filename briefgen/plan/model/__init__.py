@@ -30,7 +30,7 @@ from briefgen.plan.model.event import (
     Workload,
 )
 from briefgen.plan.model.fuel import Addend, Bingo, FuelPlan, FuelRow, FuelSum, ShipFuel, Tier
-from briefgen.plan.model.judged import Gate, Plan, SunAt, Verdict
+from briefgen.plan.model.judged import Gate, Plan, SunAt, SunFor, Verdict
 
 __all__ = [
     "Abort",
@@ -67,6 +67,7 @@ __all__ = [
     "SlipRow",
     "SpeedFix",
     "SunAt",
+    "SunFor",
     "Tier",
     "TrainingPlan",
     "Verdict",

@@ -125,12 +125,13 @@ class SlipRow:
 
 @record
 class Authority:
-    """Seconds by which the arrival can be moved from the planned state at ``at``: ``early_s`` sooner, ``late_s`` later."""
+    """Seconds by which the arrival can be moved from the planned state at ``at``: ``early_s`` sooner, ``late_s`` later. ``cue``: the one that is known by then."""
 
     at: datetime
     where: str
     early_s: float
     late_s: float
+    cue: str = ""
 
 
 @record

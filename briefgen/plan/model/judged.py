@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Literal
 
-from briefgen.airmath.sun import SUNRISE_DEG, EventKind, SunEvent
+from briefgen.airmath.sun import SUNRISE_DEG, EventKind, SunEvent, SunState
 from briefgen.diagnostics import KeyPath
 from briefgen.plan.model.clock import Clock
 from briefgen.plan.model.event import EventPlan
@@ -15,11 +15,14 @@ from briefgen.plan.model.training import TrainingPlan
 from briefgen.records import record
 
 
+SunFor = Literal["take-off", "training", "the pass", "last landing"]
+
+
 @record
 class SunAt:
     """The sun at one place at an instant, and on the local date of that instant in ``zone``.
 
-    ``events`` are all of that date in order of time: one kind may come twice or not at all, and ``words`` say what the missing ones
+    ``events`` are all of that date in order of time: one kind may come twice or not at all, and ``words``, the ``states`` in one line, say what the missing ones
     mean ("up all day", "civil twilight all night").  ``civil_dawn`` to ``civil_dusk`` are the first of each kind, None without one, for
     readers of ``plan.json`` who knew no second.  ``before`` and ``after`` are the sunrise or sunset on each side of ``at``, on
     whatever date; None where there is none for a day.
@@ -33,7 +36,8 @@ class SunAt:
     civil_dusk: datetime | None
     events: tuple[SunEvent, ...]
     words: str
-    used_for: str
+    states: tuple[SunState, ...]
+    used_for: SunFor
     at: datetime
     elevation_deg: float
     azimuth_true_deg: float
@@ -61,6 +65,7 @@ class Gate:
     ``sense``: "at least", "at most", "within" or "" for words.  ``why`` is always filled for NOT CHECKED, FAIL and CAUTION and
     says what to do.  ``source``: regulation and section, the unit's own, or "default, no authority".
     ``lacks``: what keeps a gate NOT CHECKED, a limit that neither the file nor its regime gives, or data; empty for every other verdict.
+    ``ship`` and ``over``: of a height, whose it is and over what, where the gate knows them.
     ``settled_by``: the key of the mission file that settles a NOT CHECKED gate; None for every other verdict.
     """
 
@@ -79,6 +84,8 @@ class Gate:
     waiver: str = ""
     lacks: Literal["limit", "data", ""] = ""
     settled_by: KeyPath | None = None
+    ship: int | None = None
+    over: str = ""
 
 
 @record

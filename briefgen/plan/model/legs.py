@@ -8,6 +8,7 @@ from briefgen.diagnostics import KeyPath
 from briefgen.records import record
 from briefgen.units.values import Level
 
+EGRESS_ID = "EGRESS"
 END_OF_EGRESS = "End of egress"  # name of the point that the egress ends at
 
 

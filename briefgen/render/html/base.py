@@ -116,7 +116,7 @@ def _words(mistake: Exception, name: str) -> tuple[str, str, str]:
         case TemplateNotFound():
             return "template-missing", f"there is no page template {mistake.name}", "correct the name after extends, include or import"
         case TemplateSyntaxError():
-            return "template-syntax", mistake.message or "syntax error", syntax_help(mistake.message or "")
+            return "template-syntax", mistake.message or "syntax error", syntax_help(mistake)
         case UndefinedError():
             return "template-unknown-value", mistake.message or "unknown value", "correct the name, or ask first with {% if NAME is defined %}"
         case UnprintableValue():

@@ -13,6 +13,7 @@ from markupsafe import Markup
 
 from briefgen.brief.blocks import Block, BigFigures, Bullet, Bullets, Cell, Chart, Columns, Figure, Note, Page, Run, Table
 from briefgen.brief.chart_scene import chart_scene
+from briefgen.brief.pages import LISTED
 from briefgen.diagnostics import Diagnostic
 from briefgen.render.bound import bound_page
 from briefgen.render.html.figures import NARROW, SMALLEST_PX, draw
@@ -176,5 +177,5 @@ def _runs(runs: tuple[Run, ...]) -> list[Data]:
 def notes_data(notes: str) -> list[Data]:
     """Speaker notes as paragraphs and lists, in order."""
     lines = [bind(line) for line in notes.split("\n") if line.strip()]
-    groups = groupby(lines, key=lambda line: line.startswith("- "))
-    return [{"listed": listed, "lines": [line.removeprefix("- ") if listed else line for line in group]} for listed, group in groups]
+    groups = groupby(lines, key=lambda line: line.startswith(LISTED))
+    return [{"listed": listed, "lines": [line.removeprefix(LISTED) if listed else line for line in group]} for listed, group in groups]

@@ -74,8 +74,9 @@ def _drop(relations, kinds: tuple[str, ...]) -> None:
 
 def _keep_one_layout(deck) -> None:
     layouts = deck.slide_layouts
+    kept = layouts.get_by_name("Title Only")
     for layout in list(layouts):
-        if layout.name != "Title Only":
+        if layout is not kept and layout.part is not kept.part:
             layouts.remove(layout)
 
 

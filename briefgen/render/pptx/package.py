@@ -8,6 +8,7 @@ import zipfile
 from datetime import UTC, datetime
 
 _FIXED_TIME = (1980, 1, 1, 0, 0, 0)  # the earliest a zip can name
+_CORE = "docProps/core.xml"
 _STAMP = re.compile(rb"(<dcterms:(?:created|modified)[^>]*>)[^<]*(<)")
 
 
@@ -20,7 +21,7 @@ def rewrite(data: bytes, created: datetime) -> bytes:
             content = source.read(name)
             if name.endswith(".xlsx"):
                 content = rewrite(content, created)
-            elif name == "docProps/core.xml":
+            elif name == _CORE:
                 content = _STAMP.sub(rb"\g<1>" + _iso(created) + rb"\g<2>", content)
             out.writestr(_entry(name), content)
     return target.getvalue()

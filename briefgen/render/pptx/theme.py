@@ -20,6 +20,7 @@ from briefgen.scene.palette import COLOURS, contrast
 LEAST_CONTRAST = 4.5
 LEAST_BODY_PT = 300.0
 _FIXED_COLOURS = ("ochre", "blue", "red", "plum")
+_TITLES, _TITLE_ONLY = {"TITLE", "CENTER_TITLE"}, "title only"  # kinds of placeholders; the usual name of a layout, in small letters
 _SIDE_ROOM = {"DATE", "FOOTER", "SLIDE_NUMBER", "HEADER"}
 
 
@@ -76,9 +77,9 @@ def _open(theme: Path) -> tuple[Any, Diagnostic | None]:
 
 def _title_layout(deck):
     """The layout named Title Only; else the first that has a title and no other content; else the first with a title."""
-    titled = [layout for layout in deck.slide_layouts if _kinds(layout) & {"TITLE", "CENTER_TITLE"}]
-    by_name = [layout for layout in titled if layout.name.strip().lower() == "title only"]
-    bare = [layout for layout in titled if not _kinds(layout) - {"TITLE", "CENTER_TITLE"} - _SIDE_ROOM]
+    titled = [layout for layout in deck.slide_layouts if _kinds(layout) & _TITLES]
+    by_name = [layout for layout in titled if layout.name.strip().lower() == _TITLE_ONLY]
+    bare = [layout for layout in titled if not _kinds(layout) - _TITLES - _SIDE_ROOM]
     return next(iter([*by_name, *bare, *titled]), None)
 
 
@@ -87,7 +88,7 @@ def _kinds(layout) -> set[str]:
 
 
 def _title_box(layout) -> Box:
-    title = next(p for p in layout.placeholders if p.placeholder_format.type.name in ("TITLE", "CENTER_TITLE"))
+    title = next(p for p in layout.placeholders if p.placeholder_format.type.name in _TITLES)
     left, top, width, height = (value / xml.emu(1) for value in (title.left, title.top, title.width, title.height))
     return Box(left, top, left + width, top + height)
 
