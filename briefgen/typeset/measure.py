@@ -7,12 +7,16 @@ Kerning is left out: it mostly narrows text, so that what is said to fit does fi
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterable
 from functools import lru_cache
 from pathlib import Path
 
 METRICS_FILE = Path(__file__).with_name("metrics.json")
 _BREAKING_SPACES = " "
+_AFTER_HYPHEN = re.compile("(?<=-)(?=.)")
+_NO_BREAK = "\u00a0"
+MOST_LETTERS = 18  # of a word: a longer one may be broken anywhere, so that none runs over its column
 
 
 @lru_cache(maxsize=1)
@@ -84,13 +88,17 @@ def _wrap_paragraph(paragraph: str, font: str, size_pt: float, width_pt: float) 
 
 
 def _cut(word: str, font: str, size_pt: float, width_pt: float) -> list[str]:
-    """A word in pieces no wider than the box (one character at the least)."""
+    """A word in pieces no wider than the box (one character at the least): after its hyphens first, as programs do, then between characters."""
     pieces, piece = [], ""
-    for char in word:
-        if piece and measure(piece + char, font, size_pt) > width_pt:
+    for part in _AFTER_HYPHEN.split(word):
+        if piece and measure(piece + part, font, size_pt) > width_pt:
             pieces.append(piece)
             piece = ""
-        piece += char
+        for char in part:
+            if piece and measure(piece + char, font, size_pt) > width_pt:
+                pieces.append(piece)
+                piece = ""
+            piece += char
     return [*pieces, piece]
 
 
@@ -102,3 +110,13 @@ def line_count(text: str, font: str, size_pt: float, width_pt: float) -> int:
 def longest_word(text: str, font: str, size_pt: float) -> float:
     """Width of the widest unbreakable part of a text: the narrowest box in which no word is cut."""
     return widest(text.replace("\n", " ").split(_BREAKING_SPACES), font, size_pt)
+
+
+def longest_piece(text: str, font: str, size_pt: float) -> float:
+    """The same where words of more than MOST_LETTERS letters may be cut; what no-break spaces hold together may not."""
+    words = text.replace("\n", " ").split(_BREAKING_SPACES)
+    return widest((piece for word in words for piece in ([word] if _NO_BREAK in word else _pieces(word))), font, size_pt)
+
+
+def _pieces(word: str) -> list[str]:
+    return [word[start : start + MOST_LETTERS] for start in range(0, len(word), MOST_LETTERS)]

@@ -17,6 +17,7 @@ from briefgen.plan.model import Plan
 REPOSITORY = Path(__file__).resolve().parents[2]
 FULLEST, LEAST = "missions/founders-day.yaml", "tests/cases/ok-training-only.yaml"
 SHIPS = 8  # a card has room for no more
+ONE_WORD = "Donaudampfschifffahrtsgesellschaft" * 8
 WORDS = " Wimmer-Månsson of the MW Upper Wharf WWW Mommsen-Dąbrowski"
 _LENGTH = re.compile("\\^\\[\\^\n\\]\\{1,(\\d+)\\}\\$")
 
@@ -27,19 +28,22 @@ def schema() -> dict[str, Any]:
     return json.loads((REPOSITORY / "briefgen/mission/mission.schema.json").read_text(encoding="utf-8"))
 
 
-def lengthened(tree: Any, rules: dict[str, Any], most: int) -> Any:
-    """A tree of texts in which every free text that may be up to ``most`` characters long is that long: its own words, then wide ones."""
+def lengthened(tree: Any, rules: dict[str, Any], most: int, *, unbroken: bool = False) -> Any:
+    """A tree of texts in which every free text that may be up to ``most`` characters long is that long: its own words, then wide ones; ``unbroken``:
+    all of it one word."""
     if "$ref" in rules:
-        return lengthened(tree, schema()["$defs"][rules["$ref"].rsplit("/", 1)[1]], most)
+        return lengthened(tree, schema()["$defs"][rules["$ref"].rsplit("/", 1)[1]], most, unbroken=unbroken)
     for choice in rules.get("anyOf", ()):
-        tree = lengthened(tree, choice, most)
+        tree = lengthened(tree, choice, most, unbroken=unbroken)
     if isinstance(tree, dict):
-        return {key: lengthened(value, _rules_of(rules, key), most) for key, value in tree.items()}
+        return {key: lengthened(value, _rules_of(rules, key), most, unbroken=unbroken) for key, value in tree.items()}
     if isinstance(tree, list):
-        return [lengthened(value, rules.get("items", {}), most) for value in tree]
+        return [lengthened(value, rules.get("items", {}), most, unbroken=unbroken) for value in tree]
     found = _LENGTH.fullmatch(rules.get("pattern", ""))
     length = int(found[1]) if found else 0
-    return f"{tree}{WORDS * 2}"[:length].rstrip() if len(tree) < length <= most else tree
+    if not len(tree) < length <= most:
+        return tree
+    return f"{tree.replace(' ', '')}{ONE_WORD}"[:length] if unbroken else f"{tree}{WORDS * 2}"[:length].rstrip()
 
 
 def _rules_of(rules: dict[str, Any], key: str) -> dict[str, Any]:
@@ -57,6 +61,17 @@ def fullest(most: int = 60) -> Plan:
     source, _ = read_source((REPOSITORY / FULLEST).read_text(encoding="utf-8"), FULLEST)
     tree = lengthened(_eight_ships(source.tree), schema(), most)
     mission, found = mission_of(replace(source, tree=tree))
+    assert mission is not None, [d.message for d in found]
+    plan, found = make_plan(mission)
+    assert plan is not None, [d.message for d in found]
+    return plan
+
+
+@cache
+def one_word() -> Plan:
+    """The longest demonstration with every free text as long as it may be, and without a single space."""
+    source, _ = read_source((REPOSITORY / FULLEST).read_text(encoding="utf-8"), FULLEST)
+    mission, found = mission_of(replace(source, tree=lengthened(source.tree, schema(), 240, unbroken=True)))
     assert mission is not None, [d.message for d in found]
     plan, found = make_plan(mission)
     assert plan is not None, [d.message for d in found]

@@ -10,7 +10,7 @@ from briefgen.brief.view import full_view
 from briefgen.render.pptx.deck import build_deck
 from tests.brief.briefs import STAMP, pages_of, plan_of
 from tests.render.checker import check_deck
-from tests.render.extremes import LEAST, SHIPS, fullest
+from tests.render.extremes import LEAST, SHIPS, fullest, one_word
 
 SENTENCE = 240  # characters: the longest text that a mission file may hold
 ELSEWHERE = {"winds", "notices", "fall-outs", "changed"}  # slides that stand in for another one, or show a change after approval
@@ -42,6 +42,17 @@ def test_the_fullest_deck_has_every_word_in_its_shape(full_pages, tmp_path):
     path.write_bytes(data)
     report = check_deck(path)
     assert report.complaints == [] and report.slides > 40 and report.words > 6000
+
+
+@pytest.mark.office
+def test_a_deck_of_texts_without_a_space_has_every_word_in_its_shape(tmp_path):
+    """Words of up to 240 letters are broken where their column ends, as on the cards: the deck was lost by one of them."""
+    plan = one_word()
+    data, diagnostics = _deck(pages_of(full_view(plan, STAMP)), plan.clock.takeoff)
+    assert [d.message for d in diagnostics] == []
+    path = tmp_path / "words.pptx"
+    path.write_bytes(data)
+    assert check_deck(path).complaints == []
 
 
 @pytest.mark.office

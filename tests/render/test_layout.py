@@ -7,6 +7,7 @@ from briefgen.render.pptx import grid, sizes
 from briefgen.render.pptx.layout import lay_out, lay_out_page
 from briefgen.render.pptx.sizes import BigRow, SetTable
 from briefgen.scene.geometry import Box
+from briefgen.typeset.measure import measure
 from tests.render.sample import CREW, FUEL, bullets, compass_rose, long_table, pages, pass_plan
 
 LONG = "Wings level, climb straight ahead on the egress course, no second pass, acknowledge by number and state fuel "
@@ -116,8 +117,27 @@ def test_what_fits_no_slide_is_an_error_that_names_slide_and_block(blocks, named
     assert "slide any (50-any.md)" in diagnostics[0].message and named in diagnostics[0].message and diagnostics[0].help
 
 
-def test_a_title_of_more_than_two_lines_is_an_error():
-    slides, diagnostics = lay_out_page(page(title=LONG * 2))
+LONG_WORD = "Donaudampfschifffahrtsgesellschaft" * 3
+
+
+def test_a_long_word_is_broken_where_it_would_run_over_its_column():
+    """102 letters at 14 pt are some 690 pt wide; two such columns don't fit 864 pt, but broken words do, beside a column whose words stay whole."""
+    table = text_table("t", (Column("a"), Column("b"), Column("c")), [[LONG_WORD, LONG_WORD, "NOT\u00a0CHECKED"]])
+    laid = sizes.set_table(table, 14, 864)
+    assert not laid.words_cut and sum(laid.widths) <= 864.01
+    assert laid.widths[2] >= measure("NOT\u00a0CHECKED", "Arial", 14)
+    assert lay_out_page(page(table, title=LONG_WORD))[1] == []
+
+
+def test_a_share_that_is_too_small_for_its_words_is_widened_and_no_other_cut():
+    table = text_table("t", (Column("Verdict", share=0.1), Column("Why", share=0.9)), [["NOT\u00a0CHECKED", "nobody has said so"]])
+    laid = sizes.set_table(table, 14, 600)
+    assert not laid.words_cut and sum(laid.widths) == pytest.approx(600)
+    assert laid.widths[0] >= measure("NOT\u00a0CHECKED", "Arial", 14) > 60
+
+
+def test_a_title_of_more_than_three_lines_is_an_error():
+    slides, diagnostics = lay_out_page(page(title=LONG * 3))
     assert slides == [] and "title" in diagnostics[0].message
 
 

@@ -3,7 +3,7 @@
 import pytest
 
 from briefgen.typeset.generate import FONT_FILES, FONT_FOLDER, metrics_text
-from briefgen.typeset.measure import METRICS_FILE, line_count, longest_word, measure, missing_glyphs, wrap
+from briefgen.typeset.measure import METRICS_FILE, line_count, longest_piece, longest_word, measure, missing_glyphs, wrap
 
 
 def test_the_committed_metrics_are_those_of_the_shipped_fonts():
@@ -65,3 +65,9 @@ def test_no_wrapped_line_is_wider_than_the_box():
 
 def test_the_longest_word_is_the_narrowest_box_that_cuts_nothing():
     assert longest_word("a wide-word b", "Arial", 10) == measure("wide-word", "Arial", 10)
+
+
+def test_of_a_very_long_word_eighteen_letters_stay_together_and_what_is_bound_stays_whole():
+    assert longest_piece("a " + "m" * 40, "Arial", 10) == pytest.approx(measure("m" * 18, "Arial", 10))
+    bound = "14:00:02\u00a0ACDT\u00a0(+10:30)"
+    assert longest_piece(bound, "Arial", 10) == measure(bound, "Arial", 10)

@@ -20,13 +20,12 @@ from briefgen.context import Context, Stamp
 from briefgen.diagnostics import Diagnostic
 from briefgen.records import record
 from briefgen.typeset.bind import bind
-from briefgen.typeset.measure import missing_glyphs
+from briefgen.typeset.measure import MOST_LETTERS, missing_glyphs
 
 FONT = "Atkinson Hyperlegible Next"
 FACES = ("Regular", "Bold")
 DATA = "data.json"  # beside the templates, for them to read
 LEAST_PPI, MOST_PPI = 72, 600  # outside them the compiler gives empty pictures or ends the whole process
-MOST_LETTERS = 18  # of a word: longer ones get places where they may be broken, so that none runs over its column
 _BREAK = "\u200b"
 _TOLERANCE_MM = 0.05
 

@@ -85,7 +85,7 @@ def lay_out_page(page: Page, title_box: Box | None = None) -> tuple[list[Slide],
     for title in (page.title, f"{page.title} (99 of 99)"):  # the second only when the page runs over: then its title grows by a count
         fitted = _fit_title(title, title_box or grid.TITLE)
         if fitted is None:
-            return [], [_problem(page, "title", "the title is longer than two lines", "shorten the title in the template")]
+            return [], [_problem(page, "title", "the title is longer than three lines", "shorten the title in the template")]
         title_pt, lines = fitted
         best = _best_flow(page, _body(title_box, title_pt, lines))
         if len(best.slides) == 1:
@@ -102,7 +102,8 @@ def _body(title_box: Box | None, title_pt: float, lines: int) -> Box:
 def _fit_title(title: str, box: Box) -> tuple[float, int] | None:
     """The first size in which a title fits its place, and its lines there; None when it fits in none."""
     for size in grid.TITLE_SIZES_PT:
-        most = max(1, min(grid.TITLE_LINES, int(box.height / (grid.TITLE_PITCH * size) + 0.01)))
+        lines = grid.LAST_TITLE_LINES if size == grid.TITLE_SIZES_PT[-1] else grid.TITLE_LINES
+        most = max(1, min(lines, int(box.height / (grid.TITLE_PITCH * size) + 0.01)))
         lines = line_count(title, sizes.BOLD, size, sizes.room_in(box.width))
         if lines <= most:
             return size, lines

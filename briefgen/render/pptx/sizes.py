@@ -9,7 +9,7 @@ from briefgen.records import record
 from briefgen.scene.marks import STATUS_SIGN
 from briefgen.scene.palette import BODY_STEPS_PT, FONT_FAMILY, LINE_PITCH
 from briefgen.typeset.bind import NO_BREAK
-from briefgen.typeset.measure import font_key, line_count, longest_word, measure
+from briefgen.typeset.measure import font_key, line_count, longest_piece, longest_word, measure
 
 FONT = FONT_FAMILY["deck"]
 BOLD = font_key(FONT, bold=True)
@@ -201,11 +201,13 @@ def _row_height(cells: list[tuple[str, str]], size: float, widths: tuple[float, 
 
 def _column_widths(table: Table, size: float, width: float) -> tuple[tuple[float, ...], bool]:
     columns = [_column_needs(table, index, size) for index in range(len(table.columns))]
-    least, natural = [c[0] for c in columns], [c[1] for c in columns]
+    least, natural, broken = ([c[n] for c in columns] for n in range(3))
+    if sum(least) > width:
+        least = broken  # not all words can stay whole: long ones are broken, as on the cards
     if sum(natural) > width:
         natural = _natural_widths(table, size)
     if any(column.share for column in table.columns):
-        widths = _by_share(table, natural, width)
+        widths = _at_least(_by_share(table, natural, width), least)
         return widths, any(w < need - 0.01 for w, need in zip(widths, least))
     if sum(natural) <= width:
         fill = width / sum(natural)
@@ -225,6 +227,15 @@ def _by_share(table: Table, natural: list[float], width: float) -> tuple[float, 
     return tuple(share * width if share else rest * n / free for n, share in zip(natural, shares))
 
 
+def _at_least(widths: tuple[float, ...], least: list[float]) -> tuple[float, ...]:
+    """The same width in all, what a column needs for its words taken from those that have more than they need; as it is where that isn't enough."""
+    short = sum(max(0.0, need - w) for w, need in zip(widths, least))
+    spare = sum(max(0.0, w - need) for w, need in zip(widths, least))
+    if not short or short > spare:
+        return widths
+    return tuple(max(w, need) - short / spare * max(0.0, w - need) for w, need in zip(widths, least))
+
+
 def _cells_width(table: Table, index: int, size: float) -> float:
     """The width of a column's widest cell on one line."""
     cells = (row[index] for row in table.rows)
@@ -238,9 +249,9 @@ def _head_width(head: str, size: float) -> float:
     return SPREAD * min(max(measure(line, BOLD, size) for line in lines) for lines in breaks)
 
 
-def _column_needs(table: Table, index: int, size: float) -> tuple[float, float]:
-    """The narrowest a column may be without cutting a word, and the width at which nothing wraps."""
+def _column_needs(table: Table, index: int, size: float) -> tuple[float, float, float]:
+    """The narrowest a column may be without cutting a word, the width at which nothing wraps, and the narrowest with long words broken."""
     texts = [(table.columns[index].head, BOLD), *((cell_text(row[index]), cell_font(row[index])) for row in table.rows)]
-    least = SPREAD * max(longest_word(text, font, size) for text, font in texts)
+    least, broken = (SPREAD * max(width(text, font, size) for text, font in texts) + CELL_EXTRA for width in (longest_word, longest_piece))
     natural = max(SPREAD * measure(table.columns[index].head, BOLD, size), _cells_width(table, index, size))
-    return least + CELL_EXTRA, natural + CELL_EXTRA
+    return least, natural + CELL_EXTRA, broken
