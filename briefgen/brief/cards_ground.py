@@ -149,7 +149,7 @@ def _script_rows(told: Told, cues: Sequence[Cue]) -> Iterator[tuple[str, ...]]:
     for cue in cues:
         yield told.bare(cue.at), told.local(cue.at), cue.id, cue.says, _lasts(cue.lasts_s, cue.spread_s), ""
         for mark, at in cue.marks:
-            yield told.bare(at), told.local(at), f"· {mark}", f"{words.duration((at - cue.at).total_seconds())} into {cue.id}", "", ""
+            yield told.bare(at), told.local(at), f"· {mark}", f"{words.duration(words.between_s(cue.at, at))} into {cue.id}", "", ""
 
 
 def _lasts(lasts_s: float | None, spread_s: float | None) -> str:

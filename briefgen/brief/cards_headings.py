@@ -9,6 +9,7 @@ from briefgen.brief.card_model import Grid
 from briefgen.brief.cards_common import Told, grid, leg_heading
 from briefgen.brief.figures.common import course_words, leg_course
 from briefgen.brief.hold_words import entry_words, first_heading
+from briefgen.brief.leg_times import legs_s
 from briefgen.plan.model import HoldPlan, Leg
 
 _NAMES = {"hold to IP": "Hold to IP", "run-in": "Run-in", "egress": "Egress", "recovery": "Home"}
@@ -47,12 +48,22 @@ def _leg_rows(told: Told, home: bool) -> Iterator[tuple[str, ...]]:
         if leg.kind in _NAMES and (home or leg.kind != "recovery"):
             yield (_name(told, leg), leg.end.id, leg_course(leg), leg_heading(leg), words.level(leg.level),
                    words.knots_bare(leg.cas_kt), _speeds(leg),
-                   words.distance_bare(leg.distance_nm), words.duration_clock(leg.time_s))  # fmt: skip
+                   words.distance_bare(leg.distance_nm), words.duration_clock(_seconds(told, leg)))  # fmt: skip
 
 
 def _name(told: Told, leg: Leg) -> str:
     """The run-in's time at its own speed ends at the SET time where the flight pushes up: T is sooner by the bias."""
-    return "Run-in to SET" if leg.kind == "run-in" and told.plan.event is not None and told.plan.event.push is not None else _NAMES[leg.kind]
+    return "Run-in to SET" if _to_set(told, leg) else _NAMES[leg.kind]
+
+
+def _to_set(told: Told, leg: Leg) -> bool:
+    return leg.kind == "run-in" and told.plan.event is not None and told.plan.event.push is not None
+
+
+def _seconds(told: Told, leg: Leg) -> float:
+    """A run-in that is pushed up at its own speed, so from the IP to the SET time."""
+    event = told.plan.event
+    return words.between_s(event.ip_time, event.set_time) if _to_set(told, leg) else legs_s(told.plan, [leg])
 
 
 def _speeds(leg: Leg) -> str:

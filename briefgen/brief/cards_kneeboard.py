@@ -10,6 +10,7 @@ from briefgen.brief.cards_common import Told, crew_words, grid, key_words, leg_h
 from briefgen.brief.cards_pass import back_side, back_spare
 from briefgen.brief.cards_whatif import before_takeoff, in_short, in_the_air
 from briefgen.brief.figures.common import leg_course
+from briefgen.brief.leg_times import legs_s
 from briefgen.brief.training_end import training_end
 from briefgen.brief.unreached import NOT_BRIEFED, unheard_at
 from briefgen.mission.schema_sortie import Ship
@@ -191,7 +192,7 @@ def _shown(level: Level) -> str:
 def _nav(told: Told, *, most: int | None = None) -> Grid | None:
     phases = [p for p in told.plan.clock.phases if p.leg is not None and p.leg.kind in ("departure", "transit")]
     legs = dict.fromkeys(p.leg for p in phases)
-    rows = [_nav_row(leg, sum(p.seconds for p in phases if p.leg is leg)) for leg in list(legs)[:most]]
+    rows = [_nav_row(leg, legs_s(told.plan, [leg])) for leg in list(legs)[:most]]
     columns = [("To", "1fr", "l"), ("Course", "auto", "r"), ("Heading", "auto", "r"), ("Level", "auto", "r"), ("nm", "auto", "r"), ("GS", "auto", "r"),
                ("Time", "auto", "r")]  # fmt: skip
     return grid("Nav log to the hold" if told.plan.event and told.plan.event.hold else "Nav log to the IP" if told.plan.event else "Nav log", columns, rows)

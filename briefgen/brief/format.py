@@ -130,6 +130,11 @@ def _another_day(instant: datetime, zone: tzinfo, assumed: date | None, seconds:
     return assumed is not None and assumed != _date(instant, zone, seconds)
 
 
+def between_s(start: datetime, end: datetime) -> float:
+    """Whole seconds from one instant to another as both are printed, so that a length beside them adds up: the instants are rounded, the length is not."""
+    return (rounded_instant(end) - rounded_instant(start)).total_seconds()
+
+
 # --- spans of time ----------------------------------------------------------------------------------------------------------------------
 def duration(seconds: float) -> str:
     """``2 h 15 min``, ``1 min 30 s``, ``45 s``, ``0 s``; whole seconds; a minus where it is negative. Parts that are nought are left out."""

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import timedelta
 
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
+from briefgen.brief.leg_times import flown_between, legs_s
 from briefgen.brief.view_air import cloud_words, dated_alike, to_set_time
 from briefgen.brief.view_words import NOT_GIVEN, Words, place_of, beginning, text_or
 from briefgen.mission.resolve import Mission
@@ -134,7 +134,7 @@ def navlog(w: Words) -> Table:
 def _leg_row(w: Words, leg: Leg) -> list[str | Cell]:
     return [
         beginning(leg.between), *_angles(leg), words.level(leg.level), words.knots_bare(leg.tas_kt),
-        words.knots_bare(leg.gs_kt), words.distance(leg.distance_nm), words.duration_clock(leg.time_s), _leg_end(w, leg),
+        words.knots_bare(leg.gs_kt), words.distance(leg.distance_nm), words.duration_clock(legs_s(w.plan, [leg])), _leg_end(w, leg),
     ]  # fmt: skip
 
 
@@ -146,10 +146,8 @@ def _angles(leg: Leg) -> tuple[str, str]:
 
 
 def _leg_end(w: Words, leg: Leg) -> str:
-    if w.plan.event is not None and leg is w.plan.event.run_in:
-        return words.clock_bare(w.plan.event.true_time, day=w.day)
-    ends = [phase.end for phase in w.plan.clock.phases if phase.leg is leg and phase.end - phase.start > timedelta()]
-    return words.clock_bare(max(ends), day=w.day) if ends else NOT_GIVEN
+    flown = flown_between(w.plan, [leg])
+    return words.clock_bare(flown[1], day=w.day) if flown is not None else NOT_GIVEN
 
 
 TABLES: dict[str, Callable[[Words], Table | None]] = {

@@ -6,6 +6,7 @@ from datetime import date, datetime
 from typing import Any
 
 from briefgen.brief import format as words
+from briefgen.brief.leg_times import legs_s
 from briefgen.brief.view_words import NOT_GIVEN, Words, beginning, leg_course, leg_heading, text_or
 from briefgen.mission.schema_home import NoNotices
 from briefgen.mission.schema_weather import PlaceWeather
@@ -94,7 +95,7 @@ def _landing_margin(w: Words, sun: SunAt | None) -> str:
     if before is None and after is None or sun.up and after is None:
         return "There is no sunset on this day" + (f": {sun.words}" if sun.words else "")
     near = after if before is None or sun.up or after is not None and after.instant - sun.at <= sun.at - before.instant else before
-    margin_s = (near.instant - sun.at).total_seconds()
+    margin_s = words.between_s(sun.at, near.instant)
     when = "before" if margin_s >= 0 else "after"
     return f"The last ship lands {words.duration(abs(margin_s))} {when} {near.kind} at {w.z(near.instant)}"
 
@@ -194,7 +195,7 @@ def _transit(w: Words) -> dict[str, str] | None:
         return None
     return {
         "to": legs[-1].end.id,
-        "time": words.duration(sum(leg.time_s for leg in legs)),
+        "time": words.duration(legs_s(w.plan, legs)),
         "distance": words.distance(sum(leg.distance_nm for leg in legs)),
         "level": words.level(legs[-1].level),
     }

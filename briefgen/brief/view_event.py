@@ -33,7 +33,7 @@ def event_values(w: Words) -> dict[str, Any] | None:
         "distance": words.distance(run_in.distance_nm),
         "level": words.level(run_in.level),
         "speed": words.speed_kt(event.run_in_kt, "KGS"),
-        "run_in_time": words.duration((event.true_time - event.ip_time).total_seconds()),
+        "run_in_time": words.duration(words.between_s(event.ip_time, event.true_time)),
         "window": _window(event),
         "cas": words.speed_kt(event.pass_cas_kt, "KCAS"),
         "over_speed": words.speed_kt(event.push.reached_kt if event.push else event.run_in_kt, "KGS"),
@@ -138,7 +138,7 @@ def hold_values(w: Words) -> dict[str, Any] | None:
         "speed": words.speed_kt(hold.tas_kt, "KTAS"),
         "turns": hold.turns,
         "bank": words.angle(hold.bank_deg),
-        "wait": words.duration(hold.wait_s),
+        "wait": words.duration(words.between_s(hold.arrival, hold.leave)),
         "planned": words.duration(hold.planned_s) if hold.planned_s is not None else NOT_GIVEN,
         "minimum": words.duration(hold.minimum_s) if hold.minimum_s is not None else NOT_GIVEN,
         "maximum": words.duration(hold.maximum_s) if hold.maximum_s is not None else NOT_GIVEN,
@@ -168,7 +168,7 @@ def _lap_lines(w: Words) -> list[str]:
 
 
 def _between(start, end) -> str:
-    return words.duration((end - start).total_seconds())
+    return words.duration(words.between_s(start, end))
 
 
 def abort_values(w: Words) -> dict[str, Any] | None:

@@ -92,7 +92,7 @@ def clock_values(w: Words) -> dict[str, Any]:
     values["hold_difference"] = None if clock.hold_difference_s is None else _hold_difference(clock.hold_difference_s)
     values["events"] = [f"{event.label}: {w.both(event.at)}" for event in clock.events]
     values["phases"] = [
-        f"{phase.label}: {w.span(phase.start, phase.end)}, {words.duration(phase.seconds)}" for phase in clock.phases if phase.seconds > 0
+        f"{phase.label}: {w.span(phase.start, phase.end)}, {words.duration(words.between_s(phase.start, phase.end))}" for phase in clock.phases if phase.seconds > 0
     ]
     return values
 
@@ -156,7 +156,7 @@ def duty_values(w: Words) -> dict[str, str] | None:
     clock = w.plan.clock
     if clock.report is None or clock.duty_end is None:
         return None
-    return {"length": words.duration((clock.duty_end - clock.report).total_seconds()), "from": w.both(clock.report), "to": w.both(clock.duty_end)}
+    return {"length": words.duration(words.between_s(clock.report, clock.duty_end)), "from": w.both(clock.report), "to": w.both(clock.duty_end)}
 
 
 def radio_values(w: Words) -> dict[str, Any]:

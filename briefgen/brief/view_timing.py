@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import Any
 
 from briefgen.airmath.speed_change import Rates, change_distance_nm, change_time_s
@@ -9,7 +10,7 @@ from briefgen.brief import format as words
 from briefgen.brief.unreached import no_cue_words
 from briefgen.brief.view_words import Words
 from briefgen.brief.wait_limits import TOO_LATE, beyond, no_call, verdict
-from briefgen.plan.model import Authority, EventPlan
+from briefgen.plan.model import Authority, CueCheck, EventPlan
 
 NEW_DIGITS = "(six digits)"
 
@@ -23,11 +24,11 @@ def push_values(w: Words) -> dict[str, Any] | None:
     return {
         "to_go": words.distance(push.to_go_nm),
         "at": w.z(push.at),
-        "after_ip": words.duration(push.after_ip_s),
+        "after_ip": words.duration(words.between_s(event.ip_time, push.at)),
         "after_ip_nm": words.distance(push.after_ip_nm),
         "to": words.speed_kt(push.reached_kt, "KGS"),
         "rate": words.acceleration(push.acceleration_kt_s),
-        "t_minus": words.t_offset((push.at - event.true_time).total_seconds()),
+        "t_minus": words.t_offset(words.between_s(event.true_time, push.at)),
         "sums": _push_sums(w, event),
     }
 
@@ -40,7 +41,7 @@ def _push_sums(w: Words, event: EventPlan) -> list[str]:
     speeding_s, speeding_nm = change_time_s(v1, v2, rates), change_distance_nm(v1, v2, rates)
     steady_nm = push.to_go_nm - speeding_nm
     first_s, second_s = 3600 * speeding_nm / v1 - speeding_s, 3600 * steady_nm * (1 / v1 - 1 / v2)
-    steady_run_s = 3600 * event.run_in.distance_nm / v1
+    steady_run_s = words.between_s(event.ip_time, event.set_time)
     return [
         f"{words.distance(event.run_in.distance_nm, 2)} at {words.speed_kt(v1, 'KGS')} take {words.duration(steady_run_s)}; "
         f"IP at T - {words.duration(steady_run_s)} + {words.duration(event.late_bias_s)} = {w.z(event.ip_time)}",
@@ -109,7 +110,7 @@ def ceremony_values(w: Words) -> dict[str, Any] | None:
         "known_at": w.z(check.known_at) if check else None,
         "cue": check.cue if check else None,
         "cue_at": w.z(check.at) if check else None,
-        "margin": words.duration(abs(check.margin_s)) if check else None,
+        "margin": words.duration(abs(_margin_s(check))) if check else None,
         "in_time": check.margin_s >= 0 if check else None,
         "nearer": words.distance(check.hold_nearer_nm) if check and check.margin_s < 0 else None,
         "caller": who,
@@ -119,6 +120,11 @@ def ceremony_values(w: Words) -> dict[str, Any] | None:
         "no_cue": f"Left the hold, {check.cue} not heard: {no_cue_words(w.plan)}" if check else None,
         "sums": _cue_sums(w, event),
     }
+
+
+def _margin_s(check: CueCheck) -> float:
+    """From the cue's being known to leave-hold (without a hold the IP), as both are printed."""
+    return words.between_s(check.known_at, check.known_at + timedelta(seconds=check.margin_s))
 
 
 def _no_call(w: Words) -> str | None:
@@ -134,9 +140,9 @@ def _cue_sums(w: Words, event: EventPlan) -> list[str]:
         lines.append(f"{cue.id} at {w.both(cue.at)}{lasts}{spread}: {cue.says}")
     check = event.cue_check
     if check is not None:
-        relay = words.duration((check.known_at - check.at).total_seconds())
+        relay = words.duration(words.between_s(check.at, check.known_at))
         side = "before" if check.margin_s >= 0 else "after"
-        lines.append(f"{check.cue} heard {w.z(check.at)} + relay {relay} = known {w.z(check.known_at)}, {words.duration(abs(check.margin_s))} {side} {'leave-hold' if event.hold else 'the IP'}")
+        lines.append(f"{check.cue} heard {w.z(check.at)} + relay {relay} = known {w.z(check.known_at)}, {words.duration(abs(_margin_s(check)))} {side} {'leave-hold' if event.hold else 'the IP'}")
         early_s, late_s = check.slip_left_s
         still = f"speed alone can still arrive {words.duration(early_s)} earlier or {words.duration(late_s)} later"
         lines.append(f"After that {still if max(early_s, late_s) >= 0.5 else 'nothing can be changed any more'}")

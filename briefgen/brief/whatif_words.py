@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
@@ -176,7 +176,8 @@ def edge_lines(edges: Edges, base: Sortie) -> list[WhatIfLine]:
     found = [edge for edge in (edges.latest_takeoff, edges.earliest_time, edges.latest_time) if edge is not None]
     lines = [_edge_line(edge, day) for edge in found]
     for hold in edges.longest_holds:
-        text = f"{words.duration(int(hold.seconds))}, until {words.clock_z(words.time_limit(hold.until, 'latest'), day=day)}"
+        until = words.time_limit(hold.until, "latest")
+        text = f"{words.duration(words.between_s(hold.until - timedelta(seconds=hold.seconds), until))}, until {words.clock_z(until, day=day)}"
         lines.append(WhatIfLine(f"longest-hold-{hold.ship}", f"Longest hold of ship {hold.ship} that its fuel allows with the pass", text, False))
     return lines
 

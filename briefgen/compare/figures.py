@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from datetime import date, datetime
 from typing import Any, Literal
 
-from briefgen.brief.format import clock_z, counted, fuel_figure, signed_duration, signed_seconds, time_limit
+from briefgen.brief.format import between_s, clock_z, counted, fuel_figure, signed_duration, signed_seconds, time_limit
 from briefgen.brief.gate_words import figures_words
 from briefgen.plan.model import Gate
 from briefgen.records import record
@@ -83,12 +83,13 @@ def _clock(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Differenc
         shown = time_limit if id in LATEST else lambda at, _: at
         words = [NONE if at is None else clock_z(shown(at, "latest"), day=day) for at, day in zip((one, other), days)]
         if words[0] != words[1] or one is not None and other is not None and abs((other - one).total_seconds()) >= 1.0:
-            moved = "" if one is None or other is None else _moved((other - one).total_seconds())
+            moved = "" if one is None or other is None else _moved((other - one).total_seconds(), between_s(one, other))
             yield Difference("time", id, label, words[0], words[1], moved)
 
 
-def _moved(seconds: float) -> str:
-    return signed_duration(seconds) if abs(seconds) >= 9.5 else signed_seconds(seconds, 1)
+def _moved(seconds: float, printed_s: float) -> str:
+    """To a tenth where that is all that moved; else as the printed instants say."""
+    return signed_duration(printed_s) if abs(seconds) >= 9.5 else signed_seconds(seconds, 1)
 
 
 def _events(plan: Mapping[str, Any]) -> dict[str, tuple[str, datetime]]:

@@ -47,7 +47,7 @@ def difference(planned: datetime, flown: datetime | None) -> str:
     """``+14 s``, ``-1 min 30 s``: between the times as they are printed, so that the row adds up."""
     if flown is None:
         return NOT_RECORDED
-    return words.signed_duration((words.rounded_instant(flown) - words.rounded_instant(planned)).total_seconds())
+    return words.signed_duration(words.between_s(planned, flown))
 
 
 def _times(w: Words, rows: Iterable[TimeRow], flown: Flown) -> Table:

@@ -40,8 +40,8 @@ class Block:
 
     @property
     def seconds(self) -> float:
-        """Its length."""
-        return (self.end - self.start).total_seconds()
+        """Its length, as the times of its ends are printed."""
+        return words.between_s(self.start, self.end)
 
 
 def make(plan: Plan) -> FigureMaker | None:
@@ -260,7 +260,7 @@ def _duty(plan: Plan, rows: list[flags.Row], time: Scale, canvas: Canvas) -> lis
     foot = canvas.height_pt - 1.4 * pitch
     top = foot - 1.0 * pitch
     airborne = time.at(plan.clock.takeoff.timestamp()), time.at(plan.clock.last_landing.timestamp())
-    length = words.duration((plan.clock.last_landing - plan.clock.takeoff).total_seconds())
+    length = words.duration(words.between_s(plan.clock.takeoff, plan.clock.last_landing))
     return [
         Rect(time.start, top, time.end - time.start, foot - top, "panel"),
         Rect(airborne[0], top, airborne[1] - airborne[0], foot - top, "track_wash"),

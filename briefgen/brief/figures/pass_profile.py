@@ -397,7 +397,7 @@ def _alt(profile: Profile) -> str:
     event, minimum = profile.event, profile.minimum
     parts = [f"Run-in at {feet_msl(event.run_in.altitude_ft)} and {words.speed_kt(event.run_in_kt, 'KGS')}"]
     if event.push:
-        parts.append(f"push-up {words.duration((event.true_time - event.push.at).total_seconds())} before T to {words.speed_kt(event.push.reached_kt, 'KGS')}")
+        parts.append(f"push-up {words.duration(words.between_s(event.push.at, event.true_time))} before T to {words.speed_kt(event.push.reached_kt, 'KGS')}")
     parts.append(f"lowest ship {feet_msl(event.lowest_altitude_ft)}")
     parts.append(f"minimum {feet_msl(minimum[0])} ({minimum[1]})" if minimum else "no minimum height given")
     if event.maximum_gs_kt is not None:
