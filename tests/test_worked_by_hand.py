@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import json
 from datetime import datetime, timedelta
-from math import ceil
+from math import ceil, floor
 from pathlib import Path
 
 import pytest
@@ -32,7 +32,7 @@ def near_second(got: str, expected: datetime) -> bool:
 
 
 def up(value: float, step: int) -> int:
-    return ceil(value / step) * step
+    return ceil((value - 1e-3) / step) * step  # the positions are typed to 0.1 m, a thousandth of a pound
 
 
 @pytest.fixture(scope="module")
@@ -178,45 +178,70 @@ BURNS_LB = [  # label, pounds of ship 1 before rounding; ground fuel takes no fa
     ("EGRESS to BASE", 1700 * 300 / HOUR),
     ("Approach", 180),
 ]
-WAIT_TO_LAND_LB = 1700 * 60 / HOUR * 1.05
+# Exactly what is left, row by row, for ship 1 (5000 lb): 4700, 4400, 4225, 4075, 3675, 3275, 3185, 3095, 2861.67, 2684.67, 2668.67, 2645.33, 2552.00, 2504.78,
+# 2404.78, 2263.11, 2083.11.  The gauge of tanks of 5000 lb shows 10 lb (a 500th): each is printed down to that, once.
+STEP = 10
+WAIT_TO_LAND_LB = 1700 * 60 / HOUR * 1.05  # 29.75
 PAD, NORMAL_LANDING = 100, 800
 
 
-def printed(label: str, lb: float, factor: float) -> int:
-    return up(lb if label == "Start to take-off" else lb * factor, 10)
+def exactly(label: str, lb: float, factor: float) -> float:
+    return lb if label == "Start to take-off" else lb * factor
 
 
-@pytest.mark.parametrize(("ship", "factor", "waiting"), [(1, 1.0, 0), (2, 1.05, up(WAIT_TO_LAND_LB, 10))])
-def test_fuel_along_the_clock(plan, ship, factor, waiting):
+def down(value: float, step: int) -> int:
+    return floor(value / step) * step
+
+
+each_ship = pytest.mark.parametrize(("ship", "factor", "waiting_lb"), [(1, 1.0, 0.0), (2, 1.05, WAIT_TO_LAND_LB)])
+
+
+@each_ship
+def test_fuel_along_the_clock(plan, ship, factor, waiting_lb):
     rows = plan["fuel"]["ships"][ship - 1]["rows"]
-    expected = [(label, printed(label, lb, factor)) for label, lb in BURNS_LB] + ([("Waiting to land as number 2", waiting)] if waiting else [])
-    assert [(row["label"], row["burn"]["printed"]) for row in rows] == expected
-    left = 5000
-    for row, (_, burn) in zip(rows, expected, strict=True):
-        left -= burn
-        assert row["remaining_printed"] == left
-    assert plan["fuel"]["ships"][ship - 1]["landing_predicted"] == left
+    expected = [(label, exactly(label, lb, factor)) for label, lb in BURNS_LB] + ([("Waiting to land as number 2", waiting_lb)] if waiting_lb else [])
+    assert [row["label"] for row in rows] == [label for label, _ in expected]
+    left_lb, shown = 5000.0, 5000
+    for row, (_, lb) in zip(rows, expected, strict=True):
+        left_lb -= lb
+        assert row["burn"]["exact_lb"] == pytest.approx(lb, abs=0.01)
+        assert row["remaining_printed"] == down(left_lb, STEP)
+        assert row["burn"]["printed"] == shown - row["remaining_printed"]  # the column adds up as printed
+        shown = row["remaining_printed"]
+    assert plan["fuel"]["ships"][ship - 1]["landing_predicted"] == shown
+    assert shown == {1: 2080, 2: 1920}[ship]  # of 2083.11 and 1922.52
 
 
-@pytest.mark.parametrize(("ship", "factor", "waiting"), [(1, 1.0, 0), (2, 1.05, up(WAIT_TO_LAND_LB, 10))])
-def test_joker(plan, ship, factor, waiting):
-    """From the end of training: everything to the landing, with the 9 min of hold that were planned (longer than the actual 8:51)."""
-    to_fly = [(label, lb) for label, lb in BURNS_LB[6:] if label != "Hold at HOLD"] + [("Hold", 1200 * 9 * 60 / HOUR)]
-    total = sum(printed(label, lb, factor) for label, lb in to_fly) + NORMAL_LANDING + waiting + PAD
+@each_ship
+def test_joker(plan, ship, factor, waiting_lb):
+    """From the end of training: everything to the landing, with the 9 min of hold that were planned (longer than the actual 8:51). Exact, then up once: ship 1
+    needs 2094.89 lb, ship 2 2184.38 lb."""
+    to_fly = [(label, lb * factor) for label, lb in BURNS_LB[6:] if label != "Hold at HOLD"] + [("Hold", 1200 * 9 * 60 / HOUR * factor)]
+    exact_lb = sum(lb for _, lb in to_fly) + NORMAL_LANDING + waiting_lb + PAD
     joker = plan["fuel"]["ships"][ship - 1]["joker"]
-    assert (joker["total"], joker["figure"]) == (total, up(total, 50))
-    assert sum(addend["printed"] for addend in joker["addends"]) == joker["total"]
+    assert joker["exact_lb"] == pytest.approx(exact_lb, abs=0.01)
+    assert (joker["total"], joker["figure"]) == (up(exact_lb, STEP), up(exact_lb, 50))
+    assert_lines_make_the_total(joker)
 
 
-@pytest.mark.parametrize(("ship", "factor", "waiting"), [(1, 1.0, 0), (2, 1.05, up(WAIT_TO_LAND_LB, 10))])
+def assert_lines_make_the_total(total: dict) -> None:
+    """Landing fuel and pad as they are or above, every line within a step of what it is exactly, and all of them the printed total."""
+    assert sum(line["printed"] for line in total["addends"]) == total["total"]
+    assert all(abs(line["printed"] - line["exact_lb"]) < STEP for line in total["addends"])
+    kept = [line for line in total["addends"] if line["label"].startswith(("Landing", "Waiting", "Pad"))]
+    assert sum(line["printed"] for line in kept) >= sum(line["exact_lb"] for line in kept)
+
+
+@each_ship
 @pytest.mark.parametrize(("point", "nm"), [("HOLD", 52), ("IP", 50), ("CENTRE", 40), ("ENTRY", 60), ("EXIT", 92), ("AREA", None)])
-def test_bingo(plan, ship, factor, waiting, point, nm):
+def test_bingo(plan, ship, factor, waiting_lb, point, nm):
     """Climb, home direct at 360 kt, approach, landing fuel; the area's far corner by PROJ."""
     if nm is None:
         nm = Geod(ellps="WGS84").inv(-100.0, 40.0, -101.0, 42.0)[2] / 1852
-    total = sum(up(lb * factor, 10) for lb in (100, 1700 * nm / 360, 180)) + NORMAL_LANDING + waiting
+    exact_lb = (100 + 1700 * nm / 360 + 180) * factor + NORMAL_LANDING + waiting_lb
     bingo = next(b for b in plan["fuel"]["ships"][ship - 1]["bingos"] if b["point"]["id"] == point)
-    assert (bingo["sum"]["total"], bingo["sum"]["figure"]) == (total, up(total, 50))
+    assert (bingo["sum"]["total"], bingo["sum"]["figure"]) == (up(exact_lb, STEP), up(exact_lb, 50))
+    assert_lines_make_the_total(bingo["sum"])
 
 
 def test_flight_figures_are_the_thirstier_ship_s(plan):

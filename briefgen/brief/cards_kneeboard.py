@@ -100,7 +100,7 @@ def _own(told: Told, flight: int | None, own: int, more: str) -> str:
     return "; ".join(parts)
 
 
-def _flight_bingo(plan: Plan, bingo: Bingo) -> int:
+def _flight_bingo(plan: Plan, bingo: Bingo) -> float:
     """The flight's figure for the phase: the thirstiest ship decides."""
     same = [b.sum.figure for s in plan.fuel.ships for b in s.bingos if b.phase == bingo.phase and b.point.id == bingo.point.id]
     flight = {"training": plan.fuel.bingo_training, "event": plan.fuel.bingo_event}.get(bingo.phase)
@@ -232,7 +232,7 @@ def _log_row(told: Told, phase: Phase, ship: Ship, fuel: ShipFuel | None) -> tup
 
 
 def _with_fuel(head: tuple[str, ...], row: FuelRow | None, *, known: bool) -> tuple[str, ...]:
-    figures = () if row is None else (str(row.remaining_printed), "" if row.required_printed is None else str(row.required_printed))
+    figures = () if row is None else (words.fuel_number(row.remaining_printed), "" if row.required_printed is None else words.fuel_number(row.required_printed))
     return (*head, *(figures or (("", "") if known else ())), "")
 
 

@@ -125,4 +125,4 @@ def _lands(answer: Answer) -> str:
     after = answer.after
     if after is None:
         return ""
-    return NOT_CHECKED if after.lowest_landing is None else f"{after.lowest_landing} ({after.lowest_ship})"
+    return NOT_CHECKED if after.lowest_landing is None else f"{words.fuel_number(after.lowest_landing)} ({after.lowest_ship})"

@@ -11,12 +11,11 @@ from collections.abc import Iterable
 from datetime import UTC, date, datetime, timedelta, tzinfo
 from typing import Literal
 
-from briefgen.units.rounding import decimals, down, nearest, typed, up
+from briefgen.units.rounding import decimals, down, nearest, typed
 from briefgen.units.values import (
-    L_PER_US_GAL, LB_PER_KG, NM_PER_M, AngleReference, CloudLayer, Direction, Frequency, FuelUnit, Level, LevelBand, Position, Speed, SpeedKind, Wind,
+    NM_PER_M, AngleReference, CloudLayer, Direction, Frequency, FuelUnit, Level, LevelBand, Position, Speed, SpeedKind, Wind,
 )  # fmt: skip
 
-FUEL_STEP: dict[FuelUnit, float] = {"lb": 10, "kg": 5, "L": 5, "US gal": 1}  # lb and kg as the unit reads its gauges; L and US gal are our own defaults
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")  # strftime would follow the machine's locale
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _SPOKEN = dict(zip("0123456789", ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"), strict=True)) | {".": "decimal"}
@@ -319,47 +318,19 @@ def acceleration(kt_s: float) -> str:
 
 
 # --- fuel -------------------------------------------------------------------------------------------------------------------------------
-def fuel(lb: float, unit: FuelUnit = "lb", *, density_kg_per_l: float | None = None) -> str:
-    """``1320 lb``, to the nearest display step: for burns and differences already planned on printed figures."""
-    return f"{decimals(nearest(fuel_amount(lb, unit, density_kg_per_l), FUEL_STEP[unit]))} {unit}"
+def fuel_number(amount: float) -> str:
+    """``1320``, ``96.4``, ``72.5``: a printed figure (they are rounded in plan/fuel_round.py) or a limit as typed, in a column whose heading has the unit."""
+    return typed(amount)
 
 
-def fuel_required(lb: float, unit: FuelUnit = "lb", *, density_kg_per_l: float | None = None) -> str:
-    """Up to the display step: bingo, joker, reserves, anything a ship must have."""
-    return f"{decimals(up(fuel_amount(lb, unit, density_kg_per_l), FUEL_STEP[unit]))} {unit}"
-
-
-def fuel_left(lb: float, unit: FuelUnit = "lb", *, density_kg_per_l: float | None = None) -> str:
-    """Down to the display step: anything a ship will have."""
-    return f"{decimals(down(fuel_amount(lb, unit, density_kg_per_l), FUEL_STEP[unit]))} {unit}"
-
-
-def fuel_margin(lb: float, unit: FuelUnit = "lb", *, density_kg_per_l: float | None = None) -> str:
-    """``+120 lb``, ``-30 lb``, down to the display step, so that a shortage never reads as nought."""
-    return f"{_signed(down(fuel_amount(lb, unit, density_kg_per_l), FUEL_STEP[unit]))} {unit}"
+def signed_fuel(amount: float) -> str:
+    """``+120``, ``-30.5``, ``0``: more is plus."""
+    return f"+{fuel_number(amount)}" if amount > 0 else fuel_number(amount)
 
 
 def fuel_figure(amount: float, unit: FuelUnit) -> str:
-    """``1320 lb`` from an amount that is in the display unit already: the printed addends and totals of a fuel sum, and the unit's own limits
-    as typed, ``72.5 kg``."""
-    return f"{typed(amount)} {unit}"
-
-
-def fuel_flow(lb_h: float, unit: FuelUnit = "lb", *, density_kg_per_l: float | None = None) -> str:
-    """``1500 lb/h``, whole units."""
-    return f"{decimals(fuel_amount(lb_h, unit, density_kg_per_l))} {unit}/h"
-
-
-def fuel_amount(lb: float, unit: FuelUnit, density_kg_per_l: float | None = None) -> float:
-    """Pounds in another unit, unrounded. A volume needs the density; ValueError without it, as in units.Fuel.lb."""
-    if unit == "lb":
-        return lb
-    if unit == "kg":
-        return lb / LB_PER_KG
-    if density_kg_per_l is None:
-        raise ValueError("a volume of fuel needs a density")
-    litres = lb / LB_PER_KG / density_kg_per_l
-    return litres if unit == "L" else litres / L_PER_US_GAL
+    """The same with its unit: ``1320 lb``, ``72.5 kg``."""
+    return f"{fuel_number(amount)} {unit}"
 
 
 # --- weather and radio ------------------------------------------------------------------------------------------------------------------

@@ -47,7 +47,7 @@ def _start_fuel(w: Words, number: int) -> str:
     ship = w.mission.ship(number)
     if ship.start_fuel is None:
         return NOT_GIVEN
-    return words.fuel(ship.start_fuel.lb(w.mission.aircraft_of(ship).fuel_density), w.mission.file.fuel.display)
+    return words.fuel_figure(ship.start_fuel.value, ship.start_fuel.unit)
 
 
 def clock_table(w: Words, name: str, events: Sequence[ClockEvent]) -> Table | None:

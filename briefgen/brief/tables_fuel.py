@@ -7,11 +7,10 @@ from collections.abc import Callable, Sequence
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
 from briefgen.brief.training_end import training_end
-from briefgen.brief.view_fuel import ship_of
+from briefgen.brief.view_fuel import ship_of, step_words
 from briefgen.brief.view_words import NOT_CHECKED, Words, beginning
 from briefgen.plan.fuel_flight import landing_floor
 from briefgen.plan.model import Addend, Bingo, FuelSum, ShipFuel
-from briefgen.units.rounding import typed
 
 
 def _thirstiest(w: Words) -> ShipFuel | None:
@@ -20,9 +19,9 @@ def _thirstiest(w: Words) -> ShipFuel | None:
 
 def _sum_table(w: Words, name: str, head: str, addends: Sequence[Addend], total: FuelSum | None) -> Table:
     assert w.plan.fuel is not None
-    rows: list[list[str | Cell]] = [[beginning(addend.label), str(addend.printed)] for addend in addends]
+    rows: list[list[str | Cell]] = [[beginning(addend.label), words.fuel_number(addend.printed)] for addend in addends]
     if total is not None:
-        rows.append([Cell("Total", strong=True), Cell(str(total.total), strong=True)])
+        rows.append([Cell("Total", strong=True), Cell(words.fuel_number(total.total), strong=True)])
         rows.append([Cell("Rounded up", strong=True), Cell(w.fuel(total.figure), strong=True)])
     return text_table(name, (Column(head), Column(w.plan.fuel.unit, "right")), rows)
 
@@ -69,7 +68,7 @@ def fuel_ships(w: Words) -> Table | None:
     if fuel is None:
         return None
     columns, rows = _used(_ship_columns(), [_ship_row(w, ship) for ship in fuel.ships])
-    return text_table("fuel_ships", columns, rows, f"Fuel in {fuel.unit}; times in Zulu.{_end_note(w)}")
+    return text_table("fuel_ships", columns, rows, f"Fuel in {fuel.unit}, {step_words(w)}; times in Zulu.{_end_note(w)}")
 
 
 def _end_note(w: Words) -> str:
@@ -85,7 +84,7 @@ def _ship_columns() -> list[Column]:
 
 def _ship_row(w: Words, ship: ShipFuel) -> list[str]:
     def figure(amount: float | None) -> str:
-        return "" if amount is None else typed(amount)
+        return "" if amount is None else words.fuel_number(amount)
 
     def clock(at) -> str:
         return "" if at is None else words.clock_bare(words.time_limit(at, "latest"), day=w.day)

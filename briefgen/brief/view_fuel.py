@@ -30,7 +30,7 @@ def fuel_values(w: Words) -> dict[str, Any] | None:
         "lowest_ship": str(fuel.lowest_landing_ship),
         "landing_required": f"{w.fuel(ship.landing_required)}, {ship.landing_required_because}",
         "alternate": f"{'required' if fuel.alternate_required else 'not required'}: {fuel.alternate_because}",
-        "step": w.fuel(fuel.step),
+        "step": step_words(w),
         "round_up_to": w.fuel(fuel.round_up_to),
         "tiers": _tiers(w, ship),
         "knock_off": w.by(end.at) if end is not None else None,  # the earlier of the two; clock.knock_off is END BY
@@ -67,6 +67,19 @@ def _to_set(w: Words) -> str | None:
         ("" if both else "bingo ", fuel.bingo_event, " from the hold on" if both else ""),
     )
     return ", ".join(f"{before}{w.fuel(value)}{after}" for before, value, after in named if value is not None) or None
+
+
+def step_words(w: Words) -> str:
+    """``to 10 lb``, ``to 0.2 kg, a default by the size of the tanks``; each step with its ships where they differ."""
+    fuel = w.plan.fuel
+    assert fuel is not None
+    scales = {ship.ship: ship.scale for ship in fuel.ships}
+    told = []
+    for scale in dict.fromkeys(scales.values()):
+        ships = [str(ship) for ship, own in scales.items() if own == scale]
+        whose = "" if len(ships) == len(scales) else f" (ship{'s' if len(ships) > 1 else ''} {words.listed(ships)})"
+        told.append(f"to {w.fuel(scale.step)}{whose}{'' if scale.step_given else ', a default by the size of the tanks'}")
+    return "; ".join(told)
 
 
 def ship_of(w: Words, number: int) -> ShipFuel:

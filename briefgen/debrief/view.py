@@ -9,10 +9,12 @@ from typing import Any
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
 from briefgen.brief.pages import View
+from briefgen.brief.view_fuel import ship_of
 from briefgen.brief.view_words import Words, words_of
 from briefgen.debrief.flown import Flown, Told
 from briefgen.debrief.sums import LABELS, Burn, CueRow, FuelPoint, ShipSheet, Spread, TimeRow, cue_rows, ship_sheets, spread_of, time_rows
-from briefgen.plan.model import Plan
+from briefgen.plan.fuel_round import as_typed, printed_down, printed_near, tidy
+from briefgen.plan.model import Plan, Scale
 
 NOT_RECORDED = "not recorded"
 MOST_ROWS = 9  # ships and cues together on a slide; more cues stand on the page alone
@@ -151,7 +153,7 @@ def _factors(w: Words, sheets: tuple[ShipSheet, ...]) -> Table:
     heads = [f"{POINT_WORDS[burn.first]} to {POINT_WORDS[burn.last]}" for burn in burns]
     columns = (Column("Ship", "right"), Column("Factor planned", "right"), *(Column(head.capitalize(), "right") for head in heads), Column("Whole sortie", "right"), Column("Landed with", "right"))
     rows: list[list[str | Cell]] = [
-        [str(sheet.ship), words.factor(sheet.planned_factor), *(_factor(burn).split(":")[0] for burn in sheet.burns), Cell(_factor(sheet.whole).split(":")[0], strong=True), _gauge(w, sheet.points[-1])]
+        [str(sheet.ship), words.factor(sheet.planned_factor), *(_factor(burn).split(":")[0] for burn in sheet.burns), Cell(_factor(sheet.whole).split(":")[0], strong=True), _gauge(w, sheet)]
         for sheet in sheets
     ]
     return text_table("factors", columns, rows, "Burn factor flown. Landed with: in brackets against the plan.")
@@ -161,37 +163,45 @@ def _factor(burn: Burn) -> str:
     return NOT_RECORDED if burn.lacks == "not recorded" else f"can't be told: {burn.lacks}" if burn.factor is None else words.factor(burn.factor)
 
 
-def _gauge(w: Words, point: FuelPoint) -> str:
+def _gauge(w: Words, sheet: ShipSheet) -> str:
+    point, scale = sheet.points[-1], ship_of(w, sheet.ship).scale
     if point.flown_lb is None:
         return NOT_RECORDED
-    return f"{_fuel_words(w, point.flown_lb)} ({_margin(w, point).split()[0]})"
+    return f"{_fuel_words(w, as_typed(point.flown_lb, scale))} ({words.signed_fuel(_against_plan(point, scale))})"
 
 
-def _fuel_words(w: Words, lb: float) -> str:
-    return words.fuel(lb, w.plan.fuel.unit)
+def _fuel_words(w: Words, amount: float) -> str:
+    return words.fuel_figure(amount, w.plan.fuel.unit)
 
 
-def _margin(w: Words, point: FuelPoint) -> str:
-    text = words.fuel(point.flown_lb - point.planned_lb, w.plan.fuel.unit)
-    return text if text[0] in "-0" else f"+{text}"
+def _against_plan(point: FuelPoint, scale: Scale) -> float:
+    """What the gauge showed against what the card had at that point."""
+    return tidy(as_typed(point.flown_lb, scale) - printed_down(point.planned_lb, scale))
 
 
 def _fuel(w: Words, sheets: tuple[ShipSheet, ...]) -> Iterable[Table]:
     """Fuel at the points, and the sums behind each factor."""
     points = (Column("Ship", "right"), Column("At"), Column("Planned", "right"), Column("Flown", "right"), Column("From plan", "right"))
-    rows: list[list[str | Cell]] = [
-        [str(sheet.ship), POINT_WORDS[p.point], _fuel_words(w, p.planned_lb), NOT_RECORDED if p.flown_lb is None else _fuel_words(w, p.flown_lb), NOT_RECORDED if p.flown_lb is None else _margin(w, p)]
-        for sheet in sheets
-        for p in sheet.points
-    ]
-    yield text_table("fuel_points", points, rows)
+    yield text_table("fuel_points", points, [_point_row(w, sheet, point) for sheet in sheets for point in sheet.points])
     burns = (Column("Ship", "right"), Column("Stretch"), Column("Burnt", "right"), Column("Of it on the ground", "right"), Column("Airborne at factor 1", "right"), Column("Factor", "right"))
-    rows = [
-        [str(sheet.ship), f"{POINT_WORDS[b.first]} to {POINT_WORDS[b.last]}", NOT_RECORDED if b.flown_lb is None else _fuel_words(w, b.flown_lb), _fuel_words(w, b.ground_lb), _fuel_words(w, b.plain_lb), _factor(b)]
-        for sheet in sheets
-        for b in (*sheet.burns, sheet.whole)
-    ]
+    rows = [_burn_row(w, sheet, burn) for sheet in sheets for burn in (*sheet.burns, sheet.whole)]
     yield text_table("fuel_burns", burns, rows, "The ground's fuel as planned; set-ups and hold as flown where they are recorded, else as planned.")
+
+
+def _point_row(w: Words, sheet: ShipSheet, point: FuelPoint) -> list[str | Cell]:
+    scale = ship_of(w, sheet.ship).scale
+    row: list[str | Cell] = [str(sheet.ship), POINT_WORDS[point.point], _fuel_words(w, printed_down(point.planned_lb, scale))]
+    if point.flown_lb is None:
+        return [*row, NOT_RECORDED, NOT_RECORDED]
+    margin = f"{words.signed_fuel(_against_plan(point, scale))} {scale.unit}"
+    return [*row, _fuel_words(w, as_typed(point.flown_lb, scale)), margin]
+
+
+def _burn_row(w: Words, sheet: ShipSheet, burn: Burn) -> list[str | Cell]:
+    scale = ship_of(w, sheet.ship).scale
+    burnt = NOT_RECORDED if burn.flown_lb is None else _fuel_words(w, as_typed(burn.flown_lb, scale))
+    near = (_fuel_words(w, printed_near(lb, scale)) for lb in (burn.ground_lb, burn.plain_lb))
+    return [str(sheet.ship), f"{POINT_WORDS[burn.first]} to {POINT_WORDS[burn.last]}", burnt, *near, _factor(burn)]
 
 
 def _title_fuel(sheets: tuple[ShipSheet, ...]) -> str:

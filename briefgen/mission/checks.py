@@ -32,6 +32,7 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_flight.ships_are_numbered,
     checks_flight.nobody_flies_twice,
     checks_flight.volumes_have_density,
+    checks_flight.display_has_density,
     checks_flight.fuel_fits_the_tanks,
     checks_flight.flows_are_not_nought,
     checks_flight.setups_take_time,

@@ -14,6 +14,7 @@ from briefgen.mission.unread import as_far_as_read, given
 from briefgen.units.values import Fuel, FuelFlow, Level, Speed
 
 VOLUMES = ("L", "US gal")
+STEPS = (("fuel", "round_up_to"), ("aircraft", "*", "fuel_step"))  # of what is shown, whatever it weighs
 
 
 def ships_are_numbered(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -55,8 +56,21 @@ def nobody_flies_twice(check: Checker, file: MissionFile) -> Iterator[Diagnostic
 def volumes_have_density(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """Fuel given as a volume needs the density of its aircraft; outside ``aircraft`` one that the whole flight shares."""
     for path, value in values_in(file):
-        if unit := _volume_unit(value):
+        if not any(fits(path, step) for step in STEPS) and (unit := _volume_unit(value)):
             yield from as_far_as_read(_density_is_known(check, file, path, unit))
+
+
+def display_has_density(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """Fuel shown as a volume needs the density of every type that flies."""
+    display = given(file, "fuel", "display")
+    if display not in VOLUMES:
+        return
+    flown = dict.fromkeys(given(ship, "aircraft") for ship in file.flight)
+    lacking = [key for key in flown if key in file.aircraft and file.aircraft[key].fuel_density is None]
+    if lacking:
+        keys = " and ".join(f"aircraft.{key}.fuel_density" for key in lacking)
+        why, help = "the plan adds up weights", "add `fuel_density: 0.80 kg/L` to each (with the right figure), or show lb or kg"
+        yield check.error("no-density", ("fuel", "display"), f"fuel can't be shown in {display} without {keys}", why=why, help=help)
 
 
 def _density_is_known(check: Checker, file: MissionFile, path: KeyPath, unit: str) -> Iterator[Diagnostic]:

@@ -42,7 +42,7 @@ from briefgen.mission.schema_units import (
 )
 from briefgen.mission.schema_weather import Legs
 
-DisplayUnit = Annotated[Literal["lb", "kg"], choice("a unit of mass", "lb", "kg")]
+DisplayUnit = Annotated[Literal["lb", "kg", "L", "US gal"], choice("a unit of fuel", "lb", "kg", "L", "US gal")]
 Regime = Annotated[str, choice("a regime", "icao", "usa", "uk", "australia")]
 
 
@@ -79,10 +79,12 @@ class FuelRules(Part):
     """How fuel is shown and what is kept."""
 
     display: DisplayUnit = "lb"
+    """L and US gal by each aircraft's own density."""
     reserve: ReserveField | None = None
     """A time at the hold's flow, or a weight."""
     joker_pad: FuelField | None = None
     round_up_to: FuelField | None = None
+    """What joker and bingo go up to: in the displayed unit, a whole multiple of every aircraft's ``fuel_step``."""
 
 
 class RadioPreset(Part):

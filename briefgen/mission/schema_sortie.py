@@ -162,7 +162,9 @@ class Aircraft(Part):
     name: Label
     fuel_capacity: FuelField | None = None
     fuel_density: Density | None = None
-    """kg per litre. Needed only when fuel is given in L or US gal."""
+    """kg per litre. Needed only when fuel is given or shown in L or US gal."""
+    fuel_step: FuelField | None = None
+    """The step of its gauge, in the displayed unit. Left out: about a 500th of its capacity, marked as a default."""
     fuel_flow: Flows | None = None
     climb: Climb | None = None
     speed_limits: SpeedLimits | None = None

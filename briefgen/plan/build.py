@@ -18,6 +18,7 @@ from briefgen.plan.event_pass import plan_event
 from briefgen.plan.fuel import plan_fuel
 from briefgen.plan.fuel_checks import missing
 from briefgen.plan.fuel_mission import far_corner, fuel_inputs
+from briefgen.plan.fuel_scale import scale_errors
 from briefgen.plan.gates import judge, known_ids
 from briefgen.plan.hold import hold_shape, plan_hold
 from briefgen.plan.model import Clock, HoldPlan, Leg, Plan, Point
@@ -59,7 +60,7 @@ def fly(mission: Mission, *, tables: bool = True) -> tuple[Sortie | None, list[D
     """The sortie timed and fuelled, without judging it. ``tables`` False: without slip table and last updates, on which no gate hangs."""
     route, found = plan_route(mission)
     chain, more = plan_pass_chain(mission)
-    found = [*missing_air(mission), *given_directions(mission), *found, *more]
+    found = [*missing_air(mission), *given_directions(mission), *scale_errors(mission), *found, *more]
     if route is None or has_errors(found):
         return None, found
     shape, more = hold_shape(mission, chain, (*route.departure, *route.transit)) if chain is not None else (None, [])

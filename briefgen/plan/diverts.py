@@ -13,10 +13,10 @@ from typing import Literal
 from briefgen.airmath.geodesy import distance_nm, inverse
 from briefgen.mission.resolve import Mission
 from briefgen.plan.air import point_of, position
-from briefgen.plan.fuel_flight import landing_floor
+from briefgen.plan.fuel_flight import landing_floor, landing_floor_lb
 from briefgen.plan.fuel_inputs import FuelInputs, WayHome
 from briefgen.plan.fuel_mission import SAME_SPOT_NM, direct_leg, fuel_inputs
-from briefgen.plan.fuel_round import up_to_step
+from briefgen.plan.fuel_round import printed_down
 from briefgen.plan.fuel_sums import bingo_from
 from briefgen.plan.model import FuelSum, Leg, Plan, Point, ShipFuel
 from briefgen.plan.sortie import Sortie
@@ -95,7 +95,7 @@ class Diversion:
     distance_nm: float
     leaves: datetime
     arrives: datetime | None = None
-    fuel: int | None = None
+    fuel: float | None = None
     ship: int | None = None
     enough: bool | None = None
 
@@ -131,14 +131,14 @@ def _diversion(s: Sortie, begin: _Begin, divert: Divert) -> Diversion:
         return here
     approach_s = sum(phase.seconds for phase in s.clock.phases if phase.kind == "approach")
     there = replace(here, arrives=begin.leaves + timedelta(seconds=(divert.leg.time_s if divert.leg is not None else 0.0) + approach_s))
-    left = [(_lands_with(own, divert.fuel[own.ship], begin.leaves, s.fuel.step), own) for own in s.fuel.ships]
+    left = [(_lands_with(own, divert.fuel[own.ship], begin.leaves), own) for own in s.fuel.ships]
     if any(fuel is None for fuel, _ in left):
         return there
     fuel, own = min(left, key=lambda row: (row[0], row[1].ship))
     return replace(there, fuel=fuel, ship=own.ship, enough=all(fuel >= landing_floor(own) for fuel, own in left))
 
 
-def _lands_with(own: ShipFuel, needed: FuelSum, leaves: datetime, step: int) -> int | None:
-    """What is left of a ship's fuel after the way, the approach and its wait to land: the sum's own lines without the landing fuel that stays."""
+def _lands_with(own: ShipFuel, needed: FuelSum, leaves: datetime) -> float | None:
+    """What is left of a ship's fuel after the way, the approach and its wait to land: the sum without the landing fuel that stays."""
     row = next((row for row in reversed(own.rows) if row.end <= leaves + SAME_MOMENT), None)
-    return None if row is None else row.remaining_printed - (needed.total - up_to_step(landing_floor(own), step))
+    return None if row is None else printed_down(row.remaining_exact_lb - (needed.exact_lb - landing_floor_lb(own)), own.scale)

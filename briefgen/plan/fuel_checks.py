@@ -73,13 +73,13 @@ def checks(inputs: FuelInputs, clock: Clock) -> list[Diagnostic]:
     found: dict[tuple, Diagnostic] = {}
     for ship in inputs.ships:
         problems = [*_start_against_flow(ship, inputs), *_outside_tables(ship, clock), *_factor(ship)]
-        problems += [d for phase in clock.phases for d in given_against_flow(ship, phase, inputs)]
+        problems += [d for phase in clock.phases for d in given_against_flow(ship, phase)]
         for problem in problems:
             found.setdefault((problem.code, problem.message, problem.cause), problem)
     return list(found.values())
 
 
-def given_against_flow(ship: ShipInput, phase: Phase, inputs: FuelInputs) -> Iterator[Diagnostic]:
+def given_against_flow(ship: ShipInput, phase: Phase) -> Iterator[Diagnostic]:
     """A given fuel more than 20 % from flow x time is a caution, below the lowest airborne flow x time an error."""
     given_lb, seconds = phase.given_fuel_lb, phase.seconds
     if given_lb is None or phase.kind not in COMPARED or seconds <= 0:
@@ -89,13 +89,13 @@ def given_against_flow(ship: ShipInput, phase: Phase, inputs: FuelInputs) -> Ite
     lowest_lb_h, lowest = min(((flow_lb_h(ship, key, height_ft(ship, phase)), key) for key in ship.flows if key != "ground"), default=(0.0, ""))
     least_lb = lowest_lb_h * seconds / 3600
     if given_lb < least_lb - HAIR_LB:
-        given, least = amount_words(given_lb, inputs.scale), amount_words(least_lb, inputs.scale)
+        given, least = amount_words(given_lb, ship.scale), amount_words(least_lb, ship.scale)
         message = f"{label} of {ship.aircraft}: {given} given, but {time_words(seconds)} at the lowest airborne flow ({lowest}) make {least}"
         why = "no aircraft burns less than that in the air, so every remaining fuel after it would be too high"
         yield Diagnostic("fuel-below-flow", "error", message, why=why, help="raise the fuel, shorten the time, or mend the flows", cause=cause)
     elif phase.flow in ship.flows:
         flown_lb = flow_lb_h(ship, phase.flow, height_ft(ship, phase)) * seconds / 3600
-        yield from _apart(Given(given_lb, cause), flown_lb, f"{label} of {ship.aircraft}", f"{time_words(seconds)} at the flow {phase.flow}", inputs)
+        yield from _apart(ship, Given(given_lb, cause), flown_lb, label, f"{time_words(seconds)} at the flow {phase.flow}")
 
 
 def _start_against_flow(ship: ShipInput, inputs: FuelInputs) -> Iterator[Diagnostic]:
@@ -103,13 +103,13 @@ def _start_against_flow(ship: ShipInput, inputs: FuelInputs) -> Iterator[Diagnos
         return
     flown_lb = flow_lb_h(ship, "ground", None) * inputs.start_s / 3600
     how = f"{time_words(inputs.start_s)} at the flow ground"
-    yield from _apart(inputs.start_to_takeoff, flown_lb, f"start_to_takeoff_fuel of {ship.aircraft}", how, inputs)
+    yield from _apart(ship, inputs.start_to_takeoff, flown_lb, "start_to_takeoff_fuel", how)
 
 
-def _apart(given: Given, flown_lb: float, what: str, how: str, inputs: FuelInputs) -> Iterator[Diagnostic]:
+def _apart(ship: ShipInput, given: Given, flown_lb: float, what: str, how: str) -> Iterator[Diagnostic]:
     if flown_lb > 0 and abs(given.lb - flown_lb) > APART * flown_lb + HAIR_LB:
-        typed, flown = amount_words(given.lb, inputs.scale), amount_words(flown_lb, inputs.scale)
-        message = f"{what}: {typed} given, but {how} make {flown}, {abs(given.lb / flown_lb - 1):.0%} apart"
+        typed, flown = amount_words(given.lb, ship.scale), amount_words(flown_lb, ship.scale)
+        message = f"{what} of {ship.aircraft}: {typed} given, but {how} make {flown}, {abs(given.lb / flown_lb - 1):.0%} apart"
         why = "the given fuel is what the plan uses; one of the two is wrong"
         yield Diagnostic("fuel-apart", "caution", message, why=why, help="mend the fuel, the time or the flow", cause=given.cause)
 

@@ -6,12 +6,11 @@ from collections.abc import Sequence
 
 from briefgen.diagnostics import Diagnostic, has_errors
 from briefgen.plan.fuel_checks import checks, missing
-from briefgen.plan.fuel_flows import phase_burn
 from briefgen.plan.fuel_inputs import FuelInputs, ShipInput, WayHome
-from briefgen.plan.fuel_round import printed_down
-from briefgen.plan.fuel_rows import HOME, fuel_rows, go_home, joker_reached, longest_hold_s, required_at
+from briefgen.plan.fuel_round import in_lb, in_unit, printed_down, required
+from briefgen.plan.fuel_rows import fuel_rows, go_home, joker_reached, longest_hold_s, required_at, training_end_printed
 from briefgen.plan.fuel_sums import alternate_lines, bingo_from, joker_sum, landing_of, reserve_sum, tiers_of, worst
-from briefgen.plan.model import Clock, FuelPlan, FuelRow, ShipFuel
+from briefgen.plan.model import Clock, FuelPlan, ShipFuel
 
 
 def fuel_of(inputs: FuelInputs, clock: Clock, ways: Sequence[WayHome]) -> tuple[FuelPlan | None, list[Diagnostic]]:
@@ -33,16 +32,16 @@ def ship_fuel(ship: ShipInput, inputs: FuelInputs, clock: Clock, ways: Sequence[
     landing = landing_of(ship, inputs)
     bingos = tuple(bingo_from(way, ship, inputs, clock) for way in ways)
     bingo_training, bingo_event = worst(bingos, "training"), worst(bingos, "event")
-    joker = joker_sum(ship, inputs, clock, bingo_training)
+    joker = joker_sum(ship, inputs, clock, [way for way in ways if way.phase == "training"])
     alternate = alternate_lines(ship, inputs, clock)
-    home = [phase_burn(ship, p, inputs.scale) for p in clock.phases if p.kind in HOME]
-    rows = fuel_rows(ship, inputs, clock, landing, required_at(clock, bingos, (*home, *alternate), landing))
-    at_joker = joker_reached(rows, clock, joker.figure) if joker else None
-    go_home_at = go_home(ship, rows, clock, bingo_event.sum.figure if bingo_event else None, inputs)
-    keep = landing.floor.printed + sum(line.printed for line in alternate)
+    rows = fuel_rows(ship, inputs, clock, landing, required_at(ship, clock, bingos, alternate, landing))
+    at_joker = joker_reached(ship, rows, clock, joker.figure) if joker else None
+    go_home_at = go_home(ship, rows, clock, bingo_event.sum.figure if bingo_event else None)
+    keep = required(sum(line.exact_lb for line in alternate), (landing.floor,), ship.scale)
     return ShipFuel(
         ship=ship.ship,
-        start_printed=printed_down(ship.start.lb, inputs.scale),
+        scale=ship.scale,
+        start_printed=printed_down(ship.start.lb, ship.scale),
         burn_factor=ship.burn_factor,
         rows=rows,
         joker=joker,
@@ -54,32 +53,29 @@ def ship_fuel(ship: ShipInput, inputs: FuelInputs, clock: Clock, ways: Sequence[
         landing_required_because=landing.because,
         landing_predicted=rows[-1].remaining_printed,
         landing_predicted_exact_lb=rows[-1].remaining_exact_lb,
-        training_end_predicted=_training_end(rows, clock),
+        training_end_predicted=training_end_printed(rows, clock),
         knock_off=min((at for at in (at_joker, clock.knock_off) if at is not None), default=None) if joker else None,
         joker_reached=at_joker,
         go_home=go_home_at,
-        longest_hold_s=longest_hold_s(ship, rows, clock, go_home_at, inputs, keep=keep),
-        tiers=tiers_of(ship, inputs),
+        longest_hold_s=longest_hold_s(ship, rows, clock, go_home_at, keep=keep),
+        tiers=tiers_of(ship),
     )
-
-
-def _training_end(rows: Sequence[FuelRow], clock: Clock) -> int | None:
-    before = [row for row in rows if clock.training_end is not None and row.end <= clock.training_end]
-    return before[-1].remaining_printed if before else None
 
 
 def flight_fuel(inputs: FuelInputs, ships: tuple[ShipFuel, ...]) -> FuelPlan:
     """The flight's figures: joker and bingo of the ship that needs most, the earliest go-home time, the lowest landing fuel.
 
-    The thirstiest is the ship that burns most from start to touchdown; of equals the one that lands with less.
+    The thirstiest is the ship that burns most from start to touchdown; of equals the one that lands with less. Ships are compared in the displayed
+    unit, each by its own density: that is what their gauges show. The lowest landing fuel is that ship's own figure.
     """
     lowest = min(ships, key=lambda s: (s.landing_predicted, s.landing_predicted_exact_lb))
+    scales = [ship.scale for ship in ships]
     return FuelPlan(
-        unit=inputs.scale.unit,
-        step=inputs.scale.step,
-        round_up_to=inputs.scale.round_up_to,
+        unit=scales[0].unit,
+        step=max(scale.step for scale in scales),
+        round_up_to=scales[0].round_up_to,
         ships=ships,
-        thirstiest=max(ships, key=lambda s: (total_burn_lb(s), -s.landing_predicted_exact_lb)).ship,
+        thirstiest=max(ships, key=lambda s: (in_unit(total_burn_lb(s), s.scale), -s.landing_predicted_exact_lb)).ship,
         joker=max((s.joker.figure for s in ships if s.joker), default=None),
         bingo_training=max((s.bingo_training.sum.figure for s in ships if s.bingo_training), default=None),
         bingo_event=max((s.bingo_event.sum.figure for s in ships if s.bingo_event), default=None),
@@ -100,6 +96,12 @@ def landing_floor(ship: ShipFuel) -> float:
     """The greater of reserve and normal landing as printed: what ``landing_predicted`` has to reach. What the unit typed is as typed."""
     normal = next(tier.printed for tier in ship.tiers if tier.id == "normal_landing")
     return max(ship.reserve.figure, normal or 0)
+
+
+def landing_floor_lb(ship: ShipFuel) -> float:
+    """The same exactly, in lb."""
+    normal = next(tier.printed for tier in ship.tiers if tier.id == "normal_landing")
+    return max(ship.reserve.exact_lb, in_lb(normal or 0, ship.scale))
 
 
 def first_at_joker(plan: FuelPlan) -> ShipFuel | None:

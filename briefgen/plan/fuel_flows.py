@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from briefgen.diagnostics import KeyPath
-from briefgen.plan.fuel_inputs import Given, Scale, ShipInput
-from briefgen.plan.fuel_round import amount_words, as_typed, printed_up, typed_words
-from briefgen.plan.model import Addend, Phase
+from briefgen.plan.fuel_inputs import Given, Line, ShipInput
+from briefgen.plan.fuel_round import amount_words, as_typed, typed_words
+from briefgen.plan.model import Phase
 
 IN_OWN_BLOCK = ("warm-up", "set-up", "training", "leave")  # until it has left, a ship stays in its block's heights
 
@@ -21,40 +21,39 @@ def height_ft(ship: ShipInput, phase: Phase) -> float | None:
     return ship.block_ft if phase.kind in IN_OWN_BLOCK and ship.block_ft is not None else phase.altitude_ft
 
 
-def burn(
-    ship: ShipInput, flow: str, seconds: float, altitude_ft: float | None, *, label: str, cause: KeyPath, scale: Scale
-) -> Addend:
+def burn(ship: ShipInput, flow: str, seconds: float, altitude_ft: float | None, *, label: str, cause: KeyPath) -> Line:
     """Flow x time x burn factor: what ``seconds`` of flight cost this ship. The flow must be there (see missing_flows)."""
     lb_h = flow_lb_h(ship, flow, altitude_ft)
-    exact_lb = lb_h * seconds / 3600 * ship.burn_factor
     is_table = len(ship.flows[flow].rows) > 1
     where = "" if not is_table else " (greatest of the table)" if altitude_ft is None else f" at {altitude_ft:.0f} ft"
-    basis = f"{amount_words(lb_h, scale)}/h{where} x {time_words(seconds)} x {factor_words(ship.burn_factor)}"
-    return Addend(label, exact_lb, printed_up(exact_lb, scale), basis, cause)
+    basis = f"{amount_words(lb_h, ship.scale)}/h{where} x {time_words(seconds)} x {factor_words(ship.burn_factor)}"
+    return Line(label, lb_h * seconds / 3600 * ship.burn_factor, basis, cause)
 
 
-def given_burn(ship: ShipInput, given: Given, *, label: str, scale: Scale) -> Addend:
+def given_burn(ship: ShipInput, given: Given, *, label: str) -> Line:
     """A fuel that the file gives for something flown: it takes the burn factor like any other airborne fuel."""
-    exact_lb = given.lb * ship.burn_factor
-    basis = f"given {typed_words(as_typed(given.lb, scale), scale)} x {factor_words(ship.burn_factor)}"
-    return Addend(label, exact_lb, printed_up(exact_lb, scale), basis, given.cause)
+    basis = f"{given_words(ship, given)} x {factor_words(ship.burn_factor)}"
+    return Line(label, given.lb * ship.burn_factor, basis, given.cause)
 
 
-def weight(given: Given, *, label: str, scale: Scale) -> Addend:
+def weight(ship: ShipInput, given: Given, *, label: str) -> Line:
     """A weight that isn't burnt by flying (pad, reserve weight, start to take-off): no burn factor."""
-    return Addend(label, given.lb, printed_up(given.lb, scale), f"given {typed_words(as_typed(given.lb, scale), scale)}", given.cause)
+    return Line(label, given.lb, given_words(ship, given), given.cause)
 
 
-def phase_burn(ship: ShipInput, phase: Phase, scale: Scale) -> Addend:
+def given_words(ship: ShipInput, given: Given) -> str:
+    """``given 80 lb``."""
+    return f"given {typed_words(as_typed(given.lb, ship.scale), ship.scale)}"
+
+
+def phase_burn(ship: ShipInput, phase: Phase) -> Line:
     """What one row of the clock costs: the given fuel where there is one, else flow x time. Ground rows take no factor."""
     if phase.given_fuel_lb is not None:
         given = Given(phase.given_fuel_lb, phase.cause)
-        if phase.kind == "ground":
-            return weight(given, label=phase.label, scale=scale)
-        return given_burn(ship, given, label=phase.label, scale=scale)
+        return weight(ship, given, label=phase.label) if phase.kind == "ground" else given_burn(ship, given, label=phase.label)
     assert phase.flow is not None, "missing_flows lets no such phase through"
     seconds = max(phase.seconds, 0.0)  # a hold that is reached too late costs nothing, and gives nothing back
-    return burn(ship, phase.flow, seconds, height_ft(ship, phase), label=phase.label, cause=phase.cause, scale=scale)
+    return burn(ship, phase.flow, seconds, height_ft(ship, phase), label=phase.label, cause=phase.cause)
 
 
 def time_words(seconds: float) -> str:

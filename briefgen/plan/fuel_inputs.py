@@ -10,7 +10,7 @@ from typing import Literal
 
 from briefgen.diagnostics import KeyPath
 from briefgen.mission.flows import FlowTable
-from briefgen.plan.model import Leg, Point
+from briefgen.plan.model import Leg, Point, Scale
 from briefgen.records import record
 
 
@@ -37,6 +37,7 @@ class ShipInput:
     aircraft: str
     flows: Mapping[str, FlowTable]
     tiers: Mapping[str, Given]
+    scale: Scale
     cause: KeyPath = ()
     density_kg_per_l: float | None = None
     block_ft: float | None = None
@@ -52,12 +53,13 @@ class Reserve:
 
 
 @record
-class Scale:
-    """Display unit, display step (10 lb or 5 kg) and what joker and bingo are rounded up to, both in display units."""
+class Line:
+    """One line of a sum before it is printed, see ``Addend``."""
 
-    unit: Literal["lb", "kg"]
-    step: int
-    round_up_to: int
+    label: str
+    exact_lb: float
+    basis: str
+    cause: KeyPath
 
 
 @record
@@ -79,7 +81,6 @@ class FuelInputs:
     is flown (only flow tables need it; None: the greatest flow of the table).
     """
 
-    scale: Scale
     ships: tuple[ShipInput, ...]
     reserve: Reserve | None
     pad: Given

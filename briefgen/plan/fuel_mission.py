@@ -13,9 +13,9 @@ from briefgen.plan.air import altitude_ft, point_of, position
 from briefgen.plan.clock import block_height_ft
 from briefgen.plan.fuel_alternate import alternate_required
 from briefgen.plan.fuel_checks import not_known
-from briefgen.plan.fuel_inputs import Alternate, FuelInputs, Given, Reserve, Scale, ShipInput, WayHome
-from briefgen.plan.fuel_round import NOISE, STEP, in_unit
-from briefgen.plan.model import Clock, EventPlan, HoldPlan, Leg, Point
+from briefgen.plan.fuel_inputs import Alternate, FuelInputs, Given, Reserve, ShipInput, WayHome
+from briefgen.plan.fuel_scale import scales_of
+from briefgen.plan.model import Clock, EventPlan, HoldPlan, Leg, Point, Scale
 from briefgen.plan.route import leg_between
 from briefgen.units.values import Fuel, Level, Speed
 
@@ -31,13 +31,13 @@ def fuel_inputs(mission: Mission, clock: Clock) -> tuple[FuelInputs | None, list
     lacking = list(_lacking(mission, clock))
     if lacking:
         return None, lacking
+    scales = scales_of(mission)
     file, ground, recovery = mission.file, mission.file.ground_ops, mission.file.recovery
     event = file.event
     hold = event.pass_.hold if event else None
     alternate, found = _alternate(mission, clock)
     return FuelInputs(
-        scale=_scale(mission),
-        ships=tuple(_ship(mission, place, ship) for place, ship in enumerate(file.flight)),
+        ships=tuple(_ship(mission, place, ship, scales[ship.aircraft]) for place, ship in enumerate(file.flight)),
         reserve=_reserve(mission),
         pad=_given(mission, file.fuel.joker_pad, ("fuel", "joker_pad")) or Given(0.0, ("fuel",)),
         start_to_takeoff=_given(mission, ground.start_to_takeoff_fuel, ("ground_ops", "start_to_takeoff_fuel")),
@@ -106,19 +106,6 @@ def _given(mission: Mission, fuel: Fuel | None, cause: KeyPath) -> Given | None:
     return None if fuel is None else Given(mission.fuel_lb(fuel), cause)
 
 
-def _scale(mission: Mission) -> Scale:
-    """Display unit and steps; without ``round_up_to`` the display step. What isn't whole in the unit goes up to a step."""
-    rules = mission.file.fuel
-    step = STEP[rules.display]
-    plain = Scale(rules.display, step, step)
-    if rules.round_up_to is None:
-        return plain
-    amount = in_unit(mission.fuel_lb(rules.round_up_to), plain)
-    whole = round(amount)
-    up = whole if abs(amount - whole) < NOISE else math.ceil(amount / step) * step
-    return Scale(rules.display, step, max(up, 1))
-
-
 def _reserve(mission: Mission) -> Reserve | None:
     typed, cause = mission.file.fuel.reserve, ("fuel", "reserve")
     if typed is None:
@@ -128,7 +115,7 @@ def _reserve(mission: Mission) -> Reserve | None:
     return Reserve(typed.seconds, None, cause)
 
 
-def _ship(mission: Mission, place: int, ship: Ship) -> ShipInput:
+def _ship(mission: Mission, place: int, ship: Ship, scale: Scale) -> ShipInput:
     aircraft = mission.aircraft_of(ship)
     where = ("aircraft", ship.aircraft)
     given = {tier: getattr(aircraft.tiers, tier) for tier in TIERS} if aircraft.tiers else {}
@@ -136,7 +123,7 @@ def _ship(mission: Mission, place: int, ship: Ship) -> ShipInput:
     flows = {key: table for key in FLOWS if (table := aircraft.fuel_flow.of(key)) is not None}
     start = Given(mission.fuel_lb(ship.start_fuel, aircraft), ("flight", place, "start_fuel"))
     return ShipInput(
-        ship.ship, place, start, ship.burn_factor, ship.aircraft, flows, tiers, ("flight", place), aircraft.fuel_density,
+        ship.ship, place, start, ship.burn_factor, ship.aircraft, flows, tiers, scale, ("flight", place), aircraft.fuel_density,
         block_height_ft(mission, ship),
     )  # fmt: skip
 

@@ -7,10 +7,10 @@ from typing import Literal
 
 from briefgen.mission.resolve import Mission
 from briefgen.plan.fuel_inputs import FuelInputs, ShipInput, WayHome
-from briefgen.plan.fuel_round import figure_up, printed_up
+from briefgen.plan.fuel_round import printed_down, required, tidy, up_to
 from briefgen.plan.fuel_rows import fuel_rows, hold_of, hold_rate_lb_h
-from briefgen.plan.fuel_sums import bingo_from, from_corner, landing_of, onward_sum
-from briefgen.plan.model import Clock, FuelPlan, FuelSum, ShipFuel, TrainingPlan
+from briefgen.plan.fuel_sums import from_corner, kept_lines, landing_of, onward_sum
+from briefgen.plan.model import Clock, FuelPlan, ShipFuel, TrainingPlan
 from briefgen.records import record
 
 MOST_SETUPS = 60  # no block has more; keeps a set-up that costs nothing from counting for ever
@@ -39,31 +39,28 @@ def setups_by_fuel(inputs: FuelInputs, clock: Clock, *, hold_takes_up: bool, cor
     return ByFuel(setups, limiting)
 
 
-def _ship_setups(ship: ShipInput, inputs: FuelInputs, clock: Clock, hold_takes_up: bool, corner: WayHome | None) -> tuple[int, int]:
+def _ship_setups(ship: ShipInput, inputs: FuelInputs, clock: Clock, hold_takes_up: bool, corner: WayHome | None) -> tuple[int, float]:
     """The most set-ups of one ship, and its printed margin over joker after them."""
     rows = fuel_rows(ship, inputs, clock, landing_of(ship, inputs), {})
     setup_ids = [p.id for p in clock.phases if p.kind == "set-up"]
     first = next(row for row in rows if row.phase_id == setup_ids[0])
-    before, each = first.remaining_printed + first.burn.printed, first.burn.printed
-    onward = onward_sum(ship, inputs, clock)
-    at_edge = from_corner(bingo_from(corner, ship, inputs, clock), inputs).figure if corner is not None else 0
-    affordable = min(before // each, MOST_SETUPS) if each > 0 else MOST_SETUPS  # beyond it nothing would be left at all
-    more = [n - len(setup_ids) if hold_takes_up else 0 for n in range(max(affordable, 0) + 1)]
-    margins = [before - n * each - max(_joker_after(ship, inputs, clock, onward, m), at_edge) for n, m in enumerate(more)]
+    before_lb, each_lb = first.remaining_exact_lb + first.burn.exact_lb, first.burn.exact_lb
+    at_edge = from_corner(corner, ship, inputs, clock).figure if corner is not None else 0
+    affordable = min(int(before_lb / each_lb), MOST_SETUPS) if each_lb > 0 else MOST_SETUPS  # beyond it nothing would be left at all
+    jokers = _jokers(ship, inputs, clock, [n - len(setup_ids) if hold_takes_up else 0 for n in range(max(affordable, 0) + 1)])
+    margins = [tidy(printed_down(before_lb - n * each_lb, ship.scale) - max(joker, at_edge)) for n, joker in enumerate(jokers)]
     most = max((n for n, margin in enumerate(margins) if margin >= 0), default=0)
     return most, margins[most]
 
 
-def _joker_after(ship: ShipInput, inputs: FuelInputs, clock: Clock, joker: FuelSum, more: int) -> int:
-    """What joker asks for the way on with ``more`` set-ups than the clock has (negative: fewer), the hold shorter by as many."""
-    hold = hold_of(clock)
-    if hold is None or more == 0:
-        return joker.figure
+def _jokers(ship: ShipInput, inputs: FuelInputs, clock: Clock, changes: Sequence[int]) -> list[float]:
+    """What joker asks for the way on with so many set-ups more than the clock has (negative: fewer), the hold shorter by as many."""
+    onward, kept, hold, scale = onward_sum(ship, inputs, clock), kept_lines(ship, inputs), hold_of(clock), ship.scale
+    trip_lb = onward.exact_lb - sum(line.exact_lb for line in kept)
     each_s = next(p.seconds for p in clock.phases if p.kind == "set-up")
-    rate = hold_rate_lb_h(ship, hold)
-    was_s, now_s = (max(inputs.hold_planned_s, hold.seconds - n * each_s) for n in (0, more))
-    was, now = (printed_up(rate * max(s, 0.0) / 3600, inputs.scale) for s in (was_s, now_s))
-    return figure_up(joker.total - was + now, inputs.scale)
+    rate = hold_rate_lb_h(ship, hold) / 3600 if hold is not None else 0.0
+    hold_s = [max(inputs.hold_planned_s, hold.seconds - n * each_s, 0.0) if hold is not None else 0.0 for n in (0, *changes)]
+    return [up_to(required(trip_lb + rate * (now_s - hold_s[0]), kept, scale), scale.round_up_to) for now_s in hold_s[1:]]
 
 
 # ---------------------------------------------------------------- what is flown
@@ -82,7 +79,7 @@ def choose_setups(
 
 
 def training_plan(
-    mission: Mission, flown: int, *, by_time: int | None, by_fuel: ByFuel | None, cost: tuple[int | None, int | None] = (None, None)
+    mission: Mission, flown: int, *, by_time: int | None, by_fuel: ByFuel | None, cost: tuple[int | None, float | None] = (None, None)
 ) -> TrainingPlan | None:
     """The record of the block; None without training. ``cost``: set-ups and fuel that the flypast costs, see the two below."""
     training = mission.file.training
@@ -118,15 +115,15 @@ def cost_setups(with_it: Sequence[int | None], without_it: Sequence[int | None])
     return None if before is None or after is None else before - after
 
 
-def cost_fuel(with_it: FuelPlan, without_it: FuelPlan) -> int:
+def cost_fuel(with_it: FuelPlan, without_it: FuelPlan) -> float:
     """Printed fuel that the flypast costs the thirstiest ship, both sorties with the same set-ups."""
     ships = [next(s for s in plan.ships if s.ship == with_it.thirstiest) for plan in (with_it, without_it)]
     flown, plain = (ship.start_printed - ship.landing_predicted for ship in ships)
-    return flown - plain
+    return tidy(flown - plain)
 
 
-def joker_margin(ship: ShipFuel) -> int | None:
+def joker_margin(ship: ShipFuel) -> float | None:
     """Printed fuel above joker at the end of training, negative below; None without training."""
     if ship.joker is None or ship.training_end_predicted is None:
         return None
-    return ship.training_end_predicted - ship.joker.figure
+    return tidy(ship.training_end_predicted - ship.joker.figure)

@@ -63,8 +63,8 @@ class ShipLine:
     """A ship's fuel at the new time, printed figures; ``landing`` None: not known."""
 
     ship: int
-    landing_before: int
-    landing: int | None
+    landing_before: float
+    landing: float | None
     required: float
     go_home: datetime | None
 

@@ -41,7 +41,7 @@ class Told:
     true_time: datetime | None
     hold_s: float | None
     thirstiest: int | None
-    lowest_landing: int | None
+    lowest_landing: float | None
     lowest_ship: int | None
     last_landing: datetime
 

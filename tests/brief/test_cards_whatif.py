@@ -64,7 +64,7 @@ def test_every_landing_figure_is_the_one_of_the_full_line(mission):
     found = rows(plan)
     assert set(found) == set(ids)
     for change, id in ids.items():
-        figure, ship = re.fullmatch(r"(\d+) \((\d)\)", found[change][1]).groups()
+        figure, ship = re.fullmatch(r"([\d.]+) \((\d)\)", found[change][1]).groups()
         assert f"ship {ship} lands with {figure} {plan.fuel.unit}" in full[id]
         assert (change in strong(plan)) is next(line.worse for line in whatif_lines(plan) if line.id == id)
 

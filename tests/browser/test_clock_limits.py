@@ -14,9 +14,9 @@ from phone import REGATTA, Phone, hacked, moved, overflow, page_of, z
 pytestmark = pytest.mark.browser
 OVERCOMMITTED = REGATTA.with_name("overcommitted.yaml")
 
-# missions/overcommitted.yaml: T 13:31:30 Z, ship 2's fuel in the hold ends it at 13:30:44 Z; a slip of 60 s early is accepted; one more lap
+# missions/overcommitted.yaml: T 13:31:30 Z, ship 2's fuel in the hold ends it at 13:30:42 Z; a slip of 60 s early is accepted; one more lap
 # from the inbound turn costs 4 min 20 s.
-FUEL = "T cannot be later than 13:30:44 Z: fuel of ship 2 in the hold."
+FUEL = "T cannot be later than 13:30:42 Z: fuel of ship 2 in the hold."
 
 
 @pytest.fixture(scope="module")
@@ -54,7 +54,7 @@ def test_a_true_time_later_than_its_limit_opens_red_and_asks(browser, too_full):
 
 
 def test_no_lap_is_offered_beyond_the_limit(browser, too_full):
-    """13:31:30 + 4 min 20 s = 13:35:50, and the fuel ends at 13:30:44."""
+    """13:31:30 + 4 min 20 s = 13:35:50, and the fuel ends at 13:30:42."""
     phone = opened(browser, too_full, "13:28:00")
     moved(phone, 120)
     assert phone.text("kind") == "UNABLE" and "lap" not in phone.text("say")

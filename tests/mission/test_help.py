@@ -13,9 +13,9 @@ MEANT = [
     ("level: 14000 ft MSL", "level: 14000 ft MLS", "did you mean 14000 ft MSL?"),
     ("bank: 30 deg", "bank: 30 dge", "did you mean 30 deg?"),
     ("time: 14:28:06 event", "time: 14:28:06 evnet", "did you mean 14:28:06 event?"),
-    ("display: lb", "display: pounds", "one of: lb, kg; did you mean lb?"),
-    ("display: lb", "display: bl", "one of: lb, kg; did you mean lb?"),
-    ("display: lb", "display: stone", "one of: lb, kg"),
+    ("display: lb", "display: pounds", "one of: lb, kg, L, US gal; did you mean lb?"),
+    ("display: lb", "display: bl", "one of: lb, kg, L, US gal; did you mean lb?"),
+    ("display: lb", "display: stone", "one of: lb, kg, L, US gal"),
 ]
 
 

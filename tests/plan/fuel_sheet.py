@@ -7,7 +7,8 @@ unit of the mission's cards.
 
 from __future__ import annotations
 
-from math import ceil, cos, radians, sin, sqrt
+from fractions import Fraction
+from math import ceil, cos, floor, radians, sin, sqrt
 
 from pyproj import Geod
 
@@ -86,6 +87,8 @@ def durations(m: dict) -> dict[str, float]:
     row["approach"] = m["approach"]
     before = sum(row[k] for k in ("climb", "departure", "warm-up", "set-ups", "leave", "rejoin", "transit"))
     after = sum(row[k] for k in ("hold to IP", "run-in", "push-up"))
+    if m["takeoff"] is None:  # worked back so that the planned hold results, down to a whole second
+        m["takeoff"] = floor(m["T"] - after - m["hold_planned"] - before)
     row["hold"] = (m["T"] - after) - (m["takeoff"] + before)
     return row
 
@@ -111,7 +114,7 @@ def burns(m: dict, ship: dict) -> list[tuple[str, float]]:
     s, f, flows = durations(m), ship["factor"], ship["flows"]
 
     def flown(row: str, key: str, ft: float | None) -> tuple[str, float]:
-        return row, flow(flows[key], ft) * s[row] / 3600 * f
+        return row, flow(flows[key], ft) * max(s[row], 0.0) / 3600 * f  # a hold that is reached too late gives nothing back
 
     def given_or(row: str, key: str, ft: float | None) -> tuple[str, float]:
         fuel = m["given"].get(row)
@@ -121,7 +124,7 @@ def burns(m: dict, ship: dict) -> list[tuple[str, float]]:
     return [
         flown("climb", "climb", None),
         flown("departure", "cruise", area_ft),
-        given_or("warm-up", "training", area_ft),
+        *([given_or("warm-up", "training", area_ft)] if m["warm_up"] else []),
         *[("set-up", m["given"]["set-up"] * f)] * m["setups"],
         given_or("leave", "cruise", area_ft),
         given_or("rejoin", "cruise", area_ft),
@@ -137,32 +140,36 @@ def burns(m: dict, ship: dict) -> list[tuple[str, float]]:
     ]
 
 
-def up(fuel: float, step: int) -> int:
-    return ceil(round(fuel / step, 9)) * step
+def up(fuel: float, step: float) -> float:
+    """To the next step above, in decimals: 0.6 is three steps of 0.2."""
+    return float(ceil(Fraction(repr(round(fuel, 6))) / Fraction(repr(step))) * Fraction(repr(step)))
+
+
+def down(fuel: float, step: float) -> float:
+    return float(floor(Fraction(repr(round(fuel, 6))) / Fraction(repr(step))) * Fraction(repr(step)))
 
 
 def sheet(m: dict, ship: dict) -> dict:
-    """Everything about one ship: rows, joker, bingos, landing."""
-    step, to, f = m["step"], m["round_up_to"], ship["factor"]
+    """Everything about one ship, exactly, nothing rounded: burns and what is left after each, reserve, landing fuel, joker, bingos."""
+    f = ship["factor"]
     rows = burns(m, ship)
-    printed = [(row, up(fuel, step)) for row, fuel in rows]
     hold_flow = flow(ship["flows"]["hold"], m["hold_ft"])
-    wait_exact = flow(ship["flows"]["recovery"], None) * ship["place"] * m["landing_interval"] / 3600 * f
-    wait = up(wait_exact, step)
-    reserve = up(hold_flow * m["reserve"] / 3600 * f, step)
-    landing = max(reserve, up(ship["normal_landing"], step)) + wait
-    tail = dict(printed[printed.index(next(r for r in printed if r[0] == "leave")) :])
-    longer_hold = up(hold_flow * max(durations(m)["hold"], m["hold_planned"]) / 3600 * f, step)
-    slip = up(hold_flow * m["slip_late"] / 3600 * f, step)
-    joker = sum(tail.values()) - tail["hold"] + longer_hold + slip + landing + up(m["pad"], step)
+    wait = flow(ship["flows"]["recovery"], None) * ship["place"] * m["landing_interval"] / 3600 * f
+    reserve = hold_flow * m["reserve"] / 3600 * f
+    landing = max(reserve, ship["normal_landing"]) + wait
+    tail = dict(rows[[row for row, _ in rows].index("leave") :])
+    longer_hold = hold_flow * max(durations(m)["hold"], m["hold_planned"]) / 3600 * f
+    slip = hold_flow * m["slip_late"] / 3600 * f
     home = {name: way_home_s(m, m["places"][name]) for name in ("hold", "ip", "centre", "out")}
     home["area"] = max(way_home_s(m, corner) for corner in m["area"])
-    way = {k: up(flow(ship["flows"]["recovery"], m["recovery"][0]) * s / 3600 * f, step) for k, s in home.items()}
-    bingo = {k: tail["climb home"] + fuel + tail["approach"] + landing for k, fuel in way.items()}
-    burnt = up(m["ground"], step) + sum(fuel for _, fuel in printed) + wait
-    start = int(ship["start"] // step * step)
+    way = {k: flow(ship["flows"]["recovery"], m["recovery"][0]) * s / 3600 * f for k, s in home.items()}
+    left, all_left = ship["start"] - m["ground"], []
+    for _, fuel in rows:
+        left -= fuel
+        all_left.append(left)
     return {
-        "exact": [fuel for _, fuel in rows], "printed": [fuel for _, fuel in printed], "reserve": reserve, "landing required": landing,
-        "joker total": joker, "joker": up(joker, to), "bingo": bingo, "landing predicted": start - burnt, "seconds": durations(m),
-        "start": start, "wait exact": wait_exact,
+        "burns": [fuel for _, fuel in rows], "left": all_left, "before block": ship["start"] - m["ground"] - rows[0][1] - rows[1][1], "reserve": reserve,
+        "landing": landing, "joker": sum(tail.values()) - tail["hold"] + longer_hold + slip + landing + m["pad"],
+        "bingo": {k: tail["climb home"] + fuel + tail["approach"] + landing for k, fuel in way.items()}, "landing predicted": left - wait,
+        "seconds": durations(m), "start": ship["start"], "wait": wait,
     }  # fmt: skip

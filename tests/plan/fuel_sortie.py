@@ -3,19 +3,20 @@
 Per minute of flight: climb 60, cruise 30, transit 30, hold 20, training 40, run-in 40, push-up 80, recovery 30.
 """
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 from briefgen.mission.flows import FlowRow, FlowTable
-from briefgen.plan.fuel_inputs import Alternate, FuelInputs, Given, Reserve, Scale, ShipInput, WayHome
-from briefgen.plan.model import Air, Clock, Leg, Phase, Point
-from briefgen.units.values import Fuel, FuelFlow, Level
+from briefgen.plan.fuel_inputs import Alternate, FuelInputs, Given, Reserve, ShipInput, WayHome
+from briefgen.plan.model import Air, Clock, Leg, Phase, Point, Scale
+from briefgen.units.values import LB_PER_KG, Fuel, FuelFlow, Level
 
 TAKEOFF = datetime(2027, 3, 1, 12, 0, tzinfo=UTC)
 PER_HOUR = {
     "ground": 600, "climb": 3600, "cruise": 1800, "transit": 1800, "hold": 1200, "training": 2400, "run_in": 2400, "push_up": 4800,
     "recovery": 1800,
 }  # fmt: skip
-LB, KG = Scale("lb", 10, 50), Scale("kg", 5, 20)
+LB, KG = Scale("lb", 1.0, 10, True, 50), Scale("kg", LB_PER_KG, 5, True, 20)
 HOME, ENTRY, EXIT, HOLD, IP, CENTRE, OUT = (Point(id, id, 0.0, 0.0) for id in ("BASE", "ENTRY", "EXIT", "HOLD", "IP", "CENTRE", "OUT"))
 AREA = Point("AREA", "Area, far edge", 0.0, 0.0)
 
@@ -96,7 +97,7 @@ def ship(number: int = 1, factor: float = 1.0, start: float = 4500, unit: str = 
     usual = {key: flow(amount, unit) for key, amount in PER_HOUR.items()}
     tiers = {tier: Given(Fuel(amount, unit).lb()) for tier, amount in (("normal_landing", 900), ("minimum", 800), ("emergency", 700))}
     where = ("flight", number - 1)
-    return ShipInput(number, number - 1, Given(Fuel(start, unit).lb()), factor, "heron", {**usual, **flows}, tiers, where)
+    return ShipInput(number, number - 1, Given(Fuel(start, unit).lb()), factor, "heron", {**usual, **flows}, tiers, LB, where)
 
 
 def inputs(*ships: ShipInput, scale: Scale = LB, unit: str = "lb", **changes) -> FuelInputs:
@@ -106,7 +107,7 @@ def inputs(*ships: ShipInput, scale: Scale = LB, unit: str = "lb", **changes) ->
         return Given(Fuel(amount, unit).lb())
 
     usual = {
-        "scale": scale, "ships": ships or (ship(1), ship(2, 1.05)), "reserve": Reserve(1800.0, None), "pad": given(100), "start_to_takeoff": given(300),
+        "ships": tuple(replace(one, scale=scale) for one in ships or (ship(1), ship(2, 1.05))), "reserve": Reserve(1800.0, None), "pad": given(100), "start_to_takeoff": given(300),
         "start_s": 1800.0, "climb": given(100), "landing_interval_s": 30.0, "hold_planned_s": 480.0, "slip_late_s": 600.0,
         "reserve_altitude_ft": None, "alternate": Alternate(False, "decided for this sortie"),
     }  # fmt: skip

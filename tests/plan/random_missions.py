@@ -54,7 +54,7 @@ DRAWN = {
     "recovery.landing_interval": lambda r: f"{r.randint(0, 120)} s",
     "recovery.alternate.required": lambda r: r.choice(("yes", "no", "by weather")),
     "fuel.reserve": lambda r: f"{r.randint(10, 60)} min",
-    "fuel.display": lambda r: r.choice(("lb", "kg")),
+    "fuel.display": lambda r: r.choice(("lb", "kg", "L", "US gal")),
     "weather.winds.1.wind": lambda r: f"{r.randint(0, 359):03d}T/{r.randint(0, 60)}kt",
     "weather.winds.2.wind": lambda r: f"{r.randint(0, 359):03d}T/{r.randint(0, 90)}kt",
 }

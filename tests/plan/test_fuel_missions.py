@@ -169,20 +169,87 @@ def test_a_missing_burn_factor_of_the_leader_is_nothing_to_tell():
     assert "burn-factor" not in codes(plan_of()[1])
 
 
-@pytest.mark.parametrize("typed, figure", [("25 lb", 25), ("20 kg", 50), ("50 lb", 50)])  # 20 kg are 44.09 lb, up to the next 10
-def test_round_up_to(typed, figure):
-    sortie, _ = plan_of(("round_up_to: 50 lb", f"round_up_to: {typed}"))
-    assert sortie.fuel.round_up_to == figure
+# ---------------------------------------------------------------- steps and units
+
+CAPACITY = "fuel_capacity: 5600 lb"
+STEP_5 = (CAPACITY, "fuel_capacity: 5600 lb\n    fuel_step: 5 lb")
+DENSE = (CAPACITY, "fuel_capacity: 5600 lb\n    fuel_density: 0.80 kg/L")
 
 
-def test_shown_in_kilograms_every_figure_is_at_least_as_careful():
-    """Needs rounded up and fuel rounded down, in kg: no kg figure promises more than the pounds do."""
-    pounds, kilograms = plan_of()[0].fuel, plan_of(("display: lb", "display: kg"), ("round_up_to: 50 lb", "round_up_to: 20 kg"))[0].fuel
-    assert (kilograms.unit, kilograms.step, kilograms.round_up_to) == ("kg", 5, 20)
-    for a, b in zip(pounds.ships, kilograms.ships, strict=True):
-        assert b.landing_predicted <= a.landing_predicted_exact_lb * 0.45359237
-        assert b.joker.figure >= a.joker.exact_lb * 0.45359237
+@pytest.mark.parametrize(
+    "changes, step, given, to",
+    [
+        ([], 10, False, 50),  # 5600 / 500 = 11.2
+        ([STEP_5, ("round_up_to: 50 lb", "round_up_to: 25 lb")], 5, True, 25),
+        ([(", round_up_to: 50 lb", "")], 10, False, 10),
+        ([(CAPACITY, "name_of_the_line: none")], 10, False, 50),  # 5500 lb start: 11
+        ([("display: lb", "display: kg"), ("round_up_to: 50 lb", "round_up_to: 20 kg")], 5, False, 20),  # 2540 kg: 5.08
+        ([DENSE, ("display: lb", "display: L"), ("round_up_to: 50 lb", "round_up_to: 20 L")], 5, False, 20),  # 3175 L: 6.35
+        ([DENSE, ("display: lb", "display: US gal"), ("round_up_to: 50 lb", "round_up_to: 5 US gal")], 1, False, 5),  # 838.8 US gal: 1.68
+    ],
+)
+def test_the_step_is_the_aircrafts_else_a_500th_of_its_tanks(changes, step, given, to):
+    changes = [(old, "" if "name_of" in new else new) for old, new in changes]
+    fuel = plan_of(*changes)[0].fuel
+    assert {(ship.scale.step, ship.scale.step_given, ship.scale.round_up_to) for ship in fuel.ships} == {(step, given, to)}
+    assert (fuel.step, fuel.round_up_to) == (step, to)
+
+
+@pytest.mark.parametrize(
+    "changes, cause, words, mend",
+    [
+        ([("round_up_to: 50 lb", "round_up_to: 25 lb")], ("fuel", "round_up_to"), "10 lb (petrel, a default by its tanks)", "write round_up_to: 30 lb"),
+        ([STEP_5, ("round_up_to: 50 lb", "round_up_to: 12 lb")], ("fuel", "round_up_to"), "5 lb (petrel)", "write round_up_to: 15 lb"),
+        ([("round_up_to: 50 lb", "round_up_to: 20 kg")], ("fuel", "round_up_to"), "is in kg, but fuel is shown in lb", "in lb"),
+        ([("round_up_to: 50 lb", "round_up_to: 0 lb")], ("fuel", "round_up_to"), "0 lb is no step", "leave it out"),
+        ([(CAPACITY, CAPACITY + "\n    fuel_step: 5 kg")], ("aircraft", "petrel", "fuel_step"), "is in kg, but fuel is shown in lb", "in lb"),
+        ([(CAPACITY, CAPACITY + "\n    fuel_step: 0.125 lb")], ("aircraft", "petrel", "fuel_step"), "0.125 lb is no step", "leave it out"),
+    ],
+)
+def test_steps_that_do_not_fit_are_errors_at_their_place(changes, cause, words, mend):
+    sortie, found = plan_of(*changes)
+    assert sortie is None
+    (told,) = [d for d in found if d.severity == "error"]
+    assert (told.code, told.cause) == ("fuel-step", cause) and words in told.message and mend in told.help
+
+
+@pytest.mark.parametrize("to", ["30 lb", "15 lb"])
+def test_the_mend_of_a_step_is_accepted(to):
+    changes = [STEP_5] if to == "15 lb" else []
+    assert plan_of(*changes, ("round_up_to: 50 lb", f"round_up_to: {to}"))[0].fuel.round_up_to == float(to.split()[0])
+
+
+@pytest.mark.parametrize(
+    "unit, one_lb, density",
+    [("kg", 0.45359237, False), ("L", 0.45359237 / 0.8, True), ("US gal", 0.45359237 / 0.8 / 3.785411784, True)],  # check-values 12: exact definitions
+)
+def test_shown_in_another_unit_every_figure_is_at_least_as_careful(unit, one_lb, density):
+    """Needs rounded up and fuel rounded down: no figure promises more than the pounds do, and none is further than a step from them."""
+    changes = ("display: lb", f"display: {unit}"), (", round_up_to: 50 lb", "")
+    pounds, other = plan_of()[0].fuel, plan_of(*changes, *([DENSE] if density else []))[0].fuel
+    assert other.unit == unit
+    for a, b in zip(pounds.ships, other.ships, strict=True):
         assert a.landing_predicted_exact_lb == pytest.approx(b.landing_predicted_exact_lb)
+        assert 0 <= a.landing_predicted_exact_lb * one_lb - b.landing_predicted < other.step
+        assert 0 <= b.joker.total - a.joker.exact_lb * one_lb < other.step
+
+
+def test_each_ship_of_mixed_densities_has_its_own_figures():
+    """Two types of the same tanks and flows by weight, one fuelled at 0.72 kg/L: the same pounds are more litres in it. The flight's joker is the
+    greatest, so that no ship needs more litres than it says."""
+    petrel = REGATTA[REGATTA.index("  petrel:") : REGATTA.index("\nflight:")]
+    light = petrel.replace("  petrel:", "  tern:").replace(CAPACITY, CAPACITY + "\n    fuel_density: 0.72 kg/L")
+    heavy = petrel.replace(CAPACITY, CAPACITY + "\n    fuel_density: 0.80 kg/L")
+    swap = "aircraft: petrel, tail: 0459"
+    sortie, found = plan_of(
+        (petrel, heavy + light), (swap, swap.replace("petrel", "tern")), ("display: lb", "display: L"), ("round_up_to: 50 lb", "round_up_to: 20 L"),
+    )  # fmt: skip
+    assert sortie is not None, [d.message for d in found]
+    three, four = sortie.fuel.ships[2:]
+    assert three.tiers[0].printed == pytest.approx(900 * 0.45359237 / 0.8, abs=1e-6)
+    assert four.tiers[0].printed == pytest.approx(900 * 0.45359237 / 0.72, abs=1e-6)
+    assert 0 <= four.joker.total - four.joker.exact_lb * 0.45359237 / 0.72 < 5
+    assert sortie.fuel.joker == four.joker.figure == max(ship.joker.figure for ship in sortie.fuel.ships)
 
 
 # ---------------------------------------------------------------- where one may have to go home from

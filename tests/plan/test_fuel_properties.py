@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 from fractions import Fraction
-from math import ceil
 
 import pytest
 from fuel_sortie import ROWS, WAYS, clock, inputs, leg, ship
@@ -11,6 +10,10 @@ from hypothesis import strategies as st
 
 from briefgen.plan.fuel_flight import fuel_of
 from briefgen.plan.fuel_flows import phase_burn
+from briefgen.plan.fuel_inputs import Given, Reserve
+from briefgen.plan.fuel_round import common_step, default_step, is_multiple, next_multiple, shared_out
+from briefgen.plan.model import Scale
+from briefgen.units.values import LB_PER_KG
 
 factors = st.floats(1.0, 1.5)
 minutes = st.floats(0.0, 40.0)
@@ -69,15 +72,80 @@ def test_the_longest_hold_is_an_edge(factor, start):
 
 
 @given(factors, st.floats(0.1, 60.0), st.integers(0, 5000))
-def test_an_addend_is_the_next_step_above_its_exact_product(factor, flown_min, given_lb):
-    """The same products in exact fractions; the noise that is let go is a millionth of a pound."""
+def test_a_line_is_its_product(factor, flown_min, given_lb):
+    """The same products in exact fractions."""
     changed = {"leave": ("leave", "leave", 5, "cruise", given_lb, None), "transit-1": ("transit-1", "transit", flown_min, "transit", None, "transit")}
-    rows = [changed.get(row[0], row) for row in ROWS]
-    phases = {p.id: p for p in clock(rows).phases}
-    one = inputs(ship(2, factor))
+    phases = {p.id: p for p in clock([changed.get(row[0], row) for row in ROWS]).phases}
     flown_lb = Fraction(1800) * Fraction(phases["transit-1"].seconds) / 3600
     exact = {"leave": Fraction(given_lb) * Fraction(factor), "transit-1": flown_lb * Fraction(factor)}
     for id, pounds in exact.items():
-        line = phase_burn(one.ships[0], phases[id], one.scale)
-        assert line.exact_lb == pytest.approx(float(pounds), rel=1e-12)
-        assert line.printed == ceil((pounds - Fraction(1, 10**6)) / 10) * 10
+        assert phase_burn(ship(2, factor), phases[id]).exact_lb == pytest.approx(float(pounds), rel=1e-12)
+
+
+HAIR = Fraction(1, 10**5)  # what the conversion to kg and litres and back may leave
+steps = st.sampled_from(("0.1", "0.2", "0.5", "1", "2", "5", "10", "20", "50", "100", "3", "0.25"))
+units = st.sampled_from((("lb", 1.0), ("kg", LB_PER_KG), ("L", 0.72 * LB_PER_KG), ("US gal", 0.8 * LB_PER_KG * 3.785411784)))
+
+
+@given(factors, steps, units, st.floats(4500.0, 4600.0), st.integers(0, 95000), st.integers(0, 1100), st.sampled_from((None, 1800.0, 2611.0)))
+def test_no_figure_is_further_than_a_step_from_the_exact_one(factor, step, unit, start, tier_hundredths, pad_tenths, reserve_s):
+    """Every printed figure against an exact sum in fractions: fuel that is there at most a step below it, fuel that is required at most a step above,
+    and every line of a sum within a step; the lines make the total. Tiers and pads that are no whole steps are kept as typed."""
+    scale, at = Scale(unit[0], unit[1], float(step), True, 4 * float(step)), Fraction(step)
+    one = replace(ship(2, factor, start), tiers={"normal_landing": Given(tier_hundredths / 100 * unit[1])})
+    kept = Reserve(reserve_s, None) if reserve_s else None
+    plan, _ = fuel_of(inputs(one, scale=scale, reserve=kept, pad=Given(pad_tenths / 10 * unit[1])), clock(), WAYS)
+    (made,) = plan.ships
+
+    def exact(lb: float) -> Fraction:
+        return Fraction(lb) / Fraction(unit[1])
+
+    def decimal(printed: float) -> Fraction:
+        return Fraction(repr(printed))
+
+    for row in made.rows:
+        left = exact(row.remaining_exact_lb)
+        assert left - at - HAIR < decimal(row.remaining_printed) <= left + HAIR and (decimal(row.remaining_printed) / at).denominator == 1
+    assert decimal(made.start_printed) - sum(decimal(row.burn.printed) for row in made.rows) == decimal(made.landing_predicted)
+    for total in (made.joker, *(bingo.sum for bingo in made.bingos)):
+        need = sum(exact(line.exact_lb) for line in total.addends)
+        assert need - HAIR <= decimal(total.total) < need + at + HAIR
+        assert decimal(total.total) == sum(decimal(line.printed) for line in total.addends) <= decimal(total.figure)
+        assert (decimal(total.figure) / (4 * at)).denominator == 1 and decimal(total.figure) < decimal(total.total) + 4 * at
+        for line in total.addends:
+            assert abs(decimal(line.printed) - exact(line.exact_lb)) < at + HAIR and line.printed >= 0
+        floor = next(line for line in total.addends if line.label.startswith("Landing fuel"))
+        assert decimal(floor.printed) >= exact(floor.exact_lb) - HAIR
+    assert tier_hundredths / 100 == made.tiers[0].printed
+
+
+@given(st.lists(st.floats(0.0, 300.0), min_size=1, max_size=12), steps, st.floats(0.0, 0.999))
+def test_shares_make_the_whole_each_within_a_step(exact, step, part):
+    """Shares of any whole that is less than a step from the sum, on the step or not."""
+    whole = max(0.0, round(sum(exact) + (2 * part - 1) * float(step), 2))
+    shares = shared_out(exact, whole, float(step))
+    assert sum(Fraction(repr(share)) for share in shares) == Fraction(repr(float(whole)))
+    assert all(share >= 0 and abs(share - amount) < float(step) + 0.011 for share, amount in zip(shares, exact, strict=True))
+
+
+@pytest.mark.parametrize(
+    ("tanks", "step"),
+    [  # a 500th of the tanks, down to a step that gauges have
+        (5600, 10), (5000, 10), (4999.9, 5), (172.8, 0.2), (130, 0.2), (100, 0.2), (99.9, 0.1), (50, 0.1), (5, 0.1), (0, 0.1), (250, 0.5), (500, 1),
+        (50_000, 100), (1_000_000, 100),
+    ],
+)  # fmt: skip
+def test_default_step(tanks, step):
+    assert default_step(tanks) == step
+
+
+@pytest.mark.parametrize(
+    ("steps", "common"), [((0.2, 0.5), 1), ((10,), 10), ((0.1, 0.2), 0.2), ((2, 5), 10), ((0.2, 5, 2), 10), ((0.25, 0.1), 0.5)]
+)
+def test_what_every_gauge_shows(steps, common):
+    assert common_step(steps) == common and type(common_step(steps)) is type(common)
+
+
+@pytest.mark.parametrize(("amount", "step", "whole", "up"), [(0.6, 0.2, True, 0.6), (0.3, 0.1, True, 0.3), (25, 10, False, 30), (0.7, 0.2, False, 0.8), (0, 5, True, 5)])
+def test_whole_multiples_in_exact_decimals(amount, step, whole, up):
+    assert is_multiple(amount, step) is whole and next_multiple(amount, step) == up

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import fields, is_dataclass
 from datetime import datetime
+from fractions import Fraction
 
 import pytest
 from random_missions import random_missions
@@ -49,9 +50,14 @@ def test_fuel_adds_up_as_printed(flown):
     for words, _, sortie, _ in flown:
         for ship in sortie.fuel.ships if sortie is not None and sortie.fuel is not None else ():
             assert all(row.burn.printed >= 0 for row in ship.rows), words
-            assert ship.start_printed - sum(row.burn.printed for row in ship.rows) == ship.landing_predicted, words
+            assert decimal(ship.start_printed) - sum(decimal(row.burn.printed) for row in ship.rows) == decimal(ship.landing_predicted), words
             for total in (ship.joker, ship.bingo_event and ship.bingo_event.sum, ship.bingo_training and ship.bingo_training.sum):
-                assert total is None or total.total == sum(addend.printed for addend in total.addends) <= total.figure, words
+                assert total is None or decimal(total.total) == sum(decimal(addend.printed) for addend in total.addends) <= decimal(total.figure), words
+
+
+def decimal(printed: float) -> Fraction:
+    """The decimals that are printed."""
+    return Fraction(repr(printed))
 
 
 def test_whole_plans_hold_nothing_but_numbers_and_utc(missions):

@@ -85,6 +85,17 @@ def test_both_left_out(name):
     assert 0.0 <= solved.event.hold.wait_s - mission(name).file.event.pass_.hold.planned < 1.0
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_joker_holds_the_pass_however_late_the_hold_is_reached(name):
+    """So many set-ups that the hold would have to be left before the training ends: joker still asks for the whole way on, as with the planned hold."""
+    late, later = (fly(with_setups(mission(name), n), tables=False)[0] for n in (7, 9))
+    assert later.clock.training_end > later.event.hold.leave and later.event.hold.wait_s < late.event.hold.wait_s < 0
+    assert [ship.joker.exact_lb for ship in late.fuel.ships] == pytest.approx([ship.joker.exact_lb for ship in later.fuel.ships])
+    each = [row.burn.exact_lb for row in (next(r for r in ship.rows if r.phase_id == "set-up-1") for ship in late.fuel.ships)]
+    less = [a.training_end_predicted - b.training_end_predicted for a, b in zip(late.fuel.ships, later.fuel.ships, strict=True)]
+    assert less == pytest.approx([2 * lb / late.fuel.ships[0].scale.unit_lb for lb in each], abs=late.fuel.step)
+
+
 def test_given_setups_are_flown_as_given_however_many():
     sortie = flown("regatta", ("training.setups.planned", "7"))
     assert (sortie.training.setups_flown, sortie.training.bound) == (7, "given")
@@ -125,12 +136,12 @@ def test_an_early_takeoff_may_give_fewer_setups():
 
 
 def test_a_hold_reached_too_late_gives_no_fuel_back():
-    """Regatta 16 min late reaches its hold 7 min after it must be left. Ship 1 then lands with what it would have without any hold: as written 1600 lb,
-    and the hold's 535.8 s at 1300 lb/h, 193.5 lb, printed 200."""
+    """Regatta 16 min late reaches its hold 7 min after it must be left. Ship 1 then lands with what it would have without any hold: by the sheet
+    (fuel_sheet) 1647.5 lb as written, and the hold's 535.8 s at 1300 lb/h, 193.5 lb."""
     base = flown("regatta")
     late, _ = fly(with_takeoff(mission("regatta"), base.clock.takeoff + timedelta(minutes=16)), tables=False)
     assert late.event.hold.wait_s < 0
-    assert (base.fuel.ships[0].landing_predicted, late.fuel.ships[0].landing_predicted) == (1600, 1800)
+    assert (base.fuel.ships[0].landing_predicted, late.fuel.ships[0].landing_predicted) == (1640, 1840)
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -1,6 +1,5 @@
 """How many set-ups, worked by hand on the round-number sortie (see fuel_sortie and test_fuel_by_hand)."""
 
-from dataclasses import replace
 import pytest
 from fuel_sortie import KG, ROWS, WAYS, clock, inputs, ship
 from hypothesis import given
@@ -21,12 +20,12 @@ def rows_with(setups: int, hold_min: float):
 @pytest.mark.parametrize(
     "takes_up, setups, limiting",
     [
-        # Before the first set-up ship 1 has 3630, ship 2 as printed 4500 - 300 - 320 - 130 - 160 = 3590; a set-up costs 390 and 410.
-        # Hold as it is: joker 2550 and 2750. Ship 1: 3630 - 2 x 390 = 2850, a third gives 2460. Ship 2: 3590 - 2 x 410 = 2770, a third 2360.
-        # Both can fly two; ship 2 has 20 to spare, ship 1 has 300.
+        # Before the first set-up ship 1 has 3630, ship 2 4500 - 300 - 315 - 126 - 157.5 = 3601.5; a set-up costs 390 and 409.5.
+        # Hold as it is: joker 2550 and 2650. Ship 1: 3630 - 2 x 390 = 2850, a third gives 2460. Ship 2: 3601.5 - 2 x 409.5 = 2782.5, a third 2373.
+        # Both can fly two; ship 2 has 2780 - 2650 = 130 to spare, ship 1 has 300.
         (False, 2, 2),
         # Take-off fixed: with two set-ups the hold is 20 min, with one 30. Ship 1: two need 2550 + 200 = 2750, it has 2850.
-        # Ship 2: two need 2710 + 210 = 2920, up to 2950, it has 2770; one needs 2710 + 420 = 3130, up to 3150, it has 3180.
+        # Ship 2: two need 2643.25 + 210 = 2853.25, up to 2900, it has 2780; one needs 2643.25 + 420 = 3063.25, up to 3100, it has 3190.
         (True, 1, 2),
     ],
 )
@@ -106,20 +105,21 @@ def test_setups_that_the_flypast_costs(with_it, without_it, cost):
 def test_fuel_that_the_flypast_costs():
     plan, _ = fuel_of(inputs(), clock(), WAYS)
     plain, _ = fuel_of(inputs(), clock([r for r in ROWS if r[1] not in ("hold", "hold to IP", "run-in", "push-up", "egress")]), WAYS[:3])
-    assert cost_fuel(plan, plain) == 210 + 30 + 70 + 50 + 70  # ship 2, as printed
+    # ship 2 lands with 939.75, without the pass with 210 + 21 + 63 + 42 + 63 more: 1338.75
+    assert cost_fuel(plan, plain) == 1330 - 930
 
 
 def test_joker_margin():
     plan, _ = fuel_of(inputs(), clock(), WAYS)
-    assert [joker_margin(s) for s in plan.ships] == [2460 - 2550, 3590 - 3 * 410 - 2750]
+    assert [joker_margin(s) for s in plan.ships] == [2460 - 2550, 2370 - 2650]  # of 2373
 
 
 def test_in_kilograms():
-    """The same figures in kg, step 5, up to 20: ship 2 has 4500 - 300 - 315 - 130 - 160 = 3595 and pays 410 for a set-up; joker 2670 -> 2680."""
+    """The same figures in kg, step 5, up to 20: ship 2 has 3601.5 before the first set-up and pays 409.5 for each; joker 2643.25 -> 2660."""
     flight = inputs(ship(1, unit="kg"), ship(2, 1.05, unit="kg"), scale=KG, unit="kg")
     assert setups_by_fuel(flight, clock(lb_per_unit=LB_PER_KG), hold_takes_up=False) == ByFuel(2, 2)
-    sparing = replace(flight, ships=(ship(1, unit="kg"), ship(2, 1.05, start=4405, unit="kg")))
-    # 95 kg less: 3500 - 2 x 410 = 2680 is joker to the kilogram; 5 kg less still and one set-up is left
+    sparing = inputs(ship(1, unit="kg"), ship(2, 1.05, start=4377.5, unit="kg"), scale=KG, unit="kg")
+    # 122.5 kg less: 2782.5 - 122.5 = 2660 is joker to the kilogram; a kilogram less still, and the gauge shows 2655: one set-up is left
     assert setups_by_fuel(sparing, clock(lb_per_unit=LB_PER_KG), hold_takes_up=False) == ByFuel(2, 2)
-    short = replace(flight, ships=(ship(1, unit="kg"), ship(2, 1.05, start=4400, unit="kg")))
+    short = inputs(ship(1, unit="kg"), ship(2, 1.05, start=4376.5, unit="kg"), scale=KG, unit="kg")
     assert setups_by_fuel(short, clock(lb_per_unit=LB_PER_KG), hold_takes_up=False) == ByFuel(1, 2)

@@ -15,7 +15,7 @@ REGATTA = str(MISSIONS / "regatta.yaml")
 def test_the_list_and_the_edges(capsys):
     assert run(["whatif", REGATTA]) == 0
     told = capsys.readouterr().out
-    assert "Take-off 15 min late" in told and "3 set-ups (time), T kept, hold 4 min 56 s, ship 4 lands with 1830 lb" in told
+    assert "Take-off 15 min late" in told and "3 set-ups (time), T kept, hold 4 min 56 s, ship 4 lands with 1900 lb" in told
     assert "Latest take-off that still makes T with 2 set-ups" in told
 
 

@@ -80,7 +80,7 @@ def _references(plan: Plan, origin: datetime, series: tuple[Series, ...]) -> tup
     return tuple(lines) + ((Reference("T", _days(true_time, origin), "x", "target"),) if true_time else ())
 
 
-def _crossing(series: tuple[Series, ...], joker: int | None) -> tuple[float, str] | None:
+def _crossing(series: tuple[Series, ...], joker: float | None) -> tuple[float, str] | None:
     """Where the ship that lands with least comes down to joker on its drawn line; None when it lands with more or starts with less."""
     for points in (s.points for s in series if s.style == _LEAST and joker is not None):
         for (x1, above), (x2, below) in zip(points, points[1:], strict=False):

@@ -9,7 +9,6 @@ from briefgen.diagnostics import KeyPath
 from briefgen.plan.clock import later
 from briefgen.plan.fuel_checks import missing
 from briefgen.plan.fuel_flight import hold_limit_s, landing_floor
-from briefgen.plan.fuel_inputs import Scale
 from briefgen.plan.fuel_mission import fuel_inputs
 from briefgen.plan.fuel_round import as_typed
 from briefgen.plan.gates.verdicts import SUMS, UNIT, About, against, at_least, at_most, late_s, limit_of, no_limit, not_checked, words
@@ -62,7 +61,7 @@ def _reserve_above(s: Sortie, ship: ShipFuel) -> list[str]:
     """MAYDAY FUEL is said when the flight will land below its final reserve: no tier named for that may lie below the reserve. A reserve that is
     a time is worked out exactly, not up to the step: a step may be a third of a light aircraft's tier."""
     tiers = {tier.id: tier.printed for tier in ship.tiers if tier.printed is not None}
-    reserve = as_typed(ship.reserve.exact_lb, Scale(s.fuel.unit, s.fuel.step, s.fuel.round_up_to))
+    reserve = as_typed(ship.reserve.exact_lb, ship.scale)
     return [
         f"ship {ship.ship}: reserve {typed(reserve)} must be at most {name} {typed(tiers[name])}"
         for name in ("emergency", "minimum")
@@ -73,12 +72,12 @@ def _reserve_above(s: Sortie, ship: ShipFuel) -> list[str]:
 def _ladder(ship: ShipFuel) -> list[tuple[str, float, bool]]:
     """(name, figure, must it be strictly above the one before)."""
     tiers = {tier.id: tier.printed for tier in ship.tiers}
-    bingos = [b.sum.figure for b in (ship.bingo_training, ship.bingo_event) if b is not None]
+    bingos = sorted(b.sum.figure for b in (ship.bingo_training, ship.bingo_event) if b is not None)
     rows = [
         ("emergency", tiers.get("emergency"), False),
         ("minimum", tiers.get("minimum"), True),
         ("normal landing", tiers.get("normal_landing"), False),
-        ("bingo", min(bingos, default=None), False),
+        *(("bingo", bingo, False) for bingo in bingos),
         ("joker", ship.joker.figure if ship.joker is not None else None, True),
     ]
     return [row for row in rows if row[1] is not None]

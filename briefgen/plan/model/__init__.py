@@ -29,7 +29,7 @@ from briefgen.plan.model.event import (
     SpeedFix,
     Workload,
 )
-from briefgen.plan.model.fuel import Addend, Bingo, FuelPlan, FuelRow, FuelSum, ShipFuel, Tier
+from briefgen.plan.model.fuel import Addend, Bingo, FuelPlan, FuelRow, FuelSum, Scale, ShipFuel, Tier
 from briefgen.plan.model.judged import Gate, Plan, SunAt, SunFor, Verdict
 
 __all__ = [
@@ -62,6 +62,7 @@ __all__ = [
     "Point",
     "PushRow",
     "PushUp",
+    "Scale",
     "ShipFuel",
     "ShipOver",
     "SlipRow",

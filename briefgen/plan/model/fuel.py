@@ -1,4 +1,7 @@
-"""Fuel of every ship along the clock, in printed figures. Units and conventions: the package's docstring."""
+"""Fuel of every ship along the clock, in printed figures. Units and conventions: the package's docstring.
+
+A printed figure is in the displayed unit, an int where it is whole, else the float nearest its decimals. ``plan/fuel_round.py`` alone makes them.
+"""
 
 from __future__ import annotations
 
@@ -8,36 +11,50 @@ from typing import Literal
 from briefgen.diagnostics import KeyPath
 from briefgen.plan.model.legs import Point
 from briefgen.records import record
+from briefgen.units.values import FuelUnit
+
+
+@record
+class Scale:
+    """How one ship's fuel is printed: the displayed unit and the pounds in one of it (by the ship's density where it is a volume); the step of its
+    gauge and whether the file gives it; what joker and bingo of the flight are rounded up to. Steps are in the displayed unit."""
+
+    unit: FuelUnit
+    unit_lb: float
+    step: float
+    step_given: bool
+    round_up_to: float
 
 
 @record
 class Addend:
-    """One line of a sum. ``printed`` is in display units, rounded up to the display step; ``basis`` words the product
-    ("1900 lb/h x 7 min 32 s x 1.04" or "given 80 lb x 1.04")."""
+    """One line of a sum, ``printed`` so that the lines make the printed total: within a step of ``exact_lb``, and never below it where it is kept
+    (landing fuel, pad). ``basis`` words the product ("1900 lb/h x 7 min 32 s x 1.04" or "given 80 lb x 1.04")."""
 
     label: str
     exact_lb: float
-    printed: int
+    printed: float
     basis: str
     cause: KeyPath
 
 
 @record
 class FuelSum:
-    """``total`` is the sum of the printed addends; ``figure`` is the total rounded up to ``round_up_to``. The figure of a reserve given as a
-    weight is that weight as typed, unrounded."""
+    """``total`` is the exact sum, rounded up once to the ship's step, and what the printed addends make; ``figure`` is the total rounded up to
+    ``round_up_to`` (joker, bingo). A reserve given as a weight is that weight as typed, unrounded."""
 
     title: str
     addends: tuple[Addend, ...]
-    total: int
+    total: float
     figure: float
     exact_lb: float
 
 
 @record
 class FuelRow:
-    """Fuel along the clock: ``burn`` in the phase, what remains at its end, and what is required there to go home
-    (the unrounded bingo of that point, None where not worked out)."""
+    """Fuel along the clock: ``burn`` in the phase, what remains at its end (the exact figure, rounded down once to the ship's step; the printed
+    burns are what lies between two of them), and what is required there to go home (the total of that point's bingo, before it goes up to
+    ``round_up_to``; None where not worked out)."""
 
     phase_id: str
     label: str
@@ -45,8 +62,8 @@ class FuelRow:
     end: datetime
     burn: Addend
     remaining_exact_lb: float
-    remaining_printed: int
-    required_printed: int | None
+    remaining_printed: float
+    required_printed: float | None
 
 
 @record
@@ -76,7 +93,8 @@ class ShipFuel:
     """Everything printed about one ship's fuel, in display units unless the name says lb."""
 
     ship: int
-    start_printed: int
+    scale: Scale
+    start_printed: float
     burn_factor: float
     rows: tuple[FuelRow, ...]
     joker: FuelSum | None
@@ -84,11 +102,11 @@ class ShipFuel:
     bingo_event: Bingo | None
     bingos: tuple[Bingo, ...]
     reserve: FuelSum
-    landing_required: int
+    landing_required: float
     landing_required_because: str
-    landing_predicted: int
+    landing_predicted: float
     landing_predicted_exact_lb: float
-    training_end_predicted: int | None
+    training_end_predicted: float | None
     knock_off: datetime | None  # latest end of this ship's training: the earlier of joker_reached and the clock's, END BY
     joker_reached: datetime | None  # when this ship's printed fuel comes down to its joker; None without training
     go_home: datetime | None  # when this ship in the hold reaches the fuel to go home; None without a hold
@@ -98,18 +116,19 @@ class ShipFuel:
 
 @record
 class FuelPlan:
-    """``unit`` and ``step`` of every printed figure. The flight's figures are those of the ship that needs most."""
+    """``unit`` of every printed figure; ``step``: the coarsest of the ships' steps. The flight's figures are those of the ship that needs most on its
+    own gauge: in a volume, and with densities that differ, no ship needs more than the flight's figure by its own density."""
 
-    unit: Literal["lb", "kg"]
-    step: int
-    round_up_to: int
+    unit: FuelUnit
+    step: float
+    round_up_to: float
     ships: tuple[ShipFuel, ...]
     thirstiest: int
-    joker: int | None
-    bingo_training: int | None
-    bingo_event: int | None
+    joker: float | None
+    bingo_training: float | None
+    bingo_event: float | None
     go_home: datetime | None
-    lowest_landing: int
+    lowest_landing: float
     lowest_landing_ship: int
     alternate_required: bool
     alternate_because: str

@@ -26,4 +26,4 @@ class TrainingPlan:
     leave_s: float
     rejoin_s: float
     cost_setups: int | None  # set-ups that the flypast costs: same sortie without it, minus this one; None without a flypast
-    cost_fuel_printed: int | None  # fuel of the thirstiest ship that the flypast costs, in display units
+    cost_fuel_printed: float | None  # fuel of the thirstiest ship that the flypast costs, in display units
