@@ -60,8 +60,8 @@ def read(path: Path, *, base_h: float, event_h: float) -> dict:
 
     place = {id: spot(p["position"]) for id, p in m["places"].items()}
     passing, training, home = m["event"]["pass"], m["training"], m["recovery"]
-    hold, run_in, egress = passing["hold"], passing["run_in"], passing["egress"]
-    departure, transit, recovery = m["departure"][0], m["transit"][0], home["legs"][0]
+    hold, run_in, egress = passing["hold"], passing["run_in"], passing.get("egress")
+    departure, transit, recovery = m["departure"][0], m["transit"][0], home["legs"][-1]
     cue = m["event"].get("script", {}).get(passing["time"].removeprefix("end of "), {"time": passing["time"], "lasts": "0 s"})
     t = clock(cue["time"]) + seconds(cue["lasts"])
     takeoff = clock(m["ground_ops"]["takeoff"]) if "takeoff" in m["ground_ops"] else None
@@ -92,10 +92,12 @@ def read(path: Path, *, base_h: float, event_h: float) -> dict:
         "leave": seconds(training["leave"]["time"]), "rejoin": seconds(training["rejoin"]["time"]),
         "transit": (number(transit["level"]), number(transit["speed"])), "hold_ft": number(hold["level"]), "hold_kt": number(hold["speed"]),
         "hold_planned": seconds(hold.get("planned", "0 s")), "slip_late": seconds(m["event"].get("accept_slip", {}).get("late", "0 s")),
-        "run_in_ft": number(run_in["level"]), "run_in_kt": number(run_in["speed"]), "push_up_kt": number(passing["push_up_to"]),
+        "run_in_ft": number(run_in["level"]), "run_in_kt": number(run_in["speed"]), "push_up_kt": number(passing["push_up_to"]) if "push_up_to" in passing else None,
         "acceleration": number(run_in["formation_acceleration"]), "deceleration": number(run_in["formation_deceleration"]),
-        "late_bias": seconds(passing["late_bias"]), "egress": (number(egress["course"]), number(egress["distance"]), number(egress["speed"])),
-        "egress_ft": number(egress["level"]), "recovery": (number(recovery["level"]), number(recovery["speed"])),
+        "late_bias": seconds(passing.get("late_bias", "0 s")),
+        "egress": (number(egress["course"]), number(egress["distance"]), number(egress["speed"])) if egress else None,
+        "egress_ft": number(egress["level"]) if egress else None,
+        "home": [(place[leg["to"]], number(leg["level"]), number(leg["speed"])) for leg in home["legs"]], "recovery": (number(recovery["level"]), number(recovery["speed"])),
         "approach": seconds(home["approach"]["time"]), "landing_interval": seconds(home["landing_interval"]),
         "given": {k: None if v is None else fuel(v, density) for k, v in given.items()},
         "ground": fuel(m["ground_ops"]["start_to_takeoff_fuel"], density),

@@ -1,7 +1,7 @@
 """A spreadsheet of a sortie's times and fuel: plain arithmetic on figures read by fuel_read, none of the program's own code.
 
 Distances and courses come from pyproj (another library than the program's).  A sortie has one departure leg, a block, one transit
-leg, a hold, a run-in with a push-up, an egress by ground speed, one leg home.  Times are seconds after midnight Z, fuels in the
+leg, a hold, a run-in, with or without a push-up and an egress by ground speed, legs home.  Times are seconds after midnight Z, fuels in the
 unit of the mission's cards.
 """
 
@@ -68,29 +68,40 @@ def durations(m: dict) -> dict[str, float]:
     ft, tas = m["transit"]
     row["transit"] = fly(nm, ground_speed(tas, course, wind_at(w, ft)))
 
-    v0, v1, a, late = m["run_in_kt"], m["push_up_kt"], m["acceleration"], m["late_bias"]
+    v0, a = m["run_in_kt"], m["acceleration"]
     nm, course = line(p["hold"], p["ip"])
     u = ground_speed(m["hold_kt"], course, wind_at(w, m["hold_ft"]))
     rate = a if v0 > u else m["deceleration"]
     changing_s, changing_nm = abs(v0 - u) / rate, abs(v0**2 - u**2) / (7200 * rate)
     row["hold to IP"] = changing_s + fly(nm - changing_nm, v0)
     run_nm, _ = line(p["ip"], p["centre"])
-    t_a, s_a = (v1 - v0) / a, (v1**2 - v0**2) / (7200 * a)
-    gained = 3600 * s_a / v0 - t_a
-    push_nm = s_a + (late - gained) / (3600 * (1 / v0 - 1 / v1))
+    push_nm = push_up(m, row) if m["push_up_kt"] else 0.0
     row["run-in"] = fly(run_nm - push_nm, v0)
-    row["push-up"] = t_a + fly(push_nm - s_a, v1)
-    course, nm, kt = m["egress"]
-    row["egress"] = fly(nm, kt)
-    p["out"] = onward(p["centre"], course, nm)
-    row["home"] = way_home_s(m, p["out"])
+    if m["egress"]:
+        course, nm, kt = m["egress"]
+        row["egress"] = fly(nm, kt)
+        p["out"] = onward(p["centre"], course, nm)
+    at = p.get("out", p["centre"])
+    for i, (end, ft, tas) in enumerate(m["home"]):
+        nm, course = line(at, end)
+        row[f"home {i}"], at = fly(nm, ground_speed(tas, course, wind_at(w, ft))), end
     row["approach"] = m["approach"]
     before = sum(row[k] for k in ("climb", "departure", "warm-up", "set-ups", "leave", "rejoin", "transit"))
-    after = sum(row[k] for k in ("hold to IP", "run-in", "push-up"))
+    after = sum(row.get(k, 0.0) for k in ("hold to IP", "run-in", "push-up"))
     if m["takeoff"] is None:  # worked back so that the planned hold results, down to a whole second
         m["takeoff"] = floor(m["T"] - after - m["hold_planned"] - before)
     row["hold"] = (m["T"] - after) - (m["takeoff"] + before)
     return row
+
+
+def push_up(m: dict, row: dict[str, float]) -> float:
+    """How far before the centre the flight accelerates to make up the late bias; how long that takes becomes a row."""
+    v0, v1, a = m["run_in_kt"], m["push_up_kt"], m["acceleration"]
+    t_a, s_a = (v1 - v0) / a, (v1**2 - v0**2) / (7200 * a)
+    gained = 3600 * s_a / v0 - t_a
+    push_nm = s_a + (m["late_bias"] - gained) / (3600 * (1 / v0 - 1 / v1))
+    row["push-up"] = t_a + fly(push_nm - s_a, v1)
+    return push_nm
 
 
 def way_home_s(m: dict, spot: tuple[float, float]) -> float:
@@ -132,10 +143,10 @@ def burns(m: dict, ship: dict) -> list[tuple[str, float]]:
         flown("hold", "hold", m["hold_ft"]),
         flown("hold to IP", "run_in", m["run_in_ft"]),
         flown("run-in", "run_in", m["run_in_ft"]),
-        flown("push-up", "push_up", m["run_in_ft"]),
-        flown("egress", "recovery", m["egress_ft"]),
+        *([flown("push-up", "push_up", m["run_in_ft"])] if "push-up" in s else []),
+        *([flown("egress", "recovery", m["egress_ft"])] if m["egress"] else []),
         ("climb home", m["given"]["climb home"] * f),
-        flown("home", "recovery", m["recovery"][0]),
+        *(flown(f"home {i}", "recovery", ft) for i, (_, ft, _) in enumerate(m["home"])),
         given_or("approach", "recovery", None),
     ]
 
@@ -160,7 +171,7 @@ def sheet(m: dict, ship: dict) -> dict:
     tail = dict(rows[[row for row, _ in rows].index("leave") :])
     longer_hold = hold_flow * max(durations(m)["hold"], m["hold_planned"]) / 3600 * f
     slip = hold_flow * m["slip_late"] / 3600 * f
-    home = {name: way_home_s(m, m["places"][name]) for name in ("hold", "ip", "centre", "out")}
+    home = {name: way_home_s(m, m["places"][name]) for name in ("hold", "ip", "centre", "out") if name in m["places"]}
     home["area"] = max(way_home_s(m, corner) for corner in m["area"])
     way = {k: flow(ship["flows"]["recovery"], m["recovery"][0]) * s / 3600 * f for k, s in home.items()}
     left, all_left = ship["start"] - m["ground"], []
