@@ -241,7 +241,7 @@ def test_a_missing_flow_means_not_checked_never_zero(lost, words):
     bare = replace(bare, flows={key: value for key, value in bare.flows.items() if key != lost})
     made, found = fuel_of(inputs(bare), clock(), WAYS)
     assert made is None
-    assert [(d.code, d.severity, d.cause) for d in found] == [("fuel-not-known", "caution", ("aircraft", "heron"))]
+    assert [(d.code, d.severity, d.cause) for d in found] == [("fuel-not-known", "caution", ("aircraft", "heron", "fuel_flow", lost))]
     assert words in found[0].message and "NOT CHECKED" in found[0].why
 
 
