@@ -77,11 +77,11 @@ def landing_of(ship: ShipInput, inputs: FuelInputs) -> Landing:
     """The landing fuel of one ship. Each ship waits for those before it in the landing order, one interval each, at the
     recovery flow: none for the first, all of them for the last.  Reserve and normal landing are compared exactly, and told as their figures."""
     scale, normal, reserve = ship.scale, ship.tiers.get("normal_landing"), reserve_of(ship, inputs)
-    known = [as_given(ship, normal, label="Landing fuel: normal landing")] if normal else []
-    known += [replace(reserve, label="Landing fuel: reserve")] if reserve else []
-    floor = max(known, key=lambda line: line.exact_lb)
+    known = {"normal landing": as_given(ship, normal, label="Landing fuel: normal landing")} if normal else {}
+    known |= {"reserve": replace(reserve, label="Landing fuel: reserve")} if reserve else {}
+    floor = max(known.values(), key=lambda line: line.exact_lb)
     intervals = _landing_intervals(ship, inputs, floor)
-    words = " and ".join(f"{line.label.removeprefix('Landing fuel: ')} {typed_words(line.printed, scale)}" for line in known)
+    words = " and ".join(f"{name} {typed_words(line.printed, scale)}" for name, line in known.items())
     because = f"the greater of {words}" if len(known) > 1 else f"{words}, the only one given"
     if intervals is not None:
         because += f"; and {typed_words(intervals.printed, scale)} for {intervals.label.lower()}"
