@@ -8,31 +8,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
 
 from briefgen.brief import view_air, view_event, view_fuel, view_gates, view_sortie, view_timing, view_training
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Chart, Table
 from briefgen.brief.pages import View
 from briefgen.brief.tables import make_tables
-from briefgen.brief.view_words import NOT_CHECKED, Words, words_of
+from briefgen.brief.view_words import Words, words_of
 from briefgen.context import Stamp
 from briefgen.plan.model import Plan
 from briefgen.scene.marks import STATUS_SIGN
+
+if TYPE_CHECKING:
+    from briefgen.brief.whatif_words import WhatIfLine
 
 WHAT_IF = "what_if"
 _LATEST: list[Any] = []  # plan, stamp and view of the plan that was shown last
 
 
-def make_view(plan: Plan, stamp: Stamp, what_if: Table | None = None) -> View:
-    """Everything that the slides and pages of a plan may show. ``what_if`` is a finished table of changes, a line each; without it that slide is left out."""
+def make_view(plan: Plan, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> View:
+    """Everything that the slides and pages of a plan may show. ``what_if``: the changes to tell, a line each; without any that slide is left out."""
     from briefgen.brief.figures import figure_makers
 
     w = words_of(plan, stamp.reasons)
     tables = make_tables(w)
-    if what_if is not None and what_if.rows:
-        tables[WHAT_IF] = what_if
+    if what_if:
+        from briefgen.brief.whatif_words import whatif_table
+
+        tables[WHAT_IF] = whatif_table(what_if, WHAT_IF)
     return View(view_values(w, stamp, what_if), tables, figure_makers(plan), _charts(plan))
 
 
@@ -40,13 +45,13 @@ def full_view(plan: Plan, stamp: Stamp) -> View:
     """The view of a plan with its what-ifs. The deck and the review page, made one after the other, share it."""
     if _LATEST and _LATEST[0] is plan and _LATEST[1] == stamp:
         return _LATEST[2]
-    from briefgen.brief.whatif_words import slide_lines, whatif_lines, whatif_table
+    from briefgen.brief.whatif_words import slide_lines, whatif_lines
 
-    _LATEST[:] = [plan, stamp, make_view(plan, stamp, whatif_table(slide_lines(whatif_lines(plan)), WHAT_IF))]
+    _LATEST[:] = [plan, stamp, make_view(plan, stamp, slide_lines(whatif_lines(plan)))]
     return _LATEST[2]
 
 
-def view_values(w: Words, stamp: Stamp, what_if: Table | None = None) -> dict[str, Any]:
+def view_values(w: Words, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> dict[str, Any]:
     """The worded values by group."""
     return {
         "sortie": view_sortie.sortie_values(w, stamp),
@@ -67,7 +72,7 @@ def view_values(w: Words, stamp: Stamp, what_if: Table | None = None) -> dict[st
         "ceremony": view_timing.ceremony_values(w),
         "abort": view_event.abort_values(w),
         "recovery": view_event.recovery_values(w),
-        WHAT_IF: what_if_values(what_if, with_pass=w.plan.event is not None) if what_if is not None and what_if.rows else None,
+        WHAT_IF: what_if_values(what_if, with_pass=w.plan.event is not None) if what_if else None,
         "contingencies": view_gates.contingency_values(w),
         "radio": view_sortie.radio_values(w),
         "gates": view_gates.gate_values(w),
@@ -76,14 +81,11 @@ def view_values(w: Words, stamp: Stamp, what_if: Table | None = None) -> dict[st
     }
 
 
-def what_if_values(table: Table, *, with_pass: bool) -> dict[str, Any]:
-    """``what_if``: how many changes there are, how many of them (set in bold) lose the pass, can't be flown or fail a gate that the plan doesn't, and how many aren't known."""
-    count = len(table.rows)
-    unknown = sum(row[1].text.startswith(NOT_CHECKED) for row in table.rows)
-    worse = sum(any(cell.strong for cell in row) for row in table.rows) - unknown
-    fails, bad = ("fails one more gate" if worse < 2 else "fail one more gate"), ("loses the pass or " if worse < 2 else "lose the pass or ") if with_pass else ""
-    more = f"; {unknown} {'is' if unknown == 1 else 'are'} {NOT_CHECKED}" if unknown else ""
-    return {"count": words.counted(count, "change"), "sentence": f"{worse or 'None'} of {words.counted(count, 'what-if')} {bad}{fails}{more}"}
+def what_if_values(what_if: Sequence[WhatIfLine], *, with_pass: bool) -> dict[str, Any]:
+    """``what_if``: how many changes there are, and in a sentence how many lose the pass, fail a gate that the plan doesn't, have no pass at all, or aren't known."""
+    from briefgen.brief.whatif_words import sentence
+
+    return {"count": words.counted(len(what_if), "change"), "sentence": sentence(what_if, with_pass=with_pass)}
 
 
 def _charts(plan: Plan) -> dict[str, Chart]:

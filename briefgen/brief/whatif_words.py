@@ -7,12 +7,13 @@ from datetime import date, datetime, timedelta
 
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
+from briefgen.brief.view_words import NOT_CHECKED
 from briefgen.mission.resolve import Mission
 from briefgen.plan.diverts import Diversion
 from briefgen.plan.model import Plan
 from briefgen.plan.sortie import Sortie
 from briefgen.records import record
-from briefgen.whatif.answers import Answer, WhatIf, what_if, what_if_of
+from briefgen.whatif.answers import Answer, Fate, WhatIf, what_if, what_if_of
 from briefgen.whatif.edges import Edge, Edges
 from briefgen.whatif.outcome import Told
 
@@ -32,12 +33,13 @@ EDGE_TITLES = {"latest-takeoff": "Latest take-off that still makes T", "earliest
 
 @record
 class WhatIfLine:
-    """``change`` and ``outcome`` make the line "change: outcome". ``worse``: the pass is lost, or a gate fails that didn't."""
+    """``change`` and ``outcome`` make the line "change: outcome". ``worse``: the pass is lost, or a gate fails that didn't. ``fate`` of the pass."""
 
     id: str
     change: str
     outcome: str
     worse: bool
+    fate: Fate = "none"
 
     @property
     def text(self) -> str:
@@ -68,6 +70,19 @@ def whatif_table(lines: Sequence[WhatIfLine], name: str = "what_if") -> Table:
     return text_table(name, (Column("If", share=0.28), Column("Then", share=0.72)), rows)
 
 
+def sentence(lines: Sequence[WhatIfLine], *, with_pass: bool) -> str:
+    """``13 what-ifs: 2 lose the pass, 1 more fails a gate that the plan passes, 3 have no pass by themselves; 1 is NOT CHECKED``. ``with_pass``: whether the plan has one."""
+    lost = sum(line.fate == "lost" for line in lines) if with_pass else 0
+    unknown = sum(line.fate == "not known" for line in lines)
+    fails = sum(line.worse for line in lines) - lost - unknown
+    said = [words.counted(lost, "loses the pass", "lose the pass") if lost else "none loses the pass"] if with_pass else []
+    said += [f"{fails}{' more' if lost else ''} {'fails' if fails == 1 else 'fail'} a gate" if fails else "none fails a gate"]
+    none = sum(line.fate == "none" for line in lines)
+    said += [words.counted(none, "has no pass", "have no pass")] if with_pass and none else []
+    more = f"; {words.counted(unknown, 'is', 'are')} {NOT_CHECKED}" if unknown else ""
+    return f"{words.counted(len(lines), 'what-if')}: {', '.join(said)}{more}"
+
+
 class _Teller:
     """Words one set of what-ifs: its units, and the day that the reader takes for granted."""
 
@@ -83,8 +98,8 @@ class _Teller:
     def line(self, answer: Answer) -> WhatIfLine:
         change = self.change(answer)
         if answer.after is None:
-            return WhatIfLine(answer.id, change, f"{'NOT CHECKED' if answer.unknown else IMPOSSIBLE}: {answer.problem}", True)
-        return WhatIfLine(answer.id, change, ", ".join(self.parts(answer, answer.after)), answer.worse)
+            return WhatIfLine(answer.id, change, f"{'NOT CHECKED' if answer.unknown else IMPOSSIBLE}: {answer.problem}", True, answer.fate)
+        return WhatIfLine(answer.id, change, ", ".join(self.parts(answer, answer.after)), answer.worse, answer.fate)
 
     def change(self, answer: Answer) -> str:
         match answer.kind:
@@ -129,6 +144,8 @@ class _Teller:
         if answer.pass_off and answer.kind == "ships-out":
             least = self.base.mission.file.event.pass_.minimum_ships
             yield f"the pass is off (fewer than {words.counted(least, 'ship')})"
+        elif answer.fate == "lost" and answer.pass_off:
+            yield "the pass is lost"
         if answer.time_kept is None:
             return
         if answer.time_kept:

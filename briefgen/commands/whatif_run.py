@@ -41,7 +41,7 @@ def listed(file: Path, *, as_json: bool) -> int:
 
 
 def _object(line: WhatIfLine) -> dict[str, Any]:
-    return {"id": line.id, "change": line.change, "outcome": line.outcome, "worse": line.worse}
+    return {"id": line.id, "change": line.change, "outcome": line.outcome, "worse": line.worse, "pass": line.fate}
 
 
 def _wrong(file: Path, problems: list[Diagnostic], texts: Any, *, as_json: bool) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from datetime import datetime
 from functools import cache
-from typing import Any
+from typing import Any, Literal
 
 from briefgen.diagnostics import Diagnostic
 from briefgen.mission.changes import with_setups
@@ -20,6 +20,8 @@ from briefgen.whatif.cut_short import home_from_hold
 from briefgen.whatif.outcome import ON_THE_WAY_HOME, Told, failing, newly_failing, told_of
 
 NOT_KNOWN = ("no-setups", "no-takeoff", "variation", "fuel-below-flow")  # errors that say what isn't known; all others say what is impossible
+Fate = Literal["kept", "lost", "none", "not known"]
+WITHOUT_PASS = ("no-flypast", "cancelled-in-area", "low-cloud")  # the change itself is that nothing is flown over
 _LATEST: list[Any] = []  # the plan that was asked about last, and what gives its what-ifs
 
 
@@ -48,9 +50,20 @@ class Answer:
     unknown: bool = False
 
     @property
+    def fate(self) -> Fate:
+        """What becomes of the pass: lost by the change, or none, where the change itself is that there is none or the mission has none."""
+        if self.kind in WITHOUT_PASS:
+            return "none"
+        if self.unknown:
+            return "not known"
+        if self.after is None or self.pass_off or self.time_kept is False:
+            return "lost"
+        return "kept" if self.time_kept else "none"
+
+    @property
     def worse(self) -> bool:
         """The pass is lost, nothing is known, or a gate fails that didn't."""
-        return self.after is None or bool(self.failing) or self.time_kept is False or (self.pass_off and self.kind == "ships-out")
+        return self.after is None or bool(self.failing) or self.fate == "lost"
 
 
 @record

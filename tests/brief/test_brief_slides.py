@@ -5,9 +5,9 @@ from dataclasses import replace
 
 import pytest
 
-from briefgen.brief.blocks import Column, text_table
 from briefgen.brief.view import make_view
 from briefgen.brief.view_words import beginning
+from briefgen.brief.whatif_words import WhatIfLine, sentence, whatif_lines
 from tests.brief.briefs import ALL, PASS_ONLY, REGATTA, STAMP, pages_of, plan_of, training_only, view_of
 
 ORDER = [
@@ -63,11 +63,32 @@ def test_the_notes_carry_the_joker_line_by_line():
 
 
 def test_what_if_is_a_slide_only_when_it_is_given():
-    table = text_table("what_if", (Column("If"), Column("Then")), [["take-off 5 min late", "the hold is 5 min shorter"], ["no event", "one set-up more"]])
-    view = make_view(plan_of(REGATTA), STAMP, table)
+    lines = [WhatIfLine("a", "take-off 5 min late", "the hold is 5 min shorter", False, "kept"), WhatIfLine("b", "no event", "one set-up more", False, "none")]
+    view = make_view(plan_of(REGATTA), STAMP, lines)
     pages = {page.name: page.title for page in pages_of(view)}
-    assert pages["what-if"] == "None of 2 what-ifs loses the pass or fails one more gate"
+    assert pages["what-if"] == "2 what-ifs: none loses the pass, none fails a gate, 1 has no pass"
     assert list(pages)[list(pages).index("what-if") - 1] == "fuel-clock"
+
+
+@pytest.mark.parametrize(
+    ("fates", "with_pass", "said"),
+    [
+        ([("kept", False)] * 3, True, "3 what-ifs: none loses the pass, none fails a gate"),
+        ([("lost", True), ("none", False), ("none", False), ("kept", False)], True, "4 what-ifs: 1 loses the pass, none fails a gate, 2 have no pass"),
+        ([("lost", True), ("lost", True), ("none", True), ("kept", True)], True, "4 what-ifs: 2 lose the pass, 2 more fail a gate, 1 has no pass"),
+        ([("kept", True), ("not known", True)], True, "2 what-ifs: none loses the pass, 1 fails a gate; 1 is NOT CHECKED"),
+        ([("none", True), ("none", False)], False, "2 what-ifs: 1 fails a gate"),
+    ],
+)
+def test_a_pass_that_is_lost_is_counted_apart_from_none_at_all(fates, with_pass, said):
+    assert sentence([WhatIfLine(str(n), "", "", worse, fate) for n, (fate, worse) in enumerate(fates)], with_pass=with_pass) == said
+
+
+def test_the_regatta_s_what_ifs_and_their_passes():
+    """No flypast, event cancelled and low cloud are changes without a pass; a missing ground contact loses it: the flight holds until it must go home."""
+    fates = {line.id: line.fate for line in whatif_lines(plan_of(REGATTA))}
+    assert {id for id, fate in fates.items() if fate == "none" and not id.startswith("divert-")} == {"no-flypast", "cancelled-in-area", "low-cloud"}
+    assert fates["no-contact"] == "lost" and fates["takeoff-late-600"] == fates["ships-out-1"] == "kept"
 
 
 def test_the_state_of_approval_is_the_stamp_s():
