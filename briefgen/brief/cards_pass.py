@@ -10,7 +10,7 @@ from briefgen.brief.card_model import Grid, Large, Lines, Pairs, Section, Side, 
 from briefgen.brief.cards_common import NO_SECOND_PASS, Told, grid, key_words, last_begin_t, supervisor_reach
 from briefgen.brief.cards_headings import headings
 from briefgen.brief.divert_words import divert_start, nearest_first, open_words
-from briefgen.brief.hold_words import row_heading, row_laps, turned_off
+from briefgen.brief.hold_words import row_heading, row_laps, too_late_words, turned_off
 from briefgen.brief.unreached import no_cue_words, radio_rows
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN
 from briefgen.brief.wait_limits import latest_in_short, row_verdict, slip_words, told_by_words, too_late_note
@@ -116,7 +116,7 @@ def _late(seconds: float) -> str:
 def _push_words(row: PushRow) -> str:
     """Where to push: at the IP where speed alone is not enough, and nowhere where it would be over the centre."""
     if row.to_go_nm is None:
-        return f"at IP, still {words.signed_seconds(row.left_s, 1).removeprefix('+')} late"
+        return f"push at IP, speed alone can't: {words.seconds_exact(row.left_s)} late"
     return words.distance_bare(row.to_go_nm) if row.to_go_nm > 0 else "no push"
 
 
@@ -127,7 +127,7 @@ def _slips(told: Told, event: EventPlan) -> Grid | None:
     reasons = dict.fromkeys(f"{words.signed_duration(r.slip_s)}: {r.reason}" for r in event.slips if not r.met and r.reason)
     shown = [at for r in event.slips for at in (r.true_time, r.set_time, r.leave_hold, r.last_inbound_turn, r.told_by) if at is not None]
     notes = [f"All {told.days(shown)}. Turn in: start the last inbound turn. Laps before the last as planned{_slip_headings(told, event)}.",
-             "Told by: read back; later, work it again or UNABLE.", *([f"UNABLE {'; '.join(reasons)}."] if reasons else []), too_late_note(told.plan)]  # fmt: skip
+             f"Told by: read back; later {too_late_words(event.hold)}.", *([f"UNABLE {'; '.join(reasons)}."] if reasons else []), too_late_note(told.plan)]  # fmt: skip
     note = " ".join(filter(None, notes))
     return grid("Slip, changed in the hold", columns, rows, strong=tuple(i for i, r in enumerate(event.slips) if r.slip_s == 0), note=note)
 

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
 from briefgen.brief.divert_words import divert_start, nearest_first, open_words
-from briefgen.brief.hold_words import row_heading, row_laps
+from briefgen.brief.hold_words import row_heading, row_laps, too_late_words
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words
 from briefgen.brief.wait_limits import row_verdict, slip_words, told_by_words, too_late_note
 from briefgen.plan.diverts import Divert
@@ -35,7 +35,7 @@ def _late(row: PushRow) -> str:
 
 def _push_at(row: PushRow) -> str:
     if row.to_go_nm is None:
-        return f"the IP, then {words.signed_seconds(row.left_s, 1).removeprefix('+')} late"
+        return f"the IP, speed alone can't: {words.seconds_exact(row.left_s)} late"
     return "no push" if row.to_go_nm == 0 else f"{words.distance(row.to_go_nm)} to go"
 
 
@@ -49,7 +49,7 @@ def slips(w: Words) -> Table | None:
         Column("Heading out", "right"), Column("START INBOUND TURN", "right"), Column("Told by", "right"), Column("Say by", "right"),
     )  # fmt: skip
     caption = ("All times Zulu. Laps before the last ones, whose leg is given, stay as planned. Told by: read-back complete. A row is lost after its time: "
-               "work the hold again or say UNABLE, never take the nearest row.")  # fmt: skip
+               f"{too_late_words(event.hold)}, never the nearest row.")  # fmt: skip
     late = too_late_note(w.plan)
     caption += f" {late}" if late else ""
     return text_table("slips", columns, [_slip_row(w, row) for row in event.slips], caption)

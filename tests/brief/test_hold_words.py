@@ -9,8 +9,11 @@ import pytest
 from briefgen.brief import cards
 from briefgen.brief import format as words
 from briefgen.brief.hold_words import entry_words, first_heading, outbound_heading, row_laps, turned_off
-from tests.brief.briefs import view_of
+from briefgen.brief.view import make_view
+from briefgen.plan.build import make_plan
+from tests.brief.briefs import STAMP, pages_of, view_of
 from tests.brief.test_cards import section
+from tests.planned import REPOSITORY, load_mission
 from tests.render.pdf_cases import plan_of
 
 REGATTA = "missions/regatta.yaml"
@@ -74,3 +77,27 @@ def test_the_card_names_the_rows_on_another_heading():
     note = section(cards.kneeboard(plan_of("missions/start.yaml"), 1), 1, "slips").note
     assert "the last out on 130 M at +2 min, 131 M at +3 min" in note
     assert "the last out on" not in section(cards.kneeboard(plan_of(REGATTA), 1), 1, "slips").note
+
+
+def test_a_slip_told_too_late_has_its_price():
+    """A lap of regatta's hold with the briefed outbound leg: HoldPlan.price_of_lap_s, proven in tests/airmath/test_hold.py; never the nearest row."""
+    plan = plan_of(REGATTA)
+    price = f"one more lap costs {words.duration(plan.event.hold.price_of_lap_s)}, or UNABLE"
+    assert f"later {price}." in section(cards.kneeboard(plan, 1), 1, "slips").note
+    assert f"after its time: {price}, never the nearest row." in view_of(REGATTA).tables["slips"].caption
+
+
+def test_a_wait_that_no_laps_give_is_said_with_the_nearest_two():
+    """Lantern-fair, 1 min 51 s later: between the longest hold of two laps and the shortest of three, both with room for what the entry takes; the two
+    are those of tests/airmath/test_hold.py. Said on card, slide and gate."""
+    mission, _ = load_mission(REPOSITORY / "missions/lantern-fair.yaml", [("ground_ops.takeoff", "13:45:51 base")])
+    plan, _ = make_plan(mission)
+    hold = plan.event.hold
+    below, above = hold.nearest_s
+    assert not hold.flyable and below < hold.wait_s < above
+    nearest = [words.duration(s) for s in hold.nearest_s]
+    gate = next(gate for gate in plan.gates if gate.id == "t-reachable")
+    assert gate.verdict == "FAIL" and all(span in gate.value for span in nearest)
+    assert all(span in section(cards.kneeboard(plan, 1), 1, "headings").note for span in nearest)
+    page = next(page for page in pages_of(make_view(plan, STAMP)) if page.name == "hold")
+    assert "cannot be flown" in page.title and all(span in page.title for span in nearest)

@@ -56,7 +56,7 @@ def test_the_push_table_and_the_late_changes_say_how_fast_each_may_go():
     """
     tables = view_of(REGATTA).tables
     assert tables["push"].columns[1].head == "Push to 390 KGS at"
-    assert [row[1].text for row in tables["push"].rows[-2:]] == ["the IP, then 2.1 s late", "the IP, then 7.1 s late"]
+    assert [row[1].text for row in tables["push"].rows[-2:]] == ["the IP, speed alone can't: 2.1 s late", "the IP, speed alone can't: 7.1 s late"]
     assert tables["speed_fixes"].caption == "By speeds from 270 to 425 KGS; the push table goes to 390 KGS only."
     assert tables["updates"].caption == "By speeds from 270 to 425 KGS."
 

@@ -65,7 +65,8 @@ def _why_not_reachable(s: Sortie) -> str:
     if hold is not None and hold.wait_s < 0:
         return f"the flight reaches the hold {span_words(-hold.wait_s)} after it must leave it"
     if hold is not None and not hold.flyable:
-        return f"no whole number of laps makes a wait of {span_words(hold.wait_s)}"
+        nearest = " or ".join(span_words(wait) for wait in hold.nearest_s)
+        return f"no whole number of laps makes a wait of {span_words(hold.wait_s)}{f'; {nearest} can be flown' if nearest else ''}"
     if s.chain.push_problem:
         return "the late bias can't be made up"
     late = _late_at_ip_s(s)
