@@ -102,7 +102,8 @@ def _push(event: EventPlan) -> Section | None:
     if event.push is None:
         return Lines("Push-up", (("", event.push_problem),)) if event.push_problem else None
     rows = [(_late(row.late_s), _push_words(row)) for row in event.push_table]
-    note = f"Against the SET time. To {words.speed_kt(event.push_up_to_kt, 'KGS')} at {words.acceleration(event.push.acceleration_kt_s)}."
+    beyond = " At IP: push there, speed alone can't." if any(row.to_go_nm is None for row in event.push_table) else ""
+    note = f"Against the SET time.{beyond} To {words.speed_kt(event.push_up_to_kt, 'KGS')} at {words.acceleration(event.push.acceleration_kt_s)}."
     strong = tuple(i for i, row in enumerate(event.push_table) if row.late_s == 0)
     return grid("Push-up", [("If", "auto", "l"), ("nm to go", "1fr", "r")], rows, strong=strong, note=note)
 
@@ -116,7 +117,7 @@ def _late(seconds: float) -> str:
 def _push_words(row: PushRow) -> str:
     """Where to push: at the IP where speed alone is not enough, and nowhere where it would be over the centre."""
     if row.to_go_nm is None:
-        return f"push at IP, speed alone can't: {words.seconds_exact(row.left_s)} late"
+        return f"at IP, {words.seconds_exact(row.left_s)} late"
     return words.distance_bare(row.to_go_nm) if row.to_go_nm > 0 else "no push"
 
 

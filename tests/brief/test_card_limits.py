@@ -126,7 +126,7 @@ def test_a_push_up_that_is_too_late_says_what_to_do_and_how_late_it_ends():
     event, box = plan.event, section(cards.kneeboard(plan, 1), 1, "push")
     assert (event.run_in_kt, event.push_up_to_kt) == (300, 385) and box.heads[1] == "nm to go"
     left = 10 - (event.run_in.distance_nm - event.push.to_go_nm) * 3600 * (1 / 300 - 1 / 385)
-    assert dict(box.rows)["10 s late"] == f"push at IP, speed alone can't: {left:.1f} s late" and left > 1
+    assert dict(box.rows)["10 s late"] == f"at IP, {left:.1f} s late" and left > 1 and "At IP: push there, speed alone can't." in box.note
     assert dict(box.rows)["on time"] == f"{event.push.to_go_nm:.1f}"
 
 
