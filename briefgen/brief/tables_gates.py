@@ -30,10 +30,7 @@ def _open_row(w: Words, gate: Gate) -> list[str | Cell]:
 
 def gates_not_checked(w: Words) -> Table:
     """What nobody knows yet, and what is missing for it."""
-    columns = (
-        Column("Verdict", share=0.15), Column("Gate", share=0.2), Column("Value", "right", share=0.1), Column("What is missing", share=0.35),
-        Column("Settled by the key", share=0.2),
-    )  # fmt: skip
+    columns = (Column("Verdict"), Column("Gate"), Column("Value", "right"), Column("What is missing"), Column("Settled by the key"))
     reasons = with_limits(w.plan.gates, w.reasons)
     rows: list[list[str | Cell]] = [
         [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), what_to_do(gate, reasons), settling_key(gate)]
