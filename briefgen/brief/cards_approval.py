@@ -31,15 +31,17 @@ def approval(plan: Plan, decision: tuple[tuple[str, str], ...] = (), reasons: Ma
 
 
 def _shorter(told: Told) -> tuple[Spare, ...]:
-    """What the first page gives up: the ends of long reasons, then those for what was not checked."""
+    """What the first page gives up: the keys of what was not checked, the ends of long reasons, then those for what was not checked."""
+    keys = Spare("unjudged", "the keys that settle what is NOT CHECKED are left out", unjudged(told, keys=False))
     if not told.reasons:
-        return ()
+        return (keys,)
     brief = replace(told, reasons={id: key_words(reason) for id, reason in told.reasons.items()})
     said = "the reasons for accepting each {} are {}"
     return (
-        Spare("unjudged", said.format("NOT CHECKED", "cut to their first words"), unjudged(brief)),
+        keys,
+        Spare("unjudged", said.format("NOT CHECKED", "cut to their first words"), unjudged(brief, keys=False)),
         Spare("worst", said.format("CAUTION", "cut to their first words"), worst(brief)),
-        Spare("unjudged", said.format("NOT CHECKED", "left out"), unjudged(replace(told, reasons={}))),
+        Spare("unjudged", said.format("NOT CHECKED", "left out"), unjudged(replace(told, reasons={}), keys=False)),
     )
 
 

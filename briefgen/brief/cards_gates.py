@@ -8,7 +8,7 @@ from briefgen.brief import format as words
 from briefgen.brief.card_model import Grid, Lines
 from briefgen.brief.cards_common import Told, grid
 from briefgen.brief.gate_words import figures_words, what_to_do
-from briefgen.brief.open_limits import WHY, figure_and_key
+from briefgen.brief.open_limits import WHY, titles_by_key
 from briefgen.plan.model import Gate, Verdict
 
 ORDER: tuple[Verdict, ...] = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED")
@@ -68,14 +68,16 @@ def _gates(title: str, gates: list[Gate], told: Told, *, note: str = "") -> Grid
     return grid(title, columns, rows, strong=tuple(i for i, gate in enumerate(gates) if gate.verdict == "FAIL"), note=note)
 
 
-def unjudged(told: Told) -> Lines | None:
-    """What was not checked, gathered by what is missing and, once approved, by why that was accepted; each with the key of the file that settles it."""
-    gathered: dict[tuple[str, str], list[str]] = {}
+def unjudged(told: Told, *, keys: bool = True) -> Lines | None:
+    """What was not checked, gathered by what is missing and, once approved, by why that was accepted; with the keys of the file that settle it."""
+    gathered: dict[tuple[str, str], list[Gate]] = {}
     for gate in told.plan.gates:
         if gate.verdict == "NOT CHECKED":
             why = WHY if gate.lacks == "limit" else gate.why
-            gathered.setdefault((why, told.reasons.get(gate.id, "")), []).append(figure_and_key(gate, told.day))
-    items = tuple((f"{why[:1].upper()}{why[1:]}:", f"{'; '.join(titles)}.{_accepted(reason)}") for (why, reason), titles in gathered.items())
+            gathered.setdefault((why, told.reasons.get(gate.id, "")), []).append(gate)
+    items = tuple(
+        (f"{why[:1].upper()}{why[1:]}:", f"{titles_by_key(gates, keys=keys, day=told.day)}.{_accepted(reason)}") for (why, reason), gates in gathered.items()
+    )
     return Lines("NOT CHECKED, by reason", items) if items else None
 
 

@@ -18,13 +18,13 @@ NO_LIMITS = "limits-not-given"  # the id under which one reason is given for all
 WHY = "neither the unit nor its rules say how much is allowed"
 
 
-def told_gates(gates: Iterable[Gate], *, day: date | None = None) -> tuple[Gate, ...]:
-    """The gates in their order; in the place of the first that only lacks a limit stands one for all that do. ``day`` as in ``value_words``."""
+def told_gates(gates: Iterable[Gate]) -> tuple[Gate, ...]:
+    """The gates in their order; in the place of the first that only lacks a limit stands one for all that do."""
     gates = tuple(gates)
     lacking = [gate for gate in gates if gate.lacks == "limit"]
     if not lacking:
         return gates
-    one = _one(lacking, day)
+    one = _one(lacking)
     return tuple(one if gate is lacking[0] else gate for gate in gates if gate is lacking[0] or gate.lacks != "limit")
 
 
@@ -51,13 +51,17 @@ def settling_key(gate: Gate) -> str:
     return dotted(gate.settled_by) if gate.settled_by is not None else ""
 
 
-def figure_and_key(gate: Gate, day: date | None) -> str:
-    """``Crosswind at base 12 kt (limits.crosswind)``."""
-    figure = f" {value_words(gate, day=day)}" if gate.value is not None else ""
-    return f"{gate.title}{figure} ({settling_key(gate)})"
+def titles_by_key(gates: Iterable[Gate], *, keys: bool = True, day: date | None = None) -> str:
+    """``Landing: ceiling, Alternate HARTWELL: ceiling (limits.weather.landing.ceiling); Crosswind at base (limits.crosswind)``; the figure too
+    where data are missing. ``keys`` False: without them."""
+    titles: dict[str, list[str]] = {}
+    for gate in gates:
+        figure = f" {value_words(gate, day=day)}" if gate.lacks == "data" and gate.value is not None else ""
+        titles.setdefault(settling_key(gate), []).append(gate.title + figure)
+    return "; ".join(", ".join(named) + (f" ({key})" if keys else "") for key, named in titles.items())
 
 
-def _one(lacking: list[Gate], day: date | None) -> Gate:
+def _one(lacking: list[Gate]) -> Gate:
     return Gate(
         id=NO_LIMITS,
         title="Figures without a limit",
@@ -67,7 +71,7 @@ def _one(lacking: list[Gate], day: date | None) -> Gate:
         margin=None,
         unit="",
         sense="",
-        why=f"{WHY}: {'; '.join(figure_and_key(gate, day) for gate in lacking)}",
+        why=f"{WHY}: {titles_by_key(lacking)}",
         source="the unit's own",
         cause=("limits",),
         lacks="limit",

@@ -30,11 +30,11 @@ def _open_row(w: Words, gate: Gate) -> list[str | Cell]:
 
 def gates_not_checked(w: Words) -> Table:
     """What nobody knows yet, and what is missing for it."""
-    columns = (Column("Verdict"), Column("Gate"), Column("Value", "right"), Column("What is missing"), Column("Settled by the key"))
+    columns = (Column("Verdict"), Column("Gate"), Column("Value", "right"), Column("What is missing, and the key that settles it"))
     reasons = with_limits(w.plan.gates, w.reasons)
     rows: list[list[str | Cell]] = [
-        [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), what_to_do(gate, reasons), settling_key(gate)]
-        for gate in told_gates(w.plan.gates, day=w.day)
+        [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), f"{what_to_do(gate, reasons)}. Key: {settling_key(gate)}"]
+        for gate in told_gates(w.plan.gates)
         if gate.verdict == "NOT CHECKED"
     ]
     return text_table("gates_not_checked", columns, rows)

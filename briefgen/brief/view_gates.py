@@ -21,7 +21,7 @@ ORDER = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED", "PASS")
 
 def sorted_gates(w: Words) -> list[Gate]:
     """The worst first, then in the order of the list of gates."""
-    return sorted(told_gates(w.plan.gates, day=w.day), key=lambda gate: ORDER.index(gate.verdict))
+    return sorted(told_gates(w.plan.gates), key=lambda gate: ORDER.index(gate.verdict))
 
 
 def gate_values(w: Words) -> dict[str, Any]:
@@ -48,7 +48,7 @@ def gate_values(w: Words) -> dict[str, Any]:
 def key_gates(w: Words) -> list[Gate]:
     """The gates whose figures decide, those that this sortie has; those that only lack a limit as one."""
     known = {gate.id: gate for gate in w.plan.gates}
-    return list(told_gates((known[id] for id in KEY_GATES if id in known), day=w.day))
+    return list(told_gates(known[id] for id in KEY_GATES if id in known))
 
 
 def key_sentence(w: Words) -> str:

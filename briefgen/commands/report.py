@@ -66,7 +66,7 @@ def gate_rows(checked: Checked) -> list[list[str]]:
     from briefgen.brief.open_limits import told_gates
 
     day = checked.plan.clock.takeoff.date()
-    gates = sorted(told_gates(checked.plan.gates, day=day), key=lambda gate: VERDICTS.index(gate.verdict))
+    gates = sorted(told_gates(checked.plan.gates), key=lambda gate: VERDICTS.index(gate.verdict))
     return [[gate.verdict, gate.title, figures_words(gate, day=day), _reason(gate, checked)] for gate in gates]
 
 
