@@ -9,16 +9,16 @@ from briefgen.brief import format as words
 from briefgen.brief.card_model import Grid, Large, Lines, Pairs, Section, Side, Sketch, Spare
 from briefgen.brief.cards_common import NO_SECOND_PASS, Told, grid, key_words, last_begin_t, supervisor_reach
 from briefgen.brief.cards_headings import headings
+from briefgen.brief.height_words import height_boxes
 from briefgen.brief.divert_words import divert_start, nearest_first, open_words
 from briefgen.brief.hold_words import row_heading, row_laps, too_late_words, turned_off
 from briefgen.brief.unreached import no_cue_words, radio_rows
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN
 from briefgen.brief.wait_limits import latest_in_short, row_verdict, slip_words, told_by_words, too_late_note
 from briefgen.mission.schema_sortie import Ship
-from briefgen.plan.air import magnetic, qnh_at
+from briefgen.plan.air import magnetic
 from briefgen.plan.diverts import Divert
-from briefgen.plan.gates.heights import least_clearance
-from briefgen.plan.model import EventPlan, PushRow, SlipRow
+from briefgen.plan.model import EventPlan, PushRow, ShipFuel, SlipRow
 from briefgen.scene.model import Canvas
 from briefgen.scene.svg import svg
 
@@ -65,24 +65,23 @@ def _times(told: Told, event: EventPlan) -> Large:
 
 
 def _minima(told: Told, ship: Ship, event: EventPlan) -> Large:
+    """The three heights, bingo and the go-home time in one row; what makes each stands below it, since five boxes have no room for it."""
     fuel, own = told.plan.fuel, told.ship_fuel(ship.ship)
-    items = [("LOWEST SHIP, NOT BELOW", f"{words.height(event.lowest_altitude_ft)}", _height_detail(told, event))]
+    rows = [*height_boxes(told.mission, event, ship.ship), *_bingo_boxes(told, own)]
+    note = " ".join(f"{label}: {detail}." for label, _, detail in rows if detail)
+    named = "Heights, bingo, go-home time" if fuel is not None else "Heights, bingo"
+    return Large(named, tuple((label, figure, "") for label, figure, _ in rows), note=note)
+
+
+def _bingo_boxes(told: Told, own: ShipFuel | None) -> Iterator[tuple[str, str, str]]:
+    fuel = told.plan.fuel
     if fuel is None or own is None or fuel.bingo_event is None:
-        return Large("Minimum height, bingo", (*items, ("EVENT BINGO", NOT_CHECKED, "the fuel cannot be worked out")))
+        yield "EVENT BINGO", NOT_CHECKED, "the fuel cannot be worked out"
+        return
     mine = "" if own.bingo_event.sum.figure == fuel.bingo_event else f"this ship {told.fuel(own.bingo_event.sum.figure)}; "
-    items.append(("EVENT BINGO", told.fuel(fuel.bingo_event), f"{mine}from {own.bingo_event.point.name}"))
+    yield "EVENT BINGO", told.fuel(fuel.bingo_event), f"{mine}from {own.bingo_event.point.name}"
     if fuel.go_home is not None:
-        items.append(("GO HOME AT", told.by_z(fuel.go_home), f"by fuel; {latest_in_short(told.plan, told.by_z)}"))
-    return Large("Minimum height, bingo, go-home time", tuple(items))
-
-
-def _height_detail(told: Told, event: EventPlan) -> str:
-    qnh = qnh_at(told.mission, event.centre)
-    least, listed = least_clearance(told.plan), told.mission.file.event.pass_.obstacles
-    ground = "the ground" if listed else "the ground, no obstacle listed"
-    above = f"; height over ground {NOT_CHECKED}" if least is None else f"; {words.height(least[0])} over {least[1] or ground}"
-    setting = f"QNH {words.pressure(qnh)}" if qnh is not None else f"QNH {NOT_CHECKED}"
-    return f"MSL on {setting}{above}"
+        yield "GO HOME AT", told.by_z(fuel.go_home), f"by fuel; {latest_in_short(told.plan, told.by_z)}"
 
 
 def _bingo_home(told: Told, ship: Ship) -> Large | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from briefgen.brief import format as words
-from briefgen.brief.gate_words import value_words
+from briefgen.brief.height_words import under_words
 from briefgen.brief.hold_words import entry_words, outbound_heading
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words, leg_course, text_or
 from briefgen.brief.wait_limits import latest_in_short, latest_said, latest_words
@@ -38,7 +38,7 @@ def event_values(w: Words) -> dict[str, Any] | None:
         "cas": words.speed_kt(event.pass_cas_kt, "KCAS"),
         "over_speed": words.speed_kt(event.push.reached_kt if event.push else event.run_in_kt, "KGS"),
         "lowest": f"{words.height(event.lowest_altitude_ft)} MSL",
-        "lowest_over": _lowest_over(w),
+        "lowest_over": _lowest_over(event),
         "lowest_ship": str(min(event.ships, key=lambda ship: ship.altitude_ft).ship),
         "hangs_on": _hangs_on(w),
         "formation": text_or(wanted.run_in.formation, "offsets as given") if len(event.ships) > 1 else "single ship",
@@ -53,12 +53,10 @@ def event_values(w: Words) -> dict[str, Any] | None:
     }
 
 
-def _lowest_over(w: Words) -> str | None:
-    """``ship 4 is 1140 ft over Grain terminal``: the least height over what is listed; None where it isn't known."""
-    gate = next((gate for gate in w.plan.gates if gate.id == "pass-height"), None)
-    if gate is None or not isinstance(gate.value, (int, float)):
-        return None
-    return f"ship {gate.ship} is {value_words(gate)} over {gate.over}"
+def _lowest_over(event: EventPlan) -> str | None:
+    """``ship 4 is 1140 ft over Grain terminal``: the least true height over what is known under the track; None where nothing is."""
+    under = event.heights.under
+    return None if under is None else under_words(under, verb="is ")
 
 
 def _window(event: EventPlan) -> str:

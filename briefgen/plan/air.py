@@ -67,14 +67,19 @@ def wind_vector(mission: Mission, point: Point, wind: Wind, *, gusts: bool = Fal
 # ---------------------------------------------------------------- pressure and levels
 
 
-def qnh_at(mission: Mission, point: Point) -> float | None:
-    """QNH in hPa forecast at the point, else at the nearest place that has one; None when the file gives none."""
+def qnh_station(mission: Mission, point: Point) -> str | None:
+    """The place whose QNH is set at a point: the point itself, else the nearest that has one; None when the file gives none."""
     weather = mission.file.weather
-    given = {} if weather is None else {k: w.qnh for k, w in weather.at.items() if w.qnh is not None and k in mission.places}
+    given = {} if weather is None else {k: w for k, w in weather.at.items() if w.qnh is not None and k in mission.places}
     if point.id in given:
-        return given[point.id]
-    nearest = min(given, key=lambda k: (distance_nm(position(point), position(point_of(mission, k))), k), default=None)
-    return None if nearest is None else given[nearest]
+        return point.id
+    return min(given, key=lambda k: (distance_nm(position(point), position(point_of(mission, k))), k), default=None)
+
+
+def qnh_at(mission: Mission, point: Point) -> float | None:
+    """QNH in hPa that is set at the point; None when the file gives none."""
+    station = qnh_station(mission, point)
+    return None if station is None else mission.file.weather.at[station].qnh
 
 
 def pressure_altitude_ft(mission: Mission, point: Point, altitude_ft: float) -> float:

@@ -17,6 +17,7 @@ from briefgen.plan.formation import ships_over
 from briefgen.plan.hold import HoldShape
 from briefgen.plan.model import Abort, Authority, CrowdLine, Cue, EventPlan, HoldPlan, PushRow
 from briefgen.plan.pass_chain import PASS, PassChain
+from briefgen.plan.pass_heights import pass_heights
 from briefgen.plan.slips import authority, begins, last_updates, slip_table, speed_fixes, workload
 from briefgen.units.values import Speed
 
@@ -58,7 +59,8 @@ def plan_event(mission: Mission, chain: PassChain, hold: HoldPlan | None, shape:
         last_updates=last_updates(chain) if tables else (),
         speed_fixes=speed_fixes(chain) if chain.leave_hold is not None else (),
         ships=ships,
-        lowest_altitude_ft=min((s.altitude_ft for s in ships), default=chain.run_in.altitude_ft),
+        lowest_altitude_ft=min(s.altitude_ft for s in ships),
+        lowest_true_altitude_ft=min(s.true_altitude_ft for s in ships),
         pass_cas_kt=chain.run_in.cas_kt if fallback else over.cas_kt,
         pass_mach=chain.run_in.mach if fallback else over.mach,
         crowd=crowd,
@@ -70,6 +72,7 @@ def plan_event(mission: Mission, chain: PassChain, hold: HoldPlan | None, shape:
         cause=(*PASS, "time"),
         workload=workload(chain, None if pass_.abort_only_after is None else pass_.abort_only_after.seconds),
         speeds_known=chain.speeds_known,
+        heights=pass_heights(mission, ships, chain.run_in, chain.egress),
     )
 
 

@@ -8,6 +8,7 @@ from briefgen.airmath.formation import NoFormation, behind_s, place_ships
 from briefgen.airmath.formation import ShipOffset as Offset
 from briefgen.airmath.run_in import state_at, total_s
 from briefgen.mission.resolve import Mission
+from briefgen.plan.altimeter import column_at, true_altitude_ft
 from briefgen.plan.model import ShipOver
 from briefgen.plan.pass_chain import PassChain
 
@@ -27,9 +28,10 @@ def offsets_of(mission: Mission) -> tuple[Offset, ...]:
 
 
 def ships_over(mission: Mission, chain: PassChain) -> tuple[ShipOver, ...]:
-    """Each ship whose place is known: when it is over the centre, and its altitude MSL there."""
+    """Each ship whose place is known: when it is over the centre, what its altimeter reads there, and how high it then is."""
     over_kt = state_at(chain.inbound, total_s(chain.inbound)).speed_kt
     name = mission.file.event.pass_.run_in.formation or "as given"
+    column = column_at(mission, chain.run_in.end)
     return tuple(
         ShipOver(
             ship=o.ship,
@@ -39,6 +41,7 @@ def ships_over(mission: Mission, chain: PassChain) -> tuple[ShipOver, ...]:
             down_ft=o.down_ft,
             at=chain.true_time + timedelta(seconds=behind_s(o.back_ft, over_kt)),
             altitude_ft=chain.run_in.altitude_ft - o.down_ft,
+            true_altitude_ft=true_altitude_ft(column, chain.run_in.altitude_ft - o.down_ft),
         )
         for i, o in enumerate(offsets_of(mission))
     )

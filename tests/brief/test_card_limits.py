@@ -23,25 +23,56 @@ def section(card, side: int, name: str):
     return card.sides[side][1][name]
 
 
-# The run-in's level less the step-down of the lowest ship, then less the obstacle's top or the elevation, all of the mission's file.
+def boxes(plan, number: int) -> dict[str, tuple[str, str]]:
+    """The large figures of a card's second side: label to figure and the words below the row."""
+    row = section(cards.kneeboard(plan, number), 1, "minima")
+    said = {label: row.note.partition(f"{label}: ")[2].split(". ")[0].removesuffix(".") for label, _, _ in row.items}
+    return {label: (figure, said[label]) for label, figure, _ in row.items}
+
+
+# The run-in's level less the step-down of the lowest ship, less what the cold takes off, less the obstacle's top or the elevation, all of the file's.
+# OVERCOMMITTED: station LIGHT, 10 ft, 14 C: ISA is 14.98 there, the air 0.98 K too cold; 1160 x 285.9 / 286.9 = 1156: 4 ft less.
 @pytest.mark.parametrize(
-    ("mission", "lowest_ft", "under"),
+    ("mission", "ship", "you_ft", "under"),
     [
-        (FOUNDERS, 2500 - 5 * 10, f"{2450 - 1180} ft over Radio mast"),  # ship 6 is five steps down; the ground is 1690 ft below
-        (OVERCOMMITTED, 1200 - 3 * 10, f"{1170 - 560} ft over Power station chimney"),  # the nearer mast is 270 ft, the ground 900 ft below
-        ("tests/cases/ok-midnight.yaml", 1500 - 10, f"{1490 - 10} ft over the ground, no obstacle listed"),
-        ("tests/cases/ok-pass-only.yaml", 1000, f"{1000 - 5} ft over the ground, no obstacle listed"),
+        (FOUNDERS, 6, 2500 - 5 * 10, f"{2450 - 1180} ft over Radio mast"),  # ship 6 is five steps down; the ground is 1690 ft below
+        (OVERCOMMITTED, 4, 1200 - 3 * 10, f"{1170 - 4 - 560} ft over Power station chimney"),  # the nearer mast is 270 ft, the ground 900 ft below
+        # station at 10 ft, 10 C: 4.98 K too cold; at 735 ft on the mean ISA has 13.54 C: 1480 x 281.71 / 286.69 = 1454
+        ("tests/cases/ok-midnight.yaml", 2, 1500 - 10, "1454 ft over the ground"),
+        ("tests/cases/ok-pass-only.yaml", 1, 1000, f"{1000 - 5} ft over the ground"),
     ],
 )
-def test_the_least_height_over_what_is_listed_near_the_track_is_named(mission, lowest_ft, under):
-    label, figure, detail = section(cards.kneeboard(plan_of(mission), 1), 1, "minima").items[0]
-    assert (label, figure) == ("LOWEST SHIP, NOT BELOW", f"{lowest_ft} ft")
-    assert detail.endswith(f"; {under}")
+def test_the_least_height_over_what_is_listed_near_the_track_is_named(mission, ship, you_ft, under):
+    figure, detail = boxes(plan_of(mission), ship)["YOU"]
+    assert figure == f"{you_ft} ft"
+    assert detail.split("; ")[-1] == under
 
 
 def test_without_obstacle_and_elevation_no_height_is_told(tmp_path):
     plan = changed(tmp_path, "tests/cases/ok-pass-only.yaml", (", elevation: 5 ft MSL", ""))
-    assert section(cards.kneeboard(plan, 1), 1, "minima").items[0][2].endswith("; height over ground NOT CHECKED")
+    found = boxes(plan, 1)
+    assert found["YOU"][1].endswith("; height over ground NOT CHECKED")
+    assert found["MINIMUM"][0] == "NOT CHECKED"
+
+
+# Regatta: terminal 330 ft + 1000 ft; ship 4 flies 30 ft below the leader, ship 2 10 ft, ship 3 20 ft. The leader's level is 1500 ft.
+def test_minimum_and_lead_are_the_same_on_every_card_and_you_is_the_ship_s_own():
+    found = [boxes(plan_of("missions/regatta.yaml"), number) for number in (1, 2, 3, 4)]
+    assert {box["MINIMUM"][0] for box in found} == {"1330 ft"} and {box["LEAD NOT BELOW"][0] for box in found} == {"1360 ft"}
+    assert [box["YOU"][0] for box in found] == ["1500 ft", "1490 ft", "1480 ft", "1470 ft"]
+    assert "1000 ft above Grain terminal" in found[0]["MINIMUM"][1]
+    assert [box["YOU"][1].split("; ")[0] for box in found] == ["leader", "30 ft left, 30 ft behind, 10 ft below", "30 ft right, 30 ft behind, 20 ft below", "60 ft right, 60 ft behind, 30 ft below"]
+
+
+# tests/plan/test_cold_heights.py has the sums: 2590 for a floor of 2330 true, 2136 true where ship 2 reads 2350, 806 over the headframe.
+def test_the_card_prints_the_correction_beside_the_height():
+    found = boxes(plan_of("tests/cases/ok-deep-cold.yaml"), 2)
+    assert found["MINIMUM"][0] == "2590 ft" and found["MINIMUM"][1] == "1000 ft above Headframe, cold air +256 ft; on QNH 980 hPa"
+    assert found["YOU"] == ("2350 ft", "60 ft right, 60 ft behind, 10 ft below; true 2136 ft, cold air +214 ft; 806 ft over Headframe")
+
+
+def test_one_ship_has_nobody_to_lead():
+    assert "LEAD NOT BELOW" not in boxes(plan_of("tests/cases/ok-pass-only.yaml"), 1)
 
 
 def ground_rows(plan) -> dict[str, tuple[str, ...]]:
@@ -93,8 +124,8 @@ def test_a_planned_time_that_cannot_be_flown_needs_a_call_now():
 @pytest.mark.parametrize(("mission", "latest"), [(LANTERN, "12:45:15"), (FOUNDERS, "18:26:15")])
 def test_the_go_home_time_by_fuel_says_until_when_a_pass_is_possible(mission, latest):
     plan = plan_of(mission)
-    label, time, detail = section(cards.kneeboard(plan, 1), 1, "minima").items[2]
-    assert (label, detail) == ("GO HOME AT", f"by fuel; no T after {latest} Z (slip accepted)")
+    time, detail = boxes(plan, 1)["GO HOME AT"]
+    assert detail == f"by fuel; no T after {latest} Z (slip accepted)"
     assert time == f"{plan.fuel.go_home:%H:%M:%S} Z"
     held = next(row for row in section(cards.kneeboard_with_what_ifs(plan, 1), 0, "what_if_airborne").rows if row[0] == "No contact")
     assert held[1].startswith(f"hold to {time}, no T after {latest} Z")

@@ -7,9 +7,11 @@ from briefgen.brief import format as words
 from briefgen.brief.figures.common import Scale, feet_msl, mission_of, placed, width_pt, wrapped
 from briefgen.brief.figures.flags import Flag, Row, drawn, height_of, rows_of
 from briefgen.brief.figures.inbound import Approach, approach_of
+from briefgen.brief.height_words import floor_words
 from briefgen.plan.air import altitude_ft, position
-from briefgen.plan.gates.heights import WITHIN_NM, near_obstacles, radius_of
+from briefgen.plan.altimeter import READ_TO_FT, Column, column_at, reading_ft
 from briefgen.plan.model import EventPlan, Plan
+from briefgen.plan.pass_heights import WITHIN_NM, near_obstacles, pass_legs
 from briefgen.records import record
 from briefgen.scene.geometry import Box, clip_line, text_box
 from briefgen.scene.labels import Label, Obstacles, segments_of
@@ -23,11 +25,13 @@ _UPPER_SHARE = 0.66  # of the height of both panels
 
 @record
 class Obstacle:
-    """A listed obstacle near the track: when the leader is abeam it (seconds to T) and its top in ft MSL."""
+    """A listed obstacle near the track: when the leader is abeam it (seconds to T) and its top in ft MSL. ``read_ft`` is what an altimeter reads at its
+    top: there it is drawn, since the ships' levels are readings too."""
 
     name: str
     to_go_s: float
     top_ft: float
+    read_ft: float
 
 
 @record
@@ -96,40 +100,36 @@ def height_at(event: EventPlan, approach: Approach, to_go_s: float) -> float:
 def obstacles_near(plan: Plan, approach: Approach) -> list[Obstacle]:
     """The listed obstacles that the height gates look at and that lie along the drawn part of the run-in."""
     leg, found = plan.event.run_in, []
-    listed = mission_of(plan).file.event.pass_.obstacles
+    listed, column = mission_of(plan).file.event.pass_.obstacles, column_at(mission_of(plan), leg.end)
     for index, top_ft in _tops(plan, WITHIN_NM).items():
         off = off_line(position(leg.start), position(leg.end), listed[index].position)
         to_go_nm = leg.distance_nm - off.along_nm
         beyond_kt = plan.event.push.reached_kt if plan.event.push else plan.event.run_in_kt
         to_go_s = approach.seconds_to_go(to_go_nm) if to_go_nm >= 0 else to_go_nm / beyond_kt * 3600
         if to_go_nm <= leg.distance_nm and to_go_s >= -_AFTER_S:
-            found.append(Obstacle(listed[index].name, to_go_s, top_ft))
+            found.append(Obstacle(listed[index].name, to_go_s, top_ft, _drawn_ft(column, top_ft)))
     return found
 
 
+def _drawn_ft(column: Column, top_ft: float) -> float:
+    """What an altimeter reads at a top, where the cold adds as much as can be read off one."""
+    read_ft = reading_ft(column, top_ft)
+    return read_ft if read_ft - top_ft >= READ_TO_FT else top_ft
+
+
 def _tops(plan: Plan, within_nm: float) -> dict[int, float]:
-    """Top in ft MSL of each listed obstacle near some ship's track. The gates' own measure: it asks for mission and event only, which a plan has too."""
-    listed, event = mission_of(plan).file.event.pass_.obstacles, plan.event
-    indices = {row.index for row in near_obstacles(plan) if row.away_nm <= within_nm}
-    return {i: altitude_ft(mission_of(plan), event.centre, listed[i].top) for i in sorted(indices)}
+    """Top in ft MSL of each listed obstacle near some ship's track, by the gates' own measure."""
+    event = plan.event
+    near = near_obstacles(mission_of(plan), event.ships, pass_legs(event.run_in, event.egress))
+    return {row.index: row.top_ft for row in sorted(near, key=lambda row: row.index) if row.away_nm <= within_nm}
 
 
 def minimum_height(plan: Plan) -> tuple[float, str] | None:
-    """The least height in ft MSL over the pass and why: the limit of the pass-height gate above the highest that it counts, or the
-    permission's; None where neither is known."""
-    mission, found = mission_of(plan), []
-    limit = next((gate.limit for gate in plan.gates if gate.id == "pass-height"), None)
-    if isinstance(limit, float):
-        below = [(top, mission.file.event.pass_.obstacles[i].name) for i, top in _tops(plan, radius_of(plan).value).items()]
-        if plan.event.centre.elevation_ft is not None:
-            below.append((plan.event.centre.elevation_ft, "the ground"))
-        found += [(top + limit, f"{words.height(limit)} above {name}") for top, name in below]
-    permission = mission.file.event.permission
-    if permission and permission.lowest:
-        lowest = altitude_ft(mission, plan.event.centre, permission.lowest)
-        if lowest is not None:
-            found.append((lowest, f"permission, {words.level(permission.lowest)}"))
-    return max(found, default=None)
+    """What no altimeter must read less than over the pass, and what makes it; None where it isn't known."""
+    heights = plan.event.heights
+    if heights.minimum_ft is None:
+        return None
+    return heights.minimum_ft, floor_words(heights)
 
 
 def clouds_at_centre(plan: Plan) -> list[tuple[float, float | None, str]]:
@@ -165,8 +165,8 @@ def _height_scale(profile: Profile, box: Box, margin: float) -> Scale:
     for words above them: the hold and the cloud may lie above the drawing, so that the ships' levels are told apart."""
     event, approach, minimum = profile.event, profile.approach, profile.minimum
     heights = [height_at(event, approach, s) for s in (0.0, -_AFTER_S)]
-    top = max([*heights, *([minimum[0]] if minimum else []), *(o.top_ft for o in profile.obstacles)])
-    ground = min([event.centre.elevation_ft or 0.0, event.lowest_altitude_ft, *(o.top_ft for o in profile.obstacles)])
+    top = max([*heights, *([minimum[0]] if minimum else []), *(o.read_ft for o in profile.obstacles)])
+    ground = min([event.centre.elevation_ft or 0.0, event.lowest_altitude_ft, *(o.read_ft for o in profile.obstacles)])
     ft_per_pt = max(top - ground, 100.0) / max(box.height - margin - _UNDER_GROUND_PT, 1.0)
     return Scale(ground - _UNDER_GROUND_PT * ft_per_pt, top + margin * ft_per_pt, box.bottom, box.top)
 
@@ -263,7 +263,7 @@ def _ground(event: EventPlan, room: Room) -> list[Rect]:
 def _obstacle_bars(profile: Profile, room: Room) -> list[Rect]:
     """Each from its top down to the ground at the spot flown over, or to the foot of the drawing where that is higher or isn't known."""
     width = 0.3 * room.canvas.size_pt("label")
-    tops = [(room.time.at(o.to_go_s), room.height.at(o.top_ft)) for o in profile.obstacles]
+    tops = [(room.time.at(o.to_go_s), room.height.at(o.read_ft)) for o in profile.obstacles]
     ground_ft = profile.event.centre.elevation_ft
     foot = room.upper.bottom if ground_ft is None else room.height.at(ground_ft)
     return [Rect(x - width / 2, y, width, (foot if foot > y else room.upper.bottom) - y, "obstacle") for x, y in tops]
@@ -323,10 +323,10 @@ def _level_words(profile: Profile, time: Scale, canvas: Canvas) -> list[tuple[fl
     text = f"Leader {feet_msl(event.run_in.altitude_ft)}"
     if event.lowest_altitude_ft < event.run_in.altitude_ft:
         lowest = min(event.ships, key=lambda s: s.altitude_ft)
-        text += f"\nDashed: ship {lowest.ship}, {feet_msl(lowest.altitude_ft)}"
+        text += f"\nDashed: ship {lowest.ship}, {words.height(lowest.altitude_ft)}"
     found = [(event.run_in.altitude_ft, event.lowest_altitude_ft, text, "track")]
     if minimum:
-        found.append((minimum[0], minimum[0], f"Minimum {feet_msl(minimum[0])}: {minimum[1]}", "target"))
+        found.append((minimum[0], minimum[0], f"Minimum {words.height(minimum[0])}: {minimum[1]}", "target"))
     found = [(*heights, "\n".join(wrapped(line, canvas, right - left - 10, style) for line in said.split("\n")), style) for *heights, said, style in found]
     return sorted(found, key=lambda level: -level[0])
 
@@ -357,7 +357,7 @@ def _height_labels(profile: Profile, room: Room) -> list[Label]:
         text = f"Ground {feet_msl(event.centre.elevation_ft)}"
         x = room.upper.left + width_pt(text, room.canvas) / 2 + 8
         labels.append(Label((x, room.height.at(event.centre.elevation_ft)), text, "label_soft", 1, 0))
-    labels += [Label((room.time.at(o.to_go_s), room.height.at(o.top_ft)), f"{o.name} {feet_msl(o.top_ft)}", "label", 1, 270) for o in profile.obstacles]
+    labels += [Label((room.time.at(o.to_go_s), room.height.at(o.read_ft)), f"{o.name} {feet_msl(o.top_ft)}", "label", 1, 270) for o in profile.obstacles]
     labels += [Label((right, room.height.at(base)), text, "label_soft", 5, 292.5) for base, _, text in profile.clouds if base < room.height.high]
     return labels
 

@@ -3,65 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from briefgen.airmath.angles import turn_deg
-from briefgen.airmath.geodesy import OffLine, beside_line_nm, off_line
 from briefgen.diagnostics import KeyPath
-from briefgen.plan.air import altitude_ft, position
+from briefgen.plan.air import altitude_ft
+from briefgen.plan.altimeter import column_at
 from briefgen.plan.gates.by_hand import checked_by_hand
 from briefgen.plan.gates.formation import places_key
-from briefgen.plan.gates.precision import typed_uncertainty_nm
-from briefgen.plan.gates.verdicts import DEFAULT, SUMS, UNIT, About, Limit, against, at_least, at_most, elevation_of, limit_of, no_limit, not_checked, words
-from briefgen.plan.model import Gate, Leg, ShipOver
+from briefgen.plan.gates.verdicts import DEFAULT, SUMS, UNIT, About, Limit, against, at_least, at_most, elevation_of, limit_of, not_checked, words
+from briefgen.plan.model import Gate
 from briefgen.plan.pass_chain import PASS
+from briefgen.plan.pass_heights import MINIMUM_DEFAULT_FT, RADIUS_DEFAULT_FT, WITHIN_NM, Near, near_obstacles, pass_legs
 from briefgen.plan.sortie import Sortie
-from briefgen.records import record
 from briefgen.units.values import FT_PER_NM
 
-WITHIN_NM = 1.0  # obstacles further than this from every ship's track are left alone
 OBSTACLES_AGE_DAYS = 28.0
 TURN_DEG = 5.0  # a smaller change of course at the centre needs no turn that leaves the track
-RADIUS_DEFAULT_FT = 2000.0
 CHECKED = (*PASS, "obstacles_checked")
-
-
-@record
-class Near:
-    """A listed obstacle and one ship: how near its track comes (the typed position's own uncertainty already taken off), how far above."""
-
-    name: str
-    ship: int
-    away_nm: float
-    clearance_ft: float
-    index: int
-
-
-def near_obstacles(s: Sortie) -> tuple[Near, ...]:
-    """Every pair of listed obstacle and ship, for the run-in and the egress."""
-    found, widest_nm = [], max((abs(ship.right_ft) for ship in s.event.ships), default=0.0) / FT_PER_NM
-    for i, obstacle in enumerate(s.mission.file.event.pass_.obstacles):
-        doubt_nm = typed_uncertainty_nm(str(s.mission.source.at((*PASS, "obstacles", i, "position"))), obstacle.position)
-        top_ft = altitude_ft(s.mission, s.event.centre, obstacle.top)
-        for leg in _legs(s):
-            off = off_line(position(leg.start), position(leg.end), obstacle.position)
-            if top_ft is not None and off.distance_nm <= WITHIN_NM + widest_nm + doubt_nm:
-                found += [_near(obstacle.name, i, ship, leg, off=off, doubt_nm=doubt_nm, top_ft=top_ft) for ship in s.event.ships]
-    return tuple(found)
-
-
-def _near(name: str, index: int, ship: ShipOver, leg: Leg, *, off: OffLine, doubt_nm: float, top_ft: float) -> Near:
-    away_nm = beside_line_nm(off, leg.distance_nm, ship.right_ft / FT_PER_NM)
-    return Near(name, ship.ship, max(away_nm - doubt_nm, 0.0), lowest_on(leg) - ship.down_ft - top_ft, index)
-
-
-def _legs(s: Sortie) -> list[Leg]:
-    return [leg for leg in (s.event.run_in, s.event.egress) if leg is not None]
-
-
-def lowest_on(leg: Leg) -> float:
-    """The leader's lowest altitude MSL on a leg: of its two ends, since where on the leg it climbs is the pilot's choice."""
-    return min(leg.start_altitude_ft, leg.altitude_ft)
 
 
 def radius_of(s: Sortie) -> Limit:
@@ -70,13 +28,14 @@ def radius_of(s: Sortie) -> Limit:
     return Limit(limit.value / FT_PER_NM, limit.source)
 
 
-def least_clearance(s: Sortie) -> tuple[float, str] | None:
-    """The least height in ft of a ship over what is listed within a mile of its track, or over the ground at the centre, and the name of what
-    is under it (empty: the ground). None when neither an obstacle nor the ground's elevation is known. It asks for mission and event only."""
-    rows = [(row.clearance_ft, row.name) for row in near_obstacles(s) if row.away_nm <= WITHIN_NM]
-    if s.event.centre.elevation_ft is not None:
-        rows.append((s.event.lowest_altitude_ft - s.event.centre.elevation_ft, ""))
-    return min(rows, default=None)
+def _minimum_of(s: Sortie) -> Limit:
+    return limit_of(s, s.mission.file.limits.pass_minimum_height, "assembly_height_ft") or Limit(MINIMUM_DEFAULT_FT, DEFAULT)
+
+
+def would_do(s: Sortie) -> str:
+    """The level that keeps everybody above the floor: what the leader's altimeter has to read."""
+    heights = s.event.heights
+    return "" if heights.lead_ft is None else f": {heights.lead_ft:.0f} ft MSL for the leader would do (under control, ask ATC)"
 
 
 # ---------------------------------------------------------------- the gates
@@ -86,41 +45,34 @@ def obstacles(s: Sortie) -> Iterator[Gate]:
     """The height over what is listed, inside the regime's radius of some ship's track and between it and a mile."""
     if s.event is None:
         return
-    near = near_obstacles(s)
+    near = near_obstacles(s.mission, s.event.ships, pass_legs(s.event.run_in, s.event.egress))
     yield _pass_height(s, near)
     yield _obstacles_near(s, near)
 
 
 def _pass_height(s: Sortie, near: tuple[Near, ...]) -> Gate:
     """Inside the regime's radius of its track every ship is higher than the highest listed obstacle and the ground by the minimum height."""
-    limit, radius = limit_of(s, s.mission.file.limits.pass_minimum_height, "assembly_height_ft"), radius_of(s)
-    about = About("pass-height", "Lowest ship above what is listed under it", "ft", UNIT, ("limits", "pass_minimum_height"), "fly the pass higher")
+    limit, radius = _minimum_of(s), radius_of(s)
+    mend = f"fly the pass higher{would_do(s)}"
+    about = About("pass-height", "Lowest ship above what is listed under it", "ft", UNIT, ("limits", "pass_minimum_height"), mend)
     worst = _worst_inside(s, near, radius.value)
     if worst is None:
         return not_checked(about, "no listed obstacle is near, and the elevation under the pass isn't given", key=elevation_of(s.event.centre.id))
-    clearance, ship, over = worst
-    what = f"ship {ship} over {over or f'the ground at {s.event.centre.name}'}"
-    source = f"{limit.source}; radius: {radius.source}" if limit is not None and limit.source != radius.source else radius.source
+    clearance, what = worst
+    source = f"{limit.source}; radius: {radius.source}" if limit.source != radius.source else radius.source
     about = about.but(title=f"{about.title}: {what} (listed obstacles only)", source=source)
-    return replace(_pass_judged(s, about, clearance, limit), ship=ship, over=over or "the ground")
-
-
-def _pass_judged(s: Sortie, about: About, clearance: float, limit: Limit | None) -> Gate:
-    radius_nm = radius_of(s).value
-    doubt = _doubt(s, radius_nm)
-    if limit is None:
-        return no_limit(about, clearance)
+    doubt = _doubt(s, radius.value)
     if doubt and clearance >= limit.value:
-        return not_checked(about, doubt, value=clearance, key=_doubt_key(s, radius_nm))
-    return against(about, clearance, limit)
+        return not_checked(about, doubt, value=clearance, key=_doubt_key(s, radius.value))
+    return against(about, clearance, limit, worse="CAUTION" if limit.source == DEFAULT and clearance >= 0 else "FAIL")
 
 
-def _worst_inside(s: Sortie, near: tuple[Near, ...], radius_nm: float) -> tuple[float, int, str] | None:
-    """The least clearance, whose and over what (empty: the ground at the centre); None when nothing is known."""
-    rows = [(row.clearance_ft, row.ship, row.name) for row in near if row.away_nm <= radius_nm]
+def _worst_inside(s: Sortie, near: tuple[Near, ...], radius_nm: float) -> tuple[float, str] | None:
+    """The least clearance and over what; None when nothing is known."""
+    rows = [(row.clearance_ft, f"ship {row.ship} over {row.name}") for row in near if row.away_nm <= radius_nm]
     if s.event.centre.elevation_ft is not None:
-        lowest = min(s.event.ships, key=lambda ship: ship.altitude_ft)
-        rows.append((lowest.altitude_ft - s.event.centre.elevation_ft, lowest.ship, ""))
+        lowest = min(s.event.ships, key=lambda ship: ship.true_altitude_ft)
+        rows.append((lowest.true_altitude_ft - s.event.centre.elevation_ft, f"ship {lowest.ship} over the ground at {s.event.centre.name}"))
     return min(rows, default=None)
 
 
@@ -159,7 +111,7 @@ def _ships_without_a_place(s: Sortie) -> list[int]:
 
 def _obstacles_near(s: Sortie, near: tuple[Near, ...]) -> Gate:
     """Between the radius and a mile of some ship's track no listed obstacle comes nearer below than the minimum height: a CAUTION, not a FAIL."""
-    limit, radius = limit_of(s, s.mission.file.limits.pass_minimum_height, "assembly_height_ft"), radius_of(s)
+    limit, radius = _minimum_of(s), radius_of(s)
     mend = "look where the flight goes when it is off its track, or fly higher"
     about = About(
         "obstacles-near", f"Listed obstacles {radius.value:.2f} to {WITHIN_NM:.0f} nm from a ship's track", "ft", DEFAULT, (*PASS, "obstacles"), mend
@@ -171,13 +123,13 @@ def _obstacles_near(s: Sortie, near: tuple[Near, ...]) -> Gate:
         about = about.but(
             title=f"{about.title}: ship {worst.ship} above {worst.name} (listed obstacles only)", cause=(*PASS, "obstacles", worst.index)
         )
-    if limit is not None and value is not None and value < limit.value:
+    if value is not None and value < limit.value:
         return at_least(about, value, limit.value, worse="CAUTION")
     if doubt:
         return not_checked(about, doubt, value=value, key=_doubt_key(s, WITHIN_NM))
     if value is None:
         return words(about, True, "none listed", "listed obstacles only")
-    return no_limit(about, value) if limit is None else at_least(about, value, limit.value)
+    return at_least(about, value, limit.value)
 
 
 def obstacles_age(s: Sortie) -> Iterator[Gate]:
@@ -204,6 +156,24 @@ def terrain(s: Sortie) -> Iterator[Gate]:
     yield not_checked(about, why, key=key) if checked is None else checked_by_hand(s, about, checked, key)
 
 
+def cold_air(s: Sortie) -> Iterator[Gate]:
+    """Below 0 C aloft the heights of the pass want the temperature where its QNH comes from: the forecast aloft alone may be too warm."""
+    if s.event is None:
+        return
+    column = column_at(s.mission, s.event.centre)
+    station = column.station.id or s.event.centre.id
+    about = About(
+        "cold-air", f"Temperature at {station}, whose QNH the pass is flown on", "", DEFAULT, ("weather", "at", station, "temperature"), "give it: cold air near the ground brings the flight lower"
+    )
+    aloft_c = s.event.run_in.air.temperature_c
+    if column.station.temperature_c is None and not column.levels:
+        yield not_checked(about, "no temperature is forecast, there or aloft: the air of the standard atmosphere is taken")
+    elif column.station.temperature_c is None:
+        yield words(about, aloft_c >= 0.0, f"none, {aloft_c:.0f} C aloft", "given, or 0 C and more aloft", worse="CAUTION")
+    else:
+        yield words(about, True, f"{column.station.temperature_c:.0f} C", "given, or 0 C and more aloft")
+
+
 def egress_turn(s: Sortie) -> Iterator[Gate]:
     """The way from the run-in's course to the egress course is not drawn: what stands under that turn is not looked at."""
     if s.event is None:
@@ -223,7 +193,7 @@ def egress_turn(s: Sortie) -> Iterator[Gate]:
 
 
 def permission_lowest(s: Sortie) -> Iterator[Gate]:
-    """The lowest ship stays above the lowest height that was permitted."""
+    """The lowest ship stays truly above the lowest height that was permitted: cold air brings it nearer, warm air counts for nothing."""
     if s.event is None:
         return
     permission = s.mission.file.event.permission
@@ -233,15 +203,15 @@ def permission_lowest(s: Sortie) -> Iterator[Gate]:
         "ft MSL",
         "the permission",
         ("event", "permission", "lowest"),
-        "fly higher",
+        f"fly higher{would_do(s)}",
     )
     if permission is None or permission.lowest is None:
         key = ("event", "permission") if permission is None else ("event", "permission", "lowest")
-        yield not_checked(about, "no lowest height of a permission is given", value=s.event.lowest_altitude_ft, key=key)
+        yield not_checked(about, "no lowest height of a permission is given", value=s.event.lowest_true_altitude_ft, key=key)
         return
     limit = altitude_ft(s.mission, s.event.centre, permission.lowest)
     if limit is None:
         why = "it is above the ground, and the elevation under the pass isn't given"
-        yield not_checked(about, why, value=s.event.lowest_altitude_ft, key=elevation_of(s.event.centre.id))
+        yield not_checked(about, why, value=s.event.lowest_true_altitude_ft, key=elevation_of(s.event.centre.id))
         return
-    yield at_least(about, s.event.lowest_altitude_ft, limit)
+    yield at_least(about, s.event.lowest_true_altitude_ft, limit)

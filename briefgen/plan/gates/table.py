@@ -43,6 +43,7 @@ GATES: tuple[Row, ...] = (
     _row(heights.obstacles_age, "obstacles-age"),
     _row(heights.terrain, "terrain"),
     _row(heights.egress_turn, "egress-turn"),
+    _row(heights.cold_air, "cold-air"),
     _row(heights.permission_lowest, "permission-lowest"),
     # speed
     _row(speeds.pass_speed, "pass-speed"),

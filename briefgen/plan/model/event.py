@@ -166,7 +166,8 @@ class SpeedFix:
 
 @record
 class ShipOver:
-    """A ship of the formation over the centre: offsets from the leader in ft (right, back, down positive)."""
+    """A ship of the formation over the centre: offsets from the leader in ft (right, back, down positive). ``altitude_ft`` is what its altimeter
+    reads as planned, ``true_altitude_ft`` how high it then is: less in air colder than ISA, never more."""
 
     ship: int
     position: str
@@ -175,6 +176,46 @@ class ShipOver:
     down_ft: float
     at: datetime
     altitude_ft: float
+    true_altitude_ft: float
+
+
+@record
+class Floor:
+    """What the pass must not undercut: a true altitude in ft MSL, and what makes it. ``name`` is the obstacle's or the place's, ``top_ft`` MSL what
+    stands there, ``over_ft`` the least height over it; both None for the lowest height of the permission."""
+
+    true_altitude_ft: float
+    made_by: Literal["obstacle", "ground", "permission"]
+    name: str
+    top_ft: float | None
+    over_ft: float | None
+
+
+@record
+class LeastClearance:
+    """The least true height of a ship over what is known under its track: over an obstacle, or over the ground of a place."""
+
+    ship: int
+    over: Literal["obstacle", "ground"]
+    name: str
+    clearance_ft: float
+
+
+@record
+class PassHeights:
+    """The least heights of the pass. ``minimum_ft`` and ``lead_ft`` are altimeter readings, the same for every ship: the floor, and for whoever leads
+    the floor and ``step_ft``, the largest step-down of every planned or fall-out formation; each corrected for cold air from the station whose QNH is
+    set (``station``, a place id; ``station_c`` its temperature), up to the next 10 ft; ``cold_ft`` is what the cold adds to the floor before that. None
+    where it isn't known. ``under`` None: nothing under the track is known."""
+
+    floor: Floor | None
+    step_ft: float | None
+    minimum_ft: float | None
+    lead_ft: float | None
+    cold_ft: float
+    under: LeastClearance | None
+    station: str | None
+    station_c: float | None
 
 
 @record
@@ -286,7 +327,8 @@ class EventPlan:
     last_updates: tuple[LastUpdate, ...]
     speed_fixes: tuple[SpeedFix, ...]
     ships: tuple[ShipOver, ...]
-    lowest_altitude_ft: float
+    lowest_altitude_ft: float  # what the lowest ship's altimeter reads as planned
+    lowest_true_altitude_ft: float
     pass_cas_kt: float
     pass_mach: float
     crowd: CrowdLine | None
@@ -298,3 +340,4 @@ class EventPlan:
     cause: KeyPath
     workload: Workload = Workload(None, None)
     speeds_known: bool = True  # the mission gives the rate of change and both ends of the window, so that ``authority`` can be told
+    heights: PassHeights | None = None

@@ -65,7 +65,6 @@ class Gate:
     ``sense``: "at least", "at most", "within" or "" for words.  ``why`` is always filled for NOT CHECKED, FAIL and CAUTION and
     says what to do.  ``source``: regulation and section, the unit's own, or "default, no authority".
     ``lacks``: what keeps a gate NOT CHECKED, a limit that neither the file nor its regime gives, or data; empty for every other verdict.
-    ``ship`` and ``over``: of a height, whose it is and over what, where the gate knows them.
     ``settled_by``: the key of the mission file that settles a NOT CHECKED gate; None for every other verdict.
     """
 
@@ -84,8 +83,6 @@ class Gate:
     waiver: str = ""
     lacks: Literal["limit", "data", ""] = ""
     settled_by: KeyPath | None = None
-    ship: int | None = None
-    over: str = ""
 
 
 @record

@@ -122,6 +122,11 @@ HEIGHTS = [
     ("permission-lowest", R, [("event.permission.lowest", "1460 ft AGL")], PASS),  # over ground at 10 ft
     ("permission-lowest", R, [("event.permission.lowest", "1461 ft AGL")], FAIL),
     ("permission-lowest", R, [("event.permission.lowest", "")], MISSING),
+    # at 1500 ft the forecast has 21 C at 0 ft and 12 C at 5000 ft; ten degrees below freezing all the way up where it is cold
+    ("cold-air", R, [], PASS),
+    ("cold-air", R, [("weather.at.PONTOON.temperature", "")], PASS),
+    ("cold-air", R, [("weather.at.PONTOON.temperature", ""), ("weather.winds.1.temperature", "-1 C"), ("weather.winds.2.temperature", "-10 C")], CAUTION),
+    ("cold-air", R, [("weather.at.PONTOON.temperature", ""), ("weather.winds", "")], MISSING),
     # the legs of the way
     ("descent-rate", R, [("limits.formation_descent_rate", "1444 ft/min")], PASS),  # 500 ft in the 20.78 s from the hold to the IP
     ("descent-rate", R, [("limits.formation_descent_rate", "1443 ft/min")], FAIL),

@@ -9,8 +9,8 @@ from gate_reading import gates, sortie
 from pyproj import Geod
 
 from briefgen.plan.gates import judge
-from briefgen.plan.gates.heights import near_obstacles
-from briefgen.plan.gates.precision import typed_uncertainty_nm
+from briefgen.plan.pass_heights import near_obstacles, pass_legs
+from briefgen.plan.precision import typed_uncertainty_nm
 from briefgen.units.parse import parse_position
 from tests.yardstick import processor_seconds, yards
 
@@ -101,7 +101,7 @@ def test_half_of_the_last_digit_typed(text, half_lat_min, half_lon_min):
 def test_the_lower_end_of_a_climbing_egress_counts():
     """The egress climbs from 1500 to 2000 ft; an obstacle under its end is judged with the lower of the two."""
     flown = sortie("regatta", obstacle(beside_the_run_in(before_nm=-7.5, right_ft=0), "500 ft MSL"))
-    assert min(row.clearance_ft for row in near_obstacles(flown)) == 970.0
+    assert min(row.clearance_ft for row in near_obstacles(flown.mission, flown.event.ships, pass_legs(flown.event.run_in, flown.event.egress))) == 970.0
 
 
 def test_two_hundred_obstacles_take_no_time_to_speak_of():
