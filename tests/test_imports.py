@@ -31,7 +31,7 @@ ALLOWED = {
     "mission": GROUND - {"scene", "typeset", "context"},
     "plan": (GROUND | {"mission"}) - {"scene", "typeset", "context"},
     "brief": ABOVE_PLAN | {"whatif"},
-    "render": ABOVE_PLAN | {"brief"},
+    "render": ABOVE_PLAN | {"brief", "folders"},
     "export": {"diagnostics", "units", "plan", ""},
     "whatif": ABOVE_PLAN,
     "retime": ABOVE_PLAN | {"brief", "export"},

@@ -8,7 +8,6 @@ has is an error, and nothing is written.
 from __future__ import annotations
 
 import json
-import tempfile
 from collections.abc import Iterator
 from dataclasses import field
 from functools import lru_cache
@@ -18,6 +17,7 @@ from typing import Any
 from briefgen.brief.card_model import Card
 from briefgen.context import Context, Stamp
 from briefgen.diagnostics import Diagnostic
+from briefgen.folders import work_folder
 from briefgen.records import record
 from briefgen.typeset.bind import bind
 from briefgen.typeset.measure import MOST_LETTERS, missing_glyphs
@@ -60,11 +60,20 @@ def typeset(card: Card, template: str, context: Context, *, created_s: int, ppi:
     if ppi is not None and not LEAST_PPI <= ppi <= MOST_PPI:
         raise ValueError(f"ppi {ppi} is not between {LEAST_PPI} and {MOST_PPI}")
     data = {"frame": frame_data(context.stamp), **card.data()}
-    if lacking := missing_signs(data):
+    if lacking := [*_no_compiler(), *missing_signs(data)]:
         return Typeset(None, tuple(lacking))
-    with tempfile.TemporaryDirectory(prefix="briefgen-card-") as folder:
-        found = _gather(context.templates, Path(folder), template)
-        return Typeset(None, tuple(found)) if found else _compile(Path(folder), template, data, created_s, ppi)
+    with work_folder() as folder:
+        found = _gather(context.templates, folder, template)
+        return Typeset(None, tuple(found)) if found else _compile(folder, template, data, created_s, ppi)
+
+
+def _no_compiler() -> Iterator[Diagnostic]:
+    """What is wrong where the card compiler is not installed, or not for this machine."""
+    try:
+        import typst  # noqa: F401
+    except ImportError as error:
+        help = "install briefgen again (`python -m pip install .`); slides and pages are made without it"
+        yield Diagnostic("card-compiler", "error", f"the package typst, which sets the cards, can't be used here ({error})", help=help)
 
 
 def frame_data(stamp: Stamp) -> dict[str, str]:
