@@ -40,7 +40,7 @@ ALLOWED = {
     "debrief": ABOVE_PLAN | {"brief", "render", "export"},
     "fingerprint": {"diagnostics", "export"},
     "folders": set(),
-    "own_templates": {"diagnostics", "fingerprint"},
+    "own_templates": {"diagnostics", "fingerprint", "brief", "render"},
     "signs": {"diagnostics", "mission", "typeset"},
     "users_files": {"diagnostics", "folders"},
     "staging": {"diagnostics", "folders", "users_files"},

@@ -27,6 +27,7 @@ FACES = ("Regular", "Bold")
 DATA = "data.json"  # beside the templates, for them to read
 LEAST_PPI, MOST_PPI = 72, 600  # outside them the compiler gives empty pictures or ends the whole process
 _BREAK = "\u200b"
+_READ = "briefgen-read"
 _TOLERANCE_MM = 0.05
 
 
@@ -210,6 +211,27 @@ def _template_error(template: str, error: Exception) -> Diagnostic:
     trace = getattr(error, "trace", None) or []
     where = "; ".join(str(step) for step in trace[:3])
     return Diagnostic("card-template", "error", f"cards/{template}: {text}", why=where, help="mend the template, or take the shipped one")
+
+
+def syntax_problems(folder: Path) -> list[Diagnostic]:
+    """What keeps the card templates of one folder from being read at all, whatever the mission. The compiler tells no line."""
+    files = sorted((folder / "cards").glob("*.typ"))
+    if not files or (missing := list(_no_compiler())):
+        return missing if files else []
+    with work_folder() as place:
+        return [problem for file in files for problem in _syntax(file, place)]
+
+
+def _syntax(file: Path, place: Path) -> Iterator[Diagnostic]:
+    """A template is read as a whole before its first line is carried out, and that line stops at once here."""
+    import typst
+
+    (place / file.name).write_text(f'#panic("{_READ}");{file.read_text(encoding="utf-8")}', encoding="utf-8")
+    try:
+        typst.Compiler(str(place / file.name), root=str(place), font_paths=_fonts(), ignore_system_fonts=True).compile(format="pdf")
+    except RuntimeError as error:
+        if _READ not in str(error):
+            yield _template_error(file.name, error)
 
 
 def _warning(template: str, warning: Any) -> Diagnostic:
