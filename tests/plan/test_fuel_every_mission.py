@@ -26,6 +26,7 @@ EVERY = [
     read(CASES / "ok-clocks-back.yaml", base_h=2, event_h=1),
     read(CASES / "ok-clocks-forward.yaml", base_h=1, event_h=2),
     read(CASES / "ok-date-line.yaml", base_h=13, event_h=-11),
+    read(CASES / "ok-trainer.yaml", base_h=-5, event_h=-5),
     read(CASES / "ok-far-event.yaml", base_h=-5, event_h=-5),
     read(CASES / "ok-midnight.yaml", base_h=2, event_h=2),
 ]  # fmt: skip
