@@ -161,3 +161,11 @@ def test_the_flights_figures_are_those_of_the_ship_that_needs_most(m):
     assert plan.joker == max(ship.joker.figure for ship in plan.ships)
     assert plan.lowest_landing == min(ship.landing_predicted for ship in plan.ships)
     assert plan.thirstiest == 1 + max(range(len(sheets)), key=lambda i: sum(sheets[i]["burns"]) + sheets[i]["wait"])
+
+
+def test_the_light_aircraft_that_was_told_twice_its_joker():
+    """Addends rounded up one by one made the lantern fair's joker 105 kg and its landing fuel 50."""
+    ship = flown("lantern-fair.yaml").fuel.ships[1]
+    exact = sheet(LANTERN, LANTERN["ships"][1])
+    assert (round(exact["joker"], 2), round(exact["landing predicted"], 2)) == (57.06, 123.1)
+    assert (ship.joker.total, ship.joker.figure, ship.landing_predicted) == (57.2, 60, 123)
