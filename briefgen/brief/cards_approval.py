@@ -117,9 +117,9 @@ def _first_time(told: Told) -> Iterator[tuple[str, str]]:
     if told.plan.event is None:
         return
     if lead.flypasts_led is None:
-        yield "Leader:", f"{crew_words(lead)}: how many flypasts led is not given."
+        yield ("Crew:" if told.mission.alone else "Leader:"), f"{crew_words(lead)}: how many flypasts led is not given."
     elif lead.flypasts_led == 0:
-        yield "First-time lead:", f"{crew_words(lead)} leads a flypast for the first time."
+        yield ("First flypast:" if told.mission.alone else "First-time lead:"), f"{crew_words(lead)} {'flies' if told.mission.alone else 'leads'} a flypast for the first time."
 
 
 def _waivers(told: Told) -> Iterator[tuple[str, str]]:
@@ -207,7 +207,8 @@ def _cost(told: Told) -> str:
     training = told.plan.training
     setups = NOT_CHECKED if training.cost_setups is None else words.counted(training.cost_setups, "set-up")
     fuel = NOT_CHECKED if training.cost_fuel_printed is None else told.fuel(training.cost_fuel_printed)
-    return f"{setups} and {fuel} of the thirstiest ship; {words.counted(training.setups_flown, 'set-up')} flown, at least {training.setups_minimum}"
+    of = "" if told.mission.alone else " of the thirstiest ship"
+    return f"{setups} and {fuel}{of}; {words.counted(training.setups_flown, 'set-up')} flown, at least {training.setups_minimum}"
 
 
 def _weather(told: Told, half: int) -> Grid | None:
@@ -253,11 +254,13 @@ def _stop_items(told: Told) -> Iterator[tuple[str, str]]:
 
 def _crew(told: Told) -> Grid | None:
     file = told.mission.file
+    several = slice(0, 0 if told.mission.alone else 1)
     rows = [
-        (str(ship.ship), crew_words(ship), file.aircraft[ship.aircraft].name, ship.tail or "", _lead_words(ship.can_lead), "" if ship.flypasts_led is None else str(ship.flypasts_led))
+        (str(ship.ship), crew_words(ship), file.aircraft[ship.aircraft].name, ship.tail or "", *[_lead_words(ship.can_lead)][several], "" if ship.flypasts_led is None else str(ship.flypasts_led))
         for ship in file.flight
     ]
-    columns = [("No", "auto", "l"), ("Crew", "1.4fr", "l"), ("Aircraft", "1fr", "l"), ("Tail", "auto", "l"), ("Can lead", "auto", "l"), ("Flypasts led", "auto", "r")]
+    lead = [("Can lead", "auto", "l")][several]
+    columns = [("No", "auto", "l"), ("Crew", "1.4fr", "l"), ("Aircraft", "1fr", "l"), ("Tail", "auto", "l"), *lead, ("Flypasts led", "auto", "r")]
     return grid("Crew", columns, rows)
 
 
@@ -297,7 +300,7 @@ def _rating(rating: RiskRating) -> str:
 def _signature(told: Told) -> Grid:
     sortie = told.mission.file.sortie
     who = "Approved by (not in the flight)" if sortie.self_authorised is None else f"Approved by (may fly: {sortie.self_authorised.authority})"
-    rows = (("Approved / not approved", "", "", ""), ("Reasons for each CAUTION and NOT CHECKED", "recorded, beside each gate" if told.reasons else "", "", ""), ("Leader", crew_words(told.mission.file.flight[0]), "", ""),
+    rows = (("Approved / not approved", "", "", ""), ("Reasons for each CAUTION and NOT CHECKED", "recorded, beside each gate" if told.reasons else "", "", ""), ("Crew" if told.mission.alone else "Leader", crew_words(told.mission.file.flight[0]), "", ""),
             (who, sortie.supervisor.name if sortie.supervisor else "", "", ""))  # fmt: skip
     heads = ("Decision", "Name, role", "Date, time Z", "Signature")
     return Grid("Signature", heads, rows, ("1.3fr", "1.3fr", "1fr", "1fr"), "llll", tall=True)

@@ -20,11 +20,11 @@ _WEATHER = ("ceiling", "visibility", "cloud", "crosswind")
 _TOPICS = (
     ("Heights, speeds", ("pass-", "obstacles", "terrain", "egress-turn", "mach", "aircraft", "low-speed", "descent", "climb", "abort-clear")),
     ("Fuel", ("landing-fuel", "landing-emergency", "hold-fuel", "joker", "fuel-", "burn", "reserve", "alternate-fuel")),
-    ("Formation", ("formation", "step-down", "standard", "traffic", "blocks", "minimum-ships", "yardstick")),
+    ("Formation", ("formation", "step-down", "standard", "blocks", "minimum-ships", "yardstick")),
     ("Crew", ("lead-", "second-", "first-time", "duty", "fall-outs")),
     ("Weather, day", ("forecast", "daylight", "legs-", "event-c", "event-v", "takeoff-", "area-v", "area-cloud", "alternate", "divert", "crosswind", "landing-", "base-")),
     ("Time", ("t-", "hold-", "cue", "authority", "push", "cap", "slip", "time-hack", "clocks")),
-    ("Ground, others", ("permission", "airfield", "party", "ground-contact", "radio")),
+    ("Ground, others", ("permission", "airfield", "party", "traffic", "ground-contact", "radio")),
     ("Area", ("area", "set-ups", "aerobatics")),
     ("Briefed", ("contingency", "abort", "notices", "risk")),
 )

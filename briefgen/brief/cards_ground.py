@@ -15,7 +15,7 @@ from briefgen.brief.wait_limits import latest_in_short, no_call, row_verdict, un
 from briefgen.plan.model import Cue, EventPlan, Party, Plan, SlipRow
 
 CHANGES = 8  # rows to write changes in
-_FEW, _FEWEST = 6, 3  # of what a card too full keeps of a long list
+_FEW = 6  # of what a card too full keeps of a long list
 PLANNED_LOST = "Planned T cannot be flown: tell the flight now."
 NO_CALL = ("NO CALL", "NEEDED")  # read across the two columns of SAY BY, so that the row stays one line
 
@@ -36,9 +36,6 @@ def _front_spare(told: Told, event: EventPlan) -> tuple[Spare, ...]:
         Spare("schedule", f"of the contact schedule only the last {_FEW}", _schedule(told, event, last=_FEW)),
         Spare("script", f"of the script only the last {_FEW} cues to T", _script(told, event, last=_FEW)),
         Spare("script", "of the script only the cue of T", _script(told, event, last=1)),
-        Spare("schedule", f"of the contact schedule only the last {_FEWEST}", _schedule(told, event, last=_FEWEST)),
-        Spare("wait", "of what limits T only the earliest", _wait(told, most=1)),
-        Spare("slips", "the reasons beside the slips left out", _slips(told, event, reasons=False)),
     )
 
 
@@ -46,8 +43,6 @@ def _back_spare(told: Told, event: EventPlan) -> tuple[Spare, ...]:
     return (
         Spare("traffic", f"only the first {_FEW} of the other traffic", _traffic(told, most=_FEW)),
         Spare("parties", f"only the first {_FEW} parties", _parties(told, event, most=_FEW)),
-        Spare("traffic", f"only the first {_FEWEST} of the other traffic", _traffic(told, most=_FEWEST)),
-        Spare("parties", f"only the first {_FEWEST} parties", _parties(told, event, most=_FEWEST)),
     )
 
 
@@ -170,14 +165,13 @@ def _hangs_on(told: Told) -> str:
     return " ".join(parts)
 
 
-def _slips(told: Told, event: EventPlan, *, reasons: bool = True) -> Grid | None:
+def _slips(told: Told, event: EventPlan) -> Grid | None:
     columns = [("Ceremony", "auto", "r"), ("SAY BY, Z", "auto", "r"), (_clock_head(told, event), "auto", "r"), ("New T, Z", "auto", "r"),
                (_clock_head(told, event), "auto", "r"), ("", "1fr", "l")]  # fmt: skip
     strong = tuple(i for i, row in enumerate(event.slips) if row.slip_s == 0)
     lost = f"{PLANNED_LOST} " if verdict(told.plan, event.true_time)[0] else ""
     note = f"{lost}Say by: begin to read it out then at the latest, so that it is read back in time. Later than that: UNABLE, ask the flight."
-    rows = [_slip_row(told, row) for row in event.slips]
-    return grid("When the ceremony slips", columns, rows if reasons else [(*row[:-1], "") for row in rows], strong=strong, note=note)
+    return grid("When the ceremony slips", columns, [_slip_row(told, row) for row in event.slips], strong=strong, note=note)
 
 
 def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
@@ -195,8 +189,8 @@ def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
     return (head, *by, *new, "")
 
 
-def _wait(told: Told, *, most: int | None = None) -> Grid | None:
-    rows = [(told.by_bare(limit.latest_t), told.by_local(limit.latest_t), limit.because) for limit in wait_limits(told.plan)[:most]]
+def _wait(told: Told) -> Grid | None:
+    rows = [(told.by_bare(limit.latest_t), told.by_local(limit.latest_t), limit.because) for limit in wait_limits(told.plan)]
     head = told.zone_name(told.plan.event.true_time)
     return grid("T cannot be later than", [("Z", "auto", "r"), (head, "auto", "r"), ("because", "1fr", "l")], rows)
 

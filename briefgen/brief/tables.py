@@ -26,7 +26,7 @@ def crew(w: Words) -> Table:
     file = w.mission.file
     columns = (
         Column("Ship", "right"), Column("Crew"), Column("Aircraft"), Column("Tail"), Column("Side"), Column("Start fuel", "right"),
-        Column("Burns", "right"), Column("May lead"), Column("Flypasts led", "right"),
+        Column("Burns", "right"), *(() if w.mission.alone else (Column("May lead"),)), Column("Flypasts led", "right"),
     )  # fmt: skip
     rows: list[list[str | Cell]] = []
     for ship in file.flight:
@@ -35,7 +35,7 @@ def crew(w: Words) -> Table:
         fuel = _start_fuel(w, ship.ship)
         rows.append([
             str(ship.ship), Cell(words.listed(ship.crew), strong=ship.ship == 1), file.aircraft[ship.aircraft].name, text_or(ship.tail),
-            text_or(ship.side), fuel, words.percent(ship.burn_factor), lead, led,
+            text_or(ship.side), fuel, words.percent(ship.burn_factor), *(() if w.mission.alone else (lead,)), led,
         ])  # fmt: skip
     return text_table("crew", columns, rows, "Burns: fuel used against the figures of the type.")
 
@@ -74,8 +74,9 @@ def ground(w: Words) -> Table | None:
 
 def radio(w: Words) -> Table:
     """The presets, with who else listens; then who is on a frequency that no preset has."""
+    all_of_it = "the ship" if w.mission.alone else "every ship, when the leader says so"
     rows: list[list[str | Cell]] = [
-        [str(row.preset), row.use, words.frequency(row.frequency), words.listed(f"ship {n}" for n in row.listens) or "every ship, when the leader says so"]
+        [str(row.preset), row.use, words.frequency(row.frequency), words.listed(f"ship {n}" for n in row.listens) or all_of_it]
         for row in w.mission.file.radio
     ]
     rows += [["none", who, said, NOT_GIVEN] for who, said in _without_preset(w)] if rows else []

@@ -97,7 +97,8 @@ def _landing_margin(w: Words, sun: SunAt | None) -> str:
     near = after if before is None or sun.up or after is not None and after.instant - sun.at <= sun.at - before.instant else before
     margin_s = words.between_s(sun.at, near.instant)
     when = "before" if margin_s >= 0 else "after"
-    return f"The last ship lands {words.duration(abs(margin_s))} {when} {near.kind} at {w.z(near.instant)}"
+    who = "The ship" if w.mission.alone else "The last ship"
+    return f"{who} lands {words.duration(abs(margin_s))} {when} {near.kind} at {w.z(near.instant)}"
 
 
 def _sun_line(w: Words, sun: SunAt) -> str:

@@ -39,6 +39,7 @@ def event_values(w: Words) -> dict[str, Any] | None:
         "over_speed": words.speed_kt(event.push.reached_kt if event.push else event.run_in_kt, "KGS"),
         "lowest": f"{words.height(event.lowest_altitude_ft)} MSL",
         "lowest_over": _lowest_over(event),
+        "low": f"{'' if w.mission.alone else 'lowest ship '}{words.height(event.lowest_altitude_ft)} MSL",
         "lowest_ship": str(min(event.ships, key=lambda ship: ship.altitude_ft).ship),
         "hangs_on": _hangs_on(w),
         "formation": text_or(wanted.run_in.formation, "offsets as given") if len(event.ships) > 1 else "single ship",
@@ -81,10 +82,10 @@ def _last_over(w: Words, event: EventPlan) -> str | None:
 
 
 def _crowd(w: Words, event: EventPlan) -> str | None:
-    crowd = event.crowd
+    crowd, who = event.crowd, "the ship" if w.mission.alone else "the leader"
     if crowd is None:
         return None
-    return f"The crowd has the leader abeam from {w.z(crowd.first_abeam)} to {w.z(crowd.last_abeam)}, {words.distance(crowd.offset_nm)} away at the nearest"
+    return f"The crowd has {who} abeam from {w.z(crowd.first_abeam)} to {w.z(crowd.last_abeam)}, {words.distance(crowd.offset_nm)} away at the nearest"
 
 
 def _obstacles(w: Words) -> str:

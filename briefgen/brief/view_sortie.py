@@ -24,6 +24,8 @@ def sortie_values(w: Words, stamp: Stamp) -> dict[str, Any]:
         "date": words.weekday(sortie.date),
         "dates": w.dates(),
         "ships": words.counted(len(w.mission.file.flight), "ship"),
+        "alone": w.mission.alone,
+        "fly": f"{words.counted(len(w.mission.file.flight), 'ship')} {'flies' if w.mission.alone else 'fly'}",
         "ship_count": str(len(w.mission.file.flight)),
         "types": words.listed(aircraft.name for aircraft in w.mission.types_in_flight()),
         "lead": words.listed(w.mission.file.flight[0].crew),
@@ -134,7 +136,7 @@ def _start_fuel(w: Words) -> str:
     if fuel is None or not fuel.ships[0].rows:
         return f"Start to take-off: {NOT_CHECKED}"
     burn = fuel.ships[0].rows[0].burn
-    return f"Start to take-off: {w.fuel(burn.printed)} a ship ({burn.basis})"
+    return f"Start to take-off: {w.fuel(burn.printed)}{'' if w.mission.alone else ' a ship'} ({burn.basis})"
 
 
 def _leg_line(leg) -> str:
@@ -148,7 +150,7 @@ def _rejoin(w: Words) -> str | None:
     rejoin, leave = training.rejoin, training.leave
     where = f" over {leave.by}" if leave else ""
     level = f" at {words.level(rejoin.level)}" if rejoin.level else ""
-    return f"Rejoin{where}{level}: complete by {w.z(clock.rejoined)}, {words.duration(rejoin.time)} allowed"
+    return f"{'Fuel check' if w.mission.alone else 'Rejoin'}{where}{level}: complete by {w.z(clock.rejoined)}, {words.duration(rejoin.time)} allowed"
 
 
 def duty_values(w: Words) -> dict[str, str] | None:

@@ -63,7 +63,7 @@ def _allowed(plan: TrainingPlan) -> str:
 def _cost(w: Words, plan: TrainingPlan) -> str | None:
     if plan.cost_setups is None:
         return None
-    fuel = "" if plan.cost_fuel_printed is None else f" and {w.fuel(plan.cost_fuel_printed)} of the thirstiest ship"
+    fuel = "" if plan.cost_fuel_printed is None else f" and {w.fuel(plan.cost_fuel_printed)}{'' if w.mission.alone else ' of the thirstiest ship'}"
     return f"The flypast costs {words.counted(plan.cost_setups, 'set-up') if plan.cost_setups else 'no set-up'}{fuel}"
 
 

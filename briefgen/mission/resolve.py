@@ -82,6 +82,11 @@ class Mission:
         """The ship of that number."""
         return next(ship for ship in self.file.flight if ship.ship == number)
 
+    @property
+    def alone(self) -> bool:
+        """One ship flies: nothing is said of a formation."""
+        return len(self.file.flight) == 1
+
     def types_in_flight(self) -> tuple[Aircraft, ...]:
         """Each type that some ship flies, once, in the order of the ships."""
         return tuple(self.file.aircraft[key] for key in dict.fromkeys(ship.aircraft for ship in self.file.flight))

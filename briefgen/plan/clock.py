@@ -118,7 +118,7 @@ def _training_pieces(mission: Mission, route: Route, setups: int) -> Iterator[Pi
         yield Piece("leave", "leave", f"Leave by {by}", training.leave.time, "cruise", given, block, None, (*where, "leave"))
     if training.rejoin is not None:
         given, at = mission.fuel_lb(training.rejoin.fuel), _rejoin_ft(mission, route, height)
-        yield Piece("rejoin", "rejoin", "Rejoin and check", training.rejoin.time, "cruise", given, at, None, (*where, "rejoin"))
+        yield Piece("rejoin", "rejoin", "Fuel check" if mission.alone else "Rejoin and check", training.rejoin.time, "cruise", given, at, None, (*where, "rejoin"))
 
 
 def _way_in_ft(route: Route) -> float | None:
@@ -302,13 +302,13 @@ def _events(mission: Mission, clock: Clock) -> tuple[ClockEvent, ...]:
     named = (
         ("area-entry", "Area entry", clock.area_entry, ("training",)),
         ("training-end", "End of training", clock.training_end, ("training", "setups")),
-        ("rejoined", "Rejoined", clock.rejoined, ("training", "rejoin")),
+        ("rejoined", "Fuel checked" if mission.alone else "Rejoined", clock.rejoined, ("training", "rejoin")),
         ("hold-arrival", "Hold entered", clock.hold_arrival, ("event", "pass", "hold")),
         ("leave-hold", "Leave-hold", clock.leave_hold, ("event", "pass", "hold")),
         ("ip", "IP", clock.ip, ("event", "pass", "run_in")),
         ("push-up", "Push-up", clock.push_up, ("event", "pass", "push_up_to")),
         ("true-time", "True time over target", clock.true_time, ("event", "pass", "time")),
-        ("landing", "Landing ship 1", clock.lead_landing, ("recovery",)),
+        ("landing", "Landing" if mission.alone else "Landing ship 1", clock.lead_landing, ("recovery",)),
         ("last-landing", f"Landing ship {n}", clock.last_landing if n > 1 else None, ("recovery", "landing_interval")),
         ("shut-down", "Shut-down", clock.shut_down, ("recovery", "shut_down")),
         ("debrief-end", "End of debrief", clock.duty_end, ("recovery", "debrief")),

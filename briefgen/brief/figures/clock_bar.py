@@ -14,10 +14,11 @@ from briefgen.scene.geometry import Box
 from briefgen.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape, Text
 from briefgen.scene.ticks import nice_time_step_s
 
-_GROUPS: tuple[tuple[str, str, tuple[str, ...]], ...] = (  # words, style, kinds of phases
+_REJOIN = {False: "Rejoin", True: "Way out"}  # what leaving the area is called, for several ships and for one
+_GROUPS: tuple[tuple[str | dict[bool, str], str, tuple[str, ...]], ...] = (  # words, style, kinds of phases
     ("Departure", "track_wash", ("climb", "departure")),
     ("Training", "area", ("training", "warm-up", "set-up")),
-    ("Rejoin", "track_wash", ("leave", "rejoin")),
+    (_REJOIN, "track_wash", ("leave", "rejoin")),
     ("Transit", "track_wash", ("transit",)),
     ("Hold", "track_wash", ("hold",)),
     ("To T", "target_wash", ("hold to IP", "run-in", "push-up")),
@@ -53,7 +54,7 @@ def blocks_of(plan: Plan) -> list[Block]:
     """The airborne phases, those of one kind together, in flying order; what the file leaves open reads "Not given"."""
     found: list[Block] = []
     for phase in plan.clock.phases:
-        name, style = _group(phase)
+        name, style = _group(phase, mission_of(plan).alone)
         before = found[-1].end if found else plan.clock.takeoff
         if (phase.start - before).total_seconds() > 1:
             found.append(Block("Not given", "hollow", before, phase.start))
@@ -64,8 +65,9 @@ def blocks_of(plan: Plan) -> list[Block]:
     return found
 
 
-def _group(phase: Phase) -> tuple[str, str]:
-    return next(((name, style) for name, style, kinds in _GROUPS if phase.kind in kinds), (phase.label, "track_wash"))
+def _group(phase: Phase, alone: bool) -> tuple[str, str]:
+    name, style = next(((name, style) for name, style, kinds in _GROUPS if phase.kind in kinds), (phase.label, "track_wash"))
+    return (name if isinstance(name, str) else name[alone]), style
 
 
 @record

@@ -320,7 +320,7 @@ def _beside_moments(event: EventPlan, room: Room) -> list[tuple[Point, Point]]:
 def _level_words(profile: Profile, time: Scale, canvas: Canvas) -> list[tuple[float, float, str, str]]:
     """The run-in's levels and the minimum, the higher one first: its highest and lowest height, its words and their style."""
     event, minimum, (left, right) = profile.event, profile.minimum, _between(profile.event, time)
-    text = f"Leader {feet_msl(event.run_in.altitude_ft)}"
+    text = f"{'Leader ' if len(event.ships) > 1 else ''}{feet_msl(event.run_in.altitude_ft)}"
     if event.lowest_altitude_ft < event.run_in.altitude_ft:
         lowest = min(event.ships, key=lambda s: s.altitude_ft)
         text += f"\nDashed: ship {lowest.ship}, {words.height(lowest.altitude_ft)}"
@@ -398,7 +398,7 @@ def _alt(profile: Profile) -> str:
     parts = [f"Run-in at {feet_msl(event.run_in.altitude_ft)} and {words.speed_kt(event.run_in_kt, 'KGS')}"]
     if event.push:
         parts.append(f"push-up {words.duration(words.between_s(event.push.at, event.true_time))} before T to {words.speed_kt(event.push.reached_kt, 'KGS')}")
-    parts.append(f"lowest ship {feet_msl(event.lowest_altitude_ft)}")
+    parts.append(f"{'lowest ship' if len(event.ships) > 1 else 'over the centre'} {feet_msl(event.lowest_altitude_ft)}")
     parts.append(f"minimum {feet_msl(minimum[0])} ({minimum[1]})" if minimum else "no minimum height given")
     if event.maximum_gs_kt is not None:
         parts.append(f"most {words.speed_kt(event.maximum_gs_kt, 'KGS')}, {event.maximum_because}")

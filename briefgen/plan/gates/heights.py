@@ -50,11 +50,15 @@ def obstacles(s: Sortie) -> Iterator[Gate]:
     yield _obstacles_near(s, near)
 
 
+def _lowest(s: Sortie) -> str:
+    return "Height" if s.mission.alone else "Lowest ship"
+
+
 def _pass_height(s: Sortie, near: tuple[Near, ...]) -> Gate:
     """Inside the regime's radius of its track every ship is higher than the highest listed obstacle and the ground by the minimum height."""
     limit, radius = _minimum_of(s), radius_of(s)
     mend = f"fly the pass higher{would_do(s)}"
-    about = About("pass-height", "Lowest ship above what is listed under it", "ft", UNIT, ("limits", "pass_minimum_height"), mend)
+    about = About("pass-height", f"{_lowest(s)} above what is listed under it", "ft", UNIT, ("limits", "pass_minimum_height"), mend)
     worst = _worst_inside(s, near, radius.value)
     if worst is None:
         return not_checked(about, "no listed obstacle is near, and the elevation under the pass isn't given", key=elevation_of(s.event.centre.id))
@@ -199,7 +203,7 @@ def permission_lowest(s: Sortie) -> Iterator[Gate]:
     permission = s.mission.file.event.permission
     about = About(
         "permission-lowest",
-        "Lowest ship against the lowest height permitted",
+        f"{_lowest(s)} against the lowest height permitted",
         "ft MSL",
         "the permission",
         ("event", "permission", "lowest"),
