@@ -12,6 +12,7 @@ from briefgen.brief.view_words import NOT_GIVEN, Words, place_of, beginning, tex
 from briefgen.mission.resolve import Mission
 from briefgen.mission.schema_base import RESERVED_ID
 from briefgen.plan.model import Leg, SunAt
+from briefgen.units.values import Level
 
 Rows = list[list[str | Cell]]
 
@@ -133,9 +134,14 @@ def navlog(w: Words) -> Table:
 
 def _leg_row(w: Words, leg: Leg) -> list[str | Cell]:
     return [
-        beginning(leg.between), *_angles(leg), words.level(leg.level), words.knots_bare(leg.tas_kt),
+        beginning(leg.between), *_angles(leg), _level(leg), words.knots_bare(leg.tas_kt),
         words.knots_bare(leg.gs_kt), words.distance(leg.distance_nm), words.duration_clock(legs_s(w.plan, [leg])), _leg_end(w, leg),
     ]  # fmt: skip
+
+
+def _level(leg: Leg) -> str:
+    """Its level, and where it is flown between two the height whose air is taken."""
+    return f"{words.level(leg.level)} (air at {words.level(Level(leg.air.altitude_ft, 'MSL'))})" if leg.between_levels else words.level(leg.level)
 
 
 def _angles(leg: Leg) -> tuple[str, str]:

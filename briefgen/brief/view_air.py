@@ -11,6 +11,7 @@ from briefgen.brief.view_words import NOT_GIVEN, Words, beginning, leg_course, l
 from briefgen.mission.schema_home import NoNotices
 from briefgen.mission.schema_weather import PlaceWeather
 from briefgen.plan.model import Leg, SunAt
+from briefgen.units.values import Level
 
 
 def weather_values(w: Words) -> dict[str, Any] | None:
@@ -178,6 +179,8 @@ def to_set_time(w: Words) -> str:
 def leg_sum(leg: Leg) -> str:
     """The arithmetic of a leg in one line."""
     wind = "no forecast wind, calm taken" if not leg.air.forecast else f"wind {words.heading(leg.air.wind_from_true_deg, 'T')}/{words.knots(leg.air.wind_kt)}"
+    if leg.between_levels:
+        wind = f"through the air between its levels, at {words.level(Level(leg.air.altitude_ft, 'MSL'))} {wind}"
     climb = ""
     if leg.climb is not None:
         climb = f"; climb {words.duration(leg.climb.time_s)} over {words.distance(leg.climb.ground_nm)}, the rest level"

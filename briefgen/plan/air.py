@@ -151,6 +151,12 @@ def air_of_leg(mission: Mission, end: Point, level: Level) -> Air | None:
     return _air(mission, height, level.feet if level.datum == "FL" else pressure_altitude_ft(mission, end, height))
 
 
+def air_between(mission: Mission, end: Point, air: Air, start_ft: float) -> Air:
+    """The air half way between a leg's level and the altitude MSL at which it begins, by the QNH at its end."""
+    start_pressure_ft = pressure_altitude_ft(mission, end, start_ft)
+    return _air(mission, (start_ft + air.altitude_ft) / 2, (start_pressure_ft + air.pressure_altitude_ft) / 2)
+
+
 def _air(mission: Mission, height_ft: float, pressure_height: float) -> Air:
     levels = forecast(mission)
     if not levels:

@@ -15,7 +15,7 @@ from briefgen.mission.resolve import Mission
 from briefgen.plan.air import point_of, position
 from briefgen.plan.fuel_flight import landing_floor, landing_floor_lb
 from briefgen.plan.fuel_inputs import FuelInputs, WayHome
-from briefgen.plan.fuel_mission import SAME_SPOT_NM, direct_leg, fuel_inputs
+from briefgen.plan.fuel_mission import SAME_SPOT_NM, direct_leg, fuel_inputs, heights_over
 from briefgen.plan.fuel_round import printed_down
 from briefgen.plan.fuel_sums import bingo_from
 from briefgen.plan.model import FuelSum, Leg, Plan, Point, ShipFuel
@@ -32,7 +32,7 @@ class Divert:
     """A divert as seen from ``start``. ``course_true_deg`` is None when both are one spot.
 
     ``fuel`` holds the sum of each ship, None where it can't be worked out: direct (``leg``, None on one spot) at the last recovery leg's level and
-    speed, climb, approach, landing fuel, no alternate. ``leg`` and ``fuel`` are filled in by ``diverts_from``.
+    speed, climb, approach, landing fuel, no alternate; begun at the height flown there. ``leg`` and ``fuel`` are filled in by ``diverts_from``.
     """
 
     place: Point
@@ -73,7 +73,8 @@ def _with_fuel(plan: Plan | Sortie, divert: Divert, inputs: FuelInputs | None) -
         return divert
     leg = None
     if divert.distance_nm >= SAME_SPOT_NM:
-        leg, found = direct_leg(plan.mission, plan.clock, divert.start, divert.place, cause=("recovery", "diverts"))
+        start_ft = heights_over(plan.mission, plan.clock, plan.event).get(divert.start.id)
+        leg, found = direct_leg(plan.mission, plan.clock, divert.start, divert.place, start_ft=start_ft, cause=("recovery", "diverts"))
         if found:
             return divert
     alone = replace(inputs, alternate=replace(inputs.alternate, required=False))

@@ -134,7 +134,7 @@ def _alternate(mission: Mission, clock: Clock) -> tuple[Alternate, list[Diagnost
     if not required or given is None:
         return Alternate(required, because, None, cause), []
     home, away = point_of(mission, mission.base.id), point_of(mission, given.place)
-    leg, found = direct_leg(mission, clock, home, away, cause=cause)
+    leg, found = direct_leg(mission, clock, home, away, start_ft=home.elevation_ft or 0.0, cause=cause)
     return Alternate(True, because, leg, cause), found
 
 
@@ -142,15 +142,15 @@ def _alternate(mission: Mission, clock: Clock) -> tuple[Alternate, list[Diagnost
 
 
 def ways_home(mission: Mission, clock: Clock, event: EventPlan | None) -> tuple[tuple[WayHome, ...], list[Diagnostic]]:
-    """The points a ship may have to go home from, and the direct leg of each at the last recovery leg's level and speed.
+    """The points a ship may have to go home from, and the direct leg of each at the last recovery leg's level and speed, from the height flown there.
 
     Training: the corner of the area with the longest way home.  Event: hold, the far end of its racetrack, IP, centre,
     end of the egress.  Transit: the other ends of departure and transit legs, and where the flight leaves the area.
     """
     ways: list[WayHome] = []
     found: list[Diagnostic] = []
-    for phase, point in _points(mission, clock, event):
-        leg, more = _way(mission, clock, point)
+    for phase, point, start_ft in _points(mission, clock, event):
+        leg, more = _way(mission, clock, point, start_ft)
         found += more
         if not more:
             ways.append(WayHome(point, phase, leg))
@@ -167,42 +167,51 @@ def _home_spec(mission: Mission, clock: Clock) -> tuple[Level, Speed] | None:
     return None if last is None else (last.level, Speed(last.tas_kt, "KTAS"))
 
 
-def _way(mission: Mission, clock: Clock, point: Point) -> tuple[Leg | None, list[Diagnostic]]:
+def _way(mission: Mission, clock: Clock, point: Point, start_ft: float | None) -> tuple[Leg | None, list[Diagnostic]]:
     home, recovery = point_of(mission, mission.base.id), mission.file.recovery
     if distance_nm(position(point), position(home)) < SAME_SPOT_NM:
         return None, []
     cause = ("recovery", "legs", len(recovery.legs) - 1) if recovery.legs else ("recovery",)
-    return direct_leg(mission, clock, point, home, cause=cause)
+    return direct_leg(mission, clock, point, home, start_ft=start_ft, cause=cause)
 
 
-def direct_leg(mission: Mission, clock: Clock, start: Point, end: Point, *, cause: KeyPath) -> tuple[Leg | None, list[Diagnostic]]:
-    """The straight leg at the way home's level and speed. Only its time and level matter for fuel, so it is taken to be level."""
+def direct_leg(
+    mission: Mission, clock: Clock, start: Point, end: Point, *, start_ft: float | None, cause: KeyPath
+) -> tuple[Leg | None, list[Diagnostic]]:
+    """The straight leg at the way home's level and speed, begun at ``start_ft`` MSL (None, not known: at its own level)."""
     level, speed = _home_spec(mission, clock)
-    start_ft = altitude_ft(mission, end, level) or 0.0
+    start_ft = altitude_ft(mission, end, level) or 0.0 if start_ft is None else start_ft
     return leg_between(mission, "recovery", start, end, level=level, speed=speed, start_altitude_ft=start_ft, cause=cause)
 
 
-def _points(mission: Mission, clock: Clock, event: EventPlan | None) -> Iterator[tuple[str, Point]]:
+def heights_over(mission: Mission, clock: Clock, event: EventPlan | None) -> dict[str, float]:
+    """Point id -> feet MSL at which the flight is there, for every point of the plan that one may have to leave directly."""
+    home = {p.leg.start.id: p.leg.start_altitude_ft for p in clock.phases if p.leg is not None and p.leg.kind == "recovery"}
+    return home | {point.id: feet for _, point, feet in _points(mission, clock, event)}
+
+
+def _points(mission: Mission, clock: Clock, event: EventPlan | None) -> Iterator[tuple[str, Point, float]]:
     of_event = list(_event_points(mission, event)) if event is not None else []
-    seen = {point.id for point in of_event}
+    seen = {point.id for point, _ in of_event}
     for leg in (phase.leg for phase in clock.phases):
         if leg is None or leg.kind not in ("departure", "transit"):
             continue
-        for point in (leg.start, leg.end) if leg.kind == "transit" else (leg.end,):
+        ends = ((leg.start, leg.start_altitude_ft), (leg.end, leg.altitude_ft))
+        for point, feet in ends if leg.kind == "transit" else ends[1:]:
             if point.id not in seen:
                 seen.add(point.id)
-                yield "transit", point
-    yield from (("event", point) for point in of_event)
+                yield "transit", point, feet
+    yield from (("event", point, feet) for point, feet in of_event)
 
 
-def _event_points(mission: Mission, event: EventPlan) -> Iterator[Point]:
+def _event_points(mission: Mission, event: EventPlan) -> Iterator[tuple[Point, float]]:
     if event.hold is not None:
-        yield event.hold.fix
-        yield from _far_end(mission, event.hold)
-    yield event.ip
-    yield event.centre
+        yield event.hold.fix, event.hold.altitude_ft
+        yield from ((point, event.hold.altitude_ft) for point in _far_end(mission, event.hold))
+    yield event.ip, event.run_in.start_altitude_ft
+    yield event.centre, event.run_in.altitude_ft
     if event.egress is not None:
-        yield event.egress.end
+        yield event.egress.end, event.egress.altitude_ft
 
 
 def _far_end(mission: Mission, hold: HoldPlan) -> Iterator[Point]:
@@ -225,7 +234,8 @@ def far_corner(mission: Mission, clock: Clock) -> tuple[WayHome | None, list[Dia
     home = position(point_of(mission, mission.base.id))
     corners = sorted(training.area.boundary, key=lambda spot: -distance_nm(spot, home))[:MOST_CORNERS]
     points = [Point("AREA", f"{training.area.name}, far edge", spot.lat_deg, spot.lon_deg) for spot in corners]
-    ways = [(point, *_way(mission, clock, point)) for point in points]
+    flown_ft = next((phase.altitude_ft for phase in clock.phases if phase.kind in ("warm-up", "set-up")), None)
+    ways = [(point, *_way(mission, clock, point, flown_ft)) for point in points]
     found = [problem for _, _, more in ways for problem in more]
     if found:
         return None, found[:1]

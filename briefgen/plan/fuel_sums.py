@@ -108,7 +108,7 @@ def alternate_lines(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> tuple[
         return ()
     climb = given_burn(ship, inputs.climb, label="Alternate: climb") if inputs.climb else None
     label = f"Alternate: {leg.start.id} direct {leg.end.id}, {leg.distance_nm:.1f} nm"
-    way = burn(ship, "recovery", leg.time_s, leg.altitude_ft, label=label, cause=inputs.alternate.cause)
+    way = burn(ship, "recovery", leg.time_s, leg.flow_ft, label=label, cause=inputs.alternate.cause)
     approach = tuple(replace(line, label="Alternate: approach") for line in approach_lines(ship, clock))
     return (*((climb,) if climb else ()), way, *approach)
 
@@ -139,7 +139,7 @@ def home_lines(way: WayHome, ship: ShipInput, inputs: FuelInputs, clock: Clock) 
         lines.append(given_burn(ship, inputs.climb, label="Climb on the way home"))
     if leg is not None:
         label = f"{_STARTS.get(way.point.id, way.point.id)} direct {leg.end.id}, {leg.distance_nm:.1f} nm"
-        lines.append(burn(ship, "recovery", leg.time_s, leg.altitude_ft, label=label, cause=leg.cause))
+        lines.append(burn(ship, "recovery", leg.time_s, leg.flow_ft, label=label, cause=leg.cause))
     lines += approach_lines(ship, clock)
     return [*lines, *alternate_lines(ship, inputs, clock)]
 

@@ -11,7 +11,7 @@ from briefgen.airmath.hold import Racetrack, lap_time_s, path_nm, racetrack
 from briefgen.airmath.hold_entry import entry_lap, leg_per_second, off_inbound_deg, outbound_off_deg
 from briefgen.airmath.hold_wait import HoldPlan as FlownWait
 from briefgen.airmath.hold_wait import plan_wait, shortest_wait_s
-from briefgen.airmath.wind import NoSolution, heading_for_course
+from briefgen.airmath.wind import NoSolution
 from briefgen.diagnostics import Diagnostic
 from briefgen.mission.resolve import Mission
 from briefgen.plan import air as plan_air
@@ -53,18 +53,18 @@ def hold_shape(mission: Mission, chain: PassChain, legs: Sequence[Leg]) -> tuple
     )
     if isinstance(track, NoSolution):
         return None, [_cannot(track.reason)]
-    arrival = _heading_at_end(legs[-1]) if legs else track.inbound_heading_true_deg
+    arrival = _heading_at_end(mission, legs[-1]) if legs else track.inbound_heading_true_deg
     shortest = shortest_wait_s(track, hold.minimum or 0.0, arrival_heading_true_deg=arrival, leg_s=hold.leg)
     return HoldShape(track, arrival, hold.leg, speeds.cas_kt, altitude, shortest, lap_time_s(track, hold.leg)), []
 
 
-def _heading_at_end(leg: Leg) -> float:
-    """The heading on which a leg ends: the one that holds the geodesic's course at its end in the leg's wind."""
+def _heading_at_end(mission: Mission, leg: Leg) -> float:
+    """The heading on which a leg ends: the one that holds the geodesic's course at its end in the wind at its level."""
     line = inverse(position(leg.start), position(leg.end))
     if line.course_end_deg is None:
         return leg.heading_true_deg
-    ends = heading_for_course(line.course_end_deg, leg.tas_kt, plan_air.wind_of(leg.air))
-    return leg.heading_true_deg if isinstance(ends, NoSolution) else ends.heading_true_deg
+    ends = plan_air.speeds_on_course(plan_air.air_at(mission, leg.end, leg.altitude_ft), line.course_end_deg, leg.speed)
+    return leg.heading_true_deg if isinstance(ends, str) else ends.heading_true_deg
 
 
 def plan_hold(mission: Mission, chain: PassChain, shape: HoldShape, arrival: datetime) -> HoldPlan:

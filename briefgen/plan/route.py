@@ -1,7 +1,7 @@
 """The legs of the sortie: where they go, in what air, on what heading, for how long.
 
 Each leg is a WGS-84 geodesic at one level and one speed, in the wind and the temperature of that level: a flight level is its pressure altitude, feet
-become one by the QNH at the leg's end, one QNH for the whole leg.  The first climb happens once, on the first departure leg.
+become one by the QNH at the leg's end, one QNH for the whole leg; where the level changes by more than 3000 ft, those half way.  The first climb happens once, on the first departure leg.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ from briefgen.units.values import Level, Speed
 
 LONG_LEG_NM = 100.0  # from here on the course at the middle is printed as well
 _PASS: KeyPath = ("event", "pass")
+MOST_CHANGE_FT = 3000.0  # a leg whose level changes by more is flown through the air between
 JOINED_NM = 0.1  # our own bound: where the way ends this near to the hold or the IP, no leg is missing
 
 
@@ -36,16 +37,22 @@ class Route:
 
 
 def leg_between(
-    mission: Mission, kind: LegKind, start: Point, end: Point, *, level: Level, speed: Speed, start_altitude_ft: float, cause: KeyPath
+    mission: Mission, kind: LegKind, start: Point, end: Point, *, level: Level, speed: Speed, start_altitude_ft: float, cause: KeyPath, climbed: bool = False
 ) -> tuple[Leg | None, list[Diagnostic]]:
-    """A direct leg with wind. ``start_altitude_ft`` is MSL; a leg that can't be flown is an error that names it."""
+    """A direct leg with wind. ``start_altitude_ft`` is MSL; a leg that can't be flown is an error that names it.
+
+    A leg whose level changes by more than ``MOST_CHANGE_FT`` is flown through the air between: wind and speed at the mean of its two levels, unless the
+    change is a climb of its own (``climbed``, see ``with_climb``)."""
     name = f"the leg {start.id} to {end.id}"
-    air = plan_air.air_of_leg(mission, end, level)
-    if air is None:
-        return None, [_cannot(f"{name} has its level above the ground, but {end.id} has no elevation", "give the level in ft MSL, or the place an elevation", cause)]
+    at_level = plan_air.air_of_leg(mission, end, level)
+    if at_level is None:
+        help = "give the level in ft MSL, or the place an elevation"
+        return None, [_cannot(f"{name} has its level above the ground, but {end.id} has no elevation", help, cause)]
     line = inverse(position(start), position(end))
     if line.course_start_deg is None:
         return None, [_cannot(f"{name} has no length: both ends are the same spot", "leave the leg out, or mend a position", cause)]
+    between = not climbed and abs(at_level.altitude_ft - start_altitude_ft) > MOST_CHANGE_FT
+    air = plan_air.air_between(mission, end, at_level, start_altitude_ft) if between else at_level
     speeds = plan_air.speeds_on_course(air, line.course_start_deg, speed)
     if isinstance(speeds, str):
         return None, [_cannot(f"{name} can't be flown: {speeds}", "change its speed or level", cause)]
@@ -62,7 +69,7 @@ def leg_between(
         course_magnetic_deg=None if variation is None else to_magnetic(line.course_start_deg, variation),
         level=level,
         start_altitude_ft=start_altitude_ft,
-        altitude_ft=air.altitude_ft,
+        altitude_ft=at_level.altitude_ft,
         air=air,
         tas_kt=speeds.tas_kt,
         cas_kt=speeds.cas_kt,
@@ -73,8 +80,10 @@ def leg_between(
         heading_magnetic_deg=None if variation is None else to_magnetic(speeds.heading_true_deg, variation),
         time_s=time_s,
         climb=None,
-        vertical_rate_ft_min=vertical_rate_ft_min(start_altitude_ft, air.altitude_ft, time_s),
+        vertical_rate_ft_min=vertical_rate_ft_min(start_altitude_ft, at_level.altitude_ft, time_s),
         cause=cause,
+        speed=speed,
+        between_levels=between,
     ), []
 
 
@@ -91,12 +100,16 @@ def _cannot(message: str, help: str, cause: KeyPath) -> Diagnostic:
 # ---------------------------------------------------------------- the first climb
 
 
+def _has_climb(mission: Mission) -> bool:
+    return all(mission.aircraft_of(ship).climb is not None for ship in mission.file.flight)
+
+
 def with_climb(mission: Mission, leg: Leg) -> tuple[Leg, list[Diagnostic]]:
     """The first departure leg with the climb in it: time and still-air distance of the slowest climber, moved by the mean
     wind; the rest at the leg's speed.  Without a climb figure the whole leg is flown at its speed, with a caution."""
     climbs = [mission.aircraft_of(ship).climb for ship in mission.file.flight]
-    if any(c is None for c in climbs):
-        why = "the leg is timed at its level speed from the runway on, too fast"
+    if not _has_climb(mission):
+        why = "the leg is timed at its speed from the runway on, too fast"
         help = "give climb: {time: ..., distance: ...} of the aircraft, in still air"
         return leg, [Diagnostic("no-climb", "caution", "no climb figures: the first leg is timed without a climb", why=why, help=help, cause=leg.cause)]
     slowest = max((c for c in climbs if c is not None), key=lambda c: c.time)
@@ -161,7 +174,10 @@ def _assumed_way_to_pass(mission: Mission, kind: LegKind, last: Point, altitude_
     if gap_nm <= JOINED_NM:
         return (), []
     cause: KeyPath = (*_PASS, "hold", "at") if hold is not None else (*_PASS, "run_in", "from")
-    leg, found = leg_between(mission, kind, last, fix, level=part.level, speed=part.speed, start_altitude_ft=altitude_ft, cause=cause)
+    climbed = kind == "departure" and _has_climb(mission)
+    leg, found = leg_between(
+        mission, kind, last, fix, level=part.level, speed=part.speed, start_altitude_ft=altitude_ft, cause=cause, climbed=climbed
+    )
     message = f"no leg leads from {last.id} to {fix.id}, {gap_nm:.1f} nm: it is taken direct, at the level and speed flown there"
     why, help = "the time at the hold or the IP, and the fuel, hang on it", f"end `{kind}` with a leg to {fix.id}"
     return ((leg,) if leg is not None else ()), [Diagnostic("no-leg", "caution", message, why=why, help=help, cause=cause), *found]
@@ -186,14 +202,14 @@ def _chain(mission: Mission, kind: LegKind, start: Point, start_altitude_ft: flo
     where: KeyPath = ("recovery", "legs") if kind == "recovery" else (kind,)
     legs: list[Leg] = []
     found: list[Diagnostic] = []
-    here, altitude = start, start_altitude_ft
+    here, altitude, climbs = start, start_altitude_ft, kind == "departure" and _has_climb(mission)
     for i, spec in enumerate(specs):
         end = point_of(mission, spec.to)
         if inverse(position(here), position(end)).course_start_deg is None:
             found.append(_skipped(here, end, (*where, i)))
             continue
         leg, more = leg_between(
-            mission, kind, here, end, level=spec.level, speed=spec.speed, start_altitude_ft=altitude, cause=(*where, i)
+            mission, kind, here, end, level=spec.level, speed=spec.speed, start_altitude_ft=altitude, cause=(*where, i), climbed=climbs and not legs
         )
         found += more
         here = end

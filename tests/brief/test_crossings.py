@@ -134,7 +134,7 @@ def test_the_head_of_every_card_names_its_dates_and_clocks(name, head):
 @pytest.mark.parametrize(
     ("name", "label", "zulu", "base"),
     [  # landing and what follows: times of the plan, on the base's clock by hand
-        ("midnight", "End of debrief", "23:02:32", "2027-07-29 01:03"),
+        ("midnight", "End of debrief", "23:02:31", "2027-07-29 01:03"),
         ("date-line", "True time over target", "2027-05-05 00:00:00", "13:00"),
         ("clocks-back", "Take-off", "00:20:00", "02:20 CEST"),
         ("clocks-back", "True time over target", "01:05:00", "02:05 CET"),

@@ -19,6 +19,12 @@ def number(text: str) -> float:
     return float(re.match(r"-?[\d.]+", text)[0])
 
 
+def middle(band: str) -> float:
+    """Of a block such as 10000 to 14000 ft MSL."""
+    low, high = re.findall(r"\d+", band)
+    return (int(low) + int(high)) / 2
+
+
 def seconds(text: str) -> float:
     return sum(float(n) * {"h": 3600, "min": 60, "s": 1}[unit] for n, unit in re.findall(r"([\d.]+) (h|min|s)\b", text))
 
@@ -72,6 +78,7 @@ def read(path: Path, *, base_h: float, event_h: float) -> dict:
             k: [(number(ft), fuel(f, density)) for ft, f in v.items()] if isinstance(v, dict) else fuel(v, density) for k, v in a["fuel_flow"].items()
         }
         types[key] = flows, density, fuel(a["tiers"]["normal_landing"], density), (seconds(a["climb"]["time"]), number(a["climb"]["distance"]))
+    block_ft = middle(training["blocks"][m["flight"][0]["side"]]) if "blocks" in training else number(departure["level"])  # the leader's
     flown = [s["aircraft"] for s in m["flight"]]
     density = types[flown[0]][1]
     given = {
@@ -88,6 +95,7 @@ def read(path: Path, *, base_h: float, event_h: float) -> dict:
         "winds": [wind(row) for row in m["weather"]["winds"] if "MSL" in row["level"]], "area": [spot(p) for p in training["area"]["boundary"]],
         "takeoff": None if takeoff is None else t - (t - takeoff) % 86400, "T": t,
         "departure": (number(departure["level"]), number(departure["speed"])), "climb": max(types[a][3] for a in flown),
+        "rejoin_ft": number(training["rejoin"]["level"]), "block_ft": block_ft,
         "warm_up": seconds(training.get("warm_up", {}).get("time", "0 s")), "each": seconds(training["setups"]["each"]), "setups": int(training["setups"]["planned"]),
         "leave": seconds(training["leave"]["time"]), "rejoin": seconds(training["rejoin"]["time"]),
         "transit": (number(transit["level"]), number(transit["speed"])), "hold_ft": number(hold["level"]), "hold_kt": number(hold["speed"]),

@@ -53,6 +53,11 @@ def fly(nm: float, kt: float) -> float:
     return nm / kt * 3600
 
 
+def air_ft(start_ft: float, level_ft: float) -> float:
+    """The height whose air a leg is flown through: half way where its level changes by more than 3000 ft."""
+    return (start_ft + level_ft) / 2 if abs(level_ft - start_ft) > 3000 else level_ft
+
+
 def durations(m: dict) -> dict[str, float]:
     """Seconds of each row, the hold being what is left between the chain from take-off and the chain from T."""
     p, w = m["places"], m["winds"]
@@ -66,7 +71,7 @@ def durations(m: dict) -> dict[str, float]:
     row |= {"warm-up": m["warm_up"], "set-ups": m["each"] * m["setups"], "leave": m["leave"], "rejoin": m["rejoin"]}
     nm, course = line(p["exit"], p["hold"])
     ft, tas = m["transit"]
-    row["transit"] = fly(nm, ground_speed(tas, course, wind_at(w, ft)))
+    row["transit"] = fly(nm, ground_speed(tas, course, wind_at(w, air_ft(m["rejoin_ft"], ft))))
 
     v0, a = m["run_in_kt"], m["acceleration"]
     nm, course = line(p["hold"], p["ip"])
@@ -82,9 +87,9 @@ def durations(m: dict) -> dict[str, float]:
         row["egress"] = fly(nm, kt)
         p["out"] = onward(p["centre"], course, nm)
     at = p.get("out", p["centre"])
-    for i, (end, ft, tas) in enumerate(m["home"]):
+    for i, (end, _, tas) in enumerate(m["home"]):
         nm, course = line(at, end)
-        row[f"home {i}"], at = fly(nm, ground_speed(tas, course, wind_at(w, ft))), end
+        row[f"home {i}"], at = fly(nm, ground_speed(tas, course, wind_at(w, home_ft(m, i)))), end
     row["approach"] = m["approach"]
     before = sum(row[k] for k in ("climb", "departure", "warm-up", "set-ups", "leave", "rejoin", "transit"))
     after = sum(row.get(k, 0.0) for k in ("hold to IP", "run-in", "push-up"))
@@ -104,10 +109,16 @@ def push_up(m: dict, row: dict[str, float]) -> float:
     return push_nm
 
 
-def way_home_s(m: dict, spot: tuple[float, float]) -> float:
+def home_ft(m: dict, i: int) -> float:
+    """The height whose air a leg home is flown through: from the egress (without one the run-in) or the leg before it."""
+    return air_ft(m["home"][i - 1][1] if i else m["egress_ft"] or m["run_in_ft"], m["home"][i][1])
+
+
+def way_home_s(m: dict, spot: tuple[float, float], from_ft: float) -> float:
+    """Direct at the recovery's level and speed, from the height flown there."""
     nm, course = line(spot, m["places"]["base"])
     ft, tas = m["recovery"]
-    return fly(nm, ground_speed(tas, course, wind_at(m["winds"], ft)))
+    return fly(nm, ground_speed(tas, course, wind_at(m["winds"], air_ft(from_ft, ft))))
 
 
 def flow(value, ft: float | None) -> float:
@@ -135,18 +146,18 @@ def burns(m: dict, ship: dict) -> list[tuple[str, float]]:
     return [
         flown("climb", "climb", None),
         flown("departure", "cruise", area_ft),
-        *([given_or("warm-up", "training", area_ft)] if m["warm_up"] else []),
+        *([given_or("warm-up", "training", m["block_ft"])] if m["warm_up"] else []),
         *[("set-up", m["given"]["set-up"] * f)] * m["setups"],
-        given_or("leave", "cruise", area_ft),
-        given_or("rejoin", "cruise", area_ft),
-        flown("transit", "transit", m["transit"][0]),
+        given_or("leave", "cruise", m["block_ft"]),
+        given_or("rejoin", "cruise", m["rejoin_ft"]),
+        flown("transit", "transit", air_ft(m["rejoin_ft"], m["transit"][0])),
         flown("hold", "hold", m["hold_ft"]),
         flown("hold to IP", "run_in", m["run_in_ft"]),
         flown("run-in", "run_in", m["run_in_ft"]),
         *([flown("push-up", "push_up", m["run_in_ft"])] if "push-up" in s else []),
         *([flown("egress", "recovery", m["egress_ft"])] if m["egress"] else []),
         ("climb home", m["given"]["climb home"] * f),
-        *(flown(f"home {i}", "recovery", ft) for i, (_, ft, _) in enumerate(m["home"])),
+        *(flown(f"home {i}", "recovery", home_ft(m, i)) for i in range(len(m["home"]))),
         given_or("approach", "recovery", None),
     ]
 
@@ -171,9 +182,10 @@ def sheet(m: dict, ship: dict) -> dict:
     tail = dict(rows[[row for row, _ in rows].index("leave") :])
     longer_hold = hold_flow * max(durations(m)["hold"], m["hold_planned"]) / 3600 * f
     slip = hold_flow * m["slip_late"] / 3600 * f
-    home = {name: way_home_s(m, m["places"][name]) for name in ("hold", "ip", "centre", "out") if name in m["places"]}
-    home["area"] = max(way_home_s(m, corner) for corner in m["area"])
-    way = {k: flow(ship["flows"]["recovery"], m["recovery"][0]) * s / 3600 * f for k, s in home.items()}
+    begins = {"hold": m["hold_ft"], "ip": m["run_in_ft"], "centre": m["run_in_ft"], "out": m["egress_ft"], "area": m["block_ft"]}
+    home = {name: way_home_s(m, m["places"][name], begins[name]) for name in ("hold", "ip", "centre", "out") if name in m["places"]}
+    home["area"] = max(way_home_s(m, corner, begins["area"]) for corner in m["area"])
+    way = {k: flow(ship["flows"]["recovery"], air_ft(begins[k], m["recovery"][0])) * s / 3600 * f for k, s in home.items()}
     left, all_left = ship["start"] - m["ground"], []
     for _, fuel in rows:
         left -= fuel

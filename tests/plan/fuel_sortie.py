@@ -9,7 +9,7 @@ from datetime import UTC, datetime, timedelta
 from briefgen.mission.flows import FlowRow, FlowTable
 from briefgen.plan.fuel_inputs import Alternate, FuelInputs, Given, Reserve, ShipInput, WayHome
 from briefgen.plan.model import Air, Clock, Leg, Phase, Point, Scale
-from briefgen.units.values import LB_PER_KG, Fuel, FuelFlow, Level
+from briefgen.units.values import LB_PER_KG, Fuel, FuelFlow, Level, Speed
 
 TAKEOFF = datetime(2027, 3, 1, 12, 0, tzinfo=UTC)
 PER_HOUR = {
@@ -36,7 +36,7 @@ def leg(start: Point, end: Point, seconds: float, kind: str = "transit", altitud
     air = Air(altitude_ft, altitude_ft, 0.0, 0.0, 0.0)
     return Leg(
         kind, start, end, seconds / 10, 90.0, None, None, None, Level(altitude_ft, "MSL"), altitude_ft, altitude_ft, air, 360.0, 300.0, 0.6,
-        360.0, 360.0, 90.0, None, seconds, None, 0.0, ("recovery", "legs", 0),
+        360.0, 360.0, 90.0, None, seconds, None, 0.0, ("recovery", "legs", 0), Speed(360.0, "KTAS"),
     )  # fmt: skip
 
 

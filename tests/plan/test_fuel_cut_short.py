@@ -3,7 +3,7 @@
 from datetime import timedelta
 
 import pytest
-from fuel_sheet import burns, down, flow, fly, ground_speed, line, sheet, way_home_s, wind_at
+from fuel_sheet import air_ft, burns, down, flow, fly, ground_speed, line, sheet, way_home_s, wind_at
 from test_fuel_every_mission import FOUNDERS, LANTERN, REGATTA, flown, near, there
 
 from briefgen.plan.diverts import diversions
@@ -13,10 +13,10 @@ MISSIONS = (REGATTA, LANTERN, FOUNDERS)
 each_mission = pytest.mark.parametrize("m", MISSIONS, ids=lambda m: m["file"])
 
 
-def to_land(m: dict, ship: dict, way_s: float) -> float:
+def to_land(m: dict, ship: dict, way_s: float, from_ft: float) -> float:
     """Climb, way, approach and the wait to land."""
     rows, f = dict(burns(m, ship)), ship["factor"]
-    recovery = flow(ship["flows"]["recovery"], m["recovery"][0])
+    recovery = flow(ship["flows"]["recovery"], air_ft(from_ft, m["recovery"][0]))
     return rows["climb home"] + recovery * way_s / 3600 * f + rows["approach"] + sheet(m, ship)["wait"]
 
 
@@ -30,8 +30,8 @@ def test_low_cloud_in_the_hold(m):
     """Left when it would be left for the pass, then home by the recovery leg."""
     base = flown(m["file"])
     sortie, _ = home_from_hold(base, base.event.hold.leave)
-    home_s = way_home_s(m, m["places"]["hold"])
-    expected = [left(m, ship, "hold") - to_land(m, ship, home_s) for ship in m["ships"]]
+    home_s = way_home_s(m, m["places"]["hold"], m["hold_ft"])
+    expected = [left(m, ship, "hold") - to_land(m, ship, home_s, m["hold_ft"]) for ship in m["ships"]]
     for ship, made, exact in zip(m["ships"], sortie.fuel.ships, expected, strict=True):
         assert there(m, made.landing_predicted, exact, ship["step"])
     assert sortie.fuel.lowest_landing == min(ship.landing_predicted for ship in sortie.fuel.ships)
@@ -42,7 +42,7 @@ def test_low_cloud_in_the_hold(m):
 @each_mission
 def test_no_contact_until_the_go_home_time(m):
     """The first ship whose printed column reaches its event bingo ends the wait; each then lands with what it has less the way home."""
-    base, home_s = flown(m["file"]), way_home_s(m, m["places"]["hold"])
+    base, home_s = flown(m["file"]), way_home_s(m, m["places"]["hold"], m["hold_ft"])
     has, rates, waits = [], [], []
     for ship in m["ships"]:
         has.append(left(m, ship, "transit"))
@@ -56,7 +56,7 @@ def test_no_contact_until_the_go_home_time(m):
     assert abs((base.fuel.go_home - base.event.hold.arrival).total_seconds() - wait_s) < 1.0
     sortie, _ = home_from_hold(base, base.fuel.go_home)
     for ship, fuel, rate, made in zip(m["ships"], has, rates, sortie.fuel.ships, strict=True):
-        assert there(m, made.landing_predicted, fuel - rate * wait_s - to_land(m, ship, home_s), ship["step"])
+        assert there(m, made.landing_predicted, fuel - rate * wait_s - to_land(m, ship, home_s, m["hold_ft"]), ship["step"])
 
 
 @each_mission
@@ -67,10 +67,11 @@ def test_diverts_from_the_hold_and_the_centre(m):
         start = m["places"][divert.where]
         nm, course = line(start, (divert.place.lat_deg, divert.place.lon_deg))
         assert divert.distance_nm == pytest.approx(nm, abs=0.001)
+        from_ft = {"hold": m["hold_ft"], "centre": m["run_in_ft"]}[divert.where]
         ft, tas = m["recovery"]
-        way_s = fly(nm, ground_speed(tas, course, wind_at(m["winds"], ft)))
+        way_s = fly(nm, ground_speed(tas, course, wind_at(m["winds"], air_ft(from_ft, ft))))
         assert (divert.arrives - divert.leaves).total_seconds() == pytest.approx(way_s + m["approach"], abs=1.0)
         last = {"hold": "hold", "centre": "push-up"}[divert.where]
-        exact = [left(m, ship, last) - to_land(m, ship, way_s) for ship in m["ships"]]
+        exact = [left(m, ship, last) - to_land(m, ship, way_s, from_ft) for ship in m["ships"]]
         assert there(m, divert.fuel, min(exact), max(ship["step"] for ship in m["ships"]))
         assert exact[divert.ship - 1] == pytest.approx(min(exact), abs=max(ship["step"] for ship in m["ships"]) + near(m))

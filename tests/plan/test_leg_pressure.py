@@ -24,8 +24,8 @@ def pressure_altitude_ft(feet: float, qnh_hpa: float) -> float:
 
 
 def transit(level: str):
-    """ROA to HOLD: ROA has 1028 hPa, the hold lies nearest to CENTRE with 998."""
-    mission, problems = load_mission(FAR, (WINDS, TWO_QNH, ("transit.1.level", level)))
+    """ROA to HOLD: ROA has 1028 hPa, the hold lies nearest to CENTRE with 998. It is left near the level of the leg, so that nothing is flown between."""
+    mission, problems = load_mission(FAR, (WINDS, TWO_QNH, ("transit.1.level", level), ("training.rejoin.level", "20000 ft MSL")))
     assert mission is not None, [p.message for p in problems]
     found, _ = plan_route(mission)
     return mission, found.transit[0]

@@ -11,13 +11,12 @@ from briefgen.airmath.times import TimeSpan
 from briefgen.diagnostics import KeyPath
 from briefgen.plan.air import point_of
 from briefgen.plan.clock import later
+from briefgen.plan.fuel_mission import direct_leg
 from briefgen.plan.gates.verdicts import DEFAULT, UNIT, About, at_most, early_s, late_s, no_limit, not_after, not_before, not_checked, words
 from briefgen.plan.gates.weather import elsewhere
 from briefgen.plan.model import Gate, SunAt
 from briefgen.plan.pass_chain import PASS
-from briefgen.plan.route import leg_between
 from briefgen.plan.sortie import Sortie
-from briefgen.units.values import Speed
 
 
 def _sun(s: Sortie, used_for: str) -> SunAt | None:
@@ -93,8 +92,7 @@ def divert_s(s: Sortie, place: str) -> float | None:
     if home is None or recovery is None or recovery.approach is None or place == s.mission.base.id:
         return None
     base, to = point_of(s.mission, s.mission.base.id), point_of(s.mission, place)
-    speed = Speed(home.tas_kt, "KTAS")
-    leg, _ = leg_between(s.mission, "recovery", base, to, level=home.level, speed=speed, start_altitude_ft=home.altitude_ft, cause=home.cause)
+    leg, _ = direct_leg(s.mission, s.clock, base, to, start_ft=base.elevation_ft or 0.0, cause=home.cause)
     return None if leg is None else leg.time_s + recovery.approach.time
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from briefgen.diagnostics import KeyPath
-from briefgen.plan.air import Speeds, speeds_on_course
+from briefgen.plan.air import Speeds, air_at, speeds_on_course
 from briefgen.plan.gates.verdicts import UNIT, About, against, at_least, at_most, limit_of, no_limit, not_checked, words
 from briefgen.plan.model import Gate, Leg
 from briefgen.plan.pass_chain import PASS
@@ -29,7 +29,7 @@ class Flown:
 
 def speeds_flown(s: Sortie) -> list[Flown]:
     """Every leg, the hold and the speed over the centre. The climb after take-off has no speed in the file, and is not among them."""
-    found = [_of_leg(leg) for leg in s.legs]
+    found = [speed for leg in s.legs for speed in _of_leg(s, leg)]
     hold = s.event.hold if s.event is not None else None
     if hold is not None:
         found.append(Flown(f"the hold at {hold.fix.id}", {"KCAS": hold.cas_kt, "KTAS": hold.tas_kt}, hold.altitude_ft, hold.cause))
@@ -40,10 +40,18 @@ def speeds_flown(s: Sortie) -> list[Flown]:
     return found
 
 
-def _of_leg(leg: Leg) -> Flown:
-    kinds = {"KCAS": leg.cas_kt, "KTAS": leg.tas_kt, "MACH": leg.mach, "KGS": leg.gs_kt}
+def _of_leg(s: Sortie, leg: Leg) -> Iterator[Flown]:
+    """One speed, and where the leg is flown between two levels those at both ends too: a true airspeed is the fastest calibrated one at the bottom."""
     lowest = leg.altitude_ft if leg.climb is not None else min(leg.start_altitude_ft, leg.altitude_ft)
-    return Flown(leg.between, kinds, lowest, leg.cause)
+    yield Flown(leg.between, _kinds(leg), lowest, leg.cause)
+    for feet in (leg.start_altitude_ft, leg.altitude_ft) if leg.between_levels else ():
+        speeds = speeds_on_course(air_at(s.mission, leg.end, feet), leg.course_true_deg, leg.speed)
+        if not isinstance(speeds, str):
+            yield Flown(leg.between, _kinds(speeds), feet, leg.cause)
+
+
+def _kinds(flown: Leg | Speeds) -> dict[str, float]:
+    return {"KCAS": flown.cas_kt, "KTAS": flown.tas_kt, "MACH": flown.mach, "KGS": flown.gs_kt}
 
 
 def pass_speed(s: Sortie) -> Iterator[Gate]:

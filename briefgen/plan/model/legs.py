@@ -6,7 +6,7 @@ from typing import Literal
 
 from briefgen.diagnostics import KeyPath
 from briefgen.records import record
-from briefgen.units.values import Level
+from briefgen.units.values import Level, Speed
 
 EGRESS_ID = "EGRESS"
 END_OF_EGRESS = "End of egress"  # name of the point that the egress ends at
@@ -59,6 +59,8 @@ class Leg:
     ``gs_kt`` is the ground speed of the level part; a leg that changes speed has ``gs_start_kt`` different from it.
     ``vertical_rate_ft_min`` is the mean signed rate that takes the leg from ``start_altitude_ft`` to ``altitude_ft`` over
     the whole of its time (without the climb part, which has its own time).
+    ``speed`` is as typed.  ``between_levels``: its level changes by so much that it is flown through the air between; ``air`` and the speeds
+    are then those at the mean of its two levels.
     """
 
     kind: LegKind
@@ -84,11 +86,14 @@ class Leg:
     climb: ClimbPart | None
     vertical_rate_ft_min: float
     cause: KeyPath
+    speed: Speed
+    between_levels: bool = False
 
     @property
     def flow_ft(self) -> float:
-        """Where flow tables are read on this leg: its level as typed (a flight level counts as its feet), AGL over the elevation of its end."""
-        return self.level.feet if self.level.datum != "AGL" else self.altitude_ft
+        """Where flow tables are read on this leg: its level as typed (a flight level counts as its feet), AGL over the elevation of its end; the mean
+        of its two levels where it is flown between them."""
+        return self.level.feet if self.level.datum != "AGL" and not self.between_levels else self.air.altitude_ft
 
     @property
     def between(self) -> str:
