@@ -16,7 +16,7 @@ from briefgen.cli import run
 from briefgen.plan.build import make_plan
 from briefgen.retime.answer import retime
 from briefgen.plan.motion import motion_of
-from briefgen.retime.judge import flying, judge_silence
+from briefgen.plan.judge import flying, judge_silence
 from briefgen.retime.report import headline as words_of
 from briefgen.retime.report import lines as lines_of
 from briefgen.retime.typed import Typed, wanted

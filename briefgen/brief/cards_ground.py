@@ -11,7 +11,7 @@ from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side, Spa
 from briefgen.brief.cards_common import Told, grid, last_begin_t, under_line
 from briefgen.brief.unreached import NOT_BRIEFED, SAME, event_phone_rows, no_cue_words, radio_rows, supervisor_rows, unheard_words
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN
-from briefgen.brief.wait_limits import latest_in_short, no_call, row_verdict, unknown_limits, verdict, wait_limits
+from briefgen.brief.wait_limits import latest_in_short, lost_words, no_call, row_verdict, then_words, unknown_limits, verdict, wait_limits
 from briefgen.plan.model import Cue, EventPlan, Party, Plan, SlipRow
 
 CHANGES = 8  # rows to write changes in
@@ -167,10 +167,10 @@ def _hangs_on(told: Told) -> str:
 
 def _slips(told: Told, event: EventPlan) -> Grid | None:
     columns = [("Ceremony", "auto", "r"), ("SAY BY, Z", "auto", "r"), (_clock_head(told, event), "auto", "r"), ("New T, Z", "auto", "r"),
-               (_clock_head(told, event), "auto", "r"), ("", "1fr", "l")]  # fmt: skip
+               (_clock_head(told, event), "auto", "r"), ("then still, Z", "1fr", "l")]  # fmt: skip
     strong = tuple(i for i, row in enumerate(event.slips) if row.slip_s == 0)
     lost = f"{PLANNED_LOST} " if verdict(told.plan, event.true_time)[0] else ""
-    note = f"{lost}Say by: begin to read it out then at the latest, so that it is read back in time. Later than that: UNABLE, ask the flight."
+    note = f"{lost}SAY BY: begin to read it out then at the latest; it is flown as on the cards. Then the flight works its laps again, or flies fast or slow. After that {lost_words(told.plan)}."
     return grid("When the ceremony slips", columns, [_slip_row(told, row) for row in event.slips], strong=strong, note=note)
 
 
@@ -181,12 +181,13 @@ def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
     new = (told.bare(at), told.local(at))
     if quiet and not said:
         return (head, *NO_CALL, *new, "")
+    then = then_words(told.plan, row, told.bare, relay_s=told.mission.file.event.relay_time or 0.0)
     if not row.met:
-        return (head, "UNABLE", "UNABLE", *new, row.reason)
+        return (head, "UNABLE", "UNABLE", *new, then or row.reason)
     if said:
         return (head, said, said, *new, because if row.slip_s else "tell the flight now")
     by = ("", "") if row.say_by is None else (told.by_bare(row.say_by), told.by_local(row.say_by))
-    return (head, *by, *new, "")
+    return (head, *by, *new, then)
 
 
 def _wait(told: Told) -> Grid | None:
@@ -225,7 +226,7 @@ def _say(told: Told, event: EventPlan) -> Lines:
             ("Always", "all six digits, one by one, the word Zulu and the words true time. Never add anything to it: the flight adds its own."),
             ("Read-back expected:", f"{words.change_read_back(told.callsign, new=new)} Wrong or none: say it again. Write its time below."),
             *_silence(told, event),
-            ("Later than SAY BY:", f"{told.callsign}, {name}. Ceremony ____ late. UNABLE to meet it as planned. Say intentions."),
+            ("Too late for it:", f"{told.callsign}, {name}. Ceremony ____ late. UNABLE to meet it as planned. Say intentions."),
             ("Clock:", f"Zulu is {words.zone_words(event.true_time, zone)} less its offset: T {words.clock_both(event.true_time, zone)}."),
         ),
     )

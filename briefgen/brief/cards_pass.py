@@ -11,14 +11,14 @@ from briefgen.brief.cards_common import NO_SECOND_PASS, Told, grid, key_words, l
 from briefgen.brief.cards_headings import headings
 from briefgen.brief.height_words import height_boxes
 from briefgen.brief.divert_words import divert_start, nearest_first, open_words
-from briefgen.brief.hold_words import row_heading, row_laps, too_late_words, turned_off
+from briefgen.brief.hold_words import row_heading, row_laps, turned_off
 from briefgen.brief.unreached import no_cue_words, radio_rows
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN
-from briefgen.brief.wait_limits import latest_in_short, row_verdict, slip_words, told_by_words, too_late_note
+from briefgen.brief.wait_limits import latest_in_short, lost_words, row_verdict, slip_words, told_by_words, too_late_note
 from briefgen.mission.schema_sortie import Ship
 from briefgen.plan.air import magnetic
 from briefgen.plan.diverts import Divert
-from briefgen.plan.model import EventPlan, PushRow, ShipFuel, SlipRow
+from briefgen.plan.model import EventPlan, Plan, PushRow, ShipFuel, SlipRow
 from briefgen.scene.model import Canvas
 from briefgen.scene.svg import svg
 
@@ -126,8 +126,8 @@ def _slips(told: Told, event: EventPlan) -> Grid | None:
     rows = [_slip_row(told, row) for row in event.slips]
     reasons = dict.fromkeys(f"{words.signed_duration(r.slip_s)}: {r.reason}" for r in event.slips if not r.met and r.reason)
     shown = [at for r in event.slips for at in (r.true_time, r.set_time, r.leave_hold, r.last_inbound_turn, r.told_by) if at is not None]
-    notes = [f"All {told.days(shown)}. Turn in: start the last inbound turn. Laps before the last as planned{_slip_headings(told, event)}.",
-             f"Told by: read back; later {too_late_words(event.hold)}.", *([f"UNABLE {'; '.join(reasons)}."] if reasons else []), too_late_note(told.plan)]  # fmt: skip
+    notes = [f"All {told.days(shown)}. Turn in: last inbound turn; laps before it as planned{_slip_headings(told, event)}.",
+             _later(told.plan, event), *([f"UNABLE {'; '.join(reasons)}."] if reasons else []), too_late_note(told.plan)]  # fmt: skip
     note = " ".join(filter(None, notes))
     return grid("Slip, changed in the hold", columns, rows, strong=tuple(i for i, r in enumerate(event.slips) if r.slip_s == 0), note=note)
 
@@ -139,6 +139,13 @@ def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
     if said := row_verdict(told.plan, row)[0]:
         return (*head, "", "", "", said)
     return (*head, _bare(row.leave_hold), row_laps(row, words.duration_clock), _bare(row.last_inbound_turn), told_by_words(told.plan, row, row.told_by, _bare))
+
+
+def _later(plan: Plan, event: EventPlan) -> str:
+    """What can still be done with a slip whose row is lost, and from when on with none."""
+    again = [row.met_until for row in event.slips if row.met and row.slip_s and row.met_until > row.told_by]
+    until = f"worked again to {words.clock_bare(words.time_limit(max(again), 'latest'))} at most; " if again else ""
+    return f"Told by: read back; {until}then {lost_words(plan)}."
 
 
 def _slip_headings(told: Told, event: EventPlan) -> str:

@@ -37,11 +37,6 @@ def entry_words(hold: HoldPlan) -> str:
     return f"Lap 1 is the {hold.entry} entry, its times about; past the fix after it 10 s late: last leg out {leg} shorter, early longer"
 
 
-def too_late_words(hold: HoldPlan | None) -> str:
-    """What is left of a slip that was told too late: ``one more lap costs 4 min 40 s, or UNABLE``."""
-    return "UNABLE" if hold is None or hold.price_of_lap_s is None else f"one more lap costs {words.duration(hold.price_of_lap_s)}, or UNABLE"
-
-
 def row_laps(row: SlipRow, leg: Callable[[float], str]) -> str:
     """The laps of a slip and the outbound leg of the last ones, those that it changes: ``2 x 1:00`` all of them, ``3, 0:37`` the last of three,
     ``4, 2 x 0:30`` the last two of four."""

@@ -7,9 +7,9 @@ from collections.abc import Callable
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
 from briefgen.brief.divert_words import divert_start, nearest_first, open_words
-from briefgen.brief.hold_words import row_heading, row_laps, too_late_words
+from briefgen.brief.hold_words import row_heading, row_laps
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words
-from briefgen.brief.wait_limits import row_verdict, slip_words, told_by_words, too_late_note
+from briefgen.brief.wait_limits import NO_CALL, later_ways, lost_words, no_call, row_verdict, slip_words, told_by_words, too_late_note
 from briefgen.plan.diverts import Divert
 from briefgen.plan.model import Cue, EventPlan, PushRow, SlipRow
 from briefgen.units.rounding import nearest
@@ -46,10 +46,10 @@ def slips(w: Words) -> Table | None:
         return None
     columns = (
         Column("Slip", "right"), Column("True time", "right"), Column("SET time", "right"), Column("Leave hold", "right"), Column("Laps, last out", "right"),
-        Column("Heading out", "right"), Column("START INBOUND TURN", "right"), Column("Told by", "right"), Column("Say by", "right"),
+        Column("Heading out", "right"), Column("START INBOUND TURN", "right"), Column("Told by", "right"), Column("Worked again to", "right"),
     )  # fmt: skip
-    caption = ("All times Zulu. Laps before the last ones, whose leg is given, stay as planned. Told by: read-back complete. A row is lost after its time: "
-               f"{too_late_words(event.hold)}, never the nearest row.")  # fmt: skip
+    caption = ("All times Zulu. Laps before the last ones, whose leg is given, stay as planned. Told by: read-back complete. A row is lost after its time; "
+               f"then it goes to the time in the last column, after that {lost_words(w.plan)}; never the nearest row.") if event.slips else ""  # fmt: skip
     late = too_late_note(w.plan)
     caption += f" {late}" if late else ""
     return text_table("slips", columns, [_slip_row(w, row) for row in event.slips], caption)
@@ -61,14 +61,19 @@ def _slip_row(w: Words, row: SlipRow) -> list[str | Cell]:
 
     own = row.slip_s == 0
     head: list[str | Cell] = [Cell(slip_words(row), strong=True), Cell(clock(row.true_time), strong=own), Cell(clock(row.set_time), strong=own)]
+    then = ", ".join(clock(until) if means == "worked again" else f"{means} to {clock(until)}" for means, until in later_ways(w.plan, row))
     if not row.met:
-        return [*head, *(["UNABLE"] * 6)]
+        return [*head, *(["UNABLE"] * 5), then or "UNABLE"]
     if said := row_verdict(w.plan, row)[0]:
         return [*head, *([said] * 6)]
     legs = row_laps(row, words.duration_clock) or "straight through"
     out = "as planned" if own else row_heading(w.mission, w.plan.event, row)
     turn = clock(row.last_inbound_turn) if row.last_inbound_turn else "none"
-    return [*head, clock(row.leave_hold), legs, out or "none", turn, *(told_by_words(w.plan, row, at, clock) or NOT_GIVEN for at in (row.told_by, row.say_by))]
+    return [*head, clock(row.leave_hold), legs, out or "none", turn, told_by_words(w.plan, row, row.told_by, clock) or NOT_GIVEN, then or _none_left(w, row)]
+
+
+def _none_left(w: Words, row: SlipRow) -> str:
+    return NO_CALL if no_call(w.plan, row.slip_s) else "nothing"
 
 
 def speed_fixes(w: Words) -> Table | None:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from math import floor
 from typing import Any
 
 from briefgen.airmath.speed_change import Rates, change_distance_nm, change_time_s
 from briefgen.brief import format as words
 from briefgen.brief.unreached import no_cue_words
 from briefgen.brief.view_words import Words
-from briefgen.brief.wait_limits import TOO_LATE, beyond, no_call, verdict
+from briefgen.brief.wait_limits import TOO_LATE, beyond, lap_offered, no_call, verdict
 from briefgen.plan.model import Authority, CueCheck, EventPlan
 
 NEW_DIGITS = "(six digits)"
@@ -63,12 +64,25 @@ def slip_values(w: Words) -> dict[str, Any] | None:
     ends = [words.signed_duration(pick(moves + held)) for pick in (min, max)] if moves else []
     return {
         "any": bool(moves),
+        "main": _main_fact(w, event),
         "range": (ends[0] if len(set(ends)) == 1 else f"from {ends[0]} to {ends[1]}") if ends else None,
         "too_late": verdict(w.plan, event.true_time)[0] == TOO_LATE,
         "accepted": f"{words.duration(accepted.early)} early to {words.duration(accepted.late)} late" if accepted else None,
         "relay": words.duration(w.mission.file.event.relay_time) if w.mission.file.event.relay_time is not None else None,
         "unmet": [f"{words.signed_duration(row.slip_s)}: {row.reason}" for row in event.slips if not row.met],
     }
+
+
+def _main_fact(w: Words, event: EventPlan) -> str | None:
+    """``After 03:26:15: by speed 11 s earlier to 27 s later, or a whole lap until 03:28:20``: what is left once the last inbound turn of the plan has
+    begun; None without a hold that can be flown, or where what speed gives is not known."""
+    hold, left = event.hold, event.authority[0]
+    if hold is None or not hold.flyable or not hold.laps or not event.speeds_known:
+        return None
+    turn, leave = (words.clock_bare(words.time_limit(at, "latest"), day=w.day) for at in (hold.laps[-1].inbound_turn, hold.leave))
+    early_s, late_s = floor(left.early_s), floor(left.late_s)
+    speed = f"by speed {words.duration(early_s)} earlier to {words.duration(late_s)} later" if early_s or late_s else "nothing by speed"
+    return f"After {turn}: {speed}" + (f", or a whole lap until {leave}" if lap_offered(w.plan) else ", no further lap")
 
 
 def authority_values(w: Words) -> dict[str, Any] | None:

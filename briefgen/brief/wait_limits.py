@@ -10,7 +10,7 @@ from briefgen.brief import format as words
 from briefgen.brief.view_words import NOT_CHECKED
 from briefgen.mission.resolve import Mission
 from briefgen.plan.fuel_flight import hold_limit_s
-from briefgen.plan.model import EventPlan, Plan, SlipRow
+from briefgen.plan.model import EventPlan, Means, Plan, SlipRow
 from briefgen.records import record
 
 _SLIP, _PAST_SLIP = "slip accepted by the flight", "later than the flight accepts"
@@ -137,6 +137,30 @@ def too_late_note(plan: Plan) -> str:
 def slip_words(row: SlipRow) -> str:
     """``+3 min``, ``planned``."""
     return words.signed_duration(row.slip_s) if row.slip_s else "planned"
+
+
+def later_ways(plan: Plan, row: SlipRow, *, relay_s: float = 0.0) -> list[tuple[Means, datetime]]:
+    """What still gives a slip after its printed row is lost, and until when, less the relay; empty where nothing does or it is not to be told."""
+    if no_call(plan, row.slip_s) or row_verdict(plan, row)[0]:
+        return []
+    ends = [(means, words.time_limit(until - timedelta(seconds=relay_s), "latest")) for means, until in row.still]
+    return [(means, until) for n, (means, until) in enumerate(ends) if means != "as printed" and all(until > before for _, before in ends[:n])]
+
+
+def then_words(plan: Plan, row: SlipRow, clock: Callable[[datetime], str], *, relay_s: float = 0.0) -> str:
+    """``worked again to 03:26:05``, ``worked again to 12:35:22, by speed to 12:37:18``; empty."""
+    return ", ".join(f"{means} to {clock(until)}" for means, until in later_ways(plan, row, relay_s=relay_s))
+
+
+def lost_words(plan: Plan) -> str:
+    """``one more lap costs 4 min 26 s, or UNABLE``: what is left of a slip that was told too late; no lap is offered beyond a limit."""
+    return f"one more lap costs {words.duration(plan.event.hold.price_of_lap_s)}, or UNABLE" if lap_offered(plan) else "UNABLE"
+
+
+def lap_offered(plan: Plan) -> bool:
+    """Whether one more lap can be flown and leaves T within every limit."""
+    price = plan.event.hold.price_of_lap_s if plan.event.hold is not None else None
+    return price is not None and not beyond(plan, plan.event.true_time + timedelta(seconds=price))
 
 
 def told_by_words(plan: Plan, row: SlipRow, at: datetime | None, clock: Callable[[datetime], str]) -> str:

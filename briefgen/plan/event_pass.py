@@ -13,9 +13,12 @@ from briefgen.mission.resolve import Mission
 from briefgen.plan import air as plan_air
 from briefgen.plan.air import position
 from briefgen.plan.ceremony import check_cue, contacts_of, cues_of, last_cue, parties_of
+from briefgen.plan.clock import later
 from briefgen.plan.formation import ships_over
 from briefgen.plan.hold import HoldShape
-from briefgen.plan.model import Abort, Authority, CrowdLine, Cue, EventPlan, HoldPlan, PushRow
+from briefgen.plan.judge import flying, speed_until
+from briefgen.plan.model import Abort, Authority, CrowdLine, Cue, EventPlan, HoldPlan, PushRow, SlipRow
+from briefgen.plan.motion import as_flown
 from briefgen.plan.pass_chain import PASS, PassChain
 from briefgen.plan.pass_heights import pass_heights
 from briefgen.plan.slips import authority, begins, last_updates, slip_table, speed_fixes, workload
@@ -53,7 +56,7 @@ def plan_event(mission: Mission, chain: PassChain, hold: HoldPlan | None, shape:
         push=chain.push,
         push_problem=chain.push_problem,
         push_table=_push_rows(chain),
-        slips=slip_table(chain, hold, shape, relay_s) if tables and hold is not None and shape is not None else (),
+        slips=_slips(mission, chain, hold, shape) if tables and hold is not None and shape is not None else (),
         authority=_authorities(chain, at_last_cue),
         authority_at_last_cue=at_last_cue,
         last_updates=last_updates(chain) if tables else (),
@@ -74,6 +77,17 @@ def plan_event(mission: Mission, chain: PassChain, hold: HoldPlan | None, shape:
         speeds_known=chain.speeds_known,
         heights=pass_heights(mission, ships, chain.run_in, chain.egress),
     )
+
+
+def _slips(mission: Mission, chain: PassChain, hold: HoldPlan, shape: HoldShape) -> tuple[SlipRow, ...]:
+    """The slip table, each row with what speed gives after it."""
+    pass_ = mission.file.event.pass_
+    now = flying(
+        as_flown(chain, hold, shape), deadband_s=pass_.deadband or 0.0, abort_only_s=None if pass_.abort_only_after is None else pass_.abort_only_after.seconds
+    )
+    rows = slip_table(chain, hold, shape, mission.file.event.relay_time or 0.0)
+    untils = [None if row.slip_s == 0.0 else speed_until(now, row.slip_s) for row in rows]
+    return tuple(replace(row, speed_until=until and later(hold.arrival, until)) for row, until in zip(rows, untils, strict=True))
 
 
 def speed_over_centre(chain: PassChain) -> float:

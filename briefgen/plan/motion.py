@@ -31,6 +31,12 @@ class Motion:
         return (instant - self.origin).total_seconds()
 
 
+def as_flown(chain: PassChain, hold: HoldPlan, shape: HoldShape) -> Motion:
+    """The motion with a hold."""
+    flown = plan_wait(shape.track, hold.wait_s, arrival_heading_true_deg=shape.arrival_heading_true_deg, leg_s=shape.leg_s)
+    return Motion(chain, hold, shape, flown if isinstance(flown, FlownWait) else None, hold.arrival)
+
+
 def motion_of(plan: Plan) -> Motion:
     """The motion of a plan that has an event."""
     mission, hold = plan.mission, plan.event.hold
@@ -38,5 +44,4 @@ def motion_of(plan: Plan) -> Motion:
     if hold is None:
         return Motion(chain, None, None, None, begins(chain))
     shape, _ = hold_shape(mission, chain, [leg for leg in plan.legs if leg.kind in ("departure", "transit")])
-    flown = plan_wait(shape.track, hold.wait_s, arrival_heading_true_deg=shape.arrival_heading_true_deg, leg_s=shape.leg_s)
-    return Motion(chain, hold, shape, flown if isinstance(flown, FlownWait) else None, hold.arrival)
+    return as_flown(chain, hold, shape)

@@ -19,7 +19,7 @@ from briefgen.records import record
 from briefgen.retime import phrases
 from briefgen.retime.by_speed import flown_by_speed
 from briefgen.retime.heard import Predicted
-from briefgen.retime.judge import Flying, Ruling, judge, judge_silence
+from briefgen.plan.judge import Flying, Ruling, judge, judge_silence
 from briefgen.retime.phrases import Call
 from briefgen.retime.story import Story, Told, after_call, story_of
 
@@ -45,7 +45,7 @@ class Wanted:
 @record
 class NewTimes:
     """The clock after the change. ``inbound_turns``: START INBOUND TURN of each lap. ``speed_kt``: ground speed to change to and hold to the
-    centre after leave-hold, else None. ``ip_before``: the IP time without this change. ``row``: the laps are those of the printed slip row."""
+    centre after leave-hold, else None. ``ip_before``: the IP time without this change. ``row``: the laps are those of the printed slip row, until ``row_until``."""
 
     true_time: datetime
     set_time: datetime
@@ -56,6 +56,7 @@ class NewTimes:
     push_up: datetime | None
     speed_kt: float | None
     row: bool
+    row_until: datetime | None = None
 
 
 @record
@@ -246,6 +247,7 @@ def _times(plan: Plan, ruled: _Ruled, *, earlier: bool) -> NewTimes:
         push_up=None if event.push is None or calls else event.push.at + shift,
         speed_kt=calls[-1].speed_kt if calls else None,
         row=ruled.ruling.row and not earlier,
+        row_until=origin + timedelta(seconds=ruled.ruling.row_until_s) if ruled.ruling.row and not earlier else None,
     )
 
 

@@ -12,7 +12,7 @@ from briefgen.brief.format import change_read_back, change_said, clock_spoken, d
 from briefgen.mission.resolve import Mission
 from briefgen.mission.schema_event import NoCue
 from briefgen.records import record
-from briefgen.retime.judge import Added
+from briefgen.plan.judge import Added
 
 GROUND = "ground contact"
 

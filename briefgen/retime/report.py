@@ -101,9 +101,15 @@ def _until(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
     if answer.until is None:
         yield ["Can be met until", "never, as planned"]
     else:
+        if answer.times is not None and answer.times.row_until is not None:
+            yield ["As printed until", _by(answer.times.row_until, answer, plan)]
         words = "Can be met until" if answer.met else "Could be met until"
-        until, say_by = (_z(time_limit(at, "latest"), plan) for at in (answer.until, answer.say_by))
-        yield [words, f"{until}, read-back complete; say by {say_by}"]
+        yield [words, _by(answer.until, answer, plan)]
+
+
+def _by(until: datetime, answer: Retimed, plan: Plan) -> str:
+    relay = answer.until - answer.say_by
+    return f"{_z(time_limit(until, 'latest'), plan)}, read-back complete; say by {_z(time_limit(until - relay, 'latest'), plan)}"
 
 
 def _silence(answer: Retimed, plan: Plan) -> Iterator[list[str]]:

@@ -11,7 +11,7 @@ from briefgen.diagnostics import Diagnostic
 from briefgen.plan.model import Plan
 from briefgen.plan.motion import Motion
 from briefgen.records import record
-from briefgen.retime.judge import Flying, Ruling, flying, judge, told
+from briefgen.plan.judge import Flying, Ruling, flying, judge, told
 
 
 @record

@@ -272,7 +272,7 @@ def test_a_contingency_that_nobody_has_briefed_says_so_on_the_pilots_card(missio
 @pytest.mark.parametrize("mission", [FOUNDERS, OVERCOMMITTED])
 def test_after_say_by_the_card_has_the_words_that_retime_gives(mission):
     plan = plan_of(mission)
-    words = dict(section(cards.ground_contact(plan), 1, "say").items)["Later than SAY BY:"]
+    words = dict(section(cards.ground_contact(plan), 1, "say").items)["Too late for it:"]
     assert words.replace("____", "four minutes") == unable(callers(plan.mission), 240.0, None).say
 
 

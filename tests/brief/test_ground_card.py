@@ -44,6 +44,26 @@ def test_below_the_dead_band_a_row_says_no_call_needed_only(tmp_path, deadband, 
     assert {row[0].replace("planned", "on time") for row in on_board if row[6] == "no call"} == quiet
 
 
+def test_after_say_by_stands_what_still_goes_and_what_is_lost():
+    """Regatta: -1 min is worked again up to 03:25:43.4 read back, less the relay of 10 s; from the last outbound turn on +5 min needs a whole lap, and nothing
+    comes after it. Overcommitted: a lap of 4 min 20 s would pass the fuel of ship 2, so none is offered."""
+    assert (rows(plan_of(REGATTA))["-1 min"][4], rows(plan_of(REGATTA))["+5 min"][4]) == ("worked again to 03:25:33", "")
+    note = section(cards.ground_contact(plan_of(REGATTA)), 0, "slips").note
+    assert note.endswith("After that one more lap costs 4 min 26 s, or UNABLE.")
+    assert section(cards.ground_contact(plan_of("missions/overcommitted.yaml")), 0, "slips").note.endswith("After that UNABLE.")
+
+
+def test_an_overdue_cue_has_its_words_and_no_time():
+    """Speed gives 27.2 s from leave-hold on; leave-hold 03:28:20.6 less the relay of 10 s."""
+    lines = dict(section(cards.ground_contact(plan_of(REGATTA)), 1, "say").items)
+    assert lines["ANTHEM overdue:"] == (
+        "GANNET, ANTHEM NOT STARTED. No time and no seconds on a cue that you have not heard. Add HOLD only when it is more than 27 s late. "
+        "After 03:28:10 Z say the same; what the flight then does: abort and return to the hold."
+    )
+    founders = dict(section(cards.ground_contact(plan_of("missions/founders-day.yaml")), 1, "say").items)
+    assert all("overdue" not in lead or "NOT BRIEFED (event.pass.no_cue)" in said for lead, said in founders.items())
+
+
 def test_the_card_says_a_change_in_the_words_of_the_clock():
     plan = plan_of(REGATTA)
     call = new_time(callers(plan.mission), plan.event.true_time, plan.event.true_time)

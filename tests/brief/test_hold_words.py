@@ -83,8 +83,8 @@ def test_a_slip_told_too_late_has_its_price():
     """A lap of regatta's hold with the briefed outbound leg: HoldPlan.price_of_lap_s, proven in tests/airmath/test_hold.py; never the nearest row."""
     plan = plan_of(REGATTA)
     price = f"one more lap costs {words.duration(plan.event.hold.price_of_lap_s)}, or UNABLE"
-    assert f"later {price}." in section(cards.kneeboard(plan, 1), 1, "slips").note
-    assert f"after its time: {price}, never the nearest row." in view_of(REGATTA).tables["slips"].caption
+    assert f"then {price}." in section(cards.kneeboard(plan, 1), 1, "slips").note
+    assert f"after that {price}; never the nearest row." in view_of(REGATTA).tables["slips"].caption
 
 
 def test_a_wait_that_no_laps_give_is_said_with_the_nearest_two():

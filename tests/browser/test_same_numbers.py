@@ -21,7 +21,7 @@ from briefgen.airmath.wind import WindVector
 from briefgen.plan.motion import motion_of
 from briefgen.render.html.clock import track_data
 from briefgen.retime import phrases
-from briefgen.retime.judge import Flying, Ruling, flying, judge, judge_silence, told
+from briefgen.plan.judge import Flying, Ruling, flying, judge, judge_silence, told
 
 pytestmark = pytest.mark.browser
 MISSIONS = Path(__file__).resolve().parent.parent.parent / "missions"

@@ -13,7 +13,7 @@ from briefgen.airmath.hold_wait import HoldPlan as FlownWait
 from briefgen.airmath.hold_wait import NotFlyable, replan
 from briefgen.airmath.run_in import speed_to_fly
 from briefgen.plan.slips import window
-from briefgen.retime.judge import flying, judge, told
+from briefgen.plan.judge import flying, judge, told
 
 pytestmark = pytest.mark.slow
 MISSIONS, PARTS = 50, 4  # missions a part

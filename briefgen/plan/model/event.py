@@ -93,6 +93,9 @@ class PushRow:
     left_s: float = 0.0
 
 
+Means = Literal["as printed", "worked again", "by speed"]
+
+
 @record
 class SlipRow:
     """Slip table, changes of the hold only. A row that can't be met from the start of the hold has ``met`` False and
@@ -100,7 +103,8 @@ class SlipRow:
 
     ``unchanged_laps`` are flown as planned, the laps after them with ``outbound_leg_s``, each on its own outbound heading. ``told_by``: laps,
     leg and turn time are true for a change whose read-back is complete by then; ``say_by`` = told-by less the relay. From then to ``met_until``
-    the change can still be met by the hold, but with figures worked again from that moment. ``one_more_lap_s``: what a further lap would
+    the change can still be met by the hold, but with figures worked again from that moment. ``speed_until``: to then speed alone gives it, after
+    leave-hold; None: never, or not known. ``one_more_lap_s``: what a further lap would
     cost once the row is lost (None: it can't be flown); a lost row reads UNABLE, never the nearest value. ``holds_until`` is
     told-by once more, since plan.json keeps its keys.
     """
@@ -121,6 +125,13 @@ class SlipRow:
     one_more_lap_s: float | None = None
     unchanged_laps: int | None = None
     outbound_headings_true_deg: tuple[float, ...] = ()
+    speed_until: datetime | None = None
+
+    @property
+    def still(self) -> tuple[tuple[Means, datetime], ...]:
+        """In which way the change can be met until when (read-back complete), in the order in which the ways end; empty: in none."""
+        ways = (("as printed", self.told_by), ("worked again", self.met_until), ("by speed", self.speed_until))
+        return tuple((means, until) for means, until in ways if until is not None)
 
 
 @record

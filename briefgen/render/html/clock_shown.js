@@ -104,7 +104,10 @@ function untilText(view) {
   if (found.reason) parts.push(capital(found.reason) + ".");
   if (found.until !== null && found.kind !== "no call") {
     const until = instantOf(data, found.until), say = until - data.relay_s * 1000;
-    parts.push(`${found.kind === "unable" ? "It had to be said by" : view.question ? "After the answer say it by" : "Say by"} ${limitClock(say, "latest")}; read back by ${limitClock(until, "latest")}.`);
+    const printed = found.rowUntil !== null && found.until - found.rowUntil >= 1;
+    if (printed) parts.push(`As printed: say by ${limitClock(instantOf(data, found.rowUntil) - data.relay_s * 1000, "latest")}.`);
+    const by = found.kind === "unable" ? "It had to be said by" : view.question ? "After the answer say it by" : printed ? "Worked again: say by" : "Say by";
+    parts.push(`${by} ${limitClock(say, "latest")}; read back by ${limitClock(until, "latest")}.`);
   }
   if (found.kind === "new time" && !found.row) parts.push("The rows of the flight's cards no longer hold for it: the flight works its laps again.");
   const since = found.kind === "ask" ? ", if it has held one speed since it was told" : "";

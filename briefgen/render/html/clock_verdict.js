@@ -1,5 +1,5 @@
 // Speed, script and verdict, ported line by line from briefgen/airmath/speed_change.py, run_in.py, authority.py, script.py and
-// briefgen/retime/judge.py; their docstrings are the specification. Times are seconds on one clock.
+// briefgen/plan/judge.py; their docstrings are the specification. Times are seconds on one clock.
 "use strict";
 
 // ---------------------------------------------------------------- speed_change.py
@@ -135,7 +135,7 @@ const UNKNOWN_REASON = "the mission lacks an acceleration, a minimum or a maximu
 const beginsOf = (now) => now.since === null ? now.leave : now.since;
 const targetOf = (now) => beginsOf(now) + totalS(now.way) + now.apart;
 const abortOnlyAt = (now) => now.abortOnly === null ? null : targetOf(now) + now.abortOnly;
-const ruling = (kind, rest) => ({ kind, until: null, reason: "", wait: null, row: false, oneMoreLap: null, early: null, late: null, added: "", ...rest });
+const ruling = (kind, rest) => ({ kind, until: null, reason: "", wait: null, row: false, rowUntil: null, oneMoreLap: null, early: null, late: null, added: "", ...rest });
 const tooLong = (now, change) => now.longest !== null && now.leave + change > now.longest + SAME_SECOND_S;
 
 function judge(now, change, told) {
@@ -175,7 +175,7 @@ function byHold(now, change, told) {
     return ruling("unable", { until, reason, oneMoreLap });
   }
   const row = slipAnswer(now.track, now.wait, change, until);
-  if (row !== null && told <= row.holdsUntil) return ruling("new time", { until, wait: row.plan, row: true });
+  if (row !== null && told <= row.holdsUntil) return ruling("new time", { until, wait: row.plan, row: true, rowUntil: row.holdsUntil });
   return ruling("new time", { until, wait: found });
 }
 

@@ -1,4 +1,4 @@
-"""Can a change of T still be met, and in which way is it told: the one decision of ``briefgen retime`` and of the ground contact's page.
+"""Can a change of T still be met, and in which way is it told: the one decision of the printed rows, of ``briefgen retime`` and of the ground contact's page.
 
 Times are seconds on one clock, counted from first passing the hold fix (without a hold: from the IP). ``told_s`` is when the read-back is
 complete. The algorithm, in this order (briefgen/render/html/clock_verdict.js ports it line by line):
@@ -90,7 +90,7 @@ class Flying:
 @record
 class Ruling:
     """``kind`` "over": the call would begin after the T that is held (whoever asks sees to that). ``until_s``: until when this change can (or could) be read back; None: never, or not known. ``row``: the laps are those of the printed
-    slip row. ``one_more_lap_s``: what a further lap would cost. ``early_s``, ``late_s``: what speed still gives. ``added``: what is said after NOT
+    slip row, until ``row_until_s``. ``one_more_lap_s``: what a further lap would cost. ``early_s``, ``late_s``: what speed still gives. ``added``: what is said after NOT
     STARTED, HOLD or what the unit has briefed; ``until_s`` is then leave-hold while that is ahead."""
 
     kind: Kind
@@ -98,6 +98,7 @@ class Ruling:
     reason: str = ""
     wait: HoldPlan | None = None
     row: bool = False
+    row_until_s: float | None = None
     one_more_lap_s: float | None = None
     early_s: float | None = None
     late_s: float | None = None
@@ -167,7 +168,7 @@ def _by_hold(now: Flying, change_s: float, told_s: float) -> Ruling:
         return Ruling("unable", until, _why_lost(now, change_s, until), one_more_lap_s=found.one_more_lap_s)
     row = slip_answer(now.track, now.wait, change_s)
     if isinstance(row, SlipAnswer) and told_s <= row.holds_until_s:
-        return Ruling("new time", until, wait=row.plan, row=True)
+        return Ruling("new time", until, wait=row.plan, row=True, row_until_s=row.holds_until_s)
     return Ruling("new time", until, wait=found)
 
 
@@ -219,3 +220,9 @@ def _with_speed(now: Flying, change_s: float, told_s: float) -> Flying:
     leg_nm = max(state.to_go_nm - now.inbound.distance_nm, 0.0)
     inbound = Inbound(leg_nm, state.speed_kt, state.to_go_nm - leg_nm, fix.speed_kt, fix.speed_kt, 0.0, now.inbound.rates)
     return replace(now, inbound=inbound, since_s=now.begins_s + after)
+
+
+def speed_until(now: Flying, change_s: float) -> float | None:
+    """The last moment at which speed after leave-hold gives a change of the T as planned; None where it gives it never, or where that isn't known."""
+    found = judge(now, change_s, now.leave_s + 2.0 * SAME_S)
+    return found.until_s if found.kind in ("fast", "slow") else None

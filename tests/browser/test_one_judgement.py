@@ -1,0 +1,112 @@
+"""Card, slide, clock page and ``briefgen retime`` say the same of a slip until the same second: every second around each edge of every printed row.
+
+The printed words are read as a person reads them: up to SAY BY the row as printed, then what stands beside it until its time, then UNABLE. What the
+page and ``retime`` rule is asked of each at that second.
+"""
+
+from __future__ import annotations
+
+import re
+from datetime import UTC, datetime, timedelta
+
+import pytest
+from phone import Phone, page_of, z
+
+from briefgen.brief import cards
+from briefgen.brief.view import make_view
+from briefgen.retime.answer import retime
+from briefgen.retime.typed import Typed, wanted
+from tests.planned import REPOSITORY, plan_of
+from tests.render.pdf_cases import STAMP
+
+pytestmark = pytest.mark.browser
+MISSIONS = ("regatta", "lantern-fair", "founders-day", "start")
+AROUND_S = (-2, -1, 0, 1, 2)
+CLOCK = r"\d\d:\d\d:\d\d"
+
+
+@pytest.fixture(scope="module")
+def phone(tmp_path_factory):
+    made = Phone()
+    made.open(page_of(REPOSITORY / "missions" / "regatta.yaml", tmp_path_factory.mktemp("edges"))[0], z("03:00:00"))
+    yield made
+    made.close()
+
+
+def on_day(plan, clock: str) -> datetime:
+    """A printed Zulu time of the day of T; none of these missions crosses midnight."""
+    return datetime.combine(plan.event.true_time.date(), datetime.strptime(clock, "%H:%M:%S").time(), UTC)
+
+
+def printed(plan) -> dict[float, list[tuple[str, datetime]]]:
+    """Of each slip that the ground contact's card lets be told: (in which way, the last second to say it), in the printed order."""
+    card = dict(cards.ground_contact(plan).sides[0][1])["slips"]
+    found = {}
+    for row, slip in zip(card.rows, plan.event.slips, strict=True):
+        if re.fullmatch(CLOCK, row[1]):
+            then = re.findall(rf"(worked again|by speed) to ({CLOCK})", row[5])
+            found[slip.slip_s] = [("as printed", on_day(plan, row[1])), *((means, on_day(plan, clock)) for means, clock in then)]
+    return found
+
+
+def as_printed(ways, second: datetime) -> str:
+    return next((means for means, until in ways if second <= until), "unable")
+
+
+def means_of(kind: str, row: bool) -> str:
+    return {"new time": "as printed" if row else "worked again", "fast": "by speed", "slow": "by speed"}.get(kind, kind)
+
+
+PAGE = """
+const [given, slip, seconds] = arguments, data = prepared(given);
+return seconds.map((ms) => { const found = viewAt(data, [{k: "hand", t: ms, slip}], ms).ruling; return [found.kind, found.row]; });
+"""
+
+
+@pytest.mark.parametrize("name", MISSIONS)
+def test_every_second_around_each_edge_of_every_row(phone, tmp_path, name):
+    plan = plan_of(f"missions/{name}.yaml")
+    data = page_of(REPOSITORY / "missions" / f"{name}.yaml", tmp_path)[2]
+    rows = printed(plan)
+    assert len(rows) >= 4
+    for slip_s, ways in rows.items():
+        seconds = sorted({until + timedelta(seconds=s) for _, until in ways for s in AROUND_S})
+        page = phone.run(PAGE, data, slip_s, [at.timestamp() * 1000.0 for at in seconds])
+        for at, (kind, row) in zip(seconds, page, strict=True):
+            answer = retime(plan, wanted(plan, Typed(slip=f"{slip_s:+.0f}", now=f"{at:%H:%M:%S} Z"))[0])[0]
+            expected = as_printed(ways, at)
+            by_retime = means_of(answer.kind, answer.times is not None and answer.times.row)
+            assert (means_of(kind, row), by_retime) == (expected, expected), (slip_s, at)
+
+
+@pytest.mark.parametrize("name", MISSIONS)
+def test_a_second_is_judged_as_a_whole(phone, tmp_path, name):
+    """The page's verdict stands beside a clock that shows whole seconds: within one of them it does not change."""
+    plan = plan_of(f"missions/{name}.yaml")
+    data = page_of(REPOSITORY / "missions" / f"{name}.yaml", tmp_path)[2]
+    for slip_s, ways in printed(plan).items():
+        for _, until in ways:
+            first, last = phone.run(PAGE, data, slip_s, [until.timestamp() * 1000.0, until.timestamp() * 1000.0 + 999.0])
+            assert first == last
+
+
+@pytest.mark.parametrize("name", MISSIONS)
+def test_the_slide_says_the_same_read_back(name):
+    """The slide's times are those at which the read-back is complete: later than the card's by the relay of 10 s, but for a second of rounding."""
+    plan = plan_of(f"missions/{name}.yaml")
+    card = printed(plan)
+    for row, slip in zip(make_view(plan, STAMP).tables["slips"].rows, plan.event.slips, strict=True):
+        if slip.slip_s in card:
+            cells = [cell.text for cell in row]
+            again, fast = re.match(CLOCK, cells[8]), re.search(rf"by speed to ({CLOCK})", cells[8])
+            ways = [("as printed", cells[7]), *([("worked again", again[0])] if again else []), *([("by speed", fast[1])] if fast else [])]
+            assert [(means, on_day(plan, clock) - timedelta(seconds=10)) for means, clock in ways] == card[slip.slip_s]
+
+
+@pytest.mark.parametrize("name", MISSIONS)
+def test_the_printed_times_are_never_later_than_they_are(name):
+    plan = plan_of(f"missions/{name}.yaml")
+    for slip in plan.event.slips:
+        exact = dict(slip.still)
+        for means, until in printed(plan).get(slip.slip_s, []):
+            assert timedelta() <= exact[means] - timedelta(seconds=10) - until < timedelta(seconds=1)
