@@ -7,6 +7,7 @@ import contextlib
 import hashlib
 import os
 import stat
+import tempfile
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -122,3 +123,34 @@ def _patiently(change: Callable[[], None]) -> None:
             if getattr(error, "winerror", None) not in _HELD or time.monotonic() > until:
                 raise
         time.sleep(PAUSE_S)
+
+
+# ---------------------------------------------------------------- folders to work in
+
+WORK = "briefgen-card-"
+MARK = ".briefgen-lock"  # in every folder to work in, held as long as it is used
+
+
+@contextlib.contextmanager
+def work_folder() -> Iterator[Path]:
+    """An empty folder of the system's place for such, gone after the block. What killed builds have left there goes first."""
+    _tidy(Path(tempfile.gettempdir()))
+    with tempfile.TemporaryDirectory(prefix=WORK) as name, folder_lock(Path(name) / MARK):
+        yield Path(name)
+
+
+def _tidy(place: Path) -> None:
+    """Removes folders to work in that are marked, this user's and not in use; what can't be removed stays, and is no reason to stop."""
+    for folder in place.glob(f"{WORK}*"):
+        with contextlib.suppress(OSError, FolderBusy):
+            if folder.is_symlink() or not (folder / MARK).is_file() or not _own(folder):
+                continue
+            with folder_lock(folder / MARK):
+                for entry in folder.iterdir():
+                    if entry.name != MARK:
+                        remove(entry)
+            folder.rmdir()
+
+
+def _own(folder: Path) -> bool:
+    return not hasattr(os, "getuid") or folder.stat().st_uid == os.getuid()

@@ -1,4 +1,5 @@
-"""The unit's own templates, looked at before anything reads them: only plain files of a sensible size that lie in the folder itself."""
+"""The unit's own templates, looked at before anything reads them: only plain files of a sensible size that lie in the folder itself, and that can be
+read as what they are."""
 
 from __future__ import annotations
 
@@ -6,6 +7,7 @@ import os
 import re
 import stat
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 from briefgen.diagnostics import Diagnostic, Span
@@ -30,7 +32,22 @@ def check_templates(own: Path | None) -> list[Diagnostic]:
         if count >= MOST_FILES:
             return [*found, _wrong(own, path, f"is one of more than {MOST_FILES} files", "keep only the templates that differ in that folder")]
         found += _file(own, path)
-    return found
+    return found or _syntax(own)
+
+
+def _syntax(own: Path) -> list[Diagnostic]:
+    """Mistakes that no mission could make up for. Each names its file in the unit's folder."""
+    from briefgen.brief.render_text import syntax_problems as slide
+    from briefgen.render.html.base import syntax_problems as pages
+    from briefgen.render.pdf.typst_driver import syntax_problems as cards
+
+    slides = [path for name in ("brief", "debrief") for path in sorted((own / name).glob("*.md"))]
+    found = [problem for path in slides for problem in slide(path.relative_to(own).as_posix(), path.read_text(encoding="utf-8"))]
+    return [_placed(own, problem) for problem in (*found, *pages(own), *cards(own))]
+
+
+def _placed(own: Path, problem: Diagnostic) -> Diagnostic:
+    return problem if problem.span is None else replace(problem, span=replace(problem.span, file=f"{own}/{problem.span.file}"))
 
 
 def _entries(own: Path) -> Iterator[Path]:

@@ -157,6 +157,32 @@ def test_a_card_that_could_fetch_something_is_refused_with_its_line(tmp_path, te
     assert found.severity == "error" and "fetch no packages" in found.message and str(found.span).endswith("cards/kneeboard.typ:2:1")
 
 
+SYNTAX = {
+    # a template of the unit                 its text                                   where                        a word of the message
+    "a slide": ("brief/01-title.md", "# A\n\n{% if sortie %}\n", "brief/01-title.md:", "end of template"),
+    "a slide of the debrief": ("debrief/01-x.md", "# A\n{{ oops\n", "debrief/01-x.md:", ""),
+    "a page": ("pages/review.html", "<p>\n{% for a in %}\n", "pages/review.html:2", ""),
+    "a card": ("cards/kneeboard.typ", "#let x = (\n= Title\n", "", "cards/kneeboard.typ: unclosed delimiter"),
+}
+
+
+@pytest.mark.parametrize("name", SYNTAX)
+def test_a_template_that_can_not_be_read_fails_the_check(tmp_path, name):
+    file, text, where, word = SYNTAX[name]
+    (tmp_path / file).parent.mkdir()
+    (tmp_path / file).write_text(text, encoding="utf-8")
+    found = check(missions_folder() / "regatta.yaml", templates=tmp_path)
+    (problem,) = [d for d in found.diagnostics if d.severity == "error"]
+    assert found.exit_code == 2 and word in problem.message
+    assert where in str(problem.span or "")
+
+
+def test_a_card_that_can_be_read_passes_the_check_whatever_it_needs(tmp_path):
+    (tmp_path / "cards").mkdir()
+    (tmp_path / "cards" / "kneeboard.typ").write_text('#import "common.typ": *\n#let data = json("data.json")\n= #data.frame.mission // ]\n', encoding="utf-8")
+    assert check_templates(tmp_path) == []
+
+
 def test_the_programs_own_cards_fetch_nothing():
     assert check_templates(Path(__file__).parents[1] / "templates") == []
 

@@ -175,3 +175,13 @@ def test_no_committed_text_names_a_folder_of_one_machine_or_a_registry():
     paths = [REPOSITORY / name for name in listed.stdout.splitlines() if Path(name).suffix in suffixes and name != "tests/test_packaging.py"]
     found = [str(path.relative_to(REPOSITORY)) for path in paths if path.is_file() and pattern.search(path.read_text(encoding="utf-8", errors="replace"))]
     assert found == []
+
+
+def test_the_licence_of_the_zone_map_is_named_and_the_map_is_not_in_the_wheel(archives, repository):
+    """timezonefinder's own description says that its data are licensed under the ODbL."""
+    from importlib.metadata import distribution
+
+    assert "ODbL license" in distribution("timezonefinder").read_text("METADATA")
+    readme = (repository / "README.md").read_text(encoding="utf-8")
+    assert "Open Database Licence (ODbL)" in readme and "OpenStreetMap contributors" in readme
+    assert not [name for name in zipfile.ZipFile(archives["wheel"]).namelist() if "timezonefinder" in name]

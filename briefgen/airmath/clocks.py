@@ -71,6 +71,14 @@ def tz_version() -> str:
     return tzdata.IANA_VERSION
 
 
+def missing_data() -> str:
+    """Why the packaged tz database can't be read on this computer; empty where it can."""
+    try:
+        return "" if tz_version() and _packaged("zones") else "it is empty"
+    except (ImportError, AttributeError, OSError) as problem:
+        return str(problem)
+
+
 @lru_cache(maxsize=1)
 def zone_names() -> frozenset[str]:
     """Every name in the packaged database that stands for the clock of a place, and "UTC"."""

@@ -98,7 +98,7 @@ def landing_bound(plan: Plan, text: str | None) -> tuple[float | None, list[Diag
         typed = None
     if fuel is None or typed is None or typed.unit != fuel.unit:
         unit = fuel.unit if fuel is not None else "lb"
-        return None, [_bound(f"{text!r} is no landing fuel of this plan", f"write a weight in {unit}, such as 1000 {unit}")]
+        return None, [_bound(f"{text!r} is no landing fuel of this plan", f"write an amount in {unit}, such as 1000 {unit}")]
     floor, most = max(landing_floor(ship) for ship in fuel.ships), fuel.lowest_landing
     if floor <= typed.value <= most:
         return int(typed.value) if typed.value == int(typed.value) else typed.value, []

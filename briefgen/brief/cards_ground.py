@@ -15,7 +15,7 @@ from briefgen.brief.wait_limits import latest_in_short, lost_words, no_call, row
 from briefgen.plan.model import Cue, EventPlan, Party, Plan, SlipRow
 
 CHANGES = 8  # rows to write changes in
-_FEW = 6  # of what a card too full keeps of a long list
+_FEW, _FEWEST = 6, 3  # of what a card too full keeps of a long list
 PLANNED_LOST = "Planned T cannot be flown: tell the flight now."
 NO_CALL = ("NO CALL", "NEEDED")  # read across the two columns of SAY BY, so that the row stays one line
 
@@ -36,6 +36,9 @@ def _front_spare(told: Told, event: EventPlan) -> tuple[Spare, ...]:
         Spare("schedule", f"of the contact schedule only the last {_FEW}", _schedule(told, event, last=_FEW)),
         Spare("script", f"of the script only the last {_FEW} cues to T", _script(told, event, last=_FEW)),
         Spare("script", "of the script only the cue of T", _script(told, event, last=1)),
+        Spare("schedule", f"of the contact schedule only the last {_FEWEST}", _schedule(told, event, last=_FEWEST)),
+        Spare("wait", "of what limits T only the earliest", _wait(told, most=1)),
+        Spare("slips", "the reasons beside the slips left out", _slips(told, event, reasons=False)),
     )
 
 
@@ -43,6 +46,8 @@ def _back_spare(told: Told, event: EventPlan) -> tuple[Spare, ...]:
     return (
         Spare("traffic", f"only the first {_FEW} of the other traffic", _traffic(told, most=_FEW)),
         Spare("parties", f"only the first {_FEW} parties", _parties(told, event, most=_FEW)),
+        Spare("traffic", f"only the first {_FEWEST} of the other traffic", _traffic(told, most=_FEWEST)),
+        Spare("parties", f"only the first {_FEWEST} parties", _parties(told, event, most=_FEWEST)),
     )
 
 
@@ -165,16 +170,16 @@ def _hangs_on(told: Told) -> str:
     return " ".join(parts)
 
 
-def _slips(told: Told, event: EventPlan) -> Grid | None:
+def _slips(told: Told, event: EventPlan, *, reasons: bool = True) -> Grid | None:
     columns = [("Ceremony", "auto", "r"), ("SAY BY, Z", "auto", "r"), (_clock_head(told, event), "auto", "r"), ("New T, Z", "auto", "r"),
                (_clock_head(told, event), "auto", "r"), ("then still, Z", "1fr", "l")]  # fmt: skip
     strong = tuple(i for i, row in enumerate(event.slips) if row.slip_s == 0)
     lost = f"{PLANNED_LOST} " if verdict(told.plan, event.true_time)[0] else ""
     note = f"{lost}SAY BY: begin to read it out then at the latest; it is flown as on the cards. Then the flight works its laps again, or flies fast or slow. After that {lost_words(told.plan)}."
-    return grid("When the ceremony slips", columns, [_slip_row(told, row) for row in event.slips], strong=strong, note=note)
+    return grid("When the ceremony slips", columns, [_slip_row(told, row, reasons=reasons) for row in event.slips], strong=strong, note=note)
 
 
-def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
+def _slip_row(told: Told, row: SlipRow, *, reasons: bool) -> tuple[str, ...]:
     head = words.signed_duration(row.slip_s) if row.slip_s else "on time"
     quiet, (said, because) = no_call(told.plan, row.slip_s), row_verdict(told.plan, row)
     at = told.plan.event.true_time if quiet else row.true_time
@@ -183,15 +188,15 @@ def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
         return (head, *NO_CALL, *new, "")
     then = then_words(told.plan, row, told.bare, relay_s=told.mission.file.event.relay_time or 0.0)
     if not row.met:
-        return (head, "UNABLE", "UNABLE", *new, then or row.reason)
+        return (head, "UNABLE", "UNABLE", *new, then or (row.reason if reasons else ""))
     if said:
-        return (head, said, said, *new, because if row.slip_s else "tell the flight now")
+        return (head, said, said, *new, "tell the flight now" if not row.slip_s else because if reasons else "")
     by = ("", "") if row.say_by is None else (told.by_bare(row.say_by), told.by_local(row.say_by))
     return (head, *by, *new, then)
 
 
-def _wait(told: Told) -> Grid | None:
-    rows = [(told.by_bare(limit.latest_t), told.by_local(limit.latest_t), limit.because) for limit in wait_limits(told.plan)]
+def _wait(told: Told, *, most: int | None = None) -> Grid | None:
+    rows = [(told.by_bare(limit.latest_t), told.by_local(limit.latest_t), limit.because) for limit in wait_limits(told.plan)[:most]]
     head = told.zone_name(told.plan.event.true_time)
     return grid("T cannot be later than", [("Z", "auto", "r"), (head, "auto", "r"), ("because", "1fr", "l")], rows)
 

@@ -221,19 +221,21 @@ def _log(told: Told, ship: Ship, *, parts_only: bool = False) -> Grid:
 def _takeoff_row(told: Told, ship: Ship, fuel: ShipFuel | None) -> tuple[str, ...]:
     ground = next((row for row in fuel.rows if row.phase_id == "ground"), None) if fuel else None
     own = later(told.plan.clock.takeoff, ship_later_s(told.mission, ship.ship))
-    return _with_fuel(("Take-off", told.bare(own)), ground, known=fuel is not None)
+    return _with_fuel(("Take-off", told.bare(own)), ground, fuel)
 
 
 def _log_row(told: Told, phase: Phase, ship: Ship, fuel: ShipFuel | None) -> tuple[str, ...]:
     """The ship's own time where it flies on its own clock, the flight's after that."""
     row = next((row for row in fuel.rows if row.phase_id == phase.id), None) if fuel else None
     own_s = ship_later_s(told.mission, ship.ship) if on_own_clock(told.mission, phase) else 0.0
-    return _with_fuel((_stage(told, phase), told.bare(later(phase.end, own_s))), row, known=fuel is not None)
+    return _with_fuel((_stage(told, phase), told.bare(later(phase.end, own_s))), row, fuel)
 
 
-def _with_fuel(head: tuple[str, ...], row: FuelRow | None, *, known: bool) -> tuple[str, ...]:
-    figures = () if row is None else (words.fuel_number(row.remaining_printed), "" if row.required_printed is None else words.fuel_number(row.required_printed))
-    return (*head, *(figures or (("", "") if known else ())), "")
+def _with_fuel(head: tuple[str, ...], row: FuelRow | None, fuel: ShipFuel | None) -> tuple[str, ...]:
+    if fuel is None:
+        return (*head, "")
+    figures = (None, None) if row is None else (row.remaining_printed, row.required_printed)
+    return (*head, *("" if amount is None else words.fuel_in_column(amount, fuel.scale.step) for amount in figures), "")
 
 
 def _stage(told: Told, phase: Phase) -> str:

@@ -319,8 +319,15 @@ def acceleration(kt_s: float) -> str:
 
 # --- fuel -------------------------------------------------------------------------------------------------------------------------------
 def fuel_number(amount: float) -> str:
-    """``1320``, ``96.4``, ``72.5``: a printed figure (they are rounded in plan/fuel_round.py) or a limit as typed, in a column whose heading has the unit."""
+    """``1320``, ``96.4``, ``72.5``: a printed figure (they are rounded in plan/fuel_round.py) or a limit as typed."""
     return typed(amount)
+
+
+def fuel_in_column(amount: float, step: float) -> str:
+    """The same in a column whose heading has the unit, with the decimals of its step even where they are nought: ``229.0`` under ``251.5``."""
+    shown, places = fuel_number(amount), len(typed(step).partition(".")[2])
+    whole, _, fraction = shown.partition(".")
+    return f"{whole}.{fraction:0<{places}}" if places else shown
 
 
 def signed_fuel(amount: float) -> str:

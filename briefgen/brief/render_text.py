@@ -75,6 +75,23 @@ def compile_ahead(text: str) -> None:
     _compiled(_mark_lines(text.replace("\r\n", "\n")))
 
 
+def syntax_problems(file: str, text: str) -> list[Diagnostic]:
+    """What keeps a template from being read at all, whatever the mission."""
+    import jinja2
+
+    try:
+        compile_ahead(text)
+    except jinja2.TemplateSyntaxError as mistake:
+        return [_syntax_error(file, mistake)]
+    except Exception as mistake:  # as in render_template
+        return [template_error("template-failed", file, 1, f"the template cannot be carried out: {mistake}", "compare it with the templates that come with the program")]
+    return []
+
+
+def _syntax_error(file: str, mistake: Any) -> Diagnostic:
+    return template_error("template-syntax", file, mistake.lineno, mistake.message or "syntax error", syntax_help(mistake.message or ""))
+
+
 def template_error(code: str, file: str, line: int, message: str, mend: str) -> Diagnostic:
     """A mistake in a template: its slide can't be made."""
     span = Span(file, line, 1, line, 1)

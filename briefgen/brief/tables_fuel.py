@@ -19,9 +19,10 @@ def _thirstiest(w: Words) -> ShipFuel | None:
 
 def _sum_table(w: Words, name: str, head: str, addends: Sequence[Addend], total: FuelSum | None) -> Table:
     assert w.plan.fuel is not None
-    rows: list[list[str | Cell]] = [[beginning(addend.label), words.fuel_number(addend.printed)] for addend in addends]
+    step = ship_of(w, w.plan.fuel.thirstiest).scale.step
+    rows: list[list[str | Cell]] = [[beginning(addend.label), words.fuel_in_column(addend.printed, step)] for addend in addends]
     if total is not None:
-        rows.append([Cell("Total", strong=True), Cell(words.fuel_number(total.total), strong=True)])
+        rows.append([Cell("Total", strong=True), Cell(words.fuel_in_column(total.total, step), strong=True)])
         rows.append([Cell("Rounded up", strong=True), Cell(w.fuel(total.figure), strong=True)])
     return text_table(name, (Column(head), Column(w.plan.fuel.unit, "right")), rows)
 
@@ -84,7 +85,7 @@ def _ship_columns() -> list[Column]:
 
 def _ship_row(w: Words, ship: ShipFuel) -> list[str]:
     def figure(amount: float | None) -> str:
-        return "" if amount is None else words.fuel_number(amount)
+        return "" if amount is None else words.fuel_in_column(amount, ship.scale.step)
 
     def clock(at) -> str:
         return "" if at is None else words.clock_bare(words.time_limit(at, "latest"), day=w.day)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from briefgen.airmath.clocks import missing_data
 from briefgen.diagnostics import Diagnostic, Span, has_errors, in_file_order, told_once
 from briefgen.mission.characters import MAXIMUM_BYTES
 from briefgen.mission.resolve import Mission, resolve
@@ -49,6 +50,8 @@ def mission_from(
     source: Source | None, problems: list[Diagnostic], folder: Path | None, edits: Sequence[tuple[str, str]] = ()
 ) -> tuple[Mission | None, list[Diagnostic]]:
     """The mission of a text tree and what was found while it was read; None with every error otherwise."""
+    if why := missing_data():
+        return None, [*problems, _no_zones(why, source)]
     if source is not None and edits:
         from briefgen.mission.edit import edit_tree
 
@@ -86,6 +89,12 @@ def _file_of(source: Source, *, whole: bool) -> tuple[MissionFile, list[Diagnost
     from briefgen.mission.partly import read_partly
 
     return read_partly(MissionFile, source), found
+
+
+def _no_zones(why: str, source: Source | None) -> Diagnostic:
+    help = "install it with `python -m pip install tzdata`, or briefgen again"
+    span = Span(source.name, 1, 1, 1, 1) if source is not None else None
+    return Diagnostic("zone-data", "error", f"the package tzdata, the database of time zones, can't be used here ({why})", span, "no local time can be read without it", help)
 
 
 def _unreadable(path: Path, problem: OSError) -> Diagnostic:

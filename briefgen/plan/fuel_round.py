@@ -102,6 +102,17 @@ def printed_down(lb: float, scale: Scale) -> float:
     return tidy(math.floor((in_unit(lb, scale) + NOISE) / scale.step) * scale.step)
 
 
+def in_a_sum(amount: float, scale: Scale) -> float:
+    """What is kept as a line of a sum: as typed where whoever adds up the column can read it, in hundredths; else, converted from another unit, up
+    to the step."""
+    return amount if is_printable(amount) else up_to(amount, scale.step)
+
+
+def is_printable(amount: float) -> bool:
+    """Does it stand in print as it is: no finer than a hundredth."""
+    return amount == tidy(round(amount, 2))
+
+
 def printed_near(lb: float, scale: Scale) -> float:
     """The nearest step: what was burnt, which is neither required nor there."""
     return tidy(nearest(in_unit(lb, scale), scale.step))

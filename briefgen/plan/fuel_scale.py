@@ -35,11 +35,17 @@ def scale_errors(mission: Mission) -> list[Diagnostic]:
 
 def _form(mission: Mission, path: KeyPath, fuel: Fuel) -> Iterator[Diagnostic]:
     unit, key = mission.file.fuel.display, path[-1]
-    mend = f"write {key}: in {unit}, or leave it out"
+    mend = f"write {key}: {typed(_instead(mission, path))} {unit}, or leave it out"
     if fuel.unit != unit:
         yield _error(path, f"{key} is in {fuel.unit}, but fuel is shown in {unit}", "it is a step of the figures as they are shown", mend)
     elif fuel.value == 0 or not is_multiple(fuel.value, FINEST):
         yield _error(path, f"{key}: {fuel.value:g} {unit} is no step", "figures are shown to a hundredth at the finest", mend)
+
+
+def _instead(mission: Mission, path: KeyPath) -> float:
+    """A step that the next run takes: the default of the type, for ``round_up_to`` the least that suits the defaults of all."""
+    defaults = {key: _default(mission, key) for key in dict.fromkeys(ship.aircraft for ship in mission.file.flight)}
+    return common_step(defaults.values()) if path == ROUND_UP_TO else defaults[path[1]]
 
 
 def _multiple(mission: Mission) -> Iterator[Diagnostic]:
@@ -66,11 +72,14 @@ def _steps(mission: Mission) -> dict[str, tuple[float, bool]]:
 
 
 def _step(mission: Mission, key: str) -> tuple[float, bool]:
-    """Without the capacity, what a ship of the type carries stands for it."""
+    given = mission.file.aircraft[key].fuel_step
+    return (_default(mission, key), False) if given is None else (tidy(given.value), True)
+
+
+def _default(mission: Mission, key: str) -> float:
+    """By the size of the tanks. Without the capacity, what a ship of the type carries stands for it."""
     aircraft, display = mission.file.aircraft[key], mission.file.fuel.display
-    if aircraft.fuel_step is not None:
-        return tidy(aircraft.fuel_step.value), True
     carried = [ship.start_fuel for ship in mission.file.flight if ship.aircraft == key and ship.start_fuel is not None]
     tanks = [aircraft.fuel_capacity] if aircraft.fuel_capacity is not None else carried
     most_lb = max((mission.fuel_lb(fuel, aircraft) for fuel in tanks), default=0.0)
-    return default_step(most_lb / unit_lb(display, aircraft.fuel_density)), False
+    return default_step(most_lb / unit_lb(display, aircraft.fuel_density))

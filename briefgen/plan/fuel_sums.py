@@ -8,7 +8,7 @@ from dataclasses import replace
 from briefgen.mission.schema_base import RESERVED_ID
 from briefgen.plan.fuel_flows import burn, given_burn, phase_burn, weight
 from briefgen.plan.fuel_inputs import FuelInputs, Given, Line, ShipInput, WayHome
-from briefgen.plan.fuel_round import add_up, as_typed, printed, printed_up, required, tidy, total, typed_words
+from briefgen.plan.fuel_round import add_up, as_typed, in_a_sum, is_printable, printed, printed_up, required, tidy, total, typed_words
 from briefgen.plan.model import Addend, Bingo, Clock, FuelSum, Phase, Tier
 from briefgen.plan.model.legs import EGRESS_ID, END_OF_EGRESS
 from briefgen.records import record
@@ -79,7 +79,8 @@ def landing_of(ship: ShipInput, inputs: FuelInputs) -> Landing:
     scale, normal, reserve = ship.scale, ship.tiers.get("normal_landing"), reserve_of(ship, inputs)
     known = {"normal landing": as_given(ship, normal, label="Landing fuel: normal landing")} if normal else {}
     known |= {"reserve": replace(reserve, label="Landing fuel: reserve")} if reserve else {}
-    floor = max(known.values(), key=lambda line: line.exact_lb)
+    greater = max(known.values(), key=lambda line: line.exact_lb)
+    floor = replace(greater, printed=in_a_sum(greater.printed, scale))
     intervals = _landing_intervals(ship, inputs, floor)
     words = " and ".join(f"{name} {typed_words(line.printed, scale)}" for name, line in known.items())
     because = f"the greater of {words}" if len(known) > 1 else f"{words}, the only one given"
@@ -166,12 +167,20 @@ def joker_sum(ship: ShipInput, inputs: FuelInputs, clock: Clock, corners: Sequen
 
 def from_corner(corner: WayHome, ship: ShipInput, inputs: FuelInputs, clock: Clock) -> FuelSum:
     """The bingo's own lines and the pad."""
-    return add_up("Joker at the far edge of the area", home_lines(corner, ship, inputs, clock), kept_lines(ship, inputs), ship.scale, rounded=True)
+    return _joker("Joker at the far edge of the area", home_lines(corner, ship, inputs, clock), ship, inputs)
+
+
+def _joker(title: str, trip: Sequence[Line], ship: ShipInput, inputs: FuelInputs) -> FuelSum:
+    """Trip, landing fuel and pad. A pad that is typed in another unit shares the rounding of the trip, else it stands as typed."""
+    kept = kept_lines(ship, inputs)
+    loose = () if len(kept) > len(landing_of(ship, inputs).addends) else (weight(ship, inputs.pad, label="Pad"),)
+    return add_up(title, (*trip, *loose), kept, ship.scale, rounded=True)
 
 
 def kept_lines(ship: ShipInput, inputs: FuelInputs) -> tuple[Addend, ...]:
-    """What joker keeps: landing fuel and pad."""
-    return (*landing_of(ship, inputs).addends, as_given(ship, inputs.pad, label="Pad"))
+    """What joker keeps as printed: landing fuel, and the pad where it can be printed as typed."""
+    pad = as_given(ship, inputs.pad, label="Pad")
+    return (*landing_of(ship, inputs).addends, *((pad,) if is_printable(pad.printed) else ()))
 
 
 def onward_sum(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> FuelSum | None:
@@ -190,7 +199,7 @@ def onward_sum(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> FuelSum | N
         if phase is slip_at:
             lines.append(slip_line(ship, phase, inputs))
     lines += alternate_lines(ship, inputs, clock)
-    return add_up("Joker at the end of training", lines, kept_lines(ship, inputs), ship.scale, rounded=True)
+    return _joker("Joker at the end of training", lines, ship, inputs)
 
 
 def _hold_line(ship: ShipInput, phase: Phase, inputs: FuelInputs) -> Line:

@@ -150,6 +150,12 @@ FUEL = [
     (f.fuel_number(96), "96"),
     (f.fuel_number(96.4 - 95.2), "1.2"),  # 1.2000000000000028 in binary fractions
     (f.fuel_number(68.038856), "68.04"),  # 150 lb in kg: a tier never reads as less
+    (f.fuel_in_column(229, 0.5), "229.0"),
+    (f.fuel_in_column(251.5, 0.5), "251.5"),
+    (f.fuel_in_column(0.25, 0.25), "0.25"),
+    (f.fuel_in_column(7, 0.25), "7.00"),
+    (f.fuel_in_column(72.5, 10), "72.5"),  # a tier as typed
+    (f.fuel_in_column(1320, 10), "1320"),
     (f.signed_fuel(120), "+120"),
     (f.signed_fuel(-30.5), "-30.5"),
     (f.signed_fuel(0), "0"),

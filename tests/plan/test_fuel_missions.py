@@ -200,9 +200,9 @@ def test_the_step_is_the_aircrafts_else_a_500th_of_its_tanks(changes, step, give
     [
         ([("round_up_to: 50 lb", "round_up_to: 25 lb")], ("fuel", "round_up_to"), "10 lb (petrel, a default by its tanks)", "write round_up_to: 30 lb"),
         ([STEP_5, ("round_up_to: 50 lb", "round_up_to: 12 lb")], ("fuel", "round_up_to"), "5 lb (petrel)", "write round_up_to: 15 lb"),
-        ([("round_up_to: 50 lb", "round_up_to: 20 kg")], ("fuel", "round_up_to"), "is in kg, but fuel is shown in lb", "in lb"),
+        ([("round_up_to: 50 lb", "round_up_to: 20 kg")], ("fuel", "round_up_to"), "is in kg, but fuel is shown in lb", "write round_up_to: 10 lb"),
         ([("round_up_to: 50 lb", "round_up_to: 0 lb")], ("fuel", "round_up_to"), "0 lb is no step", "leave it out"),
-        ([(CAPACITY, CAPACITY + "\n    fuel_step: 5 kg")], ("aircraft", "petrel", "fuel_step"), "is in kg, but fuel is shown in lb", "in lb"),
+        ([(CAPACITY, CAPACITY + "\n    fuel_step: 5 kg")], ("aircraft", "petrel", "fuel_step"), "is in kg, but fuel is shown in lb", "write fuel_step: 10 lb"),
         ([(CAPACITY, CAPACITY + "\n    fuel_step: 0.125 lb")], ("aircraft", "petrel", "fuel_step"), "0.125 lb is no step", "leave it out"),
     ],
 )
@@ -213,7 +213,7 @@ def test_steps_that_do_not_fit_are_errors_at_their_place(changes, cause, words, 
     assert (told.code, told.cause) == ("fuel-step", cause) and words in told.message and mend in told.help
 
 
-@pytest.mark.parametrize("to", ["30 lb", "15 lb"])
+@pytest.mark.parametrize("to", ["30 lb", "15 lb", "10 lb"])
 def test_the_mend_of_a_step_is_accepted(to):
     changes = [STEP_5] if to == "15 lb" else []
     assert plan_of(*changes, ("round_up_to: 50 lb", f"round_up_to: {to}"))[0].fuel.round_up_to == float(to.split()[0])

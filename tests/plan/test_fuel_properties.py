@@ -87,14 +87,15 @@ steps = st.sampled_from(("0.1", "0.2", "0.5", "1", "2", "5", "10", "20", "50", "
 units = st.sampled_from((("lb", 1.0), ("kg", LB_PER_KG), ("L", 0.72 * LB_PER_KG), ("US gal", 0.8 * LB_PER_KG * 3.785411784)))
 
 
-@given(factors, steps, units, st.floats(4500.0, 4600.0), st.integers(0, 95000), st.integers(0, 1100), st.sampled_from((None, 1800.0, 2611.0)))
-def test_no_figure_is_further_than_a_step_from_the_exact_one(factor, step, unit, start, tier_hundredths, pad_tenths, reserve_s):
+@given(factors, steps, units, st.floats(4500.0, 4600.0), st.integers(0, 95000), st.integers(0, 1100), st.sampled_from((None, 1800.0, 2611.0)), st.sampled_from((1.0, 1.3717)))
+def test_no_figure_is_further_than_a_step_from_the_exact_one(factor, step, unit, start, tier_hundredths, pad_tenths, reserve_s, other_unit):
     """Every printed figure against an exact sum in fractions: fuel that is there at most a step below it, fuel that is required at most a step above,
-    and every line of a sum within a step; the lines make the total. Tiers and pads that are no whole steps are kept as typed."""
+    and every line of a sum within a step; the lines make the total. Tiers and pads that are no whole steps are kept as typed; those
+    typed in another unit are no whole hundredths of this one."""
     scale, at = Scale(unit[0], unit[1], float(step), True, 4 * float(step)), Fraction(step)
-    one = replace(ship(2, factor, start), tiers={"normal_landing": Given(tier_hundredths / 100 * unit[1])})
+    one = replace(ship(2, factor, start), tiers={"normal_landing": Given(tier_hundredths / 100 * other_unit * unit[1])})
     kept = Reserve(reserve_s, None) if reserve_s else None
-    plan, _ = fuel_of(inputs(one, scale=scale, reserve=kept, pad=Given(pad_tenths / 10 * unit[1])), clock(), WAYS)
+    plan, _ = fuel_of(inputs(one, scale=scale, reserve=kept, pad=Given(pad_tenths / 10 * other_unit * unit[1])), clock(), WAYS)
     (made,) = plan.ships
 
     def exact(lb: float) -> Fraction:
@@ -112,11 +113,12 @@ def test_no_figure_is_further_than_a_step_from_the_exact_one(factor, step, unit,
         assert need - HAIR <= decimal(total.total) < need + at + HAIR
         assert decimal(total.total) == sum(decimal(line.printed) for line in total.addends) <= decimal(total.figure)
         assert (decimal(total.figure) / (4 * at)).denominator == 1 and decimal(total.figure) < decimal(total.total) + 4 * at
+        assert all((decimal(line.printed) * 100).denominator == 1 for line in total.addends), "no line is finer than what is printed"
         for line in total.addends:
             assert abs(decimal(line.printed) - exact(line.exact_lb)) < at + HAIR and line.printed >= 0
         floor = next(line for line in total.addends if line.label.startswith("Landing fuel"))
         assert decimal(floor.printed) >= exact(floor.exact_lb) - HAIR
-    assert tier_hundredths / 100 == made.tiers[0].printed
+    assert tier_hundredths / 100 * other_unit == pytest.approx(made.tiers[0].printed, abs=1e-6)
 
 
 @given(st.lists(st.floats(0.0, 300.0), min_size=1, max_size=12), steps, st.floats(0.0, 0.999))

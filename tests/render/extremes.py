@@ -79,8 +79,8 @@ def one_word() -> Plan:
 
 
 @cache
-def listed_long() -> Plan:
-    """The same flight with every list long: presets, legs out, cues, parties, other traffic."""
+def listed_long(most: int = 0, *, unbroken: bool = False) -> Plan:
+    """The same flight with every list long: presets, legs out, cues, parties, other traffic; with ``most``, every text as long as well."""
     source, _ = read_source((REPOSITORY / FULLEST).read_text(encoding="utf-8"), FULLEST)
     tree = _eight_ships(source.tree)
     event, (leg, *legs) = tree["event"], tree["departure"]
@@ -94,7 +94,7 @@ def listed_long() -> Plan:
         "other_traffic": [{**traffic, "who": f"Traffic {n}"} for n in range(24)],
     }
     tree |= {"places": {**tree["places"], **ways}, "radio": [*tree["radio"], *presets], "departure": [*({**leg, "to": way} for way in ways), leg, *legs]}
-    mission, found = mission_of(replace(source, tree=tree))
+    mission, found = mission_of(replace(source, tree=lengthened(tree, schema(), most, unbroken=unbroken)))
     assert mission is not None, [d.message for d in found]
     plan, found = make_plan(mission)
     assert plan is not None, [d.message for d in found]

@@ -251,6 +251,16 @@ def test_the_longest_legal_lists_fit_and_say_what_they_leave_out():
     assert "nav log left out." in told and "TRUE TIME T" in flat(pymupdf.open(stream=pilot.pdf, filetype="pdf")[1])
 
 
+@pytest.mark.parametrize("unbroken", (False, True))
+def test_the_ground_contacts_card_holds_the_longest_lists_of_the_longest_texts(unbroken):
+    """It was lost when its reasons, parties and other traffic were many and long at once."""
+    found = made(listed_long(240, unbroken=unbroken), context(), "ground-contact")
+    assert found.pdf is not None, [d.message for d in found.diagnostics]
+    pages = pymupdf.open(stream=found.pdf, filetype="pdf")
+    assert [(edge_is_white(page, 4), overprinted(page)) for page in pages] == [(True, [])] * 2
+    assert "TRUE TIME OVER TARGET" in flat(pages[0]) and "CANNOT WAIT LATER THAN" in flat(pages[0])
+
+
 NEVER_REDUCED = ("TRUE TIME T", "SET TIME, in the aircraft", "MINIMUM", "LEAD NOT BELOW", "YOU", "EVENT BINGO", "GO HOME AT", "Slip, changed in the hold", "Push-up", "BITTERNBITTERNXX")
 
 

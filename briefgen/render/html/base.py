@@ -88,6 +88,17 @@ def load_ahead(folder: Path) -> None:
         environment.get_template(name)
 
 
+def syntax_problems(folder: Path) -> list[Diagnostic]:
+    """What keeps the page templates of one folder from being read at all, whatever the mission."""
+    environment, found = _environment((folder / FOLDER,)), []
+    for name in environment.list_templates(extensions=["html"]):
+        try:
+            environment.get_template(name)
+        except Exception as mistake:  # as in render_page
+            found.append(_diagnostic(mistake, name, (folder / FOLDER,)))
+    return found
+
+
 @lru_cache(maxsize=4)
 def _environment(places: tuple[Path, ...]) -> Sandbox:
     return Sandbox(loader=FileSystemLoader(places), autoescape=True, finalize=_finished)

@@ -8,7 +8,6 @@ has is an error, and nothing is written.
 from __future__ import annotations
 
 import json
-import tempfile
 from collections.abc import Iterator
 from dataclasses import field
 from functools import lru_cache
@@ -18,6 +17,7 @@ from typing import Any
 from briefgen.brief.card_model import Card
 from briefgen.context import Context, Stamp
 from briefgen.diagnostics import Diagnostic
+from briefgen.folders import work_folder
 from briefgen.records import record
 from briefgen.typeset.bind import bind
 from briefgen.typeset.measure import MOST_LETTERS, missing_glyphs
@@ -27,6 +27,7 @@ FACES = ("Regular", "Bold")
 DATA = "data.json"  # beside the templates, for them to read
 LEAST_PPI, MOST_PPI = 72, 600  # outside them the compiler gives empty pictures or ends the whole process
 _BREAK = "\u200b"
+_READ = "briefgen-read"
 _TOLERANCE_MM = 0.05
 
 
@@ -60,11 +61,20 @@ def typeset(card: Card, template: str, context: Context, *, created_s: int, ppi:
     if ppi is not None and not LEAST_PPI <= ppi <= MOST_PPI:
         raise ValueError(f"ppi {ppi} is not between {LEAST_PPI} and {MOST_PPI}")
     data = {"frame": frame_data(context.stamp), **card.data()}
-    if lacking := missing_signs(data):
+    if lacking := [*_no_compiler(), *missing_signs(data)]:
         return Typeset(None, tuple(lacking))
-    with tempfile.TemporaryDirectory(prefix="briefgen-card-") as folder:
-        found = _gather(context.templates, Path(folder), template)
-        return Typeset(None, tuple(found)) if found else _compile(Path(folder), template, data, created_s, ppi)
+    with work_folder() as folder:
+        found = _gather(context.templates, folder, template)
+        return Typeset(None, tuple(found)) if found else _compile(folder, template, data, created_s, ppi)
+
+
+def _no_compiler() -> Iterator[Diagnostic]:
+    """What is wrong where the card compiler is not installed, or not for this machine."""
+    try:
+        import typst  # noqa: F401
+    except ImportError as error:
+        help = "install briefgen again (`python -m pip install .`); slides and pages are made without it"
+        yield Diagnostic("card-compiler", "error", f"the package typst, which sets the cards, can't be used here ({error})", help=help)
 
 
 def frame_data(stamp: Stamp) -> dict[str, str]:
@@ -201,6 +211,27 @@ def _template_error(template: str, error: Exception) -> Diagnostic:
     trace = getattr(error, "trace", None) or []
     where = "; ".join(str(step) for step in trace[:3])
     return Diagnostic("card-template", "error", f"cards/{template}: {text}", why=where, help="mend the template, or take the shipped one")
+
+
+def syntax_problems(folder: Path) -> list[Diagnostic]:
+    """What keeps the card templates of one folder from being read at all, whatever the mission. The compiler tells no line."""
+    files = sorted((folder / "cards").glob("*.typ"))
+    if not files or (missing := list(_no_compiler())):
+        return missing if files else []
+    with work_folder() as place:
+        return [problem for file in files for problem in _syntax(file, place)]
+
+
+def _syntax(file: Path, place: Path) -> Iterator[Diagnostic]:
+    """A template is read as a whole before its first line is carried out, and that line stops at once here."""
+    import typst
+
+    (place / file.name).write_text(f'#panic("{_READ}");{file.read_text(encoding="utf-8")}', encoding="utf-8")
+    try:
+        typst.Compiler(str(place / file.name), root=str(place), font_paths=_fonts(), ignore_system_fonts=True).compile(format="pdf")
+    except RuntimeError as error:
+        if _READ not in str(error):
+            yield _template_error(file.name, error)
 
 
 def _warning(template: str, warning: Any) -> Diagnostic:
