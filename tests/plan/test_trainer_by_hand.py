@@ -1,6 +1,6 @@
 """A small trainer whose gauge shows tenths of a kilogram (tests/cases/ok-trainer.yaml), its fuel worked out with a pencil.
 
-Each addend rounded up to 5 kg, as this program once did, made 65 kg of a joker of 14.5, and 40.3 kg on landing fell by as much.
+Each addend rounded up to 5 kg, as this program once did, made 65 kg of a joker of 14.5 and 75 kg of the 14.66 that are burnt.
 
     BASE --15-- end of egress --5-- CENTRE --5-- IP --1-- HOLD --4-- ENTRY --16-- EXIT      (nm, northwards)
 """
