@@ -8,7 +8,7 @@ import re
 import stat
 from collections.abc import Iterator
 from dataclasses import replace
-from pathlib import Path
+from pathlib import Path, PurePath
 
 from briefgen.diagnostics import Diagnostic, Span
 from briefgen.fingerprint import TEMPLATE_FOLDERS
@@ -47,7 +47,7 @@ def _syntax(own: Path) -> list[Diagnostic]:
 
 
 def _placed(own: Path, problem: Diagnostic) -> Diagnostic:
-    return problem if problem.span is None else replace(problem, span=replace(problem.span, file=f"{own}/{problem.span.file}"))
+    return problem if problem.span is None else replace(problem, span=replace(problem.span, file=str(own / problem.span.file)))
 
 
 def _entries(own: Path) -> Iterator[Path]:
@@ -89,6 +89,6 @@ def _fetching(own: Path, path: Path, text: str) -> Iterator[Diagnostic]:
         yield _wrong(own, path, f"uses {found[0]!r}: cards fetch no packages and make no code from text", "write what it needs into the folder itself", line=line)
 
 
-def _wrong(own: Path, path: Path, what: str, mend: str, *, line: int = 1) -> Diagnostic:
+def _wrong(own: PurePath, path: PurePath, what: str, mend: str, *, line: int = 1) -> Diagnostic:
     name = path.relative_to(own).as_posix().encode("utf-8", "backslashreplace").decode()
-    return Diagnostic("template-file", "error", f"{name} {what}", Span(f"{own}/{name}", line, 1, line, 1), why="a template is read from the unit's folder alone", help=mend)
+    return Diagnostic("template-file", "error", f"{name} {what}", Span(str(own / name), line, 1, line, 1), why="a template is read from the unit's folder alone", help=mend)

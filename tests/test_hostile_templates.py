@@ -5,12 +5,12 @@ from __future__ import annotations
 import json
 import os
 import subprocess
-from pathlib import Path
+from pathlib import Path, PurePosixPath, PureWindowsPath
 
 import pytest
 
 from briefgen.build import check
-from briefgen.own_templates import MOST_FILE_BYTES, MOST_FILES, check_templates
+from briefgen.own_templates import MOST_FILE_BYTES, MOST_FILES, _wrong, check_templates
 from briefgen.resources import missions_folder
 
 MOST_YARDS, MOST_MB = 2.0, 300  # a yard: see tests/yardstick.py. Measured: at most 0.4
@@ -181,6 +181,12 @@ def test_a_card_that_can_be_read_passes_the_check_whatever_it_needs(tmp_path):
     (tmp_path / "cards").mkdir()
     (tmp_path / "cards" / "kneeboard.typ").write_text('#import "common.typ": *\n#let data = json("data.json")\n= #data.frame.mission // ]\n', encoding="utf-8")
     assert check_templates(tmp_path) == []
+
+
+def test_a_path_is_printed_as_its_system_writes_it_and_never_with_both_kinds_of_slash():
+    found = _wrong(PureWindowsPath("C:\\unit\\ours"), PureWindowsPath("C:\\unit\\ours\\brief\\01-x.md"), "is no plain file", "take it out")
+    assert found.span.file == "C:\\unit\\ours\\brief\\01-x.md"
+    assert str(_wrong(PurePosixPath("ours"), PurePosixPath("ours/brief/01-x.md"), "is no plain file", "take it out").span) == "ours/brief/01-x.md:1:1"
 
 
 def test_the_programs_own_cards_fetch_nothing():

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import replace
-from pathlib import Path
+from pathlib import Path, PurePath
 
 from briefgen.diagnostics import Diagnostic, KeyPath, Related, Span
 from briefgen.mission.characters import MAXIMUM_BYTES
@@ -42,7 +42,7 @@ def _include(source: Source, path: KeyPath, part: dict[str, TextTree], folder: P
     data = _read(name, folder)
     if isinstance(data, str):
         return _left_out(source, path), [_error(data, span, "name a .yaml file below the folder of the mission, such as types/petrel.yaml")]
-    inner, problems = read_source(data, _printed_name(source.name, name))
+    inner, problems = read_source(data, printed_name(PurePath(source.name), name))
     used = [
         replace(problem, related=(*problem.related, Related("the mission names this file here", span))) if span else problem for problem in problems
     ]
@@ -72,9 +72,9 @@ def _read(name: str, folder: Path | None) -> bytes | str:
         return f'"{name}" cannot be read: {problem.strerror}'
 
 
-def _printed_name(mission: str, name: str) -> str:
-    folder, slash, _ = mission.rpartition("/")
-    return f"{folder}{slash}{name}"
+def printed_name(mission: PurePath, name: str) -> str:
+    """A file beside the mission's, named as the mission is: as the system writes paths."""
+    return str(mission.parent / name)
 
 
 def _graft(source: Source, path: KeyPath, inner: Source) -> Source:

@@ -1,9 +1,12 @@
 """Aircraft types in files of their own: read from below the mission's folder and from nowhere else."""
 
+from pathlib import PurePosixPath, PureWindowsPath
+
 import pytest
 from mission_texts import PASS_ONLY, changed
 
 from briefgen.mission.load import load_mission
+from briefgen.mission.type_files import printed_name
 
 INLINE = "  petrel:\n    name: Petrel T.2\n    fuel_capacity: 5600 lb\n"
 
@@ -84,3 +87,11 @@ def test_a_file_that_is_not_there_is_a_diagnostic(tmp_path):
 
     assert mission is None and [d.code for d in problems] == ["file"]
     assert [d.code for d in load_mission(tmp_path)[1]] == ["file"]
+
+
+@pytest.mark.parametrize(
+    ("mission", "printed"),
+    [(PureWindowsPath("missions\\m.yaml"), "missions\\types\\skua.yaml"), (PurePosixPath("missions/m.yaml"), "missions/types/skua.yaml"), (PurePosixPath("m.yaml"), "types/skua.yaml")],
+)
+def test_a_file_beside_the_mission_is_named_as_its_system_writes_paths(mission, printed):
+    assert printed_name(mission, "types/skua.yaml") == printed
