@@ -30,7 +30,7 @@ def training_values(w: Words) -> dict[str, Any] | None:
         "from": w.z(clock.training_start) if clock.training_start else NOT_GIVEN,
         "to": w.z(clock.training_end) if clock.training_end else NOT_GIVEN,
         "bound": BOUNDS[plan.bound],
-        "allowed": _allowed(plan),
+        "allowed": _allowed(w, plan),
         "cost": _cost(w, plan),
         "blocks": [f"{name.capitalize()}: {words.level_band(band)}" for name, band in training.blocks.items()],
         "buffer": _buffer(w),
@@ -53,8 +53,8 @@ def _buffer(w: Words) -> str | None:
     return f"{there} ({asked})" if asked else there
 
 
-def _allowed(plan: TrainingPlan) -> str:
-    ship = f" (ship {plan.limiting_ship} decides)" if plan.limiting_ship is not None and plan.by_fuel is not None else ""
+def _allowed(w: Words, plan: TrainingPlan) -> str:
+    ship = f" (ship {plan.limiting_ship} decides)" if not w.mission.alone and plan.limiting_ship is not None and plan.by_fuel is not None else ""
     least = f"the least is {plan.setups_minimum}" if plan.setups_minimum else "no least is given"
     time, fuel = (NOT_CHECKED if count is None else str(count) for count in (plan.by_time, plan.by_fuel))
     return f"Time allows {time}, fuel allows {fuel}{ship}, {least}"

@@ -91,7 +91,7 @@ def forward_chain(mission: Mission, route: Route, setups: int) -> Chain:
 
 def _leg_pieces(legs: Sequence[Leg], flow: str) -> Iterator[Piece]:
     for i, leg in enumerate(legs, 1):
-        name = f"{leg.start.id} to {leg.end.id}"
+        name = leg.between
         climb_s = leg.climb.time_s if leg.climb is not None else 0.0
         if leg.climb is not None:
             middle_ft = (leg.start_altitude_ft + leg.altitude_ft) / 2
@@ -149,7 +149,7 @@ def event_pieces(mission: Mission, chain: PassChain, hold: HoldPlan | None) -> I
         yield Piece("hold", "hold", f"Hold at {hold.fix.id}", hold.wait_s, "hold", None, _hold_ft(mission, hold), None, hold.cause)
     if chain.hold_to_ip is not None:
         leg = chain.hold_to_ip
-        name = f"{leg.start.id} to {leg.end.id}"
+        name = leg.between
         yield Piece("hold-to-ip", "hold to IP", name, leg.time_s, "run_in", None, leg.flow_ft, leg, leg.cause)
     whole_s = (chain.true_time - chain.ip_time).total_seconds()
     before_s = whole_s if push is None else push.after_ip_s

@@ -101,3 +101,8 @@ def test_every_figure_of_one_ship_is_drawn_with_all_its_labels(alone, edits, med
 def test_the_scan_can_fail():
     assert spoken_of(["Acceleration 2.5 kt/s: what the wingmen can follow", "Lowest ship 1500 ft MSL", "Ship 3 leads, vic"]) != []
     assert spoken_of(["Said by Lead, ground contact, tower"]) == []
+
+
+def test_no_product_prints_the_program_s_own_name_for_the_end_of_the_egress(alone):
+    """No file names that point; readers know it as the end of the egress. A mission's own place of that name would stand with its leg's course."""
+    assert [text for text in slide_texts(alone) if "EGRESS to" in text or "EGRESS direct" in text] == []
