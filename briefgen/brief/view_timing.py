@@ -74,7 +74,7 @@ def slip_values(w: Words) -> dict[str, Any] | None:
 
 
 def _main_fact(w: Words, event: EventPlan) -> str | None:
-    """``After 03:26:15: by speed 11 s earlier to 27 s later, or a whole lap until 03:28:20``: what is left once the last inbound turn of the plan has
+    """``After 03:26:10: by speed 11 s earlier to 27 s later, or a whole lap until 03:28:20``: what is left once the last inbound turn of the plan has
     begun; None without a hold that can be flown, or where what speed gives is not known."""
     hold, left = event.hold, event.authority[0]
     if hold is None or not hold.flyable or not hold.laps or not event.speeds_known:
