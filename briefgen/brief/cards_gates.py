@@ -18,11 +18,11 @@ _WEATHER = ("ceiling", "visibility", "cloud", "crosswind")
 # Each topic with the beginnings of its gates' ids, the first that fits counts. Within a verdict the topics stand in this order: what can hurt
 # somebody before what only spoils the day (own choice, no source).
 _TOPICS = (
-    ("Heights, speeds", ("pass-", "obstacles", "terrain", "egress-turn", "mach", "aircraft", "low-speed", "descent", "climb", "abort-clear")),
+    ("Heights, speeds", ("pass-", "cold-air", "obstacles", "terrain", "egress-turn", "mach", "aircraft", "low-speed", "descent", "climb", "abort-clear")),
     ("Fuel", ("landing-fuel", "landing-emergency", "hold-fuel", "joker", "fuel-", "burn", "reserve", "alternate-fuel")),
     ("Formation", ("formation", "step-down", "standard", "blocks", "minimum-ships", "yardstick")),
     ("Crew", ("lead-", "second-", "first-time", "duty", "fall-outs")),
-    ("Weather, day", ("forecast", "daylight", "legs-", "event-c", "event-v", "takeoff-", "area-v", "area-cloud", "alternate", "divert", "crosswind", "landing-", "base-")),
+    ("Weather, day", ("forecast", "daylight", "legs-", "event-c", "event-v", "takeoff-", "area-v", "area-cloud", "convective", "alternate", "divert", "crosswind", "landing-", "base-")),
     ("Time", ("t-", "hold-", "cue", "authority", "push", "cap", "slip", "time-hack", "clocks")),
     ("Ground, others", ("permission", "airfield", "party", "traffic", "ground-contact", "radio")),
     ("Area", ("area", "set-ups", "aerobatics")),
