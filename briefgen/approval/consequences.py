@@ -12,7 +12,7 @@ from briefgen.plan.model import Gate
 
 GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("The flight hits what is there, or the spectators are hurt", (
-        "pass-height", "cold-air", "obstacles-*", "terrain", "egress-turn", "permission-lowest", "airfield-from-crowd", "abort-*", "aerobatics-*", "notices",
+        "pass-height", "cold-air", "obstacles-*", "terrain", "egress-turn", "permission-lowest", "airfield-from-crowd", "abort-*", "aerobatics-*", "notices", "cold-air",
     )),
     ("Two aircraft meet", (
         "party-*", "traffic-*", "formation-s*", "step-down", "standard-*", "descent-rate", "climb-rate", "blocks-*", "yardstick-*",
@@ -30,7 +30,7 @@ GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Nobody has said how much is allowed", ("limits-not-given",)),
     ("It is not allowed there or then", ("permission-*", "area-entry", "area-exit", "*-open", "standard-*")),
     ("The second is missed", (
-        "t-reachable", "hold-m*", "hold-entry", "cue-first", "authority-*", "push-slack", "slip-*", "ground-contact", "radio-check", "time-hack", "clocks",
+        "t-reachable", "hold-m*", "hold-entry", "hold-entry", "cue-first", "authority-*", "push-slack", "slip-*", "ground-contact", "radio-check", "time-hack", "clocks",
     )),
 )  # fmt: skip
 OTHER = "Other"
