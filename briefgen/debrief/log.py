@@ -14,6 +14,7 @@ _LINE = re.compile(r"(?P<at>[0-2][0-9]:[0-5][0-9]:[0-5][0-9]) Z\s+(?P<undone>\[u
 _HEAD = re.compile(r".*Ground contact's log, times by the clock as set\.(?:.*cards read (?P<spoken>[A-Z0-9]{4})\.?)?")
 _KINDS = (
     ("heard", re.compile(r"Heard (?P<what>[A-Z][A-Z0-9_]{0,11})")),
+    ("tapped", re.compile(r"Tapped [A-Z][A-Z0-9_]{0,11}: doubted|That tap was a mistake")),
     ("station", re.compile(r"Flight on station")),
     ("left", re.compile(r"Flight left the hold")),
     ("said", re.compile(r"SAID: (?P<what>.+)")),

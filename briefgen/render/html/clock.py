@@ -27,7 +27,7 @@ from briefgen.typeset.bind import bind
 NAME = "ground-clock.html"
 NO_LATER_PASS = "No later pass is planned."  # a mission has one pass
 HALF_DAY = timedelta(hours=12)
-SCRIPTS = ("clock_hold.js", "clock_entry.js", "clock_verdict.js", "clock_words.js", "clock_ask.js", "clock_state.js", "clock_shown.js", "clock_reach.js", "clock_page.js")
+SCRIPTS = ("clock_hold.js", "clock_entry.js", "clock_verdict.js", "clock_words.js", "clock_ask.js", "clock_state.js", "clock_taps.js", "clock_shown.js", "clock_reach.js", "clock_page.js")
 
 
 def ground_clock(plan: Plan, context: Context) -> tuple[list[tuple[str, bytes]], list[Diagnostic]]:

@@ -94,6 +94,7 @@ function show(tap = false) {
   text("unheard", unheardText(view));
   showCues(view);
   showNext(view);
+  showDoubt();
   showFlight(view);
   showHack(view, nowMs);
   showHand(view);
@@ -107,7 +108,7 @@ function text(id, words) { const el = $(id), shown = bound(words); if (el.textCo
 function visible(id, yes) { $(id).hidden = !yes; }
 
 function goesText(view) {
-  const left = Math.ceil(view.now.held - view.at), sign = left >= 0 ? "T\u2212" : "T+", whole = Math.abs(left);
+  const left = Math.ceil(view.now.held - view.at - SAME_INSTANT_S), sign = left >= 0 ? "T\u2212" : "T+", whole = Math.abs(left);
   const h = Math.floor(whole / 3600), m = Math.floor(whole % 3600 / 60), s = whole % 60;
   if (isOver(view)) return "";
   return view.now.holding ? "no T: HOLDING" : `${sign}${h ? `${h}:${two(m)}` : m}:${two(s)} to ${clockText(view.heldMs)}\u00a0Z`;
@@ -143,7 +144,7 @@ function showCues(view) {
   for (const button of $("cues").children) {
     const at = heard.get(button.dataset.id);
     button.classList.toggle("done", at !== undefined);
-    const words = at === undefined ? (isOver(view) ? "" : `planned ${z(instantOf(data, Number(button.dataset.at)))}`) : `HEARD ${z(instantOf(data, at))}`;
+    const words = at === undefined ? (isOver(view) ? "" : expectedText(data, view, button.dataset.id)) : `HEARD ${z(instantOf(data, at))}`;
     const line = button.querySelector(".at");
     if (line.textContent !== words) line.textContent = words;
   }
@@ -200,16 +201,14 @@ function showLog() {
   text("undo", last === null ? "UNDO" : `UNDO: ${UNDO_WORDS[log[last].k] || ENTRY_WORDS[log[last].k](log[last])}`);
 }
 
-const UNDO_WORDS = { hack: "clock set", asked: "what was asked", agreed: "accepted", refused: "not accepted", said: "what was said", readback: "read back", notread: "not read back", abort: "ABORT SAID", abortheard: "heard", hand: "move by hand", station: "on station", left: "left hold" };
+const UNDO_WORDS = { tap: "tap", mistake: "mistake", hack: "clock set", asked: "what was asked", agreed: "accepted", refused: "not accepted", said: "what was said", readback: "read back", notread: "not read back", abort: "ABORT SAID", abortheard: "heard", hand: "move by hand", station: "on station", left: "left hold" };
 
-// The next cue is always under the thumb, wherever the page is scrolled to: the first one not heard after the furthest one heard.
+// The next cue is always under the thumb, wherever the page is scrolled to.
 function showNext(view) {
-  const buttons = [...$("cues").children], heard = new Set(view.now.heard.map(([id]) => id));
-  const furthest = buttons.reduce((last, b, i) => heard.has(b.dataset.id) ? i : last, -1);
-  const next = buttons.find((b, i) => i > furthest) || null;
-  $("next").hidden = next === null || isOver(view);
-  $("next").dataset.id = next === null ? "" : next.dataset.id;
-  text("next", next === null ? "" : `HEARD: ${next.dataset.id}`);
+  const next = isOver(view) ? null : nextTap(data, view);
+  $("next").hidden = next === null;
+  $("next").dataset.id = next ?? "";
+  text("next", next === null ? "" : `HEARD: ${next}`);
 }
 
 function spokenVerdict(view) {
@@ -237,6 +236,28 @@ function say() {
   const short = SHORT[found.kind] ? SHORT[found.kind](view) : `${fastOrSlow(view.change)} ${Math.round(Math.abs(view.change))} seconds`;
   const then = { "": null, hold: "hold", "no cue": data.no_cue.then }[found.added];
   write({ k: "said", kind: found.kind, change: view.change, say: view.call.say, readBack: view.call.readBack, short, ...(then && { then }) });
+}
+
+// A tap counts at once, unless it is doubted: then it counts from when it was tapped, once somebody has said what it was.
+function heardNow(id) {
+  const doubts = isOver(viewAt(data, log, trueNow())) ? [] : doubtsOf(data, viewAt(data, log, trueNow()), id);
+  write(doubts.length ? { k: "tap", id, other: doubts[0] } : { k: "heard", id });
+}
+
+function meant(id) {
+  const doubt = openDoubt(log);
+  if (doubt !== null) write({ k: "heard", id, t: doubt.entry.t });
+}
+
+function showDoubt() {
+  const doubt = openDoubt(log), { id, other } = doubt === null ? { id: "", other: null } : doubt.entry;
+  visible("doubt", doubt !== null);
+  text("doubt-words", doubt === null ? "" : `${runningText(doubt.entry.t)} Z: ${other === null ? `${id} already?` : `${other} or ${id}?`}`);
+  for (const [button, meant] of [["doubt-other", other], ["doubt-yes", id]]) {
+    visible(button, meant !== null);
+    $(button).dataset.id = meant ?? "";
+    text(button, meant ?? "");
+  }
 }
 
 function undo() {
@@ -305,12 +326,11 @@ function cueButton(cue, isMark, number) {
   const button = element("button", isMark ? "mark-button" : "cue", "");
   button.type = "button";
   button.dataset.id = cue.id;
-  button.dataset.at = cue.at;
   button.append(element("span", "", cue.id));
   if (cue.says) button.append(element("small", "", cue.says));
   button.append(element("span", "at", ""));
   if (number <= 9) button.setAttribute("aria-keyshortcuts", String(number));
-  button.addEventListener("click", () => tapped(`cue ${cue.id}`, () => write({ k: "heard", id: cue.id })));
+  button.addEventListener("click", () => tapped(`cue ${cue.id}`, () => heardNow(cue.id)));
   return button;
 }
 
@@ -337,7 +357,8 @@ function build() {
     said: () => tapped("said", say), readback: () => tapped("readback", () => write({ k: "readback" })), notread: () => tapped("notread", () => write({ k: "notread" })),
     agreed: () => tapped("agreed", () => write({ k: "agreed" })), refused: () => tapped("refused", () => write({ k: "refused" })),
     station: () => tapped("station", () => write({ k: "station" })), left: () => tapped("left", () => write({ k: "left" })), "abort-heard": () => tapped("abort-heard", () => write({ k: "abortheard" })),
-    next: () => tapped(`cue ${$("next").dataset.id}`, () => write({ k: "heard", id: $("next").dataset.id })),
+    next: () => tapped(`cue ${$("next").dataset.id}`, () => heardNow($("next").dataset.id)),
+    "doubt-yes": () => meant($("doubt-yes").dataset.id), "doubt-other": () => meant($("doubt-other").dataset.id), "doubt-no": () => write({ k: "mistake" }),
     undo, "hack-now": () => tapped("hack", hackNow), "hack-less": () => { hackMs -= 60000; show(); }, "hack-more": () => { hackMs += 60000; show(); },
     "hand-off": () => write({ k: "hand", slip: null }), copy: copyLog, clear: clearLog,
   };

@@ -162,7 +162,7 @@ function outsideAccepted(data, now, change) {
 const ENTRY_WORDS = {
   hack: (e) => `Clock set by hack at ${runningText(e.stated)} Z; the phone was ${durationText(Math.abs(e.error / 1000))} ${e.error > 0 ? "slow" : "fast"} (${(e.error / 1000).toFixed(1)} s added)`,
   station: () => "Flight on station", left: () => "Flight left the hold",
-  heard: (e) => `Heard ${e.id}`,
+  heard: (e) => `Heard ${e.id}`, tap: (e) => `Tapped ${e.id}: doubted`, mistake: () => "That tap was a mistake",
   hand: (e) => e.slip === null ? "True time follows the script again" : `True time moved by hand to ${e.slip >= 0 ? "+" : ""}${e.slip} s of the plan`,
   asked: (e) => `ASKED: ${e.say}`, agreed: () => "The flight accepts", refused: () => "The flight does NOT accept",
   said: (e) => `SAID: ${e.say}`, readback: () => "Read back correctly", notread: () => "NOT read back", abort: (e) => `ABORT SAID: ${e.words}`,

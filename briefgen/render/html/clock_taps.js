@@ -1,0 +1,65 @@
+// Which cue is expected when, which one lies under the thumb, and which taps are doubted. No page elements here.
+"use strict";
+
+const EARLY_S = 5; // a tap is early by more than this and twice the spread of what goes before it: our default, no source
+
+const cueIds = (data) => new Set(data.cues.map((cue) => cue.id));
+const inOrder = (data) => data.cues.flatMap((cue) => [[cue.id, cue.at], ...cue.marks.map((mark) => [mark.id, mark.at])]);
+
+// [[cue or mark, when]] of everything after what was heard furthest along: by the script, else as planned and moved by hand.
+function expectedNow(data, view) {
+  const { predicted } = view, moved = predicted.target - data.true_time, all = inOrder(data), heard = new Set(view.now.heard.map(([id]) => id));
+  const furthest = all.reduce((last, [id], i) => heard.has(id) ? i : last, -1);
+  const byScript = new Map(predicted.expected);
+  return all.slice(furthest + 1).map(([id, at]) => [id, byScript.has(id) ? byScript.get(id) : at + moved]);
+}
+
+// The next to be tapped. The window of a mark ends half-way to what comes next, that of a cue half-way to the next cue: T hangs on cues, and the marks
+// of one that has not been heard are not offered in its place. null: nothing is left.
+function nextTap(data, view) {
+  const list = expectedNow(data, view), cues = cueIds(data);
+  let awaited = false; // a cue before it has not been heard
+  for (const [i, [id, at]] of list.entries()) {
+    const isCue = cues.has(id), after = list.slice(i + 1).find(([other]) => !isCue || cues.has(other));
+    if (isCue) awaited = true;
+    if ((isCue || !awaited) && !(after && view.at > (at + after[1]) / 2)) return id;
+  }
+  return null;
+}
+
+// What a tap may have meant instead, [] where it is believed. A late tap is believed; one that is early, or out of the script's order, is asked about.
+function doubtsOf(data, view, id) {
+  const list = expectedNow(data, view), cues = cueIds(data), place = list.findIndex(([other]) => other === id), next = nextTap(data, view);
+  if (place < 0) return next === null ? [] : [next]; // before what was heard already, or that once more
+  if (cues.has(next) && list.findIndex(([other]) => other === next) < place) return [next];
+  if (view.at >= list[place][1] - earlyS(data, id) - SAME_INSTANT_S) return [];
+  const nearest = list.slice(0, place).sort((a, b) => Math.abs(a[1] - view.at) - Math.abs(b[1] - view.at))[0];
+  return [nearest ? nearest[0] : null];
+}
+
+// A cue is as uncertain as the part before it, a mark as its own.
+function earlyS(data, id) {
+  const parts = data.script === null ? [] : data.script.parts, i = parts.findIndex((p) => p.cue === id);
+  const part = i < 0 ? parts.find((p) => p.marks.some(([mark]) => mark === id)) : parts[Math.max(i - 1, 0)];
+  return Math.max(EARLY_S, 2 * ((part && part.spread) || 0));
+}
+
+// The doubted tap that nobody has answered yet: {entry, index}; null: none.
+function openDoubt(log) {
+  const gone = new Set(log.filter((e) => e.k === "undo").map((e) => e.of));
+  for (let i = log.length - 1; i >= 0; i--) {
+    if (gone.has(i) || !["tap", "heard", "mistake"].includes(log[i].k)) continue;
+    return log[i].k === "tap" ? { entry: log[i], index: i } : null;
+  }
+  return null;
+}
+
+// What stands on a button that has not been tapped: when it is expected, or, behind a cue that is overdue, how long after it.
+function expectedText(data, view, id) {
+  const list = expectedNow(data, view), found = list.find(([other]) => other === id), [overdue] = view.predicted.overdue;
+  if (found === undefined) return "not heard";
+  const words = `expected ${clockText(instantOf(data, found[1]))} Z`;
+  if (!overdue) return words;
+  if (view.predicted.overdue.includes(id)) return `${words}, OVERDUE`;
+  return `${durationText(found[1] - list.find(([other]) => other === overdue)[1])} after ${overdue}`;
+}
