@@ -320,7 +320,7 @@ def test_approved_again_the_older_record_is_kept_under_its_own_time(here, capsys
 @pytest.mark.parametrize(
     ("swap", "by", "options", "code", "word"),
     [
-        (None, "okafor-lind", (), 1, "regatta.yaml:72:21: error: okafor-lind can't approve this flight: Maj R. Okafor-Lind flies ship 1"),
+        (None, "okafor-lind", (), 1, "regatta.yaml:73:21: error: okafor-lind can't approve this flight: Maj R. Okafor-Lind flies ship 1"),
         (("late_bias: 15 s", "late_bias: 40 s"), "S. Varga", (), 1, "FAILs"),
         (("callsign: GANNET", "calsign: GANNET"), "S. Varga", (), 2, "calsign"),
         (None, " ", (), 1, "1 to 80 printable characters"),

@@ -108,7 +108,7 @@ def _flight_bingo(plan: Plan, bingo: Bingo) -> float:
 
 
 def _from_words(bingo: Bingo) -> str:
-    return f"from {bingo.point.name}" + (", alternate included" if bingo.alternate else "")
+    return f"from {bingo.point.name}" + (", alternate included" if bingo.alternate else ", no alternate")
 
 
 # ---------------------------------------------------------------- who, when

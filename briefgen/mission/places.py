@@ -31,6 +31,7 @@ class ResolvedPlace:
     variation_deg: float | None = None
     time_zone: str | None = None
     runways: tuple[Runway, ...] = ()
+    approach: bool | None = None
 
     @property
     def lat_deg(self) -> float:
@@ -60,6 +61,7 @@ def resolve_places(file: MissionFile, zones: Zones) -> Mapping[str, ResolvedPlac
             variation_deg=place.variation,
             time_zone=place.time_zone,
             runways=place.runways,
+            approach=place.approach,
         )
         for id, place in file.places.items()
     }  # fmt: skip

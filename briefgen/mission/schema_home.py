@@ -185,6 +185,11 @@ class WeatherMinima(Part):
     area: AreaMinima | None = None
     formation_legs: FormationMinima | None = None
     landing: TakeoffMinima | None = None
+    """At the base, and at the diverts."""
+    alternate: TakeoffMinima | None = None
+    """At the alternate, over its own arrivals."""
+    no_alternate: TakeoffMinima | None = None
+    """What spares the alternate by weather; left out: 2000 ft AGL and 3 SM, the figures of 14 CFR 91.169(b)."""
 
 
 class Limits(Part):

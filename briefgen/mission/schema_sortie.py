@@ -109,6 +109,8 @@ class Place(Part):
     runways: tuple[Runway, ...] = listed(12)
     open: HoursField | None = None
     """Daily hours: from and to, to 24:00 for the end of the day, or H24."""
+    approach: YesNo | None = None
+    """Whether the aerodrome has an instrument approach: without one, or without saying so, an alternate by weather is required."""
     time_zone: ZoneName | None = None
     """A name of the tz database, such as Australia/Adelaide. Wins over the look-up."""
     variation: VariationEast | None = None

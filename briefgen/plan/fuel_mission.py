@@ -184,6 +184,16 @@ def direct_leg(
     return leg_between(mission, "recovery", start, end, level=level, speed=speed, start_altitude_ft=start_ft, cause=cause)
 
 
+def from_base_s(mission: Mission, clock: Clock, place: str) -> float | None:
+    """Seconds from overhead the base to a landing at another place at the way home's level and speed; None when it can't be told."""
+    recovery = mission.file.recovery
+    if recovery is None or recovery.approach is None or place == mission.base.id or _home_spec(mission, clock) is None:
+        return None
+    base, to = point_of(mission, mission.base.id), point_of(mission, place)
+    leg, _ = direct_leg(mission, clock, base, to, start_ft=base.elevation_ft or 0.0, cause=("recovery", "alternate"))
+    return None if leg is None else leg.time_s + recovery.approach.time
+
+
 def heights_over(mission: Mission, clock: Clock, event: EventPlan | None) -> dict[str, float]:
     """Point id -> feet MSL at which the flight is there, for every point of the plan that one may have to leave directly."""
     home = {p.leg.start.id: p.leg.start_altitude_ft for p in clock.phases if p.leg is not None and p.leg.kind == "recovery"}

@@ -120,22 +120,45 @@ NO = "required: no}"
 BASE = "NORTHBOURNE: {cloud: [SCT 4500 ft AGL], visibility: 10 km, wind: 200T/14kt,"
 
 
+WEATHER = (NO, "required: by weather}")
+LANDING = "    landing: {ceiling: 1500 ft AGL, visibility: 5 km}\n"
+APPROACH = "    approach: yes"
+
+
+def sky(new: str, old: str = "SCT 4500 ft AGL") -> list[tuple[str, str]]:
+    """The alternate by weather, with another forecast for the base."""
+    return [WEATHER, (BASE, BASE.replace(old, new))]
+
+
 @pytest.mark.parametrize(
     "changes, required, words",
     [
         ([(NO, "required: yes}")], True, "decided for this sortie"),
-        ([(NO, "required: by weather}")], False, "above the landing minima"),
-        # landing at 03:49 Z: the forecast has to reach 04:50
-        ([(NO, "required: by weather}"), ("00:00 Z to 2027-01-30 06:00 Z", "00:00 Z to 2027-01-30 04:40 Z")], True, "isn't valid from 1 h before"),
-        ([(NO, "required: by weather}"), ("valid: 2027-01-30 00:00 Z", "valid: 2027-01-30 03:00 Z")], True, "isn't valid from 1 h before"),
-        ([(NO, "required: by weather}"), (BASE, BASE.replace("SCT 4500", "BKN 1400"))], True, "ceiling below"),
-        ([(NO, "required: by weather}"), (BASE, BASE.replace("SCT 4500", "BKN 1500"))], False, "above the landing minima"),
-        ([(NO, "required: by weather}"), (BASE, BASE.replace("SCT 4500 ft AGL", "OVC 1700 ft MSL"))], True, "ceiling below"),  # 230 ft: 1470 AGL
-        ([(NO, "required: by weather}"), (BASE, BASE.replace("10 km", "4 km"))], True, "visibility below"),
-        ([(NO, "required: by weather}"), (BASE, BASE.replace("cloud: [SCT 4500 ft AGL], ", ""))], True, "lacks visibility or cloud"),
+        ([WEATHER], False, "at or above 2000 ft and 3 SM (14 CFR 91.169(b), a default)"),
+        # landings from 03:47 (1 min early) to 04:00:04 Z (10 min late, the last ship): the forecast has to hold from 02:47:34 to 05:00:04
+        ([WEATHER, ("00:00 Z to 2027-01-30 06:00 Z", "00:00 Z to 2027-01-30 05:02 Z")], False, "a default"),
+        ([WEATHER, ("00:00 Z to 2027-01-30 06:00 Z", "00:00 Z to 2027-01-30 05:00 Z")], True, "isn't valid from 1 h before"),
+        ([WEATHER, ("valid: 2027-01-30 00:00 Z", "valid: 2027-01-30 02:46 Z")], False, "a default"),
+        ([WEATHER, ("valid: 2027-01-30 00:00 Z", "valid: 2027-01-30 02:49 Z")], True, "isn't valid from 1 h before"),
+        # 14 CFR 91.169(b): at least 2000 ft above the airport and 3 statute miles, 4828 m
+        (sky("BKN 1999 ft AGL"), True, "ceiling below"),
+        (sky("BKN 2000 ft AGL"), False, "a default"),
+        (sky("OVC 2229 ft MSL"), True, "ceiling below"),  # the base lies at 230 ft
+        (sky("OVC 2230 ft MSL"), False, "a default"),
+        (sky("4827 m", "10 km"), True, "visibility below"),
+        (sky("3 SM", "10 km"), False, "a default"),
+        (sky("", "cloud: [SCT 4500 ft AGL], "), True, "lacks cloud"),
+        (sky("", "visibility: 10 km, "), True, "lacks visibility"),
         # runway 180 M is about 190 T there: a wind from 280 T is all crosswind
-        ([(NO, "required: by weather}"), (BASE, BASE.replace("200T/14kt", "280T/25kt"))], True, "crosswind"),
-        ([(NO, "required: by weather}"), ("landing: {ceiling: 1500 ft AGL, visibility: 5 km}", "landing: {visibility: 5 km}")], True, "no landing minima"),
+        (sky("280T/25kt", "200T/14kt"), True, "crosswind"),
+        # the unit's own figures
+        ([*sky("BKN 2500 ft AGL"), (LANDING, LANDING + "    no_alternate: {ceiling: 3000 ft AGL, visibility: 8 km}\n")], True, "the unit's no_alternate minima"),
+        ([*sky("BKN 1500 ft AGL"), (LANDING, LANDING + "    no_alternate: {ceiling: 1000 ft AGL, visibility: 8 km}\n")], False, "the unit's no_alternate minima"),
+        # no landing minima: nothing of this hangs on them
+        ([WEATHER, (LANDING, "")], False, "a default"),
+        # the instrument approach at the base
+        ([WEATHER, (APPROACH, "    approach: no ")], True, "NORTHBOURNE has no instrument approach"),
+        ([WEATHER, (APPROACH, "    #")], True, "nobody says whether NORTHBOURNE has an instrument approach"),
     ],
 )
 def test_alternate(changes, required, words):

@@ -8,12 +8,10 @@ from datetime import datetime
 from briefgen.airmath.clocks import find_zone
 from briefgen.airmath.sun import changes_around
 from briefgen.airmath.times import TimeSpan
-from briefgen.diagnostics import KeyPath
-from briefgen.plan.air import point_of
 from briefgen.plan.clock import later
-from briefgen.plan.fuel_mission import direct_leg
+from briefgen.plan.fuel_mission import from_base_s
 from briefgen.plan.gates.verdicts import DEFAULT, UNIT, About, at_most, early_s, late_s, no_limit, not_after, not_before, not_checked, words
-from briefgen.plan.gates.weather import elsewhere
+from briefgen.plan.gates.weather import elsewhere, way_key
 from briefgen.plan.model import Gate, SunAt
 from briefgen.plan.pass_chain import PASS
 from briefgen.plan.sortie import Sortie
@@ -82,25 +80,6 @@ def _in_daylight(about: About, sun: SunAt, first: datetime, last: datetime, befo
     return not_before(about, first, after.instant)
 
 
-# ---------------------------------------------------------------- how long it takes to go elsewhere
-
-
-def divert_s(s: Sortie, place: str) -> float | None:
-    """Seconds from overhead the base to a landing at another place at the last recovery leg's level and speed; None when it can't be told."""
-    home = s.route.recovery[-1] if s.route.recovery else None
-    recovery = s.mission.file.recovery
-    if home is None or recovery is None or recovery.approach is None or place == s.mission.base.id:
-        return None
-    base, to = point_of(s.mission, s.mission.base.id), point_of(s.mission, place)
-    leg, _ = direct_leg(s.mission, s.clock, base, to, start_ft=base.elevation_ft or 0.0, cause=home.cause)
-    return None if leg is None else leg.time_s + recovery.approach.time
-
-
-def _way_key(s: Sortie) -> KeyPath:
-    """What the way to a divert lacks."""
-    return ("recovery", "legs") if not s.route.recovery else ("recovery", "approach")
-
-
 # ---------------------------------------------------------------- opening hours
 
 
@@ -129,9 +108,9 @@ def diverts_open(s: Sortie) -> Iterator[Gate]:
             ("places", place, "open"),
             "choose another divert, or ask for its hours",
         )
-        more = divert_s(s, place)
+        more = from_base_s(s.mission, s.clock, place)
         if more is None:
-            yield not_checked(about, "how long the way there takes can't be worked out: it needs recovery legs and an approach", key=_way_key(s))
+            yield not_checked(about, "how long the way there takes can't be worked out: it needs recovery legs and an approach", key=way_key(s))
             continue
         yield from _open(s, about, place, (s.clock.takeoff, later(s.clock.last_landing, late_s(s) + more)))
 
@@ -165,12 +144,12 @@ def duty_period(s: Sortie) -> Iterator[Gate]:
         key = ("ground_ops", "report") if s.clock.report is None else ("recovery", "debrief")
         yield not_checked(about, "nobody has said when the crews report, or how long the debrief takes", key=key)
         return
-    ways = [divert_s(s, place) for _, _, place in elsewhere(s)]
+    ways = [from_base_s(s.mission, s.clock, place) for _, _, place in elsewhere(s)]
     length = (s.clock.duty_end - s.clock.report).total_seconds() + late_s(s) + max((way for way in ways if way is not None), default=0.0)
     if limit is None:
         yield no_limit(about, length)
     elif None in ways and length <= limit:
         why = "how long the way to a divert takes can't be worked out: it needs recovery legs and an approach"
-        yield not_checked(about, why, value=length, key=_way_key(s))
+        yield not_checked(about, why, value=length, key=way_key(s))
     else:
         yield at_most(about, length, limit)

@@ -9,7 +9,8 @@ from datetime import timedelta
 from briefgen.diagnostics import KeyPath
 from briefgen.mission.schema_weather import PlaceWeather
 from briefgen.plan.air import altitude_ft, point_of, true_direction, wind_vector
-from briefgen.plan.fuel_alternate import alternate_required
+from briefgen.plan.fuel_alternate import SOURCE, alternate_required, arrivals, by_weather, forecast_covers
+from briefgen.plan.fuel_mission import from_base_s
 from briefgen.plan.gates.verdicts import UNIT, About, Limit, against, at_least, at_most, elevation_of, late_s, limit_of, no_limit, not_after, not_before, not_checked, words
 from briefgen.plan.model import Gate, Point
 from briefgen.plan.sortie import Sortie
@@ -75,10 +76,24 @@ def takeoff_weather(s: Sortie) -> Iterator[Gate]:
 
 
 def landing_weather(s: Sortie) -> Iterator[Gate]:
-    """Ceiling and visibility at the base for the landing, at the alternate and at every divert: none is taken to be clear because nobody looked."""
+    """Ceiling and visibility at the base for the landing, at every divert, and at the alternate over its own arrivals: none is taken to be clear because
+    nobody looked."""
     yield from _airfield(s, "landing", "Landing", s.mission.base.id, ("limits", "weather", "landing"))
     for id, title, place in elsewhere(s):
-        yield from _airfield(s, id, title, place, ("limits", "weather", "landing"))
+        own = "alternate" if id == "alternate" else "landing"
+        gates = tuple(_airfield(s, id, title, place, ("limits", "weather", own)))
+        yield from gates if own == "landing" else (_over_its_arrivals(s, place, gate) for gate in gates)
+
+
+def _over_its_arrivals(s: Sortie, place: str, gate: Gate) -> Gate:
+    """The alternate's gate, unless the forecast ends before the last ship, as late as accepted, has come there from the base."""
+    about = About(gate.id, gate.title, gate.unit, gate.source, gate.cause, "choose another alternate")
+    more_s = from_base_s(s.mission, s.clock, place)
+    if more_s is None:
+        return not_checked(about, "how long the way there takes can't be worked out", key=way_key(s))
+    if not forecast_covers(s.mission, *arrivals(s.mission, s.clock, more_s)):
+        return not_checked(about, "the forecast isn't valid from the earliest to the latest arrival there", key=("weather", "valid"))
+    return gate
 
 
 def elsewhere(s: Sortie) -> Iterator[tuple[str, str, str]]:
@@ -91,6 +106,12 @@ def elsewhere(s: Sortie) -> Iterator[tuple[str, str, str]]:
     for i, place in enumerate(recovery.diverts, 1):
         if recovery.alternate is None or place != recovery.alternate.place:
             yield f"divert-{i}", f"Divert {place}", place
+
+
+def way_key(s: Sortie) -> KeyPath:
+    """What the way to a divert lacks."""
+    recovery = s.mission.file.recovery
+    return ("recovery", "approach") if recovery is None or recovery.approach is None else ("recovery", "legs")
 
 
 def _airfield(s: Sortie, id: str, title: str, place: str, minima: KeyPath) -> Iterator[Gate]:
@@ -161,39 +182,18 @@ def alternate_fuel(s: Sortie) -> Iterator[Gate]:
     recovery = s.mission.file.recovery
     if recovery is None or recovery.alternate is None:
         return
-    about = About(
-        "alternate-fuel",
-        "Fuel for the alternate",
-        "",
-        "the unit's landing minima within 1 h of arrival",
-        ("recovery", "alternate", "required"),
-        "carry it, or say why it isn't needed",
-    )
+    cause, mend = ("recovery", "alternate", "required"), "carry it, or say why it isn't needed"
+    about = About("alternate-fuel", "Fuel for the alternate", "", f"the forecast within 1 h of every arrival; {SOURCE}", cause, mend)
     carried, because = alternate_required(s.mission, s.clock)
+    doubt = None if carried else by_weather(s.mission, s.clock)
     if carried:
         yield words(about, True, f"carried: {because}", "carried or not needed")
-        return
-    lacking = next(_landing_forecast_lacks(s), None)
-    if lacking is not None:
-        yield not_checked(about, "it isn't carried, and the forecast or the minima for the landing at the base are missing", key=lacking)
-        return
-    by_weather = recovery.alternate.model_copy(update={"required": "by weather"})
-    file = s.mission.file.model_copy(update={"recovery": recovery.model_copy(update={"alternate": by_weather})})
-    needed, why = alternate_required(replace(s.mission, file=file), s.clock)
-    yield words(about.but(mend=f"it isn't carried, and {why}; {about.mend}"), not needed, "not carried", "carried or not needed", worse="CAUTION")
-
-
-def _landing_forecast_lacks(s: Sortie) -> Iterator[KeyPath]:
-    """The keys without which the weather's verdict on the alternate can't be told."""
-    base, weather = s.mission.base.id, s.mission.file.limits.weather
-    for key in ("cloud", "visibility"):
-        if getattr(forecast_at(s, base), key, None) is None:
-            yield (*at_place(base), key)
-    for key in ("ceiling", "visibility"):
-        if getattr(weather.landing if weather is not None else None, key, None) is None:
-            yield ("limits", "weather", "landing", key)
-    if s.mission.times.weather_valid is None:
-        yield ("weather", "valid")
+    elif doubt is not None and doubt.key is not None:
+        yield not_checked(about, f"it isn't carried, and {doubt.words}", key=doubt.key)
+    elif doubt is not None:
+        yield words(about.but(mend=f"it isn't carried, and {doubt.words}; {mend}"), False, "not carried", "carried or not needed", worse="CAUTION")
+    else:
+        yield words(about, True, "not carried", "carried or not needed")
 
 
 # ---------------------------------------------------------------- crosswind

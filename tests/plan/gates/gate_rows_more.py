@@ -108,7 +108,7 @@ def airfield(id: str, place: str) -> list:
         (f"{id}-visibility", R, [(f"{at}.visibility", "5 km")], PASS),
         (f"{id}-visibility", R, [(f"{at}.visibility", "4.9 km")], FAIL),
         (f"{id}-visibility", R, [(at, "")], MISSING),
-        (f"{id}-visibility", R, [(f"limits.weather.{'takeoff' if id == 'takeoff' else 'landing'}.visibility", "0 km")], CAUTION),  # a minimum of nought
+        (f"{id}-visibility", R, [(f"limits.weather.{id if id in ('takeoff', 'alternate') else 'landing'}.visibility", "0 km")], CAUTION),  # a minimum of nought
     ]
 
 
