@@ -175,7 +175,7 @@ BURNS_LB = [  # label, pounds of ship 1 before rounding; ground fuel takes no fa
     ("Push-up", 4800 * PUSH_S / HOUR),
     ("Egress", 1700 * 100 / HOUR),
     ("Climb on the way home", 100),
-    ("EGRESS to BASE", 1700 * 300 / HOUR),
+    ("end of egress to BASE", 1700 * 300 / HOUR),
     ("Approach", 180),
 ]
 # Exactly what is left, row by row, for ship 1 (5000 lb): 4700, 4400, 4225, 4075, 3675, 3275, 3185, 3095, 2861.67, 2684.67, 2668.67, 2645.33, 2552.00, 2504.78,

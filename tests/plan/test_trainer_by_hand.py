@@ -27,7 +27,7 @@ ROWS = [
     ("Run-in from IP", 0.53333, 43.5),  # 200 s; 43.59
     ("Egress", 0.5, 43.0),  # 200 s at 9 kg/h; 43.09
     ("Climb on the way home", 0.25, 42.8),  # 42.84
-    ("EGRESS to BASE", 1.5, 41.3),  # 15 nm are 10 min; 41.34
+    ("end of egress to BASE", 1.5, 41.3),  # 15 nm are 10 min; 41.34
     ("Approach", 1.0, 40.3),  # 40.34
 ]
 # Joker: leave 0.3, rejoin 0.3, transit 2.1, the planned hold of 7 min 0.84, 0.10667 to the IP, 0.53333 in, egress 0.5, climb 0.25, home 1.5, approach 1, then
