@@ -56,9 +56,13 @@ class Phone:
         options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
         service = Service(_program("chromedriver"), env={**os.environ, "TZ": zone})
         self.browser = webdriver.Chrome(options=options, service=service)
-        self.browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", {"width": size[0], "height": size[1], "deviceScaleFactor": 1, "mobile": True})
+        self.resize(size)
         self.drift_ms = drift_ms
         self._before: list[str] = []
+
+    def resize(self, size: tuple[int, int]) -> None:
+        """Another phone, by its width and height."""
+        self.browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", {"width": size[0], "height": size[1], "deviceScaleFactor": 1, "mobile": True})
 
     def close(self) -> None:
         self.browser.quit()

@@ -36,7 +36,9 @@ def test_the_hack_can_be_chosen_and_done_again(phone):
     assert phone.text("zulu") == "03:06:00", "the last hack counts"
 
 
-def test_the_whole_event_as_a_person_taps_it(phone, page):
+@pytest.mark.parametrize("size", [(390, 844), (360, 640)])
+def test_the_whole_event_as_a_person_taps_it(phone, page, size):
+    phone.resize(size)
     hacked(phone)
     assert phone.text("condition") == "IF HOLDING AS PLANNED"
     assert phone.text("kind") == "NO CALL NEEDED"
@@ -82,6 +84,7 @@ def test_the_whole_event_as_a_person_taps_it(phone, page):
     phone.open(page, z("03:30:20"))  # a reload
     assert phone.log() == before and phone.text("kind") == "ABORT WAS SAID"
     assert phone.text("zulu") == "03:30:20", "the hack survives too"
+    assert overflow(phone) == []
 
 
 def test_a_second_change_by_speed_is_asked_of_the_flight(phone):

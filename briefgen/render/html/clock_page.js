@@ -144,7 +144,7 @@ function showCues(view) {
   for (const button of $("cues").children) {
     const at = heard.get(button.dataset.id);
     button.classList.toggle("done", at !== undefined);
-    const words = at === undefined ? (isOver(view) ? "" : expectedText(data, view, button.dataset.id)) : `HEARD ${z(instantOf(data, at))}`;
+    const words = bound(at === undefined ? (isOver(view) ? "" : expectedText(data, view, button.dataset.id)) : `HEARD ${z(instantOf(data, at))}`);
     const line = button.querySelector(".at");
     if (line.textContent !== words) line.textContent = words;
   }
