@@ -87,6 +87,13 @@ def test_a_parade_that_costs_a_lap_adds_hold_and_the_time_after_it_is_asked(phon
     assert phone.text("goes").endswith("to 03:32:02 Z")
 
 
+def test_a_true_time_that_passed_without_its_cue_is_not_green(phone):
+    parade_on_time(phone)
+    phone.at(z("03:30:10"))
+    assert (phone.text("kind"), phone.text("figures")) == ("THE TRUE TIME HAS PASSED", "The flight held 03:30:02 Z. ANTHEM was not heard.")
+    assert "good" not in phone.run("return document.getElementById('verdict').className").split()
+
+
 @pytest.mark.parametrize(
     ("no_cue", "briefed", "say"),
     [("go home", "go home", "GANNET, ANTHEM NOT STARTED. Go home."), (None, "NOT BRIEFED (event.pass.no_cue)", "GANNET, ANTHEM NOT STARTED.")],

@@ -16,6 +16,7 @@ function titleOf(view) {
   if (waitsForAnswer(view)) return ["WAIT FOR THE ANSWER", "call"];
   if (now.sentHome) return ["SENT HOME", "bad"];
   if (found.kind === "not started") return [`OVERDUE: ${view.predicted.overdue[0]}`, "bad"];
+  if (found.kind === "over" && view.predicted.overdue.length) return [KINDS.over[0], "bad"]; // nobody has heard what it was flown for
   if (view.first) return [askTitle(view.first), "bad"]; // it could be flown, but a limit of the event or of the fuel lies before it
   return barrier && found.kind === "no call" ? [KINDS[found.kind][0], ""] : KINDS[found.kind]; // beyond a limit never green
 }
@@ -72,7 +73,7 @@ function showVerdict(view) {
 
 function figuresText(view) {
   const { predicted, ruling: found } = view, held = z(view.heldMs);
-  if (found.kind === "over") return `The flight held ${held}.`;
+  if (found.kind === "over") return `The flight held ${held}.${predicted.overdue.length ? ` ${predicted.overdue[0]} was not heard.` : ""}`;
   if (predicted.overdue.length) return silenceText(view);
   const source = { hand: "moved by hand", plan: "as planned", script: view.now.heard.length ? "by the script" : "as planned" }[predicted.by];
   const spread = predicted.deviation === null || !view.now.heard.length ? "" : `, give or take ${Math.round(predicted.deviation)} s`;
