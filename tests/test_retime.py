@@ -407,6 +407,20 @@ def test_the_command(capsys, checked_once, arguments, code, words):
     assert words in out.out + out.err
 
 
+@pytest.mark.parametrize(
+    ("slip", "now", "ways"),
+    [  # the row of +30 s holds up to 03:25:04.2, the hold gives it up to the last inbound turn, 03:26:10.3; +5 min needs a lap more, up to leave-hold, 03:28:20.6
+        ("+30", "03:24:00 Z", {"As printed until": "03:25:04 Z", "Worked again until": "03:26:10 Z"}),
+        ("+30", "03:25:30 Z", {"Worked again until": "03:26:10 Z"}),
+        ("+300", "03:25:30 Z", {"As printed until": "03:28:20 Z"}),
+        ("+30", "03:27:00 Z", {"Could be met until": "03:26:10 Z"}),
+    ],
+)
+def test_in_which_way_until_when_in_the_words_of_card_and_page(slip, now, ways):
+    rows = dict(row for row in dict(lines_of(answer(slip=slip, now=now), plan()))[""] if row[0].endswith("until"))
+    assert {way: words.partition(",")[0] for way, words in rows.items()} == ways
+
+
 def test_the_command_prints_zulu_and_both_local_clocks(capsys):
     run(["retime", str(REGATTA), "--slip", "+90"])
     out = capsys.readouterr().out

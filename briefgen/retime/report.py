@@ -27,6 +27,9 @@ HEADLINES = {
 }
 
 
+MEANS = {"new time": "Worked again", "fast": "By speed", "slow": "By speed"}  # as card, slide and clock page say it
+
+
 def headline(answer: Retimed) -> str:
     """The first line: whether it can be met."""
     cue = answer.predicted.overdue[0] if answer.predicted is not None and answer.predicted.overdue else ""
@@ -101,10 +104,12 @@ def _until(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
     if answer.until is None:
         yield ["Can be met until", "never, as planned"]
     else:
-        if answer.times is not None and answer.times.row_until is not None:
-            yield ["As printed until", _by(answer.times.row_until, answer, plan)]
-        words = "Can be met until" if answer.met else "Could be met until"
-        yield [words, _by(answer.until, answer, plan)]
+        row_until = answer.times.row_until if answer.times is not None else None
+        if row_until is not None:
+            yield ["As printed until", _by(row_until, answer, plan)]
+        if row_until is None or time_limit(row_until, "latest") < time_limit(answer.until, "latest"):
+            words = f"{MEANS[answer.kind]} until" if answer.kind in MEANS else "Could be met until"
+            yield [words, _by(answer.until, answer, plan)]
 
 
 def _by(until: datetime, answer: Retimed, plan: Plan) -> str:
