@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
+from functools import lru_cache
 
 from briefgen.airmath.angles import wrap_360
 from briefgen.airmath.geodesy import inverse
@@ -56,6 +57,13 @@ def hold_shape(mission: Mission, chain: PassChain, legs: Sequence[Leg]) -> tuple
     arrival = _heading_at_end(mission, legs[-1]) if legs else track.inbound_heading_true_deg
     shortest = shortest_wait_s(track, hold.minimum or 0.0, arrival_heading_true_deg=arrival, leg_s=hold.leg)
     return HoldShape(track, arrival, hold.leg, speeds.cas_kt, altitude, shortest, lap_time_s(track, hold.leg)), []
+
+
+@lru_cache(maxsize=128)
+def waits_near(shape: HoldShape, wait_s: float) -> tuple[float, ...]:
+    """The wait itself where whole laps give it, else the nearest shorter and the nearest longer one that they do."""
+    flown = plan_wait(shape.track, wait_s, arrival_heading_true_deg=shape.arrival_heading_true_deg, leg_s=shape.leg_s)
+    return (wait_s,) if isinstance(flown, FlownWait) else tuple(s for s in (flown.below_s, flown.above_s) if s is not None)
 
 
 def _heading_at_end(mission: Mission, leg: Leg) -> float:

@@ -22,6 +22,7 @@ from briefgen.whatif.outcome import ON_THE_WAY_HOME, Told, failing, newly_failin
 NOT_KNOWN = ("no-setups", "no-takeoff", "variation", "fuel-below-flow")  # errors that say what isn't known; all others say what is impossible
 Fate = Literal["kept", "lost", "none", "not known"]
 WITHOUT_PASS = ("no-flypast", "cancelled-in-area", "low-cloud")  # the change itself is that nothing is flown over
+T_KEPT_BY = ("t-reachable", "hold-minimum")
 _LATEST: list[Any] = []  # the plan that was asked about last, and what gives its what-ifs
 
 
@@ -109,10 +110,21 @@ def _answer(case: Case, known: tuple[Gate, ...]) -> Answer:
     sortie, found = fly(case.mission, tables=False)
     capped = _too_many(sortie, case)
     if capped:
-        sortie, found = fly(with_setups(case.mission, case.most_setups), tables=False)
+        sortie, found = _with_at_most(case)
     if sortie is None:
         return _unplanned(case, [d for d in found if d.severity == "error"])
     return _told(case, sortie, known, capped=capped)
+
+
+def _with_at_most(case: Case) -> tuple[Sortie | None, list[Diagnostic]]:
+    """With as many set-ups as are planned, or with the most below them that keep T, where so many miss it; none does: as planned."""
+    planned = None
+    for setups in range(case.most_setups, -1, -1):
+        sortie, found = fly(with_setups(case.mission, setups), tables=False)
+        planned = planned or (sortie, found)
+        if sortie is None or not _time_lost(failing(sortie, T_KEPT_BY)):
+            return sortie, found
+    return planned
 
 
 def _unplanned(case: Case, errors: list[Diagnostic]) -> Answer:
@@ -128,9 +140,13 @@ def _too_many(sortie: Sortie | None, case: Case) -> bool:
     return sortie.training.setups_flown >= case.most_setups
 
 
+def _time_lost(fails: tuple[Gate, ...]) -> set[str]:
+    return {gate.id for gate in fails} & set(T_KEPT_BY)
+
+
 def _told(case: Case, sortie: Sortie, known: tuple[Gate, ...], *, capped: bool) -> Answer:
     fails = failing(sortie)
-    lost = {gate.id for gate in fails} & {"t-reachable", "hold-minimum"}
+    lost = _time_lost(fails)
     kept = None if sortie.event is None else not lost
     return Answer(
         id=case.id,
@@ -139,7 +155,7 @@ def _told(case: Case, sortie: Sortie, known: tuple[Gate, ...], *, capped: bool) 
         ships=case.ships,
         kt=case.kt,
         pass_off=case.pass_off,
-        after=told_of(sortie, capped=capped),
+        after=told_of(sortie, most_setups=case.most_setups if capped else None),
         problem="",
         time_kept=kept,
         failing=newly_failing(known, fails),

@@ -46,8 +46,8 @@ class Told:
     last_landing: datetime
 
 
-def told_of(s: Sortie, *, capped: bool = False) -> Told:
-    """The figures of a sortie. ``capped``: its set-ups are given because no more are planned."""
+def told_of(s: Sortie, *, most_setups: int | None = None) -> Told:
+    """The figures of a sortie. ``most_setups``: its set-ups are given because no more are planned; fewer of them are flown to keep T."""
     training, fuel, event = s.training, s.fuel, s.event
     run_in = s.mission.file.event.pass_.run_in if s.mission.file.event is not None else None
     return Told(
@@ -56,7 +56,7 @@ def told_of(s: Sortie, *, capped: bool = False) -> Told:
         formation=run_in.formation if run_in is not None and event is not None else None,
         takeoff=s.clock.takeoff,
         setups=training.setups_flown if training is not None else None,
-        bound=None if training is None else "planned" if capped else training.bound,
+        bound=None if training is None else training.bound if most_setups is None else "planned" if training.setups_flown == most_setups else "time",
         limiting_ship=training.limiting_ship if training is not None else None,
         true_time=event.true_time if event is not None else None,
         hold_s=event.hold.wait_s if event is not None and event.hold is not None else None,
