@@ -12,7 +12,7 @@ from briefgen.plan.model import Gate
 
 GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("The flight hits what is there, or the spectators are hurt", (
-        "pass-height", "cold-air", "obstacles-*", "terrain", "egress-turn", "permission-lowest", "airfield-from-crowd", "abort-*", "aerobatics-*", "notices", "cold-air",
+        "pass-height", "height-*", "over-again", "cold-air", "obstacles-*", "terrain", "egress-turn", "permission-lowest", "airfield-from-crowd", "abort-*", "aerobatics-*", "notices",
     )),
     ("Two aircraft meet", (
         "party-*", "traffic-*", "formation-s*", "step-down", "standard-*", "descent-rate", "climb-rate", "blocks-*", "yardstick-*",

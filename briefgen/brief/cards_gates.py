@@ -18,7 +18,7 @@ _WEATHER = ("ceiling", "visibility", "cloud", "crosswind")
 # Each topic with the beginnings of its gates' ids, the first that fits counts. Within a verdict the topics stand in this order: what can hurt
 # somebody before what only spoils the day (own choice, no source).
 _TOPICS = (
-    ("Heights, speeds", ("pass-", "cold-air", "obstacles", "terrain", "egress-turn", "mach", "aircraft", "low-speed", "descent", "climb", "abort-clear")),
+    ("Heights, speeds", ("pass-", "obstacles", "height-", "over-again", "cold-air", "terrain", "egress-turn", "mach", "aircraft", "low-speed", "descent", "climb", "abort-clear")),
     ("Fuel", ("landing-fuel", "landing-emergency", "hold-fuel", "joker", "fuel-", "burn", "reserve", "alternate-fuel")),
     ("Formation", ("formation", "step-down", "standard", "blocks", "minimum-ships", "yardstick")),
     ("Crew", ("lead-", "second-", "first-time", "duty", "fall-outs")),

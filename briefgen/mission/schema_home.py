@@ -198,6 +198,8 @@ class Limits(Part):
     regime: Regime = "icao"
     pass_minimum_height: Feet | None = None
     """Above the highest obstacle."""
+    legs_minimum_height: Feet | None = None
+    """Of every leg, the hold and the area's floor above known elevations and listed obstacles within a mile; left out: 500 ft, a default."""
     pass_maximum_speed: SpeedField | None = None
     event_ceiling_minimum: LevelField | None = None
     event_visibility_minimum: VisibilityNm | None = None

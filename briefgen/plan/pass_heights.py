@@ -7,8 +7,8 @@ from collections.abc import Iterator, Sequence
 from briefgen.airmath.geodesy import OffLine, beside_line_nm, off_line
 from briefgen.mission.changes import without_ship
 from briefgen.mission.resolve import Mission
-from briefgen.plan.air import altitude_ft, position
-from briefgen.plan.altimeter import column_at, reading_ft, reading_up_ft, true_altitude_ft
+from briefgen.plan.air import altitude_ft, least_altitude_ft, position
+from briefgen.plan.altimeter import Column, column_at, reading_ft, reading_up_ft, true_altitude_ft
 from briefgen.plan.formation import offsets_of
 from briefgen.plan.model import Floor, LeastClearance, Leg, PassHeights, Point, ShipOver
 from briefgen.plan.precision import typed_uncertainty_nm
@@ -58,15 +58,25 @@ def radius_nm(mission: Mission) -> float:
 def near_obstacles(mission: Mission, ships: Sequence[ShipOver], legs: Sequence[Leg]) -> tuple[Near, ...]:
     """Every pair of listed obstacle and ship, for the legs of the pass."""
     found, widest_nm, centre = [], max((abs(ship.right_ft) for ship in ships), default=0.0) / FT_PER_NM, legs[0].end
+    tracks = [_Track(leg, column_at(mission, centre), least_altitude_ft(mission, leg, lowest_on(leg))) for leg in legs]
     for i, obstacle in enumerate(mission.file.event.pass_.obstacles):
         doubt_nm = typed_uncertainty_nm(str(mission.source.at((*_OBSTACLES, i, "position"))), obstacle.position)
         top_ft = altitude_ft(mission, centre, obstacle.top)
-        for leg in legs:
-            off = off_line(position(leg.start), position(leg.end), obstacle.position)
+        for track in tracks:
+            off = off_line(position(track.leg.start), position(track.leg.end), obstacle.position)
             if top_ft is not None and off.distance_nm <= WITHIN_NM + widest_nm + doubt_nm:
                 over = _Over(obstacle.name, i, top_ft, doubt_nm)
-                found += [_near(mission, over, ship, leg, centre, off) for ship in ships]
+                found += [_near(over, ship, track, off) for ship in ships]
     return tuple(found)
+
+
+@record
+class _Track:
+    """A leg of the pass: the air over its station, and its lowest altitude by the lowest QNH along it."""
+
+    leg: Leg
+    column: Column
+    low_ft: float
 
 
 @record
@@ -77,9 +87,9 @@ class _Over:
     doubt_nm: float
 
 
-def _near(mission: Mission, over: _Over, ship: ShipOver, leg: Leg, centre: Point, off: OffLine) -> Near:
-    away_nm = beside_line_nm(off, leg.distance_nm, ship.right_ft / FT_PER_NM)
-    height_ft = true_altitude_ft(column_at(mission, centre), lowest_on(leg) - ship.down_ft)
+def _near(over: _Over, ship: ShipOver, track: _Track, off: OffLine) -> Near:
+    away_nm = beside_line_nm(off, track.leg.distance_nm, ship.right_ft / FT_PER_NM)
+    height_ft = true_altitude_ft(track.column, track.low_ft - ship.down_ft)
     return Near(over.name, ship.ship, max(away_nm - over.doubt_nm, 0.0), height_ft - over.top_ft, over.index, over.top_ft)
 
 

@@ -105,3 +105,12 @@ def test_the_largest_step_down_of_every_formation_counts():
     offsets = "[{ship: 2, right: -60 ft, down: 10 ft}, {ship: 3, right: 60 ft, down: 10 ft}, {ship: 4, right: 120 ft, down: 10 ft}]"
     heights = plan(REGATTA, ("event.pass.run_in.formation", ""), ("event.pass.run_in.offsets", offsets)).event.heights
     assert (heights.step_ft, heights.lead_ft) == (20.0, 1350.0)
+
+
+def test_low_pressure_along_the_run_in_brings_the_pass_lower():
+    """QNH 1017 is set at the pontoon; the IP has 1000: 17 hPa are about 465 ft near the ground (ICAO standard atmosphere, 27.4 ft each). The terminal
+    stands half way along the run-in here."""
+    half_way = ("event.pass.obstacles.1.position", "38°23.25'S 141°32.60'E")
+    usual = gate(plan(REGATTA, half_way), "pass-height").value
+    low = gate(plan(REGATTA, half_way, ("weather.at.IP", "{qnh: 1000 hPa}")), "pass-height").value
+    assert usual - low == pytest.approx(465, abs=10)

@@ -149,17 +149,6 @@ def obstacles_age(s: Sortie) -> Iterator[Gate]:
         yield at_most(about, _age_days(s), OBSTACLES_AGE_DAYS, worse="CAUTION")
 
 
-def terrain(s: Sortie) -> Iterator[Gate]:
-    """The program knows no terrain: it is checked by hand, or not at all."""
-    if s.event is None:
-        return
-    under = "the run-in and the egress" if s.event.egress is not None else "the run-in"
-    about = About("terrain", f"Terrain under {under}", "", SUMS, (*PASS, "run_in"))
-    checked, key = s.mission.file.terrain_checked, ("terrain_checked",)
-    why = "no terrain data are used: read it off the chart along every ship's track"
-    yield not_checked(about, why, key=key) if checked is None else checked_by_hand(s, about, checked, key)
-
-
 def cold_air(s: Sortie) -> Iterator[Gate]:
     """Below 0 C aloft the heights of the pass want the temperature where its QNH comes from: the forecast aloft alone may be too warm."""
     if s.event is None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from briefgen.plan.gates import area, contingencies, day, formation, fuel, heights, permission, risk, sky, speeds, timing, weather
+from briefgen.plan.gates import area, contingencies, day, formation, fuel, heights, legs, permission, risk, sky, speeds, timing, weather
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Sortie
 from briefgen.records import record
@@ -41,7 +41,22 @@ GATES: tuple[Row, ...] = (
     # height over what is there
     _row(heights.obstacles, "pass-height", "obstacles-near"),
     _row(heights.obstacles_age, "obstacles-age"),
-    _row(heights.terrain, "terrain"),
+    _row(
+        legs.leg_heights,
+        "height-departure-N",
+        "height-transit-N",
+        "height-hold",
+        "height-hold-to-ip",
+        "height-run-in",
+        "height-egress",
+        "height-abort",
+        "height-recovery-N",
+        "height-home",
+        "height-divert",
+        "height-area",
+    ),
+    _row(legs.over_again, "over-again"),
+    _row(legs.terrain, "terrain"),
     _row(heights.egress_turn, "egress-turn"),
     _row(heights.cold_air, "cold-air"),
     _row(heights.permission_lowest, "permission-lowest"),

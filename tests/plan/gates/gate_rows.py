@@ -83,6 +83,12 @@ def by_hand(lowest: str, date: str = "2027-01-20") -> str:
     return f"{{by: Capt T. Wessel, source: chart 12, date: {date}, lowest: {lowest}}}"
 
 
+# Eastlea on the run-in's line beyond the pontoon: 6.8' of latitude and 6.8 tan 52 / 0.786 = 11.1' of longitude from it
+BACK_OVER = (
+    (f"{P}.egress.course", "232 T"), ("places.EASTLEA.position", "38°14.0'S 141°47.7'E"),
+    ("recovery.legs", "[{to: EASTLEA, level: 2000 ft MSL, speed: 360 KTAS}, {to: NORTHBOURNE, level: 12000 ft MSL, speed: 360 KTAS}]"),
+)  # fmt: skip
+
 HEIGHTS = [
     # the terminal stands 0.33 nm from the centre, under the wingmen; the lowest ship is at 1500 - 3 x 10 = 1470 ft
     ("pass-height", R, [(f"{P}.obstacles.1.top", "470 ft MSL")], PASS),
@@ -107,6 +113,37 @@ HEIGHTS = [
     ("obstacles-age", R, [(f"{P}.obstacles_checked.date", "2027-01-02")], PASS),  # 30 - 2 = 28 days
     ("obstacles-age", R, [(f"{P}.obstacles_checked.date", "2027-01-01")], CAUTION),
     ("obstacles-age", R, [(f"{P}.obstacles_checked.date", "")], MISSING),
+    # Northbourne stands at 230 ft; nearer to it than 500 ft, our default, is a CAUTION, below it a FAIL, and nearer than the unit's own minimum too
+    ("height-departure-1", R, [("departure.1.level", "730 ft MSL")], PASS),
+    ("height-departure-1", R, [("departure.1.level", "729 ft MSL")], CAUTION),
+    ("height-departure-1", R, [("departure.1.level", "229 ft MSL")], FAIL),
+    ("height-departure-1", R, [("departure.1.level", "729 ft MSL"), ("limits.legs_minimum_height", "500 ft")], FAIL),
+    ("height-departure-1", R, [("departure.1.level", "729 ft MSL"), ("limits.legs_minimum_height", "499 ft")], PASS),
+    ("height-departure-1", R, [(f"{PETREL}.climb", ""), ("places.ENTRY.elevation", "300 ft MSL")], MISSING),
+    ("height-transit-1", R, [("places.EXIT.elevation", "1470 ft MSL")], PASS),  # the transit's 2000 ft, less 30 ft of step-down: it may descend at once
+    ("height-transit-1", R, [("places.EXIT.elevation", "1471 ft MSL")], CAUTION),
+    ("height-hold", R, [("places.HOLD.elevation", "1470 ft MSL")], PASS),
+    ("height-hold", R, [("places.HOLD.elevation", "1471 ft MSL")], CAUTION),
+    ("height-hold-to-ip", R, [("places.IP.elevation", "970 ft MSL")], PASS),  # 1500 ft, ship 4 30 ft lower
+    ("height-hold-to-ip", R, [("places.IP.elevation", "971 ft MSL")], CAUTION),
+    ("height-run-in", R, [(f"{P}.obstacles.1.top", "970 ft MSL")], PASS),
+    ("height-run-in", R, [(f"{P}.obstacles.1.top", "971 ft MSL")], CAUTION),
+    ("height-egress", R, [(f"{P}.egress.level", "860 ft MSL")], PASS),  # 830 ft in ship 4, over the terminal's 330 ft
+    ("height-egress", R, [(f"{P}.egress.level", "859 ft MSL")], CAUTION),
+    ("height-abort", R, [(f"{P}.abort.level", "860 ft MSL")], PASS),  # 830 ft in ship 4, over 330 ft
+    ("height-abort", R, [(f"{P}.abort.level", "859 ft MSL")], CAUTION),
+    ("height-recovery-1", R, [("recovery.legs.1.level", "760 ft MSL")], PASS),  # Northbourne again, 30 ft of step-down
+    ("height-recovery-1", R, [("recovery.legs.1.level", "759 ft MSL")], CAUTION),
+    ("height-home", R, [("recovery.legs.1.level", "830 ft MSL")], PASS),  # from the centre over the terminal
+    ("height-home", R, [("recovery.legs.1.level", "829 ft MSL")], CAUTION),
+    ("height-divert", R, [("recovery.legs.1.level", "1280 ft MSL")], PASS),  # Hartwell stands at 780 ft
+    ("height-divert", R, [("recovery.legs.1.level", "1279 ft MSL")], CAUTION),
+    ("height-area", R, [("places.EXIT.elevation", "4500 ft MSL")], PASS),  # EXIT lies in the area, whose floor is 5000 ft
+    ("height-area", R, [("places.EXIT.elevation", "4501 ft MSL")], CAUTION),
+    ("over-again", R, [], PASS),
+    # out on 232 and back over the pontoon, which stands at 10 ft: 3000 ft above it is 3010 ft
+    ("over-again", R, [*BACK_OVER, (f"{P}.egress.level", "3010 ft MSL"), ("recovery.legs.1.level", "3010 ft MSL")], PASS),
+    ("over-again", R, [*BACK_OVER, (f"{P}.egress.level", "3009 ft MSL"), ("recovery.legs.1.level", "3009 ft MSL")], CAUTION),
     ("terrain", R, [], MISSING),
     # looked up by hand: 500 ft and 28 days are this program's own
     ("terrain", R, [("terrain_checked", by_hand("500 ft"))], PASS),

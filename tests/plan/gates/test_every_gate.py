@@ -21,6 +21,8 @@ ROWS = [*ROWS_OF_THE_SORTIE, *ROWS_OF_THE_DAY]
 
 # What no row can show, and why.
 NEVER = {
+    **{(f"height-{part}", MISSING): "where nothing is known under it there is no such row: it is the terrain's" for part in ("transit-N", "hold", "hold-to-ip", "run-in", "egress", "abort", "recovery-N", "home", "divert", "area")},
+    ("over-again", MISSING): "every leg has its positions and levels",
     ("t-reachable", MISSING): "without an event there is no such gate; with one it is arithmetic",
     ("hold-entry", MISSING): "the heading on which the hold is reached is always worked out",
     ("slip-early", MISSING): "without accept_slip there is no such gate",
@@ -68,7 +70,7 @@ def spoken(gate) -> list[str]:
 
 
 def _catalogue(id: str) -> str:
-    return re.sub(r"^(party|traffic|divert)-[0-9]+", r"\1-N", id)
+    return re.sub(r"^(party|traffic|divert|height-departure|height-transit|height-recovery)-[0-9]+", r"\1-N", id)
 
 
 def test_every_gate_has_its_rows():

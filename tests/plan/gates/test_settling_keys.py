@@ -21,6 +21,7 @@ ABORT = "{words: GANNET ABORT ABORT, said_by: Lead, level: 2000 ft MSL, action: 
 OFFSETS = "[{ship: 2, right: -30 ft, back: 30 ft, down: 10 ft}, {ship: 3, right: 30 ft, back: 30 ft, down: 20 ft}, {ship: 4, right: 60 ft, back: 60 ft, down: 30 ft}]"
 BY_HAND = "{by: Maj R. Okafor-Lind, source: chart 12, date: 2027-01-20, lowest: 1200 ft}"
 VALUES = {
+    "aircraft.petrel.climb": "{time: 5 min, distance: 26 nm}",
     "weather.at.PONTOON.temperature": "12 C",
     "event.pass.hold.minimum": "4 min",
     "event.pass.hold.maximum": "20 min",

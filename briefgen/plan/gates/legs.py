@@ -1,0 +1,167 @@
+"""How high every leg, the hold and the area pass over what is known to stand there, and who comes over the event again outside the pass."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+
+from briefgen.airmath.geodesy import distance_nm, off_line
+from briefgen.diagnostics import has_errors
+from briefgen.plan.air import position
+from briefgen.plan.altimeter import true_altitude_ft
+from briefgen.plan.diverts import diverts_from
+from briefgen.plan.fuel_mission import ways_home
+from briefgen.plan.gates.by_hand import checked_by_hand
+from briefgen.plan.gates.verdicts import DEFAULT, SUMS, UNIT, About, Limit, at_least, not_checked, words
+from briefgen.plan.leg_heights import Over, Spot, Way, leg_way, over_area, over_hold, over_way, read_at, spots_of
+from briefgen.plan.model import Gate, Leg, Point
+from briefgen.plan.pass_heights import MINIMUM_DEFAULT_FT, WITHIN_NM
+from briefgen.plan.route import JOINED_NM, point_from
+from briefgen.plan.sortie import Sortie
+
+OVER_AGAIN_FT = 3000.0
+AHEAD_NM = 8.0  # an abort without an egress is followed so far straight ahead
+KINDS = {"hold to IP": "hold-to-ip", "run-in": "run-in", "egress": "egress"}
+
+
+def minimum_of(s: Sortie) -> Limit:
+    """The unit's least height over what is known under a leg, else our default."""
+    own = s.mission.file.limits.legs_minimum_height
+    return Limit(MINIMUM_DEFAULT_FT, DEFAULT) if own is None else Limit(own, UNIT)
+
+
+def leg_heights(s: Sortie) -> Iterator[Gate]:
+    """Every leg, abort, way home and way to a divert, the hold and the area's floor stay above what is known within a mile; a row for each that has
+    something known under it. What isn't known is the terrain's row."""
+    spots, limit = spots_of(s.mission), minimum_of(s)
+    for id, title, ways in _ways(s):
+        yield from _judged(s, id, title, [over for way in ways for over in over_way(way, spots, limit.value)])
+    yield from _hold_and_area(s, spots, limit)
+
+
+def _hold_and_area(s: Sortie, spots: tuple[Spot, ...], limit: Limit) -> Iterator[Gate]:
+    if s.event is not None and s.event.hold is not None:
+        yield from _judged(s, "height-hold", "Hold", over_hold(s.mission, s.event.hold, s.event.ships, spots, limit.value))
+    if s.training is not None:
+        yield from _judged(s, "height-area", "Area", over_area(s.mission, spots, limit.value))
+
+
+def _judged(s: Sortie, id: str, title: str, found: Iterable[Over]) -> Iterator[Gate]:
+    rows, limit = list(found), minimum_of(s)
+    worst = min(rows, key=lambda over: over.clearance_ft if over.clearance_ft is not None else -1e9, default=None)
+    if worst is None:
+        return
+    who = "" if worst.ship is None else f", ship {worst.ship}"
+    mend = f"{worst.would_do_ft:.0f} ft MSL over it would do (under control, ask ATC)"
+    about = About(id, f"{title}, {worst.way}: height over {worst.spot}{who}", "ft", limit.source, worst.cause, mend)
+    if worst.clearance_ft is None:
+        key = ("aircraft", s.mission.file.flight[0].aircraft, "climb")
+        yield not_checked(about, "the way up to its level isn't known: no climb is given", key=key)
+    else:
+        yield at_least(about, worst.clearance_ft, limit.value, worse="FAIL" if limit.source == UNIT or worst.clearance_ft < 0 else "CAUTION")
+
+
+def terrain(s: Sortie) -> Iterator[Gate]:
+    """The program knows no terrain: it is checked by hand, or not at all. One row, which names all that it stands for."""
+    hold, area = s.event.hold if s.event is not None else None, s.mission.file.training.area if s.training is not None else None
+    parts = ["every leg", *(["the hold"] if hold is not None else []), *(["the area"] if area is not None else [])]
+    about = About("terrain", f"Terrain under {listed(parts)}", "", SUMS, ("terrain_checked",))
+    checked = s.mission.file.terrain_checked
+    named = [leg.between for leg in s.legs] + ([f"the hold at {hold.fix.id}"] if hold is not None else []) + ([f"the area {area.name}"] if area is not None else [])
+    why = f"no terrain data are used: read it off the chart along every ship's track: {listed(named)}; and the direct ways home and to the diverts"
+    yield not_checked(about, why) if checked is None else checked_by_hand(s, about, checked, about.cause)
+
+
+def listed(parts: list[str]) -> str:
+    """``a, b and c``."""
+    return " and ".join(filter(None, (", ".join(parts[:-1]), parts[-1])))
+
+
+# ---------------------------------------------------------------- what is flown
+
+
+def _ways(s: Sortie) -> Iterator[tuple[str, str, list[Way]]]:
+    """Id, title and ways of each row, in flying order."""
+    base, ships = s.mission.base.id, s.event.ships if s.event is not None else ()
+    yield from _numbered(s, "departure", s.route.departure, base)
+    yield from _numbered(s, "transit", s.route.transit, base)
+    for leg in (leg for leg in s.legs if leg.kind in KINDS):
+        yield f"height-{KINDS[leg.kind]}", leg.kind.capitalize() if leg.kind != "hold to IP" else "Hold to IP", [leg_way(s.mission, leg, ships)]
+    yield "height-abort", "Abort", list(_abort_ways(s))
+    yield from _numbered(s, "recovery", s.route.recovery, base)
+    yield "height-home", "Direct home", [_down(s, leg) for leg in _homes(s)]
+    yield "height-divert", "To a divert", [_down(s, leg) for leg in _to_diverts(s)]
+
+
+def _numbered(s: Sortie, kind: str, legs: tuple[Leg, ...], base: str) -> Iterator[tuple[str, str, list[Way]]]:
+    ships = s.event.ships if s.event is not None else ()
+    for i, leg in enumerate(legs, 1):
+        grounds = [point for point in (leg.start, leg.end) if point.id == base]
+        takes_off = kind == "departure" and i == 1
+        yield f"height-{kind}-{i}", kind.capitalize(), [leg_way(s.mission, leg, ships, grounds=grounds, takes_off=takes_off)]
+
+
+def _down(s: Sortie, leg: Leg) -> Way:
+    """A direct way of one ship to where it lands."""
+    return replace(leg_way(s.mission, leg, (), grounds=(leg.end,)), ships=())
+
+
+def _homes(s: Sortie) -> Iterator[Leg]:
+    if s.mission.file.recovery is None:
+        return
+    ways, found = ways_home(s.mission, s.clock, s.event)
+    if not has_errors(found):
+        yield from (way.leg for way in ways if way.leg is not None)
+
+
+def _to_diverts(s: Sortie) -> Iterator[Leg]:
+    event, exit_point = s.event, s.route.training_exit
+    starts = [exit_point, *([event.hold.fix] if event is not None and event.hold is not None else []), event.centre if event is not None else None]
+    for start in starts:
+        if start is not None:
+            yield from (divert.leg for divert in diverts_from(s, start) if divert.leg is not None)
+
+
+def _abort_ways(s: Sortie) -> Iterator[Way]:
+    """Begun anywhere on the run-in, at the latest over the centre: never below the lower of the run-in's and the abort's level, then up to it straight
+    along the egress, without one straight ahead."""
+    if s.event is None or s.event.abort is None or s.event.abort.altitude_ft is None:
+        return
+    run_in, to_ft = s.event.run_in, s.event.abort.altitude_ft
+    before = leg_way(s.mission, run_in, s.event.ships)
+    lower_ft = min(run_in.altitude_ft, to_ft)
+    yield replace(before, name="begun on the run-in", from_ft=lower_ft, to_ft=lower_ft, cause=s.event.abort.cause)
+    end = s.event.egress.end if s.event.egress is not None else _ahead(s, run_in)
+    yield replace(before, name="climbing away", start=run_in.end, end=end, from_ft=run_in.altitude_ft, to_ft=to_ft, cause=s.event.abort.cause)
+
+
+def _ahead(s: Sortie, run_in: Leg) -> Point:
+    return point_from(s.mission, "AHEAD", "Straight ahead", run_in.end, run_in.course_true_deg, AHEAD_NM)
+
+
+# ---------------------------------------------------------------- over the event again
+
+
+def over_again(s: Sortie) -> Iterator[Gate]:
+    """No other leg comes within a mile of the spot flown over and less than 3000 ft above it: the checks of a pass are not made for it."""
+    if s.event is None:
+        return
+    about = About("over-again", "Legs over the event outside the pass", "", DEFAULT, ("event", "pass", "over"), "it is flown over without the checks of a pass: go round, or higher")
+    found = [leg for leg in s.legs if leg.kind not in ("run-in", "egress") and not _joins(leg, s.event.centre) and _over_centre(s, leg)]
+    said = ", ".join(leg.between for leg in found)
+    yield words(about if not found else about.but(cause=found[0].cause), not found, said or "none", f"none within {WITHIN_NM:.0f} nm and {OVER_AGAIN_FT:.0f} ft", worse="CAUTION")
+
+
+def _joins(leg: Leg, centre: Point) -> bool:
+    """True for a leg that begins or ends at the spot itself: it belongs to the pass."""
+    return min(distance_nm(position(end), position(centre)) for end in (leg.start, leg.end)) <= JOINED_NM
+
+
+def _over_centre(s: Sortie, leg: Leg) -> bool:
+    off = off_line(position(leg.start), position(leg.end), position(s.event.centre))
+    if off.distance_nm > WITHIN_NM:
+        return False
+    way = leg_way(s.mission, leg, ())
+    read_ft = read_at(way, off.along_nm)
+    low_ft = leg.start_altitude_ft if read_ft is None else read_ft
+    return true_altitude_ft(way.columns[-1], low_ft) - (s.event.centre.elevation_ft or 0.0) < OVER_AGAIN_FT
