@@ -62,10 +62,12 @@ def test_planned_told_and_flown_to_the_second(plan, flown):
         ["Take-off", "02:07:00", "-", "02:07:04", "+4 s", "-"],
         ["Area entry", "02:15:33", "-", "02:15:50", "+17 s", "-"],
         ["End of training", "03:03:33", "-", "03:04:03", "+30 s", "-"],
-        ["Hold entered", "03:19:25", "-", "03:19:40*", "+15 s", "-"],
+        ["Hold entered", "03:19:03", "-", "03:19:40*", "+37 s", "-"],  # 03:10:33.05 and 509.75 s, see TRANSIT
         ["Leave-hold", "03:28:21", "03:28:33", "03:28:34*", "+13 s", "+1 s"],
         ["T, overhead", "03:30:02", "03:30:14", "03:30:16", "+14 s", "+2 s"],
-        ["Landing, leader", "03:48:51", "-", "03:49:10", "+19 s", "-"],  # 14:19:10 at the base, which is 10 h 30 min ahead
+        # 03:30:02 + 8 nm at 390 kt + 54.5397 nm home on 308.73 T, 10,000 ft up, so in the wind at 7000 ft: 7.87 kt against it and 21.80 kt across,
+        # 351.465 kt, 558.64 s + 8 min; flown: 14:19:10 at the base, which is 10 h 30 min ahead
+        ["Landing, leader", "03:48:34", "-", "03:49:10", "+36 s", "-"],
     ]
 
 
@@ -108,7 +110,9 @@ def test_nothing_recorded_reads_not_recorded_and_never_as_planned(plan):
 # Planned at factor 1, from the mission's flows, in lb: climb 300 (3600 lb/h x 5 min), cruise 88.77 (1500 lb/h x 213.05 s: 513.05 s less the climb),
 # warm-up 150, set-ups 4 x 400; start to take-off 300, which takes no factor.
 TRAINING = 3600 * 300 / 3600 + 1500 * (513.054 - 300) / 3600 + 150 + 4 * 400
-TRANSIT = 80 + 110 + 1900 * 531.725 / 3600  # leave, rejoin, 531.725 s from EXIT to HOLD
+# leave, rejoin, then 45.2488 nm from EXIT to HOLD on 098.93 T: 12,000 ft down, so in the wind at 8000 ft, 242.0T/24.9kt as a vector between
+# the forecast of 5000 and 18,000 ft, 19.93 kt of it along the course and 14.97 kt across: 19.93 + sqrt(300^2 - 14.97^2) = 319.557 kt, 509.754 s
+TRANSIT = 80 + 110 + 1900 * 509.754 / 3600
 
 
 @pytest.mark.parametrize(
