@@ -67,9 +67,20 @@ def terrain(s: Sortie) -> Iterator[Gate]:
     parts = ["every leg", *(["the hold"] if hold is not None else []), *(["the area"] if area is not None else [])]
     about = About("terrain", f"Terrain under {listed(parts)}", "", SUMS, ("terrain_checked",))
     checked = s.mission.file.terrain_checked
-    named = [leg.between for leg in s.legs] + ([f"the hold at {hold.fix.id}"] if hold is not None else []) + ([f"the area {area.name}"] if area is not None else [])
-    why = f"no terrain data are used: read it off the chart along every ship's track: {listed(named)}; and the direct ways home and to the diverts"
+    named = [*_chained(s.legs), *([f"the hold at {hold.fix.id}"] if hold is not None else []), *([f"the area {area.name}"] if area is not None else [])]
+    why = f"no terrain data are used: read it off the chart along {listed([*named, 'the direct ways home and to diverts'])}"
     yield not_checked(about, why) if checked is None else checked_by_hand(s, about, checked, about.cause)
+
+
+def _chained(legs: Iterable[Leg]) -> list[str]:
+    """``EXIT to HOLD to IP``: legs that follow each other as one."""
+    chains: list[str] = []
+    last: Point | None = None
+    for leg in legs:
+        joined = last is not None and leg.start.id == last.id
+        chains[-1:] = [f"{chains[-1]} to {leg.end.said}"] if joined else [*chains[-1:], leg.between]
+        last = leg.end
+    return chains
 
 
 def listed(parts: list[str]) -> str:

@@ -22,6 +22,11 @@ class Point:
     lon_deg: float
     elevation_ft: float | None = None
 
+    @property
+    def said(self) -> str:
+        """Its id; the one point that no file names reads ``end of egress``."""
+        return END_OF_EGRESS.lower() if self.name == END_OF_EGRESS else self.id
+
 
 @record
 class Air:
@@ -98,4 +103,4 @@ class Leg:
     @property
     def between(self) -> str:
         """``EXIT to HOLD``; the one point that no file names reads ``end of egress``."""
-        return " to ".join(END_OF_EGRESS.lower() if point.name == END_OF_EGRESS else point.id for point in (self.start, self.end))
+        return f"{self.start.said} to {self.end.said}"
