@@ -43,6 +43,12 @@ def cold_words(error_ft: float) -> str:
     return f"cold air +{words.height(error_ft)}" if error_ft >= READ_TO_FT else ""
 
 
+def lowest_words(event: EventPlan) -> str:
+    """``1470 ft MSL``, ``2350 ft MSL (true 2136 ft)``: what the lowest ship's altimeter reads as planned, and how high it then is in cold air."""
+    planned, true_ft = f"{words.height(event.lowest_altitude_ft)} MSL", event.lowest_true_altitude_ft
+    return f"{planned} (true {words.height(true_ft)})" if cold_words(event.lowest_altitude_ft - true_ft) else planned
+
+
 def you_words(event: EventPlan, over: ShipOver) -> str:
     """``60 ft right, 60 ft behind, 30 ft below``, and the least height of the flight over what stands under it."""
     cold = cold_words(over.altitude_ft - over.true_altitude_ft)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from briefgen.brief import format as words
-from briefgen.brief.height_words import under_words
+from briefgen.brief.height_words import lowest_words, under_words
 from briefgen.brief.hold_words import entry_words, outbound_heading
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words, leg_course, text_or
 from briefgen.brief.wait_limits import latest_in_short, latest_said, latest_words
@@ -37,7 +37,7 @@ def event_values(w: Words) -> dict[str, Any] | None:
         "window": _window(event),
         "cas": words.speed_kt(event.pass_cas_kt, "KCAS"),
         "over_speed": words.speed_kt(event.push.reached_kt if event.push else event.run_in_kt, "KGS"),
-        "lowest": f"{words.height(event.lowest_altitude_ft)} MSL",
+        "lowest": lowest_words(event),
         "lowest_over": _lowest_over(event),
         "low": f"{'' if w.mission.alone else 'lowest ship '}{words.height(event.lowest_altitude_ft)} MSL",
         "lowest_ship": str(min(event.ships, key=lambda ship: ship.altitude_ft).ship),

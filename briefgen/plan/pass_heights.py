@@ -18,7 +18,7 @@ from briefgen.units.values import FT_PER_NM
 
 WITHIN_NM = 1.0  # obstacles further than this from every ship's track are left alone
 RADIUS_DEFAULT_FT = 2000.0
-MINIMUM_DEFAULT_FT = 500.0  # over what is listed, where neither the unit nor the regime has a figure
+MINIMUM_DEFAULT_FT = 500.0  # over what is known, where neither the unit nor the regime has a figure
 _OBSTACLES = ("event", "pass", "obstacles")
 
 
@@ -44,6 +44,12 @@ def minimum_ft(mission: Mission) -> float:
     """The least height over what is listed under the pass: the unit's own, else the regime's, else our default."""
     own, figure = mission.file.limits.pass_minimum_height, minimum_figure(mission)
     return own if own is not None else figure.value if figure is not None else MINIMUM_DEFAULT_FT
+
+
+def legs_minimum_ft(mission: Mission) -> float:
+    """The least height over what is known within a mile of any track: the unit's own, else our default."""
+    own = mission.file.limits.legs_minimum_height
+    return MINIMUM_DEFAULT_FT if own is None else own
 
 
 def radius_nm(mission: Mission) -> float:
@@ -125,10 +131,11 @@ def pass_heights(mission: Mission, ships: Sequence[ShipOver], run_in: Leg, egres
 
 
 def _floors(mission: Mission, near: Sequence[Near], centre: Point) -> Iterator[Floor]:
-    least_ft, radius = minimum_ft(mission), radius_nm(mission)
+    least_ft, legs_ft, radius = minimum_ft(mission), legs_minimum_ft(mission), radius_nm(mission)
     for row in near:
-        if row.away_nm <= radius:
-            yield Floor(row.top_ft + least_ft, "obstacle", row.name, row.top_ft, least_ft)
+        if row.away_nm <= WITHIN_NM:
+            over_ft = max(least_ft, legs_ft) if row.away_nm <= radius else legs_ft
+            yield Floor(row.top_ft + over_ft, "obstacle", row.name, row.top_ft, over_ft)
     if centre.elevation_ft is not None:
         yield Floor(centre.elevation_ft + least_ft, "ground", centre.name, centre.elevation_ft, least_ft)
     permission = mission.file.event.permission

@@ -114,3 +114,14 @@ def test_low_pressure_along_the_run_in_brings_the_pass_lower():
     usual = gate(plan(REGATTA, half_way), "pass-height").value
     low = gate(plan(REGATTA, half_way, ("weather.at.IP", "{qnh: 1000 hPa}")), "pass-height").value
     assert usual - low == pytest.approx(465, abs=10)
+
+
+# The terminal beside the track (0.64 nm, tests/plan/gates/gate_rows.py: AWAY) is outside the regime's radius: there the least height of the legs counts,
+# 500 ft by default; the ground at the pontoon asks 10 + 1000 ft.
+@pytest.mark.parametrize(
+    ("edits", "floor_ft"),
+    [((("event.pass.obstacles.1.top", "500 ft MSL"),), 1010.0), ((("event.pass.obstacles.1.top", "600 ft MSL"),), 1100.0), ((("event.pass.obstacles.1.top", "500 ft MSL"), ("limits.legs_minimum_height", "800 ft")), 1300.0)],
+)
+def test_what_stands_within_a_mile_makes_the_floor_too(edits, floor_ft):
+    away = ("event.pass.obstacles.1.position", "38°21.0'S 141°37.6'E")
+    assert plan(REGATTA, away, *edits).event.heights.floor.true_altitude_ft == floor_ft

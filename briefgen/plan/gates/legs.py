@@ -15,7 +15,7 @@ from briefgen.plan.gates.by_hand import checked_by_hand
 from briefgen.plan.gates.verdicts import DEFAULT, SUMS, UNIT, About, Limit, at_least, not_checked, words
 from briefgen.plan.leg_heights import Over, Spot, Way, leg_way, over_area, over_hold, over_way, read_at, spots_of
 from briefgen.plan.model import Gate, Leg, Point
-from briefgen.plan.pass_heights import MINIMUM_DEFAULT_FT, WITHIN_NM
+from briefgen.plan.pass_heights import WITHIN_NM, legs_minimum_ft
 from briefgen.plan.route import JOINED_NM, point_from
 from briefgen.plan.sortie import Sortie
 
@@ -26,8 +26,7 @@ KINDS = {"hold to IP": "hold-to-ip", "run-in": "run-in", "egress": "egress"}
 
 def minimum_of(s: Sortie) -> Limit:
     """The unit's least height over what is known under a leg, else our default."""
-    own = s.mission.file.limits.legs_minimum_height
-    return Limit(MINIMUM_DEFAULT_FT, DEFAULT) if own is None else Limit(own, UNIT)
+    return Limit(legs_minimum_ft(s.mission), DEFAULT if s.mission.file.limits.legs_minimum_height is None else UNIT)
 
 
 def leg_heights(s: Sortie) -> Iterator[Gate]:
@@ -35,25 +34,26 @@ def leg_heights(s: Sortie) -> Iterator[Gate]:
     something known under it. What isn't known is the terrain's row."""
     spots, limit = spots_of(s.mission), minimum_of(s)
     for id, title, ways in _ways(s):
-        yield from _judged(s, id, title, [over for way in ways for over in over_way(way, spots, limit.value)])
+        yield from _judged(s, id, title, [over for way in ways for over in over_way(way, spots, limit.value)], named=len(ways) > 1)
     yield from _hold_and_area(s, spots, limit)
 
 
 def _hold_and_area(s: Sortie, spots: tuple[Spot, ...], limit: Limit) -> Iterator[Gate]:
     if s.event is not None and s.event.hold is not None:
-        yield from _judged(s, "height-hold", "Hold", over_hold(s.mission, s.event.hold, s.event.ships, spots, limit.value))
+        yield from _judged(s, "height-hold", "Hold", over_hold(s.mission, s.event.hold, s.event.ships, spots, limit.value), named=False)
     if s.training is not None:
-        yield from _judged(s, "height-area", "Area", over_area(s.mission, spots, limit.value))
+        yield from _judged(s, "height-area", "Area's floor", over_area(s.mission, spots, limit.value), named=False)
 
 
-def _judged(s: Sortie, id: str, title: str, found: Iterable[Over]) -> Iterator[Gate]:
+def _judged(s: Sortie, id: str, title: str, found: Iterable[Over], *, named: bool = True) -> Iterator[Gate]:
+    """The worst of a row; ``named``: its way by name, since the row has several."""
     rows, limit = list(found), minimum_of(s)
     worst = min(rows, key=lambda over: over.clearance_ft if over.clearance_ft is not None else -1e9, default=None)
     if worst is None:
         return
     who = "" if worst.ship is None else f", ship {worst.ship}"
     mend = f"{worst.would_do_ft:.0f} ft MSL over it would do (under control, ask ATC)"
-    about = About(id, f"{title}, {worst.way}: height over {worst.spot}{who}", "ft", limit.source, worst.cause, mend)
+    about = About(id, f"{title}{f', {worst.way}' if named else ''}: height over {worst.spot}{who}", "ft", limit.source, worst.cause, mend)
     if worst.clearance_ft is None:
         key = ("aircraft", s.mission.file.flight[0].aircraft, "climb")
         yield not_checked(about, "the way up to its level isn't known: no climb is given", key=key)
@@ -109,7 +109,7 @@ def _numbered(s: Sortie, kind: str, legs: tuple[Leg, ...], base: str) -> Iterato
     for i, leg in enumerate(legs, 1):
         grounds = [point for point in (leg.start, leg.end) if point.id == base]
         takes_off = kind == "departure" and i == 1
-        yield f"height-{kind}-{i}", kind.capitalize(), [leg_way(s.mission, leg, ships, grounds=grounds, takes_off=takes_off)]
+        yield f"height-{kind}-{i}", f"{kind.capitalize()} {leg.between}" if len(legs) > 1 else kind.capitalize(), [leg_way(s.mission, leg, ships, grounds=grounds, takes_off=takes_off)]
 
 
 def _down(s: Sortie, leg: Leg) -> Way:
