@@ -325,7 +325,7 @@ def test_approved_again_the_older_record_is_kept_under_its_own_time(here, capsys
         (("callsign: GANNET", "calsign: GANNET"), "S. Varga", (), 2, "calsign"),
         (None, " ", (), 1, "1 to 80 printable characters"),
         (None, "Maj \u5c71", (), 1, "the approver's name has U+5C71, which the approval sheet can't print"),
-        (None, "S. Varga", ("--lowest-landing", "890 lb"), 1, "choose from 900 lb (required) to 1400 lb (predicted)"),
+        (None, "S. Varga", ("--lowest-landing", "890 lb"), 1, "choose from 900 lb (required) to 1410 lb (predicted)"),
         (None, "S. Varga", ("--lowest-landing", "lots"), 1, "is no landing fuel"),
         (None, "S. Varga", ("--reasons", "none.yaml"), 1, "none.yaml cannot be read"),
     ],

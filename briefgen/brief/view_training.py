@@ -90,7 +90,7 @@ def _sums(w: Words, plan: TrainingPlan) -> list[str]:
     found = []
     if clock.training_start and clock.training_end:
         found.append(
-            f"Entry {w.z(clock.training_start)} + warm-up {words.duration(plan.warm_up_s)} + {words.counted(plan.setups_flown, 'set-up')} "
+            f"{'Last ship in' if clock.training_start != clock.area_entry else 'Entry'} {w.z(clock.training_start)} + warm-up {words.duration(plan.warm_up_s)} + {words.counted(plan.setups_flown, 'set-up')} "
             f"of {words.duration(plan.each_s)} = end {w.z(clock.training_end)}"
         )
     if clock.knock_off is not None:

@@ -1,6 +1,7 @@
 """The clock of the sortie: phases forward from take-off, and backward from the true time over target.
 
-The times are the leader's; each other ship has its own until it is in the area (``ship_later_s``).  Everything is UTC.
+The times are the leader's; each other ship has its own until it is in the area (``ship_later_s``), where the warm-up begins when the last is in.
+Everything is UTC.
 """
 
 from __future__ import annotations
@@ -57,7 +58,7 @@ class Chain:
 
 
 BEFORE_BLOCK: tuple[PhaseKind, ...] = ("climb", "departure")
-IN_BLOCK: tuple[PhaseKind, ...] = (*BEFORE_BLOCK, "warm-up", "set-up")
+IN_BLOCK: tuple[PhaseKind, ...] = (*BEFORE_BLOCK, "gather", "warm-up", "set-up")
 
 
 def later(instant: datetime, seconds: float) -> datetime:
@@ -107,6 +108,9 @@ def _training_pieces(mission: Mission, route: Route, setups: int) -> Iterator[Pi
     height, where = _way_in_ft(route), ("training",)
     own = block_height_ft(mission, mission.file.flight[0])
     block = height if own is None else own
+    gather_s = _intervals(mission, mission.file.ground_ops, "takeoff_interval")
+    if gather_s > 0.0 and (training.warm_up is not None or setups > 0):
+        yield Piece("gather", "gather", "Until the last ship is in", gather_s, "cruise", None, height, None, ("ground_ops", "takeoff_interval"))
     if training.warm_up is not None:
         given = mission.fuel_lb(training.warm_up.fuel)
         yield Piece("warm-up", "warm-up", "Warm-up", training.warm_up.time, "training", given, block, None, (*where, "warm_up"))
@@ -221,7 +225,7 @@ def make_clock(mission: Mission, schedule: Schedule, chain: PassChain | None, ho
         last_takeoff=last_takeoff,
         report=mission.times.report,
         area_entry=block.entry,
-        training_start=block.entry,
+        training_start=block.start,
         training_end=block.end,
         rejoined=block.rejoined,
         hold_arrival=hold.arrival if hold is not None else None,
@@ -245,16 +249,20 @@ def make_clock(mission: Mission, schedule: Schedule, chain: PassChain | None, ho
 
 @record
 class _Block:
+    """The leader's entry into the area, the warm-up's beginning when the last ship is in, the end of training, rejoined."""
+
     entry: datetime | None
+    start: datetime | None
     end: datetime | None
     rejoined: datetime | None
 
 
 def _ends(forward: Sequence[Phase]) -> _Block:
-    inside = [p for p in forward if p.kind in ("warm-up", "set-up")]
+    inside = [p for p in forward if p.kind in ("gather", "warm-up", "set-up")]
+    start = next((p.start for p in inside if p.kind != "gather"), None)
     after = [p for p in forward if p.kind in ("leave", "rejoin")]
     end = inside[-1].end if inside else None
-    return _Block(inside[0].start if inside else None, end, after[-1].end if after else end)
+    return _Block(inside[0].start if inside else None, start, end, after[-1].end if after else end)
 
 
 def _intervals(mission: Mission, part: object, key: str) -> float:

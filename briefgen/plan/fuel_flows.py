@@ -52,7 +52,8 @@ def phase_burn(ship: ShipInput, phase: Phase) -> Line:
         given = Given(phase.given_fuel_lb, phase.cause)
         return weight(ship, given, label=phase.label) if phase.kind == "ground" else given_burn(ship, given, label=phase.label)
     assert phase.flow is not None, "missing_flows lets no such phase through"
-    seconds = max(phase.seconds, 0.0)  # a hold that is reached too late costs nothing, and gives nothing back
+    share = ship.gather_share if phase.kind == "gather" else 1.0
+    seconds = max(phase.seconds, 0.0) * share  # a hold that is reached too late costs nothing, and gives nothing back
     return burn(ship, phase.flow, seconds, height_ft(ship, phase), label=phase.label, cause=phase.cause)
 
 

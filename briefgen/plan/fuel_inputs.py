@@ -28,6 +28,7 @@ class ShipInput:
 
     ``flows`` has the keys of the file: ground, climb, cruise, transit, hold, training, run_in, push_up, recovery.
     ``block_ft``: the middle of the ship's own training block, where it burns from the warm-up until it has left; None: as the flight's rows say.
+    ``gather_share``: of the wait for the last ship in the area, how much this ship flies: all of it the first, none the last.
     """
 
     ship: int
@@ -41,6 +42,7 @@ class ShipInput:
     cause: KeyPath = ()
     density_kg_per_l: float | None = None
     block_ft: float | None = None
+    gather_share: float = 1.0
 
 
 @record

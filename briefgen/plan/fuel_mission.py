@@ -124,8 +124,13 @@ def _ship(mission: Mission, place: int, ship: Ship, scale: Scale) -> ShipInput:
     start = Given(mission.fuel_lb(ship.start_fuel, aircraft), ("flight", place, "start_fuel"))
     return ShipInput(
         ship.ship, place, start, ship.burn_factor, ship.aircraft, flows, tiers, scale, ("flight", place), aircraft.fuel_density,
-        block_height_ft(mission, ship),
+        block_height_ft(mission, ship), gather_share(place, len(mission.file.flight)),
     )  # fmt: skip
+
+
+def gather_share(place: int, ships: int) -> float:
+    """How much of the wait for the last ship in the area a ship flies that takes off in this place, 0 for the first: all, less, the last none."""
+    return 1.0 - place / (ships - 1) if ships > 1 else 1.0
 
 
 def _alternate(mission: Mission, clock: Clock) -> tuple[Alternate, list[Diagnostic]]:

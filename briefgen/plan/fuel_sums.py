@@ -17,7 +17,7 @@ _STARTS = {RESERVED_ID: "Area's far edge", EGRESS_ID: END_OF_EGRESS}  # the two 
 TIERS = ("normal_landing", "minimum", "emergency")
 # by kind, not by clock: where the hold is reached too late, the phases of the event begin before the training ends
 WAY_OUT = ("ground", "climb", "departure")
-BLOCK = ("warm-up", "set-up", "training")
+BLOCK = ("gather", "warm-up", "set-up", "training")
 
 
 # ---------------------------------------------------------------- landing

@@ -45,9 +45,9 @@ def test_below_the_dead_band_a_row_says_no_call_needed_only(tmp_path, deadband, 
 
 
 def test_after_say_by_stands_what_still_goes_and_what_is_lost():
-    """Regatta: -1 min is worked again up to 03:25:38.2 read back, less the relay of 10 s; from the last outbound turn on +5 min needs a whole lap, and nothing
+    """Regatta: -1 min is worked again up to 03:25:48.97 read back, less the relay of 10 s; from the last outbound turn on +5 min needs a whole lap, and nothing
     comes after it. Overcommitted: a lap of 4 min 20 s would pass the fuel of ship 2, so none is offered."""
-    assert (rows(plan_of(REGATTA))["-1 min"][4], rows(plan_of(REGATTA))["+5 min"][4]) == ("worked again to 03:25:28", "")
+    assert (rows(plan_of(REGATTA))["-1 min"][4], rows(plan_of(REGATTA))["+5 min"][4]) == ("worked again to 03:25:38", "")
     note = section(cards.ground_contact(plan_of(REGATTA)), 0, "slips").note
     assert note.endswith("After that one more lap costs 4 min 26 s, or UNABLE.")
     assert section(cards.ground_contact(plan_of("missions/overcommitted.yaml")), 0, "slips").note.endswith("After that UNABLE.")

@@ -37,13 +37,13 @@ def test_only_the_laps_that_change_get_the_new_leg(laps, unchanged, leg_s, reads
 
 
 def test_the_first_lap_has_its_own_heading_on_card_and_slide():
-    """Regatta: the transit ends on another heading than the hold's; by tests/plan/test_hold_headings.py lap 1 is flown out on 235.7 true, the later
+    """Regatta: the transit ends on another heading than the hold's; by tests/plan/test_hold_headings.py lap 1 is flown out on 236.9 true, the later
     one on 228, and the place's variation is 10.5 E."""
     plan = plan_of(REGATTA)
     mission, hold = plan.mission, plan.event.hold
-    assert (first_heading(mission, hold), outbound_heading(mission, hold)) == ("225 M", "225 M in lap 1, then 217 M")
+    assert (first_heading(mission, hold), outbound_heading(mission, hold)) == ("226 M", "226 M in lap 1, then 217 M")
     row = next(row for row in section(cards.kneeboard(plan, 1), 1, "headings").rows if row[0] == "Hold out")
-    assert row[1] == "left turns, 2 laps; lap 1 on 225 M" and "217 M" in row
+    assert row[1] == "left turns, 2 laps; lap 1 on 226 M" and "217 M" in row
 
 
 @pytest.mark.parametrize(

@@ -144,9 +144,11 @@ def hacked(phone: Phone) -> Phone:
 
 
 def moved(phone: Phone, seconds: int) -> None:
-    """The true time moved by hand by whole minutes."""
+    """The true time moved by hand by whole minutes and tens of seconds."""
     for _ in range(abs(seconds) // 60):
         phone.run("document.querySelectorAll('#hand button')[arguments[0]].click()", 5 if seconds > 0 else 0)
+    for _ in range(abs(seconds) % 60 // 10):
+        phone.run("document.querySelectorAll('#hand button')[arguments[0]].click()", 4 if seconds > 0 else 1)
 
 
 def overflow(phone: Phone) -> list[str]:

@@ -96,6 +96,7 @@ def read(path: Path, *, base_h: float, event_h: float) -> dict:
         "takeoff": None if takeoff is None else t - (t - takeoff) % 86400, "T": t,
         "departure": (number(departure["level"]), number(departure["speed"])), "climb": max(types[a][3] for a in flown),
         "rejoin_ft": number(training["rejoin"]["level"]), "block_ft": block_ft,
+        "gather": seconds(m["ground_ops"].get("takeoff_interval", "0 s")) * (len(m["flight"]) - 1),
         "warm_up": seconds(training.get("warm_up", {}).get("time", "0 s")), "each": seconds(training["setups"]["each"]), "setups": int(training["setups"]["planned"]),
         "leave": seconds(training["leave"]["time"]), "rejoin": seconds(training["rejoin"]["time"]),
         "transit": (number(transit["level"]), number(transit["speed"])), "hold_ft": number(hold["level"]), "hold_kt": number(hold["speed"]),

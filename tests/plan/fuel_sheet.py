@@ -68,7 +68,7 @@ def durations(m: dict) -> dict[str, float]:
     climbed = ground_speed(climb_nm / climb_s * 3600, course, mean_wind(w, m["elevation"], ft)) * climb_s / 3600
     row["climb"] = climb_s
     row["departure"] = fly(nm - climbed, ground_speed(tas, course, wind_at(w, ft)))
-    row |= {"warm-up": m["warm_up"], "set-ups": m["each"] * m["setups"], "leave": m["leave"], "rejoin": m["rejoin"]}
+    row |= {"gather": m["gather"], "warm-up": m["warm_up"], "set-ups": m["each"] * m["setups"], "leave": m["leave"], "rejoin": m["rejoin"]}
     nm, course = line(p["exit"], p["hold"])
     ft, tas = m["transit"]
     row["transit"] = fly(nm, ground_speed(tas, course, wind_at(w, air_ft(m["rejoin_ft"], ft))))
@@ -91,7 +91,7 @@ def durations(m: dict) -> dict[str, float]:
         nm, course = line(at, end)
         row[f"home {i}"], at = fly(nm, ground_speed(tas, course, wind_at(w, home_ft(m, i)))), end
     row["approach"] = m["approach"]
-    before = sum(row[k] for k in ("climb", "departure", "warm-up", "set-ups", "leave", "rejoin", "transit"))
+    before = sum(row[k] for k in ("climb", "departure", "gather", "warm-up", "set-ups", "leave", "rejoin", "transit"))
     after = sum(row.get(k, 0.0) for k in ("hold to IP", "run-in", "push-up"))
     if m["takeoff"] is None:  # worked back so that the planned hold results, down to a whole second
         m["takeoff"] = floor(m["T"] - after - m["hold_planned"] - before)
@@ -142,10 +142,16 @@ def burns(m: dict, ship: dict) -> list[tuple[str, float]]:
         fuel = m["given"].get(row)
         return flown(row, key, ft) if fuel is None else (row, fuel * f)
 
+    def gathered(ship: dict) -> tuple[str, float]:
+        """Till the last ship is in the area: each ship waits for those that took off after it."""
+        later = (len(m["ships"]) - 1 - ship["place"]) / (len(m["ships"]) - 1)
+        return "gather", flow(flows["cruise"], area_ft) * m["gather"] * later / 3600 * f
+
     area_ft = m["departure"][0]
     return [
         flown("climb", "climb", None),
         flown("departure", "cruise", area_ft),
+        *([gathered(ship)] if m["gather"] else []),
         *([given_or("warm-up", "training", m["block_ft"])] if m["warm_up"] else []),
         *[("set-up", m["given"]["set-up"] * f)] * m["setups"],
         given_or("leave", "cruise", m["block_ft"]),

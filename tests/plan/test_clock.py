@@ -48,16 +48,17 @@ def test_given_instants(id, at):
 
 
 def test_the_block_is_the_sum_of_its_parts():
-    """Warm-up 4 min, four set-ups of 11, then leave 3 and rejoin 4."""
+    """Four ships 15 s apart: 45 s until the last is in; warm-up 4 min, four set-ups of 11, then leave 3 and rejoin 4."""
     clock = flown().clock
-    assert clock.training_end - clock.area_entry == minutes(4 + 4 * 11)
+    assert clock.training_start - clock.area_entry == timedelta(seconds=45)
+    assert clock.training_end - clock.training_start == minutes(4 + 4 * 11)
     assert clock.rejoined - clock.training_end == minutes(3 + 4)
 
 
 def test_the_hold_is_what_is_left_between_the_chains():
     sortie = flown()
     clock, route = sortie.clock, sortie.route
-    forward_s = route.departure[0].time_s + (4 + 44 + 3 + 4) * 60 + route.transit[0].time_s
+    forward_s = route.departure[0].time_s + 45 + (4 + 44 + 3 + 4) * 60 + route.transit[0].time_s
     assert (clock.hold_arrival - TAKEOFF).total_seconds() == pytest.approx(forward_s, abs=1e-3)
     assert clock.hold_difference_s == pytest.approx((clock.leave_hold - clock.hold_arrival).total_seconds() - 540, abs=1e-3)
 

@@ -115,13 +115,13 @@ def test_without_an_event_there_are_none():
 
 
 def test_the_reservation_can_be_what_bounds_the_takeoff():
-    """Area closed at 03:05 Z: entry at 02:07 + x, warm-up 4 min, two set-ups of 11 min, leave 3 min have to fit before it."""
+    """Area closed at 03:05 Z: entry at 02:07 + x, 45 s until the last ship is in, warm-up 4 min, two set-ups of 11 min, leave 3 min have to fit before it."""
     changed, problems = load_mission(MISSIONS / "regatta.yaml", [("training.area.reserved", "02:10 Z to 03:05 Z")])
     assert changed is not None, problems
     base, _ = fly(with_setups(changed, 2), tables=False)
     edge = edges_of(base).latest_takeoff
     entry_s = (base.clock.area_entry - base.clock.takeoff).total_seconds()
-    block_s = (4 + 2 * 11 + 3) * 60
+    block_s = 45 + (4 + 2 * 11 + 3) * 60
     by_hand = base.mission.times.reserved.end - timedelta(seconds=entry_s + block_s)
     assert 0.0 <= (by_hand - edge.at).total_seconds() < 1.0
     assert [gate.id for gate in edge.broken] == ["area-exit"]

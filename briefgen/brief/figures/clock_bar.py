@@ -17,7 +17,7 @@ from briefgen.scene.ticks import nice_time_step_s
 _REJOIN = {False: "Rejoin", True: "Way out"}  # what leaving the area is called, for several ships and for one
 _GROUPS: tuple[tuple[str | dict[bool, str], str, tuple[str, ...]], ...] = (  # words, style, kinds of phases
     ("Departure", "track_wash", ("climb", "departure")),
-    ("Training", "area", ("training", "warm-up", "set-up")),
+    ("Training", "area", ("training", "gather", "warm-up", "set-up")),
     (_REJOIN, "track_wash", ("leave", "rejoin")),
     ("Transit", "track_wash", ("transit",)),
     ("Hold", "track_wash", ("hold",)),

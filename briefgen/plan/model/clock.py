@@ -11,7 +11,7 @@ from briefgen.records import record
 
 
 PhaseKind = Literal[
-    "ground", "departure", "warm-up", "set-up", "leave", "rejoin", "transit", "hold", "hold to IP", "run-in", "push-up",
+    "ground", "departure", "gather", "warm-up", "set-up", "leave", "rejoin", "transit", "hold", "hold to IP", "run-in", "push-up",
     "egress", "recovery", "approach", "training", "climb",
 ]  # fmt: skip
 
