@@ -409,11 +409,11 @@ def test_the_command(capsys, checked_once, arguments, code, words):
 
 @pytest.mark.parametrize(
     ("slip", "now", "ways"),
-    [  # the row of +30 s holds up to 03:25:04.2, the hold gives it up to the last inbound turn, 03:26:10.3; +5 min needs a lap more, up to leave-hold, 03:28:20.6
-        ("+30", "03:24:00 Z", {"As printed until": "03:25:04 Z", "Worked again until": "03:26:10 Z"}),
-        ("+30", "03:25:30 Z", {"Worked again until": "03:26:10 Z"}),
+    [  # the row of +30 s holds up to 03:25:26.8, the hold gives it up to the last inbound turn, 03:26:21.2; +5 min needs a lap more, up to leave-hold, 03:28:20.6
+        ("+30", "03:24:00 Z", {"As printed until": "03:25:26 Z", "Worked again until": "03:26:21 Z"}),
+        ("+30", "03:25:30 Z", {"Worked again until": "03:26:21 Z"}),
         ("+300", "03:25:30 Z", {"As printed until": "03:28:20 Z"}),
-        ("+30", "03:27:00 Z", {"Could be met until": "03:26:10 Z"}),
+        ("+30", "03:27:00 Z", {"Could be met until": "03:26:21 Z"}),
     ],
 )
 def test_in_which_way_until_when_in_the_words_of_card_and_page(slip, now, ways):
