@@ -138,7 +138,7 @@ def home_from(mission: Mission, start: Point, altitude_ft: float, last: Leg | No
 def _after_all(mission: Mission, route: Route, chain: PassChain | None) -> tuple[Point, float]:
     last = _last_leg(route, chain)
     if chain is None and route.training_exit is not None and not route.transit:
-        return route.training_exit, last.altitude_ft if last is not None else 0.0
+        return route.training_exit, route.training_exit_ft
     base = point_of(mission, mission.file.ground_ops.base)
     return (last.end, last.altitude_ft) if last is not None else (base, base.elevation_ft or 0.0)
 

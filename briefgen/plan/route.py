@@ -34,6 +34,7 @@ class Route:
     transit: tuple[Leg, ...]
     recovery: tuple[Leg, ...]
     training_exit: Point | None
+    training_exit_ft: float = 0.0  # the altitude there, the rejoin's where it has one
 
 
 def leg_between(
@@ -54,8 +55,10 @@ def leg_between(
     between = not climbed and abs(at_level.altitude_ft - start_altitude_ft) > MOST_CHANGE_FT
     air = plan_air.air_between(mission, end, at_level, start_altitude_ft) if between else at_level
     speeds = plan_air.speeds_on_course(air, line.course_start_deg, speed)
-    if isinstance(speeds, str):
-        return None, [_cannot(f"{name} can't be flown: {speeds}", "change its speed or level", cause)]
+    once_there = plan_air.speeds_on_course(at_level, line.course_start_deg, speed) if between else speeds
+    if isinstance(speeds, str) or isinstance(once_there, str):
+        reason = speeds if isinstance(speeds, str) else once_there
+        return None, [_cannot(f"{name} can't be flown: {reason}", "change its speed or level", cause)]
     variation = plan_air.variation_deg(mission, start)
     time_s = flight_time_s(line.distance_nm, speeds.gs_kt)
     return Leg(
@@ -72,8 +75,8 @@ def leg_between(
         altitude_ft=at_level.altitude_ft,
         air=air,
         tas_kt=speeds.tas_kt,
-        cas_kt=speeds.cas_kt,
-        mach=speeds.mach,
+        cas_kt=once_there.cas_kt,
+        mach=once_there.mach,
         gs_kt=speeds.gs_kt,
         gs_start_kt=speeds.gs_kt,
         heading_true_deg=speeds.heading_true_deg,
@@ -136,11 +139,11 @@ def plan_route(mission: Mission) -> tuple[Route | None, list[Diagnostic]]:
     file = mission.file
     base = point_of(mission, file.ground_ops.base)
     departure, found = _chain(mission, "departure", base, base.elevation_ft or 0.0)
-    exit_point, altitude = _after_training(mission, departure, base)
-    transit, more = _chain(mission, "transit", exit_point, altitude)
+    exit_point, exit_ft = _after_training(mission, departure, base)
+    transit, more = _chain(mission, "transit", exit_point, exit_ft)
     found += more
     if not has_errors(found):
-        last, altitude = (transit[-1].end, transit[-1].altitude_ft) if transit else (exit_point, altitude)
+        last, altitude = (transit[-1].end, transit[-1].altitude_ft) if transit else (exit_point, exit_ft)
         straight_from_base = last is base and file.training is None
         missing, more = _assumed_way_to_pass(mission, "departure" if straight_from_base else "transit", last, altitude)
         departure, transit = (missing, ()) if straight_from_base else (departure, (*transit, *missing))
@@ -152,7 +155,7 @@ def plan_route(mission: Mission) -> tuple[Route | None, list[Diagnostic]]:
     if has_errors(found):
         return None, found
     training_exit = exit_point if file.training is not None else None
-    return Route(departure, transit, (), training_exit), found
+    return Route(departure, transit, (), training_exit, exit_ft), found
 
 
 def _no_departure(mission: Mission) -> list[Diagnostic]:

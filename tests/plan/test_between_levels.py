@@ -6,6 +6,7 @@ every ground speed is read off by hand.
 
 from __future__ import annotations
 
+from math import sqrt
 from pathlib import Path
 
 import pytest
@@ -14,11 +15,12 @@ from ambiance import CONST, Atmosphere
 from briefgen.brief.tables_air import navlog
 from briefgen.brief.view_air import leg_sum
 from briefgen.brief.view_words import words_of
+from briefgen.mission.changes import without_event
 from briefgen.plan.build import fly, make_plan
 from briefgen.plan.diverts import diverts_from
 from briefgen.plan.gates.speeds import speeds_flown
 from briefgen.plan.gates.table import judge
-from tests.planned import load_mission
+from tests.planned import load_mission, plan_of
 
 FAR = Path(__file__).resolve().parents[1] / "cases" / "ok-far-event.yaml"
 WINDS = ("weather.winds", "[{level: FL000, wind: 360T/0kt, temperature: 15 C}, {level: FL300, wind: 360T/30kt, temperature: -44.436 C}]")
@@ -119,3 +121,25 @@ def test_the_rows_say_so():
     rows = {row[0].text: row[3].text for row in navlog(words_of(plan)).rows}
     assert rows["ROA to HOLD"] == "2000 ft MSL (air at 6000 ft MSL)" and rows["ROA to EDGE"] == "10000 ft MSL"
     assert "through the air between its levels, at 6000 ft MSL wind 000 T/6 kt" in leg_sum(transit)
+
+
+def test_the_calibrated_airspeed_is_the_one_to_hold_once_level():
+    """360 KTAS home at 12,000 ft MSL on QNH 1017: PA 12,000 - 3.75 hPa x 27.3 ft = 11,898 ft, p = 1013.25 (1 - 6.8756e-6 x 11,898)^5.2559 hPa;
+    the forecast there is 12 - 28 x 7/13 = -3.1 C. Mach = TAS / (38.9679 sqrt T), impact pressure and CAS by the compressible formulas
+    (ICAO Doc 7488 constants). Half-way up, in whose wind the leg is timed, the same TAS is a higher CAS, which must not stand beside 12,000 ft."""
+    leg = plan_of("missions/regatta.yaml").legs[-1]
+    kelvin, hpa = 273.15 + 12 - 28 * 7 / 13, 1013.25 * (1 - 6.8756e-6 * 11_898) ** 5.2559
+    mach = 360 / (38.967854 * sqrt(kelvin))
+    impact = hpa * ((1 + 0.2 * mach**2) ** 3.5 - 1)
+    cas_kt = 661.4786 * sqrt(5 * ((impact / 1013.25 + 1) ** (2 / 7) - 1))
+
+    assert leg.between_levels and leg.level.feet == 12_000
+    assert leg.cas_kt == pytest.approx(cas_kt, abs=0.5)
+    assert leg.mach == pytest.approx(mach, abs=0.001)
+
+
+def test_home_from_the_rejoin_begins_at_its_level_also_without_an_event():
+    """The regatta rejoins at 14,000 ft MSL over EXIT; without its event it goes home from there, not from the 16,000 ft of its departure."""
+    whole = plan_of("missions/regatta.yaml")
+    alone, _ = fly(without_event(whole.mission, takeoff=whole.clock.takeoff, setups=4), tables=False)
+    assert alone.legs[-1].start.id == "EXIT" and alone.legs[-1].start_altitude_ft == 14_000

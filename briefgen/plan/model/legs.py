@@ -64,8 +64,8 @@ class Leg:
     ``gs_kt`` is the ground speed of the level part; a leg that changes speed has ``gs_start_kt`` different from it.
     ``vertical_rate_ft_min`` is the mean signed rate that takes the leg from ``start_altitude_ft`` to ``altitude_ft`` over
     the whole of its time (without the climb part, which has its own time).
-    ``speed`` is as typed.  ``between_levels``: its level changes by so much that it is flown through the air between; ``air`` and the speeds
-    are then those at the mean of its two levels.
+    ``speed`` is as typed.  ``between_levels``: its level changes by so much that it is flown through the air between; ``air``, ``tas_kt`` and
+    the ground speed are then those at the mean of its two levels, ``cas_kt`` and ``mach`` those to hold once the level is reached.
     """
 
     kind: LegKind
