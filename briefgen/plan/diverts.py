@@ -32,7 +32,8 @@ class Divert:
     """A divert as seen from ``start``. ``course_true_deg`` is None when both are one spot.
 
     ``fuel`` holds the sum of each ship, None where it can't be worked out: direct (``leg``, None on one spot) at the last recovery leg's level and
-    speed, climb, approach, landing fuel, no alternate; begun at the height flown there. ``leg`` and ``fuel`` are filled in by ``diverts_from``.
+    speed, climb, approach, landing fuel, no alternate; begun at the height flown there. ``leg`` and ``fuel`` are filled in by ``diverts_from``, the
+    leg without the fuel too.
     """
 
     place: Point
@@ -69,14 +70,16 @@ def diverts_from(plan: Plan | Sortie, start: Point) -> tuple[Divert, ...]:
 
 
 def _with_fuel(plan: Plan | Sortie, divert: Divert, inputs: FuelInputs | None) -> Divert:
-    if inputs is None:
-        return divert
     leg = None
+    if not any(phase.leg is not None for phase in plan.clock.phases):
+        return divert  # no leg says at which level and speed it is flown
     if divert.distance_nm >= SAME_SPOT_NM:
         start_ft = heights_over(plan.mission, plan.clock, plan.event).get(divert.start.id)
         leg, found = direct_leg(plan.mission, plan.clock, divert.start, divert.place, start_ft=start_ft, cause=("recovery", "diverts"))
         if found:
             return divert
+    if inputs is None:
+        return replace(divert, leg=leg)
     alone = replace(inputs, alternate=replace(inputs.alternate, required=False))
     way = WayHome(divert.start, "event", leg)
     return replace(divert, leg=leg, fuel={ship.ship: bingo_from(way, ship, alone, plan.clock).sum for ship in alone.ships})

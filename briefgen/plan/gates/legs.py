@@ -118,8 +118,8 @@ def _down(s: Sortie, leg: Leg) -> Way:
 
 
 def _homes(s: Sortie) -> Iterator[Leg]:
-    if s.mission.file.recovery is None:
-        return
+    if s.mission.file.recovery is None or not s.legs:
+        return  # no leg says at which level and speed home is flown
     ways, found = ways_home(s.mission, s.clock, s.event)
     if not has_errors(found):
         yield from (way.leg for way in ways if way.leg is not None)
@@ -127,6 +127,8 @@ def _homes(s: Sortie) -> Iterator[Leg]:
 
 def _to_diverts(s: Sortie) -> Iterator[Leg]:
     event, exit_point = s.event, s.route.training_exit
+    if not s.legs:
+        return
     starts = [exit_point, *([event.hold.fix] if event is not None and event.hold is not None else []), event.centre if event is not None else None]
     for start in starts:
         if start is not None:

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import pytest
-from gate_reading import gates, sortie
+from gate_reading import REPOSITORY, gates, sortie
 from pyproj import Geod
 from test_obstacles_beside_the_track import beside_the_run_in, obstacle
 
+from briefgen.plan.build import fly
+from briefgen.plan.diverts import diverts_from
 from briefgen.plan.gates import judge
 from briefgen.plan.leg_heights import Spot, _surely_off
+from briefgen.plan.model import Point
 from briefgen.units.values import Position
+from tests.planned import load_mission
 
 WGS84 = Geod(ellps="WGS84")
 HEIGHT = "height-"
@@ -111,3 +115,19 @@ def test_two_hundred_obstacles_on_every_leg_take_little_longer():
             judge(flown)
         spent.append(time.process_time() - start)
     assert spent[1] < 40 * spent[0] + 0.5  # against the same work in the same run
+
+
+def test_a_divert_s_height_needs_no_fuel():
+    """Hartwell stands at 780 ft; without fuel flows no bingo can be told, and 100 ft MSL is too low all the same."""
+    found = gates("regatta", (("aircraft.petrel.fuel_flow", ""), ("recovery.legs.1.level", "100 ft MSL")))
+    assert sortie("regatta", (("aircraft.petrel.fuel_flow", ""), ("recovery.legs.1.level", "100 ft MSL"))).fuel is None
+    assert (found["height-divert"].verdict, found["height-divert"].value) == ("FAIL", -680.0)
+
+
+def test_a_training_without_any_leg_is_judged_all_the_same():
+    """ok-training-only.yaml has no leg: nothing says at which level home is flown, and nothing may stop there."""
+    mission, _ = load_mission(REPOSITORY / "tests/cases/ok-training-only.yaml", (("recovery", "{approach: {time: 8 min, fuel: 230 lb}, diverts: [BASE]}"),))
+    flown, _ = fly(mission)
+    assert flown.legs == () and "terrain" in {gate.id for gate in judge(flown)}
+    away = Point("AWAY", "away", 61.0, 10.0)
+    assert [divert.leg for divert in diverts_from(flown, away)] == [None]
