@@ -259,11 +259,11 @@ def _rules(told: Told) -> Lines | None:
 
 
 def _tiers(told: Told, ship: Ship) -> Run | None:
-    """The unit's landing fuels, the reserve and what is planned: one line across the card."""
+    """When this ship lands and with what, the unit's landing fuels and the reserve: one line across the card."""
     fuel = told.ship_fuel(ship.ship)
     if fuel is None:
         return None
-    found = [("At landing", fuel.landing_predicted), *((_TIER_WORDS[tier.id], tier.printed) for tier in fuel.tiers if tier.printed is not None)]
+    found = [(f"Landing {told.bare(fuel.rows[-1].end)} with", fuel.landing_predicted), *((_TIER_WORDS[tier.id], tier.printed) for tier in fuel.tiers if tier.printed is not None)]
     return Run("", tuple((name, told.fuel(amount)) for name, amount in (*found, ("reserve", fuel.reserve.figure))))
 
 
