@@ -42,3 +42,10 @@ def test_without_training_the_ships_own_clock_runs_to_the_hold():
     first, fourth = (log_times(plan, ship) for ship in (1, 4))
     assert {stage for stage in first if first[stage] != fourth[stage]} == {"Take-off", "ENTRY", "HOLD"}
     assert first["Leave HOLD"] == fourth["Leave HOLD"]
+
+
+# The leader lands at 03:48:34 Z (by hand in tests/test_debrief.py); the interval of the regatta is 30 s.
+@pytest.mark.parametrize(("ship", "lands"), [(1, "03:48:34"), (2, "03:49:04"), (4, "03:50:04")])
+def test_each_card_says_when_its_ship_lands(ship, lands):
+    tiers = cards.kneeboard(plan_of(REGATTA), ship).sides[0][1]["tiers"]
+    assert tiers.items[0][0] == f"Landing {lands} with"
