@@ -43,7 +43,7 @@ def plan_of(*swaps: tuple[str, str]):
 
 
 def written(plan, **changes) -> bytes:
-    reasons = {gate.id: "accepted" for gate in needing_reason(plan)}
+    reasons = {gate.id: "seen and accepted" for gate in needing_reason(plan)}
     return record_bytes(plan, Approver("S. Varga", "supervisor", AT, reasons), bounds_of(plan, **changes), head=HEAD)
 
 
@@ -103,13 +103,14 @@ def test_the_record_says_who_when_in_what_bounds_and_that_it_is_no_signature(rec
     assert (document["by"], document["at"]) == ({"name": "S. Varga", "role": "supervisor"}, "2027-01-29T22:30:00.000000Z")
     # the mission says T 14:30:02 at +11:00, early 60 s, late 10 min: 03:30:02 Z less a minute, and plus ten
     assert (record.bounds.earliest, record.bounds.latest) == (datetime(2027, 1, 30, 3, 29, 2, tzinfo=UTC), datetime(2027, 1, 30, 3, 40, 2, tzinfo=UTC))
-    assert record.bounds.lapses == datetime(2027, 1, 30, 6, 0, tzinfo=UTC)  # weather.valid ends 06:00 Z
+    # the last ship lands at 03:50:04 Z (tests/test_worked_by_hand.py), ten minutes late 04:00:04: before weather.valid ends at 06:00 Z; down to the minute
+    assert (record.bounds.lapses, record.bounds.lapses_because) == (datetime(2027, 1, 30, 4, 0, tzinfo=UTC), "the latest landing")
 
 
 def test_each_open_gate_carries_its_reason_and_its_consequence():
     gates = json.loads(written(plan_of()))["gates"]
     open_gates = [gate for gate in gates if gate["verdict"] in ("CAUTION", "NOT CHECKED")]
-    assert open_gates and all(gate["reason"] == "accepted" and gate["consequence"] for gate in open_gates)
+    assert open_gates and all(gate["reason"] == "seen and accepted" and gate["consequence"] for gate in open_gates)
     assert all("reason" not in gate for gate in gates if gate["verdict"] == "PASS")
 
 
@@ -136,17 +137,18 @@ def test_a_record_that_is_damaged_counts_as_none_and_says_so(spoil, word):
 
 
 @pytest.mark.parametrize(
-    ("forecast_end", "expected", "because"),
+    ("forecast_end", "landing", "expected", "because"),
     [
-        (datetime(2027, 1, 30, 6, 0, tzinfo=UTC), datetime(2027, 1, 30, 6, 0, tzinfo=UTC), "end of the forecast"),
-        (datetime(2027, 2, 2, 6, 0, tzinfo=UTC), datetime(2027, 1, 31, 2, 7, tzinfo=UTC), "24 h after take-off"),
-        (None, datetime(2027, 1, 31, 2, 7, tzinfo=UTC), "24 h after take-off"),
+        (datetime(2027, 1, 30, 6, 0, tzinfo=UTC), datetime(2027, 1, 30, 7, 0, tzinfo=UTC), datetime(2027, 1, 30, 6, 0, tzinfo=UTC), "end of the forecast"),
+        (datetime(2027, 1, 30, 6, 0, tzinfo=UTC), datetime(2027, 1, 30, 4, 0, 59, tzinfo=UTC), datetime(2027, 1, 30, 4, 0, tzinfo=UTC), "the latest landing"),
+        (datetime(2027, 2, 2, 6, 0, tzinfo=UTC), datetime(2027, 1, 31, 3, 0, tzinfo=UTC), datetime(2027, 1, 31, 2, 7, tzinfo=UTC), "24 h after take-off"),
+        (None, datetime(2027, 1, 30, 4, 0, tzinfo=UTC), datetime(2027, 1, 30, 4, 0, tzinfo=UTC), "the latest landing"),
     ],
 )
-def test_an_approval_lapses_with_the_forecast_or_a_day_after_take_off(forecast_end, expected, because):
+def test_an_approval_lapses_with_the_forecast_a_day_after_take_off_or_the_latest_landing(forecast_end, landing, expected, because):
     takeoff = datetime(2027, 1, 30, 2, 7, tzinfo=UTC)
     span = None if forecast_end is None else TimeSpan(datetime(2027, 1, 30, tzinfo=UTC), forecast_end)
-    assert lapse(span, takeoff) == (expected, because)
+    assert lapse(span, takeoff, landing) == (expected, because)
 
 
 # ---------------------------------------------------------------- states
@@ -191,8 +193,8 @@ def test_a_plan_without_record_is_not_approved_and_the_very_plan_is(record):
     assert approval_state(plan, "x", None).state == "NOT APPROVED"
     assert approval_state(plan, "x", None).lines() == ()
     same = approval_state(plan, "AAAA-CCCC-DDDD-EEEE", record)
-    assert (same.state, same.changes, same.stamp) == ("APPROVED", (), "APPROVED UNTIL 30 JAN 06:00 Z")
-    assert dict(same.lines()) == {"Approved by": "S. Varga (supervisor), 29 Jan 2027 22:30 Z", "Lapses": "30 Jan 2027 06:00 Z, end of the forecast"}
+    assert (same.state, same.changes, same.stamp) == ("APPROVED", (), "APPROVED UNTIL 30 JAN 04:00 Z")
+    assert dict(same.lines()) == {"Approved by": "S. Varga (supervisor), 29 Jan 2027 22:30 Z", "Lapses": "30 Jan 2027 04:00 Z, the latest landing"}
 
 
 def test_the_same_figures_by_another_version_are_an_update_that_says_so(record):
@@ -253,9 +255,9 @@ def test_an_accepted_figure_that_worsens_needs_a_new_approval(then, now, asks):
 
 
 def test_the_approval_lapses_at_the_earlier_of_the_approved_and_the_present_end(record):
-    """Approved until the forecast ends at 06:00 Z. A forecast that ends later prolongs nothing; one that ends earlier shortens it."""
-    ends = [approval_state(plan_of(("2027-01-30 06:00 Z", f"2027-01-30 {end} Z")), "another", record).lapses for end in ("08:00", "05:00")]
-    assert ends == [datetime(2027, 1, 30, 6, 0, tzinfo=UTC), datetime(2027, 1, 30, 5, 0, tzinfo=UTC)]
+    """Approved until the latest landing at 04:00 Z. A forecast that ends later prolongs nothing; one that ends earlier shortens it."""
+    ends = [approval_state(plan_of(("2027-01-30 06:00 Z", f"2027-01-30 {end} Z")), "another", record).lapses for end in ("08:00", "03:45")]
+    assert ends == [datetime(2027, 1, 30, 4, 0, tzinfo=UTC), datetime(2027, 1, 30, 3, 45, tzinfo=UTC)]
 
 
 def test_a_landing_fuel_approved_higher_than_required_binds():
@@ -324,12 +326,13 @@ def test_approved_again_the_older_record_is_kept_under_its_own_time(here, capsys
         (("late_bias: 15 s", "late_bias: 40 s"), "S. Varga", (), 1, "FAILs"),
         (("callsign: GANNET", "calsign: GANNET"), "S. Varga", (), 2, "calsign"),
         (None, " ", (), 1, "1 to 80 printable characters"),
+        (None, "S. Varga", ("--role", "."), 1, "the approver's role must be 1 to 80 printable characters, 2 of them letters"),
         (None, "Maj \u5c71", (), 1, "the approver's name has U+5C71, which the approval sheet can't print"),
         (None, "S. Varga", ("--lowest-landing", "890 lb"), 1, "choose from 900 lb (required) to 1410 lb (predicted)"),
         (None, "S. Varga", ("--lowest-landing", "lots"), 1, "is no landing fuel"),
         (None, "S. Varga", ("--reasons", "none.yaml"), 1, "none.yaml cannot be read"),
     ],
-    ids=["flies", "a gate fails", "file wrong", "no name", "no letters of the sheet", "below what is required", "no fuel", "no reasons file"],
+    ids=["flies", "a gate fails", "file wrong", "no name", "a role without letters", "no letters of the sheet", "below what is required", "no fuel", "no reasons file"],
 )
 def test_refused(here, capsys, swap, by, options, code, word):
     if swap:
@@ -347,15 +350,21 @@ def test_a_wrong_reasons_file_is_told_with_its_lines(here, capsys):
     assert "r.yaml:2:1: error: the reason for `notices` must be a sentence" in err
 
 
+LONGEST = f"seen on {'x' * 232}"  # 240 letters with the spaces
+
+
 @pytest.mark.parametrize(
     ("text", "word"),
-    [("x" * 240, ""), ("x" * 241, "r.yaml:1:1: error: the reason for `terrain` has 241 letters, the most is 240"), ("ok", "r.yaml:1:1: error: the reason for `terrain` has 2 letters, the least is 3"), ("read \u5c71 off", "the reason for `terrain` has U+5C71"), ("read \\x07 off", "U+0007")],
-    ids=["as long as may be", "too long", "too short to be one", "no letters of the sheet", "a control character"],
+    [
+        (LONGEST, ""), (f"{LONGEST}x", "r.yaml:1:1: error: the reason for `terrain` has 241 letters, the most is 240"), ("ok", "r.yaml:1:1: error: the reason for `terrain` has 1 word, the least is 3"),
+        ("read \u5c71 off", "the reason for `terrain` has U+5C71"), ("read it \\x07 off", "U+0007"),
+        *((text, "the reason for `terrain` has ") for text in ("TBD", "none", "asdf", "yes", "see above", "chart, chart, chart", "1 2 3 4", "To be decided.", "TBD, see above", "n/a", "None at all")),
+    ],
 )
 def test_a_reason_is_a_sentence_that_can_be_printed_beside_its_gate(here, capsys, text, word):
     (here / "r.yaml").write_text(f'terrain: "{text}"\n', encoding="utf-8")
     code, _, err = approve(capsys, "--reasons", "r.yaml")
-    missing = 5 if text == "x" * 240 else 6  # three CAUTION, the terrain, the notices, and one for all seven figures without a limit
+    missing = 5 if text == LONGEST else 6  # three CAUTION, the terrain, the notices, and one for all seven figures without a limit
     assert code == 1 and word in err and f"{missing} reasons missing" in err
 
 

@@ -42,7 +42,7 @@ def reasons(capsys) -> str:
     approve(capsys)
     path = Path("regatta.reasons.yaml")
     lines = path.read_text(encoding="utf-8").splitlines()
-    path.write_text("\n".join(f"{line} accepted" if line.endswith(":") and line[0] != "#" else line for line in lines), encoding="utf-8")
+    path.write_text("\n".join(f"{line} seen and accepted" if line.endswith(":") and line[0] != "#" else line for line in lines), encoding="utf-8")
     return str(path)
 
 
@@ -58,6 +58,15 @@ WHO = [
     ("A. Holm", ("--acting-for", "x" * 90), None, 1, "1 to 80 printable characters"),
     ("R. Okafor-Lind", ("--acting-for", "S. Varga"), None, 1, "Maj R. Okafor-Lind flies ship 1"),
     ("R. Okafor-Lind", (), OWN, 0, ""),
+    # one letter too many, one wrong, two swapped, the family name alone; another initial is near enough to be asked about
+    ("J. Quigleyy", ("--acting-for", "S. Varga"), None, 1, "regatta.yaml:76:21: error: J. Quigleyy reads nearly like Lt J. Quigley, who flies ship 4"),
+    ("Quigly", ("--acting-for", "S. Varga"), None, 1, "reads nearly like Lt J. Quigley"),
+    ("M. Arakwaa", ("--acting-for", "S. Varga"), None, 1, "reads nearly like Capt M. Arakawa, who flies ship 3"),
+    ("K. Quigley", ("--acting-for", "S. Varga"), None, 1, "reads nearly like Lt J. Quigley"),
+    ("K. Quigley", ("--acting-for", "S. Varga", "--not-crew", "Lt J. Quigley"), None, 0, ""),
+    ("K. Quigley", ("--acting-for", "S. Varga", "--not-crew", "T. Wessel"), None, 1, "reads nearly like Lt J. Quigley"),
+    ("J. Quigley", ("--acting-for", "S. Varga", "--not-crew", "Lt J. Quigley"), None, 1, "Lt J. Quigley flies ship 4"),
+    ("S. Varga", (), ("crew: [Lt J. Quigley]", "crew: [Lt S. Vargas]"), 0, ""),  # the mission names both
     ("A. Holm", (), OWN, 1, "A. Holm is not the supervisor"),
     ("A. Holm", (), ("  supervisor: {name: Lt Col S. Varga, phone: +00 000 000, frequency: 139.300 MHz, recall_word: LANTERN}\n", ""), 0, "NOT CHECKED, the mission names none"),
 ]
@@ -95,16 +104,25 @@ def test_in_whose_place_and_by_whose_authority_is_recorded_and_printed(here, cap
 
 # ---------------------------------------------------------------- when
 
+# Take-off is at 13:07:00 base, UTC+11 (02:07:00 Z), before the forecast ends at 06:00 Z.
 WHEN = [
     (datetime(2027, 1, 29, 22, 0, tzinfo=UTC), 0, ""),
     (datetime(2027, 1, 29, 21, 59, 59, tzinfo=UTC), 1, "29 Jan 2027 21:59:59 Z, but the forecast was issued after that: 29 Jan 2027 22:00:00 Z"),
-    (datetime(2027, 1, 30, 6, 0, tzinfo=UTC), 0, ""),
-    (datetime(2027, 1, 30, 6, 0, 1, tzinfo=UTC), 1, "an approval of this plan ended at 30 Jan 2027 06:00:00 Z (end of the forecast)"),
+    (datetime(2027, 1, 30, 2, 6, 59, tzinfo=UTC), 0, ""),
+    (datetime(2027, 1, 30, 2, 7, tzinfo=UTC), 1, "the take-off of this plan was 30 Jan 2027 02:07:00 Z"),
+    (datetime(2027, 1, 30, 3, 50, tzinfo=UTC), 1, "what has taken off can't be approved any more"),
 ]
 
 
+def test_a_forecast_that_has_ended_before_take_off_is_refused(here, capsys, monkeypatch):
+    """The forecast ends at 02:00 Z, seven minutes before take-off: that ends the approval, and an approval after it is refused."""
+    Path("regatta.yaml").write_text(REGATTA.replace("2027-01-30 06:00 Z", "2027-01-30 02:00 Z"), encoding="utf-8")
+    monkeypatch.setattr("briefgen.commands.approve.now", lambda: datetime(2027, 1, 30, 2, 0, 1, tzinfo=UTC))
+    assert "an approval of this plan ended at 30 Jan 2027 02:00:00 Z (end of the forecast)" in approve(capsys)[2]
+
+
 @pytest.mark.parametrize(("moment", "code", "word"), WHEN)
-def test_a_clock_before_the_forecast_is_doubted_and_a_lapsed_approval_refused(here, capsys, monkeypatch, moment, code, word):
+def test_a_clock_before_the_forecast_is_doubted_and_after_take_off_nothing_is_approved(here, capsys, monkeypatch, moment, code, word):
     name = reasons(capsys)
     monkeypatch.setattr("briefgen.commands.approve.now", lambda: moment)
     found, _, err = approve(capsys, "--reasons", name)
@@ -120,7 +138,7 @@ def test_an_approval_is_withdrawn_with_a_reason_and_every_page_and_verify_say_so
     approve(capsys, "--reasons", reasons(capsys))
     record = Path("regatta.approval.json").read_bytes()
     code, _, err = approve(capsys, "--withdraw", "no")
-    assert code == 1 and "has 2 letters, the least is 3" in err and Path("regatta.approval.json").read_bytes() == record
+    assert code == 1 and "has 1 word, the least is 3" in err and Path("regatta.approval.json").read_bytes() == record
     Path("regatta.yaml").write_text("briefgen: 1\n", encoding="utf-8")  # the plan need not be readable any more
     code, out, _ = approve(capsys, "--withdraw", "the crane has moved", by="A. Holm")
     assert code == 0 and "the approval by Lt Col S. Varga (duty supervisor) is withdrawn by A. Holm (duty supervisor), 29 Jan 2027 22:30:00 Z: the crane has moved" in out
@@ -197,10 +215,10 @@ def test_each_missing_reason_is_asked_for_with_its_number_and_an_empty_answer_le
 
 
 def test_a_reason_that_can_not_stand_is_refused_at_once_and_asked_again(here, capsys, typed):
-    asked = typed("ok", "x" * 241, "read \u5c71 off", "seen and accepted")
+    asked = typed("ok", f"seen by {'x' * 241}", "read \u5c71 off", "seen and accepted")
     code, out, _ = approve(capsys)
     assert code == 0 and len(asked) == open_gates() + 3 and len({question for question in asked[:4]}) == 1
-    assert "That has 2 letters, the least is 3" in out and "That has 241 letters" in out and "U+5C71" in out
+    assert "That has 1 word, the least is 3" in out and "That has 249 letters" in out and "U+5C71" in out
 
 
 @pytest.mark.parametrize("stop", [click.Abort, KeyboardInterrupt])

@@ -21,7 +21,7 @@ from tests.yardstick import processor_seconds, yards
 
 REGATTA = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
 APPROVED_AT = datetime(2027, 1, 29, 22, 30, tzinfo=UTC)  # half an hour after the forecast was issued
-LAPSES = datetime(2027, 1, 30, 6, 0, tzinfo=UTC)  # the end of the mission's forecast
+LAPSES = datetime(2027, 1, 30, 4, 0, tzinfo=UTC)  # the last ship lands at 03:50:04 Z, and 10 min late are accepted: 04:00:04, down to the minute
 MARK = "K7QH-49AC-XXTM-3PWJ"
 
 
@@ -36,7 +36,7 @@ def approved(tmp_path_factory) -> Path:
     arguments = ["approve", "regatta.yaml", "--by", "Lt Col S. Varga", "--role", "supervisor"]
     assert cli.run(arguments) == 1
     text = Path("regatta.reasons.yaml").read_text(encoding="utf-8")
-    Path("regatta.reasons.yaml").write_text("".join(f"{line} accepted\n" if line[:1] not in ("#", "") else "\n" for line in text.splitlines()), encoding="utf-8")
+    Path("regatta.reasons.yaml").write_text("".join(f"{line} seen and accepted\n" if line[:1] not in ("#", "") else "\n" for line in text.splitlines()), encoding="utf-8")
     assert cli.run([*arguments, "--reasons", "regatta.reasons.yaml"]) == 0
     assert cli.run(["build", "regatta.yaml"]) == 0
     patch.undo()
@@ -125,7 +125,7 @@ def test_a_product_of_a_superseded_plan_says_by_whom_and_by_what_it_was_supersed
 
 
 def test_every_product_says_so_on_its_pages(unit):
-    assert json.loads(Path("out/regatta/manifest.json").read_text(encoding="utf-8"))["approval"] == "APPROVED UNTIL 30 JAN 06:00 Z"
+    assert json.loads(Path("out/regatta/manifest.json").read_text(encoding="utf-8"))["approval"] == "APPROVED UNTIL 30 JAN 04:00 Z"
 
 
 @pytest.mark.parametrize(

@@ -30,7 +30,7 @@ def station(tmp_path_factory) -> Path:
         arguments = ["approve", f"{name}.yaml", "--by", "S. Varga", "--role", "supervisor"]
         cli.run(arguments)
         asked = Path(f"{name}.reasons.yaml")
-        asked.write_text("\n".join(f"{line} accepted" if line.endswith(":") and line[0] != "#" else line for line in asked.read_text(encoding="utf-8").splitlines()), encoding="utf-8")
+        asked.write_text("\n".join(f"{line} seen and accepted" if line.endswith(":") and line[0] != "#" else line for line in asked.read_text(encoding="utf-8").splitlines()), encoding="utf-8")
         assert cli.run([*arguments, "--reasons", str(asked)]) == 0
         assert cli.run(["build", f"{name}.yaml"]) == 0
     patch.undo()

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from briefgen.approval.bounds import bounds_of, worse
 from briefgen.approval.consequences import grouped
-from briefgen.approval.people import HOW, crew_member, same_person
+from briefgen.approval.people import HOW, crew_member, nearly_crew, same_person
 from briefgen.approval.record import Approver, Record, crew_of, needing_reason, supervisor_of
 from briefgen.brief.format import clock_z, counted, day, fuel_figure, listed, time_limit
 from briefgen.brief.gate_words import figures_words
@@ -23,7 +23,15 @@ from briefgen.units.grammar import Refusal
 from briefgen.units.nearest import nearest_words
 from briefgen.units.parse_fuel import parse_fuel
 
-SHORTEST_REASON, LONGEST_REASON = 3, 240
+FEWEST_LETTERS = 2  # of a name or a role
+FEWEST_WORDS, LONGEST_REASON = 3, 240
+# What keeps the place of a reason without being one; compared without regard to case and signs.
+EMPTY_ANSWERS = frozenset((
+    "to be advised", "to be confirmed", "to be decided", "to be determined", "to be discussed", "to be done", "to be filled in", "see the above", "see reason above",
+    "same as above", "same as before", "as stated above", "as said above", "as written above", "no reason given", "no reason needed", "no comment needed", "none at all",
+    "not yet known", "i do not know", "do not know", "not known yet", "fill in later", "will fill in", "why it is accepted", "why this is accepted",
+))  # fmt: skip
+EMPTY_WORDS = frozenset("a all and as is ok okay yes no none nil na nothing tbd tba tbc todo asdf qwerty test xxx above before see same accepted accept fine good".split())
 
 
 def refusals(plan: Plan, approver: Approver) -> list[Diagnostic]:
@@ -43,8 +51,9 @@ def printed_names(approver: Approver) -> Iterator[Diagnostic]:
     """What is wrong with the approver's name, role, and the name of whom they act for, as texts."""
     given = [("name", "by", approver.name), ("role", "role", approver.role), *([("place", "acting-for", approver.acting_for)] if approver.acting_for else [])]
     for what, option, text in given:
-        if not text.strip() or not text.isprintable() or len(text) > 80:
-            yield Diagnostic("approval-who", "error", f"the approver's {what} must be 1 to 80 printable characters", help=f"give it with --{option}")
+        if sum(sign.isalpha() for sign in text) < FEWEST_LETTERS or not text.isprintable() or len(text) > 80:
+            message = f"the approver's {what} must be 1 to 80 printable characters, {FEWEST_LETTERS} of them letters"
+            yield Diagnostic("approval-who", "error", message, help=f"give it with --{option}")
         elif signs := unprintable(text):
             yield Diagnostic("approval-who", "error", f"the approver's {what} has {signs}, which the approval sheet can't print", help="write it in Latin letters")
 
@@ -57,8 +66,21 @@ def _allowed(plan: Plan, approver: Approver) -> Iterator[Diagnostic]:
         message = f"{approver.name} can't approve this flight: {member} flies ship {ship}"
         help = "another person approves (write the name in full if it is another); where the unit lets one authorise one's own flight, say so under `sortie:` with `self_authorised: {authority: ..., reason: ...}`"
         yield Diagnostic("approval-own-flight", "error", message, why=f"who flies doesn't approve; names are {HOW}", help=help, cause=_crew_path(plan, ship))
+    if flies is None:
+        yield from _misspelt(plan, approver)
     if flies is None and supervisor_of(plan):
         yield from _for_the_supervisor(approver, supervisor_of(plan))
+
+
+def _misspelt(plan: Plan, approver: Approver) -> Iterator[Diagnostic]:
+    """A name that is nearly one of the crew's is asked about, unless the mission names that very person as the supervisor."""
+    near = nearly_crew(approver.name, crew_of(plan))
+    if near is None or same_person(approver.name, supervisor_of(plan)) or same_person(approver.not_crew, near[1]):
+        return
+    ship, member = near
+    message = f"{approver.name} reads nearly like {member}, who flies ship {ship}"
+    help = f'write the name right; if it is another person, say so with --not-crew "{member}", which is recorded'
+    yield Diagnostic("approval-near-crew", "error", message, why="who flies doesn't approve, under a misspelt name neither", help=help, cause=_crew_path(plan, ship))
 
 
 def _for_the_supervisor(approver: Approver, supervisor: str) -> Iterator[Diagnostic]:
@@ -78,7 +100,11 @@ def _in_time(plan: Plan, at: datetime) -> Iterator[Diagnostic]:
     if issued is not None and at < issued:
         message = f"{clock}, but the forecast was issued after that: {day(issued.date())} {clock_z(issued)}"
         yield Diagnostic("approval-clock", "error", message, why="the record would carry a wrong time", help="set the machine's clock; or correct weather.issued", cause=("weather", "issued"))
-    if at > bounds.lapses:
+    if at >= plan.clock.takeoff:
+        message = f"{clock}; the take-off of this plan was {day(plan.clock.takeoff.date())} {clock_z(plan.clock.takeoff)}"
+        help = "plan the sortie anew for a later take-off; if this machine's clock is wrong, set it"
+        yield Diagnostic("approval-flown", "error", message, why="what has taken off can't be approved any more", help=help)
+    elif at > bounds.lapses:
         message = f"{clock}; an approval of this plan ended at {day(bounds.lapses.date())} {clock_z(time_limit(bounds.lapses, 'latest'))} ({bounds.lapses_because})"
         yield Diagnostic("approval-lapsed", "error", message, help="read a newer forecast into the mission file, or plan the sortie anew for a later take-off")
 
@@ -143,9 +169,11 @@ def unprintable(text: str) -> str:
 
 def reason_problem(text: str) -> tuple[str, str] | None:
     """What keeps words from standing beside a gate as the reason why it is accepted, and the mend: "3 letters, ...". None: nothing."""
-    letters = len(text.strip())
-    if letters < SHORTEST_REASON:
-        return f"{counted(letters, 'letter')}, the least is {SHORTEST_REASON}", "say why it is accepted"
+    letters, said = len(text.strip()), [word for raw in text.casefold().split() if (word := "".join(sign for sign in raw if sign.isalpha()))]
+    if len(set(said)) < FEWEST_WORDS:
+        return f"{counted(len(set(said)), 'word')}, the least is {FEWEST_WORDS}", "say why it is accepted, in words of your own"
+    if " ".join(said) in EMPTY_ANSWERS or EMPTY_WORDS.issuperset(said):
+        return "no reason in it", "say why it is accepted, in words of your own"
     if letters > LONGEST_REASON:
         return f"{letters} letters, the most is {LONGEST_REASON}", "say it in one sentence: it is printed beside the gate"
     signs = unprintable(text.strip()) or ", ".join(f"U+{ord(sign):04X}" for sign in text.strip() if not sign.isprintable())

@@ -66,15 +66,23 @@ def bounds_of(plan: Plan, *, landing_fuel: float | None = None) -> Bounds:
         least,
         fuel.unit if fuel is not None else "",
         minima,
-        *lapse(plan.mission.times.weather_valid, plan.clock.takeoff),
+        *lapse_of(plan),
     )
 
 
-def lapse(forecast: Any, takeoff: datetime) -> tuple[datetime, str]:
-    """When an approval ends by itself, and why: with the forecast, 24 h after take-off at the latest. ``forecast``: its (start, end) or None."""
-    late = takeoff + LAPSES_AFTER
-    end = None if forecast is None else forecast.end
-    return (end, "end of the forecast") if end is not None and end < late else (late, "24 h after take-off")
+def lapse_of(plan: Plan) -> tuple[datetime, str]:
+    """When an approval of this plan ends by itself, and why. The latest landing is the last ship's, with the accepted slip."""
+    slip = plan.mission.file.event.accept_slip if plan.event is not None else None
+    landing = plan.clock.last_landing + timedelta(seconds=slip.late if slip is not None else 0.0)
+    return lapse(plan.mission.times.weather_valid, plan.clock.takeoff, landing)
+
+
+def lapse(forecast: Any, takeoff: datetime, landing: datetime) -> tuple[datetime, str]:
+    """The earliest of the end of the forecast, 24 h after take-off and the latest landing, to the whole minute that every page prints.
+    ``forecast``: its span, or None."""
+    ends = [(takeoff + LAPSES_AFTER, "24 h after take-off"), (landing, "the latest landing")]
+    end, because = min(ends if forecast is None else [*ends, (forecast.end, "end of the forecast")])
+    return time_limit(end, "latest", seconds=False), because
 
 
 def is_weather(gate: Gate) -> bool:

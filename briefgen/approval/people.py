@@ -7,6 +7,7 @@ import unicodedata
 from collections.abc import Iterable
 
 SHORTEST_FAMILY_NAME = 4  # letters: shorter ones end other names too often
+LONG_NAME = 6  # letters, from which on two slips still leave a name the same
 HOW = "compared without regard to case, spaces, dots, hyphens, accents and titles; an initial matches the name that it begins"
 # ranks and titles in general use, short and long; with or without a dot
 TITLES = frozenset(
@@ -33,6 +34,37 @@ def same_person(one: str, other: str) -> bool:
 def crew_member(name: str, crew: Iterable[tuple[int, str]]) -> tuple[int, str] | None:
     """The first (ship, name) of the crew that can be the person called ``name``."""
     return next(((ship, member) for ship, member in crew if same_person(name, member)), None)
+
+
+def nearly_crew(name: str, crew: Iterable[tuple[int, str]]) -> tuple[int, str] | None:
+    """The first (ship, name) of the crew that ``name`` may be a slip of the keyboard for."""
+    return next(((ship, member) for ship, member in crew if nearly_same(name, member)), None)
+
+
+def nearly_same(one: str, other: str) -> bool:
+    """True when one or two letters stand between the names as a whole (one in short names), or between the family names where the given names agree."""
+    first, second = _parts(one), _parts(other)
+    if not first or not second:
+        return False
+    shorter, longer = sorted((first[:-1], second[:-1]), key=len)
+    given = all(any(_agree(word, candidate) for candidate in longer) for word in shorter)
+    return _close("".join(first), "".join(second)) or given and _close(first[-1], second[-1])
+
+
+def _close(one: str, other: str) -> bool:
+    return _slips(one, other) <= (2 if min(len(one), len(other)) >= LONG_NAME else 1)
+
+
+def _slips(one: str, other: str) -> int:
+    """How many letters must be put in, left out, changed or swapped with their neighbour (optimal string alignment; Damerau 1964)."""
+    rows = [list(range(len(other) + 1))]
+    for i, letter in enumerate(one, 1):
+        row = [i]
+        for j, candidate in enumerate(other, 1):
+            swapped = i > 1 and j > 1 and letter == other[j - 2] and one[i - 2] == candidate
+            row.append(min(rows[-1][j] + 1, row[-1] + 1, rows[-1][j - 1] + (letter != candidate), *([rows[-2][j - 2] + 1] if swapped else [])))
+        rows.append(row)
+    return rows[-1][-1]
 
 
 def _agree(one: str, other: str) -> bool:

@@ -11,7 +11,8 @@ key                    what it holds
 ``by``                 ``name`` and ``role`` of the approver, as typed at the command; ``acting_for``: the supervisor in whose place; ``self_authorised``:
                        ``authority`` and ``reason`` of the mission file, where the approver flies
 ``at``                 when, UTC, by the clock of the machine
-``crew_compared``      the names of the crew with which the approver's was compared, and how
+``crew_compared``      the names of the crew with which the approver's was compared, and how; ``said_to_be_another``: the one whose name is nearly the
+                       approver's, as they said themselves
 ``supervisor_compared``  the supervisor's name of the mission file, with which the approver's was compared; empty where it names none
 ``withdrawn``          only once the approval is withdrawn: ``name``, ``role``, ``at`` and ``reason``
 ``briefgen`` ``tz_database``  versions that made the plan
@@ -58,13 +59,15 @@ NO_SIGNATURE = (
 
 @record
 class Approver:
-    """Who, in what role, when (aware), and why each CAUTION and NOT CHECKED was accepted (gate id → reason). ``acting_for``: in whose place."""
+    """Who, in what role, when (aware), and why each CAUTION and NOT CHECKED was accepted (gate id → reason). ``acting_for``: in whose place;
+    ``not_crew``: of which member of the crew they say that they are somebody else."""
 
     name: str
     role: str
     at: datetime
     reasons: Mapping[str, str]
     acting_for: str = ""
+    not_crew: str = ""
 
 
 @record
@@ -130,7 +133,7 @@ def record_bytes(plan: Plan, approver: Approver, bounds: Bounds, *, head: Mappin
         "by": _by(plan, approver),
         "at": to_plain(approver.at),
         "supervisor_compared": supervisor_of(plan),
-        "crew_compared": {"names": [name for _, name in crew_of(plan)], "how": HOW},
+        "crew_compared": {"names": [name for _, name in crew_of(plan)], "how": HOW, **({"said_to_be_another": approver.not_crew} if approver.not_crew else {})},
         "bounds": to_plain(bounds),
         "gates": [_gate(gate, figures_words(gate, day=plan.clock.takeoff.date()), approver.reasons) for gate in plan.gates],
         "plan": document_of(plan),

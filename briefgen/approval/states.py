@@ -7,7 +7,7 @@ from dataclasses import field
 from datetime import datetime
 from typing import Literal
 
-from briefgen.approval.bounds import FILE, changed_words, lapse, only_time, outside
+from briefgen.approval.bounds import FILE, changed_words, lapse_of, only_time, outside
 from briefgen.approval.record import Record
 from briefgen.brief.format import clock_z, counted, day, time_limit
 from briefgen.compare.report import compare, document_of
@@ -88,7 +88,6 @@ def approval_state(plan: Plan, fingerprint: str, record: Record | None) -> Appro
 
 def _state(state: State, plan: Plan, record: Record, changes: tuple[str, ...], breaks: tuple[str, ...]) -> ApprovalState:
     lapses, because = _lapse(plan, record)
-    lapses = time_limit(lapses, "latest", seconds=False)
     reasons = {} if breaks else record.reasons
     return ApprovalState(state, _words(state, record, changes, breaks), changes, breaks, record.who, record.self_authorised, at=record.at, lapses=lapses, lapses_because=because, reasons=reasons)
 
@@ -96,7 +95,7 @@ def _state(state: State, plan: Plan, record: Record, changes: tuple[str, ...], b
 def _lapse(plan: Plan, record: Record) -> tuple[datetime, str]:
     """The earlier of what was approved and what this plan would be given now: a later take-off or a newer forecast doesn't prolong a decision."""
     approved = record.bounds.lapses, record.bounds.lapses_because
-    return min(approved, lapse(plan.mission.times.weather_valid, plan.clock.takeoff))
+    return min(approved, lapse_of(plan))
 
 
 def _words(state: State, record: Record, changes: tuple[str, ...], breaks: tuple[str, ...]) -> str:

@@ -30,6 +30,7 @@ class Asked:
     name: str
     role: str
     acting_for: str
+    not_crew: str
     at: datetime
     reasons: Path | None
     landing: str | None
@@ -41,6 +42,7 @@ class Asked:
 @click.option("--by", "name", required=True, metavar="NAME", help="The approver: the mission's supervisor, or somebody for them. Nobody of the flight's crew.")
 @click.option("--role", required=True, metavar="ROLE", help='In what role, such as "squadron supervisor".')
 @click.option("--acting-for", "acting_for", default="", metavar="NAME", help="The supervisor that the mission names, where somebody else approves.")
+@click.option("--not-crew", "not_crew", default="", metavar="NAME", help="The member of the crew whose name is nearly the approver's, who is somebody else.")
 @click.option("--reasons", type=click.Path(path_type=Path), help="YAML file with a reason for each CAUTION and NOT CHECKED, by the gate's id.")
 @click.option("--lowest-landing", "landing", metavar="FUEL", help="Least predicted landing fuel that stays approved. [default: what the plan requires]")
 @click.option("--withdraw", metavar="REASON", help="Take the approval back, whoever gave it; products then say NOT APPROVED.")
@@ -49,8 +51,8 @@ class Asked:
 def command(file: Path, templates: Path | None, withdraw: str | None, **typed: Any) -> int:
     """Write FILE's approval record beside it. It names the approver; it is no cryptographic signature.
 
-    Refused while a gate FAILs unwaived, when the approver flies or is not the supervisor, once the approval would have lapsed, and while a CAUTION or
-    NOT CHECKED has no reason. Exit code 1: refused.
+    Refused while a gate FAILs unwaived, when the approver flies or is not the supervisor, after take-off, and while a CAUTION or NOT CHECKED has no reason in
+    three words or more. Exit code 1: refused.
     """
     asked = Asked(file, at=now().replace(microsecond=0), **typed)
     if withdraw is not None:
@@ -72,7 +74,7 @@ def _approved(asked: Asked, templates: Path | None) -> int:
     bound, found = landing_bound(checked.plan, asked.landing)
     before, others = record_for(asked.file)
     problems += _only_ours(others)
-    locate, approver = checked.mission.source.spans.locate, Approver(asked.name.strip(), asked.role.strip(), asked.at, {}, asked.acting_for.strip())
+    locate, approver = checked.mission.source.spans.locate, Approver(asked.name.strip(), asked.role.strip(), asked.at, {}, asked.acting_for.strip(), asked.not_crew.strip())
     problems += [locate(problem) if problem.cause else problem for problem in refusals(checked.plan, approver)] + found
     earlier = earlier_reasons(checked.plan, before)
     given = given if problems else _asked_for(checked.plan, given, earlier)
