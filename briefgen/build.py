@@ -19,7 +19,7 @@ from briefgen.own_templates import check_templates
 from briefgen.products import PRODUCTS, Product, get_ready
 from briefgen.records import record
 from briefgen.signs import check_signs
-from briefgen.staging import write_products
+from briefgen.staging import mission_place, write_products
 
 if TYPE_CHECKING:
     from briefgen.approval.states import ApprovalState
@@ -113,7 +113,7 @@ def build(path: Path, *, out: Path | None = None, templates: Path | None = None,
         state, found = approval_of(checked)
         context = _context(checked, _template_folders(templates), state)
         outcomes = _make_all(checked.plan, context, aside)
-    head = {"mission_file": path.name, **_manifest_head(context.stamp, outcomes, state)}
+    head = {"mission_file": path.name, **mission_place(path, folder), **_manifest_head(context.stamp, outcomes, state)}
     problems = write_products(folder, _files(outcomes, context.stamp), head=head, replace=replace_others)
     return Built(checked, folder, tuple(outcomes), (*found, *problems), not has_errors(problems), state)
 

@@ -32,7 +32,7 @@ from briefgen.users_files import MANIFEST, carry_over, clear
 MANIFEST_FORMAT = 1
 MOST_MANIFEST_BYTES = 4 * 1024 * 1024
 MOST_SHOWN = 200  # letters of a path that is too long for the system
-OWNER = ("kind", "mission_file")  # keys of a manifest that say whose products they are
+OWNER = ("kind", "mission_file", "mission_path", "mission_path_sha256")  # keys of a manifest that say whose products they are
 
 
 @record
@@ -69,6 +69,29 @@ def write_products(target: Path, products: Mapping[str, bytes], *, head: Mapping
         return [Diagnostic("output-busy", "error", f"another build is writing {target}", help="wait until it has ended, then build again")]
     except (OSError, RuntimeError) as error:  # RuntimeError: a link that leads to itself
         return [_explain(error, target)]
+
+
+def mission_place(mission: Path, folder: Path) -> dict[str, str]:
+    """Which file the products in ``folder`` are made of, as their manifest says it: ``mission_path`` from the folder, with slashes; or, where no way leads
+    there but over the top of the disk, ``mission_path_sha256``, a hash, as products hold no path of a machine."""
+    real, start = Path(os.path.realpath(mission)), Path(os.path.realpath(folder))
+    try:
+        way = Path(os.path.relpath(real, start))
+    except ValueError:  # another disk
+        way = real
+    if way.is_absolute() or Path(os.path.commonpath((real, start))) == Path(real.anchor):
+        return {"mission_path_sha256": _sha256(os.fsencode(real))}
+    return {"mission_path": way.as_posix()}
+
+
+def mission_of(folder: Path) -> Path | None:
+    """The mission file that a folder of ours was made of, where its manifest tells the way and the file is there."""
+    manifest = read_manifest(folder) or {}
+    name, way = manifest.get("mission_file"), manifest.get("mission_path")
+    if not isinstance(way, str) or Path(way).is_absolute() or Path(way).name != name:
+        return None
+    path = folder.resolve() / way
+    return Path(os.path.normpath(path)) if path.is_file() else None
 
 
 def read_manifest(folder: Path) -> dict[str, Any] | None:
@@ -156,7 +179,9 @@ def _another_missions(where: Places, head: Mapping[str, Any]) -> Diagnostic | No
     manifest = read_manifest(where.target)
     if manifest is None or all(str(manifest.get(key)).casefold() == str(head.get(key)).casefold() for key in OWNER):
         return None
-    text = f"{where.target} holds the products of another mission: {manifest.get('mission')}, from {manifest.get('mission_file', 'a file that is not named')}"
+    way, named = manifest.get("mission_path"), manifest.get("mission_file", "a file that is not named")
+    named = os.path.normpath(where.target / way) if isinstance(way, str) else named
+    text = f"{where.target} holds the products of another mission: {manifest.get('mission')}, from {named}"
     return Diagnostic("output-another-mission", "error", text, why="they would be replaced as a whole", help="choose another folder with --out, or add --replace")
 
 

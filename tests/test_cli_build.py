@@ -133,10 +133,23 @@ def test_two_missions_of_one_name_share_no_folder_without_a_word(capsys, here, m
     (here / "good.yml").write_bytes((here / "good.yaml").read_bytes())
     assert run(capsys, "build", "good.yaml")[0] == 0
     code, _, err = run(capsys, "build", "good.yml")
-    assert code == 3 and "out/good holds the products of another mission" in err.replace("\\", "/") and "from good.yaml" in err and "--replace" in err
+    assert code == 3 and "out/good holds the products of another mission" in err.replace("\\", "/") and f"from {here}" in err and "good.yaml" in err and "--replace" in err
     assert read_manifest(here / "out" / "good")["mission_file"] == "good.yaml"
     assert run(capsys, "build", "good.yml", "--replace")[0] == 0
     assert read_manifest(here / "out" / "good")["mission_file"] == "good.yml"
+
+
+def test_two_missions_of_one_file_name_in_two_folders_share_none_either(capsys, here, monkeypatch):
+    monkeypatch.setattr(build_room, "PRODUCTS", PRODUCTS[4:])
+    for folder in ("x1", "x2"):
+        (here / folder).mkdir()
+        (here / folder / "m.yaml").write_bytes((here / "good.yaml").read_bytes())
+    assert run(capsys, "build", "x1/m.yaml")[0] == 0 == run(capsys, "build", "x1/m.yaml")[0]
+    code, _, err = run(capsys, "build", "x2/m.yaml")
+    assert code == 3 and str(here / "x1" / "m.yaml") in err and "--replace" in err
+    assert read_manifest(here / "out" / "m")["mission_path"] == "../../x1/m.yaml"
+    assert run(capsys, "build", "x2/m.yaml", "--replace")[0] == 0
+    assert read_manifest(here / "out" / "m")["mission_path"] == "../../x2/m.yaml"
 
 
 @pytest.mark.parametrize("out", ["/", "x" * 300, "x/" * 3000])

@@ -5,6 +5,7 @@ read-only, another program is in the way.
 from __future__ import annotations
 
 import errno
+import hashlib
 import json
 import os
 import shutil
@@ -17,7 +18,7 @@ import pytest
 
 from briefgen import staging
 from briefgen.folders import remove, rename
-from briefgen.staging import MANIFEST, places, write_products
+from briefgen.staging import MANIFEST, mission_of, mission_place, places, write_products
 from tests.staging_killed import BEFORE, HEAD, NEW, OLD, in_child, whole
 
 needs_fork = pytest.mark.skipif(not hasattr(os, "fork"), reason="NOT CHECKED: this system has no fork")
@@ -230,6 +231,10 @@ OTHERS = [
     ({"mission_file": "regatta.yaml"}, {"mission_file": "regatta.yml"}, True),
     ({"mission_file": "regatta.yaml"}, {"mission_file": "lantern-fair.yaml"}, True),
     ({"mission_file": "regatta.yaml"}, {"mission_file": "regatta.yaml", "kind": "debrief"}, True),
+    # one name in two folders
+    ({"mission_file": "m.yaml", "mission_path": "../../x1/m.yaml"}, {"mission_file": "m.yaml", "mission_path": "../../x1/m.yaml"}, False),
+    ({"mission_file": "m.yaml", "mission_path": "../../x1/m.yaml"}, {"mission_file": "m.yaml", "mission_path": "../../x2/m.yaml"}, True),
+    ({"mission_file": "m.yaml", "mission_path": "../../x1/m.yaml"}, {"mission_file": "m.yaml", "mission_path_sha256": "ab"}, True),
 ]
 
 
@@ -241,9 +246,33 @@ def test_the_products_of_another_mission_are_replaced_only_when_that_is_said(tmp
     assert codes(found) == ([("output-another-mission", "error")] if refused else [])
     assert whole(target, OLD if refused else NEW)
     if refused:
-        assert "Harbour, from regatta.yaml" in found[0].message and "--replace" in found[0].help
+        assert "Harbour, from " in found[0].message and found[0].message.endswith(there["mission_file"]) and "--replace" in found[0].help
     assert write_products(target, NEW, head={**HEAD, **head}, replace=True) == []
     assert whole(target, NEW)
+
+
+def test_the_manifest_says_the_way_to_the_mission_and_no_path_of_the_machine(tmp_path):
+    mission, folder = tmp_path / "x1" / "m.yaml", tmp_path / "out" / "m"
+    mission.parent.mkdir()
+    mission.write_text("")
+    assert mission_place(mission, folder) == {"mission_path": "../../x1/m.yaml"}
+    write_products(folder, NEW, head={**HEAD, "mission_file": "m.yaml", **mission_place(mission, folder)})
+    assert mission_of(folder) == mission.resolve()
+    mission.unlink()
+    assert mission_of(folder) is None
+
+
+def test_a_mission_on_the_other_side_of_the_disk_is_known_by_a_hash(tmp_path):
+    """The first folder of the machine's path would be named on every way there."""
+    (key, value), = mission_place(tmp_path / "m.yaml", Path("/somewhere-else/out")).items()
+    assert key == "mission_path_sha256" and value == hashlib.sha256(os.fsencode((tmp_path / "m.yaml").resolve())).hexdigest()
+
+
+@pytest.mark.parametrize("way", ["/etc/m.yaml", "../x.yaml", 7, None])
+def test_a_way_that_leads_to_another_name_is_not_followed(tmp_path, way):
+    (tmp_path / "x.yaml").write_text("")
+    write_products(tmp_path / "m", NEW, head={**HEAD, "mission_file": "m.yaml", "mission_path": way})
+    assert mission_of(tmp_path / "m") is None
 
 
 TOO_MUCH = {

@@ -23,6 +23,7 @@ def command(file: Path, actuals: Path | None, new: Path | None, out: Path | None
     plan that FAILs is not judged again.
     """
     from briefgen.build import EXIT_FILE_WRONG, check
+    from briefgen.staging import mission_place
 
     if (actuals is None) == (new is None):
         raise click.UsageError("give ACTUALS, or --new NAME to begin one")
@@ -31,8 +32,9 @@ def command(file: Path, actuals: Path | None, new: Path | None, out: Path | None
         return _tell(list(checked.diagnostics), checked.texts, as_json, exit_code=2)
     if new is not None:
         return _write_blank(new, checked.plan)
-    head = {"kind": "debrief", "mission_file": file.name}
-    return _debrief(checked, actuals, (out or Path("out") / f"{file.stem}-debrief", templates, head, replace), as_json)
+    folder = out or Path("out") / f"{file.stem}-debrief"
+    head = {"kind": "debrief", "mission_file": file.name, **mission_place(file, folder)}
+    return _debrief(checked, actuals, (folder, templates, head, replace), as_json)
 
 
 def _debrief(checked: Any, actuals: Path, places: tuple[Path, Path | None, dict[str, Any], bool], as_json: bool) -> int:
