@@ -13,7 +13,10 @@ CAUTION = (
     "Planning aid only; check against the flight manual, unit orders, NOTAMs and air traffic control; the approving authority decides."
 )
 FAILED = "FAILED-"  # the names of notes in place of a product begin so
-NOT_COVERED, CHANGED = "Not covered", "Changed"  # labels of a decision's lines
+# labels of a decision's lines
+DecisionLabel = Literal["Approved by", "An older plan was approved by", "Approval withdrawn by", "Self-authorised", "Lapses", "Not covered", "Changed"]
+NOT_COVERED: DecisionLabel = "Not covered"
+CHANGED: DecisionLabel = "Changed"
 Standing = Literal["fails", "open", "approved"]
 
 
@@ -30,7 +33,7 @@ class Stamp:
     briefgen_version: str
     tz_database: str
     approval: str = "NOT APPROVED"
-    decision: tuple[tuple[str, str], ...] = ()
+    decision: tuple[tuple[DecisionLabel, str], ...] = ()
     reasons: Mapping[str, str] = field(default_factory=dict)
     approved: bool = False
     failing: int = 0

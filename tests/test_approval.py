@@ -11,14 +11,17 @@ from pathlib import Path
 import pytest
 
 from briefgen import cli, resources
-from briefgen.approval.bounds import bounds_of, lapse, outside
+from briefgen.approval.bounds import Change, bounds_of, lapse, outside
 from briefgen.approval.consequences import GROUPS, OTHER, consequence
 from briefgen.approval.people import same_person
 from briefgen.approval.record import Approver, needing_reason, read_record, record_bytes, record_of, record_path
-from briefgen.approval.states import approval_state
+from briefgen.approval.states import ApprovalState, approval_state
 from briefgen.airmath.times import TimeSpan
 from briefgen.brief.open_limits import NO_LIMITS
 from briefgen.build import approval_of, check
+from briefgen.compare.figures import gates_of
+from briefgen.compare.report import document_of
+from briefgen.compare.tree import Typed
 from briefgen.export.plain import to_plain
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
@@ -182,7 +185,7 @@ def test_the_state_of_a_changed_plan(record, name):
     found = approval_state(plan_of(*swaps), "another", record)
     assert found.state == state, found.outside
     assert bool(found.outside) == (state == "CHANGED: APPROVE AGAIN")
-    assert word in " ".join(found.outside)
+    assert word in " ".join(change.words for change in found.outside)
     assert found.changes
     assert found.stands == (not found.outside)
     assert set(found.reasons) == ({gate.id for gate in needing_reason(plan_of())} if found.stands else set())
@@ -200,15 +203,29 @@ def test_a_plan_without_record_is_not_approved_and_the_very_plan_is(record):
 def test_the_same_figures_by_another_version_are_an_update_that_says_so(record):
     found = approval_state(plan_of(), "another", record)
     assert found.state == "UPDATED WITHIN APPROVED BOUNDS"
-    assert "another version" in found.changes[0]
+    assert "another version" in found.changes[0].words
 
 
 def test_changes_are_told_times_first_then_fuel_then_the_file(record):
-    changes = approval_state(plan_of(*SLIP_60), "another", record).changes
+    changes = [change.words for change in approval_state(plan_of(*SLIP_60), "another", record).changes]
     kinds = ["file" if text.startswith("in the file") else "fuel" if " lb" in text else "time" for text in changes]
     assert kinds == sorted(kinds, key=["time", "fuel", "file"].index)
     assert "True time over target: 03:31:02 Z, was 03:30:02 Z (+1 min)" in changes  # 03:30:02 and 60 s
     assert "in the file: event.script.ANTHEM.time: 14:29:06 event, was 14:28:06 event" in changes
+
+
+def test_what_is_not_covered_is_told_once_whatever_its_sentence_says(record):
+    """One key typed differently, told as not covered, is not told again as changed; another whose sentence begins alike is."""
+    tail, fuel = (Typed(("flight", 0, key), f"flight[ship 1].{key}", "1", "2") for key in ("tail", "start_fuel"))
+    state = ApprovalState("CHANGED: APPROVE AGAIN", "", changes=(Change("in the file: another wording", tail), Change("Fuel", fuel)), outside=(Change("Fuel and tail", tail),), at=record.at, who="S. Varga")
+    assert [line for line in state.lines() if line[0] in ("Not covered", "Changed")] == [("Not covered", "Fuel and tail"), ("Changed", "Fuel")]
+
+
+def test_a_record_from_before_a_gate_said_whose_its_figure_is_is_still_read():
+    document = document_of(plan_of())
+    for gate in document["plan"]["gates"]:
+        del gate["basis"], gate["topic"], gate["forecast"]
+    assert {gate.basis for gate in gates_of(document["plan"]).values()} == {()}
 
 
 # The forecast ages over its 6 hours under a waiver. T is 03:30:02 Z on the 30th, so the age is 5 h 30 min when issued at 22:00, and 9 h 30 at 18:00.
@@ -226,7 +243,7 @@ def test_a_waived_figure_that_worsens_needs_a_new_approval(name):
     assert next(gate.verdict for gate in old.gates if gate.id == "forecast-age") == "WAIVED"
     accepted, _ = record_of(written(old), PATH)
     found = approval_state(plan_of(WAIVED, ("issued: 2027-01-29 22:00 Z", f"issued: 2027-01-29 {issued} Z")), "another", accepted)
-    assert found.state == state and word in " ".join(found.outside)
+    assert found.state == state and word in " ".join(change.words for change in found.outside)
 
 
 def figure(value, margin, *, verdict="CAUTION", limit=1000.0) -> Gate:
@@ -269,7 +286,7 @@ def test_a_landing_fuel_approved_higher_than_required_binds():
     assert thirsty.fuel.lowest_landing == predicted - 20
     assert approval_state(thirsty, "another", record_of(written(plan), PATH)[0]).state == "UPDATED WITHIN APPROVED BOUNDS"
     found = approval_state(thirsty, "another", strict)
-    assert found.state == "CHANGED: APPROVE AGAIN" and "Lowest landing fuel" in found.outside[0]
+    assert found.state == "CHANGED: APPROVE AGAIN" and "Lowest landing fuel" in found.outside[0].words
 
 
 # ---------------------------------------------------------------- the command

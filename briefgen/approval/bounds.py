@@ -23,9 +23,7 @@ from briefgen.plan.model import Gate, Plan
 from briefgen.records import record
 
 LAPSES_AFTER = timedelta(hours=24)  # after take-off
-WEATHER = ("ceiling", "visibility", "cloud", "crosswind")
 ANY = "*"
-FILE = "in the file: "  # before a changed key among other changes
 SLIP: KeyPath = ("event", "accept_slip")
 # what may be typed differently, because a bound judges it
 TIME_KEYS: tuple[KeyPath, ...] = (
@@ -37,6 +35,14 @@ FREE_KEYS: tuple[KeyPath, ...] = (
     ("sortie", "supervisor", "phone"), ("sortie", "supervisor", "frequency"), ("sortie", "objectives"), ("sortie", "success"), ("radio", ANY, "frequency"),
     ("event", "ground_contact", "phone"), ("event", "ground_contact", "primary"), ("event", "ground_contact", "backup"), ("event", "parties", ANY, "contact"),
 )  # fmt: skip
+
+
+@record
+class Change:
+    """A sentence on what is not as it was approved. ``typed``: the key of the file that was typed differently; None for what was computed."""
+
+    words: str
+    typed: Typed | None = None
 
 
 @record
@@ -59,7 +65,7 @@ def bounds_of(plan: Plan, *, landing_fuel: float | None = None) -> Bounds:
     slip = file.event.accept_slip if event is not None else None
     early, late = (slip.early, slip.late) if slip is not None else (0.0, 0.0)
     least = None if fuel is None else max(landing_floor(ship) for ship in fuel.ships) if landing_fuel is None else landing_fuel
-    minima = tuple((gate.id, limit_words(gate)) for gate in plan.gates if is_weather(gate) and gate.limit is not None)
+    minima = tuple((gate.id, limit_words(gate)) for gate in plan.gates if gate.forecast and gate.limit is not None)
     return Bounds(
         None if event is None else event.true_time - timedelta(seconds=early),
         None if event is None else event.true_time + timedelta(seconds=late),
@@ -85,11 +91,6 @@ def lapse(forecast: Any, takeoff: datetime, landing: datetime) -> tuple[datetime
     return time_limit(end, "latest", seconds=False), because
 
 
-def is_weather(gate: Gate) -> bool:
-    """A gate that the forecast feeds."""
-    return gate.id.endswith(WEATHER) and not gate.id.startswith("contingency")
-
-
 def fits(path: KeyPath, patterns: tuple[KeyPath, ...]) -> bool:
     """A path at or below one of the patterns."""
     return any(len(path) >= len(p) and all(want in (ANY, step) for want, step in zip(p, path)) for p in patterns)
@@ -100,15 +101,16 @@ def only_time(typed: list[Typed]) -> bool:
     return bool(typed) and all(fits(change.path, TIME_KEYS) for change in typed)
 
 
-def outside(plan: Plan, approved: Mapping[str, Any], bounds: Bounds, typed: list[Typed]) -> list[str]:
+def outside(plan: Plan, approved: Mapping[str, Any], bounds: Bounds, typed: list[Typed]) -> list[Change]:
     """Why the plan is outside the bounds, one sentence each; empty when it keeps them. ``approved``: the ``plan`` of the recorded document."""
-    return [*_typed(typed), *_time(plan, bounds, typed), *_fuel(plan, bounds), *_gates(plan, approved, retimed=only_time(typed))]
+    computed = [*_time(plan, bounds, typed), *_fuel(plan, bounds), *_gates(plan, approved, retimed=only_time(typed))]
+    return [*_typed(typed), *(Change(words) for words in computed)]
 
 
-def _typed(typed: list[Typed]) -> Iterator[str]:
+def _typed(typed: list[Typed]) -> Iterator[Change]:
     for change in typed:
         if not fits(change.path, (*TIME_KEYS, *OTHER_KEYS, *FREE_KEYS)):
-            yield f"{change.words()}: no bound was approved for this"
+            yield Change(f"{change.words()}: no bound was approved for this", change)
 
 
 def _time(plan: Plan, bounds: Bounds, typed: list[Typed]) -> Iterator[str]:
@@ -151,7 +153,7 @@ def _gates(plan: Plan, approved: Mapping[str, Any], *, retimed: bool) -> Iterato
             yield f"{gate.title}: FAIL"
         elif gate.verdict in ("CAUTION", "WAIVED") and not retimed and (old is None or worse(gate, old)):
             yield f"{gate.title}: the figure behind this {gate.verdict} is worse than the one that was accepted"
-        elif is_weather(gate) and old is not None and old.limit is not None and limit_words(gate) != limit_words(old):
+        elif gate.forecast and old is not None and old.limit is not None and limit_words(gate) != limit_words(old):
             yield f"{gate.title}: the limit is {limit_words(gate)}, approved was {limit_words(old)}"
 
 
@@ -162,7 +164,7 @@ def worse(now: Gate, then: Gate) -> bool:
     return now.margin is None or then.margin is None or now.margin < then.margin
 
 
-def changed_words(typed: list[Typed], found: list[Difference]) -> tuple[str, ...]:
-    """What changed, as sentences: times, fuel, gates (those that PASS as before left out), then the keys of the file."""
-    return (*(difference.words() for difference in found if not difference.passes), *(f"{FILE}{change.words()}" for change in typed))
+def changed(typed: list[Typed], found: list[Difference]) -> tuple[Change, ...]:
+    """What changed: times, fuel, gates (those that PASS as before left out), then the keys of the file."""
+    return (*(Change(difference.words()) for difference in found if not difference.passes), *(Change(f"in the file: {change.words()}", change) for change in typed))
 

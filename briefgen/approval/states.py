@@ -7,12 +7,12 @@ from dataclasses import field
 from datetime import datetime
 from typing import Literal
 
-from briefgen.approval.bounds import FILE, changed_words, lapse_of, only_time, outside
+from briefgen.approval.bounds import Change, changed, lapse_of, only_time, outside
 from briefgen.approval.record import Record
 from briefgen.brief.format import clock_z, counted, day, time_limit
 from briefgen.compare.report import compare, document_of
 from briefgen.context import CHANGED as CHANGED_LABEL
-from briefgen.context import NOT_COVERED
+from briefgen.context import NOT_COVERED, DecisionLabel
 from briefgen.plan.model import Plan
 from briefgen.records import record
 
@@ -30,8 +30,8 @@ class ApprovalState:
 
     state: State
     words: str
-    changes: tuple[str, ...] = ()
-    outside: tuple[str, ...] = ()
+    changes: tuple[Change, ...] = ()
+    outside: tuple[Change, ...] = ()
     who: str = ""
     self_authorised: str = ""
     withdrawn: str = ""
@@ -50,7 +50,7 @@ class ApprovalState:
         """What every page prints: the state, and until when it holds."""
         return f"{self.state} UNTIL {_short(self.lapses)}" if self.stands and self.lapses is not None else self.state
 
-    def lines(self) -> tuple[tuple[str, str], ...]:
+    def lines(self) -> tuple[tuple[DecisionLabel, str], ...]:
         """(label, words) for sheet and slides; empty without a record."""
         if self.withdrawn:
             return (("Approval withdrawn by", self.withdrawn),)
@@ -61,9 +61,10 @@ class ApprovalState:
         until = () if self.lapses is None else (("Lapses", f"{day(self.lapses.date())} {clock_z(time_limit(self.lapses, 'latest', seconds=False), seconds=False)}, {self.lapses_because}"),)
         return (("Approved by" if self.stands else "An older plan was approved by", who), *own, *(until if self.stands else ()), *self._changed())
 
-    def _changed(self) -> tuple[tuple[str, str], ...]:
-        rest = [text for text in self.changes if not any(told.startswith(text.removeprefix(FILE)) for told in self.outside)]
-        return (*((NOT_COVERED, text) for text in self.outside), *((CHANGED_LABEL, text) for text in rest))
+    def _changed(self) -> tuple[tuple[DecisionLabel, str], ...]:
+        told = [change.typed for change in self.outside if change.typed is not None]
+        rest = [change for change in self.changes if change.typed not in told]
+        return (*((NOT_COVERED, change.words) for change in self.outside), *((CHANGED_LABEL, change.words) for change in rest))
 
 
 def approval_state(plan: Plan, fingerprint: str, record: Record | None) -> ApprovalState:
@@ -80,13 +81,13 @@ def approval_state(plan: Plan, fingerprint: str, record: Record | None) -> Appro
         return _state(APPROVED, plan, record, (), ())
     typed, found = compare(record.document, document_of(plan))
     breaks = tuple(outside(plan, record.document["plan"], record.bounds, typed))
-    changes = changed_words(typed, found) or (SAME_FIGURES,)
+    changes = changed(typed, found) or (Change(SAME_FIGURES),)
     if breaks:
         return _state(CHANGED, plan, record, changes, breaks)
     return _state(APPROVED if only_time(typed) else UPDATED, plan, record, changes, ())
 
 
-def _state(state: State, plan: Plan, record: Record, changes: tuple[str, ...], breaks: tuple[str, ...]) -> ApprovalState:
+def _state(state: State, plan: Plan, record: Record, changes: tuple[Change, ...], breaks: tuple[Change, ...]) -> ApprovalState:
     lapses, because = _lapse(plan, record)
     reasons = {} if breaks else record.reasons
     return ApprovalState(state, _words(state, record, changes, breaks), changes, breaks, record.who, record.self_authorised, at=record.at, lapses=lapses, lapses_because=because, reasons=reasons)
@@ -98,7 +99,7 @@ def _lapse(plan: Plan, record: Record) -> tuple[datetime, str]:
     return min(approved, lapse_of(plan))
 
 
-def _words(state: State, record: Record, changes: tuple[str, ...], breaks: tuple[str, ...]) -> str:
+def _words(state: State, record: Record, changes: tuple[Change, ...], breaks: tuple[Change, ...]) -> str:
     who = record.who
     if state == CHANGED:
         return f"{who} approved another plan: {counted(len(breaks), 'change')} outside the approved bounds."

@@ -113,8 +113,8 @@ class Judge:
 
     def _updated(self, name: str, mark: str, state: ApprovalState) -> Finding:
         if not state.stands or state.lapses is None:
-            return Finding(name, "DOES NOT BELONG", f"it is of the mission as it stands now, {mark}: {state.state}; " + "; ".join(state.outside))
-        told = f"{state.state}; " + "; ".join(state.changes)
+            return Finding(name, "DOES NOT BELONG", f"it is of the mission as it stands now, {mark}: {state.state}; " + "; ".join(change.words for change in state.outside))
+        told = f"{state.state}; " + "; ".join(change.words for change in state.changes)
         return self._in_time(name, "BELONGS, UPDATED", f"it is of the mission as it stands now, {mark}: {told}", state.lapses)
 
     def _in_time(self, name: str, verdict: Verdict, words: str, lapses: datetime) -> Finding:

@@ -8,22 +8,22 @@ from dataclasses import replace
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side, Spare
 from briefgen.brief.cards_common import Told, crew_words, grid, key_words, last_begin_t, supervisor_reach, under_line
-from briefgen.brief.cards_gates import ORDER, is_weather, other_open, passed, passed_counts, passed_titles, unjudged, worst
+from briefgen.brief.cards_gates import ORDER, other_open, passed, passed_counts, passed_titles, unjudged, worst
 from briefgen.brief.gate_words import figures_words, value_words
 from briefgen.brief.open_limits import tally
 from briefgen.brief.view_words import NOT_CHECKED
 from briefgen.brief.wait_limits import latest_words
+from briefgen.context import DecisionLabel
 from briefgen.mission.schema_home import Risk, RiskRating, Waiver
 from briefgen.plan.fuel_flight import landing_floor
 from briefgen.plan.model import Gate, Plan
 from briefgen.plan.waivers import waiver_words
 
-_GUESSED = ("default", "common practice")
 _MOST_CHANGES = 18
 _KEY_EVENTS = ("report", "brief", "takeoff", "area-entry", "training-end", "hold-arrival", "true-time", "landing", "last-landing", "shut-down", "debrief-end")
 
 
-def approval(plan: Plan, decision: tuple[tuple[str, str], ...] = (), reasons: Mapping[str, str] | None = None) -> Card:
+def approval(plan: Plan, decision: tuple[tuple[DecisionLabel, str], ...] = (), reasons: Mapping[str, str] | None = None) -> Card:
     """Two pages of A4. ``decision``: what there is to say of an approval, and ``reasons``: gate id → why it was accepted, both as in the context's stamp."""
     told = Told(plan, reasons or {})
     sides = (("for approval", {"decision": _decision(decision), **_first(told)}), ("details", _second(told)))
@@ -81,7 +81,7 @@ def _second(told: Told) -> Side:
 # ---------------------------------------------------------------- a decision that was made, verdict, and what is unusual
 
 
-def _decision(decision: tuple[tuple[str, str], ...]) -> Lines | None:
+def _decision(decision: tuple[tuple[DecisionLabel, str], ...]) -> Lines | None:
     """By whom and until when; then what is not covered and what changed, each as one paragraph."""
     grouped: dict[str, list[str]] = {}
     for label, text in decision:
@@ -152,7 +152,7 @@ def _guesses(told: Told) -> Iterator[tuple[str, str]]:
 
 def _is_guess(gate: Gate) -> bool:
     """A figure judged against a limit that nobody has published or given."""
-    return gate.source.startswith(_GUESSED) and gate.verdict != "NOT CHECKED" and isinstance(gate.limit, (int, float))
+    return gate.guessed and gate.verdict != "NOT CHECKED" and isinstance(gate.limit, (int, float))
 
 
 def _difference(told: Told) -> Iterator[tuple[str, str]]:
@@ -213,7 +213,7 @@ def _cost(told: Told) -> str:
 
 def _weather(told: Told, half: int) -> Grid | None:
     """The weather gates in two columns; ``half`` 0 is the left one."""
-    gates = [gate for gate in told.plan.gates if is_weather(gate)]
+    gates = [gate for gate in told.plan.gates if gate.forecast]
     middle = (len(gates) + 1) // 2
     shown = (gates[:middle], gates[middle:])[half]
     rows = [(gate.title, _forecast_words(told, gate)) for gate in shown]

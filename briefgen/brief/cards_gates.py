@@ -9,43 +9,31 @@ from briefgen.brief.card_model import Grid, Lines
 from briefgen.brief.cards_common import Told, grid
 from briefgen.brief.gate_words import figures_words, what_to_do
 from briefgen.brief.open_limits import WHY, titles_by_key
-from briefgen.plan.model import Gate, Verdict
+from briefgen.plan.model import Gate, Topic, Verdict
 
 ORDER: tuple[Verdict, ...] = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED")
 MOST_WORST = 8  # rows that the first page shows; the second has the others
-_WEATHER = ("ceiling", "visibility", "cloud", "crosswind")
 
-# Each topic with the beginnings of its gates' ids, the first that fits counts. Within a verdict the topics stand in this order: what can hurt
-# somebody before what only spoils the day (own choice, no source).
-_TOPICS = (
-    ("Heights, speeds", ("pass-", "obstacles", "height-", "over-again", "cold-air", "terrain", "egress-turn", "mach", "aircraft", "low-speed", "descent", "climb", "abort-clear")),
-    ("Fuel", ("landing-fuel", "landing-emergency", "hold-fuel", "joker", "fuel-", "burn", "reserve", "alternate-fuel")),
-    ("Formation", ("formation", "step-down", "standard", "blocks", "minimum-ships", "yardstick")),
-    ("Crew", ("lead-", "second-", "first-time", "duty", "fall-outs")),
-    ("Weather, day", ("forecast", "daylight", "legs-", "event-c", "event-v", "takeoff-", "area-v", "area-cloud", "convective", "alternate", "divert", "crosswind", "landing-", "base-")),
-    ("Time", ("t-", "hold-", "cue", "authority", "push", "cap", "slip", "time-hack", "clocks")),
-    ("Ground, others", ("permission", "airfield", "party", "traffic", "ground-contact", "radio")),
-    ("Area", ("area", "set-ups", "aerobatics")),
-    ("Briefed", ("contingency", "abort", "notices", "risk")),
-)
-_OTHER = "Other"
-
-
-def is_weather(gate: Gate) -> bool:
-    """A gate of the weather tables on the first page."""
-    return gate.id.endswith(_WEATHER) and not gate.id.startswith("contingency")
-
-
-def topic_of(gate: Gate) -> str:
-    """One of the topics above; ``Other`` for a gate that none of them knows."""
-    return next((name for name, starts in _TOPICS if gate.id.startswith(starts)), _OTHER)
+# Within a verdict the topics stand in this order: what can hurt somebody before what only spoils the day (own choice, no source).
+_TOPICS: dict[Topic, str] = {
+    "heights": "Heights, speeds",
+    "fuel": "Fuel",
+    "formation": "Formation",
+    "crew": "Crew",
+    "weather": "Weather, day",
+    "time": "Time",
+    "ground": "Ground, others",
+    "area": "Area",
+    "briefed": "Briefed",
+    "other": "Other",
+}
 
 
 def _open(told: Told) -> list[Gate]:
     """What does not pass, judged: the worst first."""
-    topics = [name for name, _ in _TOPICS] + [_OTHER]
+    topics = tuple(_TOPICS)
     gates = [gate for gate in told.plan.gates if gate.verdict not in ("PASS", "NOT CHECKED")]
-    return sorted(gates, key=lambda gate: (ORDER.index(gate.verdict), topics.index(topic_of(gate))))
+    return sorted(gates, key=lambda gate: (ORDER.index(gate.verdict), topics.index(gate.topic)))
 
 
 def worst(told: Told) -> Grid | None:
@@ -87,7 +75,7 @@ def _accepted(reason: str) -> str:
 
 def passing(told: Told) -> list[Gate]:
     """Every gate that passes and is not in the weather tables."""
-    return [gate for gate in told.plan.gates if gate.verdict == "PASS" and not is_weather(gate)]
+    return [gate for gate in told.plan.gates if gate.verdict == "PASS" and not gate.forecast]
 
 
 def passed(told: Told) -> Lines | None:
@@ -102,15 +90,14 @@ def passed_titles(told: Told) -> Lines | None:
 
 def passed_counts(told: Told) -> Lines | None:
     """How many pass in each topic, for a page that is fuller still."""
-    tally = Counter(topic_of(gate) for gate in passing(told))
-    named = ", ".join(f"{name} {tally[name]}" for name in (*(name for name, _ in _TOPICS), _OTHER) if tally[name])
+    tally = Counter(gate.topic for gate in passing(told))
+    named = ", ".join(f"{name} {tally[topic]}" for topic, name in _TOPICS.items() if tally[topic])
     return Lines(f"{words.counted(tally.total(), 'gate')} that PASS, beside the weather on page 1; named on the review page", (("", f"{named}."),)) if tally else None
 
 
 def _by_topic(told: Told, more: str, said) -> Lines | None:
     gates, topics = passing(told), {}
     for gate in gates:
-        topics.setdefault(topic_of(gate), []).append(said(gate))
-    order = [name for name, _ in _TOPICS] + [_OTHER]
-    items = tuple((f"{name} ({len(topics[name])})", f"{'; '.join(topics[name])}.") for name in order if name in topics)
+        topics.setdefault(gate.topic, []).append(said(gate))
+    items = tuple((f"{name} ({len(topics[topic])})", f"{'; '.join(topics[topic])}.") for topic, name in _TOPICS.items() if topic in topics)
     return Lines(f"{words.counted(len(gates), 'gate')} that PASS, beside the weather on page 1{more}", items) if items else None

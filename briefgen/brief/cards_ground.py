@@ -9,7 +9,7 @@ from math import floor
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side, Spare
 from briefgen.brief.cards_common import Told, grid, last_begin_t, under_line
-from briefgen.brief.unreached import NOT_BRIEFED, SAME, event_phone_rows, no_cue_words, radio_rows, supervisor_rows, unheard_words
+from briefgen.brief.unreached import NOT_BRIEFED, backup_words, event_phone_rows, no_cue_words, one_frequency, radio_rows, supervisor_rows, unheard_does, unheard_words
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN
 from briefgen.brief.wait_limits import latest_in_short, lost_words, no_call, row_verdict, then_words, unknown_limits, verdict, wait_limits
 from briefgen.plan.model import Cue, EventPlan, Party, Plan, SlipRow
@@ -108,13 +108,13 @@ def _who(told: Told) -> Pairs:
 
 def _unreached(told: Told) -> Lines:
     """In the order in which it is tried; last what the flight does meanwhile by itself."""
-    backup, supervisor = dict(radio_rows(told)).get("Backup", NOT_GIVEN), told.mission.file.sortie.supervisor
+    supervisor = told.mission.file.sortie.supervisor
     by_phone = f"{supervisor.name}, supervisor, {supervisor.phone or 'telephone not given'}" if supervisor else f"supervisor {NOT_GIVEN}"
     more = "; then the other parties, page 2" if told.plan.event.parties else ""
     does, lead = unheard_words(told), "The flight by itself:"
-    if does == NOT_BRIEFED:
+    if unheard_does(told.plan) is None:
         lead, does = f"{lead} {NOT_BRIEFED}", "nobody has said what it does"
-    items = (("Backup:", f"{backup}{', no second way by radio' if backup == SAME else ''}."), ("Telephone:", f"{by_phone}{more}."), (lead, f"{does}. {_home(told)}."))
+    items = (("Backup:", f"{backup_words(told)}{', no second way by radio' if one_frequency(told) else ''}."), ("Telephone:", f"{by_phone}{more}."), (lead, f"{does}. {_home(told)}."))
     return Lines("If you can't reach the flight", items)
 
 

@@ -249,7 +249,7 @@ def _stage(told: Told, phase: Phase) -> str:
             case "hold":
                 return f"Leave {told.plan.event.hold.fix.id}"
         return phase.label
-    return ("Climb to " if phase.id.endswith("-climb") else "") + phase.leg.end.id
+    return ("Climb to " if phase.kind == "climb" else "") + phase.leg.end.id
 
 
 def _rules(told: Told) -> Lines | None:

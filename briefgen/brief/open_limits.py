@@ -76,4 +76,5 @@ def _one(lacking: list[Gate]) -> Gate:
         cause=("limits",),
         lacks="limit",
         settled_by=("limits",),
+        basis=("unit",),
     )

@@ -21,9 +21,19 @@ def radio_rows(told: Told) -> Rows:
     ground = told.mission.file.event.ground_contact
     if ground is None:
         return []
-    first, second = (_tuned(told, contact) for contact in (ground.primary, ground.backup))
-    same = ground.backup is not None and first == second
-    return [("Radio", contact_words(told, ground.primary)), ("Backup", SAME if same else contact_words(told, ground.backup))]
+    return [("Radio", contact_words(told, ground.primary)), ("Backup", backup_words(told))]
+
+
+def backup_words(told: Told) -> str:
+    """``340.800 MHz``, ``same as the first``, ``not given``."""
+    ground = told.mission.file.event.ground_contact
+    return SAME if one_frequency(told) else contact_words(told, ground.backup if ground is not None else None)
+
+
+def one_frequency(told: Told) -> bool:
+    """Whether the backup is on the frequency of the first."""
+    ground = told.mission.file.event.ground_contact
+    return ground is not None and ground.backup is not None and _tuned(told, ground.primary) == _tuned(told, ground.backup)
 
 
 def phone_rows(told: Told) -> Rows:
@@ -58,10 +68,10 @@ def unheard_at(plan: Plan) -> datetime | None:
     return plan.event.hold.leave - timedelta(seconds=given.after)
 
 
-def unheard_does(plan: Plan) -> str:
-    """``Stay in the hold until heard or go-home time (Lead)``; NOT BRIEFED."""
+def unheard_does(plan: Plan) -> str | None:
+    """``Stay in the hold until heard or go-home time (Lead)``; None where nobody has said it."""
     given = plan.mission.file.contingencies.no_ground_contact
-    return NOT_BRIEFED if given is None or says_nothing(given.action) else f"{given.action} ({given.who})"
+    return None if given is None or says_nothing(given.action) else f"{given.action} ({given.who})"
 
 
 _NO_CUE = {"hold": "abort and return to the hold", "go home": "go home", None: f"{NOT_BRIEFED} (event.pass.no_cue)"}
@@ -75,6 +85,6 @@ def no_cue_words(plan: Plan) -> str:
 def unheard_words(told: Told) -> str:
     """``heard nothing by 03:27:50 Z: Stay in the hold …``: without a time the trigger's words stand in its place; NOT BRIEFED."""
     does, at = unheard_does(told.plan), unheard_at(told.plan)
-    if does == NOT_BRIEFED:
+    if does is None:
         return NOT_BRIEFED
     return f"{told.mission.file.contingencies.no_ground_contact.trigger if at is None else f'heard nothing by {told.by_z(at)}'}: {does}"

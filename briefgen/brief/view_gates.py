@@ -40,7 +40,7 @@ def gate_values(w: Words) -> dict[str, Any]:
         "any_open": any(tally[verdict] for verdict in ORDER[:-1]),
         "fails": bool(tally["FAIL"]),
         "hard": words.listed(gate.title for gate in w.plan.gates if gate.verdict == "FAIL" and not gate.waivable) or None,
-        "defaults": [f"{gate.title}: {gate.source}" for gate in w.plan.gates if "default" in gate.source],
+        "defaults": [f"{gate.title}: {gate.source}" for gate in w.plan.gates if gate.by_default],
         "lines": [f"{gate.verdict}: {gate.title}, {figures_words(gate, day=w.day)}; {gate.source}" for gate in sorted_gates(w)],
     }
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
+from typing import Literal
 
 from briefgen.brief import format as words
 from briefgen.brief.view_words import NOT_CHECKED
@@ -13,17 +14,20 @@ from briefgen.plan.fuel_flight import hold_limit_s
 from briefgen.plan.model import EventPlan, Means, Plan, SlipRow
 from briefgen.records import record
 
-_SLIP, _PAST_SLIP = "slip accepted by the flight", "later than the flight accepts"
-TOO_LATE, TOO_EARLY, NO_CALL = "TOO LATE", "TOO EARLY", "no call"
+Beyond = Literal["TOO LATE", "TOO EARLY", ""]
+TOO_LATE: Beyond = "TOO LATE"
+TOO_EARLY: Beyond = "TOO EARLY"
+NO_CALL = "no call"
 
 
 @record
 class WaitLimit:
-    """The latest true time by one reason, in words; ``short`` for the air."""
+    """The latest true time by one reason, in words; ``short`` for the air; ``past``: how the reason reads against a time beyond it."""
 
     latest_t: datetime
     because: str
     short: str
+    past: str = ""
 
 
 def wait_limits(plan: Plan) -> tuple[WaitLimit, ...]:
@@ -56,7 +60,7 @@ def _limits(plan: Plan, event: EventPlan, mission: Mission) -> Iterator[WaitLimi
         yield WaitLimit(mission.times.permission.end, "permission ends", "permission")
     slip = mission.file.event.accept_slip
     if slip is not None:
-        yield WaitLimit(event.true_time + timedelta(seconds=slip.late), _SLIP, "slip accepted")
+        yield WaitLimit(event.true_time + timedelta(seconds=slip.late), "slip accepted by the flight", "slip accepted", "later than the flight accepts")
     sun = next((sun for sun in plan.suns if sun.used_for == "the pass"), None)
     if sun is not None and sun.after is not None and sun.after.kind == "sunset":
         yield WaitLimit(sun.after.instant, "sunset at the event", "sunset")
@@ -81,15 +85,15 @@ def earliest_times(plan: Plan) -> Iterator[tuple[datetime, str]]:
         yield permission.start, "before the permission"
 
 
-def verdict(plan: Plan, true_time: datetime) -> tuple[str, str]:
+def verdict(plan: Plan, true_time: datetime) -> tuple[Beyond, str]:
     """``TOO LATE`` or ``TOO EARLY`` for a true time outside of what the event may wait for and the flight accepts, with the first reason; both empty
     when none is known."""
-    late = next((limit.because for limit in wait_limits(plan) if limit.latest_t < true_time), "")
+    late = next((limit.past or limit.because for limit in wait_limits(plan) if limit.latest_t < true_time), "")
     early = "" if late else next((because for earliest, because in earliest_times(plan) if true_time < earliest), "")
-    return (TOO_LATE if late else TOO_EARLY if early else "", (_PAST_SLIP if late == _SLIP else late) or early)
+    return (TOO_LATE if late else TOO_EARLY if early else "", late or early)
 
 
-def row_verdict(plan: Plan, row: SlipRow) -> tuple[str, str]:
+def row_verdict(plan: Plan, row: SlipRow) -> tuple[Beyond, str]:
     """The same of a row of slips; below the dead-band T stays as it is held."""
     return verdict(plan, plan.event.true_time if no_call(plan, row.slip_s) else row.true_time)
 

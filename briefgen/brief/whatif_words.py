@@ -26,20 +26,22 @@ FIXED_CHANGES = {
     "no-contact": "No ground contact",
 }
 ASKS_SETUPS = ("takeoff-late", "joker-early", "ships-out", "no-flypast", "slower")
-TOLD_ELSEWHERE = ("ceremony-", "divert-", "takeoff-late-300", "takeoff-late-900")  # every ten minutes of delay are enough for a slide
+SLIDE_DELAY_S = 600.0  # every ten minutes of delay are enough for a slide
 IMPOSSIBLE = "can't be flown"
 EDGE_TITLES = {"latest-takeoff": "Latest take-off that still makes T", "earliest-time": "Earliest T", "latest-time": "Latest T"}
 
 
 @record
 class WhatIfLine:
-    """``change`` and ``outcome`` make the line "change: outcome". ``worse``: the pass is lost, or a gate fails that didn't. ``fate`` of the pass."""
+    """``change`` and ``outcome`` make the line "change: outcome". ``worse``: the pass is lost, or a gate fails that didn't. ``fate`` of the pass.
+    ``on_slide``: it stands on the slide of what-ifs, as no other slide tells it."""
 
     id: str
     change: str
     outcome: str
     worse: bool
     fate: Fate = "none"
+    on_slide: bool = True
 
     @property
     def text(self) -> str:
@@ -61,7 +63,18 @@ def lines_of(found: WhatIf) -> list[WhatIfLine]:
 
 def slide_lines(lines: Sequence[WhatIfLine]) -> list[WhatIfLine]:
     """The lines for a slide: without those that another slide tells (slips, diverts, wingmen who fall out) and every second delay."""
-    return [line for line in lines if not line.id.startswith(TOLD_ELSEWHERE) and (not line.id.startswith("ships-out-") or line.id.split("-")[2] == "1")]
+    return [line for line in lines if line.on_slide]
+
+
+def _on_slide(answer: Answer) -> bool:
+    match answer.kind:
+        case "ceremony":
+            return False
+        case "takeoff-late":
+            return answer.seconds % SLIDE_DELAY_S == 0
+        case "ships-out":
+            return answer.ships[0] == 1
+    return True
 
 
 def whatif_table(lines: Sequence[WhatIfLine], name: str = "what_if") -> Table:
@@ -98,8 +111,8 @@ class _Teller:
     def line(self, answer: Answer) -> WhatIfLine:
         change = self.change(answer)
         if answer.after is None:
-            return WhatIfLine(answer.id, change, f"{'NOT CHECKED' if answer.unknown else IMPOSSIBLE}: {answer.problem}", True, answer.fate)
-        return WhatIfLine(answer.id, change, ", ".join(self.parts(answer, answer.after)), answer.worse, answer.fate)
+            return WhatIfLine(answer.id, change, f"{'NOT CHECKED' if answer.unknown else IMPOSSIBLE}: {answer.problem}", True, answer.fate, _on_slide(answer))
+        return WhatIfLine(answer.id, change, ", ".join(self.parts(answer, answer.after)), answer.worse, answer.fate, _on_slide(answer))
 
     def change(self, answer: Answer) -> str:
         match answer.kind:
@@ -174,10 +187,10 @@ class _Teller:
         landed = f"{words.distance(divert.distance_nm)}, left at {self.clock(divert.leaves)}"
         landed += f", landed at {self.clock(divert.arrives)}" if divert.arrives is not None else ""
         if divert.fuel is None:
-            return WhatIfLine(id, change, f"{landed}, fuel NOT CHECKED", True)
+            return WhatIfLine(id, change, f"{landed}, fuel NOT CHECKED", True, on_slide=False)
         short = "" if divert.enough else ", LESS THAN ITS LANDING FUEL"
         fuel = f"ship {divert.ship} lands with {words.fuel_figure(divert.fuel, self.unit)}{short}"
-        return WhatIfLine(id, change, f"{landed}, {fuel}", not divert.enough)
+        return WhatIfLine(id, change, f"{landed}, {fuel}", not divert.enough, on_slide=False)
 
 
 def _day(base: Sortie) -> date:

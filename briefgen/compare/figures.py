@@ -26,7 +26,8 @@ FLIGHT_FIGURES = (("joker", "Joker"), ("bingo_training", "Bingo, training"), ("b
 
 @record
 class Difference:
-    """One figure that differs, worded. ``id`` is stable: ``true-time``, ``fuel ship 3 landing_predicted``, a gate's id."""
+    """One figure that differs, worded. ``id`` is stable: ``true-time``, ``fuel ship 3 landing_predicted``, a gate's id. ``passes``: a gate that reads
+    PASS on both sides, and only its figure differs."""
 
     kind: Kind
     id: str
@@ -34,11 +35,7 @@ class Difference:
     old: str
     new: str
     detail: str = ""
-
-    @property
-    def passes(self) -> bool:
-        """A gate that reads PASS on both sides: only its figure differs."""
-        return self.kind == "gate" and all(words.startswith("PASS,") for words in (self.old, self.new))
+    passes: bool = False
 
     def words(self) -> str:
         """``Leave-hold: 03:29:20 Z, was 03:28:20 Z (+1 min)``."""
@@ -68,7 +65,7 @@ def day_of(plan: Mapping[str, Any]) -> date:
 def _gate(entry: Mapping[str, Any]) -> Gate:
     values = {key: entry[key] for key in Gate.__dataclass_fields__ if key in entry}
     moments = {key: instant(values[key]) for key in ("value", "limit") if isinstance(values[key], str) and INSTANT.fullmatch(values[key])}
-    return Gate(**{**values, **moments, "cause": tuple(values["cause"])})
+    return Gate(**{**values, **moments, "cause": tuple(values["cause"]), "basis": tuple(values.get("basis", ()))})
 
 
 # ---------------------------------------------------------------- clock
@@ -138,4 +135,6 @@ def _gates(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Differenc
         words = [NONE if gate is None else f"{gate.verdict}, {figures_words(gate, day=day)}" for gate, day in zip(sides, days)]
         if words[0] != words[1]:
             gate = sides[1] or sides[0]
-            yield Difference("gate", id, gate.title, words[0], words[1], gate.why if sides[1] is not None and gate.verdict != "PASS" else "")
+            why = gate.why if sides[1] is not None and gate.verdict != "PASS" else ""
+            passes = all(side is not None and side.verdict == "PASS" for side in sides)
+            yield Difference("gate", id, gate.title, words[0], words[1], why, passes)

@@ -76,7 +76,7 @@ def rows_of(ids: tuple[str, ...]) -> tuple[Row, ...]:
 def failing(s: Sortie, ids: Iterable[str] = WATCHED) -> tuple[Gate, ...]:
     """Those of the gates with these ids that FAIL; waivers are not looked at, since they were given for the plan as written."""
     wanted = tuple(ids)
-    return tuple(gate for row in rows_of(wanted) for gate in row.judge(s) if gate.id in wanted and gate.verdict == "FAIL")
+    return tuple(gate for row in rows_of(wanted) for gate in row.gates(s) if gate.id in wanted and gate.verdict == "FAIL")
 
 
 def newly_failing(before: Iterable[Gate], after: Iterable[Gate]) -> tuple[Gate, ...]:

@@ -9,14 +9,15 @@ from briefgen.airmath.areas import inside_area
 from briefgen.diagnostics import KeyPath
 from briefgen.plan.air import altitude_ft, position
 from briefgen.plan.gates.verdicts import DEFAULT, UNIT, About, against, at_least, limit_of, no_limit, not_after, not_before, not_checked, words
-from briefgen.plan.model import Gate, Point
+from briefgen.plan.model import Gate, Point, Source
 from briefgen.plan.sortie import Sortie
 from briefgen.units.values import Level
 
 AREA = ("training", "area")
 BLOCKS = ("training", "blocks")
 PAIR_APART = 63
-PAIRING = "basis from memory, verify: a pair works 63 channels apart in one band (126 channels: AFPAM 11-216)"
+OVER_A_CROWD = Source("14 CFR 91.303: no aerobatics over an open-air assembly", ("rule",))
+PAIRING = Source("basis from memory, verify: a pair works 63 channels apart in one band (126 channels: AFPAM 11-216)", ("common practice",))
 
 
 def area_reserved(s: Sortie) -> Iterator[Gate]:
@@ -28,7 +29,7 @@ def area_reserved(s: Sortie) -> Iterator[Gate]:
         "area-entry",
         "Area entered after its reservation begins",
         "instant",
-        "the reservation",
+        Source("the reservation", ("permission",)),
         (*AREA, "reserved"),
         "enter later, or have the area earlier",
     )
@@ -79,7 +80,7 @@ def blocks(s: Sortie) -> Iterator[Gate]:
     """Every side has its block, inside the area's heights; blocks do not overlap, and lie apart by the buffer."""
     if s.mission.file.training is None or len(s.mission.file.flight) < 2:
         return
-    inside = About("blocks-inside", "Blocks inside the area's heights", "ft", "the area as given", BLOCKS, "move the block, or have the area higher or deeper")
+    inside = About("blocks-inside", "Blocks inside the area's heights", "ft", Source("the area as given", ("as given",)), BLOCKS, "move the block, or have the area higher or deeper")
     overlap = About("blocks-overlap", "Blocks do not overlap", "ft", DEFAULT, BLOCKS, "give the blocks different heights", never_waived=True)
     buffer = About("blocks-buffer", "Blocks apart by the buffer", "ft", UNIT, ("training", "block_buffer"), "move the blocks further apart")
     found, without = _blocks(s), [side for side in _sides(s) if side not in s.mission.file.training.blocks]
@@ -170,7 +171,7 @@ def _over_the_event(s: Sortie) -> Iterator[Gate]:
     if s.event is None:
         return
     inside = inside_area(position(s.event.centre), s.mission.file.training.area.boundary)
-    source = "14 CFR 91.303: no aerobatics over an open-air assembly" if s.mission.file.limits.regime == "usa" else DEFAULT
+    source = OVER_A_CROWD if s.mission.file.limits.regime == "usa" else DEFAULT
     about = About(
         "aerobatics-place", "Event clear of the area of aerobatics", "", source, (*AREA, "boundary"), "another area: the crowd stands under it"
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from briefgen.diagnostics import KeyPath
 from briefgen.mission.schema_event import CheckedByHand
 from briefgen.plan.gates.verdicts import DEFAULT, About, at_least, words
-from briefgen.plan.model import Gate
+from briefgen.plan.model import Gate, Source
 from briefgen.plan.sortie import Sortie
 
 LEAST_FT = 500.0
@@ -15,7 +15,7 @@ AGE_DAYS = 28.0
 def checked_by_hand(s: Sortie, about: About, checked: CheckedByHand, cause: KeyPath) -> Gate:
     """The least height that was found: on the ground a FAIL, below 500 ft or looked up more than 28 days before the sortie a CAUTION."""
     who = f"checked by hand by {checked.by} on {checked.date.isoformat()}"
-    source = f"{who} from {checked.source}; {LEAST_FT:.0f} ft and {AGE_DAYS:.0f} days: {DEFAULT}"
+    source = Source(f"{who} from {checked.source}; {LEAST_FT:.0f} ft and {AGE_DAYS:.0f} days: {DEFAULT.words}", DEFAULT.basis)
     about = about.but(title=f"{about.title}: {who}", unit="ft", source=source, cause=cause, mend="fly it higher, or another way")
     age_days = (s.mission.date - checked.date).days
     if checked.lowest >= LEAST_FT and age_days > AGE_DAYS:

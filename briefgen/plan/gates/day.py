@@ -12,7 +12,7 @@ from briefgen.plan.clock import later
 from briefgen.plan.fuel_mission import from_base_s
 from briefgen.plan.gates.verdicts import DEFAULT, UNIT, About, at_most, early_s, late_s, no_limit, not_after, not_before, not_checked, words
 from briefgen.plan.gates.weather import elsewhere, way_key
-from briefgen.plan.model import Gate, SunAt
+from briefgen.plan.model import Gate, Source, SunAt
 from briefgen.plan.pass_chain import PASS
 from briefgen.plan.sortie import Sortie
 
@@ -90,7 +90,7 @@ def base_open(s: Sortie) -> Iterator[Gate]:
         "base-open",
         f"{place} open from take-off to the last landing, slip included",
         "instant",
-        "the hours as given",
+        Source("the hours as given", ("as given",)),
         ("places", place, "open"),
         "ask for other hours",
     )
@@ -104,7 +104,7 @@ def diverts_open(s: Sortie) -> Iterator[Gate]:
             f"{id}-open",
             f"{title}: open when it may be needed",
             "instant",
-            "the hours as given",
+            Source("the hours as given", ("as given",)),
             ("places", place, "open"),
             "choose another divert, or ask for its hours",
         )

@@ -12,7 +12,7 @@ from briefgen.plan.fuel_flight import hold_limit_s, landing_floor
 from briefgen.plan.fuel_mission import fuel_inputs
 from briefgen.plan.fuel_round import as_typed
 from briefgen.plan.gates.verdicts import SUMS, UNIT, About, against, at_least, at_most, late_s, limit_of, no_limit, not_checked, words
-from briefgen.plan.model import Gate, ShipFuel
+from briefgen.plan.model import Gate, ShipFuel, Source
 from briefgen.plan.regimes import regime
 from briefgen.plan.sortie import Sortie
 from briefgen.units.rounding import typed
@@ -36,7 +36,7 @@ def _tier_key(s: Sortie, number: int, tier: str) -> KeyPath:
 def fuel_order(s: Sortie) -> Iterator[Gate]:
     """emergency < minimum <= normal landing <= bingo < joker, for every ship, the tiers as typed; where the regime uses ICAO's words
     the reserve is at most the emergency and the minimum figure too."""
-    about = About("fuel-order", "Fuel figures in their order", "", f"{SUMS}; the unit's tiers", ("fuel",), "", never_waived=True)
+    about = About("fuel-order", "Fuel figures in their order", "", SUMS.also("the unit's tiers", "unit"), ("fuel",), "", never_waived=True)
     if s.fuel is None:
         yield _unknown(s, about)
         return
@@ -97,7 +97,7 @@ def landing_fuel(s: Sortie) -> Iterator[Gate]:
         yield _unknown(s, about)
         return
     nearest = min(s.fuel.ships, key=lambda ship: ship.landing_predicted - landing_floor(ship))
-    about = about.but(title=f"{about.title} (ship {nearest.ship})", source="reserve and normal landing, as computed", cause=("fuel", "reserve"))
+    about = about.but(title=f"{about.title} (ship {nearest.ship})", source=Source("reserve and normal landing, as computed", ("arithmetic",)), cause=("fuel", "reserve"))
     floor = landing_floor(nearest)
     yield at_least(about, nearest.landing_predicted, floor) if floor > 0 else no_limit(about, nearest.landing_predicted)
     yield _landing_emergency(s)
@@ -165,7 +165,7 @@ def burn_factor(s: Sortie) -> Iterator[Gate]:
         return
     i, least = min(wingmen, key=lambda row: row[1].burn_factor)
     given = "burn_factor" in least.model_fields_set
-    source = "CNATRA P-821 506: a wingman always uses more than the leader; no figure is published"
+    source = Source("CNATRA P-821 506: a wingman always uses more than the leader; no figure is published", ("rule",))
     about = About(
         "burn-factor",
         f"Least burn factor of a wingman (ship {least.ship})",

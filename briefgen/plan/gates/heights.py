@@ -11,7 +11,7 @@ from briefgen.plan.altimeter import column_at
 from briefgen.plan.gates.by_hand import checked_by_hand
 from briefgen.plan.gates.formation import places_key
 from briefgen.plan.gates.verdicts import DEFAULT, SUMS, UNIT, About, Limit, against, at_least, at_most, elevation_of, limit_of, not_checked, words
-from briefgen.plan.model import Gate
+from briefgen.plan.model import Gate, Source
 from briefgen.plan.pass_chain import PASS
 from briefgen.plan.pass_heights import MINIMUM_DEFAULT_FT, RADIUS_DEFAULT_FT, WITHIN_NM, Near, near_obstacles, pass_legs
 from briefgen.plan.sortie import Sortie
@@ -63,12 +63,11 @@ def _pass_height(s: Sortie, near: tuple[Near, ...]) -> Gate:
     if worst is None:
         return not_checked(about, "no listed obstacle is near, and the elevation under the pass isn't given", key=elevation_of(s.event.centre.id))
     clearance, what = worst
-    source = f"{limit.source}; radius: {radius.source}" if limit.source != radius.source else radius.source
-    about = about.but(title=f"{about.title}: {what} (listed obstacles only)", source=source)
+    about = about.but(title=f"{about.title}: {what} (listed obstacles only)", source=limit.source.beside("radius", radius.source))
     doubt = _doubt(s, radius.value)
     if doubt and clearance >= limit.value:
         return not_checked(about, doubt, value=clearance, key=_doubt_key(s, radius.value))
-    return against(about, clearance, limit, worse="CAUTION" if limit.source == DEFAULT and clearance >= 0 else "FAIL")
+    return against(about, clearance, limit, worse="CAUTION" if limit.source.of_limit == "default" and clearance >= 0 else "FAIL")
 
 
 def _worst_inside(s: Sortie, near: tuple[Near, ...], radius_nm: float) -> tuple[float, str] | None:
@@ -194,7 +193,7 @@ def permission_lowest(s: Sortie) -> Iterator[Gate]:
         "permission-lowest",
         f"{_lowest(s)} against the lowest height permitted",
         "ft MSL",
-        "the permission",
+        Source("the permission", ("permission",)),
         ("event", "permission", "lowest"),
         f"fly higher{would_do(s)}",
     )

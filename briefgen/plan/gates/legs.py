@@ -58,7 +58,7 @@ def _judged(s: Sortie, id: str, title: str, found: Iterable[Over], *, named: boo
         key = ("aircraft", s.mission.file.flight[0].aircraft, "climb")
         yield not_checked(about, "the way up to its level isn't known: no climb is given", key=key)
     else:
-        yield at_least(about, worst.clearance_ft, limit.value, worse="FAIL" if limit.source == UNIT or worst.clearance_ft < 0 else "CAUTION")
+        yield at_least(about, worst.clearance_ft, limit.value, worse="FAIL" if limit.source.of_limit == "unit" or worst.clearance_ft < 0 else "CAUTION")
 
 
 def terrain(s: Sortie) -> Iterator[Gate]:

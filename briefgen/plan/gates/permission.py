@@ -27,7 +27,7 @@ from briefgen.plan.gates.verdicts import (
     not_checked,
     words,
 )
-from briefgen.plan.model import Gate
+from briefgen.plan.model import Gate, Source
 from briefgen.plan.sortie import Sortie
 from briefgen.units.values import TOffset
 
@@ -36,7 +36,7 @@ HACK_S = 1.0
 EVENT = ("event",)
 PERMISSION = (*EVENT, "permission")
 GROUND = (*EVENT, "ground_contact")
-READ_BACK = "read-back of the time over target"
+READ_BACK = Source("read-back of the time over target", ("as given",))
 
 
 def shift(instant: datetime, seconds: float) -> datetime:
@@ -52,7 +52,7 @@ def permission_window(s: Sortie) -> Iterator[Gate]:
         "permission-from",
         "Permission begins before the earliest pass",
         "instant",
-        "the permission",
+        Source("the permission", ("permission",)),
         (*PERMISSION, "valid"),
         "a longer permission, or accept less slip",
     )
@@ -60,7 +60,7 @@ def permission_window(s: Sortie) -> Iterator[Gate]:
     window = s.mission.times.permission
     if window is None:
         need = limit_of(s, None, "permission_needed")
-        why = f"no permission with its times is given; it is needed ({need.source})" if need is not None else "no permission with its times is given"
+        why = f"no permission with its times is given; it is needed ({need.source.words})" if need is not None else "no permission with its times is given"
         yield not_checked(about, why, key=_part_of(s, "valid"))
         yield not_checked(last, why, key=_part_of(s, "valid"))
         return
@@ -251,7 +251,7 @@ def clocks(s: Sortie) -> Iterator[Gate]:
         "clocks",
         "Local clocks of base and event",
         "",
-        "AIM 4-2-12: Zulu, or local said with its zone",
+        Source("AIM 4-2-12: Zulu, or local said with its zone", ("rule",)),
         ("sortie", "date"),
         "speak every time in Zulu",
     )

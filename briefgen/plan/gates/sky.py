@@ -12,7 +12,7 @@ from briefgen.plan.air import altitude_ft, point_of, position
 from briefgen.plan.gates.area import area_point
 from briefgen.plan.gates.verdicts import COMMON, DEFAULT, UNIT, About, Limit, against, at_least, elevation_of, limit_of, no_limit, not_checked, words
 from briefgen.plan.gates.weather import at_place, forecast_at, visibility_gate
-from briefgen.plan.model import Gate, Leg, Point
+from briefgen.plan.model import Gate, Leg, Point, Source
 from briefgen.plan.sortie import Sortie
 from briefgen.records import record
 from briefgen.units.values import CloudLayer, Position
@@ -20,7 +20,7 @@ from briefgen.units.values import CloudLayer, Position
 FORMATION_LEGS = ("transit", "hold to IP", "run-in", "egress", "recovery")
 SOLID = ("BKN", "OVC")
 NEAR_NM = 25.0  # a leg is judged by the weather forecast no further from it than this
-NEAR = f"weather within {NEAR_NM:.0f} nm of the leg: {DEFAULT}"
+NEAR = Source(f"weather within {NEAR_NM:.0f} nm of the leg: {DEFAULT.words}", DEFAULT.basis)
 BELOW_CLOUD = ("limits", "weather", "formation_legs", "below_cloud")
 
 
@@ -119,7 +119,7 @@ def legs_cloud(s: Sortie) -> Iterator[Gate]:
     value, layer = _worst([row[:2] for row in rows], limit)
     leg = next(row[2] for row in rows if row[:2] == (value, layer))
     gate = _judged(about.but(title=f"Formation leg {leg.between} below cloud"), (value, layer), limit)
-    yield unknown(about) if gate.verdict == "PASS" and unknown else replace(gate, source=f"{gate.source}; {NEAR}")
+    yield unknown(about) if gate.verdict == "PASS" and unknown else _by_what_is_near(gate)
 
 
 def legs_visibility(s: Sortie) -> Iterator[Gate]:
@@ -138,7 +138,12 @@ def legs_visibility(s: Sortie) -> Iterator[Gate]:
         return
     named = about.but(title=f"{about.title} at {worst}", cause=at_place(worst))
     gate = visibility_gate(s, named, worst, limit, ("limits", "weather", "formation_legs", "visibility"))
-    yield unknown(about) if gate.verdict == "PASS" and unknown else replace(gate, source=f"{gate.source}; {NEAR}")
+    yield unknown(about) if gate.verdict == "PASS" and unknown else _by_what_is_near(gate)
+
+
+def _by_what_is_near(gate: Gate) -> Gate:
+    """Beside its limit it rests on how near weather has to be to count."""
+    return replace(gate, source=f"{gate.source}; {NEAR.words}", basis=(*gate.basis, *NEAR.basis))
 
 
 def _formation_legs(s: Sortie) -> list[Leg]:
@@ -182,7 +187,7 @@ def _far_off(s: Sortie, legs: list[Leg], key: str) -> Unknown | None:
     if leg is None:
         return None
     place = next((point.id for point in (leg.end, leg.start) if point.id in s.mission.places), s.mission.base.id)
-    why = f"no weather is forecast within {NEAR_NM:.0f} nm ({DEFAULT}) of the formation leg {leg.between}"
+    why = f"no weather is forecast within {NEAR_NM:.0f} nm ({DEFAULT.words}) of the formation leg {leg.between}"
     return lambda about: not_checked(about, why, key=(*at_place(place), key))
 
 

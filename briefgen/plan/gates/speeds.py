@@ -7,14 +7,14 @@ from collections.abc import Iterator
 from briefgen.diagnostics import KeyPath
 from briefgen.plan.air import Speeds, air_at, speeds_on_course
 from briefgen.plan.gates.verdicts import UNIT, About, against, at_least, at_most, limit_of, no_limit, not_checked, words
-from briefgen.plan.model import Gate, Leg
+from briefgen.plan.model import Gate, Leg, Source
 from briefgen.plan.pass_chain import PASS
 from briefgen.plan.sortie import Sortie
 from briefgen.records import record
 from briefgen.units.values import Speed
 
 LOW_FT = 10000.0
-MACH_1 = "airspeeds here hold below Mach 1 only; 14 CFR 91.817 was not read"
+MACH_1 = Source("airspeeds here hold below Mach 1 only; 14 CFR 91.817 was not read", ("arithmetic",))
 
 
 @record
@@ -101,7 +101,7 @@ def mach(s: Sortie) -> Iterator[Gate]:
 
 def aircraft_fast(s: Sortie) -> Iterator[Gate]:
     """No planned speed above the maximum of any type in the flight."""
-    about = About("aircraft-fast", "Fastest against the aircraft's maximum", "", "the aircraft's limits as given", ("aircraft",), "fly it slower")
+    about = About("aircraft-fast", "Fastest against the aircraft's maximum", "", Source("the aircraft's limits as given", ("as given",)), ("aircraft",), "fly it slower")
     limits = [(a.name, a.speed_limits.maximum.kind, a.speed_limits.maximum.value) for a in s.mission.types_in_flight() if _has(a, "maximum")]
     limits += [(a.name, "MACH", a.speed_limits.maximum_mach) for a in s.mission.types_in_flight() if _has(a, "maximum_mach")]
     yield _tightest(s, about, limits, key="maximum")
@@ -109,7 +109,7 @@ def aircraft_fast(s: Sortie) -> Iterator[Gate]:
 
 def aircraft_slow(s: Sortie) -> Iterator[Gate]:
     """No planned speed below the minimum of any type in the flight."""
-    about = About("aircraft-slow", "Slowest against the aircraft's minimum", "", "the aircraft's limits as given", ("aircraft",), "fly it faster")
+    about = About("aircraft-slow", "Slowest against the aircraft's minimum", "", Source("the aircraft's limits as given", ("as given",)), ("aircraft",), "fly it faster")
     limits = [(a.name, a.speed_limits.minimum.kind, a.speed_limits.minimum.value) for a in s.mission.types_in_flight() if _has(a, "minimum")]
     yield _tightest(s, about, limits, key="minimum")
 
@@ -151,7 +151,7 @@ def low_speed(s: Sortie) -> Iterator[Gate]:
         yield no_limit(about, value, key=("limits", "speed_below_10000_ft"))
     elif authority is not None and value > limit.value:
         yield words(
-            about.but(source=f"{limit.source}; authority: {authority}", cause=("limits", "speed_authority")),
+            about.but(source=limit.source.also(f"authority: {authority}", "permission"), cause=("limits", "speed_authority")),
             True,
             f"{value:.0f}",
             f"{limit.value:.0f} without authority",

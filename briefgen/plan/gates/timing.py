@@ -11,7 +11,7 @@ from briefgen.diagnostics import KeyPath
 from briefgen.plan.ceremony import last_cue
 from briefgen.plan.clock import later
 from briefgen.plan.gates.verdicts import COMMON, DEFAULT, SUMS, UNIT, About, at_least, at_most, early_s, late_s, no_limit, not_after, not_checked, span_words, words
-from briefgen.plan.model import Cue, Gate, HoldPlan
+from briefgen.plan.model import Cue, Gate, HoldPlan, Source
 from briefgen.plan.pass_chain import PASS
 from briefgen.plan.sortie import Sortie
 
@@ -78,17 +78,17 @@ def hold_bounds(s: Sortie) -> Iterator[Gate]:
     hold = s.event.hold if s.event is not None else None
     if hold is None:
         return
-    for id, title, limit, compare in (
-        ("hold-minimum", "Shortest hold", hold.minimum_s, at_least),
-        ("hold-maximum", "Longest hold", hold.maximum_s, at_most),
+    for bound, title, limit, compare in (
+        ("minimum", "Shortest hold", hold.minimum_s, at_least),
+        ("maximum", "Longest hold", hold.maximum_s, at_most),
     ):
         gap = 0.0 if limit is None else abs(hold.wait_s - limit)
-        about = About(id, title, "s", UNIT, (*hold.cause, id.removeprefix("hold-")), _mend_hold(id, gap))
+        about = About(f"hold-{bound}", title, "s", UNIT, (*hold.cause, bound), _mend_hold(bound, gap))
         yield no_limit(about, hold.wait_s) if limit is None else compare(about, hold.wait_s, limit)
 
 
-def _mend_hold(id: str, gap_s: float) -> str:
-    if id == "hold-minimum":
+def _mend_hold(bound: str, gap_s: float) -> str:
+    if bound == "minimum":
         return f"take off {span_words(ceil(gap_s))} earlier, or end training {span_words(ceil(gap_s))} earlier"
     return f"take off {span_words(ceil(gap_s))} later, or fly more training"
 
@@ -98,7 +98,7 @@ def hold_entry(s: Sortie) -> Iterator[Gate]:
     hold = s.event.hold if s.event is not None else None
     if hold is None:
         return
-    source = f"ICAO Doc 8168, entry sectors; outbound at most {OUTBOUND_OFF_DEG:.0f} deg off the reciprocal: {DEFAULT}"
+    source = Source(f"ICAO Doc 8168, entry sectors; outbound at most {OUTBOUND_OFF_DEG:.0f} deg off the reciprocal: {DEFAULT.words}", ("rule", "default"))
     other = "left" if hold.turns == "right" else "right"
     mend = f"come to the fix nearer the inbound course, turn {other} in the hold, or brief this entry: lap 1 is timed about only"
     drift = hold.outbound_off_deg is not None and hold.outbound_off_deg > OUTBOUND_OFF_DEG
@@ -143,7 +143,7 @@ def authority_at_cue(s: Sortie) -> Iterator[Gate]:
     spread = cue.spread_s if cue is not None else None
     for id, title in (("authority-early", "Speed can arrive earlier"), ("authority-late", "Speed can arrive later")):
         about = About(
-            id, title, "s", "spread of the last cue and the tolerance", ("event", "script"), "ask for a wider speed window, or a longer run-in"
+            id, title, "s", Source("spread of the last cue and the tolerance", ("as given",)), ("event", "script"), "ask for a wider speed window, or a longer run-in"
         )
         if at is None or spread is None or tolerance is None:
             yield not_checked(about, "the spread of the last cue or the tolerance isn't given", key=_spread_key(s, cue))

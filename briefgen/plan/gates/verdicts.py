@@ -7,15 +7,15 @@ from datetime import datetime
 
 from briefgen.diagnostics import KeyPath
 from briefgen.plan.fuel_flows import time_words
-from briefgen.plan.model import Gate
+from briefgen.plan.model import Gate, Source
 from briefgen.plan.regimes import regime
 from briefgen.plan.sortie import Sortie
 from briefgen.records import record
 
-UNIT = "the unit's own"
-DEFAULT = "default, no authority"
-COMMON = "common practice, no source"
-SUMS = "arithmetic of this plan"
+UNIT = Source("the unit's own", ("unit",))
+DEFAULT = Source("default, no authority", ("default",))
+COMMON = Source("common practice, no source", ("common practice",))
+SUMS = Source("arithmetic of this plan", ("arithmetic",))
 NOUGHT = "a limit of nought keeps nothing away: give a figure, or say why none is needed"
 
 
@@ -26,7 +26,7 @@ class About:
     id: str
     title: str
     unit: str
-    source: str
+    source: Source
     cause: KeyPath
     mend: str = ""
     never_waived: bool = field(default=False)
@@ -42,7 +42,7 @@ class Limit:
     ``most``: a figure must not be above it; else not below it."""
 
     value: float
-    source: str
+    source: Source
     published: float | None = field(default=None)
     most: bool = field(default=False)
 
@@ -51,10 +51,11 @@ def limit_of(s: Sortie, own: float | None, key: str, *, most: bool = False) -> L
     """The unit's own figure, else what the regime says under ``key``, else None. One looser than the regime's remembers that, and names both sources."""
     figure = regime(s.mission.file.limits.regime).figure(key)
     if own is None:
-        return None if figure is None else Limit(figure.value, figure.words, most=most)
+        return None if figure is None else Limit(figure.value, Source(figure.words, ("published",)), most=most)
     if figure is None or (own <= figure.value if most else own >= figure.value):
         return Limit(own, UNIT, most=most)
-    return Limit(own, f"{UNIT}, {'higher' if most else 'lower'} than the {figure.words}", figure.value, most)
+    both = Source(f"{UNIT.words}, {'higher' if most else 'lower'} than the {figure.words}", ("unit", "published"))
+    return Limit(own, both, figure.value, most)
 
 
 def elevation_of(place: str) -> KeyPath:
@@ -133,7 +134,7 @@ def against(about: About, value: float, limit: Limit, *, worse: str = "FAIL", sc
 
 
 def _judged(about: About, value, limit, *, margin: float, sense: str, worse: str, caution: bool) -> Gate:
-    nought = sense == "at least" and limit == 0 and about.source.startswith(UNIT)
+    nought = sense == "at least" and limit == 0 and about.source.of_limit == "unit"
     verdict = worse if margin < 0 else "CAUTION" if caution or nought else "PASS"
     why = "" if verdict == "PASS" else NOUGHT if nought and margin >= 0 else about.mend
     return _gate(about, verdict, value, limit, margin, why, sense)
@@ -150,7 +151,8 @@ def _gate(about: About, verdict: str, value, limit, margin: float | None, why: s
         unit=about.unit,
         sense=sense,
         why=why,
-        source=about.source,
+        source=about.source.words,
+        basis=about.source.basis,
         cause=about.cause,
         waivable=not about.never_waived,
     )

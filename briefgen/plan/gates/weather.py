@@ -12,12 +12,12 @@ from briefgen.plan.air import altitude_ft, point_of, true_direction, wind_vector
 from briefgen.plan.fuel_alternate import SOURCE, alternate_required, arrivals, by_weather, forecast_covers
 from briefgen.plan.fuel_mission import from_base_s
 from briefgen.plan.gates.verdicts import UNIT, About, Limit, against, at_least, at_most, elevation_of, late_s, limit_of, no_limit, not_after, not_before, not_checked, words
-from briefgen.plan.model import Gate, Point
+from briefgen.plan.model import Gate, Point, Source
 from briefgen.plan.sortie import Sortie
 from briefgen.units.values import NM_PER_M, Level
 
 KM_PER_NM = 0.001 / NM_PER_M
-FORECAST = "the forecast's validity"
+FORECAST = Source("the forecast's validity", ("as given",))
 
 
 def forecast_at(s: Sortie, place: str) -> PlaceWeather | None:
@@ -87,7 +87,7 @@ def landing_weather(s: Sortie) -> Iterator[Gate]:
 
 def _over_its_arrivals(s: Sortie, place: str, gate: Gate) -> Gate:
     """The alternate's gate, unless the forecast ends before the last ship, as late as accepted, has come there from the base."""
-    about = About(gate.id, gate.title, gate.unit, gate.source, gate.cause, "choose another alternate")
+    about = About(gate.id, gate.title, gate.unit, Source(gate.source, gate.basis), gate.cause, "choose another alternate")
     more_s = from_base_s(s.mission, s.clock, place)
     if more_s is None:
         return not_checked(about, "how long the way there takes can't be worked out", key=way_key(s))
@@ -183,7 +183,7 @@ def alternate_fuel(s: Sortie) -> Iterator[Gate]:
     if recovery is None or recovery.alternate is None:
         return
     cause, mend = ("recovery", "alternate", "required"), "carry it, or say why it isn't needed"
-    about = About("alternate-fuel", "Fuel for the alternate", "", f"the forecast within 1 h of every arrival; {SOURCE}", cause, mend)
+    about = About("alternate-fuel", "Fuel for the alternate", "", Source(f"the forecast within 1 h of every arrival; {SOURCE}", ("as given", "published")), cause, mend)
     carried, because = alternate_required(s.mission, s.clock)
     doubt = None if carried else by_weather(s.mission, s.clock)
     if carried:

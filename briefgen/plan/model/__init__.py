@@ -34,13 +34,14 @@ from briefgen.plan.model.event import (
     Workload,
 )
 from briefgen.plan.model.fuel import Addend, Bingo, FuelPlan, FuelRow, FuelSum, Scale, ShipFuel, Tier
-from briefgen.plan.model.judged import Gate, Plan, SunAt, SunFor, Verdict
+from briefgen.plan.model.judged import Basis, Gate, Plan, Source, SunAt, SunFor, Topic, Verdict
 
 __all__ = [
     "Abort",
     "Addend",
     "Air",
     "Authority",
+    "Basis",
     "Bingo",
     "ClimbPart",
     "Clock",
@@ -59,9 +60,9 @@ __all__ = [
     "Lap",
     "LastUpdate",
     "LeastClearance",
-    "Means",
     "Leg",
     "LegKind",
+    "Means",
     "Party",
     "PassHeights",
     "Phase",
@@ -74,10 +75,12 @@ __all__ = [
     "ShipFuel",
     "ShipOver",
     "SlipRow",
+    "Source",
     "SpeedFix",
     "SunAt",
     "SunFor",
     "Tier",
+    "Topic",
     "TrainingPlan",
     "Verdict",
     "Workload",

@@ -55,6 +55,31 @@ class SunAt:
 
 
 Verdict = Literal["PASS", "CAUTION", "FAIL", "NOT CHECKED", "WAIVED"]
+# whose a figure is: the unit's own, a published one taken because the unit gives none, what a published rule says without such a figure, a guess of
+# this program, a habit of the trade without a source, worked out in this plan, granted by somebody, a fact of the mission file
+Basis = Literal["unit", "published", "rule", "default", "common practice", "arithmetic", "permission", "as given"]
+Topic = Literal["heights", "fuel", "formation", "crew", "weather", "time", "ground", "area", "briefed", "other"]
+
+
+@record
+class Source:
+    """Where the figures of a judgement come from: in printed words, and as what decides. ``basis``: the limit's first, then what else it rests on."""
+
+    words: str
+    basis: tuple[Basis, ...]
+
+    @property
+    def of_limit(self) -> Basis:
+        """Whose the limit is."""
+        return self.basis[0]
+
+    def also(self, words: str, *basis: Basis) -> Source:
+        """The same with something more that the judgement rests on."""
+        return Source(f"{self.words}; {words}", (*self.basis, *basis))
+
+    def beside(self, what: str, other: Source) -> Source:
+        """The same with where another figure comes from, unless both come from one place."""
+        return self if other == self else self.also(f"{what}: {other.words}", *other.basis)
 
 
 @record
@@ -63,7 +88,9 @@ class Gate:
 
     ``id`` is stable. ``value``, ``limit`` and ``margin`` are numbers in ``unit``, instants (unit "instant") or words.
     ``sense``: "at least", "at most", "within" or "" for words.  ``why`` is always filled for NOT CHECKED, FAIL and CAUTION and
-    says what to do.  ``source``: regulation and section, the unit's own, or "default, no authority".
+    says what to do.  ``source``: regulation and section, the unit's own, or "default, no authority", in words; ``basis`` is the same as what
+    decides, the limit's first, then what else the judgement rests on (empty in a plan recorded before it was told).
+    ``topic``: under what people look for it. ``forecast``: it holds the weather that is forecast against its minima.
     ``lacks``: what keeps a gate NOT CHECKED, a limit that neither the file nor its regime gives, or data; empty for every other verdict.
     ``settled_by``: the key of the mission file that settles a NOT CHECKED gate; None for every other verdict.
     """
@@ -83,6 +110,19 @@ class Gate:
     waiver: str = ""
     lacks: Literal["limit", "data", ""] = ""
     settled_by: KeyPath | None = None
+    basis: tuple[Basis, ...] = ()
+    topic: Topic = "other"
+    forecast: bool = False
+
+    @property
+    def guessed(self) -> bool:
+        """Its limit is one that nobody has published or given."""
+        return self.basis[:1] in (("default",), ("common practice",))
+
+    @property
+    def by_default(self) -> bool:
+        """Some figure of it stands in for one that the unit hasn't given: published, or a guess."""
+        return bool({"default", "published"} & set(self.basis))
 
 
 @record

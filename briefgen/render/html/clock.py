@@ -12,7 +12,7 @@ from briefgen.airmath.clocks import clock_changes, offset_at
 from briefgen.airmath.hold import Racetrack
 from briefgen.brief.cards_common import Told
 from briefgen.brief.format import listed, weekday, zone_words
-from briefgen.brief.unreached import NOT_BRIEFED, no_cue_words, phone_rows, radio_rows, unheard_at, unheard_does, unheard_words
+from briefgen.brief.unreached import no_cue_words, phone_rows, radio_rows, unheard_at, unheard_does, unheard_words
 from briefgen.brief.view_words import NOT_GIVEN
 from briefgen.brief.wait_limits import earliest_times, unknown_limits, wait_limits
 from briefgen.context import Context
@@ -94,7 +94,7 @@ def waits_data(plan: Plan, motion: Motion) -> dict[str, Any]:
 def unheard_data(plan: Plan, motion: Motion) -> dict[str, Any] | None:
     """When the flight acts by itself, and what it does; None where that has no time that moves with the hold."""
     at, does = unheard_at(plan), unheard_does(plan)
-    return None if at is None or does == NOT_BRIEFED else {"at": motion.seconds(at), "does": does}
+    return None if at is None or does is None else {"at": motion.seconds(at), "does": does}
 
 
 def reach_data(plan: Plan) -> dict[str, Any]:
