@@ -84,11 +84,23 @@ def falsified(path: Path) -> None:
             package.writestr(name, data)
 
 
-def halved(path: Path) -> None:
-    path.write_bytes(path.read_bytes()[: path.stat().st_size // 2])
+def darkened(path: Path) -> None:
+    path.write_bytes(path.read_bytes() + b"\n")
 
 
-@pytest.mark.parametrize(("name", "spoil"), [("deck.pptx", falsified), ("plan.json", halved)], ids=["times falsified", "half of it"])
+def test_a_plan_json_that_is_cut_off_can_not_be_read_though_its_number_can(unit, capsys):
+    Path("plan.json").write_bytes(Path("out/regatta/plan.json").read_bytes()[:100_000])
+    assert verify(capsys, "plan.json") == (2, {"plan.json": "UNREADABLE"})
+
+
+@pytest.mark.parametrize(("name", "word"), [("regatta.approval.json", "it is an approval record"), ("out/regatta/manifest.json", "it is the manifest of a build")])
+def test_what_is_no_product_says_what_it_is(unit, capsys, name, word):
+    capsys.readouterr()
+    assert cli.run(["verify", name]) == 2
+    assert word in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(("name", "spoil"), [("deck.pptx", falsified), ("kneeboard-1.pdf", darkened)], ids=["times falsified", "a byte more"])
 def test_a_single_file_whose_content_was_changed_does_not_belong_and_alone_its_content_is_not_checked(unit, capsys, name, spoil):
     spoil(Path("out/regatta") / name)
     assert verify(capsys, f"out/regatta/{name}") == (1, {name: "DOES NOT BELONG"})
@@ -130,7 +142,7 @@ def test_every_product_says_so_on_its_pages(unit):
 
 @pytest.mark.parametrize(
     ("moment", "code", "verdict"),
-    [(LAPSES, 0, "BELONGS"), (LAPSES + timedelta(seconds=1), 1, "LAPSED"), (APPROVED_AT - timedelta(seconds=1), 1, "LAPSED"), (APPROVED_AT, 0, "BELONGS")],
+    [(LAPSES, 0, "BELONGS"), (LAPSES + timedelta(seconds=1), 1, "LAPSED"), (APPROVED_AT - timedelta(seconds=1), 1, "NOT CHECKED"), (APPROVED_AT, 0, "BELONGS")],
     ids=["the last second", "a second later", "a clock before the approval", "at once"],
 )
 def test_only_verify_looks_at_the_clock(unit, capsys, monkeypatch, moment, code, verdict):
@@ -217,9 +229,60 @@ def test_a_record_that_was_edited_is_no_record(unit, capsys):
 
 def test_of_several_records_the_one_of_the_product_is_taken(unit, capsys):
     shutil.copy("regatta.approval.json", "out/broken.approval.json")
-    assert verify(capsys, "out/regatta/deck.pptx")[0] == 2  # twice the same plan: which of the two counts?
+    assert verify(capsys, "out/regatta/deck.pptx")[0] == 0  # that beside the mission
+    shutil.copy("out/regatta/deck.pptx", "out/deck.pptx")
+    assert verify(capsys, "out/deck.pptx")[0] == 2  # twice the same plan: which of the two counts?
     Path("out/broken.approval.json").write_text("{}", encoding="utf-8")
-    assert verify(capsys, "out/regatta/deck.pptx")[0] == 0
+    assert verify(capsys, "out/deck.pptx")[0] == 4
+
+
+def withdraw(monkeypatch) -> None:
+    monkeypatch.setattr("briefgen.commands.approve.now", lambda: APPROVED_AT + timedelta(minutes=20))
+    assert cli.run(["approve", "regatta.yaml", "--by", "A. Holm", "--role", "duty supervisor", "--withdraw", "fog at the pier"]) == 0
+
+
+@pytest.mark.parametrize("options", [(), ("--record", "v/regatta.approval.json")], ids=["found", "given"])
+def test_a_copied_record_does_not_outlive_the_withdrawal_where_the_manifest_tells_the_way_to_the_mission(unit, capsys, monkeypatch, options):
+    shutil.copytree("out/regatta", "v/regatta")
+    shutil.copy("regatta.approval.json", "v")
+    withdraw(monkeypatch)
+    assert set(verify(capsys, "v/regatta", *options)[1].values()) == {"WITHDRAWN"}
+    assert set(verify(capsys, "v/regatta/deck.pptx", *options)[1].values()) == {"WITHDRAWN"}
+
+
+def test_away_from_its_mission_a_record_is_told_to_be_a_copy_that_may_be_outlived(unit, tmp_path, capsys, monkeypatch):
+    shutil.copytree("out/regatta", tmp_path / "stick" / "regatta")
+    shutil.copy("regatta.approval.json", tmp_path / "stick")
+    withdraw(monkeypatch)
+    monkeypatch.chdir(tmp_path / "stick")
+    capsys.readouterr()
+    assert cli.run(["verify", "regatta"]) == 0
+    said = capsys.readouterr().out
+    assert "Judged by " in said and "regatta.approval.json: Lt Col S. Varga (supervisor), 29 Jan 2027 22:30:00 Z" in said
+    assert "does not lie beside regatta.yaml: if the approval was withdrawn since, only the record there says so" in said
+
+
+def test_of_two_records_of_one_plan_the_later_decision_counts(unit, tmp_path, capsys, monkeypatch):
+    """Both away from the mission: the approval, and the withdrawal twenty minutes later."""
+    stick = tmp_path / "stick"
+    stick.mkdir()
+    shutil.copy("out/regatta/deck.pptx", stick)
+    shutil.copy("regatta.approval.json", stick / "early.approval.json")
+    withdraw(monkeypatch)
+    shutil.copy("regatta.approval.json", stick / "late.approval.json")
+    monkeypatch.chdir(stick)
+    assert verify(capsys, "deck.pptx")[1] == {"deck.pptx": "WITHDRAWN"}
+
+
+def test_a_folder_is_told_in_one_line_first_and_each_verdict_once(unit, capsys):
+    files = len(list(Path("out/regatta").iterdir())) - 1  # the manifest
+    (Path("out/regatta") / "deck.pptx").write_bytes(b"PK")
+    capsys.readouterr()
+    assert cli.run(["verify", "out/regatta"]) == 1
+    summary, judged, wrong, good = capsys.readouterr().err.splitlines()
+    assert summary == f"{files} files: 1 DOES NOT BELONG, {files - 1} BELONGS"
+    assert judged.startswith("Judged by ") and wrong == "DOES NOT BELONG  deck.pptx: it was changed after it was built"
+    assert good.startswith("BELONGS  ") and "kneeboard-1.pdf, kneeboard-2.pdf" in good and good.count("approved") == 1
 
 
 # ---------------------------------------------------------------- reading marks, without the program that wrote them

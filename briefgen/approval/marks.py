@@ -5,7 +5,8 @@ product                   where the fingerprint is read
 ========================  ==========================================================
 ``.pptx``                 core property ``keywords``
 ``.pdf``                  keywords of the document's information or of its XMP packet
-``.html``, ``.json``      the text
+``.html``                 the text
+``.json``                 the text, where all of it is JSON
 ========================  ==========================================================
 
 No office program is needed. What is read is limited in size, so that a file made to do harm costs nothing but its own bytes.
@@ -14,6 +15,7 @@ No office program is needed. What is read is limited in size, so that a file mad
 from __future__ import annotations
 
 import io
+import json
 import re
 import zipfile
 import zlib
@@ -24,6 +26,11 @@ from briefgen.fingerprint import ALPHABET
 
 MAXIMUM_BYTES = 64 * 1024 * 1024
 MAXIMUM_PART = 4 * 1024 * 1024  # of one part of a package or one stream, inflated
+MAXIMUM_JSON = 16 * 1024 * 1024
+NO_PRODUCTS = {
+    "approval_format": "it is an approval record, by which products are judged: give a product, or a folder of products",
+    "manifest_format": "it is the manifest of a build, which names the products: give a product, or the folder itself",
+}
 _GROUP = f"[{ALPHABET}]{{4}}"
 MARK = re.compile(rf"(?<![A-Z0-9-]){_GROUP}-{_GROUP}-{_GROUP}-{_GROUP}(?![A-Z0-9-])")
 _PDF_KEYWORDS = re.compile(rb"/Keywords\s*(\((?:\\.|[^\\)])*\)|<[0-9A-Fa-f\s]*>)")
@@ -52,7 +59,7 @@ def product_mark(path: Path) -> str:
 
 def mark_in(data: bytes, suffix: str) -> str:
     """The one fingerprint in a product's bytes."""
-    texts = {".pptx": _package_texts, ".pdf": _pdf_texts}.get(suffix, _plain_texts)(data)
+    texts = {".pptx": _package_texts, ".pdf": _pdf_texts, ".json": _json_texts}.get(suffix, _plain_texts)(data)
     found = sorted({mark for text in texts for mark in MARK.findall(text)})
     if len(found) == 1:
         return found[0]
@@ -61,6 +68,19 @@ def mark_in(data: bytes, suffix: str) -> str:
 
 def _plain_texts(data: bytes) -> list[str]:
     return [data.decode("utf-8", errors="replace")]
+
+
+def _json_texts(data: bytes) -> list[str]:
+    if len(data) > MAXIMUM_JSON:
+        raise Unreadable("it is larger than any product of this program")
+    try:
+        document = json.loads(data)
+    except (ValueError, RecursionError):
+        raise Unreadable("it is not JSON, is cut off or is damaged") from None
+    for key, what in NO_PRODUCTS.items():
+        if isinstance(document, dict) and key in document:
+            raise Unreadable(what)
+    return _plain_texts(data)
 
 
 def _package_texts(data: bytes) -> list[str]:

@@ -25,7 +25,6 @@ Verdict = Literal[
 ]  # fmt: skip
 GOOD: tuple[Verdict, ...] = ("BELONGS", "BELONGS, UPDATED", "BELONGS, MADE BEFORE THE APPROVAL")
 NUMBER_ONLY: Verdict = "CARRIES THE NUMBER, CONTENT NOT CHECKED"
-SEARCHED_ABOVE = 2  # folders above a product in which its record is looked for
 Resolve = Callable[[], tuple[str, ApprovalState] | str]
 
 
@@ -103,8 +102,8 @@ class Judge:
         """The verdict on a file that carries a good number: is it as the build wrote it, and does it tell of this approval?"""
         hashes = {} if manifest is None else manifest.hashes
         if manifest is None or path.name not in hashes and digest(path) not in hashes.values():
-            missing = f"no manifest of its build that lists it lies beside it, so nothing says that its content is as it was built; {found.words}"
-            return Finding(path.name, NUMBER_ONLY, missing)
+            missing = "no manifest of its build that lists it lies beside it, so nothing says that its content is as it was built"
+            return Finding(path.name, NUMBER_ONLY, f"{missing}; by its number alone {found.words}")
         if hashes.get(path.name, digest(path)) != digest(path):
             return Finding(path.name, "DOES NOT BELONG", "it was changed after it was built")
         if manifest.approved_at is None or manifest.approved_at < self.record.at:
@@ -120,7 +119,8 @@ class Judge:
     def _in_time(self, name: str, verdict: Verdict, words: str, lapses: datetime) -> Finding:
         when = f"{day(lapses.date())} {clock_z(time_limit(lapses, 'latest'))}"
         if self.now < self.record.at:
-            return Finding(name, "LAPSED", f"{words}; but this machine's clock is before the approval of {clock_z(self.record.at)} {day(self.record.at.date())}")
+            clock = f"this machine's clock says {day(self.now.date())} {clock_z(self.now)}, before the approval of {day(self.record.at.date())} {clock_z(self.record.at)}"
+            return Finding(name, "NOT CHECKED", f"{words}; but {clock}: set the clock and ask again")
         if self.now > lapses:
             return Finding(name, "LAPSED", f"{words}; the approval lapsed at {when}")
         return Finding(name, verdict, f"{words}; valid until {when}")
@@ -158,11 +158,3 @@ def _entry(judge: Judge, folder: Path, name: str, manifest: Manifest) -> Finding
     if name.startswith(FAILED):
         return Finding(name, "MISSING", "this product could not be made")
     return judge.product(path, manifest)
-
-
-def find_records(product: Path, here: Path) -> list[Path]:
-    """The records in the product's folder, the folders above it, the folder one works in, and a folder ``missions`` beside any of them."""
-    start = product if product.is_dir() else product.parent
-    folders = [start, *start.resolve().parents[: SEARCHED_ABOVE], here]
-    found = [path for folder in folders for place in (folder, folder / "missions") for path in sorted(place.glob(f"*{SUFFIX}"))]
-    return list({path.resolve(): path for path in found}.values())

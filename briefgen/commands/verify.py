@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+from collections import Counter
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, datetime
 from functools import cache
@@ -23,7 +25,7 @@ def now() -> datetime:
 
 @click.command("verify", short_help="Tell whether a product belongs to the approved plan, and whether the approval still holds.")
 @click.argument("product", metavar="FILE-OR-FOLDER", type=click.Path(path_type=Path))
-@click.option("--record", type=click.Path(path_type=Path), help="The approval record. [default: looked for beside the product, above it, and here]")
+@click.option("--record", type=click.Path(path_type=Path), help="The approval record. [default: that beside the mission; else looked for beside the product, above it, and here]")
 @click.option("--templates", type=click.Path(path_type=Path, exists=True, file_okay=False), help="The unit's own templates, if the products were built with them.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object for machines.")
 def command(product: Path, record: Path | None, templates: Path | None, as_json: bool) -> int:
@@ -47,14 +49,33 @@ def command(product: Path, record: Path | None, templates: Path | None, as_json:
     if problem or len(parts) == 1 and judged[0].problem:
         return _stop(problem or judged[0].problem, as_json)
     findings = [finding for one in judged for finding in one.told(alone=len(parts) == 1)]
-    code = _code(findings)
+    code, used = _code(findings), list({str(one.chosen.path): one.chosen for one in judged if not one.problem}.values())
     if as_json:
-        used = [{"record": path, "fingerprint": mark} for path, mark in {one.record: one.fingerprint for one in judged if not one.problem}.items()]
-        print_json({"exit_code": code, **(used or [{}])[0], "records": used, "findings": [vars(finding) for finding in findings]})
+        records = [{"record": str(chosen.path), "fingerprint": chosen.record.fingerprint, "is_copy": chosen.is_copy} for chosen in used]
+        print_json({"exit_code": code, **(records or [{}])[0], "records": records, "findings": [vars(finding) for finding in findings]})
         return code
-    for finding in findings:
-        (say if finding.verdict in GOOD else complain)(f"{finding.verdict}  {finding.file}: {finding.words}")
+    tell = say if all(finding.verdict in GOOD for finding in findings) else complain
+    for line in _lines(findings, used):
+        tell(line)
     return code
+
+
+def _lines(findings: list[Any], used: list[Any]) -> Iterator[str]:
+    """How many of each verdict; by which records; then each verdict's words once, with its files, what is wrong first."""
+    from briefgen.approval.verify import GOOD
+    from briefgen.brief.format import clock_z, counted, day
+
+    grouped: dict[tuple[str, str], list[str]] = {}
+    for finding in sorted(findings, key=lambda finding: finding.verdict in GOOD):
+        grouped.setdefault((finding.verdict, finding.words), []).append(finding.file)
+    tally = Counter(verdict for (verdict, _), files in grouped.items() for _ in files)
+    yield f"{counted(len(findings), 'file')}: {', '.join(f'{number} {verdict}' for verdict, number in tally.items())}"
+    for chosen in used:
+        yield f"Judged by {chosen.path}: {chosen.record.who}, {day(chosen.record.at.date())} {clock_z(chosen.record.at)}"
+        if chosen.is_copy:
+            yield f"  It does not lie beside {chosen.record.mission_file}: if the approval was withdrawn since, only the record there says so"
+    for (verdict, words), files in grouped.items():
+        yield f"{verdict}  {', '.join(files)}: {words}"
 
 
 def _parts(product: Path) -> tuple[list[Path], str]:
@@ -78,8 +99,7 @@ class Judged:
     part: Path
     findings: tuple[Any, ...] = ()
     problem: str = ""
-    record: str = ""
-    fingerprint: str = ""
+    chosen: Any = None
 
     def told(self, *, alone: bool) -> list[Any]:
         """Its findings; unless it is judged alone, the names say in which folder their files lie."""
@@ -93,17 +113,18 @@ class Judged:
 def _judged(part: Path, given: Path | None, templates: Path | None) -> Judged:
     from briefgen.approval.record import older_records
     from briefgen.approval.verify import Judge, Manifest, judge_folder
+    from briefgen.commands.verify_record import choose
     from briefgen.staging import read_manifest
 
-    path, read, problem = _record(part, given)
-    if read is None:
-        return Judged(part, problem=problem)
-    judge = Judge(read, now(), _today(path, read, templates), older_records(path))
+    chosen = choose(part, given, Path.cwd())
+    if chosen.record is None:
+        return Judged(part, problem=chosen.problem)
+    judge = Judge(chosen.record, now(), _today(chosen.path, chosen.record, templates), older_records(chosen.path))
     if part.is_dir():
         findings = judge_folder(judge, part, read_manifest(part) or {"products": []})
     else:
         findings = [judge.product(part, Manifest.of(read_manifest(part.parent)))]
-    return Judged(part, tuple(findings), "", str(path), read.fingerprint)
+    return Judged(part, tuple(findings), chosen=chosen)
 
 
 def _stop(problem: str, as_json: bool) -> int:
@@ -127,42 +148,6 @@ def _code(findings: list[Any]) -> int:
     if verdicts - {*GOOD, NUMBER_ONLY}:
         return EXIT_NOT
     return EXIT_NUMBER_ONLY if NUMBER_ONLY in verdicts else 0
-
-
-def _record(product: Path, given: Path | None) -> tuple[Path, Any, str]:
-    """The record to judge by: (path, record, problem)."""
-    from briefgen.approval.record import read_record
-    from briefgen.approval.verify import find_records
-
-    candidates = [given] if given is not None else find_records(product, Path.cwd())
-    if not candidates:
-        return Path(), None, "no approval record was found in its folder, those above it, this one, or a folder missions in them: give it with --record"
-    read = [(path, *read_record(path)) for path in candidates]
-    usable = [(path, record) for path, record, _ in read if record is not None]
-    if not usable:
-        said = [f"{path}: {problem.message}" for path, _, problems in read for problem in problems]
-        return Path(), None, "; ".join(said) or f"there is no record {given}"
-    chosen = _fitting(product, usable)
-    if chosen is None:
-        return Path(), None, f"several approval records were found ({', '.join(str(path) for path, _ in usable)}), of other plans: give the right one with --record"
-    return chosen[0], chosen[1], ""
-
-
-def _fitting(product: Path, records: list[tuple[Path, Any]]) -> tuple[Path, Any] | None:
-    """The only one, or the one of several whose plan the product carries, or whose mission the folder's manifest names."""
-    from briefgen.approval.marks import Unreadable, product_mark
-    from briefgen.staging import read_manifest
-
-    if len(records) == 1:
-        return records[0]
-    manifest = read_manifest(product if product.is_dir() else product.parent) or {}
-    try:
-        mark = manifest.get("fingerprint") if product.is_dir() else product_mark(product)
-    except Unreadable:
-        mark = None
-    exact = [entry for entry in records if entry[1].fingerprint == mark]
-    named = exact or [entry for entry in records if entry[1].mission == manifest.get("mission")]
-    return named[0] if len(named) == 1 else None
 
 
 def _today(path: Path, record: Any, templates: Path | None) -> Any:
