@@ -307,3 +307,42 @@ def test_a_debrief_of_a_plan_that_failed_says_so(plan, checked, flown):
     assert "2 FAIL: NOT TO BE FLOWN" in made["debrief.html"].decode().split("</header>")[0]
     layout = Presentation(io.BytesIO(made["debrief.pptx"])).slides[0].slide_layout
     assert any(shape.has_text_frame and shape.text_frame.text == "2 FAIL: NOT TO BE FLOWN · DEBRIEF" for shape in layout.shapes)
+
+
+def failed(plan, *ids):
+    return replace(plan, gates=tuple(replace(gate, verdict="FAIL") if gate.id in ids else gate for gate in plan.gates))
+
+
+@pytest.mark.parametrize(
+    ("ids", "text", "said"),
+    [
+        ((), "takeoff: 02:07:04 Z", None),
+        (("blocks-overlap",), "takeoff: 02:07:04 Z", "1 gate of this plan FAILS; it was flown all the same: Blocks do not overlap: blue and red"),
+        (("blocks-overlap",), "", "1 gate of this plan FAILS; whether it was flown all the same is not recorded: Blocks do not overlap: blue and red"),
+        (("blocks-overlap", "time-hack", "crosswind", "duty-period", "set-ups"), "fuel: {1: {landing: 1420 lb}}", "; 2 more"),
+    ],
+)
+def test_a_plan_that_failed_and_was_flown_all_the_same_says_so(plan, ids, text, said):
+    """By the gates' verdicts; of five that fail three are named, and all stand on the page."""
+    view = debrief_view(failed(plan, *ids), read(plan, HEAD + text))
+    told = view.values["failed"]
+    assert told == said if len(ids) < 2 else told.endswith(said) and told.startswith("5 gates of this plan FAIL; it was flown all the same: ")
+    assert len(view.tables["failed"].rows if "failed" in view.tables else ()) == len(ids)
+
+
+def test_page_and_slide_say_that_it_was_flown_all_the_same(plan, checked, flown):
+    bad = failed(plan, "blocks-overlap", "time-hack")
+    files, problems = make_debrief(bad, debrief_view(bad, flown), context_of(checked))
+    made, said = dict(files), "2 gates of this plan FAIL; it was flown all the same: "
+    slide = " ".join(shape.text_frame.text for shape in Presentation(io.BytesIO(made["debrief.pptx"])).slides[0].shapes if shape.has_text_frame)
+    assert problems == [] and said in slide
+    page = made["debrief.html"].decode()
+    assert said in page and "Gates of the plan that FAIL" in page
+
+
+def test_the_terminal_says_it_too(tmp_path, monkeypatch, capsys):
+    """The overcommitted demonstration fails gates, by its own header."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "a.yaml").write_text(HEAD + "takeoff: 12:13:10 Z\n", encoding="utf-8")
+    assert run(["debrief", str(REPOSITORY / "missions" / "overcommitted.yaml"), "a.yaml", "--out", "d"]) == 0
+    assert "it was flown all the same: " in capsys.readouterr().out.splitlines()[0]

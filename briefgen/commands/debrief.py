@@ -84,6 +84,8 @@ def _tell(problems: list[Any], texts: Any, as_json: bool, *, exit_code: int, vie
 def _print(view: Any, written: list[str]) -> None:
     from briefgen.console import say, table_text
 
+    if view.values["failed"]:
+        say(view.values["failed"])
     say(view.values["title_times"])
     say(table_text([[cell.text for cell in row] for row in view.tables["times"].rows]))
     say(view.values["title_fuel"])

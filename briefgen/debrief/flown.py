@@ -43,3 +43,8 @@ class Flown:
     other_calls: tuple[tuple[datetime, str], ...] = ()
     heard: Mapping[str, datetime] = field(default_factory=dict)
     success: Mapping[int, bool] = field(default_factory=dict)
+
+    @property
+    def recorded(self) -> bool:
+        """Whether anything of the flight itself is recorded, so that it was flown."""
+        return bool(self.times or self.fuel_lb or self.setups_flown)

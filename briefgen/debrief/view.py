@@ -8,17 +8,19 @@ from typing import Any
 
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
+from briefgen.brief.gate_words import limit_words, value_words
 from briefgen.brief.pages import View
 from briefgen.brief.view_fuel import ship_of
 from briefgen.brief.view_words import Words, words_of
 from briefgen.debrief.flown import Flown, Told
 from briefgen.debrief.sums import LABELS, Burn, CueRow, FuelPoint, ShipSheet, Spread, TimeRow, cue_rows, ship_sheets, spread_of, time_rows
 from briefgen.plan.fuel_round import as_typed, printed_down, printed_near, tidy
-from briefgen.plan.model import Plan, Scale
+from briefgen.plan.model import Gate, Plan, Scale
 
 NOT_RECORDED = "not recorded"
 MOST_ROWS = 9  # ships and cues together on a slide; more cues stand on the page alone
 MOST_TOLD = 3  # on the slide; the page has them all
+MOST_FAILED = 3  # the same of the gates that failed
 POINT_WORDS = {"start": "start", "end_of_training": "end of training", "hold": "hold entered", "landing": "landing"}
 
 
@@ -28,9 +30,10 @@ def debrief_view(plan: Plan, flown: Flown) -> View:
     times, sheets, cues = time_rows(plan, flown), ship_sheets(plan, flown), cue_rows(plan, flown)
     tables = [
         _times(w, times, flown), _objectives(plan, flown), _told(w, flown), _factors(w, sheets), *_fuel(w, sheets), _cues(w, cues),
-        _calls(w, flown),
+        _calls(w, flown), _failed(w),
     ]  # fmt: skip
     values = {
+        "failed": _failed_words(plan, flown),
         "title_times": _title_times(plan, times),
         "title_fuel": _title_fuel(sheets),
         "told": _told_words(w, flown) if plan.event is not None else None,
@@ -40,6 +43,30 @@ def debrief_view(plan: Plan, flown: Flown) -> View:
         "spread": _spread_words(cues, spread_of(cues)),
     }
     return View(values, {table.name: table for table in tables if table.rows})
+
+
+# ---------------------------------------------------------------- a plan that failed
+
+
+def _failing(plan: Plan) -> list[Gate]:
+    return [gate for gate in plan.gates if gate.verdict == "FAIL"]
+
+
+def _failed_words(plan: Plan, flown: Flown) -> str | None:
+    """``2 gates of this plan FAIL; it was flown all the same: Blocks do not overlap; Last landing before sunset``; None of a plan without a failing gate. That it was flown is said only where
+    something of it is recorded."""
+    failing = _failing(plan)
+    if not failing:
+        return None
+    named = "; ".join([*(gate.title for gate in failing[:MOST_FAILED]), *([f"{len(failing) - MOST_FAILED} more"] if len(failing) > MOST_FAILED else [])])
+    what = f"{words.counted(len(failing), 'gate')} of this plan {'FAILS' if len(failing) == 1 else 'FAIL'}"
+    return f"{what}; {'it was flown all the same' if flown.recorded else 'whether it was flown all the same is not recorded'}: {named}"
+
+
+def _failed(w: Words) -> Table:
+    columns = (Column("Gate", share=0.4), Column("Value", "right"), Column("Limit", "right"), Column("What there was to do", share=0.3))
+    cells = [[gate.title, value_words(gate, day=w.day), limit_words(gate, day=w.day), gate.why] for gate in _failing(w.plan)]
+    return text_table("failed", columns, cells)
 
 
 # ---------------------------------------------------------------- times
