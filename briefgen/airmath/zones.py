@@ -9,7 +9,7 @@ Source of the map: timezonefinder (8.2 or later; 8.0 and 8.1 return the zones of
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import lru_cache
 from typing import Literal, Protocol
 from zoneinfo import ZoneInfo
@@ -20,7 +20,10 @@ from briefgen.records import record
 from briefgen.units.values import Position
 
 BORDER_NM = 3.0
-_RINGS = ((BORDER_NM, 16), (BORDER_NM / 2, 8))
+_RINGS = ((BORDER_NM / 2, 8), (BORDER_NM, 16))
+COAST_NM = 12.0  # our own bound; the map gives most territorial waters to their land already, and these are 12 nm wide
+_COAST_RINGS = ((0.5, 8), (1.0, 8), *_RINGS, (4.5, 24), (6.0, 24), (9.0, 36), (COAST_NM, 36))  # the nearest first: where the coast is told from
+_HALF_A_DAY = timedelta(hours=12)
 _OLDEST_FINDER = (8, 2)
 _SUN_LIMIT_H = 3.5  # western China and Xinjiang, three hours from the sun, are the worst in use
 
@@ -50,19 +53,21 @@ class ZoneCaution:
 
 @record
 class PlaceZone:
-    """The zone of a place. ``origin``: "given" by hand, or "map". ``compared``: a given zone was compared with the map."""
+    """The zone of a place. ``origin``: "given" by hand, "map", or "coast": at sea, the zone of the nearest land within 12 nm.
+
+    ``compared``: a given zone was compared with the map."""
 
     zone: ZoneInfo
-    origin: Literal["given", "map"]
+    origin: Literal["given", "map", "coast"]
     cautions: tuple[ZoneCaution, ...] = ()
     compared: bool = False
 
 
 @record
 class AtSea:
-    """The position lies outside every land zone: use the event's or the base's zone and say so.
+    """The position lies at sea, and no coast gives it a clock: use the event's or the base's zone and say so.
 
-    ``nearby`` are the zones of the land within 3 nm, if any.
+    ``nearby`` are the zones of the land within 12 nm, whose clocks differ that day; none where there is no land.
     """
 
     nearby: tuple[str, ...] = ()
@@ -127,13 +132,19 @@ def _far_from_sun(position: Position, at: datetime, zone: ZoneInfo) -> list[Zone
 
 def _mapped_zone(position: Position, at: datetime, finder: Finder) -> PlaceZone | AtSea | UnknownZone:
     name = _name_at(finder, position)
-    around = _names_around(finder, position)
     if name is None:
-        return AtSea(around)
+        return _coast(_names_around(finder, position, _COAST_RINGS), at)
     zone = find_zone(name)
     if isinstance(zone, UnknownZone):
         return zone
-    return PlaceZone(zone, "map", tuple(_second_clock(zone, at) + _borders(zone, around, at)))
+    return PlaceZone(zone, "map", tuple(_second_clock(zone, at) + _borders(zone, _names_around(finder, position, _RINGS), at)))
+
+
+def _coast(names: tuple[str, ...], at: datetime) -> PlaceZone | AtSea:
+    """``names``: of the land around, the nearest first. One clock on all of it for half a day before and after is the clock of its sea too."""
+    found = [zone for zone in map(find_zone, names) if isinstance(zone, ZoneInfo)]
+    days = {tuple(offset_at(moment, zone) for moment in (at - _HALF_A_DAY, at, at + _HALF_A_DAY)) for zone in found}
+    return PlaceZone(found[0], "coast", tuple(_second_clock(found[0], at))) if len(days) == 1 else AtSea(names)
 
 
 def _second_clock(zone: ZoneInfo, at: datetime) -> list[ZoneCaution]:
@@ -157,8 +168,8 @@ def _labelled(zone: ZoneInfo, at: datetime) -> str:
     return f"{zone.key} ({offset_label(offset_at(at, zone))})"
 
 
-def _names_around(finder: Finder, position: Position) -> tuple[str, ...]:
-    points = [direct(position, 360.0 * i / count, radius_nm).position for radius_nm, count in _RINGS for i in range(count)]
+def _names_around(finder: Finder, position: Position, rings: tuple[tuple[float, int], ...]) -> tuple[str, ...]:
+    points = [direct(position, 360.0 * i / count, radius_nm).position for radius_nm, count in rings for i in range(count)]
     names = [_name_at(finder, point) for point in points]
     return tuple(dict.fromkeys(name for name in names if name is not None))
 

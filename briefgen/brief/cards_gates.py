@@ -8,7 +8,7 @@ from briefgen.brief import format as words
 from briefgen.brief.card_model import Grid, Lines
 from briefgen.brief.cards_common import Told, grid
 from briefgen.brief.gate_words import figures_words, what_to_do
-from briefgen.brief.open_limits import WHY, titles_by_key
+from briefgen.brief.open_limits import WHY, key_words, titles_by_key
 from briefgen.plan.model import Gate, Topic, Verdict
 
 ORDER: tuple[Verdict, ...] = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED")
@@ -51,7 +51,7 @@ def other_open(told: Told) -> Grid | None:
 
 
 def _gates(title: str, gates: list[Gate], told: Told, *, note: str = "") -> Grid | None:
-    rows = [(gate.verdict, f"{gate.title}: {figures_words(gate, day=told.day)}", gate.waiver or what_to_do(gate, told.reasons)) for gate in gates]
+    rows = [(gate.verdict, f"{gate.title}: {figures_words(gate, day=told.day)}", gate.waiver or what_to_do(gate, told.reasons) + key_words(gate)) for gate in gates]
     columns = [("", "auto", "l"), ("Gate: figure (limit)", "1.25fr", "l"), ("What to do, or why", "1fr", "l")]
     return grid(title, columns, rows, strong=tuple(i for i, gate in enumerate(gates) if gate.verdict == "FAIL"), note=note)
 

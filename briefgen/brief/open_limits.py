@@ -47,8 +47,13 @@ def spread(gates: Iterable[Gate], reasons: Mapping[str, str]) -> dict[str, str]:
 
 
 def settling_key(gate: Gate) -> str:
-    """``limits.crosswind``: the key that settles a NOT CHECKED gate, as it is written; empty for every other."""
+    """``limits.crosswind``: the key that settles a gate, as it is written; empty where none does."""
     return dotted(gate.settled_by) if gate.settled_by is not None else ""
+
+
+def key_words(gate: Gate) -> str:
+    """``. Key: limits.crosswind``, behind what is to be done; empty where no key settles the gate."""
+    return f". Key: {settling_key(gate)}" if gate.settled_by is not None else ""
 
 
 def titles_by_key(gates: Iterable[Gate], *, keys: bool = True, day: date | None = None) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
 from briefgen.brief.gate_words import limit_words, value_words, what_to_do
-from briefgen.brief.open_limits import settling_key, told_gates, with_limits
+from briefgen.brief.open_limits import key_words, told_gates, with_limits
 from briefgen.brief.unreached import unheard_at
 from briefgen.brief.view_gates import key_gates, sorted_gates
 from briefgen.brief.view_words import NOT_GIVEN, Words, text_or
@@ -25,7 +25,8 @@ def gates_open(w: Words) -> Table:
 
 
 def _open_row(w: Words, gate: Gate) -> list[str | Cell]:
-    return [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), limit_words(gate, day=w.day), text_or(what_to_do(gate, w.reasons), gate.source)]
+    to_do = text_or(what_to_do(gate, w.reasons), gate.source) + key_words(gate)
+    return [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), limit_words(gate, day=w.day), to_do]
 
 
 def gates_not_checked(w: Words) -> Table:
@@ -33,7 +34,7 @@ def gates_not_checked(w: Words) -> Table:
     columns = (Column("Verdict"), Column("Gate"), Column("Value", "right"), Column("What is missing, and the key that settles it"))
     reasons = with_limits(w.plan.gates, w.reasons)
     rows: list[list[str | Cell]] = [
-        [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), f"{what_to_do(gate, reasons)}. Key: {settling_key(gate)}"]
+        [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), what_to_do(gate, reasons) + key_words(gate)]
         for gate in told_gates(w.plan.gates)
         if gate.verdict == "NOT CHECKED"
     ]

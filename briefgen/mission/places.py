@@ -7,7 +7,7 @@ from datetime import UTC, datetime, time
 from zoneinfo import ZoneInfo
 
 from briefgen.airmath.clocks import UnknownZone
-from briefgen.airmath.zones import AtSea, NoLookUp, PlaceZone, ZoneAnswer, place_zone
+from briefgen.airmath.zones import COAST_NM, AtSea, NoLookUp, PlaceZone, ZoneAnswer, place_zone
 from briefgen.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.schema import MissionFile
 from briefgen.mission.schema_sortie import Runway
@@ -46,10 +46,11 @@ class ResolvedPlace:
 
 @record
 class Zones:
-    """The clocks of the mission. ``event`` is None without an event."""
+    """The clocks of the mission. ``event`` is None without an event. ``borrowed``: ids of the places at sea that took the other's clock."""
 
     base: ZoneInfo
     event: ZoneInfo | None = None
+    borrowed: tuple[str, ...] = ()
 
 
 def resolve_places(file: MissionFile, zones: Zones) -> Mapping[str, ResolvedPlace]:
@@ -68,8 +69,8 @@ def resolve_places(file: MissionFile, zones: Zones) -> Mapping[str, ResolvedPlac
 
 
 def resolve_zones(file: MissionFile, spans: Spans) -> tuple[Zones | None, list[Diagnostic]]:
-    """The zones of base and event; a place at sea takes the other's, and a caution says so. None when one cannot be had, or
-    hangs on what could not be read."""
+    """The zones of base and event; a place at sea that no coast gives a clock takes the other's, and a caution says so. None when one
+    cannot be had, or hangs on what could not be read."""
     event_id = file.event.pass_.over if file.event else None
     ids = [id for id in (file.ground_ops.base, event_id) if id is not None]
     if any(id not in file.places for id in ids):
@@ -83,13 +84,12 @@ def resolve_zones(file: MissionFile, spans: Spans) -> tuple[Zones | None, list[D
     problems = [problem for id, answer in zip(ids, answers, strict=True) for problem in _problems(id, answer)]
     found = [answer.zone if isinstance(answer, PlaceZone) else None for answer in answers]
     borrowed = next((zone for zone in reversed(found) if zone), None)
-    for id, answer in zip(ids, answers, strict=True):
-        if isinstance(answer, AtSea):
-            problems.append(_at_sea(id, borrowed))
+    at_sea = {id: answer for id, answer in zip(ids, answers, strict=True) if isinstance(answer, AtSea)}
+    problems += [_at_sea(id, answer, borrowed) for id, answer in at_sea.items()]
     problems = [spans.locate(problem) for problem in dict.fromkeys(problems)]
     if borrowed is None or any(problem.severity == "error" for problem in problems):
         return None, problems
-    return Zones(found[0] or borrowed, (found[1] or borrowed) if event_id else None), problems
+    return Zones(found[0] or borrowed, (found[1] or borrowed) if event_id else None, tuple(at_sea)), problems
 
 
 def _problems(id: str, answer: ZoneAnswer) -> list[Diagnostic]:
@@ -105,23 +105,23 @@ def _problems(id: str, answer: ZoneAnswer) -> list[Diagnostic]:
         case PlaceZone():
             place = given if answer.origin == "given" else path
             help = "check `time_zone`" if answer.origin == "given" else "give the place a `time_zone`"
-            return [
+            cautions = [
                 Diagnostic("time-zone", "caution", f"{id}: {c.text}", cause=place, why="an hour may be wrong", help=help) for c in answer.cautions
             ]
+            return [_by_the_coast(id, answer.zone), *cautions] if answer.origin == "coast" else cautions
     return []
 
 
-def _at_sea(id: str, borrowed: ZoneInfo | None) -> Diagnostic:
+def _by_the_coast(id: str, zone: ZoneInfo) -> Diagnostic:
+    message, why = f"{id} lies at sea: it uses the clock of {zone.key}", f"all land within {COAST_NM:.0f} nm of it keeps that clock on this day"
+    return Diagnostic("time-zone", "note", message, cause=("places", id), why=why, help="give the place a `time_zone` if it keeps another")
+
+
+def _at_sea(id: str, answer: AtSea, borrowed: ZoneInfo | None) -> Diagnostic:
     path: KeyPath = ("places", id)
     if borrowed is None:
         message = f"{id} lies at sea, and no other place gives it a clock"
         return Diagnostic("time-zone", "error", message, cause=path, why="local times hang on it", help="give the place a `time_zone`")
-    message = f"{id} lies at sea: it uses the clock of {borrowed.key}"
-    return Diagnostic(
-        "time-zone",
-        "caution",
-        message,
-        cause=path,
-        why="no land's clock belongs to this spot",
-        help="give the place a `time_zone` if it keeps another",
-    )
+    message = f"{id} lies at sea: it uses the clock of {borrowed.key}, which is a guess"
+    lands = f"{' and '.join(answer.nearby)} meet within {COAST_NM:.0f} nm of it" if answer.nearby else f"no land lies within {COAST_NM:.0f} nm of it"
+    return Diagnostic("time-zone", "caution", message, cause=path, why=f"{lands}: its own clock is not known", help="give the place its `time_zone`")

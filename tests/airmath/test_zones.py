@@ -62,8 +62,6 @@ POINTS = """
 50.690 -1.880     | Europe/London
 -90 0             | Antarctica/McMurdo
 37.002 35.426     | Europe/Istanbul
--39.5 146.0       | sea
-40.35 -73.60      | sea
 -38 160           | sea
 27 -90            | sea
 0 180             | sea
@@ -84,6 +82,19 @@ def test_zone_of_a_point(position, name):
         assert isinstance(answer, AtSea)
     else:
         assert isinstance(answer, PlaceZone) and (answer.zone.key, answer.origin) == (name, "map")
+
+
+@pytest.mark.parametrize(
+    ("lat", "lon", "zone"),
+    [  # beyond the areas of both look-up libraries, 12 nm from them: Bass Strait with one clock on both shores, New York Bight
+        (-39.5, 146.0, "Australia/Melbourne"),
+        (40.35, -73.60, "America/New_York"),
+    ],
+)
+def test_zone_of_a_point_off_the_coast(lat, lon, zone):
+    answer = place_zone(Position(lat, lon), SUMMER)
+    assert isinstance(answer, PlaceZone) and answer.origin == "coast"
+    assert zones.offset_at(SUMMER, answer.zone) == zones.offset_at(SUMMER, find_zone(zone))
 
 
 def cautions(answer) -> list[tuple[str, str | None]]:
@@ -173,11 +184,41 @@ def test_a_border_counts_within_three_miles(miles_east, expected):
     assert cautions(place_zone(Position(0, 140 + miles_east * 1852 / 111319.49), SUMMER, finder=chart)) == expected
 
 
-def test_a_coast_is_no_border_and_land_near_a_ship_is_named():
-    chart = Chart(140.0, "Etc/GMT-9", "Australia/Adelaide")
-    assert cautions(place_zone(Position(0, 140.01), SUMMER, finder=chart)) == []
-    assert place_zone(Position(0, 139.99), SUMMER, finder=chart) == AtSea(("Australia/Adelaide",))
-    assert place_zone(Position(0, 139.99), SUMMER, finder=Chart(141, None, None)) == AtSea()
+def test_a_coast_is_no_border():
+    assert cautions(place_zone(Position(0, 140.01), SUMMER, finder=Chart(140.0, "Etc/GMT-9", "Australia/Adelaide"))) == []
+
+
+@pytest.mark.parametrize(("miles", "expected"), [(0.3, "Australia/Adelaide"), (11.9, "Australia/Adelaide"), (12.1, None)])
+def test_a_place_at_sea_takes_the_clock_of_the_land_within_twelve_miles(miles, expected):
+    """On the equator a nautical mile is 1852 m of 111319.49 m to the degree; the land begins on the meridian of 140 E."""
+    answer = place_zone(Position(0, 140 - miles * 1852 / 111319.49), SUMMER, finder=Chart(140.0, "Etc/GMT-9", "Australia/Adelaide"))
+    assert (answer.zone.key, answer.origin) == (expected, "coast") if expected else answer == AtSea()
+
+
+class TwoCoasts:
+    """Sea on the equator, and a coast on each side of it along a parallel."""
+
+    def __init__(self, north: str, south: str) -> None:
+        self.north, self.south = north, south
+
+    def timezone_at(self, *, lng: float, lat: float) -> str | None:
+        return self.north if lat > 0.1 else self.south if lat < -0.15 else None
+
+
+def test_of_two_coasts_with_one_clock_the_nearer_one_s_name_is_taken():
+    answer = place_zone(Position(0, 138), SUMMER, finder=TwoCoasts("Australia/Adelaide", "Australia/Broken_Hill"))
+    assert (answer.zone.key, answer.origin) == ("Australia/Adelaide", "coast")
+
+
+def test_two_coasts_that_differ_that_day_give_no_clock():
+    assert place_zone(Position(0, 138), SUMMER, finder=TwoCoasts("Australia/Sydney", "Australia/Brisbane")) == AtSea(("Australia/Sydney", "Australia/Brisbane"))
+    assert place_zone(Position(0, 138), WINTER, finder=TwoCoasts("Australia/Sydney", "Australia/Brisbane")).zone.key == "Australia/Sydney"
+
+
+def test_a_pier_off_south_australia_keeps_adelaide_s_clock():
+    """2 km off the coast; Adelaide is 9 h 30 min east in July, and no other state's land is within a hundred miles."""
+    answer = place_zone(Position(-35 - 50.0 / 60, 138 + 53.3 / 60), WINTER)
+    assert (answer.zone.key, answer.origin, answer.cautions) == ("Australia/Adelaide", "coast", ())
 
 
 def test_a_name_that_the_database_does_not_know_is_refused():

@@ -8,10 +8,11 @@ import pytest
 
 from briefgen import cli
 from briefgen.brief import cards
-from briefgen.brief.open_limits import NO_LIMITS, spread, told_gates, with_limits
+from briefgen.brief.open_limits import NO_LIMITS, key_words, spread, told_gates, with_limits
 from briefgen.brief.view import full_view
 from briefgen.context import Stamp
-from tests.planned import REPOSITORY, plan_of
+from briefgen.plan.build import make_plan
+from tests.planned import REPOSITORY, load_mission, plan_of
 
 REGATTA = "missions/regatta.yaml"
 # The regatta's regime is ICAO, of which only the height over an assembly was read, and its limits name none of these.
@@ -80,3 +81,12 @@ def test_one_reason_is_recorded_for_each_and_one_of_its_own_wins(own):
     assert {reasons[id] for id in KEYS if id != "formation-size"} == {"no figures in our order"}
     assert reasons["formation-size"] == (own or "no figures in our order")
     assert with_limits(gates, reasons)[NO_LIMITS] == ("no figures in our order; asked by telephone" if own else "no figures in our order")
+
+
+def test_the_sheet_names_the_key_of_a_clock_that_is_only_a_guess():
+    """The lantern fair's square between the coasts of Finland and Russia, whose clocks are an hour apart."""
+    changes = (("places.SQUARE.position", "60°00.0'N 026°18.0'E"), ("places.SQUARE.time_zone", ""), ("event.pass.crowd_line", ""), ("event.pass.obstacles", ""))
+    plan, _ = make_plan(load_mission(REPOSITORY / "missions/lantern-fair.yaml", changes)[0])
+    (gate,) = (gate for gate in plan.gates if gate.id == "clocks")
+
+    assert key_words(gate) == ". Key: places.SQUARE.time_zone" and "SQUARE lies at sea" in gate.value

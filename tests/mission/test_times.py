@@ -121,12 +121,24 @@ def test_what_a_refusal_offers_is_accepted():
     assert read(changed(text, "time: end of HYMN", "time: 02:30:00 +0100")).times.true_time == at("2027-10-31T01:30:00")
 
 
-def test_a_place_at_sea_takes_the_other_place_s_clock_and_says_so():
-    text = changed(PASS_ONLY, "position: 60°12.0'N 011°05.0'E, elevation: 680 ft MSL, time_zone: Europe/Oslo", "position: 59°00.0'N 003°00.0'E")
-    mission, problems = load_mission_text(text, "m.yaml")
+def at_sea(position):
+    base = "position: 60°12.0'N 011°05.0'E, elevation: 680 ft MSL, time_zone: Europe/Oslo"
+    return load_mission_text(changed(PASS_ONLY, base, f"position: {position}"), "m.yaml")
 
-    assert mission.base_zone.key == "Europe/Oslo"
-    assert [(d.severity, d.code) for d in problems] == [("caution", "time-zone")] and "BASE lies at sea" in problems[0].message
+
+def test_a_place_far_out_at_sea_takes_the_other_place_s_clock_and_says_that_it_is_a_guess():
+    mission, problems = at_sea("59°00.0'N 003°00.0'E")  # 70 nm off Norway
+
+    assert (mission.base_zone.key, mission.zones.borrowed) == ("Europe/Oslo", ("BASE",))
+    (problem,) = problems
+    assert (problem.severity, problem.code) == ("caution", "time-zone") and "BASE lies at sea" in problem.message and "time_zone" in problem.help
+
+
+def test_a_place_off_a_coast_takes_the_coast_s_clock():
+    mission, problems = at_sea("55°00.0'N 000°55.0'W")  # 17 nm off Tynemouth, 5 nm beyond its territorial waters
+
+    assert (mission.base_zone.key, mission.event_zone.key, mission.zones.borrowed) == ("Europe/London", "Europe/Oslo", ())
+    assert [(d.severity, d.code) for d in problems] == [("note", "time-zone")] and "Europe/London" in problems[0].message
 
 
 def test_dates_of_waivers_are_whole_days_at_the_event():

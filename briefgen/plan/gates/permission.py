@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from briefgen.airmath.clocks import clock_changes, local_day, offset_at, offset_label
@@ -245,18 +246,21 @@ def time_hack(s: Sortie) -> Iterator[Gate]:
 
 
 def clocks(s: Sortie) -> Iterator[Gate]:
-    """One local clock all day for base and event; else every time is spoken in Zulu."""
+    """One local clock all day for base and event, each known; else every time is spoken in Zulu."""
     base, event = s.mission.base_zone, s.mission.event_zone or s.mission.base_zone
+    at_sea = s.mission.zones.borrowed
     about = About(
         "clocks",
         "Local clocks of base and event",
         "",
         Source("AIM 4-2-12: Zulu, or local said with its zone", ("rule",)),
-        ("sortie", "date"),
-        "speak every time in Zulu",
+        ("places", at_sea[0], "time_zone") if at_sea else ("sortie", "date"),
+        "speak every time in Zulu" + (f" until the zone of {at_sea[0]} is given" if at_sea else ""),
     )
     offsets = [offset_label(offset_at(s.clock.takeoff, zone)) for zone in (base, event)]
     changes = [zone for zone in dict.fromkeys((base, event)) if clock_changes(*local_day(s.mission.date, zone), zone)]
-    two = offsets[0] != offsets[1]
-    words_of = " and ".join(dict.fromkeys(offsets)) + (", and the clocks change on this day" if changes else "")
-    yield words(about, not two and not changes, words_of, "one, unchanged all day", worse="CAUTION")
+    parts = [" and ".join(dict.fromkeys(offsets)), "the clocks change on this day" if changes else ""]
+    parts += [f"{id} lies at sea and borrows the other's clock" for id in at_sea]
+    known = offsets[0] == offsets[1] and not changes and not at_sea
+    gate = words(about, known, ", and ".join(filter(None, parts)), "one, unchanged all day", worse="CAUTION")
+    yield replace(gate, settled_by=about.cause) if at_sea else gate

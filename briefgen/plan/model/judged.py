@@ -92,7 +92,7 @@ class Gate:
     decides, the limit's first, then what else the judgement rests on (empty in a plan recorded before it was told).
     ``topic``: under what people look for it. ``forecast``: it holds the weather that is forecast against its minima.
     ``lacks``: what keeps a gate NOT CHECKED, a limit that neither the file nor its regime gives, or data; empty for every other verdict.
-    ``settled_by``: the key of the mission file that settles a NOT CHECKED gate; None for every other verdict.
+    ``settled_by``: the key of the mission file that settles a NOT CHECKED gate, or a CAUTION about a guess; None for every other.
     """
 
     id: str

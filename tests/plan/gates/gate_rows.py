@@ -247,6 +247,8 @@ OTHERS = [
     ("clocks", L, [], PASS),
     ("clocks", R, [], CAUTION),  # +10:30 and +11:00
     ("clocks", F, [], CAUTION),  # the clocks change on 14 March 2027
+    # one clock for both, but a guess: the square lies between the coasts of Finland (+02:00) and Russia (+03:00), 11 nm and less from either
+    ("clocks", L, [("places.SQUARE.position", "60°00.0'N 026°18.0'E"), ("places.SQUARE.time_zone", ""), (f"{P}.crowd_line", ""), (f"{P}.obstacles", "")], CAUTION),
 ]
 
 FORMATION = [
