@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from briefgen.diagnostics import Diagnostic
-from briefgen.mission import checks_event, checks_flight, checks_ids, checks_slips, checks_spelling
+from briefgen.mission import checks_event, checks_flight, checks_ids, checks_levels, checks_slips, checks_spelling
 from briefgen.mission.check_record import Checker
 from briefgen.mission.schema import MissionFile
 from briefgen.mission.tree import Spans
@@ -46,6 +46,8 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_flight.area_is_an_area,
     checks_flight.rejoin_has_a_place,
     checks_flight.dates_not_after_the_sortie,
+    checks_levels.flight_levels_lie_above_the_transition_altitude,
+    checks_levels.heights_above_ground_have_their_ground,
     checks_event.pass_speeds_in_order,
     checks_event.bias_can_be_made_up,
     checks_event.points_of_the_pass_differ,

@@ -83,9 +83,10 @@ def _file_of(source: Source, *, whole: bool) -> tuple[MissionFile, list[Diagnost
         if whole:
             return file, []
     except ValidationError as error:
+        from briefgen.mission.offers import Offers
         from briefgen.mission.schema_errors import diagnostics_of
 
-        found = diagnostics_of(error, source)
+        found = diagnostics_of(error, source, offer=Offers.of(source).help)
     from briefgen.mission.partly import read_partly
 
     return read_partly(MissionFile, source), found

@@ -77,6 +77,7 @@ class Scalar:
                 "why": getattr(problem, "why", "") or "",
                 "help": getattr(problem, "help", "") or self._usual_help(),
                 "code": getattr(problem, "code", "") or "value",
+                "readings": getattr(problem, "readings", ()),
             }
             raise PydanticCustomError("unreadable", "{text}", details) from None
 

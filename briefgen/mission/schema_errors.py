@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from typing import Any, get_args, get_origin
 
 from pydantic import ValidationError
@@ -14,15 +15,24 @@ from briefgen.mission.schema_base import Part, Scalar, did_you_mean, nearest_wor
 from briefgen.mission.tree import Source, TextTree, dotted, look_up
 
 
-def diagnostics_of(error: ValidationError, source: Source, root: type[Part] = MissionFile) -> list[Diagnostic]:
+Offer = Callable[[KeyPath, str, tuple[str, ...]], str]
+
+
+def diagnostics_of(error: ValidationError, source: Source, root: type[Part] = MissionFile, offer: Offer | None = None) -> list[Diagnostic]:
     """Every error once, in the order of the file. What lies at a key without a value has been said by the reader already.
 
-    ``root``: the model of the whole file.
+    ``root``: the model of the whole file.  ``offer``: the help for a value, with only those of its readings that the whole file takes.
     """
     found = [(_path(source.tree, item["loc"]), item) for item in error.errors(include_url=False)]
     meant = {(*path[:-1], word) for path, item in found if item["type"] == "extra_forbidden" and (word := _meant(path, root))}
     kept = [(path, item) for path, item in found if not _said_already(source, path, item, meant)]
-    return sorted((_diagnostic(path, item, source, root) for path, item in kept), key=lambda d: (d.span.line, d.span.column) if d.span else (0, 0))
+    said = [_offered(_diagnostic(path, item, source, root), item, offer) for path, item in kept]
+    return sorted(said, key=lambda d: (d.span.line, d.span.column) if d.span else (0, 0))
+
+
+def _offered(said: Diagnostic, item: Any, offer: Offer | None) -> Diagnostic:
+    readings = item.get("ctx", {}).get("readings")
+    return replace(said, help=offer(said.cause, said.help, readings)) if offer and readings and item["loc"][-1] != "[key]" else said
 
 
 def _said_already(source: Source, path: KeyPath, item: Any, meant: set[KeyPath]) -> bool:

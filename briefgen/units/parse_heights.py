@@ -11,6 +11,7 @@ from .grammar import GAP, NEED, NUM, SIGNED, Grammar, Near, any_case, within
 from .values import FT_PER_M, CloudLayer, Level, LevelBand
 
 HIGHEST_FT = 60_000  # our own bound against slips of the keyboard, not a limit of any aircraft; the atmosphere's formulas end at 65,617 ft
+LOWEST_FL_FT = 3_000  # no flight level below it is offered: our own bound, a usual lowest transition altitude
 LOWEST_MSL_FT = -1_500  # the shore of the Dead Sea, the lowest dry land, is near -1 412 ft (figure from memory)
 
 _FT = any_case("ft")
@@ -23,23 +24,28 @@ def _level_pattern(tag: str) -> str:
     return f"(?P<value{tag}>{SIGNED}){GAP}(?P<unit{tag}>{_UNIT}){NEED}(?P<datum{tag}>{_DATUM})|{any_case('FL')}{GAP}(?P<fl{tag}>[0-9]{{3}})"
 
 
+def _in_feet(found: re.Match[str]) -> list[str]:
+    n = found["n"]
+    level = [f"FL{int(n) // 100:03d}"] if n.isdigit() and int(n) % 100 == 0 and LOWEST_FL_FT <= int(n) <= HIGHEST_FT else []
+    return [f"{n} ft MSL", f"{n} ft AGL", *level]
+
+
 def _bare_level(found: re.Match[str]) -> list[str]:
     n = found["n"]
-    level = [f"FL{int(n) // 100:03d}"] if n.isdigit() and int(n) % 100 == 0 and 1000 <= int(n) <= 99_900 else []
-    flight = [f"FL{n}"] if n.isdigit() and len(n) == 3 else []
-    return [f"{n} ft MSL", f"{n} ft AGL", *level, *flight]
+    return [*_in_feet(found), *([f"FL{n}"] if n.isdigit() and len(n) == 3 and int(n) * 100 >= LOWEST_FL_FT else [])]
 
 
 def _wide_flight_level(found: re.Match[str]) -> list[str]:
     n = int(found["n"])
-    return [f"FL{n:03d}"] if n < 1000 else [f"FL{n // 100:03d}"]
+    level = n if n < 1000 else n // 100
+    return [f"FL{level:03d}" if level * 100 >= LOWEST_FL_FT else f"{level * 100} ft MSL"]
 
 
 LEVEL = Grammar(
     "level", "a level with its datum", _level_pattern(""), ("1500 ft MSL", "1000 ft AGL", "FL240"), _WITHOUT_DATUM,
     near=(
         Near(rf"(?P<n>{SIGNED})", "it lacks its unit and datum, and may be hundreds of feet off", _bare_level),
-        Near(rf"(?P<n>{SIGNED}) *ft", _WITHOUT_DATUM, _bare_level),
+        Near(rf"(?P<n>{SIGNED}) *ft", _WITHOUT_DATUM, _in_feet),
         Near(rf"(?P<n>{SIGNED}) *m", _WITHOUT_DATUM, ("{n} m MSL", "{n} m AGL")),
         Near(rf"(?P<n>{SIGNED}) *(?P<d>MSL|AGL)", "it lacks its unit: feet or metres", ("{n} ft {d}", "{n} m {d}")),
         Near(rf"(?P<d>MSL|AGL) *(?P<n>{SIGNED}) *ft", "the datum stands after the unit", ("{n} ft {d}",)),
@@ -70,7 +76,8 @@ ALOFT = Grammar(
     f"(?P<value>{SIGNED}){GAP}(?P<unit>{_UNIT}){NEED}{any_case('MSL')}|{any_case('FL')}{GAP}(?P<fl>[0-9]{{3}})", ("5000 ft MSL", "FL240"),
     "the ground below is not the same everywhere",
     near=(
-        Near(rf"(?P<n>{SIGNED})(?: *ft)?", "it lacks its datum", lambda f: [r for r in _bare_level(f) if not r.endswith("AGL")]),
+        Near(rf"(?P<n>{SIGNED}) *ft", "it lacks its datum", lambda f: [r for r in _in_feet(f) if not r.endswith("AGL")]),
+        Near(rf"(?P<n>{SIGNED})", "it lacks its unit and datum", lambda f: [r for r in _bare_level(f) if not r.endswith("AGL")]),
         Near(r"(?:sfc|surface|gnd|ground)", "the ground is not at the same height everywhere",
              advice="write the height of the place above the sea, such as 230 ft MSL; the wind at a place itself belongs to weather.at"),
         Near(r"FL *(?P<n>[0-9]{1,5})(?: *ft)?", "a flight level has three digits: hundreds of feet", _wide_flight_level),

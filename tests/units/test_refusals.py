@@ -14,10 +14,12 @@ from briefgen.units.parse import Refusal
 
 READINGS = [
     # levels: unit and datum
-    (p.parse_level, "1500", ("1500 ft MSL", "1500 ft AGL", "FL015")),
+    (p.parse_level, "1500", ("1500 ft MSL", "1500 ft AGL")),  # no flight level below 3000 ft is offered
     (p.parse_level, "240", ("240 ft MSL", "240 ft AGL", "FL240")),
-    (p.parse_level, "1500 ft", ("1500 ft MSL", "1500 ft AGL", "FL015")),
-    (p.parse_level, "1500 feet", ("1500 ft MSL", "1500 ft AGL", "FL015")),
+    (p.parse_level, "1500 ft", ("1500 ft MSL", "1500 ft AGL")),
+    (p.parse_level, "500 ft", ("500 ft MSL", "500 ft AGL")),
+    (p.parse_level, "24000 ft", ("24000 ft MSL", "24000 ft AGL", "FL240")),
+    (p.parse_level, "1500 feet", ("1500 ft MSL", "1500 ft AGL")),
     (p.parse_level, "500 m", ("500 m MSL", "500 m AGL")),
     (p.parse_level, "1500 MSL", ("1500 ft MSL", "1500 m MSL")),
     (p.parse_level, "1500 Feet MSL", ("1500 ft MSL",)),

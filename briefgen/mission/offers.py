@@ -1,0 +1,59 @@
+"""Which readings of a mistyped value the whole mission would take: a grammar knows the text alone, and nothing is offered that the next run refuses.
+
+Each reading is put in the value's place and the file is checked with it, as far as it can be read.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from briefgen.diagnostics import Diagnostic, KeyPath
+from briefgen.mission.partly import read_partly
+from briefgen.mission.resolve import resolve
+from briefgen.mission.schema import MissionFile
+from briefgen.mission.tree import Source, TextTree, scalars
+from briefgen.units.grammar import listed
+
+MOST_WORK = 30_000  # values checked for the offers of one file, our own bound: a file of a thousand errors must still answer at once
+
+
+@dataclass
+class Offers:
+    """What may be offered in one file. ``work``: how many values may still be checked."""
+
+    source: Source
+    size: int
+    work: int = MOST_WORK
+
+    @classmethod
+    def of(cls, source: Source) -> Offers:
+        """For a file."""
+        return cls(source, max(1, sum(1 for _ in scalars(source.tree))))
+
+    def help(self, path: KeyPath, help: str, readings: tuple[str, ...]) -> str:
+        """``help`` with those of its readings that are taken without a word, else those that only bring a caution; where all are refused, why the first is."""
+        told = {reading: self._told(path, reading) for reading in readings}
+        refused = [why for why in told.values() if why is not None and why.severity == "error"]
+        fair = [reading for reading, why in told.items() if why is None] or [reading for reading, why in told.items() if why not in refused]
+        if len(fair) == len(readings):
+            return help
+        return help.replace(listed(readings), listed(fair)) if fair else "; ".join(filter(None, (refused[0].message, refused[0].help)))
+
+    def _told(self, path: KeyPath, reading: str) -> Diagnostic | None:
+        """The worst that the mission has to say about a reading in its place; None when it takes it, or nobody has the time to ask."""
+        self.work -= self.size
+        if self.work < 0:
+            return None
+        changed = replace(self.source, tree=_with(self.source.tree, path, reading))
+        _, problems = resolve(read_partly(MissionFile, changed), changed, [])
+        about = [problem for problem in problems if problem.cause == path and problem.severity != "note"]
+        return min(about, key=lambda problem: problem.severity != "error", default=None)
+
+
+def _with(tree: TextTree, path: KeyPath, value: str) -> TextTree:
+    """The tree with another value at a path; what lies beside the path is shared."""
+    if not path:
+        return value
+    changed = list(tree) if isinstance(tree, list) else dict(tree)  # type: ignore[arg-type]
+    changed[path[0]] = _with(changed[path[0]], path[1:], value)  # type: ignore[index]
+    return changed
