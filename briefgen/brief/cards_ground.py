@@ -11,7 +11,7 @@ from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side, Spa
 from briefgen.brief.cards_common import Told, grid, last_begin_t, under_line
 from briefgen.brief.unreached import NOT_BRIEFED, backup_words, event_phone_rows, no_cue_words, one_frequency, radio_rows, supervisor_rows, unheard_does, unheard_words
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN
-from briefgen.brief.wait_limits import latest_in_short, lost_words, no_call, row_verdict, then_words, unknown_limits, verdict, wait_limits
+from briefgen.brief.wait_limits import holes_words, latest_in_short, latest_t, lost_words, no_call, row_verdict, speed_unknown, then_words, unknown_limits, verdict, wait_limits
 from briefgen.plan.model import Cue, EventPlan, Party, Plan, SlipRow
 
 CHANGES = 8  # rows to write changes in
@@ -80,16 +80,15 @@ def _back(told: Told, event: EventPlan) -> Side:
 def _times(told: Told, event: EventPlan) -> Large:
     zone = told.mission.home_zone
     true = ("TRUE TIME OVER TARGET  T", told.z(event.true_time), f"{words.clock_local(event.true_time, zone)} over {event.centre.name}")
-    limits = wait_limits(told.plan)
-    if not limits:
-        return Large("Times", (true, ("CANNOT WAIT LATER THAN", NOT_CHECKED, "nothing in the plan limits it")), "huge")
-    first = limits[0]
-    detail = f"{words.clock_local(words.time_limit(first.latest_t, 'latest'), zone)}; {first.because}"
-    gaps = unknown_limits(told.plan)
-    if first.latest_t < event.true_time:
+    last, gaps = latest_t(told.plan), unknown_limits(told.plan)
+    if last is None:
+        why = "without a hold speed alone moves T, and what it gives is not known" if speed_unknown(told.plan) else "nothing in the plan limits it"
+        return Large("Times", (true, ("CANNOT WAIT LATER THAN", NOT_CHECKED, why)), "huge")
+    detail = f"{words.clock_local(words.time_limit(last.latest_t, 'latest'), zone)}; {last.because}"
+    if last.latest_t < event.true_time:
         detail = f"EARLIER THAN T. {detail}"
     detail += f". {words.listed(gaps).capitalize()} {NOT_CHECKED}" if gaps else ""
-    return Large("Times", (true, ("CANNOT WAIT LATER THAN", told.by_z(first.latest_t), detail)), "huge")
+    return Large("Times", (true, ("CANNOT WAIT LATER THAN", told.by_z(last.latest_t), detail)), "huge")
 
 
 def _who(told: Told) -> Pairs:
@@ -198,7 +197,11 @@ def _slip_row(told: Told, row: SlipRow, *, reasons: bool) -> tuple[str, ...]:
 def _wait(told: Told, *, most: int | None = None) -> Grid | None:
     rows = [(told.by_bare(limit.latest_t), told.by_local(limit.latest_t), limit.because) for limit in wait_limits(told.plan)[:most]]
     head = told.zone_name(told.plan.event.true_time)
-    return grid("T cannot be later than", [("Z", "auto", "r"), (head, "auto", "r"), ("because", "1fr", "l")], rows)
+    last = latest_t(told.plan)
+    if last is not None and last not in wait_limits(told.plan):
+        rows = [(told.by_bare(last.latest_t), told.by_local(last.latest_t), last.because), *rows][:most]
+    columns = [("Z", "auto", "r"), (head, "auto", "r"), ("because", "1fr", "l")]
+    return grid("T cannot be later than", columns, rows, note=holes_words(told.plan, told.bare) or None)
 
 
 def _abort(told: Told, event: EventPlan) -> Pairs:

@@ -1,5 +1,5 @@
-"""How long the event may wait: the latest true time, by each thing that ends it, the earliest first; how early T may be; what cards and slides
-say of both."""
+"""How long the event may wait: the latest true time, by each thing that ends it, the earliest first, and the latest within them that can be flown; how
+early T may be; what cards and slides say of all that."""
 
 from __future__ import annotations
 
@@ -12,12 +12,14 @@ from briefgen.brief.view_words import NOT_CHECKED
 from briefgen.mission.resolve import Mission
 from briefgen.plan.fuel_flight import hold_limit_s
 from briefgen.plan.model import EventPlan, Means, Plan, SlipRow
+from briefgen.plan.slip_reach import accepted_holes_s, last_within_s
 from briefgen.records import record
 
 Beyond = Literal["TOO LATE", "TOO EARLY", ""]
 TOO_LATE: Beyond = "TOO LATE"
 TOO_EARLY: Beyond = "TOO EARLY"
 NO_CALL = "no call"
+SAME_SECOND_S = 0.5
 
 
 @record
@@ -37,6 +39,40 @@ def wait_limits(plan: Plan) -> tuple[WaitLimit, ...]:
     return tuple(sorted(_limits(plan, plan.event, plan.mission), key=lambda limit: (limit.latest_t, limit.because)))
 
 
+def latest_t(plan: Plan) -> WaitLimit | None:
+    """The latest true time that can be flown within every known limit, told before the hold is entered (without a hold: before the IP); None without a
+    limit, and where nobody knows what can be flown later than T."""
+    limits = wait_limits(plan)
+    if not limits or speed_unknown(plan):
+        return None
+    asked_s = (limits[0].latest_t - plan.event.true_time).total_seconds()
+    last_s = last_within_s(plan.event.reach_s, asked_s)
+    if last_s is None or asked_s - last_s < SAME_SECOND_S:
+        return limits[0]
+    at = plan.event.true_time + timedelta(seconds=last_s)
+    if plan.event.hold is None:
+        return WaitLimit(at, "speed alone gives no later one", "speed")
+    return WaitLimit(at, "neither laps nor speed give a later one", "laps")
+
+
+def speed_unknown(plan: Plan) -> bool:
+    """Whether only speed could move T, for want of a hold, and the mission doesn't give what it is judged by."""
+    return plan.event is not None and plan.event.hold is None and not plan.event.speeds_known
+
+
+def holes(plan: Plan) -> tuple[tuple[datetime, datetime], ...]:
+    """The true times inside the accepted slip that nobody can fly: first and last whole second of each stretch."""
+    file = plan.mission.file.event
+    found = accepted_holes_s(plan.event, file.accept_slip, file.pass_.deadband or 0.0) if plan.event is not None else ()
+    return tuple((plan.event.true_time + timedelta(seconds=first), plan.event.true_time + timedelta(seconds=last)) for first, last in found)
+
+
+def holes_words(plan: Plan, clock: Callable[[datetime], str]) -> str:
+    """``UNABLE to fly T 05:21:19 to 05:24:00.``; empty where every accepted slip can be flown."""
+    found = [f"{clock(first)} to {clock(last)}" for first, last in holes(plan)]
+    return f"UNABLE to fly T {words.listed(found)}." if found else ""
+
+
 def unknown_limits(plan: Plan) -> tuple[str, ...]:
     """What could not be judged."""
     mission = plan.mission
@@ -45,6 +81,8 @@ def unknown_limits(plan: Plan) -> tuple[str, ...]:
         gaps.append("fuel")
     if mission.times.permission is None:
         gaps.append("permission")
+    if speed_unknown(plan):
+        gaps.append("speed")
     return tuple(gaps)
 
 
@@ -104,9 +142,9 @@ def beyond(plan: Plan, true_time: datetime) -> str:
 
 
 def latest_words(plan: Plan, by_z: Callable[[datetime], str]) -> str:
-    """``03:40:02 Z (slip accepted by the flight); fuel NOT CHECKED``: the earliest limit, its reason, and what could not be judged."""
-    limits, gaps = wait_limits(plan), unknown_limits(plan)
-    known = f"{by_z(limits[0].latest_t)} ({limits[0].because})" if limits else NOT_CHECKED
+    """``03:40:02 Z (slip accepted by the flight); fuel NOT CHECKED``: the latest that can be flown, what ends it, and what could not be judged."""
+    last, gaps = latest_t(plan), unknown_limits(plan)
+    known = f"{by_z(last.latest_t)} ({last.because})" if last is not None else NOT_CHECKED
     return known + (f"; {words.listed(gaps)} {NOT_CHECKED}" if gaps else "")
 
 
@@ -123,10 +161,10 @@ def latest_said(plan: Plan, by_z: Callable[[datetime], str]) -> str:
 
 def latest_in_short(plan: Plan, by_z: Callable[[datetime], str], *, because: bool = True) -> str:
     """``no T after 03:40:02 Z (slip accepted)``: until when a pass is still possible, for one who waits in the hold; ``because``: with the reason."""
-    limits = wait_limits(plan)
-    if not limits:
+    last = latest_t(plan)
+    if last is None:
         return f"latest T {NOT_CHECKED}"
-    return f"no T after {by_z(limits[0].latest_t)}" + (f" ({limits[0].short})" if because else "")
+    return f"no T after {by_z(last.latest_t)}" + (f" ({last.short})" if because else "")
 
 
 def too_late_note(plan: Plan) -> str:

@@ -21,6 +21,7 @@ from briefgen.plan.model import Abort, Authority, CrowdLine, Cue, EventPlan, Hol
 from briefgen.plan.motion import as_flown
 from briefgen.plan.pass_chain import PASS, PassChain
 from briefgen.plan.pass_heights import pass_heights
+from briefgen.plan.slip_reach import reach_s
 from briefgen.plan.slips import authority, begins, last_updates, slip_table, speed_fixes, workload
 from briefgen.units.values import Speed
 
@@ -76,6 +77,7 @@ def plan_event(mission: Mission, chain: PassChain, hold: HoldPlan | None, shape:
         workload=workload(chain, None if pass_.abort_only_after is None else pass_.abort_only_after.seconds),
         speeds_known=chain.speeds_known,
         heights=pass_heights(mission, ships, chain.run_in, chain.egress),
+        reach_s=reach_s(chain, hold, shape),
     )
 
 

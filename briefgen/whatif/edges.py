@@ -7,13 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
-from math import ceil, floor
+from math import floor
 
-from briefgen.airmath.hold_wait import flyable_waits_s, longest_wait_s, shortest_wait_s
+from briefgen.airmath.hold_wait import longest_wait_s, shortest_wait_s
 from briefgen.mission.changes import at_true_time, with_setups, with_takeoff
 from briefgen.plan.build import fly
 from briefgen.plan.clock import IN_BLOCK, forward_chain
 from briefgen.plan.model import Gate
+from briefgen.plan.slip_reach import holes_s, waits_s
 from briefgen.plan.sortie import Sortie
 from briefgen.records import record
 from briefgen.whatif.outcome import WATCHED, failing, newly_failing
@@ -192,14 +193,7 @@ def _gaps(base: Sortie, sign: int, up_to_s: int) -> Iterator[tuple[datetime, dat
     if base.shape is None:
         return
     time, wait_s = base.event.true_time, base.event.hold.wait_s
-    low, high = (wait_s, wait_s + up_to_s) if sign > 0 else (wait_s - up_to_s, wait_s)
-    covered = low
-    for begin, end in _stretches(base, high):
-        if begin > covered and (gap := (ceil(covered + 1e-6 - wait_s), floor(begin - 1e-6 - wait_s)))[0] <= gap[1]:
-            yield time + timedelta(seconds=gap[0]), time + timedelta(seconds=gap[1])
-        covered = max(covered, end)
-
-
-def _stretches(base: Sortie, up_to_s: float) -> list[tuple[float, float]]:
-    waits = flyable_waits_s(base.shape.track, up_to_s, arrival_heading_true_deg=base.shape.arrival_heading_true_deg, leg_s=base.shape.leg_s)
-    return sorted((begin, end) for _, begin, end in waits)
+    low_s, high_s = (0, up_to_s) if sign > 0 else (-up_to_s, 0)
+    spans = [(low - wait_s, high - wait_s) for low, high in waits_s(base.shape, wait_s + high_s + 1.0)]
+    for first, last in holes_s(spans, low_s, high_s):
+        yield time + timedelta(seconds=first), time + timedelta(seconds=last)

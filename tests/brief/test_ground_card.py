@@ -5,12 +5,14 @@ from __future__ import annotations
 import pytest
 
 from briefgen.brief import cards
+from briefgen.brief.cards_common import Told
 from briefgen.brief.view import make_view
+from briefgen.brief.wait_limits import latest_words
 from briefgen.render.html.clock import clock_data
 from briefgen.retime.phrases import callers, new_time
 from tests.render.pdf_cases import STAMP, changed, context, plan_of
 
-REGATTA = "missions/regatta.yaml"
+REGATTA, LANTERN = "missions/regatta.yaml", "missions/lantern-fair.yaml"
 QUIET = ("NO CALL", "NEEDED", "03:30:02", "14:30:02", "")  # across the two columns of SAY BY
 
 
@@ -130,3 +132,35 @@ def test_the_slide_the_clock_page_and_the_plan_say_what_the_card_says():
     on_card = [row[4] for row in section(cards.ground_contact(plan), 0, "schedule").rows]
     assert [row[-1].text for row in make_view(plan, STAMP).tables["contacts"].rows] == on_card
     assert [contact["say"] for contact in clock_data(plan, context())["contacts"]] == on_card == [contact.say for contact in plan.event.contacts]
+
+
+# ---------------------------------------------------------------- T that cannot be flown
+
+
+WITHOUT_HOLD = "tests/cases/slip-without-hold.yaml"
+
+
+def box(plan) -> tuple[str, ...]:
+    """Head, time and detail of CANNOT WAIT LATER THAN."""
+    return section(cards.ground_contact(plan), 0, "times").items[1]
+
+
+def test_the_large_box_names_a_time_that_can_be_flown(tmp_path):
+    """T 20:00:00 Z. Without a hold speed gives 34 s (worked out in tests/plan/test_slip_reach.py), of the 3 min that are accepted."""
+    plan = plan_of(WITHOUT_HOLD)
+    assert box(plan)[:2] == ("CANNOT WAIT LATER THAN", "20:00:34 Z") and "speed alone gives no later one" in box(plan)[2]
+    wait = section(cards.ground_contact(plan), 0, "wait")
+    assert [row[0] for row in wait.rows[:2]] == ["20:00:34", "20:03:00"] and wait.note == "UNABLE to fly T 20:00:35 to 20:03:00."
+    unknown = changed(tmp_path, WITHOUT_HOLD, ("      formation_acceleration: 1 kt/s\n", ""))
+    assert box(unknown)[1] == "NOT CHECKED" and "speed" in box(unknown)[2]
+    assert "speed NOT CHECKED" in latest_words(unknown, Told(unknown).by_z)
+
+
+def test_the_card_names_the_holes_of_the_accepted_slip(tmp_path):
+    """Between three laps and four of the lantern fair nothing can be flown: its longest three end 661.0 s after the fix, its shortest four 700.4 s, the
+    wait is 571.0 s and T 12:40:15 Z; 5 min are accepted, or 2 min, which end inside it. Its shortest three end at 527.1 s, and the two before them at
+    420.8 s: of the 60 s early that are accepted 43.9 s can be flown."""
+    whole, cut = plan_of(LANTERN), changed(tmp_path, LANTERN, ("late: 5 min", "late: 2 min"))
+    assert section(cards.ground_contact(whole), 0, "wait").note == "UNABLE to fly T 12:39:15 to 12:39:31 and 12:41:46 to 12:42:24."
+    assert box(whole)[1] == "12:45:15 Z"
+    assert box(cut)[1] == "12:41:45 Z" and "neither laps nor speed give a later one" in box(cut)[2]

@@ -13,6 +13,7 @@ from phone import REGATTA, Phone, hacked, moved, overflow, page_of, z
 
 pytestmark = pytest.mark.browser
 OVERCOMMITTED = REGATTA.with_name("overcommitted.yaml")
+WITHOUT_HOLD = REGATTA.parents[1] / "tests" / "cases" / "slip-without-hold.yaml"
 
 # missions/overcommitted.yaml: T 13:31:30 Z, ship 2's fuel in the hold ends it at 13:31:12 Z; a slip of 60 s early is accepted; one more lap
 # from the inbound turn costs 4 min 20 s.
@@ -197,3 +198,12 @@ def test_the_smallest_phone_shows_what_is_tapped_with_the_sentence(page):
         assert overflow(small) == [] and small.run("return document.getElementById('hack-time').getClientRects().length") == 1
     finally:
         small.close()
+
+
+def test_the_latest_t_is_one_that_can_be_flown(browser, tmp_path):
+    """Without a hold speed alone gives 34 s of the 3 min that are accepted (tests/plan/test_slip_reach.py); T 20:00:00 Z."""
+    made, _ = page_of(WITHOUT_HOLD, tmp_path)
+    browser.drift_ms = 0.0
+    browser.open(made, z("19:50:00", "2027-04-17"))
+    said = browser.text("stop")
+    assert said.startswith("T cannot be later than 20:00:34 Z: speed alone gives no later one. UNABLE to fly T 20:00:35 to 20:03:00.")

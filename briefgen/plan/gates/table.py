@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 
-from briefgen.plan.gates import area, contingencies, day, formation, fuel, heights, legs, permission, risk, sky, speeds, timing, weather
+from briefgen.plan.gates import area, contingencies, day, formation, fuel, heights, legs, permission, risk, sky, slips, speeds, timing, weather
 from briefgen.plan.model import Gate, Topic
 from briefgen.plan.sortie import Sortie
 from briefgen.records import record
@@ -44,7 +44,8 @@ GATES: tuple[Row, ...] = (
     _row("time", timing.authority_at_cue, "authority-early", "authority-late"),
     _row("time", timing.push_slack, "push-slack"),
     _row("time", timing.cap_margin, "cap-margin"),
-    _row("time", timing.slip_in_hold, "slip-late", "slip-early"),
+    _row("time", slips.accepted_slip, "slip-late", "slip-early"),
+    _row("time", slips.holes, "slip-holes"),
     # height over what is there
     _row("heights", heights.obstacles, "pass-height", "obstacles-near"),
     _row("heights", heights.obstacles_age, "obstacles-age"),

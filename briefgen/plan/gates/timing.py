@@ -10,7 +10,7 @@ from briefgen.airmath.hold_entry import OUTBOUND_OFF_DEG
 from briefgen.diagnostics import KeyPath
 from briefgen.plan.ceremony import last_cue
 from briefgen.plan.clock import later
-from briefgen.plan.gates.verdicts import COMMON, DEFAULT, SUMS, UNIT, About, at_least, at_most, early_s, late_s, no_limit, not_after, not_checked, span_words, words
+from briefgen.plan.gates.verdicts import COMMON, DEFAULT, SUMS, UNIT, About, at_least, at_most, no_limit, not_after, not_checked, span_words, words
 from briefgen.plan.model import Cue, Gate, HoldPlan, Source
 from briefgen.plan.pass_chain import PASS
 from briefgen.plan.sortie import Sortie
@@ -148,7 +148,7 @@ def authority_at_cue(s: Sortie) -> Iterator[Gate]:
         if at is None or spread is None or tolerance is None:
             yield not_checked(about, "the spread of the last cue or the tolerance isn't given", key=_spread_key(s, cue))
         elif not s.chain.speeds_known:
-            yield not_checked(about, "how fast the flight accelerates, its slowest or its fastest speed isn't given", key=_speeds_key(s))
+            yield not_checked(about, "how fast the flight accelerates, its slowest or its fastest speed isn't given", key=speeds_key(s))
         else:
             yield at_least(about, at.early_s if id == "authority-early" else at.late_s, spread + tolerance)
 
@@ -160,7 +160,7 @@ def _spread_key(s: Sortie, cue: Cue | None) -> KeyPath:
     return (*cue.cause, "spread") if cue.spread_s is None else (*PASS, "tolerance")
 
 
-def _speeds_key(s: Sortie) -> KeyPath:
+def speeds_key(s: Sortie) -> KeyPath:
     """The first that is missing of what bounds the formation's speed and how fast it changes."""
     if not s.chain.rates_given:
         return (*PASS, "run_in", "formation_acceleration")
@@ -192,21 +192,3 @@ def cap_margin(s: Sortie) -> Iterator[Gate]:
         yield no_limit(about, s.chain.push_to_kt, key=("limits", "pass_maximum_speed"))
         return
     yield at_least(about, s.chain.cap.gs_kt - s.chain.push_to_kt, CAP_MARGIN_KT)
-
-
-def slip_in_hold(s: Sortie) -> Iterator[Gate]:
-    """The slip that the mission accepts can be waited for: late within the hold's maximum, early within the shortest flyable hold."""
-    hold = s.event.hold if s.event is not None else None
-    if hold is None or s.mission.file.event.accept_slip is None:
-        return
-    cause = ("event", "accept_slip")
-    late = About("slip-late", "Hold after the accepted late slip", "s", UNIT, cause, "accept less slip, or a longer hold")
-    early = About("slip-early", "Hold after the accepted early slip", "s", SUMS, cause, "accept less slip, or arrive at the hold earlier")
-    value = hold.wait_s + late_s(s)
-    yield no_limit(late, value, key=(*hold.cause, "maximum")) if hold.maximum_s is None else at_most(late, value, hold.maximum_s)
-    left = hold.wait_s - early_s(s)
-    yield (
-        not_checked(early, "no hold of at least the minimum can be flown", value=left, key=(*hold.cause, "minimum"))
-        if hold.shortest_s is None
-        else at_least(early, left, hold.shortest_s)
-    )

@@ -352,3 +352,4 @@ class EventPlan:
     workload: Workload = Workload(None, None)
     speeds_known: bool = True  # the mission gives the rate of change and both ends of the window, so that ``authority`` can be told
     heights: PassHeights | None = None
+    reach_s: tuple[tuple[float, float], ...] = ()  # slips of T (earliest, latest; later positive) that can be given, told before the hold (or the IP)

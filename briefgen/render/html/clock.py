@@ -14,7 +14,7 @@ from briefgen.brief.cards_common import Told
 from briefgen.brief.format import listed, weekday, zone_words
 from briefgen.brief.unreached import no_cue_words, phone_rows, radio_rows, unheard_at, unheard_does, unheard_words
 from briefgen.brief.view_words import NOT_GIVEN
-from briefgen.brief.wait_limits import earliest_times, unknown_limits, wait_limits
+from briefgen.brief.wait_limits import earliest_times, holes, latest_t, unknown_limits, wait_limits
 from briefgen.context import Context
 from briefgen.diagnostics import Diagnostic
 from briefgen.plan.ceremony import script_parts
@@ -85,10 +85,14 @@ def _party(party: Party, plan: Plan) -> str:
 
 def waits_data(plan: Plan, motion: Motion) -> dict[str, Any]:
     """The latest true time by each known reason, the earliest first, as the ground contact's card prints it, the earliest true
-    time by each known reason, and what could not be judged, in words."""
+    time by each known reason, what could not be judged, in words; ``latest`` within all of them that can be flown, None where that isn't known, and the
+    ``holes`` of the accepted slip that nobody can fly."""
     limits = [{"at": motion.seconds(limit.latest_t), "because": limit.because} for limit in wait_limits(plan)]
     earliest = [{"at": motion.seconds(at), "because": because} for at, because in earliest_times(plan)]
-    return {"limits": limits, "earliest": earliest, "unknown": listed(unknown_limits(plan))}
+    last = latest_t(plan)
+    latest = None if last is None else {"at": motion.seconds(last.latest_t), "because": last.because}
+    unable = [[motion.seconds(first), motion.seconds(end)] for first, end in holes(plan)]
+    return {"limits": limits, "earliest": earliest, "unknown": listed(unknown_limits(plan)), "latest": latest, "holes": unable}
 
 
 def unheard_data(plan: Plan, motion: Motion) -> dict[str, Any] | None:

@@ -163,8 +163,9 @@ function showFlight(view) {
 
 // The same as the card's "cannot wait later than", and when the fuel ends the hold.
 function stopText() {
-  const first = data.waits.limits[0], parts = [];
-  if (first) parts.push(`T cannot be later than ${limitClock(instantOf(data, first.at), "latest")}: ${first.because}.`);
+  const { latest, holes } = data.waits, parts = [], at = (t) => clockText(instantOf(data, t));
+  if (latest) parts.push(`T cannot be later than ${limitClock(instantOf(data, latest.at), "latest")}: ${latest.because}.`);
+  if (holes.length) parts.push(`UNABLE to fly T ${holes.map(([from, to]) => `${at(from)} to ${at(to)}`).join(", ")}.`);
   if (data.waits.unknown) parts.push(`Latest T by ${data.waits.unknown}: NOT CHECKED.`);
   if (data.go_home !== null) parts.push(`Still in the hold at ${limitClock(instantOf(data, data.go_home), "latest")}, the flight must go home.`);
   return parts.join(" ");

@@ -73,6 +73,9 @@ TIMING = [
     ("slip-late", R, [(f"{P}.hold.maximum", "")], MISSING),
     ("slip-early", R, [("event.accept_slip.early", "272 s")], PASS),  # 512.8 - 272 = 240.8, the minimum is 240 s
     ("slip-early", R, [("event.accept_slip.early", "273 s")], FAIL),
+    # one lap of the regatta lasts at most 383.1 s, two at least 422.9 s: 512.8 - 422.9 = 89.9 s early can be flown, 90 s can't
+    ("slip-holes", R, [("event.accept_slip.early", "89 s")], PASS),
+    ("slip-holes", R, [("event.accept_slip.early", "90 s")], CAUTION),
 ]
 
 # 0.2' south and 1.0' east (0.784 nm) of the centre: 0.784 cos 52 + 0.2 sin 52 = 0.64 nm to the right of the track

@@ -26,6 +26,7 @@ NEVER = {
     ("t-reachable", MISSING): "without an event there is no such gate; with one it is arithmetic",
     ("hold-entry", MISSING): "the heading on which the hold is reached is always worked out",
     ("slip-early", MISSING): "without accept_slip there is no such gate",
+    ("slip-holes", MISSING): "without accept_slip there is no such gate; with one it is arithmetic",
     ("convective-cloud", PASS): "without such a cloud there is no such gate",
     ("convective-cloud", MISSING): "without a forecast of cloud there is no such gate, and others say that it is missing",
     ("mach", PASS): "test_mach",
