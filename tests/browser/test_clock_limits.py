@@ -202,7 +202,7 @@ def test_the_smallest_phone_shows_what_is_tapped_with_the_sentence(page):
 
 def test_the_latest_t_is_one_that_can_be_flown(browser, tmp_path):
     """Without a hold speed alone gives 34 s of the 3 min that are accepted (tests/plan/test_slip_reach.py); T 20:00:00 Z."""
-    made, _ = page_of(WITHOUT_HOLD, tmp_path)
+    made = page_of(WITHOUT_HOLD, tmp_path)[0]
     browser.drift_ms = 0.0
     browser.open(made, z("19:50:00", "2027-04-17"))
     said = browser.text("stop")
