@@ -248,8 +248,9 @@ def _read_text(path: Path) -> str:
 
 
 def _read_bytes(path: Path) -> bytes:
+    from briefgen.mission.characters import read_file
+
     try:
-        with open(path, "rb") as file:
-            return file.read(1_000_000)
+        return read_file(path)
     except OSError:
         return b""

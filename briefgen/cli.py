@@ -13,10 +13,17 @@ from typing import Any, NoReturn
 import click
 
 from briefgen import __version__
-from briefgen.console import complain, prepare_console, say
+from briefgen.console import OutputFailed, complain, drop_output, prepare_console, say
 
 EXIT_USAGE = 2
 EXIT_STOPPED = 130  # 128 + SIGINT, as shells count
+EXIT_OUTPUT = 74  # EX_IOERR of sysexits.h
+# What Ctrl-C leaves behind, by command; the others write nothing.
+STOPPED = {
+    "build": "the products are as they were",
+    "debrief": "the products are as they were",
+    "approve": "no record was written, unless it says so above",
+}
 
 # name → module that holds its click command, in the order of --help
 COMMANDS = {
@@ -64,7 +71,8 @@ def group() -> None:
 
     \b
     Exit codes: 0 fine (CAUTION, NOT CHECKED and WAIVED included), 1 a gate FAILs,
-    2 the mission file or the command is wrong, 3 a product could not be made.
+    2 the mission file or the command is wrong, 3 a product could not be made,
+    74 the output is closed or full.
     """
 
 
@@ -88,8 +96,14 @@ def run(arguments: list[str]) -> int:
     except click.ClickException as error:
         return _usage(error)
     except (click.Abort, KeyboardInterrupt):
-        complain("stopped; the products are as they were")
+        complain("; ".join(("stopped", *(STOPPED[name] for name in arguments[:1] if name in STOPPED))))
         return EXIT_STOPPED
+    except (OutputFailed, OSError) as error:
+        if isinstance(error, OSError) and error.filename is not None:
+            raise  # a file's, which is a fault of the program: what it prints to has no name
+        drop_output()
+        complain(f"briefgen: error: the output could not be printed: {error.strerror if isinstance(error, OSError) else error}")
+        return EXIT_OUTPUT
     except SystemExit:
         if isinstance(sys.stdout, click.utils.PacifyFlushWrapper):  # click found that nobody reads its help any more
             return 0

@@ -6,12 +6,18 @@ import os
 import sys
 import unicodedata
 from collections.abc import Mapping, Sequence
-from typing import TextIO
+from typing import Any, TextIO
 
 from briefgen.diagnostics import Diagnostic, Severity, Span
 
 EXCERPT_WIDTH = 110
+FEWEST_COLUMNS = 20
+NARROW = 24  # columns that the last one of a table needs at the least; else its rows are told one below the other
 _SPACES = "\t\u00a0\u2007\u202f"  # a tab, and spaces that do not break
+
+
+class OutputFailed(Exception):
+    """What the program prints to is closed or full; the text says why."""
 
 
 def prepare_console() -> None:
@@ -23,27 +29,69 @@ def prepare_console() -> None:
 
 def say(text: str = "", *, stream: TextIO | None = None) -> None:
     """Print a line. When the reader has gone away (``| head``), the rest is dropped without a word and the work goes on."""
-    out = stream or sys.stdout
-    try:
-        out.write(printable(text) + "\n")
-        out.flush()
-    except BrokenPipeError:
-        _drop_the_rest(out)
+    _print(sys.stdout if stream is None else stream, printable(text) + "\n")
 
 
 def put_bytes(data: bytes) -> None:
     """Print a file as it is, whatever the console's encoding: for output that another program will read."""
-    sys.stdout.flush()
-    try:
-        sys.stdout.buffer.write(data)
-        sys.stdout.buffer.flush()
-    except BrokenPipeError:
-        _drop_the_rest(sys.stdout)
+    _print(sys.stdout, data)
 
 
 def complain(text: str) -> None:
-    """Print a line where errors go."""
-    say(text, stream=sys.stderr)
+    """Print a line where errors go; where that is closed or full, nobody can be told."""
+    try:
+        _print(sys.stderr, printable(text) + "\n")
+    except OutputFailed:
+        pass
+
+
+def _print(out: TextIO | None, what: str | bytes) -> None:
+    if out is None:  # as Python has it when the shell closed it
+        raise OutputFailed("it is closed")
+    try:
+        target: Any = out if isinstance(what, str) else out.buffer
+        out.flush()
+        target.write(what)
+        target.flush()
+    except BrokenPipeError:
+        _drop_the_rest(out)
+    except OSError as error:
+        _drop_the_rest(out)
+        raise OutputFailed(error.strerror or "it can't be written to") from None
+
+
+def drop_output() -> None:
+    """What is still to be printed goes nowhere: at the end of the program it would fail once more."""
+    if sys.stdout is not None:
+        _drop_the_rest(sys.stdout)
+
+
+def is_terminal(stream: TextIO | None) -> bool:
+    """Whether a person sits there; not when it is closed."""
+    return stream is not None and stream.isatty()
+
+
+def columns() -> int | None:
+    """How wide the lines may be: what ``COLUMNS`` says, else the terminal's width; None in a pipe or a file, where nothing is wrapped."""
+    said = os.environ.get("COLUMNS", "")
+    if said.isdecimal() and int(said) > 0:
+        return max(int(said), FEWEST_COLUMNS)
+    try:
+        return max(os.get_terminal_size(sys.stdout.fileno()).columns, FEWEST_COLUMNS) if is_terminal(sys.stdout) else None
+    except (OSError, ValueError):
+        return None
+
+
+def wrapped(text: str, *, start: str = "", indent: int = 4) -> str:
+    """The text in lines that fit, each after the first indented. ``start`` begins the first and is never broken; neither is a word."""
+    most, lines, between = columns(), [start], ""
+    for word in text.split(" "):
+        if most is not None and lines[-1].strip() and width(lines[-1] + between + word) > most:
+            lines.append(" " * min(indent, most // 2))
+            between = ""
+        lines[-1] += between + word
+        between = " "
+    return "\n".join(line.rstrip() for line in lines)
 
 
 def printable(text: str) -> str:
@@ -56,13 +104,14 @@ def diagnostic_text(diagnostic: Diagnostic, texts: Mapping[str, str]) -> str:
 
     ``texts``: file name → its text, for the excerpts; a file that is not there goes without."""
     place = f"{diagnostic.span}: " if diagnostic.span else ""
-    lines = [f"{place}{diagnostic.severity}: {diagnostic.message} [{diagnostic.code}]"]
+    first, *more = f"{diagnostic.severity}: {diagnostic.message} [{diagnostic.code}]".split("\n")
+    lines = [wrapped(first, start=place), *more]
     if diagnostic.span:
         lines += _excerpt(diagnostic.span, texts)
     for label, text in (("why", diagnostic.why), ("help", diagnostic.help)):
-        lines += [f"    {label}: {text}"] if text else []
+        lines += [wrapped(text, start=f"    {label}: ", indent=8)] if text else []
     for related in diagnostic.related:
-        lines += [f"    {related.span}: {related.message}", *_excerpt(related.span, texts)]
+        lines += [wrapped(related.message, start=f"    {related.span}: ", indent=8), *_excerpt(related.span, texts)]
     return "\n".join(lines)
 
 
@@ -74,11 +123,16 @@ def counts_text(diagnostics: Sequence[Diagnostic]) -> str:
 
 
 def table_text(rows: Sequence[Sequence[str]], *, indent: int = 2, gap: int = 2) -> str:
-    """Columns aligned by what the eye sees; the last column runs free."""
+    """Columns aligned by what the eye sees; the last one is wrapped to the width of the terminal, and in a narrow one each row as a whole."""
     if not rows:
         return ""
-    widths = [max(width(row[column]) for row in rows) for column in range(len(rows[0]))]
-    return "\n".join(_row(row, widths, indent, gap) for row in rows)
+    widths, most = [max(width(row[column]) for row in rows) for column in range(len(rows[0]))], columns()
+    before = indent + sum(widths[:-1]) + gap * (len(widths) - 1)
+    if most is None or before + widths[-1] <= most:
+        return "\n".join(_row(row, widths, indent, gap) for row in rows)
+    if most - before < NARROW:
+        return "\n".join(wrapped("; ".join(cell for cell in row[1:] if cell), start=f"{' ' * indent}{row[0]}: ", indent=indent + 2) for row in rows)
+    return "\n".join(wrapped(row[-1], start=_row((*row[:-1], ""), widths, indent, gap).ljust(before), indent=before) for row in rows)
 
 
 def width(text: str) -> int:
@@ -95,14 +149,22 @@ def _row(row: Sequence[str], widths: Sequence[int], indent: int, gap: int) -> st
     return (" " * indent + (" " * gap).join(cells)).rstrip()
 
 
+def _room(line: str, digits: int) -> int:
+    """How many letters of a line are shown; half as many where they may be twice as wide."""
+    most = columns()
+    room = EXCERPT_WIDTH if most is None else min(EXCERPT_WIDTH, most - digits - len("   | "))
+    return max(1, room if width(line) <= len(line) else room // 2)
+
+
 def _excerpt(span: Span, texts: Mapping[str, str]) -> list[str]:
     lines = texts.get(span.file, "").splitlines()
     if not 1 <= span.line <= len(lines):
         return []
     line, start = lines[span.line - 1], span.column - 1
     end = span.end_column - 1 if span.end_line == span.line else len(line)
-    shift = max(0, start - EXCERPT_WIDTH // 2) if len(line) > EXCERPT_WIDTH else 0
-    shown = printable(line[shift : shift + EXCERPT_WIDTH])
+    room = _room(line, len(str(span.line)))
+    shift = max(0, start - room // 2) if len(line) > room else 0
+    shown = printable(line[shift : shift + room])
     before = shown[: start - shift]
     marked = shown[start - shift : max(end - shift, start - shift)]
     number = str(span.line)

@@ -243,6 +243,7 @@ _HELP = {
     errno.ENOSPC: "free some space on that disk, or choose another one with --out",
     errno.EDQUOT: "your quota is used up: delete something, or choose another disk with --out",
     errno.EFBIG: "the file is larger than this disk or account allows: choose another one with --out",
+    errno.ENOENT: "no folder can be made there: choose another one with --out",
     errno.EACCES: "close programs that hold a product open; else you may not write there: choose another folder with --out",
     errno.EPERM: "you may not write there: choose another folder with --out",
     errno.EROFS: "that disk is read-only: choose another one with --out",
@@ -268,4 +269,5 @@ def _short(path: Path) -> str:
 def _reason(error: OSError | RuntimeError) -> str:
     words = os.strerror(error.errno) if isinstance(error, OSError) and error.errno else str(error)
     name = getattr(error, "filename", None)
-    return f"{words} ({_short(Path(os.fsdecode(name)))})" if name else words
+    named = Path(os.fsdecode(name)) if name else None
+    return f"{words} ({_short(named)})" if named is not None and ".briefgen-" not in named.name else words  # a hidden name of ours tells nobody anything

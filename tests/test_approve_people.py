@@ -230,6 +230,24 @@ def test_after_ctrl_c_what_was_answered_is_kept(here, capsys, typed, stop):
     assert "seen and accepted" in kept and "seen by day" in kept
 
 
+def test_stopped_by_ctrl_c_it_says_that_no_record_was_written(here, capsys, monkeypatch):
+    def stopped(*_arguments, **_options):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("briefgen.build.check", stopped)
+    code, _, err = approve(capsys)
+    assert code == 130 and err.strip() == "stopped; no record was written, unless it says so above"
+
+
+@pytest.mark.parametrize(("answers", "kept"), [(("seen and accepted", click.Abort), "seen and accepted"), ((click.Abort,), "")], ids=["one answer", "none"])
+def test_where_no_file_can_be_written_the_answers_are_told_and_no_more(here, capsys, typed, monkeypatch, answers, kept):
+    monkeypatch.setattr("briefgen.commands.approve._write_new", lambda target, text: None)
+    typed(*answers)
+    code, _, err = approve(capsys)
+    assert code == 1 and "regatta.reasons.yaml could not be written" in err and "copy the mission to one that you may write to" in err
+    assert kept in err and "Why each of these is accepted" not in err and "NOT CHECKED:" not in err
+
+
 def test_an_earlier_reason_is_offered_and_taken_by_an_empty_answer(here, capsys, typed):
     """Approved once; then ship 4 gets another pilot, which asks for a new approval and changes no gate."""
     typed("seen and accepted")

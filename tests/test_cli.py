@@ -11,6 +11,23 @@ from briefgen.fingerprint import ALPHABET
 from tests.command_line import REGATTA, run, start
 
 
+# ---------------------------------------------------------------- what is checked
+
+
+@pytest.mark.parametrize("data", [b"\x7fELF" + bytes(range(256)) * 40, b"briefgen: 1\n".decode().encode("utf-16-le")], ids=["a program", "UTF-16 without a mark"])
+def test_a_file_that_is_no_text_gets_one_error(capsys, here, data):
+    (here / "x").write_bytes(data)
+    code, out, _ = run(capsys, "check", "x")
+    assert code == 2 and "x:1:1: error: this is no text file" in out and out.rstrip().endswith("1 error")
+
+
+def test_check_says_whether_the_plan_is_approved(capsys, here):
+    assert "NOT APPROVED: Nobody has approved this plan." in run(capsys, "check", "good.yaml")[1].splitlines()
+    assert json.loads(run(capsys, "check", "good.yaml", "--json")[1])["approval"] == "NOT APPROVED"
+    (here / "good.approval.json").write_text("{}", encoding="utf-8")
+    assert "the approval record good.approval.json is no record of format 1" in run(capsys, "check", "good.yaml")[1]
+
+
 # ---------------------------------------------------------------- finding the command
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import signal
 import subprocess
 
@@ -28,6 +29,23 @@ def test_a_reader_that_goes_away_causes_no_traceback(python, clean_environment, 
     errors = process.stderr.read().decode()
     assert process.wait(60) == 0
     assert errors == ""
+
+
+@pytest.mark.skipif(not os.path.exists("/dev/full"), reason="NOT CHECKED: this system has no device that is always full")
+@pytest.mark.parametrize("arguments", ["check good.yaml", "check good.yaml --json", "schema", "--help"])
+@pytest.mark.parametrize(("target", "word"), [("> /dev/full", "No space left on device"), (">&-", "it is closed")], ids=["full", "closed"])
+def test_an_output_that_is_full_or_closed_is_told_with_its_own_exit_code(python, clean_environment, here, arguments, target, word):
+    done = subprocess.run(["sh", "-c", f'"{python}" -m briefgen {arguments} {target}'], env=clean_environment, cwd=here, capture_output=True, text=True, timeout=60)
+    assert done.returncode == 74  # EX_IOERR
+    assert done.stderr == f"briefgen: error: the output could not be printed: {word}\n"
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="NOT CHECKED: this system has no pipes with names")
+@pytest.mark.parametrize("name", ["pipe", "/dev/null", "/dev/zero"])
+def test_a_pipe_and_a_device_are_refused_at_once(python, clean_environment, here, name):
+    os.mkfifo(here / "pipe")
+    done = start(python, clean_environment, here, "check", name)
+    assert done.returncode == 2 and b"it is a pipe or a device, no file" in done.stdout
 
 
 def test_control_c_ends_without_a_traceback_and_leaves_no_half(python, clean_environment, here):

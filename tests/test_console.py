@@ -34,6 +34,43 @@ def test_a_diagnostic_reads_like_a_good_compilers(diagnostic, expected):
     assert diagnostic_text(diagnostic, TEXTS).splitlines() == expected
 
 
+@pytest.fixture
+def narrow(monkeypatch):
+    """Forty columns."""
+    monkeypatch.setenv("COLUMNS", "40")
+
+
+def test_lines_are_wrapped_at_words_and_a_place_is_never_broken(narrow):
+    place = Span("a folder/with a mission file.yaml", 2, 8, 2, 12)
+    found = diagnostic_text(Diagnostic("bad-name", "error", "this is wrong here and there", place, why="it matters to all who read it in the air", help="mend it"), {})
+    assert found.splitlines() == [
+        "a folder/with a mission file.yaml:2:8:",  # 39 columns
+        "    error: this is wrong here and there",  # 4 + 6 + 1 + 4 + 1 + 2 + 1 + 5 + 1 + 4 + 1 + 3 + 1 + 5 = 39
+        "    [bad-name]",
+        "    why: it matters to all who read it",
+        "        in the air",
+        "    help: mend it",
+    ]
+
+
+def test_in_a_narrow_terminal_an_excerpt_is_cut_with_its_mark_in_view(narrow):
+    text = "x" * 300 + "HERE" + "y" * 300
+    _, shown, marks = diagnostic_text(Diagnostic("a", "error", "m", Span("f", 1, 301, 1, 400)), {"f": text}).splitlines()
+    assert len(shown) <= 40 and len(marks) <= 40
+    assert shown[marks.index("^") :].startswith("HERE")
+
+
+def test_a_table_is_wrapped_in_its_last_column_and_as_a_whole_where_that_has_no_room(narrow):
+    assert table_text([["PASS", "one two three four five six seven eight nine"]]).splitlines() == ["  PASS  one two three four five six", "        seven eight nine"]
+    rows = [["CAUTION", "a title of many words that needs its room", "12 ft", "why it is so"]]
+    assert table_text(rows).splitlines() == ["  CAUTION: a title of many words that", "    needs its room; 12 ft; why it is so"]
+
+
+def test_in_a_pipe_nothing_is_wrapped(monkeypatch):
+    monkeypatch.delenv("COLUMNS", raising=False)
+    assert table_text([["PASS", "word " * 100 + "end"]]).count("\n") == 0
+
+
 def test_a_long_line_is_shown_around_the_place():
     text = "x" * 500 + "HERE" + "y" * 500
     lines = diagnostic_text(Diagnostic("a", "error", "m", Span("f", 1, 501, 1, 505)), {"f": text}).splitlines()

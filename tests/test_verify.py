@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import os
 import shutil
 import zipfile
 import zlib
@@ -196,6 +197,12 @@ def test_a_manifest_that_points_out_of_its_folder_is_not_followed(unit, capsys):
     manifest["products"] = [{"file": "../../regatta.approval.json", "sha256": ""}, 7, {"file": 3}]
     path.write_text(json.dumps(manifest), encoding="utf-8")
     assert verify(capsys, "out/regatta")[1]["../../regatta.approval.json"] == "UNREADABLE"
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="NOT CHECKED: this system has no pipes with names")
+def test_a_pipe_is_not_waited_for(unit, capsys):
+    os.mkfifo("x.json")
+    assert verify(capsys, "x.json") == (2, {"x.json": "UNREADABLE"})
 
 
 def spoilt(product: str, data: bytes) -> str:

@@ -23,6 +23,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from briefgen.fingerprint import ALPHABET
+from briefgen.mission.characters import read_file
 
 MAXIMUM_BYTES = 64 * 1024 * 1024
 MAXIMUM_PART = 4 * 1024 * 1024  # of one part of a package or one stream, inflated
@@ -48,8 +49,7 @@ def product_mark(path: Path) -> str:
     if path.suffix.lower() not in KINDS:
         raise Unreadable(f"it is none of {', '.join(KINDS)}")
     try:
-        with path.open("rb") as stream:
-            data = stream.read(MAXIMUM_BYTES + 1)
+        data = read_file(path, MAXIMUM_BYTES)
     except OSError as error:
         raise Unreadable(error.strerror or "it cannot be read") from None
     if len(data) > MAXIMUM_BYTES:

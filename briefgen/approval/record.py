@@ -44,6 +44,7 @@ from briefgen.compare.figures import instant
 from briefgen.compare.report import document_of
 from briefgen.diagnostics import Diagnostic
 from briefgen.export.plain import to_plain
+from briefgen.mission.characters import read_file
 from briefgen.plan.model import Gate, Plan
 from briefgen.records import record
 
@@ -187,8 +188,7 @@ def record_for(mission: Path) -> tuple[Record | None, list[Diagnostic]]:
 def read_record(path: Path) -> tuple[Record | None, list[Diagnostic]]:
     """A record, or None with the reason. No file there is no error: then nobody has approved."""
     try:
-        with path.open("rb") as stream:
-            data = stream.read(MAXIMUM_BYTES + 1)
+        data = read_file(path, MAXIMUM_BYTES)
     except FileNotFoundError:
         return None, []
     except OSError as error:

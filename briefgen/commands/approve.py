@@ -93,13 +93,12 @@ def _given(asked: Asked, checked: Any) -> tuple[dict[str, str], list[Any], dict[
     """The reasons of the file, what is wrong with it, texts for excerpts."""
     from briefgen.approval.ask import read_reasons
     from briefgen.diagnostics import Diagnostic
-    from briefgen.mission.characters import MAXIMUM_BYTES
+    from briefgen.mission.characters import read_file
 
     if asked.reasons is None:
         return {}, [], dict(checked.texts)
     try:
-        with asked.reasons.open("rb") as stream:
-            data = stream.read(MAXIMUM_BYTES + 1)  # more than that is refused by what reads it
+        data = read_file(asked.reasons)  # more than it may have is refused by what reads it
     except OSError as error:
         problem = Diagnostic("approval-reasons", "error", f"{asked.reasons} cannot be read: {error.strerror}", help="check the name and the folder")
         return {}, [problem], dict(checked.texts)
@@ -109,7 +108,9 @@ def _given(asked: Asked, checked: Any) -> tuple[dict[str, str], list[Any], dict[
 
 def _asked_for(plan: Any, given: dict[str, str], earlier: dict[str, str]) -> dict[str, str]:
     """The reasons with those that a person at a terminal types now."""
-    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+    from briefgen.console import is_terminal
+
+    if not (is_terminal(sys.stdin) and is_terminal(sys.stdout)):
         return given
     from briefgen.commands.approve_ask import asked_for
 
@@ -125,7 +126,7 @@ def _missing(asked: Asked, plan: Any, given: dict[str, str], earlier: dict[str, 
         return []
     wanted, text = asked.file.with_name(f"{asked.file.stem}.reasons.yaml"), reasons_text(plan, given, earlier)
     target = _write_new(wanted, text)
-    return [missing_diagnostic(missing, target)] if target else [missing_diagnostic(missing, wanted), _unwritten(wanted, text)]
+    return [missing_diagnostic(missing, target)] if target else [missing_diagnostic(missing, wanted), _unwritten(wanted, given)]
 
 
 def _write_new(target: Path, text: str) -> Path | None:
@@ -144,10 +145,13 @@ def _write_new(target: Path, text: str) -> Path | None:
     return None
 
 
-def _unwritten(target: Path, text: str) -> Any:
+def _unwritten(target: Path, given: dict[str, str]) -> Any:
+    """That the file to fill in is not there; with the reasons that were given, so that none is lost."""
     from briefgen.diagnostics import Diagnostic
 
-    return Diagnostic("approval-reasons-file", "error", f"{target} could not be written; this should stand in it:\n{text}")
+    kept = "".join(f"\n{gate}: {reason}" for gate, reason in given.items())
+    message = f"{target} could not be written" + (f"; these reasons were given:{kept}" if kept else "")
+    return Diagnostic("approval-reasons-file", "error", message, help="mend the rights of that folder, or copy the mission to one that you may write to")
 
 
 def refuse(asked: Asked, problems: list[Any], texts: Any, code: int) -> int:

@@ -22,7 +22,7 @@ def command(file: Path, out: Path | None, templates: Path | None, replace: bool,
 
     from briefgen.build import build
     from briefgen.commands.report import build_errors, build_object, build_summary, print_json, print_lines
-    from briefgen.console import complain
+    from briefgen.console import complain, is_terminal
 
     built = build(file, out=out, templates=templates, replace_others=replace)
     if as_json:
@@ -30,6 +30,6 @@ def command(file: Path, out: Path | None, templates: Path | None, replace: bool,
         return built.exit_code
     for text in build_errors(built):
         complain(text)
-    if sys.stdout.isatty():
+    if is_terminal(sys.stdout):
         print_lines(build_summary(built))
     return built.exit_code

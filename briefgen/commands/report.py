@@ -8,8 +8,8 @@ from datetime import datetime
 from itertools import groupby
 from typing import Any
 
-from briefgen.build import Built, Checked, Outcome
-from briefgen.console import counts_text, diagnostic_text, say, table_text
+from briefgen.build import Built, Checked, Outcome, approval_of
+from briefgen.console import counts_text, diagnostic_text, say, table_text, wrapped
 from briefgen.diagnostics import Diagnostic, Span
 from briefgen.export.plain import to_plain
 
@@ -37,8 +37,16 @@ def check_lines(checked: Checked) -> Iterator[str]:
         yield from _section("Clock times as typed, and in Zulu", time_rows(checked))
     if checked.fingerprint is not None:
         yield ""
-        yield f"Time zone database {_tz_version()}. Cards of this plan read {checked.fingerprint.spoken}."
-    yield verdict_line(checked)
+        yield wrapped(f"Time zone database {_tz_version()}. Cards of this plan read {checked.fingerprint.spoken}.")
+        yield from _approval_lines(checked)
+    yield wrapped(verdict_line(checked))
+
+
+def _approval_lines(checked: Checked) -> Iterator[str]:
+    """What the record beside the mission says of this plan, in one line; and what is wrong with the record."""
+    state, found = approval_of(checked)
+    yield from (diagnostic_text(diagnostic, {}) for diagnostic in found)
+    yield wrapped(f"{state.stamp}: {state.words}")
 
 
 def _section(title: str, rows: list[list[str]]) -> Iterator[str]:
@@ -129,6 +137,7 @@ def check_object(checked: Checked) -> dict[str, Any]:
         "file": str(checked.path),
         "exit_code": checked.exit_code,
         "fingerprint": checked.fingerprint.full if checked.fingerprint else None,
+        "approval": approval_of(checked)[0].stamp if checked.fingerprint else None,
         "tz_database": _tz_version(),
         "diagnostics": [diagnostic_object(diagnostic) for diagnostic in checked.diagnostics],
         "gates": [_gate_object(gate, checked) for gate in checked.plan.gates] if checked.plan else [],

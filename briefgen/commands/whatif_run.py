@@ -98,9 +98,10 @@ def _planned(file: Path, edits: tuple[tuple[str, str], ...]) -> tuple[Plan | Non
 
 
 def _text(file: Path) -> str:
+    from briefgen.mission.characters import read_file
+
     try:
-        with file.open("rb") as stream:
-            return stream.read(1_000_000).decode("utf-8", "replace")
+        return read_file(file).decode("utf-8", "replace")
     except OSError:
         return ""
 

@@ -12,7 +12,7 @@ from briefgen.debrief.flown import POINTS, Flown, Told
 from briefgen.debrief.from_log import LogFacts, facts_of
 from briefgen.debrief.schema import LOG, Actuals, Call
 from briefgen.diagnostics import Diagnostic, KeyPath, Span, has_errors
-from briefgen.mission.characters import MAXIMUM_BYTES
+from briefgen.mission.characters import read_file
 from briefgen.mission.clocks import read_instant
 from briefgen.mission.schema_base import did_you_mean
 from briefgen.mission.source import read_source
@@ -28,8 +28,7 @@ def read_actuals(path: Path, plan: Plan, *, spoken: str = "") -> tuple[Flown | N
 
     ``spoken``: the four characters of the plan; a log of a clock that was made for another one is cautioned."""
     try:
-        with path.open("rb") as stream:
-            data = stream.read(MAXIMUM_BYTES + 1)
+        data = read_file(path)
     except OSError as problem:
         help = "check the name; `--new NAME` writes an empty one to fill in"
         return None, [Diagnostic("file", "error", f"{path} cannot be read: {problem.strerror}", Span(str(path), 1, 1, 1, 1), "", help)], {}

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import errno
+import os
 import re
+import stat
 import unicodedata
+from pathlib import Path
 
 from briefgen.diagnostics import Diagnostic, Span
 
 MAXIMUM_BYTES = 256 * 1024
+_CONTROLS = bytes({*range(0x20), 0x7F} - {*b"\t\n\r\f\x1b"})  # hardly any in a text, many in a program or a picture
+FEW_CONTROLS, CONTROLS_SHARE = 8, 100  # more than so many, and more than one byte in a hundred: no text (our own bound)
 MOST_REPORTED = 20  # of one kind: a file in a wrong encoding has thousands
 
 # Control characters, separators that end a line for some programs only, direction overrides, marks that hide, half
@@ -16,6 +22,19 @@ _REFUSED = re.compile(
     "[\xad\u200b\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\u200e\u200f\u061c\u202a-\u202e\u2066-\u2069\ufeff\ufdd0-\ufdef\ud800-\udfff]"
     "|[" + "".join(chr(plane * 0x10000 + 0xFFFE) + chr(plane * 0x10000 + 0xFFFF) for plane in range(17)) + "]"
 )
+
+
+def read_file(path: Path, most: int = MAXIMUM_BYTES) -> bytes:
+    """The bytes of a plain file, one more than ``most`` at the most. OSError for all else: a pipe would be waited for, a device has no end."""
+    if not stat.S_ISREG(path.stat().st_mode) and not path.is_dir():
+        raise OSError(errno.EINVAL, "it is a pipe or a device, no file")
+    with path.open("rb") as stream:
+        return stream.read(most + 1)
+
+
+def _is_binary(data: bytes) -> bool:
+    found = len(data) - len(data.translate(None, _CONTROLS))
+    return found > FEW_CONTROLS and found * CONTROLS_SHARE > len(data)
 
 
 def decode(data: bytes, name: str) -> tuple[str | None, list[Diagnostic]]:
@@ -31,6 +50,8 @@ def decode(data: bytes, name: str) -> tuple[str | None, list[Diagnostic]]:
         ]
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
         return None, [Diagnostic("encoding", "error", "the file is saved as UTF-16", top, "only UTF-8 is read", "save it as UTF-8 in your editor")]
+    if _is_binary(data):
+        return None, [Diagnostic("encoding", "error", "this is no text file", top, "a mission is a text in UTF-8", "check the name; a text saved in another encoding is saved anew as UTF-8")]
     data = data.removeprefix(b"\xef\xbb\xbf")
     try:
         return data.decode("utf-8"), []

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from briefgen.airmath.clocks import missing_data
 from briefgen.diagnostics import Diagnostic, Span, has_errors, in_file_order, told_once
-from briefgen.mission.characters import MAXIMUM_BYTES
+from briefgen.mission.characters import read_file
 from briefgen.mission.resolve import Mission, resolve
 from briefgen.mission.source import read_source
 from briefgen.mission.tree import Source
@@ -31,8 +31,7 @@ def load_mission(path: Path | str, edits: Sequence[tuple[str, str]] = ()) -> tup
 def read_mission(path: Path) -> tuple[Source | None, list[Diagnostic]]:
     """The text tree of a file, as ``read_source`` makes it; what makes a mission of it is ``mission_from``."""
     try:
-        with path.open("rb") as stream:
-            data = stream.read(MAXIMUM_BYTES + 1)
+        data = read_file(path)
     except OSError as problem:
         return None, [_unreadable(path, problem)]
     return read_source(data, str(path))

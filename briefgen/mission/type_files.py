@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path, PurePath
 
 from briefgen.diagnostics import Diagnostic, KeyPath, Related, Span
-from briefgen.mission.characters import MAXIMUM_BYTES
+from briefgen.mission.characters import read_file
 from briefgen.mission.source import read_source
 from briefgen.mission.tree import Source, Spans, TextTree
 
@@ -64,8 +64,7 @@ def _read(name: str, folder: Path | None) -> bytes | str:
         target = (folder / name).resolve(strict=True)
         if not target.is_relative_to(folder.resolve()):
             return f'"{name}" leads out of the mission\'s folder'
-        with target.open("rb") as stream:
-            return stream.read(MAXIMUM_BYTES + 1)
+        return read_file(target)
     except FileNotFoundError:
         return f'there is no file "{name}" beside the mission'
     except OSError as problem:
