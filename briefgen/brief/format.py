@@ -13,7 +13,7 @@ from typing import Literal
 
 from briefgen.units.rounding import decimals, down, nearest, typed
 from briefgen.units.values import (
-    NM_PER_M, AngleReference, CloudLayer, Direction, Frequency, FuelUnit, Level, LevelBand, Position, Speed, SpeedKind, Wind,
+    NM_PER_M, AngleReference, CloudLayer, Direction, Frequency, FuelUnit, Level, LevelBand, Position, Pressure, Speed, SpeedKind, Visibility, Wind,
 )  # fmt: skip
 
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")  # strftime would follow the machine's locale
@@ -276,9 +276,11 @@ def distance_bare(nm: float, places: int = 1) -> str:
     return decimals(nm, places)
 
 
-def visibility(nm: float) -> str:
-    """``10 km``; in metres below 5 km, to the hundred downwards, because less must never read as more."""
-    metres = nm / NM_PER_M
+def visibility(value: Visibility) -> str:
+    """``5 SM`` as typed; metric and nautical ones ``10 km``, in metres below 5 km, to the hundred downwards, because less must never read as more."""
+    if value.unit == "SM":
+        return f"{typed(value.value)} SM"
+    metres = value.nm / NM_PER_M
     return f"{decimals(down(metres, 1000) / 1000)} km" if down(metres) >= 5000 else f"{decimals(down(metres, 100))} m"
 
 
@@ -346,9 +348,10 @@ def temperature(deg_c: float) -> str:
     return f"{decimals(deg_c)} C"
 
 
-def pressure(hpa: float) -> str:
-    """``1017 hPa``, rounded down as a setting is: a lower setting shows the aircraft lower than it is."""
-    return f"{decimals(down(hpa))} hPa"
+def pressure(value: Pressure) -> str:
+    """``1017 hPa``; ``29.80 inHg / 1009 hPa`` where it was typed in inches. Rounded down as a setting is: a lower one shows the aircraft lower than it is."""
+    hpa = f"{decimals(down(value.hpa))} hPa"
+    return f"{decimals(down(value.value, 0.01), 2)} inHg / {hpa}" if value.unit == "inHg" else hpa
 
 
 def frequency(value: Frequency) -> str:

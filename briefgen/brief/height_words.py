@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from briefgen.brief import format as words
 from briefgen.brief.view_words import NOT_CHECKED
 from briefgen.mission.resolve import Mission
-from briefgen.plan.air import qnh_at
+from briefgen.plan.air import qnh_station
 from briefgen.plan.altimeter import READ_TO_FT
 from briefgen.plan.model import EventPlan, LeastClearance, PassHeights, ShipOver
 
@@ -25,7 +25,8 @@ def height_boxes(mission: Mission, event: EventPlan, ship: int) -> Iterator[tupl
 
 def qnh_words(mission: Mission, event: EventPlan) -> str:
     """``on QNH 1017 hPa``."""
-    qnh = qnh_at(mission, event.centre)
+    station = qnh_station(mission, event.centre)
+    qnh = None if station is None else mission.file.weather.at[station].qnh
     return f"on QNH {NOT_CHECKED if qnh is None else words.pressure(qnh)}"
 
 

@@ -59,7 +59,7 @@ def _below_transition(check: Checker, file: MissionFile, path: KeyPath, level: L
 
 def _qnh(file: MissionFile) -> float | None:
     """The lowest QNH of the forecast in hPa: how low a flight level may be; None where none is given."""
-    return min((qnh for weather in file.weather.at.values() if (qnh := given(weather, "qnh")) is not None), default=None)
+    return min((qnh.hpa for weather in file.weather.at.values() if (qnh := given(weather, "qnh")) is not None), default=None)
 
 
 def heights_above_ground_have_their_ground(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:

@@ -18,13 +18,13 @@ from briefgen.mission.schema_units import (
     ElevationField,
     Feet,
     FuelField,
-    HPa,
     LevelBandField,
     LevelField,
     PositionField,
+    PressureField,
     Seconds,
     SpeedField,
-    VisibilityNm,
+    VisibilityField,
     WindField,
 )
 
@@ -42,11 +42,10 @@ class PlaceWeather(Part):
 
     cloud: tuple[CloudField, ...] | None = Field(default=None, max_length=8)
     """Layers, lowest first; an empty list [] is a clear sky; left out, the cloud isn't known."""
-    visibility: VisibilityNm | None = None
-    """In nm, whatever unit it was typed in."""
+    visibility: VisibilityField | None = None
     wind: WindField | None = None
     temperature: Celsius | None = None
-    qnh: HPa | None = None
+    qnh: PressureField | None = None
 
 
 class Weather(Part):

@@ -79,7 +79,7 @@ def qnh_station(mission: Mission, point: Point) -> str | None:
 def qnh_at(mission: Mission, point: Point) -> float | None:
     """QNH in hPa that is set at the point; None when the file gives none."""
     station = qnh_station(mission, point)
-    return None if station is None else mission.file.weather.at[station].qnh
+    return None if station is None else mission.file.weather.at[station].qnh.hpa
 
 
 def pressure_altitude_ft(mission: Mission, point: Point, altitude_ft: float) -> float:

@@ -88,7 +88,7 @@ def _forecast_doubt(mission: Mission, clock: Clock, here: PlaceWeather | None) -
 
 def _weather_doubt(mission: Mission, here: PlaceWeather) -> Doubt | None:
     ceiling, visibility_nm = no_alternate_minima(mission)
-    if here.visibility < visibility_nm:
+    if here.visibility.nm < visibility_nm:
         return Doubt(f"forecast visibility below what spares the alternate, {_minima_words(mission)}")
     return _ceiling_doubt(mission, here.cloud, ceiling) or _crosswind_doubt(mission, here.wind)
 

@@ -23,7 +23,7 @@ from .parse_air import (
     parse_direction,
     parse_ground_speed,
     parse_mach,
-    parse_pressure_hpa,
+    parse_pressure,
     parse_speed,
     parse_temperature_c,
     parse_vertical_rate_ft_min,
@@ -33,7 +33,7 @@ from .parse_air import (
 from .parse_clock import parse_clock_range, parse_clock_time, parse_opening_hours, parse_pass_time, parse_t_offset_or_clock
 from .parse_fuel import parse_density_kg_l, parse_fuel, parse_fuel_flow, parse_reserve
 from .parse_heights import parse_cloud, parse_elevation, parse_height, parse_level, parse_level_aloft, parse_level_band
-from .parse_places import parse_distance_nm, parse_length_ft, parse_position, parse_variation_deg, parse_visibility_nm
+from .parse_places import parse_distance_nm, parse_length_ft, parse_position, parse_variation_deg, parse_visibility, parse_visibility_nm
 from .parse_time import parse_before_leaving_s, parse_date, parse_date_range, parse_duration_s, parse_t_offset
 from .parse_words import (
     parse_alternate_required,
@@ -63,13 +63,14 @@ PARSERS: dict[Callable[[object], Any], Grammar] = {
     parse_ground_speed: air.GROUND_SPEED,
     parse_mach: air.MACH,
     parse_temperature_c: air.TEMPERATURE,
-    parse_pressure_hpa: air.PRESSURE,
+    parse_pressure: air.PRESSURE,
     parse_acceleration_kt_s: air.ACCELERATION,
     parse_vertical_rate_ft_min: air.VERTICAL_RATE,
     parse_bank_deg: air.BANK,
     parse_position: places.POSITION,
     parse_distance_nm: places.DISTANCE,
     parse_length_ft: places.LENGTH,
+    parse_visibility: places.VISIBILITY,
     parse_visibility_nm: places.VISIBILITY,
     parse_variation_deg: places.VARIATION,
     parse_fuel: fuel.FUEL,

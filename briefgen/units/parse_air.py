@@ -5,9 +5,8 @@ from __future__ import annotations
 import re
 
 from .grammar import GAP, NUM, SIGNED, Grammar, Near, any_case, within
-from .values import Direction, Speed, Wind
+from .values import Direction, Pressure, Speed, Wind
 
-HPA_PER_INHG = 33.86389  # conventional inch of mercury at 0 C, NIST SP 811 appendix B.8 (figure from memory)
 HOTTEST_C = 60  # our own bound: nothing hotter has been measured in the open air
 
 _KT = any_case("kt")
@@ -204,11 +203,12 @@ def parse_temperature_c(text: object) -> float:
     return within(TEMPERATURE, text, float(TEMPERATURE.read(text)["c"]), -100, HOTTEST_C, "C")
 
 
-def parse_pressure_hpa(text: object) -> float:
-    """Hectopascals: ``1017 hPa``, or ``30.05 inHg`` converted."""
+def parse_pressure(text: object) -> Pressure:
+    """A pressure as typed: ``1017 hPa``, ``30.05 inHg``."""
     found = PRESSURE.read(text)
-    factor = HPA_PER_INHG if found["unit"].lower() == "inhg" else 1.0
-    return within(PRESSURE, text, float(found["value"]) * factor, 850, 1100, "hPa")
+    pressure = Pressure(float(found["value"]), "inHg" if found["unit"].lower() == "inhg" else "hPa")
+    within(PRESSURE, text, pressure.hpa, 850, 1100, "hPa")
+    return pressure
 
 
 def parse_acceleration_kt_s(text: object) -> float:

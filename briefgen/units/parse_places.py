@@ -6,9 +6,8 @@ import re
 from fractions import Fraction
 
 from .grammar import GAP, NEED, NUM, Grammar, Near, any_case, within
-from .values import FT_PER_M, NM_PER_M, Position
+from .values import FT_PER_M, M_PER_STATUTE_MILE, NM_PER_M, Position, Visibility
 
-M_PER_STATUTE_MILE = 1609.344  # international mile, exact
 
 # --- positions: latitude first, in one of four ways -------------------------------------------------------------------------------------
 _LAT_DEG, _LON_DEG = r"-?[0-9]{1,2}\.[0-9]{1,9}", r"-?[0-9]{1,3}\.[0-9]{1,9}"
@@ -134,10 +133,18 @@ def parse_length_ft(text: object) -> float:
     return within(LENGTH, text, float(found["value"]) * (FT_PER_M if found["unit"] == "m" else 1.0), 1, 100_000, "ft")
 
 
-def parse_visibility_nm(text: object) -> float:
-    """Nautical miles, from km, m, SM or nm."""
+def parse_visibility(text: object) -> Visibility:
+    """A visibility as typed: ``10 km``, ``1500 m``, ``5 SM``, ``6 nm``."""
     found = VISIBILITY.read(text)
-    return within(VISIBILITY, text, float(found["value"]) * _UNITS_M[found["unit"].lower()] * NM_PER_M, 0, 200, "nm")
+    typed = found["unit"].lower()
+    visibility = Visibility(float(found["value"]), "SM" if typed == "sm" else typed)  # type: ignore[arg-type]
+    within(VISIBILITY, text, visibility.nm, 0, 200, "nm")
+    return visibility
+
+
+def parse_visibility_nm(text: object) -> float:
+    """Nautical miles, from km, m, SM or nm: a limit."""
+    return parse_visibility(text).nm
 
 
 def parse_variation_deg(text: object) -> float:

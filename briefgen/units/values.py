@@ -21,6 +21,11 @@ HeightDatum = Literal["MSL", "AGL", "FL"]
 AngleReference = Literal["T", "M"]
 SpeedKind = Literal["KCAS", "KTAS", "KGS", "MACH"]
 FuelUnit = Literal["lb", "kg", "L", "US gal"]
+PressureUnit = Literal["hPa", "inHg"]
+VisibilityUnit = Literal["km", "m", "SM", "nm"]
+HPA_PER_INHG = 33.86389  # conventional inch of mercury at 0 C, NIST SP 811 appendix B.8 (figure from memory)
+M_PER_STATUTE_MILE = 1609.344  # international mile, exact
+_M_OF_VISIBILITY = {"km": 1000.0, "m": 1.0, "SM": M_PER_STATUTE_MILE, "nm": 1852.0}
 
 
 @record
@@ -75,6 +80,32 @@ class Position:
 
     lat_deg: float
     lon_deg: float
+
+
+@record
+class Pressure:
+    """A QNH as typed: it is set in the unit in which it was given."""
+
+    value: float
+    unit: PressureUnit
+
+    @property
+    def hpa(self) -> float:
+        """Hectopascals."""
+        return self.value * (HPA_PER_INHG if self.unit == "inHg" else 1.0)
+
+
+@record
+class Visibility:
+    """A visibility as typed."""
+
+    value: float
+    unit: VisibilityUnit
+
+    @property
+    def nm(self) -> float:
+        """Nautical miles."""
+        return self.value * _M_OF_VISIBILITY[self.unit] * NM_PER_M
 
 
 @record

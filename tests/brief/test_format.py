@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from briefgen.brief import format as f
 from briefgen.units import parse as p
-from briefgen.units.values import CloudLayer, Direction, Frequency, Level, LevelBand, Position, Speed, Wind
+from briefgen.units.values import CloudLayer, Direction, Frequency, Level, LevelBand, Position, Pressure, Speed, Visibility, Wind
 
 ADELAIDE = ZoneInfo("Australia/Adelaide")
 RIYADH = ZoneInfo("Asia/Riyadh")  # a zone without letters: the tz database names it +03
@@ -132,11 +132,11 @@ HEIGHTS_AND_SPEEDS = [
     (f.distance(6.917), "6.9 nm"),
     (f.distance(2.25), "2.3 nm"),  # "%.1f" would give 2.2
     (f.distance(3.303, 3), "3.303 nm"),
-    (f.visibility(10_000 / 1852), "10 km"),
-    (f.visibility(9_990 / 1852), "9 km"),
-    (f.visibility(4_999.6 / 1852), "4900 m"),
-    (f.visibility(5_000 / 1852), "5 km"),
-    (f.visibility(1_580 / 1852), "1500 m"),
+    (f.visibility(Visibility(10_000, "m")), "10 km"),
+    (f.visibility(Visibility(9_990, "m")), "9 km"),
+    (f.visibility(Visibility(4_999.6, "m")), "4900 m"),
+    (f.visibility(Visibility(5_000, "m")), "5 km"),
+    (f.visibility(Visibility(1_580, "m")), "1500 m"),
     (f.speed(Speed(360, "KTAS")), "360 KTAS"),
     (f.speed(Speed(299.5, "KGS")), "300 KGS"),
     (f.speed(Speed(0.8, "MACH")), "M0.80"),
@@ -168,7 +168,10 @@ REST = [
     (f.temperature(-16), "-16 C"),
     (f.temperature(-0.4), "0 C"),
     (f.temperature(-0.5), "-1 C"),
-    (f.pressure(1017.6), "1017 hPa"),
+    (f.pressure(Pressure(1017.6, "hPa")), "1017 hPa"),
+    (f.pressure(Pressure(29.80, "inHg")), "29.80 inHg / 1009 hPa"),  # 29.80 x 33.86389 = 1009.14
+    (f.visibility(Visibility(5, "SM")), "5 SM"),
+    (f.visibility(Visibility(1.5, "SM")), "1.5 SM"),
     (f.frequency(Frequency("118.100", 118.1)), "118.100 MHz"),
     (f.percent(0.125), "13 %"),
     (f.percent(-0.001), "0 %"),

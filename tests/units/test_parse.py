@@ -10,6 +10,7 @@ from datetime import date
 import pytest
 
 from briefgen.units import parse as p
+import briefgen.units.values as v
 from briefgen.units.values import (
     Channel,
     ClockRange,
@@ -184,7 +185,10 @@ SMALL = [
     (p.parse_mach, "M0.8", 0.8),
     (p.parse_temperature_c, "-16 C", -16),
     (p.parse_temperature_c, "21°C", 21),
-    (p.parse_pressure_hpa, "1017 hPa", 1017),
+    (p.parse_pressure, "1017 hPa", v.Pressure(1017, "hPa")),
+    (p.parse_pressure, "29.80 inHg", v.Pressure(29.80, "inHg")),
+    (p.parse_visibility, "5 SM", v.Visibility(5, "SM")),
+    (p.parse_visibility, "1500 m", v.Visibility(1500, "m")),
     (p.parse_acceleration_kt_s, "2.5 kt/s", 2.5),
     (p.parse_vertical_rate_ft_min, "2000 ft/min", 2000),
     (p.parse_bank_deg, "30 deg", 30),
@@ -259,8 +263,8 @@ def test_position(text, expected):
 
 def test_inches_of_mercury_are_converted():
     # 29.92 inHg is 1013.2 hPa and 30.05 inHg 1017.6 hPa in the usual altimeter tables (from memory)
-    assert p.parse_pressure_hpa("29.92 inHg") == pytest.approx(1013.2, abs=0.05)
-    assert p.parse_pressure_hpa("30.05 inHg") == pytest.approx(1017.6, abs=0.05)
+    assert p.parse_pressure("29.92 inHg").hpa == pytest.approx(1013.2, abs=0.05)
+    assert p.parse_pressure("30.05 inHg").hpa == pytest.approx(1017.6, abs=0.05)
 
 
 def test_no_offset_or_longitude_comes_out_as_minus_nought():

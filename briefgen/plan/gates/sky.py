@@ -131,7 +131,7 @@ def legs_visibility(s: Sortie) -> Iterator[Gate]:
     limit = limit_of(s, minima.visibility if minima is not None else None, "visibility_nm")
     about = About("legs-visibility", "Formation legs: visibility", "km", UNIT, ("weather", "at"), "another way, or split the formation")
     places = {place: forecast_at(s, place).visibility for leg in legs for place in near_leg(s, leg)}
-    worst = min((place for place, seen in places.items() if seen is not None), key=lambda place: (places[place], place), default=None)
+    worst = min((place for place, seen in places.items() if seen is not None), key=lambda place: (places[place].nm, place), default=None)
     unknown = _far_off(s, legs, "visibility") or next((_unseen(place) for place, seen in places.items() if seen is None), None)
     if worst is None:
         yield unknown(about)

@@ -14,9 +14,10 @@ from briefgen.plan.fuel_mission import from_base_s
 from briefgen.plan.gates.verdicts import UNIT, About, Limit, against, at_least, at_most, elevation_of, late_s, limit_of, no_limit, not_after, not_before, not_checked, words
 from briefgen.plan.model import Gate, Point, Source
 from briefgen.plan.sortie import Sortie
-from briefgen.units.values import NM_PER_M, Level
+from briefgen.units.values import M_PER_STATUTE_MILE, NM_PER_M, Level
 
 KM_PER_NM = 0.001 / NM_PER_M
+SM_PER_NM = 1 / (NM_PER_M * M_PER_STATUTE_MILE)
 FORECAST = Source("the forecast's validity", ("as given",))
 
 
@@ -39,12 +40,14 @@ def above_ground_ft(s: Sortie, point: Point, level: Level) -> float | None:
 
 
 def visibility_gate(s: Sortie, about: About, place: str, limit: Limit | None, key: KeyPath) -> Gate:
-    """Forecast visibility at a place against a least one in nm, which ``key`` gives; both are told in km."""
+    """Forecast visibility at a place against a least one in nm, which ``key`` gives; both are told in km, or in SM where the forecast is."""
     about, weather = about.but(unit="km", source=limit.source if limit is not None else about.source), forecast_at(s, place)
     if weather is None or weather.visibility is None:
         return not_checked(about, "no visibility is forecast there", key=(*at_place(place), "visibility"))
-    value = weather.visibility * KM_PER_NM
-    return no_limit(about, value, key=key) if limit is None else against(about, value, limit, scale=KM_PER_NM)
+    in_miles = weather.visibility.unit == "SM"
+    about, scale = about.but(unit="SM" if in_miles else "km"), SM_PER_NM if in_miles else KM_PER_NM
+    value = weather.visibility.nm * scale
+    return no_limit(about, value, key=key) if limit is None else against(about, value, limit, scale=scale)
 
 
 def ceiling_gate(s: Sortie, about: About, point: Point, minimum: Level | None, key: KeyPath) -> Gate:
