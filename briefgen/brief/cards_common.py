@@ -82,10 +82,10 @@ class Told:
         return any(at.astimezone(clock).utcoffset() != instant.astimezone(clock).utcoffset() for at in heads)
 
     def base(self, instant: datetime) -> str:
-        """``14:00`` on the base's clock: with its date where it isn't that clock's at take-off, with its letters where it changes on the way."""
+        """``14:00:02`` on the base's clock, the second as in Zulu beside it: with its date where it isn't that clock's at take-off, with its letters where it changes on the way."""
         zone = self.mission.base_zone
         day = words.rounded_instant(self.plan.clock.takeoff).astimezone(zone).date()
-        text = words.clock_bare(instant, zone, day=day, seconds=False)
+        text = words.clock_bare(instant, zone, day=day)
         changed = clock_changes(self.plan.clock.events[0].at, self.plan.clock.events[-1].at, zone)
         return f"{text} {words.zone_letters(instant, zone)}" if changed else text
 
