@@ -286,7 +286,7 @@ def _contingencies(told: Told, *, shortened: bool = False) -> Lines | None:
 
 def _by(told: Told, key: str) -> str:
     """From when on the flight acts, where that has a time."""
-    at = unheard_at(told.plan) if key == "no_ground_contact" else None
+    at = unheard_at(told.mission, told.plan.event) if key == "no_ground_contact" else None
     return "" if at is None else f" by {told.by_z(at)}"
 
 

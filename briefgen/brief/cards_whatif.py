@@ -91,8 +91,9 @@ def _then(told: Told, found: WhatIf, answer: Answer) -> Iterator[str]:
         yield NOT_CHECKED if answer.unknown else IMPOSSIBLE.upper()
         return
     if answer.until is not None:
-        yield f"hold to {told.by_z(answer.until)}" if answer.kind == "no-contact" else f"home at {told.z(answer.until)}"
-    if answer.kind == "no-contact":
+        at = told.z(answer.until) if answer.kind == "low-cloud" else told.by_z(answer.until)
+        yield f"{'hold to' if answer.stays else 'home at'} {at}"
+    if answer.stays:
         yield latest_in_short(told.plan, told.by_z, because=False)
     after_hold = answer.kind == "joker-early" and after.hold_s is not None
     short = {**_SHORT, **_AFTER_A_HOLD} if after_hold else _SHORT

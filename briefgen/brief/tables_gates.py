@@ -77,7 +77,7 @@ def contingencies(w: Words) -> Table:
 
 
 def _when(w: Words, key: str, row: Contingency) -> str:
-    at = unheard_at(w.plan) if key == "no_ground_contact" else None
+    at = unheard_at(w.mission, w.plan.event) if key == "no_ground_contact" else None
     return row.trigger if at is None else f"{row.trigger} by {w.by(at)}"
 
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
-
 from briefgen.brief.cards_common import Told, contact_words, supervisor_reach
 from briefgen.brief.view_words import NOT_GIVEN
 from briefgen.plan.gates.contingencies import says_nothing
 from briefgen.plan.model import Plan
+from briefgen.plan.unheard import unheard_at
 from briefgen.units.values import Frequency
 
 NOT_BRIEFED = "NOT BRIEFED"
@@ -60,18 +59,13 @@ def _tuned(told: Told, contact: Frequency | int | None) -> float | int | None:
     return next((row.frequency.mhz for row in told.mission.file.radio if row.preset == contact), contact)
 
 
-def unheard_at(plan: Plan) -> datetime | None:
-    """When the flight acts by itself; None where the file does not say it, and without a hold."""
-    given = plan.mission.file.contingencies.no_ground_contact
-    if given is None or given.after is None or plan.event is None or plan.event.hold is None:
-        return None
-    return plan.event.hold.leave - timedelta(seconds=given.after)
+_UNHEARD = {"hold": "HOLD. ", "go home": "GO HOME. ", None: ""}
 
 
 def unheard_does(plan: Plan) -> str | None:
-    """``Stay in the hold until heard or go-home time (Lead)``; None where nobody has said it."""
+    """``HOLD. Stay in the hold until heard or go-home time (Lead)``; without the typed fact the sentence alone; None where nobody has said it."""
     given = plan.mission.file.contingencies.no_ground_contact
-    return None if given is None or says_nothing(given.action) else f"{given.action} ({given.who})"
+    return None if given is None or says_nothing(given.action) else f"{_UNHEARD[given.then]}{given.action} ({given.who})"
 
 
 _NO_CUE = {"hold": "abort and return to the hold", "go home": "go home", None: f"{NOT_BRIEFED} (event.pass.no_cue)"}
@@ -84,7 +78,7 @@ def no_cue_words(plan: Plan) -> str:
 
 def unheard_words(told: Told) -> str:
     """``heard nothing by 03:27:50 Z: Stay in the hold …``: without a time the trigger's words stand in its place; NOT BRIEFED."""
-    does, at = unheard_does(told.plan), unheard_at(told.plan)
+    does, at = unheard_does(told.plan), unheard_at(told.mission, told.plan.event)
     if does is None:
         return NOT_BRIEFED
     return f"{told.mission.file.contingencies.no_ground_contact.trigger if at is None else f'heard nothing by {told.by_z(at)}'}: {does}"

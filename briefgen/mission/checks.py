@@ -57,6 +57,7 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_event.hold_has_a_leg,
     checks_event.abort_before_overhead,
     checks_event.no_cue_has_its_hold,
+    checks_event.unheard_has_its_hold,
     checks_event.enough_ships,
     checks_event.parties_in_order,
     checks_slips.figures_are_no_slips,

@@ -130,6 +130,18 @@ def no_cue_has_its_hold(check: Checker, file: MissionFile) -> Iterator[Diagnosti
         yield check.error("no-cue", (*_PASS, "no_cue"), message, why="nobody could do it", help="write `no_cue: go home`, or give the pass its hold")
 
 
+def unheard_has_its_hold(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """What is flown without the ground contact counts from a point of this pass, and waits in a hold that there is."""
+    given_, path = file.contingencies.no_ground_contact, ("contingencies", "no_ground_contact")
+    if file.event is None or file.event.pass_.hold is not None or given_ is None:
+        return
+    if given_.after is not None and given_.after.point == "leave-hold":
+        message, help = "`after` counts from leave-hold, and the pass has no hold", f"write {given_.after.seconds:g} s before IP"
+        yield check.error("no-hold", (*path, "after"), message, why="the time would be lost", help=help)
+    if given_.then == "hold":
+        yield check.error("no-hold", (*path, "then"), "`then` keeps the flight in the hold, and the pass has no hold", why="nobody could do it", help="write go home")
+
+
 def enough_ships(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """The pass does not ask for more ships than fly."""
     wanted = file.event.pass_.minimum_ships if file.event else None

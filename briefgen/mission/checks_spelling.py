@@ -10,7 +10,7 @@ from briefgen.mission.check_record import Checker
 from briefgen.mission.schema import MissionFile
 from briefgen.mission.unread import given
 from briefgen.units.grammar import unit_of
-from briefgen.units.parse import Refusal, parse_before_leaving_s
+from briefgen.units.parse import Refusal, parse_before_leaving
 
 _UNHEARD: KeyPath = ("contingencies", "no_ground_contact")
 _PART = re.compile(r"([0-9]+(?:\.[0-9]+)?) ?([A-Za-z]+)")
@@ -50,7 +50,7 @@ def _time_in(sentence: str) -> str | None:
     for count in (len(found), 1):
         text = f"{' '.join(found[:count])} before leave-hold"
         try:
-            parse_before_leaving_s(text)
+            parse_before_leaving(text)
         except Refusal:
             continue
         return text

@@ -35,7 +35,7 @@ from briefgen.mission.schema_units import (
     LevelField,
     ReserveField,
     Seconds,
-    SecondsBeforeLeaving,
+    BeforePointField,
     SpeedField,
     VerticalRate,
     VisibilityNm,
@@ -105,11 +105,16 @@ class Contingency(Part):
     action: Sentence
 
 
+Unheard = Annotated[Literal["hold", "go home"], choice("what the flight does without its ground contact", "hold", "go home")]
+
+
 class NoGroundContact(Contingency):
     """What the flight does by itself when it hears nothing from the ground contact."""
 
-    after: SecondsBeforeLeaving | None = None
-    """When it acts, counted back from leave-hold."""
+    after: BeforePointField | None = None
+    """When it acts, counted back from leave-hold, without a hold from the IP."""
+    then: Unheard | None = None
+    """What it does then. ``hold``: stay in the hold until heard or the go-home time. There is no default."""
 
 
 class FallOut(Part):

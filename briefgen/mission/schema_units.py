@@ -44,7 +44,7 @@ DateField = Annotated[date, quantity(parse.parse_date)]
 DateRangeField = Annotated[v.DateRange, quantity(parse.parse_date_range)]
 AlternateRequired = Annotated[Literal["yes", "no", "by weather"], quantity(parse.parse_alternate_required)]
 
-SecondsBeforeLeaving = Annotated[float, quantity(parse.parse_before_leaving_s)]
+BeforePointField = Annotated[v.BeforePoint, quantity(parse.parse_before_leaving)]
 Seconds = Annotated[float, quantity(parse.parse_duration_s)]
 Feet = Annotated[float, quantity(parse.parse_height)]
 RunwayFeet = Annotated[float, quantity(parse.parse_length_ft)]

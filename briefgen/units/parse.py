@@ -34,7 +34,7 @@ from .parse_clock import parse_clock_range, parse_clock_time, parse_opening_hour
 from .parse_fuel import parse_density_kg_l, parse_fuel, parse_fuel_flow, parse_reserve
 from .parse_heights import parse_cloud, parse_elevation, parse_height, parse_level, parse_level_aloft, parse_level_band
 from .parse_places import parse_distance_nm, parse_length_ft, parse_position, parse_variation_deg, parse_visibility, parse_visibility_nm
-from .parse_time import parse_before_leaving_s, parse_date, parse_date_range, parse_duration_s, parse_t_offset
+from .parse_time import parse_before_leaving, parse_date, parse_date_range, parse_duration_s, parse_t_offset
 from .parse_words import (
     parse_alternate_required,
     parse_burn_factor,
@@ -79,7 +79,7 @@ PARSERS: dict[Callable[[object], Any], Grammar] = {
     parse_reserve: fuel.RESERVE,
     parse_duration_s: time.DURATION,
     parse_t_offset: time.T_OFFSET,
-    parse_before_leaving_s: time.BEFORE_LEAVING,
+    parse_before_leaving: time.BEFORE_LEAVING,
     parse_date: time.DATE,
     parse_date_range: time.DATE_RANGE,
     parse_clock_time: clock.CLOCK,

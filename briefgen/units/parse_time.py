@@ -7,7 +7,7 @@ from calendar import monthrange
 from datetime import date
 
 from .grammar import GAP, NEED, NUM, Grammar, Near, any_case
-from .values import DateRange, TOffset
+from .values import BeforePoint, DateRange, TOffset
 
 LONGEST_S = 7 * 86_400  # our own bound against slips of the keyboard
 
@@ -63,12 +63,13 @@ T_OFFSET = Grammar(
     ), words=("T", "h", "min", "s"))
 
 BEFORE_LEAVING = Grammar(
-    "before-leave-hold", "a time before leave-hold", f"{DURATION_PATTERN}{NEED}before{NEED}leave-hold", ("60 s before leave-hold", "1 min 30 s before leave-hold"),
-    "it is a length of time counted back from leave-hold",
+    "before-leave-hold", "a time before leave-hold or the IP", f"{DURATION_PATTERN}{NEED}before{NEED}(?P<point>leave-hold|IP)",
+    ("60 s before leave-hold", "1 min 30 s before leave-hold", "60 s before IP"), "it is a length of time counted back from leave-hold, without a hold from the IP",
     near=(
+        Near(rf"(?P<d>{NUM} *(?:s|min|h)(?: *[0-9]+ *s)?) before (?:the )?IP", "the initial point is written IP", ("{d} before IP",)),
         Near(rf"(?P<d>{NUM} *(?:s|min|h)(?: *[0-9]+ *s)?)(?: before .*)?", "it says from what it is counted", ("{d} before leave-hold",)),
         Near(rf"(?P<n>{NUM})(?: before .*)?", _BARE, ("{n} s before leave-hold", "{n} min before leave-hold")),
-    ), words=("h", "min", "s", "before", "leave-hold"))
+    ), words=("h", "min", "s", "before", "leave-hold", "IP"))
 
 DATE_PATTERN = "(?:199[0-9]|20[0-9]{2})-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12][0-9]|3[01])"
 
@@ -112,9 +113,10 @@ def parse_t_offset(text: object) -> TOffset:
     return TOffset(-seconds if found["sign"] == "-" and seconds else seconds)
 
 
-def parse_before_leaving_s(text: object) -> float:
-    """Seconds before passing the hold fix for the last time: ``60 s before leave-hold`` is 60."""
-    return _bounded(BEFORE_LEAVING, str(text), _seconds(BEFORE_LEAVING.read(text)))
+def parse_before_leaving(text: object) -> BeforePoint:
+    """Seconds before passing the hold fix for the last time, or the IP: ``60 s before leave-hold`` is 60."""
+    found = BEFORE_LEAVING.read(text)
+    return BeforePoint(_bounded(BEFORE_LEAVING, str(text), _seconds(found)), found["point"])
 
 
 def parse_date(text: object) -> date:

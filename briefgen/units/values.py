@@ -193,6 +193,14 @@ class TOffset:
 
 
 @record
+class BeforePoint:
+    """"60 s before leave-hold": seconds counted back from passing that point."""
+
+    seconds: float
+    point: Literal["leave-hold", "IP"]
+
+
+@record
 class EndOfCue:
     """"end of ANTHEM": the pass hangs on the end of that cue."""
 

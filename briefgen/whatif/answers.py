@@ -14,6 +14,7 @@ from briefgen.plan.build import fly
 from briefgen.plan.diverts import Diversion, diversions
 from briefgen.plan.model import Gate, Plan
 from briefgen.plan.sortie import Sortie
+from briefgen.plan.unheard import unheard_at
 from briefgen.records import record
 from briefgen.whatif.cases import Case, cases_of, in_brief
 from briefgen.whatif.cut_short import home_from_hold
@@ -33,7 +34,8 @@ class Answer:
 
     ``time_kept``: the flight can be overhead at its T, with a hold of at least the minimum; None when the change has no pass.
     ``hold_short``: it can be overhead, but only with a hold under the minimum.
-    ``failing``: gates that fail now and did not as written. ``until``: how long the flight stays in the hold, where that is the question.
+    ``failing``: gates that fail now and did not as written. ``until``: how long the flight is in the hold, where that is the question; ``stays``: it is briefed to
+    wait there until its go-home time.
     """
 
     id: str
@@ -49,6 +51,7 @@ class Answer:
     until: datetime | None = None
     hold_short: bool = False
     unknown: bool = False
+    stays: bool = False
 
     @property
     def fate(self) -> Fate:
@@ -166,19 +169,38 @@ def _told(case: Case, sortie: Sortie, known: tuple[Gate, ...], *, capped: bool) 
 # ---------------------------------------------------------------- decided in the hold
 
 
+NOT_BRIEFED = "not briefed: contingencies.no_ground_contact.{} is missing"
+
+
 def _in_the_hold(base: Sortie, known: tuple[Gate, ...]) -> Iterator[Answer]:
-    """Low cloud cancels the pass when the hold would be left; without the ground contact the flight stays until its go-home time."""
+    """Low cloud cancels the pass when the hold would be left; without the ground contact the flight does what is briefed."""
     hold = base.event.hold if base.event is not None else None
     if hold is None:
         return
-    go_home = base.fuel.go_home if base.fuel is not None else None
-    for kind, until in (("low-cloud", hold.leave), ("no-contact", go_home)):
+    for kind, until, lacking in (("low-cloud", hold.leave, ""), ("no-contact", *_unheard(base))):
         if until is None:
-            yield Answer(kind, kind, 0.0, (), 0.0, True, None, "the go-home time isn't known", None, (), unknown=True)
+            yield Answer(kind, kind, 0.0, (), 0.0, True, None, lacking, None, (), unknown=True)
             continue
         sortie, found = home_from_hold(base, until)
         if sortie is None:
             yield _unplanned(Case(kind, base.mission, pass_off=True), [d for d in found if d.severity == "error"])
         else:
             fails = newly_failing(known, failing(sortie, ON_THE_WAY_HOME))
-            yield Answer(kind, kind, 0.0, (), 0.0, True, told_of(sortie), "", None, fails, until)
+            yield Answer(kind, kind, 0.0, (), 0.0, True, told_of(sortie), "", None, fails, until, stays=kind == "no-contact" and _briefed(base) == "hold")
+
+
+def _unheard(base: Sortie) -> tuple[datetime | None, str]:
+    """Until when the flight stays in the hold without its ground contact, by the typed fact: its go-home time, or the moment at which it acts; else what is
+    missing."""
+    match _briefed(base):
+        case "hold":
+            return base.fuel.go_home if base.fuel is not None else None, "the go-home time isn't known"
+        case "go home":
+            at = unheard_at(base.mission, base.event)
+            return at and min(at, base.event.hold.leave), NOT_BRIEFED.format("after")
+    return None, NOT_BRIEFED.format("then")
+
+
+def _briefed(base: Sortie) -> str | None:
+    given = base.mission.file.contingencies.no_ground_contact
+    return None if given is None else given.then

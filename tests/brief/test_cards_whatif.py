@@ -64,6 +64,9 @@ def test_every_landing_figure_is_the_one_of_the_full_line(mission):
     found = rows(plan)
     assert set(found) == set(ids)
     for change, id in ids.items():
+        if full[id].startswith("NOT CHECKED"):  # overcommitted: nobody has said what it does without the ground contact
+            assert id == "no-contact" and found[change] == ("NOT CHECKED", "")
+            continue
         figure, ship = re.fullmatch(r"([\d.]+) \((\d)\)", found[change][1]).groups()
         assert f"ship {ship} lands with {figure} {plan.fuel.unit}" in full[id]
         assert (change in strong(plan)) is next(line.worse for line in whatif_lines(plan) if line.id == id)

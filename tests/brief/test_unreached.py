@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
 from briefgen.brief.cards_common import Told
-from briefgen.brief.unreached import phone_rows, radio_rows, unheard_at, unheard_words
+from briefgen.brief.unreached import phone_rows, radio_rows, unheard_words
+from briefgen.plan.unheard import unheard_at
+from briefgen.mission.load import load_mission_text
+from tests.planned import REPOSITORY
 from tests.render.pdf_cases import changed, plan_of
 
 REGATTA, OVERCOMMITTED = "missions/regatta.yaml", "missions/overcommitted.yaml"
@@ -42,10 +45,29 @@ def test_the_telephone_at_the_event_is_among_the_telephones():
 def test_the_time_is_the_one_of_its_key(tmp_path, trigger, after, before_s):
     plan = changed(tmp_path, REGATTA, (TRIGGER, trigger), (AFTER, "" if after is None else f"    after: {after}\n"))
     at = None if before_s is None else plan.event.hold.leave - timedelta(seconds=before_s)
-    assert unheard_at(plan) == at
-    does = "Stay in the hold until heard or go-home time (Lead)"
+    assert unheard_at(plan.mission, plan.event) == at
+    does = "HOLD. Stay in the hold until heard or go-home time (Lead)"
     assert unheard_words(Told(plan)) == (f"{trigger}: {does}" if at is None else f"heard nothing by {at:%H:%M:%S} Z: {does}")
 
 
 def test_what_was_not_briefed_is_said_as_such():
-    assert unheard_at(plan_of(OVERCOMMITTED)) is None and unheard_words(Told(plan_of(OVERCOMMITTED))) == "NOT BRIEFED"
+    assert unheard_at(plan_of(OVERCOMMITTED).mission, plan_of(OVERCOMMITTED).event) is None and unheard_words(Told(plan_of(OVERCOMMITTED))) == "NOT BRIEFED"
+
+
+def test_without_a_hold_the_time_counts_from_the_ip(tmp_path):
+    """The IP is 189.3 s before T 20:00:00 Z (5.00 nm at 95 KGS): 19:56:50.7, less 60 s."""
+    plan = changed(tmp_path, "tests/cases/slip-without-hold.yaml", ("trigger: Not heard,", "trigger: Not heard, after: 60 s before IP, then: go home,"))
+    assert abs((unheard_at(plan.mission, plan.event) - datetime(2027, 4, 17, 19, 55, 50, 700000, tzinfo=UTC)).total_seconds()) < 0.6
+    assert unheard_words(Told(plan)).endswith(" Z: GO HOME. Go home (Lead)")
+
+
+@pytest.mark.parametrize(
+    ("typed", "mend"),
+    [("after: 60 s before leave-hold", ("after: 60 s before leave-hold", "after: 60 s before IP")), ("then: hold", ("then: hold", "then: go home"))],
+)
+def test_what_counts_from_a_hold_that_there_is_none_of_is_an_error_with_its_mend(typed, mend):
+    text = (REPOSITORY / "tests/cases/slip-without-hold.yaml").read_text(encoding="utf-8").replace("trigger: Not heard,", f"trigger: Not heard, {typed},")
+    mission, found = load_mission_text(text, "m.yaml")
+    (error,) = [d for d in found if d.severity == "error"]
+    assert mission is None and error.code == "no-hold" and error.help == f"write {mend[1].split(': ')[1]}"
+    assert load_mission_text(text.replace(*mend), "m.yaml")[0] is not None

@@ -56,7 +56,7 @@ def test_a_time_in_the_trigger_is_told_with_the_line_to_write(sentence, line, se
     assert problem.severity == "caution" and problem.help.endswith(f"after: {line}")
     mended = taking(text, problem)
     assert told(mended) == []
-    assert load_mission_text(mended, "m.yaml")[0].file.contingencies.no_ground_contact.after == seconds
+    assert load_mission_text(mended, "m.yaml")[0].file.contingencies.no_ground_contact.after.seconds == seconds
 
 
 @pytest.mark.parametrize("sentence", ["Not heard by the radio check", "Not heard on 132.650 MHz", "Nothing from PIER 2"])

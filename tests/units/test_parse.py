@@ -12,6 +12,7 @@ import pytest
 from briefgen.units import parse as p
 import briefgen.units.values as v
 from briefgen.units.values import (
+    BeforePoint,
     Channel,
     ClockRange,
     ClockTime,
@@ -236,9 +237,10 @@ ACCEPTED = [
     *((p.parse_clock_range, *row) for row in RANGES),
     *((p.parse_distance_nm, *row) for row in DISTANCES_NM),
     *((p.parse_duration_s, *row) for row in DURATIONS_S),
-    (p.parse_before_leaving_s, "60 s before leave-hold", 60.0),
-    (p.parse_before_leaving_s, "1 min 30 s before leave-hold", 90.0),
-    (p.parse_before_leaving_s, "1.5 min before leave-hold", 90.0),
+    (p.parse_before_leaving, "60 s before IP", BeforePoint(60.0, "IP")),
+    (p.parse_before_leaving, "60 s before leave-hold", BeforePoint(60.0, "leave-hold")),
+    (p.parse_before_leaving, "1 min 30 s before leave-hold", BeforePoint(90.0, "leave-hold")),
+    (p.parse_before_leaving, "1.5 min before leave-hold", BeforePoint(90.0, "leave-hold")),
     *((p.parse_t_offset, text, TOffset(seconds)) for text, seconds in T_OFFSETS),
     *SMALL,
 ]

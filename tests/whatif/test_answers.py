@@ -184,6 +184,18 @@ def test_no_ground_contact_lands_with_what_is_required(name):
     assert stayed.after.lowest_landing >= required
 
 
+def test_without_ground_contact_the_flight_does_what_is_briefed():
+    """start: 60 s before leave-hold it goes home, or stays until its go-home time; not typed, nobody knows, and the key is named."""
+    def told(then):
+        sortie, _ = fly(edited("start", ("contingencies.no_ground_contact.then", then)), tables=False)
+        return next(a for a in what_if(sortie.mission, lambda case, _: False).answers if a.kind == "no-contact"), sortie
+
+    (home, sortie), (unsaid, _) = told("go home"), told("")
+    assert home.until == sortie.event.hold.leave - timedelta(seconds=60) and not home.stays
+    assert unsaid.unknown and "contingencies.no_ground_contact.then" in unsaid.problem
+    assert answer("start", "no-contact").stays
+
+
 def test_waiting_for_the_ground_contact_until_dark_says_so():
     """The lantern fair, in January, has fuel to wait until 16:11 Z, hours after the sunset that its base has to land before."""
     stayed = answer("lantern-fair", "no-contact")

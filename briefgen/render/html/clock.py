@@ -12,7 +12,7 @@ from briefgen.airmath.clocks import clock_changes, offset_at
 from briefgen.airmath.hold import Racetrack
 from briefgen.brief.cards_common import Told
 from briefgen.brief.format import listed, weekday, zone_words
-from briefgen.brief.unreached import no_cue_words, phone_rows, radio_rows, unheard_at, unheard_does, unheard_words
+from briefgen.brief.unreached import no_cue_words, phone_rows, radio_rows, unheard_does, unheard_words
 from briefgen.brief.view_words import NOT_GIVEN
 from briefgen.brief.wait_limits import earliest_times, holes, latest_t, unknown_limits, wait_limits
 from briefgen.context import Context
@@ -21,6 +21,7 @@ from briefgen.plan.ceremony import script_parts
 from briefgen.plan.model import EventPlan, Party, Plan
 from briefgen.plan.motion import Motion, motion_of
 from briefgen.plan.slips import window
+from briefgen.plan.unheard import unheard_at
 from briefgen.render.html.base import json_for_script, own_file, render_page
 from briefgen.typeset.bind import bind
 
@@ -97,7 +98,7 @@ def waits_data(plan: Plan, motion: Motion) -> dict[str, Any]:
 
 def unheard_data(plan: Plan, motion: Motion) -> dict[str, Any] | None:
     """When the flight acts by itself, and what it does; None where that has no time that moves with the hold."""
-    at, does = unheard_at(plan), unheard_does(plan)
+    at, does = unheard_at(plan.mission, plan.event), unheard_does(plan)
     return None if at is None or does is None else {"at": motion.seconds(at), "does": does}
 
 
