@@ -8,7 +8,9 @@ from datetime import date, datetime, timedelta
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
 from briefgen.brief.view_words import NOT_CHECKED
+from briefgen.brief.wait_limits import verdict
 from briefgen.mission.resolve import Mission
+from briefgen.plan.build import judged
 from briefgen.plan.diverts import Diversion
 from briefgen.plan.model import Plan
 from briefgen.plan.sortie import Sortie
@@ -104,6 +106,7 @@ class _Teller:
         self.base = found.base
         self.unit = found.base.mission.file.fuel.display
         self.day = _day(found.base)
+        self.plan, _ = judged(found.base, [])
 
     def clock(self, at: datetime) -> str:
         return words.clock_z(at, day=self.day)
@@ -112,7 +115,8 @@ class _Teller:
         change = self.change(answer)
         if answer.after is None:
             return WhatIfLine(answer.id, change, f"{'NOT CHECKED' if answer.unknown else IMPOSSIBLE}: {answer.problem}", True, answer.fate, _on_slide(answer))
-        return WhatIfLine(answer.id, change, ", ".join(self.parts(answer, answer.after)), answer.worse, answer.fate, _on_slide(answer))
+        worse = answer.worse or bool(self.beyond(answer, answer.after)[0])
+        return WhatIfLine(answer.id, change, ", ".join(self.parts(answer, answer.after)), worse, answer.fate, _on_slide(answer))
 
     def change(self, answer: Answer) -> str:
         match answer.kind:
@@ -162,13 +166,21 @@ class _Teller:
         if answer.time_kept is None:
             return
         if answer.time_kept:
-            yield "T kept" if after.true_time == self.before.true_time else f"T {self.clock(after.true_time)} met"
+            yield "T kept" if after.true_time == self.before.true_time else f"T {self.clock(after.true_time)} {self.standing(answer, after)}"
         elif answer.hold_short:
             yield f"T {self.clock(after.true_time)} only with a hold of {words.duration(after.hold_s)}, under its minimum"
         else:
             yield f"T {self.clock(after.true_time)} can't be met"
         if after.hold_s is not None and after.hold_s >= 0 and answer.time_kept:
             yield f"hold {words.duration(after.hold_s)}"
+
+    def standing(self, answer: Answer, after: Told) -> str:
+        """``met``; of another time of the event than the flight accepts or can wait for, what cards and ``retime`` say."""
+        said, because = self.beyond(answer, after)
+        return f"{said}: ask first ({because})" if said else "met"
+
+    def beyond(self, answer: Answer, after: Told) -> tuple[str, str]:
+        return verdict(self.plan, after.true_time) if answer.kind == "ceremony" and after.true_time is not None else ("", "")
 
     def flight(self, answer: Answer, after: Told) -> Iterator[str]:
         if answer.kind != "ships-out":

@@ -60,7 +60,7 @@ def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
         whole = answer.change_s == int(answer.change_s)
         change = signed_duration(answer.change_s) if whole else f"{answer.change_s:+.1f} s"
         yield ["Change", change + (f" of {_z(answer.old_true, plan)}, which the flight holds" if answer.earlier else "")]
-    yield ["Told", "before the hold is entered" if answer.told is None else f"read back at {_z(answer.told, plan)}"]
+    yield ["Told", f"before {'the hold is entered' if plan.event.hold is not None else 'the IP'}" if answer.told is None else f"read back at {_z(answer.told, plan)}"]
     if answer.met and answer.reason:
         yield ["How", answer.reason]
     yield from _until(answer, plan)

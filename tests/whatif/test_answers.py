@@ -287,3 +287,10 @@ def test_without_recovery_legs_low_cloud_is_answered_all_the_same():
     found = what_if(edited("regatta", ("recovery.legs", "")), only("low-cloud"))
     low = next(a for a in found.answers if a.id == "low-cloud")
     assert low.after is not None and low.after.last_landing < found.before.last_landing
+
+
+def test_a_ceremony_beyond_what_the_flight_accepts_is_asked_first_here_too():
+    """start accepts nothing early and 5 min late of T: 5 min late is met, 1 min early is asked first, as cards and retime have it."""
+    found = {line.id: line for line in whatif_lines(mission("start"))}
+    assert " met" in found["ceremony-300"].outcome and "ask first" not in found["ceremony-300"].outcome
+    assert "TOO EARLY: ask first (earlier than the flight accepts)" in found["ceremony--60"].outcome and found["ceremony--60"].worse
