@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 
@@ -17,12 +17,13 @@ from briefgen.mission.times import PartyTimes, Times, TypedTime
 from briefgen.mission.tree import Source
 from briefgen.mission.unread import given
 from briefgen.units.grammar import Refusal as Unreadable
-from briefgen.units.parse_clock import parse_clock_time
+from briefgen.units.parse_clock import parse_clock_range, parse_clock_time
 from briefgen.units.values import ClockRange, ClockTime, DateRange, TOffset
 
 SWAPPED = timedelta(hours=4)  # our own bound: a range of which this is all that is missing to a whole day may be typed the wrong way round
 _BARE_L = re.compile(" ?(?<![A-Za-z])L(?![A-Za-z])")
 _OF_THE_DAY = ("tie", "skipped", "repeated")  # refusals that another date may not meet
+Taken = Callable[[str, datetime], bool]  # whether a text would be taken for that instant
 FAR = timedelta(days=3)  # our own bound: a duty period or a contact's watch is never longer; the age of a forecast is a gate's business
 
 
@@ -54,7 +55,8 @@ def read_instant(text: str, reference: datetime, context: ClockContext, name: st
     answer = nearest(typed, reference, context)
     if isinstance(answer, datetime):
         return answer, []
-    return None, [Diagnostic("command-time", "error", f'{name}: "{text}" {answer.text}', None, "", _advice(answer, typed, context))]
+    help = _advice(answer, typed, context, lambda offer, instant: nearest(parse_clock_time(offer), reference, context) == instant)
+    return None, [Diagnostic("command-time", "error", f'{name}: "{text}" {answer.text}', None, "", help)]
 
 
 @dataclass
@@ -77,14 +79,18 @@ class _Clock:
         """The instant of a single time; None where there is none, or where it was refused."""
         if typed is None:
             return None
-        answer = on_sortie_date(typed, self.context) if on_date else nearest(typed, self.reference, self.context)
+        answer = self._instant(typed, on_date=on_date)
         if isinstance(answer, Refusal):
-            self._refuse(path, typed, answer, on_date=on_date)
+            taken = lambda offer, instant: self._instant(parse_clock_time(offer), on_date=on_date) == instant  # noqa: E731
+            self._refuse(path, typed, answer, taken, on_date=on_date)
             return None
         if not on_date and abs(answer - self.reference) > FAR and path != ("weather", "issued"):
             self._far(path, answer)
         self._note(path, answer, typed)
         return answer
+
+    def _instant(self, typed: ClockTime, *, on_date: bool) -> datetime | Refusal:
+        return on_sortie_date(typed, self.context) if on_date else nearest(typed, self.reference, self.context)
 
     def span(self, path: KeyPath, typed: ClockRange | None) -> TimeSpan | None:
         """The range that contains the reference or lies nearest to it."""
@@ -92,7 +98,7 @@ class _Clock:
             return None
         answer = resolve_range(typed, self.reference, self.context)
         if isinstance(answer, Refusal):
-            self._refuse(path, typed.start, answer)
+            self._refuse(path, typed, answer, lambda offer, instant: instant in _ends(resolve_range(parse_clock_range(offer), self.reference, self.context)))
             return None
         self._swapped(path, typed, answer)
         self._note(path, answer.start, typed.start)
@@ -101,9 +107,10 @@ class _Clock:
 
     def daily(self, path: KeyPath, typed: ClockRange) -> tuple[TimeSpan, ...]:
         """The daily hours from the day before the reference to the day after it."""
-        answer = daily_spans(typed, self.reference - timedelta(days=1), self.reference + timedelta(days=1), self.context)
+        window = (self.reference - timedelta(days=1), self.reference + timedelta(days=1))
+        answer = daily_spans(typed, *window, self.context)
         if isinstance(answer, Refusal):
-            self._refuse(path, typed.start, answer)
+            self._refuse(path, typed, answer, lambda offer, instant: instant in _ends(daily_spans(parse_clock_range(offer), *window, self.context)))
             return ()
         self._minute_short(path, typed)
         closest = min(answer, key=lambda span: max(span.start - self.reference, self.reference - span.end))
@@ -160,12 +167,13 @@ class _Clock:
     def _note(self, path: KeyPath, instant: datetime, typed: ClockTime) -> None:
         self.typed.append(TypedTime(path, self.text(path), instant, typed.clock == "Z"))
 
-    def _refuse(self, path: KeyPath, typed: ClockTime, refusal: Refusal, *, on_date: bool = False) -> None:
-        if self.is_guess and refusal.reason in _OF_THE_DAY and not (on_date or typed.date):
+    def _refuse(self, path: KeyPath, typed: ClockTime | ClockRange, refusal: Refusal, taken: Taken, *, on_date: bool = False) -> None:
+        first = typed.start if isinstance(typed, ClockRange) else typed
+        if self.is_guess and refusal.reason in _OF_THE_DAY and not (on_date or first.date):
             return
         verdict = "has no one meaning" if len(refusal.candidates) > 1 else "cannot be used"
         message = f'"{self.text(path)}" {verdict}: {refusal.text}'
-        help = _advice(refusal, typed, self.context) if refusal.reason != "bare L" else _clock_named(self.text(path), refusal)
+        help = _advice(refusal, typed, self.context, taken) if refusal.reason != "bare L" else _clock_named(self.text(path), refusal)
         span = self.source.spans.value(path)
         code = f"time-{refusal.reason.replace(' ', '-').lower()}"
         self.problems.append(Diagnostic(code, "error", message, span, "a wrong instant is an hour or a day off", help, cause=path))
@@ -178,25 +186,53 @@ def _clock_named(text: str, refusal: Refusal) -> str:
     return f"write {' or '.join(dict.fromkeys(offers))}"
 
 
-def _advice(refusal: Refusal, typed: ClockTime, context: ClockContext) -> str:
-    """What may be written instead: each candidate as a time that has one meaning."""
+def _advice(refusal: Refusal, typed: ClockTime | ClockRange, context: ClockContext, taken: Taken) -> str:
+    """What may be written instead: each candidate as the whole value with one meaning, in the first form that is ``taken`` for it."""
     if not refusal.candidates:
         return "write Z or base" if refusal.reason == "no event" else "check the date and the time"
     dated = refusal.reason in ("tie", "twice on that date", "not on that date")
-    offers = [_offer(candidate, typed, context, dated=dated) for candidate in refusal.candidates]
+    offers = [_offer(candidate, typed, context, taken, dated=dated) for candidate in refusal.candidates]
     return f"write {' or '.join(dict.fromkeys(offers))}"
 
 
-def _offer(candidate: Candidate, typed: ClockTime, context: ClockContext, *, dated: bool) -> str:
+def _offer(candidate: Candidate, typed: ClockTime | ClockRange, context: ClockContext, taken: Taken, *, dated: bool) -> str:
     """A candidate as it would be typed, with its Zulu time; "before the change" and the like where that is why it stands there."""
+    times = (typed.start, typed.end) if isinstance(typed, ClockRange) else (typed,)
+    forms = [form for with_date in (dated, not dated) for time in times for form in _forms(candidate.instant, time, context, with_date)]
+    wholes = [whole for form in forms for whole in _wholes(form, typed)]
+    offer = next((whole for whole in wholes if taken(whole, candidate.instant)), wholes[0])
+    zulu = f"{candidate.instant:%Y-%m-%d %H:%M:%S} Z" if dated else f"{candidate.instant:%H:%M:%S} Z"
+    return f"{offer} ({candidate.reading})" if zulu in offer else f"{offer} ({zulu}, {candidate.reading})"
+
+
+def _forms(instant: datetime, typed: ClockTime, context: ClockContext, dated: bool) -> list[str]:
+    """An instant with the offset of the typed clock, then in Zulu."""
     form = "%Y-%m-%d %H:%M:%S" if dated else "%H:%M:%S"
-    zulu = f"{candidate.instant.strftime(form)} Z"
+    zulu = f"{instant.strftime(form)} Z"
     zone = {"base": context.base, "event": context.event}.get(typed.clock)
     if zone is None:
-        return f"{zulu} ({candidate.reading})"
-    offset_s = offset_at(candidate.instant, zone)
-    local = (candidate.instant + timedelta(seconds=offset_s)).strftime(form)
-    return f"{local} {offset_label(offset_s).replace(':', '')} ({zulu}, {candidate.reading})"
+        return [zulu]
+    offset_s = offset_at(instant, zone)
+    return [f"{(instant + timedelta(seconds=offset_s)).strftime(form)} {offset_label(offset_s).replace(':', '')}", zulu]
+
+
+def _wholes(form: str, typed: ClockTime | ClockRange) -> list[str]:
+    """A time as the whole value: of a range the end, else the start, the other as it was typed."""
+    if isinstance(typed, ClockTime):
+        return [form]
+    return [f"{_typed_words(typed.start)} to {form}", f"{form} to {_typed_words(typed.end)}"]
+
+
+def _typed_words(time: ClockTime) -> str:
+    minutes, sign = abs(time.offset_s) // 60, "-" if time.offset_s < 0 else "+"
+    clock = f"{sign}{minutes // 60:02d}{minutes % 60:02d}" if time.clock == "offset" else time.clock
+    day, second = f"{time.date} " if time.date else "", f":{time.second:02d}" if time.second else ""
+    return f"{day}{time.hour:02d}:{time.minute:02d}{second} {clock}"
+
+
+def _ends(answer: TimeSpan | tuple[TimeSpan, ...] | Refusal) -> list[datetime]:
+    spans = () if isinstance(answer, Refusal) else (answer,) if isinstance(answer, TimeSpan) else answer
+    return [instant for span in spans for instant in (span.start, span.end)]
 
 
 def _clock_of(typed: ClockTime) -> tuple[str, int]:

@@ -145,3 +145,20 @@ def test_dates_of_waivers_are_whole_days_at_the_event():
     mission = read(PASS_ONLY + "waivers:\n  - {rule: pass-speed, reference: W1, authority: Wing, valid: 2027-05-03 to 2027-05-04}\n")
 
     assert (mission.times.waivers[0].start, mission.times.waivers[0].end) == (at("2027-05-02T22:00:00"), at("2027-05-04T21:59:59"))
+
+
+def offered(text):
+    """What the one error offers, each without what stands in brackets."""
+    (problem,) = [d for d in load_mission_text(text, "m.yaml")[1] if d.severity == "error"]
+    return [offer.partition(" (")[0] for offer in problem.help.removeprefix("write ").split(" or ")]
+
+
+def test_a_range_whose_end_comes_twice_is_offered_whole_and_each_offer_is_accepted():
+    """In Oslo 02:30 comes twice on 31 October 2027, at 00:30 Z and at 01:30 Z."""
+    text = changed(PASS_ONLY, "date: 2027-05-04", "date: 2027-10-31")
+    text = changed(text, "time: end of HYMN", "time: 02:00:00 Z") + "weather: {valid: 01:00 to 02:30 event}\n"
+    offers = offered(text)
+
+    assert offers == ["01:00 event to 02:30:00 +0200", "01:00 event to 02:30:00 +0100"]
+    for offer, end in zip(offers, ("2027-10-31T00:30:00", "2027-10-31T01:30:00"), strict=True):
+        assert read(changed(text, "01:00 to 02:30 event", offer)).times.weather_valid.end == at(end)
