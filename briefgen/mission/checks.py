@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from briefgen.diagnostics import Diagnostic
-from briefgen.mission import checks_event, checks_flight, checks_ids, checks_levels, checks_slips, checks_spelling
+from briefgen.mission import checks_doubts, checks_event, checks_flight, checks_ids, checks_levels, checks_slips, checks_spelling
 from briefgen.mission.check_record import Checker
 from briefgen.mission.schema import MissionFile
 from briefgen.mission.tree import Spans
@@ -65,6 +65,9 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_slips.obstacles_belong_to_the_pass,
     checks_slips.the_leg_of_the_hold_can_be_flown,
     checks_slips.places_lie_within_reach,
+    checks_doubts.temperatures_agree,
+    checks_doubts.fuel_has_one_unit,
+    checks_doubts.figures_are_likely,
     checks_spelling.unheard_time_is_a_key,
     checks_spelling.what_follows_is_a_key,
 )
