@@ -134,7 +134,7 @@ def _both(told: Told, at: datetime) -> str:
 
 
 def _schedule(told: Told, event: EventPlan, *, last: int = 0) -> Grid | None:
-    rows = [("", told.bare(c.at), told.local(c.at), c.label, c.say, "") for c in event.contacts[-last:]]
+    rows = [("", *((told.by_bare(c.at), told.by_local(c.at)) if c.deadline else (told.bare(c.at), told.local(c.at))), c.label, c.say, "") for c in event.contacts[-last:]]
     columns = [("", "5mm", "b"), ("Z", "auto", "r"), (_clock_head(told, event), "auto", "r"), ("", "auto", "l"), ("Do or say", "1fr", "l"), ("Heard, told", "22mm", "l")]
     return grid("Contact schedule", columns, rows)
 

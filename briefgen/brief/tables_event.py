@@ -143,7 +143,7 @@ def contacts(w: Words) -> Table | None:
         return None
     clocks = [clock for clock in w.clocks if clock.whose != "base"]
     columns = (Column("Call"), *(Column(clock.head, "right") for clock in clocks), Column("What is said or done"))
-    rows: Rows = [[Cell(row.label, strong=True), *(clock.bare(row.at) for clock in clocks), row.say] for row in event.contacts]
+    rows: Rows = [[Cell(row.label, strong=True), *(clock.bare(words.time_limit(row.at, "latest") if row.deadline else row.at) for clock in clocks), row.say] for row in event.contacts]
     return text_table("contacts", columns, rows)
 
 

@@ -37,6 +37,7 @@ def plan_event(mission: Mission, chain: PassChain, hold: HoldPlan | None, shape:
     at_last_cue = _at_last_cue(chain, last_cue(cues, chain.true_time), relay_s)
     over = plan_air.speeds_on_course(chain.run_in.air, chain.run_in.course_true_deg, Speed(speed_over_centre(chain), "KGS"))
     fallback = isinstance(over, str)
+    slips = _slips(mission, chain, hold, shape) if tables and hold is not None and shape is not None else ()
     return EventPlan(
         centre=chain.run_in.end,
         true_time=chain.true_time,
@@ -57,7 +58,7 @@ def plan_event(mission: Mission, chain: PassChain, hold: HoldPlan | None, shape:
         push=chain.push,
         push_problem=chain.push_problem,
         push_table=_push_rows(chain),
-        slips=_slips(mission, chain, hold, shape) if tables and hold is not None and shape is not None else (),
+        slips=slips,
         authority=_authorities(chain, at_last_cue),
         authority_at_last_cue=at_last_cue,
         last_updates=last_updates(chain) if tables else (),
@@ -69,7 +70,7 @@ def plan_event(mission: Mission, chain: PassChain, hold: HoldPlan | None, shape:
         pass_mach=chain.run_in.mach if fallback else over.mach,
         crowd=crowd,
         cues=cues,
-        contacts=contacts_of(mission, chain, cues),
+        contacts=contacts_of(mission, chain, cues, slips),
         parties=parties_of(mission, chain.true_time),
         cue_check=check_cue(mission, chain, cues),
         abort=_abort(mission, chain, crowd),

@@ -164,3 +164,13 @@ def test_the_card_names_the_holes_of_the_accepted_slip(tmp_path):
     assert section(cards.ground_contact(whole), 0, "wait").note == "UNABLE to fly T 12:39:15 to 12:39:31 and 12:41:46 to 12:42:24."
     assert box(whole)[1] == "12:45:15 Z"
     assert box(cut)[1] == "12:41:45 Z" and "neither laps nor speed give a later one" in box(cut)[2]
+
+
+def test_the_schedule_has_a_row_at_each_deadline():
+    """The earliest SAY BY of the slips printed below it; the last call by the hold comes after all of them, before leave-hold 03:28:20.6 less the relay."""
+    plan = plan_of(REGATTA)
+    card = cards.ground_contact(plan)
+    schedule = {row[3]: row[1] for row in section(card, 0, "schedule").rows}
+    printed = [row[1] for row in section(card, 0, "slips").rows if row[1][:2].isdigit()]
+    assert schedule["First SAY BY"] == min(printed)
+    assert max(printed) <= schedule["Last by the hold"] <= "03:28:10"

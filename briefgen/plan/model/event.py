@@ -256,12 +256,13 @@ class Cue:
 @record
 class Contact:
     """A line of the contact schedule: radio check, hack, T-15 min ..., each cue. ``say`` is what to say or do: at T-15 min and on what may still
-    be said then, of a cue what happens."""
+    be said then, of a cue what happens. ``deadline``: a latest moment, printed toward the safe side."""
 
     label: str
     at: datetime
     say: str
     cause: KeyPath
+    deadline: bool = False
 
 
 @record
