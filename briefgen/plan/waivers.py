@@ -16,6 +16,10 @@ from briefgen.mission.schema_base import did_you_mean
 from briefgen.mission.schema_home import Waiver
 from briefgen.plan.model import Gate
 from briefgen.records import record
+from briefgen.units.grammar import listed
+
+
+MOST_ALIKE = 4
 
 
 @record
@@ -83,9 +87,17 @@ def _no_such_gate(row: _Numbered, standing: dict[str, Gate], known_ids: Sequence
     rule = row.waiver.rule
     if any(re.fullmatch(re.escape(id).replace("N", "[0-9]+"), rule) for id in known_ids):
         return row.says("waiver-unused", "note", f"this mission has no gate {rule}: {row.waiver.reference} isn't needed", help="take it out")
-    mean = did_you_mean(rule, [*standing, *known_ids]).removeprefix("; ")
-    help = mean or "a rule is the id of a gate, as `briefgen check --json` lists them"
+    failing = [id for id, gate in standing.items() if gate.verdict == "FAIL" and gate.waivable]
+    alike = [id for id in dict.fromkeys([*standing, *known_ids]) if _words_of(id) & _words_of(rule)]
+    mean = did_you_mean(rule, alike).removeprefix("; ") or (f"did you mean {listed(alike)}?" if 0 < len(alike) <= MOST_ALIKE else "")
+    now = f"those that FAIL now are {listed(failing)}" if failing else "none FAILs now"
+    help = mean or f"a rule is the id of a gate; {now}"
     return row.says("waiver-unknown", "caution", f"there is no gate {rule} to waive", why="the waiver covers nothing", help=help)
+
+
+def _words_of(id: str) -> set[str]:
+    """A gate of another topic shares no word: one that is only spelt alike is never offered."""
+    return {word for word in re.split("[-_ ]", id.lower()) if len(word) > 3}
 
 
 def _kept_failing(standing: dict[str, Gate], waiver: Waiver, problem: Diagnostic) -> dict[str, Gate]:

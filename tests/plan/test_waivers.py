@@ -79,3 +79,9 @@ def test_without_waivers_nothing_is_said():
     mission, _ = load_mission_text(regatta(), "regatta.yaml")
     _, found = make_plan(mission)
     assert [d for d in found if d.code.startswith("waiver")] == []
+
+
+def test_a_gate_of_another_topic_is_never_offered():
+    """``take-off-daylight`` is spelt like takeoff-ceiling: who typed the offer would waive the ceiling."""
+    _, (problem,), _ = planned("take-off-daylight")
+    assert "daylight" in problem.help and "ceiling" not in problem.help
