@@ -97,7 +97,7 @@ def _no_such_gate(row: _Numbered, standing: dict[str, Gate], known_ids: Sequence
 
 def _words_of(id: str) -> set[str]:
     """A gate of another topic shares no word: one that is only spelt alike is never offered."""
-    return {word for word in re.split("[-_ ]", id.lower()) if len(word) > 3}
+    return {word for word in re.split("[-_ ]", id.lower()) if len(word) > 3 or word.isdigit()}
 
 
 def _kept_failing(standing: dict[str, Gate], waiver: Waiver, problem: Diagnostic) -> dict[str, Gate]:
