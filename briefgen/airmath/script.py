@@ -17,18 +17,22 @@ a part. Times are seconds on any one clock. The algorithm, in this order and wit
     None as soon as one of these parts has no spread.
  7. Expected: every later cue at predicted T - the parts from it on, its marks their offsets later; a later mark of the anchor's part at the anchor +
     (offset - anchor's offset) x pace.
- 8. Overdue: every later cue (and the first cue when nothing was heard) that is expected before ``now_s`` by more than ``deadband_s``. It moves
+ 8. Own T: where somebody has moved T by their own judgement (``own_target_s``), T is that, without a deviation, and every cue and mark of 7 moves with it.
+ 9. Overdue: every later cue (and the first cue when nothing was heard) that is expected before ``now_s`` by more than ``overdue_after_s`` of that cue. It moves
     nothing: no time stands on a cue that nobody has heard. ``late_s`` is by how much the first of them is late, so T is at least as late. Marks
-    can be missed by ear and are never overdue; T itself is not overdue here.
- 9. slip = predicted T - planned T.
+    can be missed by ear and are never overdue; T itself is not overdue here. The deviation of a cue is that of the rest of the anchor's part and
+    of the parts between (one without a spread adds none); of the first cue, when nothing was heard, its own spread, the only figure there is.
+10. slip = predicted T - planned T.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from math import sqrt
 
 from briefgen.records import record
 
+OVERDUE_DEVIATIONS = 2.0  # our choice
 HEARD_ERROR_S = 1.0  # one standard deviation of a cue as tapped against the cue as sounded: our default, no source
 
 
@@ -88,10 +92,24 @@ def spread_to_come_s(parts: tuple[Part, ...], from_cue: str) -> float | None:
     return _root_sum(tuple(p.spread_s for p in parts[first:]))
 
 
+def overdue_after_s(deadband_s: float, deviation_s: float) -> float:
+    """How many seconds after its expected time a cue is overdue: the greater of the dead-band and two standard deviations of that time.
+
+    The dead-band alone is what the timing of the pass asks for. It lies inside the spread of most cues, so that one ceremony in five would be called off
+    on time; two deviations are our choice, the safe one against a pass stopped by a false alarm. No time and no speed is told meanwhile."""
+    return max(deadband_s, OVERDUE_DEVIATIONS * deviation_s)
+
+
+def last_is_heard(parts: tuple[Part, ...], heard: Iterable[str]) -> bool:
+    """Whether the cue that T hangs on was heard, or a mark of its part; without a script there is nothing to wait for."""
+    return not parts or not {parts[-1].cue, *(mark for mark, _ in parts[-1].marks)}.isdisjoint(heard)
+
+
 def predict(
-    parts: tuple[Part, ...], begins_s: float, heard: tuple[Heard, ...], *, now_s: float | None = None, deadband_s: float = 0.0
+    parts: tuple[Part, ...], begins_s: float, heard: tuple[Heard, ...], *, now_s: float | None = None, deadband_s: float = 0.0, own_target_s: float | None = None
 ) -> Prediction:
-    """Predicted T as the module's text says. ``begins_s``: planned time of the first cue. ``now_s`` None: nothing is overdue."""
+    """Predicted T as the module's text says. ``begins_s``: planned time of the first cue. ``now_s`` None: nothing is overdue. ``own_target_s``:
+    T by somebody's own judgement."""
     anchor = _anchor(parts, begins_s, {h.id: h.at_s for h in heard})
     part = parts[anchor.part]
     pace, precision = _pace(part, anchor)
@@ -100,7 +118,11 @@ def predict(
     own_s = None if part.spread_s is None else 0.0 if part.spread_s == 0.0 else left_s / sqrt(precision)
     deviation = _root_sum((own_s, *(p.spread_s for p in parts[anchor.part + 1 :])))
     expected = _expected(parts, anchor, target, pace)
-    late = _overdue(parts, expected, (now_s, deadband_s))
+    if own_target_s is not None:
+        expected = tuple((name, at_s + own_target_s - target) for name, at_s in expected)
+        target, deviation = own_target_s, None
+    after = {cue: overdue_after_s(deadband_s, s) for cue, s in _cue_deviations(parts, anchor, own_s or 0.0)}
+    late = () if now_s is None else tuple(cue for cue, at_s in expected if cue in after and now_s > at_s + after[cue])
     late_s = now_s - dict(expected)[late[0]] if late else 0.0
     return Prediction(target, target - planned_target_s(parts, begins_s), deviation, pace, expected, late, late_s)
 
@@ -148,7 +170,11 @@ def _marks(part: Part) -> list[tuple[str, float]]:
     return sorted(part.marks, key=lambda mark: mark[1])
 
 
-def _overdue(parts: tuple[Part, ...], expected: tuple[tuple[str, float], ...], clock: tuple[float | None, float]) -> tuple[str, ...]:
-    now_s, deadband_s = clock
-    cues = {part.cue for part in parts}
-    return () if now_s is None else tuple(cue for cue, at_s in expected if cue in cues and now_s > at_s + deadband_s)
+def _cue_deviations(parts: tuple[Part, ...], anchor: _Anchor, own_s: float) -> Iterator[tuple[str, float]]:
+    """(cue still to come, one standard deviation of when it begins); ``own_s``: that of the rest of the anchor's part."""
+    if not anchor.heard:
+        yield parts[0].cue, parts[0].spread_s or 0.0
+    spreads = [own_s]
+    for part in parts[anchor.part + 1 :]:
+        yield part.cue, sqrt(sum(s * s for s in spreads))
+        spreads.append(part.spread_s or 0.0)

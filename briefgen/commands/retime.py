@@ -12,10 +12,10 @@ import click
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--to", metavar="TIME", help='The new true time with its clock, such as "14:32:00 event" or "03:32:00 Z".')
 @click.option("--slip", metavar="SECONDS", help="How much later (+) or earlier (-) the true time is than the one the flight holds.")
-@click.option("--heard", nargs=2, multiple=True, metavar="CUE TIME", help="A cue or mark as it was heard; may be repeated.")
+@click.option("--heard", nargs=2, multiple=True, metavar="CUE TIME", help="A cue or mark as it was heard; may be repeated. With --to or --slip: heard, but the time is your own judgement.")
 @click.option("--now", metavar="TIME", help="When the call is made; the relay time is added for the read-back. With --heard: the last time heard.")
 @click.option("--phase", type=click.Choice(["holding", "inbound", "running-in"]), help="Where the flight is, instead of --now: just in the hold, just out of it, at the IP; not before the last cue heard.")
-@click.option("--told", nargs=2, multiple=True, metavar="SECONDS TIME", help="A change told earlier, and when it was read back; may be repeated, the earliest first.")
+@click.option("--told", nargs=2, multiple=True, metavar="SECONDS TIME", help="A change told earlier, or hold, and when it was read back; may be repeated, the earliest first.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object for machines.")
 def command(file: Path, as_json: bool, **typed: Any) -> int:
     """Print what a change of the true time means for FILE's flight: new times, laps, fuel, other parties, and the sentence to read.

@@ -14,6 +14,9 @@ complete. The algorithm, in this order (briefgen/render/html/clock_verdict.js po
     It is asked too where the mission lacks what speed is judged by, but not in place of a hold that is lost.
  5. Else UNABLE, with the price of one more lap while the flight is in the hold; never the nearest value.
 
+A change by speed can be told once without asking, so it waits for the last cue (``after_last_cue``): the one T hangs on, or a mark of its part. Before it
+only times are told, in the hold.
+
 While a cue is overdue (briefgen/airmath/script.py) none of this is asked: no time and no speed is proposed on a cue that nobody has heard. Then only
 the fact is ruled on (``judge_silence``), in this order:
 
@@ -43,10 +46,11 @@ from briefgen.records import record
 SAME_SECOND_S = 0.5
 SAME_INSTANT_S = 1e-3  # instants are kept to the microsecond: less than this apart they are one
 ASK_REASON = "a change by speed was told already, and only the flight knows how it flies it"
+HOLDING_REASON = "it was told to hold, so only the flight knows which laps it flies"
 UNKNOWN_REASON = "the mission lacks an acceleration, a minimum or a maximum speed, so what speed can do isn't known"
 
-Kind = Literal["no call", "new time", "fast", "slow", "unable", "abort only", "ask", "over", "not started"]
-Added = Literal["", "hold", "no cue"]
+Kind = Literal["no call", "new time", "fast", "slow", "unable", "abort only", "ask", "over", "not started", "wait"]
+Added = Literal["", "hold", "no cue", "intentions"]
 
 
 @record
@@ -91,7 +95,7 @@ class Flying:
 class Ruling:
     """``kind`` "over": the call would begin after the T that is held (whoever asks sees to that). ``until_s``: until when this change can (or could) be read back; None: never, or not known. ``row``: the laps are those of the printed
     slip row, until ``row_until_s``. ``one_more_lap_s``: what a further lap would cost. ``early_s``, ``late_s``: what speed still gives. ``added``: what is said after NOT
-    STARTED, HOLD or what the unit has briefed; ``until_s`` is then leave-hold while that is ahead."""
+    STARTED, HOLD, what the unit has briefed, or, for a HOLD beyond a limit, the wish for intentions; ``until_s`` is then leave-hold while that is ahead."""
 
     kind: Kind
     until_s: float | None = None
@@ -148,6 +152,13 @@ def judge_silence(now: Flying, late_s: float, told_s: float) -> Ruling:
     if told_s <= now.leave_s + SAME_S:
         return Ruling("not started", now.leave_s, added="hold" if lost and now.track is not None else "", **known)
     return Ruling("not started", added="no cue" if lost or left is None else "", **known)
+
+
+def after_last_cue(ruling: Ruling, cue: str, *, heard: bool) -> Ruling:
+    """The ruling, or WAIT for a change by speed while ``cue``, the one T hangs on, is not heard."""
+    if heard or ruling.kind not in ("fast", "slow", "ask"):
+        return ruling
+    return Ruling("wait", reason=f"a change by speed is told once {cue} is heard", early_s=ruling.early_s, late_s=ruling.late_s)
 
 
 def _left(now: Flying, told_s: float) -> Authority | None:

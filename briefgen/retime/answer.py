@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Literal
 
@@ -19,7 +20,9 @@ from briefgen.records import record
 from briefgen.retime import phrases
 from briefgen.retime.by_speed import flown_by_speed
 from briefgen.retime.heard import Predicted
-from briefgen.plan.judge import Flying, Ruling, judge, judge_silence
+from briefgen.airmath.script import last_is_heard
+from briefgen.plan.ceremony import script_parts
+from briefgen.plan.judge import HOLDING_REASON, Flying, Ruling, after_last_cue, judge, judge_silence
 from briefgen.retime.phrases import Call
 from briefgen.retime.story import Story, Told, after_call, story_of
 
@@ -32,14 +35,14 @@ CHANGES = ("new time", "fast", "slow")
 @record
 class Wanted:
     """The new true time, and when the call is read back. ``read_back`` None: before the hold is entered. ``earlier``: changes told before
-    this one and read back, in their order. ``heard``: cues with their times. ``unheard``: the last cue due by now, which nobody gave as heard."""
+    this one and read back, in their order. ``heard``: cues with their times. ``predicted``: T by them, or by somebody's own judgement after
+    them, and what is overdue; None for a T that hangs on no cue."""
 
     true_time: datetime
     read_back: datetime | None
     heard: Sequence[tuple[str, datetime]] = ()
     predicted: Predicted | None = None
     earlier: Sequence[Told] = ()
-    unheard: Sequence[tuple[str, datetime]] = ()
 
 
 @record
@@ -77,8 +80,7 @@ class ShipLine:
 
 @record
 class Retimed:
-    """Everything that ``briefgen retime`` tells. ``new_true`` None and ``change_s`` 0: a cue is overdue, and no time is proposed. ``unheard``: the
-    last cue due by now, which nobody gave as heard, where the change was typed. ``change_s`` and ``old_true`` go by the time that the flight holds, which is the plan's
+    """Everything that ``briefgen retime`` tells. ``new_true`` None and ``change_s`` 0: a cue is overdue, and no time is proposed. ``change_s`` and ``old_true`` go by the time that the flight holds, which is the plan's
     until a change was told. ``times`` is None when the change can't be met or needs no call. ``until``: the read-back must be (or had
     to be) complete by then; ``say_by`` = ``until`` less the relay. ``fuel_basis``: what the fuel of a change by speed stands on, or why
     there is none. ``failing``: gates that fail at the new time. ``earlier``: what was told before. ``limit``: TOO LATE or TOO EARLY with the
@@ -102,7 +104,6 @@ class Retimed:
     within_accepted: bool | None
     call: Call
     predicted: Predicted | None
-    unheard: tuple[tuple[str, datetime], ...] = ()
     fuel_basis: str = ""
     earlier: tuple[Told, ...] = ()
     limit: tuple[str, str] = ("", "")
@@ -147,14 +148,34 @@ def retime(plan: Plan, wanted: Wanted) -> tuple[Retimed | None, list[Diagnostic]
     told_s = 0.0 if wanted.read_back is None else motion.seconds(wanted.read_back)
     silence = _silent(wanted)
     change_s = 0.0 if silence else _asked_s(held, wanted.true_time, story.now)
-    if _has_passed(plan, held, wanted):
-        ruling = Ruling("over")
-    else:
-        ruling = judge_silence(story.now, wanted.predicted.late_s, told_s) if silence else judge(story.now, change_s, told_s)
+    ruling = Ruling("over") if not story.holding and _has_passed(plan, held, wanted) else _ruled(plan, story, wanted, (change_s, told_s))
     after = after_call(story, ruling, change_s, told_s) if ruling.kind in CHANGES else story
     ruled = _Ruled(motion, story, ruling, change_s, after)
     changed, found = _changed(plan, ruled, wanted) if ruling.kind in CHANGES else (_Changed(plan), [])
     return (None, found) if changed is None else (_retimed(plan, changed, ruled, wanted), [])
+
+
+def _ruled(plan: Plan, story: Story, wanted: Wanted, asked: tuple[float, float]) -> Ruling:
+    """``asked``: the change and when it is read back. A flight told to hold is told nothing but asked, and an overdue cue stands above any change."""
+    change_s, told_s = asked
+    if story.holding:
+        return Ruling("not started") if _silent(wanted) else Ruling("ask", reason=HOLDING_REASON)
+    if _silent(wanted):
+        return _within(plan, judge_silence(story.now, wanted.predicted.late_s, told_s), wanted)
+    parts = script_parts(plan.mission)
+    heard = last_is_heard(parts, (name for name, _ in wanted.heard))
+    return after_last_cue(judge(story.now, change_s, told_s), parts[-1].cue if parts else "", heard=heard)
+
+
+def _within(plan: Plan, ruling: Ruling, wanted: Wanted) -> Ruling:
+    """No HOLD where T, at least as late as the cue is, lies beyond a limit: the flight says what it can."""
+    beyond = ruling.added == "hold" and verdict(plan, _at_least(wanted))[0]
+    return replace(ruling, added="intentions") if beyond else ruling
+
+
+def _at_least(wanted: Wanted) -> datetime:
+    """T while a cue is overdue: no earlier than this."""
+    return wanted.predicted.true_time + timedelta(seconds=wanted.predicted.late_s)
 
 
 def _silent(wanted: Wanted) -> bool:
@@ -224,10 +245,9 @@ def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Re
         within_accepted=_accepted(plan, ruled.before.held_s + change_s),
         call=_silence_call(plan, ruling, wanted) if ruling.kind == "not started" else _call(plan, ruled, held),
         predicted=wanted.predicted,
-        unheard=tuple(wanted.unheard),
         fuel_basis=changed.fuel_basis,
         earlier=tuple(wanted.earlier),
-        limit=_limit(plan, ruling, held, change_s),
+        limit=verdict(plan, _at_least(wanted)) if ruling.kind == "not started" else _limit(plan, ruling, held, change_s),
         lap_limit=_lap_limit(plan, ruling, held),
     )
 
@@ -266,10 +286,13 @@ def _ships(plan: Plan, changed: _Changed) -> tuple[ShipLine, ...]:
 
 
 def _failing(changed: Plan, wanted: Wanted) -> tuple[Gate, ...]:
-    """Gates that fail at the new time. That no party holds it yet is told with the parties; once training is over nothing hangs on joker."""
+    """Gates that fail at the new time. That no party holds it yet is told with the parties; once training is over nothing hangs on joker, and once
+    the hold is entered nobody moves it, or the IP, nearer to the cue."""
     end = changed.clock.training_end
     trained = end is not None and wanted.read_back is not None and wanted.read_back >= end
-    return tuple(g for g in changed.gates if g.verdict == "FAIL" and not g.id.startswith("party-") and not (trained and g.id == "joker"))
+    behind = {"joker"} if trained else set()
+    behind |= {"cue-first"} if wanted.read_back is not None else set()
+    return tuple(g for g in changed.gates if g.verdict == "FAIL" and not g.id.startswith("party-") and g.id not in behind)
 
 
 def _accepted(plan: Plan, change_s: float) -> bool | None:
@@ -279,7 +302,7 @@ def _accepted(plan: Plan, change_s: float) -> bool | None:
 
 def _limit(plan: Plan, ruling: Ruling, held: datetime, change_s: float) -> tuple[str, str]:
     """Of the T held where no call is needed, of the new one where it can be told or asked; empty where nothing is told."""
-    if ruling.kind not in (*MET, "ask"):
+    if ruling.kind not in (*MET, "ask", "wait"):
         return "", ""
     return verdict(plan, held if ruling.kind == "no call" else held + timedelta(seconds=change_s))
 
@@ -294,6 +317,8 @@ def _call(plan: Plan, ruled: _Ruled, held: datetime) -> Call:
         return phrases.new_time(who, held, held + timedelta(seconds=change_s))
     if ruling.kind in ("fast", "slow"):
         return phrases.seconds(who, change_s)
+    if ruling.kind == "ask" and ruled.before.holding:
+        return phrases.ask_time(who, held, held + timedelta(seconds=change_s))
     if ruling.kind == "ask":
         return phrases.ask(who, change_s, further=bool(ruled.before.calls))
     if ruling.kind == "abort only":

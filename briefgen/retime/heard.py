@@ -25,6 +25,7 @@ class Predicted:
     expected: tuple[tuple[str, datetime], ...]
     overdue: tuple[str, ...]
     late_s: float
+    own: bool = False
 
 
 def names_of(parts: Sequence[Part]) -> tuple[str, ...]:
@@ -49,19 +50,15 @@ def check_names(mission: Mission, heard: Sequence[tuple[str, str]]) -> list[Diag
     ]  # fmt: skip
 
 
-def predicted(mission: Mission, heard: Sequence[tuple[str, datetime]], *, now: datetime | None) -> Predicted:
-    """T from the cues and marks that were heard (of several with one name the last counts), and what is overdue at ``now``."""
+def predicted(mission: Mission, heard: Sequence[tuple[str, datetime]], *, now: datetime | None, own: datetime | None = None) -> Predicted:
+    """T from the cues and marks that were heard (of several with one name the last counts), or somebody's ``own``, and what is overdue at ``now``."""
     parts = script_parts(mission)
     begins = mission.times.cues[parts[0].cue]
     notes = tuple(Heard(name, (at - begins).total_seconds()) for name, at in heard)
     now_s = None if now is None else (now - begins).total_seconds()
     deadband_s = mission.file.event.pass_.deadband or 0.0
-    found = predict(parts, 0.0, notes, now_s=now_s, deadband_s=deadband_s)
+    own_s = None if own is None else (own - begins).total_seconds()
+    found = predict(parts, 0.0, notes, now_s=now_s, deadband_s=deadband_s, own_target_s=own_s)
     expected = tuple((name, begins + timedelta(seconds=at_s)) for name, at_s in found.expected)
-    return Predicted(begins + timedelta(seconds=found.target_s), found.deviation_s, found.pace, expected, found.overdue, found.late_s)
-
-
-def due_by(mission: Mission, held_s: float, now: datetime | None) -> tuple[tuple[str, datetime], ...]:
-    """The last cue that is due by now for the T that the flight holds, ``held_s`` after the planned one, with when; none for an explicit time."""
-    due = [] if now is None else [(part.cue, mission.times.cues[part.cue] + timedelta(seconds=held_s)) for part in script_parts(mission)]
-    return tuple((cue, at) for cue, at in due if at <= now)[-1:]
+    true_time = begins + timedelta(seconds=found.target_s) if own is None else own
+    return Predicted(true_time, found.deviation_s, found.pace, expected, found.overdue, found.late_s, own is not None)

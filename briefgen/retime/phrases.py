@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from briefgen.brief.silence import not_started_said
 from briefgen.brief.format import change_read_back, change_said, clock_spoken, digits_spoken
 from briefgen.mission.resolve import Mission
 from briefgen.mission.schema_event import NoCue
@@ -76,20 +77,16 @@ def ask(who: Callers, change_s: float, *, further: bool) -> Call:
     return Call(f"{who.flight}, {who.ground}. Can you accept {words}?", f"{who.flight}, {words}, or unable.")
 
 
+def ask_time(who: Callers, old: datetime, new: datetime) -> Call:
+    """Of a flight that was told to hold: only it knows what its laps can give."""
+    said = clock_spoken(new)
+    words = f"Can you accept a change of true time? Old true time: {clock_spoken(old)} Zulu. New true time: {said} Zulu. Read back true time, or say unable."
+    return Call(f"{who.flight}, {who.ground}. {words}", f"{who.flight}, true time {said} Zulu, or unable.")
+
+
 def not_started(who: Callers, cue: str, added: Added, no_cue: NoCue | None) -> Call:
     """The fact alone, a lap with it, or what the unit has briefed for it; no time in it, since nobody has heard the cue."""
-    say, then = f"{who.flight}, {cue} NOT STARTED.", "hold lap" if added == "hold" else no_cue if added == "no cue" else None
-    if then is None:
-        return Call(say)
-    order, answer = _THEN[then]
-    return Call(f"{say} {order}", f"{who.flight}, {answer}")
-
-
-_THEN = {
-    "hold lap": ("HOLD.", "HOLD."),
-    "hold": ("Abort and return to the hold.", "returning to the hold."),
-    "go home": ("Go home.", "going home."),
-}
+    return Call(*not_started_said(who.flight, cue, added, no_cue))
 
 
 def abort(words: str) -> Call:

@@ -22,6 +22,7 @@ HEADLINES = {
     "unable": "UNABLE: {reason}.",
     "ask": "ASK THE FLIGHT: {reason}.",
     "over": "THE TRUE TIME HAS PASSED.",
+    "wait": "WAIT FOR THE CUE: {reason}.",
     "not started": "{cue} NOT STARTED: no time and no speed is proposed on a cue that nobody has heard.",
     "abort only": "ONLY ABORT: the flight takes in nothing else any more.",
 }
@@ -36,6 +37,8 @@ def headline(answer: Retimed) -> str:
     found = HEADLINES[answer.kind].format(reason=answer.reason, cue=cue)
     if not answer.limit[0]:
         return found
+    if answer.kind == "not started":
+        return f"{found} T CANNOT BE HELD."
     return "T CANNOT BE HELD: ask the flight." if answer.kind == "no call" else f"{answer.limit[0]}: ask first. {found}"
 
 
@@ -55,11 +58,12 @@ def lines(answer: Retimed, plan: Plan) -> Iterator[tuple[str, Rows]]:
 def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
     yield from _heard(answer, plan)
     for change in answer.earlier:
-        yield ["Told before", f"{signed_duration(change.change_s)}, read back at {_z(change.read_back, plan)}"]
+        words = "HOLD" if change.change_s is None else signed_duration(change.change_s)
+        yield ["Told before", f"{words}, read back at {_z(change.read_back, plan)}"]
     if answer.new_true is not None:
         whole = answer.change_s == int(answer.change_s)
         change = signed_duration(answer.change_s) if whole else f"{answer.change_s:+.1f} s"
-        yield ["Change", change + (f" of {_z(answer.old_true, plan)}, which the flight holds" if answer.earlier else "")]
+        yield ["Change", change + (f" of {_z(answer.old_true, plan)}, which the flight {'held until it was told to hold' if _holding(answer) else 'holds'}" if answer.earlier else "")]
     yield ["Told", f"before {'the hold is entered' if plan.event.hold is not None else 'the IP'}" if answer.told is None else f"read back at {_z(answer.told, plan)}"]
     if answer.met and answer.reason:
         yield ["How", answer.reason]
@@ -68,27 +72,35 @@ def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
         early, late = answer.authority_s
         given = f"{early:.1f} s earlier to {late:.1f} s later"
         yield ["Speed alone gives", f"{given}, if it has held one speed since it was told" if answer.kind == "ask" else given]
-    elif answer.kind == "ask":
+    elif answer.kind == "ask" and not _holding(answer):
         yield ["Speed alone gives", "not known"]
     if answer.kind == "unable" and answer.one_more_lap_s is not None:
         said, because = answer.lap_limit
         yield ["One more lap costs", duration(answer.one_more_lap_s) + (f": {said}, {because}" if said else "")]
-    if answer.limit[0]:
+    if answer.limit[0] and answer.kind == "not started":
+        yield [answer.limit[0], answer.limit[1]]
+    elif answer.limit[0]:
         yield [answer.limit[0], f"{answer.limit[1]}: the flight must be asked {'whether it can hold T' if answer.kind == 'no call' else 'before it is told'}"]
     if answer.within_accepted is False:
         yield ["CAUTION", "outside the slip that the mission accepts: the supervisor must be asked"]
 
 
+def _holding(answer: Retimed) -> bool:
+    """Whether the last thing told was to hold."""
+    return bool(answer.earlier) and answer.earlier[-1].change_s is None
+
+
 def _heard(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
-    """What the script says of T, or which cue is overdue; of a change that was typed, the cues that nobody gave as heard."""
-    for cue, due in answer.unheard:
-        yield ["CAUTION", f"{cue}, due {_z(due, plan)}, is not given as heard: the change stands on what was typed alone"]
+    """What the script says of T, or which cue is overdue."""
     found = answer.predicted
     if found is None:
         return
     if found.overdue:
         due = dict(found.expected)
         yield ["Overdue", ", ".join(f"{cue}, expected {_z(due[cue], plan)}" for cue in found.overdue)]
+        yield ["If it was heard", f"add --heard {found.overdue[0]} TIME"]
+        return
+    if found.own:
         return
     spread = f", give or take {found.deviation_s:.0f} s (one standard deviation)" if found.deviation_s is not None else ""
     yield ["Predicted true time", f"{_z(found.true_time, plan)}{spread}"]
@@ -99,7 +111,7 @@ def _heard(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
 def _until(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
     if answer.kind == "not started":
         yield from _silence(answer, plan)
-    if answer.kind in ("no call", "abort only", "ask", "over", "not started"):
+    if answer.kind in ("no call", "abort only", "ask", "over", "not started", "wait"):
         return
     if answer.until is None:
         yield ["Can be met until", "never, as planned"]

@@ -16,9 +16,9 @@ from briefgen.plan.judge import Flying, Ruling, flying, judge, told
 
 @record
 class Told:
-    """A change of the true time (later positive) and when its read-back was complete."""
+    """A change of the true time (later positive; None: told to hold, without a time) and when its read-back was complete."""
 
-    change_s: float
+    change_s: float | None
     read_back: datetime
 
 
@@ -34,13 +34,14 @@ class SpeedCall:
 @record
 class Story:
     """``now``: what the flight flies. ``held_s`` and ``hold_s``: the true time and the wait against the plan's. ``ip_s``: when it passes the
-    IP, seconds on the clock of ``judge``. ``calls``: the changes by speed in order."""
+    IP, seconds on the clock of ``judge``. ``calls``: the changes by speed in order. ``holding``: it was told to hold, and has no true time until it accepts one."""
 
     now: Flying
     held_s: float
     hold_s: float
     ip_s: float
     calls: tuple[SpeedCall, ...] = ()
+    holding: bool = False
 
 
 def as_planned(plan: Plan, motion: Motion) -> Story:
@@ -68,11 +69,20 @@ def story_of(plan: Plan, motion: Motion, changes: Sequence[Told]) -> tuple[Story
     story = as_planned(plan, motion)
     for change in changes:
         told_s = motion.seconds(change.read_back)
+        if change.change_s is None or story.holding:
+            story = replace(story, holding=True) if change.change_s is None else _held_until(story, change.change_s)
+            continue
         ruling = judge(story.now, change.change_s, told_s)
         if ruling.kind not in ("new time", "fast", "slow", "ask"):
             return story, [_not_flown(change, ruling)]
         story = after_call(story, ruling, change.change_s, told_s)
     return story, []
+
+
+def _held_until(story: Story, change_s: float) -> Story:
+    """A time that a flight told to hold has accepted: it works its laps itself."""
+    now = replace(story.now, wait=None, leave_s=story.now.leave_s + change_s)
+    return Story(now, story.held_s + change_s, story.hold_s + change_s, story.ip_s + change_s)
 
 
 def _not_flown(change: Told, ruling: Ruling) -> Diagnostic:

@@ -13,7 +13,8 @@ from briefgen.plan.model import Plan
 from briefgen.records import record
 from briefgen.plan.motion import motion_of
 from briefgen.retime.answer import Phase, Wanted, read_back_at
-from briefgen.retime.heard import check_names, due_by, predicted
+from briefgen.plan.ceremony import script_parts
+from briefgen.retime.heard import check_names, predicted
 from briefgen.retime.story import Story, Told, as_planned, story_of
 from briefgen.units.parse import Refusal, parse_duration_s
 
@@ -23,8 +24,8 @@ _BARE = re.compile(r"[0-9]{1,5}(?:\.[0-9]+)?")  # a figure alone is seconds here
 
 @record
 class Typed:
-    """The options as typed; exactly one of ``to``, ``slip`` and ``heard`` says what is wanted. ``told``: (seconds, time) of each change that
-    was read back before."""
+    """The options as typed. ``to`` or ``slip`` is somebody's own judgement, after the cues ``heard``; without them ``heard`` says what is wanted.
+    ``told``: (seconds, or hold, and the time) of each change that was read back before."""
 
     to: str | None = None
     slip: str | None = None
@@ -55,9 +56,9 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     if earlier and (read_back is None or read_back < earlier[-1].read_back):
         return None, [_before_told(earlier[-1])]
     said = None if read_back is None else read_back - timedelta(seconds=mission.file.event.relay_time or 0.0)
-    if last_heard is None:
-        return Wanted(true_time, read_back, earlier=earlier, unheard=due_by(mission, story.held_s, said)), []
-    found_t = predicted(mission, heard, now=max(said, last_heard))
+    if not script_parts(mission):
+        return Wanted(true_time, read_back, earlier=earlier), []
+    found_t = predicted(mission, heard, now=max(filter(None, (said, last_heard)), default=None), own=true_time)
     return Wanted(found_t.true_time, read_back, heard, found_t, earlier), []
 
 
@@ -74,10 +75,11 @@ def _told(mission: Mission, typed: Typed) -> tuple[tuple[Told, ...], list[Diagno
     """The changes told before, in the order of their read-backs."""
     told, problems = [], []
     for seconds, text in typed.told:
-        change_s, found = _seconds(seconds, "--told")
+        hold = seconds.strip().lower() == "hold"
+        change_s, found = (None, []) if hold else _seconds(seconds, "--told")
         at, more = _time(mission, text, f"--told {seconds}")
         problems += [*found, *more]
-        if change_s is not None and at is not None:
+        if (hold or change_s is not None) and at is not None:
             told.append(Told(change_s, at))
     if any(after.read_back < before.read_back for before, after in zip(told, told[1:], strict=False)):
         problems.append(Diagnostic("told-order", "error", "--told: the changes are not in the order of their times", help="give the earliest first"))
@@ -94,10 +96,10 @@ def _phase(typed: Typed) -> Phase:
 
 
 def _one_question(typed: Typed) -> list[Diagnostic]:
-    given = [name for name, value in (("--to", typed.to), ("--slip", typed.slip), ("--heard", typed.heard or None)) if value is not None]
+    given = [value for value in (typed.to, typed.slip) if value is not None]
     problems = []
-    if len(given) != 1:
-        what = "nothing says what is to change" if not given else f"{' and '.join(given)} are given together"
+    if len(given) == 2 or not (given or typed.heard):
+        what = "--to and --slip are given together" if given else "nothing says what is to change"
         problems.append(Diagnostic("retime-options", "error", what, help="give one of --to TIME, --slip SECONDS, --heard CUE TIME"))
     if typed.now is not None and typed.phase is not None:
         problems.append(Diagnostic("retime-options", "error", "--now and --phase are given together", help="one of them says where the flight is"))

@@ -30,13 +30,13 @@ def test_a_late_anthem_that_catches_up():
 
 
 def test_an_anthem_that_does_not_come():
-    """PARADE heard 20 s late: T + 20, deviation sqrt(10^2 + 4^2). ANTHEM is then expected at 20 + 216 = 236. At 239, within a dead-band of 3 s, nothing
-    is overdue. At 250 ANTHEM is, by 14 s; nobody has heard it, so T stays at what was heard last."""
+    """PARADE heard 20 s late: T + 20, deviation sqrt(10^2 + 4^2). ANTHEM is then expected at 20 + 216 = 236, give or take 10 s. At 256, two
+    deviations on, nothing is overdue. At 260 ANTHEM is, by 24 s; nobody has heard it, so T stays at what was heard last."""
     heard = (Heard("PARADE", 20),)
-    assert predict(SCRIPT, 0, heard, now_s=239, deadband_s=3).overdue == ()
+    assert predict(SCRIPT, 0, heard, now_s=256, deadband_s=3).overdue == ()
     assert predict(SCRIPT, 0, heard).deviation_s == pytest.approx(sqrt(116))
-    late = predict(SCRIPT, 0, heard, now_s=250, deadband_s=3)
-    assert (late.slip_s, late.overdue, late.late_s) == (pytest.approx(20), ("ANTHEM",), pytest.approx(14))
+    late = predict(SCRIPT, 0, heard, now_s=260, deadband_s=3)
+    assert (late.slip_s, late.overdue, late.late_s) == (pytest.approx(20), ("ANTHEM",), pytest.approx(24))
 
 
 def test_each_cue_and_mark_is_expected_after_what_was_heard_last():
@@ -91,14 +91,42 @@ def test_the_pace_of_one_part_is_not_carried_into_the_next():
 
 @pytest.mark.parametrize(
     ("now_s", "late_s", "overdue"),
-    [  # nothing heard, dead-band 3 s: late by what the first of them is late, and T as planned
-        (3, 0, ()), (10, 10, ("PARADE",)), (100, 100, ("PARADE",)),
-        (230, 230, ("PARADE", "ANTHEM")),
+    [  # nothing heard: PARADE's spread is 10 s, so that it and ANTHEM, 216 s on, are overdue after 20 s; late by what the first of them is late, and T as planned
+        (3, 0, ()), (20, 0, ()), (21, 21, ("PARADE",)), (100, 100, ("PARADE",)), (236, 236, ("PARADE",)),
+        (237, 237, ("PARADE", "ANTHEM")),
     ],
 )  # fmt: skip
 def test_a_script_that_does_not_start(now_s, late_s, overdue):
     found = predict(SCRIPT, 0, (), now_s=now_s, deadband_s=3)
     assert (found.slip_s, found.late_s, found.overdue) == (0, late_s, overdue)
+
+
+@pytest.mark.parametrize(
+    ("spread", "deadband_s", "after_s"),
+    [(10, 3, 20), (1, 3, 3), (None, 3, 3), (0, 3, 3), (10, 25, 25)],  # the greater of the dead-band and two standard deviations
+)
+def test_overdue_by_more_than_dead_band_and_two_deviations(spread, deadband_s, after_s):
+    """ANTHEM is expected 216 s after PARADE was heard, at 20."""
+    script, heard = (Part("PARADE", 216, spread), ANTHEM), (Heard("PARADE", 20),)
+    assert [predict(script, 0, heard, now_s=236 + after_s + s, deadband_s=deadband_s).overdue for s in (0, 0.5)] == [(), ("ANTHEM",)]
+
+
+def test_a_mark_heard_and_a_part_between_make_the_deviation_of_a_cue():
+    """WHEEL at its 100 s: pace's precision (216/10)^2 + 100^2 = 10466.56, the rest of PARADE 116 s: 116/102.3062 = 1.13385 s. SPEECH with 4 s between:
+    the root of 1.13385^2 + 16 is 4.15760, twice that 8.3152 s after ANTHEM's 216 + 60."""
+    script = (Part("PARADE", 216, 10, (("WHEEL", 100),)), Part("SPEECH", 60, 4), Part("ANTHEM", 116))
+    heard = (Heard("PARADE", 0), Heard("WHEEL", 100))
+    found = [predict(script, 0, heard, now_s=276 + s, deadband_s=3).overdue for s in (8.31, 8.32)]
+    assert found == [("SPEECH",), ("SPEECH", "ANTHEM")]
+
+
+def test_a_true_time_of_ones_own_moves_what_is_expected_and_hides_no_overdue_cue():
+    """T 10 s later than the script's 332: ANTHEM, 216 s after PARADE on time, at 226, its marks with it, overdue after 226 + 20."""
+    found = predict(SCRIPT, 0, (Heard("PARADE", 0),), now_s=247, deadband_s=3, own_target_s=342)
+    assert (found.target_s, found.slip_s, found.deviation_s) == (342, 10, None)
+    assert found.expected == (("ANTHEM", 226), ("LINE2", 250), ("LINE4", 296))
+    assert (found.overdue, found.late_s) == (("ANTHEM",), 21)
+    assert predict(SCRIPT, 0, (Heard("PARADE", 0),), now_s=246, deadband_s=3, own_target_s=342).overdue == ()
 
 
 def test_planned_target_and_spread_to_come():

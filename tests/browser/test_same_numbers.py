@@ -55,20 +55,21 @@ def random_script(r: Random):
         parts.append(Part(f"C{i}", lasts, spread, marks))
     names = [n for p in parts for n in (p.cue, *(m for m, _ in p.marks))]
     heard = tuple(Heard(r.choice([*names, "OTHER"]), r.uniform(-60, 900)) for _ in range(r.randint(0, 6)))
-    return tuple(parts), r.uniform(-500, 500), heard, r.choice([None, r.uniform(-300, 2500)]), r.choice([0.0, 3.0, r.uniform(0, 10)])
+    own_target = r.choice([None, None, r.uniform(0, 1500)])
+    return tuple(parts), r.uniform(-500, 500), heard, r.choice([None, r.uniform(-300, 2500)]), r.choice([0.0, 3.0, r.uniform(0, 10)]), own_target
 
 
 def test_five_hundred_scripts(phone):
     cases = [random_script(Random(seed)) for seed in range(SCRIPTS)]
     asked = [
         [[{"cue": p.cue, "lasts": p.lasts_s, "spread": p.spread_s, "marks": [list(m) for m in p.marks]} for p in parts], begins,
-         [[h.id, h.at_s] for h in heard], now, deadband]
-        for parts, begins, heard, now, deadband in cases
+         [[h.id, h.at_s] for h in heard], now, deadband, own_target]
+        for parts, begins, heard, now, deadband, own_target in cases
     ]  # fmt: skip
     answers = phone.run("return arguments[0].map((a) => predict(...a))", asked)
     overdue = 0
-    for (parts, begins, heard, now, deadband), page in zip(cases, answers, strict=True):
-        own = predict(parts, begins, heard, now_s=now, deadband_s=deadband)
+    for (parts, begins, heard, now, deadband, own_target), page in zip(cases, answers, strict=True):
+        own = predict(parts, begins, heard, now_s=now, deadband_s=deadband, own_target_s=own_target)
         assert page["target"] == pytest.approx(own.target_s, abs=1e-6)
         assert page["slip"] == pytest.approx(own.slip_s, abs=1e-6)
         assert page["pace"] == pytest.approx(own.pace, abs=1e-9)

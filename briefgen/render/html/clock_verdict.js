@@ -69,22 +69,28 @@ function lastMoment(authority, wanted, end) {
   return works;
 }
 
-// ---------------------------------------------------------------- script.py: steps 1 to 9. A part is {cue, lasts, spread (or null), marks: [[id, offset]]}.
+// ---------------------------------------------------------------- script.py: steps 1 to 10. A part is {cue, lasts, spread (or null), marks: [[id, offset]]}.
 
-const HEARD_ERROR_S = 1;
+const HEARD_ERROR_S = 1, OVERDUE_DEVIATIONS = 2;
 const sum = (numbers) => numbers.reduce((total, n) => total + n, 0);
 const plannedTarget = (parts, begins) => begins + sum(parts.map((p) => p.lasts));
 const rootSum = (spreads) => spreads.includes(null) ? null : Math.sqrt(sum(spreads.map((s) => s * s)));
 
-// heard: [[id, at]] in the order of the notes; now null: nothing is overdue.
-function predict(parts, begins, heard, now, deadband) {
+const overdueAfter = (deadband, deviation) => Math.max(deadband, OVERDUE_DEVIATIONS * deviation);
+
+const lastIsHeard = (parts, heard) => !parts.length || heard.some((id) => id === parts.at(-1).cue || parts.at(-1).marks.some(([mark]) => mark === id));
+
+// heard: [[id, at]] in the order of the notes; now null: nothing is overdue; ownTarget: T by somebody's own judgement, null: none.
+function predict(parts, begins, heard, now, deadband, ownTarget = null) {
   const anchor = anchorOf(parts, begins, new Map(heard)), part = parts[anchor.part], later = parts.slice(anchor.part + 1);
   const [pace, precision] = paceOf(part, anchor);
   const left = part.lasts - anchor.offset;
-  const target = anchor.at + left * pace + sum(later.map((p) => p.lasts));
+  const byScript = anchor.at + left * pace + sum(later.map((p) => p.lasts)), target = ownTarget === null ? byScript : ownTarget;
   const own = part.spread === null ? null : part.spread === 0 ? 0 : left / Math.sqrt(precision);
-  const deviation = rootSum([own, ...later.map((p) => p.spread)]);
-  const expected = expectedOf(parts, anchor, target, pace), overdue = overdueCues(parts, expected, now, deadband);
+  const deviation = ownTarget === null ? rootSum([own, ...later.map((p) => p.spread)]) : null;
+  const expected = expectedOf(parts, anchor, byScript, pace).map(([name, at]) => [name, at + target - byScript]);
+  const after = new Map(cueDeviations(parts, anchor, own || 0).map(([cue, s]) => [cue, overdueAfter(deadband, s)]));
+  const overdue = now === null ? [] : expected.filter(([cue, at]) => after.has(cue) && now > at + after.get(cue)).map(([cue]) => cue);
   const late = overdue.length ? now - new Map(expected).get(overdue[0]) : 0;
   return { target, slip: target - plannedTarget(parts, begins), deviation, pace, expected, overdue, late };
 }
@@ -122,9 +128,14 @@ function expectedOf(parts, anchor, target, pace) {
 
 const marksOf = (part) => [...part.marks].sort((a, b) => a[1] - b[1]);
 
-function overdueCues(parts, expected, now, deadband) {
-  const cues = new Set(parts.map((part) => part.cue));
-  return now === null ? [] : expected.filter(([cue, at]) => cues.has(cue) && now > at + deadband).map(([cue]) => cue);
+// [[cue still to come, one standard deviation of when it begins]].
+function cueDeviations(parts, anchor, own) {
+  const found = anchor.heard ? [] : [[parts[0].cue, parts[0].spread || 0]], spreads = [own];
+  for (const part of parts.slice(anchor.part + 1)) {
+    found.push([part.cue, rootSum(spreads)]);
+    spreads.push(part.spread || 0);
+  }
+  return found;
 }
 
 // ---------------------------------------------------------------- judge.py. Flying: {track, wait, way, window, leave, longest, abortOnly, deadband, since, apart, speedsKnown}.
@@ -158,6 +169,13 @@ function judgeSilence(now, late, told) {
   if (told <= now.leave + SAME_S) return ruling("not started", { until: now.leave, added: lost && now.track !== null ? "hold" : "", ...left });
   return ruling("not started", { added: lost || left.late === null ? "no cue" : "", ...left });
 }
+
+// A change by speed waits for the cue that T hangs on: heard is whether it was.
+function afterLastCue(found, cue, heard) {
+  if (heard || !["fast", "slow", "ask"].includes(found.kind)) return found;
+  return ruling("wait", { reason: waitReason(cue), early: found.early, late: found.late });
+}
+const waitReason = (cue) => `a change by speed is told once ${cue} is heard`;
 
 // What speed still gives, told at a moment; null where that isn't known.
 function leftBySpeed(now, told) {
