@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
-from math import floor
 
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side, Spare
 from briefgen.brief.cards_common import Told, grid, last_begin_t, under_line
+from briefgen.brief.silence import not_started_said, silence_steps
 from briefgen.brief.unreached import NOT_BRIEFED, backup_words, event_phone_rows, no_cue_words, one_frequency, radio_rows, supervisor_rows, unheard_does, unheard_words
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN
 from briefgen.brief.wait_limits import holes_words, latest_in_short, latest_t, lost_words, no_call, row_verdict, speed_unknown, then_words, unknown_limits, verdict, wait_limits
@@ -241,15 +241,18 @@ def _say(told: Told, event: EventPlan) -> Lines:
 
 
 def _silence(told: Told, event: EventPlan) -> Iterator[tuple[str, str]]:
-    """No time and no seconds on a cue that nobody has heard: the fact, until when with what, and what is briefed after it."""
-    check, left = event.cue_check, event.authority[0]
-    if check is None:
+    """No time and no seconds on a cue that nobody has heard: what is said instead from which second on, as the clock page has it."""
+    check, steps, no_cue = event.cue_check, silence_steps(told.plan), told.mission.file.event.pass_.no_cue
+    if check is None or not steps:
         return
-    hold = f" Add HOLD only when it is more than {words.duration(floor(left.late_s))} late." if event.hold and event.speeds_known else ""
-    relay_s = told.mission.file.event.relay_time or 0.0
-    by = told.by_z(left.at - timedelta(seconds=relay_s))
-    fact = f"{told.callsign}, {check.cue} NOT STARTED. No time and no seconds on a cue that you have not heard."
-    yield f"{check.cue} overdue:", f"{fact}{hold} After {by} say the same; what the flight then does: {no_cue_words(told.plan)}."
+    parts = []
+    for step in steps:
+        say, back = not_started_said(told.callsign, check.cue, step.added, no_cue)
+        until = f" to {told.bare(step.until)}" if step.until is not None else ""
+        parts.append(f"{told.bare(step.start)}{until}: {say}" + (f" Read-back: {back}" if back else ""))
+    moved = "No time and no seconds on a cue that you have not heard. What comes late before it moves these times."
+    briefed = f" Briefed for it after leave-hold: {no_cue_words(told.plan)}." if no_cue is None else ""
+    yield f"{check.cue} not heard, Z:", f"{' '.join(parts)}{briefed} {moved}"
 
 
 def _changes() -> Grid:

@@ -12,7 +12,7 @@ from briefgen.brief.cards_headings import headings
 from briefgen.brief.height_words import height_boxes
 from briefgen.brief.divert_words import divert_start, nearest_first, open_words
 from briefgen.brief.hold_words import row_heading, row_laps, turned_off
-from briefgen.brief.unreached import no_cue_words, radio_rows
+from briefgen.brief.unreached import no_cue_row, radio_rows
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN
 from briefgen.brief.wait_limits import latest_in_short, lost_words, row_verdict, slip_words, told_by_words, too_late_note
 from briefgen.mission.schema_sortie import Ship
@@ -170,7 +170,7 @@ def _abort(told: Told, event: EventPlan, *, shortened: bool = False) -> Section 
     then = [key_words(action) if shortened else action] if given.abort and (action := given.abort.action) else []
     rows += [("Then", "; ".join((*then, NO_SECOND_PASS) if given.then == "home" else then))]
     rows += [("After hold", given.after_leaving_hold)] if given.after_leaving_hold else []
-    rows += [(f"No {event.cue_check.cue}", no_cue_words(told.plan))] if event.cue_check and given.no_cue else []
+    rows += [no_cue_row(told, event.cue_check.cue)] if event.cue_check and given.no_cue else []
     rows += [(f"After {last_begin_t(event)}", f"{told.by_z(event.abort.last_begin)}: only the abort words")] if event.abort.last_begin else []
     return Pairs("Abort", tuple(rows))
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 from briefgen.airmath.script import Heard, Part, predict
+from briefgen.brief.format import time_limit
 from briefgen.mission.schema_event import NoCue
 from briefgen.plan.ceremony import script_parts
 from briefgen.plan.judge import Added, flying, judge_silence
@@ -61,7 +62,7 @@ def _by_the_second(plan: Plan) -> Iterator[tuple[datetime, Added]]:
     abort_only = None if pass_.abort_only_after is None else pass_.abort_only_after.seconds
     now = flying(motion, deadband_s=pass_.deadband or 0.0, abort_only_s=abort_only)
     begins, heard = motion.seconds(mission.times.cues[parts[0].cue]), _as_planned(parts, motion.seconds(mission.times.cues[parts[0].cue]))
-    at = mission.times.cues[parts[-1].cue].replace(microsecond=0)
+    at = time_limit(mission.times.cues[parts[-1].cue], "earliest")
     while at < plan.event.true_time:
         said_s = motion.seconds(at)
         late_s = predict(parts, begins, heard, now_s=said_s, deadband_s=now.deadband_s).late_s

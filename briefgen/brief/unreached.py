@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from briefgen.brief.cards_common import Told, contact_words, supervisor_reach
+from briefgen.brief.silence import no_cue_from
 from briefgen.brief.view_words import NOT_GIVEN
 from briefgen.plan.gates.contingencies import says_nothing
 from briefgen.plan.model import Plan
@@ -74,6 +75,12 @@ _NO_CUE = {"hold": "abort and return to the hold", "go home": "go home", None: f
 def no_cue_words(plan: Plan) -> str:
     """What the flight does when it has left the hold and the cue has not been heard: ``go home``, ``NOT BRIEFED (event.pass.no_cue)``."""
     return _NO_CUE[plan.mission.file.event.pass_.no_cue]
+
+
+def no_cue_row(told: Told, cue: str) -> tuple[str, str]:
+    """``No ANTHEM by 03:28:31 Z`` and what the flight then does: the second from which the ground contact says so, when all before it came as planned."""
+    at = no_cue_from(told.plan)
+    return f"No {cue}{f' by {told.z(at)}' if at is not None else ''}", no_cue_words(told.plan)
 
 
 def unheard_words(told: Told) -> str:

@@ -26,6 +26,7 @@ _KINDS = (
     ("abort heard", re.compile(r"ABORT HEARD by the flight")),
     ("hack", re.compile(r"Clock set by hack at .+")),
     ("hand", re.compile(r"True time (?:moved by hand to|follows the script).+")),
+    ("party", re.compile(r".+ acknowledges [0-9:]{8} Z")),
     ("undo", re.compile(r"Undone: .+")),
     ("note", re.compile(r"The phone.+")),
 )

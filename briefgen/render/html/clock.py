@@ -24,11 +24,12 @@ from briefgen.plan.slips import window
 from briefgen.plan.unheard import unheard_at
 from briefgen.render.html.base import json_for_script, own_file, render_page
 from briefgen.typeset.bind import bind
+from briefgen.units.values import TOffset
 
 NAME = "ground-clock.html"
 NO_LATER_PASS = "No later pass is planned."  # a mission has one pass
 HALF_DAY = timedelta(hours=12)
-SCRIPTS = ("clock_hold.js", "clock_entry.js", "clock_verdict.js", "clock_words.js", "clock_ask.js", "clock_state.js", "clock_taps.js", "clock_shown.js", "clock_reach.js", "clock_page.js")
+SCRIPTS = ("clock_hold.js", "clock_entry.js", "clock_verdict.js", "clock_words.js", "clock_ask.js", "clock_state.js", "clock_taps.js", "clock_shown.js", "clock_reach.js", "clock_others.js", "clock_page.js")
 
 
 def ground_clock(plan: Plan, context: Context) -> tuple[list[tuple[str, bytes]], list[Diagnostic]]:
@@ -69,7 +70,7 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
         "contacts": [{"label": c.label, "at": motion.seconds(time_limit(c.at, "latest") if c.deadline else c.at), "say": c.say} for c in event.contacts],
         "abort": _abort(event, file),
         "abort_backup": dict(radio_rows(Told(plan))).get("Backup", NOT_GIVEN),
-        "parties": [_party(party, plan) for party in event.parties],
+        "parties": [_party(party, given, plan) for party, given in zip(event.parties, file.parties, strict=True)],
         "later": NO_LATER_PASS,
         "no_cue": {"then": file.pass_.no_cue, "words": no_cue_words(plan)},
         "waits": waits_data(plan, motion),
@@ -78,10 +79,19 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
     }
 
 
-def _party(party: Party, plan: Plan) -> str:
-    """``Harbour tower: airspace closed, 123.400 MHz, holds 03:30:02 Z``."""
+def _party(party: Party, given: Any, plan: Plan) -> dict[str, Any]:
+    """Who is told a new T, and what moves with it. ``words``: ``Harbour tower: airspace closed, 123.400 MHz, holds 03:30:02 Z``."""
+    motion = motion_of(plan)
     held = f"holds {Told(plan).z(party.held)}" if party.held is not None else "holds no T"
-    return f"{party.who}: " + ", ".join(filter(None, (party.what, party.contact, held)))
+    words = f"{party.who}: " + ", ".join(filter(None, (party.what, party.contact, held)))
+
+    def time(at: datetime | None, typed: Any) -> dict[str, Any] | None:
+        return None if at is None else {"at": motion.seconds(at), "moves": isinstance(typed, TOffset)}
+
+    return {
+        "who": party.who, "what": party.what, "contact": party.contact, "start": time(party.start, given.from_), "end": time(party.end, given.to),
+        "held": None if party.held is None else motion.seconds(party.held), "words": words,
+    }  # fmt: skip
 
 
 def waits_data(plan: Plan, motion: Motion) -> dict[str, Any]:

@@ -10,11 +10,12 @@ function beyondLimit(data, target) {
   return early ? { ...early, side: "earlier" } : null;
 }
 
-// What stands in the way of a verdict. "hold": of the time held already; "tell": of a change to be told; "question": the call is a question as it is.
-function barrierOf(data, now, found, change) {
-  const state = { "no call": "hold", "new time": "tell", fast: "tell", slow: "tell", ask: "question" }[found.kind];
+// What stands in the way of a verdict. "hold": of the time held already; "tell": of a change to be told; "question": the call is a question as it is;
+// "silence": of the T that an overdue cue leaves, which is no earlier than that.
+function barrierOf(data, now, found, { change, predicted }) {
+  const state = { "no call": "hold", "new time": "tell", fast: "tell", slow: "tell", wait: "tell", ask: "question", "not started": "silence" }[found.kind];
   if (state === undefined) return null;
-  const target = now.held + (state === "hold" ? 0 : change), limit = beyondLimit(data, target);
+  const target = state === "silence" ? predicted.target + predicted.late : now.held + (state === "hold" ? 0 : change), limit = beyondLimit(data, target);
   return limit === null ? null : { limit, state, target, answer: answerTo(now.answers, limit.side, target) };
 }
 
@@ -24,7 +25,12 @@ function answerTo(answers, side, target) {
   return answers.filter((a) => a.side === side && (a.agreed ? out(target) <= out(a.target) + SAME_SECOND_S : out(target) >= out(a.target) - SAME_SECOND_S)).pop() || null;
 }
 
-const mustAsk = (barrier) => barrier !== null && !(barrier.answer !== null && barrier.answer.agreed);
+// No HOLD where T, at least as late as the cue is, lies beyond a limit: the flight says what it can.
+function withinLimits(data, found, predicted) {
+  return found.added === "hold" && beyondLimit(data, predicted.target + predicted.late) !== null ? { ...found, added: "intentions" } : found;
+}
+
+const mustAsk = (barrier) => barrier !== null && barrier.state !== "silence" && !(barrier.answer !== null && barrier.answer.agreed);
 
 // The limit that one more lap would pass, where the verdict offers one; null: it offers none, or within the limits.
 const lapLimit = (data, now, found) => found.oneMoreLap === null ? null : beyondLimit(data, now.held + found.oneMoreLap);

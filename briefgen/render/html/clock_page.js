@@ -67,7 +67,7 @@ function keep() {
   } catch { stored = false; }
 }
 
-function write(entry) { log.push({ t: trueNow(), ...entry }); keep(); show(true); }
+function write(entry) { asksAgain = false; log.push({ t: trueNow(), ...entry }); keep(); show(true); }
 function note(words, shift) { log.push({ k: "note", t: trueNow() + shift, words, shift }); keep(); } // by the clock that was kept
 
 function tapped(name, action) {
@@ -90,7 +90,9 @@ function show(tap = false) {
   text("zone", zoneAt(data.zone, nowMs).words);
   text("goes", goesText(view));
   showWarnings(view);
+  showHeadline(view);
   showVerdict(view);
+  showOthers(view);
   text("unheard", unheardText(view));
   showCues(view);
   showNext(view);
@@ -144,7 +146,7 @@ function showCues(view) {
   for (const button of $("cues").children) {
     const at = heard.get(button.dataset.id);
     button.classList.toggle("done", at !== undefined);
-    const words = bound(at === undefined ? (isOver(view) ? "" : expectedText(data, view, button.dataset.id)) : `HEARD ${z(instantOf(data, at))}`);
+    const words = bound(at === undefined ? (isOver(view) ? "" : expectedText(data, view, button.dataset.id)) : `HEARD ${runningText(instantOf(data, at))} Z`);
     const line = button.querySelector(".at");
     if (line.textContent !== words) line.textContent = words;
   }
@@ -154,7 +156,7 @@ function showFlight(view) {
   const { now } = view;
   for (const [id, at, name] of [["station", now.stationAt, "FLIGHT ON STATION"], ["left", now.leftAt, "LEFT HOLD"]]) {
     $(id).classList.toggle("done", at !== null);
-    text(id, at === null ? name : `${name} ${z(instantOf(data, at))}`);
+    text(id, at === null ? name : `${name} ${runningText(instantOf(data, at))} Z`);
     $(id).disabled = at !== null;
   }
   text("told", toldText(now));
@@ -174,8 +176,9 @@ function stopText() {
 function toldText(now) {
   if (now.told === null) return `The flight holds ${z(instantOf(data, now.held))}, as planned. Nothing was told yet.`;
   const { said, readAt, refused } = now.told;
-  const state = readAt !== null ? `read back ${z(readAt)}` : refused ? "NOT READ BACK" : said.readBack === "" ? "no read-back wanted" : "read-back not heard yet";
-  return `The flight holds ${z(instantOf(data, now.held))}. Last told ${z(said.t)}: \u201c${said.short}\u201d, ${state}.`;
+  const state = readAt !== null ? `read back ${runningText(readAt)} Z` : refused ? "NOT READ BACK" : said.readBack === "" ? "no read-back wanted" : "read-back not heard yet";
+  const holds = now.holding ? "The flight was told to hold and has no T" : now.sentHome ? "The flight was sent home" : `The flight holds ${z(instantOf(data, now.held))}`;
+  return `${holds}. Last told ${runningText(said.t)} Z: \u201c${said.short}\u201d, ${state}.`;
 }
 
 function showHack(view, nowMs) {
@@ -202,7 +205,7 @@ function showLog() {
   text("undo", last === null ? "UNDO" : `UNDO: ${UNDO_WORDS[log[last].k] || ENTRY_WORDS[log[last].k](log[last])}`);
 }
 
-const UNDO_WORDS = { tap: "tap", mistake: "mistake", hack: "clock set", asked: "what was asked", agreed: "accepted", refused: "not accepted", said: "what was said", readback: "read back", notread: "not read back", abort: "ABORT SAID", abortheard: "heard", hand: "move by hand", station: "on station", left: "left hold" };
+const UNDO_WORDS = { party: "acknowledged", tap: "tap", mistake: "mistake", hack: "clock set", asked: "what was asked", agreed: "accepted", refused: "not accepted", said: "what was said", readback: "read back", notread: "not read back", abort: "ABORT SAID", abortheard: "heard", hand: "move by hand", station: "on station", left: "left hold" };
 
 // The next cue is always under the thumb, wherever the page is scrolled to.
 function showNext(view) {
@@ -233,6 +236,7 @@ const SHORT = { "not started": (v) => `${v.predicted.overdue[0]} NOT STARTED`, "
 
 function say() {
   const view = viewAt(data, log, trueNow()), found = view.ruling;
+  if (wordsChanged(view)) { asksAgain = view.call.say !== ""; show(true); return; }
   if (view.question) { write({ k: "asked", target: view.first.target, side: view.first.limit.side, say: view.call.say }); return; }
   const short = SHORT[found.kind] ? SHORT[found.kind](view) : `${fastOrSlow(view.change)} ${Math.round(Math.abs(view.change))} seconds`;
   const then = { "": null, hold: "hold", "no cue": data.no_cue.then }[found.added];
@@ -350,6 +354,7 @@ function build() {
     return button;
   }));
   text("abort-line", data.abort ? `STOP: \u201c${data.abort.words}\u201d` : "STOP: the mission gives no abort words");
+  buildOthers();
   linkPhones();
   $("left").closest(".row").hidden = !data.flying.hasHold;
   const abort = () => write({ k: "abort", words: data.abort ? data.abort.words : "ABORT" });

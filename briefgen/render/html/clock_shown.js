@@ -4,6 +4,7 @@
 const KINDS = {
   "no call": ["NO CALL NEEDED", "good"], "new time": ["CALL: NEW TRUE TIME", "call"], fast: ["CALL: FAST", "call"], slow: ["CALL: SLOW", "call"],
   ask: ["ASK THE FLIGHT", "call"], unable: ["UNABLE", "bad"], "abort only": ["ONLY ABORT", "bad"], over: ["THE TRUE TIME HAS PASSED", "good"], "not started": ["OVERDUE", "bad"],
+  wait: ["WAIT", ""], doubt: ["ANSWER THE QUESTION BELOW", "call"],
 };
 
 // An answer is waited for until the flight takes in nothing else any more.
@@ -15,11 +16,16 @@ function titleOf(view) {
   if (now.pending) return ["WAIT FOR READ-BACK", "call"];
   if (waitsForAnswer(view)) return ["WAIT FOR THE ANSWER", "call"];
   if (now.sentHome) return ["SENT HOME", "bad"];
-  if (found.kind === "not started") return [`OVERDUE: ${view.predicted.overdue[0]}`, "bad"];
+  if (found.kind === "doubt") return KINDS.doubt;
+  if (found.kind === "not started") return [`OVERDUE: ${view.predicted.overdue[0]}${barrier ? ". T CANNOT BE HELD" : ""}`, "bad"];
   if (found.kind === "over" && view.predicted.overdue.length) return [KINDS.over[0], "bad"]; // nobody has heard what it was flown for
   if (view.first) return [askTitle(view.first), "bad"]; // it could be flown, but a limit of the event or of the fuel lies before it
+  if (found.kind === "wait") return [`WAIT FOR ${lastCue()}`, ""];
+  if (found.kind === "no call" && view.late !== null) return [`NO CALL YET: ${view.late} IS LATE`, ""]; // not green while it is awaited
   return barrier && found.kind === "no call" ? [KINDS[found.kind][0], ""] : KINDS[found.kind]; // beyond a limit never green
 }
+
+const lastCue = () => data.script.parts.at(-1).cue;
 
 function sayText(view, only) {
   const { pending, asking, aborted } = view.now;
@@ -35,33 +41,62 @@ const isOver = (view) => view.now.aborted !== null || view.now.sentHome !== null
 function showEnded(view) {
   const { aborted, abortHeard, sentHome } = view.now, entry = aborted || sentHome;
   $("verdict").className = "verdict bad ended";
-  text("kind", titleOf(view)[0]);
   text("figures", `${aborted ? "Said at" : "Read back at"} ${runningText(entry.t)} Z.`);
   text("say", aborted ? aborted.words : "");
   text("heard", !aborted ? "" : abortHeard ? `Heard: the flight answered ${runningText(abortHeard.t)} Z.` : `HEARD? Until the flight answers, say it again. Backup: ${data.abort_backup}.`);
-  text("until", [data.later, ...data.parties.map((party) => `Tell ${party}.`)].join(" "));
+  text("until", [data.later, ...data.parties.map((party) => `Tell ${party.words}.`)].join(" "));
   for (const id of ["condition", "limit", "back"]) text(id, "");
   for (const id of ["said", "readback", "notread", "agreed", "refused", "abort-only"]) visible(id, false);
   visible("abort-heard", aborted !== null && abortHeard === null);
   visible("take-back", takingBack);
 }
 
+// What to do now stands over the page wherever it is scrolled to.
+function showHeadline(view) {
+  const [title, cls] = titleOf(view);
+  $("now").className = `now ${cls}`;
+  text("kind", title);
+  text("kind-by", headlineBy(view));
+}
+
+// By when it is to be said, or who is still to be told.
+function headlineBy(view) {
+  const { ruling: found, now } = view;
+  if (isOver(view) || now.pending || waitsForAnswer(view) || view.first) return "";
+  if (["new time", "fast", "slow", "not started"].includes(found.kind) && found.until !== null) return `say by ${limitClock(instantOf(data, found.until) - data.relay_s * 1000, "latest")}`;
+  const others = othersToTell(view);
+  return found.kind === "no call" && others.length ? `TELL ${others.map((party) => party.who).join(", ")}` : "";
+}
+
+// ---------------------------------------------------------------- the words under the thumb
+
+const CHANGED_MS = 700; // a thumb that was on its way when the words changed: our default, no source
+let words = { say: "", since: 0, replaced: false }, asksAgain = false;
+
+function keepWords(say) {
+  if (say === words.say) return;
+  words = { say, since: steadyNow(), replaced: words.say !== "" };
+}
+
+// Whether the tap was meant for words that no longer stand there.
+const wordsChanged = (view) => view.call.say !== words.say || view.call.say === "" || (words.replaced && steadyNow() - words.since < CHANGED_MS);
+
 function showVerdict(view) {
   if (isOver(view)) { showEnded(view); return; }
   text("heard", "");
   visible("abort-heard", false);
   visible("take-back", false);
-  const { now, ruling: found } = view, { pending } = now, waits = waitsForAnswer(view), [title, cls] = titleOf(view);
+  const { now, ruling: found } = view, { pending } = now, waits = waitsForAnswer(view), [, cls] = titleOf(view);
   const only = !pending && found.kind === "abort only", still = pending || waits;
   $("verdict").className = `verdict ${cls}${only ? " only" : ""}${still ? " still" : ""}${!pending && limitText(view) ? " limited" : ""}`;
-  text("kind", title);
   text("condition", found.kind === "over" ? "" : view.condition);
   text("figures", figuresText(view));
   text("say", sayText(view, only));
   text("limit", pending ? "" : limitText(view));
   text("until", still ? "" : only ? onlyAbortText(view) : untilText(view));
   text("back", pending ? `Expect: ${pending.readBack}` : waits ? "" : view.call.readBack ? `Expect: ${view.call.readBack}` : "");
-  text("said-words", view.question ? "I ASK THIS NOW" : "I SAY THIS NOW");
+  keepWords(view.call.say);
+  text("said-words", asksAgain ? "THE WORDS CHANGED: READ THEM, TAP AGAIN" : view.question ? "I ASK THIS NOW" : "I SAY THIS NOW");
   visible("said", !still && !only && view.call.say !== "" && found.kind !== "over");
   visible("readback", !!pending);
   visible("notread", !!pending);
@@ -73,6 +108,7 @@ function showVerdict(view) {
 
 function figuresText(view) {
   const { predicted, ruling: found } = view, held = z(view.heldMs);
+  if (found.kind === "doubt") return "";
   if (found.kind === "over") return `The flight held ${held}.${predicted.overdue.length ? ` ${predicted.overdue[0]} was not heard.` : ""}`;
   if (predicted.overdue.length) return silenceText(view);
   const source = { hand: "moved by hand", plan: "as planned", script: view.now.heard.length ? "by the script" : "as planned" }[predicted.by];
@@ -85,13 +121,13 @@ function figuresText(view) {
 // Which cue nobody has heard, and since when.
 function silenceText(view) {
   const [cue] = view.predicted.overdue, due = new Map(view.predicted.expected).get(cue);
-  return `${cue} was expected ${z(instantOf(data, due))}, ${durationText(view.predicted.late)} ago. Nobody has heard it, so there is no time and no speed to tell.`;
+  return `${cue} was expected ${z(instantOf(data, due))}, ${durationText(view.predicted.late)} ago. Nobody has heard it, so there is no time and no speed to tell. If it was heard, tap it.`;
 }
 
 function silenceUntil(view) {
   const { ruling: found } = view, parts = [], until = instantOf(data, found.until ?? 0);
   if (found.until !== null) parts.push(`Say it by ${limitClock(until - data.relay_s * 1000, "latest")}: it leaves the hold ${limitClock(until, "latest")}.`);
-  parts.push(`Once it has left the hold, briefed for it: ${data.no_cue.words}.`);
+  if (found.added !== "no cue") parts.push(`Once it has left the hold, briefed for it: ${data.no_cue.words}.`);
   if (found.late !== null && !view.now.holding) parts.push(`Speed still gives ${found.late.toFixed(1)} s later.`);
   return parts.join(" ");
 }
@@ -121,7 +157,7 @@ function limitText(view) {
   const parts = [];
   if (view.barrier) parts.push(barrierWords(data, view.barrier));
   else if (view.lapLimit) parts.push(lapWords(data, view));
-  if (view.outside && !["no call", "abort only", "over", "not started"].includes(view.ruling.kind)) parts.push("OUTSIDE THE ACCEPTED SLIP: the supervisor too.");
+  if (view.outside && !["no call", "abort only", "over", "not started", "doubt"].includes(view.ruling.kind)) parts.push("OUTSIDE THE ACCEPTED SLIP: the supervisor too.");
   return parts.join(" ");
 }
 

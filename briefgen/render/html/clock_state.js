@@ -28,7 +28,7 @@ function undoable(log) {
 
 // Reads the log from the start: what was heard, where the flight is, what it holds, what it was told.
 function replay(data, log) {
-  const now = { flying: data.flying, held: data.true_time, heard: [], hack: null, stationAt: null, leftAt: null, hand: null, aborted: null, abortHeard: null, holding: false, sentHome: null, pending: null, told: null, asking: null, answers: [] };
+  const now = { flying: data.flying, held: data.true_time, heard: [], hack: null, stationAt: null, leftAt: null, hand: null, aborted: null, abortHeard: null, holding: false, sentHome: null, pending: null, told: null, asking: null, answers: [], parties: new Map() };
   for (const entry of liveEntries(log)) {
     if (entry.k === "hack") now.hack = entry;
     else if (entry.k === "station") now.stationAt = secondsOf(data, entry.t);
@@ -37,6 +37,7 @@ function replay(data, log) {
     else if (entry.k === "hand") now.hand = entry.slip;
     else if (entry.k === "abort") now.aborted = entry;
     else if (entry.k === "abortheard") now.abortHeard = entry;
+    else if (entry.k === "party") now.parties.set(entry.who, entry.held);
     else if (entry.k === "asked") now.asking = entry;
     else if (entry.k === "agreed" || entry.k === "refused") answeredNow(now, entry);
     else if (entry.k === "said") saidNow(now, entry);
@@ -92,11 +93,11 @@ function inFlight(now, told) {
   return now.leftAt === null ? told : Math.max(told, now.flying.leave + 2 * SAME_S);
 }
 
-// T as the ceremony now gives it: by hand when it was moved by hand, else by the script, else as planned.
+// T as the ceremony now gives it: by hand when it was moved by hand, else by the script, else as planned. A hand moves the cues with it, but hides none.
 function predictedNow(data, now, at) {
-  if (now.hand !== null) return { target: data.true_time + now.hand, deviation: null, expected: [], overdue: [], late: 0, by: "hand" };
-  if (data.script === null) return { target: data.true_time, deviation: null, expected: [], overdue: [], late: 0, by: "plan" };
-  return { ...predict(data.script.parts, data.script.begins, now.heard, at, data.flying.deadband), by: "script" };
+  const own = now.hand === null ? null : data.true_time + now.hand, by = own === null ? "script" : "hand";
+  if (data.script === null) return { target: own ?? data.true_time, deviation: null, expected: [], overdue: [], late: 0, by: own === null ? "plan" : by };
+  return { ...predict(data.script.parts, data.script.begins, now.heard, at, data.flying.deadband, own), by };
 }
 
 // The change that would be called: inside the dead-band as predicted, else to the whole second that is read out.
@@ -108,26 +109,34 @@ function askedChange(data, now, target) {
 
 const HOLDING_REASON = "it was told to hold, so only the flight knows which laps it flies";
 
-// No time and no speed is proposed on a cue that nobody has heard.
+// No time and no speed is proposed on a cue that nobody has heard, nor while a tap is doubted. Parts: [] without a script.
 function rulingNow(data, now, at, predicted, change) {
+  const parts = data.script === null ? [] : data.script.parts, heard = lastIsHeard(parts, now.heard.map(([id]) => id));
   const silent = predicted.overdue.length > 0, told = inFlight(now, at + data.relay_s);
   if (now.holding) return silent ? ruling("not started") : ruling("ask", { reason: HOLDING_REASON });
   if (at >= now.held - SAME_INSTANT_S) return ruling("over");
-  return silent ? judgeSilence(now.flying, predicted.late, told) : judge(now.flying, change, told);
+  if (silent) return withinLimits(data, judgeSilence(now.flying, predicted.late, told), predicted);
+  return afterLastCue(judge(now.flying, change, told), parts.length ? parts.at(-1).cue : "", heard);
+}
+
+// The first cue that is late by more than the dead-band, though not overdue yet; null: none is.
+function lateCue(predicted, at, cues) {
+  const found = predicted.expected.find(([id, due]) => cues.has(id) && at > due);
+  return found === undefined ? null : found[0];
 }
 
 // Everything the page shows at a moment. It is judged at the whole second that the clock shows, as everything that is printed is.
 function viewAt(data, log, nowMs) {
   const now = replay(data, log), at = secondsOf(data, Math.floor(nowMs / 1000) * 1000), predicted = predictedNow(data, now, at);
   const change = predicted.overdue.length ? 0 : askedChange(data, now, predicted.target);
-  const found = rulingNow(data, now, at, predicted, change);
-  const newMs = instantOf(data, now.held + change), heldMs = instantOf(data, now.held), barrier = barrierOf(data, now, found, change);
+  const doubt = openDoubt(log), found = doubt !== null && now.pending === null ? ruling("doubt") : rulingNow(data, now, at, predicted, change);
+  const newMs = instantOf(data, now.held + change), heldMs = instantOf(data, now.held), barrier = barrierOf(data, now, found, { change, predicted });
   const first = mustAsk(barrier) ? barrier : null, lap = lapLimit(data, now, found); // first: what is asked before anything is told
   const asked = first !== null && first.state !== "question" ? callAskFirst(data, first, heldMs, change) : null;
   return {
-    now, at, predicted, change, ruling: found, newMs, heldMs, barrier, first, lapLimit: lap, question: asked !== null,
+    now, at, predicted, change, doubt, late: lateCue(predicted, at - data.flying.deadband, cueIds(data)), ruling: found, newMs, heldMs, barrier, first, lapLimit: lap, question: asked !== null,
     call: asked || callFor(data, now, found, { change, newMs, price: lap === null ? found.oneMoreLap : null, cue: predicted.overdue[0] }),
-    condition: conditionOf(now, at), outside: outsideAccepted(data, now, change),
+    condition: conditionOf(data, now, at), outside: outsideAccepted(data, now, change),
   };
 }
 
@@ -142,12 +151,13 @@ function callFor(data, now, found, { change, newMs, price, cue }) {
 }
 
 // What the verdict stands on while the flight has not been seen to do as planned; "" when it has.
-function conditionOf(now, at) {
+function conditionOf(data, now, at) {
   if (now.holding) return "TOLD TO HOLD: which laps it flies is not known here";
   if (!now.flying.hasHold) return "";
   const arrived = now.stationAt, left = now.leftAt, leave = now.flying.leave;
   if (left !== null) return Math.abs(left - leave) <= LEFT_SLACK_S ? "" : `It left the hold ${durationText(left - leave)} from the plan: these figures are the plan's`;
   if (at >= leave) return "IF IT LEFT THE HOLD AS PLANNED";
+  if (at + data.relay_s > leave + SAME_S) return "IT LEAVES THE HOLD BEFORE IT HAS READ BACK";
   if (arrived === null) return "IF HOLDING AS PLANNED";
   return Math.abs(arrived) <= STATION_SLACK_S ? "" : `On station ${durationText(arrived)} from the plan: IF HOLDING AS PLANNED`;
 }
@@ -164,6 +174,7 @@ const ENTRY_WORDS = {
   station: () => "Flight on station", left: () => "Flight left the hold",
   heard: (e) => `Heard ${e.id}`, tap: (e) => `Tapped ${e.id}: doubted`, mistake: () => "That tap was a mistake",
   hand: (e) => e.slip === null ? "True time follows the script again" : `True time moved by hand to ${e.slip >= 0 ? "+" : ""}${e.slip} s of the plan`,
+  party: (e) => `${e.who} acknowledges ${runningText(e.held)} Z`,
   asked: (e) => `ASKED: ${e.say}`, agreed: () => "The flight accepts", refused: () => "The flight does NOT accept",
   said: (e) => `SAID: ${e.say}`, readback: () => "Read back correctly", notread: () => "NOT read back", abort: (e) => `ABORT SAID: ${e.words}`,
   abortheard: () => "ABORT HEARD by the flight",

@@ -15,7 +15,8 @@ function clockText(ms, offsetS = 0) {
   const day = new Date(wholeSecond(ms) + offsetS * 1000);
   return `${two(day.getUTCHours())}:${two(day.getUTCMinutes())}:${two(day.getUTCSeconds())}`;
 }
-const runningText = (ms, offsetS = 0) => clockText(Math.floor(ms / 1000) * 1000, offsetS); // a clock that runs, and what was pressed on it
+// A clock that runs, and what was pressed on it; a microsecond below a whole second is that second.
+const runningText = (ms, offsetS = 0) => clockText(Math.floor(ms / 1000 + 1e-6) * 1000, offsetS);
 const limitClock = (ms, side) => `${clockText(timeLimit(ms, side))} Z`;
 const dateText = (ms, offsetS = 0) => new Date(ms + offsetS * 1000).toISOString().slice(0, 10);
 // The event's clock at an instant: on a night on which it changes, another offset before than after.
@@ -68,9 +69,10 @@ const THEN = {
   "hold lap": ["HOLD.", "HOLD."], hold: ["Abort and return to the hold.", "returning to the hold."], "go home": ["Go home.", "going home."],
 };
 
-// The fact alone, a lap with it, or what the unit has briefed for it (null: nothing); no time in it, since nobody has heard the cue.
+// The fact alone, a lap with it, what the unit has briefed for it (null: nothing), or the wish for intentions where no lap can be had; no time in it, since nobody has heard the cue.
 function callNotStarted(who, cue, added, noCue) {
   const say = `${who.flight}, ${cue} NOT STARTED.`, then = added === "hold" ? "hold lap" : added === "no cue" ? noCue : null;
+  if (added === "intentions") return { say: `${say} Say intentions.`, readBack: "" };
   return then === null ? { say, readBack: "" } : { say: `${say} ${THEN[then][0]}`, readBack: `${who.flight}, ${THEN[then][1]}` };
 }
 
