@@ -149,6 +149,8 @@ def test_what_is_just_too_late_names_the_moment_to_speak(phone):
     """A minute earlier: read back by 03:25:48; at 03:25:39 the relay of 10 s already ends after it."""
     hacked(phone)
     moved(phone, -60)
+    phone.at(z("03:23:30"))
+    phone.cue("PARADE")  # as moved
     phone.at(z("03:25:39"))
     assert phone.text("kind") == "UNABLE"
     assert phone.text("until") == "Told too late for the hold. It had to be said by 03:25:38 Z; read back by 03:25:48 Z."
@@ -169,6 +171,8 @@ def test_only_abort_on_time_says_that_nothing_need_be_said(phone):
 def test_only_abort_when_it_is_late_says_by_how_much(phone):
     hacked(phone)
     moved(phone, 120)
+    phone.at(z("03:26:30"))
+    phone.cue("PARADE")  # as moved; ANTHEM is to come at 03:30:06
     phone.at(z("03:29:40"))
     assert phone.text("until").startswith("The ceremony is 2 min later than the flight holds, and that can't be told any more.")
 

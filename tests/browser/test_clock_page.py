@@ -90,6 +90,9 @@ def test_the_whole_event_as_a_person_taps_it(phone, page, size):
 def test_a_second_change_by_speed_is_asked_of_the_flight(phone):
     """Slow 6 s read back at 03:28:30, then slow 4 s at 03:28:50, as in tests/test_retime.py; more when it says yes."""
     hacked(phone)
+    for at, cue in (("03:24:30", "PARADE"), ("03:28:06", "ANTHEM")):
+        phone.at(z(at))
+        phone.cue(cue)
     phone.at(z("03:28:21"))
     phone.tap("left")
     for _ in range(6):
@@ -126,6 +129,8 @@ def test_a_slip_moved_by_hand(phone):
 def test_unable_says_the_price_and_never_a_nearest_value(phone):
     """After the last inbound turn (03:26:21.2) a minute more is lost to the hold, and speed gives no 60 s."""
     hacked(phone)
+    phone.at(z("03:24:30"))
+    phone.cue("PARADE")
     phone.at(z("03:27:00"))
     phone.run("document.querySelectorAll('#hand button')[5].click()")
     assert phone.text("kind") == "UNABLE"

@@ -1,17 +1,18 @@
 """A cue that nobody has heard, on the ground contact's clock: the fact ready to be said, no time and no speed.
 
 missions/regatta.yaml: PARADE 03:24:30, ANTHEM 03:28:06, T 03:30:02, leave-hold 03:28:20.6, relay 10 s, dead-band 3 s; from leave-hold on speed gives
-27.2 s later (9.65 nm at 270 kt take 128.7 s, as planned 101.4 s). Its `no_cue` is hold.
+27.2 s later (9.65 nm at 270 kt take 128.7 s, as planned 101.4 s). Its `no_cue` is hold. A cue is overdue beyond twice the spread before it: PARADE's 10 s
+(its own stands for it too) make 20 s, so ANTHEM after 03:28:26; tests/test_retime.py has the arithmetic of 03:28:31.
 """
 
 from __future__ import annotations
 
 import pytest
 from clock_phone import browser, page, phone  # noqa: F401, fixtures
-from phone import REGATTA, Phone, hacked, page_of, z
+from phone import REGATTA, Phone, hacked, moved, overflow, page_of, z
 
 pytestmark = pytest.mark.browser
-NO_SPEED = "was expected {}, {} ago. Nobody has heard it, so there is no time and no speed to tell."
+NO_SPEED = "was expected {}, {} ago. Nobody has heard it, so there is no time and no speed to tell. If it was heard, tap it."
 
 
 def parade_on_time(phone: Phone) -> Phone:
@@ -34,8 +35,11 @@ def test_an_anthem_that_nobody_taps_proposes_neither_time_nor_speed(phone):
     ("at", "kind", "say"),
     [
         ("03:28:09", "NO CALL NEEDED", ""),
-        ("03:28:10", "OVERDUE: ANTHEM", "GANNET, ANTHEM NOT STARTED."),
-        ("03:28:11", "OVERDUE: ANTHEM", "GANNET, ANTHEM NOT STARTED."),
+        ("03:28:10", "NO CALL YET: ANTHEM IS LATE", ""),
+        ("03:28:26", "NO CALL YET: ANTHEM IS LATE", ""),
+        ("03:28:27", "OVERDUE: ANTHEM", "GANNET, ANTHEM NOT STARTED."),
+        ("03:28:30", "OVERDUE: ANTHEM", "GANNET, ANTHEM NOT STARTED."),
+        ("03:28:31", "OVERDUE: ANTHEM", "GANNET, ANTHEM NOT STARTED. Abort and return to the hold."),
         ("03:28:45", "OVERDUE: ANTHEM", "GANNET, ANTHEM NOT STARTED. Abort and return to the hold."),
         ("03:29:23", "ONLY ABORT", ""),
         ("03:30:02", "THE TRUE TIME HAS PASSED", ""),
@@ -48,11 +52,13 @@ def test_the_fact_stands_ready_to_be_said(phone, at, kind, say):
 
 
 def test_up_to_the_relay_before_leave_hold_it_says_until_when(phone):
-    parade_on_time(phone)
-    phone.at(z("03:28:10"))
-    assert phone.text("figures") == "ANTHEM " + NO_SPEED.format("03:28:06 Z", "4 s")
+    hacked(phone)
+    phone.at(z("03:24:51"))
+    assert phone.text("figures") == "PARADE " + NO_SPEED.format("03:24:30 Z", "21 s")
+    assert phone.text("kind-by") == "say by 03:28:10 Z"
     assert phone.text("until").startswith("Say it by 03:28:10 Z: it leaves the hold 03:28:20 Z. Once it has left the hold, briefed for it: abort and return to the hold.")
     phone.at(z("03:28:11"))
+    assert phone.text("condition") == "IT LEAVES THE HOLD BEFORE IT HAS READ BACK"
     assert phone.text("until").startswith("Once it has left the hold, briefed for it: abort and return to the hold.")
 
 
@@ -85,6 +91,126 @@ def test_a_parade_that_costs_a_lap_adds_hold_and_the_time_after_it_is_asked(phon
     phone.tap("readback")
     assert phone.text("kind") == "NO CALL NEEDED" and "The flight holds 03:32:02 Z" in phone.text("told")
     assert phone.text("goes").endswith("to 03:32:02 Z")
+
+
+@pytest.mark.parametrize("parade", [False, True])
+def test_a_hand_moves_the_cues_but_hides_none(phone, parade):
+    """T 10 s later by hand: PARADE is due 03:24:40, ANTHEM 03:28:16, overdue 20 s on. No speed before ANTHEM is tapped, and then it is by the hand's time."""
+    hacked(phone)
+    if parade:
+        phone.at(z("03:24:30"))
+        phone.cue("PARADE")
+    phone.at(z("03:28:00"))
+    moved(phone, 10)
+    for at in ("03:28:17", "03:28:31", "03:28:51"):
+        phone.at(z(at))
+        words = " ".join(phone.text(id) for id in ("kind", "say", "back"))
+        assert "slow" not in words.lower() and "Zulu" not in words, at
+    assert phone.text("kind") == f"OVERDUE: {'ANTHEM' if parade else 'PARADE'}"
+    phone.cue("ANTHEM")
+    assert phone.text("kind") == "CALL: SLOW" and "slow one zero seconds" in phone.text("say")
+
+
+def test_no_speed_before_the_cue_that_t_hangs_on(phone):
+    """PARADE 10 s late; after the last inbound turn, 03:26:21 less the relay, only speed could give it, give or take 11 s."""
+    hacked(phone)
+    phone.at(z("03:24:40"))
+    phone.cue("PARADE")
+    phone.at(z("03:26:31"))
+    assert (phone.text("kind"), phone.text("say")) == ("WAIT FOR ANTHEM", "")
+    assert phone.text("until").startswith("A change by speed is told once ANTHEM is heard.")
+    phone.at(z("03:28:02"))
+    phone.cue("ANTHEM")  # 4 s early after all: the one change that needs no question is still there
+    phone.at(z("03:28:11"))
+    assert phone.text("kind") == "CALL: FAST"
+
+
+def test_a_tap_that_is_asked_about_blanks_the_advice(phone):
+    parade_on_time(phone)
+    phone.at(z("03:28:36"))
+    phone.cue("LINE2")
+    assert (phone.text("kind"), phone.text("say"), phone.text("said"), phone.text("figures")) == ("ANSWER THE QUESTION BELOW", "", "", "")
+    phone.tap("doubt-yes")
+    assert phone.text("kind") == "CALL: SLOW" or phone.text("kind") == "NO CALL NEEDED"
+
+
+def test_held_it_holds_no_time(phone):
+    hacked(phone)
+    phone.at(z("03:24:58"))
+    phone.tap("said")
+    phone.tap("readback")
+    assert phone.text("told").startswith("The flight was told to hold and has no T.") and "03:30:02" not in phone.text("told")
+
+
+def test_a_tap_on_words_that_changed_asks_again(phone):
+    """The tap of 03:28:31.05 lands before the page has drawn the words of that second."""
+    parade_on_time(phone)
+    phone.at(z("03:28:30"))
+    lines = len(phone.log())
+    assert phone.text("say") == "GANNET, ANTHEM NOT STARTED."
+    phone.run("window.wall += 1050; window.steady += 1050; document.getElementById('said').click();")
+    assert len(phone.log()) == lines and "THE WORDS CHANGED" in phone.text("said")
+    phone.tap("said")
+    assert phone.log()[-1].endswith("SAID: GANNET, ANTHEM NOT STARTED. Abort and return to the hold.")
+
+
+def test_empty_words_are_never_logged(phone):
+    hacked(phone)
+    lines = len(phone.log())
+    phone.run("document.getElementById('said').hidden = false; document.getElementById('said').click();")
+    assert len(phone.log()) == lines
+
+
+def test_page_and_log_show_one_second(phone):
+    """Tapped at 03:24:30.7, when the clock reads 03:24:30."""
+    hacked(phone)
+    phone.at(z("03:24:30.7"))
+    phone.cue("PARADE")
+    assert "HEARD 03:24:30 Z" in phone.run("return document.querySelector('#cues [data-id=PARADE] .at').innerText").replace("\u00a0", " ")
+    assert phone.log()[-1] == "03:24:30 Z  Heard PARADE"
+
+
+@pytest.mark.parametrize("size", [(390, 844), (360, 640)])
+def test_what_to_do_now_is_in_view_wherever_the_page_is(phone, size):
+    phone.resize(size)
+    parade_on_time(phone)
+    phone.at(z("03:28:16"))
+    phone.cue("ANTHEM")
+    for where in ("0", "document.body.scrollHeight", "document.getElementById('cues').offsetTop"):
+        phone.run(f"scrollTo(0, {where})")
+        top, bottom = phone.run("const r = document.getElementById('now').getBoundingClientRect(); return [r.top, r.bottom]")
+        assert 0 <= top < bottom < size[1] / 2
+        assert (phone.text("kind"), phone.text("kind-by")[:7]) == ("CALL: SLOW", "say by ")
+    assert overflow(phone) == []
+
+
+def test_the_others_are_told_the_new_time_one_by_one(phone):
+    """+5 min: Harbour tower closes the airspace from T-5 min to T+3 min, 03:30:02 to 03:38:02; it holds 03:30:02."""
+    hacked(phone)
+    assert phone.text("others") == ""
+    phone.at(z("03:20:00"))
+    moved(phone, 300)
+    phone.tap("said")
+    phone.tap("readback")
+    assert (phone.text("kind"), phone.text("kind-by")) == ("NO CALL NEEDED", "TELL Harbour tower")
+    assert phone.text("party-row-0") == "Harbour tower: airspace closed, 03:30:02 Z to 03:38:02 Z, T 03:35:02 Z, 123.400 MHz"
+    assert phone.text("party-state-0") == "NOT ACKNOWLEDGED"
+    phone.tap("party-said-0")
+    assert (phone.text("party-state-0"), phone.text("kind-by")) == ("ACKNOWLEDGED", "")
+    assert phone.log()[-1].endswith("Harbour tower acknowledges 03:35:02 Z")
+    phone.tap("undo")
+    assert phone.text("party-state-0") == "NOT ACKNOWLEDGED"
+
+
+def test_overdue_hides_no_limit_and_offers_no_lap_beyond_it(browser, tmp_path):
+    """T is past what the fuel gives already: BLESSING overdue in the hold, and no lap can be had."""
+    browser.drift_ms = 0.0
+    browser.open(page_of(REGATTA.parent / "overcommitted.yaml", tmp_path)[0], z("12:50:00", "2027-06-12"))
+    first, day = browser.run("return [data.script.parts[0].cue, instantOf(data, data.script.begins)]")
+    browser.run("hackMs = null;")
+    browser.at(day + 120000)
+    assert browser.text("kind") == f"OVERDUE: {first}. T CANNOT BE HELD"
+    assert browser.text("limit").startswith("T cannot be later than") and "HOLD." not in browser.text("say").replace("Say intentions.", "")
 
 
 def test_a_true_time_that_passed_without_its_cue_is_not_green(phone):

@@ -355,6 +355,7 @@ function build() {
   }));
   text("abort-line", data.abort ? `STOP: \u201c${data.abort.words}\u201d` : "STOP: the mission gives no abort words");
   buildOthers();
+  $("to-verdict").setAttribute("href", "#verdict");
   linkPhones();
   $("left").closest(".row").hidden = !data.flying.hasHold;
   const abort = () => write({ k: "abort", words: data.abort ? data.abort.words : "ABORT" });

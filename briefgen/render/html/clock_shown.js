@@ -127,7 +127,7 @@ function silenceText(view) {
 function silenceUntil(view) {
   const { ruling: found } = view, parts = [], until = instantOf(data, found.until ?? 0);
   if (found.until !== null) parts.push(`Say it by ${limitClock(until - data.relay_s * 1000, "latest")}: it leaves the hold ${limitClock(until, "latest")}.`);
-  if (found.added !== "no cue") parts.push(`Once it has left the hold, briefed for it: ${data.no_cue.words}.`);
+  parts.push(`Once it has left the hold, briefed for it: ${data.no_cue.words}.`);
   if (found.late !== null && !view.now.holding) parts.push(`Speed still gives ${found.late.toFixed(1)} s later.`);
   return parts.join(" ");
 }
