@@ -12,7 +12,7 @@ import pytest
 
 from briefgen import cli, resources
 from briefgen.approval.bounds import Change, bounds_of, lapse, outside
-from briefgen.approval.consequences import GROUPS, OTHER, consequence
+from briefgen.brief.consequences import GROUPS, OTHER, consequence
 from briefgen.approval.people import same_person
 from briefgen.approval.record import Approver, needing_reason, read_record, record_bytes, record_of, record_path
 from briefgen.approval.states import ApprovalState, approval_state

@@ -7,7 +7,7 @@ from datetime import datetime
 from pathlib import Path
 
 from briefgen.approval.bounds import bounds_of, worse
-from briefgen.approval.consequences import grouped
+from briefgen.brief.consequences import grouped
 from briefgen.approval.people import HOW, crew_member, nearly_crew, same_person
 from briefgen.approval.record import Approver, Record, crew_of, needing_reason, supervisor_of
 from briefgen.brief.format import clock_z, counted, day, fuel_figure, listed, time_limit

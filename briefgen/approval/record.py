@@ -36,7 +36,7 @@ from pathlib import Path
 from typing import Any
 
 from briefgen.approval.bounds import Bounds
-from briefgen.approval.consequences import consequence
+from briefgen.brief.consequences import consequence
 from briefgen.approval.people import HOW, crew_member
 from briefgen.brief.format import clock_z, day
 from briefgen.brief.gate_words import OPEN, figures_words

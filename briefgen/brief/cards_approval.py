@@ -8,7 +8,7 @@ from dataclasses import replace
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side, Spare
 from briefgen.brief.cards_common import Told, crew_words, grid, key_words, last_begin_t, supervisor_reach, under_line
-from briefgen.brief.cards_gates import ORDER, other_open, passed, passed_counts, passed_titles, unjudged, worst
+from briefgen.brief.cards_gates import ORDER, other_open, other_titles, passed, passed_counts, passed_titles, worst
 from briefgen.brief.gate_words import figures_words, value_words
 from briefgen.brief.open_limits import tally
 from briefgen.brief.view_words import NOT_CHECKED
@@ -32,16 +32,16 @@ def approval(plan: Plan, decision: tuple[tuple[DecisionLabel, str], ...] = (), r
 
 def _shorter(told: Told) -> tuple[Spare, ...]:
     """What the first page gives up: the keys of what was not checked, the ends of long reasons, then those for what was not checked."""
-    keys = Spare("unjudged", "the keys that settle what is NOT CHECKED are left out", unjudged(told, keys=False))
+    keys = Spare("worst", "the keys that settle what is open are left out", worst(told, keys=False))
     if not told.reasons:
         return (keys,)
     brief = replace(told, reasons={id: key_words(reason) for id, reason in told.reasons.items()})
     said = "the reasons for accepting each {} are {}"
     return (
         keys,
-        Spare("unjudged", said.format("NOT CHECKED", "cut to their first words"), unjudged(brief, keys=False)),
-        Spare("worst", said.format("CAUTION", "cut to their first words"), worst(brief)),
-        Spare("unjudged", said.format("NOT CHECKED", "left out"), unjudged(replace(told, reasons={}), keys=False)),
+        Spare("worst", said.format("NOT CHECKED", "cut to their first words"), worst(told, keys=False, unchecked=brief.reasons)),
+        Spare("worst", said.format("CAUTION", "cut to their first words"), worst(brief, keys=False)),
+        Spare("worst", said.format("NOT CHECKED", "left out"), worst(brief, keys=False, unchecked={})),
     )
 
 
@@ -49,8 +49,10 @@ def _spare(told: Told) -> tuple[Spare, ...]:
     """What the second page gives up when it is too full."""
     return (
         Spare("passed", "the gates that pass are named without their figures", passed_titles(told)),
+        Spare("open", "the keys that settle what is open are left out", other_open(told, keys=False)),
         Spare("clock", "the clock left out"),
         Spare("passed", "the gates that pass are only counted", passed_counts(told)),
+        Spare("open", "what to do about what is open is left to the review page", other_titles(told)),
     )
 
 
@@ -63,7 +65,6 @@ def _first(told: Told) -> Side:
         "weather_right": _weather(told, 1),
         "stop": _stop(told),
         "worst": worst(told),
-        "unjudged": unjudged(told),
     }
 
 

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
+from dataclasses import replace
 
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Grid, Lines
 from briefgen.brief.cards_common import Told, grid
-from briefgen.brief.gate_words import figures_words, what_to_do
-from briefgen.brief.open_limits import WHY, key_words, titles_by_key
+from briefgen.brief.gate_words import OPEN, at_stake, figures_words, sentences, what_to_do
+from briefgen.brief.open_limits import NO_LIMITS, WHY, key_words, titles_by_key
 from briefgen.plan.model import Gate, Topic, Verdict
 
 ORDER: tuple[Verdict, ...] = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED")
-MOST_WORST = 8  # rows that the first page shows; the second has the others
+MOST_WORST = 10  # rows that the first page shows; the second has the others
 
 # Within a verdict the topics stand in this order: what can hurt somebody before what only spoils the day (own choice, no source).
 _TOPICS: dict[Topic, str] = {
@@ -36,41 +38,65 @@ def _open(told: Told) -> list[Gate]:
     return sorted(gates, key=lambda gate: (ORDER.index(gate.verdict), topics.index(gate.topic)))
 
 
-def worst(told: Told) -> Grid | None:
-    """The first rows of what does not pass."""
-    gates = _open(told)
-    more = Counter(gate.verdict for gate in gates[MOST_WORST:])
+def worst(told: Told, *, keys: bool = True, unchecked: Mapping[str, str] | None = None) -> Grid | None:
+    """The first rows of all that is open, in the order of the verdicts. ``keys``: with those of the file that settle it; ``unchecked``: other words for the
+    reasons for which what is NOT CHECKED was accepted."""
+    rows = _rows(told, told.reasons if unchecked is None else unchecked, keys=keys)
+    more = Counter(verdict for verdict, *_ in rows[MOST_WORST:])
     counts = [f"{more[verdict]} {verdict}" for verdict in ORDER if more[verdict]]
     note = f"{', '.join((counts[0].replace(' ', ' more ', 1), *counts[1:]))}: page 2." if counts else ""
-    return _gates("The worst" if more else "Gates that do not pass", gates[:MOST_WORST], told, note=note)
+    return _table("The worst of what is open" if more else "What is open", rows[:MOST_WORST], note=note)
 
 
-def other_open(told: Told) -> Grid | None:
+def other_open(told: Told, *, keys: bool = True) -> Grid | None:
     """The rows after those."""
-    return _gates("More gates that do not pass", _open(told)[MOST_WORST:], told)
+    return _table("More that is open", _rows(told, told.reasons, keys=keys)[MOST_WORST:])
 
 
-def _gates(title: str, gates: list[Gate], told: Told, *, note: str = "") -> Grid | None:
-    rows = [(gate.verdict, f"{gate.title}: {figures_words(gate, day=told.day)}", gate.waiver or what_to_do(gate, told.reasons) + key_words(gate)) for gate in gates]
-    columns = [("", "auto", "l"), ("Gate: figure (limit)", "1.25fr", "l"), ("What to do, or why", "1fr", "l")]
-    return grid(title, columns, rows, strong=tuple(i for i, gate in enumerate(gates) if gate.verdict == "FAIL"), note=note)
+def other_titles(told: Told) -> Lines | None:
+    """The same by verdict with its figures alone, for a page that is too full."""
+    named: dict[str, list[str]] = {}
+    for verdict, gate, _ in _rows(told, told.reasons, keys=False)[MOST_WORST:]:
+        named.setdefault(verdict, []).append(gate)
+    return Lines("More that is open", tuple((f"{verdict}:", f"{'; '.join(gates)}.") for verdict, gates in named.items())) if named else None
 
 
-def unjudged(told: Told, *, keys: bool = True) -> Lines | None:
-    """What was not checked, gathered by what is missing and, once approved, by why that was accepted; with the keys of the file that settle it."""
-    gathered: dict[tuple[str, str], list[Gate]] = {}
+def _rows(told: Told, unchecked: Mapping[str, str], *, keys: bool) -> list[tuple[str, str, str]]:
+    """All that does not pass: FAIL, CAUTION, NOT CHECKED, WAIVED; within each the topics in order."""
+    rows = [*(_row(gate, told, keys=keys) for gate in _open(told)), *_unjudged(told, unchecked, keys=keys)]
+    return sorted(rows, key=lambda row: ORDER.index(row[0]))
+
+
+def _table(title: str, rows: list[tuple[str, str, str]], *, note: str = "") -> Grid | None:
+    columns = [("", "auto", "l"), ("Gate: figure (limit)", "1fr", "l"), ("What to do or what is missing; what is at stake", "1.25fr", "l")]
+    return grid(title, columns, rows, strong=tuple(i for i, row in enumerate(rows) if row[0] == "FAIL"), note=note)
+
+
+def _row(gate: Gate, told: Told, *, keys: bool) -> tuple[str, str, str]:
+    said = gate.waiver or sentences(what_to_do(gate, {}), at_stake(gate), _accepted(gate, told.reasons)) + (key_words(gate).removeprefix(".") if keys else "")
+    return gate.verdict, f"{gate.title}: {figures_words(gate, day=told.day)}", said
+
+
+def _unjudged(told: Told, reasons: Mapping[str, str], *, keys: bool) -> list[tuple[str, str, str]]:
+    """What was not checked, gathered by what is missing, what is at stake and, once approved, by why that was accepted."""
+    gathered: dict[tuple[str, str, str], list[Gate]] = {}
     for gate in told.plan.gates:
         if gate.verdict == "NOT CHECKED":
-            why = WHY if gate.lacks == "limit" else gate.why
-            gathered.setdefault((why, told.reasons.get(gate.id, "")), []).append(gate)
-    items = tuple(
-        (f"{why[:1].upper()}{why[1:]}:", f"{titles_by_key(gates, keys=keys, day=told.day)}.{_accepted(reason)}") for (why, reason), gates in gathered.items()
-    )
-    return Lines("NOT CHECKED, by reason", items) if items else None
+            limit = gate.lacks == "limit"
+            said = (WHY if limit else gate.why, at_stake(replace(gate, id=NO_LIMITS) if limit else gate), _accepted(gate, reasons))
+            gathered.setdefault(said, []).append(gate)
+    return [_unjudged_row(gates, said, told, keys=keys) for said, gates in gathered.items()]
 
 
-def _accepted(reason: str) -> str:
-    return f" Accepted: {reason.rstrip('.')}." if reason else ""
+def _unjudged_row(gates: list[Gate], said: tuple[str, str, str], told: Told, *, keys: bool) -> tuple[str, str, str]:
+    """The key stands behind what is missing; where several gates ask for several keys, behind each."""
+    one = len({gate.settled_by for gate in gates}) == 1
+    key = key_words(gates[0]).removeprefix(".") if keys and one else ""
+    return "NOT CHECKED", titles_by_key(gates, keys=keys and not one, day=told.day), sentences(*said) + key
+
+
+def _accepted(gate: Gate, reasons: Mapping[str, str]) -> str:
+    return f"Accepted: {reasons[gate.id].rstrip('.')}" if gate.verdict in OPEN and gate.id in reasons else ""
 
 
 def passing(told: Told) -> list[Gate]:

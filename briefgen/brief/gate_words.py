@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date, datetime
 
+from briefgen.brief.consequences import OTHER, consequence
 from briefgen.brief.format import clock_z, duration, rounded_instant, time_limit
 from briefgen.plan.model import Gate
 from briefgen.units.rounding import decimals, typed
@@ -45,6 +46,17 @@ def what_to_do(gate: Gate, reasons: Mapping[str, str]) -> str:
     """What to do about a gate that does not pass, or what is missing; its waiver; and the reason for which an open one was accepted (gate id → reason)."""
     accepted = f"accepted: {reasons[gate.id]}" if gate.verdict in OPEN and gate.id in reasons else ""
     return "; ".join(part for part in (gate.why, gate.waiver, accepted) if part)
+
+
+def at_stake(gate: Gate) -> str:
+    """What comes of it when an open gate should have stopped the flight: ``At stake: a ship runs short of fuel``; empty for every other gate."""
+    said = consequence(gate.id) if gate.verdict in OPEN else OTHER
+    return "" if said == OTHER else f"At stake: {said[:1].lower()}{said[1:]}"
+
+
+def sentences(*parts: str) -> str:
+    """Those that say something, each with a capital and a full stop."""
+    return " ".join(f"{part[:1].upper()}{part[1:].rstrip('.')}." for part in parts if part)
 
 
 def _words(figure: float | str | datetime, gate: Gate, day: date | None) -> str:

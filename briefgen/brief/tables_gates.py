@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
+from briefgen.brief.consequences import consequence
 from briefgen.brief.gate_words import limit_words, value_words, what_to_do
 from briefgen.brief.open_limits import key_words, told_gates, with_limits
 from briefgen.brief.unreached import unheard_at
@@ -39,6 +40,18 @@ def gates_not_checked(w: Words) -> Table:
         if gate.verdict == "NOT CHECKED"
     ]
     return text_table("gates_not_checked", columns, rows)
+
+
+def open_at_stake(w: Words) -> Table:
+    """All that is open, the worst first, with what comes of it when it should have stopped the flight: for a page that has no end."""
+    columns = (Column("Verdict"), Column("Gate"), Column("Value"), Column("Limit"), Column("What to do or what is missing, and the key that settles it"), Column("At stake"))
+    reasons = with_limits(w.plan.gates, w.reasons)
+    rows: list[list[str | Cell]] = [
+        [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), limit_words(gate, day=w.day), text_or(what_to_do(gate, reasons), gate.source) + key_words(gate), consequence(gate.id)]
+        for gate in sorted_gates(w)
+        if gate.verdict != "PASS"
+    ]
+    return text_table("open_at_stake", columns, rows)
 
 
 def limits(w: Words) -> Table:
@@ -115,5 +128,6 @@ TABLES: dict[str, Callable[[Words], Table | None]] = {
     "gates_open": gates_open,
     "gates_not_checked": gates_not_checked,
     "gates_passed": gates_passed,
+    "open_at_stake": open_at_stake,
     "risk": risk,
 }

@@ -12,7 +12,7 @@ LEFT_OPEN = "-"
 def asked_for(plan: Any, given: dict[str, str], earlier: dict[str, str]) -> dict[str, str]:
     """The reasons with those that are typed now, one gate after the other. After Ctrl-C or the end of the input those that were answered stay."""
     from briefgen.approval.ask import missing_reasons
-    from briefgen.approval.consequences import grouped
+    from briefgen.brief.consequences import grouped
     from briefgen.brief.open_limits import spread
 
     missing = missing_reasons(plan, given)

@@ -150,13 +150,35 @@ def test_the_reason_for_which_an_open_gate_was_accepted_stands_beside_it():
     reasons = {gate.id: f"because of {gate.id}" for gate in plan.gates if gate.verdict in ("CAUTION", "NOT CHECKED")}
     before, after = cards.approval(plan), cards.approval(plan, reasons=reasons)
     for gate in (gate for gate in plan.gates if gate.id in reasons):
-        if gate.verdict == "CAUTION":
-            (row,) = [row for row in section(after, 0, "worst").rows if gate.title in row[1]]
-            assert row[2].endswith(f"accepted: because of {gate.id}")
-        else:
-            (words,) = [words for _, words in section(after, 0, "unjudged").items if words.startswith(gate.title)]
-            assert words.endswith(f"Accepted: because of {gate.id}.")
+        (row,) = [row for side, name in ((0, "worst"), (1, "open")) for row in section(after, side, name).rows if row[1].startswith(gate.title)]
+        assert f"Accepted: because of {gate.id}." in row[2]
     assert "because of" not in texts(before.data()) and "ccepted: " not in texts(before.data())
+
+
+@pytest.mark.parametrize("name", ["regatta", "overcommitted", "founders-day", "lantern-fair"])
+def test_all_that_is_open_is_one_table_in_the_order_of_the_verdicts(name):
+    """FAIL, CAUTION, NOT CHECKED, WAIVED: the first rows on page 1, the rest in the same order on page 2."""
+    card = cards.approval(plan_of(f"missions/{name}.yaml"))
+    rest = card.sides[1][1]["open"]
+    rows = [*section(card, 0, "worst").rows, *(rest.rows if rest is not None else ())]
+    told = [row[0] for row in rows]
+    assert told == sorted(told, key=["FAIL", "CAUTION", "NOT CHECKED", "WAIVED"].index)
+    titles = " ".join(row[1] for row in rows)
+    assert all(gate.title in titles for gate in plan_of(f"missions/{name}.yaml").gates if gate.verdict != "PASS")
+
+
+def test_beside_each_open_gate_stands_what_is_at_stake_and_then_the_key_that_settles_it():
+    rows = {row[1]: row[2] for row in section(cards.approval(plan_of(REGATTA)), 0, "worst").rows}
+    assert rows["Terrain under every leg, the hold and the area"].endswith("At stake: the flight hits what is there, or the spectators are hurt. Key: terrain_checked")
+    assert all("At stake: " in words for words in rows.values())
+
+
+def test_one_instant_prints_one_second_on_the_sheet():
+    """The hold is entered on the half second: the clock and the gate that asks for a radio check before it print the same."""
+    card = cards.approval(plan_of(REGATTA))
+    (entered,) = [row[1] for row in section(card, 1, "clock").rows if row[0] == "Hold entered"]
+    (line,) = [words for _, words in section(card, 1, "passed").items if "Radio check before the hold is entered" in words]
+    assert f"Radio check before the hold is entered: 03:05:00 Z (not after {entered} Z)" in line
 
 
 def test_a_first_time_leader_is_unusual():

@@ -68,7 +68,7 @@ def test_the_sheet_has_one_paragraph_and_counts_it_once():
     sheet = cards.approval(plan_of(REGATTA))
     first = sheet.sides[0][1]
     assert ("NOT CHECKED", "3") in [item[:2] for item in first["verdict"].items]
-    paragraphs = [f"{lead} {text}" for lead, text in first["unjudged"].items]
+    paragraphs = [f"{gate} {words}" for verdict, gate, words in first["worst"].rows if verdict == "NOT CHECKED"]
     assert len(paragraphs) == 3 and [one_line_names_all(text) for text in paragraphs].count(True) == 1
 
 

@@ -221,6 +221,7 @@ def radio_check(s: Sortie) -> Iterator[Gate]:
         return
     about = About("radio-check", "Radio check before the hold is entered", "instant", COMMON, (*GROUND, "radio_check"), "an earlier radio check")
     before = s.event.hold.arrival if s.event.hold is not None else s.event.ip_time
+    before = (before + timedelta(milliseconds=500)).replace(microsecond=0)  # the second that the clock prints for it: nothing hangs on the half one
     if s.mission.times.radio_check is None:
         key = GROUND if s.mission.file.event.ground_contact is None else (*GROUND, "radio_check")
         yield not_checked(about, "no time is given for the radio check with the ground contact", key=key)

@@ -15,7 +15,7 @@ from briefgen.render.html.base import css_string, render_page
 from briefgen.render.html.blocks import Data, pages_data, status_data, table_data
 
 NAME = "review.html"
-GATE_TABLES = ("gates_open", "gates_not_checked", "gates_passed")
+GATE_TABLES = ("open_at_stake", "gates_passed")
 
 
 def review(plan: Plan, context: Context) -> tuple[list[tuple[str, bytes]], list[Diagnostic]]:

@@ -239,8 +239,8 @@ OTHERS = [
     ("ground-contact", R, [("event.ground_contact.backup", "132.650 MHz")], FAIL),  # preset 8 once more
     ("ground-contact", R, [("event.ground_contact.backup", "")], MISSING),
     ("ground-contact", R, [("event.ground_contact", "")], MISSING),
-    ("radio-check", R, [("event.ground_contact.radio_check", "14:19:47 event")], PASS),  # the hold is entered at 03:19:47.8 Z
-    ("radio-check", R, [("event.ground_contact.radio_check", "14:19:48 event")], CAUTION),
+    ("radio-check", R, [("event.ground_contact.radio_check", "14:19:48 event")], PASS),  # the hold is entered at 03:19:47.8 Z
+    ("radio-check", R, [("event.ground_contact.radio_check", "14:19:49 event")], CAUTION),
     ("radio-check", R, [("event.ground_contact.in_place", "14:05 event")], PASS),  # the regatta's radio check is at 14:05
     ("radio-check", R, [("event.ground_contact.in_place", "14:05:01 event")], CAUTION),
     ("radio-check", R, [("event.ground_contact.radio_check", "")], MISSING),
