@@ -100,7 +100,7 @@ def test_knock_off_leaves_the_area_before_its_reservation_ends():
 def test_left_out_has_no_instant():
     clock = flown(("training.setups.planned", "0"), ("training.warm_up", "")).clock
     assert clock.training_end is clock.knock_off is None
-    alone = flown(("event.pass.hold", ""), ("event.pass.no_cue", ""), ("event.pass.run_in.from", "HOLD"), ("recovery.debrief", ""), ("ground_ops.takeoff", ""))
+    alone = flown(("event.pass.hold", ""), ("event.pass.no_cue", ""), ("contingencies.no_ground_contact", ""), ("event.pass.run_in.from", "HOLD"), ("recovery.debrief", ""), ("ground_ops.takeoff", ""))
     assert alone.clock.hold_arrival is alone.clock.leave_hold is alone.clock.duty_end is None
 
 

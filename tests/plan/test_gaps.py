@@ -31,7 +31,7 @@ def of_code(found, code):
         ((("transit", ""),), "EXIT", "HOLD"),
         ((("transit.1.to", "IP"),), "IP", "HOLD"),
         (NO_WAY, "NORTHBOURNE", "HOLD"),
-        ((*NO_WAY, ("event.pass.hold", ""), ("event.pass.no_cue", "")), "NORTHBOURNE", "IP"),
+        ((*NO_WAY, ("event.pass.hold", ""), ("event.pass.no_cue", ""), ("contingencies.no_ground_contact", "")), "NORTHBOURNE", "IP"),
     ],
 )
 def test_a_leg_that_is_left_out_is_flown_direct_with_a_caution(edits, start, end):
