@@ -31,17 +31,18 @@ def approval(plan: Plan, decision: tuple[tuple[DecisionLabel, str], ...] = (), r
 
 
 def _shorter(told: Told) -> tuple[Spare, ...]:
-    """What the first page gives up: the keys of what was not checked, the ends of long reasons, then those for what was not checked."""
-    keys = Spare("worst", "the keys that settle what is open are left out", worst(told, keys=False))
+    """What the first page gives up: the keys of what is open, the ends of long reasons, then those for what was not checked."""
+    without = "the keys that settle what is open are left out"
+    keys = Spare("worst", without, worst(told, keys=False))
     if not told.reasons:
         return (keys,)
     brief = replace(told, reasons={id: key_words(reason) for id, reason in told.reasons.items()})
-    said = "the reasons for accepting each {} are {}"
+    said = f"{without}, and the reasons for accepting each {{}}"  # each way tells all that it gives up, as it takes the place of the one before
     return (
         keys,
-        Spare("worst", said.format("NOT CHECKED", "cut to their first words"), worst(told, keys=False, unchecked=brief.reasons)),
-        Spare("worst", said.format("CAUTION", "cut to their first words"), worst(brief, keys=False)),
-        Spare("worst", said.format("NOT CHECKED", "left out"), worst(brief, keys=False, unchecked={})),
+        Spare("worst", said.format("NOT CHECKED are cut to their first words"), worst(told, keys=False, unchecked=brief.reasons)),
+        Spare("worst", said.format("CAUTION and NOT CHECKED are cut to their first words"), worst(brief, keys=False)),
+        Spare("worst", said.format("CAUTION are cut to their first words, those for NOT CHECKED left out"), worst(brief, keys=False, unchecked={})),
     )
 
 

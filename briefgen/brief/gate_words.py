@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date, datetime
 
-from briefgen.brief.consequences import OTHER, consequence
+from briefgen.brief.consequences import consequence
 from briefgen.brief.format import clock_z, duration, rounded_instant, time_limit
 from briefgen.plan.model import Gate
 from briefgen.units.rounding import decimals, typed
@@ -50,8 +50,8 @@ def what_to_do(gate: Gate, reasons: Mapping[str, str]) -> str:
 
 def at_stake(gate: Gate) -> str:
     """What comes of it when an open gate should have stopped the flight: ``At stake: a ship runs short of fuel``; empty for every other gate."""
-    said = consequence(gate.id) if gate.verdict in OPEN else OTHER
-    return "" if said == OTHER else f"At stake: {said[:1].lower()}{said[1:]}"
+    said = consequence(gate.id)
+    return f"At stake: {said[:1].lower()}{said[1:]}" if gate.verdict in OPEN else ""
 
 
 def sentences(*parts: str) -> str:
