@@ -74,7 +74,7 @@ def test_no_card_speaks_of_a_formation(alone, card):
 WITHOUT = [
     (),
     (("training", ""), ("weather.at.AREA", "")),
-    (("event.pass.hold", ""), ("event.pass.no_cue", "")),
+    (("event.pass.hold", ""), ("event.pass.no_cue", ""), ("contingencies.no_ground_contact", "")),
     (("training.leave", ""), ("training.rejoin", "")),
     (("transit", ""),),
     (("recovery", ""),),

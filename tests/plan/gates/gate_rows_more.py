@@ -218,7 +218,7 @@ BRIEFED = [
     *((f"contingency-{key.replace('_', '-')}", R, [(f"contingencies.{key}.action", "TBD")], FAIL) for key in CONTINGENCIES),
     *((f"contingency-{key.replace('_', '-')}", R, [(f"contingencies.{key}", "")], MISSING) for key in CONTINGENCIES),
     ("contingency-no-ground-contact", R, [("contingencies.no_ground_contact.after", "")], MISSING),
-    ("contingency-no-ground-contact", R, [("contingencies.no_ground_contact.after", ""), (f"{P}.hold", ""), (f"{P}.no_cue", "")], PASS),  # no hold to leave
+    ("contingency-no-ground-contact", R, [("contingencies.no_ground_contact.after", ""), ("contingencies.no_ground_contact.then", ""), (f"{P}.hold", ""), (f"{P}.no_cue", "")], PASS),  # no hold to leave
     ("fall-outs", R, [], PASS),
     ("fall-outs", R, [("contingencies.fall_outs.4", "")], CAUTION),
     ("fall-outs", R, [("contingencies.fall_outs", "")], MISSING),
