@@ -109,7 +109,7 @@ def test_pass_only():
 
 
 def test_pass_without_a_hold():
-    sortie, _ = plan_of(lacking=("    hold", "    no_cue"))
+    sortie, _ = plan_of(lacking=("    hold", "    no_cue", "  no_ground_contact"))
     assert sortie.fuel.go_home is None and sortie.fuel.bingo_event is not None
     assert any(a.label == "Late slip accepted" for a in sortie.fuel.ships[0].joker.addends)
 
