@@ -134,12 +134,12 @@ def test_the_head_of_every_card_names_its_dates_and_clocks(name, head):
 @pytest.mark.parametrize(
     ("name", "label", "zulu", "base"),
     [  # landing and what follows: times of the plan, on the base's clock by hand
-        ("midnight", "End of debrief", "23:02:31", "2027-07-29 01:03"),
-        ("date-line", "True time over target", "2027-05-05 00:00:00", "13:00"),
-        ("clocks-back", "Take-off", "00:20:00", "02:20 CEST"),
-        ("clocks-back", "True time over target", "01:05:00", "02:05 CET"),
-        ("clocks-forward", "Take-off", "00:20:00", "01:20 CET"),
-        ("clocks-forward", "True time over target", "01:05:00", "03:05 CEST"),
+        ("midnight", "End of debrief", "23:02:31", "2027-07-29 01:02:31"),
+        ("date-line", "True time over target", "2027-05-05 00:00:00", "13:00:00"),
+        ("clocks-back", "Take-off", "00:20:00", "02:20:00 CEST"),
+        ("clocks-back", "True time over target", "01:05:00", "02:05:00 CET"),
+        ("clocks-forward", "Take-off", "00:20:00", "01:20:00 CET"),
+        ("clocks-forward", "True time over target", "01:05:00", "03:05:00 CEST"),
     ],
 )
 def test_the_clock_of_the_approval_sheet(name, label, zulu, base):
