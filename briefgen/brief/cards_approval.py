@@ -8,7 +8,7 @@ from dataclasses import replace
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side, Spare
 from briefgen.brief.cards_common import Told, crew_words, grid, key_words, last_begin_t, supervisor_reach, under_line
-from briefgen.brief.cards_gates import ORDER, other_open, other_titles, passed, passed_counts, passed_titles, worst
+from briefgen.brief.cards_gates import ORDER, other_in_short, other_open, other_titles, passed, passed_counts, passed_titles, worst, worst_in_short
 from briefgen.brief.gate_words import figures_words, value_words
 from briefgen.brief.open_limits import tally
 from briefgen.brief.view_words import NOT_CHECKED
@@ -20,29 +20,50 @@ from briefgen.plan.model import Gate, Plan
 from briefgen.plan.waivers import waiver_words
 
 _MOST_CHANGES = 18
+_KEYLESS = "the keys that settle what is open are left out"
+_FEW = 5  # of a list, on a page that is too full
 _KEY_EVENTS = ("report", "brief", "takeoff", "area-entry", "training-end", "hold-arrival", "true-time", "landing", "last-landing", "shut-down", "debrief-end")
 
 
-def approval(plan: Plan, decision: tuple[tuple[DecisionLabel, str], ...] = (), reasons: Mapping[str, str] | None = None) -> Card:
+Decision = tuple[tuple[DecisionLabel, str], ...]
+
+
+def approval(plan: Plan, decision: Decision = (), reasons: Mapping[str, str] | None = None) -> Card:
     """Two pages of A4. ``decision``: what there is to say of an approval, and ``reasons``: gate id → why it was accepted, both as in the context's stamp."""
     told = Told(plan, reasons or {})
     sides = (("for approval", {"decision": _decision(decision), **_first(told)}), ("details", _second(told)))
-    return Card(told.callsign, f"{told.mission.file.sortie.name}  ·  {under_line(told)}", sides, spare=(_shorter(told), _spare(told)))
+    return Card(told.callsign, f"{told.mission.file.sortie.name}  ·  {under_line(told)}", sides, spare=(_shorter(told, decision), _spare(told)))
 
 
-def _shorter(told: Told) -> tuple[Spare, ...]:
-    """What the first page gives up: the keys of what is open, the ends of long reasons, then those for what was not checked."""
-    without = "the keys that settle what is open are left out"
-    keys = Spare("worst", without, worst(told, keys=False))
+def _shorter(told: Told, decision: Decision) -> tuple[Spare, ...]:
+    """What the first page gives up: the keys of what is open, the ends of long reasons, then those for what was not checked; then what hardly a sortie has
+    so much of. Never the verdict, the figures, who can stop it, and what fails. Each way tells all that it gives up, as it takes the place of the one before."""
+    keys = Spare("worst", _KEYLESS, worst(told, keys=False))
+    return (keys, *_shorter_reasons(told), *_counted(told, decision))
+
+
+def _shorter_reasons(told: Told) -> tuple[Spare, ...]:
     if not told.reasons:
-        return (keys,)
+        return ()
     brief = replace(told, reasons={id: key_words(reason) for id, reason in told.reasons.items()})
-    said = f"{without}, and the reasons for accepting each {{}}"  # each way tells all that it gives up, as it takes the place of the one before
+    said = f"{_KEYLESS}, and the reasons for accepting each {{}}"
     return (
-        keys,
         Spare("worst", said.format("NOT CHECKED are cut to their first words"), worst(told, keys=False, unchecked=brief.reasons)),
         Spare("worst", said.format("CAUTION and NOT CHECKED are cut to their first words"), worst(brief, keys=False)),
         Spare("worst", said.format("CAUTION are cut to their first words, those for NOT CHECKED left out"), worst(brief, keys=False, unchecked={})),
+    )
+
+
+def _counted(told: Told, decision: Decision) -> tuple[Spare, ...]:
+    passing = {f"weather_{side}": _weather(told, half, failing=True) for half, side in enumerate(("left", "right"))}
+    defaults = "what is judged by a default is only counted"
+    return (
+        Spare("weather_left", "the weather that is within its minima is left out", passing["weather_left"], passing),
+        Spare("unusual", defaults, _unusual(told, counted=True)),
+        Spare("decision", f"only the first {_FEW} changes since the approval", _decision(decision, most=_FEW)),
+        Spare("unusual", f"{defaults}, and only the first {_FEW} waivers are named", _unusual(told, counted=True, most=_FEW)),
+        Spare("worst", "of what is open only the first words, without keys and reasons", worst_in_short(told)),
+        Spare("unusual", f"{defaults}, and so are the waivers", _unusual(told, counted=True, most=0)),
     )
 
 
@@ -53,7 +74,11 @@ def _spare(told: Told) -> tuple[Spare, ...]:
         Spare("open", "the keys that settle what is open are left out", other_open(told, keys=False)),
         Spare("clock", "the clock left out"),
         Spare("passed", "the gates that pass are only counted", passed_counts(told)),
+        Spare("risk", "the controls of the risks are cut to their first words", _risk(told, short=True)),
         Spare("open", "what to do about what is open is left to the review page", other_titles(told)),
+        Spare("risk", f"only the {_FEW} highest risks, their controls cut to their first words", _risk(told, short=True, most=_FEW)),
+        Spare("crew", "of each crew only the first", _crew(told, first=True)),
+        Spare("open", f"only the next {_FEW} of what is open, cut to their first words, without keys and reasons", other_in_short(told, _FEW)),
     )
 
 
@@ -83,18 +108,18 @@ def _second(told: Told) -> Side:
 # ---------------------------------------------------------------- a decision that was made, verdict, and what is unusual
 
 
-def _decision(decision: tuple[tuple[DecisionLabel, str], ...]) -> Lines | None:
-    """By whom and until when; then what is not covered and what changed, each as one paragraph."""
+def _decision(decision: Decision, *, most: int = _MOST_CHANGES) -> Lines | None:
+    """By whom and until when; then what is not covered and what changed, each as one paragraph of the first ``most``."""
     grouped: dict[str, list[str]] = {}
     for label, text in decision:
         grouped.setdefault(label, []).append(text)
-    items = tuple((f"{label}:", _paragraph(texts)) for label, texts in grouped.items())
+    items = tuple((f"{label}:", _paragraph(texts, most)) for label, texts in grouped.items())
     return Lines("Decision", items) if items else None
 
 
-def _paragraph(texts: list[str]) -> str:
-    more = len(texts) - _MOST_CHANGES
-    return "; ".join(texts[:_MOST_CHANGES]) + (f"; and {more} more." if more > 0 else ".")
+def _paragraph(texts: list[str], most: int) -> str:
+    more = len(texts) - most
+    return "; ".join(texts[:most]) + (f"; and {more} more." if more > 0 else ".")
 
 
 def _verdict(told: Told) -> Large:
@@ -109,8 +134,9 @@ def _verdict(told: Told) -> Large:
     return Large("Verdict", tuple((verdict, str(counts[verdict]), say[verdict]) for verdict in ORDER), "huge")
 
 
-def _unusual(told: Told) -> Lines:
-    items = [*_first_time(told), *_waivers(told), *_guesses(told), *_difference(told)]
+def _unusual(told: Told, *, counted: bool = False, most: int | None = None) -> Lines:
+    """``counted``: what a default judges without the names; ``most``: so many waivers, those in force first, the others counted."""
+    items = [*_first_time(told), *_waivers(told, most), *_guesses(told, counted=counted), *_difference(told)]
     return Lines("Unusual", tuple(items) or (("", "Nothing: no first-time lead, no waiver, no default in force."),))
 
 
@@ -124,13 +150,18 @@ def _first_time(told: Told) -> Iterator[tuple[str, str]]:
         yield ("First flypast:" if told.mission.alone else "First-time lead:"), f"{crew_words(lead)} {'flies' if told.mission.alone else 'leads'} a flypast for the first time."
 
 
-def _waivers(told: Told) -> Iterator[tuple[str, str]]:
-    for waiver in told.mission.file.waivers:
-        gate = next((gate for gate in told.plan.gates if gate.id == waiver.rule), None)
-        unused = _why_unused(told, waiver, gate)
+def _waivers(told: Told, most: int | None = None) -> Iterator[tuple[str, str]]:
+    """Those in force first, then those that are not used and why; ``most``: so many of them, the others counted."""
+    gates = {gate.id: gate for gate in told.plan.gates}
+    rows = [(waiver, gates.get(waiver.rule), _why_unused(told, waiver, gates.get(waiver.rule))) for waiver in told.mission.file.waivers]
+    rows.sort(key=lambda row: bool(row[2]))
+    for waiver, gate, unused in rows[:most]:
         state = f"; NOT USED: {unused}" if unused else ""
         valid = f"{words.day(waiver.valid.start)} to {words.day(waiver.valid.end)}"
         yield f"Waiver {waiver.reference}:", f"{gate.title if gate else waiver.rule}, by {waiver.authority}, {valid}{state}."
+    if most is not None and len(rows) > most:
+        unused = sum(bool(why) for _, _, why in rows[most:])
+        yield "More waivers:" if most else "Waivers:", f"{len(rows) - most - unused} in force, beside their gates on the review page; {unused} not used."
 
 
 def _why_unused(told: Told, waiver: Waiver, gate: Gate | None) -> str:
@@ -144,10 +175,10 @@ def _why_unused(told: Told, waiver: Waiver, gate: Gate | None) -> str:
     return "not valid on the day" if gate.verdict == "FAIL" else f"not needed, the gate reads {gate.verdict}"
 
 
-def _guesses(told: Told) -> Iterator[tuple[str, str]]:
+def _guesses(told: Told, *, counted: bool = False) -> Iterator[tuple[str, str]]:
     guessed = [gate.title for gate in told.plan.gates if _is_guess(gate)]
     if guessed:
-        yield "Judged by a default, no authority:", f"{words.listed(dict.fromkeys(guessed))}."
+        yield "Judged by a default, no authority:", f"{words.counted(len(guessed), 'figure') if counted else words.listed(dict.fromkeys(guessed))}."
     if told.mission.file.weather is None or not told.mission.file.weather.winds:
         yield "No winds given:", "calm air and standard temperature are taken."
 
@@ -213,9 +244,9 @@ def _cost(told: Told) -> str:
     return f"{setups} and {fuel}{of}; {words.counted(training.setups_flown, 'set-up')} flown, at least {training.setups_minimum}"
 
 
-def _weather(told: Told, half: int) -> Grid | None:
-    """The weather gates in two columns; ``half`` 0 is the left one."""
-    gates = [gate for gate in told.plan.gates if gate.forecast]
+def _weather(told: Told, half: int, *, failing: bool = False) -> Grid | None:
+    """The weather gates in two columns; ``half`` 0 is the left one. ``failing``: only those that do not pass."""
+    gates = [gate for gate in told.plan.gates if gate.forecast and not (failing and gate.verdict == "PASS")]
     middle = (len(gates) + 1) // 2
     shown = (gates[:middle], gates[middle:])[half]
     rows = [(gate.title, _forecast_words(told, gate)) for gate in shown]
@@ -254,11 +285,11 @@ def _stop_items(told: Told) -> Iterator[tuple[str, str]]:
 # ---------------------------------------------------------------- second page
 
 
-def _crew(told: Told) -> Grid | None:
+def _crew(told: Told, *, first: bool = False) -> Grid | None:
     file = told.mission.file
     several = slice(0, 0 if told.mission.alone else 1)
     rows = [
-        (str(ship.ship), crew_words(ship), file.aircraft[ship.aircraft].name, ship.tail or "", *[_lead_words(ship.can_lead)][several], "" if ship.flypasts_led is None else str(ship.flypasts_led))
+        (str(ship.ship), f"{ship.crew[0]} and {len(ship.crew) - 1} more" if first and len(ship.crew) > 1 else crew_words(ship), file.aircraft[ship.aircraft].name, ship.tail or "", *[_lead_words(ship.can_lead)][several], "" if ship.flypasts_led is None else str(ship.flypasts_led))
         for ship in file.flight
     ]
     lead = [("Can lead", "auto", "l")][several]
@@ -277,16 +308,20 @@ def _clock(told: Told) -> Grid | None:
     return grid("Clock", [("", "1fr", "l"), ("Z", "auto", "r"), (f"base, {base}", "auto", "r")], rows)
 
 
-def _risk(told: Told) -> Grid | None:
-    risks = told.mission.file.risk
-    if not risks:
+def _risk(told: Told, *, short: bool = False, most: int | None = None) -> Grid | None:
+    """``short``: of each control the first words; ``most``: so many of the highest, the others counted."""
+    given = told.mission.file.risk
+    if not given:
         return None
+    risks = given if most is None else sorted(given, key=_left, reverse=True)[:most]
     highest = max(_left(risk) for risk in risks)
-    rows = [(risk.hazard, _rating(risk.before), risk.control or "", _rating(risk.after) if risk.after else "as before", risk.accepted_by or "NOBODY") for risk in risks]
+    more = f" {len(given) - len(risks)} more, no higher: the review page." if len(given) > len(risks) else ""
+    said = key_words if short else str
+    rows = [(risk.hazard, _rating(risk.before), said(risk.control or ""), _rating(risk.after) if risk.after else "as before", risk.accepted_by or "NOBODY") for risk in risks]
     strong = tuple(i for i, risk in enumerate(risks) if _left(risk) == highest)
     names = words.listed(dict.fromkeys(risks[i].accepted_by or "NOBODY" for i in strong))
     columns = [("Hazard", "1fr", "l"), ("Before", "auto", "l"), ("Control", "1.3fr", "l"), ("After", "auto", "l"), ("Accepted by", "auto", "l")]
-    note = f"Likelihood x severity, each 1 to 5. Highest single item after control: {highest} (in bold), accepted by {names}."
+    note = f"Likelihood x severity, each 1 to 5. Highest single item after control: {highest} (in bold), accepted by {names}.{more}"
     return grid("Risk", columns, rows, strong=strong, note=note)
 
 

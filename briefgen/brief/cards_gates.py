@@ -9,6 +9,7 @@ from dataclasses import replace
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Grid, Lines
 from briefgen.brief.cards_common import Told, grid
+from briefgen.brief.cards_common import key_words as first_words
 from briefgen.brief.gate_words import OPEN, at_stake, figures_words, sentences, what_to_do
 from briefgen.brief.open_limits import NO_LIMITS, WHY, key_words, titles_by_key
 from briefgen.plan.model import Gate, Topic, Verdict
@@ -41,16 +42,39 @@ def _open(told: Told) -> list[Gate]:
 def worst(told: Told, *, keys: bool = True, unchecked: Mapping[str, str] | None = None) -> Grid | None:
     """The first rows of all that is open, in the order of the verdicts. ``keys``: with those of the file that settle it; ``unchecked``: other words for the
     reasons for which what is NOT CHECKED was accepted."""
-    rows = _rows(told, told.reasons if unchecked is None else unchecked, keys=keys)
-    more = Counter(verdict for verdict, *_ in rows[MOST_WORST:])
-    counts = [f"{more[verdict]} {verdict}" for verdict in ORDER if more[verdict]]
-    note = f"{', '.join((counts[0].replace(' ', ' more ', 1), *counts[1:]))}: page 2." if counts else ""
-    return _table("The worst of what is open" if more else "What is open", rows[:MOST_WORST], note=note)
+    return _worst(_rows(told, told.reasons if unchecked is None else unchecked, keys=keys))
+
+
+def worst_in_short(told: Told) -> Grid | None:
+    """The same without keys and reasons, of long texts the first words."""
+    return _worst(_in_short(told))
+
+
+def _worst(rows: list[Row]) -> Grid | None:
+    note = _more(rows[MOST_WORST:], "page 2")
+    return _table("The worst of what is open" if note else "What is open", rows[:MOST_WORST], note=note)
 
 
 def other_open(told: Told, *, keys: bool = True) -> Grid | None:
     """The rows after those."""
     return _table("More that is open", _rows(told, told.reasons, keys=keys)[MOST_WORST:])
+
+
+def other_in_short(told: Told, most: int) -> Grid | None:
+    """So many of the rows after those, of long texts the first words; the others are counted."""
+    rows = _in_short(told)[MOST_WORST:]
+    return _table("More that is open", rows[:most], note=_more(rows[most:], "the review page"))
+
+
+def _in_short(told: Told) -> list[Row]:
+    return [(verdict, first_words(gates, _LONG), first_words(said, _LONG)) for verdict, gates, said in _rows(replace(told, reasons={}), {}, keys=False)]
+
+
+def _more(rows: list[Row], where: str) -> str:
+    """``3 more FAIL, 2 CAUTION: page 2.``; empty where there are no more."""
+    more = Counter(verdict for verdict, *_ in rows)
+    counts = [f"{more[verdict]} {verdict}" for verdict in ORDER if more[verdict]]
+    return f"{', '.join((counts[0].replace(' ', ' more ', 1), *counts[1:]))}: {where}." if counts else ""
 
 
 def other_titles(told: Told) -> Lines | None:
@@ -61,13 +85,13 @@ def other_titles(told: Told) -> Lines | None:
     return Lines("More that is open", tuple((f"{verdict}:", f"{'; '.join(gates)}.") for verdict, gates in named.items())) if named else None
 
 
-def _rows(told: Told, unchecked: Mapping[str, str], *, keys: bool) -> list[tuple[str, str, str]]:
+def _rows(told: Told, unchecked: Mapping[str, str], *, keys: bool) -> list[Row]:
     """All that does not pass: FAIL, CAUTION, NOT CHECKED, WAIVED; within each the topics in order."""
     rows = [*(_row(gate, told, keys=keys) for gate in _open(told)), *_unjudged(told, unchecked, keys=keys)]
     return sorted(rows, key=lambda row: ORDER.index(row[0]))
 
 
-def _table(title: str, rows: list[tuple[str, str, str]], *, note: str = "") -> Grid | None:
+def _table(title: str, rows: list[Row], *, note: str = "") -> Grid | None:
     columns = [("", "auto", "l"), ("Gate: figure (limit)", "1fr", "l"), ("What to do or what is missing; what is at stake", "1.25fr", "l")]
     return grid(title, columns, rows, strong=tuple(i for i, row in enumerate(rows) if row[0] == "FAIL"), note=note)
 
@@ -77,7 +101,7 @@ def _row(gate: Gate, told: Told, *, keys: bool) -> tuple[str, str, str]:
     return gate.verdict, f"{gate.title}: {figures_words(gate, day=told.day)}", said
 
 
-def _unjudged(told: Told, reasons: Mapping[str, str], *, keys: bool) -> list[tuple[str, str, str]]:
+def _unjudged(told: Told, reasons: Mapping[str, str], *, keys: bool) -> list[Row]:
     """What was not checked, gathered by what is missing, what is at stake and, once approved, by why that was accepted."""
     gathered: dict[tuple[str, str, str], list[Gate]] = {}
     for gate in told.plan.gates:

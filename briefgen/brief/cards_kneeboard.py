@@ -21,7 +21,7 @@ from briefgen.units.values import Level
 from briefgen.whatif.answers import WhatIf
 
 _GROUND_EVENTS = ("step", "start", "check_in", "taxi")
-_FEW_PRESETS, _FEW_LEGS = 12, 8
+_FEW_PRESETS, _FEWEST_PRESETS, _FEW_LEGS = 12, 8, 8
 _STAGES = ("departure", "warm-up", "set-up", "training", "leave", "rejoin", "transit", "hold")
 
 
@@ -35,8 +35,9 @@ def kneeboard(plan: Plan, number: int, what_if: WhatIf | None = None) -> Card:
 
 
 def _spare(told: Told, ship: Ship, what_if: WhatIf | None) -> tuple[Spare, ...]:
-    """What the first side gives up when it is too full, in this order; nothing of it is the pass. The last five are for what hardly a
-    flight has: eight crews of four with long names, a radio of forty presets, a route of twenty legs."""
+    """What the first side gives up when it is too full, in this order; nothing of it is the pass. The last eight are for what hardly a
+    flight has: eight crews of four with long names, a radio of forty presets, a route of twenty legs, eight
+    blocks, twenty contingencies of the unit's own."""
     return (
         Spare("what_if", "only the first what-ifs", in_short(told, what_if), {"what_if_airborne": None}),
         Spare("rules", "training rules left out"),
@@ -48,6 +49,9 @@ def _spare(told: Told, ship: Ship, what_if: WhatIf | None) -> tuple[Spare, ...]:
         Spare("radio", f"only the first {_FEW_PRESETS} presets", _radio(told, ship, most=_FEW_PRESETS)),
         Spare("nav", f"only the first {_FEW_LEGS} legs of the nav log", _nav(told, most=_FEW_LEGS)),
         Spare("nav", "nav log left out"),
+        Spare("blocks", "of the blocks only this ship's", _blocks(told, ship, alone=True)),
+        Spare("contingencies", "of the contingencies only the first words of those that every flight briefs", _contingencies(told, shortened=True, required_only=True)),
+        Spare("radio", f"only the first {_FEWEST_PRESETS} presets", _radio(told, ship, most=_FEWEST_PRESETS)),
     )
 
 
@@ -160,11 +164,11 @@ def _radio(told: Told, ship: Ship, *, most: int | None = None) -> Grid | None:
     return grid("Radio, MHz", [("", "auto", "r"), ("", "1fr", "l"), ("", "auto", "r")], rows, note=note)
 
 
-def _blocks(told: Told, ship: Ship) -> Pairs | None:
+def _blocks(told: Told, ship: Ship, *, alone: bool = False) -> Pairs | None:
     training = told.mission.file.training
     if training is None:
         return None
-    rows = [(f"{side}{' (own)' if side == ship.side else ''}", words.level_band(band)) for side, band in training.blocks.items()]
+    rows = [(f"{side}{' (own)' if side == ship.side else ''}", words.level_band(band)) for side, band in training.blocks.items() if side == ship.side or not alone]
     rows.append(("Area", f"{_shown(training.area.floor)} to {_shown(training.area.top)}"))
     reserved = told.mission.times.reserved
     if reserved is not None:
@@ -270,16 +274,18 @@ def _tiers(told: Told, ship: Ship) -> Run | None:
 _TIER_WORDS = {"normal_landing": "normal", "minimum": "minimum", "emergency": "emergency"}
 
 
-def _contingencies(told: Told, *, shortened: bool = False) -> Lines | None:
-    """What the file briefs; what a sortie like this has to brief and nobody has said stands among it by its name."""
+def _contingencies(told: Told, *, shortened: bool = False, required_only: bool = False) -> Lines | None:
+    """What the file briefs; what a sortie like this has to brief and nobody has said stands among it by its name. ``required_only``: without the others,
+    which are counted, and without the fall-outs."""
     given = told.mission.file.contingencies
-    found = dict(given.given())
-    items = []
-    for key in (*found, *(key for key, _ in required(told.plan) if key not in found)):
+    found, wanted = dict(given.given()), [key for key, _ in required(told.plan)]
+    items, own = [], [key for key in found if required_only and key not in wanted]
+    for key in (*(key for key in found if key not in own), *(key for key in wanted if key not in found)):
         action = found[key].action if key in found else ""
         said = bool(action) and not says_nothing(action)
         items.append((f"{_key_words(key)}{_by(told, key)}:", key_words(action) if shortened else action) if said else (f"{_key_words(key)}: {NOT_BRIEFED}", ""))
-    falls = _fall_outs(given.fall_outs)
+    items += [(f"{words.counted(len(own), 'more', 'more')}:", "on the slides")] if own else []
+    falls = [] if required_only else _fall_outs(given.fall_outs)
     items += [("Fall-outs:", "; ".join(falls))] if falls else []
     return Lines("If", tuple(items)) if items else None
 

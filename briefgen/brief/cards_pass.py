@@ -52,6 +52,7 @@ def back_spare(told: Told, ship: Ship) -> tuple[Spare, ...]:
         Spare("diverts", f"only the {FEW_DIVERTS} nearest diverts", _diverts(told, ship, short=True, most=FEW_DIVERTS)),
         Spare("reach", "whom to reach left out"),
         Spare("headings", "headings of the way home left out", headings(told, home=False)),
+        Spare("diverts", "only the nearest divert", _diverts(told, ship, short=True, most=1)),
     )
 
 
@@ -169,7 +170,7 @@ def _abort(told: Told, event: EventPlan, *, shortened: bool = False) -> Section 
     rows += [("Level", words.level(given.abort.level))] if given.abort and given.abort.level else []
     then = [key_words(action) if shortened else action] if given.abort and (action := given.abort.action) else []
     rows += [("Then", "; ".join((*then, NO_SECOND_PASS) if given.then == "home" else then))]
-    rows += [("After hold", given.after_leaving_hold)] if given.after_leaving_hold else []
+    rows += [("After hold", key_words(given.after_leaving_hold) if shortened else given.after_leaving_hold)] if given.after_leaving_hold else []
     rows += [no_cue_row(told, event.cue_check.cue)] if event.cue_check and given.no_cue else []
     rows += [(f"After {last_begin_t(event)}", f"{told.by_z(event.abort.last_begin)}: only the abort words")] if event.abort.last_begin else []
     return Pairs("Abort", tuple(rows))

@@ -101,6 +101,34 @@ def listed_long(most: int = 0, *, unbroken: bool = False) -> Plan:
     return plan
 
 
+@cache
+def everything(most: int = 240, *, unbroken: bool = False) -> Plan:
+    """The longest lists of the longest texts, and every list that only sheet or card shows as long: crews of four, waivers, risks, rules, contingencies of the
+    unit's own, diverts, blocks. The schema has no end for the contingencies: twenty."""
+    plan = listed_long(unbroken=unbroken)
+    source = plan.mission.source
+    tree, (risk, *_) = source.tree, source.tree["risk"]
+    gates = [gate.id for gate in plan.gates if gate.waivable][:40]
+    waiver = {"reference": "W", "authority": "Regional aviation authority", "valid": "2027-03-14 to 2027-03-14"}
+    own = {f"own_{n}": {"trigger": "Something", "who": "Anyone", "action": "Do what was briefed"} for n in range(20)}
+    fields = {f"FIELD{n}": {**tree["places"]["RIVERTON"], "name": f"Field {n}", "position": f"34°2{n}.0'N 085°0{n}.0'W"} for n in range(6)}
+    blocks = {f"block{n}": f"{12000 + 1000 * n} to {12500 + 1000 * n} ft MSL" for n in range(6)}
+    tree = tree | {
+        "places": {**tree["places"], **fields},
+        "flight": [{**ship, "crew": [*ship["crew"], *(f"Lt N. {ship['ship']}{n}" for n in range(3))][:4]} for ship in tree["flight"]],
+        "waivers": [{**waiver, "rule": id, "reference": f"W-{n}"} for n, id in enumerate(gates)],
+        "risk": [{**risk, "hazard": f"Hazard {n}"} for n in range(40)],
+        "contingencies": {**tree["contingencies"], **own},
+        "recovery": {**tree["recovery"], "diverts": [*tree["recovery"]["diverts"], *fields]},
+        "training": {**tree["training"], "rules": [f"Rule {n}" for n in range(12)], "blocks": {**tree["training"]["blocks"], **blocks}},
+    }
+    mission, found = mission_of(replace(source, tree=lengthened(tree, schema(), most, unbroken=unbroken)))
+    assert mission is not None, [d.message for d in found]
+    plan, found = make_plan(mission)
+    assert plan is not None, [d.message for d in found]
+    return plan
+
+
 def _eight_ships(tree: dict[str, Any]) -> dict[str, Any]:
     flight = list(tree["flight"])
     flight += [{**flight[-1], "ship": str(number), "tail": f"311{number}", "crew": [f"Lt K. Ekberg {number}"]} for number in range(len(flight) + 1, SHIPS + 1)]

@@ -10,9 +10,10 @@ from dataclasses import replace
 import pytest
 
 from briefgen.brief.card_model import Card, Lines
+from briefgen.brief.cards_approval import approval
 from briefgen.render.pdf.cards import ground_contact_pdf, kneeboard_pdf, made
 from briefgen.render.pdf.typst_driver import typeset
-from tests.render.extremes import fullest, listed_long
+from tests.render.extremes import everything, fullest, listed_long
 from tests.render.pdf_cases import MISSIONS, REPOSITORY, SMALL, STAMP, card_of, changed, context, full, hashes, plan_of, with_stamp
 
 pymupdf = pytest.importorskip("pymupdf")
@@ -259,6 +260,54 @@ def test_the_ground_contacts_card_holds_the_longest_lists_of_the_longest_texts(u
     pages = pymupdf.open(stream=found.pdf, filetype="pdf")
     assert [(edge_is_white(page, 4), overprinted(page)) for page in pages] == [(True, [])] * 2
     assert "TRUE TIME OVER TARGET" in flat(pages[0]) and "CANNOT WAIT LATER THAN" in flat(pages[0])
+
+
+@pytest.mark.parametrize("unbroken", (False, True))
+@pytest.mark.parametrize("ship", ("1", "8"))
+def test_no_card_is_lost_to_every_list_and_every_text_at_its_longest(ship, unbroken):
+    found = made(everything(unbroken=unbroken), context(ship), "kneeboard")
+    assert found.pdf is not None, [d.message for d in found.diagnostics]
+    pages = pymupdf.open(stream=found.pdf, filetype="pdf")
+    assert [(edge_is_white(page, 4), overprinted(page)) for page in pages] == [(True, [])] * 2
+    for page, side in zip(pages, found.sides, strict=True):
+        assert f"Too full: {'; '.join(side.reduced)}." in flat(page)
+    front, back = (flat(page) for page in pages)
+    assert [word for word in ("JOKER", "BINGO", "Lost wingman", "Lost communications", "Knock it off") if word not in front] == []
+    assert [word for word in ("TRUE TIME T", "SET TIME, in the aircraft", "MINIMUM", "YOU", "EVENT BINGO", "GO HOME AT", "Slip, changed in the hold", "Push-up", "Abort") if word not in back] == []
+
+
+DECIDED = (("Approved by", "S. Varga"), *(("Not covered", f"Change {n} of this file, {'and more words ' * 6}") for n in range(30)), *(("Changed", f"Key {n} {'and more words ' * 6}") for n in range(30)))
+
+
+@pytest.mark.parametrize("decided", (False, True))
+@pytest.mark.parametrize("unbroken", (False, True))
+def test_the_sheet_holds_every_list_and_every_text_at_its_longest(unbroken, decided):
+    """Forty waivers, forty risks, crews of four and over two hundred gates; ``decided``: with a decision that no longer covers sixty changes, and a reason of 240
+    letters for every open gate. What is left out is said; verdict, figures, who can stop it, the worst gates and the signature never are."""
+    plan = everything(unbroken=unbroken)
+    reasons = {gate.id: f"{gate.id} {'word ' * 48}"[:240] for gate in plan.gates if gate.verdict in ("CAUTION", "NOT CHECKED")}
+    stamp = replace(STAMP, reasons=reasons, decision=DECIDED) if decided else STAMP
+    found = made(plan, context(stamp=stamp), "approval")
+    assert found.pdf is not None, [d.message for d in found.diagnostics]
+    pages = pymupdf.open(stream=found.pdf, filetype="pdf")
+    assert [(edge_is_white(page, 4), overprinted(page)) for page in pages] == [(True, [])] * 2
+    for page, side in zip(pages, found.sides, strict=True):
+        assert f"Too full: {'; '.join(side.reduced)}." in flat(page)
+    first, second = (flat(page) for page in pages)
+    assert [word for word in ("not to be flown as it stands", "The worst", "In figures", "Who can stop it, and how", "Unusual") if word not in first] == []
+    assert "Signature" in second and "no higher: the review page" in second
+    assert ("Decision" in first) == decided
+
+
+def test_of_waivers_those_in_force_are_told_first_and_the_rest_is_counted():
+    """Of the fullest plan: as many in force as gates read WAIVED, each by a waiver of its own; the others of the forty are not used."""
+    plan = everything()
+    waived = sum(gate.verdict == "WAIVED" for gate in plan.gates)
+    spare = {s.said: s.instead for s in approval(plan).spare[0]}
+    shown = spare["only the first 5 waivers"].items
+    told = [words for lead, words in shown if lead.startswith("Waiver ")]
+    assert waived and sum("NOT USED" not in words for words in told) == min(waived, 5) and len(told) == 5
+    assert dict(spare["the waivers are only counted"].items)["Waivers:"] == f"{waived} in force, beside their gates on the review page; {40 - waived} not used."
 
 
 NEVER_REDUCED = ("TRUE TIME T", "SET TIME, in the aircraft", "MINIMUM", "LEAD NOT BELOW", "YOU", "EVENT BINGO", "GO HOME AT", "Slip, changed in the hold", "Push-up", "BITTERNBITTERNXX")
