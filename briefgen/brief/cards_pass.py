@@ -125,12 +125,20 @@ def _slips(told: Told, event: EventPlan) -> Grid | None:
     columns = [("Slip", "1fr", "r"), ("True", "auto", "r"), ("Set", "auto", "r"), ("Leave", "auto", "r"), ("Laps, last", "auto", "r"),
                ("Turn in", "auto", "r"), ("Told by", "auto", "r")]  # fmt: skip
     rows = [_slip_row(told, row) for row in event.slips]
-    reasons = dict.fromkeys(f"{words.signed_duration(r.slip_s)}: {r.reason}" for r in event.slips if not r.met and r.reason)
     shown = [at for r in event.slips for at in (r.true_time, r.set_time, r.leave_hold, r.last_inbound_turn, r.told_by) if at is not None]
     notes = [f"All {told.days(shown)}. Turn in: last inbound turn; laps before it as planned{_slip_headings(told, event)}.",
-             _later(told.plan, event), *([f"UNABLE {'; '.join(reasons)}."] if reasons else []), too_late_note(told.plan)]  # fmt: skip
+             _later(told.plan, event), _unable(event.slips), too_late_note(told.plan)]  # fmt: skip
     note = " ".join(filter(None, notes))
     return grid("Slip, changed in the hold", columns, rows, strong=tuple(i for i, r in enumerate(event.slips) if r.slip_s == 0), note=note)
+
+
+def _unable(slips: tuple[SlipRow, ...]) -> str:
+    """``UNABLE +5 min and +10 min: the hold as planned can't be flown.``: slips of one reason together; empty where every one can be flown."""
+    same: dict[str, list[str]] = {}
+    for row in slips:
+        if not row.met and row.reason:
+            same.setdefault(row.reason, []).append(slip_words(row))
+    return f"UNABLE {'; '.join(f'{words.listed(named)}: {reason}' for reason, named in same.items())}." if same else ""
 
 
 def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:

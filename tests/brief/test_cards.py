@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from briefgen.brief import cards
@@ -215,3 +217,13 @@ def test_the_log_says_when_the_hold_is_left_and_the_abort_after_what_nothing_els
     assert log["Leave HOLD"] == next(row[3] for row in sides[1]["slips"].rows if row[0] == "planned") and list(log)[-5:] == ["Set-up 4", "EXIT", "Rejoin", "HOLD", "Leave HOLD"]
     assert sides[1]["abort"].rows[-1] == ("After T-30 s", "03:29:32 Z: only the abort words")
     assert sides[0]["fuel_large"].items[2][:2] == ("EVENT BINGO, LATER", sides[1]["minima"].items[3][1])
+
+
+def test_slips_that_cannot_be_flown_for_one_reason_are_told_together():
+    """Of the regatta's rows three are made unmet, two of them for one reason."""
+    plan = plan_of(REGATTA)
+    why = {0: "no laps give it", 1: "no laps give it", 2: "the hold is too short"}
+    slips = tuple(replace(row, met=False, reason=why[n]) if n in why else row for n, row in enumerate(plan.event.slips))
+    note = section(cards.kneeboard(replace(plan, event=replace(plan.event, slips=slips)), 1), 1, "slips").note
+    a, b, c = (section(cards.kneeboard(plan, 1), 1, "slips").rows[n][0] for n in range(3))
+    assert f"UNABLE {a} and {b}: no laps give it; {c}: the hold is too short." in note
