@@ -15,6 +15,8 @@ from briefgen.brief.open_limits import NO_LIMITS, WHY, key_words, titles_by_key
 from briefgen.plan.model import Gate, Topic, Verdict
 
 ORDER: tuple[Verdict, ...] = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED")
+Row = tuple[str, str, str]  # verdict, gate with its figure, what to do
+_LONG = 120  # letters of a text on a page that is too full
 MOST_WORST = 10  # rows that the first page shows; the second has the others
 
 # Within a verdict the topics stand in this order: what can hurt somebody before what only spoils the day (own choice, no source).
