@@ -16,7 +16,7 @@ from briefgen.brief.wait_limits import latest_words
 from briefgen.context import DecisionLabel
 from briefgen.mission.schema_home import Risk, RiskRating, Waiver
 from briefgen.plan.fuel_flight import landing_floor
-from briefgen.plan.model import Gate, Plan
+from briefgen.plan.model import Gate, Plan, Verdict
 from briefgen.plan.waivers import waiver_words
 
 _MOST_CHANGES = 18
@@ -55,16 +55,22 @@ def _shorter_reasons(told: Told) -> tuple[Spare, ...]:
 
 
 def _counted(told: Told, decision: Decision) -> tuple[Spare, ...]:
-    passing = {f"weather_{side}": _weather(told, half, failing=True) for half, side in enumerate(("left", "right"))}
     defaults = "what is judged by a default is only counted"
     return (
-        Spare("weather_left", "the weather that is within its minima is left out", passing["weather_left"], passing),
+        _less_weather(told, "the weather that is within its minima is left out", "PASS"),
         Spare("unusual", defaults, _unusual(told, counted=True)),
         Spare("decision", f"only the first {_FEW} changes since the approval", _decision(decision, most=_FEW)),
         Spare("unusual", f"{defaults}, and only the first {_FEW} waivers are named", _unusual(told, counted=True, most=_FEW)),
         Spare("worst", "of what is open only the first words, without keys and reasons", worst_in_short(told)),
         Spare("unusual", f"{defaults}, and so are the waivers", _unusual(told, counted=True, most=0)),
+        _less_weather(told, "the weather that is within its minima, waived or NOT CHECKED is left out", "PASS", "WAIVED", "NOT CHECKED"),
     )
+
+
+def _less_weather(told: Told, said: str, *without: Verdict) -> Spare:
+    """The two columns of the weather give way together."""
+    left, right = (_weather(told, half, without=without) for half in (0, 1))
+    return Spare("weather_left", said, left, {"weather_right": right})
 
 
 def _spare(told: Told) -> tuple[Spare, ...]:
@@ -244,9 +250,9 @@ def _cost(told: Told) -> str:
     return f"{setups} and {fuel}{of}; {words.counted(training.setups_flown, 'set-up')} flown, at least {training.setups_minimum}"
 
 
-def _weather(told: Told, half: int, *, failing: bool = False) -> Grid | None:
-    """The weather gates in two columns; ``half`` 0 is the left one. ``failing``: only those that do not pass."""
-    gates = [gate for gate in told.plan.gates if gate.forecast and not (failing and gate.verdict == "PASS")]
+def _weather(told: Told, half: int, *, without: tuple[Verdict, ...] = ()) -> Grid | None:
+    """The weather gates in two columns; ``half`` 0 is the left one. ``without``: verdicts that are left out."""
+    gates = [gate for gate in told.plan.gates if gate.forecast and gate.verdict not in without]
     middle = (len(gates) + 1) // 2
     shown = (gates[:middle], gates[middle:])[half]
     rows = [(gate.title, _forecast_words(told, gate)) for gate in shown]
