@@ -77,16 +77,24 @@ def _diagnostic(path: KeyPath, item: Any, source: Source, root: type[Part]) -> D
             return _at("length", message, place, path, why=why, help=f"give {limit}")
         case "tuple_type":
             message = f"`{_name(path)}` wants a list, here is {_kind(item['input'])}"
-            help = (
-                f"put square brackets around it: [{item['input']}]"
-                if isinstance(item["input"], str)
-                else "begin each entry with a hyphen and a space"
-            )
+            help = _as_list(item["input"], path, root) if isinstance(item["input"], str) else "begin each entry with a hyphen and a space"
             return _at("shape", message, place, path, why=_SHAPE, help=help)
         case _:
             keys = _keys(_model_at(path, root))
             help = f"write keys below it, such as {', '.join(keys[:4])}" if keys else "write `key: value` lines below it"
             return _at("shape", f"`{_name(path)}` wants keys with values, here is {_kind(item['input'])}", place, path, why=_SHAPE, help=help)
+
+
+def _as_list(text: str, path: KeyPath, root: type[Part]) -> str:
+    """The text as the one entry of a list, or what the entry itself would be refused with: no cloud is an empty list."""
+    field = _field(_model_at(path[:-1], root), str(path[-1]))
+    entry = next((part for part in parts_of(field.annotation) if isinstance(part, Scalar)), None) if field else None
+    try:
+        if entry is not None:
+            entry.read(text)
+    except ValueError as refused:
+        return getattr(refused, "help", "") or f"put square brackets around it: [{text}]"
+    return f"put square brackets around it: [{text}]"
 
 
 _SHAPE = "what stands here cannot be taken for what is wanted"

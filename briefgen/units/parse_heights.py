@@ -36,9 +36,10 @@ def _bare_level(found: re.Match[str]) -> list[str]:
 
 
 def _wide_flight_level(found: re.Match[str]) -> list[str]:
+    """Of one or two digits a nought may be missing at either end: FL16 is FL160, or 1600 ft."""
     n = int(found["n"])
-    level = n if n < 1000 else n // 100
-    return [f"FL{level:03d}" if level * 100 >= LOWEST_FL_FT else f"{level * 100} ft MSL"]
+    levels = [n if n < 1000 else n // 100] + ([n * 10] if len(found["n"]) <= 2 else [])
+    return [f"FL{level:03d}" if level * 100 >= LOWEST_FL_FT else f"{level * 100} ft MSL" for level in sorted(levels, reverse=True)]
 
 
 LEVEL = Grammar(

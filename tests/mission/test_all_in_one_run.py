@@ -139,6 +139,11 @@ def test_the_trades_own_spellings_are_accepted(old, new):
     assert mission is not None, [problem.message for problem in problems]
 
 
+def test_a_clear_sky_is_offered_as_the_empty_list():
+    (problem,) = found_in(("cloud: [SCT 4500 ft AGL]", "cloud: SKC"))
+    assert problem.help == "write cloud: []"
+
+
 MORE_THAN_ONE = [("\nevent:", "\nevents:", "event:"), ("\n  pass:", "\n  passes:", "pass:")]
 
 

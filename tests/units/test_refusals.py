@@ -27,6 +27,7 @@ READINGS = [
     (p.parse_level, "500 metres AGL", ("500 m AGL",)),
     (p.parse_level, "5,000 ft MSL", ("5000 ft MSL", "5.000 ft MSL")),
     (p.parse_level, "FL85", ("FL085",)),
+    (p.parse_level, "FL16", ("FL160", "1600 ft MSL")),
     (p.parse_level, "FL24000", ("FL240",)),
     (p.parse_level, "A045", ("4500 ft MSL",)),
     (p.parse_level, "5k ft", ("5000 ft MSL", "5000 ft AGL")),

@@ -177,6 +177,9 @@ def forecast_age(s: Sortie) -> Iterator[Gate]:
         return
     used = s.event.true_time + timedelta(seconds=late_s(s)) if s.event is not None else s.clock.takeoff
     age = (used - issued).total_seconds()
+    if age < 0:
+        yield words(about.but(mend="it would have been issued after it is used: check the date and the time"), False, "issued later", "issued before it is used")
+        return
     yield no_limit(about, age, key=("limits", "forecast_age")) if limit is None else at_most(about, age, limit)
 
 

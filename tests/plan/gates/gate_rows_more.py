@@ -187,6 +187,7 @@ WEATHER = [
     ("forecast-until", R, [("weather.valid", "")], MISSING),
     ("forecast-age", R, [("weather.issued", "2027-01-29 21:41 Z")], PASS),  # to 03:40:02 Z: 5 h 59 min
     ("forecast-age", R, [("weather.issued", "2027-01-29 21:40 Z")], FAIL),
+    ("forecast-age", R, [("weather.issued", "2027-01-30 03:41 Z")], FAIL),  # after the latest pass
     ("forecast-age", R, [("weather.issued", "")], MISSING),
 ]
 
