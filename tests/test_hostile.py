@@ -85,7 +85,7 @@ SIZES = {
     "a hundred megabytes": (b"a: b\n" * 20_000_000, "file-too-big", 1),
     "one line of 250 kB": (after("primary: ", "x" * 200_000).encode(), "too-long", line_of(REGATTA, "primary: ")),
     "no file at all": (b"", "empty-file", 1),
-    "zeros": (b"\0" * 100_000, "character", 1),
+    "zeros": (b"\0" * 100_000, "encoding", 1),
     "random bytes": (random.Random(1).randbytes(200_000), "encoding", 1),
     "a tower of aliases": (b"a: &a [x,x]\nb: &b [*a,*a]\nc: &c [*b,*b]\nd: &d [*c,*c]\n", "anchor", 1),
     "only opening braces": (b"{" * 100_000, "too-deep", 1),

@@ -83,8 +83,8 @@ def test_a_level_above_the_ground_needs_the_elevation():
     mission, _, _ = route(*edits)
     legs, problems = way_home(mission, point_of(mission, "HOLD"), 2000.0)
     assert not problems and legs[0].altitude_ft == 2230.0
-    _, found, problems = route(("transit.1.level", "1500 ft AGL"))
-    assert found is None and "HOLD has no elevation" in problems[0].message
+    mission, problems = load_mission(REGATTA, (("transit.1.level", "1500 ft AGL"),))
+    assert mission is None and "HOLD has no elevation" in problems[0].message
 
 
 @pytest.mark.parametrize(("typed", "east_deg"), [("10.0 E", 10.0), ("3.5 W", -3.5)])
