@@ -213,7 +213,7 @@ def hook(event, arguments):
             os.kill(os.getpid(), signal.SIGKILL)
 sys.addaudithook(hook)
 from briefgen import cli
-sys.exit(cli.run(["build", os.path.join(folder, "m.yaml"), "--out", os.path.join(folder, "work", "out")]))
+sys.exit(cli.run(["build", os.path.join(folder, "m.yaml"), "--out", os.path.join(folder, "out")]))
 """
 OPERATIONS = "os.mkdir os.rename os.remove os.rmdir open"  # of files below the folder: the mission is read with the first of them
 
@@ -224,12 +224,12 @@ def test_killed_at_any_moment_of_a_whole_build_the_products_are_whole_and_the_ne
     """Four builds in programs of their own: two die at a random moment, two before a random operation of their writing (the seed is 7)."""
     chance = random.Random(7)
     (tmp_path / "work").mkdir()
-    at_work(tmp_path, "NEWT")
+    at_work(tmp_path / "work", "NEWT")  # as far from its products as those made before: the manifest remembers the way
     shutil.copytree(made["OLDSQUAW"][0], tmp_path / "work" / "out")
     before, after = sums(made["OLDSQUAW"][0]), sums(made["NEWT"][0])
     deaths = []
     for number in (0, chance.randint(4, 9), 0, chance.randint(10, 20)):
-        started = subprocess.Popen([python, "-c", KILLED, str(number), str(tmp_path), OPERATIONS], env=clean_environment, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        started = subprocess.Popen([python, "-c", KILLED, str(number), str(tmp_path / "work"), OPERATIONS], env=clean_environment, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
         if number == 0:
             time.sleep(chance.uniform(0.2, 2.0))
             started.kill()
@@ -237,7 +237,7 @@ def test_killed_at_any_moment_of_a_whole_build_the_products_are_whole_and_the_ne
         found = sums(tmp_path / "work" / "out")
         assert found in (before, after), (number, sorted(found))
     assert deaths[1] == deaths[3] == -signal.SIGKILL
-    done = subprocess.run([python, "-c", KILLED, "100000", str(tmp_path), OPERATIONS], env=clean_environment, capture_output=True, timeout=120)
+    done = subprocess.run([python, "-c", KILLED, "100000", str(tmp_path / "work"), OPERATIONS], env=clean_environment, capture_output=True, timeout=120)
     assert done.returncode in (0, 1), done.stderr[-2000:]
-    assert sums(tmp_path / "work" / "out") == after and [path.name for path in (tmp_path / "work").iterdir()] == ["out"]
+    assert sums(tmp_path / "work" / "out") == after and sorted(path.name for path in (tmp_path / "work").iterdir()) == ["m.yaml", "out"]
     assert json.loads((tmp_path / "work" / "out" / MANIFEST).read_text(encoding="utf-8"))["failed"] == []

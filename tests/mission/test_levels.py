@@ -59,7 +59,7 @@ OFFERED = [
     ("to: HOLD, level: 2000 ft MSL", "to: HOLD, level: 4000 ft", (), "write 4000 ft MSL"),  # 10000 ft is given
     ("to: HOLD, level: 2000 ft MSL", "to: HOLD, level: 2000 ft", (UNKNOWN,), "write 2000 ft MSL"),
     ("to: HOLD, level: 2000 ft MSL", "to: HOLD, level: 240", (), "write 240 ft MSL or FL240"),
-    ("to: HOLD, level: 2000 ft MSL", "to: HOLD, level: FL15", (), "write 1500 ft MSL"),
+    ("to: HOLD, level: 2000 ft MSL", "to: HOLD, level: FL15", (), "write FL150 or 1500 ft MSL"),
     ("lowest: 1000 ft AGL", "lowest: 500 ft", (), "write 500 ft MSL or 500 ft AGL"),
     ("abort_only_after: T-30 s", "abort_only_after: 30 s", (), "write T-30 s"),
     ("late_bias: 15 s", "late_bias: 5", (), "write 5 s"),  # 2 min is the most
