@@ -6,6 +6,7 @@ mission must print the same times on every machine.  All arithmetic is in UTC; a
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta
 from functools import lru_cache
@@ -30,6 +31,9 @@ _ZULU_NAMES = frozenset(
     for prefix in ("", "Etc/")
     for name in ("UTC", "UCT", "GMT", "GMT0", "GMT+0", "GMT-0", "Greenwich", "Universal", "Zulu")
 )
+
+
+_OFFSET = re.compile("(?:UTC|GMT|Z)? ?[-+][0-9:.]+", re.IGNORECASE)
 
 
 @record
@@ -120,6 +124,8 @@ def _refuse(name: str) -> UnknownZone:
         return UnknownZone(name, f"{name} is not a time zone of a place: {_NOT_A_PLACE[name]}", ())
     if name in _ZULU_NAMES or name.upper() in ("Z", "UTC", "GMT", "ZULU"):
         return UnknownZone(name, f"{name!r} is not the clock of a place; it is written UTC", ("UTC",))
+    if _OFFSET.fullmatch(name):
+        return UnknownZone(name, f"{name} is an offset, not the clock of a place, which may have summer time", ())
     if name.startswith("Etc/"):
         return UnknownZone(name, f"{name} is not the clock of a place, has no summer time, and its sign is reversed", ())
     return UnknownZone(name, f"there is no time zone named {name!r} in the tz database {tz_version()}", _suggestions(name))

@@ -110,14 +110,14 @@ def hold_times_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnosti
 def hold_has_a_leg(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """The outbound leg of the hold is not zero."""
     if given(file, "event", "pass_", "hold", "leg") == 0:
-        yield check.error("zero", (*_PASS, "hold", "leg"), "an outbound leg of no length", why="the laps of the hold are chosen by it", help="write it like 60 s")
+        yield check.error("zero", (*_PASS, "hold", "leg"), "an outbound leg of no length", why="the laps of the hold are chosen by it", help="for example 60 s")
 
 
 def abort_before_overhead(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """abort_only_after lies before T."""
     after = file.event.pass_.abort_only_after if file.event else None
     if after is not None and after.seconds >= 0:
-        help = f"write it like T-{abs(after.seconds) or 30:g} s"
+        help = "for example T-30 s"
         yield check.error(
             "order", (*_PASS, "abort_only_after"), "this lies at or after the time over target", why="there is nothing left to abort", help=help
         )

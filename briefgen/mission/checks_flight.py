@@ -130,7 +130,7 @@ def setups_take_time(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """A set-up takes time."""
     if given(file, "training", "setups", "each") == 0:
         why = "time and fuel would allow any number of them"
-        yield check.error("zero", ("training", "setups", "each"), "a set-up that takes no time", why=why, help="write it like 11 min")
+        yield check.error("zero", ("training", "setups", "each"), "a set-up that takes no time", why=why, help="for example 11 min")
 
 
 def approach_takes_something(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:

@@ -108,7 +108,7 @@ def the_leg_of_the_hold_can_be_flown(check: Checker, file: MissionFile) -> Itera
     hold = file.event.pass_.hold if file.event is not None else None
     if hold is not None and hold.leg and not LEG_MIN_S <= hold.leg <= LEG_MAX_S:
         why = "outbound legs are chosen from 20 s to 2 min (default, no authority), as near to this as they get"
-        yield check.caution("hold-leg", (*_PASS, "hold", "leg"), f"an outbound leg of {hold.leg:.0f} s is not flown", why=why, help="write it like 60 s")
+        yield check.caution("hold-leg", (*_PASS, "hold", "leg"), f"an outbound leg of {hold.leg:.0f} s is not flown", why=why, help="for example 60 s")
 
 
 def places_lie_within_reach(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:

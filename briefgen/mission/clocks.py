@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 from briefgen.airmath.clocks import local_day, offset_at, offset_label
 from briefgen.airmath.times import Candidate, ClockContext, Refusal, TimeSpan, daily_spans, nearest, on_sortie_date, resolve_range
 from briefgen.diagnostics import Diagnostic, KeyPath, Related
+from briefgen.mission.clock_mends import six_digits
 from briefgen.mission.places import Zones
 from briefgen.mission.schema import MissionFile
 from briefgen.mission.schema_event import Cue, OtherTraffic, Party
@@ -42,6 +43,7 @@ def resolve_times(file: MissionFile, source: Source, zones: Zones) -> tuple[Time
     if file.event is None and takeoff is not None:
         clock.reference, clock.is_guess = takeoff, False
     times = _others(clock, file, true_time, Times(true_time=true_time, cues=cues, takeoff=takeoff))
+    clock.problems += _day_groups(clock, file.sortie.date)
     order = {path: number for number, path in enumerate(source.spans.values)}
     return times, sorted(clock.typed, key=lambda typed: (order.get(typed.path, 0), typed.instant)), clock.problems
 
@@ -241,6 +243,21 @@ def _clock_of(typed: ClockTime) -> tuple[str, int]:
 
 def _time_of_day(typed: ClockTime) -> tuple[int, int, int]:
     return typed.hour, typed.minute, typed.second
+
+
+def _day_groups(clock: _Clock, sortie_date: date) -> list[Diagnostic]:
+    """Six digits and Z, which reports mean as day, hour and minute: refused in a forecast or a notice, doubted elsewhere where the day fits."""
+    found = []
+    for path, text in dict.fromkeys((typed.path, typed.text) for typed in clock.typed):
+        groups = six_digits(text, sortie_date)
+        reported = path[0] in ("weather", "notices")
+        if groups is None or not (reported or sortie_date in groups[1]):
+            continue
+        message = f'"{text}" may be a day, hour and minute, or hours, minutes and seconds'
+        why = "forecasts and notices write the first; six digits are read here as the second"
+        help, span = f"write {' or '.join(groups[0])}", clock.source.spans.value(path)
+        found.append(Diagnostic("day-group", "error" if reported else "caution", message, span, why, help, cause=path))
+    return found
 
 
 # ---------------------------------------------------------------- which rule for which key

@@ -85,7 +85,7 @@ def _file_of(source: Source, *, whole: bool) -> tuple[MissionFile, list[Diagnost
         from briefgen.mission.offers import Offers
         from briefgen.mission.schema_errors import diagnostics_of
 
-        found = diagnostics_of(error, source, offer=Offers.of(source).help)
+        found = diagnostics_of(error, source, offer=Offers.of(source).mended)
     from briefgen.mission.partly import read_partly
 
     return read_partly(MissionFile, source), found

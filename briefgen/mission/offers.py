@@ -6,14 +6,23 @@ Each reading is put in the value's place and the file is checked with it, as far
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from datetime import UTC, datetime, time
+from functools import cached_property
 
+from briefgen.airmath.times import ClockContext
+from briefgen.airmath.zones import PlaceZone, place_zone
 from briefgen.diagnostics import Diagnostic, KeyPath
+from briefgen.mission.check_record import fits
+from briefgen.mission.clock_mends import clock_mend
 from briefgen.mission.partly import read_partly
-from briefgen.mission.resolve import resolve
+from briefgen.mission.resolve import clocks_of, resolve
 from briefgen.mission.schema import MissionFile
+from briefgen.mission.schema_units import ZONE_KIND
 from briefgen.mission.tree import Source, TextTree, scalars
+from briefgen.mission.unread import given
 from briefgen.units.grammar import listed
 
+_ON_DATE = (("event", "pass", "time"), ("event", "script", "*", "time"))
 MOST_WORK = 30_000  # values checked for the offers of one file, our own bound: a file of a thousand errors must still answer at once
 
 
@@ -29,6 +38,36 @@ class Offers:
     def of(cls, source: Source) -> Offers:
         """For a file."""
         return cls(source, max(1, sum(1 for _ in scalars(source.tree))))
+
+    def mended(self, said: Diagnostic, typed: str, kind: str, readings: tuple[str, ...]) -> Diagnostic:
+        """What is said of a value that cannot be read, with the mend that the mission's date and clocks give, or the readings that it takes."""
+        if kind == ZONE_KIND:
+            return replace(said, help=self._zone_there(said.cause) or said.help)
+        if self._clocks is not None:
+            mend = clock_mend(kind, typed, self._clocks, path=said.cause, on_date=self._on_date(said.cause))
+            if mend is not None:
+                said, readings = replace(said, why=mend.why, help=mend.help), mend.readings
+        return replace(said, help=self.help(said.cause, said.help, readings)) if readings else said
+
+    def _zone_there(self, path: KeyPath) -> str:
+        """The zone of the place's position, for a place whose zone is no name; empty where the map has none there."""
+        file = read_partly(MissionFile, self.source)
+        position, day = given(given(file, "places").get(str(path[1])), "position"), given(file, "sortie", "date")
+        if position is None or day is None:
+            return ""
+        answer = place_zone(position, datetime.combine(day, time(12), UTC))
+        return f"write {answer.zone.key}, the zone of its position, or leave the key out" if isinstance(answer, PlaceZone) else ""
+
+    def _on_date(self, path: KeyPath) -> bool:
+        alone = isinstance(self.source.tree, dict) and "event" not in self.source.tree
+        return any(fits(path, form) for form in _ON_DATE) or (alone and path == ("ground_ops", "takeoff"))
+
+    @cached_property
+    def _clocks(self) -> ClockContext | None:
+        """The mission's date and zones as far as they can be read."""
+        file = read_partly(MissionFile, self.source)
+        zones, _ = clocks_of(file, self.source.spans)
+        return ClockContext(file.sortie.date, zones.base, zones.event) if zones is not None else None
 
     def help(self, path: KeyPath, help: str, readings: tuple[str, ...]) -> str:
         """``help`` with those of its readings that are taken without a word, else those that only bring a caution; where all are refused, why the first is."""

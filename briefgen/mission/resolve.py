@@ -114,7 +114,7 @@ def resolve(file: MissionFile, source: Source, known: list[Diagnostic]) -> tuple
     ``known``: what earlier stages found.  Beside their errors ``file`` is what could be read of it, and so are the checks.
     """
     problems = [*known, *check_file(file, source.spans)]
-    zones, found = _clocks_of(file, source.spans)
+    zones, found = clocks_of(file, source.spans)
     problems += found
     if zones is None:
         return None, problems
@@ -125,7 +125,8 @@ def resolve(file: MissionFile, source: Source, known: list[Diagnostic]) -> tuple
     return Mission(file, source, resolve_places(file, zones), zones, times, tuple(typed)), problems
 
 
-def _clocks_of(file: MissionFile, spans: Spans) -> tuple[Zones | None, list[Diagnostic]]:
+def clocks_of(file: MissionFile, spans: Spans) -> tuple[Zones | None, list[Diagnostic]]:
+    """The zones of base and event, None where they hang on what could not be read."""
     try:
         return resolve_zones(file, spans)
     except NotRead:

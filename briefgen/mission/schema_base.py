@@ -40,11 +40,11 @@ class Part(BaseModel):
 
 
 class Unreadable(ValueError):
-    """A text that does not mean what its key needs: what is wrong, why it matters, how to mend it."""
+    """A text that does not mean what its key needs: what is wrong, why it matters, how to mend it; ``kind`` where the whole mission may know more."""
 
-    def __init__(self, message: str, why: str = "", help: str = "") -> None:
+    def __init__(self, message: str, why: str = "", help: str = "", *, kind: str = "") -> None:
         super().__init__(message)
-        self.message, self.why, self.help = message, why, help
+        self.message, self.why, self.help, self.kind = message, why, help, kind
 
 
 @record
@@ -78,11 +78,12 @@ class Scalar:
                 "help": getattr(problem, "help", "") or self._usual_help(),
                 "code": getattr(problem, "code", "") or "value",
                 "readings": getattr(problem, "readings", ()),
+                "kind": getattr(problem, "kind", ""),
             }
             raise PydanticCustomError("unreadable", "{text}", details) from None
 
     def _usual_help(self) -> str:
-        return f"write it like {' or '.join(self.examples[:2])}" if self.examples else ""
+        return f"write it like this, for example: {' or '.join(self.examples[:2])}" if self.examples else ""
 
 
 def as_text(pattern: str) -> Callable[[], dict[str, Any]]:

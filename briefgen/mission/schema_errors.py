@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import replace
 from typing import Any, get_args, get_origin
 
 from pydantic import ValidationError
@@ -15,13 +14,13 @@ from briefgen.mission.schema_base import Part, Scalar, did_you_mean, nearest_wor
 from briefgen.mission.tree import Source, TextTree, dotted, look_up
 
 
-Offer = Callable[[KeyPath, str, tuple[str, ...]], str]
+Offer = Callable[[Diagnostic, str, str, tuple[str, ...]], Diagnostic]
 
 
 def diagnostics_of(error: ValidationError, source: Source, root: type[Part] = MissionFile, offer: Offer | None = None) -> list[Diagnostic]:
     """Every error once, in the order of the file. What lies at a key without a value has been said by the reader already.
 
-    ``root``: the model of the whole file.  ``offer``: the help for a value, with only those of its readings that the whole file takes.
+    ``root``: the model of the whole file.  ``offer``: what is said of a value (as typed, its kind, its readings), with the mend that the whole file takes.
     """
     found = [(_path(source.tree, item["loc"]), item) for item in error.errors(include_url=False)]
     meant = {(*path[:-1], word) for path, item in found if item["type"] == "extra_forbidden" and (word := _meant(path, root))}
@@ -31,8 +30,10 @@ def diagnostics_of(error: ValidationError, source: Source, root: type[Part] = Mi
 
 
 def _offered(said: Diagnostic, item: Any, offer: Offer | None) -> Diagnostic:
-    readings = item.get("ctx", {}).get("readings")
-    return replace(said, help=offer(said.cause, said.help, readings)) if offer and readings and item["loc"][-1] != "[key]" else said
+    context = item.get("ctx", {})
+    if offer is None or "kind" not in context or item["loc"][-1] == "[key]" or not isinstance(item["input"], str):
+        return said
+    return offer(said, item["input"], context["kind"], context["readings"])
 
 
 def _said_already(source: Source, path: KeyPath, item: Any, meant: set[KeyPath]) -> bool:
@@ -145,7 +146,7 @@ def _name(path: KeyPath) -> str:
 
 def _like(path: KeyPath, example: str) -> str:
     return (
-        f"write it like `{path[-1]}: {example}`" if example and path and isinstance(path[-1], str) else f"write it like {example}" if example else ""
+        f"for example `{path[-1]}: {example}`" if example and path and isinstance(path[-1], str) else f"for example {example}" if example else ""
     )
 
 

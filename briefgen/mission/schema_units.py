@@ -89,13 +89,16 @@ OffsetFeet = Annotated[float, Scalar("an offset", _read_offset, ("30 ft", "-30 f
 # ---------------------------------------------------------------- time zones
 
 
+ZONE_KIND = "time-zone"
+
+
 def _read_zone(text: str) -> str:
     from briefgen.airmath.clocks import UnknownZone, find_zone
 
     zone = find_zone(text)
     if isinstance(zone, UnknownZone):
-        help = f"did you mean {' or '.join(zone.suggestions)}?" if zone.suggestions else "write it like Australia/Adelaide"
-        raise Unreadable(zone.why, "every local time here hangs on it", help)
+        help = f"did you mean {' or '.join(zone.suggestions)}?" if zone.suggestions else "write a name of the tz database, for example Australia/Adelaide"
+        raise Unreadable(zone.why, "every local time here hangs on it", help, kind="" if zone.suggestions else ZONE_KIND)
     return text
 
 

@@ -38,7 +38,7 @@ def _include(source: Source, path: KeyPath, part: dict[str, TextTree], folder: P
         if key != "file"
     ]
     if others or not isinstance(name, str):
-        return _left_out(source, path), others or [_error("`file` wants the name of a file", span, "write it like types/petrel.yaml")]
+        return _left_out(source, path), others or [_error("`file` wants the name of a file", span, "for example types/petrel.yaml")]
     data = _read(name, folder)
     if isinstance(data, str):
         return _left_out(source, path), [_error(data, span, "name a .yaml file below the folder of the mission, such as types/petrel.yaml")]

@@ -25,12 +25,12 @@ SIGNED = f"-?{NUM}"
 class Refusal(ValueError):
     """A text that cannot be taken: what, why it matters, how to mend it, and the readings it might have had.
 
-    A ValueError, so that pydantic carries it unchanged in ``error["ctx"]["error"]``.
+    A ValueError, so that pydantic carries it unchanged in ``error["ctx"]["error"]``.  ``kind``: the name of the grammar that refused it.
     """
 
-    def __init__(self, message: str, why: str, help: str, readings: tuple[str, ...] = ()) -> None:
+    def __init__(self, message: str, why: str, help: str, readings: tuple[str, ...] = (), *, kind: str = "") -> None:
         super().__init__(message)
-        self.message, self.why, self.help, self.readings = message, why, help, readings
+        self.message, self.why, self.help, self.readings, self.kind = message, why, help, readings, kind
 
 
 @record
@@ -64,7 +64,6 @@ class Grammar:
     near: tuple[Near, ...] = ()
     also: tuple[str, ...] = ()  # JSON types an editor may have resolved the text to
     words: tuple[str, ...] = ()  # the units and other words it is written with: what a mistyped one may have been meant to be
-    last: tuple[Near, ...] = ()  # near misses that hold only where no word is mistyped
 
     @cached_property
     def _regex(self) -> re.Pattern[str]:
@@ -102,7 +101,7 @@ class Grammar:
 
     def refuse(self, text: str) -> Refusal:
         """The Refusal for a text the pattern does not take: a near miss, a slip in one word, or what such a text looks like."""
-        return self._near_miss(text, self.near) or self._mistyped(text) or self._near_miss(text, self.last) or self.because(text, self._unlike(text))
+        return self._near_miss(text, self.near) or self._mistyped(text) or self.because(text, self._unlike(text))
 
     def _near_miss(self, text: str, known: tuple[Near, ...]) -> Refusal | None:
         for candidate, reason in _repairs(text):
@@ -130,7 +129,7 @@ class Grammar:
             readings = tuple(r for r in (text[: word.start()] + unit + text[word.end() :] for unit in meant) if self.takes(r))
             if readings:
                 refusal = self.because(text, f'"{word[0]}" is unknown here', readings)
-                return Refusal(refusal.message, refusal.why, f"did you mean {listed(readings)}?", readings)
+                return Refusal(refusal.message, refusal.why, f"did you mean {listed(readings)}?", readings, kind=self.name)
         return None
 
     def _unknown_words(self, text: str) -> list[re.Match[str]]:
@@ -144,7 +143,7 @@ class Grammar:
         """A Refusal of ``text`` for a reason of the caller's own."""
         what = f"cannot read {_quoted(text)} as {self.noun}"
         offered = f"write {listed(readings)}" if readings else ""
-        return Refusal(what, why, "; ".join(filter(None, (offered, advice))) or self._like(), readings)
+        return Refusal(what, why, "; ".join(filter(None, (offered, advice))) or self._like(), readings, kind=self.name)
 
     def json_schema(self) -> dict[str, object]:
         """The JSON-Schema fragment: anchored pattern, description, examples."""
@@ -163,7 +162,7 @@ class Grammar:
         return self.why
 
     def _like(self) -> str:
-        return f"write it like {listed(self.examples)}"
+        return f"write it like this, for example: {listed(self.examples)}"
 
 
 READERS: dict[str, Callable[[str], object]] = {}

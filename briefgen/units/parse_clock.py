@@ -15,7 +15,10 @@ _ZONE = f"(?:{GAP}Z|{GAP}L|{NEED}(?:base|event|[-+](?:0[0-9]|1[0-4]):?[0-5][0-9]
 CUE_ID = "[A-Z][A-Z0-9_]{0,11}"  # ids are capitals, at most 12 characters
 
 NO_CLOCK = "a clock time without its clock may be hours off"
-_ZONES = ("Z", "base", "event", "+1030")
+_ZONES = ("Z", "base", "event")
+NOT_A_ZONE = "(?!(?:UTC|GMT|ZULU|LOCAL|BASE|EVENT)$)"  # what stands in the place of a zone's letters and is told otherwise
+NO_LETTERS = "write Z, base, event, or the offset from UTC with its sign and four digits, for example +0200"
+SHARED_LETTERS = "letters of a zone are not taken: several zones share them (IST, CST, EST)"
 
 
 def _moment(tag: str, time: str = _TIME) -> str:
@@ -31,12 +34,13 @@ def _with_zones(found: re.Match[str]) -> list[str]:
 
 
 def _midnights(found: re.Match[str]) -> list[str]:
-    """00:00, on the next date where one was typed."""
+    """The first minutes of the date after the one that was typed; without a date it may be either of two."""
     try:
-        day = f"{date.fromisoformat(found['d']) + timedelta(days=1)} " if found["d"] else ""
+        day = date.fromisoformat(found["d"] or "") + timedelta(days=1)
     except ValueError:
         return []
-    return [f"{day}00:00 {zone}" for zone in ([found["z"].strip()] if found["z"] else _ZONES)]
+    time = f"00:{found['m']}{':' + found['s'] if found['s'] else ''}"
+    return [f"{day} {time} {zone}" for zone in ([found["z"].strip()] if found["z"] else _ZONES)]
 
 
 def _twelve_hours(found: re.Match[str]) -> list[str]:
@@ -54,8 +58,11 @@ _T = rf"(?P<t>(?:{DATE_PATTERN}[ T])?{_TIME})"
 _Z = r"(?P<z>(?: *Z| *L| +base| +event| +[-+][0-9:]+)?)"
 _CLOCK_NEAR = (
     Near(_T, "it lacks its clock: " + NO_CLOCK, _with_zones),
-    Near(rf"(?:(?P<d>{DATE_PATTERN})[ T])?24:?00(?::?00)?{_Z}", "24:00 belongs to two dates", _midnights, "midnight is 00:00 of the date that begins"),
-    Near(rf"(?:{DATE_PATTERN}[ T])?(?:2[4-9]|[3-9][0-9]):?[0-9]{{2}}(?::?[0-9]{{2}})?{_Z}", "a day has 24 hours", advice="the hour is 00 to 23"),
+    Near(rf"(?:(?P<d>{DATE_PATTERN})[ T])?24:?(?P<m>[0-5][0-9])(?::?(?P<s>[0-5][0-9]))?{_Z}", "an hour of 24 belongs to two dates", _midnights,
+         "midnight is 00:00 of the date that begins"),
+    Near(r"(?:0[1-9]|[12][0-9]|3[01])[ /]?(?:[01][0-9]|2[0-3])[0-5][0-9] ?Z(?: ?[a-z]{3}.*)?", "a day, hour and minute in one is taken for hours, minutes and seconds",
+         advice="write the date out, for example 2027-01-29 22:00 Z"),
+    Near(rf"(?:{DATE_PATTERN}[ T])?(?:2[5-9]|[3-9][0-9]):?[0-9]{{2}}(?::?[0-9]{{2}})?{_Z}", "a day has 24 hours", advice="the hour is 00 to 23"),
     Near(rf"(?:{DATE_PATTERN}[ T])?[0-9]{{2}}:?[6-9][0-9](?::?[0-9]{{2}})?{_Z}", "an hour has 60 minutes", advice="the minutes are 00 to 59"),
     Near(rf"(?:{DATE_PATTERN}[ T])?[0-9]{{2}}:?[0-9]{{2}}:?[6-9][0-9]{_Z}", "a minute has 60 seconds", advice="the seconds are 00 to 59"),
     Near(rf"(?P<h>[0-9]):(?P<m>[0-5][0-9]){_Z}", "the hour has two digits", _dotted),
@@ -65,15 +72,15 @@ _CLOCK_NEAR = (
     Near(rf"{_T}(?P<z>[-+][0-9]{{2}}:?[0-9]{{2}})", "without a space the sign may be an offset's or part a range", ("{t} {z}",)),
     Near(rf"{_T} *(?:UTC|GMT) *(?P<z>[-+][0-9]{{1,2}})", "an offset has four digits", lambda f: [f"{f['t']} {f['z'][0]}{int(f['z'][1:]):02d}00"]),
     Near(rf"{_T} *(?P<z>[-+][0-9]{{1,2}})", "an offset has four digits", lambda f: [f"{f['t']} {f['z'][0]}{int(f['z'][1:]):02d}00"]),
-    Near(rf"{_T} *(?P<z>(?-i:[A-IK-Y]))", "only Z is taken of the zone letters", advice="write Z, base, event or an offset such as +1030"),
+    Near(rf"{_T} *(?P<z>(?-i:[A-IK-Y]))", "only Z is taken of the zone letters", advice="write Z, base, event or an offset, for example +1030"),
     Near(rf"{_T} *local", "two places have a local time here", ("{t} base", "{t} event")),
     Near(rf"{_T} *(?P<z>base|event)", "the clock's word is in small letters and stands apart", lambda f: [f"{f['t']} {f['z'].lower()}"]),
+    Near(rf"{_T} *{NOT_A_ZONE}(?-i:[A-Z]{{3,5}})", SHARED_LETTERS, advice=NO_LETTERS),
 )
-_ABBREVIATIONS = (Near(rf"{_T} +(?!UTC|GMT|ZULU|local)[A-Z]{{3,5}}", "zone abbreviations are shared by several zones (IST, CST, EST)", _with_zones),)
 _CLOCKS = ("Z", "base", "event")
 CLOCK_PATTERN = f"{_moment('')}(?P<zone>{_ZONE})"
 CLOCK = Grammar("clock-time", "a clock time with its clock", CLOCK_PATTERN, ("14:30:02 event", "14:30 Z", "1430 base", "14:30 +1030", "2027-01-29 22:00 Z"),
-                NO_CLOCK, near=_CLOCK_NEAR, words=_CLOCKS, last=_ABBREVIATIONS)
+                NO_CLOCK, near=_CLOCK_NEAR, words=_CLOCKS)
 
 CLOCK_RANGE = Grammar(
     "clock-range", "clock times from and to", f"{_moment('1')}(?P<zone1>{_ZONE})?{NEED}to{NEED}{_moment('2')}(?P<zone2>{_ZONE})",
@@ -82,6 +89,9 @@ CLOCK_RANGE = Grammar(
         Near(rf"(?P<a>{_TIME}) *(?:to|-|until) *(?P<b>{_TIME})", "it lacks its clock: " + NO_CLOCK, lambda f: [f"{f['a']} to {f['b']} {z}" for z in _ZONES]),
         Near(rf"(?P<a>{_TIME}{_ZONE}?) *(?:-|until) *(?P<b>{_TIME}{_ZONE})", "the two times are joined by the word to", ("{a} to {b}",)),
         Near(rf"(?P<a>{_TIME})(?P<z>{_ZONE}) *to *(?P<b>{_TIME})", "the clock stands after each time, or once at the end", ("{a} to {b}{z}", "{a}{z} to {b}{z}")),
+        Near(rf"(?P<a>{_HOUR}) *(?:to|-|/) *(?P<b>{_HOUR})(?P<z>{_ZONE})?", "hours and minutes are parted by a colon", lambda f: [
+            f"{f['a']}:00 to {f['b']}:00 {z}" for z in ([f["z"].strip()] if f["z"] else _ZONES)]),
+        Near(rf".*[0-9]{{2}} *{NOT_A_ZONE}(?-i:[A-Z]{{3,5}})", SHARED_LETTERS, advice=NO_LETTERS),
         Near(r".*24:?00.*", "24:00 belongs to two dates", advice="midnight is 00:00; a range ends at the first such time after its start"),
         Near(r"(?:H24|24 *h|24/7)", "a range has a start and an end", advice="leave the key out where there are no closing hours"),
         Near(r"(?:sr|sunrise|hj|ss|sunset|hn).*", "sunrise and sunset are not worked into hours", advice="write clock times"),
@@ -96,7 +106,7 @@ HOURS = Grammar(
     near=(
         Near(r"(?:h24|24 *h|24 *hours|24/7|always|open|round the clock)", "open round the clock is written H24", ("H24",)),
         Near(rf"(?P<a>{_TIME}) *(?:to|-|until) *(?P<b>{_TIME}|{_MIDNIGHT})", "it lacks its clock: " + NO_CLOCK, lambda f: [f"{f['a']} to {f['b']} {z}" for z in _ZONES]),
-        *CLOCK_RANGE.near[1:3],
+        *CLOCK_RANGE.near[1:5],
         Near(rf"24:?00.* to .*", "24:00 ends a day", advice="a day begins at 00:00"),
         *CLOCK_RANGE.near[-1:],
     ), words=(*_CLOCKS, "to", "H24"))  # fmt: skip
@@ -106,12 +116,12 @@ PASS_TIME = Grammar("pass-time", "a clock time or the end of a cue", f"{CLOCK_PA
     Near(r"(?:at +)?(?:the +)?end +of +(?:the +)?(?P<cue>[A-Za-z][A-Za-z0-9_]{0,11})", "a cue's id is in capitals", lambda f: [f"end of {f['cue'].upper()}"]),
     Near(rf"(?P<cue>(?-i:{CUE_ID}))", "it does not say which moment of the cue", ("end of {cue}",)),
     Near(r"(?:start|begin(?:ning)?) +of +.*", "the pass hangs on the end of a cue", advice="write end of and the cue's id, or a clock time"), *_CLOCK_NEAR),
-    words=(*_CLOCKS, "end", "of"), last=_ABBREVIATIONS)
+    words=(*_CLOCKS, "end", "of"))
 
 _T_ONLY = re.sub(r"\?P<([a-z]+)>", "?:", T_OFFSET.pattern)
 WHEN = Grammar("t-offset-or-clock", "a time from T or a clock time", f"{CLOCK_PATTERN}|(?:{_T_ONLY})", ("T-5 min", "14:25 event"),
                "it is T and a duration, or a clock time with its clock", near=(*_CLOCK_NEAR, *T_OFFSET.near),
-               words=(*_CLOCKS, *T_OFFSET.words), last=_ABBREVIATIONS)
+               words=(*_CLOCKS, *T_OFFSET.words))
 
 
 def parse_clock_time(text: object) -> ClockTime:

@@ -42,10 +42,10 @@ DURATION = Grammar(
         Near(rf"(?P<n>{NUM}) *m", "m is metres; minutes are min", ("{n} min",)),
         Near(r"(?P<a>[0-9]+) *h *(?P<b>[0-5]?[0-9])", "the minutes lack their unit", ("{a} h {b} min",)),
         Near(r"(?P<a>[0-9]+) *(?:min|m|') *(?P<b>[0-5]?[0-9])(?: *(?:s|\"|''))?", "the unit of each part is written out", ("{a} min {b} s",)),
-        Near(rf"-(?P<n>{NUM}) *(?P<u>s|min|h)", "a duration is not negative", ("{n} {u}",)),
+        Near(rf"-{NUM} *(?:s|min|h).*", "a duration is not negative: what is before or early has a key of its own", advice="if the sign is a slip, leave it out"),
         Near(r"(?:(?P<h>[0-9]+) *h)? *(?P<m>[0-9]+) *min *(?:(?P<s>[0-9]+) *s)?", "minutes after hours, and seconds after minutes, are below 60", _carried),
         Near(r"(?P<n>[0-9.]+) *(?:d|days?)", "the longest unit is the hour", lambda f: [f"{float(f['n']) * 24:g} h"]),
-        Near(r"PT?[0-9HMS.]+", "durations are written in words of h, min and s", advice="write it like 2 h 15 min"),
+        Near(r"PT?[0-9HMS.]+", "durations are written in words of h, min and s", advice="write it in words, for example 2 h 15 min"),
     ), words=("h", "min", "s"))
 
 T_OFFSET = Grammar(

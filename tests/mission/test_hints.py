@@ -1,0 +1,91 @@
+"""Mistakes of the kinds that people make, and what the help makes of each.
+
+A help names the exact line to write, which the next run accepts and which means what was meant; or it says what kind of thing is wanted,
+with an example marked as one.  The expected lines are worked out by hand from the mission: SISKIN flies on 2027-06-12 over Ireland, whose
+clocks show UTC+1 in June and are named IST then (IANA tz database, Europe/Dublin).
+"""
+
+import pytest
+from mission_texts import START, changed
+
+from briefgen.diagnostics import Diagnostic
+from briefgen.mission.load import load_mission_text
+
+ISSUED = "issued: 2027-06-12 08:00 Z"
+VALID = "valid: 2027-06-12 09:00 Z to 2027-06-12 18:00 Z"
+TAKEOFF = "# takeoff: 13:35:00 base"
+TIME = "time: 14:30:00 event"
+
+
+def told(old: str, new: str) -> list[Diagnostic]:
+    """What is told of the mission with one line changed, and isn't told of it as it stands."""
+    before = {(d.code, d.message) for d in load_mission_text(START, "m.yaml")[1]}
+    return [d for d in load_mission_text(changed(START, old, new), "m.yaml")[1] if (d.code, d.message) not in before]
+
+
+# what stands in the mission, what is typed in its place, and every line that is offered
+MENDED = {
+    "a forecast's time with its day":          (ISSUED, "issued: {}", "292200Z", ["2027-05-29 22:00 Z"]),
+    "a day of the month before":               (ISSUED, "issued: {}", "312300Z", ["2027-05-31 23:00 Z"]),
+    "a day and a stroke":                      (ISSUED, "issued: {}", "12/0800Z", ["2027-06-12 08:00 Z"]),
+    "a day and a space":                       (ISSUED, "issued: {}", "12 0800Z", ["2027-06-12 08:00 Z"]),
+    "a day, hour and minute without Z":        (ISSUED, "issued: {}", "120800", ["2027-06-12 08:00 Z"]),
+    "a day and month":                         (ISSUED, "issued: {}", "12JUN 0800Z", ["2027-06-12 08:00 Z"]),
+    "a day, time, month and year":             (ISSUED, "issued: {}", "120800Z JUN 27", ["2027-06-12 08:00 Z"]),
+    "six digits that may be either":           (ISSUED, "issued: {}", "120800Z", ["2027-06-12 08:00Z", "12:08:00Z"]),
+    "a forecast's validity":                   (VALID, "valid: {}", "1209/1218", ["2027-06-12 09:00 Z to 2027-06-12 18:00 Z"]),
+    "a validity until 24":                     (VALID, "valid: {}", "1209/1224", ["2027-06-12 09:00 Z to 2027-06-13 00:00 Z"]),
+    "a validity in the older form":            (VALID, "valid: {}", "121206", ["2027-06-12 12:00 Z to 2027-06-13 06:00 Z"]),
+    "hours alone":                             (VALID, "valid: {}", "09-18Z", ["09:00 to 18:00 Z"]),
+    "no clock":                                (TAKEOFF, "takeoff: {}", "13:35:00", ["13:35:00 Z", "13:35:00 base", "13:35:00 event"]),
+    "the letters of the base's clock":         (TAKEOFF, "takeoff: {}", "13:35:00 IST", ["13:35:00 base"]),
+    "the letters of the event's clock":        (TIME, "time: {}", "14:30:00 IST", ["14:30:00 event"]),
+    "the letters of a range's clock":          ("reserved: 13:00 to 14:30 base", "reserved: {}", "13:00 to 14:30 IST", ["13:00 to 14:30 base"]),
+    "24:00":                                   (TAKEOFF, "takeoff: {}", "24:00 base", ["2027-06-13 00:00 base", "2027-06-12 00:00 base"]),
+    "letters for a zone":                      ("time_zone: Europe/Dublin\n    position", "time_zone: {}\n    position", "ACST", ["Europe/Dublin"]),
+    "an offset for a zone":                    ("time_zone: Europe/Dublin\n    position", "time_zone: {}\n    position", "UTC+1", ["Europe/Dublin"]),
+    "a minute past 24:00 of a date":           (ISSUED, "issued: {}", "2027-06-11 24:01 Z", ["2027-06-12 00:01 Z"]),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", MENDED)
+def test_every_line_that_is_offered_is_accepted_on_the_next_run(name):
+    old, form, typed, offers = MENDED[name]
+    (problem,) = told(old, form.format(typed))
+
+    assert f"write {', '.join(offers[:-1]) + ' or ' if offers[1:] else ''}{offers[-1]}" == problem.help.partition(";")[0].partition(", the zone")[0]
+    for offer in offers:
+        mission, problems = load_mission_text(changed(START, old, form.format(offer)), "m.yaml")
+        assert mission is not None, [p.message for p in problems]
+
+
+# what is told without a line that could be certain: the words of the help, and what must not stand in it
+ADVISED = {
+    "a clock of elsewhere":                    (TAKEOFF, "takeoff: 12:37:00 EET", ["letters of a zone", "for example +0200", "IST at the base"], ["did you mean", "12:37"]),
+    "24:00:30 of the true time":               (TIME, "time: 24:00:30 event", ["00:00:30 event", "date: 2027-06-13"], []),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", ADVISED)
+def test_what_is_not_certain_is_said_in_words(name):
+    old, new, words, absent = ADVISED[name]
+    (problem,) = told(old, new)
+
+    said = f"{problem.why} | {problem.help}"
+    assert [word for word in words if word not in said] == [] and [word for word in absent if word in said] == []
+
+
+def test_the_true_time_after_midnight_is_accepted_as_advised():
+    text = changed(changed(START, TIME, "time: 00:00:30 event"), "date: 2027-06-12", "date: 2027-06-13")
+    mission, problems = load_mission_text(text, "m.yaml")
+
+    assert mission is not None, [p.message for p in problems]
+    assert mission.times.true_time.isoformat() == "2027-06-12T23:00:30+00:00"  # 00:00:30 of the 13th at UTC+1
+
+
+def test_six_digits_and_z_are_doubted_where_the_day_would_fit():
+    """12:14:30 Z, or 14:30 Z of the 12th, the day of the sortie."""
+    (problem,) = [d for d in told(TIME, "time: 121430Z") if d.code == "day-group"]
+
+    assert problem.severity == "caution" and problem.help == "write 2027-06-12 14:30Z or 12:14:30Z"
+    assert not [d for d in told(TIME, "time: 133000Z") if d.code == "day-group"]  # 30 is no hour
