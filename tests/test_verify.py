@@ -94,6 +94,37 @@ def test_a_plan_json_that_is_cut_off_can_not_be_read_though_its_number_can(unit,
     assert verify(capsys, "plan.json") == (2, {"plan.json": "UNREADABLE"})
 
 
+def without_its_end(data: bytes) -> bytes:
+    return data[: len(data) * 4 // 5]
+
+
+def without_its_last_bytes(data: bytes) -> bytes:
+    return data.rstrip()[:-3]
+
+
+def without_its_middle(data: bytes) -> bytes:
+    return data[: len(data) // 3] + data[len(data) // 3 + 200 :]
+
+
+@pytest.mark.parametrize("name", ["kneeboard-1.pdf", "ground-clock.html", "deck.pptx", "plan.json"])
+@pytest.mark.parametrize("cut", [without_its_end, without_its_last_bytes], ids=lambda cut: cut.__name__)
+def test_a_file_whose_end_is_cut_off_can_not_be_read_alone_nor_beside_the_manifest(unit, capsys, name, cut):
+    """A copy that stopped: the number stands near the beginning of a page and of plan.json, so that it is still there."""
+    data = cut((Path("out/regatta") / name).read_bytes())
+    Path(name).write_bytes(data)
+    assert verify(capsys, name) == (2, {name: "UNREADABLE"})
+    (Path("out/regatta") / name).write_bytes(data)
+    assert verify(capsys, f"out/regatta/{name}") == (2, {name: "UNREADABLE"})
+    code, verdicts = verify(capsys, "out/regatta")
+    assert (code, verdicts[name]) == (2, "UNREADABLE")
+
+
+@pytest.mark.parametrize("name", ["kneeboard-1.pdf", "deck.pptx"])
+def test_a_file_that_lacks_bytes_of_its_middle_can_not_be_read(unit, capsys, name):
+    Path(name).write_bytes(without_its_middle((Path("out/regatta") / name).read_bytes()))
+    assert verify(capsys, name) == (2, {name: "UNREADABLE"})
+
+
 @pytest.mark.parametrize(("name", "word"), [("regatta.approval.json", "it is an approval record"), ("out/regatta/manifest.json", "it is the manifest of a build")])
 def test_what_is_no_product_says_what_it_is(unit, capsys, name, word):
     capsys.readouterr()
@@ -214,7 +245,7 @@ def spoilt(product: str, data: bytes) -> str:
 @pytest.mark.parametrize(
     ("name", "data"),
     [
-        ("x.pptx", b"PK\x03\x04 not much"), ("x.pdf", b"%PDF-1.7 nothing"), ("x.pdf", b""), ("x.html", b"<p>no plan</p>"), ("x.json", b"\xff\xfe"),
+        ("x.pptx", b"PK\x03\x04 not much"), ("x.pdf", b"%PDF-1.7 nothing"), ("x.pdf", b""), ("x.html", b"<html><p>no plan</p></html>"), ("x.json", b"\xff\xfe"),
         ("x.txt", MARK.encode()), ("x.html", f"{MARK} and {MARK[::-1]}".encode()), ("x.html", f"X{MARK}".encode()),
     ],
 )  # fmt: skip
@@ -285,10 +316,10 @@ def test_a_folder_is_told_in_one_line_first_and_each_verdict_once(unit, capsys):
     files = len(list(Path("out/regatta").iterdir())) - 1  # the manifest
     (Path("out/regatta") / "deck.pptx").write_bytes(b"PK")
     capsys.readouterr()
-    assert cli.run(["verify", "out/regatta"]) == 1
+    assert cli.run(["verify", "out/regatta"]) == 2
     summary, judged, wrong, good = capsys.readouterr().err.splitlines()
-    assert summary == f"{files} files: 1 DOES NOT BELONG, {files - 1} BELONGS"
-    assert judged.startswith("Judged by ") and wrong == "DOES NOT BELONG  deck.pptx: it was changed after it was built"
+    assert summary == f"{files} files: 1 UNREADABLE, {files - 1} BELONGS"
+    assert judged.startswith("Judged by ") and wrong == "UNREADABLE  deck.pptx: it is no presentation, is cut off or is damaged"
     assert good.startswith("BELONGS  ") and "kneeboard-1.pdf, kneeboard-2.pdf" in good and good.count("approved") == 1
 
 
@@ -303,7 +334,9 @@ def package(keywords: str, *, part: str = "docProps/core.xml") -> bytes:
 
 
 def pdf(body: bytes) -> bytes:
-    return b"%PDF-1.7\n" + body
+    """Whole: the end names where the table of objects begins (ISO 32000-1, 7.5.5)."""
+    before = b"%PDF-1.7\n" + body + b"\n"
+    return before + f"xref\n0 0\ntrailer\n<<>>\nstartxref\n{len(before)}\n%%EOF\n".encode()
 
 
 UTF16 = ("\ufeff" + MARK).encode("utf-16-be")
@@ -315,7 +348,7 @@ READ = {
     "hexadecimal UTF-16": (".pdf", pdf(b"<</Keywords<" + UTF16.hex().encode() + b">>>")),
     "XMP packet": (".pdf", pdf(f"<pdf:Keywords>{MARK}</pdf:Keywords>".encode())),
     "inside a compressed stream": (".pdf", pdf(b"stream\n" + zlib.compress(f"<</Keywords({MARK})>>".encode()) + b"\nendstream")),
-    "page": (".html", f"<p>Plan {MARK}; cards read K7QH</p>".encode()),
+    "page": (".html", f"<html><p>Plan {MARK}; cards read K7QH</p></html>\n".encode()),
 }
 
 

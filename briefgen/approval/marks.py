@@ -9,7 +9,8 @@ product                   where the fingerprint is read
 ``.json``                 the text, where all of it is JSON
 ========================  ==========================================================
 
-No office program is needed. What is read is limited in size, so that a file made to do harm costs nothing but its own bytes.
+No office program is needed. What is read is limited in size, so that a file made to do harm costs nothing but its own bytes. A file that is not whole, as a
+copy that stopped leaves it, is no product though its number can be read: the rest may be what counts.
 """
 
 from __future__ import annotations
@@ -27,6 +28,8 @@ from briefgen.mission.characters import read_file
 
 MAXIMUM_BYTES = 64 * 1024 * 1024
 MAXIMUM_PART = 4 * 1024 * 1024  # of one part of a package or one stream, inflated
+MAXIMUM_UNPACKED = 256 * 1024 * 1024  # of all parts of a package
+PDF_END = 1024  # bytes in which the end of a PDF is looked for: ISO 32000-1, note 18 in annex H.3 (from memory)
 MAXIMUM_JSON = 16 * 1024 * 1024
 NO_PRODUCTS = {
     "approval_format": "it is an approval record, by which products are judged: give a product, or a folder of products",
@@ -36,6 +39,8 @@ _GROUP = f"[{ALPHABET}]{{4}}"
 MARK = re.compile(rf"(?<![A-Z0-9-]){_GROUP}-{_GROUP}-{_GROUP}-{_GROUP}(?![A-Z0-9-])")
 _PDF_KEYWORDS = re.compile(rb"/Keywords\s*(\((?:\\.|[^\\)])*\)|<[0-9A-Fa-f\s]*>)")
 _XMP_KEYWORDS = re.compile(rb"<pdf:Keywords>([^<]*)</pdf:Keywords>")
+_XREF_AT = re.compile(rb"startxref\s+(\d+)\s+%%EOF")
+_XREF = re.compile(rb"\s*(?:xref|\d+\s+\d+\s+obj)")  # a table, or a stream of it: ISO 32000-1, 7.5.4 and 7.5.8 (from memory)
 _STREAM = re.compile(rb"stream\r?\n")
 KINDS = (".pptx", ".pdf", ".html", ".json")
 
@@ -59,7 +64,7 @@ def product_mark(path: Path) -> str:
 
 def mark_in(data: bytes, suffix: str) -> str:
     """The one fingerprint in a product's bytes."""
-    texts = {".pptx": _package_texts, ".pdf": _pdf_texts, ".json": _json_texts}.get(suffix, _plain_texts)(data)
+    texts = {".pptx": _package_texts, ".pdf": _pdf_texts, ".json": _json_texts}.get(suffix, _page_texts)(data)
     found = sorted({mark for text in texts for mark in MARK.findall(text)})
     if len(found) == 1:
         return found[0]
@@ -68,6 +73,12 @@ def mark_in(data: bytes, suffix: str) -> str:
 
 def _plain_texts(data: bytes) -> list[str]:
     return [data.decode("utf-8", errors="replace")]
+
+
+def _page_texts(data: bytes) -> list[str]:
+    if not data.rstrip().lower().endswith(b"</html>"):
+        raise Unreadable("it is no whole page: its end is cut off, or it is damaged")
+    return _plain_texts(data)
 
 
 def _json_texts(data: bytes) -> list[str]:
@@ -85,18 +96,30 @@ def _json_texts(data: bytes) -> list[str]:
 
 def _package_texts(data: bytes) -> list[str]:
     try:
-        with zipfile.ZipFile(io.BytesIO(data)) as package, package.open("docProps/core.xml") as part:
-            text = part.read(MAXIMUM_PART).decode("utf-8", errors="replace")
+        with zipfile.ZipFile(io.BytesIO(data)) as package:
+            whole = sum(part.file_size for part in package.infolist()) <= MAXIMUM_UNPACKED and package.testzip() is None
+            with package.open("docProps/core.xml") as part:
+                text = part.read(MAXIMUM_PART).decode("utf-8", errors="replace")
     except (zipfile.BadZipFile, KeyError, zlib.error, OSError, NotImplementedError, RuntimeError, EOFError, ValueError):
-        raise Unreadable("it is no presentation, or is damaged") from None
+        raise Unreadable("it is no presentation, is cut off or is damaged") from None
+    if not whole:
+        raise Unreadable("it is a damaged presentation")
     return re.findall(r"<(?:\w+:)?keywords[^>]*>([^<]*)<", text)
 
 
 def _pdf_texts(data: bytes) -> list[str]:
     if not data[:1024].lstrip().startswith(b"%PDF-"):
         raise Unreadable("it is no PDF, or is damaged")
+    if not _whole_pdf(data):
+        raise Unreadable("it is no whole PDF: its end is cut off, or it is damaged")
     found = _keywords(data)
     return found or [text for part in _inflated(data) for text in _keywords(part)]
+
+
+def _whole_pdf(data: bytes) -> bool:
+    """It ends, and its table of objects lies where its end says: a part that is missing would have moved it."""
+    ends = _XREF_AT.findall(data[-PDF_END:])
+    return bool(ends) and _XREF.match(data, int(ends[-1])) is not None
 
 
 def _keywords(data: bytes) -> list[str]:

@@ -105,7 +105,7 @@ class Judge:
             missing = "no manifest of its build that lists it lies beside it, so nothing says that its content is as it was built"
             return Finding(path.name, NUMBER_ONLY, f"{missing}; by its number alone {found.words}")
         if hashes.get(path.name, digest(path)) != digest(path):
-            return Finding(path.name, "DOES NOT BELONG", "it was changed after it was built")
+            return _changed(path)
         if manifest.approved_at is None or manifest.approved_at < self.record.at:
             return replace(found, verdict="BELONGS, MADE BEFORE THE APPROVAL", words=f"{found.words}; its pages don't tell of this approval: build again")
         return found
@@ -152,9 +152,18 @@ def _entry(judge: Judge, folder: Path, name: str, manifest: Manifest) -> Finding
         return Finding(name, "MISSING", "the manifest names it, but it is not there")
     try:
         if digest(path) != manifest.hashes.get(name):
-            return Finding(name, "DOES NOT BELONG", "it was changed after it was built")
+            return _changed(path)
     except OSError as error:
         return Finding(name, "UNREADABLE", error.strerror or "it cannot be read")
     if name.startswith(FAILED):
         return Finding(name, "MISSING", "this product could not be made")
     return judge.product(path, manifest)
+
+
+def _changed(path: Path) -> Finding:
+    """A product that is not as the build wrote it: cut off, damaged, or another one."""
+    try:
+        product_mark(path)
+    except Unreadable as problem:
+        return Finding(path.name, "UNREADABLE", str(problem))
+    return Finding(path.name, "DOES NOT BELONG", "it was changed after it was built")
