@@ -5,22 +5,24 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
+from math import ceil
 
 from briefgen.airmath.geodesy import distance_nm
 from briefgen.diagnostics import Diagnostic, has_errors
 from briefgen.mission.changes import without_event
 from briefgen.mission.resolve import Mission
 from briefgen.plan.air import missing_air, outside_forecast, point_of, position
-from briefgen.plan.clock import Schedule, event_pieces, forward_chain, ground_out_of_order, home_pieces, make_clock, phases_from
+from briefgen.plan.clock import IN_BLOCK, Schedule, event_pieces, forward_chain, ground_out_of_order, home_pieces, make_clock, phases_from
 from briefgen.plan.courses import given_directions, typed_courses
 from briefgen.plan.daylight import plan_suns
 from briefgen.plan.event_pass import plan_event
 from briefgen.plan.fuel import plan_fuel
 from briefgen.plan.fuel_checks import missing
+from briefgen.plan.fuel_flows import time_words
 from briefgen.plan.fuel_mission import far_corner, fuel_inputs
 from briefgen.plan.fuel_scale import scale_errors
 from briefgen.plan.gates import judge, known_ids
-from briefgen.plan.hold import hold_shape, plan_hold
+from briefgen.plan.hold import TAKEN_UP_S, hold_shape, plan_hold
 from briefgen.plan.model import Clock, HoldPlan, Leg, Plan, Point
 from briefgen.plan.pass_chain import PassChain, plan_pass_chain
 from briefgen.plan.route import JOINED_NM, Route, leg_between, plan_route, way_home
@@ -89,21 +91,36 @@ def _fly_decided(
         return None, found
     training = training_plan(q.mission, decision.setups, by_time=decision.by_time, by_fuel=decision.by_fuel)
     legs = (*q.route.departure, *q.route.transit, *_pass_legs(q.chain), *q.route.recovery)
-    found += [*outside_forecast(legs), *ground_out_of_order(clock)]
+    found += [*outside_forecast(legs), *ground_out_of_order(clock), *_taken_up(q, hold)]
     return Sortie(q.mission, q.route, q.chain, q.shape, clock, legs, training, event, fuel, plan_suns(q.mission, clock, event)), found
 
 
 def _clock(q: Question, takeoff: datetime, setups: int, solved: bool) -> tuple[Clock, HoldPlan | None]:
-    forward = phases_from(takeoff, forward_chain(q.mission, q.route, setups).pieces)
+    way = forward_chain(q.mission, q.route, setups)
+    forward = phases_from(takeoff, way.pieces)
     arrival = forward[-1].end if forward else takeoff
     hold, event_phases = None, ()
     if q.chain is not None:
-        hold = plan_hold(q.mission, q.chain, q.shape, arrival) if q.shape is not None else None
+        hold = plan_hold(q.mission, q.chain, q.shape, arrival, way.last_leg_s) if q.shape is not None else None
+        if hold is not None and hold.taken_up_s:
+            arrival, forward = hold.arrival, (*forward[:-1], replace(forward[-1], end=hold.arrival))
         begins = arrival if hold is not None else q.chain.ip_time
         event_phases = phases_from(begins, event_pieces(q.mission, q.chain, hold))
     after = event_phases[-1].end if event_phases else arrival
     home = phases_from(after, home_pieces(q.mission, q.route.recovery))
-    return make_clock(q.mission, Schedule(takeoff, solved, forward, event_phases, home), q.chain, hold), hold
+    return make_clock(q.mission, Schedule(takeoff, solved, forward, way.after(IN_BLOCK), event_phases, home), q.chain, hold), hold
+
+
+def _taken_up(q: Question, hold: HoldPlan | None) -> list[Diagnostic]:
+    """A caution where the take-off as typed leaves a hold that whole laps give only with the last leg flown a little faster or slower."""
+    if hold is None or not hold.taken_up_s:
+        return []
+    off_s, sooner = abs(hold.taken_up_s), hold.taken_up_s > 0
+    left, flown = (time_words(wait_s) for wait_s in (hold.wait_s - hold.taken_up_s, hold.wait_s))
+    message = f"no whole number of laps gives the {left} of hold that this take-off leaves: {flown} are flown"
+    why = f"the hold is entered {off_s:.1f} s {'earlier' if sooner else 'later'}, by speed on the leg to it; up to {TAKEN_UP_S:.0f} s are taken up so (default)"
+    help = f"keep it, or take off {ceil(off_s)} s {'earlier' if sooner else 'later'}"
+    return [Diagnostic("hold-left", "caution", message, why=why, help=help, cause=("ground_ops", "takeoff"))]
 
 
 def _by_fuel(q: Question, takeoff: datetime, setups: int) -> ByFuel | None:

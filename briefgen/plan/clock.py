@@ -46,6 +46,11 @@ class Chain:
         """From take-off to the end of the chain."""
         return sum(p.seconds for p in self.pieces)
 
+    @property
+    def last_leg_s(self) -> float:
+        """The leg that ends the chain; 0 where no leg does."""
+        return self.pieces[-1].seconds if self.pieces and self.pieces[-1].leg is not None else 0.0
+
     def until(self, kinds: Iterable[PhaseKind]) -> float:
         """From take-off to the end of the last piece of one of these kinds."""
         wanted = set(kinds)
@@ -203,6 +208,7 @@ class Schedule:
     takeoff: datetime
     takeoff_solved: bool
     forward: tuple[Phase, ...]
+    to_hold_s: float  # from the end of the block to the end of the forward chain, at the speeds as typed
     event: tuple[Phase, ...]
     home: tuple[Phase, ...]
 
@@ -278,8 +284,7 @@ def _knock_off(mission: Mission, schedule: Schedule, chain: PassChain | None, ho
         return None, ""
     found = []
     if chain is not None and chain.leave_hold is not None and hold is not None and hold.shortest_s is not None:
-        to_hold_s = (schedule.forward[-1].end - block.end).total_seconds()
-        found.append((later(chain.leave_hold, -hold.shortest_s - to_hold_s), "the shortest hold that can be flown is gone"))
+        found.append((later(chain.leave_hold, -hold.shortest_s - schedule.to_hold_s), "the shortest hold that can be flown is gone"))
     if reserved is not None:
         to_leave_s = sum(phase.seconds for phase in schedule.forward if phase.kind == "leave")
         found.append((later(reserved.end, -to_leave_s), "the area's reservation ends before it is left"))

@@ -22,6 +22,10 @@ from briefgen.plan.pass_chain import PASS, PassChain
 from briefgen.records import record
 
 
+# How far off its time a flight that watches its speed comes to the hold: seconds, and a share of the last leg's time. Both are defaults of this program.
+TAKEN_UP_S, TAKEN_UP = 3.0, 0.02
+
+
 @record
 class HoldShape:
     """The racetrack and how the flight comes to it: everything about the hold that no clock time changes.
@@ -66,6 +70,18 @@ def waits_near(shape: HoldShape, wait_s: float) -> tuple[float, ...]:
     return (wait_s,) if isinstance(flown, FlownWait) else tuple(s for s in (flown.below_s, flown.above_s) if s is not None)
 
 
+def wait_flown_s(shape: HoldShape, left_s: float, last_leg_s: float) -> float:
+    """The wait that is flown of ``left_s``: itself where whole laps give it, else the nearest that they give, where speed on the last leg to the hold,
+    ``last_leg_s`` long, brings the flight there so much earlier or later; itself where it doesn't."""
+    near = [wait for wait in waits_near(shape, left_s) if abs(wait - left_s) <= most_taken_up_s(last_leg_s)]
+    return min(near, key=lambda wait: abs(wait - left_s), default=left_s)
+
+
+def most_taken_up_s(last_leg_s: float) -> float:
+    """The most that speed on the last leg to the hold takes up."""
+    return min(TAKEN_UP_S, TAKEN_UP * last_leg_s)
+
+
 def _heading_at_end(mission: Mission, leg: Leg) -> float:
     """The heading on which a leg ends: the one that holds the geodesic's course at its end in the wind at its level."""
     line = inverse(position(leg.start), position(leg.end))
@@ -75,10 +91,13 @@ def _heading_at_end(mission: Mission, leg: Leg) -> float:
     return leg.heading_true_deg if isinstance(ends, str) else ends.heading_true_deg
 
 
-def plan_hold(mission: Mission, chain: PassChain, shape: HoldShape, arrival: datetime) -> HoldPlan:
-    """The wait from passing the fix at ``arrival`` to leave-hold; ``flyable`` False when no whole number of laps gives it."""
+def plan_hold(mission: Mission, chain: PassChain, shape: HoldShape, arrival: datetime, last_leg_s: float) -> HoldPlan:
+    """The wait from passing the fix at ``arrival`` to leave-hold, or from the moment near it to which speed on the last leg, ``last_leg_s`` long, moves the
+    arrival; ``flyable`` False when no whole number of laps gives it."""
     hold = mission.file.event.pass_.hold
-    wait_s = (chain.leave_hold - arrival).total_seconds()
+    left_s = (chain.leave_hold - arrival).total_seconds()
+    wait_s = wait_flown_s(shape, left_s, last_leg_s)
+    arrival += timedelta(seconds=left_s - wait_s)
     flown = plan_wait(shape.track, wait_s, arrival_heading_true_deg=shape.arrival_heading_true_deg, leg_s=shape.leg_s)
     good = isinstance(flown, FlownWait)
     laps = flown.laps if good else ()
@@ -94,6 +113,7 @@ def plan_hold(mission: Mission, chain: PassChain, shape: HoldShape, arrival: dat
         arrival=arrival,
         leave=chain.leave_hold,
         wait_s=wait_s,
+        taken_up_s=wait_s - left_s,
         planned_s=hold.planned,
         minimum_s=hold.minimum,
         maximum_s=hold.maximum,

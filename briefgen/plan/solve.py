@@ -15,7 +15,7 @@ from briefgen.diagnostics import Diagnostic
 from briefgen.mission.resolve import Mission
 from briefgen.plan.clock import BEFORE_BLOCK, IN_BLOCK, Chain, forward_chain
 from briefgen.plan.fuel_flows import time_words
-from briefgen.plan.hold import HoldShape, waits_near
+from briefgen.plan.hold import HoldShape, wait_flown_s, waits_near
 from briefgen.plan.pass_chain import PASS, PassChain
 from briefgen.plan.route import Route
 from briefgen.plan.training import ByFuel, choose_setups
@@ -83,8 +83,10 @@ def wait_of(q: Question, takeoff: datetime, chain: Chain) -> float | None:
 
 
 def can_be_flown(q: Question, takeoff: datetime, chain: Chain) -> bool:
-    """Whether whole laps give the hold that a take-off leaves."""
+    """Whether whole laps give the hold that a take-off leaves; of one that is typed with what speed on the way to it takes up."""
     wait = wait_of(q, takeoff, chain)
+    if wait is not None and q.mission.times.takeoff is not None:
+        wait = wait_flown_s(q.shape, wait, chain.last_leg_s)
     return wait is None or waits_near(q.shape, wait) == (wait,)
 
 

@@ -33,7 +33,7 @@ def home_from_hold(base: Sortie, leave: datetime) -> tuple[Sortie | None, list[D
     at = next(i for i, phase in enumerate(phases) if phase.kind == "hold")
     waiting = replace(phases[at], end=leave)
     home = phases_from(leave, home_pieces(base.mission, legs))
-    schedule = Schedule(base.clock.takeoff, base.clock.takeoff_solved, phases[:at], (waiting,), home)
+    schedule = Schedule(base.clock.takeoff, base.clock.takeoff_solved, phases[:at], 0.0, (waiting,), home)
     clock = make_clock(base.mission, schedule, None, None)
     fuel, more = plan_fuel(base.mission, clock, base.event)
     flown = (*route.departure, *route.transit, *legs)

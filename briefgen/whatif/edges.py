@@ -13,6 +13,7 @@ from briefgen.airmath.hold_wait import longest_wait_s, shortest_wait_s
 from briefgen.mission.changes import at_true_time, with_setups, with_takeoff
 from briefgen.plan.build import fly
 from briefgen.plan.clock import IN_BLOCK, forward_chain
+from briefgen.plan.hold import most_taken_up_s
 from briefgen.plan.model import Gate
 from briefgen.plan.slip_reach import holes_s, waits_s
 from briefgen.plan.sortie import Sortie
@@ -30,7 +31,7 @@ Fails = Callable[[int], tuple[Gate, ...]]
 class Edge:
     """The last instant that works. None: the plan as written doesn't work either, or nothing bounds it within six hours.
 
-    ``broken``: the gates that fail a second beyond it. ``gaps``: stretches on this side of the edge that no whole number of laps can fly.
+    ``broken``: the gates that fail a second beyond it. ``gaps``: stretches on this side of the edge that neither a whole number of laps nor these and speed on the way to the hold can fly.
     ``setups``: flown with so many.
     """
 
@@ -166,12 +167,22 @@ def _flyable(base: Sortie, sign: int, seconds: int) -> int:
     """The last whole second up to so many at which the hold can be flown."""
     if base.shape is None:
         return seconds
-    wait_s, track, arrival = base.event.hold.wait_s, base.shape.track, base.shape.arrival_heading_true_deg
+    track, arrival = base.shape.track, base.shape.arrival_heading_true_deg
+    left_s, most_s = _left_s(base), _most_taken_up_s(base)
     if sign > 0:
-        longest = longest_wait_s(track, wait_s + seconds, arrival_heading_true_deg=arrival, leg_s=base.shape.leg_s)
-        return seconds if longest is None else floor(longest - wait_s)
-    shortest = shortest_wait_s(track, max(wait_s - seconds, 0.0), arrival_heading_true_deg=arrival, leg_s=base.shape.leg_s)
-    return seconds if shortest is None else floor(wait_s - shortest)
+        longest = longest_wait_s(track, left_s + seconds, arrival_heading_true_deg=arrival, leg_s=base.shape.leg_s)
+        return seconds if longest is None else min(seconds, floor(longest + most_s - left_s))
+    shortest = shortest_wait_s(track, max(left_s - seconds, 0.0), arrival_heading_true_deg=arrival, leg_s=base.shape.leg_s)
+    return seconds if shortest is None else min(seconds, floor(left_s - shortest + most_s))
+
+
+def _left_s(base: Sortie) -> float:
+    """The hold that the take-off leaves, before speed takes up what whole laps don't give."""
+    return base.event.hold.wait_s - base.event.hold.taken_up_s
+
+
+def _most_taken_up_s(base: Sortie) -> float:
+    return most_taken_up_s(forward_chain(base.mission, base.route, 0).last_leg_s)
 
 
 def _near(fails: Fails, guess: int, step: int) -> tuple[int, tuple[Gate, ...]] | None:
@@ -192,8 +203,8 @@ def _gaps(base: Sortie, sign: int, up_to_s: int) -> Iterator[tuple[datetime, dat
     """The times between T as planned and the edge at which the hold can't be flown, first and last whole second of each, in time order."""
     if base.shape is None:
         return
-    time, wait_s = base.event.true_time, base.event.hold.wait_s
+    time, left_s, most_s = base.event.true_time, _left_s(base), _most_taken_up_s(base)
     low_s, high_s = (0, up_to_s) if sign > 0 else (-up_to_s, 0)
-    spans = [(low - wait_s, high - wait_s) for low, high in waits_s(base.shape, wait_s + high_s + 1.0)]
+    spans = [(low - most_s - left_s, high + most_s - left_s) for low, high in waits_s(base.shape, left_s + high_s + 1.0 + most_s)]
     for first, last in holes_s(spans, low_s, high_s):
         yield time + timedelta(seconds=first), time + timedelta(seconds=last)

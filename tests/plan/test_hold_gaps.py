@@ -13,6 +13,7 @@ import pytest
 
 from briefgen.plan.build import fly
 from briefgen.plan.gates.table import judge
+from briefgen.plan.hold import wait_flown_s
 from briefgen.whatif.answers import what_if
 from tests.planned import REPOSITORY, load_mission
 
@@ -57,6 +58,46 @@ def test_with_the_take_off_typed_the_hold_is_what_is_left_and_the_nearest_two_ar
     sortie, told = flown(("ground_ops.takeoff", "13:10:05 Z"))
     assert sortie.event.hold.wait_s == pytest.approx(WAY_S - 1200 - 605, abs=0.01) and not sortie.event.hold.flyable
     assert sortie.event.hold.nearest_s == pytest.approx((ONE_S, TWO_S), abs=0.01) and told == []
+
+
+@pytest.mark.parametrize(
+    ("takeoff", "left_s", "wait_s", "says"),
+    [  # to the second: 421.48 s are left where two laps take 422.53, 412.48 where one takes 411.27
+        ("13:10:03 Z", WAY_S - 1200 - 603, TWO_S, "1 s earlier"),
+        ("13:10:12 Z", WAY_S - 1200 - 612, ONE_S, "1 s later"),
+    ],
+)
+def test_a_typed_take_off_that_misses_a_hold_by_what_speed_takes_up_is_flown(takeoff, left_s, wait_s, says):
+    """The last leg to the hold is 288 nm long, flown in 41 min: a second is 0.2 kt. Everything after it stands to the second."""
+    sortie, found = fly(mission(("ground_ops.takeoff", takeoff)))
+    hold, transit = sortie.event.hold, next(phase for phase in sortie.clock.phases if phase.id == "transit-1")
+    as_typed, _ = fly(mission())
+    leg_s = next(phase.seconds for phase in as_typed.clock.phases if phase.id == "transit-1")
+    assert hold.flyable and hold.wait_s == pytest.approx(wait_s, abs=0.01) and len(hold.laps) == (2 if wait_s == TWO_S else 1)
+    assert transit.seconds - leg_s == pytest.approx(left_s - wait_s, abs=0.01) and transit.end == hold.arrival
+    assert sortie.clock.leave_hold == as_typed.clock.leave_hold == hold.laps[-1].fix and sortie.clock.ip == as_typed.clock.ip
+    gate = next(gate for gate in judge(sortie) if gate.id == "t-reachable")
+    assert gate.verdict == "PASS" and f"entered {says}" in gate.value and "ROA to HOLD" in gate.value
+    told = next(d for d in found if d.code == "hold-left")
+    assert told.severity == "caution" and told.cause == ("ground_ops", "takeoff")
+    assert f"take off {'2 s earlier' if wait_s == TWO_S else '2 s later'}" in told.help
+    mended, found = fly(mission(("ground_ops.takeoff", "13:10:01 Z" if wait_s == TWO_S else "13:10:14 Z")))
+    assert mended.event.hold.flyable and not [d for d in found if d.code == "hold-left"]
+
+
+@pytest.mark.parametrize(
+    ("off_s", "leg_s", "taken_up"), [(2.9, 1000.0, True), (3.1, 1000.0, False), (1.9, 100.0, True), (2.1, 100.0, False), (0.1, 0.0, False)]
+)
+def test_speed_takes_up_three_seconds_and_a_fiftieth_of_the_last_leg_at_most(off_s, leg_s, taken_up):
+    """Defaults of this program: 3 s, and 2 % of the last leg's time, 6 kt of 300. Without a leg before the hold, nothing."""
+    shape = fly(mission())[0].shape
+    for left_s, wait_s in ((TWO_S - off_s, TWO_S), (ONE_S + off_s, ONE_S)):
+        assert wait_flown_s(shape, left_s, leg_s) == pytest.approx(wait_s if taken_up else left_s, abs=0.01)
+
+
+def test_a_second_is_not_worth_a_set_up():
+    sortie, _ = flown(("ground_ops.takeoff", "13:10:03 Z"), ("training.setups.planned", ""))
+    assert sortie.training.setups_flown == 2 and sortie.event.hold.flyable
 
 
 def test_set_ups_left_open_are_fewer_where_their_hold_cant_be_flown():

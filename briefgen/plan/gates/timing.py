@@ -35,7 +35,17 @@ def _how_reached(s: Sortie) -> str:
     if hold is None:
         return "the IP on its second, without a hold"
     laps = f"{len(hold.laps)} lap{'' if len(hold.laps) == 1 else 's'}"
-    return f"{span_words(hold.wait_s)} of hold in {laps}" if hold.laps else "straight through the hold"
+    how = f"{span_words(hold.wait_s)} of hold in {laps}" if hold.laps else "straight through the hold"
+    return f"{how}{_taken_up(s, hold)}"
+
+
+def _taken_up(s: Sortie, hold: HoldPlan) -> str:
+    if not hold.taken_up_s:
+        return ""
+    leg = next(phase.leg for phase in s.clock.phases if phase.end == hold.arrival and phase.leg is not None)
+    off_s = abs(hold.taken_up_s)
+    seconds = f"{off_s:.0f} s" if off_s >= 1.0 else "less than 1 s"
+    return f", entered {seconds} {'earlier' if hold.taken_up_s > 0 else 'later'} by speed from {leg.between}"
 
 
 def _mend_t(s: Sortie) -> str:

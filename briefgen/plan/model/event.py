@@ -27,7 +27,8 @@ class Lap:
 @record
 class HoldPlan:
     """The racetrack as planned. ``flyable`` False: no whole number of laps gives the wait; ``nearest_s`` are the two
-    waits that can be flown (fewer where there is none on a side).  Path points are (east nm, north nm) from the fix, of
+    waits that can be flown (fewer where there is none on a side).  ``taken_up_s``: seconds by which the last leg to the hold is flown faster (negative:
+    slower) than at its speed, so that whole laps give the wait; 0 mostly.  Path points are (east nm, north nm) from the fix, of
     the last lap, for the drawing.  ``shortest_s`` is the shortest flyable wait of at least the minimum, None without.
 
     The outbound heading is that of the laps after the first. The first lap has its own (in ``laps``): its first turn begins on the heading
@@ -45,6 +46,7 @@ class HoldPlan:
     arrival: datetime
     leave: datetime
     wait_s: float
+    taken_up_s: float
     planned_s: float | None
     minimum_s: float | None
     maximum_s: float | None
