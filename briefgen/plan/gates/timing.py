@@ -131,7 +131,8 @@ def cue_first(s: Sortie) -> Iterator[Gate]:
     title = f"Cue known before {'leave-hold' if hold is not None else 'the IP'}"
     about = About("cue-first", title, "instant", SUMS, check.cause if check else ("event", "script"))
     if check is None:
-        yield not_checked(about.but(unit=""), "T is a clock time: no cue tells how the ceremony runs", key=(*PASS, "time"))
+        key = (*PASS, "time") if s.event.cues else ("event", "script")
+        yield not_checked(about.but(unit=""), "T is a clock time and hangs on no cue: nobody hears whether the ceremony runs early or late", key=key)
         return
     moved = "the hold or the IP" if hold is not None else "the IP"
     mend = f"move {moved} {check.hold_nearer_nm:.1f} nm nearer, or accept that after the cue {_slip_left(*check.slip_left_s)}"
@@ -145,8 +146,9 @@ def _slip_left(early_s: float, late_s: float) -> str:
 
 
 def authority_at_cue(s: Sortie) -> Iterator[Gate]:
-    """Speed can still take up what the rest of the ceremony may do: its spread and the tolerance, early and late."""
-    if s.event is None:
+    """Speed can still take up what the rest of the ceremony may do: its spread and the tolerance, early and late. None where T hangs on no cue: ``cue_first``
+    says so."""
+    if s.event is None or s.event.cue_check is None:
         return
     at, tolerance = s.event.authority_at_last_cue, s.event.tolerance_s
     cue = last_cue(s.event.cues, s.event.true_time)

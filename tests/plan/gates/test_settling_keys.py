@@ -141,7 +141,7 @@ MORE = [
     ("egress-turn", R, [(f"{P}.egress", "")]),
     ("permission-lowest", R, [("event.permission", "")]),
     ("permission-lowest", R, [("places.PONTOON.elevation", "")]),
-    ("authority-late", R, [("event.script", ""), (f"{P}.time", "14:30:02 event")]),
+    ("cue-first", R, [("event.script", ""), (f"{P}.time", "14:30:02 event")]),
     ("authority-late", R, [("event.script.ANTHEM.spread", "")]),
     ("authority-late", R, [(f"{P}.run_in.formation_acceleration", ""), (f"{P}.late_bias", ""), (f"{P}.push_up_to", "")]),
     ("authority-early", R, [(f"{P}.run_in.minimum_speed", ""), ("aircraft.petrel.speed_limits.minimum", "")]),
@@ -207,6 +207,16 @@ def test_a_value_for_the_key_makes_the_gate_answer(row):
         assert named.count(named[-1]) == 1, f"{named[-1]} was given, and is asked for again: {gate.why}"
         edits += ((named[-1], VALUES[named[-1]]),)
     raise AssertionError(f"still not checked after {named}")
+
+
+@pytest.mark.parametrize("script", [(), (("event.script", ""),)], ids=["with a script", "without one"])
+def test_a_t_that_hangs_on_no_cue_is_told_once(script):
+    """A plain clock time has no cue whose spread could be held against what speed gives: one row says that nobody hears how the ceremony runs."""
+    found = gates("regatta", (*script, (f"{P}.time", "14:30:02 event")))
+    told = [id for id in ("cue-first", "authority-early", "authority-late") if id in found]
+    assert told == ["cue-first"] and found["cue-first"].verdict == MISSING
+    assert found["cue-first"].settled_by == (("event", "script") if script else ("event", "pass", "time"))
+    assert "clock time" in found["cue-first"].why and "tolerance" not in found["cue-first"].why
 
 
 def judged(path) -> list[Gate]:
