@@ -149,9 +149,9 @@ def _read_reference(text: str) -> str:
 def _read_word(text: str) -> str:
     if re.fullmatch(WORD_PATTERN, text):
         return text
-    raise Unreadable(
-        f'"{text}" is no key of this kind: small letters, digits, - and _, at most 32 characters', "other keys of the file name it", "for example petrel or lost_wingman"
-    )
+    mended = re.sub("[^a-z0-9_-]+", "_", text.lower()).strip("_-")[:32]
+    message = f'"{text}" is no key of this kind: small letters, digits, - and _, at most 32 characters'
+    raise Unreadable(message, "other keys of the file name it", f"for example {mended if re.fullmatch(WORD_PATTERN, mended) else 'petrel'}")
 
 
 def whole_number(name: str, low: int, high: int) -> Scalar:
@@ -210,6 +210,8 @@ Count = Annotated[int, whole_number("this number", 0, 999)]
 Rating = Annotated[int, quantity(parse_likelihood)]
 PresetNumber = Annotated[int, whole_number("a preset", 1, 999)]
 YesNo = Annotated[bool, quantity(parse_yes_no)]
+GateRef = Annotated[str, _text_scalar("the id of a gate", PHRASE_CHARACTERS)]
+"""Any text: whether there is such a gate is asked of the plan, which can say what was meant."""
 Side = Annotated[Literal["blue", "red"], choice("a side", "blue", "red")]
 
 

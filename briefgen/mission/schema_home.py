@@ -8,6 +8,7 @@ from pydantic_core import PydanticCustomError
 
 from briefgen.mission.schema_base import (
     Count,
+    GateRef,
     Label,
     Part,
     Phrase,
@@ -16,7 +17,6 @@ from briefgen.mission.schema_base import (
     Rating,
     Sentence,
     ShipNumber,
-    WordKey,
     YesNo,
     choice,
     listed,
@@ -238,7 +238,7 @@ class Limits(Part):
 class Waiver(Part):
     """A recorded exception from one rule (the id of its gate)."""
 
-    rule: WordKey
+    rule: GateRef
     reference: Label
     authority: Phrase
     valid: DateRangeField

@@ -7,19 +7,21 @@ is silent: each is a diagnostic at its line.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from briefgen.diagnostics import Diagnostic, Severity
 from briefgen.mission.resolve import Mission
-from briefgen.mission.schema_base import did_you_mean
 from briefgen.mission.schema_home import Waiver
 from briefgen.plan.model import Gate
 from briefgen.records import record
 from briefgen.units.grammar import listed
+from briefgen.units.nearest import SHORT, nearest_words
 
 
-MOST_ALIKE = 4
+MOST_ALIKE = 6
+ALIKE, NEARLY = 0.8, 0.7  # our own bounds: the share of letters that two words have in common, where they tell the matter and beside it
 
 
 @record
@@ -88,16 +90,53 @@ def _no_such_gate(row: _Numbered, standing: dict[str, Gate], known_ids: Sequence
     if any(re.fullmatch(re.escape(id).replace("N", "[0-9]+"), rule) for id in known_ids):
         return row.says("waiver-unused", "note", f"this mission has no gate {rule}: {row.waiver.reference} isn't needed", help="take it out")
     failing = [id for id, gate in standing.items() if gate.verdict == "FAIL" and gate.waivable]
-    alike = [id for id in dict.fromkeys([*standing, *known_ids]) if _words_of(id) & _words_of(rule)]
-    mean = did_you_mean(rule, alike).removeprefix("; ") or (f"did you mean {listed(alike)}?" if 0 < len(alike) <= MOST_ALIKE else "")
+    alike = _meant(rule, {id: "" for id in known_ids if not id.endswith("-N")} | {id: gate.title for id, gate in standing.items()})
+    mean = f"did you mean {listed(alike)}?" if 0 < len(alike) <= MOST_ALIKE else ""
     now = f"those that FAIL now are {listed(failing)}" if failing else "none FAILs now"
     help = mean or f"a rule is the id of a gate; {now}"
     return row.says("waiver-unknown", "caution", f"there is no gate {rule} to waive", why="the waiver covers nothing", help=help)
 
 
-def _words_of(id: str) -> set[str]:
-    """A gate of another topic shares no word: one that is only spelt alike is never offered."""
-    return {word for word in re.split("[-_ ]", id.lower()) if len(word) > 3 or word.isdigit()}
+def _meant(rule: str, titles: Mapping[str, str]) -> list[str]:
+    """The ids of the gates (with their titles) that a rule may mean: the one of those words, else all that share the most words with it.
+
+    A gate of another matter shares fewer words: one that is only spelt alike is never offered.
+    """
+    asked, whole = _words_of(rule) | {a + b for a, b in pairwise(_words(rule))}, "".join(_words(rule))  # take-off is takeoff
+    own = [id for id, title in titles.items() if whole in ("".join(_words(id)), "".join(_words(title)))]
+    for words in ({id: _words_of(id) for id in titles}, {id: _words_of(title) for id, title in titles.items()}) if not own else ():
+        shared = {id: sum(any(_alike(word, one) for one in asked) for word in words[id]) for id in titles}
+        most = max(shared.values(), default=0)
+        own = own or _nearest(rule, [id for id in titles if shared[id] == most > 0], asked, words)
+    return own
+
+
+def _nearest(rule: str, ids: list[str], asked: set[str], words: Mapping[str, set[str]]) -> list[str]:
+    """Of gates that share as many words, those whose other words are nearly the rule's other words; all, where none is."""
+    from difflib import SequenceMatcher
+
+    def rest(id: str) -> float:
+        open_ = [one for one in asked if not any(_alike(word, one) for word in words[id])]
+        return max((SequenceMatcher(None, one, word).ratio() for one in open_ for word in words[id] if word not in asked), default=0.0)
+
+    best = max(map(rest, ids), default=0.0)
+    return ids if best < NEARLY else nearest_words(rule, near := [id for id in ids if rest(id) == best]) or near
+
+
+def _words(text: str) -> list[str]:
+    return re.findall("[a-z0-9]+", text.lower())
+
+
+def _words_of(text: str) -> set[str]:
+    """The words that tell one matter from another."""
+    return {word for word in _words(text) if len(word) > 2 or word.isdigit()}
+
+
+def _alike(word: str, other: str) -> bool:
+    """The same word, or a longer one with a slip in it."""
+    from difflib import SequenceMatcher
+
+    return word == other or (min(len(word), len(other)) > SHORT and SequenceMatcher(None, word, other).ratio() >= ALIKE)
 
 
 def _kept_failing(standing: dict[str, Gate], waiver: Waiver, problem: Diagnostic) -> dict[str, Gate]:

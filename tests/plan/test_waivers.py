@@ -52,6 +52,28 @@ def test_what_is_never_waived_is_refused():
     assert (problem.code, problem.severity) == ("waiver-refused", "caution")
 
 
+# the words of the ids as the table of gates has them, and of the titles as `check` prints them
+MEANT = [
+    ("pass speed", ["pass-speed"]), ("Pass_Speed", ["pass-speed"]), ("PASS-SPEED", ["pass-speed"]), ("speed of the pass", ["pass-speed"]),
+    ("speed", ["pass-speed", "low-speed"]), ("daylight", ["daylight-takeoff", "daylight-pass", "daylight-landing"]),
+    ("take-off-daylight", ["daylight-takeoff"]), ("takeoff daylight", ["daylight-takeoff"]), ("Take-off in daylight", ["daylight-takeoff"]),
+    ("Crosswind at base", ["crosswind"]), ("take-off daylite", ["daylight-takeoff"]),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("rule, meant", MEANT)
+def test_a_rule_in_other_words_is_told_with_every_gate_that_it_may_mean(rule, meant):
+    _, (problem,), _ = planned(rule)
+    assert problem.code == "waiver-unknown"
+    assert set(problem.help.removeprefix("did you mean ").removesuffix("?").replace(" or ", ", ").split(", ")) == set(meant)
+
+
+@pytest.mark.parametrize("rule", ["hard deck", "foo"])
+def test_a_rule_that_shares_no_word_with_a_gate_is_guessed_at_by_nobody(rule):
+    _, (problem,), _ = planned(rule)
+    assert problem.help.startswith("a rule is the id of a gate")
+
+
 @pytest.mark.parametrize("rule, offer", [("time-hak", "time-hack"), ("formation-sise", "formation-size"), ("partie-1", "party-1")])
 def test_an_unknown_rule_is_said_with_the_nearest_one(rule, offer):
     gates, (problem,), _ = planned(rule)
