@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from briefgen.diagnostics import Diagnostic
-from briefgen.mission import checks_doubts, checks_event, checks_flight, checks_ids, checks_levels, checks_slips, checks_spelling
+from briefgen.mission import checks_doubts, checks_event, checks_flight, checks_ids, checks_letters, checks_levels, checks_slips, checks_spelling
 from briefgen.mission.check_record import Checker
 from briefgen.mission.schema import MissionFile
 from briefgen.mission.tree import Spans
@@ -50,6 +50,7 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_levels.heights_above_ground_have_their_ground,
     checks_event.pass_speeds_in_order,
     checks_event.bias_can_be_made_up,
+    checks_event.wingmen_are_asked,
     checks_event.points_of_the_pass_differ,
     checks_event.crowd_line_is_a_line,
     checks_event.formation_is_said_once,
@@ -61,12 +62,14 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_event.enough_ships,
     checks_event.parties_in_order,
     checks_slips.figures_are_no_slips,
+    checks_letters.positions_keep_their_letters,
     checks_slips.the_pass_is_of_one_place,
     checks_slips.obstacles_belong_to_the_pass,
     checks_slips.the_leg_of_the_hold_can_be_flown,
     checks_slips.places_lie_within_reach,
     checks_doubts.temperatures_agree,
     checks_doubts.fuel_has_one_unit,
+    checks_doubts.fuel_has_the_unit_of_its_aircraft,
     checks_doubts.figures_are_likely,
     checks_spelling.unheard_time_is_a_key,
     checks_spelling.what_follows_is_a_key,

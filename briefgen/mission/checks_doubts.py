@@ -7,14 +7,16 @@ from typing import Any
 
 from briefgen.airmath.atmosphere import isa_temperature_c
 from briefgen.diagnostics import Diagnostic, KeyPath
+from briefgen.mission import checks_flight
 from briefgen.mission.check_record import Checker, fits, values_in
 from briefgen.mission.flows import FlowTable
 from briefgen.mission.schema import MissionFile
 from briefgen.mission.unread import given
-from briefgen.units.values import FT_PER_NM, Fuel, FuelFlow
+from briefgen.units.values import Fuel, FuelFlow
 
 APART_C = 20.0
 VOLUMES = ("L", "US gal")
+SHOWN: tuple[KeyPath, ...] = (("fuel", "round_up_to"),)  # in the unit that is shown, whatever the aircraft's
 _RUN_IN: KeyPath = ("event", "pass", "run_in")
 
 
@@ -61,18 +63,38 @@ def _units(value: Any) -> list[str]:
     return [fuel.unit for fuel in fuels if isinstance(fuel, Fuel)]
 
 
-# the form of a key path (a star stands for any step), what bounds the figure, as words, and what it is
-_UNLIKELY: tuple[tuple[tuple[str, ...], float, float, str, str], ...] = (
-    (("training", "setups", "each"), 60.0, 7200.0, "1 min to 2 h", "a set-up"),
-    (("event", "script", "*", "spread"), 0.0, 600.0, "10 min at the most", "the spread of a cue"),
-    ((*map(str, _RUN_IN), "spacing"), 0.0, FT_PER_NM, "1 nm at the most", "a spacing"),
+def fuel_has_the_unit_of_its_aircraft(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """Fuel outside ``aircraft`` is typed in the unit of mass or volume that the flight's types have; one cause is told once."""
+    types = dict.fromkeys(key for ship in file.flight if (key := given(ship, "aircraft")) in file.aircraft)
+    flown = {unit: (path, value) for key in types for path, value in values_in(file.aircraft[key], ("aircraft", key)) for unit in _units(value)}
+    too_much = {problem.cause for problem in checks_flight.fuel_fits_the_tanks(check, file)}  # told there, whatever its unit
+    places: dict[tuple[str, str], list[tuple[KeyPath, Fuel]]] = {}
+    for path, value in values_in(file):
+        if path[0] == "aircraft" or path in SHOWN or path in too_much or not isinstance(value, Fuel):
+            continue
+        alike = [unit for unit in flown if (unit in VOLUMES) == (value.unit in VOLUMES)]
+        if alike and value.unit not in alike:
+            places.setdefault((value.unit, alike[0]), []).append((path, value))
+    for (unit, known), ((path, fuel), *others) in places.items():
+        why = "a pound is less than half a kilogram, a litre about a quarter of a US gallon: one of the two may be a slip (default, no authority)"
+        related = ((f"{known} here", flown[known][0]), *(("the same here", other) for other, _ in others))
+        help = f"write {fuel.value:g} {known} if the unit is a slip"
+        yield check.caution("mixed-units", path, f"fuel in {unit}, and {known} in the aircraft", why=why, help=help, related=related)
+
+
+# the form of a key path (a star stands for any step), what bounds the figure, as words, what it is, and its unit
+_UNLIKELY: tuple[tuple[tuple[str, ...], float, float, str, str, str], ...] = (
+    (("training", "setups", "each"), 60.0, 7200.0, "1 min to 2 h", "a set-up", "s"),
+    (("event", "script", "*", "spread"), 0.0, 600.0, "10 min at the most", "the spread of a cue", "s"),
+    ((*map(str, _RUN_IN), "spacing"), 0.0, 300.0, "300 ft at the most, measured from ship to ship in close formation", "a spacing", "ft"),
+    (("event", "pass", "hold", "bank"), 0.0, 45.0, "45 deg at the most, and less in a helicopter", "a bank in the hold", "deg"),
 )
 
 
 def figures_are_likely(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """Figures that can be worked with and that hardly anybody means."""
     for path, value in values_in(file):
-        for form, low, high, bounds, what in _UNLIKELY:
+        for form, low, high, bounds, what, unit in _UNLIKELY:
             if fits(path, form) and isinstance(value, (int, float)) and value and not low <= value <= high:
                 why = f"it is usually {bounds} (default, no authority)"
-                yield check.caution("unlikely", path, f"{what} of {value:g} {'ft' if path[-1] == 'spacing' else 's'}", why=why, help="check the figure and its unit")
+                yield check.caution("unlikely", path, f"{what} of {round(value, 1):g} {unit}", why=why, help="check the figure and its unit")

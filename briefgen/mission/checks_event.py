@@ -34,19 +34,22 @@ def bias_can_be_made_up(check: Checker, file: MissionFile) -> Iterator[Diagnosti
     """A late bias needs a speed and an acceleration to make it up with."""
     if file.event is None or not file.event.pass_.late_bias:
         return
-    needed = (("push_up_to", _PASS, file.event.pass_.push_up_to), ("formation_acceleration", _RUN_IN, file.event.pass_.run_in.formation_acceleration))
-    for key, around, value in needed:
+    run_in, gains = file.event.pass_.run_in, "acceleration" if len(file.flight) == 1 else "formation_acceleration"
+    needed = (("push_up_to", _PASS, file.event.pass_.push_up_to, "280 KGS"), (gains, _RUN_IN, run_in.faster_kt_s, "2 kt/s"))
+    for key, around, value, example in needed:
         if value is None:
-            related = (("the bias", (*_PASS, "late_bias")),)
-            message = f"there is a `late_bias`, but no `{key}` to make it up with"
-            yield check.error(
-                "bias",
-                (*_PASS, "late_bias"),
-                message,
-                why="the flight would be late by it",
-                help=f"add `{key}` to `{'.'.join(map(str, around))}`",
-                related=related[1:],
-            )
+            message, why = f"there is a `late_bias`, but no `{key}` to make it up with", "the flight would be late by it"
+            help = f"add `{key}` to `{'.'.join(map(str, around))}`, for example `{key}: {example}`"
+            yield check.error("bias", (*_PASS, "late_bias"), message, why=why, help=help)
+
+
+def wingmen_are_asked(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """A formation changes its speed as its wingmen can follow: what one ship alone does is no figure of it."""
+    run_in = given(file, "event", "pass_", "run_in")
+    for key in ("acceleration", "deceleration") if len(file.flight) > 1 else ():
+        if given(run_in, key) is not None:
+            message, why = f"`{key}` is of one ship, and {len(file.flight)} fly", "the wingmen must be able to follow"
+            yield check.at_key("one-ship", (*_RUN_IN, key), message, why=why, help=f"write `formation_{key}` in its place")
 
 
 def points_of_the_pass_differ(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:

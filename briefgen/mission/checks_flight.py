@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import pairwise
 
 from briefgen.diagnostics import Diagnostic, KeyPath
@@ -26,17 +27,22 @@ def ships_are_numbered(check: Checker, file: MissionFile) -> Iterator[Diagnostic
             related = (("the first stands here", ("flight", first[number], "ship")),)
             yield check.error(
                 "duplicate-ship", ("flight", i, "ship"), f"ship {number} is given twice", why="each ship has its own card",
-                help=f"number the ships 1 to {len(numbers)}, each once", related=related,
+                help=_number_of(i, numbers), related=related,
             )  # fmt: skip
         elif number > len(numbers):
-            help = f"number them 1 to {len(numbers)}; 1 is the leader"
             why = "cards and fall-outs go by the number in the formation"
-            yield check.error("ship-number", ("flight", i, "ship"), f"ship {number} of a flight of {len(numbers)}", why=why, help=help)
+            yield check.error("ship-number", ("flight", i, "ship"), f"ship {number} of a flight of {len(numbers)}", why=why, help=_number_of(i, numbers))
         first.setdefault(number, i)
     if None not in numbers and sorted(numbers) == list(range(1, len(numbers) + 1)) != numbers:
         i = next(i for i, number in enumerate(numbers) if number != i + 1)
         why = "places in the formation and waits to land go by the order of the list"
         yield check.error("ship-order", ("flight", i, "ship"), f"ship {numbers[i]} stands where ship {i + 1} should", why=why, help="list them from 1 on")
+
+
+def _number_of(i: int, numbers: list[int | None]) -> str:
+    """The number that is free for the ship in that place of the list; in words where it would not do alone."""
+    missing = [number for number in range(1, len(numbers) + 1) if number not in numbers]
+    return f"write {i + 1}" if missing == [i + 1] else f"number the ships 1 to {len(numbers)}, each once; 1 is the leader"
 
 
 def nobody_flies_twice(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -54,10 +60,18 @@ def nobody_flies_twice(check: Checker, file: MissionFile) -> Iterator[Diagnostic
 
 
 def volumes_have_density(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """Fuel given as a volume needs the density of its aircraft; outside ``aircraft`` one that the whole flight shares."""
+    """Fuel given as a volume needs the density of its aircraft; outside ``aircraft`` one that the whole flight shares.
+
+    What lacks for one reason is told once, at its first line, with the others beside it.
+    """
+    places: dict[Diagnostic, list[KeyPath]] = {}
     for path, value in values_in(file):
         if not any(fits(path, step) for step in STEPS) and (unit := _volume_unit(value)):
-            yield from as_far_as_read(_density_is_known(check, file, path, unit))
+            for problem in as_far_as_read(_density_is_known(check, file, path, unit)):
+                places.setdefault(replace(problem, span=None, cause=()), []).append(path)
+    for problem, (first, *others) in places.items():
+        also = tuple(("the same here", path) for path in others)
+        yield check.error(problem.code, first, problem.message, why=problem.why, help=problem.help, related=also)
 
 
 def display_has_density(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -69,7 +83,7 @@ def display_has_density(check: Checker, file: MissionFile) -> Iterator[Diagnosti
     lacking = [key for key in flown if key in file.aircraft and file.aircraft[key].fuel_density is None]
     if lacking:
         keys = " and ".join(f"aircraft.{key}.fuel_density" for key in lacking)
-        why, help = "the plan adds up weights", "add `fuel_density: 0.80 kg/L` to each (with the right figure), or show lb or kg"
+        why, help = "the plan adds up weights", "add the density to each, for example `fuel_density: 0.80 kg/L`, or show lb or kg"
         yield check.error("no-density", ("fuel", "display"), f"fuel can't be shown in {display} without {keys}", why=why, help=help)
 
 
@@ -84,8 +98,9 @@ def _density_is_known(check: Checker, file: MissionFile, path: KeyPath, unit: st
     )
     shared = {own.fuel_density} if own is not None else {aircraft.fuel_density for aircraft in types.values()}
     if None in shared:
-        help = "add `fuel_density: 0.80 kg/L` to the aircraft (with the right figure), or write lb or kg"
-        yield check.error("no-density", path, f"fuel in {unit} has no weight here", why="the plan adds up weights", help=help)
+        lacking = [key for key, aircraft in file.aircraft.items() if (aircraft is own if own is not None else key in types) and aircraft.fuel_density is None]
+        help = f"add the density to {' and '.join(f'aircraft.{key}' for key in lacking)}, for example `fuel_density: 0.80 kg/L`, or write lb or kg"
+        yield check.error("no-density", path, f"fuel in {unit} has no weight without a density", why="the plan adds up weights", help=help)
     elif len(shared) > 1:
         message = f"fuel in {unit} weighs different amounts in this flight's types"
         yield check.error("no-density", path, message, why="the plan adds up weights", help="write lb or kg")

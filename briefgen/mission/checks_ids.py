@@ -90,7 +90,7 @@ def ships_exist(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     said += [(path, number, check.at_key) for path, number in _ship_keys(file)]
     for path, number, say in said:
         if number not in known:
-            help = f"the flight has ships {', '.join(map(str, sorted(known)))}"
+            help = f"the flight has ships {', '.join(map(str, range(1, len(file.flight) + 1)))}"
             yield say("unknown-ship", path, f"there is no ship {number} in the flight", why="what stands here would belong to nobody", help=help)
 
 
@@ -105,9 +105,9 @@ def nobody_follows_himself(check: Checker, file: MissionFile) -> Iterator[Diagno
 
 
 def _numbers(file: MissionFile) -> set[int]:
-    """The numbers of the flight; where one of them could not be read, each that it may have."""
+    """The numbers of the flight, and each that it may have where one could not be read or is told as wrong: it will be mended to it."""
     numbers = [given(ship, "ship") for ship in file.flight]
-    return {number for number in numbers if number is not None} | (set(range(1, len(numbers) + 1)) if None in numbers else set())
+    return {number for number in numbers if number is not None} | set(range(1, len(numbers) + 1))
 
 
 def _ship_keys(file: MissionFile) -> Iterator[tuple[KeyPath, int]]:

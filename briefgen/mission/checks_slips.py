@@ -12,8 +12,9 @@ from briefgen.airmath.geodesy import distance_nm
 from briefgen.airmath.hold_open import LEG_MAX_S, LEG_MIN_S
 from briefgen.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check_record import Checker, fits, values_in
+from briefgen.mission.checks_letters import mirror_images
 from briefgen.mission.schema import MissionFile
-from briefgen.mission.schema_event import Obstacle
+from briefgen.mission.schema_event import CrowdLine, Obstacle
 from briefgen.mission.schema_sortie import Place
 from briefgen.mission.unread import as_far_as_read, given
 from briefgen.units.values import Position
@@ -63,24 +64,38 @@ def the_pass_is_of_one_place(check: Checker, file: MissionFile) -> Iterator[Diag
     """Crowd line, spot flown over, IP and hold fix lie as near to each other as at any flypast."""
     if file.event is None or file.event.pass_.over not in file.places:
         return
-    flypast, help = file.event.pass_, "check the positions, their degrees and minutes"
-    centre, line = file.places[flypast.over].position, flypast.crowd_line
-    if line is not None and (long := distance_nm(line.from_, line.to)) > LINE_NM:
-        yield _too_much(check, (*_PASS, "crowd_line"), f"a crowd line of {long:.1f} nm", f"{LINE_NM:.0f} nm", help=help)
-    for key, end in (("from", line.from_), ("to", line.to)) if line is not None else ():
-        if (away := distance_nm(end, centre)) > LINE_NM:
-            what = f"this end of the crowd line is {away:.1f} nm from {flypast.over}, which is flown over"
-            yield _too_much(check, (*_PASS, "crowd_line", key), what, f"{LINE_NM:.0f} nm", help=help)
+    flypast, help, mirrored = file.event.pass_, "check the positions, their degrees and minutes", mirror_images(file)
+    centre = file.places[flypast.over].position
+    if flypast.crowd_line is not None and flypast.over not in mirrored:
+        yield from _crowd_line(check, flypast.crowd_line, (flypast.over, centre))
     ids = [(flypast.hold.at, (*_PASS, "hold", "at"), "from the hold fix to the IP")] if flypast.hold is not None else []
     ids += [(flypast.run_in.from_, (*_RUN_IN, "from"), "of run-in"), (flypast.over, (*_PASS, "over"), "")]
     for (one, path, what), (other, _, _) in zip(ids, ids[1:], strict=False):
-        if one in file.places and other in file.places and (long := distance_nm(file.places[one].position, file.places[other].position)) > RUN_NM:
+        if not {one, other} & mirrored.keys() and one in file.places and other in file.places and (long := distance_nm(file.places[one].position, file.places[other].position)) > RUN_NM:
             yield _too_much(check, path, f"{long:.1f} nm {what}, {one} to {other}", f"{RUN_NM:.0f} nm", help=help)
+
+
+def _crowd_line(check: Checker, line: CrowdLine, over: tuple[str, Position]) -> Iterator[Diagnostic]:
+    """Both ends lie near the spot flown over, and near each other; one cause is told once."""
+    id, centre = over
+    help, most = "check the positions, their degrees and minutes", f"{LINE_NM:.0f} nm"
+    away = {key: distance_nm(end, centre) for key, end in (("from", line.from_), ("to", line.to))}
+    far = [key for key, nm in away.items() if nm > LINE_NM]
+    long = distance_nm(line.from_, line.to)
+    if len(far) == 2 and long <= LINE_NM:
+        yield _too_much(check, (*_PASS, "crowd_line"), f"the crowd line is {min(away.values()):.1f} nm from {id}, which is flown over", most, help=help)
+    elif len(far) == 1:
+        what = f"this end of the crowd line is {away[far[0]]:.1f} nm from {id}, which is flown over"
+        yield _too_much(check, (*_PASS, "crowd_line", far[0]), what, most, help=help)
+    elif long > LINE_NM:
+        yield _too_much(check, (*_PASS, "crowd_line"), f"a crowd line of {long:.1f} nm", most, help=help)
 
 
 def obstacles_belong_to_the_pass(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """An obstacle is somewhere near the pass, and as high as something that stands there: a mistyped one would be judged as harmless."""
     if file.event is None or file.event.pass_.over not in file.places or not file.event.pass_.obstacles:
+        return
+    if mirror_images(file).keys() & {file.event.pass_.over, file.event.pass_.run_in.from_}:
         return
     flypast, centre = file.event.pass_, file.places[file.event.pass_.over]
     start = file.places.get(flypast.run_in.from_, centre)
@@ -113,10 +128,10 @@ def the_leg_of_the_hold_can_be_flown(check: Checker, file: MissionFile) -> Itera
 
 def places_lie_within_reach(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """No place and no corner of the area lies in another part of the world than the base."""
-    base = given(file.places.get(file.ground_ops.base), "position")
-    if base is None:
+    base, mirrored = given(file.places.get(file.ground_ops.base), "position"), mirror_images(file)
+    if base is None or file.ground_ops.base in mirrored:
         return
-    spots: list[tuple[KeyPath, Position]] = [(("places", id, "position"), given(place, "position")) for id, place in file.places.items()]
+    spots: list[tuple[KeyPath, Position]] = [(("places", id, "position"), given(place, "position")) for id, place in file.places.items() if id not in mirrored]
     spots += [(path, spot) for path, spot in values_in(file) if fits(path, ("training", "area", "boundary", "*"))]
     for path, spot in spots:
         if spot is not None and (away := distance_nm(base, spot)) > BASE_NM:

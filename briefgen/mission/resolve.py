@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 from briefgen.diagnostics import Diagnostic, KeyPath, Span, has_errors
 from briefgen.mission.checks import check_file
+from briefgen.mission.checks_letters import CODE as MIRRORED
 from briefgen.mission.clocks import resolve_times
 from briefgen.mission.places import ResolvedPlace, Zones, resolve_places, resolve_zones
 from briefgen.mission.schema import MissionFile
@@ -115,7 +116,8 @@ def resolve(file: MissionFile, source: Source, known: list[Diagnostic]) -> tuple
     """
     problems = [*known, *check_file(file, source.spans)]
     zones, found = clocks_of(file, source.spans)
-    problems += found
+    moved = {problem.cause[:2] for problem in problems if problem.code == MIRRORED}  # the clock of a wrong spot only follows from it
+    problems += [problem for problem in found if problem.severity == "error" or problem.cause[:2] not in moved]
     if zones is None:
         return None, problems
     times, typed, found = resolve_times(file, source, zones)

@@ -182,8 +182,21 @@ class RunIn(Part):
     formation_acceleration: Acceleration | None = None
     """What the wingmen can follow, in kt/s."""
     formation_deceleration: Acceleration | None = None
+    acceleration: Acceleration | None = None
+    """Of a flight of one ship: how fast it changes its speed, in kt/s."""
+    deceleration: Acceleration | None = None
     course: DirectionField | None = None
     """Where it starts. The positions count; a typed course only has to agree with them to 2 degrees."""
+
+    @property
+    def faster_kt_s(self) -> float | None:
+        """How fast the flight gains speed, None where the file doesn't say."""
+        return self.formation_acceleration or self.acceleration
+
+    @property
+    def slower_kt_s(self) -> float | None:
+        """How fast the flight loses speed; as it gains speed where the file says no more."""
+        return self.formation_deceleration or self.deceleration or self.faster_kt_s
 
 
 class Abort(Part):

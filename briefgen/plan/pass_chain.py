@@ -107,7 +107,7 @@ def plan_pass_chain(mission: Mission) -> tuple[PassChain | None, list[Diagnostic
         inbound=Inbound(leg_nm, hold_kt, run_in.distance_nm, run_in.gs_kt, push_to, push.to_go_nm if push else 0.0, rates),
         cap=cap,
         minimum_gs_kt=minimum_gs(mission, run_in),
-        rates_given=event.pass_.run_in.formation_acceleration is not None,
+        rates_given=event.pass_.run_in.faster_kt_s is not None,
     ), found
 
 
@@ -193,8 +193,7 @@ def _push_to_kt(mission: Mission, run_in: Leg) -> tuple[float, list[Diagnostic]]
 
 def _rates(mission: Mission) -> Rates:
     run_in = mission.file.event.pass_.run_in
-    faster = run_in.formation_acceleration or NO_RATE_KT_S
-    return Rates(faster, run_in.formation_deceleration or faster)
+    return Rates(run_in.faster_kt_s or NO_RATE_KT_S, run_in.slower_kt_s or NO_RATE_KT_S)
 
 
 def _solved(mission: Mission, run_in: Leg, push_to: float, bias: float, *, rates: Rates) -> tuple[PushSettings, SolvedPush | PushTrouble]:

@@ -16,6 +16,14 @@ DOUBTS = [
     (AT_BASE, AT_BASE.replace("22 C", "1 C"), []),  # 19.6 apart
     ("each: 11 min,", "each: 59 s,", ["unlikely"]),
     ("each: 11 min,", "each: 60 s,", []),
+    ("spread: 10 s", "spread: 10 h", ["unlikely"]),
+    ("spread: 10 s", "spread: 10 min", []),
+    ("spacing: 30 ft", "spacing: 100 m", ["unlikely"]),  # 328 ft
+    ("spacing: 30 ft", "spacing: 91 m", []),  # 298.6 ft
+    ("bank: 30 deg", "bank: 51 deg", ["unlikely"]),
+    ("bank: 30 deg", "bank: 45 deg", []),
+    ("start_to_takeoff_fuel: 300 lb", "start_to_takeoff_fuel: 300 kg", ["mixed-units"]),
+    ("round_up_to: 50 lb", "round_up_to: 20 kg", []),  # of what is shown
 ]
 
 
@@ -25,6 +33,15 @@ def test_what_is_doubted(old, new, codes):
 
     assert [(d.code, d.severity) for d in found] == [(code, "caution") for code in codes]
     assert all("default" in d.why and d.help for d in found)
+
+
+def test_fuel_in_another_unit_than_the_aircraft_is_doubted_once_with_every_place():
+    text = changed(changed(regatta(), "climb_fuel: 100 lb", "climb_fuel: 45 kg"), "approach: {time: 8 min, fuel: 230 lb}", "approach: {time: 8 min, fuel: 105 kg}")
+    (problem,) = [d for d in load_mission_text(text, "m.yaml")[1] if d.code == "mixed-units"]
+
+    assert (problem.message, problem.help) == ("fuel in kg, and lb in the aircraft", "write 45 lb if the unit is a slip")
+    lines = text.splitlines()
+    assert [lines[related.span.line - 1].split(":")[0].strip() for related in problem.related][-1] == "approach"
 
 
 def test_two_masses_in_one_aircraft_are_doubted():

@@ -6,7 +6,7 @@ clocks show UTC+1 in June and are named IST then (IANA tz database, Europe/Dubli
 """
 
 import pytest
-from mission_texts import START, changed
+from mission_texts import REPOSITORY, START, changed
 
 from briefgen.diagnostics import Diagnostic
 from briefgen.mission.load import load_mission_text
@@ -89,3 +89,82 @@ def test_six_digits_and_z_are_doubted_where_the_day_would_fit():
 
     assert problem.severity == "caution" and problem.help == "write 2027-06-12 14:30Z or 12:14:30Z"
     assert not [d for d in told(TIME, "time: 133000Z") if d.code == "day-group"]  # 30 is no hour
+
+
+# ---------------------------------------------------------------- one cause is told once
+
+LITRES = {"fuel_capacity: 2400 lb": "fuel_capacity: 1400 L", "101, start_fuel: 2300 lb": "101, start_fuel: 1300 L", "104, start_fuel: 2300 lb": "104, start_fuel: 1300 L",
+          "start_to_takeoff_fuel: 130 lb": "start_to_takeoff_fuel: 70 L"}  # fmt: skip
+EVENT = "position: 53°09.0'N 9°00.0'W, elevation"
+# what is changed; the code, what the help offers or names, and how many places stand beside it
+ONE_CAUSE = {
+    "no density":           (LITRES, "no-density", "aircraft.siskin", 3),
+    "ship 2 numbered 3":    ({"{ship: 2, crew": "{ship: 3, crew"}, "ship-number", "write 2", 0),
+    "ship 1 numbered 3":    ({"{ship: 1, crew": "{ship: 3, crew"}, "ship-number", "write 1", 0),
+    "ship 2 numbered 1":    ({"{ship: 2, crew": "{ship: 1, crew"}, "duplicate-ship", "write 2", 1),
+    "S for N at the event": ({EVENT: EVENT.replace("N", "S")}, "mirrored-position", "write 53°09.0'N 9°00.0'W", 0),
+    "E for W at the event": ({EVENT: EVENT.replace("W", "E")}, "mirrored-position", "write 53°09.0'N 9°00.0'W", 0),
+    "S for N at the IP":    ({"53°05.0'N 8°44.0'W": "53°05.0'S 8°44.0'W"}, "mirrored-position", "write 53°05.0'N 8°44.0'W", 0),
+    "the crowd line":       ({"{from: 53°08.6'N 8°59.5'W, to: 53°08.3'N 9°00.2'W}": "{from: 53°38.6'N 8°59.5'W, to: 53°38.3'N 9°00.2'W}"}, "out-of-proportion", "check", 0),
+}  # fmt: skip
+
+
+def found_with(changes: dict[str, str]) -> list[Diagnostic]:
+    """What is told of the mission with several changes, and isn't told of it as it stands."""
+    text = START
+    for old, new in changes.items():
+        text = changed(text, old, new)
+    before = {(d.code, d.message) for d in load_mission_text(START, "m.yaml")[1]}
+    return [d for d in load_mission_text(text, "m.yaml")[1] if (d.code, d.message) not in before]
+
+
+@pytest.mark.parametrize("name", ONE_CAUSE)
+def test_one_cause_is_told_once(name):
+    changes, code, help, beside = ONE_CAUSE[name]
+    (problem,) = found_with(changes)
+
+    assert (problem.code, problem.severity, len(problem.related)) == (code, "error", beside)
+    assert help in problem.help
+
+
+def test_a_base_with_the_wrong_letter_is_doubted():
+    """53°18.0'N 8°57.0'E is in Germany, 640 nm from the event in Ireland; nothing was told of it."""
+    found = [d for d in found_with({"53°18.0'N 8°57.0'W\n": "53°18.0'N 8°57.0'E\n"}) if d.code == "mirrored-position"]
+    assert [(d.severity, d.help) for d in found] == [("caution", "write 53°18.0'N 8°57.0'W if it lies there")]
+
+
+# a mission from one side of a meridian or of the equator to the other, none of whose places is doubted
+ACROSS = ["ok-far-event", "ok-across-180", "ok-date-line"]
+
+
+@pytest.mark.parametrize("name", ACROSS)
+def test_a_mission_that_crosses_the_map_is_not_doubted(name):
+    text = (REPOSITORY / "tests" / "cases" / f"{name}.yaml").read_text(encoding="utf-8")
+    assert [d.message for d in load_mission_text(text, "m.yaml")[1] if d.code == "mirrored-position"] == []
+
+
+# ---------------------------------------------------------------- one ship
+
+ALONE = {
+    START[START.index("  - {ship: 2,"):START.index("\n\nground_ops")]: "",
+    START[START.index("  fall_outs:"):START.index("\nrisk:")]: "",
+    "      formation: echelon right\n": "", "      spacing: 50 ft\n": "",
+    START[START.index("      step_down:"):START.index("    late_bias:")]: "",
+}  # fmt: skip
+
+
+def test_one_ship_is_not_asked_how_a_formation_accelerates():
+    (problem,) = [d for d in found_with(ALONE) if d.severity == "error"]
+    assert problem.code == "bias" and "formation" not in f"{problem.message} {problem.why} {problem.help}"
+    assert problem.help == "add `acceleration` to `event.pass.run_in`, for example `acceleration: 2 kt/s`"
+    assert [d for d in found_with({**ALONE, "      minimum_speed: 210 KGS\n": "      minimum_speed: 210 KGS\n      acceleration: 2 kt/s\n"}) if d.severity == "error"] == []
+
+
+def test_one_ship_without_a_bias_is_asked_for_no_acceleration():
+    without = START[START.index("    late_bias:"):START.index("    abort_only_after:")]
+    assert [d for d in found_with({**ALONE, without: ""}) if d.severity == "error"] == []
+
+
+def test_a_formation_has_the_acceleration_that_its_wingmen_can_follow():
+    (problem,) = found_with({"      formation_acceleration: 2 kt/s  ": "      acceleration: 2 kt/s  "})[:1]
+    assert problem.help == "write `formation_acceleration` in its place"

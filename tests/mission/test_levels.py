@@ -63,7 +63,7 @@ OFFERED = [
     ("lowest: 1000 ft AGL", "lowest: 500 ft", (), "write 500 ft MSL or 500 ft AGL"),
     ("abort_only_after: T-30 s", "abort_only_after: 30 s", (), "write T-30 s"),
     ("late_bias: 15 s", "late_bias: 5", (), "write 5 s"),  # 2 min is the most
-    ("tail: 0471, start_fuel: 5500 lb", "tail: 0471, start_fuel: 800", (), "write 800 lb or 800 kg"),  # no density is given
+    ("tail: 0471, start_fuel: 5500 lb", "tail: 0471, start_fuel: 800", (), "write 800 lb"),  # no density is given, and the aircraft's fuel is in lb
 ]
 
 

@@ -64,5 +64,4 @@ def _motion(event: EventPlan, rates: Rates) -> Inbound:
 
 def _rates(plan: Plan) -> Rates:
     run_in = mission_of(plan).file.event.pass_.run_in
-    faster = run_in.formation_acceleration or NO_RATE_KT_S
-    return Rates(faster, run_in.formation_deceleration or faster)
+    return Rates(run_in.faster_kt_s or NO_RATE_KT_S, run_in.slower_kt_s or NO_RATE_KT_S)

@@ -175,7 +175,7 @@ def _spread_key(s: Sortie, cue: Cue | None) -> KeyPath:
 def speeds_key(s: Sortie) -> KeyPath:
     """The first that is missing of what bounds the formation's speed and how fast it changes."""
     if not s.chain.rates_given:
-        return (*PASS, "run_in", "formation_acceleration")
+        return (*PASS, "run_in", "acceleration" if s.mission.alone else "formation_acceleration")
     return (*PASS, "run_in", "minimum_speed") if s.chain.minimum_gs_kt is None else ("limits", "pass_maximum_speed")
 
 
