@@ -12,7 +12,7 @@ from briefgen.brief.cards_gates import ORDER, other_in_short, other_open, other_
 from briefgen.brief.gate_words import figures_words, value_words
 from briefgen.brief.open_limits import tally
 from briefgen.brief.view_words import NOT_CHECKED
-from briefgen.brief.wait_limits import latest_words
+from briefgen.brief.wait_limits import latest_said
 from briefgen.context import DecisionLabel
 from briefgen.mission.schema_home import Risk, RiskRating, Waiver
 from briefgen.plan.fuel_flight import landing_floor
@@ -234,7 +234,7 @@ def _joker(told: Told) -> Iterator[tuple[str, str]]:
 
 
 def _latest(told: Told) -> str:
-    return f"T {told.z(told.plan.event.true_time)}; latest {latest_words(told.plan, told.by_z)}"
+    return f"T {told.z(told.plan.event.true_time)} {latest_said(told.plan, told.by_z)}"
 
 
 def _judged(told: Told, gate: Gate) -> str:

@@ -10,8 +10,8 @@ from briefgen.brief import format as words
 from briefgen.brief.card_model import Grid, Lines
 from briefgen.brief.cards_common import Told, grid
 from briefgen.brief.cards_common import key_words as first_words
-from briefgen.brief.gate_words import OPEN, at_stake, figures_words, sentences, what_to_do
-from briefgen.brief.open_limits import NO_LIMITS, WHY, key_words, titles_by_key
+from briefgen.brief.gate_words import OPEN, at_stake, figures_words, id_words, sentences, what_to_do
+from briefgen.brief.open_limits import NO_LIMITS, WHY, key_words, titles_by_key, told_gates
 from briefgen.plan.model import Gate, Topic, Verdict
 
 ORDER: tuple[Verdict, ...] = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED")
@@ -42,7 +42,7 @@ def _open(told: Told) -> list[Gate]:
 
 
 def worst(told: Told, *, keys: bool = True, unchecked: Mapping[str, str] | None = None) -> Grid | None:
-    """The first rows of all that is open, in the order of the verdicts. ``keys``: with those of the file that settle it; ``unchecked``: other words for the
+    """The first rows of all that is open, in the order of the verdicts. ``keys``: with those of the file that settle it, and the ids by which waivers and reasons name a gate; ``unchecked``: other words for the
     reasons for which what is NOT CHECKED was accepted."""
     return _worst(_rows(told, told.reasons if unchecked is None else unchecked, keys=keys))
 
@@ -100,7 +100,7 @@ def _table(title: str, rows: list[Row], *, note: str = "") -> Grid | None:
 
 def _row(gate: Gate, told: Told, *, keys: bool) -> tuple[str, str, str]:
     said = gate.waiver or sentences(what_to_do(gate, {}), at_stake(gate), _accepted(gate, told.reasons)) + (key_words(gate).removeprefix(".") if keys else "")
-    return gate.verdict, f"{gate.title}: {figures_words(gate, day=told.day)}", said
+    return gate.verdict, f"{gate.title}: {figures_words(gate, day=told.day)}{f' {id_words(gate)}' if keys else ''}", said
 
 
 def _unjudged(told: Told, reasons: Mapping[str, str], *, keys: bool) -> list[Row]:
@@ -118,7 +118,8 @@ def _unjudged_row(gates: list[Gate], said: tuple[str, str, str], told: Told, *, 
     """The key stands behind what is missing; where several gates ask for several keys, behind each."""
     one = len({gate.settled_by for gate in gates}) == 1
     key = key_words(gates[0]).removeprefix(".") if keys and one else ""
-    return "NOT CHECKED", titles_by_key(gates, keys=keys and not one, day=told.day), sentences(*said) + key
+    ids = f" {' '.join(dict.fromkeys(map(id_words, told_gates(gates))))}" if keys else ""
+    return "NOT CHECKED", titles_by_key(gates, keys=keys and not one, day=told.day) + ids, sentences(*said) + key
 
 
 def _accepted(gate: Gate, reasons: Mapping[str, str]) -> str:

@@ -42,10 +42,26 @@ def figures_words(gate: Gate, *, day: date | None = None) -> str:
     return value if value == limit else f"{value} ({limit})"
 
 
+def named(gate: Gate) -> str:
+    """``Shortest hold [hold-minimum]``: with the id that a waiver and a reasons file name; one that passes is never named."""
+    return gate.title if gate.verdict == "PASS" else f"{gate.title} {id_words(gate)}"
+
+
+def id_words(gate: Gate) -> str:
+    """``[hold-minimum]``."""
+    return f"[{gate.id}]"
+
+
+def never_waived(gate: Gate) -> str:
+    """Said of a FAIL for which no waiver is accepted; empty for every other gate."""
+    return "never waived" if gate.verdict == "FAIL" and not gate.waivable else ""
+
+
 def what_to_do(gate: Gate, reasons: Mapping[str, str]) -> str:
-    """What to do about a gate that does not pass, or what is missing; its waiver; and the reason for which an open one was accepted (gate id → reason)."""
+    """What to do about a gate that does not pass, or what is missing; its waiver, or that it takes none; and the reason for which an open one was accepted
+    (gate id → reason)."""
     accepted = f"accepted: {reasons[gate.id]}" if gate.verdict in OPEN and gate.id in reasons else ""
-    return "; ".join(part for part in (gate.why, gate.waiver, accepted) if part)
+    return "; ".join(part for part in (gate.why, gate.waiver, never_waived(gate), accepted) if part)
 
 
 def at_stake(gate: Gate) -> str:

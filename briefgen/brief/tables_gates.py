@@ -7,7 +7,7 @@ from collections.abc import Callable
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
 from briefgen.brief.consequences import consequence
-from briefgen.brief.gate_words import figures_words, limit_words, value_words, what_to_do
+from briefgen.brief.gate_words import figures_words, limit_words, named, value_words, what_to_do
 from briefgen.brief.open_limits import key_words, told_gates, with_limits
 from briefgen.brief.unreached import unheard_at
 from briefgen.brief.view_gates import key_gates, sorted_gates
@@ -47,7 +47,7 @@ def open_at_stake(w: Words) -> Table:
     columns = (Column("Verdict"), Column("Gate"), Column("Figure (limit)"), Column("What to do or what is missing, and the key that settles it"), Column("At stake"))
     reasons = with_limits(w.plan.gates, w.reasons)
     rows: list[list[str | Cell]] = [
-        [Cell("", gate.verdict), gate.title, figures_words(gate, day=w.day), text_or(what_to_do(gate, reasons), gate.source) + key_words(gate), consequence(gate.id)]
+        [Cell("", gate.verdict), named(gate), figures_words(gate, day=w.day), text_or(what_to_do(gate, reasons), gate.source) + key_words(gate), consequence(gate.id)]
         for gate in sorted_gates(w)
         if gate.verdict != "PASS"
     ]

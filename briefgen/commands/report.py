@@ -13,6 +13,7 @@ from briefgen.console import counts_text, diagnostic_text, say, table_text, wrap
 from briefgen.diagnostics import Diagnostic, Span
 from briefgen.export.plain import to_plain
 
+MOST_SHOWN = 5  # lines that are written out
 VERDICTS = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED", "PASS")
 
 
@@ -33,6 +34,7 @@ def check_lines(checked: Checked) -> Iterator[str]:
         yield diagnostic_text(diagnostic, checked.texts)
     if checked.plan is not None:
         yield from _section("Gates", gate_rows(checked))
+        yield from waiver_lines(checked)
     if checked.mission is not None:
         yield from _section("Clock times as typed, and in Zulu", time_rows(checked))
     if checked.fingerprint is not None:
@@ -69,13 +71,13 @@ def verdict_line(checked: Checked) -> str:
 
 
 def gate_rows(checked: Checked) -> list[list[str]]:
-    """Verdict, title, value against limit, reason with source, place in the file; the worst first, then as in the list of gates."""
-    from briefgen.brief.gate_words import figures_words
+    """Verdict, title with the id of what is open, value against limit, reason with source, place in the file; the worst first, then as in the list of gates."""
+    from briefgen.brief.gate_words import figures_words, named
     from briefgen.brief.open_limits import told_gates
 
     day = checked.plan.clock.takeoff.date()
     gates = sorted(told_gates(checked.plan.gates), key=lambda gate: VERDICTS.index(gate.verdict))
-    return [[gate.verdict, gate.title, figures_words(gate, day=day), _reason(gate, checked)] for gate in gates]
+    return [[gate.verdict, named(gate), figures_words(gate, day=day), _reason(gate, checked)] for gate in gates]
 
 
 def time_rows(checked: Checked) -> list[list[str]]:
@@ -87,11 +89,32 @@ def time_rows(checked: Checked) -> list[list[str]]:
     return [[where, typed, " to ".join(_zulu(time.instant) for time in group)] for (where, typed), group in grouped]
 
 
+def waiver_lines(checked: Checked) -> Iterator[str]:
+    """The lines that waive what FAILs, once reference and authority are filled in; nothing without such a FAIL, nor for one that a waiver of the file names already."""
+    from briefgen.brief.format import listed
+
+    waivers, date = checked.mission.file.waivers, checked.mission.date.isoformat()
+    rules = [gate.id for gate in checked.plan.gates if gate.verdict == "FAIL" and gate.waivable and gate.id not in {waiver.rule for waiver in waivers}]
+    if not rules:
+        return
+    first = checked.mission.source.spans.values[("waivers", 0)] if waivers else None
+    where = f"below the others, line {first.line}" if first is not None else "at the end of the file"
+    yield ""
+    yield wrapped(f"A FAIL that an authority has waived: its line, {where}, with what the authority gave behind reference and authority")
+    if first is None:
+        yield "waivers:"
+    indent = " " * (first.column - 3 if first is not None else 2)
+    yield from (f"{indent}- {{rule: {rule}, reference: , authority: , valid: {date} to {date}}}" for rule in rules[:MOST_SHOWN])
+    if rules[MOST_SHOWN:]:
+        yield wrapped(f"  In the same way: {listed(rules[MOST_SHOWN:])}")
+
+
 def _reason(gate: Any, checked: Checked) -> str:
+    from briefgen.brief.gate_words import never_waived
     from briefgen.mission.tree import dotted
 
     place = f"settled by the key {dotted(gate.settled_by)}" if gate.settled_by is not None else _place_words(gate, checked)
-    return "; ".join(part for part in (gate.why, gate.waiver, gate.source, place) if part)
+    return "; ".join(part for part in (gate.why, gate.waiver, never_waived(gate), gate.source, place) if part)
 
 
 def _place_words(gate: Any, checked: Checked) -> str:
