@@ -12,12 +12,12 @@ import pytest
 
 from briefgen import cli, resources
 from briefgen.approval.bounds import Change, bounds_of, lapse, outside
-from briefgen.brief.consequences import GROUPS, OTHER, consequence
+from briefgen.brief.consequences import CONSEQUENCES, consequence
 from briefgen.approval.people import same_person
 from briefgen.approval.record import Approver, needing_reason, read_record, record_bytes, record_of, record_path
 from briefgen.approval.states import ApprovalState, approval_state
 from briefgen.airmath.times import TimeSpan
-from briefgen.brief.open_limits import NO_LIMITS
+from briefgen.brief.open_limits import NO_LIMIT_STAKE, NO_LIMITS, told_gates
 from briefgen.build import approval_of, check
 from briefgen.compare.figures import gates_of
 from briefgen.compare.report import document_of
@@ -25,7 +25,7 @@ from briefgen.compare.tree import Typed
 from briefgen.export.plain import to_plain
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
-from briefgen.plan.gates.table import known_ids
+from briefgen.plan.gates.table import GATES
 from briefgen.plan.model import Gate
 
 REGATTA = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
@@ -86,15 +86,22 @@ def test_names_are_compared_as_people_write_them(one, other, same):
 # ---------------------------------------------------------------- consequences
 
 
-def test_every_gate_has_a_consequence():
-    assert [id for id in known_ids() if consequence(id.replace("-N", "-1")) == OTHER] == []
+AT_STAKE = {
+    "pass-height": "The flight hits what is there, or the spectators are hurt", "abort-clear": "The flight hits what is there, or the spectators are hurt",
+    "party-1": "Two aircraft meet", "formation-size": "Two aircraft meet", "hold-fuel": "A ship runs short of fuel", "alternate-fuel": "A ship runs short of fuel",
+    "pass-cloud": "The flight meets cloud, wind or the dark", "alternate-open": "It is not allowed there or then", "permission-from": "It is not allowed there or then",
+    "cap-margin": "An aircraft is flown outside its limits", "minimum-ships": "The people are not able, rested or told", "clocks": "The second is missed",
+}  # fmt: skip
 
 
-def test_no_pattern_of_a_consequence_is_idle():
-    from fnmatch import fnmatchcase
-
-    ids = [NO_LIMITS, *(id.replace("-N", "-1") for id in known_ids())]
-    assert [p for _, patterns in GROUPS for p in patterns if not any(fnmatchcase(id, p) for id in ids)] == []
+def test_every_gate_says_what_is_at_stake_and_what_is_said_stands_for_some_gate():
+    """By its row, whatever its id looks like; what nobody has a limit for stands apart, under one reason."""
+    assert [row.ids for row in GATES if row.stake == "other"] == []
+    assert {row.stake for row in GATES} | {NO_LIMIT_STAKE, "other"} == set(CONSEQUENCES)
+    gates = {gate.id: gate for gate in plan_of().gates}
+    assert {id: consequence(gates[id]) for id in AT_STAKE} == AT_STAKE
+    limits = next(gate for gate in told_gates(gates.values()) if gate.id == NO_LIMITS)
+    assert consequence(limits) == "Nobody has said how much is allowed"
 
 
 # ---------------------------------------------------------------- the record

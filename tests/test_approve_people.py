@@ -147,7 +147,7 @@ def test_an_approval_is_withdrawn_with_a_reason_and_every_page_and_verify_say_so
     state = approval_of(check(Path("regatta.yaml")))[0]
     assert (state.stamp, state.stands, state.reasons) == ("NOT APPROVED", False, {})
     assert state.lines() == (("Approval withdrawn by", "A. Holm (duty supervisor), 29 Jan 2027 22:30:00 Z: the crane has moved"),)
-    Path("card.html").write_text(f"<p>{read_record(Path('regatta.approval.json'))[0].fingerprint}</p>", encoding="utf-8")
+    Path("card.html").write_text(f"<html><p>{read_record(Path('regatta.approval.json'))[0].fingerprint}</p></html>", encoding="utf-8")
     capsys.readouterr()
     assert cli.run(["verify", "card.html"]) == 1
     assert "\nWITHDRAWN  card.html" in capsys.readouterr().err
@@ -284,3 +284,24 @@ def test_an_earlier_reason_is_offered_for_the_same_gate_at_the_same_or_a_better_
     before = replace(record, document=document, reasons={"obstacles-near": "seen"})
     plan = replace(check(Path("regatta.yaml")).plan, gates=(replace(gate, **changes),))
     assert earlier_reasons(plan, before) == ({"obstacles-near": "seen"} if offered else {})
+
+
+@pytest.mark.parametrize(
+    ("changes", "offered"),
+    [
+        ({}, True),
+        ({"why": "the same, in other words"}, True),
+        ({"settled_by": ("limits",)}, False),
+        ({"lacks": "limit"}, False),
+        ({"concerns": ("A to B", "B to D")}, False),
+    ],
+)
+def test_an_earlier_reason_for_what_was_not_checked_is_offered_while_the_same_is_missing_for_the_same(here, capsys, typed, changes, offered):
+    """By the key that is missing and what it stands for, never by the sentence that tells it: a route that now goes another way has other terrain under it."""
+    typed("seen and accepted")
+    approve(capsys)
+    record = read_record(Path("regatta.approval.json"))[0]
+    gate = Gate("terrain", "Terrain", "NOT CHECKED", None, None, None, "", "", "read it off", "sums", (), lacks="data", settled_by=("terrain_checked",), concerns=("A to B", "B to C"))
+    before = replace(record, document={**record.document, "plan": {"gates": [to_plain(gate)]}}, reasons={"terrain": "seen"})
+    plan = replace(check(Path("regatta.yaml")).plan, gates=(replace(gate, **changes),))
+    assert earlier_reasons(plan, before) == ({"terrain": "seen"} if offered else {})

@@ -4,7 +4,7 @@ Read from the source with ``ast``. In the rooms that word and draw, no compariso
 it: such a literal is somebody's wording, and the decision breaks when it is reworded. The Literals of a typed state (a verdict, a standing) are no wording
 and may be compared. Nothing branches on what only names a thing for readers: ``.title``, ``.label``, ``.action``, ``.source``, nor does a
 text method look into it. A literal that hides behind a name of its module is the same literal. An id is a name: it is compared whole, and nothing looks at
-its beginning or its ending. The gates are held to the same, as they choose the sources.
+its beginning or its ending, nor for a pattern in it. The gates are held to the same, as they choose the sources.
 """
 
 from __future__ import annotations
@@ -20,14 +20,15 @@ import pytest
 import briefgen
 
 PACKAGE = Path(briefgen.__file__).parent
-ROOMS = ("brief", "render", "approval", "compare", "plan/gates")
+ROOMS = ("brief", "render", "approval", "compare", "plan/gates", "retime", "whatif")
 SEARCHING = {"startswith", "endswith", "strip", "lstrip", "rstrip", "removeprefix", "removesuffix", "split", "rsplit", "partition", "rpartition", "replace"}
 PATTERNS = {"compile", "search", "match", "fullmatch", "findall", "finditer", "sub", "subn", "split"}
-NAMES_FOR_READERS = {"title", "label", "action", "source"}
+NAMES_FOR_READERS = {"title", "label", "action", "source", "why"}
 IDS = {"id", "gate_id"}
 # constants that are no wording of this program: marks of the template's language, names inside a .pptx, the words that keep the place of an answer, an id of
 # the mission file, the beginning of a file's name
 NO_WORDING = {"LISTED", "NOTES_LINE", "_CORE", "_TITLE_ONLY", "_TITLES", "BLANKS", "RESERVED_ID", "FAILED"}
+GLOBS = {"fnmatch", "fnmatchcase", "filter", "translate"}
 AFFIXES = {"startswith", "endswith", "removeprefix", "removesuffix", "split", "rsplit", "partition", "rpartition"}
 
 
@@ -117,6 +118,8 @@ def _decides(node: ast.AST) -> Iterator[str]:
     match node:
         case ast.Compare():
             yield from _compared(node)
+        case ast.Call(func=ast.Name(id=name) | ast.Attribute(attr=name, value=ast.Name(id="fnmatch" | "re"))) if _over_ids(name, node):
+            yield f"{name}() looks for a pattern in an id"
         case ast.Call(func=ast.Attribute(attr=method, value=ast.Name(id="re"))) if method in PATTERNS and node.args:
             yield from (f"re.{method}({text!r})" for text in direct(node.args[0]) if is_wording(_plain(text)))
         case ast.Call(func=ast.Attribute(attr=method, value=value)) if method in SEARCHING and node.args:
@@ -132,6 +135,11 @@ def _decides(node: ast.AST) -> Iterator[str]:
                 yield from _branched(condition)
         case ast.Match():
             yield from _branched(node.subject)
+
+
+def _over_ids(name: str, node: ast.Call) -> bool:
+    """A pattern that is held against an id: ``fnmatchcase(gate.id, "height-*")``, ``re.match("party-", gate_id)``."""
+    return name in GLOBS | PATTERNS and any(_name(inner) in IDS for arg in node.args for inner in ast.walk(arg) if isinstance(inner, (ast.Name, ast.Attribute)))
 
 
 def _compared(node: ast.Compare) -> Iterator[str]:
@@ -197,6 +205,12 @@ CAUGHT = [
     'x = line.id.split("-")[2]',
     'x = any(told.startswith(text.removeprefix("in the file: ")) for told in outside)',
     'x = any(told.startswith(text) for told in self.outside)',
+    'x = [g for g in gates if not g.id.startswith("party-")]',
+    'x = next(title for title, patterns in groups if any(fnmatchcase(gate_id, pattern) for pattern in patterns))',
+    'x = fnmatch.fnmatch(gate.id, pattern)',
+    'x = re.match(r"party-\\d", gate.id)',
+    'if re.compile(r"a-z").search(x) or re.fullmatch(pattern, gate_id): pass',
+    'x = now.why == then.why',
 ]
 # what is no decision by words
 PASSED = [
@@ -216,6 +230,8 @@ PASSED = [
     'KINDS = ("climb", "hold")\nx = phase.kind in KINDS',
     'x = re.compile(r"\\d{4}-\\d\\dT\\d\\dZ")',
     'x = name.startswith(".")',
+    'x = fnmatchcase(name, KEPT)',
+    'x = gate.why or gate.waiver',
 ]
 
 

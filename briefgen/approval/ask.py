@@ -194,7 +194,7 @@ def earlier_reasons(plan: Plan, record: Record | None) -> dict[str, str]:
 def _as_good(now: Gate, then: Gate | None) -> bool:
     if then is None or then.verdict != now.verdict or worse(now, then):
         return False
-    return now.verdict != "NOT CHECKED" or now.why == then.why
+    return now.verdict != "NOT CHECKED" or (now.lacks, now.settled_by, now.concerns) == (then.lacks, then.settled_by, then.concerns)
 
 
 def _meant(key: str, ids: list[str]) -> str:

@@ -243,7 +243,7 @@ def _record(document: Mapping[str, Any]) -> Record:
 def _gate(gate: Gate, figures: str, reasons: Mapping[str, str]) -> dict[str, str]:
     entry = {"id": gate.id, "title": gate.title, "verdict": gate.verdict, "figures": figures, "why": gate.why, "source": gate.source, "waiver": gate.waiver}
     if gate.verdict in OPEN:
-        entry |= {"consequence": consequence(gate.id), "reason": reasons[gate.id]}
+        entry |= {"consequence": consequence(gate), "reason": reasons[gate.id]}
     return entry
 
 

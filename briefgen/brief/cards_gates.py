@@ -11,7 +11,7 @@ from briefgen.brief.card_model import Grid, Lines
 from briefgen.brief.cards_common import Told, grid
 from briefgen.brief.cards_common import key_words as first_words
 from briefgen.brief.gate_words import OPEN, at_stake, figures_words, id_words, sentences, what_to_do
-from briefgen.brief.open_limits import NO_LIMITS, WHY, key_words, titles_by_key, told_gates
+from briefgen.brief.open_limits import NO_LIMIT_STAKE, WHY, key_words, titles_by_key, told_gates
 from briefgen.plan.model import Gate, Topic, Verdict
 
 ORDER: tuple[Verdict, ...] = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED")
@@ -109,7 +109,7 @@ def _unjudged(told: Told, reasons: Mapping[str, str], *, keys: bool) -> list[Row
     for gate in told.plan.gates:
         if gate.verdict == "NOT CHECKED":
             limit = gate.lacks == "limit"
-            said = (WHY if limit else gate.why, at_stake(replace(gate, id=NO_LIMITS) if limit else gate), _accepted(gate, reasons))
+            said = (WHY if limit else gate.why, at_stake(replace(gate, stake=NO_LIMIT_STAKE) if limit else gate), _accepted(gate, reasons))
             gathered.setdefault(said, []).append(gate)
     return [_unjudged_row(gates, said, told, keys=keys) for said, gates in gathered.items()]
 

@@ -6,44 +6,31 @@ The groups are this program's own; no rule asks for them.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from fnmatch import fnmatchcase
 
-from briefgen.plan.model import Gate
+from briefgen.plan.model import Gate, Stake
 
-GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
-    ("The flight hits what is there, or the spectators are hurt", (
-        "pass-height", "height-*", "over-again", "cold-air", "obstacles-*", "terrain", "egress-turn", "permission-lowest", "airfield-from-crowd", "abort-*", "aerobatics-*", "notices",
-    )),
-    ("Two aircraft meet", (
-        "party-*", "traffic-*", "formation-s*", "step-down", "standard-*", "descent-rate", "climb-rate", "blocks-*", "yardstick-*",
-    )),
-    ("A ship runs short of fuel", (
-        "joker", "fuel-order", "landing-fuel", "landing-emergency", "hold-fuel", "burn-factor", "reserve-time", "alternate-fuel", "divert-given",
-    )),
-    ("The flight meets cloud, wind or the dark", (
-        "*-ceiling", "*-visibility", "*-cloud", "*crosswind", "forecast-*", "daylight-*",
-    )),
-    ("An aircraft is flown outside its limits", ("mach", "aircraft-*", "pass-speed", "low-speed", "cap-margin")),
-    ("The people are not able, rested or told", (
-        "lead-qualified", "second-leader", "first-time-lead", "minimum-ships", "duty-period", "contingency-*", "fall-outs", "risk-*", "set-ups",
-    )),
-    ("Nobody has said how much is allowed", ("limits-not-given",)),
-    ("It is not allowed there or then", ("permission-*", "area-entry", "area-exit", "*-open", "standard-*")),
-    ("The second is missed", (
-        "t-reachable", "hold-m*", "hold-entry", "hold-entry", "cue-first", "authority-*", "push-slack", "slip-*", "ground-contact", "radio-check", "time-hack", "clocks",
-    )),
-)  # fmt: skip
-OTHER = "Other"
+CONSEQUENCES: dict[Stake, str] = {
+    "ground": "The flight hits what is there, or the spectators are hurt",
+    "meeting": "Two aircraft meet",
+    "fuel": "A ship runs short of fuel",
+    "weather": "The flight meets cloud, wind or the dark",
+    "aircraft": "An aircraft is flown outside its limits",
+    "people": "The people are not able, rested or told",
+    "no limit": "Nobody has said how much is allowed",
+    "not allowed": "It is not allowed there or then",
+    "the second": "The second is missed",
+    "other": "Other",
+}
 
 
-def consequence(gate_id: str) -> str:
-    """The first group whose pattern fits; ``Other`` where none does."""
-    return next((title for title, patterns in GROUPS if any(fnmatchcase(gate_id, pattern) for pattern in patterns)), OTHER)
+def consequence(gate: Gate) -> str:
+    """What comes of it, in words."""
+    return CONSEQUENCES[gate.stake]
 
 
 def grouped(gates: Iterable[Gate]) -> list[tuple[str, list[Gate]]]:
     """The gates by consequence, worst first; within a group in their own order. Groups without a gate are left out."""
-    found: dict[str, list[Gate]] = {title: [] for title in (*(title for title, _ in GROUPS), OTHER)}
+    found: dict[str, list[Gate]] = {title: [] for title in CONSEQUENCES.values()}
     for gate in gates:
-        found[consequence(gate.id)].append(gate)
+        found[consequence(gate)].append(gate)
     return [(title, members) for title, members in found.items() if members]

@@ -12,8 +12,9 @@ from datetime import date
 from briefgen.brief.format import counted
 from briefgen.brief.gate_words import value_words
 from briefgen.mission.tree import dotted
-from briefgen.plan.model import Gate, Verdict
+from briefgen.plan.model import Gate, Stake, Verdict
 
+NO_LIMIT_STAKE: Stake = "no limit"  # at stake with a figure that nobody has a limit for, whatever it is about
 NO_LIMITS = "limits-not-given"  # the id under which one reason is given for all of them
 WHY = "neither the unit nor its rules say how much is allowed"
 
@@ -82,4 +83,5 @@ def _one(lacking: list[Gate]) -> Gate:
         lacks="limit",
         settled_by=("limits",),
         basis=("unit",),
+        stake=NO_LIMIT_STAKE,
     )

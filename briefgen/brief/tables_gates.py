@@ -47,7 +47,7 @@ def open_at_stake(w: Words) -> Table:
     columns = (Column("Verdict"), Column("Gate"), Column("Figure (limit)"), Column("What to do or what is missing, and the key that settles it"), Column("At stake"))
     reasons = with_limits(w.plan.gates, w.reasons)
     rows: list[list[str | Cell]] = [
-        [Cell("", gate.verdict), named(gate), figures_words(gate, day=w.day), text_or(what_to_do(gate, reasons), gate.source) + key_words(gate), consequence(gate.id)]
+        [Cell("", gate.verdict), named(gate), figures_words(gate, day=w.day), text_or(what_to_do(gate, reasons), gate.source) + key_words(gate), consequence(gate)]
         for gate in sorted_gates(w)
         if gate.verdict != "PASS"
     ]

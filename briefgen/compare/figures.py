@@ -65,7 +65,8 @@ def day_of(plan: Mapping[str, Any]) -> date:
 def _gate(entry: Mapping[str, Any]) -> Gate:
     values = {key: entry[key] for key in Gate.__dataclass_fields__ if key in entry}
     moments = {key: instant(values[key]) for key in ("value", "limit") if isinstance(values[key], str) and INSTANT.fullmatch(values[key])}
-    return Gate(**{**values, **moments, "cause": tuple(values["cause"]), "basis": tuple(values.get("basis", ()))})
+    paths = {key: tuple(values[key]) for key in ("cause", "basis", "settled_by", "concerns") if values.get(key) is not None}
+    return Gate(**{**values, **moments, **paths})
 
 
 # ---------------------------------------------------------------- clock

@@ -171,7 +171,7 @@ def test_all_that_is_open_is_one_table_in_the_order_of_the_verdicts(name):
 
 def test_beside_each_open_gate_stands_what_is_at_stake_and_then_the_key_that_settles_it():
     rows = {row[1]: row[2] for row in section(cards.approval(plan_of(REGATTA)), 0, "worst").rows}
-    assert rows["Terrain under every leg, the hold and the area"].endswith("At stake: the flight hits what is there, or the spectators are hurt. Key: terrain_checked")
+    assert rows["Terrain under every leg, the hold and the area [terrain]"].endswith("At stake: the flight hits what is there, or the spectators are hurt. Key: terrain_checked")
     assert all("At stake: " in words for words in rows.values())
 
 

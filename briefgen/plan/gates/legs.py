@@ -69,7 +69,7 @@ def terrain(s: Sortie) -> Iterator[Gate]:
     checked = s.mission.file.terrain_checked
     named = [*_chained(s.legs), *([f"the hold at {hold.fix.id}"] if hold is not None else []), *([f"the area {area.name}"] if area is not None else [])]
     why = f"no terrain data are used: read it off the chart along {listed([*named, 'the direct ways home and to diverts'])}"
-    yield not_checked(about, why) if checked is None else checked_by_hand(s, about, checked, about.cause)
+    yield replace(not_checked(about, why), concerns=tuple(named)) if checked is None else checked_by_hand(s, about, checked, about.cause)
 
 
 def _chained(legs: Iterable[Leg]) -> list[str]:

@@ -116,15 +116,20 @@ def airfield_and_crowd(s: Sortie) -> Iterator[Gate]:
 
 def parties_hold_time(s: Sortie) -> Iterator[Gate]:
     """Every other party holds this T, and what it has promised covers it over the accepted slip."""
-    for i, party in enumerate(s.event.parties if s.event is not None else ()):
-        about = About(
-            f"party-{i + 1}", f"{party.who} holds this time", "instant", READ_BACK, party.cause, "NOT ACKNOWLEDGED: tell them the true time"
-        )
-        if party.held is None:
-            yield not_checked(about, f"NOT ACKNOWLEDGED: no time over target is recorded as held by {party.who}", key=(*EVENT, "parties", i, "acknowledged"))
-        else:
-            yield words(about, party.acknowledged, _clock(s, party.held), _clock(s, s.event.true_time))
-        yield from _party_window(s, i)
+    for i in range(len(s.event.parties) if s.event is not None else 0):
+        yield from (replace(gate, party=i + 1) for gate in _party(s, i))
+
+
+def _party(s: Sortie, i: int) -> Iterator[Gate]:
+    party = s.event.parties[i]
+    about = About(
+        f"party-{i + 1}", f"{party.who} holds this time", "instant", READ_BACK, party.cause, "NOT ACKNOWLEDGED: tell them the true time"
+    )
+    if party.held is None:
+        yield not_checked(about, f"NOT ACKNOWLEDGED: no time over target is recorded as held by {party.who}", key=(*EVENT, "parties", i, "acknowledged"))
+    else:
+        yield words(about, party.acknowledged, _clock(s, party.held), _clock(s, s.event.true_time))
+    yield from _party_window(s, i)
 
 
 def _party_window(s: Sortie, i: int) -> Iterator[Gate]:

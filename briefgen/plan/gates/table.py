@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 
 from briefgen.plan.gates import area, contingencies, day, formation, fuel, heights, legs, permission, risk, sky, slips, speeds, timing, weather
-from briefgen.plan.model import Gate, Topic
+from briefgen.plan.model import Gate, Stake, Topic
 from briefgen.plan.sortie import Sortie
 from briefgen.records import record
 
@@ -19,38 +19,41 @@ GateFunction = Callable[[Sortie], Iterable[Gate]]
 
 @record
 class Row:
-    """One function and the ids of the gates that it can yield. ``forecast``: they hold the weather that is forecast against its minima."""
+    """One function and the ids of the gates that it can yield; under what people look for them, and what is at stake with them. ``forecast``: they hold the
+    weather that is forecast against its minima."""
 
     topic: Topic
+    stake: Stake
     judge: GateFunction
     ids: tuple[str, ...]
     forecast: bool
 
     def gates(self, sortie: Sortie) -> Iterator[Gate]:
         """What the function yields, with what the row says of it."""
-        return (replace(gate, topic=self.topic, forecast=self.forecast) for gate in self.judge(sortie))
+        return (replace(gate, topic=self.topic, stake=self.stake, forecast=self.forecast) for gate in self.judge(sortie))
 
 
-def _row(topic: Topic, judge: GateFunction, *ids: str, forecast: bool = False) -> Row:
-    return Row(topic, judge, ids, forecast)
+def _row(topic: Topic, stake: Stake, judge: GateFunction, *ids: str, forecast: bool = False) -> Row:
+    return Row(topic, stake, judge, ids, forecast)
 
 
 GATES: tuple[Row, ...] = (
     # the second
-    _row("time", timing.time_reachable, "t-reachable"),
-    _row("time", timing.hold_bounds, "hold-minimum", "hold-maximum"),
-    _row("time", timing.hold_entry, "hold-entry"),
-    _row("time", timing.cue_first, "cue-first"),
-    _row("time", timing.authority_at_cue, "authority-early", "authority-late"),
-    _row("time", timing.push_slack, "push-slack"),
-    _row("time", timing.cap_margin, "cap-margin"),
-    _row("time", slips.accepted_slip, "slip-late", "slip-early"),
-    _row("time", slips.holes, "slip-holes"),
+    _row("time", "the second", timing.time_reachable, "t-reachable"),
+    _row("time", "the second", timing.hold_bounds, "hold-minimum", "hold-maximum"),
+    _row("time", "the second", timing.hold_entry, "hold-entry"),
+    _row("time", "the second", timing.cue_first, "cue-first"),
+    _row("time", "the second", timing.authority_at_cue, "authority-early", "authority-late"),
+    _row("time", "the second", timing.push_slack, "push-slack"),
+    _row("time", "aircraft", timing.cap_margin, "cap-margin"),
+    _row("time", "the second", slips.accepted_slip, "slip-late", "slip-early"),
+    _row("time", "the second", slips.holes, "slip-holes"),
     # height over what is there
-    _row("heights", heights.obstacles, "pass-height", "obstacles-near"),
-    _row("heights", heights.obstacles_age, "obstacles-age"),
+    _row("heights", "ground", heights.obstacles, "pass-height", "obstacles-near"),
+    _row("heights", "ground", heights.obstacles_age, "obstacles-age"),
     _row(
         "heights",
+        "ground",
         legs.leg_heights,
         "height-departure-N",
         "height-transit-N",
@@ -64,60 +67,61 @@ GATES: tuple[Row, ...] = (
         "height-divert",
         "height-area",
     ),
-    _row("heights", legs.over_again, "over-again"),
-    _row("heights", legs.terrain, "terrain"),
-    _row("heights", heights.egress_turn, "egress-turn"),
-    _row("heights", heights.cold_air, "cold-air"),
-    _row("ground", heights.permission_lowest, "permission-lowest"),
+    _row("heights", "ground", legs.over_again, "over-again"),
+    _row("heights", "ground", legs.terrain, "terrain"),
+    _row("heights", "ground", heights.egress_turn, "egress-turn"),
+    _row("heights", "ground", heights.cold_air, "cold-air"),
+    _row("ground", "ground", heights.permission_lowest, "permission-lowest"),
     # speed
-    _row("heights", speeds.pass_speed, "pass-speed"),
-    _row("heights", speeds.mach, "mach"),
-    _row("heights", speeds.aircraft_fast, "aircraft-fast"),
-    _row("heights", speeds.aircraft_slow, "aircraft-slow"),
-    _row("heights", speeds.low_speed, "low-speed"),
+    _row("heights", "aircraft", speeds.pass_speed, "pass-speed"),
+    _row("heights", "aircraft", speeds.mach, "mach"),
+    _row("heights", "aircraft", speeds.aircraft_fast, "aircraft-fast"),
+    _row("heights", "aircraft", speeds.aircraft_slow, "aircraft-slow"),
+    _row("heights", "aircraft", speeds.low_speed, "low-speed"),
     # who has allowed it, who else is there
-    _row("ground", permission.permission_window, "permission-from", "permission-until"),
-    _row("ground", permission.permission_requested, "permission-requested"),
-    _row("ground", permission.airfield_and_crowd, "airfield-from-crowd"),
-    _row("ground", permission.parties_hold_time, "party-N", "party-N-from", "party-N-until"),
-    _row("ground", permission.other_traffic, "traffic-N"),
-    _row("ground", permission.ground_contact, "ground-contact"),
-    _row("ground", permission.radio_check, "radio-check"),
-    _row("time", permission.time_hack, "time-hack"),
-    _row("time", permission.clocks, "clocks"),
+    _row("ground", "not allowed", permission.permission_window, "permission-from", "permission-until"),
+    _row("ground", "not allowed", permission.permission_requested, "permission-requested"),
+    _row("ground", "ground", permission.airfield_and_crowd, "airfield-from-crowd"),
+    _row("ground", "meeting", permission.parties_hold_time, "party-N", "party-N-from", "party-N-until"),
+    _row("ground", "meeting", permission.other_traffic, "traffic-N"),
+    _row("ground", "the second", permission.ground_contact, "ground-contact"),
+    _row("ground", "the second", permission.radio_check, "radio-check"),
+    _row("time", "the second", permission.time_hack, "time-hack"),
+    _row("time", "the second", permission.clocks, "clocks"),
     # the formation
-    _row("formation", formation.formation_size, "formation-size"),
-    _row("formation", formation.formation_spacing, "formation-spacing"),
-    _row("formation", formation.step_down, "step-down"),
-    _row("formation", formation.standard_formation, "standard-across", "standard-vertical"),
-    _row("heights", formation.vertical_rates, "descent-rate", "climb-rate"),
-    _row("formation", formation.minimum_ships, "minimum-ships"),
-    _row("crew", formation.lead_can_lead, "lead-qualified"),
-    _row("crew", formation.second_leader, "second-leader"),
-    _row("crew", formation.first_time_lead, "first-time-lead"),
+    _row("formation", "meeting", formation.formation_size, "formation-size"),
+    _row("formation", "meeting", formation.formation_spacing, "formation-spacing"),
+    _row("formation", "meeting", formation.step_down, "step-down"),
+    _row("formation", "meeting", formation.standard_formation, "standard-across", "standard-vertical"),
+    _row("heights", "meeting", formation.vertical_rates, "descent-rate", "climb-rate"),
+    _row("formation", "people", formation.minimum_ships, "minimum-ships"),
+    _row("crew", "people", formation.lead_can_lead, "lead-qualified"),
+    _row("crew", "people", formation.second_leader, "second-leader"),
+    _row("crew", "people", formation.first_time_lead, "first-time-lead"),
     # the training
-    _row("area", area.area_reserved, "area-entry", "area-exit"),
-    _row("area", area.setups_enough, "set-ups"),
-    _row("formation", area.blocks, "blocks-inside", "blocks-overlap", "blocks-buffer"),
-    _row("area", area.aerobatics, "aerobatics-floor", "aerobatics-place"),
-    _row("formation", area.yardstick, "yardstick-own", "yardstick-pairs"),
+    _row("area", "not allowed", area.area_reserved, "area-entry", "area-exit"),
+    _row("area", "people", area.setups_enough, "set-ups"),
+    _row("formation", "meeting", area.blocks, "blocks-inside", "blocks-overlap", "blocks-buffer"),
+    _row("area", "ground", area.aerobatics, "aerobatics-floor", "aerobatics-place"),
+    _row("formation", "meeting", area.yardstick, "yardstick-own", "yardstick-pairs"),
     # fuel
-    _row("fuel", fuel.joker_kept, "joker"),
-    _row("fuel", fuel.fuel_order, "fuel-order"),
-    _row("fuel", fuel.landing_fuel, "landing-fuel", "landing-emergency"),
-    _row("fuel", fuel.hold_fuel, "hold-fuel"),
-    _row("fuel", fuel.burn_factor, "burn-factor"),
-    _row("fuel", fuel.reserve_time, "reserve-time"),
+    _row("fuel", "fuel", fuel.joker_kept, "joker"),
+    _row("fuel", "fuel", fuel.fuel_order, "fuel-order"),
+    _row("fuel", "fuel", fuel.landing_fuel, "landing-fuel", "landing-emergency"),
+    _row("fuel", "fuel", fuel.hold_fuel, "hold-fuel"),
+    _row("fuel", "fuel", fuel.burn_factor, "burn-factor"),
+    _row("fuel", "fuel", fuel.reserve_time, "reserve-time"),
     # weather
-    _row("weather", weather.takeoff_weather, "takeoff-ceiling", "takeoff-visibility", forecast=True),
-    _row("weather", weather.area_visibility, "area-visibility", forecast=True),
-    _row("weather", sky.area_cloud, "area-cloud", forecast=True),
-    _row("weather", sky.legs_visibility, "legs-visibility", forecast=True),
-    _row("weather", sky.legs_cloud, "legs-cloud", forecast=True),
-    _row("weather", weather.event_weather, "event-ceiling", "event-visibility", forecast=True),
-    _row("heights", sky.pass_cloud, "pass-cloud", forecast=True),
-    _row("weather", sky.convective_cloud, "convective-cloud", forecast=True),
+    _row("weather", "weather", weather.takeoff_weather, "takeoff-ceiling", "takeoff-visibility", forecast=True),
+    _row("weather", "weather", weather.area_visibility, "area-visibility", forecast=True),
+    _row("weather", "weather", sky.area_cloud, "area-cloud", forecast=True),
+    _row("weather", "weather", sky.legs_visibility, "legs-visibility", forecast=True),
+    _row("weather", "weather", sky.legs_cloud, "legs-cloud", forecast=True),
+    _row("weather", "weather", weather.event_weather, "event-ceiling", "event-visibility", forecast=True),
+    _row("heights", "weather", sky.pass_cloud, "pass-cloud", forecast=True),
+    _row("weather", "weather", sky.convective_cloud, "convective-cloud", forecast=True),
     _row(
+        "weather",
         "weather",
         weather.landing_weather,
         "landing-ceiling",
@@ -128,20 +132,21 @@ GATES: tuple[Row, ...] = (
         "divert-N-visibility",
         forecast=True,
     ),
-    _row("weather", weather.crosswinds, "crosswind", "alternate-crosswind", "divert-N-crosswind", forecast=True),
-    _row("fuel", weather.alternate_fuel, "alternate-fuel"),
-    _row("weather", weather.forecast_valid, "forecast-from", "forecast-until"),
-    _row("weather", weather.forecast_age, "forecast-age"),
+    _row("weather", "weather", weather.crosswinds, "crosswind", "alternate-crosswind", "divert-N-crosswind", forecast=True),
+    _row("fuel", "fuel", weather.alternate_fuel, "alternate-fuel"),
+    _row("weather", "weather", weather.forecast_valid, "forecast-from", "forecast-until"),
+    _row("weather", "weather", weather.forecast_age, "forecast-age"),
     # light, hours, duty
-    _row("weather", day.daylight_takeoff, "daylight-takeoff"),
-    _row("weather", day.daylight_pass, "daylight-pass"),
-    _row("weather", day.daylight_landing, "daylight-landing"),
-    _row("weather", day.base_open, "base-open"),
-    _row("weather", day.diverts_open, "alternate-open", "divert-N-open"),
-    _row("crew", day.duty_period, "duty-period"),
+    _row("weather", "weather", day.daylight_takeoff, "daylight-takeoff"),
+    _row("weather", "weather", day.daylight_pass, "daylight-pass"),
+    _row("weather", "weather", day.daylight_landing, "daylight-landing"),
+    _row("weather", "not allowed", day.base_open, "base-open"),
+    _row("weather", "not allowed", day.diverts_open, "alternate-open", "divert-N-open"),
+    _row("crew", "people", day.duty_period, "duty-period"),
     # what is done when something goes wrong
     _row(
         "briefed",
+        "people",
         contingencies.contingencies,
         "contingency-lost-wingman",
         "contingency-lost-communications",
@@ -149,12 +154,12 @@ GATES: tuple[Row, ...] = (
         "contingency-inadvertent-cloud",
         "contingency-no-ground-contact",
     ),
-    _row("crew", contingencies.fall_outs, "fall-outs"),
-    _row("weather", contingencies.divert_given, "divert-given"),
-    _row("briefed", contingencies.abort_briefed, "abort-briefed"),
-    _row("heights", contingencies.abort_clear, "abort-clear"),
-    _row("briefed", contingencies.notices_read, "notices"),
-    _row("briefed", risk.risks, "risk-reason", "risk-accepted"),
+    _row("crew", "people", contingencies.fall_outs, "fall-outs"),
+    _row("weather", "fuel", contingencies.divert_given, "divert-given"),
+    _row("briefed", "ground", contingencies.abort_briefed, "abort-briefed"),
+    _row("heights", "ground", contingencies.abort_clear, "abort-clear"),
+    _row("briefed", "ground", contingencies.notices_read, "notices"),
+    _row("briefed", "people", risk.risks, "risk-reason", "risk-accepted"),
 )
 
 

@@ -34,7 +34,7 @@ from briefgen.plan.model.event import (
     Workload,
 )
 from briefgen.plan.model.fuel import Addend, Bingo, FuelPlan, FuelRow, FuelSum, Scale, ShipFuel, Tier
-from briefgen.plan.model.judged import Basis, Gate, Plan, Source, SunAt, SunFor, Topic, Verdict
+from briefgen.plan.model.judged import Basis, Gate, Plan, Source, Stake, SunAt, SunFor, Topic, Verdict
 
 __all__ = [
     "Abort",
@@ -77,6 +77,7 @@ __all__ = [
     "SlipRow",
     "Source",
     "SpeedFix",
+    "Stake",
     "SunAt",
     "SunFor",
     "Tier",

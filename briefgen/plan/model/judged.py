@@ -59,6 +59,8 @@ Verdict = Literal["PASS", "CAUTION", "FAIL", "NOT CHECKED", "WAIVED"]
 # this program, a habit of the trade without a source, worked out in this plan, granted by somebody, a fact of the mission file
 Basis = Literal["unit", "published", "rule", "default", "common practice", "arithmetic", "permission", "as given"]
 Topic = Literal["heights", "fuel", "formation", "crew", "weather", "time", "ground", "area", "briefed", "other"]
+# what comes of it when a gate that is open should have stopped the flight
+Stake = Literal["ground", "meeting", "fuel", "weather", "aircraft", "people", "no limit", "not allowed", "the second", "other"]
 
 
 @record
@@ -90,7 +92,9 @@ class Gate:
     ``sense``: "at least", "at most", "within" or "" for words.  ``why`` is always filled for NOT CHECKED, FAIL and CAUTION and
     says what to do.  ``source``: regulation and section, the unit's own, or "default, no authority", in words; ``basis`` is the same as what
     decides, the limit's first, then what else the judgement rests on (empty in a plan recorded before it was told).
-    ``topic``: under what people look for it. ``forecast``: it holds the weather that is forecast against its minima.
+    ``topic``: under what people look for it. ``stake``: what comes of it where it should have stopped the flight. ``forecast``: it holds the weather that
+    is forecast against its minima. ``party``: which of the mission's parties it is about, counted from 1; None for every other gate.
+    ``concerns``: what a gate that is NOT CHECKED stands for, by name, where that is more than its key says.
     ``lacks``: what keeps a gate NOT CHECKED, a limit that neither the file nor its regime gives, or data; empty for every other verdict.
     ``settled_by``: the key of the mission file that settles a NOT CHECKED gate, or a CAUTION about a guess; None for every other.
     """
@@ -113,6 +117,9 @@ class Gate:
     basis: tuple[Basis, ...] = ()
     topic: Topic = "other"
     forecast: bool = False
+    stake: Stake = "other"
+    party: int | None = None
+    concerns: tuple[str, ...] = ()
 
     @property
     def guessed(self) -> bool:
