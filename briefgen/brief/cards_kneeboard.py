@@ -11,6 +11,7 @@ from briefgen.brief.cards_pass import back_side, back_spare
 from briefgen.brief.cards_whatif import before_takeoff, in_short, in_the_air
 from briefgen.brief.figures.common import leg_course
 from briefgen.brief.leg_times import legs_s
+from briefgen.brief.tier_words import reserve_words, tier_words
 from briefgen.brief.training_end import training_end
 from briefgen.brief.unreached import NOT_BRIEFED, unheard_at
 from briefgen.mission.schema_sortie import Ship
@@ -267,8 +268,8 @@ def _tiers(told: Told, ship: Ship) -> Run | None:
     fuel = told.ship_fuel(ship.ship)
     if fuel is None:
         return None
-    found = [(f"Landing {told.bare(fuel.rows[-1].end)} with", fuel.landing_predicted), *((_TIER_WORDS[tier.id], tier.printed) for tier in fuel.tiers if tier.printed is not None)]
-    return Run("", tuple((name, told.fuel(amount)) for name, amount in (*found, ("reserve", fuel.reserve.figure))))
+    found = ((_TIER_WORDS[tier.id], tier_words(told.mission, fuel, tier)) for tier in fuel.tiers if tier.printed is not None)
+    return Run("", ((f"Landing {told.bare(fuel.rows[-1].end)} with", told.fuel(fuel.landing_predicted)), *found, ("reserve", reserve_words(told.mission, fuel))))
 
 
 _TIER_WORDS = {"normal_landing": "normal", "minimum": "minimum", "emergency": "emergency"}

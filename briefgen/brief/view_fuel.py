@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from briefgen.brief import format as words
+from briefgen.brief.tier_words import tier_words
 from briefgen.brief.training_end import training_end
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words, beginning
 from briefgen.plan.fuel_flight import first_at_joker
@@ -106,7 +107,7 @@ def _bingo_lines(w: Words, bingo: Bingo) -> list[str]:
 
 def _tiers(w: Words, ship: ShipFuel) -> list[str]:
     names = {"normal_landing": "Normal landing", "minimum": "Minimum fuel", "emergency": "Emergency fuel"}
-    return [f"{names[tier.id]} {w.fuel(tier.printed) if tier.printed is not None else NOT_GIVEN}" for tier in ship.tiers]
+    return [f"{names[tier.id]} {tier_words(w.mission, ship, tier) if tier.printed is not None else NOT_GIVEN}" for tier in ship.tiers]
 
 
 def _joker_margin(w: Words) -> str:

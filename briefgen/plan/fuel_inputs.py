@@ -16,10 +16,11 @@ from briefgen.records import record
 
 @record
 class Given:
-    """A weight of fuel that the file gives."""
+    """A weight of fuel that the file gives. ``converted``: it was typed in another unit than the displayed one."""
 
     lb: float
     cause: KeyPath = ()
+    converted: bool = False
 
 
 @record
@@ -47,11 +48,12 @@ class ShipInput:
 
 @record
 class Reserve:
-    """Either a time at the hold flow (``seconds``) or a weight (``lb``); the other is None."""
+    """Either a time at the hold flow (``seconds``) or a weight (``lb``); the other is None. ``converted``: as of ``Given``."""
 
     seconds: float | None
     lb: float | None
     cause: KeyPath = ()
+    converted: bool = False
 
 
 @record

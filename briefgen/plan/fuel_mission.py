@@ -111,7 +111,7 @@ def _reserve(mission: Mission) -> Reserve | None:
     if typed is None:
         return None
     if isinstance(typed, Fuel):
-        return Reserve(None, mission.fuel_lb(typed), cause)
+        return Reserve(None, mission.fuel_lb(typed), cause, typed.unit != mission.file.fuel.display)
     return Reserve(typed.seconds, None, cause)
 
 
@@ -119,7 +119,9 @@ def _ship(mission: Mission, place: int, ship: Ship, scale: Scale) -> ShipInput:
     aircraft = mission.aircraft_of(ship)
     where = ("aircraft", ship.aircraft)
     given = {tier: getattr(aircraft.tiers, tier) for tier in TIERS} if aircraft.tiers else {}
-    tiers = {tier: Given(mission.fuel_lb(fuel, aircraft), (*where, "tiers", tier)) for tier, fuel in given.items() if fuel is not None}
+    tiers = {
+        tier: Given(mission.fuel_lb(fuel, aircraft), (*where, "tiers", tier), fuel.unit != scale.unit) for tier, fuel in given.items() if fuel is not None
+    }  # fmt: skip
     flows = {key: table for key in FLOWS if (table := aircraft.fuel_flow.of(key)) is not None}
     start = Given(mission.fuel_lb(ship.start_fuel, aircraft), ("flight", place, "start_fuel"))
     return ShipInput(

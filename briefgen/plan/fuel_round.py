@@ -2,7 +2,7 @@
 printed margin is never too great, and never further than a step from the exact figure.
 
 The step is what the aircraft's gauge shows (``fuel_step``), without it one by the size of its tanks. A limit of the unit's own (a tier, a reserve
-or pad given as an amount) is no sum: it is judged and printed as typed. Joker and bingo go up to ``round_up_to`` as their last step.
+given as an amount) is no sum: it is judged and printed as typed, and goes up to the step only where it was typed in another unit. Joker and bingo go up to ``round_up_to`` as their last step.
 """
 
 from __future__ import annotations

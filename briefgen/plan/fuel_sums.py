@@ -9,7 +9,7 @@ from briefgen.mission.schema_base import RESERVED_ID
 from briefgen.plan.fuel_flows import burn, given_burn, phase_burn, weight
 from briefgen.plan.fuel_inputs import FuelInputs, Given, Line, ShipInput, WayHome
 from briefgen.plan.fuel_round import add_up, as_typed, in_a_sum, is_printable, printed, printed_up, required, tidy, total, typed_words
-from briefgen.plan.model import Addend, Bingo, Clock, FuelSum, Phase, Tier
+from briefgen.plan.model import Addend, Bingo, Clock, FuelSum, Phase, Scale, Tier
 from briefgen.plan.model.legs import EGRESS_ID, END_OF_EGRESS
 from briefgen.records import record
 
@@ -29,7 +29,7 @@ def reserve_of(ship: ShipInput, inputs: FuelInputs) -> Addend | None:
     if reserve is None:
         return None
     if reserve.seconds is None:
-        return as_given(ship, Given(reserve.lb, reserve.cause), label="Reserve")
+        return limit(ship, Given(reserve.lb, reserve.cause, reserve.converted), label="Reserve")
     line = burn(ship, "hold", reserve.seconds, inputs.reserve_altitude_ft, label="Reserve", cause=reserve.cause)
     return printed(line, printed_up(line.exact_lb, ship.scale))
 
@@ -46,10 +46,20 @@ def as_given(ship: ShipInput, given: Given, *, label: str) -> Addend:
     return printed(weight(ship, given, label=label), as_typed(given.lb, ship.scale))
 
 
+def limit(ship: ShipInput, given: Given, *, label: str) -> Addend:
+    """A limit of the unit's own that is kept: printed as ``limit_of`` has it."""
+    return printed(weight(ship, given, label=label), limit_of(given, ship.scale))
+
+
+def limit_of(given: Given, scale: Scale) -> float:
+    """A limit of the unit's own in the displayed unit: as typed, or, typed in another unit, up to the step."""
+    return printed_up(given.lb, scale) if given.converted else in_a_sum(as_typed(given.lb, scale), scale)
+
+
 def tiers_of(ship: ShipInput) -> tuple[Tier, ...]:
-    """Normal landing, minimum, emergency as typed; ``printed`` None where the file gives none."""
+    """Normal landing, minimum, emergency; ``printed`` None where the file gives none."""
     return tuple(
-        Tier(tier, as_typed(given.lb, ship.scale), given.cause) if (given := ship.tiers.get(tier)) else Tier(tier, None, ship.cause) for tier in TIERS
+        Tier(tier, limit_of(given, ship.scale), given.cause) if (given := ship.tiers.get(tier)) else Tier(tier, None, ship.cause) for tier in TIERS
     )
 
 
@@ -77,10 +87,9 @@ def landing_of(ship: ShipInput, inputs: FuelInputs) -> Landing:
     """The landing fuel of one ship. Each ship waits for those before it in the landing order, one interval each, at the
     recovery flow: none for the first, all of them for the last.  Reserve and normal landing are compared exactly, and told as their figures."""
     scale, normal, reserve = ship.scale, ship.tiers.get("normal_landing"), reserve_of(ship, inputs)
-    known = {"normal landing": as_given(ship, normal, label="Landing fuel: normal landing")} if normal else {}
+    known = {"normal landing": limit(ship, normal, label="Landing fuel: normal landing")} if normal else {}
     known |= {"reserve": replace(reserve, label="Landing fuel: reserve")} if reserve else {}
-    greater = max(known.values(), key=lambda line: line.exact_lb)
-    floor = replace(greater, printed=in_a_sum(greater.printed, scale))
+    floor = max(known.values(), key=lambda line: line.exact_lb)
     intervals = _landing_intervals(ship, inputs, floor)
     words = " and ".join(f"{name} {typed_words(line.printed, scale)}" for name, line in known.items())
     because = f"the greater of {words}" if len(known) > 1 else f"{words}, the only one given"

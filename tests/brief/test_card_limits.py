@@ -213,7 +213,8 @@ def test_the_sheet_compares_the_landing_fuel_with_the_floor_at_the_same_touchdow
     assert answer.startswith(f"{plan.fuel.lowest_landing} ") and answer.endswith(f"; required {floor} {plan.fuel.unit}")
 
 
-# The unit's own limits, nearer together than the display step of 5 kg, and one in pounds: 40 lb x 0.45359237 are 18.143 kg.
+# The unit's own limits, nearer together than the display step of 5 kg, and one in pounds: 40 lb x 0.45359237 are 18.143 kg, up to the gauge's step of 0.2 kg 18.2
+# (tanks of 240 L at 0.72 kg/L are 172.8 kg, a 500th of which is 0.35).
 LIGHT = ("tiers: {normal_landing: 40 L, minimum: 32 L, emergency: 25 L}", "tiers: {normal_landing: 40 lb, minimum: 17.5 kg, emergency: 16 kg}")
 
 
@@ -221,12 +222,12 @@ def test_the_unit_s_own_landing_fuels_read_as_typed_wherever_they_stand(tmp_path
     plan = changed(tmp_path, LANTERN, LIGHT)
     view, told = make_view(plan, STAMP), [gate for gate in plan.gates if gate.id in ("fuel-order", "landing-fuel", "landing-emergency")]
     line = section(cards.kneeboard(plan, 2), 0, "tiers").items
-    assert [text for name, text in line if name in ("normal", "minimum", "emergency")] == ["18.15 kg", "17.5 kg", "16 kg"]
-    assert view.values["fuel"]["tiers"] == ["Normal landing 18.15 kg", "Minimum fuel 17.5 kg", "Emergency fuel 16 kg"]
-    assert {row[-2].text for row in view.tables["fuel_ships"].rows} == {"18.15"}
-    assert {"Landing 18.15 kg", "Minimum 17.5 kg", "Emergency 16 kg"} <= {r.label for r in fuel_chart(plan).references}
-    assert [gate.verdict for gate in told] == ["PASS"] * 3 and [limit_words(gate) for gate in told[1:]] == ["at least 18.15 kg", "at least 16 kg"]
-    assert dict(section(cards.approval(plan), 0, "answers").rows)["Lowest landing fuel"].endswith("; required 18.15 kg")
+    assert [text for name, text in line if name in ("normal", "minimum", "emergency")] == ["18.2 kg (40 lb)", "17.5 kg", "16 kg"]
+    assert view.values["fuel"]["tiers"] == ["Normal landing 18.2 kg (40 lb)", "Minimum fuel 17.5 kg", "Emergency fuel 16 kg"]
+    assert {row[-2].text for row in view.tables["fuel_ships"].rows} == {"18.2"}
+    assert {"Landing 18.2 kg", "Minimum 17.5 kg", "Emergency 16 kg"} <= {r.label for r in fuel_chart(plan).references}
+    assert [gate.verdict for gate in told] == ["PASS"] * 3 and [limit_words(gate) for gate in told[1:]] == ["at least 18.2 kg", "at least 16 kg"]
+    assert dict(section(cards.approval(plan), 0, "answers").rows)["Lowest landing fuel"].endswith("; required 18.2 kg")
 
 
 # Backup and telephone of the file; the trigger counted from leave-hold in test_unreached. T 13:30:00 and the accepted 5 min.

@@ -10,6 +10,7 @@ from pyproj import Geod
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import fly
 from briefgen.plan.fuel_mission import ways_home
+from tests.planned import plan_of as shipped
 
 REGATTA = (Path(__file__).resolve().parents[2] / "missions" / "regatta.yaml").read_text(encoding="utf-8")
 
@@ -269,8 +270,8 @@ def test_each_ship_of_mixed_densities_has_its_own_figures():
     )  # fmt: skip
     assert sortie is not None, [d.message for d in found]
     three, four = sortie.fuel.ships[2:]
-    assert three.tiers[0].printed == pytest.approx(900 * 0.45359237 / 0.8, abs=1e-6)
-    assert four.tiers[0].printed == pytest.approx(900 * 0.45359237 / 0.72, abs=1e-6)
+    # 900 lb x 0.45359237 are 510.29 L at 0.8 kg/L and 566.99 L at 0.72; tanks of 3175 L and 3528 L have a step of 5 L
+    assert (three.tiers[0].printed, four.tiers[0].printed) == (515, 570)
     assert 0 <= four.joker.total - four.joker.exact_lb * 0.45359237 / 0.72 < 5
     assert sortie.fuel.joker == four.joker.figure == max(ship.joker.figure for ship in sortie.fuel.ships)
 
@@ -302,3 +303,8 @@ def test_the_areas_far_edge_is_the_corner_with_the_longest_way():
     """Of the four corners the south-west one is furthest from the base, and the wind from 230 to 260 doesn't change that."""
     corner = ways_with_path((0.0, 0.0))["AREA"]
     assert (corner.lat_deg, corner.lon_deg) == (pytest.approx(-(38 + 40 / 60)), pytest.approx(139 + 20 / 60))
+
+
+def test_a_limit_that_converts_to_hundredths_goes_up_to_the_step_too():
+    """lantern-fair.yaml is shown in kg by a step of 0.2: 40 L at 0.72 kg/L are 28.8 kg, 32 L 23.04 and so 23.2, 25 L 18."""
+    assert [tier.printed for tier in shipped("missions/lantern-fair.yaml").fuel.ships[0].tiers] == [28.8, 23.2, 18]

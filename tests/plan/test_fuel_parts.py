@@ -129,16 +129,15 @@ def test_sums_add_up_as_printed(unit, scale):
         (Fuel(68, "kg"), LB, 149.914338),  # / 0.45359237
     ],
 )
-def test_a_tier_is_kept_as_typed_in_a_sum_too(typed, scale, kept):
+def test_a_tier_is_kept_as_typed_and_goes_up_to_the_step_in_another_unit(typed, scale, kept):
     """What waits to land behind another needs more than the tier: that is a sum, and goes up to the step. So does a line that is typed in another unit: nobody
     could add up 68.038856 kg on paper."""
     line = kept if kept == round(kept, 2) else -(-kept // scale.step) * scale.step
     one = replace(ship(1), tiers={"normal_landing": Given(typed.lb()), "minimum": Given(typed.lb())})
     made, _ = fuel_of(inputs(one, replace(one, ship=2, place=1), scale=scale, reserve=Reserve(None, typed.lb())), clock(), WAYS)
     own, behind = made.ships
-    assert [t.printed for t in own.tiers] == [kept, kept, None]
-    assert (own.reserve.figure, landing_floor(own)) == (kept, kept)
-    assert own.landing_required == line
+    assert [t.printed for t in own.tiers] == [line, line, None]
+    assert (own.reserve.figure, landing_floor(own), own.landing_required) == (line, line, line)
     assert behind.landing_required == -(-(kept + 15 / scale.unit_lb) // scale.step) * scale.step  # 30 s at 30 lb a minute
     assert [a.printed for a in own.joker.addends if a.label.startswith("Landing fuel")] == [line]
 

@@ -80,7 +80,7 @@ class Bingo:
 
 @record
 class Tier:
-    """A predicted-landing-fuel tier of the unit's own: ``printed`` is as typed, in display units, not rounded up to any step; None where the
+    """A predicted-landing-fuel tier of the unit's own: ``printed`` is as typed, in display units; typed in another unit, up to the gauge's step; None where the
     file gives none."""
 
     id: Literal["normal_landing", "minimum", "emergency"]
