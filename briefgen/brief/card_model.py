@@ -102,7 +102,7 @@ Side = Mapping[str, Section | None]
 class Spare:
     """A reduction for a side that is too full at the smallest size: the section ``name`` gives way to ``instead``, or is left out.
 
-    ``said``: what the card and a message say of it. ``also``: sections that give way together with it, since they stand beside it.
+    ``said``: what the card and a message say of it, empty where nothing is lost, as by a smaller figure. ``also``: sections that give way together with it, since they stand beside it.
     """
 
     name: str

@@ -285,7 +285,7 @@ def _stop_items(told: Told) -> Iterator[tuple[str, str]]:
         yield "The sortie:", f"{supervisor.name}, {word}{f', {reach}' if reach else ''}."
     stop = file.contingencies.knock_it_off
     if stop is not None:
-        yield "The training:", f"knock-it-off by {stop.who}: {stop.action}."
+        yield "The training:" if file.training is not None else "In the air:", f"knock-it-off by {stop.who}: {stop.action}."
 
 
 # ---------------------------------------------------------------- second page

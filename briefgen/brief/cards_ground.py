@@ -7,7 +7,9 @@ from datetime import datetime
 
 from briefgen.brief import format as words
 from briefgen.brief.card_model import Card, Grid, Large, Lines, Pairs, Side, Spare
+from briefgen.brief.cards_by_speed import by_speed
 from briefgen.brief.cards_common import Told, grid, last_begin_t, under_line
+from briefgen.brief.schedule import schedule
 from briefgen.brief.silence import not_started_said, silence_steps
 from briefgen.brief.unreached import NOT_BRIEFED, backup_words, event_phone_rows, no_cue_words, one_frequency, radio_rows, supervisor_rows, unheard_does, unheard_words
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN
@@ -134,7 +136,7 @@ def _both(told: Told, at: datetime) -> str:
 
 
 def _schedule(told: Told, event: EventPlan, *, last: int = 0) -> Grid | None:
-    rows = [("", *((told.by_bare(c.at), told.by_local(c.at)) if c.deadline else (told.bare(c.at), told.local(c.at))), c.label, c.say, "") for c in event.contacts[-last:]]
+    rows = [("", *((told.by_bare(c.at), told.by_local(c.at)) if c.deadline else (told.bare(c.at), told.local(c.at))), c.label, c.say, "") for c in schedule(told.plan)[-last:]]
     columns = [("", "5mm", "b"), ("Z", "auto", "r"), (_clock_head(told, event), "auto", "r"), ("", "auto", "l"), ("Do or say", "1fr", "l"), ("Heard, told", "22mm", "l")]
     return grid("Contact schedule", columns, rows)
 
@@ -169,7 +171,9 @@ def _hangs_on(told: Told) -> str:
     return " ".join(parts)
 
 
-def _slips(told: Told, event: EventPlan, *, reasons: bool = True) -> Grid | None:
+def _slips(told: Told, event: EventPlan, *, reasons: bool = True) -> Grid | Lines | None:
+    if event.hold is None:
+        return by_speed(told, event)
     columns = [("Ceremony", "auto", "r"), ("SAY BY, Z", "auto", "r"), (_clock_head(told, event), "auto", "r"), ("New T, Z", "auto", "r"),
                (_clock_head(told, event), "auto", "r"), ("then still, Z", "1fr", "l")]  # fmt: skip
     strong = tuple(i for i, row in enumerate(event.slips) if row.slip_s == 0)

@@ -12,6 +12,7 @@ from briefgen.brief.cards_headings import headings
 from briefgen.brief.height_words import height_boxes
 from briefgen.brief.divert_words import divert_start, nearest_first, open_words
 from briefgen.brief.hold_words import row_heading, row_laps, turned_off
+from briefgen.brief.speed_span import allowed_beyond
 from briefgen.brief.unreached import no_cue_row, radio_rows
 from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN
 from briefgen.brief.wait_limits import latest_in_short, lost_words, row_verdict, slip_words, told_by_words, too_late_note
@@ -22,7 +23,9 @@ from briefgen.plan.model import EventPlan, Plan, PushRow, ShipFuel, SlipRow
 from briefgen.scene.model import Canvas
 from briefgen.scene.svg import svg
 
-SKETCH_WIDTH_PT, SKETCH_HEIGHT_PT = 198.0, 116.0  # half of an A5 page
+SKETCH_PT = Canvas(198.0, 112.0, "card")  # half of an A5 page
+NARROW_SKETCH_PT = Canvas(180.0, 100.0, "card")  # so that the words beside it break less
+SMALL_SKETCH_PT = Canvas(198.0, 80.0, "card")  # the least: in less, the wind has no words and the lines to the names cross other names
 FEW_DIVERTS = 3
 
 
@@ -33,7 +36,7 @@ def back_side(told: Told, ship: Ship) -> Side:
         "times": _times(told, event) if event else None,
         "minima": _minima(told, ship, event) if event else _bingo_home(told, ship),
         "slips": _slips(told, event) if event else None,
-        "sketch": sketch(told, Canvas(SKETCH_WIDTH_PT, SKETCH_HEIGHT_PT, "card")),
+        "sketch": sketch(told, SKETCH_PT),
         "push": _push(event) if event else None,
         "abort": _abort(told, event) if event else None,
         "headings": headings(told),
@@ -46,6 +49,8 @@ def back_spare(told: Told, ship: Ship) -> tuple[Spare, ...]:
     """What the second side gives up when it is too full, in this order: never T, set time, heights, bingo, slips, push-up or the words of an abort."""
     event = told.plan.event
     return (
+        Spare("sketch", "", sketch(told, NARROW_SKETCH_PT)),
+        Spare("sketch", "", sketch(told, SMALL_SKETCH_PT)),
         Spare("diverts", "runways and hours of the diverts left out", _diverts(told, ship, short=True)),
         Spare("sketch", "the sketch left out"),
         Spare("abort", "what an abort does cut short", _abort(told, event, shortened=True) if event else None),
@@ -103,7 +108,7 @@ def _push(event: EventPlan) -> Section | None:
         return Lines("Push-up", (("", event.push_problem),)) if event.push_problem else None
     rows = [(_late(row.late_s), _push_words(row)) for row in event.push_table]
     beyond = " At IP: push there, speed alone can't." if any(row.to_go_nm is None for row in event.push_table) else ""
-    note = f"Against the SET time.{beyond} To {words.speed_kt(event.push_up_to_kt, 'KGS')} at {words.acceleration(event.push.acceleration_kt_s)}."
+    note = f"Against the SET time.{beyond} To {words.speed_kt(event.push_up_to_kt, 'KGS')} at {words.acceleration(event.push.acceleration_kt_s)}{f'; {more}' if (more := allowed_beyond(event)) else ''}."
     strong = tuple(i for i, row in enumerate(event.push_table) if row.late_s == 0)
     return grid("Push-up", [("If", "auto", "l"), ("nm to go", "1fr", "r")], rows, strong=strong, note=note)
 

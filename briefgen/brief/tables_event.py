@@ -12,6 +12,8 @@ from briefgen.brief.view_words import NOT_CHECKED, NOT_GIVEN, Words
 from briefgen.brief.wait_limits import NO_CALL, later_ways, lost_words, no_call, row_verdict, slip_words, told_by_words, too_late_note
 from briefgen.plan.diverts import Divert
 from briefgen.plan.model import Cue, EventPlan, PushRow, SlipRow
+from briefgen.brief.schedule import schedule
+from briefgen.brief.speed_span import allowed_beyond, push_bound, span_words
 from briefgen.units.rounding import nearest
 
 Rows = list[list[str | Cell]]
@@ -24,7 +26,7 @@ def push(w: Words) -> Table | None:
         return None
     rows: Rows = [[Cell(_late(row), strong=row.late_s == 0), Cell(_push_at(row), strong=row.late_s == 0)] for row in event.push_table]
     columns = (Column("Against the SET time"), Column(f"Push to {words.speed_kt(event.push_up_to_kt, 'KGS')} at", "right"))
-    return text_table("push", columns, rows)
+    return text_table("push", columns, rows, f"{_sentence(beyond)}." if (beyond := allowed_beyond(event)) else "")
 
 
 def _late(row: PushRow) -> str:
@@ -86,19 +88,11 @@ def speed_fixes(w: Words) -> Table | None:
         told = f"{words.duration(abs(fix.seconds))} {'earlier' if fix.seconds < 0 else 'later'}"
         rows.append([told, words.speed_kt(fix.gs_kt, "KGS") if fix.gs_kt is not None else "UNABLE"])
     columns = (Column(f"Told at {'leave-hold' if event.hold else 'the IP'} to be"), Column("Fly to the centre", "right"))
-    push = f"; the push table goes to {words.speed_kt(event.push_up_to_kt, 'KGS')} only" if event.push and event.push_up_to_kt < _speeds(event)[1] else ""
-    return text_table("speed_fixes", columns, rows, f"{_speeds_words(event)}{push}.")
+    return text_table("speed_fixes", columns, rows, f"{_sentence('; '.join(filter(None, (span_words(event), push_bound(event)))))}.")
 
 
-def _speeds(event: EventPlan) -> tuple[float, float]:
-    """Ground speeds between which these tables change the speed; where no limit is known, the planned ones."""
-    low = event.minimum_gs_kt if event.minimum_gs_kt is not None else event.run_in_kt
-    return min(low, event.run_in_kt), event.maximum_gs_kt if event.maximum_gs_kt is not None else event.push_up_to_kt
-
-
-def _speeds_words(event: EventPlan) -> str:
-    low, high = _speeds(event)
-    return f"By speeds from {words.knots_bare(low)} to {words.speed_kt(high, 'KGS')}"
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def updates(w: Words) -> Table | None:
@@ -110,7 +104,7 @@ def updates(w: Words) -> Table | None:
         [words.duration(row.seconds), _last(w, row.early_until), _last(w, row.late_until)] for row in event.last_updates
     ]
     columns = (Column("Change", "right"), Column("Earlier until, Z", "right"), Column("Later until, Z", "right"))
-    return text_table("updates", columns, rows, f"{_speeds_words(event)}.")
+    return text_table("updates", columns, rows, f"{_sentence(span_words(event))}.")
 
 
 def _last(w: Words, at) -> str:
@@ -143,7 +137,7 @@ def contacts(w: Words) -> Table | None:
         return None
     clocks = [clock for clock in w.clocks if clock.whose != "base"]
     columns = (Column("Call"), *(Column(clock.head, "right") for clock in clocks), Column("What is said or done"))
-    rows: Rows = [[Cell(row.label, strong=True), *(clock.bare(words.time_limit(row.at, "latest") if row.deadline else row.at) for clock in clocks), row.say] for row in event.contacts]
+    rows: Rows = [[Cell(row.label, strong=True), *(clock.bare(words.time_limit(row.at, "latest") if row.deadline else row.at) for clock in clocks), row.say] for row in schedule(w.plan)]
     return text_table("contacts", columns, rows)
 
 

@@ -9,6 +9,7 @@ from typing import Any
 from briefgen.airmath.speed_change import Rates, change_distance_nm, change_time_s
 from briefgen.brief import format as words
 from briefgen.brief.unreached import no_cue_words
+from briefgen.brief.schedule import schedule
 from briefgen.brief.view_words import Words
 from briefgen.brief.wait_limits import TOO_LATE, beyond, lap_offered, no_call, verdict
 from briefgen.plan.model import Authority, CueCheck, EventPlan
@@ -119,8 +120,8 @@ def ceremony_values(w: Words) -> dict[str, Any] | None:
     callsign = w.mission.file.sortie.callsign
     return {
         "cues": words.counted(len(event.cues), "cue"),
-        "contacts": words.counted(len(event.contacts), "contact"),
-        "first_contact": w.z(event.contacts[0].at) if event.contacts else None,
+        "contacts": words.counted(len(schedule(w.plan)), "contact"),
+        "first_contact": w.z(schedule(w.plan)[0].at) if event.contacts else None,
         "known_at": w.z(check.known_at) if check else None,
         "cue": check.cue if check else None,
         "cue_at": w.z(check.at) if check else None,

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 from briefgen.airmath.angles import distance_flown_nm
 from briefgen.airmath.script import Part
 from briefgen.mission.resolve import Mission
 from briefgen.mission.schema_event import Cue as ScriptCue
-from briefgen.plan.model import Contact, Cue, CueCheck, Party, SlipRow
+from briefgen.plan.model import Contact, Cue, CueCheck, Party
 from briefgen.plan.pass_chain import PassChain
 from briefgen.plan.slips import authority, begins, workload
 
@@ -55,31 +54,19 @@ def _part(id: str, cue: ScriptCue, lasts_s: float) -> Part:
     return Part(id, lasts_s, cue.spread if lasts_s > 0.0 else None, tuple(sorted(cue.marks.items(), key=lambda mark: mark[1])))
 
 
-def contacts_of(mission: Mission, chain: PassChain, cues: tuple[Cue, ...], slips: tuple[SlipRow, ...] = ()) -> tuple[Contact, ...]:
-    """In place, radio check with the time hack, T-15, -5 and -3 min, the deadlines of the slips, each cue, in time order. At T-15 to -3 min stands what may still be said then."""
+def contacts_of(mission: Mission, chain: PassChain, cues: tuple[Cue, ...]) -> tuple[Contact, ...]:
+    """In place, radio check with the time hack, T-15, -5 and -3 min, each cue, in time order. At T-15 to -3 min stands what may still be said then."""
     ground, where = mission.file.event.ground_contact, ("event", "ground_contact")
     found = []
     if ground is not None and mission.times.in_place is not None:
-        found.append(Contact("In place", mission.times.in_place, "On the spot, radio on, script in hand", (*where, "in_place")))
+        found.append(Contact("In place", mission.times.in_place, f"On the spot, radio on, {'script' if cues else 'card'} in hand", (*where, "in_place")))
     if ground is not None and mission.times.radio_check is not None:
         found.append(Contact("Radio check", mission.times.radio_check, "Radio check and time hack with the flight", (*where, "radio_check")))
     for before in MINUTES_BEFORE:
         at = chain.true_time - timedelta(minutes=before)
         found.append(Contact(f"T-{before} min", at, say_at(mission, chain, at), ("event", "pass", "time")))
-    found += [*_deadlines(mission, slips), *(Contact(cue.id, cue.at, cue.says, cue.cause) for cue in cues)]
+    found += [Contact(cue.id, cue.at, cue.says, cue.cause) for cue in cues]
     return tuple(sorted(found, key=lambda c: c.at))
-
-
-def _deadlines(mission: Mission, slips: tuple[SlipRow, ...]) -> Iterator[Contact]:
-    """When the first printed row of a slip that is called is lost, and when the last call that the hold can still meet begins at the latest."""
-    deadband_s, cause = mission.file.event.pass_.deadband or 0.0, ("event", "accept_slip")
-    relay = timedelta(seconds=mission.file.event.relay_time or 0.0)
-    rows = [row for row in slips if row.met and row.slip_s and abs(row.slip_s) >= deadband_s]
-    says, ends = [row.say_by for row in rows if row.say_by is not None], [row.met_until - relay for row in rows if row.met_until is not None]
-    if says:
-        yield Contact("First SAY BY", min(says), "From here on the printed slips go one by one", cause, deadline=True)
-    if ends:
-        yield Contact("Last by the hold", max(ends), "The last call that the hold can meet, worked again", cause, deadline=True)
 
 
 def say_at(mission: Mission, chain: PassChain, at: datetime) -> str:

@@ -70,7 +70,7 @@ def plan_event(mission: Mission, chain: PassChain, hold: HoldPlan | None, shape:
         pass_mach=chain.run_in.mach if fallback else over.mach,
         crowd=crowd,
         cues=cues,
-        contacts=contacts_of(mission, chain, cues, slips),
+        contacts=contacts_of(mission, chain, cues),
         parties=parties_of(mission, chain.true_time),
         cue_check=check_cue(mission, chain, cues),
         abort=_abort(mission, chain, crowd),

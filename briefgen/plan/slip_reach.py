@@ -68,8 +68,8 @@ def holes_s(reach: Sequence[Span], low_s: float, high_s: float) -> Iterator[tupl
 
 def accepted_holes_s(event: EventPlan, accepted: AcceptSlip | None, deadband_s: float) -> tuple[tuple[int, int], ...]:
     """The holes inside the slip that the mission accepts. What is shorter than the shortest hold, or longer than the longest, isn't among them: it has
-    its own gates. Nor is a slip below the dead-band, which nobody calls."""
-    if accepted is None or not event.reach_s:
+    its own gates. Nor is a slip below the dead-band, which nobody calls; nor what speed alone would give, where that is not known."""
+    if accepted is None or not event.reach_s or event.hold is None and not event.speeds_known:
         return ()
     hold, low, high = event.hold, -accepted.early, accepted.late
     if hold is not None:

@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
 from briefgen.brief import cards
 from briefgen.brief.card_model import Grid
 from briefgen.brief.wait_limits import wait_limits
+from briefgen.mission.changes import without_training
+from briefgen.plan.build import make_plan
 from briefgen.plan.diverts import diverts_from
-from tests.render.pdf_cases import changed, plan_of
+from briefgen.render.pdf.typst_driver import typeset
+from tests.planned import REPOSITORY, load_mission
+from tests.render.pdf_cases import changed, context, plan_of
 
 REGATTA = "missions/regatta.yaml"
 BIAS_S, RELAY_S = 15, 10  # of the regatta's file
@@ -227,3 +232,64 @@ def test_slips_that_cannot_be_flown_for_one_reason_are_told_together():
     note = section(cards.kneeboard(replace(plan, event=replace(plan.event, slips=slips)), 1), 1, "slips").note
     a, b, c = (section(cards.kneeboard(plan, 1), 1, "slips").rows[n][0] for n in range(3))
     assert f"UNABLE {a} and {b}: no laps give it; {c}: the hold is too short." in note
+
+
+# ---------------------------------------------------------------- figures typed in another unit, speeds, and missions without a hold or a script
+
+NO_HOLD = (("event.pass.hold", ""), ("event.pass.no_cue", ""), ("contingencies.no_ground_contact", ""))
+
+
+def edited(*edits: tuple[str, str]):
+    plan, found = make_plan(load_mission(REPOSITORY / REGATTA, edits)[0])
+    assert plan is not None, [d.message for d in found]
+    return plan
+
+
+def test_a_limit_typed_in_another_unit_goes_up_to_the_gauge_with_the_typed_one_beside_it():
+    """Shown in kg by tanks of 5600 lb, 2540 kg, whose 500th is 5.08: a step of 5. 900 lb are 408.23 kg, 800 lb 362.87, 700 lb 317.51."""
+    plan = edited(("fuel.display", "kg"), ("fuel.round_up_to", "50 kg"), ("fuel.joker_pad", "45 kg"))
+    assert plan.fuel.ships[0].scale.step == 5
+    tiers = dict(section(cards.kneeboard(plan, 1), 0, "tiers").items)
+    assert [tiers[name] for name in ("normal", "minimum", "emergency")] == ["410 kg (900 lb)", "365 kg (800 lb)", "320 kg (700 lb)"]
+    assert dict(section(cards.kneeboard(plan_of(REGATTA), 1), 0, "tiers").items)["normal"] == "900 lb"
+
+
+def test_the_push_table_says_what_is_allowed_beyond_it():
+    """regatta.yaml: pushed up to 390 KGS; the cap at the pass is 425 KGS, as the slide of the late changes has it."""
+    assert section(cards.kneeboard(plan_of(REGATTA), 1), 1, "push").note.endswith("To 390 KGS at 2.5 kt/s; allowed: 425 KGS.")
+
+
+def test_a_flight_without_a_hold_has_a_table_of_what_speed_gives():
+    """SAY BY is the moment of the plan less the relay of 10 s, cut to the second; more than speed gives is UNABLE."""
+    plan = edited(*NO_HOLD)
+    found = section(cards.ground_contact(plan), 0, "slips")
+    assert [row[0] for row in found.rows] == ["5 s", "10 s", "15 s"]
+    for row, exact in zip(found.rows, plan.event.last_updates, strict=True):
+        for text, until in ((row[1], exact.early_until), (row[2], exact.late_until)):
+            assert text == "UNABLE" if until is None else 0 <= (until - timedelta(seconds=RELAY_S) - on_the_day(until, text)).total_seconds() < 1
+    early_s, late_s = plan.event.authority[0].early_s, plan.event.authority[0].late_s
+    assert f"at most {int(early_s)} s earlier or {int(late_s)} s later, read back before the IP. Told once ANTHEM is heard." in found.note
+
+
+def on_the_day(day, clock: str):
+    h, m, s = (int(part) for part in clock.split(":"))
+    return day.replace(hour=h, minute=m, second=s, microsecond=0)
+
+
+def test_what_speed_gives_is_asked_where_nobody_knows_it_and_no_time_is_called_unable():
+    plan = edited(*NO_HOLD, ("limits.pass_maximum_speed", ""), ("aircraft.petrel.speed_limits", ""))
+    assert section(cards.ground_contact(plan), 0, "slips").items[0][1].endswith("Ask the flight: fast or slow, so many seconds, or UNABLE.")
+    assert not section(cards.ground_contact(plan), 0, "wait").note
+
+
+def test_no_training_is_named_where_there_is_none():
+    said = [lead for lead, _ in section(cards.approval(make_plan(without_training(plan_of(REGATTA).mission))[0]), 0, "stop").items]
+    assert "In the air:" in said and "The training:" not in said
+    assert "The training:" in [lead for lead, _ in section(cards.approval(plan_of(REGATTA)), 0, "stop").items]
+
+
+def test_a_smaller_sketch_stands_where_the_large_one_has_no_room():
+    """The regatta's leader, whose words of an abort need the room: nothing is given up, so nothing is said."""
+    made_card = typeset(cards.kneeboard_with_what_ifs(plan_of(REGATTA), 1), "kneeboard.typ", context("1"), created_s=0)
+    side = made_card.sides[1]
+    assert "The pass from above, north up" in [title for title, _, _ in side.sections] and side.reduced == ()

@@ -258,13 +258,12 @@ class Cue:
 @record
 class Contact:
     """A line of the contact schedule: radio check, hack, T-15 min ..., each cue. ``say`` is what to say or do: at T-15 min and on what may still
-    be said then, of a cue what happens. ``deadline``: a latest moment, printed toward the safe side."""
+    be said then, of a cue what happens."""
 
     label: str
     at: datetime
     say: str
     cause: KeyPath
-    deadline: bool = False
 
 
 @record
