@@ -18,9 +18,10 @@ a part. Times are seconds on any one clock. The algorithm, in this order and wit
  7. Expected: every later cue at predicted T - the parts from it on, its marks their offsets later; a later mark of the anchor's part at the anchor +
     (offset - anchor's offset) x pace.
  8. Own T: where somebody has moved T by their own judgement (``own_target_s``), T is that, without a deviation, and every cue and mark of 7 moves with it.
- 9. Overdue: every later cue (and the first cue when nothing was heard) that is expected before ``now_s`` by more than ``overdue_after_s`` of that cue. It moves
-    nothing: no time stands on a cue that nobody has heard. ``late_s`` is by how much the first of them is late, so T is at least as late. Marks
-    can be missed by ear and are never overdue; T itself is not overdue here. The deviation of a cue is that of the rest of the anchor's part and
+ 9. Awaited: every later cue (and the first cue when nothing was heard) that is expected before ``now_s`` by more than the dead-band. Overdue: those that are so
+    by more than ``overdue_after_s`` of that cue; once the flight is ``committed``, all that are awaited. It moves
+    nothing: no time stands on a cue that nobody has heard. ``late_s`` is by how much the first that is overdue is late, so T is at least as late. Marks
+    can be missed by ear and are never overdue; T itself is not overdue here. ``sure``: one is late by more than its ``overdue_after_s``. The deviation of a cue is that of the rest of the anchor's part and
     of the parts between (one without a spread adds none); of the first cue, when nothing was heard, its own spread, the only figure there is.
 10. slip = predicted T - planned T.
 """
@@ -59,7 +60,7 @@ class Heard:
 class Prediction:
     """``deviation_s``: one standard deviation, None where a spread is missing. ``pace``: of the part being heard. ``expected``: when each cue and
     mark after the last one heard is now expected, in script order. ``overdue``: the cues that should have been heard by now, in script order,
-    the first of them ``late_s`` ago (0: none is)."""
+    the first of them ``late_s`` ago (0: none is). ``awaited``: the cues that are late by more than the dead-band. ``sure``: one of them by more than its own time spreads."""
 
     target_s: float
     slip_s: float
@@ -68,6 +69,8 @@ class Prediction:
     expected: tuple[tuple[str, float], ...]
     overdue: tuple[str, ...] = ()
     late_s: float = 0.0
+    awaited: tuple[str, ...] = ()
+    sure: bool = False
 
 
 @record
@@ -96,7 +99,8 @@ def overdue_after_s(deadband_s: float, deviation_s: float) -> float:
     """How many seconds after its expected time a cue is overdue: the greater of the dead-band and two standard deviations of that time.
 
     The dead-band alone is what the timing of the pass asks for. It lies inside the spread of most cues, so that one ceremony in five would be called off
-    on time; two deviations are our choice, the safe one against a pass stopped by a false alarm. No time and no speed is told meanwhile."""
+    on time; two deviations are our choice, the safe one against a pass stopped by a false alarm. No time and no speed is told meanwhile. A flight that has left
+    the hold is told the bare fact beyond the dead-band already: it stops nothing, and there is little time left for it."""
     return max(deadband_s, OVERDUE_DEVIATIONS * deviation_s)
 
 
@@ -106,10 +110,11 @@ def last_is_heard(parts: tuple[Part, ...], heard: Iterable[str]) -> bool:
 
 
 def predict(
-    parts: tuple[Part, ...], begins_s: float, heard: tuple[Heard, ...], *, now_s: float | None = None, deadband_s: float = 0.0, own_target_s: float | None = None
+    parts: tuple[Part, ...], begins_s: float, heard: tuple[Heard, ...], *, now_s: float | None = None, deadband_s: float = 0.0, own_target_s: float | None = None,
+    committed: bool = False,
 ) -> Prediction:
     """Predicted T as the module's text says. ``begins_s``: planned time of the first cue. ``now_s`` None: nothing is overdue. ``own_target_s``:
-    T by somebody's own judgement."""
+    T by somebody's own judgement. ``committed``: the flight has left the hold (without one: passed the IP), so that the fact must be told at once."""
     anchor = _anchor(parts, begins_s, {h.id: h.at_s for h in heard})
     part = parts[anchor.part]
     pace, precision = _pace(part, anchor)
@@ -122,9 +127,11 @@ def predict(
         expected = tuple((name, at_s + own_target_s - target) for name, at_s in expected)
         target, deviation = own_target_s, None
     after = {cue: overdue_after_s(deadband_s, s) for cue, s in _cue_deviations(parts, anchor, own_s or 0.0)}
-    late = () if now_s is None else tuple(cue for cue, at_s in expected if cue in after and now_s > at_s + after[cue])
-    late_s = now_s - dict(expected)[late[0]] if late else 0.0
-    return Prediction(target, target - planned_target_s(parts, begins_s), deviation, pace, expected, late, late_s)
+    behind = () if now_s is None else tuple((cue, now_s - at_s) for cue, at_s in expected if cue in after)
+    awaited, surely = (tuple(cue for cue, s in behind if s > most(cue)) for most in (lambda _: deadband_s, after.get))
+    overdue = awaited if committed else surely
+    late_s = dict(behind)[overdue[0]] if overdue else 0.0
+    return Prediction(target, target - planned_target_s(parts, begins_s), deviation, pace, expected, overdue, late_s, awaited, bool(surely))
 
 
 def _anchor(parts: tuple[Part, ...], begins_s: float, heard: dict[str, float]) -> _Anchor:

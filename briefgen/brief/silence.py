@@ -9,7 +9,7 @@ from briefgen.airmath.script import Heard, Part, predict
 from briefgen.brief.format import time_limit
 from briefgen.mission.schema_event import NoCue
 from briefgen.plan.ceremony import script_parts
-from briefgen.plan.judge import Added, flying, judge_silence
+from briefgen.plan.judge import Added, flying, is_committed, judge_silence
 from briefgen.plan.model import Plan
 from briefgen.plan.motion import motion_of
 from briefgen.records import record
@@ -65,11 +65,12 @@ def _by_the_second(plan: Plan) -> Iterator[tuple[datetime, Added]]:
     at = time_limit(mission.times.cues[parts[-1].cue], "earliest")
     while at < plan.event.true_time:
         said_s = motion.seconds(at)
-        late_s = predict(parts, begins, heard, now_s=said_s, deadband_s=now.deadband_s).late_s
-        ruling = judge_silence(now, late_s, said_s + relay_s)
+        committed = is_committed(now, said_s + relay_s)
+        found = predict(parts, begins, heard, now_s=said_s, deadband_s=now.deadband_s, committed=committed)
+        ruling = judge_silence(now, found.late_s, said_s + relay_s, sure=found.sure)
         if ruling.kind != "not started":
             return
-        if late_s:
+        if found.overdue:
             yield at, ruling.added
         at += timedelta(seconds=1)
 

@@ -23,9 +23,10 @@ the fact is ruled on (``judge_silence``), in this order:
  1. Told after the abort-only moment: only ABORT is said.
  2. Told by leave-hold (without a hold: by the IP): NOT STARTED. HOLD is added when there is a hold and T is later already than speed still gives
     from leave-hold on, so that it costs a lap anyway.
- 3. Told later: NOT STARTED; once T is later than speed still gives, with what the unit has briefed for it (``no_cue``).
+ 3. Told later: NOT STARTED, by a cue that is late by more than the dead-band; once T is later than speed still gives, with what the unit has briefed for it
+    (``no_cue``).
  What speed gives is not known where the mission lacks its limits, or after a change of speed that no one speed gives: nothing is added then up to
- leave-hold, and what is briefed from there on.
+ leave-hold, and from there on what is briefed, once the cue is late by more than its time spreads (``sure``).
 """
 
 from __future__ import annotations
@@ -142,16 +143,21 @@ def judge(now: Flying, change_s: float, told_s: float) -> Ruling:
     return by_speed if by_speed.kind == "ask" and now.since_s is not None else by_hold
 
 
-def judge_silence(now: Flying, late_s: float, told_s: float) -> Ruling:
-    """The ruling on a cue that is overdue by ``late_s`` seconds, its absence read back at ``told_s``."""
+def is_committed(now: Flying, told_s: float) -> bool:
+    """Whether the flight has left the hold (without one: passed the IP) when a call is read back."""
+    return told_s > now.leave_s + SAME_S
+
+
+def judge_silence(now: Flying, late_s: float, told_s: float, *, sure: bool) -> Ruling:
+    """The ruling on a cue that is overdue by ``late_s`` seconds, its absence read back at ``told_s``. ``sure``: by more than its time spreads."""
     if now.abort_only_at_s is not None and told_s > now.abort_only_at_s + SAME_INSTANT_S:
         return Ruling("abort only", now.abort_only_at_s)
     left = _left(now, told_s)
     lost = left is not None and late_s > left.late_s
     known = {} if left is None else {"early_s": left.early_s, "late_s": left.late_s}
-    if told_s <= now.leave_s + SAME_S:
+    if not is_committed(now, told_s):
         return Ruling("not started", now.leave_s, added="hold" if lost and now.track is not None else "", **known)
-    return Ruling("not started", added="no cue" if lost or left is None else "", **known)
+    return Ruling("not started", added="no cue" if lost or left is None and sure else "", **known)
 
 
 def after_last_cue(ruling: Ruling, cue: str, *, heard: bool) -> Ruling:

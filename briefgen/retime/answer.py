@@ -161,7 +161,7 @@ def _ruled(plan: Plan, story: Story, wanted: Wanted, asked: tuple[float, float])
     if story.holding:
         return Ruling("not started") if _silent(wanted) else Ruling("ask", reason=HOLDING_REASON)
     if _silent(wanted):
-        return _within(plan, judge_silence(story.now, wanted.predicted.late_s, told_s), wanted)
+        return _within(plan, judge_silence(story.now, wanted.predicted.late_s, told_s, sure=wanted.predicted.sure), wanted)
     parts = script_parts(plan.mission)
     heard = last_is_heard(parts, (name for name, _ in wanted.heard))
     return after_last_cue(judge(story.now, change_s, told_s), parts[-1].cue if parts else "", heard=heard)

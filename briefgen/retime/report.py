@@ -8,6 +8,7 @@ from typing import Any
 
 from briefgen.brief.format import clock_local, clock_z, counted, duration, fuel_figure, signed_duration, speed_kt, time_limit
 from briefgen.brief.gate_words import figures_words
+from briefgen.brief.speed_span import span_words
 from briefgen.brief.unreached import no_cue_words
 from briefgen.export.plain import to_plain
 from briefgen.plan.model import Party, Plan
@@ -33,8 +34,10 @@ MEANS = {"new time": "Worked again", "fast": "By speed", "slow": "By speed"}  # 
 
 def headline(answer: Retimed) -> str:
     """The first line: whether it can be met."""
-    cue = answer.predicted.overdue[0] if answer.predicted is not None and answer.predicted.overdue else ""
-    found = HEADLINES[answer.kind].format(reason=answer.reason, cue=cue)
+    cue, awaited = (answer.predicted.overdue[:1], answer.predicted.awaited[:1]) if answer.predicted is not None else ((), ())
+    if answer.kind == "no call" and awaited and not answer.limit[0]:
+        return f"NO CALL YET: {awaited[0]} IS LATE."  # as the clock page has it
+    found = HEADLINES[answer.kind].format(reason=answer.reason, cue="".join(cue))
     if not answer.limit[0]:
         return found
     if answer.kind == "not started":
@@ -70,7 +73,7 @@ def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
     yield from _until(answer, plan)
     if answer.authority_s is not None:
         early, late = answer.authority_s
-        given = f"{early:.1f} s earlier to {late:.1f} s later"
+        given = f"{early:.1f} s earlier to {late:.1f} s later, {span_words(plan.event)}"
         yield ["Speed alone gives", f"{given}, if it has held one speed since it was told" if answer.kind == "ask" else given]
     elif answer.kind == "ask" and not _holding(answer):
         yield ["Speed alone gives", "not known"]
@@ -145,7 +148,7 @@ def _times(answer: Retimed, times: NewTimes, plan: Plan) -> Iterator[list[str]]:
         source = "as the printed slip row" if times.row else "worked again from the moment told: the printed slip row no longer holds"
         yield ["Laps", counted(len(times.inbound_turns), "lap"), source]
     by_hold = answer.kind == "new time"
-    ip_kept = "unchanged" if abs((times.ip - times.ip_before).total_seconds()) < 0.05 else f"was {_z(times.ip_before, plan)}"
+    ip_kept = "unchanged" if _z(times.ip, plan) == _z(times.ip_before, plan) else f"was {_z(times.ip_before, plan)}"
     for label, at, kept in (("Leave-hold", times.leave_hold, "unchanged"), ("IP", times.ip, ip_kept), ("Push-up", times.push_up, "")):
         if at is not None:
             yield [label, _all_clocks(at, plan), "" if by_hold else kept]

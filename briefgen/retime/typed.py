@@ -9,6 +9,7 @@ from briefgen.airmath.times import ClockContext
 from briefgen.diagnostics import Diagnostic, has_errors
 from briefgen.mission.clocks import read_instant
 from briefgen.mission.resolve import Mission
+from briefgen.plan.judge import is_committed
 from briefgen.plan.model import Plan
 from briefgen.records import record
 from briefgen.plan.motion import motion_of
@@ -58,7 +59,8 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     said = None if read_back is None else read_back - timedelta(seconds=mission.file.event.relay_time or 0.0)
     if not script_parts(mission):
         return Wanted(true_time, read_back, earlier=earlier), []
-    found_t = predicted(mission, heard, now=max(filter(None, (said, last_heard)), default=None), own=true_time)
+    committed = read_back is not None and not story.holding and is_committed(story.now, motion_of(plan).seconds(read_back))
+    found_t = predicted(mission, heard, now=max(filter(None, (said, last_heard)), default=None), own=true_time, committed=committed)
     return Wanted(found_t.true_time, read_back, heard, found_t, earlier), []
 
 

@@ -111,6 +111,14 @@ def test_overdue_by_more_than_dead_band_and_two_deviations(spread, deadband_s, a
     assert [predict(script, 0, heard, now_s=236 + after_s + s, deadband_s=deadband_s).overdue for s in (0, 0.5)] == [(), ("ANTHEM",)]
 
 
+def test_once_committed_the_dead_band_alone_counts():
+    """ANTHEM is expected 216 s after PARADE, spread 10 s: overdue after 20 s while the flight holds, after the dead-band of 3 s once it has left."""
+    script, heard = (Part("PARADE", 216, 10), ANTHEM), (Heard("PARADE", 0),)
+    found = [predict(script, 0, heard, now_s=216 + s, deadband_s=3, committed=committed) for committed in (False, True) for s in (3, 4, 21)]
+    assert [(f.overdue, f.late_s) for f in found] == [((), 0), ((), 0), (("ANTHEM",), 21), ((), 0), (("ANTHEM",), 4), (("ANTHEM",), 21)]
+    assert [(f.awaited, f.sure) for f in found] == 2 * [((), False), (("ANTHEM",), False), (("ANTHEM",), True)]
+
+
 def test_a_mark_heard_and_a_part_between_make_the_deviation_of_a_cue():
     """WHEEL at its 100 s: pace's precision (216/10)^2 + 100^2 = 10466.56, the rest of PARADE 116 s: 116/102.3062 = 1.13385 s. SPEECH with 4 s between:
     the root of 1.13385^2 + 16 is 4.15760, twice that 8.3152 s after ANTHEM's 216 + 60."""

@@ -56,11 +56,12 @@ def test_after_say_by_stands_what_still_goes_and_what_is_lost():
 
 
 def test_an_overdue_cue_has_its_words_and_no_time():
-    """ANTHEM, 03:28:06, is overdue after twice PARADE's spread of 10 s. 81 s before T speed gives less than the 25 s that it is late at 03:28:31, read back
+    """ANTHEM, 03:28:06, is told as not started once the read-back comes after leave-hold, 03:28:20.6 less the relay of 10 s, late by more than the 3 s of the
+    dead-band by then. 81 s before T speed gives less than the 25 s that it is late at 03:28:31, read back
     at :41 (tests/test_retime.py has the arithmetic). Later than leave-hold less the relay, 03:28:10: no HOLD can be said for it."""
     lines = dict(section(cards.ground_contact(plan_of(REGATTA)), 1, "say").items)
     assert lines["ANTHEM not heard, Z:"] == (
-        "03:28:27 to 03:28:30: GANNET, ANTHEM NOT STARTED. "
+        "03:28:11 to 03:28:30: GANNET, ANTHEM NOT STARTED. "
         "03:28:31: GANNET, ANTHEM NOT STARTED. Abort and return to the hold. Read-back: GANNET, returning to the hold. "
         "No time and no seconds on a cue that you have not heard. What comes late before it moves these times."
     )
@@ -135,7 +136,7 @@ def test_the_slide_the_clock_page_and_the_plan_say_what_the_card_says():
     plan = plan_of("missions/lantern-fair.yaml")
     on_card = [row[4] for row in section(cards.ground_contact(plan), 0, "schedule").rows]
     assert [row[-1].text for row in make_view(plan, STAMP).tables["contacts"].rows] == on_card
-    assert [contact["say"] for contact in clock_data(plan, context())["contacts"]] == on_card == [contact.say for contact in plan.event.contacts]
+    assert [contact["say"] for contact in clock_data(plan, context())["contacts"]] == on_card
 
 
 # ---------------------------------------------------------------- T that cannot be flown
@@ -170,11 +171,13 @@ def test_the_card_names_the_holes_of_the_accepted_slip(tmp_path):
     assert box(cut)[1] == "12:41:45 Z" and "neither laps nor speed give a later one" in box(cut)[2]
 
 
-def test_the_schedule_has_a_row_at_each_deadline():
-    """The earliest SAY BY of the slips printed below it; the last call by the hold comes after all of them, before leave-hold 03:28:20.6 less the relay."""
-    plan = plan_of(REGATTA)
+@pytest.mark.parametrize(("mission", "latest"), [(REGATTA, "03:28:10"), ("missions/overcommitted.yaml", "13:26:43")])
+def test_the_schedule_has_a_row_at_each_deadline(mission, latest):
+    """The earliest SAY BY of the slips printed below it; the last call by the hold comes after all of them: in the regatta before leave-hold, 03:28:20.6, less
+    the relay. Every later T of the overcommitted one is TOO LATE, so that its last is that of -30 s, worked again, on its own card."""
+    plan = plan_of(mission)
     card = cards.ground_contact(plan)
     schedule = {row[3]: row[1] for row in section(card, 0, "schedule").rows}
     printed = [row[1] for row in section(card, 0, "slips").rows if row[1][:2].isdigit()]
     assert schedule["First SAY BY"] == min(printed)
-    assert max(printed) <= schedule["Last by the hold"] <= "03:28:10"
+    assert max(printed) <= schedule["Last by the hold"] <= latest

@@ -265,3 +265,21 @@ def test_text_of_the_mission_is_text(tmp_path, browser):
     assert browser.run("return document.querySelector('#cues small').textContent") == hostile
     assert "<b>Harbour</b> & {{ 7*7 }} ]]>" in browser.run("return document.querySelector('.foot').textContent")
     assert browser.complaints() == []
+
+
+def test_a_page_without_a_script_has_no_cue_to_tap_and_says_what_to_do_instead(browser, tmp_path):
+    """The regatta at an explicit T: nothing is headed that isn't there, and T is moved by hand."""
+    text = REGATTA.read_text(encoding="utf-8")
+    begin, end = text.index("\n  script:"), text.index("\n  pass:")
+    text = text[:begin] + text[end:]
+    timed = re.sub(r"(\n    time:) [^\n#]*", r"\1 14:30:02 event ", text, count=1)
+    (tmp_path / "timed.yaml").write_text(timed, encoding="utf-8")
+    browser.open(page_of(tmp_path / "timed.yaml", tmp_path)[0], z("03:04:30"))
+    browser.run("localStorage.clear()")
+    seen = browser.run("return document.body.innerText")
+    assert "Tap as you hear it" not in seen and "script" not in seen.lower() and "N next cue" not in seen
+    assert "If the ceremony runs early or late, move T here" in seen and browser.text("hand-off") == "BACK TO THE PLANNED T"
+    moved(browser, 10)
+    assert browser.text("hand-state") == "Moved to +10 s of the plan: 03:30:12 Z."
+    browser.tap("hand-off")
+    assert "True time as planned again" in browser.run("return document.getElementById('log').innerText")

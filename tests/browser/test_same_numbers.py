@@ -56,25 +56,25 @@ def random_script(r: Random):
     names = [n for p in parts for n in (p.cue, *(m for m, _ in p.marks))]
     heard = tuple(Heard(r.choice([*names, "OTHER"]), r.uniform(-60, 900)) for _ in range(r.randint(0, 6)))
     own_target = r.choice([None, None, r.uniform(0, 1500)])
-    return tuple(parts), r.uniform(-500, 500), heard, r.choice([None, r.uniform(-300, 2500)]), r.choice([0.0, 3.0, r.uniform(0, 10)]), own_target
+    return tuple(parts), r.uniform(-500, 500), heard, r.choice([None, r.uniform(-300, 2500)]), r.choice([0.0, 3.0, r.uniform(0, 10)]), own_target, r.random() < 0.5
 
 
 def test_five_hundred_scripts(phone):
     cases = [random_script(Random(seed)) for seed in range(SCRIPTS)]
     asked = [
         [[{"cue": p.cue, "lasts": p.lasts_s, "spread": p.spread_s, "marks": [list(m) for m in p.marks]} for p in parts], begins,
-         [[h.id, h.at_s] for h in heard], now, deadband, own_target]
-        for parts, begins, heard, now, deadband, own_target in cases
+         [[h.id, h.at_s] for h in heard], now, deadband, own_target, committed]
+        for parts, begins, heard, now, deadband, own_target, committed in cases
     ]  # fmt: skip
     answers = phone.run("return arguments[0].map((a) => predict(...a))", asked)
     overdue = 0
-    for (parts, begins, heard, now, deadband, own_target), page in zip(cases, answers, strict=True):
-        own = predict(parts, begins, heard, now_s=now, deadband_s=deadband, own_target_s=own_target)
+    for (parts, begins, heard, now, deadband, own_target, committed), page in zip(cases, answers, strict=True):
+        own = predict(parts, begins, heard, now_s=now, deadband_s=deadband, own_target_s=own_target, committed=committed)
         assert page["target"] == pytest.approx(own.target_s, abs=1e-6)
         assert page["slip"] == pytest.approx(own.slip_s, abs=1e-6)
         assert page["pace"] == pytest.approx(own.pace, abs=1e-9)
         assert page["deviation"] == (None if own.deviation_s is None else pytest.approx(own.deviation_s, abs=1e-6))
-        assert tuple(page["overdue"]) == own.overdue
+        assert (tuple(page["overdue"]), tuple(page["awaited"]), page["sure"]) == (own.overdue, own.awaited, own.sure)
         assert page["late"] == pytest.approx(own.late_s, abs=1e-6)
         assert [name for name, _ in page["expected"]] == [name for name, _ in own.expected]
         assert [at for _, at in page["expected"]] == pytest.approx([at for _, at in own.expected], abs=1e-6)
@@ -173,10 +173,10 @@ def test_silence_on_random_flights(phone):
     for seed in range(HOLDS):
         r = Random(9000 + seed)
         now = random_flight(r)
-        asked = [(r.choice([r.uniform(0, 60), r.uniform(0, 300)]), r.uniform(-60, now.target_s + 10)) for _ in range(QUESTIONS)]
-        page = phone.run("const now = prepared({flying: arguments[0]}).flying; return arguments[1].map(([late, told]) => judgeSilence(now, late, told))", as_page(now), asked)
-        for found, (late_s, told_s) in zip(page, asked, strict=True):
-            own = judge_silence(now, late_s, told_s)
+        asked = [(r.choice([r.uniform(0, 60), r.uniform(0, 300)]), r.uniform(-60, now.target_s + 10), r.random() < 0.5) for _ in range(QUESTIONS)]
+        page = phone.run("const now = prepared({flying: arguments[0]}).flying; return arguments[1].map(([late, told, sure]) => judgeSilence(now, late, told, sure))", as_page(now), asked)
+        for found, (late_s, told_s, sure) in zip(page, asked, strict=True):
+            own = judge_silence(now, late_s, told_s, sure=sure)
             assert (found["kind"], found["added"]) == (own.kind, own.added)
             for key, value in (("until", own.until_s), ("early", own.early_s), ("late", own.late_s)):
                 assert found[key] == (None if value is None else pytest.approx(value, abs=1e-6))

@@ -12,6 +12,7 @@ from briefgen.airmath.clocks import clock_changes, offset_at
 from briefgen.airmath.hold import Racetrack
 from briefgen.brief.cards_common import Told
 from briefgen.brief.format import listed, time_limit, weekday, zone_words
+from briefgen.brief.schedule import schedule
 from briefgen.brief.unreached import no_cue_words, phone_rows, radio_rows, unheard_does, unheard_words
 from briefgen.brief.view_words import NOT_GIVEN
 from briefgen.brief.wait_limits import earliest_times, holes, latest_t, unknown_limits, wait_limits
@@ -39,6 +40,8 @@ def ground_clock(plan: Plan, context: Context) -> tuple[list[tuple[str, bytes]],
         "data": json_for_script(clock_data(plan, context)),
         "style": own_file("clock.css"),
         "reach": reach_data(plan),
+        "cues": bool(plan.event.cues),
+        "script": bool(script_parts(plan.mission)),
         "scripts": [own_file(name) for name in SCRIPTS],
     }
     page, found = render_page(NAME, values, folders=context.templates, fonts=context.fonts)
@@ -67,7 +70,7 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
         "flying": flying_data(motion, event, mission),
         "script": script_data(mission, motion),
         "cues": [_cue(cue, motion) for cue in event.cues],
-        "contacts": [{"label": c.label, "at": motion.seconds(time_limit(c.at, "latest") if c.deadline else c.at), "say": c.say} for c in event.contacts],
+        "contacts": [{"label": c.label, "at": motion.seconds(time_limit(c.at, "latest") if c.deadline else c.at), "say": c.say} for c in schedule(plan)],
         "abort": _abort(event, file),
         "abort_backup": dict(radio_rows(Told(plan))).get("Backup", NOT_GIVEN),
         "parties": [_party(party, given, plan) for party, given in zip(event.parties, file.parties, strict=True)],

@@ -190,7 +190,7 @@ function showHack(view, nowMs) {
 
 function showHand(view) {
   const hand = view.now.hand;
-  text("hand-state", hand === null ? "Not moved." : `Moved to ${hand >= 0 ? "+" : ""}${hand} s of the plan: ${z(instantOf(data, data.true_time + hand))}. The script is not followed.`);
+  text("hand-state", hand === null ? "Not moved." : `Moved to ${hand >= 0 ? "+" : ""}${hand} s of the plan: ${z(instantOf(data, data.true_time + hand))}.${data.script === null ? "" : " The script is not followed."}`);
   $("hand-off").disabled = hand === null;
 }
 
@@ -367,7 +367,7 @@ function build() {
     next: () => tapped(`cue ${$("next").dataset.id}`, () => heardNow($("next").dataset.id)),
     "doubt-yes": () => meant($("doubt-yes").dataset.id), "doubt-other": () => meant($("doubt-other").dataset.id), "doubt-no": () => write({ k: "mistake" }),
     undo, "hack-now": () => tapped("hack", hackNow), "hack-less": () => { hackMs -= 60000; show(); }, "hack-more": () => { hackMs += 60000; show(); },
-    "hand-off": () => write({ k: "hand", slip: null }), copy: copyLog, clear: clearLog,
+    "hand-off": () => write({ k: "hand", slip: null, ...(data.script === null && { by: "plan" }) }), copy: copyLog, clear: clearLog,
   };
   for (const [id, action] of Object.entries(actions)) $(id).addEventListener("click", action);
   document.addEventListener("keydown", onKey);

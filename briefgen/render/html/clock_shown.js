@@ -21,7 +21,7 @@ function titleOf(view) {
   if (found.kind === "over" && view.predicted.overdue.length) return [KINDS.over[0], "bad"]; // nobody has heard what it was flown for
   if (view.first) return [askTitle(view.first), "bad"]; // it could be flown, but a limit of the event or of the fuel lies before it
   if (found.kind === "wait") return [`WAIT FOR ${lastCue()}`, ""];
-  if (found.kind === "no call" && view.late !== null) return [`NO CALL YET: ${view.late} IS LATE`, ""]; // not green while it is awaited
+  if (found.kind === "no call" && view.predicted.awaited.length) return [`NO CALL YET: ${view.predicted.awaited[0]} IS LATE`, ""]; // not green while it is awaited
   return barrier && found.kind === "no call" ? [KINDS[found.kind][0], ""] : KINDS[found.kind]; // beyond a limit never green
 }
 
@@ -125,11 +125,11 @@ function silenceText(view) {
 }
 
 function silenceUntil(view) {
-  const { ruling: found } = view, parts = [], until = instantOf(data, found.until ?? 0);
-  if (found.until !== null) parts.push(`Say it by ${limitClock(until - data.relay_s * 1000, "latest")}: it leaves the hold ${limitClock(until, "latest")}.`);
-  parts.push(`Once it has left the hold, briefed for it: ${data.no_cue.words}.`);
-  if (found.late !== null && !view.now.holding) parts.push(`Speed still gives ${found.late.toFixed(1)} s later.`);
-  return parts.join(" ");
+  const { ruling: found } = view, until = instantOf(data, found.until ?? 0), briefed = `briefed for it: ${data.no_cue.words}.`;
+  const gives = found.late === null || view.now.holding ? "" : ` Speed still gives ${found.late.toFixed(1)} s later.`;
+  if (found.until !== null) return `Say it by ${limitClock(until - data.relay_s * 1000, "latest")}: it leaves the hold ${limitClock(until, "latest")}. Once it has left the hold, ${briefed}${gives}`;
+  if (view.now.holding) return "";
+  return found.added === "no cue" || gives === "" ? capital(briefed) + gives : `The fact alone.${gives} Later than that, ${briefed}`;
 }
 
 // To a tenth where a tenth can matter to the dead-band.

@@ -96,8 +96,9 @@ function inFlight(now, told) {
 // T as the ceremony now gives it: by hand when it was moved by hand, else by the script, else as planned. A hand moves the cues with it, but hides none.
 function predictedNow(data, now, at) {
   const own = now.hand === null ? null : data.true_time + now.hand, by = own === null ? "script" : "hand";
-  if (data.script === null) return { target: own ?? data.true_time, deviation: null, expected: [], overdue: [], late: 0, by: own === null ? "plan" : by };
-  return { ...predict(data.script.parts, data.script.begins, now.heard, at, data.flying.deadband, own), by };
+  if (data.script === null) return { target: own ?? data.true_time, deviation: null, expected: [], overdue: [], late: 0, awaited: [], sure: false, by: own === null ? "plan" : by };
+  const committed = !now.holding && isCommitted(now.flying, inFlight(now, at + data.relay_s));
+  return { ...predict(data.script.parts, data.script.begins, now.heard, at, data.flying.deadband, own, committed), by };
 }
 
 // The change that would be called: inside the dead-band as predicted, else to the whole second that is read out.
@@ -115,14 +116,8 @@ function rulingNow(data, now, at, predicted, change) {
   const silent = predicted.overdue.length > 0, told = inFlight(now, at + data.relay_s);
   if (now.holding) return silent ? ruling("not started") : ruling("ask", { reason: HOLDING_REASON });
   if (at >= now.held - SAME_INSTANT_S) return ruling("over");
-  if (silent) return withinLimits(data, judgeSilence(now.flying, predicted.late, told), predicted);
+  if (silent) return withinLimits(data, judgeSilence(now.flying, predicted.late, told, predicted.sure), predicted);
   return afterLastCue(judge(now.flying, change, told), parts.length ? parts.at(-1).cue : "", heard);
-}
-
-// The first cue that is late by more than the dead-band, though not overdue yet; null: none is.
-function lateCue(predicted, at, cues) {
-  const found = predicted.expected.find(([id, due]) => cues.has(id) && at > due);
-  return found === undefined ? null : found[0];
 }
 
 // Everything the page shows at a moment. It is judged at the whole second that the clock shows, as everything that is printed is.
@@ -134,7 +129,7 @@ function viewAt(data, log, nowMs) {
   const first = mustAsk(barrier) ? barrier : null, lap = lapLimit(data, now, found); // first: what is asked before anything is told
   const asked = first !== null && first.state !== "question" ? callAskFirst(data, first, heldMs, change) : null;
   return {
-    now, at, predicted, change, doubt, late: lateCue(predicted, at - data.flying.deadband, cueIds(data)), ruling: found, newMs, heldMs, barrier, first, lapLimit: lap, question: asked !== null,
+    now, at, predicted, change, doubt, ruling: found, newMs, heldMs, barrier, first, lapLimit: lap, question: asked !== null,
     call: asked || callFor(data, now, found, { change, newMs, price: lap === null ? found.oneMoreLap : null, cue: predicted.overdue[0] }),
     condition: conditionOf(data, now, at), outside: outsideAccepted(data, now, change),
   };
@@ -173,7 +168,7 @@ const ENTRY_WORDS = {
   hack: (e) => `Clock set by hack at ${runningText(e.stated)} Z; the phone was ${durationText(Math.abs(e.error / 1000))} ${e.error > 0 ? "slow" : "fast"} (${(e.error / 1000).toFixed(1)} s added)`,
   station: () => "Flight on station", left: () => "Flight left the hold",
   heard: (e) => `Heard ${e.id}`, tap: (e) => `Tapped ${e.id}: doubted`, mistake: () => "That tap was a mistake",
-  hand: (e) => e.slip === null ? "True time follows the script again" : `True time moved by hand to ${e.slip >= 0 ? "+" : ""}${e.slip} s of the plan`,
+  hand: (e) => e.slip === null ? (e.by === "plan" ? "True time as planned again" : "True time follows the script again") : `True time moved by hand to ${e.slip >= 0 ? "+" : ""}${e.slip} s of the plan`,
   party: (e) => `${e.who} acknowledges ${runningText(e.held)} Z`,
   asked: (e) => `ASKED: ${e.say}`, agreed: () => "The flight accepts", refused: () => "The flight does NOT accept",
   said: (e) => `SAID: ${e.say}`, readback: () => "Read back correctly", notread: () => "NOT read back", abort: (e) => `ABORT SAID: ${e.words}`,

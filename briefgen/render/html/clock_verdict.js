@@ -80,8 +80,8 @@ const overdueAfter = (deadband, deviation) => Math.max(deadband, OVERDUE_DEVIATI
 
 const lastIsHeard = (parts, heard) => !parts.length || heard.some((id) => id === parts.at(-1).cue || parts.at(-1).marks.some(([mark]) => mark === id));
 
-// heard: [[id, at]] in the order of the notes; now null: nothing is overdue; ownTarget: T by somebody's own judgement, null: none.
-function predict(parts, begins, heard, now, deadband, ownTarget = null) {
+// heard: [[id, at]] in the order of the notes; now null: nothing is overdue; ownTarget: T by somebody's own judgement, null: none; committed: the flight has left the hold.
+function predict(parts, begins, heard, now, deadband, ownTarget = null, committed = false) {
   const anchor = anchorOf(parts, begins, new Map(heard)), part = parts[anchor.part], later = parts.slice(anchor.part + 1);
   const [pace, precision] = paceOf(part, anchor);
   const left = part.lasts - anchor.offset;
@@ -90,9 +90,10 @@ function predict(parts, begins, heard, now, deadband, ownTarget = null) {
   const deviation = ownTarget === null ? rootSum([own, ...later.map((p) => p.spread)]) : null;
   const expected = expectedOf(parts, anchor, byScript, pace).map(([name, at]) => [name, at + target - byScript]);
   const after = new Map(cueDeviations(parts, anchor, own || 0).map(([cue, s]) => [cue, overdueAfter(deadband, s)]));
-  const overdue = now === null ? [] : expected.filter(([cue, at]) => after.has(cue) && now > at + after.get(cue)).map(([cue]) => cue);
-  const late = overdue.length ? now - new Map(expected).get(overdue[0]) : 0;
-  return { target, slip: target - plannedTarget(parts, begins), deviation, pace, expected, overdue, late };
+  const behind = now === null ? [] : expected.filter(([cue]) => after.has(cue)).map(([cue, at]) => [cue, now - at]);
+  const [awaited, surely] = [() => deadband, (cue) => after.get(cue)].map((most) => behind.filter(([cue, s]) => s > most(cue)).map(([cue]) => cue));
+  const overdue = committed ? awaited : surely, late = overdue.length ? new Map(behind).get(overdue[0]) : 0;
+  return { target, slip: target - plannedTarget(parts, begins), deviation, pace, expected, overdue, late, awaited, sure: surely.length > 0 };
 }
 
 function anchorOf(parts, begins, heard) {
@@ -162,12 +163,13 @@ function judge(now, change, told) {
 }
 
 // While a cue is overdue: only the fact is ruled on.
-function judgeSilence(now, late, told) {
+const isCommitted = (now, told) => told > now.leave + SAME_S;
+function judgeSilence(now, late, told, sure) {
   const abortAt = abortOnlyAt(now);
   if (abortAt !== null && told > abortAt + SAME_INSTANT_S) return ruling("abort only", { until: abortAt });
   const left = leftBySpeed(now, told), lost = left.late !== null && late > left.late;
-  if (told <= now.leave + SAME_S) return ruling("not started", { until: now.leave, added: lost && now.track !== null ? "hold" : "", ...left });
-  return ruling("not started", { added: lost || left.late === null ? "no cue" : "", ...left });
+  if (!isCommitted(now, told)) return ruling("not started", { until: now.leave, added: lost && now.track !== null ? "hold" : "", ...left });
+  return ruling("not started", { added: lost || (left.late === null && sure) ? "no cue" : "", ...left });
 }
 
 // A change by speed waits for the cue that T hangs on: heard is whether it was.
