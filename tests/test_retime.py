@@ -439,7 +439,7 @@ checked = cache(build_room.check)
         (["--heard", "ANTHEM", "03:28:06 Z", "--slip", "6", "--phase", "inbound"], 0, "Fuel at landing, by time only: 1 min 47 s at 327 KGS with the flow push_up"),
         (["--heard", "ANTHEM", "03:28:06 Z", "--slip", "-9", "--phase", "inbound"], 0, "Fuel at landing, NOT CHECKED: 404 KGS"),
         (["--heard", "ANTHEM", "03:28:06 Z", "--slip", "4", "--now", "03:28:50 Z", "--told", "6", "03:28:30 Z"], 1, "ASK THE FLIGHT: a change by speed was told already"),
-        (["--to", "1431"], 2, "write 1431 Z, 1431 base, 1431 event"),
+        (["--to", "1431"], 2, "write 1431 Z, 1431 base or 1431 event"),
         (["--to", "25:00 Z"], 2, "a day has 24 hours"),
         (["--to", "12:00 Z"], 2, "more than six hours"),
         (["--heard", "ANTHM", "03:28:11 Z"], 2, "did you mean ANTHEM?"),
