@@ -15,7 +15,7 @@ from briefgen.plan.build import make_plan
 from briefgen.plan.diverts import diverts_from
 from briefgen.render.pdf.typst_driver import typeset
 from tests.planned import REPOSITORY, load_mission
-from tests.render.pdf_cases import changed, context, plan_of
+from tests.render.pdf_cases import MISSIONS, card_of, changed, context, plan_of
 
 REGATTA = "missions/regatta.yaml"
 BIAS_S, RELAY_S = 15, 10  # of the regatta's file
@@ -293,3 +293,12 @@ def test_a_smaller_sketch_stands_where_the_large_one_has_no_room():
     made_card = typeset(cards.kneeboard_with_what_ifs(plan_of(REGATTA), 1), "kneeboard.typ", context("1"), created_s=0)
     side = made_card.sides[1]
     assert "The pass from above, north up" in [title for title, _, _ in side.sections] and side.reduced == ()
+
+
+def test_no_line_of_a_card_ends_inside_a_unit():
+    """As it is seen on the page: the push-up's note is narrow, and once read ``2.5 kt/`` and ``s`` below it."""
+    pymupdf = pytest.importorskip("pymupdf")
+
+    for mission in MISSIONS:
+        page = pymupdf.open(stream=card_of(mission, "kneeboard"), filetype="pdf")[1]
+        assert not [line for line in page.get_text().splitlines() if line.rstrip().endswith("kt/")], mission
