@@ -153,7 +153,7 @@ def approach_takes_something(check: Checker, file: MissionFile) -> Iterator[Diag
     for key, what in (("time", "takes no time"), ("fuel", "burns nothing")):
         amount = given(file, "recovery", "approach", key)
         if amount == 0 or getattr(amount, "value", None) == 0:
-            why, help = "bingo, joker and the fuel at landing would be too low by it", "give what it takes your type, overhead to runway: {time: 8 min, fuel: 230 lb}"
+            why, help = "bingo, joker and the fuel at landing would be too low by it", "give what it takes your type, overhead to runway, for example {time: 8 min, fuel: 230 lb}"
             yield check.error("zero", ("recovery", "approach", key), f"an approach that {what}", why=why, help=help)
 
 
@@ -181,7 +181,7 @@ def something_fixes_the_clock(check: Checker, file: MissionFile) -> Iterator[Dia
     elif file.event is None and file.ground_ops.takeoff is None:
         why = "without an event nothing else fixes the clock"
         yield check.at_key(
-            "no-takeoff", ("ground_ops",), "`ground_ops` has no `takeoff`", why=why, help="add `takeoff: 12:37:00 base`, with the right time"
+            "no-takeoff", ("ground_ops",), "`ground_ops` has no `takeoff`", why=why, help="add it, for example `takeoff: 12:37:00 base`"
         )
 
 
@@ -250,7 +250,7 @@ def rejoin_has_a_place(check: Checker, file: MissionFile) -> Iterator[Diagnostic
     if file.training and file.training.rejoin and file.training.leave is None:
         message = "there is a rejoin, but no `leave` that says over which place"
         yield check.at_key(
-            "no-leave", ("training", "rejoin"), message, why="the transit begins there", help="add `leave: {by: EXIT, time: 3 min}` to `training`, with the right place"
+            "no-leave", ("training", "rejoin"), message, why="the transit begins there", help="add it to `training`, for example `leave: {by: EXIT, time: 3 min}`"
         )
 
 

@@ -164,7 +164,7 @@ def cue_exists(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
         related = (("the time over target hangs on its end", path),)
         where: KeyPath = ("event", "script", cue_id)
         yield check.error(
-            "cue-without-length", where, f"{cue_id} has no `lasts`", why="its end is the time over target", help="add `lasts: 116 s`", related=related
+            "cue-without-length", where, f"{cue_id} has no `lasts`", why="its end is the time over target", help="add its length, for example `lasts: 116 s`", related=related
         )
 
 

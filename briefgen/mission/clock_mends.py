@@ -13,11 +13,12 @@ from briefgen.airmath.times import ClockContext
 from briefgen.diagnostics import KeyPath
 from briefgen.records import record
 from briefgen.units.grammar import listed
-from briefgen.units.parse_clock import NO_LETTERS, NOT_A_ZONE, SHARED_LETTERS
+from briefgen.units.parse_clock import CLOCK, CLOCK_RANGE, HOURS, NO_LETTERS, NOT_A_ZONE, PASS_TIME, SHARED_LETTERS, WHEN
 from briefgen.units.parse_time import DATE_PATTERN
 
-_SINGLE = ("clock-time", "pass-time", "t-offset-or-clock")
-_RANGES = ("clock-range", "opening-hours")
+_SINGLE = (CLOCK.name, PASS_TIME.name, WHEN.name)
+_RANGES = (CLOCK_RANGE.name, HOURS.name)
+GRAMMARS = {grammar.name: grammar for grammar in (CLOCK, PASS_TIME, WHEN, CLOCK_RANGE, HOURS)}
 _DAY, _HOUR, _MINUTE = "(?P<d>0[1-9]|[12][0-9]|3[01])", "(?P<h>[01][0-9]|2[0-3])", "(?P<m>[0-5][0-9])"
 _MONTHS = "JAN FEB MAR APR MAY JUN JUL AUG SEP OCT NOV DEC".split()
 _GROUP = re.compile(f"{_DAY}[ /]?{_HOUR}:?{_MINUTE}(?P<z> ?Z)?")
@@ -52,9 +53,9 @@ def clock_mend(kind: str, typed: str, context: ClockContext, *, path: KeyPath, o
     """
     reported = path[0] in _REPORTED
     if kind in _SINGLE:
-        return _day_group(typed, context, reported=reported) or _hour_24(typed, context, on_date=on_date) or _zone_letters(typed, context, path)
+        return _day_group(typed, context, reported=reported) or _hour_24(typed, context, on_date=on_date) or _zone_letters(typed, context, path, kind=kind)
     if kind in _RANGES:
-        return (_validity(typed, context) if reported else None) or _zone_letters(typed, context, path)
+        return (_validity(typed, context) if reported else None) or _zone_letters(typed, context, path, kind=kind)
     return None
 
 
@@ -137,7 +138,7 @@ def _noon(context: ClockContext) -> datetime:
     return datetime(day.year, day.month, day.day, 12, tzinfo=context.date_zone).astimezone(UTC)
 
 
-def _zone_letters(typed: str, context: ClockContext, path: KeyPath) -> ClockMend | None:
+def _zone_letters(typed: str, context: ClockContext, path: KeyPath, *, kind: str) -> ClockMend | None:
     """``12:37:00 EET``: the clock of the base or the event where that uses these letters at that time, else none."""
     found = _LETTERS.fullmatch(typed)
     times = list(_TIMED.finditer(found["t"])) if found else []
@@ -150,4 +151,5 @@ def _zone_letters(typed: str, context: ClockContext, path: KeyPath) -> ClockMend
     if not used:
         letters = sorted({f"{abbreviation_at(instant, zones[name])} at the {name}" for name, instant in at.items() if abbreviation_at(instant, zones[name])})  # type: ignore[arg-type]
         return ClockMend(SHARED_LETTERS, advice=f"{NO_LETTERS}; the clocks of that day are {' and '.join(letters)}" if letters else NO_LETTERS)
-    return ClockMend(SHARED_LETTERS, tuple(f"{found['t']} {name}" for name in used))
+    wholes = (f"{times_} {name}" for name in used for times_ in (found["t"], re.sub(" *(?:-|until) *(?=[0-9:]+$)", " to ", found["t"])))
+    return ClockMend(SHARED_LETTERS, tuple(dict.fromkeys(whole for whole in wholes if GRAMMARS[kind].takes(whole))))

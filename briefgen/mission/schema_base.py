@@ -177,10 +177,17 @@ def choice(name: str, *choices: str) -> Scalar:
     def read(text: str) -> str:
         if text in choices:
             return text
-        meant = unit if (unit := unit_of(text)) in choices else text
-        raise Unreadable(f'"{text}" is not {name}', "what is not known is not read", f"one of: {', '.join(choices)}{did_you_mean(meant, choices)}")
+        raise Unreadable(f'"{text}" is not {name}', "what is not known is not read", f"one of: {', '.join(choices)}{_choice_meant(text, choices)}")
 
     return Scalar(name, read, choices[:2], lambda: {"enum": list(choices)})
+
+
+def _choice_meant(text: str, choices: tuple[str, ...]) -> str:
+    """ "; did you mean X?" with every choice that has these words, that begins like this, or is nearest."""
+    same = [choice for choice in choices if sorted(choice.lower().split()) == sorted(text.lower().split())]
+    begun = [choice for choice in choices if text and choice.lower().startswith(text.lower())]
+    meant = unit if (unit := unit_of(text)) in choices else text
+    return f"; did you mean {listed_words(same or begun)}?" if same or begun else did_you_mean(meant, choices)
 
 
 def nearest_word(text: str, known: Iterable[str]) -> str | None:

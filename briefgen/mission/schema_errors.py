@@ -81,8 +81,7 @@ def _diagnostic(path: KeyPath, item: Any, source: Source, root: type[Part]) -> D
             help = _as_list(item["input"], path, root) if isinstance(item["input"], str) else "begin each entry with a hyphen and a space"
             return _at("shape", message, place, path, why=_SHAPE, help=help)
         case _:
-            keys = _keys(_model_at(path, root))
-            help = f"write keys below it, such as {', '.join(keys[:4])}" if keys else "write `key: value` lines below it"
+            help = _as_keys(item["input"], path, root)
             return _at("shape", f"`{_name(path)}` wants keys with values, here is {_kind(item['input'])}", place, path, why=_SHAPE, help=help)
 
 
@@ -96,6 +95,26 @@ def _as_list(text: str, path: KeyPath, root: type[Part]) -> str:
     except ValueError as refused:
         return getattr(refused, "help", "") or f"put square brackets around it: [{text}]"
     return f"put square brackets around it: [{text}]"
+
+
+def _as_keys(given: object, path: KeyPath, root: type[Part]) -> str:
+    """An example of the keys that a part wants, with the text given in its place where each of them takes it."""
+    model = _model_at(path, root)
+    scalars = {key: scalar for key in _keys(model) if (field := _field(model, key)) and (scalar := _scalar_in(field))}
+    needed = [key for key in scalars if (field := _field(model, key)) and field.is_required()] or list(scalars)[:2]
+    if not needed:
+        return f"write keys below it, such as {', '.join(_keys(model)[:4])}" if model else "write `key: value` lines below it"
+    alone = len(needed) == 1  # a free text takes anything
+    values = {key: given if isinstance(given, str) and (alone or scalars[key].examples) and _takes(scalars[key], given) else next(iter(scalars[key].examples), "...") for key in needed[:4]}
+    return f"for example `{path[-1]}: {{{', '.join(f'{key}: {value}' for key, value in values.items())}}}`"
+
+
+def _takes(scalar: Scalar, text: str) -> bool:
+    try:
+        scalar.read(text)
+    except ValueError:
+        return False
+    return True
 
 
 _SHAPE = "what stands here cannot be taken for what is wanted"
@@ -114,7 +133,7 @@ def _missing(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
         span = Span(span.file, span.line, span.column, span.line, span.column + 1)
     field = _field(_model_at(around, root), key)
     scalar = _scalar_in(field) if field else None
-    help = f"add `{key}: {scalar.examples[0]}`, with the right value" if scalar and scalar.examples else f"add `{key}:`"
+    help = f"add `{key}`, for example `{key}: {scalar.examples[0]}`" if scalar and scalar.examples else f"add `{key}:`"
     owner = f"`{dotted(around)}`" if around else "the file"
     return _at("missing-key", f"{owner} has no `{key}`", span, path, why="the mission cannot be read without it", help=help)
 

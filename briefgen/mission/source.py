@@ -93,6 +93,8 @@ def _joined(span: Span) -> Diagnostic:
     return Diagnostic("several-lines", "error", "this value runs over several lines", span, why, help)
 
 
+_FIRST_HALF = re.compile(r"(?:^|[:\[{,])\s*(-?[0-9]{1,2}\.[0-9]+|[0-9][0-9.\u00b0'\u2032\"\u2033 ]*[NS])\s*$")
+_SECOND_HALF = re.compile(r", +(-?[0-9]{1,3}\.[0-9]+|[0-9][0-9.\u00b0'\u2032\"\u2033 ]*[EW])\s*[,}\]]")
 _LIMITED = "no mission needs as much; a file that does is damaged, or not a mission"
 
 
@@ -121,6 +123,9 @@ class _Loader(Reader, Scanner, Parser):
             why = "inside {} and [] a comma cuts the value in two"
             help = "write numbers without a comma; quote the text; or put a space after the comma where two values are meant"
             self._report("cut-text", "this comma is not followed by a space", self.index, why, help)
+        elif (first := _FIRST_HALF.search(self._text[: self.index][-40:])) and (second := _SECOND_HALF.match(self._text, self.index)):
+            help = f"leave the comma out: {first[1]} {second[1]}"
+            self._report("cut-text", "this comma cuts a position in two", self.index, "inside {} and [] a comma ends the value", help)
         super().fetch_flow_entry()
 
 

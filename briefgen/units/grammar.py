@@ -214,6 +214,7 @@ def _repairs(text: str) -> Iterator[tuple[str, str]]:
     plain = _ascii_digits(unicodedata.normalize("NFC", text).translate(_LOOK_ALIKES)).strip()
     yield plain, "it holds spaces at an end, or signs that only look like the ones on a keyboard, and another program may read them otherwise"
     worded = re.sub(r" */ *", "/", _WORD.sub(lambda m: _WORDS.get(m[0].lower(), m[0]), plain)) if plain else plain
+    yield plain.rstrip(".,;"), "a sign at its end is no part of it"
     yield worded, "units are written in one way only, so that no other can be taken for them"
     numbers = re.sub(r"(?<![0-9.,])\.(?=[0-9])", "0.", worded).replace("_", "")
     numbers = re.sub(r"(?<=[0-9])\.(?![0-9])", "", numbers)

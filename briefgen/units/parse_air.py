@@ -26,6 +26,9 @@ def _both_references(found: re.Match[str]) -> list[str]:
 DIRECTION = Grammar(
     "direction", "a direction with its reference", rf"(?P<deg>[0-9]{{3}}(?:\.[0-9]{{1,6}})?){_DEG}(?P<ref>[TM])", ("052 T", "180 M"), _NO_REFERENCE,
     near=(
+        Near(r"(?P<d>0?[1-9]|[12][0-9]|3[0-6])[LRC]?", "a direction has three digits; two are a runway's number, ten degrees wide",
+             advice="write three digits and T or M, for example 258 M"),
+        Near(r"(?P<d>[0-9]{3}(?:\.[0-9]+)?) *[A-LN-SU-Z]", "the letter is T for true or M for magnetic: " + _NO_REFERENCE, _both_references),
         Near(r"(?P<d>[0-9]{1,3}(?:\.[0-9]+)?) *(?:°|deg)?", "it lacks its reference: " + _NO_REFERENCE, _both_references),
         Near(r"(?P<d>[0-9]{1,3}(?:\.[0-9]+)?) *(?:°|deg)? *(?P<r>[tm])(?:rue|ag|agnetic)?\.?", "a direction has three digits and a capital T or M", lambda f: [
             f"{_three(f)} {f['r'].upper()}"]),
@@ -52,10 +55,12 @@ WIND = Grammar(
     "wind", "a wind", rf"(?:(?P<deg>[0-9]{{3}}){_DEG}(?P<ref>[TM]){GAP}/{GAP}(?P<kt>{NUM})(?:{GAP}G{GAP}(?P<gust>{NUM}))?{GAP}{_KT}|calm)",
     ("230T/20kt", "230T/12G22kt", "260 T/45 kt", "calm"), "a wind is where it blows from, true or magnetic, and its knots",
     near=(
-        Near(r"calm|0+(?:/0+)?(?: *kt)?", "no wind is one word", ("calm",)),
+        Near(r"calm|0+(?:/0+)?(?: *kt)?|[0-9]{3}°?[TM]? */ *0+(?: *kt)?", "no wind is one word", ("calm",)),
+        Near(rf"(?P<d>[0-9]{{3}})(?P<r>[TM])(?P<n>{NUM})(?:G(?P<g>{NUM}))? *kt", "a stroke parts the direction from the knots", _wind_readings),
+        Near(r"(?:from )?(?:north|south|east|west|[NSEW]{1,3})[a-z-]*[ ,].*", "a compass word has no reference", advice="write three digits, T or M, and the knots, for example 230T/12kt"),
         Near(r"(?P<d>[0-9]{3})(?P<n>[0-9]{2,3})(?:G(?P<g>[0-9]{2,3}))?kt", "written reports and forecasts are true; say so", _reported),
         Near(rf"{NUM} *(?:kt *)?(?:G *{NUM} *)?kt", "it does not say where the wind blows from",
-             advice="write three digits, T or M, and the knots, such as 230T/12kt or 230T/12G22kt; calm where there is none"),
+             advice="write three digits, T or M, and the knots, for example 230T/12kt or 230T/12G22kt; calm where there is none"),
         Near(rf"(?P<d>[0-9]{{1,3}}) *°? *(?P<r>[TM]) *[/@-]? *(?P<n>{NUM})(?: *kt)? *(?:G|gusting|gusts)(?: *to)? *(?P<g>{NUM})(?: *kt)?",
              "a wind with gusts is three digits, T or M, then 12G22kt", _wind_readings),
         Near(rf"(?P<d>[0-9]{{1,3}}) *°?(?P<r>) *[/@-] *(?P<n>{NUM})(?: *kt)? *(?:G|gusting|gusts)(?: *to)? *(?P<g>{NUM})(?: *kt)?",
@@ -101,7 +106,7 @@ GROUND_SPEED = Grammar(
     ), words=("KGS",))
 
 MACH = Grammar("mach", "a Mach number", rf"(?:(?:M|Mach|MACH){GAP})?(?P<mach>[0-9]\.[0-9]{{1,4}})", ("0.80", "M0.80"), "a Mach number is a plain decimal",
-               near=(Near(r"(?:M|Mach)? *(?P<n>\.[0-9]+)", "a number has a digit before its point", ("0{n}",)), _MACH_NEAR[1]), also=("number",))
+               near=(Near(r"(?:M|Mach)? *(?P<n>\.[0-9]+)", "a number has a digit before its point", ("0{n}",)), Near("(?P<n>[5-9][0-9])", "the point is missing", ("0.{n}",)), _MACH_NEAR[1]), also=("number",))
 
 WIND_SPEED = Grammar(
     "wind-speed", "a wind speed in knots", f"(?P<kt>{NUM}){GAP}{_KT}", ("20 kt",), "a figure without its unit may be knots or metres per second",
@@ -116,6 +121,8 @@ def _celsius(found: re.Match[str]) -> list[str]:
 TEMPERATURE = Grammar(
     "temperature", "a temperature", f"(?P<c>{SIGNED}){GAP}°?C", ("-16 C", "21 C"), "a figure without its unit may be Celsius or Fahrenheit",
     near=(
+        Near(r"PS(?P<n>[0-9]{1,2})(?: *C)?", "a temperature above zero has no sign", lambda f: [f"{int(f['n'])} C"]),
+        Near(rf"minus *(?P<n>{NUM}) *(?:°? *C)?", "a minus sign is typed", ("-{n} C",)),
         Near(rf"(?P<n>{SIGNED}) *°? *F", "temperatures are in degrees Celsius", _celsius),
         Near(rf"(?P<n>{SIGNED}) *K", "temperatures are in degrees Celsius", lambda f: [f"{float(f['n']) - 273.15:.0f} C"]),
         Near(r"M(?P<n>[0-9]{1,2})(?: *C)?", "a minus sign is typed", lambda f: [f"-{int(f['n'])} C"]),
@@ -135,6 +142,7 @@ PRESSURE = Grammar(
         Near(r"Q(?:NH)? *(?P<n>[0-9]{4})(?: *hPa)?", "the unit is written out", lambda f: [f"{int(f['n'])} hPa"]),
         Near(r"A(?P<n>[0-9]{2})(?P<m>[0-9]{2})", "the unit is written out", ("{n}.{m} inHg",)),
         Near(rf"(?P<n>{NUM}) *(?:in|in *Hg|inches)", "the unit is written inHg", ("{n} inHg",)),
+        Near(rf"(?P<n>{NUM}) *kPa", "pressures are in hPa or inHg (1 kPa is 10 hPa)", lambda f: [f"{float(f['n']) * 10:g} hPa"]),
         Near(rf"(?P<n>{NUM}) *mmHg", "pressures are in hPa or inHg (1 mmHg is 1.3332 hPa)", lambda f: [f"{float(f['n']) * 1.333224:.0f} hPa"]),
     ), words=("hPa", "inHg"))
 

@@ -87,6 +87,7 @@ CLOCK_RANGE = Grammar(
     ("07:00 to 19:00 base", "2027-01-30 00:00 Z to 2027-01-30 06:00 Z"), NO_CLOCK,
     near=(
         Near(rf"(?P<a>{_TIME}) *(?:to|-|until) *(?P<b>{_TIME})", "it lacks its clock: " + NO_CLOCK, lambda f: [f"{f['a']} to {f['b']} {z}" for z in _ZONES]),
+        Near(rf"(?P<a>{_TIME}) *(?:to|-|until) *(?P<b>{_TIME}) *(?:local|LT)", "two places have a local time here", ("{a} to {b} base", "{a} to {b} event")),
         Near(rf"(?P<a>{_TIME}{_ZONE}?) *(?:-|until) *(?P<b>{_TIME}{_ZONE})", "the two times are joined by the word to", ("{a} to {b}",)),
         Near(rf"(?P<a>{_TIME})(?P<z>{_ZONE}) *to *(?P<b>{_TIME})", "the clock stands after each time, or once at the end", ("{a} to {b}{z}", "{a}{z} to {b}{z}")),
         Near(rf"(?P<a>{_HOUR}) *(?:to|-|/) *(?P<b>{_HOUR})(?P<z>{_ZONE})?", "hours and minutes are parted by a colon", lambda f: [
@@ -106,7 +107,7 @@ HOURS = Grammar(
     near=(
         Near(r"(?:h24|24 *h|24 *hours|24/7|always|open|round the clock)", "open round the clock is written H24", ("H24",)),
         Near(rf"(?P<a>{_TIME}) *(?:to|-|until) *(?P<b>{_TIME}|{_MIDNIGHT})", "it lacks its clock: " + NO_CLOCK, lambda f: [f"{f['a']} to {f['b']} {z}" for z in _ZONES]),
-        *CLOCK_RANGE.near[1:5],
+        *CLOCK_RANGE.near[1:6],
         Near(rf"24:?00.* to .*", "24:00 ends a day", advice="a day begins at 00:00"),
         *CLOCK_RANGE.near[-1:],
     ), words=(*_CLOCKS, "to", "H24"))  # fmt: skip

@@ -65,6 +65,7 @@ ELEVATION = Grammar(
     "elevation", "a height above the sea", f"(?P<value>{SIGNED}){GAP}(?P<unit>{_UNIT}){NEED}{any_case('MSL')}", ("230 ft MSL", "70 m MSL"),
     "another datum would hang on the height of the ground or on the pressure of the day",
     near=(
+        Near(rf"(?P<n>{SIGNED}) *' *MSL", "a foot is written ft", ("{n} ft MSL",)),
         Near(rf"(?P<n>{SIGNED})(?: *MSL)?", "it lacks its unit: feet or metres", ("{n} ft MSL", "{n} m MSL")),
         Near(rf"(?P<n>{SIGNED}) *(?P<u>ft|m)", "what stands on the ground is measured from the sea; say so", ("{n} {u} MSL",)),
         Near(rf"MSL *(?P<n>{SIGNED}) *(?P<u>ft|m)", "the datum stands after the unit", ("{n} {u} MSL",)),
@@ -101,18 +102,26 @@ BAND = Grammar(
     near=(
         Near(rf"(?P<a>{NUM}) *(?:to|-) *(?P<b>{NUM})(?: *ft)?", _WITHOUT_DATUM, ("{a} to {b} ft MSL", "{a} to {b} ft AGL")),
         Near(rf"(?P<a>{NUM}) *- *(?P<b>{NUM}) *ft *(?P<d>MSL|AGL)", "a hyphen may be a minus sign", ("{a} to {b} ft {d}",)),
+        Near(r"FL *(?P<a>[3-9][0-9]) *(?:to|-) *(?:FL)? *(?P<b>[0-9]{2,3})", "a flight level has three digits: hundreds of feet", lambda f: [
+            f"FL{int(f['a']):03d} to FL{int(f['b']):03d}"]),
         Near(r"FL *(?P<a>[0-9]{3}) *(?:to|-) *(?:FL)? *(?P<b>[0-9]{3})", "each flight level is written out", ("FL{a} to FL{b}",)),
         Near(rf"(?:sfc|surface|gnd|ground) *(?:to|-) *(?P<b>{NUM}) *ft *(?P<d>MSL|AGL)", "the ground is a height too", ("0 ft AGL to {b} ft {d}",)),
         Near(r"(?:sfc|surface|gnd|ground) *(?:to|-) *FL *(?P<b>[0-9]{3})", "the ground is a height too", ("0 ft AGL to FL{b}",)),
         Near(r".* *(?:to|-) *(?:unl|unlimited)", "a band without a top can own any height", advice="write the highest level the band may use"),
     ), words=("ft", "m", "MSL", "AGL", "FL", "to"))
 
+_TWO_LAYERS = "for example cloud: [SCT 4500 ft AGL, BKN 10000 ft AGL]"
 CLOUD = Grammar(
     "cloud", "a cloud layer",
     f"(?P<amount>FEW|SCT|BKN|OVC){NEED}(?:{_level_pattern('1')})(?:{NEED}(?P<kind>CB|TCU))?(?:{NEED}top{NEED}(?:{_level_pattern('2')}))?",
     ("SCT 4500 ft AGL", "FEW 3000 ft MSL top 4500 ft MSL", "BKN 2000 ft AGL CB"), "a layer without its datum may be hundreds of feet off",
     near=(
-        Near(r"(?P<a>FEW|SCT|BKN|OVC) *(?P<n>[0-9]{3}) *(?P<k>CB|TCU)?", "reports give hundreds of feet above the aerodrome", lambda f: [
+        Near(r"(?P<a>FEW|SCT|BKN|OVC)(?P<rest>[0-9].*(?:ft|m) *(?:MSL|AGL))", "a space parts the amount from the height", lambda f: [f"{f['a'].upper()} {f['rest']}"]),
+        Near(r"(?P<a>scattered|broken|overcast)(?P<rest> .*)", "amounts are written FEW, SCT, BKN or OVC", lambda f: [
+            {"s": "SCT", "b": "BKN", "o": "OVC"}[f["a"][0].lower()] + f["rest"]]),
+        Near(rf"(?P<l>{NUM} *(?:ft|m) *(?:MSL|AGL))", "it does not say how much of the sky is covered", ("FEW {l}", "SCT {l}", "BKN {l}", "OVC {l}")),
+        Near(r"(?:(?:FEW|SCT|BKN|OVC)[0-9]{3}(?:CB|TCU|///)? *){2,}", "each layer is an entry of its own", advice="part them by a comma, " + _TWO_LAYERS),
+        Near(r"(?P<a>FEW|SCT|BKN|OVC) *(?P<n>[0-9]{3}) *(?P<k>CB|TCU)?(?:///)?", "reports give hundreds of feet above the aerodrome", lambda f: [
             f"{f['a'].upper()} {int(f['n']) * 100} ft AGL" + (f" {f['k'].upper()}" if f["k"] else "")]),
         Near(rf"(?P<a>FEW|SCT|BKN|OVC) *(?P<k>CB|TCU) *(?P<n>{NUM}) *ft *(?P<d>MSL|AGL)", "the kind of cloud stands behind its base", lambda f: [
             f"{f['a'].upper()} {f['n']} ft {f['d'].upper()} {f['k'].upper()}"]),

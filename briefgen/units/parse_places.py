@@ -67,6 +67,11 @@ POSITION = Grammar(
              "with colons and a minus it may be taken for a time or a number", _signed_colons),
         Near(r"(?P<a>-?[0-9]{1,2})[ ,]+(?P<b>-?[0-9]{1,3})", "a whole degree is up to 60 nm wide",
              advice="write the minutes, or decimals of a degree"),
+        Near(r"(?P<a>-?[0-9]{1,2})[.,](?P<b>[0-9]+)°? *[;,]? +(?P<c>-?[0-9]{1,3})[.,](?P<d>[0-9]+)°?", "decimal degrees have a point and no signs behind them", ("{a}.{b} {c}.{d}",)),
+        Near(r"lat[a-z]*[:= ]*(?P<a>-?[0-9]{1,2}\.[0-9]+)[ ,;]+lon[a-z]*[:= ]*(?P<b>-?[0-9]{1,3}\.[0-9]+)", "the latitude stands first, without words", ("{a} {b}",)),
+        Near(r"(?P<a>[0-9]{1,2})-(?P<b>[0-9.]+)(?P<p>[NS])[ ,]+(?P<c>[0-9]{1,3})-(?P<d>[0-9.]+)(?P<q>[EW])", "degrees and minutes carry their signs", lambda f: [
+            f"{f['a']}°{f['b']}'{f['p'].upper()} {f['c']}°{f['d']}'{f['q'].upper()}"]),
+        Near(rf"{_ANY_HALF}[NSEW]", "a position has a latitude and a longitude", advice="write both, the latitude first"),
         Near(r"[-0-9.]+", "a position has a latitude and a longitude", advice="write both, the latitude first"),
         Near(r"[0-9]{1,2}[A-Z]{3}[ 0-9]+", "grid references are not read", advice="write latitude and longitude"),
     ))
@@ -95,7 +100,8 @@ VISIBILITY = Grammar(
     near=(Near(r"9999|CAVOK", "reports mean 10 km or more by it", ("10 km",)),
           Near(r"(?P<n>[0-9]{4})", "it lacks its unit; reports give metres", ("{n} m",)),
           Near(rf"(?P<n>{NUM})", _NO_UNIT, ("{n} km", "{n} SM", "{n} m")),
-          Near(r"P(?P<n>[0-9]+) *SM|(?P<m>[0-9.]+) *SM *\+", "the least that it is will do", lambda f: [f"{f['n'] or f['m']} SM"]),
+          Near(r"(?P<n>[0-9.]+) *(?P<u>km|m|SM|nm) *(?:or|and) *(?:more|better|above)", "the least that it is will do", ("{n} {u}",)),
+        Near(r"P(?P<n>[0-9]+) *SM|(?P<m>[0-9.]+) *SM *\+", "the least that it is will do", lambda f: [f"{f['n'] or f['m']} SM"]),
           Near(r"(?:> ?|over |more than )?(?P<n>[0-9.]+) *(?P<u>km|m|SM|nm) *\+?", "the least that it is will do", ("{n} {u}",)), _MILE, _CAPITAL_M,
           Near(r"(?P<a>[0-9]) (?P<b>[0-9])/(?P<c>[0-9]) *SM", "fractions are written as decimals", lambda f: [
               f"{int(f['a']) + int(f['b']) / max(int(f['c']), 1):g} SM"]),

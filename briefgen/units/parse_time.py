@@ -38,6 +38,8 @@ DURATION = Grammar(
         Near(rf"(?P<n>{NUM})", _BARE, ("{n} s", "{n} min", "{n} h")),
         Near(r"(?P<a>[0-9]{1,3}):(?P<b>[0-5]?[0-9])", "with a colon it may be hours and minutes, or minutes and seconds", _colon_durations),
         Near(r"(?P<a>[0-9]+):(?P<b>[0-5][0-9]):(?P<c>[0-5][0-9])", "a time of day looks like this", lambda f: [f"{int(f['a'])} h {int(f['b'])} min {int(f['c'])} s"]),
+        Near(rf"(?P<n>{NUM}) *'", "a minute is written min", ("{n} min",)),
+        Near(rf"(?P<n>{NUM}) *(?:\"|'')", "a second is written s", ("{n} s",)),
         Near(rf"(?P<n>{NUM}) *(?-i:M)", "a capital M may be taken for metres or magnetic", ("{n} min",)),
         Near(rf"(?P<n>{NUM}) *m", "m is metres; minutes are min", ("{n} min",)),
         Near(r"(?P<a>[0-9]+) *h *(?P<b>[0-5]?[0-9])", "the minutes lack their unit", ("{a} h {b} min",)),

@@ -22,7 +22,8 @@ FREQUENCY = Grammar(
     ), words=("MHz",))
 _PRESET = "[1-9][0-9]{0,2}"
 RADIO_CHOICE = Grammar("radio-choice", "a preset or a frequency", rf"(?P<preset>{_PRESET})|(?:{FREQUENCY.pattern})", ("8", "340.800 MHz"),
-                       "it is the number of a preset, or a frequency with its unit", near=FREQUENCY.near, also=("integer",))
+                       "it is the number of a preset, or a frequency with its unit", also=("integer",), near=(
+    *FREQUENCY.near, Near(rf"(?:preset|channel|ch|button)\.? *(?P<n>{_PRESET})", "a preset is its number alone", ("{n}",))))
 
 PHONE = Grammar("phone", "a telephone number", r"\+?[0-9][0-9 ()/.-]{2,30}", ("+00 000 000",), "it has digits and spaces only", also=("integer",))
 

@@ -41,6 +41,11 @@ MENDED = {
     "the letters of the base's clock":         (TAKEOFF, "takeoff: {}", "13:35:00 IST", ["13:35:00 base"]),
     "the letters of the event's clock":        (TIME, "time: {}", "14:30:00 IST", ["14:30:00 event"]),
     "the letters of a range's clock":          ("reserved: 13:00 to 14:30 base", "reserved: {}", "13:00 to 14:30 IST", ["13:00 to 14:30 base"]),
+    "hours in letters and with a hyphen":      ("open: 08:00 to 19:00 base", "open: {}", "0800-1900 IST", ["0800 to 1900 base"]),
+    "hours of a local clock":                  ("open: 08:00 to 19:00 base", "open: {}", "08:00-19:00 local", ["08:00 to 19:00 base", "08:00 to 19:00 event"]),
+    "a preset in words":                       ("primary: 5 ", "primary: {} ", "channel 5", ["5"]),
+    "a Mach number without its point":         ("maximum_mach: 0.70", "maximum_mach: {}", "70", ["0.70"]),
+    "flight levels of two digits":             ("blue: 7000 to 9000 ft MSL", "blue: {}", "FL70-FL90", ["FL070 to FL090"]),
     "24:00":                                   (TAKEOFF, "takeoff: {}", "24:00 base", ["2027-06-13 00:00 base", "2027-06-12 00:00 base"]),
     "letters for a zone":                      ("time_zone: Europe/Dublin\n    position", "time_zone: {}\n    position", "ACST", ["Europe/Dublin"]),
     "an offset for a zone":                    ("time_zone: Europe/Dublin\n    position", "time_zone: {}\n    position", "UTC+1", ["Europe/Dublin"]),
@@ -59,9 +64,36 @@ def test_every_line_that_is_offered_is_accepted_on_the_next_run(name):
         assert mission is not None, [p.message for p in problems]
 
 
+# a position whose comma cuts it in two inside {} and []
+CUT = [
+    ("53°24.0'N 8°30.0'W}", "53.4000, -8.5000}", "53.4000 -8.5000"),
+    ("position: 53°09.0'N 9°00.0'W, elev", "position: 53.15, -9.0, elev", "53.15 -9.0"),
+    ("boundary: [53°20.0'N 8°30.0'W,", "boundary: [53.3333, -8.5,", "53.3333 -8.5"),
+    ("{from: 53°08.6'N 8°59.5'W,", "{from: 53°08.6'N, 8°59.5'W,", "53°08.6'N 8°59.5'W"),
+]
+
+
+@pytest.mark.parametrize(("old", "new", "whole"), CUT)
+def test_a_position_cut_by_its_comma_is_one_error_with_its_mend(old, new, whole):
+    (problem,) = told(old, new)
+    assert (problem.code, problem.help) == ("cut-text", f"leave the comma out: {whole}")
+
+    half = whole.split(" ")[0]
+    mission, problems = load_mission_text(changed(START, old, new.replace(f"{half}, ", f"{half} ", 1)), "m.yaml")
+    assert mission is not None, [p.message for p in problems]
+
+
 # what is told without a line that could be certain: the words of the help, and what must not stand in it
 ADVISED = {
     "a clock of elsewhere":                    (TAKEOFF, "takeoff: 12:37:00 EET", ["letters of a zone", "for example +0200", "IST at the base"], ["did you mean", "12:37"]),
+    "a slip without its ends":                 ("accept_slip: {early: 0 s, late: 5 min}", "accept_slip: 4 min", ["for example `accept_slip: {early: 4 min, late: 4 min}`"], []),
+    "a slip in other words":                   ("accept_slip: {early: 0 s, late: 5 min}", "accept_slip: none", ["for example `accept_slip: {early: "], []),
+    "a negative bias":                         ("late_bias: 5 s", "late_bias: -15 s", ["not negative", "if the sign is a slip"], ["write 15 s"]),
+    "a time before, with a minus":             ("brief: 2 h", "brief: -2 h", ["not negative"], ["write"]),
+    "an echelon without its side":             ("formation: echelon right", "formation: echelon", ["did you mean echelon left or echelon right?"], []),
+    "an echelon the other way round":          ("formation: echelon right", "formation: right echelon", ["did you mean echelon right?"], []),
+    "a letter for a turn":                     ("turns: left", "turns: L", ["did you mean left?"], []),
+    "a runway for a direction":                ("direction: 258 M", "direction: 26", ["runway", "for example"], ["026"]),
     "24:00:30 of the true time":               (TIME, "time: 24:00:30 event", ["00:00:30 event", "date: 2027-06-13"], []),
 }  # fmt: skip
 

@@ -43,7 +43,7 @@ def test_the_gate(text, verdict, value):
         ("notices: {none: yes, read: 2027-05-03}\n", "read_by"),
         ("notices: {none: yes, read_by: Capt A. Moen}\n", "read"),
         ("notices: {none: no, read_by: Capt A. Moen, read: 2027-05-03}\n", "list the notices"),
-        ("notices: none\n", "write keys below it, such as none, read_by, read"),
+        ("notices: none\n", "for example `notices: {none: yes, read_by: ..., read: 2027-01-30}`"),
     ],
 )
 def test_half_a_word_is_refused(text, said):
