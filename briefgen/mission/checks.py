@@ -63,6 +63,7 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_event.parties_in_order,
     checks_slips.figures_are_no_slips,
     checks_letters.positions_keep_their_letters,
+    checks_letters.corners_keep_their_letters,
     checks_slips.the_pass_is_of_one_place,
     checks_slips.obstacles_belong_to_the_pass,
     checks_slips.the_leg_of_the_hold_can_be_flown,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from math import cos, hypot, radians
+from typing import TypeVar
 
 from briefgen.airmath.geodesy import distance_nm
 from briefgen.diagnostics import Diagnostic, KeyPath
@@ -13,6 +14,7 @@ from briefgen.mission.schema import MissionFile
 from briefgen.mission.unread import given
 from briefgen.units.values import Position
 
+Key = TypeVar("Key", str, int)
 FAR_NM, NEAR_NM = 150.0, 60.0  # our own bounds: a spot so far from places that its mirror image lies so near to
 CODE = "mirrored-position"
 
@@ -27,15 +29,38 @@ def positions_keep_their_letters(check: Checker, file: MissionFile) -> Iterator[
         why = f"with the other letter or sign it would lie beside them (beyond {FAR_NM:.0f} nm that is likelier; default, no authority)"
         path: KeyPath = ("places", id, "position")
         say = check.error if apart else check.caution
-        yield say(CODE, path, message, why=why, help=f"write {_written(mirrored)} if it lies there")
+        yield say(CODE, path, message, why=why, help=f"write {written(mirrored)} if it lies there")
+
+
+def corners_keep_their_letters(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """No corner of the area is alone on the other side of a meridian or of the equator."""
+    path: KeyPath = ("training", "area", "boundary")
+    corners = dict(enumerate(given(file, *path) or ()))
+    for i, mirrored in _images(corners).items():
+        why = f"with the other letter or sign it would lie beside them (beyond {FAR_NM:.0f} nm that is likelier; default, no authority)"
+        yield check.caution(CODE, (*path, i), "this corner lies far from every other corner", why=why, help=f"write {written(mirrored)} if it lies there")
 
 
 def mirror_images(file: MissionFile) -> Mapping[str, Position]:
     """Of each place that was probably typed with a wrong letter, where it would lie with the right one."""
-    spots, found = _spots(file), {}
+    return _images(_spots(file))
+
+
+def image_beside(here: Position, centre: Position) -> Position | None:
+    """A spot with its other letter, where it lies beside ``centre`` then."""
+    return next((image for image in _both(here) if _nm(image, centre) < NEAR_NM < _nm(here, centre)), None)
+
+
+def _both(here: Position) -> tuple[Position, Position]:
+    return replace(here, lat_deg=-here.lat_deg), replace(here, lon_deg=-here.lon_deg)
+
+
+def _images(spots: Mapping[Key, Position]) -> dict[Key, Position]:
+    """The mirror images of those, fewer than half, that lie beside more of the others so than as they are."""
+    found = {}
     for id, here in spots.items():
         others = [spot for other, spot in spots.items() if other != id]
-        for image in (replace(here, lat_deg=-here.lat_deg), replace(here, lon_deg=-here.lon_deg)):
+        for image in _both(here):
             beside = [spot for spot in others if _nm(image, spot) < NEAR_NM]
             if len(beside) > sum(_nm(here, spot) < FAR_NM for spot in others):
                 found[id] = image
@@ -57,7 +82,8 @@ def _nm(one: Position, other: Position) -> float:
     return 60 * hypot(one.lat_deg - other.lat_deg, east * cos(radians((one.lat_deg + other.lat_deg) / 2)))
 
 
-def _written(spot: Position) -> str:
+def written(spot: Position) -> str:
+    """A position in degrees and minutes, as it may be typed."""
     return f"{_half(spot.lat_deg, 'NS')} {_half(spot.lon_deg, 'EW')}"
 
 

@@ -12,7 +12,7 @@ from briefgen.airmath.geodesy import distance_nm
 from briefgen.airmath.hold_open import LEG_MAX_S, LEG_MIN_S
 from briefgen.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check_record import Checker, fits, values_in
-from briefgen.mission.checks_letters import mirror_images
+from briefgen.mission.checks_letters import image_beside, mirror_images, written
 from briefgen.mission.schema import MissionFile
 from briefgen.mission.schema_event import CrowdLine, Obstacle
 from briefgen.mission.schema_sortie import Place
@@ -86,7 +86,8 @@ def _crowd_line(check: Checker, line: CrowdLine, over: tuple[str, Position]) -> 
         yield _too_much(check, (*_PASS, "crowd_line"), f"the crowd line is {min(away.values()):.1f} nm from {id}, which is flown over", most, help=help)
     elif len(far) == 1:
         what = f"this end of the crowd line is {away[far[0]]:.1f} nm from {id}, which is flown over"
-        yield _too_much(check, (*_PASS, "crowd_line", far[0]), what, most, help=help)
+        image = image_beside(line.from_ if far[0] == "from" else line.to, centre)
+        yield _too_much(check, (*_PASS, "crowd_line", far[0]), what, most, help=f"write {written(image)} if it lies there" if image else help)
     elif long > LINE_NM:
         yield _too_much(check, (*_PASS, "crowd_line"), f"a crowd line of {long:.1f} nm", most, help=help)
 

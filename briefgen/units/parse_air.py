@@ -151,6 +151,7 @@ ACCELERATION = Grammar(
     near=(Near(rf"(?P<n>{NUM})", "it lacks its unit", ("{n} kt/s",)),
           Near(rf"(?P<n>{NUM}) *kt */ *(?:min|m)", "it is per second", lambda f: [f"{float(f['n']) / 60:.3g} kt/s"]),
           Near(rf"(?P<n>{NUM}) *(?:kt|kt */? *s\.?)", "it is a change of speed per second", ("{n} kt/s",)),
+          Near(rf"(?P<n>{NUM}) *g", "it is in knots per second (1 g is 19.06 kt/s)", lambda f: [f"{float(f['n']) * 9.80665 * 3600 / 1852:.2f} kt/s"]),
           Near(rf"(?P<n>{NUM}) *m/s(?:2|\^2)", "it is in knots per second (1 m/s2 is 1.944 kt/s)", lambda f: [f"{float(f['n']) * 3600 / 1852:.2f} kt/s"])), words=("kt", "s"))
 
 VERTICAL_RATE = Grammar(

@@ -46,12 +46,16 @@ def _midnights(found: re.Match[str]) -> list[str]:
 def _twelve_hours(found: re.Match[str]) -> list[str]:
     hour = int(found["h"]) % 12 + (12 if found["p"].lower() == "p" else 0)
     tail = found["z"].strip()
-    return [f"{hour:02d}:{found['m'] or '00'} {zone}" for zone in ([tail] if tail else _ZONES)]
+    return [f"{hour:02d}:{found['m'] or '00'}{_seconds_of(found)} {zone}" for zone in ([tail] if tail else _ZONES)]
 
 
 def _dotted(found: re.Match[str]) -> list[str]:
     tail = found["z"].strip()
-    return [f"{int(found['h']):02d}:{found['m']} {zone}" for zone in ([tail] if tail else _ZONES)]
+    return [f"{int(found['h']):02d}:{found['m']}{_seconds_of(found)} {zone}" for zone in ([tail] if tail else _ZONES)]
+
+
+def _seconds_of(found: re.Match[str]) -> str:
+    return f":{found['s']}" if found["s"] else ""
 
 
 _T = rf"(?P<t>(?:{DATE_PATTERN}[ T])?{_TIME})"
@@ -65,10 +69,10 @@ _CLOCK_NEAR = (
     Near(rf"(?:{DATE_PATTERN}[ T])?(?:2[5-9]|[3-9][0-9]):?[0-9]{{2}}(?::?[0-9]{{2}})?{_Z}", "a day has 24 hours", advice="the hour is 00 to 23"),
     Near(rf"(?:{DATE_PATTERN}[ T])?[0-9]{{2}}:?[6-9][0-9](?::?[0-9]{{2}})?{_Z}", "an hour has 60 minutes", advice="the minutes are 00 to 59"),
     Near(rf"(?:{DATE_PATTERN}[ T])?[0-9]{{2}}:?[0-9]{{2}}:?[6-9][0-9]{_Z}", "a minute has 60 seconds", advice="the seconds are 00 to 59"),
-    Near(rf"(?P<h>[0-9]):(?P<m>[0-5][0-9]){_Z}", "the hour has two digits", _dotted),
-    Near(rf"(?P<h>{_HOUR}|[0-9])[.h](?P<m>[0-5][0-9]){_Z}", "hours and minutes are parted by a colon", _dotted),
+    Near(rf"(?P<h>[0-9]):(?P<m>[0-5][0-9])(?::(?P<s>[0-5][0-9]))?{_Z}", "the hour has two digits", _dotted),
+    Near(rf"(?P<h>{_HOUR}|[0-9])[.h](?P<m>[0-5][0-9])(?:[.m:](?P<s>[0-5][0-9])s?)?{_Z}", "hours and minutes are parted by a colon", _dotted),
     Near(rf"{_TIME[:-1]})[.,][0-9]+{_Z}", "clock times go to the whole second", advice="leave the fraction out"),
-    Near(rf"(?P<h>0?[1-9]|1[0-2])(?:[:.](?P<m>[0-5][0-9]))? *(?P<p>[ap])\.?m\.?{_Z}", "the clock has 24 hours", _twelve_hours),
+    Near(rf"(?P<h>0?[1-9]|1[0-2])(?:[:.](?P<m>[0-5][0-9])(?:[:.](?P<s>[0-5][0-9]))?)? *(?P<p>[ap])\.?m\.?{_Z}", "the clock has 24 hours", _twelve_hours),
     Near(rf"{_T}(?P<z>[-+][0-9]{{2}}:?[0-9]{{2}})", "without a space the sign may be an offset's or part a range", ("{t} {z}",)),
     Near(rf"{_T} *(?:UTC|GMT) *(?P<z>[-+][0-9]{{1,2}})", "an offset has four digits", lambda f: [f"{f['t']} {f['z'][0]}{int(f['z'][1:]):02d}00"]),
     Near(rf"{_T} *(?P<z>[-+][0-9]{{1,2}})", "an offset has four digits", lambda f: [f"{f['t']} {f['z'][0]}{int(f['z'][1:]):02d}00"]),
@@ -108,13 +112,15 @@ HOURS = Grammar(
         Near(r"(?:h24|24 *h|24 *hours|24/7|always|open|round the clock)", "open round the clock is written H24", ("H24",)),
         Near(rf"(?P<a>{_TIME}) *(?:to|-|until) *(?P<b>{_TIME}|{_MIDNIGHT})", "it lacks its clock: " + NO_CLOCK, lambda f: [f"{f['a']} to {f['b']} {z}" for z in _ZONES]),
         *CLOCK_RANGE.near[1:6],
-        Near(rf"24:?00.* to .*", "24:00 ends a day", advice="a day begins at 00:00"),
+        Near(r"24:?00.* to .*", "24:00 ends a day", advice="a day begins at 00:00"),
         *CLOCK_RANGE.near[-1:],
     ), words=(*_CLOCKS, "to", "H24"))  # fmt: skip
 
 PASS_TIME = Grammar("pass-time", "a clock time or the end of a cue", f"{CLOCK_PATTERN}|end{NEED}of{NEED}(?P<cue>{CUE_ID})", ("end of ANTHEM", "14:30:02 event"),
                     "the pass hangs on the end of a cue, or on a clock time", near=(
     Near(r"(?:at +)?(?:the +)?end +of +(?:the +)?(?P<cue>[A-Za-z][A-Za-z0-9_]{0,11})", "a cue's id is in capitals", lambda f: [f"end of {f['cue'].upper()}"]),
+    Near(rf"(?P<cue>(?-i:{CUE_ID}))(?:'s)? +end", "it is written from its end", ("end of {cue}",)),
+    Near(r"end +of +.*[-+].*", "the pass hangs on the end of a cue, or on a clock time", advice="give the cue its whole length in `lasts`"),
     Near(rf"(?P<cue>(?-i:{CUE_ID}))", "it does not say which moment of the cue", ("end of {cue}",)),
     Near(r"(?:start|begin(?:ning)?) +of +.*", "the pass hangs on the end of a cue", advice="write end of and the cue's id, or a clock time"), *_CLOCK_NEAR),
     words=(*_CLOCKS, "end", "of"))

@@ -137,6 +137,7 @@ ONE_CAUSE = {
     "S for N at the event": ({EVENT: EVENT.replace("N", "S")}, "mirrored-position", "write 53°09.0'N 9°00.0'W", 0),
     "E for W at the event": ({EVENT: EVENT.replace("W", "E")}, "mirrored-position", "write 53°09.0'N 9°00.0'W", 0),
     "S for N at the IP":    ({"53°05.0'N 8°44.0'W": "53°05.0'S 8°44.0'W"}, "mirrored-position", "write 53°05.0'N 8°44.0'W", 0),
+    "an end of the crowd":  ({"{from: 53°08.6'N 8°59.5'W": "{from: 53°08.6'N 8°59.5'E"}, "out-of-proportion", "write 53°08.6'N 8°59.5'W", 0),
     "the crowd line":       ({"{from: 53°08.6'N 8°59.5'W, to: 53°08.3'N 9°00.2'W}": "{from: 53°38.6'N 8°59.5'W, to: 53°38.3'N 9°00.2'W}"}, "out-of-proportion", "check", 0),
 }  # fmt: skip
 
@@ -163,6 +164,12 @@ def test_a_base_with_the_wrong_letter_is_doubted():
     """53°18.0'N 8°57.0'E is in Germany, 640 nm from the event in Ireland; nothing was told of it."""
     found = [d for d in found_with({"53°18.0'N 8°57.0'W\n": "53°18.0'N 8°57.0'E\n"}) if d.code == "mirrored-position"]
     assert [(d.severity, d.help) for d in found] == [("caution", "write 53°18.0'N 8°57.0'W if it lies there")]
+
+
+def test_a_corner_with_the_wrong_letter_is_doubted():
+    """7°50' E in place of W made the area 560 nm wide, without a word."""
+    (problem,) = [d for d in found_with({"53°40.0'N 7°50.0'W": "53°40.0'N 7°50.0'E"}) if d.code == "mirrored-position"]
+    assert (problem.severity, problem.help) == ("caution", "write 53°40.0'N 7°50.0'W if it lies there")
 
 
 # a mission from one side of a meridian or of the equator to the other, none of whose places is doubted
