@@ -35,7 +35,7 @@ def positions_keep_their_letters(check: Checker, file: MissionFile) -> Iterator[
 def corners_keep_their_letters(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """No corner of the area is alone on the other side of a meridian or of the equator."""
     path: KeyPath = ("training", "area", "boundary")
-    corners = dict(enumerate(given(file, *path) or ()))
+    corners = dict(enumerate(given(file, "training", "area", "boundary") or ()))
     for i, mirrored in _images(corners).items():
         why = f"with the other letter or sign it would lie beside them (beyond {FAR_NM:.0f} nm that is likelier; default, no authority)"
         yield check.caution(CODE, (*path, i), "this corner lies far from every other corner", why=why, help=f"write {written(mirrored)} if it lies there")
