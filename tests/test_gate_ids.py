@@ -10,8 +10,10 @@ import pytest
 
 from briefgen import cli, resources
 from briefgen.brief.cards_approval import approval
+from briefgen.brief.consequences import CONSEQUENCES
 from briefgen.brief.open_limits import told_gates
 from briefgen.brief.view import full_view
+from briefgen.brief.view_gates import ORDER
 from briefgen.context import Stamp
 from briefgen.render.html.review import gates_data
 from tests.planned import plan_at, plan_of
@@ -45,6 +47,17 @@ def test_the_review_page_names_each_by_its_id(name):
     rows = gates_data(view)["tables"][0]["rows"]
     texts = [re.sub("<[^>]*>", "", str(row[1]["text"])) for row in rows]
     assert sorted(text.rpartition("[")[2].rstrip("]") for text in texts) == sorted(open_ids(name))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_row_of_the_review_page_says_one_thing_twice_and_the_worst_stands_first(name):
+    """A fact that is as it should be has no figure to hold it against; what is open stands by verdict and then by what is at stake, as on the sheet."""
+    view = full_view(plan_of(f"missions/{name}.yaml"), Stamp("", "", "", "", "", ""))
+    passed, settled = view.tables["gates_passed"].rows, view.tables["open_at_stake"].rows
+    assert [row[1].text for row in passed if row[2].text == row[3].text] == []
+    assert passed[0][1].text == "True time over target can be met" or name == "overcommitted"
+    order = [(ORDER.index(row[0].status), list(CONSEQUENCES.values()).index(row[4].text)) for row in settled]
+    assert order == sorted(order)
 
 
 @pytest.mark.parametrize("name", NAMES)

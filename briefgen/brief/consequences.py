@@ -28,6 +28,12 @@ def consequence(gate: Gate) -> str:
     return CONSEQUENCES[gate.stake]
 
 
+def worst_first(gates: Iterable[Gate]) -> list[Gate]:
+    """The gates in the order of what is at stake; those with the same in their own order."""
+    order = tuple(CONSEQUENCES)
+    return sorted(gates, key=lambda gate: order.index(gate.stake))
+
+
 def grouped(gates: Iterable[Gate]) -> list[tuple[str, list[Gate]]]:
     """The gates by consequence, worst first; within a group in their own order. Groups without a gate are left out."""
     found: dict[str, list[Gate]] = {title: [] for title in CONSEQUENCES.values()}

@@ -6,15 +6,16 @@ from collections.abc import Callable
 
 from briefgen.brief import format as words
 from briefgen.brief.blocks import Cell, Column, Table, text_table
-from briefgen.brief.consequences import consequence
+from briefgen.brief.consequences import consequence, worst_first
 from briefgen.brief.gate_words import figures_words, limit_words, named, value_words, what_to_do
 from briefgen.brief.open_limits import key_words, told_gates, with_limits
 from briefgen.brief.unreached import unheard_at
-from briefgen.brief.view_gates import key_gates, sorted_gates
+from briefgen.brief.view_gates import ORDER, key_gates, sorted_gates
 from briefgen.brief.view_words import NOT_GIVEN, Words, text_or
 from briefgen.mission.schema_home import Contingency, RiskRating
 from briefgen.plan.model import Gate
 
+AS_ASKED = "as asked"
 NO_CHANGE = "as before"
 
 
@@ -48,7 +49,7 @@ def open_at_stake(w: Words) -> Table:
     reasons = with_limits(w.plan.gates, w.reasons)
     rows: list[list[str | Cell]] = [
         [Cell("", gate.verdict), named(gate), figures_words(gate, day=w.day), text_or(what_to_do(gate, reasons), gate.source) + key_words(gate), consequence(gate)]
-        for gate in sorted_gates(w)
+        for gate in sorted(worst_first(told_gates(w.plan.gates)), key=lambda gate: ORDER.index(gate.verdict))
         if gate.verdict != "PASS"
     ]
     return text_table("open_at_stake", columns, rows)
@@ -66,14 +67,20 @@ def limits(w: Words) -> Table:
 
 def _limit_or_why_none(w: Words, gate: Gate) -> str:
     """The limit; for what can't be judged the reason that the slide of open gates gives."""
-    return gate.why if gate.verdict == "NOT CHECKED" and gate.limit is None and gate.why else limit_words(gate, day=w.day)
+    return gate.why if gate.verdict == "NOT CHECKED" and gate.limit is None and gate.why else _limit_or_as_asked(w, gate)
+
+
+def _limit_or_as_asked(w: Words, gate: Gate) -> str:
+    """The limit; a fact that is as it should be has none that could say more."""
+    limit = limit_words(gate, day=w.day)
+    return AS_ASKED if limit == value_words(gate, day=w.day) else limit
 
 
 def gates_passed(w: Words) -> Table:
     """What passes, with its margin to the limit where it has one."""
     columns = (Column("Verdict"), Column("Gate"), Column("Value", "right"), Column("Limit"), Column("Source"))
     rows: list[list[str | Cell]] = [
-        [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), limit_words(gate, day=w.day), gate.source]
+        [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), _limit_or_as_asked(w, gate), gate.source]
         for gate in w.plan.gates
         if gate.verdict == "PASS"
     ]

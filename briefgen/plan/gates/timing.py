@@ -25,8 +25,7 @@ def time_reachable(s: Sortie) -> Iterator[Gate]:
         return
     about = About("t-reachable", "True time over target can be met", "", SUMS, (*PASS, "time"), _mend_t(s), never_waived=True)
     problem = _why_not_reachable(s)
-    how = _how_reached(s)
-    yield words(about, not problem, problem or how, "at T" if problem else how)
+    yield words(about, not problem, problem or _how_reached(s), "overhead at T")
 
 
 def _how_reached(s: Sortie) -> str:
