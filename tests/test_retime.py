@@ -545,3 +545,9 @@ def test_a_time_that_prints_as_before_is_unchanged():
         found = answer(heard=(("ANTHEM", "03:28:12 Z"),), now=f"03:28:{now} Z")
         for label, at, kept in dict(lines_of(found, plan())).get("New times", []):
             assert kept.removeprefix("was ") != at[: len("03:28:40 Z")], (now, label)
+
+
+def test_what_speed_gives_names_its_speeds():
+    """The least of the run-in, 270, and the cap at the pass, 425 KGS, which is more than the 390 of the push table."""
+    rows = dict(row for row in dict(lines_of(answer(slip="6", phase="inbound", heard=STARTED), plan()))[""] if len(row) == 2)
+    assert rows["Speed alone gives"].endswith(" s later, by speeds from 270 to 425 KGS")

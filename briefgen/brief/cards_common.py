@@ -129,6 +129,8 @@ def under_line(told: Told) -> str:
     dates = {words.rounded_instant(at).date() for at in (takeoff, told.mission.times.true_time or takeoff)}
     days = [f"take-off on {words.day(told.day)} Z"] if dates != {file.sortie.date} else []
     days += [f"{words.day(there)} at the base"] if there not in (file.sortie.date, told.day) else []
+    landed = words.rounded_instant(clock.last_landing).astimezone(told.mission.base_zone).date()
+    days += [f"landing {words.day(landed, year=False)} at the base"] if landed != there else []
     return "  ·  ".join((words.weekday(file.sortie.date), *days, zones))
 
 

@@ -302,3 +302,11 @@ def test_no_line_of_a_card_ends_inside_a_unit():
     for mission in MISSIONS:
         page = pymupdf.open(stream=card_of(mission, "kneeboard"), filetype="pdf")[1]
         assert not [line for line in page.get_text().splitlines() if line.rstrip().endswith("kt/")], mission
+
+
+def test_a_flight_across_midnight_says_on_which_date_it_lands():
+    """ok-midnight.yaml: take-off 23:00 at +02:00 on 28 Jul, the last ship down 62.5 min later, at 00:02."""
+    cards_of = (cards.kneeboard, lambda plan, _: cards.approval(plan), lambda plan, _: cards.ground_contact(plan))
+    plan = plan_of("tests/cases/ok-midnight.yaml")
+    assert all(make(plan, 1).under.find("landing 29 Jul at the base") > 0 for make in cards_of)
+    assert "landing" not in cards.kneeboard(plan_of(REGATTA), 1).under
