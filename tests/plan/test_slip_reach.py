@@ -91,7 +91,7 @@ def test_without_a_hold_and_without_its_speeds_nobody_knows_the_latest_t():
     plan = planned(NO_HOLD, ("event.pass.run_in.formation_acceleration", ""))
     found = gate(plan, "slip-late")
     assert latest_t(plan) is None
-    assert (found.verdict, found.settled_by) == ("NOT CHECKED", ("event", "pass", "run_in", "formation_acceleration"))
+    assert (found.verdict, found.settled_by) == ("NOT CHECKED", ("event", "pass", "run_in", "acceleration"))
 
 
 @pytest.mark.parametrize("name", [BY_HAND, LANTERN, NO_HOLD, "missions/regatta.yaml", "missions/start.yaml"])
