@@ -121,7 +121,7 @@ def test_the_bar_of_the_day_names_the_day_and_the_clock(name, said):
 @pytest.mark.parametrize(
     ("name", "head"),
     [
-        ("midnight", "Wed 28 Jul 2027  ·  base and event CEST (+02:00)"),
+        ("midnight", "Wed 28 Jul 2027  ·  landing 29 Jul at the base  ·  base and event CEST (+02:00)"),
         ("date-line", "Tue 4 May 2027  ·  take-off on 4 May 2027 Z  ·  5 May 2027 at the base  ·  base (+13:00), event SST (-11:00)"),
         ("clocks-forward", "Sun 28 Mar 2027  ·  base and event CET (+01:00), from 01:00 Z on CEST (+02:00)"),
         ("clocks-back", "Sun 31 Oct 2027  ·  base and event CEST (+02:00), from 01:00 Z on CET (+01:00)"),
