@@ -134,7 +134,12 @@ def places_lie_within_reach(check: Checker, file: MissionFile) -> Iterator[Diagn
         return
     spots: list[tuple[KeyPath, Position]] = [(("places", id, "position"), given(place, "position")) for id, place in file.places.items() if id not in mirrored]
     spots += [(path, spot) for path, spot in values_in(file) if fits(path, ("training", "area", "boundary", "*"))]
-    for path, spot in spots:
-        if spot is not None and (away := distance_nm(base, spot)) > BASE_NM:
-            what, help = f"this spot is {away:.0f} nm from the base", "check the degrees and the letters N, S, E and W"
-            yield _too_much(check, path, what, f"{BASE_NM:.0f} nm", help=help, caution=True)
+    help, most = "check the degrees and the letters N, S, E and W", f"{BASE_NM:.0f} nm"
+    far = [(path, away) for path, spot in spots if spot is not None and (away := distance_nm(base, spot)) > BASE_NM]
+    if 2 * len(far) > len(spots):
+        where: KeyPath = ("places", file.ground_ops.base, "position")
+        what = f"the base is {min(away for _, away in far):.0f} nm or more from {len(far)} of the places and corners"
+        yield _too_much(check, where, what, most, help=help, caution=True)
+        return
+    for path, away in far:
+        yield _too_much(check, path, f"this spot is {away:.0f} nm from the base", most, help=help, caution=True)

@@ -90,20 +90,24 @@ def _no_such_gate(row: _Numbered, standing: dict[str, Gate], known_ids: Sequence
     if any(re.fullmatch(re.escape(id).replace("N", "[0-9]+"), rule) for id in known_ids):
         return row.says("waiver-unused", "note", f"this mission has no gate {rule}: {row.waiver.reference} isn't needed", help="take it out")
     failing = [id for id, gate in standing.items() if gate.verdict == "FAIL" and gate.waivable]
-    alike = _meant(rule, {id: "" for id in known_ids if not id.endswith("-N")} | {id: gate.title for id, gate in standing.items()})
+    titles = {id: "" for id in known_ids if not id.endswith("-N")} | {id: gate.title for id, gate in standing.items()}
+    alike = _meant(rule, titles, {id: gate.why for id, gate in standing.items() if gate.verdict == "FAIL"})
     mean = f"did you mean {listed(alike)}?" if 0 < len(alike) <= MOST_ALIKE else ""
     now = f"those that FAIL now are {listed(failing)}" if failing else "none FAILs now"
     help = mean or f"a rule is the id of a gate; {now}"
     return row.says("waiver-unknown", "caution", f"there is no gate {rule} to waive", why="the waiver covers nothing", help=help)
 
 
-def _meant(rule: str, titles: Mapping[str, str]) -> list[str]:
-    """The ids of the gates (with their titles) that a rule may mean: the one of those words, else all that share the most words with it.
+def _meant(rule: str, titles: Mapping[str, str], mends: Mapping[str, str]) -> list[str]:
+    """The ids of the gates (with their titles) that a rule may mean: the one of those words, else those with a mend (``mends``, of what
+    FAILs) in just these words, such as a night approval, else all that share the most words with it.
 
     A gate of another matter shares fewer words: one that is only spelt alike is never offered.
     """
     asked, whole = _words_of(rule) | {a + b for a, b in pairwise(_words(rule))}, "".join(_words(rule))  # take-off is takeoff
     own = [id for id, title in titles.items() if whole in ("".join(_words(id)), "".join(_words(title)))]
+    own = own or [id for id, mend in mends.items() if _words_of(rule) and not any(_words_of(rule) <= _words_of(other) for other in titles)
+                  and _words_of(rule) <= _words_of(mend)]  # fmt: skip
     for words in ({id: _words_of(id) for id in titles}, {id: _words_of(title) for id, title in titles.items()}) if not own else ():
         shared = {id: sum(any(_alike(word, one) for one in asked) for word in words[id]) for id in titles}
         most = max(shared.values(), default=0)

@@ -166,6 +166,11 @@ def test_a_base_with_the_wrong_letter_is_doubted():
     assert [(d.severity, d.help) for d in found] == [("caution", "write 53°18.0'N 8°57.0'W if it lies there")]
 
 
+def test_a_base_in_another_part_of_the_world_is_doubted_once():
+    found = [d for d in found_with({"53°18.0'N 8°57.0'W\n": "-38.3467 141.61\n"}) if d.code == "out-of-proportion"]
+    assert [(d.severity, d.cause) for d in found] == [("caution", ("places", "OAKMERE", "position"))]
+
+
 def test_a_corner_with_the_wrong_letter_is_doubted():
     """7°50' E in place of W made the area 560 nm wide, without a word."""
     (problem,) = [d for d in found_with({"53°40.0'N 7°50.0'W": "53°40.0'N 7°50.0'E"}) if d.code == "mirrored-position"]

@@ -12,7 +12,7 @@ from briefgen.plan.build import make_plan
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "mission"))
 
-from mission_texts import regatta  # noqa: E402
+from mission_texts import regatta, start  # noqa: E402
 
 WAIVERS = "\nwaivers:\n"
 FAILS = (("ground_ops.time_hack.to", "5 s"),)  # the limit is 1 s
@@ -107,3 +107,13 @@ def test_a_gate_of_another_topic_is_never_offered():
     """``take-off-daylight`` is spelt like takeoff-ceiling: who typed the offer would waive the ceiling."""
     _, (problem,), _ = planned("take-off-daylight")
     assert "daylight" in problem.help and "ceiling" not in problem.help
+
+
+def test_the_words_of_a_mend_lead_to_the_gates_that_print_them():
+    """At 23:30 in Ireland in June the sun is down: the gates of take-off and pass FAIL and ask for "a night approval", and no id holds these words."""
+    text = start().replace("time: 14:30:00 event", "time: 23:30:00 event")
+    text += "\nwaivers:\n  - {rule: night approval, reference: W-27-003, authority: Wing commander, valid: 2027-06-12}\n"
+    mission, found = load_mission_text(text, "start.yaml")
+    assert mission is not None, found
+    (problem,) = [d for d in make_plan(mission)[1] if d.code == "waiver-unknown"]
+    assert problem.help == "did you mean daylight-takeoff or daylight-pass?"
