@@ -72,14 +72,15 @@ def is_terminal(stream: TextIO | None) -> bool:
 
 
 def columns() -> int | None:
-    """How wide the lines may be: what ``COLUMNS`` says, else the terminal's width; None in a pipe or a file, where nothing is wrapped."""
+    """How wide the lines may be: what ``COLUMNS`` says, else the terminal's width; None in a pipe, a file or a terminal that doesn't know it, where nothing is wrapped."""
     said = os.environ.get("COLUMNS", "")
     if said.isdecimal() and int(said) > 0:
         return max(int(said), FEWEST_COLUMNS)
     try:
-        return max(os.get_terminal_size(sys.stdout.fileno()).columns, FEWEST_COLUMNS) if is_terminal(sys.stdout) else None
+        found = os.get_terminal_size(sys.stdout.fileno()).columns if is_terminal(sys.stdout) else 0
     except (OSError, ValueError):
         return None
+    return max(found, FEWEST_COLUMNS) if found else None
 
 
 def wrapped(text: str, *, start: str = "", indent: int = 4) -> str:

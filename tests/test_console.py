@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import os
+from types import SimpleNamespace
+
 import pytest
 
-from briefgen.console import diagnostic_text, printable, table_text, width
+from briefgen.console import columns, diagnostic_text, printable, table_text, width
 from briefgen.diagnostics import Diagnostic, Related, Span
 
 PLACE = Span("m.yaml", 2, 8, 2, 12)
@@ -38,6 +41,16 @@ def test_a_diagnostic_reads_like_a_good_compilers(diagnostic, expected):
 def narrow(monkeypatch):
     """Forty columns."""
     monkeypatch.setenv("COLUMNS", "40")
+
+
+def test_a_terminal_that_does_not_know_its_width_is_not_taken_as_a_narrow_one(monkeypatch):
+    """A new pseudo-terminal says 0 columns until somebody sets its size (ioctl TIOCGWINSZ)."""
+    monkeypatch.delenv("COLUMNS", raising=False)
+    monkeypatch.setattr("briefgen.console.is_terminal", lambda stream: True)
+    monkeypatch.setattr("sys.stdout", SimpleNamespace(fileno=lambda: 1))
+    for said, kept in ((0, None), (8, 20), (80, 80)):
+        monkeypatch.setattr("os.get_terminal_size", lambda fd, said=said: os.terminal_size((said, 24)))
+        assert columns() == kept
 
 
 def test_lines_are_wrapped_at_words_and_a_place_is_never_broken(narrow):

@@ -99,7 +99,7 @@ def _table(title: str, rows: list[Row], *, note: str = "") -> Grid | None:
 
 
 def _row(gate: Gate, told: Told, *, keys: bool) -> tuple[str, str, str]:
-    said = gate.waiver or sentences(what_to_do(gate, {}), at_stake(gate), _accepted(gate, told.reasons)) + (key_words(gate).removeprefix(".") if keys else "")
+    said = sentences(gate.waiver) or sentences(what_to_do(gate, {}), at_stake(gate), _accepted(gate, told.reasons)) + (key_words(gate).removeprefix(".") if keys else "")
     return gate.verdict, f"{gate.title}: {figures_words(gate, day=told.day)}{f' {id_words(gate)}' if keys else ''}", said
 
 
