@@ -122,7 +122,9 @@ def everything(most: int = 240, *, unbroken: bool = False) -> Plan:
         "recovery": {**tree["recovery"], "diverts": [*tree["recovery"]["diverts"], *fields]},
         "training": {**tree["training"], "rules": [f"Rule {n}" for n in range(12)], "blocks": {**tree["training"]["blocks"], **blocks}},
     }
-    mission, found = mission_of(replace(source, tree=lengthened(tree, schema(), most, unbroken=unbroken)))
+    long = lengthened(tree, schema(), most, unbroken=unbroken)
+    long |= {"waivers": [{**row, "rule": id} for row, id in zip(long["waivers"], gates, strict=True)]}  # a longer id would be that of no gate
+    mission, found = mission_of(replace(source, tree=long))
     assert mission is not None, [d.message for d in found]
     plan, found = make_plan(mission)
     assert plan is not None, [d.message for d in found]
