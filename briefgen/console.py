@@ -8,7 +8,7 @@ import unicodedata
 from collections.abc import Mapping, Sequence
 from typing import Any, TextIO
 
-from briefgen.diagnostics import Diagnostic, Severity, Span
+from briefgen.core.diagnostics import Diagnostic, Severity, Span
 
 EXCERPT_WIDTH = 110
 FEWEST_COLUMNS = 20

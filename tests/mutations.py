@@ -15,8 +15,9 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Any
+from tests.places import TESTS
 
-HERE = Path(__file__).resolve().parent
+HERE = TESTS
 SMALL = tuple(sorted((HERE / "cases").glob("ok-*.yaml")))
 LARGE = tuple(sorted((HERE.parent / "missions").glob("*.yaml")))
 CHARACTERS = "\0\x07\x1b\u202e\u2066\u200b\ufeff\u2028\xa0\xad:#,[]{}&*!|>%@`'\"\\\t-?~<=é漢🛩"
@@ -40,8 +41,8 @@ def text_of(path: Path) -> str:
 @cache
 def source_of(path: Path) -> Any:
     """A mission's tree with its places."""
-    from briefgen.mission.source import read_source
-    from briefgen.mission.type_files import include_type_files
+    from briefgen.mission.read.source import read_source
+    from briefgen.mission.read.type_files import include_type_files
 
     source, problems = read_source(text_of(path), path.name)
     return include_type_files(source, path.parent)[0]
@@ -191,9 +192,9 @@ def _plan(mission: Any, rng: random.Random) -> str:
 
 def _word(plan: Any) -> None:
     """The plan as data and as printed figures, and the gates as a terminal prints them."""
-    from briefgen.brief.gate_words import figures_words
-    from briefgen.brief.view import printed_view
-    from briefgen.context import Stamp
+    from briefgen.brief.wording.gates import figures_words
+    from briefgen.brief.slides.view.view import printed_view
+    from briefgen.core.context import Stamp
     from briefgen.export.plan_json import plan_json
 
     stamp = Stamp("", "x", "3333-3333-3333-3333", "3333", "0", "0")

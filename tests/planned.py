@@ -8,13 +8,13 @@ from pathlib import Path
 from typing import Any
 
 from briefgen.mission import load
-from briefgen.mission.source import read_source
+from briefgen.mission.read.source import read_source
 from briefgen.plan.build import make_plan
 from briefgen.plan.model import Plan
 from briefgen.whatif.answers import expect, what_if
 from briefgen.whatif.cases import in_brief
+from tests.places import REPOSITORY
 
-REPOSITORY = Path(__file__).resolve().parent.parent
 
 
 def plan_of(name: str) -> Plan:

@@ -8,47 +8,33 @@ import subprocess
 from pathlib import Path
 
 import pytest
+from tests.places import REPOSITORY
 
-REPOSITORY = Path(__file__).resolve().parent.parent
 PACKAGE = REPOSITORY / "briefgen"
 
 # room → rooms it may import, beside itself. A room is a folder or a module of briefgen/.
-GROUND = {"", "units", "diagnostics", "suggest", "airmath", "typeset", "scene", "context", "resources"}
-ABOVE_PLAN = GROUND | {"mission", "plan"}
-EVERYWHERE = {"records"}  # how every room writes its results
+BELOW_MISSION = {"", "core", "units", "airmath"}
+ABOVE_PLAN = BELOW_MISSION | {"draw", "mission", "plan"}
 ALLOWED = {
     "": set(),
-    "records": set(),
-    "units": {"diagnostics", "suggest"},
-    "diagnostics": set(),
-    "suggest": set(),
-    "airmath": {"diagnostics", "units", "suggest"},
-    "typeset": {"diagnostics", "resources"},
-    "scene": {"diagnostics", "typeset"},
-    "context": set(),
-    "resources": set(),
-    "console": {"diagnostics"},
-    "mission": GROUND - {"scene", "typeset", "context"},
-    "plan": (GROUND | {"mission"}) - {"scene", "typeset", "context"},
+    "core": set(),
+    "units": {"core"},
+    "airmath": {"core", "units"},
+    "draw": {"core"},
+    "console": {"core"},
+    "mission": BELOW_MISSION,
+    "plan": BELOW_MISSION | {"mission"},
     "brief": ABOVE_PLAN | {"whatif"},
-    "render": ABOVE_PLAN | {"brief", "folders"},
-    "export": {"diagnostics", "units", "plan", ""},
+    "render": ABOVE_PLAN | {"brief"},
+    "export": {"", "core", "units", "plan"},
     "whatif": ABOVE_PLAN,
     "retime": ABOVE_PLAN | {"brief", "export"},
     "compare": ABOVE_PLAN | {"brief", "export"},
-    "approval": ABOVE_PLAN | {"brief", "compare", "fingerprint", "export", "folders"},
+    "approval": ABOVE_PLAN | {"brief", "compare", "export"},
     "debrief": ABOVE_PLAN | {"brief", "render", "export"},
-    "fingerprint": {"diagnostics", "export"},
-    "folders": set(),
-    "own_templates": {"diagnostics", "fingerprint", "brief", "render"},
-    "signs": {"diagnostics", "mission", "typeset"},
-    "users_files": {"diagnostics", "folders"},
-    "staging": {"diagnostics", "folders", "users_files"},
-    "aside": set(),
-    "products": ABOVE_PLAN | {"brief", "render", "export", "whatif", "retime", "approval", "compare", "debrief"},
-    "build": ABOVE_PLAN | {"aside", "products", "fingerprint", "own_templates", "signs", "staging", "export", "whatif", "retime", "approval", "compare", "debrief"},
+    "build": ABOVE_PLAN | {"brief", "render", "export", "whatif", "retime", "approval", "compare", "debrief"},
     "commands": None,  # all but cli
-    "cli": {"", "commands", "console", "diagnostics", "suggest"},
+    "cli": {"", "commands", "console", "core"},
     "__main__": {"cli"},
 }
 
@@ -95,7 +81,7 @@ def test_a_room_imports_only_rooms_below_it(path):
     room = room_of(module_of(path))
     assert room in ALLOWED, f"{room} is a new room: give it its place in the rule"
     allowed = ALLOWED[room] if ALLOWED[room] is not None else set(ALLOWED) - {"cli", "__main__"}
-    wrong = [f"{path.name}:{line} imports {name}" for line, name in imports_of(path, package_of(path)) if target_room(name) not in allowed | EVERYWHERE | {room}]
+    wrong = [f"{path.name}:{line} imports {name}" for line, name in imports_of(path, package_of(path)) if target_room(name) not in allowed | {room}]
     assert wrong == []
 
 
@@ -109,7 +95,7 @@ def test_the_rule_has_no_circle():
         done |= free
 
 
-@pytest.mark.parametrize("bad", ["from briefgen.render import deck", "import briefgen.cli", "def f():\n    from briefgen.brief.view import x", "from ..brief import x", "from .. import cli"])
+@pytest.mark.parametrize("bad", ["from briefgen.render import deck", "import briefgen.cli", "def f():\n    from briefgen.brief.slides.view.view import x", "from ..brief import x", "from .. import cli"])
 def test_a_breach_in_the_plan_room_would_be_found(tmp_path, bad):
     path = tmp_path / "x.py"
     path.write_text(bad)
@@ -125,7 +111,7 @@ def loaded_by(arguments: list[str], python: str, environment: dict[str, str], fo
     return set(modules)
 
 
-ONLY_BUILD_NEEDS = ["pptx", "typst", "jinja2", "lxml", "fontTools", "markdown_it", "briefgen.brief.pages", "briefgen.brief.figures", "briefgen.render", "briefgen.scene"]
+ONLY_BUILD_NEEDS = ["pptx", "typst", "jinja2", "lxml", "fontTools", "markdown_it", "briefgen.brief.slides.pages", "briefgen.brief.figures", "briefgen.render", "briefgen.draw.scene"]
 HEAVY = [*ONLY_BUILD_NEEDS, "pydantic", "yaml", "timezonefinder", "astral", "numpy", "briefgen.mission", "briefgen.plan", "briefgen.brief"]
 
 

@@ -16,9 +16,9 @@ from pathlib import Path
 
 import pytest
 
-from briefgen.products import PRODUCTS
+from briefgen.build.products import PRODUCTS
+from tests.places import REPOSITORY
 
-REPOSITORY = Path(__file__).resolve().parent.parent
 SHIPPED = ("templates", "missions")
 WAYS = ("wheel", "sdist", "editable", "checkout")
 pytestmark = pytest.mark.slow

@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from tests.command_line import start
+from tests.commands.command_line import start
 from tests.yardstick import yards
 
 # Most yards of computing (tests/yardstick.py), both cores added. Wanted are 0.3, 1.0, 0.6 s and a build in 3 s on two cores, on a machine that takes 0.1 s

@@ -14,11 +14,12 @@ from pathlib import Path
 
 import pytest
 
-from briefgen.brief.format import hours_z, time_limit
-from briefgen.brief.gate_words import figures_words
+from briefgen.brief.wording.format import hours_z, time_limit
+from briefgen.brief.wording.gates import figures_words
 from briefgen.plan.model import Gate
+from tests.places import REPOSITORY
 
-PACKAGE = Path(__file__).resolve().parent.parent / "briefgen"
+PACKAGE = REPOSITORY / "briefgen"
 BASE = datetime(2027, 1, 30, 3, 25, tzinfo=UTC)
 
 
@@ -135,7 +136,7 @@ def test_the_reading_of_the_source_sees_a_limit():
 def test_no_instant_is_cut_to_a_second_elsewhere():
     """``replace(microsecond=0)`` cuts an instant, as a limit is rounded; a record's own instant is cut when it is made,
     a search by whole seconds begins on one, and midnight is no rounding."""
-    allowed = {"brief/format.py", "commands/approve.py", "whatif/edges.py"}
+    allowed = {"brief/wording/format.py", "commands/approve.py", "whatif/edges.py"}
     found = []
     for path, tree in sources():
         for node in ast.walk(tree):

@@ -196,7 +196,7 @@ CAUGHT = [
     'GUESSED = ("default", "common practice")\nx = gate.source.startswith(GUESSED)',
     'UNIT = "the unit\'s own"\nx = text.startswith(UNIT)',
     'GUESSED: str = "A guess"\nx = told == GUESSED',
-    'from briefgen.brief.unreached import NOT_BRIEFED\nx = does == NOT_BRIEFED',
+    'from briefgen.brief.wording.lost_contact import NOT_BRIEFED\nx = does == NOT_BRIEFED',
     'x = [g.title for g in gates if "default" in g.source]',
     'x = 1 if gate.source.endswith(near) else 2',
     'x = limit.source == UNIT',

@@ -12,14 +12,14 @@ from __future__ import annotations
 import json
 from datetime import datetime, timedelta
 from math import ceil, floor
-from pathlib import Path
 
 import pytest
 from pyproj import Geod
 
-from briefgen import build as build_room
+from briefgen.build import build as build_room
+from tests.places import TESTS
 
-HERE = Path(__file__).parent
+HERE = TESTS
 
 
 def clock(text: str) -> datetime:

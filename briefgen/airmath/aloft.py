@@ -13,7 +13,7 @@ from math import isfinite
 from briefgen.airmath.atmosphere import isa_temperature_c
 from briefgen.airmath.constants import FT_PER_M, TROPOPAUSE_M
 from briefgen.airmath.wind import WindVector
-from briefgen.records import record
+from briefgen.core.records import record
 
 
 @record

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from briefgen.airmath.angles import turn_deg
 from briefgen.airmath.constants import NM_PER_M
 from briefgen.airmath.geodesy import COINCIDENT_M, distance_nm, inverse, off_line, point_along
-from briefgen.records import record
+from briefgen.core.records import record
 from briefgen.units.values import Position
 
 _ON_EDGE_NM = COINCIDENT_M * NM_PER_M

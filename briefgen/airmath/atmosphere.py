@@ -23,7 +23,7 @@ from briefgen.airmath.constants import (
     SEA_LEVEL_SOUND_KT,
     TROPOPAUSE_M,
 )
-from briefgen.records import record
+from briefgen.core.records import record
 
 LOWEST_FT = -5000.0 * FT_PER_M
 HIGHEST_FT = 20000.0 * FT_PER_M

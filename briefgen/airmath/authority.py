@@ -10,7 +10,7 @@ from collections.abc import Callable
 
 from briefgen.airmath.run_in import Inbound, state_at, total_s
 from briefgen.airmath.speed_change import SpeedWindow, over_distance
-from briefgen.records import record
+from briefgen.core.records import record
 
 
 @record

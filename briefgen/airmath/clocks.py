@@ -15,7 +15,7 @@ from pkgutil import get_data
 from typing import Literal
 from zoneinfo import ZoneInfo
 
-from briefgen.records import record
+from briefgen.core.records import record
 
 FIRST_YEAR, LAST_YEAR = 1970, 2099  # before 1970 the database is incomplete and offsets may carry odd seconds; later ones are no plan
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from briefgen.airmath.angles import flight_time_s
 from briefgen.airmath.run_in import Inbound, state_at, time_at_to_go_s, total_s
-from briefgen.records import record
+from briefgen.core.records import record
 
 
 @record

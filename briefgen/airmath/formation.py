@@ -10,7 +10,7 @@ from math import hypot
 from typing import Protocol
 
 from briefgen.airmath.constants import FT_PER_NM
-from briefgen.records import record
+from briefgen.core.records import record
 
 _IN_TRAIL = tuple((0, n) for n in range(1, 9))  # two names of one shape
 

@@ -16,7 +16,7 @@ from geographiclib.geodesicline import GeodesicLine
 
 from briefgen.airmath.angles import turn_deg, wrap_360
 from briefgen.airmath.constants import M_PER_NM
-from briefgen.records import record
+from briefgen.core.records import record
 from briefgen.units.values import Position
 
 COINCIDENT_M = 0.001  # closer than this, two points have no course between them

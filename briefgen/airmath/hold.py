@@ -26,7 +26,7 @@ from briefgen.airmath.angles import turn_deg, turn_toward_deg, wrap_360
 from briefgen.airmath.roots import crossing_with_slope
 from briefgen.airmath.turns import turn_radius_nm, turn_rate_deg_s
 from briefgen.airmath.wind import NoSolution, WindVector, heading_for_course
-from briefgen.records import record
+from briefgen.core.records import record
 
 EXACT_NM = 1e-7  # a fifth of a millimetre
 

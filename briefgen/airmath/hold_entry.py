@@ -24,7 +24,7 @@ from briefgen.airmath.hold import LapRest, Place, Racetrack, first_lap, later_la
 from briefgen.airmath.hold_open import LEG_MAX_S, LEG_MIN_S
 from briefgen.airmath.roots import boundary, crossing
 from briefgen.airmath.wind import NoSolution, heading_for_course
-from briefgen.records import record
+from briefgen.core.records import record
 
 Sector = Literal["direct", "offset", "parallel"]
 WITH_TURNS_DEG, AGAINST_TURNS_DEG = 110.0, 70.0  # ICAO Doc 8168: the direct sector, from the inbound course

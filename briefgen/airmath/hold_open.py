@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from briefgen.airmath.hold import Lap, LapRest, Place, Racetrack, Segment, place_in, rest_of_lap, rests_of_lap, segments_from
 from briefgen.airmath.roots import boundary
-from briefgen.records import record
+from briefgen.core.records import record
 
 LEG_MIN_S = 20.0  # bounds of an outbound leg: our defaults, no source
 LEG_MAX_S = 120.0

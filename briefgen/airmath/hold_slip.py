@@ -12,7 +12,7 @@ from math import inf
 
 from briefgen.airmath.hold import Racetrack
 from briefgen.airmath.hold_wait import SAME_S, HoldPlan, NotFlyable, replan, told_by_s
-from briefgen.records import record
+from briefgen.core.records import record
 
 SAME_LEG_S = 1.0  # a leg is printed to the second
 

@@ -23,7 +23,7 @@ from briefgen.airmath.hold import (
 from briefgen.airmath.hold_entry import Entry, direct_lap, entry_lap, legs_with_room, straight_through
 from briefgen.airmath.hold_open import LEG_MAX_S, LEG_MIN_S, SAME_S, OpenLap, changed_lap, lap_under_way, open_end_s
 from briefgen.airmath.roots import boundary, boundary_by_margin, crossing
-from briefgen.records import record
+from briefgen.core.records import record
 
 MOST_LAPS = 200
 

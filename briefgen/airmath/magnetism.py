@@ -12,7 +12,7 @@ from typing import Literal
 from briefgen.airmath.angles import wrap_360
 from briefgen.airmath.constants import FT_PER_M
 from briefgen.airmath.geodesy import check_position
-from briefgen.records import record
+from briefgen.core.records import record
 from briefgen.units.values import Position
 
 MODEL = "WMM2025"

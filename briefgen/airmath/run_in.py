@@ -18,7 +18,7 @@ from typing import Literal
 
 from briefgen.airmath.angles import flight_time_s
 from briefgen.airmath.speed_change import Rates, SpeedWindow, in_time, over_distance, speed_to_arrive_in_kt
-from briefgen.records import record
+from briefgen.core.records import record
 
 
 def push_distance_nm(gain_s: float, *, v1_kt: float, v2_kt: float, rate_kt_s: float) -> float:

@@ -31,7 +31,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from math import sqrt
 
-from briefgen.records import record
+from briefgen.core.records import record
 
 OVERDUE_DEVIATIONS = 2.0  # our choice
 HEARD_ERROR_S = 1.0  # one standard deviation of a cue as tapped against the cue as sounded: our default, no source

@@ -9,7 +9,7 @@ from __future__ import annotations
 from math import sqrt
 
 from briefgen.airmath.angles import distance_flown_nm, flight_time_s
-from briefgen.records import record
+from briefgen.core.records import record
 
 
 @record

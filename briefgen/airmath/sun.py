@@ -18,7 +18,7 @@ from zoneinfo import ZoneInfo
 from briefgen.airmath.angles import wrap_360
 from briefgen.airmath.clocks import local_day
 from briefgen.airmath.geodesy import check_position
-from briefgen.records import record
+from briefgen.core.records import record
 from briefgen.units.values import Position
 
 SUNRISE_DEG = -50 / 60  # upper limb on the horizon: 34' of refraction and 16' of semidiameter, the almanacs' convention

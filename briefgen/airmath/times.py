@@ -14,7 +14,7 @@ from typing import Literal, TypeVar
 from zoneinfo import ZoneInfo
 
 from briefgen.airmath.clocks import FIRST_YEAR, LAST_YEAR, LocalTime, local_date, local_day, localize, share_offset
-from briefgen.records import record
+from briefgen.core.records import record
 from briefgen.units.values import ClockRange, ClockTime
 
 L_AS_LETTER_S = 11 * 3600  # in the military alphabet of zones L is UTC+11

@@ -9,7 +9,7 @@ from __future__ import annotations
 from math import asin, atan2, cos, degrees, hypot, radians, sin, sqrt
 
 from briefgen.airmath.angles import distance_flown_nm, speed_for_time_kt, turn_deg, wrap_360
-from briefgen.records import record
+from briefgen.core.records import record
 
 CALM_KT = 1e-9  # below this a vector has no direction
 

@@ -16,7 +16,7 @@ from zoneinfo import ZoneInfo
 
 from briefgen.airmath.clocks import UnknownZone, find_zone, offset_at, offset_label, zone_caution
 from briefgen.airmath.geodesy import check_position, direct
-from briefgen.records import record
+from briefgen.core.records import record
 from briefgen.units.values import Position
 
 BORDER_NM = 3.0

@@ -7,18 +7,18 @@ from datetime import datetime
 from pathlib import Path
 
 from briefgen.approval.bounds import bounds_of, worse
-from briefgen.brief.consequences import grouped
+from briefgen.brief.wording.consequences import grouped
 from briefgen.approval.people import HOW, crew_member, nearly_crew, same_person
 from briefgen.approval.record import Approver, Record, crew_of, needing_reason, supervisor_of
-from briefgen.brief.format import clock_z, counted, day, fuel_figure, listed, time_limit
-from briefgen.brief.gate_words import figures_words
+from briefgen.brief.wording.format import clock_z, counted, day, fuel_figure, listed, time_limit
+from briefgen.brief.wording.gates import figures_words
 from briefgen.compare.figures import gates_of
-from briefgen.brief.open_limits import NO_LIMITS, spread, told_gates, with_limits
-from briefgen.diagnostics import Diagnostic, KeyPath, Span
-from briefgen.plan.fuel_flight import landing_floor
+from briefgen.brief.wording.open_limits import NO_LIMITS, spread, told_gates, with_limits
+from briefgen.core.diagnostics import Diagnostic, KeyPath, Span
+from briefgen.plan.fuel.flight import landing_floor
 from briefgen.plan.model import Gate, Plan
-from briefgen.scene.palette import FONT_FAMILY
-from briefgen.typeset.measure import missing_glyphs
+from briefgen.draw.scene.palette import FONT_FAMILY
+from briefgen.draw.typeset.measure import missing_glyphs
 from briefgen.units.grammar import Refusal
 from briefgen.units.nearest import nearest_words
 from briefgen.units.parse_fuel import parse_fuel
@@ -140,7 +140,7 @@ def _bound(message: str, help: str) -> Diagnostic:
 
 def read_reasons(data: bytes, name: str, plan: Plan) -> tuple[dict[str, str], list[Diagnostic], str]:
     """gate id → reason from a reasons file, what is wrong with it, and its text for excerpts."""
-    from briefgen.mission.source import read_source
+    from briefgen.mission.read.source import read_source
 
     source, problems = read_source(data, name)
     if source is None or not isinstance(source.tree, dict):

@@ -13,14 +13,14 @@ from collections.abc import Iterator, Mapping
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from briefgen.brief.format import clock_z, fuel_figure, time_limit
-from briefgen.brief.gate_words import limit_words, value_words
+from briefgen.brief.wording.format import clock_z, fuel_figure, time_limit
+from briefgen.brief.wording.gates import limit_words, value_words
 from briefgen.compare.figures import Difference, gates_of
 from briefgen.compare.tree import Typed
-from briefgen.diagnostics import KeyPath
-from briefgen.plan.fuel_flight import landing_floor
+from briefgen.core.diagnostics import KeyPath
+from briefgen.plan.fuel.flight import landing_floor
 from briefgen.plan.model import Gate, Plan
-from briefgen.records import record
+from briefgen.core.records import record
 
 LAPSES_AFTER = timedelta(hours=24)  # after take-off
 ANY = "*"

@@ -23,8 +23,8 @@ import zlib
 from collections.abc import Iterator
 from pathlib import Path
 
-from briefgen.fingerprint import ALPHABET
-from briefgen.mission.characters import read_file
+from briefgen.core.fingerprint import ALPHABET
+from briefgen.mission.read.characters import read_file
 
 MAXIMUM_BYTES = 64 * 1024 * 1024
 MAXIMUM_PART = 4 * 1024 * 1024  # of one part of a package or one stream, inflated

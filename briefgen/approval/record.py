@@ -36,17 +36,17 @@ from pathlib import Path
 from typing import Any
 
 from briefgen.approval.bounds import Bounds
-from briefgen.brief.consequences import consequence
+from briefgen.brief.wording.consequences import consequence
 from briefgen.approval.people import HOW, crew_member
-from briefgen.brief.format import clock_z, day
-from briefgen.brief.gate_words import OPEN, figures_words
+from briefgen.brief.wording.format import clock_z, day
+from briefgen.brief.wording.gates import OPEN, figures_words
 from briefgen.compare.figures import instant
 from briefgen.compare.report import document_of
-from briefgen.diagnostics import Diagnostic
-from briefgen.export.plain import to_plain
-from briefgen.mission.characters import read_file
+from briefgen.core.diagnostics import Diagnostic
+from briefgen.core.plain import to_plain
+from briefgen.mission.read.characters import read_file
 from briefgen.plan.model import Gate, Plan
-from briefgen.records import record
+from briefgen.core.records import record
 
 RECORD_FORMAT = 1
 SUFFIX = ".approval.json"

@@ -9,12 +9,12 @@ from typing import Literal
 
 from briefgen.approval.bounds import Change, changed, lapse_of, only_time, outside
 from briefgen.approval.record import Record
-from briefgen.brief.format import clock_z, counted, day, time_limit
+from briefgen.brief.wording.format import clock_z, counted, day, time_limit
 from briefgen.compare.report import compare, document_of
-from briefgen.context import CHANGED as CHANGED_LABEL
-from briefgen.context import NOT_COVERED, DecisionLabel
+from briefgen.core.context import CHANGED as CHANGED_LABEL
+from briefgen.core.context import NOT_COVERED, DecisionLabel
 from briefgen.plan.model import Plan
-from briefgen.records import record
+from briefgen.core.records import record
 
 State = Literal["NOT APPROVED", "APPROVED", "UPDATED WITHIN APPROVED BOUNDS", "CHANGED: APPROVE AGAIN"]
 NOT_APPROVED, APPROVED, UPDATED, CHANGED = "NOT APPROVED", "APPROVED", "UPDATED WITHIN APPROVED BOUNDS", "CHANGED: APPROVE AGAIN"

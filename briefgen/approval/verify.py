@@ -13,11 +13,11 @@ from typing import Any, Literal
 from briefgen.approval.marks import KINDS, Unreadable, product_mark
 from briefgen.approval.record import KEPT, SUFFIX, Record
 from briefgen.approval.states import ApprovalState
-from briefgen.brief.format import clock_z, day, time_limit
+from briefgen.brief.wording.format import clock_z, day, time_limit
 from briefgen.compare.figures import instant
-from briefgen.context import FAILED
-from briefgen.folders import digest
-from briefgen.records import record
+from briefgen.core.context import FAILED
+from briefgen.core.folders import digest
+from briefgen.core.records import record
 
 Verdict = Literal[
     "BELONGS", "BELONGS, UPDATED", "BELONGS, MADE BEFORE THE APPROVAL", "CARRIES THE NUMBER, CONTENT NOT CHECKED", "LAPSED", "WITHDRAWN", "DOES NOT BELONG", "NOT CHECKED",

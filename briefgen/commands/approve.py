@@ -12,7 +12,7 @@ from typing import Any
 
 import click
 
-from briefgen.records import record
+from briefgen.core.records import record
 
 EXIT_REFUSED, EXIT_NOT_WRITTEN, EXIT_WRONG = 1, 3, 2
 
@@ -65,7 +65,7 @@ def command(file: Path, templates: Path | None, withdraw: str | None, **typed: A
 def _approved(asked: Asked, templates: Path | None) -> int:
     from briefgen.approval.ask import earlier_reasons, landing_bound, refusals
     from briefgen.approval.record import Approver, record_for
-    from briefgen.build import EXIT_FILE_WRONG, check
+    from briefgen.build.build import EXIT_FILE_WRONG, check
 
     checked = check(asked.file, templates=templates)
     if checked.exit_code == EXIT_FILE_WRONG:
@@ -92,8 +92,8 @@ def _only_ours(found: list[Any]) -> list[Any]:
 def _given(asked: Asked, checked: Any) -> tuple[dict[str, str], list[Any], dict[str, str]]:
     """The reasons of the file, what is wrong with it, texts for excerpts."""
     from briefgen.approval.ask import read_reasons
-    from briefgen.diagnostics import Diagnostic
-    from briefgen.mission.characters import read_file
+    from briefgen.core.diagnostics import Diagnostic
+    from briefgen.mission.read.characters import read_file
 
     if asked.reasons is None:
         return {}, [], dict(checked.texts)
@@ -147,7 +147,7 @@ def _write_new(target: Path, text: str) -> Path | None:
 
 def _unwritten(target: Path, given: dict[str, str]) -> Any:
     """That the file to fill in is not there; with the reasons that were given, so that none is lost."""
-    from briefgen.diagnostics import Diagnostic
+    from briefgen.core.diagnostics import Diagnostic
 
     kept = "".join(f"\n{gate}: {reason}" for gate, reason in given.items())
     message = f"{target} could not be written" + (f"; these reasons were given:{kept}" if kept else "")
@@ -199,13 +199,13 @@ def put(path: Path, data: bytes) -> tuple[Path | None, Any]:
     try:
         return _put(path, data), None
     except OSError as error:
-        from briefgen.diagnostics import Diagnostic
+        from briefgen.core.diagnostics import Diagnostic
 
         return None, Diagnostic("approval-not-written", "error", f"{path} could not be written: {error.strerror}", help="free some space, or mend the folder's rights")
 
 
 def _put(path: Path, data: bytes) -> Path | None:
-    from briefgen.folders import replace as replace_file
+    from briefgen.core.folders import replace as replace_file
 
     new = path.with_name(f".{path.name}.briefgen-new")
     try:
@@ -233,10 +233,10 @@ def _set_aside(path: Path) -> Path | None:
 
 def _tell(asked: Asked, checked: Any, bounds: Any, written: tuple[Path, Path | None]) -> None:
     from briefgen.approval.record import NO_SIGNATURE, supervisor_of
-    from briefgen.brief.format import clock_z, day, fuel_figure, time_limit
+    from briefgen.brief.wording.format import clock_z, day, fuel_figure, time_limit
     from briefgen.commands.report import print_json
     from briefgen.console import say
-    from briefgen.export.plain import to_plain
+    from briefgen.core.plain import to_plain
 
     (path, older), at = written, asked.at
     if asked.as_json:

@@ -12,8 +12,8 @@ LEFT_OPEN = "-"
 def asked_for(plan: Any, given: dict[str, str], earlier: dict[str, str]) -> dict[str, str]:
     """The reasons with those that are typed now, one gate after the other. After Ctrl-C or the end of the input those that were answered stay."""
     from briefgen.approval.ask import missing_reasons
-    from briefgen.brief.consequences import grouped
-    from briefgen.brief.open_limits import spread
+    from briefgen.brief.wording.consequences import grouped
+    from briefgen.brief.wording.open_limits import spread
 
     missing = missing_reasons(plan, given)
     try:
@@ -31,7 +31,7 @@ def asked_for(plan: Any, given: dict[str, str], earlier: dict[str, str]) -> dict
 
 
 def _show(gate: Any, plan: Any) -> None:
-    from briefgen.brief.gate_words import figures_words
+    from briefgen.brief.wording.gates import figures_words
 
     click.echo(f"  {gate.verdict}: {gate.title}, {figures_words(gate, day=plan.clock.takeoff.date())}" + (f"; {gate.why}" if gate.why else ""))
 

@@ -26,7 +26,7 @@ def withdrawn(asked: Asked, reason: str) -> int:
 def _refusals(asked: Asked, reason: str) -> list[Any]:
     from briefgen.approval.ask import printed_names, reason_problem
     from briefgen.approval.record import Approver
-    from briefgen.diagnostics import Diagnostic
+    from briefgen.core.diagnostics import Diagnostic
 
     wrong = reason_problem(reason)
     found = [] if wrong is None else [Diagnostic("approval-withdraw", "error", f"the reason for the withdrawal has {wrong[0]}", help=wrong[1])]
@@ -34,7 +34,7 @@ def _refusals(asked: Asked, reason: str) -> list[Any]:
 
 
 def _nothing(record: Any) -> list[Any]:
-    from briefgen.diagnostics import Diagnostic
+    from briefgen.core.diagnostics import Diagnostic
 
     if record is not None and record.withdrawn is None:
         return []
@@ -45,7 +45,7 @@ def _nothing(record: Any) -> list[Any]:
 def _tell(asked: Asked, record: Any, taken: Any, older: Any) -> None:
     from briefgen.commands.report import print_json
     from briefgen.console import say
-    from briefgen.export.plain import to_plain
+    from briefgen.core.plain import to_plain
 
     if asked.as_json:
         own = {"file": str(asked.file), "exit_code": 0, "withdrawn": to_plain(taken), "kept": str(older) if older else None, "diagnostics": []}

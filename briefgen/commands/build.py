@@ -20,7 +20,7 @@ def command(file: Path, out: Path | None, templates: Path | None, replace: bool,
     """
     import sys
 
-    from briefgen.build import build
+    from briefgen.build.build import build
     from briefgen.commands.report import build_errors, build_object, build_summary, print_json, print_lines
     from briefgen.console import complain, is_terminal
 

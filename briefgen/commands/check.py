@@ -13,7 +13,7 @@ import click
 @click.option("--templates", type=click.Path(path_type=Path, exists=True, file_okay=False), help="The unit's own templates; they count in the fingerprint.")
 def command(file: Path, as_json: bool, templates: Path | None) -> int:
     """Read and plan FILE; print every diagnostic, the gates and the clock times."""
-    from briefgen.build import check
+    from briefgen.build.build import check
     from briefgen.commands.report import check_lines, check_object, print_json, print_lines
 
     checked = check(file, templates=templates)

@@ -17,7 +17,7 @@ def command(old: Path, new: Path, as_json: bool) -> int:
 
     Exit code 0 also where they differ; 2 when one of the files is wrong.
     """
-    from briefgen.build import EXIT_FILE_WRONG, check
+    from briefgen.build.build import EXIT_FILE_WRONG, check
     from briefgen.commands.report import print_json
     from briefgen.compare.report import compare, compare_object, document_of
 

@@ -22,8 +22,8 @@ def command(file: Path, actuals: Path | None, new: Path | None, out: Path | None
     What ACTUALS does not say reads "not recorded". Exit codes: 2 a file is wrong, 3 page or slides could not be made, else 0: a gate of the
     plan that FAILs is not judged again.
     """
-    from briefgen.build import EXIT_FILE_WRONG, check
-    from briefgen.staging import mission_place
+    from briefgen.build.build import EXIT_FILE_WRONG, check
+    from briefgen.build.staging import mission_place
 
     if (actuals is None) == (new is None):
         raise click.UsageError("give ACTUALS, or --new NAME to begin one")
@@ -38,12 +38,12 @@ def command(file: Path, actuals: Path | None, new: Path | None, out: Path | None
 
 
 def _debrief(checked: Any, actuals: Path, places: tuple[Path, Path | None, dict[str, Any], bool], as_json: bool) -> int:
-    from briefgen.build import context_of
+    from briefgen.build.build import context_of
     from briefgen.debrief.products import make_debrief
     from briefgen.debrief.read import read_actuals
     from briefgen.debrief.view import debrief_view
-    from briefgen.diagnostics import has_errors
-    from briefgen.staging import write_products
+    from briefgen.core.diagnostics import has_errors
+    from briefgen.build.staging import write_products
 
     flown, problems, texts = read_actuals(actuals, checked.plan, spoken=checked.fingerprint.spoken)
     if flown is None:

@@ -40,7 +40,7 @@ def mission_for_user(text: str) -> str:
 
 
 def _source_text(name: str) -> tuple[str, str]:
-    from briefgen import resources
+    from briefgen.core import resources
 
     names = resources.mission_names()
     if name not in names:
@@ -66,7 +66,7 @@ def _write_new(target: Path, text: str) -> str:
 
 def _write_schema(path: Path) -> str:
     """Write the schema beside the mission. An older one of ours is replaced, since it is no one's work; what went wrong is no reason to stop."""
-    from briefgen import resources
+    from briefgen.core import resources
 
     try:
         if path.exists() and TITLE.encode() not in _beginning(path):

@@ -8,10 +8,10 @@ from datetime import datetime
 from itertools import groupby
 from typing import Any
 
-from briefgen.build import Built, Checked, Outcome, approval_of
+from briefgen.build.build import Built, Checked, Outcome, approval_of
 from briefgen.console import counts_text, diagnostic_text, say, table_text, wrapped
-from briefgen.diagnostics import Diagnostic, Span
-from briefgen.export.plain import to_plain
+from briefgen.core.diagnostics import Diagnostic, Span
+from briefgen.core.plain import to_plain
 
 MOST_SHOWN = 5  # lines that are written out
 VERDICTS = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED", "PASS")
@@ -63,7 +63,7 @@ def verdict_line(checked: Checked) -> str:
     problems = counts_text(checked.diagnostics)
     if checked.plan is None:
         return f"{checked.path}: not planned: {problems or 'no plan came out'}"
-    from briefgen.brief.open_limits import tally as tally_of
+    from briefgen.brief.wording.open_limits import tally as tally_of
 
     tally = tally_of(checked.plan.gates)
     gates = ", ".join(f"{tally[verdict]} {verdict}" for verdict in VERDICTS if tally[verdict])
@@ -72,8 +72,8 @@ def verdict_line(checked: Checked) -> str:
 
 def gate_rows(checked: Checked) -> list[list[str]]:
     """Verdict, title with the id of what is open, value against limit, reason with source, place in the file; the worst first, then as in the list of gates."""
-    from briefgen.brief.gate_words import figures_words, named
-    from briefgen.brief.open_limits import told_gates
+    from briefgen.brief.wording.gates import figures_words, named
+    from briefgen.brief.wording.open_limits import told_gates
 
     day = checked.plan.clock.takeoff.date()
     gates = sorted(told_gates(checked.plan.gates), key=lambda gate: VERDICTS.index(gate.verdict))
@@ -82,7 +82,7 @@ def gate_rows(checked: Checked) -> list[list[str]]:
 
 def time_rows(checked: Checked) -> list[list[str]]:
     """Every clock time of the file that was not typed in Zulu: where, as typed, the instants in Zulu (two for a range)."""
-    from briefgen.mission.tree import dotted
+    from briefgen.mission.read.tree import dotted
 
     times = [time for time in checked.mission.typed_times if not time.zulu]
     grouped = groupby(times, key=lambda time: (dotted(time.path), time.text))
@@ -91,7 +91,7 @@ def time_rows(checked: Checked) -> list[list[str]]:
 
 def waiver_lines(checked: Checked) -> Iterator[str]:
     """The lines that waive what FAILs, once reference and authority are filled in; nothing without such a FAIL, nor for one that a waiver of the file names already."""
-    from briefgen.brief.format import listed
+    from briefgen.brief.wording.format import listed
 
     waivers, date = checked.mission.file.waivers, checked.mission.date.isoformat()
     rules = [gate.id for gate in checked.plan.gates if gate.verdict == "FAIL" and gate.waivable and gate.id not in {waiver.rule for waiver in waivers}]
@@ -110,15 +110,15 @@ def waiver_lines(checked: Checked) -> Iterator[str]:
 
 
 def _reason(gate: Any, checked: Checked) -> str:
-    from briefgen.brief.gate_words import never_waived
-    from briefgen.mission.tree import dotted
+    from briefgen.brief.wording.gates import never_waived
+    from briefgen.mission.read.tree import dotted
 
     place = f"settled by the key {dotted(gate.settled_by)}" if gate.settled_by is not None else _place_words(gate, checked)
     return "; ".join(part for part in (gate.why, gate.waiver, never_waived(gate), gate.source, place) if part)
 
 
 def _place_words(gate: Any, checked: Checked) -> str:
-    from briefgen.mission.tree import dotted
+    from briefgen.mission.read.tree import dotted
 
     span = checked.mission.source.spans.value(gate.cause)
     return f"line {span.line}" if span else dotted(gate.cause)  # what is missing has no line: the key that would say it

@@ -22,7 +22,7 @@ def command(file: Path, as_json: bool, **typed: Any) -> int:
 
     Without --now and --phase the change is told before the hold is entered. Exit code 1: the time can't be met, or a gate fails at it.
     """
-    from briefgen.build import EXIT_FILE_WRONG, check
+    from briefgen.build.build import EXIT_FILE_WRONG, check
     from briefgen.commands.report import print_json
     from briefgen.retime.typed import Typed
 
@@ -49,7 +49,7 @@ def _answer(plan: Any, typed: Any) -> tuple[Any, list[Any]]:
 
 def _no_plan(checked: Any, as_json: bool) -> int:
     """Without an event there is no time to move; without a plan neither."""
-    from briefgen.diagnostics import Diagnostic
+    from briefgen.core.diagnostics import Diagnostic
 
     if checked.plan is not None and checked.exit_code != 2:
         help = "give the mission an event with a pass"

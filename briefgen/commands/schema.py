@@ -8,7 +8,7 @@ import click
 @click.command("schema", short_help="Print the JSON Schema of the mission file.")
 def command() -> int:
     """Print the JSON Schema of the mission file, for editors that complete and check while one types."""
-    from briefgen import resources
+    from briefgen.core import resources
     from briefgen.console import put_bytes
 
     put_bytes(resources.schema_path().read_bytes())

@@ -13,7 +13,7 @@ from typing import Any
 
 import click
 
-from briefgen import records
+from briefgen.core import records
 
 EXIT_NOT, EXIT_UNREADABLE, EXIT_NUMBER_ONLY = 1, 2, 4
 
@@ -63,7 +63,7 @@ def command(product: Path, record: Path | None, templates: Path | None, as_json:
 def _lines(findings: list[Any], used: list[Any]) -> Iterator[str]:
     """How many of each verdict; by which records; then each verdict's words once, with its files, what is wrong first."""
     from briefgen.approval.verify import GOOD
-    from briefgen.brief.format import clock_z, counted, day
+    from briefgen.brief.wording.format import clock_z, counted, day
 
     grouped: dict[tuple[str, str], list[str]] = {}
     for finding in sorted(findings, key=lambda finding: finding.verdict in GOOD):
@@ -81,7 +81,7 @@ def _lines(findings: list[Any], used: list[Any]) -> Iterator[str]:
 def _parts(product: Path) -> tuple[list[Path], str]:
     """What is judged one by one: a file, a folder that a build made, or the built folders and loose products in one; and the problem when there is nothing."""
     from briefgen.approval.verify import KINDS, is_own
-    from briefgen.staging import read_manifest
+    from briefgen.build.staging import read_manifest
 
     if not product.is_dir() or read_manifest(product) is not None:
         return [product], ""
@@ -114,7 +114,7 @@ def _judged(part: Path, given: Path | None, templates: Path | None) -> Judged:
     from briefgen.approval.record import older_records
     from briefgen.approval.verify import Judge, Manifest, judge_folder
     from briefgen.commands.verify_record import choose
-    from briefgen.staging import read_manifest
+    from briefgen.build.staging import read_manifest
 
     chosen = choose(part, given, Path.cwd())
     if chosen.record is None:
@@ -156,7 +156,7 @@ def _today(path: Path, record: Any, templates: Path | None) -> Any:
     @cache
     def today() -> tuple[str, Any] | str:
         from briefgen.approval.states import approval_state
-        from briefgen.build import check
+        from briefgen.build.build import check
 
         name = record.mission_file
         if Path(name).name != name or not (path.parent / name).is_file():

@@ -7,8 +7,8 @@ from pathlib import Path
 
 from briefgen.approval.marks import Unreadable, product_mark
 from briefgen.approval.record import SUFFIX, Record, read_record, record_path
-from briefgen.records import record
-from briefgen.staging import mission_of, read_manifest
+from briefgen.core.records import record
+from briefgen.build.staging import mission_of, read_manifest
 
 SEARCHED_ABOVE = 2  # folders above a product in which its record is looked for
 NONE_FOUND = "no approval record was found in its folder, those above it, this one, or a folder missions in them: give it with --record"

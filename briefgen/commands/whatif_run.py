@@ -5,13 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from briefgen.brief import format as words
-from briefgen.brief.gate_words import figures_words
-from briefgen.brief.whatif_words import WhatIfLine, edge_lines, lines_of
-from briefgen.build import EXIT_FILE_WRONG, EXIT_FINE, EXIT_GATE_FAILS
+from briefgen.brief.wording import format as words
+from briefgen.brief.wording.gates import figures_words
+from briefgen.brief.wording.whatif import WhatIfLine, edge_lines, lines_of
+from briefgen.build.build import EXIT_FILE_WRONG, EXIT_FINE, EXIT_GATE_FAILS
 from briefgen.commands.report import diagnostic_object, print_json
 from briefgen.console import complain, diagnostic_text, say, table_text
-from briefgen.diagnostics import Diagnostic, Span, has_errors
+from briefgen.core.diagnostics import Diagnostic, Span, has_errors
 from briefgen.mission.load import load_mission
 from briefgen.plan.build import make_plan
 from briefgen.plan.model import Plan
@@ -98,7 +98,7 @@ def _planned(file: Path, edits: tuple[tuple[str, str], ...]) -> tuple[Plan | Non
 
 
 def _text(file: Path) -> str:
-    from briefgen.mission.characters import read_file
+    from briefgen.mission.read.characters import read_file
 
     try:
         return read_file(file).decode("utf-8", "replace")

@@ -8,10 +8,18 @@ from collections.abc import Iterator, Mapping
 from datetime import date, datetime
 from typing import Any, Literal
 
-from briefgen.brief.format import between_s, clock_z, counted, fuel_figure, signed_duration, signed_seconds, time_limit
-from briefgen.brief.gate_words import figures_words
+from briefgen.brief.wording.format import (
+    between_s,
+    clock_z,
+    counted,
+    fuel_figure,
+    signed_duration,
+    signed_seconds,
+    time_limit,
+)
+from briefgen.brief.wording.gates import figures_words
 from briefgen.plan.model import Gate
-from briefgen.records import record
+from briefgen.core.records import record
 
 Kind = Literal["time", "fuel", "gate"]
 INSTANT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{6}Z")

@@ -7,7 +7,7 @@ from typing import Any
 
 from briefgen.compare.figures import Difference, differences
 from briefgen.compare.tree import Typed, typed_changes
-from briefgen.export.plain import to_plain
+from briefgen.core.plain import to_plain
 from briefgen.export.plan_json import plan_records
 
 TITLES = (("time", "Clock"), ("fuel", "Fuel"), ("gate", "Gates"))

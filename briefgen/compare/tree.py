@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from briefgen.diagnostics import KeyPath
-from briefgen.records import record
+from briefgen.core.diagnostics import KeyPath
+from briefgen.core.records import record
 
 # an entry of a list is the same entry as long as it keeps its name, wherever it stands in the list
 NAMES = ("ship", "preset", "who", "name", "reference", "rule", "hazard", "level", "to")

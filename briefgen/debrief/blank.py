@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from briefgen.brief import format as words
+from briefgen.brief.wording import format as words
 from briefgen.debrief.sums import cue_rows
 from briefgen.debrief.flown import Flown
 from briefgen.plan.model import Plan

@@ -7,7 +7,7 @@ from dataclasses import field
 from datetime import datetime
 from typing import Literal
 
-from briefgen.records import record
+from briefgen.core.records import record
 
 POINTS = ("start", "end_of_training", "hold", "landing")  # the four points of a ship's fuel, in flying order
 TIMES = ("takeoff", "area", "training_end", "hold", "leave_hold", "true_time", "landing")

@@ -8,7 +8,7 @@ from datetime import UTC, datetime, timedelta
 
 from briefgen.debrief.flown import Told
 from briefgen.debrief.log import Entry, read_log, seconds_said, times_said
-from briefgen.records import record
+from briefgen.core.records import record
 
 _TIMES = {"station": "hold", "left": "leave_hold"}
 

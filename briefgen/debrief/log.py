@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import re
 
-from briefgen.brief import format as words
-from briefgen.records import record
+from briefgen.brief.wording import format as words
+from briefgen.core.records import record
 
 _LINE = re.compile(r"(?P<at>[0-2][0-9]:[0-5][0-9]:[0-5][0-9]) Z\s+(?P<undone>\[undone\] )?(?P<words>.+)")
 _HEAD = re.compile(r".*Ground contact's log, times by the clock as set\.(?:.*cards read (?P<spoken>[A-Z0-9]{4})\.?)?")

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from briefgen.brief.frame import Frame
-from briefgen.brief.pages import View, build_pages, read_templates
-from briefgen.context import Context
-from briefgen.diagnostics import Diagnostic
+from briefgen.brief.slides.frame import Frame
+from briefgen.brief.slides.pages import View, build_pages, read_templates
+from briefgen.core.context import Context
+from briefgen.core.diagnostics import Diagnostic
 from briefgen.plan.model import Plan
 from briefgen.render.html.base import render_page
 from briefgen.render.html.blocks import pages_data, table_data

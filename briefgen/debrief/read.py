@@ -11,12 +11,12 @@ from briefgen.airmath.times import ClockContext
 from briefgen.debrief.flown import POINTS, Flown, Told
 from briefgen.debrief.from_log import LogFacts, facts_of
 from briefgen.debrief.schema import LOG, Actuals, Call
-from briefgen.diagnostics import Diagnostic, KeyPath, Span, has_errors
-from briefgen.mission.characters import read_file
-from briefgen.mission.clocks import read_instant
-from briefgen.mission.schema_base import did_you_mean
-from briefgen.mission.source import read_source
-from briefgen.mission.tree import Source, dotted
+from briefgen.core.diagnostics import Diagnostic, KeyPath, Span, has_errors
+from briefgen.mission.read.characters import read_file
+from briefgen.mission.resolve.clocks import read_instant
+from briefgen.mission.schema.base import did_you_mean
+from briefgen.mission.read.source import read_source
+from briefgen.mission.read.tree import Source, dotted
 from briefgen.plan.model import Plan
 
 FAR = timedelta(hours=12)  # our own bound: nothing of a sortie happens further from its T, or from its take-off where it has none
@@ -46,7 +46,7 @@ def actuals_of(data: bytes | str, name: str, plan: Plan, *, spoken: str = "") ->
     try:
         actuals = Actuals.model_validate(source.tree)
     except ValidationError as error:
-        from briefgen.mission.schema_errors import diagnostics_of
+        from briefgen.mission.schema.errors import diagnostics_of
 
         return None, [*problems, *diagnostics_of(error, source, Actuals)]
     if any(problem.severity == "error" and problem.code != "no-value" for problem in problems):

@@ -7,8 +7,8 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from briefgen.mission.schema_base import Count, CueId, Part, Scalar, ShipNumber, YesNo, listed, whole_number
-from briefgen.mission.schema_units import ClockField, FuelField
+from briefgen.mission.schema.base import Count, CueId, Part, Scalar, ShipNumber, YesNo, listed, whole_number
+from briefgen.mission.schema.units import ClockField, FuelField
 from briefgen.units import parse
 from briefgen.units.values import ClockTime
 

@@ -8,7 +8,7 @@ from statistics import mean, stdev
 
 from briefgen.debrief.flown import POINTS, Flown, Told
 from briefgen.plan.model import FuelRow, Plan, ShipFuel
-from briefgen.records import record
+from briefgen.core.records import record
 
 LABELS = {
     "takeoff": "Take-off", "area": "Area entry", "training_end": "End of training", "hold": "Hold entered", "leave_hold": "Leave-hold",

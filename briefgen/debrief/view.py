@@ -6,15 +6,15 @@ from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
 
-from briefgen.brief import format as words
-from briefgen.brief.blocks import Cell, Column, Table, text_table
-from briefgen.brief.gate_words import limit_words, value_words
-from briefgen.brief.pages import View
-from briefgen.brief.view_fuel import ship_of
-from briefgen.brief.view_words import Words, words_of
+from briefgen.brief.wording import format as words
+from briefgen.brief.content.blocks import Cell, Column, Table, text_table
+from briefgen.brief.wording.gates import limit_words, value_words
+from briefgen.brief.slides.pages import View
+from briefgen.brief.slides.view.fuel import ship_of
+from briefgen.brief.wording.words import Words, words_of
 from briefgen.debrief.flown import Flown, Told
 from briefgen.debrief.sums import LABELS, Burn, CueRow, FuelPoint, ShipSheet, Spread, TimeRow, cue_rows, ship_sheets, spread_of, time_rows
-from briefgen.plan.fuel_round import as_typed, printed_down, printed_near, tidy
+from briefgen.plan.fuel.rounding import as_typed, printed_down, printed_near, tidy
 from briefgen.plan.model import Gate, Plan, Scale
 
 NOT_RECORDED = "not recorded"

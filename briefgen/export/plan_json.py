@@ -14,7 +14,7 @@ key              what it holds
 ``caution``      the sentence that every product carries
 ``typed``        the mission as it was typed: nested objects and arrays of text
 ``plan``         everything that the products print, unrounded: the records of ``briefgen/plan/model`` field by field, written by
-                 the rules of ``briefgen/export/plain.py``. Units are in the names: ``_ft _nm _kt _s _lb _deg``; instants are UTC.
+                 the rules of ``briefgen/core/plain.py``. Units are in the names: ``_ft _nm _kt _s _lb _deg``; instants are UTC.
                  Fuel fields named ``printed``, ``total`` or ``figure`` are the figures of the products, in ``fuel.unit`` (lb, kg, L or US gal): exact
                  sums rounded once to the step of the ship's gauge (``scale.step``), up where fuel is required, down where it is there; the unit's own
                  limits (``tiers``, a reserve or pad given as a weight) as typed. They are whole or have up to six decimals. A ship's ``scale``: its
@@ -33,7 +33,7 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
-from briefgen.export.plain import to_plain
+from briefgen.core.plain import to_plain
 
 PLAN_FORMAT = 1
 

@@ -7,15 +7,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from briefgen.airmath.clocks import missing_data
-from briefgen.diagnostics import Diagnostic, Span, has_errors, in_file_order, told_once
-from briefgen.mission.characters import read_file
-from briefgen.mission.resolve import Mission, resolve
-from briefgen.mission.source import read_source
-from briefgen.mission.tree import Source
-from briefgen.mission.type_files import include_type_files
+from briefgen.core.diagnostics import Diagnostic, Span, has_errors, in_file_order, told_once
+from briefgen.mission.read.characters import read_file
+from briefgen.mission.resolve.mission import Mission, resolve
+from briefgen.mission.read.source import read_source
+from briefgen.mission.read.tree import Source
+from briefgen.mission.read.type_files import include_type_files
 
 if TYPE_CHECKING:
-    from briefgen.mission.schema import MissionFile
+    from briefgen.mission.schema.mission_file import MissionFile
 
 
 def load_mission(path: Path | str, edits: Sequence[tuple[str, str]] = ()) -> tuple[Mission | None, list[Diagnostic]]:
@@ -52,7 +52,7 @@ def mission_from(
     if why := missing_data():
         return None, [*problems, _no_zones(why, source)]
     if source is not None and edits:
-        from briefgen.mission.edit import edit_tree
+        from briefgen.mission.edit.edits import edit_tree
 
         source, found = edit_tree(source, edits)
         problems = problems + found
@@ -74,7 +74,7 @@ def _file_of(source: Source, *, whole: bool) -> tuple[MissionFile, list[Diagnost
     """What was written; beside errors, of the schema or of the text (not ``whole``), as far as it could be read."""
     from pydantic import ValidationError
 
-    from briefgen.mission.schema import MissionFile
+    from briefgen.mission.schema.mission_file import MissionFile
 
     found: list[Diagnostic] = []
     try:
@@ -82,11 +82,11 @@ def _file_of(source: Source, *, whole: bool) -> tuple[MissionFile, list[Diagnost
         if whole:
             return file, []
     except ValidationError as error:
-        from briefgen.mission.offers import Offers
-        from briefgen.mission.schema_errors import diagnostics_of
+        from briefgen.mission.check.offers import Offers
+        from briefgen.mission.schema.errors import diagnostics_of
 
         found = diagnostics_of(error, source, offer=Offers.of(source).mended)
-    from briefgen.mission.partly import read_partly
+    from briefgen.mission.schema.partly import read_partly
 
     return read_partly(MissionFile, source), found
 

@@ -8,27 +8,36 @@ from datetime import datetime
 from math import ceil
 
 from briefgen.airmath.geodesy import distance_nm
-from briefgen.diagnostics import Diagnostic, has_errors
-from briefgen.mission.changes import without_event
-from briefgen.mission.resolve import Mission
-from briefgen.plan.air import missing_air, outside_forecast, point_of, position
-from briefgen.plan.clock import IN_BLOCK, Schedule, event_pieces, forward_chain, ground_out_of_order, home_pieces, make_clock, phases_from
-from briefgen.plan.courses import given_directions, typed_courses
-from briefgen.plan.daylight import plan_suns
-from briefgen.plan.event_pass import plan_event
-from briefgen.plan.fuel import plan_fuel
-from briefgen.plan.fuel_checks import missing
-from briefgen.plan.fuel_flows import time_words
-from briefgen.plan.fuel_mission import far_corner, fuel_inputs
-from briefgen.plan.fuel_scale import scale_errors
+from briefgen.core.diagnostics import Diagnostic, has_errors
+from briefgen.mission.edit.changes import without_event
+from briefgen.mission.resolve.mission import Mission
+from briefgen.plan.route.air import missing_air, outside_forecast, point_of, position
+from briefgen.plan.timing.clock import (
+    IN_BLOCK,
+    Schedule,
+    event_pieces,
+    forward_chain,
+    ground_out_of_order,
+    home_pieces,
+    make_clock,
+    phases_from,
+)
+from briefgen.plan.route.courses import given_directions, typed_courses
+from briefgen.plan.timing.daylight import plan_suns
+from briefgen.plan.event.event import plan_event
+from briefgen.plan.fuel.fuel_plan import plan_fuel
+from briefgen.plan.fuel.checks import missing
+from briefgen.plan.fuel.flows import time_words
+from briefgen.plan.fuel.of_mission import far_corner, fuel_inputs
+from briefgen.plan.fuel.scale import scale_errors
 from briefgen.plan.gates import judge, known_ids
-from briefgen.plan.hold import TAKEN_UP_S, hold_shape, plan_hold
+from briefgen.plan.event.hold import TAKEN_UP_S, hold_shape, plan_hold
 from briefgen.plan.model import Clock, HoldPlan, Leg, Plan, Point
-from briefgen.plan.pass_chain import PassChain, plan_pass_chain
-from briefgen.plan.route import JOINED_NM, Route, leg_between, plan_route, way_home
-from briefgen.plan.solve import Decision, Question, decide
+from briefgen.plan.event.pass_chain import PassChain, plan_pass_chain
+from briefgen.plan.route.legs import JOINED_NM, Route, leg_between, plan_route, way_home
+from briefgen.plan.timing.solve import Decision, Question, decide
 from briefgen.plan.sortie import Sortie
-from briefgen.plan.training import ByFuel, cost_fuel, cost_setups, setups_by_fuel, training_plan
+from briefgen.plan.timing.training import ByFuel, cost_fuel, cost_setups, setups_by_fuel, training_plan
 from briefgen.plan.waivers import apply_waivers
 from briefgen.units.values import Speed
 

@@ -6,10 +6,10 @@ A total can hide one large hazard, so the highest single item stands beside it.
 from __future__ import annotations
 
 
-from briefgen.diagnostics import KeyPath
-from briefgen.mission.resolve import Mission
-from briefgen.mission.schema_home import Risk
-from briefgen.records import record
+from briefgen.core.diagnostics import KeyPath
+from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.schema.home import Risk
+from briefgen.core.records import record
 
 SCALE = "likelihood (1 to 5) times severity (1 to 5): default, no authority"
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 
-from briefgen.mission.resolve import Mission
-from briefgen.plan.hold import HoldShape
+from briefgen.mission.resolve.mission import Mission
+from briefgen.plan.event.hold import HoldShape
 from briefgen.plan.model import Clock, EventPlan, FuelPlan, Leg, SunAt, TrainingPlan
-from briefgen.plan.pass_chain import PassChain
-from briefgen.plan.route import Route
-from briefgen.records import record
+from briefgen.plan.event.pass_chain import PassChain
+from briefgen.plan.route.legs import Route
+from briefgen.core.records import record
 
 
 @record

@@ -11,11 +11,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from briefgen.diagnostics import Diagnostic, Severity
-from briefgen.mission.resolve import Mission
-from briefgen.mission.schema_home import Waiver
+from briefgen.core.diagnostics import Diagnostic, Severity
+from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.schema.home import Waiver
 from briefgen.plan.model import Gate
-from briefgen.records import record
+from briefgen.core.records import record
 from briefgen.units.grammar import listed
 from briefgen.units.nearest import SHORT, nearest_words
 

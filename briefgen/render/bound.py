@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from briefgen.brief.blocks import BigFigures, Block, Bullets, Chart, Columns, Note, Page, Run, Table
-from briefgen.typeset.bind import bind
+from briefgen.brief.content.blocks import BigFigures, Block, Bullets, Chart, Columns, Note, Page, Run, Table
+from briefgen.draw.typeset.bind import bind
 
 
 def bound_page(page: Page, bind: Callable[[str], str] = bind) -> Page:

@@ -7,22 +7,22 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Literal
 
-from briefgen.brief.format import rounded_instant
-from briefgen.brief.wait_limits import verdict
-from briefgen.diagnostics import Diagnostic, has_errors
-from briefgen.mission.changes import at_true_time
-from briefgen.mission.resolve import Mission
+from briefgen.brief.wording.format import rounded_instant
+from briefgen.brief.wording.wait_limits import verdict
+from briefgen.core.diagnostics import Diagnostic, has_errors
+from briefgen.mission.edit.changes import at_true_time
+from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.build import make_plan
-from briefgen.plan.fuel_flight import landing_floor
+from briefgen.plan.fuel.flight import landing_floor
 from briefgen.plan.model import Gate, Party, Plan
-from briefgen.plan.motion import Motion, motion_of
-from briefgen.records import record
+from briefgen.plan.event.motion import Motion, motion_of
+from briefgen.core.records import record
 from briefgen.retime import phrases
 from briefgen.retime.by_speed import flown_by_speed
 from briefgen.retime.heard import Predicted
 from briefgen.airmath.script import last_is_heard
-from briefgen.plan.ceremony import script_parts
-from briefgen.plan.judge import HOLDING_REASON, Flying, Ruling, after_last_cue, judge, judge_silence
+from briefgen.plan.event.ceremony import script_parts
+from briefgen.plan.event.judge import HOLDING_REASON, Flying, Ruling, after_last_cue, judge, judge_silence
 from briefgen.retime.phrases import Call
 from briefgen.retime.story import Story, Told, after_call, story_of
 

@@ -11,18 +11,18 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from briefgen.brief.format import duration, speed_kt
-from briefgen.diagnostics import Diagnostic, has_errors
-from briefgen.mission.resolve import Mission
+from briefgen.brief.wording.format import duration, speed_kt
+from briefgen.core.diagnostics import Diagnostic, has_errors
+from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.build import fly, judged
-from briefgen.plan.ceremony import cues_of, parties_of
-from briefgen.plan.clock import later
-from briefgen.plan.daylight import plan_suns
-from briefgen.plan.fuel import plan_fuel
+from briefgen.plan.event.ceremony import cues_of, parties_of
+from briefgen.plan.timing.clock import later
+from briefgen.plan.timing.daylight import plan_suns
+from briefgen.plan.fuel.fuel_plan import plan_fuel
 from briefgen.plan.model import Clock, FuelPlan, Phase, Plan
-from briefgen.plan.pass_chain import PassChain
+from briefgen.plan.event.pass_chain import PassChain
 from briefgen.plan.sortie import Sortie
-from briefgen.records import record
+from briefgen.core.records import record
 from briefgen.retime.story import SpeedCall
 
 TO_THE_CENTRE = ("hold to IP", "run-in", "push-up")

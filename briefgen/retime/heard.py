@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from briefgen.airmath.script import Heard, Part, predict
-from briefgen.diagnostics import Diagnostic
-from briefgen.mission.resolve import Mission
-from briefgen.mission.schema_base import did_you_mean
-from briefgen.plan.ceremony import script_parts
-from briefgen.records import record
+from briefgen.core.diagnostics import Diagnostic
+from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.schema.base import did_you_mean
+from briefgen.plan.event.ceremony import script_parts
+from briefgen.core.records import record
 
 
 @record

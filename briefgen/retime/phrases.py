@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from briefgen.brief.silence import not_started_said
-from briefgen.brief.format import change_read_back, change_said, clock_spoken, digits_spoken
-from briefgen.mission.resolve import Mission
-from briefgen.mission.schema_event import NoCue
-from briefgen.records import record
-from briefgen.plan.judge import Added
+from briefgen.brief.wording.silence import not_started_said
+from briefgen.brief.wording.format import change_read_back, change_said, clock_spoken, digits_spoken
+from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.schema.event import NoCue
+from briefgen.core.records import record
+from briefgen.plan.event.judge import Added
 
 GROUND = "ground contact"
 

@@ -6,11 +6,20 @@ from collections.abc import Iterator
 from datetime import datetime
 from typing import Any
 
-from briefgen.brief.format import clock_local, clock_z, counted, duration, fuel_figure, signed_duration, speed_kt, time_limit
-from briefgen.brief.gate_words import figures_words
-from briefgen.brief.speed_span import span_words
-from briefgen.brief.unreached import no_cue_words
-from briefgen.export.plain import to_plain
+from briefgen.brief.wording.format import (
+    clock_local,
+    clock_z,
+    counted,
+    duration,
+    fuel_figure,
+    signed_duration,
+    speed_kt,
+    time_limit,
+)
+from briefgen.brief.wording.gates import figures_words
+from briefgen.brief.wording.speed_span import span_words
+from briefgen.brief.wording.lost_contact import no_cue_words
+from briefgen.core.plain import to_plain
 from briefgen.plan.model import Party, Plan
 from briefgen.retime.answer import NewTimes, Retimed
 

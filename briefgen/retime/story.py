@@ -7,11 +7,11 @@ from dataclasses import replace
 from datetime import datetime
 
 from briefgen.airmath.run_in import leg_to_ip
-from briefgen.diagnostics import Diagnostic
+from briefgen.core.diagnostics import Diagnostic
 from briefgen.plan.model import Plan
-from briefgen.plan.motion import Motion
-from briefgen.records import record
-from briefgen.plan.judge import Flying, Ruling, flying, judge, told
+from briefgen.plan.event.motion import Motion
+from briefgen.core.records import record
+from briefgen.plan.event.judge import Flying, Ruling, flying, judge, told
 
 
 @record

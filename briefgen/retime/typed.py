@@ -6,15 +6,15 @@ import re
 from datetime import datetime, timedelta
 
 from briefgen.airmath.times import ClockContext
-from briefgen.diagnostics import Diagnostic, has_errors
-from briefgen.mission.clocks import read_instant
-from briefgen.mission.resolve import Mission
-from briefgen.plan.judge import is_committed
+from briefgen.core.diagnostics import Diagnostic, has_errors
+from briefgen.mission.resolve.clocks import read_instant
+from briefgen.mission.resolve.mission import Mission
+from briefgen.plan.event.judge import is_committed
 from briefgen.plan.model import Plan
-from briefgen.records import record
-from briefgen.plan.motion import motion_of
+from briefgen.core.records import record
+from briefgen.plan.event.motion import motion_of
 from briefgen.retime.answer import Phase, Wanted, read_back_at
-from briefgen.plan.ceremony import script_parts
+from briefgen.plan.event.ceremony import script_parts
 from briefgen.retime.heard import check_names, predicted
 from briefgen.retime.story import Story, Told, as_planned, story_of
 from briefgen.units.parse import Refusal, parse_duration_s

@@ -11,7 +11,7 @@ import unicodedata
 from collections.abc import Callable, Iterator
 from functools import cached_property
 
-from briefgen.records import record
+from briefgen.core.records import record
 from briefgen.units.nearest import nearest_words
 
 SP = "[ \u00a0\u2009\u202f]"  # a pasted no-break or thin space means the same as a space

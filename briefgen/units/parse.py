@@ -9,15 +9,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from . import parse_air as air
-from . import parse_clock as clock
-from . import parse_fuel as fuel
-from . import parse_heights as heights
-from . import parse_places as places
-from . import parse_time as time
-from . import parse_words as words
-from .grammar import READERS, Grammar, Refusal
-from .parse_air import (
+from briefgen.units import parse_air as air
+from briefgen.units import parse_clock as clock
+from briefgen.units import parse_fuel as fuel
+from briefgen.units import parse_heights as heights
+from briefgen.units import parse_places as places
+from briefgen.units import parse_time as time
+from briefgen.units import parse_words as words
+from briefgen.units.grammar import READERS, Grammar, Refusal
+from briefgen.units.parse_air import (
     parse_acceleration_kt_s,
     parse_bank_deg,
     parse_direction,
@@ -30,12 +30,38 @@ from .parse_air import (
     parse_wind,
     parse_wind_speed_kt,
 )
-from .parse_clock import parse_clock_range, parse_clock_time, parse_opening_hours, parse_pass_time, parse_t_offset_or_clock
-from .parse_fuel import parse_density_kg_l, parse_fuel, parse_fuel_flow, parse_reserve
-from .parse_heights import parse_cloud, parse_elevation, parse_height, parse_level, parse_level_aloft, parse_level_band
-from .parse_places import parse_distance_nm, parse_length_ft, parse_position, parse_variation_deg, parse_visibility, parse_visibility_nm
-from .parse_time import parse_before_leaving, parse_date, parse_date_range, parse_duration_s, parse_t_offset
-from .parse_words import (
+from briefgen.units.parse_clock import (
+    parse_clock_range,
+    parse_clock_time,
+    parse_opening_hours,
+    parse_pass_time,
+    parse_t_offset_or_clock,
+)
+from briefgen.units.parse_fuel import parse_density_kg_l, parse_fuel, parse_fuel_flow, parse_reserve
+from briefgen.units.parse_heights import (
+    parse_cloud,
+    parse_elevation,
+    parse_height,
+    parse_level,
+    parse_level_aloft,
+    parse_level_band,
+)
+from briefgen.units.parse_places import (
+    parse_distance_nm,
+    parse_length_ft,
+    parse_position,
+    parse_variation_deg,
+    parse_visibility,
+    parse_visibility_nm,
+)
+from briefgen.units.parse_time import (
+    parse_before_leaving,
+    parse_date,
+    parse_date_range,
+    parse_duration_s,
+    parse_t_offset,
+)
+from briefgen.units.parse_words import (
     parse_alternate_required,
     parse_burn_factor,
     parse_channel,

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
-from .grammar import GAP, NUM, SIGNED, Grammar, Near, any_case, within
-from .values import Direction, Pressure, Speed, Wind
+from briefgen.units.grammar import GAP, NUM, SIGNED, Grammar, Near, any_case, within
+from briefgen.units.values import Direction, Pressure, Speed, Wind
 
 HOTTEST_C = 60  # our own bound: nothing hotter has been measured in the open air
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from datetime import date, timedelta
 
-from .grammar import GAP, NEED, Grammar, Near
-from .parse_time import DATE_PATTERN, T_OFFSET, calendar_date, parse_t_offset
-from .values import ClockRange, ClockTime, DailyHours, EndOfCue, TOffset
+from briefgen.units.grammar import GAP, NEED, Grammar, Near
+from briefgen.units.parse_time import DATE_PATTERN, T_OFFSET, calendar_date, parse_t_offset
+from briefgen.units.values import ClockRange, ClockTime, DailyHours, EndOfCue, TOffset
 
 _HOUR = "(?:[01][0-9]|2[0-3])"
 _TIME = f"{_HOUR}(?::[0-5][0-9](?::[0-5][0-9])?|[0-5][0-9](?:[0-5][0-9])?)"

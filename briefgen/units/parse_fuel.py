@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 
-from .grammar import GAP, NUM, Grammar, Near, any_case, within
-from .parse_time import DURATION, parse_duration_s
-from .values import Duration, Fuel, FuelFlow, FuelUnit
+from briefgen.units.grammar import GAP, NUM, Grammar, Near, any_case, within
+from briefgen.units.parse_time import DURATION, parse_duration_s
+from briefgen.units.values import Duration, Fuel, FuelFlow, FuelUnit
 
 L_PER_IMPERIAL_GAL = 4.54609  # exact, UK Weights and Measures Act 1985
 

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import re
 
-from .grammar import GAP, NEED, NUM, SIGNED, Grammar, Near, any_case, within
-from .values import FT_PER_M, CloudLayer, Level, LevelBand
+from briefgen.units.grammar import GAP, NEED, NUM, SIGNED, Grammar, Near, any_case, within
+from briefgen.units.values import FT_PER_M, CloudLayer, Level, LevelBand
 
 HIGHEST_FT = 60_000  # our own bound against slips of the keyboard, not a limit of any aircraft; the atmosphere's formulas end at 65,617 ft
 LOWEST_FL_FT = 3_000  # no flight level below it is offered: our own bound, a usual lowest transition altitude

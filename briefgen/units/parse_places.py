@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
-from .grammar import GAP, NEED, NUM, Grammar, Near, any_case, within
-from .values import FT_PER_M, M_PER_STATUTE_MILE, NM_PER_M, Position, Visibility
+from briefgen.units.grammar import GAP, NEED, NUM, Grammar, Near, any_case, within
+from briefgen.units.values import FT_PER_M, M_PER_STATUTE_MILE, NM_PER_M, Position, Visibility
 
 
 # --- positions: latitude first, in one of four ways -------------------------------------------------------------------------------------

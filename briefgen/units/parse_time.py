@@ -6,8 +6,8 @@ import re
 from calendar import monthrange
 from datetime import date
 
-from .grammar import GAP, NEED, NUM, Grammar, Near, any_case
-from .values import BeforePoint, DateRange, TOffset
+from briefgen.units.grammar import GAP, NEED, NUM, Grammar, Near, any_case
+from briefgen.units.values import BeforePoint, DateRange, TOffset
 
 LONGEST_S = 7 * 86_400  # our own bound against slips of the keyboard
 

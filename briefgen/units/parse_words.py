@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Literal
 
-from .grammar import GAP, NUM, Grammar, Near, any_case, within
-from .values import Channel, Frequency
+from briefgen.units.grammar import GAP, NUM, Grammar, Near, any_case, within
+from briefgen.units.values import Channel, Frequency
 
 _MHZ = any_case("MHz")
 # Voice bands, MHz: 30-88 VHF FM, 108-137 VHF AM, 138-174 VHF, 225-400 UHF AM. Common practice, no source; bounds against slips of the keyboard.

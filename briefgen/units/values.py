@@ -1,7 +1,7 @@
 """Values that are dangerous to mix, each a frozen type that carries its datum, reference or clock.
 
 Canonical units inside the program: ft, nm, kt, s, lb, degrees true, hPa, degrees Celsius, UTC.
-``parse.py`` (and the ``parse_*.py`` behind it) makes these from the text of a mission file; ``briefgen.brief.format`` alone words them for a reader.
+``parse.py`` (and the ``parse_*.py`` behind it) makes these from the text of a mission file; ``briefgen.brief.wording.format`` alone words them for a reader.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Literal
 
-from briefgen.records import record
+from briefgen.core.records import record
 
 LB_PER_KG = 1 / 0.45359237  # international avoirdupois pound, exact
 FT_PER_M = 1 / 0.3048  # international foot, exact

@@ -7,15 +7,15 @@ from datetime import datetime
 from functools import cache
 from typing import Any, Literal
 
-from briefgen.diagnostics import Diagnostic
-from briefgen.mission.changes import with_setups
-from briefgen.mission.resolve import Mission
+from briefgen.core.diagnostics import Diagnostic
+from briefgen.mission.edit.changes import with_setups
+from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.build import fly
-from briefgen.plan.diverts import Diversion, diversions
+from briefgen.plan.route.diverts import Diversion, diversions
 from briefgen.plan.model import Gate, Plan
 from briefgen.plan.sortie import Sortie
-from briefgen.plan.unheard import unheard_at
-from briefgen.records import record
+from briefgen.plan.event.lost_contact import unheard_at
+from briefgen.core.records import record
 from briefgen.whatif.cases import Case, cases_of, in_brief
 from briefgen.whatif.cut_short import home_from_hold
 from briefgen.whatif.outcome import ON_THE_WAY_HOME, Told, failing, newly_failing, told_of

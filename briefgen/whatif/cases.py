@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from datetime import timedelta
 
-from briefgen.mission import changes
-from briefgen.mission.resolve import Mission
-from briefgen.plan.slips import SLIPS_S
+from briefgen.mission.edit import changes
+from briefgen.mission.resolve.mission import Mission
+from briefgen.plan.event.slips import SLIPS_S
 from briefgen.plan.sortie import Sortie
-from briefgen.records import record
+from briefgen.core.records import record
 
 LATE_MIN = (5, 10, 15, 20, 30)
 BRIEF_STEP_S = 600.0

@@ -11,12 +11,12 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 
-from briefgen.diagnostics import Diagnostic, has_errors
-from briefgen.mission.changes import home_direct
+from briefgen.core.diagnostics import Diagnostic, has_errors
+from briefgen.mission.edit.changes import home_direct
 from briefgen.plan.build import home_from
-from briefgen.plan.clock import Schedule, home_pieces, make_clock, phases_from
-from briefgen.plan.daylight import plan_suns
-from briefgen.plan.fuel import plan_fuel
+from briefgen.plan.timing.clock import Schedule, home_pieces, make_clock, phases_from
+from briefgen.plan.timing.daylight import plan_suns
+from briefgen.plan.fuel.fuel_plan import plan_fuel
 from briefgen.plan.sortie import Sortie
 
 

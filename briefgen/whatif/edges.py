@@ -10,14 +10,14 @@ from datetime import datetime, timedelta
 from math import floor
 
 from briefgen.airmath.hold_wait import longest_wait_s, shortest_wait_s
-from briefgen.mission.changes import at_true_time, with_setups, with_takeoff
+from briefgen.mission.edit.changes import at_true_time, with_setups, with_takeoff
 from briefgen.plan.build import fly
-from briefgen.plan.clock import IN_BLOCK, forward_chain
-from briefgen.plan.hold import most_taken_up_s
+from briefgen.plan.timing.clock import IN_BLOCK, forward_chain
+from briefgen.plan.event.hold import most_taken_up_s
 from briefgen.plan.model import Gate
-from briefgen.plan.slip_reach import holes_s, waits_s
+from briefgen.plan.event.slip_reach import holes_s, waits_s
 from briefgen.plan.sortie import Sortie
-from briefgen.records import record
+from briefgen.core.records import record
 from briefgen.whatif.outcome import WATCHED, failing, newly_failing
 
 IN_TIME = ("t-reachable", "hold-minimum", "area-exit")  # what a later take-off can break

@@ -10,7 +10,7 @@ from typing import Literal
 from briefgen.plan.gates.table import GATES, Row
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Sortie
-from briefgen.records import record
+from briefgen.core.records import record
 
 # the gates that a change of the clock, the fuel or the number of ships can turn; the others look at what doesn't change
 WATCHED = (

@@ -1,6 +1,5 @@
 """CAS, EAS, TAS and Mach: published values, the reference grid, round trips."""
 
-from pathlib import Path
 
 import pytest
 from aerocalc3 import airspeed
@@ -8,10 +7,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from briefgen.airmath import atmosphere as air
+from tests.places import TESTS
 
 FT = 1 / 0.3048
 KT = 3600 / 1852
-GRID = Path(__file__).parents[1] / "data" / "cas_tas_grid.txt"
+GRID = TESTS / "data" / "cas_tas_grid.txt"
 ROWS = [tuple(map(float, line.split())) for line in GRID.read_text().splitlines() if not line.startswith("#")]
 DEVIATIONS_C = (-20, -15, 0, 15, 30)
 

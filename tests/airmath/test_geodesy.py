@@ -1,7 +1,6 @@
 """Geodesics against published cases and an independent library (PROJ)."""
 
 from math import cos, hypot, radians
-from pathlib import Path
 from random import Random
 
 import pytest
@@ -10,9 +9,10 @@ from pyproj import Geod, Transformer
 from briefgen.airmath import geodesy
 from briefgen.airmath.angles import turn_deg
 from briefgen.units.values import Position as P
+from tests.places import TESTS
 
 PROJ = Geod(ellps="WGS84")
-CASES = Path(__file__).parents[1] / "data" / "geodesic_cases.txt"
+CASES = TESTS / "data" / "geodesic_cases.txt"
 ROWS = [tuple(map(float, line.split())) for line in CASES.read_text().splitlines() if not line.startswith("#")]
 MM = 0.001 / 1852  # a millimetre in nautical miles
 NAN = float("nan")

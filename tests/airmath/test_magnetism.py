@@ -3,7 +3,6 @@
 from concurrent.futures import ThreadPoolExecutor
 from datetime import date
 from math import hypot
-from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -13,8 +12,9 @@ from briefgen.airmath import magnetism
 from briefgen.airmath.angles import turn_deg
 from briefgen.airmath.magnetism import Declination, DeclinationNotKnown, declination, declination_at
 from briefgen.units.values import Position as P
+from tests.places import TESTS
 
-OFFICIAL = Path(__file__).parents[1] / "data" / "WMM2025_TEST_VALUES.txt"
+OFFICIAL = TESTS / "data" / "WMM2025_TEST_VALUES.txt"
 ROWS = [tuple(map(float, line.split())) for line in OFFICIAL.read_text().splitlines() if line.strip() and not line.startswith("#")]
 
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from briefgen import resources
-from briefgen.brief.blocks import Page
-from briefgen.brief.pages import View, build_pages, read_templates
-from briefgen.brief.view import make_view
-from briefgen.context import Stamp
+from briefgen.core import resources
+from briefgen.brief.content.blocks import Page
+from briefgen.brief.slides.pages import View, build_pages, read_templates
+from briefgen.brief.slides.view.view import make_view
+from briefgen.core.context import Stamp
 from briefgen.plan.model import Plan
 from tests.planned import REPOSITORY as ROOT
 from tests.planned import plan_of

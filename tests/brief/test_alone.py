@@ -7,10 +7,10 @@ import pytest
 from pptx import Presentation
 
 from briefgen.brief.figures import figure_makers
-from briefgen.build import build
+from briefgen.build.build import build
 from briefgen.mission.load import load_mission
 from briefgen.plan.build import make_plan
-from briefgen.scene.model import Canvas
+from briefgen.draw.scene.model import Canvas
 from tests.planned import REPOSITORY
 
 GIVEN_UP = (  # what the regatta says of a formation, in its own lines

@@ -9,24 +9,24 @@ import json
 import re
 from datetime import UTC, datetime, timedelta
 from functools import lru_cache
-from pathlib import Path
 
 import ephem
 import pytest
 
-from briefgen.brief import cards
+from briefgen.brief.cards import cards
 from briefgen.brief.figures import figure_makers
-from briefgen.brief.pages import build_pages, read_templates
-from briefgen.brief.view import full_view
-from briefgen.context import Context, Stamp
+from briefgen.brief.slides.pages import build_pages, read_templates
+from briefgen.brief.slides.view.view import full_view
+from briefgen.core.context import Context, Stamp
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
-from briefgen.products import PRODUCTS
-from briefgen.resources import fonts_folder, templates_folder
-from briefgen.scene.geometry import flat
-from briefgen.scene.model import Canvas, Text
+from briefgen.build.products import PRODUCTS
+from briefgen.core.resources import fonts_folder, templates_folder
+from briefgen.draw.scene.geometry import flat
+from briefgen.draw.scene.model import Canvas, Text
+from tests.places import TESTS
 
-CASE = Path(__file__).parents[1] / "cases" / "ok-midnight.yaml"
+CASE = TESTS / "cases" / "ok-midnight.yaml"
 QUAY = ("69:40", "18:57")
 STAMP = Stamp("TEST", "Test", "K7QH-49AC-XXTM-3PWJ", "K7QH", "0", "2026f")
 CONTEXT = Context(STAMP, (templates_folder(),), fonts_folder())

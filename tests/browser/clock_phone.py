@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from phone import REGATTA, Phone, page_of, z
+from tests.browser.phone import REGATTA, Phone, page_of, z
 
 
 @pytest.fixture(scope="module")

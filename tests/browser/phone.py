@@ -7,13 +7,15 @@ import tempfile
 from datetime import UTC, datetime
 from pathlib import Path
 
-from briefgen import __version__, resources
+from briefgen import __version__
+from briefgen.core import resources
 from briefgen.airmath.clocks import tz_version
-from briefgen.build import check
-from briefgen.context import Context, Stamp
+from briefgen.build.build import check
+from briefgen.core.context import Context, Stamp
 from briefgen.render.html.clock import clock_data, ground_clock
+from tests.places import REPOSITORY
 
-REGATTA = Path(__file__).resolve().parent.parent.parent / "missions" / "regatta.yaml"
+REGATTA = REPOSITORY / "missions" / "regatta.yaml"
 ARGUMENTS = (
     "--headless=new", "--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update", "--disable-sync", "--no-first-run",
 )  # fmt: skip

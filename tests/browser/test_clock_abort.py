@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from clock_phone import browser, page, phone  # noqa: F401, fixtures
-from phone import Phone, hacked, overflow, z
+from tests.browser.clock_phone import browser, page, phone  # noqa: F401, fixtures
+from tests.browser.phone import Phone, hacked, overflow, z
 
 pytestmark = pytest.mark.browser
 SIZES = ((390, 844), (360, 640))

@@ -8,8 +8,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from clock_phone import browser, page, phone  # noqa: F401, fixtures
-from phone import REGATTA, Phone, hacked, moved, overflow, page_of, z
+from tests.browser.clock_phone import browser, page, phone  # noqa: F401, fixtures
+from tests.browser.phone import REGATTA, Phone, hacked, moved, overflow, page_of, z
 
 pytestmark = pytest.mark.browser
 OVERCOMMITTED = REGATTA.with_name("overcommitted.yaml")
@@ -205,7 +205,7 @@ def test_the_smallest_phone_shows_what_is_tapped_with_the_sentence(page):
 
 
 def test_the_latest_t_is_one_that_can_be_flown(browser, tmp_path):
-    """Without a hold speed alone gives 34 s of the 3 min that are accepted (tests/plan/test_slip_reach.py); T 20:00:00 Z."""
+    """Without a hold speed alone gives 34 s of the 3 min that are accepted (tests/plan/event/test_slip_reach.py); T 20:00:00 Z."""
     made = page_of(WITHOUT_HOLD, tmp_path)[0]
     browser.drift_ms = 0.0
     browser.open(made, z("19:50:00", "2027-04-17"))

@@ -6,8 +6,8 @@ Times worked by hand from missions/regatta.yaml, as in test_clock_page.py.
 from __future__ import annotations
 
 import pytest
-from clock_phone import browser, page, phone  # noqa: F401, fixtures
-from phone import Phone, hacked, z
+from tests.browser.clock_phone import browser, page, phone  # noqa: F401, fixtures
+from tests.browser.phone import Phone, hacked, z
 
 pytestmark = pytest.mark.browser
 

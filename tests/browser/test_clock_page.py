@@ -9,8 +9,8 @@ from __future__ import annotations
 import re
 
 import pytest
-from clock_phone import browser, page, phone  # noqa: F401, fixtures
-from phone import NO_STORAGE, REGATTA, Phone, hacked, moved, overflow, page_of, z
+from tests.browser.clock_phone import browser, page, phone  # noqa: F401, fixtures
+from tests.browser.phone import NO_STORAGE, REGATTA, Phone, hacked, moved, overflow, page_of, z
 
 pytestmark = pytest.mark.browser
 
@@ -88,7 +88,7 @@ def test_the_whole_event_as_a_person_taps_it(phone, page, size):
 
 
 def test_a_second_change_by_speed_is_asked_of_the_flight(phone):
-    """Slow 6 s read back at 03:28:30, then slow 4 s at 03:28:50, as in tests/test_retime.py; more when it says yes."""
+    """Slow 6 s read back at 03:28:30, then slow 4 s at 03:28:50, as in tests/retime/test_retime.py; more when it says yes."""
     hacked(phone)
     for at, cue in (("03:24:30", "PARADE"), ("03:28:06", "ANTHEM")):
         phone.at(z(at))

@@ -2,14 +2,14 @@
 
 missions/regatta.yaml: PARADE 03:24:30, ANTHEM 03:28:06, T 03:30:02, leave-hold 03:28:20.6, relay 10 s, dead-band 3 s; from leave-hold on speed gives
 27.2 s later (9.65 nm at 270 kt take 128.7 s, as planned 101.4 s). Its `no_cue` is hold. A cue is overdue beyond twice the spread before it: PARADE's 10 s
-(its own stands for it too) make 20 s; read back after leave-hold the dead-band alone counts, so ANTHEM from 03:28:11 on; tests/test_retime.py has the arithmetic of 03:28:31.
+(its own stands for it too) make 20 s; read back after leave-hold the dead-band alone counts, so ANTHEM from 03:28:11 on; tests/retime/test_retime.py has the arithmetic of 03:28:31.
 """
 
 from __future__ import annotations
 
 import pytest
-from clock_phone import browser, page, phone  # noqa: F401, fixtures
-from phone import REGATTA, Phone, hacked, moved, overflow, page_of, z
+from tests.browser.clock_phone import browser, page, phone  # noqa: F401, fixtures
+from tests.browser.phone import REGATTA, Phone, hacked, moved, overflow, page_of, z
 
 pytestmark = pytest.mark.browser
 NO_SPEED = "was expected {}, {} ago. Nobody has heard it, so there is no time and no speed to tell. If it was heard, tap it."

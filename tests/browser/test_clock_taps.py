@@ -7,8 +7,8 @@ to ANTHEM is 03:26:18, from LINE2 to LINE4 47 s after ANTHEM. A tap is early by 
 from __future__ import annotations
 
 import pytest
-from clock_phone import browser, page, phone  # noqa: F401, fixtures
-from phone import Phone, hacked, overflow, z
+from tests.browser.clock_phone import browser, page, phone  # noqa: F401, fixtures
+from tests.browser.phone import Phone, hacked, overflow, z
 
 pytestmark = pytest.mark.browser
 

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import base64
-from pathlib import Path
 
 import pytest
-from phone import Phone
+from tests.browser.phone import Phone
 
 from briefgen.cli import run
+from tests.places import REPOSITORY
 
 pytestmark = pytest.mark.browser
-ROOT = Path(__file__).resolve().parent.parent.parent
+ROOT = REPOSITORY
 
 
 @pytest.fixture(scope="module")

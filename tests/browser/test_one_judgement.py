@@ -10,10 +10,10 @@ import re
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from phone import Phone, page_of, z
+from tests.browser.phone import Phone, page_of, z
 
-from briefgen.brief import cards
-from briefgen.brief.view import make_view
+from briefgen.brief.cards import cards
+from briefgen.brief.slides.view.view import make_view
 from briefgen.retime.answer import retime
 from briefgen.retime.typed import Typed, wanted
 from tests.planned import REPOSITORY, plan_of

@@ -7,7 +7,7 @@ import re
 from pathlib import Path
 
 import pytest
-from phone import Phone
+from tests.browser.phone import Phone
 
 from briefgen.render.html.review import review
 from tests.render.pdf_cases import MISSIONS, SMALL, context, plan_of

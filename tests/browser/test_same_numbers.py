@@ -6,11 +6,10 @@ Python's side is proven elsewhere (tests/airmath); here only that the page says 
 from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
-from pathlib import Path
 from random import Random
 
 import pytest
-from phone import Phone, page_of, z
+from tests.browser.phone import Phone, page_of, z
 
 from briefgen.airmath.hold import racetrack
 from briefgen.airmath.hold_wait import NotFlyable, plan_wait
@@ -18,13 +17,14 @@ from briefgen.airmath.run_in import Inbound, push_distance_nm, total_s
 from briefgen.airmath.script import Heard, Part, predict
 from briefgen.airmath.speed_change import Rates, SpeedWindow
 from briefgen.airmath.wind import WindVector
-from briefgen.plan.motion import motion_of
+from briefgen.plan.event.motion import motion_of
 from briefgen.render.html.clock import track_data
 from briefgen.retime import phrases
-from briefgen.plan.judge import Flying, Ruling, flying, judge, judge_silence, told
+from briefgen.plan.event.judge import Flying, Ruling, flying, judge, judge_silence, told
+from tests.places import REPOSITORY
 
 pytestmark = pytest.mark.browser
-MISSIONS = Path(__file__).resolve().parent.parent.parent / "missions"
+MISSIONS = REPOSITORY / "missions"
 SCRIPTS, HOLDS, QUESTIONS, ON_MISSIONS = 500, 80, 6, 120
 
 

@@ -11,8 +11,8 @@ from datetime import UTC, date, datetime, time, timedelta, timezone
 import pytest
 from pydantic import BaseModel
 
-from briefgen.diagnostics import Span
-from briefgen.export.plain import to_plain
+from briefgen.core.diagnostics import Span
+from briefgen.core.plain import to_plain
 from briefgen.export.plan_json import PLAN_FORMAT, plan_json
 
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import json
-from pathlib import Path
 from typing import Any
 
-from briefgen.products import PRODUCTS
+from briefgen.build.products import PRODUCTS
 from tests.render.pdf_cases import context, plan_of
+from tests.places import TESTS
 
-LISTED = Path(__file__).resolve().parents[1] / "data" / "plan_keys.txt"  # new keys are added to it, none is ever taken out while plan_format is 1
+LISTED = TESTS / "data" / "plan_keys.txt"  # new keys are added to it, none is ever taken out while plan_format is 1
 
 
 def keys_in(value: Any, path: str = "") -> set[str]:

@@ -1,8 +1,7 @@
 """Small missions for the tests, and the regatta with its zones given by hand (so that no map has to be loaded)."""
 
-from pathlib import Path
+from tests.places import REPOSITORY
 
-REPOSITORY = Path(__file__).parent.parent.parent
 PASS_ONLY = (REPOSITORY / "tests" / "cases" / "ok-pass-only.yaml").read_text(encoding="utf-8")
 TRAINING_ONLY = (REPOSITORY / "tests" / "cases" / "ok-training-only.yaml").read_text(encoding="utf-8")
 

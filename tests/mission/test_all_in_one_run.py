@@ -9,15 +9,15 @@ from dataclasses import replace
 from typing import Annotated, get_args, get_origin
 
 import pytest
-from mission_texts import PASS_ONLY, TRAINING_ONLY, changed, regatta
+from tests.mission.mission_texts import PASS_ONLY, TRAINING_ONLY, changed, regatta
 
-from briefgen.diagnostics import Diagnostic
-from briefgen.mission import checks_ids
+from briefgen.core.diagnostics import Diagnostic
+from briefgen.mission.check import ids as checks_ids
 from briefgen.mission.load import load_mission_text, mission_of
-from briefgen.mission.schema import MissionFile
-from briefgen.mission.schema_base import Part, PlaceRef
-from briefgen.mission.source import read_source
-from briefgen.mission.tree import dotted, look_up, scalars
+from briefgen.mission.schema.mission_file import MissionFile
+from briefgen.mission.schema.base import Part, PlaceRef
+from briefgen.mission.read.source import read_source
+from briefgen.mission.read.tree import dotted, look_up, scalars
 
 UNIT = ("late_bias: 15 s", "late_bias: 15")
 PLACE = ("      at: HOLD\n", "      at: HLOD\n")

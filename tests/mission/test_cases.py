@@ -11,8 +11,9 @@ from pathlib import Path
 import pytest
 
 from briefgen.mission.load import load_mission
+from tests.places import TESTS
 
-CASES = Path(__file__).parent.parent / "cases"
+CASES = TESTS / "cases"
 FILES = sorted(CASES.glob("*.yaml"))
 read = cache(load_mission)
 EXPECT = re.compile(r"^# expect (error|caution|note)\[([a-z-]+)\] (\d+):(\d+) (.+?)\s*$", re.MULTILINE)

@@ -1,7 +1,7 @@
 """What a message advises: only what would be taken, and the word that was probably meant."""
 
 import pytest
-from mission_texts import changed, regatta
+from tests.mission.mission_texts import changed, regatta
 
 from briefgen.mission.load import load_mission_text
 from briefgen.units.nearest import nearest_words

@@ -2,7 +2,7 @@
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from mission_texts import PASS_ONLY
+from tests.mission.mission_texts import PASS_ONLY
 
 from briefgen.mission.load import load_mission_text
 

@@ -1,15 +1,15 @@
 """Facts that decide have keys of their own; where a file says them in a sentence only, the line to write is told, and is taken on the next run."""
 
 import re
-from pathlib import Path
 
 import pytest
-from mission_texts import regatta
+from tests.mission.mission_texts import regatta
 
 from briefgen.mission.load import load_mission_text
+from tests.places import REPOSITORY
 
 TYPED = "    trigger: Not heard on either frequency\n    after: 60 s before leave-hold             # moves with the hold\n"
-START = (Path(__file__).resolve().parents[2] / "missions" / "start.yaml").read_text(encoding="utf-8")
+START = (REPOSITORY / "missions" / "start.yaml").read_text(encoding="utf-8")
 IN_BRACES = "trigger: Not heard on either frequency, after: 60 s before leave-hold,"
 
 
@@ -72,7 +72,7 @@ def test_no_second_pass_among_the_words_of_the_abort_is_told_with_the_line_to_wr
 
 
 def test_the_demonstrations_say_it_with_keys():
-    for path in sorted((Path(__file__).resolve().parents[2] / "missions").glob("*.yaml")):
+    for path in sorted((REPOSITORY / "missions").glob("*.yaml")):
         assert told(path.read_text(encoding="utf-8")) == [], path.name
 
 

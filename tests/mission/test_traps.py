@@ -1,10 +1,10 @@
 """What YAML readers and lax models do without a word, and this reader must not. Each row was seen to go wrong elsewhere."""
 
 import pytest
-from mission_texts import PASS_ONLY, changed
+from tests.mission.mission_texts import PASS_ONLY, changed
 
 from briefgen.mission.load import load_mission_text
-from briefgen.mission.source import read_source
+from briefgen.mission.read.source import read_source
 from briefgen.units.values import ClockTime, Direction
 from tests.yardstick import processor_seconds, yards
 

@@ -8,17 +8,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import timedelta
-from pathlib import Path
 from random import Random
 
-from briefgen.diagnostics import has_errors
-from briefgen.mission.changes import with_setups, with_takeoff, without_event, without_ship, without_training
-from briefgen.mission.edit import edit_tree
+from briefgen.core.diagnostics import has_errors
+from briefgen.mission.edit.changes import (
+    with_setups,
+    with_takeoff,
+    without_event,
+    without_ship,
+    without_training,
+)
+from briefgen.mission.edit.edits import edit_tree
 from briefgen.mission.load import mission_of
-from briefgen.mission.resolve import Mission
-from briefgen.mission.source import read_source
+from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.read.source import read_source
+from tests.places import REPOSITORY
 
-MISSIONS = Path(__file__).resolve().parents[2] / "missions"
+MISSIONS = REPOSITORY / "missions"
 NAMES = ("regatta", "lantern-fair", "founders-day", "overcommitted", "start")
 
 # what a mission may lack; each alone or with others

@@ -7,18 +7,18 @@ Apia +13 and Pago Pago -11 all year: one wall clock, 24 hours and the date line 
 from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
-from pathlib import Path
 
 import pytest
 
-from briefgen.brief.cards_common import Told
-from briefgen.brief.view_words import words_of
+from briefgen.brief.cards.common import Told
+from briefgen.brief.wording.words import words_of
 from briefgen.commands.report import time_rows
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
 from tests.planned import load_mission
+from tests.places import TESTS
 
-CASES = Path(__file__).resolve().parents[1] / "cases"
+CASES = TESTS / "cases"
 PASS_ONLY = (CASES / "ok-pass-only.yaml").read_text(encoding="utf-8")
 ISLANDS = (
     ("places.BASE.position", "13°50.0'S 171°46.0'W"), ("places.BASE.time_zone", "Pacific/Apia"),

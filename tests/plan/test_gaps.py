@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from datetime import timedelta
 from math import cos, hypot, radians
-from pathlib import Path
 
 import pytest
 
 from briefgen.plan.build import fly, make_plan
 from tests.planned import load_mission
+from tests.places import REPOSITORY
 
-MISSIONS = Path(__file__).resolve().parents[2] / "missions"
+MISSIONS = REPOSITORY / "missions"
 NO_WAY = (("departure", ""), ("training", ""), ("transit", ""), ("weather.at.AREA", ""))
 
 

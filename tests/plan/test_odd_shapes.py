@@ -7,7 +7,7 @@ from test_fuel_missions import lines_without
 
 from briefgen.airmath.geodesy import distance_nm
 from briefgen.mission.load import load_mission_text
-from briefgen.plan.air import position
+from briefgen.plan.route.air import position
 from briefgen.plan.build import make_plan
 from briefgen.whatif.answers import what_if
 from tests.planned import REPOSITORY

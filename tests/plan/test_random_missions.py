@@ -8,7 +8,7 @@ from datetime import datetime
 from fractions import Fraction
 
 import pytest
-from random_missions import random_missions
+from tests.plan.random_missions import random_missions
 
 from briefgen.plan.build import fly, make_plan
 from briefgen.plan.gates import judge

@@ -1,11 +1,11 @@
 """Risk before and after control: sums worked out here, the highest single item, who accepts it."""
 
-from pathlib import Path
 
 from briefgen.plan.risk import risk_view
 from tests.planned import load_mission
+from tests.places import REPOSITORY
 
-MISSIONS = Path(__file__).resolve().parents[2] / "missions"
+MISSIONS = REPOSITORY / "missions"
 
 
 def test_founders_day():

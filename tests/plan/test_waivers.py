@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import sys
-from pathlib import Path
 
 import pytest
 
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "mission"))
 
-from mission_texts import regatta, start  # noqa: E402
+from tests.mission.mission_texts import regatta, start  # noqa: E402
 
 WAIVERS = "\nwaivers:\n"
 FAILS = (("ground_ops.time_hack.to", "5 s"),)  # the limit is 1 s

@@ -6,15 +6,14 @@ import json
 import re
 from dataclasses import replace
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 from briefgen.mission.load import mission_of
-from briefgen.mission.source import read_source
+from briefgen.mission.read.source import read_source
 from briefgen.plan.build import make_plan
 from briefgen.plan.model import Plan
+from tests.places import REPOSITORY
 
-REPOSITORY = Path(__file__).resolve().parents[2]
 FULLEST, LEAST = "missions/founders-day.yaml", "tests/cases/ok-training-only.yaml"
 SHIPS = 8  # a card has room for no more
 ONE_WORD = "Donaudampfschifffahrtsgesellschaft" * 8

@@ -7,9 +7,9 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
-from briefgen.context import Context, Stamp
+from briefgen.core.context import Context, Stamp
 from briefgen.plan.model import Plan
-from briefgen.resources import fonts_folder, templates_folder
+from briefgen.core.resources import fonts_folder, templates_folder
 from tests.planned import REPOSITORY, plan_at, plan_of
 
 STAMP = Stamp("TEST - INVENTED DATA", "Test mission", "K7QH-AAAA-CCCC-DDDD", "K7QH", "0", "2026a")

@@ -4,15 +4,31 @@ from __future__ import annotations
 
 from datetime import UTC, datetime
 
-from briefgen.brief.blocks import (
-    Axis, BigFigure, BigFigures, Bullet, Bullets, Cell, Chart, Column, Columns, Figure, Note, Page, Reference, Run, Series, Table, text_table,
+from briefgen.brief.content.blocks import (
+    Axis,
+    BigFigure,
+    BigFigures,
+    Bullet,
+    Bullets,
+    Cell,
+    Chart,
+    Column,
+    Columns,
+    Figure,
+    Note,
+    Page,
+    Reference,
+    Run,
+    Series,
+    Table,
+    text_table,
 )
-from briefgen.brief.frame import Frame
-from briefgen.context import Stamp
-from briefgen.scene.geometry import compass_point
-from briefgen.scene.labels import Label, Obstacles, place_labels, segments_of
-from briefgen.scene.marks import north_arrow, status_mark, triangle
-from briefgen.scene.model import Arc, Canvas, Ellipse, Group, Line, Polygon, Rect, Scene, Text
+from briefgen.brief.slides.frame import Frame
+from briefgen.core.context import Stamp
+from briefgen.draw.scene.geometry import compass_point
+from briefgen.draw.scene.labels import Label, Obstacles, place_labels, segments_of
+from briefgen.draw.scene.marks import north_arrow, status_mark, triangle
+from briefgen.draw.scene.model import Arc, Canvas, Ellipse, Group, Line, Polygon, Rect, Scene, Text
 
 STAMP = Stamp("DEMONSTRATION - INVENTED DATA", "Harbour regatta opening", "K7QH-49AC-XXTM-3PWJ", "K7QH", "0", "2026f")
 FRAME = Frame(STAMP, datetime(2027, 1, 30, 2, 0, tzinfo=UTC))

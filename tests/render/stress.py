@@ -4,7 +4,20 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from briefgen.brief.blocks import BigFigure, BigFigures, Bullet, Bullets, Cell, Column, Columns, Figure, Note, Page, Run, text_table
+from briefgen.brief.content.blocks import (
+    BigFigure,
+    BigFigures,
+    Bullet,
+    Bullets,
+    Cell,
+    Column,
+    Columns,
+    Figure,
+    Note,
+    Page,
+    Run,
+    text_table,
+)
 from tests.render.sample import FUEL, bullets, compass_rose, long_table, pass_plan
 
 WIDE = "WWWWWWWW MMMMMMM"

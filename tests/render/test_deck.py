@@ -11,9 +11,21 @@ import pytest
 from lxml import etree
 from pptx import Presentation
 
-from briefgen.brief.blocks import BigFigure, BigFigures, Bullet, Bullets, Cell, Column, Figure, Note, Page, Run, text_table
+from briefgen.brief.content.blocks import (
+    BigFigure,
+    BigFigures,
+    Bullet,
+    Bullets,
+    Cell,
+    Column,
+    Figure,
+    Note,
+    Page,
+    Run,
+    text_table,
+)
 from briefgen.render.pptx.deck import build_deck
-from briefgen.scene.model import Canvas, Line, Scene, Text
+from briefgen.draw.scene.model import Canvas, Line, Scene, Text
 from tests.render.sample import CREW, FRAME, STAMP, bullets, pages
 
 NASTY = """251.0//243.0 <500> #2 *x* _y_ $z$ @r -- "q" ~ \\ /* */ [a] #read("x") &amp; '"""

@@ -5,8 +5,8 @@ import io
 import pytest
 from pptx import Presentation
 
-from briefgen.brief.frame import Frame
-from briefgen.brief.view import full_view
+from briefgen.brief.slides.frame import Frame
+from briefgen.brief.slides.view.view import full_view
 from briefgen.render.pptx.deck import build_deck
 from tests.brief.briefs import STAMP, pages_of, plan_of
 from tests.render.checker import check_deck
@@ -26,7 +26,7 @@ def _deck(pages, takeoff):
 
 
 def test_the_fullest_mission_has_every_slide_and_its_longest_names(full_pages):
-    from briefgen.resources import templates_folder
+    from briefgen.core.resources import templates_folder
 
     every = {path.stem.split("-", 1)[1] for path in (templates_folder() / "brief").glob("*.md")}
     assert every - {page.name for page in full_pages} == ELSEWHERE

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from briefgen.render.html.base import css_string, json_for_script, render_page
-from briefgen.resources import fonts_folder
+from briefgen.core.resources import fonts_folder
 
 NASTY = "</script></style><img src=x onerror=alert(1)> \"'&\u2028 {{ 7 * 7 }}"
 

@@ -8,14 +8,28 @@ from functools import cache
 from html.parser import HTMLParser
 
 import pytest
-from briefgen.brief.blocks import BigFigure, BigFigures, Bullet, Bullets, Cell, Column, Columns, Figure, Note, Page, Run, Table, text_table
-from briefgen.brief.pages import build_pages, read_templates
-from briefgen.brief.view import full_view
+from briefgen.brief.content.blocks import (
+    BigFigure,
+    BigFigures,
+    Bullet,
+    Bullets,
+    Cell,
+    Column,
+    Columns,
+    Figure,
+    Note,
+    Page,
+    Run,
+    Table,
+    text_table,
+)
+from briefgen.brief.slides.pages import build_pages, read_templates
+from briefgen.brief.slides.view.view import full_view
 from briefgen.render.html.base import render_page
 from briefgen.render.html.blocks import pages_data, whole
 from briefgen.render.html.review import gates_data, print_foot, review
-from briefgen.resources import fonts_folder, templates_folder
-from briefgen.scene.model import Scene, Text
+from briefgen.core.resources import fonts_folder, templates_folder
+from briefgen.draw.scene.model import Scene, Text
 from tests.render.pdf_cases import MISSIONS, SMALL, STAMP, context, plan_of
 
 NASTY = "</script></style><img src=x onerror=alert(1)> \"'& {{ 7 * 7 }}"

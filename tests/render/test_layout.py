@@ -2,12 +2,23 @@
 
 import pytest
 
-from briefgen.brief.blocks import BigFigure, BigFigures, Bullets, Column, Columns, Figure, Note, Page, Run, text_table
+from briefgen.brief.content.blocks import (
+    BigFigure,
+    BigFigures,
+    Bullets,
+    Column,
+    Columns,
+    Figure,
+    Note,
+    Page,
+    Run,
+    text_table,
+)
 from briefgen.render.pptx import grid, sizes
 from briefgen.render.pptx.layout import lay_out, lay_out_page
 from briefgen.render.pptx.sizes import BigRow, SetTable
-from briefgen.scene.geometry import Box
-from briefgen.typeset.measure import measure
+from briefgen.draw.scene.geometry import Box
+from briefgen.draw.typeset.measure import measure
 from tests.render.sample import CREW, FUEL, bullets, compass_rose, long_table, pages, pass_plan
 
 LONG = "Wings level, climb straight ahead on the egress course, no second pass, acknowledge by number and state fuel "

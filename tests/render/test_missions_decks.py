@@ -6,8 +6,8 @@ from functools import cache
 import pytest
 from pptx import Presentation
 
-from briefgen.brief.frame import Frame
-from briefgen.brief.view import full_view
+from briefgen.brief.slides.frame import Frame
+from briefgen.brief.slides.view.view import full_view
 from briefgen.render.pptx.deck import build_deck
 from tests.brief.briefs import ALL, STAMP, pages_of, plan_of
 from tests.render.checker import check_deck

@@ -9,8 +9,8 @@ from dataclasses import replace
 
 import pytest
 
-from briefgen.brief.card_model import Card, Lines
-from briefgen.brief.cards_approval import approval
+from briefgen.brief.cards.model import Card, Lines
+from briefgen.brief.cards.approval import approval
 from briefgen.render.pdf.cards import ground_contact_pdf, kneeboard_pdf, made
 from briefgen.render.pdf.typst_driver import typeset
 from tests.render.extremes import everything, fullest, listed_long

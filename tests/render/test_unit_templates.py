@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from briefgen.build import check
-from briefgen.products import PRODUCTS
+from briefgen.build.build import check
+from briefgen.build.products import PRODUCTS
 from tests.render.pdf_cases import REPOSITORY, context, plan_of
 
 OWN = REPOSITORY / "tests" / "data" / "unit-templates"

@@ -21,8 +21,8 @@ import tempfile
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from tests.places import REPOSITORY
 
-REPOSITORY = Path(__file__).resolve().parents[2]
 COPIED = ("briefgen", "templates", "missions", "tests", "pyproject.toml", "README.md", "DEVELOPERS.md")
 PATIENCE = 5.0
 LEAST_PATIENCE_S = 60.0

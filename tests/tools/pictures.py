@@ -18,9 +18,9 @@ from pathlib import Path
 
 from PIL import Image
 
-from briefgen.build import build
+from briefgen.build.build import build
+from tests.places import REPOSITORY
 
-REPOSITORY = Path(__file__).resolve().parents[2]
 FOLDER = REPOSITORY / ".pictures"
 COLOURS = 128
 CHROMIUM = ("--headless=new", "--no-sandbox", "--disable-gpu", "--hide-scrollbars", "--no-first-run")

@@ -5,10 +5,10 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from whatif_missions import MISSIONS, asked, flown, mission
+from tests.whatif.whatif_missions import MISSIONS, asked, flown, mission
 
-from briefgen.brief.whatif_words import lines_of, slide_lines, whatif_lines, whatif_table
-from briefgen.mission.changes import without_ship
+from briefgen.brief.wording.whatif import lines_of, slide_lines, whatif_lines, whatif_table
+from briefgen.mission.edit.changes import without_ship
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import fly, make_plan
 from briefgen.whatif.answers import what_if

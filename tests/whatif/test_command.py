@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 
 import pytest
-from whatif_missions import MISSIONS
+from tests.whatif.whatif_missions import MISSIONS
 
 from briefgen.cli import run
 

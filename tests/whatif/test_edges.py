@@ -10,9 +10,9 @@ from datetime import timedelta
 from functools import lru_cache
 
 import pytest
-from whatif_missions import MISSIONS, flown, mission
+from tests.whatif.whatif_missions import MISSIONS, flown, mission
 
-from briefgen.mission.changes import at_true_time, with_setups, with_takeoff
+from briefgen.mission.edit.changes import at_true_time, with_setups, with_takeoff
 from briefgen.plan.build import fly, make_plan
 from briefgen.whatif.edges import edges_of
 from briefgen.whatif.outcome import WATCHED

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from pathlib import Path
 
 from briefgen.plan.build import fly
 from briefgen.whatif.answers import what_if
 from tests.planned import load_mission
+from tests.places import REPOSITORY
 
-MISSIONS = Path(__file__).resolve().parents[2] / "missions"
+MISSIONS = REPOSITORY / "missions"
 
 
 @lru_cache(maxsize=None)

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from datetime import UTC, date, datetime, timedelta, tzinfo
 
-from briefgen.brief import format as words
+from briefgen.brief.wording import format as words
 from briefgen.brief.figures import flags
 from briefgen.brief.figures.common import Scale, beside_pt, clock_words, mission_of, width_pt
 from briefgen.brief.figures.flags import Flag
 from briefgen.plan.model import Phase, Plan
-from briefgen.records import record
-from briefgen.scene.geometry import Box
-from briefgen.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape, Text
-from briefgen.scene.ticks import nice_time_step_s
+from briefgen.core.records import record
+from briefgen.draw.scene.geometry import Box
+from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape, Text
+from briefgen.draw.scene.ticks import nice_time_step_s
 
 _REJOIN = {False: "Rejoin", True: "Way out"}  # what leaving the area is called, for several ships and for one
 _GROUPS: tuple[tuple[str | dict[bool, str], str, tuple[str, ...]], ...] = (  # words, style, kinds of phases

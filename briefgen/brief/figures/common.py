@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from datetime import date, datetime
 
-from briefgen.brief import format as words
-from briefgen.mission.resolve import Mission
-from briefgen.plan import air as plan_air
+from briefgen.brief.wording import format as words
+from briefgen.mission.resolve.mission import Mission
+from briefgen.plan.route import air as plan_air
 from briefgen.plan.model import Leg, Plan, Point
-from briefgen.records import record
-from briefgen.scene.geometry import Box, text_box, text_font
-from briefgen.scene.labels import Label, Obstacles, Placed, place_labels
-from briefgen.scene.model import Canvas, Rect, Shape, Text
-from briefgen.typeset.bind import NO_BREAK, bind
-from briefgen.typeset.measure import wrap
+from briefgen.core.records import record
+from briefgen.draw.scene.geometry import Box, text_box, text_font
+from briefgen.draw.scene.labels import Label, Obstacles, Placed, place_labels
+from briefgen.draw.scene.model import Canvas, Rect, Shape, Text
+from briefgen.draw.typeset.bind import NO_BREAK, bind
+from briefgen.draw.typeset.measure import wrap
 
 LONGEST_NAME = 22  # characters; a longer name gives way to the place's id
 

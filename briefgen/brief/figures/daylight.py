@@ -8,16 +8,16 @@ from zoneinfo import ZoneInfo
 
 from briefgen.airmath.clocks import clock_changes
 from briefgen.airmath.sun import Light, SunDay, day_events, elevation_deg, light_at
-from briefgen.brief import format as words
-from briefgen.brief.zone_names import on_the_way
+from briefgen.brief.wording import format as words
+from briefgen.brief.wording.zone_names import on_the_way
 from briefgen.brief.figures.common import Scale, mission_of, name_of, width_pt, with_sides, wrapped
-from briefgen.plan.air import point_of
+from briefgen.plan.route.air import point_of
 from briefgen.plan.model import Plan, Point
-from briefgen.records import record
-from briefgen.scene.geometry import Box, clip_line, text_box
-from briefgen.scene.labels import Label, Obstacles, place_labels, segments_of
-from briefgen.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape, Text
-from briefgen.scene.ticks import nice_step, nice_time_step_s, ticks
+from briefgen.core.records import record
+from briefgen.draw.scene.geometry import Box, clip_line, text_box
+from briefgen.draw.scene.labels import Label, Obstacles, place_labels, segments_of
+from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape, Text
+from briefgen.draw.scene.ticks import nice_step, nice_time_step_s, ticks
 
 _STYLE: dict[Light, str] = {"day": "day", "civil twilight": "twilight", "night": "night"}
 _WORDS: dict[Light, str] = {"day": "Day", "civil twilight": "Twilight", "night": "Night"}

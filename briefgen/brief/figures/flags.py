@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from briefgen.brief.figures.common import width_pt
-from briefgen.records import record
-from briefgen.scene.model import Canvas, Line, Shape, Text
+from briefgen.core.records import record
+from briefgen.draw.scene.model import Canvas, Line, Shape, Text
 
 _GAP = 3.0  # between a text and a pole, in points
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from briefgen.brief import format as words
+from briefgen.brief.wording import format as words
 from briefgen.brief.figures.common import feet_msl, mission_of, width_pt
 from briefgen.plan.model import Plan, ShipOver
-from briefgen.scene.geometry import Box, text_box
-from briefgen.scene.labels import Label, Obstacles, Placed, place_labels
-from briefgen.scene.marks import triangle
-from briefgen.scene.model import Canvas, Ellipse, FigureMaker, Line, Point, Polygon, Scene, Shape, Text
-from briefgen.scene.ticks import nice_step
+from briefgen.draw.scene.geometry import Box, text_box
+from briefgen.draw.scene.labels import Label, Obstacles, Placed, place_labels
+from briefgen.draw.scene.marks import triangle
+from briefgen.draw.scene.model import Canvas, Ellipse, FigureMaker, Line, Point, Polygon, Scene, Shape, Text
+from briefgen.draw.scene.ticks import nice_step
 
 
 def make(plan: Plan) -> FigureMaker | None:

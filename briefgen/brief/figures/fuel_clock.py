@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
 
-from briefgen.brief import format as words
-from briefgen.brief.blocks import Axis, Chart, Reference, Series
-from briefgen.brief.chart_scene import chart_scene
+from briefgen.brief.wording import format as words
+from briefgen.brief.content.blocks import Axis, Chart, Reference, Series
+from briefgen.brief.figures.chart_scene import chart_scene
 from briefgen.plan.model import FuelPlan, Plan, ShipFuel
-from briefgen.scene.model import FigureMaker
-from briefgen.scene.ticks import nice_step, nice_time_step_s
+from briefgen.draw.scene.model import FigureMaker
+from briefgen.draw.scene.ticks import nice_step, nice_time_step_s
 
 _DAY_S = 86400.0
 _MOST_SHIPS = 8  # of ship styles in the palette, beside the strong one

@@ -9,13 +9,13 @@ from __future__ import annotations
 from math import ceil, inf
 
 from briefgen.airmath.geodesy import from_plane
-from briefgen.brief import format as words
+from briefgen.brief.wording import format as words
 from briefgen.brief.figures.plane import PlaneMap
-from briefgen.records import record
-from briefgen.scene.geometry import Box, clip_line, text_box
-from briefgen.scene.labels import Obstacles
-from briefgen.scene.model import Canvas, Line, Point, Shape, Text
-from briefgen.scene.ticks import nice_arc_step_min, ticks
+from briefgen.core.records import record
+from briefgen.draw.scene.geometry import Box, clip_line, text_box
+from briefgen.draw.scene.labels import Obstacles
+from briefgen.draw.scene.model import Canvas, Line, Point, Shape, Text
+from briefgen.draw.scene.ticks import nice_arc_step_min, ticks
 from briefgen.units.values import Position
 
 _MOST = 4  # spaces between lines across the box

@@ -8,8 +8,8 @@ from briefgen.airmath.run_in import Inbound, InboundState, state_at, time_at_to_
 from briefgen.airmath.speed_change import Rates
 from briefgen.brief.figures.common import mission_of
 from briefgen.plan.model import EventPlan, Plan
-from briefgen.plan.pass_chain import NO_RATE_KT_S
-from briefgen.records import record
+from briefgen.plan.event.pass_chain import NO_RATE_KT_S
+from briefgen.core.records import record
 
 TICK_S = 10
 

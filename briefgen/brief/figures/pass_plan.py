@@ -5,16 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 from math import cos, hypot, radians, sin
 
-from briefgen.brief import format as words
+from briefgen.brief.wording import format as words
 from briefgen.brief.figures.common import clock_words, course_words, leg_course, mission_of, name_of, placed, width_pt
 from briefgen.brief.figures.inbound import Approach, approach_of
 from briefgen.brief.figures.plane import PlaneMap, edges, fit, plane_point, scale_bar, stacked, strip
-from briefgen.plan.air import position
+from briefgen.plan.route.air import position
 from briefgen.plan.model import EventPlan, Plan, SunAt
-from briefgen.scene.geometry import Box, compass_point, shape_box, text_box
-from briefgen.scene.labels import Label, Obstacles, segments_of
-from briefgen.scene.marks import triangle
-from briefgen.scene.model import Canvas, Ellipse, FigureMaker, Line, Point, Rect, Scene, Shape, Text
+from briefgen.draw.scene.geometry import Box, compass_point, shape_box, text_box
+from briefgen.draw.scene.labels import Label, Obstacles, segments_of
+from briefgen.draw.scene.marks import triangle
+from briefgen.draw.scene.model import Canvas, Ellipse, FigureMaker, Line, Point, Rect, Scene, Shape, Text
 from briefgen.units.values import Direction, Level, Wind
 
 _SMALL_PT = 260.0  # narrower than this it is a sketch on a kneeboard: the times stand in the tables beside it, the labels are short

@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 from briefgen.airmath.geodesy import off_line
-from briefgen.brief import format as words
+from briefgen.brief.wording import format as words
 from briefgen.brief.figures.common import Scale, feet_msl, mission_of, placed, width_pt, wrapped
 from briefgen.brief.figures.flags import Flag, Row, drawn, height_of, rows_of
 from briefgen.brief.figures.inbound import Approach, approach_of
-from briefgen.brief.height_words import floor_words
-from briefgen.plan.air import altitude_ft, position
-from briefgen.plan.altimeter import READ_TO_FT, Column, column_at, reading_ft
+from briefgen.brief.wording.heights import floor_words
+from briefgen.plan.route.air import altitude_ft, position
+from briefgen.plan.heights.altimeter import READ_TO_FT, Column, column_at, reading_ft
 from briefgen.plan.model import EventPlan, Plan
-from briefgen.plan.pass_heights import WITHIN_NM, near_obstacles, pass_legs
-from briefgen.records import record
-from briefgen.scene.geometry import Box, clip_line, text_box
-from briefgen.scene.labels import Label, Obstacles, segments_of
-from briefgen.scene.model import Canvas, FigureMaker, Line, Point, Rect, Scene, Shape, Text
-from briefgen.scene.ticks import nice_step, ticks
+from briefgen.plan.heights.pass_heights import WITHIN_NM, near_obstacles, pass_legs
+from briefgen.core.records import record
+from briefgen.draw.scene.geometry import Box, clip_line, text_box
+from briefgen.draw.scene.labels import Label, Obstacles, segments_of
+from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Point, Rect, Scene, Shape, Text
+from briefgen.draw.scene.ticks import nice_step, ticks
 
 _AFTER_S = 20.0  # of the egress
 _UNDER_GROUND_PT = 7.0  # of ground are drawn

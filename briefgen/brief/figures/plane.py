@@ -6,12 +6,12 @@ from collections.abc import Iterable
 from functools import lru_cache
 
 from briefgen.airmath.geodesy import PlanePoint, to_plane
-from briefgen.brief import format as words
+from briefgen.brief.wording import format as words
 from briefgen.brief.figures.common import wrapped
-from briefgen.records import record
-from briefgen.scene.geometry import Box, text_box
-from briefgen.scene.model import Canvas, Line, Point, Shape, Text
-from briefgen.scene.ticks import nice_step
+from briefgen.core.records import record
+from briefgen.draw.scene.geometry import Box, text_box
+from briefgen.draw.scene.model import Canvas, Line, Point, Shape, Text
+from briefgen.draw.scene.ticks import nice_step
 from briefgen.units.values import Position
 
 

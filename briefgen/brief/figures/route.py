@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from itertools import product
 
-from briefgen.brief import format as words
+from briefgen.brief.wording import format as words
 from briefgen.brief.figures.common import clock_words, course_words, leg_course, mission_of, name_of, wrapped
 from briefgen.brief.figures.graticule import graticule
 from briefgen.brief.figures.plane import PlaneMap, edges, fit, foot, is_narrow, plane_point, scale_bar, stacked, strip
-from briefgen.plan.air import point_of, position
-from briefgen.plan.diverts import Divert, bearings_from
+from briefgen.plan.route.air import point_of, position
+from briefgen.plan.route.diverts import Divert, bearings_from
 from briefgen.plan.model import Leg, Plan, Point
-from briefgen.scene.geometry import Box, distance_to_segment, shape_box, text_box
-from briefgen.scene.labels import Label, Obstacles, place_labels, segments_of
-from briefgen.scene.marks import north_arrow, triangle
-from briefgen.scene.model import Canvas, Ellipse, FigureMaker, Line, Polygon, Rect, Scene, Shape, Text
+from briefgen.draw.scene.geometry import Box, distance_to_segment, shape_box, text_box
+from briefgen.draw.scene.labels import Label, Obstacles, place_labels, segments_of
+from briefgen.draw.scene.marks import north_arrow, triangle
+from briefgen.draw.scene.model import Canvas, Ellipse, FigureMaker, Line, Polygon, Rect, Scene, Shape, Text
 from briefgen.units.values import Position
 
 _LABELLED = ("departure", "transit", "recovery")  # the others are short here and have the pass's own drawing

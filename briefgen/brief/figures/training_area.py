@@ -5,17 +5,17 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from briefgen.brief import format as words
+from briefgen.brief.wording import format as words
 from briefgen.brief.figures.common import Scale, day_of_t, mission_of, name_of, width_pt, wrapped
 from briefgen.brief.figures.plane import PlaneMap, fit, is_narrow, plane_point, scale_bar
-from briefgen.plan.air import altitude_ft, point_of, position
+from briefgen.plan.route.air import altitude_ft, point_of, position
 from briefgen.plan.model import Plan, Point
-from briefgen.records import record
-from briefgen.scene.geometry import Box, shape_box, text_box
-from briefgen.scene.labels import Label, Obstacles, place_labels, segments_of
-from briefgen.scene.marks import north_arrow, triangle
-from briefgen.scene.model import Canvas, FigureMaker, Line, Polygon, Rect, Scene, Shape, Text
-from briefgen.scene.ticks import nice_step, ticks
+from briefgen.core.records import record
+from briefgen.draw.scene.geometry import Box, shape_box, text_box
+from briefgen.draw.scene.labels import Label, Obstacles, place_labels, segments_of
+from briefgen.draw.scene.marks import north_arrow, triangle
+from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Polygon, Rect, Scene, Shape, Text
+from briefgen.draw.scene.ticks import nice_step, ticks
 from briefgen.units.values import Level, Position
 
 _CLOUD_SHARE = 0.22  # of the width, for the bands of cloud

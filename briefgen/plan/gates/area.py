@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from briefgen.airmath.areas import inside_area
-from briefgen.diagnostics import KeyPath
-from briefgen.plan.air import altitude_ft, position
+from briefgen.core.diagnostics import KeyPath
+from briefgen.plan.route.air import altitude_ft, position
 from briefgen.plan.gates.verdicts import DEFAULT, UNIT, About, against, at_least, limit_of, no_limit, not_after, not_before, not_checked, words
 from briefgen.plan.model import Gate, Point, Source
 from briefgen.plan.sortie import Sortie

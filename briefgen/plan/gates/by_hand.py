@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from briefgen.diagnostics import KeyPath
-from briefgen.mission.schema_event import CheckedByHand
+from briefgen.core.diagnostics import KeyPath
+from briefgen.mission.schema.event import CheckedByHand
 from briefgen.plan.gates.verdicts import DEFAULT, About, at_least, words
 from briefgen.plan.model import Gate, Source
 from briefgen.plan.sortie import Sortie

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from briefgen.diagnostics import KeyPath
-from briefgen.mission.schema_home import NoNotices
+from briefgen.core.diagnostics import KeyPath
+from briefgen.mission.schema.home import NoNotices
 from briefgen.plan.gates.verdicts import COMMON, SUMS, UNIT, About, elevation_of, not_after, not_checked, words
 from briefgen.plan.model import Gate
-from briefgen.plan.pass_chain import PASS
+from briefgen.plan.event.pass_chain import PASS
 from briefgen.plan.sortie import Sortie
 
 ABORT = (*PASS, "abort")

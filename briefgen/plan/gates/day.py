@@ -8,12 +8,12 @@ from datetime import datetime
 from briefgen.airmath.clocks import find_zone
 from briefgen.airmath.sun import changes_around
 from briefgen.airmath.times import TimeSpan
-from briefgen.plan.clock import later
-from briefgen.plan.fuel_mission import from_base_s
+from briefgen.plan.timing.clock import later
+from briefgen.plan.fuel.of_mission import from_base_s
 from briefgen.plan.gates.verdicts import DEFAULT, UNIT, About, at_most, early_s, late_s, no_limit, not_after, not_before, not_checked, words
 from briefgen.plan.gates.weather import elsewhere, way_key
 from briefgen.plan.model import Gate, Source, SunAt
-from briefgen.plan.pass_chain import PASS
+from briefgen.plan.event.pass_chain import PASS
 from briefgen.plan.sortie import Sortie
 
 

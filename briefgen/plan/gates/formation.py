@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from briefgen.airmath.formation import apart_ft
-from briefgen.diagnostics import KeyPath
+from briefgen.core.diagnostics import KeyPath
 from briefgen.plan.gates.verdicts import COMMON, DEFAULT, UNIT, About, against, at_least, at_most, limit_of, no_limit, not_checked, words
 from briefgen.plan.model import Gate
-from briefgen.plan.pass_chain import PASS
+from briefgen.plan.event.pass_chain import PASS
 from briefgen.plan.sortie import Sortie
 
 RUN_IN = (*PASS, "run_in")

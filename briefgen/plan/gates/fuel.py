@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from briefgen.airmath.sun import CIVIL_DEG, elevation_deg
-from briefgen.diagnostics import KeyPath
-from briefgen.plan.clock import later
-from briefgen.plan.fuel_checks import missing
-from briefgen.plan.fuel_flight import hold_limit_s, landing_floor
-from briefgen.plan.fuel_mission import fuel_inputs
-from briefgen.plan.fuel_round import as_typed
+from briefgen.core.diagnostics import KeyPath
+from briefgen.plan.timing.clock import later
+from briefgen.plan.fuel.checks import missing
+from briefgen.plan.fuel.flight import hold_limit_s, landing_floor
+from briefgen.plan.fuel.of_mission import fuel_inputs
+from briefgen.plan.fuel.rounding import as_typed
 from briefgen.plan.gates.verdicts import SUMS, UNIT, About, against, at_least, at_most, late_s, limit_of, no_limit, not_checked, words
 from briefgen.plan.model import Gate, ShipFuel, Source
 from briefgen.plan.regimes import regime

@@ -5,15 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from briefgen.airmath.angles import turn_deg
-from briefgen.diagnostics import KeyPath
-from briefgen.plan.air import altitude_ft
-from briefgen.plan.altimeter import column_at
+from briefgen.core.diagnostics import KeyPath
+from briefgen.plan.route.air import altitude_ft
+from briefgen.plan.heights.altimeter import column_at
 from briefgen.plan.gates.by_hand import checked_by_hand
 from briefgen.plan.gates.formation import places_key
 from briefgen.plan.gates.verdicts import DEFAULT, SUMS, UNIT, About, Limit, against, at_least, at_most, elevation_of, limit_of, not_checked, words
 from briefgen.plan.model import Gate, Source
-from briefgen.plan.pass_chain import PASS
-from briefgen.plan.pass_heights import MINIMUM_DEFAULT_FT, RADIUS_DEFAULT_FT, WITHIN_NM, Near, near_obstacles, pass_legs
+from briefgen.plan.event.pass_chain import PASS
+from briefgen.plan.heights.pass_heights import (
+    MINIMUM_DEFAULT_FT,
+    RADIUS_DEFAULT_FT,
+    WITHIN_NM,
+    Near,
+    near_obstacles,
+    pass_legs,
+)
 from briefgen.plan.sortie import Sortie
 from briefgen.units.values import FT_PER_NM
 

@@ -6,17 +6,27 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from briefgen.airmath.geodesy import distance_nm, off_line
-from briefgen.diagnostics import has_errors
-from briefgen.plan.air import position
-from briefgen.plan.altimeter import true_altitude_ft
-from briefgen.plan.diverts import diverts_from
-from briefgen.plan.fuel_mission import ways_home
+from briefgen.core.diagnostics import has_errors
+from briefgen.plan.route.air import position
+from briefgen.plan.heights.altimeter import true_altitude_ft
+from briefgen.plan.route.diverts import diverts_from
+from briefgen.plan.fuel.of_mission import ways_home
 from briefgen.plan.gates.by_hand import checked_by_hand
 from briefgen.plan.gates.verdicts import DEFAULT, SUMS, UNIT, About, Limit, at_least, not_checked, words
-from briefgen.plan.leg_heights import Over, Spot, Way, leg_way, over_area, over_hold, over_way, read_at, spots_of
+from briefgen.plan.heights.legs import (
+    Over,
+    Spot,
+    Way,
+    leg_way,
+    over_area,
+    over_hold,
+    over_way,
+    read_at,
+    spots_of,
+)
 from briefgen.plan.model import Gate, Leg, Point
-from briefgen.plan.pass_heights import WITHIN_NM, legs_minimum_ft
-from briefgen.plan.route import JOINED_NM, point_from
+from briefgen.plan.heights.pass_heights import WITHIN_NM, legs_minimum_ft
+from briefgen.plan.route.legs import JOINED_NM, point_from
 from briefgen.plan.sortie import Sortie
 
 OVER_AGAIN_FT = 3000.0

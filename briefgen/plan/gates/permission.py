@@ -8,8 +8,8 @@ from datetime import datetime, timedelta
 
 from briefgen.airmath.clocks import clock_changes, local_day, offset_at, offset_label
 from briefgen.airmath.geodesy import distance_nm
-from briefgen.diagnostics import KeyPath
-from briefgen.plan.air import altitude_ft, position
+from briefgen.core.diagnostics import KeyPath
+from briefgen.plan.route.air import altitude_ft, position
 from briefgen.plan.gates.verdicts import (
     COMMON,
     DEFAULT,

@@ -7,14 +7,14 @@ from dataclasses import replace
 from functools import lru_cache
 
 from briefgen.airmath.geodesy import distance_nm, off_line
-from briefgen.diagnostics import KeyPath
-from briefgen.plan.air import altitude_ft, point_of, position
+from briefgen.core.diagnostics import KeyPath
+from briefgen.plan.route.air import altitude_ft, point_of, position
 from briefgen.plan.gates.area import area_point
 from briefgen.plan.gates.verdicts import COMMON, DEFAULT, UNIT, About, Limit, against, at_least, elevation_of, limit_of, no_limit, not_checked, words
 from briefgen.plan.gates.weather import at_place, forecast_at, visibility_gate
 from briefgen.plan.model import Gate, Leg, Point, Source
 from briefgen.plan.sortie import Sortie
-from briefgen.records import record
+from briefgen.core.records import record
 from briefgen.units.values import CloudLayer, Position
 
 FORMATION_LEGS = ("transit", "hold to IP", "run-in", "egress", "recovery")

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from briefgen.plan.gates.timing import speeds_key
 from briefgen.plan.gates.verdicts import SUMS, UNIT, About, at_least, at_most, early_s, late_s, no_limit, not_checked, words
 from briefgen.plan.model import EventPlan, Gate
-from briefgen.plan.slip_reach import accepted_holes_s
+from briefgen.plan.event.slip_reach import accepted_holes_s
 from briefgen.plan.sortie import Sortie
 
 ACCEPTED = ("event", "accept_slip")

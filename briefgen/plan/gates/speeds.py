@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from briefgen.diagnostics import KeyPath
-from briefgen.plan.air import Speeds, air_at, speeds_on_course
+from briefgen.core.diagnostics import KeyPath
+from briefgen.plan.route.air import Speeds, air_at, speeds_on_course
 from briefgen.plan.gates.verdicts import UNIT, About, against, at_least, at_most, limit_of, no_limit, not_checked, words
 from briefgen.plan.model import Gate, Leg, Source
-from briefgen.plan.pass_chain import PASS
+from briefgen.plan.event.pass_chain import PASS
 from briefgen.plan.sortie import Sortie
-from briefgen.records import record
+from briefgen.core.records import record
 from briefgen.units.values import Speed
 
 LOW_FT = 10000.0

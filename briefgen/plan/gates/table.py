@@ -12,7 +12,7 @@ from dataclasses import replace
 from briefgen.plan.gates import area, contingencies, day, formation, fuel, heights, legs, permission, risk, sky, slips, speeds, timing, weather
 from briefgen.plan.model import Gate, Stake, Topic
 from briefgen.plan.sortie import Sortie
-from briefgen.records import record
+from briefgen.core.records import record
 
 GateFunction = Callable[[Sortie], Iterable[Gate]]
 

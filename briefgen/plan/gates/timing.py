@@ -7,12 +7,12 @@ from math import ceil
 
 from briefgen.airmath.angles import flight_time_s
 from briefgen.airmath.hold_entry import OUTBOUND_OFF_DEG
-from briefgen.diagnostics import KeyPath
-from briefgen.plan.ceremony import last_cue
-from briefgen.plan.clock import later
+from briefgen.core.diagnostics import KeyPath
+from briefgen.plan.event.ceremony import last_cue
+from briefgen.plan.timing.clock import later
 from briefgen.plan.gates.verdicts import COMMON, DEFAULT, SUMS, UNIT, About, at_least, at_most, no_limit, not_after, not_checked, span_words, words
 from briefgen.plan.model import Cue, Gate, HoldPlan, Source
-from briefgen.plan.pass_chain import PASS
+from briefgen.plan.event.pass_chain import PASS
 from briefgen.plan.sortie import Sortie
 
 PUSH_SLACK_NM, PUSH_SLACK_S = 1.0, 10.0

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import field, replace
 from datetime import datetime
 
-from briefgen.diagnostics import KeyPath
-from briefgen.plan.fuel_flows import time_words
+from briefgen.core.diagnostics import KeyPath
+from briefgen.plan.fuel.flows import time_words
 from briefgen.plan.model import Gate, Source
 from briefgen.plan.regimes import regime
 from briefgen.plan.sortie import Sortie
-from briefgen.records import record
+from briefgen.core.records import record
 
 UNIT = Source("the unit's own", ("unit",))
 DEFAULT = Source("default, no authority", ("default",))

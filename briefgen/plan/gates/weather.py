@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
 
-from briefgen.diagnostics import KeyPath
-from briefgen.mission.schema_weather import PlaceWeather
-from briefgen.plan.air import altitude_ft, point_of, true_direction, wind_vector
-from briefgen.plan.fuel_alternate import SOURCE, alternate_required, arrivals, by_weather, forecast_covers
-from briefgen.plan.fuel_mission import from_base_s
+from briefgen.core.diagnostics import KeyPath
+from briefgen.mission.schema.weather import PlaceWeather
+from briefgen.plan.route.air import altitude_ft, point_of, true_direction, wind_vector
+from briefgen.plan.fuel.alternate import SOURCE, alternate_required, arrivals, by_weather, forecast_covers
+from briefgen.plan.fuel.of_mission import from_base_s
 from briefgen.plan.gates.verdicts import UNIT, About, Limit, against, at_least, at_most, elevation_of, late_s, limit_of, no_limit, not_after, not_before, not_checked, words
 from briefgen.plan.model import Gate, Point, Source
 from briefgen.plan.sortie import Sortie

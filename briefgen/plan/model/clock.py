@@ -5,9 +5,9 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Literal
 
-from briefgen.diagnostics import KeyPath
+from briefgen.core.diagnostics import KeyPath
 from briefgen.plan.model.legs import Leg
-from briefgen.records import record
+from briefgen.core.records import record
 
 
 PhaseKind = Literal[

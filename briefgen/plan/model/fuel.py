@@ -1,6 +1,6 @@
 """Fuel of every ship along the clock, in printed figures. Units and conventions: the package's docstring.
 
-A printed figure is in the displayed unit, an int where it is whole, else the float nearest its decimals. ``plan/fuel_round.py`` alone makes them.
+A printed figure is in the displayed unit, an int where it is whole, else the float nearest its decimals. ``plan/fuel/rounding.py`` alone makes them.
 """
 
 from __future__ import annotations
@@ -8,9 +8,9 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Literal
 
-from briefgen.diagnostics import KeyPath
+from briefgen.core.diagnostics import KeyPath
 from briefgen.plan.model.legs import Point
-from briefgen.records import record
+from briefgen.core.records import record
 from briefgen.units.values import FuelUnit
 
 

@@ -6,13 +6,13 @@ from datetime import datetime
 from typing import Literal
 
 from briefgen.airmath.sun import SUNRISE_DEG, EventKind, SunEvent, SunState
-from briefgen.diagnostics import KeyPath
+from briefgen.core.diagnostics import KeyPath
 from briefgen.plan.model.clock import Clock
 from briefgen.plan.model.event import EventPlan
 from briefgen.plan.model.fuel import FuelPlan
 from briefgen.plan.model.legs import Leg, Point
 from briefgen.plan.model.training import TrainingPlan
-from briefgen.records import record
+from briefgen.core.records import record
 
 
 SunFor = Literal["take-off", "training", "the pass", "last landing"]

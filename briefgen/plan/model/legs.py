@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Literal
 
-from briefgen.diagnostics import KeyPath
-from briefgen.records import record
+from briefgen.core.diagnostics import KeyPath
+from briefgen.core.records import record
 from briefgen.units.values import Level, Speed
 
 EGRESS_ID = "EGRESS"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from briefgen.records import record
+from briefgen.core.records import record
 
 
 @record

@@ -12,7 +12,7 @@ from functools import cache
 from importlib import import_module
 from typing import Literal
 
-from briefgen.records import record
+from briefgen.core.records import record
 
 KEYS: Mapping[str, str] = {
     "assembly_height_ft": "least height above the highest obstacle within the radius, over an open-air assembly or a congested area, ft",

@@ -19,10 +19,10 @@ from jinja2 import FileSystemLoader, TemplateNotFound, TemplateSyntaxError, Unde
 from jinja2.runtime import Context
 from markupsafe import Markup
 
-from briefgen.brief.render_text import UnprintableValue, printable, syntax_help
-from briefgen.brief.sandbox import Sandbox
-from briefgen.diagnostics import Diagnostic, Span
-from briefgen.scene.palette import COLOURS, FONT_FAMILY
+from briefgen.brief.slides.render_text import UnprintableValue, printable, syntax_help
+from briefgen.brief.slides.sandbox import Sandbox
+from briefgen.core.diagnostics import Diagnostic, Span
+from briefgen.draw.scene.palette import COLOURS, FONT_FAMILY
 
 HERE = Path(__file__).resolve().parent
 FOLDER = "pages"

@@ -11,17 +11,30 @@ from typing import Any
 
 from markupsafe import Markup
 
-from briefgen.brief.blocks import Block, BigFigures, Bullet, Bullets, Cell, Chart, Columns, Figure, Note, Page, Run, Table
-from briefgen.brief.chart_scene import chart_scene
-from briefgen.brief.pages import LISTED
-from briefgen.diagnostics import Diagnostic
+from briefgen.brief.content.blocks import (
+    Block,
+    BigFigures,
+    Bullet,
+    Bullets,
+    Cell,
+    Chart,
+    Columns,
+    Figure,
+    Note,
+    Page,
+    Run,
+    Table,
+)
+from briefgen.brief.figures.chart_scene import chart_scene
+from briefgen.brief.slides.pages import LISTED
+from briefgen.core.diagnostics import Diagnostic
 from briefgen.render.bound import bound_page
 from briefgen.render.html.figures import NARROW, SMALLEST_PX, draw
-from briefgen.scene.geometry import text_block
-from briefgen.scene.marks import status_mark
-from briefgen.scene.model import Canvas, FigureMaker, Scene
-from briefgen.scene.svg import svg
-from briefgen.typeset.bind import NO_BREAK, bind
+from briefgen.draw.scene.geometry import text_block
+from briefgen.draw.scene.marks import status_mark
+from briefgen.draw.scene.model import Canvas, FigureMaker, Scene
+from briefgen.draw.scene.svg import svg
+from briefgen.draw.typeset.bind import NO_BREAK, bind
 
 Data = dict[str, Any]
 _MARK_PX = 14.0

@@ -10,21 +10,27 @@ from typing import Any
 
 from briefgen.airmath.clocks import clock_changes, offset_at
 from briefgen.airmath.hold import Racetrack
-from briefgen.brief.cards_common import Told
-from briefgen.brief.format import listed, time_limit, weekday, zone_words
-from briefgen.brief.schedule import schedule
-from briefgen.brief.unreached import no_cue_words, phone_rows, radio_rows, unheard_does, unheard_words
-from briefgen.brief.view_words import NOT_GIVEN
-from briefgen.brief.wait_limits import earliest_times, holes, latest_t, unknown_limits, wait_limits
-from briefgen.context import Context
-from briefgen.diagnostics import Diagnostic
-from briefgen.plan.ceremony import script_parts
+from briefgen.brief.cards.common import Told
+from briefgen.brief.wording.format import listed, time_limit, weekday, zone_words
+from briefgen.brief.wording.schedule import schedule
+from briefgen.brief.wording.lost_contact import (
+    no_cue_words,
+    phone_rows,
+    radio_rows,
+    unheard_does,
+    unheard_words,
+)
+from briefgen.brief.wording.words import NOT_GIVEN
+from briefgen.brief.wording.wait_limits import earliest_times, holes, latest_t, unknown_limits, wait_limits
+from briefgen.core.context import Context
+from briefgen.core.diagnostics import Diagnostic
+from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.model import EventPlan, Party, Plan
-from briefgen.plan.motion import Motion, motion_of
-from briefgen.plan.slips import window
-from briefgen.plan.unheard import unheard_at
+from briefgen.plan.event.motion import Motion, motion_of
+from briefgen.plan.event.slips import window
+from briefgen.plan.event.lost_contact import unheard_at
 from briefgen.render.html.base import json_for_script, own_file, render_page
-from briefgen.typeset.bind import bind
+from briefgen.draw.typeset.bind import bind
 from briefgen.units.values import TOffset
 
 NAME = "ground-clock.html"

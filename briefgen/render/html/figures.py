@@ -10,11 +10,11 @@ from math import ceil
 
 from markupsafe import Markup
 
-from briefgen.diagnostics import Diagnostic
-from briefgen.records import record
-from briefgen.scene.geometry import flat, strays, text_box
-from briefgen.scene.model import Canvas, FigureMaker, Scene, Text
-from briefgen.scene.svg import svg
+from briefgen.core.diagnostics import Diagnostic
+from briefgen.core.records import record
+from briefgen.draw.scene.geometry import flat, strays, text_box
+from briefgen.draw.scene.model import Canvas, FigureMaker, Scene, Text
+from briefgen.draw.scene.svg import svg
 
 WIDE = 800.0  # the text column of a desktop
 NARROW = (328.0, 380.0, 440.0, 520.0)  # a screen of 360 with its margins; a drawing that needs more is shown a little smaller there

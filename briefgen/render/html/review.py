@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from markupsafe import Markup
 
-from briefgen.brief.pages import View, build_pages, read_templates
-from briefgen.brief.view import full_view
-from briefgen.brief.view_gates import ORDER
-from briefgen.context import Context, Stamp
-from briefgen.diagnostics import Diagnostic
+from briefgen.brief.slides.pages import View, build_pages, read_templates
+from briefgen.brief.slides.view.view import full_view
+from briefgen.brief.slides.view.gates import ORDER
+from briefgen.core.context import Context, Stamp
+from briefgen.core.diagnostics import Diagnostic
 from briefgen.plan.model import Plan
 from briefgen.render.bound import bound_block
 from briefgen.render.html.base import css_string, render_page

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from briefgen.brief import cards
-from briefgen.brief.card_model import Card
-from briefgen.context import Context
-from briefgen.diagnostics import Diagnostic
+from briefgen.brief.cards import cards
+from briefgen.brief.cards.model import Card
+from briefgen.core.context import Context
+from briefgen.core.diagnostics import Diagnostic
 from briefgen.plan.model import Plan
 from briefgen.render.pdf.typst_driver import Typeset, typeset
 

@@ -14,13 +14,13 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from briefgen.brief.card_model import Card
-from briefgen.context import Context, Stamp
-from briefgen.diagnostics import Diagnostic
-from briefgen.folders import work_folder
-from briefgen.records import record
-from briefgen.typeset.bind import bind
-from briefgen.typeset.measure import MOST_LETTERS, missing_glyphs
+from briefgen.brief.cards.model import Card
+from briefgen.core.context import Context, Stamp
+from briefgen.core.diagnostics import Diagnostic
+from briefgen.core.folders import work_folder
+from briefgen.core.records import record
+from briefgen.draw.typeset.bind import bind
+from briefgen.draw.typeset.measure import MOST_LETTERS, missing_glyphs
 
 FONT = "Atkinson Hyperlegible Next"
 FACES = ("Regular", "Bold")
@@ -131,7 +131,7 @@ def _gather(folders: tuple[Path, ...], into: Path, template: str) -> list[Diagno
 def _fonts() -> Any:
     import typst
 
-    from briefgen.resources import fonts_folder
+    from briefgen.core.resources import fonts_folder
 
     return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(fonts_folder())])
 

@@ -5,13 +5,13 @@ Made from python-pptx's default file, stripped: its pictures, printer settings, 
 
 from __future__ import annotations
 
-from briefgen.brief.frame import Frame
-from briefgen.context import Stamp, Standing
+from briefgen.brief.slides.frame import Frame
+from briefgen.core.context import Stamp, Standing
 from briefgen.render.pptx import grid, xml
 from briefgen.render.pptx.sizes import BOLD, FONT
-from briefgen.scene.geometry import Box
-from briefgen.scene.palette import COLOURS
-from briefgen.typeset.measure import line_count
+from briefgen.draw.scene.geometry import Box
+from briefgen.draw.scene.palette import COLOURS
+from briefgen.draw.typeset.measure import line_count
 
 _THEME_SLOTS = {
     "dk1": "ink", "lt1": "paper", "dk2": "soft", "lt2": "wash", "accent1": "pine", "accent2": "ochre",

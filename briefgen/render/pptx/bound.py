@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from briefgen.brief.blocks import BigFigure, Bullets, Cell, Column, Note, Run, Table
+from briefgen.brief.content.blocks import BigFigure, Bullets, Cell, Column, Note, Run, Table
 from briefgen.render.pptx import sizes
 from briefgen.render.pptx.sizes import BigRow, SetTable
-from briefgen.typeset.bind import bind_hyphens
-from briefgen.typeset.measure import line_count
+from briefgen.draw.typeset.bind import bind_hyphens
+from briefgen.draw.typeset.measure import line_count
 
 
 def whole_dates(content: object, size: float, width: float) -> object:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from briefgen.brief.blocks import Axis, Chart, Reference
-from briefgen.brief.chart_scene import end_room, end_values
+from briefgen.brief.content.blocks import Axis, Chart, Reference
+from briefgen.brief.figures.chart_scene import end_room, end_values
 from briefgen.render.pptx.xml import THEME_COLOURS, emu
-from briefgen.scene.geometry import Box, text_box
-from briefgen.scene.model import Canvas, Text
-from briefgen.scene.palette import COLOURS, LINE_PITCH, STYLES, text_size_pt
+from briefgen.draw.scene.geometry import Box, text_box
+from briefgen.draw.scene.model import Canvas, Text
+from briefgen.draw.scene.palette import COLOURS, LINE_PITCH, STYLES, text_size_pt
 
 _LABEL_PT = text_size_pt("label")
 _LABEL_UP, _LEADER_SHARE = 0.95, 0.015  # where on an upright line its label stands; the part of a level one that leads to its label

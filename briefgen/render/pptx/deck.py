@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from itertools import count
 from pathlib import Path
 
-from briefgen.brief.blocks import Bullets, Chart, Figure, Note, Page, Run
-from briefgen.brief.frame import Frame
-from briefgen.context import Standing
-from briefgen.diagnostics import Diagnostic, has_errors
+from briefgen.brief.content.blocks import Bullets, Chart, Figure, Note, Page, Run
+from briefgen.brief.slides.frame import Frame
+from briefgen.core.context import Standing
+from briefgen.core.diagnostics import Diagnostic, has_errors
 from briefgen.render.pptx import base, grid, sizes, xml
 from briefgen.render.pptx.bound import whole_dates, whole_title
 from briefgen.render.pptx.glyphs import missing_characters, scene_characters
@@ -21,9 +21,9 @@ from briefgen.render.pptx.scene_xml import figure_group
 from briefgen.render.pptx.sizes import BigRow, SetTable
 from briefgen.render.pptx.table_xml import table_frame
 from briefgen.render.pptx.theme import Base, themed_base
-from briefgen.scene.geometry import Box, strays
-from briefgen.scene.model import Canvas, Scene
-from briefgen.scene.palette import STATUS_COLOUR
+from briefgen.draw.scene.geometry import Box, strays
+from briefgen.draw.scene.model import Canvas, Scene
+from briefgen.draw.scene.palette import STATUS_COLOUR
 
 
 def build_deck(pages: list[Page], frame: Frame, theme: Path | None = None) -> tuple[bytes | None, list[Diagnostic]]:

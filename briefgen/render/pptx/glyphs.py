@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from briefgen.brief.blocks import Bullets, Chart, Note, plain
-from briefgen.brief.frame import Frame
-from briefgen.diagnostics import Diagnostic
+from briefgen.brief.content.blocks import Bullets, Chart, Note, plain
+from briefgen.brief.slides.frame import Frame
+from briefgen.core.diagnostics import Diagnostic
 from briefgen.render.pptx.layout import Content, Slide
 from briefgen.render.pptx.sizes import FONT, BigRow, SetTable, cell_text
-from briefgen.scene.geometry import flat
-from briefgen.scene.model import Scene, Text
-from briefgen.typeset.measure import missing_glyphs
+from briefgen.draw.scene.geometry import flat
+from briefgen.draw.scene.model import Scene, Text
+from briefgen.draw.typeset.measure import missing_glyphs
 
 
 def missing_characters(slides: list[Slide], frame: Frame) -> list[Diagnostic]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from briefgen.scene.geometry import Box
+from briefgen.draw.scene.geometry import Box
 
 SLIDE_WIDTH, SLIDE_HEIGHT = 960.0, 540.0
 MARGIN = 48.0

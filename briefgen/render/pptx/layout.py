@@ -8,16 +8,27 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from briefgen.brief.blocks import BigFigures, Block, Bullets, Chart, Columns, Figure, Note, Page, Table, plain
-from briefgen.diagnostics import Diagnostic
-from briefgen.records import record
+from briefgen.brief.content.blocks import (
+    BigFigures,
+    Block,
+    Bullets,
+    Chart,
+    Columns,
+    Figure,
+    Note,
+    Page,
+    Table,
+    plain,
+)
+from briefgen.core.diagnostics import Diagnostic
+from briefgen.core.records import record
 from briefgen.render.bound import bound_page
 from briefgen.render.pptx import grid, sizes
 from briefgen.render.pptx.sizes import BigRow, SetTable
-from briefgen.scene.geometry import Box
-from briefgen.scene.palette import BODY_STEPS_PT
-from briefgen.typeset.bind import bind_phones
-from briefgen.typeset.measure import line_count
+from briefgen.draw.scene.geometry import Box
+from briefgen.draw.scene.palette import BODY_STEPS_PT
+from briefgen.draw.typeset.bind import bind_phones
+from briefgen.draw.typeset.measure import line_count
 
 _TABLE_STEP_PT = 2.0  # by which one table of a page may be larger than another
 

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from briefgen.render.pptx import xml
 from briefgen.render.pptx.sizes import SLACK
-from briefgen.scene.geometry import Box, arc_points, shape_box, simplify, upright_text_box
-from briefgen.scene.model import Arc, Ellipse, Group, Line, Point, Polygon, Rect, Scene, Shape, Text
-from briefgen.scene.palette import TEXT_STYLES, text_size_pt
+from briefgen.draw.scene.geometry import Box, arc_points, shape_box, simplify, upright_text_box
+from briefgen.draw.scene.model import Arc, Ellipse, Group, Line, Point, Polygon, Rect, Scene, Shape, Text
+from briefgen.draw.scene.palette import TEXT_STYLES, text_size_pt
 
 _HALO_OPACITY = 0.65
 

@@ -4,12 +4,23 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from briefgen.brief.blocks import BigFigure, BigFigures, Bullet, Bullets, Cell, Note, Run, Status, Table, plain
-from briefgen.records import record
-from briefgen.scene.marks import STATUS_SIGN
-from briefgen.scene.palette import BODY_STEPS_PT, FONT_FAMILY, LINE_PITCH
-from briefgen.typeset.bind import NO_BREAK
-from briefgen.typeset.measure import font_key, line_count, longest_piece, longest_word, measure
+from briefgen.brief.content.blocks import (
+    BigFigure,
+    BigFigures,
+    Bullet,
+    Bullets,
+    Cell,
+    Note,
+    Run,
+    Status,
+    Table,
+    plain,
+)
+from briefgen.core.records import record
+from briefgen.draw.scene.marks import STATUS_SIGN
+from briefgen.draw.scene.palette import BODY_STEPS_PT, FONT_FAMILY, LINE_PITCH
+from briefgen.draw.typeset.bind import NO_BREAK
+from briefgen.draw.typeset.measure import font_key, line_count, longest_piece, longest_word, measure
 
 FONT = FONT_FAMILY["deck"]
 BOLD = font_key(FONT, bold=True)

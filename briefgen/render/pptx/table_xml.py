@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from briefgen.brief.blocks import Cell, Column
+from briefgen.brief.content.blocks import Cell, Column
 from briefgen.render.pptx import xml
 from briefgen.render.pptx.sizes import CELL_SIDE, CELL_TOP, SetTable, status_words
-from briefgen.scene.geometry import Box
-from briefgen.scene.palette import STATUS_COLOUR
+from briefgen.draw.scene.geometry import Box
+from briefgen.draw.scene.palette import STATUS_COLOUR
 
 _TABLE_URI = "http://schemas.openxmlformats.org/drawingml/2006/table"
 _NO_LINES = "".join(f'<a:{side} w="0"><a:noFill/></a:{side}>' for side in ("lnL", "lnR", "lnT"))

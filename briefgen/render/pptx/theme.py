@@ -10,12 +10,12 @@ import io
 from pathlib import Path
 from typing import Any
 
-from briefgen.brief.frame import Frame
-from briefgen.diagnostics import Diagnostic
-from briefgen.records import record
+from briefgen.brief.slides.frame import Frame
+from briefgen.core.diagnostics import Diagnostic
+from briefgen.core.records import record
 from briefgen.render.pptx import base, grid, xml
-from briefgen.scene.geometry import Box
-from briefgen.scene.palette import COLOURS, contrast
+from briefgen.draw.scene.geometry import Box
+from briefgen.draw.scene.palette import COLOURS, contrast
 
 LEAST_CONTRAST = 4.5
 LEAST_BODY_PT = 300.0

@@ -9,10 +9,10 @@ from __future__ import annotations
 import re
 from html import escape
 
-from briefgen.records import record
-from briefgen.scene.geometry import Box
-from briefgen.scene.model import Point
-from briefgen.scene.palette import COLOURS, LINE_PITCH, STYLES
+from briefgen.core.records import record
+from briefgen.draw.scene.geometry import Box
+from briefgen.draw.scene.model import Point
+from briefgen.draw.scene.palette import COLOURS, LINE_PITCH, STYLES
 
 NAMESPACES = (
     'xmlns:a="http://schemas.openxmlformats.org/drawingml/2006/main" '

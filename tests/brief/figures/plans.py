@@ -1,8 +1,8 @@
 """The missions whose figures are drawn in the tests, each planned once."""
 
 from briefgen.brief.figures import FIGURES, figure_makers
-from briefgen.scene.geometry import flat
-from briefgen.scene.model import Canvas, Scene
+from briefgen.draw.scene.geometry import flat
+from briefgen.draw.scene.model import Canvas, Scene
 from tests.planned import REPOSITORY as ROOT
 from tests.planned import plan_of
 

@@ -1,11 +1,11 @@
 """Labels of the two bars never read as one line: where two stand at one height, there is a gap between them that no space between words has."""
 
 import pytest
-from plans import CANVASES, MISSIONS, plan_of, scene_of, shapes_of
+from tests.brief.figures.plans import CANVASES, MISSIONS, plan_of, scene_of, shapes_of
 
 from briefgen.brief.figures import figure_makers
-from briefgen.scene.geometry import text_box
-from briefgen.scene.model import Text
+from briefgen.draw.scene.geometry import text_box
+from briefgen.draw.scene.model import Text
 
 BARS = ("daylight", "clock_bar")
 

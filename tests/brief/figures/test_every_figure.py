@@ -1,12 +1,12 @@
 """Every figure of every mission on every kind of canvas: nothing off the edge, no text on a text, no label left out."""
 
 import pytest
-from plans import ALL, CANVASES, MISSIONS, plan_of, scene_of, shapes_of
+from tests.brief.figures.plans import ALL, CANVASES, MISSIONS, plan_of, scene_of, shapes_of
 
 from briefgen.brief.figures import figure_makers
-from briefgen.scene.geometry import Box, clip_line, shape_box, strays, text_box
-from briefgen.scene.model import Canvas, Line, Rect, Text
-from briefgen.scene.svg import svg
+from briefgen.draw.scene.geometry import Box, clip_line, shape_box, strays, text_box
+from briefgen.draw.scene.model import Canvas, Line, Rect, Text
+from briefgen.draw.scene.svg import svg
 
 REGATTA = "missions/regatta.yaml"
 ON_CARDS = {"pass_plan"}

@@ -4,14 +4,14 @@ import re
 from collections import Counter
 
 import pytest
-from plans import CANVASES, scene_of, shapes_of
+from tests.brief.figures.plans import CANVASES, scene_of, shapes_of
 from pyproj import Transformer
 
 from briefgen.brief.figures.graticule import graticule
 from briefgen.brief.figures.plane import fit
-from briefgen.scene.geometry import Box
-from briefgen.scene.labels import Obstacles
-from briefgen.scene.model import Canvas, Line, Text
+from briefgen.draw.scene.geometry import Box
+from briefgen.draw.scene.labels import Obstacles
+from briefgen.draw.scene.model import Canvas, Line, Text
 from briefgen.units.values import Position
 
 BOX = Box(0, 0, 640, 400)

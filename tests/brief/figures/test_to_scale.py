@@ -4,13 +4,13 @@ from math import hypot
 
 import pytest
 from geographiclib.geodesic import Geodesic
-from plans import plan_of, scene_of, shapes_of
+from tests.brief.figures.plans import plan_of, scene_of, shapes_of
 
 from briefgen.brief.figures import figure_makers, fuel_chart
 from briefgen.brief.figures.inbound import approach_of
 from briefgen.brief.figures.pass_profile import height_at, minimum_height
-from briefgen.scene.geometry import clip_line, text_box
-from briefgen.scene.model import Canvas, Ellipse, Line, Polygon, Rect, Text
+from briefgen.draw.scene.geometry import clip_line, text_box
+from briefgen.draw.scene.model import Canvas, Ellipse, Line, Polygon, Rect, Text
 
 REGATTA = "missions/regatta.yaml"
 MISSIONS = [REGATTA, "missions/lantern-fair.yaml", "missions/founders-day.yaml"]

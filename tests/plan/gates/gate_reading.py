@@ -2,24 +2,21 @@
 
 from __future__ import annotations
 
-import sys
 from functools import cache
-from pathlib import Path
 
-from briefgen.diagnostics import has_errors
-from briefgen.mission.edit import edit_tree
+from briefgen.core.diagnostics import has_errors
+from briefgen.mission.edit.edits import edit_tree
 from briefgen.mission.load import mission_of
-from briefgen.mission.source import read_source
-from briefgen.mission.tree import Source
+from briefgen.mission.read.source import read_source
+from briefgen.mission.read.tree import Source
 from briefgen.plan.build import fly
 from briefgen.plan.gates import judge
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Sortie
 
-REPOSITORY = Path(__file__).resolve().parents[3]
-sys.path.insert(0, str(REPOSITORY / "tests" / "mission"))
 
-from mission_texts import regatta  # noqa: E402
+from tests.mission.mission_texts import regatta  # noqa: E402
+from tests.places import REPOSITORY
 
 Edits = tuple[tuple[str, str], ...]
 

@@ -1,6 +1,6 @@
 """The rest of the rows: training, fuel, weather, the day, and what is briefed. See gate_rows.py."""
 
-from gate_rows import CAUTION, CLEAR, FAIL, MISSING, NO_FUEL, PASS, PETREL, USA, F, P, R, cloud
+from tests.plan.gates.gate_rows import CAUTION, CLEAR, FAIL, MISSING, NO_FUEL, PASS, PETREL, USA, F, P, R, cloud
 
 AREA = "training.area"
 HOME = "weather.at.NORTHBOURNE"

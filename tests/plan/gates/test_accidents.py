@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from gate_reading import REPOSITORY
+from tests.plan.gates.gate_reading import REPOSITORY
 
 from briefgen.plan.build import make_plan
 from tests.planned import load_mission

@@ -6,13 +6,13 @@ from dataclasses import replace
 
 import pytest
 
-from briefgen.brief.cards_approval import approval
-from briefgen.brief.view_gates import gate_values
-from briefgen.brief.view_words import words_of
+from briefgen.brief.cards.approval import approval
+from briefgen.brief.slides.view.gates import gate_values
+from briefgen.brief.wording.words import words_of
 from briefgen.mission.load import load_mission, load_mission_text
 from briefgen.plan.build import make_plan
 from briefgen.plan.gates.verdicts import UNIT, About, at_least
-from gate_reading import REPOSITORY, gates
+from tests.plan.gates.gate_reading import REPOSITORY, gates
 
 BY_HAND = "{by: Maj R. Okafor-Lind, source: chart 12, date: 2027-01-20, lowest: 1200 ft}"
 # Of the regatta's own file: limits gives the hold, the pass, the minima; no figure of it settles light, watches or the legs' heights. The regime icao gives the

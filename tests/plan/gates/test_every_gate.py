@@ -7,9 +7,9 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from gate_reading import REPOSITORY, gates, sortie
-from gate_rows import CAUTION, FAIL, MISSING, PASS, ROWS_OF_THE_SORTIE
-from gate_rows_more import ROWS_OF_THE_DAY
+from tests.plan.gates.gate_reading import REPOSITORY, gates, sortie
+from tests.plan.gates.gate_rows import CAUTION, FAIL, MISSING, PASS, ROWS_OF_THE_SORTIE
+from tests.plan.gates.gate_rows_more import ROWS_OF_THE_DAY
 
 from briefgen.plan.build import fly
 from briefgen.plan.gates import judge, known_ids

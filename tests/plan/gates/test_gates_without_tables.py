@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from gate_reading import gates, sortie
+from tests.plan.gates.gate_reading import gates, sortie
 
 from briefgen.plan.build import fly
 from briefgen.plan.gates import judge

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import pytest
-from gate_reading import REPOSITORY, gates, sortie
+from tests.plan.gates.gate_reading import REPOSITORY, gates, sortie
 from pyproj import Geod
 from test_obstacles_beside_the_track import beside_the_run_in, obstacle
 
 from briefgen.plan.build import fly
-from briefgen.plan.diverts import diverts_from
+from briefgen.plan.route.diverts import diverts_from
 from briefgen.plan.gates import judge
-from briefgen.plan.leg_heights import Spot, _surely_off
+from briefgen.plan.heights.legs import Spot, _surely_off
 from briefgen.plan.model import Point
 from briefgen.units.values import Position
 from tests.planned import load_mission

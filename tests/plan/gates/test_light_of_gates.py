@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 
 import ephem
 import pytest
-from gate_reading import gates
+from tests.plan.gates.gate_reading import gates
 
 NORTHBOURNE, PONTOON = ("-37:41:30", "140:51:00"), ("-38:20:48", "141:36:36")
 MINUTES = 3  # the two libraries may differ by seconds, and a clock time is typed to the second
@@ -55,7 +55,7 @@ def test_the_last_landing_before_sunset_as_the_unit_asks(minutes, verdict):
 )
 def test_where_the_sun_neither_rises_nor_sets(place, sun_words, verdict):
     """At 69 degrees 40 minutes north the sun is up all day around 20 June and down all day around 20 December (well inside the polar circle)."""
-    from gate_reading import text_of
+    from tests.plan.gates.gate_reading import text_of
 
     from briefgen.mission.load import load_mission_text
     from briefgen.plan.build import fly

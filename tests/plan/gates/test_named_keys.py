@@ -7,7 +7,7 @@ import re
 from pathlib import Path
 
 import pytest
-from gate_reading import REPOSITORY, gates
+from tests.plan.gates.gate_reading import REPOSITORY, gates
 from test_every_gate import CASES, ROWS
 from test_settling_keys import MISSIONS, MORE, judged
 

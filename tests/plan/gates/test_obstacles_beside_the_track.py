@@ -5,12 +5,12 @@ from __future__ import annotations
 from math import radians, sin
 
 import pytest
-from gate_reading import gates, sortie
+from tests.plan.gates.gate_reading import gates, sortie
 from pyproj import Geod
 
 from briefgen.plan.gates import judge
-from briefgen.plan.pass_heights import near_obstacles, pass_legs
-from briefgen.plan.precision import typed_uncertainty_nm
+from briefgen.plan.heights.pass_heights import near_obstacles, pass_legs
+from briefgen.plan.heights.precision import typed_uncertainty_nm
 from briefgen.units.parse import parse_position
 from tests.yardstick import processor_seconds, yards
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from gate_reading import gates
+from tests.plan.gates.gate_reading import gates
 
 ALONE = (
     ("flight", "[{ship: 1, crew: [Maj R. Okafor-Lind], aircraft: petrel, start_fuel: 5500 lb}]"),

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from gate_reading import REPOSITORY, gates
-from gate_rows import MISSING
+from tests.plan.gates.gate_reading import REPOSITORY, gates
+from tests.plan.gates.gate_rows import MISSING
 from test_every_gate import CASES, ROWS, row_id
 
 from briefgen.plan.build import fly

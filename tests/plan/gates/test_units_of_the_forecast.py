@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from gate_reading import gates
+from tests.plan.gates.gate_reading import gates
 
-from briefgen.brief.gate_words import figures_words
+from briefgen.brief.wording.gates import figures_words
 
 
 def test_visibility_in_statute_miles_against_a_limit_in_statute_miles():

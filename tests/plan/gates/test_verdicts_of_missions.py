@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from gate_reading import text_of
+from tests.plan.gates.gate_reading import text_of
 
-from briefgen.diagnostics import has_errors
+from briefgen.core.diagnostics import has_errors
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
 

@@ -6,7 +6,7 @@ on 36 degrees south.
 
 from __future__ import annotations
 
-from gate_reading import gates
+from tests.plan.gates.gate_reading import gates
 
 FAR = (("places.FARAWAY", "{position: 35°00.0'S 141°30.0'E, elevation: 100 ft MSL}"), ("weather.at.FARAWAY", "{cloud: [OVC 300 ft AGL], visibility: 1 km}"))
 ALL = tuple((f"weather.at.{place}", "") for place in ("NORTHBOURNE", "PONTOON", "EASTLEA", "HARTWELL"))

@@ -1,0 +1,156 @@
+"""The gates on the approval sheet: the worst first, the rest that does not pass, what was not judged and why, and what passes, by topic."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import replace
+
+from briefgen.brief.wording import format as words
+from briefgen.brief.cards.model import Grid, Lines
+from briefgen.brief.cards.common import Told, grid
+from briefgen.brief.cards.common import key_words as first_words
+from briefgen.brief.wording.gates import OPEN, at_stake, figures_words, id_words, sentences, what_to_do
+from briefgen.brief.wording.open_limits import NO_LIMIT_STAKE, WHY, key_words, titles_by_key, told_gates
+from briefgen.plan.model import Gate, Topic, Verdict
+
+ORDER: tuple[Verdict, ...] = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED")
+Row = tuple[str, str, str]  # verdict, gate with its figure, what to do
+_LONG = 120  # letters of a text on a page that is too full
+MOST_WORST = 10  # rows that the first page shows; the second has the others
+
+# Within a verdict the topics stand in this order: what can hurt somebody before what only spoils the day (own choice, no source).
+_TOPICS: dict[Topic, str] = {
+    "heights": "Heights, speeds",
+    "fuel": "Fuel",
+    "formation": "Formation",
+    "crew": "Crew",
+    "weather": "Weather, day",
+    "time": "Time",
+    "ground": "Ground, others",
+    "area": "Area",
+    "briefed": "Briefed",
+    "other": "Other",
+}
+
+
+def _open(told: Told) -> list[Gate]:
+    """What does not pass, judged: the worst first."""
+    topics = tuple(_TOPICS)
+    gates = [gate for gate in told.plan.gates if gate.verdict not in ("PASS", "NOT CHECKED")]
+    return sorted(gates, key=lambda gate: (ORDER.index(gate.verdict), topics.index(gate.topic)))
+
+
+def worst(told: Told, *, keys: bool = True, unchecked: Mapping[str, str] | None = None) -> Grid | None:
+    """The first rows of all that is open, in the order of the verdicts. ``keys``: with those of the file that settle it, and the ids by which waivers and reasons name a gate; ``unchecked``: other words for the
+    reasons for which what is NOT CHECKED was accepted."""
+    return _worst(_rows(told, told.reasons if unchecked is None else unchecked, keys=keys))
+
+
+def worst_in_short(told: Told) -> Grid | None:
+    """The same without keys and reasons, of long texts the first words."""
+    return _worst(_in_short(told))
+
+
+def _worst(rows: list[Row]) -> Grid | None:
+    note = _more(rows[MOST_WORST:], "page 2")
+    return _table("The worst of what is open" if note else "What is open", rows[:MOST_WORST], note=note)
+
+
+def other_open(told: Told, *, keys: bool = True) -> Grid | None:
+    """The rows after those."""
+    return _table("More that is open", _rows(told, told.reasons, keys=keys)[MOST_WORST:])
+
+
+def other_in_short(told: Told, most: int) -> Grid | None:
+    """So many of the rows after those, of long texts the first words; the others are counted."""
+    rows = _in_short(told)[MOST_WORST:]
+    return _table("More that is open", rows[:most], note=_more(rows[most:], "the review page"))
+
+
+def _in_short(told: Told) -> list[Row]:
+    return [(verdict, first_words(gates, _LONG), first_words(said, _LONG)) for verdict, gates, said in _rows(replace(told, reasons={}), {}, keys=False)]
+
+
+def _more(rows: list[Row], where: str) -> str:
+    """``3 more FAIL, 2 CAUTION: page 2.``; empty where there are no more."""
+    more = Counter(verdict for verdict, *_ in rows)
+    counts = [f"{more[verdict]} {verdict}" for verdict in ORDER if more[verdict]]
+    return f"{', '.join((counts[0].replace(' ', ' more ', 1), *counts[1:]))}: {where}." if counts else ""
+
+
+def other_titles(told: Told) -> Lines | None:
+    """The same by verdict with its figures alone, for a page that is too full."""
+    named: dict[str, list[str]] = {}
+    for verdict, gate, _ in _rows(told, told.reasons, keys=False)[MOST_WORST:]:
+        named.setdefault(verdict, []).append(gate)
+    return Lines("More that is open", tuple((f"{verdict}:", f"{'; '.join(gates)}.") for verdict, gates in named.items())) if named else None
+
+
+def _rows(told: Told, unchecked: Mapping[str, str], *, keys: bool) -> list[Row]:
+    """All that does not pass: FAIL, CAUTION, NOT CHECKED, WAIVED; within each the topics in order."""
+    rows = [*(_row(gate, told, keys=keys) for gate in _open(told)), *_unjudged(told, unchecked, keys=keys)]
+    return sorted(rows, key=lambda row: ORDER.index(row[0]))
+
+
+def _table(title: str, rows: list[Row], *, note: str = "") -> Grid | None:
+    columns = [("", "auto", "l"), ("Gate: figure (limit)", "1fr", "l"), ("What to do or what is missing; what is at stake", "1.25fr", "l")]
+    return grid(title, columns, rows, strong=tuple(i for i, row in enumerate(rows) if row[0] == "FAIL"), note=note)
+
+
+def _row(gate: Gate, told: Told, *, keys: bool) -> tuple[str, str, str]:
+    said = sentences(gate.waiver) or sentences(what_to_do(gate, {}), at_stake(gate), _accepted(gate, told.reasons)) + (key_words(gate).removeprefix(".") if keys else "")
+    return gate.verdict, f"{gate.title}: {figures_words(gate, day=told.day)}{f' {id_words(gate)}' if keys else ''}", said
+
+
+def _unjudged(told: Told, reasons: Mapping[str, str], *, keys: bool) -> list[Row]:
+    """What was not checked, gathered by what is missing, what is at stake and, once approved, by why that was accepted."""
+    gathered: dict[tuple[str, str, str], list[Gate]] = {}
+    for gate in told.plan.gates:
+        if gate.verdict == "NOT CHECKED":
+            limit = gate.lacks == "limit"
+            said = (WHY if limit else gate.why, at_stake(replace(gate, stake=NO_LIMIT_STAKE) if limit else gate), _accepted(gate, reasons))
+            gathered.setdefault(said, []).append(gate)
+    return [_unjudged_row(gates, said, told, keys=keys) for said, gates in gathered.items()]
+
+
+def _unjudged_row(gates: list[Gate], said: tuple[str, str, str], told: Told, *, keys: bool) -> tuple[str, str, str]:
+    """The key stands behind what is missing; where several gates ask for several keys, behind each."""
+    one = len({gate.settled_by for gate in gates}) == 1
+    key = key_words(gates[0]).removeprefix(".") if keys and one else ""
+    ids = f" {' '.join(dict.fromkeys(map(id_words, told_gates(gates))))}" if keys else ""
+    return "NOT CHECKED", titles_by_key(gates, keys=keys and not one, day=told.day) + ids, sentences(*said) + key
+
+
+def _accepted(gate: Gate, reasons: Mapping[str, str]) -> str:
+    return f"Accepted: {reasons[gate.id].rstrip('.')}" if gate.verdict in OPEN and gate.id in reasons else ""
+
+
+def passing(told: Told) -> list[Gate]:
+    """Every gate that passes and is not in the weather tables."""
+    return [gate for gate in told.plan.gates if gate.verdict == "PASS" and not gate.forecast]
+
+
+def passed(told: Told) -> Lines | None:
+    """What passes, by topic, each with its figure and limit."""
+    return _by_topic(told, ": figure (limit)", lambda gate: f"{gate.title}: {figures_words(gate, day=told.day)}")
+
+
+def passed_titles(told: Told) -> Lines | None:
+    """The same without figures, for a page that is too full."""
+    return _by_topic(told, "; figures on the review page", lambda gate: gate.title)
+
+
+def passed_counts(told: Told) -> Lines | None:
+    """How many pass in each topic, for a page that is fuller still."""
+    tally = Counter(gate.topic for gate in passing(told))
+    named = ", ".join(f"{name} {tally[topic]}" for topic, name in _TOPICS.items() if tally[topic])
+    return Lines(f"{words.counted(tally.total(), 'gate')} that PASS, beside the weather on page 1; named on the review page", (("", f"{named}."),)) if tally else None
+
+
+def _by_topic(told: Told, more: str, said) -> Lines | None:
+    gates, topics = passing(told), {}
+    for gate in gates:
+        topics.setdefault(gate.topic, []).append(said(gate))
+    items = tuple((f"{name} ({len(topics[topic])})", f"{'; '.join(topics[topic])}.") for topic, name in _TOPICS.items() if topic in topics)
+    return Lines(f"{words.counted(len(gates), 'gate')} that PASS, beside the weather on page 1{more}", items) if items else None

@@ -1,0 +1,144 @@
+"""What stands on a printed card: sides of named sections, every value worded already.
+
+The card templates (templates/cards/*.typ) say where a section goes; these records say what is in it.  A section that the mission gives no
+data for is None, and its place is given to the others.  Everything here is text: nothing downstream rounds, counts or converts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import asdict, field
+from typing import Any, Literal
+
+from briefgen.core.records import record
+
+
+@record
+class Grid:
+    """A ruled table. ``widths``: one a column, "auto", "2fr" or "14mm"; ``align``: one letter a column, l c r, or b for a box to tick.
+
+    ``strong``: the rows set in bold. An empty cell is room to write; ``tall`` gives every row the height of
+    a hand's line. ``note`` stands below.
+    """
+
+    title: str
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    widths: tuple[str, ...]
+    align: str
+    strong: tuple[int, ...] = ()
+    note: str = ""
+    tall: bool = False
+    kind: Literal["grid"] = "grid"
+
+    def __post_init__(self) -> None:
+        for row in (self.heads, self.widths, self.align, *self.rows):
+            if len(row) != len(self.heads):
+                raise ValueError(f"{self.title}: {len(row)} entries for {len(self.heads)} columns")
+
+
+@record
+class Pairs:
+    """Labels with their values, one line each where they fit."""
+
+    title: str
+    rows: tuple[tuple[str, str], ...]
+    note: str = ""
+    kind: Literal["pairs"] = "pairs"
+
+
+@record
+class Lines:
+    """Sentences, each with a word or two in bold before it (empty: none)."""
+
+    title: str
+    items: tuple[tuple[str, str], ...]
+    note: str = ""
+    kind: Literal["lines"] = "lines"
+
+
+@record
+class Run:
+    """Labels with their values, one after the other in one paragraph."""
+
+    title: str
+    items: tuple[tuple[str, str], ...]
+    note: str = ""
+    kind: Literal["run"] = "run"
+
+
+@record
+class Large:
+    """Figures to be found at a glance: (label, value, detail). ``size``: "huge" for the largest of a side, "large" for the next.
+
+    ``name`` is what a message calls it when no title is printed.
+    """
+
+    name: str
+    items: tuple[tuple[str, str, str], ...]
+    size: Literal["huge", "large"] = "large"
+    title: str = ""
+    note: str = ""
+    kind: Literal["large"] = "large"
+
+
+@record
+class Sketch:
+    """A figure as SVG, in points."""
+
+    title: str
+    svg: str
+    width_pt: float
+    height_pt: float
+    note: str = ""
+    kind: Literal["sketch"] = "sketch"
+
+
+Section = Grid | Pairs | Lines | Run | Large | Sketch
+Side = Mapping[str, Section | None]
+
+
+@record
+class Spare:
+    """A reduction for a side that is too full at the smallest size: the section ``name`` gives way to ``instead``, or is left out.
+
+    ``said``: what the card and a message say of it, empty where nothing is lost, as by a smaller figure. ``also``: sections that give way together with it, since they stand beside it.
+    """
+
+    name: str
+    said: str
+    instead: Section | None = None
+    also: Side = field(default_factory=dict)
+
+    def data(self) -> dict[str, Any]:
+        """What is said, and every section that gives way by its name."""
+        ways = {self.name: self.instead, **self.also}
+        return {"said": self.said, "ways": {name: None if s is None else asdict(s) for name, s in ways.items()}}
+
+
+@record
+class Card:
+    """A product of as many pages as it has sides. ``heading`` is the large word at the top of every page, ``under`` the line below it.
+
+    ``spare``: for each side its reductions, in the order in which they are made; one that gives no room is passed over.
+    """
+
+    heading: str
+    under: str
+    sides: tuple[tuple[str, Side], ...]
+    options: Mapping[str, Any] = field(default_factory=dict)
+    spare: tuple[tuple[Spare, ...], ...] = ()
+
+    def data(self) -> dict[str, Any]:
+        """As plain mappings, lists and texts, for the template."""
+        return {
+            "heading": self.heading,
+            "under": self.under,
+            "sides": [self._side(i, name, side) for i, (name, side) in enumerate(self.sides)],
+            "options": dict(self.options),
+        }
+
+    def _side(self, place: int, name: str, side: Side) -> dict[str, Any]:
+        spare = self.spare[place] if place < len(self.spare) else ()
+        sections = {key: None if s is None else asdict(s) for key, s in side.items()}
+        return {"name": name, "sections": sections, "spare": [s.data() for s in spare]}

@@ -1,0 +1,129 @@
+"""The what-if box of a kneeboard card: one line a change, in the fewest words that can be read in the air.
+
+The figures are those of the what-ifs that the slide tells in full; nothing is worked out here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from briefgen.brief.wording import format as words
+from briefgen.brief.cards.model import Grid, Run
+from briefgen.brief.cards.common import Told, grid
+from briefgen.brief.wording.words import NOT_CHECKED
+from briefgen.brief.wording.wait_limits import latest_in_short
+from briefgen.brief.wording.whatif import IMPOSSIBLE
+from briefgen.plan.sortie import Sortie
+from briefgen.whatif.answers import Answer, WhatIf
+from briefgen.whatif.outcome import Told as After
+
+# in the order on the card; lead-out stands for the leader's number
+BEFORE = ("takeoff-late-600", "takeoff-late-1200", "takeoff-late-1800", "lead-out")
+AIRBORNE = ("joker-early", "slower", "low-cloud", "no-contact")
+FEW = ("takeoff-late-1200", "low-cloud", "no-contact")  # what stays on a side that is too full
+
+_SHORT = {
+    "hold-maximum": "hold too long", "area-entry": "area not open yet", "area-exit": "area closed", "joker": "below joker", "landing-fuel": "landing fuel",
+    "landing-emergency": "below emergency", "hold-fuel": "no fuel for the slip", "minimum-ships": "too few ships", "permission-from": "no permission yet",
+    "permission-until": "permission over", "daylight-takeoff": "dark at take-off", "daylight-pass": "dark at the pass", "daylight-landing": "dark at landing",
+    "base-open": "base closed", "duty-period": "duty time over", "fuel-order": "fuel figures",
+}  # fmt: skip
+_AFTER_A_HOLD = {"hold-maximum": "too long"}  # behind the length of the hold itself
+_SAID_OTHERWISE = ("t-reachable", "hold-minimum", "set-ups")
+
+
+def before_takeoff(told: Told, found: WhatIf | None) -> Grid | None:
+    """Take-off late and the leader out; None where there is nothing to say."""
+    return _box(told, found, "What if, on the ground", BEFORE)
+
+
+def in_the_air(told: Told, found: WhatIf | None) -> Grid | None:
+    """Joker early, slower than planned, low cloud, no ground contact."""
+    return _box(told, found, "What if, in the air", AIRBORNE)
+
+
+def in_short(told: Told, found: WhatIf | None) -> Run | None:
+    """The few that matter most, in one paragraph; how it lands only for those that are decided in the hold."""
+    items = [(_change(answer), ", ".join(_then(told, found, answer)) + _lands_in_short(told, answer)) for answer in _wanted(found, FEW)]
+    return Run("", ((f"What if {items[0][0]}", items[0][1]), *items[1:])) if items else None
+
+
+def _lands_in_short(told: Told, answer: Answer) -> str:
+    known = answer.until is not None and answer.after is not None
+    return f", lands with {told.fuel(answer.after.lowest_landing)}" if known else ""
+
+
+def _wanted(found: WhatIf | None, ids: tuple[str, ...]) -> list[Answer]:
+    if found is None or _nothing_to_cost(found.base):
+        return []
+    lead = f"ships-out-{found.before.ships[0]}"
+    by_id = {"lead-out" if answer.id == lead else answer.id: answer for answer in found.answers}
+    return [by_id[id] for id in ids if id in by_id]
+
+
+def _nothing_to_cost(base: Sortie) -> bool:
+    """No pass, no fuel and no reservation: there is no T, joker or end of the area that a change could take anything from."""
+    return base.event is None and base.fuel is None and base.mission.times.reserved is None
+
+
+def _box(told: Told, found: WhatIf | None, title: str, wanted: tuple[str, ...]) -> Grid | None:
+    shown = _wanted(found, wanted)
+    rows = [(_change(answer), ", ".join(_then(told, found, answer)), _lands(answer)) for answer in shown]
+    unit = f"; landing {told.plan.fuel.unit} (ship)" if told.plan.fuel is not None else "; landing fuel"
+    strong = tuple(i for i, answer in enumerate(shown) if answer.worse)
+    return grid(f"{title}{unit}", [("", "auto", "l"), ("", "1fr", "l"), ("", "auto", "r")], rows, strong=strong)
+
+
+def _change(answer: Answer) -> str:
+    match answer.kind:
+        case "takeoff-late":
+            return f"{words.duration(answer.seconds)} late"
+        case "ships-out":
+            return f"Ship {answer.ships[0]} out"
+        case "slower":
+            return f"{words.knots(answer.kt)} slower"
+    return {"joker-early": "Joker early", "low-cloud": "Low cloud", "no-contact": "No contact"}[answer.kind]
+
+
+def _then(told: Told, found: WhatIf, answer: Answer) -> Iterator[str]:
+    after = answer.after
+    if after is None:
+        yield NOT_CHECKED if answer.unknown else IMPOSSIBLE.upper()
+        return
+    if answer.until is not None:
+        at = told.z(answer.until) if answer.kind == "low-cloud" else told.by_z(answer.until)
+        yield f"{'hold to' if answer.stays else 'home at'} {at}"
+    if answer.stays:
+        yield latest_in_short(told.plan, told.by_z, because=False)
+    after_hold = answer.kind == "joker-early" and after.hold_s is not None
+    short = {**_SHORT, **_AFTER_A_HOLD} if after_hold else _SHORT
+    worse = [short.get(gate.id, gate.title).upper() for gate in answer.failing if gate.id not in _SAID_OTHERWISE]
+    if answer.kind == "ships-out":
+        yield from _flight(found, answer, after)
+    elif after_hold:
+        yield f"hold {words.duration(after.hold_s)}"
+    elif after.setups is not None and answer.until is None:
+        few = ", too few" if found.base.training is not None and after.setups < found.base.training.setups_minimum else ""
+        yield words.counted(after.setups, "set-up") + few
+    if answer.time_kept is False:
+        yield "HOLD TOO SHORT" if answer.hold_short else "T LOST"
+    elif answer.time_kept and not worse:
+        yield "T kept"
+    yield from worse
+
+
+def _flight(found: WhatIf, answer: Answer, after: After) -> Iterator[str]:
+    if after.ships[0] != found.before.ships[0]:
+        known = "NOT CHECKED" if after.may_lead is None else "NO"
+        yield f"{after.ships[0]} leads" if after.may_lead else f"{after.ships[0]} first, may lead: {known}"
+    if answer.pass_off:
+        yield "PASS OFF"
+    elif after.formation is not None and len(after.ships) > 1 and not answer.failing:
+        yield after.formation
+
+
+def _lands(answer: Answer) -> str:
+    after = answer.after
+    if after is None:
+        return ""
+    return NOT_CHECKED if after.lowest_landing is None else f"{words.fuel_number(after.lowest_landing)} ({after.lowest_ship})"

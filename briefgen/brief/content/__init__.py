@@ -1,0 +1,1 @@
+"""What a page is made of: blocks of text, tables and figures."""

@@ -1,0 +1,1 @@
+"""The tables that templates name, one module a topic."""

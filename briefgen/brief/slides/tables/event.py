@@ -1,0 +1,204 @@
+"""Push, slips, script, contacts, the ships over the centre, diverts: the tables of the pass."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from briefgen.brief.wording import format as words
+from briefgen.brief.content.blocks import Cell, Column, Table, text_table
+from briefgen.brief.wording.diverts import divert_start, nearest_first, open_words
+from briefgen.brief.wording.hold import row_heading, row_laps
+from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words
+from briefgen.brief.wording.wait_limits import (
+    NO_CALL,
+    later_ways,
+    lost_words,
+    no_call,
+    row_verdict,
+    slip_words,
+    told_by_words,
+    too_late_note,
+)
+from briefgen.plan.route.diverts import Divert
+from briefgen.plan.model import Cue, EventPlan, PushRow, SlipRow
+from briefgen.brief.wording.schedule import schedule
+from briefgen.brief.wording.speed_span import allowed_beyond, push_bound, span_words
+from briefgen.units.rounding import nearest
+
+Rows = list[list[str | Cell]]
+
+
+def push(w: Words) -> Table | None:
+    """The cockpit's table: late or early against the SET time, and where to push."""
+    event = w.plan.event
+    if event is None or event.push is None:
+        return None
+    rows: Rows = [[Cell(_late(row), strong=row.late_s == 0), Cell(_push_at(row), strong=row.late_s == 0)] for row in event.push_table]
+    columns = (Column("Against the SET time"), Column(f"Push to {words.speed_kt(event.push_up_to_kt, 'KGS')} at", "right"))
+    return text_table("push", columns, rows, f"{_sentence(beyond)}." if (beyond := allowed_beyond(event)) else "")
+
+
+def _late(row: PushRow) -> str:
+    if row.late_s == 0:
+        return "0 s, as planned"
+    return f"{words.duration(abs(row.late_s))} {'late' if row.late_s > 0 else 'early'}"
+
+
+def _push_at(row: PushRow) -> str:
+    if row.to_go_nm is None:
+        return f"the IP, speed alone can't: {words.seconds_exact(row.left_s)} late"
+    return "no push" if row.to_go_nm == 0 else f"{words.distance(row.to_go_nm)} to go"
+
+
+def slips(w: Words) -> Table | None:
+    """Changes of the hold only; told-by is read-back complete."""
+    event = w.plan.event
+    if event is None:
+        return None
+    columns = (
+        Column("Slip", "right"), Column("True time", "right"), Column("SET time", "right"), Column("Leave hold", "right"), Column("Laps, last out", "right"),
+        Column("Heading out", "right"), Column("START INBOUND TURN", "right"), Column("Told by", "right"), Column("Worked again to", "right"),
+    )  # fmt: skip
+    caption = ("All times Zulu. Laps before the last ones, whose leg is given, stay as planned. Told by: read-back complete. A row is lost after its time; "
+               f"then it goes to the time in the last column, after that {lost_words(w.plan)}; never the nearest row.") if event.slips else ""  # fmt: skip
+    late = too_late_note(w.plan)
+    caption += f" {late}" if late else ""
+    return text_table("slips", columns, [_slip_row(w, row) for row in event.slips], caption)
+
+
+def _slip_row(w: Words, row: SlipRow) -> list[str | Cell]:
+    def clock(at) -> str:
+        return "UNABLE" if at is None else words.clock_bare(at, day=w.day)
+
+    own = row.slip_s == 0
+    head: list[str | Cell] = [Cell(slip_words(row), strong=True), Cell(clock(row.true_time), strong=own), Cell(clock(row.set_time), strong=own)]
+    then = ", ".join(clock(until) if means == "worked again" else f"{means} to {clock(until)}" for means, until in later_ways(w.plan, row))
+    if not row.met:
+        return [*head, *(["UNABLE"] * 5), then or "UNABLE"]
+    if said := row_verdict(w.plan, row)[0]:
+        return [*head, *([said] * 6)]
+    legs = row_laps(row, words.duration_clock) or "straight through"
+    out = "as planned" if own else row_heading(w.mission, w.plan.event, row)
+    turn = clock(row.last_inbound_turn) if row.last_inbound_turn else "none"
+    return [*head, clock(row.leave_hold), legs, out or "none", turn, told_by_words(w.plan, row, row.told_by, clock) or NOT_GIVEN, then or _none_left(w, row)]
+
+
+def _none_left(w: Words, row: SlipRow) -> str:
+    return NO_CALL if no_call(w.plan, row.slip_s) else "nothing"
+
+
+def speed_fixes(w: Words) -> Table | None:
+    """After leave-hold: told at the fix, the ground speed to hold to the centre."""
+    event = w.plan.event
+    if event is None:
+        return None
+    rows: Rows = []
+    for fix in event.speed_fixes:
+        told = f"{words.duration(abs(fix.seconds))} {'earlier' if fix.seconds < 0 else 'later'}"
+        rows.append([told, words.speed_kt(fix.gs_kt, "KGS") if fix.gs_kt is not None else "UNABLE"])
+    columns = (Column(f"Told at {'leave-hold' if event.hold else 'the IP'} to be"), Column("Fly to the centre", "right"))
+    return text_table("speed_fixes", columns, rows, f"{_sentence('; '.join(filter(None, (span_words(event), push_bound(event)))))}.")
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def updates(w: Words) -> Table | None:
+    """The last moment at which speed alone can still make a change."""
+    event = w.plan.event
+    if event is None or event.push is None and event.minimum_gs_kt is None:
+        return None
+    rows: Rows = [
+        [words.duration(row.seconds), _last(w, row.early_until), _last(w, row.late_until)] for row in event.last_updates
+    ]
+    columns = (Column("Change", "right"), Column("Earlier until, Z", "right"), Column("Later until, Z", "right"))
+    return text_table("updates", columns, rows, f"{_sentence(span_words(event))}.")
+
+
+def _last(w: Words, at) -> str:
+    return words.clock_bare(words.time_limit(at, "latest"), day=w.day) if at is not None else "UNABLE"
+
+
+def script(w: Words) -> Table | None:
+    """What the ground contact hears, and when."""
+    event = w.plan.event
+    if event is None:
+        return None
+    columns = (Column("Cue"), Column("What is heard"), *(Column(clock.head, "right") for clock in w.clocks if clock.whose != "base"), Column("Lasts", "right"),
+               Column("Spread", "right"))  # fmt: skip
+    return text_table("script", columns, [row for cue in event.cues for row in _cue_rows(w, cue)])
+
+
+def _cue_rows(w: Words, cue: Cue) -> Rows:
+    clocks = [clock for clock in w.clocks if clock.whose != "base"]
+    lasts = words.duration(cue.lasts_s) if cue.lasts_s is not None else NOT_GIVEN
+    spread = f"± {words.duration(cue.spread_s)}" if cue.spread_s is not None else NOT_GIVEN
+    own: Rows = [[Cell(cue.id, strong=True), cue.says, *(clock.bare(cue.at) for clock in clocks), lasts, spread]]
+    marks: Rows = [[f"  {id}", f"mark in {cue.id}", *(clock.bare(at) for clock in clocks), "an instant", "as its cue"] for id, at in cue.marks]
+    return own + marks
+
+
+def contacts(w: Words) -> Table | None:
+    """When the flight and the ground contact speak, and what is said."""
+    event = w.plan.event
+    if event is None:
+        return None
+    clocks = [clock for clock in w.clocks if clock.whose != "base"]
+    columns = (Column("Call"), *(Column(clock.head, "right") for clock in clocks), Column("What is said or done"))
+    rows: Rows = [[Cell(row.label, strong=True), *(clock.bare(words.time_limit(row.at, "latest") if row.deadline else row.at) for clock in clocks), row.say] for row in schedule(w.plan)]
+    return text_table("contacts", columns, rows)
+
+
+def ships_over(w: Words) -> Table | None:
+    """Each ship's place in the formation and its time over the centre."""
+    event = w.plan.event
+    if event is None or len(event.ships) < 2:
+        return None
+    heads = ("Ship", "Beside the leader", "Behind", "Below", "Height MSL", "Over the centre")
+    rows: Rows = []
+    for ship in event.ships:
+        behind_s = (ship.at - event.true_time).total_seconds()
+        after = f"T {words.signed_seconds(behind_s, 1)}" if nearest(behind_s, 0.1) else "T"
+        offsets = (_beside(ship.right_ft), words.height(ship.back_ft), words.height(ship.down_ft))
+        rows.append([str(ship.ship), *offsets, words.height(ship.altitude_ft), after])
+    return text_table("ships_over", tuple(Column(head, "right") for head in heads), rows)
+
+
+def _beside(right_ft: float) -> str:
+    side = " right" if right_ft > 0 else " left" if right_ft < 0 else ""
+    return f"{words.height(abs(right_ft))}{side}"
+
+
+def diverts(w: Words) -> Table | None:
+    """Where else to land, the nearest first, with the fuel of the ship that needs most."""
+    columns = (
+        Column("Divert"), Column(f"From {divert_start(w.plan).name}", "right"), Column("Distance", "right"), Column("Fuel to leave with", "right"), Column("Runways"),
+        Column("Elevation", "right"), Column("Open, Z"),
+    )  # fmt: skip
+    return text_table("diverts", columns, [_divert_row(w, divert) for divert in nearest_first(w.plan)])
+
+
+def _divert_row(w: Words, divert: Divert) -> list[str | Cell]:
+    place = divert.place
+    bearing = w.course(divert.start, divert.course_true_deg) if divert.course_true_deg is not None else "same spot"
+    fuel = w.fuel(max(total.figure for total in divert.fuel.values())) if divert.fuel else NOT_CHECKED
+    runways = words.listed(_runway(r) for r in w.mission.places[place.id].runways) or NOT_GIVEN
+    elevation = words.height(place.elevation_ft) if place.elevation_ft is not None else NOT_GIVEN
+    return [Cell(place.name, strong=True), bearing, words.distance(divert.distance_nm), fuel, runways, elevation, open_words(w.plan, place.id, w.day) or NOT_GIVEN]
+
+
+def _runway(runway) -> str:
+    return f"{runway.name}, {words.height(runway.length)}" if runway.length else runway.name
+
+
+TABLES: dict[str, Callable[[Words], Table | None]] = {
+    "push": push,
+    "slips": slips,
+    "speed_fixes": speed_fixes,
+    "updates": updates,
+    "script": script,
+    "contacts": contacts,
+    "ships_over": ships_over,
+    "diverts": diverts,
+}

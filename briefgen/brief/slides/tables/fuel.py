@@ -1,0 +1,113 @@
+"""Fuel sums as tables."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from briefgen.brief.wording import format as words
+from briefgen.brief.content.blocks import Cell, Column, Table, text_table
+from briefgen.brief.wording.training_end import training_end
+from briefgen.brief.slides.view.fuel import ship_of, step_words
+from briefgen.brief.wording.words import NOT_CHECKED, Words, beginning
+from briefgen.plan.fuel.flight import landing_floor
+from briefgen.plan.model import Addend, Bingo, FuelSum, ShipFuel
+
+
+def _thirstiest(w: Words) -> ShipFuel | None:
+    return ship_of(w, w.plan.fuel.thirstiest) if w.plan.fuel is not None else None
+
+
+def _sum_table(w: Words, name: str, head: str, addends: Sequence[Addend], total: FuelSum | None) -> Table:
+    assert w.plan.fuel is not None
+    step = ship_of(w, w.plan.fuel.thirstiest).scale.step
+    rows: list[list[str | Cell]] = [[beginning(addend.label), words.fuel_in_column(addend.printed, step)] for addend in addends]
+    if total is not None:
+        rows.append([Cell("Total", strong=True), Cell(words.fuel_in_column(total.total, step), strong=True)])
+        rows.append([Cell("Rounded up", strong=True), Cell(w.fuel(total.figure), strong=True)])
+    return text_table(name, (Column(head), Column(w.plan.fuel.unit, "right")), rows)
+
+
+def joker_first(w: Words) -> Table | None:
+    """The first half of the joker's lines, for the ship that needs most."""
+    ship = _thirstiest(w)
+    if ship is None or ship.joker is None:
+        return None
+    addends = ship.joker.addends
+    return _sum_table(w, "joker_first", f"Ship {ship.ship}, from the end of training", addends[: len(addends) // 2 + 1], None)
+
+
+def joker_rest(w: Words) -> Table | None:
+    """The other half with the total."""
+    ship = _thirstiest(w)
+    if ship is None or ship.joker is None:
+        return None
+    addends = ship.joker.addends
+    return _sum_table(w, "joker_rest", "continued", addends[len(addends) // 2 + 1 :], ship.joker)
+
+
+def _bingo(w: Words, name: str, bingo: Bingo | None) -> Table | None:
+    if bingo is None:
+        return None
+    return _sum_table(w, name, f"From {bingo.point.name}", bingo.sum.addends, bingo.sum)
+
+
+def bingo_training(w: Words) -> Table | None:
+    """The bingo to set in the area, of the ship that needs most."""
+    ship = _thirstiest(w)
+    return None if ship is None else _bingo(w, "bingo_training", ship.bingo_training)
+
+
+def bingo_event(w: Words) -> Table | None:
+    """The bingo to set from the hold to the egress."""
+    ship = _thirstiest(w)
+    return None if ship is None else _bingo(w, "bingo_event", ship.bingo_event)
+
+
+def fuel_ships(w: Words) -> Table | None:
+    """Each ship's own figures."""
+    fuel = w.plan.fuel
+    if fuel is None:
+        return None
+    columns, rows = _used(_ship_columns(), [_ship_row(w, ship) for ship in fuel.ships])
+    return text_table("fuel_ships", columns, rows, f"Fuel in {fuel.unit}, {step_words(w)}; times in Zulu.{_end_note(w)}")
+
+
+def _end_note(w: Words) -> str:
+    """What the column of jokers means for the flight; empty without training."""
+    end = training_end(w.plan)
+    return "" if end is None else f" Training ends by {end.words(w.by)}."
+
+
+def _ship_columns() -> list[Column]:
+    heads = ("Ship", "Start", "Joker", "End of training", "Joker reached", "Bingo training", "Bingo event", "Go home at", "Must land with", "Lands with")
+    return [Column(head, "right") for head in heads]
+
+
+def _ship_row(w: Words, ship: ShipFuel) -> list[str]:
+    def figure(amount: float | None) -> str:
+        return "" if amount is None else words.fuel_in_column(amount, ship.scale.step)
+
+    def clock(at) -> str:
+        return "" if at is None else words.clock_bare(words.time_limit(at, "latest"), day=w.day)
+
+    training = ship.bingo_training.sum.figure if ship.bingo_training else None
+    event = ship.bingo_event.sum.figure if ship.bingo_event else None
+    return [
+        str(ship.ship), figure(ship.start_printed), figure(ship.joker.figure if ship.joker else None), figure(ship.training_end_predicted),
+        clock(ship.joker_reached), figure(training), figure(event), clock(ship.go_home), figure(landing_floor(ship)), figure(ship.landing_predicted),
+    ]  # fmt: skip
+
+
+def _used(columns: list[Column], rows: list[list[str]]) -> tuple[tuple[Column, ...], list[list[str | Cell]]]:
+    """Only the columns in which some ship has a figure; a gap in those that stay reads NOT CHECKED."""
+    kept = [i for i in range(len(columns)) if any(row[i] for row in rows)]
+    return tuple(columns[i] for i in kept), [[row[i] or NOT_CHECKED for i in kept] for row in rows]
+
+
+TABLES: dict[str, Callable[[Words], Table | None]] = {
+    "joker_first": joker_first,
+    "joker_rest": joker_rest,
+    "bingo_training": bingo_training,
+    "bingo_event": bingo_event,
+    "fuel_ships": fuel_ships,
+}

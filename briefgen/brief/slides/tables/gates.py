@@ -1,0 +1,140 @@
+"""Gates, contingencies and risk as tables."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from briefgen.brief.wording import format as words
+from briefgen.brief.content.blocks import Cell, Column, Table, text_table
+from briefgen.brief.wording.consequences import consequence, worst_first
+from briefgen.brief.wording.gates import figures_words, limit_words, named, value_words, what_to_do
+from briefgen.brief.wording.open_limits import key_words, told_gates, with_limits
+from briefgen.brief.wording.lost_contact import unheard_at
+from briefgen.brief.slides.view.gates import ORDER, key_gates, sorted_gates
+from briefgen.brief.wording.words import NOT_GIVEN, Words, text_or
+from briefgen.mission.schema.home import Contingency, RiskRating
+from briefgen.plan.model import Gate
+
+AS_ASKED = "as asked"
+NO_CHANGE = "as before"
+
+
+def gates_open(w: Words) -> Table:
+    """What was judged and does not pass: FAIL, CAUTION, WAIVED."""
+    columns = (Column("Verdict"), Column("Gate"), Column("Value"), Column("Limit"), Column("What to do"))
+    rows = [_open_row(w, gate) for gate in sorted_gates(w) if gate.verdict in ("FAIL", "CAUTION", "WAIVED")]
+    return text_table("gates_open", columns, rows)
+
+
+def _open_row(w: Words, gate: Gate) -> list[str | Cell]:
+    to_do = text_or(what_to_do(gate, w.reasons), gate.source) + key_words(gate)
+    return [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), limit_words(gate, day=w.day), to_do]
+
+
+def gates_not_checked(w: Words) -> Table:
+    """What nobody knows yet, and what is missing for it."""
+    columns = (Column("Verdict"), Column("Gate"), Column("Value", "right"), Column("What is missing, and the key that settles it"))
+    reasons = with_limits(w.plan.gates, w.reasons)
+    rows: list[list[str | Cell]] = [
+        [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), what_to_do(gate, reasons) + key_words(gate)]
+        for gate in told_gates(w.plan.gates)
+        if gate.verdict == "NOT CHECKED"
+    ]
+    return text_table("gates_not_checked", columns, rows)
+
+
+def open_at_stake(w: Words) -> Table:
+    """All that is open, the worst first, with what comes of it when it should have stopped the flight: for a page that has no end."""
+    columns = (Column("Verdict"), Column("Gate"), Column("Figure (limit)"), Column("What to do or what is missing, and the key that settles it"), Column("At stake"))
+    reasons = with_limits(w.plan.gates, w.reasons)
+    rows: list[list[str | Cell]] = [
+        [Cell("", gate.verdict), named(gate), figures_words(gate, day=w.day), text_or(what_to_do(gate, reasons), gate.source) + key_words(gate), consequence(gate)]
+        for gate in sorted(worst_first(told_gates(w.plan.gates)), key=lambda gate: ORDER.index(gate.verdict))
+        if gate.verdict != "PASS"
+    ]
+    return text_table("open_at_stake", columns, rows)
+
+
+def limits(w: Words) -> Table:
+    """The figures that decide, whatever their verdict."""
+    columns = (Column("What", share=0.39), Column("As planned", "right", share=0.16), Column("Limit", share=0.27), Column("Verdict", share=0.18))
+    rows: list[list[str | Cell]] = [
+        [gate.title, Cell(value_words(gate, day=w.day), strong=True), _limit_or_why_none(w, gate), Cell("", gate.verdict)]
+        for gate in key_gates(w)
+    ]
+    return text_table("limits", columns, rows)
+
+
+def _limit_or_why_none(w: Words, gate: Gate) -> str:
+    """The limit; for what can't be judged the reason that the slide of open gates gives."""
+    return gate.why if gate.verdict == "NOT CHECKED" and gate.limit is None and gate.why else _limit_or_as_asked(w, gate)
+
+
+def _limit_or_as_asked(w: Words, gate: Gate) -> str:
+    """The limit; a fact that is as it should be has none that could say more."""
+    limit = limit_words(gate, day=w.day)
+    return AS_ASKED if limit == value_words(gate, day=w.day) else limit
+
+
+def gates_passed(w: Words) -> Table:
+    """What passes, with its margin to the limit where it has one."""
+    columns = (Column("Verdict"), Column("Gate"), Column("Value", "right"), Column("Limit"), Column("Source"))
+    rows: list[list[str | Cell]] = [
+        [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), _limit_or_as_asked(w, gate), gate.source]
+        for gate in w.plan.gates
+        if gate.verdict == "PASS"
+    ]
+    return text_table("gates_passed", columns, rows)
+
+
+def contingencies(w: Words) -> Table:
+    """What is done when something goes wrong."""
+    rows: list[list[str | Cell]] = [
+        [Cell(key.replace("_", " ").capitalize(), strong=True), _when(w, key, row), row.who, row.action]
+        for key, row in w.mission.file.contingencies.given()
+    ]
+    return text_table("contingencies", (Column("If"), Column("When"), Column("Who"), Column("Does")), rows)
+
+
+def _when(w: Words, key: str, row: Contingency) -> str:
+    at = unheard_at(w.mission, w.plan.event) if key == "no_ground_contact" else None
+    return row.trigger if at is None else f"{row.trigger} by {w.by(at)}"
+
+
+def fall_outs(w: Words) -> Table:
+    """What becomes of the flight without one ship."""
+    rows: list[list[str | Cell]] = []
+    for ship, answer in sorted(w.mission.file.contingencies.fall_outs.items()):
+        leads = f"ship {answer.leads}" if answer.leads is not None else ("ship 1" if ship != 1 else NOT_GIVEN)
+        rows.append([f"Ship {ship}", leads, text_or(answer.formation, NO_CHANGE)])
+    event = w.mission.file.event
+    least = event.pass_.minimum_ships if event else None
+    caption = "" if least is None else f"The pass needs {words.counted(least, 'ship')} or more."
+    return text_table("fall_outs", (Column("Without"), Column("Leads"), Column("Formation")), rows, caption)
+
+
+def risk(w: Words) -> Table:
+    """Hazards before and after their control."""
+    columns = (Column("Hazard"), Column("Before", "right"), Column("Control"), Column("After", "right"), Column("Who accepts it"))
+    rows: list[list[str | Cell]] = [
+        [Cell(item.hazard, strong=True), rating(item.before), text_or(item.control), rating(item.after) if item.after else NOT_GIVEN, text_or(item.accepted_by)]
+        for item in w.mission.file.risk
+    ]
+    return text_table("risk", columns, rows, "Likelihood x severity, 1 (least) to 5 each.")
+
+
+def rating(given: RiskRating) -> str:
+    """``3 x 4 = 12``."""
+    return f"{given.likelihood} x {given.severity} = {given.likelihood * given.severity}"
+
+
+TABLES: dict[str, Callable[[Words], Table | None]] = {
+    "contingencies": contingencies,
+    "fall_outs": fall_outs,
+    "limits": limits,
+    "gates_open": gates_open,
+    "gates_not_checked": gates_not_checked,
+    "gates_passed": gates_passed,
+    "open_at_stake": open_at_stake,
+    "risk": risk,
+}

@@ -1,0 +1,1 @@
+"""The values that templates see, already worded, one module a topic."""

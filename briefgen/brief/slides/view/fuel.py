@@ -1,0 +1,129 @@
+"""Joker, bingo and what they are added up from."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from briefgen.brief.wording import format as words
+from briefgen.brief.wording.tiers import tier_words
+from briefgen.brief.wording.training_end import training_end
+from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, beginning
+from briefgen.plan.fuel.flight import first_at_joker
+from briefgen.plan.model import Bingo, FuelSum, ShipFuel
+
+
+def fuel_values(w: Words) -> dict[str, Any] | None:
+    """``fuel``: the flight's figures, the ship that needs most, the sums in lines; None where it can't be worked out."""
+    fuel = w.plan.fuel
+    if fuel is None:
+        return None
+    ship, first, end = ship_of(w, fuel.thirstiest), first_at_joker(fuel), training_end(w.plan)
+    return {
+        "unit": fuel.unit,
+        "joker": w.fuel(fuel.joker) if fuel.joker is not None else None,
+        "bingo_training": w.fuel(fuel.bingo_training) if fuel.bingo_training is not None else None,
+        "bingo_event": w.fuel(fuel.bingo_event) if fuel.bingo_event is not None else None,
+        "to_set": _to_set(w),
+        "thirstiest": str(fuel.thirstiest),
+        "go_home": w.by(fuel.go_home) if fuel.go_home else None,
+        "go_home_both": w.by_both(fuel.go_home) if fuel.go_home else None,
+        "lowest_landing": w.fuel(fuel.lowest_landing),
+        "lowest_ship": str(fuel.lowest_landing_ship),
+        "landing_required": f"{w.fuel(ship.landing_required)}, {ship.landing_required_because}",
+        "alternate": f"{'required' if fuel.alternate_required else 'not required'}: {fuel.alternate_because}",
+        "step": step_words(w),
+        "round_up_to": w.fuel(fuel.round_up_to),
+        "tiers": _tiers(w, ship),
+        "knock_off": w.by(end.at) if end is not None else None,  # the earlier of the two; clock.knock_off is END BY
+        "joker_reached": w.by(first.joker_reached) if first is not None else None,
+        "joker_ship": str(first.ship) if first is not None else None,
+        "joker_ends": end is not None and end.ship is not None,
+        "joker_first": _joker_first(w),
+        "joker_total": w.fuel(ship.joker.total) if ship.joker else None,
+        "joker_lines": sum_lines(w, ship.joker) if ship.joker else [],
+        "bingo_lines": [line for bingo in _bingos(ship) for line in _bingo_lines(w, bingo)],
+        "joker_margin": _joker_margin(w),
+        "row_lines": [f"{beginning(row.label)}: {w.fuel(row.burn.printed)} ({row.burn.basis}), left {w.fuel(row.remaining_printed)}" for row in ship.rows],
+        "latest_home": _latest(w),
+    }
+
+
+def _joker_first(w: Words) -> str | None:
+    """The ship that reaches joker before END BY, and when; None when no ship does."""
+    by_clock, end = w.plan.clock.knock_off, training_end(w.plan)
+    if end is None or end.ship is None:
+        return None
+    by = f", before END BY {w.by(by_clock)}" if by_clock is not None else ""
+    return f"Ship {end.ship} reaches joker first, at {w.by(end.at)}{by}."
+
+
+def _to_set(w: Words) -> str | None:
+    """What each pilot sets, in the order in which it is set; None where there is neither joker nor bingo."""
+    fuel = w.plan.fuel
+    assert fuel is not None
+    both = fuel.bingo_training is not None and fuel.bingo_event is not None
+    named = (
+        ("joker ", fuel.joker, ""),
+        ("bingo ", fuel.bingo_training, " for the training" if both else ""),
+        ("" if both else "bingo ", fuel.bingo_event, " from the hold on" if both else ""),
+    )
+    return ", ".join(f"{before}{w.fuel(value)}{after}" for before, value, after in named if value is not None) or None
+
+
+def step_words(w: Words) -> str:
+    """``to 10 lb``, ``to 0.2 kg, a default by the size of the tanks``; each step with its ships where they differ."""
+    fuel = w.plan.fuel
+    assert fuel is not None
+    scales = {ship.ship: ship.scale for ship in fuel.ships}
+    told = []
+    for scale in dict.fromkeys(scales.values()):
+        ships = [str(ship) for ship, own in scales.items() if own == scale]
+        whose = "" if len(ships) == len(scales) else f" (ship{'s' if len(ships) > 1 else ''} {words.listed(ships)})"
+        told.append(f"to {w.fuel(scale.step)}{whose}{'' if scale.step_given else ', a default by the size of the tanks'}")
+    return "; ".join(told)
+
+
+def ship_of(w: Words, number: int) -> ShipFuel:
+    """The fuel of the ship of that number."""
+    assert w.plan.fuel is not None
+    return next(ship for ship in w.plan.fuel.ships if ship.ship == number)
+
+
+def sum_lines(w: Words, total: FuelSum) -> list[str]:
+    """A sum line by line, then its total and the figure it is rounded up to."""
+    lines = [f"{beginning(addend.label)}: {w.fuel(addend.printed)} ({addend.basis})" for addend in total.addends]
+    return [*lines, f"Total {w.fuel(total.total)}, rounded up {w.fuel(total.figure)}"]
+
+
+def _bingos(ship: ShipFuel) -> list[Bingo]:
+    return [bingo for bingo in (ship.bingo_training, ship.bingo_event) if bingo is not None]
+
+
+def _bingo_lines(w: Words, bingo: Bingo) -> list[str]:
+    alternate = "with the alternate" if bingo.alternate else "without an alternate"
+    head = f"Bingo from {bingo.point.name}, {words.distance(bingo.distance_nm)} from home, {alternate}"
+    return [head, *sum_lines(w, bingo.sum)]
+
+
+def _tiers(w: Words, ship: ShipFuel) -> list[str]:
+    names = {"normal_landing": "Normal landing", "minimum": "Minimum fuel", "emergency": "Emergency fuel"}
+    return [f"{names[tier.id]} {tier_words(w.mission, ship, tier) if tier.printed is not None else NOT_GIVEN}" for tier in ship.tiers]
+
+
+def _joker_margin(w: Words) -> str:
+    """The least that a ship has above its joker at the end of training."""
+    fuel = w.plan.fuel
+    assert fuel is not None
+    left = [(s.training_end_predicted - s.joker.figure, s.ship) for s in fuel.ships if s.joker is not None and s.training_end_predicted is not None]
+    if not left:
+        return NOT_CHECKED
+    margin, ship = min(left)
+    side = "above" if margin >= 0 else "below"
+    return f"{w.fuel(abs(margin))} {side} joker, ship {ship}"
+
+
+def _latest(w: Words) -> list[str]:
+    """How long each ship can hold."""
+    fuel = w.plan.fuel
+    assert fuel is not None
+    return [f"Ship {s.ship} can hold {words.duration(s.longest_hold_s)}" for s in fuel.ships if s.longest_hold_s is not None]

@@ -1,0 +1,106 @@
+"""Limits, approval, contingencies, risk."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import Any
+
+from briefgen.brief.wording import format as words
+from briefgen.brief.wording.gates import figures_words
+from briefgen.brief.wording.open_limits import tally as tally_of
+from briefgen.brief.wording.open_limits import told_gates
+from briefgen.brief.wording.words import Words
+from briefgen.plan.model import Gate
+
+KEY_GATES = (
+    "cue-first", "hold-minimum", "pass-height", "pass-speed", "authority-early", "authority-late", "joker", "landing-fuel", "area-exit",
+    "daylight-landing", "duty-period",
+)  # fmt: skip
+ORDER = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED", "PASS")
+
+
+def sorted_gates(w: Words) -> list[Gate]:
+    """The worst first, then in the order of the list of gates."""
+    return sorted(told_gates(w.plan.gates), key=lambda gate: ORDER.index(gate.verdict))
+
+
+def gate_values(w: Words) -> dict[str, Any]:
+    """``gates``: how many of each verdict, a sentence that says it, the failing ones that nobody may waive (``hard``)."""
+    tally = tally_of(w.plan.gates)
+    counts = {verdict.lower().replace(" ", "_"): str(tally[verdict]) for verdict in ORDER}
+    named = [f"{tally[verdict]} {verdict}" for verdict in ORDER if tally[verdict]]
+    return {
+        **counts,
+        "total": str(tally.total()),
+        "key_sentence": key_sentence(w),
+        "open_counts": words.listed(f"{tally[verdict]} {verdict}" for verdict in ("FAIL", "CAUTION", "WAIVED") if tally[verdict]) or "none",
+        "tally": [{"count": str(tally[verdict]), "verdict": verdict} for verdict in ORDER if tally[verdict]],
+        "counts": words.listed(named) or "no gates",
+        "sentence": _sentence(tally),
+        "any_open": any(tally[verdict] for verdict in ORDER[:-1]),
+        "fails": bool(tally["FAIL"]),
+        "hard": words.listed(gate.title for gate in w.plan.gates if gate.verdict == "FAIL" and not gate.waivable) or None,
+        "defaults": [f"{gate.title}: {gate.source}" for gate in w.plan.gates if gate.by_default],
+        "lines": [f"{gate.verdict}: {gate.title}, {figures_words(gate, day=w.day)}; {gate.source}" for gate in sorted_gates(w)],
+    }
+
+
+def key_gates(w: Words) -> list[Gate]:
+    """The gates whose figures decide, those that this sortie has; those that only lack a limit as one."""
+    known = {gate.id: gate for gate in w.plan.gates}
+    return list(told_gates(known[id] for id in KEY_GATES if id in known))
+
+
+def key_sentence(w: Words) -> str:
+    """``The 11 figures that decide: 8 PASS, 0 FAIL, 3 NOT CHECKED``."""
+    found = key_gates(w)
+    within = sum(gate.verdict == "PASS" for gate in found)
+    if within == len(found):
+        return f"All {within} figures that decide are within their limits"
+    tally = Counter(gate.verdict for gate in found)
+    told = ("PASS", "FAIL", *(verdict for verdict in ("CAUTION", "NOT CHECKED", "WAIVED") if tally[verdict]))
+    return f"The {len(found)} figures that decide: {', '.join(f'{tally[verdict]} {verdict}' for verdict in told)}"
+
+
+def _sentence(tally: Counter) -> str:
+    total = sum(tally.values())
+    if tally["FAIL"]:
+        return f"{words.counted(tally['FAIL'], 'gate fails', 'gates fail')} of {total}"
+    open_count = tally["CAUTION"] + tally["NOT CHECKED"]
+    if open_count:
+        return f"0 of {total} gates fail, {words.counted(open_count, 'wants', 'want')} an answer"
+    return f"No gate fails of {total}" + (f"; {tally['WAIVED']} waived" if tally["WAIVED"] else " and none is open")
+
+
+def contingency_values(w: Words) -> dict[str, Any]:
+    """``contingencies``: how many, and what becomes of the flight without a ship."""
+    file = w.mission.file
+    fall_outs = file.contingencies.fall_outs
+    event = file.event
+    minimum = event.pass_.minimum_ships if event else None
+    return {
+        "count": words.counted(len(list(file.contingencies.given())), "answer"),
+        "fall_outs": words.counted(len(fall_outs), "fall-out"),
+        "next_lead": _next_lead(w),
+        "minimum_ships": None if minimum is None else words.counted(minimum, "ship"),
+    }
+
+
+def _next_lead(w: Words) -> str | None:
+    """Who leads when the leader is out; None where nobody is named."""
+    answer = w.mission.file.contingencies.fall_outs.get(1)
+    return f"ship {answer.leads} leads without ship 1" if answer is not None and answer.leads is not None else None
+
+
+def risk_values(w: Words) -> dict[str, Any]:
+    """``risk``: the highest single item before and after its control; the mission's scale is likelihood times severity, 1 to 5 each."""
+    items = w.mission.file.risk
+    left = [(risk.after or risk.before, risk) for risk in items]
+    if not left:
+        return {"count": "no risk", "highest": None}
+    rating, worst = max(left, key=lambda pair: pair[0].likelihood * pair[0].severity)
+    return {
+        "count": words.counted(len(items), "risk"),
+        "highest": f"{worst.hazard}, {rating.likelihood} x {rating.severity} = {rating.likelihood * rating.severity} of 25",
+        "accepted_by": worst.accepted_by,
+    }

@@ -1,0 +1,120 @@
+"""Plan to View: every value that a template may print, worded; every table, figure and chart by its name.
+
+``values`` holds these groups, each a mapping described where it is made; a group is None when the mission has nothing to say in it:
+``sortie clock duty ground radio debrief`` (view_sortie), ``weather sun airspace route`` (view_air), ``training`` (view_training),
+``fuel`` (view_fuel), ``event hold abort recovery`` (view_event), ``push slips authority ceremony`` (view_timing),
+``gates contingencies risk`` (view_gates), ``what_if`` (given from outside).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from briefgen.brief.slides.view import (
+    air as view_air,
+    event as view_event,
+    fuel as view_fuel,
+    gates as view_gates,
+    sortie as view_sortie,
+    timing as view_timing,
+    training as view_training,
+)
+from briefgen.brief.wording import format as words
+from briefgen.brief.content.blocks import Chart, Table
+from briefgen.brief.slides.pages import View
+from briefgen.brief.slides.tables.tables import make_tables
+from briefgen.brief.wording.words import Words, words_of
+from briefgen.core.context import Stamp
+from briefgen.plan.model import Plan
+from briefgen.draw.scene.marks import STATUS_SIGN
+
+if TYPE_CHECKING:
+    from briefgen.brief.wording.whatif import WhatIfLine
+
+WHAT_IF = "what_if"
+_LATEST: list[Any] = []  # plan, stamp and view of the plan that was shown last
+
+
+def make_view(plan: Plan, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> View:
+    """Everything that the slides and pages of a plan may show. ``what_if``: the changes to tell, a line each; without any that slide is left out."""
+    from briefgen.brief.figures import figure_makers
+
+    w = words_of(plan, stamp.reasons)
+    tables = make_tables(w)
+    if what_if:
+        from briefgen.brief.wording.whatif import whatif_table
+
+        tables[WHAT_IF] = whatif_table(what_if, WHAT_IF)
+    return View(view_values(w, stamp, what_if), tables, figure_makers(plan), _charts(plan))
+
+
+def full_view(plan: Plan, stamp: Stamp) -> View:
+    """The view of a plan with its what-ifs. The deck and the review page, made one after the other, share it."""
+    if _LATEST and _LATEST[0] is plan and _LATEST[1] == stamp:
+        return _LATEST[2]
+    from briefgen.brief.wording.whatif import slide_lines, whatif_lines
+
+    _LATEST[:] = [plan, stamp, make_view(plan, stamp, slide_lines(whatif_lines(plan)))]
+    return _LATEST[2]
+
+
+def view_values(w: Words, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> dict[str, Any]:
+    """The worded values by group."""
+    return {
+        "sortie": view_sortie.sortie_values(w, stamp),
+        "clock": view_sortie.clock_values(w),
+        "duty": view_sortie.duty_values(w),
+        "ground": view_sortie.ground_values(w),
+        "weather": view_air.weather_values(w),
+        "sun": view_air.sun_values(w),
+        "airspace": view_air.airspace_values(w),
+        "route": view_air.route_values(w),
+        "training": view_training.training_values(w),
+        "fuel": view_fuel.fuel_values(w),
+        "event": view_event.event_values(w),
+        "hold": view_event.hold_values(w),
+        "push": view_timing.push_values(w),
+        "slips": view_timing.slip_values(w),
+        "authority": view_timing.authority_values(w),
+        "ceremony": view_timing.ceremony_values(w),
+        "abort": view_event.abort_values(w),
+        "recovery": view_event.recovery_values(w),
+        WHAT_IF: what_if_values(what_if, with_pass=w.plan.event is not None) if what_if else None,
+        "contingencies": view_gates.contingency_values(w),
+        "radio": view_sortie.radio_values(w),
+        "gates": view_gates.gate_values(w),
+        "risk": view_gates.risk_values(w),
+        "debrief": view_sortie.debrief_values(w),
+    }
+
+
+def what_if_values(what_if: Sequence[WhatIfLine], *, with_pass: bool) -> dict[str, Any]:
+    """``what_if``: how many changes there are, and in a sentence how many lose the pass, fail a gate that the plan doesn't, have no pass at all, or aren't known."""
+    from briefgen.brief.wording.whatif import sentence
+
+    return {"count": words.counted(len(what_if), "change"), "sentence": sentence(what_if, with_pass=with_pass)}
+
+
+def _charts(plan: Plan) -> dict[str, Chart]:
+    if plan.fuel is None:
+        return {}
+    from briefgen.brief.figures import fuel_chart
+
+    return {"fuel": fuel_chart(plan)}
+
+
+def printed_view(plan: Plan, stamp: Stamp) -> dict[str, Any]:
+    """The same values and tables as plain text, for plan.json: rows of cells, a verdict as ``▲ CAUTION``."""
+    w = words_of(plan, stamp.reasons)
+    return {"values": view_values(w, stamp), "tables": {name: plain_table(table) for name, table in make_tables(w).items()}}
+
+
+def plain_table(table: Table) -> Mapping[str, Any]:
+    """A table as text: heads, rows, caption."""
+    rows = [[_cell_text(cell.text, cell.status) for cell in row] for row in table.rows]
+    return {"columns": [column.head for column in table.columns], "rows": rows, "caption": table.caption}
+
+
+def _cell_text(text: str, status: str | None) -> str:
+    return " ".join(part for part in (STATUS_SIGN[status] if status else "", status or "", text) if part)

@@ -1,0 +1,91 @@
+"""If flight and ground contact can't reach each other: radio, backup, telephones, and what the flight does by itself. Card and clock page say it alike."""
+
+from __future__ import annotations
+
+from briefgen.brief.cards.common import Told, contact_words, supervisor_reach
+from briefgen.brief.wording.silence import no_cue_from
+from briefgen.brief.wording.words import NOT_GIVEN
+from briefgen.plan.gates.contingencies import says_nothing
+from briefgen.plan.model import Plan
+from briefgen.plan.event.lost_contact import unheard_at
+from briefgen.units.values import Frequency
+
+NOT_BRIEFED = "NOT BRIEFED"
+SAME = "same as the first"
+
+Rows = list[tuple[str, str]]
+
+
+def radio_rows(told: Told) -> Rows:
+    """Radio and backup of the ground contact; a backup on the frequency of the first is no backup, and says so. Empty without a ground contact."""
+    ground = told.mission.file.event.ground_contact
+    if ground is None:
+        return []
+    return [("Radio", contact_words(told, ground.primary)), ("Backup", backup_words(told))]
+
+
+def backup_words(told: Told) -> str:
+    """``340.800 MHz``, ``same as the first``, ``not given``."""
+    ground = told.mission.file.event.ground_contact
+    return SAME if one_frequency(told) else contact_words(told, ground.backup if ground is not None else None)
+
+
+def one_frequency(told: Told) -> bool:
+    """Whether the backup is on the frequency of the first."""
+    ground = told.mission.file.event.ground_contact
+    return ground is not None and ground.backup is not None and _tuned(told, ground.primary) == _tuned(told, ground.backup)
+
+
+def phone_rows(told: Told) -> Rows:
+    """The supervisor's telephone and frequency, and the telephone at the event."""
+    return [*supervisor_rows(told), *event_phone_rows(told)]
+
+
+def supervisor_rows(told: Told) -> Rows:
+    """How the supervisor is reached; empty without one."""
+    supervisor = told.mission.file.sortie.supervisor
+    return [] if supervisor is None else [(supervisor.name, "; ".join(supervisor_reach(supervisor)) or NOT_GIVEN)]
+
+
+def event_phone_rows(told: Told) -> Rows:
+    """The telephone that lies beside the ground contact; empty without one."""
+    ground = told.mission.file.event.ground_contact
+    return [("Phone at the event", ground.phone)] if ground is not None and ground.phone else []
+
+
+def _tuned(told: Told, contact: Frequency | int | None) -> float | int | None:
+    """MHz; the preset's number where the mission doesn't list it."""
+    if contact is None or isinstance(contact, Frequency):
+        return contact and contact.mhz
+    return next((row.frequency.mhz for row in told.mission.file.radio if row.preset == contact), contact)
+
+
+_UNHEARD = {"hold": "HOLD. ", "go home": "GO HOME. ", None: ""}
+
+
+def unheard_does(plan: Plan) -> str | None:
+    """``HOLD. Stay in the hold until heard or go-home time (Lead)``; without the typed fact the sentence alone; None where nobody has said it."""
+    given = plan.mission.file.contingencies.no_ground_contact
+    return None if given is None or says_nothing(given.action) else f"{_UNHEARD[given.then]}{given.action} ({given.who})"
+
+
+_NO_CUE = {"hold": "abort and return to the hold", "go home": "go home", None: f"{NOT_BRIEFED} (event.pass.no_cue)"}
+
+
+def no_cue_words(plan: Plan) -> str:
+    """What the flight does when it has left the hold and the cue has not been heard: ``go home``, ``NOT BRIEFED (event.pass.no_cue)``."""
+    return _NO_CUE[plan.mission.file.event.pass_.no_cue]
+
+
+def no_cue_row(told: Told, cue: str) -> tuple[str, str]:
+    """``No ANTHEM by 03:28:31 Z`` and what the flight then does: the second from which the ground contact says so, when all before it came as planned."""
+    at = no_cue_from(told.plan)
+    return f"No {cue}{f' by {told.z(at)}' if at is not None else ''}", no_cue_words(told.plan)
+
+
+def unheard_words(told: Told) -> str:
+    """``heard nothing by 03:27:50 Z: Stay in the hold …``: without a time the trigger's words stand in its place; NOT BRIEFED."""
+    does, at = unheard_does(told.plan), unheard_at(told.mission, told.plan.event)
+    if does is None:
+        return NOT_BRIEFED
+    return f"{told.mission.file.contingencies.no_ground_contact.trigger if at is None else f'heard nothing by {told.by_z(at)}'}: {does}"

@@ -1,0 +1,87 @@
+"""The gates as people read them: those that lack nothing but a limit stand together in one line, with one reason.
+
+``plan.json`` keeps each of them. A figure without a limit asks one question, how much the unit allows, however many figures there are.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from datetime import date
+
+from briefgen.brief.wording.format import counted
+from briefgen.brief.wording.gates import value_words
+from briefgen.mission.read.tree import dotted
+from briefgen.plan.model import Gate, Stake, Verdict
+
+NO_LIMIT_STAKE: Stake = "no limit"  # at stake with a figure that nobody has a limit for, whatever it is about
+NO_LIMITS = "limits-not-given"  # the id under which one reason is given for all of them
+WHY = "neither the unit nor its rules say how much is allowed"
+
+
+def told_gates(gates: Iterable[Gate]) -> tuple[Gate, ...]:
+    """The gates in their order; in the place of the first that only lacks a limit stands one for all that do."""
+    gates = tuple(gates)
+    lacking = [gate for gate in gates if gate.lacks == "limit"]
+    if not lacking:
+        return gates
+    one = _one(lacking)
+    return tuple(one if gate is lacking[0] else gate for gate in gates if gate is lacking[0] or gate.lacks != "limit")
+
+
+def tally(gates: Iterable[Gate]) -> Counter[Verdict]:
+    """How many of each verdict, those that only lack a limit counted as one."""
+    return Counter(gate.verdict for gate in told_gates(gates))
+
+
+def with_limits(gates: Iterable[Gate], reasons: Mapping[str, str]) -> dict[str, str]:
+    """The reasons by gate id, and under NO_LIMITS those for the gates that only lack a limit, each once."""
+    given = dict.fromkeys(reasons[gate.id] for gate in gates if gate.lacks == "limit" and gate.id in reasons)
+    return {**reasons, **({NO_LIMITS: "; ".join(given)} if given else {})}
+
+
+def spread(gates: Iterable[Gate], reasons: Mapping[str, str]) -> dict[str, str]:
+    """The reasons by gate id, where one was given for all that only lack a limit: it counts for each that has none of its own."""
+    own = {id: reason for id, reason in reasons.items() if id != NO_LIMITS}
+    shared = {gate.id: reasons[NO_LIMITS] for gate in gates if gate.lacks == "limit"} if NO_LIMITS in reasons else {}
+    return {**shared, **own}
+
+
+def settling_key(gate: Gate) -> str:
+    """``limits.crosswind``: the key that settles a gate, as it is written; empty where none does."""
+    return dotted(gate.settled_by) if gate.settled_by is not None else ""
+
+
+def key_words(gate: Gate) -> str:
+    """``. Key: limits.crosswind``, behind what is to be done; empty where no key settles the gate."""
+    return f". Key: {settling_key(gate)}" if gate.settled_by is not None else ""
+
+
+def titles_by_key(gates: Iterable[Gate], *, keys: bool = True, day: date | None = None) -> str:
+    """``Landing: ceiling, Alternate HARTWELL: ceiling (limits.weather.landing.ceiling); Crosswind at base (limits.crosswind)``; the figure too
+    where data are missing. ``keys`` False: without them."""
+    titles: dict[str, list[str]] = {}
+    for gate in gates:
+        figure = f" {value_words(gate, day=day)}" if gate.lacks == "data" and gate.value is not None else ""
+        titles.setdefault(settling_key(gate), []).append(gate.title + figure)
+    return "; ".join(", ".join(named) + (f" ({key})" if keys else "") for key, named in titles.items())
+
+
+def _one(lacking: list[Gate]) -> Gate:
+    return Gate(
+        id=NO_LIMITS,
+        title="Figures without a limit",
+        verdict="NOT CHECKED",
+        value=counted(len(lacking), "figure"),
+        limit=None,
+        margin=None,
+        unit="",
+        sense="",
+        why=f"{WHY}: {titles_by_key(lacking)}",
+        source="the unit's own",
+        cause=("limits",),
+        lacks="limit",
+        settled_by=("limits",),
+        basis=("unit",),
+        stake=NO_LIMIT_STAKE,
+    )

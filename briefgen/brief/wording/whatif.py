@@ -1,0 +1,245 @@
+"""Every what-if as one line that a pilot can use: the change, and what becomes of the sortie.  Figures are worded by ``format`` alone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date, datetime, timedelta
+
+from briefgen.brief.wording import format as words
+from briefgen.brief.content.blocks import Cell, Column, Table, text_table
+from briefgen.brief.wording.words import NOT_CHECKED
+from briefgen.brief.wording.wait_limits import verdict
+from briefgen.mission.resolve.mission import Mission
+from briefgen.plan.build import judged
+from briefgen.plan.route.diverts import Diversion
+from briefgen.plan.model import Plan
+from briefgen.plan.sortie import Sortie
+from briefgen.core.records import record
+from briefgen.whatif.answers import Answer, Fate, WhatIf, what_if, what_if_of
+from briefgen.whatif.edges import Edge, Edges
+from briefgen.whatif.outcome import Told
+
+FIXED_CHANGES = {
+    "joker-early": "Joker one set-up early",
+    "no-training": "No training",
+    "no-flypast": "No flypast",
+    "cancelled-in-area": "Event cancelled in the area",
+    "low-cloud": "Low cloud cancels the pass in the hold",
+    "no-contact": "No ground contact",
+}
+ASKS_SETUPS = ("takeoff-late", "joker-early", "ships-out", "no-flypast", "slower")
+SLIDE_DELAY_S = 600.0  # every ten minutes of delay are enough for a slide
+IMPOSSIBLE = "can't be flown"
+EDGE_TITLES = {"latest-takeoff": "Latest take-off that still makes T", "earliest-time": "Earliest T", "latest-time": "Latest T"}
+
+
+@record
+class WhatIfLine:
+    """``change`` and ``outcome`` make the line "change: outcome". ``worse``: the pass is lost, or a gate fails that didn't. ``fate`` of the pass.
+    ``on_slide``: it stands on the slide of what-ifs, as no other slide tells it."""
+
+    id: str
+    change: str
+    outcome: str
+    worse: bool
+    fate: Fate = "none"
+    on_slide: bool = True
+
+    @property
+    def text(self) -> str:
+        """The whole line."""
+        return f"{self.change}: {self.outcome}"
+
+
+def whatif_lines(of: Plan | Sortie | Mission) -> list[WhatIfLine]:
+    """A line for each change and each divert of a mission (or of a sortie's), of a plan for those that its brief tells; empty when it can't be planned."""
+    found = what_if_of(of) if isinstance(of, Plan) else what_if(of if isinstance(of, Mission) else of.mission)
+    return lines_of(found) if found is not None else []
+
+
+def lines_of(found: WhatIf) -> list[WhatIfLine]:
+    """The lines of what-ifs that have been worked out already, the changes first, then the diverts."""
+    teller = _Teller(found)
+    return [*(teller.line(answer) for answer in found.answers), *(teller.divert(divert) for divert in found.diverts)]
+
+
+def slide_lines(lines: Sequence[WhatIfLine]) -> list[WhatIfLine]:
+    """The lines for a slide: without those that another slide tells (slips, diverts, wingmen who fall out) and every second delay."""
+    return [line for line in lines if line.on_slide]
+
+
+def _on_slide(answer: Answer) -> bool:
+    match answer.kind:
+        case "ceremony":
+            return False
+        case "takeoff-late":
+            return answer.seconds % SLIDE_DELAY_S == 0
+        case "ships-out":
+            return answer.ships[0] == 1
+    return True
+
+
+def whatif_table(lines: Sequence[WhatIfLine], name: str = "what_if") -> Table:
+    """The lines as a table of two columns for a slide; what is worse is set in bold."""
+    rows: list[list[str | Cell]] = [[line.change, Cell(line.outcome, strong=line.worse)] for line in lines]
+    return text_table(name, (Column("If", share=0.28), Column("Then", share=0.72)), rows)
+
+
+def sentence(lines: Sequence[WhatIfLine], *, with_pass: bool) -> str:
+    """``13 what-ifs: 2 lose the pass, 1 more fails a gate that the plan passes, 3 have no pass by themselves; 1 is NOT CHECKED``. ``with_pass``: whether the plan has one."""
+    lost = sum(line.fate == "lost" for line in lines) if with_pass else 0
+    unknown = sum(line.fate == "not known" for line in lines)
+    fails = sum(line.worse for line in lines) - lost - unknown
+    said = [words.counted(lost, "loses the pass", "lose the pass") if lost else "none loses the pass"] if with_pass else []
+    said += [f"{fails}{' more' if lost else ''} {'fails' if fails == 1 else 'fail'} a gate" if fails else "none fails a gate"]
+    none = sum(line.fate == "none" for line in lines)
+    said += [words.counted(none, "has no pass", "have no pass")] if with_pass and none else []
+    more = f"; {words.counted(unknown, 'is', 'are')} {NOT_CHECKED}" if unknown else ""
+    return f"{words.counted(len(lines), 'what-if')}: {', '.join(said)}{more}"
+
+
+class _Teller:
+    """Words one set of what-ifs: its units, and the day that the reader takes for granted."""
+
+    def __init__(self, found: WhatIf) -> None:
+        self.before = found.before
+        self.base = found.base
+        self.unit = found.base.mission.file.fuel.display
+        self.day = _day(found.base)
+        self.plan, _ = judged(found.base, [])
+
+    def clock(self, at: datetime) -> str:
+        return words.clock_z(at, day=self.day)
+
+    def line(self, answer: Answer) -> WhatIfLine:
+        change = self.change(answer)
+        if answer.after is None:
+            return WhatIfLine(answer.id, change, f"{'NOT CHECKED' if answer.unknown else IMPOSSIBLE}: {answer.problem}", True, answer.fate, _on_slide(answer))
+        worse = answer.worse or bool(self.beyond(answer, answer.after)[0])
+        return WhatIfLine(answer.id, change, ", ".join(self.parts(answer, answer.after)), worse, answer.fate, _on_slide(answer))
+
+    def change(self, answer: Answer) -> str:
+        match answer.kind:
+            case "takeoff-late":
+                return f"Take-off {words.duration(answer.seconds)} late"
+            case "ceremony":
+                return f"Ceremony {words.duration(abs(answer.seconds))} {'late' if answer.seconds > 0 else 'early'}"
+            case "ships-out":
+                ships = words.listed(str(ship) for ship in answer.ships)
+                who = " (the leader and the next to lead)" if len(answer.ships) > 1 else ""
+                return f"{'Ships' if len(answer.ships) > 1 else 'Ship'} {ships} out{who}"
+            case "slower":
+                return f"{words.knots(answer.kt)} less over the ground on every leg"
+        return FIXED_CHANGES[answer.kind]
+
+    def parts(self, answer: Answer, after: Told) -> Iterator[str]:
+        if answer.until is not None:
+            planned = answer.kind == "low-cloud"  # leave-hold as printed elsewhere; a limit is never printed later than it is
+            until = self.clock(answer.until if planned else words.time_limit(answer.until, "latest"))
+            yield f"{'stay in the hold until' if answer.stays else 'home at'} {until}"
+        if answer.kind == "no-training" and after.takeoff != self.before.takeoff:
+            yield f"take-off {self.clock(after.takeoff)}"
+        yield from self.setups(answer, after)
+        yield from self.time(answer, after)
+        yield from self.flight(answer, after)
+        if after.lowest_landing is not None:
+            yield f"ship {after.lowest_ship} lands with {words.fuel_figure(after.lowest_landing, self.unit)}"
+        else:
+            yield "landing fuel NOT CHECKED"
+        if fails := [gate.title for gate in answer.failing if gate.id not in ("t-reachable", "hold-minimum", "set-ups")]:
+            yield f"FAILS: {words.listed(fails)}"
+
+    def setups(self, answer: Answer, after: Told) -> Iterator[str]:
+        if after.setups is None or (answer.kind not in ASKS_SETUPS and after.setups == self.before.setups):
+            return
+        least = self.base.training.setups_minimum if self.base.training is not None else 0
+        bound = {"time": " (time)", "fuel": f" (fuel of ship {after.limiting_ship})", "planned": " as planned", "given": ""}[after.bound or "given"]
+        few = f", fewer than the {least} worth flying" if after.setups < least else ""
+        yield f"{words.counted(after.setups, 'set-up')}{bound}{few}"
+
+    def time(self, answer: Answer, after: Told) -> Iterator[str]:
+        if answer.pass_off and answer.kind == "ships-out":
+            least = self.base.mission.file.event.pass_.minimum_ships
+            yield f"the pass is off (fewer than {words.counted(least, 'ship')})"
+        elif answer.fate == "lost" and answer.pass_off:
+            yield "the pass is lost"
+        if answer.time_kept is None:
+            return
+        if answer.time_kept:
+            yield "T kept" if after.true_time == self.before.true_time else f"T {self.clock(after.true_time)} {self.standing(answer, after)}"
+        elif answer.hold_short:
+            yield f"T {self.clock(after.true_time)} only with a hold of {words.duration(after.hold_s)}, under its minimum"
+        else:
+            yield f"T {self.clock(after.true_time)} can't be met"
+        if after.hold_s is not None and after.hold_s >= 0 and answer.time_kept:
+            yield f"hold {words.duration(after.hold_s)}"
+
+    def standing(self, answer: Answer, after: Told) -> str:
+        """``met``; of another time of the event than the flight accepts or can wait for, what cards and ``retime`` say."""
+        said, because = self.beyond(answer, after)
+        return f"{said}: ask first ({because})" if said else "met"
+
+    def beyond(self, answer: Answer, after: Told) -> tuple[str, str]:
+        return verdict(self.plan, after.true_time) if answer.kind == "ceremony" and after.true_time is not None else ("", "")
+
+    def flight(self, answer: Answer, after: Told) -> Iterator[str]:
+        if answer.kind != "ships-out":
+            return
+        if after.ships[0] != self.before.ships[0]:
+            yield _leader(after)
+        if after.formation is not None and len(after.ships) > 1:
+            yield after.formation
+        if after.thirstiest is not None and after.thirstiest != self.before.thirstiest:
+            yield f"ship {after.thirstiest} is now the thirstiest"
+
+    def divert(self, divert: Diversion) -> WhatIfLine:
+        start = {"area": "the area", "hold": "the hold", "centre": "the centre"}[divert.where]
+        change = f"Divert from {start} to {divert.place.id}"
+        id = f"divert-{divert.where}-{divert.place.id}"
+        landed = f"{words.distance(divert.distance_nm)}, left at {self.clock(divert.leaves)}"
+        landed += f", landed at {self.clock(divert.arrives)}" if divert.arrives is not None else ""
+        if divert.fuel is None:
+            return WhatIfLine(id, change, f"{landed}, fuel NOT CHECKED", True, on_slide=False)
+        short = "" if divert.enough else ", LESS THAN ITS LANDING FUEL"
+        fuel = f"ship {divert.ship} lands with {words.fuel_figure(divert.fuel, self.unit)}{short}"
+        return WhatIfLine(id, change, f"{landed}, {fuel}", not divert.enough, on_slide=False)
+
+
+def _day(base: Sortie) -> date:
+    return (base.clock.true_time or base.clock.takeoff).date()
+
+
+# ---------------------------------------------------------------- edges
+
+
+def edge_lines(edges: Edges, base: Sortie) -> list[WhatIfLine]:
+    """A line for each edge: the last whole second that works, what fails a second beyond it, and the gaps before it."""
+    day = _day(base)
+    found = [edge for edge in (edges.latest_takeoff, edges.earliest_time, edges.latest_time) if edge is not None]
+    lines = [_edge_line(edge, day) for edge in found]
+    for hold in edges.longest_holds:
+        until = words.time_limit(hold.until, "latest")
+        text = f"{words.duration(words.between_s(hold.until - timedelta(seconds=hold.seconds), until))}, until {words.clock_z(until, day=day)}"
+        lines.append(WhatIfLine(f"longest-hold-{hold.ship}", f"Longest hold of ship {hold.ship} that its fuel allows with the pass", text, False))
+    return lines
+
+
+def _edge_line(edge: Edge, day: date) -> WhatIfLine:
+    title = EDGE_TITLES[edge.kind]
+    if edge.setups is not None:
+        title += f" with {words.counted(edge.setups, 'set-up')}"
+    if edge.at is None:
+        return WhatIfLine(edge.kind, title, "none found: the plan as written doesn't work either, or nothing bounds it", False)
+    text = words.clock_z(words.time_limit(edge.at, "earliest" if edge.kind == "earliest-time" else "latest"), day=day)
+    if edge.broken:
+        text += f", a second beyond fails {words.listed(gate.title for gate in edge.broken)}"
+    for first, last in edge.gaps:
+        text += f"; no whole number of laps gives {words.clock_z(first, day=day)} to {words.clock_z(last, day=day)}"
+    return WhatIfLine(edge.kind, title, text, False)
+
+
+def _leader(after: Told) -> str:
+    """Who leads; that a ship comes first does not make its crew one that may."""
+    if after.may_lead is None:
+        return f"ship {after.ships[0]} leads (may lead: NOT CHECKED)"
+    return f"ship {after.ships[0]} leads" if after.may_lead else f"ship {after.ships[0]} first, MAY NOT LEAD"

@@ -1,0 +1,181 @@
+"""The clocks and units of one brief: what every part of the view words its times and figures with.
+
+Zulu first, then the base's and the event's clock where they differ. A date is printed with every clock time that lies on another date than the
+one that clock shows at T (without an event: at take-off).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import field, replace
+from datetime import UTC, date, datetime, tzinfo
+from typing import Literal
+
+from briefgen.brief.wording import format as words
+from briefgen.mission.resolve.mission import Mission
+from briefgen.plan.route import air
+from briefgen.plan.model import Leg, Plan, Point
+from briefgen.core.records import record
+
+NOT_GIVEN = "not given"
+NOT_CHECKED = "NOT CHECKED"
+
+
+Whose = Literal["Zulu", "base", "event", "local"]
+
+
+@record
+class Clock:
+    """One clock of the brief. ``whose`` is Zulu, base, event or local; ``day`` is the date that it shows at the reference."""
+
+    whose: Whose
+    zone: tzinfo
+    name: str
+    day: date
+    dated: bool = False
+
+    @property
+    def head(self) -> str:
+        """Of a column: ``Base, ACDT (+10:30)``, with its date where the columns' dates differ."""
+        named = f"{self.whose.capitalize()}, {self.name}" if self.whose in ("base", "event") else self.name
+        return f"{named}, {words.day(self.day, year=False)}" if self.dated else named
+
+    def bare(self, at: datetime) -> str:
+        """``14:00:02`` for a column under ``head``; the zone too where it is another one by then."""
+        if self.whose != "Zulu" and words.zone_words(at, self.zone) != self.name:
+            return words.clock_local(at, self.zone, day=self.day)
+        return words.clock_bare(at, self.zone, day=self.day)
+
+
+@record
+class Words:
+    """A plan with its clocks and its unit of fuel. ``clocks`` are Zulu and every local clock that differs; ``reasons``: why open gates were accepted."""
+
+    plan: Plan
+    mission: Mission
+    reference: datetime
+    clocks: tuple[Clock, ...]
+    reasons: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def day(self) -> date:
+        """The UTC date that a reader takes for granted."""
+        return self.clocks[0].day
+
+    @property
+    def locals(self) -> tuple[Clock, ...]:
+        """The clocks on the wall, one where base and event share it, none where both keep Zulu."""
+        return self.clocks[1:]
+
+    def z(self, at: datetime) -> str:
+        """``03:30:02 Z``."""
+        return words.clock_z(at, day=self.day)
+
+    def by(self, at: datetime) -> str:
+        """``03:25:43 Z`` for a deadline: never later than it is."""
+        return self.z(words.time_limit(at, "latest"))
+
+    def by_both(self, at: datetime) -> str:
+        """The same on every clock."""
+        return self.both(words.time_limit(at, "latest"))
+
+    def local(self, at: datetime, between: str = ", ") -> str:
+        """``14:00:02 ACDT (+10:30) base, 14:30:02 AEDT (+11:00) event``; without a local clock the Zulu time."""
+        return between.join(self._named(clock, at) for clock in self.locals) or self.z(at)
+
+    def both(self, at: datetime) -> str:
+        """``03:30:02 Z, 14:00:02 ACDT (+10:30) base, 14:30:02 AEDT (+11:00) event``."""
+        return f"{self.z(at)}, {self.local(at)}" if self.locals else self.z(at)
+
+    def span(self, start: datetime | None, end: datetime | None) -> str:
+        """``02:10:00 to 03:20:00 Z``, ``until 03:20:00 Z``, ``not given``."""
+        if start is not None and end is not None:
+            return words.window_z(start, end, day=self.day, seconds=True)
+        if start is None and end is None:
+            return NOT_GIVEN
+        return f"until {self.z(end)}" if end is not None else f"from {self.z(start)}"
+
+    def fuel(self, amount: float | None) -> str:
+        """``1320 lb`` from a printed figure, ``NOT CHECKED`` where it isn't known."""
+        fuel = self.plan.fuel
+        return NOT_CHECKED if amount is None or fuel is None else words.fuel_figure(amount, fuel.unit)
+
+    def course(self, at: Point, true_deg: float) -> str:
+        """``042 M (052 T)``; the true figure alone where the variation isn't known."""
+        return magnetic_and_true(air.magnetic(self.mission, at, true_deg), true_deg)
+
+    def dates(self) -> str:
+        """``Sat 30 Jan 2027 on every clock``, or each clock's date at the reference; then what from stepping to the last landing lies on another date."""
+        one = len({clock.day for clock in self.clocks}) == 1
+        at_reference = words.weekday(self.day) if one else ", ".join(f"{clock.whose} {words.weekday(clock.day)}" for clock in self.clocks)
+        elsewhere = [said for said in map(self._on_another_date, self.clocks) if said]
+        return f"{at_reference} on every clock" if one and self.locals and not elsewhere else "; ".join((at_reference, *elsewhere))
+
+    def _on_another_date(self, clock: Clock) -> str:
+        """``last landing 29 Jul CEST (+02:00)``; empty for a clock that shows one date all along."""
+        sortie = self.plan.clock
+        step = next((event.at for event in sortie.events if event.id == "step"), None)
+        moments = {"step": step, "take-off": sortie.takeoff, "last landing": sortie.last_landing}
+        days = {name: words.rounded_instant(at).astimezone(clock.zone).date() for name, at in moments.items() if at is not None}
+        other = [day for day in dict.fromkeys(days.values()) if day != clock.day]
+        said = [f"{words.listed(name for name in days if days[name] == day)} {words.day(day, year=False)}" for day in other]
+        name = clock.whose if clock.whose in ("base", "event") else clock.name
+        return f"{', '.join(said)} {name}" if said else ""
+
+    def _named(self, clock: Clock, at: datetime) -> str:
+        same_day = len({other.day for other in self.locals}) == 1  # across the date line two clocks may show one time on two days
+        text = words.clock_local(at, clock.zone, day=clock.day if same_day else date.min)
+        return text if clock.whose == "local" else f"{text} {clock.whose}"
+
+
+def words_of(plan: Plan, reasons: Mapping[str, str] | None = None) -> Words:
+    """The clocks of a plan, taken at T, without an event at take-off. ``reasons``: gate id → why it was accepted, once the plan is approved."""
+    mission = plan.mission
+    assert isinstance(mission, Mission)
+    at = plan.clock.true_time or plan.clock.takeoff
+    clocks = (_clock("Zulu", UTC, at), *_locals(mission, at, (at, plan.clock.takeoff, plan.clock.last_landing)))
+    same_day = len({clock.day for clock in clocks}) == 1
+    return Words(plan, mission, at, clocks if same_day else tuple(replace(clock, dated=True) for clock in clocks), reasons or {})
+
+
+def _locals(mission: Mission, at: datetime, moments: tuple[datetime, ...]) -> tuple[Clock, ...]:
+    base, event = mission.base_zone, mission.event_zone
+    if event is not None and any(words.zone_words(moment, base) != words.zone_words(moment, event) for moment in moments):
+        return (_clock("base", base, at), _clock("event", event, at))
+    return () if words.keeps_utc(at, base) else (_clock("local", base, at),)
+
+
+def _clock(whose: Whose, zone: tzinfo, at: datetime) -> Clock:
+    return Clock(whose, zone, "Zulu" if whose == "Zulu" else words.zone_words(at, zone), words.rounded_instant(at).astimezone(zone).date())
+
+
+def magnetic_and_true(magnetic_deg: float | None, true_deg: float) -> str:
+    """``042 M (052 T)``, ``052 T``."""
+    true = words.heading(true_deg, "T")
+    return true if magnetic_deg is None else f"{words.heading(magnetic_deg, 'M')} ({true})"
+
+
+def beginning(text: str) -> str:
+    """The text as it stands at the beginning of a line: ``End of egress to HOLD``."""
+    return text[:1].upper() + text[1:]
+
+
+def leg_course(leg: Leg) -> str:
+    """A leg's course, magnetic with true behind it."""
+    return magnetic_and_true(leg.course_magnetic_deg, leg.course_true_deg)
+
+
+def leg_heading(leg: Leg) -> str:
+    """A leg's heading, magnetic with true behind it."""
+    return magnetic_and_true(leg.heading_magnetic_deg, leg.heading_true_deg)
+
+
+def text_or(text: str | None, otherwise: str = NOT_GIVEN) -> str:
+    """The text, or the words for what the mission doesn't give."""
+    return text if text else otherwise
+
+
+def place_of(mission: Mission, id: str) -> str:
+    """A place's name with its id, once where both are the same."""
+    place = mission.places.get(id)
+    return id if place is None or place.name == id else f"{place.name} ({id})"

@@ -1,0 +1,257 @@
+"""Check a mission; build its products. Each returns what it made and every diagnostic; printing is the command line's.
+
+Nothing here knows a mission, a plan or a product from inside: the stages are called in order, and products are rows of one list.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from briefgen import __version__
+from briefgen.core import resources
+from briefgen.core.context import FAILED, Context, Stamp
+from briefgen.core.diagnostics import Diagnostic, has_errors
+from briefgen.core.fingerprint import Fingerprint, fingerprint, read_folder
+from briefgen.build.own_templates import check_templates
+from briefgen.build.products import PRODUCTS, Product, get_ready
+from briefgen.core.records import record
+from briefgen.build.glyphs import check_signs
+from briefgen.build.staging import mission_place, write_products
+
+if TYPE_CHECKING:
+    from briefgen.approval.states import ApprovalState
+    from briefgen.build.worker import Aside
+
+HERE = ("pdf",)  # the kinds of product that this process begins with, and the second worker with all others: each half takes about as long
+EXIT_FILE_WRONG, EXIT_PRODUCT_FAILED, EXIT_GATE_FAILS, EXIT_FINE = 2, 3, 1, 0
+
+
+@record
+class Checked:
+    """A mission file, read, planned and judged. ``mission`` and ``plan`` are None when it could not be read or planned.
+    ``texts``: file name → text, for excerpts."""
+
+    path: Path
+    mission: Any
+    plan: Any
+    fingerprint: Fingerprint | None
+    diagnostics: tuple[Diagnostic, ...]
+    texts: Mapping[str, str]
+
+    @property
+    def exit_code(self) -> int:
+        """2 when the file is wrong, 1 when a gate fails, else 0."""
+        if self.plan is None or has_errors(list(self.diagnostics)):
+            return EXIT_FILE_WRONG
+        return EXIT_GATE_FAILS if any(gate.verdict == "FAIL" for gate in self.plan.gates) else EXIT_FINE
+
+
+@record
+class Outcome:
+    """What became of one product: its files, or the reason why it failed."""
+
+    name: str
+    files: tuple[tuple[str, bytes], ...] = ()
+    failure: str = ""
+    diagnostics: tuple[Diagnostic, ...] = ()
+
+
+@record
+class Built:
+    """``written`` is False when the folder could not be written; it is then as it was."""
+
+    checked: Checked
+    folder: Path
+    outcomes: tuple[Outcome, ...] = ()
+    diagnostics: tuple[Diagnostic, ...] = ()
+    written: bool = False
+    approval: ApprovalState | None = None
+
+    @property
+    def exit_code(self) -> int:
+        """The highest reason: 2 file wrong, 3 a product failed, 1 a gate fails."""
+        if self.checked.exit_code == EXIT_FILE_WRONG:
+            return EXIT_FILE_WRONG
+        if not self.written or any(outcome.failure for outcome in self.outcomes):
+            return EXIT_PRODUCT_FAILED
+        return self.checked.exit_code
+
+
+def check(path: Path, *, templates: Path | None = None) -> Checked:
+    """Read and plan the mission of a file. Every diagnostic has its place."""
+    from briefgen.mission.load import mission_from, read_mission
+    from briefgen.plan.build import make_plan
+
+    source, problems = read_mission(path)
+    mission, diagnostics = mission_from(source, problems, path.parent)
+    wrong = check_templates(templates)
+    readable = mission.source if mission is not None else source  # of a file that is no mission yet, the signs are told as well
+    signs = check_signs(readable) if readable is not None else []
+    diagnostics, templates = [*diagnostics, *signs, *wrong], None if has_errors(wrong) else templates
+    if mission is None:
+        return Checked(path, None, None, None, tuple(diagnostics), _texts(diagnostics))
+    plan, found = make_plan(mission)
+    diagnostics = [*diagnostics, *(mission.source.spans.locate(diagnostic) for diagnostic in found)]
+    mark = None if plan is None else _fingerprint(mission, plan, _template_folders(templates))
+    return Checked(path, mission, plan, mark, tuple(diagnostics), mission.source.texts)
+
+
+def build(path: Path, *, out: Path | None = None, templates: Path | None = None, replace_others: bool = False) -> Built:
+    """Check the mission and write its products to ``out``, by default ``out/<name of the file>``; in the place of another mission's products only where
+    that is said."""
+    from briefgen.build.worker import Aside
+
+    _load_planner()
+    with Aside(get_ready) as aside:
+        checked = check(path, templates=templates)
+        folder = out or Path("out") / path.stem
+        if checked.exit_code == EXIT_FILE_WRONG:
+            return Built(checked, folder)
+        state, found = approval_of(checked)
+        context = _context(checked, _template_folders(templates), state)
+        outcomes = _make_all(checked.plan, context, aside)
+    head = {"mission_file": path.name, **mission_place(path, folder), **_manifest_head(context.stamp, outcomes, state)}
+    problems = write_products(folder, _files(outcomes, context.stamp), head=head, replace=replace_others)
+    return Built(checked, folder, tuple(outcomes), (*found, *problems), not has_errors(problems), state)
+
+
+def _load_planner() -> None:
+    """What both workers need, loaded before there are two."""
+    import briefgen.mission.load
+    import briefgen.plan.build  # noqa: F401
+
+
+def _make_all(plan: Any, context: Context, aside: Aside) -> list[Outcome]:
+    """Every product, in the order of the list; HERE says which of them are begun in this process."""
+    from briefgen.whatif.answers import expect
+
+    aside.give((plan, context))
+    expect(plan, aside.begin(_what_ifs))
+    kinds = [product.kind for product, _ in _parts(plan)]
+    here = [number for number, kind in enumerate(kinds) if kind in HERE]
+    outcomes = aside.share(_make_part, here, [number for number in range(len(kinds)) if number not in here])
+    return [outcomes[number] for number in range(len(kinds))]
+
+
+def _what_ifs(given: tuple[Any, Context]) -> Any:
+    from briefgen.whatif.answers import what_if_of
+
+    return what_if_of(given[0])
+
+
+def _make_part(given: tuple[Any, Context], number: int) -> Outcome:
+    plan, context = given
+    product, part = list(_parts(plan))[number]
+    return _make(product, plan, replace(context, part=part))
+
+
+def _parts(plan: Any) -> Iterator[tuple[Product, str]]:
+    for product in PRODUCTS:
+        for part in product.parts(plan):
+            yield product, part
+
+
+def _make(product: Product, plan: Any, context: Context) -> Outcome:
+    """One product, whatever happens inside it: the others must still be made."""
+    name = f"{product.name}-{context.part}" if context.part else product.name
+    try:
+        files, diagnostics = product.make(plan, context)
+    except (KeyboardInterrupt, SystemExit, GeneratorExit):
+        raise
+    except BaseException as error:  # the card compiler's panics are no Exception
+        if os.environ.get("BRIEFGEN_DEBUG"):
+            raise
+        return Outcome(name, failure=f"a fault in the program: {type(error).__name__}: {error}")
+    errors = [f"{d.span}: {d.message}" if d.span else d.message for d in diagnostics if d.severity == "error"]
+    if errors or not files:
+        return Outcome(name, failure="\n".join(errors) or "nothing came out of it", diagnostics=tuple(diagnostics))
+    return Outcome(name, tuple(files), diagnostics=tuple(diagnostics))
+
+
+def _files(outcomes: list[Outcome], stamp: Stamp) -> dict[str, bytes]:
+    files: dict[str, bytes] = {}
+    for outcome in outcomes:
+        files.update(outcome.files)
+        if outcome.failure:
+            files[f"{FAILED}{outcome.name}.txt"] = _note(outcome, stamp).encode("utf-8")
+    return files
+
+
+def _note(outcome: Outcome, stamp: Stamp) -> str:
+    head = f"{outcome.name} of {stamp.mission} was not made (cards read {stamp.spoken})."
+    return f"{head}\n\n{outcome.failure}\n\nDo not use an older one in its place: it belongs to another plan.\n"
+
+
+def _manifest_head(stamp: Stamp, outcomes: list[Outcome], state: ApprovalState) -> dict[str, Any]:
+    return {
+        "mission": stamp.mission,
+        "fingerprint": stamp.fingerprint,
+        "spoken": stamp.spoken,
+        "briefgen": stamp.briefgen_version,
+        "tz_database": stamp.tz_database,
+        "approval": stamp.approval,
+        "approved_at": state.at.isoformat() if state.stands and state.at is not None else None,
+        "failed": [outcome.name for outcome in outcomes if outcome.failure],
+    }
+
+
+def approval_of(checked: Checked) -> tuple[ApprovalState, list[Diagnostic]]:
+    """What the record beside the mission says about its plan. A record that can't be used is a caution, and the plan is not approved."""
+    from briefgen.approval.record import record_for
+    from briefgen.approval.states import approval_state
+
+    record, found = record_for(checked.path)
+    return approval_state(checked.plan, checked.fingerprint.full, record), found
+
+
+def context_of(checked: Checked, *, templates: Path | None = None) -> Context:
+    """The context of a planned mission, with the approval as it stands: for what is made beside the products."""
+    return _context(checked, _template_folders(templates), approval_of(checked)[0])
+
+
+def _context(checked: Checked, folders: tuple[Path, ...], state: ApprovalState) -> Context:
+    sortie, mark = checked.mission.file.sortie, checked.fingerprint
+    stamp = Stamp(sortie.marking or "", sortie.name, mark.full, mark.spoken, __version__, _tz_version(), state.stamp, decision=state.lines(), reasons=state.reasons,
+                  approved=state.stands, failing=sum(gate.verdict == "FAIL" for gate in checked.plan.gates))  # fmt: skip
+    return Context(stamp, folders, resources.fonts_folder())
+
+
+def _template_folders(own: Path | None) -> tuple[Path, ...]:
+    return (resources.templates_folder(), *([own] if own else []))
+
+
+def _fingerprint(mission: Any, plan: Any, folders: tuple[Path, ...]) -> Fingerprint:
+    from briefgen.export.plan_json import plan_records
+
+    files = {f"templates/{name}": data for folder in folders for name, data in read_folder(folder).items()}
+    versions = {"briefgen": __version__, "tz database": _tz_version()}
+    return fingerprint(text_tree=mission.source.canonical(), plan=plan_records(plan), files=files, versions=versions)
+
+
+def _tz_version() -> str:
+    from briefgen.airmath.clocks import tz_version
+
+    return tz_version()
+
+
+def _texts(diagnostics: list[Diagnostic]) -> dict[str, str]:
+    """The files that diagnostics point into, read again for their excerpts when no mission came out of them."""
+    names = {span.file for d in diagnostics for span in (d.span, *(r.span for r in d.related)) if span is not None}
+    return {name: _read_text(Path(name)) for name in sorted(names)}
+
+
+def _read_text(path: Path) -> str:
+    return _read_bytes(path).decode("utf-8", "replace").removeprefix("\ufeff")
+
+
+def _read_bytes(path: Path) -> bytes:
+    from briefgen.mission.read.characters import read_file
+
+    try:
+        return read_file(path)
+    except OSError:
+        return b""

@@ -1,0 +1,132 @@
+"""The list of products, in the order in which they are made. A new product is one function and one row.
+
+A product's function takes the plan and the context and returns ``(files, diagnostics)``: file name → bytes, and what a reader must know.
+A diagnostic that is an error means that the product must not be used: its files are dropped and a note ``FAILED-<name>.txt`` is written.
+A function imports what it needs when it is called, so that ``check`` loads no part of any product.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from briefgen.core.context import Context
+from briefgen.core.diagnostics import Diagnostic
+from briefgen.core.records import record
+
+Made = tuple[list[tuple[str, bytes]], list[Diagnostic]]
+
+
+def _one(plan: Any) -> tuple[str, ...]:
+    return ("",)
+
+
+@record
+class Product:
+    """``parts`` names the files that can fail one by one, such as the ships of the kneeboard cards; ``make`` is called once for each."""
+
+    name: str
+    kind: str
+    make: Callable[[Any, Context], Made]
+    parts: Callable[[Any], tuple[str, ...]] = _one
+
+
+def _plan_json(plan: Any, context: Context) -> Made:
+    from briefgen.brief.slides.view.view import printed_view
+    from briefgen.export.plan_json import plan_json
+
+    stamp = context.stamp
+    head = {
+        "briefgen": stamp.briefgen_version,
+        "tz_database": stamp.tz_database,
+        "mission": stamp.mission,
+        "fingerprint": {"full": stamp.fingerprint, "spoken": stamp.spoken},
+        "caution": stamp.caution,
+    }
+    return [("plan.json", plan_json(plan, head=head, typed=plan.mission.source.tree, printed=printed_view(plan, stamp)))], []
+
+
+def _deck(plan: Any, context: Context) -> Made:
+    from briefgen.brief.slides.frame import Frame
+    from briefgen.brief.slides.pages import build_pages, read_templates
+    from briefgen.brief.slides.view.view import full_view
+    from briefgen.render.pptx.deck import build_deck
+
+    stamp = context.stamp
+    pages, found = build_pages(read_templates([folder / "brief" for folder in context.templates]), full_view(plan, stamp))
+    data, more = build_deck(pages, Frame(stamp, plan.clock.takeoff))
+    return [("deck.pptx", data)] if data is not None else [], [*found, *more]
+
+
+def _kneeboard(plan: Any, context: Context) -> Made:
+    from briefgen.render.pdf.cards import kneeboard_pdf
+
+    return kneeboard_pdf(plan, context)
+
+
+def _ships(plan: Any) -> tuple[str, ...]:
+    return tuple(str(ship.ship) for ship in plan.mission.file.flight)
+
+
+def _ground_contact(plan: Any, context: Context) -> Made:
+    from briefgen.render.pdf.cards import ground_contact_pdf
+
+    return ground_contact_pdf(plan, context)
+
+
+def _with_event(plan: Any) -> tuple[str, ...]:
+    """One file where there is an event, none otherwise."""
+    return ("",) if plan.event is not None else ()
+
+
+def _approval(plan: Any, context: Context) -> Made:
+    from briefgen.render.pdf.cards import approval_pdf
+
+    return approval_pdf(plan, context)
+
+
+def _ground_clock(plan: Any, context: Context) -> Made:
+    from briefgen.render.html.clock import ground_clock
+
+    return ground_clock(plan, context)
+
+
+def _with_ground_contact(plan: Any) -> tuple[str, ...]:
+    """Only an event with a ground contact has someone to hold the clock."""
+    event = plan.mission.file.event
+    return ("",) if plan.event is not None and event.ground_contact is not None else ()
+
+
+def _review(plan: Any, context: Context) -> Made:
+    from briefgen.render.html.review import review
+
+    return review(plan, context)
+
+
+PRODUCTS: tuple[Product, ...] = (
+    Product("plan", "json", _plan_json),
+    Product("deck", "pptx", _deck),
+    Product("approval", "pdf", _approval),
+    Product("ground-contact", "pdf", _ground_contact, _with_event),
+    Product("kneeboard", "pdf", _kneeboard, _ships),  # after the two above: by then the second worker has worked out the what-ifs that these need too
+    Product("ground-clock", "html", _ground_clock, _with_ground_contact),
+    Product("review", "html", _review),
+)
+
+
+def get_ready() -> None:
+    """Loads what slides and pages are made with, for a worker who waits for the plan; last what the cards need, of which it may have to take some."""
+    import briefgen.render.html.review
+    import briefgen.render.pptx.deck
+    import pptx  # noqa: F401
+    from briefgen.core import resources
+    from briefgen.brief.slides.pages import read_templates
+    from briefgen.brief.slides.render_text import compile_ahead
+    from briefgen.render.html.base import load_ahead
+
+    folder = resources.templates_folder()
+    for template in read_templates([folder / "brief"]):
+        compile_ahead(template.text)
+    load_ahead(folder)
+    import briefgen.render.pdf.cards  # noqa: F401
+    import typst  # noqa: F401

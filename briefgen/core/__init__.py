@@ -1,0 +1,1 @@
+"""What every room stands on: records, diagnostics, plain values, where files lie, what a page carries, the fingerprint."""

@@ -1,0 +1,86 @@
+"""One record for everything the program has to tell about a mission: errors are values, collected, never raised.
+
+Every stage returns ``(result, diagnostics)``.  A diagnostic says what is wrong, where, why it matters and how to mend it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import field, replace
+from typing import Literal
+
+from briefgen.core.records import record
+
+Severity = Literal["error", "caution", "note"]
+KeyPath = tuple[str | int, ...]  # ("flight", 2, "start_fuel"): keys and list positions from the top of the mission file
+
+
+@record
+class Span:
+    """A stretch of a text file. Lines and columns count from 1; a column counts characters; the end is exclusive."""
+
+    file: str
+    line: int
+    column: int
+    end_line: int
+    end_column: int
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}:{self.column}"
+
+
+@record
+class Related:
+    """Another place that has to do with a diagnostic (the first of two equal keys, the other of two times)."""
+
+    message: str
+    span: Span
+
+
+@record
+class Diagnostic:
+    """What is wrong (``message``), where (``span``), why it matters (``why``) and how to mend it (``help``).
+
+    ``code`` is a stable id in small letters with hyphens, such as ``duplicate-key``.
+    ``cause`` is the key path when the span is not known yet; the reader's span table turns it into a place.
+    """
+
+    code: str
+    severity: Severity
+    message: str
+    span: Span | None = None
+    why: str = ""
+    help: str = ""
+    related: tuple[Related, ...] = ()
+    cause: KeyPath = field(default=())
+
+
+def has_errors(diagnostics: list[Diagnostic]) -> bool:
+    """True when any of them stops the run after its stage."""
+    return any(d.severity == "error" for d in diagnostics)
+
+
+# What these say at several places is one cause: an aircraft, a place, a preset that is missing or misspelt where it is declared; one letter in place of a clock.
+_ONE_CAUSE = ("unknown-aircraft", "unknown-place", "unknown-preset")
+_ONE_CAUSE_WHATEVER_IS_TYPED = ("time-bare-l",)
+
+
+def told_once(diagnostics: list[Diagnostic]) -> list[Diagnostic]:
+    """One cause is told once, at its first place; the other places stand with it as related ones."""
+    told: dict[object, Diagnostic] = {}
+    for number, found in enumerate(diagnostics):
+        cause = found.code if found.code in _ONE_CAUSE_WHATEVER_IS_TYPED else (found.code, found.message) if found.code in _ONE_CAUSE else number
+        if cause not in told:
+            told[cause] = found
+        elif found.span is not None:
+            told[cause] = replace(told[cause], related=(*told[cause].related, Related("the same here", found.span)))
+    return list(told.values())
+
+
+def in_file_order(diagnostics: list[Diagnostic], name: str) -> list[Diagnostic]:
+    """In the order of the lines: what has no place first, then the file ``name``, then every other."""
+
+    def place(diagnostic: Diagnostic) -> tuple[int, str, int, int]:
+        span = diagnostic.span
+        return (1 if span.file == name else 2, span.file, span.line, span.column) if span else (0, "", 0, 0)
+
+    return sorted(diagnostics, key=place)

@@ -1,0 +1,1 @@
+"""Measured text, and a small vector drawing with an SVG back end."""

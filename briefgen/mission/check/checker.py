@@ -1,0 +1,70 @@
+"""How a check says what it found, and how it walks through a mission file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any, Literal
+
+from briefgen.core.diagnostics import Diagnostic, KeyPath, Related
+from briefgen.mission.schema.base import Part
+from briefgen.mission.read.tree import Spans
+from briefgen.mission.schema.unread import UNREAD
+from briefgen.core.records import record
+
+
+@record
+class Checker:
+    """Makes diagnostics with their places."""
+
+    spans: Spans
+
+    def error(
+        self, code: str, path: KeyPath, message: str, *, why: str = "", help: str = "", related: tuple[tuple[str, KeyPath], ...] = ()
+    ) -> Diagnostic:
+        """An error at the value of ``path``; ``related`` are other places with their words."""
+        return self._made("error", code, path, message, why=why, help=help, related=related)
+
+    def caution(
+        self, code: str, path: KeyPath, message: str, *, why: str = "", help: str = "", related: tuple[tuple[str, KeyPath], ...] = ()
+    ) -> Diagnostic:
+        """A caution at the value of ``path``."""
+        return self._made("caution", code, path, message, why=why, help=help, related=related)
+
+    def at_key(
+        self, code: str, path: KeyPath, message: str, *, why: str = "", help: str = "", severity: Literal["error", "caution"] = "error"
+    ) -> Diagnostic:
+        """A diagnostic at the key of ``path`` instead of its value."""
+        return Diagnostic(code, severity, message, self.spans.key(path), why, help, cause=path)
+
+    def _made(
+        self, severity: Any, code: str, path: KeyPath, message: str, *, why: str, help: str, related: tuple[tuple[str, KeyPath], ...]
+    ) -> Diagnostic:
+        others = tuple(Related(words, span) for words, other in related if (span := self.spans.value(other)))
+        return Diagnostic(code, severity, message, self.spans.value(path), why, help, others, path)
+
+
+def values_in(part: Any, path: KeyPath = ()) -> Iterator[tuple[KeyPath, Any]]:
+    """Every value of a part of the file with its key path: quantities whole, texts and numbers.
+
+    Defaults of the program are left out, and so is what could not be read.
+    """
+    if part is UNREAD:
+        return
+    if isinstance(part, Part):
+        for name, field in type(part).model_fields.items():
+            if name in part.model_fields_set:
+                yield from values_in(getattr(part, name), (*path, field.alias or name))
+        yield from values_in(part.__pydantic_extra__ or {}, path)
+    elif isinstance(part, Mapping):
+        for key, value in part.items():
+            yield from values_in(value, (*path, str(key)))
+    elif isinstance(part, tuple):
+        for position, value in enumerate(part):
+            yield from values_in(value, (*path, position))
+    else:
+        yield path, part
+
+
+def fits(path: KeyPath, form: tuple[str, ...]) -> bool:
+    """True where a key path has the form; a star stands for any step."""
+    return len(path) == len(form) and all(f in ("*", step) for step, f in zip(path, form, strict=True))

@@ -1,0 +1,1 @@
+"""A mission changed: by a key on the command line, or as a what-if names it."""

@@ -1,0 +1,119 @@
+"""Changes of the text tree before it is checked: ``ground_ops.takeoff="12:53:00 base"``."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from briefgen.core.diagnostics import Diagnostic, KeyPath, Span, has_errors
+from briefgen.mission.schema.mission_file import MissionFile
+from briefgen.mission.schema.base import did_you_mean
+from briefgen.mission.read.source import read_source
+from briefgen.mission.read.tree import Source, Spans, TextTree, look_up
+
+REMOVED = ""
+SECTIONS = frozenset(MissionFile.model_fields)
+
+
+def edit_tree(source: Source, edits: Sequence[tuple[str, str]]) -> tuple[Source | None, list[Diagnostic]]:
+    """The source with changed values, which then pass the same checks as the file.
+
+    An edit is a key path with dots (positions in a list count from 1: ``flight.4.start_fuel``) and the new value as it would be
+    typed in the file; an empty value takes the key out.  Keys on the way that are not there are made, except in a list.  A
+    message about a changed value points into the text of the edit.
+    """
+    tree = copy.deepcopy(source.tree)
+    spans = Spans(dict(source.spans.keys), dict(source.spans.values))
+    draft = _Draft(tree, spans, dict(source.texts))
+    problems = [problem for path, value in edits for problem in draft.apply(path, value)]
+    changed = replace(source, tree=tree, spans=spans, texts=draft.texts)
+    return (None if has_errors(problems) else changed), problems
+
+
+@dataclass
+class _Draft:
+    tree: TextTree
+    spans: Spans
+    texts: dict[str, str]
+
+    def apply(self, dotted: str, value: str) -> list[Diagnostic]:
+        name = f"--set {dotted}"
+        text = f"value: {value}\n"
+        whole = Span(name, 1, 1, 1, 1 + len(text.strip()))
+        self.texts[name] = text
+        path = self._path(dotted)
+        if isinstance(path, str):
+            return [
+                Diagnostic(
+                    "edit", "error", path, whole, "", "write the keys with dots between them, such as ground_ops.takeoff or flight.4.start_fuel"
+                )
+            ]
+        if value == REMOVED:
+            self._drop(path)
+            return []
+        part, problems = read_source(text, name)
+        if part is None or has_errors(problems):
+            return problems
+        self._put(path, part)
+        return problems
+
+    def _path(self, dotted: str) -> KeyPath | str:
+        """The key path, or why there is none."""
+        path: KeyPath = ()
+        for step in dotted.split("."):
+            here = look_up(self.tree, path)
+            if isinstance(here, list):
+                if not step.isdigit() or not 1 <= int(step) <= len(here):
+                    return f'"{step}" is no position in this list, which has {len(here)} entries; the first is 1'
+                path = (*path, int(step) - 1)
+            elif isinstance(here, str):
+                return f'"{step}" cannot stand below a value'
+            elif not path and isinstance(here, dict) and step not in here and step not in SECTIONS and (word := self._meant(step, dotted)):
+                return f'there is no section "{step}"{word}'
+            elif not step:
+                return "a key is missing between two dots"
+            else:
+                path = (*path, step)
+        return path
+
+    def _meant(self, section: str, dotted: str) -> str:
+        """The path from the top where a key stands below another section, or the section that was meant; empty where neither is known."""
+        whole = next((path for path in self.spans.keys if path[-1:] == (section,)), None)
+        if whole is None:
+            return did_you_mean(section, list(self.tree))
+        start = ".".join(str(step + 1) if isinstance(step, int) else step for step in whole)
+        return f"; it stands further down: write {start}{dotted.removeprefix(section)}"
+
+    def _drop(self, path: KeyPath) -> None:
+        around = look_up(self.tree, path[:-1])
+        self._forget(path)
+        if isinstance(around, dict):
+            around.pop(path[-1], None)
+        elif isinstance(around, list):
+            del around[path[-1]]  # type: ignore[arg-type]
+            self._move_up(path)
+
+    def _move_up(self, path: KeyPath) -> None:
+        """What stood behind a dropped entry of a list stands one position earlier."""
+        depth, gone = len(path) - 1, path[-1]
+        for table in (self.spans.keys, self.spans.values):
+            behind = [key for key in table if key[:depth] == path[:depth] and len(key) > depth and key[depth] > gone]  # type: ignore[operator]
+            for key in sorted(behind, key=lambda key: key[depth]):
+                table[(*key[:depth], key[depth] - 1, *key[depth + 1 :])] = table.pop(key)  # type: ignore[index, attr-defined, operator]
+
+    def _put(self, path: KeyPath, part: Source) -> None:
+        here = self.tree
+        for step in path[:-1]:
+            if isinstance(here, dict) and not isinstance(here.get(step), (dict, list)):
+                here[step] = {}
+            here = here[step]  # type: ignore[index]
+        here[path[-1]] = part.at(("value",))  # type: ignore[index]
+        self._forget(path)
+        for own, moved in ((self.spans.keys, part.spans.keys), (self.spans.values, part.spans.values)):
+            own.update({(*path, *key[1:]): span for key, span in moved.items() if key})  # type: ignore[attr-defined]
+
+    def _forget(self, path: KeyPath) -> None:
+        for table in (self.spans.keys, self.spans.values):
+            for key in [key for key in table if key[: len(path)] == path]:
+                del table[key]  # type: ignore[attr-defined]

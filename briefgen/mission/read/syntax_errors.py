@@ -1,0 +1,93 @@
+"""What the YAML parser says, in plain words and at the place where the slip is."""
+
+from __future__ import annotations
+
+from yaml.error import MarkedYAMLError
+
+from briefgen.core.diagnostics import Diagnostic, Related, Span
+
+_INDENT = "keys of one section begin in the same column; a value deeper than its key needs a colon above it"
+_QUOTE = 'put the text in double quotes (")'
+
+# (what the parser's problem holds, where the slip is: "problem" or "context", plain words, help)
+_WORDS = (
+    ("scanning a directive", "context", "a line cannot begin with %", "delete the sign, or put the word in quotes if it belongs to it"),
+    (
+        "mapping values are not allowed",
+        "problem",
+        "a colon and a space cannot stand here",
+        f"{_QUOTE} if the colon belongs to it, else check the indent: {_INDENT}",
+    ),
+    (
+        "could not find expected ':'",
+        "context",
+        "this line is neither a key with a colon nor part of a list",
+        "write `key: value`, with a space after the colon",
+    ),
+    ("found unexpected end of stream", "context", "this quote is not closed", "close it with the same quote at the end of the text"),
+    ("found unexpected document separator", "context", "this quote is not closed", "close it with the same quote at the end of the text"),
+    (
+        "expected ',' or ']'",
+        "context",
+        "this [ is not closed, or a comma is missing after it",
+        "close it with ], and put a comma and a space between values",
+    ),
+    (
+        "expected ',' or '}'",
+        "context",
+        "this { is not closed, or a comma is missing after it",
+        "close it with }, and put a comma and a space between values",
+    ),
+    ("expected the node content", "problem", "a value is missing before this", "write the value, or delete the sign"),
+    ("expected <block end>, but found '<block mapping start>'", "problem", "this key's indent fits no key above it", _INDENT),
+    (
+        "expected <block end>, but found '-'",
+        "problem",
+        "this list item's indent fits no item above it",
+        "the hyphens of one list stand in one column",
+    ),
+    (
+        "expected <block end>, but found '<scalar>'",
+        "problem",
+        "text follows a value that has already ended",
+        f'{_QUOTE}, with \\" for a quote inside it',
+    ),
+    ("expected <block end>", "problem", "this does not fit what stands above it", f"check the indent and the brackets: {_INDENT}"),
+    ("found character '\\t'", "problem", "a tab stands here", "indent with spaces, and put a space after a colon"),
+    ("that cannot start any token", "problem", "a value cannot begin with this sign", _QUOTE),
+    ("found unknown escape character", "problem", "this backslash begins no escape", "double it (\\\\), or use single quotes"),
+    ("hexadecimal", "problem", "this escape lacks hexadecimal digits", "type the character itself"),
+    ("sequence entries are not allowed", "problem", "a list item cannot stand here", "begin a list on the line below its key"),
+    ("mapping keys are not allowed", "problem", "a key cannot stand here", _QUOTE),
+    ("alphabetic or numeric character", "context", "a value cannot begin with & or *", _QUOTE),
+    ("expected '<document start>'", "problem", "something follows the end of the mission", "delete what follows, or mend the indent above it"),
+    ("expected URI", "context", "a value cannot begin with !", _QUOTE),
+    ("undefined tag handle", "problem", "a value cannot begin with !", _QUOTE),
+    ("found incompatible YAML document", "problem", "directives are not read", "delete the lines that begin with %"),
+    ("chomping or indentation", "problem", "only a line end may follow > or | here", f"{_QUOTE}, or put the text below, indented"),
+    ("a comment", "problem", "only a comment may stand here", "put the text below, indented"),
+)
+
+
+def in_plain_words(error: MarkedYAMLError, text: str, name: str) -> tuple[Diagnostic, int]:
+    """The diagnostic for a parser's error, and the line (from 0) after which reading may go on."""
+    said = f"{error.problem or ''}"
+    scanned = f"{said}, {error.context or ''}"
+    where, message, help = next(((w, m, h) for part, w, m, h in _WORDS if part in scanned), ("problem", f"this is not understood ({said})", _INDENT))
+    problem, context = error.problem_mark or error.context_mark, error.context_mark or error.problem_mark
+    if "found character" in said and where == "problem" and "cannot start" in said:
+        message = f"{message}: {_character(text, problem.index)}" if "tab" not in message else message
+    mark, other = (problem, context) if where == "problem" else (context, problem)
+    related = ()
+    if where == "context" and other.line != mark.line:
+        related = (Related("it was noticed here", _span(other, name)),)
+    return Diagnostic("syntax", "error", message, _span(mark, name), "the file cannot be read here", help, related), min(mark.line, other.line)
+
+
+def _character(text: str, index: int) -> str:
+    return text[index] if index < len(text) else "end of file"
+
+
+def _span(mark: object, name: str) -> Span:
+    line, column = mark.line + 1, mark.column + 1  # type: ignore[attr-defined]
+    return Span(name, line, column, line, column + 1)

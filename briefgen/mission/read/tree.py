@@ -1,0 +1,93 @@
+"""The text tree of a file: mappings, lists and the text of every scalar, each with its place in the file."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+
+from briefgen.core.diagnostics import Diagnostic, KeyPath, Span
+from briefgen.core.records import record
+
+TextTree = dict[str, "TextTree"] | list["TextTree"] | str | None  # None: a key with nothing behind its colon
+
+
+@record
+class Spans:
+    """Where each key and each value of a tree stands."""
+
+    keys: Mapping[KeyPath, Span]
+    values: Mapping[KeyPath, Span]
+
+    def value(self, path: KeyPath) -> Span | None:
+        """The place of the value at ``path``, else of the nearest thing around it."""
+        for stop in range(len(path), -1, -1):
+            if span := self.values.get(path[:stop]):
+                return span
+        return None
+
+    def key(self, path: KeyPath) -> Span | None:
+        """The place of the key at ``path``; a list's element has none, so its value's place."""
+        return self.keys.get(path) or self.value(path)
+
+    def locate(self, diagnostic: Diagnostic) -> Diagnostic:
+        """The diagnostic with its ``cause`` turned into a place; as it was where it has a place already."""
+        if diagnostic.span is not None or not self.values:
+            return diagnostic
+        return replace(diagnostic, span=self.value(diagnostic.cause))
+
+
+@record
+class Source:
+    """One file, read: its text, its tree and the places in it. ``texts`` holds every file that took part, by name.
+
+    ``doubtful``: where the tree does not hold all that the file says, because its text has errors there: a value given twice, a
+    mapping in which a key was lost. A value that was lost whole is None in the tree.
+    """
+
+    name: str
+    tree: TextTree
+    spans: Spans
+    texts: Mapping[str, str]
+    doubtful: frozenset[KeyPath] = frozenset()
+
+    def at(self, path: KeyPath) -> TextTree:
+        """The part of the tree at ``path``, None where there is none."""
+        return look_up(self.tree, path)
+
+    def canonical(self) -> str:
+        """The tree as text that does not change with comments, line ends, quotes or the order of keys."""
+        return json.dumps(self.tree, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+
+
+def look_up(tree: TextTree, path: KeyPath) -> TextTree:
+    """The part of ``tree`` at ``path``, None where there is none."""
+    for step in path:
+        if isinstance(tree, dict):
+            tree = tree.get(step)  # type: ignore[arg-type]
+        elif isinstance(tree, list) and isinstance(step, int) and 0 <= step < len(tree):
+            tree = tree[step]
+        else:
+            return None
+    return tree
+
+
+def scalars(tree: TextTree, path: KeyPath = ()) -> Iterator[tuple[KeyPath, str]]:
+    """Every scalar with its key path, in the order of the file."""
+    match tree:
+        case dict():
+            for key, value in tree.items():
+                yield from scalars(value, (*path, key))
+        case list():
+            for position, value in enumerate(tree):
+                yield from scalars(value, (*path, position))
+        case str():
+            yield path, tree
+
+
+def dotted(path: KeyPath) -> str:
+    """A key path as a person writes it: ``flight[3].start_fuel``; list positions count from 1."""
+    text = ""
+    for step in path:
+        text += f"[{step + 1}]" if isinstance(step, int) else f".{step}" if text else str(step)
+    return text or "the file"

@@ -1,0 +1,1 @@
+"""Names, time zones and clock times to places and instants: the schema's models to a ``Mission``."""

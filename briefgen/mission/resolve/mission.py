@@ -1,0 +1,135 @@
+"""MissionFile to Mission: ids to places and aircraft, clocks to zones, every typed clock time to an instant in UTC."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from functools import cached_property
+from zoneinfo import ZoneInfo
+
+from briefgen.core.diagnostics import Diagnostic, KeyPath, Span, has_errors
+from briefgen.mission.check.rules import check_file
+from briefgen.mission.check.mirrored import CODE as MIRRORED
+from briefgen.mission.resolve.clocks import resolve_times
+from briefgen.mission.resolve.places import ResolvedPlace, Zones, resolve_places, resolve_zones
+from briefgen.mission.schema.mission_file import MissionFile
+from briefgen.mission.schema.sortie import Aircraft, Ship
+from briefgen.mission.resolve.times import Times, TypedTime
+from briefgen.mission.read.tree import Source, Spans
+from briefgen.mission.schema.unread import NotRead
+from briefgen.core.records import record
+from briefgen.units.values import Fuel
+
+__all__ = ["Mission", "ResolvedPlace", "Times", "TypedTime", "resolve"]
+
+
+@record
+class Mission:
+    """A mission that has been read without an error.
+
+    ``file`` is what was written; ``times`` holds every clock time as an instant; ``typed_times`` lists each of them as it
+    was typed.  ``event_zone`` is None without an event..
+    """
+
+    file: MissionFile
+    source: Source
+    places: Mapping[str, ResolvedPlace]
+    zones: Zones
+    times: Times
+    typed_times: tuple[TypedTime, ...]
+
+    @property
+    def spans(self) -> Spans:
+        """Where each key and value stands."""
+        return self.source.spans
+
+    @property
+    def date(self) -> date:
+        """The calendar date at the event, without an event at the base."""
+        return self.file.sortie.date
+
+    @property
+    def base(self) -> ResolvedPlace:
+        """Where the flight takes off and lands."""
+        return self.places[self.file.ground_ops.base]
+
+    @property
+    def event_place(self) -> ResolvedPlace | None:
+        """The spot that is flown over, None without an event."""
+        return self.places[self.file.event.pass_.over] if self.file.event else None
+
+    @property
+    def base_zone(self) -> ZoneInfo:
+        """The clock at the base."""
+        return self.zones.base
+
+    @property
+    def event_zone(self) -> ZoneInfo | None:
+        """The clock at the event, None without an event."""
+        return self.zones.event
+
+    @property
+    def home_zone(self) -> ZoneInfo:
+        """The zone whose calendar the sortie's date is of: the event's, without an event the base's."""
+        return self.zones.event or self.zones.base
+
+    def aircraft_of(self, ship: Ship | int) -> Aircraft:
+        """The type that a ship (or the ship of that number) flies."""
+        if isinstance(ship, int):
+            ship = self.ship(ship)
+        return self.file.aircraft[ship.aircraft]
+
+    def ship(self, number: int) -> Ship:
+        """The ship of that number."""
+        return next(ship for ship in self.file.flight if ship.ship == number)
+
+    @property
+    def alone(self) -> bool:
+        """One ship flies: nothing is said of a formation."""
+        return len(self.file.flight) == 1
+
+    def types_in_flight(self) -> tuple[Aircraft, ...]:
+        """Each type that some ship flies, once, in the order of the ships."""
+        return tuple(self.file.aircraft[key] for key in dict.fromkeys(ship.aircraft for ship in self.file.flight))
+
+    @cached_property
+    def fuel_density_kg_l(self) -> float | None:
+        """The density that the types in the flight share; None when none is given or they differ."""
+        densities = {aircraft.fuel_density for aircraft in self.types_in_flight()}
+        return densities.pop() if len(densities) == 1 else None
+
+    def fuel_lb(self, fuel: Fuel | None, aircraft: Aircraft | None = None) -> float | None:
+        """Pounds of a typed amount, None for None. A volume takes the density of ``aircraft``, else the flight's."""
+        if fuel is None:
+            return None
+        return fuel.lb(aircraft.fuel_density if aircraft is not None else self.fuel_density_kg_l)
+
+    def span(self, cause: KeyPath) -> Span | None:
+        """The place in the file of the value at a key path, or of the nearest thing around it."""
+        return self.spans.value(cause)
+
+
+def resolve(file: MissionFile, source: Source, known: list[Diagnostic]) -> tuple[Mission | None, list[Diagnostic]]:
+    """The mission, or None with the errors; every error of this stage in one run.
+
+    ``known``: what earlier stages found.  Beside their errors ``file`` is what could be read of it, and so are the checks.
+    """
+    problems = [*known, *check_file(file, source.spans)]
+    zones, found = clocks_of(file, source.spans)
+    moved = {problem.cause[:2] for problem in problems if problem.code == MIRRORED}  # the clock of a wrong spot only follows from it
+    problems += [problem for problem in found if problem.severity == "error" or problem.cause[:2] not in moved]
+    if zones is None:
+        return None, problems
+    times, typed, found = resolve_times(file, source, zones)
+    problems += found
+    if has_errors(problems):
+        return None, problems
+    return Mission(file, source, resolve_places(file, zones), zones, times, tuple(typed)), problems
+
+
+def clocks_of(file: MissionFile, spans: Spans) -> tuple[Zones | None, list[Diagnostic]]:
+    """The zones of base and event, None where they hang on what could not be read."""
+    try:
+        return resolve_zones(file, spans)
+    except NotRead:
+        return None, []

@@ -1,0 +1,62 @@
+"""The mission's times as instants: aware datetimes in UTC."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import field
+from datetime import datetime
+
+from briefgen.airmath.times import TimeSpan
+from briefgen.core.diagnostics import KeyPath
+from briefgen.core.records import record
+
+
+@record
+class PartyTimes:
+    """Of one entry of ``parties`` (``until`` is its ``to``) or ``other_traffic``; None where the file gives none.
+
+    ``acknowledged`` is the time over target that the party holds.  A time typed as T-5 min is worked out from the true time.
+    """
+
+    start: datetime | None = None
+    until: datetime | None = None
+    acknowledged: datetime | None = None
+
+
+@record
+class Times:
+    """Every clock time of the file. None, or missing from a mapping: the file gives none.
+
+    ``round_the_clock`` are the places that never close.
+
+    ``true_time`` is T.  ``cues`` holds the beginning of each cue.  ``open_hours`` holds the intervals of the day before, the day and
+    the day after the sortie's date, by place; ``parties`` and ``other_traffic`` run parallel to the file's lists, and so do
+    ``waivers`` (from the first moment of the first day to the last of the last, on the event's calendar) and ``notices``.
+    """
+
+    true_time: datetime | None = None
+    cues: Mapping[str, datetime] = field(default_factory=dict)
+    takeoff: datetime | None = None
+    report: datetime | None = None
+    reserved: TimeSpan | None = None
+    permission: TimeSpan | None = None
+    in_place: datetime | None = None
+    radio_check: datetime | None = None
+    weather_issued: datetime | None = None
+    weather_valid: TimeSpan | None = None
+    parties: tuple[PartyTimes, ...] = ()
+    other_traffic: tuple[PartyTimes, ...] = ()
+    open_hours: Mapping[str, tuple[TimeSpan, ...]] = field(default_factory=dict)
+    round_the_clock: tuple[str, ...] = ()
+    waivers: tuple[TimeSpan, ...] = ()
+    notices: tuple[TimeSpan | None, ...] = ()
+
+
+@record
+class TypedTime:
+    """A clock time as it was typed, and the instant it means. ``zulu``: it was typed in Z already."""
+
+    path: KeyPath
+    text: str
+    instant: datetime
+    zulu: bool

@@ -1,0 +1,293 @@
+"""The event and the pass over it."""
+
+from collections.abc import Mapping
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from briefgen.mission.schema.base import (
+    CallsignText,
+    Count,
+    CueId,
+    Label,
+    Part,
+    Phrase,
+    PlaceRef,
+    Scalar,
+    Sentence,
+    ShipNumber,
+    Title,
+    Unreadable,
+    choice,
+    listed,
+)
+from briefgen.mission.schema.units import (
+    Acceleration,
+    ClockField,
+    ClockRangeField,
+    ContactField,
+    DateField,
+    Degrees,
+    DirectionField,
+    Feet,
+    GroundSpeedField,
+    LevelBandField,
+    ElevationField,
+    LevelField,
+    Nm,
+    OffsetFeet,
+    PassTimeField,
+    PhoneText,
+    PositionField,
+    Seconds,
+    SpeedField,
+    TimeOrOffsetField,
+    TOffsetField,
+)
+from briefgen.units.parse import Refusal, parse_frequency
+from briefgen.units.values import Frequency
+
+Turns = Annotated[Literal["left", "right"], choice("a way to turn", "left", "right")]
+NoCue = Annotated[Literal["hold", "go home"], choice("what the flight does without its cue", "hold", "go home")]
+FORMATIONS = ("finger four", "vic", "echelon left", "echelon right", "trail", "line astern", "diamond", "line abreast")
+FormationName = Annotated[str, choice("the name of a formation", *FORMATIONS)]
+
+
+def _read_then(text: str) -> str:
+    if text == "home":
+        return text
+    if text == "next pass":
+        raise Unreadable("one pass is the limit for now: no other can follow it", "only one pass is planned, timed and fuelled", "write home")
+    raise Unreadable(f'"{text}" is not what may follow a pass', "what is not known is not read", "write home")
+
+
+Then = Annotated[Literal["home"], Scalar("what follows the pass", _read_then, ("home",), lambda: {"enum": ["home"]})]
+
+
+class Permission(Part):
+    """The authority's permission for the pass."""
+
+    reference: Label
+    authority: Phrase | None = None
+    valid: ClockRangeField | None = None
+    lowest: LevelField | None = None
+    requested: DateField | None = None
+
+
+class GroundContact(Part):
+    """Who stands at the event with a radio."""
+
+    name: Label | None = None
+    callsign: CallsignText
+    primary: ContactField | None = None
+    """A preset of ``radio``, or a frequency."""
+    backup: ContactField | None = None
+    phone: PhoneText | None = None
+    in_place: ClockField | None = None
+    radio_check: ClockField | None = None
+
+
+class Cue(Part):
+    """What the ground contact hears, and when it begins."""
+
+    says: Phrase
+    time: ClockField
+    lasts: Seconds | None = None
+    spread: Seconds | None = None
+    """One standard deviation of its length."""
+    marks: Annotated[Mapping[CueId, Seconds], Field(max_length=12)] = Field(default_factory=dict)
+    """Seconds after its beginning."""
+
+
+class AcceptSlip(Part):
+    """How early or late the event may run and still be served, in seconds."""
+
+    early: Seconds = 0.0
+    late: Seconds = 0.0
+
+
+class Party(Part):
+    """Someone whose plans hang on the time over target. ``acknowledged`` is the time over target that they hold."""
+
+    who: Label
+    what: Phrase
+    from_: TimeOrOffsetField | None = Field(default=None, alias="from")
+    to: TimeOrOffsetField | None = None
+    contact: Label | None = None
+    acknowledged: ClockField | None = None
+
+    @property
+    def frequency(self) -> Frequency | None:
+        """Its contact where that is a frequency; None for a telephone number or words."""
+        try:
+            return parse_frequency(self.contact)
+        except Refusal:
+            return None
+
+
+class OtherTraffic(Part):
+    """Someone else who flies there."""
+
+    who: Label
+    level: LevelBandField | None = None
+    from_: TimeOrOffsetField | None = Field(default=None, alias="from")
+    until: TimeOrOffsetField | None = None
+
+
+class CrowdLine(Part):
+    """The line along which the spectators stand."""
+
+    from_: PositionField = Field(alias="from")
+    to: PositionField
+
+
+class Hold(Part):
+    """The racetrack in which the flight waits."""
+
+    at: PlaceRef
+    level: LevelField
+    speed: SpeedField
+    turns: Turns
+    leg: Seconds
+    bank: Degrees
+    planned: Seconds | None = None
+    minimum: Seconds | None = None
+    maximum: Seconds | None = None
+    inbound: DirectionField | None = None
+    """The course from the hold fix to the initial point. The positions count; a typed one only has to agree with them to 2 degrees."""
+
+
+class ShipOffset(Part):
+    """Where one ship flies from the leader, in ft; left is negative ``right``."""
+
+    ship: ShipNumber
+    right: OffsetFeet = 0.0
+    back: OffsetFeet = 0.0
+    down: OffsetFeet = 0.0
+
+
+class RunIn(Part):
+    """From the initial point to the spot that is flown over."""
+
+    from_: PlaceRef = Field(alias="from")
+    level: LevelField
+    speed: GroundSpeedField
+    minimum_speed: GroundSpeedField | None = None
+    formation: FormationName | None = None
+    """A named formation, or ``offsets``, not both."""
+    offsets: tuple[ShipOffset, ...] = listed(16)
+    spacing: Feet | None = None
+    step_down: Feet | None = None
+    """Each ship below the one before it."""
+    formation_acceleration: Acceleration | None = None
+    """What the wingmen can follow, in kt/s."""
+    formation_deceleration: Acceleration | None = None
+    acceleration: Acceleration | None = None
+    """Of a flight of one ship: how fast it changes its speed, in kt/s."""
+    deceleration: Acceleration | None = None
+    course: DirectionField | None = None
+    """Where it starts. The positions count; a typed course only has to agree with them to 2 degrees."""
+
+    @property
+    def faster_kt_s(self) -> float | None:
+        """How fast the flight gains speed, None where the file doesn't say."""
+        return self.formation_acceleration or self.acceleration
+
+    @property
+    def slower_kt_s(self) -> float | None:
+        """How fast the flight loses speed; as it gains speed where the file says no more."""
+        return self.formation_deceleration or self.deceleration or self.faster_kt_s
+
+
+class Abort(Part):
+    """The words that stop the pass, and what the flight then does."""
+
+    words: Phrase
+    said_by: Phrase | None = None
+    level: LevelField | None = None
+    action: Sentence | None = None
+
+
+class CheckedByHand(Part):
+    """What somebody has looked up where the program can't: who, in what, when, and the least height above the ground and what stands on it."""
+
+    by: Label
+    source: Phrase
+    date: DateField
+    lowest: Feet
+
+
+class Egress(Part):
+    """After the pass."""
+
+    course: DirectionField
+    distance: Nm
+    level: LevelField
+    speed: SpeedField
+    turn_checked: CheckedByHand | None = None
+    """The ground and obstacles under the turn from the run-in to this course."""
+
+
+class Obstacle(Part):
+    """Something high near the pass."""
+
+    name: Label
+    position: PositionField
+    top: ElevationField
+    source: Phrase | None = None
+
+
+class ObstaclesChecked(Part):
+    """How far around the pass the flight lead has looked for obstacles, when and in what."""
+
+    source: Phrase
+    date: DateField | None = None
+    within: Nm
+
+
+class Pass(Part):
+    """The flypast: one run over one spot at one second."""
+
+    over: PlaceRef
+    time: PassTimeField
+    """The true time over target: the end of a cue ("end of ANTHEM") or a clock time."""
+    tolerance: Seconds | None = None
+    deadband: Seconds | None = None
+    """Smaller slips get no call."""
+    crowd_line: CrowdLine | None = None
+    hold: Hold | None = None
+    run_in: RunIn
+    late_bias: Seconds | None = None
+    """How late the flight sets its aircraft, made up by the push-up. Left out: none is flown."""
+    push_up_to: GroundSpeedField | None = None
+    after_leaving_hold: Phrase | None = None
+    no_cue: NoCue | None = None
+    """What the flight does when it has left the hold and the cue is not heard. ``hold``: abort and return to the hold. There is no default."""
+    abort_only_after: TOffsetField | None = None
+    abort: Abort | None = None
+    then: Then = "home"
+    """What follows the pass, flown or stopped."""
+    egress: Egress | None = None
+    minimum_ships: Count | None = None
+    obstacles: tuple[Obstacle, ...] = listed(200)
+    obstacles_checked: ObstaclesChecked | None = None
+
+
+class Event(Part):
+    """The public event that is flown over."""
+
+    name: Title
+    permission: Permission | None = None
+    ground_contact: GroundContact | None = None
+    script: Annotated[Mapping[CueId, Cue], Field(max_length=24)] = Field(default_factory=dict)
+    accept_slip: AcceptSlip | None = None
+    relay_time: Seconds | None = None
+    """From a cue heard to a time read back."""
+    parties: tuple[Party, ...] = listed(24)
+    other_traffic: tuple[OtherTraffic, ...] = listed(24)
+    pass_: Pass = Field(alias="pass")
+
+    @property
+    def cue_of_t(self) -> str | None:
+        """The id of the cue at whose end the time over target lies, None for an explicit time."""
+        return getattr(self.pass_.time, "cue", None)

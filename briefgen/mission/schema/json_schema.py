@@ -1,0 +1,114 @@
+"""The JSON Schema of the mission file (draft 2020-12), which editors complete and check by while one types.
+
+The committed file ``mission.schema.json`` is what ``schema_text()`` returns; a test keeps it fresh.
+"""
+
+from __future__ import annotations
+
+import ast
+import inspect
+import json
+from functools import cache
+from typing import Any
+
+from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
+
+from briefgen.mission.schema.mission_file import MissionFile
+from briefgen.mission.schema.base import Part
+
+DIALECT = "https://json-schema.org/draft/2020-12/schema"
+FILE_NAME = "mission.schema.json"
+
+
+class _Generator(GenerateJsonSchema):
+    """Optional keys may be left out, but null is no value; what has a default says so in words only."""
+
+    def nullable_schema(self, schema: Any) -> JsonSchemaValue:
+        return self.generate_inner(schema["schema"])
+
+    def default_schema(self, schema: Any) -> JsonSchemaValue:
+        return self.generate_inner(schema["schema"])
+
+
+def json_schema() -> dict[str, Any]:
+    """The schema, with a description for every section and every key that has one."""
+    made = MissionFile.model_json_schema(by_alias=True, schema_generator=_Generator)
+    for name, model in _models(MissionFile).items():
+        _describe(made if model is MissionFile else made["$defs"][name], model)
+    types = made["properties"]["aircraft"]["patternProperties"]
+    for pattern, aircraft in types.items():
+        types[pattern] = {"oneOf": [aircraft, _TYPE_FILE]}
+    made.pop("title", None)
+    shared: dict[str, Any] = {}
+    _share(made, shared)
+    made["$defs"] |= dict(sorted(shared.items()))
+    return {"$schema": DIALECT, "title": "briefgen mission file, format 1", **made}
+
+
+def schema_text() -> str:
+    """The schema as it is committed and printed."""
+    return json.dumps(json_schema(), indent=2, ensure_ascii=False) + "\n"
+
+
+_TYPE_FILE = {
+    "type": "object",
+    "description": "An aircraft type that stands in a file of its own, below the mission's folder.",
+    "properties": {"file": {"type": "string", "pattern": "\\.ya?ml$", "examples": ["types/petrel.yaml"]}},
+    "required": ["file"],
+    "additionalProperties": False,
+}
+
+
+def _share(part: Any, shared: dict[str, Any]) -> None:
+    """Each kind of quantity is written once, below ``$defs``, and referred to."""
+    for inner in part.values() if isinstance(part, dict) else part if isinstance(part, list) else ():
+        _share(inner, shared)
+        if isinstance(inner, dict) and "patternProperties" in inner:
+            inner.setdefault("additionalProperties", False)
+        if isinstance(inner, dict) and "pattern" in inner and ", for example" in inner.get("description", ""):
+            noun = inner["description"].rpartition(". ")[2].partition(", for example")[0]
+            name = noun.lower().removeprefix("a ").removeprefix("an ").replace(" ", "-").replace(",", "")
+            kind = {key: inner.pop(key) for key in ("type", "pattern", "examples")}
+            own, _, plain = inner.pop("description").rpartition(". ")
+            shared[name] = {"description": plain, **kind}
+            inner |= {"description": f"{own}.", "$ref": f"#/$defs/{name}"} if own else {"$ref": f"#/$defs/{name}"}
+
+
+def _describe(schema: dict[str, Any], model: type[Part]) -> None:
+    schema["description"] = inspect.getdoc(model) or ""
+    schema.pop("title", None)
+    texts = _key_descriptions(model)
+    for name, field in model.model_fields.items():
+        entry = schema["properties"][field.alias or name]
+        entry.pop("title", None)
+        if text := texts.get(name):
+            entry["description"] = f"{text} {entry['description']}." if "description" in entry else text
+
+
+@cache
+def _key_descriptions(model: type[Part]) -> dict[str, str]:
+    """The strings that stand below the keys in the source of a model."""
+    body = ast.parse(inspect.getsource(model)).body[0].body  # type: ignore[attr-defined]
+    pairs = zip(body, body[1:], strict=False)
+    return {
+        key.target.id: " ".join(text.value.value.split())
+        for key, text in pairs
+        if isinstance(key, ast.AnnAssign) and isinstance(key.target, ast.Name)
+        and isinstance(text, ast.Expr) and isinstance(text.value, ast.Constant) and isinstance(text.value.value, str)
+    }  # fmt: skip
+
+
+def _models(model: type[Part]) -> dict[str, type[Part]]:
+    """Every model of the mission file by its name."""
+    from briefgen.mission.schema.errors import parts_of
+
+    found: dict[str, type[Part]] = {}
+    waiting = [model]
+    while waiting:
+        one = waiting.pop()
+        if one.__name__ in found:
+            continue
+        found[one.__name__] = one
+        annotations = [field.annotation for field in one.model_fields.values()] + [one.__annotations__.get("__pydantic_extra__")]
+        waiting += [part for annotation in annotations for part in parts_of(annotation) if isinstance(part, type) and issubclass(part, Part)]
+    return found

@@ -1,0 +1,1 @@
+"""The pass backward from T: hold, run-in, slips, the ceremony, the formation over the centre."""

@@ -1,0 +1,150 @@
+"""The pass as a whole: everything that the ground contact, the flight and the supervisor ask about it, from the chain and the hold."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+
+from briefgen.airmath.angles import height_change_time_s
+from briefgen.airmath.crowd import crowd_line
+from briefgen.airmath.geodesy import distance_nm, off_line
+from briefgen.airmath.run_in import push_table
+from briefgen.mission.resolve.mission import Mission
+from briefgen.plan.route import air as plan_air
+from briefgen.plan.route.air import position
+from briefgen.plan.event.ceremony import check_cue, contacts_of, cues_of, last_cue, parties_of
+from briefgen.plan.timing.clock import later
+from briefgen.plan.event.formation import ships_over
+from briefgen.plan.event.hold import HoldShape
+from briefgen.plan.event.judge import flying, speed_until
+from briefgen.plan.model import Abort, Authority, CrowdLine, Cue, EventPlan, HoldPlan, PushRow, SlipRow
+from briefgen.plan.event.motion import as_flown
+from briefgen.plan.event.pass_chain import PASS, PassChain
+from briefgen.plan.heights.pass_heights import pass_heights
+from briefgen.plan.event.slip_reach import reach_s
+from briefgen.plan.event.slips import authority, begins, last_updates, slip_table, speed_fixes, workload
+from briefgen.units.values import Speed
+
+PUSH_TABLE_S = (-10.0, -5.0, -2.0, 0.0, 2.0, 5.0, 10.0)
+
+
+def plan_event(mission: Mission, chain: PassChain, hold: HoldPlan | None, shape: HoldShape | None, *, tables: bool = True) -> EventPlan:
+    """The event of a mission that has one; without ``tables`` it has no slip table and no last updates."""
+    pass_, cues = mission.file.event.pass_, cues_of(mission)
+    ships = ships_over(mission, chain)
+    crowd = _crowd_line(mission, chain)
+    relay_s = mission.file.event.relay_time or 0.0
+    at_last_cue = _at_last_cue(chain, last_cue(cues, chain.true_time), relay_s)
+    over = plan_air.speeds_on_course(chain.run_in.air, chain.run_in.course_true_deg, Speed(speed_over_centre(chain), "KGS"))
+    fallback = isinstance(over, str)
+    slips = _slips(mission, chain, hold, shape) if tables and hold is not None and shape is not None else ()
+    return EventPlan(
+        centre=chain.run_in.end,
+        true_time=chain.true_time,
+        set_time=chain.set_time,
+        late_bias_s=chain.late_bias_s,
+        tolerance_s=pass_.tolerance,
+        ip=chain.run_in.start,
+        ip_time=chain.ip_time,
+        hold=hold,
+        hold_to_ip=chain.hold_to_ip,
+        run_in=chain.run_in,
+        egress=chain.egress,
+        run_in_kt=chain.run_in.gs_kt,
+        push_up_to_kt=chain.push_to_kt,
+        maximum_gs_kt=chain.cap.gs_kt,
+        maximum_because=chain.cap.because,
+        minimum_gs_kt=chain.minimum_gs_kt,
+        push=chain.push,
+        push_problem=chain.push_problem,
+        push_table=_push_rows(chain),
+        slips=slips,
+        authority=_authorities(chain, at_last_cue),
+        authority_at_last_cue=at_last_cue,
+        last_updates=last_updates(chain) if tables else (),
+        speed_fixes=speed_fixes(chain) if chain.leave_hold is not None else (),
+        ships=ships,
+        lowest_altitude_ft=min(s.altitude_ft for s in ships),
+        lowest_true_altitude_ft=min(s.true_altitude_ft for s in ships),
+        pass_cas_kt=chain.run_in.cas_kt if fallback else over.cas_kt,
+        pass_mach=chain.run_in.mach if fallback else over.mach,
+        crowd=crowd,
+        cues=cues,
+        contacts=contacts_of(mission, chain, cues),
+        parties=parties_of(mission, chain.true_time),
+        cue_check=check_cue(mission, chain, cues),
+        abort=_abort(mission, chain, crowd),
+        cause=(*PASS, "time"),
+        workload=workload(chain, None if pass_.abort_only_after is None else pass_.abort_only_after.seconds),
+        speeds_known=chain.speeds_known,
+        heights=pass_heights(mission, ships, chain.run_in, chain.egress),
+        reach_s=reach_s(chain, hold, shape),
+    )
+
+
+def _slips(mission: Mission, chain: PassChain, hold: HoldPlan, shape: HoldShape) -> tuple[SlipRow, ...]:
+    """The slip table, each row with what speed gives after it."""
+    pass_ = mission.file.event.pass_
+    now = flying(
+        as_flown(chain, hold, shape), deadband_s=pass_.deadband or 0.0, abort_only_s=None if pass_.abort_only_after is None else pass_.abort_only_after.seconds
+    )
+    rows = slip_table(chain, hold, shape, mission.file.event.relay_time or 0.0)
+    untils = [None if row.slip_s == 0.0 else speed_until(now, row.slip_s) for row in rows]
+    return tuple(replace(row, speed_until=until and later(hold.arrival, until)) for row, until in zip(rows, untils, strict=True))
+
+
+def speed_over_centre(chain: PassChain) -> float:
+    """Ground speed over the centre: as pushed up, else the run-in's."""
+    return chain.push.reached_kt if chain.push is not None else chain.run_in.gs_kt
+
+
+def _push_rows(chain: PassChain) -> tuple[PushRow, ...]:
+    if chain.push_settings is None or chain.push is None:
+        return ()
+    return tuple(PushRow(row.late_s, row.to_go_nm, row.left_s) for row in push_table(chain.push_settings, PUSH_TABLE_S))
+
+
+def _authorities(chain: PassChain, at_last_cue: Authority | None) -> tuple[Authority, ...]:
+    """At leave-hold, at the IP, at the push-up and when the last cue is known, in time order."""
+    moments = [(begins(chain), "leave-hold" if chain.leave_hold is not None else "IP"), (chain.ip_time, "IP")]
+    if chain.push is not None:
+        moments.append((chain.push.at, "push-up"))
+    rows = {where: authority(chain, at, where) for at, where in moments}
+    return tuple(sorted([*rows.values(), *((at_last_cue,) if at_last_cue is not None else ())], key=lambda a: a.at))
+
+
+def _at_last_cue(chain: PassChain, cue: Cue | None, relay_s: float) -> Authority | None:
+    """At the last cue + relay, or at leave-hold if that is later; None without a script."""
+    if cue is None:
+        return None
+    known = cue.at + timedelta(seconds=relay_s)
+    return replace(authority(chain, max(known, begins(chain)), f"{cue.id} known"), cue=cue.id)
+
+
+def _crowd_line(mission: Mission, chain: PassChain) -> CrowdLine | None:
+    line = mission.file.event.pass_.crowd_line
+    if line is None:
+        return None
+    start, end = position(chain.run_in.start), position(chain.run_in.end)
+    ends = [off_line(start, end, spot) for spot in (line.from_, line.to)]
+    beyond_nm = [spot.along_nm - chain.run_in.distance_nm for spot in ends]
+    if min(beyond_nm) < -(chain.inbound.leg_nm + chain.inbound.distance_nm):
+        return None  # abeam before the run-in's legs begin: the plan has no time for it
+    seen = crowd_line(chain.inbound, *beyond_nm)
+    first, last = (chain.true_time + timedelta(seconds=s) for s in (seen.first_s, seen.last_s))
+    offset_nm = min(abs(spot.cross_right_nm) for spot in ends)
+    return CrowdLine(first, last, seen.over_line_s, distance_nm(line.from_, line.to), offset_nm)
+
+
+def _abort(mission: Mission, chain: PassChain, crowd: CrowdLine | None) -> Abort | None:
+    pass_, rate = mission.file.event.pass_, mission.file.limits.formation_climb_rate
+    if pass_.abort is None:
+        return None
+    last_begin = None if pass_.abort_only_after is None else chain.true_time + timedelta(seconds=pass_.abort_only_after.seconds)
+    altitude = None if pass_.abort.level is None else plan_air.altitude_ft(mission, chain.run_in.end, pass_.abort.level)
+    climb_s = None
+    if altitude is not None and rate is not None:
+        climb_s = height_change_time_s(chain.run_in.altitude_ft, max(altitude, chain.run_in.altitude_ft), rate)
+    level_by = last_begin + timedelta(seconds=climb_s) if last_begin is not None and climb_s is not None else None
+    clear = level_by <= crowd.first_abeam if level_by is not None and crowd is not None else None
+    return Abort(pass_.abort.words, last_begin, altitude, climb_s, level_by, clear, (*PASS, "abort"))

@@ -1,0 +1,47 @@
+"""What moves the arrival, gathered from a finished plan: the chain, the hold's shape and the wait as it is flown. For whoever changes T."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from briefgen.airmath.hold_wait import HoldPlan as FlownWait
+from briefgen.airmath.hold_wait import plan_wait
+from briefgen.plan.event.hold import HoldShape, hold_shape
+from briefgen.plan.model import HoldPlan, Plan
+from briefgen.plan.event.pass_chain import PassChain, plan_pass_chain
+from briefgen.plan.event.slips import begins
+from briefgen.core.records import record
+
+
+@record
+class Motion:
+    """``hold``, ``shape`` and ``flown`` are None without a hold, ``flown`` also when no number of laps gives the wait.
+
+    ``origin`` is the instant from which seconds of the hold are counted: first passing the fix, without a hold the IP.
+    """
+
+    chain: PassChain
+    hold: HoldPlan | None
+    shape: HoldShape | None
+    flown: FlownWait | None
+    origin: datetime
+
+    def seconds(self, instant: datetime) -> float:
+        """Seconds after ``origin``."""
+        return (instant - self.origin).total_seconds()
+
+
+def as_flown(chain: PassChain, hold: HoldPlan, shape: HoldShape) -> Motion:
+    """The motion with a hold."""
+    flown = plan_wait(shape.track, hold.wait_s, arrival_heading_true_deg=shape.arrival_heading_true_deg, leg_s=shape.leg_s)
+    return Motion(chain, hold, shape, flown if isinstance(flown, FlownWait) else None, hold.arrival)
+
+
+def motion_of(plan: Plan) -> Motion:
+    """The motion of a plan that has an event."""
+    mission, hold = plan.mission, plan.event.hold
+    chain, _ = plan_pass_chain(mission)
+    if hold is None:
+        return Motion(chain, None, None, None, begins(chain))
+    shape, _ = hold_shape(mission, chain, [leg for leg in plan.legs if leg.kind in ("departure", "transit")])
+    return as_flown(chain, hold, shape)

@@ -1,0 +1,1 @@
+"""Fuel of every ship along the clock: flows, sums, rounding, bingo and joker."""

@@ -1,0 +1,130 @@
+"""Every ship of the flight along the clock, planned against required, from plain figures: no mission, no air."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from briefgen.core.diagnostics import Diagnostic, has_errors
+from briefgen.plan.fuel.checks import checks, missing
+from briefgen.plan.fuel.inputs import FuelInputs, ShipInput, WayHome
+from briefgen.plan.fuel.rounding import in_lb, in_unit, printed_down, required
+from briefgen.plan.fuel.rows import (
+    fuel_rows,
+    go_home,
+    joker_reached,
+    longest_hold_s,
+    required_at,
+    training_end_printed,
+)
+from briefgen.plan.fuel.sums import (
+    alternate_lines,
+    bingo_from,
+    joker_sum,
+    landing_of,
+    reserve_sum,
+    tiers_of,
+    worst,
+)
+from briefgen.plan.model import Clock, FuelPlan, ShipFuel
+
+
+def fuel_of(inputs: FuelInputs, clock: Clock, ways: Sequence[WayHome]) -> tuple[FuelPlan | None, list[Diagnostic]]:
+    """The flight's fuel, None when something is missing or doesn't fit. ``ways`` are the points that a ship may have to go home from."""
+    if lacking := missing(inputs, clock):
+        return None, lacking
+    found = checks(inputs, clock)
+    if has_errors(found):
+        return None, found
+    return flight_fuel(inputs, tuple(ship_fuel(ship, inputs, clock, ways) for ship in inputs.ships)), found
+
+
+def ship_fuel(ship: ShipInput, inputs: FuelInputs, clock: Clock, ways: Sequence[WayHome]) -> ShipFuel:
+    """Everything about one ship. All flows that it needs must be there (see ``fuel_checks.missing``).
+
+    ``landing_required`` is what it needs when the leader touches down, its wait to land included; ``landing_predicted`` is
+    at its own touchdown, after that wait, and compares with ``landing_floor``.
+    """
+    landing = landing_of(ship, inputs)
+    bingos = tuple(bingo_from(way, ship, inputs, clock) for way in ways)
+    bingo_training, bingo_event = worst(bingos, "training"), worst(bingos, "event")
+    joker = joker_sum(ship, inputs, clock, [way for way in ways if way.phase == "training"])
+    alternate = alternate_lines(ship, inputs, clock)
+    rows = fuel_rows(ship, inputs, clock, landing, required_at(ship, clock, bingos, alternate, landing))
+    at_joker = joker_reached(ship, rows, clock, joker.figure) if joker else None
+    go_home_at = go_home(ship, rows, clock, bingo_event.sum.figure if bingo_event else None)
+    keep = required(sum(line.exact_lb for line in alternate), (landing.floor,), ship.scale)
+    return ShipFuel(
+        ship=ship.ship,
+        scale=ship.scale,
+        start_printed=printed_down(ship.start.lb, ship.scale),
+        burn_factor=ship.burn_factor,
+        rows=rows,
+        joker=joker,
+        bingo_training=bingo_training,
+        bingo_event=bingo_event,
+        bingos=bingos,
+        reserve=reserve_sum(ship, inputs),
+        landing_required=landing.required,
+        landing_required_because=landing.because,
+        landing_predicted=rows[-1].remaining_printed,
+        landing_predicted_exact_lb=rows[-1].remaining_exact_lb,
+        training_end_predicted=training_end_printed(rows, clock),
+        knock_off=min((at for at in (at_joker, clock.knock_off) if at is not None), default=None) if joker else None,
+        joker_reached=at_joker,
+        go_home=go_home_at,
+        longest_hold_s=longest_hold_s(ship, rows, clock, go_home_at, keep=keep),
+        tiers=tiers_of(ship),
+    )
+
+
+def flight_fuel(inputs: FuelInputs, ships: tuple[ShipFuel, ...]) -> FuelPlan:
+    """The flight's figures: joker and bingo of the ship that needs most, the earliest go-home time, the lowest landing fuel.
+
+    The thirstiest is the ship that burns most from start to touchdown; of equals the one that lands with less. Ships are compared in the displayed
+    unit, each by its own density: that is what their gauges show. The lowest landing fuel is that ship's own figure.
+    """
+    lowest = min(ships, key=lambda s: (s.landing_predicted, s.landing_predicted_exact_lb))
+    scales = [ship.scale for ship in ships]
+    return FuelPlan(
+        unit=scales[0].unit,
+        step=max(scale.step for scale in scales),
+        round_up_to=scales[0].round_up_to,
+        ships=ships,
+        thirstiest=max(ships, key=lambda s: (in_unit(total_burn_lb(s), s.scale), -s.landing_predicted_exact_lb)).ship,
+        joker=max((s.joker.figure for s in ships if s.joker), default=None),
+        bingo_training=max((s.bingo_training.sum.figure for s in ships if s.bingo_training), default=None),
+        bingo_event=max((s.bingo_event.sum.figure for s in ships if s.bingo_event), default=None),
+        go_home=min((s.go_home for s in ships if s.go_home is not None), default=None),
+        lowest_landing=lowest.landing_predicted,
+        lowest_landing_ship=lowest.ship,
+        alternate_required=inputs.alternate.required,
+        alternate_because=inputs.alternate.because,
+    )
+
+
+def total_burn_lb(ship: ShipFuel) -> float:
+    """What a ship burns from start to its own touchdown, exactly."""
+    return sum(row.burn.exact_lb for row in ship.rows)
+
+
+def landing_floor(ship: ShipFuel) -> float:
+    """The greater of reserve and normal landing as printed: what ``landing_predicted`` has to reach. What the unit typed is as typed."""
+    normal = next(tier.printed for tier in ship.tiers if tier.id == "normal_landing")
+    return max(ship.reserve.figure, normal or 0)
+
+
+def landing_floor_lb(ship: ShipFuel) -> float:
+    """The same exactly, in lb."""
+    normal = next(tier.printed for tier in ship.tiers if tier.id == "normal_landing")
+    return max(ship.reserve.exact_lb, in_lb(normal or 0, ship.scale))
+
+
+def first_at_joker(plan: FuelPlan) -> ShipFuel | None:
+    """The ship that reaches its joker first, the first of equals; None without training."""
+    return min((ship for ship in plan.ships if ship.joker_reached is not None), key=lambda ship: ship.joker_reached, default=None)
+
+
+def hold_limit_s(plan: FuelPlan) -> tuple[float, int] | None:
+    """The flight's longest hold in s, and the ship that limits it: the pass is still flown and all land with their fuel."""
+    limits = [(s.longest_hold_s, s.ship) for s in plan.ships if s.longest_hold_s is not None]
+    return min(limits, default=None)

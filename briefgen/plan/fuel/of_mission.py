@@ -1,0 +1,260 @@
+"""From the mission to the plain figures of the fuel plan: weights in lb, and the points one may have to go home from."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from briefgen.airmath.geodesy import distance_nm, from_plane, to_plane
+from briefgen.core.diagnostics import Diagnostic, KeyPath
+from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.schema.sortie import Ship
+from briefgen.plan.route.air import altitude_ft, point_of, position
+from briefgen.plan.timing.clock import block_height_ft
+from briefgen.plan.fuel.alternate import alternate_required
+from briefgen.plan.fuel.checks import not_known
+from briefgen.plan.fuel.inputs import Alternate, FuelInputs, Given, Reserve, ShipInput, WayHome
+from briefgen.plan.fuel.scale import scales_of
+from briefgen.plan.model import Clock, EventPlan, HoldPlan, Leg, Point, Scale
+from briefgen.plan.route.legs import leg_between
+from briefgen.units.values import Fuel, Level, Speed
+
+FLOWS = ("ground", "climb", "cruise", "transit", "hold", "training", "run_in", "push_up", "recovery")
+TIERS = ("normal_landing", "minimum", "emergency")
+MOST_CORNERS = 8  # corners of the area, the furthest ones, from which the way home is worked out
+SAME_SPOT_NM = 0.1
+FLAT_NM = 0.02  # points of a racetrack this near to the furthest in the plane are compared on the ellipsoid
+
+
+def fuel_inputs(mission: Mission, clock: Clock) -> tuple[FuelInputs | None, list[Diagnostic]]:
+    """Everything about the fuel that the clock doesn't hold; None, with a caution for each, when something is missing."""
+    lacking = list(_lacking(mission, clock))
+    if lacking:
+        return None, lacking
+    scales = scales_of(mission)
+    file, ground, recovery = mission.file, mission.file.ground_ops, mission.file.recovery
+    event = file.event
+    hold = event.pass_.hold if event else None
+    alternate, found = _alternate(mission, clock)
+    return FuelInputs(
+        ships=tuple(_ship(mission, place, ship, scales[ship.aircraft]) for place, ship in enumerate(file.flight)),
+        reserve=_reserve(mission),
+        pad=_given(mission, file.fuel.joker_pad, ("fuel", "joker_pad")) or Given(0.0, ("fuel",)),
+        start_to_takeoff=_given(mission, ground.start_to_takeoff_fuel, ("ground_ops", "start_to_takeoff_fuel")),
+        start_s=ground.start,
+        climb=_given(mission, recovery.climb_fuel, ("recovery", "climb_fuel")),
+        landing_interval_s=recovery.landing_interval or 0.0,
+        hold_planned_s=(hold.planned if hold else None) or 0.0,
+        slip_late_s=event.accept_slip.late if event and event.accept_slip else 0.0,
+        reserve_altitude_ft=next((p.altitude_ft for p in clock.phases if p.kind == "hold"), None),
+        alternate=alternate,
+        ground_cause=("ground_ops",),
+        landing_interval_cause=("recovery", "landing_interval"),
+        hold_planned_cause=("event", "pass", "hold", "planned"),
+        slip_cause=("event", "accept_slip", "late"),
+    ), [*_left_out(mission, clock), *found]
+
+
+# ---------------------------------------------------------------- what the file leaves out
+
+
+def _lacking(mission: Mission, clock: Clock) -> Iterator[Diagnostic]:
+    for place, ship in enumerate(mission.file.flight):
+        if ship.start_fuel is None:
+            yield not_known(f"ship {ship.ship} has no start fuel", "give it start_fuel", ("flight", place, "start_fuel"))
+    for key in dict.fromkeys(ship.aircraft for ship in mission.file.flight):
+        if mission.file.aircraft[key].fuel_flow is None:
+            yield not_known(f"{key} has no fuel flows", "give fuel_flow", ("aircraft", key, "fuel_flow"))
+    recovery = mission.file.recovery
+    if recovery is None or recovery.approach is None:
+        help = "give recovery: {approach: {time: 8 min, fuel: 230 lb}}, with what it takes your type"
+        yield not_known("no approach is given, so the fuel at landing isn't known", help, ("recovery", "approach"))
+    if _home_spec(mission, clock) is None:
+        yield not_known("no leg says at what level and speed the flight goes home", "give recovery: legs", ("recovery", "legs"))
+
+
+def _left_out(mission: Mission, clock: Clock) -> Iterator[Diagnostic]:
+    recovery, fuel = mission.file.recovery, mission.file.fuel
+    if recovery.landing_interval is None and len(mission.file.flight) > 1:
+        yield _caution("no-landing-interval", "no landing interval: all ships are taken to land at once", "give landing_interval", ("recovery",))
+    if fuel.reserve is None:
+        yield _caution("no-reserve", "no reserve is given: the normal landing fuel alone is required at landing", "give fuel: reserve", ("fuel",))
+    if fuel.joker_pad is None and mission.file.training is not None:
+        yield _caution("no-joker-pad", "no joker pad is given: joker has none", "give fuel: joker_pad, 0 lb if none is wanted", ("fuel",), "note")
+    if recovery.climb_fuel is None and _climbs_home(mission, clock):
+        message = "the way home climbs, and no climb fuel is given: none is in the sums"
+        yield _caution("no-climb-fuel", message, "give recovery: climb_fuel", ("recovery",))
+
+
+def _climbs_home(mission: Mission, clock: Clock) -> bool:
+    event, (level, _) = mission.file.event, _home_spec(mission, clock)
+    if event is None:
+        return False
+    centre = point_of(mission, event.pass_.over)
+    low, high = altitude_ft(mission, centre, event.pass_.run_in.level), altitude_ft(mission, centre, level)
+    return low is not None and high is not None and high > low
+
+
+def _caution(code: str, message: str, help: str, cause: KeyPath, severity: str = "caution") -> Diagnostic:
+    return Diagnostic(code, severity, message, why="less fuel would be counted than is burnt or kept", help=help, cause=cause)
+
+
+# ---------------------------------------------------------------- single figures
+
+
+def _given(mission: Mission, fuel: Fuel | None, cause: KeyPath) -> Given | None:
+    return None if fuel is None else Given(mission.fuel_lb(fuel), cause)
+
+
+def _reserve(mission: Mission) -> Reserve | None:
+    typed, cause = mission.file.fuel.reserve, ("fuel", "reserve")
+    if typed is None:
+        return None
+    if isinstance(typed, Fuel):
+        return Reserve(None, mission.fuel_lb(typed), cause, typed.unit != mission.file.fuel.display)
+    return Reserve(typed.seconds, None, cause)
+
+
+def _ship(mission: Mission, place: int, ship: Ship, scale: Scale) -> ShipInput:
+    aircraft = mission.aircraft_of(ship)
+    where = ("aircraft", ship.aircraft)
+    given = {tier: getattr(aircraft.tiers, tier) for tier in TIERS} if aircraft.tiers else {}
+    tiers = {
+        tier: Given(mission.fuel_lb(fuel, aircraft), (*where, "tiers", tier), fuel.unit != scale.unit) for tier, fuel in given.items() if fuel is not None
+    }  # fmt: skip
+    flows = {key: table for key in FLOWS if (table := aircraft.fuel_flow.of(key)) is not None}
+    start = Given(mission.fuel_lb(ship.start_fuel, aircraft), ("flight", place, "start_fuel"))
+    return ShipInput(
+        ship.ship, place, start, ship.burn_factor, ship.aircraft, flows, tiers, scale, ("flight", place), aircraft.fuel_density,
+        block_height_ft(mission, ship), gather_share(place, len(mission.file.flight)),
+    )  # fmt: skip
+
+
+def gather_share(place: int, ships: int) -> float:
+    """How much of the wait for the last ship in the area a ship flies that takes off in this place, 0 for the first: all, less, the last none."""
+    return 1.0 - place / (ships - 1) if ships > 1 else 1.0
+
+
+def _alternate(mission: Mission, clock: Clock) -> tuple[Alternate, list[Diagnostic]]:
+    required, because = alternate_required(mission, clock)
+    given, cause = mission.file.recovery.alternate, ("recovery", "alternate")
+    if not required or given is None:
+        return Alternate(required, because, None, cause), []
+    home, away = point_of(mission, mission.base.id), point_of(mission, given.place)
+    leg, found = direct_leg(mission, clock, home, away, start_ft=home.elevation_ft or 0.0, cause=cause)
+    return Alternate(True, because, leg, cause), found
+
+
+# ---------------------------------------------------------------- the ways home
+
+
+def ways_home(mission: Mission, clock: Clock, event: EventPlan | None) -> tuple[tuple[WayHome, ...], list[Diagnostic]]:
+    """The points a ship may have to go home from, and the direct leg of each at the last recovery leg's level and speed, from the height flown there.
+
+    Training: the corner of the area with the longest way home.  Event: hold, the far end of its racetrack, IP, centre,
+    end of the egress.  Transit: the other ends of departure and transit legs, and where the flight leaves the area.
+    """
+    ways: list[WayHome] = []
+    found: list[Diagnostic] = []
+    for phase, point, start_ft in _points(mission, clock, event):
+        leg, more = _way(mission, clock, point, start_ft)
+        found += more
+        if not more:
+            ways.append(WayHome(point, phase, leg))
+    corner, more = far_corner(mission, clock)
+    return (*((corner,) if corner else ()), *ways), [*more, *found]
+
+
+def _home_spec(mission: Mission, clock: Clock) -> tuple[Level, Speed] | None:
+    """Level and speed of the way home: the last recovery leg's, without one those of the last leg that is flown."""
+    recovery = mission.file.recovery
+    if recovery is not None and recovery.legs:
+        return recovery.legs[-1].level, recovery.legs[-1].speed
+    last = next((p.leg for p in reversed(clock.phases) if p.leg is not None), None)
+    return None if last is None else (last.level, Speed(last.tas_kt, "KTAS"))
+
+
+def _way(mission: Mission, clock: Clock, point: Point, start_ft: float | None) -> tuple[Leg | None, list[Diagnostic]]:
+    home, recovery = point_of(mission, mission.base.id), mission.file.recovery
+    if distance_nm(position(point), position(home)) < SAME_SPOT_NM:
+        return None, []
+    cause = ("recovery", "legs", len(recovery.legs) - 1) if recovery.legs else ("recovery",)
+    return direct_leg(mission, clock, point, home, start_ft=start_ft, cause=cause)
+
+
+def direct_leg(
+    mission: Mission, clock: Clock, start: Point, end: Point, *, start_ft: float | None, cause: KeyPath
+) -> tuple[Leg | None, list[Diagnostic]]:
+    """The straight leg at the way home's level and speed, begun at ``start_ft`` MSL (None, not known: at its own level)."""
+    level, speed = _home_spec(mission, clock)
+    start_ft = altitude_ft(mission, end, level) or 0.0 if start_ft is None else start_ft
+    return leg_between(mission, "recovery", start, end, level=level, speed=speed, start_altitude_ft=start_ft, cause=cause)
+
+
+def from_base_s(mission: Mission, clock: Clock, place: str) -> float | None:
+    """Seconds from overhead the base to a landing at another place at the way home's level and speed; None when it can't be told."""
+    recovery = mission.file.recovery
+    if recovery is None or recovery.approach is None or place == mission.base.id or _home_spec(mission, clock) is None:
+        return None
+    base, to = point_of(mission, mission.base.id), point_of(mission, place)
+    leg, _ = direct_leg(mission, clock, base, to, start_ft=base.elevation_ft or 0.0, cause=("recovery", "alternate"))
+    return None if leg is None else leg.time_s + recovery.approach.time
+
+
+def heights_over(mission: Mission, clock: Clock, event: EventPlan | None) -> dict[str, float]:
+    """Point id -> feet MSL at which the flight is there, for every point of the plan that one may have to leave directly."""
+    home = {p.leg.start.id: p.leg.start_altitude_ft for p in clock.phases if p.leg is not None and p.leg.kind == "recovery"}
+    return home | {point.id: feet for _, point, feet in _points(mission, clock, event)}
+
+
+def _points(mission: Mission, clock: Clock, event: EventPlan | None) -> Iterator[tuple[str, Point, float]]:
+    of_event = list(_event_points(mission, event)) if event is not None else []
+    seen = {point.id for point, _ in of_event}
+    for leg in (phase.leg for phase in clock.phases):
+        if leg is None or leg.kind not in ("departure", "transit"):
+            continue
+        ends = ((leg.start, leg.start_altitude_ft), (leg.end, leg.altitude_ft))
+        for point, feet in ends if leg.kind == "transit" else ends[1:]:
+            if point.id not in seen:
+                seen.add(point.id)
+                yield "transit", point, feet
+    yield from (("event", point, feet) for point, feet in of_event)
+
+
+def _event_points(mission: Mission, event: EventPlan) -> Iterator[tuple[Point, float]]:
+    if event.hold is not None:
+        yield event.hold.fix, event.hold.altitude_ft
+        yield from ((point, event.hold.altitude_ft) for point in _far_end(mission, event.hold))
+    yield event.ip, event.run_in.start_altitude_ft
+    yield event.centre, event.run_in.altitude_ft
+    if event.egress is not None:
+        yield event.egress.end, event.egress.altitude_ft
+
+
+def _far_end(mission: Mission, hold: HoldPlan) -> Iterator[Point]:
+    """The point of the racetrack furthest from home, where that isn't the fix."""
+    home, fix = position(point_of(mission, mission.base.id)), position(hold.fix)
+    away = to_plane(fix, home)
+    flat = [math.hypot(east - away.east_nm, north - away.north_nm) for east, north in hold.path]
+    near_the_most = [at for at, nm in zip(hold.path, flat, strict=True) if nm > max(flat) - FLAT_NM]
+    spots = [from_plane(fix, east, north) for east, north in near_the_most]
+    furthest = max(spots, key=lambda spot: distance_nm(spot, home), default=None)
+    if furthest is not None and distance_nm(furthest, home) > distance_nm(fix, home) + SAME_SPOT_NM:
+        yield Point(f"{hold.fix.id}-FAR", f"{hold.fix.name}, far end of the racetrack", furthest.lat_deg, furthest.lon_deg)
+
+
+def far_corner(mission: Mission, clock: Clock) -> tuple[WayHome | None, list[Diagnostic]]:
+    """The corner of the training area with the longest way home; None without training."""
+    training = mission.file.training
+    if training is None:
+        return None, []
+    home = position(point_of(mission, mission.base.id))
+    corners = sorted(training.area.boundary, key=lambda spot: -distance_nm(spot, home))[:MOST_CORNERS]
+    points = [Point("AREA", f"{training.area.name}, far edge", spot.lat_deg, spot.lon_deg) for spot in corners]
+    flown_ft = next((phase.altitude_ft for phase in clock.phases if phase.kind in ("warm-up", "set-up")), None)
+    ways = [(point, *_way(mission, clock, point, flown_ft)) for point in points]
+    found = [problem for _, _, more in ways for problem in more]
+    if found:
+        return None, found[:1]
+    point, leg, _ = max(ways, key=lambda way: way[1].time_s if way[1] else 0.0)
+    return WayHome(point, "training", leg), []

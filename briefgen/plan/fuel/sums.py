@@ -1,0 +1,244 @@
+"""Reserve, landing fuel, going home, joker: the sums of one ship, line by line."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from briefgen.mission.schema.base import RESERVED_ID
+from briefgen.plan.fuel.flows import burn, given_burn, phase_burn, weight
+from briefgen.plan.fuel.inputs import FuelInputs, Given, Line, ShipInput, WayHome
+from briefgen.plan.fuel.rounding import (
+    add_up,
+    as_typed,
+    in_a_sum,
+    is_printable,
+    printed,
+    printed_up,
+    required,
+    tidy,
+    total,
+    typed_words,
+)
+from briefgen.plan.model import Addend, Bingo, Clock, FuelSum, Phase, Scale, Tier
+from briefgen.plan.model.legs import EGRESS_ID, END_OF_EGRESS
+from briefgen.core.records import record
+
+_STARTS = {RESERVED_ID: "Area's far edge", EGRESS_ID: END_OF_EGRESS}  # the two points that no file names, at the beginning of a line
+TIERS = ("normal_landing", "minimum", "emergency")
+# by kind, not by clock: where the hold is reached too late, the phases of the event begin before the training ends
+WAY_OUT = ("ground", "climb", "departure")
+BLOCK = ("gather", "warm-up", "set-up", "training")
+
+
+# ---------------------------------------------------------------- landing
+
+
+def reserve_of(ship: ShipInput, inputs: FuelInputs) -> Addend | None:
+    """The reserve: a time at the hold flow takes the burn factor and goes up to the step, a weight does neither. None where the file gives none."""
+    reserve = inputs.reserve
+    if reserve is None:
+        return None
+    if reserve.seconds is None:
+        return limit(ship, Given(reserve.lb, reserve.cause, reserve.converted), label="Reserve")
+    line = burn(ship, "hold", reserve.seconds, inputs.reserve_altitude_ft, label="Reserve", cause=reserve.cause)
+    return printed(line, printed_up(line.exact_lb, ship.scale))
+
+
+def reserve_sum(ship: ShipInput, inputs: FuelInputs) -> FuelSum:
+    """The reserve as a sum of one line, of none where the file gives none."""
+    line = reserve_of(ship, inputs)
+    title, lines = ("Reserve: none given", ()) if line is None else ("Reserve", (line,))
+    return add_up(title, (), lines, ship.scale, rounded=False)
+
+
+def as_given(ship: ShipInput, given: Given, *, label: str) -> Addend:
+    """A weight that is kept: printed as typed."""
+    return printed(weight(ship, given, label=label), as_typed(given.lb, ship.scale))
+
+
+def limit(ship: ShipInput, given: Given, *, label: str) -> Addend:
+    """A limit of the unit's own that is kept: printed as ``limit_of`` has it."""
+    return printed(weight(ship, given, label=label), limit_of(given, ship.scale))
+
+
+def limit_of(given: Given, scale: Scale) -> float:
+    """A limit of the unit's own in the displayed unit: as typed, or, typed in another unit, up to the step."""
+    return printed_up(given.lb, scale) if given.converted else in_a_sum(as_typed(given.lb, scale), scale)
+
+
+def tiers_of(ship: ShipInput) -> tuple[Tier, ...]:
+    """Normal landing, minimum, emergency; ``printed`` None where the file gives none."""
+    return tuple(
+        Tier(tier, limit_of(given, ship.scale), given.cause) if (given := ship.tiers.get(tier)) else Tier(tier, None, ship.cause) for tier in TIERS
+    )
+
+
+@record
+class Landing:
+    """Fuel required when the leader touches down: the greater of reserve and normal landing, then this ship's intervals. It is kept in every sum: rounded
+    up once as a whole, its lines with it."""
+
+    floor: Addend
+    intervals: Addend | None
+    because: str
+
+    @property
+    def addends(self) -> tuple[Addend, ...]:
+        """Its lines in a sum."""
+        return (self.floor,) if self.intervals is None else (self.floor, self.intervals)
+
+    @property
+    def required(self) -> float:
+        """Their printed total."""
+        return total(line.printed for line in self.addends)
+
+
+def landing_of(ship: ShipInput, inputs: FuelInputs) -> Landing:
+    """The landing fuel of one ship. Each ship waits for those before it in the landing order, one interval each, at the
+    recovery flow: none for the first, all of them for the last.  Reserve and normal landing are compared exactly, and told as their figures."""
+    scale, normal, reserve = ship.scale, ship.tiers.get("normal_landing"), reserve_of(ship, inputs)
+    known = {"normal landing": limit(ship, normal, label="Landing fuel: normal landing")} if normal else {}
+    known |= {"reserve": replace(reserve, label="Landing fuel: reserve")} if reserve else {}
+    floor = max(known.values(), key=lambda line: line.exact_lb)
+    intervals = _landing_intervals(ship, inputs, floor)
+    words = " and ".join(f"{name} {typed_words(line.printed, scale)}" for name, line in known.items())
+    because = f"the greater of {words}" if len(known) > 1 else f"{words}, the only one given"
+    if intervals is not None:
+        because += f"; and {typed_words(intervals.printed, scale)} for {intervals.label.lower()}"
+    return Landing(floor, intervals, because)
+
+
+def _landing_intervals(ship: ShipInput, inputs: FuelInputs, floor: Addend) -> Addend | None:
+    """What the wait adds to the floor as printed."""
+    seconds = ship.place * inputs.landing_interval_s
+    if seconds <= 0:
+        return None
+    label = f"Waiting to land as number {ship.place + 1}"
+    line = burn(ship, "recovery", seconds, None, label=label, cause=inputs.landing_interval_cause)
+    return printed(line, tidy(required(line.exact_lb, (floor,), ship.scale) - floor.printed))
+
+
+# ---------------------------------------------------------------- going home
+
+
+def alternate_lines(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> tuple[Line, ...]:
+    """From overhead home to the alternate when it is required: climb again, direct leg, approach again."""
+    leg = inputs.alternate.leg
+    if not inputs.alternate.required or leg is None:
+        return ()
+    climb = given_burn(ship, inputs.climb, label="Alternate: climb") if inputs.climb else None
+    label = f"Alternate: {leg.start.id} direct {leg.end.id}, {leg.distance_nm:.1f} nm"
+    way = burn(ship, "recovery", leg.time_s, leg.flow_ft, label=label, cause=inputs.alternate.cause)
+    approach = tuple(replace(line, label="Alternate: approach") for line in approach_lines(ship, clock))
+    return (*((climb,) if climb else ()), way, *approach)
+
+
+def approach_lines(ship: ShipInput, clock: Clock) -> tuple[Line, ...]:
+    """The approach as the clock flies it."""
+    return tuple(phase_burn(ship, phase) for phase in clock.phases if phase.kind == "approach")
+
+
+def bingo_from(way: WayHome, ship: ShipInput, inputs: FuelInputs, clock: Clock) -> Bingo:
+    """Fuel to go home from a point, landing fuel included."""
+    leg, title = way.leg, f"Bingo from {way.point.name or way.point.id}"
+    return Bingo(
+        point=way.point,
+        phase=way.phase,
+        alternate=inputs.alternate.required,
+        distance_nm=leg.distance_nm if leg else 0.0,
+        course_true_deg=leg.course_true_deg if leg else None,
+        sum=add_up(title, home_lines(way, ship, inputs, clock), landing_of(ship, inputs).addends, ship.scale, rounded=True),
+    )
+
+
+def home_lines(way: WayHome, ship: ShipInput, inputs: FuelInputs, clock: Clock) -> list[Line]:
+    """The trip home from a point: climb, direct leg at the recovery flow, approach, alternate if required."""
+    leg = way.leg
+    lines: list[Line] = []
+    if inputs.climb is not None:
+        lines.append(given_burn(ship, inputs.climb, label="Climb on the way home"))
+    if leg is not None:
+        label = f"{_STARTS.get(way.point.id, way.point.id)} direct {leg.end.id}, {leg.distance_nm:.1f} nm"
+        lines.append(burn(ship, "recovery", leg.time_s, leg.flow_ft, label=label, cause=leg.cause))
+    lines += approach_lines(ship, clock)
+    return [*lines, *alternate_lines(ship, inputs, clock)]
+
+
+def worst(bingos: Sequence[Bingo], phase: str) -> Bingo | None:
+    """The one to set now in a phase: that which needs most, the first of equals. None when none is known."""
+    return max((b for b in bingos if b.phase == phase), key=lambda b: (b.sum.total, b.sum.exact_lb), default=None)
+
+
+# ---------------------------------------------------------------- joker
+
+
+def joker_sum(ship: ShipInput, inputs: FuelInputs, clock: Clock, corners: Sequence[WayHome]) -> FuelSum | None:
+    """Fuel at which training ends, so that all that follows can be flown. None without training.
+
+    The greater of what follows and of going home from one of ``corners``, where the training block's bingo is worked out, with the pad: whoever reaches
+    joker at the far edge of the area must not have passed bingo there already. Where what follows is long, as with a pass, it is always the first.
+    """
+    onward = onward_sum(ship, inputs, clock)
+    if onward is None:
+        return None
+    return max((onward, *(from_corner(corner, ship, inputs, clock) for corner in corners)), key=lambda joker: joker.total)
+
+
+def from_corner(corner: WayHome, ship: ShipInput, inputs: FuelInputs, clock: Clock) -> FuelSum:
+    """The bingo's own lines and the pad."""
+    return _joker("Joker at the far edge of the area", home_lines(corner, ship, inputs, clock), ship, inputs)
+
+
+def _joker(title: str, trip: Sequence[Line], ship: ShipInput, inputs: FuelInputs) -> FuelSum:
+    """Trip, landing fuel and pad. A pad that is typed in another unit shares the rounding of the trip, else it stands as typed."""
+    kept = kept_lines(ship, inputs)
+    loose = () if len(kept) > len(landing_of(ship, inputs).addends) else (weight(ship, inputs.pad, label="Pad"),)
+    return add_up(title, (*trip, *loose), kept, ship.scale, rounded=True)
+
+
+def kept_lines(ship: ShipInput, inputs: FuelInputs) -> tuple[Addend, ...]:
+    """What joker keeps as printed: landing fuel, and the pad where it can be printed as typed."""
+    pad = as_given(ship, inputs.pad, label="Pad")
+    return (*landing_of(ship, inputs).addends, *((pad,) if is_printable(pad.printed) else ()))
+
+
+def onward_sum(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> FuelSum | None:
+    """What follows the training, line by line; None without training.
+
+    Every phase after the end of training as the clock has it, with the longer of planned and actual hold and the late
+    slip at the hold flow; then the alternate if required, landing fuel and pad.
+    """
+    if clock.training_end is None:
+        return None
+    lines: list[Line] = []
+    after = [p for p in clock.phases if p.kind not in (*WAY_OUT, *BLOCK)]
+    slip_at = _slip_after(after, inputs)
+    for phase in after:
+        lines.append(_hold_line(ship, phase, inputs) if phase.kind == "hold" else phase_burn(ship, phase))
+        if phase is slip_at:
+            lines.append(slip_line(ship, phase, inputs))
+    lines += alternate_lines(ship, inputs, clock)
+    return _joker("Joker at the end of training", lines, ship, inputs)
+
+
+def _hold_line(ship: ShipInput, phase: Phase, inputs: FuelInputs) -> Line:
+    planned_s, actual_s = inputs.hold_planned_s, phase.seconds
+    longer_s = max(planned_s, actual_s)
+    which = "as planned" if planned_s >= actual_s else "as it results"
+    cause = inputs.hold_planned_cause if planned_s >= actual_s and inputs.hold_planned_cause else phase.cause
+    return burn(ship, phase.flow or "hold", longer_s, phase.altitude_ft, label=f"{phase.label}, {which}", cause=cause)
+
+
+def slip_line(ship: ShipInput, phase: Phase, inputs: FuelInputs) -> Line:
+    """The late slip that the flight accepts, at the hold flow; ``phase`` is where it is waited out."""
+    return burn(ship, "hold", inputs.slip_late_s, phase.altitude_ft, label="Late slip accepted", cause=inputs.slip_cause)
+
+
+def _slip_after(after: Sequence[Phase], inputs: FuelInputs) -> Phase | None:
+    """The phase after which the slip's line stands: the hold, else the last one before the pass."""
+    if inputs.slip_late_s <= 0:
+        return None
+    holds = [p for p in after if p.kind == "hold"]
+    before_pass = [p for p in after if p.kind in ("leave", "rejoin", "transit")]
+    return holds[-1] if holds else before_pass[-1] if before_pass else after[0] if after else None

@@ -1,0 +1,88 @@
+"""True altitudes and what the altimeter reads: the correction for cold air of a mission's own air.
+
+A typed level is always what the altimeter reads. Of two ways to know the column of air the colder counts: the forecast aloft, and the
+temperature at the station whose QNH is set with ISA's lapse above it. Where neither is given, ISA is taken (the gate cold-air says so).
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from briefgen.airmath import atmosphere
+from briefgen.airmath.aloft import ForecastLevel, mean_air
+from briefgen.airmath.cold_air import MeanC, indicated_height_ft, standard_lapse, true_height_ft
+from briefgen.mission.resolve.mission import Mission
+from briefgen.plan.route.air import STANDARD_QNH_HPA, forecast, qnh_at, qnh_station
+from briefgen.plan.model import Point
+from briefgen.core.records import record
+from briefgen.units.rounding import up
+
+READ_TO_FT = 10.0  # a least reading goes up to the next mark that a pilot can hold
+
+
+@record
+class Station:
+    """Where the QNH that is set comes from. ``id`` None: the file gives none. Its elevation not given: sea level. A station without a temperature
+    takes that of the point it is set for; None where neither has one."""
+
+    id: str | None
+    elevation_ft: float
+    temperature_c: float | None
+
+
+@record
+class Column:
+    """The air over a station, as the two ways know it: ``levels`` only those with a temperature. ``shift_ft`` makes an altitude a pressure altitude."""
+
+    station: Station
+    levels: tuple[ForecastLevel, ...]
+    shift_ft: float
+
+
+def column_at(mission: Mission, point: Point) -> Column:
+    """The air between the station whose QNH is set at a point and whoever flies there."""
+    id = qnh_station(mission, point)
+    place = mission.places.get(point.id if id is None else id)
+    elevation_ft = place.elevation_ft if place is not None else None
+    levels = tuple(level for level in forecast(mission) if level.temperature_c is not None)
+    shift_ft = atmosphere.pressure_altitude_ft(0.0, qnh_at(mission, point) or STANDARD_QNH_HPA)
+    return Column(Station(id, elevation_ft or 0.0, _temperature_c(mission, id, point)), levels, shift_ft)
+
+
+def _temperature_c(mission: Mission, id: str | None, point: Point) -> float | None:
+    at = mission.file.weather.at if mission.file.weather is not None else {}
+    given = (at[place].temperature for place in (id, point.id) if place in at)
+    return next((temperature for temperature in given if temperature is not None), None)
+
+
+def true_altitude_ft(column: Column, altitude_ft: float) -> float:
+    """How high one really is, ft MSL, when the altimeter reads ``altitude_ft``: never above it."""
+    station_ft = column.station.elevation_ft
+    return station_ft + _true_height(column, altitude_ft - station_ft)
+
+
+def reading_ft(column: Column, altitude_ft: float) -> float:
+    """What the altimeter has to read for a true altitude, ft MSL: never below it."""
+    station_ft, height_ft = column.station.elevation_ft, altitude_ft - column.station.elevation_ft
+    return station_ft + max((indicated_height_ft(height_ft, station_ft, mean) for mean in _ways(column)), default=height_ft)
+
+
+def reading_up_ft(column: Column, altitude_ft: float) -> float:
+    """The same up to the next mark that a pilot can hold: a least reading."""
+    return up(reading_ft(column, altitude_ft), READ_TO_FT)
+
+
+@lru_cache(maxsize=4096)
+def _true_height(column: Column, indicated_ft: float) -> float:
+    station_ft = column.station.elevation_ft
+    return min((true_height_ft(indicated_ft, station_ft, mean) for mean in _ways(column)), default=indicated_ft)
+
+
+def _ways(column: Column) -> list[MeanC]:
+    station, found = column.station, []
+    if station.temperature_c is not None:
+        found.append(standard_lapse(station.elevation_ft, station.temperature_c))
+    if column.levels:
+        low_ft = station.elevation_ft + column.shift_ft
+        found.append(lambda height_ft: mean_air(column.levels, low_ft, low_ft + height_ft).temperature_c)
+    return found

@@ -1,0 +1,167 @@
+"""The least heights of the pass: what stands near the ships' tracks, the floor that it makes, and what the altimeters must not read less than."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from briefgen.airmath.geodesy import OffLine, beside_line_nm, off_line
+from briefgen.mission.edit.changes import without_ship
+from briefgen.mission.resolve.mission import Mission
+from briefgen.plan.route.air import altitude_ft, least_altitude_ft, position
+from briefgen.plan.heights.altimeter import Column, column_at, reading_ft, reading_up_ft, true_altitude_ft
+from briefgen.plan.event.formation import offsets_of
+from briefgen.plan.model import Floor, LeastClearance, Leg, PassHeights, Point, ShipOver
+from briefgen.plan.heights.precision import typed_uncertainty_nm
+from briefgen.plan.regimes import Figure, regime
+from briefgen.core.records import record
+from briefgen.units.values import FT_PER_NM
+
+WITHIN_NM = 1.0  # obstacles further than this from every ship's track are left alone
+RADIUS_DEFAULT_FT = 2000.0
+MINIMUM_DEFAULT_FT = 500.0  # over what is known, where neither the unit nor the regime has a figure
+_OBSTACLES = ("event", "pass", "obstacles")
+
+
+@record
+class Near:
+    """A listed obstacle and one ship: how near its track comes (the typed position's own uncertainty already taken off), how far above its top the
+    ship really is."""
+
+    name: str
+    ship: int
+    away_nm: float
+    clearance_ft: float
+    index: int
+    top_ft: float
+
+
+def minimum_figure(mission: Mission) -> Figure | None:
+    """The regime's least height over an assembly, None where none was read."""
+    return regime(mission.file.limits.regime).figure("assembly_height_ft")
+
+
+def minimum_ft(mission: Mission) -> float:
+    """The least height over what is listed under the pass: the unit's own, else the regime's, else our default."""
+    own, figure = mission.file.limits.pass_minimum_height, minimum_figure(mission)
+    return own if own is not None else figure.value if figure is not None else MINIMUM_DEFAULT_FT
+
+
+def legs_minimum_ft(mission: Mission) -> float:
+    """The least height over what is known within a mile of any track: the unit's own, else our default."""
+    own = mission.file.limits.legs_minimum_height
+    return MINIMUM_DEFAULT_FT if own is None else own
+
+
+def radius_nm(mission: Mission) -> float:
+    """The regime's radius around every ship's track inside which that height is kept."""
+    figure = regime(mission.file.limits.regime).figure("obstacle_radius_ft")
+    return (figure.value if figure is not None else RADIUS_DEFAULT_FT) / FT_PER_NM
+
+
+# ---------------------------------------------------------------- what stands near the tracks
+
+
+def near_obstacles(mission: Mission, ships: Sequence[ShipOver], legs: Sequence[Leg]) -> tuple[Near, ...]:
+    """Every pair of listed obstacle and ship, for the legs of the pass."""
+    found, widest_nm, centre = [], max((abs(ship.right_ft) for ship in ships), default=0.0) / FT_PER_NM, legs[0].end
+    tracks = [_Track(leg, column_at(mission, centre), least_altitude_ft(mission, leg, lowest_on(leg))) for leg in legs]
+    for i, obstacle in enumerate(mission.file.event.pass_.obstacles):
+        doubt_nm = typed_uncertainty_nm(str(mission.source.at((*_OBSTACLES, i, "position"))), obstacle.position)
+        top_ft = altitude_ft(mission, centre, obstacle.top)
+        for track in tracks:
+            off = off_line(position(track.leg.start), position(track.leg.end), obstacle.position)
+            if top_ft is not None and off.distance_nm <= WITHIN_NM + widest_nm + doubt_nm:
+                over = _Over(obstacle.name, i, top_ft, doubt_nm)
+                found += [_near(over, ship, track, off) for ship in ships]
+    return tuple(found)
+
+
+@record
+class _Track:
+    """A leg of the pass: the air over its station, and its lowest altitude by the lowest QNH along it."""
+
+    leg: Leg
+    column: Column
+    low_ft: float
+
+
+@record
+class _Over:
+    name: str
+    index: int
+    top_ft: float
+    doubt_nm: float
+
+
+def _near(over: _Over, ship: ShipOver, track: _Track, off: OffLine) -> Near:
+    away_nm = beside_line_nm(off, track.leg.distance_nm, ship.right_ft / FT_PER_NM)
+    height_ft = true_altitude_ft(track.column, track.low_ft - ship.down_ft)
+    return Near(over.name, ship.ship, max(away_nm - over.doubt_nm, 0.0), height_ft - over.top_ft, over.index, over.top_ft)
+
+
+def pass_legs(run_in: Leg, egress: Leg | None) -> tuple[Leg, ...]:
+    """The legs that the pass is flown on: the run-in first."""
+    return (run_in,) if egress is None else (run_in, egress)
+
+
+def lowest_on(leg: Leg) -> float:
+    """The leader's lowest altimeter reading on a leg: of its two ends, since where on the leg it climbs is the pilot's choice."""
+    return min(leg.start_altitude_ft, leg.altitude_ft)
+
+
+# ---------------------------------------------------------------- the floor
+
+
+def pass_heights(mission: Mission, ships: Sequence[ShipOver], run_in: Leg, egress: Leg | None) -> PassHeights:
+    """Floor, MINIMUM, LEAD NOT BELOW, and the least clearance of the plan."""
+    near, centre = near_obstacles(mission, ships, pass_legs(run_in, egress)), run_in.end
+    column = column_at(mission, centre)
+    floor = max(_floors(mission, near, centre), key=lambda f: f.true_altitude_ft, default=None)
+    step_ft = largest_step_down_ft(mission)
+    return PassHeights(
+        floor=floor,
+        step_ft=step_ft,
+        minimum_ft=None if floor is None else reading_up_ft(column, floor.true_altitude_ft),
+        lead_ft=None if floor is None or step_ft is None else reading_up_ft(column, floor.true_altitude_ft + step_ft),
+        cold_ft=0.0 if floor is None else reading_ft(column, floor.true_altitude_ft) - floor.true_altitude_ft,
+        under=min(_under(near, ships, centre), key=lambda under: under.clearance_ft, default=None),
+        station=column.station.id,
+        station_c=column.station.temperature_c,
+    )
+
+
+def _floors(mission: Mission, near: Sequence[Near], centre: Point) -> Iterator[Floor]:
+    least_ft, legs_ft, radius = minimum_ft(mission), legs_minimum_ft(mission), radius_nm(mission)
+    for row in near:
+        if row.away_nm <= WITHIN_NM:
+            over_ft = max(least_ft, legs_ft) if row.away_nm <= radius else legs_ft
+            yield Floor(row.top_ft + over_ft, "obstacle", row.name, row.top_ft, over_ft)
+    if centre.elevation_ft is not None:
+        yield Floor(centre.elevation_ft + least_ft, "ground", centre.name, centre.elevation_ft, least_ft)
+    permission = mission.file.event.permission
+    lowest_ft = altitude_ft(mission, centre, permission.lowest) if permission is not None and permission.lowest is not None else None
+    if lowest_ft is not None:
+        yield Floor(lowest_ft, "permission", centre.name, None, None)
+
+
+def _under(near: Sequence[Near], ships: Sequence[ShipOver], centre: Point) -> Iterator[LeastClearance]:
+    for row in near:
+        if row.away_nm <= WITHIN_NM:
+            yield LeastClearance(row.ship, "obstacle", row.name, row.clearance_ft)
+    if centre.elevation_ft is not None:
+        lowest = min(ships, key=lambda ship: ship.true_altitude_ft)
+        yield LeastClearance(lowest.ship, "ground", centre.name, lowest.true_altitude_ft - centre.elevation_ft)
+
+
+def largest_step_down_ft(mission: Mission) -> float | None:
+    """How far below its leader the lowest ship flies at the most: as planned, and after each ship's falling out. None where a place isn't known."""
+    flight = mission.file.flight
+    steps = [_step_down_ft(mission), *(_step_down_ft(without_ship(mission, ship.ship)) for ship in flight if len(flight) > 1)]
+    return None if None in steps else max(steps)
+
+
+def _step_down_ft(mission: Mission) -> float | None:
+    placed, flight, step_ft = offsets_of(mission), mission.file.flight, mission.file.event.pass_.run_in.step_down
+    if len(placed) == len(flight):
+        return max(0.0, *(ship.down_ft for ship in placed)) if len(placed) > 1 else 0.0
+    return None if step_ft is None else step_ft * (len(flight) - 1)

@@ -1,0 +1,1 @@
+"""The air, straight legs, courses as typed, and the ways to the diverts."""

@@ -1,0 +1,96 @@
+"""The brief as a whole: which slides there are, in which order, and what each title and its notes must hold."""
+
+import re
+from dataclasses import replace
+
+import pytest
+
+from briefgen.brief.slides.view.view import make_view
+from briefgen.brief.wording.words import beginning
+from briefgen.brief.wording.whatif import WhatIfLine, sentence, whatif_lines
+from tests.brief.briefs import ALL, PASS_ONLY, REGATTA, STAMP, pages_of, plan_of, training_only, view_of
+
+ORDER = [
+    "overview", "line-up", "clock", "clock-times", "weather", "sun", "airspace", "ground", "route", "area", "training-rules", "joker", "bingo",
+    "fuel-ships", "transit", "pass", "hold", "time-control", "push", "slips", "late-changes", "script", "contacts", "words", "profile", "formation",
+    "abort", "recovery", "fuel-clock", "contingencies", "radio", "limits", "approval", "gates-open", "gates-not-checked", "risk", "debrief",
+]  # fmt: skip
+NO_PASS = {"pass", "hold", "time-control", "push", "slips", "late-changes", "script", "contacts", "words", "profile", "formation", "abort"}
+TITLE_WITHOUT_NUMBER = {"words"}
+
+
+def names(view):
+    return [page.name for page in pages_of(view)]
+
+
+def test_the_regatta_is_briefed_in_the_order_of_the_sortie():
+    assert names(view_of(REGATTA)) == ORDER
+
+
+def test_a_pass_only_sortie_leaves_out_the_rest():
+    assert set(names(view_of(PASS_ONLY))) == set(ORDER) - {
+        "weather", "airspace", "area", "training-rules", "joker", "bingo", "fuel-ships", "hold", "push", "slips", "late-changes", "contacts", "words",
+        "formation", "abort", "fuel-clock", "contingencies", "radio", "risk",
+    }  # fmt: skip
+
+
+def test_a_training_only_sortie_has_no_slide_of_the_pass():
+    shown = names(make_view(training_only(), STAMP))
+    assert not NO_PASS & set(shown) and {"overview", "area", "training-rules", "approval"} <= set(shown)
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_every_title_states_a_number(name):
+    assert [page.title for page in pages_of(view_of(name)) if not re.search(r"\d", page.title) and page.name not in TITLE_WITHOUT_NUMBER] == []
+
+
+def test_the_title_of_the_pass():
+    """Leave-hold is the plan's own; T is 03:28:06 Z + 116 s."""
+    page = next(page for page in pages_of(view_of(REGATTA)) if page.name == "pass")
+    assert page.title == "Leave the hold at 03:28:21 Z to be overhead at 03:30:02 Z"
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_every_slide_has_notes(name):
+    assert [page.name for page in pages_of(view_of(name)) if not page.notes.strip()] == []
+
+
+def test_the_notes_carry_the_joker_line_by_line():
+    plan = plan_of(REGATTA)
+    ship = next(ship for ship in plan.fuel.ships if ship.ship == plan.fuel.thirstiest)
+    notes = next(page.notes for page in pages_of(view_of(REGATTA)) if page.name == "joker")
+    assert [addend.label for addend in ship.joker.addends if f"{beginning(addend.label)}: {addend.printed} lb ({addend.basis})" not in notes] == []
+
+
+def test_what_if_is_a_slide_only_when_it_is_given():
+    lines = [WhatIfLine("a", "take-off 5 min late", "the hold is 5 min shorter", False, "kept"), WhatIfLine("b", "no event", "one set-up more", False, "none")]
+    view = make_view(plan_of(REGATTA), STAMP, lines)
+    pages = {page.name: page.title for page in pages_of(view)}
+    assert pages["what-if"] == "2 what-ifs: none loses the pass, none fails a gate, 1 has no pass"
+    assert list(pages)[list(pages).index("what-if") - 1] == "fuel-clock"
+
+
+@pytest.mark.parametrize(
+    ("fates", "with_pass", "said"),
+    [
+        ([("kept", False)] * 3, True, "3 what-ifs: none loses the pass, none fails a gate"),
+        ([("lost", True), ("none", False), ("none", False), ("kept", False)], True, "4 what-ifs: 1 loses the pass, none fails a gate, 2 have no pass"),
+        ([("lost", True), ("lost", True), ("none", True), ("kept", True)], True, "4 what-ifs: 2 lose the pass, 2 more fail a gate, 1 has no pass"),
+        ([("kept", True), ("not known", True)], True, "2 what-ifs: none loses the pass, 1 fails a gate; 1 is NOT CHECKED"),
+        ([("none", True), ("none", False)], False, "2 what-ifs: 1 fails a gate"),
+    ],
+)
+def test_a_pass_that_is_lost_is_counted_apart_from_none_at_all(fates, with_pass, said):
+    assert sentence([WhatIfLine(str(n), "", "", worse, fate) for n, (fate, worse) in enumerate(fates)], with_pass=with_pass) == said
+
+
+def test_the_regatta_s_what_ifs_and_their_passes():
+    """No flypast, event cancelled and low cloud are changes without a pass; a missing ground contact loses it: the flight holds until it must go home."""
+    fates = {line.id: line.fate for line in whatif_lines(plan_of(REGATTA))}
+    assert {id for id, fate in fates.items() if fate == "none" and not id.startswith("divert-")} == {"no-flypast", "cancelled-in-area", "low-cloud"}
+    assert fates["no-contact"] == "lost" and fates["takeoff-late-600"] == fates["ships-out-1"] == "kept"
+
+
+def test_the_state_of_approval_is_the_stamp_s():
+    view = make_view(plan_of(REGATTA), replace(STAMP, approval="APPROVED", approved=True))
+    assert next(page.title for page in pages_of(view) if page.name == "approval").startswith("APPROVED: ")

@@ -1,0 +1,214 @@
+"""Mistakes of the kinds that people make, and what the help makes of each.
+
+A help names the exact line to write, which the next run accepts and which means what was meant; or it says what kind of thing is wanted,
+with an example marked as one.  The expected lines are worked out by hand from the mission: SISKIN flies on 2027-06-12 over Ireland, whose
+clocks show UTC+1 in June and are named IST then (IANA tz database, Europe/Dublin).
+"""
+
+import pytest
+from tests.mission.mission_texts import REPOSITORY, START, changed
+
+from briefgen.core.diagnostics import Diagnostic
+from briefgen.mission.load import load_mission_text
+
+ISSUED = "issued: 2027-06-12 08:00 Z"
+VALID = "valid: 2027-06-12 09:00 Z to 2027-06-12 18:00 Z"
+TAKEOFF = "# takeoff: 13:35:00 base"
+TIME = "time: 14:30:00 event"
+
+
+def told(old: str, new: str) -> list[Diagnostic]:
+    """What is told of the mission with one line changed, and isn't told of it as it stands."""
+    before = {(d.code, d.message) for d in load_mission_text(START, "m.yaml")[1]}
+    return [d for d in load_mission_text(changed(START, old, new), "m.yaml")[1] if (d.code, d.message) not in before]
+
+
+# what stands in the mission, what is typed in its place, and every line that is offered
+MENDED = {
+    "a forecast's time with its day":          (ISSUED, "issued: {}", "292200Z", ["2027-05-29 22:00 Z"]),
+    "a day of the month before":               (ISSUED, "issued: {}", "312300Z", ["2027-05-31 23:00 Z"]),
+    "a day and a stroke":                      (ISSUED, "issued: {}", "12/0800Z", ["2027-06-12 08:00 Z"]),
+    "a day and a space":                       (ISSUED, "issued: {}", "12 0800Z", ["2027-06-12 08:00 Z"]),
+    "a day, hour and minute without Z":        (ISSUED, "issued: {}", "120800", ["2027-06-12 08:00 Z"]),
+    "a day and month":                         (ISSUED, "issued: {}", "12JUN 0800Z", ["2027-06-12 08:00 Z"]),
+    "a day, time, month and year":             (ISSUED, "issued: {}", "120800Z JUN 27", ["2027-06-12 08:00 Z"]),
+    "six digits that may be either":           (ISSUED, "issued: {}", "120800Z", ["2027-06-12 08:00Z", "12:08:00Z"]),
+    "a forecast's validity":                   (VALID, "valid: {}", "1209/1218", ["2027-06-12 09:00 Z to 2027-06-12 18:00 Z"]),
+    "a validity until 24":                     (VALID, "valid: {}", "1209/1224", ["2027-06-12 09:00 Z to 2027-06-13 00:00 Z"]),
+    "a validity in the older form":            (VALID, "valid: {}", "121206", ["2027-06-12 12:00 Z to 2027-06-13 06:00 Z"]),
+    "hours alone":                             (VALID, "valid: {}", "09-18Z", ["09:00 to 18:00 Z"]),
+    "no clock":                                (TAKEOFF, "takeoff: {}", "13:35:00", ["13:35:00 Z", "13:35:00 base", "13:35:00 event"]),
+    "the letters of the base's clock":         (TAKEOFF, "takeoff: {}", "13:35:00 IST", ["13:35:00 base"]),
+    "the letters of the event's clock":        (TIME, "time: {}", "14:30:00 IST", ["14:30:00 event"]),
+    "the letters of a range's clock":          ("reserved: 13:00 to 14:30 base", "reserved: {}", "13:00 to 14:30 IST", ["13:00 to 14:30 base"]),
+    "hours in letters and with a hyphen":      ("open: 08:00 to 19:00 base", "open: {}", "0800-1900 IST", ["0800 to 1900 base"]),
+    "hours of a local clock":                  ("open: 08:00 to 19:00 base", "open: {}", "08:00-19:00 local", ["08:00 to 19:00 base", "08:00 to 19:00 event"]),
+    "a preset in words":                       ("primary: 5 ", "primary: {} ", "channel 5", ["5"]),
+    "a Mach number without its point":         ("maximum_mach: 0.70", "maximum_mach: {}", "70", ["0.70"]),
+    "flight levels of two digits":             ("blue: 7000 to 9000 ft MSL", "blue: {}", "FL70-FL90", ["FL070 to FL090"]),
+    "24:00":                                   (TAKEOFF, "takeoff: {}", "24:00 base", ["2027-06-13 00:00 base", "2027-06-12 00:00 base"]),
+    "letters for a zone":                      ("time_zone: Europe/Dublin\n    position", "time_zone: {}\n    position", "ACST", ["Europe/Dublin"]),
+    "an offset for a zone":                    ("time_zone: Europe/Dublin\n    position", "time_zone: {}\n    position", "UTC+1", ["Europe/Dublin"]),
+    "a minute past 24:00 of a date":           (ISSUED, "issued: {}", "2027-06-11 24:01 Z", ["2027-06-12 00:01 Z"]),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", MENDED)
+def test_every_line_that_is_offered_is_accepted_on_the_next_run(name):
+    old, form, typed, offers = MENDED[name]
+    (problem,) = told(old, form.format(typed))
+
+    assert f"write {', '.join(offers[:-1]) + ' or ' if offers[1:] else ''}{offers[-1]}" == problem.help.partition(";")[0].partition(", the zone")[0]
+    for offer in offers:
+        mission, problems = load_mission_text(changed(START, old, form.format(offer)), "m.yaml")
+        assert mission is not None, [p.message for p in problems]
+
+
+# a position whose comma cuts it in two inside {} and []
+CUT = [
+    ("53°24.0'N 8°30.0'W}", "53.4000, -8.5000}", "53.4000 -8.5000"),
+    ("position: 53°09.0'N 9°00.0'W, elev", "position: 53.15, -9.0, elev", "53.15 -9.0"),
+    ("boundary: [53°20.0'N 8°30.0'W,", "boundary: [53.3333, -8.5,", "53.3333 -8.5"),
+    ("{from: 53°08.6'N 8°59.5'W,", "{from: 53°08.6'N, 8°59.5'W,", "53°08.6'N 8°59.5'W"),
+]
+
+
+@pytest.mark.parametrize(("old", "new", "whole"), CUT)
+def test_a_position_cut_by_its_comma_is_one_error_with_its_mend(old, new, whole):
+    (problem,) = told(old, new)
+    assert (problem.code, problem.help) == ("cut-text", f"leave the comma out: {whole}")
+
+    half = whole.split(" ")[0]
+    mission, problems = load_mission_text(changed(START, old, new.replace(f"{half}, ", f"{half} ", 1)), "m.yaml")
+    assert mission is not None, [p.message for p in problems]
+
+
+# what is told without a line that could be certain: the words of the help, and what must not stand in it
+ADVISED = {
+    "a clock of elsewhere":                    (TAKEOFF, "takeoff: 12:37:00 EET", ["letters of a zone", "for example +0200", "IST at the base"], ["did you mean", "12:37"]),
+    "a slip without its ends":                 ("accept_slip: {early: 0 s, late: 5 min}", "accept_slip: 4 min", ["for example `accept_slip: {early: 4 min, late: 4 min}`"], []),
+    "a slip in other words":                   ("accept_slip: {early: 0 s, late: 5 min}", "accept_slip: none", ["for example `accept_slip: {early: "], []),
+    "a negative bias":                         ("late_bias: 5 s", "late_bias: -15 s", ["not negative", "if the sign is a slip"], ["write 15 s"]),
+    "a time before, with a minus":             ("brief: 2 h", "brief: -2 h", ["not negative"], ["write"]),
+    "an echelon without its side":             ("formation: echelon right", "formation: echelon", ["did you mean echelon left or echelon right?"], []),
+    "an echelon the other way round":          ("formation: echelon right", "formation: right echelon", ["did you mean echelon right?"], []),
+    "a letter for a turn":                     ("turns: left", "turns: L", ["did you mean left?"], []),
+    "a runway for a direction":                ("direction: 258 M", "direction: 26", ["runway", "for example"], ["026"]),
+    "24:00:30 of the true time":               (TIME, "time: 24:00:30 event", ["00:00:30 event", "date: 2027-06-13"], []),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", ADVISED)
+def test_what_is_not_certain_is_said_in_words(name):
+    old, new, words, absent = ADVISED[name]
+    (problem,) = told(old, new)
+
+    said = f"{problem.why} | {problem.help}"
+    assert [word for word in words if word not in said] == [] and [word for word in absent if word in said] == []
+
+
+def test_the_true_time_after_midnight_is_accepted_as_advised():
+    text = changed(changed(START, TIME, "time: 00:00:30 event"), "date: 2027-06-12", "date: 2027-06-13")
+    mission, problems = load_mission_text(text, "m.yaml")
+
+    assert mission is not None, [p.message for p in problems]
+    assert mission.times.true_time.isoformat() == "2027-06-12T23:00:30+00:00"  # 00:00:30 of the 13th at UTC+1
+
+
+def test_six_digits_and_z_are_doubted_where_the_day_would_fit():
+    """12:14:30 Z, or 14:30 Z of the 12th, the day of the sortie."""
+    (problem,) = [d for d in told(TIME, "time: 121430Z") if d.code == "day-group"]
+
+    assert problem.severity == "caution" and problem.help == "write 2027-06-12 14:30Z or 12:14:30Z"
+    assert not [d for d in told(TIME, "time: 133000Z") if d.code == "day-group"]  # 30 is no hour
+
+
+# ---------------------------------------------------------------- one cause is told once
+
+LITRES = {"fuel_capacity: 2400 lb": "fuel_capacity: 1400 L", "101, start_fuel: 2300 lb": "101, start_fuel: 1300 L", "104, start_fuel: 2300 lb": "104, start_fuel: 1300 L",
+          "start_to_takeoff_fuel: 130 lb": "start_to_takeoff_fuel: 70 L"}  # fmt: skip
+EVENT = "position: 53°09.0'N 9°00.0'W, elevation"
+# what is changed; the code, what the help offers or names, and how many places stand beside it
+ONE_CAUSE = {
+    "no density":           (LITRES, "no-density", "aircraft.siskin", 3),
+    "ship 2 numbered 3":    ({"{ship: 2, crew": "{ship: 3, crew"}, "ship-number", "write 2", 0),
+    "ship 1 numbered 3":    ({"{ship: 1, crew": "{ship: 3, crew"}, "ship-number", "write 1", 0),
+    "ship 2 numbered 1":    ({"{ship: 2, crew": "{ship: 1, crew"}, "duplicate-ship", "write 2", 1),
+    "S for N at the event": ({EVENT: EVENT.replace("N", "S")}, "mirrored-position", "write 53°09.0'N 9°00.0'W", 0),
+    "E for W at the event": ({EVENT: EVENT.replace("W", "E")}, "mirrored-position", "write 53°09.0'N 9°00.0'W", 0),
+    "S for N at the IP":    ({"53°05.0'N 8°44.0'W": "53°05.0'S 8°44.0'W"}, "mirrored-position", "write 53°05.0'N 8°44.0'W", 0),
+    "an end of the crowd":  ({"{from: 53°08.6'N 8°59.5'W": "{from: 53°08.6'N 8°59.5'E"}, "out-of-proportion", "write 53°08.6'N 8°59.5'W", 0),
+    "the crowd line":       ({"{from: 53°08.6'N 8°59.5'W, to: 53°08.3'N 9°00.2'W}": "{from: 53°38.6'N 8°59.5'W, to: 53°38.3'N 9°00.2'W}"}, "out-of-proportion", "check", 0),
+}  # fmt: skip
+
+
+def found_with(changes: dict[str, str]) -> list[Diagnostic]:
+    """What is told of the mission with several changes, and isn't told of it as it stands."""
+    text = START
+    for old, new in changes.items():
+        text = changed(text, old, new)
+    before = {(d.code, d.message) for d in load_mission_text(START, "m.yaml")[1]}
+    return [d for d in load_mission_text(text, "m.yaml")[1] if (d.code, d.message) not in before]
+
+
+@pytest.mark.parametrize("name", ONE_CAUSE)
+def test_one_cause_is_told_once(name):
+    changes, code, help, beside = ONE_CAUSE[name]
+    (problem,) = found_with(changes)
+
+    assert (problem.code, problem.severity, len(problem.related)) == (code, "error", beside)
+    assert help in problem.help
+
+
+def test_a_base_with_the_wrong_letter_is_doubted():
+    """53°18.0'N 8°57.0'E is in Germany, 640 nm from the event in Ireland; nothing was told of it."""
+    found = [d for d in found_with({"53°18.0'N 8°57.0'W\n": "53°18.0'N 8°57.0'E\n"}) if d.code == "mirrored-position"]
+    assert [(d.severity, d.help) for d in found] == [("caution", "write 53°18.0'N 8°57.0'W if it lies there")]
+
+
+def test_a_base_in_another_part_of_the_world_is_doubted_once():
+    found = [d for d in found_with({"53°18.0'N 8°57.0'W\n": "-38.3467 141.61\n"}) if d.code == "out-of-proportion"]
+    assert [(d.severity, d.cause) for d in found] == [("caution", ("places", "OAKMERE", "position"))]
+
+
+def test_a_corner_with_the_wrong_letter_is_doubted():
+    """7°50' E in place of W made the area 560 nm wide, without a word."""
+    (problem,) = [d for d in found_with({"53°40.0'N 7°50.0'W": "53°40.0'N 7°50.0'E"}) if d.code == "mirrored-position"]
+    assert (problem.severity, problem.help) == ("caution", "write 53°40.0'N 7°50.0'W if it lies there")
+
+
+# a mission from one side of a meridian or of the equator to the other, none of whose places is doubted
+ACROSS = ["ok-far-event", "ok-across-180", "ok-date-line"]
+
+
+@pytest.mark.parametrize("name", ACROSS)
+def test_a_mission_that_crosses_the_map_is_not_doubted(name):
+    text = (REPOSITORY / "tests" / "cases" / f"{name}.yaml").read_text(encoding="utf-8")
+    assert [d.message for d in load_mission_text(text, "m.yaml")[1] if d.code == "mirrored-position"] == []
+
+
+# ---------------------------------------------------------------- one ship
+
+ALONE = {
+    START[START.index("  - {ship: 2,"):START.index("\n\nground_ops")]: "",
+    START[START.index("  fall_outs:"):START.index("\nrisk:")]: "",
+    "      formation: echelon right\n": "", "      spacing: 50 ft\n": "",
+    START[START.index("      step_down:"):START.index("    late_bias:")]: "",
+}  # fmt: skip
+
+
+def test_one_ship_is_not_asked_how_a_formation_accelerates():
+    (problem,) = [d for d in found_with(ALONE) if d.severity == "error"]
+    assert problem.code == "bias" and "formation" not in f"{problem.message} {problem.why} {problem.help}"
+    assert problem.help == "add `acceleration` to `event.pass.run_in`, for example `acceleration: 2 kt/s`"
+    assert [d for d in found_with({**ALONE, "      minimum_speed: 210 KGS\n": "      minimum_speed: 210 KGS\n      acceleration: 2 kt/s\n"}) if d.severity == "error"] == []
+
+
+def test_one_ship_without_a_bias_is_asked_for_no_acceleration():
+    without = START[START.index("    late_bias:"):START.index("    abort_only_after:")]
+    assert [d for d in found_with({**ALONE, without: ""}) if d.severity == "error"] == []
+
+
+def test_a_formation_has_the_acceleration_that_its_wingmen_can_follow():
+    (problem,) = found_with({"      formation_acceleration: 2 kt/s  ": "      acceleration: 2 kt/s  "})[:1]
+    assert problem.help == "write `formation_acceleration` in its place"

@@ -1,0 +1,164 @@
+"""Which instant a typed time means. Offsets: Adelaide +10:30 and Melbourne +11:00 in January, Oslo +02:00 in May (summer time)."""
+
+from datetime import UTC, datetime
+
+import pytest
+from tests.mission.mission_texts import PASS_ONLY, TRAINING_ONLY, changed, regatta
+
+from briefgen.mission.load import load_mission_text
+
+
+def at(text):
+    """An instant in UTC."""
+    return datetime.fromisoformat(text).replace(tzinfo=UTC)
+
+
+def read(text):
+    """The mission of a text without errors."""
+    mission, problems = load_mission_text(text, "m.yaml")
+    assert mission is not None, problems
+    return mission
+
+
+@pytest.fixture(scope="module")
+def mission():
+    """The regatta."""
+    return read(regatta())
+
+
+@pytest.mark.parametrize(
+    ("what", "expected"),
+    [
+        (lambda t: t.cues["PARADE"], "2027-01-30T03:24:30"),  # 14:24:30 - 11:00
+        (lambda t: t.cues["ANTHEM"], "2027-01-30T03:28:06"),  # 14:28:06 - 11:00
+        (lambda t: t.true_time, "2027-01-30T03:30:02"),  # and 116 s
+        (lambda t: t.takeoff, "2027-01-30T02:07:00"),  # 12:37 - 10:30
+        (lambda t: t.report, "2027-01-29T23:00:00"),  # 09:30 - 10:30: the day before in Zulu
+        (lambda t: t.reserved.start, "2027-01-30T02:10:00"),
+        (lambda t: t.reserved.end, "2027-01-30T03:20:00"),
+        (lambda t: t.permission.start, "2027-01-30T03:15:00"),
+        (lambda t: t.permission.end, "2027-01-30T03:50:00"),
+        (lambda t: t.in_place, "2027-01-30T02:45:00"),
+        (lambda t: t.radio_check, "2027-01-30T03:05:00"),
+        (lambda t: t.weather_issued, "2027-01-29T22:00:00"),
+        (lambda t: t.weather_valid.end, "2027-01-30T06:00:00"),
+        (lambda t: t.parties[0].start, "2027-01-30T03:25:02"),  # T-5 min
+        (lambda t: t.parties[0].until, "2027-01-30T03:33:02"),  # T+3 min
+        (lambda t: t.parties[0].acknowledged, "2027-01-30T03:30:02"),
+        (lambda t: t.other_traffic[0].until, "2027-01-30T03:20:02"),  # T-10 min
+        (lambda t: t.open_hours["NORTHBOURNE"][1].start, "2027-01-29T20:30:00"),  # 07:00 - 10:30
+        (lambda t: t.open_hours["EASTLEA"][1].end, "2027-01-30T11:00:00"),  # 22:00 - 11:00
+    ],
+)
+def test_the_times_of_the_regatta(mission, what, expected):
+    assert what(mission.times) == at(expected)
+
+
+def test_every_typed_clock_time_is_listed_in_the_order_of_the_file(mission):
+    lines = [mission.spans.value(typed.path).line for typed in mission.typed_times]
+
+    assert lines == sorted(lines)
+    texts = [typed.text for typed in mission.typed_times]
+    assert (
+        len(texts) == 21
+    )  # counted in the file: 3 hours of 2, report, take-off, issued, valid 2, reserved 2, permission 2, 2, 2 cues, acknowledged, T
+    assert [typed.text for typed in mission.typed_times if typed.zulu] == ["2027-01-29 22:00 Z"] + ["2027-01-30 00:00 Z to 2027-01-30 06:00 Z"] * 2
+
+
+@pytest.mark.parametrize(
+    ("typed", "expected"),
+    [
+        ("13:01:00 event", "2027-05-04T11:01:00"),
+        ("11:01 Z", "2027-05-04T11:01:00"),
+        ("23:30 Z", "2027-05-03T23:30:00"),  # 01:30 of 4 May in Oslo
+        ("21:00 Z", "2027-05-04T21:00:00"),  # 23:00 of 4 May in Oslo
+        ("13:01 base", "2027-05-04T11:01:00"),
+        ("13:01 L", "2027-05-04T11:01:00"),  # base and event share their clock
+        ("06:31 -0430", "2027-05-04T11:01:00"),
+        ("2027-05-04 13:01 event", "2027-05-04T11:01:00"),
+    ],
+)
+def test_the_true_time_lies_on_the_date_at_the_event(typed, expected):
+    assert read(changed(PASS_ONLY, "time: end of HYMN", f"time: {typed}")).times.true_time == at(expected)
+
+
+def test_other_times_are_nearest_to_the_true_time():
+    text = changed(PASS_ONLY, "time: end of HYMN", "time: 01:00 event")
+    mission = read(changed(text, "takeoff: 12:10 base", "takeoff: 23:40 base, report: 20:00 base"))
+
+    assert mission.times.true_time == at("2027-05-03T23:00:00")
+    assert mission.times.takeoff == at("2027-05-03T21:40:00")  # the evening before
+    assert mission.times.report == at("2027-05-03T18:00:00")
+
+
+def test_without_an_event_the_take_off_is_on_the_date_at_the_base():
+    mission = read(changed(TRAINING_ONLY, "takeoff: 12:10 base", "takeoff: 00:10 base, report: 22:00 base"))
+
+    assert mission.times.true_time is None and mission.event_zone is None
+    assert mission.times.takeoff == at("2027-05-03T22:10:00")
+    assert mission.times.report == at("2027-05-03T20:00:00")
+
+
+@pytest.mark.parametrize(
+    ("date", "time", "code", "offered"),
+    [
+        ("2027-03-28", "02:30 event", "time-skipped", ("00:30:00 Z", "01:30:00 Z")),
+        ("2027-10-31", "02:30 event", "time-repeated", ("00:30:00 Z", "01:30:00 Z")),
+    ],
+)
+def test_a_time_that_a_clock_change_skips_or_repeats_is_refused_with_what_it_could_be(date, time, code, offered):
+    """Oslo changes at 01:00 Z on both days (European summer time)."""
+    text = changed(changed(PASS_ONLY, "date: 2027-05-04", f"date: {date}"), "time: end of HYMN", f"time: {time}")
+    _, problems = load_mission_text(text, "m.yaml")
+
+    assert [d.code for d in problems] == [code]
+    assert all(offer in problems[0].help for offer in offered)
+
+
+def test_what_a_refusal_offers_is_accepted():
+    text = changed(PASS_ONLY, "date: 2027-05-04", "date: 2027-10-31")
+    assert read(changed(text, "time: end of HYMN", "time: 02:30:00 +0200")).times.true_time == at("2027-10-31T00:30:00")
+    assert read(changed(text, "time: end of HYMN", "time: 02:30:00 +0100")).times.true_time == at("2027-10-31T01:30:00")
+
+
+def at_sea(position):
+    base = "position: 60°12.0'N 011°05.0'E, elevation: 680 ft MSL, time_zone: Europe/Oslo"
+    return load_mission_text(changed(PASS_ONLY, base, f"position: {position}"), "m.yaml")
+
+
+def test_a_place_far_out_at_sea_takes_the_other_place_s_clock_and_says_that_it_is_a_guess():
+    mission, problems = at_sea("59°00.0'N 003°00.0'E")  # 70 nm off Norway
+
+    assert (mission.base_zone.key, mission.zones.borrowed) == ("Europe/Oslo", ("BASE",))
+    (problem,) = problems
+    assert (problem.severity, problem.code) == ("caution", "time-zone") and "BASE lies at sea" in problem.message and "time_zone" in problem.help
+
+
+def test_a_place_off_a_coast_takes_the_coast_s_clock():
+    mission, problems = at_sea("55°00.0'N 000°55.0'W")  # 17 nm off Tynemouth, 5 nm beyond its territorial waters
+
+    assert (mission.base_zone.key, mission.event_zone.key, mission.zones.borrowed) == ("Europe/London", "Europe/Oslo", ())
+    assert [(d.severity, d.code) for d in problems] == [("note", "time-zone")] and "Europe/London" in problems[0].message
+
+
+def test_dates_of_waivers_are_whole_days_at_the_event():
+    mission = read(PASS_ONLY + "waivers:\n  - {rule: pass-speed, reference: W1, authority: Wing, valid: 2027-05-03 to 2027-05-04}\n")
+
+    assert (mission.times.waivers[0].start, mission.times.waivers[0].end) == (at("2027-05-02T22:00:00"), at("2027-05-04T21:59:59"))
+
+
+def offered(text):
+    """What the one error offers, each without what stands in brackets."""
+    (problem,) = [d for d in load_mission_text(text, "m.yaml")[1] if d.severity == "error"]
+    return [offer.partition(" (")[0] for offer in problem.help.removeprefix("write ").split(" or ")]
+
+
+def test_a_range_whose_end_comes_twice_is_offered_whole_and_each_offer_is_accepted():
+    """In Oslo 02:30 comes twice on 31 October 2027, at 00:30 Z and at 01:30 Z."""
+    text = changed(PASS_ONLY, "date: 2027-05-04", "date: 2027-10-31")
+    text = changed(text, "time: end of HYMN", "time: 02:00:00 Z") + "weather: {valid: 01:00 to 02:30 event}\n"
+    offers = offered(text)
+
+    assert offers == ["01:00 event to 02:30:00 +0200", "01:00 event to 02:30:00 +0100"]
+    for offer, end in zip(offers, ("2027-10-31T00:30:00", "2027-10-31T01:30:00"), strict=True):
+        assert read(changed(text, "01:00 to 02:30 event", offer)).times.weather_valid.end == at(end)

@@ -1,0 +1,120 @@
+"""Every instant of the clock of the regatta as sums of the times in the file."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from functools import lru_cache
+
+import pytest
+
+from briefgen.plan.build import fly
+from tests.planned import load_mission
+from tests.places import REPOSITORY
+
+REGATTA = REPOSITORY / "missions" / "regatta.yaml"
+TAKEOFF = datetime(2027, 1, 30, 2, 7, tzinfo=UTC)  # 12:37:00 at +10:30
+T = datetime(2027, 1, 30, 3, 30, 2, tzinfo=UTC)  # 14:28:06 at +11:00 and 116 s
+
+
+@lru_cache(maxsize=None)
+def flown(*edits):
+    mission, problems = load_mission(REGATTA, edits)
+    assert mission is not None, [p.message for p in problems]
+    sortie, found = fly(mission, tables=False)
+    assert sortie is not None, [d.message for d in found]
+    return sortie
+
+
+def minutes(n: float) -> timedelta:
+    return timedelta(minutes=n)
+
+
+@pytest.mark.parametrize(
+    ("id", "at"),
+    [  # from the file: before take-off; one take-off every 15 s
+        ("report", datetime(2027, 1, 29, 23, 0, tzinfo=UTC)),  # 09:30 at +10:30
+        ("brief", TAKEOFF - minutes(135)),
+        ("step", TAKEOFF - minutes(50)),
+        ("start", TAKEOFF - minutes(30)),
+        ("check_in", TAKEOFF - minutes(20)),
+        ("taxi", TAKEOFF - minutes(15)),
+        ("takeoff", TAKEOFF),
+        ("last-takeoff", TAKEOFF + timedelta(seconds=45)),
+        ("true-time", T),
+    ],
+)
+def test_given_instants(id, at):
+    assert next(e.at for e in flown().clock.events if e.id == id) == at
+
+
+def test_the_block_is_the_sum_of_its_parts():
+    """Four ships 15 s apart: 45 s until the last is in; warm-up 4 min, four set-ups of 11, then leave 3 and rejoin 4."""
+    clock = flown().clock
+    assert clock.training_start - clock.area_entry == timedelta(seconds=45)
+    assert clock.training_end - clock.training_start == minutes(4 + 4 * 11)
+    assert clock.rejoined - clock.training_end == minutes(3 + 4)
+
+
+def test_the_hold_is_what_is_left_between_the_chains():
+    sortie = flown()
+    clock, route = sortie.clock, sortie.route
+    forward_s = route.departure[0].time_s + 45 + (4 + 44 + 3 + 4) * 60 + route.transit[0].time_s
+    assert (clock.hold_arrival - TAKEOFF).total_seconds() == pytest.approx(forward_s, abs=1e-3)
+    assert clock.hold_difference_s == pytest.approx((clock.leave_hold - clock.hold_arrival).total_seconds() - 540, abs=1e-3)
+
+
+def test_backward_from_the_true_time():
+    """IP at T - 3600 d / v1 + b; leave-hold the leg's time before it."""
+    sortie = flown()
+    d_nm = sortie.event.run_in.distance_nm
+    assert (T - sortie.clock.ip).total_seconds() == pytest.approx(3600 * d_nm / 300 - 15, abs=1e-3)
+    assert (sortie.clock.ip - sortie.clock.leave_hold).total_seconds() == pytest.approx(sortie.event.hold_to_ip.time_s, abs=1e-3)
+    assert sortie.clock.set_time - T == timedelta(seconds=15)
+
+
+def test_after_the_pass():
+    """Egress, way home, 8 min approach; four ships 30 s apart; shut-down 10 min and debrief 1 h after the last."""
+    sortie = flown()
+    clock = sortie.clock
+    home_s = sortie.event.egress.time_s + sum(leg.time_s for leg in sortie.route.recovery) + 8 * 60
+    assert (clock.lead_landing - T).total_seconds() == pytest.approx(home_s, abs=1e-3)
+    assert clock.last_landing - clock.lead_landing == timedelta(seconds=90)
+    assert (clock.shut_down - clock.last_landing, clock.duty_end - clock.last_landing) == (minutes(10), minutes(60))
+
+
+def test_knock_off_leaves_the_shortest_hold():
+    """Leave-hold less the shortest wait of at least 4 min, less leave, rejoin and transit."""
+    sortie = flown()
+    to_hold_s = (3 + 4) * 60 + sortie.route.transit[0].time_s
+    by_hand = sortie.clock.leave_hold - timedelta(seconds=sortie.shape.shortest_s + to_hold_s)
+    assert sortie.shape.shortest_s >= 240
+    assert abs((sortie.clock.knock_off - by_hand).total_seconds()) < 1e-3
+
+
+def test_knock_off_leaves_the_area_before_its_reservation_ends():
+    """Reserved from 02:10 to 03:10 Z; the area takes 3 min to leave."""
+    clock = flown(("training.area.reserved", "02:10 to 03:10 Z")).clock
+    assert f"{clock.knock_off:%H:%M:%S}" == "03:07:00" and clock.knock_off_because == "the area's reservation ends before it is left"
+
+
+def test_left_out_has_no_instant():
+    clock = flown(("training.setups.planned", "0"), ("training.warm_up", "")).clock
+    assert clock.training_end is clock.knock_off is None
+    alone = flown(("event.pass.hold", ""), ("event.pass.no_cue", ""), ("contingencies.no_ground_contact", ""), ("event.pass.run_in.from", "HOLD"), ("recovery.debrief", ""), ("ground_ops.takeoff", ""))
+    assert alone.clock.hold_arrival is alone.clock.leave_hold is alone.clock.duty_end is None
+
+
+def test_a_later_takeoff_moves_what_hangs_on_it_and_not_the_true_time():
+    first, second = ({e.id: e.at for e in flown(*edits).clock.events} for edits in ((), (("ground_ops.takeoff", "02:07:40 Z"),)))
+    moved = {id for id in first if second[id] - first[id] == timedelta(seconds=40)}
+    assert {"taxi", "takeoff", "area-entry", "training-end", "rejoined", "hold-arrival"} <= moved
+    assert {"leave-hold", "ip", "push-up", "true-time", "landing", "report"} == {id for id in first if second[id] == first[id]} - {"last-landing", "shut-down", "debrief-end"}
+
+
+def test_a_brief_before_the_report_is_told():
+    """Take-off 12:37 less 4 h is 08:37; the report is at 09:30, 53 min later."""
+    mission, _ = load_mission(REGATTA, (("ground_ops.brief", "4 h"),))
+    _, found = fly(mission, tables=False)
+    assert [d.message for d in found if d.code == "before-report"] == ["Brief comes 53 min before the report"]
+    _, found = fly(load_mission(REGATTA)[0], tables=False)
+    assert [d for d in found if d.code == "before-report"] == []
