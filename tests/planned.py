@@ -10,7 +10,7 @@ from typing import Any
 from briefgen.mission import load
 from briefgen.mission.read.source import read_source
 from briefgen.plan.build import make_plan
-from briefgen.plan.model import Plan
+from briefgen.plan.sortie import Plan
 from briefgen.whatif.answers import expect, what_if
 from briefgen.whatif.cases import in_brief
 from tests.places import REPOSITORY

@@ -16,7 +16,8 @@ from briefgen.compare.figures import gates_of
 from briefgen.brief.wording.open_limits import NO_LIMITS, spread, told_gates, with_limits
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span
 from briefgen.plan.fuel.flight import landing_floor
-from briefgen.plan.model import Gate, Plan
+from briefgen.plan.model import Gate
+from briefgen.plan.sortie import Plan
 from briefgen.draw.scene.palette import FONT_FAMILY
 from briefgen.draw.typeset.measure import missing_glyphs
 from briefgen.units.grammar import Refusal

@@ -19,7 +19,8 @@ from briefgen.compare.figures import Difference, gates_of
 from briefgen.compare.tree import Typed
 from briefgen.core.diagnostics import KeyPath
 from briefgen.plan.fuel.flight import landing_floor
-from briefgen.plan.model import Gate, Plan
+from briefgen.plan.model import Gate
+from briefgen.plan.sortie import Plan
 from briefgen.core.records import record
 
 LAPSES_AFTER = timedelta(hours=24)  # after take-off

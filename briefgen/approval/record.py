@@ -45,7 +45,8 @@ from briefgen.compare.report import document_of
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.plain import to_plain
 from briefgen.mission.read.characters import read_file
-from briefgen.plan.model import Gate, Plan
+from briefgen.plan.model import Gate
+from briefgen.plan.sortie import Plan
 from briefgen.core.records import record
 
 RECORD_FORMAT = 1

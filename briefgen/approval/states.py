@@ -13,7 +13,7 @@ from briefgen.brief.wording.format import clock_z, counted, day, time_limit
 from briefgen.compare.report import compare, document_of
 from briefgen.core.context import CHANGED as CHANGED_LABEL
 from briefgen.core.context import NOT_COVERED, DecisionLabel
-from briefgen.plan.model import Plan
+from briefgen.plan.sortie import Plan
 from briefgen.core.records import record
 
 State = Literal["NOT APPROVED", "APPROVED", "UPDATED WITHIN APPROVED BOUNDS", "CHANGED: APPROVE AGAIN"]

@@ -14,7 +14,7 @@ from briefgen.console import complain, diagnostic_text, say, table_text
 from briefgen.core.diagnostics import Diagnostic, Span, has_errors
 from briefgen.mission.load import load_mission
 from briefgen.plan.build import make_plan
-from briefgen.plan.model import Plan
+from briefgen.plan.sortie import Plan
 from briefgen.whatif.answers import what_if
 from briefgen.whatif.edges import edges_of
 from briefgen.whatif.outcome import Told, told_of

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from briefgen.brief.wording import format as words
 from briefgen.debrief.sums import cue_rows
 from briefgen.debrief.flown import Flown
-from briefgen.plan.model import Plan
+from briefgen.plan.sortie import Plan
 
 
 def blank_actuals(plan: Plan) -> str:

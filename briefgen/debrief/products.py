@@ -8,7 +8,7 @@ from briefgen.brief.slides.frame import Frame
 from briefgen.brief.slides.pages import View, build_pages, read_templates
 from briefgen.core.context import Context
 from briefgen.core.diagnostics import Diagnostic
-from briefgen.plan.model import Plan
+from briefgen.plan.sortie import Plan
 from briefgen.render.html.base import render_page
 from briefgen.render.html.blocks import pages_data, table_data
 from briefgen.render.html.review import print_foot

@@ -17,7 +17,7 @@ from briefgen.mission.resolve.clocks import read_instant
 from briefgen.mission.schema.base import did_you_mean
 from briefgen.mission.read.source import read_source
 from briefgen.mission.read.tree import Source, dotted
-from briefgen.plan.model import Plan
+from briefgen.plan.sortie import Plan
 
 FAR = timedelta(hours=12)  # our own bound: nothing of a sortie happens further from its T, or from its take-off where it has none
 _KEYS = {"takeoff": ("takeoff",), "area": ("area",), "training_end": ("training", "end"), "hold": ("hold",), "leave_hold": ("leave_hold",), "true_time": ("true_time",), "landing": ("landing",)}

@@ -7,7 +7,8 @@ from datetime import datetime
 from statistics import mean, stdev
 
 from briefgen.debrief.flown import POINTS, Flown, Told
-from briefgen.plan.model import FuelRow, Plan, ShipFuel
+from briefgen.plan.model import FuelRow, ShipFuel
+from briefgen.plan.sortie import Plan
 from briefgen.core.records import record
 
 LABELS = {

@@ -15,7 +15,8 @@ from briefgen.brief.wording.words import Words, words_of
 from briefgen.debrief.flown import Flown, Told
 from briefgen.debrief.sums import LABELS, Burn, CueRow, FuelPoint, ShipSheet, Spread, TimeRow, cue_rows, ship_sheets, spread_of, time_rows
 from briefgen.plan.fuel.rounding import as_typed, printed_down, printed_near, tidy
-from briefgen.plan.model import Gate, Plan, Scale
+from briefgen.plan.model import Gate, Scale
+from briefgen.plan.sortie import Plan
 
 NOT_RECORDED = "not recorded"
 MOST_ROWS = 9  # ships and cues together on a slide; more cues stand on the page alone

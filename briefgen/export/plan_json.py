@@ -34,16 +34,20 @@ from collections.abc import Mapping
 from typing import Any
 
 from briefgen.core.plain import to_plain
+from briefgen.plan.sortie import Plan
 
 PLAN_FORMAT = 1
 
 
-def plan_records(plan: Any) -> dict[str, Any]:
-    """The plan's own records by name, without the mission that it was made from: that one is exported as it was typed."""
-    return {field.name: getattr(plan, field.name) for field in dataclasses.fields(plan) if field.name != "mission"}
+NOT_EXPORTED = frozenset({"mission", "route", "chain", "shape"})
 
 
-def plan_json(plan: Any, *, head: Mapping[str, Any], typed: Any, printed: Mapping[str, Any]) -> bytes:
+def plan_records(plan: Plan) -> dict[str, Any]:
+    """What the products print, by name: not the mission, which is exported as it was typed, nor what the clock was made from."""
+    return {field.name: getattr(plan, field.name) for field in dataclasses.fields(plan) if field.name not in NOT_EXPORTED}
+
+
+def plan_json(plan: Plan, *, head: Mapping[str, Any], typed: Any, printed: Mapping[str, Any]) -> bytes:
     """``plan.json`` as UTF-8 bytes that end in a line end. ``head`` holds the keys of the table above between ``plan_format`` and
     ``typed``; ``printed`` comes from the room that words figures for readers."""
     parts = {"typed": typed, "plan": plan_records(plan), "printed": printed}

@@ -32,11 +32,11 @@ from briefgen.plan.fuel.of_mission import far_corner, fuel_inputs
 from briefgen.plan.fuel.scale import scale_errors
 from briefgen.plan.gates import judge, known_ids
 from briefgen.plan.event.hold import TAKEN_UP_S, hold_shape, plan_hold
-from briefgen.plan.model import Clock, HoldPlan, Leg, Plan, Point
+from briefgen.plan.model import Clock, HoldPlan, Leg, Point
 from briefgen.plan.event.pass_chain import PassChain, plan_pass_chain
 from briefgen.plan.route.legs import JOINED_NM, Route, leg_between, plan_route, way_home
 from briefgen.plan.timing.solve import Decision, Question, decide
-from briefgen.plan.sortie import Sortie
+from briefgen.plan.sortie import Plan, Sortie
 from briefgen.plan.timing.training import ByFuel, cost_fuel, cost_setups, setups_by_fuel, training_plan
 from briefgen.plan.waivers import apply_waivers
 from briefgen.units.values import Speed
@@ -54,17 +54,7 @@ def judged(sortie: Sortie, found: list[Diagnostic]) -> tuple[Plan, list[Diagnost
     """The plan that a sortie makes, with its gates and waivers; ``found`` so far, and what the waivers add, are its notes."""
     gates, more = apply_waivers(sortie.mission, judge(sortie), known_ids())
     found = [*found, *more]
-    return Plan(
-        mission=sortie.mission,
-        legs=sortie.legs,
-        clock=sortie.clock,
-        training=sortie.training,
-        event=sortie.event,
-        fuel=sortie.fuel,
-        suns=sortie.suns,
-        gates=gates,
-        notes=tuple(d.message for d in found),
-    ), found
+    return Plan(**vars(sortie), gates=gates, notes=tuple(d.message for d in found)), found
 
 
 def fly(mission: Mission, *, tables: bool = True) -> tuple[Sortie | None, list[Diagnostic]]:

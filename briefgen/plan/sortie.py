@@ -1,11 +1,11 @@
-"""A sortie that has been timed and fuelled, but not judged yet: what gates look at, and what a plan is made from."""
+"""A sortie that has been timed and fuelled, which gates look at, and the plan: the same sortie judged."""
 
 from __future__ import annotations
 
 
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.hold import HoldShape
-from briefgen.plan.model import Clock, EventPlan, FuelPlan, Leg, SunAt, TrainingPlan
+from briefgen.plan.model import Clock, EventPlan, FuelPlan, Gate, Leg, SunAt, TrainingPlan
 from briefgen.plan.event.pass_chain import PassChain
 from briefgen.plan.route.legs import Route
 from briefgen.core.records import record
@@ -26,3 +26,11 @@ class Sortie:
     event: EventPlan | None
     fuel: FuelPlan | None
     suns: tuple[SunAt, ...]
+
+
+@record
+class Plan(Sortie):
+    """Everything that the products print. ``notes`` are the messages of all diagnostics on the way to it."""
+
+    gates: tuple[Gate, ...]
+    notes: tuple[str, ...]

@@ -14,7 +14,8 @@ from briefgen.mission.edit.changes import at_true_time
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.build import make_plan
 from briefgen.plan.fuel.flight import landing_floor
-from briefgen.plan.model import Gate, Party, Plan
+from briefgen.plan.model import Gate, Party
+from briefgen.plan.sortie import Plan
 from briefgen.plan.event.motion import Motion, motion_of
 from briefgen.core.records import record
 from briefgen.retime import phrases

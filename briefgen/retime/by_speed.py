@@ -19,7 +19,8 @@ from briefgen.plan.event.ceremony import cues_of, parties_of
 from briefgen.plan.timing.clock import later
 from briefgen.plan.timing.daylight import plan_suns
 from briefgen.plan.fuel.fuel_plan import plan_fuel
-from briefgen.plan.model import Clock, FuelPlan, Phase, Plan
+from briefgen.plan.model import Clock, FuelPlan, Phase
+from briefgen.plan.sortie import Plan
 from briefgen.plan.event.pass_chain import PassChain
 from briefgen.plan.sortie import Sortie
 from briefgen.core.records import record

@@ -20,7 +20,8 @@ from briefgen.brief.wording.gates import figures_words
 from briefgen.brief.wording.speed_span import span_words
 from briefgen.brief.wording.lost_contact import no_cue_words
 from briefgen.core.plain import to_plain
-from briefgen.plan.model import Party, Plan
+from briefgen.plan.model import Party
+from briefgen.plan.sortie import Plan
 from briefgen.retime.answer import NewTimes, Retimed
 
 Rows = list[list[str]]

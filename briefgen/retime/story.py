@@ -8,7 +8,7 @@ from datetime import datetime
 
 from briefgen.airmath.run_in import leg_to_ip
 from briefgen.core.diagnostics import Diagnostic
-from briefgen.plan.model import Plan
+from briefgen.plan.sortie import Plan
 from briefgen.plan.event.motion import Motion
 from briefgen.core.records import record
 from briefgen.plan.event.judge import Flying, Ruling, flying, judge, told

@@ -10,7 +10,7 @@ from briefgen.core.diagnostics import Diagnostic, has_errors
 from briefgen.mission.resolve.clocks import read_instant
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.judge import is_committed
-from briefgen.plan.model import Plan
+from briefgen.plan.sortie import Plan
 from briefgen.core.records import record
 from briefgen.plan.event.motion import motion_of
 from briefgen.retime.answer import Phase, Wanted, read_back_at

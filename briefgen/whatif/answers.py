@@ -12,7 +12,8 @@ from briefgen.mission.edit.changes import with_setups
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.build import fly
 from briefgen.plan.route.diverts import Diversion, diversions
-from briefgen.plan.model import Gate, Plan
+from briefgen.plan.model import Gate
+from briefgen.plan.sortie import Plan
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.event.lost_contact import unheard_at
 from briefgen.core.records import record

@@ -9,7 +9,7 @@ from briefgen.brief.content.blocks import Page
 from briefgen.brief.slides.pages import View, build_pages, read_templates
 from briefgen.brief.slides.view.view import make_view
 from briefgen.core.context import Stamp
-from briefgen.plan.model import Plan
+from briefgen.plan.sortie import Plan
 from tests.planned import REPOSITORY as ROOT
 from tests.planned import plan_of
 

@@ -12,7 +12,7 @@ from tests.plan.random_missions import random_missions
 
 from briefgen.plan.build import fly, make_plan
 from briefgen.plan.gates import judge
-from briefgen.plan.model import Plan
+from briefgen.plan.sortie import Plan
 
 SEED = 20270130
 

@@ -11,7 +11,7 @@ from typing import Any
 from briefgen.mission.load import mission_of
 from briefgen.mission.read.source import read_source
 from briefgen.plan.build import make_plan
-from briefgen.plan.model import Plan
+from briefgen.plan.sortie import Plan
 from tests.places import REPOSITORY
 
 FULLEST, LEAST = "missions/founders-day.yaml", "tests/cases/ok-training-only.yaml"

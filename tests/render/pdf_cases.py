@@ -8,7 +8,7 @@ from functools import cache
 from pathlib import Path
 
 from briefgen.core.context import Context, Stamp
-from briefgen.plan.model import Plan
+from briefgen.plan.sortie import Plan
 from briefgen.core.resources import fonts_folder, templates_folder
 from tests.planned import REPOSITORY, plan_at, plan_of
 

@@ -34,7 +34,8 @@ from briefgen.brief.wording.wait_limits import latest_said
 from briefgen.core.context import DecisionLabel
 from briefgen.mission.schema.home import Risk, RiskRating, Waiver
 from briefgen.plan.fuel.flight import landing_floor
-from briefgen.plan.model import Gate, Plan, Verdict
+from briefgen.plan.model import Gate, Verdict
+from briefgen.plan.sortie import Plan
 from briefgen.plan.waivers import waiver_words
 
 _MOST_CHANGES = 18

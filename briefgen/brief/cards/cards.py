@@ -6,7 +6,7 @@ from briefgen.brief.cards.model import Card
 from briefgen.brief.cards.approval import approval
 from briefgen.brief.cards.ground import ground_contact
 from briefgen.brief.cards.kneeboard import kneeboard
-from briefgen.plan.model import Plan
+from briefgen.plan.sortie import Plan
 from briefgen.whatif.answers import what_if_of
 
 __all__ = ["approval", "ground_contact", "kneeboard", "kneeboard_with_what_ifs"]

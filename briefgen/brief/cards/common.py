@@ -15,7 +15,8 @@ from briefgen.brief.wording.words import NOT_GIVEN
 from briefgen.brief.wording.zone_names import on_the_way
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.schema.sortie import Ship, Supervisor
-from briefgen.plan.model import EventPlan, Leg, Plan, ShipFuel
+from briefgen.plan.model import EventPlan, Leg, ShipFuel
+from briefgen.plan.sortie import Plan
 from briefgen.core.records import record
 from briefgen.units.values import Frequency
 

@@ -36,7 +36,8 @@ from briefgen.brief.wording.wait_limits import (
     verdict,
     wait_limits,
 )
-from briefgen.plan.model import Cue, EventPlan, Party, Plan, SlipRow
+from briefgen.plan.model import Cue, EventPlan, Party, SlipRow
+from briefgen.plan.sortie import Plan
 
 CHANGES = 8  # rows to write changes in
 _FEW, _FEWEST = 6, 3  # of what a card too full keeps of a long list

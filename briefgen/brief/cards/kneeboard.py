@@ -25,7 +25,8 @@ from briefgen.brief.wording.lost_contact import NOT_BRIEFED, unheard_at
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.timing.clock import later, on_own_clock, ship_later_s
 from briefgen.plan.gates.contingencies import required, says_nothing
-from briefgen.plan.model import Bingo, FuelRow, Leg, Phase, Plan, ShipFuel
+from briefgen.plan.model import Bingo, FuelRow, Leg, Phase, ShipFuel
+from briefgen.plan.sortie import Plan
 from briefgen.units.values import Level
 from briefgen.whatif.answers import WhatIf
 

@@ -26,7 +26,8 @@ from briefgen.brief.wording.wait_limits import (
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.route.air import magnetic
 from briefgen.plan.route.diverts import Divert
-from briefgen.plan.model import EventPlan, Plan, PushRow, ShipFuel, SlipRow
+from briefgen.plan.model import EventPlan, PushRow, ShipFuel, SlipRow
+from briefgen.plan.sortie import Plan
 from briefgen.draw.scene.model import Canvas
 from briefgen.draw.scene.svg import svg
 

@@ -9,7 +9,7 @@ from collections.abc import Callable
 
 from briefgen.brief.figures import clock_bar, daylight, formation, fuel_clock, pass_plan, pass_profile, route, training_area
 from briefgen.brief.figures.fuel_clock import fuel_chart
-from briefgen.plan.model import Plan
+from briefgen.plan.sortie import Plan
 from briefgen.draw.scene.model import FigureMaker
 
 __all__ = ["FIGURES", "figure_makers", "fuel_chart"]

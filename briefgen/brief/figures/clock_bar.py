@@ -8,7 +8,8 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.figures import flags
 from briefgen.brief.figures.common import Scale, beside_pt, clock_words, mission_of, width_pt
 from briefgen.brief.figures.flags import Flag
-from briefgen.plan.model import Phase, Plan
+from briefgen.plan.model import Phase
+from briefgen.plan.sortie import Plan
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box
 from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape, Text

@@ -7,7 +7,8 @@ from datetime import date, datetime
 from briefgen.brief.wording import format as words
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.route import air as plan_air
-from briefgen.plan.model import Leg, Plan, Point
+from briefgen.plan.model import Leg, Point
+from briefgen.plan.sortie import Plan
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box, text_box, text_font
 from briefgen.draw.scene.labels import Label, Obstacles, Placed, place_labels

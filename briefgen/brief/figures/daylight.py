@@ -12,7 +12,8 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.zone_names import on_the_way
 from briefgen.brief.figures.common import Scale, mission_of, name_of, width_pt, with_sides, wrapped
 from briefgen.plan.route.air import point_of
-from briefgen.plan.model import Plan, Point
+from briefgen.plan.model import Point
+from briefgen.plan.sortie import Plan
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box, clip_line, text_box
 from briefgen.draw.scene.labels import Label, Obstacles, place_labels, segments_of

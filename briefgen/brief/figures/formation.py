@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from briefgen.brief.wording import format as words
 from briefgen.brief.figures.common import feet_msl, mission_of, width_pt
-from briefgen.plan.model import Plan, ShipOver
+from briefgen.plan.model import ShipOver
+from briefgen.plan.sortie import Plan
 from briefgen.draw.scene.geometry import Box, text_box
 from briefgen.draw.scene.labels import Label, Obstacles, Placed, place_labels
 from briefgen.draw.scene.marks import triangle

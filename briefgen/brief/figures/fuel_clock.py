@@ -7,7 +7,8 @@ from datetime import UTC, datetime, timedelta
 from briefgen.brief.wording import format as words
 from briefgen.brief.content.blocks import Axis, Chart, Reference, Series
 from briefgen.brief.figures.chart_scene import chart_scene
-from briefgen.plan.model import FuelPlan, Plan, ShipFuel
+from briefgen.plan.model import FuelPlan, ShipFuel
+from briefgen.plan.sortie import Plan
 from briefgen.draw.scene.model import FigureMaker
 from briefgen.draw.scene.ticks import nice_step, nice_time_step_s
 

@@ -7,7 +7,8 @@ from datetime import datetime, timedelta
 from briefgen.airmath.run_in import Inbound, InboundState, state_at, time_at_to_go_s, total_s
 from briefgen.airmath.speed_change import Rates
 from briefgen.brief.figures.common import mission_of
-from briefgen.plan.model import EventPlan, Plan
+from briefgen.plan.model import EventPlan
+from briefgen.plan.sortie import Plan
 from briefgen.plan.event.pass_chain import NO_RATE_KT_S
 from briefgen.core.records import record
 

@@ -10,7 +10,8 @@ from briefgen.brief.figures.common import clock_words, course_words, leg_course,
 from briefgen.brief.figures.inbound import Approach, approach_of
 from briefgen.brief.figures.plane import PlaneMap, edges, fit, plane_point, scale_bar, stacked, strip
 from briefgen.plan.route.air import position
-from briefgen.plan.model import EventPlan, Plan, SunAt
+from briefgen.plan.model import EventPlan, SunAt
+from briefgen.plan.sortie import Plan
 from briefgen.draw.scene.geometry import Box, compass_point, shape_box, text_box
 from briefgen.draw.scene.labels import Label, Obstacles, segments_of
 from briefgen.draw.scene.marks import triangle

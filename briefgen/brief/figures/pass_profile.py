@@ -10,7 +10,8 @@ from briefgen.brief.figures.inbound import Approach, approach_of
 from briefgen.brief.wording.heights import floor_words
 from briefgen.plan.route.air import altitude_ft, position
 from briefgen.plan.heights.altimeter import READ_TO_FT, Column, column_at, reading_ft
-from briefgen.plan.model import EventPlan, Plan
+from briefgen.plan.model import EventPlan
+from briefgen.plan.sortie import Plan
 from briefgen.plan.heights.pass_heights import WITHIN_NM, near_obstacles, pass_legs
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box, clip_line, text_box

@@ -10,7 +10,8 @@ from briefgen.brief.figures.graticule import graticule
 from briefgen.brief.figures.plane import PlaneMap, edges, fit, foot, is_narrow, plane_point, scale_bar, stacked, strip
 from briefgen.plan.route.air import point_of, position
 from briefgen.plan.route.diverts import Divert, bearings_from
-from briefgen.plan.model import Leg, Plan, Point
+from briefgen.plan.model import Leg, Point
+from briefgen.plan.sortie import Plan
 from briefgen.draw.scene.geometry import Box, distance_to_segment, shape_box, text_box
 from briefgen.draw.scene.labels import Label, Obstacles, place_labels, segments_of
 from briefgen.draw.scene.marks import north_arrow, triangle

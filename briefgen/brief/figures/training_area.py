@@ -9,7 +9,8 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.figures.common import Scale, day_of_t, mission_of, name_of, width_pt, wrapped
 from briefgen.brief.figures.plane import PlaneMap, fit, is_narrow, plane_point, scale_bar
 from briefgen.plan.route.air import altitude_ft, point_of, position
-from briefgen.plan.model import Plan, Point
+from briefgen.plan.model import Point
+from briefgen.plan.sortie import Plan
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box, shape_box, text_box
 from briefgen.draw.scene.labels import Label, Obstacles, place_labels, segments_of

@@ -7,7 +7,8 @@ from datetime import date
 from briefgen.brief.wording import format as words
 from briefgen.plan.route.air import point_of
 from briefgen.plan.route.diverts import Divert, diverts_from
-from briefgen.plan.model import Plan, Point
+from briefgen.plan.model import Point
+from briefgen.plan.sortie import Plan
 
 CLOSED = "CLOSED then"
 

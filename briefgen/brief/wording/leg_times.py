@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from briefgen.brief.wording import format as words
-from briefgen.plan.model import Leg, Plan
+from briefgen.plan.model import Leg
+from briefgen.plan.sortie import Plan
 
 
 def flown_between(plan: Plan, legs: Sequence[Leg]) -> tuple[datetime, datetime] | None:

@@ -6,7 +6,7 @@ from briefgen.brief.cards.common import Told, contact_words, supervisor_reach
 from briefgen.brief.wording.silence import no_cue_from
 from briefgen.brief.wording.words import NOT_GIVEN
 from briefgen.plan.gates.contingencies import says_nothing
-from briefgen.plan.model import Plan
+from briefgen.plan.sortie import Plan
 from briefgen.plan.event.lost_contact import unheard_at
 from briefgen.units.values import Frequency
 

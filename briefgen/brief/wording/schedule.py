@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 from briefgen.brief.wording.wait_limits import no_call, row_verdict
-from briefgen.plan.model import Plan
+from briefgen.plan.sortie import Plan
 from briefgen.core.records import record
 
 

@@ -10,7 +10,7 @@ from briefgen.brief.wording.format import time_limit
 from briefgen.mission.schema.event import NoCue
 from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.judge import Added, flying, is_committed, judge_silence
-from briefgen.plan.model import Plan
+from briefgen.plan.sortie import Plan
 from briefgen.plan.event.motion import motion_of
 from briefgen.core.records import record
 

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from datetime import datetime
 
 from briefgen.plan.fuel.flight import first_at_joker
-from briefgen.plan.model import Plan
+from briefgen.plan.sortie import Plan
 from briefgen.core.records import record
 
 

@@ -11,7 +11,8 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.fuel.flight import hold_limit_s
-from briefgen.plan.model import EventPlan, Means, Plan, SlipRow
+from briefgen.plan.model import EventPlan, Means, SlipRow
+from briefgen.plan.sortie import Plan
 from briefgen.plan.event.slip_reach import accepted_holes_s, last_within_s
 from briefgen.core.records import record
 

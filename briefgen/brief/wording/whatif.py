@@ -12,7 +12,7 @@ from briefgen.brief.wording.wait_limits import verdict
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.build import judged
 from briefgen.plan.route.diverts import Diversion
-from briefgen.plan.model import Plan
+from briefgen.plan.sortie import Plan
 from briefgen.plan.sortie import Sortie
 from briefgen.core.records import record
 from briefgen.whatif.answers import Answer, Fate, WhatIf, what_if, what_if_of

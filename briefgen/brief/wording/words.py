@@ -14,7 +14,8 @@ from typing import Literal
 from briefgen.brief.wording import format as words
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.route import air
-from briefgen.plan.model import Leg, Plan, Point
+from briefgen.plan.model import Leg, Point
+from briefgen.plan.sortie import Plan
 from briefgen.core.records import record
 
 NOT_GIVEN = "not given"

@@ -6,9 +6,10 @@ from datetime import datetime
 
 from briefgen.airmath.hold_wait import HoldPlan as FlownWait
 from briefgen.airmath.hold_wait import plan_wait
-from briefgen.plan.event.hold import HoldShape, hold_shape
-from briefgen.plan.model import HoldPlan, Plan
-from briefgen.plan.event.pass_chain import PassChain, plan_pass_chain
+from briefgen.plan.event.hold import HoldShape
+from briefgen.plan.model import HoldPlan
+from briefgen.plan.sortie import Sortie
+from briefgen.plan.event.pass_chain import PassChain
 from briefgen.plan.event.slips import begins
 from briefgen.core.records import record
 
@@ -37,11 +38,10 @@ def as_flown(chain: PassChain, hold: HoldPlan, shape: HoldShape) -> Motion:
     return Motion(chain, hold, shape, flown if isinstance(flown, FlownWait) else None, hold.arrival)
 
 
-def motion_of(plan: Plan) -> Motion:
-    """The motion of a plan that has an event."""
-    mission, hold = plan.mission, plan.event.hold
-    chain, _ = plan_pass_chain(mission)
-    if hold is None:
-        return Motion(chain, None, None, None, begins(chain))
-    shape, _ = hold_shape(mission, chain, [leg for leg in plan.legs if leg.kind in ("departure", "transit")])
-    return as_flown(chain, hold, shape)
+def motion_of(sortie: Sortie) -> Motion:
+    """The motion of a sortie that has an event."""
+    assert sortie.chain is not None and sortie.event is not None
+    hold = sortie.event.hold
+    if hold is None or sortie.shape is None:
+        return Motion(sortie.chain, None, None, None, begins(sortie.chain))
+    return as_flown(sortie.chain, hold, sortie.shape)

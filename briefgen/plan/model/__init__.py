@@ -34,7 +34,7 @@ from briefgen.plan.model.event import (
     Workload,
 )
 from briefgen.plan.model.fuel import Addend, Bingo, FuelPlan, FuelRow, FuelSum, Scale, ShipFuel, Tier
-from briefgen.plan.model.judged import Basis, Gate, Plan, Source, Stake, SunAt, SunFor, Topic, Verdict
+from briefgen.plan.model.judged import Basis, Gate, Source, Stake, SunAt, SunFor, Topic, Verdict
 
 __all__ = [
     "Abort",
@@ -67,7 +67,6 @@ __all__ = [
     "PassHeights",
     "Phase",
     "PhaseKind",
-    "Plan",
     "Point",
     "PushRow",
     "PushUp",

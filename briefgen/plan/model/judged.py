@@ -1,4 +1,4 @@
-"""Sun, gates, and the plan as a whole. Units and conventions: the package's docstring."""
+"""Sun and gates. Units and conventions: the package's docstring."""
 
 from __future__ import annotations
 
@@ -7,11 +7,7 @@ from typing import Literal
 
 from briefgen.airmath.sun import SUNRISE_DEG, EventKind, SunEvent, SunState
 from briefgen.core.diagnostics import KeyPath
-from briefgen.plan.model.clock import Clock
-from briefgen.plan.model.event import EventPlan
-from briefgen.plan.model.fuel import FuelPlan
-from briefgen.plan.model.legs import Leg, Point
-from briefgen.plan.model.training import TrainingPlan
+from briefgen.plan.model.legs import Point
 from briefgen.core.records import record
 
 
@@ -130,18 +126,3 @@ class Gate:
     def by_default(self) -> bool:
         """Some figure of it stands in for one that the unit hasn't given: published, or a guess."""
         return bool({"default", "published"} & set(self.basis))
-
-
-@record
-class Plan:
-    """Everything that the products print. ``mission`` is the resolved mission that it was made from."""
-
-    mission: object
-    legs: tuple[Leg, ...]
-    clock: Clock
-    training: TrainingPlan | None
-    event: EventPlan | None
-    fuel: FuelPlan | None  # None when it can't be worked out: the notes say what is missing
-    suns: tuple[SunAt, ...]
-    gates: tuple[Gate, ...]
-    notes: tuple[str, ...]

@@ -18,7 +18,8 @@ from briefgen.plan.fuel.inputs import FuelInputs, WayHome
 from briefgen.plan.fuel.of_mission import SAME_SPOT_NM, direct_leg, fuel_inputs, heights_over
 from briefgen.plan.fuel.rounding import printed_down
 from briefgen.plan.fuel.sums import bingo_from
-from briefgen.plan.model import FuelSum, Leg, Plan, Point, ShipFuel
+from briefgen.plan.model import FuelSum, Leg, Point, ShipFuel
+from briefgen.plan.sortie import Plan
 from briefgen.plan.sortie import Sortie
 from briefgen.core.records import record
 

@@ -25,7 +25,8 @@ from briefgen.brief.wording.wait_limits import earliest_times, holes, latest_t, 
 from briefgen.core.context import Context
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.plan.event.ceremony import script_parts
-from briefgen.plan.model import EventPlan, Party, Plan
+from briefgen.plan.model import EventPlan, Party
+from briefgen.plan.sortie import Plan
 from briefgen.plan.event.motion import Motion, motion_of
 from briefgen.plan.event.slips import window
 from briefgen.plan.event.lost_contact import unheard_at

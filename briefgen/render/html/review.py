@@ -9,7 +9,7 @@ from briefgen.brief.slides.view.view import full_view
 from briefgen.brief.slides.view.gates import ORDER
 from briefgen.core.context import Context, Stamp
 from briefgen.core.diagnostics import Diagnostic
-from briefgen.plan.model import Plan
+from briefgen.plan.sortie import Plan
 from briefgen.render.bound import bound_block
 from briefgen.render.html.base import css_string, render_page
 from briefgen.render.html.blocks import Data, pages_data, status_data, table_data

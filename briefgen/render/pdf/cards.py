@@ -6,7 +6,7 @@ from briefgen.brief.cards import cards
 from briefgen.brief.cards.model import Card
 from briefgen.core.context import Context
 from briefgen.core.diagnostics import Diagnostic
-from briefgen.plan.model import Plan
+from briefgen.plan.sortie import Plan
 from briefgen.render.pdf.typst_driver import Typeset, typeset
 
 Files = list[tuple[str, bytes]]

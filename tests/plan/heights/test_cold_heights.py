@@ -11,7 +11,7 @@ import pytest
 
 from briefgen.plan.heights.altimeter import column_at, reading_ft, true_altitude_ft
 from briefgen.plan.build import make_plan
-from briefgen.plan.model import Plan
+from briefgen.plan.sortie import Plan
 from tests.planned import REPOSITORY, load_mission
 
 DEEP_COLD, REGATTA = "tests/cases/ok-deep-cold.yaml", "missions/regatta.yaml"

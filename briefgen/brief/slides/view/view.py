@@ -26,7 +26,7 @@ from briefgen.brief.slides.pages import View
 from briefgen.brief.slides.tables.tables import make_tables
 from briefgen.brief.wording.words import Words, words_of
 from briefgen.core.context import Stamp
-from briefgen.plan.model import Plan
+from briefgen.plan.sortie import Plan
 from briefgen.draw.scene.marks import STATUS_SIGN
 
 if TYPE_CHECKING:
