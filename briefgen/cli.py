@@ -1,4 +1,5 @@
-"""The command line: finds the command that is meant, runs it, and ends with its exit code. No work is done here."""
+"""The command line: finds the command that is meant, runs it, and ends with its exit code. No work is done
+here."""
 
 from __future__ import annotations
 
@@ -52,7 +53,9 @@ class LazyGroup(click.Group):
         module = COMMANDS.get(cmd_name)
         return importlib.import_module(module).command if module else None
 
-    def resolve_command(self, ctx: click.Context, args: list[str]) -> tuple[str | None, click.Command | None, list[str]]:
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
         """As click does it, but an unknown name is answered with the nearest known one."""
         name = args[0]
         if name not in COMMANDS and not name.startswith("-"):
@@ -62,10 +65,13 @@ class LazyGroup(click.Group):
         return super().resolve_command(ctx, args)
 
 
-@click.group(cls=LazyGroup, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.group(
+    cls=LazyGroup, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100}
+)
 @click.version_option(__version__, prog_name="briefgen", message="%(prog)s %(version)s")
 def group() -> None:
-    """Plan, check and brief a training sortie with a timed flypast: one mission file in, slides and kneeboard cards out.
+    """Plan, check and brief a training sortie with a timed flypast: one mission file in, slides and kneeboard
+    cards out.
 
     Planning aid only; the approving authority decides.
 
@@ -78,8 +84,12 @@ def group() -> None:
 
 def main(arguments: Sequence[str] | None = None) -> NoReturn:
     """Run a command line and exit with its code."""
-    gc.disable()  # a command is short and keeps nearly all that it makes: looking for unreachable cycles meanwhile is a twentieth of its time
-    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # numpy comes with the map of time zones; its other threads would do nothing but turn in circles
+    # a command is short and keeps nearly all that it makes: looking for unreachable cycles meanwhile is a
+    # twentieth of its time
+    gc.disable()
+    os.environ.setdefault(
+        "OPENBLAS_NUM_THREADS", "1"
+    )  # numpy comes with the map of time zones; its other threads would do nothing but turn in circles
     prepare_console()
     code = run(list(sys.argv[1:] if arguments is None else arguments))
     gc.freeze()  # nor at the end: what is left goes with the process
@@ -102,10 +112,15 @@ def run(arguments: list[str]) -> int:
         if isinstance(error, OSError) and error.filename is not None:
             raise  # a file's, which is a fault of the program: what it prints to has no name
         drop_output()
-        complain(f"briefgen: error: the output could not be printed: {error.strerror if isinstance(error, OSError) else error}")
+        complain(
+            "briefgen: error: the output could not be printed:"
+            f" {error.strerror if isinstance(error, OSError) else error}"
+        )
         return EXIT_OUTPUT
     except SystemExit:
-        if isinstance(sys.stdout, click.utils.PacifyFlushWrapper):  # click found that nobody reads its help any more
+        if isinstance(
+            sys.stdout, click.utils.PacifyFlushWrapper
+        ):  # click found that nobody reads its help any more
             return 0
         raise
     return result if isinstance(result, int) else 0

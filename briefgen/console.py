@@ -1,4 +1,5 @@
-"""Words on a terminal: safe on every console and in every pipe, user text never taken as markup or as a command to the terminal."""
+"""Words on a terminal: safe on every console and in every pipe, user text never taken as markup or as a
+command to the terminal."""
 
 from __future__ import annotations
 
@@ -12,7 +13,9 @@ from briefgen.core.diagnostics import Diagnostic, Severity, Span
 
 EXCERPT_WIDTH = 110
 FEWEST_COLUMNS = 20
-NARROW = 24  # columns that the last one of a table needs at the least; else its rows are told one below the other
+NARROW = (
+    24  # columns that the last one of a table needs at the least; else its rows are told one below the other
+)
 _SPACES = "\t\u00a0\u2007\u202f"  # a tab, and spaces that do not break
 
 
@@ -28,7 +31,8 @@ def prepare_console() -> None:
 
 
 def say(text: str = "", *, stream: TextIO | None = None) -> None:
-    """Print a line. When the reader has gone away (``| head``), the rest is dropped without a word and the work goes on."""
+    """Print a line. When the reader has gone away (``| head``), the rest is dropped without a word and the
+    work goes on."""
     _print(sys.stdout if stream is None else stream, printable(text) + "\n")
 
 
@@ -72,7 +76,8 @@ def is_terminal(stream: TextIO | None) -> bool:
 
 
 def columns() -> int | None:
-    """How wide the lines may be: what ``COLUMNS`` says, else the terminal's width; None in a pipe, a file or a terminal that doesn't know it, where nothing is wrapped."""
+    """How wide the lines may be: what ``COLUMNS`` says, else the terminal's width; None in a pipe, a file or
+    a terminal that doesn't know it, where nothing is wrapped."""
     said = os.environ.get("COLUMNS", "")
     if said.isdecimal() and int(said) > 0:
         return max(int(said), FEWEST_COLUMNS)
@@ -84,7 +89,8 @@ def columns() -> int | None:
 
 
 def wrapped(text: str, *, start: str = "", indent: int = 4) -> str:
-    """The text in lines that fit, each after the first indented. ``start`` begins the first and is never broken; neither is a word."""
+    """The text in lines that fit, each after the first indented. ``start`` begins the first and is never
+    broken; neither is a word."""
     most, lines, between = columns(), [start], ""
     for word in text.split(" "):
         if most is not None and lines[-1].strip() and width(lines[-1] + between + word) > most:
@@ -96,12 +102,14 @@ def wrapped(text: str, *, start: str = "", indent: int = 4) -> str:
 
 
 def printable(text: str) -> str:
-    """Control characters and direction overrides as question marks: text of a file must not move the cursor or recolour the screen."""
+    """Control characters and direction overrides as question marks: text of a file must not move the cursor
+    or recolour the screen."""
     return "".join(c if c.isprintable() or c == "\n" else " " if c in _SPACES else "?" for c in text)
 
 
 def diagnostic_text(diagnostic: Diagnostic, texts: Mapping[str, str]) -> str:
-    """A diagnostic as a compiler prints one: place, what is wrong, the line with the place marked, why it matters, how to mend it.
+    """A diagnostic as a compiler prints one: place, what is wrong, the line with the place marked, why it
+    matters, how to mend it.
 
     ``texts``: file name → its text, for the excerpts; a file that is not there goes without."""
     place = f"{diagnostic.span}: " if diagnostic.span else ""
@@ -112,7 +120,10 @@ def diagnostic_text(diagnostic: Diagnostic, texts: Mapping[str, str]) -> str:
     for label, text in (("why", diagnostic.why), ("help", diagnostic.help)):
         lines += [wrapped(text, start=f"    {label}: ", indent=8)] if text else []
     for related in diagnostic.related:
-        lines += [wrapped(related.message, start=f"    {related.span}: ", indent=8), *_excerpt(related.span, texts)]
+        lines += [
+            wrapped(related.message, start=f"    {related.span}: ", indent=8),
+            *_excerpt(related.span, texts),
+        ]
     return "\n".join(lines)
 
 
@@ -124,7 +135,8 @@ def counts_text(diagnostics: Sequence[Diagnostic]) -> str:
 
 
 def table_text(rows: Sequence[Sequence[str]], *, indent: int = 2, gap: int = 2) -> str:
-    """Columns aligned by what the eye sees; the last one is wrapped to the width of the terminal, and in a narrow one each row as a whole."""
+    """Columns aligned by what the eye sees; the last one is wrapped to the width of the terminal, and in a
+    narrow one each row as a whole."""
     if not rows:
         return ""
     widths, most = [max(width(row[column]) for row in rows) for column in range(len(rows[0]))], columns()
@@ -132,13 +144,26 @@ def table_text(rows: Sequence[Sequence[str]], *, indent: int = 2, gap: int = 2) 
     if most is None or before + widths[-1] <= most:
         return "\n".join(_row(row, widths, indent, gap) for row in rows)
     if most - before < NARROW:
-        return "\n".join(wrapped("; ".join(cell for cell in row[1:] if cell), start=f"{' ' * indent}{row[0]}: ", indent=indent + 2) for row in rows)
-    return "\n".join(wrapped(row[-1], start=_row((*row[:-1], ""), widths, indent, gap).ljust(before), indent=before) for row in rows)
+        return "\n".join(
+            wrapped(
+                "; ".join(cell for cell in row[1:] if cell),
+                start=f"{' ' * indent}{row[0]}: ",
+                indent=indent + 2,
+            )
+            for row in rows
+        )
+    return "\n".join(
+        wrapped(row[-1], start=_row((*row[:-1], ""), widths, indent, gap).ljust(before), indent=before)
+        for row in rows
+    )
 
 
 def width(text: str) -> int:
-    """Columns that the text takes: two for wide East Asian characters, none for marks that stand on the one before."""
-    return sum(0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in text)
+    """Columns that the text takes: two for wide East Asian characters, none for marks that stand on the one
+    before."""
+    return sum(
+        0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in text
+    )
 
 
 def _drop_the_rest(stream: TextIO) -> None:
@@ -169,4 +194,7 @@ def _excerpt(span: Span, texts: Mapping[str, str]) -> list[str]:
     before = shown[: start - shift]
     marked = shown[start - shift : max(end - shift, start - shift)]
     number = str(span.line)
-    return [f"  {number} | {shown}", f"  {' ' * len(number)} | {' ' * width(before)}{'^' * max(1, width(marked))}"]
+    return [
+        f"  {number} | {shown}",
+        f"  {' ' * len(number)} | {' ' * width(before)}{'^' * max(1, width(marked))}",
+    ]

@@ -1,4 +1,5 @@
-"""What every test stands on: no clock, zone, locale or folder of the machine, and a plain word for what could not be checked."""
+"""What every test stands on: no clock, zone, locale or folder of the machine, and a plain word for what could
+not be checked."""
 
 from __future__ import annotations
 
@@ -18,16 +19,30 @@ NEEDS = {
     "browser": ("BRIEFGEN_REQUIRE_BROWSER", ("chromium", "chromedriver")),
 }
 
-for name in ("PYTHONTZPATH", "LC_ALL", "LC_NUMERIC", "LC_TIME", "LANGUAGE", "SOURCE_DATE_EPOCH", "COLUMNS", "NO_COLOR", "FORCE_COLOR"):
+for name in (
+    "PYTHONTZPATH",
+    "LC_ALL",
+    "LC_NUMERIC",
+    "LC_TIME",
+    "LANGUAGE",
+    "SOURCE_DATE_EPOCH",
+    "COLUMNS",
+    "NO_COLOR",
+    "FORCE_COLOR",
+):
     os.environ.pop(name, None)
 os.environ["TZ"] = "Etc/UTC"
 os.environ["LANG"] = "C.UTF-8"
 if hasattr(time, "tzset"):
     time.tzset()
 
-settings.register_profile("steady", deadline=None, derandomize=True, database=None)  # the same examples every time, on a slow machine too
+settings.register_profile(
+    "steady", deadline=None, derandomize=True, database=None
+)  # the same examples every time, on a slow machine too
 settings.load_profile("steady")
-gc.set_threshold(50_000, 20, 20)  # seldom: a command that a person starts does not look for unreachable cycles at all
+gc.set_threshold(
+    50_000, 20, 20
+)  # seldom: a command that a person starts does not look for unreachable cycles at all
 
 
 def missing_programs(mark: str) -> list[str]:
@@ -36,7 +51,8 @@ def missing_programs(mark: str) -> list[str]:
 
 
 def pytest_runtest_setup(item: pytest.Item) -> None:
-    """A check that needs a program which is not here is skipped with the reason, or fails where the machine promised it."""
+    """A check that needs a program which is not here is skipped with the reason, or fails where the machine
+    promised it."""
     for mark, (variable, _) in NEEDS.items():
         if item.get_closest_marker(mark) is None:
             continue
@@ -48,24 +64,35 @@ def pytest_runtest_setup(item: pytest.Item) -> None:
 
 
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
-    """The whole suite runs on every core (at most four: more wait for LibreOffice). Files named on the command line run at once, in one process."""
-    return 0 if config.option.file_or_dir else min(4, len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1)
+    """The whole suite runs on every core (at most four: more wait for LibreOffice). Files named on the
+    command line run at once, in one process."""
+    return (
+        0
+        if config.option.file_or_dir
+        else min(4, len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1)
+    )
 
 
 def pytest_collection_finish() -> None:
-    """What was loaded for the tests stays to the end: Python need not look through it for unreachable cycles again and again."""
+    """What was loaded for the tests stays to the end: Python need not look through it for unreachable cycles
+    again and again."""
     gc.collect()
     gc.freeze()
 
 
 def pytest_sessionfinish() -> None:
-    """Nor at the end, when the runner would look through all of it once more: what is left goes with the process."""
+    """Nor at the end, when the runner would look through all of it once more: what is left goes with the
+    process."""
     gc.freeze()
 
 
 def pytest_report_header() -> list[str]:
     """Says at the top of the run which checks this machine can't make."""
-    return [f"{mark}: " + (f"NOT CHECKED, missing {', '.join(gone)}" if (gone := missing_programs(mark)) else "checked") for mark in NEEDS]
+    return [
+        f"{mark}: "
+        + (f"NOT CHECKED, missing {', '.join(gone)}" if (gone := missing_programs(mark)) else "checked")
+        for mark in NEEDS
+    ]
 
 
 @pytest.fixture
@@ -77,8 +104,18 @@ def repository() -> Path:
 @pytest.fixture(scope="session")
 def clean_environment() -> dict[str, str]:
     """An environment for a started program: nothing of the user's, this checkout importable."""
-    kept = {name: os.environ[name] for name in ("PATH", "SYSTEMROOT", "TEMP", "TMP", "TMPDIR") if name in os.environ}
-    return {**kept, "PYTHONPATH": os.pathsep.join([str(REPOSITORY)]), "LANG": "C.UTF-8", "TZ": "Etc/UTC", "HOME": os.devnull}
+    kept = {
+        name: os.environ[name]
+        for name in ("PATH", "SYSTEMROOT", "TEMP", "TMP", "TMPDIR")
+        if name in os.environ
+    }
+    return {
+        **kept,
+        "PYTHONPATH": os.pathsep.join([str(REPOSITORY)]),
+        "LANG": "C.UTF-8",
+        "TZ": "Etc/UTC",
+        "HOME": os.devnull,
+    }
 
 
 @pytest.fixture
@@ -87,7 +124,9 @@ def here(tmp_path, monkeypatch) -> Path:
     monkeypatch.chdir(tmp_path)
     good = (REPOSITORY / "missions" / "regatta.yaml").read_text(encoding="utf-8")
     (tmp_path / "good.yaml").write_text(good, encoding="utf-8")
-    (tmp_path / "wrong.yaml").write_text(good.replace("callsign: GANNET", "calsign: GANNET\n  calsign: GANNET"), encoding="utf-8")
+    (tmp_path / "wrong.yaml").write_text(
+        good.replace("callsign: GANNET", "calsign: GANNET\n  calsign: GANNET"), encoding="utf-8"
+    )
     return tmp_path
 
 

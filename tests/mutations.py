@@ -1,4 +1,5 @@
-"""Spoilt missions, made from real ones by a seeded hand: what a slip of the keyboard, a bad paste or a bad will can put into a file.
+"""Spoilt missions, made from real ones by a seeded hand: what a slip of the keyboard, a bad paste or a bad
+will can put into a file.
 
 Run as a program for a long search: ``python -m tests.mutations 200000 1``: so many inputs, from that seed on.
 """
@@ -15,6 +16,7 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Any
+
 from tests.places import TESTS
 
 HERE = TESTS
@@ -77,7 +79,9 @@ def _line_gone(text: str, rng: random.Random) -> str:
 def _indented(text: str, rng: random.Random) -> str:
     lines = text.split("\n")
     number = rng.randrange(len(lines))
-    lines[number] = " " * rng.randint(1, 4) + lines[number] if rng.random() < 0.5 else lines[number][rng.randint(1, 2) :]
+    lines[number] = (
+        " " * rng.randint(1, 4) + lines[number] if rng.random() < 0.5 else lines[number][rng.randint(1, 2) :]
+    )
     return "\n".join(lines)
 
 
@@ -113,7 +117,11 @@ TEXT_SLIPS = (_line_twice, _line_gone, _indented, _character, _cut, _value, _val
 def _other_number(text: str, rng: random.Random) -> str:
     factor = rng.choice((0, -1, 0.001, 0.1, 0.5, 0.9, 1.1, 2, 10, 1000))
     value = float(text) * factor
-    return f"{value:.{len(text.partition('.')[2])}f}" if rng.random() < 0.8 else str(rng.randint(0, 10 ** rng.randint(1, 12)))
+    return (
+        f"{value:.{len(text.partition('.')[2])}f}"
+        if rng.random() < 0.8
+        else str(rng.randint(0, 10 ** rng.randint(1, 12)))
+    )
 
 
 # ---------------------------------------------------------------- trees
@@ -156,7 +164,8 @@ def _spoil_at(around: Any, step: Any, tree: Any, rng: random.Random) -> None:
 
 
 def try_one(seed: int) -> str:
-    """Spoil one mission, read it, plan it when it can be read, word it now and then. How far it came; anything but diagnostics raises."""
+    """Spoil one mission, read it, plan it when it can be read, word it now and then. How far it came;
+    anything but diagnostics raises."""
     from briefgen.mission.load import load_mission_text, mission_of
 
     rng = random.Random(seed)
@@ -192,8 +201,8 @@ def _plan(mission: Any, rng: random.Random) -> str:
 
 def _word(plan: Any) -> None:
     """The plan as data and as printed figures, and the gates as a terminal prints them."""
-    from briefgen.brief.wording.gates import figures_words
     from briefgen.brief.slides.view.view import printed_view
+    from briefgen.brief.wording.gates import figures_words
     from briefgen.core.context import Stamp
     from briefgen.export.plan_json import plan_json
 
@@ -210,7 +219,7 @@ def search(count: int, first: int) -> dict[str, tuple[int, str]]:
     for seed in range(first, first + count):
         try:
             reached[try_one(seed)] += 1
-        except Exception as error:  # noqa: BLE001
+        except Exception as error:
             frame = traceback.extract_tb(error.__traceback__)[-1]
             where = f"{type(error).__name__} {Path(frame.filename).name}:{frame.lineno}"
             reached["FAULT " + where] += 1

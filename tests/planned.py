@@ -1,4 +1,5 @@
-"""The plans of the repository's missions, each made once in a process, whichever tests ask for it: neither a text nor a plan is ever changed."""
+"""The plans of the repository's missions, each made once in a process, whichever tests ask for it: neither a
+text nor a plan is ever changed."""
 
 from __future__ import annotations
 
@@ -16,9 +17,9 @@ from briefgen.whatif.cases import in_brief
 from tests.places import REPOSITORY
 
 
-
 def plan_of(name: str) -> Plan:
-    """The plan of a mission file, named from the repository's folder on. Whoever needs its what-ifs gets them as from a second worker."""
+    """The plan of a mission file, named from the repository's folder on. Whoever needs its what-ifs gets them
+    as from a second worker."""
     plan = _planned(name)
     expect(plan, lambda: _told(name))
     return plan
@@ -44,7 +45,8 @@ def plan_at(path: Path) -> Plan:
 
 
 def load_mission(path: Path, edits: Sequence[tuple[str, str]] = ()) -> tuple[Any, list[Any]]:
-    """As the program does it, but a file of the repository is read once, which is most of the work: the tests change it hundreds of times."""
+    """As the program does it, but a file of the repository is read once, which is most of the work: the tests
+    change it hundreds of times."""
     read = _read if path.is_relative_to(REPOSITORY) else _read.__wrapped__
     return load.mission_from(*read(path), path.parent, edits)
 

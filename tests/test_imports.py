@@ -1,4 +1,5 @@
-"""Which room may use which: the rule of DEVELOPERS.md, read from the source with ``ast``; and what a command may load."""
+"""Which room may use which: the rule of DEVELOPERS.md, read from the source with ``ast``; and what a command
+may load."""
 
 from __future__ import annotations
 
@@ -8,6 +9,7 @@ import subprocess
 from pathlib import Path
 
 import pytest
+
 from tests.places import REPOSITORY
 
 PACKAGE = REPOSITORY / "briefgen"
@@ -58,7 +60,8 @@ def package_of(path: Path) -> str:
 
 
 def imports_of(path: Path, package: str = "briefgen") -> list[tuple[int, str]]:
-    """Line and module of each import from this program, also those inside functions and those with leading dots."""
+    """Line and module of each import from this program, also those inside functions and those with leading
+    dots."""
     found = []
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):
@@ -66,7 +69,11 @@ def imports_of(path: Path, package: str = "briefgen") -> list[tuple[int, str]]:
         elif isinstance(node, ast.ImportFrom):
             above = package.split(".")[: len(package.split(".")) + 1 - node.level] if node.level else []
             module = ".".join([*above, *([node.module] if node.module else [])])
-            found += [(node.lineno, f"briefgen.{alias.name}") for alias in node.names] if module == "briefgen" else [(node.lineno, module)]
+            found += (
+                [(node.lineno, f"briefgen.{alias.name}") for alias in node.names]
+                if module == "briefgen"
+                else [(node.lineno, module)]
+            )
     return [(line, name) for line, name in found if name == "briefgen" or name.startswith("briefgen.")]
 
 
@@ -81,7 +88,11 @@ def test_a_room_imports_only_rooms_below_it(path):
     room = room_of(module_of(path))
     assert room in ALLOWED, f"{room} is a new room: give it its place in the rule"
     allowed = ALLOWED[room] if ALLOWED[room] is not None else set(ALLOWED) - {"cli", "__main__"}
-    wrong = [f"{path.name}:{line} imports {name}" for line, name in imports_of(path, package_of(path)) if target_room(name) not in allowed | {room}]
+    wrong = [
+        f"{path.name}:{line} imports {name}"
+        for line, name in imports_of(path, package_of(path))
+        if target_room(name) not in allowed | {room}
+    ]
     assert wrong == []
 
 
@@ -95,7 +106,16 @@ def test_the_rule_has_no_circle():
         done |= free
 
 
-@pytest.mark.parametrize("bad", ["from briefgen.render import deck", "import briefgen.cli", "def f():\n    from briefgen.brief.slides.view.view import x", "from ..brief import x", "from .. import cli"])
+@pytest.mark.parametrize(
+    "bad",
+    [
+        "from briefgen.render import deck",
+        "import briefgen.cli",
+        "def f():\n    from briefgen.brief.slides.view.view import x",
+        "from ..brief import x",
+        "from .. import cli",
+    ],
+)
 def test_a_breach_in_the_plan_room_would_be_found(tmp_path, bad):
     path = tmp_path / "x.py"
     path.write_text(bad)
@@ -103,20 +123,48 @@ def test_a_breach_in_the_plan_room_would_be_found(tmp_path, bad):
 
 
 def loaded_by(arguments: list[str], python: str, environment: dict[str, str], folder: Path) -> set[str]:
-    script = f"import sys, json, briefgen.cli as c\ncode = c.run({arguments!r})\nprint('\\n' + json.dumps([code, sorted(sys.modules)]))"
-    done = subprocess.run([python, "-c", script], env=environment, cwd=folder, capture_output=True, text=True, timeout=60)
+    script = (
+        f"import sys, json, briefgen.cli as c\ncode = c.run({arguments!r})\nprint('\\n' + json.dumps([code,"
+        " sorted(sys.modules)]))"
+    )
+    done = subprocess.run(
+        [python, "-c", script], env=environment, cwd=folder, capture_output=True, text=True, timeout=60
+    )
     assert done.returncode == 0, done.stderr
     code, modules = json.loads(done.stdout.splitlines()[-1])
     assert code in (0, 1), done.stdout
     return set(modules)
 
 
-ONLY_BUILD_NEEDS = ["pptx", "typst", "jinja2", "lxml", "fontTools", "markdown_it", "briefgen.brief.slides.pages", "briefgen.brief.figures", "briefgen.render", "briefgen.draw.scene"]
-HEAVY = [*ONLY_BUILD_NEEDS, "pydantic", "yaml", "timezonefinder", "astral", "numpy", "briefgen.mission", "briefgen.plan", "briefgen.brief"]
+ONLY_BUILD_NEEDS = [
+    "pptx",
+    "typst",
+    "jinja2",
+    "lxml",
+    "fontTools",
+    "markdown_it",
+    "briefgen.brief.slides.pages",
+    "briefgen.brief.figures",
+    "briefgen.render",
+    "briefgen.draw.scene",
+]
+HEAVY = [
+    *ONLY_BUILD_NEEDS,
+    "pydantic",
+    "yaml",
+    "timezonefinder",
+    "astral",
+    "numpy",
+    "briefgen.mission",
+    "briefgen.plan",
+    "briefgen.brief",
+]
 
 
 def heads(modules: set[str], names: list[str]) -> list[str]:
-    return [name for name in names if any(module == name or module.startswith(f"{name}.") for module in modules)]
+    return [
+        name for name in names if any(module == name or module.startswith(f"{name}.") for module in modules)
+    ]
 
 
 def test_help_loads_no_room(python, clean_environment, tmp_path):
@@ -124,6 +172,8 @@ def test_help_loads_no_room(python, clean_environment, tmp_path):
 
 
 def test_check_loads_nothing_that_only_build_needs(python, clean_environment, tmp_path, repository):
-    modules = loaded_by(["check", str(repository / "missions" / "regatta.yaml")], python, clean_environment, tmp_path)
+    modules = loaded_by(
+        ["check", str(repository / "missions" / "regatta.yaml")], python, clean_environment, tmp_path
+    )
     assert heads(modules, ONLY_BUILD_NEEDS) == []
     assert "briefgen.mission" in modules and "briefgen.plan" in modules

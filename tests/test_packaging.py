@@ -1,4 +1,5 @@
-"""The wheel, the source archive, an editable install and a bare checkout hold the same program, and each works from another folder."""
+"""The wheel, the source archive, an editable install and a bare checkout hold the same program, and each
+works from another folder."""
 
 from __future__ import annotations
 
@@ -28,7 +29,9 @@ def hatchling(source: Path, target: Path, kind: str) -> Path:
     """Build one archive of a source tree without network."""
     before = set(target.glob("*"))
     script = f"import hatchling.build as b; b.build_{kind}({str(target)!r})"
-    done = subprocess.run([sys.executable, "-c", script], cwd=source, capture_output=True, text=True, timeout=120)
+    done = subprocess.run(
+        [sys.executable, "-c", script], cwd=source, capture_output=True, text=True, timeout=120
+    )
     assert done.returncode == 0, done.stderr
     (made,) = set(target.glob("*")) - before
     return made
@@ -53,12 +56,19 @@ def installs(archives, tmp_path_factory) -> dict[str, Path]:
     (sdist_folder,) = (root / "sdist").iterdir()
     with zipfile.ZipFile(archives["editable"]) as editable:
         editable.extractall(root / "editable")
-    return {"wheel": root / "wheel", "sdist": sdist_folder, "editable": root / "editable", "checkout": REPOSITORY}
+    return {
+        "wheel": root / "wheel",
+        "sdist": sdist_folder,
+        "editable": root / "editable",
+        "checkout": REPOSITORY,
+    }
 
 
 def files_of(name: str) -> dict[str, bytes]:
     """The repository's files that must travel, by their path below the folder."""
-    paths = [path for path in (REPOSITORY / name).rglob("*") if path.is_file() and "__pycache__" not in path.parts]
+    paths = [
+        path for path in (REPOSITORY / name).rglob("*") if path.is_file() and "__pycache__" not in path.parts
+    ]
     return {path.relative_to(REPOSITORY / name).as_posix(): path.read_bytes() for path in paths}
 
 
@@ -66,7 +76,11 @@ def files_of(name: str) -> dict[str, bytes]:
 def test_the_wheel_carries_the_units_folders_inside_the_package(archives, name):
     prefix = f"briefgen/_shipped/{name}/"
     with zipfile.ZipFile(archives["wheel"]) as wheel:
-        carried = {entry.removeprefix(prefix): wheel.read(entry) for entry in wheel.namelist() if entry.startswith(prefix)}
+        carried = {
+            entry.removeprefix(prefix): wheel.read(entry)
+            for entry in wheel.namelist()
+            if entry.startswith(prefix)
+        }
     assert carried == files_of(name)
 
 
@@ -88,7 +102,10 @@ def test_the_wheel_carries_licences_fonts_and_nothing_from_outside_the_package(a
         names = wheel.namelist()
     assert "briefgen/LICENSE" in names
     assert [name for name in names if re.fullmatch(r"briefgen/fonts/LICENSE-.*\.txt", name)]
-    assert {name.split("/")[0] for name in names} <= {"briefgen", next(n.split("/")[0] for n in names if ".dist-info/" in n)}
+    assert {name.split("/")[0] for name in names} <= {
+        "briefgen",
+        next(n.split("/")[0] for n in names if ".dist-info/" in n),
+    }
 
 
 def test_an_editable_install_has_no_copies_that_could_grow_old(archives):
@@ -96,13 +113,25 @@ def test_an_editable_install_has_no_copies_that_could_grow_old(archives):
         assert [name for name in editable.namelist() if ".dist-info/" not in name] == ["_briefgen.pth"]
 
 
-def run_installed(folder: Path, arguments: list[str], cwd: Path, environment: dict[str, str]) -> subprocess.CompletedProcess[str]:
-    """Run the program as imported from that folder only; an editable install is a .pth file, which the interpreter reads."""
-    start = f"import sys, site; sys.path[:] = [p for p in sys.path if p not in ('', {str(REPOSITORY)!r})]; sys.path.insert(0, {str(folder)!r}); "
-    start += f"old = list(sys.path); site.addsitedir({str(folder)!r}); sys.path[:0] = [p for p in sys.path if p not in old]; "  # before any other install
+def run_installed(
+    folder: Path, arguments: list[str], cwd: Path, environment: dict[str, str]
+) -> subprocess.CompletedProcess[str]:
+    """Run the program as imported from that folder only; an editable install is a .pth file, which the
+    interpreter reads."""
+    start = (
+        f"import sys, site; sys.path[:] = [p for p in sys.path if p not in ('', {str(REPOSITORY)!r})];"
+        f" sys.path.insert(0, {str(folder)!r}); "
+    )
+    # before any other install
+    start += (
+        f"old = list(sys.path); site.addsitedir({str(folder)!r}); sys.path[:0] = [p for p in sys.path if p"
+        " not in old]; "
+    )
     start += f"from briefgen.cli import main; main({arguments!r})"
     clean = {key: value for key, value in environment.items() if key != "PYTHONPATH"}
-    return subprocess.run([sys.executable, "-c", start], cwd=cwd, env=clean, capture_output=True, text=True, timeout=120)
+    return subprocess.run(
+        [sys.executable, "-c", start], cwd=cwd, env=clean, capture_output=True, text=True, timeout=120
+    )
 
 
 @pytest.fixture(scope="module")
@@ -122,17 +151,25 @@ def made_by(installs, tmp_path_factory, clean_environment) -> Callable[[str], Pa
 
 
 def small() -> str:
-    """A mission of one ship and a pass, with somebody on the ground: the least of which every product is made, so every template is read. Some of its gates FAIL."""
+    """A mission of one ship and a pass, with somebody on the ground: the least of which every product is
+    made, so every template is read. Some of its gates FAIL."""
     text = (REPOSITORY / "tests" / "cases" / "ok-pass-only.yaml").read_text(encoding="utf-8")
     assert text.count("\nevent:\n") == 1
-    return text.replace("\nevent:\n", "\nevent:\n  ground_contact: {name: Sgt T. Brook, callsign: PIER, primary: 123.450 MHz}\n")
+    return text.replace(
+        "\nevent:\n",
+        "\nevent:\n  ground_contact: {name: Sgt T. Brook, callsign: PIER, primary: 123.450 MHz}\n",
+    )
 
 
 @pytest.mark.parametrize("way", WAYS)
 def test_each_way_works_from_another_folder(made_by, way):
-    assert (made_by(way) / "mine.yaml").read_text(encoding="utf-8").splitlines()[1:] == shipped_lines("regatta")
+    assert (made_by(way) / "mine.yaml").read_text(encoding="utf-8").splitlines()[1:] == shipped_lines(
+        "regatta"
+    )
     manifest = json.loads((made_by(way) / "out" / "small" / "manifest.json").read_text(encoding="utf-8"))
-    assert manifest["failed"] == [] and {entry["file"].partition("-1.")[0].partition(".")[0] for entry in manifest["products"]} == {product.name for product in PRODUCTS}
+    assert manifest["failed"] == [] and {
+        entry["file"].partition("-1.")[0].partition(".")[0] for entry in manifest["products"]
+    } == {product.name for product in PRODUCTS}
 
 
 def shipped_lines(name: str) -> list[str]:
@@ -141,7 +178,13 @@ def shipped_lines(name: str) -> list[str]:
 
 
 def test_all_ways_give_the_same_bytes(made_by):
-    sums = {way: {path.name: hashlib.sha256(path.read_bytes()).hexdigest() for path in (made_by(way) / "out" / "small").iterdir()} for way in WAYS}
+    sums = {
+        way: {
+            path.name: hashlib.sha256(path.read_bytes()).hexdigest()
+            for path in (made_by(way) / "out" / "small").iterdir()
+        }
+        for way in WAYS
+    }
     assert sums["wheel"] == sums["sdist"] == sums["editable"] == sums["checkout"]
     assert "plan.json" in sums["wheel"]
 
@@ -155,7 +198,13 @@ def test_the_readme_has_two_commands_and_the_ci_runs_the_second_ones_steps():
     build, tests = readme_commands()
     assert "briefgen build missions/regatta.yaml" in build
     install, run = (step.replace(".venv/bin/", "") for step in tests.split(" && ")[1:])
-    ci = (REPOSITORY / ".ci" / "run").read_text(encoding="utf-8").replace('"$room/venv/bin/', "").replace('pip"', "pip").replace('python"', "python")
+    ci = (
+        (REPOSITORY / ".ci" / "run")
+        .read_text(encoding="utf-8")
+        .replace('"$room/venv/bin/', "")
+        .replace('pip"', "pip")
+        .replace('python"', "python")
+    )
     assert install in ci and run in ci.splitlines()
     assert os.access(REPOSITORY / ".ci" / "run", os.X_OK)
 
@@ -172,8 +221,16 @@ def test_no_committed_text_names_a_folder_of_one_machine_or_a_registry():
         pytest.skip("NOT CHECKED: this is no git checkout")
     pattern = re.compile(r"(?<![\w.$}])/(work|root|home)/|//[\w.-]*(pypi|debian|npm)[\w.-]*/")
     suffixes = {".py", ".md", ".yaml", ".toml", ".typ", ".html", ".json", ".txt", ""}
-    paths = [REPOSITORY / name for name in listed.stdout.splitlines() if Path(name).suffix in suffixes and name != "tests/test_packaging.py"]
-    found = [str(path.relative_to(REPOSITORY)) for path in paths if path.is_file() and pattern.search(path.read_text(encoding="utf-8", errors="replace"))]
+    paths = [
+        REPOSITORY / name
+        for name in listed.stdout.splitlines()
+        if Path(name).suffix in suffixes and name != "tests/test_packaging.py"
+    ]
+    found = [
+        str(path.relative_to(REPOSITORY))
+        for path in paths
+        if path.is_file() and pattern.search(path.read_text(encoding="utf-8", errors="replace"))
+    ]
     assert found == []
 
 

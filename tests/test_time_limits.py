@@ -1,7 +1,8 @@
-"""A time limit is rounded toward the safe side by one function, ``time_limit``, in every medium: a latest moment down, an earliest moment up.
+"""A time limit is rounded toward the safe side by one function, ``time_limit``, in every medium: a latest
+moment down, an earliest moment up.
 
-The first part holds the function against plain arithmetic; the second reads the source with ``ast``: nothing that is a limit reaches a printed clock by
-another way.
+The first part holds the function against plain arithmetic; the second reads the source with ``ast``: nothing
+that is a limit reaches a printed clock by another way.
 """
 
 from __future__ import annotations
@@ -35,14 +36,21 @@ def test_a_latest_moment_goes_down_and_an_earliest_up(second, side, printed):
     assert time_limit(BASE + timedelta(seconds=second), side) == BASE + timedelta(seconds=printed)
 
 
-@pytest.mark.parametrize(("second", "side", "minute"), [(59.0, "latest", 0), (60.0, "latest", 1), (0.0, "earliest", 0), (1.0, "earliest", 1)])
+@pytest.mark.parametrize(
+    ("second", "side", "minute"),
+    [(59.0, "latest", 0), (60.0, "latest", 1), (0.0, "earliest", 0), (1.0, "earliest", 1)],
+)
 def test_to_the_minute_too(second, side, minute):
-    assert time_limit(BASE + timedelta(seconds=second), side, seconds=False) == BASE + timedelta(minutes=minute)
+    assert time_limit(BASE + timedelta(seconds=second), side, seconds=False) == BASE + timedelta(
+        minutes=minute
+    )
 
 
 def test_hours_are_never_printed_wider_than_they_are():
     """03:25:30 to 03:40:40 holds the whole minutes 03:26 to 03:40."""
-    assert hours_z(BASE + timedelta(seconds=30), BASE + timedelta(minutes=15, seconds=40)) == "03:26 to 03:40 Z"
+    assert (
+        hours_z(BASE + timedelta(seconds=30), BASE + timedelta(minutes=15, seconds=40)) == "03:26 to 03:40 Z"
+    )
 
 
 GATES = [
@@ -71,7 +79,21 @@ LIMITS = {
     "lapses", "latest_takeoff", "earliest", "latest",
 }  # fmt: skip
 ROOMS = ("brief", "render", "retime", "whatif", "compare", "approval", "commands", "debrief", "export")
-NEAREST = {"clock_z", "clock_local", "clock_bare", "clock_both", "z", "bare", "local", "both", "_z", "_both", "_bare", "clock_words", "clock_spoken"}
+NEAREST = {
+    "clock_z",
+    "clock_local",
+    "clock_bare",
+    "clock_both",
+    "z",
+    "bare",
+    "local",
+    "both",
+    "_z",
+    "_both",
+    "_bare",
+    "clock_words",
+    "clock_spoken",
+}
 SAFE = {"time_limit", "by", "by_z", "by_bare", "by_local", "by_both", "_last", "told_by_words"}
 
 
@@ -87,10 +109,11 @@ def called(node: ast.AST) -> str:
 
 
 def limits_in(node: ast.AST, tainted: frozenset[str] = frozenset()) -> Iterator[str]:
-    """Limits that a piece of source hands on as they are: not those inside a safe call, a difference of instants, a comparison or a condition."""
+    """Limits that a piece of source hands on as they are: not those inside a safe call, a difference of
+    instants, a comparison or a condition."""
     if isinstance(node, ast.Call) and called(node) in SAFE:
         return
-    if isinstance(node, ast.Compare) or isinstance(node, ast.BinOp) and isinstance(node.op, ast.Sub):
+    if isinstance(node, ast.Compare) or (isinstance(node, ast.BinOp) and isinstance(node.op, ast.Sub)):
         return
     if isinstance(node, ast.Attribute) and node.attr in LIMITS:
         yield node.attr
@@ -106,10 +129,23 @@ def tainted_in(function: ast.AST) -> frozenset[str]:
     """Names of a function that stand for a limit not yet rounded: one assignment deep."""
     found = set()
     for node in ast.walk(function):
-        if isinstance(node, ast.Assign) and len(node.targets) == 1 and isinstance(node.value, ast.Attribute | ast.IfExp) and any(limits_in(node.value)):
+        if (
+            isinstance(node, ast.Assign)
+            and len(node.targets) == 1
+            and isinstance(node.value, ast.Attribute | ast.IfExp)
+            and any(limits_in(node.value))
+        ):
             found |= {target.id for target in node.targets if isinstance(target, ast.Name)}
-        elif isinstance(node, ast.Assign) and isinstance(node.targets[0], ast.Tuple) and isinstance(node.value, ast.Tuple):
-            found |= {t.id for t, v in zip(node.targets[0].elts, node.value.elts, strict=False) if isinstance(t, ast.Name) and any(limits_in(v))}
+        elif (
+            isinstance(node, ast.Assign)
+            and isinstance(node.targets[0], ast.Tuple)
+            and isinstance(node.value, ast.Tuple)
+        ):
+            found |= {
+                t.id
+                for t, v in zip(node.targets[0].elts, node.value.elts, strict=False)
+                if isinstance(t, ast.Name) and any(limits_in(v))
+            }
     return frozenset(found)
 
 
@@ -118,38 +154,63 @@ def unsafe(tree: ast.Module) -> Iterator[tuple[int, str]]:
         tainted = tainted_in(function)
         for node in ast.walk(function):
             if isinstance(node, ast.Call) and called(node) in NEAREST:
-                yield from ((node.lineno, f"{called(node)}({name})") for argument in node.args for name in limits_in(argument, tainted))
+                yield from (
+                    (node.lineno, f"{called(node)}({name})")
+                    for argument in node.args
+                    for name in limits_in(argument, tainted)
+                )
 
 
 def test_no_limit_reaches_a_printed_clock_but_through_the_one_function():
-    found = [f"{path.relative_to(PACKAGE)}:{line}: {what}" for path, tree in sources() for line, what in unsafe(tree)]
+    found = [
+        f"{path.relative_to(PACKAGE)}:{line}: {what}"
+        for path, tree in sources()
+        for line, what in unsafe(tree)
+    ]
     assert found == []
 
 
 def test_the_reading_of_the_source_sees_a_limit():
     """The check itself, on three lines that must not pass and two that may."""
-    source = "def f(told, row):\n    told.z(row.told_by)\n    at = row.go_home if row else None\n    told.bare(at)\n    words.clock_z(max(row.latest_t, row.t))\n"
+    source = (
+        "def f(told, row):\n    told.z(row.told_by)\n    at = row.go_home if row else None\n   "
+        " told.bare(at)\n    words.clock_z(max(row.latest_t, row.t))\n"
+    )
     source += "    told.z(words.time_limit(row.told_by, 'latest'))\n    told.by_z(at)\n"
     assert [line for line, _ in unsafe(ast.parse(source))] == [2, 4, 5]
 
 
 def test_no_instant_is_cut_to_a_second_elsewhere():
-    """``replace(microsecond=0)`` cuts an instant, as a limit is rounded; a record's own instant is cut when it is made,
-    a search by whole seconds begins on one, and midnight is no rounding."""
+    """``replace(microsecond=0)`` cuts an instant, as a limit is rounded; a record's own instant is cut when
+    it is made, a search by whole seconds begins on one, and midnight is no rounding."""
     allowed = {"brief/wording/format.py", "commands/approve.py", "whatif/edges.py"}
     found = []
     for path, tree in sources():
         for node in ast.walk(tree):
-            words = {k.arg for k in node.keywords} if isinstance(node, ast.Call) and called(node) == "replace" else set()
-            if "microsecond" in words and "hour" not in words and path.relative_to(PACKAGE).as_posix() not in allowed:
+            words = (
+                {k.arg for k in node.keywords}
+                if isinstance(node, ast.Call) and called(node) == "replace"
+                else set()
+            )
+            if (
+                "microsecond" in words
+                and "hour" not in words
+                and path.relative_to(PACKAGE).as_posix() not in allowed
+            ):
                 found.append(f"{path.relative_to(PACKAGE)}:{node.lineno}")
     assert found == []
 
 
 def test_the_clock_page_rounds_limits_in_one_place_too():
-    """Its scripts call ``Math.floor`` or ``Math.ceil`` on an instant only in ``timeLimit``, and name every ``by`` through ``limitClock``."""
-    scripts = {path.name: path.read_text(encoding="utf-8") for path in sorted((PACKAGE / "render" / "html").glob("clock_*.js"))}
+    """Its scripts call ``Math.floor`` or ``Math.ceil`` on an instant only in ``timeLimit``, and name every
+    ``by`` through ``limitClock``."""
+    scripts = {
+        path.name: path.read_text(encoding="utf-8")
+        for path in sorted((PACKAGE / "render" / "html").glob("clock_*.js"))
+    }
     assert sum(len(re.findall(r"timeLimit = \(", text)) for text in scripts.values()) == 1
     for name, text in scripts.items():
         for sentence in re.findall(r"`[^`]*(?:by|later than|No T before|in the hold at) \$\{([^}]*)\}", text):
-            assert sentence.startswith("limitClock(") or "Clock(" not in sentence and "clockText" not in sentence, (name, sentence)
+            assert sentence.startswith("limitClock(") or (
+                "Clock(" not in sentence and "clockText" not in sentence
+            ), (name, sentence)

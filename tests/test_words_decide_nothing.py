@@ -1,10 +1,13 @@
-"""Nothing decides by words: a fact that decides is a field with a type, never a sentence searched for a phrase.
+"""Nothing decides by words: a fact that decides is a field with a type, never a sentence searched for a
+phrase.
 
-Read from the source with ``ast``. In the rooms that word and draw, no comparison and no text method looks for a literal with a space or a capital in
-it: such a literal is somebody's wording, and the decision breaks when it is reworded. The Literals of a typed state (a verdict, a standing) are no wording
-and may be compared. Nothing branches on what only names a thing for readers: ``.title``, ``.label``, ``.action``, ``.source``, nor does a
-text method look into it. A literal that hides behind a name of its module is the same literal. An id is a name: it is compared whole, and nothing looks at
-its beginning or its ending, nor for a pattern in it. The gates are held to the same, as they choose the sources.
+Read from the source with ``ast``. In the rooms that word and draw, no comparison and no text method looks for
+a literal with a space or a capital in it: such a literal is somebody's wording, and the decision breaks when
+it is reworded. The Literals of a typed state (a verdict, a standing) are no wording and may be compared.
+Nothing branches on what only names a thing for readers: ``.title``, ``.label``, ``.action``, ``.source``, nor
+does a text method look into it. A literal that hides behind a name of its module is the same literal. An id
+is a name: it is compared whole, and nothing looks at its beginning or its ending, nor for a pattern in it.
+The gates are held to the same, as they choose the sources.
 """
 
 from __future__ import annotations
@@ -21,22 +24,50 @@ import briefgen
 
 PACKAGE = Path(briefgen.__file__).parent
 ROOMS = ("brief", "render", "approval", "compare", "plan/gates", "retime", "whatif")
-SEARCHING = {"startswith", "endswith", "strip", "lstrip", "rstrip", "removeprefix", "removesuffix", "split", "rsplit", "partition", "rpartition", "replace"}
+SEARCHING = {
+    "startswith",
+    "endswith",
+    "strip",
+    "lstrip",
+    "rstrip",
+    "removeprefix",
+    "removesuffix",
+    "split",
+    "rsplit",
+    "partition",
+    "rpartition",
+    "replace",
+}
 PATTERNS = {"compile", "search", "match", "fullmatch", "findall", "finditer", "sub", "subn", "split"}
 NAMES_FOR_READERS = {"title", "label", "action", "source", "why"}
 IDS = {"id", "gate_id"}
-# constants that are no wording of this program: marks of the template's language, names inside a .pptx, the words that keep the place of an answer, an id of
-# the mission file, the beginning of a file's name
+# constants that are no wording of this program: marks of the template's language, names inside a .pptx, the
+# words that keep the place of an answer, an id of the mission file, the beginning of a file's name
 NO_WORDING = {"LISTED", "NOTES_LINE", "_CORE", "_TITLE_ONLY", "_TITLES", "BLANKS", "RESERVED_ID", "FAILED"}
 GLOBS = {"fnmatch", "fnmatchcase", "filter", "translate"}
-AFFIXES = {"startswith", "endswith", "removeprefix", "removesuffix", "split", "rsplit", "partition", "rpartition"}
+AFFIXES = {
+    "startswith",
+    "endswith",
+    "removeprefix",
+    "removesuffix",
+    "split",
+    "rsplit",
+    "partition",
+    "rpartition",
+}
 
 
 def typed_states() -> frozenset[str]:
-    """Every text of every ``Literal[...]`` in the package: the members of a type, which is checked where a value enters."""
+    """Every text of every ``Literal[...]`` in the package: the members of a type, which is checked where a
+    value enters."""
     trees = (ast.parse(path.read_text(encoding="utf-8")) for path in PACKAGE.rglob("*.py"))
     nodes = (node for tree in trees for node in ast.walk(tree))
-    return frozenset(text for node in nodes if isinstance(node, ast.Subscript) and _name(node.value) == "Literal" for text in literals(node.slice))
+    return frozenset(
+        text
+        for node in nodes
+        if isinstance(node, ast.Subscript) and _name(node.value) == "Literal"
+        for text in literals(node.slice)
+    )
 
 
 def _name(node: ast.expr) -> str:
@@ -53,9 +84,14 @@ STATES = typed_states()
 
 
 def is_wording(text: str) -> bool:
-    """A literal of a sentence or a name: a space or a capital in it. A space alone parts words and is none; nor is markup, or a typed state."""
+    """A literal of a sentence or a name: a space or a capital in it. A space alone parts words and is none;
+    nor is markup, or a typed state."""
     markup = text.startswith("<") or '="' in text
-    return text not in STATES and not markup and (" " in text.strip(" ") or text != text.strip(" ") != "" or any(sign.isupper() for sign in text))
+    return (
+        text not in STATES
+        and not markup
+        and (" " in text.strip(" ") or text != text.strip(" ") != "" or any(sign.isupper() for sign in text))
+    )
 
 
 def direct(node: ast.expr) -> Iterator[str]:
@@ -71,27 +107,59 @@ def direct(node: ast.expr) -> Iterator[str]:
 def complaints(source: str) -> list[str]:
     """Line and what decides by words there."""
     tree = _Named(source).visit(ast.parse(source))
-    return [f"{line}: {what}" for line, what in sorted({(_line(node), what) for node in ast.walk(tree) for what in _decides(node)})]
+    return [
+        f"{line}: {what}"
+        for line, what in sorted({(_line(node), what) for node in ast.walk(tree) for what in _decides(node)})
+    ]
 
 
 class _Named(ast.NodeTransformer):
-    """Puts a constant, a text or several of this module or of one that it imports from, in the place of its name."""
+    """Puts a constant, a text or several of this module or of one that it imports from, in the place of its
+    name."""
 
     def __init__(self, source: str) -> None:
         tree = ast.parse(source)
-        imports = [(node.module, alias) for node in tree.body if isinstance(node, ast.ImportFrom) for alias in node.names]
-        theirs = {alias.asname or alias.name: constants_of(module).get(alias.name) for module, alias in imports if module and module.startswith("briefgen.")}
-        self.constants = {name: value for name, value in {**theirs, **constants_in(tree)}.items() if value is not None and name not in NO_WORDING}
+        imports = [
+            (node.module, alias)
+            for node in tree.body
+            if isinstance(node, ast.ImportFrom)
+            for alias in node.names
+        ]
+        theirs = {
+            alias.asname or alias.name: constants_of(module).get(alias.name)
+            for module, alias in imports
+            if module and module.startswith("briefgen.")
+        }
+        self.constants = {
+            name: value
+            for name, value in {**theirs, **constants_in(tree)}.items()
+            if value is not None and name not in NO_WORDING
+        }
 
     def visit_Name(self, node: ast.Name) -> ast.expr:
         value = self.constants.get(node.id) if isinstance(node.ctx, ast.Load) else None
-        return node if value is None else ast.copy_location(ast.parse(ast.unparse(value), mode="eval").body, node)
+        return (
+            node
+            if value is None
+            else ast.copy_location(ast.parse(ast.unparse(value), mode="eval").body, node)
+        )
 
 
 def constants_in(tree: ast.Module) -> dict[str, ast.expr]:
-    assigned = [(target, node.value) for node in tree.body if isinstance(node, ast.Assign) for target in node.targets]
-    assigned += [(node.target, node.value) for node in tree.body if isinstance(node, ast.AnnAssign) and node.value is not None]
-    return {name: value for target, value in assigned for name, value in _pairs(target, value) if list(direct(value))}
+    assigned = [
+        (target, node.value) for node in tree.body if isinstance(node, ast.Assign) for target in node.targets
+    ]
+    assigned += [
+        (node.target, node.value)
+        for node in tree.body
+        if isinstance(node, ast.AnnAssign) and node.value is not None
+    ]
+    return {
+        name: value
+        for target, value in assigned
+        for name, value in _pairs(target, value)
+        if list(direct(value))
+    }
 
 
 @cache
@@ -118,15 +186,25 @@ def _decides(node: ast.AST) -> Iterator[str]:
     match node:
         case ast.Compare():
             yield from _compared(node)
-        case ast.Call(func=ast.Name(id=name) | ast.Attribute(attr=name, value=ast.Name(id="fnmatch" | "re"))) if _over_ids(name, node):
+        case ast.Call(
+            func=ast.Name(id=name) | ast.Attribute(attr=name, value=ast.Name(id="fnmatch" | "re"))
+        ) if _over_ids(name, node):
             yield f"{name}() looks for a pattern in an id"
-        case ast.Call(func=ast.Attribute(attr=method, value=ast.Name(id="re"))) if method in PATTERNS and node.args:
+        case ast.Call(func=ast.Attribute(attr=method, value=ast.Name(id="re"))) if (
+            method in PATTERNS and node.args
+        ):
             yield from (f"re.{method}({text!r})" for text in direct(node.args[0]) if is_wording(_plain(text)))
         case ast.Call(func=ast.Attribute(attr=method, value=value)) if method in SEARCHING and node.args:
             yield from (f".{method}({text!r})" for text in direct(node.args[0]) if is_wording(text))
-            if method in AFFIXES and _name(value) in IDS | (NAMES_FOR_READERS if isinstance(value, ast.Attribute) else set()):
+            if method in AFFIXES and _name(value) in IDS | (
+                NAMES_FOR_READERS if isinstance(value, ast.Attribute) else set()
+            ):
                 yield f".{_name(value)}.{method}() decides"
-            if method in ("startswith", "endswith") and isinstance(node.args[0], ast.Name) and not node.args[0].id.isupper():
+            if (
+                method in ("startswith", "endswith")
+                and isinstance(node.args[0], ast.Name)
+                and not node.args[0].id.isupper()
+            ):
                 yield f".{method}({node.args[0].id}) holds one sentence against another"
         case ast.If() | ast.IfExp() | ast.While():
             yield from _branched(node.test)
@@ -138,8 +216,14 @@ def _decides(node: ast.AST) -> Iterator[str]:
 
 
 def _over_ids(name: str, node: ast.Call) -> bool:
-    """A pattern that is held against an id: ``fnmatchcase(gate.id, "height-*")``, ``re.match("party-", gate_id)``."""
-    return name in GLOBS | PATTERNS and any(_name(inner) in IDS for arg in node.args for inner in ast.walk(arg) if isinstance(inner, (ast.Name, ast.Attribute)))
+    """A pattern that is held against an id: ``fnmatchcase(gate.id, "height-*")``, ``re.match("party-",
+    gate_id)``."""
+    return name in GLOBS | PATTERNS and any(
+        _name(inner) in IDS
+        for arg in node.args
+        for inner in ast.walk(arg)
+        if isinstance(inner, (ast.Name, ast.Attribute))
+    )
 
 
 def _compared(node: ast.Compare) -> Iterator[str]:
@@ -151,15 +235,21 @@ def _compared(node: ast.Compare) -> Iterator[str]:
 
 
 def _branched(test: ast.expr) -> Iterator[str]:
-    """A test for being there at all (``if leg.label``) decides nothing by its words; a look into them does."""
+    """A test for being there at all (``if leg.label``) decides nothing by its words; a look into them
+    does."""
     for inner in ast.walk(test):
-        if isinstance(inner, ast.Call) and isinstance(inner.func, ast.Attribute) and isinstance(inner.func.value, ast.Attribute):
+        if (
+            isinstance(inner, ast.Call)
+            and isinstance(inner.func, ast.Attribute)
+            and isinstance(inner.func.value, ast.Attribute)
+        ):
             if inner.func.value.attr in NAMES_FOR_READERS:
                 yield f".{inner.func.value.attr}.{inner.func.attr}() decides"
 
 
 def _plain(pattern: str) -> str:
-    """A pattern without its classes and escapes, and without letters that stand alone: ``[A-Z]``, ``\\S`` and the T of an instant are no wording."""
+    """A pattern without its classes and escapes, and without letters that stand alone: ``[A-Z]``, ``\\S`` and
+    the T of an instant are no wording."""
     plain = re.sub(r"\\.|\[[^]]*\]|\(\?[^)]*?>|\{[^}]*\}", "-", pattern)
     return re.sub(r"(?<![A-Za-z])[A-Z](?![A-Za-z])", "", plain)
 
@@ -169,7 +259,11 @@ def sources() -> list[Path]:
 
 
 def test_nothing_decides_by_words():
-    found = [f"{path.relative_to(PACKAGE)}:{line}" for path in sources() for line in complaints(path.read_text(encoding="utf-8"))]
+    found = [
+        f"{path.relative_to(PACKAGE)}:{line}"
+        for path in sources()
+        for line in complaints(path.read_text(encoding="utf-8"))
+    ]
     assert found == []
 
 
@@ -183,41 +277,44 @@ def test_the_states_are_members_of_types():
 CAUGHT = [
     'x = "second pass" in action',
     'x = event.label.startswith("Landing ship")',
-    'x = [e for e in events if e.label in KEY]',
+    "x = [e for e in events if e.label in KEY]",
     'x = gate.title.removesuffix(" (listed obstacles only)")',
     'x = text.partition(": ship ")',
     'x = re.compile("before leaving the hold")',
     'x = row.use == "Flight"',
     'x = cell == "TBD" or cell in ("To be briefed",)',
-    'x = 1 if gate.label == name else 2',
+    "x = 1 if gate.label == name else 2",
     'y = words.duration(s) == "0 s"',
     'x = told.split(" before ")',
-    'if leg.title.lower(): pass',
+    "if leg.title.lower(): pass",
     'GUESSED = ("default", "common practice")\nx = gate.source.startswith(GUESSED)',
     'UNIT = "the unit\'s own"\nx = text.startswith(UNIT)',
     'GUESSED: str = "A guess"\nx = told == GUESSED',
-    'from briefgen.brief.wording.lost_contact import NOT_BRIEFED\nx = does == NOT_BRIEFED',
+    "from briefgen.brief.wording.lost_contact import NOT_BRIEFED\nx = does == NOT_BRIEFED",
     'x = [g.title for g in gates if "default" in g.source]',
-    'x = 1 if gate.source.endswith(near) else 2',
-    'x = limit.source == UNIT',
-    'x = gate.id.endswith(WEATHER)',
+    "x = 1 if gate.source.endswith(near) else 2",
+    "x = limit.source == UNIT",
+    "x = gate.id.endswith(WEATHER)",
     'x = gate.id.endswith("-cloud") and 1',
     'x = line.id.split("-")[2]',
     'x = any(told.startswith(text.removeprefix("in the file: ")) for told in outside)',
-    'x = any(told.startswith(text) for told in self.outside)',
+    "x = any(told.startswith(text) for told in self.outside)",
     'x = [g for g in gates if not g.id.startswith("party-")]',
-    'x = next(title for title, patterns in groups if any(fnmatchcase(gate_id, pattern) for pattern in patterns))',
-    'x = fnmatch.fnmatch(gate.id, pattern)',
+    (
+        "x = next(title for title, patterns in groups if any(fnmatchcase(gate_id, pattern) for pattern in"
+        " patterns))"
+    ),
+    "x = fnmatch.fnmatch(gate.id, pattern)",
     'x = re.match(r"party-\\d", gate.id)',
     'if re.compile(r"a-z").search(x) or re.fullmatch(pattern, gate_id): pass',
-    'x = now.why == then.why',
+    "x = now.why == then.why",
 ]
 # what is no decision by words
 PASSED = [
     'x = gate.verdict == "NOT CHECKED"',
     'x = gate.verdict in ("FAIL", "CAUTION")',
     'x = f"{gate.title}: {value}"',
-    'x = (gate.title, row.label) if row.label else ()',
+    "x = (gate.title, row.label) if row.label else ()",
     'x = kind == "recovery"',
     'x = path.name.removesuffix(".md")',
     'x = re.compile(r"[A-Z]{4}-\\\\d")',
@@ -230,8 +327,8 @@ PASSED = [
     'KINDS = ("climb", "hold")\nx = phase.kind in KINDS',
     'x = re.compile(r"\\d{4}-\\d\\dT\\d\\dZ")',
     'x = name.startswith(".")',
-    'x = fnmatchcase(name, KEPT)',
-    'x = gate.why or gate.waiver',
+    "x = fnmatchcase(name, KEPT)",
+    "x = gate.why or gate.waiver",
 ]
 
 

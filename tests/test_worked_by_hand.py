@@ -1,8 +1,8 @@
 """One mission worked out by hand, compared with plan.json to the second and the pound.
 
-tests/cases/ok-by-hand.yaml lies on one meridian: no wind, standard air, legs of 30, 40 and 60 nm.  Everything below is plain arithmetic
-that a pilot can follow with a pencil; nothing of the program is used to make an expected value.  The only outside help is
-PROJ's geodesic (pyproj), for the distance of the area's far corner.
+tests/cases/ok-by-hand.yaml lies on one meridian: no wind, standard air, legs of 30, 40 and 60 nm.  Everything
+below is plain arithmetic that a pilot can follow with a pencil; nothing of the program is used to make an
+expected value.  The only outside help is PROJ's geodesic (pyproj), for the distance of the area's far corner.
 
     BASE --30-- end of egress --10-- CENTRE --10-- IP --2-- HOLD --8-- ENTRY --32-- EXIT      (nm, northwards)
 """
@@ -40,7 +40,9 @@ def plan(tmp_path_factory) -> dict:
     """As a build writes it; the other products are left out, since nobody looks at them here."""
     folder = tmp_path_factory.mktemp("by-hand") / "out"
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(build_room, "PRODUCTS", [product for product in build_room.PRODUCTS if product.name == "plan"])
+        patch.setattr(
+            build_room, "PRODUCTS", [product for product in build_room.PRODUCTS if product.name == "plan"]
+        )
         built = build_room.build(HERE / "cases" / "ok-by-hand.yaml", out=folder)
     assert built.written
     return json.loads((folder / "plan.json").read_text(encoding="utf-8"))["plan"]
@@ -59,11 +61,14 @@ HOLD_ENTERED = REJOINED + timedelta(seconds=40 / 300 * 3600)  # 40 nm at 300 kt 
 
 TRUE_TIME = clock("13:57:30") + timedelta(seconds=150)  # end of the song: 14:00:00
 SET_TIME = TRUE_TIME + timedelta(seconds=15)
-IP_TIME = TRUE_TIME - timedelta(seconds=10 / 300 * 3600) + timedelta(seconds=15)  # 10 nm at 300 kt is 120 s: 13:58:15
+IP_TIME = (
+    TRUE_TIME - timedelta(seconds=10 / 300 * 3600) + timedelta(seconds=15)
+)  # 10 nm at 300 kt is 120 s: 13:58:15
 LEAVE_HOLD = IP_TIME - timedelta(seconds=2 / 300 * 3600)  # 2 nm at 300 kt is 24 s: 13:57:51
 
-# Pushing from 300 to 400 kt at 2 kt/s: 50 s over 350/3600 x 50 = 4.8611 nm, which 300 kt would fly in 58.333 s: 8.333 s gained.
-# The other 6.667 s: a mile takes 12 s at 300 kt and 9 s at 400 kt, 3 s gained a mile, 2.2222 nm.
+# Pushing from 300 to 400 kt at 2 kt/s: 50 s over 350/3600 x 50 = 4.8611 nm, which 300 kt would fly in 58.333
+# s: 8.333 s gained. The other 6.667 s: a mile takes 12 s at 300 kt and 9 s at 400 kt, 3 s gained a mile,
+# 2.2222 nm.
 PUSH_NM = 350 / 3600 * 50 + (15 - 100**2 / (2 * 2 * 300)) / (12 - 9)
 PUSH_AT = IP_TIME + timedelta(seconds=(10 - PUSH_NM) / 300 * 3600)
 
@@ -98,7 +103,9 @@ def test_clock(plan, id, expected):
 
 
 def test_every_event_is_worked_by_hand(plan):
-    assert [event["id"] for event in plan["clock"]["events"]] == [id for id, _ in sorted(CLOCK, key=lambda row: row[1])]
+    assert [event["id"] for event in plan["clock"]["events"]] == [
+        id for id, _ in sorted(CLOCK, key=lambda row: row[1])
+    ]
 
 
 # ---------------------------------------------------------------- the hold and the pass
@@ -118,7 +125,9 @@ def test_hold(plan):
     assert hold["wait_s"] == pytest.approx(WAIT_S, abs=0.01)
     assert hold["outbound_leg_s"] == pytest.approx(OUTBOUND_S, abs=0.01)
     assert hold["price_of_lap_s"] == pytest.approx(CIRCLE_S + 2 * 60, abs=0.01)
-    inbound_turn = LEAVE_HOLD - timedelta(seconds=OUTBOUND_S + CIRCLE_S / 2)  # half a circle and the inbound leg are still to fly
+    inbound_turn = LEAVE_HOLD - timedelta(
+        seconds=OUTBOUND_S + CIRCLE_S / 2
+    )  # half a circle and the inbound leg are still to fly
     assert near_second(hold["laps"][-1]["inbound_turn"], inbound_turn)
 
 
@@ -129,14 +138,17 @@ def test_pass(plan):
     assert event["push"]["to_go_nm"] == pytest.approx(PUSH_NM, abs=1e-4)
     assert event["push"]["reached_kt"] == pytest.approx(400)
     table = {row["late_s"]: row["to_go_nm"] for row in event["push_table"]}
-    assert table[2] == pytest.approx(PUSH_NM + 2 / 3, abs=1e-4)  # two seconds later: two thirds of a mile further out
+    assert table[2] == pytest.approx(
+        PUSH_NM + 2 / 3, abs=1e-4
+    )  # two seconds later: two thirds of a mile further out
     assert table[-5] == pytest.approx(PUSH_NM - 5 / 3, abs=1e-4)
     assert table[10] is None  # 10.4 nm: more than the run-in has
 
 
 @pytest.mark.parametrize("slip_s", [-30, 30, 60, 120])
 def test_slips_that_the_last_lap_takes_up(plan, slip_s):
-    """The laps before it are flown as planned, so that the row is true whenever it is told: the last lap's two legs take up half each."""
+    """The laps before it are flown as planned, so that the row is true whenever it is told: the last lap's
+    two legs take up half each."""
     row = next(row for row in plan["event"]["slips"] if row["slip_s"] == slip_s)
     last_outbound_s = OUTBOUND_S + slip_s / 2
     assert near_second(row["leave_hold"], LEAVE_HOLD + timedelta(seconds=slip_s))
@@ -146,14 +158,20 @@ def test_slips_that_the_last_lap_takes_up(plan, slip_s):
     assert near_second(row["last_inbound_turn"], new_turn)
     assert row["unchanged_laps"] == 1
     old_turn = LEAVE_HOLD - timedelta(seconds=OUTBOUND_S + CIRCLE_S / 2)
-    assert near_second(row["told_by"], old_turn - timedelta(seconds=OUTBOUND_S))  # the row's heading out is flown from the roll-out of the last lap on
+    assert near_second(
+        row["told_by"], old_turn - timedelta(seconds=OUTBOUND_S)
+    )  # the row's heading out is flown from the roll-out of the last lap on
     met_until = datetime.fromisoformat(row["met_until"])
-    assert abs((met_until - min(old_turn, new_turn)).total_seconds()) < 0.05  # before the turn that is no longer flown where it was planned
+    assert (
+        abs((met_until - min(old_turn, new_turn)).total_seconds()) < 0.05
+    )  # before the turn that is no longer flown where it was planned
 
 
 def test_cue_comes_before_leave_hold(plan):
     check = plan["event"]["cue_check"]
-    assert check["margin_s"] == pytest.approx((LEAVE_HOLD - clock("13:57:40")).total_seconds(), abs=0.01)  # heard 13:57:30, relay 10 s
+    assert check["margin_s"] == pytest.approx(
+        (LEAVE_HOLD - clock("13:57:40")).total_seconds(), abs=0.01
+    )  # heard 13:57:30, relay 10 s
 
 
 # ---------------------------------------------------------------- fuel
@@ -180,8 +198,10 @@ BURNS_LB = [  # label, pounds of ship 1 before rounding; ground fuel takes no fa
     ("end of egress to BASE", 1700 * 300 / HOUR),
     ("Approach", 180),
 ]
-# Exactly what is left, row by row, for ship 1 (5000 lb): 4700, 4400, 4225, 4210.42, 4060.42, 3660.42, 3260.42, 3170.42, 3080.42, 2847.08, 2680.08, 2664.08, 2640.75,
-# 2547.42, 2500.19, 2400.19, 2258.53, 2078.53. Ship 2 is the last and waits for nobody.  The gauge of tanks of 5000 lb shows 10 lb (a 500th): each is printed down to that, once.
+# Exactly what is left, row by row, for ship 1 (5000 lb): 4700, 4400, 4225, 4210.42, 4060.42, 3660.42,
+# 3260.42, 3170.42, 3080.42, 2847.08, 2680.08, 2664.08, 2640.75, 2547.42, 2500.19, 2400.19, 2258.53, 2078.53.
+# Ship 2 is the last and waits for nobody.  The gauge of tanks of 5000 lb shows 10 lb (a 500th): each is
+# printed down to that, once.
 STEP = 10
 WAIT_TO_LAND_LB = 1700 * 60 / HOUR * 1.05  # 29.75
 PAD, NORMAL_LANDING = 100, 800
@@ -197,13 +217,17 @@ def down(value: float, step: int) -> int:
     return floor(value / step) * step
 
 
-each_ship = pytest.mark.parametrize(("ship", "factor", "waiting_lb"), [(1, 1.0, 0.0), (2, 1.05, WAIT_TO_LAND_LB)])
+each_ship = pytest.mark.parametrize(
+    ("ship", "factor", "waiting_lb"), [(1, 1.0, 0.0), (2, 1.05, WAIT_TO_LAND_LB)]
+)
 
 
 @each_ship
 def test_fuel_along_the_clock(plan, ship, factor, waiting_lb):
     rows = plan["fuel"]["ships"][ship - 1]["rows"]
-    expected = [(label, exactly(label, lb, factor)) for label, lb in BURNS_LB] + ([("Waiting to land as number 2", waiting_lb)] if waiting_lb else [])
+    expected = [(label, exactly(label, lb, factor)) for label, lb in BURNS_LB] + (
+        [("Waiting to land as number 2", waiting_lb)] if waiting_lb else []
+    )
     assert [row["label"] for row in rows] == [label for label, _ in expected]
     left_lb, shown = 5000.0, 5000
     for row, (_, lb) in zip(rows, expected, strict=True):
@@ -218,9 +242,11 @@ def test_fuel_along_the_clock(plan, ship, factor, waiting_lb):
 
 @each_ship
 def test_joker(plan, ship, factor, waiting_lb):
-    """From the end of training: everything to the landing, with the 9 min of hold that were planned (longer than the actual 8:21). Exact, then up once: ship 1
-    needs 2094.89 lb, ship 2 2184.38 lb."""
-    to_fly = [(label, lb * factor) for label, lb in BURNS_LB[7:] if label != "Hold at HOLD"] + [("Hold", 1200 * 9 * 60 / HOUR * factor)]
+    """From the end of training: everything to the landing, with the 9 min of hold that were planned (longer
+    than the actual 8:21). Exact, then up once: ship 1 needs 2094.89 lb, ship 2 2184.38 lb."""
+    to_fly = [(label, lb * factor) for label, lb in BURNS_LB[7:] if label != "Hold at HOLD"] + [
+        ("Hold", 1200 * 9 * 60 / HOUR * factor)
+    ]
     exact_lb = sum(lb for _, lb in to_fly) + NORMAL_LANDING + waiting_lb + PAD
     joker = plan["fuel"]["ships"][ship - 1]["joker"]
     assert joker["exact_lb"] == pytest.approx(exact_lb, abs=0.01)
@@ -229,7 +255,8 @@ def test_joker(plan, ship, factor, waiting_lb):
 
 
 def assert_lines_make_the_total(total: dict) -> None:
-    """Landing fuel and pad as they are or above, every line within a step of what it is exactly, and all of them the printed total."""
+    """Landing fuel and pad as they are or above, every line within a step of what it is exactly, and all of
+    them the printed total."""
     assert sum(line["printed"] for line in total["addends"]) == total["total"]
     assert all(abs(line["printed"] - line["exact_lb"]) < STEP for line in total["addends"])
     kept = [line for line in total["addends"] if line["label"].startswith(("Landing", "Waiting", "Pad"))]
@@ -237,7 +264,9 @@ def assert_lines_make_the_total(total: dict) -> None:
 
 
 @each_ship
-@pytest.mark.parametrize(("point", "nm"), [("HOLD", 52), ("IP", 50), ("CENTRE", 40), ("ENTRY", 60), ("EXIT", 92), ("AREA", None)])
+@pytest.mark.parametrize(
+    ("point", "nm"), [("HOLD", 52), ("IP", 50), ("CENTRE", 40), ("ENTRY", 60), ("EXIT", 92), ("AREA", None)]
+)
 def test_bingo(plan, ship, factor, waiting_lb, point, nm):
     """Climb, home direct at 360 kt, approach, landing fuel; the area's far corner by PROJ."""
     if nm is None:

@@ -1,5 +1,6 @@
-"""A yardstick of time: work of one size, done in the same run before and after what is measured, so that a limit holds on a slow machine and on a busy
-one. It is the reading of a plain YAML text by the pure parser of PyYAML, which owes nothing to this program; one reading is a *yard*.
+"""A yardstick of time: work of one size, done in the same run before and after what is measured, so that a
+limit holds on a slow machine and on a busy one. It is the reading of a plain YAML text by the pure parser of
+PyYAML, which owes nothing to this program; one reading is a *yard*.
 
 A machine that takes 0.1 s for a yard checks the regatta in 0.07 s.
 """
@@ -11,7 +12,10 @@ from collections.abc import Callable
 
 import yaml
 
-PLAIN = "rows:\n" + "".join(f"  - {{name: Mast {n}, position: 38 20.2 S 141 36.9 E, top: 330 ft, source: survey}}\n" for n in range(700))
+PLAIN = "rows:\n" + "".join(
+    f"  - {{name: Mast {n}, position: 38 20.2 S 141 36.9 E, top: 330 ft, source: survey}}\n"
+    for n in range(700)
+)
 TRIES = 5
 
 
@@ -33,8 +37,9 @@ def yard() -> float:
 
 
 def yards(seconds: Callable[[], float], most: float, *, one: Callable[[], float] = yard) -> float:
-    """What a work takes, in yards: the fewest of a few tries, or the first that is below ``most``. Other work on the same cores slows both, but not
-    always both alike: hence the tries. ``seconds`` does the work and tells its time; ``one`` measures a yard in the same way."""
+    """What a work takes, in yards: the fewest of a few tries, or the first that is below ``most``. Other work
+    on the same cores slows both, but not always both alike: hence the tries. ``seconds`` does the work and
+    tells its time; ``one`` measures a yard in the same way."""
     fewest, before = float("inf"), one()
     for _ in range(TRIES):
         spent = seconds()

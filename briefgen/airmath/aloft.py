@@ -1,8 +1,8 @@
 """Wind and temperature aloft: a forecast's levels read at any height, or averaged over a climb.
 
-Heights are pressure altitudes.  Between levels wind (as a vector) and temperature are linear in height; outside them the wind is
-held constant, the temperature keeps the nearest level's difference from ISA, and the result is flagged.
-ValueError for an empty forecast, two levels at one height, or NaN.
+Heights are pressure altitudes.  Between levels wind (as a vector) and temperature are linear in height;
+outside them the wind is held constant, the temperature keeps the nearest level's difference from ISA, and the
+result is flagged. ValueError for an empty forecast, two levels at one height, or NaN.
 """
 
 from __future__ import annotations
@@ -18,7 +18,8 @@ from briefgen.core.records import record
 
 @record
 class ForecastLevel:
-    """One level of a forecast. The altitude is a pressure altitude; a temperature that is not given is None."""
+    """One level of a forecast. The altitude is a pressure altitude; a temperature that is not given is
+    None."""
 
     pressure_altitude_ft: float
     wind: WindVector
@@ -29,8 +30,9 @@ class ForecastLevel:
 class Air:
     """Wind and temperature at one height (or the mean over a band).
 
-    ``wind_outside``/``temperature_outside``: the height is outside the given levels, so the value is carried on from the nearest one.
-    ``temperature_is_isa``: no level gave a temperature; the standard atmosphere's is used.
+    ``wind_outside``/``temperature_outside``: the height is outside the given levels, so the value is carried
+    on from the nearest one. ``temperature_is_isa``: no level gave a temperature; the standard atmosphere's is
+    used.
     """
 
     wind: WindVector
@@ -59,17 +61,25 @@ def air_at(levels: Sequence[ForecastLevel], pressure_altitude_ft: float) -> Air:
 
 
 def mean_air(levels: Sequence[ForecastLevel], low_ft: float, high_ft: float) -> Air:
-    """Mean wind (vector) and mean temperature over a band of heights, exact for the profile of ``air_at``: for climbs and descents.
+    """Mean wind (vector) and mean temperature over a band of heights, exact for the profile of ``air_at``:
+    for climbs and descents.
 
-    Every foot weighs the same, as for a constant rate of climb.  The order of the two heights does not matter.
+    Every foot weighs the same, as for a constant rate of climb.  The order of the two heights does not
+    matter.
     """
     low_ft, high_ft = min(low_ft, high_ft), max(low_ft, high_ft)
     winds = [(level.pressure_altitude_ft, level.wind) for level in _sorted(levels)]
-    warmths = [(level.pressure_altitude_ft, level.temperature_c) for level in _sorted(levels) if level.temperature_c is not None]
+    warmths = [
+        (level.pressure_altitude_ft, level.temperature_c)
+        for level in _sorted(levels)
+        if level.temperature_c is not None
+    ]
     parts = _straight_parts([height for height, _ in winds], low_ft, high_ft)
     means = [(share, _wind_at(winds, height), _temperature_at(warmths, height)) for height, share in parts]
     return Air(
-        wind=WindVector(sum(s * wind.north_kt for s, wind, _ in means), sum(s * wind.east_kt for s, wind, _ in means)),
+        wind=WindVector(
+            sum(s * wind.north_kt for s, wind, _ in means), sum(s * wind.east_kt for s, wind, _ in means)
+        ),
         temperature_c=sum(s * warmth for s, _, warmth in means),
         wind_outside=_is_outside(winds, low_ft, high_ft),
         temperature_outside=bool(warmths) and _is_outside(warmths, low_ft, high_ft),
@@ -99,7 +109,8 @@ def _straight_parts(heights_ft: Sequence[float], low_ft: float, high_ft: float) 
 
 
 def _bracket(profile: Sequence[tuple[float, object]], height_ft: float) -> tuple[int, int, float]:
-    """Indices of the levels below and above and the fraction between them; one index twice at and outside the end levels."""
+    """Indices of the levels below and above and the fraction between them; one index twice at and outside the
+    end levels."""
     above = next((i for i, (level_ft, _) in enumerate(profile) if level_ft >= height_ft), len(profile) - 1)
     below = above - 1 if above > 0 and profile[above][0] > height_ft else above
     span_ft = profile[above][0] - profile[below][0]

@@ -1,4 +1,5 @@
-"""Directions in degrees, and motion at constant speed: the plain arithmetic that every other room of airmath shares."""
+"""Directions in degrees, and motion at constant speed: the plain arithmetic that every other room of airmath
+shares."""
 
 from __future__ import annotations
 
@@ -30,9 +31,13 @@ def turn_toward_deg(from_deg: float, to_deg: float, *, right: bool) -> float:
 
 
 def flight_time_s(distance_nm: float, ground_speed_kt: float) -> float:
-    """Seconds to fly a distance at a constant ground speed. Raises ValueError unless the speed is positive, the distance not negative."""
+    """Seconds to fly a distance at a constant ground speed. Raises ValueError unless the speed is positive,
+    the distance not negative."""
     if not (ground_speed_kt > 0 and distance_nm >= 0):
-        raise ValueError(f"no time for {distance_nm} nm at {ground_speed_kt} kt: the speed must be positive, the distance not negative")
+        raise ValueError(
+            f"no time for {distance_nm} nm at {ground_speed_kt} kt: the speed must be positive, the distance"
+            " not negative"
+        )
     return 3600.0 * distance_nm / ground_speed_kt
 
 
@@ -42,21 +47,27 @@ def distance_flown_nm(time_s: float, ground_speed_kt: float) -> float:
 
 
 def speed_for_time_kt(distance_nm: float, time_s: float) -> float:
-    """The constant speed that flies a distance in a time. Raises ValueError unless the time is positive, the distance not negative."""
+    """The constant speed that flies a distance in a time. Raises ValueError unless the time is positive, the
+    distance not negative."""
     if not (time_s > 0 and distance_nm >= 0):
-        raise ValueError(f"no speed for {distance_nm} nm in {time_s} s: the time must be positive, the distance not negative")
+        raise ValueError(
+            f"no speed for {distance_nm} nm in {time_s} s: the time must be positive, the distance not"
+            " negative"
+        )
     return 3600.0 * distance_nm / time_s
 
 
 def vertical_rate_ft_min(from_ft: float, to_ft: float, time_s: float) -> float:
-    """The constant rate that goes from one height to another in a time, climbing positive. Raises ValueError unless the time is positive."""
+    """The constant rate that goes from one height to another in a time, climbing positive. Raises ValueError
+    unless the time is positive."""
     if not time_s > 0:
         raise ValueError(f"no vertical rate in {time_s} s: the time must be positive")
     return 60.0 * (to_ft - from_ft) / time_s
 
 
 def height_change_time_s(from_ft: float, to_ft: float, rate_ft_min: float) -> float:
-    """Seconds to go from one height to another at a rate (its sign does not matter). Raises ValueError for a rate of zero."""
+    """Seconds to go from one height to another at a rate (its sign does not matter). Raises ValueError for a
+    rate of zero."""
     if not abs(rate_ft_min) > 0:
         raise ValueError("no height is ever changed at a rate of zero")
     return 60.0 * abs(to_ft - from_ft) / abs(rate_ft_min)

@@ -1,7 +1,8 @@
 """Areas bounded by geodesics: is a point inside, how far is the boundary, does a line cross it.
 
-An area is its corners in order (either way round, the last joined to the first), at least three, less than 5400 nm across;
-the date line and the poles need no care.  ValueError for fewer than three corners or a place that is not on Earth.
+An area is its corners in order (either way round, the last joined to the first), at least three, less than
+5400 nm across; the date line and the poles need no care.  ValueError for fewer than three corners or a place
+that is not on Earth.
 """
 
 from __future__ import annotations

@@ -1,9 +1,11 @@
-"""The International Standard Atmosphere up to 20 km, pressure and density altitude, and the speeds CAS, EAS, TAS and Mach.
+"""The International Standard Atmosphere up to 20 km, pressure and density altitude, and the speeds CAS, EAS,
+TAS and Mach.
 
-All altitudes here are pressure altitudes (geopotential feet) unless the name says otherwise.  Speeds: compressible, subsonic
-(Mach < 1) flow of a perfect gas with ratio of heats 1.4; instrument and position error are not part of it.
-Every function raises ValueError outside its validity and for NaN; ``subsonic_cas`` and ``subsonic_tas`` ask first.
-Source: ICAO Doc 7488 / U.S. Standard Atmosphere 1976; Saint-Venant's pitot equation.
+All altitudes here are pressure altitudes (geopotential feet) unless the name says otherwise.  Speeds:
+compressible, subsonic (Mach < 1) flow of a perfect gas with ratio of heats 1.4; instrument and position error
+are not part of it. Every function raises ValueError outside its validity and for NaN; ``subsonic_cas`` and
+``subsonic_tas`` ask first. Source: ICAO Doc 7488 / U.S. Standard Atmosphere 1976; Saint-Venant's pitot
+equation.
 """
 
 from __future__ import annotations
@@ -47,7 +49,9 @@ def _altitude_m(pressure_altitude_ft: float) -> float:
 
 
 def _kelvin(temperature_c: float) -> float:
-    return _within(temperature_c, COLDEST_C, HOTTEST_C, "an air temperature in degrees Celsius") + KELVIN_AT_0_C
+    return (
+        _within(temperature_c, COLDEST_C, HOTTEST_C, "an air temperature in degrees Celsius") + KELVIN_AT_0_C
+    )
 
 
 def isa_temperature_c(pressure_altitude_ft: float) -> float:
@@ -78,14 +82,15 @@ def _altimeter_shift_ft(qnh_hpa: float) -> float:
 def pressure_altitude_ft(altitude_ft_msl: float, qnh_hpa: float) -> float:
     """Pressure altitude of an altimeter that reads ``altitude_ft_msl`` with QNH set.
 
-    An altimeter's setting shifts its scale by a constant height, so this is exact for the instrument at every level.
-    The instrument itself reads high in air colder than ISA; that error is not corrected here.
+    An altimeter's setting shifts its scale by a constant height, so this is exact for the instrument at every
+    level. The instrument itself reads high in air colder than ISA; that error is not corrected here.
     """
     return altitude_ft_msl + _altimeter_shift_ft(qnh_hpa)
 
 
 def altitude_from_pressure_altitude_ft(pressure_altitude: float, qnh_hpa: float) -> float:
-    """What an altimeter with QNH set reads at a pressure altitude (a flight level times 100): inverse of ``pressure_altitude_ft``."""
+    """What an altimeter with QNH set reads at a pressure altitude (a flight level times 100): inverse of
+    ``pressure_altitude_ft``."""
     return pressure_altitude - _altimeter_shift_ft(qnh_hpa)
 
 
@@ -95,7 +100,8 @@ def density_ratio(pressure_altitude_ft: float, temperature_c: float) -> float:
 
 
 def density_altitude_ft(pressure_altitude_ft: float, temperature_c: float) -> float:
-    """The height in the standard atmosphere that has the same density (dry air), feet. Result within -5 km to 20 km."""
+    """The height in the standard atmosphere that has the same density (dry air), feet. Result within -5 km to
+    20 km."""
     ratio = density_ratio(pressure_altitude_ft, temperature_c)
     tropopause_ratio = _TROPOPAUSE_HPA / SEA_LEVEL_HPA * SEA_LEVEL_K / _TROPOPAUSE_K
     if ratio < tropopause_ratio:
@@ -129,7 +135,9 @@ def _mach_of_impact_ratio(ratio: float) -> float:
 
 
 def _any_mach_from_cas(cas_kt: float, pressure_altitude_ft: float) -> float:
-    impact_hpa = SEA_LEVEL_HPA * _impact_ratio(_speed(cas_kt, "a calibrated airspeed in knots") / SEA_LEVEL_SOUND_KT)
+    impact_hpa = SEA_LEVEL_HPA * _impact_ratio(
+        _speed(cas_kt, "a calibrated airspeed in knots") / SEA_LEVEL_SOUND_KT
+    )
     return _mach_of_impact_ratio(impact_hpa / pressure_hpa(pressure_altitude_ft))
 
 
@@ -149,7 +157,8 @@ def mach_from_cas(cas_kt: float, pressure_altitude_ft: float) -> float:
 
 
 def cas_from_mach(mach: float, pressure_altitude_ft: float) -> float:
-    """Calibrated airspeed, knots, of a Mach number below 1 at a pressure altitude. Below sea level CAS may not exceed 661 kt."""
+    """Calibrated airspeed, knots, of a Mach number below 1 at a pressure altitude. Below sea level CAS may
+    not exceed 661 kt."""
     ratio = _impact_ratio(_subsonic(mach)) * pressure_hpa(pressure_altitude_ft) / SEA_LEVEL_HPA
     return _mach_of_impact_ratio(ratio) * SEA_LEVEL_SOUND_KT
 
@@ -176,7 +185,9 @@ def cas_from_tas(tas_kt: float, pressure_altitude_ft: float, temperature_c: floa
 
 def eas_from_tas(tas_kt: float, pressure_altitude_ft: float, temperature_c: float) -> float:
     """Equivalent airspeed, knots: true airspeed times the root of the density ratio."""
-    return _speed(tas_kt, "a true airspeed in knots") * sqrt(density_ratio(pressure_altitude_ft, temperature_c))
+    return _speed(tas_kt, "a true airspeed in knots") * sqrt(
+        density_ratio(pressure_altitude_ft, temperature_c)
+    )
 
 
 @record
@@ -207,4 +218,6 @@ def airspeeds_from_tas(tas_kt: float, pressure_altitude_ft: float, temperature_c
 
 def airspeeds_from_cas(cas_kt: float, pressure_altitude_ft: float, temperature_c: float) -> Airspeeds:
     """All airspeeds of a calibrated airspeed below Mach 1."""
-    return airspeeds_from_mach(mach_from_cas(cas_kt, pressure_altitude_ft), pressure_altitude_ft, temperature_c)
+    return airspeeds_from_mach(
+        mach_from_cas(cas_kt, pressure_altitude_ft), pressure_altitude_ft, temperature_c
+    )

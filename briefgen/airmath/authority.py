@@ -1,7 +1,8 @@
 """How far speed alone can still move the arrival, from the planned state at a given moment after leave-hold.
 
-Earliest: accelerate at once to the window's maximum and hold it. Latest: slow down at once to its minimum and hold that, no push.
-Speeds are ground speeds along the run-in. Before leave-hold the hold is the means (briefgen/airmath/hold_wait.py).
+Earliest: accelerate at once to the window's maximum and hold it. Latest: slow down at once to its minimum and
+hold that, no push. Speeds are ground speeds along the run-in. Before leave-hold the hold is the means
+(briefgen/airmath/hold_wait.py).
 """
 
 from __future__ import annotations
@@ -15,7 +16,8 @@ from briefgen.core.records import record
 
 @record
 class Authority:
-    """Seconds by which the arrival can be made sooner (``early_s``) and later (``late_s``) than planned; never negative."""
+    """Seconds by which the arrival can be made sooner (``early_s``) and later (``late_s``) than planned;
+    never negative."""
 
     early_s: float
     late_s: float
@@ -25,21 +27,28 @@ def authority_at(inbound: Inbound, after_leave_s: float, window: SpeedWindow) ->
     """Authority at a moment between leave-hold (0) and overhead, push under way or not."""
     state = state_at(inbound, after_leave_s)
     planned = total_s(inbound) - after_leave_s
-    fastest = over_distance(state.to_go_nm, from_kt=state.speed_kt, to_kt=window.maximum_kt, rates=inbound.rates)[0]
-    slowest = over_distance(state.to_go_nm, from_kt=state.speed_kt, to_kt=window.minimum_kt, rates=inbound.rates)[0]
+    fastest = over_distance(
+        state.to_go_nm, from_kt=state.speed_kt, to_kt=window.maximum_kt, rates=inbound.rates
+    )[0]
+    slowest = over_distance(
+        state.to_go_nm, from_kt=state.speed_kt, to_kt=window.minimum_kt, rates=inbound.rates
+    )[0]
     return Authority(max(planned - fastest, 0.0), max(slowest - planned, 0.0))
 
 
 @record
 class LastMoment:
-    """Last moments, seconds after leave-hold, at which ``seconds`` can still be made up; None: not even at leave-hold."""
+    """Last moments, seconds after leave-hold, at which ``seconds`` can still be made up; None: not even at
+    leave-hold."""
 
     seconds: float
     early_until_s: float | None
     late_until_s: float | None
 
 
-def last_moments(inbound: Inbound, window: SpeedWindow, seconds: tuple[float, ...] = (5.0, 10.0, 15.0)) -> tuple[LastMoment, ...]:
+def last_moments(
+    inbound: Inbound, window: SpeedWindow, seconds: tuple[float, ...] = (5.0, 10.0, 15.0)
+) -> tuple[LastMoment, ...]:
     """For each number of seconds, the last moment at which speed alone makes it up, early and late."""
     overhead = total_s(inbound)
 
@@ -53,7 +62,8 @@ def last_moments(inbound: Inbound, window: SpeedWindow, seconds: tuple[float, ..
 
 
 def _last(authority: Callable[[float], float], wanted_s: float, end_s: float) -> float | None:
-    """Authority only shrinks: whatever can be done later could be done now by waiting. So bisect, keeping the side that still works."""
+    """Authority only shrinks: whatever can be done later could be done now by waiting. So bisect, keeping the
+    side that still works."""
     works, fails = 0.0, end_s
     if authority(works) < wanted_s:
         return None

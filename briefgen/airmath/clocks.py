@@ -1,7 +1,8 @@
 """Clocks: time zones from the packaged tz database only, and local clock times turned into instants.
 
-The operating system's zone files are never read, nor is PYTHONTZPATH: they are often older than the ``tzdata`` package, and the same
-mission must print the same times on every machine.  All arithmetic is in UTC; a local time is a label, made from an instant.
+The operating system's zone files are never read, nor is PYTHONTZPATH: they are often older than the
+``tzdata`` package, and the same mission must print the same times on every machine.  All arithmetic is in
+UTC; a local time is a label, made from an instant.
 """
 
 from __future__ import annotations
@@ -9,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta
-from functools import lru_cache
+from functools import cache, lru_cache
 from io import BytesIO
 from pkgutil import get_data
 from typing import Literal
@@ -17,7 +18,10 @@ from zoneinfo import ZoneInfo
 
 from briefgen.core.records import record
 
-FIRST_YEAR, LAST_YEAR = 1970, 2099  # before 1970 the database is incomplete and offsets may carry odd seconds; later ones are no plan
+FIRST_YEAR, LAST_YEAR = (
+    1970,
+    2099,
+)  # before 1970 the database is incomplete and offsets may carry odd seconds; later ones are no plan
 
 _SECOND = timedelta(seconds=1)
 _NOT_A_PLACE = {
@@ -38,7 +42,8 @@ _OFFSET = re.compile("(?:UTC|GMT|Z)? ?[-+][0-9:.]+", re.IGNORECASE)
 
 @record
 class UnknownZone:
-    """A zone name that is refused: ``why`` is one sentence, ``suggestions`` are names that would be accepted, best first."""
+    """A zone name that is refused: ``why`` is one sentence, ``suggestions`` are names that would be accepted,
+    best first."""
 
     name: str
     why: str
@@ -49,10 +54,10 @@ class UnknownZone:
 class LocalTime:
     """What a date and clock time mean in a zone.
 
-    "one": exactly one instant, in ``candidates``.
-    "fold": the clock shows this time twice; ``candidates`` are both instants, the earlier first.
-    "gap": the clock skips this time.  ``candidates`` are the neighbours, the earlier first: read with the offset after the change
-    (an instant just before it) and with the offset before the change (an instant just after it).
+    "one": exactly one instant, in ``candidates``. "fold": the clock shows this time twice; ``candidates`` are
+    both instants, the earlier first. "gap": the clock skips this time.  ``candidates`` are the neighbours,
+    the earlier first: read with the offset after the change (an instant just before it) and with the offset
+    before the change (an instant just after it).
     """
 
     kind: Literal["one", "gap", "fold"]
@@ -87,17 +92,22 @@ def missing_data() -> str:
 def zone_names() -> frozenset[str]:
     """Every name in the packaged database that stands for the clock of a place, and "UTC"."""
     listed = _packaged("zones").decode("utf-8").split()
-    return frozenset(name for name in listed if not name.startswith("Etc/")) - _NOT_A_PLACE.keys() - (_ZULU_NAMES - {"UTC"})
+    return (
+        frozenset(name for name in listed if not name.startswith("Etc/"))
+        - _NOT_A_PLACE.keys()
+        - (_ZULU_NAMES - {"UTC"})
+    )
 
 
 class _PackagedZone(ZoneInfo):
-    """A zone that can be pickled: by its name, for the reader has the same package. What comes from a file can't be otherwise."""
+    """A zone that can be pickled: by its name, for the reader has the same package. What comes from a file
+    can't be otherwise."""
 
     def __reduce__(self) -> tuple[Callable[[str], ZoneInfo], tuple[str]]:
         return _packaged_zone, (self.key,)
 
 
-@lru_cache(maxsize=None)
+@cache
 def _packaged_zone(name: str) -> ZoneInfo:
     return _PackagedZone.from_file(BytesIO(_packaged(f"zoneinfo/{name}")), key=name)
 
@@ -125,10 +135,16 @@ def _refuse(name: str) -> UnknownZone:
     if name in _ZULU_NAMES or name.upper() in ("Z", "UTC", "GMT", "ZULU"):
         return UnknownZone(name, f"{name!r} is not the clock of a place; it is written UTC", ("UTC",))
     if _OFFSET.fullmatch(name):
-        return UnknownZone(name, f"{name} is an offset, not the clock of a place, which may have summer time", ())
+        return UnknownZone(
+            name, f"{name} is an offset, not the clock of a place, which may have summer time", ()
+        )
     if name.startswith("Etc/"):
-        return UnknownZone(name, f"{name} is not the clock of a place, has no summer time, and its sign is reversed", ())
-    return UnknownZone(name, f"there is no time zone named {name!r} in the tz database {tz_version()}", _suggestions(name))
+        return UnknownZone(
+            name, f"{name} is not the clock of a place, has no summer time, and its sign is reversed", ()
+        )
+    return UnknownZone(
+        name, f"there is no time zone named {name!r} in the tz database {tz_version()}", _suggestions(name)
+    )
 
 
 def _suggestions(name: str) -> tuple[str, ...]:
@@ -138,7 +154,11 @@ def _suggestions(name: str) -> tuple[str, ...]:
     by_case = {known.lower(): known for known in sorted(zone_names())}
     if wanted in by_case:
         return (by_case[wanted],)
-    by_city = [known for lower, known in by_case.items() if wanted and lower.rsplit("/", 1)[-1] == wanted.rsplit("/", 1)[-1]]
+    by_city = [
+        known
+        for lower, known in by_case.items()
+        if wanted and lower.rsplit("/", 1)[-1] == wanted.rsplit("/", 1)[-1]
+    ]
     close = [by_case[match] for match in get_close_matches(wanted, by_case, n=3, cutoff=0.75)]
     return tuple(dict.fromkeys(by_city + close))[:3]
 
@@ -153,7 +173,8 @@ def zone_caution(name: str) -> str | None:
 def localize(day: date, hour: int, minute: int, second: int, zone: ZoneInfo) -> LocalTime:
     """What this date and clock time mean in the zone.
 
-    Raises ValueError for a date outside FIRST_YEAR to LAST_YEAR or an impossible clock time: the reader refuses both first.
+    Raises ValueError for a date outside FIRST_YEAR to LAST_YEAR or an impossible clock time: the reader
+    refuses both first.
     """
     check_year(day)
     return _meaning(datetime(day.year, day.month, day.day, hour, minute, second), zone)
@@ -185,7 +206,8 @@ def local_date(instant: datetime, zone: ZoneInfo) -> date:
 def local_day(day: date, zone: ZoneInfo) -> tuple[datetime, datetime]:
     """The instants at which that date begins and ends in the zone, end excluded.
 
-    23 to 25 hours long as a rule.  A date that a zone has skipped altogether (Apia, 2011-12-30) has an end equal to its start.
+    23 to 25 hours long as a rule.  A date that a zone has skipped altogether (Apia, 2011-12-30) has an end
+    equal to its start.
     """
     check_year(day)
     return _first_instant(day, zone), _first_instant(day + timedelta(days=1), zone)
@@ -221,7 +243,8 @@ def offset_label(offset_s: int) -> str:
 def clock_changes(start: datetime, end: datetime, zone: ZoneInfo) -> tuple[ClockChange, ...]:
     """Every change of the zone's offset after ``start`` and up to ``end``, to the second.
 
-    Found by looking every six hours, so two changes inside six hours that cancel would be missed; the database has none since 1970.
+    Found by looking every six hours, so two changes inside six hours that cancel would be missed; the
+    database has none since 1970.
     """
     found = []
     left = start
@@ -247,5 +270,9 @@ def _change_between(left: datetime, right: datetime, zone: ZoneInfo) -> ClockCha
 
 def share_offset(first: ZoneInfo, second: ZoneInfo, start: datetime, end: datetime) -> bool:
     """True when both zones' clocks agree at every instant from ``start`` to ``end``."""
-    moments = [start, end, *(change.instant for zone in (first, second) for change in clock_changes(start, end, zone))]
+    moments = [
+        start,
+        end,
+        *(change.instant for zone in (first, second) for change in clock_changes(start, end, zone)),
+    ]
     return all(offset_at(moment, first) == offset_at(moment, second) for moment in moments)

@@ -1,6 +1,8 @@
-"""Physical constants. Definitions of units are in briefgen.units.values; this module adds what the physics needs.
+"""Physical constants. Definitions of units are in briefgen.units.values; this module adds what the physics
+needs.
 
-Source of the atmosphere's constants: ICAO Doc 7488 / U.S. Standard Atmosphere 1976, as quoted by independent libraries' tables.
+Source of the atmosphere's constants: ICAO Doc 7488 / U.S. Standard Atmosphere 1976, as quoted by independent
+libraries' tables.
 """
 
 from __future__ import annotations
@@ -8,8 +10,20 @@ from __future__ import annotations
 from briefgen.units.values import FT_PER_M, FT_PER_NM, NM_PER_M
 
 __all__ = [
-    "FT_PER_M", "FT_PER_NM", "NM_PER_M", "M_PER_NM", "KT_PER_M_S", "KELVIN_AT_0_C", "GRAVITY_M_S2", "GAS_CONSTANT_J_KG_K",
-    "HEAT_RATIO", "SEA_LEVEL_K", "SEA_LEVEL_HPA", "LAPSE_K_PER_M", "TROPOPAUSE_M", "SEA_LEVEL_SOUND_KT",
+    "FT_PER_M",
+    "FT_PER_NM",
+    "GAS_CONSTANT_J_KG_K",
+    "GRAVITY_M_S2",
+    "HEAT_RATIO",
+    "KELVIN_AT_0_C",
+    "KT_PER_M_S",
+    "LAPSE_K_PER_M",
+    "M_PER_NM",
+    "NM_PER_M",
+    "SEA_LEVEL_HPA",
+    "SEA_LEVEL_K",
+    "SEA_LEVEL_SOUND_KT",
+    "TROPOPAUSE_M",
 ]  # fmt: skip
 
 M_PER_NM = 1852.0

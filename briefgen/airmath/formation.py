@@ -1,7 +1,9 @@
-"""Where the ships of a formation are from the leader, when each is over the centre, and how low the lowest is.
+"""Where the ships of a formation are from the leader, when each is over the centre, and how low the lowest
+is.
 
-The shapes are common practice, no source: which ship flies on which side, and the 45 degree bearing line on which wingmen sit as far back as they sit
-out, are this program's own choice. A unit that flies another shape gives offsets per ship.
+The shapes are common practice, no source: which ship flies on which side, and the 45 degree bearing line on
+which wingmen sit as far back as they sit out, are this program's own choice. A unit that flies another shape
+gives offsets per ship.
 """
 
 from __future__ import annotations
@@ -52,8 +54,11 @@ class NoFormation:
     reason: str
 
 
-def place_ships(name: str, ships: tuple[int, ...], *, spacing_ft: float, step_down_ft: float) -> tuple[ShipOffset, ...] | NoFormation:
-    """Offsets of the ships, given in the order of their places with the leader first; each is ``step_down_ft`` below the one before it."""
+def place_ships(
+    name: str, ships: tuple[int, ...], *, spacing_ft: float, step_down_ft: float
+) -> tuple[ShipOffset, ...] | NoFormation:
+    """Offsets of the ships, given in the order of their places with the leader first; each is
+    ``step_down_ft`` below the one before it."""
     shape = FORMATIONS.get(name)
     if shape is None:
         return NoFormation(f"no formation is named {name!r}; known are {', '.join(FORMATIONS)}")

@@ -1,8 +1,8 @@
 """The Earth as the WGS-84 ellipsoid: geodesics (Karney's method), lines, and a plane around a point.
 
-Distances are nautical miles on the ellipsoid's surface, courses degrees true, 0 <= course < 360.
-A course at a pole is measured from the meridian of the longitude given for that pole.
-Every position is checked before use: ValueError for a latitude outside -90..90, a longitude outside -180..180, or NaN.
+Distances are nautical miles on the ellipsoid's surface, courses degrees true, 0 <= course < 360. A course at
+a pole is measured from the meridian of the longitude given for that pole. Every position is checked before
+use: ValueError for a latitude outside -90..90, a longitude outside -180..180, or NaN.
 """
 
 from __future__ import annotations
@@ -27,7 +27,8 @@ _WGS84 = Geodesic(Constants.WGS84_a, Constants.WGS84_f)
 
 @record
 class Line:
-    """The geodesic from one point to another. Courses are None when the points coincide (closer than 1 mm)."""
+    """The geodesic from one point to another. Courses are None when the points coincide (closer than 1
+    mm)."""
 
     distance_nm: float
     course_start_deg: float | None
@@ -47,8 +48,9 @@ class PointOnLine:
 class OffLine:
     """Where a point lies against a segment.
 
-    ``along_nm`` is from the start to the nearest point of the whole geodesic (negative before the start), ``cross_right_nm`` the
-    distance from that geodesic, positive to the right; ``distance_nm`` is to the nearest point of the segment itself.
+    ``along_nm`` is from the start to the nearest point of the whole geodesic (negative before the start),
+    ``cross_right_nm`` the distance from that geodesic, positive to the right; ``distance_nm`` is to the
+    nearest point of the segment itself.
     """
 
     along_nm: float
@@ -73,7 +75,8 @@ def check_position(position: Position) -> None:
     """Raises ValueError for anything that is not a place on Earth."""
     if not is_position(position.lat_deg, position.lon_deg):
         raise ValueError(
-            f"not a place on Earth: latitude {position.lat_deg} must be within -90 to 90, longitude {position.lon_deg} within -180 to 180"
+            f"not a place on Earth: latitude {position.lat_deg} must be within -90 to 90, longitude"
+            f" {position.lon_deg} within -180 to 180"
         )
 
 
@@ -111,7 +114,8 @@ def distance_nm(start: Position, end: Position) -> float:
 
 @lru_cache(maxsize=1024)
 def inverse(start: Position, end: Position) -> Line:
-    """Distance, and the course at the start, at the middle and at the end (the forward course there, not the reciprocal)."""
+    """Distance, and the course at the start, at the middle and at the end (the forward course there, not the
+    reciprocal)."""
     line = _line(start, end)
     if line.s13 < COINCIDENT_M:
         return Line(0.0 if line.s13 == 0 else line.s13 / M_PER_NM, None, None, None)
@@ -131,7 +135,8 @@ def direct(start: Position, course_true_deg: float, distance_nm: float) -> Point
 
 
 def point_along(start: Position, end: Position, distance_nm: float) -> PointOnLine:
-    """The point at a distance from the start on the geodesic to the end; negative or beyond the end lies on the line carried on.
+    """The point at a distance from the start on the geodesic to the end; negative or beyond the end lies on
+    the line carried on.
 
     Raises ValueError for coincident points: there is no line.
     """
@@ -158,7 +163,8 @@ def nearly_antipodal(start: Position, end: Position) -> bool:
 
 
 def to_plane(centre: Position, position: Position) -> PlanePoint:
-    """Azimuthal equidistant: distance and course from the centre are true, so lines through the centre are straight.
+    """Azimuthal equidistant: distance and course from the centre are true, so lines through the centre are
+    straight.
 
     Distances between two other points are true to 1 part in 100 000 when all lie within 25 nm of the centre.
     """
@@ -172,10 +178,12 @@ def from_plane(centre: Position, east_nm: float, north_nm: float) -> Position:
 
 
 def off_line(start: Position, end: Position, point: Position) -> OffLine:
-    """Cross-track and along-track of a point against the geodesic through two points, and its distance from the segment between them.
+    """Cross-track and along-track of a point against the geodesic through two points, and its distance from
+    the segment between them.
 
-    Exact on the ellipsoid (the foot is moved until the line to the point stands square on it).  Validity: points within 3000 nm
-    of the segment.  A segment of coincident points has no sides: along 0, cross and distance both the distance from it.
+    Exact on the ellipsoid (the foot is moved until the line to the point stands square on it).  Validity:
+    points within 3000 nm of the segment.  A segment of coincident points has no sides: along 0, cross and
+    distance both the distance from it.
     """
     _checked(point)
     line = _line(start, end)
@@ -192,7 +200,8 @@ def off_line(start: Position, end: Position, point: Position) -> OffLine:
 
 
 def beside_line_nm(off: OffLine, length_nm: float, right_nm: float) -> float:
-    """Distance of a point from the segment carried ``right_nm`` to the right (left negative), from where it lies against the segment itself.
+    """Distance of a point from the segment carried ``right_nm`` to the right (left negative), from where it
+    lies against the segment itself.
 
     Plane geometry: true to 1 part in 1000 for a point and a shift within 30 nm of the segment.
     """
@@ -201,7 +210,8 @@ def beside_line_nm(off: OffLine, length_nm: float, right_nm: float) -> float:
 
 
 def _foot(line: GeodesicLine, point: Position) -> tuple[float, float]:
-    """Along-track and cross-track (right positive), nm. Each step is the right-angled spherical triangle's; it converges in a few."""
+    """Along-track and cross-track (right positive), nm. Each step is the right-angled spherical triangle's;
+    it converges in a few."""
     along_nm, cross_nm = 0.0, 0.0
     for _ in range(25):
         foot = _on(line, along_nm * M_PER_NM)

@@ -1,19 +1,22 @@
 """The racetrack of the hold, flown in the plane with wind.
 
-Turns are of heading, at constant bank and true airspeed, so over the ground they drift with the wind. The inbound course leads through the
-hold fix. A lap is: at the fix, a first turn in the hold's direction to the outbound heading; the
-outbound leg, so many seconds on that heading; the inbound turn in the hold's direction; the inbound leg on the inbound course to the fix.
-The outbound heading is the one whose inbound turn rolls out on the inbound course, so it depends on the length of the outbound leg and,
-for the first lap, on the arrival heading; the first turn of lap 1 goes from the arrival heading. The inbound leg can't be negative:
-what rolls out past the fix isn't flyable.
+Turns are of heading, at constant bank and true airspeed, so over the ground they drift with the wind. The
+inbound course leads through the hold fix. A lap is: at the fix, a first turn in the hold's direction to the
+outbound heading; the outbound leg, so many seconds on that heading; the inbound turn in the hold's direction;
+the inbound leg on the inbound course to the fix. The outbound heading is the one whose inbound turn rolls out
+on the inbound course, so it depends on the length of the outbound leg and, for the first lap, on the arrival
+heading; the first turn of lap 1 goes from the arrival heading. The inbound leg can't be negative: what rolls
+out past the fix isn't flyable.
 
-Why the outbound heading has a closed form: the air path of turns in one direction between two headings depends on the two headings only,
-wherever the straight leg is put between them. With the angle still to turn A (first turn and inbound turn together), rate w, straight
-seconds y, the distance from the inbound course after the inbound turn is
+Why the outbound heading has a closed form: the air path of turns in one direction between two headings
+depends on the two headings only, wherever the straight leg is put between them. With the angle still to turn
+A (first turn and inbound turn together), rate w, straight seconds y, the distance from the inbound course
+after the inbound turn is
     across + turns' air path + crosswind (A/w + y) + V y sin(outbound heading - inbound course) = 0.
 
-Frame: ``along`` is nm beyond the fix on the inbound course, ``across`` nm to the right of it, headings relative to the course in degrees.
-Roll-in and roll-out are instantaneous, the earth is flat, the wind is the same all over the hold.
+Frame: ``along`` is nm beyond the fix on the inbound course, ``across`` nm to the right of it, headings
+relative to the course in degrees. Roll-in and roll-out are instantaneous, the earth is flat, the wind is the
+same all over the hold.
 """
 
 from __future__ import annotations
@@ -67,7 +70,12 @@ class Racetrack:
 
 
 def racetrack(
-    inbound_course_true_deg: float, *, turns: Literal["left", "right"], tas_kt: float, bank_deg: float, wind: WindVector
+    inbound_course_true_deg: float,
+    *,
+    turns: Literal["left", "right"],
+    tas_kt: float,
+    bank_deg: float,
+    wind: WindVector,
 ) -> Racetrack | NoSolution:
     """The hold whose inbound course is given; NoSolution when the wind is too strong to hold that course."""
     inbound = heading_for_course(inbound_course_true_deg, tas_kt, wind)
@@ -90,7 +98,8 @@ class Place:
 
 
 def moved(track: Racetrack, place: Place, turned_deg: float, seconds: float) -> Place:
-    """Where the flight is after a straight stretch (``turned_deg`` 0) or a turn at constant bank (right positive), with the wind."""
+    """Where the flight is after a straight stretch (``turned_deg`` 0) or a turn at constant bank (right
+    positive), with the wind."""
     along = place.along_nm + track.along_kt * seconds / 3600.0
     across = place.across_nm + track.across_kt * seconds / 3600.0
     start = radians(place.heading_relative_deg)
@@ -124,10 +133,12 @@ class LapRest:
 def rest_of_lap(
     track: Racetrack, place: Place, to_turn_deg: float, straight_s: float, *, under_way: bool = True
 ) -> LapRest | None:
-    """The rest of a lap from a place, with ``to_turn_deg`` still to turn in the hold's direction up to the inbound heading and a straight
-    outbound stretch of ``straight_s`` before the inbound turn. None: no heading rolls out on the inbound course before the fix.
+    """The rest of a lap from a place, with ``to_turn_deg`` still to turn in the hold's direction up to the
+    inbound heading and a straight outbound stretch of ``straight_s`` before the inbound turn. None: no
+    heading rolls out on the inbound course before the fix.
 
-    Only a correction ``under_way`` may have a first turn against the hold's direction; a planned lap never has one.
+    Only a correction ``under_way`` may have a first turn against the hold's direction; a planned lap never
+    has one.
     """
     return rests_of_lap(track, place, to_turn_deg, under_way=under_way)(straight_s)
 
@@ -147,22 +158,29 @@ def rests_of_lap(
             outbound = 180.0 + degrees(asin(sine)) if flown_nm > EXACT_NM else place.heading_relative_deg
             last = turn_toward_deg(outbound, inbound_deg, right=right)
             if to_turn_deg - last > -1e-9:
-                return _checked(track, place, side * max(to_turn_deg - last, 0.0), straight_s, side * min(last, to_turn_deg))
+                return _checked(
+                    track,
+                    place,
+                    side * max(to_turn_deg - last, 0.0),
+                    straight_s,
+                    side * min(last, to_turn_deg),
+                )
         return _turning_back(track, place, to_turn_deg, straight_s) if under_way else None
 
     return rest
 
 
 def _turning_back(track: Racetrack, place: Place, to_turn_deg: float, straight_s: float) -> LapRest | None:
-    """The rest of a lap whose first turn is against the hold's direction, found by halving; None without one."""
+    """The rest of a lap whose first turn is against the hold's direction, found by halving; None without
+    one."""
     heading, rate = radians(place.heading_relative_deg), track.turn_rate_deg_s
     turned_nm = track.side * track.turn_radius_nm
     fixed_nm = place.across_nm - turned_nm * (cos(heading) + cos(heading + track.side * radians(to_turn_deg)))
     flown_nm = track.tas_kt * straight_s / 3600.0
 
     def off_course(back_deg: float) -> tuple[float, float]:
-        """Across (nm, the hold's side positive) after turning back, straight and the inbound turn: the sum of what ``moved`` gives for the
-        three; and its slope per degree."""
+        """Across (nm, the hold's side positive) after turning back, straight and the inbound turn: the sum of
+        what ``moved`` gives for the three; and its slope per degree."""
         outbound = heading - track.side * radians(back_deg)
         drift_nm = track.across_kt * (straight_s + (to_turn_deg + 2.0 * back_deg) / rate) / 3600.0
         off_nm = fixed_nm + drift_nm + 2.0 * turned_nm * cos(outbound) + flown_nm * sin(outbound)
@@ -176,15 +194,20 @@ def _turning_back(track: Racetrack, place: Place, to_turn_deg: float, straight_s
     return _checked(track, place, -track.side * back, straight_s, track.side * (to_turn_deg + back))
 
 
-def _checked(track: Racetrack, place: Place, first_deg: float, straight_s: float, last_deg: float) -> LapRest | None:
-    """The rest of a lap with its times, or None when it rolls out past the fix. Along is the sum of what ``moved`` gives for the three parts."""
+def _checked(
+    track: Racetrack, place: Place, first_deg: float, straight_s: float, last_deg: float
+) -> LapRest | None:
+    """The rest of a lap with its times, or None when it rolls out past the fix. Along is the sum of what
+    ``moved`` gives for the three parts."""
     rate, radius = track.turn_rate_deg_s, track.turn_radius_nm
     first_s, last_s = abs(first_deg) / rate, abs(last_deg) / rate
     heading, outbound = radians(place.heading_relative_deg), radians(place.heading_relative_deg + first_deg)
     first_nm = copysign(radius, first_deg) * (sin(outbound) - sin(heading))
     turns_nm = first_nm + copysign(radius, last_deg) * (sin(outbound + radians(last_deg)) - sin(outbound))
     straight_nm = track.tas_kt * straight_s / 3600.0 * cos(outbound)
-    past_nm = place.along_nm + turns_nm + straight_nm + track.along_kt * (first_s + straight_s + last_s) / 3600.0
+    past_nm = (
+        place.along_nm + turns_nm + straight_nm + track.along_kt * (first_s + straight_s + last_s) / 3600.0
+    )
     if past_nm > EXACT_NM:
         return None
     inbound_s = max(-past_nm, 0.0) / track.inbound_gs_kt * 3600.0
@@ -192,12 +215,15 @@ def _checked(track: Racetrack, place: Place, first_deg: float, straight_s: float
 
 
 def first_lap(track: Racetrack, arrival_heading_true_deg: float, outbound_s: float) -> LapRest | None:
-    """A lap begun at the fix from an arrival heading, its first turn in the hold's direction and below a full circle.
+    """A lap begun at the fix from an arrival heading, its first turn in the hold's direction and below a full
+    circle.
 
     When both a short and a long first turn (a circle apart) would do, the short one.
     """
     place = Place(0.0, 0.0, track.relative(arrival_heading_true_deg))
-    least = turn_toward_deg(arrival_heading_true_deg, track.inbound_heading_true_deg, right=track.turns == "right")
+    least = turn_toward_deg(
+        arrival_heading_true_deg, track.inbound_heading_true_deg, right=track.turns == "right"
+    )
     for to_turn in (least, least + 360.0):
         lap = rest_of_lap(track, place, to_turn, outbound_s, under_way=False)
         if lap is not None and abs(lap.first_turn_deg) < 360.0:
@@ -206,7 +232,8 @@ def first_lap(track: Racetrack, arrival_heading_true_deg: float, outbound_s: flo
 
 
 def later_lap(track: Racetrack, outbound_s: float) -> LapRest | None:
-    """A lap begun at the fix on the inbound heading: every lap after the first. None when it can't be flown."""
+    """A lap begun at the fix on the inbound heading: every lap after the first. None when it can't be
+    flown."""
     return rest_of_lap(track, Place(0.0, 0.0, track.inbound_relative_deg), 360.0, outbound_s, under_way=False)
 
 
@@ -218,7 +245,8 @@ def lap_time_s(track: Racetrack, outbound_s: float) -> float | None:
 
 @record
 class Segment:
-    """A stretch of the path: straight (``turned_deg`` 0) or a turn at constant bank, right positive. Seconds after entering the hold."""
+    """A stretch of the path: straight (``turned_deg`` 0) or a turn at constant bank, right positive. Seconds
+    after entering the hold."""
 
     begins_s: float
     lasts_s: float
@@ -228,9 +256,10 @@ class Segment:
 
 @record
 class Lap:
-    """One lap. Moments are seconds after first passing the fix: ``outbound_s`` rolled out outbound, ``inbound_turn_s`` START INBOUND TURN,
-    ``inbound_s`` rolled out on the inbound course, ``fix_s`` back at the fix. A lap changed under way has more segments, and
-    its outbound heading is the last one. ``entry``: the first lap of an arrival that isn't direct (hold_entry), whose moments are "about"."""
+    """One lap. Moments are seconds after first passing the fix: ``outbound_s`` rolled out outbound,
+    ``inbound_turn_s`` START INBOUND TURN, ``inbound_s`` rolled out on the inbound course, ``fix_s`` back at
+    the fix. A lap changed under way has more segments, and its outbound heading is the last one. ``entry``:
+    the first lap of an arrival that isn't direct (hold_entry), whose moments are "about"."""
 
     begins_s: float
     outbound_s: float
@@ -247,16 +276,32 @@ class Lap:
         return self.inbound_turn_s - self.outbound_s
 
 
-def lap_from(track: Racetrack, rest: LapRest, place: Place, begins_s: float, entry: Literal["", "offset", "parallel"] = "") -> Lap:
+def lap_from(
+    track: Racetrack,
+    rest: LapRest,
+    place: Place,
+    begins_s: float,
+    entry: Literal["", "offset", "parallel"] = "",
+) -> Lap:
     """The lap that begins at the fix at a moment and is flown as ``rest`` says."""
     segments = segments_from(track, rest, place, begins_s)
     out, turn, inbound = segments[1], segments[2], segments[3]
     heading = track.true(out.place.heading_relative_deg)
-    return Lap(begins_s, out.begins_s, turn.begins_s, inbound.begins_s, begins_s + rest.lasts_s, heading, segments, entry)
+    return Lap(
+        begins_s,
+        out.begins_s,
+        turn.begins_s,
+        inbound.begins_s,
+        begins_s + rest.lasts_s,
+        heading,
+        segments,
+        entry,
+    )
 
 
 def segments_from(track: Racetrack, rest: LapRest, place: Place, begins_s: float) -> tuple[Segment, ...]:
-    """First turn, outbound leg, inbound turn, inbound leg, in order; a part of no length is kept with 0 seconds."""
+    """First turn, outbound leg, inbound turn, inbound leg, in order; a part of no length is kept with 0
+    seconds."""
     segments: list[Segment] = []
     parts = (
         (rest.first_turn_s, rest.first_turn_deg),
@@ -278,11 +323,15 @@ def place_in(track: Racetrack, segment: Segment, at_s: float) -> Place:
 
 
 def path_nm(track: Racetrack, lap: Lap, *, step_s: float = 2.0) -> tuple[tuple[float, float], ...]:
-    """The lap over the ground as (east, north) from the fix, for a drawing: a point every ``step_s`` in turns, ends of straight legs."""
+    """The lap over the ground as (east, north) from the fix, for a drawing: a point every ``step_s`` in
+    turns, ends of straight legs."""
     points: list[tuple[float, float]] = []
     for segment in lap.segments:
         steps = max(int(segment.lasts_s / step_s), 1) if segment.turned_deg else 1
-        points += [_east_north(track, place_in(track, segment, segment.begins_s + segment.lasts_s * i / steps)) for i in range(steps)]
+        points += [
+            _east_north(track, place_in(track, segment, segment.begins_s + segment.lasts_s * i / steps))
+            for i in range(steps)
+        ]
     return (*points, _east_north(track, place_in(track, lap.segments[-1], lap.fix_s)))
 
 

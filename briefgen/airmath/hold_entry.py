@@ -1,16 +1,22 @@
-"""How the flight comes into the hold: the ICAO entry sectors, and the entry lap of an arrival from outside the direct one.
+"""How the flight comes into the hold: the ICAO entry sectors, and the entry lap of an arrival from outside
+the direct one.
 
-Sectors (ICAO Doc 8168, holding entry), by the arrival heading against the inbound course, counted in the direction of the hold's turns: up to 110 degrees
-that way and up to 70 the other way is direct; beyond 110 the offset (teardrop) entry, beyond 70 against the turns the parallel entry. The sectors meet at 180.
+Sectors (ICAO Doc 8168, holding entry), by the arrival heading against the inbound course, counted in the
+direction of the hold's turns: up to 110 degrees that way and up to 70 the other way is direct; beyond 110 the
+offset (teardrop) entry, beyond 70 against the turns the parallel entry. The sectors meet at 180.
 
-A direct arrival whose outbound heading would have to lie more than ``OUTBOUND_OFF_DEG`` off the reciprocal of the inbound course, whatever the outbound
-leg, is flown by the entry of the nearer sector. Straight through (no lap) only within ``STRAIGHT_DEG`` of the inbound course.
+A direct arrival whose outbound heading would have to lie more than ``OUTBOUND_OFF_DEG`` off the reciprocal of
+the inbound course, whatever the outbound leg, is flown by the entry of the nearer sector. Straight through
+(no lap) only within ``STRAIGHT_DEG`` of the inbound course.
 
-The entry lap, plainly: over the fix a turn the shorter way to the outbound heading, which makes good the reciprocal (parallel) or a track 30 degrees off it on
-the holding side (offset); the outbound leg as briefed; a turn (parallel: onto the holding side, against the hold's direction; offset: in its direction) until the
-fix lies straight ahead; straight to the fix; and the turn there onto the inbound heading, whose time counts into this lap. Turns are those of the hold, with
-its wind. It is a model of how long the entry takes, not a path that somebody flies to the second: its times read "about", nothing can be met by changing
-it, and the last lap keeps ``ROOM_S`` either way for what it takes more or less. From passing the fix the second time on the laps are exact.
+The entry lap, plainly: over the fix a turn the shorter way to the outbound heading, which makes good the
+reciprocal (parallel) or a track 30 degrees off it on the holding side (offset); the outbound leg as briefed;
+a turn (parallel: onto the holding side, against the hold's direction; offset: in its direction) until the fix
+lies straight ahead; straight to the fix; and the turn there onto the inbound heading, whose time counts into
+this lap. Turns are those of the hold, with its wind. It is a model of how long the entry takes, not a path
+that somebody flies to the second: its times read "about", nothing can be met by changing it, and the last lap
+keeps ``ROOM_S`` either way for what it takes more or less. From passing the fix the second time on the laps
+are exact.
 """
 
 from __future__ import annotations
@@ -35,7 +41,8 @@ LOOK_DEG = 2.0  # steps in which the turn to the fix is looked for
 
 
 def off_inbound_deg(track: Racetrack, arrival_heading_true_deg: float) -> float:
-    """The arrival heading against the inbound course, -180 to 180, positive in the direction of the hold's turns."""
+    """The arrival heading against the inbound course, -180 to 180, positive in the direction of the hold's
+    turns."""
     return track.side * track.relative(arrival_heading_true_deg)
 
 
@@ -56,9 +63,13 @@ def outbound_off_deg(track: Racetrack, outbound_heading_true_deg: float) -> floa
 
 
 def direct_lap(track: Racetrack, arrival_heading_true_deg: float, outbound_s: float) -> LapRest | None:
-    """Lap 1 of a direct entry; None where it can't be flown, or only on an outbound heading too far off the reciprocal."""
+    """Lap 1 of a direct entry; None where it can't be flown, or only on an outbound heading too far off the
+    reciprocal."""
     lap = first_lap(track, arrival_heading_true_deg, outbound_s)
-    if lap is None or outbound_off_deg(track, arrival_heading_true_deg + lap.first_turn_deg) > OUTBOUND_OFF_DEG:
+    if (
+        lap is None
+        or outbound_off_deg(track, arrival_heading_true_deg + lap.first_turn_deg) > OUTBOUND_OFF_DEG
+    ):
         return None
     return lap
 
@@ -78,7 +89,8 @@ class Entry:
 
 @lru_cache(maxsize=256)
 def entry_lap(track: Racetrack, arrival_heading_true_deg: float, leg_s: float) -> Entry | None:
-    """The entry lap of an arrival that is not flown directly; None for one that is. The outbound leg is the briefed one, within the hold's bounds."""
+    """The entry lap of an arrival that is not flown directly; None for one that is. The outbound leg is the
+    briefed one, within the hold's bounds."""
     sector = sector_of(track, arrival_heading_true_deg)
     if sector == "direct":
         legs = range(int(LEG_MIN_S), int(LEG_MAX_S) + 1, 2)
@@ -86,7 +98,9 @@ def entry_lap(track: Racetrack, arrival_heading_true_deg: float, leg_s: float) -
             return None
         middle = (WITH_TURNS_DEG - AGAINST_TURNS_DEG) / 2.0
         sector = "offset" if off_inbound_deg(track, arrival_heading_true_deg) > middle else "parallel"
-    return Entry(sector, _flown(track, sector, arrival_heading_true_deg, min(max(leg_s, LEG_MIN_S), LEG_MAX_S)))
+    return Entry(
+        sector, _flown(track, sector, arrival_heading_true_deg, min(max(leg_s, LEG_MIN_S), LEG_MAX_S))
+    )
 
 
 def _flown(track: Racetrack, sector: Sector, arrival_heading_true_deg: float, leg_s: float) -> LapRest:
@@ -99,13 +113,18 @@ def _flown(track: Racetrack, sector: Sector, arrival_heading_true_deg: float, le
     last_deg = way * _turn_to_fix_deg(track, place, way)
     last_s = abs(last_deg) / track.turn_rate_deg_s
     rolled = moved(track, place, last_deg, last_s)
-    ahead_s = hypot(rolled.along_nm, rolled.across_nm) / _over_ground_kt(track, rolled.heading_relative_deg)[2] * 3600.0
+    ahead_s = (
+        hypot(rolled.along_nm, rolled.across_nm)
+        / _over_ground_kt(track, rolled.heading_relative_deg)[2]
+        * 3600.0
+    )
     onto_s = abs(turn_deg(rolled.heading_relative_deg, track.inbound_relative_deg)) / track.turn_rate_deg_s
     return LapRest(first_deg, leg_s, last_deg, first_s, last_s, ahead_s + onto_s)
 
 
 def _heading_for(track: Racetrack, course_relative_deg: float) -> float:
-    """The relative heading that makes good a relative course; the course itself where the wind doesn't let it be held."""
+    """The relative heading that makes good a relative course; the course itself where the wind doesn't let it
+    be held."""
     found = heading_for_course(track.true(course_relative_deg), track.tas_kt, track.wind)
     return course_relative_deg if isinstance(found, NoSolution) else track.relative(found.heading_true_deg)
 
@@ -118,8 +137,8 @@ def _over_ground_kt(track: Racetrack, heading_relative_deg: float) -> tuple[floa
 
 
 def _turn_to_fix_deg(track: Racetrack, place: Place, way: float) -> float:
-    """Degrees to turn (right for ``way`` +1) until the fix lies straight ahead over the ground, the first time; 180 where it never does (a fix inside
-    the turn)."""
+    """Degrees to turn (right for ``way`` +1) until the fix lies straight ahead over the ground, the first
+    time; 180 where it never does (a fix inside the turn)."""
 
     def beside(turned_deg: float) -> tuple[float, float]:
         """How far the fix lies to the side of the track, and ahead on it, in nm times kt."""
@@ -138,18 +157,27 @@ def _turn_to_fix_deg(track: Racetrack, place: Place, way: float) -> float:
 
 @lru_cache(maxsize=64)
 def legs_with_room(track: Racetrack) -> tuple[float, float] | None:
-    """The shortest and the longest outbound leg with which a lap can still become ``ROOM_S`` shorter and longer; None where there is none."""
+    """The shortest and the longest outbound leg with which a lap can still become ``ROOM_S`` shorter and
+    longer; None where there is none."""
     longest = later_lap(track, LEG_MAX_S)
     if longest is None:
         return None
-    low_s = LEG_MIN_S if later_lap(track, LEG_MIN_S) is not None else boundary(lambda x: later_lap(track, x) is not None, LEG_MAX_S, LEG_MIN_S)
+    low_s = (
+        LEG_MIN_S
+        if later_lap(track, LEG_MIN_S) is not None
+        else boundary(lambda x: later_lap(track, x) is not None, LEG_MAX_S, LEG_MIN_S)
+    )
     shortest_s, longest_s = later_lap(track, low_s).lasts_s, longest.lasts_s
     if longest_s - shortest_s < 2.0 * ROOM_S:
         return None
-    return tuple(crossing(lambda x, s=s: later_lap(track, x).lasts_s - s, low_s, LEG_MAX_S) for s in (shortest_s + ROOM_S, longest_s - ROOM_S))
+    return tuple(
+        crossing(lambda x, s=s: later_lap(track, x).lasts_s - s, low_s, LEG_MAX_S)
+        for s in (shortest_s + ROOM_S, longest_s - ROOM_S)
+    )
 
 
 def leg_per_second(track: Racetrack, leg_s: float) -> float | None:
-    """Seconds by which a lap's outbound leg is shortened for each second that it is begun late, so that it ends on time; None where it can't be flown."""
+    """Seconds by which a lap's outbound leg is shortened for each second that it is begun late, so that it
+    ends on time; None where it can't be flown."""
     laps = [later_lap(track, leg_s + d) for d in (-0.5, 0.5)]
     return None if None in laps else 1.0 / (laps[1].lasts_s - laps[0].lasts_s)

@@ -1,11 +1,22 @@
-"""The lap being flown: what can still be changed of it, and how it is then flown. For ``hold_wait``, which plans the laps after it."""
+"""The lap being flown: what can still be changed of it, and how it is then flown. For ``hold_wait``, which
+plans the laps after it."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from functools import lru_cache
 
-from briefgen.airmath.hold import Lap, LapRest, Place, Racetrack, Segment, place_in, rest_of_lap, rests_of_lap, segments_from
+from briefgen.airmath.hold import (
+    Lap,
+    LapRest,
+    Place,
+    Racetrack,
+    Segment,
+    place_in,
+    rest_of_lap,
+    rests_of_lap,
+    segments_from,
+)
 from briefgen.airmath.roots import boundary
 from briefgen.core.records import record
 
@@ -17,11 +28,12 @@ JUMP_S = 1e-6  # the moment of a jump is known no better
 
 @record
 class OpenLap:
-    """The lap being flown, before its inbound turn: where the flight is, degrees still to turn, outbound seconds flown, and the least and
-    the most straight seconds from here. ``outbound``: it has rolled out of its first turn, so a correcting turn is part of the outbound leg.
+    """The lap being flown, before its inbound turn: where the flight is, degrees still to turn, outbound
+    seconds flown, and the least and the most straight seconds from here. ``outbound``: it has rolled out of
+    its first turn, so a correcting turn is part of the outbound leg.
 
-    Up to ``jump_s`` straight seconds it turns one way first, beyond it the other way, and the lap may be a good deal longer at once; None: one way
-    all through."""
+    Up to ``jump_s`` straight seconds it turns one way first, beyond it the other way, and the lap may be a
+    good deal longer at once; None: one way all through."""
 
     told_s: float
     place: Place
@@ -57,18 +69,24 @@ def lap_under_way(track: Racetrack, lap: Lap, told_s: float) -> OpenLap | None:
     place = place_in(track, segment, told_s)
     turned = place.heading_relative_deg - lap.segments[0].place.heading_relative_deg
     to_turn = track.side * (sum(s.turned_deg for s in lap.segments) - turned)
-    flown, planned = max(told_s - lap.outbound_s, 0.0), lap.inbound_turn_s - max(told_s, lap.segments[-3].begins_s)
-    span = _straight_span_s(track, (place, to_turn), planned_s=planned, flown_s=flown, outbound=told_s >= lap.outbound_s)
+    flown, planned = (
+        max(told_s - lap.outbound_s, 0.0),
+        lap.inbound_turn_s - max(told_s, lap.segments[-3].begins_s),
+    )
+    span = _straight_span_s(
+        track, (place, to_turn), planned_s=planned, flown_s=flown, outbound=told_s >= lap.outbound_s
+    )
     return None if span is None else OpenLap(told_s, place, to_turn, flown, *span)
 
 
 def _straight_span_s(
     track: Racetrack, where: tuple[Place, float], *, planned_s: float, flown_s: float, outbound: bool
 ) -> tuple[float, float, float | None] | None:
-    """(least, most) straight seconds from a place in a lap, around what is planned from there, and where between them the first turn changes
-    sides; None when the lap can't be changed.
+    """(least, most) straight seconds from a place in a lap, around what is planned from there, and where
+    between them the first turn changes sides; None when the lap can't be changed.
 
-    It must roll out on the inbound course before the fix. Rolled out outbound, the correcting turn counts toward the longest outbound leg.
+    It must roll out on the inbound course before the fix. Rolled out outbound, the correcting turn counts
+    toward the longest outbound leg.
     """
 
     rest_for = rests_of_lap(track, *where)
@@ -89,7 +107,13 @@ def _straight_span_s(
         return rest is not None and rest.first_turn_deg * track.side >= 0.0
 
     first = turns_on(least)
-    return least, most, None if turns_on(most) == first else boundary(lambda y: turns_on(y) == first, least, most, within=JUMP_S)
+    return (
+        least,
+        most,
+        None
+        if turns_on(most) == first
+        else boundary(lambda y: turns_on(y) == first, least, most, within=JUMP_S),
+    )
 
 
 def open_end_s(track: Racetrack, lap: OpenLap, x: float) -> float:

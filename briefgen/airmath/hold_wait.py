@@ -1,13 +1,17 @@
-"""A wait flown as whole laps of the hold: planned before entry, changed under way, and the last moment at which a change can be met.
+"""A wait flown as whole laps of the hold: planned before entry, changed under way, and the last moment at
+which a change can be met.
 
-A wait is k >= 1 laps with equal outbound legs x between ``LEG_MIN_S`` and ``LEG_MAX_S``, k chosen so that x is nearest to the leg
-as briefed; k = 0 is straight through, for an arrival near the inbound course. A wait that no k gives is said to be so, with the nearest two that can be flown.
-An arrival that isn't direct flies its entry as lap 1 and at least one lap after it, the last with room for what the entry takes more or less (hold_entry).
+A wait is k >= 1 laps with equal outbound legs x between ``LEG_MIN_S`` and ``LEG_MAX_S``, k chosen so that x
+is nearest to the leg as briefed; k = 0 is straight through, for an arrival near the inbound course. A wait
+that no k gives is said to be so, with the nearest two that can be flown. An arrival that isn't direct flies
+its entry as lap 1 and at least one lap after it, the last with room for what the entry takes more or less
+(hold_entry).
 
-Under way, laps not yet begun are free; the lap being flown is free up to its inbound turn, then fixed. Its straight outbound seconds
-are made x less what was flown, and its heading is corrected by a turn at the hold's bank so that the inbound turn still rolls out
-on the inbound course; with wind its outbound leg can then be longer than x by that correcting turn's time (never above ``LEG_MAX_S``).
-Moments are seconds after first passing the fix.
+Under way, laps not yet begun are free; the lap being flown is free up to its inbound turn, then fixed. Its
+straight outbound seconds are made x less what was flown, and its heading is corrected by a turn at the hold's
+bank so that the inbound turn still rolls out on the inbound course; with wind its outbound leg can then be
+longer than x by that correcting turn's time (never above ``LEG_MAX_S``). Moments are seconds after first
+passing the fix.
 """
 
 from __future__ import annotations
@@ -18,10 +22,24 @@ from functools import cache, lru_cache
 from itertools import takewhile
 
 from briefgen.airmath.hold import (
-    Lap, LapRest, Place, Racetrack, lap_from, lap_time_s, later_lap,
+    Lap,
+    LapRest,
+    Place,
+    Racetrack,
+    lap_from,
+    lap_time_s,
+    later_lap,
 )  # fmt: skip
 from briefgen.airmath.hold_entry import Entry, direct_lap, entry_lap, legs_with_room, straight_through
-from briefgen.airmath.hold_open import LEG_MAX_S, LEG_MIN_S, SAME_S, OpenLap, changed_lap, lap_under_way, open_end_s
+from briefgen.airmath.hold_open import (
+    LEG_MAX_S,
+    LEG_MIN_S,
+    SAME_S,
+    OpenLap,
+    changed_lap,
+    lap_under_way,
+    open_end_s,
+)
 from briefgen.airmath.roots import boundary, boundary_by_margin, crossing
 from briefgen.core.records import record
 
@@ -30,7 +48,8 @@ MOST_LAPS = 200
 
 @record
 class HoldPlan:
-    """A wait as it is flown. ``outbound_s`` is the common outbound leg x of the laps still free when it was planned; None without laps."""
+    """A wait as it is flown. ``outbound_s`` is the common outbound leg x of the laps still free when it was
+    planned; None without laps."""
 
     wait_s: float
     arrival_heading_true_deg: float
@@ -46,8 +65,9 @@ class HoldPlan:
 
 @record
 class NotFlyable:
-    """No number of laps gives this wait. The nearest waits that can be flown, None where there is none on a side; and what one more lap
-    with the briefed outbound leg costs (None: that leg can't be flown). To be read out as UNABLE, never as the nearest value."""
+    """No number of laps gives this wait. The nearest waits that can be flown, None where there is none on a
+    side; and what one more lap with the briefed outbound leg costs (None: that leg can't be flown). To be
+    read out as UNABLE, never as the nearest value."""
 
     wait_s: float
     below_s: float | None
@@ -57,8 +77,8 @@ class NotFlyable:
 
 @record
 class _Option:
-    """Some laps still to fly, whose end grows with the common outbound leg x from ``low_s`` to ``high_s``. ``keeps``: the lap under way stays
-    as it is."""
+    """Some laps still to fly, whose end grows with the common outbound leg x from ``low_s`` to ``high_s``.
+    ``keeps``: the lap under way stays as it is."""
 
     laps: int
     low_s: float
@@ -71,7 +91,8 @@ class _Option:
         return self.margin_s(wait_s) >= 0.0
 
     def margin_s(self, wait_s: float) -> float:
-        """Seconds by which ``wait_s`` lies between the ends of the shortest and the longest leg; negative outside."""
+        """Seconds by which ``wait_s`` lies between the ends of the shortest and the longest leg; negative
+        outside."""
         early_s = wait_s - self.ends_s(self.low_s) + SAME_S
         return early_s if early_s < 0.0 else min(early_s, self.ends_s(self.high_s) + SAME_S - wait_s)
 
@@ -94,7 +115,8 @@ def _later_low_s(track: Racetrack) -> float | None:
 
 @lru_cache(maxsize=256)
 def _first_spans(track: Racetrack, arrival_heading_true_deg: float) -> tuple[tuple[float, float], ...]:
-    """Stretches of outbound legs that lap 1 of a direct arrival can have. Where a longer leg needs a first turn a circle longer, a new stretch begins."""
+    """Stretches of outbound legs that lap 1 of a direct arrival can have. Where a longer leg needs a first
+    turn a circle longer, a new stretch begins."""
 
     def kind(x: float) -> int | None:
         lap = direct_lap(track, arrival_heading_true_deg, x)
@@ -122,18 +144,26 @@ def _lasts(rest: LapRest | None) -> float:
 
 
 def _arrival_options(track: Racetrack, arrival_heading_true_deg: float, leg_s: float) -> Iterator[_Option]:
-    """Everything that can be flown when nothing has begun: straight through, then one lap, two laps and so on."""
+    """Everything that can be flown when nothing has begun: straight through, then one lap, two laps and so
+    on."""
     if straight_through(track, arrival_heading_true_deg):
         yield _Option(0, LEG_MIN_S, LEG_MIN_S, lambda _: 0.0)
     entry = entry_lap(track, arrival_heading_true_deg, leg_s)
-    yield from _direct_options(track, arrival_heading_true_deg) if entry is None else _after_entry(track, entry.lasts_s, 1)
+    yield from (
+        _direct_options(track, arrival_heading_true_deg)
+        if entry is None
+        else _after_entry(track, entry.lasts_s, 1)
+    )
 
 
 def _after_entry(track: Racetrack, entry_ends_s: float, laps_before: int) -> Iterator[_Option]:
-    """One lap after the entry, two and so on; none where no lap has room for what the entry takes more or less."""
+    """One lap after the entry, two and so on; none where no lap has room for what the entry takes more or
+    less."""
     room = legs_with_room(track)
     for later in range(1, MOST_LAPS if room is not None else 1):
-        yield _Option(later + laps_before, *room, lambda x, m=later: entry_ends_s + m * _later_lasts(track, x))
+        yield _Option(
+            later + laps_before, *room, lambda x, m=later: entry_ends_s + m * _later_lasts(track, x)
+        )
 
 
 def _direct_options(track: Racetrack, arrival_heading_true_deg: float) -> Iterator[_Option]:
@@ -142,7 +172,9 @@ def _direct_options(track: Racetrack, arrival_heading_true_deg: float) -> Iterat
         for low, high in spans:
             low = max(low, later_low) if laps > 1 and later_low is not None else low
             if low <= high:
-                yield _Option(laps, low, high, lambda x, k=laps: _entry_end(track, arrival_heading_true_deg, k, x))
+                yield _Option(
+                    laps, low, high, lambda x, k=laps: _entry_end(track, arrival_heading_true_deg, k, x)
+                )
 
 
 def _entry_end(track: Racetrack, arrival_heading_true_deg: float, laps: int, x: float) -> float:
@@ -151,8 +183,9 @@ def _entry_end(track: Racetrack, arrival_heading_true_deg: float, laps: int, x: 
 
 
 def _near(options: Iterator[_Option], wait_s: float) -> Iterator[_Option]:
-    """The options up to the first number of laps that is too long even with the shortest legs, which come first among the options of a number: the
-    legs beyond a jump may be too long where one more lap of short legs is not."""
+    """The options up to the first number of laps that is too long even with the shortest legs, which come
+    first among the options of a number: the legs beyond a jump may be too long where one more lap of short
+    legs is not."""
     before, too_long = -1, False
     for option in options:
         if option.laps != before:
@@ -163,7 +196,8 @@ def _near(options: Iterator[_Option], wait_s: float) -> Iterator[_Option]:
 
 
 def _choose(options: Iterator[_Option], wait_s: float, leg_s: float) -> tuple[_Option, float] | None:
-    """The option and outbound leg that give the wait with the leg nearest to the briefed one; the fewer laps when equal."""
+    """The option and outbound leg that give the wait with the leg nearest to the briefed one; the fewer laps
+    when equal."""
     best: tuple[float, _Option, float] | None = None
     for option in _near(options, wait_s):
         x = option.leg_for(wait_s)
@@ -180,11 +214,15 @@ def _not_flyable(options: Iterator[_Option], wait_s: float, price_s: float | Non
 
 
 @lru_cache(maxsize=256)
-def plan_wait(track: Racetrack, wait_s: float, *, arrival_heading_true_deg: float, leg_s: float) -> HoldPlan | NotFlyable:
+def plan_wait(
+    track: Racetrack, wait_s: float, *, arrival_heading_true_deg: float, leg_s: float
+) -> HoldPlan | NotFlyable:
     """The wait from first passing the fix to leave-hold, planned before anything is flown."""
     chosen = _choose(_arrival_options(track, arrival_heading_true_deg, leg_s), wait_s, leg_s)
     if chosen is None:
-        return _not_flyable(_arrival_options(track, arrival_heading_true_deg, leg_s), wait_s, lap_time_s(track, leg_s))
+        return _not_flyable(
+            _arrival_options(track, arrival_heading_true_deg, leg_s), wait_s, lap_time_s(track, leg_s)
+        )
     option, x = chosen
     if option.laps == 0:
         return HoldPlan(wait_s, arrival_heading_true_deg, leg_s, None, ())
@@ -211,24 +249,34 @@ def _later_laps(track: Racetrack, begins_s: float, laps: int, x: float) -> tuple
 
 
 def _flyable(track: Racetrack, wait_s: float, arrival_heading_true_deg: float, leg_s: float) -> bool:
-    return any(option.covers(wait_s) for option in _near(_arrival_options(track, arrival_heading_true_deg, leg_s), wait_s))
+    return any(
+        option.covers(wait_s)
+        for option in _near(_arrival_options(track, arrival_heading_true_deg, leg_s), wait_s)
+    )
 
 
-def shortest_wait_s(track: Racetrack, at_least_s: float, *, arrival_heading_true_deg: float, leg_s: float) -> float | None:
-    """The shortest flyable wait of at least ``at_least_s`` (0: straight through). ``leg_s``: the outbound leg as briefed."""
+def shortest_wait_s(
+    track: Racetrack, at_least_s: float, *, arrival_heading_true_deg: float, leg_s: float
+) -> float | None:
+    """The shortest flyable wait of at least ``at_least_s`` (0: straight through). ``leg_s``: the outbound leg
+    as briefed."""
     if _flyable(track, at_least_s, arrival_heading_true_deg, leg_s):
         return at_least_s
     return _not_flyable(_arrival_options(track, arrival_heading_true_deg, leg_s), at_least_s, None).above_s
 
 
-def longest_wait_s(track: Racetrack, at_most_s: float, *, arrival_heading_true_deg: float, leg_s: float) -> float | None:
+def longest_wait_s(
+    track: Racetrack, at_most_s: float, *, arrival_heading_true_deg: float, leg_s: float
+) -> float | None:
     """The longest flyable wait of at most ``at_most_s``."""
     if _flyable(track, at_most_s, arrival_heading_true_deg, leg_s):
         return at_most_s
     return _not_flyable(_arrival_options(track, arrival_heading_true_deg, leg_s), at_most_s, None).below_s
 
 
-def flyable_waits_s(track: Racetrack, up_to_s: float, *, arrival_heading_true_deg: float, leg_s: float) -> tuple[tuple[int, float, float], ...]:
+def flyable_waits_s(
+    track: Racetrack, up_to_s: float, *, arrival_heading_true_deg: float, leg_s: float
+) -> tuple[tuple[int, float, float], ...]:
     """(laps, shortest, longest) of every stretch of waits that begins at or below ``up_to_s``."""
     options = _near(_arrival_options(track, arrival_heading_true_deg, leg_s), up_to_s)
     ends = [(o.laps, o.ends_s(o.low_s), o.ends_s(o.high_s)) for o in options]
@@ -248,7 +296,11 @@ def _options(track: Racetrack, plan: HoldPlan, told_s: float) -> Iterator[_Optio
     if told_s <= 0.0:
         return _arrival_options(track, plan.arrival_heading_true_deg, plan.leg_s)
     index = _current(plan, told_s)
-    return iter(()) if index is None else _under_way_options(track, plan, index, _open_lap(track, plan.laps[index], told_s))
+    return (
+        iter(())
+        if index is None
+        else _under_way_options(track, plan, index, _open_lap(track, plan.laps[index], told_s))
+    )
 
 
 def _open_lap(track: Racetrack, lap: Lap, told_s: float) -> OpenLap | None:
@@ -256,28 +308,44 @@ def _open_lap(track: Racetrack, lap: Lap, told_s: float) -> OpenLap | None:
     return None if lap.entry else lap_under_way(track, lap, told_s)
 
 
-def _under_way_options(track: Racetrack, plan: HoldPlan, index: int, open_lap: OpenLap | None) -> Iterator[_Option]:
-    """What can still be flown: the lap under way (free or fixed) and any number of laps after it; after an entry at least one, with its room."""
+def _under_way_options(
+    track: Racetrack, plan: HoldPlan, index: int, open_lap: OpenLap | None
+) -> Iterator[_Option]:
+    """What can still be flown: the lap under way (free or fixed) and any number of laps after it; after an
+    entry at least one, with its room."""
     if plan.laps[index].entry:
         yield from _after_entry(track, plan.laps[index].fix_s, 0)
         return
     bounds = _later_legs(track, plan)
-    open_end = cache(lambda x: open_end_s(track, open_lap, x))  # every number of laps asks for the same few legs
+    open_end = cache(
+        lambda x: open_end_s(track, open_lap, x)
+    )  # every number of laps asks for the same few legs
     for later in range(MOST_LAPS if bounds is not None else 1):
         low, high = bounds if later and bounds is not None else (LEG_MIN_S, LEG_MAX_S)
         if open_lap is None:
             high = high if later else low
-            yield _Option(later, low, high, lambda x, m=later: plan.laps[index].fix_s + m * _later_time(track, m, x))
+            yield _Option(
+                later, low, high, lambda x, m=later: plan.laps[index].fix_s + m * _later_time(track, m, x)
+            )
         else:
             low, high = _last_legs(track, plan, open_lap) if not later else (low, high)
             for a, b in open_lap.pieces(low, max(low, high)):
                 yield _Option(later, a, b, lambda x, m=later: open_end(x) + m * _later_time(track, m, x))
-            if later and open_lap.jump_s is not None:  # over the jump the lap under way can't help, but the laps after it can
-                yield _Option(later, low, high, lambda x, m=later: plan.laps[index].fix_s + m * _later_time(track, m, x), keeps=True)
+            if (
+                later and open_lap.jump_s is not None
+            ):  # over the jump the lap under way can't help, but the laps after it can
+                yield _Option(
+                    later,
+                    low,
+                    high,
+                    lambda x, m=later: plan.laps[index].fix_s + m * _later_time(track, m, x),
+                    keeps=True,
+                )
 
 
 def _later_legs(track: Racetrack, plan: HoldPlan) -> tuple[float, float] | None:
-    """The outbound legs that laps not yet begun can have; after an entry those with room for what it took more or less, which nobody else knows."""
+    """The outbound legs that laps not yet begun can have; after an entry those with room for what it took
+    more or less, which nobody else knows."""
     if plan.laps[0].entry:
         return legs_with_room(track)
     low = _later_low_s(track)
@@ -301,10 +369,13 @@ def _later_lasts(track: Racetrack, x: float) -> float:
 
 
 def replan(track: Racetrack, plan: HoldPlan, change_s: float, told_s: float) -> HoldPlan | NotFlyable:
-    """The plan after a change of the wait (later positive), read back at ``told_s``; at or before 0 everything is still free."""
+    """The plan after a change of the wait (later positive), read back at ``told_s``; at or before 0
+    everything is still free."""
     wait_s = plan.wait_s + change_s
     if told_s <= 0.0:
-        return plan_wait(track, wait_s, arrival_heading_true_deg=plan.arrival_heading_true_deg, leg_s=plan.leg_s)
+        return plan_wait(
+            track, wait_s, arrival_heading_true_deg=plan.arrival_heading_true_deg, leg_s=plan.leg_s
+        )
     price_s = lap_time_s(track, plan.leg_s)
     index = _current(plan, told_s)
     if index is None:
@@ -314,19 +385,29 @@ def replan(track: Racetrack, plan: HoldPlan, change_s: float, told_s: float) -> 
     if chosen is None:
         return _not_flyable(_under_way_options(track, plan, index, open_lap), wait_s, price_s)
     option, x = chosen
-    lap = plan.laps[index] if open_lap is None or option.keeps else changed_lap(track, plan.laps[index], open_lap, x)
+    lap = (
+        plan.laps[index]
+        if open_lap is None or option.keeps
+        else changed_lap(track, plan.laps[index], open_lap, x)
+    )
     laps = (*plan.laps[:index], lap, *_later_laps(track, lap.fix_s, option.laps, x))
-    return replace(plan, wait_s=wait_s, outbound_s=plan.outbound_s if open_lap is None and option.laps == 0 else x, laps=laps)
+    return replace(
+        plan,
+        wait_s=wait_s,
+        outbound_s=plan.outbound_s if open_lap is None and option.laps == 0 else x,
+        laps=laps,
+    )
 
 
 @lru_cache(maxsize=1024)
 def told_by_s(track: Racetrack, plan: HoldPlan, change_s: float, *, within_s: float = 1e-2) -> float | None:
-    """The last moment (read-back complete) at which this change of the wait can still be met by the hold alone; None: not even at entry.
+    """The last moment (read-back complete) at which this change of the wait can still be met by the hold
+    alone; None: not even at entry.
 
-    Within a part of a lap each number of laps stays possible until it no longer is, so that moment is found by halving, and another number
-    of laps may take over there; the fixed part of a lap (inbound turn and leg, an entry from its beginning) is the same all through, so that no such
-    moment lies inside an entry. The result is on the
-    side that works, and the change can be met at every moment before it.
+    Within a part of a lap each number of laps stays possible until it no longer is, so that moment is found
+    by halving, and another number of laps may take over there; the fixed part of a lap (inbound turn and leg,
+    an entry from its beginning) is the same all through, so that no such moment lies inside an entry. The
+    result is on the side that works, and the change can be met at every moment before it.
     """
     wait_s = plan.wait_s + change_s
     moment = _Moment(track, plan, wait_s)
@@ -334,7 +415,9 @@ def told_by_s(track: Racetrack, plan: HoldPlan, change_s: float, *, within_s: fl
         return None
     works = 0.0
     for lap in plan.laps:
-        for start, end in () if lap.entry else ((lap.begins_s, lap.outbound_s), (lap.outbound_s, lap.inbound_turn_s)):
+        for start, end in (
+            () if lap.entry else ((lap.begins_s, lap.outbound_s), (lap.outbound_s, lap.inbound_turn_s))
+        ):
             works = moment.works_until(start, end, within_s)
             if works < end:
                 return works
@@ -354,7 +437,11 @@ class _Moment:
 
     def covering(self, told_s: float) -> frozenset[int]:
         """The numbers of laps that still give the wait."""
-        return frozenset(o.laps for o in _near(_options(self.track, self.plan, told_s), self.wait_s) if o.covers(self.wait_s))
+        return frozenset(
+            o.laps
+            for o in _near(_options(self.track, self.plan, told_s), self.wait_s)
+            if o.covers(self.wait_s)
+        )
 
     def margin_s(self, told_s: float, laps: int) -> float:
         """Seconds by which the wait lies inside what a number of laps can give; negative outside."""
@@ -362,7 +449,8 @@ class _Moment:
         return max((o.margin_s(self.wait_s) for o in options if o.laps == laps), default=-LEG_MAX_S)
 
     def works_until(self, start_s: float, end_s: float, within_s: float) -> float:
-        """``end_s`` when some number of laps is possible all through a part of a lap, else the last moment before the first gap."""
+        """``end_s`` when some number of laps is possible all through a part of a lap, else the last moment
+        before the first gap."""
         works, last = start_s, self.covering(end_s)
         while works < end_s:
             inside_s = min(works + within_s, end_s)
@@ -371,5 +459,8 @@ class _Moment:
                 return works
             if now & last:
                 return end_s
-            works = max(boundary_by_margin(lambda t, k=laps: self.margin_s(t, k), inside_s, end_s, within=within_s) for laps in now)
+            works = max(
+                boundary_by_margin(lambda t, k=laps: self.margin_s(t, k), inside_s, end_s, within=within_s)
+                for laps in now
+            )
         return end_s

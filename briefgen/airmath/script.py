@@ -1,28 +1,39 @@
 """The time over target predicted from the script of the ceremony, as its cues and marks are heard.
 
-The script is a chain of parts. A part begins at its cue and lasts until the next cue (the last one: until T). Marks are known places inside
-a part. Times are seconds on any one clock. The algorithm, in this order and with nothing else (the ground contact's clock ports it line by line):
+The script is a chain of parts. A part begins at its cue and lasts until the next cue (the last one: until T).
+Marks are known places inside a part. Times are seconds on any one clock. The algorithm, in this order and
+with nothing else (the ground contact's clock ports it line by line):
 
  1. planned T = ``begins_s`` + the sum of all ``lasts_s``, added in order.
- 2. Of several notes of one id the last in the list counts. Notes of ids that the script doesn't have are ignored.
- 3. The anchor is the heard cue or mark that lies furthest along the script (not the one heard last). Nothing heard: the anchor is the
+ 2. Of several notes of one id the last in the list counts. Notes of ids that the script doesn't have are
+   ignored.
+ 3. The anchor is the heard cue or mark that lies furthest along the script (not the one heard last). Nothing
+   heard: the anchor is the
     first cue at its planned time, and counts as not heard.
- 4. Pace of the anchor's part. Prior: 1, precision (lasts/spread)^2. Heard, only when the anchor is a mark, its cue was heard too and
-    elapsed = mark heard - cue heard is above 0: elapsed / mark's planned offset, precision (offset / 1 s)^2 (a second for ear and thumb).
-    pace = (prior precision x 1 + heard precision x heard pace) / (sum of both). A spread that is not given leaves the pace at 1.
-    A spread of 0 does so too.
- 5. rest of the part = (lasts - anchor's planned offset) x pace; its deviation = (lasts - offset) / sqrt(sum of precisions).
- 6. predicted T = anchor's time + rest of the part + sum of the later parts' ``lasts_s``, added in order. A part's spread stands at the
-    cue that begins it, so later parts are nominal and each adds its own spread; the deviation of T is the root of the sum of squares,
-    None as soon as one of these parts has no spread.
- 7. Expected: every later cue at predicted T - the parts from it on, its marks their offsets later; a later mark of the anchor's part at the anchor +
+ 4. Pace of the anchor's part. Prior: 1, precision (lasts/spread)^2. Heard, only when the anchor is a mark,
+   its cue was heard too and
+    elapsed = mark heard - cue heard is above 0: elapsed / mark's planned offset, precision (offset / 1 s)^2
+    (a second for ear and thumb). pace = (prior precision x 1 + heard precision x heard pace) / (sum of both).
+    A spread that is not given leaves the pace at 1. A spread of 0 does so too.
+ 5. rest of the part = (lasts - anchor's planned offset) x pace; its deviation = (lasts - offset) / sqrt(sum
+   of precisions).
+ 6. predicted T = anchor's time + rest of the part + sum of the later parts' ``lasts_s``, added in order. A
+   part's spread stands at the
+    cue that begins it, so later parts are nominal and each adds its own spread; the deviation of T is the
+    root of the sum of squares, None as soon as one of these parts has no spread.
+ 7. Expected: every later cue at predicted T - the parts from it on, its marks their offsets later; a later
+   mark of the anchor's part at the anchor +
     (offset - anchor's offset) x pace.
- 8. Own T: where somebody has moved T by their own judgement (``own_target_s``), T is that, without a deviation, and every cue and mark of 7 moves with it.
- 9. Awaited: every later cue (and the first cue when nothing was heard) that is expected before ``now_s`` by more than the dead-band. Overdue: those that are so
-    by more than ``overdue_after_s`` of that cue; once the flight is ``committed``, all that are awaited. It moves
-    nothing: no time stands on a cue that nobody has heard. ``late_s`` is by how much the first that is overdue is late, so T is at least as late. Marks
-    can be missed by ear and are never overdue; T itself is not overdue here. ``sure``: one is late by more than its ``overdue_after_s``. The deviation of a cue is that of the rest of the anchor's part and
-    of the parts between (one without a spread adds none); of the first cue, when nothing was heard, its own spread, the only figure there is.
+ 8. Own T: where somebody has moved T by their own judgement (``own_target_s``), T is that, without a
+   deviation, and every cue and mark of 7 moves with it.
+ 9. Awaited: every later cue (and the first cue when nothing was heard) that is expected before ``now_s`` by
+   more than the dead-band. Overdue: those that are so
+    by more than ``overdue_after_s`` of that cue; once the flight is ``committed``, all that are awaited. It
+    moves nothing: no time stands on a cue that nobody has heard. ``late_s`` is by how much the first that is
+    overdue is late, so T is at least as late. Marks can be missed by ear and are never overdue; T itself is
+    not overdue here. ``sure``: one is late by more than its ``overdue_after_s``. The deviation of a cue is
+    that of the rest of the anchor's part and of the parts between (one without a spread adds none); of the
+    first cue, when nothing was heard, its own spread, the only figure there is.
 10. slip = predicted T - planned T.
 """
 
@@ -34,13 +45,15 @@ from math import sqrt
 from briefgen.core.records import record
 
 OVERDUE_DEVIATIONS = 2.0  # our choice
-HEARD_ERROR_S = 1.0  # one standard deviation of a cue as tapped against the cue as sounded: our default, no source
+HEARD_ERROR_S = (
+    1.0  # one standard deviation of a cue as tapped against the cue as sounded: our default, no source
+)
 
 
 @record
 class Part:
-    """A part of the script: the id of the cue that begins it, how long it lasts, one standard deviation of that (None: not given), and the
-    marks inside it as (id, seconds after the cue)."""
+    """A part of the script: the id of the cue that begins it, how long it lasts, one standard deviation of
+    that (None: not given), and the marks inside it as (id, seconds after the cue)."""
 
     cue: str
     lasts_s: float
@@ -58,9 +71,11 @@ class Heard:
 
 @record
 class Prediction:
-    """``deviation_s``: one standard deviation, None where a spread is missing. ``pace``: of the part being heard. ``expected``: when each cue and
-    mark after the last one heard is now expected, in script order. ``overdue``: the cues that should have been heard by now, in script order,
-    the first of them ``late_s`` ago (0: none is). ``awaited``: the cues that are late by more than the dead-band. ``sure``: one of them by more than its own time spreads."""
+    """``deviation_s``: one standard deviation, None where a spread is missing. ``pace``: of the part being
+    heard. ``expected``: when each cue and mark after the last one heard is now expected, in script order.
+    ``overdue``: the cues that should have been heard by now, in script order, the first of them ``late_s``
+    ago (0: none is). ``awaited``: the cues that are late by more than the dead-band. ``sure``: one of them by
+    more than its own time spreads."""
 
     target_s: float
     slip_s: float
@@ -90,31 +105,43 @@ def planned_target_s(parts: tuple[Part, ...], begins_s: float) -> float:
 
 
 def spread_to_come_s(parts: tuple[Part, ...], from_cue: str) -> float | None:
-    """One standard deviation of T when ``from_cue`` has just been heard; None when a spread from there on is not given."""
+    """One standard deviation of T when ``from_cue`` has just been heard; None when a spread from there on is
+    not given."""
     first = [p.cue for p in parts].index(from_cue)
     return _root_sum(tuple(p.spread_s for p in parts[first:]))
 
 
 def overdue_after_s(deadband_s: float, deviation_s: float) -> float:
-    """How many seconds after its expected time a cue is overdue: the greater of the dead-band and two standard deviations of that time.
+    """How many seconds after its expected time a cue is overdue: the greater of the dead-band and two
+    standard deviations of that time.
 
-    The dead-band alone is what the timing of the pass asks for. It lies inside the spread of most cues, so that one ceremony in five would be called off
-    on time; two deviations are our choice, the safe one against a pass stopped by a false alarm. No time and no speed is told meanwhile. A flight that has left
-    the hold is told the bare fact beyond the dead-band already: it stops nothing, and there is little time left for it."""
+    The dead-band alone is what the timing of the pass asks for. It lies inside the spread of most cues, so
+    that one ceremony in five would be called off on time; two deviations are our choice, the safe one against
+    a pass stopped by a false alarm. No time and no speed is told meanwhile. A flight that has left the hold
+    is told the bare fact beyond the dead-band already: it stops nothing, and there is little time left for
+    it."""
     return max(deadband_s, OVERDUE_DEVIATIONS * deviation_s)
 
 
 def last_is_heard(parts: tuple[Part, ...], heard: Iterable[str]) -> bool:
-    """Whether the cue that T hangs on was heard, or a mark of its part; without a script there is nothing to wait for."""
+    """Whether the cue that T hangs on was heard, or a mark of its part; without a script there is nothing to
+    wait for."""
     return not parts or not {parts[-1].cue, *(mark for mark, _ in parts[-1].marks)}.isdisjoint(heard)
 
 
 def predict(
-    parts: tuple[Part, ...], begins_s: float, heard: tuple[Heard, ...], *, now_s: float | None = None, deadband_s: float = 0.0, own_target_s: float | None = None,
+    parts: tuple[Part, ...],
+    begins_s: float,
+    heard: tuple[Heard, ...],
+    *,
+    now_s: float | None = None,
+    deadband_s: float = 0.0,
+    own_target_s: float | None = None,
     committed: bool = False,
 ) -> Prediction:
-    """Predicted T as the module's text says. ``begins_s``: planned time of the first cue. ``now_s`` None: nothing is overdue. ``own_target_s``:
-    T by somebody's own judgement. ``committed``: the flight has left the hold (without one: passed the IP), so that the fact must be told at once."""
+    """Predicted T as the module's text says. ``begins_s``: planned time of the first cue. ``now_s`` None:
+    nothing is overdue. ``own_target_s``: T by somebody's own judgement. ``committed``: the flight has left
+    the hold (without one: passed the IP), so that the fact must be told at once."""
     anchor = _anchor(parts, begins_s, {h.id: h.at_s for h in heard})
     part = parts[anchor.part]
     pace, precision = _pace(part, anchor)
@@ -128,10 +155,22 @@ def predict(
         target, deviation = own_target_s, None
     after = {cue: overdue_after_s(deadband_s, s) for cue, s in _cue_deviations(parts, anchor, own_s or 0.0)}
     behind = () if now_s is None else tuple((cue, now_s - at_s) for cue, at_s in expected if cue in after)
-    awaited, surely = (tuple(cue for cue, s in behind if s > most(cue)) for most in (lambda _: deadband_s, after.get))
+    awaited, surely = (
+        tuple(cue for cue, s in behind if s > most(cue)) for most in (lambda _: deadband_s, after.get)
+    )
     overdue = awaited if committed else surely
     late_s = dict(behind)[overdue[0]] if overdue else 0.0
-    return Prediction(target, target - planned_target_s(parts, begins_s), deviation, pace, expected, overdue, late_s, awaited, bool(surely))
+    return Prediction(
+        target,
+        target - planned_target_s(parts, begins_s),
+        deviation,
+        pace,
+        expected,
+        overdue,
+        late_s,
+        awaited,
+        bool(surely),
+    )
 
 
 def _anchor(parts: tuple[Part, ...], begins_s: float, heard: dict[str, float]) -> _Anchor:
@@ -147,7 +186,8 @@ def _anchor(parts: tuple[Part, ...], begins_s: float, heard: dict[str, float]) -
 
 
 def _pace(part: Part, anchor: _Anchor) -> tuple[float, float]:
-    """(pace, sum of precisions) of the anchor's part; the precision is 0 where no spread is given or it is 0."""
+    """(pace, sum of precisions) of the anchor's part; the precision is 0 where no spread is given or it is
+    0."""
     if not part.spread_s:
         return 1.0, 0.0
     prior = (part.lasts_s / part.spread_s) ** 2
@@ -162,11 +202,17 @@ def _root_sum(spreads: tuple[float | None, ...]) -> float | None:
     return None if None in spreads else sqrt(sum(s * s for s in spreads))
 
 
-def _expected(parts: tuple[Part, ...], anchor: _Anchor, target_s: float, pace: float) -> tuple[tuple[str, float], ...]:
+def _expected(
+    parts: tuple[Part, ...], anchor: _Anchor, target_s: float, pace: float
+) -> tuple[tuple[str, float], ...]:
     """(cue or mark, when) of everything after the anchor; of the first cue too when nothing was heard."""
     part = parts[anchor.part]
     own = [] if anchor.heard else [(part.cue, anchor.at_s)]
-    own += [(mark, anchor.at_s + (offset - anchor.offset_s) * pace) for mark, offset in _marks(part) if offset > anchor.offset_s]
+    own += [
+        (mark, anchor.at_s + (offset - anchor.offset_s) * pace)
+        for mark, offset in _marks(part)
+        if offset > anchor.offset_s
+    ]
     for i, later in enumerate(parts[anchor.part + 1 :], anchor.part + 1):
         begins = target_s - sum(p.lasts_s for p in parts[i:])
         own += [(later.cue, begins), *((mark, begins + offset) for mark, offset in _marks(later))]
@@ -178,7 +224,8 @@ def _marks(part: Part) -> list[tuple[str, float]]:
 
 
 def _cue_deviations(parts: tuple[Part, ...], anchor: _Anchor, own_s: float) -> Iterator[tuple[str, float]]:
-    """(cue still to come, one standard deviation of when it begins); ``own_s``: that of the rest of the anchor's part."""
+    """(cue still to come, one standard deviation of when it begins); ``own_s``: that of the rest of the
+    anchor's part."""
     if not anchor.heard:
         yield parts[0].cue, parts[0].spread_s or 0.0
     spreads = [own_s]

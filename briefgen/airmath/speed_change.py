@@ -1,7 +1,9 @@
-"""Ground speed changed along a straight line at a constant rate, then held. Knots, knots a second, seconds, nautical miles.
+"""Ground speed changed along a straight line at a constant rate, then held. Knots, knots a second, seconds,
+nautical miles.
 
-With wind, every speed here is a ground speed along the course. Rates are positive; whether the flight accelerates or decelerates follows
-from the two speeds. Validity: speeds and rates above zero, times and distances not negative.
+With wind, every speed here is a ground speed along the course. Rates are positive; whether the flight
+accelerates or decelerates follows from the two speeds. Validity: speeds and rates above zero, times and
+distances not negative.
 """
 
 from __future__ import annotations
@@ -43,7 +45,8 @@ def change_distance_nm(from_kt: float, to_kt: float, rates: Rates) -> float:
 
 
 def over_distance(distance_nm: float, *, from_kt: float, to_kt: float, rates: Rates) -> tuple[float, float]:
-    """(seconds, speed at the end) to fly a distance, changing speed from its start on and holding ``to_kt`` once it is reached."""
+    """(seconds, speed at the end) to fly a distance, changing speed from its start on and holding ``to_kt``
+    once it is reached."""
     changing_nm = change_distance_nm(from_kt, to_kt, rates)
     if distance_nm >= changing_nm:
         return change_time_s(from_kt, to_kt, rates) + flight_time_s(distance_nm - changing_nm, to_kt), to_kt
@@ -53,19 +56,24 @@ def over_distance(distance_nm: float, *, from_kt: float, to_kt: float, rates: Ra
 
 
 def in_time(time_s: float, *, from_kt: float, to_kt: float, rates: Rates) -> tuple[float, float]:
-    """(miles flown, speed at the end) in a time, changing speed from its start on and holding ``to_kt`` once it is reached."""
+    """(miles flown, speed at the end) in a time, changing speed from its start on and holding ``to_kt`` once
+    it is reached."""
     changing_s = change_time_s(from_kt, to_kt, rates)
     if time_s >= changing_s:
-        return change_distance_nm(from_kt, to_kt, rates) + distance_flown_nm(time_s - changing_s, to_kt), to_kt
+        return change_distance_nm(from_kt, to_kt, rates) + distance_flown_nm(
+            time_s - changing_s, to_kt
+        ), to_kt
     reached_kt = from_kt + rates.signed(from_kt, to_kt) * time_s
     return distance_flown_nm(time_s, (from_kt + reached_kt) / 2.0), reached_kt
 
 
 def speed_to_arrive_in_kt(distance_nm: float, time_s: float, *, from_kt: float, rates: Rates) -> float | None:
-    """The speed to change to at once and to hold, so that a distance takes a time; None when no speed does at these rates.
+    """The speed to change to at once and to hold, so that a distance takes a time; None when no speed does at
+    these rates.
 
-    From time = (v - v0)/a + (d - (v^2 - v0^2)/(7200 a)) 3600/v follows v^2 - 2 (v0 + a t) v + v0^2 + 7200 a d = 0; the root on the
-    near side of v0 + a t is the one reached before the end. The caller compares the result with its speed window.
+    From time = (v - v0)/a + (d - (v^2 - v0^2)/(7200 a)) 3600/v follows v^2 - 2 (v0 + a t) v + v0^2 + 7200 a d
+    = 0; the root on the near side of v0 + a t is the one reached before the end. The caller compares the
+    result with its speed window.
     """
     rate = rates.signed(from_kt, 3600.0 * distance_nm / time_s) if time_s > 0 else rates.accelerate_kt_s
     end_kt = from_kt + rate * time_s
@@ -77,9 +85,11 @@ def speed_to_arrive_in_kt(distance_nm: float, time_s: float, *, from_kt: float, 
 
 
 def held_gain_s(change_kt: float, held_s: float, speed_kt: float) -> float:
-    """Seconds gained (lost when negative) by flying ``change_kt`` faster for ``held_s`` and then the old speed again.
+    """Seconds gained (lost when negative) by flying ``change_kt`` faster for ``held_s`` and then the old
+    speed again.
 
-    The miles gained, divided by the speed. So 1 kt held for speed/60 minutes is 1 s (published as such: CNATRA P-557, P-1217).
-    With equal rates up and down ``held_s`` runs from the first movement of the throttle to the throttle back.
+    The miles gained, divided by the speed. So 1 kt held for speed/60 minutes is 1 s (published as such:
+    CNATRA P-557, P-1217). With equal rates up and down ``held_s`` runs from the first movement of the
+    throttle to the throttle back.
     """
     return change_kt * held_s / speed_kt

@@ -1,9 +1,11 @@
-"""The sun: its height and direction at any instant, and the events of a local day, found as roots of its height.
+"""The sun: its height and direction at any instant, and the events of a local day, found as roots of its
+height.
 
-The sun's longitude and the obliquity are astral's (J. Meeus, Astronomical Algorithms, chapter 25, low accuracy), with the pull of Moon and
-planets added, which astral leaves out: ten arc seconds, half a minute of sunset near a polar night.  astral's own sunrise and dusk
-functions are not used, because they add refraction to twilight, lose events in polar seasons and date some wrongly.  Heights are of the
-sun's centre, without refraction, seen from sea level with a level horizon.
+The sun's longitude and the obliquity are astral's (J. Meeus, Astronomical Algorithms, chapter 25, low
+accuracy), with the pull of Moon and planets added, which astral leaves out: ten arc seconds, half a minute of
+sunset near a polar night.  astral's own sunrise and dusk functions are not used, because they add refraction
+to twilight, lose events in polar seasons and date some wrongly.  Heights are of the sun's centre, without
+refraction, seen from sea level with a level horizon.
 """
 
 from __future__ import annotations
@@ -21,20 +23,24 @@ from briefgen.airmath.geodesy import check_position
 from briefgen.core.records import record
 from briefgen.units.values import Position
 
-SUNRISE_DEG = -50 / 60  # upper limb on the horizon: 34' of refraction and 16' of semidiameter, the almanacs' convention
+SUNRISE_DEG = (
+    -50 / 60
+)  # upper limb on the horizon: 34' of refraction and 16' of semidiameter, the almanacs' convention
 CIVIL_DEG = -6.0
 
 EventKind = Literal["civil dawn", "sunrise", "sunset", "civil dusk"]
-SunState = Literal["up all day", "down all day", "twilight all day", "dark all day", "civil twilight all night"]
+SunState = Literal[
+    "up all day", "down all day", "twilight all day", "dark all day", "civil twilight all night"
+]
 Light = Literal["day", "civil twilight", "night"]
 
 _J2000 = datetime(2000, 1, 1, 12, tzinfo=UTC)
 _DAY = timedelta(days=1)
 _TT_MINUS_UT_DAYS = 70 / 86400  # 69 s in 2026; ten seconds more or less move the sun by 0.4 arc seconds
 _PARALLAX_DEG = 8.794 / 3600  # equatorial horizontal parallax at the mean distance
-# Earth's longitude, VSOP87 as printed in Reda and Andreas, Solar Position Algorithm (NREL/TP-560-34302), table A4.2, L0: size in 1e-8 rad,
-# phase in rad, rate in rad per thousand years.  Left out: the mean longitude and the three terms of the orbit's ellipse, which astral has,
-# and terms below 0.6 arc seconds.
+# Earth's longitude, VSOP87 as printed in Reda and Andreas, Solar Position Algorithm (NREL/TP-560-34302),
+# table A4.2, L0: size in 1e-8 rad, phase in rad, rate in rad per thousand years.  Left out: the mean
+# longitude and the three terms of the orbit's ellipse, which astral has, and terms below 0.6 arc seconds.
 _PULL = (
     (3497, 2.7441, 5753.3849), (3418, 2.8289, 3.5231), (3136, 3.6277, 77713.7715), (2676, 4.4181, 7860.4194), (2343, 6.1352, 3930.2097),
     (1324, 0.7425, 11506.7698), (1273, 2.0371, 529.691), (1199, 1.1096, 1577.3435), (990, 5.233, 5884.927), (902, 2.045, 26.298),
@@ -55,7 +61,8 @@ _CROSSINGS: tuple[tuple[float, tuple[EventKind, EventKind]], ...] = (
 
 @record
 class SunEvent:
-    """One crossing: the sun's centre passes -50 arc minutes (sunrise, sunset) or -6 degrees (civil dawn, civil dusk)."""
+    """One crossing: the sun's centre passes -50 arc minutes (sunrise, sunset) or -6 degrees (civil dawn,
+    civil dusk)."""
 
     kind: EventKind
     instant: datetime
@@ -65,9 +72,10 @@ class SunEvent:
 class SunDay:
     """The sun over one local date at one place.
 
-    ``events`` are all crossings from ``start`` to ``end`` (end excluded) in order of time; one kind may occur twice or not at all, and
-    a sunset may come before the sunrise.  ``words`` say what the missing kinds mean: "up all day", "down all day", "twilight all day",
-    "dark all day", "civil twilight all night" (the sun sets, but it never gets darker than civil twilight).
+    ``events`` are all crossings from ``start`` to ``end`` (end excluded) in order of time; one kind may occur
+    twice or not at all, and a sunset may come before the sunrise.  ``words`` say what the missing kinds mean:
+    "up all day", "down all day", "twilight all day", "dark all day", "civil twilight all night" (the sun
+    sets, but it never gets darker than civil twilight).
     """
 
     day: date
@@ -85,7 +93,8 @@ class SunDay:
 
 @record
 class NoEvent:
-    """No such event between ``start`` and ``end``: the sun stays on one side all that time, "above" or "below" the threshold."""
+    """No such event between ``start`` and ``end``: the sun stays on one side all that time, "above" or
+    "below" the threshold."""
 
     kind: EventKind
     start: datetime
@@ -96,13 +105,15 @@ class NoEvent:
 def elevation_deg(lat_deg: float, lon_deg: float, instant: datetime) -> float:
     """Height of the sun's centre above the true horizon, without refraction, degrees.
 
-    Within 0.002 degrees of an independent ephemeris, 1970 to 2099.  Raises ValueError for a position that is not on Earth.
+    Within 0.002 degrees of an independent ephemeris, 1970 to 2099.  Raises ValueError for a position that is
+    not on Earth.
     """
     return _height(lat_deg, lon_deg)(_seconds(instant))
 
 
 def azimuth_deg(lat_deg: float, lon_deg: float, instant: datetime) -> float:
-    """Direction of the sun, degrees true, 0 <= result < 360.  Without meaning when the sun is overhead or at the poles."""
+    """Direction of the sun, degrees true, 0 <= result < 360.  Without meaning when the sun is overhead or at
+    the poles."""
     check_position(Position(lat_deg, lon_deg))
     declination, hour_angle = _place_in_sky(_seconds(instant), lon_deg)
     lat = radians(lat_deg)
@@ -119,10 +130,12 @@ def light_at(lat_deg: float, lon_deg: float, instant: datetime) -> Light:
 
 @lru_cache(maxsize=256)
 def day_events(lat_deg: float, lon_deg: float, day: date, zone: ZoneInfo) -> SunDay:
-    """Every sunrise, sunset, civil dawn and civil dusk of a local date, and words for those that do not happen.
+    """Every sunrise, sunset, civil dawn and civil dusk of a local date, and words for those that do not
+    happen.
 
-    Within 1 s of an independent ephemeris below 60 degrees of latitude and within 15 s up to 78, except on days on which the sun only
-    just reaches the threshold (0.03 degrees).  A real horizon with hills, and the air of the day, move sunrise by minutes.
+    Within 1 s of an independent ephemeris below 60 degrees of latitude and within 15 s up to 78, except on
+    days on which the sun only just reaches the threshold (0.03 degrees).  A real horizon with hills, and the
+    air of the day, move sunrise by minutes.
     """
     start, end = local_day(day, zone)
     height = _height(lat_deg, lon_deg)
@@ -133,11 +146,15 @@ def day_events(lat_deg: float, lon_deg: float, day: date, zone: ZoneInfo) -> Sun
     return SunDay(day, start, end, tuple(events), _words(highest, lowest, events), highest, lowest)
 
 
-def changes_around(lat_deg: float, lon_deg: float, at: datetime, zone: ZoneInfo, *, until: datetime | None = None) -> tuple[SunEvent | None, SunEvent | None]:
-    """The last sunrise or sunset not after an instant, and the first one after it, on whatever date they fall.
+def changes_around(
+    lat_deg: float, lon_deg: float, at: datetime, zone: ZoneInfo, *, until: datetime | None = None
+) -> tuple[SunEvent | None, SunEvent | None]:
+    """The last sunrise or sunset not after an instant, and the first one after it, on whatever date they
+    fall.
 
-    None: there is none for at least a day before it, or for at least a day after ``until`` (left out: after the instant).  ``zone`` only
-    says in which days it is looked for, so that the days of a place are worked out once.
+    None: there is none for at least a day before it, or for at least a day after ``until`` (left out: after
+    the instant).  ``zone`` only says in which days it is looked for, so that the days of a place are worked
+    out once.
     """
     today, last = at.astimezone(zone).date(), (until or at).astimezone(zone).date()
 
@@ -146,11 +163,15 @@ def changes_around(lat_deg: float, lon_deg: float, at: datetime, zone: ZoneInfo,
         return (event for event in events if event.kind in ("sunrise", "sunset"))
 
     earlier = (event for back in (0, -1) for event in reversed([e for e in found(back) if e.instant <= at]))
-    following = (event for ahead in range((last - today).days + 2) for event in found(ahead) if event.instant > at)
+    following = (
+        event for ahead in range((last - today).days + 2) for event in found(ahead) if event.instant > at
+    )
     return next(earlier, None), next(following, None)
 
 
-def next_event(lat_deg: float, lon_deg: float, after: datetime, kind: EventKind, *, within_days: int = 3) -> SunEvent | NoEvent:
+def next_event(
+    lat_deg: float, lon_deg: float, after: datetime, kind: EventKind, *, within_days: int = 3
+) -> SunEvent | NoEvent:
     """The first such event after an instant, or the answer that there is none within so many days."""
     end = after + within_days * _DAY
     height = _height(lat_deg, lon_deg)
@@ -181,7 +202,8 @@ def _instant(seconds: float) -> datetime:
 def _place_in_sky(seconds: float, lon_deg: float) -> tuple[float, float]:
     """Declination and local hour angle, radians.
 
-    Sidereal time: IAU 1982 as in J. Meeus, Astronomical Algorithms, equation 12.4, with astral's nutation for the equation of the equinoxes.
+    Sidereal time: IAU 1982 as in J. Meeus, Astronomical Algorithms, equation 12.4, with astral's nutation for
+    the equation of the equinoxes.
     """
     from astral.sun import obliquity_correction, sun_apparent_long
 
@@ -197,7 +219,8 @@ def _place_in_sky(seconds: float, lon_deg: float) -> tuple[float, float]:
 
 @lru_cache(maxsize=4096)
 def _pull(hour: int) -> float:
-    """What Moon and planets add to the sun's longitude, radians, at a whole hour from J2000: it moves less than 0.1 arc second in one."""
+    """What Moon and planets add to the sun's longitude, radians, at a whole hour from J2000: it moves less
+    than 0.1 arc second in one."""
     return sum(size * cos(phase + rate * hour / _HOURS_PER_1000_YEARS) for size, phase, rate in _PULL) * 1e-8
 
 
@@ -207,16 +230,20 @@ def _height(lat_deg: float, lon_deg: float) -> Height:
 
     def height(seconds: float) -> float:
         declination, hour_angle = _place_in_sky(seconds, lon_deg)
-        geocentric = asin(max(-1.0, min(1.0, sin_lat * sin(declination) + cos_lat * cos(declination) * cos(hour_angle))))
+        geocentric = asin(
+            max(-1.0, min(1.0, sin_lat * sin(declination) + cos_lat * cos(declination) * cos(hour_angle)))
+        )
         return degrees(geocentric) - _PARALLAX_DEG * cos(geocentric)
 
     return height
 
 
 def _turning_points(height: Height, start: float, end: float) -> list[Knot]:
-    """Samples from start to end with every highest and lowest point between them, so that the height is monotonic from knot to knot.
+    """Samples from start to end with every highest and lowest point between them, so that the height is
+    monotonic from knot to knot.
 
-    Steps of about an hour: the sun turns twice in 24.  One sample beyond each end shows a turn in the first and last step.
+    Steps of about an hour: the sun turns twice in 24.  One sample beyond each end shows a turn in the first
+    and last step.
     """
     count = max(1, round((end - start) / _STEP_S))
     times = [start + (end - start) * i / count for i in range(-1, count + 2)]
@@ -230,7 +257,8 @@ def _turning_points(height: Height, start: float, end: float) -> list[Knot]:
 
 
 def _extreme(height: Height, low: float, high: float, *, highest: bool) -> Knot:
-    """Golden section search for the one highest or lowest point between two instants, to 10 s: near it that is 0.00002 degrees."""
+    """Golden section search for the one highest or lowest point between two instants, to 10 s: near it that
+    is 0.00002 degrees."""
     sign = 1.0 if highest else -1.0
     left, right = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
     at_left, at_right = sign * height(left), sign * height(right)
@@ -246,7 +274,9 @@ def _extreme(height: Height, low: float, high: float, *, highest: bool) -> Knot:
     return max((at_left, left), (at_right, right))[1], sign * max(at_left, at_right)
 
 
-def _crossings(height: Height, knots: list[Knot], level: float, kinds: tuple[EventKind, EventKind]) -> list[SunEvent]:
+def _crossings(
+    height: Height, knots: list[Knot], level: float, kinds: tuple[EventKind, EventKind]
+) -> list[SunEvent]:
     return [
         SunEvent(kinds[0] if before[1] < level else kinds[1], _instant(_root(height, before, after, level)))
         for before, after in zip(knots, knots[1:], strict=False)
@@ -255,7 +285,8 @@ def _crossings(height: Height, knots: list[Knot], level: float, kinds: tuple[Eve
 
 
 def _root(height: Height, before: Knot, after: Knot, level: float) -> float:
-    """When the height passes the level, to 0.01 s: regula falsi, Illinois variant, with the ends of a monotonic stretch."""
+    """When the height passes the level, to 0.01 s: regula falsi, Illinois variant, with the ends of a
+    monotonic stretch."""
     (low, at_low), (high, at_high) = (before[0], before[1] - level), (after[0], after[1] - level)
     kept = 0
     while high - low > 0.01:

@@ -1,8 +1,9 @@
 """Typed clock times turned into instants: which date is meant, and whose clock.
 
-A time is resolved on the sortie's date (``on_sortie_date``: cues and the time over target), or nearest to a reference instant
-(``nearest``), or as a range (``resolve_range``, ``daily_spans``).  Nothing is guessed: a time that a clock change skips or repeats, a bare
-L that base and event would read differently, a date that contradicts the sortie's, are refused with the instants that could be meant.
+A time is resolved on the sortie's date (``on_sortie_date``: cues and the time over target), or nearest to a
+reference instant (``nearest``), or as a range (``resolve_range``, ``daily_spans``).  Nothing is guessed: a
+time that a clock change skips or repeats, a bare L that base and event would read differently, a date that
+contradicts the sortie's, are refused with the instants that could be meant.
 """
 
 from __future__ import annotations
@@ -13,7 +14,15 @@ from datetime import UTC, date, datetime, timedelta, timezone
 from typing import Literal, TypeVar
 from zoneinfo import ZoneInfo
 
-from briefgen.airmath.clocks import FIRST_YEAR, LAST_YEAR, LocalTime, local_date, local_day, localize, share_offset
+from briefgen.airmath.clocks import (
+    FIRST_YEAR,
+    LAST_YEAR,
+    LocalTime,
+    local_date,
+    local_day,
+    localize,
+    share_offset,
+)
 from briefgen.core.records import record
 from briefgen.units.values import ClockRange, ClockTime
 
@@ -23,13 +32,23 @@ _DAY = timedelta(days=1)
 _SECOND = timedelta(seconds=1)
 
 Reason = Literal[
-    "skipped", "repeated", "bare L", "no event", "not on that date", "twice on that date", "tie", "end before start", "dated", "year"
+    "skipped",
+    "repeated",
+    "bare L",
+    "no event",
+    "not on that date",
+    "twice on that date",
+    "tie",
+    "end before start",
+    "dated",
+    "year",
 ]
 
 
 @record
 class ClockContext:
-    """Whose clocks a mission speaks of. ``sortie_date`` is the calendar date at the event, without an event at the base."""
+    """Whose clocks a mission speaks of. ``sortie_date`` is the calendar date at the event, without an event
+    at the base."""
 
     sortie_date: date
     base: ZoneInfo
@@ -43,7 +62,8 @@ class ClockContext:
 
 @record
 class Candidate:
-    """An instant that could be meant, and ``reading``: what it would be taken for ("base", "event", "UTC+11", "before the change" ...)."""
+    """An instant that could be meant, and ``reading``: what it would be taken for ("base", "event", "UTC+11",
+    "before the change" ...)."""
 
     instant: datetime
     reading: str
@@ -51,7 +71,8 @@ class Candidate:
 
 @record
 class Refusal:
-    """Why a typed time has no one meaning; ``text`` is one sentence, ``candidates`` the instants to choose from, in order of time."""
+    """Why a typed time has no one meaning; ``text`` is one sentence, ``candidates`` the instants to choose
+    from, in order of time."""
 
     reason: Reason
     text: str
@@ -79,27 +100,33 @@ Answer = TypeVar("Answer")  # an instant, a span or several
 
 
 def on_sortie_date(typed: ClockTime, context: ClockContext) -> datetime | Refusal:
-    """The instant at which the typed clock shows this time while the date at the event (without an event: at the base) is sortie_date.
+    """The instant at which the typed clock shows this time while the date at the event (without an event: at
+    the base) is sortie_date.
 
-    So "01:00 Z" for an event east of Greenwich may belong to the day before in UTC.  A date typed with the time must agree with that.
+    So "01:00 Z" for an event east of Greenwich may belong to the day before in UTC.  A date typed with the
+    time must agree with that.
     """
     return _settle_l(typed, context, lambda time: _on_sortie_date(time, context))
 
 
 def nearest(typed: ClockTime, reference: datetime, context: ClockContext) -> datetime | Refusal:
-    """The instant nearest to the reference at which the typed clock shows this time; on the typed date where there is one."""
+    """The instant nearest to the reference at which the typed clock shows this time; on the typed date where
+    there is one."""
     return _settle_l(typed, context, lambda time: _nearest(time, reference, context))
 
 
 def resolve_range(typed: ClockRange, reference: datetime, context: ClockContext) -> TimeSpan | Refusal:
-    """The range that contains the reference or lies nearest it; its end is the first such time after its start.
+    """The range that contains the reference or lies nearest it; its end is the first such time after its
+    start.
 
     A date typed at one end or both fixes that end.
     """
     return _settle_l(typed, context, lambda span: _range(span, reference, context))
 
 
-def daily_spans(typed: ClockRange, start: datetime, end: datetime, context: ClockContext) -> tuple[TimeSpan, ...] | Refusal:
+def daily_spans(
+    typed: ClockRange, start: datetime, end: datetime, context: ClockContext
+) -> tuple[TimeSpan, ...] | Refusal:
     """Daily hours: every span that touches the window from ``start`` to ``end``, in order of time."""
     return _settle_l(typed, context, lambda span: _daily(span, start, end, context))
 
@@ -107,8 +134,11 @@ def daily_spans(typed: ClockRange, start: datetime, end: datetime, context: Cloc
 # ---------------------------------------------------------------- whose clock
 
 
-def _settle_l(typed: ClockTime | ClockRange, context: ClockContext, resolve: Callable[..., Answer | Refusal]) -> Answer | Refusal:
-    """A bare L is the base's clock while the event's shows the same all day; otherwise it is refused with every reading."""
+def _settle_l(
+    typed: ClockTime | ClockRange, context: ClockContext, resolve: Callable[..., Answer | Refusal]
+) -> Answer | Refusal:
+    """A bare L is the base's clock while the event's shows the same all day; otherwise it is refused with
+    every reading."""
     if not _has_l(typed):
         return resolve(typed)
     by_base = resolve(_read_l(typed, "base"))
@@ -125,13 +155,21 @@ def _settle_l(typed: ClockTime | ClockRange, context: ClockContext, resolve: Cal
 
 
 def _has_l(typed: ClockTime | ClockRange) -> bool:
-    return "L" in (typed.start.clock, typed.end.clock) if isinstance(typed, ClockRange) else typed.clock == "L"
+    return (
+        "L" in (typed.start.clock, typed.end.clock) if isinstance(typed, ClockRange) else typed.clock == "L"
+    )
 
 
-def _read_l(typed: ClockTime | ClockRange, clock: Literal["base", "event", "offset"]) -> ClockTime | ClockRange:
+def _read_l(
+    typed: ClockTime | ClockRange, clock: Literal["base", "event", "offset"]
+) -> ClockTime | ClockRange:
     if isinstance(typed, ClockRange):
         return ClockRange(_read_l(typed.start, clock), _read_l(typed.end, clock))  # type: ignore[arg-type]
-    return replace(typed, clock=clock, offset_s=L_AS_LETTER_S if clock == "offset" else 0) if typed.clock == "L" else typed
+    return (
+        replace(typed, clock=clock, offset_s=L_AS_LETTER_S if clock == "offset" else 0)
+        if typed.clock == "L"
+        else typed
+    )
 
 
 def _instants(answer: datetime | TimeSpan | tuple[TimeSpan, ...] | Refusal) -> list[datetime]:
@@ -164,7 +202,11 @@ def _clock(typed: ClockTime, context: ClockContext) -> ZoneInfo | timezone | Non
 
 def _on(day: date, typed: ClockTime, clock: ZoneInfo | timezone) -> LocalTime:
     if typed.hour == 24:
-        end = local_day(day, clock)[1] if isinstance(clock, ZoneInfo) else datetime(day.year, day.month, day.day, tzinfo=clock) + _DAY
+        end = (
+            local_day(day, clock)[1]
+            if isinstance(clock, ZoneInfo)
+            else datetime(day.year, day.month, day.day, tzinfo=clock) + _DAY
+        )
         return LocalTime("one", (end.astimezone(UTC),))
     if isinstance(clock, ZoneInfo):
         return localize(day, typed.hour, typed.minute, typed.second, clock)
@@ -172,7 +214,9 @@ def _on(day: date, typed: ClockTime, clock: ZoneInfo | timezone) -> LocalTime:
     return LocalTime("one", (wall.astimezone(UTC),))
 
 
-def _around(typed: ClockTime, reference: datetime, context: ClockContext, reach_days: int = 2) -> list[LocalTime] | Refusal:
+def _around(
+    typed: ClockTime, reference: datetime, context: ClockContext, reach_days: int = 2
+) -> list[LocalTime] | Refusal:
     """The typed time on its typed date, or else on the dates around the reference in the typed clock."""
     clock = _clock(typed, context)
     if clock is None:
@@ -190,7 +234,10 @@ def _single(local: LocalTime) -> datetime | Refusal:
     if local.kind == "fold":
         text, names = "the clock shows this time twice that day", ("before the change", "after the change")
         return Refusal("repeated", text, tuple(map(Candidate, local.candidates, names)))
-    text, names = "the clock skips this time that day", ("an instant before the change", "an instant after the change")
+    text, names = (
+        "the clock skips this time that day",
+        ("an instant before the change", "an instant after the change"),
+    )
     return Refusal("skipped", text, tuple(map(Candidate, local.candidates, names)))
 
 
@@ -207,7 +254,11 @@ def _on_sortie_date(typed: ClockTime, context: ClockContext) -> datetime | Refus
         text = "this clock shows the time twice while that date lasts at the event"
         return Refusal("twice on that date", text, _named(shown, "first", "second"))
     close = sorted(readings, key=lambda local: _apart(local, start + (end - start) / 2))[:2]
-    return Refusal("not on that date", _off_date_text(typed), _named(sorted(close, key=_first), "nearest before or after", "nearest before or after"))
+    return Refusal(
+        "not on that date",
+        _off_date_text(typed),
+        _named(sorted(close, key=_first), "nearest before or after", "nearest before or after"),
+    )
 
 
 def _off_date_text(typed: ClockTime) -> str:
@@ -235,7 +286,11 @@ def _nearest(typed: ClockTime, reference: datetime, context: ClockContext) -> da
     closest, *rest = sorted(readings, key=lambda local: _apart(local, reference))
     if rest and _apart(rest[0], reference) == _apart(closest, reference):
         pair = sorted((closest, rest[0]), key=_first)
-        return Refusal("tie", "two instants are equally near; type the date", _named(pair, "the one before", "the one after"))
+        return Refusal(
+            "tie",
+            "two instants are equally near; type the date",
+            _named(pair, "the one before", "the one after"),
+        )
     return _single(closest)
 
 
@@ -252,7 +307,11 @@ def _range(typed: ClockRange, reference: datetime, context: ClockContext) -> Tim
     apart = _outside(closest, reference)
     if rest and apart and _outside(rest[0], reference) == apart:
         starts = sorted((closest[0], rest[0][0]), key=_first)
-        return Refusal("tie", "two such ranges are equally near; type the date", _named(starts, "the one before", "the one after"))
+        return Refusal(
+            "tie",
+            "two such ranges are equally near; type the date",
+            _named(starts, "the one before", "the one after"),
+        )
     return _span(closest)
 
 
@@ -260,8 +319,12 @@ Pair = tuple[LocalTime, LocalTime]
 
 
 def _pairs(typed: ClockRange, reference: datetime, context: ClockContext) -> list[Pair] | Refusal:
-    """Every start around the reference with the first end after it; a dated end goes with the last start before it."""
-    starts, ends = _around(typed.start, reference, context), _around(typed.end, reference, context, reach_days=4)
+    """Every start around the reference with the first end after it; a dated end goes with the last start
+    before it."""
+    starts, ends = (
+        _around(typed.start, reference, context),
+        _around(typed.end, reference, context, reach_days=4),
+    )
     if isinstance(starts, Refusal):
         return starts
     if typed.start.date:
@@ -289,7 +352,9 @@ def _span(pair: Pair) -> TimeSpan | Refusal:
     return end if isinstance(end, Refusal) else TimeSpan(start, end)
 
 
-def _daily(typed: ClockRange, start: datetime, end: datetime, context: ClockContext) -> tuple[TimeSpan, ...] | Refusal:
+def _daily(
+    typed: ClockRange, start: datetime, end: datetime, context: ClockContext
+) -> tuple[TimeSpan, ...] | Refusal:
     if typed.start.date or typed.end.date:
         return _DATED
     found: dict[TimeSpan, None] = {}
@@ -298,7 +363,9 @@ def _daily(typed: ClockRange, start: datetime, end: datetime, context: ClockCont
         pairs = _pairs(typed, moment, context)
         if isinstance(pairs, Refusal):
             return pairs
-        for span in (_span(pair) for pair in pairs if _first(pair[0]) <= end and pair[1].candidates[-1] >= start):
+        for span in (
+            _span(pair) for pair in pairs if _first(pair[0]) <= end and pair[1].candidates[-1] >= start
+        ):
             if isinstance(span, Refusal):
                 return span
             found[span] = None

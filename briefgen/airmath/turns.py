@@ -49,12 +49,19 @@ def turn_time_s(angle_deg: float, tas_kt: float, bank_deg: float) -> float:
 
 def bank_for_rate_deg(tas_kt: float, rate_deg_s: float) -> float:
     """Bank that turns at a rate, degrees."""
-    return degrees(atan(_positive(rate_deg_s, "a rate of turn") * _positive(tas_kt, "a true airspeed") / RATE_CONSTANT))
+    return degrees(
+        atan(_positive(rate_deg_s, "a rate of turn") * _positive(tas_kt, "a true airspeed") / RATE_CONSTANT)
+    )
 
 
 def bank_for_radius_deg(tas_kt: float, radius_ft: float) -> float:
     """Bank that turns with a radius, degrees."""
-    return degrees(atan(_positive(tas_kt, "a true airspeed") ** 2 / (RADIUS_CONSTANT * _positive(radius_ft, "a radius of turn"))))
+    return degrees(
+        atan(
+            _positive(tas_kt, "a true airspeed") ** 2
+            / (RADIUS_CONSTANT * _positive(radius_ft, "a radius of turn"))
+        )
+    )
 
 
 def load_factor(bank_deg: float) -> float:

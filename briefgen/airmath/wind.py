@@ -1,7 +1,7 @@
 """Wind as a vector, and the wind triangle.
 
-A wind's direction is where it blows FROM, degrees true; a vector is where the air moves TO.
-"No solution" is a result, ``NoSolution``, with the reason in words; ValueError is for NaN and negative speeds.
+A wind's direction is where it blows FROM, degrees true; a vector is where the air moves TO. "No solution" is
+a result, ``NoSolution``, with the reason in words; ValueError is for NaN and negative speeds.
 """
 
 from __future__ import annotations
@@ -91,22 +91,31 @@ def heading_for_course(course_true_deg: float, tas_kt: float, wind: WindVector) 
     course = wrap_360(course_true_deg)
     cross, tail = wind.crosswind_from_left_kt(course), wind.tailwind_kt(course)
     if abs(cross) > tas_kt:
-        return NoSolution(f"crosswind of {abs(cross):.0f} kt is stronger than the true airspeed of {tas_kt:.0f} kt")
+        return NoSolution(
+            f"crosswind of {abs(cross):.0f} kt is stronger than the true airspeed of {tas_kt:.0f} kt"
+        )
     ground_speed_kt = tail + sqrt(tas_kt * tas_kt - cross * cross)
     if not ground_speed_kt > 0.0:
-        return NoSolution(f"headwind of {-tail:.0f} kt is not overcome by {tas_kt:.0f} kt true: the ground speed is not positive")
+        return NoSolution(
+            f"headwind of {-tail:.0f} kt is not overcome by {tas_kt:.0f} kt true: the ground speed is not"
+            " positive"
+        )
     correction = -degrees(asin(cross / tas_kt))
     return WindTriangle(wrap_360(course + correction), ground_speed_kt, correction, tas_kt)
 
 
-def tas_for_ground_speed(course_true_deg: float, ground_speed_kt: float, wind: WindVector) -> WindTriangle | NoSolution:
+def tas_for_ground_speed(
+    course_true_deg: float, ground_speed_kt: float, wind: WindVector
+) -> WindTriangle | NoSolution:
     """Heading and true airspeed that make a ground speed along a course."""
     _require_speed(ground_speed_kt, "a ground speed")
     course = wrap_360(course_true_deg)
     cross, tail = wind.crosswind_from_left_kt(course), wind.tailwind_kt(course)
     along = ground_speed_kt - tail
     if not along > 0.0:
-        return NoSolution(f"tailwind of {tail:.0f} kt alone is as fast as the ground speed of {ground_speed_kt:.0f} kt")
+        return NoSolution(
+            f"tailwind of {tail:.0f} kt alone is as fast as the ground speed of {ground_speed_kt:.0f} kt"
+        )
     correction = degrees(atan2(-cross, along))
     return WindTriangle(wrap_360(course + correction), ground_speed_kt, correction, hypot(along, cross))
 
@@ -140,8 +149,9 @@ def climb_over_ground(
 ) -> ClimbOverGround | NoSolution:
     """Distance over the ground of a climb whose time and still-air distance are known.
 
-    The mean true airspeed is distance over time (the small difference between slant and level speed is inside the given
-    still-air distance); it is held along the course in the mean wind.  Raises ValueError unless both are positive.
+    The mean true airspeed is distance over time (the small difference between slant and level speed is inside
+    the given still-air distance); it is held along the course in the mean wind.  Raises ValueError unless
+    both are positive.
     """
     triangle = heading_for_course(course_true_deg, speed_for_time_kt(still_air_nm, time_s), mean_wind)
     if isinstance(triangle, NoSolution):

@@ -1,10 +1,12 @@
 """The time zone of a position, and when to distrust it.
 
-``place_zone`` is the one way in.  A zone given by hand wins and needs no look-up, so that checking a mission whose zones are given stays
-fast; such a zone is compared with the map only when the caller asks for it (``compare=True``: because the map is loaded anyway for another
-place, or because products are being built).  Without the map only a gross error is noticed: clocks more than 3.5 hours from the sun.
+``place_zone`` is the one way in.  A zone given by hand wins and needs no look-up, so that checking a mission
+whose zones are given stays fast; such a zone is compared with the map only when the caller asks for it
+(``compare=True``: because the map is loaded anyway for another place, or because products are being built).
+Without the map only a gross error is noticed: clocks more than 3.5 hours from the sun.
 
-Source of the map: timezonefinder (8.2 or later; 8.0 and 8.1 return the zones of other countries), imported only when a zone is looked up.
+Source of the map: timezonefinder (8.2 or later; 8.0 and 8.1 return the zones of other countries), imported
+only when a zone is looked up.
 """
 
 from __future__ import annotations
@@ -21,14 +23,23 @@ from briefgen.units.values import Position
 
 BORDER_NM = 3.0
 _RINGS = ((BORDER_NM / 2, 8), (BORDER_NM, 16))
-COAST_NM = 12.0  # our own bound; the map gives most territorial waters to their land already, and these are 12 nm wide
-_COAST_RINGS = ((0.5, 8), (1.0, 8), *_RINGS, (4.5, 24), (6.0, 24), (9.0, 36), (COAST_NM, 36))  # the nearest first: where the coast is told from
+# our own bound; the map gives most territorial waters to their land already, and these are 12 nm wide
+COAST_NM = 12.0
+_COAST_RINGS = (
+    (0.5, 8),
+    (1.0, 8),
+    *_RINGS,
+    (4.5, 24),
+    (6.0, 24),
+    (9.0, 36),
+    (COAST_NM, 36),
+)  # the nearest first: where the coast is told from
 _HALF_A_DAY = timedelta(hours=12)
 _OLDEST_FINDER = (8, 2)
 _SUN_LIMIT_H = 3.5  # western China and Xinjiang, three hours from the sun, are the worst in use
 
-# Zones with a second clock for the same ground.  Source: zone1970.tab of the tz database, which lists Xinjiang Time beside China's
-# one Beijing Time, and Simferopol under two countries.
+# Zones with a second clock for the same ground.  Source: zone1970.tab of the tz database, which lists
+# Xinjiang Time beside China's one Beijing Time, and Simferopol under two countries.
 _ALSO_IN_USE = {"Asia/Urumqi": "Asia/Shanghai", "Europe/Simferopol": "Europe/Kyiv"}
 
 
@@ -44,7 +55,8 @@ CautionKind = Literal["border", "disputed", "disagrees", "far from the sun", "no
 
 @record
 class ZoneCaution:
-    """Why a zone deserves a second look; ``other`` is the other zone's name where there is one, ``text`` a plain sentence."""
+    """Why a zone deserves a second look; ``other`` is the other zone's name where there is one, ``text`` a
+    plain sentence."""
 
     kind: CautionKind
     text: str
@@ -53,7 +65,8 @@ class ZoneCaution:
 
 @record
 class PlaceZone:
-    """The zone of a place. ``origin``: "given" by hand, "map", or "coast": at sea, the zone of the nearest land within 12 nm.
+    """The zone of a place. ``origin``: "given" by hand, "map", or "coast": at sea, the zone of the nearest
+    land within 12 nm.
 
     ``compared``: a given zone was compared with the map."""
 
@@ -67,7 +80,8 @@ class PlaceZone:
 class AtSea:
     """The position lies at sea, and no coast gives it a clock: use the event's or the base's zone and say so.
 
-    ``nearby`` are the zones of the land within 12 nm, whose clocks differ that day; none where there is no land.
+    ``nearby`` are the zones of the land within 12 nm, whose clocks differ that day; none where there is no
+    land.
     """
 
     nearby: tuple[str, ...] = ()
@@ -75,7 +89,8 @@ class AtSea:
 
 @record
 class NoLookUp:
-    """Zones cannot be looked up on this computer, ``why`` in one sentence; time_zone must be given by hand."""
+    """Zones cannot be looked up on this computer, ``why`` in one sentence; time_zone must be given by
+    hand."""
 
     why: str
 
@@ -83,11 +98,19 @@ class NoLookUp:
 ZoneAnswer = PlaceZone | AtSea | NoLookUp | UnknownZone
 
 
-def place_zone(position: Position, at: datetime, *, given: str | None = None, compare: bool = False, finder: Finder | None = None) -> ZoneAnswer:
+def place_zone(
+    position: Position,
+    at: datetime,
+    *,
+    given: str | None = None,
+    compare: bool = False,
+    finder: Finder | None = None,
+) -> ZoneAnswer:
     """The zone of a position at an instant (which decides the offsets that cautions compare).
 
-    ``given``: the zone named by hand; it always wins, and a wrong name is an UnknownZone.  ``compare``: look it up as well and caution
-    when the offsets differ.  ``finder`` is the map to use, by default the installed one.
+    ``given``: the zone named by hand; it always wins, and a wrong name is an UnknownZone.  ``compare``: look
+    it up as well and caution when the offsets differ.  ``finder`` is the map to use, by default the installed
+    one.
     """
     check_position(position)
     if given is not None:
@@ -98,7 +121,9 @@ def place_zone(position: Position, at: datetime, *, given: str | None = None, co
     return _mapped_zone(position, at, the_map)
 
 
-def _given_zone(position: Position, at: datetime, name: str, *, compare: bool, finder: Finder | None) -> PlaceZone | UnknownZone:
+def _given_zone(
+    position: Position, at: datetime, name: str, *, compare: bool, finder: Finder | None
+) -> PlaceZone | UnknownZone:
     zone = find_zone(name)
     if isinstance(zone, UnknownZone):
         return zone
@@ -107,7 +132,9 @@ def _given_zone(position: Position, at: datetime, name: str, *, compare: bool, f
     the_map = (finder or installed_finder()) if compare else NoLookUp("not asked")
     if isinstance(the_map, NoLookUp):
         return PlaceZone(zone, "given", tuple(cautions + _far_from_sun(position, at, zone)))
-    return PlaceZone(zone, "given", tuple(cautions + _disagreement(position, at, zone, the_map)), compared=True)
+    return PlaceZone(
+        zone, "given", tuple(cautions + _disagreement(position, at, zone, the_map)), compared=True
+    )
 
 
 def _disagreement(position: Position, at: datetime, zone: ZoneInfo, finder: Finder) -> list[ZoneCaution]:
@@ -117,16 +144,23 @@ def _disagreement(position: Position, at: datetime, zone: ZoneInfo, finder: Find
     here, there = offset_at(at, zone), offset_at(at, mapped)
     if here == there or _ALSO_IN_USE.get(mapped.key) == zone.key:
         return []
-    text = f"{zone.key} ({offset_label(here)}) is given, but the map has {mapped.key} ({offset_label(there)}) here; the given zone is used"
+    text = (
+        f"{zone.key} ({offset_label(here)}) is given, but the map has {mapped.key} ({offset_label(there)})"
+        " here; the given zone is used"
+    )
     return [ZoneCaution("disagrees", text, mapped.key)]
 
 
 def _far_from_sun(position: Position, at: datetime, zone: ZoneInfo) -> list[ZoneCaution]:
-    """Compared around the circle of 24 hours: the date line makes no difference, so a whole day's error is not seen."""
+    """Compared around the circle of 24 hours: the date line makes no difference, so a whole day's error is
+    not seen."""
     apart_h = abs((offset_at(at, zone) / 3600 - position.lon_deg / 15 + 12) % 24 - 12)
     if apart_h <= _SUN_LIMIT_H:
         return []
-    text = f"clocks of {zone.key} are more than {_SUN_LIMIT_H} hours from the sun at this position; is it the right zone?"
+    text = (
+        f"clocks of {zone.key} are more than {_SUN_LIMIT_H} hours from the sun at this position; is it the"
+        " right zone?"
+    )
     return [ZoneCaution("far from the sun", text)]
 
 
@@ -137,29 +171,50 @@ def _mapped_zone(position: Position, at: datetime, finder: Finder) -> PlaceZone 
     zone = find_zone(name)
     if isinstance(zone, UnknownZone):
         return zone
-    return PlaceZone(zone, "map", tuple(_second_clock(zone, at) + _borders(zone, _names_around(finder, position, _RINGS), at)))
+    return PlaceZone(
+        zone,
+        "map",
+        tuple(_second_clock(zone, at) + _borders(zone, _names_around(finder, position, _RINGS), at)),
+    )
 
 
 def _coast(names: tuple[str, ...], at: datetime) -> PlaceZone | AtSea:
-    """``names``: of the land around, the nearest first. One clock on all of it for half a day before and after is the clock of its sea too."""
+    """``names``: of the land around, the nearest first. One clock on all of it for half a day before and
+    after is the clock of its sea too."""
     found = [zone for zone in map(find_zone, names) if isinstance(zone, ZoneInfo)]
-    days = {tuple(offset_at(moment, zone) for moment in (at - _HALF_A_DAY, at, at + _HALF_A_DAY)) for zone in found}
-    return PlaceZone(found[0], "coast", tuple(_second_clock(found[0], at))) if len(days) == 1 else AtSea(names)
+    days = {
+        tuple(offset_at(moment, zone) for moment in (at - _HALF_A_DAY, at, at + _HALF_A_DAY))
+        for zone in found
+    }
+    return (
+        PlaceZone(found[0], "coast", tuple(_second_clock(found[0], at))) if len(days) == 1 else AtSea(names)
+    )
 
 
 def _second_clock(zone: ZoneInfo, at: datetime) -> list[ZoneCaution]:
     other = find_zone(_ALSO_IN_USE[zone.key]) if zone.key in _ALSO_IN_USE else zone
     if isinstance(other, UnknownZone) or offset_at(at, other) == offset_at(at, zone):
         return []
-    text = f"two clocks are in use here: {_labelled(zone, at)} and {_labelled(other, at)}; give time_zone by hand"
+    text = (
+        f"two clocks are in use here: {_labelled(zone, at)} and {_labelled(other, at)}; give time_zone by"
+        " hand"
+    )
     return [ZoneCaution("disputed", text, other.key)]
 
 
 def _borders(zone: ZoneInfo, around: tuple[str, ...], at: datetime) -> list[ZoneCaution]:
     here = offset_at(at, zone)
-    others = [other for other in map(find_zone, around) if isinstance(other, ZoneInfo) and offset_at(at, other) != here]
+    others = [
+        other
+        for other in map(find_zone, around)
+        if isinstance(other, ZoneInfo) and offset_at(at, other) != here
+    ]
     return [
-        ZoneCaution("border", f"{_labelled(other, at)} begins within {BORDER_NM:.0f} nm of here, {_labelled(zone, at)} is used", other.key)
+        ZoneCaution(
+            "border",
+            f"{_labelled(other, at)} begins within {BORDER_NM:.0f} nm of here, {_labelled(zone, at)} is used",
+            other.key,
+        )
         for other in others
     ]
 
@@ -168,8 +223,14 @@ def _labelled(zone: ZoneInfo, at: datetime) -> str:
     return f"{zone.key} ({offset_label(offset_at(at, zone))})"
 
 
-def _names_around(finder: Finder, position: Position, rings: tuple[tuple[float, int], ...]) -> tuple[str, ...]:
-    points = [direct(position, 360.0 * i / count, radius_nm).position for radius_nm, count in rings for i in range(count)]
+def _names_around(
+    finder: Finder, position: Position, rings: tuple[tuple[float, int], ...]
+) -> tuple[str, ...]:
+    points = [
+        direct(position, 360.0 * i / count, radius_nm).position
+        for radius_nm, count in rings
+        for i in range(count)
+    ]
     names = [_name_at(finder, point) for point in points]
     return tuple(dict.fromkeys(name for name in names if name is not None))
 
@@ -194,7 +255,9 @@ def installed_finder() -> Finder | NoLookUp:
     try:
         installed = version("timezonefinder")
         if tuple(int(part) for part in installed.split(".")[:2]) < _OLDEST_FINDER:
-            return NoLookUp(f"timezonefinder {installed} is installed, which returns wrong zones; 8.2 or later is needed")
+            return NoLookUp(
+                f"timezonefinder {installed} is installed, which returns wrong zones; 8.2 or later is needed"
+            )
         from timezonefinder import TimezoneFinder
 
         return TimezoneFinder()

@@ -1,1 +1,2 @@
-"""The supervisor's decision: its record, the bounds in which it stands, and whether a product belongs to it."""
+"""The supervisor's decision: its record, the bounds in which it stands, and whether a product belongs to
+it."""

@@ -1,10 +1,13 @@
-"""What an approval allows to change: the bounds that are approved with a plan, and whether a later plan keeps them.
+"""What an approval allows to change: the bounds that are approved with a plan, and whether a later plan keeps
+them.
 
-Four things may move after an approval. The true time over target, inside the slip that was accepted. The forecast, as long as every gate that
-it feeds reads as it did or better, against the same minima. The fuel, as long as nobody is predicted to land with less than was approved. How people
-are reached, and what the sortie is for, as no verdict and no bound hangs on it.
-Whatever else is typed differently (crew, route, heights, limits, waivers, words to say) is another plan and needs another decision. So does a figure
-that was accepted although it reads CAUTION or WAIVED, once it is worse; a time moved inside the accepted slip was accepted with what it does to them.
+Four things may move after an approval. The true time over target, inside the slip that was accepted. The
+forecast, as long as every gate that it feeds reads as it did or better, against the same minima. The fuel, as
+long as nobody is predicted to land with less than was approved. How people are reached, and what the sortie
+is for, as no verdict and no bound hangs on it. Whatever else is typed differently (crew, route, heights,
+limits, waivers, words to say) is another plan and needs another decision. So does a figure that was accepted
+although it reads CAUTION or WAIVED, once it is worse; a time moved inside the accepted slip was accepted with
+what it does to them.
 """
 
 from __future__ import annotations
@@ -18,10 +21,10 @@ from briefgen.brief.wording.gates import limit_words, value_words
 from briefgen.compare.figures import Difference, gates_of
 from briefgen.compare.tree import Typed
 from briefgen.core.diagnostics import KeyPath
+from briefgen.core.records import record
 from briefgen.plan.fuel.flight import landing_floor
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Plan
-from briefgen.core.records import record
 
 LAPSES_AFTER = timedelta(hours=24)  # after take-off
 ANY = "*"
@@ -30,7 +33,12 @@ SLIP: KeyPath = ("event", "accept_slip")
 TIME_KEYS: tuple[KeyPath, ...] = (
     ("event", "pass", "time"), ("event", "script", ANY, "time"), ("event", "parties", ANY, "acknowledged"), SLIP,
 )  # fmt: skip
-OTHER_KEYS: tuple[KeyPath, ...] = (("weather",), ("flight", ANY, "tail"), ("flight", ANY, "start_fuel"), ("flight", ANY, "burn_factor"))
+OTHER_KEYS: tuple[KeyPath, ...] = (
+    ("weather",),
+    ("flight", ANY, "tail"),
+    ("flight", ANY, "start_fuel"),
+    ("flight", ANY, "burn_factor"),
+)
 # what may be typed differently, because no verdict and no bound hangs on it
 FREE_KEYS: tuple[KeyPath, ...] = (
     ("sortie", "supervisor", "phone"), ("sortie", "supervisor", "frequency"), ("sortie", "objectives"), ("sortie", "success"), ("radio", ANY, "frequency"),
@@ -40,7 +48,8 @@ FREE_KEYS: tuple[KeyPath, ...] = (
 
 @record
 class Change:
-    """A sentence on what is not as it was approved. ``typed``: the key of the file that was typed differently; None for what was computed."""
+    """A sentence on what is not as it was approved. ``typed``: the key of the file that was typed
+    differently; None for what was computed."""
 
     words: str
     typed: Typed | None = None
@@ -48,8 +57,9 @@ class Change:
 
 @record
 class Bounds:
-    """``earliest`` to ``latest`` true time over target (None without an event); the least predicted landing fuel of any ship, in ``fuel_unit``
-    (None where the fuel can't be worked out); ``lapses``: when the approval ends by itself, and why."""
+    """``earliest`` to ``latest`` true time over target (None without an event); the least predicted landing
+    fuel of any ship, in ``fuel_unit`` (None where the fuel can't be worked out); ``lapses``: when the
+    approval ends by itself, and why."""
 
     earliest: datetime | None
     latest: datetime | None
@@ -61,12 +71,21 @@ class Bounds:
 
 
 def bounds_of(plan: Plan, *, landing_fuel: float | None = None) -> Bounds:
-    """The bounds that come with a plan. ``landing_fuel``: what the approver allows instead of the plan's own required landing fuel."""
+    """The bounds that come with a plan. ``landing_fuel``: what the approver allows instead of the plan's own
+    required landing fuel."""
     file, event, fuel = plan.mission.file, plan.event, plan.fuel
     slip = file.event.accept_slip if event is not None else None
     early, late = (slip.early, slip.late) if slip is not None else (0.0, 0.0)
-    least = None if fuel is None else max(landing_floor(ship) for ship in fuel.ships) if landing_fuel is None else landing_fuel
-    minima = tuple((gate.id, limit_words(gate)) for gate in plan.gates if gate.forecast and gate.limit is not None)
+    least = (
+        None
+        if fuel is None
+        else max(landing_floor(ship) for ship in fuel.ships)
+        if landing_fuel is None
+        else landing_fuel
+    )
+    minima = tuple(
+        (gate.id, limit_words(gate)) for gate in plan.gates if gate.forecast and gate.limit is not None
+    )
     return Bounds(
         None if event is None else event.true_time - timedelta(seconds=early),
         None if event is None else event.true_time + timedelta(seconds=late),
@@ -78,15 +97,16 @@ def bounds_of(plan: Plan, *, landing_fuel: float | None = None) -> Bounds:
 
 
 def lapse_of(plan: Plan) -> tuple[datetime, str]:
-    """When an approval of this plan ends by itself, and why. The latest landing is the last ship's, with the accepted slip."""
+    """When an approval of this plan ends by itself, and why. The latest landing is the last ship's, with the
+    accepted slip."""
     slip = plan.mission.file.event.accept_slip if plan.event is not None else None
     landing = plan.clock.last_landing + timedelta(seconds=slip.late if slip is not None else 0.0)
     return lapse(plan.mission.times.weather_valid, plan.clock.takeoff, landing)
 
 
 def lapse(forecast: Any, takeoff: datetime, landing: datetime) -> tuple[datetime, str]:
-    """The earliest of the end of the forecast, 24 h after take-off and the latest landing, to the whole minute that every page prints.
-    ``forecast``: its span, or None."""
+    """The earliest of the end of the forecast, 24 h after take-off and the latest landing, to the whole
+    minute that every page prints. ``forecast``: its span, or None."""
     ends = [(takeoff + LAPSES_AFTER, "24 h after take-off"), (landing, "the latest landing")]
     end, because = min(ends if forecast is None else [*ends, (forecast.end, "end of the forecast")])
     return time_limit(end, "latest", seconds=False), because
@@ -94,17 +114,25 @@ def lapse(forecast: Any, takeoff: datetime, landing: datetime) -> tuple[datetime
 
 def fits(path: KeyPath, patterns: tuple[KeyPath, ...]) -> bool:
     """A path at or below one of the patterns."""
-    return any(len(path) >= len(p) and all(want in (ANY, step) for want, step in zip(p, path)) for p in patterns)
+    return any(
+        len(path) >= len(p) and all(want in (ANY, step) for want, step in zip(p, path)) for p in patterns
+    )
 
 
 def only_time(typed: list[Typed]) -> bool:
-    """Something was typed differently, and all of it is the time over target and what others were told of it."""
+    """Something was typed differently, and all of it is the time over target and what others were told of
+    it."""
     return bool(typed) and all(fits(change.path, TIME_KEYS) for change in typed)
 
 
 def outside(plan: Plan, approved: Mapping[str, Any], bounds: Bounds, typed: list[Typed]) -> list[Change]:
-    """Why the plan is outside the bounds, one sentence each; empty when it keeps them. ``approved``: the ``plan`` of the recorded document."""
-    computed = [*_time(plan, bounds, typed), *_fuel(plan, bounds), *_gates(plan, approved, retimed=only_time(typed))]
+    """Why the plan is outside the bounds, one sentence each; empty when it keeps them. ``approved``: the
+    ``plan`` of the recorded document."""
+    computed = [
+        *_time(plan, bounds, typed),
+        *_fuel(plan, bounds),
+        *_gates(plan, approved, retimed=only_time(typed)),
+    ]
     return [*_typed(typed), *(Change(words) for words in computed)]
 
 
@@ -122,12 +150,17 @@ def _time(plan: Plan, bounds: Bounds, typed: list[Typed]) -> Iterator[str]:
     if not bounds.earliest <= plan.event.true_time <= bounds.latest:
         yield f"True time over target {clock_z(plan.event.true_time)}: approved was {window}"
     now = bounds_of(plan)
-    if any(change.path[:2] == SLIP for change in typed) and (now.earliest < bounds.earliest or now.latest > bounds.latest):
+    if any(change.path[:2] == SLIP for change in typed) and (
+        now.earliest < bounds.earliest or now.latest > bounds.latest
+    ):
         yield f"The accepted slip reaches from {_window(now, day)}: approved was {window}"
 
 
 def _window(bounds: Bounds, day: date) -> str:
-    return f"{clock_z(time_limit(bounds.earliest, 'earliest'), day=day)} to {clock_z(time_limit(bounds.latest, 'latest'), day=day)}"
+    return (
+        f"{clock_z(time_limit(bounds.earliest, 'earliest'), day=day)} to"
+        f" {clock_z(time_limit(bounds.latest, 'latest'), day=day)}"
+    )
 
 
 def _fuel(plan: Plan, bounds: Bounds) -> Iterator[str]:
@@ -141,7 +174,10 @@ def _fuel(plan: Plan, bounds: Bounds) -> Iterator[str]:
         yield f"The fuel is told in {plan.fuel.unit}, approved in {bounds.fuel_unit}"
     elif least < bounds.landing_fuel:
         approved = fuel_figure(bounds.landing_fuel, bounds.fuel_unit)
-        yield f"Lowest landing fuel {fuel_figure(least, plan.fuel.unit)}, ship {plan.fuel.lowest_landing_ship}: approved down to {approved}"
+        yield (
+            f"Lowest landing fuel {fuel_figure(least, plan.fuel.unit)}, ship {plan.fuel.lowest_landing_ship}:"
+            f" approved down to {approved}"
+        )
 
 
 def _gates(plan: Plan, approved: Mapping[str, Any], *, retimed: bool) -> Iterator[str]:
@@ -149,17 +185,28 @@ def _gates(plan: Plan, approved: Mapping[str, Any], *, retimed: bool) -> Iterato
     for gate in plan.gates:
         old = before.get(gate.id)
         if gate.verdict != "PASS" and (old is None or old.verdict != gate.verdict):
-            yield f"{gate.title}: {gate.verdict}, was {old.verdict if old is not None else 'not asked'} when approved"
+            yield (
+                f"{gate.title}: {gate.verdict}, was {old.verdict if old is not None else 'not asked'} when"
+                " approved"
+            )
         elif gate.verdict == "FAIL":
             yield f"{gate.title}: FAIL"
         elif gate.verdict in ("CAUTION", "WAIVED") and not retimed and (old is None or worse(gate, old)):
-            yield f"{gate.title}: the figure behind this {gate.verdict} is worse than the one that was accepted"
-        elif gate.forecast and old is not None and old.limit is not None and limit_words(gate) != limit_words(old):
+            yield (
+                f"{gate.title}: the figure behind this {gate.verdict} is worse than the one that was accepted"
+            )
+        elif (
+            gate.forecast
+            and old is not None
+            and old.limit is not None
+            and limit_words(gate) != limit_words(old)
+        ):
             yield f"{gate.title}: the limit is {limit_words(gate)}, approved was {limit_words(old)}"
 
 
 def worse(now: Gate, then: Gate) -> bool:
-    """A gate's figure is worse than it was, as far as it is printed; where no margin says so, any other figure counts as worse."""
+    """A gate's figure is worse than it was, as far as it is printed; where no margin says so, any other
+    figure counts as worse."""
     if (value_words(now), limit_words(now)) == (value_words(then), limit_words(then)):
         return False
     return now.margin is None or then.margin is None or now.margin < then.margin
@@ -167,5 +214,7 @@ def worse(now: Gate, then: Gate) -> bool:
 
 def changed(typed: list[Typed], found: list[Difference]) -> tuple[Change, ...]:
     """What changed: times, fuel, gates (those that PASS as before left out), then the keys of the file."""
-    return (*(Change(difference.words()) for difference in found if not difference.passes), *(Change(f"in the file: {change.words()}", change) for change in typed))
-
+    return (
+        *(Change(difference.words()) for difference in found if not difference.passes),
+        *(Change(f"in the file: {change.words()}", change) for change in typed),
+    )

@@ -8,19 +8,22 @@ from collections.abc import Iterable
 
 SHORTEST_FAMILY_NAME = 4  # letters: shorter ones end other names too often
 LONG_NAME = 6  # letters, from which on two slips still leave a name the same
-HOW = "compared without regard to case, spaces, dots, hyphens, accents and titles; an initial matches the name that it begins"
+HOW = (
+    "compared without regard to case, spaces, dots, hyphens, accents and titles; an initial matches the name"
+    " that it begins"
+)
 # ranks and titles in general use, short and long; with or without a dot
 TITLES = frozenset(
-    "mr mrs ms miss dr prof sir dame gen general lt ltn lieutenant col colonel maj major capt cpt captain brig brigadier sgt sergeant cpl corporal "
-    "wo warrant officer plt pilot off flt flight sqn squadron ldr leader wg wing cdr cmdr commander gp group air cdre commodore avm am acm vice "
-    "marshal adm admiral 1st 2nd 1lt 2lt ltcol fg flying first second senior sr jr ret".split()
+    ["mr", "mrs", "ms", "miss", "dr", "prof", "sir", "dame", "gen", "general", "lt", "ltn", "lieutenant", "col", "colonel", "maj", "major", "capt", "cpt", "captain", "brig", "brigadier", "sgt", "sergeant", "cpl", "corporal", "wo", "warrant", "officer", "plt", "pilot", "off", "flt", "flight", "sqn", "squadron", "ldr", "leader", "wg", "wing", "cdr", "cmdr", "commander", "gp", "group", "air", "cdre", "commodore", "avm", "am", "acm", "vice", "marshal", "adm", "admiral", "1st", "2nd", "1lt", "2lt", "ltcol", "fg", "flying", "first", "second", "senior", "sr", "jr", "ret"]
 )  # fmt: skip
 
 
 def same_person(one: str, other: str) -> bool:
-    """True when the two names can be one person's: one name's words stand in the other's, in order, down to the same last word.
+    """True when the two names can be one person's: one name's words stand in the other's, in order, down to
+    the same last word.
 
-    ``Varga, S.`` is ``Lt Col S. Varga`` is ``SABINE VARGA``; a family name alone matches everyone of that name.
+    ``Varga, S.`` is ``Lt Col S. Varga`` is ``SABINE VARGA``; a family name alone matches everyone of that
+    name.
     """
     shorter, longer = sorted((_parts(one), _parts(other)), key=len)
     if not shorter:
@@ -28,7 +31,9 @@ def same_person(one: str, other: str) -> bool:
     if "".join(longer).endswith("".join(shorter)) and len("".join(shorter)) >= SHORTEST_FAMILY_NAME:
         return True
     rest = iter(longer[:-1])
-    return shorter[-1] == longer[-1] and all(any(_agree(word, candidate) for candidate in rest) for word in shorter[:-1])
+    return shorter[-1] == longer[-1] and all(
+        any(_agree(word, candidate) for candidate in rest) for word in shorter[:-1]
+    )
 
 
 def crew_member(name: str, crew: Iterable[tuple[int, str]]) -> tuple[int, str] | None:
@@ -42,13 +47,14 @@ def nearly_crew(name: str, crew: Iterable[tuple[int, str]]) -> tuple[int, str] |
 
 
 def nearly_same(one: str, other: str) -> bool:
-    """True when one or two letters stand between the names as a whole (one in short names), or between the family names where the given names agree."""
+    """True when one or two letters stand between the names as a whole (one in short names), or between the
+    family names where the given names agree."""
     first, second = _parts(one), _parts(other)
     if not first or not second:
         return False
     shorter, longer = sorted((first[:-1], second[:-1]), key=len)
     given = all(any(_agree(word, candidate) for candidate in longer) for word in shorter)
-    return _close("".join(first), "".join(second)) or given and _close(first[-1], second[-1])
+    return _close("".join(first), "".join(second)) or (given and _close(first[-1], second[-1]))
 
 
 def _close(one: str, other: str) -> bool:
@@ -56,19 +62,27 @@ def _close(one: str, other: str) -> bool:
 
 
 def _slips(one: str, other: str) -> int:
-    """How many letters must be put in, left out, changed or swapped with their neighbour (optimal string alignment; Damerau 1964)."""
+    """How many letters must be put in, left out, changed or swapped with their neighbour (optimal string
+    alignment; Damerau 1964)."""
     rows = [list(range(len(other) + 1))]
     for i, letter in enumerate(one, 1):
         row = [i]
         for j, candidate in enumerate(other, 1):
             swapped = i > 1 and j > 1 and letter == other[j - 2] and one[i - 2] == candidate
-            row.append(min(rows[-1][j] + 1, row[-1] + 1, rows[-1][j - 1] + (letter != candidate), *([rows[-2][j - 2] + 1] if swapped else [])))
+            row.append(
+                min(
+                    rows[-1][j] + 1,
+                    row[-1] + 1,
+                    rows[-1][j - 1] + (letter != candidate),
+                    *([rows[-2][j - 2] + 1] if swapped else []),
+                )
+            )
         rows.append(row)
     return rows[-1][-1]
 
 
 def _agree(one: str, other: str) -> bool:
-    return one == other or min(len(one), len(other)) == 1 and one[0] == other[0]
+    return one == other or (min(len(one), len(other)) == 1 and one[0] == other[0])
 
 
 def _parts(name: str) -> list[str]:

@@ -1,28 +1,31 @@
 """The record of an approval: a file beside the mission, ``regatta.approval.json`` for ``regatta.yaml``.
 
-=====================  =================================================================================================================
-key                    what it holds
-=====================  =================================================================================================================
-``approval_format``    1; within it keys are only ever added
-``no_signature``       says that the record is no cryptographic signature
-``mission_file``       name of the mission file, without its folder
-``mission``            name of the sortie
-``fingerprint``        that of the approved plan: ``full``, and ``spoken`` as read out
-``by``                 ``name`` and ``role`` of the approver, as typed at the command; ``acting_for``: the supervisor in whose place; ``self_authorised``:
+=====================
+=================================================================================================================
+key                    what it holds =====================
+=================================================================================================================
+``approval_format``    1; within it keys are only ever added ``no_signature``       says that the record is no
+cryptographic signature ``mission_file``       name of the mission file, without its folder ``mission``
+name of the sortie ``fingerprint``        that of the approved plan: ``full``, and ``spoken`` as read out
+``by``                 ``name`` and ``role`` of the approver, as typed at the command; ``acting_for``: the
+supervisor in whose place; ``self_authorised``:
                        ``authority`` and ``reason`` of the mission file, where the approver flies
-``at``                 when, UTC, by the clock of the machine
-``crew_compared``      the names of the crew with which the approver's was compared, and how; ``said_to_be_another``: the one whose name is nearly the
+``at``                 when, UTC, by the clock of the machine ``crew_compared``      the names of the crew
+with which the approver's was compared, and how; ``said_to_be_another``: the one whose name is nearly the
                        approver's, as they said themselves
-``supervisor_compared``  the supervisor's name of the mission file, with which the approver's was compared; empty where it names none
-``withdrawn``          only once the approval is withdrawn: ``name``, ``role``, ``at`` and ``reason``
-``briefgen`` ``tz_database``  versions that made the plan
-``bounds``             what may change without a new decision: earliest and latest true time, least predicted landing fuel, weather minima; when
+``supervisor_compared``  the supervisor's name of the mission file, with which the approver's was compared;
+empty where it names none ``withdrawn``          only once the approval is withdrawn: ``name``, ``role``,
+``at`` and ``reason`` ``briefgen`` ``tz_database``  versions that made the plan ``bounds``             what
+may change without a new decision: earliest and latest true time, least predicted landing fuel, weather
+minima; when
                        the approval ends by itself and why (``briefgen/approval/bounds.py``)
-``gates``              as they stood: id, title, verdict, figures in words, why, source, waiver; for CAUTION and NOT CHECKED the consequence
+``gates``              as they stood: id, title, verdict, figures in words, why, source, waiver; for CAUTION
+and NOT CHECKED the consequence
                        and the ``reason`` for accepting it
-``plan``               the approved plan: ``typed`` and ``plan`` of its plan.json
-``damage_check``       SHA-256 of all the rest, so that a slip of an editor shows; anybody who means to can make a new one
-=====================  =================================================================================================================
+``plan``               the approved plan: ``typed`` and ``plan`` of its plan.json ``damage_check``
+SHA-256 of all the rest, so that a slip of an editor shows; anybody who means to can make a new one
+=====================
+=================================================================================================================
 """
 
 from __future__ import annotations
@@ -36,33 +39,34 @@ from pathlib import Path
 from typing import Any
 
 from briefgen.approval.bounds import Bounds
-from briefgen.brief.wording.consequences import consequence
 from briefgen.approval.people import HOW, crew_member
+from briefgen.brief.wording.consequences import consequence
 from briefgen.brief.wording.format import clock_z, day
 from briefgen.brief.wording.gates import OPEN, figures_words
 from briefgen.compare.figures import instant
 from briefgen.compare.report import document_of
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.plain import to_plain
+from briefgen.core.records import record
 from briefgen.mission.read.characters import read_file
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Plan
-from briefgen.core.records import record
 
 RECORD_FORMAT = 1
 SUFFIX = ".approval.json"
 KEPT = "*.approval-*.json"  # a record that another one has taken the place of, and its time
 MAXIMUM_BYTES = 16 * 1024 * 1024
 NO_SIGNATURE = (
-    "This record is no cryptographic signature. It says who is named as the approver of which plan; it does not prove it. "
-    "Whoever can write this file can change it."
+    "This record is no cryptographic signature. It says who is named as the approver of which plan; it does"
+    " not prove it. Whoever can write this file can change it."
 )
 
 
 @record
 class Approver:
-    """Who, in what role, when (aware), and why each CAUTION and NOT CHECKED was accepted (gate id → reason). ``acting_for``: in whose place;
-    ``not_crew``: of which member of the crew they say that they are somebody else."""
+    """Who, in what role, when (aware), and why each CAUTION and NOT CHECKED was accepted (gate id → reason).
+    ``acting_for``: in whose place; ``not_crew``: of which member of the crew they say that they are somebody
+    else."""
 
     name: str
     role: str
@@ -88,7 +92,8 @@ class Withdrawal:
 
 @record
 class Record:
-    """A record, read. ``document`` is the approved plan: ``typed`` and ``plan``; ``reasons``: gate id → why it was accepted."""
+    """A record, read. ``document`` is the approved plan: ``typed`` and ``plan``; ``reasons``: gate id → why
+    it was accepted."""
 
     mission_file: str
     mission: str
@@ -116,18 +121,24 @@ def record_path(mission: Path) -> Path:
 
 
 def kept_path(record: Path, at: datetime | None) -> Path:
-    """Under which name a record is kept that another one takes the place of: with its own time, or None where it can't be read."""
-    return record.with_name(f"{record.name.removesuffix(SUFFIX)}.approval-{'unreadable' if at is None else at.strftime('%Y%m%dT%H%M%SZ')}.json")
+    """Under which name a record is kept that another one takes the place of: with its own time, or None where
+    it can't be read."""
+    return record.with_name(
+        f"{record.name.removesuffix(SUFFIX)}.approval-{'unreadable' if at is None else at.strftime('%Y%m%dT%H%M%SZ')}.json"
+    )
 
 
 def older_records(path: Path) -> tuple[Record, ...]:
     """The records that are kept beside this one, newest first; those that can't be read are left out."""
-    names = sorted(path.parent.glob(f"{glob.escape(path.name.removesuffix(SUFFIX))}.approval-*.json"), reverse=True)
+    names = sorted(
+        path.parent.glob(f"{glob.escape(path.name.removesuffix(SUFFIX))}.approval-*.json"), reverse=True
+    )
     return tuple(record for name in names if (record := read_record(name)[0]) is not None)
 
 
 def record_bytes(plan: Plan, approver: Approver, bounds: Bounds, *, head: Mapping[str, Any]) -> bytes:
-    """The record as it is written. ``head``: mission_file, mission, fingerprint (full, spoken), briefgen, tz_database."""
+    """The record as it is written. ``head``: mission_file, mission, fingerprint (full, spoken), briefgen,
+    tz_database."""
     document = {
         "approval_format": RECORD_FORMAT,
         "no_signature": NO_SIGNATURE,
@@ -135,9 +146,16 @@ def record_bytes(plan: Plan, approver: Approver, bounds: Bounds, *, head: Mappin
         "by": _by(plan, approver),
         "at": to_plain(approver.at),
         "supervisor_compared": supervisor_of(plan),
-        "crew_compared": {"names": [name for _, name in crew_of(plan)], "how": HOW, **({"said_to_be_another": approver.not_crew} if approver.not_crew else {})},
+        "crew_compared": {
+            "names": [name for _, name in crew_of(plan)],
+            "how": HOW,
+            **({"said_to_be_another": approver.not_crew} if approver.not_crew else {}),
+        },
         "bounds": to_plain(bounds),
-        "gates": [_gate(gate, figures_words(gate, day=plan.clock.takeoff.date()), approver.reasons) for gate in plan.gates],
+        "gates": [
+            _gate(gate, figures_words(gate, day=plan.clock.takeoff.date()), approver.reasons)
+            for gate in plan.gates
+        ],
         "plan": document_of(plan),
     }
     return _bytes(document)
@@ -149,12 +167,21 @@ def withdrawn_bytes(data: bytes, withdrawal: Withdrawal) -> bytes:
 
 
 def _bytes(document: Mapping[str, Any]) -> bytes:
-    return (json.dumps({**document, "damage_check": _check(document)}, ensure_ascii=False, allow_nan=False, indent=1) + "\n").encode("utf-8")
+    return (
+        json.dumps(
+            {**document, "damage_check": _check(document)}, ensure_ascii=False, allow_nan=False, indent=1
+        )
+        + "\n"
+    ).encode("utf-8")
 
 
 def _by(plan: Plan, approver: Approver) -> dict[str, Any]:
     flies, allowed = crew_member(approver.name, crew_of(plan)), plan.mission.file.sortie.self_authorised
-    own = {"self_authorised": {"authority": allowed.authority, "reason": allowed.reason}} if flies and allowed is not None else {}
+    own = (
+        {"self_authorised": {"authority": allowed.authority, "reason": allowed.reason}}
+        if flies and allowed is not None
+        else {}
+    )
     acting = {"acting_for": approver.acting_for} if approver.acting_for else {}
     return {"name": approver.name, "role": approver.role, **acting, **own}
 
@@ -176,14 +203,26 @@ def needing_reason(plan: Plan) -> list[Gate]:
 
 
 def record_for(mission: Path) -> tuple[Record | None, list[Diagnostic]]:
-    """The record of a mission file; None with the reason where it is another file's, such as m.yml's beside m.yaml."""
+    """The record of a mission file; None with the reason where it is another file's, such as m.yml's beside
+    m.yaml."""
     path = record_path(mission)
     record, found = read_record(path)
     other = mission.with_name(Path(record.mission_file).name) if record is not None else mission
     if other.name.casefold() == mission.name.casefold() or not other.exists():
         return record, found
-    why, help = "one record can't stand for two missions", f"rename {mission.name} or {other.name}, then have it approved again with `briefgen approve`"
-    return None, [Diagnostic("approval-record-other", "caution", f"the approval record {path.name} is that of {other.name}, not of {mission.name}", why=why, help=help)]
+    why, help = (
+        "one record can't stand for two missions",
+        f"rename {mission.name} or {other.name}, then have it approved again with `briefgen approve`",
+    )
+    return None, [
+        Diagnostic(
+            "approval-record-other",
+            "caution",
+            f"the approval record {path.name} is that of {other.name}, not of {mission.name}",
+            why=why,
+            help=help,
+        )
+    ]
 
 
 def read_record(path: Path) -> tuple[Record | None, list[Diagnostic]]:
@@ -217,12 +256,20 @@ def record_of(data: bytes, path: Path) -> tuple[Record | None, list[Diagnostic]]
 
 def _unusable(path: Path, what: str) -> Diagnostic:
     why = "without a record that can be read the plan counts as not approved"
-    return Diagnostic("approval-record", "caution", f"the approval record {path.name} {what}", why=why, help="have the plan approved again with `briefgen approve`")
+    return Diagnostic(
+        "approval-record",
+        "caution",
+        f"the approval record {path.name} {what}",
+        why=why,
+        help="have the plan approved again with `briefgen approve`",
+    )
 
 
 def _record(document: Mapping[str, Any]) -> Record:
     raw = document["bounds"]
-    moments = {key: None if raw[key] is None else instant(raw[key]) for key in ("earliest", "latest", "lapses")}
+    moments = {
+        key: None if raw[key] is None else instant(raw[key]) for key in ("earliest", "latest", "lapses")
+    }
     minima = tuple((id, words) for id, words in raw["weather_minima"])
     bounds = Bounds(**{**raw, **moments, "weather_minima": minima})
     plan = document["plan"]
@@ -230,7 +277,16 @@ def _record(document: Mapping[str, Any]) -> Record:
         raise ValueError("the approved plan")
     versions = {name: str(document[name]) for name in ("briefgen", "tz_database")}
     by = document["by"]
-    texts = [str(part) for part in (document["mission_file"], document["mission"], document["fingerprint"]["full"], by["name"], by["role"])]
+    texts = [
+        str(part)
+        for part in (
+            document["mission_file"],
+            document["mission"],
+            document["fingerprint"]["full"],
+            by["name"],
+            by["role"],
+        )
+    ]
     reasons = {str(gate["id"]): str(gate["reason"]) for gate in document["gates"] if "reason" in gate}
     own, taken = by.get("self_authorised"), document.get("withdrawn")
     return Record(
@@ -242,7 +298,15 @@ def _record(document: Mapping[str, Any]) -> Record:
 
 
 def _gate(gate: Gate, figures: str, reasons: Mapping[str, str]) -> dict[str, str]:
-    entry = {"id": gate.id, "title": gate.title, "verdict": gate.verdict, "figures": figures, "why": gate.why, "source": gate.source, "waiver": gate.waiver}
+    entry = {
+        "id": gate.id,
+        "title": gate.title,
+        "verdict": gate.verdict,
+        "figures": figures,
+        "why": gate.why,
+        "source": gate.source,
+        "waiver": gate.waiver,
+    }
     if gate.verdict in OPEN:
         entry |= {"consequence": consequence(gate), "reason": reasons[gate.id]}
     return entry
@@ -250,4 +314,6 @@ def _gate(gate: Gate, figures: str, reasons: Mapping[str, str]) -> dict[str, str
 
 def _check(document: Mapping[str, Any]) -> str:
     rest = {key: value for key, value in document.items() if key != "damage_check"}
-    return hashlib.sha256(json.dumps(rest, ensure_ascii=True, sort_keys=True, separators=(",", ":")).encode("ascii")).hexdigest()
+    return hashlib.sha256(
+        json.dumps(rest, ensure_ascii=True, sort_keys=True, separators=(",", ":")).encode("ascii")
+    ).hexdigest()

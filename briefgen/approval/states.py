@@ -1,4 +1,5 @@
-"""Is this plan approved? A plan and the record of a decision in, one of four words out, with everything that changed in between."""
+"""Is this plan approved? A plan and the record of a decision in, one of four words out, with everything that
+changed in between."""
 
 from __future__ import annotations
 
@@ -13,20 +14,28 @@ from briefgen.brief.wording.format import clock_z, counted, day, time_limit
 from briefgen.compare.report import compare, document_of
 from briefgen.core.context import CHANGED as CHANGED_LABEL
 from briefgen.core.context import NOT_COVERED, DecisionLabel
-from briefgen.plan.sortie import Plan
 from briefgen.core.records import record
+from briefgen.plan.sortie import Plan
 
 State = Literal["NOT APPROVED", "APPROVED", "UPDATED WITHIN APPROVED BOUNDS", "CHANGED: APPROVE AGAIN"]
-NOT_APPROVED, APPROVED, UPDATED, CHANGED = "NOT APPROVED", "APPROVED", "UPDATED WITHIN APPROVED BOUNDS", "CHANGED: APPROVE AGAIN"
-SAME_FIGURES = "the program, the zone database or the templates are of another version; every figure is the approved one"
+NOT_APPROVED, APPROVED, UPDATED, CHANGED = (
+    "NOT APPROVED",
+    "APPROVED",
+    "UPDATED WITHIN APPROVED BOUNDS",
+    "CHANGED: APPROVE AGAIN",
+)
+SAME_FIGURES = (
+    "the program, the zone database or the templates are of another version; every figure is the approved one"
+)
 
 
 @record
 class ApprovalState:
-    """``words``: a sentence for readers. ``changes``: what differs from the approved plan, times first; ``outside``: why a new decision is
-    needed. ``lapses``: when the approval ends by itself, whatever the clock says now (only ``verify`` looks at a clock). ``reasons``: gate id →
-    why it was accepted; none when the decision does not cover this plan. ``who``: the approver, with role and for whom; ``self_authorised``: by whose
-    authority a member of the crew approved; ``withdrawn``: who took the approval back, and why."""
+    """``words``: a sentence for readers. ``changes``: what differs from the approved plan, times first;
+    ``outside``: why a new decision is needed. ``lapses``: when the approval ends by itself, whatever the
+    clock says now (only ``verify`` looks at a clock). ``reasons``: gate id → why it was accepted; none when
+    the decision does not cover this plan. ``who``: the approver, with role and for whom; ``self_authorised``:
+    by whose authority a member of the crew approved; ``withdrawn``: who took the approval back, and why."""
 
     state: State
     words: str
@@ -48,7 +57,11 @@ class ApprovalState:
     @property
     def stamp(self) -> str:
         """What every page prints: the state, and until when it holds."""
-        return f"{self.state} UNTIL {_short(self.lapses)}" if self.stands and self.lapses is not None else self.state
+        return (
+            f"{self.state} UNTIL {_short(self.lapses)}"
+            if self.stands and self.lapses is not None
+            else self.state
+        )
 
     def lines(self) -> tuple[tuple[DecisionLabel, str], ...]:
         """(label, words) for sheet and slides; empty without a record."""
@@ -58,19 +71,42 @@ class ApprovalState:
             return ()
         who = f"{self.who}, {day(self.at.date())} {clock_z(self.at, seconds=False)}"
         own = (("Self-authorised", self.self_authorised),) if self.self_authorised else ()
-        until = () if self.lapses is None else (("Lapses", f"{day(self.lapses.date())} {clock_z(time_limit(self.lapses, 'latest', seconds=False), seconds=False)}, {self.lapses_because}"),)
-        return (("Approved by" if self.stands else "An older plan was approved by", who), *own, *(until if self.stands else ()), *self._changed())
+        until = (
+            ()
+            if self.lapses is None
+            else (
+                (
+                    "Lapses",
+                    (
+                        f"{day(self.lapses.date())}"
+                        f" {clock_z(time_limit(self.lapses, 'latest', seconds=False), seconds=False)},"
+                        f" {self.lapses_because}"
+                    ),
+                ),
+            )
+        )
+        return (
+            ("Approved by" if self.stands else "An older plan was approved by", who),
+            *own,
+            *(until if self.stands else ()),
+            *self._changed(),
+        )
 
     def _changed(self) -> tuple[tuple[DecisionLabel, str], ...]:
         told = [change.typed for change in self.outside if change.typed is not None]
         rest = [change for change in self.changes if change.typed not in told]
-        return (*((NOT_COVERED, change.words) for change in self.outside), *((CHANGED_LABEL, change.words) for change in rest))
+        return (
+            *((NOT_COVERED, change.words) for change in self.outside),
+            *((CHANGED_LABEL, change.words) for change in rest),
+        )
 
 
 def approval_state(plan: Plan, fingerprint: str, record: Record | None) -> ApprovalState:
-    """The state of a plan. ``fingerprint``: the plan's own, in full. Pure: whether the approval has lapsed is not asked here.
+    """The state of a plan. ``fingerprint``: the plan's own, in full. Pure: whether the approval has lapsed is
+    not asked here.
 
-    A plan whose true time alone was moved, inside the accepted slip, is still APPROVED; its changes are told nevertheless.
+    A plan whose true time alone was moved, inside the accepted slip, is still APPROVED; its changes are told
+    nevertheless.
     """
     if record is None:
         return ApprovalState(NOT_APPROVED, "Nobody has approved this plan.")
@@ -87,14 +123,28 @@ def approval_state(plan: Plan, fingerprint: str, record: Record | None) -> Appro
     return _state(APPROVED if only_time(typed) else UPDATED, plan, record, changes, ())
 
 
-def _state(state: State, plan: Plan, record: Record, changes: tuple[Change, ...], breaks: tuple[Change, ...]) -> ApprovalState:
+def _state(
+    state: State, plan: Plan, record: Record, changes: tuple[Change, ...], breaks: tuple[Change, ...]
+) -> ApprovalState:
     lapses, because = _lapse(plan, record)
     reasons = {} if breaks else record.reasons
-    return ApprovalState(state, _words(state, record, changes, breaks), changes, breaks, record.who, record.self_authorised, at=record.at, lapses=lapses, lapses_because=because, reasons=reasons)
+    return ApprovalState(
+        state,
+        _words(state, record, changes, breaks),
+        changes,
+        breaks,
+        record.who,
+        record.self_authorised,
+        at=record.at,
+        lapses=lapses,
+        lapses_because=because,
+        reasons=reasons,
+    )
 
 
 def _lapse(plan: Plan, record: Record) -> tuple[datetime, str]:
-    """The earlier of what was approved and what this plan would be given now: a later take-off or a newer forecast doesn't prolong a decision."""
+    """The earlier of what was approved and what this plan would be given now: a later take-off or a newer
+    forecast doesn't prolong a decision."""
     approved = record.bounds.lapses, record.bounds.lapses_because
     return min(approved, lapse_of(plan))
 
@@ -105,7 +155,11 @@ def _words(state: State, record: Record, changes: tuple[Change, ...], breaks: tu
         return f"{who} approved another plan: {counted(len(breaks), 'change')} outside the approved bounds."
     if not changes:
         return f"{who} approved this very plan."
-    how = "the true time alone was moved, inside the accepted slip" if state == APPROVED else "what changed since keeps the approved bounds"
+    how = (
+        "the true time alone was moved, inside the accepted slip"
+        if state == APPROVED
+        else "what changed since keeps the approved bounds"
+    )
     return f"{who} approved it; {how}."
 
 

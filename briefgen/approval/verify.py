@@ -1,5 +1,6 @@
-"""Does a product belong to the approved plan? From the number that it carries, its content beside the manifest of its build, the record, and a moment to
-judge it at. A number alone says little: a deck whose times were changed by hand still carries it."""
+"""Does a product belong to the approved plan? From the number that it carries, its content beside the
+manifest of its build, the record, and a moment to judge it at. A number alone says little: a deck whose times
+were changed by hand still carries it."""
 
 from __future__ import annotations
 
@@ -39,7 +40,8 @@ class Finding:
 
 @record
 class Manifest:
-    """What the build of a folder wrote down: the hash of each file by its name, and of when the approval was that its pages tell (None: of none)."""
+    """What the build of a folder wrote down: the hash of each file by its name, and of when the approval was
+    that its pages tell (None: of none)."""
 
     hashes: Mapping[str, str]
     approved_at: datetime | None
@@ -50,7 +52,11 @@ class Manifest:
         if document is None:
             return None
         entries = [entry for entry in document["products"] if isinstance(entry, dict)]
-        hashes = {entry["file"]: entry["sha256"] for entry in entries if isinstance(entry.get("file"), str) and isinstance(entry.get("sha256"), str)}
+        hashes = {
+            entry["file"]: entry["sha256"]
+            for entry in entries
+            if isinstance(entry.get("file"), str) and isinstance(entry.get("sha256"), str)
+        }
         return cls(hashes, _moment(document.get("approved_at")))
 
 
@@ -63,9 +69,10 @@ def _moment(text: Any) -> datetime | None:
 
 @record
 class Judge:
-    """Everything but the product. ``today``: the fingerprint and state of the mission as it lies beside the record now, worked out only when a
-    product has another fingerprint than the approved one; the reason, in words, when there is no such mission or it can't be planned.
-    ``older``: the records before this one that are kept beside it."""
+    """Everything but the product. ``today``: the fingerprint and state of the mission as it lies beside the
+    record now, worked out only when a product has another fingerprint than the approved one; the reason, in
+    words, when there is no such mission or it can't be planned. ``older``: the records before this one that
+    are kept beside it."""
 
     record: Record
     now: datetime
@@ -85,41 +92,78 @@ class Judge:
     def mark(self, name: str, mark: str) -> Finding:
         """The verdict on what carries a fingerprint."""
         if self.record.withdrawn is not None:
-            return Finding(name, "WITHDRAWN", f"it is of plan {mark}; the approval of {self.record.fingerprint} was withdrawn by {self.record.withdrawn.words()}")
+            return Finding(
+                name,
+                "WITHDRAWN",
+                f"it is of plan {mark}; the approval of {self.record.fingerprint} was withdrawn by"
+                f" {self.record.withdrawn.words()}",
+            )
         if mark == self.record.fingerprint:
-            return self._in_time(name, "BELONGS", f"it is of the plan that {self.record.who} approved, {mark}", self.record.bounds.lapses)
+            return self._in_time(
+                name,
+                "BELONGS",
+                f"it is of the plan that {self.record.who} approved, {mark}",
+                self.record.bounds.lapses,
+            )
         today, other = self.today(), f"it is of plan {mark}; approved is {self.record.fingerprint}"
         if not isinstance(today, str) and today[0] == mark:
             return self._updated(name, mark, today[1])
         superseded = next((older for older in self.older if older.fingerprint == mark), None)
         if superseded is not None:
-            return Finding(name, "DOES NOT BELONG", f"it is of a superseded plan: {_when(superseded)} approved {mark}; {_when(self.record)} approved {self.record.fingerprint} in its place")
+            return Finding(
+                name,
+                "DOES NOT BELONG",
+                f"it is of a superseded plan: {_when(superseded)} approved {mark}; {_when(self.record)}"
+                f" approved {self.record.fingerprint} in its place",
+            )
         if isinstance(today, str):
-            return Finding(name, "NOT CHECKED", f"{other}. Whether it keeps the approved bounds can't be told: {today}")
-        return Finding(name, "DOES NOT BELONG", f"{other}, and {self.record.mission_file} as it stands now is {today[0]}")
+            return Finding(
+                name, "NOT CHECKED", f"{other}. Whether it keeps the approved bounds can't be told: {today}"
+            )
+        return Finding(
+            name, "DOES NOT BELONG", f"{other}, and {self.record.mission_file} as it stands now is {today[0]}"
+        )
 
     def _content(self, path: Path, found: Finding, manifest: Manifest | None) -> Finding:
-        """The verdict on a file that carries a good number: is it as the build wrote it, and does it tell of this approval?"""
+        """The verdict on a file that carries a good number: is it as the build wrote it, and does it tell of
+        this approval?"""
         hashes = {} if manifest is None else manifest.hashes
-        if manifest is None or path.name not in hashes and digest(path) not in hashes.values():
-            missing = "no manifest of its build that lists it lies beside it, so nothing says that its content is as it was built"
+        if manifest is None or (path.name not in hashes and digest(path) not in hashes.values()):
+            missing = (
+                "no manifest of its build that lists it lies beside it, so nothing says that its content is"
+                " as it was built"
+            )
             return Finding(path.name, NUMBER_ONLY, f"{missing}; by its number alone {found.words}")
         if hashes.get(path.name, digest(path)) != digest(path):
             return _changed(path)
         if manifest.approved_at is None or manifest.approved_at < self.record.at:
-            return replace(found, verdict="BELONGS, MADE BEFORE THE APPROVAL", words=f"{found.words}; its pages don't tell of this approval: build again")
+            return replace(
+                found,
+                verdict="BELONGS, MADE BEFORE THE APPROVAL",
+                words=f"{found.words}; its pages don't tell of this approval: build again",
+            )
         return found
 
     def _updated(self, name: str, mark: str, state: ApprovalState) -> Finding:
         if not state.stands or state.lapses is None:
-            return Finding(name, "DOES NOT BELONG", f"it is of the mission as it stands now, {mark}: {state.state}; " + "; ".join(change.words for change in state.outside))
+            return Finding(
+                name,
+                "DOES NOT BELONG",
+                f"it is of the mission as it stands now, {mark}: {state.state}; "
+                + "; ".join(change.words for change in state.outside),
+            )
         told = f"{state.state}; " + "; ".join(change.words for change in state.changes)
-        return self._in_time(name, "BELONGS, UPDATED", f"it is of the mission as it stands now, {mark}: {told}", state.lapses)
+        return self._in_time(
+            name, "BELONGS, UPDATED", f"it is of the mission as it stands now, {mark}: {told}", state.lapses
+        )
 
     def _in_time(self, name: str, verdict: Verdict, words: str, lapses: datetime) -> Finding:
         when = f"{day(lapses.date())} {clock_z(time_limit(lapses, 'latest'))}"
         if self.now < self.record.at:
-            clock = f"this machine's clock says {day(self.now.date())} {clock_z(self.now)}, before the approval of {day(self.record.at.date())} {clock_z(self.record.at)}"
+            clock = (
+                f"this machine's clock says {day(self.now.date())} {clock_z(self.now)}, before the approval"
+                f" of {day(self.record.at.date())} {clock_z(self.record.at)}"
+            )
             return Finding(name, "NOT CHECKED", f"{words}; but {clock}: set the clock and ask again")
         if self.now > lapses:
             return Finding(name, "LAPSED", f"{words}; the approval lapsed at {when}")
@@ -131,12 +175,28 @@ def _when(record: Record) -> str:
 
 
 def judge_folder(judge: Judge, folder: Path, document: dict[str, Any]) -> list[Finding]:
-    """Every product that the folder's manifest names: there, unchanged since it was built, and of the approved plan. Then what else lies there."""
+    """Every product that the folder's manifest names: there, unchanged since it was built, and of the
+    approved plan. Then what else lies there."""
     manifest = Manifest.of(document)
-    named = [entry["file"] for entry in document["products"] if isinstance(entry, dict) and isinstance(entry.get("file"), str)]
+    named = [
+        entry["file"]
+        for entry in document["products"]
+        if isinstance(entry, dict) and isinstance(entry.get("file"), str)
+    ]
     findings = [_entry(judge, folder, name, manifest) for name in named]
-    strangers = sorted(path for path in folder.iterdir() if path.suffix.lower() in KINDS and path.name not in named and not is_own(path.name))
-    return findings + [Finding(path.name, "NO PRODUCT", "the build of this folder did not make it; " + judge.product(path, manifest).words) for path in strangers]
+    strangers = sorted(
+        path
+        for path in folder.iterdir()
+        if path.suffix.lower() in KINDS and path.name not in named and not is_own(path.name)
+    )
+    return findings + [
+        Finding(
+            path.name,
+            "NO PRODUCT",
+            "the build of this folder did not make it; " + judge.product(path, manifest).words,
+        )
+        for path in strangers
+    ]
 
 
 def is_own(name: str) -> bool:

@@ -1,6 +1,8 @@
-"""Check a mission; build its products. Each returns what it made and every diagnostic; printing is the command line's.
+"""Check a mission; build its products. Each returns what it made and every diagnostic; printing is the
+command line's.
 
-Nothing here knows a mission, a plan or a product from inside: the stages are called in order, and products are rows of one list.
+Nothing here knows a mission, a plan or a product from inside: the stages are called in order, and products
+are rows of one list.
 """
 
 from __future__ import annotations
@@ -12,28 +14,32 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from briefgen import __version__
+from briefgen.build.glyphs import check_signs
+from briefgen.build.own_templates import check_templates
+from briefgen.build.products import PRODUCTS, Product, get_ready
+from briefgen.build.staging import mission_place, write_products
 from briefgen.core import resources
 from briefgen.core.context import FAILED, Context, Stamp
 from briefgen.core.diagnostics import Diagnostic, has_errors
 from briefgen.core.fingerprint import Fingerprint, fingerprint, read_folder
-from briefgen.build.own_templates import check_templates
-from briefgen.build.products import PRODUCTS, Product, get_ready
 from briefgen.core.records import record
-from briefgen.build.glyphs import check_signs
-from briefgen.build.staging import mission_place, write_products
 
 if TYPE_CHECKING:
     from briefgen.approval.states import ApprovalState
     from briefgen.build.worker import Aside
 
-HERE = ("pdf",)  # the kinds of product that this process begins with, and the second worker with all others: each half takes about as long
+HERE = (
+    "pdf",
+    # the kinds of product that this process begins with, and the second worker with all others: each half takes
+    # about as long
+)
 EXIT_FILE_WRONG, EXIT_PRODUCT_FAILED, EXIT_GATE_FAILS, EXIT_FINE = 2, 3, 1, 0
 
 
 @record
 class Checked:
-    """A mission file, read, planned and judged. ``mission`` and ``plan`` are None when it could not be read or planned.
-    ``texts``: file name → text, for excerpts."""
+    """A mission file, read, planned and judged. ``mission`` and ``plan`` are None when it could not be read
+    or planned. ``texts``: file name → text, for excerpts."""
 
     path: Path
     mission: Any
@@ -89,7 +95,9 @@ def check(path: Path, *, templates: Path | None = None) -> Checked:
     source, problems = read_mission(path)
     mission, diagnostics = mission_from(source, problems, path.parent)
     wrong = check_templates(templates)
-    readable = mission.source if mission is not None else source  # of a file that is no mission yet, the signs are told as well
+    readable = (
+        mission.source if mission is not None else source
+    )  # of a file that is no mission yet, the signs are told as well
     signs = check_signs(readable) if readable is not None else []
     diagnostics, templates = [*diagnostics, *signs, *wrong], None if has_errors(wrong) else templates
     if mission is None:
@@ -100,9 +108,11 @@ def check(path: Path, *, templates: Path | None = None) -> Checked:
     return Checked(path, mission, plan, mark, tuple(diagnostics), mission.source.texts)
 
 
-def build(path: Path, *, out: Path | None = None, templates: Path | None = None, replace_others: bool = False) -> Built:
-    """Check the mission and write its products to ``out``, by default ``out/<name of the file>``; in the place of another mission's products only where
-    that is said."""
+def build(
+    path: Path, *, out: Path | None = None, templates: Path | None = None, replace_others: bool = False
+) -> Built:
+    """Check the mission and write its products to ``out``, by default ``out/<name of the file>``; in the
+    place of another mission's products only where that is said."""
     from briefgen.build.worker import Aside
 
     _load_planner()
@@ -114,7 +124,11 @@ def build(path: Path, *, out: Path | None = None, templates: Path | None = None,
         state, found = approval_of(checked)
         context = _context(checked, _template_folders(templates), state)
         outcomes = _make_all(checked.plan, context, aside)
-    head = {"mission_file": path.name, **mission_place(path, folder), **_manifest_head(context.stamp, outcomes, state)}
+    head = {
+        "mission_file": path.name,
+        **mission_place(path, folder),
+        **_manifest_head(context.stamp, outcomes, state),
+    }
     problems = write_products(folder, _files(outcomes, context.stamp), head=head, replace=replace_others)
     return Built(checked, folder, tuple(outcomes), (*found, *problems), not has_errors(problems), state)
 
@@ -168,7 +182,9 @@ def _make(product: Product, plan: Any, context: Context) -> Outcome:
         return Outcome(name, failure=f"a fault in the program: {type(error).__name__}: {error}")
     errors = [f"{d.span}: {d.message}" if d.span else d.message for d in diagnostics if d.severity == "error"]
     if errors or not files:
-        return Outcome(name, failure="\n".join(errors) or "nothing came out of it", diagnostics=tuple(diagnostics))
+        return Outcome(
+            name, failure="\n".join(errors) or "nothing came out of it", diagnostics=tuple(diagnostics)
+        )
     return Outcome(name, tuple(files), diagnostics=tuple(diagnostics))
 
 
@@ -183,7 +199,9 @@ def _files(outcomes: list[Outcome], stamp: Stamp) -> dict[str, bytes]:
 
 def _note(outcome: Outcome, stamp: Stamp) -> str:
     head = f"{outcome.name} of {stamp.mission} was not made (cards read {stamp.spoken})."
-    return f"{head}\n\n{outcome.failure}\n\nDo not use an older one in its place: it belongs to another plan.\n"
+    return (
+        f"{head}\n\n{outcome.failure}\n\nDo not use an older one in its place: it belongs to another plan.\n"
+    )
 
 
 def _manifest_head(stamp: Stamp, outcomes: list[Outcome], state: ApprovalState) -> dict[str, Any]:
@@ -200,7 +218,8 @@ def _manifest_head(stamp: Stamp, outcomes: list[Outcome], state: ApprovalState) 
 
 
 def approval_of(checked: Checked) -> tuple[ApprovalState, list[Diagnostic]]:
-    """What the record beside the mission says about its plan. A record that can't be used is a caution, and the plan is not approved."""
+    """What the record beside the mission says about its plan. A record that can't be used is a caution, and
+    the plan is not approved."""
     from briefgen.approval.record import record_for
     from briefgen.approval.states import approval_state
 
@@ -209,7 +228,8 @@ def approval_of(checked: Checked) -> tuple[ApprovalState, list[Diagnostic]]:
 
 
 def context_of(checked: Checked, *, templates: Path | None = None) -> Context:
-    """The context of a planned mission, with the approval as it stands: for what is made beside the products."""
+    """The context of a planned mission, with the approval as it stands: for what is made beside the
+    products."""
     return _context(checked, _template_folders(templates), approval_of(checked)[0])
 
 
@@ -229,7 +249,9 @@ def _fingerprint(mission: Any, plan: Any, folders: tuple[Path, ...]) -> Fingerpr
 
     files = {f"templates/{name}": data for folder in folders for name, data in read_folder(folder).items()}
     versions = {"briefgen": __version__, "tz database": _tz_version()}
-    return fingerprint(text_tree=mission.source.canonical(), plan=plan_records(plan), files=files, versions=versions)
+    return fingerprint(
+        text_tree=mission.source.canonical(), plan=plan_records(plan), files=files, versions=versions
+    )
 
 
 def _tz_version() -> str:
@@ -239,8 +261,11 @@ def _tz_version() -> str:
 
 
 def _texts(diagnostics: list[Diagnostic]) -> dict[str, str]:
-    """The files that diagnostics point into, read again for their excerpts when no mission came out of them."""
-    names = {span.file for d in diagnostics for span in (d.span, *(r.span for r in d.related)) if span is not None}
+    """The files that diagnostics point into, read again for their excerpts when no mission came out of
+    them."""
+    names = {
+        span.file for d in diagnostics for span in (d.span, *(r.span for r in d.related)) if span is not None
+    }
     return {name: _read_text(Path(name)) for name in sorted(names)}
 
 

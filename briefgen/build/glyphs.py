@@ -1,4 +1,5 @@
-"""Signs in a mission's texts that the fonts of its products lack, told at their place in the file before anything is printed."""
+"""Signs in a mission's texts that the fonts of its products lack, told at their place in the file before
+anything is printed."""
 
 from __future__ import annotations
 
@@ -7,13 +8,27 @@ import unicodedata
 from collections.abc import Iterator, Mapping
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span
-from briefgen.mission.read.tree import Source, Spans, TextTree
 from briefgen.core.records import record
+from briefgen.mission.read.tree import Source, Spans, TextTree
 
-CARD_FONTS, DECK_FONTS = ("Atkinson Hyperlegible Next", "Atkinson Hyperlegible Next Bold"), ("Arial", "Arial Bold")
+CARD_FONTS, DECK_FONTS = (
+    ("Atkinson Hyperlegible Next", "Atkinson Hyperlegible Next Bold"),
+    ("Arial", "Arial Bold"),
+)
 MOST_REPORTED = 20  # places: a file in another script has hundreds
-_PLAIN = re.compile("[\n -~\xa0-\xac\xae-\xb4\xb6-\xff\u2013\u2014\u2018\u2019\u201c\u201d\u2022\u2026]*")  # in every font: most missions hold no other
-_NEAREST = {"\u2010": "-", "\u2011": "-", "\u2043": "-", "\u2192": "to", "\u2032": "'", "\u2033": '"', "\u2103": "C", "\t": "a space"}
+_PLAIN = re.compile(
+    "[\n -~\xa0-\xac\xae-\xb4\xb6-\xff\u2013\u2014\u2018\u2019\u201c\u201d\u2022\u2026]*"
+)  # in every font: most missions hold no other
+_NEAREST = {
+    "\u2010": "-",
+    "\u2011": "-",
+    "\u2043": "-",
+    "\u2192": "to",
+    "\u2032": "'",
+    "\u2033": '"',
+    "\u2103": "C",
+    "\t": "a space",
+}
 
 
 @record
@@ -25,13 +40,20 @@ class _Place:
 
 
 def check_signs(source: Source) -> list[Diagnostic]:
-    """An error for every key or value with a sign that the cards' or the deck's font lacks, marked at the first one. Comments don't count.
+    """An error for every key or value with a sign that the cards' or the deck's font lacks, marked at the
+    first one. Comments don't count.
 
     A text that no product prints is told as well: which texts are printed is the products' own affair.
     """
-    if all(_PLAIN.fullmatch(text) and "\\" not in text for text in source.texts.values()):  # after \\ a sign may stand as an escape
+    if all(
+        _PLAIN.fullmatch(text) and "\\" not in text for text in source.texts.values()
+    ):  # after \\ a sign may stand as an escape
         return []
-    found = (_lacking(place, source.texts) for place in _places(source.tree, source.spans) if not _PLAIN.fullmatch(place.text))
+    found = (
+        _lacking(place, source.texts)
+        for place in _places(source.tree, source.spans)
+        if not _PLAIN.fullmatch(place.text)
+    )
     return [diagnostic for diagnostic in found if diagnostic][:MOST_REPORTED]
 
 
@@ -56,14 +78,23 @@ def _is_position(path: KeyPath) -> bool:
 def _lacking(place: _Place, texts: Mapping[str, str]) -> Diagnostic | None:
     from briefgen.draw.typeset.measure import missing_glyphs
 
-    on_cards, on_slides = (tuple(dict.fromkeys(sign for font in fonts for sign in missing_glyphs(place.text, font))) for fonts in (CARD_FONTS, DECK_FONTS))
+    on_cards, on_slides = (
+        tuple(dict.fromkeys(sign for font in fonts for sign in missing_glyphs(place.text, font)))
+        for fonts in (CARD_FONTS, DECK_FONTS)
+    )
     signs = on_cards or on_slides
     if not signs:
         return None
     names = ", ".join(_named(sign) for sign in signs)
-    where, why = ("the cards'", "it would be an empty box on paper") if on_cards else ("the deck's", "another font would stand in, its widths unknown")
+    where, why = (
+        ("the cards'", "it would be an empty box on paper")
+        if on_cards
+        else ("the deck's", "another font would stand in, its widths unknown")
+    )
     span = None if place.span is None else _narrowed(place.span, signs, texts)
-    return Diagnostic("character-not-in-font", "error", f"{where} font has no sign for {names}", span, why, _mend(signs))
+    return Diagnostic(
+        "character-not-in-font", "error", f"{where} font has no sign for {names}", span, why, _mend(signs)
+    )
 
 
 def _named(sign: str) -> str:
@@ -77,7 +108,8 @@ def _mend(signs: tuple[str, ...]) -> str:
 
 
 def _nearest(sign: str) -> str:
-    """What may be written instead, as far as it is known: ``2`` for a full-width figure, ``fi`` for the two in one."""
+    """What may be written instead, as far as it is known: ``2`` for a full-width figure, ``fi`` for the two
+    in one."""
     from briefgen.draw.typeset.measure import missing_glyphs
 
     written = _NEAREST.get(sign) or unicodedata.normalize("NFKC", sign)
@@ -85,7 +117,8 @@ def _nearest(sign: str) -> str:
 
 
 def _narrowed(span: Span, signs: tuple[str, ...], texts: Mapping[str, str]) -> Span:
-    """The first of the signs inside a place, with those that follow it at once; the place itself where an escape names the sign."""
+    """The first of the signs inside a place, with those that follow it at once; the place itself where an
+    escape names the sign."""
     lines = re.split(r"\r\n|\r|\n", texts.get(span.file, ""))
     for number in range(span.line, min(span.end_line, len(lines)) + 1):
         begin = span.column - 1 if number == span.line else 0

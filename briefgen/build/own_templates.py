@@ -1,5 +1,5 @@
-"""The unit's own templates, looked at before anything reads them: only plain files of a sensible size that lie in the folder itself, and that can be
-read as what they are."""
+"""The unit's own templates, looked at before anything reads them: only plain files of a sensible size that
+lie in the folder itself, and that can be read as what they are."""
 
 from __future__ import annotations
 
@@ -21,16 +21,35 @@ _FETCHES = re.compile(r"@\w[\w-]*/|\beval\b")
 
 
 def check_templates(own: Path | None) -> list[Diagnostic]:
-    """What is wrong with the unit's folder; nothing for None. An error means that nothing of it may be read."""
+    """What is wrong with the unit's folder; nothing for None. An error means that nothing of it may be
+    read."""
     if own is None:
         return []
     if not any((own / name).is_dir() for name in FOLDERS):
         text = f"{own} has none of the folders {', '.join(FOLDERS)}, so it replaces no template"
-        return [Diagnostic("templates-folder", "error", text, help="put the unit's slides into brief/ and debrief/, its cards into cards/, its pages into pages/")]
+        return [
+            Diagnostic(
+                "templates-folder",
+                "error",
+                text,
+                help=(
+                    "put the unit's slides into brief/ and debrief/, its cards into cards/, its pages into"
+                    " pages/"
+                ),
+            )
+        ]
     found: list[Diagnostic] = []
     for count, path in enumerate(_entries(own)):
         if count >= MOST_FILES:
-            return [*found, _wrong(own, path, f"is one of more than {MOST_FILES} files", "keep only the templates that differ in that folder")]
+            return [
+                *found,
+                _wrong(
+                    own,
+                    path,
+                    f"is one of more than {MOST_FILES} files",
+                    "keep only the templates that differ in that folder",
+                ),
+            ]
         found += _file(own, path)
     return found or _syntax(own)
 
@@ -42,12 +61,20 @@ def _syntax(own: Path) -> list[Diagnostic]:
     from briefgen.render.pdf.typst_driver import syntax_problems as cards
 
     slides = [path for name in ("brief", "debrief") for path in sorted((own / name).glob("*.md"))]
-    found = [problem for path in slides for problem in slide(path.relative_to(own).as_posix(), path.read_text(encoding="utf-8"))]
+    found = [
+        problem
+        for path in slides
+        for problem in slide(path.relative_to(own).as_posix(), path.read_text(encoding="utf-8"))
+    ]
     return [_placed(own, problem) for problem in (*found, *pages(own), *cards(own))]
 
 
 def _placed(own: Path, problem: Diagnostic) -> Diagnostic:
-    return problem if problem.span is None else replace(problem, span=replace(problem.span, file=str(own / problem.span.file)))
+    return (
+        problem
+        if problem.span is None
+        else replace(problem, span=replace(problem.span, file=str(own / problem.span.file)))
+    )
 
 
 def _entries(own: Path) -> Iterator[Path]:
@@ -66,29 +93,58 @@ def _entries(own: Path) -> Iterator[Path]:
 def _file(own: Path, path: Path) -> Iterator[Diagnostic]:
     try:
         if not path.resolve(strict=True).is_relative_to(own.resolve()):
-            yield _wrong(own, path, "is a link to something outside the folder", "copy what it leads to into the folder")
+            yield _wrong(
+                own,
+                path,
+                "is a link to something outside the folder",
+                "copy what it leads to into the folder",
+            )
             return
         kind = path.stat()
         if stat.S_ISDIR(kind.st_mode) or not stat.S_ISREG(kind.st_mode):
             yield _wrong(own, path, "is no plain file", "take it out of the folder")
         elif kind.st_size > MOST_FILE_BYTES:
-            yield _wrong(own, path, f"has {kind.st_size // 1024} kB, the most is {MOST_FILE_BYTES // 1024} kB", "make it smaller, or take it out of the folder")
+            yield _wrong(
+                own,
+                path,
+                f"has {kind.st_size // 1024} kB, the most is {MOST_FILE_BYTES // 1024} kB",
+                "make it smaller, or take it out of the folder",
+            )
         elif path.suffix.lower() in TEXT:
             yield from _fetching(own, path, path.read_bytes().decode("utf-8"))
     except UnicodeDecodeError as error:
         line = path.read_bytes()[: error.start].count(b"\n") + 1
         yield _wrong(own, path, "is not UTF-8 text", "save it as UTF-8", line=line)
     except (OSError, RuntimeError) as error:  # RuntimeError: a link that leads to itself
-        yield _wrong(own, path, f"cannot be read: {getattr(error, 'strerror', None) or error}", "mend it, or take it out of the folder")
+        yield _wrong(
+            own,
+            path,
+            f"cannot be read: {getattr(error, 'strerror', None) or error}",
+            "mend it, or take it out of the folder",
+        )
 
 
 def _fetching(own: Path, path: Path, text: str) -> Iterator[Diagnostic]:
-    """A card's template could have its compiler fetch a package; text made into code by ``eval`` would hide it."""
+    """A card's template could have its compiler fetch a package; text made into code by ``eval`` would hide
+    it."""
     for found in _FETCHES.finditer(text) if path.suffix.lower() == ".typ" else ():
         line = text.count("\n", 0, found.start()) + 1
-        yield _wrong(own, path, f"uses {found[0]!r}: cards fetch no packages and make no code from text", "write what it needs into the folder itself", line=line)
+        yield _wrong(
+            own,
+            path,
+            f"uses {found[0]!r}: cards fetch no packages and make no code from text",
+            "write what it needs into the folder itself",
+            line=line,
+        )
 
 
 def _wrong(own: PurePath, path: PurePath, what: str, mend: str, *, line: int = 1) -> Diagnostic:
     name = path.relative_to(own).as_posix().encode("utf-8", "backslashreplace").decode()
-    return Diagnostic("template-file", "error", f"{name} {what}", Span(str(own / name), line, 1, line, 1), why="a template is read from the unit's folder alone", help=mend)
+    return Diagnostic(
+        "template-file",
+        "error",
+        f"{name} {what}",
+        Span(str(own / name), line, 1, line, 1),
+        why="a template is read from the unit's folder alone",
+        help=mend,
+    )

@@ -1,8 +1,9 @@
 """The list of products, in the order in which they are made. A new product is one function and one row.
 
-A product's function takes the plan and the context and returns ``(files, diagnostics)``: file name → bytes, and what a reader must know.
-A diagnostic that is an error means that the product must not be used: its files are dropped and a note ``FAILED-<name>.txt`` is written.
-A function imports what it needs when it is called, so that ``check`` loads no part of any product.
+A product's function takes the plan and the context and returns ``(files, diagnostics)``: file name → bytes,
+and what a reader must know. A diagnostic that is an error means that the product must not be used: its files
+are dropped and a note ``FAILED-<name>.txt`` is written. A function imports what it needs when it is called,
+so that ``check`` loads no part of any product.
 """
 
 from __future__ import annotations
@@ -23,7 +24,8 @@ def _one(plan: Any) -> tuple[str, ...]:
 
 @record
 class Product:
-    """``parts`` names the files that can fail one by one, such as the ships of the kneeboard cards; ``make`` is called once for each."""
+    """``parts`` names the files that can fail one by one, such as the ships of the kneeboard cards; ``make``
+    is called once for each."""
 
     name: str
     kind: str
@@ -43,7 +45,12 @@ def _plan_json(plan: Any, context: Context) -> Made:
         "fingerprint": {"full": stamp.fingerprint, "spoken": stamp.spoken},
         "caution": stamp.caution,
     }
-    return [("plan.json", plan_json(plan, head=head, typed=plan.mission.source.tree, printed=printed_view(plan, stamp)))], []
+    return [
+        (
+            "plan.json",
+            plan_json(plan, head=head, typed=plan.mission.source.tree, printed=printed_view(plan, stamp)),
+        )
+    ], []
 
 
 def _deck(plan: Any, context: Context) -> Made:
@@ -53,7 +60,9 @@ def _deck(plan: Any, context: Context) -> Made:
     from briefgen.render.pptx.deck import build_deck
 
     stamp = context.stamp
-    pages, found = build_pages(read_templates([folder / "brief" for folder in context.templates]), full_view(plan, stamp))
+    pages, found = build_pages(
+        read_templates([folder / "brief" for folder in context.templates]), full_view(plan, stamp)
+    )
     data, more = build_deck(pages, Frame(stamp, plan.clock.takeoff))
     return [("deck.pptx", data)] if data is not None else [], [*found, *more]
 
@@ -108,25 +117,30 @@ PRODUCTS: tuple[Product, ...] = (
     Product("deck", "pptx", _deck),
     Product("approval", "pdf", _approval),
     Product("ground-contact", "pdf", _ground_contact, _with_event),
-    Product("kneeboard", "pdf", _kneeboard, _ships),  # after the two above: by then the second worker has worked out the what-ifs that these need too
+    Product(
+        "kneeboard", "pdf", _kneeboard, _ships
+    ),  # after the two above: by then the second worker has worked out the what-ifs that these need too
     Product("ground-clock", "html", _ground_clock, _with_ground_contact),
     Product("review", "html", _review),
 )
 
 
 def get_ready() -> None:
-    """Loads what slides and pages are made with, for a worker who waits for the plan; last what the cards need, of which it may have to take some."""
+    """Loads what slides and pages are made with, for a worker who waits for the plan; last what the cards
+    need, of which it may have to take some."""
+    import pptx  # noqa: F401
+
     import briefgen.render.html.review
     import briefgen.render.pptx.deck
-    import pptx  # noqa: F401
-    from briefgen.core import resources
     from briefgen.brief.slides.pages import read_templates
     from briefgen.brief.slides.render_text import compile_ahead
+    from briefgen.core import resources
     from briefgen.render.html.base import load_ahead
 
     folder = resources.templates_folder()
     for template in read_templates([folder / "brief"]):
         compile_ahead(template.text)
     load_ahead(folder)
-    import briefgen.render.pdf.cards  # noqa: F401
     import typst  # noqa: F401
+
+    import briefgen.render.pdf.cards  # noqa: F401

@@ -1,17 +1,20 @@
-"""Whole products or none: a folder is written beside its place and swapped in, so that a build killed at any moment leaves the old
-brief or the new one, never some of each.
+"""Whole products or none: a folder is written beside its place and swapped in, so that a build killed at any
+moment leaves the old brief or the new one, never some of each.
 
-Beside a target ``out/regatta`` there can lie, while a build runs or after it was killed, hidden and marked as this program's::
+Beside a target ``out/regatta`` there can lie, while a build runs or after it was killed, hidden and marked as
+this program's::
 
-    out/.regatta.briefgen-lock    held by the running build; the operating system lets go of it when the build dies
-    out/.regatta.briefgen-new     the new products, being written; after the swap the old ones, being deleted
-    out/.regatta.briefgen-old     the old products, put aside for the moment of the swap where the system cannot exchange two folders
+    out/.regatta.briefgen-lock    held by the running build; the operating system lets go of it when the build
+    dies out/.regatta.briefgen-new     the new products, being written; after the swap the old ones, being
+    deleted out/.regatta.briefgen-old     the old products, put aside for the moment of the swap where the
+    system cannot exchange two folders
                                   in one step, or left over because they could not be deleted
 
-The next build of the same folder tidies up: an unfinished new folder is removed; if the kill fell between the two renames of a
-swap without exchange, the old folder is put back first. Nothing is removed that the manifest of a folder does not list; the manifest is
-written first and removed last. A folder that is not empty and holds no manifest of ours is never touched, and one with another mission's
-products only when that is asked for. What the user has put into a folder of ours is carried over (``users_files.py``).
+The next build of the same folder tidies up: an unfinished new folder is removed; if the kill fell between the
+two renames of a swap without exchange, the old folder is put back first. Nothing is removed that the manifest
+of a folder does not list; the manifest is written first and removed last. A folder that is not empty and
+holds no manifest of ours is never touched, and one with another mission's products only when that is asked
+for. What the user has put into a folder of ours is carried over (``users_files.py``).
 """
 
 from __future__ import annotations
@@ -24,15 +27,20 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+from briefgen.build.users_files import MANIFEST, carry_over, clear
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.folders import FolderBusy, exchange, folder_lock, rename
 from briefgen.core.records import record
-from briefgen.build.users_files import MANIFEST, carry_over, clear
 
 MANIFEST_FORMAT = 1
 MOST_MANIFEST_BYTES = 4 * 1024 * 1024
 MOST_SHOWN = 200  # letters of a path that is too long for the system
-OWNER = ("kind", "mission_file", "mission_path", "mission_path_sha256")  # keys of a manifest that say whose products they are
+OWNER = (
+    "kind",
+    "mission_file",
+    "mission_path",
+    "mission_path_sha256",
+)  # keys of a manifest that say whose products they are
 
 
 @record
@@ -51,11 +59,13 @@ def places(target: Path) -> Places:
     return Places(real, *(real.with_name(f".{real.name}.briefgen-{what}") for what in ("new", "old", "lock")))
 
 
-def write_products(target: Path, products: Mapping[str, bytes], *, head: Mapping[str, Any], replace: bool = False) -> list[Diagnostic]:
+def write_products(
+    target: Path, products: Mapping[str, bytes], *, head: Mapping[str, Any], replace: bool = False
+) -> list[Diagnostic]:
     """Make ``target`` hold exactly these products (file name → bytes), the user's own files and a manifest.
 
-    An error among the diagnostics means that the target is as it was. ``head`` is what the manifest says beside the list of products.
-    ``replace``: even where the folder holds the products of another mission.
+    An error among the diagnostics means that the target is as it was. ``head`` is what the manifest says
+    beside the list of products. ``replace``: even where the folder holds the products of another mission.
     """
     try:
         problem = _refusal(target)
@@ -66,14 +76,22 @@ def write_products(target: Path, products: Mapping[str, bytes], *, head: Mapping
         with folder_lock(where.lock):
             return _write_locked(where, products, head, replace=replace)
     except FolderBusy:
-        return [Diagnostic("output-busy", "error", f"another build is writing {target}", help="wait until it has ended, then build again")]
+        return [
+            Diagnostic(
+                "output-busy",
+                "error",
+                f"another build is writing {target}",
+                help="wait until it has ended, then build again",
+            )
+        ]
     except (OSError, RuntimeError) as error:  # RuntimeError: a link that leads to itself
         return [_explain(error, target)]
 
 
 def mission_place(mission: Path, folder: Path) -> dict[str, str]:
-    """Which file the products in ``folder`` are made of, as their manifest says it: ``mission_path`` from the folder, with slashes; or, where no way leads
-    there but over the top of the disk, ``mission_path_sha256``, a hash, as products hold no path of a machine."""
+    """Which file the products in ``folder`` are made of, as their manifest says it: ``mission_path`` from the
+    folder, with slashes; or, where no way leads there but over the top of the disk, ``mission_path_sha256``,
+    a hash, as products hold no path of a machine."""
     real, start = Path(os.path.realpath(mission)), Path(os.path.realpath(folder))
     try:
         way = Path(os.path.relpath(real, start))
@@ -85,7 +103,8 @@ def mission_place(mission: Path, folder: Path) -> dict[str, str]:
 
 
 def mission_of(folder: Path) -> Path | None:
-    """The mission file that a folder of ours was made of, where its manifest tells the way and the file is there."""
+    """The mission file that a folder of ours was made of, where its manifest tells the way and the file is
+    there."""
     manifest = read_manifest(folder) or {}
     name, way = manifest.get("mission_file"), manifest.get("mission_path")
     if not isinstance(way, str) or Path(way).is_absolute() or Path(way).name != name:
@@ -102,11 +121,17 @@ def read_manifest(folder: Path) -> dict[str, Any] | None:
         manifest = json.loads(data) if len(data) <= MOST_MANIFEST_BYTES else None
     except (OSError, ValueError, RecursionError):
         return None
-    ours = isinstance(manifest, dict) and manifest.get("manifest_format") == MANIFEST_FORMAT and isinstance(manifest.get("products"), list)
+    ours = (
+        isinstance(manifest, dict)
+        and manifest.get("manifest_format") == MANIFEST_FORMAT
+        and isinstance(manifest.get("products"), list)
+    )
     return manifest if ours else None
 
 
-def _write_locked(where: Places, products: Mapping[str, bytes], head: Mapping[str, Any], *, replace: bool) -> list[Diagnostic]:
+def _write_locked(
+    where: Places, products: Mapping[str, bytes], head: Mapping[str, Any], *, replace: bool
+) -> list[Diagnostic]:
     problem = _recover(where) or _foreign(where) or (None if replace else _another_missions(where, head))
     if problem is not None:
         return [problem]
@@ -114,7 +139,11 @@ def _write_locked(where: Places, products: Mapping[str, bytes], head: Mapping[st
         where.new.mkdir()
         for name, data in {MANIFEST: _manifest(products, head), **products}.items():
             _write_file(where.new / name, data)
-        carried = carry_over(where.target, where.new, _listed(where.target), products) if where.target.is_dir() else []
+        carried = (
+            carry_over(where.target, where.new, _listed(where.target), products)
+            if where.target.is_dir()
+            else []
+        )
         _swap(where)
     except BaseException:
         _discard(where)
@@ -147,7 +176,13 @@ def _recover(where: Places) -> Diagnostic | None:
             continue
         if not _is_ours(place):
             text = f"{place} is in the way and holds no manifest of this program"
-            return Diagnostic("output-in-the-way", "error", text, why="the products are put there during the swap", help="move or rename it")
+            return Diagnostic(
+                "output-in-the-way",
+                "error",
+                text,
+                why="the products are put there during the swap",
+                help="move or rename it",
+            )
         try:
             clear(place, where.target, _listed(place), unfinished=place == where.new)
         except OSError as error:
@@ -158,11 +193,21 @@ def _recover(where: Places) -> Diagnostic | None:
 def _refusal(target: Path) -> Diagnostic | None:
     here, real = Path.cwd().resolve(), target.resolve()
     if real == here or real in here.parents or not real.name:
-        text = f"the products can't be written to {real}, because " + ("you are working inside it" if real.name else "it is a whole disk")
-        return Diagnostic("output-folder", "error", text, why="the folder is replaced as a whole", help="name a folder below it, such as --out brief")
+        text = f"the products can't be written to {real}, because " + (
+            "you are working inside it" if real.name else "it is a whole disk"
+        )
+        return Diagnostic(
+            "output-folder",
+            "error",
+            text,
+            why="the folder is replaced as a whole",
+            help="name a folder below it, such as --out brief",
+        )
     if real.exists() and not real.is_dir():
         text = f"{real} is a file, not a folder"
-        return Diagnostic("output-folder", "error", text, help="choose another folder with --out, or move the file away")
+        return Diagnostic(
+            "output-folder", "error", text, help="choose another folder with --out, or move the file away"
+        )
     return None
 
 
@@ -171,23 +216,36 @@ def _foreign(where: Places) -> Diagnostic | None:
         return None
     text = f"{where.target} is not empty and holds no {MANIFEST} of this program"
     why = "its files are not this program's to replace"
-    return Diagnostic("output-not-ours", "error", text, why=why, help="choose another folder with --out, or empty this one")
+    return Diagnostic(
+        "output-not-ours", "error", text, why=why, help="choose another folder with --out, or empty this one"
+    )
 
 
 def _another_missions(where: Places, head: Mapping[str, Any]) -> Diagnostic | None:
-    """Products of another mission file, or a debrief where a brief is to go: somebody may be about to print them."""
+    """Products of another mission file, or a debrief where a brief is to go: somebody may be about to print
+    them."""
     manifest = read_manifest(where.target)
-    if manifest is None or all(str(manifest.get(key)).casefold() == str(head.get(key)).casefold() for key in OWNER):
+    if manifest is None or all(
+        str(manifest.get(key)).casefold() == str(head.get(key)).casefold() for key in OWNER
+    ):
         return None
     way, named = manifest.get("mission_path"), manifest.get("mission_file", "a file that is not named")
     named = os.path.normpath(where.target / way) if isinstance(way, str) else named
     text = f"{where.target} holds the products of another mission: {manifest.get('mission')}, from {named}"
-    return Diagnostic("output-another-mission", "error", text, why="they would be replaced as a whole", help="choose another folder with --out, or add --replace")
+    return Diagnostic(
+        "output-another-mission",
+        "error",
+        text,
+        why="they would be replaced as a whole",
+        help="choose another folder with --out, or add --replace",
+    )
 
 
 def _is_ours(folder: Path) -> bool:
     """With a manifest of ours, or with nothing in it but a manifest that was cut off."""
-    return folder.is_dir() and (read_manifest(folder) is not None or not any(folder.iterdir()) or _cut_off(folder))
+    return folder.is_dir() and (
+        read_manifest(folder) is not None or not any(folder.iterdir()) or _cut_off(folder)
+    )
 
 
 def _cut_off(folder: Path) -> bool:
@@ -197,7 +255,13 @@ def _cut_off(folder: Path) -> bool:
 def _listed(folder: Path) -> dict[str, Any]:
     """The entries of a folder's manifest by case-folded name."""
     entries = (read_manifest(folder) or {"products": []})["products"]
-    return {entry["file"].casefold(): entry for entry in entries if isinstance(entry, dict) and isinstance(entry.get("file"), str) and {"bytes", "sha256"} <= entry.keys()}
+    return {
+        entry["file"].casefold(): entry
+        for entry in entries
+        if isinstance(entry, dict)
+        and isinstance(entry.get("file"), str)
+        and {"bytes", "sha256"} <= entry.keys()
+    }
 
 
 def _discard(where: Places) -> None:
@@ -219,7 +283,13 @@ def _remove_old(where: Places) -> list[Diagnostic]:
 def _left(place: Path, error: OSError) -> dict[str, Any]:
     text = f"the old products could not be removed: {place} ({_reason(error)})"
     why = "they are an older plan's; nobody should fly with them"
-    return {"code": "output-previous", "severity": "caution", "message": text, "why": why, "help": "close what holds them open and delete that folder"}
+    return {
+        "code": "output-previous",
+        "severity": "caution",
+        "message": text,
+        "why": why,
+        "help": "close what holds them open and delete that folder",
+    }
 
 
 def _write_file(path: Path, data: bytes) -> None:
@@ -244,10 +314,16 @@ _HELP = {
     errno.EDQUOT: "your quota is used up: delete something, or choose another disk with --out",
     errno.EFBIG: "the file is larger than this disk or account allows: choose another one with --out",
     errno.ENOENT: "no folder can be made there: choose another one with --out",
-    errno.EACCES: "close programs that hold a product open; else you may not write there: choose another folder with --out",
+    errno.EACCES: (
+        "close programs that hold a product open; else you may not write there: choose another folder with"
+        " --out"
+    ),
     errno.EPERM: "you may not write there: choose another folder with --out",
     errno.EROFS: "that disk is read-only: choose another one with --out",
-    errno.EBUSY: "close programs that hold a product open; a mounted disk itself can't be the folder: name a folder on it with --out",
+    errno.EBUSY: (
+        "close programs that hold a product open; a mounted disk itself can't be the folder: name a folder on"
+        " it with --out"
+    ),
     errno.EEXIST: "part of that path is a file: choose another folder with --out",
     errno.ENOTDIR: "part of that path is a file: choose another folder with --out",
     errno.ENAMETOOLONG: "choose a shorter path with --out",
@@ -257,8 +333,18 @@ _HELP = {
 def _explain(error: OSError | RuntimeError, target: Path) -> Diagnostic:
     text = f"the products could not be written to {_short(target)}: {_reason(error)}"
     whole = read_manifest(target) is not None
-    why = "the folder still holds the older products, whole; they are not this plan's" if whole else "no product was written"
-    return Diagnostic("output-not-written", "error", text, why=why, help=_HELP.get(getattr(error, "errno", 0) or 0, "choose another folder with --out"))
+    why = (
+        "the folder still holds the older products, whole; they are not this plan's"
+        if whole
+        else "no product was written"
+    )
+    return Diagnostic(
+        "output-not-written",
+        "error",
+        text,
+        why=why,
+        help=_HELP.get(getattr(error, "errno", 0) or 0, "choose another folder with --out"),
+    )
 
 
 def _short(path: Path) -> str:
@@ -270,4 +356,6 @@ def _reason(error: OSError | RuntimeError) -> str:
     words = os.strerror(error.errno) if isinstance(error, OSError) and error.errno else str(error)
     name = getattr(error, "filename", None)
     named = Path(os.fsdecode(name)) if name else None
-    return f"{words} ({_short(named)})" if named is not None and ".briefgen-" not in named.name else words  # a hidden name of ours tells nobody anything
+    return (
+        f"{words} ({_short(named)})" if named is not None and ".briefgen-" not in named.name else words
+    )  # a hidden name of ours tells nobody anything

@@ -1,8 +1,9 @@
-"""What a user has put or changed in a folder of products: carried into the new folder before the swap, and never deleted from the old one unless it
-stands in the new one.
+"""What a user has put or changed in a folder of products: carried into the new folder before the swap, and
+never deleted from the old one unless it stands in the new one.
 
-Carried are links to the same files (copies where the disk has no links), so that a user's film costs neither time nor space. Names are compared without
-regard to case: a disk may hold ``Deck.pptx`` and ``deck.pptx`` as one file.
+Carried are links to the same files (copies where the disk has no links), so that a user's film costs neither
+time nor space. Names are compared without regard to case: a disk may hold ``Deck.pptx`` and ``deck.pptx`` as
+one file.
 """
 
 from __future__ import annotations
@@ -21,8 +22,9 @@ EDITED = "edited-by-hand"
 
 
 def carry_over(old: Path, new: Path, listed: Mapping[str, Any], products: Iterable[str]) -> list[Diagnostic]:
-    """Put into ``new`` what the user has put or changed in ``old``; what was changed of ours, or bears a product's name, under a name that says so.
-    ``listed``: the entries of the old folder's manifest by case-folded name. Raises OSError."""
+    """Put into ``new`` what the user has put or changed in ``old``; what was changed of ours, or bears a
+    product's name, under a name that says so. ``listed``: the entries of the old folder's manifest by
+    case-folded name. Raises OSError."""
     taken, edited = {name.casefold() for name in products}, []
     for path in sorted(old.iterdir()):
         if path.name == MANIFEST or _unchanged(path, listed):
@@ -35,14 +37,17 @@ def carry_over(old: Path, new: Path, listed: Mapping[str, Any], products: Iterab
     return edited
 
 
-def clear(folder: Path, kept: Path, listed: Mapping[str, Any], *, unfinished: bool = False) -> list[Diagnostic]:
-    """Delete a folder of ours: what its manifest lists, and of the user's what also stands in ``kept``; the rest is moved there. ``unfinished``: its
-    products may be cut off. The manifest goes last, so that what a kill left half deleted is still known as ours. Raises OSError."""
+def clear(
+    folder: Path, kept: Path, listed: Mapping[str, Any], *, unfinished: bool = False
+) -> list[Diagnostic]:
+    """Delete a folder of ours: what its manifest lists, and of the user's what also stands in ``kept``; the
+    rest is moved there. ``unfinished``: its products may be cut off. The manifest goes last, so that what a
+    kill left half deleted is still known as ours. Raises OSError."""
     moved = []
     for entry in sorted(folder.iterdir()):
         if entry.name == MANIFEST:
             continue
-        if _unchanged(entry, listed) or unfinished and entry.name.casefold() in listed and entry.is_file():
+        if _unchanged(entry, listed) or (unfinished and entry.name.casefold() in listed and entry.is_file()):
             remove(entry)
         elif not any(_take(entry, twin) for twin in _twins(entry, kept)):
             name = free_name((kept, folder), entry)
@@ -56,7 +61,9 @@ def clear(folder: Path, kept: Path, listed: Mapping[str, Any], *, unfinished: bo
 
 def free_name(folders: Iterable[Path], path: Path) -> str:
     """A name for an edited file that none of the folders holds yet, in any case."""
-    names = [f"{path.stem}.{EDITED}{number}{path.suffix}" for number in ("", *(f"-{n}" for n in range(2, 1000)))]
+    names = [
+        f"{path.stem}.{EDITED}{number}{path.suffix}" for number in ("", *(f"-{n}" for n in range(2, 1000)))
+    ]
     taken = {entry.name.casefold() for folder in folders for entry in folder.iterdir()}
     return next(name for name in names if name.casefold() not in taken)
 
@@ -72,7 +79,9 @@ def _unchanged(path: Path, listed: Mapping[str, Any]) -> bool:
 def _edited(path: Path, name: str) -> Diagnostic:
     text = f"{path.name} was changed by hand since it was built; it is kept as {name}"
     why = "it belongs to an older plan: its times and fuels may be wrong now"
-    return Diagnostic("output-edited", "caution", text, why=why, help="move it out of this folder, or delete it")
+    return Diagnostic(
+        "output-edited", "caution", text, why=why, help="move it out of this folder, or delete it"
+    )
 
 
 def _link(source: Path, target: Path) -> None:
@@ -113,4 +122,6 @@ def _same(one: Path, other: Path) -> bool:
         return one.is_symlink() and other.is_symlink() and os.readlink(one) == os.readlink(other)
     if not one.is_file() or not other.is_file():
         return False
-    return os.path.samefile(one, other) or one.stat().st_size == other.stat().st_size and digest(one) == digest(other)
+    return os.path.samefile(one, other) or (
+        one.stat().st_size == other.stat().st_size and digest(one) == digest(other)
+    )

@@ -1,8 +1,10 @@
-"""A second worker for a build: a copy of this process, made before there is a plan, so that it loads what it will need while the plan is being made.
+"""A second worker for a build: a copy of this process, made before there is a plan, so that it loads what it
+will need while the plan is being made.
 
-A process, since most of the work is Python's own, and two threads of it share one core. It is made only where that is safe: on Linux, from a process
-without other threads and without the card compiler, whose threads would be missing in the copy. Elsewhere, and wherever the system has no process to
-give or ends it early, everything is done here.
+A process, since most of the work is Python's own, and two threads of it share one core. It is made only where
+that is safe: on Linux, from a process without other threads and without the card compiler, whose threads
+would be missing in the copy. Elsewhere, and wherever the system has no process to give or ends it early,
+everything is done here.
 """
 
 from __future__ import annotations
@@ -23,15 +25,18 @@ _given: Any = None  # in the copy alone: what its jobs are about
 class Aside:
     """The worker; leaving the ``with`` ends it, whatever it has in hand.
 
-    ``ready`` is called in the copy as it begins; what goes wrong in it must not matter. A job is a function that a module holds by its name, called as
-    ``job(given, ...)``, with the same result wherever it is done; what goes to the copy and comes back is pickled.
+    ``ready`` is called in the copy as it begins; what goes wrong in it must not matter. A job is a function
+    that a module holds by its name, called as ``job(given, ...)``, with the same result wherever it is done;
+    what goes to the copy and comes back is pickled.
     """
 
     def __init__(self, ready: Callable[[], None]) -> None:
         self._given: Any = None
         self._executor: Executor | None = None
         if _safe():
-            with suppress(ImportError, NotImplementedError, OSError):  # a system that has no semaphore, or no pipe left, to give
+            with suppress(
+                ImportError, NotImplementedError, OSError
+            ):  # a system that has no semaphore, or no pipe left, to give
                 self._life, self._piles = os.pipe(), (_Pile(), _Pile())
                 self._executor = _process(self._life)
         self._submit(ready)
@@ -46,7 +51,9 @@ class Aside:
             os.close(end)
         for pile in self._piles:
             pile.close()
-        self._executor.shutdown(wait=True, cancel_futures=True)  # or the executor's own thread, still at it when the program ends, may complain
+        self._executor.shutdown(
+            wait=True, cancel_futures=True
+        )  # or the executor's own thread, still at it when the program ends, may complain
 
     def give(self, given: Any) -> None:
         """What all jobs are about; to be called before the first of them."""
@@ -58,13 +65,16 @@ class Aside:
             self._executor = None
 
     def begin(self, job: Callable[[Any], Any]) -> Callable[[], Any]:
-        """Has the copy do a job. What is returned waits for the result; it raises what the job raised, and BrokenExecutor where no copy did it."""
+        """Has the copy do a job. What is returned waits for the result; it raises what the job raised, and
+        BrokenExecutor where no copy did it."""
         begun = self._submit(_do, job)
         return begun.result if begun is not None else _nobody
 
-    def share(self, job: Callable[[Any, int], Any], here: Sequence[int], there: Sequence[int]) -> dict[int, Any]:
-        """``job(given, number)`` for every number. This process begins with ``here``, the copy with ``there``, and whichever is through with its own takes
-        what the other has not begun."""
+    def share(
+        self, job: Callable[[Any, int], Any], here: Sequence[int], there: Sequence[int]
+    ) -> dict[int, Any]:
+        """``job(given, number)`` for every number. This process begins with ``here``, the copy with
+        ``there``, and whichever is through with its own takes what the other has not begun."""
         done: dict[int, Any] = {}
         if self._executor is not None:
             for pile, numbers in zip(self._piles, (here, there)):
@@ -88,7 +98,8 @@ def _nobody() -> Any:
 
 
 class _Pile:
-    """Numbers that two processes draw, each number once: a pipe, since a read of two bytes is never split and a process that ends leaves no lock behind."""
+    """Numbers that two processes draw, each number once: a pipe, since a read of two bytes is never split and
+    a process that ends leaves no lock behind."""
 
     def __init__(self) -> None:
         self.out, self.into = os.pipe()
@@ -131,7 +142,8 @@ def _process(life: tuple[int, int]) -> Executor:
 
 
 def _begin(life: tuple[int, int]) -> None:
-    """Control-C is for the first process to see; when that one leaves the ``with`` or is gone, so is the copy."""
+    """Control-C is for the first process to see; when that one leaves the ``with`` or is gone, so is the
+    copy."""
     held, holds = life
     os.close(holds)
     signal.signal(signal.SIGINT, signal.SIG_IGN)

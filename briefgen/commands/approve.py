@@ -37,22 +37,62 @@ class Asked:
     as_json: bool
 
 
-@click.command("approve", short_help="Record who approves this plan, in what bounds, and why each open gate is accepted; or withdraw that.")
+@click.command(
+    "approve",
+    short_help=(
+        "Record who approves this plan, in what bounds, and why each open gate is accepted; or withdraw that."
+    ),
+)
 @click.argument("file", type=click.Path(path_type=Path))
-@click.option("--by", "name", required=True, metavar="NAME", help="The approver: the mission's supervisor, or somebody for them. Nobody of the flight's crew.")
+@click.option(
+    "--by",
+    "name",
+    required=True,
+    metavar="NAME",
+    help="The approver: the mission's supervisor, or somebody for them. Nobody of the flight's crew.",
+)
 @click.option("--role", required=True, metavar="ROLE", help='In what role, such as "squadron supervisor".')
-@click.option("--acting-for", "acting_for", default="", metavar="NAME", help="The supervisor that the mission names, where somebody else approves.")
-@click.option("--not-crew", "not_crew", default="", metavar="NAME", help="The member of the crew whose name is nearly the approver's, who is somebody else.")
-@click.option("--reasons", type=click.Path(path_type=Path), help="YAML file with a reason for each CAUTION and NOT CHECKED, by the gate's id.")
-@click.option("--lowest-landing", "landing", metavar="FUEL", help="Least predicted landing fuel that stays approved. [default: what the plan requires]")
-@click.option("--withdraw", metavar="REASON", help="Take the approval back, whoever gave it; products then say NOT APPROVED.")
-@click.option("--templates", type=click.Path(path_type=Path, exists=True, file_okay=False), help="The unit's own templates; they count in the fingerprint.")
+@click.option(
+    "--acting-for",
+    "acting_for",
+    default="",
+    metavar="NAME",
+    help="The supervisor that the mission names, where somebody else approves.",
+)
+@click.option(
+    "--not-crew",
+    "not_crew",
+    default="",
+    metavar="NAME",
+    help="The member of the crew whose name is nearly the approver's, who is somebody else.",
+)
+@click.option(
+    "--reasons",
+    type=click.Path(path_type=Path),
+    help="YAML file with a reason for each CAUTION and NOT CHECKED, by the gate's id.",
+)
+@click.option(
+    "--lowest-landing",
+    "landing",
+    metavar="FUEL",
+    help="Least predicted landing fuel that stays approved. [default: what the plan requires]",
+)
+@click.option(
+    "--withdraw",
+    metavar="REASON",
+    help="Take the approval back, whoever gave it; products then say NOT APPROVED.",
+)
+@click.option(
+    "--templates",
+    type=click.Path(path_type=Path, exists=True, file_okay=False),
+    help="The unit's own templates; they count in the fingerprint.",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object for machines.")
 def command(file: Path, templates: Path | None, withdraw: str | None, **typed: Any) -> int:
     """Write FILE's approval record beside it. It names the approver; it is no cryptographic signature.
 
-    Refused while a gate FAILs unwaived, when the approver flies or is not the supervisor, after take-off, and while a CAUTION or NOT CHECKED has no reason in
-    three words or more. Exit code 1: refused.
+    Refused while a gate FAILs unwaived, when the approver flies or is not the supervisor, after take-off, and
+    while a CAUTION or NOT CHECKED has no reason in three words or more. Exit code 1: refused.
     """
     asked = Asked(file, at=now().replace(microsecond=0), **typed)
     if withdraw is not None:
@@ -74,8 +114,20 @@ def _approved(asked: Asked, templates: Path | None) -> int:
     bound, found = landing_bound(checked.plan, asked.landing)
     before, others = record_for(asked.file)
     problems += _only_ours(others)
-    locate, approver = checked.mission.source.spans.locate, Approver(asked.name.strip(), asked.role.strip(), asked.at, {}, asked.acting_for.strip(), asked.not_crew.strip())
-    problems += [locate(problem) if problem.cause else problem for problem in refusals(checked.plan, approver)] + found
+    locate, approver = (
+        checked.mission.source.spans.locate,
+        Approver(
+            asked.name.strip(),
+            asked.role.strip(),
+            asked.at,
+            {},
+            asked.acting_for.strip(),
+            asked.not_crew.strip(),
+        ),
+    )
+    problems += [
+        locate(problem) if problem.cause else problem for problem in refusals(checked.plan, approver)
+    ] + found
     earlier = earlier_reasons(checked.plan, before)
     given = given if problems else _asked_for(checked.plan, given, earlier)
     problems += _missing(asked, checked.plan, given, earlier)
@@ -86,7 +138,9 @@ def _approved(asked: Asked, templates: Path | None) -> int:
 
 def _only_ours(found: list[Any]) -> list[Any]:
     """A record that is another mission's is not overwritten; one that can't be read is kept aside."""
-    return [replace(problem, severity="error") for problem in found if problem.code == "approval-record-other"]
+    return [
+        replace(problem, severity="error") for problem in found if problem.code == "approval-record-other"
+    ]
 
 
 def _given(asked: Asked, checked: Any) -> tuple[dict[str, str], list[Any], dict[str, str]]:
@@ -100,7 +154,12 @@ def _given(asked: Asked, checked: Any) -> tuple[dict[str, str], list[Any], dict[
     try:
         data = read_file(asked.reasons)  # more than it may have is refused by what reads it
     except OSError as error:
-        problem = Diagnostic("approval-reasons", "error", f"{asked.reasons} cannot be read: {error.strerror}", help="check the name and the folder")
+        problem = Diagnostic(
+            "approval-reasons",
+            "error",
+            f"{asked.reasons} cannot be read: {error.strerror}",
+            help="check the name and the folder",
+        )
         return {}, [problem], dict(checked.texts)
     given, problems, text = read_reasons(data, str(asked.reasons), checked.plan)
     return given, problems, {**checked.texts, str(asked.reasons): text}
@@ -126,11 +185,16 @@ def _missing(asked: Asked, plan: Any, given: dict[str, str], earlier: dict[str, 
         return []
     wanted, text = asked.file.with_name(f"{asked.file.stem}.reasons.yaml"), reasons_text(plan, given, earlier)
     target = _write_new(wanted, text)
-    return [missing_diagnostic(missing, target)] if target else [missing_diagnostic(missing, wanted), _unwritten(wanted, given)]
+    return (
+        [missing_diagnostic(missing, target)]
+        if target
+        else [missing_diagnostic(missing, wanted), _unwritten(wanted, given)]
+    )
 
 
 def _write_new(target: Path, text: str) -> Path | None:
-    """The file under this name or, where there is one already, under the next free number; None when it can't be written."""
+    """The file under this name or, where there is one already, under the next free number; None when it can't
+    be written."""
     for number in ("", *(f"-{n}" for n in range(2, 100))):
         path = target.with_name(f"{target.stem}{number}{target.suffix}")
         try:
@@ -138,7 +202,10 @@ def _write_new(target: Path, text: str) -> Path | None:
                 file.write(text)
             return path
         except FileExistsError:
-            if path.stat().st_size < 4 * len(text) + 4 and path.read_text(encoding="utf-8", errors="replace") == text:
+            if (
+                path.stat().st_size < 4 * len(text) + 4
+                and path.read_text(encoding="utf-8", errors="replace") == text
+            ):
                 return path
         except OSError:
             return None
@@ -151,7 +218,12 @@ def _unwritten(target: Path, given: dict[str, str]) -> Any:
 
     kept = "".join(f"\n{gate}: {reason}" for gate, reason in given.items())
     message = f"{target} could not be written" + (f"; these reasons were given:{kept}" if kept else "")
-    return Diagnostic("approval-reasons-file", "error", message, help="mend the rights of that folder, or copy the mission to one that you may write to")
+    return Diagnostic(
+        "approval-reasons-file",
+        "error",
+        message,
+        help="mend the rights of that folder, or copy the mission to one that you may write to",
+    )
 
 
 def refuse(asked: Asked, problems: list[Any], texts: Any, code: int) -> int:
@@ -160,7 +232,14 @@ def refuse(asked: Asked, problems: list[Any], texts: Any, code: int) -> int:
     from briefgen.console import complain, diagnostic_text
 
     if asked.as_json:
-        print_json({"file": str(asked.file), "exit_code": code, "written": None, "diagnostics": [diagnostic_object(problem) for problem in problems]})
+        print_json(
+            {
+                "file": str(asked.file),
+                "exit_code": code,
+                "written": None,
+                "diagnostics": [diagnostic_object(problem) for problem in problems],
+            }
+        )
         return code
     for problem in problems:
         complain(diagnostic_text(problem, texts))
@@ -195,13 +274,19 @@ def _write(asked: Asked, checked: Any, approver: Any, bound: float | None) -> in
 
 
 def put(path: Path, data: bytes) -> tuple[Path | None, Any]:
-    """Write the record in one step; an older one is kept under a name with its own time. That name, or None; and why it could not be written."""
+    """Write the record in one step; an older one is kept under a name with its own time. That name, or None;
+    and why it could not be written."""
     try:
         return _put(path, data), None
     except OSError as error:
         from briefgen.core.diagnostics import Diagnostic
 
-        return None, Diagnostic("approval-not-written", "error", f"{path} could not be written: {error.strerror}", help="free some space, or mend the folder's rights")
+        return None, Diagnostic(
+            "approval-not-written",
+            "error",
+            f"{path} could not be written: {error.strerror}",
+            help="free some space, or mend the folder's rights",
+        )
 
 
 def _put(path: Path, data: bytes) -> Path | None:
@@ -240,18 +325,45 @@ def _tell(asked: Asked, checked: Any, bounds: Any, written: tuple[Path, Path | N
 
     (path, older), at = written, asked.at
     if asked.as_json:
-        own = {"file": str(asked.file), "exit_code": 0, "written": str(path), "kept": str(older) if older else None, "diagnostics": []}
-        print_json({**own, "fingerprint": checked.fingerprint.full, "at": to_plain(at), "bounds": to_plain(bounds)})
+        own = {
+            "file": str(asked.file),
+            "exit_code": 0,
+            "written": str(path),
+            "kept": str(older) if older else None,
+            "diagnostics": [],
+        }
+        print_json(
+            {**own, "fingerprint": checked.fingerprint.full, "at": to_plain(at), "bounds": to_plain(bounds)}
+        )
         return
     acting = f" for {asked.acting_for}" if asked.acting_for else ""
-    say(f"{path}: {asked.name} ({asked.role}){acting} approves the plan whose cards read {checked.fingerprint.spoken}, {day(at.date())} {clock_z(at)}.")
+    say(
+        f"{path}: {asked.name} ({asked.role}){acting} approves the plan whose cards read"
+        f" {checked.fingerprint.spoken}, {day(at.date())} {clock_z(at)}."
+    )
     if not supervisor_of(checked.plan):
-        say("  Whether this is the flight's supervisor: NOT CHECKED, the mission names none (sortie.supervisor)")
+        say(
+            "  Whether this is the flight's supervisor: NOT CHECKED, the mission names none"
+            " (sortie.supervisor)"
+        )
     if bounds.earliest is not None:
-        say(f"  True time over target: {clock_z(time_limit(bounds.earliest, 'earliest'), day=at.date())} to {clock_z(time_limit(bounds.latest, 'latest'), day=at.date())}")
-    say("  Lowest landing fuel: " + ("NOT CHECKED" if bounds.landing_fuel is None else fuel_figure(bounds.landing_fuel, bounds.fuel_unit)))
+        say(
+            f"  True time over target: {clock_z(time_limit(bounds.earliest, 'earliest'), day=at.date())} to"
+            f" {clock_z(time_limit(bounds.latest, 'latest'), day=at.date())}"
+        )
+    say(
+        "  Lowest landing fuel: "
+        + (
+            "NOT CHECKED"
+            if bounds.landing_fuel is None
+            else fuel_figure(bounds.landing_fuel, bounds.fuel_unit)
+        )
+    )
     say(f"  Weather: no worse than judged now; {len(bounds.weather_minima)} minima as they stand")
-    say(f"  Lapses: {day(bounds.lapses.date())} {clock_z(time_limit(bounds.lapses, 'latest'))}, {bounds.lapses_because}")
+    say(
+        f"  Lapses: {day(bounds.lapses.date())} {clock_z(time_limit(bounds.lapses, 'latest'))},"
+        f" {bounds.lapses_because}"
+    )
     if older is not None:
         say(f"  The record before this one is kept as {older}")
     say(f"{NO_SIGNATURE} Build again, so that the products say so.")

@@ -10,7 +10,8 @@ LEFT_OPEN = "-"
 
 
 def asked_for(plan: Any, given: dict[str, str], earlier: dict[str, str]) -> dict[str, str]:
-    """The reasons with those that are typed now, one gate after the other. After Ctrl-C or the end of the input those that were answered stay."""
+    """The reasons with those that are typed now, one gate after the other. After Ctrl-C or the end of the
+    input those that were answered stay."""
     from briefgen.approval.ask import missing_reasons
     from briefgen.brief.wording.consequences import grouped
     from briefgen.brief.wording.open_limits import spread
@@ -33,7 +34,10 @@ def asked_for(plan: Any, given: dict[str, str], earlier: dict[str, str]) -> dict
 def _show(gate: Any, plan: Any) -> None:
     from briefgen.brief.wording.gates import figures_words
 
-    click.echo(f"  {gate.verdict}: {gate.title}, {figures_words(gate, day=plan.clock.takeoff.date())}" + (f"; {gate.why}" if gate.why else ""))
+    click.echo(
+        f"  {gate.verdict}: {gate.title}, {figures_words(gate, day=plan.clock.takeoff.date())}"
+        + (f"; {gate.why}" if gate.why else "")
+    )
 
 
 def _answer(count: str, earlier: str) -> str:

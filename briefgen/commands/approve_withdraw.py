@@ -1,4 +1,5 @@
-"""``briefgen approve --withdraw``: a decision taken back. The plan need not be readable any more; the record is."""
+"""``briefgen approve --withdraw``: a decision taken back. The plan need not be readable any more; the record
+is."""
 
 from __future__ import annotations
 
@@ -15,7 +16,10 @@ def withdrawn(asked: Asked, reason: str) -> int:
     problems = [*_refusals(asked, reason), *(found or _nothing(record))]
     if problems:
         return refuse(asked, problems, {}, EXIT_REFUSED)
-    path, taken = record_path(asked.file), Withdrawal(asked.name.strip(), asked.role.strip(), asked.at, reason)
+    path, taken = (
+        record_path(asked.file),
+        Withdrawal(asked.name.strip(), asked.role.strip(), asked.at, reason),
+    )
     older, problem = put(path, withdrawn_bytes(path.read_bytes(), taken))
     if problem is not None:
         return refuse(asked, [problem], {}, EXIT_NOT_WRITTEN)
@@ -29,7 +33,15 @@ def _refusals(asked: Asked, reason: str) -> list[Any]:
     from briefgen.core.diagnostics import Diagnostic
 
     wrong = reason_problem(reason)
-    found = [] if wrong is None else [Diagnostic("approval-withdraw", "error", f"the reason for the withdrawal has {wrong[0]}", help=wrong[1])]
+    found = (
+        []
+        if wrong is None
+        else [
+            Diagnostic(
+                "approval-withdraw", "error", f"the reason for the withdrawal has {wrong[0]}", help=wrong[1]
+            )
+        ]
+    )
     return [*printed_names(Approver(asked.name, asked.role, asked.at, {})), *found]
 
 
@@ -38,8 +50,16 @@ def _nothing(record: Any) -> list[Any]:
 
     if record is not None and record.withdrawn is None:
         return []
-    what = "there is no approval to withdraw" if record is None else f"it was withdrawn already, by {record.withdrawn.words()}"
-    return [Diagnostic("approval-withdraw", "error", what, help="nothing needs to be done: the plan is not approved")]
+    what = (
+        "there is no approval to withdraw"
+        if record is None
+        else f"it was withdrawn already, by {record.withdrawn.words()}"
+    )
+    return [
+        Diagnostic(
+            "approval-withdraw", "error", what, help="nothing needs to be done: the plan is not approved"
+        )
+    ]
 
 
 def _tell(asked: Asked, record: Any, taken: Any, older: Any) -> None:
@@ -48,7 +68,13 @@ def _tell(asked: Asked, record: Any, taken: Any, older: Any) -> None:
     from briefgen.core.plain import to_plain
 
     if asked.as_json:
-        own = {"file": str(asked.file), "exit_code": 0, "withdrawn": to_plain(taken), "kept": str(older) if older else None, "diagnostics": []}
+        own = {
+            "file": str(asked.file),
+            "exit_code": 0,
+            "withdrawn": to_plain(taken),
+            "kept": str(older) if older else None,
+            "diagnostics": [],
+        }
         print_json({**own, "fingerprint": record.fingerprint})
         return
     say(f"{asked.file}: the approval by {record.who} is withdrawn by {taken.words()}")

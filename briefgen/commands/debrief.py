@@ -8,19 +8,46 @@ from typing import Any
 import click
 
 
-@click.command("debrief", short_help="Planned, told and flown: a page and two slides from the actual times and fuels.")
+@click.command(
+    "debrief", short_help="Planned, told and flown: a page and two slides from the actual times and fuels."
+)
 @click.argument("file", type=click.Path(path_type=Path))
 @click.argument("actuals", type=click.Path(path_type=Path), required=False)
-@click.option("--new", "new", type=click.Path(path_type=Path), metavar="NAME", help="Write an empty file of actuals for FILE, to fill in, and stop.")
-@click.option("-o", "--out", type=click.Path(path_type=Path), help="Folder for page and slides; it is replaced as a whole. [default: out/<name of FILE>-debrief]")
-@click.option("--templates", type=click.Path(path_type=Path, exists=True, file_okay=False), help="The unit's own templates; files named like shipped ones replace them.")
-@click.option("--replace", is_flag=True, help="Replace the products of another mission, if the folder holds such.")
+@click.option(
+    "--new",
+    "new",
+    type=click.Path(path_type=Path),
+    metavar="NAME",
+    help="Write an empty file of actuals for FILE, to fill in, and stop.",
+)
+@click.option(
+    "-o",
+    "--out",
+    type=click.Path(path_type=Path),
+    help="Folder for page and slides; it is replaced as a whole. [default: out/<name of FILE>-debrief]",
+)
+@click.option(
+    "--templates",
+    type=click.Path(path_type=Path, exists=True, file_okay=False),
+    help="The unit's own templates; files named like shipped ones replace them.",
+)
+@click.option(
+    "--replace", is_flag=True, help="Replace the products of another mission, if the folder holds such."
+)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object for machines.")
-def command(file: Path, actuals: Path | None, new: Path | None, out: Path | None, templates: Path | None, replace: bool, as_json: bool) -> int:
+def command(
+    file: Path,
+    actuals: Path | None,
+    new: Path | None,
+    out: Path | None,
+    templates: Path | None,
+    replace: bool,
+    as_json: bool,
+) -> int:
     """Compare what ACTUALS says was flown, told and heard with the plan of FILE.
 
-    What ACTUALS does not say reads "not recorded". Exit codes: 2 a file is wrong, 3 page or slides could not be made, else 0: a gate of the
-    plan that FAILs is not judged again.
+    What ACTUALS does not say reads "not recorded". Exit codes: 2 a file is wrong, 3 page or slides could not
+    be made, else 0: a gate of the plan that FAILs is not judged again.
     """
     from briefgen.build.build import EXIT_FILE_WRONG, check
     from briefgen.build.staging import mission_place
@@ -37,13 +64,15 @@ def command(file: Path, actuals: Path | None, new: Path | None, out: Path | None
     return _debrief(checked, actuals, (folder, templates, head, replace), as_json)
 
 
-def _debrief(checked: Any, actuals: Path, places: tuple[Path, Path | None, dict[str, Any], bool], as_json: bool) -> int:
+def _debrief(
+    checked: Any, actuals: Path, places: tuple[Path, Path | None, dict[str, Any], bool], as_json: bool
+) -> int:
     from briefgen.build.build import context_of
+    from briefgen.build.staging import write_products
+    from briefgen.core.diagnostics import has_errors
     from briefgen.debrief.products import make_debrief
     from briefgen.debrief.read import read_actuals
     from briefgen.debrief.view import debrief_view
-    from briefgen.core.diagnostics import has_errors
-    from briefgen.build.staging import write_products
 
     flown, problems, texts = read_actuals(actuals, checked.plan, spoken=checked.fingerprint.spoken)
     if flown is None:
@@ -51,9 +80,20 @@ def _debrief(checked: Any, actuals: Path, places: tuple[Path, Path | None, dict[
     out, templates, head, replace = places
     context, view = context_of(checked, templates=templates), debrief_view(checked.plan, flown)
     files, found = make_debrief(checked.plan, view, context)
-    notes = write_products(out, dict(files), head={**head, **_head(context.stamp)}, replace=replace) if files else []
+    notes = (
+        write_products(out, dict(files), head={**head, **_head(context.stamp)}, replace=replace)
+        if files
+        else []
+    )
     failed = len(files) < 2 or has_errors([*found, *notes])
-    return _tell([*problems, *found, *notes], texts, as_json, exit_code=3 if failed else 0, view=view, written=[str(out / name) for name, _ in files if not has_errors(notes)])
+    return _tell(
+        [*problems, *found, *notes],
+        texts,
+        as_json,
+        exit_code=3 if failed else 0,
+        view=view,
+        written=[str(out / name) for name, _ in files if not has_errors(notes)],
+    )
 
 
 def _head(stamp: Any) -> dict[str, Any]:
@@ -63,7 +103,15 @@ def _head(stamp: Any) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _tell(problems: list[Any], texts: Any, as_json: bool, *, exit_code: int, view: Any = None, written: list[str] | None = None) -> int:
+def _tell(
+    problems: list[Any],
+    texts: Any,
+    as_json: bool,
+    *,
+    exit_code: int,
+    view: Any = None,
+    written: list[str] | None = None,
+) -> int:
     from briefgen.commands.report import diagnostic_object, print_json
     from briefgen.console import complain, diagnostic_text
 
@@ -71,7 +119,14 @@ def _tell(problems: list[Any], texts: Any, as_json: bool, *, exit_code: int, vie
         from briefgen.debrief.view import plain_values
 
         found = {} if view is None else plain_values(view)
-        print_json({"exit_code": exit_code, "written": written or [], "diagnostics": [diagnostic_object(p) for p in problems], **found})
+        print_json(
+            {
+                "exit_code": exit_code,
+                "written": written or [],
+                "diagnostics": [diagnostic_object(p) for p in problems],
+                **found,
+            }
+        )
         return exit_code
     for problem in problems:
         if problem.severity != "note":

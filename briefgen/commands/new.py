@@ -15,10 +15,16 @@ FIRST_LINE = f"# yaml-language-server: $schema={SCHEMA_FILE}"
 
 @click.command("new", short_help="Write a mission file to start from.")
 @click.argument("file", required=False, type=click.Path(path_type=Path))
-@click.option("--from", "source", default=START, metavar="NAME", help="A demonstration mission to copy, such as regatta.")
+@click.option(
+    "--from",
+    "source",
+    default=START,
+    metavar="NAME",
+    help="A demonstration mission to copy, such as regatta.",
+)
 def command(file: Path | None, source: str) -> int:
-    """Write a commented mission to FILE (by default mission.yaml, or the demonstration's name), and beside it the schema that lets an editor
-    complete and check while one types. Nothing is overwritten."""
+    """Write a commented mission to FILE (by default mission.yaml, or the demonstration's name), and beside it
+    the schema that lets an editor complete and check while one types. Nothing is overwritten."""
     from briefgen.console import complain, say
 
     target = file or Path("mission.yaml" if source == START else f"{source}.yaml")
@@ -27,7 +33,10 @@ def command(file: Path | None, source: str) -> int:
     if problem:
         complain(f"briefgen: error: {problem}")
         return 2
-    for note in (_write_schema(target.parent / SCHEMA_FILE), f"{target} written; next: briefgen check {target}"):
+    for note in (
+        _write_schema(target.parent / SCHEMA_FILE),
+        f"{target} written; next: briefgen check {target}",
+    ):
         if note:
             say(note)
     return 0
@@ -65,7 +74,8 @@ def _write_new(target: Path, text: str) -> str:
 
 
 def _write_schema(path: Path) -> str:
-    """Write the schema beside the mission. An older one of ours is replaced, since it is no one's work; what went wrong is no reason to stop."""
+    """Write the schema beside the mission. An older one of ours is replaced, since it is no one's work; what
+    went wrong is no reason to stop."""
     from briefgen.core import resources
 
     try:

@@ -39,13 +39,16 @@ def check_lines(checked: Checked) -> Iterator[str]:
         yield from _section("Clock times as typed, and in Zulu", time_rows(checked))
     if checked.fingerprint is not None:
         yield ""
-        yield wrapped(f"Time zone database {_tz_version()}. Cards of this plan read {checked.fingerprint.spoken}.")
+        yield wrapped(
+            f"Time zone database {_tz_version()}. Cards of this plan read {checked.fingerprint.spoken}."
+        )
         yield from _approval_lines(checked)
     yield wrapped(verdict_line(checked))
 
 
 def _approval_lines(checked: Checked) -> Iterator[str]:
-    """What the record beside the mission says of this plan, in one line; and what is wrong with the record."""
+    """What the record beside the mission says of this plan, in one line; and what is wrong with the
+    record."""
     state, found = approval_of(checked)
     yield from (diagnostic_text(diagnostic, {}) for diagnostic in found)
     yield wrapped(f"{state.stamp}: {state.words}")
@@ -71,40 +74,58 @@ def verdict_line(checked: Checked) -> str:
 
 
 def gate_rows(checked: Checked) -> list[list[str]]:
-    """Verdict, title with the id of what is open, value against limit, reason with source, place in the file; the worst first, then as in the list of gates."""
+    """Verdict, title with the id of what is open, value against limit, reason with source, place in the file;
+    the worst first, then as in the list of gates."""
     from briefgen.brief.wording.gates import figures_words, named
     from briefgen.brief.wording.open_limits import told_gates
 
     day = checked.plan.clock.takeoff.date()
     gates = sorted(told_gates(checked.plan.gates), key=lambda gate: VERDICTS.index(gate.verdict))
-    return [[gate.verdict, named(gate), figures_words(gate, day=day), _reason(gate, checked)] for gate in gates]
+    return [
+        [gate.verdict, named(gate), figures_words(gate, day=day), _reason(gate, checked)] for gate in gates
+    ]
 
 
 def time_rows(checked: Checked) -> list[list[str]]:
-    """Every clock time of the file that was not typed in Zulu: where, as typed, the instants in Zulu (two for a range)."""
+    """Every clock time of the file that was not typed in Zulu: where, as typed, the instants in Zulu (two for
+    a range)."""
     from briefgen.mission.read.tree import dotted
 
     times = [time for time in checked.mission.typed_times if not time.zulu]
     grouped = groupby(times, key=lambda time: (dotted(time.path), time.text))
-    return [[where, typed, " to ".join(_zulu(time.instant) for time in group)] for (where, typed), group in grouped]
+    return [
+        [where, typed, " to ".join(_zulu(time.instant) for time in group)]
+        for (where, typed), group in grouped
+    ]
 
 
 def waiver_lines(checked: Checked) -> Iterator[str]:
-    """The lines that waive what FAILs, once reference and authority are filled in; nothing without such a FAIL, nor for one that a waiver of the file names already."""
+    """The lines that waive what FAILs, once reference and authority are filled in; nothing without such a
+    FAIL, nor for one that a waiver of the file names already."""
     from briefgen.brief.wording.format import listed
 
     waivers, date = checked.mission.file.waivers, checked.mission.date.isoformat()
-    rules = [gate.id for gate in checked.plan.gates if gate.verdict == "FAIL" and gate.waivable and gate.id not in {waiver.rule for waiver in waivers}]
+    rules = [
+        gate.id
+        for gate in checked.plan.gates
+        if gate.verdict == "FAIL" and gate.waivable and gate.id not in {waiver.rule for waiver in waivers}
+    ]
     if not rules:
         return
     first = checked.mission.source.spans.values[("waivers", 0)] if waivers else None
     where = f"below the others, line {first.line}" if first is not None else "at the end of the file"
     yield ""
-    yield wrapped(f"A FAIL that an authority has waived: its line, {where}, with what the authority gave behind reference and authority")
+    yield wrapped(
+        f"A FAIL that an authority has waived: its line, {where}, with what the authority gave behind"
+        " reference and authority"
+    )
     if first is None:
         yield "waivers:"
     indent = " " * (first.column - 3 if first is not None else 2)
-    yield from (f"{indent}- {{rule: {rule}, reference: , authority: , valid: {date} to {date}}}" for rule in rules[:MOST_SHOWN])
+    yield from (
+        f"{indent}- {{rule: {rule}, reference: , authority: , valid: {date} to {date}}}"
+        for rule in rules[:MOST_SHOWN]
+    )
     if rules[MOST_SHOWN:]:
         yield wrapped(f"  In the same way: {listed(rules[MOST_SHOWN:])}")
 
@@ -113,7 +134,11 @@ def _reason(gate: Any, checked: Checked) -> str:
     from briefgen.brief.wording.gates import never_waived
     from briefgen.mission.read.tree import dotted
 
-    place = f"settled by the key {dotted(gate.settled_by)}" if gate.settled_by is not None else _place_words(gate, checked)
+    place = (
+        f"settled by the key {dotted(gate.settled_by)}"
+        if gate.settled_by is not None
+        else _place_words(gate, checked)
+    )
     return "; ".join(part for part in (gate.why, gate.waiver, never_waived(gate), gate.source, place) if part)
 
 
@@ -121,7 +146,9 @@ def _place_words(gate: Any, checked: Checked) -> str:
     from briefgen.mission.read.tree import dotted
 
     span = checked.mission.source.spans.value(gate.cause)
-    return f"line {span.line}" if span else dotted(gate.cause)  # what is missing has no line: the key that would say it
+    return (
+        f"line {span.line}" if span else dotted(gate.cause)
+    )  # what is missing has no line: the key that would say it
 
 
 def _zulu(instant: datetime) -> str:
@@ -136,8 +163,13 @@ def outcome_line(outcome: Outcome) -> str:
 
 
 def build_errors(built: Built) -> Iterator[str]:
-    """What must be told even when nobody looks: errors and cautions of every stage, and products that failed."""
-    found = [*built.checked.diagnostics, *(d for outcome in built.outcomes for d in outcome.diagnostics), *built.diagnostics]
+    """What must be told even when nobody looks: errors and cautions of every stage, and products that
+    failed."""
+    found = [
+        *built.checked.diagnostics,
+        *(d for outcome in built.outcomes for d in outcome.diagnostics),
+        *built.diagnostics,
+    ]
     yield from (diagnostic_text(d, built.checked.texts) for d in found if d.severity != "note")
     for outcome in built.outcomes:
         if outcome.failure:
@@ -150,7 +182,10 @@ def build_summary(built: Built) -> Iterator[str]:
     """What a person hears of a build: each product, where they lie, and what they read."""
     yield from map(outcome_line, built.outcomes if built.written else ())
     if built.written:
-        yield f"{built.folder}: {sum(len(outcome.files) for outcome in built.outcomes)} files; cards read {built.checked.fingerprint.spoken}; {built.approval.stamp}"
+        yield (
+            f"{built.folder}: {sum(len(outcome.files) for outcome in built.outcomes)} files; cards read"
+            f" {built.checked.fingerprint.spoken}; {built.approval.stamp}"
+        )
     yield verdict_line(built.checked)
 
 
@@ -164,31 +199,65 @@ def check_object(checked: Checked) -> dict[str, Any]:
         "tz_database": _tz_version(),
         "diagnostics": [diagnostic_object(diagnostic) for diagnostic in checked.diagnostics],
         "gates": [_gate_object(gate, checked) for gate in checked.plan.gates] if checked.plan else [],
-        "times": [{"key": list(t.path), "typed": t.text, "zulu": to_plain(t.instant)} for t in checked.mission.typed_times] if checked.mission else [],
+        "times": (
+            [
+                {"key": list(t.path), "typed": t.text, "zulu": to_plain(t.instant)}
+                for t in checked.mission.typed_times
+            ]
+            if checked.mission
+            else []
+        ),
     }
 
 
 def build_object(built: Built) -> dict[str, Any]:
     """``briefgen build --json``."""
     products = [
-        {"name": o.name, "files": [name for name, _ in o.files], "failure": o.failure, "diagnostics": [diagnostic_object(d) for d in o.diagnostics]}
+        {
+            "name": o.name,
+            "files": [name for name, _ in o.files],
+            "failure": o.failure,
+            "diagnostics": [diagnostic_object(d) for d in o.diagnostics],
+        }
         for o in built.outcomes
     ]
-    own = {"exit_code": built.exit_code, "folder": str(built.folder), "written": built.written, "products": products, "approval": built.approval.stamp if built.approval else None}
-    return {**check_object(built.checked), **own, "output_diagnostics": [diagnostic_object(d) for d in built.diagnostics]}
+    own = {
+        "exit_code": built.exit_code,
+        "folder": str(built.folder),
+        "written": built.written,
+        "products": products,
+        "approval": built.approval.stamp if built.approval else None,
+    }
+    return {
+        **check_object(built.checked),
+        **own,
+        "output_diagnostics": [diagnostic_object(d) for d in built.diagnostics],
+    }
 
 
 def diagnostic_object(diagnostic: Diagnostic) -> dict[str, Any]:
     """A diagnostic with its place, all keys always there."""
     related = [{"message": r.message, "place": _place(r.span)} for r in diagnostic.related]
     words = {"message": diagnostic.message, "why": diagnostic.why, "help": diagnostic.help}
-    return {"code": diagnostic.code, "severity": diagnostic.severity, **words, "place": _place(diagnostic.span), "related": related}
+    return {
+        "code": diagnostic.code,
+        "severity": diagnostic.severity,
+        **words,
+        "place": _place(diagnostic.span),
+        "related": related,
+    }
 
 
 def _place(span: Span | None) -> dict[str, Any] | None:
     if span is None:
         return None
-    return {"file": span.file, "line": span.line, "column": span.column, "end_line": span.end_line, "end_column": span.end_column}
+    return {
+        "file": span.file,
+        "line": span.line,
+        "column": span.column,
+        "end_line": span.end_line,
+        "end_column": span.end_column,
+    }
 
 
 def _gate_object(gate: Any, checked: Checked) -> dict[str, Any]:

@@ -8,19 +8,57 @@ from typing import Any
 import click
 
 
-@click.command("retime", short_help="A new time, a slip, or a cue as heard: what can be met, until when, in which words.")
+@click.command(
+    "retime", short_help="A new time, a slip, or a cue as heard: what can be met, until when, in which words."
+)
 @click.argument("file", type=click.Path(path_type=Path))
-@click.option("--to", metavar="TIME", help='The new true time with its clock, such as "14:32:00 event" or "03:32:00 Z".')
-@click.option("--slip", metavar="SECONDS", help="How much later (+) or earlier (-) the true time is than the one the flight holds.")
-@click.option("--heard", nargs=2, multiple=True, metavar="CUE TIME", help="A cue or mark as it was heard; may be repeated. With --to or --slip: heard, but the time is your own judgement.")
-@click.option("--now", metavar="TIME", help="When the call is made; the relay time is added for the read-back. With --heard: the last time heard.")
-@click.option("--phase", type=click.Choice(["holding", "inbound", "running-in"]), help="Where the flight is, instead of --now: just in the hold, just out of it, at the IP; not before the last cue heard.")
-@click.option("--told", nargs=2, multiple=True, metavar="SECONDS TIME", help="A change told earlier, or hold, and when it was read back; may be repeated, the earliest first.")
+@click.option(
+    "--to", metavar="TIME", help='The new true time with its clock, such as "14:32:00 event" or "03:32:00 Z".'
+)
+@click.option(
+    "--slip",
+    metavar="SECONDS",
+    help="How much later (+) or earlier (-) the true time is than the one the flight holds.",
+)
+@click.option(
+    "--heard",
+    nargs=2,
+    multiple=True,
+    metavar="CUE TIME",
+    help=(
+        "A cue or mark as it was heard; may be repeated. With --to or --slip: heard, but the time is your own"
+        " judgement."
+    ),
+)
+@click.option(
+    "--now",
+    metavar="TIME",
+    help=(
+        "When the call is made; the relay time is added for the read-back. With --heard: the last time heard."
+    ),
+)
+@click.option(
+    "--phase",
+    type=click.Choice(["holding", "inbound", "running-in"]),
+    help=(
+        "Where the flight is, instead of --now: just in the hold, just out of it, at the IP; not before the"
+        " last cue heard."
+    ),
+)
+@click.option(
+    "--told",
+    nargs=2,
+    multiple=True,
+    metavar="SECONDS TIME",
+    help="A change told earlier, or hold, and when it was read back; may be repeated, the earliest first.",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object for machines.")
 def command(file: Path, as_json: bool, **typed: Any) -> int:
-    """Print what a change of the true time means for FILE's flight: new times, laps, fuel, other parties, and the sentence to read.
+    """Print what a change of the true time means for FILE's flight: new times, laps, fuel, other parties, and
+    the sentence to read.
 
-    Without --now and --phase the change is told before the hold is entered. Exit code 1: the time can't be met, or a gate fails at it.
+    Without --now and --phase the change is told before the hold is entered. Exit code 1: the time can't be
+    met, or a gate fails at it.
     """
     from briefgen.build.build import EXIT_FILE_WRONG, check
     from briefgen.commands.report import print_json
@@ -53,7 +91,18 @@ def _no_plan(checked: Any, as_json: bool) -> int:
 
     if checked.plan is not None and checked.exit_code != 2:
         help = "give the mission an event with a pass"
-        return _wrong(checked, [Diagnostic("no-event", "error", "the mission has no event, so there is no time over target to move", help=help)], as_json)
+        return _wrong(
+            checked,
+            [
+                Diagnostic(
+                    "no-event",
+                    "error",
+                    "the mission has no event, so there is no time over target to move",
+                    help=help,
+                )
+            ],
+            as_json,
+        )
     return _wrong(checked, list(checked.diagnostics), as_json)
 
 
@@ -62,7 +111,13 @@ def _wrong(checked: Any, problems: list[Any], as_json: bool) -> int:
     from briefgen.console import complain, diagnostic_text
 
     if as_json:
-        print_json({"file": str(checked.path), "exit_code": 2, "diagnostics": [diagnostic_object(problem) for problem in problems]})
+        print_json(
+            {
+                "file": str(checked.path),
+                "exit_code": 2,
+                "diagnostics": [diagnostic_object(problem) for problem in problems],
+            }
+        )
     else:
         for problem in problems:
             complain(diagnostic_text(problem, checked.texts))
@@ -72,7 +127,11 @@ def _wrong(checked: Any, problems: list[Any], as_json: bool) -> int:
 def _object(answer: Any, checked: Any) -> dict[str, Any]:
     from briefgen.retime.report import retime_object
 
-    own = {"file": str(checked.path), "exit_code": 0 if answer.met and not answer.failing else 1, "fingerprint": checked.fingerprint.full}
+    own = {
+        "file": str(checked.path),
+        "exit_code": 0 if answer.met and not answer.failing else 1,
+        "fingerprint": checked.fingerprint.full,
+    }
     return {**own, **retime_object(answer, checked.plan)}
 
 
@@ -85,4 +144,7 @@ def _print(answer: Any, checked: Any) -> None:
         if rows:
             say(f"\n{title}" if title else "")
             say(table_text(rows))
-    say(f"\n{checked.path}: planning aid only; the cards read {checked.fingerprint.spoken} and still print the old time.")
+    say(
+        f"\n{checked.path}: planning aid only; the cards read {checked.fingerprint.spoken} and still print"
+        " the old time."
+    )

@@ -23,20 +23,36 @@ def now() -> datetime:
     return datetime.now(UTC)
 
 
-@click.command("verify", short_help="Tell whether a product belongs to the approved plan, and whether the approval still holds.")
+@click.command(
+    "verify",
+    short_help="Tell whether a product belongs to the approved plan, and whether the approval still holds.",
+)
 @click.argument("product", metavar="FILE-OR-FOLDER", type=click.Path(path_type=Path))
-@click.option("--record", type=click.Path(path_type=Path), help="The approval record. [default: that beside the mission; else looked for beside the product, above it, and here]")
-@click.option("--templates", type=click.Path(path_type=Path, exists=True, file_okay=False), help="The unit's own templates, if the products were built with them.")
+@click.option(
+    "--record",
+    type=click.Path(path_type=Path),
+    help=(
+        "The approval record. [default: that beside the mission; else looked for beside the product, above"
+        " it, and here]"
+    ),
+)
+@click.option(
+    "--templates",
+    type=click.Path(path_type=Path, exists=True, file_okay=False),
+    help="The unit's own templates, if the products were built with them.",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object for machines.")
 def command(product: Path, record: Path | None, templates: Path | None, as_json: bool) -> int:
-    """Read the plan's fingerprint from a deck, card, page or plan.json, or from every product of a folder, and judge it by the record; its content is held
-    against the manifest that its build wrote beside it.
+    """Read the plan's fingerprint from a deck, card, page or plan.json, or from every product of a folder,
+    and judge it by the record; its content is held against the manifest that its build wrote beside it.
 
-    A folder may hold the folders of several missions, or products that lie in it loose: each is judged by the record of its own plan.
+    A folder may hold the folders of several missions, or products that lie in it loose: each is judged by the
+    record of its own plan.
 
-    Exit code 0: belongs, and the approval holds now. 1: doesn't belong, has lapsed, is missing or can't be told. 2: can't be read, or there is no record.
-    4: carries the approved number, but no manifest lies beside it, so that its content is not checked.
-    The record is no cryptographic signature: this finds mistakes, not forgeries.
+    Exit code 0: belongs, and the approval holds now. 1: doesn't belong, has lapsed, is missing or can't be
+    told. 2: can't be read, or there is no record. 4: carries the approved number, but no manifest lies beside
+    it, so that its content is not checked. The record is no cryptographic signature: this finds mistakes, not
+    forgeries.
     """
     from briefgen.approval.verify import GOOD
     from briefgen.commands.report import print_json
@@ -46,13 +62,26 @@ def command(product: Path, record: Path | None, templates: Path | None, as_json:
         return _stop(f"there is no {product}", as_json)
     parts, problem = _parts(product)
     judged = [_judged(part, record, templates) for part in parts]
-    if problem or len(parts) == 1 and judged[0].problem:
+    if problem or (len(parts) == 1 and judged[0].problem):
         return _stop(problem or judged[0].problem, as_json)
     findings = [finding for one in judged for finding in one.told(alone=len(parts) == 1)]
-    code, used = _code(findings), list({str(one.chosen.path): one.chosen for one in judged if not one.problem}.values())
+    code, used = (
+        _code(findings),
+        list({str(one.chosen.path): one.chosen for one in judged if not one.problem}.values()),
+    )
     if as_json:
-        records = [{"record": str(chosen.path), "fingerprint": chosen.record.fingerprint, "is_copy": chosen.is_copy} for chosen in used]
-        print_json({"exit_code": code, **(records or [{}])[0], "records": records, "findings": [vars(finding) for finding in findings]})
+        records = [
+            {"record": str(chosen.path), "fingerprint": chosen.record.fingerprint, "is_copy": chosen.is_copy}
+            for chosen in used
+        ]
+        print_json(
+            {
+                "exit_code": code,
+                **(records or [{}])[0],
+                "records": records,
+                "findings": [vars(finding) for finding in findings],
+            }
+        )
         return code
     tell = say if all(finding.verdict in GOOD for finding in findings) else complain
     for line in _lines(findings, used):
@@ -61,7 +90,8 @@ def command(product: Path, record: Path | None, templates: Path | None, as_json:
 
 
 def _lines(findings: list[Any], used: list[Any]) -> Iterator[str]:
-    """How many of each verdict; by which records; then each verdict's words once, with its files, what is wrong first."""
+    """How many of each verdict; by which records; then each verdict's words once, with its files, what is
+    wrong first."""
     from briefgen.approval.verify import GOOD
     from briefgen.brief.wording.format import clock_z, counted, day
 
@@ -69,17 +99,27 @@ def _lines(findings: list[Any], used: list[Any]) -> Iterator[str]:
     for finding in sorted(findings, key=lambda finding: finding.verdict in GOOD):
         grouped.setdefault((finding.verdict, finding.words), []).append(finding.file)
     tally = Counter(verdict for (verdict, _), files in grouped.items() for _ in files)
-    yield f"{counted(len(findings), 'file')}: {', '.join(f'{number} {verdict}' for verdict, number in tally.items())}"
+    yield (
+        f"{counted(len(findings), 'file')}:"
+        f" {', '.join(f'{number} {verdict}' for verdict, number in tally.items())}"
+    )
     for chosen in used:
-        yield f"Judged by {chosen.path}: {chosen.record.who}, {day(chosen.record.at.date())} {clock_z(chosen.record.at)}"
+        yield (
+            f"Judged by {chosen.path}: {chosen.record.who}, {day(chosen.record.at.date())}"
+            f" {clock_z(chosen.record.at)}"
+        )
         if chosen.is_copy:
-            yield f"  It does not lie beside {chosen.record.mission_file}: if the approval was withdrawn since, only the record there says so"
+            yield (
+                f"  It does not lie beside {chosen.record.mission_file}: if the approval was withdrawn since,"
+                " only the record there says so"
+            )
     for (verdict, words), files in grouped.items():
         yield f"{verdict}  {', '.join(files)}: {words}"
 
 
 def _parts(product: Path) -> tuple[list[Path], str]:
-    """What is judged one by one: a file, a folder that a build made, or the built folders and loose products in one; and the problem when there is nothing."""
+    """What is judged one by one: a file, a folder that a build made, or the built folders and loose products
+    in one; and the problem when there is nothing."""
     from briefgen.approval.verify import KINDS, is_own
     from briefgen.build.staging import read_manifest
 
@@ -87,14 +127,22 @@ def _parts(product: Path) -> tuple[list[Path], str]:
         return [product], ""
     entries = sorted(product.iterdir())
     built = [entry for entry in entries if entry.is_dir() and read_manifest(entry) is not None]
-    loose = [entry for entry in entries if entry.is_file() and entry.suffix.lower() in KINDS and not is_own(entry.name)]
-    nothing = f"{product} holds no products of this program: neither folders that it built nor files of the kinds {', '.join(KINDS)}"
+    loose = [
+        entry
+        for entry in entries
+        if entry.is_file() and entry.suffix.lower() in KINDS and not is_own(entry.name)
+    ]
+    nothing = (
+        f"{product} holds no products of this program: neither folders that it built nor files of the kinds"
+        f" {', '.join(KINDS)}"
+    )
     return built + loose, "" if built or loose else nothing
 
 
 @records.record
 class Judged:
-    """A product or a folder of products, judged by a record; ``problem``: why there is no record to judge it by."""
+    """A product or a folder of products, judged by a record; ``problem``: why there is no record to judge it
+    by."""
 
     part: Path
     findings: tuple[Any, ...] = ()
@@ -107,19 +155,28 @@ class Judged:
 
         if self.problem:
             return [Finding(self.part.name, "NOT CHECKED", self.problem)]
-        return [finding if alone or not self.part.is_dir() else replace(finding, file=f"{self.part.name}/{finding.file}") for finding in self.findings]
+        return [
+            (
+                finding
+                if alone or not self.part.is_dir()
+                else replace(finding, file=f"{self.part.name}/{finding.file}")
+            )
+            for finding in self.findings
+        ]
 
 
 def _judged(part: Path, given: Path | None, templates: Path | None) -> Judged:
     from briefgen.approval.record import older_records
     from briefgen.approval.verify import Judge, Manifest, judge_folder
-    from briefgen.commands.verify_record import choose
     from briefgen.build.staging import read_manifest
+    from briefgen.commands.verify_record import choose
 
     chosen = choose(part, given, Path.cwd())
     if chosen.record is None:
         return Judged(part, problem=chosen.problem)
-    judge = Judge(chosen.record, now(), _today(chosen.path, chosen.record, templates), older_records(chosen.path))
+    judge = Judge(
+        chosen.record, now(), _today(chosen.path, chosen.record, templates), older_records(chosen.path)
+    )
     if part.is_dir():
         findings = judge_folder(judge, part, read_manifest(part) or {"products": []})
     else:
@@ -151,7 +208,8 @@ def _code(findings: list[Any]) -> int:
 
 
 def _today(path: Path, record: Any, templates: Path | None) -> Any:
-    """The mission beside the record as it stands now: its fingerprint and its state, worked out once and only when asked for."""
+    """The mission beside the record as it stands now: its fingerprint and its state, worked out once and only
+    when asked for."""
 
     @cache
     def today() -> tuple[str, Any] | str:
@@ -160,7 +218,10 @@ def _today(path: Path, record: Any, templates: Path | None) -> Any:
 
         name = record.mission_file
         if Path(name).name != name or not (path.parent / name).is_file():
-            return f"the mission {Path(name).name} does not lie beside the record {path.name}; put it there and ask again"
+            return (
+                f"the mission {Path(name).name} does not lie beside the record {path.name}; put it there and"
+                " ask again"
+            )
         checked = check(path.parent / name, templates=templates)
         if checked.plan is None or checked.fingerprint is None or checked.exit_code == 2:
             return f"the mission {name} beside the record has errors now; `briefgen check` tells them"

@@ -1,4 +1,5 @@
-"""By which record is a product judged? By that beside its mission, where the manifest of its build tells the way there; else by one that fits."""
+"""By which record is a product judged? By that beside its mission, where the manifest of its build tells the
+way there; else by one that fits."""
 
 from __future__ import annotations
 
@@ -7,11 +8,14 @@ from pathlib import Path
 
 from briefgen.approval.marks import Unreadable, product_mark
 from briefgen.approval.record import SUFFIX, Record, read_record, record_path
-from briefgen.core.records import record
 from briefgen.build.staging import mission_of, read_manifest
+from briefgen.core.records import record
 
 SEARCHED_ABOVE = 2  # folders above a product in which its record is looked for
-NONE_FOUND = "no approval record was found in its folder, those above it, this one, or a folder missions in them: give it with --record"
+NONE_FOUND = (
+    "no approval record was found in its folder, those above it, this one, or a folder missions in them: give"
+    " it with --record"
+)
 
 
 @record
@@ -25,13 +29,17 @@ class Chosen:
     @property
     def is_copy(self) -> bool:
         """It does not lie beside its mission: the approval may have been withdrawn there since."""
-        return self.record is not None and not (self.path.parent / Path(self.record.mission_file).name).is_file()
+        return (
+            self.record is not None and not (self.path.parent / Path(self.record.mission_file).name).is_file()
+        )
 
 
 def choose(product: Path, given: Path | None, here: Path) -> Chosen:
-    """The record for a product or a folder of products. ``given``: the one that was asked for; ``here``: the folder one works in.
+    """The record for a product or a folder of products. ``given``: the one that was asked for; ``here``: the
+    folder one works in.
 
-    That of the mission itself goes before any other; one that was asked for gives way only to the withdrawal of the same plan's approval."""
+    That of the mission itself goes before any other; one that was asked for gives way only to the withdrawal
+    of the same plan's approval."""
     own = _own(product)
     if given is None and own is not None:
         return own
@@ -40,23 +48,36 @@ def choose(product: Path, given: Path | None, here: Path) -> Chosen:
     usable = [(path, record) for path, record, _ in read if record is not None]
     if not usable:
         said = [f"{path}: {problem.message}" for path, _, problems in read for problem in problems]
-        return Chosen(problem="; ".join(said) or (NONE_FOUND if given is None else f"there is no record {given}"))
+        return Chosen(
+            problem="; ".join(said) or (NONE_FOUND if given is None else f"there is no record {given}")
+        )
     chosen = _fitting(product, usable)
-    taken_back = own is not None and own.record.withdrawn is not None and chosen.record is not None and chosen.record.fingerprint == own.record.fingerprint
+    taken_back = (
+        own is not None
+        and own.record.withdrawn is not None
+        and chosen.record is not None
+        and chosen.record.fingerprint == own.record.fingerprint
+    )
     return own if taken_back else chosen
 
 
 def find_records(product: Path, here: Path) -> list[Path]:
-    """The records in the product's folder, the folders above it, the folder one works in, and a folder ``missions`` beside any of them."""
+    """The records in the product's folder, the folders above it, the folder one works in, and a folder
+    ``missions`` beside any of them."""
     start = product if product.is_dir() else product.parent
-    folders = [start, *start.resolve().parents[: SEARCHED_ABOVE], here]
-    found = [path for folder in folders for place in (folder, folder / "missions") for path in sorted(place.glob(f"*{SUFFIX}"))]
+    folders = [start, *start.resolve().parents[:SEARCHED_ABOVE], here]
+    found = [
+        path
+        for folder in folders
+        for place in (folder, folder / "missions")
+        for path in sorted(place.glob(f"*{SUFFIX}"))
+    ]
     return list({path.resolve(): path for path in found}.values())
 
 
 def _own(product: Path) -> Chosen | None:
     mission = mission_of(product if product.is_dir() else product.parent)
-    if mission is None or not product.is_dir() and not _listed(product):
+    if mission is None or (not product.is_dir() and not _listed(product)):
         return None
     path = record_path(mission)
     found = read_record(path)[0]
@@ -64,25 +85,42 @@ def _own(product: Path) -> Chosen | None:
 
 
 def _listed(product: Path) -> bool:
-    """The manifest beside a file knows it: by its name or, where it was renamed, by the number of its plan."""
+    """The manifest beside a file knows it: by its name or, where it was renamed, by the number of its
+    plan."""
     manifest = read_manifest(product.parent) or {"products": []}
-    return any(isinstance(entry, dict) and entry.get("file") == product.name for entry in manifest["products"]) or _mark(product) == manifest.get("fingerprint")
+    return any(
+        isinstance(entry, dict) and entry.get("file") == product.name for entry in manifest["products"]
+    ) or _mark(product) == manifest.get("fingerprint")
 
 
 def _fitting(product: Path, records: list[tuple[Path, Record]]) -> Chosen:
-    """Of the records of the plan whose number the product carries, else of its mission, the one that was decided last."""
+    """Of the records of the plan whose number the product carries, else of its mission, the one that was
+    decided last."""
     manifest = read_manifest(product if product.is_dir() else product.parent) or {}
-    mark, file = manifest.get("fingerprint") if product.is_dir() else _mark(product), manifest.get("mission_file")
+    mark, file = (
+        manifest.get("fingerprint") if product.is_dir() else _mark(product),
+        manifest.get("mission_file"),
+    )
     exact = [entry for entry in records if entry[1].fingerprint == mark]
     fitting = exact or [entry for entry in records if file is None or _same(entry[1].mission_file, file)]
     if not fitting:
         others = ", ".join(f"{path} is that of {record.mission_file}" for path, record in records)
-        return Chosen(problem=f"no approval record of {file} was found ({others}): approve it with `briefgen approve`, or give its record with --record")
+        return Chosen(
+            problem=(
+                f"no approval record of {file} was found ({others}): approve it with `briefgen approve`, or"
+                " give its record with --record"
+            )
+        )
     last = max(_decided(record) for _, record in fitting)
     newest = [(path, record) for path, record in fitting if _decided(record) == last]
     if len(newest) == 1 and (exact or len(fitting) == 1):
         return Chosen(*newest[0])
-    return Chosen(problem=f"several approval records were found ({', '.join(str(path) for path, _ in fitting)}): give the right one with --record")
+    return Chosen(
+        problem=(
+            f"several approval records were found ({', '.join(str(path) for path, _ in fitting)}): give the"
+            " right one with --record"
+        )
+    )
 
 
 def _mark(product: Path) -> str | None:

@@ -1,4 +1,5 @@
-"""What ``briefgen whatif`` does: the list with its edges, or the user's own change against the file as written."""
+"""What ``briefgen whatif`` does: the list with its edges, or the user's own change against the file as
+written."""
 
 from __future__ import annotations
 
@@ -30,7 +31,14 @@ def listed(file: Path, *, as_json: bool) -> int:
         return _wrong(file, problems, mission.source.texts if mission is not None else {}, as_json=as_json)
     lines, edges = lines_of(found), edge_lines(edges_of(found.base), found.base)
     if as_json:
-        print_json({"file": str(file), "exit_code": EXIT_FINE, "what_if": [_object(line) for line in lines], "edges": [_object(line) for line in edges]})
+        print_json(
+            {
+                "file": str(file),
+                "exit_code": EXIT_FINE,
+                "what_if": [_object(line) for line in lines],
+                "edges": [_object(line) for line in edges],
+            }
+        )
         return EXIT_FINE
     for title, rows in (("What if", lines), ("How far it can go", edges)):
         if rows:
@@ -41,12 +49,24 @@ def listed(file: Path, *, as_json: bool) -> int:
 
 
 def _object(line: WhatIfLine) -> dict[str, Any]:
-    return {"id": line.id, "change": line.change, "outcome": line.outcome, "worse": line.worse, "pass": line.fate}
+    return {
+        "id": line.id,
+        "change": line.change,
+        "outcome": line.outcome,
+        "worse": line.worse,
+        "pass": line.fate,
+    }
 
 
 def _wrong(file: Path, problems: list[Diagnostic], texts: Any, *, as_json: bool) -> int:
     if as_json:
-        print_json({"file": str(file), "exit_code": EXIT_FILE_WRONG, "diagnostics": [diagnostic_object(problem) for problem in problems]})
+        print_json(
+            {
+                "file": str(file),
+                "exit_code": EXIT_FILE_WRONG,
+                "diagnostics": [diagnostic_object(problem) for problem in problems],
+            }
+        )
     else:
         for problem in problems:
             complain(diagnostic_text(problem, texts))
@@ -72,10 +92,22 @@ def with_edits(file: Path, edits: tuple[str, ...], *, as_json: bool) -> int:
     if as_json:
         changes = [{"what": what, "was": was, "is": now} for what, was, now in rows]
         gates = [{"gate": id, "was": was, "is": now, "figures": text} for id, was, now, text in turned]
-        print_json({"file": str(file), "exit_code": exit_code, "set": list(edits), "changes": changes, "gates": gates})
+        print_json(
+            {
+                "file": str(file),
+                "exit_code": exit_code,
+                "set": list(edits),
+                "changes": changes,
+                "gates": gates,
+            }
+        )
         return exit_code
     say(f"{file} with {', '.join(edits)}")
-    say(table_text([["", "as written", "changed"], *([what, was, now] for what, was, now in rows)]) if rows else "nothing that is told here changes")
+    say(
+        table_text([["", "as written", "changed"], *([what, was, now] for what, was, now in rows)])
+        if rows
+        else "nothing that is told here changes"
+    )
     if turned:
         say("\nGates that turn")
         say(table_text([[f"{was} to {now}", id, text] for id, was, now, text in turned]))
@@ -84,7 +116,14 @@ def with_edits(file: Path, edits: tuple[str, ...], *, as_json: bool) -> int:
 
 def _no_value(edit: str) -> Diagnostic:
     span = Span("--set", 1, 1, 1, 1 + len(edit))
-    return Diagnostic("edit", "error", f'"{edit}" has no "="', span, "", 'write key=value, such as --set ground_ops.takeoff="12:53:00 base"')
+    return Diagnostic(
+        "edit",
+        "error",
+        f'"{edit}" has no "="',
+        span,
+        "",
+        'write key=value, such as --set ground_ops.takeoff="12:53:00 base"',
+    )
 
 
 def _planned(file: Path, edits: tuple[tuple[str, str], ...]) -> tuple[Plan | None, list[Diagnostic], Any]:
@@ -109,7 +148,11 @@ def _text(file: Path) -> str:
 def differences(before: Plan, after: Plan) -> list[tuple[str, str, str]]:
     """What is told of two plans, where it differs: (what, as written, changed)."""
     was, now = (_told_words(plan) for plan in (before, after))
-    return [(what, was.get(what, "none"), now.get(what, "none")) for what in dict.fromkeys((*was, *now)) if was.get(what) != now.get(what)]
+    return [
+        (what, was.get(what, "none"), now.get(what, "none"))
+        for what in dict.fromkeys((*was, *now))
+        if was.get(what) != now.get(what)
+    ]
 
 
 def _told_words(plan: Plan) -> dict[str, str]:
@@ -130,7 +173,11 @@ def _fuel_words(plan: Plan, told: Told, unit: str) -> dict[str, str]:
     fuel = plan.fuel
     if fuel is None:
         return {"fuel": "NOT CHECKED"}
-    known = {"joker": fuel.joker, "bingo of the training": fuel.bingo_training, "bingo of the event": fuel.bingo_event}
+    known = {
+        "joker": fuel.joker,
+        "bingo of the training": fuel.bingo_training,
+        "bingo of the event": fuel.bingo_event,
+    }
     found = {what: words.fuel_figure(figure, unit) for what, figure in known.items() if figure is not None}
     for ship in fuel.ships:
         found[f"landing fuel of ship {ship.ship}"] = words.fuel_figure(ship.landing_predicted, unit)
@@ -143,5 +190,7 @@ def turned_gates(before: Plan, after: Plan) -> list[tuple[str, str, str, str]]:
     was = {gate.id: gate.verdict for gate in before.gates}
     now = [gate for gate in after.gates if was.get(gate.id, "none") != gate.verdict]
     gone = [gate for gate in before.gates if gate.id not in {other.id for other in after.gates}]
-    turned = [(gate.title, was.get(gate.id, "none"), gate.verdict, figures_words(gate, day=day)) for gate in now]
+    turned = [
+        (gate.title, was.get(gate.id, "none"), gate.verdict, figures_words(gate, day=day)) for gate in now
+    ]
     return [*turned, *((gate.title, gate.verdict, "none", "") for gate in gone)]

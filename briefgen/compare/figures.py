@@ -1,5 +1,5 @@
-"""What two plans differ in: instants of the clock, fuel per ship, gates. Both sides are plans as data, as ``plan.json`` holds them, so that
-a plan of today can be put beside one that was approved and recorded."""
+"""What two plans differ in: instants of the clock, fuel per ship, gates. Both sides are plans as data, as
+``plan.json`` holds them, so that a plan of today can be put beside one that was approved and recorded."""
 
 from __future__ import annotations
 
@@ -18,8 +18,8 @@ from briefgen.brief.wording.format import (
     time_limit,
 )
 from briefgen.brief.wording.gates import figures_words
-from briefgen.plan.model import Gate
 from briefgen.core.records import record
+from briefgen.plan.model import Gate
 
 Kind = Literal["time", "fuel", "gate"]
 INSTANT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{6}Z")
@@ -29,13 +29,18 @@ SHIP_FIGURES = (
     ("landing_predicted", "predicted at landing"), ("landing_required", "required at landing"), ("training_end_predicted", "at the end of training"),
     ("start_printed", "at start"),
 )  # fmt: skip
-FLIGHT_FIGURES = (("joker", "Joker"), ("bingo_training", "Bingo, training"), ("bingo_event", "Bingo, event"), ("lowest_landing", "Lowest landing fuel"))
+FLIGHT_FIGURES = (
+    ("joker", "Joker"),
+    ("bingo_training", "Bingo, training"),
+    ("bingo_event", "Bingo, event"),
+    ("lowest_landing", "Lowest landing fuel"),
+)
 
 
 @record
 class Difference:
-    """One figure that differs, worded. ``id`` is stable: ``true-time``, ``fuel ship 3 landing_predicted``, a gate's id. ``passes``: a gate that reads
-    PASS on both sides, and only its figure differs."""
+    """One figure that differs, worded. ``id`` is stable: ``true-time``, ``fuel ship 3 landing_predicted``, a
+    gate's id. ``passes``: a gate that reads PASS on both sides, and only its figure differs."""
 
     kind: Kind
     id: str
@@ -72,8 +77,16 @@ def day_of(plan: Mapping[str, Any]) -> date:
 
 def _gate(entry: Mapping[str, Any]) -> Gate:
     values = {key: entry[key] for key in Gate.__dataclass_fields__ if key in entry}
-    moments = {key: instant(values[key]) for key in ("value", "limit") if isinstance(values[key], str) and INSTANT.fullmatch(values[key])}
-    paths = {key: tuple(values[key]) for key in ("cause", "basis", "settled_by", "concerns") if values.get(key) is not None}
+    moments = {
+        key: instant(values[key])
+        for key in ("value", "limit")
+        if isinstance(values[key], str) and INSTANT.fullmatch(values[key])
+    }
+    paths = {
+        key: tuple(values[key])
+        for key in ("cause", "basis", "settled_by", "concerns")
+        if values.get(key) is not None
+    }
     return Gate(**{**values, **moments, **paths})
 
 
@@ -87,9 +100,18 @@ def _clock(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Differenc
         label = (after.get(id) or before[id])[0]
         one, other = (events[id][1] if id in events else None for events in (before, after))
         shown = time_limit if id in LATEST else lambda at, _: at
-        words = [NONE if at is None else clock_z(shown(at, "latest"), day=day) for at, day in zip((one, other), days)]
-        if words[0] != words[1] or one is not None and other is not None and abs((other - one).total_seconds()) >= 1.0:
-            moved = "" if one is None or other is None else _moved((other - one).total_seconds(), between_s(one, other))
+        words = [
+            NONE if at is None else clock_z(shown(at, "latest"), day=day)
+            for at, day in zip((one, other), days)
+        ]
+        if words[0] != words[1] or (
+            one is not None and other is not None and abs((other - one).total_seconds()) >= 1.0
+        ):
+            moved = (
+                ""
+                if one is None or other is None
+                else _moved((other - one).total_seconds(), between_s(one, other))
+            )
             yield Difference("time", id, label, words[0], words[1], moved)
 
 
@@ -100,8 +122,13 @@ def _moved(seconds: float, printed_s: float) -> str:
 
 def _events(plan: Mapping[str, Any]) -> dict[str, tuple[str, datetime]]:
     found = {event["id"]: (event["label"], instant(event["at"])) for event in plan["clock"]["events"]}
-    named = {"set-time": ("Set time", plan["clock"]["set_time"]), "knock-off": ("END BY", plan["clock"]["knock_off"])}
-    return found | {id: (label, instant(at)) for id, (label, at) in named.items() if at is not None and id not in found}
+    named = {
+        "set-time": ("Set time", plan["clock"]["set_time"]),
+        "knock-off": ("END BY", plan["clock"]["knock_off"]),
+    }
+    return found | {
+        id: (label, instant(at)) for id, (label, at) in named.items() if at is not None and id not in found
+    }
 
 
 # ---------------------------------------------------------------- fuel, set-ups
@@ -111,9 +138,16 @@ def _fuel(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Difference
     before, after = _amounts(old), _amounts(new)
     for id in {**after, **before}:
         label = (after.get(id) or before[id])[0]
-        one, other = ((amounts[id][1], amounts[id][2]) if id in amounts else (None, "") for amounts in (before, after))
+        one, other = (
+            (amounts[id][1], amounts[id][2]) if id in amounts else (None, "") for amounts in (before, after)
+        )
         if one != other:
-            yield Difference("fuel", id, label, *(NONE if amount is None else fuel_figure(amount, unit) for amount, unit in (one, other)))
+            yield Difference(
+                "fuel",
+                id,
+                label,
+                *(NONE if amount is None else fuel_figure(amount, unit) for amount, unit in (one, other)),
+            )
 
 
 def _amounts(plan: Mapping[str, Any]) -> dict[str, tuple[str, int | None, Any]]:
@@ -123,14 +157,23 @@ def _amounts(plan: Mapping[str, Any]) -> dict[str, tuple[str, int | None, Any]]:
     found = {f"fuel {key}": (label, fuel[key], fuel["unit"]) for key, label in FLIGHT_FIGURES}
     for ship in fuel["ships"]:
         for key, label in SHIP_FIGURES:
-            found[f"fuel ship {ship['ship']} {key}"] = (f"Ship {ship['ship']} {label}", ship[key], fuel["unit"])
+            found[f"fuel ship {ship['ship']} {key}"] = (
+                f"Ship {ship['ship']} {label}",
+                ship[key],
+                fuel["unit"],
+            )
     return found
 
 
 def _setups(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Difference]:
     counts = [None if plan["training"] is None else plan["training"]["setups_flown"] for plan in (old, new)]
     if counts[0] != counts[1]:
-        yield Difference("fuel", "setups", "Set-ups flown", *(NONE if count is None else counted(count, "set-up") for count in counts))
+        yield Difference(
+            "fuel",
+            "setups",
+            "Set-ups flown",
+            *(NONE if count is None else counted(count, "set-up") for count in counts),
+        )
 
 
 # ---------------------------------------------------------------- gates
@@ -141,7 +184,10 @@ def _gates(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Differenc
     days = day_of(old), day_of(new)
     for id in {**after, **before}:
         sides = [gates.get(id) for gates in (before, after)]
-        words = [NONE if gate is None else f"{gate.verdict}, {figures_words(gate, day=day)}" for gate, day in zip(sides, days)]
+        words = [
+            NONE if gate is None else f"{gate.verdict}, {figures_words(gate, day=day)}"
+            for gate, day in zip(sides, days)
+        ]
         if words[0] != words[1]:
             gate = sides[1] or sides[0]
             why = gate.why if sides[1] is not None and gate.verdict != "PASS" else ""

@@ -25,7 +25,17 @@ def compare(old: Mapping[str, Any], new: Mapping[str, Any]) -> tuple[list[Typed]
 
 def compare_lines(typed: list[Typed], found: list[Difference]) -> Iterator[tuple[str, list[list[str]]]]:
     """(title, rows): key, new, old, by how much."""
-    yield "In the file", [[t.where, "gone" if t.new is None else t.new, "was not given" if t.old is None else f"was {t.old}"] for t in typed]
+    yield (
+        "In the file",
+        [
+            [
+                t.where,
+                "gone" if t.new is None else t.new,
+                "was not given" if t.old is None else f"was {t.old}",
+            ]
+            for t in typed
+        ],
+    )
     for kind, title in TITLES:
         yield title, [[d.label, d.new, f"was {d.old}", d.detail] for d in found if d.kind == kind]
 

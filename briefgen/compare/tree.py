@@ -15,8 +15,9 @@ SHORTEST = 60  # of a whole branch that came or went, so many characters are tol
 
 @record
 class Typed:
-    """One key whose text differs. ``old`` is None where the key is new, ``new`` where it is gone. ``where`` is the path in a reader's words;
-    ``path`` names lists by position in the newer tree, or in the older one where the entry is gone."""
+    """One key whose text differs. ``old`` is None where the key is new, ``new`` where it is gone. ``where``
+    is the path in a reader's words; ``path`` names lists by position in the newer tree, or in the older one
+    where the entry is gone."""
 
     path: KeyPath
     where: str
@@ -27,11 +28,16 @@ class Typed:
         """``flight[ship 3].tail: 0480, was 0479``."""
         if self.old is None:
             return f"{self.where}: {self.new}, was not given"
-        return f"{self.where}: gone, was {self.old}" if self.new is None else f"{self.where}: {self.new}, was {self.old}"
+        return (
+            f"{self.where}: gone, was {self.old}"
+            if self.new is None
+            else f"{self.where}: {self.new}, was {self.old}"
+        )
 
 
 def typed_changes(old: Any, new: Any) -> list[Typed]:
-    """Every difference, in the order of the newer tree; what is gone comes where it stood among its neighbours' keys."""
+    """Every difference, in the order of the newer tree; what is gone comes where it stood among its
+    neighbours' keys."""
     return list(_changes(old, new, (), ""))
 
 
@@ -57,14 +63,24 @@ def _listed(old: list[Any], new: list[Any], path: KeyPath, where: str) -> Iterat
     after = {_name(entry, name, i): (i, entry) for i, entry in enumerate(new)}
     for label in [*after, *(label for label in before if label not in after)]:
         place = (after.get(label) or before[label])[0]
-        yield from _changes(before.get(label, (0, None))[1], after.get(label, (0, None))[1], (*path, place), f"{where}[{label}]")
+        yield from _changes(
+            before.get(label, (0, None))[1],
+            after.get(label, (0, None))[1],
+            (*path, place),
+            f"{where}[{label}]",
+        )
 
 
 def _naming_key(old: list[Any], new: list[Any]) -> str | None:
     """The key that names the entries of both lists, each differently; None: they go by position."""
     for key in NAMES:
-        texts = [[entry.get(key) if isinstance(entry, dict) else None for entry in entries] for entries in (old, new)]
-        if all(isinstance(text, str) for side in texts for text in side) and all(len(set(side)) == len(side) for side in texts):
+        texts = [
+            [entry.get(key) if isinstance(entry, dict) else None for entry in entries]
+            for entries in (old, new)
+        ]
+        if all(isinstance(text, str) for side in texts for text in side) and all(
+            len(set(side)) == len(side) for side in texts
+        ):
             return key
     return None
 

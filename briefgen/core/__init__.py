@@ -1,1 +1,2 @@
-"""What every room stands on: records, diagnostics, plain values, where files lie, what a page carries, the fingerprint."""
+"""What every room stands on: records, diagnostics, plain values, where files lie, what a page carries, the
+fingerprint."""

@@ -10,11 +10,20 @@ from typing import Literal
 from briefgen.core.records import record
 
 CAUTION = (
-    "Planning aid only; check against the flight manual, unit orders, NOTAMs and air traffic control; the approving authority decides."
+    "Planning aid only; check against the flight manual, unit orders, NOTAMs and air traffic control; the"
+    " approving authority decides."
 )
 FAILED = "FAILED-"  # the names of notes in place of a product begin so
 # labels of a decision's lines
-DecisionLabel = Literal["Approved by", "An older plan was approved by", "Approval withdrawn by", "Self-authorised", "Lapses", "Not covered", "Changed"]
+DecisionLabel = Literal[
+    "Approved by",
+    "An older plan was approved by",
+    "Approval withdrawn by",
+    "Self-authorised",
+    "Lapses",
+    "Not covered",
+    "Changed",
+]
 NOT_COVERED: DecisionLabel = "Not covered"
 CHANGED: DecisionLabel = "Changed"
 Standing = Literal["fails", "open", "approved"]
@@ -22,8 +31,9 @@ Standing = Literal["fails", "open", "approved"]
 
 @record
 class Stamp:
-    """What every page carries. ``approval`` is NOT APPROVED until a supervisor has approved this very plan; ``decision`` tells more about it
-    in (label, words): by whom, until when, what changed since; ``approved``: it covers this plan. ``reasons``: why each open gate was accepted, by its id, while the decision stands.
+    """What every page carries. ``approval`` is NOT APPROVED until a supervisor has approved this very plan;
+    ``decision`` tells more about it in (label, words): by whom, until when, what changed since; ``approved``:
+    it covers this plan. ``reasons``: why each open gate was accepted, by its id, while the decision stands.
     ``failing``: how many gates of the plan FAIL."""
 
     marking: str
@@ -57,8 +67,9 @@ class Stamp:
 
 @record
 class Context:
-    """``templates``: the folders to look in, the unit's own after the shipped ones, so that a file of the same name replaces the shipped one.
-    ``part``: which of its files a product is to make (a ship's number), empty for products of one file."""
+    """``templates``: the folders to look in, the unit's own after the shipped ones, so that a file of the
+    same name replaces the shipped one. ``part``: which of its files a product is to make (a ship's number),
+    empty for products of one file."""
 
     stamp: Stamp
     templates: tuple[Path, ...]

@@ -1,6 +1,8 @@
-"""One record for everything the program has to tell about a mission: errors are values, collected, never raised.
+"""One record for everything the program has to tell about a mission: errors are values, collected, never
+raised.
 
-Every stage returns ``(result, diagnostics)``.  A diagnostic says what is wrong, where, why it matters and how to mend it.
+Every stage returns ``(result, diagnostics)``.  A diagnostic says what is wrong, where, why it matters and how
+to mend it.
 """
 
 from __future__ import annotations
@@ -11,12 +13,15 @@ from typing import Literal
 from briefgen.core.records import record
 
 Severity = Literal["error", "caution", "note"]
-KeyPath = tuple[str | int, ...]  # ("flight", 2, "start_fuel"): keys and list positions from the top of the mission file
+KeyPath = tuple[
+    str | int, ...
+]  # ("flight", 2, "start_fuel"): keys and list positions from the top of the mission file
 
 
 @record
 class Span:
-    """A stretch of a text file. Lines and columns count from 1; a column counts characters; the end is exclusive."""
+    """A stretch of a text file. Lines and columns count from 1; a column counts characters; the end is
+    exclusive."""
 
     file: str
     line: int
@@ -30,7 +35,8 @@ class Span:
 
 @record
 class Related:
-    """Another place that has to do with a diagnostic (the first of two equal keys, the other of two times)."""
+    """Another place that has to do with a diagnostic (the first of two equal keys, the other of two
+    times)."""
 
     message: str
     span: Span
@@ -59,7 +65,8 @@ def has_errors(diagnostics: list[Diagnostic]) -> bool:
     return any(d.severity == "error" for d in diagnostics)
 
 
-# What these say at several places is one cause: an aircraft, a place, a preset that is missing or misspelt where it is declared; one letter in place of a clock.
+# What these say at several places is one cause: an aircraft, a place, a preset that is missing or misspelt
+# where it is declared; one letter in place of a clock.
 _ONE_CAUSE = ("unknown-aircraft", "unknown-place", "unknown-preset")
 _ONE_CAUSE_WHATEVER_IS_TYPED = ("time-bare-l",)
 
@@ -68,11 +75,19 @@ def told_once(diagnostics: list[Diagnostic]) -> list[Diagnostic]:
     """One cause is told once, at its first place; the other places stand with it as related ones."""
     told: dict[object, Diagnostic] = {}
     for number, found in enumerate(diagnostics):
-        cause = found.code if found.code in _ONE_CAUSE_WHATEVER_IS_TYPED else (found.code, found.message) if found.code in _ONE_CAUSE else number
+        cause = (
+            found.code
+            if found.code in _ONE_CAUSE_WHATEVER_IS_TYPED
+            else (found.code, found.message)
+            if found.code in _ONE_CAUSE
+            else number
+        )
         if cause not in told:
             told[cause] = found
         elif found.span is not None:
-            told[cause] = replace(told[cause], related=(*told[cause].related, Related("the same here", found.span)))
+            told[cause] = replace(
+                told[cause], related=(*told[cause].related, Related("the same here", found.span))
+            )
     return list(told.values())
 
 

@@ -1,9 +1,11 @@
-"""One short name for a plan and all that went into it, so that two people can find out by voice whether they hold the same.
+"""One short name for a plan and all that went into it, so that two people can find out by voice whether they
+hold the same.
 
-Hashed are: the mission file's text tree (keys and values as typed; comments, blank lines, quotes and line ends do not count), the
-files that it refers to, the templates, the versions of the program and of the time zone database, and the computed plan. Line numbers
-are left out, so a comment changes nothing. Plan figures count to four decimals and instants to the millisecond: mathematics libraries differ in the last
-bits of a float from machine to machine, and nobody can fly a ten-thousandth of a foot.
+Hashed are: the mission file's text tree (keys and values as typed; comments, blank lines, quotes and line
+ends do not count), the files that it refers to, the templates, the versions of the program and of the time
+zone database, and the computed plan. Line numbers are left out, so a comment changes nothing. Plan figures
+count to four decimals and instants to the millisecond: mathematics libraries differ in the last bits of a
+float from machine to machine, and nobody can fly a ten-thousandth of a foot.
 """
 
 from __future__ import annotations
@@ -27,7 +29,8 @@ TEXT_SUFFIXES = frozenset({".md", ".typ", ".html", ".css", ".js", ".json", ".yam
 
 @record
 class Fingerprint:
-    """``full`` is four groups of four characters, ``K7QH-…``; ``spoken`` is the first group, printed as "cards read K7QH"."""
+    """``full`` is four groups of four characters, ``K7QH-…``; ``spoken`` is the first group, printed as
+    "cards read K7QH"."""
 
     full: str
 
@@ -37,12 +40,17 @@ class Fingerprint:
         return self.full[:GROUP]
 
 
-def fingerprint(*, text_tree: Any, plan: Any, files: Mapping[str, bytes], versions: Mapping[str, str]) -> Fingerprint:
-    """``text_tree``: nested mappings, lists and text as typed. ``files``: name → bytes of each template and referenced file; line ends of
-    text files do not count. ``versions``: name → version. Neither mapping's order counts."""
+def fingerprint(
+    *, text_tree: Any, plan: Any, files: Mapping[str, bytes], versions: Mapping[str, str]
+) -> Fingerprint:
+    """``text_tree``: nested mappings, lists and text as typed. ``files``: name → bytes of each template and
+    referenced file; line ends of text files do not count. ``versions``: name → version. Neither mapping's
+    order counts."""
     parts = {
         "text": to_plain(text_tree),
-        "files": {name: hashlib.sha256(_unix_lines(name, data)).hexdigest() for name, data in sorted(files.items())},
+        "files": {
+            name: hashlib.sha256(_unix_lines(name, data)).hexdigest() for name, data in sorted(files.items())
+        },
         "versions": dict(sorted(versions.items())),
         "plan": to_plain(plan, coarse=True),
     }
@@ -51,10 +59,15 @@ def fingerprint(*, text_tree: Any, plan: Any, files: Mapping[str, bytes], versio
 
 
 def read_folder(folder: Path, names: Iterable[str] = TEMPLATE_FOLDERS) -> dict[str, bytes]:
-    """The files below the named subfolders, for ``files``, by their path with forward slashes. Hidden files are the editor's, not the unit's."""
+    """The files below the named subfolders, for ``files``, by their path with forward slashes. Hidden files
+    are the editor's, not the unit's."""
     paths = [path for name in names for path in sorted((folder / name).rglob("*")) if path.is_file()]
     relative = {path.relative_to(folder).as_posix(): path for path in paths}
-    return {name: path.read_bytes() for name, path in relative.items() if not any(part.startswith(".") for part in name.split("/"))}
+    return {
+        name: path.read_bytes()
+        for name, path in relative.items()
+        if not any(part.startswith(".") for part in name.split("/"))
+    }
 
 
 def _human(digest: bytes) -> str:

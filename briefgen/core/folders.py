@@ -1,5 +1,6 @@
-"""What the operating system offers for files and folders beyond the standard library: a lock that dies with its holder, an exchange in one step; and its
-habits: Windows refuses to rename or delete what another program looks at, and what is marked read-only."""
+"""What the operating system offers for files and folders beyond the standard library: a lock that dies with
+its holder, an exchange in one step; and its habits: Windows refuses to rename or delete what another program
+looks at, and what is marked read-only."""
 
 from __future__ import annotations
 
@@ -30,13 +31,16 @@ class FolderBusy(Exception):
 
 @contextlib.contextmanager
 def folder_lock(path: Path) -> Iterator[None]:
-    """Hold the lock file while the block runs, and remove it afterwards. Raises FolderBusy at once when another build holds it."""
+    """Hold the lock file while the block runs, and remove it afterwards. Raises FolderBusy at once when
+    another build holds it."""
     handle = _acquire(path)
     try:
         yield
     finally:
         with contextlib.suppress(OSError):
-            os.unlink(path)  # Windows refuses while it is open: then an empty file stays, which the next build takes over
+            os.unlink(
+                path
+            )  # Windows refuses while it is open: then an empty file stays, which the next build takes over
         os.close(handle)
 
 
@@ -73,7 +77,8 @@ def _same_file(handle: int, path: Path) -> bool:
 
 
 def exchange(one: Path, other: Path) -> bool:
-    """Give two folders each other's name in one step. False when this system or file system cannot; nothing has changed then."""
+    """Give two folders each other's name in one step. False when this system or file system cannot; nothing
+    has changed then."""
     import ctypes
 
     try:
@@ -133,14 +138,16 @@ MARK = ".briefgen-lock"  # in every folder to work in, held as long as it is use
 
 @contextlib.contextmanager
 def work_folder() -> Iterator[Path]:
-    """An empty folder of the system's place for such, gone after the block. What killed builds have left there goes first."""
+    """An empty folder of the system's place for such, gone after the block. What killed builds have left
+    there goes first."""
     _tidy(Path(tempfile.gettempdir()))
     with tempfile.TemporaryDirectory(prefix=WORK) as name, folder_lock(Path(name) / MARK):
         yield Path(name)
 
 
 def _tidy(place: Path) -> None:
-    """Removes folders to work in that are marked, this user's and not in use; what can't be removed stays, and is no reason to stop."""
+    """Removes folders to work in that are marked, this user's and not in use; what can't be removed stays,
+    and is no reason to stop."""
     for folder in place.glob(f"{WORK}*"):
         with contextlib.suppress(OSError, FolderBusy):
             if folder.is_symlink() or not (folder / MARK).is_file() or not _own(folder):

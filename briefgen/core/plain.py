@@ -1,21 +1,18 @@
 """Any frozen record of the program as plain JSON values: the one place that knows how each type is written.
 
-==========================  =====================================================================================
-in the program              in JSON
-==========================  =====================================================================================
-dataclass, pydantic model   object, one key per field, in the order of the fields; the names carry the units
-aware datetime              text, UTC, always six decimals: ``2027-01-30T03:30:02.000000Z``
-date                        text, ``2027-01-30``
-time of day                 text, ``14:30:02``
-timedelta                   number of seconds
-int, str, bool, None        as they are
-float                       number, unrounded; never NaN or infinity
-tuple, list                 array
-set, frozenset              array, sorted by its JSON text
-mapping                     object; numbers as keys become text
-enum                        its value
-Span (a place in a file)    object with ``line`` and ``column``; the file's name is left out, since it differs from machine to machine
-==========================  =====================================================================================
+==========================
+===================================================================================== in the program
+in JSON ==========================
+===================================================================================== dataclass, pydantic
+model   object, one key per field, in the order of the fields; the names carry the units aware datetime
+text, UTC, always six decimals: ``2027-01-30T03:30:02.000000Z`` date                        text,
+``2027-01-30`` time of day                 text, ``14:30:02`` timedelta                   number of seconds
+int, str, bool, None        as they are float                       number, unrounded; never NaN or infinity
+tuple, list                 array set, frozenset              array, sorted by its JSON text mapping
+object; numbers as keys become text enum                        its value Span (a place in a file)    object
+with ``line`` and ``column``; the file's name is left out, since it differs from machine to machine
+==========================
+=====================================================================================
 
 Anything else, a naive datetime and a number that isn't finite are bugs in the program and raise.
 """
@@ -33,7 +30,6 @@ from typing import Any
 
 from briefgen.core.diagnostics import Span
 
-
 COARSE_DECIMALS = 4
 COARSE_INSTANT_S = 0.001
 
@@ -41,10 +37,11 @@ COARSE_INSTANT_S = 0.001
 def to_plain(value: Any, *, coarse: bool = False) -> Any:
     """The value as JSON values only, by the table above.
 
-    ``coarse`` is for comparing two plans, never for reading one: floats to four decimals, instants to the millisecond, places in
-    files as null. Mathematics libraries differ in the last bits of a float from machine to machine, and a comment moves every line.
+    ``coarse`` is for comparing two plans, never for reading one: floats to four decimals, instants to the
+    millisecond, places in files as null. Mathematics libraries differ in the last bits of a float from
+    machine to machine, and a comment moves every line.
     """
-    if value is None or isinstance(value, (bool, str)) and not isinstance(value, enum.Enum):
+    if value is None or (isinstance(value, (bool, str)) and not isinstance(value, enum.Enum)):
         return value
     if isinstance(value, Span):
         return None if coarse else {"line": value.line, "column": value.column}
@@ -102,7 +99,10 @@ def _container(value: Any, coarse: bool) -> Any:
     if isinstance(value, (list, tuple)):
         return [to_plain(part, coarse=coarse) for part in value]
     if isinstance(value, (set, frozenset)):
-        return sorted((to_plain(part, coarse=coarse) for part in value), key=lambda part: json.dumps(part, sort_keys=True))
+        return sorted(
+            (to_plain(part, coarse=coarse) for part in value),
+            key=lambda part: json.dumps(part, sort_keys=True),
+        )
     raise TypeError(f"no rule for writing a {type(value).__name__} as JSON")
 
 

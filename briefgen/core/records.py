@@ -1,8 +1,9 @@
 """``record``: the frozen dataclass of this house, without what ``@dataclass(frozen=True)`` spends at import.
 
-The standard decorator writes six methods for each class as text and compiles them; for the two hundred records of this program that is a fifth of a
-second of every start. Here the methods are shared functions and only the list of fields is the standard library's, so ``fields``, ``replace``,
-``asdict`` and ``is_dataclass`` work on a record as on any dataclass.
+The standard decorator writes six methods for each class as text and compiles them; for the two hundred
+records of this program that is a fifth of a second of every start. Here the methods are shared functions and
+only the list of fields is the standard library's, so ``fields``, ``replace``, ``asdict`` and ``is_dataclass``
+work on a record as on any dataclass.
 """
 
 from __future__ import annotations
@@ -19,8 +20,9 @@ Class = TypeVar("Class", bound=type)
 def record(cls: Class) -> Class:
     """A class whose instances are set once, by position or by name, and compared and hashed by their fields.
 
-    Fields are written as for ``dataclass``: annotations with defaults or ``field(...)``; ``__post_init__`` runs after they are set. A method that
-    the class writes itself is kept. TypeError for arguments that don't fit the fields, FrozenInstanceError for setting or deleting one later.
+    Fields are written as for ``dataclass``: annotations with defaults or ``field(...)``; ``__post_init__``
+    runs after they are set. A method that the class writes itself is kept. TypeError for arguments that don't
+    fit the fields, FrozenInstanceError for setting or deleting one later.
     """
     own = dataclass(init=False, repr=False, eq=False)(cls)
     listed = fields(own)
@@ -77,7 +79,13 @@ def _fill(listed: tuple[Field, ...]) -> Callable[[dict[str, Any]], dict[str, Any
 
 
 def _refuse_arguments(
-    name: str, args: tuple[Any, ...], given: Mapping[str, Any], *, by_position: tuple[str, ...], names: frozenset[str], values: Mapping[str, Any]
+    name: str,
+    args: tuple[Any, ...],
+    given: Mapping[str, Any],
+    *,
+    by_position: tuple[str, ...],
+    names: frozenset[str],
+    values: Mapping[str, Any],
 ) -> None:
     if len(args) > len(by_position):
         raise TypeError(f"{name} takes {len(by_position)} values by position, not {len(args)}")
@@ -91,7 +99,9 @@ def _refuse_arguments(
 
 
 def _repr_of(names: tuple[str, ...]) -> Callable[[Any], str]:
-    return lambda self: f"{type(self).__qualname__}({', '.join(f'{name}={getattr(self, name)!r}' for name in names)})"
+    return lambda self: (
+        f"{type(self).__qualname__}({', '.join(f'{name}={getattr(self, name)!r}' for name in names)})"
+    )
 
 
 def _comparing(names: tuple[str, ...]) -> dict[str, Callable[..., Any]]:

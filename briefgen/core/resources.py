@@ -1,7 +1,8 @@
 """Where the files that travel with the program lie: templates, demonstration missions, fonts, licence texts.
 
-An installed package carries the unit's folders under ``briefgen/_shipped``. A checkout or an editable install has no such folder;
-there they lie in the repository, beside the package. Nothing else in the program may guess at either place.
+An installed package carries the unit's folders under ``briefgen/_shipped``. A checkout or an editable install
+has no such folder; there they lie in the repository, beside the package. Nothing else in the program may
+guess at either place.
 """
 
 from __future__ import annotations
@@ -27,7 +28,8 @@ def fonts_folder() -> Path:
 
 
 def schema_path() -> Path:
-    """The committed JSON Schema of the mission file; a test keeps it equal to what the schema room generates."""
+    """The committed JSON Schema of the mission file; a test keeps it equal to what the schema room
+    generates."""
     return PACKAGE / "mission" / "mission.schema.json"
 
 
@@ -41,4 +43,7 @@ def _shipped(name: str) -> Path:
     for place in places:
         if place.is_dir():
             return place
-    raise FileNotFoundError(f"briefgen is not installed completely: no folder {name!r} in {places[0].parent} or {places[1].parent}")
+    raise FileNotFoundError(
+        f"briefgen is not installed completely: no folder {name!r} in {places[0].parent} or"
+        f" {places[1].parent}"
+    )

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from briefgen.brief.wording import format as words
-from briefgen.debrief.sums import cue_rows
 from briefgen.debrief.flown import Flown
+from briefgen.debrief.sums import cue_rows
 from briefgen.plan.sortie import Plan
 
 
@@ -17,37 +17,59 @@ def blank_actuals(plan: Plan) -> str:
 
 def _lines(plan: Plan) -> Iterator[str]:
     clock, file = plan.clock, plan.mission.file
-    yield f"# What was flown: {file.sortie.name}. Free a line of its # and write what was read off; what stays commented is \"not recorded\"."
+    yield (
+        f"# What was flown: {file.sortie.name}. Free a line of its # and write what was read off; what stays"
+        ' commented is "not recorded".'
+    )
     yield "# Every time says whose clock: Z, base, event. The times and fuels below are those of the plan."
     yield "actuals: 1"
     yield _time("takeoff", clock.takeoff, "the leader's")
     yield _time("area", clock.area_entry, "entered")
     if plan.training is not None and clock.training_end is not None:
         flown = plan.training.setups_flown
-        yield f"# training: {{flown: {flown}, valid: {flown}, end: {words.clock_z(clock.training_end)}}}   # set-ups; knock-it-off of the last"
+        yield (
+            f"# training: {{flown: {flown}, valid: {flown}, end: {words.clock_z(clock.training_end)}}}   #"
+            " set-ups; knock-it-off of the last"
+        )
     yield _time("hold", clock.hold_arrival, "entered: over the fix")
     yield _time("leave_hold", clock.leave_hold, "over the fix for the last time")
     yield _time("true_time", clock.true_time, "overhead")
     yield _time("landing", clock.lead_landing, "the leader's touchdown")
-    yield "# fuel:                  # the gauge before starting, at knock-it-off, on entering the hold, at each ship's touchdown; a point may be left out"
+    yield (
+        "# fuel:                  # the gauge before starting, at knock-it-off, on entering the hold, at each"
+        " ship's touchdown; a point may be left out"
+    )
     for ship in file.flight:
         unit = file.fuel.display if file.fuel else "lb"
-        keys = ("start", *(("end_of_training",) if clock.training_end else ()), *(("hold",) if clock.hold_arrival else ()), "landing")
+        keys = (
+            "start",
+            *(("end_of_training",) if clock.training_end else ()),
+            *(("hold",) if clock.hold_arrival else ()),
+            "landing",
+        )
         yield f"#   {ship.ship}: {{{', '.join(f'{key}: 0 {unit}' for key in keys)}}}"
     if clock.true_time is not None:
         t = words.clock_z(clock.true_time)
-        yield "# told:                  # changes of the true time; read_back: when, or no. Left out, they are taken from the log"
+        yield (
+            "# told:                  # changes of the true time; read_back: when, or no. Left out, they are"
+            " taken from the log"
+        )
         yield f"#   - {{at: {t}, old: {t}, new: {t}, read_back: no}}"
     if cues := cue_rows(plan, Flown()):
         yield "# heard:                 # cues and marks; they win over those of the log"
         yield from (f"#   {row.id}: {words.clock_z(row.scheduled)}" for row in cues)
     if file.sortie.success:
         yield "# success:"
-        yield from (f"#   {number}: yes            # or no: {line}" for number, line in enumerate(file.sortie.success, 1))
+        yield from (
+            f"#   {number}: yes            # or no: {line}"
+            for number, line in enumerate(file.sortie.success, 1)
+        )
     if plan.event is not None:
         yield "# log: |                 # the text that the clock page copies out, each line indented by two"
         yield "#   00:00:00 Z  Heard CUE"
 
 
 def _time(key: str, at: object, note: str) -> str:
-    return f"# {key}: {words.clock_z(at)}   # {note}" if at is not None else f"# {key}: not part of this sortie"
+    return (
+        f"# {key}: {words.clock_z(at)}   # {note}" if at is not None else f"# {key}: not part of this sortie"
+    )

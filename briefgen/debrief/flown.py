@@ -15,7 +15,8 @@ TIMES = ("takeoff", "area", "training_end", "hold", "leave_hold", "true_time", "
 
 @record
 class Told:
-    """A change of the true time that was told. ``read_back``: when, False: it was not, None: not recorded. ``at``: None likewise."""
+    """A change of the true time that was told. ``read_back``: when, False: it was not, None: not recorded.
+    ``at``: None likewise."""
 
     at: datetime | None
     old: datetime | None
@@ -30,8 +31,10 @@ class Told:
 
 @record
 class Flown:
-    """What is not in a mapping, or None, is not recorded. ``times``: see TIMES; ``from_log``: those of them that only the log tells.
-    ``fuel_lb``: ship, then point (see POINTS). ``told_known``: the file or a log says what was told, so that no change means none. ``other_calls``: sentences of the log that gave no time."""
+    """What is not in a mapping, or None, is not recorded. ``times``: see TIMES; ``from_log``: those of them
+    that only the log tells. ``fuel_lb``: ship, then point (see POINTS). ``told_known``: the file or a log
+    says what was told, so that no change means none. ``other_calls``: sentences of the log that gave no time.
+    """
 
     times: Mapping[str, datetime] = field(default_factory=dict)
     from_log: frozenset[str] = frozenset()

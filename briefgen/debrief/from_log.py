@@ -1,4 +1,5 @@
-"""What the ground contact's log tells of the flight: when it was on station, what was heard, told and read back."""
+"""What the ground contact's log tells of the flight: when it was on station, what was heard, told and read
+back."""
 
 from __future__ import annotations
 
@@ -6,16 +7,17 @@ from collections.abc import Mapping
 from dataclasses import field, replace
 from datetime import UTC, datetime, timedelta
 
+from briefgen.core.records import record
 from briefgen.debrief.flown import Told
 from briefgen.debrief.log import Entry, read_log, seconds_said, times_said
-from briefgen.core.records import record
 
 _TIMES = {"station": "hold", "left": "leave_hold"}
 
 
 @record
 class LogFacts:
-    """``unknown``: (line of the log from 0, its words). Of a cue heard twice the last counts, as on the clock page."""
+    """``unknown``: (line of the log from 0, its words). Of a cue heard twice the last counts, as on the clock
+    page."""
 
     spoken: str = ""
     times: Mapping[str, datetime] = field(default_factory=dict)
@@ -26,9 +28,14 @@ class LogFacts:
 
 
 def facts_of(text: str, reference: datetime, held: datetime | None) -> LogFacts:
-    """The facts of a log whose times are those nearest to the reference. ``held``: the true time the flight held at first."""
+    """The facts of a log whose times are those nearest to the reference. ``held``: the true time the flight
+    held at first."""
     log = read_log(text)
-    known = [(entry, _instant(entry.at.replace(":", ""), reference)) for entry in log.entries if entry.kind != "unknown"]
+    known = [
+        (entry, _instant(entry.at.replace(":", ""), reference))
+        for entry in log.entries
+        if entry.kind != "unknown"
+    ]
     known = [(entry, at) for entry, at in known if at is not None]
     told, others = _calls(known, reference, held)
     return LogFacts(
@@ -51,7 +58,9 @@ def _instant(digits: str, reference: datetime) -> datetime | None:
     return min((same_day + timedelta(days=days) for days in (-1, 0, 1)), key=lambda at: abs(at - reference))
 
 
-def _calls(known: list[tuple[Entry, datetime]], reference: datetime, held: datetime | None) -> tuple[tuple[Told, ...], tuple[tuple[datetime, str], ...]]:
+def _calls(
+    known: list[tuple[Entry, datetime]], reference: datetime, held: datetime | None
+) -> tuple[tuple[Told, ...], tuple[tuple[datetime, str], ...]]:
     told: list[Told] = []
     others: list[tuple[datetime, str]] = []
     waiting = False  # the last call still wants its read-back
@@ -75,4 +84,6 @@ def _call(sentence: str, at: datetime, reference: datetime, held: datetime | Non
         old, new = (_instant(time, reference) for time in times)
         return None if new is None else Told(at, old, new, None)
     change_s = seconds_said(sentence)
-    return None if change_s is None or held is None else Told(at, held, held + timedelta(seconds=change_s), None)
+    return (
+        None if change_s is None or held is None else Told(at, held, held + timedelta(seconds=change_s), None)
+    )

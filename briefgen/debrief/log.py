@@ -1,6 +1,7 @@
 """The log that the ground contact's clock page copies out (render/html/clock_state.js), line by line.
 
-A line is ``03:28:20 Z  Heard ANTHEM``. Undone lines and what undid them are left out. A line that isn't known is kept as unknown and told.
+A line is ``03:28:20 Z  Heard ANTHEM``. Undone lines and what undid them are left out. A line that isn't known
+is kept as unknown and told.
 """
 
 from __future__ import annotations
@@ -11,7 +12,9 @@ from briefgen.brief.wording import format as words
 from briefgen.core.records import record
 
 _LINE = re.compile(r"(?P<at>[0-2][0-9]:[0-5][0-9]:[0-5][0-9]) Z\s+(?P<undone>\[undone\] )?(?P<words>.+)")
-_HEAD = re.compile(r".*Ground contact's log, times by the clock as set\.(?:.*cards read (?P<spoken>[A-Z0-9]{4})\.?)?")
+_HEAD = re.compile(
+    r".*Ground contact's log, times by the clock as set\.(?:.*cards read (?P<spoken>[A-Z0-9]{4})\.?)?"
+)
 _KINDS = (
     ("heard", re.compile(r"Heard (?P<what>[A-Z][A-Z0-9_]{0,11})")),
     ("tapped", re.compile(r"Tapped [A-Z][A-Z0-9_]{0,11}: doubted|That tap was a mistake")),
@@ -32,12 +35,17 @@ _KINDS = (
 )
 _DIGITS = {words.digits_spoken(digit): digit for digit in "0123456789"}
 _NEW_TIME = re.compile(r"Old true time: (?P<old>[a-z ]+) Zulu\. New true time: (?P<new>[a-z ]+) Zulu\.")
-_SECONDS = re.compile(rf"\b(?P<way>fast|slow) (?:a further )?(?P<number>(?:{'|'.join(_DIGITS)})(?: (?:{'|'.join(_DIGITS)}))*) seconds?\b", re.IGNORECASE)
+_SECONDS = re.compile(
+    rf"\b(?P<way>fast|slow) (?:a further )?(?P<number>(?:{'|'.join(_DIGITS)})(?: (?:{'|'.join(_DIGITS)}))*)"
+    r" seconds?\b",
+    re.IGNORECASE,
+)
 
 
 @record
 class Entry:
-    """One line: ``line`` counts from 0 in the log; ``at`` is its Zulu time as written; ``kind`` is "unknown" where it isn't known."""
+    """One line: ``line`` counts from 0 in the log; ``at`` is its Zulu time as written; ``kind`` is "unknown"
+    where it isn't known."""
 
     line: int
     at: str
@@ -47,7 +55,8 @@ class Entry:
 
 @record
 class Log:
-    """``spoken``: the four characters of the plan that the clock was made for, empty where the log has no head."""
+    """``spoken``: the four characters of the plan that the clock was made for, empty where the log has no
+    head."""
 
     spoken: str
     entries: tuple[Entry, ...]
@@ -77,16 +86,22 @@ def _entry(number: int, line: str) -> Entry | None:
 
 
 def times_said(sentence: str) -> tuple[str, str] | None:
-    """Old and new true time as ``hhmmss`` from the sentence that gives a new one; None for any other sentence."""
+    """Old and new true time as ``hhmmss`` from the sentence that gives a new one; None for any other
+    sentence."""
     found = _NEW_TIME.search(sentence)
     times = (_number(found["old"]), _number(found["new"])) if found else ("", "")
     return times if all(len(time) == 6 for time in times) else None
 
 
 def seconds_said(sentence: str) -> float | None:
-    """The change from "slow one two seconds" (+12) or "fast five seconds" (-5); None for any other sentence."""
+    """The change from "slow one two seconds" (+12) or "fast five seconds" (-5); None for any other
+    sentence."""
     found = _SECONDS.search(sentence)
-    return None if found is None else float(_number(found["number"])) * (-1 if found["way"].lower() == "fast" else 1)
+    return (
+        None
+        if found is None
+        else float(_number(found["number"])) * (-1 if found["way"].lower() == "fast" else 1)
+    )
 
 
 def _number(spoken: str) -> str:

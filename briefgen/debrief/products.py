@@ -21,13 +21,19 @@ DETAILS = {
 }  # fmt: skip
 
 
-def make_debrief(plan: Plan, view: View, context: Context) -> tuple[list[tuple[str, bytes]], list[Diagnostic]]:
+def make_debrief(
+    plan: Plan, view: View, context: Context
+) -> tuple[list[tuple[str, bytes]], list[Diagnostic]]:
     """Both files; one that could not be made is left out and told."""
     pages, found = build_pages(read_templates([folder / FOLDER for folder in context.templates]), view)
     stamp = context.stamp
     deck, more = build_deck(pages, Frame(replace(stamp, approval="DEBRIEF"), plan.clock.takeoff))
     data, undrawn = pages_data(pages)
-    details = [{"id": f"part-{name.replace('_', '-')}", "title": title, "table": table_data(view.tables[name])} for name, title in DETAILS.items() if name in view.tables and not _on_slide(name, view)]
+    details = [
+        {"id": f"part-{name.replace('_', '-')}", "title": title, "table": table_data(view.tables[name])}
+        for name, title in DETAILS.items()
+        if name in view.tables and not _on_slide(name, view)
+    ]
     values = {"stamp": stamp, "pages": data, "details": details, "print_foot": print_foot(stamp)}
     page, wrong = render_page(PAGE, values, folders=context.templates, fonts=context.fonts)
     made = [(name, content) for name, content in ((PAGE, page), (DECK, deck)) if content is not None]

@@ -8,35 +8,64 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from briefgen.airmath.times import ClockContext
+from briefgen.core.diagnostics import Diagnostic, KeyPath, Span, has_errors
 from briefgen.debrief.flown import POINTS, Flown, Told
 from briefgen.debrief.from_log import LogFacts, facts_of
 from briefgen.debrief.schema import LOG, Actuals, Call
-from briefgen.core.diagnostics import Diagnostic, KeyPath, Span, has_errors
 from briefgen.mission.read.characters import read_file
-from briefgen.mission.resolve.clocks import read_instant
-from briefgen.mission.schema.base import did_you_mean
 from briefgen.mission.read.source import read_source
 from briefgen.mission.read.tree import Source, dotted
+from briefgen.mission.resolve.clocks import read_instant
+from briefgen.mission.schema.base import did_you_mean
 from briefgen.plan.sortie import Plan
 
-FAR = timedelta(hours=12)  # our own bound: nothing of a sortie happens further from its T, or from its take-off where it has none
-_KEYS = {"takeoff": ("takeoff",), "area": ("area",), "training_end": ("training", "end"), "hold": ("hold",), "leave_hold": ("leave_hold",), "true_time": ("true_time",), "landing": ("landing",)}
+FAR = timedelta(
+    hours=12
+)  # our own bound: nothing of a sortie happens further from its T, or from its take-off where it has none
+_KEYS = {
+    "takeoff": ("takeoff",),
+    "area": ("area",),
+    "training_end": ("training", "end"),
+    "hold": ("hold",),
+    "leave_hold": ("leave_hold",),
+    "true_time": ("true_time",),
+    "landing": ("landing",),
+}
 
 
-def read_actuals(path: Path, plan: Plan, *, spoken: str = "") -> tuple[Flown | None, list[Diagnostic], dict[str, str]]:
-    """What a file of actuals says was flown, None with the errors; and the file's text by its name, for excerpts.
+def read_actuals(
+    path: Path, plan: Plan, *, spoken: str = ""
+) -> tuple[Flown | None, list[Diagnostic], dict[str, str]]:
+    """What a file of actuals says was flown, None with the errors; and the file's text by its name, for
+    excerpts.
 
-    ``spoken``: the four characters of the plan; a log of a clock that was made for another one is cautioned."""
+    ``spoken``: the four characters of the plan; a log of a clock that was made for another one is cautioned.
+    """
     try:
         data = read_file(path)
     except OSError as problem:
         help = "check the name; `--new NAME` writes an empty one to fill in"
-        return None, [Diagnostic("file", "error", f"{path} cannot be read: {problem.strerror}", Span(str(path), 1, 1, 1, 1), "", help)], {}
+        return (
+            None,
+            [
+                Diagnostic(
+                    "file",
+                    "error",
+                    f"{path} cannot be read: {problem.strerror}",
+                    Span(str(path), 1, 1, 1, 1),
+                    "",
+                    help,
+                )
+            ],
+            {},
+        )
     flown, problems = actuals_of(data, str(path), plan, spoken=spoken)
     return flown, problems, {str(path): data.decode("utf-8", "replace").removeprefix("\ufeff")}
 
 
-def actuals_of(data: bytes | str, name: str, plan: Plan, *, spoken: str = "") -> tuple[Flown | None, list[Diagnostic]]:
+def actuals_of(
+    data: bytes | str, name: str, plan: Plan, *, spoken: str = ""
+) -> tuple[Flown | None, list[Diagnostic]]:
     """As ``read_actuals``, of a text."""
     from pydantic import ValidationError
 
@@ -73,7 +102,9 @@ class _Reader:
         facts = self._log(actuals.log)
         typed = {key: at for key, path in _KEYS.items() if (at := self._at(path)) is not None}
         logged = {key: at for key, at in facts.times.items() if key not in typed}
-        calls = tuple(call for i, entry in enumerate(actuals.told) if (call := self._call(i, entry)) is not None)
+        calls = tuple(
+            call for i, entry in enumerate(actuals.told) if (call := self._call(i, entry)) is not None
+        )
         flown = Flown(
             {**typed, **logged}, frozenset(logged), training.flown if training else None, training.valid if training else None,
             self._fuels(actuals), calls or facts.told, bool(calls or actuals.log), facts.other_calls, {**facts.heard, **self._heard(actuals)}, dict(actuals.success),
@@ -86,16 +117,25 @@ class _Reader:
         if not isinstance(text, str):
             return None
         at, found = read_instant(text, self.reference, self.context, dotted(path))
-        self.problems += [replace(problem, span=self.source.spans.value(path), cause=path) for problem in found]
+        self.problems += [
+            replace(problem, span=self.source.spans.value(path), cause=path) for problem in found
+        ]
         if at is not None and abs(at - self.reference) > FAR:
-            self._error("time-far", path, f'"{text}" is more than 12 hours from the sortie', "check the date; it may be left out")
+            self._error(
+                "time-far",
+                path,
+                f'"{text}" is more than 12 hours from the sortie',
+                "check the date; it may be left out",
+            )
             return None
         return at
 
     def _call(self, i: int, entry: Call) -> Told | None:
         path: KeyPath = ("told", i)
         new = self._at((*path, "new"))
-        back = False if entry.read_back is False else self._at((*path, "read_back")) if entry.read_back else None
+        back = (
+            False if entry.read_back is False else self._at((*path, "read_back")) if entry.read_back else None
+        )
         return None if new is None else Told(self._at((*path, "at")), self._at((*path, "old")), new, back)
 
     def _heard(self, actuals: Actuals) -> dict[str, datetime]:
@@ -106,14 +146,32 @@ class _Reader:
         ships = {ship.ship for ship in self.mission.file.flight}
         for number, fuels in actuals.fuel.items():
             if number not in ships:
-                self._error("unknown-ship", ("fuel", str(number)), f"the flight has no ship {number}", f"its ships are {_row(sorted(ships))}")
+                self._error(
+                    "unknown-ship",
+                    ("fuel", str(number)),
+                    f"the flight has no ship {number}",
+                    f"its ships are {_row(sorted(ships))}",
+                )
                 continue
             aircraft = self.mission.aircraft_of(number)
             given = {point: getattr(fuels, point) for point in POINTS}
-            dry = [point for point, fuel in given.items() if fuel is not None and fuel.unit in ("L", "US gal") and aircraft.fuel_density is None]
+            dry = [
+                point
+                for point, fuel in given.items()
+                if fuel is not None and fuel.unit in ("L", "US gal") and aircraft.fuel_density is None
+            ]
             for point in dry:
-                self._error("density", ("fuel", str(number), point), "a volume of fuel needs a density, and the mission gives none", "write it in lb or kg")
-            found[number] = {p: self.mission.fuel_lb(fuel, aircraft) for p, fuel in given.items() if fuel is not None and p not in dry}
+                self._error(
+                    "density",
+                    ("fuel", str(number), point),
+                    "a volume of fuel needs a density, and the mission gives none",
+                    "write it in lb or kg",
+                )
+            found[number] = {
+                p: self.mission.fuel_lb(fuel, aircraft)
+                for p, fuel in given.items()
+                if fuel is not None and p not in dry
+            }
         return found
 
     def _log(self, text: str | None) -> LogFacts:
@@ -124,47 +182,94 @@ class _Reader:
         first = self.source.spans.values[LOG].line + 1
         if facts.spoken and self.spoken and facts.spoken != self.spoken:
             message = f"the log belongs to a plan that reads {facts.spoken}, this one reads {self.spoken}"
-            self._caution("log-plan", first, message, "give the plan that was flown, or the log that belongs to it")
+            self._caution(
+                "log-plan", first, message, "give the plan that was flown, or the log that belongs to it"
+            )
         for line, words in facts.unknown:
-            self._caution("log-line", first + line, f'this line of the log is not known and was left out: "{words[:60]}"', "write what it tells under a key of its own")
+            self._caution(
+                "log-line",
+                first + line,
+                f'this line of the log is not known and was left out: "{words[:60]}"',
+                "write what it tells under a key of its own",
+            )
         for name in sorted(set(facts.heard) - set(self._names())):
-            self._caution("log-cue", first, f"the log heard {name}, which the script does not have", "compare the script with the one that was flown")
+            self._caution(
+                "log-cue",
+                first,
+                f"the log heard {name}, which the script does not have",
+                "compare the script with the one that was flown",
+            )
         return replace(facts, heard={name: at for name, at in facts.heard.items() if name in self._names()})
 
     def _names(self) -> tuple[str, ...]:
         event = self.plan.event
-        return tuple(name for cue in (event.cues if event else ()) for name in (cue.id, *(mark for mark, _ in cue.marks)))
+        return tuple(
+            name
+            for cue in (event.cues if event else ())
+            for name in (cue.id, *(mark for mark, _ in cue.marks))
+        )
 
     def _check(self, actuals: Actuals, flown: Flown) -> None:
         names = self._names()
         for name in actuals.heard:
             if name not in names:
-                self._error("unknown-cue", ("heard", name), f'the script has no cue or mark "{name}"{did_you_mean(name, names)}', f"they are {_row(names) or 'none'}")
+                self._error(
+                    "unknown-cue",
+                    ("heard", name),
+                    f'the script has no cue or mark "{name}"{did_you_mean(name, names)}',
+                    f"they are {_row(names) or 'none'}",
+                )
         lines = len(self.mission.file.sortie.success)
         for number in actuals.success:
             if not 1 <= number <= lines:
-                self._error("unknown-objective", ("success", str(number)), f"`sortie.success` has no line {number}", f"it has {lines}; they count from 1")
+                self._error(
+                    "unknown-objective",
+                    ("success", str(number)),
+                    f"`sortie.success` has no line {number}",
+                    f"it has {lines}; they count from 1",
+                )
         if None not in (flown.setups_flown, flown.setups_valid) and flown.setups_valid > flown.setups_flown:
-            self._error("setups", ("training", "valid"), f"{flown.setups_valid} set-ups were valid but only {flown.setups_flown} flown", "correct one of the two")
+            self._error(
+                "setups",
+                ("training", "valid"),
+                f"{flown.setups_valid} set-ups were valid but only {flown.setups_flown} flown",
+                "correct one of the two",
+            )
         self._check_order(flown)
 
     def _check_order(self, flown: Flown) -> None:
         known = [(key, flown.times[key]) for key in _KEYS if key in flown.times and key not in flown.from_log]
         for (before, early), (after, late) in zip(known, known[1:]):
             if late < early:
-                self._error("order", _KEYS[after], f"{dotted(_KEYS[after])} lies before {dotted(_KEYS[before])}", "correct one of the two; both name their clock")
+                self._error(
+                    "order",
+                    _KEYS[after],
+                    f"{dotted(_KEYS[after])} lies before {dotted(_KEYS[before])}",
+                    "correct one of the two; both name their clock",
+                )
         for ship, fuels in flown.fuel_lb.items():
             given = [point for point in POINTS if point in fuels]
             for before, after in zip(given, given[1:]):
                 if fuels[after] > fuels[before]:
-                    self._error("fuel-order", ("fuel", str(ship), after), f"ship {ship} has more fuel here than at {before}", "correct one of the two")
+                    self._error(
+                        "fuel-order",
+                        ("fuel", str(ship), after),
+                        f"ship {ship} has more fuel here than at {before}",
+                        "correct one of the two",
+                    )
 
     def _error(self, code: str, path: KeyPath, message: str, help: str) -> None:
         why = "the comparison with the plan would be wrong"
-        self.problems.append(Diagnostic(code, "error", message, self.source.spans.value(path), why, help, cause=path))
+        self.problems.append(
+            Diagnostic(code, "error", message, self.source.spans.value(path), why, help, cause=path)
+        )
 
     def _caution(self, code: str, line: int, message: str, help: str) -> None:
-        self.problems.append(Diagnostic(code, "caution", message, Span(self.source.name, line, 1, line, 1), "", help, cause=LOG))
+        self.problems.append(
+            Diagnostic(
+                code, "caution", message, Span(self.source.name, line, 1, line, 1), "", help, cause=LOG
+            )
+        )
 
 
 def _row(items: Iterable[object]) -> str:

@@ -1,4 +1,5 @@
-"""The file of actuals: what was flown, told and heard. Every key but the first may be left out and then reads "not recorded"."""
+"""The file of actuals: what was flown, told and heard. Every key but the first may be left out and then reads
+"not recorded"."""
 
 from __future__ import annotations
 
@@ -20,7 +21,9 @@ def _read_back(text: str) -> ClockTime | Literal[False]:
     return False if text == "no" else parse.parse_clock_time(text)
 
 
-ReadBack = Annotated[ClockTime | Literal[False], Scalar("a clock time, or no", _read_back, ("03:25:30 Z", "no"))]
+ReadBack = Annotated[
+    ClockTime | Literal[False], Scalar("a clock time, or no", _read_back, ("03:25:30 Z", "no"))
+]
 LogText = Annotated[str, Scalar("the clock page's log after |", str)]
 
 
@@ -33,7 +36,8 @@ class Training(Part):
 
 
 class ShipFuels(Part):
-    """One ship's gauge at four points: before starting engines, at the knock-it-off, over the hold's fix on entering, at touchdown."""
+    """One ship's gauge at four points: before starting engines, at the knock-it-off, over the hold's fix on
+    entering, at touchdown."""
 
     start: FuelField | None = None
     end_of_training: FuelField | None = None
@@ -51,7 +55,8 @@ class Call(Part):
 
 
 class Actuals(Part):
-    """The whole file. ``success``: the number of each objective's line in ``sortie: success:``, and whether it was met.
+    """The whole file. ``success``: the number of each objective's line in ``sortie: success:``, and whether
+    it was met.
 
     What stands here wins over the same thing in ``log``, the ground contact's clock log as it was copied out.
     """

@@ -6,10 +6,10 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from statistics import mean, stdev
 
+from briefgen.core.records import record
 from briefgen.debrief.flown import POINTS, Flown, Told
 from briefgen.plan.model import FuelRow, ShipFuel
 from briefgen.plan.sortie import Plan
-from briefgen.core.records import record
 
 LABELS = {
     "takeoff": "Take-off", "area": "Area entry", "training_end": "End of training", "hold": "Hold entered", "leave_hold": "Leave-hold",
@@ -19,7 +19,8 @@ LABELS = {
 
 @record
 class TimeRow:
-    """``told``: the time that the flight held after its last read-back, None where no change was. Flown None: not recorded."""
+    """``told``: the time that the flight held after its last read-back, None where no change was. Flown None:
+    not recorded."""
 
     key: str
     planned: datetime
@@ -45,17 +46,21 @@ def time_rows(plan: Plan, flown: Flown) -> tuple[TimeRow, ...]:
         "leave_hold": clock.leave_hold, "true_time": clock.true_time, "landing": clock.lead_landing,
     }  # fmt: skip
     told = {"true_time": last_read_back(flown.told), "leave_hold": told_leave_hold(plan, flown)}
-    return tuple(TimeRow(key, at, told.get(key), flown.times.get(key)) for key, at in planned.items() if at is not None)
+    return tuple(
+        TimeRow(key, at, told.get(key), flown.times.get(key)) for key, at in planned.items() if at is not None
+    )
 
 
 def last_read_back(told: Sequence[Told]) -> datetime | None:
-    """The true time of the last change that was read back; None without one. What wasn't read back isn't held."""
+    """The true time of the last change that was read back; None without one. What wasn't read back isn't
+    held."""
     held = [call.new for call in told if call.read_back]
     return held[-1] if held else None
 
 
 def told_leave_hold(plan: Plan, flown: Flown) -> datetime | None:
-    """Planned leave-hold moved by what was read back before leaving it: a change of the hold moves both alike (the slip table's rule)."""
+    """Planned leave-hold moved by what was read back before leaving it: a change of the hold moves both alike
+    (the slip table's rule)."""
     clock = plan.clock
     if clock.leave_hold is None or clock.true_time is None:
         return None
@@ -78,9 +83,9 @@ class FuelPoint:
 
 @record
 class Burn:
-    """Between two points. ``plain_lb``: the planned airborne burn at burn factor 1, for the set-ups and the hold as flown where these are
-    recorded. ``ground_lb``: planned start to take-off, which takes no factor and is taken off the flown burn.
-    ``factor`` None: it can't be told, because of ``lacks``."""
+    """Between two points. ``plain_lb``: the planned airborne burn at burn factor 1, for the set-ups and the
+    hold as flown where these are recorded. ``ground_lb``: planned start to take-off, which takes no factor
+    and is taken off the flown burn. ``factor`` None: it can't be told, because of ``lacks``."""
 
     first: str
     last: str
@@ -107,13 +112,20 @@ def ship_sheets(plan: Plan, flown: Flown) -> tuple[ShipSheet, ...]:
     if plan.fuel is None:
         return ()
     corrections = flown_phases(plan, flown)
-    return tuple(_sheet(plan, ship, flown.fuel_lb.get(ship.ship, {}), corrections) for ship in plan.fuel.ships)
+    return tuple(
+        _sheet(plan, ship, flown.fuel_lb.get(ship.ship, {}), corrections) for ship in plan.fuel.ships
+    )
 
 
 def flown_phases(plan: Plan, flown: Flown) -> dict[str, float]:
-    """Phase id -> how many times its planned burn was flown: set-ups by their number, the hold by its length; 1 where not recorded."""
+    """Phase id -> how many times its planned burn was flown: set-ups by their number, the hold by its length;
+    1 where not recorded."""
     setups = [phase.id for phase in plan.clock.phases if phase.kind == "set-up"]
-    scale = {id: flown.setups_flown / len(setups) for id in setups} if setups and flown.setups_flown is not None else {}
+    scale = (
+        {id: flown.setups_flown / len(setups) for id in setups}
+        if setups and flown.setups_flown is not None
+        else {}
+    )
     hold = next((phase for phase in plan.clock.phases if phase.kind == "hold"), None)
     entered, left = flown.times.get("hold"), flown.times.get("leave_hold")
     if hold is not None and hold.seconds > 0 and entered and left:
@@ -124,33 +136,64 @@ def flown_phases(plan: Plan, flown: Flown) -> dict[str, float]:
 def _sheet(plan: Plan, ship: ShipFuel, gauge: Mapping[str, float], scale: Mapping[str, float]) -> ShipSheet:
     ends = _row_of_point(plan, ship.rows)
     start_lb = ship.rows[0].remaining_exact_lb + ship.rows[0].burn.exact_lb
-    planned = {point: start_lb if end < 0 else ship.rows[end].remaining_exact_lb for point, end in ends.items()}
+    planned = {
+        point: start_lb if end < 0 else ship.rows[end].remaining_exact_lb for point, end in ends.items()
+    }
     points = tuple(FuelPoint(point, lb, gauge.get(point)) for point, lb in planned.items())
 
     def between(first: str, last: str) -> Burn:
         return _burn((first, last), ship, ship.rows[ends[first] + 1 : ends[last] + 1], gauge, scale)
 
     names = list(ends)
-    return ShipSheet(ship.ship, ship.burn_factor, points, tuple(between(a, b) for a, b in zip(names, names[1:])), between(names[0], names[-1]))
+    return ShipSheet(
+        ship.ship,
+        ship.burn_factor,
+        points,
+        tuple(between(a, b) for a, b in zip(names, names[1:])),
+        between(names[0], names[-1]),
+    )
 
 
 def _row_of_point(plan: Plan, rows: Sequence[FuelRow]) -> dict[str, int]:
-    """Point -> the row at whose end it lies, -1 for the start; points that the sortie doesn't have are left out."""
+    """Point -> the row at whose end it lies, -1 for the start; points that the sortie doesn't have are left
+    out."""
     clock = plan.clock
     instants = {"end_of_training": clock.training_end, "hold": clock.hold_arrival}
     found = {"start": -1}
     for point in POINTS[1:-1]:
-        before = [i for i, row in enumerate(rows) if instants[point] is not None and row.end <= instants[point]]
+        before = [
+            i for i, row in enumerate(rows) if instants[point] is not None and row.end <= instants[point]
+        ]
         found |= {point: before[-1]} if before else {}
     return {**found, "landing": len(rows) - 1}
 
 
-def _burn(ends: tuple[str, str], ship: ShipFuel, rows: Sequence[FuelRow], gauge: Mapping[str, float], scale: Mapping[str, float]) -> Burn:
+def _burn(
+    ends: tuple[str, str],
+    ship: ShipFuel,
+    rows: Sequence[FuelRow],
+    gauge: Mapping[str, float],
+    scale: Mapping[str, float],
+) -> Burn:
     ground = sum(row.burn.exact_lb for row in rows if row.phase_id == "ground")
-    plain = sum(row.burn.exact_lb / ship.burn_factor * scale.get(row.phase_id, 1.0) for row in rows if row.phase_id != "ground")
+    plain = sum(
+        row.burn.exact_lb / ship.burn_factor * scale.get(row.phase_id, 1.0)
+        for row in rows
+        if row.phase_id != "ground"
+    )
     lacking = [point for point in ends if point not in gauge]
     burnt = None if lacking else gauge[ends[0]] - gauge[ends[1]]
-    lacks = "not recorded" if lacking else "no planned burn" if plain <= 0 else "no more burnt than planned on the ground" if burnt <= ground else ""
+    lacks = (
+        "not recorded"
+        if lacking
+        else (
+            "no planned burn"
+            if plain <= 0
+            else "no more burnt than planned on the ground"
+            if burnt <= ground
+            else ""
+        )
+    )
     return Burn(*ends, burnt, plain, ground, None if lacks else (burnt - ground) / plain, lacks)
 
 
@@ -159,7 +202,8 @@ def _burn(ends: tuple[str, str], ship: ShipFuel, rows: Sequence[FuelRow], gauge:
 
 @record
 class CueRow:
-    """A cue, or a mark (``of`` names its cue), as scheduled and as heard. ``spread_s``: of the cue's length, as the file has it."""
+    """A cue, or a mark (``of`` names its cue), as scheduled and as heard. ``spread_s``: of the cue's length,
+    as the file has it."""
 
     id: str
     of: str
@@ -175,7 +219,8 @@ class CueRow:
 
 @record
 class Spread:
-    """Of heard minus scheduled over ``count`` cues and marks. ``deviation_s``: of a sample (n - 1), None with fewer than two."""
+    """Of heard minus scheduled over ``count`` cues and marks. ``deviation_s``: of a sample (n - 1), None with
+    fewer than two."""
 
     count: int
     mean_s: float | None
@@ -185,7 +230,13 @@ class Spread:
 def cue_rows(plan: Plan, flown: Flown) -> tuple[CueRow, ...]:
     """Cues and their marks in the order of their times."""
     rows = [
-        CueRow(name, "" if name == cue.id else cue.id, at, flown.heard.get(name), cue.spread_s if name == cue.id else None)
+        CueRow(
+            name,
+            "" if name == cue.id else cue.id,
+            at,
+            flown.heard.get(name),
+            cue.spread_s if name == cue.id else None,
+        )
         for cue in (plan.event.cues if plan.event else ())
         for name, at in ((cue.id, cue.at), *cue.marks)
     ]

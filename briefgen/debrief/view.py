@@ -6,14 +6,26 @@ from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
 
-from briefgen.brief.wording import format as words
 from briefgen.brief.content.blocks import Cell, Column, Table, text_table
-from briefgen.brief.wording.gates import limit_words, value_words
 from briefgen.brief.slides.pages import View
 from briefgen.brief.slides.view.fuel import ship_of
+from briefgen.brief.wording import format as words
+from briefgen.brief.wording.gates import limit_words, value_words
 from briefgen.brief.wording.words import Words, words_of
 from briefgen.debrief.flown import Flown, Told
-from briefgen.debrief.sums import LABELS, Burn, CueRow, FuelPoint, ShipSheet, Spread, TimeRow, cue_rows, ship_sheets, spread_of, time_rows
+from briefgen.debrief.sums import (
+    LABELS,
+    Burn,
+    CueRow,
+    FuelPoint,
+    ShipSheet,
+    Spread,
+    TimeRow,
+    cue_rows,
+    ship_sheets,
+    spread_of,
+    time_rows,
+)
 from briefgen.plan.fuel.rounding import as_typed, printed_down, printed_near, tidy
 from briefgen.plan.model import Gate, Scale
 from briefgen.plan.sortie import Plan
@@ -22,7 +34,12 @@ NOT_RECORDED = "not recorded"
 MOST_ROWS = 9  # ships and cues together on a slide; more cues stand on the page alone
 MOST_TOLD = 3  # on the slide; the page has them all
 MOST_FAILED = 3  # the same of the gates that failed
-POINT_WORDS = {"start": "start", "end_of_training": "end of training", "hold": "hold entered", "landing": "landing"}
+POINT_WORDS = {
+    "start": "start",
+    "end_of_training": "end of training",
+    "hold": "hold entered",
+    "landing": "landing",
+}
 
 
 def debrief_view(plan: Plan, flown: Flown) -> View:
@@ -54,19 +71,37 @@ def _failing(plan: Plan) -> list[Gate]:
 
 
 def _failed_words(plan: Plan, flown: Flown) -> str | None:
-    """``2 gates of this plan FAIL; it was flown all the same: Blocks do not overlap; Last landing before sunset``; None of a plan without a failing gate. That it was flown is said only where
-    something of it is recorded."""
+    """``2 gates of this plan FAIL; it was flown all the same: Blocks do not overlap; Last landing before
+    sunset``; None of a plan without a failing gate. That it was flown is said only where something of it is
+    recorded."""
     failing = _failing(plan)
     if not failing:
         return None
-    named = "; ".join([*(gate.title for gate in failing[:MOST_FAILED]), *([f"{len(failing) - MOST_FAILED} more"] if len(failing) > MOST_FAILED else [])])
+    named = "; ".join(
+        [
+            *(gate.title for gate in failing[:MOST_FAILED]),
+            *([f"{len(failing) - MOST_FAILED} more"] if len(failing) > MOST_FAILED else []),
+        ]
+    )
     what = f"{words.counted(len(failing), 'gate')} of this plan {'FAILS' if len(failing) == 1 else 'FAIL'}"
-    return f"{what}; {'it was flown all the same' if flown.recorded else 'whether it was flown all the same is not recorded'}: {named}"
+    return (
+        f"{what};"
+        f" {'it was flown all the same' if flown.recorded else 'whether it was flown all the same is not recorded'}:"
+        f" {named}"
+    )
 
 
 def _failed(w: Words) -> Table:
-    columns = (Column("Gate", share=0.4), Column("Value", "right"), Column("Limit", "right"), Column("What there was to do", share=0.3))
-    cells = [[gate.title, value_words(gate, day=w.day), limit_words(gate, day=w.day), gate.why] for gate in _failing(w.plan)]
+    columns = (
+        Column("Gate", share=0.4),
+        Column("Value", "right"),
+        Column("Limit", "right"),
+        Column("What there was to do", share=0.3),
+    )
+    cells = [
+        [gate.title, value_words(gate, day=w.day), limit_words(gate, day=w.day), gate.why]
+        for gate in _failing(w.plan)
+    ]
     return text_table("failed", columns, cells)
 
 
@@ -81,19 +116,53 @@ def difference(planned: datetime, flown: datetime | None) -> str:
 
 
 def _times(w: Words, rows: Iterable[TimeRow], flown: Flown) -> Table:
-    columns = (Column("Moment, Z"), Column("Planned", "right"), Column("Told", "right"), Column("Flown", "right"), Column("From plan", "right"), Column("From told", "right"))
+    columns = (
+        Column("Moment, Z"),
+        Column("Planned", "right"),
+        Column("Told", "right"),
+        Column("Flown", "right"),
+        Column("From plan", "right"),
+        Column("From told", "right"),
+    )
     logged = any(row.key in flown.from_log for row in rows)
     cells = [_time_row(w, row, flown) for row in rows]
-    return text_table("times", columns, cells, "* as the ground contact saw it, by the clock page's log" if logged else "")
+    return text_table(
+        "times", columns, cells, "* as the ground contact saw it, by the clock page's log" if logged else ""
+    )
 
 
 def _time_row(w: Words, row: TimeRow, flown: Flown) -> list[str | Cell]:
     clock = w.clocks[0]
-    at = NOT_RECORDED if row.flown is None else clock.bare(row.flown) + ("*" if row.key in flown.from_log else "")
+    at = (
+        NOT_RECORDED
+        if row.flown is None
+        else clock.bare(row.flown) + ("*" if row.key in flown.from_log else "")
+    )
     moved = row.key in ("leave_hold", "true_time")
-    told = "-" if not moved else clock.bare(row.told) if row.told else "as planned" if flown.told_known else NOT_RECORDED
-    apart = "-" if not moved else difference(row.told or row.planned, row.flown) if flown.told_known else NOT_RECORDED
-    return [Cell(LABELS[row.key], strong=row.key == "true_time"), clock.bare(row.planned), told, at, difference(row.planned, row.flown), apart]
+    told = (
+        "-"
+        if not moved
+        else clock.bare(row.told)
+        if row.told
+        else "as planned"
+        if flown.told_known
+        else NOT_RECORDED
+    )
+    apart = (
+        "-"
+        if not moved
+        else difference(row.told or row.planned, row.flown)
+        if flown.told_known
+        else NOT_RECORDED
+    )
+    return [
+        Cell(LABELS[row.key], strong=row.key == "true_time"),
+        clock.bare(row.planned),
+        told,
+        at,
+        difference(row.planned, row.flown),
+        apart,
+    ]
 
 
 def _title_times(plan: Plan, rows: Iterable[TimeRow]) -> str:
@@ -107,7 +176,10 @@ def _title_times(plan: Plan, rows: Iterable[TimeRow]) -> str:
     if tolerance is None:
         return title
     aim_s = row.against_told_s
-    return f"{title}: {'within' if abs(aim_s) <= tolerance else 'outside'} the {words.duration(tolerance)} allowed"
+    return (
+        f"{title}: {'within' if abs(aim_s) <= tolerance else 'outside'} the {words.duration(tolerance)}"
+        " allowed"
+    )
 
 
 def _late(apart: str, of: str) -> str:
@@ -120,20 +192,40 @@ def _late(apart: str, of: str) -> str:
 
 
 def _told(w: Words, flown: Flown) -> Table:
-    columns = (Column("Told at", "right"), Column("Old T", "right"), Column("New T", "right"), Column("Change", "right"), Column("Read back", "right"))
-    return text_table("told", columns, [[_z(w, t.at), _z(w, t.old), _z(w, t.new), _change(t), _read_back(w, t)] for t in flown.told])
+    columns = (
+        Column("Told at", "right"),
+        Column("Old T", "right"),
+        Column("New T", "right"),
+        Column("Change", "right"),
+        Column("Read back", "right"),
+    )
+    return text_table(
+        "told",
+        columns,
+        [[_z(w, t.at), _z(w, t.old), _z(w, t.new), _change(t), _read_back(w, t)] for t in flown.told],
+    )
 
 
 def _told_words(w: Words, flown: Flown) -> str:
     if not flown.told:
-        return "No change of T was told" if flown.told_known else "Whether a change of T was told is not recorded"
+        return (
+            "No change of T was told"
+            if flown.told_known
+            else "Whether a change of T was told is not recorded"
+        )
     each = [f"{_z(w, call.new)} {_back_word(call)}" for call in flown.told[-MOST_TOLD:]]
     earlier = len(flown.told) - len(each)
     return f"T told: {', '.join(each)}" + (f"; {earlier} before these" if earlier else "")
 
 
 def _back_word(call: Told) -> str:
-    return "NOT read back" if call.read_back is False else "read back" if call.read_back else "read-back not recorded"
+    return (
+        "NOT read back"
+        if call.read_back is False
+        else "read back"
+        if call.read_back
+        else "read-back not recorded"
+    )
 
 
 def _change(call: Told) -> str:
@@ -158,11 +250,16 @@ def _calls(w: Words, flown: Flown) -> Table:
 
 def _judged(plan: Plan, flown: Flown) -> list[tuple[str, str]]:
     marks = {True: "Met", False: "NOT met", None: "Not recorded"}
-    return [(line, marks[flown.success.get(number)]) for number, line in enumerate(plan.mission.file.sortie.success, 1)]
+    return [
+        (line, marks[flown.success.get(number)])
+        for number, line in enumerate(plan.mission.file.sortie.success, 1)
+    ]
 
 
 def _objectives(plan: Plan, flown: Flown) -> Table:
-    rows: list[list[str | Cell]] = [[line, Cell(mark, strong=mark == "NOT met")] for line, mark in _judged(plan, flown)]
+    rows: list[list[str | Cell]] = [
+        [line, Cell(mark, strong=mark == "NOT met")] for line, mark in _judged(plan, flown)
+    ]
     return text_table("objectives", (Column("Success"), Column("Judged")), rows)
 
 
@@ -179,23 +276,46 @@ def _setups(plan: Plan, flown: Flown) -> str | None:
 def _factors(w: Words, sheets: tuple[ShipSheet, ...]) -> Table:
     burns = sheets[0].burns if sheets else ()
     heads = [f"{POINT_WORDS[burn.first]} to {POINT_WORDS[burn.last]}" for burn in burns]
-    columns = (Column("Ship", "right"), Column("Factor planned", "right"), *(Column(head.capitalize(), "right") for head in heads), Column("Whole sortie", "right"), Column("Landed with", "right"))
+    columns = (
+        Column("Ship", "right"),
+        Column("Factor planned", "right"),
+        *(Column(head.capitalize(), "right") for head in heads),
+        Column("Whole sortie", "right"),
+        Column("Landed with", "right"),
+    )
     rows: list[list[str | Cell]] = [
-        [str(sheet.ship), words.factor(sheet.planned_factor), *(_factor(burn).split(":")[0] for burn in sheet.burns), Cell(_factor(sheet.whole).split(":")[0], strong=True), _gauge(w, sheet)]
+        [
+            str(sheet.ship),
+            words.factor(sheet.planned_factor),
+            *(_factor(burn).split(":")[0] for burn in sheet.burns),
+            Cell(_factor(sheet.whole).split(":")[0], strong=True),
+            _gauge(w, sheet),
+        ]
         for sheet in sheets
     ]
-    return text_table("factors", columns, rows, "Burn factor flown. Landed with: in brackets against the plan.")
+    return text_table(
+        "factors", columns, rows, "Burn factor flown. Landed with: in brackets against the plan."
+    )
 
 
 def _factor(burn: Burn) -> str:
-    return NOT_RECORDED if burn.lacks == "not recorded" else f"can't be told: {burn.lacks}" if burn.factor is None else words.factor(burn.factor)
+    return (
+        NOT_RECORDED
+        if burn.lacks == "not recorded"
+        else f"can't be told: {burn.lacks}"
+        if burn.factor is None
+        else words.factor(burn.factor)
+    )
 
 
 def _gauge(w: Words, sheet: ShipSheet) -> str:
     point, scale = sheet.points[-1], ship_of(w, sheet.ship).scale
     if point.flown_lb is None:
         return NOT_RECORDED
-    return f"{_fuel_words(w, as_typed(point.flown_lb, scale))} ({words.signed_fuel(_against_plan(point, scale))})"
+    return (
+        f"{_fuel_words(w, as_typed(point.flown_lb, scale))}"
+        f" ({words.signed_fuel(_against_plan(point, scale))})"
+    )
 
 
 def _fuel_words(w: Words, amount: float) -> str:
@@ -209,16 +329,40 @@ def _against_plan(point: FuelPoint, scale: Scale) -> float:
 
 def _fuel(w: Words, sheets: tuple[ShipSheet, ...]) -> Iterable[Table]:
     """Fuel at the points, and the sums behind each factor."""
-    points = (Column("Ship", "right"), Column("At"), Column("Planned", "right"), Column("Flown", "right"), Column("From plan", "right"))
-    yield text_table("fuel_points", points, [_point_row(w, sheet, point) for sheet in sheets for point in sheet.points])
-    burns = (Column("Ship", "right"), Column("Stretch"), Column("Burnt", "right"), Column("Of it on the ground", "right"), Column("Airborne at factor 1", "right"), Column("Factor", "right"))
+    points = (
+        Column("Ship", "right"),
+        Column("At"),
+        Column("Planned", "right"),
+        Column("Flown", "right"),
+        Column("From plan", "right"),
+    )
+    yield text_table(
+        "fuel_points", points, [_point_row(w, sheet, point) for sheet in sheets for point in sheet.points]
+    )
+    burns = (
+        Column("Ship", "right"),
+        Column("Stretch"),
+        Column("Burnt", "right"),
+        Column("Of it on the ground", "right"),
+        Column("Airborne at factor 1", "right"),
+        Column("Factor", "right"),
+    )
     rows = [_burn_row(w, sheet, burn) for sheet in sheets for burn in (*sheet.burns, sheet.whole)]
-    yield text_table("fuel_burns", burns, rows, "The ground's fuel as planned; set-ups and hold as flown where they are recorded, else as planned.")
+    yield text_table(
+        "fuel_burns",
+        burns,
+        rows,
+        "The ground's fuel as planned; set-ups and hold as flown where they are recorded, else as planned.",
+    )
 
 
 def _point_row(w: Words, sheet: ShipSheet, point: FuelPoint) -> list[str | Cell]:
     scale = ship_of(w, sheet.ship).scale
-    row: list[str | Cell] = [str(sheet.ship), POINT_WORDS[point.point], _fuel_words(w, printed_down(point.planned_lb, scale))]
+    row: list[str | Cell] = [
+        str(sheet.ship),
+        POINT_WORDS[point.point],
+        _fuel_words(w, printed_down(point.planned_lb, scale)),
+    ]
     if point.flown_lb is None:
         return [*row, NOT_RECORDED, NOT_RECORDED]
     margin = f"{words.signed_fuel(_against_plan(point, scale))} {scale.unit}"
@@ -229,26 +373,52 @@ def _burn_row(w: Words, sheet: ShipSheet, burn: Burn) -> list[str | Cell]:
     scale = ship_of(w, sheet.ship).scale
     burnt = NOT_RECORDED if burn.flown_lb is None else _fuel_words(w, as_typed(burn.flown_lb, scale))
     near = (_fuel_words(w, printed_near(lb, scale)) for lb in (burn.ground_lb, burn.plain_lb))
-    return [str(sheet.ship), f"{POINT_WORDS[burn.first]} to {POINT_WORDS[burn.last]}", burnt, *near, _factor(burn)]
+    return [
+        str(sheet.ship),
+        f"{POINT_WORDS[burn.first]} to {POINT_WORDS[burn.last]}",
+        burnt,
+        *near,
+        _factor(burn),
+    ]
 
 
 def _title_fuel(sheets: tuple[ShipSheet, ...]) -> str:
     known = [sheet for sheet in sheets if sheet.whole.factor is not None]
     if not known:
         recorded = any(sheet.whole.flown_lb is not None for sheet in sheets)
-        return f"What the ships burnt over the sortie can't be told{'' if recorded else ': fuels are not recorded'}"
+        return (
+            "What the ships burnt over the sortie can't be"
+            f" told{'' if recorded else ': fuels are not recorded'}"
+        )
     most = max(known, key=lambda sheet: sheet.whole.factor / sheet.planned_factor)
-    among = "Ship" if len(known) == len(sheets) else f"Of the {words.counted(len(known), 'ship')} recorded, ship"
-    return f"{among} {most.ship} burnt most against its plan: factor {words.factor(most.whole.factor)}, planned {words.factor(most.planned_factor)}"
+    among = (
+        "Ship" if len(known) == len(sheets) else f"Of the {words.counted(len(known), 'ship')} recorded, ship"
+    )
+    return (
+        f"{among} {most.ship} burnt most against its plan: factor {words.factor(most.whole.factor)}, planned"
+        f" {words.factor(most.planned_factor)}"
+    )
 
 
 # ---------------------------------------------------------------- cues
 
 
 def _cues(w: Words, rows: tuple[CueRow, ...]) -> Table:
-    columns = (Column("Cue or mark"), Column("Scheduled", "right"), Column("Heard", "right"), Column("Difference", "right"), Column("Spread in the file", "right"))
+    columns = (
+        Column("Cue or mark"),
+        Column("Scheduled", "right"),
+        Column("Heard", "right"),
+        Column("Difference", "right"),
+        Column("Spread in the file", "right"),
+    )
     cells: list[list[str | Cell]] = [
-        [row.id if not row.of else f"{row.id} of {row.of}", w.z(row.scheduled), _z(w, row.heard), difference(row.scheduled, row.heard), "-" if row.of else "not given" if row.spread_s is None else words.duration(row.spread_s)]
+        [
+            row.id if not row.of else f"{row.id} of {row.of}",
+            w.z(row.scheduled),
+            _z(w, row.heard),
+            difference(row.scheduled, row.heard),
+            "-" if row.of else "not given" if row.spread_s is None else words.duration(row.spread_s),
+        ]
         for row in rows
     ]
     return text_table("cues", columns, cells)
@@ -259,13 +429,25 @@ def _spread_words(rows: tuple[CueRow, ...], spread: Spread) -> str | None:
         return None
     if spread.mean_s is None:
         return "Cues as heard are not recorded: no spread can be told"
-    first = f"Heard minus scheduled: mean {words.signed_seconds(spread.mean_s, 1)} of {words.counted(spread.count, 'cue or mark', 'cues and marks')}"
+    first = (
+        f"Heard minus scheduled: mean {words.signed_seconds(spread.mean_s, 1)} of"
+        f" {words.counted(spread.count, 'cue or mark', 'cues and marks')}"
+    )
     if spread.deviation_s is None:
         return f"{first}; one sample gives no spread"
-    return f"{first}, standard deviation {words.seconds_exact(spread.deviation_s)}: the spread to use next time, of this one ceremony"
+    return (
+        f"{first}, standard deviation {words.seconds_exact(spread.deviation_s)}: the spread to use next time,"
+        " of this one ceremony"
+    )
 
 
 def plain_values(view: View) -> dict[str, Any]:
     """The view as plain data for machines."""
-    tables = {name: {"columns": [c.head for c in t.columns], "rows": [[cell.text for cell in row] for row in t.rows]} for name, t in view.tables.items()}
+    tables = {
+        name: {
+            "columns": [c.head for c in t.columns],
+            "rows": [[cell.text for cell in row] for row in t.rows],
+        }
+        for name, t in view.tables.items()
+    }
     return {"values": dict(view.values), "tables": tables}

@@ -1,29 +1,30 @@
 """The plan as data: ``plan.json``.
 
-The file is for other programs. ``plan_format`` is 1; within it keys are only ever added, never renamed, removed or given another
-unit, so a reader must ignore keys that it does not know.
+The file is for other programs. ``plan_format`` is 1; within it keys are only ever added, never renamed,
+removed or given another unit, so a reader must ignore keys that it does not know.
 
-===============  ==================================================================================================
-key              what it holds
-===============  ==================================================================================================
-``plan_format``  1
-``briefgen``     version of the program
-``tz_database``  version of the time zone database that turned local clocks into UTC, such as ``2026f``
-``mission``      name of the sortie
-``fingerprint``  the full fingerprint, and ``spoken``, its first four characters as read out
-``caution``      the sentence that every product carries
-``typed``        the mission as it was typed: nested objects and arrays of text
-``plan``         everything that the products print, unrounded: the records of ``briefgen/plan/model`` field by field, written by
-                 the rules of ``briefgen/core/plain.py``. Units are in the names: ``_ft _nm _kt _s _lb _deg``; instants are UTC.
-                 Fuel fields named ``printed``, ``total`` or ``figure`` are the figures of the products, in ``fuel.unit`` (lb, kg, L or US gal): exact
-                 sums rounded once to the step of the ship's gauge (``scale.step``), up where fuel is required, down where it is there; the unit's own
-                 limits (``tiers``, a reserve or pad given as a weight) as typed. They are whole or have up to six decimals. A ship's ``scale``: its
-                 unit, ``unit_lb`` pounds in one of it, ``step`` and whether the file gives it (``step_given``), ``round_up_to`` of joker and bingo.
-                 ``fuel.step`` is the coarsest of the ships' steps.
-                 A ship's ``knock_off`` is the latest end of its training, the earlier of its ``joker_reached`` and ``clock.knock_off``,
-                 which every product prints as END BY.
-``printed``      the same figures as the products word them: rounded, with unit and clock
-===============  ==================================================================================================
+===============
+================================================================================================== key
+what it holds ===============
+==================================================================================================
+``plan_format``  1 ``briefgen``     version of the program ``tz_database``  version of the time zone database
+that turned local clocks into UTC, such as ``2026f`` ``mission``      name of the sortie ``fingerprint``  the
+full fingerprint, and ``spoken``, its first four characters as read out ``caution``      the sentence that
+every product carries ``typed``        the mission as it was typed: nested objects and arrays of text ``plan``
+everything that the products print, unrounded: the records of ``briefgen/plan/model`` field by field, written
+by
+                 the rules of ``briefgen/core/plain.py``. Units are in the names: ``_ft _nm _kt _s _lb _deg``;
+                 instants are UTC. Fuel fields named ``printed``, ``total`` or ``figure`` are the figures of
+                 the products, in ``fuel.unit`` (lb, kg, L or US gal): exact sums rounded once to the step of
+                 the ship's gauge (``scale.step``), up where fuel is required, down where it is there; the
+                 unit's own limits (``tiers``, a reserve or pad given as a weight) as typed. They are whole or
+                 have up to six decimals. A ship's ``scale``: its unit, ``unit_lb`` pounds in one of it,
+                 ``step`` and whether the file gives it (``step_given``), ``round_up_to`` of joker and bingo.
+                 ``fuel.step`` is the coarsest of the ships' steps. A ship's ``knock_off`` is the latest end
+                 of its training, the earlier of its ``joker_reached`` and ``clock.knock_off``, which every
+                 product prints as END BY.
+``printed``      the same figures as the products word them: rounded, with unit and clock ===============
+==================================================================================================
 """
 
 from __future__ import annotations
@@ -43,13 +44,18 @@ NOT_EXPORTED = frozenset({"mission", "route", "chain", "shape"})
 
 
 def plan_records(plan: Plan) -> dict[str, Any]:
-    """What the products print, by name: not the mission, which is exported as it was typed, nor what the clock was made from."""
-    return {field.name: getattr(plan, field.name) for field in dataclasses.fields(plan) if field.name not in NOT_EXPORTED}
+    """What the products print, by name: not the mission, which is exported as it was typed, nor what the
+    clock was made from."""
+    return {
+        field.name: getattr(plan, field.name)
+        for field in dataclasses.fields(plan)
+        if field.name not in NOT_EXPORTED
+    }
 
 
 def plan_json(plan: Plan, *, head: Mapping[str, Any], typed: Any, printed: Mapping[str, Any]) -> bytes:
-    """``plan.json`` as UTF-8 bytes that end in a line end. ``head`` holds the keys of the table above between ``plan_format`` and
-    ``typed``; ``printed`` comes from the room that words figures for readers."""
+    """``plan.json`` as UTF-8 bytes that end in a line end. ``head`` holds the keys of the table above between
+    ``plan_format`` and ``typed``; ``printed`` comes from the room that words figures for readers."""
     parts = {"typed": typed, "plan": plan_records(plan), "printed": printed}
     document = {"plan_format": PLAN_FORMAT, **to_plain(head), **to_plain(parts)}
     return (json.dumps(document, ensure_ascii=False, allow_nan=False, indent=1) + "\n").encode("utf-8")

@@ -9,19 +9,22 @@ from typing import TYPE_CHECKING
 from briefgen.airmath.clocks import missing_data
 from briefgen.core.diagnostics import Diagnostic, Span, has_errors, in_file_order, told_once
 from briefgen.mission.read.characters import read_file
-from briefgen.mission.resolve.mission import Mission, resolve
 from briefgen.mission.read.source import read_source
 from briefgen.mission.read.tree import Source
 from briefgen.mission.read.type_files import include_type_files
+from briefgen.mission.resolve.mission import Mission, resolve
 
 if TYPE_CHECKING:
     from briefgen.mission.schema.mission_file import MissionFile
 
 
-def load_mission(path: Path | str, edits: Sequence[tuple[str, str]] = ()) -> tuple[Mission | None, list[Diagnostic]]:
+def load_mission(
+    path: Path | str, edits: Sequence[tuple[str, str]] = ()
+) -> tuple[Mission | None, list[Diagnostic]]:
     """The mission of a file, or None with every error that could be found.
 
-    ``edits`` are changes of the text tree, as in ``("ground_ops.takeoff", "12:53:00 base")``; see ``edit_tree``.
+    ``edits`` are changes of the text tree, as in ``("ground_ops.takeoff", "12:53:00 base")``; see
+    ``edit_tree``.
     """
     path = Path(path)
     source, problems = read_mission(path)
@@ -29,7 +32,8 @@ def load_mission(path: Path | str, edits: Sequence[tuple[str, str]] = ()) -> tup
 
 
 def read_mission(path: Path) -> tuple[Source | None, list[Diagnostic]]:
-    """The text tree of a file, as ``read_source`` makes it; what makes a mission of it is ``mission_from``."""
+    """The text tree of a file, as ``read_source`` makes it; what makes a mission of it is
+    ``mission_from``."""
     try:
         data = read_file(path)
     except OSError as problem:
@@ -40,13 +44,17 @@ def read_mission(path: Path) -> tuple[Source | None, list[Diagnostic]]:
 def load_mission_text(
     text: str | bytes, name: str, *, folder: Path | None = None, edits: Sequence[tuple[str, str]] = ()
 ) -> tuple[Mission | None, list[Diagnostic]]:
-    """The mission of a text. ``name`` stands in every message; without a ``folder`` no file may be referred to."""
+    """The mission of a text. ``name`` stands in every message; without a ``folder`` no file may be referred
+    to."""
     source, problems = read_source(text, name)
     return mission_from(source, problems, folder, edits)
 
 
 def mission_from(
-    source: Source | None, problems: list[Diagnostic], folder: Path | None, edits: Sequence[tuple[str, str]] = ()
+    source: Source | None,
+    problems: list[Diagnostic],
+    folder: Path | None,
+    edits: Sequence[tuple[str, str]] = (),
 ) -> tuple[Mission | None, list[Diagnostic]]:
     """The mission of a text tree and what was found while it was read; None with every error otherwise."""
     if why := missing_data():
@@ -62,8 +70,11 @@ def mission_from(
     return mission_of(source, problems + found)
 
 
-def mission_of(source: Source, known: list[Diagnostic] | None = None) -> tuple[Mission | None, list[Diagnostic]]:
-    """The mission of a text tree, and everything found, in the order of the file. ``known``: what was found in its text before."""
+def mission_of(
+    source: Source, known: list[Diagnostic] | None = None
+) -> tuple[Mission | None, list[Diagnostic]]:
+    """The mission of a text tree, and everything found, in the order of the file. ``known``: what was found
+    in its text before."""
     known = known or []
     file, found = _file_of(source, whole=not has_errors(known))
     mission, problems = resolve(file, source, known + found)
@@ -71,7 +82,8 @@ def mission_of(source: Source, known: list[Diagnostic] | None = None) -> tuple[M
 
 
 def _file_of(source: Source, *, whole: bool) -> tuple[MissionFile, list[Diagnostic]]:
-    """What was written; beside errors, of the schema or of the text (not ``whole``), as far as it could be read."""
+    """What was written; beside errors, of the schema or of the text (not ``whole``), as far as it could be
+    read."""
     from pydantic import ValidationError
 
     from briefgen.mission.schema.mission_file import MissionFile
@@ -94,7 +106,14 @@ def _file_of(source: Source, *, whole: bool) -> tuple[MissionFile, list[Diagnost
 def _no_zones(why: str, source: Source | None) -> Diagnostic:
     help = "install it with `python -m pip install tzdata`, or briefgen again"
     span = Span(source.name, 1, 1, 1, 1) if source is not None else None
-    return Diagnostic("zone-data", "error", f"the package tzdata, the database of time zones, can't be used here ({why})", span, "no local time can be read without it", help)
+    return Diagnostic(
+        "zone-data",
+        "error",
+        f"the package tzdata, the database of time zones, can't be used here ({why})",
+        span,
+        "no local time can be read without it",
+        help,
+    )
 
 
 def _unreadable(path: Path, problem: OSError) -> Diagnostic:
@@ -105,4 +124,11 @@ def _unreadable(path: Path, problem: OSError) -> Diagnostic:
         if isinstance(problem, IsADirectoryError)
         else problem.strerror
     )
-    return Diagnostic("file", "error", f"{path} cannot be read: {reason}", Span(str(path), 1, 1, 1, 1), "", "check the name and the folder")
+    return Diagnostic(
+        "file",
+        "error",
+        f"{path} cannot be read: {reason}",
+        Span(str(path), 1, 1, 1, 1),
+        "",
+        "check the name and the folder",
+    )

@@ -11,7 +11,20 @@ from briefgen.airmath.geodesy import distance_nm
 from briefgen.core.diagnostics import Diagnostic, has_errors
 from briefgen.mission.edit.changes import without_event
 from briefgen.mission.resolve.mission import Mission
+from briefgen.plan.event.event import plan_event
+from briefgen.plan.event.hold import TAKEN_UP_S, hold_shape, plan_hold
+from briefgen.plan.event.pass_chain import PassChain, plan_pass_chain
+from briefgen.plan.fuel.checks import missing
+from briefgen.plan.fuel.flows import time_words
+from briefgen.plan.fuel.fuel_plan import plan_fuel
+from briefgen.plan.fuel.of_mission import far_corner, fuel_inputs
+from briefgen.plan.fuel.scale import scale_errors
+from briefgen.plan.gates import judge, known_ids
+from briefgen.plan.model import Clock, HoldPlan, Leg, Point
 from briefgen.plan.route.air import missing_air, outside_forecast, point_of, position
+from briefgen.plan.route.courses import given_directions, typed_courses
+from briefgen.plan.route.legs import JOINED_NM, Route, leg_between, plan_route, way_home
+from briefgen.plan.sortie import Plan, Sortie
 from briefgen.plan.timing.clock import (
     IN_BLOCK,
     Schedule,
@@ -22,21 +35,8 @@ from briefgen.plan.timing.clock import (
     make_clock,
     phases_from,
 )
-from briefgen.plan.route.courses import given_directions, typed_courses
 from briefgen.plan.timing.daylight import plan_suns
-from briefgen.plan.event.event import plan_event
-from briefgen.plan.fuel.fuel_plan import plan_fuel
-from briefgen.plan.fuel.checks import missing
-from briefgen.plan.fuel.flows import time_words
-from briefgen.plan.fuel.of_mission import far_corner, fuel_inputs
-from briefgen.plan.fuel.scale import scale_errors
-from briefgen.plan.gates import judge, known_ids
-from briefgen.plan.event.hold import TAKEN_UP_S, hold_shape, plan_hold
-from briefgen.plan.model import Clock, HoldPlan, Leg, Point
-from briefgen.plan.event.pass_chain import PassChain, plan_pass_chain
-from briefgen.plan.route.legs import JOINED_NM, Route, leg_between, plan_route, way_home
 from briefgen.plan.timing.solve import Decision, Question, decide
-from briefgen.plan.sortie import Plan, Sortie
 from briefgen.plan.timing.training import ByFuel, cost_fuel, cost_setups, setups_by_fuel, training_plan
 from briefgen.plan.waivers import apply_waivers
 from briefgen.units.values import Speed
@@ -51,20 +51,24 @@ def make_plan(mission: Mission) -> tuple[Plan | None, list[Diagnostic]]:
 
 
 def judged(sortie: Sortie, found: list[Diagnostic]) -> tuple[Plan, list[Diagnostic]]:
-    """The plan that a sortie makes, with its gates and waivers; ``found`` so far, and what the waivers add, are its notes."""
+    """The plan that a sortie makes, with its gates and waivers; ``found`` so far, and what the waivers add,
+    are its notes."""
     gates, more = apply_waivers(sortie.mission, judge(sortie), known_ids())
     found = [*found, *more]
     return Plan(**vars(sortie), gates=gates, notes=tuple(d.message for d in found)), found
 
 
 def fly(mission: Mission, *, tables: bool = True) -> tuple[Sortie | None, list[Diagnostic]]:
-    """The sortie timed and fuelled, without judging it. ``tables`` False: without slip table and last updates, on which no gate hangs."""
+    """The sortie timed and fuelled, without judging it. ``tables`` False: without slip table and last
+    updates, on which no gate hangs."""
     route, found = plan_route(mission)
     chain, more = plan_pass_chain(mission)
     found = [*missing_air(mission), *given_directions(mission), *scale_errors(mission), *found, *more]
     if route is None or has_errors(found):
         return None, found
-    shape, more = hold_shape(mission, chain, (*route.departure, *route.transit)) if chain is not None else (None, [])
+    shape, more = (
+        hold_shape(mission, chain, (*route.departure, *route.transit)) if chain is not None else (None, [])
+    )
     found += more
     home, more = _home(mission, route, chain)
     found += [*more, *typed_courses(mission, (*route.departure, *route.transit, *_pass_legs(chain), *home))]
@@ -91,7 +95,21 @@ def _fly_decided(
     training = training_plan(q.mission, decision.setups, by_time=decision.by_time, by_fuel=decision.by_fuel)
     legs = (*q.route.departure, *q.route.transit, *_pass_legs(q.chain), *q.route.recovery)
     found += [*outside_forecast(legs), *ground_out_of_order(clock), *_taken_up(q, hold)]
-    return Sortie(q.mission, q.route, q.chain, q.shape, clock, legs, training, event, fuel, plan_suns(q.mission, clock, event)), found
+    return (
+        Sortie(
+            q.mission,
+            q.route,
+            q.chain,
+            q.shape,
+            clock,
+            legs,
+            training,
+            event,
+            fuel,
+            plan_suns(q.mission, clock, event),
+        ),
+        found,
+    )
 
 
 def _clock(q: Question, takeoff: datetime, setups: int, solved: bool) -> tuple[Clock, HoldPlan | None]:
@@ -100,24 +118,38 @@ def _clock(q: Question, takeoff: datetime, setups: int, solved: bool) -> tuple[C
     arrival = forward[-1].end if forward else takeoff
     hold, event_phases = None, ()
     if q.chain is not None:
-        hold = plan_hold(q.mission, q.chain, q.shape, arrival, way.last_leg_s) if q.shape is not None else None
+        hold = (
+            plan_hold(q.mission, q.chain, q.shape, arrival, way.last_leg_s) if q.shape is not None else None
+        )
         if hold is not None and hold.taken_up_s:
             arrival, forward = hold.arrival, (*forward[:-1], replace(forward[-1], end=hold.arrival))
         begins = arrival if hold is not None else q.chain.ip_time
         event_phases = phases_from(begins, event_pieces(q.mission, q.chain, hold))
     after = event_phases[-1].end if event_phases else arrival
     home = phases_from(after, home_pieces(q.mission, q.route.recovery))
-    return make_clock(q.mission, Schedule(takeoff, solved, forward, way.after(IN_BLOCK), event_phases, home), q.chain, hold), hold
+    return (
+        make_clock(
+            q.mission,
+            Schedule(takeoff, solved, forward, way.after(IN_BLOCK), event_phases, home),
+            q.chain,
+            hold,
+        ),
+        hold,
+    )
 
 
 def _taken_up(q: Question, hold: HoldPlan | None) -> list[Diagnostic]:
-    """A caution where the take-off as typed leaves a hold that whole laps give only with the last leg flown a little faster or slower."""
+    """A caution where the take-off as typed leaves a hold that whole laps give only with the last leg flown a
+    little faster or slower."""
     if hold is None or not hold.taken_up_s:
         return []
     off_s, sooner = abs(hold.taken_up_s), hold.taken_up_s > 0
     left, flown = (time_words(wait_s) for wait_s in (hold.wait_s - hold.taken_up_s, hold.wait_s))
     message = f"no whole number of laps gives the {left} of hold that this take-off leaves: {flown} are flown"
-    why = f"the hold is entered {off_s:.1f} s {'earlier' if sooner else 'later'}, by speed on the leg to it; up to {TAKEN_UP_S:.0f} s are taken up so (default)"
+    why = (
+        f"the hold is entered {off_s:.1f} s {'earlier' if sooner else 'later'}, by speed on the leg to it; up"
+        f" to {TAKEN_UP_S:.0f} s are taken up so (default)"
+    )
     help = f"keep it, or take off {ceil(off_s)} s {'earlier' if sooner else 'later'}"
     return [Diagnostic("hold-left", "caution", message, why=why, help=help, cause=("ground_ops", "takeoff"))]
 
@@ -135,13 +167,18 @@ def _by_fuel(q: Question, takeoff: datetime, setups: int) -> ByFuel | None:
 # ---------------------------------------------------------------- the way home
 
 
-def _home(mission: Mission, route: Route, chain: PassChain | None) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
+def _home(
+    mission: Mission, route: Route, chain: PassChain | None
+) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
     start, altitude = _after_all(mission, route, chain)
     return home_from(mission, start, altitude, _last_leg(route, chain))
 
 
-def home_from(mission: Mission, start: Point, altitude_ft: float, last: Leg | None) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
-    """The way home from a point: the recovery legs, without any direct as ``last``, the leg flown before it; none where the flight is at its base."""
+def home_from(
+    mission: Mission, start: Point, altitude_ft: float, last: Leg | None
+) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
+    """The way home from a point: the recovery legs, without any direct as ``last``, the leg flown before it;
+    none where the flight is at its base."""
     legs, found = way_home(mission, start, altitude_ft)
     if legs or has_errors(found):
         return legs, found
@@ -172,9 +209,25 @@ def _assumed_way_home(mission: Mission, start: Point, last: Leg) -> tuple[tuple[
     """Without recovery legs: direct home at the last leg's level and speed, with a caution."""
     base = point_of(mission, mission.file.ground_ops.base)
     speed, cause = Speed(last.tas_kt, "KTAS"), ("recovery",)
-    leg, found = leg_between(mission, "recovery", start, base, level=last.level, speed=speed, start_altitude_ft=last.altitude_ft, cause=cause)
+    leg, found = leg_between(
+        mission,
+        "recovery",
+        start,
+        base,
+        level=last.level,
+        speed=speed,
+        start_altitude_ft=last.altitude_ft,
+        cause=cause,
+    )
     message = f"no recovery legs: home is taken direct from {start.id} at the last leg's level and speed"
-    caution = Diagnostic("no-recovery", "caution", message, why="landing time and fuel hang on it", help="give recovery.legs", cause=cause)
+    caution = Diagnostic(
+        "no-recovery",
+        "caution",
+        message,
+        why="landing time and fuel hang on it",
+        help="give recovery.legs",
+        cause=cause,
+    )
     return ((leg,) if leg is not None else ()), [caution, *found]
 
 
@@ -186,9 +239,14 @@ def _with_price_of_flypast(sortie: Sortie) -> Sortie:
     if sortie.training is None or sortie.event is None or sortie.fuel is None:
         return sortie
     here = sortie.training
-    without, _ = fly(without_event(sortie.mission, takeoff=sortie.clock.takeoff, setups=here.setups_flown), tables=False)
+    without, _ = fly(
+        without_event(sortie.mission, takeoff=sortie.clock.takeoff, setups=here.setups_flown), tables=False
+    )
     if without is None or without.training is None or without.fuel is None:
         return sortie
     there = without.training
     cost = cost_setups((here.by_time, here.by_fuel), (there.by_time, there.by_fuel))
-    return replace(sortie, training=replace(here, cost_setups=cost, cost_fuel_printed=cost_fuel(sortie.fuel, without.fuel)))
+    return replace(
+        sortie,
+        training=replace(here, cost_setups=cost, cost_fuel_printed=cost_fuel(sortie.fuel, without.fuel)),
+    )

@@ -1,22 +1,23 @@
-"""Risk before and after control. The scale is likelihood times severity, each 1 to 5: a default, no authority; the unit's own words stay as given.
+"""Risk before and after control. The scale is likelihood times severity, each 1 to 5: a default, no
+authority; the unit's own words stay as given.
 
 A total can hide one large hazard, so the highest single item stands beside it.
 """
 
 from __future__ import annotations
 
-
 from briefgen.core.diagnostics import KeyPath
+from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.schema.home import Risk
-from briefgen.core.records import record
 
 SCALE = "likelihood (1 to 5) times severity (1 to 5): default, no authority"
 
 
 @record
 class RiskItem:
-    """One hazard. ``after`` is the score that remains; None where the file gives none, and then the risk remains as it was."""
+    """One hazard. ``after`` is the score that remains; None where the file gives none, and then the risk
+    remains as it was."""
 
     hazard: str
     before: int
@@ -38,7 +39,8 @@ class RiskItem:
 
 @record
 class RiskView:
-    """Every item in the order of the file; ``crew`` is everybody who flies. Highest items are None without any item."""
+    """Every item in the order of the file; ``crew`` is everybody who flies. Highest items are None without
+    any item."""
 
     items: tuple[RiskItem, ...]
     crew: tuple[str, ...]
@@ -63,4 +65,11 @@ def risk_view(mission: Mission) -> RiskView:
 
 def _item(risk: Risk, i: int) -> RiskItem:
     after = risk.after.likelihood * risk.after.severity if risk.after is not None else None
-    return RiskItem(risk.hazard, risk.before.likelihood * risk.before.severity, after, risk.control, risk.accepted_by, ("risk", i))
+    return RiskItem(
+        risk.hazard,
+        risk.before.likelihood * risk.before.severity,
+        after,
+        risk.control,
+        risk.accepted_by,
+        ("risk", i),
+    )

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-
+from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.hold import HoldShape
-from briefgen.plan.model import Clock, EventPlan, FuelPlan, Gate, Leg, SunAt, TrainingPlan
 from briefgen.plan.event.pass_chain import PassChain
+from briefgen.plan.model import Clock, EventPlan, FuelPlan, Gate, Leg, SunAt, TrainingPlan
 from briefgen.plan.route.legs import Route
-from briefgen.core.records import record
 
 
 @record
 class Sortie:
-    """``fuel`` is None when it can't be worked out (the diagnostics say why); ``training`` and ``event`` when there is none.
-    ``legs`` are all legs in flying order."""
+    """``fuel`` is None when it can't be worked out (the diagnostics say why); ``training`` and ``event`` when
+    there is none. ``legs`` are all legs in flying order."""
 
     mission: Mission
     route: Route

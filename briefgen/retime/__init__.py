@@ -1,5 +1,7 @@
-"""Another time over target for a plan that stands: what can still be met, until when, and the words to say it.
+"""Another time over target for a plan that stands: what can still be met, until when, and the words to say
+it.
 
-What can be met is decided in plan/event/judge.py, for the printed rows and the ground contact's page alike; ``heard`` predicts T from the script, ``phrases``
-words it, ``answer`` puts everything together for ``briefgen retime``.
+What can be met is decided in plan/event/judge.py, for the printed rows and the ground contact's page alike;
+``heard`` predicts T from the script, ``phrases`` words it, ``answer`` puts everything together for ``briefgen
+retime``.
 """

@@ -1,4 +1,5 @@
-"""``briefgen retime`` as a function: a plan, a wanted change and a moment in; the new times, fuel, parties and words out."""
+"""``briefgen retime`` as a function: a plan, a wanted change and a moment in; the new times, fuel, parties
+and words out."""
 
 from __future__ import annotations
 
@@ -7,23 +8,23 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Literal
 
+from briefgen.airmath.script import last_is_heard
 from briefgen.brief.wording.format import rounded_instant
 from briefgen.brief.wording.wait_limits import verdict
 from briefgen.core.diagnostics import Diagnostic, has_errors
+from briefgen.core.records import record
 from briefgen.mission.edit.changes import at_true_time
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.build import make_plan
+from briefgen.plan.event.ceremony import script_parts
+from briefgen.plan.event.judge import HOLDING_REASON, Flying, Ruling, after_last_cue, judge, judge_silence
+from briefgen.plan.event.motion import Motion, motion_of
 from briefgen.plan.fuel.flight import landing_floor
 from briefgen.plan.model import Gate, Party
 from briefgen.plan.sortie import Plan
-from briefgen.plan.event.motion import Motion, motion_of
-from briefgen.core.records import record
 from briefgen.retime import phrases
 from briefgen.retime.by_speed import flown_by_speed
 from briefgen.retime.heard import Predicted
-from briefgen.airmath.script import last_is_heard
-from briefgen.plan.event.ceremony import script_parts
-from briefgen.plan.event.judge import HOLDING_REASON, Flying, Ruling, after_last_cue, judge, judge_silence
 from briefgen.retime.phrases import Call
 from briefgen.retime.story import Story, Told, after_call, story_of
 
@@ -35,9 +36,10 @@ CHANGES = ("new time", "fast", "slow")
 
 @record
 class Wanted:
-    """The new true time, and when the call is read back. ``read_back`` None: before the hold is entered. ``earlier``: changes told before
-    this one and read back, in their order. ``heard``: cues with their times. ``predicted``: T by them, or by somebody's own judgement after
-    them, and what is overdue; None for a T that hangs on no cue."""
+    """The new true time, and when the call is read back. ``read_back`` None: before the hold is entered.
+    ``earlier``: changes told before this one and read back, in their order. ``heard``: cues with their times.
+    ``predicted``: T by them, or by somebody's own judgement after them, and what is overdue; None for a T
+    that hangs on no cue."""
 
     true_time: datetime
     read_back: datetime | None
@@ -48,8 +50,9 @@ class Wanted:
 
 @record
 class NewTimes:
-    """The clock after the change. ``inbound_turns``: START INBOUND TURN of each lap. ``speed_kt``: ground speed to change to and hold to the
-    centre after leave-hold, else None. ``ip_before``: the IP time without this change. ``row``: the laps are those of the printed slip row, until ``row_until``."""
+    """The clock after the change. ``inbound_turns``: START INBOUND TURN of each lap. ``speed_kt``: ground
+    speed to change to and hold to the centre after leave-hold, else None. ``ip_before``: the IP time without
+    this change. ``row``: the laps are those of the printed slip row, until ``row_until``."""
 
     true_time: datetime
     set_time: datetime
@@ -81,11 +84,14 @@ class ShipLine:
 
 @record
 class Retimed:
-    """Everything that ``briefgen retime`` tells. ``new_true`` None and ``change_s`` 0: a cue is overdue, and no time is proposed. ``change_s`` and ``old_true`` go by the time that the flight holds, which is the plan's
-    until a change was told. ``times`` is None when the change can't be met or needs no call. ``until``: the read-back must be (or had
-    to be) complete by then; ``say_by`` = ``until`` less the relay. ``fuel_basis``: what the fuel of a change by speed stands on, or why
-    there is none. ``failing``: gates that fail at the new time. ``earlier``: what was told before. ``limit``: TOO LATE or TOO EARLY with the
-    reason, of the time that the flight would hold after it; ``lap_limit``: of the time that one more lap would make; both empty strings: none known."""
+    """Everything that ``briefgen retime`` tells. ``new_true`` None and ``change_s`` 0: a cue is overdue, and
+    no time is proposed. ``change_s`` and ``old_true`` go by the time that the flight holds, which is the
+    plan's until a change was told. ``times`` is None when the change can't be met or needs no call.
+    ``until``: the read-back must be (or had to be) complete by then; ``say_by`` = ``until`` less the relay.
+    ``fuel_basis``: what the fuel of a change by speed stands on, or why there is none. ``failing``: gates
+    that fail at the new time. ``earlier``: what was told before. ``limit``: TOO LATE or TOO EARLY with the
+    reason, of the time that the flight would hold after it; ``lap_limit``: of the time that one more lap
+    would make; both empty strings: none known."""
 
     kind: str
     change_s: float
@@ -126,7 +132,8 @@ class _Changed:
 
 @record
 class _Ruled:
-    """The question with its answer: where the flight was, the ruling, and where it is once the call has been read back."""
+    """The question with its answer: where the flight was, the ruling, and where it is once the call has been
+    read back."""
 
     motion: Motion
     before: Story
@@ -149,7 +156,11 @@ def retime(plan: Plan, wanted: Wanted) -> tuple[Retimed | None, list[Diagnostic]
     told_s = 0.0 if wanted.read_back is None else motion.seconds(wanted.read_back)
     silence = _silent(wanted)
     change_s = 0.0 if silence else _asked_s(held, wanted.true_time, story.now)
-    ruling = Ruling("over") if not story.holding and _has_passed(plan, held, wanted) else _ruled(plan, story, wanted, (change_s, told_s))
+    ruling = (
+        Ruling("over")
+        if not story.holding and _has_passed(plan, held, wanted)
+        else _ruled(plan, story, wanted, (change_s, told_s))
+    )
     after = after_call(story, ruling, change_s, told_s) if ruling.kind in CHANGES else story
     ruled = _Ruled(motion, story, ruling, change_s, after)
     changed, found = _changed(plan, ruled, wanted) if ruling.kind in CHANGES else (_Changed(plan), [])
@@ -157,12 +168,17 @@ def retime(plan: Plan, wanted: Wanted) -> tuple[Retimed | None, list[Diagnostic]
 
 
 def _ruled(plan: Plan, story: Story, wanted: Wanted, asked: tuple[float, float]) -> Ruling:
-    """``asked``: the change and when it is read back. A flight told to hold is told nothing but asked, and an overdue cue stands above any change."""
+    """``asked``: the change and when it is read back. A flight told to hold is told nothing but asked, and an
+    overdue cue stands above any change."""
     change_s, told_s = asked
     if story.holding:
         return Ruling("not started") if _silent(wanted) else Ruling("ask", reason=HOLDING_REASON)
     if _silent(wanted):
-        return _within(plan, judge_silence(story.now, wanted.predicted.late_s, told_s, sure=wanted.predicted.sure), wanted)
+        return _within(
+            plan,
+            judge_silence(story.now, wanted.predicted.late_s, told_s, sure=wanted.predicted.sure),
+            wanted,
+        )
     parts = script_parts(plan.mission)
     heard = last_is_heard(parts, (name for name, _ in wanted.heard))
     return after_last_cue(judge(story.now, change_s, told_s), parts[-1].cue if parts else "", heard=heard)
@@ -196,30 +212,39 @@ def _held(plan: Plan, story: Story) -> datetime:
 
 def _has_passed(plan: Plan, held: datetime, wanted: Wanted) -> bool:
     """Whether the call would begin when the flight is over the centre already."""
-    return wanted.read_back is not None and wanted.read_back - timedelta(seconds=plan.mission.file.event.relay_time or 0.0) >= held
+    return (
+        wanted.read_back is not None
+        and wanted.read_back - timedelta(seconds=plan.mission.file.event.relay_time or 0.0) >= held
+    )
 
 
 def _asked_s(held: datetime, wanted: datetime, now: Flying) -> float:
-    """The change that is called: inside the dead-band the one predicted, else the one to the whole second that is read out."""
+    """The change that is called: inside the dead-band the one predicted, else the one to the whole second
+    that is read out."""
     exact = (wanted - held).total_seconds()
     return exact if abs(exact) < now.deadband_s else (rounded_instant(wanted) - held).total_seconds()
 
 
 def _changed(plan: Plan, ruled: _Ruled, wanted: Wanted) -> tuple[_Changed | None, list[Diagnostic]]:
-    """Planned again: by the hold everything from leave-hold on moves; a change by speed moves only T and what follows it."""
+    """Planned again: by the hold everything from leave-hold on moves; a change by speed moves only T and what
+    follows it."""
     after = ruled.after
     final = _mission_at(plan, after.held_s, wanted)
     if not after.calls:
         changed, found = make_plan(final)
         return (None if changed is None or has_errors(found) else _Changed(changed)), found
-    made, found = flown_by_speed(_mission_at(plan, after.hold_s, wanted), final, after.calls, ruled.motion.origin)
+    made, found = flown_by_speed(
+        _mission_at(plan, after.hold_s, wanted), final, after.calls, ruled.motion.origin
+    )
     return (None if made is None else _Changed(*made)), found
 
 
 def _mission_at(plan: Plan, change_s: float, wanted: Wanted) -> Mission:
     setups = plan.training.setups_flown if plan.training is not None else None
     true_time = plan.event.true_time + timedelta(seconds=change_s)
-    return at_true_time(plan.mission, true_time, takeoff=plan.clock.takeoff, setups=setups, heard=dict(wanted.heard))
+    return at_true_time(
+        plan.mission, true_time, takeoff=plan.clock.takeoff, setups=setups, heard=dict(wanted.heard)
+    )
 
 
 def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Retimed:
@@ -244,17 +269,24 @@ def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Re
         parties=changed.plan.event.parties if is_new else (),
         failing=_failing(changed.plan, wanted) if is_new else (),
         within_accepted=_accepted(plan, ruled.before.held_s + change_s),
-        call=_silence_call(plan, ruling, wanted) if ruling.kind == "not started" else _call(plan, ruled, held),
+        call=(
+            _silence_call(plan, ruling, wanted) if ruling.kind == "not started" else _call(plan, ruled, held)
+        ),
         predicted=wanted.predicted,
         fuel_basis=changed.fuel_basis,
         earlier=tuple(wanted.earlier),
-        limit=verdict(plan, _at_least(wanted)) if ruling.kind == "not started" else _limit(plan, ruling, held, change_s),
+        limit=(
+            verdict(plan, _at_least(wanted))
+            if ruling.kind == "not started"
+            else _limit(plan, ruling, held, change_s)
+        ),
         lap_limit=_lap_limit(plan, ruling, held),
     )
 
 
 def _times(plan: Plan, ruled: _Ruled, *, earlier: bool) -> NewTimes:
-    """By the hold everything inbound moves with T; by speed only what lies after the change of speed does, and there is no push-up."""
+    """By the hold everything inbound moves with T; by speed only what lies after the change of speed does,
+    and there is no push-up."""
     event, after = plan.event, ruled.after
     shift, moved = timedelta(seconds=after.held_s), timedelta(seconds=after.hold_s)
     origin, calls, leave = ruled.motion.origin, after.calls, ruled.motion.chain.leave_hold
@@ -262,18 +294,25 @@ def _times(plan: Plan, ruled: _Ruled, *, earlier: bool) -> NewTimes:
         true_time=event.true_time + shift,
         set_time=event.set_time + shift,
         leave_hold=None if leave is None else leave + moved,
-        inbound_turns=tuple(origin + timedelta(seconds=lap.inbound_turn_s) for lap in ruled.ruling.wait.laps) if ruled.by_hold else (),
+        inbound_turns=(
+            tuple(origin + timedelta(seconds=lap.inbound_turn_s) for lap in ruled.ruling.wait.laps)
+            if ruled.by_hold
+            else ()
+        ),
         ip=origin + timedelta(seconds=after.ip_s),
         ip_before=origin + timedelta(seconds=ruled.before.ip_s),
         push_up=None if event.push is None or calls else event.push.at + shift,
         speed_kt=calls[-1].speed_kt if calls else None,
         row=ruled.ruling.row and not earlier,
-        row_until=origin + timedelta(seconds=ruled.ruling.row_until_s) if ruled.ruling.row and not earlier else None,
+        row_until=(
+            origin + timedelta(seconds=ruled.ruling.row_until_s) if ruled.ruling.row and not earlier else None
+        ),
     )
 
 
 def _ships(plan: Plan, changed: _Changed) -> tuple[ShipLine, ...]:
-    """Landing fuel with the hold as long as it now is, or with the speed changed; the go-home time of the hold only while it is ahead."""
+    """Landing fuel with the hold as long as it now is, or with the speed changed; the go-home time of the
+    hold only while it is ahead."""
     if plan.fuel is None:
         return ()
     after = {ship.ship: ship for ship in changed.plan.fuel.ships} if changed.plan.fuel is not None else {}
@@ -287,8 +326,9 @@ def _ships(plan: Plan, changed: _Changed) -> tuple[ShipLine, ...]:
 
 
 def _failing(changed: Plan, wanted: Wanted) -> tuple[Gate, ...]:
-    """Gates that fail at the new time. That no party holds it yet is told with the parties; once training is over nothing hangs on joker, and once
-    the hold is entered nobody moves it, or the IP, nearer to the cue."""
+    """Gates that fail at the new time. That no party holds it yet is told with the parties; once training is
+    over nothing hangs on joker, and once the hold is entered nobody moves it, or the IP, nearer to the cue.
+    """
     end = changed.clock.training_end
     trained = end is not None and wanted.read_back is not None and wanted.read_back >= end
     behind = {"joker"} if trained else set()
@@ -302,14 +342,19 @@ def _accepted(plan: Plan, change_s: float) -> bool | None:
 
 
 def _limit(plan: Plan, ruling: Ruling, held: datetime, change_s: float) -> tuple[str, str]:
-    """Of the T held where no call is needed, of the new one where it can be told or asked; empty where nothing is told."""
+    """Of the T held where no call is needed, of the new one where it can be told or asked; empty where
+    nothing is told."""
     if ruling.kind not in (*MET, "ask", "wait"):
         return "", ""
     return verdict(plan, held if ruling.kind == "no call" else held + timedelta(seconds=change_s))
 
 
 def _lap_limit(plan: Plan, ruling: Ruling, held: datetime) -> tuple[str, str]:
-    return ("", "") if ruling.one_more_lap_s is None else verdict(plan, held + timedelta(seconds=ruling.one_more_lap_s))
+    return (
+        ("", "")
+        if ruling.one_more_lap_s is None
+        else verdict(plan, held + timedelta(seconds=ruling.one_more_lap_s))
+    )
 
 
 def _call(plan: Plan, ruled: _Ruled, held: datetime) -> Call:
@@ -324,12 +369,15 @@ def _call(plan: Plan, ruled: _Ruled, held: datetime) -> Call:
         return phrases.ask(who, change_s, further=bool(ruled.before.calls))
     if ruling.kind == "abort only":
         return phrases.abort(event.abort.words if event.abort is not None else "")
-    price_s = None if _lap_limit(plan, ruling, held)[0] else ruling.one_more_lap_s  # no lap is offered beyond a limit
+    price_s = (
+        None if _lap_limit(plan, ruling, held)[0] else ruling.one_more_lap_s
+    )  # no lap is offered beyond a limit
     return phrases.unable(who, change_s, price_s) if ruling.kind == "unable" else Call("")
 
 
 def read_back_at(plan: Plan, story: Story, *, now: datetime | None, phase: Phase) -> datetime | None:
-    """When the call is read back: the relay after ``now``, else where a phase begins; None: before the hold is entered."""
+    """When the call is read back: the relay after ``now``, else where a phase begins; None: before the hold
+    is entered."""
     if now is not None:
         return now + timedelta(seconds=plan.mission.file.event.relay_time or 0.0)
     begins_s = {"holding": 0.0, "inbound": story.now.leave_s, "running-in": story.ip_s}.get(phase)

@@ -1,4 +1,5 @@
-"""From what was heard of the ceremony to a new true time: cues and marks by name, T predicted by briefgen/airmath/script.py."""
+"""From what was heard of the ceremony to a new true time: cues and marks by name, T predicted by
+briefgen/airmath/script.py."""
 
 from __future__ import annotations
 
@@ -7,17 +8,18 @@ from datetime import datetime, timedelta
 
 from briefgen.airmath.script import Heard, Part, predict
 from briefgen.core.diagnostics import Diagnostic
+from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.schema.base import did_you_mean
 from briefgen.plan.event.ceremony import script_parts
-from briefgen.core.records import record
 
 
 @record
 class Predicted:
-    """T as what was heard of the script says. ``deviation_s``: one standard deviation, None where a spread is missing. ``expected``: the cues and
-    marks still to come. ``overdue``: cues that should have been heard by now, the first of them ``late_s`` ago; then ``true_time`` is no
-    time to tell anybody. ``awaited``: cues late by more than the dead-band, ``sure``: one by more than its time spreads."""
+    """T as what was heard of the script says. ``deviation_s``: one standard deviation, None where a spread is
+    missing. ``expected``: the cues and marks still to come. ``overdue``: cues that should have been heard by
+    now, the first of them ``late_s`` ago; then ``true_time`` is no time to tell anybody. ``awaited``: cues
+    late by more than the dead-band, ``sure``: one by more than its time spreads."""
 
     true_time: datetime
     deviation_s: float | None
@@ -40,7 +42,14 @@ def check_names(mission: Mission, heard: Sequence[tuple[str, str]]) -> list[Diag
     parts = script_parts(mission)
     if not parts:
         help = "give --to or --slip, or let event.pass.time hang on a cue, such as: end of ANTHEM"
-        return [Diagnostic("no-script", "error", "the time over target is an explicit time, so no cue tells how the ceremony runs", help=help)]
+        return [
+            Diagnostic(
+                "no-script",
+                "error",
+                "the time over target is an explicit time, so no cue tells how the ceremony runs",
+                help=help,
+            )
+        ]
     known = names_of(parts)
     return [
         Diagnostic(
@@ -52,16 +61,35 @@ def check_names(mission: Mission, heard: Sequence[tuple[str, str]]) -> list[Diag
     ]  # fmt: skip
 
 
-def predicted(mission: Mission, heard: Sequence[tuple[str, datetime]], *, now: datetime | None, own: datetime | None = None, committed: bool = False) -> Predicted:
-    """T from the cues and marks that were heard (of several with one name the last counts), or somebody's ``own``, and what is overdue at ``now``, for a flight
-    that is ``committed`` or still holds."""
+def predicted(
+    mission: Mission,
+    heard: Sequence[tuple[str, datetime]],
+    *,
+    now: datetime | None,
+    own: datetime | None = None,
+    committed: bool = False,
+) -> Predicted:
+    """T from the cues and marks that were heard (of several with one name the last counts), or somebody's
+    ``own``, and what is overdue at ``now``, for a flight that is ``committed`` or still holds."""
     parts = script_parts(mission)
     begins = mission.times.cues[parts[0].cue]
     notes = tuple(Heard(name, (at - begins).total_seconds()) for name, at in heard)
     now_s = None if now is None else (now - begins).total_seconds()
     deadband_s = mission.file.event.pass_.deadband or 0.0
     own_s = None if own is None else (own - begins).total_seconds()
-    found = predict(parts, 0.0, notes, now_s=now_s, deadband_s=deadband_s, own_target_s=own_s, committed=committed)
+    found = predict(
+        parts, 0.0, notes, now_s=now_s, deadband_s=deadband_s, own_target_s=own_s, committed=committed
+    )
     expected = tuple((name, begins + timedelta(seconds=at_s)) for name, at_s in found.expected)
     true_time = begins + timedelta(seconds=found.target_s) if own is None else own
-    return Predicted(true_time, found.deviation_s, found.pace, expected, found.overdue, found.late_s, own is not None, found.awaited, found.sure)
+    return Predicted(
+        true_time,
+        found.deviation_s,
+        found.pace,
+        expected,
+        found.overdue,
+        found.late_s,
+        own is not None,
+        found.awaited,
+        found.sure,
+    )

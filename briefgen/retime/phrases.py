@@ -1,18 +1,19 @@
-"""What is said on the radio, word by word: which time changes, old, new, every digit, Zulu, and what is to be read back.
+"""What is said on the radio, word by word: which time changes, old, new, every digit, Zulu, and what is to be
+read back.
 
-No phraseology for this is published; ours follows one rule: nothing is said that could be taken for another time. The ground contact's page
-(briefgen/render/html/clock_words.js) says the same sentences.
+No phraseology for this is published; ours follows one rule: nothing is said that could be taken for another
+time. The ground contact's page (briefgen/render/html/clock_words.js) says the same sentences.
 """
 
 from __future__ import annotations
 
 from datetime import datetime
 
-from briefgen.brief.wording.silence import not_started_said
 from briefgen.brief.wording.format import change_read_back, change_said, clock_spoken, digits_spoken
+from briefgen.brief.wording.silence import not_started_said
+from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.schema.event import NoCue
-from briefgen.core.records import record
 from briefgen.plan.event.judge import Added
 
 GROUND = "ground contact"
@@ -43,24 +44,37 @@ def callers(mission: Mission) -> Callers:
 def new_time(who: Callers, old: datetime, new: datetime) -> Call:
     """A new true time, before leave-hold. The set time is never said: only the flight adds its bias."""
     said = clock_spoken(new)
-    return Call(change_said(who.flight, who.ground, old=clock_spoken(old), new=said), change_read_back(who.flight, new=said))
+    return Call(
+        change_said(who.flight, who.ground, old=clock_spoken(old), new=said),
+        change_read_back(who.flight, new=said),
+    )
 
 
 def seconds(who: Callers, change_s: float) -> Call:
     """After leave-hold: sooner is fast, later is slow; no clock time is said any more."""
     words = _seconds(change_s).format("")
-    return Call(f"{who.flight}, {who.ground}. {words.capitalize()}. I say again: {words}. Read back.", f"{who.flight}, {words}.")
+    return Call(
+        f"{who.flight}, {who.ground}. {words.capitalize()}. I say again: {words}. Read back.",
+        f"{who.flight}, {words}.",
+    )
 
 
 def _seconds(change_s: float) -> str:
     whole = int(abs(change_s) + 0.5)
-    return f"{'fast' if change_s < 0 else 'slow'}{{}} {digits_spoken(str(whole))} second{'' if whole == 1 else 's'}"
+    return (
+        f"{'fast' if change_s < 0 else 'slow'}{{}} {digits_spoken(str(whole))}"
+        f" second{'' if whole == 1 else 's'}"
+    )
 
 
 def spoken_length(seconds: float) -> str:
     """``four minutes one zero seconds``: digit by digit, to the nearest second."""
     minutes, rest = divmod(int(abs(seconds) + 0.5), 60)
-    parts = [f"{digits_spoken(str(n))} {unit}{'' if n == 1 else 's'}" for n, unit in ((minutes, "minute"), (rest, "second")) if n]
+    parts = [
+        f"{digits_spoken(str(n))} {unit}{'' if n == 1 else 's'}"
+        for n, unit in ((minutes, "minute"), (rest, "second"))
+        if n
+    ]
     return " ".join(parts) or "zero seconds"
 
 
@@ -68,7 +82,10 @@ def unable(who: Callers, change_s: float, price_s: float | None) -> Call:
     """The change can't be met: said as such, with the price of one more lap, never with the nearest value."""
     late = "late" if change_s > 0 else "early"
     price = f" One more lap costs {spoken_length(price_s)}." if price_s is not None else ""
-    return Call(f"{who.flight}, {who.ground}. Ceremony {spoken_length(change_s)} {late}. UNABLE to meet it as planned.{price} Say intentions.")
+    return Call(
+        f"{who.flight}, {who.ground}. Ceremony {spoken_length(change_s)} {late}. UNABLE to meet it as"
+        f" planned.{price} Say intentions."
+    )
 
 
 def ask(who: Callers, change_s: float, *, further: bool) -> Call:
@@ -80,12 +97,16 @@ def ask(who: Callers, change_s: float, *, further: bool) -> Call:
 def ask_time(who: Callers, old: datetime, new: datetime) -> Call:
     """Of a flight that was told to hold: only it knows what its laps can give."""
     said = clock_spoken(new)
-    words = f"Can you accept a change of true time? Old true time: {clock_spoken(old)} Zulu. New true time: {said} Zulu. Read back true time, or say unable."
+    words = (
+        f"Can you accept a change of true time? Old true time: {clock_spoken(old)} Zulu. New true time:"
+        f" {said} Zulu. Read back true time, or say unable."
+    )
     return Call(f"{who.flight}, {who.ground}. {words}", f"{who.flight}, true time {said} Zulu, or unable.")
 
 
 def not_started(who: Callers, cue: str, added: Added, no_cue: NoCue | None) -> Call:
-    """The fact alone, a lap with it, or what the unit has briefed for it; no time in it, since nobody has heard the cue."""
+    """The fact alone, a lap with it, or what the unit has briefed for it; no time in it, since nobody has
+    heard the cue."""
     return Call(*not_started_said(who.flight, cue, added, no_cue))
 
 

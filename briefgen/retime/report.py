@@ -17,8 +17,8 @@ from briefgen.brief.wording.format import (
     time_limit,
 )
 from briefgen.brief.wording.gates import figures_words
-from briefgen.brief.wording.speed_span import span_words
 from briefgen.brief.wording.lost_contact import no_cue_words
+from briefgen.brief.wording.speed_span import span_words
 from briefgen.core.plain import to_plain
 from briefgen.plan.model import Party
 from briefgen.plan.sortie import Plan
@@ -39,12 +39,20 @@ HEADLINES = {
 }
 
 
-MEANS = {"new time": "Worked again", "fast": "By speed", "slow": "By speed"}  # as card, slide and clock page say it
+MEANS = {
+    "new time": "Worked again",
+    "fast": "By speed",
+    "slow": "By speed",
+}  # as card, slide and clock page say it
 
 
 def headline(answer: Retimed) -> str:
     """The first line: whether it can be met."""
-    cue, awaited = (answer.predicted.overdue[:1], answer.predicted.awaited[:1]) if answer.predicted is not None else ((), ())
+    cue, awaited = (
+        (answer.predicted.overdue[:1], answer.predicted.awaited[:1])
+        if answer.predicted is not None
+        else ((), ())
+    )
     if answer.kind == "no call" and awaited and not answer.limit[0]:
         return f"NO CALL YET: {awaited[0]} IS LATE."  # as the clock page has it
     found = HEADLINES[answer.kind].format(reason=answer.reason, cue="".join(cue))
@@ -52,7 +60,11 @@ def headline(answer: Retimed) -> str:
         return found
     if answer.kind == "not started":
         return f"{found} T CANNOT BE HELD."
-    return "T CANNOT BE HELD: ask the flight." if answer.kind == "no call" else f"{answer.limit[0]}: ask first. {found}"
+    return (
+        "T CANNOT BE HELD: ask the flight."
+        if answer.kind == "no call"
+        else f"{answer.limit[0]}: ask first. {found}"
+    )
 
 
 def lines(answer: Retimed, plan: Plan) -> Iterator[tuple[str, Rows]]:
@@ -60,12 +72,24 @@ def lines(answer: Retimed, plan: Plan) -> Iterator[tuple[str, Rows]]:
     yield "", list(_verdict(answer, plan))
     if answer.times is not None:
         yield "New times", list(_times(answer, answer.times, plan))
-        yield f"Fuel at landing{', ' if answer.fuel_basis else ''}{answer.fuel_basis}", list(_fuel(answer, plan))
+        yield (
+            f"Fuel at landing{', ' if answer.fuel_basis else ''}{answer.fuel_basis}",
+            list(_fuel(answer, plan)),
+        )
     yield "Other parties", [_party(party, plan) for party in answer.parties]
-    yield "Gates that fail at the new time", [[g.verdict, g.title, figures_words(g, day=plan.clock.takeoff.date()), g.why] for g in answer.failing]
+    yield (
+        "Gates that fail at the new time",
+        [
+            [g.verdict, g.title, figures_words(g, day=plan.clock.takeoff.date()), g.why]
+            for g in answer.failing
+        ],
+    )
     if answer.call.say:
         read_back = [["Read back", answer.call.read_back]] if answer.call.read_back else []
-        yield f"Words{', once the flight has accepted it' if answer.limit[0] else ''}", [["Say", answer.call.say], *read_back]
+        yield (
+            f"Words{', once the flight has accepted it' if answer.limit[0] else ''}",
+            [["Say", answer.call.say], *read_back],
+        )
 
 
 def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
@@ -76,24 +100,52 @@ def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
     if answer.new_true is not None:
         whole = answer.change_s == int(answer.change_s)
         change = signed_duration(answer.change_s) if whole else f"{answer.change_s:+.1f} s"
-        yield ["Change", change + (f" of {_z(answer.old_true, plan)}, which the flight {'held until it was told to hold' if _holding(answer) else 'holds'}" if answer.earlier else "")]
-    yield ["Told", f"before {'the hold is entered' if plan.event.hold is not None else 'the IP'}" if answer.told is None else f"read back at {_z(answer.told, plan)}"]
+        yield [
+            "Change",
+            change
+            + (
+                f" of {_z(answer.old_true, plan)}, which the flight"
+                f" {'held until it was told to hold' if _holding(answer) else 'holds'}"
+                if answer.earlier
+                else ""
+            ),
+        ]
+    yield [
+        "Told",
+        (
+            f"before {'the hold is entered' if plan.event.hold is not None else 'the IP'}"
+            if answer.told is None
+            else f"read back at {_z(answer.told, plan)}"
+        ),
+    ]
     if answer.met and answer.reason:
         yield ["How", answer.reason]
     yield from _until(answer, plan)
     if answer.authority_s is not None:
         early, late = answer.authority_s
         given = f"{early:.1f} s earlier to {late:.1f} s later, {span_words(plan.event)}"
-        yield ["Speed alone gives", f"{given}, if it has held one speed since it was told" if answer.kind == "ask" else given]
+        yield [
+            "Speed alone gives",
+            f"{given}, if it has held one speed since it was told" if answer.kind == "ask" else given,
+        ]
     elif answer.kind == "ask" and not _holding(answer):
         yield ["Speed alone gives", "not known"]
     if answer.kind == "unable" and answer.one_more_lap_s is not None:
         said, because = answer.lap_limit
-        yield ["One more lap costs", duration(answer.one_more_lap_s) + (f": {said}, {because}" if said else "")]
+        yield [
+            "One more lap costs",
+            duration(answer.one_more_lap_s) + (f": {said}, {because}" if said else ""),
+        ]
     if answer.limit[0] and answer.kind == "not started":
         yield [answer.limit[0], answer.limit[1]]
     elif answer.limit[0]:
-        yield [answer.limit[0], f"{answer.limit[1]}: the flight must be asked {'whether it can hold T' if answer.kind == 'no call' else 'before it is told'}"]
+        yield [
+            answer.limit[0],
+            (
+                f"{answer.limit[1]}: the flight must be asked"
+                f" {'whether it can hold T' if answer.kind == 'no call' else 'before it is told'}"
+            ),
+        ]
     if answer.within_accepted is False:
         yield ["CAUTION", "outside the slip that the mission accepts: the supervisor must be asked"]
 
@@ -115,10 +167,14 @@ def _heard(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
         return
     if found.own:
         return
-    spread = f", give or take {found.deviation_s:.0f} s (one standard deviation)" if found.deviation_s is not None else ""
+    spread = (
+        f", give or take {found.deviation_s:.0f} s (one standard deviation)"
+        if found.deviation_s is not None
+        else ""
+    )
     yield ["Predicted true time", f"{_z(found.true_time, plan)}{spread}"]
     if found.expected:
-        yield ["Expected next", "{}, {}".format(found.expected[0][0], _z(found.expected[0][1], plan))]
+        yield ["Expected next", f"{found.expected[0][0]}, {_z(found.expected[0][1], plan)}"]
 
 
 def _until(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
@@ -139,13 +195,22 @@ def _until(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
 
 def _by(until: datetime, answer: Retimed, plan: Plan) -> str:
     relay = answer.until - answer.say_by
-    return f"{_z(time_limit(until, 'latest'), plan)}, read-back complete; say by {_z(time_limit(until - relay, 'latest'), plan)}"
+    return (
+        f"{_z(time_limit(until, 'latest'), plan)}, read-back complete; say by"
+        f" {_z(time_limit(until - relay, 'latest'), plan)}"
+    )
 
 
 def _silence(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
     """Until when the flight can still stay in the hold for it, else what the unit has briefed."""
     if answer.until is not None:
-        yield ["Say by", f"{_z(time_limit(answer.say_by, 'latest'), plan)}: leave-hold {_z(time_limit(answer.until, 'latest'), plan)}"]
+        yield [
+            "Say by",
+            (
+                f"{_z(time_limit(answer.say_by, 'latest'), plan)}: leave-hold"
+                f" {_z(time_limit(answer.until, 'latest'), plan)}"
+            ),
+        ]
     yield ["Briefed for it after leave-hold", no_cue_words(plan)]
 
 
@@ -155,15 +220,29 @@ def _times(answer: Retimed, times: NewTimes, plan: Plan) -> Iterator[list[str]]:
     for lap, turn in enumerate(times.inbound_turns, 1):
         yield [f"START INBOUND TURN, lap {lap} of {len(times.inbound_turns)}", _all_clocks(turn, plan), ""]
     if answer.kind == "new time":
-        source = "as the printed slip row" if times.row else "worked again from the moment told: the printed slip row no longer holds"
+        source = (
+            "as the printed slip row"
+            if times.row
+            else "worked again from the moment told: the printed slip row no longer holds"
+        )
         yield ["Laps", counted(len(times.inbound_turns), "lap"), source]
     by_hold = answer.kind == "new time"
-    ip_kept = "unchanged" if _z(times.ip, plan) == _z(times.ip_before, plan) else f"was {_z(times.ip_before, plan)}"
-    for label, at, kept in (("Leave-hold", times.leave_hold, "unchanged"), ("IP", times.ip, ip_kept), ("Push-up", times.push_up, "")):
+    ip_kept = (
+        "unchanged" if _z(times.ip, plan) == _z(times.ip_before, plan) else f"was {_z(times.ip_before, plan)}"
+    )
+    for label, at, kept in (
+        ("Leave-hold", times.leave_hold, "unchanged"),
+        ("IP", times.ip, ip_kept),
+        ("Push-up", times.push_up, ""),
+    ):
         if at is not None:
             yield [label, _all_clocks(at, plan), "" if by_hold else kept]
     if times.speed_kt is not None:
-        yield ["Ground speed", speed_kt(times.speed_kt, "KGS"), "change to it at once, hold it to the centre, no push-up"]
+        yield [
+            "Ground speed",
+            speed_kt(times.speed_kt, "KGS"),
+            "change to it at once, hold it to the centre, no push-up",
+        ]
 
 
 def _fuel(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
@@ -172,17 +251,37 @@ def _fuel(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
     for ship in answer.ships:
         was = f"was {fuel_figure(ship.landing_before, plan.fuel.unit)}"
         if ship.landing is None:
-            yield [f"Ship {ship.ship}", f"NOT CHECKED ({was})", f"required {fuel_figure(ship.required, plan.fuel.unit)}", ""]
+            yield [
+                f"Ship {ship.ship}",
+                f"NOT CHECKED ({was})",
+                f"required {fuel_figure(ship.required, plan.fuel.unit)}",
+                "",
+            ]
             continue
         short = "" if ship.enough else "BELOW WHAT IS REQUIRED"
-        go_home = f"go home from the hold by {_z(time_limit(ship.go_home, 'latest'), plan)}" if ship.go_home is not None else ""
+        go_home = (
+            f"go home from the hold by {_z(time_limit(ship.go_home, 'latest'), plan)}"
+            if ship.go_home is not None
+            else ""
+        )
         figure = f"{fuel_figure(ship.landing, plan.fuel.unit)} ({was})"
-        yield [f"Ship {ship.ship}", figure, f"required {fuel_figure(ship.required, plan.fuel.unit)}", "; ".join(filter(None, (short, go_home)))]
+        yield [
+            f"Ship {ship.ship}",
+            figure,
+            f"required {fuel_figure(ship.required, plan.fuel.unit)}",
+            "; ".join(filter(None, (short, go_home))),
+        ]
 
 
 def _party(party: Party, plan: Plan) -> list[str]:
     span = " to ".join(_z(at, plan) for at in (party.start, party.end) if at is not None)
-    return [party.who, party.what, span or "no time given", "holds this time" if party.acknowledged else "NOT ACKNOWLEDGED", party.contact]
+    return [
+        party.who,
+        party.what,
+        span or "no time given",
+        "holds this time" if party.acknowledged else "NOT ACKNOWLEDGED",
+        party.contact,
+    ]
 
 
 def _z(at: datetime, plan: Plan) -> str:
@@ -193,7 +292,11 @@ def _all_clocks(at: datetime, plan: Plan) -> str:
     """Zulu, event and base; one local clock where both show the same."""
     mission, day = plan.mission, plan.event.true_time.date()
     locals_ = [clock_local(at, zone, day=mission.date) for zone in (mission.event_zone, mission.base_zone)]
-    named = [f"{locals_[0]} event", f"{locals_[1]} base"] if locals_[0] != locals_[1] else [f"{locals_[0]} event and base"]
+    named = (
+        [f"{locals_[0]} event", f"{locals_[1]} base"]
+        if locals_[0] != locals_[1]
+        else [f"{locals_[0]} event and base"]
+    )
     return ", ".join([clock_z(at, day=day), *named])
 
 
@@ -201,4 +304,8 @@ def retime_object(answer: Retimed, plan: Plan) -> dict[str, Any]:
     """``briefgen retime --json``: the records as they are, instants in UTC, seconds unrounded."""
     keys = ("kind", "change_s", "old_true", "old_set", "new_true", "told", "until", "say_by", "reason", "one_more_lap_s", "authority_s", "times",
             "ships", "fuel_basis", "parties", "within_accepted", "call", "predicted", "earlier", "limit", "lap_limit")  # fmt: skip
-    return {"met": answer.met, **{key: to_plain(getattr(answer, key)) for key in keys}, "failing": [gate.id for gate in answer.failing]}
+    return {
+        "met": answer.met,
+        **{key: to_plain(getattr(answer, key)) for key in keys},
+        "failing": [gate.id for gate in answer.failing],
+    }

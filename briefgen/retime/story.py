@@ -1,4 +1,5 @@
-"""What the flight was told one after another, each change read back: where that leaves it, and how each change is flown."""
+"""What the flight was told one after another, each change read back: where that leaves it, and how each
+change is flown."""
 
 from __future__ import annotations
 
@@ -8,15 +9,16 @@ from datetime import datetime
 
 from briefgen.airmath.run_in import leg_to_ip
 from briefgen.core.diagnostics import Diagnostic
-from briefgen.plan.sortie import Plan
-from briefgen.plan.event.motion import Motion
 from briefgen.core.records import record
 from briefgen.plan.event.judge import Flying, Ruling, flying, judge, told
+from briefgen.plan.event.motion import Motion
+from briefgen.plan.sortie import Plan
 
 
 @record
 class Told:
-    """A change of the true time (later positive; None: told to hold, without a time) and when its read-back was complete."""
+    """A change of the true time (later positive; None: told to hold, without a time) and when its read-back
+    was complete."""
 
     change_s: float | None
     read_back: datetime
@@ -24,7 +26,8 @@ class Told:
 
 @record
 class SpeedCall:
-    """From ``at_s`` on one ground speed to the centre. ``speed_kt`` None: how the flight flies the change isn't known."""
+    """From ``at_s`` on one ground speed to the centre. ``speed_kt`` None: how the flight flies the change
+    isn't known."""
 
     at_s: float
     change_s: float
@@ -33,8 +36,9 @@ class SpeedCall:
 
 @record
 class Story:
-    """``now``: what the flight flies. ``held_s`` and ``hold_s``: the true time and the wait against the plan's. ``ip_s``: when it passes the
-    IP, seconds on the clock of ``judge``. ``calls``: the changes by speed in order. ``holding``: it was told to hold, and has no true time until it accepts one."""
+    """``now``: what the flight flies. ``held_s`` and ``hold_s``: the true time and the wait against the
+    plan's. ``ip_s``: when it passes the IP, seconds on the clock of ``judge``. ``calls``: the changes by
+    speed in order. ``holding``: it was told to hold, and has no true time until it accepts one."""
 
     now: Flying
     held_s: float
@@ -61,16 +65,27 @@ def after_call(story: Story, ruling: Ruling, change_s: float, told_s: float) -> 
     speed = None if now.apart_s else now.inbound.speed_kt
     at_s = max(told_s, story.now.begins_s)
     to_ip_s = leg_to_ip(now.inbound)[0] if now.inbound.leg_nm > 0.0 and not now.apart_s else None
-    return Story(now, held_s, story.hold_s, story.ip_s if to_ip_s is None else now.begins_s + to_ip_s, (*story.calls, SpeedCall(at_s, change_s, speed)))
+    return Story(
+        now,
+        held_s,
+        story.hold_s,
+        story.ip_s if to_ip_s is None else now.begins_s + to_ip_s,
+        (*story.calls, SpeedCall(at_s, change_s, speed)),
+    )
 
 
 def story_of(plan: Plan, motion: Motion, changes: Sequence[Told]) -> tuple[Story, list[Diagnostic]]:
-    """The story of changes told and read back, in their order; a diagnostic for the first that the flight could not have flown."""
+    """The story of changes told and read back, in their order; a diagnostic for the first that the flight
+    could not have flown."""
     story = as_planned(plan, motion)
     for change in changes:
         told_s = motion.seconds(change.read_back)
         if change.change_s is None or story.holding:
-            story = replace(story, holding=True) if change.change_s is None else _held_until(story, change.change_s)
+            story = (
+                replace(story, holding=True)
+                if change.change_s is None
+                else _held_until(story, change.change_s)
+            )
             continue
         ruling = judge(story.now, change.change_s, told_s)
         if ruling.kind not in ("new time", "fast", "slow", "ask"):
@@ -86,7 +101,11 @@ def _held_until(story: Story, change_s: float) -> Story:
 
 
 def _not_flown(change: Told, ruling: Ruling) -> Diagnostic:
-    why = {"no call": "a change so small needs no call", "abort only": "only ABORT was said by then"}.get(ruling.kind, ruling.reason)
-    message = f"--told: the change of {change.change_s:+.0f} s could not be met at {change.read_back:%H:%M:%S} Z"
+    why = {"no call": "a change so small needs no call", "abort only": "only ABORT was said by then"}.get(
+        ruling.kind, ruling.reason
+    )
+    message = (
+        f"--told: the change of {change.change_s:+.0f} s could not be met at {change.read_back:%H:%M:%S} Z"
+    )
     help = "leave it out if it was not read back; else check the seconds, the time, and whose clock it is of"
     return Diagnostic("told-not-met", "error", message, None, why, help)

@@ -7,14 +7,14 @@ from datetime import datetime, timedelta
 
 from briefgen.airmath.times import ClockContext
 from briefgen.core.diagnostics import Diagnostic, has_errors
+from briefgen.core.records import record
 from briefgen.mission.resolve.clocks import read_instant
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.event.judge import is_committed
-from briefgen.plan.sortie import Plan
-from briefgen.core.records import record
-from briefgen.plan.event.motion import motion_of
-from briefgen.retime.answer import Phase, Wanted, read_back_at
 from briefgen.plan.event.ceremony import script_parts
+from briefgen.plan.event.judge import is_committed
+from briefgen.plan.event.motion import motion_of
+from briefgen.plan.sortie import Plan
+from briefgen.retime.answer import Phase, Wanted, read_back_at
 from briefgen.retime.heard import check_names, predicted
 from briefgen.retime.story import Story, Told, as_planned, story_of
 from briefgen.units.parse import Refusal, parse_duration_s
@@ -25,8 +25,9 @@ _BARE = re.compile(r"[0-9]{1,5}(?:\.[0-9]+)?")  # a figure alone is seconds here
 
 @record
 class Typed:
-    """The options as typed. ``to`` or ``slip`` is somebody's own judgement, after the cues ``heard``; without them ``heard`` says what is wanted.
-    ``told``: (seconds, or hold, and the time) of each change that was read back before."""
+    """The options as typed. ``to`` or ``slip`` is somebody's own judgement, after the cues ``heard``; without
+    them ``heard`` says what is wanted. ``told``: (seconds, or hold, and the time) of each change that was
+    read back before."""
 
     to: str | None = None
     slip: str | None = None
@@ -44,7 +45,9 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     problems += found
     earlier, found = _told(mission, typed)
     problems += found
-    story, found = story_of(plan, motion_of(plan), earlier) if not found else (as_planned(plan, motion_of(plan)), [])
+    story, found = (
+        story_of(plan, motion_of(plan), earlier) if not found else (as_planned(plan, motion_of(plan)), [])
+    )
     problems += found
     heard, found = _heard(mission, typed, now)
     problems += found
@@ -59,12 +62,24 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     said = None if read_back is None else read_back - timedelta(seconds=mission.file.event.relay_time or 0.0)
     if not script_parts(mission):
         return Wanted(true_time, read_back, earlier=earlier), []
-    committed = read_back is not None and not story.holding and is_committed(story.now, motion_of(plan).seconds(read_back))
-    found_t = predicted(mission, heard, now=max(filter(None, (said, last_heard)), default=None), own=true_time, committed=committed)
+    committed = (
+        read_back is not None
+        and not story.holding
+        and is_committed(story.now, motion_of(plan).seconds(read_back))
+    )
+    found_t = predicted(
+        mission,
+        heard,
+        now=max(filter(None, (said, last_heard)), default=None),
+        own=true_time,
+        committed=committed,
+    )
     return Wanted(found_t.true_time, read_back, heard, found_t, earlier), []
 
 
-def _read_back(plan: Plan, story: Story, typed: Typed, now: datetime | None, last_heard: datetime | None) -> datetime | None:
+def _read_back(
+    plan: Plan, story: Story, typed: Typed, now: datetime | None, last_heard: datetime | None
+) -> datetime | None:
     """With a phase where it begins, but nothing is called before it was heard."""
     by_clock = read_back_at(plan, story, now=now or last_heard, phase="planned")
     if typed.phase is None:
@@ -84,13 +99,25 @@ def _told(mission: Mission, typed: Typed) -> tuple[tuple[Told, ...], list[Diagno
         if (hold or change_s is not None) and at is not None:
             told.append(Told(change_s, at))
     if any(after.read_back < before.read_back for before, after in zip(told, told[1:], strict=False)):
-        problems.append(Diagnostic("told-order", "error", "--told: the changes are not in the order of their times", help="give the earliest first"))
+        problems.append(
+            Diagnostic(
+                "told-order",
+                "error",
+                "--told: the changes are not in the order of their times",
+                help="give the earliest first",
+            )
+        )
     return tuple(told), problems
 
 
 def _before_told(last: Told) -> Diagnostic:
     message = f"the call would come before the change that was read back at {last.read_back:%H:%M:%S} Z"
-    return Diagnostic("told-later", "error", message, help="say with --now when the call is made, or with --phase where the flight is by then")
+    return Diagnostic(
+        "told-later",
+        "error",
+        message,
+        help="say with --now when the call is made, or with --phase where the flight is by then",
+    )
 
 
 def _phase(typed: Typed) -> Phase:
@@ -102,9 +129,23 @@ def _one_question(typed: Typed) -> list[Diagnostic]:
     problems = []
     if len(given) == 2 or not (given or typed.heard):
         what = "--to and --slip are given together" if given else "nothing says what is to change"
-        problems.append(Diagnostic("retime-options", "error", what, help="give one of --to TIME, --slip SECONDS, --heard CUE TIME"))
+        problems.append(
+            Diagnostic(
+                "retime-options",
+                "error",
+                what,
+                help="give one of --to TIME, --slip SECONDS, --heard CUE TIME",
+            )
+        )
     if typed.now is not None and typed.phase is not None:
-        problems.append(Diagnostic("retime-options", "error", "--now and --phase are given together", help="one of them says where the flight is"))
+        problems.append(
+            Diagnostic(
+                "retime-options",
+                "error",
+                "--now and --phase are given together",
+                help="one of them says where the flight is",
+            )
+        )
     return problems
 
 
@@ -115,7 +156,9 @@ def _time(mission: Mission, text: str | None, name: str) -> tuple[datetime | Non
     return read_instant(text, mission.times.true_time, context, name)
 
 
-def _heard(mission: Mission, typed: Typed, now: datetime | None) -> tuple[tuple[tuple[str, datetime], ...], list[Diagnostic]]:
+def _heard(
+    mission: Mission, typed: Typed, now: datetime | None
+) -> tuple[tuple[tuple[str, datetime], ...], list[Diagnostic]]:
     if not typed.heard:
         return (), []
     told = [(name.upper(), text) for name, text in typed.heard]  # ids are in capitals
@@ -124,7 +167,14 @@ def _heard(mission: Mission, typed: Typed, now: datetime | None) -> tuple[tuple[
         at, found = _time(mission, text, f"--heard {name}")
         problems += found
         if at is not None and now is not None and at > now:
-            problems.append(Diagnostic("heard-later", "error", f"{name} is heard after --now", help="check both times, and whose clock they are of"))
+            problems.append(
+                Diagnostic(
+                    "heard-later",
+                    "error",
+                    f"{name} is heard after --now",
+                    help="check both times, and whose clock they are of",
+                )
+            )
         notes.append((name, at))
     return tuple(notes), problems
 
@@ -138,7 +188,9 @@ def _asked(mission: Mission, typed: Typed, story: Story) -> tuple[datetime | Non
     if typed.slip is None:
         return None, []
     seconds, found = _seconds(typed.slip, "--slip")
-    return (None if seconds is None else mission.times.true_time + timedelta(seconds=story.held_s + seconds)), found
+    return (
+        None if seconds is None else mission.times.true_time + timedelta(seconds=story.held_s + seconds)
+    ), found
 
 
 def _seconds(text: str, name: str) -> tuple[float | None, list[Diagnostic]]:
@@ -156,9 +208,18 @@ def _seconds(text: str, name: str) -> tuple[float | None, list[Diagnostic]]:
 def _unread(text: str, name: str, sign: str, refusal: Refusal) -> Diagnostic:
     """A slip that cannot be read, with the readings that it may have had."""
     readings = [f'{name} "{sign}{reading}"' for reading in refusal.readings]
-    help = f"write {' or '.join(readings)}" if readings else f'write seconds, later with +, earlier with -: {name} +90, {name} -30, {name} "+1 min 30 s"'
+    help = (
+        f"write {' or '.join(readings)}"
+        if readings
+        else f'write seconds, later with +, earlier with -: {name} +90, {name} -30, {name} "+1 min 30 s"'
+    )
     return Diagnostic("slip", "error", f'{name}: cannot read "{text}" as seconds', None, refusal.why, help)
 
 
 def _far(text: str) -> Diagnostic:
-    return Diagnostic("far-time", "error", f'"{text}" lies more than six hours from the true time', help="check the time and whose clock it is of; else change the mission file")
+    return Diagnostic(
+        "far-time",
+        "error",
+        f'"{text}" lies more than six hours from the true time',
+        help="check the time and whose clock it is of; else change the mission file",
+    )

@@ -1,7 +1,8 @@
 """How a quantity's text is matched, and how a text that does not match is refused with its possible readings.
 
-A ``Grammar`` is one regular expression that serves both the parser and the JSON Schema, so the two cannot drift apart. It stays inside
-what ECMAScript and Rust engines share: no look-ahead, no back-references, ``[0-9]`` and never ``\\d`` (which takes other scripts' digits).
+A ``Grammar`` is one regular expression that serves both the parser and the JSON Schema, so the two cannot
+drift apart. It stays inside what ECMAScript and Rust engines share: no look-ahead, no back-references,
+``[0-9]`` and never ``\\d`` (which takes other scripts' digits).
 """
 
 from __future__ import annotations
@@ -25,20 +26,24 @@ SIGNED = f"-?{NUM}"
 class Refusal(ValueError):
     """A text that cannot be taken: what, why it matters, how to mend it, and the readings it might have had.
 
-    A ValueError, so that pydantic carries it unchanged in ``error["ctx"]["error"]``.  ``kind``: the name of the grammar that refused it.
+    A ValueError, so that pydantic carries it unchanged in ``error["ctx"]["error"]``.  ``kind``: the name of
+    the grammar that refused it.
     """
 
-    def __init__(self, message: str, why: str, help: str, readings: tuple[str, ...] = (), *, kind: str = "") -> None:
+    def __init__(
+        self, message: str, why: str, help: str, readings: tuple[str, ...] = (), *, kind: str = ""
+    ) -> None:
         super().__init__(message)
         self.message, self.why, self.help, self.readings, self.kind = message, why, help, readings, kind
 
 
 @record
 class Near:
-    """A known near miss: ``pattern`` (matched whole, any case), why it is refused, and the readings it may have had.
+    """A known near miss: ``pattern`` (matched whole, any case), why it is refused, and the readings it may
+    have had.
 
-    ``readings`` are templates filled from the named groups, or a function of the match where a figure must be worked out.
-    ``advice`` replaces "write ..." where no reading can be offered.
+    ``readings`` are templates filled from the named groups, or a function of the match where a figure must be
+    worked out. ``advice`` replaces "write ..." where no reading can be offered.
     """
 
     pattern: str
@@ -63,15 +68,19 @@ class Grammar:
     why: str
     near: tuple[Near, ...] = ()
     also: tuple[str, ...] = ()  # JSON types an editor may have resolved the text to
-    words: tuple[str, ...] = ()  # the units and other words it is written with: what a mistyped one may have been meant to be
+    words: tuple[
+        str, ...
+    ] = ()  # the units and other words it is written with: what a mistyped one may have been meant to be
 
     @cached_property
     def _regex(self) -> re.Pattern[str]:
-        """Compiled when first used and for plain spaces only: forty patterns with sets of spaces would be a tenth of a second at every start."""
+        """Compiled when first used and for plain spaces only: forty patterns with sets of spaces would be a
+        tenth of a second at every start."""
         return re.compile(self.pattern.replace(SP, " "))
 
     def takes(self, reading: str) -> bool:
-        """Whether the reader would accept it, bounds included: nothing is offered that the next run refuses."""
+        """Whether the reader would accept it, bounds included: nothing is offered that the next run
+        refuses."""
         return self.match(reading) is not None and self._refused(reading) is None
 
     def _refused(self, text: str) -> Refusal | None:
@@ -91,7 +100,9 @@ class Grammar:
     def read(self, text: object) -> re.Match[str]:
         """The match of the whole text, or a Refusal."""
         if not isinstance(text, str):
-            raise Refusal(f"{self.noun} is wanted here, not {_kind(text)}", "one value belongs here", self._like())
+            raise Refusal(
+                f"{self.noun} is wanted here, not {_kind(text)}", "one value belongs here", self._like()
+            )
         if not text:
             raise Refusal(f"{self.noun} is wanted here, and nothing is written", self.why, self._like())
         found = self.match(text)
@@ -100,8 +111,11 @@ class Grammar:
         return found
 
     def refuse(self, text: str) -> Refusal:
-        """The Refusal for a text the pattern does not take: a near miss, a slip in one word, or what such a text looks like."""
-        return self._near_miss(text, self.near) or self._mistyped(text) or self.because(text, self._unlike(text))
+        """The Refusal for a text the pattern does not take: a near miss, a slip in one word, or what such a
+        text looks like."""
+        return (
+            self._near_miss(text, self.near) or self._mistyped(text) or self.because(text, self._unlike(text))
+        )
 
     def _near_miss(self, text: str, known: tuple[Near, ...]) -> Refusal | None:
         for candidate, reason in _repairs(text):
@@ -115,7 +129,8 @@ class Grammar:
         return None
 
     def _offer(self, text: str, why: str, readings: list[str], advice: str = "") -> Refusal:
-        """A Refusal with the readings that the reader takes; where it takes none of them, with its own reason against the first."""
+        """A Refusal with the readings that the reader takes; where it takes none of them, with its own reason
+        against the first."""
         accepted = tuple(reading for reading in readings if self.takes(reading))
         if readings and not accepted and (refused := self._refused(readings[0])):
             return self.because(text, refused.why, advice=refused.help)
@@ -124,12 +139,24 @@ class Grammar:
     def _mistyped(self, text: str) -> Refusal | None:
         """A slip in one of its words: every reading with a known word that is equally near."""
         for word in self._unknown_words(text):
-            known = {name: unit for name, unit in _WORDS.items() if unit in self.words} | {unit: unit for unit in self.words}
+            known = {name: unit for name, unit in _WORDS.items() if unit in self.words} | {
+                unit: unit for unit in self.words
+            }
             meant = dict.fromkeys(known[name] for name in nearest_words(word[0], known))
-            readings = tuple(r for r in (text[: word.start()] + unit + text[word.end() :] for unit in meant) if self.takes(r))
+            readings = tuple(
+                r
+                for r in (text[: word.start()] + unit + text[word.end() :] for unit in meant)
+                if self.takes(r)
+            )
             if readings:
                 refusal = self.because(text, f'"{word[0]}" is unknown here', readings)
-                return Refusal(refusal.message, refusal.why, f"did you mean {listed(readings)}?", readings, kind=self.name)
+                return Refusal(
+                    refusal.message,
+                    refusal.why,
+                    f"did you mean {listed(readings)}?",
+                    readings,
+                    kind=self.name,
+                )
         return None
 
     def _unknown_words(self, text: str) -> list[re.Match[str]]:
@@ -143,7 +170,9 @@ class Grammar:
         """A Refusal of ``text`` for a reason of the caller's own."""
         what = f"cannot read {_quoted(text)} as {self.noun}"
         offered = f"write {listed(readings)}" if readings else ""
-        return Refusal(what, why, "; ".join(filter(None, (offered, advice))) or self._like(), readings, kind=self.name)
+        return Refusal(
+            what, why, "; ".join(filter(None, (offered, advice))) or self._like(), readings, kind=self.name
+        )
 
     def json_schema(self) -> dict[str, object]:
         """The JSON-Schema fragment: anchored pattern, description, examples."""
@@ -155,7 +184,9 @@ class Grammar:
     def _unlike(self, text: str) -> str:
         if re.search(r"(?<![0-9A-Za-z])-[0-9.]", text) and "-?" not in self.pattern:
             return "it is never negative"
-        if re.search(r"[0-9][eE][-+]?[0-9]|[0-9.]{16}", text) or re.match(r"[-+.]*(?:nan|inf)", text, re.IGNORECASE):
+        if re.search(r"[0-9][eE][-+]?[0-9]|[0-9.]{16}", text) or re.match(
+            r"[-+.]*(?:nan|inf)", text, re.IGNORECASE
+        ):
             return "a number is written out in plain digits, at most nine before the point and nine after it"
         if re.match(r"[-+T]? *[0-9]", text) and (unknown := self._unknown_words(text)):
             return f'"{_short(unknown[0][0])}" is unknown here'
@@ -170,15 +201,28 @@ READERS: dict[str, Callable[[str], object]] = {}
 
 
 def within(grammar: Grammar, text: object, value: float, lowest: float, highest: float, unit: str) -> float:
-    """``value``, or a Refusal where it lies outside bounds against slips of the keyboard: our own, and wider than any aircraft."""
+    """``value``, or a Refusal where it lies outside bounds against slips of the keyboard: our own, and wider
+    than any aircraft."""
     if lowest <= value <= highest:
         return value
-    raise grammar.because(str(text), f"{_plain(value)} lies outside {_plain(lowest)} to {_plain(highest)} {unit}".rstrip(), advice="check the figure")
+    raise grammar.because(
+        str(text),
+        f"{_plain(value)} lies outside {_plain(lowest)} to {_plain(highest)} {unit}".rstrip(),
+        advice="check the figure",
+    )
 
 
 def any_case(*words: str) -> str:
-    """A group that takes each word in any mix of capitals: only for units whose meaning capitals cannot change."""
-    return "(?:" + "|".join("".join(f"[{c.lower()}{c.upper()}]" if c.isalpha() else re.escape(c) for c in word) for word in words) + ")"
+    """A group that takes each word in any mix of capitals: only for units whose meaning capitals cannot
+    change."""
+    return (
+        "(?:"
+        + "|".join(
+            "".join(f"[{c.lower()}{c.upper()}]" if c.isalpha() else re.escape(c) for c in word)
+            for word in words
+        )
+        + ")"
+    )
 
 
 def listed(items: tuple[str, ...] | list[str]) -> str:
@@ -186,17 +230,81 @@ def listed(items: tuple[str, ...] | list[str]) -> str:
     return items[0] if len(items) == 1 else ", ".join(items[:-1]) + " or " + items[-1]
 
 
-_LOOK_ALIKES = str.maketrans({
-    "\u2212": "-", "\u2013": "-", "\u2014": "-", "\u2010": "-", "\u2011": "-", "\u00ba": "\u00b0", "\u02da": "\u00b0", "\u00b4": "'", "`": "'",
-    "\u2044": "/", "\u2215": "/", "\u201c": '"', "\u201e": '"', "\u2018": "'", "\u066b": ".", "\u00a0": " ", "\u2009": " ", "\u202f": " ",
-})
+_LOOK_ALIKES = str.maketrans(
+    {
+        "\u2212": "-",
+        "\u2013": "-",
+        "\u2014": "-",
+        "\u2010": "-",
+        "\u2011": "-",
+        "\u00ba": "\u00b0",
+        "\u02da": "\u00b0",
+        "\u00b4": "'",
+        "`": "'",
+        "\u2044": "/",
+        "\u2215": "/",
+        "\u201c": '"',
+        "\u201e": '"',
+        "\u2018": "'",
+        "\u066b": ".",
+        "\u00a0": " ",
+        "\u2009": " ",
+        "\u202f": " ",
+    }
+)
 _WORDS = {
-    "feet": "ft", "foot": "ft", "metres": "m", "meters": "m", "metre": "m", "meter": "m", "kts": "kt", "knots": "kt", "knot": "kt", "lbs": "lb",
-    "pounds": "lb", "kgs": "kg", "kilos": "kg", "kilograms": "kg", "litres": "L", "liters": "L", "litre": "L", "liter": "L", "l": "L", "nmi": "nm",
-    "minutes": "min", "minute": "min", "mins": "min", "hours": "h", "hour": "h", "hrs": "h", "hr": "h", "seconds": "s", "second": "s",
-    "secs": "s", "sec": "s", "degrees": "deg", "degree": "deg", "degs": "deg", "amsl": "MSL", "asl": "MSL", "mb": "hPa", "mbar": "hPa", "h": "h",
-    "s": "s", "celsius": "C", "c": "C", "kilometres": "km", "kilometers": "km", "z": "Z", "utc": "Z", "gmt": "Z", "zulu": "Z", "gallons": "gal",
-    "gallon": "gal", "gals": "gal", "per": "/",
+    "feet": "ft",
+    "foot": "ft",
+    "metres": "m",
+    "meters": "m",
+    "metre": "m",
+    "meter": "m",
+    "kts": "kt",
+    "knots": "kt",
+    "knot": "kt",
+    "lbs": "lb",
+    "pounds": "lb",
+    "kgs": "kg",
+    "kilos": "kg",
+    "kilograms": "kg",
+    "litres": "L",
+    "liters": "L",
+    "litre": "L",
+    "liter": "L",
+    "l": "L",
+    "nmi": "nm",
+    "minutes": "min",
+    "minute": "min",
+    "mins": "min",
+    "hours": "h",
+    "hour": "h",
+    "hrs": "h",
+    "hr": "h",
+    "seconds": "s",
+    "second": "s",
+    "secs": "s",
+    "sec": "s",
+    "degrees": "deg",
+    "degree": "deg",
+    "degs": "deg",
+    "amsl": "MSL",
+    "asl": "MSL",
+    "mb": "hPa",
+    "mbar": "hPa",
+    "h": "h",
+    "s": "s",
+    "celsius": "C",
+    "c": "C",
+    "kilometres": "km",
+    "kilometers": "km",
+    "z": "Z",
+    "utc": "Z",
+    "gmt": "Z",
+    "zulu": "Z",
+    "gallons": "gal",
+    "gallon": "gal",
+    "gals": "gal",
+    "per": "/",
 }
 
 
@@ -209,20 +317,38 @@ _WORD = re.compile(r"(?<![A-Za-z])[A-Za-z]+(?![A-Za-z])")
 
 
 def _repairs(text: str) -> Iterator[tuple[str, str]]:
-    """The text as it is, then step by step with what is commonly mistyped put right, each with the reason to give."""
+    """The text as it is, then step by step with what is commonly mistyped put right, each with the reason to
+    give."""
     yield text, ""
     plain = _ascii_digits(unicodedata.normalize("NFC", text).translate(_LOOK_ALIKES)).strip()
-    yield plain, "it holds spaces at an end, or signs that only look like the ones on a keyboard, and another program may read them otherwise"
-    worded = re.sub(r" */ *", "/", _WORD.sub(lambda m: _WORDS.get(m[0].lower(), m[0]), plain)) if plain else plain
+    yield (
+        plain,
+        (
+            "it holds spaces at an end, or signs that only look like the ones on a keyboard, and another"
+            " program may read them otherwise"
+        ),
+    )
+    worded = (
+        re.sub(r" */ *", "/", _WORD.sub(lambda m: _WORDS.get(m[0].lower(), m[0]), plain)) if plain else plain
+    )
     yield plain.rstrip(".,;"), "a sign at its end is no part of it"
     yield worded, "units are written in one way only, so that no other can be taken for them"
     numbers = re.sub(r"(?<![0-9.,])\.(?=[0-9])", "0.", worded).replace("_", "")
     numbers = re.sub(r"(?<=[0-9])\.(?![0-9])", "", numbers)
     numbers = re.sub(r"(?<![0-9A-Za-z])\+(?=[0-9])", "", numbers)
     yield numbers, "a number is written with plain digits and a point between digits"
-    yield re.sub(r"(?<=[0-9]),(?=[0-9]{3}(?![0-9]))", "", numbers), "a comma is a thousands mark to one reader and a decimal mark to another"
-    yield re.sub(r"(?<=[0-9]),(?=[0-9])", ".", numbers), "a comma is a thousands mark to one reader and a decimal mark to another"
-    yield re.sub(r"(?<=[0-9]) (?=[0-9]{3}(?![0-9]))", "", numbers), "a space inside a number may be a slip of the finger"
+    yield (
+        re.sub(r"(?<=[0-9]),(?=[0-9]{3}(?![0-9]))", "", numbers),
+        "a comma is a thousands mark to one reader and a decimal mark to another",
+    )
+    yield (
+        re.sub(r"(?<=[0-9]),(?=[0-9])", ".", numbers),
+        "a comma is a thousands mark to one reader and a decimal mark to another",
+    )
+    yield (
+        re.sub(r"(?<=[0-9]) (?=[0-9]{3}(?![0-9]))", "", numbers),
+        "a space inside a number may be a slip of the finger",
+    )
 
 
 def _comma_readings(text: str, candidate: str) -> list[str]:
@@ -231,7 +357,9 @@ def _comma_readings(text: str, candidate: str) -> list[str]:
 
 
 def _ascii_digits(text: str) -> str:
-    return "".join(c if c.isascii() or unicodedata.digit(c, None) is None else str(unicodedata.digit(c)) for c in text)
+    return "".join(
+        c if c.isascii() or unicodedata.digit(c, None) is None else str(unicodedata.digit(c)) for c in text
+    )
 
 
 def _quoted(text: str) -> str:
@@ -247,4 +375,6 @@ def _plain(value: float) -> str:
 
 
 def _kind(value: object) -> str:
-    return {dict: "a table", list: "a list", type(None): "nothing"}.get(type(value), "a number or word that was already resolved")
+    return {dict: "a table", list: "a list", type(None): "nothing"}.get(
+        type(value), "a number or word that was already resolved"
+    )

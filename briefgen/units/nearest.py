@@ -9,9 +9,11 @@ SHORT = 4  # of so few letters one slip takes away too large a share
 
 
 def nearest_words(text: str, known: Iterable[str]) -> list[str]:
-    """Every known word that is nearest to ``text``, in the order given; none when none is near. Capitals make no difference.
+    """Every known word that is nearest to ``text``, in the order given; none when none is near. Capitals make
+    no difference.
 
-    In words of up to 4 letters one letter too many, too few or wrong is near too, and two swapped neighbours are nearer.
+    In words of up to 4 letters one letter too many, too few or wrong is near too, and two swapped neighbours
+    are nearer.
     """
     from difflib import SequenceMatcher
 
@@ -19,7 +21,9 @@ def nearest_words(text: str, known: Iterable[str]) -> list[str]:
     likeness: dict[str, float] = {}
     for word in known:
         matcher.set_seq1(word.lower())
-        likeness[word] = max(matcher.ratio(), _slip(text.lower(), word.lower()) if len(text) <= SHORT else 0.0)
+        likeness[word] = max(
+            matcher.ratio(), _slip(text.lower(), word.lower()) if len(text) <= SHORT else 0.0
+        )
     best = max(likeness.values(), default=0.0)
     return [word for word, value in likeness.items() if value == best >= NEAR]
 
@@ -28,8 +32,16 @@ def _slip(typed: str, word: str) -> float:
     """How like two short words are that one slip of the finger makes of each other; 0 for all others."""
     if len(typed) == len(word):
         wrong = [i for i, (one, other) in enumerate(zip(typed, word, strict=True)) if one != other]
-        if len(wrong) == 2 and wrong[1] == wrong[0] + 1 and typed[wrong[0]] + typed[wrong[1]] == word[wrong[1]] + word[wrong[0]]:
+        if (
+            len(wrong) == 2
+            and wrong[1] == wrong[0] + 1
+            and typed[wrong[0]] + typed[wrong[1]] == word[wrong[1]] + word[wrong[0]]
+        ):
             return 0.95
         return 0.9 if len(wrong) == 1 and len(word) > 1 else 0.0
     long, short = (typed, word) if len(typed) > len(word) else (word, typed)
-    return 0.9 if len(long) - len(short) == 1 and any(long[:i] + long[i + 1 :] == short for i in range(len(long))) else 0.0
+    return (
+        0.9
+        if len(long) - len(short) == 1 and any(long[:i] + long[i + 1 :] == short for i in range(len(long)))
+        else 0.0
+    )

@@ -1,7 +1,8 @@
 """Every value type from its text: one table of grammars and parsers, and the JSON-Schema fragment of each.
 
-Each ``parse_*`` takes the text as typed and returns the value, or raises ``Refusal`` (a ValueError), which carries ``message``, ``why``, ``help``
-and ``readings``. ``json_schema(parse_level)`` is the fragment that goes with ``parse_level``.
+Each ``parse_*`` takes the text as typed and returns the value, or raises ``Refusal`` (a ValueError), which
+carries ``message``, ``why``, ``help`` and ``readings``. ``json_schema(parse_level)`` is the fragment that
+goes with ``parse_level``.
 """
 
 from __future__ import annotations

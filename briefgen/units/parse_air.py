@@ -16,7 +16,11 @@ _NO_KIND = "calibrated, true and ground speed differ by tens of knots"
 
 
 def _three(found: re.Match[str]) -> str:
-    return f"{float(found['d']):03.0f}" if float(found["d"]) == int(float(found["d"])) else f"{float(found['d']):05.1f}"
+    return (
+        f"{float(found['d']):03.0f}"
+        if float(found["d"]) == int(float(found["d"]))
+        else f"{float(found['d']):05.1f}"
+    )
 
 
 def _both_references(found: re.Match[str]) -> list[str]:
@@ -24,17 +28,42 @@ def _both_references(found: re.Match[str]) -> list[str]:
 
 
 DIRECTION = Grammar(
-    "direction", "a direction with its reference", rf"(?P<deg>[0-9]{{3}}(?:\.[0-9]{{1,6}})?){_DEG}(?P<ref>[TM])", ("052 T", "180 M"), _NO_REFERENCE,
+    "direction",
+    "a direction with its reference",
+    rf"(?P<deg>[0-9]{{3}}(?:\.[0-9]{{1,6}})?){_DEG}(?P<ref>[TM])",
+    ("052 T", "180 M"),
+    _NO_REFERENCE,
     near=(
-        Near(r"(?P<d>0?[1-9]|[12][0-9]|3[0-6])[LRC]?", "a direction has three digits; two are a runway's number, ten degrees wide",
-             advice="write three digits and T or M, for example 258 M"),
-        Near(r"(?P<d>[0-9]{3}(?:\.[0-9]+)?) *[A-LN-SU-Z]", "the letter is T for true or M for magnetic: " + _NO_REFERENCE, _both_references),
-        Near(r"(?P<d>[0-9]{1,3}(?:\.[0-9]+)?) *(?:°|deg)?", "it lacks its reference: " + _NO_REFERENCE, _both_references),
-        Near(r"(?P<d>[0-9]{1,3}(?:\.[0-9]+)?) *(?:°|deg)? *(?P<r>[tm])(?:rue|ag|agnetic)?\.?", "a direction has three digits and a capital T or M", lambda f: [
-            f"{_three(f)} {f['r'].upper()}"]),
-        Near(r"-.*", "a direction has no minus sign", advice="write three digits from 000 to 359, and T or M"),
-        Near(r"(?:north|south|east|west|[NSEW]{1,3})", "a compass word has no reference", advice="write three digits and T or M"),
-    ))
+        Near(
+            r"(?P<d>0?[1-9]|[12][0-9]|3[0-6])[LRC]?",
+            "a direction has three digits; two are a runway's number, ten degrees wide",
+            advice="write three digits and T or M, for example 258 M",
+        ),
+        Near(
+            r"(?P<d>[0-9]{3}(?:\.[0-9]+)?) *[A-LN-SU-Z]",
+            "the letter is T for true or M for magnetic: " + _NO_REFERENCE,
+            _both_references,
+        ),
+        Near(
+            r"(?P<d>[0-9]{1,3}(?:\.[0-9]+)?) *(?:°|deg)?",
+            "it lacks its reference: " + _NO_REFERENCE,
+            _both_references,
+        ),
+        Near(
+            r"(?P<d>[0-9]{1,3}(?:\.[0-9]+)?) *(?:°|deg)? *(?P<r>[tm])(?:rue|ag|agnetic)?\.?",
+            "a direction has three digits and a capital T or M",
+            lambda f: [f"{_three(f)} {f['r'].upper()}"],
+        ),
+        Near(
+            r"-.*", "a direction has no minus sign", advice="write three digits from 000 to 359, and T or M"
+        ),
+        Near(
+            r"(?:north|south|east|west|[NSEW]{1,3})",
+            "a compass word has no reference",
+            advice="write three digits and T or M",
+        ),
+    ),
+)
 
 
 def _wind_readings(found: re.Match[str]) -> list[str]:
@@ -52,66 +81,173 @@ def _reported(found: re.Match[str]) -> list[str]:
 
 
 WIND = Grammar(
-    "wind", "a wind", rf"(?:(?P<deg>[0-9]{{3}}){_DEG}(?P<ref>[TM]){GAP}/{GAP}(?P<kt>{NUM})(?:{GAP}G{GAP}(?P<gust>{NUM}))?{GAP}{_KT}|calm)",
-    ("230T/20kt", "230T/12G22kt", "260 T/45 kt", "calm"), "a wind is where it blows from, true or magnetic, and its knots",
+    "wind",
+    "a wind",
+    rf"(?:(?P<deg>[0-9]{{3}}){_DEG}(?P<ref>[TM]){GAP}/{GAP}(?P<kt>{NUM})(?:{GAP}G{GAP}(?P<gust>{NUM}))?{GAP}{_KT}|calm)",
+    ("230T/20kt", "230T/12G22kt", "260 T/45 kt", "calm"),
+    "a wind is where it blows from, true or magnetic, and its knots",
     near=(
         Near(r"calm|0+(?:/0+)?(?: *kt)?|[0-9]{3}°?[TM]? */ *0+(?: *kt)?", "no wind is one word", ("calm",)),
-        Near(rf"(?P<d>[0-9]{{3}})(?P<r>[TM])(?P<n>{NUM})(?:G(?P<g>{NUM}))? *kt", "a stroke parts the direction from the knots", _wind_readings),
-        Near(r"(?:from )?(?:north|south|east|west|[NSEW]{1,3})[a-z-]*[ ,].*", "a compass word has no reference", advice="write three digits, T or M, and the knots, for example 230T/12kt"),
-        Near(r"(?P<d>[0-9]{3})(?P<n>[0-9]{2,3})(?:G(?P<g>[0-9]{2,3}))?kt", "written reports and forecasts are true; say so", _reported),
-        Near(rf"{NUM} *(?:kt *)?(?:G *{NUM} *)?kt", "it does not say where the wind blows from",
-             advice="write three digits, T or M, and the knots, for example 230T/12kt or 230T/12G22kt; calm where there is none"),
-        Near(rf"(?P<d>[0-9]{{1,3}}) *°? *(?P<r>[TM]) *[/@-]? *(?P<n>{NUM})(?: *kt)? *(?:G|gusting|gusts)(?: *to)? *(?P<g>{NUM})(?: *kt)?",
-             "a wind with gusts is three digits, T or M, then 12G22kt", _wind_readings),
-        Near(rf"(?P<d>[0-9]{{1,3}}) *°?(?P<r>) *[/@-] *(?P<n>{NUM})(?: *kt)? *(?:G|gusting|gusts)(?: *to)? *(?P<g>{NUM})(?: *kt)?",
-             "it lacks its reference: forecasts and reports are true, a tower's spoken wind is magnetic", _wind_readings),
-        Near(rf"(?P<d>[0-9]{{1,3}}) *°? *(?P<r>[TM]) *(?:/|@|at| ) *(?P<n>{NUM})(?: *kt)?", "a wind is three digits, T or M, and its knots", _wind_readings),
-        Near(rf"(?P<d>[0-9]{{1,3}}) *°?(?P<r>) *(?:/|@|at) *(?P<n>{NUM})(?: *kt)?",
-             "it lacks its reference: forecasts and reports are true, a tower's spoken wind is magnetic", _wind_readings),
-        Near(r"VRB.*|variable.*", "a variable wind has no direction to compute with",
-             advice="write the direction that is worst for the plan, such as 230T/5kt, or calm"),
-        Near(r".*(?:m/s|mps|km/h|kph|mph)", "the wind is in knots (1 m/s is 1.944 kt, 1 km/h is 0.540 kt, 1 mph is 0.869 kt)", advice="convert it to kt"),
-        Near(r"light(?: and variable)?", "a light wind is still one with a direction", advice="write the direction that is worst for the plan, such as 230T/5kt"),
-    ), words=("T", "M", "kt", "calm"))
+        Near(
+            rf"(?P<d>[0-9]{{3}})(?P<r>[TM])(?P<n>{NUM})(?:G(?P<g>{NUM}))? *kt",
+            "a stroke parts the direction from the knots",
+            _wind_readings,
+        ),
+        Near(
+            r"(?:from )?(?:north|south|east|west|[NSEW]{1,3})[a-z-]*[ ,].*",
+            "a compass word has no reference",
+            advice="write three digits, T or M, and the knots, for example 230T/12kt",
+        ),
+        Near(
+            r"(?P<d>[0-9]{3})(?P<n>[0-9]{2,3})(?:G(?P<g>[0-9]{2,3}))?kt",
+            "written reports and forecasts are true; say so",
+            _reported,
+        ),
+        Near(
+            rf"{NUM} *(?:kt *)?(?:G *{NUM} *)?kt",
+            "it does not say where the wind blows from",
+            advice=(
+                "write three digits, T or M, and the knots, for example 230T/12kt or 230T/12G22kt; calm where"
+                " there is none"
+            ),
+        ),
+        Near(
+            rf"(?P<d>[0-9]{{1,3}}) *°? *(?P<r>[TM]) *[/@-]? *(?P<n>{NUM})(?: *kt)? *(?:G|gusting|gusts)(?:"
+            rf" *to)? *(?P<g>{NUM})(?: *kt)?",
+            "a wind with gusts is three digits, T or M, then 12G22kt",
+            _wind_readings,
+        ),
+        Near(
+            rf"(?P<d>[0-9]{{1,3}}) *°?(?P<r>) *[/@-] *(?P<n>{NUM})(?: *kt)? *(?:G|gusting|gusts)(?: *to)?"
+            rf" *(?P<g>{NUM})(?: *kt)?",
+            "it lacks its reference: forecasts and reports are true, a tower's spoken wind is magnetic",
+            _wind_readings,
+        ),
+        Near(
+            rf"(?P<d>[0-9]{{1,3}}) *°? *(?P<r>[TM]) *(?:/|@|at| ) *(?P<n>{NUM})(?: *kt)?",
+            "a wind is three digits, T or M, and its knots",
+            _wind_readings,
+        ),
+        Near(
+            rf"(?P<d>[0-9]{{1,3}}) *°?(?P<r>) *(?:/|@|at) *(?P<n>{NUM})(?: *kt)?",
+            "it lacks its reference: forecasts and reports are true, a tower's spoken wind is magnetic",
+            _wind_readings,
+        ),
+        Near(
+            r"VRB.*|variable.*",
+            "a variable wind has no direction to compute with",
+            advice="write the direction that is worst for the plan, such as 230T/5kt, or calm",
+        ),
+        Near(
+            r".*(?:m/s|mps|km/h|kph|mph)",
+            "the wind is in knots (1 m/s is 1.944 kt, 1 km/h is 0.540 kt, 1 mph is 0.869 kt)",
+            advice="convert it to kt",
+        ),
+        Near(
+            r"light(?: and variable)?",
+            "a light wind is still one with a direction",
+            advice="write the direction that is worst for the plan, such as 230T/5kt",
+        ),
+    ),
+    words=("T", "M", "kt", "calm"),
+)
 
-_INDICATED = ("the program computes with calibrated airspeed; the aircraft's own position error turns the indicated one into it, "
-              "and may be several knots")
+_INDICATED = (
+    "the program computes with calibrated airspeed; the aircraft's own position error turns the indicated one"
+    " into it, and may be several knots"
+)
 _KINDS = ("{n} KCAS", "{n} KTAS", "{n} KGS")
 _SPEED_NEAR = (
     Near(rf"(?P<n>{NUM})(?: *kt)?", "it lacks its kind: " + _NO_KIND, _KINDS),
-    Near(rf"(?P<n>{NUM}) *(?:KIAS|IAS|kt *IAS)", _INDICATED, ("{n} KCAS",), "use the figure from the manual's correction table if there is one"),
-    Near(rf"(?P<n>{NUM}) *(?:kt)? *(?P<k>CAS|TAS|GS)", "the kind is written with its K", lambda f: [f"{f['n']} K{f['k'].upper()}"]),
-    Near(rf"(?P<n>{NUM}) *KEAS", "equivalent airspeed is not taken; it differs from calibrated by compressibility", advice="convert it to KCAS"),
-    Near(rf"(?P<n>{NUM}) *(?:mph|mi/h|km/h|kmh|kph|m/s|mps)",
-         "speeds are in knots (1 mph is 0.869 kt, 1 km/h is 0.540 kt, 1 m/s is 1.944 kt)", advice="convert it, and say KCAS, KTAS or KGS"),
+    Near(
+        rf"(?P<n>{NUM}) *(?:KIAS|IAS|kt *IAS)",
+        _INDICATED,
+        ("{n} KCAS",),
+        "use the figure from the manual's correction table if there is one",
+    ),
+    Near(
+        rf"(?P<n>{NUM}) *(?:kt)? *(?P<k>CAS|TAS|GS)",
+        "the kind is written with its K",
+        lambda f: [f"{f['n']} K{f['k'].upper()}"],
+    ),
+    Near(
+        rf"(?P<n>{NUM}) *KEAS",
+        "equivalent airspeed is not taken; it differs from calibrated by compressibility",
+        advice="convert it to KCAS",
+    ),
+    Near(
+        rf"(?P<n>{NUM}) *(?:mph|mi/h|km/h|kmh|kph|m/s|mps)",
+        "speeds are in knots (1 mph is 0.869 kt, 1 km/h is 0.540 kt, 1 m/s is 1.944 kt)",
+        advice="convert it, and say KCAS, KTAS or KGS",
+    ),
 )
 _MACH_NEAR = (
-    Near(r"(?:M|Mach)? *(?P<n>\.[0-9]+)(?: *(?:M|Mach))?", "a Mach number begins with M and has a digit before its point", ("M0{n}",)),
+    Near(
+        r"(?:M|Mach)? *(?P<n>\.[0-9]+)(?: *(?:M|Mach))?",
+        "a Mach number begins with M and has a digit before its point",
+        ("M0{n}",),
+    ),
     Near(r"(?:M|Mach) *(?P<n>0?[0-9]{2})", "the point is missing", lambda f: [f"M0.{f['n'][-2:]}"]),
     Near(r"(?:Mach)? *(?P<n>0\.[0-9]+)(?: *(?:M|Mach))?", "a Mach number begins with M", ("M{n}",)),
 )
 SPEED = Grammar(
-    "speed", "a speed with its kind",
+    "speed",
+    "a speed with its kind",
     rf"(?:(?P<kt>{NUM}){GAP}(?P<kind>{any_case('KCAS', 'KTAS', 'KGS')})|(?:M|Mach|MACH){GAP}(?P<mach>[0-9]\.[0-9]{{1,4}}))",
-    ("360 KTAS", "250 KCAS", "300 KGS", "M0.80"), _NO_KIND, near=(*_MACH_NEAR, *_SPEED_NEAR), words=("KCAS", "KTAS", "KGS", "M", "Mach"))
+    ("360 KTAS", "250 KCAS", "300 KGS", "M0.80"),
+    _NO_KIND,
+    near=(*_MACH_NEAR, *_SPEED_NEAR),
+    words=("KCAS", "KTAS", "KGS", "M", "Mach"),
+)
 
 GROUND_SPEED = Grammar(
-    "ground-speed", "a ground speed", rf"(?P<kt>{NUM}){GAP}{any_case('KGS')}", ("300 KGS",),
+    "ground-speed",
+    "a ground speed",
+    rf"(?P<kt>{NUM}){GAP}{any_case('KGS')}",
+    ("300 KGS",),
     "the pass is timed over the ground, and an airspeed leaves the wind out",
     near=(
         Near(rf"(?P<n>{NUM})(?: *kt)?(?: *GS)?", "it lacks its kind", ("{n} KGS",)),
-        Near(rf"(?P<n>{NUM}) *(?:KTAS|KCAS|KIAS|TAS|CAS|IAS)|M.*", "the pass is timed over the ground, and an airspeed leaves the wind out",
-             advice="write the ground speed wanted, such as 300 KGS"),
+        Near(
+            rf"(?P<n>{NUM}) *(?:KTAS|KCAS|KIAS|TAS|CAS|IAS)|M.*",
+            "the pass is timed over the ground, and an airspeed leaves the wind out",
+            advice="write the ground speed wanted, such as 300 KGS",
+        ),
         _SPEED_NEAR[-1],
-    ), words=("KGS",))
+    ),
+    words=("KGS",),
+)
 
-MACH = Grammar("mach", "a Mach number", rf"(?:(?:M|Mach|MACH){GAP})?(?P<mach>[0-9]\.[0-9]{{1,4}})", ("0.80", "M0.80"), "a Mach number is a plain decimal",
-               near=(Near(r"(?:M|Mach)? *(?P<n>\.[0-9]+)", "a number has a digit before its point", ("0{n}",)), Near("(?P<n>[5-9][0-9])", "the point is missing", ("0.{n}",)), _MACH_NEAR[1]), also=("number",))
+MACH = Grammar(
+    "mach",
+    "a Mach number",
+    rf"(?:(?:M|Mach|MACH){GAP})?(?P<mach>[0-9]\.[0-9]{{1,4}})",
+    ("0.80", "M0.80"),
+    "a Mach number is a plain decimal",
+    near=(
+        Near(r"(?:M|Mach)? *(?P<n>\.[0-9]+)", "a number has a digit before its point", ("0{n}",)),
+        Near("(?P<n>[5-9][0-9])", "the point is missing", ("0.{n}",)),
+        _MACH_NEAR[1],
+    ),
+    also=("number",),
+)
 
 WIND_SPEED = Grammar(
-    "wind-speed", "a wind speed in knots", f"(?P<kt>{NUM}){GAP}{_KT}", ("20 kt",), "a figure without its unit may be knots or metres per second",
-    near=(Near(rf"(?P<n>{NUM})", "it lacks its unit", ("{n} kt",)),
-          Near(r".*(?:m/s|mps|km/h|kph|mph)", "the wind is in knots (1 m/s is 1.944 kt, 1 km/h is 0.540 kt)", advice="convert it to kt")), words=("kt",))
+    "wind-speed",
+    "a wind speed in knots",
+    f"(?P<kt>{NUM}){GAP}{_KT}",
+    ("20 kt",),
+    "a figure without its unit may be knots or metres per second",
+    near=(
+        Near(rf"(?P<n>{NUM})", "it lacks its unit", ("{n} kt",)),
+        Near(
+            r".*(?:m/s|mps|km/h|kph|mph)",
+            "the wind is in knots (1 m/s is 1.944 kt, 1 km/h is 0.540 kt)",
+            advice="convert it to kt",
+        ),
+    ),
+    words=("kt",),
+)
 
 
 def _celsius(found: re.Match[str]) -> list[str]:
@@ -119,50 +255,142 @@ def _celsius(found: re.Match[str]) -> list[str]:
 
 
 TEMPERATURE = Grammar(
-    "temperature", "a temperature", f"(?P<c>{SIGNED}){GAP}°?C", ("-16 C", "21 C"), "a figure without its unit may be Celsius or Fahrenheit",
+    "temperature",
+    "a temperature",
+    f"(?P<c>{SIGNED}){GAP}°?C",
+    ("-16 C", "21 C"),
+    "a figure without its unit may be Celsius or Fahrenheit",
     near=(
-        Near(r"PS(?P<n>[0-9]{1,2})(?: *C)?", "a temperature above zero has no sign", lambda f: [f"{int(f['n'])} C"]),
+        Near(
+            r"PS(?P<n>[0-9]{1,2})(?: *C)?",
+            "a temperature above zero has no sign",
+            lambda f: [f"{int(f['n'])} C"],
+        ),
         Near(rf"minus *(?P<n>{NUM}) *(?:°? *C)?", "a minus sign is typed", ("-{n} C",)),
         Near(rf"(?P<n>{SIGNED}) *°? *F", "temperatures are in degrees Celsius", _celsius),
-        Near(rf"(?P<n>{SIGNED}) *K", "temperatures are in degrees Celsius", lambda f: [f"{float(f['n']) - 273.15:.0f} C"]),
+        Near(
+            rf"(?P<n>{SIGNED}) *K",
+            "temperatures are in degrees Celsius",
+            lambda f: [f"{float(f['n']) - 273.15:.0f} C"],
+        ),
         Near(r"M(?P<n>[0-9]{1,2})(?: *C)?", "a minus sign is typed", lambda f: [f"-{int(f['n'])} C"]),
-        Near(rf"(?P<n>{SIGNED})(?: *(?:deg|°))?", "it lacks its unit", lambda f: [
-            *([f"{f['n']} C"] if float(f["n"]) <= HOTTEST_C else []), *(_celsius(f) if float(f["n"]) >= 40 else [])]),
+        Near(
+            rf"(?P<n>{SIGNED})(?: *(?:deg|°))?",
+            "it lacks its unit",
+            lambda f: [
+                *([f"{f['n']} C"] if float(f["n"]) <= HOTTEST_C else []),
+                *(_celsius(f) if float(f["n"]) >= 40 else []),
+            ],
+        ),
         Near(rf"(?P<n>{SIGNED}) *deg *C", "the unit is written C", ("{n} C",)),
-        Near(r"ISA.*", "the temperature itself is wanted, not its difference from the standard atmosphere", advice="write it in C"),
-    ), words=("C",))
+        Near(
+            r"ISA.*",
+            "the temperature itself is wanted, not its difference from the standard atmosphere",
+            advice="write it in C",
+        ),
+    ),
+    words=("C",),
+)
 
 PRESSURE = Grammar(
-    "pressure", "a pressure", f"(?P<value>{NUM}){GAP}(?P<unit>{any_case('hPa')}|{any_case('inHg')})", ("1017 hPa", "30.05 inHg"),
+    "pressure",
+    "a pressure",
+    f"(?P<value>{NUM}){GAP}(?P<unit>{any_case('hPa')}|{any_case('inHg')})",
+    ("1017 hPa", "30.05 inHg"),
     "a wrong setting is 27 ft for each hPa",
     near=(
-        Near(r"(?P<n>[0-9]{3,4}(?:\.[0-9]+)?)", "it lacks its unit", lambda f: [
-            f"{f['n'][:2]}.{f['n'][2:]} inHg" if 2700 <= float(f["n"]) <= 3200 else f"{f['n']} hPa"]),
+        Near(
+            r"(?P<n>[0-9]{3,4}(?:\.[0-9]+)?)",
+            "it lacks its unit",
+            lambda f: [
+                f"{f['n'][:2]}.{f['n'][2:]} inHg" if 2700 <= float(f["n"]) <= 3200 else f"{f['n']} hPa"
+            ],
+        ),
         Near(r"(?P<n>(?:2[7-9]|3[01])\.[0-9]{2})", "it lacks its unit", ("{n} inHg",)),
-        Near(r"Q(?:NH)? *(?P<n>[0-9]{4})(?: *hPa)?", "the unit is written out", lambda f: [f"{int(f['n'])} hPa"]),
+        Near(
+            r"Q(?:NH)? *(?P<n>[0-9]{4})(?: *hPa)?",
+            "the unit is written out",
+            lambda f: [f"{int(f['n'])} hPa"],
+        ),
         Near(r"A(?P<n>[0-9]{2})(?P<m>[0-9]{2})", "the unit is written out", ("{n}.{m} inHg",)),
         Near(rf"(?P<n>{NUM}) *(?:in|in *Hg|inches)", "the unit is written inHg", ("{n} inHg",)),
-        Near(rf"(?P<n>{NUM}) *kPa", "pressures are in hPa or inHg (1 kPa is 10 hPa)", lambda f: [f"{float(f['n']) * 10:g} hPa"]),
-        Near(rf"(?P<n>{NUM}) *mmHg", "pressures are in hPa or inHg (1 mmHg is 1.3332 hPa)", lambda f: [f"{float(f['n']) * 1.333224:.0f} hPa"]),
-    ), words=("hPa", "inHg"))
+        Near(
+            rf"(?P<n>{NUM}) *kPa",
+            "pressures are in hPa or inHg (1 kPa is 10 hPa)",
+            lambda f: [f"{float(f['n']) * 10:g} hPa"],
+        ),
+        Near(
+            rf"(?P<n>{NUM}) *mmHg",
+            "pressures are in hPa or inHg (1 mmHg is 1.3332 hPa)",
+            lambda f: [f"{float(f['n']) * 1.333224:.0f} hPa"],
+        ),
+    ),
+    words=("hPa", "inHg"),
+)
 
 ACCELERATION = Grammar(
-    "acceleration", "an acceleration", f"(?P<value>{NUM}){GAP}{_KT}/s", ("2.5 kt/s",), "the unit must be there",
-    near=(Near(rf"(?P<n>{NUM})", "it lacks its unit", ("{n} kt/s",)),
-          Near(rf"(?P<n>{NUM}) *kt */ *(?:min|m)", "it is per second", lambda f: [f"{float(f['n']) / 60:.3g} kt/s"]),
-          Near(rf"(?P<n>{NUM}) *(?:kt|kt */? *s\.?)", "it is a change of speed per second", ("{n} kt/s",)),
-          Near(rf"(?P<n>{NUM}) *g", "it is in knots per second (1 g is 19.06 kt/s)", lambda f: [f"{float(f['n']) * 9.80665 * 3600 / 1852:.2f} kt/s"]),
-          Near(rf"(?P<n>{NUM}) *m/s(?:2|\^2)", "it is in knots per second (1 m/s2 is 1.944 kt/s)", lambda f: [f"{float(f['n']) * 3600 / 1852:.2f} kt/s"])), words=("kt", "s"))
+    "acceleration",
+    "an acceleration",
+    f"(?P<value>{NUM}){GAP}{_KT}/s",
+    ("2.5 kt/s",),
+    "the unit must be there",
+    near=(
+        Near(rf"(?P<n>{NUM})", "it lacks its unit", ("{n} kt/s",)),
+        Near(
+            rf"(?P<n>{NUM}) *kt */ *(?:min|m)",
+            "it is per second",
+            lambda f: [f"{float(f['n']) / 60:.3g} kt/s"],
+        ),
+        Near(rf"(?P<n>{NUM}) *(?:kt|kt */? *s\.?)", "it is a change of speed per second", ("{n} kt/s",)),
+        Near(
+            rf"(?P<n>{NUM}) *g",
+            "it is in knots per second (1 g is 19.06 kt/s)",
+            lambda f: [f"{float(f['n']) * 9.80665 * 3600 / 1852:.2f} kt/s"],
+        ),
+        Near(
+            rf"(?P<n>{NUM}) *m/s(?:2|\^2)",
+            "it is in knots per second (1 m/s2 is 1.944 kt/s)",
+            lambda f: [f"{float(f['n']) * 3600 / 1852:.2f} kt/s"],
+        ),
+    ),
+    words=("kt", "s"),
+)
 
 VERTICAL_RATE = Grammar(
-    "vertical-rate", "a rate of climb or descent", f"(?P<value>{NUM}){GAP}{any_case('ft')}/{any_case('min')}", ("2000 ft/min",),
+    "vertical-rate",
+    "a rate of climb or descent",
+    f"(?P<value>{NUM}){GAP}{any_case('ft')}/{any_case('min')}",
+    ("2000 ft/min",),
     "the unit must be there",
-    near=(Near(rf"(?P<n>{NUM})(?: *(?:ft|fpm|ft */ *m|ft *per *min))?", "the unit is written ft/min", ("{n} ft/min",)),
-          Near(rf"(?P<n>{NUM}) *(?:m/s|mps)", "it is in feet per minute (1 m/s is 196.85 ft/min)", lambda f: [f"{float(f['n']) * 60 / 0.3048:.0f} ft/min"])), words=("ft", "min"))
+    near=(
+        Near(
+            rf"(?P<n>{NUM})(?: *(?:ft|fpm|ft */ *m|ft *per *min))?",
+            "the unit is written ft/min",
+            ("{n} ft/min",),
+        ),
+        Near(
+            rf"(?P<n>{NUM}) *(?:m/s|mps)",
+            "it is in feet per minute (1 m/s is 196.85 ft/min)",
+            lambda f: [f"{float(f['n']) * 60 / 0.3048:.0f} ft/min"],
+        ),
+    ),
+    words=("ft", "min"),
+)
 
-BANK = Grammar("bank", "an angle of bank", f"(?P<value>{NUM}){GAP}(?:deg|°)", ("30 deg",), "the unit must be there",
-               near=(Near(rf"(?P<n>{NUM})", "it lacks its unit", ("{n} deg",)),
-                     Near(rf"(?P<n>{NUM}) *g", "the bank is wanted, not the load", advice="write the angle, such as 30 deg")), words=("deg",))
+BANK = Grammar(
+    "bank",
+    "an angle of bank",
+    f"(?P<value>{NUM}){GAP}(?:deg|°)",
+    ("30 deg",),
+    "the unit must be there",
+    near=(
+        Near(rf"(?P<n>{NUM})", "it lacks its unit", ("{n} deg",)),
+        Near(
+            rf"(?P<n>{NUM}) *g", "the bank is wanted, not the load", advice="write the angle, such as 30 deg"
+        ),
+    ),
+    words=("deg",),
+)
 
 
 def parse_direction(text: object) -> Direction:
@@ -179,17 +407,23 @@ def parse_wind(text: object) -> Wind:
     kt = within(WIND, text, float(found["kt"]), 0, 300, "kt")
     gust_kt = None if found["gust"] is None else within(WIND, text, float(found["gust"]), 0, 300, "kt")
     if gust_kt is not None and gust_kt <= kt:
-        raise WIND.because(str(text), "its gusts are not above its mean speed", advice="check the two figures")
+        raise WIND.because(
+            str(text), "its gusts are not above its mean speed", advice="check the two figures"
+        )
     return Wind(_direction(found["deg"], found["ref"], WIND, str(text)), kt, gust_kt)
 
 
 def parse_speed(text: object) -> Speed:
-    """Knots with their kind, or a Mach number: ``360 KTAS``, ``250 KCAS``, ``300 KGS``, ``M0.80``. Mach 1 and above is left to the gates."""
+    """Knots with their kind, or a Mach number: ``360 KTAS``, ``250 KCAS``, ``300 KGS``, ``M0.80``. Mach 1 and
+    above is left to the gates."""
     found = SPEED.read(text)
     if found["mach"]:
         return Speed(within(SPEED, text, float(found["mach"]), 0.05, 5, "Mach"), "MACH")
     kind = found["kind"].upper()
-    return Speed(within(SPEED, text, float(found["kt"]), 1, 2000, "kt"), "KCAS" if kind == "KCAS" else "KTAS" if kind == "KTAS" else "KGS")
+    return Speed(
+        within(SPEED, text, float(found["kt"]), 1, 2000, "kt"),
+        "KCAS" if kind == "KCAS" else "KTAS" if kind == "KTAS" else "KGS",
+    )
 
 
 def parse_ground_speed(text: object) -> Speed:

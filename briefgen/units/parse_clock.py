@@ -16,7 +16,8 @@ CUE_ID = "[A-Z][A-Z0-9_]{0,11}"  # ids are capitals, at most 12 characters
 
 NO_CLOCK = "a clock time without its clock may be hours off"
 _ZONES = ("Z", "base", "event")
-NOT_A_ZONE = "(?!(?:UTC|GMT|ZULU|LOCAL|BASE|EVENT)$)"  # what stands in the place of a zone's letters and is told otherwise
+# what stands in the place of a zone's letters and is told otherwise
+NOT_A_ZONE = "(?!(?:UTC|GMT|ZULU|LOCAL|BASE|EVENT)$)"
 NO_LETTERS = "write Z, base, event, or the offset from UTC with its sign and four digits, for example +0200"
 SHARED_LETTERS = "letters of a zone are not taken: several zones share them (IST, CST, EST)"
 
@@ -26,7 +27,7 @@ def _moment(tag: str, time: str = _TIME) -> str:
 
 
 def _colons(digits: str) -> str:
-    return ":".join(digits[i:i + 2] for i in range(0, len(digits), 2))
+    return ":".join(digits[i : i + 2] for i in range(0, len(digits), 2))
 
 
 def _with_zones(found: re.Match[str]) -> list[str]:
@@ -46,12 +47,17 @@ def _midnights(found: re.Match[str]) -> list[str]:
 def _twelve_hours(found: re.Match[str]) -> list[str]:
     hour = int(found["h"]) % 12 + (12 if found["p"].lower() == "p" else 0)
     tail = found["z"].strip()
-    return [f"{hour:02d}:{found['m'] or '00'}{_seconds_of(found)} {zone}" for zone in ([tail] if tail else _ZONES)]
+    return [
+        f"{hour:02d}:{found['m'] or '00'}{_seconds_of(found)} {zone}" for zone in ([tail] if tail else _ZONES)
+    ]
 
 
 def _dotted(found: re.Match[str]) -> list[str]:
     tail = found["z"].strip()
-    return [f"{int(found['h']):02d}:{found['m']}{_seconds_of(found)} {zone}" for zone in ([tail] if tail else _ZONES)]
+    return [
+        f"{int(found['h']):02d}:{found['m']}{_seconds_of(found)} {zone}"
+        for zone in ([tail] if tail else _ZONES)
+    ]
 
 
 def _seconds_of(found: re.Match[str]) -> str:
@@ -62,45 +68,137 @@ _T = rf"(?P<t>(?:{DATE_PATTERN}[ T])?{_TIME})"
 _Z = r"(?P<z>(?: *Z| *L| +base| +event| +[-+][0-9:]+)?)"
 _CLOCK_NEAR = (
     Near(_T, "it lacks its clock: " + NO_CLOCK, _with_zones),
-    Near(rf"(?:(?P<d>{DATE_PATTERN})[ T])?24:?(?P<m>[0-5][0-9])(?::?(?P<s>[0-5][0-9]))?{_Z}", "an hour of 24 belongs to two dates", _midnights,
-         "midnight is 00:00 of the date that begins"),
-    Near(r"(?:0[1-9]|[12][0-9]|3[01])[ /]?(?:[01][0-9]|2[0-3])[0-5][0-9] ?Z(?: ?[a-z]{3}.*)?", "a day, hour and minute in one is taken for hours, minutes and seconds",
-         advice="write the date out, for example 2027-01-29 22:00 Z"),
-    Near(rf"(?:{DATE_PATTERN}[ T])?(?:2[5-9]|[3-9][0-9]):?[0-9]{{2}}(?::?[0-9]{{2}})?{_Z}", "a day has 24 hours", advice="the hour is 00 to 23"),
-    Near(rf"(?:{DATE_PATTERN}[ T])?[0-9]{{2}}:?[6-9][0-9](?::?[0-9]{{2}})?{_Z}", "an hour has 60 minutes", advice="the minutes are 00 to 59"),
-    Near(rf"(?:{DATE_PATTERN}[ T])?[0-9]{{2}}:?[0-9]{{2}}:?[6-9][0-9]{_Z}", "a minute has 60 seconds", advice="the seconds are 00 to 59"),
+    Near(
+        rf"(?:(?P<d>{DATE_PATTERN})[ T])?24:?(?P<m>[0-5][0-9])(?::?(?P<s>[0-5][0-9]))?{_Z}",
+        "an hour of 24 belongs to two dates",
+        _midnights,
+        "midnight is 00:00 of the date that begins",
+    ),
+    Near(
+        r"(?:0[1-9]|[12][0-9]|3[01])[ /]?(?:[01][0-9]|2[0-3])[0-5][0-9] ?Z(?: ?[a-z]{3}.*)?",
+        "a day, hour and minute in one is taken for hours, minutes and seconds",
+        advice="write the date out, for example 2027-01-29 22:00 Z",
+    ),
+    Near(
+        rf"(?:{DATE_PATTERN}[ T])?(?:2[5-9]|[3-9][0-9]):?[0-9]{{2}}(?::?[0-9]{{2}})?{_Z}",
+        "a day has 24 hours",
+        advice="the hour is 00 to 23",
+    ),
+    Near(
+        rf"(?:{DATE_PATTERN}[ T])?[0-9]{{2}}:?[6-9][0-9](?::?[0-9]{{2}})?{_Z}",
+        "an hour has 60 minutes",
+        advice="the minutes are 00 to 59",
+    ),
+    Near(
+        rf"(?:{DATE_PATTERN}[ T])?[0-9]{{2}}:?[0-9]{{2}}:?[6-9][0-9]{_Z}",
+        "a minute has 60 seconds",
+        advice="the seconds are 00 to 59",
+    ),
     Near(rf"(?P<h>[0-9]):(?P<m>[0-5][0-9])(?::(?P<s>[0-5][0-9]))?{_Z}", "the hour has two digits", _dotted),
-    Near(rf"(?P<h>{_HOUR}|[0-9])[.h](?P<m>[0-5][0-9])(?:[.m:](?P<s>[0-5][0-9])s?)?{_Z}", "hours and minutes are parted by a colon", _dotted),
-    Near(rf"{_TIME[:-1]})[.,][0-9]+{_Z}", "clock times go to the whole second", advice="leave the fraction out"),
-    Near(rf"(?P<h>0?[1-9]|1[0-2])(?:[:.](?P<m>[0-5][0-9])(?:[:.](?P<s>[0-5][0-9]))?)? *(?P<p>[ap])\.?m\.?{_Z}", "the clock has 24 hours", _twelve_hours),
-    Near(rf"{_T}(?P<z>[-+][0-9]{{2}}:?[0-9]{{2}})", "without a space the sign may be an offset's or part a range", ("{t} {z}",)),
-    Near(rf"{_T} *(?:UTC|GMT) *(?P<z>[-+][0-9]{{1,2}})", "an offset has four digits", lambda f: [f"{f['t']} {f['z'][0]}{int(f['z'][1:]):02d}00"]),
-    Near(rf"{_T} *(?P<z>[-+][0-9]{{1,2}})", "an offset has four digits", lambda f: [f"{f['t']} {f['z'][0]}{int(f['z'][1:]):02d}00"]),
-    Near(rf"{_T} *(?P<z>(?-i:[A-IK-Y]))", "only Z is taken of the zone letters", advice="write Z, base, event or an offset, for example +1030"),
+    Near(
+        rf"(?P<h>{_HOUR}|[0-9])[.h](?P<m>[0-5][0-9])(?:[.m:](?P<s>[0-5][0-9])s?)?{_Z}",
+        "hours and minutes are parted by a colon",
+        _dotted,
+    ),
+    Near(
+        rf"{_TIME[:-1]})[.,][0-9]+{_Z}", "clock times go to the whole second", advice="leave the fraction out"
+    ),
+    Near(
+        rf"(?P<h>0?[1-9]|1[0-2])(?:[:.](?P<m>[0-5][0-9])(?:[:.](?P<s>[0-5][0-9]))?)? *(?P<p>[ap])\.?m\.?{_Z}",
+        "the clock has 24 hours",
+        _twelve_hours,
+    ),
+    Near(
+        rf"{_T}(?P<z>[-+][0-9]{{2}}:?[0-9]{{2}})",
+        "without a space the sign may be an offset's or part a range",
+        ("{t} {z}",),
+    ),
+    Near(
+        rf"{_T} *(?:UTC|GMT) *(?P<z>[-+][0-9]{{1,2}})",
+        "an offset has four digits",
+        lambda f: [f"{f['t']} {f['z'][0]}{int(f['z'][1:]):02d}00"],
+    ),
+    Near(
+        rf"{_T} *(?P<z>[-+][0-9]{{1,2}})",
+        "an offset has four digits",
+        lambda f: [f"{f['t']} {f['z'][0]}{int(f['z'][1:]):02d}00"],
+    ),
+    Near(
+        rf"{_T} *(?P<z>(?-i:[A-IK-Y]))",
+        "only Z is taken of the zone letters",
+        advice="write Z, base, event or an offset, for example +1030",
+    ),
     Near(rf"{_T} *local", "two places have a local time here", ("{t} base", "{t} event")),
-    Near(rf"{_T} *(?P<z>base|event)", "the clock's word is in small letters and stands apart", lambda f: [f"{f['t']} {f['z'].lower()}"]),
+    Near(
+        rf"{_T} *(?P<z>base|event)",
+        "the clock's word is in small letters and stands apart",
+        lambda f: [f"{f['t']} {f['z'].lower()}"],
+    ),
     Near(rf"{_T} *{NOT_A_ZONE}(?-i:[A-Z]{{3,5}})", SHARED_LETTERS, advice=NO_LETTERS),
 )
 _CLOCKS = ("Z", "base", "event")
 CLOCK_PATTERN = f"{_moment('')}(?P<zone>{_ZONE})"
-CLOCK = Grammar("clock-time", "a clock time with its clock", CLOCK_PATTERN, ("14:30:02 event", "14:30 Z", "1430 base", "14:30 +1030", "2027-01-29 22:00 Z"),
-                NO_CLOCK, near=_CLOCK_NEAR, words=_CLOCKS)
+CLOCK = Grammar(
+    "clock-time",
+    "a clock time with its clock",
+    CLOCK_PATTERN,
+    ("14:30:02 event", "14:30 Z", "1430 base", "14:30 +1030", "2027-01-29 22:00 Z"),
+    NO_CLOCK,
+    near=_CLOCK_NEAR,
+    words=_CLOCKS,
+)
 
 CLOCK_RANGE = Grammar(
-    "clock-range", "clock times from and to", f"{_moment('1')}(?P<zone1>{_ZONE})?{NEED}to{NEED}{_moment('2')}(?P<zone2>{_ZONE})",
-    ("07:00 to 19:00 base", "2027-01-30 00:00 Z to 2027-01-30 06:00 Z"), NO_CLOCK,
+    "clock-range",
+    "clock times from and to",
+    f"{_moment('1')}(?P<zone1>{_ZONE})?{NEED}to{NEED}{_moment('2')}(?P<zone2>{_ZONE})",
+    ("07:00 to 19:00 base", "2027-01-30 00:00 Z to 2027-01-30 06:00 Z"),
+    NO_CLOCK,
     near=(
-        Near(rf"(?P<a>{_TIME}) *(?:to|-|until) *(?P<b>{_TIME})", "it lacks its clock: " + NO_CLOCK, lambda f: [f"{f['a']} to {f['b']} {z}" for z in _ZONES]),
-        Near(rf"(?P<a>{_TIME}) *(?:to|-|until) *(?P<b>{_TIME}) *(?:local|LT)", "two places have a local time here", ("{a} to {b} base", "{a} to {b} event")),
-        Near(rf"(?P<a>{_TIME}{_ZONE}?) *(?:-|until) *(?P<b>{_TIME}{_ZONE})", "the two times are joined by the word to", ("{a} to {b}",)),
-        Near(rf"(?P<a>{_TIME})(?P<z>{_ZONE}) *to *(?P<b>{_TIME})", "the clock stands after each time, or once at the end", ("{a} to {b}{z}", "{a}{z} to {b}{z}")),
-        Near(rf"(?P<a>{_HOUR}) *(?:to|-|/) *(?P<b>{_HOUR})(?P<z>{_ZONE})?", "hours and minutes are parted by a colon", lambda f: [
-            f"{f['a']}:00 to {f['b']}:00 {z}" for z in ([f["z"].strip()] if f["z"] else _ZONES)]),
+        Near(
+            rf"(?P<a>{_TIME}) *(?:to|-|until) *(?P<b>{_TIME})",
+            "it lacks its clock: " + NO_CLOCK,
+            lambda f: [f"{f['a']} to {f['b']} {z}" for z in _ZONES],
+        ),
+        Near(
+            rf"(?P<a>{_TIME}) *(?:to|-|until) *(?P<b>{_TIME}) *(?:local|LT)",
+            "two places have a local time here",
+            ("{a} to {b} base", "{a} to {b} event"),
+        ),
+        Near(
+            rf"(?P<a>{_TIME}{_ZONE}?) *(?:-|until) *(?P<b>{_TIME}{_ZONE})",
+            "the two times are joined by the word to",
+            ("{a} to {b}",),
+        ),
+        Near(
+            rf"(?P<a>{_TIME})(?P<z>{_ZONE}) *to *(?P<b>{_TIME})",
+            "the clock stands after each time, or once at the end",
+            ("{a} to {b}{z}", "{a}{z} to {b}{z}"),
+        ),
+        Near(
+            rf"(?P<a>{_HOUR}) *(?:to|-|/) *(?P<b>{_HOUR})(?P<z>{_ZONE})?",
+            "hours and minutes are parted by a colon",
+            lambda f: [f"{f['a']}:00 to {f['b']}:00 {z}" for z in ([f["z"].strip()] if f["z"] else _ZONES)],
+        ),
         Near(rf".*[0-9]{{2}} *{NOT_A_ZONE}(?-i:[A-Z]{{3,5}})", SHARED_LETTERS, advice=NO_LETTERS),
-        Near(r".*24:?00.*", "24:00 belongs to two dates", advice="midnight is 00:00; a range ends at the first such time after its start"),
-        Near(r"(?:H24|24 *h|24/7)", "a range has a start and an end", advice="leave the key out where there are no closing hours"),
-        Near(r"(?:sr|sunrise|hj|ss|sunset|hn).*", "sunrise and sunset are not worked into hours", advice="write clock times"),
-    ), words=(*_CLOCKS, "to"))
+        Near(
+            r".*24:?00.*",
+            "24:00 belongs to two dates",
+            advice="midnight is 00:00; a range ends at the first such time after its start",
+        ),
+        Near(
+            r"(?:H24|24 *h|24/7)",
+            "a range has a start and an end",
+            advice="leave the key out where there are no closing hours",
+        ),
+        Near(
+            r"(?:sr|sunrise|hj|ss|sunset|hn).*",
+            "sunrise and sunset are not worked into hours",
+            advice="write clock times",
+        ),
+    ),
+    words=(*_CLOCKS, "to"),
+)
 
 _MIDNIGHT = "24:?00(?::?00)?"
 _WHOLE_DAY = f"00:?00{NEED}to{NEED}{_MIDNIGHT}"
@@ -116,41 +214,76 @@ HOURS = Grammar(
         *CLOCK_RANGE.near[-1:],
     ), words=(*_CLOCKS, "to", "H24"))  # fmt: skip
 
-PASS_TIME = Grammar("pass-time", "a clock time or the end of a cue", f"{CLOCK_PATTERN}|end{NEED}of{NEED}(?P<cue>{CUE_ID})", ("end of ANTHEM", "14:30:02 event"),
-                    "the pass hangs on the end of a cue, or on a clock time", near=(
-    Near(r"(?:at +)?(?:the +)?end +of +(?:the +)?(?P<cue>[A-Za-z][A-Za-z0-9_]{0,11})", "a cue's id is in capitals", lambda f: [f"end of {f['cue'].upper()}"]),
-    Near(rf"(?P<cue>(?-i:{CUE_ID}))(?:'s)? +end", "it is written from its end", ("end of {cue}",)),
-    Near(r"end +of +.*[-+].*", "the pass hangs on the end of a cue, or on a clock time", advice="give the cue its whole length in `lasts`"),
-    Near(rf"(?P<cue>(?-i:{CUE_ID}))", "it does not say which moment of the cue", ("end of {cue}",)),
-    Near(r"(?:start|begin(?:ning)?) +of +.*", "the pass hangs on the end of a cue", advice="write end of and the cue's id, or a clock time"), *_CLOCK_NEAR),
-    words=(*_CLOCKS, "end", "of"))
+PASS_TIME = Grammar(
+    "pass-time",
+    "a clock time or the end of a cue",
+    f"{CLOCK_PATTERN}|end{NEED}of{NEED}(?P<cue>{CUE_ID})",
+    ("end of ANTHEM", "14:30:02 event"),
+    "the pass hangs on the end of a cue, or on a clock time",
+    near=(
+        Near(
+            r"(?:at +)?(?:the +)?end +of +(?:the +)?(?P<cue>[A-Za-z][A-Za-z0-9_]{0,11})",
+            "a cue's id is in capitals",
+            lambda f: [f"end of {f['cue'].upper()}"],
+        ),
+        Near(rf"(?P<cue>(?-i:{CUE_ID}))(?:'s)? +end", "it is written from its end", ("end of {cue}",)),
+        Near(
+            r"end +of +.*[-+].*",
+            "the pass hangs on the end of a cue, or on a clock time",
+            advice="give the cue its whole length in `lasts`",
+        ),
+        Near(rf"(?P<cue>(?-i:{CUE_ID}))", "it does not say which moment of the cue", ("end of {cue}",)),
+        Near(
+            r"(?:start|begin(?:ning)?) +of +.*",
+            "the pass hangs on the end of a cue",
+            advice="write end of and the cue's id, or a clock time",
+        ),
+        *_CLOCK_NEAR,
+    ),
+    words=(*_CLOCKS, "end", "of"),
+)
 
 _T_ONLY = re.sub(r"\?P<([a-z]+)>", "?:", T_OFFSET.pattern)
-WHEN = Grammar("t-offset-or-clock", "a time from T or a clock time", f"{CLOCK_PATTERN}|(?:{_T_ONLY})", ("T-5 min", "14:25 event"),
-               "it is T and a duration, or a clock time with its clock", near=(*_CLOCK_NEAR, *T_OFFSET.near),
-               words=(*_CLOCKS, *T_OFFSET.words))
+WHEN = Grammar(
+    "t-offset-or-clock",
+    "a time from T or a clock time",
+    f"{CLOCK_PATTERN}|(?:{_T_ONLY})",
+    ("T-5 min", "14:25 event"),
+    "it is T and a duration, or a clock time with its clock",
+    near=(*_CLOCK_NEAR, *T_OFFSET.near),
+    words=(*_CLOCKS, *T_OFFSET.words),
+)
 
 
 def parse_clock_time(text: object) -> ClockTime:
-    """A clock time with its clock: ``14:30``, ``14:30:02``, ``1430`` or ``143002``, then Z, base, event, L or an offset; a date may lead."""
+    """A clock time with its clock: ``14:30``, ``14:30:02``, ``1430`` or ``143002``, then Z, base, event, L or
+    an offset; a date may lead."""
     return _clock(CLOCK, str(text), CLOCK.read(text), "")
 
 
 def parse_clock_range(text: object) -> ClockRange:
-    """``07:00 to 19:00 base``: one clock at the end serves both; a date may lead either. Equal ends are refused."""
+    """``07:00 to 19:00 base``: one clock at the end serves both; a date may lead either. Equal ends are
+    refused."""
     found = CLOCK_RANGE.read(text)
     zone = found["zone1"] or found["zone2"]
     start = _clock(CLOCK_RANGE, str(text), found, "1", zone)
     end = _clock(CLOCK_RANGE, str(text), found, "2")
     if start == end:
-        raise CLOCK_RANGE.because(str(text), "it starts and ends at the same time, which may mean nothing or a whole day", advice="write two different times")
+        raise CLOCK_RANGE.because(
+            str(text),
+            "it starts and ends at the same time, which may mean nothing or a whole day",
+            advice="write two different times",
+        )
     if start.clock == end.clock and start.date and end.date and _order(start) > _order(end):
-        raise CLOCK_RANGE.because(str(text), "it ends before it starts", advice="write the earlier time first")
+        raise CLOCK_RANGE.because(
+            str(text), "it ends before it starts", advice="write the earlier time first"
+        )
     return ClockRange(start, end)
 
 
 def parse_opening_hours(text: object) -> DailyHours:
-    """``07:00 to 19:00 base``, ``06:00 to 24:00 base`` to the end of the day, ``22:00 to 06:00 base`` over midnight, ``H24`` or the whole day."""
+    """``07:00 to 19:00 base``, ``06:00 to 24:00 base`` to the end of the day, ``22:00 to 06:00 base`` over
+    midnight, ``H24`` or the whole day."""
     found = HOURS.read(text)
     if found["time1"] is None:
         return DailyHours(None)
@@ -159,7 +292,11 @@ def parse_opening_hours(text: object) -> DailyHours:
     if (start.hour, start.minute, start.second, end.hour) == (0, 0, 0, 24):
         return DailyHours(None)
     if start == end:
-        raise HOURS.because(str(text), "it opens and closes at the same time, which may mean never or always", advice="write H24 where it never closes")
+        raise HOURS.because(
+            str(text),
+            "it opens and closes at the same time, which may mean never or always",
+            advice="write H24 where it never closes",
+        )
     return DailyHours(ClockRange(start, end))
 
 
@@ -196,7 +333,10 @@ def _offset_s(grammar: Grammar, text: str, mark: str) -> int:
     digits = mark[1:].replace(":", "")
     seconds = int(digits[:2]) * 3600 + int(digits[2:]) * 60
     seconds = -seconds if mark[0] == "-" else seconds
-    # the world's civil zones lie between -12:00 and +14:00 and keep to quarter hours (IANA tz database, present rules)
+    # the world's civil zones lie between -12:00 and +14:00 and keep to quarter hours (IANA tz database,
+    # present rules)
     if not -12 * 3600 <= seconds <= 14 * 3600 or seconds % 900:
-        raise grammar.because(text, "no zone has that offset: they lie between -1200 and +1400, at quarter hours")
+        raise grammar.because(
+            text, "no zone has that offset: they lie between -1200 and +1400, at quarter hours"
+        )
     return seconds

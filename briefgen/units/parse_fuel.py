@@ -17,52 +17,107 @@ _NO_UNIT = "a pound is less than half a kilogram"
 def _gallons(tail: str):
     def readings(found: re.Match[str]) -> list[str]:
         return [f"{found['n']} US gal{tail}", f"{float(found['n']) * L_PER_IMPERIAL_GAL:.1f} L{tail}"]
+
     return readings
 
 
 _BARE_GALLON = "a US gallon is 3.785 L, an imperial one 4.546 L; an imperial gallon is written in L"
 
 FUEL = Grammar(
-    "fuel", "an amount of fuel", f"(?P<value>{NUM}){GAP}(?P<unit>{_UNIT})", ("5500 lb", "300 kg", "120 L", "40 US gal"), _NO_UNIT,
+    "fuel",
+    "an amount of fuel",
+    f"(?P<value>{NUM}){GAP}(?P<unit>{_UNIT})",
+    ("5500 lb", "300 kg", "120 L", "40 US gal"),
+    _NO_UNIT,
     near=(
         Near(rf"(?P<n>{NUM})", "it lacks its unit: " + _NO_UNIT, ("{n} lb", "{n} kg", "{n} L", "{n} US gal")),
         Near(rf"(?P<n>{NUM}) *(?:gal|g)", _BARE_GALLON, _gallons("")),
-        Near(rf"(?P<n>{NUM}) *(?:imp(?:erial)?|UK)\.? *gal", "imperial gallons are written in litres", lambda f: [f"{float(f['n']) * L_PER_IMPERIAL_GAL:.1f} L"]),
+        Near(
+            rf"(?P<n>{NUM}) *(?:imp(?:erial)?|UK)\.? *gal",
+            "imperial gallons are written in litres",
+            lambda f: [f"{float(f['n']) * L_PER_IMPERIAL_GAL:.1f} L"],
+        ),
         Near(rf"(?P<n>{NUM}) *(?:USG|U\.S\. *gal)", "the unit is written US gal", ("{n} US gal",)),
-        Near(rf"(?P<n>{NUM}) *k(?: *lb)?", "thousands are written out, with the unit", lambda f: [f"{float(f['n']) * 1000:g} {u}" for u in ("lb", "kg")]),
-        Near(rf"(?P<n>{NUM}) *(?:t|tonnes?)", "a ton may be metric, short or long", lambda f: [f"{float(f['n']) * 1000:g} kg"]),
-        Near(rf"(?P<n>{NUM}) *%", "an amount is wanted, not a share", advice="write it in lb, kg, L or US gal"),
-        Near(rf"(?P<n>{NUM}) *(?:lb|kg|L)/h", "an amount is wanted, not a flow", advice="write it without /h"),
-    ), words=("lb", "kg", "L", "US", "gal"))
+        Near(
+            rf"(?P<n>{NUM}) *k(?: *lb)?",
+            "thousands are written out, with the unit",
+            lambda f: [f"{float(f['n']) * 1000:g} {u}" for u in ("lb", "kg")],
+        ),
+        Near(
+            rf"(?P<n>{NUM}) *(?:t|tonnes?)",
+            "a ton may be metric, short or long",
+            lambda f: [f"{float(f['n']) * 1000:g} kg"],
+        ),
+        Near(
+            rf"(?P<n>{NUM}) *%", "an amount is wanted, not a share", advice="write it in lb, kg, L or US gal"
+        ),
+        Near(
+            rf"(?P<n>{NUM}) *(?:lb|kg|L)/h", "an amount is wanted, not a flow", advice="write it without /h"
+        ),
+    ),
+    words=("lb", "kg", "L", "US", "gal"),
+)
 
 FLOW = Grammar(
-    "fuel-flow", "a fuel flow", f"(?P<value>{NUM}){GAP}(?P<unit>{_UNIT})/(?P<per>h|{any_case('min')})", ("600 lb/h", "300 kg/h", "40 US gal/h", "5 kg/min"),
+    "fuel-flow",
+    "a fuel flow",
+    f"(?P<value>{NUM}){GAP}(?P<unit>{_UNIT})/(?P<per>h|{any_case('min')})",
+    ("600 lb/h", "300 kg/h", "40 US gal/h", "5 kg/min"),
     "a flow without its unit may be wrong by a factor of two, or sixty",
     near=(
         Near(rf"(?P<n>{NUM})", "it lacks its unit", ("{n} lb/h", "{n} kg/h", "{n} L/h", "{n} US gal/h")),
-        Near(rf"(?P<n>{NUM}) *(?P<u>lb|kg|L|US gal)(?: *(?:ph|/ *H))?", "a flow is an amount per hour or per minute", ("{n} {u}/h",)),
+        Near(
+            rf"(?P<n>{NUM}) *(?P<u>lb|kg|L|US gal)(?: *(?:ph|/ *H))?",
+            "a flow is an amount per hour or per minute",
+            ("{n} {u}/h",),
+        ),
         Near(rf"(?P<n>{NUM}) *(?:pph|lb *ph)", "the unit is written lb/h", ("{n} lb/h",)),
         Near(rf"(?P<n>{NUM}) *kgh", "the unit is written kg/h", ("{n} kg/h",)),
         Near(rf"(?P<n>{NUM}) *(?:gph|gal/h)", _BARE_GALLON, _gallons("/h")),
-    ), words=("lb", "kg", "L", "US", "gal", "h", "min"))
+    ),
+    words=("lb", "kg", "L", "US", "gal", "h", "min"),
+)
 
 DENSITY = Grammar(
-    "density", "a fuel density", f"(?P<value>{NUM}){GAP}{any_case('kg')}/L", ("0.80 kg/L",), "a density without its unit may be of the other system",
+    "density",
+    "a fuel density",
+    f"(?P<value>{NUM}){GAP}{any_case('kg')}/L",
+    ("0.80 kg/L",),
+    "a density without its unit may be of the other system",
     near=(
         Near(r"(?P<n>0\.[0-9]+)", "it lacks its unit", ("{n} kg/L",)),
-        Near(rf"(?P<n>{NUM}) *(?:kg */ *m(?:3|\^3)|g/L)", "it is in kilograms per litre", lambda f: [f"{float(f['n']) / 1000:.3f} kg/L"]),
-        Near(rf"(?P<n>{NUM})(?: *lb/US gal)?", "it is in kilograms per litre", lambda f: [
-            f"{float(f['n']) / 1000:.3f} kg/L" if float(f["n"]) > 100 else f"{float(f['n']) * 0.45359237 / 3.785411784:.3f} kg/L"]),
-    ), words=("kg", "L"))
+        Near(
+            rf"(?P<n>{NUM}) *(?:kg */ *m(?:3|\^3)|g/L)",
+            "it is in kilograms per litre",
+            lambda f: [f"{float(f['n']) / 1000:.3f} kg/L"],
+        ),
+        Near(
+            rf"(?P<n>{NUM})(?: *lb/US gal)?",
+            "it is in kilograms per litre",
+            lambda f: [
+                f"{float(f['n']) / 1000:.3f} kg/L"
+                if float(f["n"]) > 100
+                else f"{float(f['n']) * 0.45359237 / 3.785411784:.3f} kg/L"
+            ],
+        ),
+    ),
+    words=("kg", "L"),
+)
 
 RESERVE = Grammar(
-    "reserve", "a reserve as time or as fuel", f"(?:{re.sub('[?]P<[a-z]+>', '?:', DURATION.pattern)})|(?:{re.sub('[?]P<[a-z]+>', '?:', FUEL.pattern)})",
-    ("30 min", "900 lb"), "the unit must be there",
-    near=(Near(rf"(?P<n>{NUM})", "it lacks its unit", ("{n} min", "{n} lb", "{n} kg")), *FUEL.near[1:]), words=(*DURATION.words, *FUEL.words))
+    "reserve",
+    "a reserve as time or as fuel",
+    f"(?:{re.sub('[?]P<[a-z]+>', '?:', DURATION.pattern)})|(?:{re.sub('[?]P<[a-z]+>', '?:', FUEL.pattern)})",
+    ("30 min", "900 lb"),
+    "the unit must be there",
+    near=(Near(rf"(?P<n>{NUM})", "it lacks its unit", ("{n} min", "{n} lb", "{n} kg")), *FUEL.near[1:]),
+    words=(*DURATION.words, *FUEL.words),
+)
 
 
 def parse_fuel(text: object) -> Fuel:
-    """An amount as typed: ``5500 lb``, ``300 kg``, ``120 L``, ``40 US gal``. A volume needs a density to become a mass."""
+    """An amount as typed: ``5500 lb``, ``300 kg``, ``120 L``, ``40 US gal``. A volume needs a density to
+    become a mass."""
     found = FUEL.read(text)
     return Fuel(within(FUEL, text, float(found["value"]), 0, 1_000_000, found["unit"]), _unit(found["unit"]))
 
@@ -71,11 +126,17 @@ def parse_fuel_flow(text: object) -> FuelFlow:
     """An amount per hour: ``600 lb/h``; ``/min`` is turned into hours."""
     found = FLOW.read(text)
     hours = 60 if found["per"].lower() == "min" else 1
-    return FuelFlow(Fuel(within(FLOW, text, float(found["value"]) * hours, 0, 1_000_000, found["unit"] + "/h"), _unit(found["unit"])))
+    return FuelFlow(
+        Fuel(
+            within(FLOW, text, float(found["value"]) * hours, 0, 1_000_000, found["unit"] + "/h"),
+            _unit(found["unit"]),
+        )
+    )
 
 
 def parse_density_kg_l(text: object) -> float:
-    """Kilograms per litre: ``0.80 kg/L``; between 0.6 and 1.0, wider than any aviation fuel (our own bounds)."""
+    """Kilograms per litre: ``0.80 kg/L``; between 0.6 and 1.0, wider than any aviation fuel (our own
+    bounds)."""
     return within(DENSITY, text, float(DENSITY.read(text)["value"]), 0.6, 1.0, "kg/L")
 
 

@@ -8,7 +8,6 @@ from fractions import Fraction
 from briefgen.units.grammar import GAP, NEED, NUM, Grammar, Near, any_case, within
 from briefgen.units.values import FT_PER_M, M_PER_STATUTE_MILE, NM_PER_M, Position, Visibility
 
-
 # --- positions: latitude first, in one of four ways -------------------------------------------------------------------------------------
 _LAT_DEG, _LON_DEG = r"-?[0-9]{1,2}\.[0-9]{1,9}", r"-?[0-9]{1,3}\.[0-9]{1,9}"
 _FRACTION = r"(?:\.[0-9]{1,6})?"
@@ -27,11 +26,17 @@ def _compact(digits: str, hemisphere: str) -> str:
 
 _FORMS = (
     (_sexagesimal("[0-9]{1,2}", "NS"), _sexagesimal("[0-9]{1,3}", "EW"), f"(?:{_BETWEEN}|)"),
-    (rf"[0-9]{{1,2}}\.[0-9]{{1,9}}\u00b0?{GAP}[NS]", rf"[0-9]{{1,3}}\.[0-9]{{1,9}}\u00b0?{GAP}[EW]", _BETWEEN),
+    (
+        rf"[0-9]{{1,2}}\.[0-9]{{1,9}}\u00b0?{GAP}[NS]",
+        rf"[0-9]{{1,3}}\.[0-9]{{1,9}}\u00b0?{GAP}[EW]",
+        _BETWEEN,
+    ),
     (_LAT_DEG, _LON_DEG, _BETWEEN),
     (_compact("[0-9]{2}", "NS"), _compact("[0-9]{3}", "EW"), f"(?:{_BETWEEN}|/|)"),
 )
-_POSITION = "|".join(f"(?P<lat{i}>{lat}){between}(?P<lon{i}>{lon})" for i, (lat, lon, between) in enumerate(_FORMS))
+_POSITION = "|".join(
+    f"(?P<lat{i}>{lat}){between}(?P<lon{i}>{lon})" for i, (lat, lon, between) in enumerate(_FORMS)
+)
 
 _ANY_HALF = r"[0-9][0-9.\u00b0\u00ba'\u2019\u2032\"\u201d\u2033 :]*"
 
@@ -54,89 +59,226 @@ def _signed_colons(found: re.Match[str]) -> list[str]:
 
 
 POSITION = Grammar(
-    "position", "a position, latitude first", _POSITION,
-    ("37°41.5'S 140°51.0'E", "37°41'30\"S 140°51'00\"E", "-37.6917 140.8500", "37.6917S 140.8500E", "3744.7S14047.1E"),
+    "position",
+    "a position, latitude first",
+    _POSITION,
+    (
+        "37°41.5'S 140°51.0'E",
+        "37°41'30\"S 140°51'00\"E",
+        "-37.6917 140.8500",
+        "37.6917S 140.8500E",
+        "3744.7S14047.1E",
+    ),
     "degrees and minutes mistaken for decimal degrees may be up to 40 nm off",
     near=(
-        Near(rf".*[6-9][0-9](?:\.[0-9]*)?(?:{_MIN}|{_SEC}).*", "a degree has 60 minutes and a minute 60 seconds", advice="minutes and seconds go to 59"),
-        Near(r"(?P<a>-?[0-9]{3}\.[0-9]+)(?P<s>[ ,]+)(?P<b>-?[0-9]{1,2}\.[0-9]+)", "the latitude stands first, and goes to 90", ("{b} {a}",)),
-        Near(rf"(?P<b>{_ANY_HALF}) *(?P<q>[EW]) *,? *(?P<a>{_ANY_HALF}) *(?P<p>[NS])", "the latitude stands first", _suffixed),
-        Near(rf"(?P<p>[NS]) *(?P<a>{_ANY_HALF}?) *,? *(?P<q>[EW]) *(?P<b>{_ANY_HALF})", "the hemisphere's letter stands after its figure", _suffixed),
-        Near(rf"(?P<a>{_ANY_HALF}) *(?P<p>[NS]) *,? *(?P<b>{_ANY_HALF}) *(?P<q>[EW])", "degrees, minutes and seconds carry their signs", _suffixed),
-        Near(r"(?P<a>-?[0-9]{1,2}:[0-9]{2}(?::[0-9.]+)?)[ ,]+(?P<b>-?[0-9]{1,3}:[0-9]{2}(?::[0-9.]+)?)",
-             "with colons and a minus it may be taken for a time or a number", _signed_colons),
-        Near(r"(?P<a>-?[0-9]{1,2})[ ,]+(?P<b>-?[0-9]{1,3})", "a whole degree is up to 60 nm wide",
-             advice="write the minutes, or decimals of a degree"),
-        Near(r"(?P<a>-?[0-9]{1,2})[.,](?P<b>[0-9]+)°? *[;,]? +(?P<c>-?[0-9]{1,3})[.,](?P<d>[0-9]+)°?", "decimal degrees have a point and no signs behind them", ("{a}.{b} {c}.{d}",)),
-        Near(r"lat[a-z]*[:= ]*(?P<a>-?[0-9]{1,2}\.[0-9]+)[ ,;]+lon[a-z]*[:= ]*(?P<b>-?[0-9]{1,3}\.[0-9]+)", "the latitude stands first, without words", ("{a} {b}",)),
-        Near(r"(?P<a>[0-9]{1,2})-(?P<b>[0-9.]+)(?P<p>[NS])[ ,]+(?P<c>[0-9]{1,3})-(?P<d>[0-9.]+)(?P<q>[EW])", "degrees and minutes carry their signs", lambda f: [
-            f"{f['a']}°{f['b']}'{f['p'].upper()} {f['c']}°{f['d']}'{f['q'].upper()}"]),
-        Near(rf"{_ANY_HALF}[NSEW]", "a position has a latitude and a longitude", advice="write both, the latitude first"),
-        Near(r"[-0-9.]+", "a position has a latitude and a longitude", advice="write both, the latitude first"),
-        Near(r"[0-9]{1,2}[A-Z]{3}[ 0-9]+", "grid references are not read", advice="write latitude and longitude"),
-    ))
+        Near(
+            rf".*[6-9][0-9](?:\.[0-9]*)?(?:{_MIN}|{_SEC}).*",
+            "a degree has 60 minutes and a minute 60 seconds",
+            advice="minutes and seconds go to 59",
+        ),
+        Near(
+            r"(?P<a>-?[0-9]{3}\.[0-9]+)(?P<s>[ ,]+)(?P<b>-?[0-9]{1,2}\.[0-9]+)",
+            "the latitude stands first, and goes to 90",
+            ("{b} {a}",),
+        ),
+        Near(
+            rf"(?P<b>{_ANY_HALF}) *(?P<q>[EW]) *,? *(?P<a>{_ANY_HALF}) *(?P<p>[NS])",
+            "the latitude stands first",
+            _suffixed,
+        ),
+        Near(
+            rf"(?P<p>[NS]) *(?P<a>{_ANY_HALF}?) *,? *(?P<q>[EW]) *(?P<b>{_ANY_HALF})",
+            "the hemisphere's letter stands after its figure",
+            _suffixed,
+        ),
+        Near(
+            rf"(?P<a>{_ANY_HALF}) *(?P<p>[NS]) *,? *(?P<b>{_ANY_HALF}) *(?P<q>[EW])",
+            "degrees, minutes and seconds carry their signs",
+            _suffixed,
+        ),
+        Near(
+            r"(?P<a>-?[0-9]{1,2}:[0-9]{2}(?::[0-9.]+)?)[ ,]+(?P<b>-?[0-9]{1,3}:[0-9]{2}(?::[0-9.]+)?)",
+            "with colons and a minus it may be taken for a time or a number",
+            _signed_colons,
+        ),
+        Near(
+            r"(?P<a>-?[0-9]{1,2})[ ,]+(?P<b>-?[0-9]{1,3})",
+            "a whole degree is up to 60 nm wide",
+            advice="write the minutes, or decimals of a degree",
+        ),
+        Near(
+            r"(?P<a>-?[0-9]{1,2})[.,](?P<b>[0-9]+)°? *[;,]? +(?P<c>-?[0-9]{1,3})[.,](?P<d>[0-9]+)°?",
+            "decimal degrees have a point and no signs behind them",
+            ("{a}.{b} {c}.{d}",),
+        ),
+        Near(
+            r"lat[a-z]*[:= ]*(?P<a>-?[0-9]{1,2}\.[0-9]+)[ ,;]+lon[a-z]*[:= ]*(?P<b>-?[0-9]{1,3}\.[0-9]+)",
+            "the latitude stands first, without words",
+            ("{a} {b}",),
+        ),
+        Near(
+            r"(?P<a>[0-9]{1,2})-(?P<b>[0-9.]+)(?P<p>[NS])[ ,]+(?P<c>[0-9]{1,3})-(?P<d>[0-9.]+)(?P<q>[EW])",
+            "degrees and minutes carry their signs",
+            lambda f: [f"{f['a']}°{f['b']}'{f['p'].upper()} {f['c']}°{f['d']}'{f['q'].upper()}"],
+        ),
+        Near(
+            rf"{_ANY_HALF}[NSEW]",
+            "a position has a latitude and a longitude",
+            advice="write both, the latitude first",
+        ),
+        Near(
+            r"[-0-9.]+", "a position has a latitude and a longitude", advice="write both, the latitude first"
+        ),
+        Near(
+            r"[0-9]{1,2}[A-Z]{3}[ 0-9]+",
+            "grid references are not read",
+            advice="write latitude and longitude",
+        ),
+    ),
+)
 
 # --- distances --------------------------------------------------------------------------------------------------------------------------
 _UNITS_M = {"nm": 1852.0, "km": 1000.0, "m": 1.0, "ft": 0.3048, "sm": M_PER_STATUTE_MILE}
 _NO_UNIT = "it lacks its unit"
-_MILE = Near(rf"(?P<n>{NUM}) *(?:mi|miles?|statute miles?|nautical miles?)", "a mile is nautical (1852 m) or statute (1609 m)", ("{n} nm", "{n} SM"))
-_CAPITAL_M = Near(rf"(?P<n>{NUM}) *(?-i:M)", "a capital M is magnetic or Mach; metres are m, nautical miles nm", ("{n} m", "{n} nm"))
+_MILE = Near(
+    rf"(?P<n>{NUM}) *(?:mi|miles?|statute miles?|nautical miles?)",
+    "a mile is nautical (1852 m) or statute (1609 m)",
+    ("{n} nm", "{n} SM"),
+)
+_CAPITAL_M = Near(
+    rf"(?P<n>{NUM}) *(?-i:M)",
+    "a capital M is magnetic or Mach; metres are m, nautical miles nm",
+    ("{n} m", "{n} nm"),
+)
 
 DISTANCE = Grammar(
-    "distance", "a distance", f"(?P<value>{NUM}){GAP}(?P<unit>{any_case('nm', 'km', 'ft', 'SM')}|m)", ("8 nm", "10 km", "2500 m", "8200 ft", "5 SM"),
+    "distance",
+    "a distance",
+    f"(?P<value>{NUM}){GAP}(?P<unit>{any_case('nm', 'km', 'ft', 'SM')}|m)",
+    ("8 nm", "10 km", "2500 m", "8200 ft", "5 SM"),
     "a figure without its unit may be nautical miles or kilometres",
-    near=(Near(rf"(?P<n>{NUM})", _NO_UNIT, ("{n} nm", "{n} km", "{n} m", "{n} ft")), _MILE, _CAPITAL_M,
-          Near(rf"(?P<n>{NUM}) *cables?", "a cable is a tenth of a nautical mile", lambda f: [f"{float(f['n']) / 10:g} nm"])), words=("nm", "km", "m", "ft", "SM"))
+    near=(
+        Near(rf"(?P<n>{NUM})", _NO_UNIT, ("{n} nm", "{n} km", "{n} m", "{n} ft")),
+        _MILE,
+        _CAPITAL_M,
+        Near(
+            rf"(?P<n>{NUM}) *cables?",
+            "a cable is a tenth of a nautical mile",
+            lambda f: [f"{float(f['n']) / 10:g} nm"],
+        ),
+    ),
+    words=("nm", "km", "m", "ft", "SM"),
+)
 
 LENGTH = Grammar(
-    "length", "a length", f"(?P<value>{NUM}){GAP}(?P<unit>{any_case('ft')}|m)", ("8200 ft", "2500 m"),
+    "length",
+    "a length",
+    f"(?P<value>{NUM}){GAP}(?P<unit>{any_case('ft')}|m)",
+    ("8200 ft", "2500 m"),
     "a figure without its unit may be feet or metres, a factor of three",
-    near=(Near(rf"(?P<n>{NUM})", _NO_UNIT, ("{n} ft", "{n} m")), _CAPITAL_M,
-          Near(rf"(?P<n>{NUM}) *km", "a length is in feet or metres", lambda f: [f"{float(f['n']) * 1000:g} m"])), words=("ft", "m"))
+    near=(
+        Near(rf"(?P<n>{NUM})", _NO_UNIT, ("{n} ft", "{n} m")),
+        _CAPITAL_M,
+        Near(
+            rf"(?P<n>{NUM}) *km", "a length is in feet or metres", lambda f: [f"{float(f['n']) * 1000:g} m"]
+        ),
+    ),
+    words=("ft", "m"),
+)
 
 VISIBILITY = Grammar(
-    "visibility", "a visibility", f"(?P<value>{NUM}){GAP}(?P<unit>{any_case('km', 'nm', 'SM')}|m)", ("10 km", "8000 m", "5 SM"),
+    "visibility",
+    "a visibility",
+    f"(?P<value>{NUM}){GAP}(?P<unit>{any_case('km', 'nm', 'SM')}|m)",
+    ("10 km", "8000 m", "5 SM"),
     "a figure without its unit may be metres, kilometres or miles",
-    near=(Near(r"9999|CAVOK", "reports mean 10 km or more by it", ("10 km",)),
-          Near(r"(?P<n>[0-9]{4})", "it lacks its unit; reports give metres", ("{n} m",)),
-          Near(rf"(?P<n>{NUM})", _NO_UNIT, ("{n} km", "{n} SM", "{n} m")),
-          Near(r"(?P<n>[0-9.]+) *(?P<u>km|m|SM|nm) *(?:or|and) *(?:more|better|above)", "the least that it is will do", ("{n} {u}",)),
-        Near(r"P(?P<n>[0-9]+) *SM|(?P<m>[0-9.]+) *SM *\+", "the least that it is will do", lambda f: [f"{f['n'] or f['m']} SM"]),
-          Near(r"(?:> ?|over |more than )?(?P<n>[0-9.]+) *(?P<u>km|m|SM|nm) *\+?", "the least that it is will do", ("{n} {u}",)), _MILE, _CAPITAL_M,
-          Near(r"(?P<a>[0-9]) (?P<b>[0-9])/(?P<c>[0-9]) *SM", "fractions are written as decimals", lambda f: [
-              f"{int(f['a']) + int(f['b']) / max(int(f['c']), 1):g} SM"]),
-          Near(r"(?P<b>[0-9])/(?P<c>[0-9]) *SM", "fractions are written as decimals", lambda f: [f"{int(f['b']) / max(int(f['c']), 1):g} SM"])), words=("km", "nm", "SM", "m"))
+    near=(
+        Near(r"9999|CAVOK", "reports mean 10 km or more by it", ("10 km",)),
+        Near(r"(?P<n>[0-9]{4})", "it lacks its unit; reports give metres", ("{n} m",)),
+        Near(rf"(?P<n>{NUM})", _NO_UNIT, ("{n} km", "{n} SM", "{n} m")),
+        Near(
+            r"(?P<n>[0-9.]+) *(?P<u>km|m|SM|nm) *(?:or|and) *(?:more|better|above)",
+            "the least that it is will do",
+            ("{n} {u}",),
+        ),
+        Near(
+            r"P(?P<n>[0-9]+) *SM|(?P<m>[0-9.]+) *SM *\+",
+            "the least that it is will do",
+            lambda f: [f"{f['n'] or f['m']} SM"],
+        ),
+        Near(
+            r"(?:> ?|over |more than )?(?P<n>[0-9.]+) *(?P<u>km|m|SM|nm) *\+?",
+            "the least that it is will do",
+            ("{n} {u}",),
+        ),
+        _MILE,
+        _CAPITAL_M,
+        Near(
+            r"(?P<a>[0-9]) (?P<b>[0-9])/(?P<c>[0-9]) *SM",
+            "fractions are written as decimals",
+            lambda f: [f"{int(f['a']) + int(f['b']) / max(int(f['c']), 1):g} SM"],
+        ),
+        Near(
+            r"(?P<b>[0-9])/(?P<c>[0-9]) *SM",
+            "fractions are written as decimals",
+            lambda f: [f"{int(f['b']) / max(int(f['c']), 1):g} SM"],
+        ),
+    ),
+    words=("km", "nm", "SM", "m"),
+)
 
 VARIATION = Grammar(
-    "variation", "a magnetic variation", f"(?P<value>{NUM}){GAP}°?{GAP}(?P<side>[EW])", ("10.0 E", "3.5 W"), "east and west turn the compass opposite ways",
-    near=(Near(rf"[-+]?(?P<n>{NUM})", "it does not say east or west", ("{n} E", "{n} W")),
-          Near(rf"(?P<s>[EW]) *(?P<n>{NUM})|(?P<m>{NUM}) *(?:deg|°)? *(?P<t>[EW])(?:ast|est)?", "the letter stands after the figure", lambda f: [
-              f"{f['n'] or f['m']} {(f['s'] or f['t']).upper()}"])))
+    "variation",
+    "a magnetic variation",
+    f"(?P<value>{NUM}){GAP}°?{GAP}(?P<side>[EW])",
+    ("10.0 E", "3.5 W"),
+    "east and west turn the compass opposite ways",
+    near=(
+        Near(rf"[-+]?(?P<n>{NUM})", "it does not say east or west", ("{n} E", "{n} W")),
+        Near(
+            rf"(?P<s>[EW]) *(?P<n>{NUM})|(?P<m>{NUM}) *(?:deg|°)? *(?P<t>[EW])(?:ast|est)?",
+            "the letter stands after the figure",
+            lambda f: [f"{f['n'] or f['m']} {(f['s'] or f['t']).upper()}"],
+        ),
+    ),
+)
 
 
 def parse_position(text: object) -> Position:
-    """WGS-84, latitude first: degrees and minutes, with seconds, decimal degrees (signed or lettered), or compact ``3744.7S14047.1E``."""
+    """WGS-84, latitude first: degrees and minutes, with seconds, decimal degrees (signed or lettered), or
+    compact ``3744.7S14047.1E``."""
     found = POSITION.read(text)
     form = next(i for i in range(len(_FORMS)) if found[f"lat{i}"])
     lat, lon = (_degrees(found[f"{half}{form}"], compact=form == 3) for half in ("lat", "lon"))
     if abs(lat) > 90:
         swapped = (f"{found['lon2']} {found['lat2']}",) if form == 2 and abs(lon) <= 90 else ()
-        raise POSITION.because(str(text), f"no latitude is {abs(lat):g}" + ("; latitude and longitude may be the wrong way round" if swapped else ""), swapped)
+        raise POSITION.because(
+            str(text),
+            f"no latitude is {abs(lat):g}"
+            + ("; latitude and longitude may be the wrong way round" if swapped else ""),
+            swapped,
+        )
     if abs(lon) > 180:
-        raise POSITION.because(str(text), f"no longitude is {abs(lon):g}", advice="longitudes go to 180, east or west")
+        raise POSITION.because(
+            str(text), f"no longitude is {abs(lon):g}", advice="longitudes go to 180, east or west"
+        )
     return Position(lat, lon)
 
 
 def parse_distance_nm(text: object) -> float:
     """Nautical miles, from nm, km, m, ft or SM."""
     found = DISTANCE.read(text)
-    return within(DISTANCE, text, float(found["value"]) * _UNITS_M[found["unit"].lower()] * NM_PER_M, 0, 12_000, "nm")
+    return within(
+        DISTANCE, text, float(found["value"]) * _UNITS_M[found["unit"].lower()] * NM_PER_M, 0, 12_000, "nm"
+    )
 
 
 def parse_length_ft(text: object) -> float:
     """Feet, from ft or m: a runway."""
     found = LENGTH.read(text)
-    return within(LENGTH, text, float(found["value"]) * (FT_PER_M if found["unit"] == "m" else 1.0), 1, 100_000, "ft")
+    return within(
+        LENGTH, text, float(found["value"]) * (FT_PER_M if found["unit"] == "m" else 1.0), 1, 100_000, "ft"
+    )
 
 
 def parse_visibility(text: object) -> Visibility:
@@ -164,7 +306,9 @@ def _degrees(half: str, *, compact: bool) -> float:
     negative = half[0] == "-" or half[-1] in "SW"
     numbers = _compact_parts(half) if compact else re.findall(r"[0-9]+(?:\.[0-9]+)?", half)
     # exact fractions, so that 41'30" and 41.5' give the very same float
-    value = float(sum(Fraction(number) / scale for number, scale in zip(numbers, (1, 60, 3600), strict=False)))
+    value = float(
+        sum(Fraction(number) / scale for number, scale in zip(numbers, (1, 60, 3600), strict=False))
+    )
     return -value if negative and value else value
 
 
@@ -173,4 +317,4 @@ def _compact_parts(half: str) -> list[str]:
     whole = digits.split(".")[0]
     if len(whole) == wide + 2:
         return [digits[:wide], digits[wide:]]
-    return [digits[:wide], digits[wide:wide + 2], digits[wide + 2:]]
+    return [digits[:wide], digits[wide : wide + 2], digits[wide + 2 :]]

@@ -1,7 +1,8 @@
 """Values that are dangerous to mix, each a frozen type that carries its datum, reference or clock.
 
-Canonical units inside the program: ft, nm, kt, s, lb, degrees true, hPa, degrees Celsius, UTC.
-``parse.py`` (and the ``parse_*.py`` behind it) makes these from the text of a mission file; ``briefgen.brief.wording.format`` alone words them for a reader.
+Canonical units inside the program: ft, nm, kt, s, lb, degrees true, hPa, degrees Celsius, UTC. ``parse.py``
+(and the ``parse_*.py`` behind it) makes these from the text of a mission file;
+``briefgen.brief.wording.format`` alone words them for a reader.
 """
 
 from __future__ import annotations
@@ -116,7 +117,8 @@ class Fuel:
     unit: FuelUnit
 
     def lb(self, density_kg_per_l: float | None = None) -> float:
-        """Pounds. Raises ValueError for a volume without a density: the reader must have refused that already."""
+        """Pounds. Raises ValueError for a volume without a density: the reader must have refused that
+        already."""
         match self.unit:
             case "lb":
                 return self.value
@@ -165,7 +167,8 @@ class ClockRange:
 
 @record
 class DailyHours:
-    """Opening hours of every day; ``hours`` None: round the clock. An end at hour 24 is the end of a day, whatever the clock does at midnight."""
+    """Opening hours of every day; ``hours`` None: round the clock. An end at hour 24 is the end of a day,
+    whatever the clock does at midnight."""
 
     hours: ClockRange | None
 
@@ -180,7 +183,8 @@ class DateRange:
 
 @record
 class Duration:
-    """Seconds, never negative; a type of its own only where a text may also be something else (a reserve in minutes or as a weight)."""
+    """Seconds, never negative; a type of its own only where a text may also be something else (a reserve in
+    minutes or as a weight)."""
 
     seconds: float
 
@@ -194,7 +198,7 @@ class TOffset:
 
 @record
 class BeforePoint:
-    """"60 s before leave-hold": seconds counted back from passing that point."""
+    """ "60 s before leave-hold": seconds counted back from passing that point."""
 
     seconds: float
     point: Literal["leave-hold", "IP"]
@@ -202,14 +206,15 @@ class BeforePoint:
 
 @record
 class EndOfCue:
-    """"end of ANTHEM": the pass hangs on the end of that cue."""
+    """ "end of ANTHEM": the pass hangs on the end of that cue."""
 
     cue: str
 
 
 @record
 class CloudLayer:
-    """Amount FEW, SCT, BKN or OVC, with its base and, where given, its top and its kind: CB (cumulonimbus) or TCU (towering cumulus)."""
+    """Amount FEW, SCT, BKN or OVC, with its base and, where given, its top and its kind: CB (cumulonimbus) or
+    TCU (towering cumulus)."""
 
     amount: Literal["FEW", "SCT", "BKN", "OVC"]
     base: Level

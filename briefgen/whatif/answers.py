@@ -8,35 +8,43 @@ from functools import cache
 from typing import Any, Literal
 
 from briefgen.core.diagnostics import Diagnostic
+from briefgen.core.records import record
 from briefgen.mission.edit.changes import with_setups
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.build import fly
-from briefgen.plan.route.diverts import Diversion, diversions
-from briefgen.plan.model import Gate
-from briefgen.plan.sortie import Plan
-from briefgen.plan.sortie import Sortie
 from briefgen.plan.event.lost_contact import unheard_at
-from briefgen.core.records import record
+from briefgen.plan.model import Gate
+from briefgen.plan.route.diverts import Diversion, diversions
+from briefgen.plan.sortie import Plan, Sortie
 from briefgen.whatif.cases import Case, cases_of, in_brief
 from briefgen.whatif.cut_short import home_from_hold
 from briefgen.whatif.outcome import ON_THE_WAY_HOME, Told, failing, newly_failing, told_of
 
-NOT_KNOWN = ("no-setups", "no-takeoff", "variation", "fuel-below-flow")  # errors that say what isn't known; all others say what is impossible
+NOT_KNOWN = (
+    "no-setups",
+    "no-takeoff",
+    "variation",
+    "fuel-below-flow",
+)  # errors that say what isn't known; all others say what is impossible
 Fate = Literal["kept", "lost", "none", "not known"]
-WITHOUT_PASS = ("no-flypast", "cancelled-in-area", "low-cloud")  # the change itself is that nothing is flown over
+WITHOUT_PASS = (
+    "no-flypast",
+    "cancelled-in-area",
+    "low-cloud",
+)  # the change itself is that nothing is flown over
 T_KEPT_BY = ("t-reachable", "hold-minimum")
 _LATEST: list[Any] = []  # the plan that was asked about last, and what gives its what-ifs
 
 
 @record
 class Answer:
-    """What becomes of one change. ``after`` is None when the changed sortie can't be planned: ``problem`` says why, ``unknown`` that it is for want of
-    data and not because it is shown to be impossible.
+    """What becomes of one change. ``after`` is None when the changed sortie can't be planned: ``problem``
+    says why, ``unknown`` that it is for want of data and not because it is shown to be impossible.
 
-    ``time_kept``: the flight can be overhead at its T, with a hold of at least the minimum; None when the change has no pass.
-    ``hold_short``: it can be overhead, but only with a hold under the minimum.
-    ``failing``: gates that fail now and did not as written. ``until``: how long the flight is in the hold, where that is the question; ``stays``: it is briefed to
-    wait there until its go-home time.
+    ``time_kept``: the flight can be overhead at its T, with a hold of at least the minimum; None when the
+    change has no pass. ``hold_short``: it can be overhead, but only with a hold under the minimum.
+    ``failing``: gates that fail now and did not as written. ``until``: how long the flight is in the hold,
+    where that is the question; ``stays``: it is briefed to wait there until its go-home time.
     """
 
     id: str
@@ -56,7 +64,8 @@ class Answer:
 
     @property
     def fate(self) -> Fate:
-        """What becomes of the pass: lost by the change, or none, where the change itself is that there is none or the mission has none."""
+        """What becomes of the pass: lost by the change, or none, where the change itself is that there is
+        none or the mission has none."""
         if self.kind in WITHOUT_PASS:
             return "none"
         if self.unknown:
@@ -73,7 +82,8 @@ class Answer:
 
 @record
 class WhatIf:
-    """The mission as written (``base`` in figures as ``before``), the changes in the order of the list, and the diverts."""
+    """The mission as written (``base`` in figures as ``before``), the changes in the order of the list, and
+    the diverts."""
 
     base: Sortie
     before: Told
@@ -89,19 +99,25 @@ def what_if_of(plan: Plan) -> WhatIf | None:
 
 
 def expect(plan: Plan, told: Callable[[], WhatIf | None]) -> None:
-    """The what-ifs of this plan are being worked out elsewhere: ``told`` waits for them, and raises where nothing comes."""
+    """The what-ifs of this plan are being worked out elsewhere: ``told`` waits for them, and raises where
+    nothing comes."""
 
     def found() -> WhatIf | None:
         try:
             return told()
-        except Exception:  # of whatever kind: a fault in the working out is met again here, by the product that asks
+        except (
+            Exception
+        ):  # of whatever kind: a fault in the working out is met again here, by the product that asks
             return what_if(plan.mission, in_brief)
 
     _LATEST[:] = [plan, cache(found)]
 
 
-def what_if(mission: Mission, wanted: Callable[[Case, Sortie], bool] = lambda case, base: True) -> WhatIf | None:
-    """The changes of the list that are wanted, by default all; None when the mission itself can't be planned."""
+def what_if(
+    mission: Mission, wanted: Callable[[Case, Sortie], bool] = lambda case, base: True
+) -> WhatIf | None:
+    """The changes of the list that are wanted, by default all; None when the mission itself can't be
+    planned."""
     base, _ = fly(mission, tables=False)
     if base is None:
         return None
@@ -121,7 +137,8 @@ def _answer(case: Case, known: tuple[Gate, ...]) -> Answer:
 
 
 def _with_at_most(case: Case) -> tuple[Sortie | None, list[Diagnostic]]:
-    """With as many set-ups as are planned, or with the most below them that keep T, where so many miss it; none does: as planned."""
+    """With as many set-ups as are planned, or with the most below them that keep T, where so many miss it;
+    none does: as planned."""
     planned = None
     for setups in range(case.most_setups, -1, -1):
         sortie, found = fly(with_setups(case.mission, setups), tables=False)
@@ -134,7 +151,19 @@ def _with_at_most(case: Case) -> tuple[Sortie | None, list[Diagnostic]]:
 def _unplanned(case: Case, errors: list[Diagnostic]) -> Answer:
     unknown = all(error.code in NOT_KNOWN for error in errors)
     problem = "; ".join(error.message for error in errors)
-    return Answer(case.id, case.kind, case.seconds, case.ships, case.kt, case.pass_off, None, problem, None, (), unknown=unknown)
+    return Answer(
+        case.id,
+        case.kind,
+        case.seconds,
+        case.ships,
+        case.kt,
+        case.pass_off,
+        None,
+        problem,
+        None,
+        (),
+        unknown=unknown,
+    )
 
 
 def _too_many(sortie: Sortie | None, case: Case) -> bool:
@@ -174,7 +203,8 @@ NOT_BRIEFED = "not briefed: contingencies.no_ground_contact.{} is missing"
 
 
 def _in_the_hold(base: Sortie, known: tuple[Gate, ...]) -> Iterator[Answer]:
-    """Low cloud cancels the pass when the hold would be left; without the ground contact the flight does what is briefed."""
+    """Low cloud cancels the pass when the hold would be left; without the ground contact the flight does what
+    is briefed."""
     hold = base.event.hold if base.event is not None else None
     if hold is None:
         return
@@ -184,15 +214,30 @@ def _in_the_hold(base: Sortie, known: tuple[Gate, ...]) -> Iterator[Answer]:
             continue
         sortie, found = home_from_hold(base, until)
         if sortie is None:
-            yield _unplanned(Case(kind, base.mission, pass_off=True), [d for d in found if d.severity == "error"])
+            yield _unplanned(
+                Case(kind, base.mission, pass_off=True), [d for d in found if d.severity == "error"]
+            )
         else:
             fails = newly_failing(known, failing(sortie, ON_THE_WAY_HOME))
-            yield Answer(kind, kind, 0.0, (), 0.0, True, told_of(sortie), "", None, fails, until, stays=kind == "no-contact" and _briefed(base) == "hold")
+            yield Answer(
+                kind,
+                kind,
+                0.0,
+                (),
+                0.0,
+                True,
+                told_of(sortie),
+                "",
+                None,
+                fails,
+                until,
+                stays=kind == "no-contact" and _briefed(base) == "hold",
+            )
 
 
 def _unheard(base: Sortie) -> tuple[datetime | None, str]:
-    """Until when the flight stays in the hold without its ground contact, by the typed fact: its go-home time, or the moment at which it acts; else what is
-    missing."""
+    """Until when the flight stays in the hold without its ground contact, by the typed fact: its go-home
+    time, or the moment at which it acts; else what is missing."""
     match _briefed(base):
         case "hold":
             return base.fuel.go_home if base.fuel is not None else None, "the go-home time isn't known"

@@ -1,7 +1,8 @@
 """The ordered list of changes that every brief asks about. A new one is a function and a row.
 
-Changes before take-off and in the air up to the end of training are flown with the least of the set-ups that time and fuel allow, never more than
-are planned; changes after training with the set-ups as flown.  What happens in the air leaves the take-off where it was.
+Changes before take-off and in the air up to the end of training are flown with the least of the set-ups that
+time and fuel allow, never more than are planned; changes after training with the set-ups as flown.  What
+happens in the air leaves the take-off where it was.
 """
 
 from __future__ import annotations
@@ -9,11 +10,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from datetime import timedelta
 
+from briefgen.core.records import record
 from briefgen.mission.edit import changes
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.slips import SLIPS_S
 from briefgen.plan.sortie import Sortie
-from briefgen.core.records import record
 
 LATE_MIN = (5, 10, 15, 20, 30)
 BRIEF_STEP_S = 600.0
@@ -22,10 +23,11 @@ SLOWER_KT = 20.0
 
 @record
 class Case:
-    """A change. ``kind`` says what it is, the rest how much of it: seconds later (negative earlier), the ships that are out, knots.
+    """A change. ``kind`` says what it is, the rest how much of it: seconds later (negative earlier), the
+    ships that are out, knots.
 
-    ``mission`` is the changed mission. ``most_setups``: no more than these are flown, where the changed mission leaves them open.
-    ``pass_off``: fewer ships are left than fly the pass.
+    ``mission`` is the changed mission. ``most_setups``: no more than these are flown, where the changed
+    mission leaves them open. ``pass_off``: fewer ships are left than fly the pass.
     """
 
     kind: str
@@ -52,7 +54,8 @@ def cases_of(base: Sortie) -> tuple[Case, ...]:
 
 
 def in_brief(case: Case, base: Sortie) -> bool:
-    """Whether slides and cards tell a change as a what-if: slips have their own table, wingmen their own slide, every second delay is enough."""
+    """Whether slides and cards tell a change as a what-if: slips have their own table, wingmen their own
+    slide, every second delay is enough."""
     match case.kind:
         case "ceremony":
             return False
@@ -73,7 +76,8 @@ def _open(base: Sortie, mission: Mission | None = None) -> Mission:
 
 
 def takeoff_late(base: Sortie) -> Iterator[Case]:
-    """Take-off some minutes late, T as it was. Without a leg or training nothing is timed from the take-off."""
+    """Take-off some minutes late, T as it was. Without a leg or training nothing is timed from the
+    take-off."""
     timed = base.route.departure or base.route.transit or base.training is not None
     for minutes in LATE_MIN if timed else ():
         late = changes.with_takeoff(_open(base), base.clock.takeoff + timedelta(minutes=minutes))
@@ -83,7 +87,10 @@ def takeoff_late(base: Sortie) -> Iterator[Case]:
 def joker_early(base: Sortie) -> Iterator[Case]:
     """Somebody reaches joker one set-up before the plan: training ends there, and the hold is longer."""
     if flown := _flown(base):
-        yield Case("joker-early", changes.with_setups(changes.with_takeoff(base.mission, base.clock.takeoff), flown - 1))
+        yield Case(
+            "joker-early",
+            changes.with_setups(changes.with_takeoff(base.mission, base.clock.takeoff), flown - 1),
+        )
 
 
 def ceremony(base: Sortie) -> Iterator[Case]:
@@ -93,11 +100,16 @@ def ceremony(base: Sortie) -> Iterator[Case]:
     for slip in SLIPS_S:
         if slip:
             at = base.event.true_time + timedelta(seconds=slip)
-            yield Case("ceremony", changes.at_true_time(base.mission, at, takeoff=base.clock.takeoff, setups=_flown(base)), seconds=slip)
+            yield Case(
+                "ceremony",
+                changes.at_true_time(base.mission, at, takeoff=base.clock.takeoff, setups=_flown(base)),
+                seconds=slip,
+            )
 
 
 def ships_out(base: Sortie) -> Iterator[Case]:
-    """Each ship out before take-off; then two: the leader, and whoever leads after it, since that costs the flight most experience."""
+    """Each ship out before take-off; then two: the leader, and whoever leads after it, since that costs the
+    flight most experience."""
     numbers = [ship.ship for ship in base.mission.file.flight]
     if len(numbers) < 2:
         return
@@ -113,7 +125,11 @@ def _without(base: Sortie, out: tuple[int, ...]) -> Case:
     for number in out:
         mission = changes.without_ship(mission, number)
     event = mission.file.event
-    off = event is not None and event.pass_.minimum_ships is not None and len(mission.file.flight) < event.pass_.minimum_ships
+    off = (
+        event is not None
+        and event.pass_.minimum_ships is not None
+        and len(mission.file.flight) < event.pass_.minimum_ships
+    )
     if off:
         mission = changes.without_event(mission, takeoff=base.clock.takeoff)
     return Case("ships-out", mission, ships=out, most_setups=_flown(base), pass_off=off)
@@ -126,7 +142,8 @@ def no_training(base: Sortie) -> Iterator[Case]:
 
 
 def no_flypast(base: Sortie) -> Iterator[Case]:
-    """The flypast is off before take-off: as many set-ups as time and fuel allow, also more than are planned."""
+    """The flypast is off before take-off: as many set-ups as time and fuel allow, also more than are
+    planned."""
     if base.event is not None and base.training is not None:
         yield Case("no-flypast", changes.without_event(base.mission, takeoff=base.clock.takeoff))
 
@@ -134,15 +151,28 @@ def no_flypast(base: Sortie) -> Iterator[Case]:
 def cancelled_in_area(base: Sortie) -> Iterator[Case]:
     """The event is cancelled while the flight trains: the planned set-ups, then home from the area's exit."""
     if base.event is not None and base.training is not None:
-        yield Case("cancelled-in-area", changes.without_event(base.mission, takeoff=base.clock.takeoff, setups=_flown(base)))
+        yield Case(
+            "cancelled-in-area",
+            changes.without_event(base.mission, takeoff=base.clock.takeoff, setups=_flown(base)),
+        )
 
 
 def slower(base: Sortie) -> Iterator[Case]:
-    """Every straight leg slower over the ground than forecast, found out in the air; the run-in is flown by ground speed and keeps its own."""
+    """Every straight leg slower over the ground than forecast, found out in the air; the run-in is flown by
+    ground speed and keeps its own."""
     speeds = {leg.cause: leg.gs_kt for leg in base.legs if leg.kind not in ("run-in", "hold to IP")}
     if min(speeds.values(), default=0.0) > SLOWER_KT:
         mission = changes.slower_over_ground(_open(base), speeds, SLOWER_KT)
         yield Case("slower", mission, kt=SLOWER_KT, most_setups=_flown(base))
 
 
-CASES: tuple[CaseMaker, ...] = (takeoff_late, joker_early, ceremony, ships_out, no_training, no_flypast, cancelled_in_area, slower)
+CASES: tuple[CaseMaker, ...] = (
+    takeoff_late,
+    joker_early,
+    ceremony,
+    ships_out,
+    no_training,
+    no_flypast,
+    cancelled_in_area,
+    slower,
+)

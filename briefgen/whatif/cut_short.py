@@ -1,9 +1,11 @@
 """Sorties that end otherwise than planned once they are in the air: home from the hold, without the pass.
 
-It can't be told as a changed mission: a hold belongs to an event with a pass, and a mission has no words for a wait after which nothing is flown over.
-Nor may it be planned from the start, since then set-ups and take-off would be solved for a sortie that nobody set out to fly. So the clock up to the hold
-is the plan's own, and the rest is what ``plan.build`` does with every sortie: ``home_from`` for the legs, ``home_pieces`` and ``phases_from`` for their
-phases, ``make_clock`` for the clock, ``plan_fuel`` for the fuel. Diverts are in ``plan.diverts``: the plan's own rows up to the point, then the bingo's sum.
+It can't be told as a changed mission: a hold belongs to an event with a pass, and a mission has no words for
+a wait after which nothing is flown over. Nor may it be planned from the start, since then set-ups and
+take-off would be solved for a sortie that nobody set out to fly. So the clock up to the hold is the plan's
+own, and the rest is what ``plan.build`` does with every sortie: ``home_from`` for the legs, ``home_pieces``
+and ``phases_from`` for their phases, ``make_clock`` for the clock, ``plan_fuel`` for the fuel. Diverts are in
+``plan.diverts``: the plan's own rows up to the point, then the bingo's sum.
 """
 
 from __future__ import annotations
@@ -14,19 +16,31 @@ from datetime import datetime
 from briefgen.core.diagnostics import Diagnostic, has_errors
 from briefgen.mission.edit.changes import home_direct
 from briefgen.plan.build import home_from
-from briefgen.plan.timing.clock import Schedule, home_pieces, make_clock, phases_from
-from briefgen.plan.timing.daylight import plan_suns
 from briefgen.plan.fuel.fuel_plan import plan_fuel
 from briefgen.plan.sortie import Sortie
+from briefgen.plan.timing.clock import Schedule, home_pieces, make_clock, phases_from
+from briefgen.plan.timing.daylight import plan_suns
 
 
 def home_from_hold(base: Sortie, leave: datetime) -> tuple[Sortie | None, list[Diagnostic]]:
-    """The sortie that stays in the hold until an instant and then goes home direct, without the pass; None, with the reason, where
-    that can't be flown. ``base`` has a hold."""
+    """The sortie that stays in the hold until an instant and then goes home direct, without the pass; None,
+    with the reason, where that can't be flown. ``base`` has a hold."""
     hold, route = base.event.hold, base.route
     if leave < hold.arrival:
-        return None, [Diagnostic("hold-not-reached", "error", "the hold is reached only after it should be left", cause=("event", "pass", "hold"))]
-    legs, found = home_from(home_direct(base.mission), hold.fix, hold.altitude_ft, next(reversed((*route.departure, *route.transit)), None))
+        return None, [
+            Diagnostic(
+                "hold-not-reached",
+                "error",
+                "the hold is reached only after it should be left",
+                cause=("event", "pass", "hold"),
+            )
+        ]
+    legs, found = home_from(
+        home_direct(base.mission),
+        hold.fix,
+        hold.altitude_ft,
+        next(reversed((*route.departure, *route.transit)), None),
+    )
     if has_errors(found):
         return None, found
     phases = base.clock.phases
@@ -38,4 +52,6 @@ def home_from_hold(base: Sortie, leave: datetime) -> tuple[Sortie | None, list[D
     fuel, more = plan_fuel(base.mission, clock, base.event)
     flown = (*route.departure, *route.transit, *legs)
     route, suns = replace(route, recovery=legs), plan_suns(base.mission, clock, None)
-    return replace(base, route=route, chain=None, shape=None, clock=clock, legs=flown, event=None, fuel=fuel, suns=suns), [*found, *more]
+    return replace(
+        base, route=route, chain=None, shape=None, clock=clock, legs=flown, event=None, fuel=fuel, suns=suns
+    ), [*found, *more]

@@ -1,6 +1,8 @@
-"""How far a thing can be moved before a gate fails: latest take-off, earliest and latest T, longest hold of each ship.
+"""How far a thing can be moved before a gate fails: latest take-off, earliest and latest T, longest hold of
+each ship.
 
-Edges are whole seconds. Each is found by planning: the edge itself fails nothing that the plan as written doesn't fail, the second beyond it does.
+Edges are whole seconds. Each is found by planning: the edge itself fails nothing that the plan as written
+doesn't fail, the second beyond it does.
 """
 
 from __future__ import annotations
@@ -10,14 +12,14 @@ from datetime import datetime, timedelta
 from math import floor
 
 from briefgen.airmath.hold_wait import longest_wait_s, shortest_wait_s
+from briefgen.core.records import record
 from briefgen.mission.edit.changes import at_true_time, with_setups, with_takeoff
 from briefgen.plan.build import fly
-from briefgen.plan.timing.clock import IN_BLOCK, forward_chain
 from briefgen.plan.event.hold import most_taken_up_s
-from briefgen.plan.model import Gate
 from briefgen.plan.event.slip_reach import holes_s, waits_s
+from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Sortie
-from briefgen.core.records import record
+from briefgen.plan.timing.clock import IN_BLOCK, forward_chain
 from briefgen.whatif.outcome import WATCHED, failing, newly_failing
 
 IN_TIME = ("t-reachable", "hold-minimum", "area-exit")  # what a later take-off can break
@@ -29,10 +31,12 @@ Fails = Callable[[int], tuple[Gate, ...]]
 
 @record
 class Edge:
-    """The last instant that works. None: the plan as written doesn't work either, or nothing bounds it within six hours.
+    """The last instant that works. None: the plan as written doesn't work either, or nothing bounds it within
+    six hours.
 
-    ``broken``: the gates that fail a second beyond it. ``gaps``: stretches on this side of the edge that neither a whole number of laps nor these and speed on the way to the hold can fly.
-    ``setups``: flown with so many.
+    ``broken``: the gates that fail a second beyond it. ``gaps``: stretches on this side of the edge that
+    neither a whole number of laps nor these and speed on the way to the hold can fly. ``setups``: flown with
+    so many.
     """
 
     kind: str
@@ -44,7 +48,8 @@ class Edge:
 
 @record
 class LongestHold:
-    """The longest hold after which a ship still flies the pass, goes home and lands with what it must have; and when that hold ends."""
+    """The longest hold after which a ship still flies the pass, goes home and lands with what it must have;
+    and when that hold ends."""
 
     ship: int
     seconds: float
@@ -72,7 +77,9 @@ def _longest_holds(base: Sortie) -> Iterator[LongestHold]:
     hold = base.event.hold
     for ship in base.fuel.ships if base.fuel is not None and hold is not None else ():
         if ship.longest_hold_s is not None:
-            yield LongestHold(ship.ship, ship.longest_hold_s, hold.arrival + timedelta(seconds=ship.longest_hold_s))
+            yield LongestHold(
+                ship.ship, ship.longest_hold_s, hold.arrival + timedelta(seconds=ship.longest_hold_s)
+            )
 
 
 # ---------------------------------------------------------------- take-off
@@ -96,7 +103,8 @@ def latest_takeoff(base: Sortie) -> Edge:
 
 
 def _latest_by_sum(base: Sortie, setups: int) -> datetime:
-    """Back from leave-hold (or the IP) over the shortest wait and the forward chain, and from the end of the reservation; whole seconds."""
+    """Back from leave-hold (or the IP) over the shortest wait and the forward chain, and from the end of the
+    reservation; whole seconds."""
     forward = forward_chain(base.mission, base.route, setups)
     wait_s = (base.shape.shortest_s or 0.0) if base.shape is not None else 0.0
     last = (base.chain.leave_hold or base.chain.ip_time) - timedelta(seconds=wait_s + forward.seconds)
@@ -117,7 +125,9 @@ def move_time(base: Sortie, sign: int) -> Edge:
     kind = "latest-time" if sign > 0 else "earliest-time"
 
     def fails(seconds: int) -> tuple[Gate, ...]:
-        changed = at_true_time(base.mission, time + timedelta(seconds=sign * seconds), takeoff=base.clock.takeoff, setups=setups)
+        changed = at_true_time(
+            base.mission, time + timedelta(seconds=sign * seconds), takeoff=base.clock.takeoff, setups=setups
+        )
         sortie, _ = fly(changed, tables=False)
         return newly_failing(known, failing(sortie, WATCHED)) if sortie is not None else known
 
@@ -131,7 +141,8 @@ def move_time(base: Sortie, sign: int) -> Edge:
 
 
 def _search(fails: Fails, base: Sortie, sign: int) -> tuple[int, tuple[Gate, ...]] | None:
-    """Near what the hold and the fuel say; where another gate bounds it, by halving over everything but the gaps of the hold."""
+    """Near what the hold and the fuel say; where another gate bounds it, by halving over everything but the
+    gaps of the hold."""
     guess = _by_sum(base, sign)
     near = _near(fails, guess, 1) if guess is not None else None
     if near is not None:
@@ -140,7 +151,9 @@ def _search(fails: Fails, base: Sortie, sign: int) -> tuple[int, tuple[Gate, ...
     def blocked(seconds: int) -> bool:
         return any(gate.id != "t-reachable" for gate in fails(seconds))
 
-    furthest = FURTHEST_S if sign > 0 or base.event.hold is None else floor(base.event.hold.wait_s) + 1  # no wait is shorter than none
+    furthest = (
+        FURTHEST_S if sign > 0 or base.event.hold is None else floor(base.event.hold.wait_s) + 1
+    )  # no wait is shorter than none
     good, bad = 0, guess + 1 if guess is not None and blocked(guess + 1) else furthest
     if bad == FURTHEST_S and not blocked(bad):
         return None
@@ -158,7 +171,11 @@ def _by_sum(base: Sortie, sign: int) -> int | None:
     if sign < 0:
         shortest = hold.shortest_s if hold.shortest_s is not None else 0.0
         return max(floor(hold.wait_s - shortest), 0)
-    longest = [ship.longest_hold_s for ship in base.fuel.ships if ship.longest_hold_s is not None] if base.fuel is not None else []
+    longest = (
+        [ship.longest_hold_s for ship in base.fuel.ships if ship.longest_hold_s is not None]
+        if base.fuel is not None
+        else []
+    )
     bounds = [bound for bound in (hold.maximum_s, *longest) if bound is not None]
     return _flyable(base, sign, max(floor(min(bounds) - hold.wait_s), 0)) if bounds else None
 
@@ -170,9 +187,13 @@ def _flyable(base: Sortie, sign: int, seconds: int) -> int:
     track, arrival = base.shape.track, base.shape.arrival_heading_true_deg
     left_s, most_s = _left_s(base), _most_taken_up_s(base)
     if sign > 0:
-        longest = longest_wait_s(track, left_s + seconds, arrival_heading_true_deg=arrival, leg_s=base.shape.leg_s)
+        longest = longest_wait_s(
+            track, left_s + seconds, arrival_heading_true_deg=arrival, leg_s=base.shape.leg_s
+        )
         return seconds if longest is None else min(seconds, floor(longest + most_s - left_s))
-    shortest = shortest_wait_s(track, max(left_s - seconds, 0.0), arrival_heading_true_deg=arrival, leg_s=base.shape.leg_s)
+    shortest = shortest_wait_s(
+        track, max(left_s - seconds, 0.0), arrival_heading_true_deg=arrival, leg_s=base.shape.leg_s
+    )
     return seconds if shortest is None else min(seconds, floor(left_s - shortest + most_s))
 
 
@@ -186,7 +207,8 @@ def _most_taken_up_s(base: Sortie) -> float:
 
 
 def _near(fails: Fails, guess: int, step: int) -> tuple[int, tuple[Gate, ...]] | None:
-    """The last second that works within a few of ``guess``, and what fails a second beyond; None when the edge isn't there."""
+    """The last second that works within a few of ``guess``, and what fails a second beyond; None when the
+    edge isn't there."""
     at, tried = guess, 0
     while fails(at):
         at, tried = at - step, tried + 1
@@ -200,11 +222,15 @@ def _near(fails: Fails, guess: int, step: int) -> tuple[int, tuple[Gate, ...]] |
 
 
 def _gaps(base: Sortie, sign: int, up_to_s: int) -> Iterator[tuple[datetime, datetime]]:
-    """The times between T as planned and the edge at which the hold can't be flown, first and last whole second of each, in time order."""
+    """The times between T as planned and the edge at which the hold can't be flown, first and last whole
+    second of each, in time order."""
     if base.shape is None:
         return
     time, left_s, most_s = base.event.true_time, _left_s(base), _most_taken_up_s(base)
     low_s, high_s = (0, up_to_s) if sign > 0 else (-up_to_s, 0)
-    spans = [(low - most_s - left_s, high + most_s - left_s) for low, high in waits_s(base.shape, left_s + high_s + 1.0 + most_s)]
+    spans = [
+        (low - most_s - left_s, high + most_s - left_s)
+        for low, high in waits_s(base.shape, left_s + high_s + 1.0 + most_s)
+    ]
     for first, last in holes_s(spans, low_s, high_s):
         yield time + timedelta(seconds=first), time + timedelta(seconds=last)

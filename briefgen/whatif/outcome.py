@@ -1,4 +1,5 @@
-"""One sortie in the few figures that a difference is told in, and which gates fail that did not fail before."""
+"""One sortie in the few figures that a difference is told in, and which gates fail that did not fail
+before."""
 
 from __future__ import annotations
 
@@ -7,12 +8,13 @@ from datetime import datetime
 from functools import lru_cache
 from typing import Literal
 
+from briefgen.core.records import record
 from briefgen.plan.gates.table import GATES, Row
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Sortie
-from briefgen.core.records import record
 
-# the gates that a change of the clock, the fuel or the number of ships can turn; the others look at what doesn't change
+# the gates that a change of the clock, the fuel or the number of ships can turn; the others look at what
+# doesn't change
 WATCHED = (
     "t-reachable", "hold-minimum", "hold-maximum", "area-entry", "area-exit", "set-ups", "joker", "fuel-order",
     "landing-fuel", "landing-emergency", "hold-fuel", "minimum-ships", "permission-from", "permission-until", "daylight-takeoff", "daylight-pass",
@@ -26,9 +28,11 @@ Bound = Literal["given", "planned", "time", "fuel"]
 
 @record
 class Told:
-    """A sortie as it is told. Fuel is printed fuel in the display unit. None: the sortie has none of it, or it can't be worked out.
+    """A sortie as it is told. Fuel is printed fuel in the display unit. None: the sortie has none of it, or
+    it can't be worked out.
 
-    ``may_lead``: whether the crew of the first ship may lead, None when the file doesn't say. ``bound``: what decided the set-ups; "planned": time and fuel allow as many as are planned, or more.
+    ``may_lead``: whether the crew of the first ship may lead, None when the file doesn't say. ``bound``: what
+    decided the set-ups; "planned": time and fuel allow as many as are planned, or more.
     """
 
     ships: tuple[int, ...]
@@ -47,7 +51,8 @@ class Told:
 
 
 def told_of(s: Sortie, *, most_setups: int | None = None) -> Told:
-    """The figures of a sortie. ``most_setups``: its set-ups are given because no more are planned; fewer of them are flown to keep T."""
+    """The figures of a sortie. ``most_setups``: its set-ups are given because no more are planned; fewer of
+    them are flown to keep T."""
     training, fuel, event = s.training, s.fuel, s.event
     run_in = s.mission.file.event.pass_.run_in if s.mission.file.event is not None else None
     return Told(
@@ -56,7 +61,17 @@ def told_of(s: Sortie, *, most_setups: int | None = None) -> Told:
         formation=run_in.formation if run_in is not None and event is not None else None,
         takeoff=s.clock.takeoff,
         setups=training.setups_flown if training is not None else None,
-        bound=None if training is None else training.bound if most_setups is None else "planned" if training.setups_flown == most_setups else "time",
+        bound=(
+            None
+            if training is None
+            else (
+                training.bound
+                if most_setups is None
+                else "planned"
+                if training.setups_flown == most_setups
+                else "time"
+            )
+        ),
         limiting_ship=training.limiting_ship if training is not None else None,
         true_time=event.true_time if event is not None else None,
         hold_s=event.hold.wait_s if event is not None and event.hold is not None else None,
@@ -74,9 +89,15 @@ def rows_of(ids: tuple[str, ...]) -> tuple[Row, ...]:
 
 
 def failing(s: Sortie, ids: Iterable[str] = WATCHED) -> tuple[Gate, ...]:
-    """Those of the gates with these ids that FAIL; waivers are not looked at, since they were given for the plan as written."""
+    """Those of the gates with these ids that FAIL; waivers are not looked at, since they were given for the
+    plan as written."""
     wanted = tuple(ids)
-    return tuple(gate for row in rows_of(wanted) for gate in row.gates(s) if gate.id in wanted and gate.verdict == "FAIL")
+    return tuple(
+        gate
+        for row in rows_of(wanted)
+        for gate in row.gates(s)
+        if gate.id in wanted and gate.verdict == "FAIL"
+    )
 
 
 def newly_failing(before: Iterable[Gate], after: Iterable[Gate]) -> tuple[Gate, ...]:

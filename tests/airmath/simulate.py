@@ -1,7 +1,9 @@
-"""A flight flown in small steps, in metres, seconds and radians, to check what the planner says. It knows none of the planner's formulas:
-a pilot who turns at a constant bank, holds a heading, watches the clock, and notices passing the fix or a distance to go.
+"""A flight flown in small steps, in metres, seconds and radians, to check what the planner says. It knows
+none of the planner's formulas: a pilot who turns at a constant bank, holds a heading, watches the clock, and
+notices passing the fix or a distance to go.
 
-Only what changes on the way needs small steps, the heading in a turn and the speed along a line: with both held, any step goes to the same place."""
+Only what changes on the way needs small steps, the heading in a turn and the speed along a line: with both
+held, any step goes to the same place."""
 
 from __future__ import annotations
 
@@ -60,9 +62,12 @@ class Flight:
         if before < 0:
             self._step(-before / speed)
 
-    def fly_entry(self, inbound_heading_deg: float, outbound_deg: float, leg_s: float, *, back_right: bool) -> None:
-        """An entry over the fix: the shorter way to the outbound heading, the leg by the clock, a turn until the fix is straight ahead over the ground, to
-        the fix, and onto the inbound heading there. It ends beside the fix by what that last turn takes; the hold is flown on from the fix."""
+    def fly_entry(
+        self, inbound_heading_deg: float, outbound_deg: float, leg_s: float, *, back_right: bool
+    ) -> None:
+        """An entry over the fix: the shorter way to the outbound heading, the leg by the clock, a turn until
+        the fix is straight ahead over the ground, to the fix, and onto the inbound heading there. It ends
+        beside the fix by what that last turn takes; the hold is flown on from the fix."""
         shorter = (radians(outbound_deg) - self.heading) % (2 * pi) <= pi
         self.turn_to(outbound_deg, right=shorter)
         self.hold_until(self.clock + leg_s)
@@ -72,7 +77,9 @@ class Flight:
         east, north = self._over_ground()
         self._step(hypot(self.east, self.north) / hypot(east, north))
         assert hypot(self.east, self.north) < 0.05 * NM, "the turn led to the fix"
-        self.turn_to(inbound_heading_deg, right=(radians(inbound_heading_deg) - self.heading) % (2 * pi) <= pi)
+        self.turn_to(
+            inbound_heading_deg, right=(radians(inbound_heading_deg) - self.heading) % (2 * pi) <= pi
+        )
         self.east = self.north = 0.0
 
     def _over_ground(self) -> tuple[float, float]:
@@ -89,11 +96,26 @@ class Flight:
         return self.east * cos(course) - self.north * sin(course)
 
     def ground_speed_kt(self) -> float:
-        return hypot(self.tas * sin(self.heading) + self.wind_east, self.tas * cos(self.heading) + self.wind_north) / KT
+        return (
+            hypot(
+                self.tas * sin(self.heading) + self.wind_east, self.tas * cos(self.heading) + self.wind_north
+            )
+            / KT
+        )
 
 
-def along_line(metres: float, speed: float, *, clock: float, target: float, rate_up: float, rate_down: float, to: float | None = None):
-    """Fly a distance, changing speed toward ``target`` (m/s) in small steps; returns (clock, speed, metres left). ``to``: stop at this clock."""
+def along_line(
+    metres: float,
+    speed: float,
+    *,
+    clock: float,
+    target: float,
+    rate_up: float,
+    rate_down: float,
+    to: float | None = None,
+):
+    """Fly a distance, changing speed toward ``target`` (m/s) in small steps; returns (clock, speed, metres
+    left). ``to``: stop at this clock."""
     while metres > 1e-9 and (to is None or clock < to - 1e-12):
         dt = 0.1 if abs(target - speed) > 1e-9 else metres / speed
         change = min(rate_up * dt, target - speed) if target > speed else -min(rate_down * dt, speed - target)

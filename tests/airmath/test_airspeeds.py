@@ -1,6 +1,5 @@
 """CAS, EAS, TAS and Mach: published values, the reference grid, round trips."""
 
-
 import pytest
 from aerocalc3 import airspeed
 from hypothesis import given
@@ -25,11 +24,15 @@ def test_grid(row):
     """tests/data/cas_tas_grid.txt; printed digits, so well inside 0.05 kt and 1e-4 Mach."""
     cas_kt, altitude_ft, mach, eas_kt, *tas = row
     assert air.mach_from_cas(cas_kt, altitude_ft) == pytest.approx(mach, abs=6e-6)
-    assert air.cas_from_mach(air.mach_from_cas(cas_kt, altitude_ft), altitude_ft) == pytest.approx(cas_kt, abs=1e-9)
+    assert air.cas_from_mach(air.mach_from_cas(cas_kt, altitude_ft), altitude_ft) == pytest.approx(
+        cas_kt, abs=1e-9
+    )
     for deviation_c, tas_kt in zip(DEVIATIONS_C, tas, strict=True):
         celsius = air.isa_temperature_c(altitude_ft) + deviation_c
         assert air.tas_from_cas(cas_kt, altitude_ft, celsius) == pytest.approx(tas_kt, abs=0.006)
-        assert air.eas_from_tas(air.tas_from_cas(cas_kt, altitude_ft, celsius), altitude_ft, celsius) == pytest.approx(eas_kt, abs=0.006)
+        assert air.eas_from_tas(
+            air.tas_from_cas(cas_kt, altitude_ft, celsius), altitude_ft, celsius
+        ) == pytest.approx(eas_kt, abs=0.006)
 
 
 @pytest.mark.parametrize(
@@ -37,7 +40,14 @@ def test_grid(row):
     [
         ("NASA MAV AerodynamicsTest: 290 KCAS at 10 000 m", 290, 10000 * FT, 0, 472.0033, 2e-4),
         ("NASA MAV AerodynamicsTest: 290 KCAS at 10 000 ft", 290, 10000, 0, 334.0769, 2e-4),
-        ("ISAtmosphere.jl (BADA): CAS 128.611 m/s at 9000 m, TAS 201.01 m/s", 128.611 * KT, 9000 * FT, 0, 201.01 * KT, 0.01),
+        (
+            "ISAtmosphere.jl (BADA): CAS 128.611 m/s at 9000 m, TAS 201.01 m/s",
+            128.611 * KT,
+            9000 * FT,
+            0,
+            201.01 * KT,
+            0.01,
+        ),
         ("ATPL question bank: CAS 145, FL80, ISA+10; slide rule", 145, 8000, 10, 166, 0.5),
         ("a slide-rule lesson: CAS 110, 7000 ft, +16 C", 110, 7000, 16 - 1.1316, 126, 1.0),
     ],
@@ -56,7 +66,13 @@ def test_published_mach_numbers():
 @pytest.mark.parametrize(
     ("source", "cas_kt", "mach", "altitude_m", "within_m"),
     [
-        ("ISAtmosphere.jl: 133.756 m/s and M 0.80 (above the tropopause their lapse goes on: 2 m)", 133.756 * KT, 0.80, 11260.29, 2),
+        (
+            "ISAtmosphere.jl: 133.756 m/s and M 0.80 (above the tropopause their lapse goes on: 2 m)",
+            133.756 * KT,
+            0.80,
+            11260.29,
+            2,
+        ),
         ("ISAtmosphere.jl: 133.756 m/s and M 0.60", 133.756 * KT, 0.60, 6952.80, 0.2),
     ],
 )
@@ -71,7 +87,9 @@ def test_agrees_with_an_independent_library(cas_kt, altitude_ft):
     celsius = air.isa_temperature_c(altitude_ft) + 7
     theirs = airspeed.cas2tas(cas_kt, altitude_ft, temp=celsius, temp_units="C")
     assert air.tas_from_cas(cas_kt, altitude_ft, celsius) == pytest.approx(theirs, abs=0.001)
-    assert air.mach_from_cas(cas_kt, altitude_ft) == pytest.approx(airspeed.cas_alt2mach(cas_kt, altitude_ft), abs=1e-6)
+    assert air.mach_from_cas(cas_kt, altitude_ft) == pytest.approx(
+        airspeed.cas_alt2mach(cas_kt, altitude_ft), abs=1e-6
+    )
 
 
 subsonic = st.floats(min_value=0.01, max_value=0.99)
@@ -91,17 +109,26 @@ def test_round_trips_are_exact(mach, altitude_ft, celsius):
 @given(subsonic, heights, temperatures)
 def test_all_airspeeds_of_one_record_belong_together(mach, altitude_ft, celsius):
     speeds = air.airspeeds_from_mach(mach, altitude_ft, celsius)
-    for other in (air.airspeeds_from_tas(speeds.tas_kt, altitude_ft, celsius), air.airspeeds_from_cas(speeds.cas_kt, altitude_ft, celsius)):
+    for other in (
+        air.airspeeds_from_tas(speeds.tas_kt, altitude_ft, celsius),
+        air.airspeeds_from_cas(speeds.cas_kt, altitude_ft, celsius),
+    ):
         assert (other.cas_kt, other.eas_kt, other.tas_kt, other.mach) == pytest.approx(
             (speeds.cas_kt, speeds.eas_kt, speeds.tas_kt, speeds.mach), rel=1e-9
         )
 
 
-@given(st.floats(min_value=100, max_value=400), st.floats(min_value=0, max_value=25000), st.floats(min_value=-15, max_value=15))
+@given(
+    st.floats(min_value=100, max_value=400),
+    st.floats(min_value=0, max_value=25000),
+    st.floats(min_value=-15, max_value=15),
+)
 def test_mach_of_a_calibrated_airspeed_does_not_feel_the_temperature(cas_kt, altitude_ft, deviation_c):
     celsius = air.isa_temperature_c(altitude_ft) + deviation_c
     tas_kt = air.tas_from_cas(cas_kt, altitude_ft, celsius)
-    assert tas_kt / air.speed_of_sound_kt(celsius) == pytest.approx(air.mach_from_cas(cas_kt, altitude_ft), rel=1e-12)
+    assert tas_kt / air.speed_of_sound_kt(celsius) == pytest.approx(
+        air.mach_from_cas(cas_kt, altitude_ft), rel=1e-12
+    )
 
 
 @pytest.mark.parametrize(
@@ -122,10 +149,12 @@ def test_outside_validity_is_refused(what, call, text):
 
 
 @pytest.mark.parametrize(
-    ("cas_kt", "altitude_ft", "expected"), [(420, 25000, True), (450, 25000, False), (661.4, 0, True), (661.6, 0, False)]
+    ("cas_kt", "altitude_ft", "expected"),
+    [(420, 25000, True), (450, 25000, False), (661.4, 0, True), (661.6, 0, False)],
 )
 def test_whether_a_calibrated_airspeed_is_subsonic(cas_kt, altitude_ft, expected):
-    """The grid stops at 420 KCAS for FL250 because 450 is beyond Mach 1; 661.479 kt is Mach 1 at sea level."""
+    """The grid stops at 420 KCAS for FL250 because 450 is beyond Mach 1; 661.479 kt is Mach 1 at sea
+    level."""
     assert air.subsonic_cas(cas_kt, altitude_ft) is expected
 
 

@@ -34,7 +34,13 @@ def test_between_levels_wind_and_temperature_are_linear(where, altitude_ft, nort
     [
         ("5000 ft above: 1.9812 C a thousand feet colder", 20000, 0, 60, -14 - 5 * 1.9812),
         ("1000 ft below: 1.9812 C warmer", -1000, 0, 10, 21 + 1.9812),
-        ("above the tropopause ISA is -56.5 C: the level is 0.718 C colder than its ISA", 40000, 0, 60, -56.5 + (-14 - (15 - 15 * 1.9812))),
+        (
+            "above the tropopause ISA is -56.5 C: the level is 0.718 C colder than its ISA",
+            40000,
+            0,
+            60,
+            -56.5 + (-14 - (15 - 15 * 1.9812)),
+        ),
     ],
 )
 def test_outside_the_levels_wind_stays_and_temperature_follows_isa(where, altitude_ft, north, east, celsius):
@@ -51,7 +57,9 @@ def test_a_wind_veers_through_north_and_not_through_south():
 
 
 def test_opposite_winds_of_equal_strength_cancel_half_way():
-    assert air_at([ForecastLevel(0, wind_of(90, 20)), ForecastLevel(1000, wind_of(270, 20))], 500).wind.kt == pytest.approx(0, abs=1e-12)
+    assert air_at(
+        [ForecastLevel(0, wind_of(90, 20)), ForecastLevel(1000, wind_of(270, 20))], 500
+    ).wind.kt == pytest.approx(0, abs=1e-12)
 
 
 def test_without_temperatures_the_air_is_standard_and_says_so():
@@ -78,7 +86,17 @@ def test_one_level_serves_every_height():
 
 
 @pytest.mark.parametrize(
-    ("low_ft", "high_ft"), [(0, 15000), (15000, 0), (1000, 4000), (2000, 9000), (12000, 20000), (-500, 500), (30000, 40000), (5000, 5000)]
+    ("low_ft", "high_ft"),
+    [
+        (0, 15000),
+        (15000, 0),
+        (1000, 4000),
+        (2000, 9000),
+        (12000, 20000),
+        (-500, 500),
+        (30000, 40000),
+        (5000, 5000),
+    ],
 )
 def test_the_mean_over_a_band_is_the_integral_of_the_profile(low_ft, high_ft):
     from scipy.integrate import quad  # takes most of a second, and every worker reads this file
@@ -88,7 +106,13 @@ def test_the_mean_over_a_band_is_the_integral_of_the_profile(low_ft, high_ft):
         if low_ft == high_ft:
             expected = read(air_at(FORECAST, low_ft))
         else:
-            area, _ = quad(lambda h, read=read: read(air_at(FORECAST, h)), low_ft, high_ft, points=[0, 5000, 15000, 36089.24], limit=200)
+            area, _ = quad(
+                lambda h, read=read: read(air_at(FORECAST, h)),
+                low_ft,
+                high_ft,
+                points=[0, 5000, 15000, 36089.24],
+                limit=200,
+            )
             expected = area / (high_ft - low_ft)
         assert read(mean) == pytest.approx(expected, abs=1e-6)
     assert mean.outside == (min(low_ft, high_ft) < 0 or max(low_ft, high_ft) > 15000)

@@ -8,7 +8,8 @@ from briefgen.airmath import angles
 
 
 @pytest.mark.parametrize(
-    ("deg", "wrapped"), [(0, 0), (360, 0), (-90, 270), (725, 5), (-1e-20, 0), (359.9999, 359.9999), (-360, 0), (355 + 10, 5)]
+    ("deg", "wrapped"),
+    [(0, 0), (360, 0), (-90, 270), (725, 5), (-1e-20, 0), (359.9999, 359.9999), (-360, 0), (355 + 10, 5)],
 )
 def test_directions_wrap_to_0_below_360(deg, wrapped):
     assert angles.wrap_360(deg) == pytest.approx(wrapped, abs=1e-12)
@@ -100,7 +101,10 @@ def test_no_time_without_speed(nm, kt):
         angles.speed_for_time_kt(nm, kt if nm > 0 else 60)
 
 
-@pytest.mark.parametrize(("low", "high", "seconds", "rate"), [(2000, 14000, 600, 1200), (14000, 2000, 360, -2000), (500, 500, 60, 0)])
+@pytest.mark.parametrize(
+    ("low", "high", "seconds", "rate"),
+    [(2000, 14000, 600, 1200), (14000, 2000, 360, -2000), (500, 500, 60, 0)],
+)
 def test_vertical_rate(low, high, seconds, rate):
     assert angles.vertical_rate_ft_min(low, high, seconds) == rate
     if rate:

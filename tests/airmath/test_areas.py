@@ -1,4 +1,5 @@
-"""Areas: inside, distance to the boundary, crossings. Independent answers from PROJ's plane and plain ray casting."""
+"""Areas: inside, distance to the boundary, crossings. Independent answers from PROJ's plane and plain ray
+casting."""
 
 from random import Random
 
@@ -12,7 +13,12 @@ from briefgen.units.values import Position as P
 PROJ = Geod(ellps="WGS84")
 MM = 0.001 / 1852
 
-SANDPIPER = [P(-38.0, 139 + 1 / 3), P(-38.0, 140 + 2 / 3), P(-38 - 2 / 3, 140 + 2 / 3), P(-38 - 2 / 3, 139 + 1 / 3)]
+SANDPIPER = [
+    P(-38.0, 139 + 1 / 3),
+    P(-38.0, 140 + 2 / 3),
+    P(-38 - 2 / 3, 140 + 2 / 3),
+    P(-38 - 2 / 3, 139 + 1 / 3),
+]
 DATE_LINE = [P(-18, 179), P(-18, -179), P(-16, -179), P(-16, 179)]
 ROUND_THE_POLE = [P(85, lon) for lon in (0, 60, 120, 180, -120, -60)]
 L_SHAPE = [P(50, 0), P(50, 1), P(50.2, 1), P(50.2, 0.3), P(50.8, 0.3), P(50.8, 0)]
@@ -29,7 +35,15 @@ L_SHAPE = [P(50, 0), P(50, 1), P(50.2, 1), P(50.2, 0.3), P(50.8, 0.3), P(50.8, 0
         ("on its western side", P(-38.4, 139 + 1 / 3), SANDPIPER, True),
         ("a metre west of that side", P(-38.4, 139 + 1 / 3 - 1.2e-5), SANDPIPER, False),
         ("a metre east of that side", P(-38.4, 139 + 1 / 3 + 1.2e-5), SANDPIPER, True),
-        ("south of the parallel, north of the geodesic side (which bulges to the pole by about 0.06 nm at 38 S)", P(-38.0003, 140), SANDPIPER, False),
+        (
+            (
+                "south of the parallel, north of the geodesic side (which bulges to the pole by about 0.06 nm"
+                " at 38 S)"
+            ),
+            P(-38.0003, 140),
+            SANDPIPER,
+            False,
+        ),
         ("on the date line", P(-17, 180), DATE_LINE, True),
         ("on the date line, written the other way", P(-17, -180), DATE_LINE, True),
         ("east of it", P(-17, -179.5), DATE_LINE, True),
@@ -56,13 +70,18 @@ def casts_ray(x, y, ring):
     return inside
 
 
-@pytest.mark.parametrize("corners", [SANDPIPER, DATE_LINE, L_SHAPE, ROUND_THE_POLE], ids=["box", "date line", "L", "pole"])
+@pytest.mark.parametrize(
+    "corners", [SANDPIPER, DATE_LINE, L_SHAPE, ROUND_THE_POLE], ids=["box", "date line", "L", "pole"]
+)
 def test_inside_agrees_with_ray_casting(corners):
-    """In PROJ's gnomonic projection about the point itself; points closer than 0.2 nm to a side are left to the table above."""
+    """In PROJ's gnomonic projection about the point itself; points closer than 0.2 nm to a side are left to
+    the table above."""
     random, told = Random(5), {True: 0, False: 0}
     centre = geodesy.midpoint(corners[0], corners[len(corners) // 2])
     for _ in range(60):
-        point = geodesy.direct(centre, random.uniform(0, 360), random.uniform(0, 300 if corners is ROUND_THE_POLE else 90)).position
+        point = geodesy.direct(
+            centre, random.uniform(0, 360), random.uniform(0, 300 if corners is ROUND_THE_POLE else 90)
+        ).position
         if areas.distance_to_edge_nm(point, corners) < 0.2:
             continue
         plane = Proj(f"+proj=gnom +lat_0={point.lat_deg} +lon_0={point.lon_deg} +R=6371009")
@@ -95,7 +114,9 @@ def test_furthest_point():
     base = P(-37.6917, 139.2)
     far = areas.furthest_point(base, SANDPIPER)
     assert far.position == SANDPIPER[2]
-    assert far.distance_nm * 1852 == pytest.approx(PROJ.inv(base.lon_deg, base.lat_deg, 140 + 2 / 3, -38 - 2 / 3)[2], abs=0.001)
+    assert far.distance_nm * 1852 == pytest.approx(
+        PROJ.inv(base.lon_deg, base.lat_deg, 140 + 2 / 3, -38 - 2 / 3)[2], abs=0.001
+    )
 
 
 @pytest.mark.parametrize(
@@ -158,7 +179,11 @@ def test_line_meets_area(what, start, end, meets):
         ("round the pole", ROUND_THE_POLE, False),
         ("a triangle", SANDPIPER[:3], False),
         ("two corners of the box swapped", [SANDPIPER[0], SANDPIPER[2], SANDPIPER[1], SANDPIPER[3]], True),
-        ("two corners over the date line swapped", [DATE_LINE[1], DATE_LINE[0], DATE_LINE[2], DATE_LINE[3]], True),
+        (
+            "two corners over the date line swapped",
+            [DATE_LINE[1], DATE_LINE[0], DATE_LINE[2], DATE_LINE[3]],
+            True,
+        ),
     ],
 )
 def test_a_boundary_that_crosses_itself_is_told(what, corners, crosses):

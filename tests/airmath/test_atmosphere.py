@@ -11,8 +11,8 @@ from briefgen.airmath import atmosphere as air
 FT = 1 / 0.3048
 heights = st.floats(min_value=air.LOWEST_FT, max_value=air.HIGHEST_FT)
 
-# ICAO Doc 7488 / U.S. Standard Atmosphere 1976. Rows at 0 m and 11 000 m read in ambiance's tests (the ICAO tables); the others from the
-# closed form, where the libraries ambiance and fluids agree to 3e-7.
+# ICAO Doc 7488 / U.S. Standard Atmosphere 1976. Rows at 0 m and 11 000 m read in ambiance's tests (the ICAO
+# tables); the others from the closed form, where the libraries ambiance and fluids agree to 3e-7.
 ISA = [  # altitude ft, temperature C, pressure hPa, density ratio, sound kt
     (0, 15.000, 1013.2500, 1.0, 661.479),
     (1000, 13.019, 977.1657, 0.971064, 659.201),
@@ -29,7 +29,8 @@ ISA = [  # altitude ft, temperature C, pressure hPa, density ratio, sound kt
 
 @pytest.fixture
 def ambiance():
-    """The independent library, which brings scipy: loaded only where it is used, for every worker reads this file."""
+    """The independent library, which brings scipy: loaded only where it is used, for every worker reads this
+    file."""
     return importlib.import_module("ambiance")
 
 
@@ -37,7 +38,9 @@ def ambiance():
 def test_standard_atmosphere(altitude_ft, celsius, hpa, sigma, sound_kt):
     assert air.isa_temperature_c(altitude_ft) == pytest.approx(celsius, abs=6e-4)
     assert air.pressure_hpa(altitude_ft) == pytest.approx(hpa, rel=1e-6)
-    assert air.density_ratio(altitude_ft, air.isa_temperature_c(altitude_ft)) == pytest.approx(sigma, rel=2e-6)
+    assert air.density_ratio(altitude_ft, air.isa_temperature_c(altitude_ft)) == pytest.approx(
+        sigma, rel=2e-6
+    )
     assert air.speed_of_sound_kt(air.isa_temperature_c(altitude_ft)) == pytest.approx(sound_kt, abs=6e-4)
 
 
@@ -50,11 +53,40 @@ def test_standard_atmosphere(altitude_ft, celsius, hpa, sigma, sound_kt):
         ("Aircraft-Trajectories ISATest.cs (secondary), 8000 ft", 2438.4, 272.300, 75262, 0.962870, 1e-5),
         ("ISAtmosphere.jl runtests (BADA equations)", 9000, 229.65, 30742.5, None, 3e-6),
         ("ISAtmosphere.jl runtests (BADA equations)", 13000, 216.65, 16510.4, 0.265483, 3e-6),
-        # The next four are printed for geometric heights z; the pressure altitude is r z / (r + z) with r = 6 356 766 m.
-        ("ICAO table in ambiance's tests, z 1000 m", 6356766 * 1000 / 6357766, 281.651, 89876.3, 1.11166, 5e-6),
-        ("ICAO table in ambiance's tests, z 2000 m", 6356766 * 2000 / 6358766, 275.154, 79501.4, 1.00655, 5e-6),
-        ("ICAO table in ambiance's tests, z 11000 m", 6356766 * 11000 / 6367766, 216.774, 22699.9, 0.364801, 5e-6),
-        ("ICAO table in ambiance's tests, z 15000 m", 6356766 * 15000 / 6371766, 216.650, 12111.8, 0.194755, 5e-6),
+        # The next four are printed for geometric heights z; the pressure altitude is r z / (r + z) with r = 6
+        # 356 766 m.
+        (
+            "ICAO table in ambiance's tests, z 1000 m",
+            6356766 * 1000 / 6357766,
+            281.651,
+            89876.3,
+            1.11166,
+            5e-6,
+        ),
+        (
+            "ICAO table in ambiance's tests, z 2000 m",
+            6356766 * 2000 / 6358766,
+            275.154,
+            79501.4,
+            1.00655,
+            5e-6,
+        ),
+        (
+            "ICAO table in ambiance's tests, z 11000 m",
+            6356766 * 11000 / 6367766,
+            216.774,
+            22699.9,
+            0.364801,
+            5e-6,
+        ),
+        (
+            "ICAO table in ambiance's tests, z 15000 m",
+            6356766 * 15000 / 6371766,
+            216.650,
+            12111.8,
+            0.194755,
+            5e-6,
+        ),
     ],
 )
 def test_published_rows_in_metres(source, metres, kelvin, pascal, density, within):
@@ -72,11 +104,14 @@ def test_published_table_in_inches_of_mercury(altitude_ft, inches):
 
 
 def test_agrees_with_an_independent_library_from_minus_5_to_20_km(ambiance):
-    """3 parts in a million: the library starts its upper layer from the printed, six-figure pressure 22632.0 Pa."""
+    """3 parts in a million: the library starts its upper layer from the printed, six-figure pressure 22632.0
+    Pa."""
     for metres in range(-5000, 20001, 250):
         theirs = ambiance.Atmosphere(ambiance.Atmosphere.geop2geom_height(metres))
         assert air.pressure_hpa(metres * FT) * 100 == pytest.approx(float(theirs.pressure[0]), rel=3e-6)
-        assert air.isa_temperature_c(metres * FT) + 273.15 == pytest.approx(float(theirs.temperature[0]), abs=1e-6)
+        assert air.isa_temperature_c(metres * FT) + 273.15 == pytest.approx(
+            float(theirs.temperature[0]), abs=1e-6
+        )
 
 
 @given(heights)
@@ -90,7 +125,13 @@ def test_altitude_of_pressure_is_the_inverse(altitude_ft):
         ("standard setting: the reading is the pressure altitude", 5000, 1013.25, 5000, 1e-6),
         ("table of section 1: 977.1657 hPa is 1000 ft", 0, 977.1657, 1000, 0.01),
         ("table of section 1: 977.1657 hPa is 1000 ft, whatever the level", 14000, 977.1657, 15000, 0.01),
-        ("rule of 27.3 ft a hectopascal near sea level, 3.75 hPa above standard", 2000, 1017, 2000 - 102.4, 0.5),
+        (
+            "rule of 27.3 ft a hectopascal near sea level, 3.75 hPa above standard",
+            2000,
+            1017,
+            2000 - 102.4,
+            0.5,
+        ),
         ("rule of 27.3 ft a hectopascal near sea level, 3.25 hPa below standard", 0, 1010, 88.7, 0.5),
     ],
 )
@@ -100,17 +141,24 @@ def test_pressure_altitude_from_qnh(source, altitude_ft, qnh, expected_ft, withi
 
 @given(st.floats(min_value=-1000, max_value=60000), st.floats(min_value=850, max_value=1090))
 def test_pressure_altitude_and_back(altitude_ft, qnh):
-    assert air.altitude_from_pressure_altitude_ft(air.pressure_altitude_ft(altitude_ft, qnh), qnh) == pytest.approx(altitude_ft, abs=1e-9)
+    assert air.altitude_from_pressure_altitude_ft(
+        air.pressure_altitude_ft(altitude_ft, qnh), qnh
+    ) == pytest.approx(altitude_ft, abs=1e-9)
 
 
 @given(heights)
 def test_density_altitude_of_standard_air_is_the_altitude(altitude_ft):
-    assert air.density_altitude_ft(altitude_ft, air.isa_temperature_c(altitude_ft)) == pytest.approx(altitude_ft, abs=1e-4)
+    assert air.density_altitude_ft(altitude_ft, air.isa_temperature_c(altitude_ft)) == pytest.approx(
+        altitude_ft, abs=1e-4
+    )
 
 
-@pytest.mark.parametrize(("altitude_ft", "celsius"), [(230, 22), (780, 38), (5000, 35), (0, -30), (33000, -35), (45000, -50)])
+@pytest.mark.parametrize(
+    ("altitude_ft", "celsius"), [(230, 22), (780, 38), (5000, 35), (0, -30), (33000, -35), (45000, -50)]
+)
 def test_density_altitude_has_the_density_of_the_day(ambiance, altitude_ft, celsius):
-    """Density from the gas law in SI; density of the standard atmosphere at the answer from the library ambiance."""
+    """Density from the gas law in SI; density of the standard atmosphere at the answer from the library
+    ambiance."""
     density = air.pressure_hpa(altitude_ft) * 100 / (287.05287 * (celsius + 273.15))
     answer_m = air.density_altitude_ft(altitude_ft, celsius) * 0.3048
     theirs = ambiance.Atmosphere(ambiance.Atmosphere.geop2geom_height(answer_m))
@@ -119,10 +167,18 @@ def test_density_altitude_has_the_density_of_the_day(ambiance, altitude_ft, cels
 
 @pytest.mark.parametrize(
     ("celsius", "kt", "seconds_a_mile"),
-    [(15, 661.479, 5.442), (0, 644.031, 5.590), (20, 667.193, 5.396), (30, 678.477, 5.306), (40, 689.577, 5.221), (-56.5, 573.569, 6.276)],
+    [
+        (15, 661.479, 5.442),
+        (0, 644.031, 5.590),
+        (20, 667.193, 5.396),
+        (30, 678.477, 5.306),
+        (40, 689.577, 5.221),
+        (-56.5, 573.569, 6.276),
+    ],
 )
 def test_speed_of_sound(celsius, kt, seconds_a_mile):
-    """38.967854 times the root of the kelvins (two public sources); 0 C 644 kt and 20 C 667 kt in a public table."""
+    """38.967854 times the root of the kelvins (two public sources); 0 C 644 kt and 20 C 667 kt in a public
+    table."""
     assert air.speed_of_sound_kt(celsius) == pytest.approx(kt, abs=6e-4)
     assert air.speed_of_sound_kt(celsius) == pytest.approx(38.967854 * (celsius + 273.15) ** 0.5, rel=3e-8)
     assert 3600 / air.speed_of_sound_kt(celsius) == pytest.approx(seconds_a_mile, abs=6e-4)

@@ -12,8 +12,9 @@ WINDOW = SpeedWindow(270, 409)
 
 
 def test_authority_at_the_ip():
-    """By hand, 8.2 nm from the centre at 300 kt, 83.4 s planned. Fast: 109/2.5 = 43.6 s over 354.5 x 43.6/3600 = 4.293389 nm, the other 3.906611 nm
-    at 409 kt 34.38581 s: 77.98581 s, 5.41419 s sooner. Slow: 20 s over 285 x 20/3600 = 1.583333 nm, 6.616667 nm at 270 kt 88.22222 s: 24.82222 s later."""
+    """By hand, 8.2 nm from the centre at 300 kt, 83.4 s planned. Fast: 109/2.5 = 43.6 s over 354.5 x
+    43.6/3600 = 4.293389 nm, the other 3.906611 nm at 409 kt 34.38581 s: 77.98581 s, 5.41419 s sooner. Slow:
+    20 s over 285 x 20/3600 = 1.583333 nm, 6.616667 nm at 270 kt 88.22222 s: 24.82222 s later."""
     found = authority_at(INBOUND, 21.75, WINDOW)
     assert found.early_s == pytest.approx(5.41419, abs=1e-4)
     assert found.late_s == pytest.approx(24.82222, abs=1e-4)
@@ -25,15 +26,25 @@ def test_authority_flown_in_small_steps(after_s):
     state, found = state_at(INBOUND, after_s), authority_at(INBOUND, after_s, WINDOW)
     for target, change in ((409, -found.early_s), (270, found.late_s)):
         clock, _, _ = along_line(
-            state.to_go_nm * NM, state.speed_kt * KT, clock=after_s, target=target * KT, rate_up=2.5 * KT, rate_down=1.5 * KT
+            state.to_go_nm * NM,
+            state.speed_kt * KT,
+            clock=after_s,
+            target=target * KT,
+            rate_up=2.5 * KT,
+            rate_down=1.5 * KT,
         )
         assert clock == pytest.approx(total_s(INBOUND) + change, abs=0.02)
 
 
 def test_authority_never_grows():
     found = [authority_at(INBOUND, t / 2, WINDOW) for t in range(2 * 105)]
-    assert all(a.early_s >= b.early_s - 1e-9 and a.late_s >= b.late_s - 1e-9 for a, b in zip(found, found[1:], strict=False))
-    assert authority_at(INBOUND, total_s(INBOUND), WINDOW) == authority_at(INBOUND, total_s(INBOUND), SpeedWindow(1, 1000))
+    assert all(
+        a.early_s >= b.early_s - 1e-9 and a.late_s >= b.late_s - 1e-9
+        for a, b in zip(found, found[1:], strict=False)
+    )
+    assert authority_at(INBOUND, total_s(INBOUND), WINDOW) == authority_at(
+        INBOUND, total_s(INBOUND), SpeedWindow(1, 1000)
+    )
 
 
 def test_last_moments():

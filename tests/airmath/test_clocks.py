@@ -1,4 +1,5 @@
-"""Clocks: the packaged tz database and nothing else, local times that are skipped or shown twice, offsets and their changes."""
+"""Clocks: the packaged tz database and nothing else, local times that are skipped or shown twice, offsets and
+their changes."""
 
 from __future__ import annotations
 
@@ -13,8 +14,20 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from briefgen.airmath.clocks import (
-    LocalTime, UnknownZone, abbreviation_at, clock_changes, find_zone, local_date, local_day, localize, offset_at, offset_label, share_offset,
-    tz_version, utc_zone, zone_caution,
+    LocalTime,
+    UnknownZone,
+    abbreviation_at,
+    clock_changes,
+    find_zone,
+    local_date,
+    local_day,
+    localize,
+    offset_at,
+    offset_label,
+    share_offset,
+    tz_version,
+    utc_zone,
+    zone_caution,
 )  # fmt: skip
 
 
@@ -22,8 +35,9 @@ def utc(text: str) -> datetime:
     return datetime.fromisoformat(text).replace(tzinfo=UTC)
 
 
-# Zone, local date and time | kind | the instants, earlier first.  Rules read in the tz database's source files; the gap and fold table of
-# Python's documentation semantics (PEP 495): fold 1 in a gap is the earlier instant.
+# Zone, local date and time | kind | the instants, earlier first.  Rules read in the tz database's source
+# files; the gap and fold table of Python's documentation semantics (PEP 495): fold 1 in a gap is the earlier
+# instant.
 LOCAL_TIMES = """
 America/New_York    2026-03-08 02:30 | gap  | 2026-03-08T06:30 2026-03-08T07:30
 America/New_York    2026-03-08 02:00 | gap  | 2026-03-08T06:00 2026-03-08T07:00
@@ -52,14 +66,19 @@ UTC                 2026-03-08 02:30 | one  | 2026-03-08T02:30
 
 
 def rows(table: str) -> list:
-    return [pytest.param(*(cell.split() for cell in line.split("|")), id=line.split("|")[0].strip()) for line in table.strip().splitlines()]
+    return [
+        pytest.param(*(cell.split() for cell in line.split("|")), id=line.split("|")[0].strip())
+        for line in table.strip().splitlines()
+    ]
 
 
 @pytest.mark.parametrize(("where", "kind", "instants"), rows(LOCAL_TIMES))
 def test_what_a_local_time_means(where, kind, instants):
     zone, day, time = where
     hour, minute = map(int, time.split(":"))
-    assert localize(date.fromisoformat(day), hour, minute, 0, find_zone(zone)) == LocalTime(kind[0], tuple(map(utc, instants)))
+    assert localize(date.fromisoformat(day), hour, minute, 0, find_zone(zone)) == LocalTime(
+        kind[0], tuple(map(utc, instants))
+    )
 
 
 # Source: rules in the tz database's files northamerica, europe, australasia; 2026 and 2027.
@@ -95,7 +114,12 @@ def test_clock_changes(zone, instants, offsets):
         ("America/New_York", "2026-11-01", "2026-11-01T04:00", 25),
         ("Australia/Lord_Howe", "2026-10-04", "2026-10-03T13:30", 23.5),
         ("Asia/Kathmandu", "2026-06-21", "2026-06-20T18:15", 24),
-        ("America/Havana", "2026-03-08", "2026-03-08T05:00", 23),  # 00:00 is skipped: the date begins at 01:00 -04:00
+        (
+            "America/Havana",
+            "2026-03-08",
+            "2026-03-08T05:00",
+            23,
+        ),  # 00:00 is skipped: the date begins at 01:00 -04:00
         ("Pacific/Kiritimati", "2027-01-01", "2026-12-31T10:00", 24),
         ("Pacific/Apia", "2011-12-30", "2011-12-30T10:00", 0),  # the date was skipped altogether
     ],
@@ -119,7 +143,17 @@ def test_abbreviation(zone, instant, letters):
     assert abbreviation_at(utc(instant), find_zone(zone)) == letters
 
 
-@pytest.mark.parametrize(("seconds", "label"), [(0, "+00:00"), (37800, "+10:30"), (-25200, "-07:00"), (-12600, "-03:30"), (50400, "+14:00"), (-2670, "-00:44:30")])
+@pytest.mark.parametrize(
+    ("seconds", "label"),
+    [
+        (0, "+00:00"),
+        (37800, "+10:30"),
+        (-25200, "-07:00"),
+        (-12600, "-03:30"),
+        (50400, "+14:00"),
+        (-2670, "-00:44:30"),
+    ],
+)
 def test_offset_label(seconds, label):
     assert offset_label(seconds) == label
 
@@ -141,9 +175,21 @@ def test_years_whose_offsets_cannot_be_trusted_are_refused(year):
 @pytest.mark.parametrize(
     ("first", "second", "start", "end", "shared"),
     [
-        ("Australia/Melbourne", "Australia/Sydney", "2026-04-04T12:00", "2026-04-05T12:00", True),  # both change at the same instant
+        (
+            "Australia/Melbourne",
+            "Australia/Sydney",
+            "2026-04-04T12:00",
+            "2026-04-05T12:00",
+            True,
+        ),  # both change at the same instant
         ("Australia/Brisbane", "Australia/Sydney", "2026-07-01T00:00", "2026-07-02T00:00", True),
-        ("Australia/Brisbane", "Australia/Sydney", "2026-04-04T14:00", "2026-04-05T14:00", False),  # until 16:00Z
+        (
+            "Australia/Brisbane",
+            "Australia/Sydney",
+            "2026-04-04T14:00",
+            "2026-04-05T14:00",
+            False,
+        ),  # until 16:00Z
         ("Australia/Brisbane", "Australia/Sydney", "2026-04-04T16:00", "2026-04-05T14:00", True),
         ("Australia/Adelaide", "Australia/Melbourne", "2026-07-01T00:00", "2026-07-02T00:00", False),
     ],
@@ -184,7 +230,9 @@ def test_a_misspelt_name_gets_the_nearest_one():
 @pytest.mark.parametrize(("name", "offset"), [("EST", "-05:00"), ("MST", "-07:00"), ("HST", "-10:00")])
 def test_zones_without_summer_time_get_a_caution(name, offset):
     assert offset in zone_caution(name) and "summer time" in zone_caution(name)
-    assert {offset_label(offset_at(utc(f"2026-{month}-01T00:00"), find_zone(name))) for month in ("01", "07")} == {offset}
+    assert {
+        offset_label(offset_at(utc(f"2026-{month}-01T00:00"), find_zone(name))) for month in ("01", "07")
+    } == {offset}
     assert zone_caution("America/New_York") is None
 
 
@@ -202,7 +250,8 @@ def test_version_of_the_database():
 
 
 def test_zones_are_made_once_and_apart_from_the_standard_cache():
-    """The standard cache, which other code may have filled from the system's files, is neither used nor changed."""
+    """The standard cache, which other code may have filled from the system's files, is neither used nor
+    changed."""
     assert find_zone("Europe/Paris") is find_zone("Europe/Paris")
     assert find_zone("Europe/Paris") is not ZoneInfo("Europe/Paris")
     assert utc_zone() is find_zone("UTC")
@@ -218,13 +267,16 @@ print(*(offset_at(instant, ask(name)) // 3600 for name in ("America/Vancouver", 
 
 
 def test_neither_the_system_nor_pythontzpath_can_change_a_clock(tmp_path):
-    """British Columbia stays at -07:00 since 2026 (tz database, NEWS for 2026b); the poisoned files hold the clock of Tokyo, +09:00."""
+    """British Columbia stays at -07:00 since 2026 (tz database, NEWS for 2026b); the poisoned files hold the
+    clock of Tokyo, +09:00."""
     tokyo = files("tzdata").joinpath("zoneinfo", "Asia", "Tokyo").read_bytes()
     (tmp_path / "America").mkdir()
     (tmp_path / "America" / "Vancouver").write_bytes(tokyo)
     (tmp_path / "UTC").write_bytes(tokyo)
     environment = {**os.environ, "PYTHONTZPATH": str(tmp_path), "PYTHONPATH": os.pathsep.join(sys.path)}
-    answer = subprocess.run([sys.executable, "-c", POISONED], env=environment, capture_output=True, text=True, check=True)
+    answer = subprocess.run(
+        [sys.executable, "-c", POISONED], env=environment, capture_output=True, text=True, check=True
+    )
     assert answer.stdout.split() == ["9", "-7", "9", "0"]
 
 
@@ -232,5 +284,7 @@ def test_elapsed_time_is_not_wall_clock_time():
     """Los Angeles 2026-03-08: from 01:30 to 03:30 is one hour; 2026-11-01: from 00:30 to 03:30 is four."""
     zone = find_zone("America/Los_Angeles")
     for month, day, first, last, hours in ((3, 8, 1, 3, 1), (11, 1, 0, 3, 4)):
-        start, end = (localize(date(2026, month, day), hour, 30, 0, zone).candidates[0] for hour in (first, last))
+        start, end = (
+            localize(date(2026, month, day), hour, 30, 0, zone).candidates[0] for hour in (first, last)
+        )
         assert end - start == timedelta(hours=hours) and start.tzinfo is UTC

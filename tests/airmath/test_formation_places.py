@@ -26,7 +26,12 @@ def test_every_shape_keeps_its_ships_apart_and_none_ahead_of_the_leader(name):
 
 
 @pytest.mark.parametrize(
-    ("name", "ships", "word"), [("swarm", (1, 2), "no formation"), ("diamond", (1, 2, 3, 4, 5), "4 ships"), ("trail", tuple(range(10)), "9 ships")]
+    ("name", "ships", "word"),
+    [
+        ("swarm", (1, 2), "no formation"),
+        ("diamond", (1, 2, 3, 4, 5), "4 ships"),
+        ("trail", tuple(range(10)), "9 ships"),
+    ],
 )
 def test_what_can_not_be_placed(name, ships, word):
     found = place_ships(name, ships, spacing_ft=30, step_down_ft=10)

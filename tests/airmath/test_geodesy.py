@@ -13,7 +13,9 @@ from tests.places import TESTS
 
 PROJ = Geod(ellps="WGS84")
 CASES = TESTS / "data" / "geodesic_cases.txt"
-ROWS = [tuple(map(float, line.split())) for line in CASES.read_text().splitlines() if not line.startswith("#")]
+ROWS = [
+    tuple(map(float, line.split())) for line in CASES.read_text().splitlines() if not line.startswith("#")
+]
 MM = 0.001 / 1852  # a millimetre in nautical miles
 NAN = float("nan")
 
@@ -53,11 +55,35 @@ def test_karney_cases(row):
     [
         ("GeodSolve0", P(40.6, -73.8), P(49.01666667, 2.55), 5853226, 0.5),
         ("GeodSolve29: over the date line on the equator", P(0, 179), P(0, -179), 222639, 0.5),
-        ("GeodSolve documentation: Wellington to Salamanca", P(-41.32, 174.81), P(40.96, -5.50), 19959679.267, 0.001),
-        ("geographiclib documentation: Beijing to San Francisco", P(40.1, 116.6), P(37.6, -122.4), 9513998, 0.5),
+        (
+            "GeodSolve documentation: Wellington to Salamanca",
+            P(-41.32, 174.81),
+            P(40.96, -5.50),
+            19959679.267,
+            0.001,
+        ),
+        (
+            "geographiclib documentation: Beijing to San Francisco",
+            P(40.1, 116.6),
+            P(37.6, -122.4),
+            9513998,
+            0.5,
+        ),
         ("antipodal on the equator: over a pole", P(0, 0), P(0, 180), 20003931, 0.5),
-        ("nearly antipodal (computed with PROJ), where Vincenty's method fails", P(0, 0), P(0.5, 179.5), 19936288.579, 0.001),
-        ("Vincenty's test line Flinders Peak to Buninyong", P(-37.951033417, 144.424867889), P(-37.652821139, 143.926495528), 54972.271, 0.001),
+        (
+            "nearly antipodal (computed with PROJ), where Vincenty's method fails",
+            P(0, 0),
+            P(0.5, 179.5),
+            19936288.579,
+            0.001,
+        ),
+        (
+            "Vincenty's test line Flinders Peak to Buninyong",
+            P(-37.951033417, 144.424867889),
+            P(-37.652821139, 143.926495528),
+            54972.271,
+            0.001,
+        ),
         ("one minute of latitude at the equator", P(-0.5 / 60, 10), P(0.5 / 60, 10), 1842.905, 0.001),
         ("one minute of latitude at 45", P(45 - 0.5 / 60, 10), P(45 + 0.5 / 60, 10), 1852.199, 0.03),
         ("one minute of latitude at a pole", P(90 - 1 / 60, 10), P(90, 10), 1861.566, 0.001),
@@ -95,7 +121,8 @@ def test_published_courses(source, start, end, course, course_end, within_deg):
     assert differs_deg(line.course_end_deg, course_end) < within_deg
 
 
-# Positions of real airfields; distances and courses from PROJ and geographiclib, and how far a sphere of 6371.009 km is off.
+# Positions of real airfields; distances and courses from PROJ and geographiclib, and how far a sphere of
+# 6371.009 km is off.
 AIRFIELDS = [
     ("YMML-YSSY", P(-37.67330, 144.84300), P(-33.94610, 151.17700), 381.1701, 56.0431, 52.3326),
     ("YMES-YMAV", P(-38.09890, 147.14900), P(-38.03940, 144.46899), 127.0276, 270.7820, 272.4347),
@@ -111,7 +138,8 @@ AIRFIELDS = [
 
 @pytest.mark.parametrize(("pair", "start", "end", "nm", "course", "course_end"), AIRFIELDS)
 def test_airfield_pairs(pair, start, end, nm, course, course_end):
-    """The printed figures were made from more digits of the positions, so 1 m and 0.0003 degrees; PROJ from these digits, so 1 mm."""
+    """The printed figures were made from more digits of the positions, so 1 m and 0.0003 degrees; PROJ from
+    these digits, so 1 mm."""
     line = geodesy.inverse(start, end)
     assert line.distance_nm == pytest.approx(nm, abs=1 / 1852)
     assert differs_deg(line.course_start_deg, course) < 3e-4
@@ -129,7 +157,13 @@ def test_airfield_pairs(pair, start, end, nm, course, course_end):
         ("east over the date line", P(0, 179.9), 90, 12, P(0, -179.90035841)),
         ("west over the date line", P(-43.81, -179.95), 270, 10, P(-43.80976823, 179.81982898)),
         ("GeodSolve1", P(40.63972222, -73.77888889), 53.5, 5850000 / 1852, P(49.01467, 2.56106)),
-        ("geographiclib documentation: 20 000 km south-west of Perth", P(-32.06, 115.74), 225, 20000000 / 1852, P(32.11195529, -63.95925278)),
+        (
+            "geographiclib documentation: 20 000 km south-west of Perth",
+            P(-32.06, 115.74),
+            225,
+            20000000 / 1852,
+            P(32.11195529, -63.95925278),
+        ),
     ],
 )
 def test_point_at_a_distance_and_course(source, start, course, nm, end):
@@ -156,7 +190,10 @@ def test_no_pole_is_near():
     assert not geodesy.is_pole(P(89.9, 0))
 
 
-@pytest.mark.parametrize(("a", "b"), [(P(10, 20), P(10, 20)), (P(0, 180), P(0, -180)), (P(90, 10), P(90, 100)), (P(10, 20), P(10 + 4e-9, 20))])
+@pytest.mark.parametrize(
+    ("a", "b"),
+    [(P(10, 20), P(10, 20)), (P(0, 180), P(0, -180)), (P(90, 10), P(90, 100)), (P(10, 20), P(10 + 4e-9, 20))],
+)
 def test_coincident_points_have_no_course(a, b):
     line = geodesy.inverse(a, b)
     assert line.distance_nm < MM
@@ -188,7 +225,9 @@ def test_points_along_a_line_lie_on_it():
             assert metres_between(on.position, P(lat, lon)) < 0.001
             if fraction > 0:
                 assert differs_deg(on.course_true_deg, back + 180) < 1e-6
-        assert metres_between(geodesy.midpoint(a, b), geodesy.point_along(a, b, metres / 3704).position) < 0.001
+        assert (
+            metres_between(geodesy.midpoint(a, b), geodesy.point_along(a, b, metres / 3704).position) < 0.001
+        )
 
 
 def test_a_negative_distance_goes_backwards():
@@ -199,10 +238,17 @@ def test_a_negative_distance_goes_backwards():
 
 @pytest.mark.parametrize("centre", [P(-38.4, 141.4), P(0, 180), P(-17, -179.99), P(78, 15), P(89.9, 0)])
 def test_the_plane_around_a_point(centre):
-    """PROJ's azimuthal equidistant projection of the ellipsoid; and lengths inside 25 nm are true to 1 part in 100 000."""
-    proj = Transformer.from_crs("EPSG:4326", f"+proj=aeqd +lat_0={centre.lat_deg} +lon_0={centre.lon_deg} +ellps=WGS84", always_xy=True)
+    """PROJ's azimuthal equidistant projection of the ellipsoid; and lengths inside 25 nm are true to 1 part
+    in 100 000."""
+    proj = Transformer.from_crs(
+        "EPSG:4326",
+        f"+proj=aeqd +lat_0={centre.lat_deg} +lon_0={centre.lon_deg} +ellps=WGS84",
+        always_xy=True,
+    )
     random = Random(3)
-    points = [geodesy.direct(centre, random.uniform(0, 360), random.uniform(0, 25)).position for _ in range(40)]
+    points = [
+        geodesy.direct(centre, random.uniform(0, 360), random.uniform(0, 25)).position for _ in range(40)
+    ]
     flat = [geodesy.to_plane(centre, p) for p in points]
     for p, q in zip(points, flat, strict=True):
         east_m, north_m = proj.transform(p.lon_deg, p.lat_deg)
@@ -241,13 +287,17 @@ def test_cross_track_and_along_track_are_those_of_the_nearest_point():
         length_nm = metres_between(a, b) / 1852
         off = geodesy.off_line(a, b, point)
         whole = nearest_by_search(a, b, point, off.along_nm - 200, off.along_nm + 200)
-        assert off.along_nm == pytest.approx(whole.x, abs=1e-3)  # the search itself is no better near a minimum
+        assert off.along_nm == pytest.approx(
+            whole.x, abs=1e-3
+        )  # the search itself is no better near a minimum
         assert abs(off.cross_right_nm) == pytest.approx(whole.fun, abs=1e-7)
         assert off.distance_nm <= min(metres_between(a, point), metres_between(b, point)) / 1852 + 1e-9
         if 0 < off.along_nm < length_nm:
             assert off.distance_nm == pytest.approx(whole.fun, abs=1e-7)
         else:
-            assert off.distance_nm == pytest.approx(metres_between(a if off.along_nm < 0 else b, point) / 1852, abs=1e-9)
+            assert off.distance_nm == pytest.approx(
+                metres_between(a if off.along_nm < 0 else b, point) / 1852, abs=1e-9
+            )
 
 
 @pytest.mark.parametrize(
@@ -273,14 +323,22 @@ def test_sides_of_a_segment_of_ten_miles(what, course, along, right, distance):
 
 def test_a_segment_over_the_date_line():
     off = geodesy.off_line(P(0, 179.5), P(0, -179.5), P(0.1, 180))
-    assert off.along_nm == pytest.approx(6378137 * radians(0.5) / 1852, abs=1e-6)  # half a degree of the equator
-    assert off.cross_right_nm == pytest.approx(-110574.3886 * 0.1 / 1852, rel=1e-5)  # left; a degree of latitude at the equator, from memory
+    assert off.along_nm == pytest.approx(
+        6378137 * radians(0.5) / 1852, abs=1e-6
+    )  # half a degree of the equator
+    assert off.cross_right_nm == pytest.approx(
+        -110574.3886 * 0.1 / 1852, rel=1e-5
+    )  # left; a degree of latitude at the equator, from memory
 
 
 def test_a_segment_without_length_has_a_distance_only():
     off = geodesy.off_line(P(10, 10), P(10, 10), P(10, 11))
     assert off.along_nm == 0
-    assert off.distance_nm == off.cross_right_nm == pytest.approx(6378137 * radians(1) * cos(radians(10)) / 1852, rel=2e-3)
+    assert (
+        off.distance_nm
+        == off.cross_right_nm
+        == pytest.approx(6378137 * radians(1) * cos(radians(10)) / 1852, rel=2e-3)
+    )
 
 
 def test_nearly_antipodal_points_are_told():
@@ -288,7 +346,20 @@ def test_nearly_antipodal_points_are_told():
     assert not geodesy.nearly_antipodal(P(51.5, -0.5), P(-33.9, 151.2))
 
 
-@pytest.mark.parametrize(("lat", "lon"), [(-115, 0), (90.0001, 0), (-90.0001, 0), (0, 180.0001), (0, -180.0001), (0, -181), (NAN, 0), (0, NAN), (float("inf"), 0)])
+@pytest.mark.parametrize(
+    ("lat", "lon"),
+    [
+        (-115, 0),
+        (90.0001, 0),
+        (-90.0001, 0),
+        (0, 180.0001),
+        (0, -180.0001),
+        (0, -181),
+        (NAN, 0),
+        (0, NAN),
+        (float("inf"), 0),
+    ],
+)
 def test_what_is_no_place_is_refused_everywhere(lat, lon):
     nowhere, here = P(lat, lon), P(0, 0)
     assert not geodesy.is_position(lat, lon)

@@ -1,4 +1,5 @@
-"""The hold: by hand without wind, and against a flight in small steps with wind, from entering the hold to overhead."""
+"""The hold: by hand without wind, and against a flight in small steps with wind, from entering the hold to
+overhead."""
 
 from __future__ import annotations
 
@@ -13,7 +14,14 @@ from briefgen.airmath.hold import Lap, Racetrack, lap_time_s, path_nm, racetrack
 from briefgen.airmath.hold_entry import entry_lap, leg_per_second, legs_with_room, sector_of
 from briefgen.airmath.hold_slip import SlipAnswer, slip_answer
 from briefgen.airmath.hold_wait import (
-    HoldPlan, NotFlyable, flyable_waits_s, longest_wait_s, plan_wait, replan, shortest_wait_s, told_by_s,
+    HoldPlan,
+    NotFlyable,
+    flyable_waits_s,
+    longest_wait_s,
+    plan_wait,
+    replan,
+    shortest_wait_s,
+    told_by_s,
 )  # fmt: skip
 from briefgen.airmath.run_in import Inbound, push_distance_nm, total_s
 from briefgen.airmath.speed_change import Rates
@@ -38,7 +46,8 @@ def test_a_lap_without_wind():
 
 
 def test_a_longer_leg_without_drift():
-    """Wind along the course, 40 kt behind inbound: GS 320 in, 240 out; a leg longer by e makes its lap longer by e (1 + 240/320)."""
+    """Wind along the course, 40 kt behind inbound: GS 320 in, 240 out; a leg longer by e makes its lap longer
+    by e (1 + 240/320)."""
     track = racetrack(50, turns="left", tas_kt=280, bank_deg=30, wind=WindVector.from_direction(230, 40))
     assert lap_time_s(track, 100) - lap_time_s(track, 80) == pytest.approx(20 * 1.75, abs=1e-9)
 
@@ -58,33 +67,47 @@ def test_whole_laps_without_wind(wait_s, laps, x):
 
 @pytest.mark.parametrize(
     ("wait_s", "below_s", "above_s"),
-    [  # one lap: circle + 40 to circle + 240 = 199.85 to 399.85; two: 399.70 to 799.70, so above the shortest lap no gap is left
+    # one lap: circle + 40 to circle + 240 = 199.85 to 399.85; two: 399.70 to 799.70, so above the shortest
+    # lap no gap is left
+    [
         (1, 0, CIRCLE_S + 40), (199, 0, CIRCLE_S + 40),
     ],
 )  # fmt: skip
 def test_waits_that_no_lap_gives(wait_s, below_s, above_s):
     found = plan_wait(calm(), wait_s, **ON_COURSE, leg_s=60)
-    assert (found.below_s, found.above_s) == (pytest.approx(below_s, abs=1e-3), pytest.approx(above_s, abs=1e-3))
+    assert (found.below_s, found.above_s) == (
+        pytest.approx(below_s, abs=1e-3),
+        pytest.approx(above_s, abs=1e-3),
+    )
     assert found.one_more_lap_s == pytest.approx(CIRCLE_S + 120, abs=1e-3)
 
 
 def test_a_gap_between_one_lap_and_two():
-    """180 kt at 15 degrees: a circle takes 360 x 180/(1092.2067 x 0.267949) = 221.42 s; one lap 261.42 to 461.42, two from 522.84: a gap."""
+    """180 kt at 15 degrees: a circle takes 360 x 180/(1092.2067 x 0.267949) = 221.42 s; one lap 261.42 to
+    461.42, two from 522.84: a gap."""
     track = racetrack(0, turns="right", tas_kt=180, bank_deg=15, wind=CALM)
     found = plan_wait(track, 500, arrival_heading_true_deg=0, leg_s=60)
-    assert (found.below_s, found.above_s) == (pytest.approx(461.42, abs=0.01), pytest.approx(522.84, abs=0.01))
-    assert shortest_wait_s(track, 500, arrival_heading_true_deg=0, leg_s=60) == pytest.approx(522.84, abs=0.01)
+    assert (found.below_s, found.above_s) == (
+        pytest.approx(461.42, abs=0.01),
+        pytest.approx(522.84, abs=0.01),
+    )
+    assert shortest_wait_s(track, 500, arrival_heading_true_deg=0, leg_s=60) == pytest.approx(
+        522.84, abs=0.01
+    )
     assert longest_wait_s(track, 500, arrival_heading_true_deg=0, leg_s=60) == pytest.approx(461.42, abs=0.01)
     assert shortest_wait_s(track, 530, arrival_heading_true_deg=0, leg_s=60) == 530
     assert [k for k, *_ in flyable_waits_s(track, 600, arrival_heading_true_deg=0, leg_s=60)] == [0, 1, 2]
 
 
 def test_the_first_turn_belongs_to_lap_one():
-    """Arriving at 110 on a left hold inbound 050: left through 240 degrees to the outbound heading instead of 180, so the turns take a sixth of a
-    circle more; they end abeam and ahead of where the turns of a later lap would, and the outbound heading makes up for it."""
+    """Arriving at 110 on a left hold inbound 050: left through 240 degrees to the outbound heading instead of
+    180, so the turns take a sixth of a circle more; they end abeam and ahead of where the turns of a later
+    lap would, and the outbound heading makes up for it."""
     plan = plan_wait(calm(), 360, arrival_heading_true_deg=110, leg_s=60)
     lap = plan.laps[0]
-    assert lap.outbound_s == pytest.approx(CIRCLE_S * ((110 - lap.outbound_heading_true_deg) % 360) / 360, abs=1e-3)
+    assert lap.outbound_s == pytest.approx(
+        CIRCLE_S * ((110 - lap.outbound_heading_true_deg) % 360) / 360, abs=1e-3
+    )
     turns_s = lap.outbound_s + lap.inbound_s - lap.inbound_turn_s
     assert turns_s == pytest.approx(CIRCLE_S * 420 / 360, abs=1e-3)
     assert lap.fix_s == pytest.approx(360, abs=1e-6)
@@ -95,7 +118,9 @@ def test_the_first_turn_belongs_to_lap_one():
 
 @pytest.mark.parametrize(
     ("turns", "arrival", "sector"),
-    [  # ICAO Doc 8168, inbound course 360: right turns are entered directly from headings 290 to 110, offset 110 to 180, parallel 180 to 290
+    # ICAO Doc 8168, inbound course 360: right turns are entered directly from headings 290 to 110, offset 110
+    # to 180, parallel 180 to 290
+    [
         ("right", 0, "direct"), ("right", 109, "direct"), ("right", 111, "offset"), ("right", 179, "offset"), ("right", 181, "parallel"),
         ("right", 289, "parallel"), ("right", 291, "direct"), ("left", 69, "direct"), ("left", 71, "parallel"), ("left", 251, "direct"),
         ("left", 249, "offset"), ("left", 179, "parallel"), ("left", 181, "offset"),
@@ -110,8 +135,9 @@ RADIUS_NM = 280 * CIRCLE_S / 3600 / (2 * 3.14159265358979)  # what is flown in a
 
 
 def test_a_parallel_entry_without_wind():
-    """Arriving on the reciprocal: no first turn; out d = 280 kt x 60 s = 4.667 nm; back on a circle of radius R that touches the outbound leg at its end and
-    the straight way to the fix: by symmetry that is d too, and the turn 180 + 2 atan(R/d) degrees; onto the inbound heading 2 atan(R/d)."""
+    """Arriving on the reciprocal: no first turn; out d = 280 kt x 60 s = 4.667 nm; back on a circle of radius
+    R that touches the outbound leg at its end and the straight way to the fix: by symmetry that is d too, and
+    the turn 180 + 2 atan(R/d) degrees; onto the inbound heading 2 atan(R/d)."""
     d = 280 * 60 / 3600
     beyond = 2 * degrees(atan(RADIUS_NM / d))
     entry = entry_lap(calm(), 230.0, 60.0)
@@ -121,8 +147,9 @@ def test_a_parallel_entry_without_wind():
 
 
 def test_an_offset_entry_without_wind():
-    """Left hold inbound 050, arriving on 260, which is 30 degrees from the reciprocal on the holding side: out 4.667 nm, back left 180 + 2 atan(R/d), and
-    onto the inbound heading what that differs from 30 degrees more."""
+    """Left hold inbound 050, arriving on 260, which is 30 degrees from the reciprocal on the holding side:
+    out 4.667 nm, back left 180 + 2 atan(R/d), and onto the inbound heading what that differs from 30 degrees
+    more."""
     d = 280 * 60 / 3600
     beyond = 2 * degrees(atan(RADIUS_NM / d))
     entry = entry_lap(calm(), 260.0, 60.0)
@@ -132,15 +159,23 @@ def test_an_offset_entry_without_wind():
 
 
 def test_at_least_two_laps_and_room_for_a_minute():
-    """Without wind a lap is circle + 2x: x between 50 and 90 leaves 60 s either way to 20 and 120. One lap after the entry: E + circle + 100 to + 180."""
+    """Without wind a lap is circle + 2x: x between 50 and 90 leaves 60 s either way to 20 and 120. One lap
+    after the entry: E + circle + 100 to + 180."""
     assert legs_with_room(calm()) == pytest.approx((50, 90), abs=1e-6)
     entry_s = entry_lap(calm(), 230.0, 60.0).lasts_s
-    flown = [plan_wait(calm(), entry_s + CIRCLE_S + more, arrival_heading_true_deg=230, leg_s=60) for more in (99, 101, 179, 181)]
+    flown = [
+        plan_wait(calm(), entry_s + CIRCLE_S + more, arrival_heading_true_deg=230, leg_s=60)
+        for more in (99, 101, 179, 181)
+    ]
     assert [isinstance(plan, HoldPlan) for plan in flown] == [False, True, True, False]
     assert [len(plan.laps) for plan in flown[1:3]] == [2, 2] and flown[1].laps[0].entry == "parallel"
-    assert shortest_wait_s(calm(), 0, arrival_heading_true_deg=230, leg_s=60) == pytest.approx(entry_s + CIRCLE_S + 100, abs=1e-4)
+    assert shortest_wait_s(calm(), 0, arrival_heading_true_deg=230, leg_s=60) == pytest.approx(
+        entry_s + CIRCLE_S + 100, abs=1e-4
+    )
     assert flown[0].below_s is None, "not straight through either"
-    assert leg_per_second(calm(), 60) == pytest.approx(0.5), "late by 10 s: the outbound leg 5 s shorter, as the lap is twice as much shorter"
+    assert leg_per_second(calm(), 60) == pytest.approx(0.5), (
+        "late by 10 s: the outbound leg 5 s shorter, as the lap is twice as much shorter"
+    )
 
 
 def test_no_told_by_lies_inside_the_entry():
@@ -154,7 +189,9 @@ def test_no_told_by_lies_inside_the_entry():
         row = slip_answer(calm(), plan, change)
         if isinstance(row, SlipAnswer):
             assert not 0 < row.holds_until_s < plan.laps[0].fix_s
-            assert all(50 - 1e-6 <= lap.outbound_leg_s <= 90 + 1e-6 for lap in row.plan.laps[1:]), "room for a minute either way, whenever it is told"
+            assert all(50 - 1e-6 <= lap.outbound_leg_s <= 90 + 1e-6 for lap in row.plan.laps[1:]), (
+                "room for a minute either way, whenever it is told"
+            )
     assert met > 20
 
 
@@ -164,8 +201,9 @@ def test_straight_through_only_near_the_inbound_course():
 
 
 def test_a_direct_arrival_is_not_flown_out_far_off_the_reciprocal():
-    """Left hold inbound 050, arriving on 331 (79 degrees with the turns): its first turn takes little of the width, so short legs would go out more than
-    45 degrees off the reciprocal; the planner takes a longer leg, or another number of laps."""
+    """Left hold inbound 050, arriving on 331 (79 degrees with the turns): its first turn takes little of the
+    width, so short legs would go out more than 45 degrees off the reciprocal; the planner takes a longer leg,
+    or another number of laps."""
     for wait_s in range(150, 1200, 10):
         plan = plan_wait(calm(), wait_s, arrival_heading_true_deg=331, leg_s=60)
         if isinstance(plan, HoldPlan):
@@ -182,7 +220,10 @@ def test_the_path_begins_and_ends_at_the_fix():
 
 
 def test_a_wind_that_can_not_be_held():
-    assert isinstance(racetrack(0, turns="left", tas_kt=100, bank_deg=30, wind=WindVector.from_direction(90, 120)), NoSolution)
+    assert isinstance(
+        racetrack(0, turns="left", tas_kt=100, bank_deg=30, wind=WindVector.from_direction(90, 120)),
+        NoSolution,
+    )
 
 
 # ---------------------------------------------------------------- flown in small steps
@@ -206,7 +247,13 @@ def _case(seed: int) -> Case:
     r = Random(seed)
     tas = r.uniform(140, 450)
     wind = WindVector.from_direction(r.uniform(0, 360), r.choice([0.0, r.uniform(0, 60)]))
-    track = racetrack(r.uniform(0, 360), turns=r.choice(["left", "right"]), tas_kt=tas, bank_deg=r.uniform(20, 45), wind=wind)
+    track = racetrack(
+        r.uniform(0, 360),
+        turns=r.choice(["left", "right"]),
+        tas_kt=tas,
+        bank_deg=r.uniform(20, 45),
+        wind=wind,
+    )
     arrival = r.choice([track.inbound_heading_true_deg, r.uniform(0, 360)])
     wait, leg = r.uniform(200, 1300), r.choice([45.0, 60.0, 90.0])
     found = plan_wait(track, wait, arrival_heading_true_deg=arrival, leg_s=leg)
@@ -229,10 +276,15 @@ class Call:
 
 
 def fly(case: Case, *calls: Call) -> Flight:
-    """Fly what the pilot is told: headings, sides, and the clock times of the inbound turns, as first planned and as changed by the calls."""
+    """Fly what the pilot is told: headings, sides, and the clock times of the inbound turns, as first planned
+    and as changed by the calls."""
     track, right = case.track, case.track.turns == "right"
     pilot = Flight(
-        track.tas_kt * KT, radians(track.bank_deg), track.wind.east_kt * KT, track.wind.north_kt * KT, radians(case.arrival_deg)
+        track.tas_kt * KT,
+        radians(track.bank_deg),
+        track.wind.east_kt * KT,
+        track.wind.north_kt * KT,
+        radians(case.arrival_deg),
     )
     plan, waiting = case.plan, list(calls)
     while waiting and waiting[0].told_s <= 0.0:
@@ -245,7 +297,11 @@ def fly(case: Case, *calls: Call) -> Flight:
                 plan = waiting.pop(0).plan
             lap += 1
             continue
-        pilot.turn_to(plan.laps[lap].outbound_heading_true_deg, right=right, until=waiting[0].told_s if waiting else None)
+        pilot.turn_to(
+            plan.laps[lap].outbound_heading_true_deg,
+            right=right,
+            until=waiting[0].told_s if waiting else None,
+        )
         while waiting and waiting[0].told_s <= plan.laps[lap].fix_s:
             call, waiting = waiting[0], waiting[1:]
             before, plan = plan.laps[lap], call.plan
@@ -255,7 +311,9 @@ def fly(case: Case, *calls: Call) -> Flight:
             pilot.hold_until(call.told_s)
             correction = next(s for s in plan.laps[lap].segments if abs(s.begins_s - call.told_s) < 1e-9)
             stop = waiting[0].told_s if waiting else None
-            pilot.turn_to(plan.laps[lap].outbound_heading_true_deg, right=correction.turned_deg > 0, until=stop)
+            pilot.turn_to(
+                plan.laps[lap].outbound_heading_true_deg, right=correction.turned_deg > 0, until=stop
+            )
         pilot.hold_until(plan.laps[lap].inbound_turn_s)
         pilot.turn_to(track.inbound_heading_true_deg, right=right)
         pilot.rolled_out.append(pilot.off_course_m(track.inbound_course_true_deg))
@@ -265,12 +323,18 @@ def fly(case: Case, *calls: Call) -> Flight:
 
 
 def fly_entry(pilot: Flight, track: Racetrack, lap: Lap) -> None:
-    """ICAO Doc 8168 for right turns, mirrored for left: the parallel entry goes out on the reciprocal of the inbound course and turns back left, the
-    offset entry goes out 30 degrees from it on the holding side and turns back right. The model's time is held against it; flown on from the fix."""
+    """ICAO Doc 8168 for right turns, mirrored for left: the parallel entry goes out on the reciprocal of the
+    inbound course and turns back left, the offset entry goes out 30 degrees from it on the holding side and
+    turns back right. The model's time is held against it; flown on from the fix."""
     right, parallel = track.turns == "right", lap.entry == "parallel"
     course = track.inbound_course_true_deg + 180 - (0 if parallel else 30 if right else -30)
     assert abs((lap.outbound_heading_true_deg - drifted(track, course) + 180) % 360 - 180) < 1e-6
-    pilot.fly_entry(track.inbound_heading_true_deg, drifted(track, course), lap.outbound_leg_s, back_right=right != parallel)
+    pilot.fly_entry(
+        track.inbound_heading_true_deg,
+        drifted(track, course),
+        lap.outbound_leg_s,
+        back_right=right != parallel,
+    )
     assert pilot.clock == pytest.approx(lap.fix_s, abs=0.5), "about as long as that"
     pilot.clock = lap.fix_s
 
@@ -287,18 +351,27 @@ def check_flown(pilot: Flight, plan: HoldPlan) -> None:
 
 
 def fly_in(pilot: Flight, inbound: Inbound, *, ip_nm: float) -> float:
-    """From the fix to overhead in small steps; the pilot notices the miles to go. Returns the clock overhead."""
+    """From the fix to overhead in small steps; the pilot notices the miles to go. Returns the clock
+    overhead."""
     up, down = inbound.rates.accelerate_kt_s * KT, inbound.rates.decelerate_kt_s * KT
     before_m = (inbound.leg_nm + ip_nm - inbound.push_nm) * NM
     clock, speed, _ = along_line(
-        before_m, inbound.hold_kt * KT, clock=pilot.clock, target=inbound.speed_kt * KT, rate_up=up, rate_down=down
+        before_m,
+        inbound.hold_kt * KT,
+        clock=pilot.clock,
+        target=inbound.speed_kt * KT,
+        rate_up=up,
+        rate_down=down,
     )
-    return along_line(inbound.push_nm * NM, speed, clock=clock, target=inbound.push_to_kt * KT, rate_up=up, rate_down=down)[0]
+    return along_line(
+        inbound.push_nm * NM, speed, clock=clock, target=inbound.push_to_kt * KT, rate_up=up, rate_down=down
+    )[0]
 
 
 @pytest.mark.parametrize("part", range(4))
 def test_the_whole_flight_is_overhead_at_the_time(part):
-    """T is worked backward as the planner does: overhead, the run-in at v1 plus the bias, the leg from the fix, the hold."""
+    """T is worked backward as the planner does: overhead, the run-in at v1 plus the bias, the leg from the
+    fix, the hold."""
     flown = 0
     for case in cases()[part::4]:
         r = Random(1000 + case.seed)
@@ -324,7 +397,8 @@ def test_the_whole_flight_is_overhead_at_the_time(part):
 
 @pytest.mark.parametrize("part", range(4))
 def test_a_slip_told_under_way(part):
-    """A random change of T at a random moment: what the planner says can be met is flown, and the neighbours it names can be met."""
+    """A random change of T at a random moment: what the planner says can be met is flown, and the neighbours
+    it names can be met."""
     met = 0
     for case in cases()[part::4]:
         plan, r = case.plan, Random(2000 + case.seed)
@@ -338,7 +412,9 @@ def test_a_slip_told_under_way(part):
             found = replan(case.track, plan, near[0] - plan.wait_s, told)
         assert isinstance(found, HoldPlan)
         under_way = next(i for i, lap in enumerate(plan.laps) if told <= lap.fix_s)
-        is_open = told <= plan.laps[under_way].inbound_turn_s and found.laps[under_way] != plan.laps[under_way]
+        is_open = (
+            told <= plan.laps[under_way].inbound_turn_s and found.laps[under_way] != plan.laps[under_way]
+        )
         assert found.laps[:under_way] == plan.laps[:under_way], "laps already flown are not changed"
         if not is_open:
             assert found.laps[under_way] == plan.laps[under_way], "from its inbound turn on a lap is fixed"
@@ -349,7 +425,8 @@ def test_a_slip_told_under_way(part):
 
 
 def test_a_second_slip_after_the_first():
-    """Two changes in a row, each at a random moment, some in the same lap and even inside the correcting turn of the first."""
+    """Two changes in a row, each at a random moment, some in the same lap and even inside the correcting turn
+    of the first."""
     met = 0
     for case in cases()[:80]:
         plan, r = case.plan, Random(4000 + case.seed)
@@ -369,8 +446,9 @@ def test_a_second_slip_after_the_first():
 
 
 def reachable_s(laps: int, x: float, told: float, most: float) -> list[tuple[float, float]]:
-    """Without wind, arriving on course, by plain arithmetic: every stretch of waits that can still be flown at a moment of a hold of laps with
-    the outbound leg x. A lap is half a circle, x, half a circle, x back to the fix."""
+    """Without wind, arriving on course, by plain arithmetic: every stretch of waits that can still be flown
+    at a moment of a hold of laps with the outbound leg x. A lap is half a circle, x, half a circle, x back to
+    the fix."""
     lap_s = CIRCLE_S + 2 * x
     done = int(told // lap_s)
     begun, inside = done * lap_s, told - done * lap_s
@@ -379,20 +457,29 @@ def reachable_s(laps: int, x: float, told: float, most: float) -> list[tuple[flo
     stretches = []
     for later in range(int(most // (CIRCLE_S + 40)) + 2):
         low, high = (x, x) if fixed else (max(20.0, flown), 120.0)
-        stretches.append((begun + (later + 1) * CIRCLE_S + 2 * low + later * 40, begun + (later + 1) * CIRCLE_S + 2 * high + later * 240))
+        stretches.append(
+            (
+                begun + (later + 1) * CIRCLE_S + 2 * low + later * 40,
+                begun + (later + 1) * CIRCLE_S + 2 * high + later * 240,
+            )
+        )
     return stretches
 
 
 @pytest.mark.parametrize(("laps", "x"), [(1, 60.0), (2, 30.0), (2, 55.0), (2, 100.0), (3, 47.0)])
 @pytest.mark.parametrize("change", [-60, -30, 0, 30, 60, 120, 180, 300, 600])
 def test_told_by_against_plain_arithmetic(laps, x, change):
-    """The first moment, in tenths of a second, at which no stretch holds the wait; a slip of 0 holds to the end."""
+    """The first moment, in tenths of a second, at which no stretch holds the wait; a slip of 0 holds to the
+    end."""
     wait = laps * (CIRCLE_S + 2 * x)
     plan = plan_wait(calm(), wait, **ON_COURSE, leg_s=x)
     assert (len(plan.laps), plan.outbound_s) == (laps, pytest.approx(x, abs=1e-3))
 
     def can(told):
-        return any(low - 0.01 <= wait + change <= high + 0.01 for low, high in reachable_s(laps, x, told, wait + change))
+        return any(
+            low - 0.01 <= wait + change <= high + 0.01
+            for low, high in reachable_s(laps, x, told, wait + change)
+        )
 
     fails = next((t / 10 for t in range(1, int(wait * 10)) if not can(t / 10)), wait)
     told_by = told_by_s(calm(), plan, change)
@@ -417,13 +504,19 @@ def test_told_by_is_proven(part):
             continue
         assert isinstance(replan(case.track, plan, change, told_by + 1.0), NotFlyable)
         for moment in (told_by, max(told_by - 1.0, 0.0), *(r.uniform(0, told_by) for _ in range(4))):
-            assert isinstance(replan(case.track, plan, change, moment), HoldPlan), (case, change, moment, told_by)
+            assert isinstance(replan(case.track, plan, change, moment), HoldPlan), (
+                case,
+                change,
+                moment,
+                told_by,
+            )
         proven += 1
     assert proven > GEOMETRIES // 4 * 0.6
 
 
 def test_a_printed_slip_row_holds_whenever_it_is_told():
-    """Flown as printed by a pilot told at any moment up to ``holds_until_s``; and worked again after it, up to the told-by."""
+    """Flown as printed by a pilot told at any moment up to ``holds_until_s``; and worked again after it, up
+    to the told-by."""
     printed = 0
     for case in cases()[100:180]:
         plan, r = case.plan, Random(5000 + case.seed)
@@ -432,7 +525,9 @@ def test_a_printed_slip_row_holds_whenever_it_is_told():
             continue
         assert row.holds_until_s <= row.told_by_s
         flown = plan.laps[row.unchanged_laps] if row.unchanged_laps < len(plan.laps) else None
-        assert flown is None or row.holds_until_s <= flown.outbound_s, "nothing of a changed lap but its first turn has been flown"
+        assert flown is None or row.holds_until_s <= flown.outbound_s, (
+            "nothing of a changed lap but its first turn has been flown"
+        )
         check_flown(fly_as_printed(case, row), row.plan)
         printed += 1
     assert printed > 50
@@ -444,7 +539,8 @@ def fly_as_printed(case: Case, row: SlipAnswer) -> Flight:
 
 
 def test_the_slip_row_of_a_hold_without_wind():
-    """Two laps of 55 s: +30 s is flown by the second lap alone, its outbound leg 15 s longer, START INBOUND TURN 15 s later; -30 s the other way."""
+    """Two laps of 55 s: +30 s is flown by the second lap alone, its outbound leg 15 s longer, START INBOUND
+    TURN 15 s later; -30 s the other way."""
     plan = plan_wait(calm(), 2 * (CIRCLE_S + 110), **ON_COURSE, leg_s=55)
     for change, leg in ((30, 70.0), (-30, 40.0), (120, 115.0)):
         row = slip_answer(calm(), plan, change)
@@ -455,7 +551,8 @@ def test_the_slip_row_of_a_hold_without_wind():
 
 
 def test_a_slip_as_long_as_a_lap_is_one_more_lap():
-    """+300 s = circle 159.85 + 2 x 70.07: every lap as planned, then one more; it can be told until leave-hold."""
+    """+300 s = circle 159.85 + 2 x 70.07: every lap as planned, then one more; it can be told until
+    leave-hold."""
     plan = plan_wait(calm(), 2 * (CIRCLE_S + 110), **ON_COURSE, leg_s=55)
     row = slip_answer(calm(), plan, 300)
     assert (row.unchanged_laps, len(row.plan.laps)) == (2, 3)

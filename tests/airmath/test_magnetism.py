@@ -15,7 +15,11 @@ from briefgen.units.values import Position as P
 from tests.places import TESTS
 
 OFFICIAL = TESTS / "data" / "WMM2025_TEST_VALUES.txt"
-ROWS = [tuple(map(float, line.split())) for line in OFFICIAL.read_text().splitlines() if line.strip() and not line.startswith("#")]
+ROWS = [
+    tuple(map(float, line.split()))
+    for line in OFFICIAL.read_text().splitlines()
+    if line.strip() and not line.startswith("#")
+]
 
 
 def test_the_official_file_is_whole():
@@ -23,9 +27,12 @@ def test_the_official_file_is_whole():
     assert {len(row) for row in ROWS} == {18}
 
 
-@pytest.mark.parametrize("row", ROWS, ids=lambda row: f"{row[0]:.1f}_{row[1]:.0f}km_{row[2]:.0f}_{row[3]:.0f}")
+@pytest.mark.parametrize(
+    "row", ROWS, ids=lambda row: f"{row[0]:.1f}_{row[1]:.0f}km_{row[2]:.0f}_{row[3]:.0f}"
+)
 def test_official_values(row):
-    """NOAA/NCEI WMM2025_TEST_VALUES.txt: declination is printed to 0.01 degrees, the horizontal field to a millionth of a nanotesla."""
+    """NOAA/NCEI WMM2025_TEST_VALUES.txt: declination is printed to 0.01 degrees, the horizontal field to a
+    millionth of a nanotesla."""
     year, km, lat, lon, degrees, _, horizontal, north, east = row[:9]
     got = declination_at(P(lat, lon), year, km)
     assert got.deg == pytest.approx(degrees, abs=0.006)
@@ -64,19 +71,34 @@ def test_a_vendors_worked_example():
     ],
 )  # fmt: skip
 def test_agrees_with_another_model(place, position, igrf):
-    """IGRF-14 for 2026.5 at sea level, computed with the library ppigrf: another model of the same field, so 0.03 degrees."""
+    """IGRF-14 for 2026.5 at sea level, computed with the library ppigrf: another model of the same field, so
+    0.03 degrees."""
     assert declination_at(position, 2026.5, 0.0).deg == pytest.approx(igrf, abs=0.03)
 
 
 @pytest.mark.parametrize(
     ("day", "year"),
-    [(date(2026, 1, 1), 2026.0), (date(2026, 7, 2), 2026 + 182 / 365), (date(2028, 12, 31), 2028 + 365 / 366), (date(2028, 3, 1), 2028 + 60 / 366)],
+    [
+        (date(2026, 1, 1), 2026.0),
+        (date(2026, 7, 2), 2026 + 182 / 365),
+        (date(2028, 12, 31), 2028 + 365 / 366),
+        (date(2028, 3, 1), 2028 + 60 / 366),
+    ],
 )
 def test_decimal_year(day, year):
     assert magnetism.decimal_year(day) == pytest.approx(year, abs=1e-12)
 
 
-@pytest.mark.parametrize(("day", "known"), [(date(2024, 12, 31), False), (date(2025, 1, 1), True), (date(2029, 12, 31), True), (date(2030, 1, 2), False), (date(1999, 6, 1), False)])
+@pytest.mark.parametrize(
+    ("day", "known"),
+    [
+        (date(2024, 12, 31), False),
+        (date(2025, 1, 1), True),
+        (date(2029, 12, 31), True),
+        (date(2030, 1, 2), False),
+        (date(1999, 6, 1), False),
+    ],
+)
 def test_outside_the_models_years_nothing_is_known(day, known):
     got = declination(P(-38, 141), day)
     assert isinstance(got, Declination if known else DeclinationNotKnown)
@@ -86,22 +108,30 @@ def test_outside_the_models_years_nothing_is_known(day, known):
 
 @pytest.mark.parametrize(
     ("place", "position", "zone", "use_true"),
-    [("harbour", P(-38, 141), "normal", False), ("north pole", P(90, 0), "blackout", True), ("off the south magnetic pole", P(-64, 136), "blackout", True), ("Arctic Canada", P(76, -95), "caution", True)],
+    [
+        ("harbour", P(-38, 141), "normal", False),
+        ("north pole", P(90, 0), "blackout", True),
+        ("off the south magnetic pole", P(-64, 136), "blackout", True),
+        ("Arctic Canada", P(76, -95), "caution", True),
+    ],
 )
 def test_near_the_magnetic_poles_true_directions_are_used(place, position, zone, use_true):
-    """The magnetic poles of the model lie near 86 N 139 E and 64 S 136 E in 2025 (from memory of the model's report)."""
+    """The magnetic poles of the model lie near 86 N 139 E and 64 S 136 E in 2025 (from memory of the model's
+    report)."""
     got = declination(position, date(2026, 6, 1))
     assert (got.zone, got.use_true) == (zone, use_true)
 
 
 def test_the_models_own_error_grows_toward_the_magnetic_poles():
-    """0.30 to 0.38 degrees at most places, 0.79 at Longyearbyen: never print more than whole degrees as truth."""
+    """0.30 to 0.38 degrees at most places, 0.79 at Longyearbyen: never print more than whole degrees as
+    truth."""
     assert declination(P(51.5, -0.5), date(2026, 6, 1)).one_sigma_deg == pytest.approx(0.38, abs=0.01)
     assert declination(P(78.2461, 15.4656), date(2026, 7, 2)).one_sigma_deg == pytest.approx(0.79, abs=0.01)
 
 
 def test_height_is_not_mistaken_for_kilometres():
-    """At 36 N the field turns by less than 0.2 degrees in 35 000 ft; taken for kilometres it would turn by several."""
+    """At 36 N the field turns by less than 0.2 degrees in 35 000 ft; taken for kilometres it would turn by
+    several."""
     low, high = (declination(P(36.2, -115.0), date(2026, 7, 2), feet).deg for feet in (0, 35000))
     assert 0 < abs(low - high) < 0.2
     assert low == pytest.approx(10.98, abs=0.05)
@@ -119,11 +149,23 @@ def test_many_threads_read_what_one_reads():
 @pytest.mark.parametrize(
     ("what", "call", "text"),
     [
-        ("latitude and longitude swapped", lambda: declination(P(-115, 36), date(2026, 1, 1)), "not a place on Earth"),
-        ("longitude of a full circle", lambda: declination(P(36, 400), date(2026, 1, 1)), "not a place on Earth"),
+        (
+            "latitude and longitude swapped",
+            lambda: declination(P(-115, 36), date(2026, 1, 1)),
+            "not a place on Earth",
+        ),
+        (
+            "longitude of a full circle",
+            lambda: declination(P(36, 400), date(2026, 1, 1)),
+            "not a place on Earth",
+        ),
         ("not a number", lambda: declination(P(float("nan"), 0), date(2026, 1, 1)), "not a place on Earth"),
         ("a height in space", lambda: declination_at(P(0, 0), 2026.0, 3000), "between -1 and 850 km"),
-        ("a height that is not a number", lambda: declination_at(P(0, 0), 2026.0, float("nan")), "between -1 and 850 km"),
+        (
+            "a height that is not a number",
+            lambda: declination_at(P(0, 0), 2026.0, float("nan")),
+            "between -1 and 850 km",
+        ),
     ],
 )
 def test_what_is_no_place_is_refused(what, call, text):
@@ -133,7 +175,15 @@ def test_what_is_no_place_is_refused(what, call, text):
 
 @pytest.mark.parametrize(
     ("true_deg", "variation_deg", "magnetic_deg"),
-    [(100, 11.8, 88.2), (100, -12.5, 112.5), (5, 10, 355), (355, -10, 5), (10, 10, 0), (0, 0, 0), (360, 0, 0)],
+    [
+        (100, 11.8, 88.2),
+        (100, -12.5, 112.5),
+        (5, 10, 355),
+        (355, -10, 5),
+        (10, 10, 0),
+        (0, 0, 0),
+        (360, 0, 0),
+    ],
 )
 def test_variation_east_magnetic_least(true_deg, variation_deg, magnetic_deg):
     assert magnetism.to_magnetic(true_deg, variation_deg) == pytest.approx(magnetic_deg)

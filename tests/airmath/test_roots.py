@@ -44,7 +44,8 @@ def test_boundary_is_on_the_good_side():
 
 @pytest.mark.parametrize("speed_kt", [200, 260, 300, 340, 420])
 def test_the_speed_to_arrive_is_the_one_that_was_flown(speed_kt):
-    """From 300 kt over 8 nm: 3600 x 8/v less what the change at 2 kt/s (up) or 1 kt/s (down) costs, summed by hand."""
+    """From 300 kt over 8 nm: 3600 x 8/v less what the change at 2 kt/s (up) or 1 kt/s (down) costs, summed by
+    hand."""
     rate = 2.0 if speed_kt > 300 else -1.0
     changing_s = (speed_kt - 300) / rate
     seconds = changing_s + 3600 * (8 - changing_s * (speed_kt + 300) / 2 / 3600) / speed_kt
@@ -54,7 +55,8 @@ def test_the_speed_to_arrive_is_the_one_that_was_flown(speed_kt):
 
 
 def test_no_speed_arrives_in_too_short_or_too_long_a_time():
-    """2 nm from 300 kt at 2 kt/s without end: v = sqrt(300^2 + 7200 x 2 x 2) = 344.6738 kt, so (344.6738 - 300)/2 = 22.3369 s at the least."""
+    """2 nm from 300 kt at 2 kt/s without end: v = sqrt(300^2 + 7200 x 2 x 2) = 344.6738 kt, so (344.6738 -
+    300)/2 = 22.3369 s at the least."""
     rates = Rates(2, 1)
     assert speed_to_arrive_in_kt(2, 22.337, from_kt=300, rates=rates) == pytest.approx(344.67, abs=0.5)
     assert speed_to_arrive_in_kt(2, 22.336, from_kt=300, rates=rates) is None
@@ -67,7 +69,8 @@ def test_no_speed_arrives_in_too_short_or_too_long_a_time():
         ("a straight line", lambda x: 3.0 - x, 0.0, 60.0, 3.0, 6),
         ("a curve", lambda x: 9.0 - x * x, 0.0, 10.0, 3.0, 12),
         ("downwards", lambda x: x - 3.0, 60.0, 0.0, 3.0, 6),
-        ("a jump", lambda x: 5.0 if x <= 3.0 else -1.0, 0.0, 60.0, 3.0, 30),  # halving alone takes 13, a step before each of them
+        # halving alone takes 13, a step before each of them
+        ("a jump", lambda x: 5.0 if x <= 3.0 else -1.0, 0.0, 60.0, 3.0, 30),
         ("a kink", lambda x: min(1e-3, 3.0 - x), 0.0, 60.0, 3.0, 30),
     ],
 )  # fmt: skip

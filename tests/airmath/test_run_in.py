@@ -6,10 +6,30 @@ import pytest
 
 from briefgen.airmath.crowd import abeam_s, crowd_line
 from briefgen.airmath.run_in import (
-    Inbound, PushSettings, PushTrouble, PushUp, leg_to_ip, push_distance_nm, push_gain_s, push_table, solve_push, speed_over_centre_kt,
-    speed_to_fly, state_at, time_at_to_go_s, total_s,
+    Inbound,
+    PushSettings,
+    PushTrouble,
+    PushUp,
+    leg_to_ip,
+    push_distance_nm,
+    push_gain_s,
+    push_table,
+    solve_push,
+    speed_over_centre_kt,
+    speed_to_fly,
+    state_at,
+    time_at_to_go_s,
+    total_s,
 )  # fmt: skip
-from briefgen.airmath.speed_change import Rates, SpeedWindow, change_distance_nm, change_time_s, held_gain_s, in_time, over_distance
+from briefgen.airmath.speed_change import (
+    Rates,
+    SpeedWindow,
+    change_distance_nm,
+    change_time_s,
+    held_gain_s,
+    in_time,
+    over_distance,
+)
 from tests.airmath.simulate import KT, NM, along_line
 
 
@@ -59,7 +79,8 @@ def test_there_and_back(v0, v1, up, down, gain, holding_nm, total_nm):
 
 
 def test_an_instant_acceleration_leaves_the_flight_late():
-    """400 to 480 kt, 15 s: 15/3600/(1/400 - 1/480) = 10 nm without the acceleration; at 4 kt/s that start gains 13.333 s only."""
+    """400 to 480 kt, 15 s: 15/3600/(1/400 - 1/480) = 10 nm without the acceleration; at 4 kt/s that start
+    gains 13.333 s only."""
     assert push_distance_nm(15, v1_kt=400, v2_kt=480, rate_kt_s=1e12) == pytest.approx(10.0, abs=1e-6)
     assert push_gain_s(10.0, v1_kt=400, v2_kt=480, rate_kt_s=4) == pytest.approx(13.33333, abs=1e-5)
 
@@ -71,12 +92,21 @@ def test_speed_over_the_centre_when_v2_is_not_reached():
     assert push_distance_nm(5, v1_kt=400, v2_kt=390, rate_kt_s=4) == inf
 
 
-HARBOUR = PushSettings(distance_nm=8.2, speed_kt=300, push_to_kt=390, bias_s=15, acceleration_kt_s=2.5, limit_kt=409, sonic_kt=668)
+HARBOUR = PushSettings(
+    distance_nm=8.2,
+    speed_kt=300,
+    push_to_kt=390,
+    bias_s=15,
+    acceleration_kt_s=2.5,
+    limit_kt=409,
+    sonic_kt=668,
+)
 
 
 def test_the_push_of_the_harbour_pass():
-    """By hand: 300 to 390 kt at 2.5 kt/s takes 36 s over 345 x 36/3600 = 3.45 nm and gains 3.45 x 12 - 36 = 5.4 s; the other 9.6 s need
-    9.6/(12 - 3600/390) = 3.466667 nm. Together 6.916667 nm; from the IP 1.283333 nm at 300 kt are 15.4 s; 8.2 x 12 - 15 = 83.4 s."""
+    """By hand: 300 to 390 kt at 2.5 kt/s takes 36 s over 345 x 36/3600 = 3.45 nm and gains 3.45 x 12 - 36 =
+    5.4 s; the other 9.6 s need 9.6/(12 - 3600/390) = 3.466667 nm. Together 6.916667 nm; from the IP 1.283333
+    nm at 300 kt are 15.4 s; 8.2 x 12 - 15 = 83.4 s."""
     push = solve_push(HARBOUR)
     assert isinstance(push, PushUp)
     assert push.to_go_nm == pytest.approx(6.916667, abs=1e-6)
@@ -88,7 +118,8 @@ def test_the_push_of_the_harbour_pass():
 
 @pytest.mark.parametrize(
     ("late_s", "to_go_nm"),
-    [  # the first from 300 + sqrt(2 x 2.5 x 300 x 5) = 386.6025 kt over the centre: (386.6025^2 - 300^2)/18000
+    # the first from 300 + sqrt(2 x 2.5 x 300 x 5) = 386.6025 kt over the centre: (386.6025^2 - 300^2)/18000
+    [
         (-15, 0.0), (-10, 3.303418), (-5, 5.111111), (0, 6.916667), (2, 7.638889), (3, 8.0),
     ],
 )  # fmt: skip
@@ -153,10 +184,16 @@ def test_each_least_change_is_enough_and_no_less(push, reason):
 
 
 def test_a_mend_that_does_not_exist_is_not_offered():
-    """At any speed, 15 s at 2.5 kt/s from 300 kt need v1 sqrt(2 v1 g/a)/3600 + v1 g/3600 = 5 + 1.25 = 6.25 nm."""
-    assert solve_push(changed(distance_nm=6.2, push_to_kt=700, sonic_kt=inf, limit_kt=inf)).least_push_to_kt is None
+    """At any speed, 15 s at 2.5 kt/s from 300 kt need v1 sqrt(2 v1 g/a)/3600 + v1 g/3600 = 5 + 1.25 = 6.25
+    nm."""
+    assert (
+        solve_push(changed(distance_nm=6.2, push_to_kt=700, sonic_kt=inf, limit_kt=inf)).least_push_to_kt
+        is None
+    )
     # u^2 - (7200 x 2.5 x 6.3/300 - 75) u + 22500 = 0: u = (303 - sqrt(1809))/2 = 130.234
-    assert solve_push(changed(distance_nm=6.3, limit_kt=inf)).least_push_to_kt == pytest.approx(430.234, abs=1e-3)
+    assert solve_push(changed(distance_nm=6.3, limit_kt=inf)).least_push_to_kt == pytest.approx(
+        430.234, abs=1e-3
+    )
     assert solve_push(changed(distance_nm=6.3, limit_kt=395)).least_push_to_kt is None
     assert solve_push(changed(push_to_kt=300)).extra_run_in_nm is None
     # an instant change to 390 kt still needs 300 x 390 x 15/(3600 x 90) = 5.417 nm
@@ -182,7 +219,8 @@ def test_published_speed_changes(change_kt, held_min, speed_kt, gain_s, source):
 
 
 def test_the_change_is_held_from_throttle_to_throttle():
-    """With equal rates the time to accelerate counts in full and the time to slow down not (CNATRA P-869): flown here in three parts."""
+    """With equal rates the time to accelerate counts in full and the time to slow down not (CNATRA P-869):
+    flown here in three parts."""
     rates = Rates(2.0, 2.0)
     up_nm, speed = in_time(120.0, from_kt=360, to_kt=390, rates=rates)
     down_nm, _ = in_time(60.0, from_kt=speed, to_kt=360, rates=rates)
@@ -200,20 +238,24 @@ def test_the_change_is_held_from_throttle_to_throttle():
     ],
 )
 def test_published_times(miles, speed_kt, seconds, source):
-    assert over_distance(miles, from_kt=speed_kt, to_kt=speed_kt, rates=Rates(1, 1))[0] == pytest.approx(seconds, abs=1e-9), source
+    assert over_distance(miles, from_kt=speed_kt, to_kt=speed_kt, rates=Rates(1, 1))[0] == pytest.approx(
+        seconds, abs=1e-9
+    ), source
 
 
 INBOUND = Inbound(1.8, 285, 8.2, 300, 390, 6.916667, Rates(2.5, 1.5))
 
 
 def test_leave_hold_to_overhead():
-    """By hand: 285 to 300 kt in 6 s over 292.5 x 6/3600 = 0.4875 nm, the other 1.3125 nm at 12 s a mile: 15.75 + 6 = 21.75 s; then 83.4 s."""
+    """By hand: 285 to 300 kt in 6 s over 292.5 x 6/3600 = 0.4875 nm, the other 1.3125 nm at 12 s a mile:
+    15.75 + 6 = 21.75 s; then 83.4 s."""
     assert leg_to_ip(INBOUND) == (pytest.approx(21.75), 300)
     assert total_s(INBOUND) == pytest.approx(21.75 + 83.4, abs=1e-5)
 
 
 def test_slowing_down_to_the_run_in():
-    """330 to 300 kt at 1.5 kt/s: 20 s over 1.75 nm, the other 0.05 nm 0.6 s. A leg of 1 nm is too short for it."""
+    """330 to 300 kt at 1.5 kt/s: 20 s over 1.75 nm, the other 0.05 nm 0.6 s. A leg of 1 nm is too short for
+    it."""
     fast = Inbound(1.8, 330, 8.2, 300, 390, 6.916667, Rates(2.5, 1.5))
     assert leg_to_ip(fast) == (pytest.approx(20.6), 300)
     seconds, speed = leg_to_ip(Inbound(1.0, 330, 8.2, 300, 390, 6.916667, Rates(2.5, 1.5)))
@@ -235,7 +277,10 @@ def test_slowing_down_to_the_run_in():
 )
 def test_where_the_plan_has_the_flight(after_s, to_go, speed, part):
     state = state_at(INBOUND, after_s)
-    assert (state.to_go_nm, state.speed_kt) == (pytest.approx(to_go, abs=1e-4), pytest.approx(speed, abs=1e-3))
+    assert (state.to_go_nm, state.speed_kt) == (
+        pytest.approx(to_go, abs=1e-4),
+        pytest.approx(speed, abs=1e-3),
+    )
     assert state.part == part
     if part != "over":
         assert time_at_to_go_s(INBOUND, state.to_go_nm) == pytest.approx(after_s, abs=1e-6)
@@ -248,7 +293,12 @@ def test_speed_to_fly_flown_in_small_steps(after_s, slip_s):
     state = state_at(INBOUND, after_s)
     if answer.possible:
         clock, _, left = along_line(
-            state.to_go_nm * NM, state.speed_kt * KT, clock=after_s, target=answer.speed_kt * KT, rate_up=2.5 * KT, rate_down=1.5 * KT
+            state.to_go_nm * NM,
+            state.speed_kt * KT,
+            clock=after_s,
+            target=answer.speed_kt * KT,
+            rate_up=2.5 * KT,
+            rate_down=1.5 * KT,
         )
         assert left == pytest.approx(0.0, abs=1e-6)
         assert clock == pytest.approx(total_s(INBOUND) + slip_s, abs=0.02)
@@ -264,8 +314,12 @@ def test_speed_outside_the_window_is_never_an_answer(slip_s, end_kt):
 
 
 def test_crowd_line():
-    """Abeam ends 0.5 nm before and 0.3 nm beyond the centre at a steady 390 kt: 3600 x 0.5/390 = 4.6154 s and 2.7692 s."""
+    """Abeam ends 0.5 nm before and 0.3 nm beyond the centre at a steady 390 kt: 3600 x 0.5/390 = 4.6154 s and
+    2.7692 s."""
     line = crowd_line(INBOUND, 0.3, -0.5)
-    assert (line.first_s, line.last_s) == (pytest.approx(-4.61538, abs=1e-4), pytest.approx(2.76923, abs=1e-4))
+    assert (line.first_s, line.last_s) == (
+        pytest.approx(-4.61538, abs=1e-4),
+        pytest.approx(2.76923, abs=1e-4),
+    )
     assert line.over_line_s == pytest.approx(7.38462, abs=1e-4)
     assert abeam_s(INBOUND, 0.0) == 0.0

@@ -8,14 +8,23 @@ from math import cos
 import pytest
 
 from briefgen.airmath.clocks import find_zone, local_day
-from briefgen.airmath.sun import NoEvent, SunEvent, azimuth_deg, day_events, elevation_deg, light_at, next_event
+from briefgen.airmath.sun import (
+    NoEvent,
+    SunEvent,
+    azimuth_deg,
+    day_events,
+    elevation_deg,
+    light_at,
+    next_event,
+)
 
 KINDS = ("civil dawn", "sunrise", "sunset", "civil dusk")
 
-# Published: source | latitude, longitude | zone | date | civil dawn, sunrise, sunset, civil dusk on that zone's clock | tolerance s.
-# Times to the minute are rounded: 30 s of tolerance and 5 s for us.  USNO and NREL rows as reprinted in the tests of pvlib, skyfield and
-# cosinekitty/astronomy.  SPA means the UTC date: the sunsets of 2003-10-17 and 2015-08-02, printed there as 17:20:19 and 19:13:58 MST, are
-# of the evening before on the local clock.
+# Published: source | latitude, longitude | zone | date | civil dawn, sunrise, sunset, civil dusk on that
+# zone's clock | tolerance s. Times to the minute are rounded: 30 s of tolerance and 5 s for us.  USNO and
+# NREL rows as reprinted in the tests of pvlib, skyfield and cosinekitty/astronomy.  SPA means the UTC date:
+# the sunsets of 2003-10-17 and 2015-08-02, printed there as 17:20:19 and 19:13:58 MST, are of the evening
+# before on the local clock.
 PUBLISHED = """
 NREL SPA tester        | 39.742476 -105.1786 | UTC             | 2003-10-17 | -     13:12:43 00:20:19 -     | 5
 NREL SPA web           | -35 0               | UTC             | 1996-07-05 | -     07:08:15 17:01:04 -     | 5
@@ -44,8 +53,9 @@ USNO yearly table      | -60 -150            | UTC             | 2019-06-21 | - 
 USNO yearly table      | -60 -150            | UTC             | 2019-12-21 | -     12:32    07:24    -     | 35
 """
 
-# Computed with skyfield 1.55 and the JPL ephemeris DE421 (centre at -0.8333 and -6 degrees, sea level); astronomy-engine and ephem agree
-# within 0.9 s.  "none" means no such event on that local date.  20 s within 3 degrees of latitude of the edge of a polar day or night.
+# Computed with skyfield 1.55 and the JPL ephemeris DE421 (centre at -0.8333 and -6 degrees, sea level);
+# astronomy-engine and ephem agree within 0.9 s.  "none" means no such event on that local date.  20 s within
+# 3 degrees of latitude of the edge of a polar day or night.
 CROSS = """
 Melbourne/Avalon, DST start        | -38.0394 144.4694  | Australia/Melbourne | 2026-10-04 | 06:27:07 06:53:36 19:28:56 19:55:29 | 5
 Melbourne/Avalon                   | -38.0394 144.4694  | Australia/Melbourne | 2027-03-05 | 06:42:59 07:09:43 19:57:02 20:23:42 | 5
@@ -78,7 +88,10 @@ Ushuaia                            | -54.8433 -68.2958  | America/Argentina/Ushu
 
 def rows(table: str) -> list[tuple]:
     cut = [[cell.strip() for cell in line.split("|")] for line in table.strip().splitlines()]
-    return [pytest.param(*map(float, place.split()), zone, day, times.split(), float(tol), id=f"{name} {day}") for name, place, zone, day, times, tol in cut]
+    return [
+        pytest.param(*map(float, place.split()), zone, day, times.split(), float(tol), id=f"{name} {day}")
+        for name, place, zone, day, times, tol in cut
+    ]
 
 
 def clock(day: str, text: str, zone) -> datetime:
@@ -99,13 +112,25 @@ def test_events_of_a_local_day(lat, lon, zone, day, times, tolerance_s):
 
 @pytest.mark.parametrize(
     ("lat", "lon", "day", "words"),
-    [  # height of the sun at noon and midnight = +-(90 - |lat|) + declination; the declination is 23.44 on 21 June, -23.44 on 21 December
+    # height of the sun at noon and midnight = +-(90 - |lat|) + declination; the declination is 23.44 on 21
+    # June, -23.44 on 21 December
+    [
         (78.2461, 15.4656, "2026-06-21", ("up all day",)),  # lowest -11.75 + 23.44 = +11.7
         (78.2461, 15.4656, "2026-12-21", ("down all day", "dark all day")),  # highest 11.75 - 23.44 = -11.7
         (-77.85, 166.67, "2026-06-21", ("down all day", "dark all day")),  # highest 12.15 - 23.44 = -11.3
-        (69.6833, 18.9189, "2026-12-21", ("down all day",)),  # highest 20.32 - 23.44 = -3.1, lowest -43.8: there is a civil dawn
+        (
+            69.6833,
+            18.9189,
+            "2026-12-21",
+            ("down all day",),
+        ),  # highest 20.32 - 23.44 = -3.1, lowest -43.8: there is a civil dawn
         (61.1744, -149.9982, "2026-06-21", ("civil twilight all night",)),  # lowest -28.83 + 23.44 = -5.4
-        (89.0, 0.0, "2026-03-14", ("down all day", "twilight all day")),  # declination about -2.6, so between -3.6 and -1.6
+        (
+            89.0,
+            0.0,
+            "2026-03-14",
+            ("down all day", "twilight all day"),
+        ),  # declination about -2.6, so between -3.6 and -1.6
         (-38.0, 144.5, "2026-06-21", ()),
     ],
 )
@@ -114,7 +139,8 @@ def test_what_does_not_happen_is_said_in_words(lat, lon, day, words):
 
 
 def test_a_day_can_have_two_sunsets():
-    """Reykjavik: the sunset moves over midnight backwards after the solstice, so one date begins and ends with a sunset (checked with ephem)."""
+    """Reykjavik: the sunset moves over midnight backwards after the solstice, so one date begins and ends
+    with a sunset (checked with ephem)."""
     ephem = pytest.importorskip("ephem")
     observer = ephem.Observer()
     observer.lat, observer.lon, observer.pressure, observer.horizon = "64.13", "-21.9406", 0, "-0:50"
@@ -125,10 +151,15 @@ def test_a_day_can_have_two_sunsets():
         observer.date = start.replace(tzinfo=None)
         first = observer.next_setting(ephem.Sun(), use_center=True)
         observer.date = first + ephem.minute
-        expected = [t.datetime().replace(tzinfo=UTC) for t in (first, observer.next_setting(ephem.Sun(), use_center=True))]
+        expected = [
+            t.datetime().replace(tzinfo=UTC)
+            for t in (first, observer.next_setting(ephem.Sun(), use_center=True))
+        ]
         expected = [t for t in expected if t < end]
         found = day_events(64.13, -21.9406, day, zone).all_of("sunset")
-        assert len(found) == len(expected) and all(abs(a - b) < timedelta(seconds=20) for a, b in zip(found, expected, strict=True))
+        assert len(found) == len(expected) and all(
+            abs(a - b) < timedelta(seconds=20) for a, b in zip(found, expected, strict=True)
+        )
         doubled += [day] if len(found) == 2 else []
     assert len(doubled) == 1
 
@@ -140,7 +171,8 @@ def test_a_date_that_was_skipped_has_no_events():
 
 
 def test_height_and_direction_against_the_spa_example():
-    """NREL SPA (Reda and Andreas), example, as in pvlib's tests: 39.742476 N 105.1786 W, 2003-10-17 12:30:30 -07:00."""
+    """NREL SPA (Reda and Andreas), example, as in pvlib's tests: 39.742476 N 105.1786 W, 2003-10-17 12:30:30
+    -07:00."""
     instant = datetime(2003, 10, 17, 19, 30, 30, tzinfo=UTC)
     assert elevation_deg(39.742476, -105.1786, instant) == pytest.approx(39.872046, abs=0.002)
     assert azimuth_deg(39.742476, -105.1786, instant) == pytest.approx(194.340241, abs=0.002)
@@ -164,7 +196,8 @@ def test_height_and_direction_against_ephem(lat):
 
 @pytest.mark.parametrize(
     ("text", "light"),
-    [  # Melbourne/Avalon 2027-03-05, from CROSS above: 06:42:59, 07:09:43, 19:57:02, 20:23:42; 30 s either side
+    # Melbourne/Avalon 2027-03-05, from CROSS above: 06:42:59, 07:09:43, 19:57:02, 20:23:42; 30 s either side
+    [
         ("06:42:29", "night"),
         ("06:43:29", "civil twilight"),
         ("07:09:13", "civil twilight"),
@@ -189,14 +222,21 @@ def test_light_at_an_instant(text, light):
 )
 def test_next_event(kind, after, expected):
     zone = find_zone("Australia/Melbourne")
-    after, expected = (datetime.fromisoformat(text).replace(tzinfo=zone).astimezone(UTC) for text in (after, expected))
+    after, expected = (
+        datetime.fromisoformat(text).replace(tzinfo=zone).astimezone(UTC) for text in (after, expected)
+    )
     found = next_event(-38.0394, 144.4694, after, kind)
     assert isinstance(found, SunEvent) and abs(found.instant - expected) <= timedelta(seconds=5)
 
 
 @pytest.mark.parametrize(
     ("lat", "month", "kind", "side"),
-    [(78.2461, 6, "sunset", "above"), (78.2461, 12, "sunrise", "below"), (61.1744, 6, "civil dusk", "above"), (78.2461, 12, "civil dusk", "below")],
+    [
+        (78.2461, 6, "sunset", "above"),
+        (78.2461, 12, "sunrise", "below"),
+        (61.1744, 6, "civil dusk", "above"),
+        (78.2461, 12, "civil dusk", "below"),
+    ],
 )
 def test_no_next_event_is_an_answer(lat, month, kind, side):
     after = datetime(2026, month, 21, tzinfo=UTC)
@@ -204,7 +244,8 @@ def test_no_next_event_is_an_answer(lat, month, kind, side):
 
 
 def test_the_search_goes_on_for_days():
-    """Longyearbyen's first sunset after the midnight sun of 2026 comes late in August, weeks after 5 August."""
+    """Longyearbyen's first sunset after the midnight sun of 2026 comes late in August, weeks after 5
+    August."""
     after = datetime(2026, 8, 5, tzinfo=UTC)
     assert isinstance(next_event(78.2461, 15.4656, after, "sunset"), NoEvent)
     found = next_event(78.2461, 15.4656, after, "sunset", within_days=30)
@@ -226,8 +267,11 @@ def test_no_sun_off_the_earth(lat, lon):
 
 @pytest.mark.parametrize("lat", [90.0, -90.0])
 def test_at_the_poles_the_height_is_the_declination(lat):
-    """At the June solstice of 2026 (21 June 08:24 UTC) the declination is the obliquity of date: by Meeus, equation 22.2 and the low-accuracy
-    nutation, 23.43929 - 0.01300 x 0.2647 + 0.00256 cos(125.04 - 1934.136 x 0.2647) = 23.4381 degrees; parallax takes 0.0022 off any height."""
+    """At the June solstice of 2026 (21 June 08:24 UTC) the declination is the obliquity of date: by Meeus,
+    equation 22.2 and the low-accuracy nutation, 23.43929 - 0.01300 x 0.2647 + 0.00256 cos(125.04 - 1934.136 x
+    0.2647) = 23.4381 degrees; parallax takes 0.0022 off any height."""
     solstice = datetime(2026, 6, 21, 8, 24, tzinfo=UTC)
-    assert elevation_deg(lat, 0, solstice) == pytest.approx((23.4381 if lat > 0 else -23.4381) - 0.0022, abs=0.0005)
+    assert elevation_deg(lat, 0, solstice) == pytest.approx(
+        (23.4381 if lat > 0 else -23.4381) - 0.0022, abs=0.0005
+    )
     assert day_events(lat, 0, date(2026, 6, 21), find_zone("UTC")).events == ()

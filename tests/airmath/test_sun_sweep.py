@@ -1,7 +1,8 @@
-"""Every event of hundreds of local days against ephem, an independent ephemeris: none missed, none invented, none on the wrong date.
+"""Every event of hundreds of local days against ephem, an independent ephemeris: none missed, none invented,
+none on the wrong date.
 
-The reference: horizon -0:50 and -6, no refraction, sun's centre.  Days on which the sun's extreme height is within 0.03 degrees of a
-threshold are left out, because the almanacs themselves do not agree there.
+The reference: horizon -0:50 and -6, no refraction, sun's centre.  Days on which the sun's extreme height is
+within 0.03 degrees of a threshold are left out, because the almanacs themselves do not agree there.
 """
 
 from __future__ import annotations
@@ -17,8 +18,14 @@ from briefgen.airmath.sun import CIVIL_DEG, SUNRISE_DEG, SunDay, day_events
 
 ephem = pytest.importorskip("ephem")
 
-SEARCHES = (("sunrise", "-0:50", "next_rising"), ("sunset", "-0:50", "next_setting"), ("civil dawn", "-6", "next_rising"), ("civil dusk", "-6", "next_setting"))
-# A zone whose clock suits the longitude, from both sides of the date line, with whole, half and quarter hours and summer time.
+SEARCHES = (
+    ("sunrise", "-0:50", "next_rising"),
+    ("sunset", "-0:50", "next_setting"),
+    ("civil dawn", "-6", "next_rising"),
+    ("civil dusk", "-6", "next_setting"),
+)
+# A zone whose clock suits the longitude, from both sides of the date line, with whole, half and quarter hours
+# and summer time.
 ZONES = (
     (-180, "Pacific/Apia"), (-176.5, "Pacific/Chatham"), (-170, "Pacific/Pago_Pago"), (-157, "Pacific/Kiritimati"), (-150, "America/Anchorage"),
     (-120, "America/Los_Angeles"), (-105, "America/Phoenix"), (-75, "America/New_York"), (-52, "America/St_Johns"), (-20, "Atlantic/Reykjavik"),
@@ -26,7 +33,10 @@ ZONES = (
     (159, "Australia/Lord_Howe"), (178, "Pacific/Fiji"),
 )  # fmt: skip
 LATITUDES = tuple(range(-78, 79, 6))
-REACH_S = {False: 2.0, True: 20.0}  # above 60 degrees, an hour may pass while the sun moves a degree; 10 s and 60 s are what is promised
+REACH_S = {
+    False: 2.0,
+    True: 20.0,
+}  # above 60 degrees, an hour may pass while the sun moves a degree; 10 s and 60 s are what is promised
 
 
 def reference_events(lat: float, lon: float, start: datetime, end: datetime) -> list[tuple[str, datetime]]:
@@ -38,7 +48,9 @@ def reference_events(lat: float, lon: float, start: datetime, end: datetime) -> 
         while moment < end:
             observer.date = moment.replace(tzinfo=None)
             try:
-                instant = getattr(observer, search)(ephem.Sun(), use_center=True).datetime().replace(tzinfo=UTC)
+                instant = (
+                    getattr(observer, search)(ephem.Sun(), use_center=True).datetime().replace(tzinfo=UTC)
+                )
             except (ephem.AlwaysUpError, ephem.NeverUpError):
                 moment += timedelta(hours=6)
                 continue
@@ -49,17 +61,34 @@ def reference_events(lat: float, lon: float, start: datetime, end: datetime) -> 
 
 
 def just_touches(sun: SunDay) -> bool:
-    return any(abs(height - level) <= 0.03 for height in (sun.highest_deg, sun.lowest_deg) for level in (SUNRISE_DEG, CIVIL_DEG))
+    return any(
+        abs(height - level) <= 0.03
+        for height in (sun.highest_deg, sun.lowest_deg)
+        for level in (SUNRISE_DEG, CIVIL_DEG)
+    )
 
 
 def compare(lat: float, lon: float, day: date, zone: str) -> tuple[int, float]:
-    """How many events were compared, and the worst difference in seconds; asserts that both found the same ones."""
+    """How many events were compared, and the worst difference in seconds; asserts that both found the same
+    ones."""
     sun = day_events(lat, lon, day, find_zone(zone))
     if just_touches(sun):
         return 0, 0.0
-    expected, found = reference_events(lat, lon, sun.start, sun.end), sorted((event.kind, event.instant) for event in sun.events)
-    assert Counter(kind for kind, _ in found) == Counter(kind for kind, _ in expected), (lat, lon, day, zone, found, expected)
-    differences = [abs((mine - theirs).total_seconds()) for (_, mine), (_, theirs) in zip(found, expected, strict=True)]
+    expected, found = (
+        reference_events(lat, lon, sun.start, sun.end),
+        sorted((event.kind, event.instant) for event in sun.events),
+    )
+    assert Counter(kind for kind, _ in found) == Counter(kind for kind, _ in expected), (
+        lat,
+        lon,
+        day,
+        zone,
+        found,
+        expected,
+    )
+    differences = [
+        abs((mine - theirs).total_seconds()) for (_, mine), (_, theirs) in zip(found, expected, strict=True)
+    ]
     return len(found), max(differences, default=0.0)
 
 
@@ -80,10 +109,16 @@ def test_sun_events_equal_an_independent_ephemeris(lat):
 @pytest.mark.slow
 @pytest.mark.parametrize("seed", range(8))
 def test_sun_events_at_random_places(seed):
-    """500 random place-days for each seed, half of them beyond 55 degrees, where days without sunrise or without darkness are many."""
+    """500 random place-days for each seed, half of them beyond 55 degrees, where days without sunrise or
+    without darkness are many."""
     dice = random.Random(seed)
     for i in range(500):
         lat = dice.uniform(-78, 78) if i % 2 else dice.choice((-1, 1)) * dice.uniform(55, 78)
         lon, zone = dice.choice(ZONES)
-        _, worst = compare(lat, (lon + dice.uniform(0, 8) + 180) % 360 - 180, date(2024, 1, 1) + timedelta(days=dice.randrange(2200)), zone)
+        _, worst = compare(
+            lat,
+            (lon + dice.uniform(0, 8) + 180) % 360 - 180,
+            date(2024, 1, 1) + timedelta(days=dice.randrange(2200)),
+            zone,
+        )
         assert worst <= REACH_S[abs(lat) >= 60], (lat, lon, worst)

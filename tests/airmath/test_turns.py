@@ -1,4 +1,5 @@
-"""Level turns. Exact constants; the FAA's rounded ones (11.26 and 1091) stand here only, as the handbook's own check."""
+"""Level turns. Exact constants; the FAA's rounded ones (11.26 and 1091) stand here only, as the handbook's
+own check."""
 
 from math import radians, tan
 
@@ -14,8 +15,8 @@ KT = 1852 / 3600
 
 def test_the_constants():
     """1092.2067 and 11.29428: from g = 9.80665 m/s2, 1852 m and 0.3048 m, worked with a calculator."""
-    assert turns.RATE_CONSTANT == pytest.approx(1092.2067, abs=5e-5)
-    assert turns.RADIUS_CONSTANT == pytest.approx(11.29428, abs=5e-6)
+    assert pytest.approx(1092.2067, abs=5e-5) == turns.RATE_CONSTANT
+    assert pytest.approx(11.29428, abs=5e-6) == turns.RADIUS_CONSTANT
 
 
 @pytest.mark.parametrize(
@@ -37,7 +38,9 @@ def test_exact_turns(tas, bank, radius_ft, radius_nm, rate, circle_s):
     """Computed apart from the program with g = 9.80665, and once more here in metres and seconds."""
     assert turns.turn_radius_ft(tas, bank) == pytest.approx(radius_ft, abs=0.06)
     assert turns.turn_radius_nm(tas, bank) == pytest.approx(radius_nm, abs=6e-5)
-    assert turns.turn_radius_nm(tas, bank) * 1852 == pytest.approx((tas * KT) ** 2 / (G * tan(radians(bank))), rel=1e-12)
+    assert turns.turn_radius_nm(tas, bank) * 1852 == pytest.approx(
+        (tas * KT) ** 2 / (G * tan(radians(bank))), rel=1e-12
+    )
     if rate is not None:
         assert turns.turn_rate_deg_s(tas, bank) == pytest.approx(rate, abs=6e-5)
         assert turns.turn_time_s(360, tas, bank) == pytest.approx(circle_s, abs=0.006)
@@ -53,7 +56,9 @@ def test_exact_turns(tas, bank, radius_ft, radius_nm, rate, circle_s):
 )
 def test_the_handbook_with_its_rounded_constants(source, tas, bank, radius_ft, rate):
     assert tas**2 / (11.26 * tan(radians(bank))) == pytest.approx(radius_ft, abs=1)
-    assert turns.turn_radius_ft(tas, bank) == pytest.approx(radius_ft, rel=0.0032)  # the handbook's radius is 0.30 % larger
+    assert turns.turn_radius_ft(tas, bank) == pytest.approx(
+        radius_ft, rel=0.0032
+    )  # the handbook's radius is 0.30 % larger
     if rate is not None:
         assert 1091 * tan(radians(bank)) / tas == pytest.approx(rate, abs=0.006)
         assert turns.turn_rate_deg_s(tas, bank) == pytest.approx(rate, abs=0.006)
@@ -71,7 +76,9 @@ def test_published_radii(source, tas, bank, metres, within):
     assert turns.turn_radius_nm(tas, bank) * 1852 == pytest.approx(metres, rel=within)
 
 
-@pytest.mark.parametrize(("bank", "n"), [(0, 1.0), (10, 1.0154), (30, 1.1547), (45, 1.4142), (60, 2.0), (70, 2.9238), (80, 5.7588)])
+@pytest.mark.parametrize(
+    ("bank", "n"), [(0, 1.0), (10, 1.0154), (30, 1.1547), (45, 1.4142), (60, 2.0), (70, 2.9238), (80, 5.7588)]
+)
 def test_load_factor(bank, n):
     """1 / cos bank; 1.154, 1.414, 2.000 and 2.923 in a page that quotes the handbook's table."""
     assert turns.load_factor(bank) == pytest.approx(n, abs=6e-5)
@@ -85,14 +92,25 @@ def test_stall_speed_factor(bank, factor):
 
 @pytest.mark.parametrize(
     ("tas", "bank", "radius_nm"),
-    [(100, 15.359, 0.5305), (120, 18.243, None), (150, 22.392, 0.7958), (169.77, 25.0, None), (180, 26.308, 0.9549), (210.20, 30.0, None), (250, 34.477, None)],
+    [
+        (100, 15.359, 0.5305),
+        (120, 18.243, None),
+        (150, 22.392, 0.7958),
+        (169.77, 25.0, None),
+        (180, 26.308, 0.9549),
+        (210.20, 30.0, None),
+        (250, 34.477, None),
+    ],
 )
 def test_bank_of_a_standard_rate_turn(tas, bank, radius_nm):
-    """3 deg/s, 2 minutes for 360 degrees; exact values computed apart from the program. Radius TAS / 188.50 nm."""
+    """3 deg/s, 2 minutes for 360 degrees; exact values computed apart from the program. Radius TAS / 188.50
+    nm."""
     assert turns.bank_for_rate_deg(tas, 3) == pytest.approx(bank, abs=6e-4)
     assert turns.turn_time_s(360, tas, turns.bank_for_rate_deg(tas, 3)) == pytest.approx(120, abs=1e-9)
     if radius_nm is not None:
-        assert turns.turn_radius_nm(tas, turns.bank_for_rate_deg(tas, 3)) == pytest.approx(radius_nm, abs=6e-5)
+        assert turns.turn_radius_nm(tas, turns.bank_for_rate_deg(tas, 3)) == pytest.approx(
+            radius_nm, abs=6e-5
+        )
 
 
 @given(st.floats(min_value=60, max_value=650), st.floats(min_value=1, max_value=85))

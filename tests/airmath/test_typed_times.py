@@ -1,6 +1,8 @@
-"""Typed clock times: whose clock, which date, which instant; or a refusal with everything that could be meant.
+"""Typed clock times: whose clock, which date, which instant; or a refusal with everything that could be
+meant.
 
-Expected instants are plain arithmetic with the offsets named in each row (tz database 2026f, rules of the years 2026 and 2027).
+Expected instants are plain arithmetic with the offsets named in each row (tz database 2026f, rules of the
+years 2026 and 2027).
 """
 
 from __future__ import annotations
@@ -10,7 +12,15 @@ from datetime import UTC, date, datetime
 import pytest
 
 from briefgen.airmath.clocks import find_zone
-from briefgen.airmath.times import ClockContext, Refusal, TimeSpan, daily_spans, nearest, on_sortie_date, resolve_range
+from briefgen.airmath.times import (
+    ClockContext,
+    Refusal,
+    TimeSpan,
+    daily_spans,
+    nearest,
+    on_sortie_date,
+    resolve_range,
+)
 from briefgen.units.values import ClockRange, ClockTime
 
 ZONES = {
@@ -37,7 +47,8 @@ def context(day: str, base: str, event: str) -> ClockContext:
 
 
 def typed(text: str) -> ClockTime:
-    """A clock time from the shorthand of these tables: [date] HH:MM[:SS] clock; an offset is in minutes, as in +630."""
+    """A clock time from the shorthand of these tables: [date] HH:MM[:SS] clock; an offset is in minutes, as
+    in +630."""
     *day, clock_text, whose = text.split()
     hour, minute, second = [*map(int, clock_text.split(":")), 0][:3]
     offset_s = int(whose) * 60 if whose[0] in "+-" else 0
@@ -51,7 +62,9 @@ def utc(text: str) -> datetime:
 def told(answer) -> str:
     """An answer in the shorthand of these tables."""
     if isinstance(answer, Refusal):
-        return " ".join([answer.reason + ":", *(told(candidate.instant) for candidate in answer.candidates)]).rstrip()
+        return " ".join(
+            [answer.reason + ":", *(told(candidate.instant) for candidate in answer.candidates)]
+        ).rstrip()
     if isinstance(answer, tuple):
         return " + ".join(map(told, answer))
     if isinstance(answer, TimeSpan):
@@ -161,7 +174,9 @@ def span(text: str) -> ClockRange:
 
 @pytest.mark.parametrize(("where", "reference", "text", "expected"), rows(RANGES))
 def test_a_range_contains_the_reference_or_lies_nearest_it(where, reference, text, expected):
-    assert told(resolve_range(span(text), utc(f"{where[:5]}{reference}"), context(*where.split()))) == expected
+    assert (
+        told(resolve_range(span(text), utc(f"{where[:5]}{reference}"), context(*where.split()))) == expected
+    )
 
 
 # sortie.date, base, event | window in UTC | daily hours | the spans that touch the window
@@ -186,7 +201,8 @@ def test_daily_hours_repeat(where, window, text, expected):
     assert told(daily_spans(span(text), start, end, context(*where.split()))) == expected
 
 
-# A bare L. sortie.date, base, event | typed | the instant, or the refusal with the readings of base, event and the letter L (+11:00)
+# A bare L. sortie.date, base, event | typed | the instant, or the refusal with the readings of base, event
+# and the letter L (+11:00)
 BARE_L = """
 2027-01-30 ADL -   | 14:30 L            | 01-30 04:00
 2027-01-30 ADL ADL | 14:30 L            | 01-30 04:00
@@ -209,26 +225,50 @@ def test_bare_l_only_while_base_and_event_share_a_clock(where, text, expected):
     answer = on_sortie_date(typed(text), context(*where.split()))
     assert told(answer) == expected
     if expected.startswith("bare L"):
-        assert [candidate.reading for candidate in answer.candidates] == ["base", "event", "UTC+11"] and "UTC+11" in answer.text
+        assert [candidate.reading for candidate in answer.candidates] == [
+            "base",
+            "event",
+            "UTC+11",
+        ] and "UTC+11" in answer.text
 
 
 def test_bare_l_in_ranges_and_nearest_times_follows_the_same_rule():
-    reference, shared, apart = utc("2026-07-15T04:00"), context("2026-07-15", "BNE", "SYD"), context("2026-07-15", "ADL", "MEL")
+    reference, shared, apart = (
+        utc("2026-07-15T04:00"),
+        context("2026-07-15", "BNE", "SYD"),
+        context("2026-07-15", "ADL", "MEL"),
+    )
     assert told(nearest(typed("13:00 L"), reference, shared)) == "07-15 03:00"
     assert told(resolve_range(span("13:00 L, 15:00 L"), reference, shared)) == "07-15 03:00 to 07-15 05:00"
-    assert told(daily_spans(span("06:00 L, 20:00 L"), reference, reference, shared)) == "07-14 20:00 to 07-15 10:00"
+    assert (
+        told(daily_spans(span("06:00 L, 20:00 L"), reference, reference, shared))
+        == "07-14 20:00 to 07-15 10:00"
+    )
     assert told(nearest(typed("13:00 L"), reference, apart)) == "bare L: 07-15 03:30 07-15 03:00 07-15 02:00"
-    for answer in (resolve_range(span("13:00 L, 15:00 Z"), reference, apart), daily_spans(span("06:00 L, 20:00 L"), reference, reference, apart)):
-        assert answer.reason == "bare L" and [candidate.reading for candidate in answer.candidates] == ["base", "event", "UTC+11"]
+    for answer in (
+        resolve_range(span("13:00 L, 15:00 Z"), reference, apart),
+        daily_spans(span("06:00 L, 20:00 L"), reference, reference, apart),
+    ):
+        assert answer.reason == "bare L" and [candidate.reading for candidate in answer.candidates] == [
+            "base",
+            "event",
+            "UTC+11",
+        ]
 
 
 def test_readings_of_a_repeated_and_a_skipped_time_are_named():
     both = on_sortie_date(typed("01:30 event"), context("2026-11-01", "NYC", "NYC"))
     assert [candidate.reading for candidate in both.candidates] == ["before the change", "after the change"]
     none = on_sortie_date(typed("02:30 event"), context("2026-03-08", "NYC", "NYC"))
-    assert [candidate.reading for candidate in none.candidates] == ["an instant before the change", "an instant after the change"]
+    assert [candidate.reading for candidate in none.candidates] == [
+        "an instant before the change",
+        "an instant after the change",
+    ]
 
 
 def test_a_span_includes_both_ends():
     hours = TimeSpan(utc("2027-01-30T03:00"), utc("2027-01-30T05:00"))
-    assert [hours.contains(utc(f"2027-01-30T{text}")) for text in ("02:59:59", "03:00", "04:00", "05:00", "05:00:01")] == [False, True, True, True, False]
+    assert [
+        hours.contains(utc(f"2027-01-30T{text}"))
+        for text in ("02:59:59", "03:00", "04:00", "05:00", "05:00:01")
+    ] == [False, True, True, True, False]

@@ -77,7 +77,8 @@ def test_published_track_made_good(source, heading, tas, wind, course, ground_sp
     ],
 )
 def test_published_wind_found_from_drift(source, heading, tas, course, ground_speed, wind):
-    """The wind is movement over the ground less movement through the air, both written as winds from the opposite direction."""
+    """The wind is movement over the ground less movement through the air, both written as winds from the
+    opposite direction."""
     ground, through = wind_of(course + 180, ground_speed), wind_of(heading + 180, tas)
     found = WindVector(ground.north_kt - through.north_kt, ground.east_kt - through.east_kt)
     assert differs_deg(found.from_true_deg, wind[0]) <= 1
@@ -86,7 +87,8 @@ def test_published_wind_found_from_drift(source, heading, tas, course, ground_sp
 
 
 def test_published_crab_to_heading():
-    """Army/Navy booklet, example 15: course 236, correction 8 right, heading 244. A wind that needs just that is made from the triangle."""
+    """Army/Navy booklet, example 15: course 236, correction 8 right, heading 244. A wind that needs just that
+    is made from the triangle."""
     triangle = heading_for_course(236, 200, wind_of(236 + 90, 200 * sin(radians(8))))
     assert triangle.wind_correction_deg == pytest.approx(8)
     assert triangle.heading_true_deg == pytest.approx(244)
@@ -96,7 +98,12 @@ def test_published_crab_to_heading():
     ("course", "tas", "wind", "reason"),
     [
         (90, 100, (0, 120), "crosswind of 120 kt is stronger than the true airspeed of 100 kt"),
-        (90, 50, (90, 60), "headwind of 60 kt is not overcome by 50 kt true: the ground speed is not positive"),
+        (
+            90,
+            50,
+            (90, 60),
+            "headwind of 60 kt is not overcome by 50 kt true: the ground speed is not positive",
+        ),
         (90, 60, (90, 60), "headwind of 60 kt is not overcome"),
         (0, 100, (45, 140), "headwind of 99 kt is not overcome"),
     ],
@@ -108,7 +115,8 @@ def test_a_wind_that_cannot_be_held_is_a_result_with_its_reason(course, tas, win
 
 
 def test_a_crosswind_just_below_the_airspeed_can_be_held_with_a_tailwind():
-    """3-4-5: TAS 50, 40 kt across from the left and 10 kt behind: forward through the air 30, over the ground 40."""
+    """3-4-5: TAS 50, 40 kt across from the left and 10 kt behind: forward through the air 30, over the ground
+    40."""
     wind = WindVector(north_kt=10, east_kt=40)
     got = heading_for_course(0, 50, wind)
     assert got.ground_speed_kt == pytest.approx(40)
@@ -117,7 +125,8 @@ def test_a_crosswind_just_below_the_airspeed_can_be_held_with_a_tailwind():
 
 
 def test_a_crosswind_of_just_the_airspeed_leaves_the_tailwind():
-    """All 40 kt are spent against the crosswind: heading square to the course, over the ground the 10 kt from behind."""
+    """All 40 kt are spent against the crosswind: heading square to the course, over the ground the 10 kt from
+    behind."""
     got = heading_for_course(0, 40, WindVector(north_kt=10, east_kt=40))
     assert (got.heading_true_deg, got.ground_speed_kt) == pytest.approx((270, 10))
 
@@ -141,7 +150,14 @@ def test_a_tailwind_as_fast_as_the_ground_speed_is_a_result(speed, tail):
 
 @pytest.mark.parametrize(
     ("wind", "north", "east"),
-    [((0, 20), -20, 0), ((360, 20), -20, 0), ((90, 20), 0, -20), ((180, 20), 20, 0), ((270, 20), 0, 20), ((-90, 20), 0, 20)],
+    [
+        ((0, 20), -20, 0),
+        ((360, 20), -20, 0),
+        ((90, 20), 0, -20),
+        ((180, 20), 20, 0),
+        ((270, 20), 0, 20),
+        ((-90, 20), 0, 20),
+    ],
 )
 def test_a_wind_blows_from_its_direction(wind, north, east):
     vector = wind_of(*wind)
@@ -153,7 +169,11 @@ def test_a_calm_has_speed_0_and_direction_0():
     assert (CALM.kt, CALM.from_true_deg) == (0, 0)
     assert wind_of(200, 0).from_true_deg == 0
     triangle = heading_for_course(123, 300, CALM)
-    assert (triangle.heading_true_deg, triangle.ground_speed_kt, triangle.wind_correction_deg) == pytest.approx((123, 300, 0))
+    assert (
+        triangle.heading_true_deg,
+        triangle.ground_speed_kt,
+        triangle.wind_correction_deg,
+    ) == pytest.approx((123, 300, 0))
 
 
 @pytest.mark.parametrize(
@@ -236,7 +256,9 @@ def test_a_climb_is_moved_by_the_mean_wind(what, wind, time_s, still_air_nm, gro
 
 
 def test_a_climb_that_the_wind_does_not_allow_is_a_result():
-    assert isinstance(climb_over_ground(90, time_s=600, still_air_nm=10, mean_wind=wind_of(90, 70)), NoSolution)
+    assert isinstance(
+        climb_over_ground(90, time_s=600, still_air_nm=10, mean_wind=wind_of(90, 70)), NoSolution
+    )
 
 
 @pytest.mark.parametrize(
@@ -256,7 +278,10 @@ def test_a_climb_that_the_wind_does_not_allow_is_a_result():
         ("no ground speed", lambda: tas_for_ground_speed(90, 0, CALM)),
         ("airspeed not a number", lambda: track_made_good(90, NAN, CALM)),
         ("a climb without time", lambda: climb_over_ground(90, time_s=0, still_air_nm=26, mean_wind=CALM)),
-        ("a climb without distance", lambda: climb_over_ground(90, time_s=300, still_air_nm=0, mean_wind=CALM)),
+        (
+            "a climb without distance",
+            lambda: climb_over_ground(90, time_s=300, still_air_nm=0, mean_wind=CALM),
+        ),
     ],
 )
 def test_what_is_no_input_is_refused(what, call):

@@ -1,4 +1,5 @@
-"""Zones from positions: known points, the sea, borders, disputed ground, zones given by hand, and a computer without the map."""
+"""Zones from positions: known points, the sea, borders, disputed ground, zones given by hand, and a computer
+without the map."""
 
 from __future__ import annotations
 
@@ -16,7 +17,8 @@ from briefgen.units.values import Position
 
 WINTER, SUMMER = datetime(2026, 7, 1, tzinfo=UTC), datetime(2026, 12, 1, tzinfo=UTC)  # of the south
 
-# Latitude, longitude | zone.  Two look-up libraries (timezonefinder 9.0.0 and tzfpy 2.1.1) agree on every point.
+# Latitude, longitude | zone.  Two look-up libraries (timezonefinder 9.0.0 and tzfpy 2.1.1) agree on every
+# point.
 POINTS = """
 -31.9539 141.4539 | Australia/Broken_Hill
 -31.885 141.223   | Australia/Broken_Hill
@@ -72,7 +74,10 @@ POINTS = """
 
 def points() -> list:
     cut = [line.split("|") for line in POINTS.strip().splitlines()]
-    return [pytest.param(Position(*map(float, where.split())), name.strip(), id=where.strip()) for where, name in cut]
+    return [
+        pytest.param(Position(*map(float, where.split())), name.strip(), id=where.strip())
+        for where, name in cut
+    ]
 
 
 @pytest.mark.parametrize(("position", "name"), points())
@@ -86,7 +91,9 @@ def test_zone_of_a_point(position, name):
 
 @pytest.mark.parametrize(
     ("lat", "lon", "zone"),
-    [  # beyond the areas of both look-up libraries, 12 nm from them: Bass Strait with one clock on both shores, New York Bight
+    # beyond the areas of both look-up libraries, 12 nm from them: Bass Strait with one clock on both shores,
+    # New York Bight
+    [
         (-39.5, 146.0, "Australia/Melbourne"),
         (40.35, -73.60, "America/New_York"),
     ],
@@ -144,7 +151,14 @@ def test_a_zone_given_by_hand_wins(given, compare, expected):
     assert (answer.zone, answer.origin, answer.compared) == (find_zone(given), "given", compare)
 
 
-@pytest.mark.parametrize(("lat", "lon", "given"), [(1.9862, -157.3496, "Pacific/Kiritimati"), (39.47, 75.99, "Asia/Shanghai"), (-43.81, -176.457, "Pacific/Chatham")])
+@pytest.mark.parametrize(
+    ("lat", "lon", "given"),
+    [
+        (1.9862, -157.3496, "Pacific/Kiritimati"),
+        (39.47, 75.99, "Asia/Shanghai"),
+        (-43.81, -176.457, "Pacific/Chatham"),
+    ],
+)
 def test_odd_but_real_clocks_raise_no_caution(lat, lon, given):
     """Kiritimati keeps +14 at 157 W, Kashgar +8 at 76 E, Chatham +13:45 at 176 W."""
     assert cautions(place_zone(Position(lat, lon), SUMMER, given=given)) == []
@@ -181,17 +195,32 @@ class Chart:
 def test_a_border_counts_within_three_miles(miles_east, expected):
     """On the equator a nautical mile is 1852 m of 6378137 m x pi / 180 = 111319.49 m to the degree."""
     chart = Chart(140.0, "Australia/Melbourne", "Australia/Adelaide")
-    assert cautions(place_zone(Position(0, 140 + miles_east * 1852 / 111319.49), SUMMER, finder=chart)) == expected
+    assert (
+        cautions(place_zone(Position(0, 140 + miles_east * 1852 / 111319.49), SUMMER, finder=chart))
+        == expected
+    )
 
 
 def test_a_coast_is_no_border():
-    assert cautions(place_zone(Position(0, 140.01), SUMMER, finder=Chart(140.0, "Etc/GMT-9", "Australia/Adelaide"))) == []
+    assert (
+        cautions(
+            place_zone(Position(0, 140.01), SUMMER, finder=Chart(140.0, "Etc/GMT-9", "Australia/Adelaide"))
+        )
+        == []
+    )
 
 
-@pytest.mark.parametrize(("miles", "expected"), [(0.3, "Australia/Adelaide"), (11.9, "Australia/Adelaide"), (12.1, None)])
+@pytest.mark.parametrize(
+    ("miles", "expected"), [(0.3, "Australia/Adelaide"), (11.9, "Australia/Adelaide"), (12.1, None)]
+)
 def test_a_place_at_sea_takes_the_clock_of_the_land_within_twelve_miles(miles, expected):
-    """On the equator a nautical mile is 1852 m of 111319.49 m to the degree; the land begins on the meridian of 140 E."""
-    answer = place_zone(Position(0, 140 - miles * 1852 / 111319.49), SUMMER, finder=Chart(140.0, "Etc/GMT-9", "Australia/Adelaide"))
+    """On the equator a nautical mile is 1852 m of 111319.49 m to the degree; the land begins on the meridian
+    of 140 E."""
+    answer = place_zone(
+        Position(0, 140 - miles * 1852 / 111319.49),
+        SUMMER,
+        finder=Chart(140.0, "Etc/GMT-9", "Australia/Adelaide"),
+    )
     assert (answer.zone.key, answer.origin) == (expected, "coast") if expected else answer == AtSea()
 
 
@@ -206,17 +235,27 @@ class TwoCoasts:
 
 
 def test_of_two_coasts_with_one_clock_the_nearer_one_s_name_is_taken():
-    answer = place_zone(Position(0, 138), SUMMER, finder=TwoCoasts("Australia/Adelaide", "Australia/Broken_Hill"))
+    answer = place_zone(
+        Position(0, 138), SUMMER, finder=TwoCoasts("Australia/Adelaide", "Australia/Broken_Hill")
+    )
     assert (answer.zone.key, answer.origin) == ("Australia/Adelaide", "coast")
 
 
 def test_two_coasts_that_differ_that_day_give_no_clock():
-    assert place_zone(Position(0, 138), SUMMER, finder=TwoCoasts("Australia/Sydney", "Australia/Brisbane")) == AtSea(("Australia/Sydney", "Australia/Brisbane"))
-    assert place_zone(Position(0, 138), WINTER, finder=TwoCoasts("Australia/Sydney", "Australia/Brisbane")).zone.key == "Australia/Sydney"
+    assert place_zone(
+        Position(0, 138), SUMMER, finder=TwoCoasts("Australia/Sydney", "Australia/Brisbane")
+    ) == AtSea(("Australia/Sydney", "Australia/Brisbane"))
+    assert (
+        place_zone(
+            Position(0, 138), WINTER, finder=TwoCoasts("Australia/Sydney", "Australia/Brisbane")
+        ).zone.key
+        == "Australia/Sydney"
+    )
 
 
 def test_a_pier_off_south_australia_keeps_adelaide_s_clock():
-    """2 km off the coast; Adelaide is 9 h 30 min east in July, and no other state's land is within a hundred miles."""
+    """2 km off the coast; Adelaide is 9 h 30 min east in July, and no other state's land is within a hundred
+    miles."""
     answer = place_zone(Position(-35 - 50.0 / 60, 138 + 53.3 / 60), WINTER)
     assert (answer.zone.key, answer.origin, answer.cautions) == ("Australia/Adelaide", "coast", ())
 
@@ -258,5 +297,11 @@ print([name for name in ("timezonefinder", "numpy", "h3", "astral") if name in s
 
 
 def test_zones_given_by_hand_load_no_map():
-    answer = subprocess.run([sys.executable, "-c", LAZY], env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}, capture_output=True, text=True, check=True)
+    answer = subprocess.run(
+        [sys.executable, "-c", LAZY],
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},
+        capture_output=True,
+        text=True,
+        check=True,
+    )
     assert answer.stdout.strip() == "[]"

@@ -1,4 +1,5 @@
-"""A decision on a plan: who may make it, what must be said, what is written down, and what becomes of it when the plan changes."""
+"""A decision on a plan: who may make it, what must be said, what is written down, and what becomes of it when
+the plan changes."""
 
 from __future__ import annotations
 
@@ -11,18 +12,25 @@ from pathlib import Path
 import pytest
 
 from briefgen import cli
-from briefgen.core import resources
-from briefgen.approval.bounds import Change, bounds_of, lapse, outside
-from briefgen.brief.wording.consequences import CONSEQUENCES, consequence
-from briefgen.approval.people import same_person
-from briefgen.approval.record import Approver, needing_reason, read_record, record_bytes, record_of, record_path
-from briefgen.approval.states import ApprovalState, approval_state
 from briefgen.airmath.times import TimeSpan
+from briefgen.approval.bounds import Change, bounds_of, lapse, outside
+from briefgen.approval.people import same_person
+from briefgen.approval.record import (
+    Approver,
+    needing_reason,
+    read_record,
+    record_bytes,
+    record_of,
+    record_path,
+)
+from briefgen.approval.states import ApprovalState, approval_state
+from briefgen.brief.wording.consequences import CONSEQUENCES, consequence
 from briefgen.brief.wording.open_limits import NO_LIMIT_STAKE, NO_LIMITS, told_gates
 from briefgen.build.build import approval_of, check
 from briefgen.compare.figures import gates_of
 from briefgen.compare.report import document_of
 from briefgen.compare.tree import Typed
+from briefgen.core import resources
 from briefgen.core.plain import to_plain
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
@@ -31,7 +39,13 @@ from briefgen.plan.model import Gate
 
 REGATTA = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
 AT = datetime(2027, 1, 29, 22, 30, tzinfo=UTC)  # half an hour after the forecast was issued
-HEAD = {"mission_file": "regatta.yaml", "mission": "Harbour regatta opening", "fingerprint": {"full": "AAAA-CCCC-DDDD-EEEE", "spoken": "AAAA"}, "briefgen": "1", "tz_database": "x"}
+HEAD = {
+    "mission_file": "regatta.yaml",
+    "mission": "Harbour regatta opening",
+    "fingerprint": {"full": "AAAA-CCCC-DDDD-EEEE", "spoken": "AAAA"},
+    "briefgen": "1",
+    "tz_database": "x",
+}
 PATH = Path("regatta.approval.json")
 
 
@@ -48,7 +62,9 @@ def plan_of(*swaps: tuple[str, str]):
 
 def written(plan, **changes) -> bytes:
     reasons = {gate.id: "seen and accepted" for gate in needing_reason(plan)}
-    return record_bytes(plan, Approver("S. Varga", "supervisor", AT, reasons), bounds_of(plan, **changes), head=HEAD)
+    return record_bytes(
+        plan, Approver("S. Varga", "supervisor", AT, reasons), bounds_of(plan, **changes), head=HEAD
+    )
 
 
 @pytest.fixture(scope="module")
@@ -111,17 +127,29 @@ def test_every_gate_says_what_is_at_stake_and_what_is_said_stands_for_some_gate(
 def test_the_record_says_who_when_in_what_bounds_and_that_it_is_no_signature(record):
     document = json.loads(written(plan_of()))
     assert "no cryptographic signature" in document["no_signature"]
-    assert (document["by"], document["at"]) == ({"name": "S. Varga", "role": "supervisor"}, "2027-01-29T22:30:00.000000Z")
+    assert (document["by"], document["at"]) == (
+        {"name": "S. Varga", "role": "supervisor"},
+        "2027-01-29T22:30:00.000000Z",
+    )
     # the mission says T 14:30:02 at +11:00, early 60 s, late 10 min: 03:30:02 Z less a minute, and plus ten
-    assert (record.bounds.earliest, record.bounds.latest) == (datetime(2027, 1, 30, 3, 29, 2, tzinfo=UTC), datetime(2027, 1, 30, 3, 40, 2, tzinfo=UTC))
-    # the last ship lands at 03:50:04 Z (tests/test_worked_by_hand.py), ten minutes late 04:00:04: before weather.valid ends at 06:00 Z; down to the minute
-    assert (record.bounds.lapses, record.bounds.lapses_because) == (datetime(2027, 1, 30, 4, 0, tzinfo=UTC), "the latest landing")
+    assert (record.bounds.earliest, record.bounds.latest) == (
+        datetime(2027, 1, 30, 3, 29, 2, tzinfo=UTC),
+        datetime(2027, 1, 30, 3, 40, 2, tzinfo=UTC),
+    )
+    # the last ship lands at 03:50:04 Z (tests/test_worked_by_hand.py), ten minutes late 04:00:04: before
+    # weather.valid ends at 06:00 Z; down to the minute
+    assert (record.bounds.lapses, record.bounds.lapses_because) == (
+        datetime(2027, 1, 30, 4, 0, tzinfo=UTC),
+        "the latest landing",
+    )
 
 
 def test_each_open_gate_carries_its_reason_and_its_consequence():
     gates = json.loads(written(plan_of()))["gates"]
     open_gates = [gate for gate in gates if gate["verdict"] in ("CAUTION", "NOT CHECKED")]
-    assert open_gates and all(gate["reason"] == "seen and accepted" and gate["consequence"] for gate in open_gates)
+    assert open_gates and all(
+        gate["reason"] == "seen and accepted" and gate["consequence"] for gate in open_gates
+    )
     assert all("reason" not in gate for gate in gates if gate["verdict"] == "PASS")
 
 
@@ -135,7 +163,10 @@ def test_the_same_decision_gives_the_same_bytes():
         (lambda data: data[:-40], "is not JSON"),
         (lambda data: b"[" * 100_000, "is not JSON"),
         (lambda data: data.replace(b"S. Varga", b"T. Wessel", 1), "was changed after it was written"),
-        (lambda data: data.replace(b'"approval_format": 1', b'"approval_format": 2'), "no record of format 1"),
+        (
+            lambda data: data.replace(b'"approval_format": 1', b'"approval_format": 2'),
+            "no record of format 1",
+        ),
         (lambda data: b"{}", "no record of format 1"),
         (lambda data: b"\xff\xfe", "is not JSON"),
     ],
@@ -150,13 +181,35 @@ def test_a_record_that_is_damaged_counts_as_none_and_says_so(spoil, word):
 @pytest.mark.parametrize(
     ("forecast_end", "landing", "expected", "because"),
     [
-        (datetime(2027, 1, 30, 6, 0, tzinfo=UTC), datetime(2027, 1, 30, 7, 0, tzinfo=UTC), datetime(2027, 1, 30, 6, 0, tzinfo=UTC), "end of the forecast"),
-        (datetime(2027, 1, 30, 6, 0, tzinfo=UTC), datetime(2027, 1, 30, 4, 0, 59, tzinfo=UTC), datetime(2027, 1, 30, 4, 0, tzinfo=UTC), "the latest landing"),
-        (datetime(2027, 2, 2, 6, 0, tzinfo=UTC), datetime(2027, 1, 31, 3, 0, tzinfo=UTC), datetime(2027, 1, 31, 2, 7, tzinfo=UTC), "24 h after take-off"),
-        (None, datetime(2027, 1, 30, 4, 0, tzinfo=UTC), datetime(2027, 1, 30, 4, 0, tzinfo=UTC), "the latest landing"),
+        (
+            datetime(2027, 1, 30, 6, 0, tzinfo=UTC),
+            datetime(2027, 1, 30, 7, 0, tzinfo=UTC),
+            datetime(2027, 1, 30, 6, 0, tzinfo=UTC),
+            "end of the forecast",
+        ),
+        (
+            datetime(2027, 1, 30, 6, 0, tzinfo=UTC),
+            datetime(2027, 1, 30, 4, 0, 59, tzinfo=UTC),
+            datetime(2027, 1, 30, 4, 0, tzinfo=UTC),
+            "the latest landing",
+        ),
+        (
+            datetime(2027, 2, 2, 6, 0, tzinfo=UTC),
+            datetime(2027, 1, 31, 3, 0, tzinfo=UTC),
+            datetime(2027, 1, 31, 2, 7, tzinfo=UTC),
+            "24 h after take-off",
+        ),
+        (
+            None,
+            datetime(2027, 1, 30, 4, 0, tzinfo=UTC),
+            datetime(2027, 1, 30, 4, 0, tzinfo=UTC),
+            "the latest landing",
+        ),
     ],
 )
-def test_an_approval_lapses_with_the_forecast_a_day_after_take_off_or_the_latest_landing(forecast_end, landing, expected, because):
+def test_an_approval_lapses_with_the_forecast_a_day_after_take_off_or_the_latest_landing(
+    forecast_end, landing, expected, because
+):
     takeoff = datetime(2027, 1, 30, 2, 7, tzinfo=UTC)
     span = None if forecast_end is None else TimeSpan(datetime(2027, 1, 30, tzinfo=UTC), forecast_end)
     assert lapse(span, takeoff, landing) == (expected, because)
@@ -164,10 +217,19 @@ def test_an_approval_lapses_with_the_forecast_a_day_after_take_off_or_the_latest
 
 # ---------------------------------------------------------------- states
 
-SLIP_60 = (("14:24:30 event", "14:25:30 event"), ("14:28:06 event", "14:29:06 event"), ("acknowledged: 14:30:02", "acknowledged: 14:31:02"))
-EARLY_61 = (("14:24:30 event", "14:23:29 event"), ("14:28:06 event", "14:27:05 event"), ("acknowledged: 14:30:02", "acknowledged: 14:29:01"))
+SLIP_60 = (
+    ("14:24:30 event", "14:25:30 event"),
+    ("14:28:06 event", "14:29:06 event"),
+    ("acknowledged: 14:30:02", "acknowledged: 14:31:02"),
+)
+EARLY_61 = (
+    ("14:24:30 event", "14:23:29 event"),
+    ("14:28:06 event", "14:27:05 event"),
+    ("acknowledged: 14:30:02", "acknowledged: 14:29:01"),
+)
 STATES = {
-    # what was changed in the file                                     state                            a word of what is outside
+    # what was changed in the file                                     state                            a word
+    # of what is outside
     "another wind": ([("230T/20kt", "232T/21kt")], "UPDATED WITHIN APPROVED BOUNDS", ""),
     "another tail": ([("tail: 0466", "tail: 0467")], "UPDATED WITHIN APPROVED BOUNDS", ""),
     "T a minute later, told to everybody": (SLIP_60, "APPROVED", ""),
@@ -176,14 +238,55 @@ STATES = {
     "less slip accepted": ([("late: 10 min", "late: 5 min")], "APPROVED", ""),
     "more slip accepted": ([("late: 10 min", "late: 11 min")], "CHANGED: APPROVE AGAIN", "accepted slip"),
     "another pilot": ([("Lt J. Quigley", "Lt B. Quimby")], "CHANGED: APPROVE AGAIN", "Quimby"),
-    "a lower minimum": ([("landing: {ceiling: 1500 ft AGL", "landing: {ceiling: 1400 ft AGL")], "CHANGED: APPROVE AGAIN", "1400 ft AGL"),
-    "cloud below the event's minimum": ([("cloud: [SCT 4000 ft AGL]", "cloud: [BKN 2000 ft AGL]")], "CHANGED: APPROVE AGAIN", "FAIL"),
-    "fuel short of joker": ([("start_fuel: 5500 lb, side: red,  burn_factor: 1.06", "start_fuel: 5300 lb, side: red,  burn_factor: 1.06")], "CHANGED: APPROVE AGAIN", "FAIL"),
+    "a lower minimum": (
+        [("landing: {ceiling: 1500 ft AGL", "landing: {ceiling: 1400 ft AGL")],
+        "CHANGED: APPROVE AGAIN",
+        "1400 ft AGL",
+    ),
+    "cloud below the event's minimum": (
+        [("cloud: [SCT 4000 ft AGL]", "cloud: [BKN 2000 ft AGL]")],
+        "CHANGED: APPROVE AGAIN",
+        "FAIL",
+    ),
+    "fuel short of joker": (
+        [
+            (
+                "start_fuel: 5500 lb, side: red,  burn_factor: 1.06",
+                "start_fuel: 5300 lb, side: red,  burn_factor: 1.06",
+            )
+        ],
+        "CHANGED: APPROVE AGAIN",
+        "FAIL",
+    ),
     "a lower pass": ([("level: 1500 ft MSL", "level: 1480 ft MSL")], "CHANGED: APPROVE AGAIN", "1480 ft MSL"),
-    "another telephone": ([("phone: +00 000 000", "phone: +00 000 099")], "UPDATED WITHIN APPROVED BOUNDS", ""),
-    "another frequency of the supervisor": ([("frequency: 139.300 MHz", "frequency: 139.325 MHz")], "UPDATED WITHIN APPROVED BOUNDS", ""),
-    "somebody else supervises": ([("Lt Col S. Varga", "Lt Col S. Vargas")], "CHANGED: APPROVE AGAIN", "Vargas"),
-    "another hazard listed": ([("obstacles:\n", "obstacles:\n      - {name: Crane, position: 38°25.0'S 141°40.0'E, top: 100 ft MSL, source: survey}\n")], "CHANGED: APPROVE AGAIN", "Crane"),
+    "another telephone": (
+        [("phone: +00 000 000", "phone: +00 000 099")],
+        "UPDATED WITHIN APPROVED BOUNDS",
+        "",
+    ),
+    "another frequency of the supervisor": (
+        [("frequency: 139.300 MHz", "frequency: 139.325 MHz")],
+        "UPDATED WITHIN APPROVED BOUNDS",
+        "",
+    ),
+    "somebody else supervises": (
+        [("Lt Col S. Varga", "Lt Col S. Vargas")],
+        "CHANGED: APPROVE AGAIN",
+        "Vargas",
+    ),
+    "another hazard listed": (
+        [
+            (
+                "obstacles:\n",
+                (
+                    "obstacles:\n      - {name: Crane, position: 38°25.0'S 141°40.0'E, top: 100 ft MSL,"
+                    " source: survey}\n"
+                ),
+            )
+        ],
+        "CHANGED: APPROVE AGAIN",
+        "Crane",
+    ),
 }
 
 
@@ -205,7 +308,10 @@ def test_a_plan_without_record_is_not_approved_and_the_very_plan_is(record):
     assert approval_state(plan, "x", None).lines() == ()
     same = approval_state(plan, "AAAA-CCCC-DDDD-EEEE", record)
     assert (same.state, same.changes, same.stamp) == ("APPROVED", (), "APPROVED UNTIL 30 JAN 04:00 Z")
-    assert dict(same.lines()) == {"Approved by": "S. Varga (supervisor), 29 Jan 2027 22:30 Z", "Lapses": "30 Jan 2027 04:00 Z, the latest landing"}
+    assert dict(same.lines()) == {
+        "Approved by": "S. Varga (supervisor), 29 Jan 2027 22:30 Z",
+        "Lapses": "30 Jan 2027 04:00 Z, the latest landing",
+    }
 
 
 def test_the_same_figures_by_another_version_are_an_update_that_says_so(record):
@@ -216,17 +322,32 @@ def test_the_same_figures_by_another_version_are_an_update_that_says_so(record):
 
 def test_changes_are_told_times_first_then_fuel_then_the_file(record):
     changes = [change.words for change in approval_state(plan_of(*SLIP_60), "another", record).changes]
-    kinds = ["file" if text.startswith("in the file") else "fuel" if " lb" in text else "time" for text in changes]
+    kinds = [
+        "file" if text.startswith("in the file") else "fuel" if " lb" in text else "time" for text in changes
+    ]
     assert kinds == sorted(kinds, key=["time", "fuel", "file"].index)
     assert "True time over target: 03:31:02 Z, was 03:30:02 Z (+1 min)" in changes  # 03:30:02 and 60 s
     assert "in the file: event.script.ANTHEM.time: 14:29:06 event, was 14:28:06 event" in changes
 
 
 def test_what_is_not_covered_is_told_once_whatever_its_sentence_says(record):
-    """One key typed differently, told as not covered, is not told again as changed; another whose sentence begins alike is."""
-    tail, fuel = (Typed(("flight", 0, key), f"flight[ship 1].{key}", "1", "2") for key in ("tail", "start_fuel"))
-    state = ApprovalState("CHANGED: APPROVE AGAIN", "", changes=(Change("in the file: another wording", tail), Change("Fuel", fuel)), outside=(Change("Fuel and tail", tail),), at=record.at, who="S. Varga")
-    assert [line for line in state.lines() if line[0] in ("Not covered", "Changed")] == [("Not covered", "Fuel and tail"), ("Changed", "Fuel")]
+    """One key typed differently, told as not covered, is not told again as changed; another whose sentence
+    begins alike is."""
+    tail, fuel = (
+        Typed(("flight", 0, key), f"flight[ship 1].{key}", "1", "2") for key in ("tail", "start_fuel")
+    )
+    state = ApprovalState(
+        "CHANGED: APPROVE AGAIN",
+        "",
+        changes=(Change("in the file: another wording", tail), Change("Fuel", fuel)),
+        outside=(Change("Fuel and tail", tail),),
+        at=record.at,
+        who="S. Varga",
+    )
+    assert [line for line in state.lines() if line[0] in ("Not covered", "Changed")] == [
+        ("Not covered", "Fuel and tail"),
+        ("Changed", "Fuel"),
+    ]
 
 
 def test_a_record_from_before_a_gate_said_whose_its_figure_is_is_still_read():
@@ -236,8 +357,15 @@ def test_a_record_from_before_a_gate_said_whose_its_figure_is_is_still_read():
     assert {gate.basis for gate in gates_of(document["plan"]).values()} == {()}
 
 
-# The forecast ages over its 6 hours under a waiver. T is 03:30:02 Z on the 30th, so the age is 5 h 30 min when issued at 22:00, and 9 h 30 at 18:00.
-WAIVED = ("# waivers:", "waivers:\n  - {rule: forecast-age, reference: W-27-003, authority: Wing commander, valid: 2027-01-29 to 2027-01-31}\n# waivers:")
+# The forecast ages over its 6 hours under a waiver. T is 03:30:02 Z on the 30th, so the age is 5 h 30 min
+# when issued at 22:00, and 9 h 30 at 18:00.
+WAIVED = (
+    "# waivers:",
+    (
+        "waivers:\n  - {rule: forecast-age, reference: W-27-003, authority: Wing commander, valid: 2027-01-29"
+        " to 2027-01-31}\n# waivers:"
+    ),
+)
 AGED = {
     "an hour older": ("17:00", "CHANGED: APPROVE AGAIN", "the figure behind this WAIVED is worse"),
     "an hour newer": ("19:00", "UPDATED WITHIN APPROVED BOUNDS", ""),
@@ -250,12 +378,26 @@ def test_a_waived_figure_that_worsens_needs_a_new_approval(name):
     old = plan_of(WAIVED, ("issued: 2027-01-29 22:00 Z", "issued: 2027-01-29 18:00 Z"))
     assert next(gate.verdict for gate in old.gates if gate.id == "forecast-age") == "WAIVED"
     accepted, _ = record_of(written(old), PATH)
-    found = approval_state(plan_of(WAIVED, ("issued: 2027-01-29 22:00 Z", f"issued: 2027-01-29 {issued} Z")), "another", accepted)
+    found = approval_state(
+        plan_of(WAIVED, ("issued: 2027-01-29 22:00 Z", f"issued: 2027-01-29 {issued} Z")), "another", accepted
+    )
     assert found.state == state and word in " ".join(change.words for change in found.outside)
 
 
 def figure(value, margin, *, verdict="CAUTION", limit=1000.0) -> Gate:
-    return Gate("obstacles-near", "Clearance", verdict, value, limit, margin, "ft" if isinstance(value, float) else "", "at least" if isinstance(value, float) else "", "look", "unit", ())
+    return Gate(
+        "obstacles-near",
+        "Clearance",
+        verdict,
+        value,
+        limit,
+        margin,
+        "ft" if isinstance(value, float) else "",
+        "at least" if isinstance(value, float) else "",
+        "look",
+        "unit",
+        (),
+    )
 
 
 WORSENED = [
@@ -280,8 +422,12 @@ def test_an_accepted_figure_that_worsens_needs_a_new_approval(then, now, asks):
 
 
 def test_the_approval_lapses_at_the_earlier_of_the_approved_and_the_present_end(record):
-    """Approved until the latest landing at 04:00 Z. A forecast that ends later prolongs nothing; one that ends earlier shortens it."""
-    ends = [approval_state(plan_of(("2027-01-30 06:00 Z", f"2027-01-30 {end} Z")), "another", record).lapses for end in ("08:00", "03:45")]
+    """Approved until the latest landing at 04:00 Z. A forecast that ends later prolongs nothing; one that
+    ends earlier shortens it."""
+    ends = [
+        approval_state(plan_of(("2027-01-30 06:00 Z", f"2027-01-30 {end} Z")), "another", record).lapses
+        for end in ("08:00", "03:45")
+    ]
     assert ends == [datetime(2027, 1, 30, 4, 0, tzinfo=UTC), datetime(2027, 1, 30, 3, 45, tzinfo=UTC)]
 
 
@@ -290,9 +436,17 @@ def test_a_landing_fuel_approved_higher_than_required_binds():
     predicted = plan.fuel.lowest_landing
     strict, _ = record_of(written(plan, landing_fuel=predicted), PATH)
     # ship 4 starts with 20 lb less and so lands with 20 lb less than was approved; joker leaves 50 lb
-    thirsty = plan_of(("start_fuel: 5500 lb, side: red,  burn_factor: 1.06", "start_fuel: 5480 lb, side: red,  burn_factor: 1.06"))
+    thirsty = plan_of(
+        (
+            "start_fuel: 5500 lb, side: red,  burn_factor: 1.06",
+            "start_fuel: 5480 lb, side: red,  burn_factor: 1.06",
+        )
+    )
     assert thirsty.fuel.lowest_landing == predicted - 20
-    assert approval_state(thirsty, "another", record_of(written(plan), PATH)[0]).state == "UPDATED WITHIN APPROVED BOUNDS"
+    assert (
+        approval_state(thirsty, "another", record_of(written(plan), PATH)[0]).state
+        == "UPDATED WITHIN APPROVED BOUNDS"
+    )
     found = approval_state(thirsty, "another", strict)
     assert found.state == "CHANGED: APPROVE AGAIN" and "Lowest landing fuel" in found.outside[0].words
 
@@ -315,7 +469,10 @@ def approve(capsys, *options: str, by: str = "Lt Col S. Varga") -> tuple[int, st
 
 def fill(path: Path, text: str = "accepted for the demonstration") -> None:
     lines = path.read_text(encoding="utf-8").splitlines()
-    path.write_text("\n".join(f"{line} {text}" if line.endswith(":") and line[0] != "#" else line for line in lines), encoding="utf-8")
+    path.write_text(
+        "\n".join(f"{line} {text}" if line.endswith(":") and line[0] != "#" else line for line in lines),
+        encoding="utf-8",
+    )
 
 
 def test_missing_reasons_are_told_at_once_and_the_file_to_fill_in_leads_to_an_approval(here, capsys):
@@ -338,7 +495,9 @@ def test_approved_again_the_older_record_is_kept_under_its_own_time(here, capsys
     fill(here / "regatta.reasons.yaml")
     approve(capsys, "--reasons", "regatta.reasons.yaml")
     first = (here / "regatta.approval.json").read_bytes()
-    code, out, _ = approve(capsys, "--reasons", "regatta.reasons.yaml", "--acting-for", "S. Varga", by="A. Holm")
+    code, out, _ = approve(
+        capsys, "--reasons", "regatta.reasons.yaml", "--acting-for", "S. Varga", by="A. Holm"
+    )
     assert code == 0 and "regatta.approval-20270129T223000Z.json" in out
     assert (here / "regatta.approval-20270129T223000Z.json").read_bytes() == first
     assert read_record(here / "regatta.approval.json")[0].by == "A. Holm"
@@ -347,17 +506,48 @@ def test_approved_again_the_older_record_is_kept_under_its_own_time(here, capsys
 @pytest.mark.parametrize(
     ("swap", "by", "options", "code", "word"),
     [
-        (None, "okafor-lind", (), 1, "regatta.yaml:73:21: error: okafor-lind can't approve this flight: Maj R. Okafor-Lind flies ship 1"),
+        (
+            None,
+            "okafor-lind",
+            (),
+            1,
+            (
+                "regatta.yaml:73:21: error: okafor-lind can't approve this flight: Maj R. Okafor-Lind flies"
+                " ship 1"
+            ),
+        ),
         (("late_bias: 15 s", "late_bias: 40 s"), "S. Varga", (), 1, "FAILs"),
         (("callsign: GANNET", "calsign: GANNET"), "S. Varga", (), 2, "calsign"),
         (None, " ", (), 1, "1 to 80 printable characters"),
-        (None, "S. Varga", ("--role", "."), 1, "the approver's role must be 1 to 80 printable characters, 2 of them letters"),
+        (
+            None,
+            "S. Varga",
+            ("--role", "."),
+            1,
+            "the approver's role must be 1 to 80 printable characters, 2 of them letters",
+        ),
         (None, "Maj \u5c71", (), 1, "the approver's name has U+5C71, which the approval sheet can't print"),
-        (None, "S. Varga", ("--lowest-landing", "890 lb"), 1, "choose from 900 lb (required) to 1410 lb (predicted)"),
+        (
+            None,
+            "S. Varga",
+            ("--lowest-landing", "890 lb"),
+            1,
+            "choose from 900 lb (required) to 1410 lb (predicted)",
+        ),
         (None, "S. Varga", ("--lowest-landing", "lots"), 1, "is no landing fuel"),
         (None, "S. Varga", ("--reasons", "none.yaml"), 1, "none.yaml cannot be read"),
     ],
-    ids=["flies", "a gate fails", "file wrong", "no name", "a role without letters", "no letters of the sheet", "below what is required", "no fuel", "no reasons file"],
+    ids=[
+        "flies",
+        "a gate fails",
+        "file wrong",
+        "no name",
+        "a role without letters",
+        "no letters of the sheet",
+        "below what is required",
+        "no fuel",
+        "no reasons file",
+    ],
 )
 def test_refused(here, capsys, swap, by, options, code, word):
     if swap:
@@ -381,28 +571,52 @@ LONGEST = f"seen on {'x' * 232}"  # 240 letters with the spaces
 @pytest.mark.parametrize(
     ("text", "word"),
     [
-        (LONGEST, ""), (f"{LONGEST}x", "r.yaml:1:1: error: the reason for `terrain` has 241 letters, the most is 240"), ("ok", "r.yaml:1:1: error: the reason for `terrain` has 1 word, the least is 3"),
-        ("read \u5c71 off", "the reason for `terrain` has U+5C71"), ("read it \\x07 off", "U+0007"),
-        *((text, "the reason for `terrain` has ") for text in ("TBD", "none", "asdf", "yes", "see above", "chart, chart, chart", "1 2 3 4", "To be decided.", "TBD, see above", "n/a", "None at all")),
+        (LONGEST, ""),
+        (f"{LONGEST}x", "r.yaml:1:1: error: the reason for `terrain` has 241 letters, the most is 240"),
+        ("ok", "r.yaml:1:1: error: the reason for `terrain` has 1 word, the least is 3"),
+        ("read \u5c71 off", "the reason for `terrain` has U+5C71"),
+        ("read it \\x07 off", "U+0007"),
+        *(
+            (text, "the reason for `terrain` has ")
+            for text in (
+                "TBD",
+                "none",
+                "asdf",
+                "yes",
+                "see above",
+                "chart, chart, chart",
+                "1 2 3 4",
+                "To be decided.",
+                "TBD, see above",
+                "n/a",
+                "None at all",
+            )
+        ),
     ],
 )
 def test_a_reason_is_a_sentence_that_can_be_printed_beside_its_gate(here, capsys, text, word):
     (here / "r.yaml").write_text(f'terrain: "{text}"\n', encoding="utf-8")
     code, _, err = approve(capsys, "--reasons", "r.yaml")
-    missing = 5 if text == LONGEST else 6  # three CAUTION, the terrain, the notices, and one for all seven figures without a limit
+    missing = (
+        5 if text == LONGEST else 6
+    )  # three CAUTION, the terrain, the notices, and one for all seven figures without a limit
     assert code == 1 and word in err and f"{missing} reasons missing" in err
 
 
 def test_reasons_already_given_stand_in_the_file_to_fill_in(here, capsys):
     (here / "r.yaml").write_text('terrain: "read off the chart: all clear"\n', encoding="utf-8")
     approve(capsys, "--reasons", "r.yaml")
-    assert 'terrain: "read off the chart: all clear"' in (here / "regatta.reasons.yaml").read_text(encoding="utf-8")
+    assert 'terrain: "read off the chart: all clear"' in (here / "regatta.reasons.yaml").read_text(
+        encoding="utf-8"
+    )
 
 
 def test_a_folder_that_cannot_be_written_is_told(here, capsys, monkeypatch):
     approve(capsys)
     fill(here / "regatta.reasons.yaml")
-    monkeypatch.setattr("os.fsync", lambda handle: (_ for _ in ()).throw(OSError(28, "No space left on device")))
+    monkeypatch.setattr(
+        "os.fsync", lambda handle: (_ for _ in ()).throw(OSError(28, "No space left on device"))
+    )
     code, _, err = approve(capsys, "--reasons", "regatta.reasons.yaml")
     assert code == 3 and "No space left on device" in err
     assert sorted(path.name for path in here.iterdir()) == ["regatta.reasons.yaml", "regatta.yaml"]

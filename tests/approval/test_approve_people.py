@@ -11,16 +11,24 @@ import click
 import pytest
 
 from briefgen import cli
-from briefgen.core import resources
 from briefgen.approval.ask import earlier_reasons
 from briefgen.approval.record import read_record, record_path
 from briefgen.build.build import approval_of, check
+from briefgen.core import resources
 from briefgen.core.plain import to_plain
 from briefgen.plan.model import Gate
 
 REGATTA = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
-AT = datetime(2027, 1, 29, 22, 30, tzinfo=UTC)  # the forecast was issued at 22:00 Z and is valid to 06:00 Z on the 30th
-OWN = ("  supervisor: {name: Lt Col S. Varga,", "  self_authorised: {authority: Wing order 12 part 3, reason: no supervisor at the deployed base}\n  supervisor: {name: Lt Col S. Varga,")
+AT = datetime(
+    2027, 1, 29, 22, 30, tzinfo=UTC
+)  # the forecast was issued at 22:00 Z and is valid to 06:00 Z on the 30th
+OWN = (
+    "  supervisor: {name: Lt Col S. Varga,",
+    (
+        "  self_authorised: {authority: Wing order 12 part 3, reason: no supervisor at the deployed base}\n "
+        " supervisor: {name: Lt Col S. Varga,"
+    ),
+)
 
 
 @pytest.fixture
@@ -43,33 +51,82 @@ def reasons(capsys) -> str:
     approve(capsys)
     path = Path("regatta.reasons.yaml")
     lines = path.read_text(encoding="utf-8").splitlines()
-    path.write_text("\n".join(f"{line} seen and accepted" if line.endswith(":") and line[0] != "#" else line for line in lines), encoding="utf-8")
+    path.write_text(
+        "\n".join(
+            f"{line} seen and accepted" if line.endswith(":") and line[0] != "#" else line for line in lines
+        ),
+        encoding="utf-8",
+    )
     return str(path)
 
 
 # ---------------------------------------------------------------- who
 
 WHO = [
-    # who approves           in whose place               the mission                             code   a word that is told
+    # who approves           in whose place               the mission                             code   a
+    # word that is told
     ("S. Varga", (), None, 0, ""),
-    ("A. Holm", (), None, 1, "A. Holm is not the supervisor of this flight: the mission names Lt Col S. Varga"),
+    (
+        "A. Holm",
+        (),
+        None,
+        1,
+        "A. Holm is not the supervisor of this flight: the mission names Lt Col S. Varga",
+    ),
     ("A. Holm", ("--acting-for", "Varga"), None, 0, "A. Holm (duty supervisor) for Varga approves"),
     ("A. Holm", ("--acting-for", "B. Dean"), None, 1, "B. Dean is not the supervisor"),
     ("S. Varga", ("--acting-for", "S. Varga"), None, 1, "leave out --acting-for"),
     ("A. Holm", ("--acting-for", "x" * 90), None, 1, "1 to 80 printable characters"),
     ("R. Okafor-Lind", ("--acting-for", "S. Varga"), None, 1, "Maj R. Okafor-Lind flies ship 1"),
     ("R. Okafor-Lind", (), OWN, 0, ""),
-    # one letter too many, one wrong, two swapped, the family name alone; another initial is near enough to be asked about
-    ("J. Quigleyy", ("--acting-for", "S. Varga"), None, 1, "regatta.yaml:76:21: error: J. Quigleyy reads nearly like Lt J. Quigley, who flies ship 4"),
+    # one letter too many, one wrong, two swapped, the family name alone; another initial is near enough to be
+    # asked about
+    (
+        "J. Quigleyy",
+        ("--acting-for", "S. Varga"),
+        None,
+        1,
+        "regatta.yaml:76:21: error: J. Quigleyy reads nearly like Lt J. Quigley, who flies ship 4",
+    ),
     ("Quigly", ("--acting-for", "S. Varga"), None, 1, "reads nearly like Lt J. Quigley"),
-    ("M. Arakwaa", ("--acting-for", "S. Varga"), None, 1, "reads nearly like Capt M. Arakawa, who flies ship 3"),
+    (
+        "M. Arakwaa",
+        ("--acting-for", "S. Varga"),
+        None,
+        1,
+        "reads nearly like Capt M. Arakawa, who flies ship 3",
+    ),
     ("K. Quigley", ("--acting-for", "S. Varga"), None, 1, "reads nearly like Lt J. Quigley"),
     ("K. Quigley", ("--acting-for", "S. Varga", "--not-crew", "Lt J. Quigley"), None, 0, ""),
-    ("K. Quigley", ("--acting-for", "S. Varga", "--not-crew", "T. Wessel"), None, 1, "reads nearly like Lt J. Quigley"),
-    ("J. Quigley", ("--acting-for", "S. Varga", "--not-crew", "Lt J. Quigley"), None, 1, "Lt J. Quigley flies ship 4"),
+    (
+        "K. Quigley",
+        ("--acting-for", "S. Varga", "--not-crew", "T. Wessel"),
+        None,
+        1,
+        "reads nearly like Lt J. Quigley",
+    ),
+    (
+        "J. Quigley",
+        ("--acting-for", "S. Varga", "--not-crew", "Lt J. Quigley"),
+        None,
+        1,
+        "Lt J. Quigley flies ship 4",
+    ),
     ("S. Varga", (), ("crew: [Lt J. Quigley]", "crew: [Lt S. Vargas]"), 0, ""),  # the mission names both
     ("A. Holm", (), OWN, 1, "A. Holm is not the supervisor"),
-    ("A. Holm", (), ("  supervisor: {name: Lt Col S. Varga, phone: +00 000 000, frequency: 139.300 MHz, recall_word: LANTERN}\n", ""), 0, "NOT CHECKED, the mission names none"),
+    (
+        "A. Holm",
+        (),
+        (
+            (
+                "  supervisor: {name: Lt Col S. Varga, phone: +00 000 000, frequency: 139.300 MHz,"
+                " recall_word: LANTERN}\n"
+            ),
+            "",
+        ),
+        0,
+        "NOT CHECKED, the mission names none",
+    ),
 ]
 
 
@@ -98,7 +155,12 @@ def test_in_whose_place_and_by_whose_authority_is_recorded_and_printed(here, cap
     assert dict(state.lines())["Approved by"] == "A. Holm (duty supervisor) for S. Varga, 29 Jan 2027 22:30 Z"
     Path("regatta.yaml").write_text(REGATTA.replace(*OWN), encoding="utf-8")
     approve(capsys, "--reasons", "regatta.reasons.yaml", by="R. Okafor-Lind")
-    assert json.loads(Path("regatta.approval.json").read_text(encoding="utf-8"))["by"]["self_authorised"]["authority"] == "Wing order 12 part 3"
+    assert (
+        json.loads(Path("regatta.approval.json").read_text(encoding="utf-8"))["by"]["self_authorised"][
+            "authority"
+        ]
+        == "Wing order 12 part 3"
+    )
     lines = dict(approval_of(check(Path("regatta.yaml")))[0].lines())
     assert lines["Self-authorised"] == "Wing order 12 part 3: no supervisor at the deployed base"
 
@@ -108,7 +170,11 @@ def test_in_whose_place_and_by_whose_authority_is_recorded_and_printed(here, cap
 # Take-off is at 13:07:00 base, UTC+11 (02:07:00 Z), before the forecast ends at 06:00 Z.
 WHEN = [
     (datetime(2027, 1, 29, 22, 0, tzinfo=UTC), 0, ""),
-    (datetime(2027, 1, 29, 21, 59, 59, tzinfo=UTC), 1, "29 Jan 2027 21:59:59 Z, but the forecast was issued after that: 29 Jan 2027 22:00:00 Z"),
+    (
+        datetime(2027, 1, 29, 21, 59, 59, tzinfo=UTC),
+        1,
+        "29 Jan 2027 21:59:59 Z, but the forecast was issued after that: 29 Jan 2027 22:00:00 Z",
+    ),
     (datetime(2027, 1, 30, 2, 6, 59, tzinfo=UTC), 0, ""),
     (datetime(2027, 1, 30, 2, 7, tzinfo=UTC), 1, "the take-off of this plan was 30 Jan 2027 02:07:00 Z"),
     (datetime(2027, 1, 30, 3, 50, tzinfo=UTC), 1, "what has taken off can't be approved any more"),
@@ -116,14 +182,21 @@ WHEN = [
 
 
 def test_a_forecast_that_has_ended_before_take_off_is_refused(here, capsys, monkeypatch):
-    """The forecast ends at 02:00 Z, seven minutes before take-off: that ends the approval, and an approval after it is refused."""
-    Path("regatta.yaml").write_text(REGATTA.replace("2027-01-30 06:00 Z", "2027-01-30 02:00 Z"), encoding="utf-8")
+    """The forecast ends at 02:00 Z, seven minutes before take-off: that ends the approval, and an approval
+    after it is refused."""
+    Path("regatta.yaml").write_text(
+        REGATTA.replace("2027-01-30 06:00 Z", "2027-01-30 02:00 Z"), encoding="utf-8"
+    )
     monkeypatch.setattr("briefgen.commands.approve.now", lambda: datetime(2027, 1, 30, 2, 0, 1, tzinfo=UTC))
-    assert "an approval of this plan ended at 30 Jan 2027 02:00:00 Z (end of the forecast)" in approve(capsys)[2]
+    assert (
+        "an approval of this plan ended at 30 Jan 2027 02:00:00 Z (end of the forecast)" in approve(capsys)[2]
+    )
 
 
 @pytest.mark.parametrize(("moment", "code", "word"), WHEN)
-def test_a_clock_before_the_forecast_is_doubted_and_after_take_off_nothing_is_approved(here, capsys, monkeypatch, moment, code, word):
+def test_a_clock_before_the_forecast_is_doubted_and_after_take_off_nothing_is_approved(
+    here, capsys, monkeypatch, moment, code, word
+):
     name = reasons(capsys)
     monkeypatch.setattr("briefgen.commands.approve.now", lambda: moment)
     found, _, err = approve(capsys, "--reasons", name)
@@ -139,16 +212,30 @@ def test_an_approval_is_withdrawn_with_a_reason_and_every_page_and_verify_say_so
     approve(capsys, "--reasons", reasons(capsys))
     record = Path("regatta.approval.json").read_bytes()
     code, _, err = approve(capsys, "--withdraw", "no")
-    assert code == 1 and "has 1 word, the least is 3" in err and Path("regatta.approval.json").read_bytes() == record
-    Path("regatta.yaml").write_text("briefgen: 1\n", encoding="utf-8")  # the plan need not be readable any more
+    assert (
+        code == 1
+        and "has 1 word, the least is 3" in err
+        and Path("regatta.approval.json").read_bytes() == record
+    )
+    Path("regatta.yaml").write_text(
+        "briefgen: 1\n", encoding="utf-8"
+    )  # the plan need not be readable any more
     code, out, _ = approve(capsys, "--withdraw", "the crane has moved", by="A. Holm")
-    assert code == 0 and "the approval by Lt Col S. Varga (duty supervisor) is withdrawn by A. Holm (duty supervisor), 29 Jan 2027 22:30:00 Z: the crane has moved" in out
+    assert (
+        code == 0
+        and "the approval by Lt Col S. Varga (duty supervisor) is withdrawn by A. Holm (duty supervisor), 29 Jan 2027 22:30:00 Z: the crane has moved"
+        in out
+    )
     assert Path("regatta.approval-20270129T223000Z.json").read_bytes() == record
     Path("regatta.yaml").write_text(REGATTA, encoding="utf-8")
     state = approval_of(check(Path("regatta.yaml")))[0]
     assert (state.stamp, state.stands, state.reasons) == ("NOT APPROVED", False, {})
-    assert state.lines() == (("Approval withdrawn by", "A. Holm (duty supervisor), 29 Jan 2027 22:30:00 Z: the crane has moved"),)
-    Path("card.html").write_text(f"<html><p>{read_record(Path('regatta.approval.json'))[0].fingerprint}</p></html>", encoding="utf-8")
+    assert state.lines() == (
+        ("Approval withdrawn by", "A. Holm (duty supervisor), 29 Jan 2027 22:30:00 Z: the crane has moved"),
+    )
+    Path("card.html").write_text(
+        f"<html><p>{read_record(Path('regatta.approval.json'))[0].fingerprint}</p></html>", encoding="utf-8"
+    )
     capsys.readouterr()
     assert cli.run(["verify", "card.html"]) == 1
     assert "\nWITHDRAWN  card.html" in capsys.readouterr().err
@@ -165,9 +252,16 @@ def test_two_files_of_one_name_do_not_share_a_record(here, capsys):
     assert approve(capsys, "--reasons", name)[0] == 0
     Path("regatta.yml").write_text(REGATTA, encoding="utf-8")
     state, (problem,) = approval_of(check(Path("regatta.yml")))
-    assert state.state == "NOT APPROVED" and problem.code == "approval-record-other" and "rename regatta.yml or regatta.yaml" in problem.help
+    assert (
+        state.state == "NOT APPROVED"
+        and problem.code == "approval-record-other"
+        and "rename regatta.yml or regatta.yaml" in problem.help
+    )
     record = Path("regatta.approval.json").read_bytes()
-    assert cli.run(["approve", "regatta.yml", "--by", "S. Varga", "--role", "supervisor", "--reasons", name]) == 1
+    assert (
+        cli.run(["approve", "regatta.yml", "--by", "S. Varga", "--role", "supervisor", "--reasons", name])
+        == 1
+    )
     assert "is that of regatta.yaml, not of regatta.yml" in capsys.readouterr().err
     assert Path("regatta.approval.json").read_bytes() == record
     Path("regatta.yml").unlink()
@@ -179,7 +273,8 @@ def test_two_files_of_one_name_do_not_share_a_record(here, capsys):
 
 @pytest.fixture
 def typed(monkeypatch):
-    """A person at a terminal: answers one after the other, the last one again and again; the questions that were put."""
+    """A person at a terminal: answers one after the other, the last one again and again; the questions that
+    were put."""
 
     def person(*answers: str | type[BaseException]) -> list[str]:
         asked: list[str] = []
@@ -201,18 +296,26 @@ def typed(monkeypatch):
 
 def open_gates() -> int:
     """How many reasons are asked for: figures that only lack a limit ask for one together."""
-    gates = [gate for gate in check(Path("regatta.yaml")).plan.gates if gate.verdict in ("CAUTION", "NOT CHECKED")]
+    gates = [
+        gate for gate in check(Path("regatta.yaml")).plan.gates if gate.verdict in ("CAUTION", "NOT CHECKED")
+    ]
     return sum(gate.lacks != "limit" for gate in gates) + any(gate.lacks == "limit" for gate in gates)
 
 
-def test_each_missing_reason_is_asked_for_with_its_number_and_an_empty_answer_leaves_it_open(here, capsys, typed):
+def test_each_missing_reason_is_asked_for_with_its_number_and_an_empty_answer_leaves_it_open(
+    here, capsys, typed
+):
     Path("r.yaml").write_text("terrain: read off the chart\n", encoding="utf-8")
     asked, total = typed("", "seen and accepted"), open_gates() - 1  # one is in the file
     code, out, err = approve(capsys, "--reasons", "r.yaml")
-    assert [question.split(",")[0].strip() for question in asked] == [f"{n} of {total}" for n in range(1, total + 1)]
+    assert [question.split(",")[0].strip() for question in asked] == [
+        f"{n} of {total}" for n in range(1, total + 1)
+    ]
     assert code == 1 and "1 reason missing" in err
     assert "The flight hits what is there" in out
-    assert Path("regatta.reasons.yaml").read_text(encoding="utf-8").count("seen and accepted") == total - 1  # no answer is lost
+    assert (
+        Path("regatta.reasons.yaml").read_text(encoding="utf-8").count("seen and accepted") == total - 1
+    )  # no answer is lost
 
 
 def test_a_reason_that_can_not_stand_is_refused_at_once_and_asked_again(here, capsys, typed):
@@ -240,12 +343,22 @@ def test_stopped_by_ctrl_c_it_says_that_no_record_was_written(here, capsys, monk
     assert code == 130 and err.strip() == "stopped; no record was written, unless it says so above"
 
 
-@pytest.mark.parametrize(("answers", "kept"), [(("seen and accepted", click.Abort), "seen and accepted"), ((click.Abort,), "")], ids=["one answer", "none"])
-def test_where_no_file_can_be_written_the_answers_are_told_and_no_more(here, capsys, typed, monkeypatch, answers, kept):
+@pytest.mark.parametrize(
+    ("answers", "kept"),
+    [(("seen and accepted", click.Abort), "seen and accepted"), ((click.Abort,), "")],
+    ids=["one answer", "none"],
+)
+def test_where_no_file_can_be_written_the_answers_are_told_and_no_more(
+    here, capsys, typed, monkeypatch, answers, kept
+):
     monkeypatch.setattr("briefgen.commands.approve._write_new", lambda target, text: None)
     typed(*answers)
     code, _, err = approve(capsys)
-    assert code == 1 and "regatta.reasons.yaml could not be written" in err and "copy the mission to one that you may write to" in err
+    assert (
+        code == 1
+        and "regatta.reasons.yaml could not be written" in err
+        and "copy the mission to one that you may write to" in err
+    )
     assert kept in err and "Why each of these is accepted" not in err and "NOT CHECKED:" not in err
 
 
@@ -261,7 +374,10 @@ def test_an_earlier_reason_is_offered_and_taken_by_an_empty_answer(here, capsys,
     typed("-")
     code, _, err = approve(capsys)
     assert code == 1 and f"{open_gates()} reasons missing" in err
-    assert Path("regatta.reasons.yaml").read_text(encoding="utf-8").count("# accepted before: seen and accepted") == open_gates()
+    assert (
+        Path("regatta.reasons.yaml").read_text(encoding="utf-8").count("# accepted before: seen and accepted")
+        == open_gates()
+    )
 
 
 EARLIER = [
@@ -276,11 +392,15 @@ EARLIER = [
 
 
 @pytest.mark.parametrize(("changes", "offered"), EARLIER)
-def test_an_earlier_reason_is_offered_for_the_same_gate_at_the_same_or_a_better_figure_only(here, capsys, typed, changes, offered):
+def test_an_earlier_reason_is_offered_for_the_same_gate_at_the_same_or_a_better_figure_only(
+    here, capsys, typed, changes, offered
+):
     typed("seen and accepted")
     approve(capsys)
     record = read_record(Path("regatta.approval.json"))[0]
-    gate = Gate("obstacles-near", "Clearance", "CAUTION", 610.0, 1000.0, -390.0, "ft", "at least", "look", "unit", ())
+    gate = Gate(
+        "obstacles-near", "Clearance", "CAUTION", 610.0, 1000.0, -390.0, "ft", "at least", "look", "unit", ()
+    )
     document = {**record.document, "plan": {"gates": [to_plain(gate)]}}
     before = replace(record, document=document, reasons={"obstacles-near": "seen"})
     plan = replace(check(Path("regatta.yaml")).plan, gates=(replace(gate, **changes),))
@@ -297,12 +417,32 @@ def test_an_earlier_reason_is_offered_for_the_same_gate_at_the_same_or_a_better_
         ({"concerns": ("A to B", "B to D")}, False),
     ],
 )
-def test_an_earlier_reason_for_what_was_not_checked_is_offered_while_the_same_is_missing_for_the_same(here, capsys, typed, changes, offered):
-    """By the key that is missing and what it stands for, never by the sentence that tells it: a route that now goes another way has other terrain under it."""
+def test_an_earlier_reason_for_what_was_not_checked_is_offered_while_the_same_is_missing_for_the_same(
+    here, capsys, typed, changes, offered
+):
+    """By the key that is missing and what it stands for, never by the sentence that tells it: a route that
+    now goes another way has other terrain under it."""
     typed("seen and accepted")
     approve(capsys)
     record = read_record(Path("regatta.approval.json"))[0]
-    gate = Gate("terrain", "Terrain", "NOT CHECKED", None, None, None, "", "", "read it off", "sums", (), lacks="data", settled_by=("terrain_checked",), concerns=("A to B", "B to C"))
-    before = replace(record, document={**record.document, "plan": {"gates": [to_plain(gate)]}}, reasons={"terrain": "seen"})
+    gate = Gate(
+        "terrain",
+        "Terrain",
+        "NOT CHECKED",
+        None,
+        None,
+        None,
+        "",
+        "",
+        "read it off",
+        "sums",
+        (),
+        lacks="data",
+        settled_by=("terrain_checked",),
+        concerns=("A to B", "B to C"),
+    )
+    before = replace(
+        record, document={**record.document, "plan": {"gates": [to_plain(gate)]}}, reasons={"terrain": "seen"}
+    )
     plan = replace(check(Path("regatta.yaml")).plan, gates=(replace(gate, **changes),))
     assert earlier_reasons(plan, before) == ({"terrain": "seen"} if offered else {})

@@ -14,16 +14,18 @@ from pathlib import Path
 
 import pytest
 
-from briefgen.build import build as build_room
 from briefgen import cli
-from briefgen.core import resources
 from briefgen.approval.marks import Unreadable, mark_in
 from briefgen.approval.record import read_record
+from briefgen.build import build as build_room
+from briefgen.core import resources
 from tests.yardstick import processor_seconds, yards
 
 REGATTA = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
 APPROVED_AT = datetime(2027, 1, 29, 22, 30, tzinfo=UTC)  # half an hour after the forecast was issued
-LAPSES = datetime(2027, 1, 30, 4, 0, tzinfo=UTC)  # the last ship lands at 03:50:04 Z, and 10 min late are accepted: 04:00:04, down to the minute
+LAPSES = datetime(
+    2027, 1, 30, 4, 0, tzinfo=UTC
+)  # the last ship lands at 03:50:04 Z, and 10 min late are accepted: 04:00:04, down to the minute
 MARK = "K7QH-49AC-XXTM-3PWJ"
 
 
@@ -38,7 +40,12 @@ def approved(tmp_path_factory) -> Path:
     arguments = ["approve", "regatta.yaml", "--by", "Lt Col S. Varga", "--role", "supervisor"]
     assert cli.run(arguments) == 1
     text = Path("regatta.reasons.yaml").read_text(encoding="utf-8")
-    Path("regatta.reasons.yaml").write_text("".join(f"{line} seen and accepted\n" if line[:1] not in ("#", "") else "\n" for line in text.splitlines()), encoding="utf-8")
+    Path("regatta.reasons.yaml").write_text(
+        "".join(
+            f"{line} seen and accepted\n" if line[:1] not in ("#", "") else "\n" for line in text.splitlines()
+        ),
+        encoding="utf-8",
+    )
     assert cli.run([*arguments, "--reasons", "regatta.reasons.yaml"]) == 0
     assert cli.run(["build", "regatta.yaml"]) == 0
     patch.undo()
@@ -79,7 +86,10 @@ def falsified(path: Path) -> None:
     """Every T on the slides a minute later; the number in the deck's properties stays."""
     with zipfile.ZipFile(path) as package:
         parts = {name: package.read(name) for name in package.namelist()}
-    changed = {name: data.replace(b"03:30:02", b"03:31:02") if name.startswith("ppt/slides/") else data for name, data in parts.items()}
+    changed = {
+        name: data.replace(b"03:30:02", b"03:31:02") if name.startswith("ppt/slides/") else data
+        for name, data in parts.items()
+    }
     assert sum(changed[name] != parts[name] for name in parts) > 3
     with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as package:
         for name, data in changed.items():
@@ -110,7 +120,8 @@ def without_its_middle(data: bytes) -> bytes:
 @pytest.mark.parametrize("name", ["kneeboard-1.pdf", "ground-clock.html", "deck.pptx", "plan.json"])
 @pytest.mark.parametrize("cut", [without_its_end, without_its_last_bytes], ids=lambda cut: cut.__name__)
 def test_a_file_whose_end_is_cut_off_can_not_be_read_alone_nor_beside_the_manifest(unit, capsys, name, cut):
-    """A copy that stopped: the number stands near the beginning of a page and of plan.json, so that it is still there."""
+    """A copy that stopped: the number stands near the beginning of a page and of plan.json, so that it is
+    still there."""
     data = cut((Path("out/regatta") / name).read_bytes())
     Path(name).write_bytes(data)
     assert verify(capsys, name) == (2, {name: "UNREADABLE"})
@@ -126,22 +137,36 @@ def test_a_file_that_lacks_bytes_of_its_middle_can_not_be_read(unit, capsys, nam
     assert verify(capsys, name) == (2, {name: "UNREADABLE"})
 
 
-@pytest.mark.parametrize(("name", "word"), [("regatta.approval.json", "it is an approval record"), ("out/regatta/manifest.json", "it is the manifest of a build")])
+@pytest.mark.parametrize(
+    ("name", "word"),
+    [
+        ("regatta.approval.json", "it is an approval record"),
+        ("out/regatta/manifest.json", "it is the manifest of a build"),
+    ],
+)
 def test_what_is_no_product_says_what_it_is(unit, capsys, name, word):
     capsys.readouterr()
     assert cli.run(["verify", name]) == 2
     assert word in capsys.readouterr().err
 
 
-@pytest.mark.parametrize(("name", "spoil"), [("deck.pptx", falsified), ("kneeboard-1.pdf", darkened)], ids=["times falsified", "a byte more"])
-def test_a_single_file_whose_content_was_changed_does_not_belong_and_alone_its_content_is_not_checked(unit, capsys, name, spoil):
+@pytest.mark.parametrize(
+    ("name", "spoil"),
+    [("deck.pptx", falsified), ("kneeboard-1.pdf", darkened)],
+    ids=["times falsified", "a byte more"],
+)
+def test_a_single_file_whose_content_was_changed_does_not_belong_and_alone_its_content_is_not_checked(
+    unit, capsys, name, spoil
+):
     spoil(Path("out/regatta") / name)
     assert verify(capsys, f"out/regatta/{name}") == (1, {name: "DOES NOT BELONG"})
     shutil.copy(Path("out/regatta") / name, name)
     assert verify(capsys, name) == (4, {name: "CARRIES THE NUMBER, CONTENT NOT CHECKED"})
 
 
-def test_an_unchanged_file_alone_has_its_content_not_checked_and_beside_the_manifest_under_another_name_it_has(unit, capsys):
+def test_an_unchanged_file_alone_has_its_content_not_checked_and_beside_the_manifest_under_another_name_it_has(
+    unit, capsys
+):
     shutil.copy("out/regatta/deck.pptx", "deck.pptx")
     assert verify(capsys, "deck.pptx") == (4, {"deck.pptx": "CARRIES THE NUMBER, CONTENT NOT CHECKED"})
     Path("out/regatta/deck.pptx").rename("out/regatta/monday.pptx")
@@ -149,7 +174,9 @@ def test_an_unchanged_file_alone_has_its_content_not_checked_and_beside_the_mani
 
 
 def test_pages_made_before_the_approval_say_so(unit, capsys, monkeypatch):
-    monkeypatch.setattr(build_room, "PRODUCTS", [product for product in build_room.PRODUCTS if product.name == "plan"])
+    monkeypatch.setattr(
+        build_room, "PRODUCTS", [product for product in build_room.PRODUCTS if product.name == "plan"]
+    )
     record = Path("regatta.approval.json").read_bytes()
     Path("regatta.approval.json").unlink()
     assert cli.run(["build", "regatta.yaml", "--out", "out/early"]) == 0
@@ -158,24 +185,53 @@ def test_pages_made_before_the_approval_say_so(unit, capsys, monkeypatch):
     assert verify(capsys, "out/early") == (0, {"plan.json": "BELONGS, MADE BEFORE THE APPROVAL"})
 
 
-def test_a_product_of_a_superseded_plan_says_by_whom_and_by_what_it_was_superseded(rebuilt, capsys, monkeypatch):
+def test_a_product_of_a_superseded_plan_says_by_whom_and_by_what_it_was_superseded(
+    rebuilt, capsys, monkeypatch
+):
     shutil.copytree("out/regatta", "out/old")
     Path("regatta.yaml").write_text(REGATTA.replace("Lt J. Quigley", "Lt B. Quimby"), encoding="utf-8")
     monkeypatch.setattr("briefgen.commands.approve.now", lambda: APPROVED_AT + timedelta(minutes=30))
-    assert cli.run(["approve", "regatta.yaml", "--by", "Lt Col S. Varga", "--role", "supervisor", "--reasons", "regatta.reasons.yaml"]) == 0
+    assert (
+        cli.run(
+            [
+                "approve",
+                "regatta.yaml",
+                "--by",
+                "Lt Col S. Varga",
+                "--role",
+                "supervisor",
+                "--reasons",
+                "regatta.reasons.yaml",
+            ]
+        )
+        == 0
+    )
     capsys.readouterr()
     assert cli.run(["verify", "out/old/plan.json"]) == 1
     told = capsys.readouterr().err
-    assert "DOES NOT BELONG" in told and "superseded plan" in told and "29 Jan 2027 22:30:00 Z approved" in told and "29 Jan 2027 23:00:00 Z approved" in told
+    assert (
+        "DOES NOT BELONG" in told
+        and "superseded plan" in told
+        and "29 Jan 2027 22:30:00 Z approved" in told
+        and "29 Jan 2027 23:00:00 Z approved" in told
+    )
 
 
 def test_every_product_says_so_on_its_pages(unit):
-    assert json.loads(Path("out/regatta/manifest.json").read_text(encoding="utf-8"))["approval"] == "APPROVED UNTIL 30 JAN 04:00 Z"
+    assert (
+        json.loads(Path("out/regatta/manifest.json").read_text(encoding="utf-8"))["approval"]
+        == "APPROVED UNTIL 30 JAN 04:00 Z"
+    )
 
 
 @pytest.mark.parametrize(
     ("moment", "code", "verdict"),
-    [(LAPSES, 0, "BELONGS"), (LAPSES + timedelta(seconds=1), 1, "LAPSED"), (APPROVED_AT - timedelta(seconds=1), 1, "NOT CHECKED"), (APPROVED_AT, 0, "BELONGS")],
+    [
+        (LAPSES, 0, "BELONGS"),
+        (LAPSES + timedelta(seconds=1), 1, "LAPSED"),
+        (APPROVED_AT - timedelta(seconds=1), 1, "NOT CHECKED"),
+        (APPROVED_AT, 0, "BELONGS"),
+    ],
     ids=["the last second", "a second later", "a clock before the approval", "at once"],
 )
 def test_only_verify_looks_at_the_clock(unit, capsys, monkeypatch, moment, code, verdict):
@@ -186,7 +242,9 @@ def test_only_verify_looks_at_the_clock(unit, capsys, monkeypatch, moment, code,
 @pytest.fixture
 def rebuilt(unit, monkeypatch) -> Callable[[tuple[str, str]], None]:
     """The plan of a changed mission, in out/new; the other products carry the same mark."""
-    monkeypatch.setattr(build_room, "PRODUCTS", [product for product in build_room.PRODUCTS if product.name == "plan"])
+    monkeypatch.setattr(
+        build_room, "PRODUCTS", [product for product in build_room.PRODUCTS if product.name == "plan"]
+    )
 
     def made(swap: tuple[str, str]) -> None:
         assert swap[0] in REGATTA
@@ -198,10 +256,15 @@ def rebuilt(unit, monkeypatch) -> Callable[[tuple[str, str]], None]:
 
 @pytest.mark.parametrize(
     ("swap", "code", "verdict"),
-    [(("230T/20kt", "232T/21kt"), 0, "BELONGS, UPDATED"), (("Lt J. Quigley", "Lt B. Quimby"), 1, "DOES NOT BELONG")],
+    [
+        (("230T/20kt", "232T/21kt"), 0, "BELONGS, UPDATED"),
+        (("Lt J. Quigley", "Lt B. Quimby"), 1, "DOES NOT BELONG"),
+    ],
     ids=["another wind", "another pilot"],
 )
-def test_a_product_of_a_changed_plan_is_judged_by_the_mission_as_it_stands(rebuilt, capsys, swap, code, verdict):
+def test_a_product_of_a_changed_plan_is_judged_by_the_mission_as_it_stands(
+    rebuilt, capsys, swap, code, verdict
+):
     rebuilt(swap)
     assert verify(capsys, "out/new/plan.json") == (code, {"plan.json": verdict})
     assert verify(capsys, "out/regatta/kneeboard-2.pdf") == (0, {"kneeboard-2.pdf": "BELONGS"})
@@ -220,7 +283,12 @@ def test_what_was_changed_is_gone_or_strange_in_a_folder_is_told(unit, capsys):
     shutil.copy(folder / "kneeboard-2.pdf", folder / "my card.pdf")
     code, found = verify(capsys, "out/regatta")
     assert code == 1
-    assert (found["deck.pptx"], found["kneeboard-1.pdf"], found["my card.pdf"], found["plan.json"]) == ("DOES NOT BELONG", "MISSING", "NO PRODUCT", "BELONGS")
+    assert (found["deck.pptx"], found["kneeboard-1.pdf"], found["my card.pdf"], found["plan.json"]) == (
+        "DOES NOT BELONG",
+        "MISSING",
+        "NO PRODUCT",
+        "BELONGS",
+    )
 
 
 def test_a_manifest_that_points_out_of_its_folder_is_not_followed(unit, capsys):
@@ -254,7 +322,14 @@ def test_what_can_not_be_read_is_told_with_exit_code_2(unit, capsys, name, data)
     assert verify(capsys, spoilt(name, data)) == (2, {name: "UNREADABLE"})
 
 
-@pytest.mark.parametrize("arguments", [("none.pdf",), ("out/regatta/deck.pptx", "--record", "regatta.yaml"), ("out/regatta/deck.pptx", "--record", "none.json")])
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("none.pdf",),
+        ("out/regatta/deck.pptx", "--record", "regatta.yaml"),
+        ("out/regatta/deck.pptx", "--record", "none.json"),
+    ],
+)
 def test_without_a_product_a_manifest_or_a_record_there_is_nothing_to_judge(unit, capsys, arguments):
     assert verify(capsys, *arguments)[0] == 2
 
@@ -277,11 +352,27 @@ def test_of_several_records_the_one_of_the_product_is_taken(unit, capsys):
 
 def withdraw(monkeypatch) -> None:
     monkeypatch.setattr("briefgen.commands.approve.now", lambda: APPROVED_AT + timedelta(minutes=20))
-    assert cli.run(["approve", "regatta.yaml", "--by", "A. Holm", "--role", "duty supervisor", "--withdraw", "fog at the pier"]) == 0
+    assert (
+        cli.run(
+            [
+                "approve",
+                "regatta.yaml",
+                "--by",
+                "A. Holm",
+                "--role",
+                "duty supervisor",
+                "--withdraw",
+                "fog at the pier",
+            ]
+        )
+        == 0
+    )
 
 
 @pytest.mark.parametrize("options", [(), ("--record", "v/regatta.approval.json")], ids=["found", "given"])
-def test_a_copied_record_does_not_outlive_the_withdrawal_where_the_manifest_tells_the_way_to_the_mission(unit, capsys, monkeypatch, options):
+def test_a_copied_record_does_not_outlive_the_withdrawal_where_the_manifest_tells_the_way_to_the_mission(
+    unit, capsys, monkeypatch, options
+):
     shutil.copytree("out/regatta", "v/regatta")
     shutil.copy("regatta.approval.json", "v")
     withdraw(monkeypatch)
@@ -289,7 +380,9 @@ def test_a_copied_record_does_not_outlive_the_withdrawal_where_the_manifest_tell
     assert set(verify(capsys, "v/regatta/deck.pptx", *options)[1].values()) == {"WITHDRAWN"}
 
 
-def test_away_from_its_mission_a_record_is_told_to_be_a_copy_that_may_be_outlived(unit, tmp_path, capsys, monkeypatch):
+def test_away_from_its_mission_a_record_is_told_to_be_a_copy_that_may_be_outlived(
+    unit, tmp_path, capsys, monkeypatch
+):
     shutil.copytree("out/regatta", tmp_path / "stick" / "regatta")
     shutil.copy("regatta.approval.json", tmp_path / "stick")
     withdraw(monkeypatch)
@@ -297,8 +390,14 @@ def test_away_from_its_mission_a_record_is_told_to_be_a_copy_that_may_be_outlive
     capsys.readouterr()
     assert cli.run(["verify", "regatta"]) == 0
     said = capsys.readouterr().out
-    assert "Judged by " in said and "regatta.approval.json: Lt Col S. Varga (supervisor), 29 Jan 2027 22:30:00 Z" in said
-    assert "does not lie beside regatta.yaml: if the approval was withdrawn since, only the record there says so" in said
+    assert (
+        "Judged by " in said
+        and "regatta.approval.json: Lt Col S. Varga (supervisor), 29 Jan 2027 22:30:00 Z" in said
+    )
+    assert (
+        "does not lie beside regatta.yaml: if the approval was withdrawn since, only the record there says so"
+        in said
+    )
 
 
 def test_of_two_records_of_one_plan_the_later_decision_counts(unit, tmp_path, capsys, monkeypatch):
@@ -320,8 +419,15 @@ def test_a_folder_is_told_in_one_line_first_and_each_verdict_once(unit, capsys):
     assert cli.run(["verify", "out/regatta"]) == 2
     summary, judged, wrong, good = capsys.readouterr().err.splitlines()
     assert summary == f"{files} files: 1 UNREADABLE, {files - 1} BELONGS"
-    assert judged.startswith("Judged by ") and wrong == "UNREADABLE  deck.pptx: it is no presentation, is cut off or is damaged"
-    assert good.startswith("BELONGS  ") and "kneeboard-1.pdf, kneeboard-2.pdf" in good and good.count("approved") == 1
+    assert (
+        judged.startswith("Judged by ")
+        and wrong == "UNREADABLE  deck.pptx: it is no presentation, is cut off or is damaged"
+    )
+    assert (
+        good.startswith("BELONGS  ")
+        and "kneeboard-1.pdf, kneeboard-2.pdf" in good
+        and good.count("approved") == 1
+    )
 
 
 # ---------------------------------------------------------------- reading marks, without the program that wrote them
@@ -348,7 +454,10 @@ READ = {
     "hexadecimal string": (".pdf", pdf(b"<</Keywords<" + MARK.encode().hex().encode() + b">>>")),
     "hexadecimal UTF-16": (".pdf", pdf(b"<</Keywords<" + UTF16.hex().encode() + b">>>")),
     "XMP packet": (".pdf", pdf(f"<pdf:Keywords>{MARK}</pdf:Keywords>".encode())),
-    "inside a compressed stream": (".pdf", pdf(b"stream\n" + zlib.compress(f"<</Keywords({MARK})>>".encode()) + b"\nendstream")),
+    "inside a compressed stream": (
+        ".pdf",
+        pdf(b"stream\n" + zlib.compress(f"<</Keywords({MARK})>>".encode()) + b"\nendstream"),
+    ),
     "page": (".html", f"<html><p>Plan {MARK}; cards read K7QH</p></html>\n".encode()),
 }
 

@@ -1,4 +1,5 @@
-"""Verify, given a folder of several missions' products, loose products, or a product and its record without the mission."""
+"""Verify, given a folder of several missions' products, loose products, or a product and its record without
+the mission."""
 
 from __future__ import annotations
 
@@ -9,29 +10,43 @@ from pathlib import Path
 
 import pytest
 
-from briefgen.build import build as build_room
 from briefgen import cli
+from briefgen.build import build as build_room
 from briefgen.core import resources
 
-AT = datetime(2027, 1, 29, 22, 30, tzinfo=UTC)  # after the forecast of both missions was issued, before it ends
+AT = datetime(
+    2027, 1, 29, 22, 30, tzinfo=UTC
+)  # after the forecast of both missions was issued, before it ends
 NAMES = ("regatta", "rehearsal")
 
 
 @pytest.fixture(scope="module")
 def station(tmp_path_factory) -> Path:
-    """Two approved missions with their plans built; the plan stands for every product, since all carry the same mark."""
+    """Two approved missions with their plans built; the plan stands for every product, since all carry the
+    same mark."""
     folder = tmp_path_factory.mktemp("station")
     patch = pytest.MonkeyPatch()
     patch.chdir(folder)
     patch.setattr("briefgen.commands.approve.now", lambda: AT)
-    patch.setattr(build_room, "PRODUCTS", [product for product in build_room.PRODUCTS if product.name == "plan"])
+    patch.setattr(
+        build_room, "PRODUCTS", [product for product in build_room.PRODUCTS if product.name == "plan"]
+    )
     for name in NAMES:
         text = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
-        Path(f"{name}.yaml").write_text(text if name == "regatta" else text.replace("name: Harbour regatta opening", "name: Rehearsal"), encoding="utf-8")
+        Path(f"{name}.yaml").write_text(
+            text if name == "regatta" else text.replace("name: Harbour regatta opening", "name: Rehearsal"),
+            encoding="utf-8",
+        )
         arguments = ["approve", f"{name}.yaml", "--by", "S. Varga", "--role", "supervisor"]
         cli.run(arguments)
         asked = Path(f"{name}.reasons.yaml")
-        asked.write_text("\n".join(f"{line} seen and accepted" if line.endswith(":") and line[0] != "#" else line for line in asked.read_text(encoding="utf-8").splitlines()), encoding="utf-8")
+        asked.write_text(
+            "\n".join(
+                f"{line} seen and accepted" if line.endswith(":") and line[0] != "#" else line
+                for line in asked.read_text(encoding="utf-8").splitlines()
+            ),
+            encoding="utf-8",
+        )
         assert cli.run([*arguments, "--reasons", str(asked)]) == 0
         assert cli.run(["build", f"{name}.yaml"]) == 0
     patch.undo()
@@ -77,7 +92,12 @@ def test_a_mission_without_a_record_does_not_hide_the_others(here, capsys):
     code, found = verify(capsys, "out")
     assert code == 1 and verdicts(found)["rehearsal/plan.json"] == "BELONGS"
     verdict, words = found["regatta"]
-    assert verdict == "NOT CHECKED" and "no approval record of regatta.yaml was found" in words and "is that of rehearsal.yaml" in words and "briefgen approve" in words
+    assert (
+        verdict == "NOT CHECKED"
+        and "no approval record of regatta.yaml was found" in words
+        and "is that of rehearsal.yaml" in words
+        and "briefgen approve" in words
+    )
 
 
 def test_a_folder_without_products_says_what_it_looked_for(here, capsys):
@@ -86,23 +106,34 @@ def test_a_folder_without_products_says_what_it_looked_for(here, capsys):
     assert "neither folders that it built nor files of the kinds .pptx" in capsys.readouterr().err
 
 
-def test_a_product_and_its_record_are_enough_for_the_number_of_the_approved_plan(here, tmp_path, capsys, monkeypatch):
+def test_a_product_and_its_record_are_enough_for_the_number_of_the_approved_plan(
+    here, tmp_path, capsys, monkeypatch
+):
     alone = tmp_path / "alone"
     alone.mkdir()
     for source in ("out/regatta/plan.json", "regatta.approval.json"):
         shutil.copy(source, alone)
     monkeypatch.chdir(alone)
-    assert verdicts(verify(capsys, "plan.json")[1]) == {"plan.json": "CARRIES THE NUMBER, CONTENT NOT CHECKED"}
+    assert verdicts(verify(capsys, "plan.json")[1]) == {
+        "plan.json": "CARRIES THE NUMBER, CONTENT NOT CHECKED"
+    }
 
 
-def test_of_another_plan_a_record_without_its_mission_says_that_it_cannot_tell(here, tmp_path, capsys, monkeypatch):
+def test_of_another_plan_a_record_without_its_mission_says_that_it_cannot_tell(
+    here, tmp_path, capsys, monkeypatch
+):
     text = Path("regatta.yaml").read_text(encoding="utf-8")
     assert "230T/20kt" in text
     Path("regatta.yaml").write_text(text.replace("230T/20kt", "232T/21kt"), encoding="utf-8")
-    monkeypatch.setattr(build_room, "PRODUCTS", [product for product in build_room.PRODUCTS if product.name == "plan"])
+    monkeypatch.setattr(
+        build_room, "PRODUCTS", [product for product in build_room.PRODUCTS if product.name == "plan"]
+    )
     assert cli.run(["build", "regatta.yaml", "--out", "out/new"]) == 0
     code, found = verify(capsys, "out/new/plan.json", "--record", "regatta.approval.json")
-    assert (code, verdicts(found)) == (0, {"plan.json": "BELONGS, UPDATED"})  # the mission lies beside the record
+    assert (code, verdicts(found)) == (
+        0,
+        {"plan.json": "BELONGS, UPDATED"},
+    )  # the mission lies beside the record
     alone = tmp_path / "alone"
     alone.mkdir()
     for source in ("out/new/plan.json", "regatta.approval.json"):
@@ -115,4 +146,7 @@ def test_of_another_plan_a_record_without_its_mission_says_that_it_cannot_tell(h
     assert "has errors now" in verify(capsys, "plan.json")[1]["plan.json"][1]
     (alone / "regatta.yaml").write_text(text, encoding="utf-8")  # as approved, so the product is neither
     code, found = verify(capsys, "plan.json")
-    assert (code, found["plan.json"][0]) == (1, "DOES NOT BELONG") and "regatta.yaml as it stands now is" in found["plan.json"][1]
+    assert (code, found["plan.json"][0]) == (
+        1,
+        "DOES NOT BELONG",
+    ) and "regatta.yaml as it stands now is" in found["plan.json"][1]

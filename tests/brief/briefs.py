@@ -4,18 +4,27 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from briefgen.core import resources
 from briefgen.brief.content.blocks import Page
 from briefgen.brief.slides.pages import View, build_pages, read_templates
 from briefgen.brief.slides.view.view import make_view
+from briefgen.core import resources
 from briefgen.core.context import Stamp
 from briefgen.plan.sortie import Plan
 from tests.planned import REPOSITORY as ROOT
 from tests.planned import plan_of
 
 STAMP = Stamp("TEST", "Test", "K7QH-49AC-XXTM-3PWJ", "K7QH", "0", "2026f")
-REGATTA, FOUNDERS, PASS_ONLY = "missions/regatta.yaml", "missions/founders-day.yaml", "tests/cases/ok-pass-only.yaml"
-ALL = [str(path.relative_to(ROOT)) for path in sorted([*(ROOT / "missions").glob("*.yaml"), ROOT / PASS_ONLY, ROOT / "tests/cases/ok-by-hand.yaml"])]
+REGATTA, FOUNDERS, PASS_ONLY = (
+    "missions/regatta.yaml",
+    "missions/founders-day.yaml",
+    "tests/cases/ok-pass-only.yaml",
+)
+ALL = [
+    str(path.relative_to(ROOT))
+    for path in sorted(
+        [*(ROOT / "missions").glob("*.yaml"), ROOT / PASS_ONLY, ROOT / "tests/cases/ok-by-hand.yaml"]
+    )
+]
 
 
 def training_only() -> Plan:

@@ -1,4 +1,5 @@
-"""A sortie of one ship: every product is made, and none speaks of a formation, of wingmen or of who leads whom."""
+"""A sortie of one ship: every product is made, and none speaks of a formation, of wingmen or of who leads
+whom."""
 
 import re
 import subprocess
@@ -8,9 +9,9 @@ from pptx import Presentation
 
 from briefgen.brief.figures import figure_makers
 from briefgen.build.build import build
+from briefgen.draw.scene.model import Canvas
 from briefgen.mission.load import load_mission
 from briefgen.plan.build import make_plan
-from briefgen.draw.scene.model import Canvas
 from tests.planned import REPOSITORY
 
 GIVEN_UP = (  # what the regatta says of a formation, in its own lines
@@ -18,12 +19,21 @@ GIVEN_UP = (  # what the regatta says of a formation, in its own lines
     r"\n  landing_interval:[^\n]*", r"\n  lost_wingman:(?:\n    [^\n]*)*", r"\n  fall_outs:(?:\n    [^\n]*)*", r", listens: \[[^]]*\]",
 )  # fmt: skip
 FORMATION = re.compile(
-    r"wingm[ae]n|step-down|second leader|\bthe leader\b|\bleads?\b (?!a )|thirstiest|lowest ship|last ship|every ship, when|\ba ship\b \(|rejoin|take-off interval"
+    r"wingm[ae]n|step-down|second leader|\bthe leader\b|\bleads?\b (?!a )|thirstiest|lowest ship|last"
+    r" ship|every ship, when|\ba ship\b \(|rejoin|take-off interval"
     r"|formation(?!_| of cloud)|may lead|ship 2|\d ships\b|number 1\b|fly the formation|fall-out",
     re.IGNORECASE,
 )
-# what the unit has written in its own words, and what belongs to the abort: anybody on the ground knows the flight's first voice as Lead
-OWN_WORDS = ("Lead, ground contact, tower", "| Lead |", "(Lead)", "not in the flight", "a ship's track", "every ship's track")
+# what the unit has written in its own words, and what belongs to the abort: anybody on the ground knows the
+# flight's first voice as Lead
+OWN_WORDS = (
+    "Lead, ground contact, tower",
+    "| Lead |",
+    "(Lead)",
+    "not in the flight",
+    "a ship's track",
+    "every ship's track",
+)
 
 
 @pytest.fixture(scope="module")
@@ -56,7 +66,9 @@ def slide_texts(folder):
             if shape.has_text_frame:
                 yield shape.text_frame.text
             elif getattr(shape, "has_table", False) and shape.has_table:
-                yield "\n".join(" | ".join(cell.text_frame.text for cell in row.cells) for row in shape.table.rows)
+                yield "\n".join(
+                    " | ".join(cell.text_frame.text for cell in row.cells) for row in shape.table.rows
+                )
             elif shape.shape_type == 6:
                 yield from (inner.text_frame.text for inner in shape.shapes if inner.has_text_frame)
 
@@ -67,7 +79,12 @@ def test_no_slide_speaks_of_a_formation(alone):
 
 @pytest.mark.parametrize("card", ["kneeboard-1", "approval", "ground-contact"])
 def test_no_card_speaks_of_a_formation(alone, card):
-    text = subprocess.run(["pdftotext", "-layout", str(alone / "out" / f"{card}.pdf"), "-"], capture_output=True, check=True, text=True).stdout
+    text = subprocess.run(
+        ["pdftotext", "-layout", str(alone / "out" / f"{card}.pdf"), "-"],
+        capture_output=True,
+        check=True,
+        text=True,
+    ).stdout
     assert spoken_of([text]) == []
 
 
@@ -95,14 +112,28 @@ def test_every_figure_of_one_ship_is_drawn_with_all_its_labels(alone, edits, med
     width, height = {"deck": (864.0, 300.0), "card": (380.0, 200.0), "page": (700.0, 300.0)}[medium]
     makers = figure_makers(plan)
     assert "clock_bar" in makers
-    assert {name: scene.unplaced for name, maker in makers.items() if (scene := maker(Canvas(width, height, medium))).unplaced} == {}
+    assert {
+        name: scene.unplaced
+        for name, maker in makers.items()
+        if (scene := maker(Canvas(width, height, medium))).unplaced
+    } == {}
 
 
 def test_the_scan_can_fail():
-    assert spoken_of(["Acceleration 2.5 kt/s: what the wingmen can follow", "Lowest ship 1500 ft MSL", "Ship 3 leads, vic"]) != []
+    assert (
+        spoken_of(
+            [
+                "Acceleration 2.5 kt/s: what the wingmen can follow",
+                "Lowest ship 1500 ft MSL",
+                "Ship 3 leads, vic",
+            ]
+        )
+        != []
+    )
     assert spoken_of(["Said by Lead, ground contact, tower"]) == []
 
 
 def test_no_product_prints_the_program_s_own_name_for_the_end_of_the_egress(alone):
-    """No file names that point; readers know it as the end of the egress. A mission's own place of that name would stand with its leg's course."""
+    """No file names that point; readers know it as the end of the egress. A mission's own place of that name
+    would stand with its leg's course."""
     assert [text for text in slide_texts(alone) if "EGRESS to" in text or "EGRESS direct" in text] == []

@@ -1,4 +1,5 @@
-"""What the products say of a sun that sets twice on one date, or not at all: from the mission file to the printed words.
+"""What the products say of a sun that sets twice on one date, or not at all: from the mission file to the
+printed words.
 
 The sun's events come from ephem (XEphem's library), not from the program under test.
 """
@@ -17,20 +18,23 @@ from briefgen.brief.cards import cards
 from briefgen.brief.figures import figure_makers
 from briefgen.brief.slides.pages import build_pages, read_templates
 from briefgen.brief.slides.view.view import full_view
-from briefgen.core.context import Context, Stamp
-from briefgen.mission.load import load_mission_text
-from briefgen.plan.build import make_plan
 from briefgen.build.products import PRODUCTS
+from briefgen.core.context import Context, Stamp
 from briefgen.core.resources import fonts_folder, templates_folder
 from briefgen.draw.scene.geometry import flat
 from briefgen.draw.scene.model import Canvas, Text
+from briefgen.mission.load import load_mission_text
+from briefgen.plan.build import make_plan
 from tests.places import TESTS
 
 CASE = TESTS / "cases" / "ok-midnight.yaml"
 QUAY = ("69:40", "18:57")
 STAMP = Stamp("TEST", "Test", "K7QH-49AC-XXTM-3PWJ", "K7QH", "0", "2026f")
 CONTEXT = Context(STAMP, (templates_folder(),), fonts_folder())
-SUMMER, WINTER = "2027-06-20", "2027-12-20"  # midnight sun and polar night at 69 deg 40 min north; the date of the file has two sunsets
+SUMMER, WINTER = (
+    "2027-06-20",
+    "2027-12-20",
+)  # midnight sun and polar night at 69 deg 40 min north; the date of the file has two sunsets
 OSLO = timedelta(hours=2)
 
 
@@ -59,13 +63,16 @@ def of_the_date(which: str) -> list[datetime]:
 
 
 def between(which: str, start: str, stop: str) -> list[datetime]:
-    """Every sunset or sunrise between two instants in Zulu: the centre 50 minutes of arc down, as the almanacs have it."""
+    """Every sunset or sunrise between two instants in Zulu: the centre 50 minutes of arc down, as the
+    almanacs have it."""
     here = ephem.Observer()
     here.lat, here.lon, here.pressure, here.horizon = *QUAY, 0, "-0:50"
     here.date, end = ephem.Date(start), ephem.Date(stop)
     found = []
     while True:
-        here.date = (here.next_setting if which == "sunset" else here.next_rising)(ephem.Sun(), use_center=True)
+        here.date = (here.next_setting if which == "sunset" else here.next_rising)(
+            ephem.Sun(), use_center=True
+        )
         if here.date >= end:
             return found
         found.append(here.date.datetime().replace(tzinfo=UTC))
@@ -117,7 +124,9 @@ def test_the_deck_and_the_review_page_print_both_with_their_dates():
     table = f"{first:%Y-%m-%d %H:%M} and {second:%Y-%m-%d %H:%M}"
     assert table == "2027-07-27 22:03 and 2027-07-28 21:51"  # to the minute both libraries agree on this date
     assert table in deck_words(plan)
-    assert re.search(rf"sunsets {first:%Y-%m-%d %H:%M}:\d\d Z and {second:%Y-%m-%d %H:%M}:\d\d Z", deck_words(plan))
+    assert re.search(
+        rf"sunsets {first:%Y-%m-%d %H:%M}:\d\d Z and {second:%Y-%m-%d %H:%M}:\d\d Z", deck_words(plan)
+    )
     assert "civil twilight all night" in deck_words(plan)
     page = product(plan, "review")
     assert table in page and "civil twilight all night" in page
@@ -135,7 +144,9 @@ def test_the_bar_of_the_day_shows_the_night_of_the_sortie_from_noon_to_noon():
 def test_the_data_hold_every_event_with_its_kind():
     suns = json.loads(product(planned(), "plan"))["plan"]["suns"]
     (quay,) = [sun for sun in suns if sun["used_for"] == "the pass"]
-    found = [datetime.fromisoformat(event["instant"]) for event in quay["events"] if event["kind"] == "sunset"]
+    found = [
+        datetime.fromisoformat(event["instant"]) for event in quay["events"] if event["kind"] == "sunset"
+    ]
     assert all(abs(a - b) < timedelta(seconds=15) for a, b in zip(found, of_the_date("sunset"), strict=True))
 
 
@@ -146,7 +157,9 @@ def test_the_event_waits_for_the_second_sunset_not_the_first():
     assert abs(said - second) < timedelta(seconds=15)
 
 
-@pytest.mark.parametrize(("minutes", "verdict"), [(5, "PASS"), (7, "FAIL")])  # T 21:45:00 Z; the second sunset comes 6 min 6 s later
+@pytest.mark.parametrize(
+    ("minutes", "verdict"), [(5, "PASS"), (7, "FAIL")]
+)  # T 21:45:00 Z; the second sunset comes 6 min 6 s later
 def test_the_pass_is_judged_by_the_sunset_that_ends_its_daylight(minutes, verdict):
     plan = planned(("late: 5 min", f"late: {minutes} min"))
     gate = next(gate for gate in plan.gates if gate.id == "daylight-pass")
@@ -157,21 +170,31 @@ def test_the_pass_is_judged_by_the_sunset_that_ends_its_daylight(minutes, verdic
 
 def test_a_noon_between_two_sunsets_is_daylight():
     """The first sunset of the date lies thirteen hours before this pass, and has nothing to say about it."""
-    noon = (("time: 23:38:00 event", "time: 13:38:00 event"), ("time: 23:43:00 event", "time: 13:43:00 event"), ("takeoff: 23:00 base", "takeoff: 13:00 base"))
+    noon = (
+        ("time: 23:38:00 event", "time: 13:38:00 event"),
+        ("time: 23:43:00 event", "time: 13:43:00 event"),
+        ("takeoff: 23:00 base", "takeoff: 13:00 base"),
+    )
     gates = {gate.id: gate for gate in planned(*noon).gates}
-    assert [gates[id].verdict for id in ("daylight-takeoff", "daylight-pass", "daylight-landing")] == ["PASS"] * 3
+    assert [gates[id].verdict for id in ("daylight-takeoff", "daylight-pass", "daylight-landing")] == [
+        "PASS"
+    ] * 3
 
 
 @pytest.mark.parametrize(
     ("date", "words", "verdict"),
-    [  # height of the sun at noon and midnight = +-(90 - 69.7) + declination, which is 23.4 on 20 June and -23.4 on 20 December
+    # height of the sun at noon and midnight = +-(90 - 69.7) + declination, which is 23.4 on 20 June and -23.4
+    # on 20 December
+    [
         (SUMMER, "up all day", "PASS"),  # lowest +3.1
         (WINTER, "down all day", "FAIL"),  # highest -3.1, so there is a civil dawn still
     ],
 )
 def test_a_sun_that_neither_rises_nor_sets_is_said_in_words_in_every_product(date, words, verdict):
     plan = on(date)
-    gates = [gate for gate in plan.gates if gate.id in ("daylight-pass", "daylight-takeoff", "daylight-landing")]
+    gates = [
+        gate for gate in plan.gates if gate.id in ("daylight-pass", "daylight-takeoff", "daylight-landing")
+    ]
     assert {(gate.verdict, gate.value) for gate in gates} == {(verdict, f"the sun is {words}")}
     texts, alt = figure_words(plan)
     assert any(words in text for text in texts) and words in alt

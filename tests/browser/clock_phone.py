@@ -1,8 +1,10 @@
-"""The ground contact's clock of the regatta, and the phone that shows it: fixtures, imported by the tests that use them."""
+"""The ground contact's clock of the regatta, and the phone that shows it: fixtures, imported by the tests
+that use them."""
 
 from __future__ import annotations
 
 import pytest
+
 from tests.browser.phone import REGATTA, Phone, page_of, z
 
 

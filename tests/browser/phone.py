@@ -1,4 +1,5 @@
-"""A phone in a test: headless Chromium of phone size, in a zone of its own, with a clock that only the test moves."""
+"""A phone in a test: headless Chromium of phone size, in a zone of its own, with a clock that only the test
+moves."""
 
 from __future__ import annotations
 
@@ -8,9 +9,9 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from briefgen import __version__
-from briefgen.core import resources
 from briefgen.airmath.clocks import tz_version
 from briefgen.build.build import check
+from briefgen.core import resources
 from briefgen.core.context import Context, Stamp
 from briefgen.render.html.clock import clock_data, ground_clock
 from tests.places import REPOSITORY
@@ -20,7 +21,10 @@ ARGUMENTS = (
     "--headless=new", "--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update", "--disable-sync", "--no-first-run",
 )  # fmt: skip
 # The page asks Date.now and performance.now; both stand still until the test moves them.
-CLOCK = "(() => { window.wall = %f; window.steady = 1000; Date.now = () => window.wall; performance.now = () => window.steady; })();"
+CLOCK = (
+    "(() => { window.wall = %f; window.steady = 1000; Date.now = () => window.wall; performance.now = () =>"
+    " window.steady; })();"
+)
 NO_STORAGE = "Object.defineProperty(window, 'localStorage', {get() { throw new Error('refused'); }});"
 
 
@@ -45,7 +49,9 @@ def page_of(mission: Path, folder: Path) -> tuple[Path, object, dict]:
 class Phone:
     """``drift_ms``: by how much the phone's clock is ahead of the true time."""
 
-    def __init__(self, *, zone: str = "Australia/Melbourne", size: tuple[int, int] = (390, 844), drift_ms: float = 0.0) -> None:
+    def __init__(
+        self, *, zone: str = "Australia/Melbourne", size: tuple[int, int] = (390, 844), drift_ms: float = 0.0
+    ) -> None:
         from selenium import webdriver
         from selenium.webdriver.chrome.options import Options
         from selenium.webdriver.chrome.service import Service
@@ -64,7 +70,10 @@ class Phone:
 
     def resize(self, size: tuple[int, int]) -> None:
         """Another phone, by its width and height."""
-        self.browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", {"width": size[0], "height": size[1], "deviceScaleFactor": 1, "mobile": True})
+        self.browser.execute_cdp_cmd(
+            "Emulation.setDeviceMetricsOverride",
+            {"width": size[0], "height": size[1], "deviceScaleFactor": 1, "mobile": True},
+        )
 
     def close(self) -> None:
         self.browser.quit()
@@ -75,7 +84,11 @@ class Phone:
         for script in self._before:
             self.browser.execute_cdp_cmd("Page.removeScriptToEvaluateOnNewDocument", {"identifier": script})
         source = CLOCK % (true_ms + self.drift_ms) + before
-        self._before = [self.browser.execute_cdp_cmd("Page.addScriptToEvaluateOnNewDocument", {"source": source})["identifier"]]
+        self._before = [
+            self.browser.execute_cdp_cmd("Page.addScriptToEvaluateOnNewDocument", {"source": source})[
+                "identifier"
+            ]
+        ]
         self.browser.get(path.as_uri())
 
     def run(self, script: str, *arguments):
@@ -83,7 +96,10 @@ class Phone:
 
     def at(self, true_ms: float) -> None:
         """Time goes on to a true time, as on a phone that is awake."""
-        self.run("const d = arguments[0] - window.wall; window.wall += d; window.steady += d; tick();", true_ms + self.drift_ms)
+        self.run(
+            "const d = arguments[0] - window.wall; window.wall += d; window.steady += d; tick();",
+            true_ms + self.drift_ms,
+        )
 
     def wait_for(self, script: str) -> None:
         """Until a script says true: for what the browser does in its own time."""
@@ -93,7 +109,11 @@ class Phone:
 
     def text(self, id: str) -> str:
         """What is seen of an element, with plain spaces for those at which no line is broken."""
-        return self.run("const e = document.getElementById(arguments[0]); return e.offsetParent === null ? '' : e.innerText.replaceAll('\\u00a0', ' ');", id)
+        return self.run(
+            "const e = document.getElementById(arguments[0]); return e.offsetParent === null ? '' :"
+            " e.innerText.replaceAll('\\u00a0', ' ');",
+            id,
+        )
 
     def tap(self, id: str) -> None:
         """A real click, which must hit the button and nothing that lies over it."""
@@ -117,7 +137,10 @@ class Phone:
         self._hit(self.browser.find_element(By.CSS_SELECTOR, f"#cues [data-id={id}]"))
 
     def _hit(self, element) -> None:
-        self.run("window.steady += 3000; window.lastSeen = null; lastSeen = {wall: Date.now(), steady: performance.now()};")
+        self.run(
+            "window.steady += 3000; window.lastSeen = null; lastSeen = {wall: Date.now(), steady:"
+            " performance.now()};"
+        )
         self.run("arguments[0].scrollIntoView({block: 'center'})", element)
         element.click()
 
@@ -126,7 +149,11 @@ class Phone:
 
     def complaints(self) -> list[str]:
         """What the browser complained about."""
-        return [entry["message"] for entry in self.browser.get_log("browser") if entry["level"] in ("SEVERE", "WARNING")]
+        return [
+            entry["message"]
+            for entry in self.browser.get_log("browser")
+            if entry["level"] in ("SEVERE", "WARNING")
+        ]
 
 
 def _program(name: str) -> str:
@@ -155,4 +182,8 @@ def moved(phone: Phone, seconds: int) -> None:
 
 def overflow(phone: Phone) -> list[str]:
     """Elements that stick out sideways."""
-    return phone.run("return [...document.querySelectorAll('body *')].filter(e => e.offsetParent && e.getBoundingClientRect().right > innerWidth + 1 && !e.closest('.hidden')).map(e => e.id || e.tagName)")
+    return phone.run(
+        "return [...document.querySelectorAll('body *')].filter(e => e.offsetParent &&"
+        " e.getBoundingClientRect().right > innerWidth + 1 && !e.closest('.hidden')).map(e => e.id ||"
+        " e.tagName)"
+    )

@@ -1,8 +1,10 @@
-"""ABORT on the ground contact's clock: words always in sight, a button that is held for a second, nothing proposed after it, taken back in two steps."""
+"""ABORT on the ground contact's clock: words always in sight, a button that is held for a second, nothing
+proposed after it, taken back in two steps."""
 
 from __future__ import annotations
 
 import pytest
+
 from tests.browser.clock_phone import browser, page, phone  # noqa: F401, fixtures
 from tests.browser.phone import Phone, hacked, overflow, z
 
@@ -24,7 +26,9 @@ def test_the_words_and_the_button_are_in_sight_wherever_the_page_is_scrolled_to(
             if small.run("const y = scrollY; scrollBy(0, 300); return scrollY === y"):
                 break
         assert small.text("abort-line") == "STOP: \u201cGANNET ABORT ABORT\u201d"
-        assert small.run("return document.getElementById('abort-any').getBoundingClientRect().height") >= 64, "gloves"
+        assert (
+            small.run("return document.getElementById('abort-any').getBoundingClientRect().height") >= 64
+        ), "gloves"
         assert overflow(small) == []
     finally:
         small.close()
@@ -69,15 +73,34 @@ def test_after_it_every_proposal_is_gone_and_what_helps_is_there(phone):
     phone.hold("abort-any")
     assert (phone.text("figures"), phone.text("say")) == ("Said at 03:25:00 Z.", "GANNET ABORT ABORT")
     assert phone.text("heard") == "HEARD? Until the flight answers, say it again. Backup: 340.800 MHz."
-    assert phone.text("until") == "No later pass is planned. Tell Harbour tower: airspace closed, 123.400 MHz, holds 03:30:02 Z."
-    for id in ("said", "readback", "notread", "agreed", "refused", "abort-only", "next", "limit", "back", "goes", "condition", "stop"):
+    assert (
+        phone.text("until")
+        == "No later pass is planned. Tell Harbour tower: airspace closed, 123.400 MHz, holds 03:30:02 Z."
+    )
+    for id in (
+        "said",
+        "readback",
+        "notread",
+        "agreed",
+        "refused",
+        "abort-only",
+        "next",
+        "limit",
+        "back",
+        "goes",
+        "condition",
+        "stop",
+    ):
         assert phone.text(id) == "", id
     assert "planned" not in phone.text("cues") and "expected" not in phone.text("cues")
     phone.at(z("03:29:00"))
     assert phone.text("kind") == "ABORT WAS SAID" and phone.text("say") == "GANNET ABORT ABORT"
     phone.tap("abort-heard")
     assert phone.text("heard") == "Heard: the flight answered 03:29:00 Z."
-    assert [line[12:] for line in phone.log()][-2:] == ["ABORT SAID: GANNET ABORT ABORT", "ABORT HEARD by the flight"]
+    assert [line[12:] for line in phone.log()][-2:] == [
+        "ABORT SAID: GANNET ABORT ABORT",
+        "ABORT HEARD by the flight",
+    ]
 
 
 def test_it_is_taken_back_in_two_steps_only(phone):
@@ -91,4 +114,7 @@ def test_it_is_taken_back_in_two_steps_only(phone):
     assert phone.text("kind") == "ABORT WAS SAID"
     phone.hold("take-back")
     assert phone.text("kind") == "NO CALL NEEDED"
-    assert [line[12:] for line in phone.log()][-2:] == ["[undone] ABORT SAID: GANNET ABORT ABORT", "Undone: ABORT SAID: GANNET ABORT ABORT"]
+    assert [line[12:] for line in phone.log()][-2:] == [
+        "[undone] ABORT SAID: GANNET ABORT ABORT",
+        "Undone: ABORT SAID: GANNET ABORT ABORT",
+    ]

@@ -1,4 +1,5 @@
-"""What the ground contact's clock asks before it tells, where a limit of the event or of the fuel lies in the way; and what helps when nobody answers.
+"""What the ground contact's clock asks before it tells, where a limit of the event or of the fuel lies in the
+way; and what helps when nobody answers.
 
 Times worked by hand from missions/regatta.yaml, as in test_clock_page.py.
 """
@@ -8,6 +9,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+
 from tests.browser.clock_phone import browser, page, phone  # noqa: F401, fixtures
 from tests.browser.phone import REGATTA, Phone, hacked, moved, overflow, page_of, z
 
@@ -15,8 +17,8 @@ pytestmark = pytest.mark.browser
 OVERCOMMITTED = REGATTA.with_name("overcommitted.yaml")
 WITHOUT_HOLD = REGATTA.parents[1] / "tests" / "cases" / "slip-without-hold.yaml"
 
-# missions/overcommitted.yaml: T 13:31:30 Z, ship 2's fuel in the hold ends it at 13:31:12 Z; a slip of 60 s early is accepted; one more lap
-# from the inbound turn costs 4 min 20 s.
+# missions/overcommitted.yaml: T 13:31:30 Z, ship 2's fuel in the hold ends it at 13:31:12 Z; a slip of 60 s
+# early is accepted; one more lap from the inbound turn costs 4 min 20 s.
 FUEL = "T cannot be later than 13:31:12 Z: fuel of ship 2 in the hold."
 
 
@@ -42,16 +44,29 @@ def test_a_true_time_later_than_its_limit_opens_red_and_asks(browser, too_full):
     phone = opened(browser, too_full, "13:10:00")
     assert (phone.text("kind"), phone.text("limit")) == ("T CANNOT BE HELD: ASK THE FLIGHT", FUEL)
     assert "bad" in colour(phone) and "good" not in colour(phone)
-    assert phone.text("say") == "Ask: PINTAIL, TRAWLER. Can you hold true time one three three one three zero Zulu? Say intentions."
+    assert (
+        phone.text("say")
+        == "Ask: PINTAIL, TRAWLER. Can you hold true time one three three one three zero Zulu? Say"
+        " intentions."
+    )
     phone.tap("said")
     assert (phone.text("kind"), phone.text("said")) == ("WAIT FOR THE ANSWER", "")
     phone.tap("refused")
-    assert phone.text("kind") == "NOT ACCEPTED" and phone.text("limit").startswith(f"{FUEL} Refused at 13:10:")
+    assert phone.text("kind") == "NOT ACCEPTED" and phone.text("limit").startswith(
+        f"{FUEL} Refused at 13:10:"
+    )
     phone.tap("said")
     phone.tap("agreed")
-    assert phone.text("kind") == "NO CALL NEEDED" and phone.text("limit").startswith(f"{FUEL} Accepted 13:10:")
+    assert phone.text("kind") == "NO CALL NEEDED" and phone.text("limit").startswith(
+        f"{FUEL} Accepted 13:10:"
+    )
     assert "good" not in colour(phone)
-    assert [line[12:].split(":")[0] for line in phone.log()] == ["ASKED", "The flight does NOT accept", "ASKED", "The flight accepts"]
+    assert [line[12:].split(":")[0] for line in phone.log()] == [
+        "ASKED",
+        "The flight does NOT accept",
+        "ASKED",
+        "The flight accepts",
+    ]
 
 
 def test_no_lap_is_offered_beyond_the_limit(browser, too_full):
@@ -69,7 +84,9 @@ def test_where_nothing_earlier_is_accepted_ten_seconds_earlier_are_asked(browser
     browser.open(page, (plan.event.hold.arrival.timestamp() + 30) * 1000)
     browser.run("document.querySelectorAll('#hand button')[1].click()")
     assert browser.text("kind") == "TOO EARLY: ASK FIRST"
-    assert browser.text("limit").startswith(f"No T before {plan.event.true_time:%H:%M:%S} Z: earlier than the flight accepts.")
+    assert browser.text("limit").startswith(
+        f"No T before {plan.event.true_time:%H:%M:%S} Z: earlier than the flight accepts."
+    )
 
 
 @pytest.mark.parametrize(("seconds", "kind"), [(-60, "CALL: NEW TRUE TIME"), (-70, "TOO EARLY: ASK FIRST")])
@@ -80,7 +97,9 @@ def test_earlier_than_the_flight_accepts_is_asked_first(browser, too_full, secon
     assert phone.text("kind") == kind
     if seconds < -60:
         assert phone.text("limit").startswith("No T before 13:30:30 Z: earlier than the flight accepts.")
-        assert "New true time" not in phone.text("verdict") and "Ceremony one minute one zero seconds early. Can you accept it?" in phone.text("say")
+        assert "New true time" not in phone.text(
+            "verdict"
+        ) and "Ceremony one minute one zero seconds early. Can you accept it?" in phone.text("say")
 
 
 def test_the_call_stands_there_only_once_it_was_accepted(phone):
@@ -88,11 +107,17 @@ def test_the_call_stands_there_only_once_it_was_accepted(phone):
     hacked(phone)
     phone.at(z("03:22:00"))
     moved(phone, 660)
-    assert phone.text("say") == "Ask: GANNET, PIER. Question only, true time stands. Ceremony one one minutes late. Can you accept it?"
+    assert (
+        phone.text("say")
+        == "Ask: GANNET, PIER. Question only, true time stands. Ceremony one one minutes late. Can you"
+        " accept it?"
+    )
     assert "Expect" not in phone.text("verdict") and phone.text("said").startswith("I ASK THIS NOW")
     phone.tap("said")
     phone.tap("agreed")
-    assert phone.text("kind") == "CALL: NEW TRUE TIME" and "New true time: zero three four one zero two Zulu" in phone.text("say")
+    assert phone.text(
+        "kind"
+    ) == "CALL: NEW TRUE TIME" and "New true time: zero three four one zero two Zulu" in phone.text("say")
     phone.run("document.querySelectorAll('#hand button')[3].click()")
     assert phone.text("kind") == "TOO LATE: ASK FIRST"
     phone.run("document.querySelectorAll('#hand button')[1].click()")
@@ -107,7 +132,9 @@ def test_the_call_stands_there_only_once_it_was_accepted(phone):
 
 def reach(phone: Phone) -> dict[str, str]:
     phone.run("document.getElementById('reach').open = true")
-    rows = phone.run("return [...document.querySelectorAll('#reach tr')].map(r => [...r.children].map(c => c.innerText))")
+    rows = phone.run(
+        "return [...document.querySelectorAll('#reach tr')].map(r => [...r.children].map(c => c.innerText))"
+    )
     return {label: said.replace("\u00a0", " ") for label, said in rows}
 
 
@@ -117,7 +144,9 @@ def test_what_helps_when_they_cannot_be_reached(browser, too_full):
         "Radio": "preset 6, 132.275 MHz", "Backup": "same as the first", "Supervisor, Wg Cdr T. Ormsby": "+00 000 020; 139.700 MHz",
         "Phone at the event": "+00 000 021", "Go-home time": "13:35:31 Z", "Abort may be said by": "Lead, ground contact", "The flight by itself": "NOT BRIEFED",
     }  # fmt: skip
-    assert phone.run("return [...document.querySelectorAll('#reach a')].map(a => a.getAttribute('href'))") == ["tel:+00000020", "tel:+00000021"]
+    assert phone.run(
+        "return [...document.querySelectorAll('#reach a')].map(a => a.getAttribute('href'))"
+    ) == ["tel:+00000020", "tel:+00000021"]
 
 
 def test_what_the_flight_does_by_itself_moves_with_the_hold(phone):
@@ -133,7 +162,8 @@ def test_what_the_flight_does_by_itself_moves_with_the_hold(phone):
 
 
 def test_a_time_beyond_what_the_event_can_wait_is_too_late(phone):
-    """The slip accepted is 10 min: T at 03:40:02 at the latest, as the card prints; 11 min fit into the longest hold."""
+    """The slip accepted is 10 min: T at 03:40:02 at the latest, as the card prints; 11 min fit into the
+    longest hold."""
     hacked(phone)
     phone.at(z("03:22:00"))
     assert phone.text("stop").startswith("T cannot be later than 03:40:02 Z: slip accepted by the flight.")
@@ -141,8 +171,14 @@ def test_a_time_beyond_what_the_event_can_wait_is_too_late(phone):
     assert (phone.text("kind"), phone.text("limit")) == ("CALL: NEW TRUE TIME", "")
     moved(phone, 60)
     assert phone.text("kind") == "TOO LATE: ASK FIRST"
-    assert phone.text("limit") == "T cannot be later than 03:40:02 Z: slip accepted by the flight. OUTSIDE THE ACCEPTED SLIP: the supervisor too."
-    assert phone.run("return document.getElementById('announce').textContent").startswith("TOO LATE: ASK FIRST. T cannot be later")
+    assert (
+        phone.text("limit")
+        == "T cannot be later than 03:40:02 Z: slip accepted by the flight. OUTSIDE THE ACCEPTED SLIP: the"
+        " supervisor too."
+    )
+    assert phone.run("return document.getElementById('announce').textContent").startswith(
+        "TOO LATE: ASK FIRST. T cannot be later"
+    )
 
 
 def test_what_is_just_too_late_names_the_moment_to_speak(phone):
@@ -153,19 +189,32 @@ def test_what_is_just_too_late_names_the_moment_to_speak(phone):
     phone.cue("PARADE")  # as moved
     phone.at(z("03:25:39"))
     assert phone.text("kind") == "UNABLE"
-    assert phone.text("until") == "Told too late for the hold. It had to be said by 03:25:38 Z; read back by 03:25:48 Z."
+    assert (
+        phone.text("until")
+        == "Told too late for the hold. It had to be said by 03:25:38 Z; read back by 03:25:48 Z."
+    )
 
 
 def test_only_abort_on_time_says_that_nothing_need_be_said(phone):
     hacked(phone)
-    for at, cue in (("03:24:30", "PARADE"), ("03:28:06", "ANTHEM"), ("03:28:30", "LINE2"), ("03:29:16", "LINE4")):
+    for at, cue in (
+        ("03:24:30", "PARADE"),
+        ("03:28:06", "ANTHEM"),
+        ("03:28:30", "LINE2"),
+        ("03:29:16", "LINE4"),
+    ):
         phone.at(z(at))
         phone.cue(cue)
     phone.at(z("03:29:40"))
-    assert (phone.text("kind"), phone.text("until")) == ("ONLY ABORT", "On time: say nothing. Say these words only to stop the pass.")
+    assert (phone.text("kind"), phone.text("until")) == (
+        "ONLY ABORT",
+        "On time: say nothing. Say these words only to stop the pass.",
+    )
     phone.tap("left")
     heard = phone.run("return document.getElementById('announce').textContent")
-    assert heard == "ONLY ABORT. On time: say nothing. Say these words only to stop the pass. GANNET ABORT ABORT"
+    assert (
+        heard == "ONLY ABORT. On time: say nothing. Say these words only to stop the pass. GANNET ABORT ABORT"
+    )
 
 
 def test_only_abort_when_it_is_late_says_by_how_much(phone):
@@ -174,11 +223,14 @@ def test_only_abort_when_it_is_late_says_by_how_much(phone):
     phone.at(z("03:26:30"))
     phone.cue("PARADE")  # as moved; ANTHEM is to come at 03:30:06
     phone.at(z("03:29:40"))
-    assert phone.text("until").startswith("The ceremony is 2 min later than the flight holds, and that can't be told any more.")
+    assert phone.text("until").startswith(
+        "The ceremony is 2 min later than the flight holds, and that can't be told any more."
+    )
 
 
 def test_the_smallest_phone_shows_what_is_tapped_with_the_sentence(page):
-    """Sentence and button above the bar without scrolling, on 320 by 640: with the clock not set and a limit passed, then with neither."""
+    """Sentence and button above the bar without scrolling, on 320 by 640: with the clock not set and a limit
+    passed, then with neither."""
     small = Phone(size=(320, 640))
     try:
         small.open(page, z("03:20:00"))
@@ -186,9 +238,19 @@ def test_the_smallest_phone_shows_what_is_tapped_with_the_sentence(page):
         assert "CLOCK NOT SET" in small.text("warnings") and small.text("limit") != ""
         for button in ("said", "agreed", "said", "readback"):
             small.run("scrollTo(0, 0)")
-            tops = [small.run("return document.getElementById(arguments[0]).getBoundingClientRect().top", id) for id in ("say", button)]
-            bottom = small.run("return document.getElementById(arguments[0]).getBoundingClientRect().bottom", button)
-            assert tops[0] < tops[1] < bottom <= small.run("return document.querySelector('.bar').getBoundingClientRect().top"), button
+            tops = [
+                small.run("return document.getElementById(arguments[0]).getBoundingClientRect().top", id)
+                for id in ("say", button)
+            ]
+            bottom = small.run(
+                "return document.getElementById(arguments[0]).getBoundingClientRect().bottom", button
+            )
+            assert (
+                tops[0]
+                < tops[1]
+                < bottom
+                <= small.run("return document.querySelector('.bar').getBoundingClientRect().top")
+            ), button
             small.tap(button)
         small.run("log = []; keep();")
         hacked(small)
@@ -196,18 +258,27 @@ def test_the_smallest_phone_shows_what_is_tapped_with_the_sentence(page):
         moved(small, 120)
         for button in ("said", "readback"):
             small.run("scrollTo(0, 0)")
-            bottom = small.run("return document.getElementById(arguments[0]).getBoundingClientRect().bottom", button)
+            bottom = small.run(
+                "return document.getElementById(arguments[0]).getBoundingClientRect().bottom", button
+            )
             assert bottom <= small.run("return document.querySelector('.bar').getBoundingClientRect().top")
             small.tap(button)
-        assert overflow(small) == [] and small.run("return document.getElementById('hack-time').getClientRects().length") == 1
+        assert (
+            overflow(small) == []
+            and small.run("return document.getElementById('hack-time').getClientRects().length") == 1
+        )
     finally:
         small.close()
 
 
 def test_the_latest_t_is_one_that_can_be_flown(browser, tmp_path):
-    """Without a hold speed alone gives 34 s of the 3 min that are accepted (tests/plan/event/test_slip_reach.py); T 20:00:00 Z."""
+    """Without a hold speed alone gives 34 s of the 3 min that are accepted
+    (tests/plan/event/test_slip_reach.py); T 20:00:00 Z."""
     made = page_of(WITHOUT_HOLD, tmp_path)[0]
     browser.drift_ms = 0.0
     browser.open(made, z("19:50:00", "2027-04-17"))
     said = browser.text("stop")
-    assert said.startswith("T cannot be later than 20:00:34 Z: speed alone gives no later one. UNABLE to fly T 20:00:35 to 20:03:00.")
+    assert said.startswith(
+        "T cannot be later than 20:00:34 Z: speed alone gives no later one. UNABLE to fly T 20:00:35 to"
+        " 20:03:00."
+    )

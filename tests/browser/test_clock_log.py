@@ -6,6 +6,7 @@ Times worked by hand from missions/regatta.yaml, as in test_clock_page.py.
 from __future__ import annotations
 
 import pytest
+
 from tests.browser.clock_phone import browser, page, phone  # noqa: F401, fixtures
 from tests.browser.phone import Phone, hacked, z
 
@@ -40,21 +41,32 @@ def eventful(phone: Phone) -> list[str]:
 
 
 # the browser's own clipboard, whatever was taken away from the page
-CLIPBOARD = "const c = Object.getOwnPropertyDescriptor(Navigator.prototype, 'clipboard').get.call(navigator), done = arguments[arguments.length - 1];"
-PUT = CLIPBOARD + "Clipboard.prototype.writeText.call(c, arguments[0]).then(() => done('put'), (e) => done(String(e)));"
+CLIPBOARD = (
+    "const c = Object.getOwnPropertyDescriptor(Navigator.prototype, 'clipboard').get.call(navigator), done ="
+    " arguments[arguments.length - 1];"
+)
+PUT = (
+    CLIPBOARD
+    + "Clipboard.prototype.writeText.call(c, arguments[0]).then(() => done('put'), (e) => done(String(e)));"
+)
 GET = CLIPBOARD + "c.readText().then(done, (e) => done(String(e)));"
 
 
 def copied_by(phone: Phone) -> tuple[str, str]:
-    """What the page says of its copying, and what lies on the browser's clipboard after it, where something else lay before."""
-    phone.browser.execute_cdp_cmd("Browser.grantPermissions", {"permissions": ["clipboardReadWrite", "clipboardSanitizedWrite"]})
+    """What the page says of its copying, and what lies on the browser's clipboard after it, where something
+    else lay before."""
+    phone.browser.execute_cdp_cmd(
+        "Browser.grantPermissions", {"permissions": ["clipboardReadWrite", "clipboardSanitizedWrite"]}
+    )
     assert phone.browser.execute_async_script(PUT, "something else") == "put"
     phone.tap("copy")
     phone.wait_for("return document.getElementById('copied').textContent !== ''")
     return phone.text("copied"), phone.browser.execute_async_script(GET)
 
 
-@pytest.mark.parametrize("before", ["", CLIPBOARD_GONE, CLIPBOARD_REFUSES], ids=["clipboard", "no clipboard", "clipboard refuses"])
+@pytest.mark.parametrize(
+    "before", ["", CLIPBOARD_GONE, CLIPBOARD_REFUSES], ids=["clipboard", "no clipboard", "clipboard refuses"]
+)
 def test_the_log_that_arrives_on_the_clipboard_is_the_log(phone, page, before):
     """What the flight was told, when, read back or not; a slip of the thumb stays, marked."""
     phone.open(page, z("03:04:30"), before=before)
@@ -63,7 +75,10 @@ def test_the_log_that_arrives_on_the_clipboard_is_the_log(phone, page, before):
     head, *lines = text.splitlines()
     assert said == "Copied." and lines == listed
     assert head.startswith("Harbour regatta opening, Regatta opening, ") and "cards read" in head
-    new = "GANNET, PIER. Change of true time. Old true time: zero three three {} Zulu. New true time: zero three three {} Zulu. Read back true time."
+    new = (
+        "GANNET, PIER. Change of true time. Old true time: zero three three {} Zulu. New true time: zero"
+        " three three {} Zulu. Read back true time."
+    )
     assert lines == [
         "03:05:00 Z  Clock set by hack at 03:05:00 Z; the phone was 7 s fast (-7.3 s added)",
         "03:19:27 Z  Flight on station",
@@ -88,5 +103,8 @@ def test_a_log_that_could_not_be_copied_is_left_to_be_marked(phone, page):
     listed = eventful(phone)
     said, text = copied_by(phone)
     assert (said, text) == ("Not copied by itself: mark the text below and copy it.", "something else")
-    chosen = phone.run("const box = document.getElementById('logtext'); return box.value.slice(box.selectionStart, box.selectionEnd)")
+    chosen = phone.run(
+        "const box = document.getElementById('logtext'); return box.value.slice(box.selectionStart,"
+        " box.selectionEnd)"
+    )
     assert chosen.splitlines()[1:] == listed, "the whole text is marked already"

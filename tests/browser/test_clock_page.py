@@ -1,7 +1,7 @@
 """The ground contact's clock as a person uses it, in a real browser of phone size.
 
-Times worked by hand from missions/regatta.yaml: T = 03:28:06 + 116 s = 03:30:02 Z; PARADE at 03:24:30 Z, 216 s before ANTHEM; relay 10 s; dead-band 3 s;
-event time is Zulu + 11 h.
+Times worked by hand from missions/regatta.yaml: T = 03:28:06 + 116 s = 03:30:02 Z; PARADE at 03:24:30 Z, 216
+s before ANTHEM; relay 10 s; dead-band 3 s; event time is Zulu + 11 h.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 
 import pytest
+
 from tests.browser.clock_phone import browser, page, phone  # noqa: F401, fixtures
 from tests.browser.phone import NO_STORAGE, REGATTA, Phone, hacked, moved, overflow, page_of, z
 
@@ -52,8 +53,9 @@ def test_the_whole_event_as_a_person_taps_it(phone, page, size):
     assert "LINE4" not in " ".join(line for line in phone.log() if "ndone" not in line)
     phone.cue("PARADE")  # 30 s late: T 03:30:32
     assert phone.text("kind") == "CALL: NEW TRUE TIME"
-    assert phone.text("say") == (
-        "GANNET, PIER. Change of true time. Old true time: zero three three zero zero two Zulu. "
+    assert (
+        phone.text("say")
+        == "GANNET, PIER. Change of true time. Old true time: zero three three zero zero two Zulu. "
         "New true time: zero three three zero three two Zulu. Read back true time."
     )
     phone.tap("said")
@@ -61,7 +63,9 @@ def test_the_whole_event_as_a_person_taps_it(phone, page, size):
     phone.at(z("03:25:07"))
     phone.tap("readback")
     assert phone.text("kind") == "NO CALL NEEDED"
-    assert "The flight holds 03:30:32 Z. Last told 03:25:00 Z" in phone.text("told") and "read back 03:25:07 Z" in phone.text("told")
+    assert "The flight holds 03:30:32 Z. Last told 03:25:00 Z" in phone.text(
+        "told"
+    ) and "read back 03:25:07 Z" in phone.text("told")
     phone.at(z("03:28:38"))
     phone.cue("ANTHEM")  # 2 s late: below the dead-band of 3 s
     assert phone.text("kind") == "NO CALL NEEDED" and "03:30:34 Z" in phone.text("figures")
@@ -88,7 +92,8 @@ def test_the_whole_event_as_a_person_taps_it(phone, page, size):
 
 
 def test_a_second_change_by_speed_is_asked_of_the_flight(phone):
-    """Slow 6 s read back at 03:28:30, then slow 4 s at 03:28:50, as in tests/retime/test_retime.py; more when it says yes."""
+    """Slow 6 s read back at 03:28:30, then slow 4 s at 03:28:50, as in tests/retime/test_retime.py; more when
+    it says yes."""
     hacked(phone)
     for at, cue in (("03:24:30", "PARADE"), ("03:28:06", "ANTHEM")):
         phone.at(z(at))
@@ -106,7 +111,10 @@ def test_a_second_change_by_speed_is_asked_of_the_flight(phone):
         phone.run("document.querySelectorAll('#hand button')[3].click()")
     assert phone.text("kind") == "ASK THE FLIGHT"
     assert phone.text("say") == "GANNET, PIER. Can you accept slow a further four seconds?"
-    assert phone.text("until").startswith("A change by speed was told already, and only the flight knows how it flies it. Speed still gives 11.0 s earlier, 10.6 s later, if it has held one speed since it was told.")
+    assert phone.text("until").startswith(
+        "A change by speed was told already, and only the flight knows how it flies it. Speed still gives"
+        " 11.0 s earlier, 10.6 s later, if it has held one speed since it was told."
+    )
     phone.tap("said")
     assert "or unable" in phone.text("back")
     phone.at(z("03:29:00"))
@@ -135,7 +143,9 @@ def test_unable_says_the_price_and_never_a_nearest_value(phone):
     phone.run("document.querySelectorAll('#hand button')[5].click()")
     assert phone.text("kind") == "UNABLE"
     assert "One more lap costs four minutes two six seconds" in phone.text("say")
-    assert "It had to be said by 03:26:11 Z; read back by 03:26:21 Z" in phone.text("until"), "the relay takes 10 s"
+    assert "It had to be said by 03:26:11 Z; read back by 03:26:21 Z" in phone.text("until"), (
+        "the relay takes 10 s"
+    )
     assert phone.text("say").count("Zulu") == 0
 
 
@@ -158,14 +168,20 @@ def test_the_sentence_stands_still_while_it_is_read(phone):
     said = phone.text("say")
     phone.run("write({k: 'hand', slip: null})")
     phone.at(z("03:24:50"))
-    assert phone.text("kind") == "WAIT FOR READ-BACK" and phone.text("say") == said and "zero three three one zero two" in said
+    assert (
+        phone.text("kind") == "WAIT FOR READ-BACK"
+        and phone.text("say") == said
+        and "zero three three one zero two" in said
+    )
 
 
 def test_two_taps_of_one_thumb_are_one(phone):
     hacked(phone)
     phone.at(z("03:24:30"))
     phone.cue("PARADE")
-    phone.run("window.wall += 900; window.steady += 900; document.querySelector('#cues [data-id=PARADE]').click()")
+    phone.run(
+        "window.wall += 900; window.steady += 900; document.querySelector('#cues [data-id=PARADE]').click()"
+    )
     assert sum("Heard PARADE" in line for line in phone.log()) == 1
 
 
@@ -187,7 +203,9 @@ def test_a_phone_that_slept_for_a_minute(phone):
     hacked(phone)
     phone.run("window.wall += 60000; window.steady += 100; tick();")
     assert phone.text("zulu") == "03:06:00"
-    assert "slept for 1 min" in phone.text("warnings") and "check this clock with a hack" in phone.text("warnings")
+    assert "slept for 1 min" in phone.text("warnings") and "check this clock with a hack" in phone.text(
+        "warnings"
+    )
 
 
 def test_a_phone_whose_clock_is_put_back(phone):
@@ -198,7 +216,7 @@ def test_a_phone_whose_clock_is_put_back(phone):
 
 
 def test_a_damaged_log_starts_anew(phone, page):
-    phone.run("localStorage.setItem(STORE, '[{\"k\":\"nonsense\"}]')")
+    phone.run('localStorage.setItem(STORE, \'[{"k":"nonsense"}]\')')
     phone.open(page, z("03:06:00"))
     assert phone.log() == [] and phone.text("kind") == "NO CALL NEEDED"
 
@@ -232,10 +250,18 @@ def test_a_phone_set_to_another_zone(page):
 
 def test_gloves_keyboard_and_screen_reader(phone):
     hacked(phone)
-    sizes = phone.run("return [...document.querySelectorAll('button')].filter(b => b.offsetParent).map(b => [b.innerText, b.getBoundingClientRect().height, b.getBoundingClientRect().width])")
-    assert [s for s in sizes if s[1] < 57 or s[2] < 64] == [], "44 px is the least for a bare finger (WCAG 2.1, 2.5.5)"
+    sizes = phone.run(
+        "return [...document.querySelectorAll('button')].filter(b => b.offsetParent).map(b => [b.innerText,"
+        " b.getBoundingClientRect().height, b.getBoundingClientRect().width])"
+    )
+    assert [s for s in sizes if s[1] < 57 or s[2] < 64] == [], (
+        "44 px is the least for a bare finger (WCAG 2.1, 2.5.5)"
+    )
     assert overflow(phone) == []
-    assert phone.run("return [...document.querySelectorAll('button')].every(b => b.tabIndex === 0 && (b.innerText.trim() || b.getAttribute('aria-label') || !b.offsetParent))")
+    assert phone.run(
+        "return [...document.querySelectorAll('button')].every(b => b.tabIndex === 0 && (b.innerText.trim()"
+        " || b.getAttribute('aria-label') || !b.offsetParent))"
+    )
     assert phone.run("return document.getElementById('announce').getAttribute('aria-live')") == "assertive"
     phone.at(z("03:25:00"))
     phone.browser.switch_to.active_element.send_keys("1")
@@ -254,7 +280,9 @@ def test_nothing_is_fetched(page):
 
 def test_text_of_the_mission_is_text(tmp_path, browser):
     hostile = "</script><img src=x onerror=alert(1)> \"'&`"
-    source = REGATTA.read_text(encoding="utf-8").replace("says: Parade halts", f"says: '{hostile.replace(chr(39), chr(39) * 2)}'")
+    source = REGATTA.read_text(encoding="utf-8").replace(
+        "says: Parade halts", f"says: '{hostile.replace(chr(39), chr(39) * 2)}'"
+    )
     source = source.replace("name: Harbour regatta opening", "name: '<b>Harbour</b> & {{ 7*7 }} ]]>'")
     path = tmp_path / "hostile.yaml"
     path.write_text(source, encoding="utf-8")
@@ -263,7 +291,9 @@ def test_text_of_the_mission_is_text(tmp_path, browser):
     browser.open(page, z("03:04:30"))
     assert browser.run("return document.querySelectorAll('img').length") == 0
     assert browser.run("return document.querySelector('#cues small').textContent") == hostile
-    assert "<b>Harbour</b> & {{ 7*7 }} ]]>" in browser.run("return document.querySelector('.foot').textContent")
+    assert "<b>Harbour</b> & {{ 7*7 }} ]]>" in browser.run(
+        "return document.querySelector('.foot').textContent"
+    )
     assert browser.complaints() == []
 
 
@@ -278,7 +308,10 @@ def test_a_page_without_a_script_has_no_cue_to_tap_and_says_what_to_do_instead(b
     browser.run("localStorage.clear()")
     seen = browser.run("return document.body.innerText")
     assert "Tap as you hear it" not in seen and "script" not in seen.lower() and "N next cue" not in seen
-    assert "If the ceremony runs early or late, move T here" in seen and browser.text("hand-off") == "BACK TO THE PLANNED T"
+    assert (
+        "If the ceremony runs early or late, move T here" in seen
+        and browser.text("hand-off") == "BACK TO THE PLANNED T"
+    )
     moved(browser, 10)
     assert browser.text("hand-state") == "Moved to +10 s of the plan: 03:30:12 Z."
     browser.tap("hand-off")

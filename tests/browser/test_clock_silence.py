@@ -1,18 +1,25 @@
-"""A cue that nobody has heard, on the ground contact's clock: the fact ready to be said, no time and no speed.
+"""A cue that nobody has heard, on the ground contact's clock: the fact ready to be said, no time and no
+speed.
 
-missions/regatta.yaml: PARADE 03:24:30, ANTHEM 03:28:06, T 03:30:02, leave-hold 03:28:20.6, relay 10 s, dead-band 3 s; from leave-hold on speed gives
-27.2 s later (9.65 nm at 270 kt take 128.7 s, as planned 101.4 s). Its `no_cue` is hold. A cue is overdue beyond twice the spread before it: PARADE's 10 s
-(its own stands for it too) make 20 s; read back after leave-hold the dead-band alone counts, so ANTHEM from 03:28:11 on; tests/retime/test_retime.py has the arithmetic of 03:28:31.
+missions/regatta.yaml: PARADE 03:24:30, ANTHEM 03:28:06, T 03:30:02, leave-hold 03:28:20.6, relay 10 s,
+dead-band 3 s; from leave-hold on speed gives 27.2 s later (9.65 nm at 270 kt take 128.7 s, as planned 101.4
+s). Its `no_cue` is hold. A cue is overdue beyond twice the spread before it: PARADE's 10 s (its own stands
+for it too) make 20 s; read back after leave-hold the dead-band alone counts, so ANTHEM from 03:28:11 on;
+tests/retime/test_retime.py has the arithmetic of 03:28:31.
 """
 
 from __future__ import annotations
 
 import pytest
+
 from tests.browser.clock_phone import browser, page, phone  # noqa: F401, fixtures
 from tests.browser.phone import REGATTA, Phone, hacked, moved, overflow, page_of, z
 
 pytestmark = pytest.mark.browser
-NO_SPEED = "was expected {}, {} ago. Nobody has heard it, so there is no time and no speed to tell. If it was heard, tap it."
+NO_SPEED = (
+    "was expected {}, {} ago. Nobody has heard it, so there is no time and no speed to tell. If it was heard,"
+    " tap it."
+)
 
 
 def parade_on_time(phone: Phone) -> Phone:
@@ -55,7 +62,10 @@ def test_up_to_the_relay_before_leave_hold_it_says_until_when(phone):
     phone.at(z("03:24:51"))
     assert phone.text("figures") == "PARADE " + NO_SPEED.format("03:24:30 Z", "21 s")
     assert phone.text("kind-by") == "say by 03:28:10 Z"
-    assert phone.text("until").startswith("Say it by 03:28:10 Z: it leaves the hold 03:28:20 Z. Once it has left the hold, briefed for it: abort and return to the hold.")
+    assert phone.text("until").startswith(
+        "Say it by 03:28:10 Z: it leaves the hold 03:28:20 Z. Once it has left the hold, briefed for it:"
+        " abort and return to the hold."
+    )
     phone.at(z("03:28:11"))
     assert phone.text("condition") == "IT LEAVES THE HOLD BEFORE IT HAS READ BACK"
     assert phone.text("until").startswith("Briefed for it: abort and return to the hold.")
@@ -66,17 +76,24 @@ def test_inbound_the_fact_stands_alone_while_speed_can_make_it_good(phone):
     parade_on_time(phone)
     phone.at(z("03:28:20"))
     assert phone.text("until").startswith("The fact alone. Speed still gives ")
-    assert phone.text("until").endswith(" s later. Later than that, briefed for it: abort and return to the hold.")
+    assert phone.text("until").endswith(
+        " s later. Later than that, briefed for it: abort and return to the hold."
+    )
 
 
 def test_only_abort_never_says_on_time_of_a_cue_that_nobody_has_heard(phone):
     parade_on_time(phone)
     phone.at(z("03:29:23"))
-    assert phone.text("until") == "ANTHEM NOT STARTED, and only these words can be told any more. Briefed for it: abort and return to the hold."
+    assert (
+        phone.text("until")
+        == "ANTHEM NOT STARTED, and only these words can be told any more. Briefed for it: abort and return"
+        " to the hold."
+    )
 
 
 def test_a_parade_that_costs_a_lap_adds_hold_and_the_time_after_it_is_asked(phone):
-    """PARADE 28 s late is more than speed gives. Told to hold, the flight has no T; PARADE heard two minutes late asks for 03:32:02."""
+    """PARADE 28 s late is more than speed gives. Told to hold, the flight has no T; PARADE heard two minutes
+    late asks for 03:32:02."""
     hacked(phone)
     phone.at(z("03:24:57"))
     assert phone.text("say") == "GANNET, PARADE NOT STARTED."
@@ -85,14 +102,18 @@ def test_a_parade_that_costs_a_lap_adds_hold_and_the_time_after_it_is_asked(phon
     phone.tap("said")
     assert phone.text("back") == "Expect: GANNET, HOLD."
     phone.tap("readback")
-    assert phone.text("condition") == "TOLD TO HOLD: which laps it flies is not known here" and phone.text("goes") == "no T: HOLDING"
+    assert (
+        phone.text("condition") == "TOLD TO HOLD: which laps it flies is not known here"
+        and phone.text("goes") == "no T: HOLDING"
+    )
     assert (phone.text("kind"), phone.text("say")) == ("OVERDUE: PARADE", "GANNET, PARADE NOT STARTED.")
     phone.at(z("03:26:30"))
     phone.cue("PARADE")
     assert phone.text("kind") == "ASK THE FLIGHT"
-    assert phone.text("say") == (
-        "GANNET, PIER. Can you accept a change of true time? Old true time: zero three three zero zero two Zulu. "
-        "New true time: zero three three two zero two Zulu. Read back true time, or say unable."
+    assert (
+        phone.text("say")
+        == "GANNET, PIER. Can you accept a change of true time? Old true time: zero three three zero zero two"
+        " Zulu. New true time: zero three three two zero two Zulu. Read back true time, or say unable."
     )
     phone.tap("said")
     phone.tap("readback")
@@ -102,7 +123,8 @@ def test_a_parade_that_costs_a_lap_adds_hold_and_the_time_after_it_is_asked(phon
 
 @pytest.mark.parametrize("parade", [False, True])
 def test_a_hand_moves_the_cues_but_hides_none(phone, parade):
-    """T 10 s later by hand: PARADE is due 03:24:40, ANTHEM 03:28:16, overdue 20 s on. No speed before ANTHEM is tapped, and then it is by the hand's time."""
+    """T 10 s later by hand: PARADE is due 03:24:40, ANTHEM 03:28:16, overdue 20 s on. No speed before ANTHEM
+    is tapped, and then it is by the hand's time."""
     hacked(phone)
     if parade:
         phone.at(z("03:24:30"))
@@ -119,8 +141,9 @@ def test_a_hand_moves_the_cues_but_hides_none(phone, parade):
 
 
 def test_no_speed_before_the_cue_that_t_hangs_on(phone):
-    """PARADE 10 s late, so ANTHEM is due 03:28:16; after the last inbound turn, 03:26:21 less the relay, only speed could give it, give or take 11 s. In the run-in
-    the fact stands ready once ANTHEM is late by more than the dead-band of 3 s."""
+    """PARADE 10 s late, so ANTHEM is due 03:28:16; after the last inbound turn, 03:26:21 less the relay, only
+    speed could give it, give or take 11 s. In the run-in the fact stands ready once ANTHEM is late by more
+    than the dead-band of 3 s."""
     hacked(phone)
     phone.at(z("03:24:40"))
     phone.cue("PARADE")
@@ -147,7 +170,12 @@ def test_a_tap_that_is_asked_about_blanks_the_advice(phone):
     parade_on_time(phone)
     phone.at(z("03:28:36"))
     phone.cue("LINE2")
-    assert (phone.text("kind"), phone.text("say"), phone.text("said"), phone.text("figures")) == ("ANSWER THE QUESTION BELOW", "", "", "")
+    assert (phone.text("kind"), phone.text("say"), phone.text("said"), phone.text("figures")) == (
+        "ANSWER THE QUESTION BELOW",
+        "",
+        "",
+        "",
+    )
     phone.tap("doubt-yes")
     assert phone.text("kind") == "CALL: SLOW" or phone.text("kind") == "NO CALL NEEDED"
 
@@ -157,7 +185,9 @@ def test_held_it_holds_no_time(phone):
     phone.at(z("03:24:58"))
     phone.tap("said")
     phone.tap("readback")
-    assert phone.text("told").startswith("The flight was told to hold and has no T.") and "03:30:02" not in phone.text("told")
+    assert phone.text("told").startswith(
+        "The flight was told to hold and has no T."
+    ) and "03:30:02" not in phone.text("told")
 
 
 def test_a_tap_on_words_that_changed_asks_again(phone):
@@ -184,7 +214,9 @@ def test_page_and_log_show_one_second(phone):
     hacked(phone)
     phone.at(z("03:24:30.7"))
     phone.cue("PARADE")
-    assert "HEARD 03:24:30 Z" in phone.run("return document.querySelector('#cues [data-id=PARADE] .at').innerText").replace("\u00a0", " ")
+    assert "HEARD 03:24:30 Z" in phone.run(
+        "return document.querySelector('#cues [data-id=PARADE] .at').innerText"
+    ).replace("\u00a0", " ")
     assert phone.log()[-1] == "03:24:30 Z  Heard PARADE"
 
 
@@ -196,14 +228,17 @@ def test_what_to_do_now_is_in_view_wherever_the_page_is(phone, size):
     phone.cue("ANTHEM")
     for where in ("0", "document.body.scrollHeight", "document.getElementById('cues').offsetTop"):
         phone.run(f"scrollTo(0, {where})")
-        top, bottom = phone.run("const r = document.getElementById('now').getBoundingClientRect(); return [r.top, r.bottom]")
+        top, bottom = phone.run(
+            "const r = document.getElementById('now').getBoundingClientRect(); return [r.top, r.bottom]"
+        )
         assert 0 <= top < bottom < size[1] / 2
         assert (phone.text("kind"), phone.text("kind-by")[:7]) == ("CALL: SLOW", "say by ")
     assert overflow(phone) == []
 
 
 def test_the_others_are_told_the_new_time_one_by_one(phone):
-    """+5 min: Harbour tower closes the airspace from T-5 min to T+3 min, 03:30:02 to 03:38:02; it holds 03:30:02."""
+    """+5 min: Harbour tower closes the airspace from T-5 min to T+3 min, 03:30:02 to 03:38:02; it holds
+    03:30:02."""
     hacked(phone)
     assert phone.text("others") == ""
     phone.at(z("03:20:00"))
@@ -211,7 +246,10 @@ def test_the_others_are_told_the_new_time_one_by_one(phone):
     phone.tap("said")
     phone.tap("readback")
     assert (phone.text("kind"), phone.text("kind-by")) == ("NO CALL NEEDED", "TELL Harbour tower")
-    assert phone.text("party-row-0") == "Harbour tower: airspace closed, 03:30:02 Z to 03:38:02 Z, T 03:35:02 Z, 123.400 MHz"
+    assert (
+        phone.text("party-row-0")
+        == "Harbour tower: airspace closed, 03:30:02 Z to 03:38:02 Z, T 03:35:02 Z, 123.400 MHz"
+    )
     assert phone.text("party-state-0") == "NOT ACKNOWLEDGED"
     phone.tap("party-said-0")
     assert (phone.text("party-state-0"), phone.text("kind-by")) == ("ACKNOWLEDGED", "")
@@ -228,29 +266,44 @@ def test_overdue_hides_no_limit_and_offers_no_lap_beyond_it(browser, tmp_path):
     browser.run("hackMs = null;")
     browser.at(day + 120000)
     assert browser.text("kind") == f"OVERDUE: {first}. T CANNOT BE HELD"
-    assert browser.text("limit").startswith("T cannot be later than") and "HOLD." not in browser.text("say").replace("Say intentions.", "")
+    assert browser.text("limit").startswith("T cannot be later than") and "HOLD." not in browser.text(
+        "say"
+    ).replace("Say intentions.", "")
 
 
 def test_a_true_time_that_passed_without_its_cue_is_not_green(phone):
     parade_on_time(phone)
     phone.at(z("03:30:10"))
-    assert (phone.text("kind"), phone.text("figures")) == ("THE TRUE TIME HAS PASSED", "The flight held 03:30:02 Z. ANTHEM was not heard.")
+    assert (phone.text("kind"), phone.text("figures")) == (
+        "THE TRUE TIME HAS PASSED",
+        "The flight held 03:30:02 Z. ANTHEM was not heard.",
+    )
     assert "good" not in phone.run("return document.getElementById('verdict').className").split()
 
 
 @pytest.mark.parametrize(
     ("no_cue", "briefed", "say"),
-    [("go home", "go home", "GANNET, ANTHEM NOT STARTED. Go home."), (None, "NOT BRIEFED (event.pass.no_cue)", "GANNET, ANTHEM NOT STARTED.")],
+    [
+        ("go home", "go home", "GANNET, ANTHEM NOT STARTED. Go home."),
+        (None, "NOT BRIEFED (event.pass.no_cue)", "GANNET, ANTHEM NOT STARTED."),
+    ],
 )
 def test_what_the_unit_has_briefed_or_that_it_has_not(browser, tmp_path, no_cue, briefed, say):
-    line = next(line for line in REGATTA.read_text(encoding="utf-8").splitlines(keepends=True) if "no_cue:" in line)
+    line = next(
+        line for line in REGATTA.read_text(encoding="utf-8").splitlines(keepends=True) if "no_cue:" in line
+    )
     path = tmp_path / "no-cue.yaml"
-    path.write_text(REGATTA.read_text(encoding="utf-8").replace(line, f"    no_cue: {no_cue}\n" if no_cue else ""), encoding="utf-8")
+    path.write_text(
+        REGATTA.read_text(encoding="utf-8").replace(line, f"    no_cue: {no_cue}\n" if no_cue else ""),
+        encoding="utf-8",
+    )
     browser.drift_ms = 0.0
     browser.open(page_of(path, tmp_path)[0], z("03:04:30"))
     parade_on_time(browser)
     browser.at(z("03:28:45"))
-    assert browser.text("say") == say and f"briefed for it: {briefed}.".lower() in browser.text("until").lower()
+    assert (
+        browser.text("say") == say and f"briefed for it: {briefed}.".lower() in browser.text("until").lower()
+    )
     if no_cue:
         browser.tap("said")
         browser.tap("readback")

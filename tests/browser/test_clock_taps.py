@@ -1,12 +1,15 @@
-"""Taps on the ground contact's clock: late ones are believed, early and out-of-order ones asked about; the button under the thumb moves on.
+"""Taps on the ground contact's clock: late ones are believed, early and out-of-order ones asked about; the
+button under the thumb moves on.
 
-missions/regatta.yaml: PARADE 03:24:30 (spread 10 s), ANTHEM 03:28:06 (spread 4 s) with LINE2 24 s and LINE4 70 s into it, T 03:30:02. Half-way from PARADE
-to ANTHEM is 03:26:18, from LINE2 to LINE4 47 s after ANTHEM. A tap is early by more than 5 s and twice the spread before it: ANTHEM 20 s, marks 8 s.
+missions/regatta.yaml: PARADE 03:24:30 (spread 10 s), ANTHEM 03:28:06 (spread 4 s) with LINE2 24 s and LINE4
+70 s into it, T 03:30:02. Half-way from PARADE to ANTHEM is 03:26:18, from LINE2 to LINE4 47 s after ANTHEM. A
+tap is early by more than 5 s and twice the spread before it: ANTHEM 20 s, marks 8 s.
 """
 
 from __future__ import annotations
 
 import pytest
+
 from tests.browser.clock_phone import browser, page, phone  # noqa: F401, fixtures
 from tests.browser.phone import Phone, hacked, overflow, z
 
@@ -49,11 +52,35 @@ def test_a_late_tap_and_one_in_its_time_is_used_at_once(phone, before, at, cue):
 @pytest.mark.parametrize(
     ("before", "at", "cue", "asked", "answers"),
     [
-        ((("03:28:06", "ANTHEM"),), "03:28:33", "LINE4", "LINE2 or LINE4?", ["LINE2", "LINE4", "NEITHER"]),  # 43 s early, LINE2 was due 3 s ago
-        ((("03:24:30", "PARADE"),), "03:28:20", "LINE2", "ANTHEM or LINE2?", ["ANTHEM", "LINE2", "NEITHER"]),  # the cue that T hangs on is skipped
-        ((), "03:26:30", "ANTHEM", "PARADE or ANTHEM?", ["PARADE", "ANTHEM", "NEITHER"]),  # PARADE two minutes late, under the button that has moved on
+        (
+            (("03:28:06", "ANTHEM"),),
+            "03:28:33",
+            "LINE4",
+            "LINE2 or LINE4?",
+            ["LINE2", "LINE4", "NEITHER"],
+        ),  # 43 s early, LINE2 was due 3 s ago
+        (
+            (("03:24:30", "PARADE"),),
+            "03:28:20",
+            "LINE2",
+            "ANTHEM or LINE2?",
+            ["ANTHEM", "LINE2", "NEITHER"],
+        ),  # the cue that T hangs on is skipped
+        (
+            (),
+            "03:26:30",
+            "ANTHEM",
+            "PARADE or ANTHEM?",
+            ["PARADE", "ANTHEM", "NEITHER"],
+        ),  # PARADE two minutes late, under the button that has moved on
         ((), "03:24:09", "PARADE", "PARADE already?", ["PARADE", "NEITHER"]),  # 21 s early
-        ((("03:24:30", "PARADE"),), "03:28:06", "PARADE", "ANTHEM or PARADE?", ["ANTHEM", "PARADE", "NEITHER"]),  # that once more
+        (
+            (("03:24:30", "PARADE"),),
+            "03:28:06",
+            "PARADE",
+            "ANTHEM or PARADE?",
+            ["ANTHEM", "PARADE", "NEITHER"],
+        ),  # that once more
     ],
 )
 def test_an_early_tap_or_one_out_of_order_is_asked_about(phone, before, at, cue, asked, answers):
@@ -73,8 +100,13 @@ def test_the_answer_counts_from_when_it_was_tapped(phone):
     phone.at(z("03:28:39"))
     phone.tap("doubt-other")
     assert phone.text("doubt") == "" and phone.log()[-1] == "03:28:33 Z  Heard LINE2"
-    assert phone.text("figures").startswith("True time by the script: 03:30:10 Z") and "7.7 s later" in phone.text("figures")
-    assert (phone.text("kind"), phone.text("say")) == ("CALL: SLOW", "GANNET, PIER. Slow eight seconds. I say again: slow eight seconds. Read back.")
+    assert phone.text("figures").startswith(
+        "True time by the script: 03:30:10 Z"
+    ) and "7.7 s later" in phone.text("figures")
+    assert (phone.text("kind"), phone.text("say")) == (
+        "CALL: SLOW",
+        "GANNET, PIER. Slow eight seconds. I say again: slow eight seconds. Read back.",
+    )
 
 
 def test_a_tap_by_mistake_moves_nothing(phone):
@@ -83,7 +115,10 @@ def test_a_tap_by_mistake_moves_nothing(phone):
     assert phone.text("doubt") == "" and phone.text("kind") == "NO CALL NEEDED"
     phone.tap("undo")
     phone.tap("undo")
-    assert phone.text("doubt") == "" and [line[12:] for line in phone.log()][-1] == "Undone: Tapped ANTHEM: doubted"
+    assert (
+        phone.text("doubt") == ""
+        and [line[12:] for line in phone.log()][-1] == "Undone: Tapped ANTHEM: doubted"
+    )
 
 
 # ---------------------------------------------------------------- the button under the thumb
@@ -94,7 +129,11 @@ def test_a_tap_by_mistake_moves_nothing(phone):
     [
         ((), "03:26:17", "HEARD: PARADE"),
         ((), "03:26:19", "HEARD: ANTHEM"),  # PARADE's window has passed
-        ((("03:24:30", "PARADE"),), "03:29:00", "HEARD: ANTHEM"),  # nothing takes the place of the cue that T hangs on
+        (
+            (("03:24:30", "PARADE"),),
+            "03:29:00",
+            "HEARD: ANTHEM",
+        ),  # nothing takes the place of the cue that T hangs on
         ((("03:24:30", "PARADE"), ("03:28:06", "ANTHEM")), "03:28:52", "HEARD: LINE2"),
         ((("03:24:30", "PARADE"), ("03:28:06", "ANTHEM")), "03:28:54", "HEARD: LINE4"),
     ],
@@ -109,14 +148,23 @@ def test_it_moves_on_when_the_window_of_its_cue_has_passed(phone, before, at, ne
 
 
 def buttons(phone: Phone) -> dict[str, str]:
-    words = phone.run("return [...document.querySelectorAll('#cues button')].map(b => [b.dataset.id, b.querySelector('.at').textContent])")
+    words = phone.run(
+        "return [...document.querySelectorAll('#cues button')].map(b => [b.dataset.id,"
+        " b.querySelector('.at').textContent])"
+    )
     return {id: said.replace("\u00a0", " ") for id, said in words}
 
 
 def test_each_button_says_when_it_is_now_expected(phone):
-    """PARADE 30 s late moves the rest. ANTHEM 3 s later than that and LINE2 27 s after it: LINE4 is expected 46 s x 1489/1417 = 48.3 s after LINE2."""
+    """PARADE 30 s late moves the rest. ANTHEM 3 s later than that and LINE2 27 s after it: LINE4 is expected
+    46 s x 1489/1417 = 48.3 s after LINE2."""
     heard(phone, ("03:25:00", "PARADE"))
-    assert buttons(phone) == {"PARADE": "HEARD 03:25:00 Z", "ANTHEM": "expected 03:28:36 Z", "LINE2": "expected 03:29:00 Z", "LINE4": "expected 03:29:46 Z"}
+    assert buttons(phone) == {
+        "PARADE": "HEARD 03:25:00 Z",
+        "ANTHEM": "expected 03:28:36 Z",
+        "LINE2": "expected 03:29:00 Z",
+        "LINE4": "expected 03:29:46 Z",
+    }
     phone.at(z("03:28:39"))
     phone.cue("ANTHEM")
     phone.at(z("03:29:06"))
@@ -127,7 +175,12 @@ def test_each_button_says_when_it_is_now_expected(phone):
 def test_behind_an_overdue_cue_no_clock_time_is_expected(phone):
     heard(phone, ("03:24:30", "PARADE"))
     phone.at(z("03:28:30"))
-    assert buttons(phone) == {"PARADE": "HEARD 03:24:30 Z", "ANTHEM": "expected 03:28:06 Z, OVERDUE", "LINE2": "24 s after ANTHEM", "LINE4": "1 min 10 s after ANTHEM"}
+    assert buttons(phone) == {
+        "PARADE": "HEARD 03:24:30 Z",
+        "ANTHEM": "expected 03:28:06 Z, OVERDUE",
+        "LINE2": "24 s after ANTHEM",
+        "LINE4": "1 min 10 s after ANTHEM",
+    }
 
 
 def test_the_countdown_names_its_time(phone):
@@ -145,7 +198,11 @@ def test_the_question_lies_under_the_thumb_on_every_phone(page, size):
         small.open(page, z("03:20:00"))
         heard(small, ("03:24:30", "PARADE"), ("03:28:06", "ANTHEM"), ("03:28:33", "LINE4"))
         for id in ("doubt-other", "doubt-yes", "doubt-no"):
-            height, bottom = small.run("const r = document.getElementById(arguments[0]).getBoundingClientRect(); return [r.height, r.bottom]", id)
+            height, bottom = small.run(
+                "const r = document.getElementById(arguments[0]).getBoundingClientRect(); return [r.height,"
+                " r.bottom]",
+                id,
+            )
             assert height >= 64 and bottom <= size[1]
         assert overflow(small) == []
     finally:

@@ -1,7 +1,8 @@
-"""Card, slide, clock page and ``briefgen retime`` say the same of a slip until the same second: every second around each edge of every printed row.
+"""Card, slide, clock page and ``briefgen retime`` say the same of a slip until the same second: every second
+around each edge of every printed row.
 
-The printed words are read as a person reads them: up to SAY BY the row as printed, then what stands beside it until its time, then UNABLE. What the
-page and ``retime`` rule is asked of each at that second.
+The printed words are read as a person reads them: up to SAY BY the row as printed, then what stands beside it
+until its time, then UNABLE. What the page and ``retime`` rule is asked of each at that second.
 """
 
 from __future__ import annotations
@@ -10,12 +11,12 @@ import re
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from tests.browser.phone import Phone, page_of, z
 
 from briefgen.brief.cards import cards
 from briefgen.brief.slides.view.view import make_view
 from briefgen.retime.answer import retime
 from briefgen.retime.typed import Typed, wanted
+from tests.browser.phone import Phone, page_of, z
 from tests.planned import REPOSITORY, plan_of
 from tests.render.pdf_cases import STAMP
 
@@ -28,7 +29,9 @@ CLOCK = r"\d\d:\d\d:\d\d"
 @pytest.fixture(scope="module")
 def phone(tmp_path_factory):
     made = Phone()
-    made.open(page_of(REPOSITORY / "missions" / "regatta.yaml", tmp_path_factory.mktemp("edges"))[0], z("03:00:00"))
+    made.open(
+        page_of(REPOSITORY / "missions" / "regatta.yaml", tmp_path_factory.mktemp("edges"))[0], z("03:00:00")
+    )
     yield made
     made.close()
 
@@ -39,13 +42,17 @@ def on_day(plan, clock: str) -> datetime:
 
 
 def printed(plan) -> dict[float, list[tuple[str, datetime]]]:
-    """Of each slip that the ground contact's card lets be told: (in which way, the last second to say it), in the printed order."""
+    """Of each slip that the ground contact's card lets be told: (in which way, the last second to say it), in
+    the printed order."""
     card = dict(cards.ground_contact(plan).sides[0][1])["slips"]
     found = {}
     for row, slip in zip(card.rows, plan.event.slips, strict=True):
         if re.fullmatch(CLOCK, row[1]):
             then = re.findall(rf"(worked again|by speed) to ({CLOCK})", row[5])
-            found[slip.slip_s] = [("as printed", on_day(plan, row[1])), *((means, on_day(plan, clock)) for means, clock in then)]
+            found[slip.slip_s] = [
+                ("as printed", on_day(plan, row[1])),
+                *((means, on_day(plan, clock)) for means, clock in then),
+            ]
     return found
 
 
@@ -54,12 +61,18 @@ def as_printed(ways, second: datetime) -> str:
 
 
 def means_of(kind: str, row: bool) -> str:
-    return {"new time": "as printed" if row else "worked again", "fast": "by speed", "slow": "by speed"}.get(kind, kind)
+    return {"new time": "as printed" if row else "worked again", "fast": "by speed", "slow": "by speed"}.get(
+        kind, kind
+    )
 
 
 def cues_moved(plan, slip_s: float) -> list[tuple[str, datetime]]:
     """The cues up to T, as a ceremony that is so late has them."""
-    return [(cue.id, cue.at + timedelta(seconds=slip_s)) for cue in plan.event.cues if cue.at < plan.event.true_time]
+    return [
+        (cue.id, cue.at + timedelta(seconds=slip_s))
+        for cue in plan.event.cues
+        if cue.at < plan.event.true_time
+    ]
 
 
 def in_ms(cues) -> list[list]:
@@ -84,7 +97,17 @@ def test_every_second_around_each_edge_of_every_row(phone, tmp_path, name):
         cues = cues_moved(plan, slip_s)
         page = phone.run(PAGE, data, slip_s, [at.timestamp() * 1000.0 for at in seconds], in_ms(cues))
         for at, (kind, row) in zip(seconds, page, strict=True):
-            answer = retime(plan, wanted(plan, Typed(slip=f"{slip_s:+.0f}", now=f"{at:%H:%M:%S} Z", heard=tuple((id, f"{t:%H:%M:%S} Z") for id, t in cues if t <= at)))[0])[0]
+            answer = retime(
+                plan,
+                wanted(
+                    plan,
+                    Typed(
+                        slip=f"{slip_s:+.0f}",
+                        now=f"{at:%H:%M:%S} Z",
+                        heard=tuple((id, f"{t:%H:%M:%S} Z") for id, t in cues if t <= at),
+                    ),
+                )[0],
+            )[0]
             expected = as_printed(ways, at)
             if expected == "by speed" and cues and cues[-1][1] > at:
                 expected = "wait"  # until the cue that T hangs on is heard
@@ -94,26 +117,40 @@ def test_every_second_around_each_edge_of_every_row(phone, tmp_path, name):
 
 @pytest.mark.parametrize("name", MISSIONS)
 def test_a_second_is_judged_as_a_whole(phone, tmp_path, name):
-    """The page's verdict stands beside a clock that shows whole seconds: within one of them it does not change."""
+    """The page's verdict stands beside a clock that shows whole seconds: within one of them it does not
+    change."""
     plan = plan_of(f"missions/{name}.yaml")
     data = page_of(REPOSITORY / "missions" / f"{name}.yaml", tmp_path)[2]
     for slip_s, ways in printed(plan).items():
         for _, until in ways:
-            first, last = phone.run(PAGE, data, slip_s, [until.timestamp() * 1000.0, until.timestamp() * 1000.0 + 999.0], in_ms(cues_moved(plan, slip_s)))
+            first, last = phone.run(
+                PAGE,
+                data,
+                slip_s,
+                [until.timestamp() * 1000.0, until.timestamp() * 1000.0 + 999.0],
+                in_ms(cues_moved(plan, slip_s)),
+            )
             assert first == last
 
 
 @pytest.mark.parametrize("name", MISSIONS)
 def test_the_slide_says_the_same_read_back(name):
-    """The slide's times are those at which the read-back is complete: later than the card's by the relay of 10 s, but for a second of rounding."""
+    """The slide's times are those at which the read-back is complete: later than the card's by the relay of
+    10 s, but for a second of rounding."""
     plan = plan_of(f"missions/{name}.yaml")
     card = printed(plan)
     for row, slip in zip(make_view(plan, STAMP).tables["slips"].rows, plan.event.slips, strict=True):
         if slip.slip_s in card:
             cells = [cell.text for cell in row]
             again, fast = re.match(CLOCK, cells[8]), re.search(rf"by speed to ({CLOCK})", cells[8])
-            ways = [("as printed", cells[7]), *([("worked again", again[0])] if again else []), *([("by speed", fast[1])] if fast else [])]
-            assert [(means, on_day(plan, clock) - timedelta(seconds=10)) for means, clock in ways] == card[slip.slip_s]
+            ways = [
+                ("as printed", cells[7]),
+                *([("worked again", again[0])] if again else []),
+                *([("by speed", fast[1])] if fast else []),
+            ]
+            assert [(means, on_day(plan, clock) - timedelta(seconds=10)) for means, clock in ways] == card[
+                slip.slip_s
+            ]
 
 
 @pytest.mark.parametrize("name", MISSIONS)

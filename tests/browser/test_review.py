@@ -1,4 +1,5 @@
-"""The review page in a real browser: on a phone, on a desktop, printed; checked as a reader with a keyboard or a screen reader meets it."""
+"""The review page in a real browser: on a phone, on a desktop, printed; checked as a reader with a keyboard
+or a screen reader meets it."""
 
 from __future__ import annotations
 
@@ -7,9 +8,9 @@ import re
 from pathlib import Path
 
 import pytest
-from tests.browser.phone import Phone
 
 from briefgen.render.html.review import review
+from tests.browser.phone import Phone
 from tests.render.pdf_cases import MISSIONS, SMALL, context, plan_of
 
 pytestmark = pytest.mark.browser
@@ -17,7 +18,8 @@ UNKNOWN = "tests/cases/ok-training-only.yaml"  # next to nothing is given
 ALL = (*MISSIONS[:3], *SMALL, UNKNOWN)
 SIZES = ((320, 640), (360, 740), (390, 844), (768, 1024), (1280, 900))
 
-# Every element with text of its own: its colour against the first background behind it that is not transparent, after WCAG 2.1.
+# Every element with text of its own: its colour against the first background behind it that is not
+# transparent, after WCAG 2.1.
 CONTRAST = """
 const lum = (c) => { const [r, g, b] = c.map((v) => { v /= 255; return v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4; });
   return 0.2126 * r + 0.7152 * g + 0.0722 * b; };
@@ -72,7 +74,10 @@ def files(tmp_path_factory):
 
 
 def opened(browser: Phone, path: Path, size: tuple[int, int]) -> Phone:
-    browser.browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", {"width": size[0], "height": size[1], "deviceScaleFactor": 1, "mobile": False})
+    browser.browser.execute_cdp_cmd(
+        "Emulation.setDeviceMetricsOverride",
+        {"width": size[0], "height": size[1], "deviceScaleFactor": 1, "mobile": False},
+    )
     browser.browser.execute_cdp_cmd("Emulation.setScrollbarsHidden", {"hidden": True})  # as on a phone
     browser.browser.get(path.as_uri())
     return browser
@@ -89,24 +94,42 @@ def test_it_fits_the_screen(browser, files, mission, size):
 
 
 def test_a_verdict_counts_in_the_width_of_its_table(browser, files):
-    """NOT CHECKED is never broken: four columns with it need more than 320 px, so each row stands by itself there, with its heads beside it."""
+    """NOT CHECKED is never broken: four columns with it need more than 320 px, so each row stands by itself
+    there, with its heads beside it."""
     page = opened(browser, files[UNKNOWN], (320, 640))
-    rows = page.run("return [...document.querySelectorAll('section.page table')].filter((t) => t.querySelector('td .status') && t.rows[0].cells.length === 4).map((t) => getComputedStyle(t).display)")
+    rows = page.run(
+        "return [...document.querySelectorAll('section.page table')].filter((t) => t.querySelector('td"
+        " .status') && t.rows[0].cells.length === 4).map((t) => getComputedStyle(t).display)"
+    )
     assert rows and set(rows) == {"block"}
 
 
 def test_a_drawing_wider_than_the_screen_says_so(browser, files):
     for width in (320, 1280):
         page = opened(browser, files[ALL[0]], (width, 640))
-        wider = page.run("return [...document.querySelectorAll('figure.drawing')].filter((f) => { const n = f.querySelector('.narrow'); return n.scrollWidth > n.clientWidth; }).map((f) => f.innerText.includes('Move the drawing sideways'))")
-        told = page.run("return [...document.querySelectorAll('.sideways')].filter((p) => p.getClientRects().length).length")
+        wider = page.run(
+            "return [...document.querySelectorAll('figure.drawing')].filter((f) => { const n ="
+            " f.querySelector('.narrow'); return n.scrollWidth > n.clientWidth; }).map((f) =>"
+            " f.innerText.includes('Move the drawing sideways'))"
+        )
+        told = page.run(
+            "return [...document.querySelectorAll('.sideways')].filter((p) =>"
+            " p.getClientRects().length).length"
+        )
         assert all(wider) and told == len(wider) and (width > 320 or wider)
 
 
 def test_the_check_of_the_width_can_fail(browser, files):
     page = opened(browser, files[ALL[0]], (360, 740))
-    page.run("document.querySelector('h2').style.width = '900px'; document.querySelector('figure.drawing').style.display = 'none';")
-    assert page.run("return document.documentElement.scrollWidth") > 360 and page.run(SMALL_OR_CUT) == 1 and page.run(CUT_TEXT) != []
+    page.run(
+        "document.querySelector('h2').style.width = '900px';"
+        " document.querySelector('figure.drawing').style.display = 'none';"
+    )
+    assert (
+        page.run("return document.documentElement.scrollWidth") > 360
+        and page.run(SMALL_OR_CUT) == 1
+        and page.run(CUT_TEXT) != []
+    )
 
 
 @pytest.mark.parametrize("mission", ALL)
@@ -126,15 +149,36 @@ def test_the_check_of_contrast_can_fail(browser, files):
 def test_a_screen_reader_finds_its_way(browser, files, mission):
     page = opened(browser, files[mission], (1280, 900))
     tree = page.browser.execute_cdp_cmd("Accessibility.getFullAXTree", {})["nodes"]
-    nodes = [(node["role"]["value"], node.get("name", {}).get("value", ""), node) for node in tree if not node.get("ignored") and "role" in node]
+    nodes = [
+        (node["role"]["value"], node.get("name", {}).get("value", ""), node)
+        for node in tree
+        if not node.get("ignored") and "role" in node
+    ]
     roles = [role for role, _, _ in nodes]
     assert [roles.count(role) for role in ("main", "banner", "navigation", "contentinfo")] == [1, 1, 1, 1]
     named = ("image", "table", "region", "link", "button", "columnheader", "navigation", "heading")
     assert [(role, node["nodeId"]) for role, name, node in nodes if role in named and not name.strip()] == []
-    levels = [int(p["value"]["value"]) for role, _, node in nodes if role == "heading" for p in node["properties"] if p["name"] == "level"]
-    assert levels[0] == 1 and levels.count(1) == 1 and all(after <= before + 1 for before, after in zip(levels, levels[1:]))
+    levels = [
+        int(p["value"]["value"])
+        for role, _, node in nodes
+        if role == "heading"
+        for p in node["properties"]
+        if p["name"] == "level"
+    ]
+    assert (
+        levels[0] == 1
+        and levels.count(1) == 1
+        and all(after <= before + 1 for before, after in zip(levels, levels[1:]))
+    )
     gates = len(plan_of(mission).gates)
-    assert sum(name.split(" ")[-1] in ("PASS", "CAUTION", "FAIL", "CHECKED", "WAIVED") for role, name, _ in nodes if role in ("cell", "gridcell")) >= gates
+    assert (
+        sum(
+            name.split(" ")[-1] in ("PASS", "CAUTION", "FAIL", "CHECKED", "WAIVED")
+            for role, name, _ in nodes
+            if role in ("cell", "gridcell")
+        )
+        >= gates
+    )
     assert page.run("return document.documentElement.lang") == "en"
 
 
@@ -145,7 +189,10 @@ def test_tables_stay_tables_on_a_phone(browser, files):
     assert page.run("return getComputedStyle(document.querySelector('table.long')).display") == "block"
     tree = page.browser.execute_cdp_cmd("Accessibility.getFullAXTree", {})["nodes"]
     roles = [node["role"]["value"] for node in tree if not node.get("ignored") and "role" in node]
-    seen = page.run("return [...document.querySelectorAll('table')].filter((t) => t.offsetParent || t.getClientRects().length).length")
+    seen = page.run(
+        "return [...document.querySelectorAll('table')].filter((t) => t.offsetParent ||"
+        " t.getClientRects().length).length"
+    )
     assert roles.count("table") == seen and roles.count("row") >= seen
 
 
@@ -155,11 +202,16 @@ def test_the_keyboard_reaches_the_gates_first_and_every_focus_is_seen(browser, f
 
     page = opened(browser, files[ALL[0]], (1280, 900))
     ActionChains(page.browser).send_keys(Keys.TAB).perform()
-    assert page.run("const e = document.activeElement; return [e.className, e.getBoundingClientRect().left >= 0]") == ["skip", True]
+    assert page.run(
+        "const e = document.activeElement; return [e.className, e.getBoundingClientRect().left >= 0]"
+    ) == ["skip", True]
     ActionChains(page.browser).send_keys(Keys.ENTER).perform()
     assert page.run("return [location.hash, document.activeElement.id]") == ["#main", "main"]
     ActionChains(page.browser).send_keys(Keys.TAB).perform()
-    style = "const s = getComputedStyle(document.activeElement); return [document.activeElement.tagName, s.outlineStyle, parseFloat(s.outlineWidth) >= 2]"
+    style = (
+        "const s = getComputedStyle(document.activeElement); return [document.activeElement.tagName,"
+        " s.outlineStyle, parseFloat(s.outlineWidth) >= 2]"
+    )
     assert page.run(style) == ["SUMMARY", "solid", True]
 
 
@@ -171,7 +223,10 @@ def test_the_gates_come_first(browser, files):
 
 def test_notes_open_and_close_together(browser, files):
     page = opened(browser, files[ALL[0]], (1280, 900))
-    count = "return [document.querySelectorAll('details.notes').length, document.querySelectorAll('details.notes[open]').length]"
+    count = (
+        "return [document.querySelectorAll('details.notes').length,"
+        " document.querySelectorAll('details.notes[open]').length]"
+    )
     total, opened_at_first = page.run(count)
     assert total > 20 and opened_at_first == 0
     for button, expected in (("open-notes", total), ("close-notes", 0)):
@@ -184,15 +239,26 @@ def test_print(browser, files, mission, tmp_path):
     """A4, every sheet stamped and numbered, all gates printed, no row and no heading parted."""
     fitz = pytest.importorskip("fitz")
     page = opened(browser, files[mission], (390, 844))
-    data = page.browser.execute_cdp_cmd("Page.printToPDF", {"preferCSSPageSize": True, "printBackground": True})["data"]
+    data = page.browser.execute_cdp_cmd(
+        "Page.printToPDF", {"preferCSSPageSize": True, "printBackground": True}
+    )["data"]
     sheets = list(fitz.open(stream=base64.b64decode(data), filetype="pdf"))
     texts = [re.sub(r"\s+", " ", sheet.get_text()) for sheet in sheets]
     stamp = context().stamp
     for number, (sheet, text) in enumerate(zip(sheets, texts), 1):
-        assert (round(sheet.rect.width), round(sheet.rect.height)) == (595, 842)  # A4: 210 x 297 mm at 72 to 25.4
-        assert [part for part in (stamp.marking, stamp.approval, stamp.spoken, f"{number} of {len(sheets)}") if part not in text] == []
+        assert (round(sheet.rect.width), round(sheet.rect.height)) == (
+            595,
+            842,
+        )  # A4: 210 x 297 mm at 72 to 25.4
+        assert [
+            part
+            for part in (stamp.marking, stamp.approval, stamp.spoken, f"{number} of {len(sheets)}")
+            if part not in text
+        ] == []
     whole = " ".join(texts)
     passed = sum(gate.verdict == "PASS" for gate in plan_of(mission).gates)
     assert whole.count("PASS") >= passed + 1
-    titles = page.run("return [...document.querySelectorAll('h2')].map((h) => h.textContent.replace(/\\s+/g, ' ').trim())")
+    titles = page.run(
+        "return [...document.querySelectorAll('h2')].map((h) => h.textContent.replace(/\\s+/g, ' ').trim())"
+    )
     assert [title for title in titles if not any(title in text for text in texts)] == []

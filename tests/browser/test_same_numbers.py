@@ -1,6 +1,8 @@
-"""The page's arithmetic is ``briefgen retime``'s: random scripts, holds, changes and moments are given to both, and every number compared.
+"""The page's arithmetic is ``briefgen retime``'s: random scripts, holds, changes and moments are given to
+both, and every number compared.
 
-Python's side is proven elsewhere (tests/airmath); here only that the page says the same. Last moments are found by halving to 0.01 s on both sides.
+Python's side is proven elsewhere (tests/airmath); here only that the page says the same. Last moments are
+found by halving to 0.01 s on both sides.
 """
 
 from __future__ import annotations
@@ -9,7 +11,6 @@ from datetime import UTC, datetime, timedelta
 from random import Random
 
 import pytest
-from tests.browser.phone import Phone, page_of, z
 
 from briefgen.airmath.hold import racetrack
 from briefgen.airmath.hold_wait import NotFlyable, plan_wait
@@ -17,10 +18,11 @@ from briefgen.airmath.run_in import Inbound, push_distance_nm, total_s
 from briefgen.airmath.script import Heard, Part, predict
 from briefgen.airmath.speed_change import Rates, SpeedWindow
 from briefgen.airmath.wind import WindVector
+from briefgen.plan.event.judge import Flying, Ruling, flying, judge, judge_silence, told
 from briefgen.plan.event.motion import motion_of
 from briefgen.render.html.clock import track_data
 from briefgen.retime import phrases
-from briefgen.plan.event.judge import Flying, Ruling, flying, judge, judge_silence, told
+from tests.browser.phone import Phone, page_of, z
 from tests.places import REPOSITORY
 
 pytestmark = pytest.mark.browser
@@ -31,7 +33,10 @@ SCRIPTS, HOLDS, QUESTIONS, ON_MISSIONS = 500, 80, 6, 120
 @pytest.fixture(scope="module")
 def pages(tmp_path_factory):
     folder = tmp_path_factory.mktemp("same")
-    return {name: page_of(MISSIONS / f"{name}.yaml", folder) for name in ("regatta", "lantern-fair", "founders-day")}
+    return {
+        name: page_of(MISSIONS / f"{name}.yaml", folder)
+        for name in ("regatta", "lantern-fair", "founders-day")
+    }
 
 
 @pytest.fixture(scope="module")
@@ -56,7 +61,15 @@ def random_script(r: Random):
     names = [n for p in parts for n in (p.cue, *(m for m, _ in p.marks))]
     heard = tuple(Heard(r.choice([*names, "OTHER"]), r.uniform(-60, 900)) for _ in range(r.randint(0, 6)))
     own_target = r.choice([None, None, r.uniform(0, 1500)])
-    return tuple(parts), r.uniform(-500, 500), heard, r.choice([None, r.uniform(-300, 2500)]), r.choice([0.0, 3.0, r.uniform(0, 10)]), own_target, r.random() < 0.5
+    return (
+        tuple(parts),
+        r.uniform(-500, 500),
+        heard,
+        r.choice([None, r.uniform(-300, 2500)]),
+        r.choice([0.0, 3.0, r.uniform(0, 10)]),
+        own_target,
+        r.random() < 0.5,
+    )
 
 
 def test_five_hundred_scripts(phone):
@@ -68,13 +81,23 @@ def test_five_hundred_scripts(phone):
     ]  # fmt: skip
     answers = phone.run("return arguments[0].map((a) => predict(...a))", asked)
     overdue = 0
-    for (parts, begins, heard, now, deadband, own_target, committed), page in zip(cases, answers, strict=True):
-        own = predict(parts, begins, heard, now_s=now, deadband_s=deadband, own_target_s=own_target, committed=committed)
+    for (parts, begins, heard, now, deadband, own_target, committed), page in zip(
+        cases, answers, strict=True
+    ):
+        own = predict(
+            parts, begins, heard, now_s=now, deadband_s=deadband, own_target_s=own_target, committed=committed
+        )
         assert page["target"] == pytest.approx(own.target_s, abs=1e-6)
         assert page["slip"] == pytest.approx(own.slip_s, abs=1e-6)
         assert page["pace"] == pytest.approx(own.pace, abs=1e-9)
-        assert page["deviation"] == (None if own.deviation_s is None else pytest.approx(own.deviation_s, abs=1e-6))
-        assert (tuple(page["overdue"]), tuple(page["awaited"]), page["sure"]) == (own.overdue, own.awaited, own.sure)
+        assert page["deviation"] == (
+            None if own.deviation_s is None else pytest.approx(own.deviation_s, abs=1e-6)
+        )
+        assert (tuple(page["overdue"]), tuple(page["awaited"]), page["sure"]) == (
+            own.overdue,
+            own.awaited,
+            own.sure,
+        )
         assert page["late"] == pytest.approx(own.late_s, abs=1e-6)
         assert [name for name, _ in page["expected"]] == [name for name, _ in own.expected]
         assert [at for _, at in page["expected"]] == pytest.approx([at for _, at in own.expected], abs=1e-6)
@@ -116,17 +139,33 @@ return questions.map(([change, told]) => {
 
 
 def questions(r: Random, now: Flying) -> list[tuple[float, float]]:
-    """Changes one after the other, each told later than the one before: in the hold, on the leg, in the run-in, in the push, too late."""
+    """Changes one after the other, each told later than the one before: in the hold, on the leg, in the
+    run-in, in the push, too late."""
     moments = sorted(r.uniform(-120, now.target_s + 60) for _ in range(QUESTIONS))
-    return [(r.choice([r.uniform(-200, 400), r.uniform(-30, 30), float(r.randint(-90, 120)), r.uniform(-2, 2)]), told_s) for told_s in moments]
+    return [
+        (
+            r.choice(
+                [r.uniform(-200, 400), r.uniform(-30, 30), float(r.randint(-90, 120)), r.uniform(-2, 2)]
+            ),
+            told_s,
+        )
+        for told_s in moments
+    ]
 
 
 def compare(page: dict, own: Ruling, now: Flying) -> None:
     assert (page["kind"], page["reason"], page["row"]) == (own.kind, own.reason, own.row)
     assert page["target"] == pytest.approx(now.target_s, abs=1e-6)
-    for key, value, within in (("until", own.until_s, 0.021), ("oneMoreLap", own.one_more_lap_s, 1e-6), ("early", own.early_s, 1e-6), ("late", own.late_s, 1e-6)):
+    for key, value, within in (
+        ("until", own.until_s, 0.021),
+        ("oneMoreLap", own.one_more_lap_s, 1e-6),
+        ("early", own.early_s, 1e-6),
+        ("late", own.late_s, 1e-6),
+    ):
         assert page[key] == (None if value is None else pytest.approx(value, abs=within)), key
-    assert page["turns"] == (None if own.wait is None else pytest.approx([lap.inbound_turn_s for lap in own.wait.laps], abs=1e-3))
+    assert page["turns"] == (
+        None if own.wait is None else pytest.approx([lap.inbound_turn_s for lap in own.wait.laps], abs=1e-3)
+    )
 
 
 def ask(phone: Phone, now: Flying, asked: list[tuple[float, float]], kinds: dict[str, int]) -> None:
@@ -141,20 +180,44 @@ def random_flight(r: Random) -> Flying:
     """A hold with wind, a leg, a run-in and a push; one in six without a hold."""
     tas = r.uniform(140, 450)
     wind = WindVector.from_direction(r.uniform(0, 360), r.choice([0.0, r.uniform(0, 60)]))
-    track = racetrack(r.uniform(0, 360), turns=r.choice(["left", "right"]), tas_kt=tas, bank_deg=r.uniform(20, 45), wind=wind)
-    arrival, wait_s, leg_s = r.choice([track.inbound_heading_true_deg, r.uniform(0, 360)]), r.uniform(200, 1300), r.choice([45.0, 60.0, 90.0])
+    track = racetrack(
+        r.uniform(0, 360),
+        turns=r.choice(["left", "right"]),
+        tas_kt=tas,
+        bank_deg=r.uniform(20, 45),
+        wind=wind,
+    )
+    arrival, wait_s, leg_s = (
+        r.choice([track.inbound_heading_true_deg, r.uniform(0, 360)]),
+        r.uniform(200, 1300),
+        r.choice([45.0, 60.0, 90.0]),
+    )
     wait = plan_wait(track, wait_s, arrival_heading_true_deg=arrival, leg_s=leg_s)
     if isinstance(wait, NotFlyable):
         wait = plan_wait(track, wait.above_s, arrival_heading_true_deg=arrival, leg_s=leg_s)
     v1, a, miles = r.uniform(220, 420), r.uniform(1, 4), r.uniform(9, 20)
     v2, bias = v1 * r.uniform(1.15, 1.4), r.uniform(0, 12)
     push = push_distance_nm(bias, v1_kt=v1, v2_kt=v2, rate_kt_s=a)
-    way = Inbound(r.uniform(8, 14), track.inbound_gs_kt, miles, v1, v2, push if push < miles else 0.0, Rates(a, r.uniform(1, 3)))
+    way = Inbound(
+        r.uniform(8, 14),
+        track.inbound_gs_kt,
+        miles,
+        v1,
+        v2,
+        push if push < miles else 0.0,
+        Rates(a, r.uniform(1, 3)),
+    )
     known = {"speeds_known": r.random() < 0.85}
-    limits = known | {"longest_s": r.choice([None, wait.wait_s + 300]), "abort_only_s": r.choice([None, -30.0]), "deadband_s": r.choice([0.0, 3.0])}
+    limits = known | {
+        "longest_s": r.choice([None, wait.wait_s + 300]),
+        "abort_only_s": r.choice([None, -30.0]),
+        "deadband_s": r.choice([0.0, 3.0]),
+    }
     speeds = SpeedWindow(v1 * 0.9, v2 * 1.03)
     if r.random() < 1 / 6:
-        return Flying(None, None, Inbound(0.0, v1, miles, v1, v2, way.push_nm, way.rates), speeds, 0.0, **limits)
+        return Flying(
+            None, None, Inbound(0.0, v1, miles, v1, v2, way.push_nm, way.rates), speeds, 0.0, **limits
+        )
     return Flying(track, wait, way, speeds, wait.wait_s, **limits)
 
 
@@ -164,7 +227,10 @@ def test_hundreds_of_verdicts_on_random_flights(phone):
         r = Random(7000 + seed)
         now = random_flight(r)
         ask(phone, now, questions(r, now), kinds)
-    assert all(kinds.get(kind, 0) >= 15 for kind in ("no call", "new time", "fast", "slow", "unable", "abort only", "ask")), kinds
+    assert all(
+        kinds.get(kind, 0) >= 15
+        for kind in ("no call", "new time", "fast", "slow", "unable", "abort only", "ask")
+    ), kinds
 
 
 def test_silence_on_random_flights(phone):
@@ -173,23 +239,48 @@ def test_silence_on_random_flights(phone):
     for seed in range(HOLDS):
         r = Random(9000 + seed)
         now = random_flight(r)
-        asked = [(r.choice([r.uniform(0, 60), r.uniform(0, 300)]), r.uniform(-60, now.target_s + 10), r.random() < 0.5) for _ in range(QUESTIONS)]
-        page = phone.run("const now = prepared({flying: arguments[0]}).flying; return arguments[1].map(([late, told, sure]) => judgeSilence(now, late, told, sure))", as_page(now), asked)
+        asked = [
+            (
+                r.choice([r.uniform(0, 60), r.uniform(0, 300)]),
+                r.uniform(-60, now.target_s + 10),
+                r.random() < 0.5,
+            )
+            for _ in range(QUESTIONS)
+        ]
+        page = phone.run(
+            "const now = prepared({flying: arguments[0]}).flying; return arguments[1].map(([late, told,"
+            " sure]) => judgeSilence(now, late, told, sure))",
+            as_page(now),
+            asked,
+        )
         for found, (late_s, told_s, sure) in zip(page, asked, strict=True):
             own = judge_silence(now, late_s, told_s, sure=sure)
             assert (found["kind"], found["added"]) == (own.kind, own.added)
             for key, value in (("until", own.until_s), ("early", own.early_s), ("late", own.late_s)):
                 assert found[key] == (None if value is None else pytest.approx(value, abs=1e-6))
             kinds[own.kind, own.added] = kinds.get((own.kind, own.added), 0) + 1
-    assert all(kinds.get(kind, 0) >= 15 for kind in (("not started", ""), ("not started", "hold"), ("not started", "no cue"), ("abort only", ""))), kinds
+    assert all(
+        kinds.get(kind, 0) >= 15
+        for kind in (
+            ("not started", ""),
+            ("not started", "hold"),
+            ("not started", "no cue"),
+            ("abort only", ""),
+        )
+    ), kinds
 
 
 @pytest.mark.parametrize("name", ["regatta", "lantern-fair", "founders-day"])
 def test_verdicts_on_the_demonstrations(phone, pages, name):
-    """Here the page's own data is used, and the chain from the mission file is the same as the command line's."""
+    """Here the page's own data is used, and the chain from the mission file is the same as the command
+    line's."""
     _, plan, data = pages[name]
     pass_ = plan.mission.file.event.pass_
-    now = flying(motion_of(plan), deadband_s=pass_.deadband or 0.0, abort_only_s=pass_.abort_only_after.seconds if pass_.abort_only_after else None)
+    now = flying(
+        motion_of(plan),
+        deadband_s=pass_.deadband or 0.0,
+        abort_only_s=pass_.abort_only_after.seconds if pass_.abort_only_after else None,
+    )
     assert {k: v for k, v in data["flying"].items() if k != "hasHold"} == as_page(now)
     assert now.target_s == pytest.approx(data["true_time"], abs=1e-5)
     kinds: dict[str, int] = {}
@@ -206,11 +297,21 @@ def test_the_same_sentences(phone):
     who, r = phrases.Callers("GANNET", "PIER"), Random(1)
     start = datetime(2027, 1, 30, tzinfo=UTC)
     for _ in range(200):
-        old, new = (start + timedelta(seconds=r.choice([r.uniform(0, 86399), r.randint(0, 86399)])) for _ in range(2))
+        old, new = (
+            start + timedelta(seconds=r.choice([r.uniform(0, 86399), r.randint(0, 86399)])) for _ in range(2)
+        )
         change, price = float(r.randint(-400, 900)), r.choice([None, r.uniform(100, 500)])
-        own = [phrases.new_time(who, old, new), phrases.seconds(who, change), phrases.unable(who, change, price)]
+        own = [
+            phrases.new_time(who, old, new),
+            phrases.seconds(who, change),
+            phrases.unable(who, change, price),
+        ]
         own += [phrases.ask(who, change, further=further) for further in (True, False)]
-        own += [phrases.not_started(who, "ANTHEM", added, no_cue) for added in ("", "hold", "no cue") for no_cue in ("hold", "go home", None)]
+        own += [
+            phrases.not_started(who, "ANTHEM", added, no_cue)
+            for added in ("", "hold", "no cue")
+            for no_cue in ("hold", "go home", None)
+        ]
         page = phone.run(
             "const [w, o, n, c, p] = arguments; return [callNewTime(w, o, n), callSeconds(w, c), callUnable(w, c, p), callAsk(w, c, true), callAsk(w, c, false),"
             "...['', 'hold', 'no cue'].flatMap((a) => ['hold', 'go home', null].map((n) => callNotStarted(w, 'ANTHEM', a, n)))]",
@@ -223,8 +324,14 @@ def test_a_moment_of_the_page_is_a_moment_of_the_plan(phone, pages):
     """T, leave-hold and every cue as milliseconds of Unix time."""
     _, plan, data = pages["regatta"]
     origin = data["origin_ms"]
-    assert origin + data["true_time"] * 1000 == pytest.approx(plan.event.true_time.timestamp() * 1000, abs=1e-2)
-    assert origin + data["flying"]["leave"] * 1000 == pytest.approx(plan.event.hold.leave.timestamp() * 1000, abs=1e-2)
+    assert origin + data["true_time"] * 1000 == pytest.approx(
+        plan.event.true_time.timestamp() * 1000, abs=1e-2
+    )
+    assert origin + data["flying"]["leave"] * 1000 == pytest.approx(
+        plan.event.hold.leave.timestamp() * 1000, abs=1e-2
+    )
     for cue, page in zip(plan.event.cues, data["cues"], strict=True):
         assert origin + page["at"] * 1000 == pytest.approx(cue.at.timestamp() * 1000, abs=1e-2)
-    assert total_s(motion_of(plan).chain.inbound) == pytest.approx(phone.run("return totalS(arguments[0])", data["flying"]["way"]), abs=1e-9)
+    assert total_s(motion_of(plan).chain.inbound) == pytest.approx(
+        phone.run("return totalS(arguments[0])", data["flying"]["way"]), abs=1e-9
+    )

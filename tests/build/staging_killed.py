@@ -1,6 +1,8 @@
-"""A build of one folder, killed before every single file operation. Run as a program by test_staging, so that what is copied for each kill is small.
+"""A build of one folder, killed before every single file operation. Run as a program by test_staging, so that
+what is copied for each kill is small.
 
-Operations are found with the interpreter's own audit events, so the program under test has no switch for testing.
+Operations are found with the interpreter's own audit events, so the program under test has no switch for
+testing.
 """
 
 from __future__ import annotations
@@ -18,22 +20,37 @@ OLD = {"deck.pptx": b"old deck", "kneeboard-1.pdf": b"old card 1", "kneeboard-2.
 NEW = {"deck.pptx": b"new deck", "kneeboard-1.pdf": b"new card 1", "FAILED-kneeboard-2.txt": b"no room"}
 HEAD = {"mission": "Harbour"}
 BEFORE = {"no folder": None, "empty folder": {}, "older products": OLD}
-OPERATIONS = {"open", "os.mkdir", "os.rename", "os.remove", "os.rmdir", "os.link", "shutil.rmtree", "shutil.copyfile"}
+OPERATIONS = {
+    "open",
+    "os.mkdir",
+    "os.rename",
+    "os.remove",
+    "os.rmdir",
+    "os.link",
+    "shutil.rmtree",
+    "shutil.copyfile",
+}
 
 
 def contents(folder: Path) -> dict[str, bytes]:
-    return {path.name: path.read_bytes() for path in folder.iterdir() if path.name != MANIFEST} if folder.is_dir() else {}
+    return (
+        {path.name: path.read_bytes() for path in folder.iterdir() if path.name != MANIFEST}
+        if folder.is_dir()
+        else {}
+    )
 
 
 def whole(folder: Path, expected: dict[str, bytes]) -> bool:
     """The folder holds exactly these files, and its manifest names just them by their sha256."""
     manifest = read_manifest(folder)
     listed = {entry["file"]: entry["sha256"] for entry in manifest["products"]} if manifest else {}
-    return contents(folder) == expected and listed == {name: hashlib.sha256(data).hexdigest() for name, data in expected.items()}
+    return contents(folder) == expected and listed == {
+        name: hashlib.sha256(data).hexdigest() for name, data in expected.items()
+    }
 
 
 def whole_or_empty(folder: Path, expected: dict[str, bytes]) -> bool:
-    return whole(folder, expected) or not expected and contents(folder) == {}
+    return whole(folder, expected) or (not expected and contents(folder) == {})
 
 
 def in_child(action) -> int:
@@ -43,7 +60,7 @@ def in_child(action) -> int:
         try:
             action()
             os._exit(0)
-        except BaseException:  # noqa: BLE001
+        except BaseException:
             os._exit(1)
     return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
 
@@ -63,7 +80,8 @@ def kill_before(number: int, folder: Path):
 
 
 def kill_before_each(room: Path, before: dict[str, bytes] | None, *, one_step: bool) -> int:
-    """How many kills it took until a build was through. After each the folder is as it was or as it was to be, and the next build succeeds."""
+    """How many kills it took until a build was through. After each the folder is as it was or as it was to
+    be, and the next build succeeds."""
     if not one_step:
         staging.exchange = lambda one, other: False
     for number in range(1, 200):
@@ -86,5 +104,13 @@ def kill_before_each(room: Path, before: dict[str, bytes] | None, *, one_step: b
 
 
 if __name__ == "__main__":
-    os.fsync = lambda _: None  # what a killed process has written is there all the same; a test that breaks this very call stands in test_staging
-    print(kill_before_each(Path(sys.argv[1]), BEFORE[sys.argv[2]], one_step=sys.argv[3] == "exchange in one step"))
+    os.fsync = (
+        lambda _: None
+        # what a killed process has written is there all the same; a test that breaks this very call stands in
+        # test_staging
+    )
+    print(
+        kill_before_each(
+            Path(sys.argv[1]), BEFORE[sys.argv[2]], one_step=sys.argv[3] == "exchange in one step"
+        )
+    )

@@ -1,4 +1,5 @@
-"""Templates of a unit that reach outside their folder, never end or ask for gigabytes: refused with file and line, soon and within 300 MB."""
+"""Templates of a unit that reach outside their folder, never end or ask for gigabytes: refused with file and
+line, soon and within 300 MB."""
 
 from __future__ import annotations
 
@@ -15,7 +16,9 @@ from briefgen.core.resources import missions_folder
 from tests.places import REPOSITORY, TESTS
 
 MOST_YARDS, MOST_MB = 2.0, 300  # a yard: see tests/yardstick.py. Measured: at most 0.4
-unix = pytest.mark.skipif(not hasattr(os, "fork"), reason="NOT CHECKED: this system has no limits on processes")
+unix = pytest.mark.skipif(
+    not hasattr(os, "fork"), reason="NOT CHECKED: this system has no limits on processes"
+)
 
 TWICE = "{% set a %}{{ a }}{{ a }}{% endset %}\n"
 # name: (the template, the line that is named, a word of the message)
@@ -91,7 +94,14 @@ def told(request, python, clean_environment, tmp_path) -> tuple[str, dict, float
     folder = tmp_path
     (folder / "pages").mkdir()
     rows = {name: row[0] for name, row in (SLIDES if request.param == "slides" else PAGES).items()}
-    done = subprocess.run([python, "-c", CHILD, request.param, str(folder), str(MOST_YARDS)], input=json.dumps(rows), env=clean_environment, capture_output=True, text=True, timeout=120)
+    done = subprocess.run(
+        [python, "-c", CHILD, request.param, str(folder), str(MOST_YARDS)],
+        input=json.dumps(rows),
+        env=clean_environment,
+        capture_output=True,
+        text=True,
+        timeout=120,
+    )
     assert done.returncode == 0, done.stderr[-2000:]
     return (request.param, *json.loads(done.stdout))
 
@@ -124,17 +134,44 @@ def unit_folder(tmp_path: Path) -> Path:
 
 
 FOLDERS = {
-    "a link to a file outside": (lambda own: (own / "brief" / "01-x.md").symlink_to("../../secret.md"), "brief/01-x.md is a link"),
-    "a link to the machine's file": (lambda own: (own / "brief" / "01-x.md").symlink_to("/etc/passwd"), "brief/01-x.md is a link"),
-    "a link to a device": (lambda own: (own / "brief" / "01-x.md").symlink_to("/dev/zero"), "brief/01-x.md is a link"),
+    "a link to a file outside": (
+        lambda own: (own / "brief" / "01-x.md").symlink_to("../../secret.md"),
+        "brief/01-x.md is a link",
+    ),
+    "a link to the machine's file": (
+        lambda own: (own / "brief" / "01-x.md").symlink_to("/etc/passwd"),
+        "brief/01-x.md is a link",
+    ),
+    "a link to a device": (
+        lambda own: (own / "brief" / "01-x.md").symlink_to("/dev/zero"),
+        "brief/01-x.md is a link",
+    ),
     "a folder that is a link": (lambda own: (own / "pages").symlink_to("../elsewhere"), "pages is a link"),
-    "a folder below that is a link": (lambda own: (own / "brief" / "sub").symlink_to("../../elsewhere"), "brief/sub is a link"),
-    "a link that leads to itself": (lambda own: (own / "brief" / "01-x.md").symlink_to("01-x.md"), "brief/01-x.md cannot be read"),
-    "a link that leads nowhere": (lambda own: (own / "brief" / "01-x.md").symlink_to("gone.md"), "brief/01-x.md cannot be read"),
+    "a folder below that is a link": (
+        lambda own: (own / "brief" / "sub").symlink_to("../../elsewhere"),
+        "brief/sub is a link",
+    ),
+    "a link that leads to itself": (
+        lambda own: (own / "brief" / "01-x.md").symlink_to("01-x.md"),
+        "brief/01-x.md cannot be read",
+    ),
+    "a link that leads nowhere": (
+        lambda own: (own / "brief" / "01-x.md").symlink_to("gone.md"),
+        "brief/01-x.md cannot be read",
+    ),
     "a pipe": (lambda own: os.mkfifo(own / "brief" / "01-x.md"), "brief/01-x.md is no plain file"),
-    "a hundred megabytes": (lambda own: os.truncate(os.open(own / "brief" / "01-x.md", os.O_CREAT | os.O_WRONLY), 100 << 20), "the most is 4096 kB"),
-    "another encoding": (lambda own: (own / "brief" / "01-x.md").write_bytes(b"# a\n# caf\xe9\n"), "brief/01-x.md is not UTF-8 text"),
-    "a name that is no text": (lambda own: (own / "brief" / os.fsdecode(b"\xff.md")).symlink_to("/etc/passwd"), "\\udcff.md is a link"),
+    "a hundred megabytes": (
+        lambda own: os.truncate(os.open(own / "brief" / "01-x.md", os.O_CREAT | os.O_WRONLY), 100 << 20),
+        "the most is 4096 kB",
+    ),
+    "another encoding": (
+        lambda own: (own / "brief" / "01-x.md").write_bytes(b"# a\n# caf\xe9\n"),
+        "brief/01-x.md is not UTF-8 text",
+    ),
+    "a name that is no text": (
+        lambda own: (own / "brief" / os.fsdecode(b"\xff.md")).symlink_to("/etc/passwd"),
+        "\\udcff.md is a link",
+    ),
 }
 
 
@@ -147,19 +184,30 @@ def test_what_is_no_plain_file_of_the_folder_is_refused_and_nothing_of_it_is_rea
     (found,) = check_templates(own)
     assert found.severity == "error" and word in found.message and found.span is not None
     found = check(missions_folder() / "regatta.yaml", templates=own)
-    assert found.exit_code == 2 and [d.code for d in found.diagnostics if d.severity == "error"] == ["template-file"]
+    assert found.exit_code == 2 and [d.code for d in found.diagnostics if d.severity == "error"] == [
+        "template-file"
+    ]
 
 
-@pytest.mark.parametrize("text", ['\n#import "@preview/other:1.0.0"\n', '\n#let a = eval("1")\n'], ids=["a package", "text as code"])
+@pytest.mark.parametrize(
+    "text",
+    ['\n#import "@preview/other:1.0.0"\n', '\n#let a = eval("1")\n'],
+    ids=["a package", "text as code"],
+)
 def test_a_card_that_could_fetch_something_is_refused_with_its_line(tmp_path, text):
     (tmp_path / "cards").mkdir()
     (tmp_path / "cards" / "kneeboard.typ").write_text(text, encoding="utf-8")
     (found,) = check_templates(tmp_path)
-    assert found.severity == "error" and "fetch no packages" in found.message and str(found.span).endswith("cards/kneeboard.typ:2:1")
+    assert (
+        found.severity == "error"
+        and "fetch no packages" in found.message
+        and str(found.span).endswith("cards/kneeboard.typ:2:1")
+    )
 
 
 SYNTAX = {
-    # a template of the unit                 its text                                   where                        a word of the message
+    # a template of the unit                 its text                                   where
+    # a word of the message
     "a slide": ("brief/01-title.md", "# A\n\n{% if sortie %}\n", "brief/01-title.md:", "end of template"),
     "a slide of the debrief": ("debrief/01-x.md", "# A\n{{ oops\n", "debrief/01-x.md:", ""),
     "a page": ("pages/review.html", "<p>\n{% for a in %}\n", "pages/review.html:2", ""),
@@ -180,14 +228,29 @@ def test_a_template_that_can_not_be_read_fails_the_check(tmp_path, name):
 
 def test_a_card_that_can_be_read_passes_the_check_whatever_it_needs(tmp_path):
     (tmp_path / "cards").mkdir()
-    (tmp_path / "cards" / "kneeboard.typ").write_text('#import "common.typ": *\n#let data = json("data.json")\n= #data.frame.mission // ]\n', encoding="utf-8")
+    (tmp_path / "cards" / "kneeboard.typ").write_text(
+        '#import "common.typ": *\n#let data = json("data.json")\n= #data.frame.mission // ]\n',
+        encoding="utf-8",
+    )
     assert check_templates(tmp_path) == []
 
 
 def test_a_path_is_printed_as_its_system_writes_it_and_never_with_both_kinds_of_slash():
-    found = _wrong(PureWindowsPath("C:\\unit\\ours"), PureWindowsPath("C:\\unit\\ours\\brief\\01-x.md"), "is no plain file", "take it out")
+    found = _wrong(
+        PureWindowsPath("C:\\unit\\ours"),
+        PureWindowsPath("C:\\unit\\ours\\brief\\01-x.md"),
+        "is no plain file",
+        "take it out",
+    )
     assert found.span.file == "C:\\unit\\ours\\brief\\01-x.md"
-    assert str(_wrong(PurePosixPath("ours"), PurePosixPath("ours/brief/01-x.md"), "is no plain file", "take it out").span) == "ours/brief/01-x.md:1:1"
+    assert (
+        str(
+            _wrong(
+                PurePosixPath("ours"), PurePosixPath("ours/brief/01-x.md"), "is no plain file", "take it out"
+            ).span
+        )
+        == "ours/brief/01-x.md:1:1"
+    )
 
 
 def test_the_programs_own_cards_fetch_nothing():

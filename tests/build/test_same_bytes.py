@@ -1,4 +1,5 @@
-"""The same mission gives the same bytes in every folder, zone and locale, whatever the seed of hashes and the line ends."""
+"""The same mission gives the same bytes in every folder, zone and locale, whatever the seed of hashes and the
+line ends."""
 
 from __future__ import annotations
 
@@ -6,8 +7,8 @@ from itertools import cycle
 
 import pytest
 
-from briefgen.core import resources
 from briefgen.build.build import build
+from briefgen.core import resources
 from tests.commands.command_line import start
 
 # Each differs from here in all that is named; the missions take turns.
@@ -19,9 +20,14 @@ ELSEWHERE = (
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(("name", "changes"), list(zip(resources.mission_names(), cycle(ELSEWHERE), strict=False)), ids=resources.mission_names())
+@pytest.mark.parametrize(
+    ("name", "changes"),
+    list(zip(resources.mission_names(), cycle(ELSEWHERE), strict=False)),
+    ids=resources.mission_names(),
+)
 def test_two_builds_anywhere_have_the_same_bytes(python, clean_environment, tmp_path, name, changes):
-    """One in this process, which has built and planned other missions before; one started in a deep folder, from a file with Windows line ends."""
+    """One in this process, which has built and planned other missions before; one started in a deep folder,
+    from a file with Windows line ends."""
     here, there = tmp_path / "here", tmp_path / "a deep" / "folder" / "elsewhere"
     source = (resources.missions_folder() / f"{name}.yaml").read_bytes()
     for folder, data in ((here, source), (there, source.replace(b"\n", b"\r\n"))):
@@ -30,7 +36,9 @@ def test_two_builds_anywhere_have_the_same_bytes(python, clean_environment, tmp_
     assert build(here / "m.yaml", out=here / "brief").exit_code in (0, 1)
     done = start(python, clean_environment, there, "build", "m.yaml", "--out", "brief", **changes)
     assert done.returncode in (0, 1), done.stderr.decode()
-    one, other = ({path.name: path.read_bytes() for path in (folder / "brief").iterdir()} for folder in (here, there))
+    one, other = (
+        {path.name: path.read_bytes() for path in (folder / "brief").iterdir()} for folder in (here, there)
+    )
     assert "plan.json" in one
     assert sorted(one) == sorted(other)
     assert [file for file in one if one[file] != other[file]] == []

@@ -1,5 +1,5 @@
-"""Whole products, old or new, never a mixture: the build is killed before every single file operation, the disk fills up, the folder is
-read-only, another program is in the way.
+"""Whole products, old or new, never a mixture: the build is killed before every single file operation, the
+disk fills up, the folder is read-only, another program is in the way.
 """
 
 from __future__ import annotations
@@ -17,12 +17,15 @@ from pathlib import Path
 import pytest
 
 from briefgen.build import staging
-from briefgen.core.folders import remove, rename
 from briefgen.build.staging import MANIFEST, mission_of, mission_place, places, write_products
+from briefgen.core.folders import remove, rename
 from tests.build.staging_killed import BEFORE, HEAD, NEW, OLD, in_child, whole
 
 needs_fork = pytest.mark.skipif(not hasattr(os, "fork"), reason="NOT CHECKED: this system has no fork")
-as_root = pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() != 0, reason="NOT CHECKED: needs to start as root to act as a plain user")
+as_root = pytest.mark.skipif(
+    not hasattr(os, "geteuid") or os.geteuid() != 0,
+    reason="NOT CHECKED: needs to start as root to act as a plain user",
+)
 
 
 def codes(diagnostics) -> list[tuple[str, str]]:
@@ -49,14 +52,24 @@ def test_a_second_build_leaves_no_file_of_the_first_and_nothing_beside_the_folde
 @needs_fork
 @pytest.mark.parametrize("steps", ["exchange in one step", "two renames"])
 @pytest.mark.parametrize("before", BEFORE)
-def test_killed_before_any_operation_the_folder_is_whole_and_the_next_build_succeeds(tmp_path, python, clean_environment, before, steps):
-    done = subprocess.run([python, "-m", "tests.build.staging_killed", str(tmp_path), before, steps], env=clean_environment, capture_output=True, text=True, timeout=120)
+def test_killed_before_any_operation_the_folder_is_whole_and_the_next_build_succeeds(
+    tmp_path, python, clean_environment, before, steps
+):
+    done = subprocess.run(
+        [python, "-m", "tests.build.staging_killed", str(tmp_path), before, steps],
+        env=clean_environment,
+        capture_output=True,
+        text=True,
+        timeout=120,
+    )
     assert done.returncode == 0, done.stderr
     assert int(done.stdout) >= 6  # lock, folder, three products and the manifest at the least
 
 
 @needs_fork
-def test_killed_between_the_two_renames_the_old_products_come_back_although_the_next_build_fails(tmp_path, monkeypatch):
+def test_killed_between_the_two_renames_the_old_products_come_back_although_the_next_build_fails(
+    tmp_path, monkeypatch
+):
     target = tmp_path / "regatta"
     write_products(target, OLD, head=HEAD)
     os.rename(target, places(target).old)
@@ -127,7 +140,11 @@ def test_a_folder_that_a_plain_user_may_not_write_to_is_told():
         def plain_user() -> None:
             os.seteuid(65534)
             (problem,) = write_products(folder / "regatta", NEW, head=HEAD)
-            assert problem.code == "output-not-written" and "Permission denied" in problem.message and "--out" in problem.help
+            assert (
+                problem.code == "output-not-written"
+                and "Permission denied" in problem.message
+                and "--out" in problem.help
+            )
 
         assert in_child(plain_user) == 0
         assert list(folder.iterdir()) == []
@@ -156,7 +173,9 @@ def test_old_products_that_cannot_be_deleted_are_told_and_the_new_ones_are_whole
 
 
 def contents_of_files(folder: Path) -> dict[str, bytes]:
-    return {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file() and path.name != MANIFEST}
+    return {
+        path.name: path.read_bytes() for path in folder.iterdir() if path.is_file() and path.name != MANIFEST
+    }
 
 
 @needs_fork
@@ -177,10 +196,22 @@ def beside(target: Path, name: str) -> None:
 
 REFUSED = {
     "a file where the folder should be": (lambda target: target.write_text("x"), "output-folder"),
-    "a folder with somebody's files": (lambda target: (target.mkdir(), (target / "a.txt").write_text("x")), "output-not-ours"),
-    "a folder with another program's manifest": (lambda target: (target.mkdir(), (target / MANIFEST).write_text('{"name": "x"}')), "output-not-ours"),
-    "somebody's folder under the name for the old products": (lambda target: beside(target, ".regatta.briefgen-old"), "output-in-the-way"),
-    "somebody's folder under the name for the new products": (lambda target: beside(target, ".regatta.briefgen-new"), "output-in-the-way"),
+    "a folder with somebody's files": (
+        lambda target: (target.mkdir(), (target / "a.txt").write_text("x")),
+        "output-not-ours",
+    ),
+    "a folder with another program's manifest": (
+        lambda target: (target.mkdir(), (target / MANIFEST).write_text('{"name": "x"}')),
+        "output-not-ours",
+    ),
+    "somebody's folder under the name for the old products": (
+        lambda target: beside(target, ".regatta.briefgen-old"),
+        "output-in-the-way",
+    ),
+    "somebody's folder under the name for the new products": (
+        lambda target: beside(target, ".regatta.briefgen-new"),
+        "output-in-the-way",
+    ),
 }
 
 
@@ -203,7 +234,8 @@ def test_a_users_copy_of_the_products_under_a_name_like_previous_stays(tmp_path)
 
 
 def test_what_the_manifest_does_not_list_is_moved_and_not_removed(tmp_path):
-    """Left by a kill after the swap: the old products, and among them a file that came after the carrying over."""
+    """Left by a kill after the swap: the old products, and among them a file that came after the carrying
+    over."""
     target = tmp_path / "regatta"
     write_products(target, OLD, head=HEAD)
     os.rename(target, places(target).old)
@@ -216,7 +248,8 @@ def test_what_the_manifest_does_not_list_is_moved_and_not_removed(tmp_path):
 
 
 def test_names_are_compared_without_regard_to_case(tmp_path):
-    """On a disk that tells the two apart the user's own ``Deck.pptx`` still gets a name that no product has."""
+    """On a disk that tells the two apart the user's own ``Deck.pptx`` still gets a name that no product
+    has."""
     target = tmp_path / "regatta"
     write_products(target, {"card.pdf": b"old"}, head=HEAD)
     (target / "Deck.pptx").write_bytes(b"mine")
@@ -225,16 +258,29 @@ def test_names_are_compared_without_regard_to_case(tmp_path):
 
 
 OTHERS = [
-    # in the folder                                          to be built                                     another mission's?
+    # in the folder                                          to be built
+    # another mission's?
     ({"mission_file": "regatta.yaml"}, {"mission_file": "regatta.yaml"}, False),
     ({"mission_file": "regatta.yaml"}, {"mission_file": "Regatta.YAML"}, False),
     ({"mission_file": "regatta.yaml"}, {"mission_file": "regatta.yml"}, True),
     ({"mission_file": "regatta.yaml"}, {"mission_file": "lantern-fair.yaml"}, True),
     ({"mission_file": "regatta.yaml"}, {"mission_file": "regatta.yaml", "kind": "debrief"}, True),
     # one name in two folders
-    ({"mission_file": "m.yaml", "mission_path": "../../x1/m.yaml"}, {"mission_file": "m.yaml", "mission_path": "../../x1/m.yaml"}, False),
-    ({"mission_file": "m.yaml", "mission_path": "../../x1/m.yaml"}, {"mission_file": "m.yaml", "mission_path": "../../x2/m.yaml"}, True),
-    ({"mission_file": "m.yaml", "mission_path": "../../x1/m.yaml"}, {"mission_file": "m.yaml", "mission_path_sha256": "ab"}, True),
+    (
+        {"mission_file": "m.yaml", "mission_path": "../../x1/m.yaml"},
+        {"mission_file": "m.yaml", "mission_path": "../../x1/m.yaml"},
+        False,
+    ),
+    (
+        {"mission_file": "m.yaml", "mission_path": "../../x1/m.yaml"},
+        {"mission_file": "m.yaml", "mission_path": "../../x2/m.yaml"},
+        True,
+    ),
+    (
+        {"mission_file": "m.yaml", "mission_path": "../../x1/m.yaml"},
+        {"mission_file": "m.yaml", "mission_path_sha256": "ab"},
+        True,
+    ),
 ]
 
 
@@ -246,7 +292,11 @@ def test_the_products_of_another_mission_are_replaced_only_when_that_is_said(tmp
     assert codes(found) == ([("output-another-mission", "error")] if refused else [])
     assert whole(target, OLD if refused else NEW)
     if refused:
-        assert "Harbour, from " in found[0].message and found[0].message.endswith(there["mission_file"]) and "--replace" in found[0].help
+        assert (
+            "Harbour, from " in found[0].message
+            and found[0].message.endswith(there["mission_file"])
+            and "--replace" in found[0].help
+        )
     assert write_products(target, NEW, head={**HEAD, **head}, replace=True) == []
     assert whole(target, NEW)
 
@@ -264,8 +314,11 @@ def test_the_manifest_says_the_way_to_the_mission_and_no_path_of_the_machine(tmp
 
 def test_a_mission_on_the_other_side_of_the_disk_is_known_by_a_hash(tmp_path):
     """The first folder of the machine's path would be named on every way there."""
-    (key, value), = mission_place(tmp_path / "m.yaml", Path("/somewhere-else/out")).items()
-    assert key == "mission_path_sha256" and value == hashlib.sha256(os.fsencode((tmp_path / "m.yaml").resolve())).hexdigest()
+    ((key, value),) = mission_place(tmp_path / "m.yaml", Path("/somewhere-else/out")).items()
+    assert (
+        key == "mission_path_sha256"
+        and value == hashlib.sha256(os.fsencode((tmp_path / "m.yaml").resolve())).hexdigest()
+    )
 
 
 @pytest.mark.parametrize("way", ["/etc/m.yaml", "../x.yaml", 7, None])
@@ -302,7 +355,9 @@ def test_a_users_film_is_neither_read_nor_copied(tmp_path, monkeypatch):
     monkeypatch.setattr("briefgen.build.users_files.digest", lambda path: read.append(path.name))
     write_products(target, NEW, head=HEAD)
     assert (target / "film.mp4").stat().st_ino == number
-    assert "film.mp4" not in read and "deck.pptx" not in read  # another size than the manifest says is another file
+    assert (
+        "film.mp4" not in read and "deck.pptx" not in read
+    )  # another size than the manifest says is another file
 
 
 # ---------------------------------------------------------------- Windows, as its documentation says that it behaves
@@ -321,7 +376,11 @@ def held(times: int, number: int):
     return refuse
 
 
-@pytest.mark.parametrize(("times", "number", "moved"), [(3, 32, True), (3, 5, True), (10_000, 32, False), (1, 145, False)], ids=["scanned", "denied for a moment", "held for long", "another fault"])
+@pytest.mark.parametrize(
+    ("times", "number", "moved"),
+    [(3, 32, True), (3, 5, True), (10_000, 32, False), (1, 145, False)],
+    ids=["scanned", "denied for a moment", "held for long", "another fault"],
+)
 def test_a_rename_waits_two_seconds_for_another_program(tmp_path, monkeypatch, times, number, moved):
     now, real, refuse = iter(range(100_000)), os.rename, held(times, number)
     monkeypatch.setattr("briefgen.core.folders.time.monotonic", lambda: next(now) * 0.05)
@@ -374,7 +433,9 @@ def test_the_users_own_files_stay_and_an_edited_product_stays_under_a_name_that_
     (target / "deck.pptx").write_bytes(b"my own deck")
     (caution,) = write_products(target, NEW, head=HEAD)
     assert (caution.code, caution.severity) == ("output-edited", "caution")
-    assert "deck.pptx was changed by hand" in caution.message and "deck.edited-by-hand.pptx" in caution.message
+    assert (
+        "deck.pptx was changed by hand" in caution.message and "deck.edited-by-hand.pptx" in caution.message
+    )
     kept = {"notes.txt": b"bring pencils", "deck.edited-by-hand.pptx": b"my own deck"}
     assert contents_of_files(target) == {**NEW, **kept}
     assert (target / "photos" / "pier.jpg").read_bytes() == b"jpg"

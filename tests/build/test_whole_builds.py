@@ -1,6 +1,8 @@
-"""``briefgen build`` from end to end when the folder, the disk or the machine is against it: whole products, old or new, never a mixture.
+"""``briefgen build`` from end to end when the folder, the disk or the machine is against it: whole products,
+old or new, never a mixture.
 
-Every single file operation is broken in tests/build/test_staging.py; here the command itself is run, with its messages and its exit codes.
+Every single file operation is broken in tests/build/test_staging.py; here the command itself is run, with its
+messages and its exit codes.
 """
 
 from __future__ import annotations
@@ -22,8 +24,8 @@ from pathlib import Path
 
 import pytest
 
-from briefgen.build import build as build_room
 from briefgen import cli
+from briefgen.build import build as build_room
 from briefgen.build.staging import MANIFEST, read_manifest
 from tests.places import TESTS
 
@@ -39,7 +41,15 @@ def mission(name: str) -> str:
 
 
 def sums(folder: Path) -> dict[str, str]:
-    return {path.name: hashlib.sha256(path.read_bytes()).hexdigest() for path in folder.iterdir() if path.is_file()} if folder.is_dir() else {}
+    return (
+        {
+            path.name: hashlib.sha256(path.read_bytes()).hexdigest()
+            for path in folder.iterdir()
+            if path.is_file()
+        }
+        if folder.is_dir()
+        else {}
+    )
 
 
 def whole(folder: Path) -> bool:
@@ -47,7 +57,9 @@ def whole(folder: Path) -> bool:
     manifest = read_manifest(folder)
     found = sums(folder)
     found.pop(MANIFEST, None)
-    return manifest is not None and {entry["file"]: entry["sha256"] for entry in manifest["products"]} == found
+    return (
+        manifest is not None and {entry["file"]: entry["sha256"] for entry in manifest["products"]} == found
+    )
 
 
 def at_work(folder: Path, name: str) -> None:
@@ -76,7 +88,8 @@ def made(tmp_path_factory) -> dict[str, object]:
 
 @pytest.fixture
 def work(made, tmp_path, monkeypatch) -> Path:
-    """The old products in ``out``, the new mission beside it, and its products ready, so that a build costs only its files."""
+    """The old products in ``out``, the new mission beside it, and its products ready, so that a build costs
+    only its files."""
     shutil.copytree(made["OLDSQUAW"][0], tmp_path / "out")
     at_work(tmp_path, "NEWT")
     monkeypatch.setattr(build_room, "_make_all", lambda *asked: made["NEWT"][1])
@@ -111,7 +124,9 @@ def test_a_build_over_older_products_leaves_the_new_ones_alone(made, work):
     ],
     ids=["disk full at once", "disk full at the fifth product", "read-only disk", "folder not to be written"],
 )
-def test_a_build_that_cannot_write_says_so_and_leaves_the_older_products(made, work, monkeypatch, capsys, call, use, number, word):
+def test_a_build_that_cannot_write_says_so_and_leaves_the_older_products(
+    made, work, monkeypatch, capsys, call, use, number, word
+):
     real, uses = getattr(os, call), iter(range(1, 1000))
 
     def refuse(*arguments, **more):
@@ -136,7 +151,7 @@ def in_child(action) -> str:
             try:
                 with contextlib.redirect_stderr(said):
                     code = action()
-            except BaseException as error:  # noqa: BLE001
+            except BaseException as error:
                 said.write(repr(error))
             os.write(told.fileno(), said.getvalue().encode())
             os._exit(code)
@@ -162,8 +177,8 @@ def test_a_file_larger_than_the_system_allows_is_told(made, work):
 def without_privileges() -> None:
     """Leaves root its own files only, as any user has them: capset(2) with version 3 and no capability.
 
-    Another user's id would do too, were it not that the Python that runs the tests may stand in a folder closed to all
-    others, and then its packages could not be read.
+    Another user's id would do too, were it not that the Python that runs the tests may stand in a folder
+    closed to all others, and then its packages could not be read.
     """
     if os.geteuid() == 0:
         header, nothing = (ctypes.c_uint32 * 2)(0x20080522, 0), (ctypes.c_uint32 * 6)()
@@ -173,7 +188,8 @@ def without_privileges() -> None:
 @needs_fork
 @pytest.mark.parametrize("where", ["the folder around it", "the folder itself", "both, and every product"])
 def test_a_plain_user_who_may_not_write_is_told_or_gets_whole_products(made, work, where):
-    """Who may write to the folder around the products may replace them as a whole; who may not gets a message."""
+    """Who may write to the folder around the products may replace them as a whole; who may not gets a
+    message."""
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         shutil.copytree(work, folder, dirs_exist_ok=True)
@@ -186,11 +202,23 @@ def test_a_plain_user_who_may_not_write_is_told_or_gets_whole_products(made, wor
                 os.chmod(path, 0o444)
         said = in_child(lambda: (os.chdir(folder), without_privileges(), build())[-1])
         if where == "the folder itself":
-            assert said[:2] in ("0 ", "1 ") and "the old products could not be removed" in said and "nobody should fly with them" in said
+            assert (
+                said[:2] in ("0 ", "1 ")
+                and "the old products could not be removed" in said
+                and "nobody should fly with them" in said
+            )
             assert is_new(made, folder)
         else:
-            assert said.startswith("3 ") and "Permission denied" in said and "--out" in said and "older products, whole" in said
-            assert is_old(made, folder) and sorted(path.name for path in folder.iterdir()) == ["m.yaml", "out"]
+            assert (
+                said.startswith("3 ")
+                and "Permission denied" in said
+                and "--out" in said
+                and "older products, whole" in said
+            )
+            assert is_old(made, folder) and sorted(path.name for path in folder.iterdir()) == [
+                "m.yaml",
+                "out",
+            ]
         for path in [folder, *folder.rglob("*")]:
             os.chmod(path, 0o777)
 
@@ -218,21 +246,32 @@ sys.addaudithook(hook)
 from briefgen import cli
 sys.exit(cli.run(["build", os.path.join(folder, "m.yaml"), "--out", os.path.join(folder, "out")]))
 """
-OPERATIONS = "os.mkdir os.rename os.remove os.rmdir open"  # of files below the folder: the mission is read with the first of them
+# of files below the folder: the mission is read with the first of them
+OPERATIONS = "os.mkdir os.rename os.remove os.rmdir open"
 
 
 @pytest.mark.slow
 @needs_fork
-def test_killed_at_any_moment_of_a_whole_build_the_products_are_whole_and_the_next_build_succeeds(made, tmp_path, python, clean_environment):
-    """Four builds in programs of their own: two die at a random moment, two before a random operation of their writing (the seed is 7)."""
+def test_killed_at_any_moment_of_a_whole_build_the_products_are_whole_and_the_next_build_succeeds(
+    made, tmp_path, python, clean_environment
+):
+    """Four builds in programs of their own: two die at a random moment, two before a random operation of
+    their writing (the seed is 7)."""
     chance = random.Random(7)
     (tmp_path / "work").mkdir()
-    at_work(tmp_path / "work", "NEWT")  # as far from its products as those made before: the manifest remembers the way
+    at_work(
+        tmp_path / "work", "NEWT"
+    )  # as far from its products as those made before: the manifest remembers the way
     shutil.copytree(made["OLDSQUAW"][0], tmp_path / "work" / "out")
     before, after = sums(made["OLDSQUAW"][0]), sums(made["NEWT"][0])
     deaths = []
     for number in (0, chance.randint(4, 9), 0, chance.randint(10, 20)):
-        started = subprocess.Popen([python, "-c", KILLED, str(number), str(tmp_path / "work"), OPERATIONS], env=clean_environment, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        started = subprocess.Popen(
+            [python, "-c", KILLED, str(number), str(tmp_path / "work"), OPERATIONS],
+            env=clean_environment,
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+        )
         if number == 0:
             time.sleep(chance.uniform(0.2, 2.0))
             started.kill()
@@ -240,7 +279,14 @@ def test_killed_at_any_moment_of_a_whole_build_the_products_are_whole_and_the_ne
         found = sums(tmp_path / "work" / "out")
         assert found in (before, after), (number, sorted(found))
     assert deaths[1] == deaths[3] == -signal.SIGKILL
-    done = subprocess.run([python, "-c", KILLED, "100000", str(tmp_path / "work"), OPERATIONS], env=clean_environment, capture_output=True, timeout=120)
+    done = subprocess.run(
+        [python, "-c", KILLED, "100000", str(tmp_path / "work"), OPERATIONS],
+        env=clean_environment,
+        capture_output=True,
+        timeout=120,
+    )
     assert done.returncode in (0, 1), done.stderr[-2000:]
-    assert sums(tmp_path / "work" / "out") == after and sorted(path.name for path in (tmp_path / "work").iterdir()) == ["m.yaml", "out"]
+    assert sums(tmp_path / "work" / "out") == after and sorted(
+        path.name for path in (tmp_path / "work").iterdir()
+    ) == ["m.yaml", "out"]
     assert json.loads((tmp_path / "work" / "out" / MANIFEST).read_text(encoding="utf-8"))["failed"] == []

@@ -1,4 +1,5 @@
-"""The second worker: a copy of the process where that is safe, and the same results wherever a job is done."""
+"""The second worker: a copy of the process where that is safe, and the same results wherever a job is
+done."""
 
 from __future__ import annotations
 
@@ -46,13 +47,18 @@ linux = pytest.mark.skipif(sys.platform != "linux", reason="only there is the wo
 
 
 def printed(python, clean_environment, script: str) -> str:
-    done = subprocess.run([python, "-c", HEAD + script], env=clean_environment, capture_output=True, text=True, timeout=60)
+    done = subprocess.run(
+        [python, "-c", HEAD + script], env=clean_environment, capture_output=True, text=True, timeout=60
+    )
     assert done.returncode == 0 and done.stderr == "", done.stderr
     return done.stdout.strip()
 
 
 def shared(job: str, here: list[int], there: list[int], ready: str = "ready") -> str:
-    return f"with Aside({ready}) as aside:\n    aside.give('plan')\n    print(sorted(aside.share({job}, {here}, {there}).items()))"
+    return (
+        f"with Aside({ready}) as aside:\n    aside.give('plan')\n    print(sorted(aside.share({job}, {here},"
+        f" {there}).items()))"
+    )
 
 
 @linux
@@ -60,13 +66,19 @@ def shared(job: str, here: list[int], there: list[int], ready: str = "ready") ->
     ("before", "other"),
     [
         ("", True),
-        ("threading.Thread(target=time.sleep, args=(1,), daemon=True).start()", False),  # it would be missing in a copy
+        (
+            "threading.Thread(target=time.sleep, args=(1,), daemon=True).start()",
+            False,
+        ),  # it would be missing in a copy
         ("import typst", False),
     ],
     ids=["alone", "another thread", "the card compiler is there"],
 )
 def test_it_is_another_process_only_where_that_is_safe(python, clean_environment, before, other):
-    script = before + "\nwith Aside(ready) as aside:\n    aside.give('plan')\n    found = aside.begin(whose)\n    print(found() if aside._executor else 'here')"
+    script = (
+        before + "\nwith Aside(ready) as aside:\n    aside.give('plan')\n    found = aside.begin(whose)\n   "
+        " print(found() if aside._executor else 'here')"
+    )
     assert printed(python, clean_environment, script) == ("('plan', 0, True)" if other else "here")
 
 
@@ -82,7 +94,9 @@ def test_without_a_copy_everything_is_done_here():
         aside.give("plan")
         with pytest.raises(BrokenExecutor):
             aside.begin(whose)()
-        assert aside.share(whose, [2], [0, 1]) == {number: ("plan", number, os.getpid()) for number in (2, 0, 1)}
+        assert aside.share(whose, [2], [0, 1]) == {
+            number: ("plan", number, os.getpid()) for number in (2, 0, 1)
+        }
 
 
 @linux
@@ -94,8 +108,11 @@ def test_without_a_copy_everything_is_done_here():
         ("slow_here", [0, 1], [], {1}),
     ],
 )
-def test_whoever_is_through_takes_what_the_other_has_not_begun(python, clean_environment, job, here, there, away):
-    """The slow one is not through with its first job before the other has done all that it can take; that one begins no job before it."""
+def test_whoever_is_through_takes_what_the_other_has_not_begun(
+    python, clean_environment, job, here, there, away
+):
+    """The slow one is not through with its first job before the other has done all that it can take; that one
+    begins no job before it."""
     script = f"others = {len(here) + len(there) - 1}\n" + shared(job, here, there)
     if job == "slow_here":
         script = script.replace("    print", "    aside.begin(has_begun)\n    print")
@@ -124,14 +141,20 @@ def test_a_copy_that_could_not_get_ready_works_all_the_same(python, clean_enviro
 
 @linux
 def test_what_a_job_raises_there_is_raised_here(python, clean_environment):
-    script = "with Aside(ready) as aside:\n    aside.give('plan')\n    try: aside.begin(wrong)()\n    except ValueError as found: print(found)"
+    script = (
+        "with Aside(ready) as aside:\n    aside.give('plan')\n    try: aside.begin(wrong)()\n    except"
+        " ValueError as found: print(found)"
+    )
     assert printed(python, clean_environment, script) == "plan 0"
 
 
 @linux
 def test_a_system_without_room_for_a_process(python, clean_environment):
     """The limit of processes is 0 for whoever is not root; for root the call itself is made to fail."""
-    script = "def no_room(): raise BlockingIOError(11, 'Resource temporarily unavailable')\nos.fork = no_room\n" + shared("whose", [0], [1])
+    script = (
+        "def no_room(): raise BlockingIOError(11, 'Resource temporarily unavailable')\nos.fork = no_room\n"
+        + shared("whose", [0], [1])
+    )
     assert printed(python, clean_environment, script) == "[(0, ('plan', 0, False)), (1, ('plan', 1, False))]"
 
 
@@ -140,8 +163,17 @@ def test_a_system_without_room_for_a_process(python, clean_environment):
 @pytest.mark.parametrize("ended", ["killed", "left"])
 def test_the_copy_does_not_outlive_its_work(python, clean_environment, ended):
     """Its process is killed, or has no more use for it, as when the mission file is wrong."""
-    script = "def get_ready():\n    print(os.getpid(), flush=True)\n    time.sleep(60)\nwith Aside(get_ready) as aside:\n    sys.stdin.read(1)"
-    first = subprocess.Popen([python, "-c", HEAD + script], env=clean_environment, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
+    script = (
+        "def get_ready():\n    print(os.getpid(), flush=True)\n    time.sleep(60)\nwith Aside(get_ready) as"
+        " aside:\n    sys.stdin.read(1)"
+    )
+    first = subprocess.Popen(
+        [python, "-c", HEAD + script],
+        env=clean_environment,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+    )
     copy = int(first.stdout.readline())
     os.kill(copy, 0)  # it is there
     first.send_signal(signal.SIGKILL) if ended == "killed" else first.stdin.close()

@@ -12,9 +12,17 @@ from briefgen.core import resources
 REGATTA = resources.missions_folder() / "regatta.yaml"
 
 
-def start(python: str, environment: dict[str, str], folder: Path, *arguments: str, **changes: str) -> subprocess.CompletedProcess[bytes]:
+def start(
+    python: str, environment: dict[str, str], folder: Path, *arguments: str, **changes: str
+) -> subprocess.CompletedProcess[bytes]:
     """A fresh process: for what depends on the process. ``changes`` of its environment."""
-    return subprocess.run([python, "-m", "briefgen", *arguments], env={**environment, **changes}, cwd=folder, capture_output=True, timeout=120)
+    return subprocess.run(
+        [python, "-m", "briefgen", *arguments],
+        env={**environment, **changes},
+        cwd=folder,
+        capture_output=True,
+        timeout=120,
+    )
 
 
 def run(capsys, *arguments: str) -> tuple[int, str, str]:
@@ -25,9 +33,11 @@ def run(capsys, *arguments: str) -> tuple[int, str, str]:
 
 
 class Copies:
-    """A program of its own that loads what it needs once and puts each question to a copy of itself, so that a question costs no start.
+    """A program of its own that loads what it needs once and puts each question to a copy of itself, so that
+    a question costs no start.
 
-    ``script`` defines ``ask(*arguments)``, whose result is the copy's exit code; what the copy prints is told with it."""
+    ``script`` defines ``ask(*arguments)``, whose result is the copy's exit code; what the copy prints is told
+    with it."""
 
     LOOP = """
 import json, os, sys, traceback
@@ -49,7 +59,13 @@ for line in sys.stdin:
 """
 
     def __init__(self, python: str, environment: dict[str, str], script: str) -> None:
-        self._program = subprocess.Popen([python, "-c", script + self.LOOP], env=environment, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
+        self._program = subprocess.Popen(
+            [python, "-c", script + self.LOOP],
+            env=environment,
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            text=True,
+        )
 
     def __enter__(self) -> Copies:
         return self
@@ -66,7 +82,8 @@ for line in sys.stdin:
         return int(self._program.stdout.readline())
 
     def end(self) -> tuple[int, str]:
-        """Waits for the answer: the exit code, or minus the signal that ended the copy, and what it printed."""
+        """Waits for the answer: the exit code, or minus the signal that ended the copy, and what it
+        printed."""
         told = ""
         for line in self._program.stdout:
             if line.startswith("ended "):

@@ -11,11 +11,14 @@ from briefgen.core import resources
 from briefgen.core.fingerprint import ALPHABET
 from tests.commands.command_line import REGATTA, run, start
 
-
 # ---------------------------------------------------------------- what is checked
 
 
-@pytest.mark.parametrize("data", [b"\x7fELF" + bytes(range(256)) * 40, b"briefgen: 1\n".decode().encode("utf-16-le")], ids=["a program", "UTF-16 without a mark"])
+@pytest.mark.parametrize(
+    "data",
+    [b"\x7fELF" + bytes(range(256)) * 40, b"briefgen: 1\n".decode().encode("utf-16-le")],
+    ids=["a program", "UTF-16 without a mark"],
+)
 def test_a_file_that_is_no_text_gets_one_error(capsys, here, data):
     (here / "x").write_bytes(data)
     code, out, _ = run(capsys, "check", "x")
@@ -26,7 +29,10 @@ def test_check_says_whether_the_plan_is_approved(capsys, here):
     assert "NOT APPROVED: Nobody has approved this plan." in run(capsys, "check", "good.yaml")[1].splitlines()
     assert json.loads(run(capsys, "check", "good.yaml", "--json")[1])["approval"] == "NOT APPROVED"
     (here / "good.approval.json").write_text("{}", encoding="utf-8")
-    assert "the approval record good.approval.json is no record of format 1" in run(capsys, "check", "good.yaml")[1]
+    assert (
+        "the approval record good.approval.json is no record of format 1"
+        in run(capsys, "check", "good.yaml")[1]
+    )
 
 
 # ---------------------------------------------------------------- finding the command
@@ -40,7 +46,11 @@ def test_check_says_whether_the_plan_is_approved(capsys, here):
         (["-h"], 0, "Exit codes"),
         (["--version"], 0, "briefgen 0."),
         (["chek", "x"], 2, "did you mean 'check'?"),
-        (["frobnicate"], 2, "the commands are check, build, retime, whatif, compare, approve, verify, debrief, new, schema"),
+        (
+            ["frobnicate"],
+            2,
+            "the commands are check, build, retime, whatif, compare, approve, verify, debrief, new, schema",
+        ),
         (["check", "--jsn", "x"], 2, "--json"),
         (["check"], 2, "FILE"),
         (["build", "a", "b"], 2, "unexpected extra argument"),
@@ -71,7 +81,8 @@ def test_every_command_explains_itself(capsys, command):
 
 
 def test_check_prints_gates_clock_times_and_the_database(capsys, here):
-    """Local times worked by hand: the base keeps UTC+10:30 and the event UTC+11 in January (South Australia and Victoria, daylight time)."""
+    """Local times worked by hand: the base keeps UTC+10:30 and the event UTC+11 in January (South Australia
+    and Victoria, daylight time)."""
     code, out, _ = run(capsys, "check", "good.yaml")
     assert code == 0
     assert "2027-01-30 02:07:00 Z" in line_with(out, "12:37:00 base")
@@ -90,14 +101,22 @@ def test_check_for_machines_says_the_same(capsys, here):
     document = json.loads(out)
     assert (code, document["exit_code"], err) == (0, 0, "")
     assert {gate["verdict"] for gate in document["gates"]} <= {"PASS", "CAUTION", "NOT CHECKED"}
-    assert {"key": ["ground_ops", "takeoff"], "typed": "12:37:00 base", "zulu": "2027-01-30T02:07:00.000000Z"} in document["times"]
+    assert {
+        "key": ["ground_ops", "takeoff"],
+        "typed": "12:37:00 base",
+        "zulu": "2027-01-30T02:07:00.000000Z",
+    } in document["times"]
     assert set(document["fingerprint"]) <= set(ALPHABET + "-")
 
 
 def test_a_wrong_file_is_told_with_its_place_and_exit_2(capsys, here):
     code, out, _ = run(capsys, "check", "wrong.yaml")
     assert code == 2
-    second = [number for number, line in enumerate((here / "wrong.yaml").read_text().splitlines(), 1) if "calsign" in line][1]
+    second = [
+        number
+        for number, line in enumerate((here / "wrong.yaml").read_text().splitlines(), 1)
+        if "calsign" in line
+    ][1]
     assert f"wrong.yaml:{second}:3: error:" in out
     assert "calsign: GANNET" in out and "^^^^^^^" in out
     code, out, _ = run(capsys, "check", "wrong.yaml", "--json")
@@ -140,13 +159,17 @@ def test_new_overwrites_nothing(capsys, here):
 
 
 @pytest.mark.parametrize("encoding", ["ascii", "cp1252", "utf-8"])
-def test_schema_prints_the_committed_file_byte_for_byte(python, clean_environment, here, repository, encoding):
+def test_schema_prints_the_committed_file_byte_for_byte(
+    python, clean_environment, here, repository, encoding
+):
     done = start(python, clean_environment, here, "schema", PYTHONIOENCODING=encoding)
     assert done.returncode == 0 and done.stderr == b""
     assert done.stdout == (repository / "briefgen" / "mission" / "mission.schema.json").read_bytes()
 
 
 def test_an_older_schema_of_ours_is_brought_up_to_date(capsys, here):
-    (here / "mission.schema.json").write_text('{"title": "briefgen mission file, format 1"}', encoding="utf-8")
+    (here / "mission.schema.json").write_text(
+        '{"title": "briefgen mission file, format 1"}', encoding="utf-8"
+    )
     run(capsys, "new", "mine.yaml")
     assert len((here / "mission.schema.json").read_bytes()) > 1000

@@ -7,9 +7,9 @@ import json
 import pytest
 
 from briefgen.build import build as build_room
-from briefgen.core.diagnostics import Diagnostic
 from briefgen.build.products import Product
 from briefgen.build.staging import read_manifest
+from briefgen.core.diagnostics import Diagnostic
 from tests.commands.command_line import run
 
 
@@ -53,8 +53,15 @@ def test_a_failing_product_stops_no_other_and_leaves_a_note(capsys, here, monkey
     code, out, err = run(capsys, "build", "good.yaml")
     assert code == 3
     folder = here / "out" / "good"
-    notes = {"FAILED-first.txt": "a bug", "FAILED-second.txt": "out of file ids", "FAILED-third.txt": "8 mm too long", "FAILED-card-2.txt": "ship 2"}
-    assert sorted(path.name for path in folder.iterdir()) == sorted([*notes, "card-1.txt", "card-3.txt", "fine.txt", "manifest.json"])
+    notes = {
+        "FAILED-first.txt": "a bug",
+        "FAILED-second.txt": "out of file ids",
+        "FAILED-third.txt": "8 mm too long",
+        "FAILED-card-2.txt": "ship 2",
+    }
+    assert sorted(path.name for path in folder.iterdir()) == sorted(
+        [*notes, "card-1.txt", "card-3.txt", "fine.txt", "manifest.json"]
+    )
     for name, words in notes.items():
         assert words in (folder / name).read_text(encoding="utf-8")
         assert words in err
@@ -68,7 +75,10 @@ def test_a_product_that_fails_leaves_no_older_file(capsys, here, monkeypatch):
     assert run(capsys, "build", "good.yaml")[0] == 0
     monkeypatch.setattr(build_room, "PRODUCTS", (Product("fourth", "txt", broken),))
     assert run(capsys, "build", "good.yaml")[0] == 3
-    assert sorted(path.name for path in (here / "out" / "good").iterdir()) == ["FAILED-fourth.txt", "manifest.json"]
+    assert sorted(path.name for path in (here / "out" / "good").iterdir()) == [
+        "FAILED-fourth.txt",
+        "manifest.json",
+    ]
 
 
 def test_a_wrong_file_builds_nothing_and_leaves_the_older_products(capsys, here, monkeypatch):
@@ -97,7 +107,12 @@ def test_the_highest_reason_is_the_exit_code(capsys, here, monkeypatch, wrong, f
     name = "wrong.yaml" if wrong else "good.yaml"
     if gate:  # nobody may fly the pass below 9,000 ft above the highest obstacle
         path = here / name
-        path.write_text(path.read_text(encoding="utf-8").replace("pass_minimum_height: 1000 ft", "pass_minimum_height: 9000 ft"), encoding="utf-8")
+        path.write_text(
+            path.read_text(encoding="utf-8").replace(
+                "pass_minimum_height: 1000 ft", "pass_minimum_height: 9000 ft"
+            ),
+            encoding="utf-8",
+        )
     assert run(capsys, "build", name)[0] == expected
 
 
@@ -115,15 +130,22 @@ def test_build_for_machines(capsys, here, monkeypatch):
     code, out, err = run(capsys, "build", "good.yaml", "--json")
     document = json.loads(out)
     assert code == document["exit_code"] == 3 and err == ""
-    assert [(p["name"], p["files"], bool(p["failure"])) for p in document["products"]][2:4] == [("third", [], True), ("card-1", ["card-1.txt"], False)]
+    assert [(p["name"], p["files"], bool(p["failure"])) for p in document["products"]][2:4] == [
+        ("third", [], True),
+        ("card-1", ["card-1.txt"], False),
+    ]
 
 
 def test_plan_json_is_documented_and_carries_the_fingerprint(capsys, here, monkeypatch):
-    monkeypatch.setattr(build_room, "PRODUCTS", [product for product in build_room.PRODUCTS if product.name == "plan"])
+    monkeypatch.setattr(
+        build_room, "PRODUCTS", [product for product in build_room.PRODUCTS if product.name == "plan"]
+    )
     run(capsys, "build", "good.yaml", "--out", "brief")
     document = json.loads((here / "brief" / "plan.json").read_bytes())
     assert document["plan_format"] == 1
-    assert document["plan"]["event"]["true_time"] == "2027-01-30T03:30:02.000000Z"  # 14:28:06 + 116 s at UTC+11
+    assert (
+        document["plan"]["event"]["true_time"] == "2027-01-30T03:30:02.000000Z"
+    )  # 14:28:06 + 116 s at UTC+11
     assert document["fingerprint"]["full"] == read_manifest(here / "brief")["fingerprint"]
     assert document["typed"]["flight"][0]["tail"] == "0471"
 
@@ -133,7 +155,13 @@ def test_two_missions_of_one_name_share_no_folder_without_a_word(capsys, here, m
     (here / "good.yml").write_bytes((here / "good.yaml").read_bytes())
     assert run(capsys, "build", "good.yaml")[0] == 0
     code, _, err = run(capsys, "build", "good.yml")
-    assert code == 3 and "out/good holds the products of another mission" in err.replace("\\", "/") and f"from {here}" in err and "good.yaml" in err and "--replace" in err
+    assert (
+        code == 3
+        and "out/good holds the products of another mission" in err.replace("\\", "/")
+        and f"from {here}" in err
+        and "good.yaml" in err
+        and "--replace" in err
+    )
     assert read_manifest(here / "out" / "good")["mission_file"] == "good.yaml"
     assert run(capsys, "build", "good.yml", "--replace")[0] == 0
     assert read_manifest(here / "out" / "good")["mission_file"] == "good.yml"
@@ -159,7 +187,21 @@ def test_a_folder_that_can_not_be_is_told_in_words(capsys, here, monkeypatch, ou
     assert code == 3 and "help:" in err and "Traceback" not in err
 
 
-@pytest.mark.parametrize("command", [["check"], ["build"], ["approve", "--by", "A. Holm", "--role", "supervisor"], ["approve", "--by", "A. Holm", "--role", "supervisor", "--withdraw", "why not"], ["verify"], ["whatif"]])
+@pytest.mark.parametrize(
+    "command",
+    [
+        ["check"],
+        ["build"],
+        ["approve", "--by", "A. Holm", "--role", "supervisor"],
+        ["approve", "--by", "A. Holm", "--role", "supervisor", "--withdraw", "why not"],
+        ["verify"],
+        ["whatif"],
+    ],
+)
 def test_a_mission_path_that_is_too_long_is_told_in_words(capsys, here, command):
     code, out, err = run(capsys, command[0], "x/" * 3000 + "m.yaml", *command[1:])
-    assert code in (1, 2) and ("too long" in out + err or command == ["verify"] and "there is no" in err) and "Traceback" not in err
+    assert (
+        code in (1, 2)
+        and ("too long" in out + err or (command == ["verify"] and "there is no" in err))
+        and "Traceback" not in err
+    )

@@ -1,4 +1,5 @@
-"""Files made to do harm, or spoilt by a slip: refused with the line, or shown as the plain text that they are. Soon, and within 300 MB."""
+"""Files made to do harm, or spoilt by a slip: refused with the line, or shown as the plain text that they
+are. Soon, and within 300 MB."""
 
 from __future__ import annotations
 
@@ -18,18 +19,25 @@ from pathlib import Path
 import pytest
 
 from briefgen import cli
-from briefgen.core import resources
 from briefgen.build.staging import read_manifest
+from briefgen.core import resources
 from tests.commands.command_line import Copies, run
 from tests.mutations import LARGE, SMALL, search, source_of, spoil_text, spoil_tree, text_of
 
 REGATTA = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
 SLOW = text_of(next(path for path in SMALL if path.stem == "ok-pass-only"))
-MOST_YARDS, PLANNED_YARDS, MOST_MB = 6.0, 5.0, 300  # a yard: see tests/yardstick.py. Measured: at most 2.2, and 1.6 for a real plan of 200 obstacles
-unix = pytest.mark.skipif(not hasattr(os, "fork"), reason="NOT CHECKED: this system has no limits on processes")
+MOST_YARDS, PLANNED_YARDS, MOST_MB = (
+    6.0,
+    5.0,
+    300,
+)  # a yard: see tests/yardstick.py. Measured: at most 2.2, and 1.6 for a real plan of 200 obstacles
+unix = pytest.mark.skipif(
+    not hasattr(os, "fork"), reason="NOT CHECKED: this system has no limits on processes"
+)
 
-# Copies with a ceiling on their memory; each tells its own processor time, in yards measured in the same copy, and its peak. To the peak are added those
-# pages of files that a process of its own would have loaded and a copy has not looked at.
+# Copies with a ceiling on their memory; each tells its own processor time, in yards measured in the same
+# copy, and its peak. To the peak are added those pages of files that a process of its own would have loaded
+# and a copy has not looked at.
 CHECK = """
 import json, re, resource
 from pathlib import Path
@@ -49,8 +57,11 @@ def ask(path, most):
 
 
 @pytest.fixture(scope="module")
-def checked(python, clean_environment) -> Iterator[Callable[[Path, float], tuple[float, float, bool, list[tuple[str, int]]]]]:
-    """Checks a file: the yards of time and the megabytes that it took, whether it was planned, and (code, line) of each error."""
+def checked(
+    python, clean_environment
+) -> Iterator[Callable[[Path, float], tuple[float, float, bool, list[tuple[str, int]]]]]:
+    """Checks a file: the yards of time and the megabytes that it took, whether it was planned, and (code,
+    line) of each error."""
     with Copies(python, clean_environment, CHECK) as copies:
 
         def answer(path: Path, most: float = MOST_YARDS) -> tuple[float, float, bool, list[tuple[str, int]]]:
@@ -117,7 +128,17 @@ def test_the_largest_mission_that_is_read_stays_within_300_mb(tmp_path, checked)
 
 # ---------------------------------------------------------------- paths
 
-OUTSIDE = ["../secret.yaml", "/etc/passwd", "types/../../secret.yaml", "..\\secret.yaml", "C:\\secret.yaml", "//host/share/x.yaml", "types/./../../secret.yaml", "~/secret.yaml", "types/link.yaml"]
+OUTSIDE = [
+    "../secret.yaml",
+    "/etc/passwd",
+    "types/../../secret.yaml",
+    "..\\secret.yaml",
+    "C:\\secret.yaml",
+    "//host/share/x.yaml",
+    "types/./../../secret.yaml",
+    "~/secret.yaml",
+    "types/link.yaml",
+]
 
 
 @pytest.mark.parametrize("reference", OUTSIDE)
@@ -183,7 +204,11 @@ def test_no_page_holds_a_live_element_of_a_persons_words(harmless):
 
 def test_no_slide_links_out_nor_runs_a_formula(harmless):
     with zipfile.ZipFile(harmless / "deck.pptx") as deck:
-        slides = {name: deck.read(name).decode("utf-8", "replace") for name in deck.namelist() if name.endswith((".xml", ".rels"))}
+        slides = {
+            name: deck.read(name).decode("utf-8", "replace")
+            for name in deck.namelist()
+            if name.endswith((".xml", ".rels"))
+        }
         books = [deck.read(name) for name in deck.namelist() if name.endswith(".xlsx")]
     joined = "".join(slides.values())
     assert "alert(1)" in joined  # the words are there, as words
@@ -191,7 +216,11 @@ def test_no_slide_links_out_nor_runs_a_formula(harmless):
     assert "<a:hlinkClick" not in joined and "<script>" not in joined
     for book in books:
         with zipfile.ZipFile(__import__("io").BytesIO(book)) as package:
-            cells = "".join(package.read(name).decode("utf-8", "replace") for name in package.namelist() if "worksheets/" in name and name.endswith(".xml"))
+            cells = "".join(
+                package.read(name).decode("utf-8", "replace")
+                for name in package.namelist()
+                if "worksheets/" in name and name.endswith(".xml")
+            )
         assert "<f>" not in cells  # no cell holds a formula
 
 
@@ -241,7 +270,8 @@ def test_a_fault_would_be_found(monkeypatch):
 
 
 def whole(folder: Path) -> str | None:
-    """The run-in's speed in a folder whose files are just those of its manifest, None without a folder; a mixture fails."""
+    """The run-in's speed in a folder whose files are just those of its manifest, None without a folder; a
+    mixture fails."""
     import hashlib
 
     if not folder.exists():
@@ -249,12 +279,19 @@ def whole(folder: Path) -> str | None:
     manifest = read_manifest(folder)
     assert manifest is not None, sorted(path.name for path in folder.iterdir())
     listed = {entry["file"]: entry["sha256"] for entry in manifest["products"]}
-    found = {path.name: hashlib.sha256(path.read_bytes()).hexdigest() for path in folder.iterdir() if path.name != "manifest.json"}
+    found = {
+        path.name: hashlib.sha256(path.read_bytes()).hexdigest()
+        for path in folder.iterdir()
+        if path.name != "manifest.json"
+    }
     assert found == listed
-    return json.loads((folder / "plan.json").read_text(encoding="utf-8"))["typed"]["event"]["pass"]["run_in"]["speed"]
+    return json.loads((folder / "plan.json").read_text(encoding="utf-8"))["typed"]["event"]["pass"]["run_in"][
+        "speed"
+    ]
 
 
-# A program that builds a mission once, and then again and again in copies of itself; these have its products at hand, so that they soon write.
+# A program that builds a mission once, and then again and again in copies of itself; these have its products
+# at hand, so that they soon write.
 BUILD = """
 import os, sys
 from briefgen import cli
@@ -293,8 +330,13 @@ def runs(process: int) -> bool:
     return True
 
 
-# When the kill falls: so many seconds after the start, or after the first thing has been written beside the old brief
-KILLS = [("started", 0.1), ("started", 0.6), *(("writing", s) for s in (0.0, 0.001, 0.002, 0.004, 0.008, 0.016, 0.03))]
+# When the kill falls: so many seconds after the start, or after the first thing has been written beside the
+# old brief
+KILLS = [
+    ("started", 0.1),
+    ("started", 0.6),
+    *(("writing", s) for s in (0.0, 0.001, 0.002, 0.004, 0.008, 0.016, 0.03)),
+]
 
 
 def killed_after(seconds: float, command: list[str], environment: dict[str, str]) -> int:
@@ -317,13 +359,25 @@ def killed_writing(folder: Path, copies: Copies, seconds: float) -> int:
 
 
 @unix
-def test_a_build_killed_at_any_moment_leaves_the_old_brief_or_the_new_one(older, tmp_path, tmp_path_factory, python, clean_environment):
+def test_a_build_killed_at_any_moment_leaves_the_old_brief_or_the_new_one(
+    older, tmp_path, tmp_path_factory, python, clean_environment
+):
     shutil.copytree(older / "out", faster(tmp_path) / "out")
-    script = BUILD.format(mission=str(tmp_path / "m.yaml"), elsewhere=str(tmp_path_factory.mktemp("elsewhere") / "out"))
-    command, seen, killed = [python, "-m", "briefgen", "build", str(tmp_path / "m.yaml"), "--out", str(tmp_path / "out")], set(), 0
+    script = BUILD.format(
+        mission=str(tmp_path / "m.yaml"), elsewhere=str(tmp_path_factory.mktemp("elsewhere") / "out")
+    )
+    command, seen, killed = (
+        [python, "-m", "briefgen", "build", str(tmp_path / "m.yaml"), "--out", str(tmp_path / "out")],
+        set(),
+        0,
+    )
     with Copies(python, clean_environment, script) as copies:
         for since, seconds in KILLS:
-            killed += (killed_writing(tmp_path, copies, seconds) if since == "writing" else killed_after(seconds, command, clean_environment)) == -signal.SIGKILL
+            killed += (
+                killed_writing(tmp_path, copies, seconds)
+                if since == "writing"
+                else killed_after(seconds, command, clean_environment)
+            ) == -signal.SIGKILL
             seen.add(whole(tmp_path / "out"))
         assert killed >= 4 and "300 KGS" in seen and seen <= {"300 KGS", "310 KGS"}
         copies.begin(str(tmp_path / "out"))
@@ -333,17 +387,23 @@ def test_a_build_killed_at_any_moment_leaves_the_old_brief_or_the_new_one(older,
 
 
 @unix
-@pytest.mark.skipif(sys.platform != "linux" or os.geteuid() != 0, reason="NOT CHECKED: needs to mount a small disk")
+@pytest.mark.skipif(
+    sys.platform != "linux" or os.geteuid() != 0, reason="NOT CHECKED: needs to mount a small disk"
+)
 def test_a_really_full_disk_is_told_and_leaves_the_older_products_whole(older, tmp_path, capsys):
     disk = tmp_path / "disk"
     disk.mkdir()
-    mounted = subprocess.run(["mount", "-t", "tmpfs", "-o", "size=16m", "tmpfs", str(disk)], capture_output=True)
+    mounted = subprocess.run(
+        ["mount", "-t", "tmpfs", "-o", "size=16m", "tmpfs", str(disk)], capture_output=True
+    )
     if mounted.returncode:
         pytest.skip("NOT CHECKED: a small disk can't be mounted here")
     try:
         shutil.copytree(older / "out", faster(disk) / "out")
         assert whole(disk / "out") == "300 KGS"
-        room = sum(path.stat().st_size for path in (disk / "out").iterdir()) // 2  # half of what the products need
+        room = (
+            sum(path.stat().st_size for path in (disk / "out").iterdir()) // 2
+        )  # half of what the products need
         free = os.statvfs(disk)
         (disk / "filler").write_bytes(b"x" * (free.f_bavail * free.f_frsize - room))
         code, _, said = run(capsys, "build", str(disk / "m.yaml"), "--out", str(disk / "out"))

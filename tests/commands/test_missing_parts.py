@@ -1,4 +1,5 @@
-"""A part that is not installed, or not for this machine, is told in words with how to get it, and never as a traceback."""
+"""A part that is not installed, or not for this machine, is told in words with how to get it, and never as a
+traceback."""
 
 from __future__ import annotations
 
@@ -21,17 +22,39 @@ sys.exit(cli.run(arguments))
 """
 ROWS = [
     # missing          command                                code   what is told
-    ("tzdata", ["check", "good.yaml"], 2, ["the package tzdata, the database of time zones, can't be used here", "pip install tzdata"]),
+    (
+        "tzdata",
+        ["check", "good.yaml"],
+        2,
+        ["the package tzdata, the database of time zones, can't be used here", "pip install tzdata"],
+    ),
     ("tzdata", ["build", "good.yaml"], 2, ["the package tzdata"]),
     ("tzdata", ["retime", "good.yaml", "--slip", "45"], 2, ["the package tzdata"]),
-    ("timezonefinder", ["check", "good.yaml"], 2, ["the package timezonefinder cannot be used here", "give the place a `time_zone`"]),
-    ("typst", ["build", "good.yaml"], 3, ["the package typst, which sets the cards, can't be used here", "kneeboard-1 was not made"]),
+    (
+        "timezonefinder",
+        ["check", "good.yaml"],
+        2,
+        ["the package timezonefinder cannot be used here", "give the place a `time_zone`"],
+    ),
+    (
+        "typst",
+        ["build", "good.yaml"],
+        3,
+        ["the package typst, which sets the cards, can't be used here", "kneeboard-1 was not made"],
+    ),
 ]
 
 
 @pytest.mark.parametrize(("missing", "arguments", "code", "told"), ROWS)
 def test_a_missing_part_is_told_in_words(python, clean_environment, here, missing, arguments, code, told):
-    done = subprocess.run([python, "-c", WITHOUT, missing, *arguments], env=clean_environment, cwd=here, capture_output=True, text=True, timeout=120)
+    done = subprocess.run(
+        [python, "-c", WITHOUT, missing, *arguments],
+        env=clean_environment,
+        cwd=here,
+        capture_output=True,
+        text=True,
+        timeout=120,
+    )
     said = done.stdout + done.stderr
     assert done.returncode == code, said
     assert all(words in said for words in told), said

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from briefgen import cli
-from briefgen.core import resources
 from briefgen.compare.tree import typed_changes
+from briefgen.core import resources
 
 REGATTA = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
 SHIPS = [{"ship": "1", "tail": "0471"}, {"ship": "2", "tail": "0466"}]
@@ -24,10 +24,22 @@ SHIPS = [{"ship": "1", "tail": "0471"}, {"ship": "2", "tail": "0466"}]
         ({"a": {"b": "x"}}, {}, [("a", "{b: x}", None)]),
         ({"flight": SHIPS}, {"flight": SHIPS[::-1]}, []),  # the order of named entries says nothing
         ({"flight": SHIPS}, {"flight": SHIPS[1:]}, [("flight[ship 1]", "{ship: 1, tail: 0471}", None)]),
-        ({"flight": SHIPS}, {"flight": [SHIPS[0], {"ship": "2", "tail": "0470"}]}, [("flight[ship 2].tail", "0466", "0470")]),
-        ({"rules": ["one", "two"]}, {"rules": ["one", "three", "four"]}, [("rules[2]", "two", "three"), ("rules[3]", None, "four")]),
+        (
+            {"flight": SHIPS},
+            {"flight": [SHIPS[0], {"ship": "2", "tail": "0470"}]},
+            [("flight[ship 2].tail", "0466", "0470")],
+        ),
+        (
+            {"rules": ["one", "two"]},
+            {"rules": ["one", "three", "four"]},
+            [("rules[2]", "two", "three"), ("rules[3]", None, "four")],
+        ),
         ({"a": "x"}, {"a": ["x"]}, [("a", "x", "[x]")]),
-        ({"to": [{"to": "A", "x": "1"}, {"to": "A", "x": "2"}]}, {"to": [{"to": "A", "x": "1"}, {"to": "A", "x": "3"}]}, [("to[2].x", "2", "3")]),
+        (
+            {"to": [{"to": "A", "x": "1"}, {"to": "A", "x": "2"}]},
+            {"to": [{"to": "A", "x": "1"}, {"to": "A", "x": "3"}]},
+            [("to[2].x", "2", "3")],
+        ),
     ],
 )
 def test_typed_changes(old, new, expected):
@@ -64,16 +76,27 @@ def test_a_comment_changes_nothing(here, capsys):
 def test_a_later_take_off_moves_what_comes_before_the_hold_and_costs_no_landing_time(here, capsys):
     found = compared(capsys, here, ("takeoff: 12:37:00 base", "takeoff: 12:39:00 base"))
     clock = by_id(found["clock"])
-    assert [(row["where"], row["old"], row["new"]) for row in found["file"]] == [("ground_ops.takeoff", "12:37:00 base", "12:39:00 base")]
+    assert [(row["where"], row["old"], row["new"]) for row in found["file"]] == [
+        ("ground_ops.takeoff", "12:37:00 base", "12:39:00 base")
+    ]
     assert clock["takeoff"] == ("02:07:00 Z", "02:09:00 Z")  # base is at +10:30
     assert clock["step"] == ("01:17:00 Z", "01:19:00 Z")  # 50 min before
     assert "t" not in clock and "leave-hold" not in clock  # T stands, so does what hangs on it
     hold = {row["id"]: row for row in found["gates"]}
-    assert hold["hold-minimum"]["old"].startswith("PASS, 8 min 33 s") and hold["hold-minimum"]["new"].startswith("PASS, 6 min 33 s")
+    assert hold["hold-minimum"]["old"].startswith("PASS, 8 min 33 s") and hold["hold-minimum"][
+        "new"
+    ].startswith("PASS, 6 min 33 s")
 
 
 def test_more_fuel_at_start_is_more_at_landing(here, capsys):
-    found = compared(capsys, here, ("start_fuel: 5500 lb, side: red,  burn_factor: 1.06", "start_fuel: 5540 lb, side: red,  burn_factor: 1.06"))
+    found = compared(
+        capsys,
+        here,
+        (
+            "start_fuel: 5500 lb, side: red,  burn_factor: 1.06",
+            "start_fuel: 5540 lb, side: red,  burn_factor: 1.06",
+        ),
+    )
     fuel = {id: tuple(int(text.split()[0]) for text in pair) for id, pair in by_id(found["fuel"]).items()}
     for id in ("fuel ship 4 start_printed", "fuel ship 4 landing_predicted", "fuel lowest_landing"):
         assert fuel[id][1] - fuel[id][0] == 40
@@ -81,10 +104,17 @@ def test_more_fuel_at_start_is_more_at_landing(here, capsys):
 
 
 def test_for_people_it_is_in_four_sections(here, capsys):
-    (here / "b.yaml").write_text(REGATTA.replace("takeoff: 12:37:00 base", "takeoff: 12:39:00 base"), encoding="utf-8")
+    (here / "b.yaml").write_text(
+        REGATTA.replace("takeoff: 12:37:00 base", "takeoff: 12:39:00 base"), encoding="utf-8"
+    )
     assert cli.run(["compare", "a.yaml", "b.yaml"]) == 0
     out = capsys.readouterr().out
-    assert [line for line in out.splitlines() if line in ("In the file", "Clock", "Fuel", "Gates")] == ["In the file", "Clock", "Fuel", "Gates"]
+    assert [line for line in out.splitlines() if line in ("In the file", "Clock", "Fuel", "Gates")] == [
+        "In the file",
+        "Clock",
+        "Fuel",
+        "Gates",
+    ]
     assert "ground_ops.takeoff  12:39:00 base  was 12:37:00 base" in out
 
 

@@ -22,7 +22,12 @@ class Small:
 
 
 PLAN = Small(datetime(2027, 1, 30, 3, 30, 2, tzinfo=UTC), 412.5, Span("a.yaml", 4, 2, 4, 9))
-BASE = {"text_tree": TREE, "plan": PLAN, "files": {"brief/10-a.md": b"# A\nb\n", "logo.png": b"\r\n1"}, "versions": {"briefgen": "0.1", "tz": "2026f"}}
+BASE = {
+    "text_tree": TREE,
+    "plan": PLAN,
+    "files": {"brief/10-a.md": b"# A\nb\n", "logo.png": b"\r\n1"},
+    "versions": {"briefgen": "0.1", "tz": "2026f"},
+}
 
 
 def mark(**changes: object) -> str:
@@ -63,7 +68,22 @@ def test_all_the_changed_ones_differ_from_each_other():
     assert len({mark(**changes) for changes in OTHER.values()}) == len(OTHER)
 
 
-LOOK_ALIKE = ["0O", "0D", "0Q", "1I", "1L", "IL", "2Z", "5S", "6G", "8B", "UV", "OQ", "B3", "S8"]  # common practice in printed codes, no source
+LOOK_ALIKE = [
+    "0O",
+    "0D",
+    "0Q",
+    "1I",
+    "1L",
+    "IL",
+    "2Z",
+    "5S",
+    "6G",
+    "8B",
+    "UV",
+    "OQ",
+    "B3",
+    "S8",
+]  # common practice in printed codes, no source
 
 
 @pytest.mark.parametrize("pair", [pair for pair in LOOK_ALIKE])
@@ -80,14 +100,20 @@ def test_the_form_is_four_groups_of_four_and_the_first_is_spoken():
 
 
 def test_every_character_of_the_alphabet_turns_up_about_equally_often():
-    """1,000 fingerprints of 16 characters, 21 letters: 762 of each expected, standard deviation 27; six deviations are 162."""
+    """1,000 fingerprints of 16 characters, 21 letters: 762 of each expected, standard deviation 27; six
+    deviations are 162."""
     text = "".join(mark(versions={"n": str(n)}).replace("-", "") for n in range(1000))
     counts = [text.count(letter) for letter in ALPHABET]
     assert min(counts) > 762 - 162 and max(counts) < 762 + 162
 
 
 def test_a_folder_is_read_by_its_named_parts_and_hidden_files_are_left_out(tmp_path):
-    for name, text in {"brief/10-a.md": "a", "brief/.10-a.md.swp": "x", "cards/ship.typ": "c", "notes.txt": "n"}.items():
+    for name, text in {
+        "brief/10-a.md": "a",
+        "brief/.10-a.md.swp": "x",
+        "cards/ship.typ": "c",
+        "notes.txt": "n",
+    }.items():
         path = tmp_path / name
         path.parent.mkdir(exist_ok=True)
         path.write_text(text)
@@ -96,7 +122,12 @@ def test_a_folder_is_read_by_its_named_parts_and_hidden_files_are_left_out(tmp_p
 
 def test_the_parts_cannot_run_into_each_other():
     """The same text in another part is another fingerprint."""
-    parts = [{"files": {"a": b"b"}}, {"versions": {"a": "b"}}, {"text_tree": {"a": "b"}}, {"plan": {"a": "b"}}]
+    parts = [
+        {"files": {"a": b"b"}},
+        {"versions": {"a": "b"}},
+        {"text_tree": {"a": "b"}},
+        {"plan": {"a": "b"}},
+    ]
     empty = {"files": {}, "versions": {}, "text_tree": {}, "plan": {}}
     marks = [fingerprint(**{**empty, **part}).full for part in parts]
     assert all(a != b for a, b in itertools.combinations(marks, 2))

@@ -35,7 +35,11 @@ def test_a_folder_to_work_in_is_empty_but_for_its_mark_and_gone_afterwards(place
 
 def test_what_a_killed_build_left_is_tidied_away_and_nothing_else(place):
     left_behind(place, f"{WORK}killed")
-    used, unmarked, others = left_behind(place, f"{WORK}used"), left_behind(place, f"{WORK}mine", marked=False), left_behind(place, "report")
+    used, unmarked, others = (
+        left_behind(place, f"{WORK}used"),
+        left_behind(place, f"{WORK}mine", marked=False),
+        left_behind(place, "report"),
+    )
     (place / f"{WORK}link").symlink_to(others)
     with folder_lock(used / MARK), work_folder():
         assert not (place / f"{WORK}killed").exists()
@@ -56,7 +60,10 @@ def test_a_build_that_is_killed_leaves_a_folder_that_the_next_one_tidies(place):
         assert list(place.iterdir()) == [folder]
 
 
-@pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() != 0, reason="NOT CHECKED: needs to start as root to make another user's folder")
+@pytest.mark.skipif(
+    not hasattr(os, "geteuid") or os.geteuid() != 0,
+    reason="NOT CHECKED: needs to start as root to make another user's folder",
+)
 def test_another_users_folder_stays(place):
     folder = left_behind(place, f"{WORK}theirs")
     os.chown(folder, 65534, 65534)

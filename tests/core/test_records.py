@@ -1,4 +1,5 @@
-"""A record behaves as the standard library's frozen dataclass does: the same class written both ways gives the same answers."""
+"""A record behaves as the standard library's frozen dataclass does: the same class written both ways gives
+the same answers."""
 
 from __future__ import annotations
 
@@ -48,10 +49,16 @@ CALLS = [
 def answer(make, args, given):
     try:
         made = make(*args, **given)
-    except Exception as error:  # noqa: BLE001 - the kind of error is the answer
+    except Exception as error:
         return type(error)
     shown = repr(made).removeprefix("written.<locals>.")
-    return asdict(made), shown, [f.name for f in fields(made)], is_dataclass(made), asdict(replace(made, name="new"))
+    return (
+        asdict(made),
+        shown,
+        [f.name for f in fields(made)],
+        is_dataclass(made),
+        asdict(replace(made, name="new")),
+    )
 
 
 @pytest.mark.parametrize("kind", [0, 1], ids=["plain", "inherited"])

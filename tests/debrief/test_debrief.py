@@ -56,7 +56,8 @@ def cells(plan, flown, table):
 
 
 def test_planned_told_and_flown_to_the_second(plan, flown):
-    """Planned: the regatta's printed clock. Told: 03:30:14 is T + 12 s, so leave-hold 03:28:21 + 12 s. The row of +2 s was not read back."""
+    """Planned: the regatta's printed clock. Told: 03:30:14 is T + 12 s, so leave-hold 03:28:21 + 12 s. The
+    row of +2 s was not read back."""
     assert cells(plan, flown, "times") == [
         ["Take-off", "02:07:00", "-", "02:07:04", "+4 s", "-"],
         ["Area entry", "02:15:33", "-", "02:15:50", "+17 s", "-"],
@@ -64,8 +65,9 @@ def test_planned_told_and_flown_to_the_second(plan, flown):
         ["Hold entered", "03:19:48", "-", "03:19:40*", "-8 s", "-"],  # 03:11:18.05 and 509.75 s, see TRANSIT
         ["Leave-hold", "03:28:21", "03:28:33", "03:28:34*", "+13 s", "+1 s"],
         ["T, overhead", "03:30:02", "03:30:14", "03:30:16", "+14 s", "+2 s"],
-        # 03:30:02 + 8 nm at 390 kt + 54.5397 nm home on 308.73 T, 10,000 ft up, so in the wind at 7000 ft: 7.87 kt against it and 21.80 kt across,
-        # 351.465 kt, 558.64 s + 8 min; flown: 14:19:10 at the base, which is 10 h 30 min ahead
+        # 03:30:02 + 8 nm at 390 kt + 54.5397 nm home on 308.73 T, 10,000 ft up, so in the wind at 7000 ft:
+        # 7.87 kt against it and 21.80 kt across, 351.465 kt, 558.64 s + 8 min; flown: 14:19:10 at the base,
+        # which is 10 h 30 min ahead
         ["Landing, leader", "03:48:34", "-", "03:49:10", "+36 s", "-"],
     ]
 
@@ -78,9 +80,15 @@ def test_planned_told_and_flown_to_the_second(plan, flown):
         ("true_time: 03:29:57 Z", "T was flown 5 s before plan: within the 5 s allowed"),
         ("true_time: 03:30:08 Z", "T was flown 6 s after plan: outside the 5 s allowed"),
         # told to be 60 s later and 58 s later than plan: 2 s before what was told
-        ("true_time: 03:31:00 Z\ntold: [{new: 03:31:02 Z, read_back: 03:20:00 Z}]", "T was flown 58 s after plan and 2 s before the time told: within the 5 s allowed"),
+        (
+            "true_time: 03:31:00 Z\ntold: [{new: 03:31:02 Z, read_back: 03:20:00 Z}]",
+            "T was flown 58 s after plan and 2 s before the time told: within the 5 s allowed",
+        ),
         # a change that was not read back is not held
-        ("true_time: 03:31:00 Z\ntold: [{new: 03:31:02 Z, read_back: no}]", "T was flown 58 s after plan: outside the 5 s allowed"),
+        (
+            "true_time: 03:31:00 Z\ntold: [{new: 03:31:02 Z, read_back: no}]",
+            "T was flown 58 s after plan: outside the 5 s allowed",
+        ),
     ],
 )
 def test_title_says_how_far_from_plan_and_from_told(plan, text, title):
@@ -106,12 +114,16 @@ def test_nothing_recorded_reads_not_recorded_and_never_as_planned(plan):
 
 # ---------------------------------------------------------------- fuel
 
-# Planned at factor 1, from the mission's flows, in lb: climb 300 (3600 lb/h x 5 min), cruise 88.77 (1500 lb/h x 213.05 s: 513.05 s less the climb),
-# warm-up 150, set-ups 4 x 400; start to take-off 300, which takes no factor.
+# Planned at factor 1, from the mission's flows, in lb: climb 300 (3600 lb/h x 5 min), cruise 88.77 (1500 lb/h
+# x 213.05 s: 513.05 s less the climb), warm-up 150, set-ups 4 x 400; start to take-off 300, which takes no
+# factor.
 TRAINING = 3600 * 300 / 3600 + 1500 * (513.054 - 300) / 3600 + 150 + 4 * 400
-GATHER = 1500 * 45 / 3600  # 45 s until the last of four ships is in: the first waits all of it, the second two thirds, the last none
-# leave, rejoin, then 45.2488 nm from EXIT to HOLD on 098.93 T: 12,000 ft down, so in the wind at 8000 ft, 242.0T/24.9kt as a vector between
-# the forecast of 5000 and 18,000 ft, 19.93 kt of it along the course and 14.97 kt across: 19.93 + sqrt(300^2 - 14.97^2) = 319.557 kt, 509.754 s
+GATHER = (
+    1500 * 45 / 3600
+)  # 45 s until the last of four ships is in: the first waits all of it, the second two thirds, the last none
+# leave, rejoin, then 45.2488 nm from EXIT to HOLD on 098.93 T: 12,000 ft down, so in the wind at 8000 ft,
+# 242.0T/24.9kt as a vector between the forecast of 5000 and 18,000 ft, 19.93 kt of it along the course and
+# 14.97 kt across: 19.93 + sqrt(300^2 - 14.97^2) = 319.557 kt, 509.754 s
 TRANSIT = 80 + 110 + 1900 * 509.754 / 3600
 
 
@@ -128,29 +140,39 @@ TRANSIT = 80 + 110 + 1900 * 509.754 / 3600
     ],
 )
 def test_burn_factor_implied(plan, flown, ship, burn, expected):
-    """Flown burn, less the ground's, over the planned burn at factor 1: the planned factor of the ship must not matter."""
+    """Flown burn, less the ground's, over the planned burn at factor 1: the planned factor of the ship must
+    not matter."""
     found = ship_sheets(plan, flown)[ship].burns[burn].factor
     assert found == (None if expected is None else pytest.approx(expected, abs=1e-5))
 
 
 @pytest.mark.parametrize("setups", [2, 3, 5])
 def test_set_ups_count_as_flown(plan, setups):
-    """A set-up is 400 lb at factor 1: gauge burnt at exactly factor 1.1 gives 1.1 back, however many were flown."""
+    """A set-up is 400 lb at factor 1: gauge burnt at exactly factor 1.1 gives 1.1 back, however many were
+    flown."""
     left = 5500 - 300 - 1.1 * (TRAINING + GATHER + (setups - 4) * 400)
-    flown = read(plan, f"{HEAD}training: {{flown: {setups}}}\nfuel: {{1: {{start: 5500 lb, end_of_training: {left:.0f} lb}}}}")
+    flown = read(
+        plan,
+        f"{HEAD}training: {{flown: {setups}}}\nfuel: {{1: {{start: 5500 lb, end_of_training: {left:.0f}"
+        " lb}}",
+    )
     assert ship_sheets(plan, flown)[0].burns[0].factor == pytest.approx(1.1, abs=0.5 / TRAINING * 2)
 
 
 def test_hold_counts_as_long_as_it_was_flown(plan):
     """Two minutes more of the hold are 1300 lb/h x 120 s = 43.3 lb of planned burn at factor 1."""
     base = {"hold": plan.clock.hold_arrival, "leave_hold": plan.clock.leave_hold}
-    longer = {"hold": base["hold"], "leave_hold": base["leave_hold"].replace(minute=base["leave_hold"].minute + 2)}
+    longer = {
+        "hold": base["hold"],
+        "leave_hold": base["leave_hold"].replace(minute=base["leave_hold"].minute + 2),
+    }
     plain = [ship_sheets(plan, Flown(times=times))[3].burns[2].plain_lb for times in (base, longer)]
     assert plain[1] - plain[0] == pytest.approx(1300 * 120 / 3600, abs=0.01)
 
 
 def test_kilograms_and_less_burnt_than_on_the_ground(plan):
-    """2268 kg are 2268 / 0.45359237 lb. A gauge that fell by less than the ground's 300 lb tells no factor."""
+    """2268 kg are 2268 / 0.45359237 lb. A gauge that fell by less than the ground's 300 lb tells no
+    factor."""
     flown = read(plan, HEAD + "fuel: {1: {start: 2268 kg, end_of_training: 4800 lb}}")
     assert flown.fuel_lb[1]["start"] == pytest.approx(2268 / 0.45359237)
     burn = ship_sheets(plan, flown)[0].burns[0]
@@ -163,7 +185,12 @@ def test_kilograms_and_less_burnt_than_on_the_ground(plan):
 def test_cues_against_the_script(plan, flown):
     """6, 10 and 11 s late: mean 27 / 3 = 9, deviation sqrt((9 + 1 + 4) / 2) = 2.6458."""
     rows = cue_rows(plan, flown)
-    assert [(row.id, row.late_s) for row in rows] == [("PARADE", 6), ("ANTHEM", 10), ("LINE2", 11), ("LINE4", None)]
+    assert [(row.id, row.late_s) for row in rows] == [
+        ("PARADE", 6),
+        ("ANTHEM", 10),
+        ("LINE2", 11),
+        ("LINE4", None),
+    ]
     spread = spread_of(rows)
     assert (spread.count, spread.mean_s, spread.deviation_s) == (3, 9, pytest.approx(7**0.5))
 
@@ -180,7 +207,11 @@ def test_too_few_samples_are_said(plan, heard, words):
 
 
 def test_the_file_wins_over_the_log(plan):
-    text = HEAD + "leave_hold: 03:28:25 Z\nheard: {ANTHEM: 03:28:10 Z}\nlog: |\n  03:28:30 Z  Flight left the hold\n  03:28:16 Z  Heard ANTHEM\n"
+    text = (
+        HEAD
+        + "leave_hold: 03:28:25 Z\nheard: {ANTHEM: 03:28:10 Z}\nlog: |\n  03:28:30 Z  Flight left the hold\n "
+        " 03:28:16 Z  Heard ANTHEM\n"
+    )
     flown = read(plan, text)
     assert flown.times["leave_hold"].second == 25 and flown.from_log == frozenset()
     assert flown.heard["ANTHEM"].second == 10
@@ -189,11 +220,22 @@ def test_the_file_wins_over_the_log(plan):
 @pytest.mark.parametrize(
     "sentence, times, seconds",
     [
-        ("Old true time: zero three three zero zero two Zulu. New true time: zero three three one three nine Zulu. Read back true time.", ("033002", "033139"), None),
+        (
+            (
+                "Old true time: zero three three zero zero two Zulu. New true time: zero three three one"
+                " three nine Zulu. Read back true time."
+            ),
+            ("033002", "033139"),
+            None,
+        ),
         ("GANNET, PIER. Slow one two seconds. I say again: slow one two seconds. Read back.", None, 12),
         ("GANNET, PIER. Fast one second. I say again: fast one second. Read back.", None, -1),
         ("GANNET, PIER. Can you accept fast a further one zero seconds?", None, -10),
-        ("GANNET, PIER. Ceremony two minutes late. UNABLE to meet it as planned. Say intentions.", None, None),
+        (
+            "GANNET, PIER. Ceremony two minutes late. UNABLE to meet it as planned. Say intentions.",
+            None,
+            None,
+        ),
         ("Old true time: zero three Zulu. New true time: zero three three one three nine Zulu.", None, None),
     ],
 )
@@ -202,14 +244,23 @@ def test_what_was_said(sentence, times, seconds):
 
 
 def test_undone_lines_and_unknown_ones():
-    log = read_log("03:00:00 Z  [undone] Heard A\n03:00:02 Z  Undone: Heard A\n\nnonsense\n03:00:05 Z  Heard B\n")
-    assert [(entry.line, entry.kind, entry.what) for entry in log.entries] == [(1, "undo", ""), (3, "unknown", "nonsense"), (4, "heard", "B")]
+    log = read_log(
+        "03:00:00 Z  [undone] Heard A\n03:00:02 Z  Undone: Heard A\n\nnonsense\n03:00:05 Z  Heard B\n"
+    )
+    assert [(entry.line, entry.kind, entry.what) for entry in log.entries] == [
+        (1, "undo", ""),
+        (3, "unknown", "nonsense"),
+        (4, "heard", "B"),
+    ]
 
 
 def test_log_as_the_clock_page_writes_it(plan):
-    """tests/data/regatta-clock-log.txt: one entry of every kind, written by logText of render/html/clock_state.js."""
+    """tests/data/regatta-clock-log.txt: one entry of every kind, written by logText of
+    render/html/clock_state.js."""
     log = (REPOSITORY / "tests" / "data" / "regatta-clock-log.txt").read_text(encoding="utf-8")
-    flown, problems = actuals_of("actuals: 1\nlog: |\n" + "".join(f"  {line}\n" for line in log.splitlines()), "a.yaml", plan)
+    flown, problems = actuals_of(
+        "actuals: 1\nlog: |\n" + "".join(f"  {line}\n" for line in log.splitlines()), "a.yaml", plan
+    )
     assert problems == []
     assert {id: f"{at:%H%M%S}" for id, at in flown.heard.items()} == {"PARADE": "032436", "ANTHEM": "032816"}
     assert [(f"{call.new:%H%M%S}", call.change_s, bool(call.read_back)) for call in flown.told] == [
@@ -217,17 +268,25 @@ def test_log_as_the_clock_page_writes_it(plan):
         ("033016", 2, False),
         ("033007", -7, True),  # of the time held, which the call before did not move
     ]
-    assert [sentence.split(".")[0] for _, sentence in flown.other_calls] == ["GANNET, PIER", "GANNET ABORT ABORT"]
+    assert [sentence.split(".")[0] for _, sentence in flown.other_calls] == [
+        "GANNET, PIER",
+        "GANNET ABORT ABORT",
+    ]
 
 
 def test_unknown_log_line_is_told_with_its_line(plan):
-    flown, problems = actuals_of("actuals: 1\nlog: |\n  03:28:16 Z  Heard ANTHEM\n  03:29:00 Z  rain\n", "a.yaml", plan)
+    flown, problems = actuals_of(
+        "actuals: 1\nlog: |\n  03:28:16 Z  Heard ANTHEM\n  03:29:00 Z  rain\n", "a.yaml", plan
+    )
     assert flown is not None
     assert [(p.severity, p.code, p.span.line) for p in problems] == [("caution", "log-line", 4)]
 
 
 def test_log_of_another_plan_is_a_caution(plan):
-    text = "actuals: 1\nlog: |\n  X, Y, 2027-01-30. Ground contact's log, times by the clock as set. Plan A-B, cards read K7QH.\n"
+    text = (
+        "actuals: 1\nlog: |\n  X, Y, 2027-01-30. Ground contact's log, times by the clock as set. Plan A-B,"
+        " cards read K7QH.\n"
+    )
     assert [p.code for p in actuals_of(text, "a.yaml", plan, spoken="ABCD")[1]] == ["log-plan"]
     assert actuals_of(text, "a.yaml", plan, spoken="K7QH")[1] == []
 
@@ -267,7 +326,11 @@ def test_page_and_two_slides(plan, checked, flown):
     made = dict(files)
     page = made["debrief.html"].decode("utf-8")
     assert "T was flown 14" in page and "[table cues]" not in page and "://" not in page
-    slides = [name for name in zipfile.ZipFile(io.BytesIO(made["debrief.pptx"])).namelist() if name.startswith("ppt/slides/slide")]
+    slides = [
+        name
+        for name in zipfile.ZipFile(io.BytesIO(made["debrief.pptx"])).namelist()
+        if name.startswith("ppt/slides/slide")
+    ]
     assert len(slides) == 2
 
 
@@ -295,37 +358,67 @@ def test_command(tmp_path, monkeypatch, capsys):
     assert run(["debrief", str(MISSION), str(ACTUALS), "--out", "d", "--json"]) == 0
     document = json.loads(capsys.readouterr().out)
     assert document["tables"]["times"]["rows"][5][4:] == ["+14 s", "+2 s"]
-    assert {path.name for path in (tmp_path / "d").iterdir()} == {"debrief.html", "debrief.pptx", "manifest.json"}
+    assert {path.name for path in (tmp_path / "d").iterdir()} == {
+        "debrief.html",
+        "debrief.pptx",
+        "manifest.json",
+    }
 
 
 def test_a_debrief_of_a_plan_that_failed_says_so(plan, checked, flown):
     """Page and slides: whoever reads it later must not take it for a plan that was fit to be flown."""
     context = context_of(checked)
-    files, _ = make_debrief(plan, debrief_view(plan, flown), replace(context, stamp=replace(context.stamp, failing=2)))
+    files, _ = make_debrief(
+        plan, debrief_view(plan, flown), replace(context, stamp=replace(context.stamp, failing=2))
+    )
     made = dict(files)
     assert "2 FAIL: NOT TO BE FLOWN" in made["debrief.html"].decode().split("</header>")[0]
     layout = Presentation(io.BytesIO(made["debrief.pptx"])).slides[0].slide_layout
-    assert any(shape.has_text_frame and shape.text_frame.text == "2 FAIL: NOT TO BE FLOWN · DEBRIEF" for shape in layout.shapes)
+    assert any(
+        shape.has_text_frame and shape.text_frame.text == "2 FAIL: NOT TO BE FLOWN · DEBRIEF"
+        for shape in layout.shapes
+    )
 
 
 def failed(plan, *ids):
-    return replace(plan, gates=tuple(replace(gate, verdict="FAIL") if gate.id in ids else gate for gate in plan.gates))
+    return replace(
+        plan, gates=tuple(replace(gate, verdict="FAIL") if gate.id in ids else gate for gate in plan.gates)
+    )
 
 
 @pytest.mark.parametrize(
     ("ids", "text", "said"),
     [
         ((), "takeoff: 02:07:04 Z", None),
-        (("blocks-overlap",), "takeoff: 02:07:04 Z", "1 gate of this plan FAILS; it was flown all the same: Blocks do not overlap: blue and red"),
-        (("blocks-overlap",), "", "1 gate of this plan FAILS; whether it was flown all the same is not recorded: Blocks do not overlap: blue and red"),
-        (("blocks-overlap", "time-hack", "crosswind", "duty-period", "set-ups"), "fuel: {1: {landing: 1420 lb}}", "; 2 more"),
+        (
+            ("blocks-overlap",),
+            "takeoff: 02:07:04 Z",
+            "1 gate of this plan FAILS; it was flown all the same: Blocks do not overlap: blue and red",
+        ),
+        (
+            ("blocks-overlap",),
+            "",
+            (
+                "1 gate of this plan FAILS; whether it was flown all the same is not recorded: Blocks do not"
+                " overlap: blue and red"
+            ),
+        ),
+        (
+            ("blocks-overlap", "time-hack", "crosswind", "duty-period", "set-ups"),
+            "fuel: {1: {landing: 1420 lb}}",
+            "; 2 more",
+        ),
     ],
 )
 def test_a_plan_that_failed_and_was_flown_all_the_same_says_so(plan, ids, text, said):
     """By the gates' verdicts; of five that fail three are named, and all stand on the page."""
     view = debrief_view(failed(plan, *ids), read(plan, HEAD + text))
     told = view.values["failed"]
-    assert told == said if len(ids) < 2 else told.endswith(said) and told.startswith("5 gates of this plan FAIL; it was flown all the same: ")
+    assert (
+        told == said
+        if len(ids) < 2
+        else told.endswith(said) and told.startswith("5 gates of this plan FAIL; it was flown all the same: ")
+    )
     assert len(view.tables["failed"].rows if "failed" in view.tables else ()) == len(ids)
 
 
@@ -333,7 +426,11 @@ def test_page_and_slide_say_that_it_was_flown_all_the_same(plan, checked, flown)
     bad = failed(plan, "blocks-overlap", "time-hack")
     files, problems = make_debrief(bad, debrief_view(bad, flown), context_of(checked))
     made, said = dict(files), "2 gates of this plan FAIL; it was flown all the same: "
-    slide = " ".join(shape.text_frame.text for shape in Presentation(io.BytesIO(made["debrief.pptx"])).slides[0].shapes if shape.has_text_frame)
+    slide = " ".join(
+        shape.text_frame.text
+        for shape in Presentation(io.BytesIO(made["debrief.pptx"])).slides[0].shapes
+        if shape.has_text_frame
+    )
     assert problems == [] and said in slide
     page = made["debrief.html"].decode()
     assert said in page and "Gates of the plan that FAIL" in page

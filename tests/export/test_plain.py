@@ -72,7 +72,14 @@ def test_each_type_has_its_form(value, expected):
 
 @pytest.mark.parametrize(
     ("value", "error"),
-    [(math.nan, ValueError), (math.inf, ValueError), (datetime(2027, 1, 30), ValueError), (object(), TypeError), ({(1, 2): "a"}, TypeError), (b"x", TypeError)],
+    [
+        (math.nan, ValueError),
+        (math.inf, ValueError),
+        (datetime(2027, 1, 30), ValueError),
+        (object(), TypeError),
+        ({(1, 2): "a"}, TypeError),
+        (b"x", TypeError),
+    ],
 )
 def test_what_no_reader_could_use_is_a_bug(value, error):
     with pytest.raises(error):
@@ -84,9 +91,21 @@ def test_what_no_reader_could_use_is_a_bug(value, error):
     [
         (1.00001, 1.00002, True),  # four decimals
         (1.0001, 1.0002, False),
-        (datetime(2027, 1, 30, 3, 30, 2, 400, tzinfo=UTC), datetime(2027, 1, 30, 3, 30, 2, tzinfo=UTC), True),  # milliseconds
-        (datetime(2027, 1, 30, 3, 30, 2, 1000, tzinfo=UTC), datetime(2027, 1, 30, 3, 30, 2, tzinfo=UTC), False),
-        (datetime(2027, 1, 29, 23, 59, 59, 999900, tzinfo=UTC), datetime(2027, 1, 30, tzinfo=UTC), True),  # over midnight
+        (
+            datetime(2027, 1, 30, 3, 30, 2, 400, tzinfo=UTC),
+            datetime(2027, 1, 30, 3, 30, 2, tzinfo=UTC),
+            True,
+        ),  # milliseconds
+        (
+            datetime(2027, 1, 30, 3, 30, 2, 1000, tzinfo=UTC),
+            datetime(2027, 1, 30, 3, 30, 2, tzinfo=UTC),
+            False,
+        ),
+        (
+            datetime(2027, 1, 29, 23, 59, 59, 999900, tzinfo=UTC),
+            datetime(2027, 1, 30, tzinfo=UTC),
+            True,
+        ),  # over midnight
         (Span("a", 1, 1, 1, 2), Span("a", 9, 1, 9, 2), True),
         (1, 2, False),
         ("a", "b", False),
@@ -98,7 +117,12 @@ def test_coarse_forgets_what_nobody_could_notice(one, other, same):
 
 
 def test_plan_json_holds_the_parts_in_order_and_not_the_mission_object():
-    data = plan_json(Plan(object(), (Leg(300.0, "HÖHE"),)), head={"mission": "Harbour"}, typed={"a": "1"}, printed={"t": "03:30:02 Z"})
+    data = plan_json(
+        Plan(object(), (Leg(300.0, "HÖHE"),)),
+        head={"mission": "Harbour"},
+        typed={"a": "1"},
+        printed={"t": "03:30:02 Z"},
+    )
     document = json.loads(data)
     assert list(document) == ["plan_format", "mission", "typed", "plan", "printed"]
     assert document["plan_format"] == PLAN_FORMAT == 1

@@ -6,17 +6,25 @@ import json
 from typing import Any
 
 from briefgen.build.products import PRODUCTS
-from tests.render.pdf_cases import context, plan_of
 from tests.places import TESTS
+from tests.render.pdf_cases import context, plan_of
 
-LISTED = TESTS / "data" / "plan_keys.txt"  # new keys are added to it, none is ever taken out while plan_format is 1
+LISTED = (
+    TESTS / "data" / "plan_keys.txt"
+)  # new keys are added to it, none is ever taken out while plan_format is 1
 
 
 def keys_in(value: Any, path: str = "") -> set[str]:
     """Every key with the keys above it, ``event.slips[].told_by``."""
     if isinstance(value, dict):
-        return {f"{path}{key}" for key in value}.union(*(keys_in(inner, f"{path}{key}.") for key, inner in value.items()))
-    return set().union(*(keys_in(inner, f"{path.removesuffix('.')}[].") for inner in value)) if isinstance(value, list) else set()
+        return {f"{path}{key}" for key in value}.union(
+            *(keys_in(inner, f"{path}{key}.") for key, inner in value.items())
+        )
+    return (
+        set().union(*(keys_in(inner, f"{path.removesuffix('.')}[].") for inner in value))
+        if isinstance(value, list)
+        else set()
+    )
 
 
 def test_no_key_is_ever_lost():

@@ -1,4 +1,5 @@
-"""Small missions for the tests, and the regatta with its zones given by hand (so that no map has to be loaded)."""
+"""Small missions for the tests, and the regatta with its zones given by hand (so that no map has to be
+loaded)."""
 
 from tests.places import REPOSITORY
 
@@ -9,12 +10,17 @@ TRAINING_ONLY = (REPOSITORY / "tests" / "cases" / "ok-training-only.yaml").read_
 def regatta() -> str:
     """The demonstration mission with time zones given by hand."""
     text = (REPOSITORY / "missions" / "regatta.yaml").read_text(encoding="utf-8")
-    text = changed(text, "    open: 07:00 to 19:00 base", "    time_zone: Australia/Adelaide\n    open: 07:00 to 19:00 base")
+    text = changed(
+        text,
+        "    open: 07:00 to 19:00 base",
+        "    time_zone: Australia/Adelaide\n    open: 07:00 to 19:00 base",
+    )
     return changed(text, "elevation: 10 ft MSL}", "elevation: 10 ft MSL, time_zone: Australia/Melbourne}")
 
 
 def changed(text: str, old: str, new: str) -> str:
-    """The text with the one place of ``old`` replaced; a text without it, or with several, would test nothing."""
+    """The text with the one place of ``old`` replaced; a text without it, or with several, would test
+    nothing."""
     assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times"
     return text.replace(old, new)
 
@@ -22,7 +28,9 @@ def changed(text: str, old: str, new: str) -> str:
 def start() -> str:
     """The mission to start from, with its time zone given by hand."""
     text = (REPOSITORY / "missions" / "start.yaml").read_text(encoding="utf-8")
-    text = changed(text, "    name: Oakmere airfield\n", "    name: Oakmere airfield\n    time_zone: Europe/Dublin\n")
+    text = changed(
+        text, "    name: Oakmere airfield\n", "    name: Oakmere airfield\n    time_zone: Europe/Dublin\n"
+    )
     return changed(text, "elevation: 120 ft MSL}", "elevation: 120 ft MSL, time_zone: Europe/Dublin}")
 
 

@@ -1,4 +1,5 @@
-"""A bad file gets all its errors in one run: a wrong value, an id that nobody declares and a broken line hide nothing of each other.
+"""A bad file gets all its errors in one run: a wrong value, an id that nobody declares and a broken line hide
+nothing of each other.
 
 And nothing that follows from an error is told beside it: every value of the small missions is spoilt in turn.
 """
@@ -9,15 +10,15 @@ from dataclasses import replace
 from typing import Annotated, get_args, get_origin
 
 import pytest
-from tests.mission.mission_texts import PASS_ONLY, TRAINING_ONLY, changed, regatta
 
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.mission.check import ids as checks_ids
 from briefgen.mission.load import load_mission_text, mission_of
-from briefgen.mission.schema.mission_file import MissionFile
-from briefgen.mission.schema.base import Part, PlaceRef
 from briefgen.mission.read.source import read_source
 from briefgen.mission.read.tree import dotted, look_up, scalars
+from briefgen.mission.schema.base import Part, PlaceRef
+from briefgen.mission.schema.mission_file import MissionFile
+from tests.mission.mission_texts import PASS_ONLY, TRAINING_ONLY, changed, regatta
 
 UNIT = ("late_bias: 15 s", "late_bias: 15")
 PLACE = ("      at: HOLD\n", "      at: HLOD\n")
@@ -36,7 +37,8 @@ PARADE = ("time: 14:24:30 event", "time: 14:24:30 L")
 PRESET = ("    primary: 8 ", "    primary: 88 ")
 SHIPS = ("minimum_ships: 2", "minimum_ships: 9")
 
-# what is changed in the regatta; the code and a part of the message of everything that is to be told, in the order of the file
+# what is changed in the regatta; the code and a part of the message of everything that is to be told, in the
+# order of the file
 ROWS = [
     (
         [UNIT, PLACE, AIRCRAFT, CUE, FLOOR],
@@ -51,10 +53,24 @@ ROWS = [
     ([LEG, UNIT, PLACE], [("unknown-place", "HLOD"), ("duplicate-key", "`leg`"), ("value", '"15"')]),
     ([TAB, UNIT, PLACE], [("look-alike", "tab"), ("unknown-place", "HLOD"), ("value", '"15"')]),
     ([ALIAS, UNIT, PLACE], [("unknown-place", "HLOD"), ("alias", "*x"), ("value", '"15"')]),
-    ([MERGE, UNIT, PLACE], [("unknown-place", "HLOD"), ("merge-key", "<<"), ("alias", "*x"), ("value", '"15"')]),
-    ([QUOTE, UNIT, PLACE, FLOOR], [("syntax", "this quote is not closed"), ("order", "floor"), ("unknown-place", "HLOD"), ("value", '"15"')]),
+    (
+        [MERGE, UNIT, PLACE],
+        [("unknown-place", "HLOD"), ("merge-key", "<<"), ("alias", "*x"), ("value", '"15"')],
+    ),
+    (
+        [QUOTE, UNIT, PLACE, FLOOR],
+        [
+            ("syntax", "this quote is not closed"),
+            ("order", "floor"),
+            ("unknown-place", "HLOD"),
+            ("value", '"15"'),
+        ],
+    ),
     ([PARADE, REPORT, UNIT], [("time-bare-l", "0930L"), ("value", '"15"')]),
-    ([PRESET, SHIPS, UNIT], [("unknown-preset", "no preset 88"), ("value", '"15"'), ("minimum-ships", "at least 9 of 4")]),
+    (
+        [PRESET, SHIPS, UNIT],
+        [("unknown-preset", "no preset 88"), ("value", '"15"'), ("minimum-ships", "at least 9 of 4")],
+    ),
 ]
 MISSPELT = [
     ("over: PONTOON", "over: PONTON"),
@@ -78,7 +94,11 @@ def found_in(*changes):
     return [problem for problem in problems if problem.severity == "error"]
 
 
-@pytest.mark.parametrize(("changes", "expected"), ROWS, ids=["no-unit", "twice", "tab", "alias", "merge", "quote", "clock", "preset"])
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    ROWS,
+    ids=["no-unit", "twice", "tab", "alias", "merge", "quote", "clock", "preset"],
+)
 def test_every_error_is_told_in_one_run_and_in_the_order_of_the_file(changes, expected):
     problems = found_in(*changes)
 
@@ -89,7 +109,8 @@ def test_every_error_is_told_in_one_run_and_in_the_order_of_the_file(changes, ex
 
 
 ONE_CAUSE = {
-    # what is spoilt                  the code                the line of the first place, and of every other one
+    # what is spoilt                  the code                the line of the first place, and of every other
+    # one
     "an aircraft's key":      ([("  petrel:", "  petral:")], "unknown-aircraft", ["ship: 1,", "ship: 2,", "ship: 3,", "ship: 4,"]),
     "one letter for a clock": ([HOURS, REPORT, RESERVED], "time-bare-l", ["    open: 07:00", "report:", "reserved:"]),
 }  # fmt: skip
@@ -114,7 +135,11 @@ MENDED = {
     "minutes and seconds over sixty": ("leg: 60 s", "leg: 0 min 75 s", "1 min 15 s"),
     "cloud as reports write it": ("SCT 5000 ft AGL", "BKN020CB", "BKN 2000 ft AGL CB"),
     "gusts as reports write them": ("wind: 200T/14kt", "wind: 20014G25KT", "200T/14G25kt"),
-    "a level that is the ground": ("level: 0 to 500 ft AGL", "level: SFC to 500 ft AGL", "0 ft AGL to 500 ft AGL"),
+    "a level that is the ground": (
+        "level: 0 to 500 ft AGL",
+        "level: SFC to 500 ft AGL",
+        "0 ft AGL to 500 ft AGL",
+    ),
 }
 
 
@@ -157,7 +182,11 @@ def test_every_misspelt_place_is_named_with_what_was_meant():
     """The words meant are those of the file before it was changed."""
     problems = found_in(*MISSPELT, UNIT)
 
-    told = [(problem.message.removeprefix("there is no place "), problem.help) for problem in problems if problem.code == "unknown-place"]
+    told = [
+        (problem.message.removeprefix("there is no place "), problem.help)
+        for problem in problems
+        if problem.code == "unknown-place"
+    ]
     assert told == [
         ("NORTHBORNE", "did you mean NORTHBOURNE?"),
         ("EASTLE", "did you mean EASTLEA?"),
@@ -203,23 +232,37 @@ def spoilt(source, path, value):
     return replace(source, tree=tree)
 
 
-SOURCES = {name: read_source(text, f"{name}.yaml")[0] for name, text in (("pass", PASS_ONLY), ("training", TRAINING_ONLY), ("regatta", regatta()))}
+SOURCES = {
+    name: read_source(text, f"{name}.yaml")[0]
+    for name, text in (("pass", PASS_ONLY), ("training", TRAINING_ONLY), ("regatta", regatta()))
+}
 SPOTS = [
-    (name, path) for name, source in SOURCES.items() for number, path in enumerate(paths(source.tree)) if name != "regatta" or number % 9 == 0
+    (name, path)
+    for name, source in SOURCES.items()
+    for number, path in enumerate(paths(source.tree))
+    if name != "regatta" or number % 9 == 0
     if path[2:3] != ("runways",) or path[-1] != "name"  # any text is the name of a runway
 ]
 
 
-@pytest.mark.parametrize(("name", "path"), SPOTS, ids=lambda part: part if isinstance(part, str) else dotted(part))
+@pytest.mark.parametrize(
+    ("name", "path"), SPOTS, ids=lambda part: part if isinstance(part, str) else dotted(part)
+)
 def test_a_wrong_value_is_told_where_it_stands_and_nowhere_else(name, path):
     source = SOURCES[name]
 
     _, problems = mission_of(spoilt(source, path, "?"))
 
-    assert [problem.message for problem in problems if problem.severity == "error" and problem.cause[: len(path)] != path] == []
+    assert [
+        problem.message
+        for problem in problems
+        if problem.severity == "error" and problem.cause[: len(path)] != path
+    ] == []
 
 
-@pytest.mark.parametrize(("name", "path"), SPOTS, ids=lambda part: part if isinstance(part, str) else dotted(part))
+@pytest.mark.parametrize(
+    ("name", "path"), SPOTS, ids=lambda part: part if isinstance(part, str) else dotted(part)
+)
 def test_a_value_that_was_lost_in_the_text_is_told_by_nobody_else(name, path):
     said = [Diagnostic("alias", "error", "values are written out")]
 
@@ -237,7 +280,8 @@ def test_the_missions_are_read_whole(name):
 
 
 def references(kind, path=()):
-    """The key paths (a star for any step) of all fields that refer to the id of a place, told by the type that the schema gives them."""
+    """The key paths (a star for any step) of all fields that refer to the id of a place, told by the type
+    that the schema gives them."""
     origin, inside = get_origin(kind), get_args(kind)
     if isinstance(kind, type) and issubclass(kind, Part):
         for name, field in kind.model_fields.items():

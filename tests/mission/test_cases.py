@@ -1,7 +1,8 @@
-"""Missions that must fail, or must be read: each file of tests/cases says itself what is expected of it, and where.
+"""Missions that must fail, or must be read: each file of tests/cases says itself what is expected of it, and
+where.
 
-A line ``# expect error[code] LINE:COLUMN words`` is one diagnostic: its place exactly, its words as a part of the message.
-A file without such a line must be read without a diagnostic.
+A line ``# expect error[code] LINE:COLUMN words`` is one diagnostic: its place exactly, its words as a part of
+the message. A file without such a line must be read without a diagnostic.
 """
 
 import re
@@ -22,8 +23,14 @@ EXPECT = re.compile(r"^# expect (error|caution|note)\[([a-z-]+)\] (\d+):(\d+) (.
 def expectations(path: Path) -> list[tuple[str, str, int, int, str]]:
     """What the file says of itself."""
     data = path.read_bytes()
-    text = data.decode("utf-16") if data[:2] in (b"\xff\xfe", b"\xfe\xff") else data.decode("utf-8", errors="replace")
-    return sorted((found[1], found[2], int(found[3]), int(found[4]), found[5]) for found in EXPECT.finditer(text))
+    text = (
+        data.decode("utf-16")
+        if data[:2] in (b"\xff\xfe", b"\xfe\xff")
+        else data.decode("utf-8", errors="replace")
+    )
+    return sorted(
+        (found[1], found[2], int(found[3]), int(found[4]), found[5]) for found in EXPECT.finditer(text)
+    )
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)

@@ -1,12 +1,13 @@
 """What a message advises: only what would be taken, and the word that was probably meant."""
 
 import pytest
-from tests.mission.mission_texts import changed, regatta
 
 from briefgen.mission.load import load_mission_text
 from briefgen.units.nearest import nearest_words
+from tests.mission.mission_texts import changed, regatta
 
-# what is changed in the regatta, and the help; the words after "did you mean" are those before the change, "pounds" is lb in any dictionary
+# what is changed in the regatta, and the help; the words after "did you mean" are those before the change,
+# "pounds" is lb in any dictionary
 MEANT = [
     ("late_bias: 15 s", "late_bias: 15 sek", "did you mean 15 s?"),
     ("speed: 300 KTAS", "speed: 300 KTSA", "did you mean 300 KTAS?"),
@@ -21,7 +22,11 @@ MEANT = [
 
 def told(old, new):
     """The one thing that is told of the regatta with a change."""
-    (problem,) = [problem for problem in load_mission_text(changed(regatta(), old, new), "m.yaml")[1] if problem.severity == "error"]
+    (problem,) = [
+        problem
+        for problem in load_mission_text(changed(regatta(), old, new), "m.yaml")[1]
+        if problem.severity == "error"
+    ]
     return problem
 
 
@@ -30,7 +35,8 @@ def test_a_slip_is_answered_with_what_was_meant(old, new, help):
     assert told(old, new).help == help
 
 
-# typed, known, and what is near: by the rule, one letter wrong, missing, too many or swapped in a short word, most of the letters in a long one
+# typed, known, and what is near: by the rule, one letter wrong, missing, too many or swapped in a short word,
+# most of the letters in a long one
 NEAR = [
     ("bl", ("lb", "kg", "L"), ["lb"]),
     ("lg", ("lb", "kg", "L"), ["lb", "kg", "L"]),

@@ -1,10 +1,11 @@
-"""Whatever is done to a mission file, the answer is a mission or diagnostics with places: never an exception."""
+"""Whatever is done to a mission file, the answer is a mission or diagnostics with places: never an
+exception."""
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.mission.mission_texts import PASS_ONLY
 
 from briefgen.mission.load import load_mission_text
+from tests.mission.mission_texts import PASS_ONLY
 
 SIGNS = [
     '"',

@@ -1,14 +1,18 @@
-"""Facts that decide have keys of their own; where a file says them in a sentence only, the line to write is told, and is taken on the next run."""
+"""Facts that decide have keys of their own; where a file says them in a sentence only, the line to write is
+told, and is taken on the next run."""
 
 import re
 
 import pytest
-from tests.mission.mission_texts import regatta
 
 from briefgen.mission.load import load_mission_text
+from tests.mission.mission_texts import regatta
 from tests.places import REPOSITORY
 
-TYPED = "    trigger: Not heard on either frequency\n    after: 60 s before leave-hold             # moves with the hold\n"
+TYPED = (
+    "    trigger: Not heard on either frequency\n    after: 60 s before leave-hold             # moves with"
+    " the hold\n"
+)
 START = (REPOSITORY / "missions" / "start.yaml").read_text(encoding="utf-8")
 IN_BRACES = "trigger: Not heard on either frequency, after: 60 s before leave-hold,"
 
@@ -49,23 +53,35 @@ SENTENCES = [
 @pytest.mark.parametrize(("sentence", "line", "seconds"), SENTENCES)
 @pytest.mark.parametrize("braces", [False, True])
 def test_a_time_in_the_trigger_is_told_with_the_line_to_write(sentence, line, seconds, braces):
-    text = changed(START, IN_BRACES, f"trigger: {sentence},") if braces else changed(regatta(), TYPED, f"    trigger: {sentence}\n")
+    text = (
+        changed(START, IN_BRACES, f"trigger: {sentence},")
+        if braces
+        else changed(regatta(), TYPED, f"    trigger: {sentence}\n")
+    )
     mission, _ = load_mission_text(text, "m.yaml")
     assert mission.file.contingencies.no_ground_contact.after is None  # a sentence decides nothing
     (problem,) = told(text)
     assert problem.severity == "caution" and problem.help.endswith(f"after: {line}")
     mended = taking(text, problem)
     assert told(mended) == []
-    assert load_mission_text(mended, "m.yaml")[0].file.contingencies.no_ground_contact.after.seconds == seconds
+    assert (
+        load_mission_text(mended, "m.yaml")[0].file.contingencies.no_ground_contact.after.seconds == seconds
+    )
 
 
-@pytest.mark.parametrize("sentence", ["Not heard by the radio check", "Not heard on 132.650 MHz", "Nothing from PIER 2"])
+@pytest.mark.parametrize(
+    "sentence", ["Not heard by the radio check", "Not heard on 132.650 MHz", "Nothing from PIER 2"]
+)
 def test_a_trigger_without_a_time_is_told_of_by_its_gate_only(sentence):
     assert told(changed(regatta(), TYPED, f"    trigger: {sentence}\n")) == []
 
 
 def test_no_second_pass_among_the_words_of_the_abort_is_told_with_the_line_to_write():
-    text = changed(re.sub(r"    then: home .*\n", "", regatta()), "climb straight ahead, egress course", "climb straight ahead, no second pass")
+    text = changed(
+        re.sub(r"    then: home .*\n", "", regatta()),
+        "climb straight ahead, egress course",
+        "climb straight ahead, no second pass",
+    )
     (problem,) = told(text)
     assert problem.help == "add a line below this one: then: home"
     assert told(taking(text, problem)) == []
@@ -87,7 +103,13 @@ def test_what_follows_the_pass_is_home_for_now(value, message, help):
     mission, found = load_mission_text(re.sub("    then: home ", f"    then: {value} ", regatta()), "m.yaml")
     (problem,) = [d for d in found if d.severity == "error"]
     assert mission is None and (problem.message, problem.help) == (message, help)
-    assert load_mission_text(re.sub("    then: home ", f"    then: {problem.help.removeprefix('write ')} ", regatta()), "m.yaml")[0] is not None
+    assert (
+        load_mission_text(
+            re.sub("    then: home ", f"    then: {problem.help.removeprefix('write ')} ", regatta()),
+            "m.yaml",
+        )[0]
+        is not None
+    )
 
 
 def test_left_out_it_is_home():

@@ -1,11 +1,12 @@
-"""What YAML readers and lax models do without a word, and this reader must not. Each row was seen to go wrong elsewhere."""
+"""What YAML readers and lax models do without a word, and this reader must not. Each row was seen to go wrong
+elsewhere."""
 
 import pytest
-from tests.mission.mission_texts import PASS_ONLY, changed
 
 from briefgen.mission.load import load_mission_text
 from briefgen.mission.read.source import read_source
 from briefgen.units.values import ClockTime, Direction
+from tests.mission.mission_texts import PASS_ONLY, changed
 from tests.yardstick import processor_seconds, yards
 
 
@@ -23,7 +24,9 @@ def codes(text):
     return [(d.code, d.span.line) for d in problems]
 
 
-@pytest.mark.parametrize("typed", ["14:30 event", "14:30:00 event", "1430 event", "143000 event", '"14:30 event"', "'14:30 event'"])
+@pytest.mark.parametrize(
+    "typed", ["14:30 event", "14:30:00 event", "1430 event", "143000 event", '"14:30 event"', "'14:30 event'"]
+)
 def test_a_clock_time_is_never_a_number_in_base_60(typed):
     mission = read(changed(PASS_ONLY, "time: end of HYMN", f"time: {typed}"))
 
@@ -36,7 +39,10 @@ def test_a_clock_time_without_its_clock_is_refused_however_it_is_typed(typed):
     assert codes(changed(PASS_ONLY, "time: end of HYMN", f"time: {typed}")) == [("value", 21)]
 
 
-@pytest.mark.parametrize(("typed", "degrees"), [("045 T", 45), ("010 T", 10), ("060 T", 60), ("077 T", 77), ("080 T", 80), ("090 T", 90)])
+@pytest.mark.parametrize(
+    ("typed", "degrees"),
+    [("045 T", 45), ("010 T", 10), ("060 T", 60), ("077 T", 77), ("080 T", 80), ("090 T", 90)],
+)
 def test_a_leading_zero_does_not_make_a_direction_octal(typed, degrees):
     egress = f"egress: {{course: {typed}, distance: 8 nm, level: 2000 ft MSL, speed: 300 KGS}}"
     mission = read(PASS_ONLY + f"    {egress}\n")
@@ -44,7 +50,9 @@ def test_a_leading_zero_does_not_make_a_direction_octal(typed, degrees):
     assert mission.file.event.pass_.egress.course == Direction(float(degrees), "T")
 
 
-@pytest.mark.parametrize("tail", ["0471", "0080", "0000", "1e3", "1E5", "NO", "on", "123.450", "0x1F", "1_000", "12:30"])
+@pytest.mark.parametrize(
+    "tail", ["0471", "0080", "0000", "1e3", "1E5", "NO", "on", "123.450", "0x1F", "1_000", "12:30"]
+)
 def test_a_text_stays_as_it_was_typed(tail):
     mission = read(changed(PASS_ONLY, "start_fuel: 5500 lb", f"start_fuel: 5500 lb, tail: {tail}"))
 
@@ -63,7 +71,9 @@ def test_keys_are_text_too(key):
     assert not problems and source.tree == {key: "a", "other": "b"}
 
 
-@pytest.mark.parametrize(("typed", "text"), [("118.100 MHz", "118.100"), ("243.000 MHz", "243.000"), ("123.450 MHz", "123.450")])
+@pytest.mark.parametrize(
+    ("typed", "text"), [("118.100 MHz", "118.100"), ("243.000 MHz", "243.000"), ("123.450 MHz", "123.450")]
+)
 def test_a_frequency_keeps_its_zeros(typed, text):
     mission = read(PASS_ONLY + f"radio:\n  - {{preset: 1, use: Tower, frequency: {typed}}}\n")
 
@@ -78,13 +88,17 @@ def test_a_position_with_colons_is_no_number(typed):
     assert mission is None and [(d.code, d.span.line) for d in problems] == [("value", 6)]
 
 
-@pytest.mark.parametrize("typed", ["nan", ".inf", "inf", "1e400 lb", "9" * 500 + " lb", "1_000 lb", "true", "yes", "-5 lb"])
+@pytest.mark.parametrize(
+    "typed", ["nan", ".inf", "inf", "1e400 lb", "9" * 500 + " lb", "1_000 lb", "true", "yes", "-5 lb"]
+)
 def test_no_amount_of_fuel_is_infinite_negative_or_true(typed):
     assert codes(changed(PASS_ONLY, "start_fuel: 5500 lb", f"start_fuel: {typed}")) == [("value", 13)]
 
 
 def test_a_repeated_key_names_both_lines():
-    _, problems = load_mission_text(changed(PASS_ONLY, "    over: QUAY\n", "    over: QUAY\n    over: IP\n"), "m.yaml")
+    _, problems = load_mission_text(
+        changed(PASS_ONLY, "    over: QUAY\n", "    over: QUAY\n    over: IP\n"), "m.yaml"
+    )
 
     assert [(d.code, d.span.line, d.related[0].span.line) for d in problems] == [("duplicate-key", 21, 20)]
 
@@ -138,10 +152,29 @@ def test_a_bad_byte_or_character_has_a_place(data, place):
 
 @pytest.mark.parametrize(
     "value",
-    ["!!timestamp foo", "!!bool maybe", "!!int abc", "2026-02-30", "25:00:00", "*", "@x", "%x", "`x", "? x", "- - x: :", "{", "]", '"', "|+9", "!<"],
+    [
+        "!!timestamp foo",
+        "!!bool maybe",
+        "!!int abc",
+        "2026-02-30",
+        "25:00:00",
+        "*",
+        "@x",
+        "%x",
+        "`x",
+        "? x",
+        "- - x: :",
+        "{",
+        "]",
+        '"',
+        "|+9",
+        "!<",
+    ],
 )
 def test_no_value_ends_in_an_exception(value):
-    mission, problems = load_mission_text(changed(PASS_ONLY, "date: 2027-05-04}", f"date: {value}}}"), "m.yaml")
+    mission, problems = load_mission_text(
+        changed(PASS_ONLY, "date: 2027-05-04}", f"date: {value}}}"), "m.yaml"
+    )
 
     assert mission is None and problems and all(d.span for d in problems)
 
@@ -151,6 +184,13 @@ def test_columns_count_characters_after_a_byte_order_mark_and_in_blocks():
 
     assert str(source.spans.value(("ä", "d", 1))) == "m.yaml:1:18"
     block = source.spans.values[("list",)]
-    assert (block.line, block.column, block.end_line, block.end_column) == (4, 3, 4, 6)  # a block ends with its last value, not at the next key
+    assert (block.line, block.column, block.end_line, block.end_column) == (
+        4,
+        3,
+        4,
+        6,
+    )  # a block ends with its last value, not at the next key
     assert str(source.spans.key(("last",))) == "m.yaml:7:1"
-    assert str(source.spans.value(("list", 7, "none"))) == "m.yaml:4:3"  # what is not there points to what is around it
+    assert (
+        str(source.spans.value(("list", 7, "none"))) == "m.yaml:4:3"
+    )  # what is not there points to what is around it

@@ -1,7 +1,8 @@
-"""Valid missions made at random from the demonstration missions: values changed within reason, sections left out.
+"""Valid missions made at random from the demonstration missions: values changed within reason, sections left
+out.
 
-Every change is an edit of the text, so that what comes out has passed the same checks as a file; what doesn't pass is not a valid mission
-and is thrown away.
+Every change is an edit of the text, so that what comes out has passed the same checks as a file; what doesn't
+pass is not a valid mission and is thrown away.
 """
 
 from __future__ import annotations
@@ -20,8 +21,8 @@ from briefgen.mission.edit.changes import (
 )
 from briefgen.mission.edit.edits import edit_tree
 from briefgen.mission.load import mission_of
-from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.read.source import read_source
+from briefgen.mission.resolve.mission import Mission
 from tests.places import REPOSITORY
 
 MISSIONS = REPOSITORY / "missions"
@@ -69,12 +70,15 @@ DRAWN = {
 def random_edits(random: Random) -> list[tuple[str, str]]:
     """Up to five values changed, and half of the time up to four things left out."""
     edits = [(key, DRAWN[key](random)) for key in random.sample(sorted(DRAWN), random.randint(0, 5))]
-    return edits + [(key, "") for key in (random.sample(LEFT_OUT, random.randint(1, 4)) if random.random() < 0.5 else ())]
+    return edits + [
+        (key, "") for key in (random.sample(LEFT_OUT, random.randint(1, 4)) if random.random() < 0.5 else ())
+    ]
 
 
 def random_missions(seed: int, count: int) -> list[tuple[str, Mission]]:
-    """So many valid missions with the words that made each: of about seven, one is read from an edited text (which is slow), the others are it
-    with another take-off and number of set-ups, with a ship less, without training, without the event."""
+    """So many valid missions with the words that made each: of about seven, one is read from an edited text
+    (which is slow), the others are it with another take-off and number of set-ups, with a ship less, without
+    training, without the event."""
     random, found = Random(seed), []
     read = {name: read_source((MISSIONS / f"{name}.yaml").read_bytes(), f"{name}.yaml")[0] for name in NAMES}
     while len(found) < count:
@@ -83,7 +87,10 @@ def random_missions(seed: int, count: int) -> list[tuple[str, Mission]]:
         source, problems = edit_tree(read[name], edits)
         mission, _ = mission_of(source) if source is not None and not has_errors(problems) else (None, [])
         if mission is not None:
-            found += [(f"{name} {edits} {words}", made) for words, made in (("", mission), *_changed(random, mission))]
+            found += [
+                (f"{name} {edits} {words}", made)
+                for words, made in (("", mission), *_changed(random, mission))
+            ]
     return found[:count]
 
 
@@ -98,4 +105,7 @@ def _changed(random: Random, mission: Mission) -> Iterator[tuple[str, Mission]]:
         yield f"without ship {out}", without_ship(mission, out)
     yield "without training", without_training(mission)
     if mission.times.takeoff is not None:
-        yield "without event", without_event(mission, takeoff=mission.times.takeoff, setups=random.choice((None, 2)))
+        yield (
+            "without event",
+            without_event(mission, takeoff=mission.times.takeoff, setups=random.choice((None, 2))),
+        )

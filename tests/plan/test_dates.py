@@ -1,7 +1,9 @@
-"""Missions that cross midnight (Zulu, local), the date line, or a clock change between take-off and landing: instants, and the dates that readers see.
+"""Missions that cross midnight (Zulu, local), the date line, or a clock change between take-off and landing:
+instants, and the dates that readers see.
 
-Offsets from the tz database's rules: Oslo +1, in summer +2, changes at 01:00 Z on 28 March and 31 October 2027 (the last Sundays);
-Apia +13 and Pago Pago -11 all year: one wall clock, 24 hours and the date line apart.
+Offsets from the tz database's rules: Oslo +1, in summer +2, changes at 01:00 Z on 28 March and 31 October
+2027 (the last Sundays); Apia +13 and Pago Pago -11 all year: one wall clock, 24 hours and the date line
+apart.
 """
 
 from __future__ import annotations
@@ -15,8 +17,8 @@ from briefgen.brief.wording.words import words_of
 from briefgen.commands.report import time_rows
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
-from tests.planned import load_mission
 from tests.places import TESTS
+from tests.planned import load_mission
 
 CASES = TESTS / "cases"
 PASS_ONLY = (CASES / "ok-pass-only.yaml").read_text(encoding="utf-8")
@@ -64,7 +66,9 @@ CROSSING = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(("edits", "takeoff", "true_time", "takeoff_words", "t_words"), CROSSING.values(), ids=CROSSING)
+@pytest.mark.parametrize(
+    ("edits", "takeoff", "true_time", "takeoff_words", "t_words"), CROSSING.values(), ids=CROSSING
+)
 def test_instants_and_words_of_a_mission_that_crosses(edits, takeoff, true_time, takeoff_words, t_words):
     plan = planned(*edits)
     clock, words = plan.clock, words_of(plan)
@@ -76,10 +80,14 @@ def test_instants_and_words_of_a_mission_that_crosses(edits, takeoff, true_time,
 
 @pytest.mark.parametrize("name", CROSSING)
 def test_the_planned_seconds_are_those_of_the_same_mission_at_noon(name):
-    """No clock on a wall, and no date, moves the flight: from IP to landing it takes as long as at noon in June."""
+    """No clock on a wall, and no date, moves the flight: from IP to landing it takes as long as at noon in
+    June."""
     edits = CROSSING[name][0]
     where = edits[: -len(clocks("", "", ""))]
-    here, noon = planned(*edits).clock, planned(*where, *clocks("2027-06-15", "12:05 event", "11:40 event")).clock
+    here, noon = (
+        planned(*edits).clock,
+        planned(*where, *clocks("2027-06-15", "12:05 event", "11:40 event")).clock,
+    )
 
     assert here.true_time - here.ip == noon.true_time - noon.ip
     assert here.lead_landing - here.true_time == noon.lead_landing - noon.true_time
@@ -87,7 +95,10 @@ def test_the_planned_seconds_are_those_of_the_same_mission_at_noon(name):
 
 def test_both_dates_of_the_date_line_are_named():
     edits = CROSSING["the date line"][0]
-    assert words_of(planned(*edits)).dates() == "Zulu Wed 5 May 2027, base Wed 5 May 2027, event Tue 4 May 2027; take-off 4 May Zulu"  # 23:40 Z
+    assert (
+        words_of(planned(*edits)).dates()
+        == "Zulu Wed 5 May 2027, base Wed 5 May 2027, event Tue 4 May 2027; take-off 4 May Zulu"
+    )  # 23:40 Z
 
 
 def test_check_prints_every_typed_local_time_with_its_date_in_zulu():
@@ -133,13 +144,16 @@ def test_a_take_off_in_the_hour_that_changes_is_refused_with_both_instants(date,
     ],
 )
 def test_a_range_over_midnight_is_the_one_that_contains_t(typed, start, end):
-    mission, _ = load_mission(CASES.parents[1] / "missions" / "regatta.yaml", (("event.permission.valid", typed),))
+    mission, _ = load_mission(
+        CASES.parents[1] / "missions" / "regatta.yaml", (("event.permission.valid", typed),)
+    )
     span = mission.times.permission
     assert (span.start, span.end) == (z(start), z(end))
 
 
 def test_a_card_prints_the_date_of_a_local_time_on_another_day_than_it_is_headed_with():
-    """The card is headed with 4 May, T at 00:06 local; fifteen minutes before, at 23:51, it is still 3 May."""
+    """The card is headed with 4 May, T at 00:06 local; fifteen minutes before, at 23:51, it is still 3
+    May."""
     told = Told(planned(*CROSSING["midnight at the event"][0]))
 
     assert told.local(z("2027-05-03 21:51:00")) == "2027-05-03 23:51:00"
@@ -147,7 +161,8 @@ def test_a_card_prints_the_date_of_a_local_time_on_another_day_than_it_is_headed
 
 
 def test_a_card_prints_the_clock_of_a_local_time_that_has_another_than_its_head():
-    """Oslo on 28 March 2027: summer time begins at 01:00 Z, between the take-off and T. Offsets from the tz database's rules."""
+    """Oslo on 28 March 2027: summer time begins at 01:00 Z, between the take-off and T. Offsets from the tz
+    database's rules."""
     told = Told(planned(*CROSSING["clocks go forward"][0]))
 
     assert told.local(z("2027-03-28 00:55:00")) == "01:55:00 CET (+01:00)"
@@ -156,18 +171,25 @@ def test_a_card_prints_the_clock_of_a_local_time_that_has_another_than_its_head(
 
 @pytest.mark.parametrize(
     ("held", "verdict", "value"),
-    [("14:30:02 event", "PASS", "03:30:02 Z"), ("2027-01-29 14:30:02 event", "FAIL", "2027-01-29 03:30:02 Z"), ("14:31:02 event", "FAIL", "03:31:02 Z")],
+    [
+        ("14:30:02 event", "PASS", "03:30:02 Z"),
+        ("2027-01-29 14:30:02 event", "FAIL", "2027-01-29 03:30:02 Z"),
+        ("14:31:02 event", "FAIL", "03:31:02 Z"),
+    ],
 )
 def test_a_party_that_holds_the_time_of_another_day_reads_so(held, verdict, value):
     """T is 14:30:02 at +11:00 on 30 January, 03:30:02 Z."""
-    mission, _ = load_mission(CASES.parents[1] / "missions" / "regatta.yaml", (("event.parties.1.acknowledged", held),))
+    mission, _ = load_mission(
+        CASES.parents[1] / "missions" / "regatta.yaml", (("event.parties.1.acknowledged", held),)
+    )
     plan, _ = make_plan(mission)
     gate = next(gate for gate in plan.gates if gate.id == "party-1")
     assert (gate.verdict, gate.value, gate.limit) == (verdict, value, "03:30:02 Z")
 
 
 def test_a_true_time_of_another_day_than_approved_is_told_with_both_dates():
-    """The regatta a day later: T 03:30:02 Z on 31 January against 03:29:02 (60 s early) to 03:40:02 Z (10 min late) on the 30th."""
+    """The regatta a day later: T 03:30:02 Z on 31 January against 03:29:02 (60 s early) to 03:40:02 Z (10 min
+    late) on the 30th."""
     from briefgen.approval.bounds import _time, bounds_of
 
     plans = []
@@ -175,4 +197,7 @@ def test_a_true_time_of_another_day_than_approved_is_told_with_both_dates():
         mission, _ = load_mission(CASES.parents[1] / "missions" / "regatta.yaml", (("sortie.date", date),))
         plans.append(make_plan(mission)[0])
     (said,) = _time(plans[1], bounds_of(plans[0]), [])
-    assert said == "True time over target 03:30:02 Z: approved was 2027-01-30 03:29:02 Z to 2027-01-30 03:40:02 Z"
+    assert (
+        said
+        == "True time over target 03:30:02 Z: approved was 2027-01-30 03:29:02 Z to 2027-01-30 03:40:02 Z"
+    )

@@ -1,4 +1,5 @@
-"""What the file leaves out between two points, outside the forecast, or outside the magnetic model: taken openly, never without a word."""
+"""What the file leaves out between two points, outside the forecast, or outside the magnetic model: taken
+openly, never without a word."""
 
 from __future__ import annotations
 
@@ -8,8 +9,8 @@ from math import cos, hypot, radians
 import pytest
 
 from briefgen.plan.build import fly, make_plan
-from tests.planned import load_mission
 from tests.places import REPOSITORY
+from tests.planned import load_mission
 
 MISSIONS = REPOSITORY / "missions"
 NO_WAY = (("departure", ""), ("training", ""), ("transit", ""), ("weather.at.AREA", ""))
@@ -31,7 +32,16 @@ def of_code(found, code):
         ((("transit", ""),), "EXIT", "HOLD"),
         ((("transit.1.to", "IP"),), "IP", "HOLD"),
         (NO_WAY, "NORTHBOURNE", "HOLD"),
-        ((*NO_WAY, ("event.pass.hold", ""), ("event.pass.no_cue", ""), ("contingencies.no_ground_contact", "")), "NORTHBOURNE", "IP"),
+        (
+            (
+                *NO_WAY,
+                ("event.pass.hold", ""),
+                ("event.pass.no_cue", ""),
+                ("contingencies.no_ground_contact", ""),
+            ),
+            "NORTHBOURNE",
+            "IP",
+        ),
     ],
 )
 def test_a_leg_that_is_left_out_is_flown_direct_with_a_caution(edits, start, end):
@@ -43,9 +53,10 @@ def test_a_leg_that_is_left_out_is_flown_direct_with_a_caution(edits, start, end
 
 
 def test_the_hold_is_shorter_by_the_leg_that_was_left_out():
-    """EXIT 38 20.0 S 140 30.0 E to HOLD 38 26.8 S 141 26.9 E, in plane sailing: 6.8 nm south, 56.9 minutes of longitude
-    times cos 38.39 is 44.6 nm east (a minute of longitude is 0.3 % longer than that on the ellipsoid): 45.2 nm. At 280 KTAS with up to 20 kt
-    of wind that is 542 to 626 s; no leg at all would leave the hold longer by as much."""
+    """EXIT 38 20.0 S 140 30.0 E to HOLD 38 26.8 S 141 26.9 E, in plane sailing: 6.8 nm south, 56.9 minutes of
+    longitude times cos 38.39 is 44.6 nm east (a minute of longitude is 0.3 % longer than that on the
+    ellipsoid): 45.2 nm. At 280 KTAS with up to 20 kt of wind that is 542 to 626 s; no leg at all would leave
+    the hold longer by as much."""
     nm = hypot(6.8, 56.9 * cos(radians(38.39)) * 1.003)
     (without, _), (base, _) = flown(("transit", "")), flown()
     transit = [p for p in without.clock.phases if p.kind == "transit"]
@@ -65,11 +76,14 @@ def test_a_mission_that_gives_its_legs_has_no_such_caution(name):
 
 def test_training_without_a_departure_is_told():
     _, found = flown(("departure", ""))
-    assert [d.message for d in of_code(found, "no-leg")] == ["no departure leg is given: training begins at take-off"]
+    assert [d.message for d in of_code(found, "no-leg")] == [
+        "no departure leg is given: training begins at take-off"
+    ]
 
 
 def test_a_way_home_that_ends_elsewhere_is_told():
-    """ENTRY 38 10 S 140 10 E lies 28.5 nm south and 41 minutes x cos 37.93 = 32.3 nm west of the base: 43 nm."""
+    """ENTRY 38 10 S 140 10 E lies 28.5 nm south and 41 minutes x cos 37.93 = 32.3 nm west of the base: 43
+    nm."""
     _, found = flown(("recovery.legs.1.to", "ENTRY"))
     (caution,) = of_code(found, "no-leg")
     assert "end at ENTRY, 43." in caution.message and caution.cause == ("recovery", "legs", 0)
@@ -91,7 +105,11 @@ def test_a_leg_above_the_forecast_is_told():
 @pytest.mark.parametrize(
     ("edits", "places", "reason"),
     [  # the model's own years, and its own limit of the horizontal field
-        ((("sortie.date", "2031-01-30"),), "NORTHBOURNE, ENTRY, EXIT, HOLD, IP, PONTOON, EASTLEA, HARTWELL", "2025 to 2030"),
+        (
+            (("sortie.date", "2031-01-30"),),
+            "NORTHBOURNE, ENTRY, EXIT, HOLD, IP, PONTOON, EASTLEA, HARTWELL",
+            "2025 to 2030",
+        ),
         ((("places.EXIT.position", "85.0 -100.0"),), "EXIT", "6000 nT"),
     ],
 )
@@ -101,7 +119,9 @@ def test_directions_without_a_variation_are_true_only_and_it_is_told(edits, plac
     (caution,) = of_code(found, "variation-not-known")
     assert caution.severity == "caution" and f"for {places}:" in caution.message and reason in caution.message
     unknown = [leg for leg in sortie.legs if leg.start.id in places.split(", ")]
-    assert unknown and all(leg.course_magnetic_deg is None and leg.heading_magnetic_deg is None for leg in unknown)
+    assert unknown and all(
+        leg.course_magnetic_deg is None and leg.heading_magnetic_deg is None for leg in unknown
+    )
 
 
 def test_a_variation_given_by_hand_wins_and_needs_no_caution():
@@ -116,7 +136,9 @@ def test_a_variation_given_by_hand_wins_and_needs_no_caution():
 
 def test_a_magnetic_wind_without_a_variation_is_an_error_at_its_line():
     """Left out it would be a plan in other air than the forecast's."""
-    mission, _ = load_mission(MISSIONS / "regatta.yaml", (("sortie.date", "2031-01-30"), ("weather.winds.2.wind", "230M/20kt")))
+    mission, _ = load_mission(
+        MISSIONS / "regatta.yaml", (("sortie.date", "2031-01-30"), ("weather.winds.2.wind", "230M/20kt"))
+    )
     plan, found = make_plan(mission)
 
     assert plan is None

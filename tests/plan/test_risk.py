@@ -1,9 +1,8 @@
 """Risk before and after control: sums worked out here, the highest single item, who accepts it."""
 
-
 from briefgen.plan.risk import risk_view
-from tests.planned import load_mission
 from tests.places import REPOSITORY
+from tests.planned import load_mission
 
 MISSIONS = REPOSITORY / "missions"
 
@@ -11,7 +10,10 @@ MISSIONS = REPOSITORY / "missions"
 def test_founders_day():
     mission, _ = load_mission(MISSIONS / "founders-day.yaml")
     view = risk_view(mission)
-    assert [(item.before, item.after, item.lowered) for item in view.items] == [(3 * 4, 1 * 4, True), (3 * 5, 2 * 5, True)]
+    assert [(item.before, item.after, item.lowered) for item in view.items] == [
+        (3 * 4, 1 * 4, True),
+        (3 * 5, 2 * 5, True),
+    ]
     assert (view.total_before, view.total_after) == (12 + 15, 4 + 10)
     assert view.highest_before.hazard == view.highest_after.hazard == "Six ships close together in turbulence"
     assert view.highest_after.accepted_by == "Col D. Ashgrove"

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-
 import pytest
 
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
-
-
-from tests.mission.mission_texts import regatta, start  # noqa: E402
+from tests.mission.mission_texts import regatta, start
 
 WAIVERS = "\nwaivers:\n"
 FAILS = (("ground_ops.time_hack.to", "5 s"),)  # the limit is 1 s
@@ -24,7 +21,9 @@ def planned(rule: str, *, valid: str = "2027-01-30 to 2027-01-30", edits=FAILS, 
     return {gate.id: gate for gate in plan.gates}, [d for d in found if d.code.startswith("waiver")], mission
 
 
-@pytest.mark.parametrize("valid", ["2027-01-30 to 2027-01-30", "2027-01-01 to 2027-01-30", "2027-01-30 to 2027-12-31"])
+@pytest.mark.parametrize(
+    "valid", ["2027-01-30 to 2027-01-30", "2027-01-01 to 2027-01-30", "2027-01-30 to 2027-12-31"]
+)
 def test_a_fail_becomes_waived_and_stays_visible(valid):
     gates, found, _ = planned("time-hack", valid=valid)
     gate = gates["time-hack"]
@@ -62,7 +61,9 @@ MEANT = [
 def test_a_rule_in_other_words_is_told_with_every_gate_that_it_may_mean(rule, meant):
     _, (problem,), _ = planned(rule)
     assert problem.code == "waiver-unknown"
-    assert set(problem.help.removeprefix("did you mean ").removesuffix("?").replace(" or ", ", ").split(", ")) == set(meant)
+    assert set(
+        problem.help.removeprefix("did you mean ").removesuffix("?").replace(" or ", ", ").split(", ")
+    ) == set(meant)
 
 
 @pytest.mark.parametrize("rule", ["hard deck", "foo"])
@@ -71,7 +72,9 @@ def test_a_rule_that_shares_no_word_with_a_gate_is_guessed_at_by_nobody(rule):
     assert problem.help.startswith("a rule is the id of a gate")
 
 
-@pytest.mark.parametrize("rule, offer", [("time-hak", "time-hack"), ("formation-sise", "formation-size"), ("partie-1", "party-1")])
+@pytest.mark.parametrize(
+    "rule, offer", [("time-hak", "time-hack"), ("formation-sise", "formation-size"), ("partie-1", "party-1")]
+)
 def test_an_unknown_rule_is_said_with_the_nearest_one(rule, offer):
     gates, (problem,), _ = planned(rule)
     assert gates["time-hack"].verdict == "FAIL"
@@ -79,7 +82,13 @@ def test_an_unknown_rule_is_said_with_the_nearest_one(rule, offer):
 
 
 @pytest.mark.parametrize(
-    "rule, words", [("party-7", "no gate party-7"), ("crosswind", "reads PASS"), ("terrain", "reads NOT CHECKED"), ("clocks", "reads CAUTION")]
+    "rule, words",
+    [
+        ("party-7", "no gate party-7"),
+        ("crosswind", "reads PASS"),
+        ("terrain", "reads NOT CHECKED"),
+        ("clocks", "reads CAUTION"),
+    ],
 )
 def test_a_waiver_that_nothing_needs_is_said(rule, words):
     gates, (problem,), _ = planned(rule)
@@ -88,7 +97,10 @@ def test_a_waiver_that_nothing_needs_is_said(rule, words):
 
 
 def test_of_two_waivers_the_valid_one_counts_whatever_their_order():
-    for first, second in (("2027-01-01 to 2027-01-02", "2027-01-30 to 2027-01-31"), ("2027-01-30 to 2027-01-31", "2027-01-01 to 2027-01-02")):
+    for first, second in (
+        ("2027-01-01 to 2027-01-02", "2027-01-30 to 2027-01-31"),
+        ("2027-01-30 to 2027-01-31", "2027-01-01 to 2027-01-02"),
+    ):
         more = f"  - {{rule: time-hack, reference: W-27-004, authority: Wing commander, valid: {second}}}\n"
         gates, _, _ = planned("time-hack", valid=first, more=more)
         assert gates["time-hack"].verdict == "WAIVED"
@@ -107,9 +119,13 @@ def test_a_gate_of_another_topic_is_never_offered():
 
 
 def test_the_words_of_a_mend_lead_to_the_gates_that_print_them():
-    """At 23:30 in Ireland in June the sun is down: the gates of take-off and pass FAIL and ask for "a night approval", and no id holds these words."""
+    """At 23:30 in Ireland in June the sun is down: the gates of take-off and pass FAIL and ask for "a night
+    approval", and no id holds these words."""
     text = start().replace("time: 14:30:00 event", "time: 23:30:00 event")
-    text += "\nwaivers:\n  - {rule: night approval, reference: W-27-003, authority: Wing commander, valid: 2027-06-12}\n"
+    text += (
+        "\nwaivers:\n  - {rule: night approval, reference: W-27-003, authority: Wing commander, valid:"
+        " 2027-06-12}\n"
+    )
     mission, found = load_mission_text(text, "start.yaml")
     assert mission is not None, found
     (problem,) = [d for d in make_plan(mission)[1] if d.code == "waiver-unknown"]

@@ -1,4 +1,5 @@
-"""Looks at what a reader gets: a deck converted by LibreOffice, every word of it held against the shape it belongs to.
+"""Looks at what a reader gets: a deck converted by LibreOffice, every word of it held against the shape it
+belongs to.
 
 ``python -m tests.render.checker FILE.pptx ...`` prints the complaints and ends with 1 when there are any.
 """
@@ -20,7 +21,12 @@ from pathlib import Path
 EMU = 12700
 SLACK_PT = 2.0
 TURNED_SLACK_PT = 5.0  # the boxes that pdftotext gives to turned letters are wider still
-TRIM_TOP, TRIM_BOTTOM = 0.15, 0.11  # pdftotext's boxes are 1.3 sizes high; the letters fill them from 0.20 sizes below the top to 0.15 above the foot (measured)
+TRIM_TOP, TRIM_BOTTOM = (
+    0.15,
+    0.11,
+    # pdftotext's boxes are 1.3 sizes high; the letters fill them from 0.20 sizes below the top to 0.15 above the
+    # foot (measured)
+)
 _WORD = re.compile(r'<word xMin="([\d.-]+)" yMin="([\d.-]+)" xMax="([\d.-]+)" yMax="([\d.-]+)">(.*?)</word>')
 
 
@@ -37,7 +43,7 @@ class Word:
     def __str__(self) -> str:
         return f'"{self.text}" at {self.left:.0f},{self.top:.0f}'
 
-    def overlap(self, other: "Word") -> float:
+    def overlap(self, other: Word) -> float:
         """The smaller side of what two words have in common, 0 when they are apart."""
         across = min(self.right, other.right) - max(self.left, other.left)
         down = min(self.bottom, other.bottom) - max(self.top, other.top)
@@ -76,18 +82,30 @@ class Report:
 
 
 def convert(deck: Path, folder: Path) -> Path:
-    """The deck as a PDF made by LibreOffice, one conversion at a time on a machine, with a profile of its own."""
+    """The deck as a PDF made by LibreOffice, one conversion at a time on a machine, with a profile of its
+    own."""
     lock = Path(tempfile.gettempdir()) / "briefgen-office.lock"
     with lock.open("w") as held, tempfile.TemporaryDirectory() as profile:
         fcntl.flock(held, fcntl.LOCK_EX)
-        command = ["soffice", f"-env:UserInstallation=file://{profile}", "--headless", "--convert-to", "pdf", "--outdir", str(folder), str(deck)]
+        command = [
+            "soffice",
+            f"-env:UserInstallation=file://{profile}",
+            "--headless",
+            "--convert-to",
+            "pdf",
+            "--outdir",
+            str(folder),
+            str(deck),
+        ]
         subprocess.run(command, check=True, capture_output=True, timeout=180)
     return folder / f"{deck.stem}.pdf"
 
 
 def printed_words(pdf: Path) -> list[list[Word]]:
     """The words of each page of a PDF."""
-    text = subprocess.run(["pdftotext", "-bbox-layout", str(pdf), "-"], check=True, capture_output=True, timeout=60).stdout.decode("utf-8")
+    text = subprocess.run(
+        ["pdftotext", "-bbox-layout", str(pdf), "-"], check=True, capture_output=True, timeout=60
+    ).stdout.decode("utf-8")
     pages = text.split("<page ")[1:]
     return [[_word(*found) for found in _WORD.findall(page)] for page in pages]
 
@@ -95,7 +113,13 @@ def printed_words(pdf: Path) -> list[list[Word]]:
 def _word(left: str, top: str, right: str, bottom: str, text: str) -> Word:
     """A word's box drawn in to where its letters can be."""
     height = float(bottom) - float(top)
-    return Word(float(left), float(top) + TRIM_TOP * height, float(right), float(bottom) - TRIM_BOTTOM * height, unescape(text))
+    return Word(
+        float(left),
+        float(top) + TRIM_TOP * height,
+        float(right),
+        float(bottom) - TRIM_BOTTOM * height,
+        unescape(text),
+    )
 
 
 def places(slide) -> list[Place]:
@@ -116,7 +140,15 @@ def _places_of(shape) -> Iterator[Place]:
     elif getattr(shape, "has_chart", False) and shape.has_chart:
         yield _place(shape, (), any_word=True)
     elif getattr(shape, "has_table", False) and shape.has_table:
-        yield _place(shape, tuple(word for row in shape.table.rows for cell in row.cells for word in cell.text_frame.text.split()))
+        yield _place(
+            shape,
+            tuple(
+                word
+                for row in shape.table.rows
+                for cell in row.cells
+                for word in cell.text_frame.text.split()
+            ),
+        )
     elif shape.has_text_frame and shape.text_frame.text.strip():
         yield _place(shape, tuple(shape.text_frame.text.split()) + tuple(_signs(shape)))
 
@@ -139,20 +171,33 @@ def _place(shape, words: tuple[str, ...], *, any_word: bool = False) -> Place:
 
 
 def check_slide(shown: list[Place], words: list[Word]) -> list[str]:
-    """Complaints about one slide: words outside their shape, words that are missing, words printed over one another."""
-    outside = [f"{word} is not inside its shape" for word in words if not any(p.may_show(word.text) and p.holds(word) for p in shown)]
-    wanted = Counter(word for place in shown if not place.any_word and not place.turned for word in place.words)
+    """Complaints about one slide: words outside their shape, words that are missing, words printed over one
+    another."""
+    outside = [
+        f"{word} is not inside its shape"
+        for word in words
+        if not any(p.may_show(word.text) and p.holds(word) for p in shown)
+    ]
+    wanted = Counter(
+        word for place in shown if not place.any_word and not place.turned for word in place.words
+    )
     found = Counter(word.text for word in words)
     lost = {word: count - _broken(word, [w.text for w in words]) for word, count in (wanted - found).items()}
     missing = [f'"{word}" is missing {count} times' for word, count in lost.items() if count > 0]
     turned = [p for p in shown if p.turned]
     upright = [w for w in words if not any(p.holds(w) and p.may_show(w.text) for p in turned)]
-    over = [f"{a} is printed over {b}" for i, a in enumerate(upright) for b in upright[:i] if a.overlap(b) > SLACK_PT]
+    over = [
+        f"{a} is printed over {b}"
+        for i, a in enumerate(upright)
+        for b in upright[:i]
+        if a.overlap(b) > SLACK_PT
+    ]
     return outside + missing + over
 
 
 def _broken(word: str, printed: list[str]) -> int:
-    """How often a word stands there in pieces, one after the other: broken over lines at a hyphen or where it is wider than its box."""
+    """How often a word stands there in pieces, one after the other: broken over lines at a hyphen or where it
+    is wider than its box."""
     count = 0
     for start in range(len(printed)):
         rest, position = word, start
@@ -173,7 +218,9 @@ def check_deck(deck: Path) -> Report:
     if len(pages) != report.slides:
         report.complaints.append(f"{report.slides} slides became {len(pages)} pages")
     for number, (slide, words) in enumerate(zip(presentation.slides, pages), 1):
-        report.complaints.extend(f"slide {number}: {complaint}" for complaint in check_slide(places(slide), words))
+        report.complaints.extend(
+            f"slide {number}: {complaint}" for complaint in check_slide(places(slide), words)
+        )
     return report
 
 

@@ -8,12 +8,17 @@ from functools import cache
 from pathlib import Path
 
 from briefgen.core.context import Context, Stamp
-from briefgen.plan.sortie import Plan
 from briefgen.core.resources import fonts_folder, templates_folder
+from briefgen.plan.sortie import Plan
 from tests.planned import REPOSITORY, plan_at, plan_of
 
 STAMP = Stamp("TEST - INVENTED DATA", "Test mission", "K7QH-AAAA-CCCC-DDDD", "K7QH", "0", "2026a")
-MISSIONS = ("missions/regatta.yaml", "missions/founders-day.yaml", "missions/lantern-fair.yaml", "missions/start.yaml")
+MISSIONS = (
+    "missions/regatta.yaml",
+    "missions/founders-day.yaml",
+    "missions/lantern-fair.yaml",
+    "missions/start.yaml",
+)
 SMALL = ("tests/cases/ok-pass-only.yaml", "tests/cases/ok-by-hand.yaml")
 
 
@@ -24,7 +29,8 @@ def context(part: str = "", stamp: Stamp = STAMP) -> Context:
 
 @cache
 def card_of(mission: str, kind: str, ship: str = "1") -> bytes:
-    """The finished card of a mission of the repository with the stamp above, typeset once. ``ship``: whose kneeboard card."""
+    """The finished card of a mission of the repository with the stamp above, typeset once. ``ship``: whose
+    kneeboard card."""
     from briefgen.render.pdf.cards import made
 
     found = made(plan_of(mission), context(ship if kind == "kneeboard" else ""), kind)
@@ -46,8 +52,9 @@ def changed(tmp_path: Path, name: str, *changes: tuple[str, str]) -> Plan:
 def full(tmp_path: Path, *, contingency: int = 40, diverts: int = 2, long: bool = False) -> Plan:
     """The six-ship mission with eight ships, the longest legal names everywhere on the card and fuller lists.
 
-    ``contingency``: characters of each contingency's action. ``diverts``: more than the file's two are fields of two runways; ``long``: their names
-    and the words of an abort have as many characters as the schema allows (32 and 240).
+    ``contingency``: characters of each contingency's action. ``diverts``: more than the file's two are fields
+    of two runways; ``long``: their names and the words of an abort have as many characters as the schema
+    allows (32 and 240).
     """
     text = (REPOSITORY / "missions/founders-day.yaml").read_text(encoding="utf-8")
     text = _more_diverts(text, diverts, long) if diverts > 2 else text
@@ -55,13 +62,23 @@ def full(tmp_path: Path, *, contingency: int = 40, diverts: int = 2, long: bool 
 
 
 def _more_diverts(text: str, count: int, long: bool) -> str:
-    names = [f"Field {n} {'Wimmer-Mawmow MW regional airport'[:24] if long else 'west'}" for n in range(count)]
-    field = "  FIELD{n}: {{name: {name}, position: 34°2{n}.0'N 085°0{n}.0'W, elevation: 640 ft MSL, open: 06:00 to 22:00 event,\n    runways: [{runways}]}}\n"
-    runways = "{name: 01L, direction: 008 M, length: 6000 ft}, {name: 27R, direction: 268 M, length: 10500 ft}"
+    names = [
+        f"Field {n} {'Wimmer-Mawmow MW regional airport'[:24] if long else 'west'}" for n in range(count)
+    ]
+    field = (
+        "  FIELD{n}: {{name: {name}, position: 34°2{n}.0'N 085°0{n}.0'W, elevation: 640 ft MSL, open: 06:00"
+        " to 22:00 event,\n    runways: [{runways}]}}\n"
+    )
+    runways = (
+        "{name: 01L, direction: 008 M, length: 6000 ft}, {name: 27R, direction: 268 M, length: 10500 ft}"
+    )
     places = "".join(field.format(n=n, name=name, runways=runways) for n, name in enumerate(names))
-    changes = [("  PINEHURST:\n", f"{places}  PINEHURST:\n"), ("diverts: [PINEHURST, RIVERTON]", f"diverts: [{', '.join(f'FIELD{n}' for n in range(count))}]")]
+    changes = [
+        ("  PINEHURST:\n", f"{places}  PINEHURST:\n"),
+        ("diverts: [PINEHURST, RIVERTON]", f"diverts: [{', '.join(f'FIELD{n}' for n in range(count))}]"),
+    ]
     action = "Wings level, climb ahead, then left to the egress course"
-    changes += [(f"action: {action}", f"action: \"{' '.join([f'{action};'] * 4)[:240]}\"")] if long else []
+    changes += [(f"action: {action}", f'action: "{" ".join([f"{action};"] * 4)[:240]}"')] if long else []
     for old, new in changes:
         assert old in text, old
         text = text.replace(old, new, 1)
@@ -70,14 +87,26 @@ def _more_diverts(text: str, count: int, long: bool) -> str:
 
 def _write(tmp_path: Path, text: str, contingency: int) -> Path:
     path = tmp_path / "full.yaml"
-    extra = "".join(f"  extra_{n}: {{trigger: Something, who: Anyone, action: {'Wide words MW ' * 20:.{contingency}}.}}\n" for n in range(3))
+    extra = "".join(
+        f"  extra_{n}: {{trigger: Something, who: Anyone, action: {'Wide words MW ' * 20:.{contingency}}.}}\n"
+        for n in range(3)
+    )
     assert "contingencies:" in text
-    path.write_text(text.replace("contingencies:                ", "contingencies:").replace("contingencies:\n", f"contingencies:\n{extra}"), encoding="utf-8")
+    path.write_text(
+        text.replace("contingencies:                ", "contingencies:").replace(
+            "contingencies:\n", f"contingencies:\n{extra}"
+        ),
+        encoding="utf-8",
+    )
     return path
 
 
 def _long_names(text: str) -> str:
-    for old, new in (("name: Founders day", "name: " + "W" * 40 + " Founders day parade"), ("callsign: BITTERN", "callsign: BITTERNBITTERNXX"), ("Lt R. Fonseca", "Wg Commander R. Fonseca-MMMWWW")):
+    for old, new in (
+        ("name: Founders day", "name: " + "W" * 40 + " Founders day parade"),
+        ("callsign: BITTERN", "callsign: BITTERNBITTERNXX"),
+        ("Lt R. Fonseca", "Wg Commander R. Fonseca-MMMWWW"),
+    ):
         assert old in text, old
         text = text.replace(old, new, 1)
     return text
@@ -87,7 +116,13 @@ def _eight_ships(text: str) -> str:
     lines = text.splitlines()
     last = next(i for i, line in enumerate(lines) if line.strip().startswith("- {ship: 6"))
     for number in (8, 7):
-        lines.insert(last + 1, lines[last].replace("ship: 6", f"ship: {number}").replace("Vogel", f"Vogelstangen-Wimmer {number}").replace("3111", f"311{number}"))
+        lines.insert(
+            last + 1,
+            lines[last]
+            .replace("ship: 6", f"ship: {number}")
+            .replace("Vogel", f"Vogelstangen-Wimmer {number}")
+            .replace("3111", f"311{number}"),
+        )
     return "\n".join(lines) + "\n"
 
 
@@ -101,5 +136,8 @@ def hashes() -> list[str]:
     from briefgen.render.pdf.cards import approval_pdf, ground_contact_pdf, kneeboard_pdf
 
     plan = plan_of("missions/regatta.yaml")
-    made = (make(plan, context(part))[0][0][1] for make, part in ((kneeboard_pdf, "2"), (ground_contact_pdf, ""), (approval_pdf, "")))
+    made = (
+        make(plan, context(part))[0][0][1]
+        for make, part in ((kneeboard_pdf, "2"), (ground_contact_pdf, ""), (approval_pdf, ""))
+    )
     return [hashlib.sha256(data).hexdigest() for data in made]

@@ -26,7 +26,9 @@ def _spoil(deck):
     rows = _shape(line_up, "Table").table.rows
     for row in rows:
         row.height = Pt(20)
-    _shape(plan, "Figure").shapes[-1].text_frame.paragraphs[0].runs[0].text = "HOLD with a far longer name than there is room for"
+    _shape(plan, "Figure").shapes[-1].text_frame.paragraphs[0].runs[
+        0
+    ].text = "HOLD with a far longer name than there is room for"
     _shape(words, "Text").top = _shape(words, "Bullets").top
     _shape(fuel, "Title").text_frame.paragraphs[0].runs[0].text = "Much too long " * 12
     _shape(gates, "Table").top = Pt(420)

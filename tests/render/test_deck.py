@@ -24,8 +24,8 @@ from briefgen.brief.content.blocks import (
     Run,
     text_table,
 )
-from briefgen.render.pptx.deck import build_deck
 from briefgen.draw.scene.model import Canvas, Line, Scene, Text
+from briefgen.render.pptx.deck import build_deck
 from tests.render.sample import CREW, FRAME, STAMP, bullets, pages
 
 NASTY = """251.0//243.0 <500> #2 *x* _y_ $z$ @r -- "q" ~ \\ /* */ [a] #read("x") &amp; '"""
@@ -59,11 +59,13 @@ def one_slide(*blocks, title="T", notes=""):
 @pytest.mark.parametrize(("seed", "zone"), [("1", "Pacific/Auckland"), ("77", "America/Denver")])
 def test_the_bytes_are_the_same_in_any_process(sample, python, clean_environment, seed, zone):
     code = (
-        "import hashlib; from tests.render.sample import FRAME, pages; from briefgen.render.pptx.deck import build_deck;"
-        "print(hashlib.sha256(build_deck(pages(), FRAME)[0]).hexdigest())"
+        "import hashlib; from tests.render.sample import FRAME, pages; from briefgen.render.pptx.deck import"
+        " build_deck;print(hashlib.sha256(build_deck(pages(), FRAME)[0]).hexdigest())"
     )
     environment = {**clean_environment, "PYTHONHASHSEED": seed, "TZ": zone}
-    there = subprocess.run([python, "-c", code], env=environment, capture_output=True, text=True, check=True).stdout.strip()
+    there = subprocess.run(
+        [python, "-c", code], env=environment, capture_output=True, text=True, check=True
+    ).stdout.strip()
     assert there == hashlib.sha256(sample).hexdigest()
 
 
@@ -97,13 +99,23 @@ def test_nothing_of_another_program_remains(parts):
 
 def test_dates_are_the_plans(parts, deck):
     core = deck.core_properties
-    assert (core.created.isoformat(), core.modified.isoformat()) == ("2027-01-30T02:00:00", "2027-01-30T02:00:00")
-    assert (core.author, core.last_modified_by, core.title) == ("briefgen", "briefgen", "Harbour regatta opening - brief")
+    assert (core.created.isoformat(), core.modified.isoformat()) == (
+        "2027-01-30T02:00:00",
+        "2027-01-30T02:00:00",
+    )
+    assert (core.author, core.last_modified_by, core.title) == (
+        "briefgen",
+        "briefgen",
+        "Harbour regatta opening - brief",
+    )
     workbooks = [data for name, data in parts.items() if name.endswith(".xlsx")]
     assert workbooks
     for data in workbooks:
         inner = zipfile.ZipFile(io.BytesIO(data))
-        assert re.findall(rb">([^<]*)</dcterms:", inner.read("docProps/core.xml")) == [b"2027-01-30T02:00:00Z"] * 2
+        assert (
+            re.findall(rb">([^<]*)</dcterms:", inner.read("docProps/core.xml"))
+            == [b"2027-01-30T02:00:00Z"] * 2
+        )
         assert {entry.date_time for entry in inner.infolist()} == {(1980, 1, 1, 0, 0, 0)}
 
 
@@ -118,7 +130,11 @@ def test_no_placeholder_is_empty(deck):
     for slide in deck.slides:
         assert all(p.text_frame.text for p in slide.placeholders)
         if slide.has_notes_slide:
-            texts = [p.text_frame.text for p in slide.notes_slide.placeholders if p.placeholder_format.type is not None and "IMAGE" not in str(p.placeholder_format.type)]
+            texts = [
+                p.text_frame.text
+                for p in slide.notes_slide.placeholders
+                if p.placeholder_format.type is not None and "IMAGE" not in str(p.placeholder_format.type)
+            ]
             assert texts and all(texts)
 
 
@@ -155,31 +171,56 @@ def test_line_spacing_is_always_given_in_points(deck):
 
 def test_the_frame_stands_on_the_layout_with_all_its_parts(deck):
     text = " ".join(shape.text_frame.text for shape in deck.slide_layouts[0].shapes if shape.has_text_frame)
-    for part in (STAMP.marking, STAMP.mission, STAMP.fingerprint, f"cards read {STAMP.spoken}", STAMP.state, STAMP.caution):
+    for part in (
+        STAMP.marking,
+        STAMP.mission,
+        STAMP.fingerprint,
+        f"cards read {STAMP.spoken}",
+        STAMP.state,
+        STAMP.caution,
+    ):
         assert part in text
-    assert [shape.text_frame.text for shape in deck.slides[2].shapes if shape.name == "Page number"] == [f"3 of {len(deck.slides)}"]
+    assert [shape.text_frame.text for shape in deck.slides[2].shapes if shape.name == "Page number"] == [
+        f"3 of {len(deck.slides)}"
+    ]
 
 
 @pytest.mark.parametrize("text", TEXTS)
 def test_user_text_is_shown_as_written(text):
     slide, _ = one_slide(
-        Bullets((Bullet((Run(text),)),)), Note((Run(text, soft=True),)), text_table("t", (Column(text),), [[Cell(text, "PASS")]]),
-        Figure("f", lambda canvas: Scene(canvas, (Text((200, 60), text),), text)), title=text, notes=text,
+        Bullets((Bullet((Run(text),)),)),
+        Note((Run(text, soft=True),)),
+        text_table("t", (Column(text),), [[Cell(text, "PASS")]]),
+        Figure("f", lambda canvas: Scene(canvas, (Text((200, 60), text),), text)),
+        title=text,
+        notes=text,
     )
     by_name = {shape.name.rsplit(" ", 1)[0]: shape for shape in slide.shapes}
-    assert by_name["Title"].text_frame.text == by_name["Bullets"].text_frame.text == by_name["Text"].text_frame.text == text
+    assert (
+        by_name["Title"].text_frame.text
+        == by_name["Bullets"].text_frame.text
+        == by_name["Text"].text_frame.text
+        == text
+    )
     table = by_name["Table"].table
-    assert (table.cell(0, 0).text_frame.text, table.cell(1, 0).text_frame.text) == (text, f"●\u00a0PASS {text}")
+    assert (table.cell(0, 0).text_frame.text, table.cell(1, 0).text_frame.text) == (
+        text,
+        f"●\u00a0PASS {text}",
+    )
     assert by_name["Figure"].shapes[0].text_frame.text == text
     assert by_name["Figure"]._element.find(".//{*}cNvPr").get("descr") == text
     assert slide.notes_slide.notes_text_frame.text == text
 
 
-@pytest.mark.parametrize(("char", "name"), [("飛", "U+98DB"), ("\x07", "U+0007"), ("\ufffe", "U+FFFE"), ("😀", "U+1F600")])
+@pytest.mark.parametrize(
+    ("char", "name"), [("飛", "U+98DB"), ("\x07", "U+0007"), ("\ufffe", "U+FFFE"), ("😀", "U+1F600")]
+)
 def test_a_character_the_font_lacks_is_a_caution_and_never_a_crash(char, name):
     figure = Figure("f", lambda canvas: Scene(canvas, (Text((200, 60), f"l{char}"),), "x"))
     slide, diagnostics = one_slide(bullets(f"a{char}b"), figure, title=f"x{char}", notes=f"n{char}")
-    assert {d.code for d in diagnostics} == {"character-not-in-font"} and all(name in d.message and "slide p" in d.message for d in diagnostics)
+    assert {d.code for d in diagnostics} == {"character-not-in-font"} and all(
+        name in d.message and "slide p" in d.message for d in diagnostics
+    )
     assert len(diagnostics) == 4
     assert "a" in slide.shapes[1].text_frame.text and "b" in slide.shapes[1].text_frame.text
 
@@ -187,7 +228,11 @@ def test_a_character_the_font_lacks_is_a_caution_and_never_a_crash(char, name):
 def test_a_long_line_is_thinned_and_never_of_no_size():
     def draw(canvas: Canvas) -> Scene:
         wave = tuple((i * canvas.width_pt / 5000, canvas.height_pt / 2 + (i % 97) / 3) for i in range(5000))
-        return Scene(canvas, (Line(wave), Line(((5, 5), (5, 90), (5, 50))), Line(((5, 5), (5, 90)), arrow="end")), "lines")
+        return Scene(
+            canvas,
+            (Line(wave), Line(((5, 5), (5, 90), (5, 50))), Line(((5, 5), (5, 90)), arrow="end")),
+            "lines",
+        )
 
     slide, _ = one_slide(Figure("wave", draw))
     group = slide.shapes[1]._element
@@ -211,7 +256,9 @@ def test_what_does_not_fit_gives_no_deck_but_an_error():
 
 
 def test_a_foot_too_long_for_the_slide_is_an_error():
-    data, diagnostics = build_deck([Page("p", "T", (CREW,))], replace(FRAME, stamp=replace(STAMP, mission="M" * 300)))
+    data, diagnostics = build_deck(
+        [Page("p", "T", (CREW,))], replace(FRAME, stamp=replace(STAMP, mission="M" * 300))
+    )
     assert data is None and "foot" in diagnostics[0].message
 
 
@@ -221,7 +268,12 @@ def test_an_empty_brief_is_a_deck_without_slides():
 
 
 def test_the_chart_holds_its_numbers(deck):
-    (chart,) = (shape.chart for slide in deck.slides for shape in slide.shapes if getattr(shape, "has_chart", False) and shape.has_chart)
+    (chart,) = (
+        shape.chart
+        for slide in deck.slides
+        for shape in slide.shapes
+        if getattr(shape, "has_chart", False) and shape.has_chart
+    )
     names = [series.name for series in chart.plots[0].series]
     assert names == ["Ship 1", "Ship 2", "Ship 3", "Ship 4", "Bingo 1,250", "T"]
     assert list(chart.plots[0].series[0].values)[:2] == [5500, 5500 - 420 - 40]
@@ -230,10 +282,14 @@ def test_the_chart_holds_its_numbers(deck):
 
 def test_a_date_is_not_parted_where_its_cell_takes_several_lines_and_keeps_its_hyphen_where_it_takes_one():
     columns = (Column("When"), Column("What", share=0.2))
-    table = text_table("dates", columns, [["2027-03-14", "Valid from the 14th, that is 2027-03-14 12:00, and -04:00"]])
+    table = text_table(
+        "dates", columns, [["2027-03-14", "Valid from the 14th, that is 2027-03-14 12:00, and -04:00"]]
+    )
     slide, _ = one_slide(table, bullets("Valid 2027-03-14"))
     texts = [text for shape in slide.shapes for text in _all_text(shape)]
-    assert "2027-03-14" in texts and any("2027\u201103\u201114\u00a012:00, and \u201104:00" in text for text in texts)
+    assert "2027-03-14" in texts and any(
+        "2027\u201103\u201114\u00a012:00, and \u201104:00" in text for text in texts
+    )
     assert any(text.endswith("2027-03-14") and text.startswith("Valid") for text in texts)
 
 
@@ -241,8 +297,20 @@ def test_no_date_or_offset_is_parted_in_a_title_a_head_a_caption_or_beside_a_lar
     """Each here takes two lines at the least; a title that takes one keeps its hyphens."""
     long = "The last ship lands 5 h 57 min 52 s before sunset at 2027-06-02 05:31:17 Z and that is early"
     head = "Event, a long word that needs the width, EDT (-04:00)"
-    table = text_table("times", (Column(head, share=0.2), Column("What", share=0.8)), [["12:00", "Start"]], caption=f"{long} {long}")
-    big = BigFigures((BigFigure("Label of a large value of 2027-06-02", "12:00", "the detail under it, told by 2027-06-02"),) * 4)
+    table = text_table(
+        "times",
+        (Column(head, share=0.2), Column("What", share=0.8)),
+        [["12:00", "Start"]],
+        caption=f"{long} {long}",
+    )
+    big = BigFigures(
+        (
+            BigFigure(
+                "Label of a large value of 2027-06-02", "12:00", "the detail under it, told by 2027-06-02"
+            ),
+        )
+        * 4
+    )
     slide, _ = one_slide(big, table, title=long)
     shown = {shape.name.rsplit(" ", 1)[0]: shape for shape in slide.shapes}
     assert "2027\u201106\u201102\u00a005:31:17\u00a0Z" in shown["Title"].text_frame.text

@@ -13,7 +13,12 @@ from tests.render.checker import check_deck
 from tests.render.extremes import LEAST, SHIPS, fullest, one_word
 
 SENTENCE = 240  # characters: the longest text that a mission file may hold
-ELSEWHERE = {"winds", "notices", "fall-outs", "changed"}  # slides that stand in for another one, or show a change after approval
+ELSEWHERE = {
+    "winds",
+    "notices",
+    "fall-outs",
+    "changed",
+}  # slides that stand in for another one, or show a change after approval
 
 
 @pytest.fixture(scope="module")
@@ -31,7 +36,9 @@ def test_the_fullest_mission_has_every_slide_and_its_longest_names(full_pages):
     every = {path.stem.split("-", 1)[1] for path in (templates_folder() / "brief").glob("*.md")}
     assert every - {page.name for page in full_pages} == ELSEWHERE
     flight = fullest(SENTENCE).mission.file.flight
-    assert len(flight) == SHIPS and min(len(name) for ship in flight for name in ship.crew) >= 31  # 32 less a space cut off at the end
+    assert (
+        len(flight) == SHIPS and min(len(name) for ship in flight for name in ship.crew) >= 31
+    )  # 32 less a space cut off at the end
 
 
 @pytest.mark.office
@@ -46,7 +53,8 @@ def test_the_fullest_deck_has_every_word_in_its_shape(full_pages, tmp_path):
 
 @pytest.mark.office
 def test_a_deck_of_texts_without_a_space_has_every_word_in_its_shape(tmp_path):
-    """Words of up to 240 letters are broken where their column ends, as on the cards: the deck was lost by one of them."""
+    """Words of up to 240 letters are broken where their column ends, as on the cards: the deck was lost by
+    one of them."""
     plan = one_word()
     data, diagnostics = _deck(pages_of(full_view(plan, STAMP)), plan.clock.takeoff)
     assert [d.message for d in diagnostics] == []
@@ -69,14 +77,22 @@ def test_the_least_deck_has_every_word_in_its_shape(tmp_path):
 @pytest.mark.office
 def test_a_slide_made_too_full_on_purpose_is_found(full_pages, tmp_path):
     """A cell, a title and a table of the answers' slides, each with one more sentence than was measured."""
-    data, _ = _deck([page for page in full_pages if page.name == "contingencies"], fullest(SENTENCE).clock.takeoff)
+    data, _ = _deck(
+        [page for page in full_pages if page.name == "contingencies"], fullest(SENTENCE).clock.takeoff
+    )
     deck = Presentation(io.BytesIO(data))
     assert len(deck.slides) == 3
-    first, second, third = ([shape for shape in slide.shapes if shape.has_text_frame or shape.has_table] for slide in deck.slides)
+    first, second, third = (
+        [shape for shape in slide.shapes if shape.has_text_frame or shape.has_table] for slide in deck.slides
+    )
     last_cell = next(shape for shape in first if shape.has_table).table.rows[2].cells[3]
-    last_cell.text_frame.paragraphs[0].runs[0].text += " and one more sentence that nobody has measured before it was written into this cell" * 5
+    last_cell.text_frame.paragraphs[0].runs[0].text += (
+        " and one more sentence that nobody has measured before it was written into this cell" * 5
+    )
     second[0].text_frame.paragraphs[0].runs[0].text += " and one more sentence that nobody has measured" * 3
-    next(shape for shape in third if shape.has_table).table.rows[2].cells[1].text_frame.paragraphs[0].runs[0].text += " and one more sentence" * 60
+    next(shape for shape in third if shape.has_table).table.rows[2].cells[1].text_frame.paragraphs[0].runs[
+        0
+    ].text += " and one more sentence" * 60
     path = tmp_path / "overfull.pptx"
     deck.save(str(path))
     complaints = check_deck(path).complaints

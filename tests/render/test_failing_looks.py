@@ -1,4 +1,5 @@
-"""A plan with a gate that FAILs looks it on every page of every product: in words, and in a form that print without colour keeps."""
+"""A plan with a gate that FAILs looks it on every page of every product: in words, and in a form that print
+without colour keeps."""
 
 import io
 import json
@@ -16,9 +17,9 @@ from briefgen.brief.slides.frame import Frame
 from briefgen.brief.slides.view.view import make_view
 from briefgen.build.build import build
 from briefgen.core.context import Stamp
+from briefgen.draw.scene.palette import COLOURS, STATUS_COLOUR, contrast
 from briefgen.render.pdf.cards import made as card
 from briefgen.render.pptx import base, grid, xml
-from briefgen.draw.scene.palette import COLOURS, STATUS_COLOUR, contrast
 from tests.brief.briefs import STAMP, pages_of
 from tests.planned import REPOSITORY, plan_of
 from tests.render.extremes import fullest
@@ -43,11 +44,15 @@ def made(tmp_path_factory) -> dict[str, Path]:
 
 def failing_count(folder: Path) -> int:
     """Counted in plan.json, as a reader of the gates would."""
-    return sum(gate["verdict"] == "FAIL" for gate in json.loads((folder / "plan.json").read_bytes())["plan"]["gates"])
+    return sum(
+        gate["verdict"] == "FAIL" for gate in json.loads((folder / "plan.json").read_bytes())["plan"]["gates"]
+    )
 
 
 def pdf_pages(path: Path) -> list[str]:
-    text = subprocess.run(["pdftotext", "-layout", str(path), "-"], capture_output=True, check=True, text=True).stdout
+    text = subprocess.run(
+        ["pdftotext", "-layout", str(path), "-"], capture_output=True, check=True, text=True
+    ).stdout
     return text.split("\f")[:-1]
 
 
@@ -90,7 +95,9 @@ def test_every_slide_of_a_failing_plan_says_so(made):
 def test_the_pages_of_a_failing_plan_say_so_where_they_always_show(made, page):
     count = failing_count(made[FAILING])
     text = (made[FAILING] / page).read_text(encoding="utf-8")
-    head = text[text.index('<header class="') : text.index("</header>")]  # it stays in sight when the page is moved
+    head = text[
+        text.index('<header class="') : text.index("</header>")
+    ]  # it stays in sight when the page is moved
     assert f"{count} FAIL: NOT TO BE FLOWN" in head and "NOT APPROVED" in head
     foot = text[text.index('<footer class="foot">') :]
     assert f"{count} FAIL: NOT TO BE FLOWN" in foot
@@ -99,7 +106,9 @@ def test_the_pages_of_a_failing_plan_say_so_where_they_always_show(made, page):
 def test_the_head_of_each_printed_sheet_of_a_page_says_so(made):
     text = (made[FAILING] / "review.html").read_text(encoding="utf-8")
     head = re.search(r'@top-center\{content:"([^"]*)"', text)[1]
-    assert f"{failing_count(made[FAILING])} FAIL: NOT TO BE FLOWN" in re.sub(r"\\([0-9a-f]+) ", lambda m: chr(int(m[1], 16)), head)
+    assert f"{failing_count(made[FAILING])} FAIL: NOT TO BE FLOWN" in re.sub(
+        r"\\([0-9a-f]+) ", lambda m: chr(int(m[1], 16)), head
+    )
 
 
 def test_a_plan_without_a_failing_gate_says_it_nowhere(made):
@@ -110,7 +119,9 @@ def test_a_plan_without_a_failing_gate_says_it_nowhere(made):
     for page in folder.glob("*.html"):
         assert "NOT TO BE FLOWN" not in page.read_text(encoding="utf-8")
     layout = Presentation(str(folder / "deck.pptx")).slides[0].slide_layout
-    assert not any("NOT TO BE FLOWN" in shape.text_frame.text for shape in layout.shapes if shape.has_text_frame)
+    assert not any(
+        "NOT TO BE FLOWN" in shape.text_frame.text for shape in layout.shapes if shape.has_text_frame
+    )
 
 
 def bar_of(stamp: Stamp):
@@ -128,7 +139,9 @@ def test_the_words_of_each_bar_can_be_read_on_it():
     """WCAG 2.1 asks 4.5:1 of text."""
     for ground, ink in base._BAR_COLOURS.values():
         assert contrast(COLOURS[ground], COLOURS[ink]) >= 4.5
-        assert ground not in xml.THEME_COLOURS and ink not in xml.THEME_COLOURS  # a unit's theme does not change them
+        assert (
+            ground not in xml.THEME_COLOURS and ink not in xml.THEME_COLOURS
+        )  # a unit's theme does not change them
 
 
 def test_no_verdict_but_pass_has_the_colour_of_pass():
@@ -152,7 +165,8 @@ def test_the_large_values_of_a_failing_deck_are_not_in_the_colour_of_pass(made):
 
 
 def test_the_longest_states_fit_the_bar():
-    """A plan has fewer than a thousand gates; one that fails is never covered by an approval, so the longest standing state has no refusal beside it."""
+    """A plan has fewer than a thousand gates; one that fails is never covered by an approval, so the longest
+    standing state has no refusal beside it."""
     takeoff = plan_of(SOUND).clock.takeoff
     for stamp in (
         replace(STAMP, failing=999, approval="CHANGED: APPROVE AGAIN"),
@@ -166,14 +180,21 @@ def test_the_longest_states_fit_the_bar():
 def test_the_same_stamp_is_behind_every_product(made):
     """The deck's foot says what the cards' foot says: one caution, not two wordings of it."""
     deck = Presentation(io.BytesIO((made[FAILING] / "deck.pptx").read_bytes()))
-    foot = " ".join(shape.text_frame.text for shape in deck.slides[0].slide_layout.shapes if shape.has_text_frame)
+    foot = " ".join(
+        shape.text_frame.text for shape in deck.slides[0].slide_layout.shapes if shape.has_text_frame
+    )
     assert Stamp("", "", "", "", "", "").caution in foot
 
 
-@pytest.mark.parametrize(("kind", "ship"), [("kneeboard", "1"), ("kneeboard", "8"), ("ground-contact", ""), ("approval", "")])
+@pytest.mark.parametrize(
+    ("kind", "ship"), [("kneeboard", "1"), ("kneeboard", "8"), ("ground-contact", ""), ("approval", "")]
+)
 def test_the_fullest_cards_have_room_for_it(kind, ship):
     """Every free text as long as the schema lets it be (240 characters), eight ships."""
     found = card(fullest(240), context(ship, replace(STAMP, failing=999)), kind)
     assert found.pdf is not None, [d.message for d in found.diagnostics]
     pages = pymupdf.open(stream=found.pdf, filetype="pdf")
-    assert [("999 FAIL: NOT TO BE FLOWN" in flat(page), edge_is_white(page, 4), overprinted(page)) for page in pages] == [(True, True, [])] * 2
+    assert [
+        ("999 FAIL: NOT TO BE FLOWN" in flat(page), edge_is_white(page, 4), overprinted(page))
+        for page in pages
+    ] == [(True, True, [])] * 2

@@ -1,4 +1,5 @@
-"""Pages for a screen: user text is text everywhere, a template's mistake is told with file and line, nothing is fetched."""
+"""Pages for a screen: user text is text everywhere, a template's mistake is told with file and line, nothing
+is fetched."""
 
 from __future__ import annotations
 
@@ -8,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from briefgen.render.html.base import css_string, json_for_script, render_page
 from briefgen.core.resources import fonts_folder
+from briefgen.render.html.base import css_string, json_for_script, render_page
 
 NASTY = "</script></style><img src=x onerror=alert(1)> \"'&\u2028 {{ 7 * 7 }}"
 
@@ -22,7 +23,7 @@ def rendered(tmp_path: Path, text: str, **values):
 
 def test_a_string_inside_a_style_can_end_nothing():
     # CSS Syntax 3, 4.3.7: a backslash, the hexadecimal code point, one white space.
-    assert css_string("a\"}</style>") == '"a\\22 \\7d \\3c \\2f style\\3e "'
+    assert css_string('a"}</style>') == '"a\\22 \\7d \\3c \\2f style\\3e "'
 
 
 def test_printed_text_is_escaped_whatever_the_ending(tmp_path):
@@ -60,7 +61,9 @@ def test_what_json_lacks_is_refused():
 )
 def test_a_mistake_is_told_with_file_and_line(tmp_path, text, code, line):
     page, found = rendered(tmp_path, text, x="text", empty=" ", group={"a": "b"}, none=None)
-    assert page is None and [(d.code, str(d.span), d.severity) for d in found] == [(code, f"pages/own.html:{line}:1", "error")]
+    assert page is None and [(d.code, str(d.span), d.severity) for d in found] == [
+        (code, f"pages/own.html:{line}:1", "error")
+    ]
     assert found[0].message and found[0].why and found[0].help
 
 

@@ -14,14 +14,17 @@ from briefgen.brief.content.blocks import (
     Run,
     text_table,
 )
+from briefgen.draw.scene.geometry import Box
+from briefgen.draw.typeset.measure import measure
 from briefgen.render.pptx import grid, sizes
 from briefgen.render.pptx.layout import lay_out, lay_out_page
 from briefgen.render.pptx.sizes import BigRow, SetTable
-from briefgen.draw.scene.geometry import Box
-from briefgen.draw.typeset.measure import measure
 from tests.render.sample import CREW, FUEL, bullets, compass_rose, long_table, pages, pass_plan
 
-LONG = "Wings level, climb straight ahead on the egress course, no second pass, acknowledge by number and state fuel "
+LONG = (
+    "Wings level, climb straight ahead on the egress course, no second pass, acknowledge by number and state"
+    " fuel "
+)
 
 
 def page(*blocks, title="Leave the hold at 03:28:21 Z"):
@@ -47,8 +50,22 @@ CASES = {
     "figure after much text": [page(bullets(*[LONG] * 6), Figure("rose", compass_rose))],
     "two figures": [page(Figure("rose", compass_rose), FUEL)],
     "long column beside a figure": [page(Columns((Figure("map", pass_plan),), (bullets(*[LONG] * 9), CREW)))],
-    "columns under large values": [page(BigFigures((BigFigure("T", "03:30:02 Z", "x"),)), Columns((bullets("a", "b"),), (CREW,), 0.4), Note((Run("after"),)))],
-    "long title": [page(long_table(40), title="Leave the hold at 03:28:21 Z to be overhead the finish pontoon at 03:30:02 Z on the last note")],
+    "columns under large values": [
+        page(
+            BigFigures((BigFigure("T", "03:30:02 Z", "x"),)),
+            Columns((bullets("a", "b"),), (CREW,), 0.4),
+            Note((Run("after"),)),
+        )
+    ],
+    "long title": [
+        page(
+            long_table(40),
+            title=(
+                "Leave the hold at 03:28:21 Z to be overhead the finish pontoon at 03:30:02 Z on the last"
+                " note"
+            ),
+        )
+    ],
 }
 
 
@@ -74,7 +91,9 @@ def test_type_is_never_under_14_pt_and_text_never_over_7_rows(case):
             if isinstance(placed.content, SetTable):
                 assert placed.content.size >= 14
             if isinstance(placed.content, Bullets):
-                rows = sum(sizes.bullet_rows(item, placed.size_pt, placed.box.width) for item in placed.content.items)
+                rows = sum(
+                    sizes.bullet_rows(item, placed.size_pt, placed.box.width) for item in placed.content.items
+                )
                 by_column[placed.box.left] = by_column.get(placed.box.left, 0) + rows
         assert all(rows <= 7 for rows in by_column.values())
 
@@ -90,7 +109,9 @@ def test_a_long_table_goes_on_without_losing_a_row(rows):
     assert len({placed.content.widths for slide in slides for placed in slide.placed}) == 1
     if len(slides) > 1:
         counts = [len(part.rows) for part in parts]
-        assert [s.title for s in slides] == [f"Leave the hold at 03:28:21 Z ({n} of {len(slides)})" for n in range(1, len(slides) + 1)]
+        assert [s.title for s in slides] == [
+            f"Leave the hold at 03:28:21 Z ({n} of {len(slides)})" for n in range(1, len(slides) + 1)
+        ]
         assert max(counts) - min(counts) <= len(slides)  # about equally full
 
 
@@ -103,7 +124,11 @@ def test_a_long_list_goes_on_without_losing_a_bullet():
 
 def test_notes_stand_on_the_first_part():
     slides, _ = lay_out_page(Page("n", "T", (long_table(30),), "All the sums."))
-    assert [s.notes for s in slides] == ["All the sums.", "Continued from part 1 of 3.", "Continued from part 1 of 3."][: len(slides)]
+    assert [s.notes for s in slides] == [
+        "All the sums.",
+        "Continued from part 1 of 3.",
+        "Continued from part 1 of 3.",
+    ][: len(slides)]
 
 
 def test_few_words_are_set_large_and_many_small():
@@ -118,22 +143,32 @@ def test_few_words_are_set_large_and_many_small():
         ([bullets(LONG * 30)], "bullet"),
         ([Note((Run(LONG * 40),))], "paragraph"),
         ([BigFigures(tuple(BigFigure("x", "03:30:02 Z and more") for _ in range(5)))], "large value"),
-        ([text_table("wide", tuple(Column(f"ColumnHeading{n}") for n in range(12)), [["x"] * 12])], "table wide"),
+        (
+            [text_table("wide", tuple(Column(f"ColumnHeading{n}") for n in range(12)), [["x"] * 12])],
+            "table wide",
+        ),
         ([text_table("high", (Column("a"), Column("b")), [["x", LONG * 60]])], "table high"),
     ],
 )
 def test_what_fits_no_slide_is_an_error_that_names_slide_and_block(blocks, named):
     _, diagnostics = lay_out_page(page(*blocks))
     assert diagnostics and all(d.severity == "error" and d.code == "slide-overflow" for d in diagnostics)
-    assert "slide any (50-any.md)" in diagnostics[0].message and named in diagnostics[0].message and diagnostics[0].help
+    assert (
+        "slide any (50-any.md)" in diagnostics[0].message
+        and named in diagnostics[0].message
+        and diagnostics[0].help
+    )
 
 
 LONG_WORD = "Donaudampfschifffahrtsgesellschaft" * 3
 
 
 def test_a_long_word_is_broken_where_it_would_run_over_its_column():
-    """102 letters at 14 pt are some 690 pt wide; two such columns don't fit 864 pt, but broken words do, beside a column whose words stay whole."""
-    table = text_table("t", (Column("a"), Column("b"), Column("c")), [[LONG_WORD, LONG_WORD, "NOT\u00a0CHECKED"]])
+    """102 letters at 14 pt are some 690 pt wide; two such columns don't fit 864 pt, but broken words do,
+    beside a column whose words stay whole."""
+    table = text_table(
+        "t", (Column("a"), Column("b"), Column("c")), [[LONG_WORD, LONG_WORD, "NOT\u00a0CHECKED"]]
+    )
     laid = sizes.set_table(table, 14, 864)
     assert not laid.words_cut and sum(laid.widths) <= 864.01
     assert laid.widths[2] >= measure("NOT\u00a0CHECKED", "Arial", 14)
@@ -141,7 +176,11 @@ def test_a_long_word_is_broken_where_it_would_run_over_its_column():
 
 
 def test_a_share_that_is_too_small_for_its_words_is_widened_and_no_other_cut():
-    table = text_table("t", (Column("Verdict", share=0.1), Column("Why", share=0.9)), [["NOT\u00a0CHECKED", "nobody has said so"]])
+    table = text_table(
+        "t",
+        (Column("Verdict", share=0.1), Column("Why", share=0.9)),
+        [["NOT\u00a0CHECKED", "nobody has said so"]],
+    )
     laid = sizes.set_table(table, 14, 600)
     assert not laid.words_cut and sum(laid.widths) == pytest.approx(600)
     assert laid.widths[0] >= measure("NOT\u00a0CHECKED", "Arial", 14) > 60
@@ -153,7 +192,9 @@ def test_a_title_of_more_than_three_lines_is_an_error():
 
 
 def test_a_count_that_makes_the_title_wrap_is_allowed_for():
-    title = "Leave the hold to be overhead at 03:30:02 Z, not sooner or"  # one line without a count, two with it
+    title = (  # one line without a count, two with it
+        "Leave the hold to be overhead at 03:30:02 Z, not sooner or"
+    )
     alone, many = (lay_out_page(page(block, title=title))[0] for block in (bullets("x"), long_table(30)))
     assert (alone[0].title_lines, many[0].title_lines) == (1, 2)
 
@@ -200,12 +241,15 @@ def test_a_units_own_title_place_moves_the_body():
     ],
 )  # fmt: skip
 def test_a_row_or_two_of_many_words_are_set_larger(rows, columns, words, size):
-    table = text_table("t", tuple(Column(f"c{n}") for n in range(columns)), [[words] + ["x"] * (columns - 1)] * rows)
+    table = text_table(
+        "t", tuple(Column(f"c{n}") for n in range(columns)), [[words] + ["x"] * (columns - 1)] * rows
+    )
     assert sizes.set_table(table, 22, 300).size == size
 
 
 def test_a_pages_tables_are_of_like_sizes():
-    """A wide table whose cells wrap at 16 pt keeps the short one below it at 18 pt, where it would take 22 pt alone."""
+    """A wide table whose cells wrap at 16 pt keeps the short one below it at 18 pt, where it would take 22 pt
+    alone."""
     wide = text_table("wide", tuple(Column(f"column {n}") for n in range(8)), [["a value of it"] * 8] * 4)
     short = text_table("short", (Column("a"),), [["x"]])
     slides, _ = lay_out_page(page(wide, short))

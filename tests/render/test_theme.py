@@ -1,4 +1,5 @@
-"""A unit's own file as the look of the deck. The files are made here with python-pptx, one for each thing that can be wrong with one."""
+"""A unit's own file as the look of the deck. The files are made here with python-pptx, one for each thing
+that can be wrong with one."""
 
 import io
 import zipfile
@@ -27,7 +28,9 @@ def unit_file(path, *, wide=True, ground="FFFFFF"):
         slide.shapes.title.text = SECRET
         slide.notes_slide.notes_text_frame.text = SECRET
     if ground != "FFFFFF":
-        theme = deck.slide_master.part.part_related_by("http://schemas.openxmlformats.org/officeDocument/2006/relationships/theme")
+        theme = deck.slide_master.part.part_related_by(
+            "http://schemas.openxmlformats.org/officeDocument/2006/relationships/theme"
+        )
         theme._blob = theme.blob.replace(b'lastClr="FFFFFF"', b'lastClr="%s"' % ground.encode())
     deck.core_properties.keywords = SECRET
     deck.save(str(path))
@@ -46,9 +49,15 @@ def test_the_units_layout_carries_the_brief_and_its_old_slides_are_gone(tmp_path
     assert len(names) == len(set(names)) and not any("thumbnail" in name for name in names)
     assert not any(SECRET.encode() in archive.read(name).replace(b"&apos;", b"'") for name in names)
     assert sum(name.startswith("ppt/slides/slide") for name in names) == len(deck.slides)
-    frame = " ".join(shape.text_frame.text for shape in deck.slides[0].slide_layout.shapes if shape.has_text_frame)
+    frame = " ".join(
+        shape.text_frame.text for shape in deck.slides[0].slide_layout.shapes if shape.has_text_frame
+    )
     assert STAMP.fingerprint in frame and STAMP.caution in frame and STAMP.marking in frame
-    assert all(placeholder.placeholder_format.type.name == "TITLE" for slide in deck.slides for placeholder in slide.placeholders)
+    assert all(
+        placeholder.placeholder_format.type.name == "TITLE"
+        for slide in deck.slides
+        for placeholder in slide.placeholders
+    )
 
 
 def test_the_same_theme_gives_the_same_bytes(tmp_path):

@@ -1,4 +1,5 @@
-"""The unit's own words: tests/data/unit-templates adds a slide, leaves one out, rewords one and restyles the review page."""
+"""The unit's own words: tests/data/unit-templates adds a slide, leaves one out, rewords one and restyles the
+review page."""
 
 from __future__ import annotations
 
@@ -15,14 +16,22 @@ from tests.render.pdf_cases import REPOSITORY, context, plan_of
 
 OWN = REPOSITORY / "tests" / "data" / "unit-templates"
 REGATTA = "missions/regatta.yaml"
-ADDED, REWORDED = "Three things that we always say before 02:07:00 Z", "Tonight we are overhead Finish pontoon at 03:30:02 Z"
-SHIPPED, DROPPED = "overhead Finish pontoon at 03:30:02 Z", "in the debrief whether it was a success"  # of 05-overview.md and 97-debrief.md
+ADDED, REWORDED = (
+    "Three things that we always say before 02:07:00 Z",
+    "Tonight we are overhead Finish pontoon at 03:30:02 Z",
+)
+SHIPPED, DROPPED = (
+    "overhead Finish pontoon at 03:30:02 Z",
+    "in the debrief whether it was a success",
+)  # of 05-overview.md and 97-debrief.md
 MAKE = {product.name: product.make for product in PRODUCTS}
 
 
 def made(product: str, own: Path | None) -> tuple[bytes | None, list]:
     shipped = context()
-    files, found = MAKE[product](plan_of(REGATTA), shipped if own is None else replace(shipped, templates=(*shipped.templates, own)))
+    files, found = MAKE[product](
+        plan_of(REGATTA), shipped if own is None else replace(shipped, templates=(*shipped.templates, own))
+    )
     return (files[0][1] if files else None), found
 
 
@@ -33,7 +42,11 @@ def deck_titles(own: Path | None) -> list[str]:
     from pptx import Presentation
 
     data, _ = shipped_or_own("deck", own)
-    return [slide.shapes.title.text.replace("\u00a0", " ") for slide in Presentation(io.BytesIO(data)).slides if slide.shapes.title is not None]
+    return [
+        slide.shapes.title.text.replace("\u00a0", " ")
+        for slide in Presentation(io.BytesIO(data)).slides
+        if slide.shapes.title is not None
+    ]
 
 
 def review_text(own: Path | None) -> str:
@@ -42,7 +55,9 @@ def review_text(own: Path | None) -> str:
     return data.decode().replace("\u00a0", " ")
 
 
-@pytest.mark.parametrize("text_of", [lambda own: "\n".join(deck_titles(own)), review_text], ids=["deck", "review page"])
+@pytest.mark.parametrize(
+    "text_of", [lambda own: "\n".join(deck_titles(own)), review_text], ids=["deck", "review page"]
+)
 def test_a_slide_is_added_one_left_out_and_one_reworded(text_of):
     shipped, own = text_of(None), text_of(OWN)
     assert (ADDED in shipped, DROPPED in shipped, REWORDED in shipped) == (False, True, False)
@@ -65,11 +80,41 @@ def test_other_templates_give_other_cards_to_read_out():
 @pytest.mark.parametrize(
     ("file", "text", "product", "code", "place"),
     [
-        ("brief/05-overview.md", "# Overhead\n\n- {{ event.tot }}\n", "deck", "template-unknown-value", "05-overview.md:3:1"),
-        ("brief/05-overview.md", "# Overhead\n\n[table pushes]\n", "review", "template-unknown-table", "05-overview.md:3:1"),
-        ("pages/review.html", "<p>\n{{ stamp.unit }}\n</p>", "review", "template-unknown-value", "pages/review.html:2:1"),
-        ("pages/blocks.html", "{% macro table(block) %}\n{{ block.rows }\n{% endmacro %}", "review", "template-syntax", "pages/blocks.html:2:1"),
-        ("pages/base.html", "{% block body %}\n\n{{ stamp.marking | safe }}{% endblock %}", "review", "template-syntax", "pages/base.html:3:1"),
+        (
+            "brief/05-overview.md",
+            "# Overhead\n\n- {{ event.tot }}\n",
+            "deck",
+            "template-unknown-value",
+            "05-overview.md:3:1",
+        ),
+        (
+            "brief/05-overview.md",
+            "# Overhead\n\n[table pushes]\n",
+            "review",
+            "template-unknown-table",
+            "05-overview.md:3:1",
+        ),
+        (
+            "pages/review.html",
+            "<p>\n{{ stamp.unit }}\n</p>",
+            "review",
+            "template-unknown-value",
+            "pages/review.html:2:1",
+        ),
+        (
+            "pages/blocks.html",
+            "{% macro table(block) %}\n{{ block.rows }\n{% endmacro %}",
+            "review",
+            "template-syntax",
+            "pages/blocks.html:2:1",
+        ),
+        (
+            "pages/base.html",
+            "{% block body %}\n\n{{ stamp.marking | safe }}{% endblock %}",
+            "review",
+            "template-syntax",
+            "pages/base.html:3:1",
+        ),
         ("pages/base.html", "{{ wind }}", "ground-clock", "template-unknown-value", "pages/base.html:1:1"),
     ],
 )

@@ -1,5 +1,6 @@
-"""``briefgen retime`` on the demonstration missions. Times are worked by hand from the mission file: T = 14:28:06 + 116 s = 14:30:02 event
-= 03:30:02 Z, set time T + 15 s, relay 10 s, dead-band 3 s, abort only after T - 30 s."""
+"""``briefgen retime`` on the demonstration missions. Times are worked by hand from the mission file: T =
+14:28:06 + 116 s = 14:30:02 event = 03:30:02 Z, set time T + 15 s, relay 10 s, dead-band 3 s, abort only after
+T - 30 s."""
 
 from __future__ import annotations
 
@@ -13,20 +14,23 @@ import pytest
 from briefgen.build import build as build_room
 from briefgen.cli import run
 from briefgen.plan.build import make_plan
-from briefgen.retime.answer import retime
-from briefgen.plan.event.motion import motion_of
 from briefgen.plan.event.judge import flying, judge_silence
+from briefgen.plan.event.motion import motion_of
+from briefgen.retime.answer import retime
 from briefgen.retime.report import headline as words_of
 from briefgen.retime.report import lines as lines_of
 from briefgen.retime.typed import Typed, wanted
-from tests.planned import load_mission, plan_of
 from tests.places import REPOSITORY
+from tests.planned import load_mission, plan_of
 
 REGATTA = REPOSITORY / "missions" / "regatta.yaml"
 
 
 PARADED = (("PARADE", "03:24:30 Z"),)  # as planned
-STARTED = (*PARADED, ("ANTHEM", "03:28:06 Z"))  # both as planned: what is typed beside them is somebody's own judgement
+STARTED = (
+    *PARADED,
+    ("ANTHEM", "03:28:06 Z"),
+)  # both as planned: what is typed beside them is somebody's own judgement
 
 
 def z(text: str) -> datetime:
@@ -62,12 +66,17 @@ def answer(**typed):
         ({"slip": "6", "phase": "inbound", "heard": STARTED}, "slow", "03:30:08"),
         ({"slip": "-6", "phase": "inbound", "heard": STARTED}, "fast", "03:29:56"),
         ({"slip": "60", "phase": "inbound", "heard": STARTED}, "unable", "03:31:02"),
-        ({"slip": "20", "now": "03:29:23 Z", "heard": STARTED}, "abort only", "03:30:22"),  # + 10 s relay = T - 29 s
-        ({"slip": "-6", "now": "03:27:20 Z", "heard": PARADED}, "wait", "03:29:56"),  # in the last inbound leg: only speed is left, and that waits for ANTHEM
-        ({"slip": "10", "now": "03:28:17 Z", "heard": PARADED}, "wait", "03:30:12"),  # ANTHEM is late, but not overdue
-        ({"slip": "6", "now": "03:28:36 Z", "heard": (("LINE2", "03:28:30 Z"),)}, "slow", "03:30:08"),  # a mark of its part tells that it was
+        # + 10 s relay = T - 29 s
+        ({"slip": "20", "now": "03:29:23 Z", "heard": STARTED}, "abort only", "03:30:22"),
+        # in the last inbound leg: only speed is left, and that waits for ANTHEM
+        ({"slip": "-6", "now": "03:27:20 Z", "heard": PARADED}, "wait", "03:29:56"),
+        # ANTHEM is late, but not overdue
+        ({"slip": "10", "now": "03:28:17 Z", "heard": PARADED}, "wait", "03:30:12"),
+        # a mark of its part tells that it was
+        ({"slip": "6", "now": "03:28:36 Z", "heard": (("LINE2", "03:28:30 Z"),)}, "slow", "03:30:08"),
         ({"slip": "750"}, "unable", "03:42:32"),  # 513 s + 750 s is more than the 21 min allowed
-        ({"heard": (("ANTHEM", "03:28:11 Z"),)}, "slow", "03:30:07"),  # T = 116 s after it; relayed it comes after leave-hold
+        # T = 116 s after it; relayed it comes after leave-hold
+        ({"heard": (("ANTHEM", "03:28:11 Z"),)}, "slow", "03:30:07"),
         ({"heard": (("PARADE", "03:24:30 Z"),)}, "no call", "03:30:02"),
         ({"heard": (("PARADE", "03:25:00 Z"),)}, "new time", "03:30:32"),  # 30 s late, the rest nominal
     ],
@@ -80,10 +89,25 @@ def test_what_can_be_met_and_how(typed, kind, new_true):
 @pytest.mark.parametrize(
     ("heard", "phase", "read_back", "true_time"),
     [
-        (("PARADE", "03:24:30 Z"), "inbound", "03:28:21", "03:30:02"),  # ANTHEM, planned for 03:28:06, is overdue at the call, 03:28:11: no other time
-        (("PARADE", "03:24:30 Z"), "holding", "03:24:40", "03:30:02"),  # heard later than the hold begins: + relay 10 s
+        (
+            ("PARADE", "03:24:30 Z"),
+            "inbound",
+            "03:28:21",
+            "03:30:02",
+        ),  # ANTHEM, planned for 03:28:06, is overdue at the call, 03:28:11: no other time
+        (
+            ("PARADE", "03:24:30 Z"),
+            "holding",
+            "03:24:40",
+            "03:30:02",
+        ),  # heard later than the hold begins: + relay 10 s
         (("ANTHEM", "03:28:06 Z"), "running-in", "03:28:41", "03:30:02"),
-        (("LINE2", "03:28:50 Z"), "running-in", "03:29:00", "03:30:22"),  # without ANTHEM the 24 s tell no pace: 92 s after it
+        (
+            ("LINE2", "03:28:50 Z"),
+            "running-in",
+            "03:29:00",
+            "03:30:22",
+        ),  # without ANTHEM the 24 s tell no pace: 92 s after it
     ],
 )
 def test_a_phase_with_something_heard(heard, phase, read_back, true_time):
@@ -92,18 +116,35 @@ def test_a_phase_with_something_heard(heard, phase, read_back, true_time):
     assert abs((found.predicted.true_time - z(true_time)).total_seconds()) <= 1.0
 
 
-# PARADE heard as planned, so ANTHEM is expected at 03:28:06, give or take PARADE's spread of 10 s, and overdue after 03:28:26 in the hold. From leave-hold, 03:28:20.6,
-# on speed gives 27.2 s later (by the run-in's least speed, 270 kt). Said at 03:28:31 and read back at :41, 20.4 s into the flight inbound of 101.4 s, it gives
-# less than the 25 s that ANTHEM is late by then: 81 s at 300 kt would take 90 s at 270, and ahead lies the push-up. no_cue is `hold`.
+# PARADE heard as planned, so ANTHEM is expected at 03:28:06, give or take PARADE's spread of 10 s, and
+# overdue after 03:28:26 in the hold. From leave-hold, 03:28:20.6, on speed gives 27.2 s later (by the
+# run-in's least speed, 270 kt). Said at 03:28:31 and read back at :41, 20.4 s into the flight inbound of
+# 101.4 s, it gives less than the 25 s that ANTHEM is late by then: 81 s at 300 kt would take 90 s at 270, and
+# ahead lies the push-up. no_cue is `hold`.
 @pytest.mark.parametrize(
     ("heard", "now", "kind", "say"),
     [
         ("03:24:30 Z", "03:28:09 Z", "no call", ""),
         ("03:24:30 Z", "03:28:10 Z", "no call", ""),  # read back in the hold: late, but not overdue
-        ("03:24:30 Z", "03:28:11 Z", "not started", "GANNET, ANTHEM NOT STARTED."),  # read back inbound: the dead-band of 3 s counts alone, and speed still gives more
+        (
+            "03:24:30 Z",
+            "03:28:11 Z",
+            "not started",
+            "GANNET, ANTHEM NOT STARTED.",
+        ),  # read back inbound: the dead-band of 3 s counts alone, and speed still gives more
         ("03:24:30 Z", "03:28:30 Z", "not started", "GANNET, ANTHEM NOT STARTED."),
-        ("03:24:30 Z", "03:28:31 Z", "not started", "GANNET, ANTHEM NOT STARTED. Abort and return to the hold."),
-        ("03:24:30 Z", "03:28:45 Z", "not started", "GANNET, ANTHEM NOT STARTED. Abort and return to the hold."),  # 39 s late
+        (
+            "03:24:30 Z",
+            "03:28:31 Z",
+            "not started",
+            "GANNET, ANTHEM NOT STARTED. Abort and return to the hold.",
+        ),
+        (
+            "03:24:30 Z",
+            "03:28:45 Z",
+            "not started",
+            "GANNET, ANTHEM NOT STARTED. Abort and return to the hold.",
+        ),  # 39 s late
         ("03:24:30 Z", "03:29:23 Z", "abort only", "GANNET ABORT ABORT"),
         ("03:24:30 Z", "03:30:02 Z", "over", ""),
     ],
@@ -130,8 +171,13 @@ def test_nothing_is_added_to_the_fact_where_what_speed_gives_is_not_known():
     """Up to leave-hold the fact alone; from there on what is briefed."""
     now = replace(flying(motion_of(plan()), deadband_s=3.0, abort_only_s=-30.0), speeds_known=False)
     leave_s = now.leave_s
-    assert [judge_silence(now, 60.0, told_s, sure=True).added for told_s in (leave_s - 1, leave_s + 1)] == ["", "no cue"]
-    assert judge_silence(now, 4.0, leave_s + 1, sure=False).added == ""  # late by less than its time spreads: no order to stop the pass
+    assert [judge_silence(now, 60.0, told_s, sure=True).added for told_s in (leave_s - 1, leave_s + 1)] == [
+        "",
+        "no cue",
+    ]
+    assert (
+        judge_silence(now, 4.0, leave_s + 1, sure=False).added == ""
+    )  # late by less than its time spreads: no order to stop the pass
 
 
 @pytest.mark.parametrize(
@@ -152,22 +198,55 @@ def test_what_is_briefed_for_a_cue_that_never_comes(no_cue, words, say):
 @pytest.mark.parametrize(
     ("typed", "cue", "say"),
     [  # nothing is given as heard. PARADE, planned for 03:24:30, is overdue 20 s after its time as moved
-        ({"slip": "10", "now": "03:28:30 Z"}, "PARADE", "GANNET, PARADE NOT STARTED. Abort and return to the hold."),
-        ({"to": "03:30:12 Z", "now": "03:28:50 Z"}, "PARADE", "GANNET, PARADE NOT STARTED. Abort and return to the hold."),
-        ({"slip": "0", "now": "03:28:15 Z"}, "PARADE", "GANNET, PARADE NOT STARTED. Abort and return to the hold."),
+        (
+            {"slip": "10", "now": "03:28:30 Z"},
+            "PARADE",
+            "GANNET, PARADE NOT STARTED. Abort and return to the hold.",
+        ),
+        (
+            {"to": "03:30:12 Z", "now": "03:28:50 Z"},
+            "PARADE",
+            "GANNET, PARADE NOT STARTED. Abort and return to the hold.",
+        ),
+        (
+            {"slip": "0", "now": "03:28:15 Z"},
+            "PARADE",
+            "GANNET, PARADE NOT STARTED. Abort and return to the hold.",
+        ),
         ({"slip": "10", "now": "03:28:37 Z", "heard": PARADED}, "ANTHEM", "GANNET, ANTHEM NOT STARTED."),
     ],
 )
 def test_a_time_of_ones_own_hides_no_cue_that_nobody_has_heard(capsys, typed, cue, say):
     found = answer(**typed)
-    assert (found.kind, found.met, found.times, found.new_true, found.change_s) == ("not started", False, None, None, 0.0)
+    assert (found.kind, found.met, found.times, found.new_true, found.change_s) == (
+        "not started",
+        False,
+        None,
+        None,
+        0.0,
+    )
     assert found.call.say.startswith(f"GANNET, {cue} NOT STARTED.") and found.call.say.startswith(say)
-    assert words_of(found).startswith(f"{cue} NOT STARTED") and ["If it was heard", f"add --heard {cue} TIME"] in dict(lines_of(found, plan()))[""]
+    assert (
+        words_of(found).startswith(f"{cue} NOT STARTED")
+        and ["If it was heard", f"add --heard {cue} TIME"] in dict(lines_of(found, plan()))[""]
+    )
     options = [word for name in ("to", "slip", "now") if name in typed for word in (f"--{name}", typed[name])]
-    assert run(["retime", str(REGATTA), *options, *(word for cue in typed.get("heard", ()) for word in ("--heard", *cue))]) == 1
+    assert (
+        run(
+            [
+                "retime",
+                str(REGATTA),
+                *options,
+                *(word for cue in typed.get("heard", ()) for word in ("--heard", *cue)),
+            ]
+        )
+        == 1
+    )
 
 
-@pytest.mark.parametrize(("now", "kind"), [("03:24:00 Z", "new time"), ("03:25:20 Z", "new time"), ("03:25:21 Z", "not started")])
+@pytest.mark.parametrize(
+    ("now", "kind"), [("03:24:00 Z", "new time"), ("03:25:20 Z", "new time"), ("03:25:21 Z", "not started")]
+)
 def test_a_slip_moves_the_cues_it_is_of(now, kind):
     """The parade is half a minute late: PARADE is expected at 03:25:00, and overdue after 03:25:20."""
     assert answer(slip="30", now=now).kind == kind
@@ -177,20 +256,30 @@ def test_a_slip_beside_what_was_heard_is_somebodys_own():
     """ANTHEM as planned, and yet 12 s later: it is met by speed, and no prediction is printed."""
     found = answer(slip="12", now="03:28:20 Z", heard=STARTED)
     assert (found.kind, found.new_true) == ("slow", z("03:30:14"))
-    assert not [row for row in dict(lines_of(found, plan()))[""] if row[0] in ("Predicted true time", "Expected next")]
+    assert not [
+        row for row in dict(lines_of(found, plan()))[""] if row[0] in ("Predicted true time", "Expected next")
+    ]
 
 
 def test_a_flight_told_to_hold_is_asked_and_not_called_off():
-    """PARADE five minutes late, 03:29:30: T 03:35:02. Of a flight that holds it is asked; once that is read back the flight holds it."""
+    """PARADE five minutes late, 03:29:30: T 03:35:02. Of a flight that holds it is asked; once that is read
+    back the flight holds it."""
     found = answer(heard=(("PARADE", "03:29:30 Z"),), told=(("hold", "03:26:06 Z"),))
     assert (found.kind, found.met, found.times, found.authority_s) == ("ask", False, None, None)
-    assert found.call.say == (
-        "GANNET, PIER. Can you accept a change of true time? Old true time: zero three three zero zero two Zulu. "
-        "New true time: zero three three five zero two Zulu. Read back true time, or say unable."
+    assert (
+        found.call.say
+        == "GANNET, PIER. Can you accept a change of true time? Old true time: zero three three zero zero two"
+        " Zulu. New true time: zero three three five zero two Zulu. Read back true time, or say unable."
     )
     rows = dict(lines_of(found, plan()))[""]
-    assert ["Told before", "HOLD, read back at 03:26:06 Z"] in rows and "Speed alone gives" not in dict(row for row in rows if len(row) == 2)
-    after = answer(heard=(("PARADE", "03:29:30 Z"),), now="03:31:00 Z", told=(("HOLD", "03:26:06 Z"), ("300", "03:29:50 Z")))
+    assert ["Told before", "HOLD, read back at 03:26:06 Z"] in rows and "Speed alone gives" not in dict(
+        row for row in rows if len(row) == 2
+    )
+    after = answer(
+        heard=(("PARADE", "03:29:30 Z"),),
+        now="03:31:00 Z",
+        told=(("HOLD", "03:26:06 Z"), ("300", "03:29:50 Z")),
+    )
     assert (after.kind, after.old_true, after.change_s) == ("no call", z("03:35:02"), 0.0)
 
 
@@ -200,7 +289,8 @@ def test_held_and_still_not_started_it_says_the_fact_alone():
 
 
 def test_no_gate_tells_to_move_what_is_flown_over_already():
-    """ANTHEM 10 s late comes after leave-hold less the relay: on the ground that is a gate that fails, in the air nobody moves the IP."""
+    """ANTHEM 10 s late comes after leave-hold less the relay: on the ground that is a gate that fails, in the
+    air nobody moves the IP."""
     found = answer(heard=(("ANTHEM", "03:28:16 Z"),))
     assert (found.kind, [gate.id for gate in found.failing]) == ("slow", [])
     assert run(["retime", str(REGATTA), "--heard", "ANTHEM", "03:28:16 Z"]) == 0
@@ -214,7 +304,12 @@ def test_every_time_inbound_moves_with_t_and_the_hold_takes_it_up():
     assert found.times.leave_hold == event.hold.leave + shift
     assert found.times.ip == event.ip_time + shift
     assert found.times.push_up == event.push.at + shift
-    assert event.hold.arrival < found.times.inbound_turns[0] < found.times.inbound_turns[-1] < found.times.leave_hold
+    assert (
+        event.hold.arrival
+        < found.times.inbound_turns[0]
+        < found.times.inbound_turns[-1]
+        < found.times.leave_hold
+    )
 
 
 @pytest.mark.parametrize("row", range(9))
@@ -235,25 +330,52 @@ def test_before_the_hold_it_says_what_the_slip_table_prints(row):
 @pytest.mark.parametrize("slip_s", [-60, -30, 30, 60, 120, 180, 300, 600])
 @pytest.mark.parametrize(("after_s", "as_printed"), [(-1, True), (2, False)])
 def test_a_printed_row_is_flown_until_its_told_by_and_not_after(slip_s, after_s, as_printed):
-    """A second before it the flight turns in when the card says so; two seconds after it either at another moment, or the hold can't give it."""
+    """A second before it the flight turns in when the card says so; two seconds after it either at another
+    moment, or the hold can't give it."""
     printed = next(row for row in plan().event.slips if row.slip_s == slip_s)
     read_back = printed.told_by.replace(microsecond=0) + timedelta(seconds=after_s)
-    found = answer(slip=f"{slip_s:+d}", now=f"{read_back - timedelta(seconds=10):%H:%M:%S} Z", heard=paraded(read_back - timedelta(seconds=10)))
+    found = answer(
+        slip=f"{slip_s:+d}",
+        now=f"{read_back - timedelta(seconds=10):%H:%M:%S} Z",
+        heard=paraded(read_back - timedelta(seconds=10)),
+    )
     assert bool(found.times and found.times.row) == as_printed
     if as_printed:
-        assert (len(found.times.inbound_turns), found.times.inbound_turns[-1]) == (printed.laps, printed.last_inbound_turn)
+        assert (len(found.times.inbound_turns), found.times.inbound_turns[-1]) == (
+            printed.laps,
+            printed.last_inbound_turn,
+        )
 
 
-@pytest.mark.parametrize(("slip", "seconds_after", "met"), [("+60", -1, True), ("+60", 1, False), ("+120", -1, True), ("+120", 1, False), ("-30", -1, True), ("-30", 1, False)])
+@pytest.mark.parametrize(
+    ("slip", "seconds_after", "met"),
+    [
+        ("+60", -1, True),
+        ("+60", 1, False),
+        ("+120", -1, True),
+        ("+120", 1, False),
+        ("-30", -1, True),
+        ("-30", 1, False),
+    ],
+)
 def test_told_by_is_the_edge(slip, seconds_after, met):
-    """Read back a second before told-by it can be met, a second after it is lost; the relay lies between the call and the read-back."""
+    """Read back a second before told-by it can be met, a second after it is lost; the relay lies between the
+    call and the read-back."""
     told_by = answer(slip=slip).until
     now = told_by + timedelta(seconds=seconds_after - 10)
-    found = answer(slip=slip, now=(now + timedelta(seconds=0.5 if met else 0.5)).strftime("%H:%M:%S Z"), heard=paraded(now))
+    found = answer(
+        slip=slip,
+        now=(now + timedelta(seconds=0.5 if met else 0.5)).strftime("%H:%M:%S Z"),
+        heard=paraded(now),
+    )
     assert found.met == met
     if not met:
         assert abs((found.until - told_by).total_seconds()) < 0.1
-        assert found.one_more_lap_s > 120 and "UNABLE" in found.call.say and "One more lap costs" in found.call.say
+        assert (
+            found.one_more_lap_s > 120
+            and "UNABLE" in found.call.say
+            and "One more lap costs" in found.call.say
+        )
 
 
 def too_full():
@@ -262,7 +384,9 @@ def too_full():
 
 @pytest.mark.parametrize(
     ("slip", "now", "limit", "lap_limit", "headline"),
-    [  # T 13:31:30; the fuel of ship 2 ends it at 13:30:42; 60 s early are accepted; one more lap is more than 4 min
+    # T 13:31:30; the fuel of ship 2 ends it at 13:30:42; 60 s early are accepted; one more lap is more than 4
+    # min
+    [
         ("0", "13:15:00 Z", "TOO LATE", "", "T CANNOT BE HELD: ask the flight."),
         ("-60", "13:15:00 Z", "", "", "CAN BE MET by the hold."),
         ("-70", "13:15:00 Z", "TOO EARLY", "", "TOO EARLY: ask first. CAN BE MET by the hold."),
@@ -277,7 +401,8 @@ def test_beyond_a_limit_it_is_asked_first_and_no_lap_is_offered(slip, now, limit
 
 
 def test_fuel_falls_by_the_flow_in_the_hold():
-    """90 s more at 1300 lb/h: 32.5 lb, with the burn factor 1.04 for ship 2 33.8 lb; printed figures are to 10 lb."""
+    """90 s more at 1300 lb/h: 32.5 lb, with the burn factor 1.04 for ship 2 33.8 lb; printed figures are to
+    10 lb."""
     before, after = answer(slip="+90").ships[1].landing_before, answer(slip="+90").ships[1].landing
     assert before - after == pytest.approx(33.8, abs=10)
     assert answer(slip="+600").ships[1].landing < after
@@ -292,23 +417,28 @@ def test_other_parties_are_not_acknowledged_and_their_times_move():
 @pytest.mark.parametrize(
     ("slip", "speed_kgs", "landing"),
     [
-        # By the sheet ship 1 lands with 1656.7 lb (1650), ship 4 with 1418.9 (1410). From leave-hold, 03:28:21, 20.8 s and 12.6 s at 2400 lb/h and 68 s at
-        # 4800 are planned, 113.0 lb, for ship 4 119.7.
-        # Slow 6 s: 107.4 s at 327 kt, above the run-in's 300: at the push-up's 4800 lb/h 143.2 lb and 151.8: 1626.4 and 1386.8 are left.
+        # By the sheet ship 1 lands with 1656.7 lb (1650), ship 4 with 1418.9 (1410). From leave-hold,
+        # 03:28:21, 20.8 s and 12.6 s at 2400 lb/h and 68 s at 4800 are planned, 113.0 lb, for ship 4 119.7.
+        # Slow 6 s: 107.4 s at 327 kt, above the run-in's 300: at the push-up's 4800 lb/h 143.2 lb and 151.8:
+        # 1626.4 and 1386.8 are left.
         ("6", 327, {1: -30, 4: -30}),
         # Fast 6 s: 95.4 s at 382 kt: 127.2 lb and 134.9: 1642.4 and 1403.7.
         ("-6", 382, {1: -10, 4: -10}),
-        # Slow 25 s: 126.4 s at 275 kt, not above 300, so at the run-in's 2400 lb/h: 84.3 lb and 89.3: 1685.3 and 1449.2. No push-up.
+        # Slow 25 s: 126.4 s at 275 kt, not above 300, so at the run-in's 2400 lb/h: 84.3 lb and 89.3: 1685.3
+        # and 1449.2. No push-up.
         ("25", 275, {1: 30, 4: 30}),
     ],
 )
 def test_fuel_of_a_change_by_speed_is_by_time_only(slip, speed_kgs, landing):
-    """The distance from the fix to the centre, 1.7 + 7.95 nm, tells the speeds: 9.65 nm in 107 s are 325 kt, with a little time to accelerate 327."""
+    """The distance from the fix to the centre, 1.7 + 7.95 nm, tells the speeds: 9.65 nm in 107 s are 325 kt,
+    with a little time to accelerate 327."""
     found = answer(slip=slip, phase="inbound", heard=STARTED)
     assert found.times.speed_kt == pytest.approx(speed_kgs, abs=1)
     after = {ship.ship: ship.landing - ship.landing_before for ship in found.ships if ship.ship in landing}
     assert after == landing
-    assert found.fuel_basis.startswith("by time only: ") and found.fuel_basis.endswith("no flow is given for this speed")
+    assert found.fuel_basis.startswith("by time only: ") and found.fuel_basis.endswith(
+        "no flow is given for this speed"
+    )
     assert ("flow run_in" if speed_kgs < 300 else "flow push_up") in found.fuel_basis
     assert found.times.leave_hold == plan().event.hold.leave, "the hold is behind"
     assert found.failing == ()
@@ -323,15 +453,16 @@ def test_fuel_is_not_checked_above_every_speed_that_has_a_flow():
 
 
 def test_what_was_flown_before_the_change_keeps_its_flow():
-    """Slow 10 s told at the IP: the leg to it is flown as planned (20 s at 2400 lb/h, 20 lb); then 81 + 10 s at 317 kt and 4800 lb/h, 121.3 lb, 130 lb;
-    planned were 10 + 100 lb."""
+    """Slow 10 s told at the IP: the leg to it is flown as planned (20 s at 2400 lb/h, 20 lb); then 81 + 10 s
+    at 317 kt and 4800 lb/h, 121.3 lb, 130 lb; planned were 10 + 100 lb."""
     found = answer(slip="10", phase="running-in", heard=STARTED)
     assert found.ships[0].landing == found.ships[0].landing_before + 10 + 100 - 130
     assert found.times.ip == plan().event.ip_time == found.times.ip_before
 
 
 def test_the_ip_comes_sooner_when_the_leg_to_it_is_flown_faster():
-    """Once at 300 kt: 10.8 s of 2.5 kt/s to 327 kt over 0.944 nm, which take 11.3 s at 300 kt; each further mile gains 3600/300 - 3600/327 = 1.0 s."""
+    """Once at 300 kt: 10.8 s of 2.5 kt/s to 327 kt over 0.944 nm, which take 11.3 s at 300 kt; each further
+    mile gains 3600/300 - 3600/327 = 1.0 s."""
     found, event = answer(slip="6", phase="inbound", heard=STARTED).times, plan().event
     to_300_nm = (300**2 - event.hold.inbound_gs_kt**2) / (7200 * 2.5)
     further_nm = event.hold_to_ip.distance_nm - to_300_nm - 0.944
@@ -340,9 +471,14 @@ def test_the_ip_comes_sooner_when_the_leg_to_it_is_flown_faster():
 
 
 def test_gates_of_a_change_by_speed_judge_the_hold_as_it_is_flown():
-    """The hold lasts 513 s and may last 514: six seconds more are flown by speed, so it is not too long. T moves: the permission that ends at
-    14:30:05 no longer covers it."""
-    edits = [("event.pass.hold.maximum", "514 s"), ("event.pass.hold.planned", ""), ("event.permission.valid", "14:15:00 to 14:30:05 event"), ("event.accept_slip", "{early: 0 s, late: 0 s}")]
+    """The hold lasts 513 s and may last 514: six seconds more are flown by speed, so it is not too long. T
+    moves: the permission that ends at 14:30:05 no longer covers it."""
+    edits = [
+        ("event.pass.hold.maximum", "514 s"),
+        ("event.pass.hold.planned", ""),
+        ("event.permission.valid", "14:15:00 to 14:30:05 event"),
+        ("event.accept_slip", "{early: 0 s, late: 0 s}"),
+    ]
     mission, _ = load_mission(REGATTA, edits)
     own, _ = make_plan(mission)
     asked, _ = wanted(own, Typed(slip="6", phase="inbound", heard=STARTED))
@@ -354,13 +490,19 @@ def test_gates_of_a_change_by_speed_judge_the_hold_as_it_is_flown():
 
 @pytest.mark.parametrize("lacking", ["formation_acceleration", "minimum_speed"])
 def test_what_speed_can_do_is_not_known_without_its_limits(lacking):
-    """No aircraft minimum either, so the file gives no slowest speed; the hold is judged all the same, and speed is never a substitute for it."""
+    """No aircraft minimum either, so the file gives no slowest speed; the hold is judged all the same, and
+    speed is never a substitute for it."""
     edits = [(f"event.pass.run_in.{lacking}", ""), ("aircraft.petrel.speed_limits", "{maximum: 450 KCAS}")]
-    edits += [("event.pass.late_bias", "")] if lacking == "formation_acceleration" else []  # which can't be made up without one
+    edits += (
+        [("event.pass.late_bias", "")] if lacking == "formation_acceleration" else []
+    )  # which can't be made up without one
     own, _ = make_plan(load_mission(REGATTA, edits)[0])
     asked = retime(own, wanted(own, Typed(slip="6", phase="inbound", heard=STARTED))[0])[0]
     assert (asked.kind, asked.met, asked.authority_s) == ("ask", False, None)
-    assert asked.reason == "the mission lacks an acceleration, a minimum or a maximum speed, so what speed can do isn't known"
+    assert (
+        asked.reason
+        == "the mission lacks an acceleration, a minimum or a maximum speed, so what speed can do isn't known"
+    )
     assert asked.call.say == "GANNET, PIER. Can you accept slow six seconds?"
     assert retime(own, wanted(own, Typed(slip="60"))[0])[0].kind == "new time"
     assert retime(own, wanted(own, Typed(slip="60", now="03:27:30 Z", heard=PARADED))[0])[0].kind == "unable"
@@ -370,14 +512,17 @@ def test_what_speed_can_do_is_not_known_without_its_limits(lacking):
 
 
 def test_a_change_after_a_change_goes_by_the_time_that_is_held():
-    """+60 s read back in the first lap: 03:31:02 is held. Then +30 s more: 03:31:32, leave-hold 90 s after the planned one."""
+    """+60 s read back in the first lap: 03:31:02 is held. Then +30 s more: 03:31:32, leave-hold 90 s after
+    the planned one."""
     found = answer(slip="30", now="03:22:00 Z", told=(("+60", "03:21:00 Z"),))
     assert (found.kind, found.old_true, found.new_true) == ("new time", z("03:31:02"), z("03:31:32"))
     assert found.times.leave_hold == plan().event.hold.leave + timedelta(seconds=90)
     assert found.call.read_back == "GANNET, true time zero three three one three two Zulu."
     assert not found.times.row, "the printed rows count from the plan"
     alone = answer(slip="90")
-    assert [s.landing for s in found.ships] == [s.landing for s in alone.ships], "90 s more in the hold, in one change or two"
+    assert [s.landing for s in found.ships] == [s.landing for s in alone.ships], (
+        "90 s more in the hold, in one change or two"
+    )
 
 
 def test_after_a_longer_hold_a_change_by_speed_begins_where_it_ends():
@@ -392,15 +537,18 @@ def test_after_a_longer_hold_a_change_by_speed_begins_where_it_ends():
 
 
 def test_a_second_change_by_speed_is_asked_of_the_flight():
-    """What it has left if it holds one speed: slow 6 s at 03:28:30 leaves 98 s to the new T. From 03:29:00 on 68 s are left, at 326 kt 6.2 nm;
-    at the run-in's least speed, 270 kt, the same takes 82 s, less the 37 s of slowing down by 1.5 kt/s, in which half of the difference is lost."""
+    """What it has left if it holds one speed: slow 6 s at 03:28:30 leaves 98 s to the new T. From 03:29:00 on
+    68 s are left, at 326 kt 6.2 nm; at the run-in's least speed, 270 kt, the same takes 82 s, less the 37 s
+    of slowing down by 1.5 kt/s, in which half of the difference is lost."""
     found = answer(slip="4", now="03:28:50 Z", told=(("6", "03:28:30 Z"),), heard=STARTED)
     assert (found.kind, found.met, found.times, found.until) == ("ask", False, None, None)
     assert found.old_true == z("03:30:08")
     assert found.call.say == "GANNET, PIER. Can you accept slow a further four seconds?"
     late = 68.0 * 326 / 270 - 68.0 - 37.0 / 2 * (326 - 270) / 270
     assert found.authority_s[1] == pytest.approx(late, abs=0.5)
-    accepted = answer(slip="3", now="03:29:10 Z", told=(("6", "03:28:30 Z"), ("4", "03:29:00 Z")), heard=STARTED)
+    accepted = answer(
+        slip="3", now="03:29:10 Z", told=(("6", "03:28:30 Z"), ("4", "03:29:00 Z")), heard=STARTED
+    )
     assert (accepted.kind, accepted.old_true) == ("ask", z("03:30:12"))
 
 
@@ -434,18 +582,49 @@ checked = cache(build_room.check)
     ("arguments", "code", "words"),
     [
         (["--slip", "+90"], 0, "CAN BE MET by the hold"),
-        (["--slip", "+40", "--now", "03:27:00 Z", "--heard", "PARADE", "03:24:30 Z"], 1, "UNABLE: told too late for the hold"),
+        (
+            ["--slip", "+40", "--now", "03:27:00 Z", "--heard", "PARADE", "03:24:30 Z"],
+            1,
+            "UNABLE: told too late for the hold",
+        ),
         (["--slip", "2"], 0, "NO CALL NEEDED"),
-        (["--heard", "ANTHEM", "03:28:06 Z", "--slip", "6", "--phase", "inbound"], 0, "Fuel at landing, by time only: 1 min 47 s at 327 KGS with the flow push_up"),
-        (["--heard", "ANTHEM", "03:28:06 Z", "--slip", "-9", "--phase", "inbound"], 0, "Fuel at landing, NOT CHECKED: 404 KGS"),
-        (["--heard", "ANTHEM", "03:28:06 Z", "--slip", "4", "--now", "03:28:50 Z", "--told", "6", "03:28:30 Z"], 1, "ASK THE FLIGHT: a change by speed was told already"),
+        (
+            ["--heard", "ANTHEM", "03:28:06 Z", "--slip", "6", "--phase", "inbound"],
+            0,
+            "Fuel at landing, by time only: 1 min 47 s at 327 KGS with the flow push_up",
+        ),
+        (
+            ["--heard", "ANTHEM", "03:28:06 Z", "--slip", "-9", "--phase", "inbound"],
+            0,
+            "Fuel at landing, NOT CHECKED: 404 KGS",
+        ),
+        (
+            [
+                "--heard",
+                "ANTHEM",
+                "03:28:06 Z",
+                "--slip",
+                "4",
+                "--now",
+                "03:28:50 Z",
+                "--told",
+                "6",
+                "03:28:30 Z",
+            ],
+            1,
+            "ASK THE FLIGHT: a change by speed was told already",
+        ),
         (["--to", "1431"], 2, "write 1431 Z, 1431 base or 1431 event"),
         (["--to", "25:00 Z"], 2, "a day has 24 hours"),
         (["--to", "12:00 Z"], 2, "more than six hours"),
         (["--heard", "ANTHM", "03:28:11 Z"], 2, "did you mean ANTHEM?"),
         (["--heard", "ANTHEM", "soon"], 2, "--heard ANTHEM: cannot read"),
         (["--heard", "ANTHEM", "03:28:11 Z", "--now", "03:28:00 Z"], 2, "is heard after --now"),
-        (["--slip", "5", "--now", ""], 2, "--now: a clock time with its clock is wanted"),  # an empty time is not "before the hold is entered"
+        (
+            ["--slip", "5", "--now", ""],
+            2,
+            "--now: a clock time with its clock is wanted",
+        ),  # an empty time is not "before the hold is entered"
         (["--slip", ""], 2, 'cannot read "" as seconds'),
         (["--to", ""], 2, "--to: a clock time with its clock is wanted"),
         (["--slip", "-4 h"], 1, "UNABLE: the flight is not there in time"),
@@ -461,7 +640,11 @@ checked = cache(build_room.check)
         (["--slip", "30000"], 2, "more than six hours"),
         ([], 2, "give one of --to TIME, --slip SECONDS, --heard CUE TIME"),
         (["--slip", "5", "--to", "14:31 event"], 2, "are given together"),
-        (["--slip", "5", "--now", "03:20 Z", "--phase", "holding"], 2, "one of them says where the flight is"),
+        (
+            ["--slip", "5", "--now", "03:20 Z", "--phase", "holding"],
+            2,
+            "one of them says where the flight is",
+        ),
     ],
 )
 def test_the_command(capsys, checked_once, arguments, code, words):
@@ -472,7 +655,9 @@ def test_the_command(capsys, checked_once, arguments, code, words):
 
 @pytest.mark.parametrize(
     ("slip", "now", "ways"),
-    [  # the row of +30 s holds up to 03:25:26.8, the hold gives it up to the last inbound turn, 03:26:21.2; +5 min needs a lap more, up to leave-hold, 03:28:20.6
+    # the row of +30 s holds up to 03:25:26.8, the hold gives it up to the last inbound turn, 03:26:21.2; +5
+    # min needs a lap more, up to leave-hold, 03:28:20.6
+    [
         ("+30", "03:24:00 Z", {"As printed until": "03:25:26 Z", "Worked again until": "03:26:21 Z"}),
         ("+30", "03:25:30 Z", {"Worked again until": "03:26:21 Z"}),
         ("+300", "03:25:30 Z", {"As printed until": "03:28:20 Z"}),
@@ -480,7 +665,11 @@ def test_the_command(capsys, checked_once, arguments, code, words):
     ],
 )
 def test_in_which_way_until_when_in_the_words_of_card_and_page(slip, now, ways):
-    rows = dict(row for row in dict(lines_of(answer(slip=slip, now=now, heard=paraded(z(now[:8]))), plan()))[""] if row[0].endswith("until"))
+    rows = dict(
+        row
+        for row in dict(lines_of(answer(slip=slip, now=now, heard=paraded(z(now[:8]))), plan()))[""]
+        if row[0].endswith("until")
+    )
     assert {way: words.partition(",")[0] for way, words in rows.items()} == ways
 
 
@@ -494,16 +683,58 @@ def test_the_command_prints_zulu_and_both_local_clocks(capsys):
 def test_json_says_the_same(capsys):
     assert run(["retime", str(REGATTA), "--slip", "-30", "--json"]) == 0
     found = json.loads(capsys.readouterr().out)
-    assert (found["met"], found["kind"], found["new_true"]) == (True, "new time", "2027-01-30T03:29:32.000000Z")
+    assert (found["met"], found["kind"], found["new_true"]) == (
+        True,
+        "new time",
+        "2027-01-30T03:29:32.000000Z",
+    )
     assert found["call"]["read_back"] == "GANNET, true time zero three two nine three two Zulu."
 
 
 def test_json_says_what_the_fuel_of_a_change_by_speed_stands_on(capsys):
-    assert run(["retime", str(REGATTA), "--slip", "6", "--phase", "inbound", "--heard", "ANTHEM", "03:28:06 Z", "--json"]) == 0
+    assert (
+        run(
+            [
+                "retime",
+                str(REGATTA),
+                "--slip",
+                "6",
+                "--phase",
+                "inbound",
+                "--heard",
+                "ANTHEM",
+                "03:28:06 Z",
+                "--json",
+            ]
+        )
+        == 0
+    )
     found = json.loads(capsys.readouterr().out)
-    assert found["fuel_basis"] == "by time only: 1 min 47 s at 327 KGS with the flow push_up; no flow is given for this speed"
+    assert (
+        found["fuel_basis"]
+        == "by time only: 1 min 47 s at 327 KGS with the flow push_up; no flow is given for this speed"
+    )
     assert found["ships"][0]["landing"] == found["ships"][0]["landing_before"] - 30
-    assert run(["retime", str(REGATTA), "--slip", "4", "--now", "03:28:50 Z", "--told", "6", "03:28:30 Z", "--heard", "ANTHEM", "03:28:06 Z", "--json"]) == 1
+    assert (
+        run(
+            [
+                "retime",
+                str(REGATTA),
+                "--slip",
+                "4",
+                "--now",
+                "03:28:50 Z",
+                "--told",
+                "6",
+                "03:28:30 Z",
+                "--heard",
+                "ANTHEM",
+                "03:28:06 Z",
+                "--json",
+            ]
+        )
+        == 1
+    )
     found = json.loads(capsys.readouterr().out)
     assert (found["kind"], found["met"], found["times"]) == ("ask", False, None)
     assert found["earlier"] == [{"change_s": 6.0, "read_back": "2027-01-30T03:28:30.000000Z"}]
@@ -526,7 +757,10 @@ def test_a_time_that_hangs_on_no_cue():
     [  # PARADE as planned, ANTHEM due 03:28:06, dead-band 3 s
         ("03:28:09 Z", "NO CALL NEEDED: the change is below the dead-band."),
         ("03:28:10 Z", "NO CALL YET: ANTHEM IS LATE."),
-        ("03:28:11 Z", "ANTHEM NOT STARTED: no time and no speed is proposed on a cue that nobody has heard."),
+        (
+            "03:28:11 Z",
+            "ANTHEM NOT STARTED: no time and no speed is proposed on a cue that nobody has heard.",
+        ),
     ],
 )
 def test_a_late_cue_is_told_as_the_clock_page_has_it(now, headline_words):
@@ -534,7 +768,8 @@ def test_a_late_cue_is_told_as_the_clock_page_has_it(now, headline_words):
 
 
 def test_in_the_run_in_a_late_cue_is_a_fact_and_no_wait():
-    """PARADE 10 s late: ANTHEM is due 03:28:16, and 14.6 s late when the flight, at the IP, reads back what was said 10 s before, at 03:28:30.6."""
+    """PARADE 10 s late: ANTHEM is due 03:28:16, and 14.6 s late when the flight, at the IP, reads back what
+    was said 10 s before, at 03:28:30.6."""
     found = answer(heard=(("PARADE", "03:24:40 Z"),), phase="running-in")
     assert (found.kind, found.call.say) == ("not started", "GANNET, ANTHEM NOT STARTED.")
 
@@ -548,6 +783,11 @@ def test_a_time_that_prints_as_before_is_unchanged():
 
 
 def test_what_speed_gives_names_its_speeds():
-    """The least of the run-in, 270, and the cap at the pass, 425 KGS, which is more than the 390 of the push table."""
-    rows = dict(row for row in dict(lines_of(answer(slip="6", phase="inbound", heard=STARTED), plan()))[""] if len(row) == 2)
+    """The least of the run-in, 270, and the cap at the pass, 425 KGS, which is more than the 390 of the push
+    table."""
+    rows = dict(
+        row
+        for row in dict(lines_of(answer(slip="6", phase="inbound", heard=STARTED), plan()))[""]
+        if len(row) == 2
+    )
     assert rows["Speed alone gives"].endswith(" s later, by speeds from 270 to 425 KGS")

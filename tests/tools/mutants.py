@@ -1,11 +1,13 @@
 """Would the tests notice? Spoils one line of a room at a time and runs its tests on each spoilt copy::
 
     python -m tests.tools.mutants briefgen/plan/gates tests/plan/gates          every mutant of the room
-    python -m tests.tools.mutants briefgen/retime tests --most 40 --seed 3      forty of them, drawn by the seed
+    python -m tests.tools.mutants briefgen/retime tests --most 40 --seed 3      forty of them, drawn by the
+    seed
 
-A mutant is one comparison turned round or moved by its edge, one sum, product or sign changed, one number a little off, one condition, ``and`` or
-``or`` turned. It is killed when a test fails, when the module does not load, or when the tests take five times as long. Every survivor is
-printed with its line: either a row is missing, or the change makes no difference to anybody; which of the two, a person says.
+A mutant is one comparison turned round or moved by its edge, one sum, product or sign changed, one number a
+little off, one condition, ``and`` or ``or`` turned. It is killed when a test fails, when the module does not
+load, or when the tests take five times as long. Every survivor is printed with its line: either a row is
+missing, or the change makes no difference to anybody; which of the two, a person says.
 """
 
 from __future__ import annotations
@@ -21,6 +23,7 @@ import tempfile
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
+
 from tests.places import REPOSITORY
 
 COPIED = ("briefgen", "templates", "missions", "tests", "pyproject.toml", "README.md", "DEVELOPERS.md")
@@ -61,11 +64,18 @@ def changes(node: ast.AST) -> Iterator[tuple[str, Callable[[ast.AST], None]]]:
     """Each way to spoil a node, in words and as a function that does it to a copy."""
     match node:
         case ast.Compare(ops=[operator]):
-            yield from ((told(operator, other), setter("ops", [other()])) for other in TURNED.get(type(operator), ()))
+            yield from (
+                (told(operator, other), setter("ops", [other()])) for other in TURNED.get(type(operator), ())
+            )
         case ast.BinOp(op=operator) | ast.BoolOp(op=operator) | ast.AugAssign(op=operator):
-            yield from ((told(operator, other), setter("op", other())) for other in TURNED.get(type(operator), ()))
+            yield from (
+                (told(operator, other), setter("op", other())) for other in TURNED.get(type(operator), ())
+            )
         case ast.UnaryOp(op=ast.Not() | ast.USub(), operand=operand):
-            yield f"without {type(node.op).__name__}", setter("op", ast.UAdd() if isinstance(node.op, ast.USub) else None)
+            yield (
+                f"without {type(node.op).__name__}",
+                setter("op", ast.UAdd() if isinstance(node.op, ast.USub) else None),
+            )
         case ast.Constant(value=bool() as value):
             yield f"{value} -> {not value}", setter("value", not value)
         case ast.Constant(value=int() | float() as value):
@@ -99,7 +109,9 @@ def swap_branches(node: ast.AST) -> None:
 
 def main(arguments: list[str]) -> int:
     """Prints each survivor and the count; 0 when every mutant was killed."""
-    parser = argparse.ArgumentParser(prog="python -m tests.tools.mutants", description="Which changes of a room do its tests not notice?")
+    parser = argparse.ArgumentParser(
+        prog="python -m tests.tools.mutants", description="Which changes of a room do its tests not notice?"
+    )
     parser.add_argument("room", help="a module or folder of briefgen/")
     parser.add_argument("tests", nargs="+", help="the files or folders of tests that should notice")
     parser.add_argument("--most", type=int, default=10_000, help="try so many of the mutants")
@@ -137,15 +149,33 @@ def judge(tree: Path, options: argparse.Namespace, patience_s: float) -> int:
         path.write_text(spoilt, encoding="utf-8")
         if passes(tree, options.tests, patience_s) is not None:
             survivors += 1
-            print(f"{path.relative_to(tree)}:{line}: {words}: {texts[path].splitlines()[line - 1].strip()}", flush=True)
+            print(
+                f"{path.relative_to(tree)}:{line}: {words}: {texts[path].splitlines()[line - 1].strip()}",
+                flush=True,
+            )
         path.write_text(texts[path], encoding="utf-8")
-    print(f"{len(chosen)} of {len(known)} mutants tried, {len(chosen) - survivors} killed, {survivors} survived")
+    print(
+        f"{len(chosen)} of {len(known)} mutants tried, {len(chosen) - survivors} killed, {survivors} survived"
+    )
     return 1 if survivors else 0
 
 
 def passes(tree: Path, tests: list[str], patience_s: float) -> float | None:
     """Seconds that the tests take; None where they fail or take too long."""
-    command = [sys.executable, "-m", "pytest", "-q", "-x", "-p", "no:cacheprovider", "-p", "no:xdist", "-o", "addopts=--strict-markers", *tests]
+    command = [
+        sys.executable,
+        "-m",
+        "pytest",
+        "-q",
+        "-x",
+        "-p",
+        "no:cacheprovider",
+        "-p",
+        "no:xdist",
+        "-o",
+        "addopts=--strict-markers",
+        *tests,
+    ]
     started = time.monotonic()
     try:
         done = subprocess.run(command, cwd=tree, capture_output=True, timeout=patience_s, check=False)

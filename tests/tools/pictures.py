@@ -2,8 +2,9 @@
 
     python -m tests.tools.pictures            into .pictures/, from missions/regatta.yaml
 
-Needs LibreOffice, pdftoppm, Chromium and chromedriver. Small PNG files of few colours: a contact sheet of the deck, both sides of a card,
-the ground contact's clock, the head of the review page on a desktop and on a phone.
+Needs LibreOffice, pdftoppm, Chromium and chromedriver. Small PNG files of few colours: a contact sheet of the
+deck, both sides of a card, the ground contact's clock, the head of the review page on a desktop and on a
+phone.
 """
 
 from __future__ import annotations
@@ -33,7 +34,11 @@ SCREENS = (  # file of the build, picture, width, height
 
 def main(mission: str = "missions/regatta.yaml") -> int:
     """Build, picture, tell what was written; 1 when a program or a product is missing."""
-    missing = [program for program in ("soffice", "pdftoppm", "chromium", "chromedriver") if shutil.which(program) is None]
+    missing = [
+        program
+        for program in ("soffice", "pdftoppm", "chromium", "chromedriver")
+        if shutil.which(program) is None
+    ]
     if missing:
         print(f"pictures: {', '.join(missing)} cannot be found")
         return 1
@@ -55,7 +60,11 @@ def main(mission: str = "missions/regatta.yaml") -> int:
 def deck_sheet(deck: Path, room: Path, *, columns: int = 4, width: int = 400, gap: int = 8) -> None:
     """Every slide of the deck on one picture."""
     profile = f"-env:UserInstallation={(room / 'office').as_uri()}"
-    subprocess.run(["soffice", profile, "--headless", "--convert-to", "pdf", "--outdir", room, deck], check=True, capture_output=True)
+    subprocess.run(
+        ["soffice", profile, "--headless", "--convert-to", "pdf", "--outdir", room, deck],
+        check=True,
+        capture_output=True,
+    )
     slides = pages(room / "deck.pdf", room / "slide", width)
     height = slides[0].height
     rows = -(-len(slides) // columns)
@@ -74,7 +83,9 @@ def card_sides(card: Path, room: Path) -> None:
 
 def pages(pdf: Path, stem: Path, width: int) -> list[Image.Image]:
     """The pages of a PDF file, so many pixels wide."""
-    subprocess.run(["pdftoppm", "-png", "-scale-to-x", str(width), "-scale-to-y", "-1", pdf, stem], check=True)
+    subprocess.run(
+        ["pdftoppm", "-png", "-scale-to-x", str(width), "-scale-to-y", "-1", pdf, stem], check=True
+    )
     return [Image.open(path).convert("RGB") for path in sorted(stem.parent.glob(f"{stem.name}-*.png"))]
 
 

@@ -21,12 +21,16 @@ def folder(root: Path, **files: str) -> Path:
 
 
 CHANGES = {
-    # what is changed                  the files after                                              the line told
+    # what is changed                  the files after                                              the line
+    # told
     "nothing": ({}, []),
     "a byte of a card": ({"card_pdf": "b"}, ["m/card.pdf: other bytes"]),
     "the manifest": ({"manifest_json": "other"}, []),
     "the order of the keys": ({"plan_json": json.dumps(dict(reversed(PLAN.items())))}, []),
-    "a value of the plan": ({"plan_json": json.dumps(PLAN).replace("5400", "5410")}, ["m/plan.json: .ships[1].fuel: 5400 -> 5410"]),
+    "a value of the plan": (
+        {"plan_json": json.dumps(PLAN).replace("5400", "5410")},
+        ["m/plan.json: .ships[1].fuel: 5400 -> 5410"],
+    ),
     "a key of the plan": ({"plan_json": json.dumps({**PLAN, "sun": 1})}, ["m/plan.json: .sun: only after"]),
     "one product more": ({"deck_pptx": "d"}, ["m/deck.pptx: only after"]),
 }
@@ -36,4 +40,7 @@ CHANGES = {
 def test_every_difference_is_told(tmp_path, name):
     changes, told = CHANGES[name]
     before = {"card_pdf": "a", "plan_json": json.dumps(PLAN), "manifest_json": "one"}
-    assert list(differing(folder(tmp_path / "one", **before), folder(tmp_path / "two", **{**before, **changes}))) == told
+    assert (
+        list(differing(folder(tmp_path / "one", **before), folder(tmp_path / "two", **{**before, **changes})))
+        == told
+    )

@@ -1,4 +1,5 @@
-"""The limits of time are tight enough to catch a reader that goes back to the beginning at every word, and wide enough for a machine that is busy."""
+"""The limits of time are tight enough to catch a reader that goes back to the beginning at every word, and
+wide enough for a machine that is busy."""
 
 from __future__ import annotations
 
@@ -34,7 +35,8 @@ def test_a_reader_that_counts_lines_from_the_beginning_is_over_the_limit(two_tho
 
 
 def test_a_slow_machine_changes_no_yards():
-    """Three times the time for everything is the same count of yards; one slow moment is made up by another try."""
+    """Three times the time for everything is the same count of yards; one slow moment is made up by another
+    try."""
     assert yards(lambda: 3 * 0.2, 0.0, one=lambda: 3 * 0.1) == pytest.approx(2.0)
     turns = iter([9.0, 0.2])
     assert yards(lambda: next(turns), 5.0, one=lambda: 0.1) == pytest.approx(2.0)

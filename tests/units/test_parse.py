@@ -1,6 +1,7 @@
 """Every accepted spelling of every value. Expected values are plain arithmetic on the exact definitions:
 
-1 ft = 0.3048 m, 1 nm = 1852 m, 1 statute mile = 1609.344 m, 1 lb = 0.45359237 kg, 1 US gal = 231 cubic inches = 3.785411784 L.
+1 ft = 0.3048 m, 1 nm = 1852 m, 1 statute mile = 1609.344 m, 1 lb = 0.45359237 kg, 1 US gal = 231 cubic inches
+= 3.785411784 L.
 """
 
 from __future__ import annotations
@@ -9,8 +10,8 @@ from datetime import date
 
 import pytest
 
-from briefgen.units import parse as p
 import briefgen.units.values as v
+from briefgen.units import parse as p
 from briefgen.units.values import (
     BeforePoint,
     Channel,
@@ -143,7 +144,14 @@ DURATIONS_S = [
     ("1 h 2 min 3 s", 3723),
     ("90 min", 5400),
 ]
-T_OFFSETS = [("T-30 s", -30), ("T-5 min", -300), ("T+3 min", 180), ("T - 1 min 30 s", -90), ("T", 0), ("T-0 s", 0)]
+T_OFFSETS = [
+    ("T-30 s", -30),
+    ("T-5 min", -300),
+    ("T+3 min", 180),
+    ("T - 1 min 30 s", -90),
+    ("T", 0),
+    ("T-0 s", 0),
+]
 CLOCKS = [
     ("14:30 Z", ClockTime(14, 30, 0, "Z")),
     ("14:30Z", ClockTime(14, 30, 0, "Z")),
@@ -166,11 +174,22 @@ RANGES = [
     ("0700 to 1900 base", ClockRange(ClockTime(7, 0, 0, "base"), ClockTime(19, 0, 0, "base"))),
     ("22:00 to 02:00 Z", ClockRange(ClockTime(22, 0, 0, "Z"), ClockTime(2, 0, 0, "Z"))),
     ("07:00 base to 19:00 event", ClockRange(ClockTime(7, 0, 0, "base"), ClockTime(19, 0, 0, "event"))),
-    ("2027-01-30 00:00 Z to 2027-01-30 06:00 Z", ClockRange(ClockTime(0, 0, 0, "Z", 0, "2027-01-30"), ClockTime(6, 0, 0, "Z", 0, "2027-01-30"))),
+    (
+        "2027-01-30 00:00 Z to 2027-01-30 06:00 Z",
+        ClockRange(ClockTime(0, 0, 0, "Z", 0, "2027-01-30"), ClockTime(6, 0, 0, "Z", 0, "2027-01-30")),
+    ),
     # 14:30 Z on the 30th to 04:00 Z on the 31st: the later moment carries the earlier date
-    ("2027-01-31 00:30 +1000 to 2027-01-30 23:00 -0500",
-     ClockRange(ClockTime(0, 30, 0, "offset", 36_000, "2027-01-31"), ClockTime(23, 0, 0, "offset", -18_000, "2027-01-30"))),
-    ("2027-01-30 00:00 to 2027-01-30 06:00 Z", ClockRange(ClockTime(0, 0, 0, "Z", 0, "2027-01-30"), ClockTime(6, 0, 0, "Z", 0, "2027-01-30"))),
+    (
+        "2027-01-31 00:30 +1000 to 2027-01-30 23:00 -0500",
+        ClockRange(
+            ClockTime(0, 30, 0, "offset", 36_000, "2027-01-31"),
+            ClockTime(23, 0, 0, "offset", -18_000, "2027-01-30"),
+        ),
+    ),
+    (
+        "2027-01-30 00:00 to 2027-01-30 06:00 Z",
+        ClockRange(ClockTime(0, 0, 0, "Z", 0, "2027-01-30"), ClockTime(6, 0, 0, "Z", 0, "2027-01-30")),
+    ),
 ]
 SMALL = [
     (p.parse_height, "1000 ft", 1000),

@@ -1,7 +1,8 @@
-"""Near misses: each is refused with the readings it may have had, and every reading offered is itself accepted.
+"""Near misses: each is refused with the readings it may have had, and every reading offered is itself
+accepted.
 
-Converted figures in the readings are plain arithmetic on the exact definitions (1 ft = 0.3048 m, 1 nm = 1852 m, 1 lb = 0.45359237 kg,
-1 imperial gallon = 4.54609 L); pressures use 1 mmHg = 1.333224 hPa.
+Converted figures in the readings are plain arithmetic on the exact definitions (1 ft = 0.3048 m, 1 nm = 1852
+m, 1 lb = 0.45359237 kg, 1 imperial gallon = 4.54609 L); pressures use 1 mmHg = 1.333224 hPa.
 """
 
 from __future__ import annotations
@@ -46,7 +47,11 @@ READINGS = [
     (p.parse_cloud, "SCT045", ("SCT 4500 ft AGL",)),
     (p.parse_cloud, "SCT4500 ft AGL", ("SCT 4500 ft AGL",)),
     (p.parse_cloud, "scattered 4500 ft AGL", ("SCT 4500 ft AGL",)),
-    (p.parse_cloud, "4500 ft AGL", ("FEW 4500 ft AGL", "SCT 4500 ft AGL", "BKN 4500 ft AGL", "OVC 4500 ft AGL")),
+    (
+        p.parse_cloud,
+        "4500 ft AGL",
+        ("FEW 4500 ft AGL", "SCT 4500 ft AGL", "BKN 4500 ft AGL", "OVC 4500 ft AGL"),
+    ),
     (p.parse_cloud, "OVC008///", ("OVC 800 ft AGL",)),
     (p.parse_elevation, "80' MSL", ("80 ft MSL",)),
     (p.parse_elevation, "80 ft MSL.", ("80 ft MSL",)),
@@ -173,7 +178,7 @@ READINGS = [
     (p.parse_pass_time, "ANTHEM end", ("end of ANTHEM",)),
     (p.parse_acceleration_kt_s, "0.1 g", ("1.91 kt/s",)),  # 0.1 x 9.80665 x 3600 / 1852 = 1.906
     (p.parse_duration_s, "135'", ("135 min",)),
-    (p.parse_duration_s, "30\"", ("30 s",)),
+    (p.parse_duration_s, '30"', ("30 s",)),
     (p.parse_duration_s, "1'30\"", ("1 min 30 s",)),
     (p.parse_t_offset, "T-30", ("T-30 s", "T-30 min")),
     (p.parse_before_leaving, "60 s", ("60 s before leave-hold",)),
@@ -207,7 +212,11 @@ READINGS = [
     (p.parse_clock_time, "14:30 +10", ("14:30 +1000",)),
     (p.parse_clock_time, "14:30 UTC+10", ("14:30 +1000",)),
     (p.parse_clock_time, "1430-1030", ("1430 -1030",)),
-    (p.parse_clock_range, "07:00 to 19:00", ("07:00 to 19:00 Z", "07:00 to 19:00 base", "07:00 to 19:00 event")),
+    (
+        p.parse_clock_range,
+        "07:00 to 19:00",
+        ("07:00 to 19:00 Z", "07:00 to 19:00 base", "07:00 to 19:00 event"),
+    ),
     (p.parse_clock_range, "07:00-19:00 base", ("07:00 to 19:00 base",)),
     (p.parse_clock_range, "07:00 base to 19:00", ("07:00 to 19:00 base", "07:00 base to 19:00 base")),
     (p.parse_pass_time, "end of anthem", ("end of ANTHEM",)),
@@ -346,7 +355,8 @@ ADVICE = [  # refused without a reading, with words the reader must find
 ]
 
 
-# a slip in one word: the word, and every reading with a word that is equally near (told by eye: one letter wrong, missing, too many or swapped)
+# a slip in one word: the word, and every reading with a word that is equally near (told by eye: one letter
+# wrong, missing, too many or swapped)
 MISTYPED = [
     (p.parse_duration_s, "15 sek", "sek", ("15 s",)),
     (p.parse_duration_s, "1 h 15 mni", "mni", ("1 h 15 min",)),
@@ -438,6 +448,24 @@ def test_every_refusal_says_what_why_and_how_and_offers_only_what_is_accepted(pa
 
 
 @pytest.mark.parametrize("parse", p.PARSERS, ids=_id)
-@pytest.mark.parametrize("value", [None, [], {}, 14.5, True, "", " ", "\n", "\x00", "x" * 10_000, "14:30\n", "1500 ft MSL\n", "T " * 500, "\U0001f6e9"])
+@pytest.mark.parametrize(
+    "value",
+    [
+        None,
+        [],
+        {},
+        14.5,
+        True,
+        "",
+        " ",
+        "\n",
+        "\x00",
+        "x" * 10_000,
+        "14:30\n",
+        "1500 ft MSL\n",
+        "T " * 500,
+        "\U0001f6e9",
+    ],
+)
 def test_nothing_else_than_a_refusal_comes_out(parse, value):
     assert _refused(parse, value).help

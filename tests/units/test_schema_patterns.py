@@ -1,4 +1,5 @@
-"""The JSON-Schema fragments agree with the parsers, also in the Rust regex engine that many validators use (pydantic-core carries it)."""
+"""The JSON-Schema fragments agree with the parsers, also in the Rust regex engine that many validators use
+(pydantic-core carries it)."""
 
 from __future__ import annotations
 
@@ -26,7 +27,9 @@ def _id(value: object) -> str | None:
 
 @cache
 def _rust(parse) -> SchemaValidator:
-    return SchemaValidator(core_schema.str_schema(pattern=json_schema(parse)["pattern"], regex_engine="rust-regex"))
+    return SchemaValidator(
+        core_schema.str_schema(pattern=json_schema(parse)["pattern"], regex_engine="rust-regex")
+    )
 
 
 def _matches(parse, text: str) -> bool:
@@ -74,7 +77,10 @@ def test_what_the_pattern_generates_is_parsed_or_refused_and_nothing_else(parse,
 
 @pytest.mark.parametrize("parse", PARSERS, ids=_id)
 @settings(max_examples=30)
-@given(text=st.text(max_size=30) | st.from_regex(r"[0-9.,:+\-TZMFL /'°]{1,20}(?:ft|nm|kt|lb|kg|min|s|h|base)?", fullmatch=True))
+@given(
+    text=st.text(max_size=30)
+    | st.from_regex(r"[0-9.,:+\-TZMFL /'°]{1,20}(?:ft|nm|kt|lb|kg|min|s|h|base)?", fullmatch=True)
+)
 def test_any_text_is_parsed_or_refused_and_nothing_else(parse, text):
     try:
         parse(text)

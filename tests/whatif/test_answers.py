@@ -5,7 +5,6 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from tests.whatif.whatif_missions import MISSIONS, asked, flown, mission
 
 from briefgen.brief.wording.whatif import lines_of, slide_lines, whatif_lines, whatif_table
 from briefgen.mission.edit.changes import without_ship
@@ -14,6 +13,7 @@ from briefgen.plan.build import fly, make_plan
 from briefgen.whatif.answers import what_if
 from briefgen.whatif.cases import in_brief
 from tests.planned import load_mission
+from tests.whatif.whatif_missions import MISSIONS, asked, flown, mission
 
 ALL = ("regatta", "lantern-fair", "founders-day", "overcommitted", "start")
 
@@ -42,42 +42,57 @@ def test_the_whole_list_in_its_order():
         "ships-out-1-3",
         "no-training", "no-flypast", "cancelled-in-area", "slower", "low-cloud", "no-contact",
     ]  # fmt: skip
-    assert [(d.where, d.place.id) for d in asked("regatta").diverts] == [(w, p) for w in ("area", "hold", "centre") for p in ("EASTLEA", "HARTWELL")]
+    assert [(d.where, d.place.id) for d in asked("regatta").diverts] == [
+        (w, p) for w in ("area", "hold", "centre") for p in ("EASTLEA", "HARTWELL")
+    ]
 
 
 # ---------------------------------------------------------------- take-off late
 
 
-@pytest.mark.parametrize(("minutes", "setups", "hold_s"), [(5, 3, 873), (10, 3, 573), (15, 3, 273), (20, 2, 633), (30, 1, 693)])
+@pytest.mark.parametrize(
+    ("minutes", "setups", "hold_s"), [(5, 3, 873), (10, 3, 573), (15, 3, 273), (20, 2, 633), (30, 1, 693)]
+)
 def test_takeoff_late_takes_setups_out_until_the_hold_is_long_enough(minutes, setups, hold_s):
-    """As written the regatta holds 512.8 s with 4 set-ups of 660 s, and the shortest hold is 240 s: late by L with n set-ups it
-    holds 512.8 - L + 660 (4 - n); n is the most with which that is at least 240."""
+    """As written the regatta holds 512.8 s with 4 set-ups of 660 s, and the shortest hold is 240 s: late by L
+    with n set-ups it holds 512.8 - L + 660 (4 - n); n is the most with which that is at least 240."""
     by_hand = {n: 512.8 - 60 * minutes + 660 * (4 - n) for n in range(5)}
     assert max(n for n, hold in by_hand.items() if hold >= 240) == setups
     late = answer("regatta", f"takeoff-late-{60 * minutes}")
     assert (late.after.setups, late.after.bound) == (setups, "time" if setups < 4 else "planned")
-    assert late.after.hold_s == pytest.approx(by_hand[setups], abs=0.1) and late.after.hold_s == pytest.approx(hold_s, abs=0.5)
+    assert late.after.hold_s == pytest.approx(
+        by_hand[setups], abs=0.1
+    ) and late.after.hold_s == pytest.approx(hold_s, abs=0.5)
     assert late.time_kept and late.after.true_time == datetime(2027, 1, 30, 3, 30, 2, tzinfo=UTC)
 
 
 def test_takeoff_late_is_the_plan_of_the_file_with_that_takeoff():
     """The same through the text of the file, with the set-ups typed: the figures of the products."""
     late = answer("regatta", "takeoff-late-900").after
-    plan, _ = make_plan(edited("regatta", ("ground_ops.takeoff", "02:22:00 Z"), ("training.setups.planned", "3")))
+    plan, _ = make_plan(
+        edited("regatta", ("ground_ops.takeoff", "02:22:00 Z"), ("training.setups.planned", "3"))
+    )
     assert plan.clock.takeoff == late.takeoff and plan.event.hold.wait_s == late.hold_s
-    assert (plan.fuel.lowest_landing, plan.fuel.lowest_landing_ship) == (late.lowest_landing, late.lowest_ship)
+    assert (plan.fuel.lowest_landing, plan.fuel.lowest_landing_ship) == (
+        late.lowest_landing,
+        late.lowest_ship,
+    )
 
 
 def test_no_more_setups_than_planned():
     """Two set-ups planned where four fit: a change never adds any, and says that it took none away."""
-    found = what_if(edited("regatta", ("training.setups.planned", "2"), ("event.pass.hold.maximum", "60 min")), only("takeoff-late-300"))
+    found = what_if(
+        edited("regatta", ("training.setups.planned", "2"), ("event.pass.hold.maximum", "60 min")),
+        only("takeoff-late-300"),
+    )
     late = next(a for a in found.answers if a.id == "takeoff-late-300")
     assert (late.after.setups, late.after.bound) == (2, "planned")
 
 
 def test_a_time_that_cant_be_kept_says_so():
-    """start: the least training takes the flight to the hold 540.6 s before leave-hold when 20 min late, so 30 min late it is 59.4 s after it:
-    the transit from 7000 to 2500 ft, flown in the air of 4750 ft, gains 0.6 s on the wind of 2500 ft."""
+    """start: the least training takes the flight to the hold 540.6 s before leave-hold when 20 min late, so
+    30 min late it is 59.4 s after it: the transit from 7000 to 2500 ft, flown in the air of 4750 ft, gains
+    0.6 s on the wind of 2500 ft."""
     late = answer("start", "takeoff-late-1800")
     assert late.time_kept is False and late.after.hold_s == pytest.approx(540.6 - 600, abs=0.1)
     assert "can't be met" in next(line for line in lines_of(asked("start")) if line.id == late.id).outcome
@@ -101,7 +116,8 @@ def test_ceremony_slips_move_the_hold_alone(slip_s):
 
 
 def test_ten_minutes_later_costs_ten_minutes_in_the_hold():
-    """1300 lb/h x 10 min x 1.06 is 229.67 lb more for ship 4; printed in steps of 10, at most one step off."""
+    """1300 lb/h x 10 min x 1.06 is 229.67 lb more for ship 4; printed in steps of 10, at most one step
+    off."""
     later, before = answer("regatta", "ceremony-600").after, asked("regatta").before
     assert before.lowest_landing - later.lowest_landing == pytest.approx(229.67, abs=10)
 
@@ -124,14 +140,23 @@ def test_ships_out(id, ships, formation, thirstiest):
     assert (after.ships, after.formation, after.thirstiest) == (ships, formation, thirstiest)
 
 
-@pytest.mark.parametrize(("can_lead", "said"), [("yes", "ship 2 leads,"), ("no", "ship 2 first, MAY NOT LEAD,"), ("", "ship 2 leads (may lead: NOT CHECKED),")])
+@pytest.mark.parametrize(
+    ("can_lead", "said"),
+    [
+        ("yes", "ship 2 leads,"),
+        ("no", "ship 2 first, MAY NOT LEAD,"),
+        ("", "ship 2 leads (may lead: NOT CHECKED),"),
+    ],
+)
 def test_a_ship_that_comes_first_is_not_taken_for_one_that_may_lead(can_lead, said):
     found = what_if(edited("regatta", ("flight.2.can_lead", can_lead)), only("ships-out-1-3"))
     assert said in next(line.outcome for line in lines_of(found) if line.id == "ships-out-1-3")
 
 
 def test_fewer_than_minimum_ships_and_the_pass_is_off():
-    found = what_if(edited("regatta", ("event.pass.minimum_ships", "3")), only("ships-out-2", "ships-out-1-3"))
+    found = what_if(
+        edited("regatta", ("event.pass.minimum_ships", "3")), only("ships-out-2", "ships-out-1-3")
+    )
     one, two = (next(a for a in found.answers if a.id == id) for id in ("ships-out-2", "ships-out-1-3"))
     assert not one.pass_off and one.time_kept
     assert two.pass_off and two.after.true_time is None and two.time_kept is None
@@ -140,9 +165,17 @@ def test_fewer_than_minimum_ships_and_the_pass_is_off():
 
 
 def test_offsets_are_taken_from_the_new_leader():
-    """Ship 3 sat 60 ft left and 40 ft back of ship 1, ship 2 30 ft right and 30 ft back: from ship 3 ship 2 is 90 ft right and 10 ft ahead."""
-    offsets = "[{ship: 2, right: 30 ft, back: 30 ft, down: 10 ft}, {ship: 3, right: -60 ft, back: 40 ft}, {ship: 4, right: 60 ft, back: 60 ft}]"
-    edits = [("event.pass.run_in.formation", ""), ("event.pass.run_in.spacing", ""), ("event.pass.run_in.step_down", "")]
+    """Ship 3 sat 60 ft left and 40 ft back of ship 1, ship 2 30 ft right and 30 ft back: from ship 3 ship 2
+    is 90 ft right and 10 ft ahead."""
+    offsets = (
+        "[{ship: 2, right: 30 ft, back: 30 ft, down: 10 ft}, {ship: 3, right: -60 ft, back: 40 ft}, {ship: 4,"
+        " right: 60 ft, back: 60 ft}]"
+    )
+    edits = [
+        ("event.pass.run_in.formation", ""),
+        ("event.pass.run_in.spacing", ""),
+        ("event.pass.run_in.step_down", ""),
+    ]
     edits += [("event.pass.run_in.offsets", offsets), ("contingencies.fall_outs", "{1: {leads: 3}}")]
     run_in = without_ship(edited("regatta", *edits), 1).file.event.pass_.run_in
     assert [(o.ship, o.right, o.back, o.down) for o in run_in.offsets] == [(2, 90, -10, 10), (4, 120, 20, 0)]
@@ -169,26 +202,38 @@ def test_no_flypast_may_fly_more_and_cancelled_in_the_area_flies_what_was_planne
 
 
 def test_low_cloud_goes_home_from_the_hold():
-    """Without the way out to the centre and the egress it lands with more than with the pass; and not later."""
+    """Without the way out to the centre and the egress it lands with more than with the pass; and not
+    later."""
     after, before = answer("regatta", "low-cloud"), asked("regatta").before
     assert after.until == flown("regatta").event.hold.leave
-    assert after.after.lowest_landing > before.lowest_landing and after.after.last_landing < before.last_landing
+    assert (
+        after.after.lowest_landing > before.lowest_landing and after.after.last_landing < before.last_landing
+    )
 
 
 @pytest.mark.parametrize("name", ["regatta", "lantern-fair", "founders-day", "start"])
 def test_no_ground_contact_lands_with_what_is_required(name):
-    """The go-home time is when the gauge shows the bingo: from there every ship lands with its landing fuel, and little more."""
+    """The go-home time is when the gauge shows the bingo: from there every ship lands with its landing fuel,
+    and little more."""
     stayed, base = answer(name, "no-contact"), flown(name)
-    assert stayed.until == base.fuel.go_home and not {gate.id for gate in stayed.failing} & {"landing-fuel", "landing-emergency"}
+    assert stayed.until == base.fuel.go_home and not {gate.id for gate in stayed.failing} & {
+        "landing-fuel",
+        "landing-emergency",
+    }
     required = max(int(t.printed or 0) for s in base.fuel.ships for t in s.tiers if t.id == "normal_landing")
     assert stayed.after.lowest_landing >= required
 
 
 def test_without_ground_contact_the_flight_does_what_is_briefed():
-    """start: 60 s before leave-hold it goes home, or stays until its go-home time; not typed, nobody knows, and the key is named."""
+    """start: 60 s before leave-hold it goes home, or stays until its go-home time; not typed, nobody knows,
+    and the key is named."""
+
     def told(then):
         sortie, _ = fly(edited("start", ("contingencies.no_ground_contact.then", then)), tables=False)
-        return next(a for a in what_if(sortie.mission, lambda case, _: False).answers if a.kind == "no-contact"), sortie
+        return (
+            next(a for a in what_if(sortie.mission, lambda case, _: False).answers if a.kind == "no-contact"),
+            sortie,
+        )
 
     (home, sortie), (unsaid, _) = told("go home"), told("")
     assert home.until == sortie.event.hold.leave - timedelta(seconds=60) and not home.stays
@@ -197,14 +242,16 @@ def test_without_ground_contact_the_flight_does_what_is_briefed():
 
 
 def test_waiting_for_the_ground_contact_until_dark_says_so():
-    """The lantern fair, in January, has fuel to wait until 16:11 Z, hours after the sunset that its base has to land before."""
+    """The lantern fair, in January, has fuel to wait until 16:11 Z, hours after the sunset that its base has
+    to land before."""
     stayed = answer("lantern-fair", "no-contact")
     assert [gate.id for gate in stayed.failing] == ["daylight-landing"] and stayed.worse
     assert answer("regatta", "no-contact").failing == ()
 
 
 def test_twenty_knots_off_every_leg():
-    """Departure, 26 nm of climb in 5 min less 20 kt x 5 min = 1.667 nm, and the transit: each at 20 kt less over the ground."""
+    """Departure, 26 nm of climb in 5 min less 20 kt x 5 min = 1.667 nm, and the transit: each at 20 kt less
+    over the ground."""
     base, slow = flown("regatta"), fly(edited("regatta"), tables=False)[0]
     assert slow.clock.takeoff == base.clock.takeoff
     leg, transit = base.route.departure[0], base.route.transit[0]
@@ -221,8 +268,9 @@ def test_twenty_knots_off_every_leg():
 
 @pytest.mark.parametrize("row", range(6))
 def test_diverts_by_hand(row):
-    """Recovery leg's level and 360 KTAS: the time is the distance over that leg's ground speed, 8 min approach; ship 4 lands with what it has
-    at the point less climb 106 lb, 1700 lb/h x 1.06 along the leg, approach 243.8 lb and 90 s of waiting, in all down to 10 lb."""
+    """Recovery leg's level and 360 KTAS: the time is the distance over that leg's ground speed, 8 min
+    approach; ship 4 lands with what it has at the point less climb 106 lb, 1700 lb/h x 1.06 along the leg,
+    approach 243.8 lb and 90 s of waiting, in all down to 10 lb."""
     divert, base = asked("regatta").diverts[row], flown("regatta")
     rows = {r.phase_id: r.remaining_exact_lb for r in next(s for s in base.fuel.ships if s.ship == 4).rows}
     left = {"area": rows["set-up-4"], "hold": rows["hold"], "centre": rows["push-up"]}[divert.where]
@@ -247,9 +295,13 @@ def test_a_divert_without_enough_fuel_says_so():
 
 
 def test_the_line_a_pilot_can_use():
-    """By the sheet (fuel_sheet) ship 4 lands with 1418.9 lb; one set-up of 424 lb less, and 4 min of hold at 1378 lb/h, 91.9 lb: 1934.7 lb."""
+    """By the sheet (fuel_sheet) ship 4 lands with 1418.9 lb; one set-up of 424 lb less, and 4 min of hold at
+    1378 lb/h, 91.9 lb: 1934.7 lb."""
     line = next(line for line in whatif_lines(mission("regatta")) if line.id == "takeoff-late-900")
-    assert line.text == "Take-off 15 min late: 3 set-ups (time), T kept, hold 4 min 33 s, ship 4 lands with 1930 lb"
+    assert (
+        line.text
+        == "Take-off 15 min late: 3 set-ups (time), T kept, hold 4 min 33 s, ship 4 lands with 1930 lb"
+    )
 
 
 @pytest.mark.parametrize("name", ALL)
@@ -258,7 +310,9 @@ def test_every_change_has_one_line(name):
     lines = lines_of(found)
     assert [line.id for line in lines[: len(found.answers)]] == [a.id for a in found.answers]
     assert len({line.id for line in lines}) == len(lines) == len(found.answers) + len(found.diverts)
-    assert all(line.change and line.outcome and "\n" not in line.text and "None" not in line.text for line in lines)
+    assert all(
+        line.change and line.outcome and "\n" not in line.text and "None" not in line.text for line in lines
+    )
     assert len(whatif_table(lines).rows) == len(lines)
 
 
@@ -283,14 +337,19 @@ def test_fuel_that_isnt_known_reads_not_checked():
 
 
 def test_without_recovery_legs_low_cloud_is_answered_all_the_same():
-    """Home is then direct, as for the plan itself, at the last leg's level and speed: here from the hold, which lies nearer than where the egress ends."""
+    """Home is then direct, as for the plan itself, at the last leg's level and speed: here from the hold,
+    which lies nearer than where the egress ends."""
     found = what_if(edited("regatta", ("recovery.legs", "")), only("low-cloud"))
     low = next(a for a in found.answers if a.id == "low-cloud")
     assert low.after is not None and low.after.last_landing < found.before.last_landing
 
 
 def test_a_ceremony_beyond_what_the_flight_accepts_is_asked_first_here_too():
-    """start accepts nothing early and 5 min late of T: 5 min late is met, 1 min early is asked first, as cards and retime have it."""
+    """start accepts nothing early and 5 min late of T: 5 min late is met, 1 min early is asked first, as
+    cards and retime have it."""
     found = {line.id: line for line in whatif_lines(mission("start"))}
     assert " met" in found["ceremony-300"].outcome and "ask first" not in found["ceremony-300"].outcome
-    assert "TOO EARLY: ask first (earlier than the flight accepts)" in found["ceremony--60"].outcome and found["ceremony--60"].worse
+    assert (
+        "TOO EARLY: ask first (earlier than the flight accepts)" in found["ceremony--60"].outcome
+        and found["ceremony--60"].worse
+    )

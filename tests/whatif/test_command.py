@@ -5,9 +5,9 @@ from __future__ import annotations
 import json
 
 import pytest
-from tests.whatif.whatif_missions import MISSIONS
 
 from briefgen.cli import run
+from tests.whatif.whatif_missions import MISSIONS
 
 REGATTA = str(MISSIONS / "regatta.yaml")
 
@@ -15,7 +15,10 @@ REGATTA = str(MISSIONS / "regatta.yaml")
 def test_the_list_and_the_edges(capsys):
     assert run(["whatif", REGATTA]) == 0
     told = capsys.readouterr().out
-    assert "Take-off 15 min late" in told and "3 set-ups (time), T kept, hold 4 min 33 s, ship 4 lands with 1930 lb" in told
+    assert (
+        "Take-off 15 min late" in told
+        and "3 set-ups (time), T kept, hold 4 min 33 s, ship 4 lands with 1930 lb" in told
+    )
     assert "Latest take-off that still makes T with 2 set-ups" in told
 
 
@@ -23,11 +26,17 @@ def test_the_list_for_machines(capsys):
     assert run(["whatif", REGATTA, "--json"]) == 0
     told = json.loads(capsys.readouterr().out)
     assert [row["id"] for row in told["what_if"]][:2] == ["takeoff-late-300", "takeoff-late-600"]
-    assert {row["id"] for row in told["edges"]} >= {"latest-takeoff", "earliest-time", "latest-time", "longest-hold-4"}
+    assert {row["id"] for row in told["edges"]} >= {
+        "latest-takeoff",
+        "earliest-time",
+        "latest-time",
+        "longest-hold-4",
+    }
 
 
 def test_an_own_change_is_told_as_a_difference(capsys):
-    """12:53 at +10:30 is 02:23 Z, 16 min late: the hold of 512.8 s becomes one of -447.2 s, so that gates turn; the file stays as it is."""
+    """12:53 at +10:30 is 02:23 Z, 16 min late: the hold of 512.8 s becomes one of -447.2 s, so that gates
+    turn; the file stays as it is."""
     before = (MISSIONS / "regatta.yaml").read_bytes()
     assert run(["whatif", REGATTA, "--set", "ground_ops.takeoff=12:53:00 base", "--json"]) == 1
     told = json.loads(capsys.readouterr().out)
@@ -38,14 +47,31 @@ def test_an_own_change_is_told_as_a_difference(capsys):
 
 
 def test_changes_may_be_repeated(capsys):
-    assert run(["whatif", REGATTA, "--set", "ground_ops.takeoff=02:17:30 Z", "--set", "training.setups.planned=3", "--json"]) == 0
+    assert (
+        run(
+            [
+                "whatif",
+                REGATTA,
+                "--set",
+                "ground_ops.takeoff=02:17:30 Z",
+                "--set",
+                "training.setups.planned=3",
+                "--json",
+            ]
+        )
+        == 0
+    )
     told = json.loads(capsys.readouterr().out)
     assert {"what": "set-ups", "was": "4", "is": "3"} in told["changes"]
 
 
 @pytest.mark.parametrize(
     ("edit", "says"),
-    [("ground_ops.takeof=12:53:00 base", "did you mean takeoff?"), ("ground_ops.takeoff=12:53", "12:53"), ("ground_ops.takeoff", 'has no "="')],
+    [
+        ("ground_ops.takeof=12:53:00 base", "did you mean takeoff?"),
+        ("ground_ops.takeoff=12:53", "12:53"),
+        ("ground_ops.takeoff", 'has no "="'),
+    ],
 )
 def test_what_is_typed_wrong_is_shown_where_it_stands(capsys, edit, says):
     assert run(["whatif", REGATTA, "--set", edit]) == 2

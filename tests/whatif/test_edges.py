@@ -1,28 +1,30 @@
-"""Every edge is an edge: a second inside it nothing fails that the plan as written doesn't, a second beyond it something does.
+"""Every edge is an edge: a second inside it nothing fails that the plan as written doesn't, a second beyond
+it something does.
 
-What is checked here is planned anew from a mission whose *text* is edited, with all gates, not by the search that found the edge.
+What is checked here is planned anew from a mission whose *text* is edited, with all gates, not by the search
+that found the edge.
 """
 
 from __future__ import annotations
 
 from dataclasses import replace
 from datetime import timedelta
-from functools import lru_cache
+from functools import cache
 
 import pytest
-from tests.whatif.whatif_missions import MISSIONS, flown, mission
 
 from briefgen.mission.edit.changes import at_true_time, with_setups, with_takeoff
 from briefgen.plan.build import fly, make_plan
 from briefgen.whatif.edges import edges_of
 from briefgen.whatif.outcome import WATCHED
 from tests.planned import load_mission
+from tests.whatif.whatif_missions import MISSIONS, flown, mission
 
 NAMES = ("regatta", "lantern-fair", "founders-day", "start")
 IN_TIME = {"t-reachable", "hold-minimum", "area-exit"}
 
 
-@lru_cache(maxsize=None)
+@cache
 def edges(name):
     return edges_of(flown(name))
 
@@ -33,12 +35,16 @@ def failed(plan) -> set[str]:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_latest_takeoff(name):
-    """Typed into the file: the second that was found works, the one before it too, the one after it doesn't."""
+    """Typed into the file: the second that was found works, the one before it too, the one after it
+    doesn't."""
     edge, training = edges(name).latest_takeoff, mission(name).file.training
     assert edge.setups == training.setups.minimum
     for beyond_s, fails in ((-1, False), (0, False), (1, True)):
         typed = (edge.at + timedelta(seconds=beyond_s)).strftime("%H:%M:%S Z")
-        changed, problems = load_mission(MISSIONS / f"{name}.yaml", [("ground_ops.takeoff", typed), ("training.setups.planned", str(edge.setups))])
+        changed, problems = load_mission(
+            MISSIONS / f"{name}.yaml",
+            [("ground_ops.takeoff", typed), ("training.setups.planned", str(edge.setups))],
+        )
         assert changed is not None, problems
         plan, _ = make_plan(changed)
         assert bool(failed(plan) & IN_TIME) is fails, (beyond_s, failed(plan))
@@ -51,7 +57,9 @@ def test_earliest_and_latest_time(name, which, sign):
     as_written, _ = make_plan(mission(name))
     for beyond_s, fails in ((-1, False), (0, False), (1, True)):
         time = edge.at + timedelta(seconds=sign * beyond_s)
-        plan, _ = make_plan(at_true_time(mission(name), time, takeoff=base.clock.takeoff, setups=base.training.setups_flown))
+        plan, _ = make_plan(
+            at_true_time(mission(name), time, takeoff=base.clock.takeoff, setups=base.training.setups_flown)
+        )
         assert bool(failed(plan) - failed(as_written)) is fails, (beyond_s, failed(plan))
         if fails:
             assert {gate.id for gate in edge.broken} == failed(plan) - failed(as_written)
@@ -60,8 +68,9 @@ def test_earliest_and_latest_time(name, which, sign):
 @pytest.mark.parametrize("name", NAMES)
 @pytest.mark.parametrize("which", ["earliest_time", "latest_time"])
 def test_gaps_are_all_there_is_between_the_edges(name, which):
-    """Every tenth second between T and the edge, and both sides of each gap: unflyable exactly inside the gaps that are told. The way home is
-    left out of the mission: no hold depends on it, and without it no fuel is worked out."""
+    """Every tenth second between T and the edge, and both sides of each gap: unflyable exactly inside the
+    gaps that are told. The way home is left out of the mission: no hold depends on it, and without it no fuel
+    is worked out."""
     edge, base = getattr(edges(name), which), flown(name)
     outbound, problems = load_mission(MISSIONS / f"{name}.yaml", [("recovery", "")])
     assert outbound is not None, problems
@@ -69,14 +78,18 @@ def test_gaps_are_all_there_is_between_the_edges(name, which):
     seconds = {first + timedelta(seconds=s) for s in range(0, int((last - first).total_seconds()) + 1, 10)}
     seconds |= {at + timedelta(seconds=s) for gap in edge.gaps for at in gap for s in (-1, 0, 1)}
     for time in sorted(at for at in seconds if first <= at <= last):
-        sortie, _ = fly(at_true_time(outbound, time, takeoff=base.clock.takeoff, setups=base.training.setups_flown), tables=False)
+        sortie, _ = fly(
+            at_true_time(outbound, time, takeoff=base.clock.takeoff, setups=base.training.setups_flown),
+            tables=False,
+        )
         inside = any(begin <= time <= end for begin, end in edge.gaps)
         assert sortie.event.hold.flyable is not inside, time
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_longest_hold_of_each_ship(name):
-    """Held so long it still lands with what is required, or leaves at its go-home time; a display step's worth of seconds longer it does not."""
+    """Held so long it still lands with what is required, or leaves at its go-home time; a display step's
+    worth of seconds longer it does not."""
     base = flown(name)
     for longest in edges(name).longest_holds:
         inside, beyond = (_ship_after(name, longest, extra_s) for extra_s in (-1.0, 1.0))
@@ -88,12 +101,16 @@ def test_longest_hold_of_each_ship(name):
 def _ship_after(name, longest, extra_s):
     base = flown(name)
     time = base.event.true_time + timedelta(seconds=longest.seconds + extra_s - base.event.hold.wait_s)
-    sortie, _ = fly(at_true_time(mission(name), time, takeoff=base.clock.takeoff, setups=base.training.setups_flown), tables=False)
+    sortie, _ = fly(
+        at_true_time(mission(name), time, takeoff=base.clock.takeoff, setups=base.training.setups_flown),
+        tables=False,
+    )
     return next(ship for ship in sortie.fuel.ships if ship.ship == longest.ship)
 
 
 def _enough(ship) -> bool:
-    """Lands with the greater of reserve and normal landing, by the printed figures and the words of its own plan."""
+    """Lands with the greater of reserve and normal landing, by the printed figures and the words of its own
+    plan."""
     normal = next(tier.printed for tier in ship.tiers if tier.id == "normal_landing")
     return ship.landing_predicted >= max(normal or 0, ship.reserve.total)
 
@@ -105,7 +122,9 @@ def test_a_plan_that_fails_as_written_has_no_edge_of_its_time():
     assert late.event.hold.wait_s < 0
     found = edges_of(late)
     assert found.earliest_time.at is None and found.latest_time.at is None
-    assert found.latest_takeoff.at == edges("regatta").latest_takeoff.at  # that one doesn't hang on the take-off as written
+    assert (
+        found.latest_takeoff.at == edges("regatta").latest_takeoff.at
+    )  # that one doesn't hang on the take-off as written
 
 
 def test_without_an_event_there_are_none():
@@ -115,8 +134,11 @@ def test_without_an_event_there_are_none():
 
 
 def test_the_reservation_can_be_what_bounds_the_takeoff():
-    """Area closed at 03:05 Z: entry at 02:07 + x, 45 s until the last ship is in, warm-up 4 min, two set-ups of 11 min, leave 3 min have to fit before it."""
-    changed, problems = load_mission(MISSIONS / "regatta.yaml", [("training.area.reserved", "02:10 Z to 03:05 Z")])
+    """Area closed at 03:05 Z: entry at 02:07 + x, 45 s until the last ship is in, warm-up 4 min, two set-ups
+    of 11 min, leave 3 min have to fit before it."""
+    changed, problems = load_mission(
+        MISSIONS / "regatta.yaml", [("training.area.reserved", "02:10 Z to 03:05 Z")]
+    )
     assert changed is not None, problems
     base, _ = fly(with_setups(changed, 2), tables=False)
     edge = edges_of(base).latest_takeoff

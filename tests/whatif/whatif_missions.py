@@ -2,30 +2,30 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache
 
 from briefgen.plan.build import fly
 from briefgen.whatif.answers import what_if
-from tests.planned import load_mission
 from tests.places import REPOSITORY
+from tests.planned import load_mission
 
 MISSIONS = REPOSITORY / "missions"
 
 
-@lru_cache(maxsize=None)
+@cache
 def mission(name: str):
     read, problems = load_mission(MISSIONS / f"{name}.yaml")
     assert read is not None, [p.message for p in problems]
     return read
 
 
-@lru_cache(maxsize=None)
+@cache
 def flown(name: str):
     sortie, _ = fly(mission(name), tables=False)
     assert sortie is not None
     return sortie
 
 
-@lru_cache(maxsize=None)
+@cache
 def asked(name: str):
     return what_if(mission(name))

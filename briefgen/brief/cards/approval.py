@@ -1,12 +1,11 @@
-"""The approval sheet: what a supervisor needs for a decision in two minutes on the first page, the details on the second."""
+"""The approval sheet: what a supervisor needs for a decision in two minutes on the first page, the details on
+the second."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from briefgen.brief.wording import format as words
-from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Side, Spare
 from briefgen.brief.cards.common import (
     Told,
     crew_words,
@@ -27,10 +26,12 @@ from briefgen.brief.cards.gates import (
     worst,
     worst_in_short,
 )
+from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Side, Spare
+from briefgen.brief.wording import format as words
 from briefgen.brief.wording.gates import figures_words, value_words
 from briefgen.brief.wording.open_limits import tally
-from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.brief.wording.wait_limits import latest_said
+from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.core.context import DecisionLabel
 from briefgen.mission.schema.home import Risk, RiskRating, Waiver
 from briefgen.plan.fuel.flight import landing_floor
@@ -41,22 +42,41 @@ from briefgen.plan.waivers import waiver_words
 _MOST_CHANGES = 18
 _KEYLESS = "the keys that settle what is open are left out"
 _FEW = 5  # of a list, on a page that is too full
-_KEY_EVENTS = ("report", "brief", "takeoff", "area-entry", "training-end", "hold-arrival", "true-time", "landing", "last-landing", "shut-down", "debrief-end")
+_KEY_EVENTS = (
+    "report",
+    "brief",
+    "takeoff",
+    "area-entry",
+    "training-end",
+    "hold-arrival",
+    "true-time",
+    "landing",
+    "last-landing",
+    "shut-down",
+    "debrief-end",
+)
 
 
 Decision = tuple[tuple[DecisionLabel, str], ...]
 
 
 def approval(plan: Plan, decision: Decision = (), reasons: Mapping[str, str] | None = None) -> Card:
-    """Two pages of A4. ``decision``: what there is to say of an approval, and ``reasons``: gate id → why it was accepted, both as in the context's stamp."""
+    """Two pages of A4. ``decision``: what there is to say of an approval, and ``reasons``: gate id → why it
+    was accepted, both as in the context's stamp."""
     told = Told(plan, reasons or {})
     sides = (("for approval", {"decision": _decision(decision), **_first(told)}), ("details", _second(told)))
-    return Card(told.callsign, f"{told.mission.file.sortie.name}  ·  {under_line(told)}", sides, spare=(_shorter(told, decision), _spare(told)))
+    return Card(
+        told.callsign,
+        f"{told.mission.file.sortie.name}  ·  {under_line(told)}",
+        sides,
+        spare=(_shorter(told, decision), _spare(told)),
+    )
 
 
 def _shorter(told: Told, decision: Decision) -> tuple[Spare, ...]:
-    """What the first page gives up: the keys of what is open, the ends of long reasons, then those for what was not checked; then what hardly a sortie has
-    so much of. Never the verdict, the figures, who can stop it, and what fails. Each way tells all that it gives up, as it takes the place of the one before."""
+    """What the first page gives up: the keys of what is open, the ends of long reasons, then those for what
+    was not checked; then what hardly a sortie has so much of. Never the verdict, the figures, who can stop
+    it, and what fails. Each way tells all that it gives up, as it takes the place of the one before."""
     keys = Spare("worst", _KEYLESS, worst(told, keys=False))
     return (keys, *_shorter_reasons(told), *_counted(told, decision))
 
@@ -67,9 +87,21 @@ def _shorter_reasons(told: Told) -> tuple[Spare, ...]:
     brief = replace(told, reasons={id: key_words(reason) for id, reason in told.reasons.items()})
     said = f"{_KEYLESS}, and the reasons for accepting each {{}}"
     return (
-        Spare("worst", said.format("NOT CHECKED are cut to their first words"), worst(told, keys=False, unchecked=brief.reasons)),
-        Spare("worst", said.format("CAUTION and NOT CHECKED are cut to their first words"), worst(brief, keys=False)),
-        Spare("worst", said.format("CAUTION are cut to their first words, those for NOT CHECKED left out"), worst(brief, keys=False, unchecked={})),
+        Spare(
+            "worst",
+            said.format("NOT CHECKED are cut to their first words"),
+            worst(told, keys=False, unchecked=brief.reasons),
+        ),
+        Spare(
+            "worst",
+            said.format("CAUTION and NOT CHECKED are cut to their first words"),
+            worst(brief, keys=False),
+        ),
+        Spare(
+            "worst",
+            said.format("CAUTION are cut to their first words, those for NOT CHECKED left out"),
+            worst(brief, keys=False, unchecked={}),
+        ),
     )
 
 
@@ -78,11 +110,25 @@ def _counted(told: Told, decision: Decision) -> tuple[Spare, ...]:
     return (
         _less_weather(told, "the weather that is within its minima is left out", "PASS"),
         Spare("unusual", defaults, _unusual(told, counted=True)),
-        Spare("decision", f"only the first {_FEW} changes since the approval", _decision(decision, most=_FEW)),
-        Spare("unusual", f"{defaults}, and only the first {_FEW} waivers are named", _unusual(told, counted=True, most=_FEW)),
-        Spare("worst", "of what is open only the first words, without keys and reasons", worst_in_short(told)),
+        Spare(
+            "decision", f"only the first {_FEW} changes since the approval", _decision(decision, most=_FEW)
+        ),
+        Spare(
+            "unusual",
+            f"{defaults}, and only the first {_FEW} waivers are named",
+            _unusual(told, counted=True, most=_FEW),
+        ),
+        Spare(
+            "worst", "of what is open only the first words, without keys and reasons", worst_in_short(told)
+        ),
         Spare("unusual", f"{defaults}, and so are the waivers", _unusual(told, counted=True, most=0)),
-        _less_weather(told, "the weather that is within its minima, waived or NOT CHECKED is left out", "PASS", "WAIVED", "NOT CHECKED"),
+        _less_weather(
+            told,
+            "the weather that is within its minima, waived or NOT CHECKED is left out",
+            "PASS",
+            "WAIVED",
+            "NOT CHECKED",
+        ),
     )
 
 
@@ -101,9 +147,17 @@ def _spare(told: Told) -> tuple[Spare, ...]:
         Spare("passed", "the gates that pass are only counted", passed_counts(told)),
         Spare("risk", "the controls of the risks are cut to their first words", _risk(told, short=True)),
         Spare("open", "what to do about what is open is left to the review page", other_titles(told)),
-        Spare("risk", f"only the {_FEW} highest risks, their controls cut to their first words", _risk(told, short=True, most=_FEW)),
+        Spare(
+            "risk",
+            f"only the {_FEW} highest risks, their controls cut to their first words",
+            _risk(told, short=True, most=_FEW),
+        ),
         Spare("crew", "of each crew only the first", _crew(told, first=True)),
-        Spare("open", f"only the next {_FEW} of what is open, cut to their first words, without keys and reasons", other_in_short(told, _FEW)),
+        Spare(
+            "open",
+            f"only the next {_FEW} of what is open, cut to their first words, without keys and reasons",
+            other_in_short(told, _FEW),
+        ),
     )
 
 
@@ -134,7 +188,8 @@ def _second(told: Told) -> Side:
 
 
 def _decision(decision: Decision, *, most: int = _MOST_CHANGES) -> Lines | None:
-    """By whom and until when; then what is not covered and what changed, each as one paragraph of the first ``most``."""
+    """By whom and until when; then what is not covered and what changed, each as one paragraph of the first
+    ``most``."""
     grouped: dict[str, list[str]] = {}
     for label, text in decision:
         grouped.setdefault(label, []).append(text)
@@ -160,9 +215,12 @@ def _verdict(told: Told) -> Large:
 
 
 def _unusual(told: Told, *, counted: bool = False, most: int | None = None) -> Lines:
-    """``counted``: what a default judges without the names; ``most``: so many waivers, those in force first, the others counted."""
+    """``counted``: what a default judges without the names; ``most``: so many waivers, those in force first,
+    the others counted."""
     items = [*_first_time(told), *_waivers(told, most), *_guesses(told, counted=counted), *_difference(told)]
-    return Lines("Unusual", tuple(items) or (("", "Nothing: no first-time lead, no waiver, no default in force."),))
+    return Lines(
+        "Unusual", tuple(items) or (("", "Nothing: no first-time lead, no waiver, no default in force."),)
+    )
 
 
 def _first_time(told: Told) -> Iterator[tuple[str, str]]:
@@ -170,23 +228,42 @@ def _first_time(told: Told) -> Iterator[tuple[str, str]]:
     if told.plan.event is None:
         return
     if lead.flypasts_led is None:
-        yield ("Crew:" if told.mission.alone else "Leader:"), f"{crew_words(lead)}: how many flypasts led is not given."
+        yield (
+            ("Crew:" if told.mission.alone else "Leader:"),
+            f"{crew_words(lead)}: how many flypasts led is not given.",
+        )
     elif lead.flypasts_led == 0:
-        yield ("First flypast:" if told.mission.alone else "First-time lead:"), f"{crew_words(lead)} {'flies' if told.mission.alone else 'leads'} a flypast for the first time."
+        yield (
+            ("First flypast:" if told.mission.alone else "First-time lead:"),
+            f"{crew_words(lead)} {'flies' if told.mission.alone else 'leads'} a flypast for the first time.",
+        )
 
 
 def _waivers(told: Told, most: int | None = None) -> Iterator[tuple[str, str]]:
-    """Those in force first, then those that are not used and why; ``most``: so many of them, the others counted."""
+    """Those in force first, then those that are not used and why; ``most``: so many of them, the others
+    counted."""
     gates = {gate.id: gate for gate in told.plan.gates}
-    rows = [(waiver, gates.get(waiver.rule), _why_unused(told, waiver, gates.get(waiver.rule))) for waiver in told.mission.file.waivers]
+    rows = [
+        (waiver, gates.get(waiver.rule), _why_unused(told, waiver, gates.get(waiver.rule)))
+        for waiver in told.mission.file.waivers
+    ]
     rows.sort(key=lambda row: bool(row[2]))
     for waiver, gate, unused in rows[:most]:
         state = f"; NOT USED: {unused}" if unused else ""
         valid = f"{words.day(waiver.valid.start)} to {words.day(waiver.valid.end)}"
-        yield f"Waiver {waiver.reference}:", f"{gate.title if gate else waiver.rule}, by {waiver.authority}, {valid}{state}."
+        yield (
+            f"Waiver {waiver.reference}:",
+            f"{gate.title if gate else waiver.rule}, by {waiver.authority}, {valid}{state}.",
+        )
     if most is not None and len(rows) > most:
         unused = sum(bool(why) for _, _, why in rows[most:])
-        yield "More waivers:" if most else "Waivers:", f"{len(rows) - most - unused} in force, beside their gates on the review page; {unused} not used."
+        yield (
+            "More waivers:" if most else "Waivers:",
+            (
+                f"{len(rows) - most - unused} in force, beside their gates on the review page; {unused} not"
+                " used."
+            ),
+        )
 
 
 def _why_unused(told: Told, waiver: Waiver, gate: Gate | None) -> str:
@@ -203,7 +280,10 @@ def _why_unused(told: Told, waiver: Waiver, gate: Gate | None) -> str:
 def _guesses(told: Told, *, counted: bool = False) -> Iterator[tuple[str, str]]:
     guessed = [gate.title for gate in told.plan.gates if _is_guess(gate)]
     if guessed:
-        yield "Judged by a default, no authority:", f"{words.counted(len(guessed), 'figure') if counted else words.listed(dict.fromkeys(guessed))}."
+        yield (
+            "Judged by a default, no authority:",
+            f"{words.counted(len(guessed), 'figure') if counted else words.listed(dict.fromkeys(guessed))}.",
+        )
     if told.mission.file.weather is None or not told.mission.file.weather.winds:
         yield "No winds given:", "calm air and standard temperature are taken."
 
@@ -233,11 +313,21 @@ def _answer_rows(told: Told) -> Iterator[tuple[str, str]]:
     else:
         lowest = told.ship_fuel(fuel.lowest_landing_ship)
         who = crew_words(told.mission.ship(lowest.ship))
-        yield "Lowest landing fuel", f"{told.fuel(fuel.lowest_landing)}, ship {lowest.ship} ({who}); required {told.fuel(landing_floor(lowest))}"
+        yield (
+            "Lowest landing fuel",
+            (
+                f"{told.fuel(fuel.lowest_landing)}, ship {lowest.ship} ({who}); required"
+                f" {told.fuel(landing_floor(lowest))}"
+            ),
+        )
         yield from _joker(told)
     if told.plan.event is not None:
         yield "True time, latest T", _latest(told)
-    for id, label in (("pass-height", "Pass height"), ("pass-speed", "Pass speed"), ("permission-lowest", "Permission, lowest")):
+    for id, label in (
+        ("pass-height", "Pass height"),
+        ("pass-speed", "Pass speed"),
+        ("permission-lowest", "Permission, lowest"),
+    ):
         yield from ((label, _judged(told, gate)) for gate in told.plan.gates if gate.id == id)
     if told.plan.training is not None and told.plan.event is not None:
         yield "The flypast costs", _cost(told)
@@ -249,7 +339,10 @@ def _joker(told: Told) -> Iterator[tuple[str, str]]:
         least = min(ships, key=lambda s: s.training_end_predicted - s.joker.figure)
         margin = least.training_end_predicted - least.joker.figure
         sense = "above" if margin >= 0 else "BELOW"
-        yield "Joker margin", f"{told.fuel(abs(margin))} {sense} joker at the end of training, ship {least.ship}"
+        yield (
+            "Joker margin",
+            f"{told.fuel(abs(margin))} {sense} joker at the end of training, ship {least.ship}",
+        )
 
 
 def _latest(told: Told) -> str:
@@ -266,24 +359,42 @@ def _cost(told: Told) -> str:
     setups = NOT_CHECKED if training.cost_setups is None else words.counted(training.cost_setups, "set-up")
     fuel = NOT_CHECKED if training.cost_fuel_printed is None else told.fuel(training.cost_fuel_printed)
     of = "" if told.mission.alone else " of the thirstiest ship"
-    return f"{setups} and {fuel}{of}; {words.counted(training.setups_flown, 'set-up')} flown, at least {training.setups_minimum}"
+    return (
+        f"{setups} and {fuel}{of}; {words.counted(training.setups_flown, 'set-up')} flown, at least"
+        f" {training.setups_minimum}"
+    )
 
 
 def _weather(told: Told, half: int, *, without: tuple[Verdict, ...] = ()) -> Grid | None:
-    """The weather gates in two columns; ``half`` 0 is the left one. ``without``: verdicts that are left out."""
+    """The weather gates in two columns; ``half`` 0 is the left one. ``without``: verdicts that are left
+    out."""
     gates = [gate for gate in told.plan.gates if gate.forecast and gate.verdict not in without]
     middle = (len(gates) + 1) // 2
     shown = (gates[:middle], gates[middle:])[half]
     rows = [(gate.title, _forecast_words(told, gate)) for gate in shown]
-    title = f"Forecast of {told.z(told.mission.times.weather_issued)}, with the limits" if half else "Weather against the minima"
-    return grid(title, [("", "1fr", "l"), ("", "auto", "r")], rows, strong=tuple(i for i, gate in enumerate(shown) if gate.verdict != "PASS"))
+    title = (
+        f"Forecast of {told.z(told.mission.times.weather_issued)}, with the limits"
+        if half
+        else "Weather against the minima"
+    )
+    return grid(
+        title,
+        [("", "1fr", "l"), ("", "auto", "r")],
+        rows,
+        strong=tuple(i for i, gate in enumerate(shown) if gate.verdict != "PASS"),
+    )
 
 
 def _forecast_words(told: Told, gate: Gate) -> str:
-    """The verdict where it is no PASS, and the figures. What is said in words alone stands with its limit among the open gates: the names need the room."""
+    """The verdict where it is no PASS, and the figures. What is said in words alone stands with its limit
+    among the open gates: the names need the room."""
     if gate.verdict == "PASS" or gate.lacks == "limit":
         return figures_words(gate, day=told.day)
-    figures = "" if gate.value is None else (value_words if isinstance(gate.value, str) else figures_words)(gate, day=told.day)
+    figures = (
+        ""
+        if gate.value is None
+        else (value_words if isinstance(gate.value, str) else figures_words)(gate, day=told.day)
+    )
     return f"{gate.verdict}: {figures}" if figures else gate.verdict
 
 
@@ -295,7 +406,11 @@ def _stop_items(told: Told) -> Iterator[tuple[str, str]]:
     file, event = told.mission.file, told.plan.event
     if event is not None and event.abort is not None:
         by = file.event.pass_.abort.said_by or "by whom is not given"
-        only = f"; after {last_begin_t(event)}, {told.by_z(event.abort.last_begin)}, only the abort words" if event.abort.last_begin else ""
+        only = (
+            f"; after {last_begin_t(event)}, {told.by_z(event.abort.last_begin)}, only the abort words"
+            if event.abort.last_begin
+            else ""
+        )
         yield "The pass:", f"{event.abort.words} ({by}){only}."
     supervisor = file.sortie.supervisor
     if supervisor is not None:
@@ -304,7 +419,10 @@ def _stop_items(told: Told) -> Iterator[tuple[str, str]]:
         yield "The sortie:", f"{supervisor.name}, {word}{f', {reach}' if reach else ''}."
     stop = file.contingencies.knock_it_off
     if stop is not None:
-        yield "The training:" if file.training is not None else "In the air:", f"knock-it-off by {stop.who}: {stop.action}."
+        yield (
+            "The training:" if file.training is not None else "In the air:",
+            f"knock-it-off by {stop.who}: {stop.action}.",
+        )
 
 
 # ---------------------------------------------------------------- second page
@@ -314,11 +432,29 @@ def _crew(told: Told, *, first: bool = False) -> Grid | None:
     file = told.mission.file
     several = slice(0, 0 if told.mission.alone else 1)
     rows = [
-        (str(ship.ship), f"{ship.crew[0]} and {len(ship.crew) - 1} more" if first and len(ship.crew) > 1 else crew_words(ship), file.aircraft[ship.aircraft].name, ship.tail or "", *[_lead_words(ship.can_lead)][several], "" if ship.flypasts_led is None else str(ship.flypasts_led))
+        (
+            str(ship.ship),
+            (
+                f"{ship.crew[0]} and {len(ship.crew) - 1} more"
+                if first and len(ship.crew) > 1
+                else crew_words(ship)
+            ),
+            file.aircraft[ship.aircraft].name,
+            ship.tail or "",
+            *[_lead_words(ship.can_lead)][several],
+            "" if ship.flypasts_led is None else str(ship.flypasts_led),
+        )
         for ship in file.flight
     ]
     lead = [("Can lead", "auto", "l")][several]
-    columns = [("No", "auto", "l"), ("Crew", "1.4fr", "l"), ("Aircraft", "1fr", "l"), ("Tail", "auto", "l"), *lead, ("Flypasts led", "auto", "r")]
+    columns = [
+        ("No", "auto", "l"),
+        ("Crew", "1.4fr", "l"),
+        ("Aircraft", "1fr", "l"),
+        ("Tail", "auto", "l"),
+        *lead,
+        ("Flypasts led", "auto", "r"),
+    ]
     return grid("Crew", columns, rows)
 
 
@@ -342,11 +478,29 @@ def _risk(told: Told, *, short: bool = False, most: int | None = None) -> Grid |
     highest = max(_left(risk) for risk in risks)
     more = f" {len(given) - len(risks)} more, no higher: the review page." if len(given) > len(risks) else ""
     said = key_words if short else str
-    rows = [(risk.hazard, _rating(risk.before), said(risk.control or ""), _rating(risk.after) if risk.after else "as before", risk.accepted_by or "NOBODY") for risk in risks]
+    rows = [
+        (
+            risk.hazard,
+            _rating(risk.before),
+            said(risk.control or ""),
+            _rating(risk.after) if risk.after else "as before",
+            risk.accepted_by or "NOBODY",
+        )
+        for risk in risks
+    ]
     strong = tuple(i for i, risk in enumerate(risks) if _left(risk) == highest)
     names = words.listed(dict.fromkeys(risks[i].accepted_by or "NOBODY" for i in strong))
-    columns = [("Hazard", "1fr", "l"), ("Before", "auto", "l"), ("Control", "1.3fr", "l"), ("After", "auto", "l"), ("Accepted by", "auto", "l")]
-    note = f"Likelihood x severity, each 1 to 5. Highest single item after control: {highest} (in bold), accepted by {names}.{more}"
+    columns = [
+        ("Hazard", "1fr", "l"),
+        ("Before", "auto", "l"),
+        ("Control", "1.3fr", "l"),
+        ("After", "auto", "l"),
+        ("Accepted by", "auto", "l"),
+    ]
+    note = (
+        f"Likelihood x severity, each 1 to 5. Highest single item after control: {highest} (in bold),"
+        f" accepted by {names}.{more}"
+    )
     return grid("Risk", columns, rows, strong=strong, note=note)
 
 
@@ -361,7 +515,11 @@ def _rating(rating: RiskRating) -> str:
 
 def _signature(told: Told) -> Grid:
     sortie = told.mission.file.sortie
-    who = "Approved by (not in the flight)" if sortie.self_authorised is None else f"Approved by (may fly: {sortie.self_authorised.authority})"
+    who = (
+        "Approved by (not in the flight)"
+        if sortie.self_authorised is None
+        else f"Approved by (may fly: {sortie.self_authorised.authority})"
+    )
     rows = (("Approved / not approved", "", "", ""), ("Reasons for each CAUTION and NOT CHECKED", "recorded, beside each gate" if told.reasons else "", "", ""), ("Crew" if told.mission.alone else "Leader", crew_words(told.mission.file.flight[0]), "", ""),
             (who, sortie.supervisor.name if sortie.supervisor else "", "", ""))  # fmt: skip
     heads = ("Decision", "Name, role", "Date, time Z", "Signature")

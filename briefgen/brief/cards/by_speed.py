@@ -1,13 +1,14 @@
-"""What the ground contact can tell a flight that has no hold: so many seconds fast or slow, each until its own time."""
+"""What the ground contact can tell a flight that has no hold: so many seconds fast or slow, each until its
+own time."""
 
 from __future__ import annotations
 
 from datetime import datetime, timedelta
 from math import floor
 
-from briefgen.brief.wording import format as words
-from briefgen.brief.cards.model import Grid, Lines
 from briefgen.brief.cards.common import Told, grid
+from briefgen.brief.cards.model import Grid, Lines
+from briefgen.brief.wording import format as words
 from briefgen.brief.wording.speed_span import span_words
 from briefgen.brief.wording.wait_limits import TOO_EARLY, TOO_LATE, verdict
 from briefgen.plan.model import EventPlan
@@ -16,12 +17,29 @@ TITLE = "When the ceremony slips"
 
 
 def by_speed(told: Told, event: EventPlan) -> Grid | Lines:
-    """SAY BY of each change that speed alone can make, and what it gives at most; without its limits, that the flight is asked."""
+    """SAY BY of each change that speed alone can make, and what it gives at most; without its limits, that
+    the flight is asked."""
     if not event.speeds_known:
-        asked = "speed alone moves T, and what it gives is not known here. Ask the flight: fast or slow, so many seconds, or UNABLE."
+        asked = (
+            "speed alone moves T, and what it gives is not known here. Ask the flight: fast or slow, so many"
+            " seconds, or UNABLE."
+        )
         return Lines(TITLE, (("No hold:", asked),))
-    columns = [("Ceremony", "auto", "r"), ("Early: FAST, SAY BY, Z", "auto", "r"), ("Late: SLOW, SAY BY, Z", "auto", "r"), ("", "1fr", "l")]
-    rows = [(words.duration(row.seconds), _say_by(told, -row.seconds, row.early_until), _say_by(told, row.seconds, row.late_until), "") for row in event.last_updates]
+    columns = [
+        ("Ceremony", "auto", "r"),
+        ("Early: FAST, SAY BY, Z", "auto", "r"),
+        ("Late: SLOW, SAY BY, Z", "auto", "r"),
+        ("", "1fr", "l"),
+    ]
+    rows = [
+        (
+            words.duration(row.seconds),
+            _say_by(told, -row.seconds, row.early_until),
+            _say_by(told, row.seconds, row.late_until),
+            "",
+        )
+        for row in event.last_updates
+    ]
     return grid(TITLE, columns, rows, note=_most(told, event))
 
 
@@ -30,7 +48,11 @@ def _most(told: Told, event: EventPlan) -> str:
     at_ip, cue = event.authority[0], told.mission.file.event.cue_of_t
     heard = f" Told once {cue} is heard." if cue else ""
     most = f"{floor(at_ip.early_s)} s earlier or {floor(at_ip.late_s)} s later"
-    return f"No hold: speed alone moves T, {span_words(event)}, at most {most}, read back before the IP.{heard} SAY BY: begin to read it out then at the latest. More: UNABLE. {TOO_EARLY}, {TOO_LATE}: ask the flight first."
+    return (
+        f"No hold: speed alone moves T, {span_words(event)}, at most {most}, read back before the IP.{heard}"
+        f" SAY BY: begin to read it out then at the latest. More: UNABLE. {TOO_EARLY}, {TOO_LATE}: ask the"
+        " flight first."
+    )
 
 
 def _say_by(told: Told, change_s: float, until: datetime | None) -> str:
@@ -40,5 +62,8 @@ def _say_by(told: Told, change_s: float, until: datetime | None) -> str:
         return "UNABLE"
     if said := verdict(told.plan, event.true_time + timedelta(seconds=change_s))[0]:
         return said
-    ends = [until, *([event.abort.last_begin] if event.abort is not None and event.abort.last_begin is not None else [])]
+    ends = [
+        until,
+        *([event.abort.last_begin] if event.abort is not None and event.abort.last_begin is not None else []),
+    ]
     return told.by_bare(min(ends) - timedelta(seconds=told.mission.file.event.relay_time or 0.0))

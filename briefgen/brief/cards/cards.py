@@ -1,11 +1,12 @@
-"""Every printed card of a plan: one for each ship, one for the approving authority, one for the ground contact."""
+"""Every printed card of a plan: one for each ship, one for the approving authority, one for the ground
+contact."""
 
 from __future__ import annotations
 
-from briefgen.brief.cards.model import Card
 from briefgen.brief.cards.approval import approval
 from briefgen.brief.cards.ground import ground_contact
 from briefgen.brief.cards.kneeboard import kneeboard
+from briefgen.brief.cards.model import Card
 from briefgen.plan.sortie import Plan
 from briefgen.whatif.answers import what_if_of
 

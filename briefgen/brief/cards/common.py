@@ -1,4 +1,5 @@
-"""What the cards share: the plan with its words, names of ships and stages, what the ground contact and the supervisor may wait for."""
+"""What the cards share: the plan with its words, names of ships and stages, what the ground contact and the
+supervisor may wait for."""
 
 from __future__ import annotations
 
@@ -8,16 +9,16 @@ from datetime import date, datetime, tzinfo
 from functools import cached_property
 
 from briefgen.airmath.clocks import clock_changes
-from briefgen.brief.wording import format as words
 from briefgen.brief.cards.model import Grid
 from briefgen.brief.figures.common import mission_of
+from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import NOT_GIVEN
 from briefgen.brief.wording.zone_names import on_the_way
+from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.schema.sortie import Ship, Supervisor
 from briefgen.plan.model import EventPlan, Leg, ShipFuel
 from briefgen.plan.sortie import Plan
-from briefgen.core.records import record
 from briefgen.units.values import Frequency
 
 NOT_KNOWN = "not known"
@@ -26,8 +27,8 @@ NO_SECOND_PASS = "no second pass"
 
 @record
 class Told:
-    """A plan and the words for its figures. ``day``: the UTC date that a reader of the card takes for granted, take-off's. ``reasons``: gate id →
-    why an open gate was accepted, once the plan is approved."""
+    """A plan and the words for its figures. ``day``: the UTC date that a reader of the card takes for
+    granted, take-off's. ``reasons``: gate id → why an open gate was accepted, once the plan is approved."""
 
     plan: Plan
     reasons: Mapping[str, str] = field(default_factory=dict)
@@ -51,7 +52,8 @@ class Told:
         return "" if instant is None else words.clock_bare(instant, day=self.day)
 
     def days(self, instants: Iterable[datetime]) -> str:
-        """For a narrow table whose times stand without dates, what its note says of them: ``Z``, ``Z of 5 May``, ``Z of 4 May, from 00:00:00 on of 5 May``."""
+        """For a narrow table whose times stand without dates, what its note says of them: ``Z``, ``Z of 5
+        May``, ``Z of 4 May, from 00:00:00 on of 5 May``."""
         found = sorted({words.rounded_instant(at).date() for at in instants})
         if set(found) <= {self.day}:
             return "Z"
@@ -71,19 +73,24 @@ class Told:
         return self.local(words.time_limit(instant, "latest"))
 
     def local(self, instant: datetime, zone: tzinfo | None = None) -> str:
-        """The event's clock (without an event the base's), for a column headed with its name; with its date where that isn't the card's,
-        and with its own zone and offset on a day on which the clocks change between it and the take-off or T."""
+        """The event's clock (without an event the base's), for a column headed with its name; with its date
+        where that isn't the card's, and with its own zone and offset on a day on which the clocks change
+        between it and the take-off or T."""
         clock = zone or self.mission.home_zone
         text = words.clock_bare(instant, clock, day=self.mission.date)
         return f"{text} {words.zone_words(instant, clock)}" if self.changes(instant, clock) else text
 
     def changes(self, instant: datetime, clock: tzinfo) -> bool:
         """True where a clock shows another offset at this instant than at take-off or at T."""
-        heads = [self.plan.clock.takeoff, *([self.plan.event.true_time] if self.plan.event is not None else [])]
+        heads = [
+            self.plan.clock.takeoff,
+            *([self.plan.event.true_time] if self.plan.event is not None else []),
+        ]
         return any(at.astimezone(clock).utcoffset() != instant.astimezone(clock).utcoffset() for at in heads)
 
     def base(self, instant: datetime) -> str:
-        """``14:00:02`` on the base's clock, the second as in Zulu beside it: with its date where it isn't that clock's at take-off, with its letters where it changes on the way."""
+        """``14:00:02`` on the base's clock, the second as in Zulu beside it: with its date where it isn't
+        that clock's at take-off, with its letters where it changes on the way."""
         zone = self.mission.base_zone
         day = words.rounded_instant(self.plan.clock.takeoff).astimezone(zone).date()
         text = words.clock_bare(instant, zone, day=day)
@@ -95,7 +102,8 @@ class Told:
         return words.hours_z(start, end, day=self.day, bare=True)
 
     def zone_name(self, instant: datetime | None = None) -> str:
-        """The name of that clock alone, for a narrow column of a card whose second line has its offset: ``ACDT``."""
+        """The name of that clock alone, for a narrow column of a card whose second line has its offset:
+        ``ACDT``."""
         return words.zone_letters(instant or self.plan.clock.takeoff, self.mission.home_zone)
 
     def zone_head(self, instant: datetime | None = None) -> str:
@@ -104,7 +112,11 @@ class Told:
 
     def fuel(self, amount: float | None) -> str:
         """``1320 lb`` from a printed figure; ``not known``."""
-        return NOT_KNOWN if amount is None or self.plan.fuel is None else words.fuel_figure(amount, self.plan.fuel.unit)
+        return (
+            NOT_KNOWN
+            if amount is None or self.plan.fuel is None
+            else words.fuel_figure(amount, self.plan.fuel.unit)
+        )
 
     def ship_fuel(self, number: int) -> ShipFuel | None:
         """The fuel of one ship, None when it can't be worked out."""
@@ -152,11 +164,19 @@ def crew_words(ship: Ship) -> str:
 
 def supervisor_reach(supervisor: Supervisor) -> tuple[str, ...]:
     """Telephone, then frequency, as far as they are given."""
-    return tuple(text for text in (supervisor.phone or "", words.frequency(supervisor.frequency) if supervisor.frequency else "") if text)
+    return tuple(
+        text
+        for text in (
+            supervisor.phone or "",
+            words.frequency(supervisor.frequency) if supervisor.frequency else "",
+        )
+        if text
+    )
 
 
 def last_begin_t(event: EventPlan) -> str:
-    """``T-30 s``: after that nothing but the abort words is said. It moves with T. Empty where it isn't given."""
+    """``T-30 s``: after that nothing but the abort words is said. It moves with T. Empty where it isn't
+    given."""
     last = event.abort.last_begin if event.abort is not None else None
     return words.t_offset((last - event.true_time).total_seconds()) if last is not None else ""
 
@@ -168,10 +188,21 @@ def short_place(leg: Leg) -> str:
 
 def leg_heading(leg: Leg) -> str:
     """``047 M``, or true where the variation isn't known."""
-    return words.heading(leg.heading_true_deg, "T") if leg.heading_magnetic_deg is None else words.heading(leg.heading_magnetic_deg, "M")
+    return (
+        words.heading(leg.heading_true_deg, "T")
+        if leg.heading_magnetic_deg is None
+        else words.heading(leg.heading_magnetic_deg, "M")
+    )
 
 
-def grid(title: str, columns: Iterable[tuple[str, str, str]], rows: Iterable[tuple[str, ...]], *, strong: tuple[int, ...] = (), note: str = "") -> Grid | None:
+def grid(
+    title: str,
+    columns: Iterable[tuple[str, str, str]],
+    rows: Iterable[tuple[str, ...]],
+    *,
+    strong: tuple[int, ...] = (),
+    note: str = "",
+) -> Grid | None:
     """A table from (head, width, align) of each column; None without rows."""
     found, columns = tuple(rows), tuple(columns)
     if not found:
@@ -181,7 +212,8 @@ def grid(title: str, columns: Iterable[tuple[str, str, str]], rows: Iterable[tup
 
 
 def key_words(text: str, most: int = 60) -> str:
-    """The first clauses of a sentence that stay within ``most`` letters, at least so many words of the first; with dots where more follows."""
+    """The first clauses of a sentence that stay within ``most`` letters, at least so many words of the first;
+    with dots where more follows."""
     if len(text) <= most:
         return text
     head = text[: most + 1]

@@ -1,4 +1,5 @@
-"""The gates on the approval sheet: the worst first, the rest that does not pass, what was not judged and why, and what passes, by topic."""
+"""The gates on the approval sheet: the worst first, the rest that does not pass, what was not judged and why,
+and what passes, by topic."""
 
 from __future__ import annotations
 
@@ -6,10 +7,10 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
 
-from briefgen.brief.wording import format as words
-from briefgen.brief.cards.model import Grid, Lines
 from briefgen.brief.cards.common import Told, grid
 from briefgen.brief.cards.common import key_words as first_words
+from briefgen.brief.cards.model import Grid, Lines
+from briefgen.brief.wording import format as words
 from briefgen.brief.wording.gates import OPEN, at_stake, figures_words, id_words, sentences, what_to_do
 from briefgen.brief.wording.open_limits import NO_LIMIT_STAKE, WHY, key_words, titles_by_key, told_gates
 from briefgen.plan.model import Gate, Topic, Verdict
@@ -19,7 +20,8 @@ Row = tuple[str, str, str]  # verdict, gate with its figure, what to do
 _LONG = 120  # letters of a text on a page that is too full
 MOST_WORST = 10  # rows that the first page shows; the second has the others
 
-# Within a verdict the topics stand in this order: what can hurt somebody before what only spoils the day (own choice, no source).
+# Within a verdict the topics stand in this order: what can hurt somebody before what only spoils the day (own
+# choice, no source).
 _TOPICS: dict[Topic, str] = {
     "heights": "Heights, speeds",
     "fuel": "Fuel",
@@ -42,7 +44,8 @@ def _open(told: Told) -> list[Gate]:
 
 
 def worst(told: Told, *, keys: bool = True, unchecked: Mapping[str, str] | None = None) -> Grid | None:
-    """The first rows of all that is open, in the order of the verdicts. ``keys``: with those of the file that settle it, and the ids by which waivers and reasons name a gate; ``unchecked``: other words for the
+    """The first rows of all that is open, in the order of the verdicts. ``keys``: with those of the file that
+    settle it, and the ids by which waivers and reasons name a gate; ``unchecked``: other words for the
     reasons for which what is NOT CHECKED was accepted."""
     return _worst(_rows(told, told.reasons if unchecked is None else unchecked, keys=keys))
 
@@ -69,7 +72,10 @@ def other_in_short(told: Told, most: int) -> Grid | None:
 
 
 def _in_short(told: Told) -> list[Row]:
-    return [(verdict, first_words(gates, _LONG), first_words(said, _LONG)) for verdict, gates, said in _rows(replace(told, reasons={}), {}, keys=False)]
+    return [
+        (verdict, first_words(gates, _LONG), first_words(said, _LONG))
+        for verdict, gates, said in _rows(replace(told, reasons={}), {}, keys=False)
+    ]
 
 
 def _more(rows: list[Row], where: str) -> str:
@@ -84,7 +90,14 @@ def other_titles(told: Told) -> Lines | None:
     named: dict[str, list[str]] = {}
     for verdict, gate, _ in _rows(told, told.reasons, keys=False)[MOST_WORST:]:
         named.setdefault(verdict, []).append(gate)
-    return Lines("More that is open", tuple((f"{verdict}:", f"{'; '.join(gates)}.") for verdict, gates in named.items())) if named else None
+    return (
+        Lines(
+            "More that is open",
+            tuple((f"{verdict}:", f"{'; '.join(gates)}.") for verdict, gates in named.items()),
+        )
+        if named
+        else None
+    )
 
 
 def _rows(told: Told, unchecked: Mapping[str, str], *, keys: bool) -> list[Row]:
@@ -94,32 +107,55 @@ def _rows(told: Told, unchecked: Mapping[str, str], *, keys: bool) -> list[Row]:
 
 
 def _table(title: str, rows: list[Row], *, note: str = "") -> Grid | None:
-    columns = [("", "auto", "l"), ("Gate: figure (limit)", "1fr", "l"), ("What to do or what is missing; what is at stake", "1.25fr", "l")]
-    return grid(title, columns, rows, strong=tuple(i for i, row in enumerate(rows) if row[0] == "FAIL"), note=note)
+    columns = [
+        ("", "auto", "l"),
+        ("Gate: figure (limit)", "1fr", "l"),
+        ("What to do or what is missing; what is at stake", "1.25fr", "l"),
+    ]
+    return grid(
+        title, columns, rows, strong=tuple(i for i, row in enumerate(rows) if row[0] == "FAIL"), note=note
+    )
 
 
 def _row(gate: Gate, told: Told, *, keys: bool) -> tuple[str, str, str]:
-    said = sentences(gate.waiver) or sentences(what_to_do(gate, {}), at_stake(gate), _accepted(gate, told.reasons)) + (key_words(gate).removeprefix(".") if keys else "")
-    return gate.verdict, f"{gate.title}: {figures_words(gate, day=told.day)}{f' {id_words(gate)}' if keys else ''}", said
+    said = sentences(gate.waiver) or sentences(
+        what_to_do(gate, {}), at_stake(gate), _accepted(gate, told.reasons)
+    ) + (key_words(gate).removeprefix(".") if keys else "")
+    return (
+        gate.verdict,
+        f"{gate.title}: {figures_words(gate, day=told.day)}{f' {id_words(gate)}' if keys else ''}",
+        said,
+    )
 
 
 def _unjudged(told: Told, reasons: Mapping[str, str], *, keys: bool) -> list[Row]:
-    """What was not checked, gathered by what is missing, what is at stake and, once approved, by why that was accepted."""
+    """What was not checked, gathered by what is missing, what is at stake and, once approved, by why that was
+    accepted."""
     gathered: dict[tuple[str, str, str], list[Gate]] = {}
     for gate in told.plan.gates:
         if gate.verdict == "NOT CHECKED":
             limit = gate.lacks == "limit"
-            said = (WHY if limit else gate.why, at_stake(replace(gate, stake=NO_LIMIT_STAKE) if limit else gate), _accepted(gate, reasons))
+            said = (
+                WHY if limit else gate.why,
+                at_stake(replace(gate, stake=NO_LIMIT_STAKE) if limit else gate),
+                _accepted(gate, reasons),
+            )
             gathered.setdefault(said, []).append(gate)
     return [_unjudged_row(gates, said, told, keys=keys) for said, gates in gathered.items()]
 
 
-def _unjudged_row(gates: list[Gate], said: tuple[str, str, str], told: Told, *, keys: bool) -> tuple[str, str, str]:
+def _unjudged_row(
+    gates: list[Gate], said: tuple[str, str, str], told: Told, *, keys: bool
+) -> tuple[str, str, str]:
     """The key stands behind what is missing; where several gates ask for several keys, behind each."""
     one = len({gate.settled_by for gate in gates}) == 1
     key = key_words(gates[0]).removeprefix(".") if keys and one else ""
     ids = f" {' '.join(dict.fromkeys(map(id_words, told_gates(gates))))}" if keys else ""
-    return "NOT CHECKED", titles_by_key(gates, keys=keys and not one, day=told.day) + ids, sentences(*said) + key
+    return (
+        "NOT CHECKED",
+        titles_by_key(gates, keys=keys and not one, day=told.day) + ids,
+        sentences(*said) + key,
+    )
 
 
 def _accepted(gate: Gate, reasons: Mapping[str, str]) -> str:
@@ -133,7 +169,9 @@ def passing(told: Told) -> list[Gate]:
 
 def passed(told: Told) -> Lines | None:
     """What passes, by topic, each with its figure and limit."""
-    return _by_topic(told, ": figure (limit)", lambda gate: f"{gate.title}: {figures_words(gate, day=told.day)}")
+    return _by_topic(
+        told, ": figure (limit)", lambda gate: f"{gate.title}: {figures_words(gate, day=told.day)}"
+    )
 
 
 def passed_titles(told: Told) -> Lines | None:
@@ -145,12 +183,28 @@ def passed_counts(told: Told) -> Lines | None:
     """How many pass in each topic, for a page that is fuller still."""
     tally = Counter(gate.topic for gate in passing(told))
     named = ", ".join(f"{name} {tally[topic]}" for topic, name in _TOPICS.items() if tally[topic])
-    return Lines(f"{words.counted(tally.total(), 'gate')} that PASS, beside the weather on page 1; named on the review page", (("", f"{named}."),)) if tally else None
+    return (
+        Lines(
+            f"{words.counted(tally.total(), 'gate')} that PASS, beside the weather on page 1; named on the"
+            " review page",
+            (("", f"{named}."),),
+        )
+        if tally
+        else None
+    )
 
 
 def _by_topic(told: Told, more: str, said) -> Lines | None:
     gates, topics = passing(told), {}
     for gate in gates:
         topics.setdefault(gate.topic, []).append(said(gate))
-    items = tuple((f"{name} ({len(topics[topic])})", f"{'; '.join(topics[topic])}.") for topic, name in _TOPICS.items() if topic in topics)
-    return Lines(f"{words.counted(len(gates), 'gate')} that PASS, beside the weather on page 1{more}", items) if items else None
+    items = tuple(
+        (f"{name} ({len(topics[topic])})", f"{'; '.join(topics[topic])}.")
+        for topic, name in _TOPICS.items()
+        if topic in topics
+    )
+    return (
+        Lines(f"{words.counted(len(gates), 'gate')} that PASS, beside the weather on page 1{more}", items)
+        if items
+        else None
+    )

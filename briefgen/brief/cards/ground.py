@@ -1,16 +1,15 @@
-"""The ground contact's card, two sides. Every time on it is true time: only the flight adds its bias, and no set time stands here."""
+"""The ground contact's card, two sides. Every time on it is true time: only the flight adds its bias, and no
+set time stands here."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import datetime
 
-from briefgen.brief.wording import format as words
-from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Side, Spare
 from briefgen.brief.cards.by_speed import by_speed
 from briefgen.brief.cards.common import Told, grid, last_begin_t, under_line
-from briefgen.brief.wording.schedule import schedule
-from briefgen.brief.wording.silence import not_started_said, silence_steps
+from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Side, Spare
+from briefgen.brief.wording import format as words
 from briefgen.brief.wording.lost_contact import (
     NOT_BRIEFED,
     backup_words,
@@ -22,7 +21,8 @@ from briefgen.brief.wording.lost_contact import (
     unheard_does,
     unheard_words,
 )
-from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN
+from briefgen.brief.wording.schedule import schedule
+from briefgen.brief.wording.silence import not_started_said, silence_steps
 from briefgen.brief.wording.wait_limits import (
     holes_words,
     latest_in_short,
@@ -36,6 +36,7 @@ from briefgen.brief.wording.wait_limits import (
     verdict,
     wait_limits,
 )
+from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN
 from briefgen.plan.model import Cue, EventPlan, Party, SlipRow
 from briefgen.plan.sortie import Plan
 
@@ -56,12 +57,17 @@ def ground_contact(plan: Plan) -> Card:
 
 
 def _front_spare(told: Told, event: EventPlan) -> tuple[Spare, ...]:
-    """What gives way on a first side that is too full: the cues that are heard first, since T hangs on the last."""
+    """What gives way on a first side that is too full: the cues that are heard first, since T hangs on the
+    last."""
     return (
         Spare("schedule", f"of the contact schedule only the last {_FEW}", _schedule(told, event, last=_FEW)),
         Spare("script", f"of the script only the last {_FEW} cues to T", _script(told, event, last=_FEW)),
         Spare("script", "of the script only the cue of T", _script(told, event, last=1)),
-        Spare("schedule", f"of the contact schedule only the last {_FEWEST}", _schedule(told, event, last=_FEWEST)),
+        Spare(
+            "schedule",
+            f"of the contact schedule only the last {_FEWEST}",
+            _schedule(told, event, last=_FEWEST),
+        ),
         Spare("wait", "of what limits T only the earliest", _wait(told, most=1)),
         Spare("slips", "the reasons beside the slips left out", _slips(told, event, reasons=False)),
     )
@@ -104,10 +110,18 @@ def _back(told: Told, event: EventPlan) -> Side:
 
 def _times(told: Told, event: EventPlan) -> Large:
     zone = told.mission.home_zone
-    true = ("TRUE TIME OVER TARGET  T", told.z(event.true_time), f"{words.clock_local(event.true_time, zone)} over {event.centre.name}")
+    true = (
+        "TRUE TIME OVER TARGET  T",
+        told.z(event.true_time),
+        f"{words.clock_local(event.true_time, zone)} over {event.centre.name}",
+    )
     last, gaps = latest_t(told.plan), unknown_limits(told.plan)
     if last is None:
-        why = "without a hold speed alone moves T, and what it gives is not known" if speed_unknown(told.plan) else "nothing in the plan limits it"
+        why = (
+            "without a hold speed alone moves T, and what it gives is not known"
+            if speed_unknown(told.plan)
+            else "nothing in the plan limits it"
+        )
         return Large("Times", (true, ("CANNOT WAIT LATER THAN", NOT_CHECKED, why)), "huge")
     detail = f"{words.clock_local(words.time_limit(last.latest_t, 'latest'), zone)}; {last.because}"
     if last.latest_t < event.true_time:
@@ -133,23 +147,38 @@ def _who(told: Told) -> Pairs:
 def _unreached(told: Told) -> Lines:
     """In the order in which it is tried; last what the flight does meanwhile by itself."""
     supervisor = told.mission.file.sortie.supervisor
-    by_phone = f"{supervisor.name}, supervisor, {supervisor.phone or 'telephone not given'}" if supervisor else f"supervisor {NOT_GIVEN}"
+    by_phone = (
+        f"{supervisor.name}, supervisor, {supervisor.phone or 'telephone not given'}"
+        if supervisor
+        else f"supervisor {NOT_GIVEN}"
+    )
     more = "; then the other parties, page 2" if told.plan.event.parties else ""
     does, lead = unheard_words(told), "The flight by itself:"
     if unheard_does(told.plan) is None:
         lead, does = f"{lead} {NOT_BRIEFED}", "nobody has said what it does"
-    items = (("Backup:", f"{backup_words(told)}{', no second way by radio' if one_frequency(told) else ''}."), ("Telephone:", f"{by_phone}{more}."), (lead, f"{does}. {_home(told)}."))
+    items = (
+        ("Backup:", f"{backup_words(told)}{', no second way by radio' if one_frequency(told) else ''}."),
+        ("Telephone:", f"{by_phone}{more}."),
+        (lead, f"{does}. {_home(told)}."),
+    )
     return Lines("If you can't reach the flight", items)
 
 
 def _home(told: Told) -> str:
     """Until when it can wait, and until when there can be a pass."""
-    at, pass_ = told.plan.fuel.go_home if told.plan.fuel else None, latest_in_short(told.plan, told.by_z, because=False)
+    at, pass_ = (
+        told.plan.fuel.go_home if told.plan.fuel else None,
+        latest_in_short(told.plan, told.by_z, because=False),
+    )
     return f"Go-home time by fuel {told.by_z(at) if at else NOT_CHECKED}; {pass_}"
 
 
 def _hack_words(hack) -> str:
-    parts = [hack.when, f"from {hack.source}" if hack.source else "", f"to {words.duration(hack.to)}" if hack.to is not None else ""]
+    parts = [
+        hack.when,
+        f"from {hack.source}" if hack.source else "",
+        f"to {words.duration(hack.to)}" if hack.to is not None else "",
+    ]
     return ", ".join(part for part in parts if part) + "; again at the radio check"
 
 
@@ -159,8 +188,28 @@ def _both(told: Told, at: datetime) -> str:
 
 
 def _schedule(told: Told, event: EventPlan, *, last: int = 0) -> Grid | None:
-    rows = [("", *((told.by_bare(c.at), told.by_local(c.at)) if c.deadline else (told.bare(c.at), told.local(c.at))), c.label, c.say, "") for c in schedule(told.plan)[-last:]]
-    columns = [("", "5mm", "b"), ("Z", "auto", "r"), (_clock_head(told, event), "auto", "r"), ("", "auto", "l"), ("Do or say", "1fr", "l"), ("Heard, told", "22mm", "l")]
+    rows = [
+        (
+            "",
+            *(
+                (told.by_bare(c.at), told.by_local(c.at))
+                if c.deadline
+                else (told.bare(c.at), told.local(c.at))
+            ),
+            c.label,
+            c.say,
+            "",
+        )
+        for c in schedule(told.plan)[-last:]
+    ]
+    columns = [
+        ("", "5mm", "b"),
+        ("Z", "auto", "r"),
+        (_clock_head(told, event), "auto", "r"),
+        ("", "auto", "l"),
+        ("Do or say", "1fr", "l"),
+        ("Heard, told", "22mm", "l"),
+    ]
     return grid("Contact schedule", columns, rows)
 
 
@@ -169,7 +218,14 @@ def _clock_head(told: Told, event: EventPlan) -> str:
 
 
 def _script(told: Told, event: EventPlan, *, last: int = 0) -> Grid | None:
-    columns = [("Z", "auto", "r"), (_clock_head(told, event), "auto", "r"), ("Cue", "auto", "l"), ("What is heard", "1fr", "l"), ("Lasts", "auto", "r"), ("Heard at", "20mm", "l")]
+    columns = [
+        ("Z", "auto", "r"),
+        (_clock_head(told, event), "auto", "r"),
+        ("Cue", "auto", "l"),
+        ("What is heard", "1fr", "l"),
+        ("Lasts", "auto", "r"),
+        ("Heard at", "20mm", "l"),
+    ]
     cues = event.cues if not last else [cue for cue in event.cues if cue.at <= event.true_time][-last:]
     return grid("Script", columns, _script_rows(told, cues), note=_hangs_on(told))
 
@@ -178,7 +234,14 @@ def _script_rows(told: Told, cues: Sequence[Cue]) -> Iterator[tuple[str, ...]]:
     for cue in cues:
         yield told.bare(cue.at), told.local(cue.at), cue.id, cue.says, _lasts(cue.lasts_s, cue.spread_s), ""
         for mark, at in cue.marks:
-            yield told.bare(at), told.local(at), f"· {mark}", f"{words.duration(words.between_s(cue.at, at))} into {cue.id}", "", ""
+            yield (
+                told.bare(at),
+                told.local(at),
+                f"· {mark}",
+                f"{words.duration(words.between_s(cue.at, at))} into {cue.id}",
+                "",
+                "",
+            )
 
 
 def _lasts(lasts_s: float | None, spread_s: float | None) -> str:
@@ -201,8 +264,17 @@ def _slips(told: Told, event: EventPlan, *, reasons: bool = True) -> Grid | Line
                (_clock_head(told, event), "auto", "r"), ("then still, Z", "1fr", "l")]  # fmt: skip
     strong = tuple(i for i, row in enumerate(event.slips) if row.slip_s == 0)
     lost = f"{PLANNED_LOST} " if verdict(told.plan, event.true_time)[0] else ""
-    note = f"{lost}SAY BY: begin to read it out then at the latest; it is flown as on the cards. Then the flight works its laps again, or flies fast or slow. After that {lost_words(told.plan)}."
-    return grid("When the ceremony slips", columns, [_slip_row(told, row, reasons=reasons) for row in event.slips], strong=strong, note=note)
+    note = (
+        f"{lost}SAY BY: begin to read it out then at the latest; it is flown as on the cards. Then the flight"
+        f" works its laps again, or flies fast or slow. After that {lost_words(told.plan)}."
+    )
+    return grid(
+        "When the ceremony slips",
+        columns,
+        [_slip_row(told, row, reasons=reasons) for row in event.slips],
+        strong=strong,
+        note=note,
+    )
 
 
 def _slip_row(told: Told, row: SlipRow, *, reasons: bool) -> tuple[str, ...]:
@@ -216,13 +288,22 @@ def _slip_row(told: Told, row: SlipRow, *, reasons: bool) -> tuple[str, ...]:
     if not row.met:
         return (head, "UNABLE", "UNABLE", *new, then or (row.reason if reasons else ""))
     if said:
-        return (head, said, said, *new, "tell the flight now" if not row.slip_s else because if reasons else "")
+        return (
+            head,
+            said,
+            said,
+            *new,
+            "tell the flight now" if not row.slip_s else because if reasons else "",
+        )
     by = ("", "") if row.say_by is None else (told.by_bare(row.say_by), told.by_local(row.say_by))
     return (head, *by, *new, then)
 
 
 def _wait(told: Told, *, most: int | None = None) -> Grid | None:
-    rows = [(told.by_bare(limit.latest_t), told.by_local(limit.latest_t), limit.because) for limit in wait_limits(told.plan)[:most]]
+    rows = [
+        (told.by_bare(limit.latest_t), told.by_local(limit.latest_t), limit.because)
+        for limit in wait_limits(told.plan)[:most]
+    ]
     head = told.zone_name(told.plan.event.true_time)
     last = latest_t(told.plan)
     if last is not None and last not in wait_limits(told.plan):
@@ -237,7 +318,19 @@ def _abort(told: Told, event: EventPlan) -> Pairs:
     if event.abort is not None:
         rows.append(("Words", event.abort.words))
         rows += [("May be said by", given.abort.said_by)] if given.abort and given.abort.said_by else []
-        rows += [("Only the abort words", f"after {last_begin_t(event)}: {_both(told, words.time_limit(event.abort.last_begin, 'latest'))}")] if event.abort.last_begin else []
+        rows += (
+            [
+                (
+                    "Only the abort words",
+                    (
+                        f"after {last_begin_t(event)}:"
+                        f" {_both(told, words.time_limit(event.abort.last_begin, 'latest'))}"
+                    ),
+                )
+            ]
+            if event.abort.last_begin
+            else []
+        )
     else:
         rows.append(("Words", NOT_GIVEN))
     rows += [("After leave-hold", given.after_leaving_hold)] if given.after_leaving_hold else []
@@ -258,17 +351,39 @@ def _say(told: Told, event: EventPlan) -> Lines:
         "Words for a change",
         (
             ("Say:", say),
-            ("Always", "all six digits, one by one, the word Zulu and the words true time. Never add anything to it: the flight adds its own."),
-            ("Read-back expected:", f"{words.change_read_back(told.callsign, new=new)} Wrong or none: say it again. Write its time below."),
+            (
+                "Always",
+                (
+                    "all six digits, one by one, the word Zulu and the words true time. Never add anything to"
+                    " it: the flight adds its own."
+                ),
+            ),
+            (
+                "Read-back expected:",
+                (
+                    f"{words.change_read_back(told.callsign, new=new)} Wrong or none: say it again. Write its"
+                    " time below."
+                ),
+            ),
             *_silence(told, event),
-            ("Too late for it:", f"{told.callsign}, {name}. Ceremony ____ late. UNABLE to meet it as planned. Say intentions."),
-            ("Clock:", f"Zulu is {words.zone_words(event.true_time, zone)} less its offset: T {words.clock_both(event.true_time, zone)}."),
+            (
+                "Too late for it:",
+                f"{told.callsign}, {name}. Ceremony ____ late. UNABLE to meet it as planned. Say intentions.",
+            ),
+            (
+                "Clock:",
+                (
+                    f"Zulu is {words.zone_words(event.true_time, zone)} less its offset: T"
+                    f" {words.clock_both(event.true_time, zone)}."
+                ),
+            ),
         ),
     )
 
 
 def _silence(told: Told, event: EventPlan) -> Iterator[tuple[str, str]]:
-    """No time and no seconds on a cue that nobody has heard: what is said instead from which second on, as the clock page has it."""
+    """No time and no seconds on a cue that nobody has heard: what is said instead from which second on, as
+    the clock page has it."""
     check, steps, no_cue = event.cue_check, silence_steps(told.plan), told.mission.file.event.pass_.no_cue
     if check is None or not steps:
         return
@@ -277,7 +392,10 @@ def _silence(told: Told, event: EventPlan) -> Iterator[tuple[str, str]]:
         say, back = not_started_said(told.callsign, check.cue, step.added, no_cue)
         until = f" to {told.bare(step.until)}" if step.until is not None else ""
         parts.append(f"{told.bare(step.start)}{until}: {say}" + (f" Read-back: {back}" if back else ""))
-    moved = "No time and no seconds on a cue that you have not heard. What comes late before it moves these times."
+    moved = (
+        "No time and no seconds on a cue that you have not heard. What comes late before it moves these"
+        " times."
+    )
     briefed = f" Briefed for it after leave-hold: {no_cue_words(told.plan)}." if no_cue is None else ""
     yield f"{check.cue} not heard, Z:", f"{' '.join(parts)}{briefed} {moved}"
 
@@ -291,12 +409,27 @@ def _changes() -> Grid:
 
 
 def _parties(told: Told, event: EventPlan, *, most: int | None = None) -> Grid | None:
-    columns = [("Who", "1fr", "l"), ("What", "1.3fr", "l"), ("From, to (Z)", "auto", "l"), ("Contact", "auto", "l"), ("Holds T", "1.2fr", "l"), ("Told new T", "22mm", "l")]
-    return grid("Other parties: their times move with T", columns, [_party_row(told, party) for party in event.parties[:most]])
+    columns = [
+        ("Who", "1fr", "l"),
+        ("What", "1.3fr", "l"),
+        ("From, to (Z)", "auto", "l"),
+        ("Contact", "auto", "l"),
+        ("Holds T", "1.2fr", "l"),
+        ("Told new T", "22mm", "l"),
+    ]
+    return grid(
+        "Other parties: their times move with T",
+        columns,
+        [_party_row(told, party) for party in event.parties[:most]],
+    )
 
 
 def _party_row(told: Told, party: Party) -> tuple[str, ...]:
-    state = told.bare(party.held) if party.acknowledged else "NOT ACKNOWLEDGED" + (f", holds {told.bare(party.held)}" if party.held else "")
+    state = (
+        told.bare(party.held)
+        if party.acknowledged
+        else "NOT ACKNOWLEDGED" + (f", holds {told.bare(party.held)}" if party.held else "")
+    )
     return (party.who, party.what, _window(told, party.start, party.end), party.contact, state, "")
 
 
@@ -311,10 +444,18 @@ def _window(told: Told, start: datetime | None, end: datetime | None) -> str:
 
 def _traffic(told: Told, *, most: int | None = None) -> Grid | None:
     rows = [
-        (t.who, words.level_band(t.level) if t.level else "level not given", _window(told, at.start, at.until))
-        for t, at in list(zip(told.mission.file.event.other_traffic, told.mission.times.other_traffic, strict=True))[:most]
+        (
+            t.who,
+            words.level_band(t.level) if t.level else "level not given",
+            _window(told, at.start, at.until),
+        )
+        for t, at in list(
+            zip(told.mission.file.event.other_traffic, told.mission.times.other_traffic, strict=True)
+        )[:most]
     ]
-    return grid("Other traffic", [("Who", "1fr", "l"), ("Level", "1fr", "l"), ("From, to (Z)", "auto", "l")], rows)
+    return grid(
+        "Other traffic", [("Who", "1fr", "l"), ("Level", "1fr", "l"), ("From, to (Z)", "auto", "l")], rows
+    )
 
 
 def _phones(told: Told) -> Pairs | None:
@@ -323,5 +464,9 @@ def _phones(told: Told) -> Pairs | None:
     recall = f", recalls it by {supervisor.recall_word}" if supervisor and supervisor.recall_word else ""
     rows = [(label, f"{reach}: passes word to the flight{recall}") for label, reach in supervisor_rows(told)]
     rows += [(label, f"{reach}: you are called back there") for label, reach in event_phone_rows(told)]
-    rows += [("Permission", permission.reference + (f", {permission.authority}" if permission.authority else ""))] if permission else []
+    rows += (
+        [("Permission", permission.reference + (f", {permission.authority}" if permission.authority else ""))]
+        if permission
+        else []
+    )
     return Pairs("Phones", tuple(rows)) if rows else None

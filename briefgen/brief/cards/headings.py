@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from briefgen.brief.wording import format as words
-from briefgen.brief.cards.model import Grid
 from briefgen.brief.cards.common import Told, grid, leg_heading
+from briefgen.brief.cards.model import Grid
 from briefgen.brief.figures.common import course_words, leg_course
+from briefgen.brief.wording import format as words
 from briefgen.brief.wording.hold import entry_words, first_heading
 from briefgen.brief.wording.leg_times import legs_s
 from briefgen.plan.model import HoldPlan, Leg
@@ -16,7 +16,8 @@ _NAMES = {"hold to IP": "Hold to IP", "run-in": "Run-in", "egress": "Egress", "r
 
 
 def headings(told: Told, *, home: bool = True) -> Grid | None:
-    """One row a leg from the hold on, with or without those of the way ``home``; None for a mission without any."""
+    """One row a leg from the hold on, with or without those of the way ``home``; None for a mission without
+    any."""
     event = told.plan.event
     rows = [*(_hold_rows(told, event.hold) if event and event.hold else ()), *_leg_rows(told, home)]
     columns = [("", "auto", "l"), ("To", "1fr", "l"), ("Course", "auto", "r"), ("Heading", "auto", "r"), ("Level", "auto", "r"), ("CAS", "auto", "r"),
@@ -27,9 +28,14 @@ def headings(told: Told, *, home: bool = True) -> Grid | None:
 def _hold_rows(told: Told, hold: HoldPlan) -> Iterator[tuple[str, ...]]:
     level = words.level(told.mission.file.event.pass_.hold.level)
     cas = words.knots_bare(hold.cas_kt)
-    outbound, first = course_words(told.mission, hold.fix, hold.outbound_heading_true_deg), first_heading(told.mission, hold)
+    outbound, first = (
+        course_words(told.mission, hold.fix, hold.outbound_heading_true_deg),
+        first_heading(told.mission, hold),
+    )
     leg = "" if hold.outbound_leg_s is None else words.duration_clock(hold.outbound_leg_s)
-    turns = f"{hold.turns} turns, {words.counted(len(hold.laps), 'lap')}" + (f"; lap 1 on {first}" if first else "")
+    turns = f"{hold.turns} turns, {words.counted(len(hold.laps), 'lap')}" + (
+        f"; lap 1 on {first}" if first else ""
+    )
     yield "Hold out", turns, "", outbound, level, cas, "", "", leg
     inbound = course_words(told.mission, hold.fix, hold.inbound_heading_true_deg)
     course = course_words(told.mission, hold.fix, hold.inbound_course_true_deg)
@@ -37,8 +43,16 @@ def _hold_rows(told: Told, hold: HoldPlan) -> Iterator[tuple[str, ...]]:
 
 
 def _hold_note(hold: HoldPlan) -> str:
-    """That the wait can't be flown, with the nearest two that can, and how the flight comes into the hold where that is no direct entry."""
-    unflown = "" if hold.flyable else f"This wait cannot be flown: nearest {words.listed((words.duration(s) for s in hold.nearest_s), 'or') or 'none'}."
+    """That the wait can't be flown, with the nearest two that can, and how the flight comes into the hold
+    where that is no direct entry."""
+    unflown = (
+        ""
+        if hold.flyable
+        else (
+            "This wait cannot be flown: nearest"
+            f" {words.listed((words.duration(s) for s in hold.nearest_s), 'or') or 'none'}."
+        )
+    )
     entry = entry_words(hold)
     return " ".join(filter(None, (unflown, f"{entry}." if entry else "")))
 
@@ -52,7 +66,8 @@ def _leg_rows(told: Told, home: bool) -> Iterator[tuple[str, ...]]:
 
 
 def _name(told: Told, leg: Leg) -> str:
-    """The run-in's time at its own speed ends at the SET time where the flight pushes up: T is sooner by the bias."""
+    """The run-in's time at its own speed ends at the SET time where the flight pushes up: T is sooner by the
+    bias."""
     return "Run-in to SET" if _to_set(told, leg) else _NAMES[leg.kind]
 
 

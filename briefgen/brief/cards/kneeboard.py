@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from itertools import zip_longest
 
-from briefgen.brief.wording import format as words
-from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Run, Side, Spare
 from briefgen.brief.cards.common import (
     Told,
     crew_words,
@@ -15,18 +13,20 @@ from briefgen.brief.cards.common import (
     short_place,
     under_line,
 )
+from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Run, Side, Spare
 from briefgen.brief.cards.pass_side import back_side, back_spare
 from briefgen.brief.cards.whatif import before_takeoff, in_short, in_the_air
 from briefgen.brief.figures.common import leg_course
+from briefgen.brief.wording import format as words
 from briefgen.brief.wording.leg_times import legs_s
+from briefgen.brief.wording.lost_contact import NOT_BRIEFED, unheard_at
 from briefgen.brief.wording.tiers import reserve_words, tier_words
 from briefgen.brief.wording.training_end import training_end
-from briefgen.brief.wording.lost_contact import NOT_BRIEFED, unheard_at
 from briefgen.mission.schema.sortie import Ship
-from briefgen.plan.timing.clock import later, on_own_clock, ship_later_s
 from briefgen.plan.gates.contingencies import required, says_nothing
 from briefgen.plan.model import Bingo, FuelRow, Leg, Phase, ShipFuel
 from briefgen.plan.sortie import Plan
+from briefgen.plan.timing.clock import later, on_own_clock, ship_later_s
 from briefgen.units.values import Level
 from briefgen.whatif.answers import WhatIf
 
@@ -40,19 +40,31 @@ def kneeboard(plan: Plan, number: int, what_if: WhatIf | None = None) -> Card:
     told = Told(plan)
     ship = told.mission.ship(number)
     second = "the pass" if plan.event else "the way home"
-    sides = (("to the hold" if plan.event and plan.event.hold else "outbound", front_side(told, ship, what_if)), (second, back_side(told, ship)))
-    return Card(f"{told.callsign} {number}", under_line(told), sides, spare=(_spare(told, ship, what_if), back_spare(told, ship)))
+    sides = (
+        ("to the hold" if plan.event and plan.event.hold else "outbound", front_side(told, ship, what_if)),
+        (second, back_side(told, ship)),
+    )
+    return Card(
+        f"{told.callsign} {number}",
+        under_line(told),
+        sides,
+        spare=(_spare(told, ship, what_if), back_spare(told, ship)),
+    )
 
 
 def _spare(told: Told, ship: Ship, what_if: WhatIf | None) -> tuple[Spare, ...]:
-    """What the first side gives up when it is too full, in this order; nothing of it is the pass. The last eight are for what hardly a
-    flight has: eight crews of four with long names, a radio of forty presets, a route of twenty legs, eight
-    blocks, twenty contingencies of the unit's own."""
+    """What the first side gives up when it is too full, in this order; nothing of it is the pass. The last
+    eight are for what hardly a flight has: eight crews of four with long names, a radio of forty presets, a
+    route of twenty legs, eight blocks, twenty contingencies of the unit's own."""
     return (
         Spare("what_if", "only the first what-ifs", in_short(told, what_if), {"what_if_airborne": None}),
         Spare("rules", "training rules left out"),
         Spare("what_if", "what-ifs left out", None, {"what_if_airborne": None}),
-        Spare("contingencies", "contingencies shortened to their first words", _contingencies(told, shortened=True)),
+        Spare(
+            "contingencies",
+            "contingencies shortened to their first words",
+            _contingencies(told, shortened=True),
+        ),
         Spare("tiers", "landing-fuel tiers left out"),
         Spare("flight", "of the flight only this ship", _flight(told, ship, alone=True)),
         Spare("log", "clock and fuel only at the end of each part", _log(told, ship, parts_only=True)),
@@ -60,7 +72,11 @@ def _spare(told: Told, ship: Ship, what_if: WhatIf | None) -> tuple[Spare, ...]:
         Spare("nav", f"only the first {_FEW_LEGS} legs of the nav log", _nav(told, most=_FEW_LEGS)),
         Spare("nav", "nav log left out"),
         Spare("blocks", "of the blocks only this ship's", _blocks(told, ship, alone=True)),
-        Spare("contingencies", "of the contingencies only the first words of those that every flight briefs", _contingencies(told, shortened=True, required_only=True)),
+        Spare(
+            "contingencies",
+            "of the contingencies only the first words of those that every flight briefs",
+            _contingencies(told, shortened=True, required_only=True),
+        ),
         Spare("radio", f"only the first {_FEWEST_PRESETS} presets", _radio(told, ship, most=_FEWEST_PRESETS)),
     )
 
@@ -92,20 +108,39 @@ def _large_fuel(told: Told, ship: Ship) -> Large | None:
         return Large("Fuel", (("FUEL", "NOT CHECKED", "it cannot be worked out: see the list of the check"),))
     items = []
     if plan.fuel.joker is not None and own.joker is not None:
-        items.append(("JOKER", told.fuel(plan.fuel.joker), _own(told, plan.fuel.joker, own.joker.figure, _training_end(told, own))))
+        items.append(
+            (
+                "JOKER",
+                told.fuel(plan.fuel.joker),
+                _own(told, plan.fuel.joker, own.joker.figure, _training_end(told, own)),
+            )
+        )
     now = own.bingo_training or own.bingo_event or next(iter(own.bingos), None)
     if now is not None:
-        items.append(("BINGO, SET NOW", told.fuel(_flight_bingo(plan, now)), _own(told, _flight_bingo(plan, now), now.sum.figure, _from_words(now))))
+        items.append(
+            (
+                "BINGO, SET NOW",
+                told.fuel(_flight_bingo(plan, now)),
+                _own(told, _flight_bingo(plan, now), now.sum.figure, _from_words(now)),
+            )
+        )
     if own.bingo_training and own.bingo_event:
         items.append(("EVENT BINGO, LATER", told.fuel(plan.fuel.bingo_event), "set on entering the hold"))
     return Large("Joker and bingo", tuple(items)) if items else None
 
 
 def _training_end(told: Told, own: ShipFuel) -> str:
-    """Under JOKER and its fuel: the flight's moment, that of the first ship at joker, since the joker in the box is the flight's too,
-    where it comes before END BY; then END BY, always."""
+    """Under JOKER and its fuel: the flight's moment, that of the first ship at joker, since the joker in the
+    box is the flight's too, where it comes before END BY; then END BY, always."""
     end, end_by = training_end(told.plan), told.plan.clock.knock_off
-    first = "" if end is None or end.ship is None else f"reached by {told.by_z(end.at)} ({'this ship' if own.joker_reached == end.at else f'ship {end.ship}'})"
+    first = (
+        ""
+        if end is None or end.ship is None
+        else (
+            f"reached by {told.by_z(end.at)}"
+            f" ({'this ship' if own.joker_reached == end.at else f'ship {end.ship}'})"
+        )
+    )
     return "; ".join(filter(None, (first, "" if end_by is None else f"END BY {told.by_z(end_by)}")))
 
 
@@ -116,7 +151,12 @@ def _own(told: Told, flight: int | None, own: int, more: str) -> str:
 
 def _flight_bingo(plan: Plan, bingo: Bingo) -> float:
     """The flight's figure for the phase: the thirstiest ship decides."""
-    same = [b.sum.figure for s in plan.fuel.ships for b in s.bingos if b.phase == bingo.phase and b.point.id == bingo.point.id]
+    same = [
+        b.sum.figure
+        for s in plan.fuel.ships
+        for b in s.bingos
+        if b.phase == bingo.phase and b.point.id == bingo.point.id
+    ]
     flight = {"training": plan.fuel.bingo_training, "event": plan.fuel.bingo_event}.get(bingo.phase)
     return flight if flight is not None else max(same, default=bingo.sum.figure)
 
@@ -138,7 +178,11 @@ def _flight(told: Told, own: Ship, *, alone: bool = False) -> Grid | None:
     for ship in shown:
         name = crew_words(ship) + (f" ({file.aircraft[ship.aircraft].name})" if types else "")
         row = (str(ship.ship), name, ship.tail or "")
-        rows.append((*row, f"{yard[ship.ship].number}{yard[ship.ship].band}" if ship.ship in yard else "") if yard else row)
+        rows.append(
+            (*row, f"{yard[ship.ship].number}{yard[ship.ship].band}" if ship.ship in yard else "")
+            if yard
+            else row
+        )
     strong = tuple(i for i, ship in enumerate(shown) if ship.ship == own.ship)
     return grid("Flight", columns, rows, strong=strong, note=_own_line(told, own))
 
@@ -149,10 +193,18 @@ def _own_line(told: Told, own: Ship) -> str:
     parts = [f"Ship {own.ship} of {len(file.flight)}, {file.aircraft[own.aircraft].name}"]
     parts += [f"side {own.side}"] if own.side else []
     if over is not None and own.ship != 1:
-        across = f"{words.height(abs(over.right_ft))} {'left' if over.right_ft < 0 else 'right'}" if round(over.right_ft) else ""
+        across = (
+            f"{words.height(abs(over.right_ft))} {'left' if over.right_ft < 0 else 'right'}"
+            if round(over.right_ft)
+            else ""
+        )
         below = f"{words.height(over.down_ft)} below" if round(over.down_ft) else ""
         back = f"{words.height(over.back_ft)} behind" if round(over.back_ft) else ""
-        parts.append(f"over the centre {words.listed(p for p in (across, back, below) if p)} the leader" if across or back or below else "")
+        parts.append(
+            f"over the centre {words.listed(p for p in (across, back, below) if p)} the leader"
+            if across or back or below
+            else ""
+        )
     return "; ".join(part for part in parts if part)
 
 
@@ -178,7 +230,11 @@ def _blocks(told: Told, ship: Ship, *, alone: bool = False) -> Pairs | None:
     training = told.mission.file.training
     if training is None:
         return None
-    rows = [(f"{side}{' (own)' if side == ship.side else ''}", words.level_band(band)) for side, band in training.blocks.items() if side == ship.side or not alone]
+    rows = [
+        (f"{side}{' (own)' if side == ship.side else ''}", words.level_band(band))
+        for side, band in training.blocks.items()
+        if side == ship.side or not alone
+    ]
     rows.append(("Area", f"{_shown(training.area.floor)} to {_shown(training.area.top)}"))
     reserved = told.mission.times.reserved
     if reserved is not None:
@@ -186,14 +242,19 @@ def _blocks(told: Told, ship: Ship, *, alone: bool = False) -> Pairs | None:
     rows += _end_by(told)
     if told.plan.training is not None:
         plan = told.plan.training
-        rows.append(("Set-ups", f"{plan.setups_flown}, at least {plan.setups_minimum}, each {words.duration(plan.each_s)}"))
+        rows.append(
+            (
+                "Set-ups",
+                f"{plan.setups_flown}, at least {plan.setups_minimum}, each {words.duration(plan.each_s)}",
+            )
+        )
     return Pairs(f"Training: {training.area.name}", tuple(rows))
 
 
 def _end_by(told: Told) -> list[tuple[str, str]]:
     """END BY, where there is no box of joker that names it."""
     fuel, at = told.plan.fuel, told.plan.clock.knock_off
-    return [] if at is None or fuel is not None and fuel.joker is not None else [("END BY", told.by_z(at))]
+    return [] if at is None or (fuel is not None and fuel.joker is not None) else [("END BY", told.by_z(at))]
 
 
 def _shown(level: Level) -> str:
@@ -204,12 +265,24 @@ def _shown(level: Level) -> str:
 
 
 def _nav(told: Told, *, most: int | None = None) -> Grid | None:
-    phases = [p for p in told.plan.clock.phases if p.leg is not None and p.leg.kind in ("departure", "transit")]
+    phases = [
+        p for p in told.plan.clock.phases if p.leg is not None and p.leg.kind in ("departure", "transit")
+    ]
     legs = dict.fromkeys(p.leg for p in phases)
     rows = [_nav_row(leg, legs_s(told.plan, [leg])) for leg in list(legs)[:most]]
     columns = [("To", "1fr", "l"), ("Course", "auto", "r"), ("Heading", "auto", "r"), ("Level", "auto", "r"), ("nm", "auto", "r"), ("GS", "auto", "r"),
                ("Time", "auto", "r")]  # fmt: skip
-    return grid("Nav log to the hold" if told.plan.event and told.plan.event.hold else "Nav log to the IP" if told.plan.event else "Nav log", columns, rows)
+    return grid(
+        (
+            "Nav log to the hold"
+            if told.plan.event and told.plan.event.hold
+            else "Nav log to the IP"
+            if told.plan.event
+            else "Nav log"
+        ),
+        columns,
+        rows,
+    )
 
 
 def _nav_row(leg: Leg, seconds: float) -> tuple[str, ...]:
@@ -219,12 +292,16 @@ def _nav_row(leg: Leg, seconds: float) -> tuple[str, ...]:
 
 
 def _log(told: Told, ship: Ship, *, parts_only: bool = False) -> Grid:
-    """Clock and fuel from take-off to leaving the hold, one row a stage, with a field for what the pilot reads then. ``parts_only``: of several legs or
-    set-ups in a row the last."""
+    """Clock and fuel from take-off to leaving the hold, one row a stage, with a field for what the pilot
+    reads then. ``parts_only``: of several legs or set-ups in a row the last."""
     fuel = told.ship_fuel(ship.ship)
     phases = [phase for phase in told.plan.clock.phases if phase.kind in _STAGES]
     if parts_only:
-        phases = [phase for phase, after in zip_longest(phases, phases[1:]) if after is None or after.kind != phase.kind]
+        phases = [
+            phase
+            for phase, after in zip_longest(phases, phases[1:])
+            if after is None or after.kind != phase.kind
+        ]
     rows = [_takeoff_row(told, ship, fuel), *(_log_row(told, phase, ship, fuel) for phase in phases)]
     columns = [("After", "1fr", "l"), ("Z", "auto", "r")]
     columns += [("Fuel", "auto", "r"), ("Go home", "auto", "r")] if fuel else []
@@ -249,11 +326,16 @@ def _with_fuel(head: tuple[str, ...], row: FuelRow | None, fuel: ShipFuel | None
     if fuel is None:
         return (*head, "")
     figures = (None, None) if row is None else (row.remaining_printed, row.required_printed)
-    return (*head, *("" if amount is None else words.fuel_in_column(amount, fuel.scale.step) for amount in figures), "")
+    return (
+        *head,
+        *("" if amount is None else words.fuel_in_column(amount, fuel.scale.step) for amount in figures),
+        "",
+    )
 
 
 def _stage(told: Told, phase: Phase) -> str:
-    """A leg, and the way out of the area, by its end; the hold by the moment at which it ends: when it is left. Everything else as the clock has it."""
+    """A leg, and the way out of the area, by its end; the hold by the moment at which it ends: when it is
+    left. Everything else as the clock has it."""
     if phase.leg is None:
         match phase.kind:
             case "leave":
@@ -273,27 +355,43 @@ def _rules(told: Told) -> Lines | None:
 
 
 def _tiers(told: Told, ship: Ship) -> Run | None:
-    """When this ship lands and with what, the unit's landing fuels and the reserve: one line across the card."""
+    """When this ship lands and with what, the unit's landing fuels and the reserve: one line across the
+    card."""
     fuel = told.ship_fuel(ship.ship)
     if fuel is None:
         return None
-    found = ((_TIER_WORDS[tier.id], tier_words(told.mission, fuel, tier)) for tier in fuel.tiers if tier.printed is not None)
-    return Run("", ((f"Landing {told.bare(fuel.rows[-1].end)} with", told.fuel(fuel.landing_predicted)), *found, ("reserve", reserve_words(told.mission, fuel))))
+    found = (
+        (_TIER_WORDS[tier.id], tier_words(told.mission, fuel, tier))
+        for tier in fuel.tiers
+        if tier.printed is not None
+    )
+    return Run(
+        "",
+        (
+            (f"Landing {told.bare(fuel.rows[-1].end)} with", told.fuel(fuel.landing_predicted)),
+            *found,
+            ("reserve", reserve_words(told.mission, fuel)),
+        ),
+    )
 
 
 _TIER_WORDS = {"normal_landing": "normal", "minimum": "minimum", "emergency": "emergency"}
 
 
 def _contingencies(told: Told, *, shortened: bool = False, required_only: bool = False) -> Lines | None:
-    """What the file briefs; what a sortie like this has to brief and nobody has said stands among it by its name. ``required_only``: without the others,
-    which are counted, and without the fall-outs."""
+    """What the file briefs; what a sortie like this has to brief and nobody has said stands among it by its
+    name. ``required_only``: without the others, which are counted, and without the fall-outs."""
     given = told.mission.file.contingencies
     found, wanted = dict(given.given()), [key for key, _ in required(told.plan)]
     items, own = [], [key for key in found if required_only and key not in wanted]
     for key in (*(key for key in found if key not in own), *(key for key in wanted if key not in found)):
         action = found[key].action if key in found else ""
         said = bool(action) and not says_nothing(action)
-        items.append((f"{_key_words(key)}{_by(told, key)}:", key_words(action) if shortened else action) if said else (f"{_key_words(key)}: {NOT_BRIEFED}", ""))
+        items.append(
+            (f"{_key_words(key)}{_by(told, key)}:", key_words(action) if shortened else action)
+            if said
+            else (f"{_key_words(key)}: {NOT_BRIEFED}", "")
+        )
     items += [(f"{words.counted(len(own), 'more', 'more')}:", "on the slides")] if own else []
     falls = [] if required_only else _fall_outs(given.fall_outs)
     items += [("Fall-outs:", "; ".join(falls))] if falls else []
@@ -314,5 +412,13 @@ def _fall_outs(given) -> list[str]:
     """Ships whose loss changes the same are told together."""
     same: dict[str, list[int]] = {}
     for number, fall in given.items():
-        same.setdefault(words.listed(part for part in (f"{fall.leads} leads" if fall.leads else "", fall.formation or "") if part) or "as briefed", []).append(number)
-    return [f"without {words.listed((str(n) for n in numbers), 'or')}: {then}" for then, numbers in same.items()]
+        same.setdefault(
+            words.listed(
+                part for part in (f"{fall.leads} leads" if fall.leads else "", fall.formation or "") if part
+            )
+            or "as briefed",
+            [],
+        ).append(number)
+    return [
+        f"without {words.listed((str(n) for n in numbers), 'or')}: {then}" for then, numbers in same.items()
+    ]

@@ -1,7 +1,8 @@
 """What stands on a printed card: sides of named sections, every value worded already.
 
-The card templates (templates/cards/*.typ) say where a section goes; these records say what is in it.  A section that the mission gives no
-data for is None, and its place is given to the others.  Everything here is text: nothing downstream rounds, counts or converts.
+The card templates (templates/cards/*.typ) say where a section goes; these records say what is in it.  A
+section that the mission gives no data for is None, and its place is given to the others.  Everything here is
+text: nothing downstream rounds, counts or converts.
 """
 
 from __future__ import annotations
@@ -15,7 +16,8 @@ from briefgen.core.records import record
 
 @record
 class Grid:
-    """A ruled table. ``widths``: one a column, "auto", "2fr" or "14mm"; ``align``: one letter a column, l c r, or b for a box to tick.
+    """A ruled table. ``widths``: one a column, "auto", "2fr" or "14mm"; ``align``: one letter a column, l c
+    r, or b for a box to tick.
 
     ``strong``: the rows set in bold. An empty cell is room to write; ``tall`` gives every row the height of
     a hand's line. ``note`` stands below.
@@ -69,7 +71,8 @@ class Run:
 
 @record
 class Large:
-    """Figures to be found at a glance: (label, value, detail). ``size``: "huge" for the largest of a side, "large" for the next.
+    """Figures to be found at a glance: (label, value, detail). ``size``: "huge" for the largest of a side,
+    "large" for the next.
 
     ``name`` is what a message calls it when no title is printed.
     """
@@ -100,9 +103,11 @@ Side = Mapping[str, Section | None]
 
 @record
 class Spare:
-    """A reduction for a side that is too full at the smallest size: the section ``name`` gives way to ``instead``, or is left out.
+    """A reduction for a side that is too full at the smallest size: the section ``name`` gives way to
+    ``instead``, or is left out.
 
-    ``said``: what the card and a message say of it, empty where nothing is lost, as by a smaller figure. ``also``: sections that give way together with it, since they stand beside it.
+    ``said``: what the card and a message say of it, empty where nothing is lost, as by a smaller figure.
+    ``also``: sections that give way together with it, since they stand beside it.
     """
 
     name: str
@@ -113,14 +118,19 @@ class Spare:
     def data(self) -> dict[str, Any]:
         """What is said, and every section that gives way by its name."""
         ways = {self.name: self.instead, **self.also}
-        return {"said": self.said, "ways": {name: None if s is None else asdict(s) for name, s in ways.items()}}
+        return {
+            "said": self.said,
+            "ways": {name: None if s is None else asdict(s) for name, s in ways.items()},
+        }
 
 
 @record
 class Card:
-    """A product of as many pages as it has sides. ``heading`` is the large word at the top of every page, ``under`` the line below it.
+    """A product of as many pages as it has sides. ``heading`` is the large word at the top of every page,
+    ``under`` the line below it.
 
-    ``spare``: for each side its reductions, in the order in which they are made; one that gives no room is passed over.
+    ``spare``: for each side its reductions, in the order in which they are made; one that gives no room is
+    passed over.
     """
 
     heading: str

@@ -5,16 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from briefgen.brief.wording import format as words
-from briefgen.brief.cards.model import Grid, Large, Lines, Pairs, Section, Side, Sketch, Spare
 from briefgen.brief.cards.common import NO_SECOND_PASS, Told, grid, key_words, last_begin_t, supervisor_reach
 from briefgen.brief.cards.headings import headings
-from briefgen.brief.wording.heights import height_boxes
+from briefgen.brief.cards.model import Grid, Large, Lines, Pairs, Section, Side, Sketch, Spare
+from briefgen.brief.wording import format as words
 from briefgen.brief.wording.diverts import divert_start, nearest_first, open_words
+from briefgen.brief.wording.heights import height_boxes
 from briefgen.brief.wording.hold import row_heading, row_laps, turned_off
-from briefgen.brief.wording.speed_span import allowed_beyond
 from briefgen.brief.wording.lost_contact import no_cue_row, radio_rows
-from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN
+from briefgen.brief.wording.speed_span import allowed_beyond
 from briefgen.brief.wording.wait_limits import (
     latest_in_short,
     lost_words,
@@ -23,17 +22,20 @@ from briefgen.brief.wording.wait_limits import (
     told_by_words,
     too_late_note,
 )
-from briefgen.mission.schema.sortie import Ship
-from briefgen.plan.route.air import magnetic
-from briefgen.plan.route.diverts import Divert
-from briefgen.plan.model import EventPlan, PushRow, ShipFuel, SlipRow
-from briefgen.plan.sortie import Plan
+from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN
 from briefgen.draw.scene.model import Canvas
 from briefgen.draw.scene.svg import svg
+from briefgen.mission.schema.sortie import Ship
+from briefgen.plan.model import EventPlan, PushRow, ShipFuel, SlipRow
+from briefgen.plan.route.air import magnetic
+from briefgen.plan.route.diverts import Divert
+from briefgen.plan.sortie import Plan
 
 SKETCH_PT = Canvas(198.0, 112.0, "card")  # half of an A5 page
 NARROW_SKETCH_PT = Canvas(180.0, 100.0, "card")  # so that the words beside it break less
-SMALL_SKETCH_PT = Canvas(198.0, 80.0, "card")  # the least: in less, the wind has no words and the lines to the names cross other names
+SMALL_SKETCH_PT = Canvas(
+    198.0, 80.0, "card"
+)  # the least: in less, the wind has no words and the lines to the names cross other names
 FEW_DIVERTS = 3
 
 
@@ -54,15 +56,22 @@ def back_side(told: Told, ship: Ship) -> Side:
 
 
 def back_spare(told: Told, ship: Ship) -> tuple[Spare, ...]:
-    """What the second side gives up when it is too full, in this order: never T, set time, heights, bingo, slips, push-up or the words of an abort."""
+    """What the second side gives up when it is too full, in this order: never T, set time, heights, bingo,
+    slips, push-up or the words of an abort."""
     event = told.plan.event
     return (
         Spare("sketch", "", sketch(told, NARROW_SKETCH_PT)),
         Spare("sketch", "", sketch(told, SMALL_SKETCH_PT)),
         Spare("diverts", "runways and hours of the diverts left out", _diverts(told, ship, short=True)),
         Spare("sketch", "the sketch left out"),
-        Spare("abort", "what an abort does cut short", _abort(told, event, shortened=True) if event else None),
-        Spare("diverts", f"only the {FEW_DIVERTS} nearest diverts", _diverts(told, ship, short=True, most=FEW_DIVERTS)),
+        Spare(
+            "abort", "what an abort does cut short", _abort(told, event, shortened=True) if event else None
+        ),
+        Spare(
+            "diverts",
+            f"only the {FEW_DIVERTS} nearest diverts",
+            _diverts(told, ship, short=True, most=FEW_DIVERTS),
+        ),
         Spare("reach", "whom to reach left out"),
         Spare("headings", "headings of the way home left out", headings(told, home=False)),
         Spare("diverts", "only the nearest divert", _diverts(told, ship, short=True, most=1)),
@@ -73,13 +82,24 @@ def back_spare(told: Told, ship: Ship) -> tuple[Spare, ...]:
 
 
 def _times(told: Told, event: EventPlan) -> Large:
-    bias = f"true time {words.signed_seconds(event.late_bias_s)}" if event.late_bias_s else "no bias: the same as true time"
-    true = ("TRUE TIME  T", told.z(event.true_time), f"{words.clock_local(event.true_time, told.mission.home_zone)} over {event.centre.name}")
-    return Large("True and set time", (true, ("SET TIME, in the aircraft", told.z(event.set_time), bias)), "huge")
+    bias = (
+        f"true time {words.signed_seconds(event.late_bias_s)}"
+        if event.late_bias_s
+        else "no bias: the same as true time"
+    )
+    true = (
+        "TRUE TIME  T",
+        told.z(event.true_time),
+        f"{words.clock_local(event.true_time, told.mission.home_zone)} over {event.centre.name}",
+    )
+    return Large(
+        "True and set time", (true, ("SET TIME, in the aircraft", told.z(event.set_time), bias)), "huge"
+    )
 
 
 def _minima(told: Told, ship: Ship, event: EventPlan) -> Large:
-    """The three heights, bingo and the go-home time in one row; what makes each stands below it, since five boxes have no room for it."""
+    """The three heights, bingo and the go-home time in one row; what makes each stands below it, since five
+    boxes have no room for it."""
     fuel, own = told.plan.fuel, told.ship_fuel(ship.ship)
     rows = [*height_boxes(told.mission, event, ship.ship), *_bingo_boxes(told, own)]
     note = " ".join(f"{label}: {detail}." for label, _, detail in rows if detail)
@@ -92,7 +112,11 @@ def _bingo_boxes(told: Told, own: ShipFuel | None) -> Iterator[tuple[str, str, s
     if fuel is None or own is None or fuel.bingo_event is None:
         yield "EVENT BINGO", NOT_CHECKED, "the fuel cannot be worked out"
         return
-    mine = "" if own.bingo_event.sum.figure == fuel.bingo_event else f"this ship {told.fuel(own.bingo_event.sum.figure)}; "
+    mine = (
+        ""
+        if own.bingo_event.sum.figure == fuel.bingo_event
+        else f"this ship {told.fuel(own.bingo_event.sum.figure)}; "
+    )
     yield "EVENT BINGO", told.fuel(fuel.bingo_event), f"{mine}from {own.bingo_event.point.name}"
     if fuel.go_home is not None:
         yield "GO HOME AT", told.by_z(fuel.go_home), f"by fuel; {latest_in_short(told.plan, told.by_z)}"
@@ -104,7 +128,14 @@ def _bingo_home(told: Told, ship: Ship) -> Large | None:
         return Large("Bingo", (("BINGO", NOT_CHECKED, "the fuel cannot be worked out"),))
     items = [("LANDING FUEL REQUIRED", told.fuel(own.landing_required), own.landing_required_because)]
     if fuel.bingo_training is not None:
-        items.insert(0, ("BINGO", told.fuel(fuel.bingo_training), f"from {own.bingo_training.point.name}" if own.bingo_training else ""))
+        items.insert(
+            0,
+            (
+                "BINGO",
+                told.fuel(fuel.bingo_training),
+                f"from {own.bingo_training.point.name}" if own.bingo_training else "",
+            ),
+        )
     return Large("Bingo", tuple(items), "huge")
 
 
@@ -115,8 +146,15 @@ def _push(event: EventPlan) -> Section | None:
     if event.push is None:
         return Lines("Push-up", (("", event.push_problem),)) if event.push_problem else None
     rows = [(_late(row.late_s), _push_words(row)) for row in event.push_table]
-    beyond = " At IP: push there, speed alone can't." if any(row.to_go_nm is None for row in event.push_table) else ""
-    note = f"Against the SET time.{beyond} To {words.speed_kt(event.push_up_to_kt, 'KGS')} at {words.acceleration(event.push.acceleration_kt_s)}{f'; {more}' if (more := allowed_beyond(event)) else ''}."
+    beyond = (
+        " At IP: push there, speed alone can't."
+        if any(row.to_go_nm is None for row in event.push_table)
+        else ""
+    )
+    note = (
+        f"Against the SET time.{beyond} To {words.speed_kt(event.push_up_to_kt, 'KGS')} at"
+        f" {words.acceleration(event.push.acceleration_kt_s)}{f'; {more}' if (more := allowed_beyond(event)) else ''}."
+    )
     strong = tuple(i for i, row in enumerate(event.push_table) if row.late_s == 0)
     return grid("Push-up", [("If", "auto", "l"), ("nm to go", "1fr", "r")], rows, strong=strong, note=note)
 
@@ -128,7 +166,8 @@ def _late(seconds: float) -> str:
 
 
 def _push_words(row: PushRow) -> str:
-    """Where to push: at the IP where speed alone is not enough, and nowhere where it would be over the centre."""
+    """Where to push: at the IP where speed alone is not enough, and nowhere where it would be over the
+    centre."""
     if row.to_go_nm is None:
         return f"at IP, {words.seconds_exact(row.left_s)} late"
     return words.distance_bare(row.to_go_nm) if row.to_go_nm > 0 else "no push"
@@ -138,20 +177,36 @@ def _slips(told: Told, event: EventPlan) -> Grid | None:
     columns = [("Slip", "1fr", "r"), ("True", "auto", "r"), ("Set", "auto", "r"), ("Leave", "auto", "r"), ("Laps, last", "auto", "r"),
                ("Turn in", "auto", "r"), ("Told by", "auto", "r")]  # fmt: skip
     rows = [_slip_row(told, row) for row in event.slips]
-    shown = [at for r in event.slips for at in (r.true_time, r.set_time, r.leave_hold, r.last_inbound_turn, r.told_by) if at is not None]
+    shown = [
+        at
+        for r in event.slips
+        for at in (r.true_time, r.set_time, r.leave_hold, r.last_inbound_turn, r.told_by)
+        if at is not None
+    ]
     notes = [f"All {told.days(shown)}. Turn in: last inbound turn; laps before it as planned{_slip_headings(told, event)}.",
              _later(told.plan, event), _unable(event.slips), too_late_note(told.plan)]  # fmt: skip
     note = " ".join(filter(None, notes))
-    return grid("Slip, changed in the hold", columns, rows, strong=tuple(i for i, r in enumerate(event.slips) if r.slip_s == 0), note=note)
+    return grid(
+        "Slip, changed in the hold",
+        columns,
+        rows,
+        strong=tuple(i for i, r in enumerate(event.slips) if r.slip_s == 0),
+        note=note,
+    )
 
 
 def _unable(slips: tuple[SlipRow, ...]) -> str:
-    """``UNABLE +5 min and +10 min: the hold as planned can't be flown.``: slips of one reason together; empty where every one can be flown."""
+    """``UNABLE +5 min and +10 min: the hold as planned can't be flown.``: slips of one reason together; empty
+    where every one can be flown."""
     same: dict[str, list[str]] = {}
     for row in slips:
         if not row.met and row.reason:
             same.setdefault(row.reason, []).append(slip_words(row))
-    return f"UNABLE {'; '.join(f'{words.listed(named)}: {reason}' for reason, named in same.items())}." if same else ""
+    return (
+        f"UNABLE {'; '.join(f'{words.listed(named)}: {reason}' for reason, named in same.items())}."
+        if same
+        else ""
+    )
 
 
 def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
@@ -160,20 +215,35 @@ def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
         return (*head, "UNABLE", "", "", "")
     if said := row_verdict(told.plan, row)[0]:
         return (*head, "", "", "", said)
-    return (*head, _bare(row.leave_hold), row_laps(row, words.duration_clock), _bare(row.last_inbound_turn), told_by_words(told.plan, row, row.told_by, _bare))
+    return (
+        *head,
+        _bare(row.leave_hold),
+        row_laps(row, words.duration_clock),
+        _bare(row.last_inbound_turn),
+        told_by_words(told.plan, row, row.told_by, _bare),
+    )
 
 
 def _later(plan: Plan, event: EventPlan) -> str:
     """What can still be done with a slip whose row is lost, and from when on with none."""
     again = [row.met_until for row in event.slips if row.met and row.slip_s and row.met_until > row.told_by]
-    until = f"worked again to {words.clock_bare(words.time_limit(max(again), 'latest'))} at most; " if again else ""
+    until = (
+        f"worked again to {words.clock_bare(words.time_limit(max(again), 'latest'))} at most; "
+        if again
+        else ""
+    )
     return f"Told by: read back; {until}then {lost_words(plan)}."
 
 
 def _slip_headings(told: Told, event: EventPlan) -> str:
-    """``; the last out on 203 M at -1 min, 206 M at +1 min``: the rows with another outbound heading than planned; empty where all are near it."""
+    """``; the last out on 203 M at -1 min, 206 M at +1 min``: the rows with another outbound heading than
+    planned; empty where all are near it."""
     flown = [row for row in event.slips if row.met and row.slip_s and not row_verdict(told.plan, row)[0]]
-    others = [f"{row_heading(told.mission, event, row)} at {slip_words(row)}" for row in flown if turned_off(event.hold, row)]
+    others = [
+        f"{row_heading(told.mission, event, row)} at {slip_words(row)}"
+        for row in flown
+        if turned_off(event.hold, row)
+    ]
     return f"; the last out on {', '.join(others)}" if others else ""
 
 
@@ -189,11 +259,21 @@ def _abort(told: Told, event: EventPlan, *, shortened: bool = False) -> Section 
     rows = [("Words", event.abort.words)]
     rows += [("Said by", given.abort.said_by)] if given.abort and given.abort.said_by else []
     rows += [("Level", words.level(given.abort.level))] if given.abort and given.abort.level else []
-    then = [key_words(action) if shortened else action] if given.abort and (action := given.abort.action) else []
+    then = (
+        [key_words(action) if shortened else action] if given.abort and (action := given.abort.action) else []
+    )
     rows += [("Then", "; ".join((*then, NO_SECOND_PASS) if given.then == "home" else then))]
-    rows += [("After hold", key_words(given.after_leaving_hold) if shortened else given.after_leaving_hold)] if given.after_leaving_hold else []
+    rows += (
+        [("After hold", key_words(given.after_leaving_hold) if shortened else given.after_leaving_hold)]
+        if given.after_leaving_hold
+        else []
+    )
     rows += [no_cue_row(told, event.cue_check.cue)] if event.cue_check and given.no_cue else []
-    rows += [(f"After {last_begin_t(event)}", f"{told.by_z(event.abort.last_begin)}: only the abort words")] if event.abort.last_begin else []
+    rows += (
+        [(f"After {last_begin_t(event)}", f"{told.by_z(event.abort.last_begin)}: only the abort words")]
+        if event.abort.last_begin
+        else []
+    )
     return Pairs("Abort", tuple(rows))
 
 
@@ -202,9 +282,18 @@ def _abort(told: Told, event: EventPlan, *, shortened: bool = False) -> Section 
 
 def _diverts(told: Told, ship: Ship, *, short: bool = False, most: int | None = None) -> Grid | None:
     """The nearest first. ``short``: without runways and hours; ``most``: so many of them."""
-    rows = [_divert_row(told, ship, divert)[: 4 if short else None] for divert in nearest_first(told.plan)[:most]]
+    rows = [
+        _divert_row(told, ship, divert)[: 4 if short else None] for divert in nearest_first(told.plan)[:most]
+    ]
     where = f"Diverts from {divert_start(told.plan).name}, fuel to leave with, ship {ship.ship}"
-    columns = [("To", "1fr", "l"), ("Bearing", "auto", "r"), ("Distance", "auto", "r"), ("Fuel", "auto", "r"), ("Runway", "1fr", "l"), ("Open, Z", "auto", "r")]
+    columns = [
+        ("To", "1fr", "l"),
+        ("Bearing", "auto", "r"),
+        ("Distance", "auto", "r"),
+        ("Fuel", "auto", "r"),
+        ("Runway", "1fr", "l"),
+        ("Open, Z", "auto", "r"),
+    ]
     return grid(where, columns[: 4 if short else None], rows) if told.mission.file.recovery else None
 
 
@@ -214,7 +303,14 @@ def _divert_row(told: Told, ship: Ship, divert: Divert) -> tuple[str, ...]:
     opening = open_words(told.plan, divert.place.id, told.day) or NOT_CHECKED
     runways = ", ".join(r.name + (f" {words.height(r.length)}" if r.length else "") for r in place.runways)
     bearing = "" if divert.course_true_deg is None else _course(told, divert)
-    return (divert.place.name, bearing, words.distance(divert.distance_nm), told.fuel(fuel.figure) if fuel else NOT_CHECKED, runways, opening)
+    return (
+        divert.place.name,
+        bearing,
+        words.distance(divert.distance_nm),
+        told.fuel(fuel.figure) if fuel else NOT_CHECKED,
+        runways,
+        opening,
+    )
 
 
 def _course(told: Told, divert: Divert) -> str:

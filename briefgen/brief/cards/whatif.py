@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from briefgen.brief.wording import format as words
-from briefgen.brief.cards.model import Grid, Run
 from briefgen.brief.cards.common import Told, grid
-from briefgen.brief.wording.words import NOT_CHECKED
+from briefgen.brief.cards.model import Grid, Run
+from briefgen.brief.wording import format as words
 from briefgen.brief.wording.wait_limits import latest_in_short
 from briefgen.brief.wording.whatif import IMPOSSIBLE
+from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.plan.sortie import Sortie
 from briefgen.whatif.answers import Answer, WhatIf
 from briefgen.whatif.outcome import Told as After
@@ -43,8 +43,12 @@ def in_the_air(told: Told, found: WhatIf | None) -> Grid | None:
 
 
 def in_short(told: Told, found: WhatIf | None) -> Run | None:
-    """The few that matter most, in one paragraph; how it lands only for those that are decided in the hold."""
-    items = [(_change(answer), ", ".join(_then(told, found, answer)) + _lands_in_short(told, answer)) for answer in _wanted(found, FEW)]
+    """The few that matter most, in one paragraph; how it lands only for those that are decided in the
+    hold."""
+    items = [
+        (_change(answer), ", ".join(_then(told, found, answer)) + _lands_in_short(told, answer))
+        for answer in _wanted(found, FEW)
+    ]
     return Run("", ((f"What if {items[0][0]}", items[0][1]), *items[1:])) if items else None
 
 
@@ -62,7 +66,8 @@ def _wanted(found: WhatIf | None, ids: tuple[str, ...]) -> list[Answer]:
 
 
 def _nothing_to_cost(base: Sortie) -> bool:
-    """No pass, no fuel and no reservation: there is no T, joker or end of the area that a change could take anything from."""
+    """No pass, no fuel and no reservation: there is no T, joker or end of the area that a change could take
+    anything from."""
     return base.event is None and base.fuel is None and base.mission.times.reserved is None
 
 
@@ -71,7 +76,9 @@ def _box(told: Told, found: WhatIf | None, title: str, wanted: tuple[str, ...]) 
     rows = [(_change(answer), ", ".join(_then(told, found, answer)), _lands(answer)) for answer in shown]
     unit = f"; landing {told.plan.fuel.unit} (ship)" if told.plan.fuel is not None else "; landing fuel"
     strong = tuple(i for i, answer in enumerate(shown) if answer.worse)
-    return grid(f"{title}{unit}", [("", "auto", "l"), ("", "1fr", "l"), ("", "auto", "r")], rows, strong=strong)
+    return grid(
+        f"{title}{unit}", [("", "auto", "l"), ("", "1fr", "l"), ("", "auto", "r")], rows, strong=strong
+    )
 
 
 def _change(answer: Answer) -> str:
@@ -97,13 +104,19 @@ def _then(told: Told, found: WhatIf, answer: Answer) -> Iterator[str]:
         yield latest_in_short(told.plan, told.by_z, because=False)
     after_hold = answer.kind == "joker-early" and after.hold_s is not None
     short = {**_SHORT, **_AFTER_A_HOLD} if after_hold else _SHORT
-    worse = [short.get(gate.id, gate.title).upper() for gate in answer.failing if gate.id not in _SAID_OTHERWISE]
+    worse = [
+        short.get(gate.id, gate.title).upper() for gate in answer.failing if gate.id not in _SAID_OTHERWISE
+    ]
     if answer.kind == "ships-out":
         yield from _flight(found, answer, after)
     elif after_hold:
         yield f"hold {words.duration(after.hold_s)}"
     elif after.setups is not None and answer.until is None:
-        few = ", too few" if found.base.training is not None and after.setups < found.base.training.setups_minimum else ""
+        few = (
+            ", too few"
+            if found.base.training is not None and after.setups < found.base.training.setups_minimum
+            else ""
+        )
         yield words.counted(after.setups, "set-up") + few
     if answer.time_kept is False:
         yield "HOLD TOO SHORT" if answer.hold_short else "T LOST"
@@ -126,4 +139,8 @@ def _lands(answer: Answer) -> str:
     after = answer.after
     if after is None:
         return ""
-    return NOT_CHECKED if after.lowest_landing is None else f"{words.fuel_number(after.lowest_landing)} ({after.lowest_ship})"
+    return (
+        NOT_CHECKED
+        if after.lowest_landing is None
+        else f"{words.fuel_number(after.lowest_landing)} ({after.lowest_ship})"
+    )

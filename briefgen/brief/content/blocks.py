@@ -53,8 +53,9 @@ class Note:
 
 @record
 class BigFigure:
-    """One value to be read from the back row: a label above, the value very large, a detail beneath. With a ``status``, the number of gates
-    with that verdict, it stands in the verdict's own colour under its sign."""
+    """One value to be read from the back row: a label above, the value very large, a detail beneath. With a
+    ``status``, the number of gates with that verdict, it stands in the verdict's own colour under its sign.
+    """
 
     label: str
     value: str
@@ -89,7 +90,8 @@ class Cell:
 
 @record
 class Table:
-    """A table; every row has as many cells as there are columns (kept here). ``name`` is what the template calls it."""
+    """A table; every row has as many cells as there are columns (kept here). ``name`` is what the template
+    calls it."""
 
     name: str
     columns: tuple[Column, ...]
@@ -99,10 +101,14 @@ class Table:
     def __post_init__(self) -> None:
         for number, row in enumerate(self.rows, 1):
             if len(row) != len(self.columns):
-                raise ValueError(f"table {self.name}: row {number} has {len(row)} cells for {len(self.columns)} columns")
+                raise ValueError(
+                    f"table {self.name}: row {number} has {len(row)} cells for {len(self.columns)} columns"
+                )
 
 
-def text_table(name: str, columns: tuple[Column, ...], rows: list[list[str | Cell]], caption: str = "") -> Table:
+def text_table(
+    name: str, columns: tuple[Column, ...], rows: list[list[str | Cell]], caption: str = ""
+) -> Table:
     """A table from plain strings and cells."""
     cells = tuple(tuple(c if isinstance(c, Cell) else Cell(c) for c in row) for row in rows)
     return Table(name, columns, cells, caption)
@@ -110,7 +116,8 @@ def text_table(name: str, columns: tuple[Column, ...], rows: list[list[str | Cel
 
 @record
 class Figure:
-    """A drawing made for the room the page has for it. ``share`` weighs it against other figures in the same column."""
+    """A drawing made for the room the page has for it. ``share`` weighs it against other figures in the same
+    column."""
 
     name: str
     draw: FigureMaker
@@ -119,7 +126,8 @@ class Figure:
 
 @record
 class Axis:
-    """A chart's axis. ``number_format`` is a spreadsheet format such as ``#,##0`` or ``hh:mm`` (values then are days)."""
+    """A chart's axis. ``number_format`` is a spreadsheet format such as ``#,##0`` or ``hh:mm`` (values then
+    are days)."""
 
     title: str
     minimum: float
@@ -139,8 +147,8 @@ class Series:
 
 @record
 class Reference:
-    """A straight line across a chart at one value of an axis, with its label written at the line's end. ``crossed``: where along a level
-    line the chart's main line passes it, and the words there."""
+    """A straight line across a chart at one value of an axis, with its label written at the line's end.
+    ``crossed``: where along a level line the chart's main line passes it, and the words there."""
 
     label: str
     value: float
@@ -166,8 +174,8 @@ class Chart:
 class Columns:
     """Two columns side by side; ``left_share`` of the width goes to the left one."""
 
-    left: tuple["Block", ...]
-    right: tuple["Block", ...]
+    left: tuple[Block, ...]
+    right: tuple[Block, ...]
     left_share: float = 0.5
 
 

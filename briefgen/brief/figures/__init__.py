@@ -7,10 +7,19 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from briefgen.brief.figures import clock_bar, daylight, formation, fuel_clock, pass_plan, pass_profile, route, training_area
+from briefgen.brief.figures import (
+    clock_bar,
+    daylight,
+    formation,
+    fuel_clock,
+    pass_plan,
+    pass_profile,
+    route,
+    training_area,
+)
 from briefgen.brief.figures.fuel_clock import fuel_chart
-from briefgen.plan.sortie import Plan
 from briefgen.draw.scene.model import FigureMaker
+from briefgen.plan.sortie import Plan
 
 __all__ = ["FIGURES", "figure_makers", "fuel_chart"]
 

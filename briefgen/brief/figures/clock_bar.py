@@ -1,19 +1,20 @@
-"""The sortie as a bar to scale in time: phases as blocks, Zulu and both local clocks below, and the whole duty on a second bar."""
+"""The sortie as a bar to scale in time: phases as blocks, Zulu and both local clocks below, and the whole
+duty on a second bar."""
 
 from __future__ import annotations
 
 from datetime import UTC, date, datetime, timedelta, tzinfo
 
-from briefgen.brief.wording import format as words
 from briefgen.brief.figures import flags
 from briefgen.brief.figures.common import Scale, beside_pt, clock_words, mission_of, width_pt
 from briefgen.brief.figures.flags import Flag
-from briefgen.plan.model import Phase
-from briefgen.plan.sortie import Plan
+from briefgen.brief.wording import format as words
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box
 from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape, Text
 from briefgen.draw.scene.ticks import nice_time_step_s
+from briefgen.plan.model import Phase
+from briefgen.plan.sortie import Plan
 
 _REJOIN = {False: "Rejoin", True: "Way out"}  # what leaving the area is called, for several ships and for one
 _GROUPS: tuple[tuple[str | dict[bool, str], str, tuple[str, ...]], ...] = (  # words, style, kinds of phases
@@ -52,7 +53,8 @@ def make(plan: Plan) -> FigureMaker | None:
 
 
 def blocks_of(plan: Plan) -> list[Block]:
-    """The airborne phases, those of one kind together, in flying order; what the file leaves open reads "Not given"."""
+    """The airborne phases, those of one kind together, in flying order; what the file leaves open reads "Not
+    given"."""
     found: list[Block] = []
     for phase in plan.clock.phases:
         name, style = _group(phase, mission_of(plan).alone)
@@ -67,13 +69,16 @@ def blocks_of(plan: Plan) -> list[Block]:
 
 
 def _group(phase: Phase, alone: bool) -> tuple[str, str]:
-    name, style = next(((name, style) for name, style, kinds in _GROUPS if phase.kind in kinds), (phase.label, "track_wash"))
+    name, style = next(
+        ((name, style) for name, style, kinds in _GROUPS if phase.kind in kinds), (phase.label, "track_wash")
+    )
     return (name if isinstance(name, str) else name[alone]), style
 
 
 @record
 class Ruler:
-    """One clock below the bar: its name, and the zones that show its figures whenever their words are ``key``."""
+    """One clock below the bar: its name, and the zones that show its figures whenever their words are
+    ``key``."""
 
     name: str
     key: str
@@ -86,8 +91,9 @@ class Ruler:
 
 
 def rulers_of(plan: Plan) -> list[Ruler]:
-    """Zulu, base, event; a local clock that shows the same figures as one above it is named there. A clock that changes on the way has two
-    rulers, each with the times that it shows itself; where the clocks are on different dates, each has its own in its name."""
+    """Zulu, base, event; a local clock that shows the same figures as one above it is named there. A clock
+    that changes on the way has two rulers, each with the times that it shows itself; where the clocks are on
+    different dates, each has its own in its name."""
     mission, clock = mission_of(plan), plan.clock
     found: dict[str, tuple[list[str], list[tzinfo]]] = {"Z": (["Z"], [UTC])}
     first: dict[str, datetime] = {"Z": clock.takeoff}
@@ -99,9 +105,19 @@ def rulers_of(plan: Plan) -> list[Ruler]:
             first.setdefault(words.zone_words(at, zone), at)
             names += [name] if name not in names else []
             zones += [zone] if zone not in zones else []
-    days = {key: words.rounded_instant(first[key]).astimezone(zones[0]).date() for key, (_, zones) in found.items()}
+    days = {
+        key: words.rounded_instant(first[key]).astimezone(zones[0]).date()
+        for key, (_, zones) in found.items()
+    }
     dated = len(set(days.values())) > 1
-    return [Ruler(_ruler_name(words.keeps_utc(first[key], zones[0]), key, names, days[key] if dated else None), key, tuple(zones)) for key, (names, zones) in found.items()]
+    return [
+        Ruler(
+            _ruler_name(words.keeps_utc(first[key], zones[0]), key, names, days[key] if dated else None),
+            key,
+            tuple(zones),
+        )
+        for key, (names, zones) in found.items()
+    ]
 
 
 def _ruler_name(zulu: bool, key: str, names: list[str], day: date | None) -> str:
@@ -119,17 +135,31 @@ def _end(plan: Plan) -> datetime:
 def _draw(plan: Plan, canvas: Canvas) -> Scene:
     pitch, rulers = canvas.pitch_pt("label"), rulers_of(plan)
     left = max(width_pt(ruler.name, canvas) for ruler in rulers) + _NAME_GAP
-    time = Scale(plan.clock.takeoff.timestamp(), _end(plan).timestamp(), left, canvas.width_pt - width_pt("00:00", canvas) / 2 - 2)
+    time = Scale(
+        plan.clock.takeoff.timestamp(),
+        _end(plan).timestamp(),
+        left,
+        canvas.width_pt - width_pt("00:00", canvas) / 2 - 2,
+    )
     upper = flags.rows_of(_flags(plan, time, canvas), canvas)
     duty_time = _duty_scale(plan, canvas)
     duty = flags.rows_of(_duty_flags(plan, duty_time), canvas) if duty_time else []
-    room = canvas.height_pt - flags.height_of(upper, canvas) - (len(rulers) + 0.8) * pitch - (0 if duty_time else 1.4 * pitch)
+    room = (
+        canvas.height_pt
+        - flags.height_of(upper, canvas)
+        - (len(rulers) + 0.8) * pitch
+        - (0 if duty_time else 1.4 * pitch)
+    )
     duty_height = flags.height_of(duty, canvas) + _DUTY_ROOM * pitch if duty_time else 0.0
     if room - duty_height < _LEAST_BAR * pitch:
         duty_time, duty_height, room = None, 0.0, room - (1.4 * pitch if duty_time else 0)
     top = flags.height_of(upper, canvas)
     bar = Box(left, top, time.end, top + min(room - duty_height, 4.5 * pitch))
-    shapes = [*_bar(plan, bar, time, canvas), *flags.drawn(upper, bar.top, canvas), *_rulers(rulers, bar, time, canvas)]
+    shapes = [
+        *_bar(plan, bar, time, canvas),
+        *flags.drawn(upper, bar.top, canvas),
+        *_rulers(rulers, bar, time, canvas),
+    ]
     if duty_time:
         shapes += _duty(plan, duty, duty_time, canvas)
     else:
@@ -167,7 +197,8 @@ def _others(plan: Plan, bar: Box, time: Scale) -> list[Shape]:
 
 
 def _slack(plan: Plan, bar: Box, time: Scale, canvas: Canvas) -> list[Shape]:
-    """The part of the hold beyond the shortest that can be flown, as a white box at the bar's foot, with its name where there is room."""
+    """The part of the hold beyond the shortest that can be flown, as a white box at the bar's foot, with its
+    name where there is room."""
     slack = slack_s(plan)
     if not slack:
         return []
@@ -207,13 +238,27 @@ def _flags(plan: Plan, time: Scale, canvas: Canvas) -> list[Flag]:
         for b in blocks_of(plan) if not _fits(b, time, canvas)
     ]  # fmt: skip
     latest = None if clock.knock_off is None else words.time_limit(clock.knock_off, "latest")
-    named = [(latest, "END BY", "label_bold"), (clock.leave_hold, "Leave hold", "label_bold"), (clock.true_time, "T", "target")]
+    named = [
+        (latest, "END BY", "label_bold"),
+        (clock.leave_hold, "Leave hold", "label_bold"),
+        (clock.true_time, "T", "target"),
+    ]
     named += [(cue.at, cue.id, "label") for cue in (event.cues if event else ())]
-    found += [Flag(time.at(at.timestamp()), f"{text} {clock_words(plan, at)}", style) for at, text, style in named if at and clock.takeoff <= at <= clock.last_landing]
+    found += [
+        Flag(time.at(at.timestamp()), f"{text} {clock_words(plan, at)}", style)
+        for at, text, style in named
+        if at and clock.takeoff <= at <= clock.last_landing
+    ]
     slack = slack_s(plan)
     if slack:
         middle = event.hold.arrival + timedelta(seconds=slack / 2)
-        found.append(Flag(time.at(middle.timestamp()), f"Spare time in the hold (white box) {words.duration(slack)}", "label_soft"))
+        found.append(
+            Flag(
+                time.at(middle.timestamp()),
+                f"Spare time in the hold (white box) {words.duration(slack)}",
+                "label_soft",
+            )
+        )
     return found
 
 
@@ -224,7 +269,9 @@ def _rulers(rulers: list[Ruler], bar: Box, time: Scale, canvas: Canvas) -> list[
     step = nice_time_step_s(time.high - time.low, max(most, 2))
     instants = [step * i for i in range(int(-(-time.low // step)), int(time.high // step) + 1)]
     shapes += [Line(((time.at(s), bar.bottom), (time.at(s), bar.bottom + 4)), "axis") for s in instants]
-    first = time.start - _NAME_GAP + beside_pt(canvas) + width_pt("00:00", canvas, "label_bold") / 2  # where a time stands clear of every name
+    first = (
+        time.start - _NAME_GAP + beside_pt(canvas) + width_pt("00:00", canvas, "label_bold") / 2
+    )  # where a time stands clear of every name
     for number, ruler in enumerate(rulers):
         y = bar.bottom + 4 + (number + 0.5) * pitch
         style = "label_bold" if number == 0 else "label"
@@ -240,7 +287,18 @@ def _rulers(rulers: list[Ruler], bar: Box, time: Scale, canvas: Canvas) -> list[
 
 
 def _duty_events(plan: Plan) -> list[tuple[datetime, str]]:
-    shown = ("report", "brief", "step", "start", "taxi", "takeoff", "true-time", "last-landing", "shut-down", "debrief-end")
+    shown = (
+        "report",
+        "brief",
+        "step",
+        "start",
+        "taxi",
+        "takeoff",
+        "true-time",
+        "last-landing",
+        "shut-down",
+        "debrief-end",
+    )
     short = {"true-time": "T"}
     return [(e.at, short.get(e.id, e.label)) for e in plan.clock.events if e.id in shown]
 
@@ -255,7 +313,14 @@ def _duty_scale(plan: Plan, canvas: Canvas) -> Scale | None:
 
 def _duty_flags(plan: Plan, time: Scale) -> list[Flag]:
     styles = {"T": "target", "Take-off": "label_bold"}
-    return [Flag(time.at(at.timestamp()), f"{text} {clock_words(plan, at, seconds=False)}", styles.get(text, "label")) for at, text in _duty_events(plan)]
+    return [
+        Flag(
+            time.at(at.timestamp()),
+            f"{text} {clock_words(plan, at, seconds=False)}",
+            styles.get(text, "label"),
+        )
+        for at, text in _duty_events(plan)
+    ]
 
 
 def _duty(plan: Plan, rows: list[flags.Row], time: Scale, canvas: Canvas) -> list[Shape]:
@@ -270,7 +335,13 @@ def _duty(plan: Plan, rows: list[flags.Row], time: Scale, canvas: Canvas) -> lis
         *_maybe(f"airborne {length}", airborne, (top + foot) / 2, canvas),
         Rect(time.start, top, time.end - time.start, foot - top, "thin"),
         *flags.drawn(rows, top, canvas),
-        Text((0, canvas.height_pt), "Upper bar: take-off to last landing. Lower bar: the whole duty, on a scale of its own", "label_soft", "start", "bottom"),
+        Text(
+            (0, canvas.height_pt),
+            "Upper bar: take-off to last landing. Lower bar: the whole duty, on a scale of its own",
+            "label_soft",
+            "start",
+            "bottom",
+        ),
     ]
 
 
@@ -281,7 +352,10 @@ def _maybe(text: str, between: tuple[float, float], y: float, canvas: Canvas) ->
 
 def _alt(plan: Plan) -> str:
     clock = plan.clock
-    said = ", ".join(f"{b.words.lower()} {words.duration(b.seconds)} from {clock_words(plan, b.start)}" for b in blocks_of(plan))
+    said = ", ".join(
+        f"{b.words.lower()} {words.duration(b.seconds)} from {clock_words(plan, b.start)}"
+        for b in blocks_of(plan)
+    )
     text = f"The sortie to scale in time: {said}. Last landing {clock_words(plan, clock.last_landing)}."
     if clock.true_time:
         text += f" T {clock_words(plan, clock.true_time)}."

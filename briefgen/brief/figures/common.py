@@ -5,16 +5,16 @@ from __future__ import annotations
 from datetime import date, datetime
 
 from briefgen.brief.wording import format as words
-from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.route import air as plan_air
-from briefgen.plan.model import Leg, Point
-from briefgen.plan.sortie import Plan
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box, text_box, text_font
 from briefgen.draw.scene.labels import Label, Obstacles, Placed, place_labels
 from briefgen.draw.scene.model import Canvas, Rect, Shape, Text
 from briefgen.draw.typeset.bind import NO_BREAK, bind
 from briefgen.draw.typeset.measure import wrap
+from briefgen.mission.resolve.mission import Mission
+from briefgen.plan.model import Leg, Point
+from briefgen.plan.route import air as plan_air
+from briefgen.plan.sortie import Plan
 
 LONGEST_NAME = 22  # characters; a longer name gives way to the place's id
 
@@ -43,7 +43,8 @@ _TRIES = 4  # at placing labels
 
 
 def day_of_t(plan: Plan) -> date:
-    """The UTC date that a reader of a figure takes for granted, as on the slides: that of T, without an event of take-off."""
+    """The UTC date that a reader of a figure takes for granted, as on the slides: that of T, without an event
+    of take-off."""
     return words.rounded_instant(plan.clock.true_time or plan.clock.takeoff).date()
 
 
@@ -70,7 +71,11 @@ def course_words(mission: Mission, at: Point, true_deg: float) -> str:
 
 def leg_course(leg: Leg) -> str:
     """The leg's course, magnetic where known."""
-    return words.heading(leg.course_true_deg, "T") if leg.course_magnetic_deg is None else words.heading(leg.course_magnetic_deg, "M")
+    return (
+        words.heading(leg.course_true_deg, "T")
+        if leg.course_magnetic_deg is None
+        else words.heading(leg.course_magnetic_deg, "M")
+    )
 
 
 def feet_msl(feet: float) -> str:
@@ -101,7 +106,8 @@ def panel(box: Box, style: str = "panel") -> Shape:
 
 
 def placed(labels: list[Label], canvas: Canvas, obstacles: Obstacles) -> Placed:
-    """The labels in their places; where some find none or only one over a line, again with those first, and the try with fewest such."""
+    """The labels in their places; where some find none or only one over a line, again with those first, and
+    the try with fewest such."""
     tries: list[tuple[int, int, Placed]] = []
     while len(tries) < _TRIES:
         found = place_labels(labels, canvas, obstacles)
@@ -115,4 +121,7 @@ def placed(labels: list[Label], canvas: Canvas, obstacles: Obstacles) -> Placed:
 
 def _poor(found: Placed, canvas: Canvas, obstacles: Obstacles) -> set[str]:
     lines = Obstacles((), obstacles.segments)
-    return {*found.unplaced, *(s.text for s in found.shapes if isinstance(s, Text) and lines.hit_by(text_box(s, canvas.medium)))}
+    return {
+        *found.unplaced,
+        *(s.text for s in found.shapes if isinstance(s, Text) and lines.hit_by(text_box(s, canvas.medium))),
+    }

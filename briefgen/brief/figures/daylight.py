@@ -1,4 +1,5 @@
-"""The local day at the event (else the base) as a bar: night, civil twilight, day, the sun's height, and the sortie on it."""
+"""The local day at the event (else the base) as a bar: night, civil twilight, day, the sun's height, and the
+sortie on it."""
 
 from __future__ import annotations
 
@@ -8,17 +9,17 @@ from zoneinfo import ZoneInfo
 
 from briefgen.airmath.clocks import clock_changes
 from briefgen.airmath.sun import Light, SunDay, day_events, elevation_deg, light_at
+from briefgen.brief.figures.common import Scale, mission_of, name_of, width_pt, with_sides, wrapped
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.zone_names import on_the_way
-from briefgen.brief.figures.common import Scale, mission_of, name_of, width_pt, with_sides, wrapped
-from briefgen.plan.route.air import point_of
-from briefgen.plan.model import Point
-from briefgen.plan.sortie import Plan
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box, clip_line, text_box
 from briefgen.draw.scene.labels import Label, Obstacles, place_labels, segments_of
 from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape, Text
 from briefgen.draw.scene.ticks import nice_step, nice_time_step_s, ticks
+from briefgen.plan.model import Point
+from briefgen.plan.route.air import point_of
+from briefgen.plan.sortie import Plan
 
 _STYLE: dict[Light, str] = {"day": "day", "civil twilight": "twilight", "night": "night"}
 _WORDS: dict[Light, str] = {"day": "Day", "civil twilight": "Twilight", "night": "Night"}
@@ -46,24 +47,42 @@ def make(plan: Plan) -> FigureMaker:
 
 
 def day_of(plan: Plan) -> Day:
-    """The day at the spot flown over on the sortie's date; without an event at the base. A sortie near midnight has the day from noon to noon."""
+    """The day at the spot flown over on the sortie's date; without an event at the base. A sortie near
+    midnight has the day from noon to noon."""
     mission = mission_of(plan)
     point = plan.event.centre if plan.event else point_of(mission, mission.file.ground_ops.base)
-    sun = _shown(plan, day_events(point.lat_deg, point.lon_deg, mission.date, mission.home_zone), point, mission.home_zone)
+    sun = _shown(
+        plan,
+        day_events(point.lat_deg, point.lon_deg, mission.date, mission.home_zone),
+        point,
+        mission.home_zone,
+    )
     edges = [sun.start, *(e.instant for e in sun.events), sun.end]
-    bands = tuple((a, b, light_at(point.lat_deg, point.lon_deg, a + (b - a) / 2)) for a, b in zip(edges, edges[1:], strict=False))
+    bands = tuple(
+        (a, b, light_at(point.lat_deg, point.lon_deg, a + (b - a) / 2))
+        for a, b in zip(edges, edges[1:], strict=False)
+    )
     return Day(point, mission.home_zone, sun, bands, plan.clock.true_time)
 
 
 def _shown(plan: Plan, sun: SunDay, point: Point, zone: ZoneInfo) -> SunDay:
-    """The local day, or the one from noon to noon where the sortie comes near its ends, with the sun's events in it."""
+    """The local day, or the one from noon to noon where the sortie comes near its ends, with the sun's events
+    in it."""
     if sun.start + _CLEAR <= plan.clock.takeoff and plan.clock.last_landing <= sun.end - _CLEAR:
         return sun
     middle = (plan.clock.takeoff + (plan.clock.last_landing - plan.clock.takeoff) / 2).astimezone(zone)
-    noon = (middle if middle.hour >= 12 else middle - timedelta(days=1)).replace(hour=12, minute=0, second=0, microsecond=0)
+    noon = (middle if middle.hour >= 12 else middle - timedelta(days=1)).replace(
+        hour=12, minute=0, second=0, microsecond=0
+    )
     start, end = noon.astimezone(UTC), (noon + timedelta(days=1)).astimezone(UTC)
-    near = {e.instant: e for days in (-1, 0, 1) for e in day_events(point.lat_deg, point.lon_deg, sun.day + timedelta(days=days), zone).events}
-    return replace(sun, start=start, end=end, events=tuple(near[at] for at in sorted(near) if start < at < end))
+    near = {
+        e.instant: e
+        for days in (-1, 0, 1)
+        for e in day_events(point.lat_deg, point.lon_deg, sun.day + timedelta(days=days), zone).events
+    }
+    return replace(
+        sun, start=start, end=end, events=tuple(near[at] for at in sorted(near) if start < at < end)
+    )
 
 
 def _curve(day: Day) -> tuple[tuple[datetime, float], ...]:
@@ -107,17 +126,29 @@ def _draw(plan: Plan, day: Day, curve: tuple[tuple[datetime, float], ...], canva
     keep_off = Obstacles((*boxes, *_beside_t(lines)), segments_of(s.points for s in lines))
     sortie = _over_sortie(plan, day, room, keep_off)
     wanted = [*_t_label(plan, day, room), *([] if sortie else [_sortie_label(plan, day, room)])]
-    named = place_labels(wanted, canvas, Obstacles((*boxes, *(with_sides(t, canvas) for t in sortie)), keep_off.segments))
+    named = place_labels(
+        wanted, canvas, Obstacles((*boxes, *(with_sides(t, canvas) for t in sortie)), keep_off.segments)
+    )
     shapes = (*_bands(day, room), *_sortie(plan, room), *lines, *fixed, *sortie, *named.shapes)
     return Scene(canvas, shapes, _alt(plan, day), named.unplaced)
 
 
 def _bands(day: Day, room: Room) -> list[Shape]:
-    found: list[Shape] = [Rect(room.x(a), room.bar.top, room.x(b) - room.x(a), room.bar.height, _STYLE[light]) for a, b, light in day.bands]
+    found: list[Shape] = [
+        Rect(room.x(a), room.bar.top, room.x(b) - room.x(a), room.bar.height, _STYLE[light])
+        for a, b, light in day.bands
+    ]
     middle = (room.bar.top + room.bar.bottom) / 2
     for a, b, light in day.bands:
         if width_pt(_WORDS[light], room.canvas, "on_dark") + 6 < room.x(b) - room.x(a):
-            found.append(Text((room.x(a) + (0.2 if light == "day" else 0.5) * (room.x(b) - room.x(a)), middle), _WORDS[light], "on_dark" if light == "night" else "label", "middle"))
+            found.append(
+                Text(
+                    (room.x(a) + (0.2 if light == "day" else 0.5) * (room.x(b) - room.x(a)), middle),
+                    _WORDS[light],
+                    "on_dark" if light == "night" else "label",
+                    "middle",
+                )
+            )
     return [*found, Rect(room.bar.left, room.bar.top, room.bar.width, room.bar.height, "thin")]
 
 
@@ -133,7 +164,9 @@ def _lines(plan: Plan, day: Day, curve: tuple[tuple[datetime, float], ...], room
     lines.append(Line(((room.sky.left, horizon), (room.sky.right, horizon)), "axis"))
     true_time = plan.clock.true_time
     if true_time and day.sun.start <= true_time <= day.sun.end:
-        lines.append(Line(((room.x(true_time), room.sky.top), (room.x(true_time), room.bar.bottom)), "target"))
+        lines.append(
+            Line(((room.x(true_time), room.sky.top), (room.x(true_time), room.bar.bottom)), "target")
+        )
     return lines
 
 
@@ -146,14 +179,17 @@ def _axis_texts(day: Day, room: Room) -> list[Text]:
     span = room.time.high - room.time.low
     for offset in range(0, int(span) + 1, step):
         at = day.sun.start + timedelta(seconds=offset)
-        texts.append(Text((room.x(at), room.bar.bottom + 0.5 * size), _tick_words(at, day), "label", "middle", "top"))
+        texts.append(
+            Text((room.x(at), room.bar.bottom + 0.5 * size), _tick_words(at, day), "label", "middle", "top")
+        )
     texts.append(Text((0, canvas.height_pt), _caption(day, canvas), "label_soft", "start", "bottom"))
     texts.append(Text((room.sky.left, 0), "Sun's height, deg", "label_soft", "start", "top"))
     return texts
 
 
 def _caption(day: Day, canvas: Canvas) -> str:
-    """The place, the dates, the clock, and what the sun does not do; on a telephone on more lines than one."""
+    """The place, the dates, the clock, and what the sun does not do; on a telephone on more lines than
+    one."""
     said = f": {words.listed(day.sun.words)}" if day.sun.words else ""
     text = f"{name_of(day.point)}, {_dates(day)}, {on_the_way(day.sun.start, day.sun.end, day.zone)}{said}"
     return wrapped(text, canvas, canvas.width_pt - 2, "label_soft")
@@ -168,19 +204,32 @@ def _tick_words(at: datetime, day: Day) -> str:
 
 def _dates(day: Day) -> str:
     """The date of the axis, or both."""
-    first, last = (at.astimezone(day.zone).date() for at in (day.sun.start, day.sun.end - timedelta(seconds=1)))
-    return words.day(first) if first == last else f"{words.day(first, year=False)} to {words.day(last, year=False)}"
+    first, last = (
+        at.astimezone(day.zone).date() for at in (day.sun.start, day.sun.end - timedelta(seconds=1))
+    )
+    return (
+        words.day(first)
+        if first == last
+        else f"{words.day(first, year=False)} to {words.day(last, year=False)}"
+    )
 
 
 def _clock(at: datetime, day: Day) -> str:
-    """``14:30`` on the day's clock; with its date on another day, with its letters where the clocks change on this one."""
+    """``14:30`` on the day's clock; with its date on another day, with its letters where the clocks change on
+    this one."""
     shown = words.clock_bare(at, day.zone, day=day.sun.day, seconds=False)
-    return f"{shown} {words.zone_letters(at, day.zone)}" if clock_changes(day.sun.start, day.sun.end, day.zone) else shown
+    return (
+        f"{shown} {words.zone_letters(at, day.zone)}"
+        if clock_changes(day.sun.start, day.sun.end, day.zone)
+        else shown
+    )
 
 
 def _height_ticks(room: Room, apart_pt: float) -> list[float]:
     """Round heights whose figures don't touch, the horizon first."""
-    wanted = ticks(max(room.height.low, -12.0), room.height.high, nice_step(room.height.high - room.height.low, 4))
+    wanted = ticks(
+        max(room.height.low, -12.0), room.height.high, nice_step(room.height.high - room.height.low, 4)
+    )
     kept: list[float] = []
     for height in sorted(wanted, key=abs):
         if all(abs(room.height.at(height) - room.height.at(other)) >= apart_pt for other in kept):
@@ -193,7 +242,15 @@ def _t_label(plan: Plan, day: Day, room: Room) -> list[Label]:
     if not true_time:
         return []
     height = elevation_deg(day.point.lat_deg, day.point.lon_deg, true_time)
-    return [Label((room.x(true_time), room.sky.top), f"T {words.clock_local(true_time, day.zone)}, sun {words.angle(height)}", "target", 0, 0)]
+    return [
+        Label(
+            (room.x(true_time), room.sky.top),
+            f"T {words.clock_local(true_time, day.zone)}, sun {words.angle(height)}",
+            "target",
+            0,
+            0,
+        )
+    ]
 
 
 def _sortie_words(plan: Plan, day: Day) -> str:
@@ -202,18 +259,38 @@ def _sortie_words(plan: Plan, day: Day) -> str:
 
 def _beside_t(lines: list[Line]) -> list[Box]:
     """The strip along the line of T that no text touches."""
-    return [Box(line.points[0][0] - _BESIDE_T, line.points[0][1], line.points[1][0] + _BESIDE_T, line.points[1][1]) for line in lines if line.style == "target"]
+    return [
+        Box(
+            line.points[0][0] - _BESIDE_T, line.points[0][1], line.points[1][0] + _BESIDE_T, line.points[1][1]
+        )
+        for line in lines
+        if line.style == "target"
+    ]
 
 
 def _over_sortie(plan: Plan, day: Day, room: Room, keep_off: Obstacles) -> list[Text]:
-    """The sortie's words right above its line: over its middle, on one side of T, or at one of its ends, wherever they are clear; else nothing."""
+    """The sortie's words right above its line: over its middle, on one side of T, or at one of its ends,
+    wherever they are clear; else nothing."""
     start, end, y = _sortie_line(plan, room)
     t = [room.x(day.t)] if day.t and start < room.x(day.t) < end else []
-    spots = [((start + end) / 2, "middle"), *((x - _BESIDE_T - 1, "end") for x in t), *((x + _BESIDE_T + 1, "start") for x in t), (start, "start"), (end, "end")]
+    spots = [
+        ((start + end) / 2, "middle"),
+        *((x - _BESIDE_T - 1, "end") for x in t),
+        *((x + _BESIDE_T + 1, "start") for x in t),
+        (start, "start"),
+        (end, "end"),
+    ]
     for x, anchor in spots:
-        text = Text((x, y - 0.2 * room.canvas.size_pt("label") - 4), _sortie_words(plan, day), "label_bold", anchor, "bottom", halo=True)
+        text = Text(
+            (x, y - 0.2 * room.canvas.size_pt("label") - 4),
+            _sortie_words(plan, day),
+            "label_bold",
+            anchor,
+            "bottom",
+            halo=True,
+        )
         box = text_box(text, room.canvas.medium)
-        if 0 <= box.left and box.right <= room.canvas.width_pt and not keep_off.hit_by(box):
+        if box.left >= 0 and box.right <= room.canvas.width_pt and not keep_off.hit_by(box):
             return [text]
     return []
 
@@ -221,23 +298,31 @@ def _over_sortie(plan: Plan, day: Day, room: Room, keep_off: Obstacles) -> list[
 def _sortie_label(plan: Plan, day: Day, room: Room) -> Label:
     """The same words wherever there is room near the line."""
     start, end, y = _sortie_line(plan, room)
-    return Label(((start + end) / 2, y), _sortie_words(plan, day), "label_bold", 0.2 * room.canvas.size_pt("label"), 0)
+    return Label(
+        ((start + end) / 2, y), _sortie_words(plan, day), "label_bold", 0.2 * room.canvas.size_pt("label"), 0
+    )
 
 
 def _sortie_line(plan: Plan, room: Room) -> tuple[float, float, float]:
     """From where to where the sortie's line runs, and its height."""
-    start, end = (min(max(room.x(at), room.bar.left), room.bar.right) for at in (plan.clock.takeoff, plan.clock.last_landing))
+    start, end = (
+        min(max(room.x(at), room.bar.left), room.bar.right)
+        for at in (plan.clock.takeoff, plan.clock.last_landing)
+    )
     return start, end, room.bar.top - 0.55 * room.canvas.size_pt("label")
 
 
 def _event_texts(day: Day, time: Scale, bar_top: float, canvas: Canvas) -> list[Text]:
-    """The sun's events above the bar, each over its edge of light; those too near each other one below the other in one block."""
+    """The sun's events above the bar, each over its edge of light; those too near each other one below the
+    other in one block."""
     blocks: list[Text] = []
     groups: list[list] = []
     for event in day.sun.events:
         groups.append([event])
         blocks.append(_block(groups[-1], day, time, bar_top, canvas))
-        while len(blocks) > 1 and with_sides(blocks[-1], canvas).overlaps(text_box(blocks[-2], canvas.medium)):
+        while len(blocks) > 1 and with_sides(blocks[-1], canvas).overlaps(
+            text_box(blocks[-2], canvas.medium)
+        ):
             groups[-2:] = [groups[-2] + groups[-1]]
             blocks[-2:] = [_block(groups[-1], day, time, bar_top, canvas)]
     return blocks
@@ -245,7 +330,10 @@ def _event_texts(day: Day, time: Scale, bar_top: float, canvas: Canvas) -> list[
 
 def _block(events: list, day: Day, time: Scale, bar_top: float, canvas: Canvas) -> Text:
     text = "\n".join(f"{event.kind.capitalize()} {_clock(event.instant, day)}" for event in events)
-    half, middle = width_pt(text, canvas) / 2, sum(time.at(event.instant.timestamp()) for event in events) / len(events)
+    half, middle = (
+        width_pt(text, canvas) / 2,
+        sum(time.at(event.instant.timestamp()) for event in events) / len(events),
+    )
     x = min(max(middle, half + 1), canvas.width_pt - half - 1)
     t_x = time.at(day.t.timestamp()) if day.t else -1e9
     if abs(x - t_x) < half + 4:  # beside the line of T
@@ -256,7 +344,10 @@ def _block(events: list, day: Day, time: Scale, bar_top: float, canvas: Canvas) 
 def _alt(plan: Plan, day: Day) -> str:
     events = [f"{e.kind} {words.clock_local(e.instant, day.zone, seconds=False)}" for e in day.sun.events]
     said = words.listed([*events, *day.sun.words]) or "no sun event"
-    start, end = (words.clock_local(at, day.zone, day=day.sun.day, seconds=False) for at in (plan.clock.takeoff, plan.clock.last_landing))
+    start, end = (
+        words.clock_local(at, day.zone, day=day.sun.day, seconds=False)
+        for at in (plan.clock.takeoff, plan.clock.last_landing)
+    )
     text = f"Daylight at {name_of(day.point)} on {words.day(day.sun.day)}: {said}. Sortie {start} to {end}."
     if plan.clock.true_time:
         height = elevation_deg(day.point.lat_deg, day.point.lon_deg, plan.clock.true_time)

@@ -31,7 +31,8 @@ class Row:
 
 
 def rows_of(flags: Iterable[Flag], canvas: Canvas) -> list[Row]:
-    """A row for each flag. Texts end at their poles; those that would begin before the canvas begin at its edge instead."""
+    """A row for each flag. Texts end at their poles; those that would begin before the canvas begin at its
+    edge instead."""
     placed: list[Row] = []
     for flag in sorted(flags, key=lambda f: f.x):
         width = width_pt(flag.text, canvas, flag.style) + 2 * _GAP
@@ -47,17 +48,22 @@ def height_of(rows: list[Row], canvas: Canvas) -> float:
 
 
 def drawn(rows: list[Row], foot: float, canvas: Canvas) -> list[Shape]:
-    """Poles from ``foot`` up, broken where a text that had to begin at the edge stands over them, then the texts."""
+    """Poles from ``foot`` up, broken where a text that had to begin at the edge stands over them, then the
+    texts."""
     pitch = canvas.pitch_pt("label")
     poles: list[Shape] = [
         Line(((r.flag.x, foot - low * pitch), (r.flag.x, foot - high * pitch)), "target" if r.flag.style == "target" else "leader")
         for r in rows for low, high in _stretches(r, rows)
     ]  # fmt: skip
-    return poles + [Text((r.right - _GAP, foot - (r.row + 0.5) * pitch), r.flag.text, r.flag.style, "end", halo=True) for r in rows]
+    return poles + [
+        Text((r.right - _GAP, foot - (r.row + 0.5) * pitch), r.flag.text, r.flag.style, "end", halo=True)
+        for r in rows
+    ]
 
 
 def _stretches(own: Row, rows: list[Row]) -> list[tuple[float, float]]:
-    """From where to where (in rows above the foot) a flag's pole is drawn; one that a text covers begins a little below the foot, to be seen."""
+    """From where to where (in rows above the foot) a flag's pole is drawn; one that a text covers begins a
+    little below the foot, to be seen."""
     covered = sorted(r.row for r in rows if r.row < own.row and r.left < own.flag.x < r.right)
     own_text = own.right > own.flag.x + _GAP  # stands over its own pole
     starts = [-0.3 if covered or own_text else 0.0, *(row + 1.0 for row in covered)]

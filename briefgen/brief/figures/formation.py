@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from briefgen.brief.wording import format as words
 from briefgen.brief.figures.common import feet_msl, mission_of, width_pt
-from briefgen.plan.model import ShipOver
-from briefgen.plan.sortie import Plan
+from briefgen.brief.wording import format as words
 from briefgen.draw.scene.geometry import Box, text_box
 from briefgen.draw.scene.labels import Label, Obstacles, Placed, place_labels
 from briefgen.draw.scene.marks import triangle
 from briefgen.draw.scene.model import Canvas, Ellipse, FigureMaker, Line, Point, Polygon, Scene, Shape, Text
 from briefgen.draw.scene.ticks import nice_step
+from briefgen.plan.model import ShipOver
+from briefgen.plan.sortie import Plan
 
 
 def make(plan: Plan) -> FigureMaker | None:
@@ -25,16 +25,22 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
     split = canvas.width_pt * 0.52
     above = Box(0, 1.3 * pitch, split - 6, canvas.height_pt)
     behind = Box(split + 6, 1.3 * pitch, canvas.width_pt, canvas.height_pt - 1.3 * pitch)
-    texts: list[Shape] = [Text((0, 0), "From above", "label_soft", "start", "top"), Text((split + 6, 0), "From behind", "label_soft", "start", "top")]
+    texts: list[Shape] = [
+        Text((0, 0), "From above", "label_soft", "start", "top"),
+        Text((split + 6, 0), "From behind", "label_soft", "start", "top"),
+    ]
     shapes, unplaced = _from_above(plan, above, canvas)
     more, missing = _from_behind(plan, behind, canvas)
-    note = Text((split + 6, canvas.height_pt), "Distances to scale, aircraft not", "label_soft", "start", "bottom")
+    note = Text(
+        (split + 6, canvas.height_pt), "Distances to scale, aircraft not", "label_soft", "start", "bottom"
+    )
     rule = Line(((split, 0), (split, canvas.height_pt)), "frame")
     return Scene(canvas, (*texts, rule, *shapes, *more, note), _alt(plan), (*unplaced, *missing))
 
 
 def _spots(ships: tuple[ShipOver, ...], box: Box, pair: tuple[str, str]) -> tuple[list[Point], float]:
-    """Where the ships stand in a box, and the points per foot; ``pair`` names the offsets across and down the page."""
+    """Where the ships stand in a box, and the points per foot; ``pair`` names the offsets across and down the
+    page."""
     across, down = ([getattr(s, name) for s in ships] for name in pair)
     wide, high = max(across) - min(across), max(down) - min(down)
     scale = min(box.width / max(wide, 1.0), box.height / max(high, 1.0))
@@ -51,59 +57,97 @@ def _bar(scale: float, right: float, canvas: Canvas) -> tuple[list[Shape], Box]:
     ends = [Line(((x, y - 3), (x, y + 3)), "line") for x in (left, right - 2)]
     text = Text((right - 2, y - 2), words.height(feet), "label", "end", "bottom")
     own = text_box(text, canvas.medium)
-    return [Line(((left, y), (right - 2, y)), "line"), *ends, text], Box(min(left, own.left) - 2, 0, right, y + 4)
+    return [Line(((left, y), (right - 2, y)), "line"), *ends, text], Box(
+        min(left, own.left) - 2, 0, right, y + 4
+    )
 
 
 def _from_above(plan: Plan, box: Box, canvas: Canvas) -> tuple[list[Shape], tuple[str, ...]]:
     ships, size = plan.event.ships, canvas.size_pt("label")
     names = {s.ship: _name(plan, s.ship) for s in ships}
-    widest = max(width_pt(f"{number}  {name}", canvas, "label_bold") for number, name in names.items()) + 2 * size
+    widest = (
+        max(width_pt(f"{number}  {name}", canvas, "label_bold") for number, name in names.items()) + 2 * size
+    )
     for share in (0.36, 0.22, 0.12):
         side = min(widest, share * box.width)
-        shapes, unplaced = _labelled(plan, {n: f"{n}  {name}" for n, name in names.items()}, box, side, canvas)
+        shapes, unplaced = _labelled(
+            plan, {n: f"{n}  {name}" for n, name in names.items()}, box, side, canvas
+        )
         if not unplaced and _plain_whose(plan, shapes):
             return shapes, unplaced
     return _listed(plan, names, box, canvas)
 
 
 def _plain_whose(plan: Plan, shapes: list[Shape]) -> bool:
-    """True when every name stands on its ship's outer side, without a leader: nobody can read it as another ship's."""
+    """True when every name stands on its ship's outer side, without a leader: nobody can read it as another
+    ship's."""
     if any(isinstance(shape, Line) and shape.style == "leader" for shape in shapes):
         return False
     spots = [_middle(shape) for shape in shapes if isinstance(shape, Polygon)]
     names = [shape for shape in shapes if isinstance(shape, Text) and shape.style == "label_bold"]
-    outer = {0: lambda text, spot: text.at[1] < spot[1], 90: lambda text, spot: text.anchor == "start", 270: lambda text, spot: text.anchor == "end"}
-    return all(outer[_outside(ship)](text, spot) for ship, text, spot in zip(plan.event.ships, names, spots, strict=True))
+    outer = {
+        0: lambda text, spot: text.at[1] < spot[1],
+        90: lambda text, spot: text.anchor == "start",
+        270: lambda text, spot: text.anchor == "end",
+    }
+    return all(
+        outer[_outside(ship)](text, spot)
+        for ship, text, spot in zip(plan.event.ships, names, spots, strict=True)
+    )
 
 
 def _middle(shape: Polygon) -> Point:
-    return sum(x for x, _ in shape.points) / len(shape.points), sum(y for _, y in shape.points) / len(shape.points)
+    return sum(x for x, _ in shape.points) / len(shape.points), sum(y for _, y in shape.points) / len(
+        shape.points
+    )
 
 
-def _listed(plan: Plan, names: dict[int, str], box: Box, canvas: Canvas) -> tuple[list[Shape], tuple[str, ...]]:
-    """Numbers at the ships and the names in a list, for names too long to stand beside their ships without a doubt whose they are.
+def _listed(
+    plan: Plan, names: dict[int, str], box: Box, canvas: Canvas
+) -> tuple[list[Shape], tuple[str, ...]]:
+    """Numbers at the ships and the names in a list, for names too long to stand beside their ships without a
+    doubt whose they are.
 
-    The list stands left of the ships or below them; where it fits neither way the numbers alone remain, which the line-up explains.
+    The list stands left of the ships or below them; where it fits neither way the numbers alone remain, which
+    the line-up explains.
     """
     size = canvas.size_pt("label")
     text = "\n".join(f"{n}  {name}" for n, name in names.items())
     block = Text((box.left, canvas.height_pt), text, "label_bold", "start", "bottom")
     own = text_box(block, canvas.medium)
-    rooms = (Box(own.right + size, box.top, box.right, box.bottom), Box(box.left, box.top, box.right, own.top))
-    free = [room for room in rooms if own.top >= box.top and room.width >= 12 * size and room.height >= 7 * size]
+    rooms = (
+        Box(own.right + size, box.top, box.right, box.bottom),
+        Box(box.left, box.top, box.right, own.top),
+    )
+    free = [
+        room for room in rooms if own.top >= box.top and room.width >= 12 * size and room.height >= 7 * size
+    ]
     shapes, unplaced = _labelled(plan, {n: str(n) for n in names}, free[0] if free else box, 2 * size, canvas)
     return [*shapes, *([block] if free else [])], unplaced
 
 
-def _labelled(plan: Plan, texts: dict[int, str], box: Box, side: float, canvas: Canvas) -> tuple[list[Shape], tuple[str, ...]]:
+def _labelled(
+    plan: Plan, texts: dict[int, str], box: Box, side: float, canvas: Canvas
+) -> tuple[list[Shape], tuple[str, ...]]:
     """The ships with so much room left on both sides for their words."""
     ships, size = plan.event.ships, canvas.size_pt("label")
-    spots, scale = _spots(ships, Box(box.left + side, box.top + 1.8 * size, box.right - side, box.bottom - 1.8 * size), ("right_ft", "back_ft"))
+    spots, scale = _spots(
+        ships,
+        Box(box.left + side, box.top + 1.8 * size, box.right - side, box.bottom - 1.8 * size),
+        ("right_ft", "back_ft"),
+    )
     marks = [_aircraft(at, 0.75 * size) for at in spots]
     boxes = tuple(Box(x - 0.8 * size, y - 0.8 * size, x + 0.8 * size, y + 0.8 * size) for x, y in spots)
-    labels = [Label(at, texts[s.ship], "label_bold", 0.85 * size, _outside(s)) for s, at in zip(ships, spots, strict=True)]
+    labels = [
+        Label(at, texts[s.ship], "label_bold", 0.85 * size, _outside(s))
+        for s, at in zip(ships, spots, strict=True)
+    ]
     bar, bar_box = _bar(scale, box.right, canvas)
-    named = place_labels(labels, Canvas(box.right, box.bottom, canvas.medium), Obstacles((*boxes, Box(0, 0, box.right, box.top - 2), bar_box)))
+    named = place_labels(
+        labels,
+        Canvas(box.right, box.bottom, canvas.medium),
+        Obstacles((*boxes, Box(0, 0, box.right, box.top - 2), bar_box)),
+    )
     return [*marks, *named.shapes, *bar], named.unplaced
 
 
@@ -120,23 +164,39 @@ def _from_behind(plan: Plan, box: Box, canvas: Canvas) -> tuple[list[Shape], tup
     r = 0.32 * size
     shapes: list[Shape] = []
     for ship, (x, y) in zip(ships, spots, strict=True):
-        shapes += [Line(((x - 1.1 * size, y), (x + 1.1 * size, y)), "line"), Ellipse((x, y), r, r, "target_solid" if ship is lowest else "solid")]
+        shapes += [
+            Line(((x - 1.1 * size, y), (x + 1.1 * size, y)), "line"),
+            Ellipse((x, y), r, r, "target_solid" if ship is lowest else "solid"),
+        ]
     bar, bar_box = _bar(scale, box.right, canvas)
-    limits = (Box(0, 0, box.left, canvas.height_pt), Box(0, 0, canvas.width_pt, box.top - 2), Box(0, box.bottom, canvas.width_pt, canvas.height_pt), bar_box)
+    limits = (
+        Box(0, 0, box.left, canvas.height_pt),
+        Box(0, 0, canvas.width_pt, box.top - 2),
+        Box(0, box.bottom, canvas.width_pt, canvas.height_pt),
+        bar_box,
+    )
     marks = tuple(Box(x - 1.2 * size, y - 0.4 * size, x + 1.2 * size, y + 0.4 * size) for x, y in spots)
     named = _heights(list(zip(ships, spots, strict=True)), lowest, Obstacles((*marks, *limits)), canvas)
     return [*shapes, *named.shapes, *bar], named.unplaced
 
 
-def _heights(ships: list[tuple[ShipOver, Point]], lowest: ShipOver, obstacles: Obstacles, canvas: Canvas) -> Placed:
-    """Number and step-down above each ship; the numbers alone where the words would stand elsewhere and could be read as a neighbour's."""
+def _heights(
+    ships: list[tuple[ShipOver, Point]], lowest: ShipOver, obstacles: Obstacles, canvas: Canvas
+) -> Placed:
+    """Number and step-down above each ship; the numbers alone where the words would stand elsewhere and could
+    be read as a neighbour's."""
     clear = 0.45 * canvas.size_pt("label")
     for say in (_behind_words, _behind_number):
-        labels = [Label(at, say(s, lowest), "target" if s is lowest else "label", clear, 180 if s is lowest else 0) for s, at in ships]
+        labels = [
+            Label(at, say(s, lowest), "target" if s is lowest else "label", clear, 180 if s is lowest else 0)
+            for s, at in ships
+        ]
         labels.sort(key=lambda label: label.style != "target")
         named = place_labels(labels, canvas, obstacles)
         texts = [shape for shape in named.shapes if isinstance(shape, Text)]
-        if len(texts) == len(named.shapes) == len(labels) and all(text.at[1] < label.at[1] for text, label in zip(texts[1:], labels[1:], strict=True)):
+        if len(texts) == len(named.shapes) == len(labels) and all(
+            text.at[1] < label.at[1] for text, label in zip(texts[1:], labels[1:], strict=True)
+        ):
             break
     return named
 
@@ -164,7 +224,9 @@ def _alt(plan: Plan) -> str:
     event = plan.event
     lowest = min(event.ships, key=lambda s: s.altitude_ft)
     ships = "; ".join(f"{s.ship} {_name(plan, s.ship)} {_offsets(s)}" for s in event.ships)
-    return f"Formation over the centre. {ships}. Lowest: ship {lowest.ship} at {feet_msl(lowest.altitude_ft)}."
+    return (
+        f"Formation over the centre. {ships}. Lowest: ship {lowest.ship} at {feet_msl(lowest.altitude_ft)}."
+    )
 
 
 def _offsets(ship: ShipOver) -> str:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
 
-from briefgen.brief.wording import format as words
 from briefgen.brief.content.blocks import Axis, Chart, Reference, Series
 from briefgen.brief.figures.chart_scene import chart_scene
-from briefgen.plan.model import FuelPlan, ShipFuel
-from briefgen.plan.sortie import Plan
+from briefgen.brief.wording import format as words
 from briefgen.draw.scene.model import FigureMaker
 from briefgen.draw.scene.ticks import nice_step, nice_time_step_s
+from briefgen.plan.model import FuelPlan, ShipFuel
+from briefgen.plan.sortie import Plan
 
 _DAY_S = 86400.0
 _MOST_SHIPS = 8  # of ship styles in the palette, beside the strong one
@@ -25,14 +25,26 @@ def make(plan: Plan) -> FigureMaker | None:
 
 
 def fuel_chart(plan: Plan) -> Chart | None:
-    """Fuel remaining in display units against Zulu time (in days, as spreadsheets count); None where the fuel isn't known."""
+    """Fuel remaining in display units against Zulu time (in days, as spreadsheets count); None where the fuel
+    isn't known."""
     fuel = plan.fuel
     if fuel is None or not any(ship.rows for ship in fuel.ships):
         return None
-    first = min(ship.rows[0].start for ship in fuel.ships if ship.rows)  # a spreadsheet's clock can't be negative, so no later day will do
+    first = min(
+        ship.rows[0].start for ship in fuel.ships if ship.rows
+    )  # a spreadsheet's clock can't be negative, so no later day will do
     origin = first.astimezone(UTC).replace(hour=0, minute=0, second=0, microsecond=0)
-    series = tuple(_series(ship, origin, least=ship.ship == fuel.lowest_landing_ship) for ship in fuel.ships if ship.rows)
-    return Chart("fuel_clock", _time_axis(series, origin), _fuel_axis(fuel, series), series, _alt(plan), _references(plan, origin, series))
+    series = tuple(
+        _series(ship, origin, least=ship.ship == fuel.lowest_landing_ship) for ship in fuel.ships if ship.rows
+    )
+    return Chart(
+        "fuel_clock",
+        _time_axis(series, origin),
+        _fuel_axis(fuel, series),
+        series,
+        _alt(plan),
+        _references(plan, origin, series),
+    )
 
 
 def _days(at: datetime, origin: datetime) -> float:
@@ -40,7 +52,8 @@ def _days(at: datetime, origin: datetime) -> float:
 
 
 def _series(ship: ShipFuel, origin: datetime, *, least: bool) -> Series:
-    """From what is there before the first row (its end plus its burn) to the end of the last; strong for the ship that lands with least."""
+    """From what is there before the first row (its end plus its burn) to the end of the last; strong for the
+    ship that lands with least."""
     first = ship.rows[0]
     points = [(_days(first.start, origin), float(first.remaining_printed + first.burn.printed))]
     points += [(_days(row.end, origin), float(row.remaining_printed)) for row in ship.rows]
@@ -55,7 +68,11 @@ def _time_axis(series: tuple[Series, ...], origin: datetime) -> Axis:
     high = max(s.points[-1][0] for s in series) * _DAY_S
     step = nice_time_step_s(high - low, 8)
     last = origin + timedelta(seconds=high)
-    title = "Zulu" if last.date() == origin.date() else f"Zulu, from {words.day(origin.date())} into {words.day(last.date())}"
+    title = (
+        "Zulu"
+        if last.date() == origin.date()
+        else f"Zulu, from {words.day(origin.date())} into {words.day(last.date())}"
+    )
     return Axis(title, low // step * step / _DAY_S, -(-high // step) * step / _DAY_S, step / _DAY_S, "hh:mm")
 
 
@@ -68,13 +85,22 @@ def _fuel_axis(fuel: FuelPlan, series: tuple[Series, ...]) -> Axis:
 def _references(plan: Plan, origin: datetime, series: tuple[Series, ...]) -> tuple[Reference, ...]:
     fuel, named = plan.fuel, {}
     one = fuel.bingo_training == fuel.bingo_event
-    bingos = (("Bingo", fuel.bingo_event),) if one else (("Bingo training", fuel.bingo_training), ("Bingo event", fuel.bingo_event))
+    bingos = (
+        (("Bingo", fuel.bingo_event),)
+        if one
+        else (("Bingo training", fuel.bingo_training), ("Bingo event", fuel.bingo_event))
+    )
     for label, value in (("Joker", fuel.joker), *bingos, *_tiers(fuel)):
         if value is not None:
             named.setdefault(value, []).append(label)
     joker = _crossing(series, fuel.joker)
     lines = [
-        Reference(f"{words.listed(labels)} {words.fuel_figure(value, fuel.unit)}", float(value), style="fuel_limit", crossed=joker if value == fuel.joker else None)
+        Reference(
+            f"{words.listed(labels)} {words.fuel_figure(value, fuel.unit)}",
+            float(value),
+            style="fuel_limit",
+            crossed=joker if value == fuel.joker else None,
+        )
         for value, labels in named.items()
     ]
     true_time = plan.clock.true_time
@@ -82,7 +108,8 @@ def _references(plan: Plan, origin: datetime, series: tuple[Series, ...]) -> tup
 
 
 def _crossing(series: tuple[Series, ...], joker: float | None) -> tuple[float, str] | None:
-    """Where the ship that lands with least comes down to joker on its drawn line; None when it lands with more or starts with less."""
+    """Where the ship that lands with least comes down to joker on its drawn line; None when it lands with
+    more or starts with less."""
     for points in (s.points for s in series if s.style == _LEAST and joker is not None):
         for (x1, above), (x2, below) in zip(points, points[1:], strict=False):
             if above > joker >= below:
@@ -101,6 +128,19 @@ def _tiers(fuel: FuelPlan) -> list[tuple[str, float | None]]:
 
 def _alt(plan: Plan) -> str:
     fuel = plan.fuel
-    said = [f"{label} {words.fuel_figure(value, fuel.unit)}" for label, value in (("joker", fuel.joker), ("bingo training", fuel.bingo_training), ("bingo event", fuel.bingo_event)) if value is not None]
-    lowest = f"lowest landing fuel {words.fuel_figure(fuel.lowest_landing, fuel.unit)}, ship {fuel.lowest_landing_ship}"
-    return f"Fuel along the clock for {words.counted(len(fuel.ships), 'ship')}. {words.listed([*said, lowest])}."
+    said = [
+        f"{label} {words.fuel_figure(value, fuel.unit)}"
+        for label, value in (
+            ("joker", fuel.joker),
+            ("bingo training", fuel.bingo_training),
+            ("bingo event", fuel.bingo_event),
+        )
+        if value is not None
+    ]
+    lowest = (
+        f"lowest landing fuel {words.fuel_figure(fuel.lowest_landing, fuel.unit)}, ship"
+        f" {fuel.lowest_landing_ship}"
+    )
+    return (
+        f"Fuel along the clock for {words.counted(len(fuel.ships), 'ship')}. {words.listed([*said, lowest])}."
+    )

@@ -1,4 +1,5 @@
-"""Where the plan has the flight between leave-hold and overhead, asked of the same motion that timed the pass."""
+"""Where the plan has the flight between leave-hold and overhead, asked of the same motion that timed the
+pass."""
 
 from __future__ import annotations
 
@@ -7,17 +8,18 @@ from datetime import datetime, timedelta
 from briefgen.airmath.run_in import Inbound, InboundState, state_at, time_at_to_go_s, total_s
 from briefgen.airmath.speed_change import Rates
 from briefgen.brief.figures.common import mission_of
+from briefgen.core.records import record
+from briefgen.plan.event.pass_chain import NO_RATE_KT_S
 from briefgen.plan.model import EventPlan
 from briefgen.plan.sortie import Plan
-from briefgen.plan.event.pass_chain import NO_RATE_KT_S
-from briefgen.core.records import record
 
 TICK_S = 10
 
 
 @record
 class Approach:
-    """The planned motion from the hold fix (without a hold: the IP) to overhead. Seconds to go count to the true time T."""
+    """The planned motion from the hold fix (without a hold: the IP) to overhead. Seconds to go count to the
+    true time T."""
 
     motion: Inbound
     starts: datetime
@@ -52,7 +54,9 @@ def approach_of(plan: Plan) -> Approach | None:
     if event is None:
         return None
     before_ip_s = event.hold_to_ip.time_s if event.hold_to_ip else 0.0
-    return Approach(_motion(event, _rates(plan)), event.ip_time - timedelta(seconds=before_ip_s), event.true_time)
+    return Approach(
+        _motion(event, _rates(plan)), event.ip_time - timedelta(seconds=before_ip_s), event.true_time
+    )
 
 
 def _motion(event: EventPlan, rates: Rates) -> Inbound:

@@ -1,26 +1,39 @@
-"""The pass seen from above, to scale, north up: racetrack as flown, IP, push-up, run-in with ten-second ticks, crowd line, egress."""
+"""The pass seen from above, to scale, north up: racetrack as flown, IP, push-up, run-in with ten-second
+ticks, crowd line, egress."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from math import cos, hypot, radians, sin
 
-from briefgen.brief.wording import format as words
-from briefgen.brief.figures.common import clock_words, course_words, leg_course, mission_of, name_of, placed, width_pt
+from briefgen.brief.figures.common import (
+    clock_words,
+    course_words,
+    leg_course,
+    mission_of,
+    name_of,
+    placed,
+    width_pt,
+)
 from briefgen.brief.figures.inbound import Approach, approach_of
 from briefgen.brief.figures.plane import PlaneMap, edges, fit, plane_point, scale_bar, stacked, strip
-from briefgen.plan.route.air import position
-from briefgen.plan.model import EventPlan, SunAt
-from briefgen.plan.sortie import Plan
+from briefgen.brief.wording import format as words
 from briefgen.draw.scene.geometry import Box, compass_point, shape_box, text_box
 from briefgen.draw.scene.labels import Label, Obstacles, segments_of
 from briefgen.draw.scene.marks import triangle
 from briefgen.draw.scene.model import Canvas, Ellipse, FigureMaker, Line, Point, Rect, Scene, Shape, Text
+from briefgen.plan.model import EventPlan, SunAt
+from briefgen.plan.route.air import position
+from briefgen.plan.sortie import Plan
 from briefgen.units.values import Direction, Level, Wind
 
-_SMALL_PT = 260.0  # narrower than this it is a sketch on a kneeboard: the times stand in the tables beside it, the labels are short
+# narrower than this it is a sketch on a kneeboard: the times stand in the tables beside it, the labels are
+# short
+_SMALL_PT = 260.0
 _EGRESS_SHARE = 0.2  # of the way from hold to centre: the rest of the egress is on the route map
-_EGRESS_SIDE = 1.3  # times the egress's sine: the share of the spare width given to its side, all of it from 50 degrees off north or south
+# times the egress's sine: the share of the spare width given to its side, all of it from 50 degrees off north
+# or south
+_EGRESS_SIDE = 1.3
 _BREAK_AT = 0.5  # along the drawn part of an egress that is cut short
 
 
@@ -38,10 +51,18 @@ def _draw(plan: Plan, approach: Approach, canvas: Canvas) -> Scene:
     chart = _chart(plan, box, 2.3 * canvas.size_pt("label"))
     drawn, marks = _tracks(plan, chart), _marks(plan, chart, canvas)
     mark_boxes = tuple(shape_box(m, canvas.medium).grown(1) for m in marks)
-    ticks, tick_texts = _ticks(event, approach, chart, canvas, Obstacles((*mark_boxes, *edges(box)), segments_of(s.points for s in drawn)))
+    ticks, tick_texts = _ticks(
+        event,
+        approach,
+        chart,
+        canvas,
+        Obstacles((*mark_boxes, *edges(box)), segments_of(s.points for s in drawn)),
+    )
     boxes = (*(text_box(t, canvas.medium).grown(3) for t in tick_texts), *mark_boxes, *edges(box))
     obstacles = Obstacles(boxes, segments_of(s.points for s in (*drawn, *ticks)))
-    named = placed(_labels(plan, chart, canvas), Canvas(box.width - 2, box.height - 2, canvas.medium), obstacles)
+    named = placed(
+        _labels(plan, chart, canvas), Canvas(box.width - 2, box.height - 2, canvas.medium), obstacles
+    )
     frame = Rect(0.5, 0.5, box.width - 1, box.height - 1, "frame")
     shapes = (frame, *drawn, *ticks, *tick_texts, *marks, *named.shapes, *_side(plan, chart, side, canvas))
     return Scene(canvas, shapes, _alt(plan, approach), named.unplaced)
@@ -67,7 +88,8 @@ def _ip(event: EventPlan) -> tuple[float, float]:
 
 
 def track_point(event: EventPlan, to_go_nm: float) -> tuple[float, float]:
-    """Where the leader is so many miles from the centre: on the run-in, beyond the IP on the leg from the hold fix."""
+    """Where the leader is so many miles from the centre: on the run-in, beyond the IP on the leg from the
+    hold fix."""
     east, north = _ip(event)
     run_in_nm = event.run_in.distance_nm
     if to_go_nm <= run_in_nm or event.hold_to_ip is None:
@@ -94,7 +116,10 @@ def _break(event: EventPlan, chart: PlaneMap, end: tuple[float, float]) -> list[
     """Two slanted strokes across the egress: from there on it is not to scale."""
     course, (x, y) = event.egress.course_true_deg, chart.at(_BREAK_AT * end[0], _BREAK_AT * end[1])
     along = [compass_point((x, y), off, course) for off in (-2.5, 2.5)]
-    return [Line((compass_point(at, 7, course + 60), compass_point(at, 7, course + 240)), "track_thin") for at in along]
+    return [
+        Line((compass_point(at, 7, course + 60), compass_point(at, 7, course + 240)), "track_thin")
+        for at in along
+    ]
 
 
 def _hold_path(event: EventPlan) -> list[tuple[float, float]]:
@@ -109,7 +134,8 @@ def _entry_path(event: EventPlan) -> list[tuple[float, float]]:
 
 
 def _chart(plan: Plan, box: Box, margin: float) -> PlaneMap:
-    """The map that shows all of it; what the box has to spare in width goes rather to the side of the egress, for its words."""
+    """The map that shows all of it; what the box has to spare in width goes rather to the side of the egress,
+    for its words."""
     event, spots = plan.event, _extent(plan)
     chart = fit(position(event.centre), spots, box, margin)
     if event.egress is None:
@@ -160,7 +186,10 @@ def _tracks(plan: Plan, chart: PlaneMap) -> list[Line]:
         lines.append(Line((chart.at(*track_point(event, push_nm)), chart.at(0, 0)), "track", "end"))
     end = _egress_end(event)
     if end is not None:
-        lines += [Line((chart.at(0, 0), chart.at(*end)), "track_dashed", "end"), *(_break(event, chart, end) if _is_cut(event) else ())]
+        lines += [
+            Line((chart.at(0, 0), chart.at(*end)), "track_dashed", "end"),
+            *(_break(event, chart, end) if _is_cut(event) else ()),
+        ]
     crowd = _crowd(plan)
     if crowd:
         lines.append(Line(tuple(chart.at(p.east_nm, p.north_nm) for p in crowd), "crowd"))
@@ -168,7 +197,8 @@ def _tracks(plan: Plan, chart: PlaneMap) -> list[Line]:
 
 
 def _racetrack(points: list[Point]) -> list[Line]:
-    """The lap, with an arrow head half way along its longest straight before the inbound leg: which way round it is flown."""
+    """The lap, with an arrow head half way along its longest straight before the inbound leg: which way round
+    it is flown."""
     lengths = [hypot(a[0] - b[0], a[1] - b[1]) for a, b in zip(points[:-2], points[1:-1], strict=True)]
     cut = lengths.index(max(lengths))
     (x1, y1), (x2, y2) = points[cut], points[cut + 1]
@@ -178,7 +208,10 @@ def _racetrack(points: list[Point]) -> list[Line]:
 
 def _marks(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Shape]:
     event, r = plan.event, 0.35 * canvas.size_pt("label")
-    marks: list[Shape] = [Ellipse(chart.at(*_ip(event)), r, r, "hollow"), Ellipse(chart.at(0, 0), r, r, "target_solid")]
+    marks: list[Shape] = [
+        Ellipse(chart.at(*_ip(event)), r, r, "hollow"),
+        Ellipse(chart.at(0, 0), r, r, "target_solid"),
+    ]
     if event.hold:
         marks.append(triangle(chart.at(*_fix(event)), 1.3 * r, "hollow"))
     if event.push:
@@ -188,9 +221,12 @@ def _marks(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Shape]:
     return marks
 
 
-def _ticks(event: EventPlan, approach: Approach, chart: PlaneMap, canvas: Canvas, keep_off: Obstacles) -> tuple[list[Line], list[Text]]:
-    """Every ten seconds a tick across the track; its words where there is room, else every thirty or sixty seconds: right of the track,
-    left of it where something else is drawn there, and none where both sides are taken."""
+def _ticks(
+    event: EventPlan, approach: Approach, chart: PlaneMap, canvas: Canvas, keep_off: Obstacles
+) -> tuple[list[Line], list[Text]]:
+    """Every ten seconds a tick across the track; its words where there is room, else every thirty or sixty
+    seconds: right of the track, left of it where something else is drawn there, and none where both sides are
+    taken."""
     size = canvas.size_pt("label")
     across = event.run_in.course_true_deg + 90
     spots = {s: chart.at(*track_point(event, approach.state(s).to_go_nm)) for s in approach.ticks_s()}
@@ -200,14 +236,21 @@ def _ticks(event: EventPlan, approach: Approach, chart: PlaneMap, canvas: Canvas
         half = 0.5 * size if seconds % 30 == 0 else 0.3 * size
         lines.append(Line((compass_point(at, half, across), compass_point(at, half, across + 180)), "line"))
         if seconds % step == 0:
-            spots = [compass_point(at, off * size, side) for off, side in ((1.35, across), (1.9, across), (1.35, across + 180))]
-            sides = [Text(spot, words.duration_clock(seconds), "label", "middle", halo=True) for spot in spots]
+            spots = [
+                compass_point(at, off * size, side)
+                for off, side in ((1.35, across), (1.9, across), (1.35, across + 180))
+            ]
+            sides = [
+                Text(spot, words.duration_clock(seconds), "label", "middle", halo=True) for spot in spots
+            ]
             texts += [text for text in sides if not keep_off.hit_by(text_box(text, canvas.medium))][:1]
     return lines, texts
 
 
 def _label_step(spots: list[Point], canvas: Canvas) -> int:
-    apart = min((hypot(a[0] - b[0], a[1] - b[1]) for a, b in zip(spots, spots[1:], strict=False)), default=1e9)
+    apart = min(
+        (hypot(a[0] - b[0], a[1] - b[1]) for a, b in zip(spots, spots[1:], strict=False)), default=1e9
+    )
     need = width_pt("0:00", canvas) * 1.15
     return next((step for step in (10, 20, 30, 60) if apart * step / 10 >= need), 120)
 
@@ -220,13 +263,33 @@ def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
         return _short_labels(plan, chart, canvas)
     event, clear = plan.event, 0.5 * canvas.size_pt("label")
     left = event.run_in.course_true_deg - 90
-    labels = [Label(chart.at(0, 0), f"{name_of(event.centre)}\nT {clock_words(plan, event.true_time)}", "target", clear, (left + 180) % 360)]
+    labels = [
+        Label(
+            chart.at(0, 0),
+            f"{name_of(event.centre)}\nT {clock_words(plan, event.true_time)}",
+            "target",
+            clear,
+            (left + 180) % 360,
+        )
+    ]
     end = _egress_end(event)
     if end is not None:
-        text = "\n".join((f"Egress {leg_course(event.egress)}", words.distance(event.egress.distance_nm), *(("not to scale",) if _is_cut(event) else ())))
+        text = "\n".join(
+            (
+                f"Egress {leg_course(event.egress)}",
+                words.distance(event.egress.distance_nm),
+                *(("not to scale",) if _is_cut(event) else ()),
+            )
+        )
         labels.append(Label(chart.at(*end), text, "label", 1, (event.egress.course_true_deg - 90) % 360))
-    labels += [Label(at, text, "label", clear, 90) for at, text in _obstacles(plan, chart)]  # in the thick of it: they choose early
-    labels.append(Label(chart.at(*_ip(event)), f"IP {clock_words(plan, event.ip_time)}", "label_bold", clear, left % 360))
+    labels += [
+        Label(at, text, "label", clear, 90) for at, text in _obstacles(plan, chart)
+    ]  # in the thick of it: they choose early
+    labels.append(
+        Label(
+            chart.at(*_ip(event)), f"IP {clock_words(plan, event.ip_time)}", "label_bold", clear, left % 360
+        )
+    )
     if event.push:
         at = chart.at(*track_point(event, event.push.to_go_nm))
         text = f"Push-up {clock_words(plan, event.push.at)}\n{words.distance(event.push.to_go_nm)} to go"
@@ -244,16 +307,29 @@ def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
 def _short_labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
     event, clear = plan.event, 0.4 * canvas.size_pt("label")
     left = (event.run_in.course_true_deg - 90) % 360
-    labels = [Label(chart.at(0, 0), "T", "target", clear, (left + 180) % 360), Label(chart.at(*_ip(event)), "IP", "label_bold", clear, (left + 180) % 360)]
+    labels = [
+        Label(chart.at(0, 0), "T", "target", clear, (left + 180) % 360),
+        Label(chart.at(*_ip(event)), "IP", "label_bold", clear, (left + 180) % 360),
+    ]
     if event.push:
         text = f"Push {words.distance(event.push.to_go_nm)}"
-        labels.append(Label(chart.at(*track_point(event, event.push.to_go_nm)), text, "label_bold", clear, left))
+        labels.append(
+            Label(chart.at(*track_point(event, event.push.to_go_nm)), text, "label_bold", clear, left)
+        )
     labels += [Label(at, text.split("\n")[-1], "label", clear, 90) for at, text in _obstacles(plan, chart)]
     if event.hold:
         labels.append(Label(chart.at(*_fix(event)), "Hold", "label_bold", clear, left))
     end = _egress_end(event)
     if end is not None:
-        labels.append(Label(chart.at(0.7 * end[0], 0.7 * end[1]), "Egress", "label", clear, (event.egress.course_true_deg - 90) % 360))
+        labels.append(
+            Label(
+                chart.at(0.7 * end[0], 0.7 * end[1]),
+                "Egress",
+                "label",
+                clear,
+                (event.egress.course_true_deg - 90) % 360,
+            )
+        )
     crowd = _crowd(plan)
     if crowd:
         x, y = sum(p.east_nm for p in crowd) / 2, sum(p.north_nm for p in crowd) / 2
@@ -271,13 +347,16 @@ def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas) -> list[Shape]
     centre = (side.left + side.width / 2, 1.6 * size + radius)
     side_words = _short_side_words(plan) if _small(canvas) else _side_words(plan)
     shapes, _ = stacked(side_words, side, centre[1] + radius + 0.9 * size, canvas)
-    if canvas.medium == "card":  # a small sketch: what would run into the scale bar is left out, the card has it in its tables
+    if (
+        canvas.medium == "card"
+    ):  # a small sketch: what would run into the scale bar is left out, the card has it in its tables
         shapes = [shape for shape in shapes if text_box(shape, canvas.medium).bottom < side.bottom - 2 * size]
     return [*_rose(plan, centre, radius, size), *shapes, *scale_bar(chart, side, canvas)]
 
 
 def _rose(plan: Plan, centre: Point, radius: float, size: float) -> list[Shape]:
-    """A small compass: north on top, the sun's disc on the side where it stands, the wind as an arrow across."""
+    """A small compass: north on top, the sun's disc on the side where it stands, the wind as an arrow
+    across."""
     sun, air = _sun(plan), plan.event.run_in.air
     shapes: list[Shape] = [
         Ellipse(centre, radius, radius, "thin"),
@@ -286,7 +365,16 @@ def _rose(plan: Plan, centre: Point, radius: float, size: float) -> list[Shape]:
     ]
     if air.forecast and air.wind_kt >= 0.5:
         blows_from = air.wind_from_true_deg
-        shapes.append(Line((compass_point(centre, radius * 0.8, blows_from), compass_point(centre, radius * 0.6, blows_from + 180)), "line", "end"))
+        shapes.append(
+            Line(
+                (
+                    compass_point(centre, radius * 0.8, blows_from),
+                    compass_point(centre, radius * 0.6, blows_from + 180),
+                ),
+                "line",
+                "end",
+            )
+        )
     if sun is not None and sun.elevation_deg > 0:
         at = compass_point(centre, radius, sun.azimuth_true_deg)
         shapes.append(Ellipse(at, 0.4 * size, 0.4 * size, "target_wash"))
@@ -296,7 +384,15 @@ def _rose(plan: Plan, centre: Point, radius: float, size: float) -> list[Shape]:
 def _side_words(plan: Plan) -> list[tuple[str, str]]:
     event, mission = plan.event, mission_of(plan)
     lines = [(_sun_words(plan), "label"), (_wind_words(event), "label")]
-    lines.append((f"Run-in {leg_course(event.run_in)} {words.distance(event.run_in.distance_nm)}, {words.speed_kt(event.run_in_kt, 'KGS')}", "label"))
+    lines.append(
+        (
+            (
+                f"Run-in {leg_course(event.run_in)} {words.distance(event.run_in.distance_nm)},"
+                f" {words.speed_kt(event.run_in_kt, 'KGS')}"
+            ),
+            "label",
+        )
+    )
     lines.append(("Ticks: 10 s of flight; figures: min:s to T", "label_soft"))
     if event.hold and not event.hold.path:
         lines.append(("Hold not drawn: no whole laps give this wait", "label_bold"))
@@ -313,7 +409,11 @@ def _short_side_words(plan: Plan) -> list[tuple[str, str]]:
     event, sun = plan.event, _sun(plan)
     lines = [("Hold not drawn", "label_bold")] if event.hold and not event.hold.path else []
     air = event.run_in.air
-    wind = words.wind(Wind(Direction(air.wind_from_true_deg, "T"), air.wind_kt)) if air.forecast else "no forecast"
+    wind = (
+        words.wind(Wind(Direction(air.wind_from_true_deg, "T"), air.wind_kt))
+        if air.forecast
+        else "no forecast"
+    )
     lines.append((f"Wind {wind}", "label"))
     if sun is not None and sun.elevation_deg > 0:
         course = course_words(mission_of(plan), event.centre, sun.azimuth_true_deg)
@@ -327,7 +427,10 @@ def _sun_words(plan: Plan) -> str:
         return "Sun at T: not known"
     if sun.elevation_deg <= 0:
         return "Sun at T: below the horizon"
-    return f"Sun (disc) at T: {course_words(mission_of(plan), plan.event.centre, sun.azimuth_true_deg)}, {words.angle(sun.elevation_deg)} high"
+    return (
+        f"Sun (disc) at T: {course_words(mission_of(plan), plan.event.centre, sun.azimuth_true_deg)},"
+        f" {words.angle(sun.elevation_deg)} high"
+    )
 
 
 def _wind_words(event: EventPlan) -> str:
@@ -340,11 +443,16 @@ def _wind_words(event: EventPlan) -> str:
 
 def _alt(plan: Plan, approach: Approach) -> str:
     event = plan.event
-    parts = [f"Plan of the pass to scale, north up. Run-in {leg_course(event.run_in)}, {words.distance(event.run_in.distance_nm)} from the IP"]
+    parts = [
+        f"Plan of the pass to scale, north up. Run-in {leg_course(event.run_in)},"
+        f" {words.distance(event.run_in.distance_nm)} from the IP"
+    ]
     parts.append(f"IP at {clock_words(plan, event.ip_time)}")
     if event.hold:
         parts.append(f"hold left at {clock_words(plan, event.hold.leave)}, {event.hold.turns} turns")
     if event.push:
-        parts.append(f"push-up {words.distance(event.push.to_go_nm)} to go at {clock_words(plan, event.push.at)}")
+        parts.append(
+            f"push-up {words.distance(event.push.to_go_nm)} to go at {clock_words(plan, event.push.at)}"
+        )
     parts.append(f"overhead {name_of(event.centre)} at {clock_words(plan, event.true_time)}")
     return f"{', '.join(parts)}. {_sun_words(plan)}. {_wind_words(event)}."

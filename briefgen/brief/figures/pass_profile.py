@@ -1,23 +1,24 @@
-"""Height and speed of the pass against the seconds to go: two panels over one another with one scale of time."""
+"""Height and speed of the pass against the seconds to go: two panels over one another with one scale of
+time."""
 
 from __future__ import annotations
 
 from briefgen.airmath.geodesy import off_line
-from briefgen.brief.wording import format as words
 from briefgen.brief.figures.common import Scale, feet_msl, mission_of, placed, width_pt, wrapped
 from briefgen.brief.figures.flags import Flag, Row, drawn, height_of, rows_of
 from briefgen.brief.figures.inbound import Approach, approach_of
+from briefgen.brief.wording import format as words
 from briefgen.brief.wording.heights import floor_words
-from briefgen.plan.route.air import altitude_ft, position
-from briefgen.plan.heights.altimeter import READ_TO_FT, Column, column_at, reading_ft
-from briefgen.plan.model import EventPlan
-from briefgen.plan.sortie import Plan
-from briefgen.plan.heights.pass_heights import WITHIN_NM, near_obstacles, pass_legs
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box, clip_line, text_box
 from briefgen.draw.scene.labels import Label, Obstacles, segments_of
 from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Point, Rect, Scene, Shape, Text
 from briefgen.draw.scene.ticks import nice_step, ticks
+from briefgen.plan.heights.altimeter import READ_TO_FT, Column, column_at, reading_ft
+from briefgen.plan.heights.pass_heights import WITHIN_NM, near_obstacles, pass_legs
+from briefgen.plan.model import EventPlan
+from briefgen.plan.route.air import altitude_ft, position
+from briefgen.plan.sortie import Plan
 
 _AFTER_S = 20.0  # of the egress
 _UNDER_GROUND_PT = 7.0  # of ground are drawn
@@ -26,8 +27,9 @@ _UPPER_SHARE = 0.66  # of the height of both panels
 
 @record
 class Obstacle:
-    """A listed obstacle near the track: when the leader is abeam it (seconds to T) and its top in ft MSL. ``read_ft`` is what an altimeter reads at its
-    top: there it is drawn, since the ships' levels are readings too."""
+    """A listed obstacle near the track: when the leader is abeam it (seconds to T) and its top in ft MSL.
+    ``read_ft`` is what an altimeter reads at its top: there it is drawn, since the ships' levels are readings
+    too."""
 
     name: str
     to_go_s: float
@@ -63,23 +65,50 @@ def make(plan: Plan) -> FigureMaker | None:
     approach = approach_of(plan)
     if plan.event is None or approach is None:
         return None
-    profile = Profile(plan.event, approach, tuple(obstacles_near(plan, approach)), minimum_height(plan), tuple(clouds_at_centre(plan)))
+    profile = Profile(
+        plan.event,
+        approach,
+        tuple(obstacles_near(plan, approach)),
+        minimum_height(plan),
+        tuple(clouds_at_centre(plan)),
+    )
     return lambda canvas: _draw(profile, canvas)
 
 
 def _draw(profile: Profile, canvas: Canvas) -> Scene:
     room = _room(profile, canvas)
     lines = [*_height_lines(profile, room), *_speed_lines(profile, room), *_moments(profile.event, room)]
-    solids = [*_clouds(profile, room), *_ground(profile.event, room), *(bars := _obstacle_bars(profile, room))]
-    fixed = [*_axis_texts(room), *_cap_texts(profile.event, room), *_level_texts(profile, room), *_cloud_above(profile, room)]
-    boxes = [text_box(t, canvas.medium) for t in fixed] + [Box(s.x, s.y, s.x + s.width, s.y + s.height) for s in bars]
+    solids = [
+        *_clouds(profile, room),
+        *_ground(profile.event, room),
+        *(bars := _obstacle_bars(profile, room)),
+    ]
+    fixed = [
+        *_axis_texts(room),
+        *_cap_texts(profile.event, room),
+        *_level_texts(profile, room),
+        *_cloud_above(profile, room),
+    ]
+    boxes = [text_box(t, canvas.medium) for t in fixed] + [
+        Box(s.x, s.y, s.x + s.width, s.y + s.height) for s in bars
+    ]
     segments = segments_of([*(s.points for s in lines), *_beside_moments(profile.event, room)])
     rows = _moment_flags(profile.event, room.time, canvas)
     head = Box(0, 0, canvas.width_pt, room.upper.top - 1)
-    named = placed(_height_labels(profile, room), canvas, Obstacles((*boxes, head, room.lower.grown(3)), segments))
+    named = placed(
+        _height_labels(profile, room), canvas, Obstacles((*boxes, head, room.lower.grown(3)), segments)
+    )
     above = Box(0, 0, canvas.width_pt, room.lower.top - 1)
     more = placed(_speed_labels(profile.event, room), canvas, Obstacles((*boxes, above), segments))
-    shapes = (*_grid(room), *solids, *lines, *fixed, *drawn(rows, room.upper.top, canvas), *named.shapes, *more.shapes)
+    shapes = (
+        *_grid(room),
+        *solids,
+        *lines,
+        *fixed,
+        *drawn(rows, room.upper.top, canvas),
+        *named.shapes,
+        *more.shapes,
+    )
     return Scene(canvas, shapes, _alt(profile), (*named.unplaced, *more.unplaced))
 
 
@@ -87,14 +116,17 @@ def _draw(profile: Profile, canvas: Canvas) -> Scene:
 
 
 def height_at(event: EventPlan, approach: Approach, to_go_s: float) -> float:
-    """The leader's height in ft MSL: at a constant rate from the hold's level to the run-in's by the IP, level, then the egress climb."""
+    """The leader's height in ft MSL: at a constant rate from the hold's level to the run-in's by the IP,
+    level, then the egress climb."""
     ip_s = (event.true_time - event.ip_time).total_seconds()
     leg = event.hold_to_ip
     if leg is not None and to_go_s > ip_s:
         share = min((to_go_s - ip_s) / leg.time_s, 1.0)
         return leg.altitude_ft + (leg.start_altitude_ft - leg.altitude_ft) * share
     if to_go_s < 0 and event.egress is not None:
-        return event.run_in.altitude_ft + (event.egress.altitude_ft - event.run_in.altitude_ft) * min(-to_go_s / event.egress.time_s, 1.0)
+        return event.run_in.altitude_ft + (event.egress.altitude_ft - event.run_in.altitude_ft) * min(
+            -to_go_s / event.egress.time_s, 1.0
+        )
     return event.run_in.altitude_ft
 
 
@@ -122,7 +154,9 @@ def _tops(plan: Plan, within_nm: float) -> dict[int, float]:
     """Top in ft MSL of each listed obstacle near some ship's track, by the gates' own measure."""
     event = plan.event
     near = near_obstacles(mission_of(plan), event.ships, pass_legs(event.run_in, event.egress))
-    return {row.index: row.top_ft for row in sorted(near, key=lambda row: row.index) if row.away_nm <= within_nm}
+    return {
+        row.index: row.top_ft for row in sorted(near, key=lambda row: row.index) if row.away_nm <= within_nm
+    }
 
 
 def minimum_height(plan: Plan) -> tuple[float, str] | None:
@@ -134,14 +168,17 @@ def minimum_height(plan: Plan) -> tuple[float, str] | None:
 
 
 def clouds_at_centre(plan: Plan) -> list[tuple[float, float | None, str]]:
-    """Base and top in ft MSL, and the words, of each forecast layer over the centre; empty when none is forecast or known."""
+    """Base and top in ft MSL, and the words, of each forecast layer over the centre; empty when none is
+    forecast or known."""
     mission, centre = mission_of(plan), plan.event.centre
     weather = mission.file.weather.at.get(centre.id) if mission.file.weather else None
     found = []
     for layer in (weather.cloud or ()) if weather else ():
         base = altitude_ft(mission, centre, layer.base)
         if base is not None:
-            found.append((base, altitude_ft(mission, centre, layer.top) if layer.top else None, words.cloud(layer)))
+            found.append(
+                (base, altitude_ft(mission, centre, layer.top) if layer.top else None, words.cloud(layer))
+            )
     return found
 
 
@@ -158,23 +195,37 @@ def _room(profile: Profile, canvas: Canvas) -> Room:
     middle = top + (bottom - top - gap) * _UPPER_SHARE
     lines = _level_words(profile, time, canvas)[0][2].count("\n") + 1
     upper, lower = Box(left, top, right, middle), Box(left, middle + gap, right, bottom)
-    return Room(canvas, upper, lower, time, _height_scale(profile, upper, (lines + 0.4) * pitch), _speed_scale(event, approach, lower, 1.25 * pitch))
+    return Room(
+        canvas,
+        upper,
+        lower,
+        time,
+        _height_scale(profile, upper, (lines + 0.4) * pitch),
+        _speed_scale(event, approach, lower, 1.25 * pitch),
+    )
 
 
 def _height_scale(profile: Profile, box: Box, margin: float) -> Scale:
-    """From a little under the ground (where that isn't known: from MSL) to what the run-in, the minimum and the obstacles need, and room
-    for words above them: the hold and the cloud may lie above the drawing, so that the ships' levels are told apart."""
+    """From a little under the ground (where that isn't known: from MSL) to what the run-in, the minimum and
+    the obstacles need, and room for words above them: the hold and the cloud may lie above the drawing, so
+    that the ships' levels are told apart."""
     event, approach, minimum = profile.event, profile.approach, profile.minimum
     heights = [height_at(event, approach, s) for s in (0.0, -_AFTER_S)]
     top = max([*heights, *([minimum[0]] if minimum else []), *(o.read_ft for o in profile.obstacles)])
-    ground = min([event.centre.elevation_ft or 0.0, event.lowest_altitude_ft, *(o.read_ft for o in profile.obstacles)])
+    ground = min(
+        [event.centre.elevation_ft or 0.0, event.lowest_altitude_ft, *(o.read_ft for o in profile.obstacles)]
+    )
     ft_per_pt = max(top - ground, 100.0) / max(box.height - margin - _UNDER_GROUND_PT, 1.0)
     return Scale(ground - _UNDER_GROUND_PT * ft_per_pt, top + margin * ft_per_pt, box.bottom, box.top)
 
 
 def _speed_scale(event: EventPlan, approach: Approach, box: Box, margin: float) -> Scale:
     """With a line of words above the most and below the least."""
-    speeds = [approach.motion.hold_kt, event.run_in_kt, event.push.reached_kt if event.push else event.run_in_kt]
+    speeds = [
+        approach.motion.hold_kt,
+        event.run_in_kt,
+        event.push.reached_kt if event.push else event.run_in_kt,
+    ]
     speeds += [v for v in (event.maximum_gs_kt, event.minimum_gs_kt) if v is not None]
     span = max(max(speeds) - min(speeds), 20.0)
     beyond = span * margin / max(box.height - 2 * margin, 1.0)
@@ -211,7 +262,11 @@ def _height_lines(profile: Profile, room: Room) -> list[Line]:
 
 def _speed_lines(profile: Profile, room: Room) -> list[Line]:
     event, approach = profile.event, profile.approach
-    points = [(room.time.at(s), room.speed.at(approach.state(s).speed_kt)) for s in _sampled(approach, room) if s >= approach.overhead_to_go_s]
+    points = [
+        (room.time.at(s), room.speed.at(approach.state(s).speed_kt))
+        for s in _sampled(approach, room)
+        if s >= approach.overhead_to_go_s
+    ]
     lines = [Line(tuple(points), "track")]
     for value in (event.maximum_gs_kt, event.minimum_gs_kt):
         if value is not None:
@@ -232,14 +287,31 @@ class Moment:
 def moments(event: EventPlan) -> list[Moment]:
     """Leave-hold, IP, push-up, T."""
     found = [(event.hold.leave, "Leave hold")] if event.hold else []
-    found += [(event.ip_time, "IP")] + ([(event.push.at, "Push-up")] if event.push else []) + [(event.true_time, "T")]
+    found += (
+        [(event.ip_time, "IP")]
+        + ([(event.push.at, "Push-up")] if event.push else [])
+        + [(event.true_time, "T")]
+    )
     day = words.rounded_instant(event.true_time).date()
-    return [Moment((event.true_time - at).total_seconds(), f"{label} {words.clock_z(at, day=day)}", at == event.true_time) for at, label in found]
+    return [
+        Moment(
+            (event.true_time - at).total_seconds(),
+            f"{label} {words.clock_z(at, day=day)}",
+            at == event.true_time,
+        )
+        for at, label in found
+    ]
 
 
 def _moments(event: EventPlan, room: Room) -> list[Line]:
     return [
-        Line(((room.time.at(moment.to_go_s), room.upper.top), (room.time.at(moment.to_go_s), room.lower.bottom)), "target" if moment.is_t else "thin")
+        Line(
+            (
+                (room.time.at(moment.to_go_s), room.upper.top),
+                (room.time.at(moment.to_go_s), room.lower.bottom),
+            ),
+            "target" if moment.is_t else "thin",
+        )
         for moment in moments(event)
     ]
 
@@ -249,7 +321,15 @@ def _clouds(profile: Profile, room: Room) -> list[Rect]:
     for base, top, _ in profile.clouds:
         y, y_top = room.height.at(base), room.height.at(top) if top else room.upper.top
         if y > room.upper.top:
-            rects.append(Rect(room.upper.left, max(y_top, room.upper.top), room.upper.width, y - max(y_top, room.upper.top), "water"))
+            rects.append(
+                Rect(
+                    room.upper.left,
+                    max(y_top, room.upper.top),
+                    room.upper.width,
+                    y - max(y_top, room.upper.top),
+                    "water",
+                )
+            )
     return rects
 
 
@@ -262,12 +342,16 @@ def _ground(event: EventPlan, room: Room) -> list[Rect]:
 
 
 def _obstacle_bars(profile: Profile, room: Room) -> list[Rect]:
-    """Each from its top down to the ground at the spot flown over, or to the foot of the drawing where that is higher or isn't known."""
+    """Each from its top down to the ground at the spot flown over, or to the foot of the drawing where that
+    is higher or isn't known."""
     width = 0.3 * room.canvas.size_pt("label")
     tops = [(room.time.at(o.to_go_s), room.height.at(o.read_ft)) for o in profile.obstacles]
     ground_ft = profile.event.centre.elevation_ft
     foot = room.upper.bottom if ground_ft is None else room.height.at(ground_ft)
-    return [Rect(x - width / 2, y, width, (foot if foot > y else room.upper.bottom) - y, "obstacle") for x, y in tops]
+    return [
+        Rect(x - width / 2, y, width, (foot if foot > y else room.upper.bottom) - y, "obstacle")
+        for x, y in tops
+    ]
 
 
 def _grid(room: Room) -> list[Shape]:
@@ -291,18 +375,38 @@ def _axis_texts(room: Room) -> list[Text]:
         for value in ticks(scale.low, scale.high, nice_step(scale.high - scale.low, parts)):
             if scale.at(value) > box.top + 0.6 * canvas.size_pt("label"):  # the flags' words begin there
                 texts.append(Text((box.left - 4, scale.at(value)), words.decimals(value), "label", "end"))
-    step = next((s for s in (10, 20, 30, 60) if abs(room.time.at(s) - room.time.at(0)) > 1.4 * width_pt("0:00", canvas)), 120)
+    step = next(
+        (
+            s
+            for s in (10, 20, 30, 60)
+            if abs(room.time.at(s) - room.time.at(0)) > 1.4 * width_pt("0:00", canvas)
+        ),
+        120,
+    )
     foot = room.lower.bottom + 0.55 * canvas.size_pt("label")
     for seconds in range(0, int(room.time.low) + 1, step):
-        texts.append(Text((room.time.at(seconds), foot), words.duration_clock(seconds), "label", "middle", "top"))
+        texts.append(
+            Text((room.time.at(seconds), foot), words.duration_clock(seconds), "label", "middle", "top")
+        )
     texts.append(Text((canvas.width_pt, canvas.height_pt), "min:s to go to T", "label_soft", "end", "bottom"))
     for box, title in ((room.upper, "Height, ft MSL"), (room.lower, "Speed, KGS")):
-        texts.append(Text((canvas.pitch_pt("label") / 2, (box.top + box.bottom) / 2), title, "label_soft", "middle", turn_deg=-90))
+        texts.append(
+            Text(
+                (canvas.pitch_pt("label") / 2, (box.top + box.bottom) / 2),
+                title,
+                "label_soft",
+                "middle",
+                turn_deg=-90,
+            )
+        )
     return texts
 
 
 def _moment_flags(event: EventPlan, time: Scale, canvas: Canvas) -> list[Row]:
-    flags = [Flag(time.at(moment.to_go_s), moment.text, "target" if moment.is_t else "label_bold") for moment in moments(event)]
+    flags = [
+        Flag(time.at(moment.to_go_s), moment.text, "target" if moment.is_t else "label_bold")
+        for moment in moments(event)
+    ]
     return rows_of(flags, canvas)
 
 
@@ -319,7 +423,8 @@ def _beside_moments(event: EventPlan, room: Room) -> list[tuple[Point, Point]]:
 
 
 def _level_words(profile: Profile, time: Scale, canvas: Canvas) -> list[tuple[float, float, str, str]]:
-    """The run-in's levels and the minimum, the higher one first: its highest and lowest height, its words and their style."""
+    """The run-in's levels and the minimum, the higher one first: its highest and lowest height, its words and
+    their style."""
     event, minimum, (left, right) = profile.event, profile.minimum, _between(profile.event, time)
     text = f"{'Leader ' if len(event.ships) > 1 else ''}{feet_msl(event.run_in.altitude_ft)}"
     if event.lowest_altitude_ft < event.run_in.altitude_ft:
@@ -328,28 +433,56 @@ def _level_words(profile: Profile, time: Scale, canvas: Canvas) -> list[tuple[fl
     found = [(event.run_in.altitude_ft, event.lowest_altitude_ft, text, "track")]
     if minimum:
         found.append((minimum[0], minimum[0], f"Minimum {words.height(minimum[0])}: {minimum[1]}", "target"))
-    found = [(*heights, "\n".join(wrapped(line, canvas, right - left - 10, style) for line in said.split("\n")), style) for *heights, said, style in found]
+    found = [
+        (
+            *heights,
+            "\n".join(wrapped(line, canvas, right - left - 10, style) for line in said.split("\n")),
+            style,
+        )
+        for *heights, said, style in found
+    ]
     return sorted(found, key=lambda level: -level[0])
 
 
 def _level_texts(profile: Profile, room: Room) -> list[Text]:
-    """The words of the run-in's level and of the minimum: the higher one's above its line, the lower one's below."""
+    """The words of the run-in's level and of the minimum: the higher one's above its line, the lower one's
+    below."""
     middle, found = sum(_between(profile.event, room.time)) / 2, []
     for number, (top_ft, foot_ft, said, style) in enumerate(_level_words(profile, room.time, room.canvas)):
-        y, stand = (room.height.at(top_ft) - 3, "bottom") if number == 0 else (room.height.at(foot_ft) + 3, "top")
+        y, stand = (
+            (room.height.at(top_ft) - 3, "bottom") if number == 0 else (room.height.at(foot_ft) + 3, "top")
+        )
         found.append(Text((middle, y), said, style, "middle", stand, halo=True))
     return found + _from_hold(profile, room)
 
 
 def _from_hold(profile: Profile, room: Room) -> list[Text]:
-    """From which height the leader comes, where that is above the drawing and there is room below its line before the IP."""
+    """From which height the leader comes, where that is above the drawing and there is room below its line
+    before the IP."""
     start_ft = height_at(profile.event, profile.approach, profile.approach.starts_to_go_s)
     text, pitch = f"From {feet_msl(start_ft)}", room.canvas.pitch_pt("track")
-    before_ip = room.time.at((profile.event.true_time - profile.event.ip_time).total_seconds()) - room.upper.left
+    before_ip = (
+        room.time.at((profile.event.true_time - profile.event.ip_time).total_seconds()) - room.upper.left
+    )
     if start_ft <= room.height.high or width_pt(text, room.canvas, "track") + 16 > before_ip:
         return []
-    foot, least = room.height.at(profile.event.run_in.altitude_ft) + 0.5 * pitch, room.height.at(profile.minimum[0]) if profile.minimum else 1e9
-    return [Text((room.upper.left + 6, foot if foot < least - 2 or foot - pitch > least + 2 else least + 1.1 * pitch), text, "track", "start", "bottom", halo=True)]
+    foot, least = (
+        room.height.at(profile.event.run_in.altitude_ft) + 0.5 * pitch,
+        room.height.at(profile.minimum[0]) if profile.minimum else 1e9,
+    )
+    return [
+        Text(
+            (
+                room.upper.left + 6,
+                foot if foot < least - 2 or foot - pitch > least + 2 else least + 1.1 * pitch,
+            ),
+            text,
+            "track",
+            "start",
+            "bottom",
+            halo=True,
+        )
+    ]
 
 
 def _height_labels(profile: Profile, room: Room) -> list[Label]:
@@ -358,8 +491,21 @@ def _height_labels(profile: Profile, room: Room) -> list[Label]:
         text = f"Ground {feet_msl(event.centre.elevation_ft)}"
         x = room.upper.left + width_pt(text, room.canvas) / 2 + 8
         labels.append(Label((x, room.height.at(event.centre.elevation_ft)), text, "label_soft", 1, 0))
-    labels += [Label((room.time.at(o.to_go_s), room.height.at(o.read_ft)), f"{o.name} {feet_msl(o.top_ft)}", "label", 1, 270) for o in profile.obstacles]
-    labels += [Label((right, room.height.at(base)), text, "label_soft", 5, 292.5) for base, _, text in profile.clouds if base < room.height.high]
+    labels += [
+        Label(
+            (room.time.at(o.to_go_s), room.height.at(o.read_ft)),
+            f"{o.name} {feet_msl(o.top_ft)}",
+            "label",
+            1,
+            270,
+        )
+        for o in profile.obstacles
+    ]
+    labels += [
+        Label((right, room.height.at(base)), text, "label_soft", 5, 292.5)
+        for base, _, text in profile.clouds
+        if base < room.height.high
+    ]
     return labels
 
 
@@ -377,17 +523,36 @@ def _cap_texts(event: EventPlan, room: Room) -> list[Text]:
         short = f"Most {words.speed_kt(event.maximum_gs_kt, 'KGS')}"
         full = f"{short}: {event.maximum_because}"
         text = full if left + width_pt(full, room.canvas) + 12 < right else short
-        texts.append(Text((left + 6, room.speed.at(event.maximum_gs_kt) - 1), text, "label", "start", "bottom", halo=True))
+        texts.append(
+            Text(
+                (left + 6, room.speed.at(event.maximum_gs_kt) - 1),
+                text,
+                "label",
+                "start",
+                "bottom",
+                halo=True,
+            )
+        )
     if event.minimum_gs_kt is not None:
         text = f"Least {words.speed_kt(event.minimum_gs_kt, 'KGS')}"
-        texts.append(Text((left + 6, room.speed.at(event.minimum_gs_kt) + 1), text, "label", "start", "top", halo=True))
+        texts.append(
+            Text((left + 6, room.speed.at(event.minimum_gs_kt) + 1), text, "label", "start", "top", halo=True)
+        )
     return texts
 
 
 def _speed_labels(event: EventPlan, room: Room) -> list[Label]:
     ip_s = (event.true_time - event.ip_time).total_seconds()
     until_s = (event.true_time - event.push.at).total_seconds() if event.push else 0.0
-    labels = [Label((room.time.at((ip_s + until_s) / 2), room.speed.at(event.run_in_kt)), words.speed_kt(event.run_in_kt, "KGS"), "track", 1, 0)]
+    labels = [
+        Label(
+            (room.time.at((ip_s + until_s) / 2), room.speed.at(event.run_in_kt)),
+            words.speed_kt(event.run_in_kt, "KGS"),
+            "track",
+            1,
+            0,
+        )
+    ]
     if event.push:
         at = (room.time.at(0.0), room.speed.at(event.push.reached_kt))
         labels.append(Label(at, words.speed_kt(event.push.reached_kt, "KGS"), "track", 1, 315))
@@ -398,8 +563,13 @@ def _alt(profile: Profile) -> str:
     event, minimum = profile.event, profile.minimum
     parts = [f"Run-in at {feet_msl(event.run_in.altitude_ft)} and {words.speed_kt(event.run_in_kt, 'KGS')}"]
     if event.push:
-        parts.append(f"push-up {words.duration(words.between_s(event.push.at, event.true_time))} before T to {words.speed_kt(event.push.reached_kt, 'KGS')}")
-    parts.append(f"{'lowest ship' if len(event.ships) > 1 else 'over the centre'} {feet_msl(event.lowest_altitude_ft)}")
+        parts.append(
+            f"push-up {words.duration(words.between_s(event.push.at, event.true_time))} before T to"
+            f" {words.speed_kt(event.push.reached_kt, 'KGS')}"
+        )
+    parts.append(
+        f"{'lowest ship' if len(event.ships) > 1 else 'over the centre'} {feet_msl(event.lowest_altitude_ft)}"
+    )
     parts.append(f"minimum {feet_msl(minimum[0])} ({minimum[1]})" if minimum else "no minimum height given")
     if event.maximum_gs_kt is not None:
         parts.append(f"most {words.speed_kt(event.maximum_gs_kt, 'KGS')}, {event.maximum_because}")

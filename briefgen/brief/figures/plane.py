@@ -1,4 +1,5 @@
-"""Maps to scale: an azimuthal plane fitted into a box, and the strip beside it with north, scale and words."""
+"""Maps to scale: an azimuthal plane fitted into a box, and the strip beside it with north, scale and
+words."""
 
 from __future__ import annotations
 
@@ -6,8 +7,8 @@ from collections.abc import Iterable
 from functools import lru_cache
 
 from briefgen.airmath.geodesy import PlanePoint, to_plane
-from briefgen.brief.wording import format as words
 from briefgen.brief.figures.common import wrapped
+from briefgen.brief.wording import format as words
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box, text_box
 from briefgen.draw.scene.model import Canvas, Line, Point, Shape, Text
@@ -45,7 +46,8 @@ class PlaneMap:
 
 
 def fit(centre: Position, points: Iterable[tuple[float, float]], box: Box, margin: float) -> PlaneMap:
-    """The map that shows all points (nm east, north of the centre) as large as the box, less a margin, allows."""
+    """The map that shows all points (nm east, north of the centre) as large as the box, less a margin,
+    allows."""
     easts, norths = zip(*points, strict=True)
     wide, high = max(easts) - min(easts), max(norths) - min(norths)
     scale = min((box.width - 2 * margin) / max(wide, 1e-3), (box.height - 2 * margin) / max(high, 1e-3))
@@ -56,7 +58,12 @@ def fit(centre: Position, points: Iterable[tuple[float, float]], box: Box, margi
 def edges(box: Box, inset_pt: float = 4.0) -> tuple[Box, ...]:
     """The frame of a map, for labels to keep off."""
     left, top, right, bottom, inset = box.left, box.top, box.right, box.bottom, inset_pt
-    return Box(left, top, left + inset, bottom), Box(right - inset, top, right, bottom), Box(left, top, right, top + inset), Box(left, bottom - inset, right, bottom)
+    return (
+        Box(left, top, left + inset, bottom),
+        Box(right - inset, top, right, bottom),
+        Box(left, top, right, top + inset),
+        Box(left, bottom - inset, right, bottom),
+    )
 
 
 # ---------------------------------------------------------------- the strip beside a map
@@ -73,17 +80,23 @@ def is_narrow(canvas: Canvas) -> bool:
 def strip(canvas: Canvas, share: float = 0.25) -> tuple[Box, Box]:
     """The canvas divided: the box for the map, and the strip right of it."""
     width = canvas.width_pt * share
-    return Box(0, 0, canvas.width_pt - width, canvas.height_pt), Box(canvas.width_pt - width + 6, 0, canvas.width_pt, canvas.height_pt)
+    return Box(0, 0, canvas.width_pt - width, canvas.height_pt), Box(
+        canvas.width_pt - width + 6, 0, canvas.width_pt, canvas.height_pt
+    )
 
 
 def foot(canvas: Canvas, lines: float) -> tuple[Box, Box]:
-    """The canvas of a telephone divided: the box for the map, half of it at the least, and the foot below it, with room for so many lines."""
+    """The canvas of a telephone divided: the box for the map, half of it at the least, and the foot below it,
+    with room for so many lines."""
     cut = max(canvas.height_pt - lines * canvas.pitch_pt("label"), 0.5 * canvas.height_pt)
     return Box(0, 0, canvas.width_pt, cut), Box(0, cut + 4, canvas.width_pt, canvas.height_pt)
 
 
-def stacked(lines: Iterable[tuple[str, str]], box: Box, top: float, canvas: Canvas) -> tuple[list[Shape], float]:
-    """Paragraphs (text, style) one below the other from ``top`` on, broken to the box's width; and where they end."""
+def stacked(
+    lines: Iterable[tuple[str, str]], box: Box, top: float, canvas: Canvas
+) -> tuple[list[Shape], float]:
+    """Paragraphs (text, style) one below the other from ``top`` on, broken to the box's width; and where they
+    end."""
     shapes: list[Shape] = []
     for text, style in lines:
         block = Text((box.left, top), wrapped(text, canvas, box.width, style), style, "start", "top")

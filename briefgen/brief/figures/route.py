@@ -4,23 +4,51 @@ from __future__ import annotations
 
 from itertools import product
 
-from briefgen.brief.wording import format as words
 from briefgen.brief.figures.common import clock_words, course_words, leg_course, mission_of, name_of, wrapped
 from briefgen.brief.figures.graticule import graticule
-from briefgen.brief.figures.plane import PlaneMap, edges, fit, foot, is_narrow, plane_point, scale_bar, stacked, strip
-from briefgen.plan.route.air import point_of, position
-from briefgen.plan.route.diverts import Divert, bearings_from
-from briefgen.plan.model import Leg, Point
-from briefgen.plan.sortie import Plan
+from briefgen.brief.figures.plane import (
+    PlaneMap,
+    edges,
+    fit,
+    foot,
+    is_narrow,
+    plane_point,
+    scale_bar,
+    stacked,
+    strip,
+)
+from briefgen.brief.wording import format as words
 from briefgen.draw.scene.geometry import Box, distance_to_segment, shape_box, text_box
 from briefgen.draw.scene.labels import Label, Obstacles, place_labels, segments_of
 from briefgen.draw.scene.marks import north_arrow, triangle
 from briefgen.draw.scene.model import Canvas, Ellipse, FigureMaker, Line, Polygon, Rect, Scene, Shape, Text
+from briefgen.plan.model import Leg, Point
+from briefgen.plan.route.air import point_of, position
+from briefgen.plan.route.diverts import Divert, bearings_from
+from briefgen.plan.sortie import Plan
 from briefgen.units.values import Position
 
 _LABELLED = ("departure", "transit", "recovery")  # the others are short here and have the pass's own drawing
-_WITHIN = (0.5, 0.35, 0.65, 0.2, 0.8)  # of the area's width and height: where its words may stand, tried in turn
-_ALONG = (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82, 0.1, 0.9)  # where on a leg its number may stand, tried in turn
+_WITHIN = (
+    0.5,
+    0.35,
+    0.65,
+    0.2,
+    0.8,
+)  # of the area's width and height: where its words may stand, tried in turn
+_ALONG = (
+    0.5,
+    0.42,
+    0.58,
+    0.34,
+    0.66,
+    0.26,
+    0.74,
+    0.18,
+    0.82,
+    0.1,
+    0.9,
+)  # where on a leg its number may stand, tried in turn
 
 
 def make(plan: Plan) -> FigureMaker | None:
@@ -31,7 +59,8 @@ def make(plan: Plan) -> FigureMaker | None:
 
 
 def _draw(plan: Plan, canvas: Canvas) -> Scene:
-    """Numbers on the legs and their figures in a list: beside the legs they would cover each other where the sortie is short or turns back."""
+    """Numbers on the legs and their figures in a list: beside the legs they would cover each other where the
+    sortie is short or turns back."""
     legs = listed_legs(plan)
     box, side = foot(canvas, 1.22 * len(legs) + 6.5) if is_narrow(canvas) else strip(canvas)
     chart = _chart(plan, box, canvas)
@@ -41,15 +70,31 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
     taken = [*(text_box(t, canvas.medium).grown(3) for t in texts), *(_around(m) for m in marks)]
     numbers = _numbers(plan, chart, canvas, taken)
     discs = [_around(shape) for shape in numbers if isinstance(shape, Ellipse)]
-    texts = [t for t in texts if not any(text_box(t, canvas.medium).overlaps(disc) for disc in discs)]  # a short leg may have no other place for its number
+    texts = [
+        t for t in texts if not any(text_box(t, canvas.medium).overlaps(disc) for disc in discs)
+    ]  # a short leg may have no other place for its number
     taken += discs
     obstacles = Obstacles((*taken, *edges(box)), segments)
     area, unplaced = _area_words(plan, chart, canvas, obstacles)
     words_of_area = tuple(text_box(s, canvas.medium).grown(2) for s in area if isinstance(s, Text))
     leaders = segments_of(s.points for s in area if isinstance(s, Line))
-    named = place_labels(_labels(plan, chart, canvas), _inside(canvas, box), Obstacles((*obstacles.boxes, *words_of_area), (*segments, *leaders)))
+    named = place_labels(
+        _labels(plan, chart, canvas),
+        _inside(canvas, box),
+        Obstacles((*obstacles.boxes, *words_of_area), (*segments, *leaders)),
+    )
     frame = Rect(box.left + 0.5, 0.5, box.width - 1, box.height - 1, "frame")
-    shapes = (*lines, *drawn, *texts, *marks, frame, *numbers, *named.shapes, *area, *_side(plan, chart, side, canvas))
+    shapes = (
+        *lines,
+        *drawn,
+        *texts,
+        *marks,
+        frame,
+        *numbers,
+        *named.shapes,
+        *area,
+        *_side(plan, chart, side, canvas),
+    )
     return Scene(canvas, shapes, _alt(plan), (*named.unplaced, *unplaced))
 
 
@@ -62,17 +107,25 @@ def _boundary(plan: Plan) -> tuple[Position, ...]:
 
 
 def _origin(plan: Plan) -> Point:
-    """Where bearings of diverts are taken from, and the plane's centre: the spot flown over, else the base."""
-    return plan.event.centre if plan.event else point_of(mission_of(plan), mission_of(plan).file.ground_ops.base)
+    """Where bearings of diverts are taken from, and the plane's centre: the spot flown over, else the
+    base."""
+    return (
+        plan.event.centre if plan.event else point_of(mission_of(plan), mission_of(plan).file.ground_ops.base)
+    )
 
 
 def _diverts(plan: Plan) -> list[Divert]:
-    """The mission's diverts and alternate, nearest first, from the spot flown over (without an event: from the base)."""
+    """The mission's diverts and alternate, nearest first, from the spot flown over (without an event: from
+    the base)."""
     return sorted(bearings_from(mission_of(plan), _origin(plan)), key=lambda divert: divert.distance_nm)
 
 
 def _course(plan: Plan, divert: Divert) -> str:
-    return "" if divert.course_true_deg is None else course_words(mission_of(plan), divert.start, divert.course_true_deg)
+    return (
+        ""
+        if divert.course_true_deg is None
+        else course_words(mission_of(plan), divert.start, divert.course_true_deg)
+    )
 
 
 def _places(plan: Plan) -> list[Position]:
@@ -84,7 +137,12 @@ def _places(plan: Plan) -> list[Position]:
 def _chart(plan: Plan, box: Box, canvas: Canvas) -> PlaneMap:
     centre = position(_origin(plan))
     spots = [plane_point(centre, place) for place in _places(plan)]
-    return fit(centre, [*((s.east_nm, s.north_nm) for s in spots), *_racetrack(plan, centre)], box, 2.4 * canvas.size_pt("label"))
+    return fit(
+        centre,
+        [*((s.east_nm, s.north_nm) for s in spots), *_racetrack(plan, centre)],
+        box,
+        2.4 * canvas.size_pt("label"),
+    )
 
 
 def _racetrack(plan: Plan, centre: Position) -> list[tuple[float, float]]:
@@ -102,17 +160,23 @@ def _tracks(plan: Plan, chart: PlaneMap) -> list[Shape]:
         shapes.append(Polygon(tuple(chart.place(p) for p in _boundary(plan)), "area"))
     for before, after in zip(plan.legs, plan.legs[1:], strict=False):
         if before.end.id != after.start.id:
-            shapes.append(Line((chart.place(position(before.end)), chart.place(position(after.start))), "track_dashed"))
+            shapes.append(
+                Line((chart.place(position(before.end)), chart.place(position(after.start))), "track_dashed")
+            )
     home = chart.place(position(_origin(plan)))
     shapes += [Line((home, chart.place(position(d.place))), "divert") for d in _diverts(plan)]
-    shapes += [Line((chart.place(position(leg.start)), chart.place(position(leg.end))), "track", "end") for leg in plan.legs]
+    shapes += [
+        Line((chart.place(position(leg.start)), chart.place(position(leg.end))), "track", "end")
+        for leg in plan.legs
+    ]
     if path := _racetrack(plan, chart.centre):
         shapes.append(Line(tuple(chart.at(*spot) for spot in path), "track_thin"))
     return shapes
 
 
 def _turning_points(plan: Plan) -> list[Point]:
-    """Every place on the track once, in flying order, without base and the spot flown over; the IP only where no hold lies before it."""
+    """Every place on the track once, in flying order, without base and the spot flown over; the IP only where
+    no hold lies before it."""
     event = plan.event
     others = {mission_of(plan).file.ground_ops.base, "EGRESS", *((event.centre.id,) if event else ())}
     if event and event.hold:
@@ -123,7 +187,9 @@ def _turning_points(plan: Plan) -> list[Point]:
 
 def _marks(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Shape]:
     mission, r = mission_of(plan), 0.3 * canvas.size_pt("label")
-    shapes: list[Shape] = [triangle(chart.place(position(p)), 1.2 * r, "hollow") for p in _turning_points(plan)]
+    shapes: list[Shape] = [
+        triangle(chart.place(position(p)), 1.2 * r, "hollow") for p in _turning_points(plan)
+    ]
     fields = [point_of(mission, mission.file.ground_ops.base), *(d.place for d in _diverts(plan))]
     shapes += [Ellipse(chart.place(position(p)), r, r, "hollow") for p in fields]
     if plan.event:
@@ -147,14 +213,23 @@ def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
     labels: list[Label] = []
     if plan.event:
         t = f"T {clock_words(plan, plan.event.true_time)}"
-        labels.append(Label(chart.place(position(plan.event.centre)), f"{name_of(plan.event.centre)}\n{t}", "target", clear))
+        labels.append(
+            Label(
+                chart.place(position(plan.event.centre)),
+                f"{name_of(plan.event.centre)}\n{t}",
+                "target",
+                clear,
+            )
+        )
     base = point_of(mission, mission.file.ground_ops.base)
     labels.append(Label(chart.place(position(base)), name_of(base), "label_bold", clear, 0))
     for divert in _diverts(plan):
         if divert.place.id != base.id:
             text = f"{name_of(divert.place)}\n{_course(plan, divert)} {words.distance(divert.distance_nm)}"
             labels.append(Label(chart.place(position(divert.place)), text, "label", clear, 0))
-    labels += [Label(chart.place(position(p)), name_of(p), "label_bold", clear, 180) for p in _turning_points(plan)]
+    labels += [
+        Label(chart.place(position(p)), name_of(p), "label_bold", clear, 180) for p in _turning_points(plan)
+    ]
     return labels
 
 
@@ -174,8 +249,13 @@ def _numbers(plan: Plan, chart: PlaneMap, canvas: Canvas, taken: list[Box]) -> l
     for number, leg in enumerate(listed_legs(plan), 1):
         start, end = own = ends[plan.legs.index(leg)]
         others = [other for other in ends if other != own]
-        spots = [(start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1])) for share in _ALONG]
-        free = [spot for spot in spots if _is_clear(spot, r, taken, others)] or [spot for spot in spots if _is_clear(spot, r, taken, [])]
+        spots = [
+            (start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1]))
+            for share in _ALONG
+        ]
+        free = [spot for spot in spots if _is_clear(spot, r, taken, others)] or [
+            spot for spot in spots if _is_clear(spot, r, taken, [])
+        ]
         x, y = next(iter(free), spots[0])
         taken.append(Box(x - r, y - r, x + r, y + r))
         shapes += [Ellipse((x, y), r, r, "hollow"), Text((x, y), str(number), "label_bold", "middle")]
@@ -184,11 +264,16 @@ def _numbers(plan: Plan, chart: PlaneMap, canvas: Canvas, taken: list[Box]) -> l
 
 def _is_clear(spot: tuple[float, float], r: float, taken: list[Box], others: list) -> bool:
     own = Box(spot[0] - r, spot[1] - r, spot[0] + r, spot[1] + r)
-    return not any(own.overlaps(box) for box in taken) and all(distance_to_segment(spot, *other) > r + 2 for other in others)
+    return not any(own.overlaps(box) for box in taken) and all(
+        distance_to_segment(spot, *other) > r + 2 for other in others
+    )
 
 
-def _area_words(plan: Plan, chart: PlaneMap, canvas: Canvas, keep_off: Obstacles) -> tuple[tuple[Shape, ...], tuple[str, ...]]:
-    """The area's name and heights, written inside it where that can be, else beside it with a leader; and what found no place."""
+def _area_words(
+    plan: Plan, chart: PlaneMap, canvas: Canvas, keep_off: Obstacles
+) -> tuple[tuple[Shape, ...], tuple[str, ...]]:
+    """The area's name and heights, written inside it where that can be, else beside it with a leader; and
+    what found no place."""
     if not _boundary(plan):
         return (), ()
     area = mission_of(plan).file.training.area
@@ -196,7 +281,9 @@ def _area_words(plan: Plan, chart: PlaneMap, canvas: Canvas, keep_off: Obstacles
     box = Box(min(xs), min(ys), max(xs), max(ys))
     name, heights = area.name, f"{words.level(area.floor)} to {words.level(area.top)}"
     widths = (max(box.width - 10, 0.15 * canvas.width_pt), max(0.6 * box.width, 0.15 * canvas.width_pt))
-    texts = ["\n".join(wrapped(line, canvas, width, "label_soft") for line in (name, heights)) for width in widths]
+    texts = [
+        "\n".join(wrapped(line, canvas, width, "label_soft") for line in (name, heights)) for width in widths
+    ]
     for text, down, right in product(texts, _WITHIN, _WITHIN):
         spot = Text((box.left + right * box.width, box.top + down * box.height), text, "label_soft", "middle")
         own = text_box(spot, canvas.medium).grown(2)
@@ -218,7 +305,9 @@ def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas) -> list[Shape]
         lines.append(("Dashed: in the area", "label_soft"))
     if is_narrow(canvas):
         arrow = north_arrow((side.right - size, side.top + 3 * size), 1.6 * size, canvas.medium)
-        shapes, _ = stacked(lines, side._replace(right=side.right - 2.5 * size), side.top + 0.2 * size, canvas)
+        shapes, _ = stacked(
+            lines, side._replace(right=side.right - 2.5 * size), side.top + 0.2 * size, canvas
+        )
         return [*arrow, *shapes, *scale_bar(chart, side._replace(right=side.left + 0.6 * side.width), canvas)]
     arrow = north_arrow((side.left + 0.7 * size, 3.2 * size), 1.6 * size, canvas.medium)
     shapes, _ = stacked(lines, side, 3.8 * size, canvas)
@@ -226,6 +315,14 @@ def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas) -> list[Shape]
 
 
 def _alt(plan: Plan) -> str:
-    legs = "; ".join(f"{leg.start.id} to {leg.end.id} {leg_course(leg)} {words.distance(leg.distance_nm)} {words.duration(leg.time_s)}" for leg in plan.legs)
-    away = "; ".join(f"{name_of(d.place)} {_course(plan, d)} {words.distance(d.distance_nm)}" for d in _diverts(plan))
-    return f"Route map to scale, north up. Legs: {legs}." + (f" Diverts from {name_of(_origin(plan))}: {away}." if away else "")
+    legs = "; ".join(
+        f"{leg.start.id} to {leg.end.id} {leg_course(leg)} {words.distance(leg.distance_nm)}"
+        f" {words.duration(leg.time_s)}"
+        for leg in plan.legs
+    )
+    away = "; ".join(
+        f"{name_of(d.place)} {_course(plan, d)} {words.distance(d.distance_nm)}" for d in _diverts(plan)
+    )
+    return f"Route map to scale, north up. Legs: {legs}." + (
+        f" Diverts from {name_of(_origin(plan))}: {away}." if away else ""
+    )

@@ -1,22 +1,23 @@
-"""The training area: plan with entry and exit, to scale, and its heights: floor, top, blocks, buffer, cloud."""
+"""The training area: plan with entry and exit, to scale, and its heights: floor, top, blocks, buffer,
+cloud."""
 
 from __future__ import annotations
 
 import math
 from dataclasses import replace
 
-from briefgen.brief.wording import format as words
 from briefgen.brief.figures.common import Scale, day_of_t, mission_of, name_of, width_pt, wrapped
 from briefgen.brief.figures.plane import PlaneMap, fit, is_narrow, plane_point, scale_bar
-from briefgen.plan.route.air import altitude_ft, point_of, position
-from briefgen.plan.model import Point
-from briefgen.plan.sortie import Plan
+from briefgen.brief.wording import format as words
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box, shape_box, text_box
 from briefgen.draw.scene.labels import Label, Obstacles, place_labels, segments_of
 from briefgen.draw.scene.marks import north_arrow, triangle
 from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Polygon, Rect, Scene, Shape, Text
 from briefgen.draw.scene.ticks import nice_step, ticks
+from briefgen.plan.model import Point
+from briefgen.plan.route.air import altitude_ft, point_of, position
+from briefgen.plan.sortie import Plan
 from briefgen.units.values import Level, Position
 
 _CLOUD_SHARE = 0.22  # of the width, for the bands of cloud
@@ -47,13 +48,22 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
 
 
 def _halves(canvas: Canvas) -> tuple[Box, Box, Line]:
-    """The room of the plan view and of the heights: side by side, on a telephone one below the other; and the rule between them."""
+    """The room of the plan view and of the heights: side by side, on a telephone one below the other; and the
+    rule between them."""
     width, height = canvas.width_pt, canvas.height_pt
     if is_narrow(canvas):
         cut = 0.48 * height
-        return Box(0, 0, width, cut - 6), Box(0, cut + 6, width, height), Line(((0, cut), (width, cut)), "frame")
+        return (
+            Box(0, 0, width, cut - 6),
+            Box(0, cut + 6, width, height),
+            Line(((0, cut), (width, cut)), "frame"),
+        )
     split = 0.5 * width
-    return Box(0, 0, split - 8, height), Box(split + 8, 0, width, height), Line(((split, 0), (split, height)), "frame")
+    return (
+        Box(0, 0, split - 8, height),
+        Box(split + 8, 0, width, height),
+        Line(((split, 0), (split, height)), "frame"),
+    )
 
 
 # ---------------------------------------------------------------- plan view
@@ -81,18 +91,32 @@ def _plan_view(plan: Plan, box: Box, canvas: Canvas) -> tuple[list[Shape], tuple
     marks = [triangle(chart.place(position(p)), 0.45 * size, "track_solid") for _, p in _gates(plan)]
     arrow = north_arrow((box.right - size, box.bottom - 0.3 * size), 1.1 * size, canvas.medium)
     bar = scale_bar(chart, Box(box.left + 2, box.top, box.left + box.width * 0.6, box.bottom), canvas)
-    named = place_labels(_labels(plan, chart, outline, size), Canvas(box.width, inner.bottom, canvas.medium), _kept_off(marks, outline, canvas))
+    named = place_labels(
+        _labels(plan, chart, outline, size),
+        Canvas(box.width, inner.bottom, canvas.medium),
+        _kept_off(marks, outline, canvas),
+    )
     return [Polygon(outline, "area"), *marks, *arrow, *bar, *named.shapes], named.unplaced
 
 
 def _kept_off(marks: list[Polygon], outline: tuple, canvas: Canvas) -> Obstacles:
-    return Obstacles(tuple(shape_box(m, canvas.medium) for m in marks), segments_of([(*line, line[0]) for line in (outline, _inset(outline, 0.3 * canvas.size_pt("label")))]))
+    return Obstacles(
+        tuple(shape_box(m, canvas.medium) for m in marks),
+        segments_of([(*line, line[0]) for line in (outline, _inset(outline, 0.3 * canvas.size_pt("label")))]),
+    )
 
 
 def _inset(outline: tuple, by_pt: float) -> tuple:
-    """The boundary drawn towards its middle, at its corners by this much in each direction: words that keep off it don't touch the boundary."""
+    """The boundary drawn towards its middle, at its corners by this much in each direction: words that keep
+    off it don't touch the boundary."""
     x0, y0 = sum(x for x, _ in outline) / len(outline), sum(y for _, y in outline) / len(outline)
-    return tuple((x + math.copysign(min(by_pt, abs(x0 - x)), x0 - x), y + math.copysign(min(by_pt, abs(y0 - y)), y0 - y)) for x, y in outline)
+    return tuple(
+        (
+            x + math.copysign(min(by_pt, abs(x0 - x)), x0 - x),
+            y + math.copysign(min(by_pt, abs(y0 - y)), y0 - y),
+        )
+        for x, y in outline
+    )
 
 
 def _chart(plan: Plan, box: Box, size: float) -> PlaneMap:
@@ -104,10 +128,15 @@ def _chart(plan: Plan, box: Box, size: float) -> PlaneMap:
 
 def _labels(plan: Plan, chart: PlaneMap, outline: tuple, size: float) -> list[Label]:
     training = mission_of(plan).file.training
-    labels = [Label(chart.place(position(p)), _gate_words(what, p), "label_bold", 0.5 * size, 270) for what, p in _gates(plan)]
+    labels = [
+        Label(chart.place(position(p)), _gate_words(what, p), "label_bold", 0.5 * size, 270)
+        for what, p in _gates(plan)
+    ]
     middle = (sum(x for x, _ in outline) / len(outline), sum(y for _, y in outline) / len(outline))
     reserved = mission_of(plan).times.reserved
-    text = training.area.name + (f"\nreserved\n{words.hours_z(reserved.start, reserved.end, day=day_of_t(plan))}" if reserved else "")
+    text = training.area.name + (
+        f"\nreserved\n{words.hours_z(reserved.start, reserved.end, day=day_of_t(plan))}" if reserved else ""
+    )
     return [Label(middle, text, "label_bold", -0.5 * size, 0), *labels]
 
 
@@ -115,7 +144,8 @@ def _labels(plan: Plan, chart: PlaneMap, outline: tuple, size: float) -> list[La
 
 
 def _msl(plan: Plan, level: Level) -> float | None:
-    """Feet MSL over the area; a height above the ground counts from the base's elevation, None where that isn't given."""
+    """Feet MSL over the area; a height above the ground counts from the base's elevation, None where that
+    isn't given."""
     mission = mission_of(plan)
     return altitude_ft(mission, point_of(mission, mission.file.ground_ops.base), level)
 
@@ -133,7 +163,14 @@ def blocks_of(plan: Plan) -> list[Band]:
     for owner, band in mission_of(plan).file.training.blocks.items():
         low, high = _msl(plan, band.low), _msl(plan, band.high)
         if low is not None and high is not None:
-            found.append(Band(low, high, f"{owner.capitalize()}: {words.level_band(band)}", owner if owner in ("blue", "red") else ""))
+            found.append(
+                Band(
+                    low,
+                    high,
+                    f"{owner.capitalize()}: {words.level_band(band)}",
+                    owner if owner in ("blue", "red") else "",
+                )
+            )
     return sorted(found, key=lambda b: b.low_ft)
 
 
@@ -152,19 +189,36 @@ def clouds_of(plan: Plan) -> list[Band]:
 def _elevation(plan: Plan, box: Box, canvas: Canvas) -> list[Shape]:
     size, bounds, area = canvas.size_pt("label"), floor_top_ft(plan), mission_of(plan).file.training.area
     if bounds is None:
-        return [Text((box.left, box.top), f"Heights not drawn:\n{words.level(area.floor)} to {words.level(area.top)}", "label", "start", "top")]
+        return [
+            Text(
+                (box.left, box.top),
+                f"Heights not drawn:\n{words.level(area.floor)} to {words.level(area.top)}",
+                "label",
+                "start",
+                "top",
+            )
+        ]
     pitch = canvas.pitch_pt("label")
     lowest = min([bounds[0], *(c.low_ft for c in clouds_of(plan))])
     span = bounds[1] - bounds[0]
-    high = max([bounds[1] + 0.1 * span, *(c.high_ft for c in clouds_of(plan) if c.high_ft <= bounds[1] + 0.6 * span)])
+    high = max(
+        [bounds[1] + 0.1 * span, *(c.high_ft for c in clouds_of(plan) if c.high_ft <= bounds[1] + 0.6 * span)]
+    )
     low = max(min(lowest, bounds[0]) - 0.22 * span, 0.0)
     left = box.left + width_pt("00000", canvas) + 6
     scale = Scale(low, high, box.bottom - 0.6 * pitch, box.top + 1.7 * pitch)
     inner = Box(left, scale.end, box.right - 2, scale.start)
-    shapes: list[Shape] = [Text((box.left, box.top), "Heights to scale, ft MSL", "label_soft", "start", "top")]
+    shapes: list[Shape] = [
+        Text((box.left, box.top), "Heights to scale, ft MSL", "label_soft", "start", "top")
+    ]
     for value in ticks(low, high, nice_step(high - low, max(min(int(inner.height / (2.2 * size)), 7), 2))):
-        shapes += [Line(((left, scale.at(value)), (inner.right, scale.at(value))), "grid"), Text((left - 4, scale.at(value)), words.decimals(value), "label", "end")]
-    shapes.append(Rect(left, scale.at(bounds[1]), inner.width, scale.at(bounds[0]) - scale.at(bounds[1]), "area"))
+        shapes += [
+            Line(((left, scale.at(value)), (inner.right, scale.at(value))), "grid"),
+            Text((left - 4, scale.at(value)), words.decimals(value), "label", "end"),
+        ]
+    shapes.append(
+        Rect(left, scale.at(bounds[1]), inner.width, scale.at(bounds[0]) - scale.at(bounds[1]), "area")
+    )
     return [*shapes, *_bands(plan, inner, scale, canvas), *_limits(plan, inner, scale, canvas)]
 
 
@@ -174,13 +228,29 @@ def _bands(plan: Plan, inner: Box, scale: Scale, canvas: Canvas) -> list[Shape]:
         low, high = max(cloud.low_ft, scale.low), min(cloud.high_ft, scale.high)
         if high > low:
             width = inner.width * _CLOUD_SHARE
-            shapes.append(Rect(inner.right - width, scale.at(high), width, scale.at(low) - scale.at(high), "water"))
+            shapes.append(
+                Rect(inner.right - width, scale.at(high), width, scale.at(low) - scale.at(high), "water")
+            )
     for block in blocks_of(plan):
         style = f"{block.side}_wash" if block.side else "track_wash"
         y1, y2 = scale.at(block.high_ft), scale.at(block.low_ft)
-        gap = next((f"\n{b.words}" for b in buffers_of(plan) if b.high_ft == block.low_ft and not _roomy(b, scale, canvas)), "")
+        gap = next(
+            (
+                f"\n{b.words}"
+                for b in buffers_of(plan)
+                if b.high_ft == block.low_ft and not _roomy(b, scale, canvas)
+            ),
+            "",
+        )
         shapes.append(Rect(inner.left + 4, y1, inner.width - 8, y2 - y1, style))
-        shapes.append(Text(((inner.left + inner.right) / 2, (y1 + y2) / 2), block.words + gap, block.side or "label_bold", "middle"))
+        shapes.append(
+            Text(
+                ((inner.left + inner.right) / 2, (y1 + y2) / 2),
+                block.words + gap,
+                block.side or "label_bold",
+                "middle",
+            )
+        )
     return shapes
 
 
@@ -199,7 +269,8 @@ def _owner(block: Band) -> str:
 
 
 def _roomy(band: Band, scale: Scale, canvas: Canvas) -> bool:
-    """Whether a line of words stands between the edges of a band without touching them; else the block above it says them."""
+    """Whether a line of words stands between the edges of a band without touching them; else the block above
+    it says them."""
     return scale.at(band.low_ft) - scale.at(band.high_ft) >= 1.1 * canvas.pitch_pt("label")
 
 
@@ -208,10 +279,28 @@ def _limits(plan: Plan, inner: Box, scale: Scale, canvas: Canvas) -> list[Shape]
     area, bounds, size = mission_of(plan).file.training.area, floor_top_ft(plan), canvas.size_pt("label")
     x = (inner.left + inner.right) / 2
     wanted = [
-        Text((inner.left + 6, scale.at(bounds[1]) - 2), f"Top {words.level(area.top)}", "label_bold", "start", "bottom", halo=True),
-        Text((inner.left + 6, scale.at(bounds[0]) + 2), f"Floor {words.level(area.floor)}", "label_bold", "start", "top", halo=True),
+        Text(
+            (inner.left + 6, scale.at(bounds[1]) - 2),
+            f"Top {words.level(area.top)}",
+            "label_bold",
+            "start",
+            "bottom",
+            halo=True,
+        ),
+        Text(
+            (inner.left + 6, scale.at(bounds[0]) + 2),
+            f"Floor {words.level(area.floor)}",
+            "label_bold",
+            "start",
+            "top",
+            halo=True,
+        ),
     ]
-    wanted += [Text((x, scale.at((b.low_ft + b.high_ft) / 2)), b.words, "label", "middle", halo=True) for b in buffers_of(plan) if _roomy(b, scale, canvas)]
+    wanted += [
+        Text((x, scale.at((b.low_ft + b.high_ft) / 2)), b.words, "label", "middle", halo=True)
+        for b in buffers_of(plan)
+        if _roomy(b, scale, canvas)
+    ]
     wanted += [_cloud_text(cloud, bounds, (inner, scale), canvas) for cloud in clouds_of(plan)]
     return list(_without_overlap(wanted, inner, size, canvas))
 
@@ -225,7 +314,14 @@ def _cloud_text(cloud: Band, bounds: tuple[float, float], at: tuple[Box, Scale],
         right = inner.right - _CLOUD_SHARE * inner.width - 4
         text = wrapped(cloud.words, canvas, right - inner.left - 4, "label_soft")
         return Text((right, scale.at((low + high) / 2)), text, "label_soft", "end", halo=True)
-    return Text((inner.right - 4, scale.at(low) + 2), wrapped(cloud.words + above, canvas, inner.width - 8, "label_soft"), "label_soft", "end", "top", halo=True)
+    return Text(
+        (inner.right - 4, scale.at(low) + 2),
+        wrapped(cloud.words + above, canvas, inner.width - 8, "label_soft"),
+        "label_soft",
+        "end",
+        "top",
+        halo=True,
+    )
 
 
 def _without_overlap(texts: list[Text], inner: Box, size: float, canvas: Canvas) -> list[Text]:
@@ -235,7 +331,9 @@ def _without_overlap(texts: list[Text], inner: Box, size: float, canvas: Canvas)
         for step in (0, 1, 2, 3, -1, -2, -3, 4, 5):
             moved = replace(text, at=(text.at[0], text.at[1] + step * 0.6 * size))
             box = text_box(moved, canvas.medium)
-            if box.bottom <= canvas.height_pt and not any(box.overlaps(text_box(other, canvas.medium)) for other in kept):
+            if box.bottom <= canvas.height_pt and not any(
+                box.overlaps(text_box(other, canvas.medium)) for other in kept
+            ):
                 kept.append(moved)
                 break
     return kept
@@ -245,5 +343,7 @@ def _alt(plan: Plan) -> str:
     area = mission_of(plan).file.training.area
     parts = [f"Training area {area.name}, {words.level(area.floor)} to {words.level(area.top)}"]
     parts += [b.words for b in blocks_of(plan)] + [b.words for b in buffers_of(plan)]
-    parts += [_gate_words(what, p) for what, p in _gates(plan)] + [f"cloud {c.words}" for c in clouds_of(plan)]
+    parts += [_gate_words(what, p) for what, p in _gates(plan)] + [
+        f"cloud {c.words}" for c in clouds_of(plan)
+    ]
     return f"{'; '.join(parts)}."

@@ -10,7 +10,8 @@ from briefgen.core.records import record
 
 @record
 class Frame:
-    """The stamp of every page; ``created`` is an aware instant taken from the plan, never from a clock, so that the same input gives the same bytes."""
+    """The stamp of every page; ``created`` is an aware instant taken from the plan, never from a clock, so
+    that the same input gives the same bytes."""
 
     stamp: Stamp
     created: datetime

@@ -1,6 +1,8 @@
-"""The small Markdown of slide templates: titled text with bullets and directives becomes blocks. See pages.py for the whole language.
+"""The small Markdown of slide templates: titled text with bullets and directives becomes blocks. See pages.py
+for the whole language.
 
-Values stand in the text as opaque tokens; they are put back into the finished runs, so that no value is ever read as markup.
+Values stand in the text as opaque tokens; they are put back into the finished runs, so that no value is ever
+read as markup.
 """
 
 from __future__ import annotations
@@ -33,7 +35,8 @@ Piece = Bullets | Note | BigFigures | Directive
 
 
 def parse(text: str, restore: Callable[[str], str], complain: Complain) -> tuple[str, list[Piece]]:
-    """The title (of the ``#`` heading at the top, "" when there is none) and the pieces of a text without columns."""
+    """The title (of the ``#`` heading at the top, "" when there is none) and the pieces of a text without
+    columns."""
     return _Reader(text, restore, complain).read()
 
 
@@ -77,7 +80,9 @@ class _Reader:
 
     def _open_list(self, token) -> None:
         if len(self.lists) == len(_MARKS):
-            self.complain(token.map[0], "a bullet is nested more than one level deep", "bring it one level up")
+            self.complain(
+                token.map[0], "a bullet is nested more than one level deep", "bring it one level up"
+            )
         self.lists.append(int(token.attrGet("start") or 1) if token.type.startswith("ordered") else None)
 
     def _close_list(self) -> None:
@@ -104,7 +109,11 @@ class _Reader:
 
     def _heading(self, token, opened, line: int) -> None:
         if opened.tag != "h1" or self.title or self.pieces:
-            self.complain(line, "a slide has one heading, at its top, with a single #", "make it a bullet, or a slide of its own")
+            self.complain(
+                line,
+                "a slide has one heading, at its top, with a single #",
+                "make it a bullet, or a slide of its own",
+            )
             return
         self.title = self.restore("".join(run.text for run in _voices(token)))
 
@@ -116,7 +125,9 @@ class _Reader:
         for offset, part in enumerate(lines):
             match = DIRECTIVE.match(part.strip())
             if match is None:
-                self.complain(line + offset, "text stands beside a directive", "leave an empty line between them")
+                self.complain(
+                    line + offset, "text stands beside a directive", "leave an empty line between them"
+                )
                 continue
             self._directive(match[1], match[2].strip(), line + offset)
 
@@ -129,14 +140,22 @@ class _Reader:
             self.pieces.append(Directive(kind, self.restore(argument), line))
             return
         if len(parts) not in (2, 3) or not all(parts):
-            self.complain(line, "a large value needs two or three parts", "write [big value | label] or [big value | label | detail]")
+            self.complain(
+                line,
+                "a large value needs two or three parts",
+                "write [big value | label] or [big value | label | detail]",
+            )
             return
         value, label, *detail = parts
         self.pieces.append(BigFigures((BigFigure(label, value, *detail),)))
 
     def _verdict(self, parts: list[str], line: int) -> None:
         if len(parts) != 2 or not parts[0] or parts[1] not in get_args(Status):
-            self.complain(line, "a verdict needs a number and a verdict's word", f"write [verdict 3 | FAIL]; the words are {', '.join(get_args(Status))}")
+            self.complain(
+                line,
+                "a verdict needs a number and a verdict's word",
+                f"write [verdict 3 | FAIL]; the words are {', '.join(get_args(Status))}",
+            )
             return
         self.pieces.append(BigFigures((BigFigure(parts[1], parts[0], status=parts[1]),)))
 
@@ -145,7 +164,8 @@ class _Reader:
 
 
 def _voices(token) -> list[Run]:
-    """The runs of an inline token: ``**strong**`` and ``*soft*``; a line end within a paragraph is a space."""
+    """The runs of an inline token: ``**strong**`` and ``*soft*``; a line end within a paragraph is a
+    space."""
     runs: list[Run] = []
     strong = soft = False
     for child in token.children:

@@ -1,7 +1,7 @@
 """Slide templates to pages.
 
-A template is a file ``templates/brief/NN-name.md``; the order of the file names is the order of the brief.  It is Jinja2 first, then a small
-Markdown::
+A template is a file ``templates/brief/NN-name.md``; the order of the file names is the order of the brief.
+It is Jinja2 first, then a small Markdown::
 
     {% if event %}
     # Leave the hold at {{ event.leave_hold }} to be overhead at {{ event.time_over_target }}
@@ -24,19 +24,24 @@ Markdown::
     Plain text for the speaker, to the end of the file.
     {% endif %}
 
-The heading is the slide's title and must be there.  ``[table x]``, ``[figure x]``, ``[chart x]``, ``[big value | label | detail]`` and
-``[verdict number | FAIL]`` (in the verdict's colour, under its sign) stand on lines of their own; neighbouring large values form a row.  ``::: left 60`` gives the left column 60 % of the width.  A template that renders to
-nothing leaves its slide out.
+The heading is the slide's title and must be there.  ``[table x]``, ``[figure x]``, ``[chart x]``, ``[big
+value | label | detail]`` and ``[verdict number | FAIL]`` (in the verdict's colour, under its sign) stand on
+lines of their own; neighbouring large values form a row.  ``::: left 60`` gives the left column 60 % of the
+width.  A template that renders to nothing leaves its slide out.
 
 **The view** is a mapping with these keys, built from the plan by brief/slides/view/view.py:
 
-- ``values``: what ``{{ }}`` may print, as nested mappings and lists of *text already worded and rounded*.  True and False serve conditions.
-  ``None`` or an absent optional section is for ``{% if %}``; printing None, a number with a fraction, an empty text or an unknown name is an error.
-- ``tables``: name to blocks.Table; ``figures``: name to scene.FigureMaker; ``charts``: name to blocks.Chart.  A name that the mission gives no
+- ``values``: what ``{{ }}`` may print, as nested mappings and lists of *text already worded and rounded*.
+  True and False serve conditions.
+  ``None`` or an absent optional section is for ``{% if %}``; printing None, a number with a fraction, an
+  empty text or an unknown name is an error.
+- ``tables``: name to blocks.Table; ``figures``: name to scene.FigureMaker; ``charts``: name to blocks.Chart.
+  A name that the mission gives no
   data for is left out; templates ask with ``{% if "push" in tables %}``.
 
-Values enter as opaque tokens and are put back after the Markdown is parsed, so user text is never markup.  Templates cannot compute, round,
-shorten or replace what is missing: the filters for that don't exist here.  Every mistake is a diagnostic with the template's file and line.
+Values enter as opaque tokens and are put back after the Markdown is parsed, so user text is never markup.
+Templates cannot compute, round, shorten or replace what is missing: the filters for that don't exist here.
+Every mistake is a diagnostic with the template's file and line.
 """
 
 from __future__ import annotations
@@ -50,9 +55,9 @@ from briefgen.brief.content.blocks import Block, Chart, Columns, Figure, Page, T
 from briefgen.brief.slides.markdown import Directive, join_big, parse
 from briefgen.brief.slides.render_text import RenderedText, render_template, template_error
 from briefgen.core.diagnostics import Diagnostic
-from briefgen.mission.schema.base import did_you_mean
 from briefgen.core.records import record
 from briefgen.draw.scene.model import FigureMaker
+from briefgen.mission.schema.base import did_you_mean
 
 LISTED = "- "  # how a line of the notes begins that is one of a list
 NOTES_LINE = "Notes:"
@@ -84,7 +89,8 @@ class View:
 
 
 def read_templates(folders: list[Path]) -> list[Template]:
-    """The templates of some folders in the order of their names; a later folder's file replaces an earlier one's of the same name."""
+    """The templates of some folders in the order of their names; a later folder's file replaces an earlier
+    one's of the same name."""
     found: dict[str, Template] = {}
     for folder in folders:
         for path in sorted(folder.glob("*.md")):
@@ -94,7 +100,8 @@ def read_templates(folders: list[Path]) -> list[Template]:
 
 
 def build_pages(templates: list[Template], view: View) -> tuple[list[Page], list[Diagnostic]]:
-    """The pages of a brief in order, and every mistake in the templates. A template with mistakes gives no page."""
+    """The pages of a brief in order, and every mistake in the templates. A template with mistakes gives no
+    page."""
     pages: list[Page] = []
     diagnostics: list[Diagnostic] = []
     for template in templates:
@@ -131,7 +138,12 @@ class _PageBuilder:
         end = stripped.index(NOTES_LINE) if NOTES_LINE in stripped else len(lines)
         title, blocks = self._body(lines[:end])
         if not title:
-            self._complain(0, "the slide has no title", "begin the template with a line such as: # Leave the hold at {{ event.leave_hold }}", "no-title")
+            self._complain(
+                0,
+                "the slide has no title",
+                "begin the template with a line such as: # Leave the hold at {{ event.leave_hold }}",
+                "no-title",
+            )
         notes = self.rendered.restore(_notes(lines[end + 1 :]))
         if self.diagnostics:
             return None, self.diagnostics
@@ -153,8 +165,13 @@ class _PageBuilder:
         share = words[0][2] if len(words[0]) == 3 else "50"
         shaped = [w[:2] for w in words] == [[":::", "left"], [":::", "right"], [":::"]]
         if not shaped or not share.isdecimal() or int(share) not in _LEFT_SHARES:
-            self._complain(fences[0], "the columns are not closed or not of the known form",
-                           "write ::: left 60, then ::: right, then ::: on lines of their own, once a slide; the share is 20 to 80", "columns")
+            self._complain(
+                fences[0],
+                "the columns are not closed or not of the known form",
+                "write ::: left 60, then ::: right, then ::: on lines of their own, once a slide; the share"
+                " is 20 to 80",
+                "columns",
+            )
             return None
         _, left = self._blocks(lines[fences[0] + 1 : fences[1]], fences[0] + 1)
         _, right = self._blocks(lines[fences[1] + 1 : fences[2]], fences[1] + 1)
@@ -179,7 +196,8 @@ class _PageBuilder:
             return make(directive.name, store[directive.name])
         kind = directive.kind
         self._complain(
-            first + directive.line, f"there is no {kind} named {directive.name!r} in this brief",
+            first + directive.line,
+            f"there is no {kind} named {directive.name!r} in this brief",
             f'ask first with {{% if "{directive.name}" in {kind}s %}} where the mission may not give its data'
             + did_you_mean(directive.name, tuple(store)),
             f"unknown-{kind}",
@@ -187,7 +205,11 @@ class _PageBuilder:
         return None
 
     def _complain(self, line: int, what: str, mend: str, code: str = "markdown") -> None:
-        self.diagnostics.append(template_error(f"template-{code}", self.template.file, self.rendered.source_line(line), what, mend))
+        self.diagnostics.append(
+            template_error(
+                f"template-{code}", self.template.file, self.rendered.source_line(line), what, mend
+            )
+        )
 
 
 def _notes(lines: list[str]) -> str:

@@ -1,4 +1,5 @@
-"""Jinja2 for slide templates: values become opaque tokens, lines remember where they came from, mistakes become diagnostics.
+"""Jinja2 for slide templates: values become opaque tokens, lines remember where they came from, mistakes
+become diagnostics.
 
 Code points U+E000 to U+E003 frame tokens and line marks; they may stand neither in a template nor in a value.
 """
@@ -6,9 +7,9 @@ Code points U+E000 to U+E003 frame tokens and line marks; they may stand neither
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator, Mapping
 from dataclasses import field
 from functools import lru_cache
-from collections.abc import Iterator, Mapping
 from typing import Any
 
 from briefgen.core.diagnostics import Diagnostic, Span
@@ -24,12 +25,14 @@ _VALUES_KEY = "\ue000values"
 
 
 class UnprintableValue(Exception):
-    """A template prints something that is not finished text. Caught where templates are rendered; never leaves those modules."""
+    """A template prints something that is not finished text. Caught where templates are rendered; never
+    leaves those modules."""
 
 
 @record
 class RenderedText:
-    """A template's text with tokens in it. ``lines`` holds, for each line of ``text``, its line in the template."""
+    """A template's text with tokens in it. ``lines`` holds, for each line of ``text``, its line in the
+    template."""
 
     text: str
     lines: tuple[int, ...]
@@ -44,7 +47,9 @@ class RenderedText:
         return self.lines[line] if line < len(self.lines) else 1
 
 
-def render_template(file: str, text: str, names: Mapping[str, Any]) -> tuple[RenderedText | None, list[Diagnostic]]:
+def render_template(
+    file: str, text: str, names: Mapping[str, Any]
+) -> tuple[RenderedText | None, list[Diagnostic]]:
     """A template's text with values as tokens, or the one mistake that stopped it."""
     import jinja2
 
@@ -52,21 +57,61 @@ def render_template(file: str, text: str, names: Mapping[str, Any]) -> tuple[Ren
     stray = _RESERVED.search(text)
     if stray:
         line = text.count("\n", 0, stray.start()) + 1
-        return None, [template_error("template-character", file, line, f"the template holds the reserved character U+{ord(stray[0]):04X}", "delete it")]
+        return None, [
+            template_error(
+                "template-character",
+                file,
+                line,
+                f"the template holds the reserved character U+{ord(stray[0]):04X}",
+                "delete it",
+            )
+        ]
     values: list[str] = []
     try:
         template = _compiled(_mark_lines(text))
         template.environment.begin()
         rendered = template.render({**names, _VALUES_KEY: values})
     except jinja2.TemplateSyntaxError as mistake:
-        return None, [template_error("template-syntax", file, mistake.lineno, mistake.message or "syntax error", syntax_help(mistake))]
+        return None, [
+            template_error(
+                "template-syntax",
+                file,
+                mistake.lineno,
+                mistake.message or "syntax error",
+                syntax_help(mistake),
+            )
+        ]
     except jinja2.UndefinedError as mistake:
-        return None, [template_error("template-unknown-value", file, _line_of(mistake), mistake.message or "unknown value",
-                             "correct the name, or ask first with {% if NAME is defined %}")]
+        return None, [
+            template_error(
+                "template-unknown-value",
+                file,
+                _line_of(mistake),
+                mistake.message or "unknown value",
+                "correct the name, or ask first with {% if NAME is defined %}",
+            )
+        ]
     except UnprintableValue as mistake:
-        return None, [template_error("template-value", file, _line_of(mistake), str(mistake), "print only values that are text, and ask first with {% if %}")]
-    except Exception as mistake:  # whatever else a template can provoke is the template's fault: a forbidden attribute, a type mix-up
-        return None, [template_error("template-failed", file, _line_of(mistake), f"the template cannot be carried out: {mistake}", "see the line named")]
+        return None, [
+            template_error(
+                "template-value",
+                file,
+                _line_of(mistake),
+                str(mistake),
+                "print only values that are text, and ask first with {% if %}",
+            )
+        ]
+    # whatever else a template can provoke is the template's fault: a forbidden attribute, a type mix-up
+    except Exception as mistake:
+        return None, [
+            template_error(
+                "template-failed",
+                file,
+                _line_of(mistake),
+                f"the template cannot be carried out: {mistake}",
+                "see the line named",
+            )
+        ]
     return _unmark(rendered, text, values), []
 
 
@@ -84,22 +129,39 @@ def syntax_problems(file: str, text: str) -> list[Diagnostic]:
     except jinja2.TemplateSyntaxError as mistake:
         return [_syntax_error(file, mistake)]
     except Exception as mistake:  # as in render_template
-        return [template_error("template-failed", file, 1, f"the template cannot be carried out: {mistake}", "compare it with the templates that come with the program")]
+        return [
+            template_error(
+                "template-failed",
+                file,
+                1,
+                f"the template cannot be carried out: {mistake}",
+                "compare it with the templates that come with the program",
+            )
+        ]
     return []
 
 
 def _syntax_error(file: str, mistake: Any) -> Diagnostic:
-    return template_error("template-syntax", file, mistake.lineno, mistake.message or "syntax error", syntax_help(mistake.message or ""))
+    return template_error(
+        "template-syntax",
+        file,
+        mistake.lineno,
+        mistake.message or "syntax error",
+        syntax_help(mistake.message or ""),
+    )
 
 
 def template_error(code: str, file: str, line: int, message: str, mend: str) -> Diagnostic:
     """A mistake in a template: its slide can't be made."""
     span = Span(file, line, 1, line, 1)
-    return Diagnostic(code, "error", message, span, why="the slide cannot be made from this template", help=mend)
+    return Diagnostic(
+        code, "error", message, span, why="the slide cannot be made from this template", help=mend
+    )
 
 
 def syntax_help(mistake: Exception) -> str:
-    """How to mend a syntax error, slides and pages alike. What is no syntax error but unknown to the program is a filter or a test."""
+    """How to mend a syntax error, slides and pages alike. What is no syntax error but unknown to the program
+    is a filter or a test."""
     import jinja2
 
     if isinstance(mistake, jinja2.TemplateAssertionError):
@@ -146,12 +208,21 @@ def printable(value: Any) -> str:
     if not value.strip():
         raise UnprintableValue("{{ }} would print an empty text")
     if _RESERVED.search(value):
-        raise UnprintableValue("{{ }} would print a reserved character (U+E000 to U+E003); macros and captured blocks can't be printed")
+        raise UnprintableValue(
+            "{{ }} would print a reserved character (U+E000 to U+E003); macros and captured blocks can't be"
+            " printed"
+        )
     return value
 
 
 def _what(value: Any) -> str:
-    names = {type(None): "nothing (None)", bool: "a condition (True or False)", float: "an unrounded number", dict: "a whole group of values", list: "a whole list"}
+    names = {
+        type(None): "nothing (None)",
+        bool: "a condition (True or False)",
+        float: "an unrounded number",
+        dict: "a whole group of values",
+        list: "a whole list",
+    }
     return names.get(type(value), f"a {type(value).__name__}")
 
 
@@ -170,7 +241,8 @@ def _mark_lines(text: str) -> str:
 
 
 def _parts(text: str) -> Iterator[tuple[str, str]]:
-    """(plain text, the tag, value or comment in braces that follows it), to the end; braces that are never closed are plain text."""
+    """(plain text, the tag, value or comment in braces that follows it), to the end; braces that are never
+    closed are plain text."""
     position = 0
     while (opening := _OPENS.search(text, position)) is not None:
         end = text.find(_CLOSES[opening[0]], opening.end())

@@ -1,8 +1,10 @@
-"""What a template may do, slides and pages alike: choose, repeat and print what the program has finished; nothing else.
+"""What a template may do, slides and pages alike: choose, repeat and print what the program has finished;
+nothing else.
 
-Jinja's own sandbox keeps a template from the insides of Python. This one also keeps it from work without end: no sums, no joining of texts, no lists of
-its own making, no calls but those of its macros and blocks, and an account of every turn of a loop and every letter printed. A template
-that overdraws the account is stopped with its file and line, within a second.
+Jinja's own sandbox keeps a template from the insides of Python. This one also keeps it from work without end:
+no sums, no joining of texts, no lists of its own making, no calls but those of its macros and blocks, and an
+account of every turn of a loop and every letter printed. A template that overdraws the account is stopped
+with its file and line, within a second.
 """
 
 from __future__ import annotations
@@ -16,24 +18,38 @@ from jinja2.sandbox import ImmutableSandboxedEnvironment, SecurityError
 
 from briefgen.brief.slides.render_text import FILTERS
 
-MOST_STEPS = 100_000  # turns of loops, calls of macros and blocks, files included: a brief of eight ships takes a few thousand
+# turns of loops, calls of macros and blocks, files included: a brief of eight ships takes a few thousand
+MOST_STEPS = 100_000
 MOST_LETTERS = 16_000_000  # printed by one template: the review page of a long brief has two million
 MOST_FILE_BYTES = 256 * 1024  # of one template: the longest of the program's own has 10 kB
 _LITERALS = (nodes.List, nodes.Tuple, nodes.Dict, nodes.Pair)
 _FIXED = (nodes.Const, *_LITERALS)
 _REPEATED = (nodes.Template, nodes.For, nodes.Macro, nodes.CallBlock, nodes.Block)
-_ALONE = dict.fromkeys((nodes.Include, nodes.Import, nodes.FromImport, nodes.Extends), "a slide's template stands alone: it includes, imports and extends nothing")
+_ALONE = dict.fromkeys(
+    (nodes.Include, nodes.Import, nodes.FromImport, nodes.Extends),
+    "a slide's template stands alone: it includes, imports and extends nothing",
+)
 
 
 class Sandbox(ImmutableSandboxedEnvironment):
-    """``finalize`` must call ``spend`` with the length of what it prints. An environment renders one template at a time: ``begin`` opens its account."""
+    """``finalize`` must call ``spend`` with the length of what it prints. An environment renders one template
+    at a time: ``begin`` opens its account."""
 
     intercepted_binops = frozenset(ImmutableSandboxedEnvironment.default_binop_table)
 
     def __init__(self, **options: Any) -> None:
-        options |= {"trim_blocks": True, "lstrip_blocks": True, "keep_trailing_newline": True, "optimized": False}  # there are no sums to do beforehand
+        options |= {
+            "trim_blocks": True,
+            "lstrip_blocks": True,
+            "keep_trailing_newline": True,
+            "optimized": False,
+        }  # there are no sums to do beforehand
         super().__init__(undefined=StrictUndefined, **options)
-        known: dict[str, Callable[..., Any]] = {**self.filters, "join": _join, **{name: _of_text(self.filters[name]) for name in ("upper", "lower", "capitalize")}}
+        known: dict[str, Callable[..., Any]] = {
+            **self.filters,
+            "join": _join,
+            **{name: _of_text(self.filters[name]) for name in ("upper", "lower", "capitalize")},
+        }
         self.filters = {name: known[name] for name in FILTERS}
         self.globals = {}
         self.begin()
@@ -66,7 +82,7 @@ class Sandbox(ImmutableSandboxedEnvironment):
         """Refuses every sum."""
         raise SecurityError(f"templates do no sums: {operator!r} is not for them")
 
-    def call(__self, __context: Any, __obj: Any, *args: Any, **kwargs: Any) -> Any:  # noqa: N805, as Jinja's own
+    def call(__self, __context: Any, __obj: Any, *args: Any, **kwargs: Any) -> Any:
         """Calls the template's own macros and blocks, and nothing else."""
         if __obj == __self.step:
             return __obj(*args)  # Jinja adds the names of the loop around it
@@ -76,7 +92,12 @@ class Sandbox(ImmutableSandboxedEnvironment):
 
     def _parse(self, source: str, name: str | None, filename: str | None) -> nodes.Template:
         if len(source) > MOST_FILE_BYTES:
-            raise TemplateSyntaxError(f"the template has {len(source) // 1024} kB, the most is {MOST_FILE_BYTES // 1024} kB", 1, name, filename)
+            raise TemplateSyntaxError(
+                f"the template has {len(source) // 1024} kB, the most is {MOST_FILE_BYTES // 1024} kB",
+                1,
+                name,
+                filename,
+            )
         tree = super()._parse(source, name, filename)
         faults: list[tuple[int, str]] = []
         _survey(tree, _ALONE if self.loader is None else {}, faults)
@@ -86,8 +107,8 @@ class Sandbox(ImmutableSandboxedEnvironment):
 
 
 def _survey(node: nodes.Node, alone: Mapping[type, str], faults: list[tuple[int, str]]) -> int:
-    """One walk of a tree: what is forbidden goes to ``faults``, and what is repeated gets a call of ``step`` with the letters that stand in its body,
-    wherever in it. Returns the letters in this node."""
+    """One walk of a tree: what is forbidden goes to ``faults``, and what is repeated gets a call of ``step``
+    with the letters that stand in its body, wherever in it. Returns the letters in this node."""
     kind = type(node)
     if kind is nodes.TemplateData:
         return len(node.data)
@@ -95,7 +116,11 @@ def _survey(node: nodes.Node, alone: Mapping[type, str], faults: list[tuple[int,
         faults.append((node.lineno, message))
     elif kind is nodes.Concat:
         faults.append((node.lineno, "templates join no texts with ~: write them one after the other"))
-    elif kind in _LITERALS and getattr(node, "ctx", "load") == "load" and not all(type(part) in _FIXED for part in node.iter_child_nodes()):
+    elif (
+        kind in _LITERALS
+        and getattr(node, "ctx", "load") == "load"
+        and not all(type(part) in _FIXED for part in node.iter_child_nodes())
+    ):
         faults.append((node.lineno, "templates make no lists of values: use those that the program gives"))
     letters = 0
     for child in node.iter_child_nodes():

@@ -1,4 +1,5 @@
-"""What can come of it when a gate that reads CAUTION or NOT CHECKED should have stopped the flight: the order in which a supervisor thinks.
+"""What can come of it when a gate that reads CAUTION or NOT CHECKED should have stopped the flight: the order
+in which a supervisor thinks.
 
 The groups are this program's own; no rule asks for them.
 """
@@ -35,7 +36,8 @@ def worst_first(gates: Iterable[Gate]) -> list[Gate]:
 
 
 def grouped(gates: Iterable[Gate]) -> list[tuple[str, list[Gate]]]:
-    """The gates by consequence, worst first; within a group in their own order. Groups without a gate are left out."""
+    """The gates by consequence, worst first; within a group in their own order. Groups without a gate are
+    left out."""
     found: dict[str, list[Gate]] = {title: [] for title in CONSEQUENCES.values()}
     for gate in gates:
         found[consequence(gate)].append(gate)

@@ -5,19 +5,23 @@ from __future__ import annotations
 from datetime import date
 
 from briefgen.brief.wording import format as words
+from briefgen.plan.model import Point
 from briefgen.plan.route.air import point_of
 from briefgen.plan.route.diverts import Divert, diverts_from
-from briefgen.plan.model import Point
 from briefgen.plan.sortie import Plan
 
 CLOSED = "CLOSED then"
 
 
 def divert_start(plan: Plan) -> Point:
-    """Where they are seen from: the centre; without an event where the way home begins, the end of the last leg before the recovery; without that the base."""
+    """Where they are seen from: the centre; without an event where the way home begins, the end of the last
+    leg before the recovery; without that the base."""
     if plan.event is not None:
         return plan.event.centre
-    home = next((phase.leg for phase in plan.clock.phases if phase.leg is not None and phase.leg.kind == "recovery"), None)
+    home = next(
+        (phase.leg for phase in plan.clock.phases if phase.leg is not None and phase.leg.kind == "recovery"),
+        None,
+    )
     return home.start if home else point_of(plan.mission, plan.mission.base.id)
 
 
@@ -27,8 +31,9 @@ def nearest_first(plan: Plan) -> list[Divert]:
 
 
 def open_words(plan: Plan, id: str, day: date) -> str | None:
-    """For a column headed Z, the hours that hold the last landing: ``until 11:00``, ``18:30 to 23:00`` where it opens after take-off, a date where it
-    isn't ``day``; ``CLOSED then``; ``H24``; None where no hours are given."""
+    """For a column headed Z, the hours that hold the last landing: ``until 11:00``, ``18:30 to 23:00`` where
+    it opens after take-off, a date where it isn't ``day``; ``CLOSED then``; ``H24``; None where no hours are
+    given."""
     hours = plan.mission.times.open_hours.get(id, ())
     if id in plan.mission.times.round_the_clock:
         return "H24"
@@ -38,5 +43,8 @@ def open_words(plan: Plan, id: str, day: date) -> str | None:
     if window is None:
         return CLOSED
     if window.start <= plan.clock.takeoff:
-        return f"until {words.clock_bare(words.time_limit(window.end, 'latest', seconds=False), day=day, seconds=False)}"
+        return (
+            "until"
+            f" {words.clock_bare(words.time_limit(window.end, 'latest', seconds=False), day=day, seconds=False)}"
+        )
     return words.hours_z(window.start, window.end, day=day, bare=True)

@@ -1,8 +1,9 @@
 """The one place where numbers are rounded and worded for readers.
 
-Every function rounds once and splits afterwards, so that 59.6 s carries into the minute and 59.96 minutes into the degree. Halves go away from
-zero. What a pilot could type into a mission file is worded so that the file's reader takes it back: ``parse(format(x)) == x`` to the printed digit.
-Instants are aware datetimes; all else is plain numbers whose unit is in the name.
+Every function rounds once and splits afterwards, so that 59.6 s carries into the minute and 59.96 minutes
+into the degree. Halves go away from zero. What a pilot could type into a mission file is worded so that the
+file's reader takes it back: ``parse(format(x)) == x`` to the printed digit. Instants are aware datetimes; all
+else is plain numbers whose unit is in the name.
 """
 
 from __future__ import annotations
@@ -13,35 +14,79 @@ from typing import Literal
 
 from briefgen.units.rounding import decimals, down, nearest, typed
 from briefgen.units.values import (
-    NM_PER_M, AngleReference, CloudLayer, Direction, Frequency, FuelUnit, Level, LevelBand, Position, Pressure, Speed, SpeedKind, Visibility, Wind,
+    NM_PER_M,
+    AngleReference,
+    CloudLayer,
+    Direction,
+    Frequency,
+    FuelUnit,
+    Level,
+    LevelBand,
+    Position,
+    Pressure,
+    Speed,
+    SpeedKind,
+    Visibility,
+    Wind,
 )  # fmt: skip
 
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")  # strftime would follow the machine's locale
+_MONTHS = (
+    "Jan",
+    "Feb",
+    "Mar",
+    "Apr",
+    "May",
+    "Jun",
+    "Jul",
+    "Aug",
+    "Sep",
+    "Oct",
+    "Nov",
+    "Dec",
+)  # strftime would follow the machine's locale
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_SPOKEN = dict(zip("0123456789", ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"), strict=True)) | {".": "decimal"}
+_SPOKEN = dict(
+    zip(
+        "0123456789",
+        ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"),
+        strict=True,
+    )
+) | {".": "decimal"}
 
 
 # --- clocks -----------------------------------------------------------------------------------------------------------------------------
 def clock_z(instant: datetime, *, day: date | None = None, seconds: bool = True) -> str:
-    """``03:30:02 Z``. ``day`` is the UTC date the reader takes for granted: any other date is printed, ``2027-01-31 00:10:00 Z``."""
+    """``03:30:02 Z``. ``day`` is the UTC date the reader takes for granted: any other date is printed,
+    ``2027-01-31 00:10:00 Z``."""
     return f"{_clock(instant, UTC, seconds, dated=_another_day(instant, UTC, day, seconds))} Z"
 
 
 def clock_local(instant: datetime, zone: tzinfo, *, day: date | None = None, seconds: bool = True) -> str:
-    """``14:00:02 ACDT (+10:30)``; a zone whose abbreviation is only a number prints the offset alone. ``day`` as in clock_z, by the local date."""
-    return f"{_clock(instant, zone, seconds, dated=_another_day(instant, zone, day, seconds))} {zone_words(instant, zone)}"
+    """``14:00:02 ACDT (+10:30)``; a zone whose abbreviation is only a number prints the offset alone. ``day``
+    as in clock_z, by the local date."""
+    return (
+        f"{_clock(instant, zone, seconds, dated=_another_day(instant, zone, day, seconds))}"
+        f" {zone_words(instant, zone)}"
+    )
 
 
 def clock_both(instant: datetime, zone: tzinfo, *, seconds: bool = True) -> str:
-    """``03:30:02 Z, 14:00:02 ACDT (+10:30)``; both dates are printed where they differ. One clock where the zone is UTC itself."""
+    """``03:30:02 Z, 14:00:02 ACDT (+10:30)``; both dates are printed where they differ. One clock where the
+    zone is UTC itself."""
     if keeps_utc(instant, zone):
         return clock_z(instant, seconds=seconds)
     dated = _date(instant, UTC, seconds) != _date(instant, zone, seconds)
-    return f"{_clock(instant, UTC, seconds, dated=dated)} Z, {_clock(instant, zone, seconds, dated=dated)} {zone_words(instant, zone)}"
+    return (
+        f"{_clock(instant, UTC, seconds, dated=dated)} Z, {_clock(instant, zone, seconds, dated=dated)}"
+        f" {zone_words(instant, zone)}"
+    )
 
 
-def clock_bare(instant: datetime, zone: tzinfo = UTC, *, day: date | None = None, seconds: bool = True) -> str:
-    """``03:30:02`` without its clock: only for columns whose heading names the clock (see zone_words). ``day`` as in clock_z, by the zone's date."""
+def clock_bare(
+    instant: datetime, zone: tzinfo = UTC, *, day: date | None = None, seconds: bool = True
+) -> str:
+    """``03:30:02`` without its clock: only for columns whose heading names the clock (see zone_words).
+    ``day`` as in clock_z, by the zone's date."""
     return _clock(instant, zone, seconds, dated=_another_day(instant, zone, day, seconds))
 
 
@@ -55,15 +100,25 @@ def zone_words(instant: datetime, zone: tzinfo) -> str:
     """``ACDT (+10:30)``, or ``(+03:00)`` where the zone has no letters of its own; ``Z`` for UTC itself."""
     if keeps_utc(instant, zone):
         return "Z"
-    name, offset = zone_letters(instant, zone), f"({utc_offset(instant.astimezone(zone).utcoffset() or timedelta())})"
+    name, offset = (
+        zone_letters(instant, zone),
+        f"({utc_offset(instant.astimezone(zone).utcoffset() or timedelta())})",
+    )
     return offset if name == offset else f"{name} {offset}"
 
 
 def zone_letters(instant: datetime, zone: tzinfo) -> str:
-    """``ACDT`` alone, for narrow places of a page that has the offset elsewhere; ``(+03:00)`` where the zone has no letters of its own; ``Z``."""
+    """``ACDT`` alone, for narrow places of a page that has the offset elsewhere; ``(+03:00)`` where the zone
+    has no letters of its own; ``Z``."""
     local = instant.astimezone(zone)
     name = local.tzname() or ""
-    return "Z" if keeps_utc(instant, zone) else name if name.isalpha() else f"({utc_offset(local.utcoffset() or timedelta())})"
+    return (
+        "Z"
+        if keeps_utc(instant, zone)
+        else name
+        if name.isalpha()
+        else f"({utc_offset(local.utcoffset() or timedelta())})"
+    )
 
 
 def utc_offset(offset: timedelta) -> str:
@@ -72,17 +127,31 @@ def utc_offset(offset: timedelta) -> str:
     return f"{'-' if minutes < 0 else '+'}{abs(minutes) // 60:02d}:{abs(minutes) % 60:02d}"
 
 
-def window_z(start: datetime, end: datetime, *, day: date | None = None, seconds: bool = False, bare: bool = False) -> str:
-    """``03:45 to 04:20 Z``; with the date where it isn't ``day``, and with both where they differ from each other. ``bare``: without the last Z, for a
-    column whose heading has it."""
+def window_z(
+    start: datetime, end: datetime, *, day: date | None = None, seconds: bool = False, bare: bool = False
+) -> str:
+    """``03:45 to 04:20 Z``; with the date where it isn't ``day``, and with both where they differ from each
+    other. ``bare``: without the last Z, for a column whose heading has it."""
     first, last = _date(start, UTC, seconds), _date(end, UTC, seconds)
     apart = first != last
-    return f"{_clock(start, UTC, seconds, dated=apart or day not in (None, first))} {'Z ' if apart else ''}to {_clock(end, UTC, seconds, dated=apart)}{'' if bare else ' Z'}"
+    return (
+        f"{_clock(start, UTC, seconds, dated=apart or day not in (None, first))} {'Z ' if apart else ''}to"
+        f" {_clock(end, UTC, seconds, dated=apart)}{'' if bare else ' Z'}"
+    )
 
 
-def hours_z(start: datetime, end: datetime, *, day: date | None = None, seconds: bool = False, bare: bool = False) -> str:
-    """The same for hours that something may be used in (a reservation, opening hours, a forecast): never printed wider than they are."""
-    return window_z(time_limit(start, "earliest", seconds=seconds), time_limit(end, "latest", seconds=seconds), day=day, seconds=seconds, bare=bare)
+def hours_z(
+    start: datetime, end: datetime, *, day: date | None = None, seconds: bool = False, bare: bool = False
+) -> str:
+    """The same for hours that something may be used in (a reservation, opening hours, a forecast): never
+    printed wider than they are."""
+    return window_z(
+        time_limit(start, "earliest", seconds=seconds),
+        time_limit(end, "latest", seconds=seconds),
+        day=day,
+        seconds=seconds,
+        bare=bare,
+    )
 
 
 def rounded_instant(instant: datetime, *, seconds: bool = True) -> datetime:
@@ -94,8 +163,9 @@ def rounded_instant(instant: datetime, *, seconds: bool = True) -> datetime:
 
 
 def time_limit(instant: datetime, side: Literal["latest", "earliest"], *, seconds: bool = True) -> datetime:
-    """The one rounding of every time limit, in every medium, toward the safe side: a latest moment (told by, END BY, go home) down, an earliest
-    moment (no T before) up, to the whole second, or to the minute. A microsecond off a whole second is that second.
+    """The one rounding of every time limit, in every medium, toward the safe side: a latest moment (told by,
+    END BY, go home) down, an earliest moment (no T before) up, to the whole second, or to the minute. A
+    microsecond off a whole second is that second.
 
     The ground contact's clock page rounds alike in ``timeLimit`` of render/html/clock_words.js.
     """
@@ -130,13 +200,15 @@ def _another_day(instant: datetime, zone: tzinfo, assumed: date | None, seconds:
 
 
 def between_s(start: datetime, end: datetime) -> float:
-    """Whole seconds from one instant to another as both are printed, so that a length beside them adds up: the instants are rounded, the length is not."""
+    """Whole seconds from one instant to another as both are printed, so that a length beside them adds up:
+    the instants are rounded, the length is not."""
     return (rounded_instant(end) - rounded_instant(start)).total_seconds()
 
 
 # --- spans of time ----------------------------------------------------------------------------------------------------------------------
 def duration(seconds: float) -> str:
-    """``2 h 15 min``, ``1 min 30 s``, ``45 s``, ``0 s``; whole seconds; a minus where it is negative. Parts that are nought are left out."""
+    """``2 h 15 min``, ``1 min 30 s``, ``45 s``, ``0 s``; whole seconds; a minus where it is negative. Parts
+    that are nought are left out."""
     whole = int(nearest(seconds))
     minutes, s = divmod(abs(whole), 60)
     h, m = divmod(minutes, 60)
@@ -152,7 +224,8 @@ def duration_minutes(seconds: float) -> str:
 
 
 def duration_clock(seconds: float) -> str:
-    """``9:00``, ``1:02:05``: minutes and seconds (hours before them where there are any), for columns whose heading says so."""
+    """``9:00``, ``1:02:05``: minutes and seconds (hours before them where there are any), for columns whose
+    heading says so."""
     whole = int(nearest(seconds))
     minutes, s = divmod(abs(whole), 60)
     h, m = divmod(minutes, 60)
@@ -193,7 +266,11 @@ def direction(value: Direction) -> str:
 def wind(value: Wind) -> str:
     """``230T/20kt``, ``230T/12G22kt``; below half a knot ``calm``."""
     knots = decimals(value.kt) + (f"G{decimals(value.gust_kt)}" if value.gust_kt is not None else "")
-    return "calm" if knots == "0" else f"{int(nearest(value.direction.deg)) % 360:03d}{value.direction.reference}/{knots}kt"
+    return (
+        "calm"
+        if knots == "0"
+        else f"{int(nearest(value.direction.deg)) % 360:03d}{value.direction.reference}/{knots}kt"
+    )
 
 
 def bearing_range(deg: float, reference: AngleReference, nm: float) -> str:
@@ -202,7 +279,8 @@ def bearing_range(deg: float, reference: AngleReference, nm: float) -> str:
 
 
 def position(value: Position, places: int = 1) -> str:
-    """``37°41.5'S 140°51.0'E``: degrees and minutes with ``places`` decimals (a tenth of a minute is 185 m of latitude)."""
+    """``37°41.5'S 140°51.0'E``: degrees and minutes with ``places`` decimals (a tenth of a minute is 185 m of
+    latitude)."""
     return f"{latitude(value.lat_deg, places)} {longitude(value.lon_deg, places)}"
 
 
@@ -217,7 +295,8 @@ def longitude(deg: float, places: int = 1) -> str:
 
 
 def meridian(deg: float) -> str:
-    """``140°30'E`` beside a line of a map; the one between east and west has no letter: ``180°00'``. From -540 to 540 degrees."""
+    """``140°30'E`` beside a line of a map; the one between east and west has no letter: ``180°00'``. From
+    -540 to 540 degrees."""
     shown = longitude((deg + 180.0) % 360.0 - 180.0, 0)
     return shown[:-1] if shown.startswith("180") else shown
 
@@ -235,7 +314,9 @@ def angle(deg: float) -> str:
 
 def _degrees_minutes(deg: float, width: int, letters: str, places: int) -> str:
     scale = 10**places
-    parts = int(nearest(abs(deg) * 60 * scale))  # rounded as a whole before it is split, so that minutes never read 60
+    parts = int(
+        nearest(abs(deg) * 60 * scale)
+    )  # rounded as a whole before it is split, so that minutes never read 60
     degrees, rest = divmod(parts, 60 * scale)
     whole, fraction = divmod(rest, scale)
     minutes = f"{whole:02d}.{fraction:0{places}d}" if places else f"{whole:02d}"
@@ -245,7 +326,11 @@ def _degrees_minutes(deg: float, width: int, letters: str, places: int) -> str:
 # --- heights, lengths, speeds -----------------------------------------------------------------------------------------------------------
 def level(value: Level) -> str:
     """``1500 ft MSL``, ``1000 ft AGL``, ``FL240``."""
-    return f"FL{int(nearest(value.feet / 100)):03d}" if value.datum == "FL" else f"{decimals(value.feet)} ft {value.datum}"
+    return (
+        f"FL{int(nearest(value.feet / 100)):03d}"
+        if value.datum == "FL"
+        else f"{decimals(value.feet)} ft {value.datum}"
+    )
 
 
 def level_band(value: LevelBand) -> str:
@@ -277,11 +362,16 @@ def distance_bare(nm: float, places: int = 1) -> str:
 
 
 def visibility(value: Visibility) -> str:
-    """``5 SM`` as typed; metric and nautical ones ``10 km``, in metres below 5 km, to the hundred downwards, because less must never read as more."""
+    """``5 SM`` as typed; metric and nautical ones ``10 km``, in metres below 5 km, to the hundred downwards,
+    because less must never read as more."""
     if value.unit == "SM":
         return f"{typed(value.value)} SM"
     metres = value.nm / NM_PER_M
-    return f"{decimals(down(metres, 1000) / 1000)} km" if down(metres) >= 5000 else f"{decimals(down(metres, 100))} m"
+    return (
+        f"{decimals(down(metres, 1000) / 1000)} km"
+        if down(metres) >= 5000
+        else f"{decimals(down(metres, 100))} m"
+    )
 
 
 def speed(value: Speed) -> str:
@@ -321,12 +411,14 @@ def acceleration(kt_s: float) -> str:
 
 # --- fuel -------------------------------------------------------------------------------------------------------------------------------
 def fuel_number(amount: float) -> str:
-    """``1320``, ``96.4``, ``72.5``: a printed figure (they are rounded in plan/fuel/rounding.py) or a limit as typed."""
+    """``1320``, ``96.4``, ``72.5``: a printed figure (they are rounded in plan/fuel/rounding.py) or a limit
+    as typed."""
     return typed(amount)
 
 
 def fuel_in_column(amount: float, step: float) -> str:
-    """The same in a column whose heading has the unit, with the decimals of its step even where they are nought: ``229.0`` under ``251.5``."""
+    """The same in a column whose heading has the unit, with the decimals of its step even where they are
+    nought: ``229.0`` under ``251.5``."""
     shown, places = fuel_number(amount), len(typed(step).partition(".")[2])
     whole, _, fraction = shown.partition(".")
     return f"{whole}.{fraction:0<{places}}" if places else shown
@@ -349,7 +441,8 @@ def temperature(deg_c: float) -> str:
 
 
 def pressure(value: Pressure) -> str:
-    """``1017 hPa``; ``29.80 inHg / 1009 hPa`` where it was typed in inches. Rounded down as a setting is: a lower one shows the aircraft lower than it is."""
+    """``1017 hPa``; ``29.80 inHg / 1009 hPa`` where it was typed in inches. Rounded down as a setting is: a
+    lower one shows the aircraft lower than it is."""
     hpa = f"{decimals(down(value.hpa))} hPa"
     return f"{decimals(down(value.value, 0.01), 2)} inHg / {hpa}" if value.unit == "inHg" else hpa
 
@@ -360,7 +453,8 @@ def frequency(value: Frequency) -> str:
 
 
 def digits_spoken(text: str) -> str:
-    """``zero three three zero zero two``: digits one by one, a point as "decimal" (ICAO Doc 9432, from memory); colons and spaces fall away."""
+    """``zero three three zero zero two``: digits one by one, a point as "decimal" (ICAO Doc 9432, from
+    memory); colons and spaces fall away."""
     return " ".join(_SPOKEN.get(c, c) for c in text if c not in (":", " "))
 
 
@@ -370,8 +464,12 @@ def clock_spoken(instant: datetime, zone: tzinfo = UTC) -> str:
 
 
 def change_said(flight: str, ground: str, *, old: str, new: str) -> str:
-    """A change of the true time as it is read out; ``old`` and ``new`` are six digits in words, or a place to write them."""
-    return f"{flight}, {ground}. Change of true time. Old true time: {old} Zulu. New true time: {new} Zulu. Read back true time."
+    """A change of the true time as it is read out; ``old`` and ``new`` are six digits in words, or a place to
+    write them."""
+    return (
+        f"{flight}, {ground}. Change of true time. Old true time: {old} Zulu. New true time: {new} Zulu. Read"
+        " back true time."
+    )
 
 
 def change_read_back(flight: str, *, new: str) -> str:

@@ -16,26 +16,36 @@ LONG_S = 90.0  # spans from here on read as minutes
 _SENSE_OF_CLOCKS = {"at least": "not before", "at most": "not after"}
 _SIDES = {"at least": "earliest", "at most": "latest"}
 OPEN = ("CAUTION", "NOT CHECKED")  # what an approver gives a reason for
-FUEL_UNITS = ("lb", "kg", "L", "US gal")  # their figures are steps of a gauge, or limits of the unit's own, which read as typed
+FUEL_UNITS = (
+    "lb",
+    "kg",
+    "L",
+    "US gal",
+)  # their figures are steps of a gauge, or limits of the unit's own, which read as typed
 _USUAL_DECIMALS = {"s": 1, "nm": 1, "NM": 1, "Mach": 2}
 
 
 def value_words(gate: Gate, *, day: date | None = None) -> str:
-    """``535.8 s``, ``03:30:02 Z``, ``not known``. ``day`` is the UTC date that the reader takes for granted."""
+    """``535.8 s``, ``03:30:02 Z``, ``not known``. ``day`` is the UTC date that the reader takes for
+    granted."""
     return _words(gate.value, gate, day) if gate.value is not None else "not known"
 
 
 def limit_words(gate: Gate, *, day: date | None = None) -> str:
-    """``at least 240 s``, ``not after 09:49:44 Z``; ``no limit given`` where neither the file nor the regime has one, ``not judged`` where something else is missing."""
+    """``at least 240 s``, ``not after 09:49:44 Z``; ``no limit given`` where neither the file nor the regime
+    has one, ``not judged`` where something else is missing."""
     if gate.limit is None:
         return "not judged" if gate.lacks == "data" else NO_LIMIT
     if isinstance(gate.limit, datetime) and gate.sense in _SENSE_OF_CLOCKS:
-        return f"{_SENSE_OF_CLOCKS[gate.sense]} {_words(time_limit(gate.limit, _SIDES[gate.sense]), gate, day)}"
+        return (
+            f"{_SENSE_OF_CLOCKS[gate.sense]} {_words(time_limit(gate.limit, _SIDES[gate.sense]), gate, day)}"
+        )
     return f"{gate.sense} {_words(gate.limit, gate, day)}".strip()
 
 
 def figures_words(gate: Gate, *, day: date | None = None) -> str:
-    """``535.8 s (at least 240 s)``; a limit that says the same as the value, or is unknown like it, is left out."""
+    """``535.8 s (at least 240 s)``; a limit that says the same as the value, or is unknown like it, is left
+    out."""
     if gate.value is None and gate.limit is None:
         return value_words(gate)
     value, limit = value_words(gate, day=day), limit_words(gate, day=day)
@@ -43,7 +53,8 @@ def figures_words(gate: Gate, *, day: date | None = None) -> str:
 
 
 def named(gate: Gate) -> str:
-    """``Shortest hold [hold-minimum]``: with the id that a waiver and a reasons file name; one that passes is never named."""
+    """``Shortest hold [hold-minimum]``: with the id that a waiver and a reasons file name; one that passes is
+    never named."""
     return gate.title if gate.verdict == "PASS" else f"{gate.title} {id_words(gate)}"
 
 
@@ -58,14 +69,15 @@ def never_waived(gate: Gate) -> str:
 
 
 def what_to_do(gate: Gate, reasons: Mapping[str, str]) -> str:
-    """What to do about a gate that does not pass, or what is missing; its waiver, or that it takes none; and the reason for which an open one was accepted
-    (gate id → reason)."""
+    """What to do about a gate that does not pass, or what is missing; its waiver, or that it takes none; and
+    the reason for which an open one was accepted (gate id → reason)."""
     accepted = f"accepted: {reasons[gate.id]}" if gate.verdict in OPEN and gate.id in reasons else ""
     return "; ".join(part for part in (gate.why, gate.waiver, never_waived(gate), accepted) if part)
 
 
 def at_stake(gate: Gate) -> str:
-    """What comes of it when an open gate should have stopped the flight: ``At stake: a ship runs short of fuel``; empty for every other gate."""
+    """What comes of it when an open gate should have stopped the flight: ``At stake: a ship runs short of
+    fuel``; empty for every other gate."""
     said = consequence(gate)
     return f"At stake: {said[:1].lower()}{said[1:]}" if gate.verdict in OPEN else ""
 
@@ -87,13 +99,19 @@ def _words(figure: float | str | datetime, gate: Gate, day: date | None) -> str:
 
 
 def _within(at: datetime, gate: Gate) -> datetime:
-    """The nearest whole second; where that reads beyond a limit that is kept, the second before (after an earliest limit), and where it reads
-    within a limit that is broken, the second beyond."""
+    """The nearest whole second; where that reads beyond a limit that is kept, the second before (after an
+    earliest limit), and where it reads within a limit that is broken, the second beyond."""
     near = rounded_instant(at)
-    if gate.sense not in _SIDES or not isinstance(gate.limit, datetime) or not isinstance(gate.value, datetime):
+    if (
+        gate.sense not in _SIDES
+        or not isinstance(gate.limit, datetime)
+        or not isinstance(gate.value, datetime)
+    ):
         return near
     latest, limit = gate.sense == "at most", time_limit(gate.limit, _SIDES[gate.sense])
-    keeps, reads = ((gate.value <= gate.limit, near <= limit) if latest else (gate.value >= gate.limit, near >= limit))
+    keeps, reads = (
+        (gate.value <= gate.limit, near <= limit) if latest else (gate.value >= gate.limit, near >= limit)
+    )
     return near if keeps == reads else time_limit(at, "latest" if keeps == latest else "earliest")
 
 
@@ -105,13 +123,21 @@ def _reads_as_minutes(gate: Gate) -> bool:
 
 
 def _places(gate: Gate) -> int:
-    """The fewest decimals with which value and limit still stand on the same side of each other: 999.6 ft must not read as 1000."""
+    """The fewest decimals with which value and limit still stand on the same side of each other: 999.6 ft
+    must not read as 1000."""
     usual = _USUAL_DECIMALS.get(gate.unit, 0)
     if not isinstance(gate.value, (int, float)) or not isinstance(gate.limit, (int, float)):
         return usual
     value, limit = float(gate.value), float(gate.limit)
     tries = range(usual, MOST_DECIMALS + 1)
-    return next((n for n in tries if _sign(float(decimals(value, n)), float(decimals(limit, n))) == _sign(value, limit)), MOST_DECIMALS)
+    return next(
+        (
+            n
+            for n in tries
+            if _sign(float(decimals(value, n)), float(decimals(limit, n))) == _sign(value, limit)
+        ),
+        MOST_DECIMALS,
+    )
 
 
 def _sign(value: float, limit: float) -> int:

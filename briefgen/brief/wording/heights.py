@@ -1,4 +1,5 @@
-"""Words for the heights of the pass: what the altimeters must not read less than, and what they read as planned."""
+"""Words for the heights of the pass: what the altimeters must not read less than, and what they read as
+planned."""
 
 from __future__ import annotations
 
@@ -7,20 +8,35 @@ from collections.abc import Iterator
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.route.air import qnh_station
 from briefgen.plan.heights.altimeter import READ_TO_FT
 from briefgen.plan.model import EventPlan, LeastClearance, PassHeights, ShipOver
+from briefgen.plan.route.air import qnh_station
 
 
 def height_boxes(mission: Mission, event: EventPlan, ship: int) -> Iterator[tuple[str, str, str]]:
-    """MINIMUM, LEAD NOT BELOW and YOU, never mixed: the first two are least readings of the altimeter, the same on every card, the last is what this ship's reads as planned."""
+    """MINIMUM, LEAD NOT BELOW and YOU, never mixed: the first two are least readings of the altimeter, the
+    same on every card, the last is what this ship's reads as planned."""
     heights = event.heights
-    minimum, lead = (NOT_CHECKED if ft is None else words.height(ft) for ft in (heights.minimum_ft, heights.lead_ft))
+    minimum, lead = (
+        NOT_CHECKED if ft is None else words.height(ft) for ft in (heights.minimum_ft, heights.lead_ft)
+    )
     yield "MINIMUM", minimum, f"{floor_words(heights)}; {qnh_words(mission, event)}"
     if len(mission.file.flight) > 1:
-        yield "LEAD NOT BELOW", lead, "places in the formation not known" if heights.step_ft is None else f"for the lowest ship, {words.height(heights.step_ft)} below"
+        yield (
+            "LEAD NOT BELOW",
+            lead,
+            (
+                "places in the formation not known"
+                if heights.step_ft is None
+                else f"for the lowest ship, {words.height(heights.step_ft)} below"
+            ),
+        )
     over = next((s for s in event.ships if s.ship == ship), None)
-    yield ("YOU", NOT_CHECKED, "this ship's place isn't known") if over is None else ("YOU", words.height(over.altitude_ft), you_words(event, over))
+    yield (
+        ("YOU", NOT_CHECKED, "this ship's place isn't known")
+        if over is None
+        else ("YOU", words.height(over.altitude_ft), you_words(event, over))
+    )
 
 
 def qnh_words(mission: Mission, event: EventPlan) -> str:
@@ -31,11 +47,18 @@ def qnh_words(mission: Mission, event: EventPlan) -> str:
 
 
 def floor_words(heights: PassHeights) -> str:
-    """``1000 ft above Grain terminal, cold air +248 ft``: what makes the floor, and what the cold adds to it."""
+    """``1000 ft above Grain terminal, cold air +248 ft``: what makes the floor, and what the cold adds to
+    it."""
     floor = heights.floor
     if floor is None:
         return "nothing under the pass is known"
-    made = "lowest permitted" if floor.made_by == "permission" else f"{words.height(floor.over_ft)} above {'the ground' if floor.made_by == 'ground' else floor.name}"
+    made = (
+        "lowest permitted"
+        if floor.made_by == "permission"
+        else (
+            f"{words.height(floor.over_ft)} above {'the ground' if floor.made_by == 'ground' else floor.name}"
+        )
+    )
     return ", ".join(filter(None, (made, cold_words(heights.cold_ft))))
 
 
@@ -45,29 +68,49 @@ def cold_words(error_ft: float) -> str:
 
 
 def lowest_words(event: EventPlan) -> str:
-    """``1470 ft MSL``, ``2350 ft MSL (true 2136 ft)``: what the lowest ship's altimeter reads as planned, and how high it then is in cold air."""
+    """``1470 ft MSL``, ``2350 ft MSL (true 2136 ft)``: what the lowest ship's altimeter reads as planned, and
+    how high it then is in cold air."""
     planned, true_ft = f"{words.height(event.lowest_altitude_ft)} MSL", event.lowest_true_altitude_ft
-    return f"{planned} (true {words.height(true_ft)})" if cold_words(event.lowest_altitude_ft - true_ft) else planned
+    return (
+        f"{planned} (true {words.height(true_ft)})"
+        if cold_words(event.lowest_altitude_ft - true_ft)
+        else planned
+    )
 
 
 def you_words(event: EventPlan, over: ShipOver) -> str:
-    """``60 ft right, 60 ft behind, 30 ft below``, and the least height of the flight over what stands under it."""
+    """``60 ft right, 60 ft behind, 30 ft below``, and the least height of the flight over what stands under
+    it."""
     cold = cold_words(over.altitude_ft - over.true_altitude_ft)
     true = f"true {words.height(over.true_altitude_ft)}, {cold}" if cold else ""
-    return "; ".join(filter(None, (place_words(over) or "leader", true, under_words(event.heights.under, own=over.ship))))
+    return "; ".join(
+        filter(None, (place_words(over) or "leader", true, under_words(event.heights.under, own=over.ship)))
+    )
 
 
 def place_words(over: ShipOver) -> str:
     """``60 ft right, 60 ft behind, 30 ft below``; empty for the leader."""
-    across = f"{words.height(abs(over.right_ft))} {'left' if over.right_ft < 0 else 'right'}" if round(over.right_ft) else ""
+    across = (
+        f"{words.height(abs(over.right_ft))} {'left' if over.right_ft < 0 else 'right'}"
+        if round(over.right_ft)
+        else ""
+    )
     back = f"{words.height(over.back_ft)} behind" if round(over.back_ft) else ""
-    below = f"{words.height(abs(over.down_ft))} {'below' if over.down_ft > 0 else 'above'}" if round(over.down_ft) else ""
+    below = (
+        f"{words.height(abs(over.down_ft))} {'below' if over.down_ft > 0 else 'above'}"
+        if round(over.down_ft)
+        else ""
+    )
     return ", ".join(filter(None, (across, back, below)))
 
 
 def under_words(under: LeastClearance | None, *, own: int | None = None, verb: str = "") -> str:
-    """``ship 4 1140 ft over Grain terminal``: the least true height of the flight; without the number for the ship ``own`` itself."""
+    """``ship 4 1140 ft over Grain terminal``: the least true height of the flight; without the number for the
+    ship ``own`` itself."""
     if under is None:
         return f"height over ground {NOT_CHECKED}"
     who = "" if under.ship == own else f"ship {under.ship} {verb}"
-    return f"{who}{words.height(under.clearance_ft)} over {'the ground' if under.over == 'ground' else under.name}"
+    return (
+        f"{who}{words.height(under.clearance_ft)} over"
+        f" {'the ground' if under.over == 'ground' else under.name}"
+    )

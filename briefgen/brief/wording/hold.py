@@ -1,12 +1,13 @@
-"""How the laps of a hold are flown, in words: which legs and headings are the planned ones, and which a change of T brings."""
+"""How the laps of a hold are flown, in words: which legs and headings are the planned ones, and which a
+change of T brings."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 
 from briefgen.airmath.angles import turn_deg
-from briefgen.brief.wording import format as words
 from briefgen.brief.figures.common import course_words
+from briefgen.brief.wording import format as words
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.model import EventPlan, HoldPlan, SlipRow
 
@@ -14,32 +15,43 @@ SAME_HEADING_DEG = 5.0  # our own bound: a smaller difference is made up on the 
 
 
 def first_heading(mission: Mission, hold: HoldPlan) -> str:
-    """The outbound heading of the first lap, which turns from the heading of arrival; empty where it reads like that of the laps after it."""
+    """The outbound heading of the first lap, which turns from the heading of arrival; empty where it reads
+    like that of the laps after it."""
     if len(hold.laps) < 2:
         return ""
-    first, later = (course_words(mission, hold.fix, deg) for deg in (hold.laps[0].outbound_heading_true_deg, hold.outbound_heading_true_deg))
+    first, later = (
+        course_words(mission, hold.fix, deg)
+        for deg in (hold.laps[0].outbound_heading_true_deg, hold.outbound_heading_true_deg)
+    )
     return first if first != later else ""
 
 
 def outbound_heading(mission: Mission, hold: HoldPlan) -> str:
     """``217 M``, or ``227 M in lap 1, then 217 M``."""
-    first, later = first_heading(mission, hold), course_words(mission, hold.fix, hold.outbound_heading_true_deg)
+    first, later = (
+        first_heading(mission, hold),
+        course_words(mission, hold.fix, hold.outbound_heading_true_deg),
+    )
     return f"{first} in lap 1, then {later}" if first else later
 
 
 def entry_words(hold: HoldPlan) -> str:
-    """``Lap 1 is the parallel entry, its times about; past the fix after it 10 s late: last leg out 5 s shorter, early longer``; empty for a direct arrival."""
+    """``Lap 1 is the parallel entry, its times about; past the fix after it 10 s late: last leg out 5 s
+    shorter, early longer``; empty for a direct arrival."""
     if not hold.entry:
         return ""
     if hold.leg_per_late_s is None:
         return f"Lap 1 would be the {hold.entry} entry, its times about"
     leg = words.duration(10.0 * hold.leg_per_late_s)
-    return f"Lap 1 is the {hold.entry} entry, its times about; past the fix after it 10 s late: last leg out {leg} shorter, early longer"
+    return (
+        f"Lap 1 is the {hold.entry} entry, its times about; past the fix after it 10 s late: last leg out"
+        f" {leg} shorter, early longer"
+    )
 
 
 def row_laps(row: SlipRow, leg: Callable[[float], str]) -> str:
-    """The laps of a slip and the outbound leg of the last ones, those that it changes: ``2 x 1:00`` all of them, ``3, 0:37`` the last of three,
-    ``4, 2 x 0:30`` the last two of four."""
+    """The laps of a slip and the outbound leg of the last ones, those that it changes: ``2 x 1:00`` all of
+    them, ``3, 0:37`` the last of three, ``4, 2 x 0:30`` the last two of four."""
     if row.laps is None or row.outbound_leg_s is None:
         return ""
     changed, out = row.laps - (row.unchanged_laps or 0), leg(row.outbound_leg_s)
@@ -49,13 +61,20 @@ def row_laps(row: SlipRow, leg: Callable[[float], str]) -> str:
 
 
 def row_heading(mission: Mission, event: EventPlan, row: SlipRow) -> str:
-    """The outbound headings of the laps that a slip changes: ``206 M``, or ``313 M, then 309 M`` where the first of them has its own."""
+    """The outbound headings of the laps that a slip changes: ``206 M``, or ``313 M, then 309 M`` where the
+    first of them has its own."""
     reads = [course_words(mission, event.hold.fix, deg) for deg in row.outbound_headings_true_deg]
     return ", then ".join(dict.fromkeys((*reads[:1], *reads[-1:])))
 
 
 def turned_off(hold: HoldPlan, row: SlipRow) -> bool:
-    """Whether a slip is flown out on headings that differ by SAME_HEADING_DEG or more from those of the plan."""
-    planned = [lap.outbound_heading_true_deg for lap in hold.laps[:1]] + [hold.outbound_heading_true_deg] * (row.laps or 0)
+    """Whether a slip is flown out on headings that differ by SAME_HEADING_DEG or more from those of the
+    plan."""
+    planned = [lap.outbound_heading_true_deg for lap in hold.laps[:1]] + [hold.outbound_heading_true_deg] * (
+        row.laps or 0
+    )
     planned = planned[row.unchanged_laps or 0 : row.laps or 0]
-    return any(abs(turn_deg(old, new)) >= SAME_HEADING_DEG for old, new in zip(planned, row.outbound_headings_true_deg, strict=True))
+    return any(
+        abs(turn_deg(old, new)) >= SAME_HEADING_DEG
+        for old, new in zip(planned, row.outbound_headings_true_deg, strict=True)
+    )

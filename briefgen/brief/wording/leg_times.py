@@ -1,4 +1,5 @@
-"""How long legs take, as the instants beside them are printed: a difference of printed instants, so that a table adds up."""
+"""How long legs take, as the instants beside them are printed: a difference of printed instants, so that a
+table adds up."""
 
 from __future__ import annotations
 
@@ -11,8 +12,13 @@ from briefgen.plan.sortie import Plan
 
 
 def flown_between(plan: Plan, legs: Sequence[Leg]) -> tuple[datetime, datetime] | None:
-    """When the first of some legs begins and the last ends as planned; None for legs that the clock doesn't have."""
-    phases = [phase for phase in plan.clock.phases if any(phase.leg is leg for leg in legs) and phase.end - phase.start > timedelta()]
+    """When the first of some legs begins and the last ends as planned; None for legs that the clock doesn't
+    have."""
+    phases = [
+        phase
+        for phase in plan.clock.phases
+        if any(phase.leg is leg for leg in legs) and phase.end - phase.start > timedelta()
+    ]
     return (min(phase.start for phase in phases), max(phase.end for phase in phases)) if phases else None
 
 

@@ -1,13 +1,14 @@
-"""If flight and ground contact can't reach each other: radio, backup, telephones, and what the flight does by itself. Card and clock page say it alike."""
+"""If flight and ground contact can't reach each other: radio, backup, telephones, and what the flight does by
+itself. Card and clock page say it alike."""
 
 from __future__ import annotations
 
 from briefgen.brief.cards.common import Told, contact_words, supervisor_reach
 from briefgen.brief.wording.silence import no_cue_from
 from briefgen.brief.wording.words import NOT_GIVEN
+from briefgen.plan.event.lost_contact import unheard_at
 from briefgen.plan.gates.contingencies import says_nothing
 from briefgen.plan.sortie import Plan
-from briefgen.plan.event.lost_contact import unheard_at
 from briefgen.units.values import Frequency
 
 NOT_BRIEFED = "NOT BRIEFED"
@@ -17,7 +18,8 @@ Rows = list[tuple[str, str]]
 
 
 def radio_rows(told: Told) -> Rows:
-    """Radio and backup of the ground contact; a backup on the frequency of the first is no backup, and says so. Empty without a ground contact."""
+    """Radio and backup of the ground contact; a backup on the frequency of the first is no backup, and says
+    so. Empty without a ground contact."""
     ground = told.mission.file.event.ground_contact
     if ground is None:
         return []
@@ -33,7 +35,11 @@ def backup_words(told: Told) -> str:
 def one_frequency(told: Told) -> bool:
     """Whether the backup is on the frequency of the first."""
     ground = told.mission.file.event.ground_contact
-    return ground is not None and ground.backup is not None and _tuned(told, ground.primary) == _tuned(told, ground.backup)
+    return (
+        ground is not None
+        and ground.backup is not None
+        and _tuned(told, ground.primary) == _tuned(told, ground.backup)
+    )
 
 
 def phone_rows(told: Told) -> Rows:
@@ -44,7 +50,11 @@ def phone_rows(told: Told) -> Rows:
 def supervisor_rows(told: Told) -> Rows:
     """How the supervisor is reached; empty without one."""
     supervisor = told.mission.file.sortie.supervisor
-    return [] if supervisor is None else [(supervisor.name, "; ".join(supervisor_reach(supervisor)) or NOT_GIVEN)]
+    return (
+        []
+        if supervisor is None
+        else [(supervisor.name, "; ".join(supervisor_reach(supervisor)) or NOT_GIVEN)]
+    )
 
 
 def event_phone_rows(told: Told) -> Rows:
@@ -64,28 +74,43 @@ _UNHEARD = {"hold": "HOLD. ", "go home": "GO HOME. ", None: ""}
 
 
 def unheard_does(plan: Plan) -> str | None:
-    """``HOLD. Stay in the hold until heard or go-home time (Lead)``; without the typed fact the sentence alone; None where nobody has said it."""
+    """``HOLD. Stay in the hold until heard or go-home time (Lead)``; without the typed fact the sentence
+    alone; None where nobody has said it."""
     given = plan.mission.file.contingencies.no_ground_contact
-    return None if given is None or says_nothing(given.action) else f"{_UNHEARD[given.then]}{given.action} ({given.who})"
+    return (
+        None
+        if given is None or says_nothing(given.action)
+        else f"{_UNHEARD[given.then]}{given.action} ({given.who})"
+    )
 
 
-_NO_CUE = {"hold": "abort and return to the hold", "go home": "go home", None: f"{NOT_BRIEFED} (event.pass.no_cue)"}
+_NO_CUE = {
+    "hold": "abort and return to the hold",
+    "go home": "go home",
+    None: f"{NOT_BRIEFED} (event.pass.no_cue)",
+}
 
 
 def no_cue_words(plan: Plan) -> str:
-    """What the flight does when it has left the hold and the cue has not been heard: ``go home``, ``NOT BRIEFED (event.pass.no_cue)``."""
+    """What the flight does when it has left the hold and the cue has not been heard: ``go home``, ``NOT
+    BRIEFED (event.pass.no_cue)``."""
     return _NO_CUE[plan.mission.file.event.pass_.no_cue]
 
 
 def no_cue_row(told: Told, cue: str) -> tuple[str, str]:
-    """``No ANTHEM by 03:28:31 Z`` and what the flight then does: the second from which the ground contact says so, when all before it came as planned."""
+    """``No ANTHEM by 03:28:31 Z`` and what the flight then does: the second from which the ground contact
+    says so, when all before it came as planned."""
     at = no_cue_from(told.plan)
     return f"No {cue}{f' by {told.z(at)}' if at is not None else ''}", no_cue_words(told.plan)
 
 
 def unheard_words(told: Told) -> str:
-    """``heard nothing by 03:27:50 Z: Stay in the hold …``: without a time the trigger's words stand in its place; NOT BRIEFED."""
+    """``heard nothing by 03:27:50 Z: Stay in the hold …``: without a time the trigger's words stand in its
+    place; NOT BRIEFED."""
     does, at = unheard_does(told.plan), unheard_at(told.mission, told.plan.event)
     if does is None:
         return NOT_BRIEFED
-    return f"{told.mission.file.contingencies.no_ground_contact.trigger if at is None else f'heard nothing by {told.by_z(at)}'}: {does}"
+    return (
+        f"{told.mission.file.contingencies.no_ground_contact.trigger if at is None else f'heard nothing by {told.by_z(at)}'}:"
+        f" {does}"
+    )

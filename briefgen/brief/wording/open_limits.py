@@ -1,6 +1,8 @@
-"""The gates as people read them: those that lack nothing but a limit stand together in one line, with one reason.
+"""The gates as people read them: those that lack nothing but a limit stand together in one line, with one
+reason.
 
-``plan.json`` keeps each of them. A figure without a limit asks one question, how much the unit allows, however many figures there are.
+``plan.json`` keeps each of them. A figure without a limit asks one question, how much the unit allows,
+however many figures there are.
 """
 
 from __future__ import annotations
@@ -20,13 +22,16 @@ WHY = "neither the unit nor its rules say how much is allowed"
 
 
 def told_gates(gates: Iterable[Gate]) -> tuple[Gate, ...]:
-    """The gates in their order; in the place of the first that only lacks a limit stands one for all that do."""
+    """The gates in their order; in the place of the first that only lacks a limit stands one for all that
+    do."""
     gates = tuple(gates)
     lacking = [gate for gate in gates if gate.lacks == "limit"]
     if not lacking:
         return gates
     one = _one(lacking)
-    return tuple(one if gate is lacking[0] else gate for gate in gates if gate is lacking[0] or gate.lacks != "limit")
+    return tuple(
+        one if gate is lacking[0] else gate for gate in gates if gate is lacking[0] or gate.lacks != "limit"
+    )
 
 
 def tally(gates: Iterable[Gate]) -> Counter[Verdict]:
@@ -41,9 +46,14 @@ def with_limits(gates: Iterable[Gate], reasons: Mapping[str, str]) -> dict[str, 
 
 
 def spread(gates: Iterable[Gate], reasons: Mapping[str, str]) -> dict[str, str]:
-    """The reasons by gate id, where one was given for all that only lack a limit: it counts for each that has none of its own."""
+    """The reasons by gate id, where one was given for all that only lack a limit: it counts for each that has
+    none of its own."""
     own = {id: reason for id, reason in reasons.items() if id != NO_LIMITS}
-    shared = {gate.id: reasons[NO_LIMITS] for gate in gates if gate.lacks == "limit"} if NO_LIMITS in reasons else {}
+    shared = (
+        {gate.id: reasons[NO_LIMITS] for gate in gates if gate.lacks == "limit"}
+        if NO_LIMITS in reasons
+        else {}
+    )
     return {**shared, **own}
 
 
@@ -58,8 +68,8 @@ def key_words(gate: Gate) -> str:
 
 
 def titles_by_key(gates: Iterable[Gate], *, keys: bool = True, day: date | None = None) -> str:
-    """``Landing: ceiling, Alternate HARTWELL: ceiling (limits.weather.landing.ceiling); Crosswind at base (limits.crosswind)``; the figure too
-    where data are missing. ``keys`` False: without them."""
+    """``Landing: ceiling, Alternate HARTWELL: ceiling (limits.weather.landing.ceiling); Crosswind at base
+    (limits.crosswind)``; the figure too where data are missing. ``keys`` False: without them."""
     titles: dict[str, list[str]] = {}
     for gate in gates:
         figure = f" {value_words(gate, day=day)}" if gate.lacks == "data" and gate.value is not None else ""

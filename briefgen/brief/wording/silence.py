@@ -1,4 +1,5 @@
-"""A cue that nobody has heard: the words, and by when they are said. Kneeboard, ground contact's card, clock page and ``briefgen retime`` say it alike."""
+"""A cue that nobody has heard: the words, and by when they are said. Kneeboard, ground contact's card, clock
+page and ``briefgen retime`` say it alike."""
 
 from __future__ import annotations
 
@@ -7,12 +8,12 @@ from datetime import datetime, timedelta
 
 from briefgen.airmath.script import Heard, Part, predict
 from briefgen.brief.wording.format import time_limit
+from briefgen.core.records import record
 from briefgen.mission.schema.event import NoCue
 from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.judge import Added, flying, is_committed, judge_silence
-from briefgen.plan.sortie import Plan
 from briefgen.plan.event.motion import motion_of
-from briefgen.core.records import record
+from briefgen.plan.sortie import Plan
 
 _THEN = {
     "hold lap": ("HOLD.", "HOLD."),
@@ -23,7 +24,8 @@ _THEN = {
 
 @record
 class Step:
-    """From this whole second on the fact is said with ``added``; ``until``: the last second of it, None: no end before the abort words."""
+    """From this whole second on the fact is said with ``added``; ``until``: the last second of it, None: no
+    end before the abort words."""
 
     added: Added
     start: datetime
@@ -31,9 +33,12 @@ class Step:
 
 
 def not_started_said(flight: str, cue: str, added: Added, no_cue: NoCue | None) -> tuple[str, str]:
-    """What is said of a cue that nobody has heard, and what must come back (empty: nothing): the fact alone, a lap with it, what the unit has briefed for
-    it, or the wish for intentions where no lap can be had."""
-    say, then = f"{flight}, {cue} NOT STARTED.", "hold lap" if added == "hold" else no_cue if added == "no cue" else None
+    """What is said of a cue that nobody has heard, and what must come back (empty: nothing): the fact alone,
+    a lap with it, what the unit has briefed for it, or the wish for intentions where no lap can be had."""
+    say, then = (
+        f"{flight}, {cue} NOT STARTED.",
+        "hold lap" if added == "hold" else no_cue if added == "no cue" else None,
+    )
     if added == "intentions":
         return f"{say} Say intentions.", ""
     if then is None:
@@ -43,8 +48,9 @@ def not_started_said(flight: str, cue: str, added: Added, no_cue: NoCue | None) 
 
 
 def silence_steps(plan: Plan) -> tuple[Step, ...]:
-    """What is said, second by second, of the cue that T hangs on when everything before it was heard as planned and the flight holds the planned T: as the
-    clock page has it, which judges whole seconds. Empty where T hangs on no cue."""
+    """What is said, second by second, of the cue that T hangs on when everything before it was heard as
+    planned and the flight holds the planned T: as the clock page has it, which judges whole seconds. Empty
+    where T hangs on no cue."""
     found: list[Step] = []
     for at, added in _by_the_second(plan):
         if not found or found[-1].added != added:
@@ -61,7 +67,10 @@ def _by_the_second(plan: Plan) -> Iterator[tuple[datetime, Added]]:
         return
     abort_only = None if pass_.abort_only_after is None else pass_.abort_only_after.seconds
     now = flying(motion, deadband_s=pass_.deadband or 0.0, abort_only_s=abort_only)
-    begins, heard = motion.seconds(mission.times.cues[parts[0].cue]), _as_planned(parts, motion.seconds(mission.times.cues[parts[0].cue]))
+    begins, heard = (
+        motion.seconds(mission.times.cues[parts[0].cue]),
+        _as_planned(parts, motion.seconds(mission.times.cues[parts[0].cue])),
+    )
     at = time_limit(mission.times.cues[parts[-1].cue], "earliest")
     while at < plan.event.true_time:
         said_s = motion.seconds(at)
@@ -82,5 +91,6 @@ def _as_planned(parts: tuple[Part, ...], begins_s: float) -> tuple[Heard, ...]:
 
 
 def no_cue_from(plan: Plan) -> datetime | None:
-    """From when on the fact is said with what the unit has briefed for a flight that has left the hold; None: never."""
+    """From when on the fact is said with what the unit has briefed for a flight that has left the hold; None:
+    never."""
     return next((step.start for step in silence_steps(plan) if step.added == "no cue"), None)

@@ -1,6 +1,8 @@
-"""Between which ground speeds the flight changes its arrival, and how the push table's own bound differs from that: every product names both alike.
+"""Between which ground speeds the flight changes its arrival, and how the push table's own bound differs from
+that: every product names both alike.
 
-The push table goes to ``push_up_to``, which is planned; a change by speed goes to the least of the aircraft's and the unit's caps, which is allowed.
+The push table goes to ``push_up_to``, which is planned; a change by speed goes to the least of the aircraft's
+and the unit's caps, which is allowed.
 """
 
 from __future__ import annotations
@@ -12,7 +14,9 @@ from briefgen.plan.model import EventPlan
 def speed_span(event: EventPlan) -> tuple[float, float]:
     """Ground speeds between which the speed is changed, knots; where no limit is known, the planned ones."""
     low = event.minimum_gs_kt if event.minimum_gs_kt is not None else event.run_in_kt
-    return min(low, event.run_in_kt), event.maximum_gs_kt if event.maximum_gs_kt is not None else event.push_up_to_kt
+    return min(
+        low, event.run_in_kt
+    ), event.maximum_gs_kt if event.maximum_gs_kt is not None else event.push_up_to_kt
 
 
 def span_words(event: EventPlan) -> str:
@@ -22,7 +26,8 @@ def span_words(event: EventPlan) -> str:
 
 
 def push_bound(event: EventPlan) -> str:
-    """``the push table goes to 390 KGS only``; empty where it goes as far as a change by speed, or there is no push-up."""
+    """``the push table goes to 390 KGS only``; empty where it goes as far as a change by speed, or there is
+    no push-up."""
     low_bound = event.push is not None and event.push_up_to_kt < speed_span(event)[1]
     return f"the push table goes to {words.speed_kt(event.push_up_to_kt, 'KGS')} only" if low_bound else ""
 

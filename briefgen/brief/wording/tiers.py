@@ -1,4 +1,5 @@
-"""The unit's landing fuels and the reserve as the card has them: what is shown in another unit than it was typed in stands with the typed figure beside it, once."""
+"""The unit's landing fuels and the reserve as the card has them: what is shown in another unit than it was
+typed in stands with the typed figure beside it, once."""
 
 from __future__ import annotations
 
@@ -10,7 +11,9 @@ from briefgen.units.values import Fuel
 
 def tier_words(mission: Mission, own: ShipFuel, tier: Tier) -> str:
     """``900 lb``, ``34.2 L (9 US gal)``. Needs a tier that is given."""
-    return _with_typed(tier.printed, own, getattr(mission.file.aircraft[mission.ship(own.ship).aircraft].tiers, tier.id))
+    return _with_typed(
+        tier.printed, own, getattr(mission.file.aircraft[mission.ship(own.ship).aircraft].tiers, tier.id)
+    )
 
 
 def reserve_words(mission: Mission, own: ShipFuel) -> str:
@@ -20,4 +23,8 @@ def reserve_words(mission: Mission, own: ShipFuel) -> str:
 
 def _with_typed(figure: float, own: ShipFuel, given: object) -> str:
     shown = words.fuel_figure(figure, own.scale.unit)
-    return f"{shown} ({words.fuel_figure(given.value, given.unit)})" if isinstance(given, Fuel) and given.unit != own.scale.unit else shown
+    return (
+        f"{shown} ({words.fuel_figure(given.value, given.unit)})"
+        if isinstance(given, Fuel) and given.unit != own.scale.unit
+        else shown
+    )

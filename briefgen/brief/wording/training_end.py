@@ -1,7 +1,9 @@
-"""The one time at which training ends at the latest, and which of two it is: the first ship reaches joker, or END BY.
+"""The one time at which training ends at the latest, and which of two it is: the first ship reaches joker, or
+END BY.
 
-END BY is the clock's (``knock_off`` in the plan): later than that the hold, or the area within its reservation, is lost. Joker is a fuel; when a ship is predicted to
-reach it is never called END BY. Slides and cards ask here, so that they name the same one.
+END BY is the clock's (``knock_off`` in the plan): later than that the hold, or the area within its
+reservation, is lost. Joker is a fuel; when a ship is predicted to reach it is never called END BY. Slides and
+cards ask here, so that they name the same one.
 """
 
 from __future__ import annotations
@@ -9,9 +11,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime
 
+from briefgen.core.records import record
 from briefgen.plan.fuel.flight import first_at_joker
 from briefgen.plan.sortie import Plan
-from briefgen.core.records import record
 
 
 @record

@@ -1,5 +1,5 @@
-"""How long the event may wait: the latest true time, by each thing that ends it, the earliest first, and the latest within them that can be flown; how
-early T may be; what cards and slides say of all that."""
+"""How long the event may wait: the latest true time, by each thing that ends it, the earliest first, and the
+latest within them that can be flown; how early T may be; what cards and slides say of all that."""
 
 from __future__ import annotations
 
@@ -9,12 +9,12 @@ from typing import Literal
 
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import NOT_CHECKED
+from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
+from briefgen.plan.event.slip_reach import accepted_holes_s, last_within_s
 from briefgen.plan.fuel.flight import hold_limit_s
 from briefgen.plan.model import EventPlan, Means, SlipRow
 from briefgen.plan.sortie import Plan
-from briefgen.plan.event.slip_reach import accepted_holes_s, last_within_s
-from briefgen.core.records import record
 
 Beyond = Literal["TOO LATE", "TOO EARLY", ""]
 TOO_LATE: Beyond = "TOO LATE"
@@ -25,7 +25,8 @@ SAME_SECOND_S = 0.5
 
 @record
 class WaitLimit:
-    """The latest true time by one reason, in words; ``short`` for the air; ``past``: how the reason reads against a time beyond it."""
+    """The latest true time by one reason, in words; ``short`` for the air; ``past``: how the reason reads
+    against a time beyond it."""
 
     latest_t: datetime
     because: str
@@ -34,15 +35,19 @@ class WaitLimit:
 
 
 def wait_limits(plan: Plan) -> tuple[WaitLimit, ...]:
-    """Every known reason, the earliest first; empty without an event. What is not known is not among them: see ``unknown_limits``."""
+    """Every known reason, the earliest first; empty without an event. What is not known is not among them:
+    see ``unknown_limits``."""
     if plan.event is None:
         return ()
-    return tuple(sorted(_limits(plan, plan.event, plan.mission), key=lambda limit: (limit.latest_t, limit.because)))
+    return tuple(
+        sorted(_limits(plan, plan.event, plan.mission), key=lambda limit: (limit.latest_t, limit.because))
+    )
 
 
 def latest_t(plan: Plan) -> WaitLimit | None:
-    """The latest true time that can be flown within every known limit, told before the hold is entered (without a hold: before the IP); None without a
-    limit, and where nobody knows what can be flown later than T."""
+    """The latest true time that can be flown within every known limit, told before the hold is entered
+    (without a hold: before the IP); None without a limit, and where nobody knows what can be flown later than
+    T."""
     limits = wait_limits(plan)
     if not limits or speed_unknown(plan):
         return None
@@ -57,15 +62,24 @@ def latest_t(plan: Plan) -> WaitLimit | None:
 
 
 def speed_unknown(plan: Plan) -> bool:
-    """Whether only speed could move T, for want of a hold, and the mission doesn't give what it is judged by."""
+    """Whether only speed could move T, for want of a hold, and the mission doesn't give what it is judged
+    by."""
     return plan.event is not None and plan.event.hold is None and not plan.event.speeds_known
 
 
 def holes(plan: Plan) -> tuple[tuple[datetime, datetime], ...]:
-    """The true times inside the accepted slip that nobody can fly: first and last whole second of each stretch."""
+    """The true times inside the accepted slip that nobody can fly: first and last whole second of each
+    stretch."""
     file = plan.mission.file.event
-    found = accepted_holes_s(plan.event, file.accept_slip, file.pass_.deadband or 0.0) if plan.event is not None else ()
-    return tuple((plan.event.true_time + timedelta(seconds=first), plan.event.true_time + timedelta(seconds=last)) for first, last in found)
+    found = (
+        accepted_holes_s(plan.event, file.accept_slip, file.pass_.deadband or 0.0)
+        if plan.event is not None
+        else ()
+    )
+    return tuple(
+        (plan.event.true_time + timedelta(seconds=first), plan.event.true_time + timedelta(seconds=last))
+        for first, last in found
+    )
 
 
 def holes_words(plan: Plan, clock: Callable[[datetime], str]) -> str:
@@ -78,7 +92,9 @@ def unknown_limits(plan: Plan) -> tuple[str, ...]:
     """What could not be judged."""
     mission = plan.mission
     gaps = []
-    if plan.event is not None and (plan.event.hold is None or plan.fuel is None or hold_limit_s(plan.fuel) is None):
+    if plan.event is not None and (
+        plan.event.hold is None or plan.fuel is None or hold_limit_s(plan.fuel) is None
+    ):
         gaps.append("fuel")
     if mission.times.permission is None:
         gaps.append("permission")
@@ -92,20 +108,42 @@ def _limits(plan: Plan, event: EventPlan, mission: Mission) -> Iterator[WaitLimi
         inbound = event.true_time - event.hold.leave
         longest = hold_limit_s(plan.fuel) if plan.fuel else None
         if longest is not None:
-            yield WaitLimit(event.hold.arrival + timedelta(seconds=longest[0]) + inbound, f"fuel of ship {longest[1]} in the hold", "fuel")
+            yield WaitLimit(
+                event.hold.arrival + timedelta(seconds=longest[0]) + inbound,
+                f"fuel of ship {longest[1]} in the hold",
+                "fuel",
+            )
         if event.hold.maximum_s is not None:
-            yield WaitLimit(event.hold.arrival + timedelta(seconds=event.hold.maximum_s) + inbound, "longest hold allowed", "longest hold")
+            yield WaitLimit(
+                event.hold.arrival + timedelta(seconds=event.hold.maximum_s) + inbound,
+                "longest hold allowed",
+                "longest hold",
+            )
     if mission.times.permission is not None:
         yield WaitLimit(mission.times.permission.end, "permission ends", "permission")
     slip = mission.file.event.accept_slip
     if slip is not None:
-        yield WaitLimit(event.true_time + timedelta(seconds=slip.late), "slip accepted by the flight", "slip accepted", "later than the flight accepts")
+        yield WaitLimit(
+            event.true_time + timedelta(seconds=slip.late),
+            "slip accepted by the flight",
+            "slip accepted",
+            "later than the flight accepts",
+        )
     sun = next((sun for sun in plan.suns if sun.used_for == "the pass"), None)
     if sun is not None and sun.after is not None and sun.after.kind == "sunset":
         yield WaitLimit(sun.after.instant, "sunset at the event", "sunset")
     gate = next((g for g in plan.gates if g.id == "daylight-landing"), None)
-    if gate is not None and isinstance(gate.limit, datetime) and gate.sense == "at most" and gate.verdict != "WAIVED":
-        yield WaitLimit(event.true_time + (gate.limit - plan.clock.last_landing), "last landing before dark", "dark landing")
+    if (
+        gate is not None
+        and isinstance(gate.limit, datetime)
+        and gate.sense == "at most"
+        and gate.verdict != "WAIVED"
+    ):
+        yield WaitLimit(
+            event.true_time + (gate.limit - plan.clock.last_landing),
+            "last landing before dark",
+            "dark landing",
+        )
 
 
 def no_call(plan: Plan, slip_s: float) -> bool:
@@ -125,10 +163,16 @@ def earliest_times(plan: Plan) -> Iterator[tuple[datetime, str]]:
 
 
 def verdict(plan: Plan, true_time: datetime) -> tuple[Beyond, str]:
-    """``TOO LATE`` or ``TOO EARLY`` for a true time outside of what the event may wait for and the flight accepts, with the first reason; both empty
-    when none is known."""
-    late = next((limit.past or limit.because for limit in wait_limits(plan) if limit.latest_t < true_time), "")
-    early = "" if late else next((because for earliest, because in earliest_times(plan) if true_time < earliest), "")
+    """``TOO LATE`` or ``TOO EARLY`` for a true time outside of what the event may wait for and the flight
+    accepts, with the first reason; both empty when none is known."""
+    late = next(
+        (limit.past or limit.because for limit in wait_limits(plan) if limit.latest_t < true_time), ""
+    )
+    early = (
+        ""
+        if late
+        else next((because for earliest, because in earliest_times(plan) if true_time < earliest), "")
+    )
     return (TOO_LATE if late else TOO_EARLY if early else "", late or early)
 
 
@@ -143,25 +187,31 @@ def beyond(plan: Plan, true_time: datetime) -> str:
 
 
 def latest_words(plan: Plan, by_z: Callable[[datetime], str]) -> str:
-    """``03:40:02 Z (slip accepted by the flight); fuel NOT CHECKED``: the latest that can be flown, what ends it, and what could not be judged."""
+    """``03:40:02 Z (slip accepted by the flight); fuel NOT CHECKED``: the latest that can be flown, what ends
+    it, and what could not be judged."""
     last, gaps = latest_t(plan), unknown_limits(plan)
     known = f"{by_z(last.latest_t)} ({last.because})" if last is not None else NOT_CHECKED
     return known + (f"; {words.listed(gaps)} {NOT_CHECKED}" if gaps else "")
 
 
 def latest_said(plan: Plan, by_z: Callable[[datetime], str]) -> str:
-    """What is said of T: ``can't be later than 03:40:02 Z (slip accepted by the flight)``, or ``is 46 s too late (fuel of ship 2 in the hold)``; both with
-    what could not be judged."""
+    """What is said of T: ``can't be later than 03:40:02 Z (slip accepted by the flight)``, or ``is 46 s too
+    late (fuel of ship 2 in the hold)``; both with what could not be judged."""
     limits = wait_limits(plan)
     if not limits or limits[0].latest_t >= plan.event.true_time:
         return f"can't be later than {latest_words(plan, by_z)}"
-    late_s = (words.rounded_instant(plan.event.true_time) - words.time_limit(limits[0].latest_t, "latest")).total_seconds()
+    late_s = (
+        words.rounded_instant(plan.event.true_time) - words.time_limit(limits[0].latest_t, "latest")
+    ).total_seconds()
     gaps = unknown_limits(plan)
-    return f"is {words.duration(late_s)} too late ({limits[0].because})" + (f"; {words.listed(gaps)} {NOT_CHECKED}" if gaps else "")
+    return f"is {words.duration(late_s)} too late ({limits[0].because})" + (
+        f"; {words.listed(gaps)} {NOT_CHECKED}" if gaps else ""
+    )
 
 
 def latest_in_short(plan: Plan, by_z: Callable[[datetime], str], *, because: bool = True) -> str:
-    """``no T after 03:40:02 Z (slip accepted)``: until when a pass is still possible, for one who waits in the hold; ``because``: with the reason."""
+    """``no T after 03:40:02 Z (slip accepted)``: until when a pass is still possible, for one who waits in
+    the hold; ``because``: with the reason."""
     last = latest_t(plan)
     if last is None:
         return f"latest T {NOT_CHECKED}"
@@ -169,11 +219,19 @@ def latest_in_short(plan: Plan, by_z: Callable[[datetime], str], *, because: boo
 
 
 def too_late_note(plan: Plan) -> str:
-    """``TOO LATE from +3 min on: fuel of ship 2 in the hold.`` under a table of slips, with the same for what is too early; empty where every row that
-    can be flown may be waited for."""
-    rows = [(row, *row_verdict(plan, row)) for row in (plan.event.slips if plan.event is not None else ()) if row.met]
-    early = [f"{TOO_EARLY} to {slip_words(row)}: {because}." for row, said, because in rows if said == TOO_EARLY]
-    late = [f"{TOO_LATE} from {slip_words(row)} on: {because}." for row, said, because in rows if said == TOO_LATE]
+    """``TOO LATE from +3 min on: fuel of ship 2 in the hold.`` under a table of slips, with the same for what
+    is too early; empty where every row that can be flown may be waited for."""
+    rows = [
+        (row, *row_verdict(plan, row))
+        for row in (plan.event.slips if plan.event is not None else ())
+        if row.met
+    ]
+    early = [
+        f"{TOO_EARLY} to {slip_words(row)}: {because}." for row, said, because in rows if said == TOO_EARLY
+    ]
+    late = [
+        f"{TOO_LATE} from {slip_words(row)} on: {because}." for row, said, because in rows if said == TOO_LATE
+    ]
     return " ".join((*early[-1:], *late[:1]))
 
 
@@ -183,11 +241,18 @@ def slip_words(row: SlipRow) -> str:
 
 
 def later_ways(plan: Plan, row: SlipRow, *, relay_s: float = 0.0) -> list[tuple[Means, datetime]]:
-    """What still gives a slip after its printed row is lost, and until when, less the relay; empty where nothing does or it is not to be told."""
+    """What still gives a slip after its printed row is lost, and until when, less the relay; empty where
+    nothing does or it is not to be told."""
     if no_call(plan, row.slip_s) or row_verdict(plan, row)[0]:
         return []
-    ends = [(means, words.time_limit(until - timedelta(seconds=relay_s), "latest")) for means, until in row.still]
-    return [(means, until) for n, (means, until) in enumerate(ends) if means != "as printed" and all(until > before for _, before in ends[:n])]
+    ends = [
+        (means, words.time_limit(until - timedelta(seconds=relay_s), "latest")) for means, until in row.still
+    ]
+    return [
+        (means, until)
+        for n, (means, until) in enumerate(ends)
+        if means != "as printed" and all(until > before for _, before in ends[:n])
+    ]
 
 
 def then_words(plan: Plan, row: SlipRow, clock: Callable[[datetime], str], *, relay_s: float = 0.0) -> str:
@@ -196,8 +261,13 @@ def then_words(plan: Plan, row: SlipRow, clock: Callable[[datetime], str], *, re
 
 
 def lost_words(plan: Plan) -> str:
-    """``one more lap costs 4 min 26 s, or UNABLE``: what is left of a slip that was told too late; no lap is offered beyond a limit."""
-    return f"one more lap costs {words.duration(plan.event.hold.price_of_lap_s)}, or UNABLE" if lap_offered(plan) else "UNABLE"
+    """``one more lap costs 4 min 26 s, or UNABLE``: what is left of a slip that was told too late; no lap is
+    offered beyond a limit."""
+    return (
+        f"one more lap costs {words.duration(plan.event.hold.price_of_lap_s)}, or UNABLE"
+        if lap_offered(plan)
+        else "UNABLE"
+    )
 
 
 def lap_offered(plan: Plan) -> bool:
@@ -208,4 +278,6 @@ def lap_offered(plan: Plan) -> bool:
 
 def told_by_words(plan: Plan, row: SlipRow, at: datetime | None, clock: Callable[[datetime], str]) -> str:
     """The last moment to tell the flight of a slip that may be flown."""
-    return NO_CALL if no_call(plan, row.slip_s) else "" if at is None else clock(words.time_limit(at, "latest"))
+    return (
+        NO_CALL if no_call(plan, row.slip_s) else "" if at is None else clock(words.time_limit(at, "latest"))
+    )

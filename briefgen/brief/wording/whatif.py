@@ -1,20 +1,20 @@
-"""Every what-if as one line that a pilot can use: the change, and what becomes of the sortie.  Figures are worded by ``format`` alone."""
+"""Every what-if as one line that a pilot can use: the change, and what becomes of the sortie.  Figures are
+worded by ``format`` alone."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime, timedelta
 
-from briefgen.brief.wording import format as words
 from briefgen.brief.content.blocks import Cell, Column, Table, text_table
-from briefgen.brief.wording.words import NOT_CHECKED
+from briefgen.brief.wording import format as words
 from briefgen.brief.wording.wait_limits import verdict
+from briefgen.brief.wording.words import NOT_CHECKED
+from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.build import judged
 from briefgen.plan.route.diverts import Diversion
-from briefgen.plan.sortie import Plan
-from briefgen.plan.sortie import Sortie
-from briefgen.core.records import record
+from briefgen.plan.sortie import Plan, Sortie
 from briefgen.whatif.answers import Answer, Fate, WhatIf, what_if, what_if_of
 from briefgen.whatif.edges import Edge, Edges
 from briefgen.whatif.outcome import Told
@@ -30,13 +30,18 @@ FIXED_CHANGES = {
 ASKS_SETUPS = ("takeoff-late", "joker-early", "ships-out", "no-flypast", "slower")
 SLIDE_DELAY_S = 600.0  # every ten minutes of delay are enough for a slide
 IMPOSSIBLE = "can't be flown"
-EDGE_TITLES = {"latest-takeoff": "Latest take-off that still makes T", "earliest-time": "Earliest T", "latest-time": "Latest T"}
+EDGE_TITLES = {
+    "latest-takeoff": "Latest take-off that still makes T",
+    "earliest-time": "Earliest T",
+    "latest-time": "Latest T",
+}
 
 
 @record
 class WhatIfLine:
-    """``change`` and ``outcome`` make the line "change: outcome". ``worse``: the pass is lost, or a gate fails that didn't. ``fate`` of the pass.
-    ``on_slide``: it stands on the slide of what-ifs, as no other slide tells it."""
+    """``change`` and ``outcome`` make the line "change: outcome". ``worse``: the pass is lost, or a gate
+    fails that didn't. ``fate`` of the pass. ``on_slide``: it stands on the slide of what-ifs, as no other
+    slide tells it."""
 
     id: str
     change: str
@@ -52,7 +57,8 @@ class WhatIfLine:
 
 
 def whatif_lines(of: Plan | Sortie | Mission) -> list[WhatIfLine]:
-    """A line for each change and each divert of a mission (or of a sortie's), of a plan for those that its brief tells; empty when it can't be planned."""
+    """A line for each change and each divert of a mission (or of a sortie's), of a plan for those that its
+    brief tells; empty when it can't be planned."""
     found = what_if_of(of) if isinstance(of, Plan) else what_if(of if isinstance(of, Mission) else of.mission)
     return lines_of(found) if found is not None else []
 
@@ -60,11 +66,15 @@ def whatif_lines(of: Plan | Sortie | Mission) -> list[WhatIfLine]:
 def lines_of(found: WhatIf) -> list[WhatIfLine]:
     """The lines of what-ifs that have been worked out already, the changes first, then the diverts."""
     teller = _Teller(found)
-    return [*(teller.line(answer) for answer in found.answers), *(teller.divert(divert) for divert in found.diverts)]
+    return [
+        *(teller.line(answer) for answer in found.answers),
+        *(teller.divert(divert) for divert in found.diverts),
+    ]
 
 
 def slide_lines(lines: Sequence[WhatIfLine]) -> list[WhatIfLine]:
-    """The lines for a slide: without those that another slide tells (slips, diverts, wingmen who fall out) and every second delay."""
+    """The lines for a slide: without those that another slide tells (slips, diverts, wingmen who fall out)
+    and every second delay."""
     return [line for line in lines if line.on_slide]
 
 
@@ -86,12 +96,23 @@ def whatif_table(lines: Sequence[WhatIfLine], name: str = "what_if") -> Table:
 
 
 def sentence(lines: Sequence[WhatIfLine], *, with_pass: bool) -> str:
-    """``13 what-ifs: 2 lose the pass, 1 more fails a gate that the plan passes, 3 have no pass by themselves; 1 is NOT CHECKED``. ``with_pass``: whether the plan has one."""
+    """``13 what-ifs: 2 lose the pass, 1 more fails a gate that the plan passes, 3 have no pass by themselves;
+    1 is NOT CHECKED``. ``with_pass``: whether the plan has one."""
     lost = sum(line.fate == "lost" for line in lines) if with_pass else 0
     unknown = sum(line.fate == "not known" for line in lines)
     fails = sum(line.worse for line in lines) - lost - unknown
-    said = [words.counted(lost, "loses the pass", "lose the pass") if lost else "none loses the pass"] if with_pass else []
-    said += [f"{fails}{' more' if lost else ''} {'fails' if fails == 1 else 'fail'} a gate" if fails else "none fails a gate"]
+    said = (
+        [words.counted(lost, "loses the pass", "lose the pass") if lost else "none loses the pass"]
+        if with_pass
+        else []
+    )
+    said += [
+        (
+            f"{fails}{' more' if lost else ''} {'fails' if fails == 1 else 'fail'} a gate"
+            if fails
+            else "none fails a gate"
+        )
+    ]
     none = sum(line.fate == "none" for line in lines)
     said += [words.counted(none, "has no pass", "have no pass")] if with_pass and none else []
     more = f"; {words.counted(unknown, 'is', 'are')} {NOT_CHECKED}" if unknown else ""
@@ -114,16 +135,33 @@ class _Teller:
     def line(self, answer: Answer) -> WhatIfLine:
         change = self.change(answer)
         if answer.after is None:
-            return WhatIfLine(answer.id, change, f"{'NOT CHECKED' if answer.unknown else IMPOSSIBLE}: {answer.problem}", True, answer.fate, _on_slide(answer))
+            return WhatIfLine(
+                answer.id,
+                change,
+                f"{'NOT CHECKED' if answer.unknown else IMPOSSIBLE}: {answer.problem}",
+                True,
+                answer.fate,
+                _on_slide(answer),
+            )
         worse = answer.worse or bool(self.beyond(answer, answer.after)[0])
-        return WhatIfLine(answer.id, change, ", ".join(self.parts(answer, answer.after)), worse, answer.fate, _on_slide(answer))
+        return WhatIfLine(
+            answer.id,
+            change,
+            ", ".join(self.parts(answer, answer.after)),
+            worse,
+            answer.fate,
+            _on_slide(answer),
+        )
 
     def change(self, answer: Answer) -> str:
         match answer.kind:
             case "takeoff-late":
                 return f"Take-off {words.duration(answer.seconds)} late"
             case "ceremony":
-                return f"Ceremony {words.duration(abs(answer.seconds))} {'late' if answer.seconds > 0 else 'early'}"
+                return (
+                    f"Ceremony {words.duration(abs(answer.seconds))}"
+                    f" {'late' if answer.seconds > 0 else 'early'}"
+                )
             case "ships-out":
                 ships = words.listed(str(ship) for ship in answer.ships)
                 who = " (the leader and the next to lead)" if len(answer.ships) > 1 else ""
@@ -134,7 +172,9 @@ class _Teller:
 
     def parts(self, answer: Answer, after: Told) -> Iterator[str]:
         if answer.until is not None:
-            planned = answer.kind == "low-cloud"  # leave-hold as printed elsewhere; a limit is never printed later than it is
+            planned = (
+                answer.kind == "low-cloud"
+            )  # leave-hold as printed elsewhere; a limit is never printed later than it is
             until = self.clock(answer.until if planned else words.time_limit(answer.until, "latest"))
             yield f"{'stay in the hold until' if answer.stays else 'home at'} {until}"
         if answer.kind == "no-training" and after.takeoff != self.before.takeoff:
@@ -146,14 +186,21 @@ class _Teller:
             yield f"ship {after.lowest_ship} lands with {words.fuel_figure(after.lowest_landing, self.unit)}"
         else:
             yield "landing fuel NOT CHECKED"
-        if fails := [gate.title for gate in answer.failing if gate.id not in ("t-reachable", "hold-minimum", "set-ups")]:
+        if fails := [
+            gate.title for gate in answer.failing if gate.id not in ("t-reachable", "hold-minimum", "set-ups")
+        ]:
             yield f"FAILS: {words.listed(fails)}"
 
     def setups(self, answer: Answer, after: Told) -> Iterator[str]:
         if after.setups is None or (answer.kind not in ASKS_SETUPS and after.setups == self.before.setups):
             return
         least = self.base.training.setups_minimum if self.base.training is not None else 0
-        bound = {"time": " (time)", "fuel": f" (fuel of ship {after.limiting_ship})", "planned": " as planned", "given": ""}[after.bound or "given"]
+        bound = {
+            "time": " (time)",
+            "fuel": f" (fuel of ship {after.limiting_ship})",
+            "planned": " as planned",
+            "given": "",
+        }[after.bound or "given"]
         few = f", fewer than the {least} worth flying" if after.setups < least else ""
         yield f"{words.counted(after.setups, 'set-up')}{bound}{few}"
 
@@ -166,21 +213,33 @@ class _Teller:
         if answer.time_kept is None:
             return
         if answer.time_kept:
-            yield "T kept" if after.true_time == self.before.true_time else f"T {self.clock(after.true_time)} {self.standing(answer, after)}"
+            yield (
+                "T kept"
+                if after.true_time == self.before.true_time
+                else f"T {self.clock(after.true_time)} {self.standing(answer, after)}"
+            )
         elif answer.hold_short:
-            yield f"T {self.clock(after.true_time)} only with a hold of {words.duration(after.hold_s)}, under its minimum"
+            yield (
+                f"T {self.clock(after.true_time)} only with a hold of {words.duration(after.hold_s)}, under"
+                " its minimum"
+            )
         else:
             yield f"T {self.clock(after.true_time)} can't be met"
         if after.hold_s is not None and after.hold_s >= 0 and answer.time_kept:
             yield f"hold {words.duration(after.hold_s)}"
 
     def standing(self, answer: Answer, after: Told) -> str:
-        """``met``; of another time of the event than the flight accepts or can wait for, what cards and ``retime`` say."""
+        """``met``; of another time of the event than the flight accepts or can wait for, what cards and
+        ``retime`` say."""
         said, because = self.beyond(answer, after)
         return f"{said}: ask first ({because})" if said else "met"
 
     def beyond(self, answer: Answer, after: Told) -> tuple[str, str]:
-        return verdict(self.plan, after.true_time) if answer.kind == "ceremony" and after.true_time is not None else ("", "")
+        return (
+            verdict(self.plan, after.true_time)
+            if answer.kind == "ceremony" and after.true_time is not None
+            else ("", "")
+        )
 
     def flight(self, answer: Answer, after: Told) -> Iterator[str]:
         if answer.kind != "ships-out":
@@ -213,14 +272,27 @@ def _day(base: Sortie) -> date:
 
 
 def edge_lines(edges: Edges, base: Sortie) -> list[WhatIfLine]:
-    """A line for each edge: the last whole second that works, what fails a second beyond it, and the gaps before it."""
+    """A line for each edge: the last whole second that works, what fails a second beyond it, and the gaps
+    before it."""
     day = _day(base)
-    found = [edge for edge in (edges.latest_takeoff, edges.earliest_time, edges.latest_time) if edge is not None]
+    found = [
+        edge for edge in (edges.latest_takeoff, edges.earliest_time, edges.latest_time) if edge is not None
+    ]
     lines = [_edge_line(edge, day) for edge in found]
     for hold in edges.longest_holds:
         until = words.time_limit(hold.until, "latest")
-        text = f"{words.duration(words.between_s(hold.until - timedelta(seconds=hold.seconds), until))}, until {words.clock_z(until, day=day)}"
-        lines.append(WhatIfLine(f"longest-hold-{hold.ship}", f"Longest hold of ship {hold.ship} that its fuel allows with the pass", text, False))
+        text = (
+            f"{words.duration(words.between_s(hold.until - timedelta(seconds=hold.seconds), until))}, until"
+            f" {words.clock_z(until, day=day)}"
+        )
+        lines.append(
+            WhatIfLine(
+                f"longest-hold-{hold.ship}",
+                f"Longest hold of ship {hold.ship} that its fuel allows with the pass",
+                text,
+                False,
+            )
+        )
     return lines
 
 
@@ -229,12 +301,22 @@ def _edge_line(edge: Edge, day: date) -> WhatIfLine:
     if edge.setups is not None:
         title += f" with {words.counted(edge.setups, 'set-up')}"
     if edge.at is None:
-        return WhatIfLine(edge.kind, title, "none found: the plan as written doesn't work either, or nothing bounds it", False)
-    text = words.clock_z(words.time_limit(edge.at, "earliest" if edge.kind == "earliest-time" else "latest"), day=day)
+        return WhatIfLine(
+            edge.kind,
+            title,
+            "none found: the plan as written doesn't work either, or nothing bounds it",
+            False,
+        )
+    text = words.clock_z(
+        words.time_limit(edge.at, "earliest" if edge.kind == "earliest-time" else "latest"), day=day
+    )
     if edge.broken:
         text += f", a second beyond fails {words.listed(gate.title for gate in edge.broken)}"
     for first, last in edge.gaps:
-        text += f"; no whole number of laps gives {words.clock_z(first, day=day)} to {words.clock_z(last, day=day)}"
+        text += (
+            f"; no whole number of laps gives {words.clock_z(first, day=day)} to"
+            f" {words.clock_z(last, day=day)}"
+        )
     return WhatIfLine(edge.kind, title, text, False)
 
 

@@ -1,7 +1,7 @@
 """The clocks and units of one brief: what every part of the view words its times and figures with.
 
-Zulu first, then the base's and the event's clock where they differ. A date is printed with every clock time that lies on another date than the
-one that clock shows at T (without an event: at take-off).
+Zulu first, then the base's and the event's clock where they differ. A date is printed with every clock time
+that lies on another date than the one that clock shows at T (without an event: at take-off).
 """
 
 from __future__ import annotations
@@ -12,11 +12,11 @@ from datetime import UTC, date, datetime, tzinfo
 from typing import Literal
 
 from briefgen.brief.wording import format as words
-from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.route import air
-from briefgen.plan.model import Leg, Point
-from briefgen.plan.sortie import Plan
 from briefgen.core.records import record
+from briefgen.mission.resolve.mission import Mission
+from briefgen.plan.model import Leg, Point
+from briefgen.plan.route import air
+from briefgen.plan.sortie import Plan
 
 NOT_GIVEN = "not given"
 NOT_CHECKED = "NOT CHECKED"
@@ -27,7 +27,8 @@ Whose = Literal["Zulu", "base", "event", "local"]
 
 @record
 class Clock:
-    """One clock of the brief. ``whose`` is Zulu, base, event or local; ``day`` is the date that it shows at the reference."""
+    """One clock of the brief. ``whose`` is Zulu, base, event or local; ``day`` is the date that it shows at
+    the reference."""
 
     whose: Whose
     zone: tzinfo
@@ -50,7 +51,8 @@ class Clock:
 
 @record
 class Words:
-    """A plan with its clocks and its unit of fuel. ``clocks`` are Zulu and every local clock that differs; ``reasons``: why open gates were accepted."""
+    """A plan with its clocks and its unit of fuel. ``clocks`` are Zulu and every local clock that differs;
+    ``reasons``: why open gates were accepted."""
 
     plan: Plan
     mission: Mission
@@ -81,7 +83,8 @@ class Words:
         return self.both(words.time_limit(at, "latest"))
 
     def local(self, at: datetime, between: str = ", ") -> str:
-        """``14:00:02 ACDT (+10:30) base, 14:30:02 AEDT (+11:00) event``; without a local clock the Zulu time."""
+        """``14:00:02 ACDT (+10:30) base, 14:30:02 AEDT (+11:00) event``; without a local clock the Zulu
+        time."""
         return between.join(self._named(clock, at) for clock in self.locals) or self.z(at)
 
     def both(self, at: datetime) -> str:
@@ -106,48 +109,83 @@ class Words:
         return magnetic_and_true(air.magnetic(self.mission, at, true_deg), true_deg)
 
     def dates(self) -> str:
-        """``Sat 30 Jan 2027 on every clock``, or each clock's date at the reference; then what from stepping to the last landing lies on another date."""
+        """``Sat 30 Jan 2027 on every clock``, or each clock's date at the reference; then what from stepping
+        to the last landing lies on another date."""
         one = len({clock.day for clock in self.clocks}) == 1
-        at_reference = words.weekday(self.day) if one else ", ".join(f"{clock.whose} {words.weekday(clock.day)}" for clock in self.clocks)
+        at_reference = (
+            words.weekday(self.day)
+            if one
+            else ", ".join(f"{clock.whose} {words.weekday(clock.day)}" for clock in self.clocks)
+        )
         elsewhere = [said for said in map(self._on_another_date, self.clocks) if said]
-        return f"{at_reference} on every clock" if one and self.locals and not elsewhere else "; ".join((at_reference, *elsewhere))
+        return (
+            f"{at_reference} on every clock"
+            if one and self.locals and not elsewhere
+            else "; ".join((at_reference, *elsewhere))
+        )
 
     def _on_another_date(self, clock: Clock) -> str:
         """``last landing 29 Jul CEST (+02:00)``; empty for a clock that shows one date all along."""
         sortie = self.plan.clock
         step = next((event.at for event in sortie.events if event.id == "step"), None)
         moments = {"step": step, "take-off": sortie.takeoff, "last landing": sortie.last_landing}
-        days = {name: words.rounded_instant(at).astimezone(clock.zone).date() for name, at in moments.items() if at is not None}
+        days = {
+            name: words.rounded_instant(at).astimezone(clock.zone).date()
+            for name, at in moments.items()
+            if at is not None
+        }
         other = [day for day in dict.fromkeys(days.values()) if day != clock.day]
-        said = [f"{words.listed(name for name in days if days[name] == day)} {words.day(day, year=False)}" for day in other]
+        said = [
+            f"{words.listed(name for name in days if days[name] == day)} {words.day(day, year=False)}"
+            for day in other
+        ]
         name = clock.whose if clock.whose in ("base", "event") else clock.name
         return f"{', '.join(said)} {name}" if said else ""
 
     def _named(self, clock: Clock, at: datetime) -> str:
-        same_day = len({other.day for other in self.locals}) == 1  # across the date line two clocks may show one time on two days
+        same_day = (
+            len({other.day for other in self.locals}) == 1
+        )  # across the date line two clocks may show one time on two days
         text = words.clock_local(at, clock.zone, day=clock.day if same_day else date.min)
         return text if clock.whose == "local" else f"{text} {clock.whose}"
 
 
 def words_of(plan: Plan, reasons: Mapping[str, str] | None = None) -> Words:
-    """The clocks of a plan, taken at T, without an event at take-off. ``reasons``: gate id → why it was accepted, once the plan is approved."""
+    """The clocks of a plan, taken at T, without an event at take-off. ``reasons``: gate id → why it was
+    accepted, once the plan is approved."""
     mission = plan.mission
     assert isinstance(mission, Mission)
     at = plan.clock.true_time or plan.clock.takeoff
-    clocks = (_clock("Zulu", UTC, at), *_locals(mission, at, (at, plan.clock.takeoff, plan.clock.last_landing)))
+    clocks = (
+        _clock("Zulu", UTC, at),
+        *_locals(mission, at, (at, plan.clock.takeoff, plan.clock.last_landing)),
+    )
     same_day = len({clock.day for clock in clocks}) == 1
-    return Words(plan, mission, at, clocks if same_day else tuple(replace(clock, dated=True) for clock in clocks), reasons or {})
+    return Words(
+        plan,
+        mission,
+        at,
+        clocks if same_day else tuple(replace(clock, dated=True) for clock in clocks),
+        reasons or {},
+    )
 
 
 def _locals(mission: Mission, at: datetime, moments: tuple[datetime, ...]) -> tuple[Clock, ...]:
     base, event = mission.base_zone, mission.event_zone
-    if event is not None and any(words.zone_words(moment, base) != words.zone_words(moment, event) for moment in moments):
+    if event is not None and any(
+        words.zone_words(moment, base) != words.zone_words(moment, event) for moment in moments
+    ):
         return (_clock("base", base, at), _clock("event", event, at))
     return () if words.keeps_utc(at, base) else (_clock("local", base, at),)
 
 
 def _clock(whose: Whose, zone: tzinfo, at: datetime) -> Clock:
-    return Clock(whose, zone, "Zulu" if whose == "Zulu" else words.zone_words(at, zone), words.rounded_instant(at).astimezone(zone).date())
+    return Clock(
+        whose,
+        zone,
+        "Zulu" if whose == "Zulu" else words.zone_words(at, zone),
+        words.rounded_instant(at).astimezone(zone).date(),
+    )
 
 
 def magnetic_and_true(magnetic_deg: float | None, true_deg: float) -> str:

@@ -9,6 +9,10 @@ from briefgen.brief.wording import format as words
 
 
 def on_the_way(start: datetime, end: datetime, zone: tzinfo) -> str:
-    """``CET (+01:00)``; where the clock changes before the end ``CET (+01:00), from 01:00 Z on CEST (+02:00)``."""
-    later = [f"from {words.clock_z(c.instant, seconds=False)} on {words.zone_words(c.instant, zone)}" for c in clock_changes(start, end, zone)]
+    """``CET (+01:00)``; where the clock changes before the end ``CET (+01:00), from 01:00 Z on CEST
+    (+02:00)``."""
+    later = [
+        f"from {words.clock_z(c.instant, seconds=False)} on {words.zone_words(c.instant, zone)}"
+        for c in clock_changes(start, end, zone)
+    ]
     return ", ".join((words.zone_words(start, zone), *later))

@@ -17,7 +17,8 @@ _CAP_HEIGHT = 0.716  # of Arial, in sizes
 
 
 class Box(NamedTuple):
-    """An upright box: left, top, right, bottom. A tuple and no record, since a figure weighs thousands of them."""
+    """An upright box: left, top, right, bottom. A tuple and no record, since a figure weighs thousands of
+    them."""
 
     left: float
     top: float
@@ -32,22 +33,28 @@ class Box(NamedTuple):
     def height(self) -> float:
         return self.bottom - self.top
 
-    def grown(self, margin: float) -> "Box":
+    def grown(self, margin: float) -> Box:
         """The box with a margin added on every side."""
         return Box(self.left - margin, self.top - margin, self.right + margin, self.bottom + margin)
 
-    def overlaps(self, other: "Box") -> bool:
+    def overlaps(self, other: Box) -> bool:
         """True when the two share more than an edge."""
         return (
-            self.right - other.left > _EDGE and other.right - self.left > _EDGE and self.bottom - other.top > _EDGE and other.bottom - self.top > _EDGE
-            and min(self.width, other.width) > _EDGE and min(self.height, other.height) > _EDGE
+            self.right - other.left > _EDGE
+            and other.right - self.left > _EDGE
+            and self.bottom - other.top > _EDGE
+            and other.bottom - self.top > _EDGE
+            and min(self.width, other.width) > _EDGE
+            and min(self.height, other.height) > _EDGE
         )
 
-    def holds(self, other: "Box", slack: float = 0.01) -> bool:
+    def holds(self, other: Box, slack: float = 0.01) -> bool:
         """True when the other lies inside, give or take the slack."""
         return (
-            other.left >= self.left - slack and other.top >= self.top - slack
-            and other.right <= self.right + slack and other.bottom <= self.bottom + slack
+            other.left >= self.left - slack
+            and other.top >= self.top - slack
+            and other.right <= self.right + slack
+            and other.bottom <= self.bottom + slack
         )
 
 
@@ -58,7 +65,8 @@ def compass_point(centre: Point, radius: float, angle_deg: float) -> Point:
 
 
 def arc_points(arc: Arc, step_deg: float = 4.0) -> tuple[Point, ...]:
-    """An arc as a line with a corner at least every few degrees (0.06 % of the radius off the circle at 4 degrees)."""
+    """An arc as a line with a corner at least every few degrees (0.06 % of the radius off the circle at 4
+    degrees)."""
     count = max(2, math.ceil(abs(arc.end_deg - arc.start_deg) / step_deg) + 1)
     turn = (arc.end_deg - arc.start_deg) / (count - 1)
     return tuple(compass_point(arc.centre, arc.radius, arc.start_deg + i * turn) for i in range(count))
@@ -74,8 +82,11 @@ def arrow_head(tip: Point, tail: Point, length: float) -> tuple[Point, Point, Po
     return tip, (back[0] - half * uy, back[1] + half * ux), (back[0] + half * uy, back[1] - half * ux)
 
 
-def simplify(points: tuple[Point, ...], most: int = MOST_POINTS, tolerance: float = 0.25) -> tuple[Point, ...]:
-    """A line with the corners that matter (Douglas and Peucker): none left out is further than the tolerance from what is drawn.
+def simplify(
+    points: tuple[Point, ...], most: int = MOST_POINTS, tolerance: float = 0.25
+) -> tuple[Point, ...]:
+    """A line with the corners that matter (Douglas and Peucker): none left out is further than the tolerance
+    from what is drawn.
 
     The tolerance is doubled until at most ``most`` points remain. First and last point stay.
     """
@@ -105,7 +116,11 @@ def distance_to_segment(point: Point, start: Point, end: Point) -> float:
     """Distance of a point from a straight stretch of line."""
     dx, dy = end[0] - start[0], end[1] - start[1]
     length2 = dx * dx + dy * dy
-    share = 0.0 if length2 == 0 else max(0.0, min(1.0, ((point[0] - start[0]) * dx + (point[1] - start[1]) * dy) / length2))
+    share = (
+        0.0
+        if length2 == 0
+        else max(0.0, min(1.0, ((point[0] - start[0]) * dx + (point[1] - start[1]) * dy) / length2))
+    )
     return math.hypot(point[0] - start[0] - share * dx, point[1] - start[1] - share * dy)
 
 
@@ -113,7 +128,12 @@ def clip_segment(start: Point, end: Point, box: Box) -> tuple[Point, Point] | No
     """The part of a straight line inside a box (Liang and Barsky), None when it stays outside."""
     dx, dy = end[0] - start[0], end[1] - start[1]
     enter, leave = 0.0, 1.0
-    edges = ((-dx, start[0] - box.left), (dx, box.right - start[0]), (-dy, start[1] - box.top), (dy, box.bottom - start[1]))
+    edges = (
+        (-dx, start[0] - box.left),
+        (dx, box.right - start[0]),
+        (-dy, start[1] - box.top),
+        (dy, box.bottom - start[1]),
+    )
     for slope, room in edges:
         if slope == 0:
             if room < 0:
@@ -124,7 +144,10 @@ def clip_segment(start: Point, end: Point, box: Box) -> tuple[Point, Point] | No
     if enter > leave:
         return None
     first = start if enter == 0.0 else (start[0] + enter * dx, start[1] + enter * dy)
-    return first, end if leave == 1.0 else (start[0] + leave * dx, start[1] + leave * dy)  # an end inside stays itself, to the last bit
+    return first, end if leave == 1.0 else (
+        start[0] + leave * dx,
+        start[1] + leave * dy,
+    )  # an end inside stays itself, to the last bit
 
 
 def clip_line(points: tuple[Point, ...], box: Box) -> list[tuple[Point, ...]]:
@@ -142,8 +165,14 @@ def clip_line(points: tuple[Point, ...], box: Box) -> list[tuple[Point, ...]]:
 
 
 def clip_polygon(points: tuple[Point, ...], box: Box) -> tuple[Point, ...]:
-    """The part of an outline inside a box (Sutherland and Hodgman), empty when nothing is. Concave outlines may touch themselves."""
-    for axis, limit, keep_above in ((0, box.left, True), (0, box.right, False), (1, box.top, True), (1, box.bottom, False)):
+    """The part of an outline inside a box (Sutherland and Hodgman), empty when nothing is. Concave outlines
+    may touch themselves."""
+    for axis, limit, keep_above in (
+        (0, box.left, True),
+        (0, box.right, False),
+        (1, box.top, True),
+        (1, box.bottom, False),
+    ):
         points = _clip_half(points, axis, limit, keep_above)
     return points
 
@@ -156,7 +185,12 @@ def _clip_half(points: tuple[Point, ...], axis: int, limit: float, keep_above: b
     for previous, point in zip((*points[-1:], *points[:-1]), points):
         if inside(previous) != inside(point):
             share = (limit - previous[axis]) / (point[axis] - previous[axis])
-            kept.append((previous[0] + share * (point[0] - previous[0]), previous[1] + share * (point[1] - previous[1])))
+            kept.append(
+                (
+                    previous[0] + share * (point[0] - previous[0]),
+                    previous[1] + share * (point[1] - previous[1]),
+                )
+            )
         if inside(point):
             kept.append(point)
     return tuple(kept)
@@ -218,7 +252,9 @@ def text_box(text: Text, medium: Medium) -> Box:
     cos, sin = math.cos(angle), math.sin(angle)
     x, y = text.at
     corners = [(box.left, box.top), (box.right, box.top), (box.right, box.bottom), (box.left, box.bottom)]
-    return around([(x + (cx - x) * cos - (cy - y) * sin, y + (cx - x) * sin + (cy - y) * cos) for cx, cy in corners])
+    return around(
+        [(x + (cx - x) * cos - (cy - y) * sin, y + (cx - x) * sin + (cy - y) * cos) for cx, cy in corners]
+    )
 
 
 def around(points: list[Point] | tuple[Point, ...]) -> Box:

@@ -1,4 +1,5 @@
-"""Small signs drawn as shapes, because not every font has them. Each status has its own form as well as its own colour."""
+"""Small signs drawn as shapes, because not every font has them. Each status has its own form as well as its
+own colour."""
 
 from __future__ import annotations
 
@@ -6,7 +7,13 @@ from briefgen.draw.scene.geometry import compass_point
 from briefgen.draw.scene.model import Ellipse, Line, Point, Polygon, Rect, Shape, Text
 from briefgen.draw.scene.palette import STATUS_STYLE, Medium, text_size_pt
 
-STATUS_SIGN = {"PASS": "●", "CAUTION": "▲", "FAIL": "■", "NOT CHECKED": "○", "WAIVED": "◊"}  # typed where the font has them: Arial does
+STATUS_SIGN = {
+    "PASS": "●",
+    "CAUTION": "▲",
+    "FAIL": "■",
+    "NOT CHECKED": "○",
+    "WAIVED": "◊",
+}  # typed where the font has them: Arial does
 
 
 def status_mark(status: str, centre: Point, size: float) -> Shape:

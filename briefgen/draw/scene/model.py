@@ -1,8 +1,9 @@
-"""A small vector drawing. A figure is drawn once as a Scene; back ends turn it into native slide shapes or SVG.
+"""A small vector drawing. A figure is drawn once as a Scene; back ends turn it into native slide shapes or
+SVG.
 
 Units: points (1/72 inch) on a canvas of the given size; x to the right, y down, from the upper left corner.
-Compass angles: degrees clockwise from straight up.
-Looks are named, never given: ``style`` is a key of palette.STYLES or, for text, of palette.TEXT_STYLES; a wrong name raises KeyError at once.
+Compass angles: degrees clockwise from straight up. Looks are named, never given: ``style`` is a key of
+palette.STYLES or, for text, of palette.TEXT_STYLES; a wrong name raises KeyError at once.
 """
 
 from __future__ import annotations
@@ -76,8 +77,9 @@ class Arc(_Styled):
 class Text:
     """Text at a point. ``\\n`` starts a new line.
 
-    ``anchor`` says which part of a line stands at ``at``'s x; ``stand`` what stands at its y: the block's top, its middle (by capital
-    height), its bottom or the first baseline. ``turn_deg`` turns it clockwise about ``at``. ``halo`` keeps it readable over lines.
+    ``anchor`` says which part of a line stands at ``at``'s x; ``stand`` what stands at its y: the block's
+    top, its middle (by capital height), its bottom or the first baseline. ``turn_deg`` turns it clockwise
+    about ``at``. ``halo`` keeps it readable over lines.
     """
 
     at: Point
@@ -96,7 +98,7 @@ class Text:
 class Group:
     """Shapes that belong together and may be moved as one; ``name`` appears in the deck's selection list."""
 
-    shapes: tuple["Shape", ...]
+    shapes: tuple[Shape, ...]
     name: str = ""
 
 
@@ -122,7 +124,8 @@ class Canvas:
 
 @record
 class Scene:
-    """A finished drawing. ``alt`` says in words what it shows; ``unplaced`` names labels for which no free place was found."""
+    """A finished drawing. ``alt`` says in words what it shows; ``unplaced`` names labels for which no free
+    place was found."""
 
     canvas: Canvas
     shapes: tuple[Shape, ...]

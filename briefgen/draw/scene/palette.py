@@ -1,11 +1,12 @@
 """The look of every product, written down once: colours, line and text styles, the type scale.
 
-Shapes and blocks name a style; only this file says what it looks like.  Every text colour has a contrast of at least 4.5:1 on the
-paper and on each wash it may stand on (kept by a test).  Colour never carries meaning alone: a status also differs in word and shape,
-a ship's line also in dash.  Blue and red are for the two sides only.
+Shapes and blocks name a style; only this file says what it looks like.  Every text colour has a contrast of
+at least 4.5:1 on the paper and on each wash it may stand on (kept by a test).  Colour never carries meaning
+alone: a status also differs in word and shape, a ship's line also in dash.  Blue and red are for the two
+sides only.
 
-A *medium* is where a drawing goes: ``deck`` (projected, Arial), ``card`` (A5, read under red light and as a black-and-white print) and
-``page`` (screen).  A card shows every colour as ink, a grey or paper.
+A *medium* is where a drawing goes: ``deck`` (projected, Arial), ``card`` (A5, read under red light and as a
+black-and-white print) and ``page`` (screen).  A card shows every colour as ink, a grey or paper.
 """
 
 from __future__ import annotations
@@ -39,19 +40,25 @@ COLOURS: dict[str, str] = {
 }
 
 CARD_COLOURS: dict[str, str] = {
-    **{name: "000000" for name in ("ink", "soft", "pine", "pass", "ochre", "blue", "red", "plum", "night")},
+    **dict.fromkeys(("ink", "soft", "pine", "pass", "ochre", "blue", "red", "plum", "night"), "000000"),
     "rule": "8A8A8A",
     "twilight": "9A9A9A",
-    **{name: "FFFFFF" for name in ("paper", "day")},
-    **{name: "EDEDED" for name in ("wash", "pine_wash", "ochre_wash", "water", "blue_wash", "red_wash")},
+    **dict.fromkeys(("paper", "day"), "FFFFFF"),
+    **dict.fromkeys(("wash", "pine_wash", "ochre_wash", "water", "blue_wash", "red_wash"), "EDEDED"),
 }
 
-DASHES: dict[str, tuple[float, ...]] = {"": (), "dash": (4.0, 3.0), "dot": (1.0, 2.0), "long": (8.0, 3.0)}  # in line widths
+DASHES: dict[str, tuple[float, ...]] = {
+    "": (),
+    "dash": (4.0, 3.0),
+    "dot": (1.0, 2.0),
+    "long": (8.0, 3.0),
+}  # in line widths
 
 
 @record
 class Style:
-    """How a shape is drawn. ``stroke`` and ``fill`` name colours ("" = none); ``width_pt`` is for the deck, other media use a part of it."""
+    """How a shape is drawn. ``stroke`` and ``fill`` name colours ("" = none); ``width_pt`` is for the deck,
+    other media use a part of it."""
 
     stroke: str = "ink"
     width_pt: float = 1.5
@@ -109,7 +116,8 @@ STYLES: dict[str, Style] = {
     "twilight": Style("", 0, fill="twilight"),
     "day": Style("", 0, fill="day"),
     "fuel_limit": Style("soft", 1),
-    # one line a ship, told apart by dash or width as well as by colour; the one that lands with least strong, whichever it is
+    # one line a ship, told apart by dash or width as well as by colour; the one that lands with least strong,
+    # whichever it is
     "ship_least": Style("ink", 4),
     "ship_1": Style("pine", 1.25),
     "ship_2": Style("ochre", 1.5, "dash"),
@@ -149,9 +157,19 @@ TYPE_SCALE_PT: dict[str, dict[str, float]] = {
 
 STROKE_SHARE: dict[str, float] = {"deck": 1.0, "card": 0.5, "page": 0.8}
 
-FONT_FAMILY: dict[str, str] = {"deck": "Arial", "card": "Atkinson Hyperlegible Next", "page": "Atkinson Hyperlegible Next"}
+FONT_FAMILY: dict[str, str] = {
+    "deck": "Arial",
+    "card": "Atkinson Hyperlegible Next",
+    "page": "Atkinson Hyperlegible Next",
+}
 
-BODY_STEPS_PT: tuple[float, ...] = (22, 20, 18, 16, 14)  # a deck's body text and tables take the first that fits
+BODY_STEPS_PT: tuple[float, ...] = (
+    22,
+    20,
+    18,
+    16,
+    14,
+)  # a deck's body text and tables take the first that fits
 LINE_PITCH = 1.2  # line spacing in sizes, always set explicitly
 BASELINE = 0.98  # baseline below the top of a line's box, in sizes, at that pitch
 
@@ -162,11 +180,18 @@ STATUS_STYLE: dict[str, str] = {
     "NOT CHECKED": "status_not_checked",
     "WAIVED": "status_waived",
 }
-STATUS_COLOUR: dict[str, str] = {"PASS": "pass", "CAUTION": "ochre", "FAIL": "red", "NOT CHECKED": "soft", "WAIVED": "plum"}
+STATUS_COLOUR: dict[str, str] = {
+    "PASS": "pass",
+    "CAUTION": "ochre",
+    "FAIL": "red",
+    "NOT CHECKED": "soft",
+    "WAIVED": "plum",
+}
 
 
 def colour_hex(name: str, medium: Medium = "deck") -> str:
-    """The six hexadecimal digits (no #) of a colour in a medium. An unknown name is a bug and raises KeyError."""
+    """The six hexadecimal digits (no #) of a colour in a medium. An unknown name is a bug and raises
+    KeyError."""
     return CARD_COLOURS[name] if medium == "card" else COLOURS[name]
 
 

@@ -1,4 +1,5 @@
-"""A scene as one SVG element, valid on its own and inside HTML. Text stays text; only shipped font families are named."""
+"""A scene as one SVG element, valid on its own and inside HTML. Text stays text; only shipped font families
+are named."""
 
 from __future__ import annotations
 
@@ -25,12 +26,15 @@ def svg(scene: Scene) -> str:
     """The scene as an ``<svg>`` element with its alternative text as title. All user text is escaped."""
     canvas = scene.canvas
     family = _SHIPPED.get(FONT_FAMILY[canvas.medium], FONT_FAMILY[canvas.medium])
-    size = f'width="{_n(canvas.width_pt)}pt" height="{_n(canvas.height_pt)}pt" viewBox="0 0 {_n(canvas.width_pt)} {_n(canvas.height_pt)}"'
+    size = (
+        f'width="{_n(canvas.width_pt)}pt" height="{_n(canvas.height_pt)}pt" viewBox="0 0'
+        f' {_n(canvas.width_pt)} {_n(canvas.height_pt)}"'
+    )
     body = "".join(_shape(shape, canvas.medium) for shape in scene.shapes)
     alt = escape(scene.alt)
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" {size} role="img" aria-label="{alt}" font-family="{family}">'
-        f"<title>{alt}</title>{body}</svg>"
+        f'<svg xmlns="http://www.w3.org/2000/svg" {size} role="img" aria-label="{alt}"'
+        f' font-family="{family}"><title>{alt}</title>{body}</svg>'
     )
 
 
@@ -52,10 +56,15 @@ def _shape(shape: Shape, medium: Medium) -> str:
         case Polygon():
             return f'<polygon points="{_points(shape.points)}" {_paint(shape.style, medium)}/>'
         case Rect():
-            place = f'x="{_n(shape.x)}" y="{_n(shape.y)}" width="{_n(shape.width)}" height="{_n(shape.height)}"'
+            place = (
+                f'x="{_n(shape.x)}" y="{_n(shape.y)}" width="{_n(shape.width)}" height="{_n(shape.height)}"'
+            )
             return f"<rect {place} {_paint(shape.style, medium)}/>"
         case Ellipse():
-            place = f'cx="{_n(shape.centre[0])}" cy="{_n(shape.centre[1])}" rx="{_n(shape.radius_x)}" ry="{_n(shape.radius_y)}"'
+            place = (
+                f'cx="{_n(shape.centre[0])}" cy="{_n(shape.centre[1])}" rx="{_n(shape.radius_x)}"'
+                f' ry="{_n(shape.radius_y)}"'
+            )
             return f"<ellipse {place} {_paint(shape.style, medium)}/>"
 
 
@@ -74,7 +83,10 @@ def _pen(name: str, medium: Medium) -> str:
         return 'stroke="none"'
     dash = ",".join(_n(part * width) for part in DASHES[style.dash])
     dashes = f' stroke-dasharray="{dash}"' if dash else ""
-    return f'stroke="#{colour_hex(style.stroke, medium)}" stroke-width="{_n(width)}" stroke-linejoin="round"{dashes}'
+    return (
+        f'stroke="#{colour_hex(style.stroke, medium)}" stroke-width="{_n(width)}"'
+        f' stroke-linejoin="round"{dashes}'
+    )
 
 
 def _line(points: tuple[Point, ...], shape: Line | Arc, medium: Medium) -> str:
@@ -83,7 +95,11 @@ def _line(points: tuple[Point, ...], shape: Line | Arc, medium: Medium) -> str:
     length = 4 + 2.5 * stroke_width_pt(shape.style, medium)
     ends = [(points[-1], points[-2])] if shape.arrow in ("end", "both") else []
     ends += [(points[0], points[1])] if shape.arrow in ("start", "both") else []
-    heads = (f'<polygon points="{_points(arrow_head(tip, tail, length))}" fill="#{colour_hex(style.stroke, medium)}"/>' for tip, tail in ends)
+    heads = (
+        f'<polygon points="{_points(arrow_head(tip, tail, length))}"'
+        f' fill="#{colour_hex(style.stroke, medium)}"/>'
+        for tip, tail in ends
+    )
     return drawn + "".join(heads)
 
 
@@ -92,8 +108,13 @@ def _text(text: Text, medium: Medium) -> str:
     look = f'font-size="{_n(size)}" fill="#{colour_hex(style.colour, medium)}" text-anchor="{text.anchor}"'
     look += ' font-weight="700"' if style.bold else ""
     if text.halo:
-        look += f' stroke="#{colour_hex("paper", medium)}" stroke-width="{_n(size * 0.25)}" stroke-linejoin="round" paint-order="stroke"'
-    turn = f' transform="rotate({_n(text.turn_deg)} {_n(text.at[0])} {_n(text.at[1])})"' if text.turn_deg else ""
+        look += (
+            f' stroke="#{colour_hex("paper", medium)}" stroke-width="{_n(size * 0.25)}"'
+            ' stroke-linejoin="round" paint-order="stroke"'
+        )
+    turn = (
+        f' transform="rotate({_n(text.turn_deg)} {_n(text.at[0])} {_n(text.at[1])})"' if text.turn_deg else ""
+    )
     baseline, pitch = first_baseline(text, medium), LINE_PITCH * size
     return "".join(
         f'<text x="{_n(text.at[0])}" y="{_n(baseline + i * pitch)}" {look}{turn}>{escape(line)}</text>'

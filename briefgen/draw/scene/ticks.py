@@ -10,14 +10,16 @@ _ARC_STEPS_MIN = (1, 2, 5, 10, 15, 20, 30, 60, 120, 300, 600)
 
 
 def nice_step(span: float, most: int) -> float:
-    """The smallest of 1, 2, 2.5, 5 times a power of ten that cuts the span into at most ``most`` parts. Span > 0."""
+    """The smallest of 1, 2, 2.5, 5 times a power of ten that cuts the span into at most ``most`` parts. Span
+    > 0."""
     rough = span / most
     power = 10.0 ** math.floor(math.log10(rough))
     return next(step * power for step in _STEPS if step * power >= rough * (1 - 1e-9))
 
 
 def nice_time_step_s(span_s: float, most: int) -> int:
-    """The same for clock times: a step of whole seconds, minutes or hours that divides the hour or the day."""
+    """The same for clock times: a step of whole seconds, minutes or hours that divides the hour or the
+    day."""
     return next((step for step in _TIME_STEPS_S if span_s / step <= most), _TIME_STEPS_S[-1])
 
 

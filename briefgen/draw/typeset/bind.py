@@ -1,4 +1,5 @@
-"""What must not be parted at the end of a line: a number from its unit, a clock time from its Z, a telephone number."""
+"""What must not be parted at the end of a line: a number from its unit, a clock time from its Z, a telephone
+number."""
 
 from __future__ import annotations
 
@@ -11,10 +12,12 @@ _BOUND = re.compile(
     rf"(?<=\d) (?=(?:{_UNITS})(?![\w]))"  # 2850 lb, 03:30:02 Z, 042 M
     r"|(?<=\bft) (?=MSL\b|AGL\b)|(?<=\b[MT]) (?=\(\d{3}\b)"  # 1500 ft MSL, 042 M (052 T)
     r"|(?<=\d[\u00a0 ]h) (?=\d+ (?:min|s)\b)|(?<=\d[\u00a0 ]min) (?=\d+ s\b)"  # 6 h 1 min 3 s
-    r"|(?<=-\d\d) (?=\d\d:\d\d)|(?<=\b[A-Z]{3}) (?=\([+-]\d)|(?<=\b[A-Z]{4}) (?=\([+-]\d)"  # 2027-01-29 23:00, ACDT (+10:30)
+    # 2027-01-29 23:00, ACDT (+10:30)
+    r"|(?<=-\d\d) (?=\d\d:\d\d)|(?<=\b[A-Z]{3}) (?=\([+-]\d)|(?<=\b[A-Z]{4}) (?=\([+-]\d)"
     r"|(?<=\d) (?=(?:Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)\b)"  # 2 Jun
     r"|(?<=\d\d:\d\d) (?=[A-Z]{3,4} \()|(?<=\d\)) (?=(?:base|event)\b)"  # 14:00:02 ACDT (+10:30) base
-    r"|(?<=\d) (?=x \d|= \d)|(?<=\d[\u00a0 ][x=]) (?=\d)|(?<=\w,) (?=Z$)|(?<=\bship) (?=\d)|(?<=\bShip) (?=\d)|(?<=\bpreset) (?=\d)"
+    r"|(?<=\d) (?=x \d|= \d)|(?<=\d[\u00a0 ][x=]) (?=\d)|(?<=\w,) (?=Z$)|(?<=\bship) (?=\d)|(?<=\bShip)"
+    r" (?=\d)|(?<=\bpreset) (?=\d)"
 )
 _BEFORE_FIGURE = re.compile(r"-(?=\d)")
 _PHONE = re.compile(r"\+\d{1,3}(?: \d+)+")
@@ -26,13 +29,15 @@ def bind(text: str) -> str:
 
 
 def bind_phones(text: str) -> str:
-    """The same with nothing but telephone numbers bound: where a page has no room for more, they still stay whole."""
+    """The same with nothing but telephone numbers bound: where a page has no room for more, they still stay
+    whole."""
     return _PHONE.sub(lambda found: found.group().replace(" ", NO_BREAK), text)
 
 
 def bind_hyphens(text: str) -> str:
     """The same text with no-break hyphens before figures: 2027-03-14, -04:00, T-15 min.
 
-    Only for text that is broken over lines: what stands on one line keeps the hyphen that a search or a spreadsheet knows.
+    Only for text that is broken over lines: what stands on one line keeps the hyphen that a search or a
+    spreadsheet knows.
     """
     return _BEFORE_FIGURE.sub(NO_BREAK_HYPHEN, text)

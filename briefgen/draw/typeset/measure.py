@@ -28,7 +28,9 @@ def _fonts() -> dict[str, dict]:
 def _advances_em(font: str) -> dict[str, float]:
     """Advance width of every character of a font, in ems. An unknown font is a bug and raises KeyError."""
     data = _fonts()[font]
-    return {char: int(width) / data["units_per_em"] for width, chars in data["advances"].items() for char in chars}
+    return {
+        char: int(width) / data["units_per_em"] for width, chars in data["advances"].items() for char in chars
+    }
 
 
 def font_key(family: str, bold: bool = False) -> str:
@@ -43,7 +45,8 @@ def missing_glyphs(text: str, font: str) -> tuple[str, ...]:
 
 
 def measure(text: str, font: str, size_pt: float) -> float:
-    """Width of a text set on one line. A character the font lacks counts as one em, the widest a stand-in usually is."""
+    """Width of a text set on one line. A character the font lacks counts as one em, the widest a stand-in
+    usually is."""
     return size_pt * _width_em(text, font)
 
 
@@ -59,9 +62,11 @@ def widest(lines: Iterable[str], font: str, size_pt: float) -> float:
 
 
 def wrap(text: str, font: str, size_pt: float, width_pt: float) -> list[str]:
-    """The lines into which a text breaks in a box: at spaces only, so never fewer than a program that also breaks at hyphens.
+    """The lines into which a text breaks in a box: at spaces only, so never fewer than a program that also
+    breaks at hyphens.
 
-    ``\\n`` always breaks. A word wider than the box is cut between characters. An empty text is one empty line.
+    ``\\n`` always breaks. A word wider than the box is cut between characters. An empty text is one empty
+    line.
     """
     lines: list[str] = []
     for paragraph in text.split("\n"):
@@ -88,7 +93,8 @@ def _wrap_paragraph(paragraph: str, font: str, size_pt: float, width_pt: float) 
 
 
 def _cut(word: str, font: str, size_pt: float, width_pt: float) -> list[str]:
-    """A word in pieces no wider than the box (one character at the least): after its hyphens first, as programs do, then between characters."""
+    """A word in pieces no wider than the box (one character at the least): after its hyphens first, as
+    programs do, then between characters."""
     pieces, piece = [], ""
     for part in _AFTER_HYPHEN.split(word):
         if piece and measure(piece + part, font, size_pt) > width_pt:
@@ -113,9 +119,12 @@ def longest_word(text: str, font: str, size_pt: float) -> float:
 
 
 def longest_piece(text: str, font: str, size_pt: float) -> float:
-    """The same where words of more than MOST_LETTERS letters may be cut; what no-break spaces hold together may not."""
+    """The same where words of more than MOST_LETTERS letters may be cut; what no-break spaces hold together
+    may not."""
     words = text.replace("\n", " ").split(_BREAKING_SPACES)
-    return widest((piece for word in words for piece in ([word] if _NO_BREAK in word else _pieces(word))), font, size_pt)
+    return widest(
+        (piece for word in words for piece in ([word] if _NO_BREAK in word else _pieces(word))), font, size_pt
+    )
 
 
 def _pieces(word: str) -> list[str]:

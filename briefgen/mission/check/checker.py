@@ -6,10 +6,10 @@ from collections.abc import Iterator, Mapping
 from typing import Any, Literal
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Related
-from briefgen.mission.schema.base import Part
-from briefgen.mission.read.tree import Spans
-from briefgen.mission.schema.unread import UNREAD
 from briefgen.core.records import record
+from briefgen.mission.read.tree import Spans
+from briefgen.mission.schema.base import Part
+from briefgen.mission.schema.unread import UNREAD
 
 
 @record
@@ -19,25 +19,54 @@ class Checker:
     spans: Spans
 
     def error(
-        self, code: str, path: KeyPath, message: str, *, why: str = "", help: str = "", related: tuple[tuple[str, KeyPath], ...] = ()
+        self,
+        code: str,
+        path: KeyPath,
+        message: str,
+        *,
+        why: str = "",
+        help: str = "",
+        related: tuple[tuple[str, KeyPath], ...] = (),
     ) -> Diagnostic:
         """An error at the value of ``path``; ``related`` are other places with their words."""
         return self._made("error", code, path, message, why=why, help=help, related=related)
 
     def caution(
-        self, code: str, path: KeyPath, message: str, *, why: str = "", help: str = "", related: tuple[tuple[str, KeyPath], ...] = ()
+        self,
+        code: str,
+        path: KeyPath,
+        message: str,
+        *,
+        why: str = "",
+        help: str = "",
+        related: tuple[tuple[str, KeyPath], ...] = (),
     ) -> Diagnostic:
         """A caution at the value of ``path``."""
         return self._made("caution", code, path, message, why=why, help=help, related=related)
 
     def at_key(
-        self, code: str, path: KeyPath, message: str, *, why: str = "", help: str = "", severity: Literal["error", "caution"] = "error"
+        self,
+        code: str,
+        path: KeyPath,
+        message: str,
+        *,
+        why: str = "",
+        help: str = "",
+        severity: Literal["error", "caution"] = "error",
     ) -> Diagnostic:
         """A diagnostic at the key of ``path`` instead of its value."""
         return Diagnostic(code, severity, message, self.spans.key(path), why, help, cause=path)
 
     def _made(
-        self, severity: Any, code: str, path: KeyPath, message: str, *, why: str, help: str, related: tuple[tuple[str, KeyPath], ...]
+        self,
+        severity: Any,
+        code: str,
+        path: KeyPath,
+        message: str,
+        *,
+        why: str,
+        help: str,
+        related: tuple[tuple[str, KeyPath], ...],
     ) -> Diagnostic:
         others = tuple(Related(words, span) for words, other in related if (span := self.spans.value(other)))
         return Diagnostic(code, severity, message, self.spans.value(path), why, help, others, path)

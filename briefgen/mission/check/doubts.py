@@ -1,4 +1,5 @@
-"""Figures that can be read but contradict others, or that hardly anybody means: cautions, each with a default of our own."""
+"""Figures that can be read but contradict others, or that hardly anybody means: cautions, each with a default
+of our own."""
 
 from __future__ import annotations
 
@@ -22,7 +23,11 @@ _RUN_IN: KeyPath = ("event", "pass", "run_in")
 
 def temperatures_agree(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """A place's temperature is near that of the winds table at its height."""
-    rows = [(row.level.feet, row.temperature) for row in given(file, "weather", "winds") or () if given(row, "level") and given(row, "temperature") is not None]
+    rows = [
+        (row.level.feet, row.temperature)
+        for row in given(file, "weather", "winds") or ()
+        if given(row, "level") and given(row, "temperature") is not None
+    ]
     for id, weather in (file.weather.at if file.weather is not None else {}).items():
         here, elevation = given(weather, "temperature"), given(file.places.get(id), "elevation")
         if here is None or not rows:
@@ -30,13 +35,19 @@ def temperatures_agree(check: Checker, file: MissionFile) -> Iterator[Diagnostic
         there = _interpolated(sorted(rows), elevation.feet if elevation is not None else 0.0)
         if abs(here - there) > APART_C:
             message = f"{here:.0f} C at {id}, and {there:.0f} C at that height by the table of winds"
-            why = f"more than {APART_C:.0f} C between the two is likelier a wrong sign (default, no authority); cold air lowers every true height"
+            why = (
+                f"more than {APART_C:.0f} C between the two is likelier a wrong sign (default, no authority);"
+                " cold air lowers every true height"
+            )
             path: KeyPath = ("weather", "at", id, "temperature")
-            yield check.caution("temperatures-apart", path, message, why=why, help="check the sign and the figure of both")
+            yield check.caution(
+                "temperatures-apart", path, message, why=why, help="check the sign and the figure of both"
+            )
 
 
 def _interpolated(rows: list[tuple[float, float]], height_ft: float) -> float:
-    """Between two levels in proportion; beyond the lowest or highest with the lapse of the standard atmosphere."""
+    """Between two levels in proportion; beyond the lowest or highest with the lapse of the standard
+    atmosphere."""
     below, above = [row for row in rows if row[0] <= height_ft], [row for row in rows if row[0] > height_ft]
     if below and above:
         (low_ft, low_c), (high_ft, high_c) = below[-1], above[0]
@@ -53,21 +64,48 @@ def fuel_has_one_unit(check: Checker, file: MissionFile) -> Iterator[Diagnostic]
             for unit in _units(value):
                 known, where = first.setdefault(unit in VOLUMES, (unit, path))
                 if unit != known:
-                    why, related = "a pound is less than half a kilogram: one of the two may be a slip (default, no authority)", ((f"{known} here", where),)
-                    yield check.caution("mixed-units", path, f"{unit} here, and {known} elsewhere in the same aircraft", why=why, help="check the unit", related=related)
+                    why, related = (
+                        (
+                            "a pound is less than half a kilogram: one of the two may be a slip (default, no"
+                            " authority)"
+                        ),
+                        ((f"{known} here", where),),
+                    )
+                    yield check.caution(
+                        "mixed-units",
+                        path,
+                        f"{unit} here, and {known} elsewhere in the same aircraft",
+                        why=why,
+                        help="check the unit",
+                        related=related,
+                    )
                     break
 
 
 def _units(value: Any) -> list[str]:
-    fuels = [row.flow.amount for row in value.rows] if isinstance(value, FlowTable) else [value.amount] if isinstance(value, FuelFlow) else [value]
+    fuels = (
+        [row.flow.amount for row in value.rows]
+        if isinstance(value, FlowTable)
+        else [value.amount]
+        if isinstance(value, FuelFlow)
+        else [value]
+    )
     return [fuel.unit for fuel in fuels if isinstance(fuel, Fuel)]
 
 
 def fuel_has_the_unit_of_its_aircraft(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """Fuel outside ``aircraft`` is typed in the unit of mass or volume that the flight's types have; one cause is told once."""
+    """Fuel outside ``aircraft`` is typed in the unit of mass or volume that the flight's types have; one
+    cause is told once."""
     types = dict.fromkeys(key for ship in file.flight if (key := given(ship, "aircraft")) in file.aircraft)
-    flown = {unit: (path, value) for key in types for path, value in values_in(file.aircraft[key], ("aircraft", key)) for unit in _units(value)}
-    too_much = {problem.cause for problem in checks_flight.fuel_fits_the_tanks(check, file)}  # told there, whatever its unit
+    flown = {
+        unit: (path, value)
+        for key in types
+        for path, value in values_in(file.aircraft[key], ("aircraft", key))
+        for unit in _units(value)
+    }
+    too_much = {
+        problem.cause for problem in checks_flight.fuel_fits_the_tanks(check, file)
+    }  # told there, whatever its unit
     places: dict[tuple[str, str], list[tuple[KeyPath, Fuel]]] = {}
     for path, value in values_in(file):
         if path[0] == "aircraft" or path in SHOWN or path in too_much or not isinstance(value, Fuel):
@@ -76,18 +114,43 @@ def fuel_has_the_unit_of_its_aircraft(check: Checker, file: MissionFile) -> Iter
         if alike and value.unit not in alike:
             places.setdefault((value.unit, alike[0]), []).append((path, value))
     for (unit, known), ((path, fuel), *others) in places.items():
-        why = "a pound is less than half a kilogram, a litre about a quarter of a US gallon: one of the two may be a slip (default, no authority)"
+        why = (
+            "a pound is less than half a kilogram, a litre about a quarter of a US gallon: one of the two may"
+            " be a slip (default, no authority)"
+        )
         related = ((f"{known} here", flown[known][0]), *(("the same here", other) for other, _ in others))
         help = f"write {fuel.value:g} {known} if the unit is a slip"
-        yield check.caution("mixed-units", path, f"fuel in {unit}, and {known} in the aircraft", why=why, help=help, related=related)
+        yield check.caution(
+            "mixed-units",
+            path,
+            f"fuel in {unit}, and {known} in the aircraft",
+            why=why,
+            help=help,
+            related=related,
+        )
 
 
-# the form of a key path (a star stands for any step), what bounds the figure, as words, what it is, and its unit
+# the form of a key path (a star stands for any step), what bounds the figure, as words, what it is, and its
+# unit
 _UNLIKELY: tuple[tuple[tuple[str, ...], float, float, str, str, str], ...] = (
     (("training", "setups", "each"), 60.0, 7200.0, "1 min to 2 h", "a set-up", "s"),
     (("event", "script", "*", "spread"), 0.0, 600.0, "10 min at the most", "the spread of a cue", "s"),
-    ((*map(str, _RUN_IN), "spacing"), 0.0, 300.0, "300 ft at the most, measured from ship to ship in close formation", "a spacing", "ft"),
-    (("event", "pass", "hold", "bank"), 0.0, 45.0, "45 deg at the most, and less in a helicopter", "a bank in the hold", "deg"),
+    (
+        (*map(str, _RUN_IN), "spacing"),
+        0.0,
+        300.0,
+        "300 ft at the most, measured from ship to ship in close formation",
+        "a spacing",
+        "ft",
+    ),
+    (
+        ("event", "pass", "hold", "bank"),
+        0.0,
+        45.0,
+        "45 deg at the most, and less in a helicopter",
+        "a bank in the hold",
+        "deg",
+    ),
 )
 
 
@@ -97,4 +160,10 @@ def figures_are_likely(check: Checker, file: MissionFile) -> Iterator[Diagnostic
         for form, low, high, bounds, what, unit in _UNLIKELY:
             if fits(path, form) and isinstance(value, (int, float)) and value and not low <= value <= high:
                 why = f"it is usually {bounds} (default, no authority)"
-                yield check.caution("unlikely", path, f"{what} of {round(value, 1):g} {unit}", why=why, help="check the figure and its unit")
+                yield check.caution(
+                    "unlikely",
+                    path,
+                    f"{what} of {round(value, 1):g} {unit}",
+                    why=why,
+                    help="check the figure and its unit",
+                )

@@ -34,22 +34,37 @@ def bias_can_be_made_up(check: Checker, file: MissionFile) -> Iterator[Diagnosti
     """A late bias needs a speed and an acceleration to make it up with."""
     if file.event is None or not file.event.pass_.late_bias:
         return
-    run_in, gains = file.event.pass_.run_in, "acceleration" if len(file.flight) == 1 else "formation_acceleration"
-    needed = (("push_up_to", _PASS, file.event.pass_.push_up_to, "280 KGS"), (gains, _RUN_IN, run_in.faster_kt_s, "2 kt/s"))
+    run_in, gains = (
+        file.event.pass_.run_in,
+        "acceleration" if len(file.flight) == 1 else "formation_acceleration",
+    )
+    needed = (
+        ("push_up_to", _PASS, file.event.pass_.push_up_to, "280 KGS"),
+        (gains, _RUN_IN, run_in.faster_kt_s, "2 kt/s"),
+    )
     for key, around, value, example in needed:
         if value is None:
-            message, why = f"there is a `late_bias`, but no `{key}` to make it up with", "the flight would be late by it"
+            message, why = (
+                f"there is a `late_bias`, but no `{key}` to make it up with",
+                "the flight would be late by it",
+            )
             help = f"add `{key}` to `{'.'.join(map(str, around))}`, for example `{key}: {example}`"
             yield check.error("bias", (*_PASS, "late_bias"), message, why=why, help=help)
 
 
 def wingmen_are_asked(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """A formation changes its speed as its wingmen can follow: what one ship alone does is no figure of it."""
+    """A formation changes its speed as its wingmen can follow: what one ship alone does is no figure of
+    it."""
     run_in = given(file, "event", "pass_", "run_in")
     for key in ("acceleration", "deceleration") if len(file.flight) > 1 else ():
         if given(run_in, key) is not None:
-            message, why = f"`{key}` is of one ship, and {len(file.flight)} fly", "the wingmen must be able to follow"
-            yield check.at_key("one-ship", (*_RUN_IN, key), message, why=why, help=f"write `formation_{key}` in its place")
+            message, why = (
+                f"`{key}` is of one ship, and {len(file.flight)} fly",
+                "the wingmen must be able to follow",
+            )
+            yield check.at_key(
+                "one-ship", (*_RUN_IN, key), message, why=why, help=f"write `formation_{key}` in its place"
+            )
 
 
 def points_of_the_pass_differ(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -57,7 +72,10 @@ def points_of_the_pass_differ(check: Checker, file: MissionFile) -> Iterator[Dia
     if file.event is None:
         return
     flypast = file.event.pass_
-    ids = [((*_PASS, "hold", "at"), given(flypast, "hold", "at")), ((*_RUN_IN, "from"), given(flypast, "run_in", "from_"))]
+    ids = [
+        ((*_PASS, "hold", "at"), given(flypast, "hold", "at")),
+        ((*_RUN_IN, "from"), given(flypast, "run_in", "from_")),
+    ]
     ids += [((*_PASS, "over"), given(flypast, "over"))]
     known = [(path, id, spot) for path, id in ids if (spot := given(file.places.get(id), "position"))]
     for (path, id, here), (other_path, other, there) in pairwise(known):
@@ -86,34 +104,56 @@ def formation_is_said_once(check: Checker, file: MissionFile) -> Iterator[Diagno
     if run_in.formation:
         related = (("the named formation", (*_RUN_IN, "formation")),)
         message, why = "both a formation and offsets are given", "they may say different things"
-        yield check.error("formation", (*_RUN_IN, "offsets"), message, why=why, help="keep one of the two", related=related)
+        yield check.error(
+            "formation", (*_RUN_IN, "offsets"), message, why=why, help="keep one of the two", related=related
+        )
     first: dict[int, int] = {}
     for i, offset in enumerate(run_in.offsets):
         path = (*_RUN_IN, "offsets", i, "ship")
         if offset.ship in first:
             related = (("the first stands here", (*_RUN_IN, "offsets", first[offset.ship], "ship")),)
             message, why = f"ship {offset.ship} has two offsets", "it can't fly in two places"
-            yield check.error("duplicate-ship", path, message, why=why, help="delete one of the two", related=related)
+            yield check.error(
+                "duplicate-ship", path, message, why=why, help="delete one of the two", related=related
+            )
         elif offset.ship == 1 and (offset.right or offset.back or offset.down):
-            yield check.error("formation", path, "offsets are counted from ship 1", why="ship 1 is overhead at the time over target", help="give ship 1 none")
+            yield check.error(
+                "formation",
+                path,
+                "offsets are counted from ship 1",
+                why="ship 1 is overhead at the time over target",
+                help="give ship 1 none",
+            )
         first.setdefault(offset.ship, i)
 
 
 def hold_times_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """minimum <= planned <= maximum."""
     hold, path = given(file, "event", "pass_", "hold"), (*_PASS, "hold")
-    times = [(key, seconds) for key in ("minimum", "planned", "maximum") if (seconds := given(hold, key)) is not None]
+    times = [
+        (key, seconds)
+        for key in ("minimum", "planned", "maximum")
+        if (seconds := given(hold, key)) is not None
+    ]
     for (low_key, low_s), (high_key, high_s) in pairwise(times):
         if low_s > high_s:
             related = ((f"`{low_key}`", (*path, low_key)),)
             message, why = f"`{high_key}` is below `{low_key}`", "the hold cannot keep to both"
-            yield check.error("order", (*path, high_key), message, why=why, help="check the two times", related=related)
+            yield check.error(
+                "order", (*path, high_key), message, why=why, help="check the two times", related=related
+            )
 
 
 def hold_has_a_leg(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """The outbound leg of the hold is not zero."""
     if given(file, "event", "pass_", "hold", "leg") == 0:
-        yield check.error("zero", (*_PASS, "hold", "leg"), "an outbound leg of no length", why="the laps of the hold are chosen by it", help="for example 60 s")
+        yield check.error(
+            "zero",
+            (*_PASS, "hold", "leg"),
+            "an outbound leg of no length",
+            why="the laps of the hold are chosen by it",
+            help="for example 60 s",
+        )
 
 
 def abort_before_overhead(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -122,7 +162,11 @@ def abort_before_overhead(check: Checker, file: MissionFile) -> Iterator[Diagnos
     if after is not None and after.seconds >= 0:
         help = "for example T-30 s"
         yield check.error(
-            "order", (*_PASS, "abort_only_after"), "this lies at or after the time over target", why="there is nothing left to abort", help=help
+            "order",
+            (*_PASS, "abort_only_after"),
+            "this lies at or after the time over target",
+            why="there is nothing left to abort",
+            help=help,
         )
 
 
@@ -130,19 +174,35 @@ def no_cue_has_its_hold(check: Checker, file: MissionFile) -> Iterator[Diagnosti
     """Nobody returns to a hold that there is none of."""
     if file.event is not None and file.event.pass_.no_cue == "hold" and file.event.pass_.hold is None:
         message = "`no_cue` sends the flight back to the hold, and the pass has no hold"
-        yield check.error("no-cue", (*_PASS, "no_cue"), message, why="nobody could do it", help="write `no_cue: go home`, or give the pass its hold")
+        yield check.error(
+            "no-cue",
+            (*_PASS, "no_cue"),
+            message,
+            why="nobody could do it",
+            help="write `no_cue: go home`, or give the pass its hold",
+        )
 
 
 def unheard_has_its_hold(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """What is flown without the ground contact counts from a point of this pass, and waits in a hold that there is."""
+    """What is flown without the ground contact counts from a point of this pass, and waits in a hold that
+    there is."""
     given_, path = file.contingencies.no_ground_contact, ("contingencies", "no_ground_contact")
     if file.event is None or file.event.pass_.hold is not None or given_ is None:
         return
     if given_.after is not None and given_.after.point == "leave-hold":
-        message, help = "`after` counts from leave-hold, and the pass has no hold", f"write {given_.after.seconds:g} s before IP"
+        message, help = (
+            "`after` counts from leave-hold, and the pass has no hold",
+            f"write {given_.after.seconds:g} s before IP",
+        )
         yield check.error("no-hold", (*path, "after"), message, why="the time would be lost", help=help)
     if given_.then == "hold":
-        yield check.error("no-hold", (*path, "then"), "`then` keeps the flight in the hold, and the pass has no hold", why="nobody could do it", help="write go home")
+        yield check.error(
+            "no-hold",
+            (*path, "then"),
+            "`then` keeps the flight in the hold, and the pass has no hold",
+            why="nobody could do it",
+            help="write go home",
+        )
 
 
 def enough_ships(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -151,15 +211,34 @@ def enough_ships(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     if wanted is not None and not 1 <= wanted <= len(file.flight):
         message = f"the pass wants at least {wanted} of {len(file.flight)} ships"
         help = f"write a number from 1 to {len(file.flight)}"
-        yield check.error("minimum-ships", (*_PASS, "minimum_ships"), message, why="the pass could never be flown", help=help)
+        yield check.error(
+            "minimum-ships",
+            (*_PASS, "minimum_ships"),
+            message,
+            why="the pass could never be flown",
+            help=help,
+        )
 
 
 def parties_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """A time counted from T ends after it begins."""
-    rows = [(("event", "parties", i), "to", party) for i, party in enumerate(given(file, "event", "parties") or ())]
-    rows += [(("event", "other_traffic", i), "until", traffic) for i, traffic in enumerate(given(file, "event", "other_traffic") or ())]
+    rows = [
+        (("event", "parties", i), "to", party)
+        for i, party in enumerate(given(file, "event", "parties") or ())
+    ]
+    rows += [
+        (("event", "other_traffic", i), "until", traffic)
+        for i, traffic in enumerate(given(file, "event", "other_traffic") or ())
+    ]
     for path, key, entry in rows:
         start, end = given(entry, "from_"), given(entry, key)
         if isinstance(start, TOffset) and isinstance(end, TOffset) and end.seconds <= start.seconds:
             why, related = "the time between the two is what was meant", (("its beginning", (*path, "from")),)
-            yield check.error("order", (*path, key), "this ends before it begins", why=why, help="check the two times", related=related)
+            yield check.error(
+                "order",
+                (*path, key),
+                "this ends before it begins",
+                why=why,
+                help="check the two times",
+                related=related,
+            )

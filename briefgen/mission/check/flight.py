@@ -19,7 +19,8 @@ STEPS = (("fuel", "round_up_to"), ("aircraft", "*", "fuel_step"))  # of what is 
 
 
 def ships_are_numbered(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """1 to n, each once, in that order: the leader stands first, and the others land in the order of the list."""
+    """1 to n, each once, in that order: the leader stands first, and the others land in the order of the
+    list."""
     numbers = [given(ship, "ship") for ship in file.flight]
     first: dict[int, int] = {}
     for i, number in ((i, number) for i, number in enumerate(numbers) if number is not None):
@@ -31,18 +32,35 @@ def ships_are_numbered(check: Checker, file: MissionFile) -> Iterator[Diagnostic
             )  # fmt: skip
         elif number > len(numbers):
             why = "cards and fall-outs go by the number in the formation"
-            yield check.error("ship-number", ("flight", i, "ship"), f"ship {number} of a flight of {len(numbers)}", why=why, help=_number_of(i, numbers))
+            yield check.error(
+                "ship-number",
+                ("flight", i, "ship"),
+                f"ship {number} of a flight of {len(numbers)}",
+                why=why,
+                help=_number_of(i, numbers),
+            )
         first.setdefault(number, i)
     if None not in numbers and sorted(numbers) == list(range(1, len(numbers) + 1)) != numbers:
         i = next(i for i, number in enumerate(numbers) if number != i + 1)
         why = "places in the formation and waits to land go by the order of the list"
-        yield check.error("ship-order", ("flight", i, "ship"), f"ship {numbers[i]} stands where ship {i + 1} should", why=why, help="list them from 1 on")
+        yield check.error(
+            "ship-order",
+            ("flight", i, "ship"),
+            f"ship {numbers[i]} stands where ship {i + 1} should",
+            why=why,
+            help="list them from 1 on",
+        )
 
 
 def _number_of(i: int, numbers: list[int | None]) -> str:
-    """The number that is free for the ship in that place of the list; in words where it would not do alone."""
+    """The number that is free for the ship in that place of the list; in words where it would not do
+    alone."""
     missing = [number for number in range(1, len(numbers) + 1) if number not in numbers]
-    return f"write {i + 1}" if missing == [i + 1] else f"number the ships 1 to {len(numbers)}, each once; 1 is the leader"
+    return (
+        f"write {i + 1}"
+        if missing == [i + 1]
+        else f"number the ships 1 to {len(numbers)}, each once; 1 is the leader"
+    )
 
 
 def nobody_flies_twice(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -53,14 +71,26 @@ def nobody_flies_twice(check: Checker, file: MissionFile) -> Iterator[Diagnostic
         if not is_tail and not fits(path, ("flight", "*", "crew", "*")):
             continue
         if (is_tail, text) in seen:
-            code, what = ("duplicate-tail", f"tail {text} is given twice") if is_tail else ("duplicate-crew", f"{text} flies twice")
+            code, what = (
+                ("duplicate-tail", f"tail {text} is given twice")
+                if is_tail
+                else ("duplicate-crew", f"{text} flies twice")
+            )
             related = (("the first stands here", seen[is_tail, text]),)
-            yield check.error(code, path, what, why="it may be a line that was copied", help="change one of the two", related=related)
+            yield check.error(
+                code,
+                path,
+                what,
+                why="it may be a line that was copied",
+                help="change one of the two",
+                related=related,
+            )
         seen.setdefault((is_tail, text), path)
 
 
 def volumes_have_density(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """Fuel given as a volume needs the density of its aircraft; outside ``aircraft`` one that the whole flight shares.
+    """Fuel given as a volume needs the density of its aircraft; outside ``aircraft`` one that the whole
+    flight shares.
 
     What lacks for one reason is told once, at its first line, with the others beside it.
     """
@@ -71,7 +101,9 @@ def volumes_have_density(check: Checker, file: MissionFile) -> Iterator[Diagnost
                 places.setdefault(replace(problem, span=None, cause=()), []).append(path)
     for problem, (first, *others) in places.items():
         also = tuple(("the same here", path) for path in others)
-        yield check.error(problem.code, first, problem.message, why=problem.why, help=problem.help, related=also)
+        yield check.error(
+            problem.code, first, problem.message, why=problem.why, help=problem.help, related=also
+        )
 
 
 def display_has_density(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -83,12 +115,23 @@ def display_has_density(check: Checker, file: MissionFile) -> Iterator[Diagnosti
     lacking = [key for key in flown if key in file.aircraft and file.aircraft[key].fuel_density is None]
     if lacking:
         keys = " and ".join(f"aircraft.{key}.fuel_density" for key in lacking)
-        why, help = "the plan adds up weights", "add the density to each, for example `fuel_density: 0.80 kg/L`, or show lb or kg"
-        yield check.error("no-density", ("fuel", "display"), f"fuel can't be shown in {display} without {keys}", why=why, help=help)
+        why, help = (
+            "the plan adds up weights",
+            "add the density to each, for example `fuel_density: 0.80 kg/L`, or show lb or kg",
+        )
+        yield check.error(
+            "no-density",
+            ("fuel", "display"),
+            f"fuel can't be shown in {display} without {keys}",
+            why=why,
+            help=help,
+        )
 
 
 def _density_is_known(check: Checker, file: MissionFile, path: KeyPath, unit: str) -> Iterator[Diagnostic]:
-    types = {ship.aircraft: file.aircraft[ship.aircraft] for ship in file.flight if ship.aircraft in file.aircraft}
+    types = {
+        ship.aircraft: file.aircraft[ship.aircraft] for ship in file.flight if ship.aircraft in file.aircraft
+    }
     own = (
         file.aircraft.get(str(path[1]))
         if path[0] == "aircraft"
@@ -98,9 +141,22 @@ def _density_is_known(check: Checker, file: MissionFile, path: KeyPath, unit: st
     )
     shared = {own.fuel_density} if own is not None else {aircraft.fuel_density for aircraft in types.values()}
     if None in shared:
-        lacking = [key for key, aircraft in file.aircraft.items() if (aircraft is own if own is not None else key in types) and aircraft.fuel_density is None]
-        help = f"add the density to {' and '.join(f'aircraft.{key}' for key in lacking)}, for example `fuel_density: 0.80 kg/L`, or write lb or kg"
-        yield check.error("no-density", path, f"fuel in {unit} has no weight without a density", why="the plan adds up weights", help=help)
+        lacking = [
+            key
+            for key, aircraft in file.aircraft.items()
+            if (aircraft is own if own is not None else key in types) and aircraft.fuel_density is None
+        ]
+        help = (
+            f"add the density to {' and '.join(f'aircraft.{key}' for key in lacking)}, for example"
+            " `fuel_density: 0.80 kg/L`, or write lb or kg"
+        )
+        yield check.error(
+            "no-density",
+            path,
+            f"fuel in {unit} has no weight without a density",
+            why="the plan adds up weights",
+            help=help,
+        )
     elif len(shared) > 1:
         message = f"fuel in {unit} weighs different amounts in this flight's types"
         yield check.error("no-density", path, message, why="the plan adds up weights", help="write lb or kg")
@@ -108,7 +164,13 @@ def _density_is_known(check: Checker, file: MissionFile, path: KeyPath, unit: st
 
 def _volume_unit(value: object) -> str | None:
     """The unit of a volume of fuel, None for everything else."""
-    flows = [row.flow.amount for row in value.rows] if isinstance(value, FlowTable) else [value.amount] if isinstance(value, FuelFlow) else [value]
+    flows = (
+        [row.flow.amount for row in value.rows]
+        if isinstance(value, FlowTable)
+        else [value.amount]
+        if isinstance(value, FuelFlow)
+        else [value]
+    )
     return next((fuel.unit for fuel in flows if isinstance(fuel, Fuel) and fuel.unit in VOLUMES), None)
 
 
@@ -120,11 +182,24 @@ def fuel_fits_the_tanks(check: Checker, file: MissionFile) -> Iterator[Diagnosti
 
 def _fuel_of(check: Checker, file: MissionFile, i: int, ship: Ship) -> Iterator[Diagnostic]:
     aircraft = file.aircraft.get(ship.aircraft)
-    carried, most = _lb(ship.start_fuel, aircraft), _lb(aircraft.fuel_capacity if aircraft else None, aircraft)
+    carried, most = (
+        _lb(ship.start_fuel, aircraft),
+        _lb(aircraft.fuel_capacity if aircraft else None, aircraft),
+    )
     if carried is not None and most is not None and carried > most + 0.5:
         related = (("what the tanks hold", ("aircraft", ship.aircraft, "fuel_capacity")),)
-        message, help = f"ship {ship.ship} starts with more fuel than its tanks hold", "check start_fuel, its unit, and fuel_capacity"
-        yield check.error("too-much-fuel", ("flight", i, "start_fuel"), message, why="that fuel isn't there to be burnt", help=help, related=related)
+        message, help = (
+            f"ship {ship.ship} starts with more fuel than its tanks hold",
+            "check start_fuel, its unit, and fuel_capacity",
+        )
+        yield check.error(
+            "too-much-fuel",
+            ("flight", i, "start_fuel"),
+            message,
+            why="that fuel isn't there to be burnt",
+            help=help,
+            related=related,
+        )
 
 
 def _lb(fuel: Fuel | None, aircraft: Aircraft | None) -> float | None:
@@ -135,8 +210,15 @@ def _lb(fuel: Fuel | None, aircraft: Aircraft | None) -> float | None:
 def flows_are_not_nought(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """Every airborne flow burns something; on the ground an engine may be off."""
     for path, value in values_in(file):
-        if isinstance(value, FlowTable) and path[-1] != "ground" and any(row.flow.amount.value == 0 for row in value.rows):
-            why = "this part of the flight would burn nothing, and every remaining fuel after it would be too high"
+        if (
+            isinstance(value, FlowTable)
+            and path[-1] != "ground"
+            and any(row.flow.amount.value == 0 for row in value.rows)
+        ):
+            why = (
+                "this part of the flight would burn nothing, and every remaining fuel after it would be too"
+                " high"
+            )
             help = "give the flow, or leave the key out: then the fuel reads NOT CHECKED"
             yield check.error("zero", path, f"a flow of nought for `{path[-1]}`", why=why, help=help)
 
@@ -145,7 +227,13 @@ def setups_take_time(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """A set-up takes time."""
     if given(file, "training", "setups", "each") == 0:
         why = "time and fuel would allow any number of them"
-        yield check.error("zero", ("training", "setups", "each"), "a set-up that takes no time", why=why, help="for example 11 min")
+        yield check.error(
+            "zero",
+            ("training", "setups", "each"),
+            "a set-up that takes no time",
+            why=why,
+            help="for example 11 min",
+        )
 
 
 def approach_takes_something(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -153,8 +241,13 @@ def approach_takes_something(check: Checker, file: MissionFile) -> Iterator[Diag
     for key, what in (("time", "takes no time"), ("fuel", "burns nothing")):
         amount = given(file, "recovery", "approach", key)
         if amount == 0 or getattr(amount, "value", None) == 0:
-            why, help = "bingo, joker and the fuel at landing would be too low by it", "give what it takes your type, overhead to runway, for example {time: 8 min, fuel: 230 lb}"
-            yield check.error("zero", ("recovery", "approach", key), f"an approach that {what}", why=why, help=help)
+            why, help = (
+                "bingo, joker and the fuel at landing would be too low by it",
+                "give what it takes your type, overhead to runway, for example {time: 8 min, fuel: 230 lb}",
+            )
+            yield check.error(
+                "zero", ("recovery", "approach", key), f"an approach that {what}", why=why, help=help
+            )
 
 
 def speed_limits_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -177,23 +270,42 @@ def something_fixes_the_clock(check: Checker, file: MissionFile) -> Iterator[Dia
     """There is training or an event, and a take-off or a time over target."""
     if file.training is None and file.event is None:
         help = "add `training:`, `event:` or both"
-        yield check.at_key("nothing-to-do", ("sortie",), "the mission has neither training nor an event", why="there is nothing to plan", help=help)
+        yield check.at_key(
+            "nothing-to-do",
+            ("sortie",),
+            "the mission has neither training nor an event",
+            why="there is nothing to plan",
+            help=help,
+        )
     elif file.event is None and file.ground_ops.takeoff is None:
         why = "without an event nothing else fixes the clock"
         yield check.at_key(
-            "no-takeoff", ("ground_ops",), "`ground_ops` has no `takeoff`", why=why, help="add it, for example `takeoff: 12:37:00 base`"
+            "no-takeoff",
+            ("ground_ops",),
+            "`ground_ops` has no `takeoff`",
+            why=why,
+            help="add it, for example `takeoff: 12:37:00 base`",
         )
 
 
 def ground_times_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """Brief, step, start and taxi follow each other (each is a time before take-off)."""
-    times = [(key, seconds) for key in ("brief", "step", "start", "taxi") if (seconds := given(file, "ground_ops", key)) is not None]
+    times = [
+        (key, seconds)
+        for key in ("brief", "step", "start", "taxi")
+        if (seconds := given(file, "ground_ops", key)) is not None
+    ]
     for (key, earlier_s), (next_key, later_s) in pairwise(times):
         if earlier_s < later_s:
             related = ((f"`{next_key}`", ("ground_ops", next_key)),)
             message = f"`{key}` comes after `{next_key}`"
             yield check.error(
-                "order", ("ground_ops", key), message, why="both are times before take-off", help="check the two times", related=related
+                "order",
+                ("ground_ops", key),
+                message,
+                why="both are times before take-off",
+                help="check the two times",
+                related=related,
             )
 
 
@@ -203,28 +315,54 @@ def gusts_are_of_a_place(check: Checker, file: MissionFile) -> Iterator[Diagnost
         wind = given(row, "wind")
         if wind and wind.gust_kt is not None:
             mean = f"{wind.direction.deg:03.0f}{wind.direction.reference}/{wind.kt:g}kt"
-            why, help = "the legs are flown in the mean wind; gusts count in the crosswind at a place", f"write {mean} here, and the gusts under weather.at"
-            yield check.error("gust-aloft", ("weather", "winds", i, "wind"), "a wind aloft with gusts", why=why, help=help)
+            why, help = (
+                "the legs are flown in the mean wind; gusts count in the crosswind at a place",
+                f"write {mean} here, and the gusts under weather.at",
+            )
+            yield check.error(
+                "gust-aloft", ("weather", "winds", i, "wind"), "a wind aloft with gusts", why=why, help=help
+            )
 
 
 def forecast_levels_differ(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """No two rows of the winds are for the same level."""
     seen: dict[Level, int] = {}
-    for i, level in ((i, level) for i, row in enumerate(given(file, "weather", "winds") or ()) if (level := given(row, "level"))):
+    for i, level in (
+        (i, level)
+        for i, row in enumerate(given(file, "weather", "winds") or ())
+        if (level := given(row, "level"))
+    ):
         if level in seen:
             related = (("the first stands here", ("weather", "winds", seen[level], "level")),)
             where: KeyPath = ("weather", "winds", i, "level")
             why, help = "only one wind can hold there", "delete one of the two"
-            yield check.error("duplicate-level", where, "this level is given twice", why=why, help=help, related=related)
+            yield check.error(
+                "duplicate-level", where, "this level is given twice", why=why, help=help, related=related
+            )
         seen.setdefault(level, i)
 
 
 def area_has_height(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """The floor of the area is below its top."""
-    floor, top, path = given(file, "training", "area", "floor"), given(file, "training", "area", "top"), ("training", "area")
-    if floor and top and (floor.datum == top.datum or "AGL" not in (floor.datum, top.datum)) and floor.feet >= top.feet:
-        why, help, related = "there is no room between them", "check the two heights", (("the top", (*path, "top")),)
-        yield check.error("order", (*path, "floor"), "the floor is not below the top", why=why, help=help, related=related)
+    floor, top, path = (
+        given(file, "training", "area", "floor"),
+        given(file, "training", "area", "top"),
+        ("training", "area"),
+    )
+    if (
+        floor
+        and top
+        and (floor.datum == top.datum or "AGL" not in (floor.datum, top.datum))
+        and floor.feet >= top.feet
+    ):
+        why, help, related = (
+            "there is no room between them",
+            "check the two heights",
+            (("the top", (*path, "top")),),
+        )
+        yield check.error(
+            "order", (*path, "floor"), "the floor is not below the top", why=why, help=help, related=related
+        )
 
 
 def area_is_an_area(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -236,12 +374,17 @@ def area_is_an_area(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     for i, (a, b) in enumerate(zip(corners, (*corners[1:], corners[0]), strict=True)):
         if a == b:
             why, help = "a side without length has no direction", "delete one; the boundary closes itself"
-            yield check.error("same-place", (*path, i), "this corner stands twice in a row", why=why, help=help)
+            yield check.error(
+                "same-place", (*path, i), "this corner stands twice in a row", why=why, help=help
+            )
             return
     from briefgen.airmath.areas import boundary_crosses_itself
 
     if boundary_crosses_itself(corners):
-        why, help = "inside and outside are then not what was meant", "list the corners in the order in which one would walk round"
+        why, help = (
+            "inside and outside are then not what was meant",
+            "list the corners in the order in which one would walk round",
+        )
         yield check.error("boundary", path, "two sides of the boundary cross", why=why, help=help)
 
 
@@ -250,14 +393,32 @@ def rejoin_has_a_place(check: Checker, file: MissionFile) -> Iterator[Diagnostic
     if file.training and file.training.rejoin and file.training.leave is None:
         message = "there is a rejoin, but no `leave` that says over which place"
         yield check.at_key(
-            "no-leave", ("training", "rejoin"), message, why="the transit begins there", help="add it to `training`, for example `leave: {by: EXIT, time: 3 min}`"
+            "no-leave",
+            ("training", "rejoin"),
+            message,
+            why="the transit begins there",
+            help="add it to `training`, for example `leave: {by: EXIT, time: 3 min}`",
         )
 
 
 def dates_not_after_the_sortie(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """What was asked for, looked up or read lies before the sortie."""
-    forms = (("event", "permission", "requested"), ("event", "pass", "obstacles_checked", "date"), ("notices", "*", "read"), ("notices", "read"), ("terrain_checked", "date"), ("event", "pass", "egress", "turn_checked", "date"))
+    forms = (
+        ("event", "permission", "requested"),
+        ("event", "pass", "obstacles_checked", "date"),
+        ("notices", "*", "read"),
+        ("notices", "read"),
+        ("terrain_checked", "date"),
+        ("event", "pass", "egress", "turn_checked", "date"),
+    )
     for path, value in values_in(file):
         if any(fits(path, form) for form in forms) and value > file.sortie.date:
             related = (("the date of the sortie", ("sortie", "date")),)
-            yield check.caution("date", path, "this date lies after the sortie", why="one of the two may be mistyped", help="check the two dates", related=related)
+            yield check.caution(
+                "date",
+                path,
+                "this date lies after the sortie",
+                why="one of the two may be mistyped",
+                help="check the two dates",
+                related=related,
+            )

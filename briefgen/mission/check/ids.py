@@ -7,26 +7,30 @@ from collections.abc import Iterable, Iterator
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check.checker import Checker, fits, values_in
-from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.base import ID_PATTERN, RESERVED_ID, WORD_PATTERN, did_you_mean, nearest_word
 from briefgen.mission.schema.event import Cue
 from briefgen.mission.schema.home import Contingencies
+from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import as_far_as_read, given
 
 
 def _choose(word: str, known: Iterable[str], none: str) -> str:
     """The nearest known word, else all of them."""
     known = list(known)
-    return did_you_mean(word, known).removeprefix("; ") or (f"known are {', '.join(known)}" if known else none)
+    return did_you_mean(word, known).removeprefix("; ") or (
+        f"known are {', '.join(known)}" if known else none
+    )
 
 
 def _is_declared(id: str, known: Iterable[str], form: str) -> bool:
-    """True where the id is there, or was meant to be: one that is declared in a wrong form, which is told there, will be mended to it."""
+    """True where the id is there, or was meant to be: one that is declared in a wrong form, which is told
+    there, will be mended to it."""
     near = id if id in known else nearest_word(id, known)
     return near == id or (near is not None and not re.fullmatch(form, near))
 
 
-# key paths (a star stands for any step) of the values that are ids of places, and of those that are numbers of ships
+# key paths (a star stands for any step) of the values that are ids of places, and of those that are numbers
+# of ships
 PLACES: tuple[tuple[str, ...], ...] = (
     ("ground_ops", "base"),
     ("departure", "*", "to"),
@@ -51,8 +55,18 @@ def places_exist(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """Every id of a place stands in ``places``."""
     for path, id in values_in(file):
         if any(fits(path, form) for form in PLACES) and not _is_declared(id, file.places, ID_PATTERN):
-            message = f"{id} is the training area, here a place is wanted" if id == RESERVED_ID else f"there is no place {id}"
-            yield check.error("unknown-place", path, message, why="it has no position", help=_choose(id, file.places, _NO_PLACE))
+            message = (
+                f"{id} is the training area, here a place is wanted"
+                if id == RESERVED_ID
+                else f"there is no place {id}"
+            )
+            yield check.error(
+                "unknown-place",
+                path,
+                message,
+                why="it has no position",
+                help=_choose(id, file.places, _NO_PLACE),
+            )
 
 
 def weather_is_of_places(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -61,10 +75,14 @@ def weather_is_of_places(check: Checker, file: MissionFile) -> Iterator[Diagnost
         path: KeyPath = ("weather", "at", id)
         if id == RESERVED_ID and file.training is None:
             message = f"{id} is the training area, but the mission has no training"
-            yield check.at_key("unknown-place", path, message, why="weather of nowhere", help="delete the line")
+            yield check.at_key(
+                "unknown-place", path, message, why="weather of nowhere", help="delete the line"
+            )
         elif id != RESERVED_ID and not _is_declared(id, file.places, ID_PATTERN):
             help = _choose(id, [*file.places, RESERVED_ID], _NO_PLACE)
-            yield check.at_key("unknown-place", path, f"there is no place {id}", why="it has no position", help=help)
+            yield check.at_key(
+                "unknown-place", path, f"there is no place {id}", why="it has no position", help=help
+            )
 
 
 def alternate_is_another_place(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -72,7 +90,13 @@ def alternate_is_another_place(check: Checker, file: MissionFile) -> Iterator[Di
     place = given(file, "recovery", "alternate", "place")
     if place is not None and place == file.ground_ops.base:
         path: KeyPath = ("recovery", "alternate", "place")
-        yield check.error("same-place", path, f"{place} is the base", why="an alternate is another airfield", help="name another place")
+        yield check.error(
+            "same-place",
+            path,
+            f"{place} is the base",
+            why="an alternate is another airfield",
+            help="name another place",
+        )
 
 
 def aircraft_exist(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -80,18 +104,34 @@ def aircraft_exist(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     for path, key in values_in(file):
         if fits(path, ("flight", "*", "aircraft")) and not _is_declared(key, file.aircraft, WORD_PATTERN):
             help = _choose(key, file.aircraft, "add it to `aircraft`")
-            yield check.error("unknown-aircraft", path, f'there is no aircraft "{key}"', why="its figures are not known", help=help)
+            yield check.error(
+                "unknown-aircraft",
+                path,
+                f'there is no aircraft "{key}"',
+                why="its figures are not known",
+                help=help,
+            )
 
 
 def ships_exist(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """Every number of a ship belongs to one of the flight."""
     known = _numbers(file)
-    said = [(path, number, check.error) for path, number in values_in(file) if any(fits(path, form) for form in SHIPS)]
+    said = [
+        (path, number, check.error)
+        for path, number in values_in(file)
+        if any(fits(path, form) for form in SHIPS)
+    ]
     said += [(path, number, check.at_key) for path, number in _ship_keys(file)]
     for path, number, say in said:
         if number not in known:
             help = f"the flight has ships {', '.join(map(str, range(1, len(file.flight) + 1)))}"
-            yield say("unknown-ship", path, f"there is no ship {number} in the flight", why="what stands here would belong to nobody", help=help)
+            yield say(
+                "unknown-ship",
+                path,
+                f"there is no ship {number} in the flight",
+                why="what stands here would belong to nobody",
+                help=help,
+            )
 
 
 def nobody_follows_himself(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -105,7 +145,8 @@ def nobody_follows_himself(check: Checker, file: MissionFile) -> Iterator[Diagno
 
 
 def _numbers(file: MissionFile) -> set[int]:
-    """The numbers of the flight, and each that it may have where one could not be read or is told as wrong: it will be mended to it."""
+    """The numbers of the flight, and each that it may have where one could not be read or is told as wrong:
+    it will be mended to it."""
     numbers = [given(ship, "ship") for ship in file.flight]
     return {number for number in numbers if number is not None} | set(range(1, len(numbers) + 1))
 
@@ -118,12 +159,19 @@ def _ship_keys(file: MissionFile) -> Iterator[tuple[KeyPath, int]]:
 def presets_are_given_once(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """No two rows of the radio are for one preset."""
     first: dict[int, int] = {}
-    for i, number in ((i, number) for i, row in enumerate(file.radio) if (number := given(row, "preset")) is not None):
+    for i, number in (
+        (i, number) for i, row in enumerate(file.radio) if (number := given(row, "preset")) is not None
+    ):
         if number in first:
             related = (("the first stands here", ("radio", first[number], "preset")),)
             help = "delete one of the two, or give it another number"
             yield check.error(
-                "duplicate-preset", ("radio", i, "preset"), f"preset {number} is given twice", why="one button holds one frequency", help=help, related=related
+                "duplicate-preset",
+                ("radio", i, "preset"),
+                f"preset {number} is given twice",
+                why="one button holds one frequency",
+                help=help,
+                related=related,
             )
         first.setdefault(number, i)
 
@@ -133,10 +181,22 @@ def presets_exist(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     ground = file.event.ground_contact if file.event else None
     for key in ("primary", "backup"):
         number = getattr(ground, key, None)
-        if isinstance(number, int) and number not in (known := list(dict.fromkeys(row.preset for row in file.radio))):
-            help = f"`radio` has presets {', '.join(map(str, known))}" if known else "add it to `radio`, or write the frequency here"
+        if isinstance(number, int) and number not in (
+            known := list(dict.fromkeys(row.preset for row in file.radio))
+        ):
+            help = (
+                f"`radio` has presets {', '.join(map(str, known))}"
+                if known
+                else "add it to `radio`, or write the frequency here"
+            )
             path: KeyPath = ("event", "ground_contact", key)
-            yield check.error("unknown-preset", path, f"`radio` has no preset {number}", why="the card would show no frequency", help=help)
+            yield check.error(
+                "unknown-preset",
+                path,
+                f"`radio` has no preset {number}",
+                why="the card would show no frequency",
+                help=help,
+            )
 
 
 def runway_exists(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -159,12 +219,23 @@ def cue_exists(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     cue = file.event.script.get(cue_id)
     if not _is_declared(cue_id, file.event.script, ID_PATTERN):
         help = _choose(cue_id, file.event.script, "add a `script` to the event, or write a clock time")
-        yield check.error("unknown-cue", path, f"there is no cue {cue_id} in the script", why="the time over target hangs on it", help=help)
+        yield check.error(
+            "unknown-cue",
+            path,
+            f"there is no cue {cue_id} in the script",
+            why="the time over target hangs on it",
+            help=help,
+        )
     elif cue is not None and cue.lasts is None:
         related = (("the time over target hangs on its end", path),)
         where: KeyPath = ("event", "script", cue_id)
         yield check.error(
-            "cue-without-length", where, f"{cue_id} has no `lasts`", why="its end is the time over target", help="add its length, for example `lasts: 116 s`", related=related
+            "cue-without-length",
+            where,
+            f"{cue_id} has no `lasts`",
+            why="its end is the time over target",
+            help="add its length, for example `lasts: 116 s`",
+            related=related,
         )
 
 
@@ -172,7 +243,9 @@ def marks_are_told_apart(check: Checker, file: MissionFile) -> Iterator[Diagnost
     """Each id of the script is given once."""
     script = file.event.script if file.event else {}
     seen: dict[str, KeyPath] = {id: ("event", "script", id) for id in script}
-    for path in ((*seen[id], "marks", mark) for id, cue in script.items() for mark in given(cue, "marks") or ()):
+    for path in (
+        (*seen[id], "marks", mark) for id, cue in script.items() for mark in given(cue, "marks") or ()
+    ):
         mark = str(path[-1])
         if mark in seen:
             related = (("the other stands here", seen[mark]),)
@@ -193,9 +266,19 @@ def _marks_within(check: Checker, id: str, cue: Cue) -> Iterator[Diagnostic]:
     related = (("its length", ("event", "script", id, "lasts")),)
     for mark, after_s in cue.marks.items():
         if cue.lasts is not None and after_s >= cue.lasts:
-            why, help = "it would tell nothing about the end of its own cue", "a mark counts from the beginning of its cue"
+            why, help = (
+                "it would tell nothing about the end of its own cue",
+                "a mark counts from the beginning of its cue",
+            )
             path: KeyPath = ("event", "script", id, "marks", mark)
-            yield check.error("mark-outside-cue", path, f"{mark} comes at or after the end of {id}", why=why, help=help, related=related)
+            yield check.error(
+                "mark-outside-cue",
+                path,
+                f"{mark} comes at or after the end of {id}",
+                why=why,
+                help=help,
+                related=related,
+            )
 
 
 def contingencies_are_spelt(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -204,9 +287,20 @@ def contingencies_are_spelt(check: Checker, file: MissionFile) -> Iterator[Diagn
     for key in file.contingencies.__pydantic_extra__ or {}:
         if not re.fullmatch(WORD_PATTERN, key):
             help = "for example bird_strike"
-            yield check.at_key("key", ("contingencies", key), f'"{key}" is no name of a contingency: small letters, digits, - and _', why="the gates and the cards go by the name", help=help)
+            yield check.at_key(
+                "key",
+                ("contingencies", key),
+                f'"{key}" is no name of a contingency: small letters, digits, - and _',
+                why="the gates and the cards go by the name",
+                help=help,
+            )
         if word := nearest_word(key, named):
             why = f"the gates look for {word}, and will not find it"
             yield check.at_key(
-                "near-miss", ("contingencies", key), f"`{key}` is taken as one of your own", why=why, help=f"did you mean {word}?", severity="caution"
+                "near-miss",
+                ("contingencies", key),
+                f"`{key}` is taken as one of your own",
+                why=why,
+                help=f"did you mean {word}?",
+                severity="caution",
             )

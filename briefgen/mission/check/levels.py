@@ -1,4 +1,5 @@
-"""Levels and their datum: flight levels below the transition altitude, heights over ground that nobody has given."""
+"""Levels and their datum: flight levels below the transition altitude, heights over ground that nobody has
+given."""
 
 from __future__ import annotations
 
@@ -12,7 +13,8 @@ from briefgen.mission.schema.unread import given
 from briefgen.units.values import Level, LevelBand
 
 _PASS: KeyPath = ("event", "pass")
-# what is flown at or in (a star stands for any step); a forecast, a flow and a cloud may be of any pressure level
+# what is flown at or in (a star stands for any step); a forecast, a flow and a cloud may be of any pressure
+# level
 _FLOWN: tuple[tuple[str, ...], ...] = (
     ("departure", "*", "level"),
     ("transit", "*", "level"),
@@ -26,11 +28,17 @@ _FLOWN: tuple[tuple[str, ...], ...] = (
     (*_PASS, "egress", "level"),
     (*_PASS, "abort", "level"),
 )
-WHY = "below the transition altitude altimeters are set to the QNH (ICAO Doc 8168): how high a flight level is hangs on the pressure of the day"
+WHY = (
+    "below the transition altitude altimeters are set to the QNH (ICAO Doc 8168): how high a flight level is"
+    " hangs on the pressure of the day"
+)
 
 
-def flight_levels_lie_above_the_transition_altitude(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """No level that is flown is a flight level below ``weather.transition_altitude``; one that the day's QNH brings below it is a caution."""
+def flight_levels_lie_above_the_transition_altitude(
+    check: Checker, file: MissionFile
+) -> Iterator[Diagnostic]:
+    """No level that is flown is a flight level below ``weather.transition_altitude``; one that the day's QNH
+    brings below it is a caution."""
     transition = given(file, "weather", "transition_altitude")
     if transition is None:
         return
@@ -47,8 +55,13 @@ def _below_transition(check: Checker, file: MissionFile, path: KeyPath, level: L
     qnh = _qnh(file)
     really_ft = level.feet if qnh is None else altitude_from_pressure_altitude_ft(level.feet, qnh)
     related = (("the transition altitude", ("weather", "transition_altitude")),)
-    name, day = f"FL{level.feet / 100:03.0f}", "" if qnh is None else f", {really_ft:.0f} ft MSL on {qnh:.0f} hPa"
-    help = f"write a level in ft MSL, such as {level.feet:.0f} ft MSL" + ("" if qnh is None else f", or {really_ft:.0f} ft MSL if that height is meant")
+    name, day = (
+        f"FL{level.feet / 100:03.0f}",
+        "" if qnh is None else f", {really_ft:.0f} ft MSL on {qnh:.0f} hPa",
+    )
+    help = f"write a level in ft MSL, such as {level.feet:.0f} ft MSL" + (
+        "" if qnh is None else f", or {really_ft:.0f} ft MSL if that height is meant"
+    )
     if level.feet < transition_ft:
         message = f"{name} is below the transition altitude of {transition_ft:.0f} ft{day}"
         yield check.error("flight-level", path, message, why=WHY, help=help, related=related)
@@ -59,7 +72,10 @@ def _below_transition(check: Checker, file: MissionFile, path: KeyPath, level: L
 
 def _qnh(file: MissionFile) -> float | None:
     """The lowest QNH of the forecast in hPa: how low a flight level may be; None where none is given."""
-    return min((qnh.hpa for weather in file.weather.at.values() if (qnh := given(weather, "qnh")) is not None), default=None)
+    return min(
+        (qnh.hpa for weather in file.weather.at.values() if (qnh := given(weather, "qnh")) is not None),
+        default=None,
+    )
 
 
 def heights_above_ground_have_their_ground(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -68,13 +84,28 @@ def heights_above_ground_have_their_ground(check: Checker, file: MissionFile) ->
         place = file.places.get(id)
         if level is not None and level.datum == "AGL" and place is not None and place.elevation is None:
             message = f"this level is above the ground, but {id} has no elevation"
-            yield check.error("no-elevation", path, message, why="nobody can say how high it is", help=f"write it in ft MSL, or give {id} its `elevation`")
+            yield check.error(
+                "no-elevation",
+                path,
+                message,
+                why="nobody can say how high it is",
+                help=f"write it in ft MSL, or give {id} its `elevation`",
+            )
 
 
 def _ends(file: MissionFile) -> Iterator[tuple[KeyPath, Level | None, str | None]]:
     """Each level that is flown with the place whose ground it counts from."""
-    for path, legs in ((("departure",), given(file, "departure")), (("transit",), given(file, "transit")), (("recovery", "legs"), given(file, "recovery", "legs"))):
-        yield from (((*path, i, "level"), given(leg, "level"), given(leg, "to")) for i, leg in enumerate(legs or ()))
+    for path, legs in (
+        (("departure",), given(file, "departure")),
+        (("transit",), given(file, "transit")),
+        (("recovery", "legs"), given(file, "recovery", "legs")),
+    ):
+        yield from (
+            ((*path, i, "level"), given(leg, "level"), given(leg, "to")) for i, leg in enumerate(legs or ())
+        )
     flypast = given(file, "event", "pass_")
     yield (*_PASS, "hold", "level"), given(flypast, "hold", "level"), given(flypast, "hold", "at")
-    yield from (((*_PASS, key, "level"), given(flypast, key, "level"), given(flypast, "over")) for key in ("run_in", "egress"))
+    yield from (
+        ((*_PASS, key, "level"), given(flypast, key, "level"), given(flypast, "over"))
+        for key in ("run_in", "egress")
+    )

@@ -1,4 +1,5 @@
-"""A position with N for S, or E for W: it is told once, at its own line, and no rule that only follows from it speaks."""
+"""A position with N for S, or E for W: it is told once, at its own line, and no rule that only follows from
+it speaks."""
 
 from __future__ import annotations
 
@@ -15,18 +16,29 @@ from briefgen.mission.schema.unread import given
 from briefgen.units.values import Position
 
 Key = TypeVar("Key", str, int)
-FAR_NM, NEAR_NM = 150.0, 60.0  # our own bounds: a spot so far from places that its mirror image lies so near to
+FAR_NM, NEAR_NM = (
+    150.0,
+    60.0,
+)  # our own bounds: a spot so far from places that its mirror image lies so near to
 CODE = "mirrored-position"
 
 
 def positions_keep_their_letters(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """More places lie near a place's mirror image than near itself: an error where the pass falls apart by it, else a caution."""
+    """More places lie near a place's mirror image than near itself: an error where the pass falls apart by
+    it, else a caution."""
     spots = _spots(file)
     of_the_pass = [id for id in _pass_ids(file) if id in spots]
     for id, mirrored in mirror_images(file).items():
         apart = any(_nm(spots[id], spots[other]) > FAR_NM for other in of_the_pass if id in of_the_pass)
-        message = f"{id} lies {min(distance_nm(spots[id], spot) for other, spot in spots.items() if other != id):.0f} nm from every other place"
-        why = f"with the other letter or sign it would lie beside them (beyond {FAR_NM:.0f} nm that is likelier; default, no authority)"
+        message = (
+            f"{id} lies"
+            f" {min(distance_nm(spots[id], spot) for other, spot in spots.items() if other != id):.0f} nm"
+            " from every other place"
+        )
+        why = (
+            f"with the other letter or sign it would lie beside them (beyond {FAR_NM:.0f} nm that is"
+            " likelier; default, no authority)"
+        )
         path: KeyPath = ("places", id, "position")
         say = check.error if apart else check.caution
         yield say(CODE, path, message, why=why, help=f"write {written(mirrored)} if it lies there")
@@ -37,8 +49,17 @@ def corners_keep_their_letters(check: Checker, file: MissionFile) -> Iterator[Di
     path: KeyPath = ("training", "area", "boundary")
     corners = dict(enumerate(given(file, "training", "area", "boundary") or ()))
     for i, mirrored in _images(corners).items():
-        why = f"with the other letter or sign it would lie beside them (beyond {FAR_NM:.0f} nm that is likelier; default, no authority)"
-        yield check.caution(CODE, (*path, i), "this corner lies far from every other corner", why=why, help=f"write {written(mirrored)} if it lies there")
+        why = (
+            f"with the other letter or sign it would lie beside them (beyond {FAR_NM:.0f} nm that is"
+            " likelier; default, no authority)"
+        )
+        yield check.caution(
+            CODE,
+            (*path, i),
+            "this corner lies far from every other corner",
+            why=why,
+            help=f"write {written(mirrored)} if it lies there",
+        )
 
 
 def mirror_images(file: MissionFile) -> Mapping[str, Position]:

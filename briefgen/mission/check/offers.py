@@ -1,4 +1,5 @@
-"""Which readings of a mistyped value the whole mission would take: a grammar knows the text alone, and nothing is offered that the next run refuses.
+"""Which readings of a mistyped value the whole mission would take: a grammar knows the text alone, and
+nothing is offered that the next run refuses.
 
 Each reading is put in the value's place and the file is checked with it, as far as it can be read.
 """
@@ -13,17 +14,19 @@ from briefgen.airmath.times import ClockContext
 from briefgen.airmath.zones import PlaceZone, place_zone
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check.checker import fits
+from briefgen.mission.read.tree import Source, TextTree, scalars
 from briefgen.mission.resolve.clock_mends import clock_mend
-from briefgen.mission.schema.partly import read_partly
 from briefgen.mission.resolve.mission import clocks_of, resolve
 from briefgen.mission.schema.mission_file import MissionFile
+from briefgen.mission.schema.partly import read_partly
 from briefgen.mission.schema.units import ZONE_KIND
-from briefgen.mission.read.tree import Source, TextTree, scalars
 from briefgen.mission.schema.unread import given
 from briefgen.units.grammar import listed
 
 _ON_DATE = (("event", "pass", "time"), ("event", "script", "*", "time"))
-MOST_WORK = 30_000  # values checked for the offers of one file, our own bound: a file of a thousand errors must still answer at once
+# values checked for the offers of one file, our own bound: a file of a thousand errors must still answer at
+# once
+MOST_WORK = 30_000
 
 
 @dataclass
@@ -40,7 +43,8 @@ class Offers:
         return cls(source, max(1, sum(1 for _ in scalars(source.tree))))
 
     def mended(self, said: Diagnostic, typed: str, kind: str, readings: tuple[str, ...]) -> Diagnostic:
-        """What is said of a value that cannot be read, with the mend that the mission's date and clocks give, or the readings that it takes."""
+        """What is said of a value that cannot be read, with the mend that the mission's date and clocks give,
+        or the readings that it takes."""
         if kind == ZONE_KIND:
             return replace(said, help=self._zone_there(said.cause) or said.help)
         if self._clocks is not None:
@@ -50,13 +54,21 @@ class Offers:
         return replace(said, help=self.help(said.cause, said.help, readings)) if readings else said
 
     def _zone_there(self, path: KeyPath) -> str:
-        """The zone of the place's position, for a place whose zone is no name; empty where the map has none there."""
+        """The zone of the place's position, for a place whose zone is no name; empty where the map has none
+        there."""
         file = read_partly(MissionFile, self.source)
-        position, day = given(given(file, "places").get(str(path[1])), "position"), given(file, "sortie", "date")
+        position, day = (
+            given(given(file, "places").get(str(path[1])), "position"),
+            given(file, "sortie", "date"),
+        )
         if position is None or day is None:
             return ""
         answer = place_zone(position, datetime.combine(day, time(12), UTC))
-        return f"write {answer.zone.key}, the zone of its position, or leave the key out" if isinstance(answer, PlaceZone) else ""
+        return (
+            f"write {answer.zone.key}, the zone of its position, or leave the key out"
+            if isinstance(answer, PlaceZone)
+            else ""
+        )
 
     def _on_date(self, path: KeyPath) -> bool:
         alone = isinstance(self.source.tree, dict) and "event" not in self.source.tree
@@ -70,16 +82,24 @@ class Offers:
         return ClockContext(file.sortie.date, zones.base, zones.event) if zones is not None else None
 
     def help(self, path: KeyPath, help: str, readings: tuple[str, ...]) -> str:
-        """``help`` with those of its readings that are taken without a word, else those that only bring a caution; where all are refused, why the first is."""
+        """``help`` with those of its readings that are taken without a word, else those that only bring a
+        caution; where all are refused, why the first is."""
         told = {reading: self._told(path, reading) for reading in readings}
         refused = [why for why in told.values() if why is not None and why.severity == "error"]
-        fair = [reading for reading, why in told.items() if why is None] or [reading for reading, why in told.items() if why not in refused]
+        fair = [reading for reading, why in told.items() if why is None] or [
+            reading for reading, why in told.items() if why not in refused
+        ]
         if len(fair) == len(readings):
             return help
-        return help.replace(listed(readings), listed(fair)) if fair else "; ".join(filter(None, (refused[0].message, refused[0].help)))
+        return (
+            help.replace(listed(readings), listed(fair))
+            if fair
+            else "; ".join(filter(None, (refused[0].message, refused[0].help)))
+        )
 
     def _told(self, path: KeyPath, reading: str) -> Diagnostic | None:
-        """The worst that the mission has to say about a reading in its place; None when it takes it, or nobody has the time to ask."""
+        """The worst that the mission has to say about a reading in its place; None when it takes it, or
+        nobody has the time to ask."""
         self.work -= self.size
         if self.work < 0:
             return None

@@ -1,7 +1,8 @@
-"""What one value cannot show: ids that must exist, numbers that must fit each other. One small function for each rule.
+"""What one value cannot show: ids that must exist, numbers that must fit each other. One small function for
+each rule.
 
-These are errors because the plan could not be made, or would mean something else than was written. What is merely against
-a limit is a gate's business.
+These are errors because the plan could not be made, or would mean something else than was written. What is
+merely against a limit is a gate's business.
 """
 
 from __future__ import annotations
@@ -11,17 +12,31 @@ from collections.abc import Callable, Iterator
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.mission.check import (
     doubts as checks_doubts,
+)
+from briefgen.mission.check import (
     event as checks_event,
+)
+from briefgen.mission.check import (
     flight as checks_flight,
+)
+from briefgen.mission.check import (
     ids as checks_ids,
-    mirrored as checks_letters,
+)
+from briefgen.mission.check import (
     levels as checks_levels,
+)
+from briefgen.mission.check import (
+    mirrored as checks_letters,
+)
+from briefgen.mission.check import (
     slips_of_the_keyboard as checks_slips,
+)
+from briefgen.mission.check import (
     spelling as checks_spelling,
 )
 from briefgen.mission.check.checker import Checker
-from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.read.tree import Spans
+from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import as_far_as_read
 
 CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
@@ -87,6 +102,7 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
 
 
 def check_file(file: MissionFile, spans: Spans) -> list[Diagnostic]:
-    """Every broken rule, with its place; of a file that was read in part, every rule as far as it was read."""
+    """Every broken rule, with its place; of a file that was read in part, every rule as far as it was
+    read."""
     checker = Checker(spans)
     return [problem for check in CHECKS for problem in as_far_as_read(check(checker, file))]

@@ -1,7 +1,8 @@
-"""Figures and positions that no flypast needs: more likely a slip of the keyboard. Every bound is our own default, no authority.
+"""Figures and positions that no flypast needs: more likely a slip of the keyboard. Every bound is our own
+default, no authority.
 
-A figure beyond its bound is an error: the plan would fly it, and gates only compare what is near. What a rare mission may have after all
-is a caution.
+A figure beyond its bound is an error: the plan would fly it, and gates only compare what is near. What a rare
+mission may have after all is a caution.
 """
 
 from __future__ import annotations
@@ -13,8 +14,8 @@ from briefgen.airmath.hold_open import LEG_MAX_S, LEG_MIN_S
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check.checker import Checker, fits, values_in
 from briefgen.mission.check.mirrored import image_beside, mirror_images, written
-from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.event import CrowdLine, Obstacle
+from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.sortie import Place
 from briefgen.mission.schema.unread import as_far_as_read, given
 from briefgen.units.values import Position
@@ -55,24 +56,53 @@ def figures_are_no_slips(check: Checker, file: MissionFile) -> Iterator[Diagnost
                 yield _too_much(check, path, f"{what} of {value:.0f} {unit}", f"{most:.0f} {unit}")
 
 
-def _too_much(check: Checker, path: KeyPath, what: str, most: str, *, help: str = "check the figure and its unit", caution: bool = False) -> Diagnostic:
+def _too_much(
+    check: Checker,
+    path: KeyPath,
+    what: str,
+    most: str,
+    *,
+    help: str = "check the figure and its unit",
+    caution: bool = False,
+) -> Diagnostic:
     say = check.caution if caution else check.error
-    return say("out-of-proportion", path, what, why=f"beyond {most} a slip of the keyboard is likelier (default, no authority)", help=help)
+    return say(
+        "out-of-proportion",
+        path,
+        what,
+        why=f"beyond {most} a slip of the keyboard is likelier (default, no authority)",
+        help=help,
+    )
 
 
 def the_pass_is_of_one_place(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """Crowd line, spot flown over, IP and hold fix lie as near to each other as at any flypast."""
     if file.event is None or file.event.pass_.over not in file.places:
         return
-    flypast, help, mirrored = file.event.pass_, "check the positions, their degrees and minutes", mirror_images(file)
+    flypast, help, mirrored = (
+        file.event.pass_,
+        "check the positions, their degrees and minutes",
+        mirror_images(file),
+    )
     centre = file.places[flypast.over].position
     if flypast.crowd_line is not None and flypast.over not in mirrored:
         yield from _crowd_line(check, flypast.crowd_line, (flypast.over, centre))
-    ids = [(flypast.hold.at, (*_PASS, "hold", "at"), "from the hold fix to the IP")] if flypast.hold is not None else []
+    ids = (
+        [(flypast.hold.at, (*_PASS, "hold", "at"), "from the hold fix to the IP")]
+        if flypast.hold is not None
+        else []
+    )
     ids += [(flypast.run_in.from_, (*_RUN_IN, "from"), "of run-in"), (flypast.over, (*_PASS, "over"), "")]
     for (one, path, what), (other, _, _) in zip(ids, ids[1:], strict=False):
-        if not {one, other} & mirrored.keys() and one in file.places and other in file.places and (long := distance_nm(file.places[one].position, file.places[other].position)) > RUN_NM:
-            yield _too_much(check, path, f"{long:.1f} nm {what}, {one} to {other}", f"{RUN_NM:.0f} nm", help=help)
+        if (
+            not {one, other} & mirrored.keys()
+            and one in file.places
+            and other in file.places
+            and (long := distance_nm(file.places[one].position, file.places[other].position)) > RUN_NM
+        ):
+            yield _too_much(
+                check, path, f"{long:.1f} nm {what}, {one} to {other}", f"{RUN_NM:.0f} nm", help=help
+            )
 
 
 def _crowd_line(check: Checker, line: CrowdLine, over: tuple[str, Position]) -> Iterator[Diagnostic]:
@@ -83,48 +113,88 @@ def _crowd_line(check: Checker, line: CrowdLine, over: tuple[str, Position]) -> 
     far = [key for key, nm in away.items() if nm > LINE_NM]
     long = distance_nm(line.from_, line.to)
     if len(far) == 2 and long <= LINE_NM:
-        yield _too_much(check, (*_PASS, "crowd_line"), f"the crowd line is {min(away.values()):.1f} nm from {id}, which is flown over", most, help=help)
+        yield _too_much(
+            check,
+            (*_PASS, "crowd_line"),
+            f"the crowd line is {min(away.values()):.1f} nm from {id}, which is flown over",
+            most,
+            help=help,
+        )
     elif len(far) == 1:
         what = f"this end of the crowd line is {away[far[0]]:.1f} nm from {id}, which is flown over"
         image = image_beside(line.from_ if far[0] == "from" else line.to, centre)
-        yield _too_much(check, (*_PASS, "crowd_line", far[0]), what, most, help=f"write {written(image)} if it lies there" if image else help)
+        yield _too_much(
+            check,
+            (*_PASS, "crowd_line", far[0]),
+            what,
+            most,
+            help=f"write {written(image)} if it lies there" if image else help,
+        )
     elif long > LINE_NM:
         yield _too_much(check, (*_PASS, "crowd_line"), f"a crowd line of {long:.1f} nm", most, help=help)
 
 
 def obstacles_belong_to_the_pass(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """An obstacle is somewhere near the pass, and as high as something that stands there: a mistyped one would be judged as harmless."""
+    """An obstacle is somewhere near the pass, and as high as something that stands there: a mistyped one
+    would be judged as harmless."""
     if file.event is None or file.event.pass_.over not in file.places or not file.event.pass_.obstacles:
         return
     if mirror_images(file).keys() & {file.event.pass_.over, file.event.pass_.run_in.from_}:
         return
     flypast, centre = file.event.pass_, file.places[file.event.pass_.over]
     start = file.places.get(flypast.run_in.from_, centre)
-    reach_nm = max(distance_nm(start.position, centre.position), flypast.egress.distance if flypast.egress else 0.0) + NEAR_NM
+    reach_nm = (
+        max(distance_nm(start.position, centre.position), flypast.egress.distance if flypast.egress else 0.0)
+        + NEAR_NM
+    )
     for i, obstacle in enumerate(flypast.obstacles):
-        yield from as_far_as_read(_obstacle(check, (*_PASS, "obstacles", i), obstacle, centre, (flypast.over, reach_nm)))
+        yield from as_far_as_read(
+            _obstacle(check, (*_PASS, "obstacles", i), obstacle, centre, (flypast.over, reach_nm))
+        )
 
 
-def _obstacle(check: Checker, path: KeyPath, obstacle: Obstacle, centre: Place, within: tuple[str, float]) -> Iterator[Diagnostic]:
+def _obstacle(
+    check: Checker, path: KeyPath, obstacle: Obstacle, centre: Place, within: tuple[str, float]
+) -> Iterator[Diagnostic]:
     """``within``: the id of the spot flown over, and how far from it the pass comes."""
     over, reach_nm = within
     if (away := distance_nm(obstacle.position, centre.position)) > reach_nm:
         what = f"{obstacle.name} is {away:.1f} nm from {over}: no part of the pass comes near it"
-        yield _too_much(check, (*path, "position"), what, f"{reach_nm:.0f} nm", help="check its position", caution=True)
+        yield _too_much(
+            check, (*path, "position"), what, f"{reach_nm:.0f} nm", help="check its position", caution=True
+        )
     if centre.elevation is None or obstacle.top.datum != "MSL":
         return
     above_ft = obstacle.top.feet - centre.elevation.feet
     if not -LOW_FT <= above_ft <= HIGH_FT:
-        what = f"the top of {obstacle.name} is {abs(above_ft):.0f} ft {'above' if above_ft > 0 else 'below'} {over}"
-        yield _too_much(check, (*path, "top"), what, f"{HIGH_FT if above_ft > 0 else LOW_FT:.0f} ft", help="check its height, unit and datum", caution=True)
+        what = (
+            f"the top of {obstacle.name} is {abs(above_ft):.0f} ft {'above' if above_ft > 0 else 'below'}"
+            f" {over}"
+        )
+        yield _too_much(
+            check,
+            (*path, "top"),
+            what,
+            f"{HIGH_FT if above_ft > 0 else LOW_FT:.0f} ft",
+            help="check its height, unit and datum",
+            caution=True,
+        )
 
 
 def the_leg_of_the_hold_can_be_flown(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """The laps of the hold have outbound legs of 20 s to 2 min; a wish beyond that is not what is flown."""
     hold = file.event.pass_.hold if file.event is not None else None
     if hold is not None and hold.leg and not LEG_MIN_S <= hold.leg <= LEG_MAX_S:
-        why = "outbound legs are chosen from 20 s to 2 min (default, no authority), as near to this as they get"
-        yield check.caution("hold-leg", (*_PASS, "hold", "leg"), f"an outbound leg of {hold.leg:.0f} s is not flown", why=why, help="for example 60 s")
+        why = (
+            "outbound legs are chosen from 20 s to 2 min (default, no authority), as near to this as they get"
+        )
+        yield check.caution(
+            "hold-leg",
+            (*_PASS, "hold", "leg"),
+            f"an outbound leg of {hold.leg:.0f} s is not flown",
+            why=why,
+            help="for example 60 s",
+        )
 
 
 def places_lie_within_reach(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -132,14 +202,29 @@ def places_lie_within_reach(check: Checker, file: MissionFile) -> Iterator[Diagn
     base, mirrored = given(file.places.get(file.ground_ops.base), "position"), mirror_images(file)
     if base is None or file.ground_ops.base in mirrored:
         return
-    spots: list[tuple[KeyPath, Position]] = [(("places", id, "position"), given(place, "position")) for id, place in file.places.items() if id not in mirrored]
-    spots += [(path, spot) for path, spot in values_in(file) if fits(path, ("training", "area", "boundary", "*"))]
+    spots: list[tuple[KeyPath, Position]] = [
+        (("places", id, "position"), given(place, "position"))
+        for id, place in file.places.items()
+        if id not in mirrored
+    ]
+    spots += [
+        (path, spot) for path, spot in values_in(file) if fits(path, ("training", "area", "boundary", "*"))
+    ]
     help, most = "check the degrees and the letters N, S, E and W", f"{BASE_NM:.0f} nm"
-    far = [(path, away) for path, spot in spots if spot is not None and (away := distance_nm(base, spot)) > BASE_NM]
+    far = [
+        (path, away)
+        for path, spot in spots
+        if spot is not None and (away := distance_nm(base, spot)) > BASE_NM
+    ]
     if 2 * len(far) > len(spots):
         where: KeyPath = ("places", file.ground_ops.base, "position")
-        what = f"the base is {min(away for _, away in far):.0f} nm or more from {len(far)} of the places and corners"
+        what = (
+            f"the base is {min(away for _, away in far):.0f} nm or more from {len(far)} of the places and"
+            " corners"
+        )
         yield _too_much(check, where, what, most, help=help, caution=True)
         return
     for path, away in far:
-        yield _too_much(check, path, f"this spot is {away:.0f} nm from the base", most, help=help, caution=True)
+        yield _too_much(
+            check, path, f"this spot is {away:.0f} nm from the base", most, help=help, caution=True
+        )

@@ -1,4 +1,5 @@
-"""Facts that have a key of their own and stand in a sentence only: told with the line to write. Nothing is decided by such words."""
+"""Facts that have a key of their own and stand in a sentence only: told with the line to write. Nothing is
+decided by such words."""
 
 from __future__ import annotations
 
@@ -25,7 +26,9 @@ def unheard_time_is_a_key(check: Checker, file: MissionFile) -> Iterator[Diagnos
     if trigger is None or hold is None or given(file, *_UNHEARD, "after") is not None:
         return
     if (time := _time_in(trigger)) is not None:
-        yield _told(check, (*_UNHEARD, "trigger"), "the time in this sentence moves with nothing", "after", time)
+        yield _told(
+            check, (*_UNHEARD, "trigger"), "the time in this sentence moves with nothing", "after", time
+        )
 
 
 def what_follows_is_a_key(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -33,19 +36,30 @@ def what_follows_is_a_key(check: Checker, file: MissionFile) -> Iterator[Diagnos
     action, flypast = given(file, "event", "pass_", "abort", "action"), given(file, "event", "pass_")
     if action is None or "then" in flypast.model_fields_set or not _SECOND_PASS.search(action):
         return
-    yield _told(check, ("event", "pass", "over"), "what follows the pass stands in the words of the abort only", "then", "home")
+    yield _told(
+        check,
+        ("event", "pass", "over"),
+        "what follows the pass stands in the words of the abort only",
+        "then",
+        "home",
+    )
 
 
 def _told(check: Checker, path: KeyPath, message: str, key: str, value: str) -> Diagnostic:
     """The new line goes below the line of ``path``, in braces before their end."""
     own, around = check.spans.key(path), check.spans.key(path[:-1])
     inside = own is not None and around is not None and own.line == around.line
-    help = f"add before the closing brace: , {key}: {value}" if inside else f"add a line below this one: {key}: {value}"
+    help = (
+        f"add before the closing brace: , {key}: {value}"
+        if inside
+        else f"add a line below this one: {key}: {value}"
+    )
     return check.caution("said-in-words", path, message, why=WHY, help=help)
 
 
 def _time_in(sentence: str) -> str | None:
-    """The first length of time in a sentence as ``after`` takes it: ``60 sec`` is ``60 s before leave-hold``; None without one that it takes."""
+    """The first length of time in a sentence as ``after`` takes it: ``60 sec`` is ``60 s before leave-hold``;
+    None without one that it takes."""
     found = [f"{number} {unit}" for number, word in _PART.findall(sentence) if (unit := _unit(word))]
     for count in (len(found), 1):
         text = f"{' '.join(found[:count])} before leave-hold"

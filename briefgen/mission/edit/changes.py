@@ -1,4 +1,5 @@
-"""Named changes of a mission: a mission in, another mission out. What is asked of it is always the same plan()."""
+"""Named changes of a mission: a mission in, another mission out. What is asked of it is always the same
+plan()."""
 
 from __future__ import annotations
 
@@ -8,14 +9,15 @@ from datetime import datetime, timedelta
 
 from briefgen.core.diagnostics import KeyPath
 from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.resolve.times import PartyTimes
 from briefgen.mission.schema.event import RunIn
 from briefgen.mission.schema.sortie import Aircraft, Ship
-from briefgen.mission.resolve.times import PartyTimes
 from briefgen.units.values import Speed, TOffset
 
 
 def without_event(mission: Mission, *, takeoff: datetime, setups: int | None = None) -> Mission:
-    """No flypast: no event and no transit to it; home direct from where the training is left, from a fixed take-off.
+    """No flypast: no event and no transit to it; home direct from where the training is left, from a fixed
+    take-off.
 
     ``setups`` None: as many as time and fuel allow.
     """
@@ -26,13 +28,17 @@ def without_event(mission: Mission, *, takeoff: datetime, setups: int | None = N
 
 
 def home_direct(mission: Mission) -> Mission:
-    """Home direct at the last recovery leg's level and speed: the legs of the file begin where the event ends, and from anywhere else they would be
-    flown out to it and back. Without recovery legs the mission stays as it is."""
+    """Home direct at the last recovery leg's level and speed: the legs of the file begin where the event
+    ends, and from anywhere else they would be flown out to it and back. Without recovery legs the mission
+    stays as it is."""
     recovery = mission.file.recovery
     if recovery is None or not recovery.legs:
         return mission
     direct = recovery.legs[-1].model_copy(update={"to": mission.file.ground_ops.base})
-    return replace(mission, file=mission.file.model_copy(update={"recovery": recovery.model_copy(update={"legs": (direct,)})}))
+    return replace(
+        mission,
+        file=mission.file.model_copy(update={"recovery": recovery.model_copy(update={"legs": (direct,)})}),
+    )
 
 
 def with_takeoff(mission: Mission, takeoff: datetime | None) -> Mission:
@@ -41,7 +47,8 @@ def with_takeoff(mission: Mission, takeoff: datetime | None) -> Mission:
 
 
 def with_setups(mission: Mission, setups: int | None) -> Mission:
-    """Another number of set-ups; None: as many as time and fuel allow. A mission without training stays as it is."""
+    """Another number of set-ups; None: as many as time and fuel allow. A mission without training stays as it
+    is."""
     training = mission.file.training
     if training is None:
         return mission
@@ -50,13 +57,15 @@ def with_setups(mission: Mission, setups: int | None) -> Mission:
 
 
 def without_training(mission: Mission) -> Mission:
-    """No training: from the end of the departure straight to the transit. With an event the take-off is worked back from it."""
+    """No training: from the end of the departure straight to the transit. With an event the take-off is
+    worked back from it."""
     changed = replace(mission, file=mission.file.model_copy(update={"training": None}))
     return with_takeoff(changed, None) if mission.file.event is not None else changed
 
 
 def slower_over_ground(mission: Mission, ground_speeds: Mapping[KeyPath, float], by_kt: float) -> Mission:
-    """Every leg whose ground speed is given (by its place in the file) flown ``by_kt`` slower over the ground, and the first climb too.
+    """Every leg whose ground speed is given (by its place in the file) flown ``by_kt`` slower over the
+    ground, and the first climb too.
 
     The run-in keeps its speed: it is flown by ground speed and timed back from T, whatever the wind.
     """
@@ -67,13 +76,16 @@ def slower_over_ground(mission: Mission, ground_speeds: Mapping[KeyPath, float],
 
     file = mission.file
     update: dict[str, object] = {
-        part: tuple(slowed(leg, (part, i)) for i, leg in enumerate(getattr(file, part))) for part in ("departure", "transit")
+        part: tuple(slowed(leg, (part, i)) for i, leg in enumerate(getattr(file, part)))
+        for part in ("departure", "transit")
     }
     if file.recovery is not None:
         legs = tuple(slowed(leg, ("recovery", "legs", i)) for i, leg in enumerate(file.recovery.legs))
         update["recovery"] = file.recovery.model_copy(update={"legs": legs})
     if file.event is not None and file.event.pass_.egress is not None:
-        pass_ = file.event.pass_.model_copy(update={"egress": slowed(file.event.pass_.egress, ("event", "pass", "egress"))})
+        pass_ = file.event.pass_.model_copy(
+            update={"egress": slowed(file.event.pass_.egress, ("event", "pass", "egress"))}
+        )
         update["event"] = file.event.model_copy(update={"pass_": pass_})
     update["aircraft"] = {key: _slower_climb(aircraft, by_kt) for key, aircraft in file.aircraft.items()}
     return replace(mission, file=file.model_copy(update=update))
@@ -93,26 +105,37 @@ def _slower_climb(aircraft: Aircraft, by_kt: float) -> Aircraft:
 def without_ship(mission: Mission, number: int) -> Mission:
     """The flight without one ship, led and placed as ``contingencies.fall_outs`` says.
 
-    Nobody named to lead after a leader: the first of the others that can lead, else the first of the others. No formation named: as before, and
-    ships placed by offsets keep theirs, from the new leader.
+    Nobody named to lead after a leader: the first of the others that can lead, else the first of the others.
+    No formation named: as before, and ships placed by offsets keep theirs, from the new leader.
     """
     file = mission.file
     answer = file.contingencies.fall_outs.get(number)
     left = tuple(ship for ship in file.flight if ship.ship != number)
-    lead = file.flight[0].ship if file.flight[0].ship != number else _next_leader(left, answer.leads if answer is not None else None)
+    lead = (
+        file.flight[0].ship
+        if file.flight[0].ship != number
+        else _next_leader(left, answer.leads if answer is not None else None)
+    )
     flight = tuple(sorted(left, key=lambda ship: ship.ship != lead))
     fall_outs = {
         key: out.model_copy(update={"leads": None}) if out.leads == number else out
         for key, out in file.contingencies.fall_outs.items()
         if key != number
     }
-    update: dict[str, object] = {"flight": flight, "contingencies": file.contingencies.model_copy(update={"fall_outs": fall_outs})}
+    update: dict[str, object] = {
+        "flight": flight,
+        "contingencies": file.contingencies.model_copy(update={"fall_outs": fall_outs}),
+    }
     if file.training is not None:
         kept = {ship: channel for ship, channel in file.training.yardstick.items() if ship != number}
         update["training"] = file.training.model_copy(update={"yardstick": kept})
     if file.event is not None:
-        run_in = _without_place(file.event.pass_.run_in, number, lead, answer.formation if answer is not None else None)
-        update["event"] = file.event.model_copy(update={"pass_": file.event.pass_.model_copy(update={"run_in": run_in})})
+        run_in = _without_place(
+            file.event.pass_.run_in, number, lead, answer.formation if answer is not None else None
+        )
+        update["event"] = file.event.model_copy(
+            update={"pass_": file.event.pass_.model_copy(update={"run_in": run_in})}
+        )
     return replace(mission, file=file.model_copy(update=update))
 
 
@@ -128,7 +151,11 @@ def _without_place(run_in: RunIn, number: int, lead: int, formation: str | None)
     own = {offset.ship: offset for offset in run_in.offsets}
     at = own.get(lead)
     moved = tuple(
-        offset if at is None else offset.model_copy(update={key: getattr(offset, key) - getattr(at, key) for key in ("right", "back", "down")})
+        offset
+        if at is None
+        else offset.model_copy(
+            update={key: getattr(offset, key) - getattr(at, key) for key in ("right", "back", "down")}
+        )
         for offset in run_in.offsets
         if offset.ship not in (number, lead)
     )
@@ -139,22 +166,34 @@ def _without_place(run_in: RunIn, number: int, lead: int, formation: str | None)
 
 
 def at_true_time(
-    mission: Mission, true_time: datetime, *, takeoff: datetime, setups: int | None, heard: Mapping[str, datetime] | None = None
+    mission: Mission,
+    true_time: datetime,
+    *,
+    takeoff: datetime,
+    setups: int | None,
+    heard: Mapping[str, datetime] | None = None,
 ) -> Mission:
-    """Another time over target, everything before the hold as it was: the take-off and the number of set-ups are fixed.
+    """Another time over target, everything before the hold as it was: the take-off and the number of set-ups
+    are fixed.
 
-    The cues move with T, except those ``heard``, which stand where they were heard. The slip that is accepted stays where it was on the
-    clock, so what is used up of it is gone. What other parties do at T-5 min and the like moves with
-    T; the T that they hold doesn't, so they no longer hold this one.
+    The cues move with T, except those ``heard``, which stand where they were heard. The slip that is accepted
+    stays where it was on the clock, so what is used up of it is gone. What other parties do at T-5 min and
+    the like moves with T; the T that they hold doesn't, so they no longer hold this one.
     """
     shift, event, training = true_time - mission.times.true_time, mission.file.event, mission.file.training
     if training is not None:
-        training = training.model_copy(update={"setups": training.setups.model_copy(update={"planned": setups})})
-    cues = {id: at + shift for id, at in mission.times.cues.items()} | {id: at for id, at in (heard or {}).items() if id in mission.times.cues}
+        training = training.model_copy(
+            update={"setups": training.setups.model_copy(update={"planned": setups})}
+        )
+    cues = {id: at + shift for id, at in mission.times.cues.items()} | {
+        id: at for id, at in (heard or {}).items() if id in mission.times.cues
+    }
     accepted = event.accept_slip
     if accepted is not None:
         s = shift.total_seconds()
-        left = accepted.model_copy(update={"early": max(accepted.early + s, 0.0), "late": max(accepted.late - s, 0.0)})
+        left = accepted.model_copy(
+            update={"early": max(accepted.early + s, 0.0), "late": max(accepted.late - s, 0.0)}
+        )
         event = event.model_copy(update={"accept_slip": left})
     times = replace(
         mission.times,
@@ -164,10 +203,14 @@ def at_true_time(
         parties=_moved(event.parties, "to", mission.times.parties, shift),
         other_traffic=_moved(event.other_traffic, "until", mission.times.other_traffic, shift),
     )
-    return replace(mission, file=mission.file.model_copy(update={"training": training, "event": event}), times=times)
+    return replace(
+        mission, file=mission.file.model_copy(update={"training": training, "event": event}), times=times
+    )
 
 
-def _moved(entries: tuple, end: str, times: tuple[PartyTimes, ...], shift: timedelta) -> tuple[PartyTimes, ...]:
+def _moved(
+    entries: tuple, end: str, times: tuple[PartyTimes, ...], shift: timedelta
+) -> tuple[PartyTimes, ...]:
     """Times given from T move with it, clock times stay."""
     return tuple(
         replace(

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span, has_errors
-from briefgen.mission.schema.mission_file import MissionFile
-from briefgen.mission.schema.base import did_you_mean
 from briefgen.mission.read.source import read_source
 from briefgen.mission.read.tree import Source, Spans, TextTree, look_up
+from briefgen.mission.schema.base import did_you_mean
+from briefgen.mission.schema.mission_file import MissionFile
 
 REMOVED = ""
 SECTIONS = frozenset(MissionFile.model_fields)
@@ -19,9 +19,9 @@ SECTIONS = frozenset(MissionFile.model_fields)
 def edit_tree(source: Source, edits: Sequence[tuple[str, str]]) -> tuple[Source | None, list[Diagnostic]]:
     """The source with changed values, which then pass the same checks as the file.
 
-    An edit is a key path with dots (positions in a list count from 1: ``flight.4.start_fuel``) and the new value as it would be
-    typed in the file; an empty value takes the key out.  Keys on the way that are not there are made, except in a list.  A
-    message about a changed value points into the text of the edit.
+    An edit is a key path with dots (positions in a list count from 1: ``flight.4.start_fuel``) and the new
+    value as it would be typed in the file; an empty value takes the key out.  Keys on the way that are not
+    there are made, except in a list.  A message about a changed value points into the text of the edit.
     """
     tree = copy.deepcopy(source.tree)
     spans = Spans(dict(source.spans.keys), dict(source.spans.values))
@@ -46,7 +46,13 @@ class _Draft:
         if isinstance(path, str):
             return [
                 Diagnostic(
-                    "edit", "error", path, whole, "", "write the keys with dots between them, such as ground_ops.takeoff or flight.4.start_fuel"
+                    "edit",
+                    "error",
+                    path,
+                    whole,
+                    "",
+                    "write the keys with dots between them, such as ground_ops.takeoff or"
+                    " flight.4.start_fuel",
                 )
             ]
         if value == REMOVED:
@@ -65,11 +71,19 @@ class _Draft:
             here = look_up(self.tree, path)
             if isinstance(here, list):
                 if not step.isdigit() or not 1 <= int(step) <= len(here):
-                    return f'"{step}" is no position in this list, which has {len(here)} entries; the first is 1'
+                    return (
+                        f'"{step}" is no position in this list, which has {len(here)} entries; the first is 1'
+                    )
                 path = (*path, int(step) - 1)
             elif isinstance(here, str):
                 return f'"{step}" cannot stand below a value'
-            elif not path and isinstance(here, dict) and step not in here and step not in SECTIONS and (word := self._meant(step, dotted)):
+            elif (
+                not path
+                and isinstance(here, dict)
+                and step not in here
+                and step not in SECTIONS
+                and (word := self._meant(step, dotted))
+            ):
                 return f'there is no section "{step}"{word}'
             elif not step:
                 return "a key is missing between two dots"
@@ -78,7 +92,8 @@ class _Draft:
         return path
 
     def _meant(self, section: str, dotted: str) -> str:
-        """The path from the top where a key stands below another section, or the section that was meant; empty where neither is known."""
+        """The path from the top where a key stands below another section, or the section that was meant;
+        empty where neither is known."""
         whole = next((path for path in self.spans.keys if path[-1:] == (section,)), None)
         if whole is None:
             return did_you_mean(section, list(self.tree))
@@ -98,7 +113,9 @@ class _Draft:
         """What stood behind a dropped entry of a list stands one position earlier."""
         depth, gone = len(path) - 1, path[-1]
         for table in (self.spans.keys, self.spans.values):
-            behind = [key for key in table if key[:depth] == path[:depth] and len(key) > depth and key[depth] > gone]  # type: ignore[operator]
+            behind = [
+                key for key in table if key[:depth] == path[:depth] and len(key) > depth and key[depth] > gone
+            ]  # type: ignore[operator]
             for key in sorted(behind, key=lambda key: key[depth]):
                 table[(*key[:depth], key[depth] - 1, *key[depth + 1 :])] = table.pop(key)  # type: ignore[index, attr-defined, operator]
 

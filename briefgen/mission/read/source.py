@@ -1,7 +1,8 @@
 """Text to tree: one pass of the pure YAML parser, every scalar taken as its text, nothing resolved.
 
-What YAML does quietly and a mission must not (repeated keys, anchors, cut texts, joined lines) is refused here, with its
-place.  All problems of a file are found in one run: after a syntax error reading goes on at the next section.
+What YAML does quietly and a mission must not (repeated keys, anchors, cut texts, joined lines) is refused
+here, with its place.  All problems of a file are found in one run: after a syntax error reading goes on at
+the next section.
 """
 
 from __future__ import annotations
@@ -45,13 +46,15 @@ MOST_SYNTAX_ERRORS = 10
 _DISCARDED = "\0"  # a path step for what is read only to find its errors
 
 
-def read_source(data: bytes | str, name: str, *, blocks: frozenset[KeyPath] = frozenset()) -> tuple[Source | None, list[Diagnostic]]:
+def read_source(
+    data: bytes | str, name: str, *, blocks: frozenset[KeyPath] = frozenset()
+) -> tuple[Source | None, list[Diagnostic]]:
     """The text tree of a file, or None where none came out of it.  ``name`` is printed in every message.
 
     ``blocks``: the key paths at which a text of several lines may stand after ``|``, each line kept as it is.
 
-    Beside errors the tree holds what can still be trusted: None for a value that cannot, and no section whose structure is broken;
-    ``Source.doubtful`` says where something is lost.
+    Beside errors the tree holds what can still be trusted: None for a value that cannot, and no section whose
+    structure is broken; ``Source.doubtful`` says where something is lost.
     """
     text, problems = decode(data, name) if isinstance(data, bytes) else (data.removeprefix("\ufeff"), [])
     if text is None:
@@ -75,9 +78,12 @@ _CAUSES, _ECHOES = ("cut-text", "look-alike"), ("several-lines", "no-value", "sy
 
 
 def _without_echoes(problems: list[Diagnostic]) -> list[Diagnostic]:
-    """Without what only follows from a slip that is reported on the same lines: a cut text, a false sign, a bracket left open."""
+    """Without what only follows from a slip that is reported on the same lines: a cut text, a false sign, a
+    bracket left open."""
     slips = [d.span for d in problems if d.code in _CAUSES and d.span]
-    open_until = [(d.span.line, d.related[0].span.line) for d in problems if d.code == "syntax" and d.span and d.related]
+    open_until = [
+        (d.span.line, d.related[0].span.line) for d in problems if d.code == "syntax" and d.span and d.related
+    ]
     return [d for d in problems if not _is_echo(d, slips, open_until)]
 
 
@@ -122,16 +128,33 @@ class _Loader(Reader, Scanner, Parser):
         super().scan_to_next_token()
         if self.flow_level and (at := self._text.find("#", start, self.index)) >= 0:
             why = "inside {} and [] it cuts off the rest of the line"
-            self._report("cut-text", "a # after a space begins a comment", at, why, "quote the text, or move the comment to a line of its own")
+            self._report(
+                "cut-text",
+                "a # after a space begins a comment",
+                at,
+                why,
+                "quote the text, or move the comment to a line of its own",
+            )
 
     def fetch_flow_entry(self) -> None:
         if self.peek(1) not in " \r\n\0":
             why = "inside {} and [] a comma cuts the value in two"
-            help = "write numbers without a comma; quote the text; or put a space after the comma where two values are meant"
+            help = (
+                "write numbers without a comma; quote the text; or put a space after the comma where two"
+                " values are meant"
+            )
             self._report("cut-text", "this comma is not followed by a space", self.index, why, help)
-        elif (first := _FIRST_HALF.search(self._text[: self.index][-40:])) and (second := _SECOND_HALF.match(self._text, self.index)):
+        elif (first := _FIRST_HALF.search(self._text[: self.index][-40:])) and (
+            second := _SECOND_HALF.match(self._text, self.index)
+        ):
             help = f"leave the comma out: {first[1]} {second[1]}"
-            self._report("cut-text", "this comma cuts a position in two", self.index, "inside {} and [] a comma ends the value", help)
+            self._report(
+                "cut-text",
+                "this comma cuts a position in two",
+                self.index,
+                "inside {} and [] a comma ends the value",
+                help,
+            )
         super().fetch_flow_entry()
 
 
@@ -158,26 +181,40 @@ class _Composer:
             if error_line is None:
                 return
             self.doubtful.add(())
-            later = (n for n in range(max(error_line, start) + 1, len(lines)) if re.match(r"[A-Za-z_]\w*:", lines[n]))
+            later = (
+                n
+                for n in range(max(error_line, start) + 1, len(lines))
+                if re.match(r"[A-Za-z_]\w*:", lines[n])
+            )
             start = next(later, -1)
             if start < 0:
                 return
 
     def _chunk(self, text: str, earlier: list[Diagnostic]) -> int | None:
-        """Compose one stretch; the line (from 0) from which to look for the next section when it could not be read."""
+        """Compose one stretch; the line (from 0) from which to look for the next section when it could not be
+        read."""
         self.text = text
         try:
             self.loader = _Loader(text, self._report_at)
             self._document()
         except MarkedYAMLError as error:
             problem, line = in_plain_words(error, text, self.name)
-            if not any(d.code in _CAUSES and d.span and d.span.line <= line + 1 for d in earlier + self.problems):
+            if not any(
+                d.code in _CAUSES and d.span and d.span.line <= line + 1 for d in earlier + self.problems
+            ):
                 self.problems.append(problem)
             return line
         except (ValueError, OverflowError):
             mark = self.loader.get_mark()
             self.problems.append(
-                Diagnostic("escape", "error", "this escape names no character", self._span(mark, mark), "the text would lose a character", "type the character itself")
+                Diagnostic(
+                    "escape",
+                    "error",
+                    "this escape names no character",
+                    self._span(mark, mark),
+                    "the text would lose a character",
+                    "type the character itself",
+                )
             )
             return mark.line
         except _TooMuch:
@@ -187,7 +224,13 @@ class _Composer:
     def _document(self) -> None:
         self.loader.get_event()  # the start of the stream
         if self.loader.check_event(StreamEndEvent):
-            self._error("empty-file", "the file is empty", Span(self.name, 1, 1, 1, 1), "", "`briefgen new` writes a mission to start from")
+            self._error(
+                "empty-file",
+                "the file is empty",
+                Span(self.name, 1, 1, 1, 1),
+                "",
+                "`briefgen new` writes a mission to start from",
+            )
             return
         self._document_start(self.loader.get_event())
         event = self.loader.get_event()
@@ -197,21 +240,35 @@ class _Composer:
             self._mapping((), self.tree, 1, event)
         else:
             what = "a file is a list of sections such as `sortie:`, here is something else"
-            self._error("not-a-mission", what, self._span(event.start_mark, event.start_mark), "nothing in it can be found by its key", "begin with `briefgen: 1`")
+            self._error(
+                "not-a-mission",
+                what,
+                self._span(event.start_mark, event.start_mark),
+                "nothing in it can be found by its key",
+                "begin with `briefgen: 1`",
+            )
             return
         self.loader.get_event()  # the end of the document
         if isinstance(event := self.loader.get_event(), DocumentStartEvent):
             self.doubtful.add(())
             help = "keep each mission in a file of its own; delete this line"
             self._error(
-                "second-document", "a second document begins here", self._span(event.start_mark, event.end_mark), "only one would be read", help
+                "second-document",
+                "a second document begins here",
+                self._span(event.start_mark, event.end_mark),
+                "only one would be read",
+                help,
             )
 
     def _document_start(self, event: DocumentStartEvent) -> None:
         if event.version or event.tags:
             mark = event.start_mark
             self._error(
-                "directive", "directives are not read", self._span(mark, mark), "they change what a value means", "delete the lines that begin with %"
+                "directive",
+                "directives are not read",
+                self._span(mark, mark),
+                "they change what a value means",
+                "delete the lines that begin with %",
             )
 
     # -- nodes
@@ -221,14 +278,24 @@ class _Composer:
         if isinstance(event, AliasEvent):
             help = "write the value out here; quote the text if the * belongs to it"
             self._error(
-                "alias", f"*{event.anchor} points to another place", self._span(event.start_mark, event.end_mark), "values are written out", help
+                "alias",
+                f"*{event.anchor} points to another place",
+                self._span(event.start_mark, event.end_mark),
+                "values are written out",
+                help,
             )
             return None
         self._decorations(event)
         if isinstance(event, ScalarEvent):
             return self._scalar(event, path)
         if depth >= MAXIMUM_DEPTH:
-            self._error("too-deep", f"this lies more than {MAXIMUM_DEPTH} levels deep", self._span(event.start_mark, event.start_mark), _LIMITED, "a mission needs half as many; check the indent")
+            self._error(
+                "too-deep",
+                f"this lies more than {MAXIMUM_DEPTH} levels deep",
+                self._span(event.start_mark, event.start_mark),
+                _LIMITED,
+                "a mission needs half as many; check the indent",
+            )
             raise _TooMuch
         self.values[path] = self._span(event.start_mark, event.start_mark)
         if isinstance(event, SequenceStartEvent):
@@ -244,7 +311,9 @@ class _Composer:
         self._check_length(len(items), path)
         return items
 
-    def _mapping(self, path: KeyPath, mapping: dict[str, TextTree], depth: int, start: MappingStartEvent) -> TextTree:
+    def _mapping(
+        self, path: KeyPath, mapping: dict[str, TextTree], depth: int, start: MappingStartEvent
+    ) -> TextTree:
         last: KeyPath = path
         while not self.loader.check_event(MappingEndEvent):
             key = self._key(path, depth)
@@ -255,7 +324,9 @@ class _Composer:
             mapping[key] = self._node(last, depth)
             self._check_endless(len(mapping), path)
             if mapping[key] is None and self.problems[-1:] and self.problems[-1].code == "no-value":
-                self.problems[-1] = replace(self.problems[-1], message=f"`{key}` has no value", span=self.keys[last])
+                self.problems[-1] = replace(
+                    self.problems[-1], message=f"`{key}` has no value", span=self.keys[last]
+                )
         self._close(path, start, self.loader.get_event(), last)
         self._check_length(len(mapping), path)
         return mapping
@@ -276,7 +347,14 @@ class _Composer:
             self.doubtful.add(path)
             return None
         if first := self.keys.get((*path, key)):
-            problem = Diagnostic("duplicate-key", "error", f"`{key}` is given twice", span, "only one of them would be used", "delete one of the two")
+            problem = Diagnostic(
+                "duplicate-key",
+                "error",
+                f"`{key}` is given twice",
+                span,
+                "only one of them would be used",
+                "delete one of the two",
+            )
             self.problems.append(replace(problem, related=(Related("the first stands here", first),)))
             self.doubtful.add((*path, key))
             return None
@@ -294,9 +372,23 @@ class _Composer:
         if self._over_lines(event):
             return _joined(span)
         if key == "<<" and event.style is None:
-            return Diagnostic("merge-key", "error", "merge keys (<<) are not read", span, "what they bring in stands elsewhere", "write the keys out here")
+            return Diagnostic(
+                "merge-key",
+                "error",
+                "merge keys (<<) are not read",
+                span,
+                "what they bring in stands elsewhere",
+                "write the keys out here",
+            )
         if not key:
-            return Diagnostic("key", "error", "there is no key before this colon", span, "", "write a key, or quote the text if the colon belongs to it")
+            return Diagnostic(
+                "key",
+                "error",
+                "there is no key before this colon",
+                span,
+                "",
+                "write a key, or quote the text if the colon belongs to it",
+            )
         return None
 
     def _scalar(self, event: ScalarEvent, path: KeyPath) -> TextTree:
@@ -306,23 +398,46 @@ class _Composer:
         value = event.value.removesuffix("\n") if event.style in ("|", ">") else event.value
         is_block = event.style == "|" and path in self.blocks
         if event.style is None and value in ("", "~", "null"):
-            help = "give it one, or delete the line" + (f'; quote it ("{value}") if that is the text' if value else "")
-            self._error("no-value", "there is no value here", span, "an empty place may be one that was forgotten", help)
+            help = "give it one, or delete the line" + (
+                f'; quote it ("{value}") if that is the text' if value else ""
+            )
+            self._error(
+                "no-value",
+                "there is no value here",
+                span,
+                "an empty place may be one that was forgotten",
+                help,
+            )
             return None
         if self._over_lines(event):
             self.problems.append(_joined(span))
             # what was joined may be a key of this mapping, behind an open quote one of any above it
-            self.doubtful |= {path[:-1]} if event.style is None else {path[:stop] for stop in range(len(path))}
+            self.doubtful |= (
+                {path[:-1]} if event.style is None else {path[:stop] for stop in range(len(path))}
+            )
             return None
         most = MAXIMUM_BLOCK if is_block else MAXIMUM_TEXT
         if len(value) > most:
-            self._error("too-long", f"this text has {len(value)} characters, the most is {most}", replace(span, end_line=span.line), _LIMITED, "shorten it")
+            self._error(
+                "too-long",
+                f"this text has {len(value)} characters, the most is {most}",
+                replace(span, end_line=span.line),
+                _LIMITED,
+                "shorten it",
+            )
         elif "\n" in value and not is_block:
-            why, help = "cards and slides set the lines themselves", "write it on one line, or after `>` on several"
+            why, help = (
+                "cards and slides set the lines themselves",
+                "write it on one line, or after `>` on several",
+            )
             self._error("several-lines", "this text has line breaks in it", span, why, help)
         elif refused := refused_in_value(value.replace("\n", " ") if is_block else value):
             self._error(
-                "character", f"an escape here makes {refused}, which is not allowed", span, "it cannot be printed", "type the characters themselves"
+                "character",
+                f"an escape here makes {refused}, which is not allowed",
+                span,
+                "it cannot be printed",
+                "type the characters themselves",
             )
         else:
             return None if event.tag else value
@@ -338,19 +453,39 @@ class _Composer:
         span = self._span(event.start_mark, event.start_mark)
         if getattr(event, "anchor", None):
             why = f"YAML takes &{event.anchor} as a label and drops it from the text"
-            self._error("anchor", f"&{event.anchor} is an anchor", span, why, "quote the text if the & belongs to it, else delete it")
+            self._error(
+                "anchor",
+                f"&{event.anchor} is an anchor",
+                span,
+                why,
+                "quote the text if the & belongs to it, else delete it",
+            )
         if getattr(event, "tag", None):
             help = "quote the text if the ! belongs to it, else delete it"
-            self._error("tag", f"{event.tag} is a tag", span, "YAML drops what begins with ! from the text", help)
+            self._error(
+                "tag", f"{event.tag} is a tag", span, "YAML drops what begins with ! from the text", help
+            )
 
     def _check_length(self, length: int, path: KeyPath) -> None:
         if length > MAXIMUM_ITEMS:
             self.doubtful.add(path)
-            self._error("too-many", f"there are {length} entries here, the most is {MAXIMUM_ITEMS}", self.values[path], _LIMITED, "leave some out")
+            self._error(
+                "too-many",
+                f"there are {length} entries here, the most is {MAXIMUM_ITEMS}",
+                self.values[path],
+                _LIMITED,
+                "leave some out",
+            )
 
     def _check_endless(self, length: int, path: KeyPath) -> None:
         if length > 2 * MAXIMUM_ITEMS:
-            self._error("too-many", f"there are more than {length - 1} entries here, the most is {MAXIMUM_ITEMS}", self.values[path], _LIMITED, "leave some out")
+            self._error(
+                "too-many",
+                f"there are more than {length - 1} entries here, the most is {MAXIMUM_ITEMS}",
+                self.values[path],
+                _LIMITED,
+                "leave some out",
+            )
             raise _TooMuch
 
     def _close(self, path: KeyPath, start: Any, end: Any, last: KeyPath) -> None:

@@ -11,7 +11,12 @@ _QUOTE = 'put the text in double quotes (")'
 
 # (what the parser's problem holds, where the slip is: "problem" or "context", plain words, help)
 _WORDS = (
-    ("scanning a directive", "context", "a line cannot begin with %", "delete the sign, or put the word in quotes if it belongs to it"),
+    (
+        "scanning a directive",
+        "context",
+        "a line cannot begin with %",
+        "delete the sign, or put the word in quotes if it belongs to it",
+    ),
     (
         "mapping values are not allowed",
         "problem",
@@ -24,8 +29,18 @@ _WORDS = (
         "this line is neither a key with a colon nor part of a list",
         "write `key: value`, with a space after the colon",
     ),
-    ("found unexpected end of stream", "context", "this quote is not closed", "close it with the same quote at the end of the text"),
-    ("found unexpected document separator", "context", "this quote is not closed", "close it with the same quote at the end of the text"),
+    (
+        "found unexpected end of stream",
+        "context",
+        "this quote is not closed",
+        "close it with the same quote at the end of the text",
+    ),
+    (
+        "found unexpected document separator",
+        "context",
+        "this quote is not closed",
+        "close it with the same quote at the end of the text",
+    ),
     (
         "expected ',' or ']'",
         "context",
@@ -38,8 +53,18 @@ _WORDS = (
         "this { is not closed, or a comma is missing after it",
         "close it with }, and put a comma and a space between values",
     ),
-    ("expected the node content", "problem", "a value is missing before this", "write the value, or delete the sign"),
-    ("expected <block end>, but found '<block mapping start>'", "problem", "this key's indent fits no key above it", _INDENT),
+    (
+        "expected the node content",
+        "problem",
+        "a value is missing before this",
+        "write the value, or delete the sign",
+    ),
+    (
+        "expected <block end>, but found '<block mapping start>'",
+        "problem",
+        "this key's indent fits no key above it",
+        _INDENT,
+    ),
     (
         "expected <block end>, but found '-'",
         "problem",
@@ -52,19 +77,54 @@ _WORDS = (
         "text follows a value that has already ended",
         f'{_QUOTE}, with \\" for a quote inside it',
     ),
-    ("expected <block end>", "problem", "this does not fit what stands above it", f"check the indent and the brackets: {_INDENT}"),
-    ("found character '\\t'", "problem", "a tab stands here", "indent with spaces, and put a space after a colon"),
+    (
+        "expected <block end>",
+        "problem",
+        "this does not fit what stands above it",
+        f"check the indent and the brackets: {_INDENT}",
+    ),
+    (
+        "found character '\\t'",
+        "problem",
+        "a tab stands here",
+        "indent with spaces, and put a space after a colon",
+    ),
     ("that cannot start any token", "problem", "a value cannot begin with this sign", _QUOTE),
-    ("found unknown escape character", "problem", "this backslash begins no escape", "double it (\\\\), or use single quotes"),
+    (
+        "found unknown escape character",
+        "problem",
+        "this backslash begins no escape",
+        "double it (\\\\), or use single quotes",
+    ),
     ("hexadecimal", "problem", "this escape lacks hexadecimal digits", "type the character itself"),
-    ("sequence entries are not allowed", "problem", "a list item cannot stand here", "begin a list on the line below its key"),
+    (
+        "sequence entries are not allowed",
+        "problem",
+        "a list item cannot stand here",
+        "begin a list on the line below its key",
+    ),
     ("mapping keys are not allowed", "problem", "a key cannot stand here", _QUOTE),
     ("alphabetic or numeric character", "context", "a value cannot begin with & or *", _QUOTE),
-    ("expected '<document start>'", "problem", "something follows the end of the mission", "delete what follows, or mend the indent above it"),
+    (
+        "expected '<document start>'",
+        "problem",
+        "something follows the end of the mission",
+        "delete what follows, or mend the indent above it",
+    ),
     ("expected URI", "context", "a value cannot begin with !", _QUOTE),
     ("undefined tag handle", "problem", "a value cannot begin with !", _QUOTE),
-    ("found incompatible YAML document", "problem", "directives are not read", "delete the lines that begin with %"),
-    ("chomping or indentation", "problem", "only a line end may follow > or | here", f"{_QUOTE}, or put the text below, indented"),
+    (
+        "found incompatible YAML document",
+        "problem",
+        "directives are not read",
+        "delete the lines that begin with %",
+    ),
+    (
+        "chomping or indentation",
+        "problem",
+        "only a line end may follow > or | here",
+        f"{_QUOTE}, or put the text below, indented",
+    ),
     ("a comment", "problem", "only a comment may stand here", "put the text below, indented"),
 )
 
@@ -73,7 +133,10 @@ def in_plain_words(error: MarkedYAMLError, text: str, name: str) -> tuple[Diagno
     """The diagnostic for a parser's error, and the line (from 0) after which reading may go on."""
     said = f"{error.problem or ''}"
     scanned = f"{said}, {error.context or ''}"
-    where, message, help = next(((w, m, h) for part, w, m, h in _WORDS if part in scanned), ("problem", f"this is not understood ({said})", _INDENT))
+    where, message, help = next(
+        ((w, m, h) for part, w, m, h in _WORDS if part in scanned),
+        ("problem", f"this is not understood ({said})", _INDENT),
+    )
     problem, context = error.problem_mark or error.context_mark, error.context_mark or error.problem_mark
     if "found character" in said and where == "problem" and "cannot start" in said:
         message = f"{message}: {_character(text, problem.index)}" if "tab" not in message else message
@@ -81,7 +144,9 @@ def in_plain_words(error: MarkedYAMLError, text: str, name: str) -> tuple[Diagno
     related = ()
     if where == "context" and other.line != mark.line:
         related = (Related("it was noticed here", _span(other, name)),)
-    return Diagnostic("syntax", "error", message, _span(mark, name), "the file cannot be read here", help, related), min(mark.line, other.line)
+    return Diagnostic(
+        "syntax", "error", message, _span(mark, name), "the file cannot be read here", help, related
+    ), min(mark.line, other.line)
 
 
 def _character(text: str, index: int) -> str:

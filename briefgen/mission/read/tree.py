@@ -39,10 +39,11 @@ class Spans:
 
 @record
 class Source:
-    """One file, read: its text, its tree and the places in it. ``texts`` holds every file that took part, by name.
+    """One file, read: its text, its tree and the places in it. ``texts`` holds every file that took part, by
+    name.
 
-    ``doubtful``: where the tree does not hold all that the file says, because its text has errors there: a value given twice, a
-    mapping in which a key was lost. A value that was lost whole is None in the tree.
+    ``doubtful``: where the tree does not hold all that the file says, because its text has errors there: a
+    value given twice, a mapping in which a key was lost. A value that was lost whole is None in the tree.
     """
 
     name: str

@@ -16,7 +16,8 @@ _SAFE = re.compile(r"[A-Za-z0-9_][A-Za-z0-9_.-]*(?:/[A-Za-z0-9_][A-Za-z0-9_.-]*)
 
 
 def include_type_files(source: Source, folder: Path | None) -> tuple[Source, list[Diagnostic]]:
-    """The source with each reference replaced by what its file holds; the places inside it point into that file.
+    """The source with each reference replaced by what its file holds; the places inside it point into that
+    file.
 
     A name must be relative and lie below the mission's folder, links included.
     """
@@ -29,22 +30,35 @@ def include_type_files(source: Source, folder: Path | None) -> tuple[Source, lis
     return source, problems
 
 
-def _include(source: Source, path: KeyPath, part: dict[str, TextTree], folder: Path | None) -> tuple[Source, list[Diagnostic]]:
+def _include(
+    source: Source, path: KeyPath, part: dict[str, TextTree], folder: Path | None
+) -> tuple[Source, list[Diagnostic]]:
     span = source.spans.values.get((*path, "file"))
     name = part["file"]
     others = [
-        _error(f"`{key}` stands beside `file`", source.spans.keys.get((*path, key)), "either write the type here, or name its file")
+        _error(
+            f"`{key}` stands beside `file`",
+            source.spans.keys.get((*path, key)),
+            "either write the type here, or name its file",
+        )
         for key in part
         if key != "file"
     ]
     if others or not isinstance(name, str):
-        return _left_out(source, path), others or [_error("`file` wants the name of a file", span, "for example types/petrel.yaml")]
+        return _left_out(source, path), others or [
+            _error("`file` wants the name of a file", span, "for example types/petrel.yaml")
+        ]
     data = _read(name, folder)
     if isinstance(data, str):
-        return _left_out(source, path), [_error(data, span, "name a .yaml file below the folder of the mission, such as types/petrel.yaml")]
+        return _left_out(source, path), [
+            _error(data, span, "name a .yaml file below the folder of the mission, such as types/petrel.yaml")
+        ]
     inner, problems = read_source(data, printed_name(PurePath(source.name), name))
     used = [
-        replace(problem, related=(*problem.related, Related("the mission names this file here", span))) if span else problem for problem in problems
+        replace(problem, related=(*problem.related, Related("the mission names this file here", span)))
+        if span
+        else problem
+        for problem in problems
     ]
     return _left_out(source, path) if inner is None else _graft(source, path, inner), used
 

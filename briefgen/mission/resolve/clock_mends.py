@@ -1,6 +1,8 @@
-"""Mends of clock times that hang on the mission's date and zones: a day and hour as forecasts write them, 24:00, the letters of a zone.
+"""Mends of clock times that hang on the mission's date and zones: a day and hour as forecasts write them,
+24:00, the letters of a zone.
 
-A grammar sees the text alone; here the text is written anew with the date and the clocks of the file it stands in.
+A grammar sees the text alone; here the text is written anew with the date and the clocks of the file it
+stands in.
 """
 
 from __future__ import annotations
@@ -13,20 +15,40 @@ from briefgen.airmath.times import ClockContext
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.units.grammar import listed
-from briefgen.units.parse_clock import CLOCK, CLOCK_RANGE, HOURS, NO_LETTERS, NOT_A_ZONE, PASS_TIME, SHARED_LETTERS, WHEN
+from briefgen.units.parse_clock import (
+    CLOCK,
+    CLOCK_RANGE,
+    HOURS,
+    NO_LETTERS,
+    NOT_A_ZONE,
+    PASS_TIME,
+    SHARED_LETTERS,
+    WHEN,
+)
 from briefgen.units.parse_time import DATE_PATTERN
 
 _SINGLE = (CLOCK.name, PASS_TIME.name, WHEN.name)
 _RANGES = (CLOCK_RANGE.name, HOURS.name)
 GRAMMARS = {grammar.name: grammar for grammar in (CLOCK, PASS_TIME, WHEN, CLOCK_RANGE, HOURS)}
 _DAY, _HOUR, _MINUTE = "(?P<d>0[1-9]|[12][0-9]|3[01])", "(?P<h>[01][0-9]|2[0-3])", "(?P<m>[0-5][0-9])"
-_MONTHS = "JAN FEB MAR APR MAY JUN JUL AUG SEP OCT NOV DEC".split()
+_MONTHS = ["JAN", "FEB", "MAR", "APR", "MAY", "JUN", "JUL", "AUG", "SEP", "OCT", "NOV", "DEC"]
 _GROUP = re.compile(f"{_DAY}[ /]?{_HOUR}:?{_MINUTE}(?P<z> ?Z)?")
 _REPORTED = ("weather", "notices")  # what is copied from forecasts and notices, whose times are all Zulu
-_WITH_MONTH = re.compile(rf"{_DAY} ?(?P<mon>{'|'.join(_MONTHS)}) ?(?P<y>(?:20)?[0-9]{{2}})?,? ?{_HOUR}:?{_MINUTE} ?Z", re.IGNORECASE)
-_GROUP_THEN_MONTH = re.compile(rf"{_DAY}{_HOUR}{_MINUTE} ?Z ?(?P<mon>{'|'.join(_MONTHS)}) ?(?P<y>(?:20)?[0-9]{{2}})?", re.IGNORECASE)
-_VALID = re.compile("(?P<d>0[1-9]|[12][0-9]|3[01])(?P<h>[01][0-9]|2[0-3])(?: ?/ ?(?P<d2>0[1-9]|[12][0-9]|3[01]))?(?P<h2>[01][0-9]|2[0-4]) ?Z?")
-_HOUR_24 = re.compile(f"(?:(?P<date>{DATE_PATTERN})[ T])?24:?(?P<m>[0-5][0-9])(?::?(?P<s>[0-5][0-9]))?(?P<z> ?Z| (?:base|event|[-+][0-9]{{4}}))")
+_WITH_MONTH = re.compile(
+    rf"{_DAY} ?(?P<mon>{'|'.join(_MONTHS)}) ?(?P<y>(?:20)?[0-9]{{2}})?,? ?{_HOUR}:?{_MINUTE} ?Z",
+    re.IGNORECASE,
+)
+_GROUP_THEN_MONTH = re.compile(
+    rf"{_DAY}{_HOUR}{_MINUTE} ?Z ?(?P<mon>{'|'.join(_MONTHS)}) ?(?P<y>(?:20)?[0-9]{{2}})?", re.IGNORECASE
+)
+_VALID = re.compile(
+    "(?P<d>0[1-9]|[12][0-9]|3[01])(?P<h>[01][0-9]|2[0-3])(?: ?/"
+    " ?(?P<d2>0[1-9]|[12][0-9]|3[01]))?(?P<h2>[01][0-9]|2[0-4]) ?Z?"
+)
+_HOUR_24 = re.compile(
+    f"(?:(?P<date>{DATE_PATTERN})[ T])?24:?(?P<m>[0-5][0-9])(?::?(?P<s>[0-5][0-9]))?(?P<z> ?Z|"
+    " (?:base|event|[-+][0-9]{4}))"
+)
 _LETTERS = re.compile(rf"(?P<t>.*[0-9]) *(?P<abbr>{NOT_A_ZONE}[A-Z]{{3,5}})")
 _SIX_DIGITS = re.compile(f"(?<![0-9:-]){_DAY}{_HOUR}{_MINUTE}(?= ?Z)")
 _TIMED = re.compile("[0-9]{2}:?([0-9]{2})")
@@ -34,7 +56,8 @@ _TIMED = re.compile("[0-9]{2}:?([0-9]{2})")
 
 @record
 class ClockMend:
-    """Why a clock time is refused, what it may have been (``readings``, each the whole value), and words where no value alone mends it."""
+    """Why a clock time is refused, what it may have been (``readings``, each the whole value), and words
+    where no value alone mends it."""
 
     why: str
     readings: tuple[str, ...] = ()
@@ -43,29 +66,45 @@ class ClockMend:
     @property
     def help(self) -> str:
         """What to write."""
-        return "; ".join(filter(None, (f"write {listed(self.readings)}" if self.readings else "", self.advice)))
+        return "; ".join(
+            filter(None, (f"write {listed(self.readings)}" if self.readings else "", self.advice))
+        )
 
 
-def clock_mend(kind: str, typed: str, context: ClockContext, *, path: KeyPath, on_date: bool) -> ClockMend | None:
-    """How to mend ``typed``, a value of the grammar ``kind`` at ``path``; None where nothing hangs on the mission.
+def clock_mend(
+    kind: str, typed: str, context: ClockContext, *, path: KeyPath, on_date: bool
+) -> ClockMend | None:
+    """How to mend ``typed``, a value of the grammar ``kind`` at ``path``; None where nothing hangs on the
+    mission.
 
     ``on_date``: the time must lie on the sortie's date, as a cue and the true time do.
     """
     reported = path[0] in _REPORTED
     if kind in _SINGLE:
-        return _day_group(typed, context, reported=reported) or _hour_24(typed, context, on_date=on_date) or _zone_letters(typed, context, path, kind=kind)
+        return (
+            _day_group(typed, context, reported=reported)
+            or _hour_24(typed, context, on_date=on_date)
+            or _zone_letters(typed, context, path, kind=kind)
+        )
     if kind in _RANGES:
-        return (_validity(typed, context) if reported else None) or _zone_letters(typed, context, path, kind=kind)
+        return (_validity(typed, context) if reported else None) or _zone_letters(
+            typed, context, path, kind=kind
+        )
     return None
 
 
 def six_digits(typed: str, sortie_date: date) -> tuple[tuple[str, str], frozenset[date]] | None:
-    """Of a time of six digits and Z that may be a day, hour and minute: the text as that and as hours, minutes and seconds, and the days.
+    """Of a time of six digits and Z that may be a day, hour and minute: the text as that and as hours,
+    minutes and seconds, and the days.
 
     None where it can only be hours, minutes and seconds.
     """
-    days = frozenset(day for found in _SIX_DIGITS.finditer(typed) if (day := _day_near(int(found["d"]), sortie_date)))
-    if not days or len(list(_SIX_DIGITS.finditer(typed))) != len(re.findall("(?<![0-9:-])[0-9]{6}(?= ?Z)", typed)):
+    days = frozenset(
+        day for found in _SIX_DIGITS.finditer(typed) if (day := _day_near(int(found["d"]), sortie_date))
+    )
+    if not days or len(list(_SIX_DIGITS.finditer(typed))) != len(
+        re.findall("(?<![0-9:-])[0-9]{6}(?= ?Z)", typed)
+    ):
         return None
     as_day = _SIX_DIGITS.sub(lambda f: f"{_day_near(int(f['d']), sortie_date)} {f['h']}:{f['m']}", typed)
     return (as_day, _SIX_DIGITS.sub(lambda f: f"{f['d']}:{f['h']}:{f['m']}", typed)), days
@@ -78,12 +117,20 @@ def _day_near(day: int, sortie_date: date) -> date | None:
 
 
 def _day_group(typed: str, context: ClockContext, *, reported: bool) -> ClockMend | None:
-    """``292200Z``, ``12/0800Z``, ``12 JUN 27 0800Z``: day, hour and minute; without Z only where everything ``reported`` is Zulu."""
+    """``292200Z``, ``12/0800Z``, ``12 JUN 27 0800Z``: day, hour and minute; without Z only where everything
+    ``reported`` is Zulu."""
     found = _GROUP.fullmatch(typed) or _WITH_MONTH.fullmatch(typed) or _GROUP_THEN_MONTH.fullmatch(typed)
     if found is None or (found.re is _GROUP and not (found["z"] or reported)):
         return None
     day = _date_of(found, context.sortie_date)
-    return ClockMend("a day, hour and minute in one is taken for hours, minutes and seconds", (f"{day} {found['h']}:{found['m']} Z",)) if day else None
+    return (
+        ClockMend(
+            "a day, hour and minute in one is taken for hours, minutes and seconds",
+            (f"{day} {found['h']}:{found['m']} Z",),
+        )
+        if day
+        else None
+    )
 
 
 def _date_of(found: re.Match[str], sortie_date: date) -> date | None:
@@ -91,7 +138,11 @@ def _date_of(found: re.Match[str], sortie_date: date) -> date | None:
     if not parts.get("mon"):
         return _day_near(int(found["d"]), sortie_date)
     month = _MONTHS.index(found["mon"].upper()) + 1
-    years = [int(found["y"][-2:]) + 2000] if parts["y"] else [sortie_date.year - 1, sortie_date.year, sortie_date.year + 1]
+    years = (
+        [int(found["y"][-2:]) + 2000]
+        if parts["y"]
+        else [sortie_date.year - 1, sortie_date.year, sortie_date.year + 1]
+    )
     days = [day for year in years if (day := _calendar(year, month, int(found["d"])))]
     return min(days, key=lambda day: abs(day - sortie_date), default=None)
 
@@ -109,13 +160,19 @@ def _validity(typed: str, context: ClockContext) -> ClockMend | None:
     start = _day_near(int(found["d"]), context.sortie_date) if found else None
     if found is None or start is None:
         return None
-    end = next((day for n in range(32) if (day := start + timedelta(days=n)).day == int(found["d2"])), None) if found["d2"] else start
+    end = (
+        next((day for n in range(32) if (day := start + timedelta(days=n)).day == int(found["d2"])), None)
+        if found["d2"]
+        else start
+    )
     if end is None:
         return None
     if not found["d2"] and int(found["h2"]) <= int(found["h"]):
         end += timedelta(days=1)
     until = f"{end + timedelta(days=1)} 00:00 Z" if found["h2"] == "24" else f"{end} {found['h2']}:00 Z"
-    return ClockMend("a validity is written as two times with their dates", (f"{start} {found['h']}:00 Z to {until}",))
+    return ClockMend(
+        "a validity is written as two times with their dates", (f"{start} {found['h']}:00 Z to {until}",)
+    )
 
 
 def _hour_24(typed: str, context: ClockContext, *, on_date: bool) -> ClockMend | None:
@@ -128,9 +185,22 @@ def _hour_24(typed: str, context: ClockContext, *, on_date: bool) -> ClockMend |
     if found["date"]:
         return ClockMend(why, (f"{date.fromisoformat(found['date']) + timedelta(days=1)} {time}",))
     if on_date:
-        return ClockMend(why, advice=f"for {time} of the day after the sortie's date write {time} here and date: {context.sortie_date + timedelta(days=1)} in `sortie`")
-    today = local_date(_noon(context), {"base": context.base, "event": context.event}.get(found["z"].strip()) or context.date_zone)
-    return ClockMend(why, (f"{today + timedelta(days=1)} {time}", f"{today} {time}"), "the first is at the end of the sortie's date, the second at its beginning")
+        return ClockMend(
+            why,
+            advice=(
+                f"for {time} of the day after the sortie's date write {time} here and date:"
+                f" {context.sortie_date + timedelta(days=1)} in `sortie`"
+            ),
+        )
+    today = local_date(
+        _noon(context),
+        {"base": context.base, "event": context.event}.get(found["z"].strip()) or context.date_zone,
+    )
+    return ClockMend(
+        why,
+        (f"{today + timedelta(days=1)} {time}", f"{today} {time}"),
+        "the first is at the end of the sortie's date, the second at its beginning",
+    )
 
 
 def _noon(context: ClockContext) -> datetime:
@@ -139,17 +209,49 @@ def _noon(context: ClockContext) -> datetime:
 
 
 def _zone_letters(typed: str, context: ClockContext, path: KeyPath, *, kind: str) -> ClockMend | None:
-    """``12:37:00 EET``: the clock of the base or the event where that uses these letters at that time, else none."""
+    """``12:37:00 EET``: the clock of the base or the event where that uses these letters at that time, else
+    none."""
     found = _LETTERS.fullmatch(typed)
     times = list(_TIMED.finditer(found["t"])) if found else []
     if found is None or not times:
         return None
-    zones = {"event": context.event, "base": context.base} if path[0] == "event" else {"base": context.base, "event": context.event}
-    at = {name: _noon(context).astimezone(zone).replace(hour=int(times[-1][0][:2]) % 24, minute=int(times[-1][1]) % 60) for name, zone in zones.items() if zone}
-    used = [name for name, instant in at.items() if abbreviation_at(instant, zones[name]) == found["abbr"].upper()]  # type: ignore[arg-type]
+    zones = (
+        {"event": context.event, "base": context.base}
+        if path[0] == "event"
+        else {"base": context.base, "event": context.event}
+    )
+    at = {
+        name: (
+            _noon(context)
+            .astimezone(zone)
+            .replace(hour=int(times[-1][0][:2]) % 24, minute=int(times[-1][1]) % 60)
+        )
+        for name, zone in zones.items()
+        if zone
+    }
+    used = [
+        name for name, instant in at.items() if abbreviation_at(instant, zones[name]) == found["abbr"].upper()
+    ]  # type: ignore[arg-type]
     used = used[:1] if len({at[name].utcoffset() for name in used}) == 1 else used
     if not used:
-        letters = sorted({f"{abbreviation_at(instant, zones[name])} at the {name}" for name, instant in at.items() if abbreviation_at(instant, zones[name])})  # type: ignore[arg-type]
-        return ClockMend(SHARED_LETTERS, advice=f"{NO_LETTERS}; the clocks of that day are {' and '.join(letters)}" if letters else NO_LETTERS)
-    wholes = (f"{times_} {name}" for name in used for times_ in (found["t"], re.sub(" *(?:-|until) *(?=[0-9:]+$)", " to ", found["t"])))
-    return ClockMend(SHARED_LETTERS, tuple(dict.fromkeys(whole for whole in wholes if GRAMMARS[kind].takes(whole))))
+        letters = sorted(
+            {
+                f"{abbreviation_at(instant, zones[name])} at the {name}"
+                for name, instant in at.items()
+                if abbreviation_at(instant, zones[name])
+            }
+        )  # type: ignore[arg-type]
+        return ClockMend(
+            SHARED_LETTERS,
+            advice=(
+                f"{NO_LETTERS}; the clocks of that day are {' and '.join(letters)}" if letters else NO_LETTERS
+            ),
+        )
+    wholes = (
+        f"{times_} {name}"
+        for name in used
+        for times_ in (found["t"], re.sub(" *(?:-|until) *(?=[0-9:]+$)", " to ", found["t"]))
+    )
+    return ClockMend(
+        SHARED_LETTERS, tuple(dict.fromkeys(whole for whole in wholes if GRAMMARS[kind].takes(whole)))
+    )

@@ -8,56 +8,91 @@ from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
 
 from briefgen.airmath.clocks import local_day, offset_at, offset_label
-from briefgen.airmath.times import Candidate, ClockContext, Refusal, TimeSpan, daily_spans, nearest, on_sortie_date, resolve_range
+from briefgen.airmath.times import (
+    Candidate,
+    ClockContext,
+    Refusal,
+    TimeSpan,
+    daily_spans,
+    nearest,
+    on_sortie_date,
+    resolve_range,
+)
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Related
+from briefgen.mission.read.tree import Source
 from briefgen.mission.resolve.clock_mends import six_digits
 from briefgen.mission.resolve.places import Zones
-from briefgen.mission.schema.mission_file import MissionFile
-from briefgen.mission.schema.event import Cue, OtherTraffic, Party
 from briefgen.mission.resolve.times import PartyTimes, Times, TypedTime
-from briefgen.mission.read.tree import Source
+from briefgen.mission.schema.event import Cue, OtherTraffic, Party
+from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import given
 from briefgen.units.grammar import Refusal as Unreadable
 from briefgen.units.parse_clock import parse_clock_range, parse_clock_time
 from briefgen.units.values import ClockRange, ClockTime, DateRange, TOffset
 
-SWAPPED = timedelta(hours=4)  # our own bound: a range of which this is all that is missing to a whole day may be typed the wrong way round
+SWAPPED = timedelta(
+    hours=4
+    # our own bound: a range of which this is all that is missing to a whole day may be typed the wrong way round
+)
 _BARE_L = re.compile(" ?(?<![A-Za-z])L(?![A-Za-z])")
 _OF_THE_DAY = ("tie", "skipped", "repeated")  # refusals that another date may not meet
 Taken = Callable[[str, datetime], bool]  # whether a text would be taken for that instant
-FAR = timedelta(days=3)  # our own bound: a duty period or a contact's watch is never longer; the age of a forecast is a gate's business
+FAR = timedelta(
+    days=3
+    # our own bound: a duty period or a contact's watch is never longer; the age of a forecast is a gate's
+    # business
+)
 
 
-def resolve_times(file: MissionFile, source: Source, zones: Zones) -> tuple[Times, list[TypedTime], list[Diagnostic]]:
-    """Every time of the file, the list of them as they were typed (in the order of the file), and what could not be resolved.
+def resolve_times(
+    file: MissionFile, source: Source, zones: Zones
+) -> tuple[Times, list[TypedTime], list[Diagnostic]]:
+    """Every time of the file, the list of them as they were typed (in the order of the file), and what could
+    not be resolved.
 
-    Cues and the true time lie on the sortie's date; the take-off is nearest to the true time; all others are nearest to the true
-    time, without an event to the take-off, without either to noon of that date at the base.  What could not be read of the file is
-    passed over.
+    Cues and the true time lie on the sortie's date; the take-off is nearest to the true time; all others are
+    nearest to the true time, without an event to the take-off, without either to noon of that date at the
+    base.  What could not be read of the file is passed over.
     """
     clock = _Clock(source, ClockContext(file.sortie.date, zones.base, zones.event))
     cues = _cues(clock, given(file, "event", "script") or {})
     true_time = _true_time(clock, file, cues)
     clock.reference, clock.is_guess = true_time or clock.noon(), true_time is None
-    takeoff = clock.at(("ground_ops", "takeoff"), given(file, "ground_ops", "takeoff"), on_date=file.event is None)
+    takeoff = clock.at(
+        ("ground_ops", "takeoff"), given(file, "ground_ops", "takeoff"), on_date=file.event is None
+    )
     if file.event is None and takeoff is not None:
         clock.reference, clock.is_guess = takeoff, False
     times = _others(clock, file, true_time, Times(true_time=true_time, cues=cues, takeoff=takeoff))
     clock.problems += _day_groups(clock, file.sortie.date)
     order = {path: number for number, path in enumerate(source.spans.values)}
-    return times, sorted(clock.typed, key=lambda typed: (order.get(typed.path, 0), typed.instant)), clock.problems
+    return (
+        times,
+        sorted(clock.typed, key=lambda typed: (order.get(typed.path, 0), typed.instant)),
+        clock.problems,
+    )
 
 
-def read_instant(text: str, reference: datetime, context: ClockContext, name: str) -> tuple[datetime | None, list[Diagnostic]]:
-    """A clock time typed outside the file (on the command line, as ``name``), nearest to the reference; None with the reason."""
+def read_instant(
+    text: str, reference: datetime, context: ClockContext, name: str
+) -> tuple[datetime | None, list[Diagnostic]]:
+    """A clock time typed outside the file (on the command line, as ``name``), nearest to the reference; None
+    with the reason."""
     try:
         typed = parse_clock_time(text)
     except Unreadable as refusal:
-        return None, [Diagnostic("command-time", "error", f"{name}: {refusal.message}", None, refusal.why, refusal.help)]
+        return None, [
+            Diagnostic("command-time", "error", f"{name}: {refusal.message}", None, refusal.why, refusal.help)
+        ]
     answer = nearest(typed, reference, context)
     if isinstance(answer, datetime):
         return answer, []
-    help = _advice(answer, typed, context, lambda offer, instant: nearest(parse_clock_time(offer), reference, context) == instant)
+    help = _advice(
+        answer,
+        typed,
+        context,
+        lambda offer, instant: nearest(parse_clock_time(offer), reference, context) == instant,
+    )
     return None, [Diagnostic("command-time", "error", f'{name}: "{text}" {answer.text}', None, "", help)]
 
 
@@ -68,7 +103,9 @@ class _Clock:
     source: Source
     context: ClockContext
     reference: datetime = datetime(1970, 1, 1, tzinfo=UTC)
-    is_guess: bool = False  # what fixes the clock was refused: what lies nearest to noon says nothing about the file
+    is_guess: bool = (
+        False  # what fixes the clock was refused: what lies nearest to noon says nothing about the file
+    )
     typed: list[TypedTime] = field(default_factory=list)
     problems: list[Diagnostic] = field(default_factory=list)
 
@@ -92,7 +129,9 @@ class _Clock:
         return answer
 
     def _instant(self, typed: ClockTime, *, on_date: bool) -> datetime | Refusal:
-        return on_sortie_date(typed, self.context) if on_date else nearest(typed, self.reference, self.context)
+        return (
+            on_sortie_date(typed, self.context) if on_date else nearest(typed, self.reference, self.context)
+        )
 
     def span(self, path: KeyPath, typed: ClockRange | None) -> TimeSpan | None:
         """The range that contains the reference or lies nearest to it."""
@@ -100,7 +139,14 @@ class _Clock:
             return None
         answer = resolve_range(typed, self.reference, self.context)
         if isinstance(answer, Refusal):
-            self._refuse(path, typed, answer, lambda offer, instant: instant in _ends(resolve_range(parse_clock_range(offer), self.reference, self.context)))
+            self._refuse(
+                path,
+                typed,
+                answer,
+                lambda offer, instant: (
+                    instant in _ends(resolve_range(parse_clock_range(offer), self.reference, self.context))
+                ),
+            )
             return None
         self._swapped(path, typed, answer)
         self._note(path, answer.start, typed.start)
@@ -112,7 +158,14 @@ class _Clock:
         window = (self.reference - timedelta(days=1), self.reference + timedelta(days=1))
         answer = daily_spans(typed, *window, self.context)
         if isinstance(answer, Refusal):
-            self._refuse(path, typed, answer, lambda offer, instant: instant in _ends(daily_spans(parse_clock_range(offer), *window, self.context)))
+            self._refuse(
+                path,
+                typed,
+                answer,
+                lambda offer, instant: (
+                    instant in _ends(daily_spans(parse_clock_range(offer), *window, self.context))
+                ),
+            )
             return ()
         self._minute_short(path, typed)
         closest = min(answer, key=lambda span: max(span.start - self.reference, self.reference - span.end))
@@ -122,7 +175,8 @@ class _Clock:
         return answer
 
     def days(self, typed: DateRange) -> TimeSpan:
-        """From the first moment of the first day to the last of the last, on the calendar of the sortie's date."""
+        """From the first moment of the first day to the last of the last, on the calendar of the sortie's
+        date."""
         first, _ = local_day(typed.start, self.context.date_zone)
         _, after = local_day(typed.end, self.context.date_zone)
         return TimeSpan(first, after - timedelta(seconds=1))
@@ -137,59 +191,122 @@ class _Clock:
             return
         spans = self.source.spans
         related = tuple(Related("its beginning", span) for span in (spans.value(beginning),) if span)
-        why, help = "the time between the two is what was meant", "check the two times, and type their dates where midnight lies between"
-        self.problems.append(Diagnostic("order", "error", "this ends before it begins", spans.value(path), why, help, related, path))
+        why, help = (
+            "the time between the two is what was meant",
+            "check the two times, and type their dates where midnight lies between",
+        )
+        self.problems.append(
+            Diagnostic(
+                "order", "error", "this ends before it begins", spans.value(path), why, help, related, path
+            )
+        )
 
     def _far(self, path: KeyPath, instant: datetime) -> None:
         message = f'"{self.text(path)}" lies {abs(instant - self.reference).days} days from the sortie'
         help = "check the date; without one the time nearest to the sortie is meant"
         self.problems.append(
-            Diagnostic("time-far", "error", message, self.source.spans.value(path), "a date or year may be mistyped", help, cause=path)
+            Diagnostic(
+                "time-far",
+                "error",
+                message,
+                self.source.spans.value(path),
+                "a date or year may be mistyped",
+                help,
+                cause=path,
+            )
         )
 
     def _swapped(self, path: KeyPath, typed: ClockRange, span: TimeSpan) -> None:
-        """A caution where the two times the other way round would be a short range: without dates the end is the next such time after the start."""
+        """A caution where the two times the other way round would be a short range: without dates the end is
+        the next such time after the start."""
         other = timedelta(days=1) - (span.end - span.start)
-        same_day = _clock_of(typed.start) == _clock_of(typed.end) and _time_of_day(typed.start) < _time_of_day(typed.end)
+        same_day = _clock_of(typed.start) == _clock_of(typed.end) and _time_of_day(
+            typed.start
+        ) < _time_of_day(typed.end)
         if same_day or typed.start.date or typed.end.date or not timedelta(0) < other <= SWAPPED:
             return
-        long, short = (f"{s // 3600:.0f} h {s % 3600 // 60:.0f} min" for s in ((span.end - span.start).total_seconds(), other.total_seconds()))
+        long, short = (
+            f"{s // 3600:.0f} h {s % 3600 // 60:.0f} min"
+            for s in ((span.end - span.start).total_seconds(), other.total_seconds())
+        )
         message = f'"{self.text(path)}" is a range of {long}, over midnight'
         why = f"the other way round it would be {short}: the two times may be swapped (default, no authority)"
-        help = "write the earlier time first; if the long range is meant, leave it, or type the dates where they may stand"
-        self.problems.append(Diagnostic("range-swapped", "caution", message, self.source.spans.value(path), why, help, cause=path))
+        help = (
+            "write the earlier time first; if the long range is meant, leave it, or type the dates where they"
+            " may stand"
+        )
+        self.problems.append(
+            Diagnostic(
+                "range-swapped", "caution", message, self.source.spans.value(path), why, help, cause=path
+            )
+        )
 
     def _minute_short(self, path: KeyPath, typed: ClockRange) -> None:
         """Hours to 23:59 close for a minute at midnight, which nobody means."""
         if _clock_of(typed.start) == _clock_of(typed.end) and _time_of_day(typed.end)[:2] == (23, 59):
-            help = "write H24 where it never closes" if _time_of_day(typed.start) == (0, 0, 0) else "write 24:00 for the end of the day"
+            help = (
+                "write H24 where it never closes"
+                if _time_of_day(typed.start) == (0, 0, 0)
+                else "write 24:00 for the end of the day"
+            )
             why = "a landing in that minute would count as after hours"
-            self.problems.append(Diagnostic("hours-minute-short", "note", f'"{self.text(path)}" ends before midnight', self.source.spans.value(path), why, help, cause=path))
+            self.problems.append(
+                Diagnostic(
+                    "hours-minute-short",
+                    "note",
+                    f'"{self.text(path)}" ends before midnight',
+                    self.source.spans.value(path),
+                    why,
+                    help,
+                    cause=path,
+                )
+            )
 
     def _note(self, path: KeyPath, instant: datetime, typed: ClockTime) -> None:
         self.typed.append(TypedTime(path, self.text(path), instant, typed.clock == "Z"))
 
-    def _refuse(self, path: KeyPath, typed: ClockTime | ClockRange, refusal: Refusal, taken: Taken, *, on_date: bool = False) -> None:
+    def _refuse(
+        self,
+        path: KeyPath,
+        typed: ClockTime | ClockRange,
+        refusal: Refusal,
+        taken: Taken,
+        *,
+        on_date: bool = False,
+    ) -> None:
         first = typed.start if isinstance(typed, ClockRange) else typed
         if self.is_guess and refusal.reason in _OF_THE_DAY and not (on_date or first.date):
             return
         verdict = "has no one meaning" if len(refusal.candidates) > 1 else "cannot be used"
         message = f'"{self.text(path)}" {verdict}: {refusal.text}'
-        help = _advice(refusal, typed, self.context, taken) if refusal.reason != "bare L" else _clock_named(self.text(path), refusal)
+        help = (
+            _advice(refusal, typed, self.context, taken)
+            if refusal.reason != "bare L"
+            else _clock_named(self.text(path), refusal)
+        )
         span = self.source.spans.value(path)
         code = f"time-{refusal.reason.replace(' ', '-').lower()}"
-        self.problems.append(Diagnostic(code, "error", message, span, "a wrong instant is an hour or a day off", help, cause=path))
+        self.problems.append(
+            Diagnostic(
+                code, "error", message, span, "a wrong instant is an hour or a day off", help, cause=path
+            )
+        )
 
 
 def _clock_named(text: str, refusal: Refusal) -> str:
-    """A time or range as typed, with each clock that a bare L may mean in its place, and the Zulu time of its beginning."""
+    """A time or range as typed, with each clock that a bare L may mean in its place, and the Zulu time of its
+    beginning."""
     named = {"base": " base", "event": " event", "UTC+11": " +1100"}
-    offers = [f"{_BARE_L.sub(named[candidate.reading], text)} ({candidate.instant:%H:%M:%S} Z)" for candidate in refusal.candidates]
+    offers = [
+        f"{_BARE_L.sub(named[candidate.reading], text)} ({candidate.instant:%H:%M:%S} Z)"
+        for candidate in refusal.candidates
+    ]
     return f"write {' or '.join(dict.fromkeys(offers))}"
 
 
 def _advice(refusal: Refusal, typed: ClockTime | ClockRange, context: ClockContext, taken: Taken) -> str:
-    """What may be written instead: each candidate as the whole value with one meaning, in the first form that is ``taken`` for it."""
+    """What may be written instead: each candidate as the whole value with one meaning, in the first form that
+    is ``taken`` for it."""
     if not refusal.candidates:
         return "write Z or base" if refusal.reason == "no event" else "check the date and the time"
     dated = refusal.reason in ("tie", "twice on that date", "not on that date")
@@ -197,10 +314,18 @@ def _advice(refusal: Refusal, typed: ClockTime | ClockRange, context: ClockConte
     return f"write {' or '.join(dict.fromkeys(offers))}"
 
 
-def _offer(candidate: Candidate, typed: ClockTime | ClockRange, context: ClockContext, taken: Taken, *, dated: bool) -> str:
-    """A candidate as it would be typed, with its Zulu time; "before the change" and the like where that is why it stands there."""
+def _offer(
+    candidate: Candidate, typed: ClockTime | ClockRange, context: ClockContext, taken: Taken, *, dated: bool
+) -> str:
+    """A candidate as it would be typed, with its Zulu time; "before the change" and the like where that is
+    why it stands there."""
     times = (typed.start, typed.end) if isinstance(typed, ClockRange) else (typed,)
-    forms = [form for with_date in (dated, not dated) for time in times for form in _forms(candidate.instant, time, context, with_date)]
+    forms = [
+        form
+        for with_date in (dated, not dated)
+        for time in times
+        for form in _forms(candidate.instant, time, context, with_date)
+    ]
     wholes = [whole for form in forms for whole in _wholes(form, typed)]
     offer = next((whole for whole in wholes if taken(whole, candidate.instant)), wholes[0])
     zulu = f"{candidate.instant:%Y-%m-%d %H:%M:%S} Z" if dated else f"{candidate.instant:%H:%M:%S} Z"
@@ -215,7 +340,10 @@ def _forms(instant: datetime, typed: ClockTime, context: ClockContext, dated: bo
     if zone is None:
         return [zulu]
     offset_s = offset_at(instant, zone)
-    return [f"{(instant + timedelta(seconds=offset_s)).strftime(form)} {offset_label(offset_s).replace(':', '')}", zulu]
+    return [
+        f"{(instant + timedelta(seconds=offset_s)).strftime(form)} {offset_label(offset_s).replace(':', '')}",
+        zulu,
+    ]
 
 
 def _wholes(form: str, typed: ClockTime | ClockRange) -> list[str]:
@@ -246,7 +374,8 @@ def _time_of_day(typed: ClockTime) -> tuple[int, int, int]:
 
 
 def _day_groups(clock: _Clock, sortie_date: date) -> list[Diagnostic]:
-    """Six digits and Z, which reports mean as day, hour and minute: refused in a forecast or a notice, doubted elsewhere where the day fits."""
+    """Six digits and Z, which reports mean as day, hour and minute: refused in a forecast or a notice,
+    doubted elsewhere where the day fits."""
     found = []
     for path, text in dict.fromkeys((typed.path, typed.text) for typed in clock.typed):
         groups = six_digits(text, sortie_date)
@@ -256,7 +385,9 @@ def _day_groups(clock: _Clock, sortie_date: date) -> list[Diagnostic]:
         message = f'"{text}" may be a day, hour and minute, or hours, minutes and seconds'
         why = "forecasts and notices write the first; six digits are read here as the second"
         help, span = f"write {' or '.join(groups[0])}", clock.source.spans.value(path)
-        found.append(Diagnostic("day-group", "error" if reported else "caution", message, span, why, help, cause=path))
+        found.append(
+            Diagnostic("day-group", "error" if reported else "caution", message, span, why, help, cause=path)
+        )
     return found
 
 
@@ -264,7 +395,10 @@ def _day_groups(clock: _Clock, sortie_date: date) -> list[Diagnostic]:
 
 
 def _cues(clock: _Clock, script: Mapping[str, Cue]) -> dict[str, datetime]:
-    found = {id: clock.at(("event", "script", id, "time"), given(cue, "time"), on_date=True) for id, cue in script.items()}
+    found = {
+        id: clock.at(("event", "script", id, "time"), given(cue, "time"), on_date=True)
+        for id, cue in script.items()
+    }
     return {id: instant for id, instant in found.items() if instant is not None}
 
 
@@ -306,17 +440,29 @@ def _others(clock: _Clock, file: MissionFile, true_time: datetime | None, known:
     )  # fmt: skip
 
 
-def _party(clock: _Clock, path: KeyPath, end_key: str, entry: Party | OtherTraffic, true_time: datetime | None) -> PartyTimes:
+def _party(
+    clock: _Clock, path: KeyPath, end_key: str, entry: Party | OtherTraffic, true_time: datetime | None
+) -> PartyTimes:
     """Of one entry; ``end_key``: the key of the time at which it ends."""
     first, last = given(entry, "from_"), given(entry, end_key)
-    start, end = _from_t(clock, (*path, "from"), first, true_time), _from_t(clock, (*path, end_key), last, true_time)
-    if start is not None and end is not None and end <= start and not (isinstance(first, TOffset) and isinstance(last, TOffset)):
+    start, end = (
+        _from_t(clock, (*path, "from"), first, true_time),
+        _from_t(clock, (*path, end_key), last, true_time),
+    )
+    if (
+        start is not None
+        and end is not None
+        and end <= start
+        and not (isinstance(first, TOffset) and isinstance(last, TOffset))
+    ):
         clock.backwards((*path, end_key), (*path, "from"))
     held = given(entry, "acknowledged") if isinstance(entry, Party) else None
     return PartyTimes(start, end, clock.at((*path, "acknowledged"), held))
 
 
-def _from_t(clock: _Clock, path: KeyPath, typed: ClockTime | TOffset | None, true_time: datetime | None) -> datetime | None:
+def _from_t(
+    clock: _Clock, path: KeyPath, typed: ClockTime | TOffset | None, true_time: datetime | None
+) -> datetime | None:
     if isinstance(typed, TOffset):
         return true_time + timedelta(seconds=typed.seconds) if true_time else None
     return clock.at(path, typed)

@@ -1,4 +1,5 @@
-"""MissionFile to Mission: ids to places and aircraft, clocks to zones, every typed clock time to an instant in UTC."""
+"""MissionFile to Mission: ids to places and aircraft, clocks to zones, every typed clock time to an instant
+in UTC."""
 
 from __future__ import annotations
 
@@ -8,16 +9,16 @@ from functools import cached_property
 from zoneinfo import ZoneInfo
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span, has_errors
-from briefgen.mission.check.rules import check_file
+from briefgen.core.records import record
 from briefgen.mission.check.mirrored import CODE as MIRRORED
+from briefgen.mission.check.rules import check_file
+from briefgen.mission.read.tree import Source, Spans
 from briefgen.mission.resolve.clocks import resolve_times
 from briefgen.mission.resolve.places import ResolvedPlace, Zones, resolve_places, resolve_zones
+from briefgen.mission.resolve.times import Times, TypedTime
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.sortie import Aircraft, Ship
-from briefgen.mission.resolve.times import Times, TypedTime
-from briefgen.mission.read.tree import Source, Spans
 from briefgen.mission.schema.unread import NotRead
-from briefgen.core.records import record
 from briefgen.units.values import Fuel
 
 __all__ = ["Mission", "ResolvedPlace", "Times", "TypedTime", "resolve"]
@@ -27,8 +28,8 @@ __all__ = ["Mission", "ResolvedPlace", "Times", "TypedTime", "resolve"]
 class Mission:
     """A mission that has been read without an error.
 
-    ``file`` is what was written; ``times`` holds every clock time as an instant; ``typed_times`` lists each of them as it
-    was typed.  ``event_zone`` is None without an event..
+    ``file`` is what was written; ``times`` holds every clock time as an instant; ``typed_times`` lists each
+    of them as it was typed.  ``event_zone`` is None without an event..
     """
 
     file: MissionFile
@@ -90,7 +91,9 @@ class Mission:
 
     def types_in_flight(self) -> tuple[Aircraft, ...]:
         """Each type that some ship flies, once, in the order of the ships."""
-        return tuple(self.file.aircraft[key] for key in dict.fromkeys(ship.aircraft for ship in self.file.flight))
+        return tuple(
+            self.file.aircraft[key] for key in dict.fromkeys(ship.aircraft for ship in self.file.flight)
+        )
 
     @cached_property
     def fuel_density_kg_l(self) -> float | None:
@@ -99,7 +102,8 @@ class Mission:
         return densities.pop() if len(densities) == 1 else None
 
     def fuel_lb(self, fuel: Fuel | None, aircraft: Aircraft | None = None) -> float | None:
-        """Pounds of a typed amount, None for None. A volume takes the density of ``aircraft``, else the flight's."""
+        """Pounds of a typed amount, None for None. A volume takes the density of ``aircraft``, else the
+        flight's."""
         if fuel is None:
             return None
         return fuel.lb(aircraft.fuel_density if aircraft is not None else self.fuel_density_kg_l)
@@ -109,15 +113,22 @@ class Mission:
         return self.spans.value(cause)
 
 
-def resolve(file: MissionFile, source: Source, known: list[Diagnostic]) -> tuple[Mission | None, list[Diagnostic]]:
+def resolve(
+    file: MissionFile, source: Source, known: list[Diagnostic]
+) -> tuple[Mission | None, list[Diagnostic]]:
     """The mission, or None with the errors; every error of this stage in one run.
 
-    ``known``: what earlier stages found.  Beside their errors ``file`` is what could be read of it, and so are the checks.
+    ``known``: what earlier stages found.  Beside their errors ``file`` is what could be read of it, and so
+    are the checks.
     """
     problems = [*known, *check_file(file, source.spans)]
     zones, found = clocks_of(file, source.spans)
-    moved = {problem.cause[:2] for problem in problems if problem.code == MIRRORED}  # the clock of a wrong spot only follows from it
-    problems += [problem for problem in found if problem.severity == "error" or problem.cause[:2] not in moved]
+    moved = {
+        problem.cause[:2] for problem in problems if problem.code == MIRRORED
+    }  # the clock of a wrong spot only follows from it
+    problems += [
+        problem for problem in found if problem.severity == "error" or problem.cause[:2] not in moved
+    ]
     if zones is None:
         return None, problems
     times, typed, found = resolve_times(file, source, zones)

@@ -1,4 +1,5 @@
-"""Places with their figures in the program's units, and the two clocks of a mission: the base's and the event's."""
+"""Places with their figures in the program's units, and the two clocks of a mission: the base's and the
+event's."""
 
 from __future__ import annotations
 
@@ -9,17 +10,18 @@ from zoneinfo import ZoneInfo
 from briefgen.airmath.clocks import UnknownZone
 from briefgen.airmath.zones import COAST_NM, AtSea, NoLookUp, PlaceZone, ZoneAnswer, place_zone
 from briefgen.core.diagnostics import Diagnostic, KeyPath
+from briefgen.core.records import record
+from briefgen.mission.read.tree import Spans
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.sortie import Runway
-from briefgen.mission.read.tree import Spans
 from briefgen.mission.schema.unread import UNREAD
-from briefgen.core.records import record
 from briefgen.units.values import Position
 
 
 @record
 class ResolvedPlace:
-    """A place of the file. ``elevation_ft`` is MSL; ``variation_deg`` (east positive) and ``time_zone`` are those given by hand.
+    """A place of the file. ``elevation_ft`` is MSL; ``variation_deg`` (east positive) and ``time_zone`` are
+    those given by hand.
 
     Each is None where the file gives none.
     """
@@ -46,7 +48,8 @@ class ResolvedPlace:
 
 @record
 class Zones:
-    """The clocks of the mission. ``event`` is None without an event. ``borrowed``: ids of the places at sea that took the other's clock."""
+    """The clocks of the mission. ``event`` is None without an event. ``borrowed``: ids of the places at sea
+    that took the other's clock."""
 
     base: ZoneInfo
     event: ZoneInfo | None = None
@@ -69,14 +72,21 @@ def resolve_places(file: MissionFile, zones: Zones) -> Mapping[str, ResolvedPlac
 
 
 def resolve_zones(file: MissionFile, spans: Spans) -> tuple[Zones | None, list[Diagnostic]]:
-    """The zones of base and event; a place at sea that no coast gives a clock takes the other's, and a caution says so. None when one
-    cannot be had, or hangs on what could not be read."""
+    """The zones of base and event; a place at sea that no coast gives a clock takes the other's, and a
+    caution says so. None when one cannot be had, or hangs on what could not be read."""
     event_id = file.event.pass_.over if file.event else None
     ids = [id for id in (file.ground_ops.base, event_id) if id is not None]
     if any(id not in file.places for id in ids):
         return None, []
     places = [file.places[id] for id in ids]
-    if any(value is UNREAD for value in (file.sortie.date, *(place.position for place in places), *(place.time_zone for place in places))):
+    if any(
+        value is UNREAD
+        for value in (
+            file.sortie.date,
+            *(place.position for place in places),
+            *(place.time_zone for place in places),
+        )
+    ):
         return None, []
     compare = any(place.time_zone is None for place in places)
     noon = datetime.combine(file.sortie.date, time(12), UTC)
@@ -97,31 +107,84 @@ def _problems(id: str, answer: ZoneAnswer) -> list[Diagnostic]:
     given = (*path, "time_zone")
     match answer:
         case UnknownZone():
-            help = f"did you mean {' or '.join(answer.suggestions)}?" if answer.suggestions else "give the place a `time_zone`"
-            return [Diagnostic("time-zone", "error", answer.why, cause=given, why="local times hang on it", help=help)]
+            help = (
+                f"did you mean {' or '.join(answer.suggestions)}?"
+                if answer.suggestions
+                else "give the place a `time_zone`"
+            )
+            return [
+                Diagnostic(
+                    "time-zone", "error", answer.why, cause=given, why="local times hang on it", help=help
+                )
+            ]
         case NoLookUp():
             why = f"the zone of {id} cannot be looked up: {answer.why}"
-            return [Diagnostic("time-zone", "error", f"the time zone of {id} is not known", cause=path, why=why, help="give the place a `time_zone`")]
+            return [
+                Diagnostic(
+                    "time-zone",
+                    "error",
+                    f"the time zone of {id} is not known",
+                    cause=path,
+                    why=why,
+                    help="give the place a `time_zone`",
+                )
+            ]
         case PlaceZone():
             place = given if answer.origin == "given" else path
             help = "check `time_zone`" if answer.origin == "given" else "give the place a `time_zone`"
             cautions = [
-                Diagnostic("time-zone", "caution", f"{id}: {c.text}", cause=place, why="an hour may be wrong", help=help) for c in answer.cautions
+                Diagnostic(
+                    "time-zone",
+                    "caution",
+                    f"{id}: {c.text}",
+                    cause=place,
+                    why="an hour may be wrong",
+                    help=help,
+                )
+                for c in answer.cautions
             ]
             return [_by_the_coast(id, answer.zone), *cautions] if answer.origin == "coast" else cautions
     return []
 
 
 def _by_the_coast(id: str, zone: ZoneInfo) -> Diagnostic:
-    message, why = f"{id} lies at sea: it uses the clock of {zone.key}", f"all land within {COAST_NM:.0f} nm of it keeps that clock on this day"
-    return Diagnostic("time-zone", "note", message, cause=("places", id), why=why, help="give the place a `time_zone` if it keeps another")
+    message, why = (
+        f"{id} lies at sea: it uses the clock of {zone.key}",
+        f"all land within {COAST_NM:.0f} nm of it keeps that clock on this day",
+    )
+    return Diagnostic(
+        "time-zone",
+        "note",
+        message,
+        cause=("places", id),
+        why=why,
+        help="give the place a `time_zone` if it keeps another",
+    )
 
 
 def _at_sea(id: str, answer: AtSea, borrowed: ZoneInfo | None) -> Diagnostic:
     path: KeyPath = ("places", id)
     if borrowed is None:
         message = f"{id} lies at sea, and no other place gives it a clock"
-        return Diagnostic("time-zone", "error", message, cause=path, why="local times hang on it", help="give the place a `time_zone`")
+        return Diagnostic(
+            "time-zone",
+            "error",
+            message,
+            cause=path,
+            why="local times hang on it",
+            help="give the place a `time_zone`",
+        )
     message = f"{id} lies at sea: it uses the clock of {borrowed.key}, which is a guess"
-    lands = f"{' and '.join(answer.nearby)} meet within {COAST_NM:.0f} nm of it" if answer.nearby else f"no land lies within {COAST_NM:.0f} nm of it"
-    return Diagnostic("time-zone", "caution", message, cause=path, why=f"{lands}: its own clock is not known", help="give the place its `time_zone`")
+    lands = (
+        f"{' and '.join(answer.nearby)} meet within {COAST_NM:.0f} nm of it"
+        if answer.nearby
+        else f"no land lies within {COAST_NM:.0f} nm of it"
+    )
+    return Diagnostic(
+        "time-zone",
+        "caution",
+        message,
+        cause=path,
+        why=f"{lands}: its own clock is not known",
+        help="give the place its `time_zone`",
+    )

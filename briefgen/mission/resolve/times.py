@@ -13,9 +13,11 @@ from briefgen.core.records import record
 
 @record
 class PartyTimes:
-    """Of one entry of ``parties`` (``until`` is its ``to``) or ``other_traffic``; None where the file gives none.
+    """Of one entry of ``parties`` (``until`` is its ``to``) or ``other_traffic``; None where the file gives
+    none.
 
-    ``acknowledged`` is the time over target that the party holds.  A time typed as T-5 min is worked out from the true time.
+    ``acknowledged`` is the time over target that the party holds.  A time typed as T-5 min is worked out from
+    the true time.
     """
 
     start: datetime | None = None
@@ -29,9 +31,10 @@ class Times:
 
     ``round_the_clock`` are the places that never close.
 
-    ``true_time`` is T.  ``cues`` holds the beginning of each cue.  ``open_hours`` holds the intervals of the day before, the day and
-    the day after the sortie's date, by place; ``parties`` and ``other_traffic`` run parallel to the file's lists, and so do
-    ``waivers`` (from the first moment of the first day to the last of the last, on the event's calendar) and ``notices``.
+    ``true_time`` is T.  ``cues`` holds the beginning of each cue.  ``open_hours`` holds the intervals of the
+    day before, the day and the day after the sortie's date, by place; ``parties`` and ``other_traffic`` run
+    parallel to the file's lists, and so do ``waivers`` (from the first moment of the first day to the last of
+    the last, on the event's calendar) and ``notices``.
     """
 
     true_time: datetime | None = None

@@ -1,11 +1,12 @@
 """What every part of the mission file is made of: frozen models, and scalars that are read from their text.
 
-The reader resolves nothing: a scalar arrives as the text that was typed.  Each type of scalar is one ``Annotated`` type
-with a ``Scalar`` marker: how the text is read, what it is called in a message, and its fragment of the JSON Schema.
-The JSON Schema takes a number wherever it takes text, because an editor turns ``0471`` or ``2`` into a number first.
+The reader resolves nothing: a scalar arrives as the text that was typed.  Each type of scalar is one
+``Annotated`` type with a ``Scalar`` marker: how the text is read, what it is called in a message, and its
+fragment of the JSON Schema. The JSON Schema takes a number wherever it takes text, because an editor turns
+``0471`` or ``2`` into a number first.
 
-Lengths of text (defaults of this program, no authority; chosen so that the longest fits its place on an A5 card):
-callsign 16, label 32, title 60, phrase 100, sentence 240 characters.
+Lengths of text (defaults of this program, no authority; chosen so that the longest fits its place on an A5
+card): callsign 16, label 32, title 60, phrase 100, sentence 240 characters.
 """
 
 from __future__ import annotations
@@ -15,7 +16,9 @@ import re
 from collections.abc import Callable, Iterable
 from typing import Annotated, Any, Literal
 
-os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")  # what is installed beside this program must not change how a file is read
+os.environ.setdefault(
+    "PYDANTIC_DISABLE_PLUGINS", "__all__"
+)  # what is installed beside this program must not change how a file is read
 
 from pydantic import BaseModel, ConfigDict, Field
 from pydantic_core import PydanticCustomError, core_schema
@@ -26,21 +29,30 @@ from briefgen.units.grammar import unit_of
 from briefgen.units.nearest import nearest_words
 from briefgen.units.parse import PARSERS, parse_count, parse_likelihood, parse_yes_no
 
-CALLSIGN_CHARACTERS, LABEL_CHARACTERS, TITLE_CHARACTERS, PHRASE_CHARACTERS, SENTENCE_CHARACTERS = 16, 32, 60, 100, 240
+CALLSIGN_CHARACTERS, LABEL_CHARACTERS, TITLE_CHARACTERS, PHRASE_CHARACTERS, SENTENCE_CHARACTERS = (
+    16,
+    32,
+    60,
+    100,
+    240,
+)
 ID_CHARACTERS, TAIL_CHARACTERS = 12, 12
 RESERVED_ID = "AREA"
 ID_PATTERN, WORD_PATTERN = "^[A-Z][A-Z0-9_]{0,11}$", "^[a-z][a-z0-9_-]{0,31}$"
 
 
 class Part(BaseModel):
-    """A mapping of the mission file. Frozen; a key it does not know is an error; attribute names are the file's keys
-    (with a trailing underscore where Python has the word for itself: ``pass_``, ``from_``)."""
+    """A mapping of the mission file. Frozen; a key it does not know is an error; attribute names are the
+    file's keys (with a trailing underscore where Python has the word for itself: ``pass_``, ``from_``)."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False, defer_build=True, arbitrary_types_allowed=True)
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", allow_inf_nan=False, defer_build=True, arbitrary_types_allowed=True
+    )
 
 
 class Unreadable(ValueError):
-    """A text that does not mean what its key needs: what is wrong, why it matters, how to mend it; ``kind`` where the whole mission may know more."""
+    """A text that does not mean what its key needs: what is wrong, why it matters, how to mend it; ``kind``
+    where the whole mission may know more."""
 
     def __init__(self, message: str, why: str = "", help: str = "", *, kind: str = "") -> None:
         super().__init__(message)
@@ -49,10 +61,11 @@ class Unreadable(ValueError):
 
 @record
 class Scalar:
-    """Marks a type as read from text by ``read``, which raises ValueError (with ``why`` and ``help`` where it has them).
+    """Marks a type as read from text by ``read``, which raises ValueError (with ``why`` and ``help`` where it
+    has them).
 
-    ``name`` is how a message calls it ("a level"); ``examples`` show how it is written; ``fragment`` is its JSON Schema,
-    which may refuse less than reading and checking do, never more.
+    ``name`` is how a message calls it ("a level"); ``examples`` show how it is written; ``fragment`` is its
+    JSON Schema, which may refuse less than reading and checking do, never more.
     """
 
     name: str
@@ -61,14 +74,20 @@ class Scalar:
     fragment: Callable[[], dict[str, Any]] = dict
 
     def __get_pydantic_core_schema__(self, source: object, handler: object) -> core_schema.CoreSchema:
-        return core_schema.no_info_plain_validator_function(self._validate, metadata={"pydantic_js_functions": [self._json_schema]})
+        return core_schema.no_info_plain_validator_function(
+            self._validate, metadata={"pydantic_js_functions": [self._json_schema]}
+        )
 
     def _json_schema(self, schema: object, handler: object) -> dict[str, Any]:
         return {"examples": list(self.examples), **self.fragment()} if self.examples else self.fragment()
 
     def _validate(self, value: object) -> Any:
         if not isinstance(value, str):
-            raise PydanticCustomError("one-value", "{name}", {"name": self.name, "example": self.examples[0] if self.examples else ""})
+            raise PydanticCustomError(
+                "one-value",
+                "{name}",
+                {"name": self.name, "example": self.examples[0] if self.examples else ""},
+            )
         try:
             return self.read(value)
         except ValueError as problem:
@@ -87,12 +106,14 @@ class Scalar:
 
 
 def as_text(pattern: str) -> Callable[[], dict[str, Any]]:
-    """A JSON-Schema fragment: text of that pattern, or a number, which an editor makes of text such as 0471."""
+    """A JSON-Schema fragment: text of that pattern, or a number, which an editor makes of text such as
+    0471."""
     return lambda: {"type": ["string", "number"], "pattern": pattern}
 
 
 def quantity(read: Callable[[object], Any]) -> Scalar:
-    """The marker of a value of ``briefgen.units``; its grammar gives the name, the examples and the JSON Schema."""
+    """The marker of a value of ``briefgen.units``; its grammar gives the name, the examples and the JSON
+    Schema."""
     grammar = PARSERS[read]
     return Scalar(grammar.noun, read, grammar.examples, grammar.json_schema)
 
@@ -106,14 +127,20 @@ def _text(limit: int) -> Callable[[str], str]:
             raise Unreadable("there is no text here")
         if len(text) > limit:
             why = "longer text has no room on a card"
-            raise Unreadable(f"this text has {len(text)} characters, the most is {limit}", why, f"shorten it by {len(text) - limit}")
+            raise Unreadable(
+                f"this text has {len(text)} characters, the most is {limit}",
+                why,
+                f"shorten it by {len(text) - limit}",
+            )
         return text
 
     return read
 
 
 def _text_scalar(name: str, limit: int) -> Scalar:
-    return Scalar(f"{name} of at most {limit} characters", _text(limit), fragment=as_text(f"^[^\n]{{1,{limit}}}$"))
+    return Scalar(
+        f"{name} of at most {limit} characters", _text(limit), fragment=as_text(f"^[^\n]{{1,{limit}}}$")
+    )
 
 
 CallsignText = Annotated[str, _text_scalar("a call sign", CALLSIGN_CHARACTERS)]
@@ -132,17 +159,26 @@ def _read_id(text: str) -> str:
         return text
     why = "ids are read out, and stand in narrow columns"
     mended = re.sub(r"[^A-Z0-9_]", "", text.upper())[:ID_CHARACTERS]
-    raise Unreadable(f'"{text}" is no id: ids are CAPITALS and digits, at most {ID_CHARACTERS} characters', why, f"for example {mended or 'HOLD'}")
+    raise Unreadable(
+        f'"{text}" is no id: ids are CAPITALS and digits, at most {ID_CHARACTERS} characters',
+        why,
+        f"for example {mended or 'HOLD'}",
+    )
 
 
 def _read_place_id(text: str) -> str:
     if text == RESERVED_ID:
-        raise Unreadable(f"the id {RESERVED_ID} is reserved for the training area", "the weather of the area stands under that name", "give the place another id")
+        raise Unreadable(
+            f"the id {RESERVED_ID} is reserved for the training area",
+            "the weather of the area stands under that name",
+            "give the place another id",
+        )
     return _read_id(text)
 
 
 def _read_reference(text: str) -> str:
-    """Any text: whether something of that name is declared is asked of the whole file, which can say what was meant."""
+    """Any text: whether something of that name is declared is asked of the whole file, which can say what was
+    meant."""
     return text
 
 
@@ -151,7 +187,11 @@ def _read_word(text: str) -> str:
         return text
     mended = re.sub("[^a-z0-9_-]+", "_", text.lower()).strip("_-")[:32]
     message = f'"{text}" is no key of this kind: small letters, digits, - and _, at most 32 characters'
-    raise Unreadable(message, "other keys of the file name it", f"for example {mended if re.fullmatch(WORD_PATTERN, mended) else 'petrel'}")
+    raise Unreadable(
+        message,
+        "other keys of the file name it",
+        f"for example {mended if re.fullmatch(WORD_PATTERN, mended) else 'petrel'}",
+    )
 
 
 def whole_number(name: str, low: int, high: int) -> Scalar:
@@ -161,13 +201,19 @@ def whole_number(name: str, low: int, high: int) -> Scalar:
         number = int(text) if re.fullmatch("[0-9]{7,18}", text) else parse_count(text)
         if not low <= number <= high:
             raise Unreadable(
-                f"{name} is {number}, it must be from {low} to {high}" if low < high else f"{name} is {number}, this program reads {low}",
+                f"{name} is {number}, it must be from {low} to {high}"
+                if low < high
+                else f"{name} is {number}, this program reads {low}",
                 "such a number has no meaning here",
                 f"write {low}" if low == high else f"write a whole number from {low} to {high}",
             )
         return number
 
-    fragment = {"enum": [low, str(low)]} if low == high else {"type": ["integer", "string"], "pattern": "^[0-9]{1,6}$"}
+    fragment = (
+        {"enum": [low, str(low)]}
+        if low == high
+        else {"type": ["integer", "string"], "pattern": "^[0-9]{1,6}$"}
+    )
     return Scalar(name, read, (str(max(low, 1)),), lambda: fragment)
 
 
@@ -177,7 +223,11 @@ def choice(name: str, *choices: str) -> Scalar:
     def read(text: str) -> str:
         if text in choices:
             return text
-        raise Unreadable(f'"{text}" is not {name}', "what is not known is not read", f"one of: {', '.join(choices)}{_choice_meant(text, choices)}")
+        raise Unreadable(
+            f'"{text}" is not {name}',
+            "what is not known is not read",
+            f"one of: {', '.join(choices)}{_choice_meant(text, choices)}",
+        )
 
     return Scalar(name, read, choices[:2], lambda: {"enum": list(choices)})
 
@@ -191,12 +241,14 @@ def _choice_meant(text: str, choices: tuple[str, ...]) -> str:
 
 
 def nearest_word(text: str, known: Iterable[str]) -> str | None:
-    """The known word that ``text`` was probably meant to be, the first of several equally near; None when none is near."""
+    """The known word that ``text`` was probably meant to be, the first of several equally near; None when
+    none is near."""
     return next(iter(nearest_words(text, known)), None)
 
 
 def did_you_mean(text: str, known: Iterable[str]) -> str:
-    """ "; did you mean X?" for the known word nearest to ``text``, or all that are equally near; or nothing."""
+    """ "; did you mean X?" for the known word nearest to ``text``, or all that are equally near; or
+    nothing."""
     words = nearest_words(text, known)
     return f"; did you mean {listed_words(words)}?" if words else ""
 
@@ -205,13 +257,18 @@ def _id_fragment() -> dict[str, Any]:
     return {**as_text(ID_PATTERN)(), "not": {"enum": [RESERVED_ID]}}
 
 
-# An id is declared once and referred to from elsewhere. The form of a reference is that of what is declared, so only editors need its pattern.
+# An id is declared once and referred to from elsewhere. The form of a reference is that of what is declared,
+# so only editors need its pattern.
 PlaceId = Annotated[str, Scalar("the id of a place", _read_place_id, ("HOLD",), _id_fragment)]
 PlaceRef = Annotated[str, Scalar("the id of a place", _read_reference, ("HOLD",), _id_fragment)]
-PlaceOrAreaRef = Annotated[str, Scalar("the id of a place, or AREA", _read_reference, ("HOLD", "AREA"), as_text(ID_PATTERN))]
+PlaceOrAreaRef = Annotated[
+    str, Scalar("the id of a place, or AREA", _read_reference, ("HOLD", "AREA"), as_text(ID_PATTERN))
+]
 CueId = Annotated[str, Scalar("the id of a cue or mark", _read_place_id, ("ANTHEM",), _id_fragment)]
 WordKey = Annotated[str, Scalar("a key in small letters", _read_word, ("petrel",), as_text(WORD_PATTERN))]
-AircraftRef = Annotated[str, Scalar("a key of `aircraft`", _read_reference, ("petrel",), as_text(WORD_PATTERN))]
+AircraftRef = Annotated[
+    str, Scalar("a key of `aircraft`", _read_reference, ("petrel",), as_text(WORD_PATTERN))
+]
 ShipNumber = Annotated[int, whole_number("a ship's number", 1, 16)]
 Count = Annotated[int, whole_number("this number", 0, 999)]
 Rating = Annotated[int, quantity(parse_likelihood)]

@@ -9,21 +9,28 @@ from pydantic import ValidationError
 from pydantic.fields import FieldInfo
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span
-from briefgen.mission.schema.mission_file import MissionFile
-from briefgen.mission.schema.base import Part, Scalar, did_you_mean, nearest_word
 from briefgen.mission.read.tree import Source, TextTree, dotted, look_up
-
+from briefgen.mission.schema.base import Part, Scalar, did_you_mean, nearest_word
+from briefgen.mission.schema.mission_file import MissionFile
 
 Offer = Callable[[Diagnostic, str, str, tuple[str, ...]], Diagnostic]
 
 
-def diagnostics_of(error: ValidationError, source: Source, root: type[Part] = MissionFile, offer: Offer | None = None) -> list[Diagnostic]:
-    """Every error once, in the order of the file. What lies at a key without a value has been said by the reader already.
+def diagnostics_of(
+    error: ValidationError, source: Source, root: type[Part] = MissionFile, offer: Offer | None = None
+) -> list[Diagnostic]:
+    """Every error once, in the order of the file. What lies at a key without a value has been said by the
+    reader already.
 
-    ``root``: the model of the whole file.  ``offer``: what is said of a value (as typed, its kind, its readings), with the mend that the whole file takes.
+    ``root``: the model of the whole file.  ``offer``: what is said of a value (as typed, its kind, its
+    readings), with the mend that the whole file takes.
     """
     found = [(_path(source.tree, item["loc"]), item) for item in error.errors(include_url=False)]
-    meant = {(*path[:-1], word) for path, item in found if item["type"] == "extra_forbidden" and (word := _meant(path, root))}
+    meant = {
+        (*path[:-1], word)
+        for path, item in found
+        if item["type"] == "extra_forbidden" and (word := _meant(path, root))
+    }
     kept = [(path, item) for path, item in found if not _said_already(source, path, item, meant)]
     said = [_offered(_diagnostic(path, item, source, root), item, offer) for path, item in kept]
     return sorted(said, key=lambda d: (d.span.line, d.span.column) if d.span else (0, 0))
@@ -31,7 +38,12 @@ def diagnostics_of(error: ValidationError, source: Source, root: type[Part] = Mi
 
 def _offered(said: Diagnostic, item: Any, offer: Offer | None) -> Diagnostic:
     context = item.get("ctx", {})
-    if offer is None or "kind" not in context or item["loc"][-1] == "[key]" or not isinstance(item["input"], str):
+    if (
+        offer is None
+        or "kind" not in context
+        or item["loc"][-1] == "[key]"
+        or not isinstance(item["input"], str)
+    ):
         return said
     return offer(said, item["input"], context["kind"], context["readings"])
 
@@ -62,33 +74,60 @@ def _diagnostic(path: KeyPath, item: Any, source: Source, root: type[Part]) -> D
     place = source.spans.key(path) if item["loc"][-1] == "[key]" else source.spans.value(path)
     match kind:
         case "unreadable":
-            return _at(context["code"], context["text"], place, path, why=context["why"], help=context["help"])
+            return _at(
+                context["code"], context["text"], place, path, why=context["why"], help=context["help"]
+            )
         case "one-value":
             return _at(
-                "shape", f"`{_name(path)}` wants {context['name']}, here is {_kind(item['input'])}", place, path, why=_SHAPE, help=_like(path, context["example"])
+                "shape",
+                f"`{_name(path)}` wants {context['name']}, here is {_kind(item['input'])}",
+                place,
+                path,
+                why=_SHAPE,
+                help=_like(path, context["example"]),
             )
         case "missing":
             return _missing(path, source, root)
         case "extra_forbidden":
             return _unknown_key(path, source, root)
         case "too_short" | "too_long":
-            limit = f"at least {context['min_length']}" if kind == "too_short" else f"at most {context['max_length']}"
+            limit = (
+                f"at least {context['min_length']}"
+                if kind == "too_short"
+                else f"at most {context['max_length']}"
+            )
             why = "the plan needs them" if kind == "too_short" else "cards and slides have room for no more"
             message = f"`{_name(path)}` has {context['actual_length']} entries, it must have {limit}"
             return _at("length", message, place, path, why=why, help=f"give {limit}")
         case "tuple_type":
             message = f"`{_name(path)}` wants a list, here is {_kind(item['input'])}"
-            help = _as_list(item["input"], path, root) if isinstance(item["input"], str) else "begin each entry with a hyphen and a space"
+            help = (
+                _as_list(item["input"], path, root)
+                if isinstance(item["input"], str)
+                else "begin each entry with a hyphen and a space"
+            )
             return _at("shape", message, place, path, why=_SHAPE, help=help)
         case _:
             help = _as_keys(item["input"], path, root)
-            return _at("shape", f"`{_name(path)}` wants keys with values, here is {_kind(item['input'])}", place, path, why=_SHAPE, help=help)
+            return _at(
+                "shape",
+                f"`{_name(path)}` wants keys with values, here is {_kind(item['input'])}",
+                place,
+                path,
+                why=_SHAPE,
+                help=help,
+            )
 
 
 def _as_list(text: str, path: KeyPath, root: type[Part]) -> str:
-    """The text as the one entry of a list, or what the entry itself would be refused with: no cloud is an empty list."""
+    """The text as the one entry of a list, or what the entry itself would be refused with: no cloud is an
+    empty list."""
     field = _field(_model_at(path[:-1], root), str(path[-1]))
-    entry = next((part for part in parts_of(field.annotation) if isinstance(part, Scalar)), None) if field else None
+    entry = (
+        next((part for part in parts_of(field.annotation) if isinstance(part, Scalar)), None)
+        if field
+        else None
+    )
     try:
         if entry is not None:
             entry.read(text)
@@ -98,14 +137,30 @@ def _as_list(text: str, path: KeyPath, root: type[Part]) -> str:
 
 
 def _as_keys(given: object, path: KeyPath, root: type[Part]) -> str:
-    """An example of the keys that a part wants, with the text given in its place where each of them takes it."""
+    """An example of the keys that a part wants, with the text given in its place where each of them takes
+    it."""
     model = _model_at(path, root)
-    scalars = {key: scalar for key in _keys(model) if (field := _field(model, key)) and (scalar := _scalar_in(field))}
-    needed = [key for key in scalars if (field := _field(model, key)) and field.is_required()] or list(scalars)[:2]
+    scalars = {
+        key: scalar for key in _keys(model) if (field := _field(model, key)) and (scalar := _scalar_in(field))
+    }
+    needed = [key for key in scalars if (field := _field(model, key)) and field.is_required()] or list(
+        scalars
+    )[:2]
     if not needed:
-        return f"write keys below it, such as {', '.join(_keys(model)[:4])}" if model else "write `key: value` lines below it"
+        return (
+            f"write keys below it, such as {', '.join(_keys(model)[:4])}"
+            if model
+            else "write `key: value` lines below it"
+        )
     alone = len(needed) == 1  # a free text takes anything
-    values = {key: given if isinstance(given, str) and (alone or scalars[key].examples) and _takes(scalars[key], given) else next(iter(scalars[key].examples), "...") for key in needed[:4]}
+    values = {
+        key: (
+            given
+            if isinstance(given, str) and (alone or scalars[key].examples) and _takes(scalars[key], given)
+            else next(iter(scalars[key].examples), "...")
+        )
+        for key in needed[:4]
+    }
     return f"for example `{path[-1]}: {{{', '.join(f'{key}: {value}' for key, value in values.items())}}}`"
 
 
@@ -120,7 +175,9 @@ def _takes(scalar: Scalar, text: str) -> bool:
 _SHAPE = "what stands here cannot be taken for what is wanted"
 
 
-def _at(code: str, message: str, span: Span | None, path: KeyPath, *, why: str = "", help: str = "") -> Diagnostic:
+def _at(
+    code: str, message: str, span: Span | None, path: KeyPath, *, why: str = "", help: str = ""
+) -> Diagnostic:
     return Diagnostic(code, "error", message, span, why, help, cause=path)
 
 
@@ -133,14 +190,27 @@ def _missing(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
         span = Span(span.file, span.line, span.column, span.line, span.column + 1)
     field = _field(_model_at(around, root), key)
     scalar = _scalar_in(field) if field else None
-    help = f"add `{key}`, for example `{key}: {scalar.examples[0]}`" if scalar and scalar.examples else f"add `{key}:`"
+    help = (
+        f"add `{key}`, for example `{key}: {scalar.examples[0]}`"
+        if scalar and scalar.examples
+        else f"add `{key}:`"
+    )
     owner = f"`{dotted(around)}`" if around else "the file"
-    return _at("missing-key", f"{owner} has no `{key}`", span, path, why="the mission cannot be read without it", help=help)
+    return _at(
+        "missing-key",
+        f"{owner} has no `{key}`",
+        span,
+        path,
+        why="the mission cannot be read without it",
+        help=help,
+    )
 
 
 _ONE = "a sortie has one event with one pass for now"
 _ONE_FOR_NOW = {
-    "events": f"{_ONE}: write `event:` with the keys of the one event; fly past a second one in a sortie of its own",
+    "events": (
+        f"{_ONE}: write `event:` with the keys of the one event; fly past a second one in a sortie of its own"
+    ),
     "passes": f"{_ONE}: write `pass:` with the keys of the one pass",
     "again": f"{_ONE}: leave `again` out",
     "flow": f"{_ONE}: write its sections at the top of the file",
@@ -152,7 +222,14 @@ def _unknown_key(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
     suggestion = did_you_mean(key, keys).removeprefix("; ")
     help = _ONE_FOR_NOW.get(key) or suggestion or f"known here: {', '.join(keys)}"
     where = f"in `{dotted(path[:-1])}`" if path[:-1] else "at the top of the file"
-    return _at("unknown-key", f"there is no key `{key}` {where}", source.spans.key(path), path, why="what is not known is not read", help=help)
+    return _at(
+        "unknown-key",
+        f"there is no key `{key}` {where}",
+        source.spans.key(path),
+        path,
+        why="what is not known is not read",
+        help=help,
+    )
 
 
 def _meant(path: KeyPath, root: type[Part]) -> str | None:
@@ -165,7 +242,11 @@ def _name(path: KeyPath) -> str:
 
 def _like(path: KeyPath, example: str) -> str:
     return (
-        f"for example `{path[-1]}: {example}`" if example and path and isinstance(path[-1], str) else f"for example {example}" if example else ""
+        f"for example `{path[-1]}: {example}`"
+        if example and path and isinstance(path[-1], str)
+        else f"for example {example}"
+        if example
+        else ""
     )
 
 
@@ -201,14 +282,23 @@ def _model_at(path: KeyPath, root: type[Part]) -> type[Part] | None:
         if field is None:
             return extra_model(model)
         inside_mapping = any(get_origin(part) is Mapping for part in parts_of(field.annotation))
-        model = next((part for part in parts_of(field.annotation) if isinstance(part, type) and issubclass(part, Part)), None)
+        model = next(
+            (
+                part
+                for part in parts_of(field.annotation)
+                if isinstance(part, type) and issubclass(part, Part)
+            ),
+            None,
+        )
     return model
 
 
 def extra_model(model: type[Part] | None) -> type[Part] | None:
     """The model of what stands below the keys of one's own that a part takes, None where it takes none."""
     annotation = model.__annotations__.get("__pydantic_extra__") if model else None
-    return next((part for part in parts_of(annotation) if isinstance(part, type) and issubclass(part, Part)), None)
+    return next(
+        (part for part in parts_of(annotation) if isinstance(part, type) and issubclass(part, Part)), None
+    )
 
 
 def parts_of(annotation: Any) -> Iterator[Any]:
@@ -221,4 +311,8 @@ def parts_of(annotation: Any) -> Iterator[Any]:
 def _scalar_in(field: FieldInfo) -> Scalar | None:
     inside = [part for part in parts_of(field.annotation) if isinstance(part, Scalar)]
     own = [mark for mark in field.metadata if isinstance(mark, Scalar)]
-    return next(iter(own or inside), None) if not any(isinstance(p, type) and issubclass(p, Part) for p in parts_of(field.annotation)) else None
+    return (
+        next(iter(own or inside), None)
+        if not any(isinstance(p, type) and issubclass(p, Part) for p in parts_of(field.annotation))
+        else None
+    )

@@ -29,10 +29,10 @@ from briefgen.mission.schema.units import (
     DateField,
     Degrees,
     DirectionField,
+    ElevationField,
     Feet,
     GroundSpeedField,
     LevelBandField,
-    ElevationField,
     LevelField,
     Nm,
     OffsetFeet,
@@ -48,8 +48,19 @@ from briefgen.units.parse import Refusal, parse_frequency
 from briefgen.units.values import Frequency
 
 Turns = Annotated[Literal["left", "right"], choice("a way to turn", "left", "right")]
-NoCue = Annotated[Literal["hold", "go home"], choice("what the flight does without its cue", "hold", "go home")]
-FORMATIONS = ("finger four", "vic", "echelon left", "echelon right", "trail", "line astern", "diamond", "line abreast")
+NoCue = Annotated[
+    Literal["hold", "go home"], choice("what the flight does without its cue", "hold", "go home")
+]
+FORMATIONS = (
+    "finger four",
+    "vic",
+    "echelon left",
+    "echelon right",
+    "trail",
+    "line astern",
+    "diamond",
+    "line abreast",
+)
 FormationName = Annotated[str, choice("the name of a formation", *FORMATIONS)]
 
 
@@ -57,11 +68,17 @@ def _read_then(text: str) -> str:
     if text == "home":
         return text
     if text == "next pass":
-        raise Unreadable("one pass is the limit for now: no other can follow it", "only one pass is planned, timed and fuelled", "write home")
+        raise Unreadable(
+            "one pass is the limit for now: no other can follow it",
+            "only one pass is planned, timed and fuelled",
+            "write home",
+        )
     raise Unreadable(f'"{text}" is not what may follow a pass', "what is not known is not read", "write home")
 
 
-Then = Annotated[Literal["home"], Scalar("what follows the pass", _read_then, ("home",), lambda: {"enum": ["home"]})]
+Then = Annotated[
+    Literal["home"], Scalar("what follows the pass", _read_then, ("home",), lambda: {"enum": ["home"]})
+]
 
 
 class Permission(Part):
@@ -107,7 +124,8 @@ class AcceptSlip(Part):
 
 
 class Party(Part):
-    """Someone whose plans hang on the time over target. ``acknowledged`` is the time over target that they hold."""
+    """Someone whose plans hang on the time over target. ``acknowledged`` is the time over target that they
+    hold."""
 
     who: Label
     what: Phrase
@@ -154,7 +172,8 @@ class Hold(Part):
     minimum: Seconds | None = None
     maximum: Seconds | None = None
     inbound: DirectionField | None = None
-    """The course from the hold fix to the initial point. The positions count; a typed one only has to agree with them to 2 degrees."""
+    """The course from the hold fix to the initial point. The positions count; a typed one only has to agree
+    with them to 2 degrees."""
 
 
 class ShipOffset(Part):
@@ -209,7 +228,8 @@ class Abort(Part):
 
 
 class CheckedByHand(Part):
-    """What somebody has looked up where the program can't: who, in what, when, and the least height above the ground and what stands on it."""
+    """What somebody has looked up where the program can't: who, in what, when, and the least height above the
+    ground and what stands on it."""
 
     by: Label
     source: Phrase
@@ -262,7 +282,8 @@ class Pass(Part):
     push_up_to: GroundSpeedField | None = None
     after_leaving_hold: Phrase | None = None
     no_cue: NoCue | None = None
-    """What the flight does when it has left the hold and the cue is not heard. ``hold``: abort and return to the hold. There is no default."""
+    """What the flight does when it has left the hold and the cue is not heard. ``hold``: abort and return to
+    the hold. There is no default."""
     abort_only_after: TOffsetField | None = None
     abort: Abort | None = None
     then: Then = "home"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-
 from briefgen.core.records import record
 from briefgen.units.values import FuelFlow, Level
 
@@ -22,8 +21,9 @@ class FlowTable:
     rows: tuple[FlowRow, ...]
 
     def lb_h(self, altitude_ft: float | None, density_kg_per_l: float | None = None) -> float:
-        """Pounds per hour at ``altitude_ft`` (ft MSL; a flight level counts as its feet): linear between rows, held
-        outside them (``covers`` tells).  Without an altitude: the greatest of the rows, the safe side."""
+        """Pounds per hour at ``altitude_ft`` (ft MSL; a flight level counts as its feet): linear between
+        rows, held outside them (``covers`` tells).  Without an altitude: the greatest of the rows, the safe
+        side."""
         flows = [row.flow.lb_h(density_kg_per_l) for row in self.rows]
         if len(self.rows) == 1:
             return flows[0]
@@ -36,6 +36,7 @@ class FlowTable:
         return flows[0] if altitude_ft < heights[0] else flows[-1]
 
     def covers(self, altitude_ft: float) -> bool:
-        """True when ``altitude_ft`` lies between the lowest and the highest row, or one flow holds everywhere."""
+        """True when ``altitude_ft`` lies between the lowest and the highest row, or one flow holds
+        everywhere."""
         first, last = self.rows[0].level, self.rows[-1].level
         return first is None or last is None or first.feet <= altitude_ft <= last.feet

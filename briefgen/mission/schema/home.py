@@ -24,6 +24,7 @@ from briefgen.mission.schema.base import (
 from briefgen.mission.schema.event import FormationName
 from briefgen.mission.schema.units import (
     AlternateRequired,
+    BeforePointField,
     CalibratedField,
     ClockRangeField,
     DateField,
@@ -35,14 +36,15 @@ from briefgen.mission.schema.units import (
     LevelField,
     ReserveField,
     Seconds,
-    BeforePointField,
     SpeedField,
     VerticalRate,
     VisibilityNm,
 )
 from briefgen.mission.schema.weather import Legs
 
-DisplayUnit = Annotated[Literal["lb", "kg", "L", "US gal"], choice("a unit of fuel", "lb", "kg", "L", "US gal")]
+DisplayUnit = Annotated[
+    Literal["lb", "kg", "L", "US gal"], choice("a unit of fuel", "lb", "kg", "L", "US gal")
+]
 Regime = Annotated[str, choice("a regime", "icao", "usa", "uk", "australia")]
 
 
@@ -84,7 +86,8 @@ class FuelRules(Part):
     """A time at the hold's flow, or a weight."""
     joker_pad: FuelField | None = None
     round_up_to: FuelField | None = None
-    """What joker and bingo go up to: in the displayed unit, a whole multiple of every aircraft's ``fuel_step``."""
+    """What joker and bingo go up to: in the displayed unit, a whole multiple of every aircraft's
+    ``fuel_step``."""
 
 
 class RadioPreset(Part):
@@ -105,7 +108,9 @@ class Contingency(Part):
     action: Sentence
 
 
-Unheard = Annotated[Literal["hold", "go home"], choice("what the flight does without its ground contact", "hold", "go home")]
+Unheard = Annotated[
+    Literal["hold", "go home"], choice("what the flight does without its ground contact", "hold", "go home")
+]
 
 
 class NoGroundContact(Contingency):
@@ -138,8 +143,15 @@ class Contingencies(Part):
     fall_outs: Annotated[Mapping[ShipNumber, FallOut], Field(max_length=16)] = Field(default_factory=dict)
 
     def given(self) -> Iterator[tuple[str, Contingency]]:
-        """Those in the file with their key: the named ones first, then the unit's own in the order of the file."""
-        for key in ("lost_wingman", "lost_communications", "knock_it_off", "inadvertent_cloud", "no_ground_contact"):
+        """Those in the file with their key: the named ones first, then the unit's own in the order of the
+        file."""
+        for key in (
+            "lost_wingman",
+            "lost_communications",
+            "knock_it_off",
+            "inadvertent_cloud",
+            "no_ground_contact",
+        ):
             if (contingency := getattr(self, key)) is not None:
                 yield key, contingency
         yield from (self.__pydantic_extra__ or {}).items()
@@ -194,7 +206,8 @@ class WeatherMinima(Part):
     alternate: TakeoffMinima | None = None
     """At the alternate, over its own arrivals."""
     no_alternate: TakeoffMinima | None = None
-    """What spares the alternate by weather; left out: 2000 ft AGL and 3 SM, the figures of 14 CFR 91.169(b)."""
+    """What spares the alternate by weather; left out: 2000 ft AGL and 3 SM, the figures of 14 CFR
+    91.169(b)."""
 
 
 class Limits(Part):
@@ -204,7 +217,8 @@ class Limits(Part):
     pass_minimum_height: Feet | None = None
     """Above the highest obstacle."""
     legs_minimum_height: Feet | None = None
-    """Of every leg, the hold and the area's floor above known elevations and listed obstacles within a mile; left out: 500 ft, a default."""
+    """Of every leg, the hold and the area's floor above known elevations and listed obstacles within a mile;
+    left out: 500 ft, a default."""
     pass_maximum_speed: SpeedField | None = None
     event_ceiling_minimum: LevelField | None = None
     event_visibility_minimum: VisibilityNm | None = None
@@ -257,7 +271,11 @@ def _yes(value: bool) -> bool:
     if value:
         return value
     why, help = "then there are some, and each is read for itself", "list the notices that there are"
-    raise PydanticCustomError("unreadable", "{text}", {"text": "none: no says that there are notices", "why": why, "help": help, "code": "value"})
+    raise PydanticCustomError(
+        "unreadable",
+        "{text}",
+        {"text": "none: no says that there are notices", "why": why, "help": help, "code": "value"},
+    )
 
 
 class NoNotices(Part):
@@ -273,6 +291,7 @@ def _one_or_many(value: object) -> str:
 
 
 Notices = Annotated[
-    Annotated[NoNotices, Tag("one word")] | Annotated[tuple[Notice, ...], Field(max_length=60), Tag("a list")],
+    Annotated[NoNotices, Tag("one word")]
+    | Annotated[tuple[Notice, ...], Field(max_length=60), Tag("a list")],
     Discriminator(_one_or_many),
 ]

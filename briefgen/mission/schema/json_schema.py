@@ -13,8 +13,8 @@ from typing import Any
 
 from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 
-from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.base import Part
+from briefgen.mission.schema.mission_file import MissionFile
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 FILE_NAME = "mission.schema.json"
@@ -71,7 +71,9 @@ def _share(part: Any, shared: dict[str, Any]) -> None:
             kind = {key: inner.pop(key) for key in ("type", "pattern", "examples")}
             own, _, plain = inner.pop("description").rpartition(". ")
             shared[name] = {"description": plain, **kind}
-            inner |= {"description": f"{own}.", "$ref": f"#/$defs/{name}"} if own else {"$ref": f"#/$defs/{name}"}
+            inner |= (
+                {"description": f"{own}.", "$ref": f"#/$defs/{name}"} if own else {"$ref": f"#/$defs/{name}"}
+            )
 
 
 def _describe(schema: dict[str, Any], model: type[Part]) -> None:
@@ -109,6 +111,13 @@ def _models(model: type[Part]) -> dict[str, type[Part]]:
         if one.__name__ in found:
             continue
         found[one.__name__] = one
-        annotations = [field.annotation for field in one.model_fields.values()] + [one.__annotations__.get("__pydantic_extra__")]
-        waiting += [part for annotation in annotations for part in parts_of(annotation) if isinstance(part, type) and issubclass(part, Part)]
+        annotations = [field.annotation for field in one.model_fields.values()] + [
+            one.__annotations__.get("__pydantic_extra__")
+        ]
+        waiting += [
+            part
+            for annotation in annotations
+            for part in parts_of(annotation)
+            if isinstance(part, type) and issubclass(part, Part)
+        ]
     return found

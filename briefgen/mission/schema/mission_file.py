@@ -1,8 +1,9 @@
 """The mission file as a tree of frozen models.
 
-Every value is in the program's own units (ft, nm, kt, s, lb, degrees, hPa, Celsius) or a type of ``briefgen.units.values``.
-Three things are required of every mission: who and when (``sortie``), with what (``aircraft``, ``flight``) and from where
-(``places``, ``ground_ops``); then ``training`` or ``event`` or both.  All else may be left out.
+Every value is in the program's own units (ft, nm, kt, s, lb, degrees, hPa, Celsius) or a type of
+``briefgen.units.values``. Three things are required of every mission: who and when (``sortie``), with what
+(``aircraft``, ``flight``) and from where (``places``, ``ground_ops``); then ``training`` or ``event`` or
+both.  All else may be left out.
 """
 
 from typing import Annotated

@@ -8,7 +8,6 @@ from typing import Annotated
 
 from pydantic import Field
 
-from briefgen.mission.schema.flows import FlowTable
 from briefgen.mission.schema.base import (
     AircraftRef,
     CallsignText,
@@ -26,17 +25,18 @@ from briefgen.mission.schema.base import (
     YesNo,
     listed,
 )
+from briefgen.mission.schema.flows import FlowTable
 from briefgen.mission.schema.units import (
     BurnFactor,
     ClockField,
     DateField,
     Density,
     DirectionField,
+    ElevationField,
     FlowField,
     FrequencyField,
     FuelField,
     HoursField,
-    ElevationField,
     MachNumber,
     Nm,
     PhoneText,
@@ -80,7 +80,8 @@ class Sortie(Part):
     name: Title
     callsign: CallsignText
     date: DateField
-    """The calendar date at the event; without an event, at the base. Every cue and the time over target fall on it."""
+    """The calendar date at the event; without an event, at the base. Every cue and the time over target fall
+    on it."""
     marking: Title | None = None
     """Printed at the top and foot of every page."""
     objectives: Objectives | None = None
@@ -110,7 +111,8 @@ class Place(Part):
     open: HoursField | None = None
     """Daily hours: from and to, to 24:00 for the end of the day, or H24."""
     approach: YesNo | None = None
-    """Whether the aerodrome has an instrument approach: without one, or without saying so, an alternate by weather is required."""
+    """Whether the aerodrome has an instrument approach: without one, or without saying so, an alternate by
+    weather is required."""
     time_zone: ZoneName | None = None
     """A name of the tz database, such as Australia/Adelaide. Wins over the look-up."""
     variation: VariationEast | None = None
@@ -118,7 +120,8 @@ class Place(Part):
 
 
 class Flows(Part):
-    """Fuel flow of one aircraft for each use of fuel: one flow, or a table by altitude. ``ground`` is before take-off."""
+    """Fuel flow of one aircraft for each use of fuel: one flow, or a table by altitude. ``ground`` is before
+    take-off."""
 
     ground: FlowField | None = None
     climb: FlowField | None = None
@@ -136,7 +139,8 @@ class Flows(Part):
 
 
 class Climb(Part):
-    """Time and distance of the climb after take-off, in still air. Used once, to the first departure level."""
+    """Time and distance of the climb after take-off, in still air. Used once, to the first departure
+    level."""
 
     time: Seconds
     distance: Nm
@@ -159,14 +163,16 @@ class Tiers(Part):
 
 
 class Aircraft(Part):
-    """One type of aircraft. In the mission file, or in a file of its own: ``petrel: {file: types/petrel.yaml}``."""
+    """One type of aircraft. In the mission file, or in a file of its own: ``petrel: {file:
+    types/petrel.yaml}``."""
 
     name: Label
     fuel_capacity: FuelField | None = None
     fuel_density: Density | None = None
     """kg per litre. Needed only when fuel is given or shown in L or US gal."""
     fuel_step: FuelField | None = None
-    """The step of its gauge, in the displayed unit. Left out: about a 500th of its capacity, marked as a default."""
+    """The step of its gauge, in the displayed unit. Left out: about a 500th of its capacity, marked as a
+    default."""
     fuel_flow: Flows | None = None
     climb: Climb | None = None
     speed_limits: SpeedLimits | None = None

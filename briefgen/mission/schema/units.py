@@ -1,6 +1,7 @@
 """The quantities of a mission file: one annotated type for each, read by ``briefgen.units.parse``.
 
-A type named for its unit (Seconds, Feet, Nm, Knots ...) is a plain float in that unit, whatever unit was typed.
+A type named for its unit (Seconds, Feet, Nm, Knots ...) is a plain float in that unit, whatever unit was
+typed.
 """
 
 from __future__ import annotations
@@ -13,8 +14,8 @@ from pydantic import Discriminator, Tag
 from pydantic.functional_validators import AfterValidator
 from pydantic_core import PydanticCustomError
 
-from briefgen.mission.schema.flows import FlowRow, FlowTable
 from briefgen.mission.schema.base import LABEL_CHARACTERS, Scalar, Unreadable, as_text, quantity
+from briefgen.mission.schema.flows import FlowRow, FlowTable
 from briefgen.units import parse
 from briefgen.units import values as v
 
@@ -70,7 +71,16 @@ def _calibrated(speed: v.Speed) -> v.Speed:
     if speed.kind == "KCAS":
         return speed
     why = "it limits what the airspeed indicator shows, wherever the aircraft is"
-    raise PydanticCustomError("unreadable", "{text}", {"text": f"this speed is in {speed.kind}", "why": why, "help": "write it in KCAS, such as 250 KCAS", "code": "value"})
+    raise PydanticCustomError(
+        "unreadable",
+        "{text}",
+        {
+            "text": f"this speed is in {speed.kind}",
+            "why": why,
+            "help": "write it in KCAS, such as 250 KCAS",
+            "code": "value",
+        },
+    )
 
 
 CalibratedField = Annotated[v.Speed, quantity(parse.parse_speed), AfterValidator(_calibrated)]
@@ -83,7 +93,9 @@ def _read_offset(text: str) -> float:
     return -parse.parse_height(text[1:]) if text.startswith("-") else parse.parse_height(text)
 
 
-OffsetFeet = Annotated[float, Scalar("an offset", _read_offset, ("30 ft", "-30 ft"), as_text("^-?[0-9].*(?:[fF][tT]|m)$"))]
+OffsetFeet = Annotated[
+    float, Scalar("an offset", _read_offset, ("30 ft", "-30 ft"), as_text("^-?[0-9].*(?:[fF][tT]|m)$"))
+]
 
 
 # ---------------------------------------------------------------- time zones
@@ -97,13 +109,25 @@ def _read_zone(text: str) -> str:
 
     zone = find_zone(text)
     if isinstance(zone, UnknownZone):
-        help = f"did you mean {' or '.join(zone.suggestions)}?" if zone.suggestions else "write a name of the tz database, for example Australia/Adelaide"
-        raise Unreadable(zone.why, "every local time here hangs on it", help, kind="" if zone.suggestions else ZONE_KIND)
+        help = (
+            f"did you mean {' or '.join(zone.suggestions)}?"
+            if zone.suggestions
+            else "write a name of the tz database, for example Australia/Adelaide"
+        )
+        raise Unreadable(
+            zone.why, "every local time here hangs on it", help, kind="" if zone.suggestions else ZONE_KIND
+        )
     return text
 
 
 ZoneName = Annotated[
-    str, Scalar("a time zone", _read_zone, ("Australia/Adelaide", "UTC"), as_text(f"^[A-Za-z0-9_+/-]{{2,{LABEL_CHARACTERS + 16}}}$"))
+    str,
+    Scalar(
+        "a time zone",
+        _read_zone,
+        ("Australia/Adelaide", "UTC"),
+        as_text(f"^[A-Za-z0-9_+/-]{{2,{LABEL_CHARACTERS + 16}}}$"),
+    ),
 ]
 
 
@@ -116,8 +140,19 @@ def _one_row(text: str) -> FlowTable:
 
 def _rows(table: Mapping[v.Level, v.FuelFlow]) -> FlowTable:
     if not table:
-        raise PydanticCustomError("unreadable", "{text}", {"text": "this table of flows is empty", "why": "no fuel could be worked out from it", "help": "give a flow", "code": "value"})
-    return FlowTable(tuple(FlowRow(level, table[level]) for level in sorted(table, key=lambda level: level.feet)))
+        raise PydanticCustomError(
+            "unreadable",
+            "{text}",
+            {
+                "text": "this table of flows is empty",
+                "why": "no fuel could be worked out from it",
+                "help": "give a flow",
+                "code": "value",
+            },
+        )
+    return FlowTable(
+        tuple(FlowRow(level, table[level]) for level in sorted(table, key=lambda level: level.feet))
+    )
 
 
 def _shape(value: Any) -> str:
@@ -128,6 +163,7 @@ _GRAMMAR = parse.PARSERS[parse.parse_fuel_flow]
 _FLOW = Scalar(_GRAMMAR.noun, _one_row, _GRAMMAR.examples, _GRAMMAR.json_schema)
 FlowText = Annotated[v.FuelFlow, quantity(parse.parse_fuel_flow)]
 FlowField = Annotated[
-    Annotated[FlowTable, _FLOW, Tag("text")] | Annotated[Mapping[AloftField, FlowText], AfterValidator(_rows), Tag("table")],
+    Annotated[FlowTable, _FLOW, Tag("text")]
+    | Annotated[Mapping[AloftField, FlowText], AfterValidator(_rows), Tag("table")],
     Discriminator(_shape),
 ]

@@ -27,7 +27,6 @@ from briefgen.mission.schema.units import (
     CloudField,
     DirectionField,
     ElevationField,
-    ElevationField,
     Feet,
     FuelField,
     LevelBandField,
@@ -135,9 +134,12 @@ class Training(Part):
     warm_up: WarmUp | None = None
     setups: Setups
     blocks: Annotated[Mapping[WordKey, LevelBandField], Field(max_length=8)] = Field(default_factory=dict)
-    """Who owns which heights. Each ship's training fuel is read at the middle of its side's block, where its flow is a table by altitude."""
+    """Who owns which heights. Each ship's training fuel is read at the middle of its side's block, where its
+    flow is a table by altitude."""
     block_buffer: Feet | None = None
-    yardstick: Annotated[Mapping[ShipNumber, ChannelField], Field(max_length=16)] = Field(default_factory=dict)
+    yardstick: Annotated[Mapping[ShipNumber, ChannelField], Field(max_length=16)] = Field(
+        default_factory=dict
+    )
     """Air-to-air TACAN channel of each ship."""
     rules: tuple[Sentence, ...] = listed(12)
     leave: Leave | None = None

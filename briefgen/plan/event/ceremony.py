@@ -1,4 +1,5 @@
-"""The event on the ground: cues, contact schedule, other parties, and whether the cue that T hangs on comes in time."""
+"""The event on the ground: cues, contact schedule, other parties, and whether the cue that T hangs on comes
+in time."""
 
 from __future__ import annotations
 
@@ -8,9 +9,9 @@ from briefgen.airmath.angles import distance_flown_nm
 from briefgen.airmath.script import Part
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.schema.event import Cue as ScriptCue
-from briefgen.plan.model import Contact, Cue, CueCheck, Party
 from briefgen.plan.event.pass_chain import PassChain
 from briefgen.plan.event.slips import authority, begins, workload
+from briefgen.plan.model import Contact, Cue, CueCheck, Party
 
 MINUTES_BEFORE = (15, 5, 3)  # contact schedule before T: common practice, no source
 SAY_TIME = "True time over target as held, ceremony early, late or on time"
@@ -33,35 +34,64 @@ def cues_of(mission: Mission) -> tuple[Cue, ...]:
 
 
 def last_cue(cues: tuple[Cue, ...], true_time: datetime) -> Cue | None:
-    """The last cue that begins before T: what still varies after it is its own length. Later cues say nothing about T. None without one."""
+    """The last cue that begins before T: what still varies after it is its own length. Later cues say nothing
+    about T. None without one."""
     return next((cue for cue in reversed(cues) if cue.at < true_time), None)
 
 
 def script_parts(mission: Mission) -> tuple[Part, ...]:
-    """The script up to T as a chain of parts, for predicting T as cues and marks are heard; empty when T is an explicit time.
+    """The script up to T as a chain of parts, for predicting T as cues and marks are heard; empty when T is
+    an explicit time.
 
-    A part lasts to the next cue, the one that T hangs on its own length. A part without length keeps no spread: nothing can be said of its pace.
+    A part lasts to the next cue, the one that T hangs on its own length. A part without length keeps no
+    spread: nothing can be said of its pace.
     """
     hangs_on, script, times = mission.file.event.cue_of_t, mission.file.event.script, mission.times.cues
     if hangs_on not in times:
         return ()
-    chain = sorted((id for id in script if times[id] < times[hangs_on]), key=lambda id: times[id]) + [hangs_on]
-    ends = [times[id] for id in chain[1:]] + [times[hangs_on] + timedelta(seconds=script[hangs_on].lasts or 0.0)]
-    return tuple(_part(id, script[id], (end - times[id]).total_seconds()) for id, end in zip(chain, ends, strict=True))
+    chain = sorted((id for id in script if times[id] < times[hangs_on]), key=lambda id: times[id]) + [
+        hangs_on
+    ]
+    ends = [times[id] for id in chain[1:]] + [
+        times[hangs_on] + timedelta(seconds=script[hangs_on].lasts or 0.0)
+    ]
+    return tuple(
+        _part(id, script[id], (end - times[id]).total_seconds()) for id, end in zip(chain, ends, strict=True)
+    )
 
 
 def _part(id: str, cue: ScriptCue, lasts_s: float) -> Part:
-    return Part(id, lasts_s, cue.spread if lasts_s > 0.0 else None, tuple(sorted(cue.marks.items(), key=lambda mark: mark[1])))
+    return Part(
+        id,
+        lasts_s,
+        cue.spread if lasts_s > 0.0 else None,
+        tuple(sorted(cue.marks.items(), key=lambda mark: mark[1])),
+    )
 
 
 def contacts_of(mission: Mission, chain: PassChain, cues: tuple[Cue, ...]) -> tuple[Contact, ...]:
-    """In place, radio check with the time hack, T-15, -5 and -3 min, each cue, in time order. At T-15 to -3 min stands what may still be said then."""
+    """In place, radio check with the time hack, T-15, -5 and -3 min, each cue, in time order. At T-15 to -3
+    min stands what may still be said then."""
     ground, where = mission.file.event.ground_contact, ("event", "ground_contact")
     found = []
     if ground is not None and mission.times.in_place is not None:
-        found.append(Contact("In place", mission.times.in_place, f"On the spot, radio on, {'script' if cues else 'card'} in hand", (*where, "in_place")))
+        found.append(
+            Contact(
+                "In place",
+                mission.times.in_place,
+                f"On the spot, radio on, {'script' if cues else 'card'} in hand",
+                (*where, "in_place"),
+            )
+        )
     if ground is not None and mission.times.radio_check is not None:
-        found.append(Contact("Radio check", mission.times.radio_check, "Radio check and time hack with the flight", (*where, "radio_check")))
+        found.append(
+            Contact(
+                "Radio check",
+                mission.times.radio_check,
+                "Radio check and time hack with the flight",
+                (*where, "radio_check"),
+            )
+        )
     for before in MINUTES_BEFORE:
         at = chain.true_time - timedelta(minutes=before)
         found.append(Contact(f"T-{before} min", at, say_at(mission, chain, at), ("event", "pass", "time")))
@@ -70,14 +100,21 @@ def contacts_of(mission: Mission, chain: PassChain, cues: tuple[Cue, ...]) -> tu
 
 
 def say_at(mission: Mission, chain: PassChain, at: datetime) -> str:
-    """What the ground contact may say at an instant: a clock time as long as it is relayed before leave-hold (without a hold before the IP), then
-    seconds, and after the abort-only moment nothing but the abort words."""
+    """What the ground contact may say at an instant: a clock time as long as it is relayed before leave-hold
+    (without a hold before the IP), then seconds, and after the abort-only moment nothing but the abort words.
+    """
     pass_, heard = mission.file.event.pass_, at + timedelta(seconds=mission.file.event.relay_time or 0.0)
-    seconds_until = workload(chain, None if pass_.abort_only_after is None else pass_.abort_only_after.seconds).seconds_until
+    seconds_until = workload(
+        chain, None if pass_.abort_only_after is None else pass_.abort_only_after.seconds
+    ).seconds_until
     if seconds_until is not None and heard > seconds_until:
         return f"Only the abort words{f': {pass_.abort.words}' if pass_.abort is not None else ''}"
     if at >= begins(chain) or heard > begins(chain):
-        return SAY_SECONDS.format(pass_.after_leaving_hold if chain.leave_hold is not None and pass_.after_leaving_hold else SECONDS_ONLY)
+        return SAY_SECONDS.format(
+            pass_.after_leaving_hold
+            if chain.leave_hold is not None and pass_.after_leaving_hold
+            else SECONDS_ONLY
+        )
     return SAY_TIME
 
 
@@ -94,7 +131,8 @@ def parties_of(mission: Mission, true_time: datetime) -> tuple[Party, ...]:
 
 
 def check_cue(mission: Mission, chain: PassChain, cues: tuple[Cue, ...]) -> CueCheck | None:
-    """Whether the cue at whose end T lies can be heard, relayed and read back before leave-hold; None for an explicit time."""
+    """Whether the cue at whose end T lies can be heard, relayed and read back before leave-hold; None for an
+    explicit time."""
     hangs_on = mission.file.event.cue_of_t
     cue = next((c for c in cues if c.id == hangs_on), None)
     if cue is None:

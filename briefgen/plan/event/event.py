@@ -1,4 +1,5 @@
-"""The pass as a whole: everything that the ground contact, the flight and the supervisor ask about it, from the chain and the hold."""
+"""The pass as a whole: everything that the ground contact, the flight and the supervisor ask about it, from
+the chain and the hold."""
 
 from __future__ import annotations
 
@@ -10,32 +11,36 @@ from briefgen.airmath.crowd import crowd_line
 from briefgen.airmath.geodesy import distance_nm, off_line
 from briefgen.airmath.run_in import push_table
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.route import air as plan_air
-from briefgen.plan.route.air import position
 from briefgen.plan.event.ceremony import check_cue, contacts_of, cues_of, last_cue, parties_of
-from briefgen.plan.timing.clock import later
 from briefgen.plan.event.formation import ships_over
 from briefgen.plan.event.hold import HoldShape
 from briefgen.plan.event.judge import flying, speed_until
-from briefgen.plan.model import Abort, Authority, CrowdLine, Cue, EventPlan, HoldPlan, PushRow, SlipRow
 from briefgen.plan.event.motion import as_flown
 from briefgen.plan.event.pass_chain import PASS, PassChain
-from briefgen.plan.heights.pass_heights import pass_heights
 from briefgen.plan.event.slip_reach import reach_s
 from briefgen.plan.event.slips import authority, begins, last_updates, slip_table, speed_fixes, workload
+from briefgen.plan.heights.pass_heights import pass_heights
+from briefgen.plan.model import Abort, Authority, CrowdLine, Cue, EventPlan, HoldPlan, PushRow, SlipRow
+from briefgen.plan.route import air as plan_air
+from briefgen.plan.route.air import position
+from briefgen.plan.timing.clock import later
 from briefgen.units.values import Speed
 
 PUSH_TABLE_S = (-10.0, -5.0, -2.0, 0.0, 2.0, 5.0, 10.0)
 
 
-def plan_event(mission: Mission, chain: PassChain, hold: HoldPlan | None, shape: HoldShape | None, *, tables: bool = True) -> EventPlan:
+def plan_event(
+    mission: Mission, chain: PassChain, hold: HoldPlan | None, shape: HoldShape | None, *, tables: bool = True
+) -> EventPlan:
     """The event of a mission that has one; without ``tables`` it has no slip table and no last updates."""
     pass_, cues = mission.file.event.pass_, cues_of(mission)
     ships = ships_over(mission, chain)
     crowd = _crowd_line(mission, chain)
     relay_s = mission.file.event.relay_time or 0.0
     at_last_cue = _at_last_cue(chain, last_cue(cues, chain.true_time), relay_s)
-    over = plan_air.speeds_on_course(chain.run_in.air, chain.run_in.course_true_deg, Speed(speed_over_centre(chain), "KGS"))
+    over = plan_air.speeds_on_course(
+        chain.run_in.air, chain.run_in.course_true_deg, Speed(speed_over_centre(chain), "KGS")
+    )
     fallback = isinstance(over, str)
     slips = _slips(mission, chain, hold, shape) if tables and hold is not None and shape is not None else ()
     return EventPlan(
@@ -86,11 +91,16 @@ def _slips(mission: Mission, chain: PassChain, hold: HoldPlan, shape: HoldShape)
     """The slip table, each row with what speed gives after it."""
     pass_ = mission.file.event.pass_
     now = flying(
-        as_flown(chain, hold, shape), deadband_s=pass_.deadband or 0.0, abort_only_s=None if pass_.abort_only_after is None else pass_.abort_only_after.seconds
+        as_flown(chain, hold, shape),
+        deadband_s=pass_.deadband or 0.0,
+        abort_only_s=None if pass_.abort_only_after is None else pass_.abort_only_after.seconds,
     )
     rows = slip_table(chain, hold, shape, mission.file.event.relay_time or 0.0)
     untils = [None if row.slip_s == 0.0 else speed_until(now, row.slip_s) for row in rows]
-    return tuple(replace(row, speed_until=until and later(hold.arrival, until)) for row, until in zip(rows, untils, strict=True))
+    return tuple(
+        replace(row, speed_until=until and later(hold.arrival, until))
+        for row, until in zip(rows, untils, strict=True)
+    )
 
 
 def speed_over_centre(chain: PassChain) -> float:
@@ -101,7 +111,9 @@ def speed_over_centre(chain: PassChain) -> float:
 def _push_rows(chain: PassChain) -> tuple[PushRow, ...]:
     if chain.push_settings is None or chain.push is None:
         return ()
-    return tuple(PushRow(row.late_s, row.to_go_nm, row.left_s) for row in push_table(chain.push_settings, PUSH_TABLE_S))
+    return tuple(
+        PushRow(row.late_s, row.to_go_nm, row.left_s) for row in push_table(chain.push_settings, PUSH_TABLE_S)
+    )
 
 
 def _authorities(chain: PassChain, at_last_cue: Authority | None) -> tuple[Authority, ...]:
@@ -110,7 +122,9 @@ def _authorities(chain: PassChain, at_last_cue: Authority | None) -> tuple[Autho
     if chain.push is not None:
         moments.append((chain.push.at, "push-up"))
     rows = {where: authority(chain, at, where) for at, where in moments}
-    return tuple(sorted([*rows.values(), *((at_last_cue,) if at_last_cue is not None else ())], key=lambda a: a.at))
+    return tuple(
+        sorted([*rows.values(), *((at_last_cue,) if at_last_cue is not None else ())], key=lambda a: a.at)
+    )
 
 
 def _at_last_cue(chain: PassChain, cue: Cue | None, relay_s: float) -> Authority | None:
@@ -140,11 +154,23 @@ def _abort(mission: Mission, chain: PassChain, crowd: CrowdLine | None) -> Abort
     pass_, rate = mission.file.event.pass_, mission.file.limits.formation_climb_rate
     if pass_.abort is None:
         return None
-    last_begin = None if pass_.abort_only_after is None else chain.true_time + timedelta(seconds=pass_.abort_only_after.seconds)
-    altitude = None if pass_.abort.level is None else plan_air.altitude_ft(mission, chain.run_in.end, pass_.abort.level)
+    last_begin = (
+        None
+        if pass_.abort_only_after is None
+        else chain.true_time + timedelta(seconds=pass_.abort_only_after.seconds)
+    )
+    altitude = (
+        None
+        if pass_.abort.level is None
+        else plan_air.altitude_ft(mission, chain.run_in.end, pass_.abort.level)
+    )
     climb_s = None
     if altitude is not None and rate is not None:
-        climb_s = height_change_time_s(chain.run_in.altitude_ft, max(altitude, chain.run_in.altitude_ft), rate)
-    level_by = last_begin + timedelta(seconds=climb_s) if last_begin is not None and climb_s is not None else None
+        climb_s = height_change_time_s(
+            chain.run_in.altitude_ft, max(altitude, chain.run_in.altitude_ft), rate
+        )
+    level_by = (
+        last_begin + timedelta(seconds=climb_s) if last_begin is not None and climb_s is not None else None
+    )
     clear = level_by <= crowd.first_abeam if level_by is not None and crowd is not None else None
     return Abort(pass_.abort.words, last_begin, altitude, climb_s, level_by, clear, (*PASS, "abort"))

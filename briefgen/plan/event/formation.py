@@ -8,14 +8,14 @@ from briefgen.airmath.formation import NoFormation, behind_s, place_ships
 from briefgen.airmath.formation import ShipOffset as Offset
 from briefgen.airmath.run_in import state_at, total_s
 from briefgen.mission.resolve.mission import Mission
+from briefgen.plan.event.pass_chain import PassChain
 from briefgen.plan.heights.altimeter import column_at, true_altitude_ft
 from briefgen.plan.model import ShipOver
-from briefgen.plan.event.pass_chain import PassChain
 
 
 def offsets_of(mission: Mission) -> tuple[Offset, ...]:
-    """Offsets of every ship, in ft; the leader's are zero. Offsets per ship win over a named formation; a formation without
-    a spacing, or with too few places, leaves the leader alone."""
+    """Offsets of every ship, in ft; the leader's are zero. Offsets per ship win over a named formation; a
+    formation without a spacing, or with too few places, leaves the leader alone."""
     run_in = mission.file.event.pass_.run_in
     numbers = tuple(ship.ship for ship in mission.file.flight)
     if run_in.offsets:
@@ -23,12 +23,15 @@ def offsets_of(mission: Mission) -> tuple[Offset, ...]:
         return tuple(given.get(n, Offset(n, 0.0, 0.0, 0.0)) for n in numbers)
     if run_in.formation is None or run_in.spacing is None:
         return (Offset(numbers[0], 0.0, 0.0, 0.0),)
-    placed = place_ships(run_in.formation, numbers, spacing_ft=run_in.spacing, step_down_ft=run_in.step_down or 0.0)
+    placed = place_ships(
+        run_in.formation, numbers, spacing_ft=run_in.spacing, step_down_ft=run_in.step_down or 0.0
+    )
     return (Offset(numbers[0], 0.0, 0.0, 0.0),) if isinstance(placed, NoFormation) else placed
 
 
 def ships_over(mission: Mission, chain: PassChain) -> tuple[ShipOver, ...]:
-    """Each ship whose place is known: when it is over the centre, what its altimeter reads there, and how high it then is."""
+    """Each ship whose place is known: when it is over the centre, what its altimeter reads there, and how
+    high it then is."""
     over_kt = state_at(chain.inbound, total_s(chain.inbound)).speed_kt
     name = mission.file.event.pass_.run_in.formation or "as given"
     column = column_at(mission, chain.run_in.end)

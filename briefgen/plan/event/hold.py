@@ -14,15 +14,15 @@ from briefgen.airmath.hold_wait import HoldPlan as FlownWait
 from briefgen.airmath.hold_wait import plan_wait, shortest_wait_s
 from briefgen.airmath.wind import NoSolution
 from briefgen.core.diagnostics import Diagnostic
+from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
+from briefgen.plan.event.pass_chain import PASS, PassChain
+from briefgen.plan.model import HoldPlan, Lap, Leg
 from briefgen.plan.route import air as plan_air
 from briefgen.plan.route.air import point_of, position
-from briefgen.plan.model import HoldPlan, Lap, Leg
-from briefgen.plan.event.pass_chain import PASS, PassChain
-from briefgen.core.records import record
 
-
-# How far off its time a flight that watches its speed comes to the hold: seconds, and a share of the last leg's time. Both are defaults of this program.
+# How far off its time a flight that watches its speed comes to the hold: seconds, and a share of the last
+# leg's time. Both are defaults of this program.
 TAKEN_UP_S, TAKEN_UP = 3.0, 0.02
 
 
@@ -30,8 +30,8 @@ TAKEN_UP_S, TAKEN_UP = 3.0, 0.02
 class HoldShape:
     """The racetrack and how the flight comes to it: everything about the hold that no clock time changes.
 
-    ``shortest_s`` is the shortest flyable wait of at least the minimum, None without one; ``price_s`` one more lap with the
-    briefed outbound leg.
+    ``shortest_s`` is the shortest flyable wait of at least the minimum, None without one; ``price_s`` one
+    more lap with the briefed outbound leg.
     """
 
     track: Racetrack
@@ -43,8 +43,11 @@ class HoldShape:
     price_s: float | None
 
 
-def hold_shape(mission: Mission, chain: PassChain, legs: Sequence[Leg]) -> tuple[HoldShape | None, list[Diagnostic]]:
-    """The hold of the mission, reached by the last of ``legs``; None without a diagnostic when the mission has no hold."""
+def hold_shape(
+    mission: Mission, chain: PassChain, legs: Sequence[Leg]
+) -> tuple[HoldShape | None, list[Diagnostic]]:
+    """The hold of the mission, reached by the last of ``legs``; None without a diagnostic when the mission
+    has no hold."""
     hold, inbound = mission.file.event.pass_.hold, chain.hold_to_ip
     if hold is None or inbound is None:
         return None, []
@@ -54,25 +57,39 @@ def hold_shape(mission: Mission, chain: PassChain, legs: Sequence[Leg]) -> tuple
     if isinstance(speeds, str):
         return None, [_cannot(speeds)]
     track = racetrack(
-        inbound.course_true_deg, turns=hold.turns, tas_kt=speeds.tas_kt, bank_deg=hold.bank, wind=plan_air.wind_of(air)
+        inbound.course_true_deg,
+        turns=hold.turns,
+        tas_kt=speeds.tas_kt,
+        bank_deg=hold.bank,
+        wind=plan_air.wind_of(air),
     )
     if isinstance(track, NoSolution):
         return None, [_cannot(track.reason)]
     arrival = _heading_at_end(mission, legs[-1]) if legs else track.inbound_heading_true_deg
     shortest = shortest_wait_s(track, hold.minimum or 0.0, arrival_heading_true_deg=arrival, leg_s=hold.leg)
-    return HoldShape(track, arrival, hold.leg, speeds.cas_kt, altitude, shortest, lap_time_s(track, hold.leg)), []
+    return HoldShape(
+        track, arrival, hold.leg, speeds.cas_kt, altitude, shortest, lap_time_s(track, hold.leg)
+    ), []
 
 
 @lru_cache(maxsize=128)
 def waits_near(shape: HoldShape, wait_s: float) -> tuple[float, ...]:
-    """The wait itself where whole laps give it, else the nearest shorter and the nearest longer one that they do."""
-    flown = plan_wait(shape.track, wait_s, arrival_heading_true_deg=shape.arrival_heading_true_deg, leg_s=shape.leg_s)
-    return (wait_s,) if isinstance(flown, FlownWait) else tuple(s for s in (flown.below_s, flown.above_s) if s is not None)
+    """The wait itself where whole laps give it, else the nearest shorter and the nearest longer one that they
+    do."""
+    flown = plan_wait(
+        shape.track, wait_s, arrival_heading_true_deg=shape.arrival_heading_true_deg, leg_s=shape.leg_s
+    )
+    return (
+        (wait_s,)
+        if isinstance(flown, FlownWait)
+        else tuple(s for s in (flown.below_s, flown.above_s) if s is not None)
+    )
 
 
 def wait_flown_s(shape: HoldShape, left_s: float, last_leg_s: float) -> float:
-    """The wait that is flown of ``left_s``: itself where whole laps give it, else the nearest that they give, where speed on the last leg to the hold,
-    ``last_leg_s`` long, brings the flight there so much earlier or later; itself where it doesn't."""
+    """The wait that is flown of ``left_s``: itself where whole laps give it, else the nearest that they give,
+    where speed on the last leg to the hold, ``last_leg_s`` long, brings the flight there so much earlier or
+    later; itself where it doesn't."""
     near = [wait for wait in waits_near(shape, left_s) if abs(wait - left_s) <= most_taken_up_s(last_leg_s)]
     return min(near, key=lambda wait: abs(wait - left_s), default=left_s)
 
@@ -83,28 +100,38 @@ def most_taken_up_s(last_leg_s: float) -> float:
 
 
 def _heading_at_end(mission: Mission, leg: Leg) -> float:
-    """The heading on which a leg ends: the one that holds the geodesic's course at its end in the wind at its level."""
+    """The heading on which a leg ends: the one that holds the geodesic's course at its end in the wind at its
+    level."""
     line = inverse(position(leg.start), position(leg.end))
     if line.course_end_deg is None:
         return leg.heading_true_deg
-    ends = plan_air.speeds_on_course(plan_air.air_at(mission, leg.end, leg.altitude_ft), line.course_end_deg, leg.speed)
+    ends = plan_air.speeds_on_course(
+        plan_air.air_at(mission, leg.end, leg.altitude_ft), line.course_end_deg, leg.speed
+    )
     return leg.heading_true_deg if isinstance(ends, str) else ends.heading_true_deg
 
 
-def plan_hold(mission: Mission, chain: PassChain, shape: HoldShape, arrival: datetime, last_leg_s: float) -> HoldPlan:
-    """The wait from passing the fix at ``arrival`` to leave-hold, or from the moment near it to which speed on the last leg, ``last_leg_s`` long, moves the
-    arrival; ``flyable`` False when no whole number of laps gives it."""
+def plan_hold(
+    mission: Mission, chain: PassChain, shape: HoldShape, arrival: datetime, last_leg_s: float
+) -> HoldPlan:
+    """The wait from passing the fix at ``arrival`` to leave-hold, or from the moment near it to which speed
+    on the last leg, ``last_leg_s`` long, moves the arrival; ``flyable`` False when no whole number of laps
+    gives it."""
     hold = mission.file.event.pass_.hold
     left_s = (chain.leave_hold - arrival).total_seconds()
     wait_s = wait_flown_s(shape, left_s, last_leg_s)
     arrival += timedelta(seconds=left_s - wait_s)
-    flown = plan_wait(shape.track, wait_s, arrival_heading_true_deg=shape.arrival_heading_true_deg, leg_s=shape.leg_s)
+    flown = plan_wait(
+        shape.track, wait_s, arrival_heading_true_deg=shape.arrival_heading_true_deg, leg_s=shape.leg_s
+    )
     good = isinstance(flown, FlownWait)
     laps = flown.laps if good else ()
     nearest = () if good else tuple(s for s in (flown.below_s, flown.above_s) if s is not None)
     fix = point_of(mission, hold.at)
     entry = entry_lap(shape.track, shape.arrival_heading_true_deg, shape.leg_s)
-    outbound = laps[-1].outbound_heading_true_deg if laps else wrap_360(shape.track.inbound_course_true_deg + 180.0)
+    outbound = (
+        laps[-1].outbound_heading_true_deg if laps else wrap_360(shape.track.inbound_course_true_deg + 180.0)
+    )
     return HoldPlan(
         fix=fix,
         altitude_ft=shape.altitude_ft,
@@ -133,7 +160,10 @@ def plan_hold(mission: Mission, chain: PassChain, shape: HoldShape, arrival: dat
         price_of_lap_s=shape.price_s,
         path=path_nm(shape.track, laps[-1]) if laps else (),
         off_inbound_deg=off_inbound_deg(shape.track, shape.arrival_heading_true_deg),
-        outbound_off_deg=max((outbound_off_deg(shape.track, lap.outbound_heading_true_deg) for lap in laps if not lap.entry), default=None),
+        outbound_off_deg=max(
+            (outbound_off_deg(shape.track, lap.outbound_heading_true_deg) for lap in laps if not lap.entry),
+            default=None,
+        ),
         entry=entry.sector if entry is not None else "",
         leg_per_late_s=leg_per_second(shape.track, flown.outbound_s) if entry is not None and laps else None,
         entry_path=(*path_nm(shape.track, laps[0])[:-1], (0.0, 0.0)) if entry is not None and laps else (),
@@ -148,5 +178,10 @@ def _lap(arrival: datetime, lap: object) -> Lap:
 
 def _cannot(reason: str) -> Diagnostic:
     return Diagnostic(
-        "hold", "error", f"the hold can't be flown: {reason}", why="without it the pass can't be timed", help="change its speed or level", cause=(*PASS, "hold")
+        "hold",
+        "error",
+        f"the hold can't be flown: {reason}",
+        why="without it the pass can't be timed",
+        help="change its speed or level",
+        cause=(*PASS, "hold"),
     )

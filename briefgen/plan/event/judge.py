@@ -1,32 +1,40 @@
-"""Can a change of T still be met, and in which way is it told: the one decision of the printed rows, of ``briefgen retime`` and of the ground contact's page.
+"""Can a change of T still be met, and in which way is it told: the one decision of the printed rows, of
+``briefgen retime`` and of the ground contact's page.
 
-Times are seconds on one clock, counted from first passing the hold fix (without a hold: from the IP). ``told_s`` is when the read-back is
-complete. The algorithm, in this order (briefgen/render/html/clock_verdict.js ports it line by line):
+Times are seconds on one clock, counted from first passing the hold fix (without a hold: from the IP).
+``told_s`` is when the read-back is complete. The algorithm, in this order
+(briefgen/render/html/clock_verdict.js ports it line by line):
 
  1. Told after the abort-only moment (T held + ``abort_only_s``): only ABORT is said.
  2. A change below the dead-band, or of less than half a second: no call.
- 3. Up to leave-hold the hold is the means. A wait above the longest allowed is refused. Otherwise the change can be met when some number
-    of laps still gives it at ``told_s``; the laps are those of the printed slip row while that row holds, else worked again from that moment.
-    What the hold can't give, speed may: as in 4, told at leave-hold.
- 4. After leave-hold speed is the means, within the authority that is left; told before it begins counts as told where it begins.
-    After a change of speed the flight is asked: "fast" or "slow" doesn't say how it is flown, so only the flight knows what it has left.
-    The authority told with that is what is left if it changed to one ground speed at once and holds it, as ``speed_to_fly`` has it.
-    It is asked too where the mission lacks what speed is judged by, but not in place of a hold that is lost.
+ 3. Up to leave-hold the hold is the means. A wait above the longest allowed is refused. Otherwise the change
+   can be met when some number
+    of laps still gives it at ``told_s``; the laps are those of the printed slip row while that row holds,
+    else worked again from that moment. What the hold can't give, speed may: as in 4, told at leave-hold.
+ 4. After leave-hold speed is the means, within the authority that is left; told before it begins counts as
+   told where it begins.
+    After a change of speed the flight is asked: "fast" or "slow" doesn't say how it is flown, so only the
+    flight knows what it has left. The authority told with that is what is left if it changed to one ground
+    speed at once and holds it, as ``speed_to_fly`` has it. It is asked too where the mission lacks what speed
+    is judged by, but not in place of a hold that is lost.
  5. Else UNABLE, with the price of one more lap while the flight is in the hold; never the nearest value.
 
-A change by speed can be told once without asking, so it waits for the last cue (``after_last_cue``): the one T hangs on, or a mark of its part. Before it
-only times are told, in the hold.
+A change by speed can be told once without asking, so it waits for the last cue (``after_last_cue``): the one
+T hangs on, or a mark of its part. Before it only times are told, in the hold.
 
-While a cue is overdue (briefgen/airmath/script.py) none of this is asked: no time and no speed is proposed on a cue that nobody has heard. Then only
-the fact is ruled on (``judge_silence``), in this order:
+While a cue is overdue (briefgen/airmath/script.py) none of this is asked: no time and no speed is proposed on
+a cue that nobody has heard. Then only the fact is ruled on (``judge_silence``), in this order:
 
  1. Told after the abort-only moment: only ABORT is said.
- 2. Told by leave-hold (without a hold: by the IP): NOT STARTED. HOLD is added when there is a hold and T is later already than speed still gives
+ 2. Told by leave-hold (without a hold: by the IP): NOT STARTED. HOLD is added when there is a hold and T is
+   later already than speed still gives
     from leave-hold on, so that it costs a lap anyway.
- 3. Told later: NOT STARTED, by a cue that is late by more than the dead-band; once T is later than speed still gives, with what the unit has briefed for it
+ 3. Told later: NOT STARTED, by a cue that is late by more than the dead-band; once T is later than speed
+   still gives, with what the unit has briefed for it
     (``no_cue``).
- What speed gives is not known where the mission lacks its limits, or after a change of speed that no one speed gives: nothing is added then up to
- leave-hold, and from there on what is briefed, once the cue is late by more than its time spreads (``sure``).
+ What speed gives is not known where the mission lacks its limits, or after a change of speed that no one
+ speed gives: nothing is added then up to leave-hold, and from there on what is briefed, once the cue is late
+ by more than its time spreads (``sure``).
 """
 
 from __future__ import annotations
@@ -40,28 +48,34 @@ from briefgen.airmath.hold_slip import SlipAnswer, slip_answer
 from briefgen.airmath.hold_wait import SAME_S, HoldPlan, NotFlyable, replan, told_by_s
 from briefgen.airmath.run_in import Inbound, speed_to_fly, state_at, total_s
 from briefgen.airmath.speed_change import SpeedWindow
+from briefgen.core.records import record
 from briefgen.plan.event.motion import Motion
 from briefgen.plan.event.slips import window
-from briefgen.core.records import record
 
 SAME_SECOND_S = 0.5
 SAME_INSTANT_S = 1e-3  # instants are kept to the microsecond: less than this apart they are one
 ASK_REASON = "a change by speed was told already, and only the flight knows how it flies it"
 HOLDING_REASON = "it was told to hold, so only the flight knows which laps it flies"
-UNKNOWN_REASON = "the mission lacks an acceleration, a minimum or a maximum speed, so what speed can do isn't known"
+UNKNOWN_REASON = (
+    "the mission lacks an acceleration, a minimum or a maximum speed, so what speed can do isn't known"
+)
 
-Kind = Literal["no call", "new time", "fast", "slow", "unable", "abort only", "ask", "over", "not started", "wait"]
+Kind = Literal[
+    "no call", "new time", "fast", "slow", "unable", "abort only", "ask", "over", "not started", "wait"
+]
 Added = Literal["", "hold", "no cue", "intentions"]
 
 
 @record
 class Flying:
-    """What the flight flies: the T it holds is ``begins_s`` + the flight inbound + ``apart_s``. ``wait`` None: no hold, or one that can't be flown.
+    """What the flight flies: the T it holds is ``begins_s`` + the flight inbound + ``apart_s``. ``wait``
+    None: no hold, or one that can't be flown.
 
-    ``longest_s``: the longest hold allowed. ``abort_only_s`` counts from T (negative: before). ``since_s``: when a change of speed was last
-    told (None: none was); ``inbound`` then begins there, and holds one speed to the centre. ``apart_s``: fast (-) or slow (+) that the
-    flight read back though no one speed of the window gives it; what it has left is then not known. ``speeds_known``: the mission gives
-    the window's ends and the rate of change.
+    ``longest_s``: the longest hold allowed. ``abort_only_s`` counts from T (negative: before). ``since_s``:
+    when a change of speed was last told (None: none was); ``inbound`` then begins there, and holds one speed
+    to the centre. ``apart_s``: fast (-) or slow (+) that the flight read back though no one speed of the
+    window gives it; what it has left is then not known. ``speeds_known``: the mission gives the window's ends
+    and the rate of change.
     """
 
     track: Racetrack | None
@@ -94,9 +108,12 @@ class Flying:
 
 @record
 class Ruling:
-    """``kind`` "over": the call would begin after the T that is held (whoever asks sees to that). ``until_s``: until when this change can (or could) be read back; None: never, or not known. ``row``: the laps are those of the printed
-    slip row, until ``row_until_s``. ``one_more_lap_s``: what a further lap would cost. ``early_s``, ``late_s``: what speed still gives. ``added``: what is said after NOT
-    STARTED, HOLD, what the unit has briefed, or, for a HOLD beyond a limit, the wish for intentions; ``until_s`` is then leave-hold while that is ahead."""
+    """``kind`` "over": the call would begin after the T that is held (whoever asks sees to that).
+    ``until_s``: until when this change can (or could) be read back; None: never, or not known. ``row``: the
+    laps are those of the printed slip row, until ``row_until_s``. ``one_more_lap_s``: what a further lap
+    would cost. ``early_s``, ``late_s``: what speed still gives. ``added``: what is said after NOT STARTED,
+    HOLD, what the unit has briefed, or, for a HOLD beyond a limit, the wish for intentions; ``until_s`` is
+    then leave-hold while that is ahead."""
 
     kind: Kind
     until_s: float | None = None
@@ -149,22 +166,30 @@ def is_committed(now: Flying, told_s: float) -> bool:
 
 
 def judge_silence(now: Flying, late_s: float, told_s: float, *, sure: bool) -> Ruling:
-    """The ruling on a cue that is overdue by ``late_s`` seconds, its absence read back at ``told_s``. ``sure``: by more than its time spreads."""
+    """The ruling on a cue that is overdue by ``late_s`` seconds, its absence read back at ``told_s``.
+    ``sure``: by more than its time spreads."""
     if now.abort_only_at_s is not None and told_s > now.abort_only_at_s + SAME_INSTANT_S:
         return Ruling("abort only", now.abort_only_at_s)
     left = _left(now, told_s)
     lost = left is not None and late_s > left.late_s
     known = {} if left is None else {"early_s": left.early_s, "late_s": left.late_s}
     if not is_committed(now, told_s):
-        return Ruling("not started", now.leave_s, added="hold" if lost and now.track is not None else "", **known)
-    return Ruling("not started", added="no cue" if lost or left is None and sure else "", **known)
+        return Ruling(
+            "not started", now.leave_s, added="hold" if lost and now.track is not None else "", **known
+        )
+    return Ruling("not started", added="no cue" if lost or (left is None and sure) else "", **known)
 
 
 def after_last_cue(ruling: Ruling, cue: str, *, heard: bool) -> Ruling:
     """The ruling, or WAIT for a change by speed while ``cue``, the one T hangs on, is not heard."""
     if heard or ruling.kind not in ("fast", "slow", "ask"):
         return ruling
-    return Ruling("wait", reason=f"a change by speed is told once {cue} is heard", early_s=ruling.early_s, late_s=ruling.late_s)
+    return Ruling(
+        "wait",
+        reason=f"a change by speed is told once {cue} is heard",
+        early_s=ruling.early_s,
+        late_s=ruling.late_s,
+    )
 
 
 def _left(now: Flying, told_s: float) -> Authority | None:
@@ -192,7 +217,11 @@ def _by_hold(now: Flying, change_s: float, told_s: float) -> Ruling:
 def _why_lost(now: Flying, change_s: float, until_s: float | None) -> str:
     if until_s is not None:
         return "told too late for the hold"
-    return "the flight is not there in time" if now.leave_s + change_s < 0.0 else "no whole number of laps gives it"
+    return (
+        "the flight is not there in time"
+        if now.leave_s + change_s < 0.0
+        else "no whole number of laps gives it"
+    )
 
 
 def _by_speed(now: Flying, change_s: float, told_s: float) -> Ruling:
@@ -205,17 +234,24 @@ def _by_speed(now: Flying, change_s: float, told_s: float) -> Ruling:
         return Ruling("ask", reason=UNKNOWN_REASON)
     until = _speed_until_s(now, change_s)
     if (left.early_s if change_s < 0 else left.late_s) < abs(change_s):
-        return Ruling("unable", until, "more than speed can do from here", early_s=left.early_s, late_s=left.late_s)
+        return Ruling(
+            "unable", until, "more than speed can do from here", early_s=left.early_s, late_s=left.late_s
+        )
     return Ruling("fast" if change_s < 0 else "slow", until, early_s=left.early_s, late_s=left.late_s)
 
 
 def _speed_until_s(now: Flying, change_s: float) -> float | None:
-    """The last moment at which the change could be met: by speed, no later than the abort-only moment, else by the hold before; None: never."""
+    """The last moment at which the change could be met: by speed, no later than the abort-only moment, else
+    by the hold before; None: never."""
     (row,) = last_moments(now.inbound, now.window, (abs(change_s),))
     after = row.early_until_s if change_s < 0 else row.late_until_s
     if after is None:
         too_long = now.longest_s is not None and now.leave_s + change_s > now.longest_s + SAME_SECOND_S
-        return None if now.track is None or now.wait is None or too_long else told_by_s(now.track, now.wait, change_s)
+        return (
+            None
+            if now.track is None or now.wait is None or too_long
+            else told_by_s(now.track, now.wait, change_s)
+        )
     at = now.leave_s + after
     return at if now.abort_only_at_s is None else min(at, now.abort_only_at_s)
 
@@ -235,11 +271,14 @@ def _with_speed(now: Flying, change_s: float, told_s: float) -> Flying:
     if now.apart_s or not fix.possible:
         return replace(now, since_s=now.begins_s, apart_s=now.apart_s + change_s)
     leg_nm = max(state.to_go_nm - now.inbound.distance_nm, 0.0)
-    inbound = Inbound(leg_nm, state.speed_kt, state.to_go_nm - leg_nm, fix.speed_kt, fix.speed_kt, 0.0, now.inbound.rates)
+    inbound = Inbound(
+        leg_nm, state.speed_kt, state.to_go_nm - leg_nm, fix.speed_kt, fix.speed_kt, 0.0, now.inbound.rates
+    )
     return replace(now, inbound=inbound, since_s=now.begins_s + after)
 
 
 def speed_until(now: Flying, change_s: float) -> float | None:
-    """The last moment at which speed after leave-hold gives a change of the T as planned; None where it gives it never, or where that isn't known."""
+    """The last moment at which speed after leave-hold gives a change of the T as planned; None where it gives
+    it never, or where that isn't known."""
     found = judge(now, change_s, now.leave_s + 2.0 * SAME_S)
     return found.until_s if found.kind in ("fast", "slow") else None

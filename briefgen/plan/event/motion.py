@@ -1,4 +1,5 @@
-"""What moves the arrival, gathered from a finished plan: the chain, the hold's shape and the wait as it is flown. For whoever changes T."""
+"""What moves the arrival, gathered from a finished plan: the chain, the hold's shape and the wait as it is
+flown. For whoever changes T."""
 
 from __future__ import annotations
 
@@ -6,19 +7,21 @@ from datetime import datetime
 
 from briefgen.airmath.hold_wait import HoldPlan as FlownWait
 from briefgen.airmath.hold_wait import plan_wait
+from briefgen.core.records import record
 from briefgen.plan.event.hold import HoldShape
-from briefgen.plan.model import HoldPlan
-from briefgen.plan.sortie import Sortie
 from briefgen.plan.event.pass_chain import PassChain
 from briefgen.plan.event.slips import begins
-from briefgen.core.records import record
+from briefgen.plan.model import HoldPlan
+from briefgen.plan.sortie import Sortie
 
 
 @record
 class Motion:
-    """``hold``, ``shape`` and ``flown`` are None without a hold, ``flown`` also when no number of laps gives the wait.
+    """``hold``, ``shape`` and ``flown`` are None without a hold, ``flown`` also when no number of laps gives
+    the wait.
 
-    ``origin`` is the instant from which seconds of the hold are counted: first passing the fix, without a hold the IP.
+    ``origin`` is the instant from which seconds of the hold are counted: first passing the fix, without a
+    hold the IP.
     """
 
     chain: PassChain
@@ -34,7 +37,9 @@ class Motion:
 
 def as_flown(chain: PassChain, hold: HoldPlan, shape: HoldShape) -> Motion:
     """The motion with a hold."""
-    flown = plan_wait(shape.track, hold.wait_s, arrival_heading_true_deg=shape.arrival_heading_true_deg, leg_s=shape.leg_s)
+    flown = plan_wait(
+        shape.track, hold.wait_s, arrival_heading_true_deg=shape.arrival_heading_true_deg, leg_s=shape.leg_s
+    )
     return Motion(chain, hold, shape, flown if isinstance(flown, FlownWait) else None, hold.arrival)
 
 

@@ -1,7 +1,9 @@
-"""The backward chain of the pass: from the true time over target to the push-up, the IP and the moment of leaving the hold.
+"""The backward chain of the pass: from the true time over target to the push-up, the IP and the moment of
+leaving the hold.
 
-True time T: the leader is overhead.  Set time = T + late bias.  The run-in is flown at v1 from the IP at T - d/v1 + bias, and
-the push-up makes the bias up.  Ground speeds are those along the run-in in the forecast wind at its level.
+True time T: the leader is overhead.  Set time = T + late bias.  The run-in is flown at v1 from the IP at T -
+d/v1 + bias, and the push-up makes the bias up.  Ground speeds are those along the run-in in the forecast wind
+at its level.
 """
 
 from __future__ import annotations
@@ -16,13 +18,13 @@ from briefgen.airmath.run_in import Inbound, PushSettings, PushTrouble, leg_to_i
 from briefgen.airmath.run_in import PushUp as SolvedPush
 from briefgen.airmath.speed_change import Rates
 from briefgen.core.diagnostics import Diagnostic, KeyPath
+from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.route import air as plan_air
-from briefgen.plan.route.air import point_of
 from briefgen.plan.model import Leg, PushUp
 from briefgen.plan.model.legs import EGRESS_ID, END_OF_EGRESS
+from briefgen.plan.route import air as plan_air
+from briefgen.plan.route.air import point_of
 from briefgen.plan.route.legs import leg_between, point_from
-from briefgen.core.records import record
 from briefgen.units.values import Speed
 
 PASS: KeyPath = ("event", "pass")
@@ -32,7 +34,8 @@ NO_RATE_KT_S = 1e6  # no rate of change given: the change of speed is taken as i
 
 @record
 class Cap:
-    """The least of the speeds that may be flown over the centre, as ground speed along the run-in; ``because`` names it."""
+    """The least of the speeds that may be flown over the centre, as ground speed along the run-in;
+    ``because`` names it."""
 
     gs_kt: float | None
     because: str
@@ -42,7 +45,8 @@ class Cap:
 class PassChain:
     """Instants and legs from leave-hold to the end of the egress. ``leave_hold`` is None without a hold.
 
-    ``inbound`` is the planned motion from the hold fix (or the IP) to overhead, for everything that asks where the flight is.
+    ``inbound`` is the planned motion from the hold fix (or the IP) to overhead, for everything that asks
+    where the flight is.
     """
 
     true_time: datetime
@@ -64,7 +68,8 @@ class PassChain:
 
     @property
     def speeds_known(self) -> bool:
-        """Whether the mission gives what speed alone is judged by: the rate of change and both ends of the window."""
+        """Whether the mission gives what speed alone is judged by: the rate of change and both ends of the
+        window."""
         return self.rates_given and self.minimum_gs_kt is not None and self.cap.gs_kt is not None
 
 
@@ -91,24 +96,35 @@ def plan_pass_chain(mission: Mission) -> tuple[PassChain | None, list[Diagnostic
     ip_time = true_time + timedelta(seconds=bias - flight_time_s(run_in.distance_nm, run_in.gs_kt))
     push = _push_up(solved, ip_time, run_in, rates) if isinstance(solved, SolvedPush) else None
     leg_nm = hold_to_ip.distance_nm if hold_to_ip is not None else 0.0
-    return PassChain(
-        true_time=true_time,
-        set_time=true_time + timedelta(seconds=bias),
-        late_bias_s=bias,
-        ip_time=ip_time,
-        leave_hold=ip_time - timedelta(seconds=hold_to_ip.time_s) if hold_to_ip is not None else None,
-        run_in=run_in,
-        hold_to_ip=hold_to_ip,
-        egress=egress,
-        push=push,
-        push_problem=problem_in_words(solved) if isinstance(solved, PushTrouble) else "",
-        push_settings=settings,
-        push_to_kt=push_to,
-        inbound=Inbound(leg_nm, hold_kt, run_in.distance_nm, run_in.gs_kt, push_to, push.to_go_nm if push else 0.0, rates),
-        cap=cap,
-        minimum_gs_kt=minimum_gs(mission, run_in),
-        rates_given=event.pass_.run_in.faster_kt_s is not None,
-    ), found
+    return (
+        PassChain(
+            true_time=true_time,
+            set_time=true_time + timedelta(seconds=bias),
+            late_bias_s=bias,
+            ip_time=ip_time,
+            leave_hold=ip_time - timedelta(seconds=hold_to_ip.time_s) if hold_to_ip is not None else None,
+            run_in=run_in,
+            hold_to_ip=hold_to_ip,
+            egress=egress,
+            push=push,
+            push_problem=problem_in_words(solved) if isinstance(solved, PushTrouble) else "",
+            push_settings=settings,
+            push_to_kt=push_to,
+            inbound=Inbound(
+                leg_nm,
+                hold_kt,
+                run_in.distance_nm,
+                run_in.gs_kt,
+                push_to,
+                push.to_go_nm if push else 0.0,
+                rates,
+            ),
+            cap=cap,
+            minimum_gs_kt=minimum_gs(mission, run_in),
+            rates_given=event.pass_.run_in.faster_kt_s is not None,
+        ),
+        found,
+    )
 
 
 # ---------------------------------------------------------------- legs
@@ -119,7 +135,16 @@ def _run_in_leg(mission: Mission) -> tuple[Leg | None, list[Diagnostic]]:
     start, end = point_of(mission, pass_.run_in.from_), point_of(mission, pass_.over)
     level, speed, cause = pass_.run_in.level, pass_.run_in.speed, (*PASS, "run_in")
     altitude = plan_air.altitude_ft(mission, end, level)
-    return leg_between(mission, "run-in", start, end, level=level, speed=speed, start_altitude_ft=altitude or 0.0, cause=cause)
+    return leg_between(
+        mission,
+        "run-in",
+        start,
+        end,
+        level=level,
+        speed=speed,
+        start_altitude_ft=altitude or 0.0,
+        cause=cause,
+    )
 
 
 def _hold_to_ip(mission: Mission, run_in: Leg, rates: Rates) -> tuple[Leg | None, float, list[Diagnostic]]:
@@ -132,29 +157,77 @@ def _hold_to_ip(mission: Mission, run_in: Leg, rates: Rates) -> tuple[Leg | None
     fix_ft = plan_air.altitude_ft(mission, fix, hold.level)
     if fix_ft is None:
         message = f"the hold's level is above the ground, but {fix.id} has no elevation"
-        return None, 0.0, [Diagnostic("leg", "error", message, why=UNTIMED, help="give the place an elevation, or the level in ft MSL", cause=cause)]
+        return (
+            None,
+            0.0,
+            [
+                Diagnostic(
+                    "leg",
+                    "error",
+                    message,
+                    why=UNTIMED,
+                    help="give the place an elevation, or the level in ft MSL",
+                    cause=cause,
+                )
+            ],
+        )
     leg, found = leg_between(
-        mission, "hold to IP", fix, run_in.start, level=run_in.level, speed=Speed(run_in.gs_kt, "KGS"), start_altitude_ft=fix_ft, cause=cause
+        mission,
+        "hold to IP",
+        fix,
+        run_in.start,
+        level=run_in.level,
+        speed=Speed(run_in.gs_kt, "KGS"),
+        start_altitude_ft=fix_ft,
+        cause=cause,
     )
     if leg is None:
         return None, 0.0, found
-    inbound = plan_air.speeds_on_course(plan_air.air_at(mission, fix, fix_ft), leg.course_true_deg, hold.speed)
+    inbound = plan_air.speeds_on_course(
+        plan_air.air_at(mission, fix, fix_ft), leg.course_true_deg, hold.speed
+    )
     if isinstance(inbound, str):
         message = f"the hold at {fix.id} can't be flown: {inbound}"
-        return None, 0.0, [Diagnostic("leg", "error", message, why=UNTIMED, help="change the hold's speed or level", cause=cause)]
-    motion = Inbound(leg.distance_nm, inbound.gs_kt, run_in.distance_nm, run_in.gs_kt, run_in.gs_kt, 0.0, rates)
+        return (
+            None,
+            0.0,
+            [
+                Diagnostic(
+                    "leg", "error", message, why=UNTIMED, help="change the hold's speed or level", cause=cause
+                )
+            ],
+        )
+    motion = Inbound(
+        leg.distance_nm, inbound.gs_kt, run_in.distance_nm, run_in.gs_kt, run_in.gs_kt, 0.0, rates
+    )
     time_s, at_ip_kt = leg_to_ip(motion)
     found += _speed_reached(leg, at_ip_kt, run_in)
     rate = vertical_rate_ft_min(fix_ft, run_in.altitude_ft, time_s)
-    return replace(leg, gs_start_kt=inbound.gs_kt, time_s=time_s, vertical_rate_ft_min=rate), inbound.gs_kt, found
+    return (
+        replace(leg, gs_start_kt=inbound.gs_kt, time_s=time_s, vertical_rate_ft_min=rate),
+        inbound.gs_kt,
+        found,
+    )
 
 
 def _speed_reached(leg: Leg, at_ip_kt: float, run_in: Leg) -> list[Diagnostic]:
     if abs(at_ip_kt - run_in.gs_kt) < 0.5:
         return []
-    message = f"the leg {leg.start.id} to {leg.end.id} is too short to change speed: {at_ip_kt:.0f} kt at the IP, {run_in.gs_kt:.0f} kt planned"
+    message = (
+        f"the leg {leg.start.id} to {leg.end.id} is too short to change speed: {at_ip_kt:.0f} kt at the IP,"
+        f" {run_in.gs_kt:.0f} kt planned"
+    )
     help = "bring the hold's speed nearer to the run-in's, or move the hold further from the IP"
-    return [Diagnostic("speed-change", "error", message, why="the time over target would be wrong by seconds", help=help, cause=(*PASS, "hold"))]
+    return [
+        Diagnostic(
+            "speed-change",
+            "error",
+            message,
+            why="the time over target would be wrong by seconds",
+            help=help,
+            cause=(*PASS, "hold"),
+        )
+    ]
 
 
 def _egress(mission: Mission, run_in: Leg) -> tuple[Leg | None, list[Diagnostic]]:
@@ -169,7 +242,14 @@ def _egress(mission: Mission, run_in: Leg) -> tuple[Leg | None, list[Diagnostic]
         return None, [Diagnostic("variation", "error", message, why=UNTIMED, help=help, cause=cause)]
     end = point_from(mission, EGRESS_ID, END_OF_EGRESS, run_in.end, course, egress.distance)
     return leg_between(
-        mission, "egress", run_in.end, end, level=egress.level, speed=egress.speed, start_altitude_ft=run_in.altitude_ft, cause=cause
+        mission,
+        "egress",
+        run_in.end,
+        end,
+        level=egress.level,
+        speed=egress.speed,
+        start_altitude_ft=run_in.altitude_ft,
+        cause=cause,
     )
 
 
@@ -182,12 +262,23 @@ def _push_to_kt(mission: Mission, run_in: Leg) -> tuple[float, list[Diagnostic]]
         if pass_.late_bias:
             message = "a late bias is given, but no speed to push up to"
             help = "give push_up_to, or leave late_bias out"
-            return run_in.gs_kt, [Diagnostic("push-up", "error", message, why=UNTIMED, help=help, cause=(*PASS, "late_bias"))]
+            return run_in.gs_kt, [
+                Diagnostic("push-up", "error", message, why=UNTIMED, help=help, cause=(*PASS, "late_bias"))
+            ]
         return run_in.gs_kt, []
     speeds = plan_air.speeds_on_course(run_in.air, run_in.course_true_deg, pass_.push_up_to)
     if isinstance(speeds, str):
         message = f"the push-up speed can't be flown: {speeds}"
-        return run_in.gs_kt, [Diagnostic("push-up", "error", message, why=UNTIMED, help="give a lower push_up_to", cause=(*PASS, "push_up_to"))]
+        return run_in.gs_kt, [
+            Diagnostic(
+                "push-up",
+                "error",
+                message,
+                why=UNTIMED,
+                help="give a lower push_up_to",
+                cause=(*PASS, "push_up_to"),
+            )
+        ]
     return speeds.gs_kt, []
 
 
@@ -196,8 +287,11 @@ def _rates(mission: Mission) -> Rates:
     return Rates(run_in.faster_kt_s or NO_RATE_KT_S, run_in.slower_kt_s or NO_RATE_KT_S)
 
 
-def _solved(mission: Mission, run_in: Leg, push_to: float, bias: float, *, rates: Rates) -> tuple[PushSettings, SolvedPush | PushTrouble]:
-    """The push-up inside every cap. One that only the unit's cap forbids can be flown nevertheless: its own gate says that it may not be."""
+def _solved(
+    mission: Mission, run_in: Leg, push_to: float, bias: float, *, rates: Rates
+) -> tuple[PushSettings, SolvedPush | PushTrouble]:
+    """The push-up inside every cap. One that only the unit's cap forbids can be flown nevertheless: its own
+    gate says that it may not be."""
     settings = _settings(run_in, push_to, bias, rates, maximum_gs(mission, run_in))
     solved = solve_push(settings)
     if isinstance(solved, PushTrouble) and solved.reason == "cap too low":
@@ -207,8 +301,13 @@ def _solved(mission: Mission, run_in: Leg, push_to: float, bias: float, *, rates
 
 
 def _settings(run_in: Leg, push_to: float, bias: float, rates: Rates, cap: Cap) -> PushSettings:
-    sonic = _as_ground_speed(run_in, Speed(speed_of_sound_kt(run_in.air.temperature_c) * (1 - 1e-9), "KTAS")) or inf
-    return PushSettings(run_in.distance_nm, run_in.gs_kt, push_to, bias, rates.accelerate_kt_s, cap.gs_kt or inf, sonic)
+    sonic = (
+        _as_ground_speed(run_in, Speed(speed_of_sound_kt(run_in.air.temperature_c) * (1 - 1e-9), "KTAS"))
+        or inf
+    )
+    return PushSettings(
+        run_in.distance_nm, run_in.gs_kt, push_to, bias, rates.accelerate_kt_s, cap.gs_kt or inf, sonic
+    )
 
 
 def _as_ground_speed(leg: Leg, speed: Speed) -> float | None:
@@ -218,22 +317,36 @@ def _as_ground_speed(leg: Leg, speed: Speed) -> float | None:
 
 
 def maximum_gs(mission: Mission, run_in: Leg, *, of_unit: bool = True) -> Cap:
-    """The least of the aircraft's maxima (CAS and Mach, every type of the flight) and, where asked for, the unit's cap at the pass."""
+    """The least of the aircraft's maxima (CAS and Mach, every type of the flight) and, where asked for, the
+    unit's cap at the pass."""
     caps: list[Cap] = []
     for aircraft in mission.types_in_flight():
         limits = aircraft.speed_limits
         if limits is not None and limits.maximum is not None:
-            caps.append(Cap(_as_ground_speed(run_in, limits.maximum), f"maximum speed of the {aircraft.name}"))
+            caps.append(
+                Cap(_as_ground_speed(run_in, limits.maximum), f"maximum speed of the {aircraft.name}")
+            )
         if limits is not None and limits.maximum_mach is not None:
-            caps.append(Cap(_as_ground_speed(run_in, Speed(limits.maximum_mach, "MACH")), f"maximum Mach number of the {aircraft.name}"))
+            caps.append(
+                Cap(
+                    _as_ground_speed(run_in, Speed(limits.maximum_mach, "MACH")),
+                    f"maximum Mach number of the {aircraft.name}",
+                )
+            )
     if of_unit and mission.file.limits.pass_maximum_speed is not None:
-        caps.append(Cap(_as_ground_speed(run_in, mission.file.limits.pass_maximum_speed), "the unit's maximum speed at the pass"))
+        caps.append(
+            Cap(
+                _as_ground_speed(run_in, mission.file.limits.pass_maximum_speed),
+                "the unit's maximum speed at the pass",
+            )
+        )
     known = [cap for cap in caps if cap.gs_kt is not None]
     return min(known, key=lambda cap: cap.gs_kt, default=Cap(None, "no limit given"))
 
 
 def minimum_gs(mission: Mission, run_in: Leg) -> float | None:
-    """The greatest of the run-in's minimum speed and the aircraft's minima, as ground speed; None when none is given."""
+    """The greatest of the run-in's minimum speed and the aircraft's minima, as ground speed; None when none
+    is given."""
     speeds = [mission.file.event.pass_.run_in.minimum_speed]
     speeds += [a.speed_limits.minimum for a in mission.types_in_flight() if a.speed_limits is not None]
     known = [gs for s in speeds if s is not None and (gs := _as_ground_speed(run_in, s)) is not None]
@@ -246,13 +359,17 @@ def minimum_gs(mission: Mission, run_in: Leg) -> float | None:
 def _push_up(solved: SolvedPush, ip_time: datetime, run_in: Leg, rates: Rates) -> PushUp:
     at = ip_time + timedelta(seconds=solved.after_ip_s)
     after_ip_nm = run_in.distance_nm - solved.to_go_nm
-    return PushUp(solved.to_go_nm, at, solved.reached_kt, rates.accelerate_kt_s, solved.after_ip_s, after_ip_nm)
+    return PushUp(
+        solved.to_go_nm, at, solved.reached_kt, rates.accelerate_kt_s, solved.after_ip_s, after_ip_nm
+    )
 
 
 def problem_in_words(trouble: PushTrouble) -> str:
     """Why the bias can't be made up, and the least change that works."""
     causes = {
-        "run-in too short": f"the run-in is too short to make up the late bias: the push needs {trouble.needed_nm:.1f} nm",
+        "run-in too short": (
+            f"the run-in is too short to make up the late bias: the push needs {trouble.needed_nm:.1f} nm"
+        ),
         "cap too low": "the push-up speed is above the cap",
         "supersonic": "the push-up speed is at or above the speed of sound",
         "not faster": "the push-up speed is not above the run-in speed",

@@ -1,7 +1,9 @@
-"""Which slips of T the flight can still give, told before the hold is entered: by whole laps, or by speed alone after leave-hold. Without a hold by
-speed alone, told before the IP. What lies between is a hole: told it, the flight says UNABLE.
+"""Which slips of T the flight can still give, told before the hold is entered: by whole laps, or by speed
+alone after leave-hold. Without a hold by speed alone, told before the IP. What lies between is a hole: told
+it, the flight says UNABLE.
 
-Slips are seconds, later positive. The rulings of ``judge`` on a slip told in time agree with these spans (tests/plan/event/test_slip_reach.py).
+Slips are seconds, later positive. The rulings of ``judge`` on a slip told in time agree with these spans
+(tests/plan/event/test_slip_reach.py).
 """
 
 from __future__ import annotations
@@ -13,26 +15,33 @@ from briefgen.airmath.authority import authority_at
 from briefgen.airmath.hold_wait import flyable_waits_s
 from briefgen.mission.schema.event import AcceptSlip
 from briefgen.plan.event.hold import HoldShape
-from briefgen.plan.model import EventPlan, HoldPlan
 from briefgen.plan.event.pass_chain import PassChain
 from briefgen.plan.event.slips import LONGEST_WAIT_S, window
+from briefgen.plan.model import EventPlan, HoldPlan
 
 Span = tuple[float, float]
 SAME_S = 1e-6
 
 
 def reach_s(chain: PassChain, hold: HoldPlan | None, shape: HoldShape | None) -> tuple[Span, ...]:
-    """The slips that can be given, as spans in order that don't touch; empty where the hold as planned can't be flown itself."""
+    """The slips that can be given, as spans in order that don't touch; empty where the hold as planned can't
+    be flown itself."""
     if hold is not None and (shape is None or not hold.flyable):
         return ()
-    spans = [] if hold is None else [(low - hold.wait_s, high - hold.wait_s) for low, high in waits_s(shape, _longest_s(hold))]
+    spans = (
+        []
+        if hold is None
+        else [(low - hold.wait_s, high - hold.wait_s) for low, high in waits_s(shape, _longest_s(hold))]
+    )
     speed = authority_at(chain.inbound, 0.0, window(chain)) if chain.speeds_known else None
     return tuple(_joined([*spans, (0.0, 0.0) if speed is None else (-speed.early_s, speed.late_s)]))
 
 
 def waits_s(shape: HoldShape, up_to_s: float) -> list[Span]:
     """The waits up to so many seconds that whole laps give, as spans."""
-    found = flyable_waits_s(shape.track, up_to_s, arrival_heading_true_deg=shape.arrival_heading_true_deg, leg_s=shape.leg_s)
+    found = flyable_waits_s(
+        shape.track, up_to_s, arrival_heading_true_deg=shape.arrival_heading_true_deg, leg_s=shape.leg_s
+    )
     return list(_joined([(low, min(high, up_to_s)) for _, low, high in found]))
 
 
@@ -57,7 +66,8 @@ def last_within_s(reach: Sequence[Span], slip_s: float) -> float | None:
 
 
 def holes_s(reach: Sequence[Span], low_s: float, high_s: float) -> Iterator[tuple[int, int]]:
-    """The stretches of whole seconds between two slips (both included) that can't be given: first and last of each, in order."""
+    """The stretches of whole seconds between two slips (both included) that can't be given: first and last of
+    each, in order."""
     free = low_s
     for low, high in [*reach, (high_s + 1.0, high_s + 1.0)]:
         first, last = ceil(free - SAME_S), floor(min(low - SAME_S, high_s + SAME_S))
@@ -66,10 +76,13 @@ def holes_s(reach: Sequence[Span], low_s: float, high_s: float) -> Iterator[tupl
         free = max(free, floor(high + SAME_S) + 1.0)
 
 
-def accepted_holes_s(event: EventPlan, accepted: AcceptSlip | None, deadband_s: float) -> tuple[tuple[int, int], ...]:
-    """The holes inside the slip that the mission accepts. What is shorter than the shortest hold, or longer than the longest, isn't among them: it has
-    its own gates. Nor is a slip below the dead-band, which nobody calls; nor what speed alone would give, where that is not known."""
-    if accepted is None or not event.reach_s or event.hold is None and not event.speeds_known:
+def accepted_holes_s(
+    event: EventPlan, accepted: AcceptSlip | None, deadband_s: float
+) -> tuple[tuple[int, int], ...]:
+    """The holes inside the slip that the mission accepts. What is shorter than the shortest hold, or longer
+    than the longest, isn't among them: it has its own gates. Nor is a slip below the dead-band, which nobody
+    calls; nor what speed alone would give, where that is not known."""
+    if accepted is None or not event.reach_s or (event.hold is None and not event.speeds_known):
         return ()
     hold, low, high = event.hold, -accepted.early, accepted.late
     if hold is not None:

@@ -1,4 +1,5 @@
-"""What happens to the hold when the ceremony runs early or late: the slip table, and speed alone after leave-hold."""
+"""What happens to the hold when the ceremony runs early or late: the slip table, and speed alone after
+leave-hold."""
 
 from __future__ import annotations
 
@@ -11,10 +12,10 @@ from briefgen.airmath.hold_wait import HoldPlan as FlownWait
 from briefgen.airmath.hold_wait import NotFlyable, plan_wait
 from briefgen.airmath.run_in import speed_to_fly, total_s
 from briefgen.airmath.speed_change import SpeedWindow
-from briefgen.plan.timing.clock import later
 from briefgen.plan.event.hold import HoldShape
-from briefgen.plan.model import Authority, HoldPlan, LastUpdate, SlipRow, SpeedFix, Workload
 from briefgen.plan.event.pass_chain import PassChain
+from briefgen.plan.model import Authority, HoldPlan, LastUpdate, SlipRow, SpeedFix, Workload
+from briefgen.plan.timing.clock import later
 
 SLIPS_S = (-60.0, -30.0, 0.0, 30.0, 60.0, 120.0, 180.0, 300.0, 600.0)
 FIX_SECONDS = (-15.0, -10.0, -5.0, 5.0, 10.0, 15.0)
@@ -22,24 +23,38 @@ UPDATE_SECONDS = (5.0, 10.0, 15.0)
 LONGEST_WAIT_S = 2 * 3600.0  # no slips of a longer hold are worked out: our default, no authority
 
 
-def slip_table(chain: PassChain, hold: HoldPlan, shape: HoldShape, relay_s: float, slips_s: Sequence[float] = SLIPS_S) -> tuple[SlipRow, ...]:
-    """A row for each slip, flown by the hold alone: laps as planned for as long as they can be, so that a row is true whenever it is told.
+def slip_table(
+    chain: PassChain, hold: HoldPlan, shape: HoldShape, relay_s: float, slips_s: Sequence[float] = SLIPS_S
+) -> tuple[SlipRow, ...]:
+    """A row for each slip, flown by the hold alone: laps as planned for as long as they can be, so that a row
+    is true whenever it is told.
 
-    ``told_by`` is when the read-back must be complete; after it that row is lost, and one more lap has its price: the change may still be met
-    (``met_until``), but not as the row says.  Without a flyable plan no row can be met.
+    ``told_by`` is when the read-back must be complete; after it that row is lost, and one more lap has its
+    price: the change may still be met (``met_until``), but not as the row says.  Without a flyable plan no
+    row can be met.
     """
-    flown = plan_wait(shape.track, hold.wait_s, arrival_heading_true_deg=shape.arrival_heading_true_deg, leg_s=shape.leg_s)
+    flown = plan_wait(
+        shape.track, hold.wait_s, arrival_heading_true_deg=shape.arrival_heading_true_deg, leg_s=shape.leg_s
+    )
     return tuple(_row(chain, hold, shape, flown, (slip, relay_s)) for slip in slips_s)
 
 
-def _row(chain: PassChain, hold: HoldPlan, shape: HoldShape, flown: FlownWait | NotFlyable, told: tuple[float, float]) -> SlipRow:
+def _row(
+    chain: PassChain,
+    hold: HoldPlan,
+    shape: HoldShape,
+    flown: FlownWait | NotFlyable,
+    told: tuple[float, float],
+) -> SlipRow:
     slip_s, relay_s = told
     true_time, set_time = later(chain.true_time, slip_s), later(chain.set_time, slip_s)
     if isinstance(flown, NotFlyable):
         return _unmet(slip_s, (true_time, set_time), "the hold as planned can't be flown")
     wait_s = hold.wait_s + slip_s
     if wait_s > (LONGEST_WAIT_S if hold.maximum_s is None else min(hold.maximum_s, LONGEST_WAIT_S)) + 0.5:
-        return _unmet(slip_s, (true_time, set_time), f"the hold would last {wait_s / 60:.0f} min, longer than allowed")
+        return _unmet(
+            slip_s, (true_time, set_time), f"the hold would last {wait_s / 60:.0f} min, longer than allowed"
+        )
     answer = slip_answer(shape.track, flown, slip_s)
     if isinstance(answer, NotFlyable):
         return _unmet(slip_s, (true_time, set_time), why_not_flyable(answer, hold), answer.one_more_lap_s)
@@ -61,11 +76,15 @@ def _row(chain: PassChain, hold: HoldPlan, shape: HoldShape, flown: FlownWait | 
         met_until=later(hold.arrival, answer.told_by_s),
         one_more_lap_s=shape.price_s,
         unchanged_laps=answer.unchanged_laps,
-        outbound_headings_true_deg=tuple(lap.outbound_heading_true_deg for lap in changed.laps[answer.unchanged_laps :]),
+        outbound_headings_true_deg=tuple(
+            lap.outbound_heading_true_deg for lap in changed.laps[answer.unchanged_laps :]
+        ),
     )
 
 
-def _unmet(slip_s: float, times: tuple[datetime, datetime], reason: str, price_s: float | None = None) -> SlipRow:
+def _unmet(
+    slip_s: float, times: tuple[datetime, datetime], reason: str, price_s: float | None = None
+) -> SlipRow:
     return SlipRow(slip_s, *times, None, None, None, None, None, None, False, reason, one_more_lap_s=price_s)
 
 
@@ -82,9 +101,12 @@ def why_not_flyable(lost: NotFlyable, hold: HoldPlan) -> str:
 
 
 def window(chain: PassChain) -> SpeedWindow:
-    """Ground speeds between which the flight may change its speed; where the file gives no limit, the planned speeds are."""
+    """Ground speeds between which the flight may change its speed; where the file gives no limit, the planned
+    speeds are."""
     slowest = chain.minimum_gs_kt if chain.minimum_gs_kt is not None else chain.run_in.gs_kt
-    return SpeedWindow(min(slowest, chain.run_in.gs_kt), chain.cap.gs_kt if chain.cap.gs_kt is not None else chain.push_to_kt)
+    return SpeedWindow(
+        min(slowest, chain.run_in.gs_kt), chain.cap.gs_kt if chain.cap.gs_kt is not None else chain.push_to_kt
+    )
 
 
 def begins(chain: PassChain) -> datetime:
@@ -93,7 +115,8 @@ def begins(chain: PassChain) -> datetime:
 
 
 def authority(chain: PassChain, at: datetime, where: str) -> Authority:
-    """Seconds early and late that speed still gives at an instant; before leave-hold, what it will give there."""
+    """Seconds early and late that speed still gives at an instant; before leave-hold, what it will give
+    there."""
     after_s = min(max((at - begins(chain)).total_seconds(), 0.0), total_s(chain.inbound))
     found = authority_at(chain.inbound, after_s, window(chain))
     return Authority(later(begins(chain), after_s), where, found.early_s, found.late_s)
@@ -106,11 +129,14 @@ def last_updates(chain: PassChain) -> tuple[LastUpdate, ...]:
         return None if seconds is None else later(begins(chain), seconds)
 
     rows = last_moments(chain.inbound, window(chain), UPDATE_SECONDS)
-    return tuple(LastUpdate(row.seconds, instant(row.early_until_s), instant(row.late_until_s)) for row in rows)
+    return tuple(
+        LastUpdate(row.seconds, instant(row.early_until_s), instant(row.late_until_s)) for row in rows
+    )
 
 
 def workload(chain: PassChain, abort_only_s: float | None) -> Workload:
-    """The limits of workload. ``abort_only_s``: seconds from T (negative: before) after which only ABORT is said, None when not given."""
+    """The limits of workload. ``abort_only_s``: seconds from T (negative: before) after which only ABORT is
+    said, None when not given."""
     return Workload(chain.leave_hold, None if abort_only_s is None else later(chain.true_time, abort_only_s))
 
 

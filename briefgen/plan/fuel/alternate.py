@@ -6,14 +6,16 @@ from datetime import datetime, timedelta
 
 from briefgen.airmath.wind import WindVector
 from briefgen.core.diagnostics import KeyPath
+from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.schema.weather import PlaceWeather
-from briefgen.plan.route.air import altitude_ft, point_of, true_direction
 from briefgen.plan.model import Clock
-from briefgen.core.records import record
+from briefgen.plan.route.air import altitude_ft, point_of, true_direction
 from briefgen.units.values import NM_PER_M, Level
 
-AROUND = timedelta(hours=1)  # the forecast has to be good this long before the earliest and after the latest arrival: 14 CFR 91.169(b)
+AROUND = timedelta(
+    hours=1
+)  # the forecast has to be good this long before the earliest and after the latest arrival: 14 CFR 91.169(b)
 CEILING = Level(2000.0, "AGL")  # the default of limits.weather.no_alternate, 14 CFR 91.169(b)
 VISIBILITY_NM = 3 * 1609.344 * NM_PER_M  # 3 SM, the same
 SOURCE = "14 CFR 91.169(b), a default"
@@ -21,7 +23,8 @@ SOURCE = "14 CFR 91.169(b), a default"
 
 @record
 class Doubt:
-    """Why the weather doesn't spare the alternate. ``key``: where in the file what is missing belongs; None where the weather itself is the reason."""
+    """Why the weather doesn't spare the alternate. ``key``: where in the file what is missing belongs; None
+    where the weather itself is the reason."""
 
     words: str
     key: KeyPath | None = None
@@ -38,28 +41,46 @@ def alternate_required(mission: Mission, clock: Clock) -> tuple[bool, str]:
     doubt = by_weather(mission, clock)
     if doubt is not None:
         return True, f"by weather: {doubt.words}"
-    return False, f"by weather: an instrument approach, and the forecast from 1 h before to 1 h after arrival at or above {_minima_words(mission)}"
+    return (
+        False,
+        (
+            "by weather: an instrument approach, and the forecast from 1 h before to 1 h after arrival at or"
+            f" above {_minima_words(mission)}"
+        ),
+    )
 
 
 def by_weather(mission: Mission, clock: Clock) -> Doubt | None:
     """Why the alternate is required by the weather at home, None where it isn't.
 
-    None is needed where the base has an instrument approach, and every state of its forecast from 1 h before the earliest landing to 1 h after the
-    latest (slips accepted, last ship) is at or above ``limits.weather.no_alternate`` (default: 2000 ft and 3 SM, 14 CFR 91.169(b)), with a runway
-    inside the crosswind limit. A reason that is known comes before what is missing.
+    None is needed where the base has an instrument approach, and every state of its forecast from 1 h before
+    the earliest landing to 1 h after the latest (slips accepted, last ship) is at or above
+    ``limits.weather.no_alternate`` (default: 2000 ft and 3 SM, 14 CFR 91.169(b)), with a runway inside the
+    crosswind limit. A reason that is known comes before what is missing.
     """
     weather, base = mission.file.weather, mission.base.id
     here = weather.at.get(base) if weather else None
     forecast = _forecast_doubt(mission, clock, here)
-    doubts = [doubt for doubt in (_approach_doubt(mission), forecast or _weather_doubt(mission, here)) if doubt is not None]
+    doubts = [
+        doubt
+        for doubt in (_approach_doubt(mission), forecast or _weather_doubt(mission, here))
+        if doubt is not None
+    ]
     return min(doubts, key=lambda doubt: doubt.key is not None, default=None)
 
 
 def arrivals(mission: Mission, clock: Clock, more_s: float = 0.0) -> tuple[datetime, datetime]:
-    """The earliest and the latest landing, slips accepted and last ship included; ``more_s`` later than at home."""
-    slip = mission.file.event.accept_slip if mission.file.event is not None and clock.true_time is not None else None
+    """The earliest and the latest landing, slips accepted and last ship included; ``more_s`` later than at
+    home."""
+    slip = (
+        mission.file.event.accept_slip
+        if mission.file.event is not None and clock.true_time is not None
+        else None
+    )
     early_s, late_s = (slip.early, slip.late) if slip is not None else (0.0, 0.0)
-    return clock.lead_landing + timedelta(seconds=more_s - early_s), clock.last_landing + timedelta(seconds=more_s + late_s)
+    return clock.lead_landing + timedelta(seconds=more_s - early_s), clock.last_landing + timedelta(
+        seconds=more_s + late_s
+    )
 
 
 def forecast_covers(mission: Mission, first: datetime, last: datetime) -> bool:
@@ -71,7 +92,9 @@ def forecast_covers(mission: Mission, first: datetime, last: datetime) -> bool:
 def _approach_doubt(mission: Mission) -> Doubt | None:
     base = mission.base
     if base.approach is None:
-        return Doubt(f"nobody says whether {base.id} has an instrument approach", ("places", base.id, "approach"))
+        return Doubt(
+            f"nobody says whether {base.id} has an instrument approach", ("places", base.id, "approach")
+        )
     return None if base.approach else Doubt(f"{base.id} has no instrument approach")
 
 
@@ -81,9 +104,16 @@ def _forecast_doubt(mission: Mission, clock: Clock, here: PlaceWeather | None) -
         return Doubt("no forecast for the base", (*where, "cloud"))
     first, last = arrivals(mission, clock)
     if not forecast_covers(mission, first - AROUND, last + AROUND):
-        return Doubt("the forecast isn't valid from 1 h before the earliest to 1 h after the latest arrival", ("weather", "valid"))
+        return Doubt(
+            "the forecast isn't valid from 1 h before the earliest to 1 h after the latest arrival",
+            ("weather", "valid"),
+        )
     lacking = next((key for key in ("visibility", "cloud") if getattr(here, key) is None), None)
-    return Doubt(f"the forecast for the base lacks {lacking}", (*where, lacking)) if lacking is not None else None
+    return (
+        Doubt(f"the forecast for the base lacks {lacking}", (*where, lacking))
+        if lacking is not None
+        else None
+    )
 
 
 def _weather_doubt(mission: Mission, here: PlaceWeather) -> Doubt | None:
@@ -105,15 +135,28 @@ def _minima_words(mission: Mission) -> str:
     weather = mission.file.limits.weather
     own = weather.no_alternate if weather is not None else None
     whole = own is not None and own.ceiling is not None and own.visibility is not None
-    return "the unit's no_alternate minima" if whole else f"2000 ft and 3 SM ({SOURCE})" if own is None else f"no_alternate and 2000 ft or 3 SM ({SOURCE})"
+    return (
+        "the unit's no_alternate minima"
+        if whole
+        else f"2000 ft and 3 SM ({SOURCE})"
+        if own is None
+        else f"no_alternate and 2000 ft or 3 SM ({SOURCE})"
+    )
 
 
 def _ceiling_doubt(mission: Mission, layers: tuple, minimum: Level) -> Doubt | None:
     ceilings = [layer.base for layer in layers if layer.amount in ("BKN", "OVC")]
     limit, *heights = [_above_home_ft(mission, level) for level in (minimum, *ceilings)]
     if ceilings and (limit is None or None in heights):
-        return Doubt("the ceiling can't be compared with the minimum: the base has no elevation", ("places", mission.base.id, "elevation"))
-    return Doubt(f"forecast ceiling below what spares the alternate, {_minima_words(mission)}") if any(height < limit for height in heights) else None
+        return Doubt(
+            "the ceiling can't be compared with the minimum: the base has no elevation",
+            ("places", mission.base.id, "elevation"),
+        )
+    return (
+        Doubt(f"forecast ceiling below what spares the alternate, {_minima_words(mission)}")
+        if any(height < limit for height in heights)
+        else None
+    )
 
 
 def _above_home_ft(mission: Mission, level: Level) -> float | None:
@@ -129,10 +172,17 @@ def _crosswind_doubt(mission: Mission, wind) -> Doubt | None:
     if limit_kt is None:
         return None
     base, home = mission.base, point_of(mission, mission.base.id)
-    directions = [true_direction(mission, home, runway.direction) for runway in base.runways if runway.direction is not None]
+    directions = [
+        true_direction(mission, home, runway.direction)
+        for runway in base.runways
+        if runway.direction is not None
+    ]
     from_true = true_direction(mission, home, wind.direction) if wind is not None else None
     if from_true is None or not directions or None in directions:
-        return Doubt("the crosswind can't be worked out", ("weather", "at", base.id, "wind") if wind is None else ("places", base.id, "runways"))
+        return Doubt(
+            "the crosswind can't be worked out",
+            ("weather", "at", base.id, "wind") if wind is None else ("places", base.id, "runways"),
+        )
     vector = WindVector.from_direction(from_true, wind.strongest_kt)
     least_kt = min(abs(vector.crosswind_from_left_kt(direction)) for direction in directions)
     return Doubt("forecast crosswind beyond the limit on every runway") if least_kt > limit_kt else None

@@ -1,4 +1,5 @@
-"""What has to be told about a flight's fuel before and beside the sums: what is missing, and what doesn't fit."""
+"""What has to be told about a flight's fuel before and beside the sums: what is missing, and what doesn't
+fit."""
 
 from __future__ import annotations
 
@@ -11,7 +12,8 @@ from briefgen.plan.fuel.rounding import amount_words
 from briefgen.plan.model import Clock, Phase
 
 COMPARED = ("warm-up", "set-up", "training", "leave", "rejoin", "approach")
-APART = 0.20  # a default of this program, no authority: a given fuel further from flow x time than this is questioned
+# a default of this program, no authority: a given fuel further from flow x time than this is questioned
+APART = 0.20
 HAIR_LB = 1e-6  # what binary fractions leave behind
 NOT_WORKED_OUT = "fuel isn't worked out, and every figure of it reads NOT CHECKED"
 
@@ -39,16 +41,20 @@ def _missing_flows(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> Iterato
         needed.setdefault(flow, needed_by)
     for flow, needed_by in needed.items():
         if flow not in ship.flows:
-            message = f"{ship.aircraft} has no fuel flow \"{flow}\", which {needed_by} needs"
+            message = f'{ship.aircraft} has no fuel flow "{flow}", which {needed_by} needs'
             help = f"give {flow}: in fuel_flow of {ship.aircraft}, or a fuel of its own to what needs it"
             yield not_known(message, help, ("aircraft", ship.aircraft, "fuel_flow", flow))
     for phase in clock.phases:
         if phase.given_fuel_lb is None and phase.flow is None:
-            yield not_known(f"{phase.label} has neither a fuel nor a fuel flow", "give it a fuel", (*phase.cause, "fuel"))
+            yield not_known(
+                f"{phase.label} has neither a fuel nor a fuel flow", "give it a fuel", (*phase.cause, "fuel")
+            )
 
 
 def _needed_flows(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> Iterator[tuple[str, str]]:
-    yield from ((p.flow, f"\"{p.label}\"") for p in clock.phases if p.given_fuel_lb is None and p.flow is not None)
+    yield from (
+        (p.flow, f'"{p.label}"') for p in clock.phases if p.given_fuel_lb is None and p.flow is not None
+    )
     if inputs.start_to_takeoff is None:
         yield "ground", "the fuel from start to take-off"
     if inputs.reserve is not None and inputs.reserve.seconds is not None:
@@ -60,16 +66,25 @@ def _needed_flows(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> Iterator
 
 def _missing_landing(ship: ShipInput, inputs: FuelInputs) -> Iterator[Diagnostic]:
     if inputs.reserve is None and "normal_landing" not in ship.tiers:
-        yield not_known("there is neither a reserve nor a normal landing fuel", "give fuel: {reserve: 30 min}, or tiers of the aircraft", ("fuel", "reserve"))
+        yield not_known(
+            "there is neither a reserve nor a normal landing fuel",
+            "give fuel: {reserve: 30 min}, or tiers of the aircraft",
+            ("fuel", "reserve"),
+        )
     if inputs.start_to_takeoff is None and inputs.start_s is None:
-        yield not_known("the fuel from start to take-off isn't known", "give start_to_takeoff_fuel, or start", ("ground_ops", "start_to_takeoff_fuel"))
+        yield not_known(
+            "the fuel from start to take-off isn't known",
+            "give start_to_takeoff_fuel, or start",
+            ("ground_ops", "start_to_takeoff_fuel"),
+        )
 
 
 # ---------------------------------------------------------------- what doesn't fit
 
 
 def checks(inputs: FuelInputs, clock: Clock) -> list[Diagnostic]:
-    """Given fuels against flow x time, flow tables left, burn factors. Each is told once for a type of aircraft."""
+    """Given fuels against flow x time, flow tables left, burn factors. Each is told once for a type of
+    aircraft."""
     found: dict[tuple, Diagnostic] = {}
     for ship in inputs.ships:
         problems = [*_start_against_flow(ship, inputs), *_outside_tables(ship, clock), *_factor(ship)]
@@ -80,22 +95,40 @@ def checks(inputs: FuelInputs, clock: Clock) -> list[Diagnostic]:
 
 
 def given_against_flow(ship: ShipInput, phase: Phase) -> Iterator[Diagnostic]:
-    """A given fuel more than 20 % from flow x time is a caution, below the lowest airborne flow x time an error."""
+    """A given fuel more than 20 % from flow x time is a caution, below the lowest airborne flow x time an
+    error."""
     given_lb, seconds = phase.given_fuel_lb, phase.seconds
     if given_lb is None or phase.kind not in COMPARED or seconds <= 0:
         return
     label = "a set-up" if phase.kind == "set-up" else phase.label
     cause = (*phase.cause, "fuel_each" if phase.kind == "set-up" else "fuel")
-    lowest_lb_h, lowest = min(((flow_lb_h(ship, key, height_ft(ship, phase)), key) for key in ship.flows if key != "ground"), default=(0.0, ""))
+    lowest_lb_h, lowest = min(
+        ((flow_lb_h(ship, key, height_ft(ship, phase)), key) for key in ship.flows if key != "ground"),
+        default=(0.0, ""),
+    )
     least_lb = lowest_lb_h * seconds / 3600
     if given_lb < least_lb - HAIR_LB:
         given, least = amount_words(given_lb, ship.scale), amount_words(least_lb, ship.scale)
-        message = f"{label} of {ship.aircraft}: {given} given, but {time_words(seconds)} at the lowest airborne flow ({lowest}) make {least}"
-        why = "no aircraft burns less than that in the air, so every remaining fuel after it would be too high"
-        yield Diagnostic("fuel-below-flow", "error", message, why=why, help="raise the fuel, shorten the time, or mend the flows", cause=cause)
+        message = (
+            f"{label} of {ship.aircraft}: {given} given, but {time_words(seconds)} at the lowest airborne"
+            f" flow ({lowest}) make {least}"
+        )
+        why = (
+            "no aircraft burns less than that in the air, so every remaining fuel after it would be too high"
+        )
+        yield Diagnostic(
+            "fuel-below-flow",
+            "error",
+            message,
+            why=why,
+            help="raise the fuel, shorten the time, or mend the flows",
+            cause=cause,
+        )
     elif phase.flow in ship.flows:
         flown_lb = flow_lb_h(ship, phase.flow, height_ft(ship, phase)) * seconds / 3600
-        yield from _apart(ship, Given(given_lb, cause), flown_lb, label, f"{time_words(seconds)} at the flow {phase.flow}")
+        yield from _apart(
+            ship, Given(given_lb, cause), flown_lb, label, f"{time_words(seconds)} at the flow {phase.flow}"
+        )
 
 
 def _start_against_flow(ship: ShipInput, inputs: FuelInputs) -> Iterator[Diagnostic]:
@@ -109,9 +142,19 @@ def _start_against_flow(ship: ShipInput, inputs: FuelInputs) -> Iterator[Diagnos
 def _apart(ship: ShipInput, given: Given, flown_lb: float, what: str, how: str) -> Iterator[Diagnostic]:
     if flown_lb > 0 and abs(given.lb - flown_lb) > APART * flown_lb + HAIR_LB:
         typed, flown = amount_words(given.lb, ship.scale), amount_words(flown_lb, ship.scale)
-        message = f"{what} of {ship.aircraft}: {typed} given, but {how} make {flown}, {abs(given.lb / flown_lb - 1):.0%} apart"
+        message = (
+            f"{what} of {ship.aircraft}: {typed} given, but {how} make {flown},"
+            f" {abs(given.lb / flown_lb - 1):.0%} apart"
+        )
         why = "the given fuel is what the plan uses; one of the two is wrong"
-        yield Diagnostic("fuel-apart", "caution", message, why=why, help="mend the fuel, the time or the flow", cause=given.cause)
+        yield Diagnostic(
+            "fuel-apart",
+            "caution",
+            message,
+            why=why,
+            help="mend the fuel, the time or the flow",
+            cause=given.cause,
+        )
 
 
 def _outside_tables(ship: ShipInput, clock: Clock) -> Iterator[Diagnostic]:
@@ -120,14 +163,29 @@ def _outside_tables(ship: ShipInput, clock: Clock) -> Iterator[Diagnostic]:
         if phase.given_fuel_lb is not None or feet is None or phase.flow not in ship.flows:
             continue
         if not ship.flows[phase.flow].covers(feet):
-            message = f"{phase.label} is flown at {feet:.0f} ft, outside the table of the flow {phase.flow} of {ship.aircraft}"
+            message = (
+                f"{phase.label} is flown at {feet:.0f} ft, outside the table of the flow {phase.flow} of"
+                f" {ship.aircraft}"
+            )
             why = "the nearest row of the table is used as it stands"
             cause = ("aircraft", ship.aircraft, "fuel_flow", phase.flow)
-            yield Diagnostic("flow-outside-table", "caution", message, why=why, help="add a row to the table", cause=cause)
+            yield Diagnostic(
+                "flow-outside-table", "caution", message, why=why, help="add a row to the table", cause=cause
+            )
 
 
 def _factor(ship: ShipInput) -> Iterator[Diagnostic]:
     if ship.ship != 1 and ship.burn_factor == 1.0:
         message = f"ship {ship.ship} has a burn factor of 1.00, like the leader"
-        why = "a wingman always uses more fuel than the leader; how much isn't published, so it's the unit's figure"
-        yield Diagnostic("burn-factor", "caution", message, why=why, help="give the ship burn_factor, such as 1.05", cause=ship.cause)
+        why = (
+            "a wingman always uses more fuel than the leader; how much isn't published, so it's the unit's"
+            " figure"
+        )
+        yield Diagnostic(
+            "burn-factor",
+            "caution",
+            message,
+            why=why,
+            help="give the ship burn_factor, such as 1.05",
+            cause=ship.cause,
+        )

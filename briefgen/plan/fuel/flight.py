@@ -1,4 +1,5 @@
-"""Every ship of the flight along the clock, planned against required, from plain figures: no mission, no air."""
+"""Every ship of the flight along the clock, planned against required, from plain figures: no mission, no
+air."""
 
 from __future__ import annotations
 
@@ -28,8 +29,11 @@ from briefgen.plan.fuel.sums import (
 from briefgen.plan.model import Clock, FuelPlan, ShipFuel
 
 
-def fuel_of(inputs: FuelInputs, clock: Clock, ways: Sequence[WayHome]) -> tuple[FuelPlan | None, list[Diagnostic]]:
-    """The flight's fuel, None when something is missing or doesn't fit. ``ways`` are the points that a ship may have to go home from."""
+def fuel_of(
+    inputs: FuelInputs, clock: Clock, ways: Sequence[WayHome]
+) -> tuple[FuelPlan | None, list[Diagnostic]]:
+    """The flight's fuel, None when something is missing or doesn't fit. ``ways`` are the points that a ship
+    may have to go home from."""
     if lacking := missing(inputs, clock):
         return None, lacking
     found = checks(inputs, clock)
@@ -41,8 +45,8 @@ def fuel_of(inputs: FuelInputs, clock: Clock, ways: Sequence[WayHome]) -> tuple[
 def ship_fuel(ship: ShipInput, inputs: FuelInputs, clock: Clock, ways: Sequence[WayHome]) -> ShipFuel:
     """Everything about one ship. All flows that it needs must be there (see ``fuel_checks.missing``).
 
-    ``landing_required`` is what it needs when the leader touches down, its wait to land included; ``landing_predicted`` is
-    at its own touchdown, after that wait, and compares with ``landing_floor``.
+    ``landing_required`` is what it needs when the leader touches down, its wait to land included;
+    ``landing_predicted`` is at its own touchdown, after that wait, and compares with ``landing_floor``.
     """
     landing = landing_of(ship, inputs)
     bingos = tuple(bingo_from(way, ship, inputs, clock) for way in ways)
@@ -69,7 +73,9 @@ def ship_fuel(ship: ShipInput, inputs: FuelInputs, clock: Clock, ways: Sequence[
         landing_predicted=rows[-1].remaining_printed,
         landing_predicted_exact_lb=rows[-1].remaining_exact_lb,
         training_end_predicted=training_end_printed(rows, clock),
-        knock_off=min((at for at in (at_joker, clock.knock_off) if at is not None), default=None) if joker else None,
+        knock_off=min((at for at in (at_joker, clock.knock_off) if at is not None), default=None)
+        if joker
+        else None,
         joker_reached=at_joker,
         go_home=go_home_at,
         longest_hold_s=longest_hold_s(ship, rows, clock, go_home_at, keep=keep),
@@ -78,10 +84,12 @@ def ship_fuel(ship: ShipInput, inputs: FuelInputs, clock: Clock, ways: Sequence[
 
 
 def flight_fuel(inputs: FuelInputs, ships: tuple[ShipFuel, ...]) -> FuelPlan:
-    """The flight's figures: joker and bingo of the ship that needs most, the earliest go-home time, the lowest landing fuel.
+    """The flight's figures: joker and bingo of the ship that needs most, the earliest go-home time, the
+    lowest landing fuel.
 
-    The thirstiest is the ship that burns most from start to touchdown; of equals the one that lands with less. Ships are compared in the displayed
-    unit, each by its own density: that is what their gauges show. The lowest landing fuel is that ship's own figure.
+    The thirstiest is the ship that burns most from start to touchdown; of equals the one that lands with
+    less. Ships are compared in the displayed unit, each by its own density: that is what their gauges show.
+    The lowest landing fuel is that ship's own figure.
     """
     lowest = min(ships, key=lambda s: (s.landing_predicted, s.landing_predicted_exact_lb))
     scales = [ship.scale for ship in ships]
@@ -90,7 +98,9 @@ def flight_fuel(inputs: FuelInputs, ships: tuple[ShipFuel, ...]) -> FuelPlan:
         step=max(scale.step for scale in scales),
         round_up_to=scales[0].round_up_to,
         ships=ships,
-        thirstiest=max(ships, key=lambda s: (in_unit(total_burn_lb(s), s.scale), -s.landing_predicted_exact_lb)).ship,
+        thirstiest=max(
+            ships, key=lambda s: (in_unit(total_burn_lb(s), s.scale), -s.landing_predicted_exact_lb)
+        ).ship,
         joker=max((s.joker.figure for s in ships if s.joker), default=None),
         bingo_training=max((s.bingo_training.sum.figure for s in ships if s.bingo_training), default=None),
         bingo_event=max((s.bingo_event.sum.figure for s in ships if s.bingo_event), default=None),
@@ -108,7 +118,8 @@ def total_burn_lb(ship: ShipFuel) -> float:
 
 
 def landing_floor(ship: ShipFuel) -> float:
-    """The greater of reserve and normal landing as printed: what ``landing_predicted`` has to reach. What the unit typed is as typed."""
+    """The greater of reserve and normal landing as printed: what ``landing_predicted`` has to reach. What the
+    unit typed is as typed."""
     normal = next(tier.printed for tier in ship.tiers if tier.id == "normal_landing")
     return max(ship.reserve.figure, normal or 0)
 
@@ -121,10 +132,15 @@ def landing_floor_lb(ship: ShipFuel) -> float:
 
 def first_at_joker(plan: FuelPlan) -> ShipFuel | None:
     """The ship that reaches its joker first, the first of equals; None without training."""
-    return min((ship for ship in plan.ships if ship.joker_reached is not None), key=lambda ship: ship.joker_reached, default=None)
+    return min(
+        (ship for ship in plan.ships if ship.joker_reached is not None),
+        key=lambda ship: ship.joker_reached,
+        default=None,
+    )
 
 
 def hold_limit_s(plan: FuelPlan) -> tuple[float, int] | None:
-    """The flight's longest hold in s, and the ship that limits it: the pass is still flown and all land with their fuel."""
+    """The flight's longest hold in s, and the ship that limits it: the pass is still flown and all land with
+    their fuel."""
     limits = [(s.longest_hold_s, s.ship) for s in plan.ships if s.longest_hold_s is not None]
     return min(limits, default=None)

@@ -7,31 +7,50 @@ from briefgen.plan.fuel.inputs import Given, Line, ShipInput
 from briefgen.plan.fuel.rounding import amount_words, as_typed, typed_words
 from briefgen.plan.model import Phase
 
-IN_OWN_BLOCK = ("warm-up", "set-up", "training", "leave")  # until it has left, a ship stays in its block's heights
+IN_OWN_BLOCK = (
+    "warm-up",
+    "set-up",
+    "training",
+    "leave",
+)  # until it has left, a ship stays in its block's heights
 
 
 def flow_lb_h(ship: ShipInput, flow: str, altitude_ft: float | None) -> float:
-    """Flow in lb/h at an altitude in ft MSL: linear between the rows of a table, held outside them, the greatest of the
-    table where the altitude isn't known.  The flow must be there (see ``missing_flows``)."""
+    """Flow in lb/h at an altitude in ft MSL: linear between the rows of a table, held outside them, the
+    greatest of the table where the altitude isn't known.  The flow must be there (see ``missing_flows``)."""
     return ship.flows[flow].lb_h(altitude_ft, ship.density_kg_per_l)
 
 
 def height_ft(ship: ShipInput, phase: Phase) -> float | None:
-    """Where this ship's flows are read in a phase: in the training at the middle of its own block, elsewhere at the flight's level."""
+    """Where this ship's flows are read in a phase: in the training at the middle of its own block, elsewhere
+    at the flight's level."""
     return ship.block_ft if phase.kind in IN_OWN_BLOCK and ship.block_ft is not None else phase.altitude_ft
 
 
-def burn(ship: ShipInput, flow: str, seconds: float, altitude_ft: float | None, *, label: str, cause: KeyPath) -> Line:
-    """Flow x time x burn factor: what ``seconds`` of flight cost this ship. The flow must be there (see missing_flows)."""
+def burn(
+    ship: ShipInput, flow: str, seconds: float, altitude_ft: float | None, *, label: str, cause: KeyPath
+) -> Line:
+    """Flow x time x burn factor: what ``seconds`` of flight cost this ship. The flow must be there (see
+    missing_flows)."""
     lb_h = flow_lb_h(ship, flow, altitude_ft)
     is_table = len(ship.flows[flow].rows) > 1
-    where = "" if not is_table else " (greatest of the table)" if altitude_ft is None else f" at {altitude_ft:.0f} ft"
-    basis = f"{amount_words(lb_h, ship.scale)}/h{where} x {time_words(seconds)} x {factor_words(ship.burn_factor)}"
+    where = (
+        ""
+        if not is_table
+        else " (greatest of the table)"
+        if altitude_ft is None
+        else f" at {altitude_ft:.0f} ft"
+    )
+    basis = (
+        f"{amount_words(lb_h, ship.scale)}/h{where} x {time_words(seconds)} x"
+        f" {factor_words(ship.burn_factor)}"
+    )
     return Line(label, lb_h * seconds / 3600 * ship.burn_factor, basis, cause)
 
 
 def given_burn(ship: ShipInput, given: Given, *, label: str) -> Line:
-    """A fuel that the file gives for something flown: it takes the burn factor like any other airborne fuel."""
+    """A fuel that the file gives for something flown: it takes the burn factor like any other airborne
+    fuel."""
     basis = f"{given_words(ship, given)} x {factor_words(ship.burn_factor)}"
     return Line(label, given.lb * ship.burn_factor, basis, given.cause)
 
@@ -47,13 +66,20 @@ def given_words(ship: ShipInput, given: Given) -> str:
 
 
 def phase_burn(ship: ShipInput, phase: Phase) -> Line:
-    """What one row of the clock costs: the given fuel where there is one, else flow x time. Ground rows take no factor."""
+    """What one row of the clock costs: the given fuel where there is one, else flow x time. Ground rows take
+    no factor."""
     if phase.given_fuel_lb is not None:
         given = Given(phase.given_fuel_lb, phase.cause)
-        return weight(ship, given, label=phase.label) if phase.kind == "ground" else given_burn(ship, given, label=phase.label)
+        return (
+            weight(ship, given, label=phase.label)
+            if phase.kind == "ground"
+            else given_burn(ship, given, label=phase.label)
+        )
     assert phase.flow is not None, "missing_flows lets no such phase through"
     share = ship.gather_share if phase.kind == "gather" else 1.0
-    seconds = max(phase.seconds, 0.0) * share  # a hold that is reached too late costs nothing, and gives nothing back
+    seconds = (
+        max(phase.seconds, 0.0) * share
+    )  # a hold that is reached too late costs nothing, and gives nothing back
     return burn(ship, phase.flow, seconds, height_ft(ship, phase), label=phase.label, cause=phase.cause)
 
 

@@ -9,8 +9,11 @@ from briefgen.plan.fuel.of_mission import fuel_inputs, ways_home
 from briefgen.plan.model import Clock, EventPlan, FuelPlan
 
 
-def plan_fuel(mission: Mission, clock: Clock, event: EventPlan | None) -> tuple[FuelPlan | None, list[Diagnostic]]:
-    """Fuel of every ship along the clock. None when it can't be worked out; the diagnostics then say what is missing."""
+def plan_fuel(
+    mission: Mission, clock: Clock, event: EventPlan | None
+) -> tuple[FuelPlan | None, list[Diagnostic]]:
+    """Fuel of every ship along the clock. None when it can't be worked out; the diagnostics then say what is
+    missing."""
     inputs, found = fuel_inputs(mission, clock)
     if inputs is None:
         return None, found

@@ -1,4 +1,5 @@
-"""What the fuel plan is made from: plain figures in lb, lb/h, ft, s, with the place in the file that gave them.
+"""What the fuel plan is made from: plain figures in lb, lb/h, ft, s, with the place in the file that gave
+them.
 
 These records stand between the mission and the arithmetic, so that the arithmetic can be worked by hand.
 """
@@ -9,14 +10,15 @@ from collections.abc import Mapping
 from typing import Literal
 
 from briefgen.core.diagnostics import KeyPath
+from briefgen.core.records import record
 from briefgen.mission.schema.flows import FlowTable
 from briefgen.plan.model import Leg, Point, Scale
-from briefgen.core.records import record
 
 
 @record
 class Given:
-    """A weight of fuel that the file gives. ``converted``: it was typed in another unit than the displayed one."""
+    """A weight of fuel that the file gives. ``converted``: it was typed in another unit than the displayed
+    one."""
 
     lb: float
     cause: KeyPath = ()
@@ -25,11 +27,13 @@ class Given:
 
 @record
 class ShipInput:
-    """One ship. ``place`` is its position in the landing order, 0 for the first to land. ``tiers`` lacks what isn't given.
+    """One ship. ``place`` is its position in the landing order, 0 for the first to land. ``tiers`` lacks what
+    isn't given.
 
-    ``flows`` has the keys of the file: ground, climb, cruise, transit, hold, training, run_in, push_up, recovery.
-    ``block_ft``: the middle of the ship's own training block, where it burns from the warm-up until it has left; None: as the flight's rows say.
-    ``gather_share``: of the wait for the last ship in the area, how much this ship flies: all of it the first, none the last.
+    ``flows`` has the keys of the file: ground, climb, cruise, transit, hold, training, run_in, push_up,
+    recovery. ``block_ft``: the middle of the ship's own training block, where it burns from the warm-up until
+    it has left; None: as the flight's rows say. ``gather_share``: of the wait for the last ship in the area,
+    how much this ship flies: all of it the first, none the last.
     """
 
     ship: int
@@ -48,7 +52,8 @@ class ShipInput:
 
 @record
 class Reserve:
-    """Either a time at the hold flow (``seconds``) or a weight (``lb``); the other is None. ``converted``: as of ``Given``."""
+    """Either a time at the hold flow (``seconds``) or a weight (``lb``); the other is None. ``converted``: as
+    of ``Given``."""
 
     seconds: float | None
     lb: float | None
@@ -81,8 +86,8 @@ class FuelInputs:
     """Everything about the flight's fuel that the clock doesn't hold.
 
     ``start_s``: engine start to take-off.  ``climb``: the extra fuel of the climb to the recovery's level.
-    ``hold_planned_s`` and ``slip_late_s`` are 0 where the mission has none.  ``reserve_altitude_ft`` is where the reserve
-    is flown (only flow tables need it; None: the greatest flow of the table).
+    ``hold_planned_s`` and ``slip_late_s`` are 0 where the mission has none.  ``reserve_altitude_ft`` is where
+    the reserve is flown (only flow tables need it; None: the greatest flow of the table).
     """
 
     ships: tuple[ShipInput, ...]
@@ -104,7 +109,8 @@ class FuelInputs:
 
 @record
 class WayHome:
-    """A point from which a ship may have to go home, and the direct leg (None when the point is home itself)."""
+    """A point from which a ship may have to go home, and the direct leg (None when the point is home
+    itself)."""
 
     point: Point
     phase: Literal["training", "event", "transit"]

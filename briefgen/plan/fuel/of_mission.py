@@ -1,4 +1,5 @@
-"""From the mission to the plain figures of the fuel plan: weights in lb, and the points one may have to go home from."""
+"""From the mission to the plain figures of the fuel plan: weights in lb, and the points one may have to go
+home from."""
 
 from __future__ import annotations
 
@@ -9,14 +10,14 @@ from briefgen.airmath.geodesy import distance_nm, from_plane, to_plane
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.schema.sortie import Ship
-from briefgen.plan.route.air import altitude_ft, point_of, position
-from briefgen.plan.timing.clock import block_height_ft
 from briefgen.plan.fuel.alternate import alternate_required
 from briefgen.plan.fuel.checks import not_known
 from briefgen.plan.fuel.inputs import Alternate, FuelInputs, Given, Reserve, ShipInput, WayHome
 from briefgen.plan.fuel.scale import scales_of
 from briefgen.plan.model import Clock, EventPlan, HoldPlan, Leg, Point, Scale
+from briefgen.plan.route.air import altitude_ft, point_of, position
 from briefgen.plan.route.legs import leg_between
+from briefgen.plan.timing.clock import block_height_ft
 from briefgen.units.values import Fuel, Level, Speed
 
 FLOWS = ("ground", "climb", "cruise", "transit", "hold", "training", "run_in", "push_up", "recovery")
@@ -27,7 +28,8 @@ FLAT_NM = 0.02  # points of a racetrack this near to the furthest in the plane a
 
 
 def fuel_inputs(mission: Mission, clock: Clock) -> tuple[FuelInputs | None, list[Diagnostic]]:
-    """Everything about the fuel that the clock doesn't hold; None, with a caution for each, when something is missing."""
+    """Everything about the fuel that the clock doesn't hold; None, with a caution for each, when something is
+    missing."""
     lacking = list(_lacking(mission, clock))
     if lacking:
         return None, lacking
@@ -37,10 +39,14 @@ def fuel_inputs(mission: Mission, clock: Clock) -> tuple[FuelInputs | None, list
     hold = event.pass_.hold if event else None
     alternate, found = _alternate(mission, clock)
     return FuelInputs(
-        ships=tuple(_ship(mission, place, ship, scales[ship.aircraft]) for place, ship in enumerate(file.flight)),
+        ships=tuple(
+            _ship(mission, place, ship, scales[ship.aircraft]) for place, ship in enumerate(file.flight)
+        ),
         reserve=_reserve(mission),
         pad=_given(mission, file.fuel.joker_pad, ("fuel", "joker_pad")) or Given(0.0, ("fuel",)),
-        start_to_takeoff=_given(mission, ground.start_to_takeoff_fuel, ("ground_ops", "start_to_takeoff_fuel")),
+        start_to_takeoff=_given(
+            mission, ground.start_to_takeoff_fuel, ("ground_ops", "start_to_takeoff_fuel")
+        ),
         start_s=ground.start,
         climb=_given(mission, recovery.climb_fuel, ("recovery", "climb_fuel")),
         landing_interval_s=recovery.landing_interval or 0.0,
@@ -61,26 +67,50 @@ def fuel_inputs(mission: Mission, clock: Clock) -> tuple[FuelInputs | None, list
 def _lacking(mission: Mission, clock: Clock) -> Iterator[Diagnostic]:
     for place, ship in enumerate(mission.file.flight):
         if ship.start_fuel is None:
-            yield not_known(f"ship {ship.ship} has no start fuel", "give it start_fuel", ("flight", place, "start_fuel"))
+            yield not_known(
+                f"ship {ship.ship} has no start fuel", "give it start_fuel", ("flight", place, "start_fuel")
+            )
     for key in dict.fromkeys(ship.aircraft for ship in mission.file.flight):
         if mission.file.aircraft[key].fuel_flow is None:
             yield not_known(f"{key} has no fuel flows", "give fuel_flow", ("aircraft", key, "fuel_flow"))
     recovery = mission.file.recovery
     if recovery is None or recovery.approach is None:
         help = "give recovery: {approach: {time: 8 min, fuel: 230 lb}}, with what it takes your type"
-        yield not_known("no approach is given, so the fuel at landing isn't known", help, ("recovery", "approach"))
+        yield not_known(
+            "no approach is given, so the fuel at landing isn't known", help, ("recovery", "approach")
+        )
     if _home_spec(mission, clock) is None:
-        yield not_known("no leg says at what level and speed the flight goes home", "give recovery: legs", ("recovery", "legs"))
+        yield not_known(
+            "no leg says at what level and speed the flight goes home",
+            "give recovery: legs",
+            ("recovery", "legs"),
+        )
 
 
 def _left_out(mission: Mission, clock: Clock) -> Iterator[Diagnostic]:
     recovery, fuel = mission.file.recovery, mission.file.fuel
     if recovery.landing_interval is None and len(mission.file.flight) > 1:
-        yield _caution("no-landing-interval", "no landing interval: all ships are taken to land at once", "give landing_interval", ("recovery",))
+        yield _caution(
+            "no-landing-interval",
+            "no landing interval: all ships are taken to land at once",
+            "give landing_interval",
+            ("recovery",),
+        )
     if fuel.reserve is None:
-        yield _caution("no-reserve", "no reserve is given: the normal landing fuel alone is required at landing", "give fuel: reserve", ("fuel",))
+        yield _caution(
+            "no-reserve",
+            "no reserve is given: the normal landing fuel alone is required at landing",
+            "give fuel: reserve",
+            ("fuel",),
+        )
     if fuel.joker_pad is None and mission.file.training is not None:
-        yield _caution("no-joker-pad", "no joker pad is given: joker has none", "give fuel: joker_pad, 0 lb if none is wanted", ("fuel",), "note")
+        yield _caution(
+            "no-joker-pad",
+            "no joker pad is given: joker has none",
+            "give fuel: joker_pad, 0 lb if none is wanted",
+            ("fuel",),
+            "note",
+        )
     if recovery.climb_fuel is None and _climbs_home(mission, clock):
         message = "the way home climbs, and no climb fuel is given: none is in the sums"
         yield _caution("no-climb-fuel", message, "give recovery: climb_fuel", ("recovery",))
@@ -96,7 +126,14 @@ def _climbs_home(mission: Mission, clock: Clock) -> bool:
 
 
 def _caution(code: str, message: str, help: str, cause: KeyPath, severity: str = "caution") -> Diagnostic:
-    return Diagnostic(code, severity, message, why="less fuel would be counted than is burnt or kept", help=help, cause=cause)
+    return Diagnostic(
+        code,
+        severity,
+        message,
+        why="less fuel would be counted than is burnt or kept",
+        help=help,
+        cause=cause,
+    )
 
 
 # ---------------------------------------------------------------- single figures
@@ -131,7 +168,8 @@ def _ship(mission: Mission, place: int, ship: Ship, scale: Scale) -> ShipInput:
 
 
 def gather_share(place: int, ships: int) -> float:
-    """How much of the wait for the last ship in the area a ship flies that takes off in this place, 0 for the first: all, less, the last none."""
+    """How much of the wait for the last ship in the area a ship flies that takes off in this place, 0 for the
+    first: all, less, the last none."""
     return 1.0 - place / (ships - 1) if ships > 1 else 1.0
 
 
@@ -148,11 +186,15 @@ def _alternate(mission: Mission, clock: Clock) -> tuple[Alternate, list[Diagnost
 # ---------------------------------------------------------------- the ways home
 
 
-def ways_home(mission: Mission, clock: Clock, event: EventPlan | None) -> tuple[tuple[WayHome, ...], list[Diagnostic]]:
-    """The points a ship may have to go home from, and the direct leg of each at the last recovery leg's level and speed, from the height flown there.
+def ways_home(
+    mission: Mission, clock: Clock, event: EventPlan | None
+) -> tuple[tuple[WayHome, ...], list[Diagnostic]]:
+    """The points a ship may have to go home from, and the direct leg of each at the last recovery leg's level
+    and speed, from the height flown there.
 
-    Training: the corner of the area with the longest way home.  Event: hold, the far end of its racetrack, IP, centre,
-    end of the egress.  Transit: the other ends of departure and transit legs, and where the flight leaves the area.
+    Training: the corner of the area with the longest way home.  Event: hold, the far end of its racetrack,
+    IP, centre, end of the egress.  Transit: the other ends of departure and transit legs, and where the
+    flight leaves the area.
     """
     ways: list[WayHome] = []
     found: list[Diagnostic] = []
@@ -166,7 +208,8 @@ def ways_home(mission: Mission, clock: Clock, event: EventPlan | None) -> tuple[
 
 
 def _home_spec(mission: Mission, clock: Clock) -> tuple[Level, Speed] | None:
-    """Level and speed of the way home: the last recovery leg's, without one those of the last leg that is flown."""
+    """Level and speed of the way home: the last recovery leg's, without one those of the last leg that is
+    flown."""
     recovery = mission.file.recovery
     if recovery is not None and recovery.legs:
         return recovery.legs[-1].level, recovery.legs[-1].speed
@@ -174,7 +217,9 @@ def _home_spec(mission: Mission, clock: Clock) -> tuple[Level, Speed] | None:
     return None if last is None else (last.level, Speed(last.tas_kt, "KTAS"))
 
 
-def _way(mission: Mission, clock: Clock, point: Point, start_ft: float | None) -> tuple[Leg | None, list[Diagnostic]]:
+def _way(
+    mission: Mission, clock: Clock, point: Point, start_ft: float | None
+) -> tuple[Leg | None, list[Diagnostic]]:
     home, recovery = point_of(mission, mission.base.id), mission.file.recovery
     if distance_nm(position(point), position(home)) < SAME_SPOT_NM:
         return None, []
@@ -185,25 +230,41 @@ def _way(mission: Mission, clock: Clock, point: Point, start_ft: float | None) -
 def direct_leg(
     mission: Mission, clock: Clock, start: Point, end: Point, *, start_ft: float | None, cause: KeyPath
 ) -> tuple[Leg | None, list[Diagnostic]]:
-    """The straight leg at the way home's level and speed, begun at ``start_ft`` MSL (None, not known: at its own level)."""
+    """The straight leg at the way home's level and speed, begun at ``start_ft`` MSL (None, not known: at its
+    own level)."""
     level, speed = _home_spec(mission, clock)
     start_ft = altitude_ft(mission, end, level) or 0.0 if start_ft is None else start_ft
-    return leg_between(mission, "recovery", start, end, level=level, speed=speed, start_altitude_ft=start_ft, cause=cause)
+    return leg_between(
+        mission, "recovery", start, end, level=level, speed=speed, start_altitude_ft=start_ft, cause=cause
+    )
 
 
 def from_base_s(mission: Mission, clock: Clock, place: str) -> float | None:
-    """Seconds from overhead the base to a landing at another place at the way home's level and speed; None when it can't be told."""
+    """Seconds from overhead the base to a landing at another place at the way home's level and speed; None
+    when it can't be told."""
     recovery = mission.file.recovery
-    if recovery is None or recovery.approach is None or place == mission.base.id or _home_spec(mission, clock) is None:
+    if (
+        recovery is None
+        or recovery.approach is None
+        or place == mission.base.id
+        or _home_spec(mission, clock) is None
+    ):
         return None
     base, to = point_of(mission, mission.base.id), point_of(mission, place)
-    leg, _ = direct_leg(mission, clock, base, to, start_ft=base.elevation_ft or 0.0, cause=("recovery", "alternate"))
+    leg, _ = direct_leg(
+        mission, clock, base, to, start_ft=base.elevation_ft or 0.0, cause=("recovery", "alternate")
+    )
     return None if leg is None else leg.time_s + recovery.approach.time
 
 
 def heights_over(mission: Mission, clock: Clock, event: EventPlan | None) -> dict[str, float]:
-    """Point id -> feet MSL at which the flight is there, for every point of the plan that one may have to leave directly."""
-    home = {p.leg.start.id: p.leg.start_altitude_ft for p in clock.phases if p.leg is not None and p.leg.kind == "recovery"}
+    """Point id -> feet MSL at which the flight is there, for every point of the plan that one may have to
+    leave directly."""
+    home = {
+        p.leg.start.id: p.leg.start_altitude_ft
+        for p in clock.phases
+        if p.leg is not None and p.leg.kind == "recovery"
+    }
     return home | {point.id: feet for _, point, feet in _points(mission, clock, event)}
 
 
@@ -240,7 +301,12 @@ def _far_end(mission: Mission, hold: HoldPlan) -> Iterator[Point]:
     spots = [from_plane(fix, east, north) for east, north in near_the_most]
     furthest = max(spots, key=lambda spot: distance_nm(spot, home), default=None)
     if furthest is not None and distance_nm(furthest, home) > distance_nm(fix, home) + SAME_SPOT_NM:
-        yield Point(f"{hold.fix.id}-FAR", f"{hold.fix.name}, far end of the racetrack", furthest.lat_deg, furthest.lon_deg)
+        yield Point(
+            f"{hold.fix.id}-FAR",
+            f"{hold.fix.name}, far end of the racetrack",
+            furthest.lat_deg,
+            furthest.lon_deg,
+        )
 
 
 def far_corner(mission: Mission, clock: Clock) -> tuple[WayHome | None, list[Diagnostic]]:
@@ -250,8 +316,12 @@ def far_corner(mission: Mission, clock: Clock) -> tuple[WayHome | None, list[Dia
         return None, []
     home = position(point_of(mission, mission.base.id))
     corners = sorted(training.area.boundary, key=lambda spot: -distance_nm(spot, home))[:MOST_CORNERS]
-    points = [Point("AREA", f"{training.area.name}, far edge", spot.lat_deg, spot.lon_deg) for spot in corners]
-    flown_ft = next((phase.altitude_ft for phase in clock.phases if phase.kind in ("warm-up", "set-up")), None)
+    points = [
+        Point("AREA", f"{training.area.name}, far edge", spot.lat_deg, spot.lon_deg) for spot in corners
+    ]
+    flown_ft = next(
+        (phase.altitude_ft for phase in clock.phases if phase.kind in ("warm-up", "set-up")), None
+    )
     ways = [(point, *_way(mission, clock, point, flown_ft)) for point in points]
     found = [problem for _, _, more in ways for problem in more]
     if found:

@@ -21,25 +21,43 @@ def start_line(ship: ShipInput, inputs: FuelInputs) -> Line:
     if inputs.start_to_takeoff is not None:
         return weight(ship, inputs.start_to_takeoff, label="Start to take-off")
     plain = replace(ship, burn_factor=1.0)
-    return burn(plain, "ground", inputs.start_s or 0.0, None, label="Start to take-off", cause=inputs.ground_cause)
+    return burn(
+        plain, "ground", inputs.start_s or 0.0, None, label="Start to take-off", cause=inputs.ground_cause
+    )
 
 
-def fuel_rows(ship: ShipInput, inputs: FuelInputs, clock: Clock, landing: Landing, needed: Mapping[str, float]) -> tuple[FuelRow, ...]:
+def fuel_rows(
+    ship: ShipInput, inputs: FuelInputs, clock: Clock, landing: Landing, needed: Mapping[str, float]
+) -> tuple[FuelRow, ...]:
     """One row per stretch: start to take-off, each phase of the clock, and this ship's wait to land.
 
-    What remains is exact, rounded down once in each row; a row's printed burn is what lies between two of them, so that the column adds up as printed.
+    What remains is exact, rounded down once in each row; a row's printed burn is what lies between two of
+    them, so that the column adds up as printed.
     """
     began = clock.takeoff - timedelta(seconds=inputs.start_s or 0.0)
     stretches = [("ground", "Start to take-off", began, clock.takeoff, start_line(ship, inputs))]
     stretches += [(p.id, p.label, p.start, p.end, phase_burn(ship, p)) for p in clock.phases]
     if landing.intervals is not None:
         touchdown = clock.lead_landing + timedelta(seconds=ship.place * inputs.landing_interval_s)
-        stretches.append(("landing-wait", landing.intervals.label, clock.lead_landing, touchdown, landing.intervals))
+        stretches.append(
+            ("landing-wait", landing.intervals.label, clock.lead_landing, touchdown, landing.intervals)
+        )
     rows, exact_lb, before = [], ship.start.lb, printed_down(ship.start.lb, ship.scale)
     for phase_id, label, start, end, line in stretches:
         exact_lb -= line.exact_lb
         left = printed_down(exact_lb, ship.scale)
-        rows.append(FuelRow(phase_id, label, start, end, printed(line, tidy(before - left)), exact_lb, left, needed.get(phase_id)))
+        rows.append(
+            FuelRow(
+                phase_id,
+                label,
+                start,
+                end,
+                printed(line, tidy(before - left)),
+                exact_lb,
+                left,
+                needed.get(phase_id),
+            )
+        )
         before = left
     return tuple(rows)
 
@@ -65,12 +83,14 @@ def printed_before(row: FuelRow) -> float:
 # ---------------------------------------------------------------- what is required where
 
 
-def required_at(ship: ShipInput, clock: Clock, bingos: Sequence[Bingo], alternate: Sequence[Line], landing: Landing) -> dict[str, float]:
+def required_at(
+    ship: ShipInput, clock: Clock, bingos: Sequence[Bingo], alternate: Sequence[Line], landing: Landing
+) -> dict[str, float]:
     """Phase id -> what is required at its end to go home, as printed and not rounded up further.
 
-    In the training block it is the worst point of the area; at the end of a leg the bingo of that point; on the way home
-    what is still to be burnt, the alternate's lines and the landing fuel; after the wait to land the landing fuel alone.
-    Where the place isn't known there is no entry.
+    In the training block it is the worst point of the area; at the end of a leg the bingo of that point; on
+    the way home what is still to be burnt, the alternate's lines and the landing fuel; after the wait to land
+    the landing fuel alone. Where the place isn't known there is no entry.
     """
     at_point = {b.point.id: b.sum.total for b in bingos}
     in_area = max((b.sum.total for b in bingos if b.phase == "training"), default=None)
@@ -79,7 +99,9 @@ def required_at(ship: ShipInput, clock: Clock, bingos: Sequence[Bingo], alternat
     for i, phase in enumerate(clock.phases):
         if phase.kind in HOME:
             home = home[1:]
-            found[phase.id] = required(math.fsum(line.exact_lb for line in (*home, *alternate)), landing.addends, ship.scale)
+            found[phase.id] = required(
+                math.fsum(line.exact_lb for line in (*home, *alternate)), landing.addends, ship.scale
+            )
         elif phase.kind in BLOCK:
             found[phase.id] = in_area
         elif (end := phase_end(clock.phases, i)) is not None:
@@ -89,7 +111,8 @@ def required_at(ship: ShipInput, clock: Clock, bingos: Sequence[Bingo], alternat
 
 
 def phase_end(phases: Sequence[Phase], i: int) -> Point | None:
-    """Where a phase ends: at its leg's end, or where the next leg begins. None in the middle of a leg (climb, push-up point)."""
+    """Where a phase ends: at its leg's end, or where the next leg begins. None in the middle of a leg (climb,
+    push-up point)."""
     phase = phases[i]
     following = next((p.leg for p in phases[i + 1 :] if p.leg is not None), None)
     if phase.leg is None:
@@ -103,7 +126,8 @@ def phase_end(phases: Sequence[Phase], i: int) -> Point | None:
 def joker_reached(ship: ShipInput, rows: Sequence[FuelRow], clock: Clock, joker: float) -> datetime | None:
     """When this ship reaches joker, both as printed, so that the column of the card gives the same time.
 
-    After the planned block it goes on burning as in the last row. Never before the block begins: a ship that enters it below joker has to leave at once.
+    After the planned block it goes on burning as in the last row. Never before the block begins: a ship that
+    enters it below joker has to leave at once.
     """
     block = rows_of(rows, clock, BLOCK)
     for row in block:
@@ -117,7 +141,11 @@ def joker_reached(ship: ShipInput, rows: Sequence[FuelRow], clock: Clock, joker:
 
 def _after(row: FuelRow, spare_lb: float) -> datetime | None:
     """When a ship that burns as in a row has burnt so much more; None where the row burns nothing."""
-    return row.end + (row.end - row.start) * (spare_lb / row.burn.exact_lb) if row.burn.exact_lb > 0 and row.end > row.start else None
+    return (
+        row.end + (row.end - row.start) * (spare_lb / row.burn.exact_lb)
+        if row.burn.exact_lb > 0 and row.end > row.start
+        else None
+    )
 
 
 def hold_of(clock: Clock) -> Phase | None:
@@ -131,10 +159,12 @@ def hold_rate_lb_h(ship: ShipInput, hold: Phase) -> float:
 
 
 def go_home(ship: ShipInput, rows: Sequence[FuelRow], clock: Clock, bingo: float | None) -> datetime | None:
-    """When this ship, staying in the hold, reaches the fuel to go home: the event's bingo as printed (the figure that is set
-    in the aircraft). What remains is taken as printed too. Not before it enters the hold; None without a hold or a bingo.
+    """When this ship, staying in the hold, reaches the fuel to go home: the event's bingo as printed (the
+    figure that is set in the aircraft). What remains is taken as printed too. Not before it enters the hold;
+    None without a hold or a bingo.
 
-    At that moment it has the fuel to go home directly, not to fly the pass first: for that see ``longest_hold_s``.
+    At that moment it has the fuel to go home directly, not to fly the pass first: for that see
+    ``longest_hold_s``.
     """
     hold = hold_of(clock)
     if hold is None or bingo is None or (rate := hold_rate_lb_h(ship, hold)) <= 0:
@@ -144,9 +174,12 @@ def go_home(ship: ShipInput, rows: Sequence[FuelRow], clock: Clock, bingo: float
     return hold.start + timedelta(seconds=max(0.0, spare_lb / rate * 3600))
 
 
-def longest_hold_s(ship: ShipInput, rows: Sequence[FuelRow], clock: Clock, bingo_at: datetime | None, *, keep: float) -> float | None:
-    """The longest hold after which this ship still flies the pass and the way home, and lands with ``keep`` as printed
-    (landing fuel, and the alternate where required); and no longer than to the go-home time. 0 when not even a moment.
+def longest_hold_s(
+    ship: ShipInput, rows: Sequence[FuelRow], clock: Clock, bingo_at: datetime | None, *, keep: float
+) -> float | None:
+    """The longest hold after which this ship still flies the pass and the way home, and lands with ``keep``
+    as printed (landing fuel, and the alternate where required); and no longer than to the go-home time. 0
+    when not even a moment.
 
     One second more, and what is left on landing, rounded down, prints as less.
     """

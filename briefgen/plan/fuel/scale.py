@@ -1,4 +1,5 @@
-"""How the fuel of each type of aircraft is printed: its gauge's step, and what joker and bingo are rounded up to."""
+"""How the fuel of each type of aircraft is printed: its gauge's step, and what joker and bingo are rounded up
+to."""
 
 from __future__ import annotations
 
@@ -23,21 +24,30 @@ ROUND_UP_TO: KeyPath = ("fuel", "round_up_to")
 
 
 def scales_of(mission: Mission) -> dict[str, Scale]:
-    """The scale of each type that flies, by its key in the file. Without ``round_up_to`` joker and bingo go up to the least that every gauge shows.
+    """The scale of each type that flies, by its key in the file. Without ``round_up_to`` joker and bingo go
+    up to the least that every gauge shows.
 
     Only for a mission without ``scale_errors``.
     """
     rules, steps = mission.file.fuel, _steps(mission)
     to = tidy(rules.round_up_to.value) if rules.round_up_to is not None else _common(mission)
-    return {key: Scale(rules.display, unit_lb(rules.display, mission.file.aircraft[key].fuel_density), *step, to) for key, step in steps.items()}
+    return {
+        key: Scale(rules.display, unit_lb(rules.display, mission.file.aircraft[key].fuel_density), *step, to)
+        for key, step in steps.items()
+    }
 
 
 def scale_errors(mission: Mission) -> list[Diagnostic]:
-    """Steps that aren't in the displayed unit, are nought or finer than a hundredth, and a ``round_up_to`` that is no whole multiple of every step."""
+    """Steps that aren't in the displayed unit, are nought or finer than a hundredth, and a ``round_up_to``
+    that is no whole multiple of every step."""
     file = mission.file
     flown = dict.fromkeys(ship.aircraft for ship in file.flight)
-    given = {("aircraft", key, "fuel_step"): file.aircraft[key].fuel_step for key in flown} | {ROUND_UP_TO: file.fuel.round_up_to}
-    found = [problem for path, fuel in given.items() if fuel is not None for problem in _form(mission, path, fuel)]
+    given = {("aircraft", key, "fuel_step"): file.aircraft[key].fuel_step for key in flown} | {
+        ROUND_UP_TO: file.fuel.round_up_to
+    }
+    found = [
+        problem for path, fuel in given.items() if fuel is not None for problem in _form(mission, path, fuel)
+    ]
     return found or list(_multiple(mission))
 
 
@@ -45,14 +55,27 @@ def _form(mission: Mission, path: KeyPath, fuel: Fuel) -> Iterator[Diagnostic]:
     unit, key = mission.file.fuel.display, path[-1]
     mend = f"write {key}: {typed(_instead(mission, path))} {unit}, or leave it out"
     if fuel.unit != unit:
-        yield _error(path, f"{key} is in {fuel.unit}, but fuel is shown in {unit}", "it is a step of the figures as they are shown", mend)
+        yield _error(
+            path,
+            f"{key} is in {fuel.unit}, but fuel is shown in {unit}",
+            "it is a step of the figures as they are shown",
+            mend,
+        )
     elif fuel.value == 0 or not is_multiple(fuel.value, FINEST):
-        yield _error(path, f"{key}: {fuel.value:g} {unit} is no step", "figures are shown to a hundredth at the finest", mend)
+        yield _error(
+            path,
+            f"{key}: {fuel.value:g} {unit} is no step",
+            "figures are shown to a hundredth at the finest",
+            mend,
+        )
 
 
 def _instead(mission: Mission, path: KeyPath) -> float:
-    """A step that the next run takes: the default of the type, for ``round_up_to`` the least that suits the defaults of all."""
-    defaults = {key: _default(mission, key) for key in dict.fromkeys(ship.aircraft for ship in mission.file.flight)}
+    """A step that the next run takes: the default of the type, for ``round_up_to`` the least that suits the
+    defaults of all."""
+    defaults = {
+        key: _default(mission, key) for key in dict.fromkeys(ship.aircraft for ship in mission.file.flight)
+    }
     return common_step(defaults.values()) if path == ROUND_UP_TO else defaults[path[1]]
 
 
@@ -60,9 +83,15 @@ def _multiple(mission: Mission) -> Iterator[Diagnostic]:
     to, common, unit = mission.file.fuel.round_up_to, _common(mission), mission.file.fuel.display
     if to is None or is_multiple(to.value, common):
         return
-    steps = " and ".join(f"{typed(step)} {unit} ({key}{'' if given else ', a default by its tanks'})" for key, (step, given) in _steps(mission).items())
+    steps = " and ".join(
+        f"{typed(step)} {unit} ({key}{'' if given else ', a default by its tanks'})"
+        for key, (step, given) in _steps(mission).items()
+    )
     message = f"{typed(to.value)} {unit} is no whole multiple of what the gauges show: {steps}"
-    help = f"write round_up_to: {typed(next_multiple(to.value, common))} {unit}, or give the aircraft the fuel_step of its gauge"
+    help = (
+        f"write round_up_to: {typed(next_multiple(to.value, common))} {unit}, or give the aircraft the"
+        " fuel_step of its gauge"
+    )
     yield _error(ROUND_UP_TO, message, "joker and bingo would be figures that a gauge can't show", help)
 
 
@@ -87,7 +116,11 @@ def _step(mission: Mission, key: str) -> tuple[float, bool]:
 def _default(mission: Mission, key: str) -> float:
     """By the size of the tanks. Without the capacity, what a ship of the type carries stands for it."""
     aircraft, display = mission.file.aircraft[key], mission.file.fuel.display
-    carried = [ship.start_fuel for ship in mission.file.flight if ship.aircraft == key and ship.start_fuel is not None]
+    carried = [
+        ship.start_fuel
+        for ship in mission.file.flight
+        if ship.aircraft == key and ship.start_fuel is not None
+    ]
     tanks = [aircraft.fuel_capacity] if aircraft.fuel_capacity is not None else carried
     most_lb = max((mission.fuel_lb(fuel, aircraft) for fuel in tanks), default=0.0)
     return default_step(most_lb / unit_lb(display, aircraft.fuel_density))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from briefgen.core.records import record
 from briefgen.mission.schema.base import RESERVED_ID
 from briefgen.plan.fuel.flows import burn, given_burn, phase_burn, weight
 from briefgen.plan.fuel.inputs import FuelInputs, Given, Line, ShipInput, WayHome
@@ -22,11 +23,14 @@ from briefgen.plan.fuel.rounding import (
 )
 from briefgen.plan.model import Addend, Bingo, Clock, FuelSum, Phase, Scale, Tier
 from briefgen.plan.model.legs import EGRESS_ID, END_OF_EGRESS
-from briefgen.core.records import record
 
-_STARTS = {RESERVED_ID: "Area's far edge", EGRESS_ID: END_OF_EGRESS}  # the two points that no file names, at the beginning of a line
+_STARTS = {
+    RESERVED_ID: "Area's far edge",
+    EGRESS_ID: END_OF_EGRESS,
+}  # the two points that no file names, at the beginning of a line
 TIERS = ("normal_landing", "minimum", "emergency")
-# by kind, not by clock: where the hold is reached too late, the phases of the event begin before the training ends
+# by kind, not by clock: where the hold is reached too late, the phases of the event begin before the training
+# ends
 WAY_OUT = ("ground", "climb", "departure")
 BLOCK = ("gather", "warm-up", "set-up", "training")
 
@@ -35,13 +39,16 @@ BLOCK = ("gather", "warm-up", "set-up", "training")
 
 
 def reserve_of(ship: ShipInput, inputs: FuelInputs) -> Addend | None:
-    """The reserve: a time at the hold flow takes the burn factor and goes up to the step, a weight does neither. None where the file gives none."""
+    """The reserve: a time at the hold flow takes the burn factor and goes up to the step, a weight does
+    neither. None where the file gives none."""
     reserve = inputs.reserve
     if reserve is None:
         return None
     if reserve.seconds is None:
         return limit(ship, Given(reserve.lb, reserve.cause, reserve.converted), label="Reserve")
-    line = burn(ship, "hold", reserve.seconds, inputs.reserve_altitude_ft, label="Reserve", cause=reserve.cause)
+    line = burn(
+        ship, "hold", reserve.seconds, inputs.reserve_altitude_ft, label="Reserve", cause=reserve.cause
+    )
     return printed(line, printed_up(line.exact_lb, ship.scale))
 
 
@@ -63,21 +70,25 @@ def limit(ship: ShipInput, given: Given, *, label: str) -> Addend:
 
 
 def limit_of(given: Given, scale: Scale) -> float:
-    """A limit of the unit's own in the displayed unit: as typed, or, typed in another unit, up to the step."""
+    """A limit of the unit's own in the displayed unit: as typed, or, typed in another unit, up to the
+    step."""
     return printed_up(given.lb, scale) if given.converted else in_a_sum(as_typed(given.lb, scale), scale)
 
 
 def tiers_of(ship: ShipInput) -> tuple[Tier, ...]:
     """Normal landing, minimum, emergency; ``printed`` None where the file gives none."""
     return tuple(
-        Tier(tier, limit_of(given, ship.scale), given.cause) if (given := ship.tiers.get(tier)) else Tier(tier, None, ship.cause) for tier in TIERS
+        Tier(tier, limit_of(given, ship.scale), given.cause)
+        if (given := ship.tiers.get(tier))
+        else Tier(tier, None, ship.cause)
+        for tier in TIERS
     )
 
 
 @record
 class Landing:
-    """Fuel required when the leader touches down: the greater of reserve and normal landing, then this ship's intervals. It is kept in every sum: rounded
-    up once as a whole, its lines with it."""
+    """Fuel required when the leader touches down: the greater of reserve and normal landing, then this ship's
+    intervals. It is kept in every sum: rounded up once as a whole, its lines with it."""
 
     floor: Addend
     intervals: Addend | None
@@ -95,8 +106,9 @@ class Landing:
 
 
 def landing_of(ship: ShipInput, inputs: FuelInputs) -> Landing:
-    """The landing fuel of one ship. Each ship waits for those before it in the landing order, one interval each, at the
-    recovery flow: none for the first, all of them for the last.  Reserve and normal landing are compared exactly, and told as their figures."""
+    """The landing fuel of one ship. Each ship waits for those before it in the landing order, one interval
+    each, at the recovery flow: none for the first, all of them for the last.  Reserve and normal landing are
+    compared exactly, and told as their figures."""
     scale, normal, reserve = ship.scale, ship.tiers.get("normal_landing"), reserve_of(ship, inputs)
     known = {"normal landing": limit(ship, normal, label="Landing fuel: normal landing")} if normal else {}
     known |= {"reserve": replace(reserve, label="Landing fuel: reserve")} if reserve else {}
@@ -148,7 +160,13 @@ def bingo_from(way: WayHome, ship: ShipInput, inputs: FuelInputs, clock: Clock) 
         alternate=inputs.alternate.required,
         distance_nm=leg.distance_nm if leg else 0.0,
         course_true_deg=leg.course_true_deg if leg else None,
-        sum=add_up(title, home_lines(way, ship, inputs, clock), landing_of(ship, inputs).addends, ship.scale, rounded=True),
+        sum=add_up(
+            title,
+            home_lines(way, ship, inputs, clock),
+            landing_of(ship, inputs).addends,
+            ship.scale,
+            rounded=True,
+        ),
     )
 
 
@@ -167,22 +185,30 @@ def home_lines(way: WayHome, ship: ShipInput, inputs: FuelInputs, clock: Clock) 
 
 def worst(bingos: Sequence[Bingo], phase: str) -> Bingo | None:
     """The one to set now in a phase: that which needs most, the first of equals. None when none is known."""
-    return max((b for b in bingos if b.phase == phase), key=lambda b: (b.sum.total, b.sum.exact_lb), default=None)
+    return max(
+        (b for b in bingos if b.phase == phase), key=lambda b: (b.sum.total, b.sum.exact_lb), default=None
+    )
 
 
 # ---------------------------------------------------------------- joker
 
 
-def joker_sum(ship: ShipInput, inputs: FuelInputs, clock: Clock, corners: Sequence[WayHome]) -> FuelSum | None:
+def joker_sum(
+    ship: ShipInput, inputs: FuelInputs, clock: Clock, corners: Sequence[WayHome]
+) -> FuelSum | None:
     """Fuel at which training ends, so that all that follows can be flown. None without training.
 
-    The greater of what follows and of going home from one of ``corners``, where the training block's bingo is worked out, with the pad: whoever reaches
-    joker at the far edge of the area must not have passed bingo there already. Where what follows is long, as with a pass, it is always the first.
+    The greater of what follows and of going home from one of ``corners``, where the training block's bingo is
+    worked out, with the pad: whoever reaches joker at the far edge of the area must not have passed bingo
+    there already. Where what follows is long, as with a pass, it is always the first.
     """
     onward = onward_sum(ship, inputs, clock)
     if onward is None:
         return None
-    return max((onward, *(from_corner(corner, ship, inputs, clock) for corner in corners)), key=lambda joker: joker.total)
+    return max(
+        (onward, *(from_corner(corner, ship, inputs, clock) for corner in corners)),
+        key=lambda joker: joker.total,
+    )
 
 
 def from_corner(corner: WayHome, ship: ShipInput, inputs: FuelInputs, clock: Clock) -> FuelSum:
@@ -191,9 +217,12 @@ def from_corner(corner: WayHome, ship: ShipInput, inputs: FuelInputs, clock: Clo
 
 
 def _joker(title: str, trip: Sequence[Line], ship: ShipInput, inputs: FuelInputs) -> FuelSum:
-    """Trip, landing fuel and pad. A pad that is typed in another unit shares the rounding of the trip, else it stands as typed."""
+    """Trip, landing fuel and pad. A pad that is typed in another unit shares the rounding of the trip, else
+    it stands as typed."""
     kept = kept_lines(ship, inputs)
-    loose = () if len(kept) > len(landing_of(ship, inputs).addends) else (weight(ship, inputs.pad, label="Pad"),)
+    loose = (
+        () if len(kept) > len(landing_of(ship, inputs).addends) else (weight(ship, inputs.pad, label="Pad"),)
+    )
     return add_up(title, (*trip, *loose), kept, ship.scale, rounded=True)
 
 
@@ -206,8 +235,8 @@ def kept_lines(ship: ShipInput, inputs: FuelInputs) -> tuple[Addend, ...]:
 def onward_sum(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> FuelSum | None:
     """What follows the training, line by line; None without training.
 
-    Every phase after the end of training as the clock has it, with the longer of planned and actual hold and the late
-    slip at the hold flow; then the alternate if required, landing fuel and pad.
+    Every phase after the end of training as the clock has it, with the longer of planned and actual hold and
+    the late slip at the hold flow; then the alternate if required, landing fuel and pad.
     """
     if clock.training_end is None:
         return None
@@ -227,12 +256,21 @@ def _hold_line(ship: ShipInput, phase: Phase, inputs: FuelInputs) -> Line:
     longer_s = max(planned_s, actual_s)
     which = "as planned" if planned_s >= actual_s else "as it results"
     cause = inputs.hold_planned_cause if planned_s >= actual_s and inputs.hold_planned_cause else phase.cause
-    return burn(ship, phase.flow or "hold", longer_s, phase.altitude_ft, label=f"{phase.label}, {which}", cause=cause)
+    return burn(
+        ship, phase.flow or "hold", longer_s, phase.altitude_ft, label=f"{phase.label}, {which}", cause=cause
+    )
 
 
 def slip_line(ship: ShipInput, phase: Phase, inputs: FuelInputs) -> Line:
     """The late slip that the flight accepts, at the hold flow; ``phase`` is where it is waited out."""
-    return burn(ship, "hold", inputs.slip_late_s, phase.altitude_ft, label="Late slip accepted", cause=inputs.slip_cause)
+    return burn(
+        ship,
+        "hold",
+        inputs.slip_late_s,
+        phase.altitude_ft,
+        label="Late slip accepted",
+        cause=inputs.slip_cause,
+    )
 
 
 def _slip_after(after: Sequence[Phase], inputs: FuelInputs) -> Phase | None:

@@ -7,9 +7,21 @@ from itertools import combinations
 
 from briefgen.airmath.areas import inside_area
 from briefgen.core.diagnostics import KeyPath
-from briefgen.plan.route.air import altitude_ft, position
-from briefgen.plan.gates.verdicts import DEFAULT, UNIT, About, against, at_least, limit_of, no_limit, not_after, not_before, not_checked, words
+from briefgen.plan.gates.verdicts import (
+    DEFAULT,
+    UNIT,
+    About,
+    against,
+    at_least,
+    limit_of,
+    no_limit,
+    not_after,
+    not_before,
+    not_checked,
+    words,
+)
 from briefgen.plan.model import Gate, Point, Source
+from briefgen.plan.route.air import altitude_ft, position
 from briefgen.plan.sortie import Sortie
 from briefgen.units.values import Level
 
@@ -17,7 +29,10 @@ AREA = ("training", "area")
 BLOCKS = ("training", "blocks")
 PAIR_APART = 63
 OVER_A_CROWD = Source("14 CFR 91.303: no aerobatics over an open-air assembly", ("rule",))
-PAIRING = Source("basis from memory, verify: a pair works 63 channels apart in one band (126 channels: AFPAM 11-216)", ("common practice",))
+PAIRING = Source(
+    "basis from memory, verify: a pair works 63 channels apart in one band (126 channels: AFPAM 11-216)",
+    ("common practice",),
+)
 
 
 def area_reserved(s: Sortie) -> Iterator[Gate]:
@@ -33,7 +48,11 @@ def area_reserved(s: Sortie) -> Iterator[Gate]:
         (*AREA, "reserved"),
         "enter later, or have the area earlier",
     )
-    last = about.but(id="area-exit", title="Area left before its reservation ends", mend="leave earlier, or have the area longer")
+    last = about.but(
+        id="area-exit",
+        title="Area left before its reservation ends",
+        mend="leave earlier, or have the area longer",
+    )
     if reserved is None:
         yield not_checked(about, "the area's reservation is not given")
         yield not_checked(last, "the area's reservation is not given")
@@ -47,7 +66,14 @@ def setups_enough(s: Sortie) -> Iterator[Gate]:
     """At least the set-ups that make the training worth flying."""
     if s.training is None:
         return
-    about = About("set-ups", "Set-ups flown", "set-ups", UNIT, ("training", "setups", "minimum"), "take off earlier, or carry more fuel")
+    about = About(
+        "set-ups",
+        "Set-ups flown",
+        "set-ups",
+        UNIT,
+        ("training", "setups", "minimum"),
+        "take off earlier, or carry more fuel",
+    )
     if s.mission.file.training.setups.minimum is None:
         yield no_limit(about, s.training.setups_flown, key=("training", "setups", "minimum"))
         return
@@ -58,7 +84,8 @@ def setups_enough(s: Sortie) -> Iterator[Gate]:
 
 
 def area_point(s: Sortie) -> Point:
-    """Where the area's levels are read: its first corner, over the highest ground under the area, where that is given."""
+    """Where the area's levels are read: its first corner, over the highest ground under the area, where that
+    is given."""
     area = s.mission.file.training.area
     ground_ft = area.highest_ground.feet if area.highest_ground is not None else None
     return Point("AREA", area.name, area.boundary[0].lat_deg, area.boundary[0].lon_deg, ground_ft)
@@ -69,7 +96,10 @@ def _feet(s: Sortie, level: Level) -> float | None:
 
 
 def _blocks(s: Sortie) -> dict[str, tuple[float | None, float | None]]:
-    return {name: (_feet(s, band.low), _feet(s, band.high)) for name, band in s.mission.file.training.blocks.items()}
+    return {
+        name: (_feet(s, band.low), _feet(s, band.high))
+        for name, band in s.mission.file.training.blocks.items()
+    }
 
 
 def _sides(s: Sortie) -> list[str]:
@@ -77,12 +107,35 @@ def _sides(s: Sortie) -> list[str]:
 
 
 def blocks(s: Sortie) -> Iterator[Gate]:
-    """Every side has its block, inside the area's heights; blocks do not overlap, and lie apart by the buffer."""
+    """Every side has its block, inside the area's heights; blocks do not overlap, and lie apart by the
+    buffer."""
     if s.mission.file.training is None or len(s.mission.file.flight) < 2:
         return
-    inside = About("blocks-inside", "Blocks inside the area's heights", "ft", Source("the area as given", ("as given",)), BLOCKS, "move the block, or have the area higher or deeper")
-    overlap = About("blocks-overlap", "Blocks do not overlap", "ft", DEFAULT, BLOCKS, "give the blocks different heights", never_waived=True)
-    buffer = About("blocks-buffer", "Blocks apart by the buffer", "ft", UNIT, ("training", "block_buffer"), "move the blocks further apart")
+    inside = About(
+        "blocks-inside",
+        "Blocks inside the area's heights",
+        "ft",
+        Source("the area as given", ("as given",)),
+        BLOCKS,
+        "move the block, or have the area higher or deeper",
+    )
+    overlap = About(
+        "blocks-overlap",
+        "Blocks do not overlap",
+        "ft",
+        DEFAULT,
+        BLOCKS,
+        "give the blocks different heights",
+        never_waived=True,
+    )
+    buffer = About(
+        "blocks-buffer",
+        "Blocks apart by the buffer",
+        "ft",
+        UNIT,
+        ("training", "block_buffer"),
+        "move the blocks further apart",
+    )
     found, without = _blocks(s), [side for side in _sides(s) if side not in s.mission.file.training.blocks]
     why = _blocks_doubt(s, found, without)
     if why:
@@ -98,7 +151,11 @@ def _blocks_doubt(s: Sortie, found: dict, without: list[str]) -> str:
         return "no blocks are given: nothing says who owns which heights"
     if without and len(found) < 2:
         return f"side {without[0]} has no block"
-    return "a block is given above the ground, which isn't known here" if any(None in band for band in found.values()) else ""
+    return (
+        "a block is given above the ground, which isn't known here"
+        if any(None in band for band in found.values())
+        else ""
+    )
 
 
 def _blocks_key(found: dict, without: list[str]) -> KeyPath:
@@ -111,14 +168,20 @@ def _inside(s: Sortie, about: About, found: dict) -> Gate:
     area = s.mission.file.training.area
     floor, top = _feet(s, area.floor), _feet(s, area.top)
     if floor is None or top is None:
-        return not_checked(about, "the area's heights are above the ground, which isn't known here", key=(*AREA, "highest_ground"))
+        return not_checked(
+            about,
+            "the area's heights are above the ground, which isn't known here",
+            key=(*AREA, "highest_ground"),
+        )
     room = {name: min(low - floor, top - high) for name, (low, high) in found.items()}
     worst = min(room, key=lambda name: room[name])
     return at_least(about.but(title=f"{about.title}: {worst}", cause=(*BLOCKS, worst)), room[worst], 0.0)
 
 
 def _apart(s: Sortie, overlap: About, buffer: About, found: dict) -> Iterator[Gate]:
-    pairs = {(a, b): max(found[b][0] - found[a][1], found[a][0] - found[b][1]) for a, b in combinations(found, 2)}
+    pairs = {
+        (a, b): max(found[b][0] - found[a][1], found[a][0] - found[b][1]) for a, b in combinations(found, 2)
+    }
     (one, other), gap = min(pairs.items(), key=lambda row: row[1])
     between, limit = f"{one} and {other}", s.mission.file.training.block_buffer
     yield at_least(overlap.but(title=f"{overlap.title}: {between}", cause=(*BLOCKS, one)), gap, 0.0)
@@ -134,7 +197,10 @@ def aerobatics(s: Sortie) -> Iterator[Gate]:
     training = s.mission.file.training
     if training is None:
         return
-    limit, floor = limit_of(s, s.mission.file.limits.aerobatics_floor, "aerobatics_floor_ft"), training.area.floor
+    limit, floor = (
+        limit_of(s, s.mission.file.limits.aerobatics_floor, "aerobatics_floor_ft"),
+        training.area.floor,
+    )
     about = About(
         "aerobatics-floor",
         "Lowest aerobatics: the area's floor",
@@ -145,9 +211,19 @@ def aerobatics(s: Sortie) -> Iterator[Gate]:
     )
     as_typed = about.but(unit=f"ft {floor.datum}")
     if training.aerobatic is None:
-        yield not_checked(as_typed, "nobody has said whether the training is aerobatic", value=floor.feet, key=("training", "aerobatic"))
+        yield not_checked(
+            as_typed,
+            "nobody has said whether the training is aerobatic",
+            value=floor.feet,
+            key=("training", "aerobatic"),
+        )
     elif not training.aerobatic:
-        yield words(about.but(unit="", cause=("training", "aerobatic")), True, "none planned", "none, or above the floor")
+        yield words(
+            about.but(unit="", cause=("training", "aerobatic")),
+            True,
+            "none planned",
+            "none, or above the floor",
+        )
         return
     elif limit is None:
         yield no_limit(as_typed, floor.feet, key=("limits", "aerobatics_floor"))
@@ -173,7 +249,12 @@ def _over_the_event(s: Sortie) -> Iterator[Gate]:
     inside = inside_area(position(s.event.centre), s.mission.file.training.area.boundary)
     source = OVER_A_CROWD if s.mission.file.limits.regime == "usa" else DEFAULT
     about = About(
-        "aerobatics-place", "Event clear of the area of aerobatics", "", source, (*AREA, "boundary"), "another area: the crowd stands under it"
+        "aerobatics-place",
+        "Event clear of the area of aerobatics",
+        "",
+        source,
+        (*AREA, "boundary"),
+        "another area: the crowd stands under it",
     )
     yield words(about, not inside, "under the area" if inside else "outside the area", "outside the area")
 
@@ -182,11 +263,19 @@ def _over_the_event(s: Sortie) -> Iterator[Gate]:
 
 
 def yardstick(s: Sortie) -> Iterator[Gate]:
-    """One channel for each ship; the two of an element (1 and 2, 3 and 4 ...) 63 channels apart in one band."""
+    """One channel for each ship; the two of an element (1 and 2, 3 and 4 ...) 63 channels apart in one
+    band."""
     if s.mission.file.training is None or len(s.mission.file.flight) < 2:
         return
     given, where = s.mission.file.training.yardstick, ("training", "yardstick")
-    one = About("yardstick-own", "One channel for each ship", "", PAIRING, where, "give each ship a channel of its own")
+    one = About(
+        "yardstick-own",
+        "One channel for each ship",
+        "",
+        PAIRING,
+        where,
+        "give each ship a channel of its own",
+    )
     pair = About(
         "yardstick-pairs",
         f"Pairs {PAIR_APART} channels apart in one band",
@@ -201,7 +290,9 @@ def yardstick(s: Sortie) -> Iterator[Gate]:
         yield not_checked(one, why, key=(*where, str(missing[0])) if given else where)
         return
     names = {n: f"{channel.number}{channel.band}" for n, channel in given.items()}
-    shared = [f"{a} and {b} both on {names[a]}" for a, b in combinations(sorted(names), 2) if names[a] == names[b]]
+    shared = [
+        f"{a} and {b} both on {names[a]}" for a, b in combinations(sorted(names), 2) if names[a] == names[b]
+    ]
     yield words(one, not shared, "; ".join(shared) or "each its own", "each its own")
     wrong = [
         f"{a} and {b}: {names[a]}, {names[b]}"

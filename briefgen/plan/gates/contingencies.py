@@ -6,9 +6,18 @@ from collections.abc import Iterator
 
 from briefgen.core.diagnostics import KeyPath
 from briefgen.mission.schema.home import NoNotices
-from briefgen.plan.gates.verdicts import COMMON, SUMS, UNIT, About, elevation_of, not_after, not_checked, words
-from briefgen.plan.model import Gate
 from briefgen.plan.event.pass_chain import PASS
+from briefgen.plan.gates.verdicts import (
+    COMMON,
+    SUMS,
+    UNIT,
+    About,
+    elevation_of,
+    not_after,
+    not_checked,
+    words,
+)
+from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Sortie
 
 ABORT = (*PASS, "abort")
@@ -42,7 +51,13 @@ UNSAID = {
     "inadvertent_cloud": "in cloud entered by mistake",
     "no_ground_contact": "without ground contact",
 }
-PARTS = {"trigger": "trigger", "who": "who", "action": "action", "words": "words", "said_by": "who"}  # key of the file -> as people say
+PARTS = {
+    "trigger": "trigger",
+    "who": "who",
+    "action": "action",
+    "words": "words",
+    "said_by": "who",
+}  # key of the file -> as people say
 
 
 def says_nothing(text: str) -> bool:
@@ -64,19 +79,31 @@ def required(s: Sortie) -> Iterator[tuple[str, str]]:
 
 
 def contingencies(s: Sortie) -> Iterator[Gate]:
-    """Each required contingency says who does what on which trigger; a word that only keeps the place is no answer."""
+    """Each required contingency says who does what on which trigger; a word that only keeps the place is no
+    answer."""
     for key, title in required(s):
         cause = ("contingencies", key)
-        about = About(f"contingency-{key.replace('_', '-')}", title, "", COMMON, cause, "say who does what, and when")
+        about = About(
+            f"contingency-{key.replace('_', '-')}", title, "", COMMON, cause, "say who does what, and when"
+        )
         given = getattr(s.mission.file.contingencies, key)
         if given is None:
             yield not_checked(about, f"nobody has said what to do {UNSAID[key]}: who does what, and when")
             continue
         if key == "no_ground_contact" and given.after is None and s.event.hold is not None:
-            yield not_checked(about, "nobody has said how long before leave-hold the flight acts by itself", key=(*cause, "after"))
+            yield not_checked(
+                about,
+                "nobody has said how long before leave-hold the flight acts by itself",
+                key=(*cause, "after"),
+            )
             continue
         empty = [part for part in ("trigger", "who", "action") if says_nothing(getattr(given, part))]
-        yield words(about, not empty, f"{PARTS[empty[0]]} says nothing" if empty else "trigger, who and action", "trigger, who and action")
+        yield words(
+            about,
+            not empty,
+            f"{PARTS[empty[0]]} says nothing" if empty else "trigger, who and action",
+            "trigger, who and action",
+        )
 
 
 def fall_outs(s: Sortie) -> Iterator[Gate]:
@@ -85,19 +112,36 @@ def fall_outs(s: Sortie) -> Iterator[Gate]:
     if len(flight) < 2:
         return
     given = s.mission.file.contingencies.fall_outs
-    about = About("fall-outs", "Fall-out of every ship briefed", "", COMMON, ("contingencies", "fall_outs"), "add the ships that are missing")
+    about = About(
+        "fall-outs",
+        "Fall-out of every ship briefed",
+        "",
+        COMMON,
+        ("contingencies", "fall_outs"),
+        "add the ships that are missing",
+    )
     missing = [ship.ship for ship in flight if ship.ship not in given]
     if not given:
         yield not_checked(about, "nobody has said what becomes of the flight without one of its ships")
     else:
-        yield words(about, not missing, f"ship {missing[0]} is missing" if missing else "every ship", "every ship", worse="CAUTION")
+        yield words(
+            about,
+            not missing,
+            f"ship {missing[0]} is missing" if missing else "every ship",
+            "every ship",
+            worse="CAUTION",
+        )
 
 
 def divert_given(s: Sortie) -> Iterator[Gate]:
     """There is somewhere else to land."""
     recovery = s.mission.file.recovery
     about = About("divert-given", "A divert", "", COMMON, ("recovery", "diverts"))
-    places = [] if recovery is None else [*recovery.diverts, *([recovery.alternate.place] if recovery.alternate is not None else [])]
+    places = (
+        []
+        if recovery is None
+        else [*recovery.diverts, *([recovery.alternate.place] if recovery.alternate is not None else [])]
+    )
     yield (
         words(about, True, ", ".join(dict.fromkeys(places)), "at least one")
         if places
@@ -108,7 +152,11 @@ def divert_given(s: Sortie) -> Iterator[Gate]:
 # ---------------------------------------------------------------- abort
 
 
-ABORT_PARTS = {"words": "with which words the pass is stopped", "said_by": "who may call the abort", "action": "what is flown after the abort"}
+ABORT_PARTS = {
+    "words": "with which words the pass is stopped",
+    "said_by": "who may call the abort",
+    "action": "what is flown after the abort",
+}
 
 
 def abort_briefed(s: Sortie) -> Iterator[Gate]:
@@ -117,7 +165,12 @@ def abort_briefed(s: Sortie) -> Iterator[Gate]:
         return
     abort = s.mission.file.event.pass_.abort
     about = About(
-        "abort-briefed", "Abort: words, who says them, what is flown", "", COMMON, ABORT, "say who may call the abort and what the flight does then"
+        "abort-briefed",
+        "Abort: words, who says them, what is flown",
+        "",
+        COMMON,
+        ABORT,
+        "say who may call the abort and what the flight does then",
     )
     missing = [key for key in ("words", "said_by", "action") if getattr(abort, key, None) is None]
     if abort is None or missing:
@@ -125,11 +178,17 @@ def abort_briefed(s: Sortie) -> Iterator[Gate]:
         yield not_checked(about, why, key=ABORT if abort is None else (*ABORT, missing[0]))
         return
     empty = [key for key in ("words", "said_by", "action") if says_nothing(getattr(abort, key))]
-    yield words(about, not empty, f"{PARTS[empty[0]]} says nothing" if empty else "words, who, action", "words, who, action")
+    yield words(
+        about,
+        not empty,
+        f"{PARTS[empty[0]]} says nothing" if empty else "words, who, action",
+        "words, who, action",
+    )
 
 
 def abort_clear(s: Sortie) -> Iterator[Gate]:
-    """An abort begun at the last moment for one is at its level before the first end of the crowd line is abeam."""
+    """An abort begun at the last moment for one is at its level before the first end of the crowd line is
+    abeam."""
     if s.event is None:
         return
     abort, crowd = s.event.abort, s.event.crowd
@@ -157,16 +216,23 @@ def _abort_doubt(s: Sortie) -> tuple[str, KeyPath] | None:
     if abort.last_begin is None:
         return "nobody has said from when on nothing but ABORT is said", (*PASS, "abort_only_after")
     if abort.altitude_ft is None and s.mission.file.event.pass_.abort.level is not None:
-        return "the abort's level is above the ground, and the elevation under the pass isn't given", elevation_of(centre.id)
+        return (
+            "the abort's level is above the ground, and the elevation under the pass isn't given",
+            elevation_of(centre.id),
+        )
     if abort.altitude_ft is None:
         return "the abort's level isn't given", (*ABORT, "level")
     if abort.level_by is None:
-        return "nobody has said how fast the flight may climb: how long the abort's climb takes isn't known", ("limits", "formation_climb_rate")
+        return (
+            "nobody has said how fast the flight may climb: how long the abort's climb takes isn't known",
+            ("limits", "formation_climb_rate"),
+        )
     return ("no crowd line is given", (*PASS, "crowd_line")) if s.event.crowd is None else None
 
 
 def notices_read(s: Sortie) -> Iterator[Gate]:
-    """The notices that were read, or who has looked and found none; whether they are all is for people to say."""
+    """The notices that were read, or who has looked and found none; whether they are all is for people to
+    say."""
     given = s.mission.file.notices
     about = About("notices", "Notices read", "", UNIT, ("notices",), "read the notices, and write when")
     if isinstance(given, NoNotices):

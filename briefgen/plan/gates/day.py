@@ -8,13 +8,25 @@ from datetime import datetime
 from briefgen.airmath.clocks import find_zone
 from briefgen.airmath.sun import changes_around
 from briefgen.airmath.times import TimeSpan
-from briefgen.plan.timing.clock import later
+from briefgen.plan.event.pass_chain import PASS
 from briefgen.plan.fuel.of_mission import from_base_s
-from briefgen.plan.gates.verdicts import DEFAULT, UNIT, About, at_most, early_s, late_s, no_limit, not_after, not_before, not_checked, words
+from briefgen.plan.gates.verdicts import (
+    DEFAULT,
+    UNIT,
+    About,
+    at_most,
+    early_s,
+    late_s,
+    no_limit,
+    not_after,
+    not_before,
+    not_checked,
+    words,
+)
 from briefgen.plan.gates.weather import elsewhere, way_key
 from briefgen.plan.model import Gate, Source, SunAt
-from briefgen.plan.event.pass_chain import PASS
 from briefgen.plan.sortie import Sortie
+from briefgen.plan.timing.clock import later
 
 
 def _sun(s: Sortie, used_for: str) -> SunAt | None:
@@ -43,8 +55,17 @@ def daylight_pass(s: Sortie) -> Iterator[Gate]:
     """The sun is up at the pass, over the whole accepted slip."""
     sun = _sun(s, "the pass")
     if sun is not None:
-        about = About("daylight-pass", "Pass in daylight, slip included", "instant", DEFAULT, (*PASS, "time"), "another time, or a night approval")
-        yield _in_daylight(about, sun, later(s.event.true_time, -early_s(s)), later(s.event.true_time, late_s(s)), 0.0)
+        about = About(
+            "daylight-pass",
+            "Pass in daylight, slip included",
+            "instant",
+            DEFAULT,
+            (*PASS, "time"),
+            "another time, or a night approval",
+        )
+        yield _in_daylight(
+            about, sun, later(s.event.true_time, -early_s(s)), later(s.event.true_time, late_s(s)), 0.0
+        )
 
 
 def daylight_landing(s: Sortie) -> Iterator[Gate]:
@@ -59,23 +80,32 @@ def daylight_landing(s: Sortie) -> Iterator[Gate]:
         "instant",
         UNIT,
         ("limits", "land_before_sunset"),
-        "an earlier take-off, or less training" if s.event is None else "an earlier T, a shorter way home, or night rules",
+        "an earlier take-off, or less training"
+        if s.event is None
+        else "an earlier T, a shorter way home, or night rules",
     )
-    yield no_limit(about, latest) if before is None else _in_daylight(about, sun, s.clock.lead_landing, latest, before)
+    yield (
+        no_limit(about, latest)
+        if before is None
+        else _in_daylight(about, sun, s.clock.lead_landing, latest, before)
+    )
 
 
 def _in_daylight(about: About, sun: SunAt, first: datetime, last: datetime, before_s: float) -> Gate:
-    """Up at ``first``: ``last`` no later than ``before_s`` before the sunset that ends this daylight, whatever else the date holds.
-    Down: against the nearer of the sunset before and the sunrise after. Where the sun neither rises nor sets, up all day or not."""
+    """Up at ``first``: ``last`` no later than ``before_s`` before the sunset that ends this daylight,
+    whatever else the date holds. Down: against the nearer of the sunset before and the sunrise after. Where
+    the sun neither rises nor sets, up all day or not."""
     point = sun.point
     before, after = changes_around(point.lat_deg, point.lon_deg, first, find_zone(sun.zone), until=last)
     if before is None and after is None:
-        return words(about.but(unit=""), sun.up, f"the sun is {'up' if sun.up else 'down'} all day", "daylight")
+        return words(
+            about.but(unit=""), sun.up, f"the sun is {'up' if sun.up else 'down'} all day", "daylight"
+        )
     if after is not None and after.kind == "sunset":
         return not_after(about, last, later(after.instant, -before_s))
     if after is None and before.kind == "sunrise":
         return words(about.but(unit=""), True, "after sunrise; it does not set for a day", "daylight")
-    if after is None or before is not None and first - before.instant < after.instant - first:
+    if after is None or (before is not None and first - before.instant < after.instant - first):
         return not_after(about, last, later(before.instant, -before_s))
     return not_before(about, first, after.instant)
 
@@ -98,7 +128,8 @@ def base_open(s: Sortie) -> Iterator[Gate]:
 
 
 def diverts_open(s: Sortie) -> Iterator[Gate]:
-    """Each divert is open from take-off until a ship that misses its landing at the base, as late as accepted, has landed there."""
+    """Each divert is open from take-off until a ship that misses its landing at the base, as late as
+    accepted, has landed there."""
     for id, title, place in elsewhere(s):
         about = About(
             f"{id}-open",
@@ -110,7 +141,11 @@ def diverts_open(s: Sortie) -> Iterator[Gate]:
         )
         more = from_base_s(s.mission, s.clock, place)
         if more is None:
-            yield not_checked(about, "how long the way there takes can't be worked out: it needs recovery legs and an approach", key=way_key(s))
+            yield not_checked(
+                about,
+                "how long the way there takes can't be worked out: it needs recovery legs and an approach",
+                key=way_key(s),
+            )
             continue
         yield from _open(s, about, place, (s.clock.takeoff, later(s.clock.last_landing, late_s(s) + more)))
 
@@ -126,7 +161,9 @@ def _open(s: Sortie, about: About, place: str, needed: tuple[datetime, datetime]
         return
     span = max(spans, key=lambda span: min(_margins(span, needed)))
     before, after = _margins(span, needed)
-    yield not_before(about, needed[0], span.start) if before < after else not_after(about, needed[1], span.end)
+    yield (
+        not_before(about, needed[0], span.start) if before < after else not_after(about, needed[1], span.end)
+    )
 
 
 def _margins(span: TimeSpan, needed: tuple[datetime, datetime]) -> tuple[float, float]:
@@ -137,15 +174,29 @@ def _margins(span: TimeSpan, needed: tuple[datetime, datetime]) -> tuple[float, 
 
 
 def duty_period(s: Sortie) -> Iterator[Gate]:
-    """From the report to the end of the debrief, the accepted slip and the longest way to a divert included."""
+    """From the report to the end of the debrief, the accepted slip and the longest way to a divert
+    included."""
     limit = s.mission.file.limits.duty_period
-    about = About("duty-period", "Duty period, slip and divert included", "s", UNIT, ("limits", "duty_period"), "a later report, or a shorter day")
+    about = About(
+        "duty-period",
+        "Duty period, slip and divert included",
+        "s",
+        UNIT,
+        ("limits", "duty_period"),
+        "a later report, or a shorter day",
+    )
     if s.clock.report is None or s.clock.duty_end is None:
         key = ("ground_ops", "report") if s.clock.report is None else ("recovery", "debrief")
-        yield not_checked(about, "nobody has said when the crews report, or how long the debrief takes", key=key)
+        yield not_checked(
+            about, "nobody has said when the crews report, or how long the debrief takes", key=key
+        )
         return
     ways = [from_base_s(s.mission, s.clock, place) for _, _, place in elsewhere(s)]
-    length = (s.clock.duty_end - s.clock.report).total_seconds() + late_s(s) + max((way for way in ways if way is not None), default=0.0)
+    length = (
+        (s.clock.duty_end - s.clock.report).total_seconds()
+        + late_s(s)
+        + max((way for way in ways if way is not None), default=0.0)
+    )
     if limit is None:
         yield no_limit(about, length)
     elif None in ways and length <= limit:

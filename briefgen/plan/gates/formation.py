@@ -7,9 +7,21 @@ from itertools import combinations
 
 from briefgen.airmath.formation import apart_ft
 from briefgen.core.diagnostics import KeyPath
-from briefgen.plan.gates.verdicts import COMMON, DEFAULT, UNIT, About, against, at_least, at_most, limit_of, no_limit, not_checked, words
-from briefgen.plan.model import Gate
 from briefgen.plan.event.pass_chain import PASS
+from briefgen.plan.gates.verdicts import (
+    COMMON,
+    DEFAULT,
+    UNIT,
+    About,
+    against,
+    at_least,
+    at_most,
+    limit_of,
+    no_limit,
+    not_checked,
+    words,
+)
+from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Sortie
 
 RUN_IN = (*PASS, "run_in")
@@ -25,15 +37,30 @@ def formation_size(s: Sortie) -> Iterator[Gate]:
     if s.event is None or _ships(s) < 2:
         return
     limit = limit_of(s, s.mission.file.limits.formation_size, "formation_size", most=True)
-    about = About("formation-size", "Ships of the flypast", "ships", limit.source if limit is not None else UNIT, ("flight",), "fly fewer ships")
+    about = About(
+        "formation-size",
+        "Ships of the flypast",
+        "ships",
+        limit.source if limit is not None else UNIT,
+        ("flight",),
+        "fly fewer ships",
+    )
     ships = float(_ships(s))
-    yield no_limit(about, ships, key=("limits", "formation_size")) if limit is None else against(about, ships, limit)
+    yield (
+        no_limit(about, ships, key=("limits", "formation_size"))
+        if limit is None
+        else against(about, ships, limit)
+    )
 
 
 def places_key(s: Sortie) -> KeyPath:
     """What gives the ships their places: a named formation lacks its spacing, else each ship its offsets."""
     run_in = s.mission.file.event.pass_.run_in
-    return (*RUN_IN, "spacing") if run_in.formation is not None and run_in.spacing is None else (*RUN_IN, "offsets")
+    return (
+        (*RUN_IN, "spacing")
+        if run_in.formation is not None and run_in.spacing is None
+        else (*RUN_IN, "offsets")
+    )
 
 
 def formation_spacing(s: Sortie) -> Iterator[Gate]:
@@ -41,12 +68,21 @@ def formation_spacing(s: Sortie) -> Iterator[Gate]:
     if s.event is None or _ships(s) < 2:
         return
     about = About(
-        "formation-spacing", "Nearest two ships of the formation", "ft", DEFAULT, (*RUN_IN, "spacing"), "give more spacing, or mend the offsets"
+        "formation-spacing",
+        "Nearest two ships of the formation",
+        "ft",
+        DEFAULT,
+        (*RUN_IN, "spacing"),
+        "give more spacing, or mend the offsets",
     )
     known = {ship.ship for ship in s.event.ships}
     missing = [ship.ship for ship in s.mission.file.flight if ship.ship not in known]
     if missing:
-        yield not_checked(about, f"the place of ship {missing[0]} isn't known: give a formation with its spacing, or offsets", key=places_key(s))
+        yield not_checked(
+            about,
+            f"the place of ship {missing[0]} isn't known: give a formation with its spacing, or offsets",
+            key=places_key(s),
+        )
         return
     pairs = [((apart_ft(a, b)), a.ship, b.ship) for a, b in combinations(s.event.ships, 2)]
     apart, one, other = min(pairs)
@@ -73,11 +109,16 @@ def step_down(s: Sortie) -> Iterator[Gate]:
     highest = min(wingmen, key=lambda ship: ship.down_ft)
     level = highest.down_ft == 0.0
     about = about.but(title=f"{about.title}: ship {highest.ship}")
-    yield words(about, False, "level with the leader", "below the leader", worse="CAUTION") if level else at_least(about, highest.down_ft, 0.0)
+    yield (
+        words(about, False, "level with the leader", "below the leader", worse="CAUTION")
+        if level
+        else at_least(about, highest.down_ft, 0.0)
+    )
 
 
 def standard_formation(s: Sortie) -> Iterator[Gate]:
-    """Every wingman within the distances of a standard formation; beyond them it takes an authority (a waiver of this gate)."""
+    """Every wingman within the distances of a standard formation; beyond them it takes an authority (a waiver
+    of this gate)."""
     if s.event is None or _ships(s) < 2:
         return
     for id, title, key, reach in (
@@ -87,9 +128,16 @@ def standard_formation(s: Sortie) -> Iterator[Gate]:
             "across",
             lambda ship: max(abs(ship.right_ft), abs(ship.back_ft)),
         ),
-        ("standard-vertical", "Farthest above or below the leader", "vertical", lambda ship: abs(ship.down_ft)),
+        (
+            "standard-vertical",
+            "Farthest above or below the leader",
+            "vertical",
+            lambda ship: abs(ship.down_ft),
+        ),
     ):
-        limit = limit_of(s, getattr(s.mission.file.limits, f"formation_{key}"), f"standard_{key}_ft", most=True)
+        limit = limit_of(
+            s, getattr(s.mission.file.limits, f"formation_{key}"), f"standard_{key}_ft", most=True
+        )
         mend = "a closer formation, or the authority for a non-standard one as a waiver"
         about = About(id, title, "ft", limit.source if limit is not None else UNIT, RUN_IN, mend)
         if len(s.event.ships) < _ships(s):
@@ -97,13 +145,20 @@ def standard_formation(s: Sortie) -> Iterator[Gate]:
             continue
         farthest = max(s.event.ships, key=reach)
         about = about.but(title=f"{title}: ship {farthest.ship}")
-        yield no_limit(about, reach(farthest), key=("limits", f"formation_{key}")) if limit is None else against(about, reach(farthest), limit)
+        yield (
+            no_limit(about, reach(farthest), key=("limits", f"formation_{key}"))
+            if limit is None
+            else against(about, reach(farthest), limit)
+        )
 
 
 def vertical_rates(s: Sortie) -> Iterator[Gate]:
     """Every leg from the rejoin to the recovery descends and climbs no faster than the formation may."""
     limits = s.mission.file.limits
-    legs = (*s.route.transit, *(leg for leg in s.legs if leg.kind in ("hold to IP", "run-in", "egress", "recovery")))
+    legs = (
+        *s.route.transit,
+        *(leg for leg in s.legs if leg.kind in ("hold to IP", "run-in", "egress", "recovery")),
+    )
     if not legs or _ships(s) < 2:
         return
     for id, title, limit, sign in (
@@ -114,7 +169,11 @@ def vertical_rates(s: Sortie) -> Iterator[Gate]:
         value = max(0.0, sign * worst.vertical_rate_ft_min)
         mend = f"start the change of level earlier, or leave more room on {worst.between}"
         about = About(id, title, "ft/min", UNIT, worst.cause, mend)
-        yield no_limit(about, value, key=("limits", f"formation_{id.replace('-', '_')}")) if limit is None else at_most(about, value, limit)
+        yield (
+            no_limit(about, value, key=("limits", f"formation_{id.replace('-', '_')}"))
+            if limit is None
+            else at_most(about, value, limit)
+        )
 
 
 # ---------------------------------------------------------------- who
@@ -133,11 +192,19 @@ def minimum_ships(s: Sortie) -> Iterator[Gate]:
         "more ships, or a smaller least number",
     )
     least = s.mission.file.event.pass_.minimum_ships
-    yield no_limit(about, float(_ships(s))) if least is None else at_least(about, float(_ships(s)), float(least))
+    yield (
+        no_limit(about, float(_ships(s)))
+        if least is None
+        else at_least(about, float(_ships(s)), float(least))
+    )
 
 
 def _may_lead(s: Sortie, number: int) -> KeyPath:
-    return ("flight", next(i for i, ship in enumerate(s.mission.file.flight) if ship.ship == number), "can_lead")
+    return (
+        "flight",
+        next(i for i, ship in enumerate(s.mission.file.flight) if ship.ship == number),
+        "can_lead",
+    )
 
 
 def second_leader(s: Sortie) -> Iterator[Gate]:
@@ -158,14 +225,27 @@ def second_leader(s: Sortie) -> Iterator[Gate]:
     if named is not None:
         about = about.but(cause=("contingencies", "fall_outs", "1"))
         if others[named] is None:
-            yield not_checked(about, f"nobody has said whether ship {named} may lead", key=_may_lead(s, named))
+            yield not_checked(
+                about, f"nobody has said whether ship {named} may lead", key=_may_lead(s, named)
+            )
         else:
-            yield words(about, others[named], f"ship {named} {'may lead' if others[named] else 'may not lead'}", "one who may lead")
+            yield words(
+                about,
+                others[named],
+                f"ship {named} {'may lead' if others[named] else 'may not lead'}",
+                "one who may lead",
+            )
     elif any(others.values()):
-        yield not_checked(about, "nobody has said who leads when ship 1 has fallen out", key=("contingencies", "fall_outs", "1", "leads"))
+        yield not_checked(
+            about,
+            "nobody has said who leads when ship 1 has fallen out",
+            key=("contingencies", "fall_outs", "1", "leads"),
+        )
     elif any(can is None for can in others.values()):
         silent = next(ship for ship, can in others.items() if can is None)
-        yield not_checked(about, "nobody has said of every ship whether it may lead", key=_may_lead(s, silent))
+        yield not_checked(
+            about, "nobody has said of every ship whether it may lead", key=_may_lead(s, silent)
+        )
     else:
         yield words(about, False, "only ship 1 may lead", "one more")
 
@@ -177,7 +257,12 @@ def first_time_lead(s: Sortie) -> Iterator[Gate]:
     lead = s.mission.file.flight[0]
     cause = ("flight", 0, "flypasts_led")
     about = About(
-        "first-time-lead", f"Flypasts led by {lead.crew[0]}", "flypasts", COMMON, cause, "first time in the lead: the supervisor should know"
+        "first-time-lead",
+        f"Flypasts led by {lead.crew[0]}",
+        "flypasts",
+        COMMON,
+        cause,
+        "first time in the lead: the supervisor should know",
     )
     if lead.flypasts_led is None:
         yield not_checked(about, f"nobody has said how many flypasts {lead.crew[0]} has led")

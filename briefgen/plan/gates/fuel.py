@@ -6,15 +6,27 @@ from collections.abc import Iterator
 
 from briefgen.airmath.sun import CIVIL_DEG, elevation_deg
 from briefgen.core.diagnostics import KeyPath
-from briefgen.plan.timing.clock import later
 from briefgen.plan.fuel.checks import missing
 from briefgen.plan.fuel.flight import hold_limit_s, landing_floor
 from briefgen.plan.fuel.of_mission import fuel_inputs
 from briefgen.plan.fuel.rounding import as_typed
-from briefgen.plan.gates.verdicts import SUMS, UNIT, About, against, at_least, at_most, late_s, limit_of, no_limit, not_checked, words
+from briefgen.plan.gates.verdicts import (
+    SUMS,
+    UNIT,
+    About,
+    against,
+    at_least,
+    at_most,
+    late_s,
+    limit_of,
+    no_limit,
+    not_checked,
+    words,
+)
 from briefgen.plan.model import Gate, ShipFuel, Source
 from briefgen.plan.regimes import regime
 from briefgen.plan.sortie import Sortie
+from briefgen.plan.timing.clock import later
 from briefgen.units.rounding import typed
 from briefgen.units.values import Duration
 
@@ -34,9 +46,17 @@ def _tier_key(s: Sortie, number: int, tier: str) -> KeyPath:
 
 
 def fuel_order(s: Sortie) -> Iterator[Gate]:
-    """emergency < minimum <= normal landing <= bingo < joker, for every ship, the tiers as typed; where the regime uses ICAO's words
-    the reserve is at most the emergency and the minimum figure too."""
-    about = About("fuel-order", "Fuel figures in their order", "", SUMS.also("the unit's tiers", "unit"), ("fuel",), "", never_waived=True)
+    """emergency < minimum <= normal landing <= bingo < joker, for every ship, the tiers as typed; where the
+    regime uses ICAO's words the reserve is at most the emergency and the minimum figure too."""
+    about = About(
+        "fuel-order",
+        "Fuel figures in their order",
+        "",
+        SUMS.also("the unit's tiers", "unit"),
+        ("fuel",),
+        "",
+        never_waived=True,
+    )
     if s.fuel is None:
         yield _unknown(s, about)
         return
@@ -51,15 +71,22 @@ def fuel_order(s: Sortie) -> Iterator[Gate]:
         ]
         problems += _reserve_above(s, ship) if regime(s.mission.file.limits.regime).icao_fuel_words else []
     if not known:
-        yield not_checked(about, "neither minimum, emergency nor normal landing fuel is given", key=_tier_key(s, s.fuel.ships[0].ship, "minimum"))
+        yield not_checked(
+            about,
+            "neither minimum, emergency nor normal landing fuel is given",
+            key=_tier_key(s, s.fuel.ships[0].ship, "minimum"),
+        )
         return
-    mended = About(about.id, about.title, "", about.source, about.cause, "; ".join(problems[:3]), never_waived=True)
+    mended = About(
+        about.id, about.title, "", about.source, about.cause, "; ".join(problems[:3]), never_waived=True
+    )
     yield words(mended, not problems, "in order" if not problems else "out of order", "in order")
 
 
 def _reserve_above(s: Sortie, ship: ShipFuel) -> list[str]:
-    """MAYDAY FUEL is said when the flight will land below its final reserve: no tier named for that may lie below the reserve. A reserve that is
-    a time is worked out exactly, not up to the step: a step may be a third of a light aircraft's tier."""
+    """MAYDAY FUEL is said when the flight will land below its final reserve: no tier named for that may lie
+    below the reserve. A reserve that is a time is worked out exactly, not up to the step: a step may be a
+    third of a light aircraft's tier."""
     tiers = {tier.id: tier.printed for tier in ship.tiers if tier.printed is not None}
     reserve = as_typed(ship.reserve.exact_lb, ship.scale)
     return [
@@ -97,23 +124,47 @@ def landing_fuel(s: Sortie) -> Iterator[Gate]:
         yield _unknown(s, about)
         return
     nearest = min(s.fuel.ships, key=lambda ship: ship.landing_predicted - landing_floor(ship))
-    about = about.but(title=f"{about.title} (ship {nearest.ship})", source=Source("reserve and normal landing, as computed", ("arithmetic",)), cause=("fuel", "reserve"))
+    about = about.but(
+        title=f"{about.title} (ship {nearest.ship})",
+        source=Source("reserve and normal landing, as computed", ("arithmetic",)),
+        cause=("fuel", "reserve"),
+    )
     floor = landing_floor(nearest)
-    yield at_least(about, nearest.landing_predicted, floor) if floor > 0 else no_limit(about, nearest.landing_predicted)
+    yield (
+        at_least(about, nearest.landing_predicted, floor)
+        if floor > 0
+        else no_limit(about, nearest.landing_predicted)
+    )
     yield _landing_emergency(s)
 
 
 def _landing_emergency(s: Sortie) -> Gate:
     """Each ship against its own type's figure."""
-    about = About("landing-emergency", "Lowest landing fuel above emergency fuel", s.fuel.unit, UNIT, ("aircraft",), "more fuel", never_waived=True)
-    known = {ship.ship: next((t.printed for t in ship.tiers if t.id == "emergency"), None) for ship in s.fuel.ships}
-    rows = [(ship.landing_predicted - known[ship.ship], ship) for ship in s.fuel.ships if known[ship.ship] is not None]
+    about = About(
+        "landing-emergency",
+        "Lowest landing fuel above emergency fuel",
+        s.fuel.unit,
+        UNIT,
+        ("aircraft",),
+        "more fuel",
+        never_waived=True,
+    )
+    known = {
+        ship.ship: next((t.printed for t in ship.tiers if t.id == "emergency"), None) for ship in s.fuel.ships
+    }
+    rows = [
+        (ship.landing_predicted - known[ship.ship], ship)
+        for ship in s.fuel.ships
+        if known[ship.ship] is not None
+    ]
     worst = min(rows, key=lambda row: row[0], default=None)
     if worst is None or (len(rows) < len(known) and worst[0] >= 0):
         bare = next(number for number, emergency in known.items() if emergency is None)
         return no_limit(about, s.fuel.lowest_landing, key=_tier_key(s, bare, "emergency"))
     ship = worst[1]
-    return at_least(about.but(title=f"{about.title} (ship {ship.ship})"), ship.landing_predicted, known[ship.ship])
+    return at_least(
+        about.but(title=f"{about.title} (ship {ship.ship})"), ship.landing_predicted, known[ship.ship]
+    )
 
 
 def joker_kept(s: Sortie) -> Iterator[Gate]:
@@ -121,24 +172,34 @@ def joker_kept(s: Sortie) -> Iterator[Gate]:
     if s.training is None:
         return
     about = About(
-        "joker", "Fuel at the end of training against joker", s.mission.file.fuel.display, SUMS, ("training", "setups"), "fewer set-ups or more fuel"
+        "joker",
+        "Fuel at the end of training against joker",
+        s.mission.file.fuel.display,
+        SUMS,
+        ("training", "setups"),
+        "fewer set-ups or more fuel",
     )
     if s.fuel is None:
         yield _unknown(s, about)
         return
     rows = [
-        (ship.training_end_predicted - ship.joker.figure, ship) for ship in s.fuel.ships if ship.joker and ship.training_end_predicted is not None
+        (ship.training_end_predicted - ship.joker.figure, ship)
+        for ship in s.fuel.ships
+        if ship.joker and ship.training_end_predicted is not None
     ]
     if not rows:
         yield not_checked(about, "joker can't be worked out")
         return
     _, worst = min(rows, key=lambda row: row[0])
-    named = About(about.id, f"{about.title} (ship {worst.ship})", about.unit, about.source, about.cause, about.mend)
+    named = About(
+        about.id, f"{about.title} (ship {worst.ship})", about.unit, about.source, about.cause, about.mend
+    )
     yield at_least(named, worst.training_end_predicted, worst.joker.figure)
 
 
 def hold_fuel(s: Sortie) -> Iterator[Gate]:
-    """The hold as planned and the accepted late slip together are no longer than fuel allows the thirstiest ship."""
+    """The hold as planned and the accepted late slip together are no longer than fuel allows the thirstiest
+    ship."""
     hold = s.event.hold if s.event is not None else None
     if hold is None:
         return
@@ -152,10 +213,16 @@ def hold_fuel(s: Sortie) -> Iterator[Gate]:
     )
     limit = hold_limit_s(s.fuel) if s.fuel is not None else None
     if limit is None:
-        yield _unknown(s, about) if s.fuel is None else not_checked(about, "the longest hold can't be worked out", key=("event", "pass", "hold"))
+        yield (
+            _unknown(s, about)
+            if s.fuel is None
+            else not_checked(about, "the longest hold can't be worked out", key=("event", "pass", "hold"))
+        )
         return
     longest_s, ship = limit
-    yield at_most(about.but(title=f"{about.title} (ship {ship})"), max(hold.wait_s, 0.0) + late_s(s), longest_s)
+    yield at_most(
+        about.but(title=f"{about.title} (ship {ship})"), max(hold.wait_s, 0.0) + late_s(s), longest_s
+    )
 
 
 def burn_factor(s: Sortie) -> Iterator[Gate]:
@@ -165,7 +232,9 @@ def burn_factor(s: Sortie) -> Iterator[Gate]:
         return
     i, least = min(wingmen, key=lambda row: row[1].burn_factor)
     given = "burn_factor" in least.model_fields_set
-    source = Source("CNATRA P-821 506: a wingman always uses more than the leader; no figure is published", ("rule",))
+    source = Source(
+        "CNATRA P-821 506: a wingman always uses more than the leader; no figure is published", ("rule",)
+    )
     about = About(
         "burn-factor",
         f"Least burn factor of a wingman (ship {least.ship})",
@@ -175,18 +244,26 @@ def burn_factor(s: Sortie) -> Iterator[Gate]:
         "give each wingman a factor above 1",
     )
     if not given:
-        yield not_checked(about, f"nobody has said how much more than the leader ship {least.ship} burns: no more is taken", value=least.burn_factor)
+        yield not_checked(
+            about,
+            f"nobody has said how much more than the leader ship {least.ship} burns: no more is taken",
+            value=least.burn_factor,
+        )
     else:
         yield words(about, least.burn_factor > 1.0, f"{least.burn_factor:.2f}", "above 1.00", worse="CAUTION")
 
 
 def reserve_time(s: Sortie) -> Iterator[Gate]:
-    """A reserve given as a time is no shorter than the regime's, by day, or by night where the last landing is in the dark, as planned or as late as accepted."""
+    """A reserve given as a time is no shorter than the regime's, by day, or by night where the last landing
+    is in the dark, as planned or as late as accepted."""
     if s.fuel is None:
         return
     sun = next((sun for sun in s.suns if sun.used_for == "last landing"), None)
     latest = later(s.clock.last_landing, late_s(s))
-    night = sun is not None and min(sun.elevation_deg, elevation_deg(sun.point.lat_deg, sun.point.lon_deg, latest)) < CIVIL_DEG  # night begins there: 14 CFR 1.1
+    night = (
+        sun is not None
+        and min(sun.elevation_deg, elevation_deg(sun.point.lat_deg, sun.point.lon_deg, latest)) < CIVIL_DEG
+    )  # night begins there: 14 CFR 1.1
     own, reserve = "reserve_by_night" if night else "reserve_by_day", s.mission.file.fuel.reserve
     limit = limit_of(s, getattr(s.mission.file.limits, own), "reserve_night_s" if night else "reserve_day_s")
     about = About(
@@ -201,8 +278,16 @@ def reserve_time(s: Sortie) -> Iterator[Gate]:
         yield not_checked(about, "no reserve is given")
     elif reserve == Duration(0.0) or getattr(reserve, "value", None) == 0:
         none = about.but(unit="", mend="a reserve of nought is none: give one, or say why none is needed")
-        yield words(none, False, "none", "a reserve", worse="CAUTION") if limit is None else at_least(about, 0.0, limit.value)
+        yield (
+            words(none, False, "none", "a reserve", worse="CAUTION")
+            if limit is None
+            else at_least(about, 0.0, limit.value)
+        )
     elif not isinstance(reserve, Duration):
         yield not_checked(about, "the reserve is a weight: how long it lasts depends on the flow")
     else:
-        yield no_limit(about, reserve.seconds, key=("limits", own)) if limit is None else against(about, reserve.seconds, limit)
+        yield (
+            no_limit(about, reserve.seconds, key=("limits", own))
+            if limit is None
+            else against(about, reserve.seconds, limit)
+        )

@@ -1,4 +1,5 @@
-"""How high the pass is over what stands there: listed obstacles, the ground, and what nobody has looked at."""
+"""How high the pass is over what stands there: listed obstacles, the ground, and what nobody has looked
+at."""
 
 from __future__ import annotations
 
@@ -6,13 +7,24 @@ from collections.abc import Iterator
 
 from briefgen.airmath.angles import turn_deg
 from briefgen.core.diagnostics import KeyPath
-from briefgen.plan.route.air import altitude_ft
-from briefgen.plan.heights.altimeter import column_at
+from briefgen.plan.event.pass_chain import PASS
 from briefgen.plan.gates.by_hand import checked_by_hand
 from briefgen.plan.gates.formation import places_key
-from briefgen.plan.gates.verdicts import DEFAULT, SUMS, UNIT, About, Limit, against, at_least, at_most, elevation_of, limit_of, not_checked, words
-from briefgen.plan.model import Gate, Source
-from briefgen.plan.event.pass_chain import PASS
+from briefgen.plan.gates.verdicts import (
+    DEFAULT,
+    SUMS,
+    UNIT,
+    About,
+    Limit,
+    against,
+    at_least,
+    at_most,
+    elevation_of,
+    limit_of,
+    not_checked,
+    words,
+)
+from briefgen.plan.heights.altimeter import column_at
 from briefgen.plan.heights.pass_heights import (
     MINIMUM_DEFAULT_FT,
     RADIUS_DEFAULT_FT,
@@ -21,6 +33,8 @@ from briefgen.plan.heights.pass_heights import (
     near_obstacles,
     pass_legs,
 )
+from briefgen.plan.model import Gate, Source
+from briefgen.plan.route.air import altitude_ft
 from briefgen.plan.sortie import Sortie
 from briefgen.units.values import FT_PER_NM
 
@@ -36,20 +50,27 @@ def radius_of(s: Sortie) -> Limit:
 
 
 def _minimum_of(s: Sortie) -> Limit:
-    return limit_of(s, s.mission.file.limits.pass_minimum_height, "assembly_height_ft") or Limit(MINIMUM_DEFAULT_FT, DEFAULT)
+    return limit_of(s, s.mission.file.limits.pass_minimum_height, "assembly_height_ft") or Limit(
+        MINIMUM_DEFAULT_FT, DEFAULT
+    )
 
 
 def would_do(s: Sortie) -> str:
     """The level that keeps everybody above the floor: what the leader's altimeter has to read."""
     heights = s.event.heights
-    return "" if heights.lead_ft is None else f": {heights.lead_ft:.0f} ft MSL for the leader would do (under control, ask ATC)"
+    return (
+        ""
+        if heights.lead_ft is None
+        else f": {heights.lead_ft:.0f} ft MSL for the leader would do (under control, ask ATC)"
+    )
 
 
 # ---------------------------------------------------------------- the gates
 
 
 def obstacles(s: Sortie) -> Iterator[Gate]:
-    """The height over what is listed, inside the regime's radius of some ship's track and between it and a mile."""
+    """The height over what is listed, inside the regime's radius of some ship's track and between it and a
+    mile."""
     if s.event is None:
         return
     near = near_obstacles(s.mission, s.event.ships, pass_legs(s.event.run_in, s.event.egress))
@@ -62,27 +83,54 @@ def _lowest(s: Sortie) -> str:
 
 
 def _pass_height(s: Sortie, near: tuple[Near, ...]) -> Gate:
-    """Inside the regime's radius of its track every ship is higher than the highest listed obstacle and the ground by the minimum height."""
+    """Inside the regime's radius of its track every ship is higher than the highest listed obstacle and the
+    ground by the minimum height."""
     limit, radius = _minimum_of(s), radius_of(s)
     mend = f"fly the pass higher{would_do(s)}"
-    about = About("pass-height", f"{_lowest(s)} above what is listed under it", "ft", UNIT, ("limits", "pass_minimum_height"), mend)
+    about = About(
+        "pass-height",
+        f"{_lowest(s)} above what is listed under it",
+        "ft",
+        UNIT,
+        ("limits", "pass_minimum_height"),
+        mend,
+    )
     worst = _worst_inside(s, near, radius.value)
     if worst is None:
-        return not_checked(about, "no listed obstacle is near, and the elevation under the pass isn't given", key=elevation_of(s.event.centre.id))
+        return not_checked(
+            about,
+            "no listed obstacle is near, and the elevation under the pass isn't given",
+            key=elevation_of(s.event.centre.id),
+        )
     clearance, what = worst
-    about = about.but(title=f"{about.title}: {what} (listed obstacles only)", source=limit.source.beside("radius", radius.source))
+    about = about.but(
+        title=f"{about.title}: {what} (listed obstacles only)",
+        source=limit.source.beside("radius", radius.source),
+    )
     doubt = _doubt(s, radius.value)
     if doubt and clearance >= limit.value:
         return not_checked(about, doubt, value=clearance, key=_doubt_key(s, radius.value))
-    return against(about, clearance, limit, worse="CAUTION" if limit.source.of_limit == "default" and clearance >= 0 else "FAIL")
+    return against(
+        about,
+        clearance,
+        limit,
+        worse="CAUTION" if limit.source.of_limit == "default" and clearance >= 0 else "FAIL",
+    )
 
 
 def _worst_inside(s: Sortie, near: tuple[Near, ...], radius_nm: float) -> tuple[float, str] | None:
     """The least clearance and over what; None when nothing is known."""
-    rows = [(row.clearance_ft, f"ship {row.ship} over {row.name}") for row in near if row.away_nm <= radius_nm]
+    rows = [
+        (row.clearance_ft, f"ship {row.ship} over {row.name}") for row in near if row.away_nm <= radius_nm
+    ]
     if s.event.centre.elevation_ft is not None:
         lowest = min(s.event.ships, key=lambda ship: ship.true_altitude_ft)
-        rows.append((lowest.true_altitude_ft - s.event.centre.elevation_ft, f"ship {lowest.ship} over the ground at {s.event.centre.name}"))
+        rows.append(
+            (
+                lowest.true_altitude_ft - s.event.centre.elevation_ft,
+                f"ship {lowest.ship} over the ground at {s.event.centre.name}",
+            )
+        )
     return min(rows, default=None)
 
 
@@ -92,7 +140,10 @@ def _doubt(s: Sortie, within_nm: float) -> str:
     if checked is None:
         return "nobody says that the list of obstacles is complete"
     if checked.within < within_nm:
-        return f"obstacles were looked for within {checked.within:.2f} nm of the track only, not within {within_nm:.2f} nm"
+        return (
+            f"obstacles were looked for within {checked.within:.2f} nm of the track only, not within"
+            f" {within_nm:.2f} nm"
+        )
     if checked.date is None:
         return "nobody has said when the obstacles were looked for"
     if (age := _age_days(s)) > OBSTACLES_AGE_DAYS:
@@ -120,18 +171,25 @@ def _ships_without_a_place(s: Sortie) -> list[int]:
 
 
 def _obstacles_near(s: Sortie, near: tuple[Near, ...]) -> Gate:
-    """Between the radius and a mile of some ship's track no listed obstacle comes nearer below than the minimum height: a CAUTION, not a FAIL."""
+    """Between the radius and a mile of some ship's track no listed obstacle comes nearer below than the
+    minimum height: a CAUTION, not a FAIL."""
     limit, radius = _minimum_of(s), radius_of(s)
     mend = "look where the flight goes when it is off its track, or fly higher"
     about = About(
-        "obstacles-near", f"Listed obstacles {radius.value:.2f} to {WITHIN_NM:.0f} nm from a ship's track", "ft", DEFAULT, (*PASS, "obstacles"), mend
+        "obstacles-near",
+        f"Listed obstacles {radius.value:.2f} to {WITHIN_NM:.0f} nm from a ship's track",
+        "ft",
+        DEFAULT,
+        (*PASS, "obstacles"),
+        mend,
     )
     rows = [row for row in near if radius.value < row.away_nm <= WITHIN_NM]
     worst = min(rows, key=lambda row: row.clearance_ft, default=None)
     doubt, value = _doubt(s, WITHIN_NM), worst.clearance_ft if worst is not None else None
     if worst is not None:
         about = about.but(
-            title=f"{about.title}: ship {worst.ship} above {worst.name} (listed obstacles only)", cause=(*PASS, "obstacles", worst.index)
+            title=f"{about.title}: ship {worst.ship} above {worst.name} (listed obstacles only)",
+            cause=(*PASS, "obstacles", worst.index),
         )
     if value is not None and value < limit.value:
         return at_least(about, value, limit.value, worse="CAUTION")
@@ -147,7 +205,14 @@ def obstacles_age(s: Sortie) -> Iterator[Gate]:
     if s.event is None:
         return
     checked = s.mission.file.event.pass_.obstacles_checked
-    about = About("obstacles-age", "Days since the obstacles were checked", "days", DEFAULT, CHECKED, "look again, and write the new date")
+    about = About(
+        "obstacles-age",
+        "Days since the obstacles were checked",
+        "days",
+        DEFAULT,
+        CHECKED,
+        "look again, and write the new date",
+    )
     if checked is None or checked.date is None:
         key = CHECKED if checked is None else (*CHECKED, "date")
         yield not_checked(about, "nobody has said when the obstacles were looked for", key=key)
@@ -156,25 +221,40 @@ def obstacles_age(s: Sortie) -> Iterator[Gate]:
 
 
 def cold_air(s: Sortie) -> Iterator[Gate]:
-    """Below 0 C aloft the heights of the pass want the temperature where its QNH comes from: the forecast aloft alone may be too warm."""
+    """Below 0 C aloft the heights of the pass want the temperature where its QNH comes from: the forecast
+    aloft alone may be too warm."""
     if s.event is None:
         return
     column = column_at(s.mission, s.event.centre)
     station = column.station.id or s.event.centre.id
     about = About(
-        "cold-air", f"Temperature at {station}, whose QNH the pass is flown on", "", DEFAULT, ("weather", "at", station, "temperature"), "give it: cold air near the ground brings the flight lower"
+        "cold-air",
+        f"Temperature at {station}, whose QNH the pass is flown on",
+        "",
+        DEFAULT,
+        ("weather", "at", station, "temperature"),
+        "give it: cold air near the ground brings the flight lower",
     )
     aloft_c = s.event.run_in.air.temperature_c
     if column.station.temperature_c is None and not column.levels:
-        yield not_checked(about, "no temperature is forecast, there or aloft: the air of the standard atmosphere is taken")
+        yield not_checked(
+            about, "no temperature is forecast, there or aloft: the air of the standard atmosphere is taken"
+        )
     elif column.station.temperature_c is None:
-        yield words(about, aloft_c >= 0.0, f"none, {aloft_c:.0f} C aloft", "given, or 0 C and more aloft", worse="CAUTION")
+        yield words(
+            about,
+            aloft_c >= 0.0,
+            f"none, {aloft_c:.0f} C aloft",
+            "given, or 0 C and more aloft",
+            worse="CAUTION",
+        )
     else:
         yield words(about, True, f"{column.station.temperature_c:.0f} C", "given, or 0 C and more aloft")
 
 
 def egress_turn(s: Sortie) -> Iterator[Gate]:
-    """The way from the run-in's course to the egress course is not drawn: what stands under that turn is not looked at."""
+    """The way from the run-in's course to the egress course is not drawn: what stands under that turn is not
+    looked at."""
     if s.event is None:
         return
     about = About("egress-turn", "Turn after the pass", "deg", SUMS, (*PASS, "egress"), "")
@@ -186,13 +266,19 @@ def egress_turn(s: Sortie) -> Iterator[Gate]:
     if angle > TURN_DEG and checked is not None:
         yield checked_by_hand(s, about, checked, key)
     elif angle > TURN_DEG:
-        yield not_checked(about, "the path of this turn is not worked out: look at the obstacles under it on the chart", value=angle, key=key)
+        yield not_checked(
+            about,
+            "the path of this turn is not worked out: look at the obstacles under it on the chart",
+            value=angle,
+            key=key,
+        )
     else:
         yield at_most(about, angle, TURN_DEG)
 
 
 def permission_lowest(s: Sortie) -> Iterator[Gate]:
-    """The lowest ship stays truly above the lowest height that was permitted: cold air brings it nearer, warm air counts for nothing."""
+    """The lowest ship stays truly above the lowest height that was permitted: cold air brings it nearer, warm
+    air counts for nothing."""
     if s.event is None:
         return
     permission = s.mission.file.event.permission
@@ -206,11 +292,15 @@ def permission_lowest(s: Sortie) -> Iterator[Gate]:
     )
     if permission is None or permission.lowest is None:
         key = ("event", "permission") if permission is None else ("event", "permission", "lowest")
-        yield not_checked(about, "no lowest height of a permission is given", value=s.event.lowest_true_altitude_ft, key=key)
+        yield not_checked(
+            about, "no lowest height of a permission is given", value=s.event.lowest_true_altitude_ft, key=key
+        )
         return
     limit = altitude_ft(s.mission, s.event.centre, permission.lowest)
     if limit is None:
         why = "it is above the ground, and the elevation under the pass isn't given"
-        yield not_checked(about, why, value=s.event.lowest_true_altitude_ft, key=elevation_of(s.event.centre.id))
+        yield not_checked(
+            about, why, value=s.event.lowest_true_altitude_ft, key=elevation_of(s.event.centre.id)
+        )
         return
     yield at_least(about, s.event.lowest_true_altitude_ft, limit)

@@ -1,4 +1,5 @@
-"""How high every leg, the hold and the area pass over what is known to stand there, and who comes over the event again outside the pass."""
+"""How high every leg, the hold and the area pass over what is known to stand there, and who comes over the
+event again outside the pass."""
 
 from __future__ import annotations
 
@@ -7,12 +8,10 @@ from dataclasses import replace
 
 from briefgen.airmath.geodesy import distance_nm, off_line
 from briefgen.core.diagnostics import has_errors
-from briefgen.plan.route.air import position
-from briefgen.plan.heights.altimeter import true_altitude_ft
-from briefgen.plan.route.diverts import diverts_from
 from briefgen.plan.fuel.of_mission import ways_home
 from briefgen.plan.gates.by_hand import checked_by_hand
 from briefgen.plan.gates.verdicts import DEFAULT, SUMS, UNIT, About, Limit, at_least, not_checked, words
+from briefgen.plan.heights.altimeter import true_altitude_ft
 from briefgen.plan.heights.legs import (
     Over,
     Spot,
@@ -24,8 +23,10 @@ from briefgen.plan.heights.legs import (
     read_at,
     spots_of,
 )
-from briefgen.plan.model import Gate, Leg, Point
 from briefgen.plan.heights.pass_heights import WITHIN_NM, legs_minimum_ft
+from briefgen.plan.model import Gate, Leg, Point
+from briefgen.plan.route.air import position
+from briefgen.plan.route.diverts import diverts_from
 from briefgen.plan.route.legs import JOINED_NM, point_from
 from briefgen.plan.sortie import Sortie
 
@@ -36,50 +37,99 @@ KINDS = {"hold to IP": "hold-to-ip", "run-in": "run-in", "egress": "egress"}
 
 def minimum_of(s: Sortie) -> Limit:
     """The unit's least height over what is known under a leg, else our default."""
-    return Limit(legs_minimum_ft(s.mission), DEFAULT if s.mission.file.limits.legs_minimum_height is None else UNIT)
+    return Limit(
+        legs_minimum_ft(s.mission), DEFAULT if s.mission.file.limits.legs_minimum_height is None else UNIT
+    )
 
 
 def leg_heights(s: Sortie) -> Iterator[Gate]:
-    """Every leg, abort, way home and way to a divert, the hold and the area's floor stay above what is known within a mile; a row for each that has
-    something known under it. What isn't known is the terrain's row."""
+    """Every leg, abort, way home and way to a divert, the hold and the area's floor stay above what is known
+    within a mile; a row for each that has something known under it. What isn't known is the terrain's row."""
     spots, limit = spots_of(s.mission), minimum_of(s)
     for id, title, ways in _ways(s):
-        yield from _judged(s, id, title, [over for way in ways for over in over_way(way, spots, limit.value)], named=len(ways) > 1)
+        yield from _judged(
+            s,
+            id,
+            title,
+            [over for way in ways for over in over_way(way, spots, limit.value)],
+            named=len(ways) > 1,
+        )
     yield from _hold_and_area(s, spots, limit)
 
 
 def _hold_and_area(s: Sortie, spots: tuple[Spot, ...], limit: Limit) -> Iterator[Gate]:
     if s.event is not None and s.event.hold is not None:
-        yield from _judged(s, "height-hold", "Hold", over_hold(s.mission, s.event.hold, s.event.ships, spots, limit.value), named=False)
+        yield from _judged(
+            s,
+            "height-hold",
+            "Hold",
+            over_hold(s.mission, s.event.hold, s.event.ships, spots, limit.value),
+            named=False,
+        )
     if s.training is not None:
-        yield from _judged(s, "height-area", "Area's floor", over_area(s.mission, spots, limit.value), named=False)
+        yield from _judged(
+            s, "height-area", "Area's floor", over_area(s.mission, spots, limit.value), named=False
+        )
 
 
 def _judged(s: Sortie, id: str, title: str, found: Iterable[Over], *, named: bool = True) -> Iterator[Gate]:
     """The worst of a row; ``named``: its way by name, since the row has several."""
     rows, limit = list(found), minimum_of(s)
-    worst = min(rows, key=lambda over: over.clearance_ft if over.clearance_ft is not None else -1e9, default=None)
+    worst = min(
+        rows, key=lambda over: over.clearance_ft if over.clearance_ft is not None else -1e9, default=None
+    )
     if worst is None:
         return
     who = "" if worst.ship is None else f", ship {worst.ship}"
     mend = f"{worst.would_do_ft:.0f} ft MSL over it would do (under control, ask ATC)"
-    about = About(id, f"{title}{f', {worst.way}' if named else ''}: height over {worst.spot}{who}", "ft", limit.source, worst.cause, mend)
+    about = About(
+        id,
+        f"{title}{f', {worst.way}' if named else ''}: height over {worst.spot}{who}",
+        "ft",
+        limit.source,
+        worst.cause,
+        mend,
+    )
     if worst.clearance_ft is None:
         key = ("aircraft", s.mission.file.flight[0].aircraft, "climb")
         yield not_checked(about, "the way up to its level isn't known: no climb is given", key=key)
     else:
-        yield at_least(about, worst.clearance_ft, limit.value, worse="FAIL" if limit.source.of_limit == "unit" or worst.clearance_ft < 0 else "CAUTION")
+        yield at_least(
+            about,
+            worst.clearance_ft,
+            limit.value,
+            worse="FAIL" if limit.source.of_limit == "unit" or worst.clearance_ft < 0 else "CAUTION",
+        )
 
 
 def terrain(s: Sortie) -> Iterator[Gate]:
-    """The program knows no terrain: it is checked by hand, or not at all. One row, which names all that it stands for."""
-    hold, area = s.event.hold if s.event is not None else None, s.mission.file.training.area if s.training is not None else None
-    parts = ["every leg", *(["the hold"] if hold is not None else []), *(["the area"] if area is not None else [])]
+    """The program knows no terrain: it is checked by hand, or not at all. One row, which names all that it
+    stands for."""
+    hold, area = (
+        s.event.hold if s.event is not None else None,
+        s.mission.file.training.area if s.training is not None else None,
+    )
+    parts = [
+        "every leg",
+        *(["the hold"] if hold is not None else []),
+        *(["the area"] if area is not None else []),
+    ]
     about = About("terrain", f"Terrain under {listed(parts)}", "", SUMS, ("terrain_checked",))
     checked = s.mission.file.terrain_checked
-    named = [*_chained(s.legs), *([f"the hold at {hold.fix.id}"] if hold is not None else []), *([f"the area {area.name}"] if area is not None else [])]
-    why = f"no terrain data are used: read it off the chart along {listed([*named, 'the direct ways home and to diverts'])}"
-    yield replace(not_checked(about, why), concerns=tuple(named)) if checked is None else checked_by_hand(s, about, checked, about.cause)
+    named = [
+        *_chained(s.legs),
+        *([f"the hold at {hold.fix.id}"] if hold is not None else []),
+        *([f"the area {area.name}"] if area is not None else []),
+    ]
+    why = (
+        "no terrain data are used: read it off the chart along"
+        f" {listed([*named, 'the direct ways home and to diverts'])}"
+    )
+    yield (
+        replace(not_checked(about, why), concerns=tuple(named))
+        if checked is None
+        else checked_by_hand(s, about, checked, about.cause)
+    )
 
 
 def _chained(legs: Iterable[Leg]) -> list[str]:
@@ -107,7 +157,11 @@ def _ways(s: Sortie) -> Iterator[tuple[str, str, list[Way]]]:
     yield from _numbered(s, "departure", s.route.departure, base)
     yield from _numbered(s, "transit", s.route.transit, base)
     for leg in (leg for leg in s.legs if leg.kind in KINDS):
-        yield f"height-{KINDS[leg.kind]}", leg.kind.capitalize() if leg.kind != "hold to IP" else "Hold to IP", [leg_way(s.mission, leg, ships)]
+        yield (
+            f"height-{KINDS[leg.kind]}",
+            leg.kind.capitalize() if leg.kind != "hold to IP" else "Hold to IP",
+            [leg_way(s.mission, leg, ships)],
+        )
     yield "height-abort", "Abort", list(_abort_ways(s))
     yield from _numbered(s, "recovery", s.route.recovery, base)
     yield "height-home", "Direct home", [_down(s, leg) for leg in _homes(s)]
@@ -119,7 +173,11 @@ def _numbered(s: Sortie, kind: str, legs: tuple[Leg, ...], base: str) -> Iterato
     for i, leg in enumerate(legs, 1):
         grounds = [point for point in (leg.start, leg.end) if point.id == base]
         takes_off = kind == "departure" and i == 1
-        yield f"height-{kind}-{i}", f"{kind.capitalize()} {leg.between}" if len(legs) > 1 else kind.capitalize(), [leg_way(s.mission, leg, ships, grounds=grounds, takes_off=takes_off)]
+        yield (
+            f"height-{kind}-{i}",
+            f"{kind.capitalize()} {leg.between}" if len(legs) > 1 else kind.capitalize(),
+            [leg_way(s.mission, leg, ships, grounds=grounds, takes_off=takes_off)],
+        )
 
 
 def _down(s: Sortie, leg: Leg) -> Way:
@@ -139,23 +197,37 @@ def _to_diverts(s: Sortie) -> Iterator[Leg]:
     event, exit_point = s.event, s.route.training_exit
     if not s.legs:
         return
-    starts = [exit_point, *([event.hold.fix] if event is not None and event.hold is not None else []), event.centre if event is not None else None]
+    starts = [
+        exit_point,
+        *([event.hold.fix] if event is not None and event.hold is not None else []),
+        event.centre if event is not None else None,
+    ]
     for start in starts:
         if start is not None:
             yield from (divert.leg for divert in diverts_from(s, start) if divert.leg is not None)
 
 
 def _abort_ways(s: Sortie) -> Iterator[Way]:
-    """Begun anywhere on the run-in, at the latest over the centre: never below the lower of the run-in's and the abort's level, then up to it straight
-    along the egress, without one straight ahead."""
+    """Begun anywhere on the run-in, at the latest over the centre: never below the lower of the run-in's and
+    the abort's level, then up to it straight along the egress, without one straight ahead."""
     if s.event is None or s.event.abort is None or s.event.abort.altitude_ft is None:
         return
     run_in, to_ft = s.event.run_in, s.event.abort.altitude_ft
     before = leg_way(s.mission, run_in, s.event.ships)
     lower_ft = min(run_in.altitude_ft, to_ft)
-    yield replace(before, name="begun on the run-in", from_ft=lower_ft, to_ft=lower_ft, cause=s.event.abort.cause)
+    yield replace(
+        before, name="begun on the run-in", from_ft=lower_ft, to_ft=lower_ft, cause=s.event.abort.cause
+    )
     end = s.event.egress.end if s.event.egress is not None else _ahead(s, run_in)
-    yield replace(before, name="climbing away", start=run_in.end, end=end, from_ft=run_in.altitude_ft, to_ft=to_ft, cause=s.event.abort.cause)
+    yield replace(
+        before,
+        name="climbing away",
+        start=run_in.end,
+        end=end,
+        from_ft=run_in.altitude_ft,
+        to_ft=to_ft,
+        cause=s.event.abort.cause,
+    )
 
 
 def _ahead(s: Sortie, run_in: Leg) -> Point:
@@ -166,13 +238,31 @@ def _ahead(s: Sortie, run_in: Leg) -> Point:
 
 
 def over_again(s: Sortie) -> Iterator[Gate]:
-    """No other leg comes within a mile of the spot flown over and less than 3000 ft above it: the checks of a pass are not made for it."""
+    """No other leg comes within a mile of the spot flown over and less than 3000 ft above it: the checks of a
+    pass are not made for it."""
     if s.event is None:
         return
-    about = About("over-again", "Legs over the event outside the pass", "", DEFAULT, ("event", "pass", "over"), "it is flown over without the checks of a pass: go round, or higher")
-    found = [leg for leg in s.legs if leg.kind not in ("run-in", "egress") and not _joins(leg, s.event.centre) and _over_centre(s, leg)]
+    about = About(
+        "over-again",
+        "Legs over the event outside the pass",
+        "",
+        DEFAULT,
+        ("event", "pass", "over"),
+        "it is flown over without the checks of a pass: go round, or higher",
+    )
+    found = [
+        leg
+        for leg in s.legs
+        if leg.kind not in ("run-in", "egress") and not _joins(leg, s.event.centre) and _over_centre(s, leg)
+    ]
     said = ", ".join(leg.between for leg in found)
-    yield words(about if not found else about.but(cause=found[0].cause), not found, said or "none", f"none within {WITHIN_NM:.0f} nm and {OVER_AGAIN_FT:.0f} ft", worse="CAUTION")
+    yield words(
+        about if not found else about.but(cause=found[0].cause),
+        not found,
+        said or "none",
+        f"none within {WITHIN_NM:.0f} nm and {OVER_AGAIN_FT:.0f} ft",
+        worse="CAUTION",
+    )
 
 
 def _joins(leg: Leg, centre: Point) -> bool:

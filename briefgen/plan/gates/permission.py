@@ -1,4 +1,5 @@
-"""Who has allowed it, and who else is there: the permission, other parties, other traffic, the ground contact, the clocks."""
+"""Who has allowed it, and who else is there: the permission, other parties, other traffic, the ground
+contact, the clocks."""
 
 from __future__ import annotations
 
@@ -9,7 +10,6 @@ from datetime import datetime, timedelta
 from briefgen.airmath.clocks import clock_changes, local_day, offset_at, offset_label
 from briefgen.airmath.geodesy import distance_nm
 from briefgen.core.diagnostics import KeyPath
-from briefgen.plan.route.air import altitude_ft, position
 from briefgen.plan.gates.verdicts import (
     COMMON,
     DEFAULT,
@@ -29,6 +29,7 @@ from briefgen.plan.gates.verdicts import (
     words,
 )
 from briefgen.plan.model import Gate, Source
+from briefgen.plan.route.air import altitude_ft, position
 from briefgen.plan.sortie import Sortie
 from briefgen.units.values import TOffset
 
@@ -61,7 +62,11 @@ def permission_window(s: Sortie) -> Iterator[Gate]:
     window = s.mission.times.permission
     if window is None:
         need = limit_of(s, None, "permission_needed")
-        why = f"no permission with its times is given; it is needed ({need.source.words})" if need is not None else "no permission with its times is given"
+        why = (
+            f"no permission with its times is given; it is needed ({need.source.words})"
+            if need is not None
+            else "no permission with its times is given"
+        )
         yield not_checked(about, why, key=_part_of(s, "valid"))
         yield not_checked(last, why, key=_part_of(s, "valid"))
         return
@@ -78,7 +83,10 @@ def permission_requested(s: Sortie) -> Iterator[Gate]:
     """The request went out as many days before as the regime asks for."""
     if s.event is None:
         return
-    permission, limit = s.mission.file.event.permission, limit_of(s, s.mission.file.limits.request_days, "request_days")
+    permission, limit = (
+        s.mission.file.event.permission,
+        limit_of(s, s.mission.file.limits.request_days, "request_days"),
+    )
     about = About(
         "permission-requested",
         "Days from request to event",
@@ -91,7 +99,11 @@ def permission_requested(s: Sortie) -> Iterator[Gate]:
         yield not_checked(about, "the date of the request isn't given", key=_part_of(s, "requested"))
         return
     days = float((s.mission.date - permission.requested).days)
-    yield no_limit(about, days, key=("limits", "request_days")) if limit is None else against(about, days, limit, worse="CAUTION")
+    yield (
+        no_limit(about, days, key=("limits", "request_days"))
+        if limit is None
+        else against(about, days, limit, worse="CAUTION")
+    )
 
 
 def airfield_and_crowd(s: Sortie) -> Iterator[Gate]:
@@ -123,10 +135,19 @@ def parties_hold_time(s: Sortie) -> Iterator[Gate]:
 def _party(s: Sortie, i: int) -> Iterator[Gate]:
     party = s.event.parties[i]
     about = About(
-        f"party-{i + 1}", f"{party.who} holds this time", "instant", READ_BACK, party.cause, "NOT ACKNOWLEDGED: tell them the true time"
+        f"party-{i + 1}",
+        f"{party.who} holds this time",
+        "instant",
+        READ_BACK,
+        party.cause,
+        "NOT ACKNOWLEDGED: tell them the true time",
     )
     if party.held is None:
-        yield not_checked(about, f"NOT ACKNOWLEDGED: no time over target is recorded as held by {party.who}", key=(*EVENT, "parties", i, "acknowledged"))
+        yield not_checked(
+            about,
+            f"NOT ACKNOWLEDGED: no time over target is recorded as held by {party.who}",
+            key=(*EVENT, "parties", i, "acknowledged"),
+        )
     else:
         yield words(about, party.acknowledged, _clock(s, party.held), _clock(s, s.event.true_time))
     yield from _party_window(s, i)
@@ -135,8 +156,19 @@ def _party(s: Sortie, i: int) -> Iterator[Gate]:
 def _party_window(s: Sortie, i: int) -> Iterator[Gate]:
     """Times counted from T move with it; times of a clock do not, and have to hold over the slip."""
     typed, party = s.mission.file.event.parties[i], s.event.parties[i]
-    about = About(f"party-{i + 1}-from", f"{party.who}: {party.what} from", "instant", READ_BACK, party.cause, "have it begin earlier")
-    last = about.but(id=f"party-{i + 1}-until", title=f"{party.who}: {party.what} until", mend="have it last longer, or count it from T")
+    about = About(
+        f"party-{i + 1}-from",
+        f"{party.who}: {party.what} from",
+        "instant",
+        READ_BACK,
+        party.cause,
+        "have it begin earlier",
+    )
+    last = about.but(
+        id=f"party-{i + 1}-until",
+        title=f"{party.who}: {party.what} until",
+        mend="have it last longer, or count it from T",
+    )
     if party.start is not None:
         slip = 0.0 if isinstance(typed.from_, TOffset) else early_s(s)
         yield not_after(about, party.start, shift(s.event.true_time, -slip))
@@ -161,17 +193,26 @@ def other_traffic(s: Sortie) -> Iterator[Gate]:
         )
         since, gone = _at_the_event(s, traffic.until, traffic.from_)
         if times.until is not None and times.until <= since:
-            yield words(about.but(unit=""), True, f"gone by {_clock(s, times.until)}", f"gone by {_clock(s, since)}")
+            yield words(
+                about.but(unit=""), True, f"gone by {_clock(s, times.until)}", f"gone by {_clock(s, since)}"
+            )
         elif times.start is not None and times.start >= gone:
-            yield words(about.but(unit=""), True, f"from {_clock(s, times.start)}", f"not before {_clock(s, gone)}")
+            yield words(
+                about.but(unit=""), True, f"from {_clock(s, times.start)}", f"not before {_clock(s, gone)}"
+            )
         elif traffic.level is None:
-            yield not_checked(about, "its heights aren't given, and its times overlap the pass or aren't given", key=(*cause, "level"))
+            yield not_checked(
+                about,
+                "its heights aren't given, and its times overlap the pass or aren't given",
+                key=(*cause, "level"),
+            )
         else:
             yield _height_apart(s, about, traffic.level)
 
 
 def _at_the_event(s: Sortie, until, start) -> tuple[datetime, datetime]:
-    """From leave-hold (or the IP) to the end of the egress; the slip counts against times of a clock, which do not move with T."""
+    """From leave-hold (or the IP) to the end of the egress; the slip counts against times of a clock, which
+    do not move with T."""
     since = s.clock.leave_hold or s.event.ip_time
     gone = shift(s.event.true_time, s.event.egress.time_s if s.event.egress is not None else 0.0)
     early = 0.0 if isinstance(until, TOffset) else early_s(s)
@@ -182,7 +223,11 @@ def _at_the_event(s: Sortie, until, start) -> tuple[datetime, datetime]:
 def _height_apart(s: Sortie, about: About, band) -> Gate:
     low, high = (altitude_ft(s.mission, s.event.centre, level) for level in (band.low, band.high))
     if low is None or high is None:
-        return not_checked(about, "its heights are above the ground, and the elevation under the pass isn't given", key=elevation_of(s.event.centre.id))
+        return not_checked(
+            about,
+            "its heights are above the ground, and the elevation under the pass isn't given",
+            key=elevation_of(s.event.centre.id),
+        )
     legs = [leg for leg in (s.event.hold_to_ip, s.event.run_in, s.event.egress) if leg is not None]
     top = max(max(leg.start_altitude_ft, leg.altitude_ft) for leg in legs)
     deepest = max((ship.down_ft for ship in s.event.ships), default=0.0)
@@ -192,9 +237,12 @@ def _height_apart(s: Sortie, about: About, band) -> Gate:
 
 
 def _clock(s: Sortie, instant: datetime) -> str:
-    """With its date where it isn't T's: a party that holds this very time of another day must not read like one that holds T."""
+    """With its date where it isn't T's: a party that holds this very time of another day must not read like
+    one that holds T."""
     instant += timedelta(milliseconds=500)  # the nearest second, as everywhere
-    return instant.strftime("%H:%M:%S Z" if instant.date() == s.event.true_time.date() else "%Y-%m-%d %H:%M:%S Z")
+    return instant.strftime(
+        "%H:%M:%S Z" if instant.date() == s.event.true_time.date() else "%Y-%m-%d %H:%M:%S Z"
+    )
 
 
 # ---------------------------------------------------------------- ground contact and clocks
@@ -205,14 +253,30 @@ def ground_contact(s: Sortie) -> Iterator[Gate]:
     if s.event is None:
         return
     ground = s.mission.file.event.ground_contact
-    about = About("ground-contact", "Ground contact with primary and backup", "", COMMON, GROUND, "give a backup on another frequency")
+    about = About(
+        "ground-contact",
+        "Ground contact with primary and backup",
+        "",
+        COMMON,
+        GROUND,
+        "give a backup on another frequency",
+    )
     missing = [key for key in ("primary", "backup") if getattr(ground, key, None) is None]
     if ground is None or missing:
-        why = "no ground contact is given" if ground is None else f"the ground contact has no {missing[0]} frequency"
+        why = (
+            "no ground contact is given"
+            if ground is None
+            else f"the ground contact has no {missing[0]} frequency"
+        )
         yield not_checked(about, why, key=GROUND if ground is None else (*GROUND, missing[0]))
         return
     first, second = (_mhz(s, getattr(ground, key)) for key in ("primary", "backup"))
-    yield words(about, first != second, "two frequencies" if first != second else f"both on {first} MHz", "two frequencies")
+    yield words(
+        about,
+        first != second,
+        "two frequencies" if first != second else f"both on {first} MHz",
+        "two frequencies",
+    )
 
 
 def _mhz(s: Sortie, choice) -> float:
@@ -224,26 +288,45 @@ def radio_check(s: Sortie) -> Iterator[Gate]:
     """The ground contact has been heard before the flight is in the hold, and stands in place by then."""
     if s.event is None:
         return
-    about = About("radio-check", "Radio check before the hold is entered", "instant", COMMON, (*GROUND, "radio_check"), "an earlier radio check")
+    about = About(
+        "radio-check",
+        "Radio check before the hold is entered",
+        "instant",
+        COMMON,
+        (*GROUND, "radio_check"),
+        "an earlier radio check",
+    )
     before = s.event.hold.arrival if s.event.hold is not None else s.event.ip_time
-    before = (before + timedelta(milliseconds=500)).replace(microsecond=0)  # the second that the clock prints for it: nothing hangs on the half one
+    before = (before + timedelta(milliseconds=500)).replace(
+        microsecond=0
+    )  # the second that the clock prints for it: nothing hangs on the half one
     if s.mission.times.radio_check is None:
         key = GROUND if s.mission.file.event.ground_contact is None else (*GROUND, "radio_check")
         yield not_checked(about, "no time is given for the radio check with the ground contact", key=key)
     elif s.mission.times.in_place is not None and s.mission.times.radio_check < s.mission.times.in_place:
         mend = "have the ground contact in place earlier, or the radio check later"
-        late = about.but(title="Ground contact in place before the radio check", cause=(*GROUND, "in_place"), mend=mend)
+        late = about.but(
+            title="Ground contact in place before the radio check", cause=(*GROUND, "in_place"), mend=mend
+        )
         yield not_after(late, s.mission.times.in_place, s.mission.times.radio_check, worse="CAUTION")
     else:
         yield not_after(about, s.mission.times.radio_check, before, worse="CAUTION")
 
 
 def time_hack(s: Sortie) -> Iterator[Gate]:
-    """Watches are set to the second: a time check to the nearest quarter minute is not good enough (AIM 4-2-12 e)."""
+    """Watches are set to the second: a time check to the nearest quarter minute is not good enough (AIM
+    4-2-12 e)."""
     hack = s.mission.file.ground_ops.time_hack
     if s.event is None:
         return
-    about = About("time-hack", "Watches set to", "s", DEFAULT, ("ground_ops", "time_hack"), "a hack from a source good to a second, such as GPS")
+    about = About(
+        "time-hack",
+        "Watches set to",
+        "s",
+        DEFAULT,
+        ("ground_ops", "time_hack"),
+        "a hack from a source good to a second, such as GPS",
+    )
     if hack is None or hack.to is None:
         key = ("ground_ops", "time_hack") if hack is None else ("ground_ops", "time_hack", "to")
         yield not_checked(about, "nobody has said to how many seconds the watches are set", key=key)
@@ -264,7 +347,9 @@ def clocks(s: Sortie) -> Iterator[Gate]:
         "speak every time in Zulu" + (f" until the zone of {at_sea[0]} is given" if at_sea else ""),
     )
     offsets = [offset_label(offset_at(s.clock.takeoff, zone)) for zone in (base, event)]
-    changes = [zone for zone in dict.fromkeys((base, event)) if clock_changes(*local_day(s.mission.date, zone), zone)]
+    changes = [
+        zone for zone in dict.fromkeys((base, event)) if clock_changes(*local_day(s.mission.date, zone), zone)
+    ]
     parts = [" and ".join(dict.fromkeys(offsets)), "the clocks change on this day" if changes else ""]
     parts += [f"{id} lies at sea and borrows the other's clock" for id in at_sea]
     known = offsets[0] == offsets[1] and not changes and not at_sea

@@ -1,4 +1,5 @@
-"""The risks as the file gives them: a score that was lowered keeps its reason, and somebody who does not fly accepts what remains."""
+"""The risks as the file gives them: a score that was lowered keeps its reason, and somebody who does not fly
+accepts what remains."""
 
 from __future__ import annotations
 
@@ -12,7 +13,14 @@ from briefgen.plan.sortie import Sortie
 
 def risks(s: Sortie) -> Iterator[Gate]:
     """Two gates over all items; without any item one that says so."""
-    reason = About("risk-reason", "Every lowered risk has its control", "", COMMON, ("risk",), "say what lowers it, or leave it as it was")
+    reason = About(
+        "risk-reason",
+        "Every lowered risk has its control",
+        "",
+        COMMON,
+        ("risk",),
+        "say what lowers it, or leave it as it was",
+    )
     accepted = About(
         "risk-accepted",
         "What remains is accepted by somebody who does not fly",
@@ -36,7 +44,17 @@ def risks(s: Sortie) -> Iterator[Gate]:
     alone = [item for item in view.items if not item.accepted_by]
     flying = [item for item in view.items if item.accepted_by in view.crew]
     if alone:
-        yield not_checked(accepted, f"{alone[0].hazard}: nobody is named who accepts it", key=(*alone[0].cause, "accepted_by"))
+        yield not_checked(
+            accepted,
+            f"{alone[0].hazard}: nobody is named who accepts it",
+            key=(*alone[0].cause, "accepted_by"),
+        )
     else:
         name = f"{flying[0].accepted_by} flies" if flying else "every one"
-        yield words(accepted.but(cause=flying[0].cause) if flying else accepted, not flying, name, "every one", worse="CAUTION")
+        yield words(
+            accepted.but(cause=flying[0].cause) if flying else accepted,
+            not flying,
+            name,
+            "every one",
+            worse="CAUTION",
+        )

@@ -1,4 +1,5 @@
-"""Clouds on the way: how far every formation leg, the pass and the heights of the area stay from the layers that are forecast."""
+"""Clouds on the way: how far every formation leg, the pass and the heights of the area stay from the layers
+that are forecast."""
 
 from __future__ import annotations
 
@@ -8,13 +9,26 @@ from functools import lru_cache
 
 from briefgen.airmath.geodesy import distance_nm, off_line
 from briefgen.core.diagnostics import KeyPath
-from briefgen.plan.route.air import altitude_ft, point_of, position
+from briefgen.core.records import record
 from briefgen.plan.gates.area import area_point
-from briefgen.plan.gates.verdicts import COMMON, DEFAULT, UNIT, About, Limit, against, at_least, elevation_of, limit_of, no_limit, not_checked, words
+from briefgen.plan.gates.verdicts import (
+    COMMON,
+    DEFAULT,
+    UNIT,
+    About,
+    Limit,
+    against,
+    at_least,
+    elevation_of,
+    limit_of,
+    no_limit,
+    not_checked,
+    words,
+)
 from briefgen.plan.gates.weather import at_place, forecast_at, visibility_gate
 from briefgen.plan.model import Gate, Leg, Point, Source
+from briefgen.plan.route.air import altitude_ft, point_of, position
 from briefgen.plan.sortie import Sortie
-from briefgen.core.records import record
 from briefgen.units.values import CloudLayer, Position
 
 FORMATION_LEGS = ("transit", "hold to IP", "run-in", "egress", "recovery")
@@ -36,7 +50,8 @@ class Layer:
 
 
 def layers_at(s: Sortie, place: str, point: Point) -> tuple[Layer, ...] | None:
-    """The layers forecast for a place; None without a forecast of cloud, or where a base above ground can't be placed."""
+    """The layers forecast for a place; None without a forecast of cloud, or where a base above ground can't
+    be placed."""
     weather = forecast_at(s, place)
     if weather is None or weather.cloud is None:
         return None
@@ -52,7 +67,8 @@ def _layer(s: Sortie, place: str, point: Point, layer: CloudLayer, i: int) -> La
 
 
 def clear_ft(layer: Layer, low_ft: float, high_ft: float) -> float:
-    """Feet between a band of heights and a layer; negative when the band reaches above the base of a layer that it isn't wholly above."""
+    """Feet between a band of heights and a layer; negative when the band reaches above the base of a layer
+    that it isn't wholly above."""
     if layer.top_ft is not None and low_ft >= layer.top_ft:
         return low_ft - layer.top_ft
     return layer.base_ft - high_ft
@@ -60,29 +76,48 @@ def clear_ft(layer: Layer, low_ft: float, high_ft: float) -> float:
 
 def separation(s: Sortie) -> Limit | None:
     """How far below cloud the formation stays: the unit's figure, else the regime's."""
-    minima = s.mission.file.limits.weather.formation_legs if s.mission.file.limits.weather is not None else None
+    minima = (
+        s.mission.file.limits.weather.formation_legs if s.mission.file.limits.weather is not None else None
+    )
     return limit_of(s, minima.below_cloud if minima is not None else None, "below_cloud_ft")
 
 
 def _judged(about: About, worst: tuple[float, Layer], limit: Limit | None) -> Gate:
     """Broken and overcast layers FAIL; few and scattered ones can be flown around, and read CAUTION."""
     value, layer = worst
-    about = about.but(title=f"{about.title}: {layer.words}", cause=layer.cause, source=limit.source if limit is not None else about.source)
+    about = about.but(
+        title=f"{about.title}: {layer.words}",
+        cause=layer.cause,
+        source=limit.source if limit is not None else about.source,
+    )
     worse = "FAIL" if layer.amount in SOLID else "CAUTION"
     if value < 0:
-        return words(about.but(unit=""), False, "through it", "clear of it" if limit is None else f"at least {limit.value:.0f} ft below it", worse=worse)
-    return no_limit(about, value, key=BELOW_CLOUD) if limit is None else against(about, value, limit, worse=worse)
+        return words(
+            about.but(unit=""),
+            False,
+            "through it",
+            "clear of it" if limit is None else f"at least {limit.value:.0f} ft below it",
+            worse=worse,
+        )
+    return (
+        no_limit(about, value, key=BELOW_CLOUD)
+        if limit is None
+        else against(about, value, limit, worse=worse)
+    )
 
 
 def _sky_key(s: Sortie, place: str) -> KeyPath:
-    """What a place without layers lacks: its cloud, or the elevation that puts a base above ground into its height."""
+    """What a place without layers lacks: its cloud, or the elevation that puts a base above ground into its
+    height."""
     weather = forecast_at(s, place)
     return (*at_place(place), "cloud") if weather is None or weather.cloud is None else elevation_of(place)
 
 
 def _worst(rows: list[tuple[float, Layer]], limit: Limit | None) -> tuple[float, Layer]:
     """The nearest layer; of those too near, a solid one comes first."""
-    return min(rows, key=lambda row: (limit is None or row[0] >= limit.value or row[1].amount not in SOLID, row[0]))
+    return min(
+        rows, key=lambda row: (limit is None or row[0] >= limit.value or row[1].amount not in SOLID, row[0])
+    )
 
 
 # ---------------------------------------------------------------- the gates
@@ -92,10 +127,21 @@ def pass_cloud(s: Sortie) -> Iterator[Gate]:
     """The leader over the centre stays below the clouds there by the separation."""
     if s.event is None:
         return
-    about = About("pass-cloud", "Pass below cloud", "ft", UNIT, at_place(s.event.centre.id), "a lower pass if the obstacles allow it, or cancel it")
+    about = About(
+        "pass-cloud",
+        "Pass below cloud",
+        "ft",
+        UNIT,
+        at_place(s.event.centre.id),
+        "a lower pass if the obstacles allow it, or cancel it",
+    )
     layers, limit = layers_at(s, s.event.centre.id, s.event.centre), separation(s)
     if layers is None:
-        yield not_checked(about, "no cloud is forecast at the event, or its elevation isn't given", key=_sky_key(s, s.event.centre.id))
+        yield not_checked(
+            about,
+            "no cloud is forecast at the event, or its elevation isn't given",
+            key=_sky_key(s, s.event.centre.id),
+        )
     elif not layers:
         yield words(about, True, "no cloud", "clear of cloud")
     else:
@@ -111,10 +157,19 @@ def legs_cloud(s: Sortie) -> Iterator[Gate]:
     mend = "another level, another way, or split the formation before the cloud"
     about = About("legs-cloud", "Formation legs below cloud", "ft", UNIT, ("weather", "at"), mend)
     limit, unknown = separation(s), _cloud_unknown(s, legs)
-    rows = [(clear_ft(layer, *_heights(leg)), layer, leg) for leg in legs for place in near_leg(s, leg) for layer in _layers(s, place) or ()]
+    rows = [
+        (clear_ft(layer, *_heights(leg)), layer, leg)
+        for leg in legs
+        for place in near_leg(s, leg)
+        for layer in _layers(s, place) or ()
+    ]
     if not rows:
         places = dict.fromkeys(place for leg in legs for place in near_leg(s, leg))
-        yield unknown(about) if unknown else words(about.but(source=NEAR), True, f"no cloud at {', '.join(places)}", "clear of cloud")
+        yield (
+            unknown(about)
+            if unknown
+            else words(about.but(source=NEAR), True, f"no cloud at {', '.join(places)}", "clear of cloud")
+        )
         return
     value, layer = _worst([row[:2] for row in rows], limit)
     leg = next(row[2] for row in rows if row[:2] == (value, layer))
@@ -127,12 +182,27 @@ def legs_visibility(s: Sortie) -> Iterator[Gate]:
     legs = _formation_legs(s)
     if not legs:
         return
-    minima = s.mission.file.limits.weather.formation_legs if s.mission.file.limits.weather is not None else None
+    minima = (
+        s.mission.file.limits.weather.formation_legs if s.mission.file.limits.weather is not None else None
+    )
     limit = limit_of(s, minima.visibility if minima is not None else None, "visibility_nm")
-    about = About("legs-visibility", "Formation legs: visibility", "km", UNIT, ("weather", "at"), "another way, or split the formation")
+    about = About(
+        "legs-visibility",
+        "Formation legs: visibility",
+        "km",
+        UNIT,
+        ("weather", "at"),
+        "another way, or split the formation",
+    )
     places = {place: forecast_at(s, place).visibility for leg in legs for place in near_leg(s, leg)}
-    worst = min((place for place, seen in places.items() if seen is not None), key=lambda place: (places[place].nm, place), default=None)
-    unknown = _far_off(s, legs, "visibility") or next((_unseen(place) for place, seen in places.items() if seen is None), None)
+    worst = min(
+        (place for place, seen in places.items() if seen is not None),
+        key=lambda place: (places[place].nm, place),
+        default=None,
+    )
+    unknown = _far_off(s, legs, "visibility") or next(
+        (_unseen(place) for place, seen in places.items() if seen is None), None
+    )
     if worst is None:
         yield unknown(about)
         return
@@ -186,13 +256,19 @@ def _far_off(s: Sortie, legs: list[Leg], key: str) -> Unknown | None:
     leg = next((leg for leg in legs if not near_leg(s, leg)), None)
     if leg is None:
         return None
-    place = next((point.id for point in (leg.end, leg.start) if point.id in s.mission.places), s.mission.base.id)
-    why = f"no weather is forecast within {NEAR_NM:.0f} nm ({DEFAULT.words}) of the formation leg {leg.between}"
+    place = next(
+        (point.id for point in (leg.end, leg.start) if point.id in s.mission.places), s.mission.base.id
+    )
+    why = (
+        f"no weather is forecast within {NEAR_NM:.0f} nm ({DEFAULT.words}) of the formation leg {leg.between}"
+    )
     return lambda about: not_checked(about, why, key=(*at_place(place), key))
 
 
 def _unseen(place: str) -> Unknown:
-    return lambda about: not_checked(about, f"no visibility is forecast at {place}", key=(*at_place(place), "visibility"))
+    return lambda about: not_checked(
+        about, f"no visibility is forecast at {place}", key=(*at_place(place), "visibility")
+    )
 
 
 @lru_cache(maxsize=512)
@@ -205,36 +281,56 @@ def _away_nm(start: Position, end: Position, spot: Position) -> float:
 
 
 def area_cloud(s: Sortie) -> Iterator[Gate]:
-    """The heights that the training uses (its blocks, else the whole area) stay clear of the clouds in the area.
+    """The heights that the training uses (its blocks, else the whole area) stay clear of the clouds in the
+    area.
 
-    Inside cloud it FAILs against the unit's distance, without one it reads CAUTION. A layer without a top reaches from its base up through
-    whatever is asked; where its base lies below the heights of the training, it may end below them too, and that reads NOT CHECKED.
+    Inside cloud it FAILs against the unit's distance, without one it reads CAUTION. A layer without a top
+    reaches from its base up through whatever is asked; where its base lies below the heights of the training,
+    it may end below them too, and that reads NOT CHECKED.
     """
     training = s.mission.file.training
     if training is None:
         return
     minima = s.mission.file.limits.weather.area if s.mission.file.limits.weather is not None else None
-    about = About("area-cloud", "Training clear of cloud", "ft", UNIT, at_place("AREA"), "other blocks, or do not train in this weather")
+    about = About(
+        "area-cloud",
+        "Training clear of cloud",
+        "ft",
+        UNIT,
+        at_place("AREA"),
+        "other blocks, or do not train in this weather",
+    )
     bands, layers = _training_heights(s), layers_at(s, "AREA", area_point(s))
     if layers is None or any(None in band for band in bands):
-        given = s.mission.file.weather is not None and (here := forecast_at(s, "AREA")) is not None and here.cloud is not None
+        given = (
+            s.mission.file.weather is not None
+            and (here := forecast_at(s, "AREA")) is not None
+            and here.cloud is not None
+        )
         key = ("training", "area", "highest_ground") if given else (*at_place("AREA"), "cloud")
         yield not_checked(about, "no cloud with heights above the sea is forecast for the area", key=key)
         return
     if not layers:
         yield words(about, True, "no cloud", "clear of cloud")
         return
-    yield _in_the_area(about, [(layer, band) for layer in layers for band in bands], minima.clear_of_cloud if minima is not None else None)
+    yield _in_the_area(
+        about,
+        [(layer, band) for layer in layers for band in bands],
+        minima.clear_of_cloud if minima is not None else None,
+    )
 
 
 def _training_heights(s: Sortie) -> list[tuple[float | None, float | None]]:
     training = s.mission.file.training
-    bands = [(band.low, band.high) for band in training.blocks.values()] or [(training.area.floor, training.area.top)]
+    bands = [(band.low, band.high) for band in training.blocks.values()] or [
+        (training.area.floor, training.area.top)
+    ]
     return [tuple(altitude_ft(s.mission, area_point(s), level) for level in band) for band in bands]
 
 
 def _in_the_area(about: About, pairs: list[tuple[Layer, tuple[float, float]]], limit: float | None) -> Gate:
-    """What is certain comes first; a layer that may end below the training only where nothing certain is wrong."""
+    """What is certain comes first; a layer that may end below the training only where nothing certain is
+    wrong."""
     open_above = [layer for layer, band in pairs if _may_end_below(layer, band)]
     rows = [(clear_ft(layer, *band), layer) for layer, band in pairs if not _may_end_below(layer, band)]
     gate = _clear_of(about, min(rows, key=lambda row: row[0]), limit) if rows else None
@@ -254,17 +350,32 @@ def _clear_of(about: About, worst: tuple[float, Layer], limit: float | None) -> 
     about = about.but(title=f"{about.title}: {layer.words}", cause=layer.cause)
     if value < 0:
         kept = "clear of it" if limit is None else f"at least {limit:.0f} ft clear of it"
-        return words(about.but(unit=""), False, "inside it", kept, worse="CAUTION" if limit is None else "FAIL")
-    return no_limit(about, value, key=("limits", "weather", "area", "clear_of_cloud")) if limit is None else at_least(about, value, limit)
+        return words(
+            about.but(unit=""), False, "inside it", kept, worse="CAUTION" if limit is None else "FAIL"
+        )
+    return (
+        no_limit(about, value, key=("limits", "weather", "area", "clear_of_cloud"))
+        if limit is None
+        else at_least(about, value, limit)
+    )
 
 
 def convective_cloud(s: Sortie) -> Iterator[Gate]:
-    """Cumulonimbus and towering cumulus in the forecast, wherever they stand; without any there is no such gate."""
+    """Cumulonimbus and towering cumulus in the forecast, wherever they stand; without any there is no such
+    gate."""
     forecast = s.mission.file.weather.at if s.mission.file.weather is not None else {}
-    found = [(place, layer.kind, i) for place, weather in forecast.items() for i, layer in enumerate(weather.cloud or ()) if layer.kind is not None]
+    found = [
+        (place, layer.kind, i)
+        for place, weather in forecast.items()
+        for i, layer in enumerate(weather.cloud or ())
+        if layer.kind is not None
+    ]
     if found:
         value = ", ".join(dict.fromkeys(f"{kind} at {place}" for place, kind, _ in found))
         cause = (*at_place(found[0][0]), "cloud", found[0][2])
-        mend = "hail, turbulence, lightning and gusts reach beyond the cloud: say how far away the flight stays, and where it goes instead"
+        mend = (
+            "hail, turbulence, lightning and gusts reach beyond the cloud: say how far away the flight stays,"
+            " and where it goes instead"
+        )
         about = About("convective-cloud", "Cumulonimbus or towering cumulus", "", COMMON, cause, mend)
         yield words(about, False, value, "none forecast", worse="CAUTION")

@@ -5,31 +5,62 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 
-from briefgen.plan.gates.timing import speeds_key
-from briefgen.plan.gates.verdicts import SUMS, UNIT, About, at_least, at_most, early_s, late_s, no_limit, not_checked, words
-from briefgen.plan.model import EventPlan, Gate
 from briefgen.plan.event.slip_reach import accepted_holes_s
+from briefgen.plan.gates.timing import speeds_key
+from briefgen.plan.gates.verdicts import (
+    SUMS,
+    UNIT,
+    About,
+    at_least,
+    at_most,
+    early_s,
+    late_s,
+    no_limit,
+    not_checked,
+    words,
+)
+from briefgen.plan.model import EventPlan, Gate
 from briefgen.plan.sortie import Sortie
 
 ACCEPTED = ("event", "accept_slip")
 
 
 def accepted_slip(s: Sortie) -> Iterator[Gate]:
-    """The ends of the slip that the mission accepts: late within the hold's maximum, early within the shortest flyable hold; without a hold both within
-    what speed gives at the IP."""
+    """The ends of the slip that the mission accepts: late within the hold's maximum, early within the
+    shortest flyable hold; without a hold both within what speed gives at the IP."""
     if s.event is not None and s.mission.file.event.accept_slip is not None:
         yield from _by_speed(s) if s.event.hold is None else _in_hold(s)
 
 
 def _in_hold(s: Sortie) -> Iterator[Gate]:
     hold = s.event.hold
-    late = About("slip-late", "Hold after the accepted late slip", "s", UNIT, ACCEPTED, "accept less slip, or a longer hold")
-    early = About("slip-early", "Hold after the accepted early slip", "s", SUMS, ACCEPTED, "accept less slip, or arrive at the hold earlier")
+    late = About(
+        "slip-late",
+        "Hold after the accepted late slip",
+        "s",
+        UNIT,
+        ACCEPTED,
+        "accept less slip, or a longer hold",
+    )
+    early = About(
+        "slip-early",
+        "Hold after the accepted early slip",
+        "s",
+        SUMS,
+        ACCEPTED,
+        "accept less slip, or arrive at the hold earlier",
+    )
     value = hold.wait_s + late_s(s)
-    yield no_limit(late, value, key=(*hold.cause, "maximum")) if hold.maximum_s is None else at_most(late, value, hold.maximum_s)
+    yield (
+        no_limit(late, value, key=(*hold.cause, "maximum"))
+        if hold.maximum_s is None
+        else at_most(late, value, hold.maximum_s)
+    )
     left = hold.wait_s - early_s(s)
     yield (
-        not_checked(early, "no hold of at least the minimum can be flown", value=left, key=(*hold.cause, "minimum"))
+        not_checked(
+            early, "no hold of at least the minimum can be flown", value=left, key=(*hold.cause, "minimum")
+        )
         if hold.shortest_s is None
         else at_least(early, left, hold.shortest_s)
     )
@@ -51,18 +82,32 @@ def _by_speed(s: Sortie) -> Iterator[Gate]:
 
 
 def holes(s: Sortie) -> Iterator[Gate]:
-    """Every T inside the accepted slip can be flown, by whole laps or by speed after leave-hold. None without a hold, whose ends say it all."""
+    """Every T inside the accepted slip can be flown, by whole laps or by speed after leave-hold. None without
+    a hold, whose ends say it all."""
     event, accepted = s.event, s.mission.file.event.accept_slip if s.event is not None else None
-    if accepted is None or event.hold is None or not event.hold.flyable or not (accepted.early or accepted.late):
+    if (
+        accepted is None
+        or event.hold is None
+        or not event.hold.flyable
+        or not (accepted.early or accepted.late)
+    ):
         return
     mend = "accept less slip, plan another hold or leg, or brief that the flight says UNABLE to these"
     about = About("slip-holes", "Every accepted slip can be flown", "", SUMS, ACCEPTED, mend)
     found = accepted_holes_s(event, accepted, s.mission.file.event.pass_.deadband or 0.0)
-    yield words(about, not found, f"no T {_stretches(event, found)}" if found else "every one", "every one", worse="CAUTION")
+    yield words(
+        about,
+        not found,
+        f"no T {_stretches(event, found)}" if found else "every one",
+        "every one",
+        worse="CAUTION",
+    )
 
 
 def _stretches(event: EventPlan, found: Sequence[tuple[int, int]]) -> str:
-    return ", ".join(f"{_z(event.true_time, first)} to {_z(event.true_time, last)} Z" for first, last in found)
+    return ", ".join(
+        f"{_z(event.true_time, first)} to {_z(event.true_time, last)} Z" for first, last in found
+    )
 
 
 def _z(true_time: datetime, slip_s: int) -> str:

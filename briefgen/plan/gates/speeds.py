@@ -1,16 +1,27 @@
-"""How fast: the unit's cap over the centre, Mach 1, the aircraft's own limits, and the cap below 10 000 ft."""
+"""How fast: the unit's cap over the centre, Mach 1, the aircraft's own limits, and the cap below 10 000
+ft."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from briefgen.core.diagnostics import KeyPath
-from briefgen.plan.route.air import Speeds, air_at, speeds_on_course
-from briefgen.plan.gates.verdicts import UNIT, About, against, at_least, at_most, limit_of, no_limit, not_checked, words
-from briefgen.plan.model import Gate, Leg, Source
-from briefgen.plan.event.pass_chain import PASS
-from briefgen.plan.sortie import Sortie
 from briefgen.core.records import record
+from briefgen.plan.event.pass_chain import PASS
+from briefgen.plan.gates.verdicts import (
+    UNIT,
+    About,
+    against,
+    at_least,
+    at_most,
+    limit_of,
+    no_limit,
+    not_checked,
+    words,
+)
+from briefgen.plan.model import Gate, Leg, Source
+from briefgen.plan.route.air import Speeds, air_at, speeds_on_course
+from briefgen.plan.sortie import Sortie
 from briefgen.units.values import Speed
 
 LOW_FT = 10000.0
@@ -19,7 +30,8 @@ MACH_1 = Source("airspeeds here hold below Mach 1 only; 14 CFR 91.817 was not re
 
 @record
 class Flown:
-    """One speed of the sortie in every way it can be limited. ``lowest_ft``: the lowest altitude MSL at which it is flown."""
+    """One speed of the sortie in every way it can be limited. ``lowest_ft``: the lowest altitude MSL at which
+    it is flown."""
 
     what: str
     kinds: dict[str, float]
@@ -28,20 +40,31 @@ class Flown:
 
 
 def speeds_flown(s: Sortie) -> list[Flown]:
-    """Every leg, the hold and the speed over the centre. The climb after take-off has no speed in the file, and is not among them."""
+    """Every leg, the hold and the speed over the centre. The climb after take-off has no speed in the file,
+    and is not among them."""
     found = [speed for leg in s.legs for speed in _of_leg(s, leg)]
     hold = s.event.hold if s.event is not None else None
     if hold is not None:
-        found.append(Flown(f"the hold at {hold.fix.id}", {"KCAS": hold.cas_kt, "KTAS": hold.tas_kt}, hold.altitude_ft, hold.cause))
+        found.append(
+            Flown(
+                f"the hold at {hold.fix.id}",
+                {"KCAS": hold.cas_kt, "KTAS": hold.tas_kt},
+                hold.altitude_ft,
+                hold.cause,
+            )
+        )
     if s.event is not None:
         reached = s.event.push.reached_kt if s.event.push is not None else s.event.run_in_kt
         kinds = {"KCAS": s.event.pass_cas_kt, "MACH": s.event.pass_mach, "KGS": reached}
-        found.append(Flown(f"over {s.event.centre.id}", kinds, s.event.run_in.altitude_ft, (*PASS, "push_up_to")))
+        found.append(
+            Flown(f"over {s.event.centre.id}", kinds, s.event.run_in.altitude_ft, (*PASS, "push_up_to"))
+        )
     return found
 
 
 def _of_leg(s: Sortie, leg: Leg) -> Iterator[Flown]:
-    """One speed, and where the leg is flown between two levels those at both ends too: a true airspeed is the fastest calibrated one at the bottom."""
+    """One speed, and where the leg is flown between two levels those at both ends too: a true airspeed is the
+    fastest calibrated one at the bottom."""
     lowest = leg.altitude_ft if leg.climb is not None else min(leg.start_altitude_ft, leg.altitude_ft)
     yield Flown(leg.between, _kinds(leg), lowest, leg.cause)
     for feet in (leg.start_altitude_ft, leg.altitude_ft) if leg.between_levels else ():
@@ -55,11 +78,23 @@ def _kinds(flown: Leg | Speeds) -> dict[str, float]:
 
 
 def pass_speed(s: Sortie) -> Iterator[Gate]:
-    """Speed over the centre against the unit's cap: as pushed up, and where the push-up can't be flown as it is planned in the file."""
+    """Speed over the centre against the unit's cap: as pushed up, and where the push-up can't be flown as it
+    is planned in the file."""
     if s.event is None:
         return
-    cap, run_in, reached = s.mission.file.limits.pass_maximum_speed, s.event.run_in, _planned_over_centre_kt(s)
-    about = About("pass-speed", "Speed over the centre", "KCAS", UNIT, ("limits", "pass_maximum_speed"), "a lower push-up speed")
+    cap, run_in, reached = (
+        s.mission.file.limits.pass_maximum_speed,
+        s.event.run_in,
+        _planned_over_centre_kt(s),
+    )
+    about = About(
+        "pass-speed",
+        "Speed over the centre",
+        "KCAS",
+        UNIT,
+        ("limits", "pass_maximum_speed"),
+        "a lower push-up speed",
+    )
     planned = speeds_on_course(run_in.air, run_in.course_true_deg, Speed(reached, "KGS"))
     if isinstance(planned, str):
         yield not_checked(about, planned, key=(*PASS, "push_up_to"))
@@ -95,22 +130,50 @@ def mach(s: Sortie) -> Iterator[Gate]:
         return
     fastest = max(flown, key=lambda speed: speed.kinds["MACH"])
     value = fastest.kinds["MACH"]
-    about = About("mach", f"Subsonic: {fastest.what}", "Mach", MACH_1, fastest.cause, "a lower speed", never_waived=True)
+    about = About(
+        "mach", f"Subsonic: {fastest.what}", "Mach", MACH_1, fastest.cause, "a lower speed", never_waived=True
+    )
     yield words(about, value < 1.0, f"{value:.2f}", "below 1")
 
 
 def aircraft_fast(s: Sortie) -> Iterator[Gate]:
     """No planned speed above the maximum of any type in the flight."""
-    about = About("aircraft-fast", "Fastest against the aircraft's maximum", "", Source("the aircraft's limits as given", ("as given",)), ("aircraft",), "fly it slower")
-    limits = [(a.name, a.speed_limits.maximum.kind, a.speed_limits.maximum.value) for a in s.mission.types_in_flight() if _has(a, "maximum")]
-    limits += [(a.name, "MACH", a.speed_limits.maximum_mach) for a in s.mission.types_in_flight() if _has(a, "maximum_mach")]
+    about = About(
+        "aircraft-fast",
+        "Fastest against the aircraft's maximum",
+        "",
+        Source("the aircraft's limits as given", ("as given",)),
+        ("aircraft",),
+        "fly it slower",
+    )
+    limits = [
+        (a.name, a.speed_limits.maximum.kind, a.speed_limits.maximum.value)
+        for a in s.mission.types_in_flight()
+        if _has(a, "maximum")
+    ]
+    limits += [
+        (a.name, "MACH", a.speed_limits.maximum_mach)
+        for a in s.mission.types_in_flight()
+        if _has(a, "maximum_mach")
+    ]
     yield _tightest(s, about, limits, key="maximum")
 
 
 def aircraft_slow(s: Sortie) -> Iterator[Gate]:
     """No planned speed below the minimum of any type in the flight."""
-    about = About("aircraft-slow", "Slowest against the aircraft's minimum", "", Source("the aircraft's limits as given", ("as given",)), ("aircraft",), "fly it faster")
-    limits = [(a.name, a.speed_limits.minimum.kind, a.speed_limits.minimum.value) for a in s.mission.types_in_flight() if _has(a, "minimum")]
+    about = About(
+        "aircraft-slow",
+        "Slowest against the aircraft's minimum",
+        "",
+        Source("the aircraft's limits as given", ("as given",)),
+        ("aircraft",),
+        "fly it faster",
+    )
+    limits = [
+        (a.name, a.speed_limits.minimum.kind, a.speed_limits.minimum.value)
+        for a in s.mission.types_in_flight()
+        if _has(a, "minimum")
+    ]
     yield _tightest(s, about, limits, key="minimum")
 
 
@@ -119,25 +182,41 @@ def _has(aircraft, key: str) -> bool:
 
 
 def _tightest(s: Sortie, about: About, limits: list[tuple[str, str, float]], *, key: str) -> Gate:
-    """The pair of speed and limit with the least margin, as a part of the limit. ``key``: which of the aircraft's limits."""
+    """The pair of speed and limit with the least margin, as a part of the limit. ``key``: which of the
+    aircraft's limits."""
     sign = 1.0 if key == "maximum" else -1.0
     rows = [
-        (sign * (limit - f.kinds[kind]) / limit, kind, f, name, limit) for name, kind, limit in limits for f in speeds_flown(s) if kind in f.kinds
+        (sign * (limit - f.kinds[kind]) / limit, kind, f, name, limit)
+        for name, kind, limit in limits
+        for f in speeds_flown(s)
+        if kind in f.kinds
     ]
-    missing = [a.name for a in s.mission.types_in_flight() if not any(name == a.name for name, _, _ in limits)]
+    missing = [
+        a.name for a in s.mission.types_in_flight() if not any(name == a.name for name, _, _ in limits)
+    ]
     worst = min(rows, key=lambda row: row[0], default=None)
     if worst is None or (missing and worst[0] >= 0):
-        type_id = next((id for id, a in s.mission.file.aircraft.items() if a.name in missing), s.mission.file.flight[0].aircraft)
-        why = f"the {missing[0]} has no such limit given" if missing else "nothing is flown that it could limit"
+        type_id = next(
+            (id for id, a in s.mission.file.aircraft.items() if a.name in missing),
+            s.mission.file.flight[0].aircraft,
+        )
+        why = (
+            f"the {missing[0]} has no such limit given" if missing else "nothing is flown that it could limit"
+        )
         return not_checked(about, why, key=("aircraft", type_id, "speed_limits", key))
     _, kind, flown, name, limit = worst
-    about = about.but(title=f"{about.title}: {flown.what}, {name}", unit="Mach" if kind == "MACH" else kind, cause=flown.cause)
+    about = about.but(
+        title=f"{about.title}: {flown.what}, {name}",
+        unit="Mach" if kind == "MACH" else kind,
+        cause=flown.cause,
+    )
     compare = at_most if sign > 0 else at_least
     return compare(about, flown.kinds[kind], limit)
 
 
 def low_speed(s: Sortie) -> Iterator[Gate]:
-    """Below 10 000 ft nothing is faster than the regime's cap, egress included, without an authority for it."""
+    """Below 10 000 ft nothing is faster than the regime's cap, egress included, without an authority for
+    it."""
     flown = [speed for speed in speeds_flown(s) if speed.lowest_ft < LOW_FT]
     if not flown:
         return
@@ -146,12 +225,22 @@ def low_speed(s: Sortie) -> Iterator[Gate]:
     own = s.mission.file.limits.speed_below_10000_ft
     limit = limit_of(s, own.value if own is not None else None, "speed_below_10000_kt", most=True)
     title = f"Fastest below 10000 ft MSL, calibrated taken as indicated: {fastest.what}"
-    about = About("low-speed", title, "KCAS", UNIT, fastest.cause, "fly it slower, or give the reference of the authority to fly so fast")
+    about = About(
+        "low-speed",
+        title,
+        "KCAS",
+        UNIT,
+        fastest.cause,
+        "fly it slower, or give the reference of the authority to fly so fast",
+    )
     if limit is None:
         yield no_limit(about, value, key=("limits", "speed_below_10000_ft"))
     elif authority is not None and value > limit.value:
         yield words(
-            about.but(source=limit.source.also(f"authority: {authority}", "permission"), cause=("limits", "speed_authority")),
+            about.but(
+                source=limit.source.also(f"authority: {authority}", "permission"),
+                cause=("limits", "speed_authority"),
+            ),
             True,
             f"{value:.0f}",
             f"{limit.value:.0f} without authority",

@@ -1,7 +1,7 @@
 """The ordered list of gates: what each is called, its topic, and the function that judges it.
 
-A new gate is one function and one row.  An id that ends in ``-N`` stands once for each entry of a list (``party-1``, ``party-2``);
-ids are what a waiver names, and do not change.
+A new gate is one function and one row.  An id that ends in ``-N`` stands once for each entry of a list
+(``party-1``, ``party-2``); ids are what a waiver names, and do not change.
 """
 
 from __future__ import annotations
@@ -9,18 +9,33 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 
-from briefgen.plan.gates import area, contingencies, day, formation, fuel, heights, legs, permission, risk, sky, slips, speeds, timing, weather
+from briefgen.core.records import record
+from briefgen.plan.gates import (
+    area,
+    contingencies,
+    day,
+    formation,
+    fuel,
+    heights,
+    legs,
+    permission,
+    risk,
+    sky,
+    slips,
+    speeds,
+    timing,
+    weather,
+)
 from briefgen.plan.model import Gate, Stake, Topic
 from briefgen.plan.sortie import Sortie
-from briefgen.core.records import record
 
 GateFunction = Callable[[Sortie], Iterable[Gate]]
 
 
 @record
 class Row:
-    """One function and the ids of the gates that it can yield; under what people look for them, and what is at stake with them. ``forecast``: they hold the
-    weather that is forecast against its minima."""
+    """One function and the ids of the gates that it can yield; under what people look for them, and what is
+    at stake with them. ``forecast``: they hold the weather that is forecast against its minima."""
 
     topic: Topic
     stake: Stake
@@ -30,7 +45,10 @@ class Row:
 
     def gates(self, sortie: Sortie) -> Iterator[Gate]:
         """What the function yields, with what the row says of it."""
-        return (replace(gate, topic=self.topic, stake=self.stake, forecast=self.forecast) for gate in self.judge(sortie))
+        return (
+            replace(gate, topic=self.topic, stake=self.stake, forecast=self.forecast)
+            for gate in self.judge(sortie)
+        )
 
 
 def _row(topic: Topic, stake: Stake, judge: GateFunction, *ids: str, forecast: bool = False) -> Row:
@@ -112,7 +130,9 @@ GATES: tuple[Row, ...] = (
     _row("fuel", "fuel", fuel.burn_factor, "burn-factor"),
     _row("fuel", "fuel", fuel.reserve_time, "reserve-time"),
     # weather
-    _row("weather", "weather", weather.takeoff_weather, "takeoff-ceiling", "takeoff-visibility", forecast=True),
+    _row(
+        "weather", "weather", weather.takeoff_weather, "takeoff-ceiling", "takeoff-visibility", forecast=True
+    ),
     _row("weather", "weather", weather.area_visibility, "area-visibility", forecast=True),
     _row("weather", "weather", sky.area_cloud, "area-cloud", forecast=True),
     _row("weather", "weather", sky.legs_visibility, "legs-visibility", forecast=True),
@@ -132,7 +152,15 @@ GATES: tuple[Row, ...] = (
         "divert-N-visibility",
         forecast=True,
     ),
-    _row("weather", "weather", weather.crosswinds, "crosswind", "alternate-crosswind", "divert-N-crosswind", forecast=True),
+    _row(
+        "weather",
+        "weather",
+        weather.crosswinds,
+        "crosswind",
+        "alternate-crosswind",
+        "divert-N-crosswind",
+        forecast=True,
+    ),
     _row("fuel", "fuel", weather.alternate_fuel, "alternate-fuel"),
     _row("weather", "weather", weather.forecast_valid, "forecast-from", "forecast-until"),
     _row("weather", "weather", weather.forecast_age, "forecast-age"),

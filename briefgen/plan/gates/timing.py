@@ -9,21 +9,43 @@ from briefgen.airmath.angles import flight_time_s
 from briefgen.airmath.hold_entry import OUTBOUND_OFF_DEG
 from briefgen.core.diagnostics import KeyPath
 from briefgen.plan.event.ceremony import last_cue
-from briefgen.plan.timing.clock import later
-from briefgen.plan.gates.verdicts import COMMON, DEFAULT, SUMS, UNIT, About, at_least, at_most, no_limit, not_after, not_checked, span_words, words
-from briefgen.plan.model import Cue, Gate, HoldPlan, Source
 from briefgen.plan.event.pass_chain import PASS
+from briefgen.plan.gates.verdicts import (
+    COMMON,
+    DEFAULT,
+    SUMS,
+    UNIT,
+    About,
+    at_least,
+    at_most,
+    no_limit,
+    not_after,
+    not_checked,
+    span_words,
+    words,
+)
+from briefgen.plan.model import Cue, Gate, HoldPlan, Source
 from briefgen.plan.sortie import Sortie
+from briefgen.plan.timing.clock import later
 
 PUSH_SLACK_NM, PUSH_SLACK_S = 1.0, 10.0
 CAP_MARGIN_KT = 15.0
 
 
 def time_reachable(s: Sortie) -> Iterator[Gate]:
-    """The flight can be overhead at T: the forward chain ends in time, the wait is flyable, the bias can be made up."""
+    """The flight can be overhead at T: the forward chain ends in time, the wait is flyable, the bias can be
+    made up."""
     if s.chain is None:
         return
-    about = About("t-reachable", "True time over target can be met", "", SUMS, (*PASS, "time"), _mend_t(s), never_waived=True)
+    about = About(
+        "t-reachable",
+        "True time over target can be met",
+        "",
+        SUMS,
+        (*PASS, "time"),
+        _mend_t(s),
+        never_waived=True,
+    )
     problem = _why_not_reachable(s)
     yield words(about, not problem, problem or _how_reached(s), "overhead at T")
 
@@ -50,9 +72,15 @@ def _taken_up(s: Sortie, hold: HoldPlan) -> str:
 def _mend_t(s: Sortie) -> str:
     hold = s.event.hold
     if hold is not None and s.shape.shortest_s is not None and hold.wait_s < s.shape.shortest_s:
-        return f"take off at least {span_words(ceil(s.shape.shortest_s - hold.wait_s))} earlier, or give up a set-up"
+        return (
+            f"take off at least {span_words(ceil(s.shape.shortest_s - hold.wait_s))} earlier, or give up a"
+            " set-up"
+        )
     if hold is not None and not hold.flyable:
-        waits = " or ".join(f"{span_words(abs(wait - hold.wait_s))} {'longer' if wait > hold.wait_s else 'shorter'}" for wait in hold.nearest_s)
+        waits = " or ".join(
+            f"{span_words(abs(wait - hold.wait_s))} {'longer' if wait > hold.wait_s else 'shorter'}"
+            for wait in hold.nearest_s
+        )
         return f"wait {waits}: move the take-off or the time over target"
     if s.chain.push_problem:
         return s.chain.push_problem
@@ -75,7 +103,10 @@ def _why_not_reachable(s: Sortie) -> str:
         return f"the flight reaches the hold {span_words(-hold.wait_s)} after it must leave it"
     if hold is not None and not hold.flyable:
         nearest = " or ".join(span_words(wait) for wait in hold.nearest_s)
-        return f"no whole number of laps makes a wait of {span_words(hold.wait_s)}{f'; {nearest} can be flown' if nearest else ''}"
+        return (
+            "no whole number of laps makes a wait of"
+            f" {span_words(hold.wait_s)}{f'; {nearest} can be flown' if nearest else ''}"
+        )
     if s.chain.push_problem:
         return "the late bias can't be made up"
     late = _late_at_ip_s(s)
@@ -98,32 +129,53 @@ def hold_bounds(s: Sortie) -> Iterator[Gate]:
 
 def _mend_hold(bound: str, gap_s: float) -> str:
     if bound == "minimum":
-        return f"take off {span_words(ceil(gap_s))} earlier, or end training {span_words(ceil(gap_s))} earlier"
+        return (
+            f"take off {span_words(ceil(gap_s))} earlier, or end training {span_words(ceil(gap_s))} earlier"
+        )
     return f"take off {span_words(ceil(gap_s))} later, or fly more training"
 
 
 def hold_entry(s: Sortie) -> Iterator[Gate]:
-    """The flight comes into the hold directly: inside the ICAO sector, and no lap goes out far off the reciprocal of the inbound course."""
+    """The flight comes into the hold directly: inside the ICAO sector, and no lap goes out far off the
+    reciprocal of the inbound course."""
     hold = s.event.hold if s.event is not None else None
     if hold is None:
         return
-    source = Source(f"ICAO Doc 8168, entry sectors; outbound at most {OUTBOUND_OFF_DEG:.0f} deg off the reciprocal: {DEFAULT.words}", ("rule", "default"))
+    source = Source(
+        f"ICAO Doc 8168, entry sectors; outbound at most {OUTBOUND_OFF_DEG:.0f} deg off the reciprocal:"
+        f" {DEFAULT.words}",
+        ("rule", "default"),
+    )
     other = "left" if hold.turns == "right" else "right"
-    mend = f"come to the fix nearer the inbound course, turn {other} in the hold, or brief this entry: lap 1 is timed about only"
+    mend = (
+        f"come to the fix nearer the inbound course, turn {other} in the hold, or brief this entry: lap 1 is"
+        " timed about only"
+    )
     drift = hold.outbound_off_deg is not None and hold.outbound_off_deg > OUTBOUND_OFF_DEG
-    about = About("hold-entry", "Entry into the hold", "", source, hold.cause, "a hold less across the wind, or a faster one" if drift and not hold.entry else mend)
+    about = About(
+        "hold-entry",
+        "Entry into the hold",
+        "",
+        source,
+        hold.cause,
+        "a hold less across the wind, or a faster one" if drift and not hold.entry else mend,
+    )
     yield words(about, not hold.entry and not drift, _entry_words(hold, drift), "direct", worse="CAUTION")
 
 
 def _entry_words(hold: HoldPlan, drift: bool) -> str:
-    off = f"{abs(hold.off_inbound_deg):.0f} deg off the inbound course {'with' if hold.off_inbound_deg > 0 else 'against'} the turns"
+    off = (
+        f"{abs(hold.off_inbound_deg):.0f} deg off the inbound course"
+        f" {'with' if hold.off_inbound_deg > 0 else 'against'} the turns"
+    )
     if hold.entry:
         return f"{off}: {hold.entry} entry, at least two laps"
     return f"outbound {hold.outbound_off_deg:.0f} deg off the reciprocal" if drift else f"direct, {off}"
 
 
 def cue_first(s: Sortie) -> Iterator[Gate]:
-    """The cue that T hangs on is heard, relayed and read back before leave-hold, without a hold before the IP."""
+    """The cue that T hangs on is heard, relayed and read back before leave-hold, without a hold before the
+    IP."""
     if s.event is None:
         return
     check, hold = s.event.cue_check, s.event.hold
@@ -131,10 +183,17 @@ def cue_first(s: Sortie) -> Iterator[Gate]:
     about = About("cue-first", title, "instant", SUMS, check.cause if check else ("event", "script"))
     if check is None:
         key = (*PASS, "time") if s.event.cues else ("event", "script")
-        yield not_checked(about.but(unit=""), "T is a clock time and hangs on no cue: nobody hears whether the ceremony runs early or late", key=key)
+        yield not_checked(
+            about.but(unit=""),
+            "T is a clock time and hangs on no cue: nobody hears whether the ceremony runs early or late",
+            key=key,
+        )
         return
     moved = "the hold or the IP" if hold is not None else "the IP"
-    mend = f"move {moved} {check.hold_nearer_nm:.1f} nm nearer, or accept that after the cue {_slip_left(*check.slip_left_s)}"
+    mend = (
+        f"move {moved} {check.hold_nearer_nm:.1f} nm nearer, or accept that after the cue"
+        f" {_slip_left(*check.slip_left_s)}"
+    )
     yield not_after(about.but(mend=mend), check.known_at, later(check.known_at, check.margin_s))
 
 
@@ -145,21 +204,35 @@ def _slip_left(early_s: float, late_s: float) -> str:
 
 
 def authority_at_cue(s: Sortie) -> Iterator[Gate]:
-    """Speed can still take up what the rest of the ceremony may do: its spread and the tolerance, early and late. None where T hangs on no cue: ``cue_first``
-    says so."""
+    """Speed can still take up what the rest of the ceremony may do: its spread and the tolerance, early and
+    late. None where T hangs on no cue: ``cue_first`` says so."""
     if s.event is None or s.event.cue_check is None:
         return
     at, tolerance = s.event.authority_at_last_cue, s.event.tolerance_s
     cue = last_cue(s.event.cues, s.event.true_time)
     spread = cue.spread_s if cue is not None else None
-    for id, title in (("authority-early", "Speed can arrive earlier"), ("authority-late", "Speed can arrive later")):
+    for id, title in (
+        ("authority-early", "Speed can arrive earlier"),
+        ("authority-late", "Speed can arrive later"),
+    ):
         about = About(
-            id, title, "s", Source("spread of the last cue and the tolerance", ("as given",)), ("event", "script"), "ask for a wider speed window, or a longer run-in"
+            id,
+            title,
+            "s",
+            Source("spread of the last cue and the tolerance", ("as given",)),
+            ("event", "script"),
+            "ask for a wider speed window, or a longer run-in",
         )
         if at is None or spread is None or tolerance is None:
-            yield not_checked(about, "the spread of the last cue or the tolerance isn't given", key=_spread_key(s, cue))
+            yield not_checked(
+                about, "the spread of the last cue or the tolerance isn't given", key=_spread_key(s, cue)
+            )
         elif not s.chain.speeds_known:
-            yield not_checked(about, "how fast the flight accelerates, its slowest or its fastest speed isn't given", key=speeds_key(s))
+            yield not_checked(
+                about,
+                "how fast the flight accelerates, its slowest or its fastest speed isn't given",
+                key=speeds_key(s),
+            )
         else:
             yield at_least(about, at.early_s if id == "authority-early" else at.late_s, spread + tolerance)
 
@@ -175,7 +248,11 @@ def speeds_key(s: Sortie) -> KeyPath:
     """The first that is missing of what bounds the formation's speed and how fast it changes."""
     if not s.chain.rates_given:
         return (*PASS, "run_in", "acceleration" if s.mission.alone else "formation_acceleration")
-    return (*PASS, "run_in", "minimum_speed") if s.chain.minimum_gs_kt is None else ("limits", "pass_maximum_speed")
+    return (
+        (*PASS, "run_in", "minimum_speed")
+        if s.chain.minimum_gs_kt is None
+        else ("limits", "pass_maximum_speed")
+    )
 
 
 def push_slack(s: Sortie) -> Iterator[Gate]:
@@ -183,7 +260,12 @@ def push_slack(s: Sortie) -> Iterator[Gate]:
     if s.chain is None or s.chain.late_bias_s <= 0:
         return
     about = About(
-        "push-slack", "Push-up clear of the IP", "s", COMMON, (*PASS, "late_bias"), "a longer run-in, a smaller bias or a higher push-up speed"
+        "push-slack",
+        "Push-up clear of the IP",
+        "s",
+        COMMON,
+        (*PASS, "late_bias"),
+        "a longer run-in, a smaller bias or a higher push-up speed",
     )
     push = s.chain.push
     if push is None:
@@ -198,7 +280,9 @@ def cap_margin(s: Sortie) -> Iterator[Gate]:
     if s.chain is None or s.chain.push is None:
         return
     mend = "a lower push-up speed"
-    about = About("cap-margin", f"Push-up speed below {s.chain.cap.because}", "kt", DEFAULT, (*PASS, "push_up_to"), mend)
+    about = About(
+        "cap-margin", f"Push-up speed below {s.chain.cap.because}", "kt", DEFAULT, (*PASS, "push_up_to"), mend
+    )
     if s.chain.cap.gs_kt is None:
         yield no_limit(about, s.chain.push_to_kt, key=("limits", "pass_maximum_speed"))
         return

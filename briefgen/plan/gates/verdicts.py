@@ -6,11 +6,11 @@ from dataclasses import field, replace
 from datetime import datetime
 
 from briefgen.core.diagnostics import KeyPath
+from briefgen.core.records import record
 from briefgen.plan.fuel.flows import time_words
 from briefgen.plan.model import Gate, Source
 from briefgen.plan.regimes import regime
 from briefgen.plan.sortie import Sortie
-from briefgen.core.records import record
 
 UNIT = Source("the unit's own", ("unit",))
 DEFAULT = Source("default, no authority", ("default",))
@@ -21,7 +21,8 @@ NOUGHT = "a limit of nought keeps nothing away: give a figure, or say why none i
 
 @record
 class About:
-    """What a gate is about: everything that does not depend on the figures. ``never_waived``: no waiver is accepted."""
+    """What a gate is about: everything that does not depend on the figures. ``never_waived``: no waiver is
+    accepted."""
 
     id: str
     title: str
@@ -38,8 +39,8 @@ class About:
 
 @record
 class Limit:
-    """A limit and whose it is: the unit's own, or a published default. ``published``: the published figure that the unit's own is looser than.
-    ``most``: a figure must not be above it; else not below it."""
+    """A limit and whose it is: the unit's own, or a published default. ``published``: the published figure
+    that the unit's own is looser than. ``most``: a figure must not be above it; else not below it."""
 
     value: float
     source: Source
@@ -48,13 +49,18 @@ class Limit:
 
 
 def limit_of(s: Sortie, own: float | None, key: str, *, most: bool = False) -> Limit | None:
-    """The unit's own figure, else what the regime says under ``key``, else None. One looser than the regime's remembers that, and names both sources."""
+    """The unit's own figure, else what the regime says under ``key``, else None. One looser than the regime's
+    remembers that, and names both sources."""
     figure = regime(s.mission.file.limits.regime).figure(key)
     if own is None:
-        return None if figure is None else Limit(figure.value, Source(figure.words, ("published",)), most=most)
+        return (
+            None if figure is None else Limit(figure.value, Source(figure.words, ("published",)), most=most)
+        )
     if figure is None or (own <= figure.value if most else own >= figure.value):
         return Limit(own, UNIT, most=most)
-    both = Source(f"{UNIT.words}, {'higher' if most else 'lower'} than the {figure.words}", ("unit", "published"))
+    both = Source(
+        f"{UNIT.words}, {'higher' if most else 'lower'} than the {figure.words}", ("unit", "published")
+    )
     return Limit(own, both, figure.value, most)
 
 
@@ -69,7 +75,8 @@ def span_words(seconds: float) -> str:
 
 
 def late_s(s: Sortie) -> float:
-    """Seconds late that the event may run and still be served; 0 where the file gives none, and for a sortie that goes home without the pass."""
+    """Seconds late that the event may run and still be served; 0 where the file gives none, and for a sortie
+    that goes home without the pass."""
     slip = s.mission.file.event.accept_slip if s.event is not None else None
     return slip.late if slip is not None else 0.0
 
@@ -80,9 +87,14 @@ def early_s(s: Sortie) -> float:
     return slip.early if slip is not None else 0.0
 
 
-def not_checked(about: About, why: str, *, value: float | str | datetime | None = None, key: KeyPath | None = None) -> Gate:
-    """Data are missing: ``why`` says which, ``key`` where in the file they belong (left out: what the gate is about)."""
-    return replace(_gate(about, "NOT CHECKED", value, None, None, why), lacks="data", settled_by=key or about.cause)
+def not_checked(
+    about: About, why: str, *, value: float | str | datetime | None = None, key: KeyPath | None = None
+) -> Gate:
+    """Data are missing: ``why`` says which, ``key`` where in the file they belong (left out: what the gate is
+    about)."""
+    return replace(
+        _gate(about, "NOT CHECKED", value, None, None, why), lacks="data", settled_by=key or about.cause
+    )
 
 
 def no_limit(about: About, value: float | str | datetime, *, key: KeyPath | None = None) -> Gate:
@@ -95,17 +107,33 @@ def words(about: About, good: bool, value: str, limit: str, *, worse: str = "FAI
     return _gate(about, "PASS" if good else worse, value, limit, None, "" if good else about.mend)
 
 
-def at_least(about: About, value: float, limit: float, *, worse: str = "FAIL", caution_below: float | None = None) -> Gate:
+def at_least(
+    about: About, value: float, limit: float, *, worse: str = "FAIL", caution_below: float | None = None
+) -> Gate:
     """``value`` must not be below ``limit``; below ``caution_below`` (where given) it is a CAUTION still."""
     return _judged(
-        about, value, limit, margin=value - limit, sense="at least", worse=worse, caution=caution_below is not None and value < caution_below
+        about,
+        value,
+        limit,
+        margin=value - limit,
+        sense="at least",
+        worse=worse,
+        caution=caution_below is not None and value < caution_below,
     )
 
 
-def at_most(about: About, value: float, limit: float, *, worse: str = "FAIL", caution_above: float | None = None) -> Gate:
+def at_most(
+    about: About, value: float, limit: float, *, worse: str = "FAIL", caution_above: float | None = None
+) -> Gate:
     """``value`` must not be above ``limit``; above ``caution_above`` (where given) it is a CAUTION still."""
     return _judged(
-        about, value, limit, margin=limit - value, sense="at most", worse=worse, caution=caution_above is not None and value > caution_above
+        about,
+        value,
+        limit,
+        margin=limit - value,
+        sense="at most",
+        worse=worse,
+        caution=caution_above is not None and value > caution_above,
     )
 
 
@@ -122,12 +150,19 @@ def not_before(about: About, value: datetime, limit: datetime, *, worse: str = "
 
 
 def against(about: About, value: float, limit: Limit, *, worse: str = "FAIL", scale: float = 1.0) -> Gate:
-    """``value`` against the limit; where the unit's own is looser than a published one, what lies between them is a CAUTION. ``scale``: units of value in one of the limit."""
+    """``value`` against the limit; where the unit's own is looser than a published one, what lies between
+    them is a CAUTION. ``scale``: units of value in one of the limit."""
     own, published = limit.value * scale, None if limit.published is None else limit.published * scale
     if published is not None and (published < value <= own if limit.most else own <= value < published):
         looser = "higher" if limit.most else "lower"
-        figure = span_words(published) if about.unit == "s" else f"{published:.{2 if published < 20 else 0}f} {about.unit}"
-        about = about.but(mend=f"the published figure is {figure}: say by what authority the unit's {looser} one is flown")
+        figure = (
+            span_words(published)
+            if about.unit == "s"
+            else f"{published:.{2 if published < 20 else 0}f} {about.unit}"
+        )
+        about = about.but(
+            mend=f"the published figure is {figure}: say by what authority the unit's {looser} one is flown"
+        )
     if limit.most:
         return at_most(about, value, own, worse=worse, caution_above=published)
     return at_least(about, value, own, worse=worse, caution_below=published)

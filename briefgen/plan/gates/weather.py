@@ -1,18 +1,33 @@
-"""The forecast against the minima: take-off, area, event, landing, alternate, diverts; its age; crosswind. Clouds on the way are in ``sky.py``."""
+"""The forecast against the minima: take-off, area, event, landing, alternate, diverts; its age; crosswind.
+Clouds on the way are in ``sky.py``."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from datetime import timedelta
 
 from briefgen.core.diagnostics import KeyPath
 from briefgen.mission.schema.weather import PlaceWeather
-from briefgen.plan.route.air import altitude_ft, point_of, true_direction, wind_vector
 from briefgen.plan.fuel.alternate import SOURCE, alternate_required, arrivals, by_weather, forecast_covers
 from briefgen.plan.fuel.of_mission import from_base_s
-from briefgen.plan.gates.verdicts import UNIT, About, Limit, against, at_least, at_most, elevation_of, late_s, limit_of, no_limit, not_after, not_before, not_checked, words
+from briefgen.plan.gates.verdicts import (
+    UNIT,
+    About,
+    Limit,
+    against,
+    at_least,
+    at_most,
+    elevation_of,
+    late_s,
+    limit_of,
+    no_limit,
+    not_after,
+    not_before,
+    not_checked,
+    words,
+)
 from briefgen.plan.model import Gate, Point, Source
+from briefgen.plan.route.air import altitude_ft, point_of, true_direction, wind_vector
 from briefgen.plan.sortie import Sortie
 from briefgen.units.values import M_PER_STATUTE_MILE, NM_PER_M, Level
 
@@ -40,8 +55,12 @@ def above_ground_ft(s: Sortie, point: Point, level: Level) -> float | None:
 
 
 def visibility_gate(s: Sortie, about: About, place: str, limit: Limit | None, key: KeyPath) -> Gate:
-    """Forecast visibility at a place against a least one in nm, which ``key`` gives; both are told in km, or in SM where the forecast is."""
-    about, weather = about.but(unit="km", source=limit.source if limit is not None else about.source), forecast_at(s, place)
+    """Forecast visibility at a place against a least one in nm, which ``key`` gives; both are told in km, or
+    in SM where the forecast is."""
+    about, weather = (
+        about.but(unit="km", source=limit.source if limit is not None else about.source),
+        forecast_at(s, place),
+    )
     if weather is None or weather.visibility is None:
         return not_checked(about, "no visibility is forecast there", key=(*at_place(place), "visibility"))
     in_miles = weather.visibility.unit == "SM"
@@ -51,14 +70,21 @@ def visibility_gate(s: Sortie, about: About, place: str, limit: Limit | None, ke
 
 
 def ceiling_gate(s: Sortie, about: About, point: Point, minimum: Level | None, key: KeyPath) -> Gate:
-    """The lowest broken or overcast layer at a place against the least ceiling, ft above the ground, which ``key`` gives."""
+    """The lowest broken or overcast layer at a place against the least ceiling, ft above the ground, which
+    ``key`` gives."""
     weather = forecast_at(s, point.id)
     if weather is None or weather.cloud is None:
         why = "nobody has said what cloud is forecast there, or that the sky is clear"
         return not_checked(about, why, key=(*at_place(point.id), "cloud"))
-    bases = [above_ground_ft(s, point, layer.base) for layer in weather.cloud if layer.amount in ("BKN", "OVC")]
+    bases = [
+        above_ground_ft(s, point, layer.base) for layer in weather.cloud if layer.amount in ("BKN", "OVC")
+    ]
     if not bases:
-        return no_limit(about, "no ceiling", key=key) if minimum is None else words(about, True, "no ceiling", f"{minimum.feet:.0f} ft {minimum.datum}")
+        return (
+            no_limit(about, "no ceiling", key=key)
+            if minimum is None
+            else words(about, True, "no ceiling", f"{minimum.feet:.0f} ft {minimum.datum}")
+        )
     limit = above_ground_ft(s, point, minimum) if minimum is not None else None
     if None in bases or (minimum is not None and limit is None):
         return not_checked(about, "the elevation there isn't given", key=elevation_of(point.id))
@@ -79,8 +105,8 @@ def takeoff_weather(s: Sortie) -> Iterator[Gate]:
 
 
 def landing_weather(s: Sortie) -> Iterator[Gate]:
-    """Ceiling and visibility at the base for the landing, at every divert, and at the alternate over its own arrivals: none is taken to be clear because
-    nobody looked."""
+    """Ceiling and visibility at the base for the landing, at every divert, and at the alternate over its own
+    arrivals: none is taken to be clear because nobody looked."""
     yield from _airfield(s, "landing", "Landing", s.mission.base.id, ("limits", "weather", "landing"))
     for id, title, place in elsewhere(s):
         own = "alternate" if id == "alternate" else "landing"
@@ -89,13 +115,25 @@ def landing_weather(s: Sortie) -> Iterator[Gate]:
 
 
 def _over_its_arrivals(s: Sortie, place: str, gate: Gate) -> Gate:
-    """The alternate's gate, unless the forecast ends before the last ship, as late as accepted, has come there from the base."""
-    about = About(gate.id, gate.title, gate.unit, Source(gate.source, gate.basis), gate.cause, "choose another alternate")
+    """The alternate's gate, unless the forecast ends before the last ship, as late as accepted, has come
+    there from the base."""
+    about = About(
+        gate.id,
+        gate.title,
+        gate.unit,
+        Source(gate.source, gate.basis),
+        gate.cause,
+        "choose another alternate",
+    )
     more_s = from_base_s(s.mission, s.clock, place)
     if more_s is None:
         return not_checked(about, "how long the way there takes can't be worked out", key=way_key(s))
     if not forecast_covers(s.mission, *arrivals(s.mission, s.clock, more_s)):
-        return not_checked(about, "the forecast isn't valid from the earliest to the latest arrival there", key=("weather", "valid"))
+        return not_checked(
+            about,
+            "the forecast isn't valid from the earliest to the latest arrival there",
+            key=("weather", "valid"),
+        )
     return gate
 
 
@@ -120,10 +158,24 @@ def way_key(s: Sortie) -> KeyPath:
 def _airfield(s: Sortie, id: str, title: str, place: str, minima: KeyPath) -> Iterator[Gate]:
     weather = s.mission.file.limits.weather
     own = getattr(weather, minima[-1]) if weather is not None else None
-    cause = at_place(place) if forecast_at(s, place) is not None else minima if own is not None else ("weather",)
-    about = About(f"{id}-ceiling", f"{title}: ceiling", "ft AGL", UNIT, cause, "another time or place: the forecast is below the minimum")
-    yield ceiling_gate(s, about, point_of(s.mission, place), own.ceiling if own is not None else None, (*minima, "ceiling"))
-    limit, seen = own_limit(own.visibility if own is not None else None), about.but(id=f"{id}-visibility", title=f"{title}: visibility")
+    cause = (
+        at_place(place) if forecast_at(s, place) is not None else minima if own is not None else ("weather",)
+    )
+    about = About(
+        f"{id}-ceiling",
+        f"{title}: ceiling",
+        "ft AGL",
+        UNIT,
+        cause,
+        "another time or place: the forecast is below the minimum",
+    )
+    yield ceiling_gate(
+        s, about, point_of(s.mission, place), own.ceiling if own is not None else None, (*minima, "ceiling")
+    )
+    limit, seen = (
+        own_limit(own.visibility if own is not None else None),
+        about.but(id=f"{id}-visibility", title=f"{title}: visibility"),
+    )
     yield visibility_gate(s, seen, place, limit, (*minima, "visibility"))
 
 
@@ -132,20 +184,30 @@ def event_weather(s: Sortie) -> Iterator[Gate]:
     if s.event is None:
         return
     limits, place = s.mission.file.limits, s.event.centre.id
-    about = About("event-ceiling", "Event: ceiling", "ft AGL", UNIT, at_place(place), "cancel the pass in this weather")
-    yield ceiling_gate(s, about, s.event.centre, limits.event_ceiling_minimum, ("limits", "event_ceiling_minimum"))
-    limit, seen = limit_of(s, limits.event_visibility_minimum, "visibility_nm"), about.but(id="event-visibility", title="Event: visibility")
+    about = About(
+        "event-ceiling", "Event: ceiling", "ft AGL", UNIT, at_place(place), "cancel the pass in this weather"
+    )
+    yield ceiling_gate(
+        s, about, s.event.centre, limits.event_ceiling_minimum, ("limits", "event_ceiling_minimum")
+    )
+    limit, seen = (
+        limit_of(s, limits.event_visibility_minimum, "visibility_nm"),
+        about.but(id="event-visibility", title="Event: visibility"),
+    )
     yield visibility_gate(s, seen, place, limit, ("limits", "event_visibility_minimum"))
 
 
 def area_visibility(s: Sortie) -> Iterator[Gate]:
-    """Visibility in the training area against the unit's minimum, for aerobatics against the regime's as well."""
+    """Visibility in the training area against the unit's minimum, for aerobatics against the regime's as
+    well."""
     training = s.mission.file.training
     if training is None:
         return
     minima = s.mission.file.limits.weather.area if s.mission.file.limits.weather is not None else None
     key = "aerobatics_visibility_nm" if training.aerobatic else "visibility_nm"
-    about = About("area-visibility", "Area: visibility", "km", UNIT, at_place("AREA"), "do not train in this weather")
+    about = About(
+        "area-visibility", "Area: visibility", "km", UNIT, at_place("AREA"), "do not train in this weather"
+    )
     limit = limit_of(s, minima.visibility if minima is not None else None, key)
     yield visibility_gate(s, about, "AREA", limit, ("limits", "weather", "area", "visibility"))
 
@@ -156,7 +218,14 @@ def area_visibility(s: Sortie) -> Iterator[Gate]:
 def forecast_valid(s: Sortie) -> Iterator[Gate]:
     """The forecast is valid from take-off to the last landing, the accepted slip included."""
     valid = s.mission.times.weather_valid
-    about = About("forecast-from", "Forecast valid before take-off", "instant", FORECAST, ("weather", "valid"), "get a forecast for the whole sortie")
+    about = About(
+        "forecast-from",
+        "Forecast valid before take-off",
+        "instant",
+        FORECAST,
+        ("weather", "valid"),
+        "get a forecast for the whole sortie",
+    )
     last = about.but(id="forecast-until", title="Forecast valid beyond the last landing, slip included")
     if valid is None:
         yield not_checked(about, "the forecast's validity isn't given")
@@ -169,7 +238,14 @@ def forecast_valid(s: Sortie) -> Iterator[Gate]:
 def forecast_age(s: Sortie) -> Iterator[Gate]:
     """How old the forecast is when the latest pass is flown (without an event, at take-off)."""
     issued, limit = s.mission.times.weather_issued, s.mission.file.limits.forecast_age
-    about = About("forecast-age", "Age of the forecast at the latest pass", "s", UNIT, ("weather", "issued"), "get a newer forecast before take-off")
+    about = About(
+        "forecast-age",
+        "Age of the forecast at the latest pass",
+        "s",
+        UNIT,
+        ("weather", "issued"),
+        "get a newer forecast before take-off",
+    )
     if s.event is None:
         about = about.but(title="Age of the forecast at take-off")
     if issued is None:
@@ -178,9 +254,16 @@ def forecast_age(s: Sortie) -> Iterator[Gate]:
     used = s.event.true_time + timedelta(seconds=late_s(s)) if s.event is not None else s.clock.takeoff
     age = (used - issued).total_seconds()
     if age < 0:
-        yield words(about.but(mend="it would have been issued after it is used: check the date and the time"), False, "issued later", "issued before it is used")
+        yield words(
+            about.but(mend="it would have been issued after it is used: check the date and the time"),
+            False,
+            "issued later",
+            "issued before it is used",
+        )
         return
-    yield no_limit(about, age, key=("limits", "forecast_age")) if limit is None else at_most(about, age, limit)
+    yield (
+        no_limit(about, age, key=("limits", "forecast_age")) if limit is None else at_most(about, age, limit)
+    )
 
 
 def alternate_fuel(s: Sortie) -> Iterator[Gate]:
@@ -189,7 +272,14 @@ def alternate_fuel(s: Sortie) -> Iterator[Gate]:
     if recovery is None or recovery.alternate is None:
         return
     cause, mend = ("recovery", "alternate", "required"), "carry it, or say why it isn't needed"
-    about = About("alternate-fuel", "Fuel for the alternate", "", Source(f"the forecast within 1 h of every arrival; {SOURCE}", ("as given", "published")), cause, mend)
+    about = About(
+        "alternate-fuel",
+        "Fuel for the alternate",
+        "",
+        Source(f"the forecast within 1 h of every arrival; {SOURCE}", ("as given", "published")),
+        cause,
+        mend,
+    )
     carried, because = alternate_required(s.mission, s.clock)
     doubt = None if carried else by_weather(s.mission, s.clock)
     if carried:
@@ -197,7 +287,13 @@ def alternate_fuel(s: Sortie) -> Iterator[Gate]:
     elif doubt is not None and doubt.key is not None:
         yield not_checked(about, f"it isn't carried, and {doubt.words}", key=doubt.key)
     elif doubt is not None:
-        yield words(about.but(mend=f"it isn't carried, and {doubt.words}; {mend}"), False, "not carried", "carried or not needed", worse="CAUTION")
+        yield words(
+            about.but(mend=f"it isn't carried, and {doubt.words}; {mend}"),
+            False,
+            "not carried",
+            "carried or not needed",
+            worse="CAUTION",
+        )
     else:
         yield words(about, True, "not carried", "carried or not needed")
 
@@ -210,7 +306,13 @@ def crosswinds(s: Sortie) -> Iterator[Gate]:
     runways = [r for r in s.mission.base.runways if s.mission.file.ground_ops.runway in (None, r.name)]
     yield _crosswind(s, "crosswind", "Crosswind at base", s.mission.base.id, runways)
     for id, title, place in elsewhere(s):
-        yield _crosswind(s, f"{id}-crosswind", f"{title}: crosswind on its best runway", place, s.mission.places[place].runways)
+        yield _crosswind(
+            s,
+            f"{id}-crosswind",
+            f"{title}: crosswind on its best runway",
+            place,
+            s.mission.places[place].runways,
+        )
 
 
 def _crosswind(s: Sortie, id: str, title: str, place: str, runways) -> Gate:
@@ -224,12 +326,20 @@ def _crosswind(s: Sortie, id: str, title: str, place: str, runways) -> Gate:
         return not_checked(about, "no runway's direction is given", key=_runway_key(s, place, runways))
     wind = wind_vector(s.mission, point, weather.wind, gusts=True)
     if wind is None or None in directions:
-        return not_checked(about, "the magnetic variation there isn't known", key=("places", place, "variation"))
+        return not_checked(
+            about, "the magnetic variation there isn't known", key=("places", place, "variation")
+        )
     least = min(abs(wind.crosswind_from_left_kt(direction)) for direction in directions)
-    return no_limit(about, least, key=("limits", "crosswind")) if limit is None else at_most(about, least, limit)
+    return (
+        no_limit(about, least, key=("limits", "crosswind")) if limit is None else at_most(about, least, limit)
+    )
 
 
 def _runway_key(s: Sortie, place: str, runways) -> KeyPath:
     """The direction of the first runway that could be used; the runways where none is given."""
     given = s.mission.places[place].runways
-    return ("places", place, "runways", given.index(runways[0]), "direction") if runways else ("places", place, "runways")
+    return (
+        ("places", place, "runways", given.index(runways[0]), "direction")
+        if runways
+        else ("places", place, "runways")
+    )

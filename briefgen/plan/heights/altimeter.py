@@ -1,7 +1,8 @@
 """True altitudes and what the altimeter reads: the correction for cold air of a mission's own air.
 
-A typed level is always what the altimeter reads. Of two ways to know the column of air the colder counts: the forecast aloft, and the
-temperature at the station whose QNH is set with ISA's lapse above it. Where neither is given, ISA is taken (the gate cold-air says so).
+A typed level is always what the altimeter reads. Of two ways to know the column of air the colder counts: the
+forecast aloft, and the temperature at the station whose QNH is set with ISA's lapse above it. Where neither
+is given, ISA is taken (the gate cold-air says so).
 """
 
 from __future__ import annotations
@@ -11,10 +12,10 @@ from functools import lru_cache
 from briefgen.airmath import atmosphere
 from briefgen.airmath.aloft import ForecastLevel, mean_air
 from briefgen.airmath.cold_air import MeanC, indicated_height_ft, standard_lapse, true_height_ft
-from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.route.air import STANDARD_QNH_HPA, forecast, qnh_at, qnh_station
-from briefgen.plan.model import Point
 from briefgen.core.records import record
+from briefgen.mission.resolve.mission import Mission
+from briefgen.plan.model import Point
+from briefgen.plan.route.air import STANDARD_QNH_HPA, forecast, qnh_at, qnh_station
 from briefgen.units.rounding import up
 
 READ_TO_FT = 10.0  # a least reading goes up to the next mark that a pilot can hold
@@ -22,8 +23,9 @@ READ_TO_FT = 10.0  # a least reading goes up to the next mark that a pilot can h
 
 @record
 class Station:
-    """Where the QNH that is set comes from. ``id`` None: the file gives none. Its elevation not given: sea level. A station without a temperature
-    takes that of the point it is set for; None where neither has one."""
+    """Where the QNH that is set comes from. ``id`` None: the file gives none. Its elevation not given: sea
+    level. A station without a temperature takes that of the point it is set for; None where neither has one.
+    """
 
     id: str | None
     elevation_ft: float
@@ -32,7 +34,8 @@ class Station:
 
 @record
 class Column:
-    """The air over a station, as the two ways know it: ``levels`` only those with a temperature. ``shift_ft`` makes an altitude a pressure altitude."""
+    """The air over a station, as the two ways know it: ``levels`` only those with a temperature. ``shift_ft``
+    makes an altitude a pressure altitude."""
 
     station: Station
     levels: tuple[ForecastLevel, ...]
@@ -64,7 +67,9 @@ def true_altitude_ft(column: Column, altitude_ft: float) -> float:
 def reading_ft(column: Column, altitude_ft: float) -> float:
     """What the altimeter has to read for a true altitude, ft MSL: never below it."""
     station_ft, height_ft = column.station.elevation_ft, altitude_ft - column.station.elevation_ft
-    return station_ft + max((indicated_height_ft(height_ft, station_ft, mean) for mean in _ways(column)), default=height_ft)
+    return station_ft + max(
+        (indicated_height_ft(height_ft, station_ft, mean) for mean in _ways(column)), default=height_ft
+    )
 
 
 def reading_up_ft(column: Column, altitude_ft: float) -> float:
@@ -75,7 +80,9 @@ def reading_up_ft(column: Column, altitude_ft: float) -> float:
 @lru_cache(maxsize=4096)
 def _true_height(column: Column, indicated_ft: float) -> float:
     station_ft = column.station.elevation_ft
-    return min((true_height_ft(indicated_ft, station_ft, mean) for mean in _ways(column)), default=indicated_ft)
+    return min(
+        (true_height_ft(indicated_ft, station_ft, mean) for mean in _ways(column)), default=indicated_ft
+    )
 
 
 def _ways(column: Column) -> list[MeanC]:

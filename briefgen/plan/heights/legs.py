@@ -1,8 +1,10 @@
-"""How high everything that is flown passes over what is known to stand under it: places with an elevation, and the listed obstacles.
+"""How high everything that is flown passes over what is known to stand under it: places with an elevation,
+and the listed obstacles.
 
-A way counts at the lower of its two levels until the climb has brought it higher; where it descends, from its beginning, since a descent may begin
-there. What lies by the aerodrome that a way takes off from or lands at is judged by the level of the way: on the ground it is there by nature.
-Heights are true ones: by the lowest QNH along the way and corrected for cold air from the stations at both of its ends, the lower counts.
+A way counts at the lower of its two levels until the climb has brought it higher; where it descends, from its
+beginning, since a descent may begin there. What lies by the aerodrome that a way takes off from or lands at
+is judged by the level of the way: on the ground it is there by nature. Heights are true ones: by the lowest
+QNH along the way and corrected for cold air from the stations at both of its ends, the lower counts.
 """
 
 from __future__ import annotations
@@ -13,18 +15,21 @@ from math import cos, hypot, radians
 from briefgen.airmath.areas import distance_to_edge_nm, inside_area
 from briefgen.airmath.geodesy import OffLine, beside_line_nm, distance_nm, to_plane
 from briefgen.core.diagnostics import KeyPath
+from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.route.air import altitude_ft, least_altitude_ft, position
 from briefgen.plan.heights.altimeter import Column, column_at, reading_up_ft, true_altitude_ft
-from briefgen.plan.model import HoldPlan, Leg, Point, ShipOver
 from briefgen.plan.heights.pass_heights import WITHIN_NM
 from briefgen.plan.heights.precision import typed_uncertainty_nm
-from briefgen.core.records import record
+from briefgen.plan.model import HoldPlan, Leg, Point, ShipOver
+from briefgen.plan.route.air import altitude_ft, least_altitude_ft, position
 from briefgen.units.values import FT_PER_NM, Position
 
 IN_FORMATION = ("transit", "hold to IP", "run-in", "egress", "recovery")
 _NM_PER_DEG = 60.0
-_ROUGH_NM, _ROUGH_SHARE = 0.5, 0.04  # what a plane may be wrong by: so much, and so much of the longest distance in it
+_ROUGH_NM, _ROUGH_SHARE = (
+    0.5,
+    0.04,
+)  # what a plane may be wrong by: so much, and so much of the longest distance in it
 
 
 @record
@@ -39,8 +44,9 @@ class Spot:
 
 @record
 class Way:
-    """Something that is flown from one level to another, feet as the altimeter reads. ``climb_ft_per_nm`` None: the rate isn't given.
-    ``grounds``: where it begins or ends on the ground. ``sag_ft``: how much lower the lowest QNH along it brings the flight."""
+    """Something that is flown from one level to another, feet as the altimeter reads. ``climb_ft_per_nm``
+    None: the rate isn't given. ``grounds``: where it begins or ends on the ground. ``sag_ft``: how much lower
+    the lowest QNH along it brings the flight."""
 
     name: str
     start: Point
@@ -58,8 +64,8 @@ class Way:
 
 @record
 class Over:
-    """A way and something under it. ``clearance_ft`` None: how high the way is there isn't known. ``would_do_ft``: what the leader's altimeter would
-    have to read there to be the minimum above it."""
+    """A way and something under it. ``clearance_ft`` None: how high the way is there isn't known.
+    ``would_do_ft``: what the leader's altimeter would have to read there to be the minimum above it."""
 
     way: str
     spot: str
@@ -72,17 +78,26 @@ class Over:
 def spots_of(mission: Mission) -> tuple[Spot, ...]:
     """Every place with an elevation and every listed obstacle whose top can be told."""
     found = [
-        Spot(place.name, place.position, place.elevation_ft, _doubt_nm(mission, ("places", id, "position"), place.position))
+        Spot(
+            place.name,
+            place.position,
+            place.elevation_ft,
+            _doubt_nm(mission, ("places", id, "position"), place.position),
+        )
         for id, place in mission.places.items()
         if place.elevation_ft is not None
     ]
     event = mission.file.event
     for i, obstacle in enumerate(event.pass_.obstacles if event is not None else ()):
         place = mission.places[event.pass_.over]
-        centre = Point(event.pass_.over, place.name, place.position.lat_deg, place.position.lon_deg, place.elevation_ft)
+        centre = Point(
+            event.pass_.over, place.name, place.position.lat_deg, place.position.lon_deg, place.elevation_ft
+        )
         if (top_ft := altitude_ft(mission, centre, obstacle.top)) is not None:
             where = ("event", "pass", "obstacles", i, "position")
-            found.append(Spot(obstacle.name, obstacle.position, top_ft, _doubt_nm(mission, where, obstacle.position)))
+            found.append(
+                Spot(obstacle.name, obstacle.position, top_ft, _doubt_nm(mission, where, obstacle.position))
+            )
     return tuple(found)
 
 
@@ -93,8 +108,16 @@ def _doubt_nm(mission: Mission, where: KeyPath, spot: Position) -> float:
 # ---------------------------------------------------------------- ways
 
 
-def leg_way(mission: Mission, leg: Leg, ships: Sequence[ShipOver], *, grounds: Sequence[Point] = (), takes_off: bool = False) -> Way:
-    """A leg as it is flown: at its own level, from the level before it, in formation where the flight is in formation."""
+def leg_way(
+    mission: Mission,
+    leg: Leg,
+    ships: Sequence[ShipOver],
+    *,
+    grounds: Sequence[Point] = (),
+    takes_off: bool = False,
+) -> Way:
+    """A leg as it is flown: at its own level, from the level before it, in formation where the flight is in
+    formation."""
     return Way(
         name=leg.between,
         start=leg.start,
@@ -128,13 +151,17 @@ def over_way(way: Way, spots: Sequence[Spot], minimum_ft: float) -> Iterator[Ove
             continue
         off = _off(line, length_nm, spot)
         for ship in ships:
-            if beside_line_nm(off, length_nm, ship.right_ft / FT_PER_NM if ship else 0.0) - spot.doubt_nm <= WITHIN_NM:
+            if (
+                beside_line_nm(off, length_nm, ship.right_ft / FT_PER_NM if ship else 0.0) - spot.doubt_nm
+                <= WITHIN_NM
+            ):
                 yield _over(way, spot, ship, read_ft=_read_ft(way, spot, off.along_nm), minimum_ft=minimum_ft)
 
 
 def _off(line: tuple[Position, Position], length_nm: float, spot: Spot) -> OffLine:
-    """Where a spot lies against a way, in the plane around the way's start, in which the way is straight: true to a thousandth for a spot within a few
-    miles of a way of up to 250 nm, to a seventieth at 1000 nm, and never nearer than shown."""
+    """Where a spot lies against a way, in the plane around the way's start, in which the way is straight:
+    true to a thousandth for a spot within a few miles of a way of up to 250 nm, to a seventieth at 1000 nm,
+    and never nearer than shown."""
     end, at = to_plane(line[0], line[1]), to_plane(line[0], spot.position)
     if length_nm == 0.0:
         away_nm = hypot(at.east_nm, at.north_nm)
@@ -146,14 +173,23 @@ def _off(line: tuple[Position, Position], length_nm: float, spot: Spot) -> OffLi
 
 def _over(way: Way, spot: Spot, ship: ShipOver | None, *, read_ft: float | None, minimum_ft: float) -> Over:
     down_ft = ship.down_ft if ship is not None else 0.0
-    would_do_ft = max(reading_up_ft(column, spot.top_ft + minimum_ft + down_ft + way.sag_ft) for column in way.columns)
-    true_ft = None if read_ft is None else min(true_altitude_ft(column, read_ft - down_ft - way.sag_ft) for column in way.columns)
+    would_do_ft = max(
+        reading_up_ft(column, spot.top_ft + minimum_ft + down_ft + way.sag_ft) for column in way.columns
+    )
+    true_ft = (
+        None
+        if read_ft is None
+        else min(true_altitude_ft(column, read_ft - down_ft - way.sag_ft) for column in way.columns)
+    )
     clearance_ft = None if true_ft is None else true_ft - spot.top_ft
-    return Over(way.name, spot.name, ship.ship if ship is not None else None, clearance_ft, would_do_ft, way.cause)
+    return Over(
+        way.name, spot.name, ship.ship if ship is not None else None, clearance_ft, would_do_ft, way.cause
+    )
 
 
 def read_at(way: Way, along_nm: float) -> float | None:
-    """What the leader's altimeter reads so far along a way, at the least; None where a way that takes off has no figures of its climb."""
+    """What the leader's altimeter reads so far along a way, at the least; None where a way that takes off has
+    no figures of its climb."""
     if way.to_ft <= way.from_ft:
         return way.to_ft
     if way.climb_ft_per_nm is None:
@@ -167,34 +203,65 @@ def _read_ft(way: Way, spot: Spot, along_nm: float) -> float | None:
 
 
 def _surely_off(line: tuple[Position, Position], length_nm: float, spot: Spot, within_nm: float) -> bool:
-    """True where a rough plane around the way's start shows the spot to be far from it: nearly all are, and the exact sum takes a thousand times as long."""
+    """True where a rough plane around the way's start shows the spot to be far from it: nearly all are, and
+    the exact sum takes a thousand times as long."""
     start, end = line
     east_nm = _NM_PER_DEG * cos(radians(max(abs(start.lat_deg), abs(end.lat_deg))))
     bx, by = _offset(start, end, east_nm)
     px, py = _offset(start, spot.position, east_nm)
     along = max(0.0, min(1.0, (px * bx + py * by) / (bx * bx + by * by or 1.0)))
-    return hypot(px - along * bx, py - along * by) * _least_scale(line) > within_nm + _ROUGH_NM + _ROUGH_SHARE * max(length_nm, hypot(px, py))
+    return hypot(px - along * bx, py - along * by) * _least_scale(
+        line
+    ) > within_nm + _ROUGH_NM + _ROUGH_SHARE * max(length_nm, hypot(px, py))
 
 
 def _least_scale(line: tuple[Position, Position]) -> float:
-    """1 near the equator and on short ways; long ways at high latitude bend too much for a plane and are all looked at."""
+    """1 near the equator and on short ways; long ways at high latitude bend too much for a plane and are all
+    looked at."""
     high = max(abs(line[0].lat_deg), abs(line[1].lat_deg))
-    return 0.0 if high > 75.0 or abs(line[0].lat_deg - line[1].lat_deg) > 5.0 or abs(line[0].lon_deg - line[1].lon_deg) > 5.0 else 1.0
+    return (
+        0.0
+        if high > 75.0
+        or abs(line[0].lat_deg - line[1].lat_deg) > 5.0
+        or abs(line[0].lon_deg - line[1].lon_deg) > 5.0
+        else 1.0
+    )
 
 
 def _offset(start: Position, other: Position, east_nm_per_deg: float) -> tuple[float, float]:
-    return ((other.lon_deg - start.lon_deg + 540.0) % 360.0 - 180.0) * east_nm_per_deg, (other.lat_deg - start.lat_deg) * _NM_PER_DEG
+    return ((other.lon_deg - start.lon_deg + 540.0) % 360.0 - 180.0) * east_nm_per_deg, (
+        other.lat_deg - start.lat_deg
+    ) * _NM_PER_DEG
 
 
 # ---------------------------------------------------------------- hold and area
 
 
-def over_hold(mission: Mission, hold: HoldPlan, ships: Sequence[ShipOver], spots: Sequence[Spot], minimum_ft: float) -> Iterator[Over]:
-    """Every known height within a mile of the racetrack, widened by the formation's width, which turns with it."""
-    fix, widest_nm = position(hold.fix), max((hypot(ship.right_ft, ship.back_ft) for ship in ships), default=0.0) / FT_PER_NM
+def over_hold(
+    mission: Mission, hold: HoldPlan, ships: Sequence[ShipOver], spots: Sequence[Spot], minimum_ft: float
+) -> Iterator[Over]:
+    """Every known height within a mile of the racetrack, widened by the formation's width, which turns with
+    it."""
+    fix, widest_nm = (
+        position(hold.fix),
+        max((hypot(ship.right_ft, ship.back_ft) for ship in ships), default=0.0) / FT_PER_NM,
+    )
     lowest = max(ships, key=lambda ship: ship.down_ft, default=None)
     column, path = column_at(mission, hold.fix), hold.path or ((0.0, 0.0),)
-    way = Way(f"hold at {hold.fix.id}", hold.fix, hold.fix, hold.altitude_ft, hold.altitude_ft, None, (), (), False, (column,), 0.0, hold.cause)
+    way = Way(
+        f"hold at {hold.fix.id}",
+        hold.fix,
+        hold.fix,
+        hold.altitude_ft,
+        hold.altitude_ft,
+        None,
+        (),
+        (),
+        False,
+        (column,),
+        0.0,
+        hold.cause,
+    )
     reach_nm = max(hypot(*at) for at in path)
     for spot in spots:
         within_nm = WITHIN_NM + widest_nm + spot.doubt_nm
@@ -206,7 +273,8 @@ def over_hold(mission: Mission, hold: HoldPlan, ships: Sequence[ShipOver], spots
 
 
 def over_area(mission: Mission, spots: Sequence[Spot], minimum_ft: float) -> Iterator[Over]:
-    """Every known height inside the training area or within a mile of its edge, under its floor. A floor above the ground clears what isn't known."""
+    """Every known height inside the training area or within a mile of its edge, under its floor. A floor
+    above the ground clears what isn't known."""
     area, cause = mission.file.training.area, ("training", "area", "floor")
     reach_nm = max(distance_nm(area.boundary[0], corner) for corner in area.boundary)
     for spot in spots:
@@ -214,7 +282,23 @@ def over_area(mission: Mission, spots: Sequence[Spot], minimum_ft: float) -> Ite
             continue
         point = Point("", spot.name, spot.position.lat_deg, spot.position.lon_deg, spot.top_ft)
         floor_ft = altitude_ft(mission, point, area.floor)
-        if not inside_area(spot.position, area.boundary) and distance_to_edge_nm(spot.position, area.boundary) - spot.doubt_nm > WITHIN_NM:
+        if (
+            not inside_area(spot.position, area.boundary)
+            and distance_to_edge_nm(spot.position, area.boundary) - spot.doubt_nm > WITHIN_NM
+        ):
             continue
-        way = Way(f"floor of {area.name}", point, point, floor_ft, floor_ft, None, (), (), False, (column_at(mission, point),), 0.0, cause)
+        way = Way(
+            f"floor of {area.name}",
+            point,
+            point,
+            floor_ft,
+            floor_ft,
+            None,
+            (),
+            (),
+            False,
+            (column_at(mission, point),),
+            0.0,
+            cause,
+        )
         yield _over(way, spot, None, read_ft=floor_ft, minimum_ft=minimum_ft)

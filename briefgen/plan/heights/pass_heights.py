@@ -1,19 +1,20 @@
-"""The least heights of the pass: what stands near the ships' tracks, the floor that it makes, and what the altimeters must not read less than."""
+"""The least heights of the pass: what stands near the ships' tracks, the floor that it makes, and what the
+altimeters must not read less than."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
 from briefgen.airmath.geodesy import OffLine, beside_line_nm, off_line
+from briefgen.core.records import record
 from briefgen.mission.edit.changes import without_ship
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.route.air import altitude_ft, least_altitude_ft, position
-from briefgen.plan.heights.altimeter import Column, column_at, reading_ft, reading_up_ft, true_altitude_ft
 from briefgen.plan.event.formation import offsets_of
-from briefgen.plan.model import Floor, LeastClearance, Leg, PassHeights, Point, ShipOver
+from briefgen.plan.heights.altimeter import Column, column_at, reading_ft, reading_up_ft, true_altitude_ft
 from briefgen.plan.heights.precision import typed_uncertainty_nm
+from briefgen.plan.model import Floor, LeastClearance, Leg, PassHeights, Point, ShipOver
 from briefgen.plan.regimes import Figure, regime
-from briefgen.core.records import record
+from briefgen.plan.route.air import altitude_ft, least_altitude_ft, position
 from briefgen.units.values import FT_PER_NM
 
 WITHIN_NM = 1.0  # obstacles further than this from every ship's track are left alone
@@ -24,8 +25,8 @@ _OBSTACLES = ("event", "pass", "obstacles")
 
 @record
 class Near:
-    """A listed obstacle and one ship: how near its track comes (the typed position's own uncertainty already taken off), how far above its top the
-    ship really is."""
+    """A listed obstacle and one ship: how near its track comes (the typed position's own uncertainty already
+    taken off), how far above its top the ship really is."""
 
     name: str
     ship: int
@@ -41,7 +42,8 @@ def minimum_figure(mission: Mission) -> Figure | None:
 
 
 def minimum_ft(mission: Mission) -> float:
-    """The least height over what is listed under the pass: the unit's own, else the regime's, else our default."""
+    """The least height over what is listed under the pass: the unit's own, else the regime's, else our
+    default."""
     own, figure = mission.file.limits.pass_minimum_height, minimum_figure(mission)
     return own if own is not None else figure.value if figure is not None else MINIMUM_DEFAULT_FT
 
@@ -63,10 +65,19 @@ def radius_nm(mission: Mission) -> float:
 
 def near_obstacles(mission: Mission, ships: Sequence[ShipOver], legs: Sequence[Leg]) -> tuple[Near, ...]:
     """Every pair of listed obstacle and ship, for the legs of the pass."""
-    found, widest_nm, centre = [], max((abs(ship.right_ft) for ship in ships), default=0.0) / FT_PER_NM, legs[0].end
-    tracks = [_Track(leg, column_at(mission, centre), least_altitude_ft(mission, leg, lowest_on(leg))) for leg in legs]
+    found, widest_nm, centre = (
+        [],
+        max((abs(ship.right_ft) for ship in ships), default=0.0) / FT_PER_NM,
+        legs[0].end,
+    )
+    tracks = [
+        _Track(leg, column_at(mission, centre), least_altitude_ft(mission, leg, lowest_on(leg)))
+        for leg in legs
+    ]
     for i, obstacle in enumerate(mission.file.event.pass_.obstacles):
-        doubt_nm = typed_uncertainty_nm(str(mission.source.at((*_OBSTACLES, i, "position"))), obstacle.position)
+        doubt_nm = typed_uncertainty_nm(
+            str(mission.source.at((*_OBSTACLES, i, "position"))), obstacle.position
+        )
         top_ft = altitude_ft(mission, centre, obstacle.top)
         for track in tracks:
             off = off_line(position(track.leg.start), position(track.leg.end), obstacle.position)
@@ -96,7 +107,14 @@ class _Over:
 def _near(over: _Over, ship: ShipOver, track: _Track, off: OffLine) -> Near:
     away_nm = beside_line_nm(off, track.leg.distance_nm, ship.right_ft / FT_PER_NM)
     height_ft = true_altitude_ft(track.column, track.low_ft - ship.down_ft)
-    return Near(over.name, ship.ship, max(away_nm - over.doubt_nm, 0.0), height_ft - over.top_ft, over.index, over.top_ft)
+    return Near(
+        over.name,
+        ship.ship,
+        max(away_nm - over.doubt_nm, 0.0),
+        height_ft - over.top_ft,
+        over.index,
+        over.top_ft,
+    )
 
 
 def pass_legs(run_in: Leg, egress: Leg | None) -> tuple[Leg, ...]:
@@ -105,7 +123,8 @@ def pass_legs(run_in: Leg, egress: Leg | None) -> tuple[Leg, ...]:
 
 
 def lowest_on(leg: Leg) -> float:
-    """The leader's lowest altimeter reading on a leg: of its two ends, since where on the leg it climbs is the pilot's choice."""
+    """The leader's lowest altimeter reading on a leg: of its two ends, since where on the leg it climbs is
+    the pilot's choice."""
     return min(leg.start_altitude_ft, leg.altitude_ft)
 
 
@@ -122,7 +141,9 @@ def pass_heights(mission: Mission, ships: Sequence[ShipOver], run_in: Leg, egres
         floor=floor,
         step_ft=step_ft,
         minimum_ft=None if floor is None else reading_up_ft(column, floor.true_altitude_ft),
-        lead_ft=None if floor is None or step_ft is None else reading_up_ft(column, floor.true_altitude_ft + step_ft),
+        lead_ft=None
+        if floor is None or step_ft is None
+        else reading_up_ft(column, floor.true_altitude_ft + step_ft),
         cold_ft=0.0 if floor is None else reading_ft(column, floor.true_altitude_ft) - floor.true_altitude_ft,
         under=min(_under(near, ships, centre), key=lambda under: under.clearance_ft, default=None),
         station=column.station.id,
@@ -139,7 +160,11 @@ def _floors(mission: Mission, near: Sequence[Near], centre: Point) -> Iterator[F
     if centre.elevation_ft is not None:
         yield Floor(centre.elevation_ft + least_ft, "ground", centre.name, centre.elevation_ft, least_ft)
     permission = mission.file.event.permission
-    lowest_ft = altitude_ft(mission, centre, permission.lowest) if permission is not None and permission.lowest is not None else None
+    lowest_ft = (
+        altitude_ft(mission, centre, permission.lowest)
+        if permission is not None and permission.lowest is not None
+        else None
+    )
     if lowest_ft is not None:
         yield Floor(lowest_ft, "permission", centre.name, None, None)
 
@@ -150,18 +175,28 @@ def _under(near: Sequence[Near], ships: Sequence[ShipOver], centre: Point) -> It
             yield LeastClearance(row.ship, "obstacle", row.name, row.clearance_ft)
     if centre.elevation_ft is not None:
         lowest = min(ships, key=lambda ship: ship.true_altitude_ft)
-        yield LeastClearance(lowest.ship, "ground", centre.name, lowest.true_altitude_ft - centre.elevation_ft)
+        yield LeastClearance(
+            lowest.ship, "ground", centre.name, lowest.true_altitude_ft - centre.elevation_ft
+        )
 
 
 def largest_step_down_ft(mission: Mission) -> float | None:
-    """How far below its leader the lowest ship flies at the most: as planned, and after each ship's falling out. None where a place isn't known."""
+    """How far below its leader the lowest ship flies at the most: as planned, and after each ship's falling
+    out. None where a place isn't known."""
     flight = mission.file.flight
-    steps = [_step_down_ft(mission), *(_step_down_ft(without_ship(mission, ship.ship)) for ship in flight if len(flight) > 1)]
+    steps = [
+        _step_down_ft(mission),
+        *(_step_down_ft(without_ship(mission, ship.ship)) for ship in flight if len(flight) > 1),
+    ]
     return None if None in steps else max(steps)
 
 
 def _step_down_ft(mission: Mission) -> float | None:
-    placed, flight, step_ft = offsets_of(mission), mission.file.flight, mission.file.event.pass_.run_in.step_down
+    placed, flight, step_ft = (
+        offsets_of(mission),
+        mission.file.flight,
+        mission.file.event.pass_.run_in.step_down,
+    )
     if len(placed) == len(flight):
         return max(0.0, *(ship.down_ft for ship in placed)) if len(placed) > 1 else 0.0
     return None if step_ft is None else step_ft * (len(flight) - 1)

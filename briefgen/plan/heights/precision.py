@@ -1,4 +1,5 @@
-"""How exactly a position was typed: half of its last digit, for want of anything better. A default of this program, no authority."""
+"""How exactly a position was typed: half of its last digit, for want of anything better. A default of this
+program, no authority."""
 
 from __future__ import annotations
 
@@ -13,7 +14,8 @@ _LETTERED = re.compile(r"^([^NS]*)[NS][\s,/]*([^EW]*)[EW]$", re.IGNORECASE)
 
 
 def typed_uncertainty_nm(text: str, position: Position) -> float:
-    """Half of the last typed digit of the latitude and of the longitude, as one distance on the Earth at the position."""
+    """Half of the last typed digit of the latitude and of the longitude, as one distance on the Earth at the
+    position."""
     north, east = (_half_digit_deg(half) for half in _halves(text))
     up = Position(min(position.lat_deg, 89.0), position.lon_deg)
     north_nm = distance_nm(up, Position(up.lat_deg + north, up.lon_deg))
@@ -36,7 +38,8 @@ def _half_digit_deg(half: str) -> float:
 
 
 def _unit_deg(half: str, numbers: list[str]) -> float:
-    """Degrees of one whole of the last number typed: degrees, minutes, or seconds; compact figures by how many they are."""
+    """Degrees of one whole of the last number typed: degrees, minutes, or seconds; compact figures by how
+    many they are."""
     if any(sign in half for sign in _SECOND) or len(numbers) == 3:
         return 1 / 3600
     if any(sign in half for sign in _MINUTE):

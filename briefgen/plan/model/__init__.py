@@ -1,15 +1,14 @@
 """What a plan is made of: frozen records, built once, in the order in which the sortie flies.
 
 Units: ft, nm, kt, s, lb, degrees true (0 <= x < 360), hPa, Celsius; instants are aware datetimes in UTC.
-``cause`` is the key path of the mission file that a figure came from.  ``None`` means "not known" or "does not apply",
-and the docstring says which.  Nothing here rounds, except fuel, whose printed figures are what the sums are made of.
+``cause`` is the key path of the mission file that a figure came from.  ``None`` means "not known" or "does
+not apply", and the docstring says which.  Nothing here rounds, except fuel, whose printed figures are what
+the sums are made of.
 """
 
 from __future__ import annotations
 
-from briefgen.plan.model.legs import Air, ClimbPart, Leg, LegKind, Point
 from briefgen.plan.model.clock import Clock, ClockEvent, Phase, PhaseKind
-from briefgen.plan.model.training import TrainingPlan
 from briefgen.plan.model.event import (
     Abort,
     Authority,
@@ -35,6 +34,8 @@ from briefgen.plan.model.event import (
 )
 from briefgen.plan.model.fuel import Addend, Bingo, FuelPlan, FuelRow, FuelSum, Scale, ShipFuel, Tier
 from briefgen.plan.model.judged import Basis, Gate, Source, Stake, SunAt, SunFor, Topic, Verdict
+from briefgen.plan.model.legs import Air, ClimbPart, Leg, LegKind, Point
+from briefgen.plan.model.training import TrainingPlan
 
 __all__ = [
     "Abort",

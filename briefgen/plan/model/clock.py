@@ -6,9 +6,8 @@ from datetime import datetime
 from typing import Literal
 
 from briefgen.core.diagnostics import KeyPath
-from briefgen.plan.model.legs import Leg
 from briefgen.core.records import record
-
+from briefgen.plan.model.legs import Leg
 
 PhaseKind = Literal[
     "ground", "departure", "gather", "warm-up", "set-up", "leave", "rejoin", "transit", "hold", "hold to IP", "run-in", "push-up",
@@ -20,11 +19,11 @@ PhaseKind = Literal[
 class Phase:
     """One row of the clock: a stretch of time with one use of fuel.
 
-    ``id`` is stable and unique ("departure-1-climb", "departure-1", "set-up-3", "transit-1", "hold", "run-in" ...).
-    ``flow`` names the key of the aircraft's fuel_flow that applies; ``given_fuel_lb`` is the mission's own figure for the
-    phase (before the burn factor), which wins over flow x time.  ``altitude_ft`` is where flow tables are read: the level as typed; in the training block the
-    middle of the leader's block, while every ship burns at the middle of its own.
-    ``leg`` is the leg flown, or None.
+    ``id`` is stable and unique ("departure-1-climb", "departure-1", "set-up-3", "transit-1", "hold", "run-in"
+    ...). ``flow`` names the key of the aircraft's fuel_flow that applies; ``given_fuel_lb`` is the mission's
+    own figure for the phase (before the burn factor), which wins over flow x time.  ``altitude_ft`` is where
+    flow tables are read: the level as typed; in the training block the middle of the leader's block, while
+    every ship burns at the middle of its own. ``leg`` is the leg flown, or None.
     """
 
     id: str
@@ -46,7 +45,8 @@ class Phase:
 
 @record
 class ClockEvent:
-    """A named instant before take-off, in the air or after landing: "Brief", "Step", "T", "Landing ship 4" ..."""
+    """A named instant before take-off, in the air or after landing: "Brief", "Step", "T", "Landing ship 4"
+    ..."""
 
     id: str
     label: str
@@ -58,11 +58,11 @@ class ClockEvent:
 class Clock:
     """The whole sortie in time order.
 
-    ``events`` holds every named instant (report ... debrief end), in time order; ``phases`` the airborne rows in flying
-    order, take-off to the leader's touchdown.  ``takeoff_solved``: the file left it out.
+    ``events`` holds every named instant (report ... debrief end), in time order; ``phases`` the airborne rows
+    in flying order, take-off to the leader's touchdown.  ``takeoff_solved``: the file left it out.
     ``lead_landing`` and ``last_landing`` are touchdowns.  Members that the mission has no use for are None.
-    ``hold_difference_s`` is the hold that is left minus the hold that was planned (None without a hold or with a solved
-    take-off).
+    ``hold_difference_s`` is the hold that is left minus the hold that was planned (None without a hold or
+    with a solved take-off).
     """
 
     takeoff: datetime
@@ -71,7 +71,9 @@ class Clock:
     report: datetime | None
     area_entry: datetime | None
     training_start: datetime | None
-    training_end: datetime | None  # knock-it-off of the last set-up: the block ends here, then leave and rejoin
+    training_end: (
+        datetime | None
+    )  # knock-it-off of the last set-up: the block ends here, then leave and rejoin
     rejoined: datetime | None
     hold_arrival: datetime | None
     leave_hold: datetime | None
@@ -83,7 +85,11 @@ class Clock:
     last_landing: datetime
     shut_down: datetime | None
     duty_end: datetime | None
-    knock_off: datetime | None  # latest end of training that leaves the area in its reservation, and the shortest flyable hold of at least the minimum
+    knock_off: (
+        datetime | None
+        # latest end of training that leaves the area in its reservation, and the shortest flyable hold of at
+        # least the minimum
+    )
     hold_difference_s: float | None
     events: tuple[ClockEvent, ...]
     phases: tuple[Phase, ...]

@@ -1,4 +1,5 @@
-"""The pass: hold, run-in, push-up, slips, the ceremony on the ground. Units and conventions: the package's docstring."""
+"""The pass: hold, run-in, push-up, slips, the ceremony on the ground. Units and conventions: the package's
+docstring."""
 
 from __future__ import annotations
 
@@ -6,14 +7,15 @@ from datetime import datetime
 from typing import Literal
 
 from briefgen.core.diagnostics import KeyPath
-from briefgen.plan.model.legs import Leg, Point
 from briefgen.core.records import record
+from briefgen.plan.model.legs import Leg, Point
 
 
 @record
 class Lap:
-    """One lap of the hold: from the fix, first turn, outbound leg, inbound turn, inbound leg, to the fix. ``entry``: it is the ICAO entry of an arrival that
-    isn't direct (airmath/hold_entry.py), and its times are "about"; empty for every other lap."""
+    """One lap of the hold: from the fix, first turn, outbound leg, inbound turn, inbound leg, to the fix.
+    ``entry``: it is the ICAO entry of an arrival that isn't direct (airmath/hold_entry.py), and its times are
+    "about"; empty for every other lap."""
 
     start: datetime
     outbound: datetime  # rolled out on the outbound heading
@@ -26,18 +28,20 @@ class Lap:
 
 @record
 class HoldPlan:
-    """The racetrack as planned. ``flyable`` False: no whole number of laps gives the wait; ``nearest_s`` are the two
-    waits that can be flown (fewer where there is none on a side).  ``taken_up_s``: seconds by which the last leg to the hold is flown faster (negative:
-    slower) than at its speed, so that whole laps give the wait; 0 mostly.  Path points are (east nm, north nm) from the fix, of
-    the last lap, for the drawing.  ``shortest_s`` is the shortest flyable wait of at least the minimum, None without.
+    """The racetrack as planned. ``flyable`` False: no whole number of laps gives the wait; ``nearest_s`` are
+    the two waits that can be flown (fewer where there is none on a side).  ``taken_up_s``: seconds by which
+    the last leg to the hold is flown faster (negative: slower) than at its speed, so that whole laps give the
+    wait; 0 mostly.  Path points are (east nm, north nm) from the fix, of the last lap, for the drawing.
+    ``shortest_s`` is the shortest flyable wait of at least the minimum, None without.
 
-    The outbound heading is that of the laps after the first. The first lap has its own (in ``laps``): its first turn begins on the heading
-    of arrival, so it rolls out somewhere else.
+    The outbound heading is that of the laps after the first. The first lap has its own (in ``laps``): its
+    first turn begins on the heading of arrival, so it rolls out somewhere else.
 
-    ``off_inbound_deg``: the arrival heading against the inbound course, positive in the direction of the turns. ``outbound_off_deg``: the most that a lap
-    goes out off the reciprocal of the inbound course, None without laps. ``entry``: the ICAO entry where the arrival isn't direct, else empty; then
-    ``leg_per_late_s`` is by how much the last outbound leg is shortened for each second that the fix is passed late after it, and ``entry_path``
-    its drawing."""
+    ``off_inbound_deg``: the arrival heading against the inbound course, positive in the direction of the
+    turns. ``outbound_off_deg``: the most that a lap goes out off the reciprocal of the inbound course, None
+    without laps. ``entry``: the ICAO entry where the arrival isn't direct, else empty; then
+    ``leg_per_late_s`` is by how much the last outbound leg is shortened for each second that the fix is
+    passed late after it, and ``entry_path`` its drawing."""
 
     fix: Point
     altitude_ft: float
@@ -87,8 +91,9 @@ class PushUp:
 
 @record
 class PushRow:
-    """Push table: seconds late (+) or early (-) against the set time -> nm to go; None: push at the IP, and be ``left_s`` late over the centre, since speed alone
-    can't make up more. Negative ``left_s``: so early even without a push."""
+    """Push table: seconds late (+) or early (-) against the set time -> nm to go; None: push at the IP, and
+    be ``left_s`` late over the centre, since speed alone can't make up more. Negative ``left_s``: so early
+    even without a push."""
 
     late_s: float
     to_go_nm: float | None
@@ -100,15 +105,16 @@ Means = Literal["as printed", "worked again", "by speed"]
 
 @record
 class SlipRow:
-    """Slip table, changes of the hold only. A row that can't be met from the start of the hold has ``met`` False and
-    ``reason``; then the times after the set time are None.
+    """Slip table, changes of the hold only. A row that can't be met from the start of the hold has ``met``
+    False and ``reason``; then the times after the set time are None.
 
-    ``unchanged_laps`` are flown as planned, the laps after them with ``outbound_leg_s``, each on its own outbound heading. ``told_by``: laps,
-    leg and turn time are true for a change whose read-back is complete by then; ``say_by`` = told-by less the relay. From then to ``met_until``
-    the change can still be met by the hold, but with figures worked again from that moment. ``speed_until``: to then speed alone gives it, after
-    leave-hold; None: never, or not known. ``one_more_lap_s``: what a further lap would
-    cost once the row is lost (None: it can't be flown); a lost row reads UNABLE, never the nearest value. ``holds_until`` is
-    told-by once more, since plan.json keeps its keys.
+    ``unchanged_laps`` are flown as planned, the laps after them with ``outbound_leg_s``, each on its own
+    outbound heading. ``told_by``: laps, leg and turn time are true for a change whose read-back is complete
+    by then; ``say_by`` = told-by less the relay. From then to ``met_until`` the change can still be met by
+    the hold, but with figures worked again from that moment. ``speed_until``: to then speed alone gives it,
+    after leave-hold; None: never, or not known. ``one_more_lap_s``: what a further lap would cost once the
+    row is lost (None: it can't be flown); a lost row reads UNABLE, never the nearest value. ``holds_until``
+    is told-by once more, since plan.json keeps its keys.
     """
 
     slip_s: float
@@ -131,14 +137,20 @@ class SlipRow:
 
     @property
     def still(self) -> tuple[tuple[Means, datetime], ...]:
-        """In which way the change can be met until when (read-back complete), in the order in which the ways end; empty: in none."""
-        ways = (("as printed", self.told_by), ("worked again", self.met_until), ("by speed", self.speed_until))
+        """In which way the change can be met until when (read-back complete), in the order in which the ways
+        end; empty: in none."""
+        ways = (
+            ("as printed", self.told_by),
+            ("worked again", self.met_until),
+            ("by speed", self.speed_until),
+        )
         return tuple((means, until) for means, until in ways if until is not None)
 
 
 @record
 class Authority:
-    """Seconds by which the arrival can be moved from the planned state at ``at``: ``early_s`` sooner, ``late_s`` later. ``cue``: the one that is known by then."""
+    """Seconds by which the arrival can be moved from the planned state at ``at``: ``early_s`` sooner,
+    ``late_s`` later. ``cue``: the one that is known by then."""
 
     at: datetime
     where: str
@@ -149,7 +161,8 @@ class Authority:
 
 @record
 class LastUpdate:
-    """The last moment at which a change of ``seconds`` early / late can still be flown by speed, read-back complete; None: never.
+    """The last moment at which a change of ``seconds`` early / late can still be flown by speed, read-back
+    complete; None: never.
 
     The limits of workload (``Workload``) come before it.
     """
@@ -161,8 +174,9 @@ class LastUpdate:
 
 @record
 class Workload:
-    """What the flight can still take in, read-back complete: a new clock time until ``new_time_until`` (leave-hold, None without a
-    hold), "fast" or "slow" by so many seconds until ``seconds_until`` (None: the mission gives no abort-only moment), then only ABORT."""
+    """What the flight can still take in, read-back complete: a new clock time until ``new_time_until``
+    (leave-hold, None without a hold), "fast" or "slow" by so many seconds until ``seconds_until`` (None: the
+    mission gives no abort-only moment), then only ABORT."""
 
     new_time_until: datetime | None
     seconds_until: datetime | None
@@ -170,8 +184,8 @@ class Workload:
 
 @record
 class SpeedFix:
-    """After leave-hold: told at the fix to be ``seconds`` earlier (-) or later (+), hold this ground speed to the centre.
-    None: outside what the run-in's window allows."""
+    """After leave-hold: told at the fix to be ``seconds`` earlier (-) or later (+), hold this ground speed to
+    the centre. None: outside what the run-in's window allows."""
 
     seconds: float
     gs_kt: float | None
@@ -179,8 +193,9 @@ class SpeedFix:
 
 @record
 class ShipOver:
-    """A ship of the formation over the centre: offsets from the leader in ft (right, back, down positive). ``altitude_ft`` is what its altimeter
-    reads as planned, ``true_altitude_ft`` how high it then is: less in air colder than ISA, never more."""
+    """A ship of the formation over the centre: offsets from the leader in ft (right, back, down positive).
+    ``altitude_ft`` is what its altimeter reads as planned, ``true_altitude_ft`` how high it then is: less in
+    air colder than ISA, never more."""
 
     ship: int
     position: str
@@ -194,8 +209,9 @@ class ShipOver:
 
 @record
 class Floor:
-    """What the pass must not undercut: a true altitude in ft MSL, and what makes it. ``name`` is the obstacle's or the place's, ``top_ft`` MSL what
-    stands there, ``over_ft`` the least height over it; both None for the lowest height of the permission."""
+    """What the pass must not undercut: a true altitude in ft MSL, and what makes it. ``name`` is the
+    obstacle's or the place's, ``top_ft`` MSL what stands there, ``over_ft`` the least height over it; both
+    None for the lowest height of the permission."""
 
     true_altitude_ft: float
     made_by: Literal["obstacle", "ground", "permission"]
@@ -206,7 +222,8 @@ class Floor:
 
 @record
 class LeastClearance:
-    """The least true height of a ship over what is known under its track: over an obstacle, or over the ground of a place."""
+    """The least true height of a ship over what is known under its track: over an obstacle, or over the
+    ground of a place."""
 
     ship: int
     over: Literal["obstacle", "ground"]
@@ -216,10 +233,11 @@ class LeastClearance:
 
 @record
 class PassHeights:
-    """The least heights of the pass. ``minimum_ft`` and ``lead_ft`` are altimeter readings, the same for every ship: the floor, and for whoever leads
-    the floor and ``step_ft``, the largest step-down of every planned or fall-out formation; each corrected for cold air from the station whose QNH is
-    set (``station``, a place id; ``station_c`` its temperature), up to the next 10 ft; ``cold_ft`` is what the cold adds to the floor before that. None
-    where it isn't known. ``under`` None: nothing under the track is known."""
+    """The least heights of the pass. ``minimum_ft`` and ``lead_ft`` are altimeter readings, the same for
+    every ship: the floor, and for whoever leads the floor and ``step_ft``, the largest step-down of every
+    planned or fall-out formation; each corrected for cold air from the station whose QNH is set (``station``,
+    a place id; ``station_c`` its temperature), up to the next 10 ft; ``cold_ft`` is what the cold adds to the
+    floor before that. None where it isn't known. ``under`` None: nothing under the track is known."""
 
     floor: Floor | None
     step_ft: float | None
@@ -257,8 +275,8 @@ class Cue:
 
 @record
 class Contact:
-    """A line of the contact schedule: radio check, hack, T-15 min ..., each cue. ``say`` is what to say or do: at T-15 min and on what may still
-    be said then, of a cue what happens."""
+    """A line of the contact schedule: radio check, hack, T-15 min ..., each cue. ``say`` is what to say or
+    do: at T-15 min and on what may still be said then, of a cue what happens."""
 
     label: str
     at: datetime
@@ -268,7 +286,8 @@ class Contact:
 
 @record
 class Party:
-    """Another party whose plan hangs on T. ``held`` is the T they acknowledged; state says whether it is this T."""
+    """Another party whose plan hangs on T. ``held`` is the T they acknowledged; state says whether it is this
+    T."""
 
     who: str
     what: str
@@ -284,9 +303,9 @@ class Party:
 class CueCheck:
     """Can the cue that T hangs on be heard, relayed and read back before leave-hold?
 
-    ``known_at`` = cue + relay; ``margin_s`` = leave-hold - known_at (negative: too late).  ``hold_nearer_nm`` is how much
-    nearer the hold would have to be for the same speeds, ``slip_left_s`` the change of T (early, late) that speed alone can
-    still absorb after the cue is known.  None without a script.
+    ``known_at`` = cue + relay; ``margin_s`` = leave-hold - known_at (negative: too late).  ``hold_nearer_nm``
+    is how much nearer the hold would have to be for the same speeds, ``slip_left_s`` the change of T (early,
+    late) that speed alone can still absorb after the cue is known.  None without a script.
     """
 
     cue: str
@@ -300,7 +319,8 @@ class CueCheck:
 
 @record
 class Abort:
-    """``last_begin``: abort only after this; it climbs to ``altitude_ft`` in ``climb_s`` (None: rate not known)."""
+    """``last_begin``: abort only after this; it climbs to ``altitude_ft`` in ``climb_s`` (None: rate not
+    known)."""
 
     words: str
     last_begin: datetime | None
@@ -328,7 +348,9 @@ class EventPlan:
     egress: Leg | None
     run_in_kt: float
     push_up_to_kt: float
-    maximum_gs_kt: float | None  # the least of aircraft and unit caps at the pass, as ground speed along the run-in
+    maximum_gs_kt: (
+        float | None
+    )  # the least of aircraft and unit caps at the pass, as ground speed along the run-in
     maximum_because: str
     minimum_gs_kt: float | None
     push: PushUp | None  # None: no bias to make up, or it can't be made up (then ``push_problem``)
@@ -352,6 +374,10 @@ class EventPlan:
     abort: Abort | None
     cause: KeyPath
     workload: Workload = Workload(None, None)
-    speeds_known: bool = True  # the mission gives the rate of change and both ends of the window, so that ``authority`` can be told
+    # the mission gives the rate of change and both ends of the window, so that ``authority`` can be told
+    speeds_known: bool = True
     heights: PassHeights | None = None
-    reach_s: tuple[tuple[float, float], ...] = ()  # slips of T (earliest, latest; later positive) that can be given, told before the hold (or the IP)
+    reach_s: tuple[
+        tuple[float, float], ...
+        # slips of T (earliest, latest; later positive) that can be given, told before the hold (or the IP)
+    ] = ()

@@ -1,6 +1,7 @@
 """Fuel of every ship along the clock, in printed figures. Units and conventions: the package's docstring.
 
-A printed figure is in the displayed unit, an int where it is whole, else the float nearest its decimals. ``plan/fuel/rounding.py`` alone makes them.
+A printed figure is in the displayed unit, an int where it is whole, else the float nearest its decimals.
+``plan/fuel/rounding.py`` alone makes them.
 """
 
 from __future__ import annotations
@@ -9,15 +10,16 @@ from datetime import datetime
 from typing import Literal
 
 from briefgen.core.diagnostics import KeyPath
-from briefgen.plan.model.legs import Point
 from briefgen.core.records import record
+from briefgen.plan.model.legs import Point
 from briefgen.units.values import FuelUnit
 
 
 @record
 class Scale:
-    """How one ship's fuel is printed: the displayed unit and the pounds in one of it (by the ship's density where it is a volume); the step of its
-    gauge and whether the file gives it; what joker and bingo of the flight are rounded up to. Steps are in the displayed unit."""
+    """How one ship's fuel is printed: the displayed unit and the pounds in one of it (by the ship's density
+    where it is a volume); the step of its gauge and whether the file gives it; what joker and bingo of the
+    flight are rounded up to. Steps are in the displayed unit."""
 
     unit: FuelUnit
     unit_lb: float
@@ -28,8 +30,9 @@ class Scale:
 
 @record
 class Addend:
-    """One line of a sum, ``printed`` so that the lines make the printed total: within a step of ``exact_lb``, and never below it where it is kept
-    (landing fuel, pad). ``basis`` words the product ("1900 lb/h x 7 min 32 s x 1.04" or "given 80 lb x 1.04")."""
+    """One line of a sum, ``printed`` so that the lines make the printed total: within a step of ``exact_lb``,
+    and never below it where it is kept (landing fuel, pad). ``basis`` words the product ("1900 lb/h x 7 min
+    32 s x 1.04" or "given 80 lb x 1.04")."""
 
     label: str
     exact_lb: float
@@ -40,8 +43,9 @@ class Addend:
 
 @record
 class FuelSum:
-    """``total`` is the exact sum, rounded up once to the ship's step, and what the printed addends make; ``figure`` is the total rounded up to
-    ``round_up_to`` (joker, bingo). A reserve given as a weight is that weight as typed, unrounded."""
+    """``total`` is the exact sum, rounded up once to the ship's step, and what the printed addends make;
+    ``figure`` is the total rounded up to ``round_up_to`` (joker, bingo). A reserve given as a weight is that
+    weight as typed, unrounded."""
 
     title: str
     addends: tuple[Addend, ...]
@@ -52,9 +56,10 @@ class FuelSum:
 
 @record
 class FuelRow:
-    """Fuel along the clock: ``burn`` in the phase, what remains at its end (the exact figure, rounded down once to the ship's step; the printed
-    burns are what lies between two of them), and what is required there to go home (the total of that point's bingo, before it goes up to
-    ``round_up_to``; None where not worked out)."""
+    """Fuel along the clock: ``burn`` in the phase, what remains at its end (the exact figure, rounded down
+    once to the ship's step; the printed burns are what lies between two of them), and what is required there
+    to go home (the total of that point's bingo, before it goes up to ``round_up_to``; None where not worked
+    out)."""
 
     phase_id: str
     label: str
@@ -68,7 +73,8 @@ class FuelRow:
 
 @record
 class Bingo:
-    """Fuel to go home from one point. ``phase``: "training", "event" or "transit"; ``alternate``: the alternate is in it."""
+    """Fuel to go home from one point. ``phase``: "training", "event" or "transit"; ``alternate``: the
+    alternate is in it."""
 
     point: Point
     phase: Literal["training", "event", "transit"]
@@ -80,8 +86,8 @@ class Bingo:
 
 @record
 class Tier:
-    """A predicted-landing-fuel tier of the unit's own: ``printed`` is as typed, in display units; typed in another unit, up to the gauge's step; None where the
-    file gives none."""
+    """A predicted-landing-fuel tier of the unit's own: ``printed`` is as typed, in display units; typed in
+    another unit, up to the gauge's step; None where the file gives none."""
 
     id: Literal["normal_landing", "minimum", "emergency"]
     printed: float | None
@@ -107,8 +113,12 @@ class ShipFuel:
     landing_predicted: float
     landing_predicted_exact_lb: float
     training_end_predicted: float | None
-    knock_off: datetime | None  # latest end of this ship's training: the earlier of joker_reached and the clock's, END BY
-    joker_reached: datetime | None  # when this ship's printed fuel comes down to its joker; None without training
+    knock_off: (
+        datetime | None
+    )  # latest end of this ship's training: the earlier of joker_reached and the clock's, END BY
+    joker_reached: (
+        datetime | None
+    )  # when this ship's printed fuel comes down to its joker; None without training
     go_home: datetime | None  # when this ship in the hold reaches the fuel to go home; None without a hold
     longest_hold_s: float | None
     tiers: tuple[Tier, ...]
@@ -116,8 +126,9 @@ class ShipFuel:
 
 @record
 class FuelPlan:
-    """``unit`` of every printed figure; ``step``: the coarsest of the ships' steps. The flight's figures are those of the ship that needs most on its
-    own gauge: in a volume, and with densities that differ, no ship needs more than the flight's figure by its own density."""
+    """``unit`` of every printed figure; ``step``: the coarsest of the ships' steps. The flight's figures are
+    those of the ship that needs most on its own gauge: in a volume, and with densities that differ, no ship
+    needs more than the flight's figure by its own density."""
 
     unit: FuelUnit
     step: float

@@ -7,9 +7,8 @@ from typing import Literal
 
 from briefgen.airmath.sun import SUNRISE_DEG, EventKind, SunEvent, SunState
 from briefgen.core.diagnostics import KeyPath
-from briefgen.plan.model.legs import Point
 from briefgen.core.records import record
-
+from briefgen.plan.model.legs import Point
 
 SunFor = Literal["take-off", "training", "the pass", "last landing"]
 
@@ -18,10 +17,11 @@ SunFor = Literal["take-off", "training", "the pass", "last landing"]
 class SunAt:
     """The sun at one place at an instant, and on the local date of that instant in ``zone``.
 
-    ``events`` are all of that date in order of time: one kind may come twice or not at all, and ``words``, the ``states`` in one line, say what the missing ones
-    mean ("up all day", "civil twilight all night").  ``civil_dawn`` to ``civil_dusk`` are the first of each kind, None without one, for
-    readers of ``plan.json`` who knew no second.  ``before`` and ``after`` are the sunrise or sunset on each side of ``at``, on
-    whatever date; None where there is none for a day.
+    ``events`` are all of that date in order of time: one kind may come twice or not at all, and ``words``,
+    the ``states`` in one line, say what the missing ones mean ("up all day", "civil twilight all night").
+    ``civil_dawn`` to ``civil_dusk`` are the first of each kind, None without one, for readers of
+    ``plan.json`` who knew no second.  ``before`` and ``after`` are the sunrise or sunset on each side of
+    ``at``, on whatever date; None where there is none for a day.
     """
 
     point: Point
@@ -51,17 +51,34 @@ class SunAt:
 
 
 Verdict = Literal["PASS", "CAUTION", "FAIL", "NOT CHECKED", "WAIVED"]
-# whose a figure is: the unit's own, a published one taken because the unit gives none, what a published rule says without such a figure, a guess of
-# this program, a habit of the trade without a source, worked out in this plan, granted by somebody, a fact of the mission file
-Basis = Literal["unit", "published", "rule", "default", "common practice", "arithmetic", "permission", "as given"]
-Topic = Literal["heights", "fuel", "formation", "crew", "weather", "time", "ground", "area", "briefed", "other"]
+# whose a figure is: the unit's own, a published one taken because the unit gives none, what a published rule
+# says without such a figure, a guess of this program, a habit of the trade without a source, worked out in
+# this plan, granted by somebody, a fact of the mission file
+Basis = Literal[
+    "unit", "published", "rule", "default", "common practice", "arithmetic", "permission", "as given"
+]
+Topic = Literal[
+    "heights", "fuel", "formation", "crew", "weather", "time", "ground", "area", "briefed", "other"
+]
 # what comes of it when a gate that is open should have stopped the flight
-Stake = Literal["ground", "meeting", "fuel", "weather", "aircraft", "people", "no limit", "not allowed", "the second", "other"]
+Stake = Literal[
+    "ground",
+    "meeting",
+    "fuel",
+    "weather",
+    "aircraft",
+    "people",
+    "no limit",
+    "not allowed",
+    "the second",
+    "other",
+]
 
 
 @record
 class Source:
-    """Where the figures of a judgement come from: in printed words, and as what decides. ``basis``: the limit's first, then what else it rests on."""
+    """Where the figures of a judgement come from: in printed words, and as what decides. ``basis``: the
+    limit's first, then what else it rests on."""
 
     words: str
     basis: tuple[Basis, ...]
@@ -84,15 +101,17 @@ class Source:
 class Gate:
     """One judged figure.
 
-    ``id`` is stable. ``value``, ``limit`` and ``margin`` are numbers in ``unit``, instants (unit "instant") or words.
-    ``sense``: "at least", "at most", "within" or "" for words.  ``why`` is always filled for NOT CHECKED, FAIL and CAUTION and
-    says what to do.  ``source``: regulation and section, the unit's own, or "default, no authority", in words; ``basis`` is the same as what
-    decides, the limit's first, then what else the judgement rests on (empty in a plan recorded before it was told).
-    ``topic``: under what people look for it. ``stake``: what comes of it where it should have stopped the flight. ``forecast``: it holds the weather that
-    is forecast against its minima. ``party``: which of the mission's parties it is about, counted from 1; None for every other gate.
-    ``concerns``: what a gate that is NOT CHECKED stands for, by name, where that is more than its key says.
-    ``lacks``: what keeps a gate NOT CHECKED, a limit that neither the file nor its regime gives, or data; empty for every other verdict.
-    ``settled_by``: the key of the mission file that settles a NOT CHECKED gate, or a CAUTION about a guess; None for every other.
+    ``id`` is stable. ``value``, ``limit`` and ``margin`` are numbers in ``unit``, instants (unit "instant")
+    or words. ``sense``: "at least", "at most", "within" or "" for words.  ``why`` is always filled for NOT
+    CHECKED, FAIL and CAUTION and says what to do.  ``source``: regulation and section, the unit's own, or
+    "default, no authority", in words; ``basis`` is the same as what decides, the limit's first, then what
+    else the judgement rests on (empty in a plan recorded before it was told). ``topic``: under what people
+    look for it. ``stake``: what comes of it where it should have stopped the flight. ``forecast``: it holds
+    the weather that is forecast against its minima. ``party``: which of the mission's parties it is about,
+    counted from 1; None for every other gate. ``concerns``: what a gate that is NOT CHECKED stands for, by
+    name, where that is more than its key says. ``lacks``: what keeps a gate NOT CHECKED, a limit that neither
+    the file nor its regime gives, or data; empty for every other verdict. ``settled_by``: the key of the
+    mission file that settles a NOT CHECKED gate, or a CAUTION about a guess; None for every other.
     """
 
     id: str

@@ -30,8 +30,9 @@ class Point:
 
 @record
 class Air:
-    """The air at one level. ``extrapolated``: the level lies outside the forecast's levels. ``forecast``: False means
-    that the mission gives no winds: calm and standard temperature are taken, and products say so."""
+    """The air at one level. ``extrapolated``: the level lies outside the forecast's levels. ``forecast``:
+    False means that the mission gives no winds: calm and standard temperature are taken, and products say so.
+    """
 
     altitude_ft: float
     pressure_altitude_ft: float
@@ -60,12 +61,13 @@ class ClimbPart:
 class Leg:
     """A straight (geodesic) leg at one level and one speed.
 
-    ``course_mid_true_deg`` is given for legs over 100 nm.  Magnetic values are None where the variation isn't known.
-    ``gs_kt`` is the ground speed of the level part; a leg that changes speed has ``gs_start_kt`` different from it.
-    ``vertical_rate_ft_min`` is the mean signed rate that takes the leg from ``start_altitude_ft`` to ``altitude_ft`` over
-    the whole of its time (without the climb part, which has its own time).
-    ``speed`` is as typed.  ``between_levels``: its level changes by so much that it is flown through the air between; ``air``, ``tas_kt`` and
-    the ground speed are then those at the mean of its two levels, ``cas_kt`` and ``mach`` those to hold once the level is reached.
+    ``course_mid_true_deg`` is given for legs over 100 nm.  Magnetic values are None where the variation isn't
+    known. ``gs_kt`` is the ground speed of the level part; a leg that changes speed has ``gs_start_kt``
+    different from it. ``vertical_rate_ft_min`` is the mean signed rate that takes the leg from
+    ``start_altitude_ft`` to ``altitude_ft`` over the whole of its time (without the climb part, which has its
+    own time). ``speed`` is as typed.  ``between_levels``: its level changes by so much that it is flown
+    through the air between; ``air``, ``tas_kt`` and the ground speed are then those at the mean of its two
+    levels, ``cas_kt`` and ``mach`` those to hold once the level is reached.
     """
 
     kind: LegKind
@@ -96,9 +98,11 @@ class Leg:
 
     @property
     def flow_ft(self) -> float:
-        """Where flow tables are read on this leg: its level as typed (a flight level counts as its feet), AGL over the elevation of its end; the mean
-        of its two levels where it is flown between them."""
-        return self.level.feet if self.level.datum != "AGL" and not self.between_levels else self.air.altitude_ft
+        """Where flow tables are read on this leg: its level as typed (a flight level counts as its feet), AGL
+        over the elevation of its end; the mean of its two levels where it is flown between them."""
+        return (
+            self.level.feet if self.level.datum != "AGL" and not self.between_levels else self.air.altitude_ft
+        )
 
     @property
     def between(self) -> str:

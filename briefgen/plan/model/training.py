@@ -9,9 +9,11 @@ from briefgen.core.records import record
 
 @record
 class TrainingPlan:
-    """The block. ``bound`` says what decided ``setups_flown``: "given", "time" or "fuel" (then ``limiting_ship``).
+    """The block. ``bound`` says what decided ``setups_flown``: "given", "time" or "fuel" (then
+    ``limiting_ship``).
 
-    ``by_time`` and ``by_fuel`` are the most set-ups that each allows (0 when not even one); None when it can't be told.
+    ``by_time`` and ``by_fuel`` are the most set-ups that each allows (0 when not even one); None when it
+    can't be told.
     """
 
     setups_flown: int
@@ -25,5 +27,7 @@ class TrainingPlan:
     each_s: float
     leave_s: float
     rejoin_s: float
-    cost_setups: int | None  # set-ups that the flypast costs: same sortie without it, minus this one; None without a flypast
+    cost_setups: (
+        int | None
+    )  # set-ups that the flypast costs: same sortie without it, minus this one; None without a flypast
     cost_fuel_printed: float | None  # fuel of the thirstiest ship that the flypast costs, in display units

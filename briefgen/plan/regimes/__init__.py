@@ -1,8 +1,9 @@
-"""Published rules as data, one module for each regime: only figures that were read, each with where it stands.
+"""Published rules as data, one module for each regime: only figures that were read, each with where it
+stands.
 
-A figure that nobody has read is not here: it is left to the unit, and its gate reads "no limit given".  ``read`` is R1 for the
-rule's own words (its page, or a page that reproduces it) and R2 for a page that tells it second-hand.  Nothing here is
-operational authority: check each against the issue in force.
+A figure that nobody has read is not here: it is left to the unit, and its gate reads "no limit given".
+``read`` is R1 for the rule's own words (its page, or a page that reproduces it) and R2 for a page that tells
+it second-hand.  Nothing here is operational authority: check each against the issue in force.
 """
 
 from __future__ import annotations
@@ -15,7 +16,10 @@ from typing import Literal
 from briefgen.core.records import record
 
 KEYS: Mapping[str, str] = {
-    "assembly_height_ft": "least height above the highest obstacle within the radius, over an open-air assembly or a congested area, ft",
+    "assembly_height_ft": (
+        "least height above the highest obstacle within the radius, over an open-air assembly or a congested"
+        " area, ft"
+    ),
     "obstacle_radius_ft": "the radius of that rule, ft on each side of the track",
     "speed_below_10000_kt": "most knots of indicated airspeed below 10 000 ft MSL",
     "formation_size": "most ships of one flypast",
@@ -35,7 +39,8 @@ KEYS: Mapping[str, str] = {
 
 @record
 class Figure:
-    """One figure of a rule. ``source``: regulation and section; ``note``: another source that says something else, or a limit of this one."""
+    """One figure of a rule. ``source``: regulation and section; ``note``: another source that says something
+    else, or a limit of this one."""
 
     value: float
     source: str
@@ -53,8 +58,9 @@ class Figure:
 class Regime:
     """The figures of one regime, by the keys of ``KEYS``.
 
-    ``icao_fuel_words``: MINIMUM FUEL and MAYDAY FUEL mean what ICAO lays down (Annex 6 Part I, 4.3.7.2, from memory): the second is
-    said when the flight will land below its final reserve, the first when a change may bring it there.
+    ``icao_fuel_words``: MINIMUM FUEL and MAYDAY FUEL mean what ICAO lays down (Annex 6 Part I, 4.3.7.2, from
+    memory): the second is said when the flight will land below its final reserve, the first when a change may
+    bring it there.
     """
 
     id: str

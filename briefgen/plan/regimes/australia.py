@@ -9,9 +9,15 @@ REGIME = Regime(
     "Australia",
     {
         "assembly_height_ft": Figure(1000.0, HEIGHT, "R1"),
-        "obstacle_radius_ft": Figure(2000.0, HEIGHT, "R1", "600 m (1969 ft) there, 2000 ft in 14 CFR 91.119(b): the larger is taken"),
+        "obstacle_radius_ft": Figure(
+            2000.0, HEIGHT, "R1", "600 m (1969 ft) there, 2000 ft in 14 CFR 91.119(b): the larger is taken"
+        ),
         "permission_needed": Figure(
-            1.0, "CAR 1988 reg 156", "R1", "the instruments' own word flypast means wings level and not in close formation (CASA 98/07, 85/09, 24/13)"
+            1.0,
+            "CAR 1988 reg 156",
+            "R1",
+            "the instruments' own word flypast means wings level and not in close formation (CASA 98/07,"
+            " 85/09, 24/13)",
         ),
     },
     icao_fuel_words=True,

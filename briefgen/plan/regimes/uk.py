@@ -1,4 +1,5 @@
-"""The United Kingdom, as far as it was read. The limits of its display rules were not read: they are the unit's to give."""
+"""The United Kingdom, as far as it was read. The limits of its display rules were not read: they are the
+unit's to give."""
 
 from briefgen.plan.regimes import Figure, Regime
 from briefgen.plan.regimes.icao import BOTH_RADII
@@ -13,7 +14,9 @@ REGIME = Regime(
         "assembly_height_ft": Figure(1000.0, HEIGHT, "R1"),
         "obstacle_radius_ft": Figure(2000.0, HEIGHT, "R1", BOTH_RADII),
         "airfield_from_crowd_nm": Figure(
-            1000.0 * NM_PER_M, "UK Rules of the Air: no take-off or landing within 1000 m of an open-air assembly", "R2"
+            1000.0 * NM_PER_M,
+            "UK Rules of the Air: no take-off or landing within 1000 m of an open-air assembly",
+            "R2",
         ),
     },
     icao_fuel_words=True,

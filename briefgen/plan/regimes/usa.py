@@ -11,13 +11,23 @@ REGIME = Regime(
     "usa",
     "United States of America",
     {
-        "assembly_height_ft": Figure(1000.0, "14 CFR 91.119(b)", "R1", "a waiver under FAA 8900.1 V3 Ch6 may allow a fly-by 500 ft from the crowd"),
+        "assembly_height_ft": Figure(
+            1000.0,
+            "14 CFR 91.119(b)",
+            "R1",
+            "a waiver under FAA 8900.1 V3 Ch6 may allow a fly-by 500 ft from the crowd",
+        ),
         "obstacle_radius_ft": Figure(2000.0, "14 CFR 91.119(b)", "R1"),
         "speed_below_10000_kt": Figure(250.0, "14 CFR 91.117(a)", "R1"),
         "formation_size": Figure(
-            4.0, "32 CFR 238.10(b)(2)(iii)", "R1", "the Air Force's aerial events page allows at most 2 of one type, the Navy's 1 to 4"
+            4.0,
+            "32 CFR 238.10(b)(2)(iii)",
+            "R1",
+            "the Air Force's aerial events page allows at most 2 of one type, the Navy's 1 to 4",
         ),
-        "standard_across_ft": Figure(FT_PER_NM, FORMATION, "R1", "the European half mile of SERA.3135 was not read"),
+        "standard_across_ft": Figure(
+            FT_PER_NM, FORMATION, "R1", "the European half mile of SERA.3135 was not read"
+        ),
         "standard_vertical_ft": Figure(100.0, FORMATION, "R1"),
         "aerobatics_floor_ft": Figure(1500.0, "14 CFR 91.303", "R1"),
         "aerobatics_visibility_nm": Figure(3.0 * STATUTE_MILE_NM, "14 CFR 91.303", "R1"),

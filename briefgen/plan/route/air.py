@@ -1,4 +1,5 @@
-"""The air of the plan: forecast levels, pressure altitude, speeds, magnetic variation. Asks airmath, holds no formula."""
+"""The air of the plan: forecast levels, pressure altitude, speeds, magnetic variation. Asks airmath, holds no
+formula."""
 
 from __future__ import annotations
 
@@ -6,15 +7,22 @@ from collections.abc import Sequence
 from math import ceil
 
 from briefgen.airmath import atmosphere
+from briefgen.airmath.aloft import ForecastLevel, mean_air
+from briefgen.airmath.aloft import air_at as air_aloft
 from briefgen.airmath.geodesy import direct, distance_nm, inverse
 from briefgen.airmath.magnetism import CAUTION_NT, Declination, declination, to_magnetic, to_true
-from briefgen.airmath.aloft import ForecastLevel, mean_air
-from briefgen.airmath.wind import CALM, NoSolution, WindTriangle, WindVector, heading_for_course, tas_for_ground_speed
-from briefgen.airmath.aloft import air_at as air_aloft
+from briefgen.airmath.wind import (
+    CALM,
+    NoSolution,
+    WindTriangle,
+    WindVector,
+    heading_for_course,
+    tas_for_ground_speed,
+)
 from briefgen.core.diagnostics import Diagnostic, KeyPath
+from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.model import Air, Leg, Point
-from briefgen.core.records import record
 from briefgen.units.values import Direction, Level, Position, Speed, Wind
 
 STANDARD_QNH_HPA = 1013.25
@@ -36,7 +44,8 @@ def point_of(mission: Mission, place_id: str) -> Point:
 
 
 def variation_deg(mission: Mission, point: Point) -> float | None:
-    """East positive. The place's own figure wins over the model; None outside the model and where a compass can't be relied on."""
+    """East positive. The place's own figure wins over the model; None outside the model and where a compass
+    can't be relied on."""
     place = mission.places.get(point.id)
     if place is not None and place.variation_deg is not None:
         return place.variation_deg
@@ -51,7 +60,8 @@ def magnetic(mission: Mission, point: Point, true_deg: float) -> float | None:
 
 
 def true_direction(mission: Mission, point: Point, direction: Direction) -> float | None:
-    """Degrees true of a direction as typed at a point, None for a magnetic one where the variation isn't known."""
+    """Degrees true of a direction as typed at a point, None for a magnetic one where the variation isn't
+    known."""
     if direction.reference == "T":
         return direction.deg
     variation = variation_deg(mission, point)
@@ -59,21 +69,33 @@ def true_direction(mission: Mission, point: Point, direction: Direction) -> floa
 
 
 def wind_vector(mission: Mission, point: Point, wind: Wind, *, gusts: bool = False) -> WindVector | None:
-    """A forecast wind as a vector, None for a magnetic one where the variation isn't known. ``gusts``: as strong as it gets."""
+    """A forecast wind as a vector, None for a magnetic one where the variation isn't known. ``gusts``: as
+    strong as it gets."""
     from_true = true_direction(mission, point, wind.direction)
-    return None if from_true is None else WindVector.from_direction(from_true, wind.strongest_kt if gusts else wind.kt)
+    return (
+        None
+        if from_true is None
+        else WindVector.from_direction(from_true, wind.strongest_kt if gusts else wind.kt)
+    )
 
 
 # ---------------------------------------------------------------- pressure and levels
 
 
 def qnh_station(mission: Mission, point: Point) -> str | None:
-    """The place whose QNH is set at a point: the point itself, else the nearest that has one; None when the file gives none."""
+    """The place whose QNH is set at a point: the point itself, else the nearest that has one; None when the
+    file gives none."""
     weather = mission.file.weather
-    given = {} if weather is None else {k: w for k, w in weather.at.items() if w.qnh is not None and k in mission.places}
+    given = (
+        {}
+        if weather is None
+        else {k: w for k, w in weather.at.items() if w.qnh is not None and k in mission.places}
+    )
     if point.id in given:
         return point.id
-    return min(given, key=lambda k: (distance_nm(position(point), position(point_of(mission, k))), k), default=None)
+    return min(
+        given, key=lambda k: (distance_nm(position(point), position(point_of(mission, k))), k), default=None
+    )
 
 
 def qnh_at(mission: Mission, point: Point) -> float | None:
@@ -88,33 +110,50 @@ def pressure_altitude_ft(mission: Mission, point: Point, altitude_ft: float) -> 
 
 
 def altitude_ft(mission: Mission, point: Point, level: Level) -> float | None:
-    """Feet MSL of a level over a point. A flight level through the QNH; AGL through the point's elevation, None without one."""
+    """Feet MSL of a level over a point. A flight level through the QNH; AGL through the point's elevation,
+    None without one."""
     match level.datum:
         case "MSL":
             return level.feet
         case "FL":
-            return atmosphere.altitude_from_pressure_altitude_ft(level.feet, qnh_at(mission, point) or STANDARD_QNH_HPA)
+            return atmosphere.altitude_from_pressure_altitude_ft(
+                level.feet, qnh_at(mission, point) or STANDARD_QNH_HPA
+            )
     return None if point.elevation_ft is None else point.elevation_ft + level.feet
 
 
 def lowest_qnh(mission: Mission, start: Point, end: Point) -> float | None:
-    """The lowest QNH in hPa along the leg between two points, each spot taking that of the nearest place that has one; None when the file gives none."""
+    """The lowest QNH in hPa along the leg between two points, each spot taking that of the nearest place that
+    has one; None when the file gives none."""
     line = inverse(position(start), position(end))
     steps = ceil(line.distance_nm / QNH_STEP_NM)
-    spots = [direct(position(start), line.course_start_deg, line.distance_nm * i / steps).position for i in range(1, steps)]
+    spots = [
+        direct(position(start), line.course_start_deg, line.distance_nm * i / steps).position
+        for i in range(1, steps)
+    ]
     between = (Point("", "", spot.lat_deg, spot.lon_deg) for spot in spots)
-    return min((qnh for point in (start, *between, end) if (qnh := qnh_at(mission, point)) is not None), default=None)
+    return min(
+        (qnh for point in (start, *between, end) if (qnh := qnh_at(mission, point)) is not None), default=None
+    )
 
 
 def least_altitude_ft(mission: Mission, leg: Leg, typed_ft: float) -> float:
-    """How low, MSL, an aircraft may be whose altimeter reads ``typed_ft`` (ft MSL of the plan) on a leg: by the lowest QNH along it, flight levels
-    included. For every question of clearance; the cold is not in it."""
+    """How low, MSL, an aircraft may be whose altimeter reads ``typed_ft`` (ft MSL of the plan) on a leg: by
+    the lowest QNH along it, flight levels included. For every question of clearance; the cold is not in it.
+    """
     lowest = lowest_qnh(mission, leg.start, leg.end)
-    return typed_ft if lowest is None else atmosphere.altitude_from_pressure_altitude_ft(pressure_altitude_ft(mission, leg.end, typed_ft), lowest)
+    return (
+        typed_ft
+        if lowest is None
+        else atmosphere.altitude_from_pressure_altitude_ft(
+            pressure_altitude_ft(mission, leg.end, typed_ft), lowest
+        )
+    )
 
 
 def flow_height_ft(mission: Mission, point: Point, level: Level) -> float | None:
-    """Where a flow table is read for a level: its feet as typed, MSL and flight levels alike, as the rows of the table are; AGL over the elevation."""
+    """Where a flow table is read for a level: its feet as typed, MSL and flight levels alike, as the rows of
+    the table are; AGL over the elevation."""
     return level.feet if level.datum != "AGL" else altitude_ft(mission, point, level)
 
 
@@ -122,8 +161,8 @@ def flow_height_ft(mission: Mission, point: Point, level: Level) -> float | None
 
 
 def forecast(mission: Mission) -> tuple[ForecastLevel, ...]:
-    """The forecast aloft, lowest first; heights MSL become pressure altitudes with the base's QNH, and of two levels at one
-    height the last counts.  Empty: the mission gives no winds."""
+    """The forecast aloft, lowest first; heights MSL become pressure altitudes with the base's QNH, and of two
+    levels at one height the last counts.  Empty: the mission gives no winds."""
     weather = mission.file.weather
     base = point_of(mission, mission.file.ground_ops.base)
     levels: dict[float, ForecastLevel] = {}
@@ -132,7 +171,9 @@ def forecast(mission: Mission) -> tuple[ForecastLevel, ...]:
         vector = wind_vector(mission, base, row.wind)
         if height is None or vector is None:
             continue
-        pressure_height = row.level.feet if row.level.datum == "FL" else pressure_altitude_ft(mission, base, height)
+        pressure_height = (
+            row.level.feet if row.level.datum == "FL" else pressure_altitude_ft(mission, base, height)
+        )
         levels[pressure_height] = ForecastLevel(pressure_height, vector, row.temperature)
     return tuple(levels[height] for height in sorted(levels))
 
@@ -143,16 +184,19 @@ def air_at(mission: Mission, point: Point, height_ft: float) -> Air:
 
 
 def air_of_leg(mission: Mission, end: Point, level: Level) -> Air | None:
-    """The air at a leg's level: a flight level is its pressure altitude, feet become one by the QNH at the leg's end, one for the whole leg.
-    None for a level above ground whose elevation isn't known."""
+    """The air at a leg's level: a flight level is its pressure altitude, feet become one by the QNH at the
+    leg's end, one for the whole leg. None for a level above ground whose elevation isn't known."""
     height = altitude_ft(mission, end, level)
     if height is None:
         return None
-    return _air(mission, height, level.feet if level.datum == "FL" else pressure_altitude_ft(mission, end, height))
+    return _air(
+        mission, height, level.feet if level.datum == "FL" else pressure_altitude_ft(mission, end, height)
+    )
 
 
 def air_between(mission: Mission, end: Point, air: Air, start_ft: float) -> Air:
-    """The air half way between a leg's level and the altitude MSL at which it begins, by the QNH at its end."""
+    """The air half way between a leg's level and the altitude MSL at which it begins, by the QNH at its
+    end."""
     start_pressure_ft = pressure_altitude_ft(mission, end, start_ft)
     return _air(mission, (start_ft + air.altitude_ft) / 2, (start_pressure_ft + air.pressure_altitude_ft) / 2)
 
@@ -160,9 +204,23 @@ def air_between(mission: Mission, end: Point, air: Air, start_ft: float) -> Air:
 def _air(mission: Mission, height_ft: float, pressure_height: float) -> Air:
     levels = forecast(mission)
     if not levels:
-        return Air(height_ft, pressure_height, 0.0, 0.0, atmosphere.isa_temperature_c(pressure_height), forecast=False)
+        return Air(
+            height_ft,
+            pressure_height,
+            0.0,
+            0.0,
+            atmosphere.isa_temperature_c(pressure_height),
+            forecast=False,
+        )
     air = air_aloft(levels, pressure_height)
-    return Air(height_ft, pressure_height, air.wind.from_true_deg, air.wind.kt, air.temperature_c, extrapolated=air.outside)
+    return Air(
+        height_ft,
+        pressure_height,
+        air.wind.from_true_deg,
+        air.wind.kt,
+        air.temperature_c,
+        extrapolated=air.outside,
+    )
 
 
 def mean_wind(mission: Mission, low_pressure_ft: float, high_pressure_ft: float) -> WindVector:
@@ -222,29 +280,51 @@ def tas_kt(air: Air, speed: Speed) -> float | str:
                 return f"{speed.value:.0f} KCAS is not below the speed of sound at this level"
             return atmosphere.tas_from_cas(speed.value, air.pressure_altitude_ft, air.temperature_c)
         case "MACH":
-            return atmosphere.tas_from_mach(speed.value, air.temperature_c) if speed.value < 1 else "Mach 1 or more isn't planned"
+            return (
+                atmosphere.tas_from_mach(speed.value, air.temperature_c)
+                if speed.value < 1
+                else "Mach 1 or more isn't planned"
+            )
         case "KTAS":
             return speed.value
     return "a ground speed depends on the course"
 
 
 def missing_air(mission: Mission) -> list[Diagnostic]:
-    """What the plan takes for granted because the file gives no winds or no QNH; magnetic variations that nobody knows."""
+    """What the plan takes for granted because the file gives no winds or no QNH; magnetic variations that
+    nobody knows."""
     found = [*_unreadable_winds(mission), *_variation_not_known(mission)]
     if mission.file.weather is None or not mission.file.weather.winds:
-        found.append(_note("no-winds", "no winds aloft are given: calm air and standard temperature are taken", "weather.winds"))
+        found.append(
+            _note(
+                "no-winds",
+                "no winds aloft are given: calm air and standard temperature are taken",
+                "weather.winds",
+            )
+        )
     if mission.file.weather is None or all(w.qnh is None for w in mission.file.weather.at.values()):
         found.append(_note("no-qnh", f"no QNH is given: {STANDARD_QNH_HPA} hPa is taken", "weather.at"))
     return found
 
 
 def _unreadable_winds(mission: Mission) -> list[Diagnostic]:
-    """A magnetic wind aloft where the base's variation isn't known: an error, because the plan would fly without it."""
+    """A magnetic wind aloft where the base's variation isn't known: an error, because the plan would fly
+    without it."""
     base = point_of(mission, mission.file.ground_ops.base)
     rows = mission.file.weather.winds if mission.file.weather is not None else ()
-    why, help = "the plan would be made without this wind", "give the wind in degrees true (T), or the base's variation"
+    why, help = (
+        "the plan would be made without this wind",
+        "give the wind in degrees true (T), or the base's variation",
+    )
     return [
-        Diagnostic("variation", "error", f"this wind is magnetic, and the variation at {base.id} isn't known", why=why, help=help, cause=cause)
+        Diagnostic(
+            "variation",
+            "error",
+            f"this wind is magnetic, and the variation at {base.id} isn't known",
+            why=why,
+            help=help,
+            cause=cause,
+        )
         for i, row in enumerate(rows)
         if wind_vector(mission, base, row.wind) is None and (cause := ("weather", "winds", i, "wind"))
     ]
@@ -256,7 +336,10 @@ def _variation_not_known(mission: Mission) -> list[Diagnostic]:
     for id, place in mission.places.items():
         if (reason := _why_no_variation(mission, place.position)) and place.variation_deg is None:
             reasons.setdefault(reason, []).append(id)
-    help = "give the variation of each place by hand, such as variation: 10.0 E, if a compass can be relied on there"
+    help = (
+        "give the variation of each place by hand, such as variation: 10.0 E, if a compass can be relied on"
+        " there"
+    )
     return [
         Diagnostic(
             "variation-not-known", "caution", f"no magnetic variation for {', '.join(ids)}: {reason}",
@@ -270,18 +353,28 @@ def _why_no_variation(mission: Mission, where: Position) -> str:
     found = declination(where, mission.file.sortie.date)
     if not isinstance(found, Declination):
         return found.reason
-    return f"the model's horizontal field is below {CAUTION_NT:.0f} nT there, too weak to rely on a compass" if found.use_true else ""
+    return (
+        f"the model's horizontal field is below {CAUTION_NT:.0f} nT there, too weak to rely on a compass"
+        if found.use_true
+        else ""
+    )
 
 
 def outside_forecast(legs: Sequence[Leg]) -> list[Diagnostic]:
-    """Legs flown above or below every level of the forecast: the nearest level's wind is held, the temperature follows ISA's lapse."""
+    """Legs flown above or below every level of the forecast: the nearest level's wind is held, the
+    temperature follows ISA's lapse."""
     outside = [leg for leg in legs if leg.air.extrapolated]
     if not outside:
         return []
     names = ", ".join(f"{leg.start.id} to {leg.end.id} at {leg.altitude_ft:.0f} ft" for leg in outside)
-    why = "the wind of the nearest level is taken as it stands, and the temperature follows the standard lapse from there"
+    why = (
+        "the wind of the nearest level is taken as it stands, and the temperature follows the standard lapse"
+        " from there"
+    )
     message, help = f"outside the forecast's levels: {names}", "give the forecast up to there"
-    return [Diagnostic("outside-forecast", "caution", message, why=why, help=help, cause=("weather", "winds"))]
+    return [
+        Diagnostic("outside-forecast", "caution", message, why=why, help=help, cause=("weather", "winds"))
+    ]
 
 
 def _note(code: str, message: str, key: str) -> Diagnostic:

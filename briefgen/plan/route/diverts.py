@@ -1,6 +1,7 @@
 """The diverts: where they lie, the fuel with which each ship has to leave for them, and what it lands with.
 
-Everybody asks here: the route map for bearings, the card and the slide for the fuel to leave with, the what-ifs for what is left on landing.
+Everybody asks here: the route map for bearings, the card and the slide for the fuel to leave with, the
+what-ifs for what is left on landing.
 """
 
 from __future__ import annotations
@@ -11,17 +12,16 @@ from datetime import datetime, timedelta
 from typing import Literal
 
 from briefgen.airmath.geodesy import distance_nm, inverse
+from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.route.air import point_of, position
 from briefgen.plan.fuel.flight import landing_floor, landing_floor_lb
 from briefgen.plan.fuel.inputs import FuelInputs, WayHome
 from briefgen.plan.fuel.of_mission import SAME_SPOT_NM, direct_leg, fuel_inputs, heights_over
 from briefgen.plan.fuel.rounding import printed_down
 from briefgen.plan.fuel.sums import bingo_from
 from briefgen.plan.model import FuelSum, Leg, Point, ShipFuel
-from briefgen.plan.sortie import Plan
-from briefgen.plan.sortie import Sortie
-from briefgen.core.records import record
+from briefgen.plan.route.air import point_of, position
+from briefgen.plan.sortie import Plan, Sortie
 
 SAME_MOMENT = timedelta(milliseconds=1)  # instants are kept to a microsecond, sums of them not quite
 
@@ -32,9 +32,9 @@ Where = Literal["area", "hold", "centre"]
 class Divert:
     """A divert as seen from ``start``. ``course_true_deg`` is None when both are one spot.
 
-    ``fuel`` holds the sum of each ship, None where it can't be worked out: direct (``leg``, None on one spot) at the last recovery leg's level and
-    speed, climb, approach, landing fuel, no alternate; begun at the height flown there. ``leg`` and ``fuel`` are filled in by ``diverts_from``, the
-    leg without the fuel too.
+    ``fuel`` holds the sum of each ship, None where it can't be worked out: direct (``leg``, None on one spot)
+    at the last recovery leg's level and speed, climb, approach, landing fuel, no alternate; begun at the
+    height flown there. ``leg`` and ``fuel`` are filled in by ``diverts_from``, the leg without the fuel too.
     """
 
     place: Point
@@ -46,7 +46,8 @@ class Divert:
 
 
 def bearings_from(mission: Mission, start: Point) -> tuple[Divert, ...]:
-    """Where they lie, in the order of the file, each place once; the alternate, where it isn't among the diverts, comes last."""
+    """Where they lie, in the order of the file, each place once; the alternate, where it isn't among the
+    diverts, comes last."""
     return tuple(_bearing(start, point_of(mission, id)) for id in _ids(mission))
 
 
@@ -76,14 +77,25 @@ def _with_fuel(plan: Plan | Sortie, divert: Divert, inputs: FuelInputs | None) -
         return divert  # no leg says at which level and speed it is flown
     if divert.distance_nm >= SAME_SPOT_NM:
         start_ft = heights_over(plan.mission, plan.clock, plan.event).get(divert.start.id)
-        leg, found = direct_leg(plan.mission, plan.clock, divert.start, divert.place, start_ft=start_ft, cause=("recovery", "diverts"))
+        leg, found = direct_leg(
+            plan.mission,
+            plan.clock,
+            divert.start,
+            divert.place,
+            start_ft=start_ft,
+            cause=("recovery", "diverts"),
+        )
         if found:
             return divert
     if inputs is None:
         return replace(divert, leg=leg)
     alone = replace(inputs, alternate=replace(inputs.alternate, required=False))
     way = WayHome(divert.start, "event", leg)
-    return replace(divert, leg=leg, fuel={ship.ship: bingo_from(way, ship, alone, plan.clock).sum for ship in alone.ships})
+    return replace(
+        divert,
+        leg=leg,
+        fuel={ship.ship: bingo_from(way, ship, alone, plan.clock).sum for ship in alone.ships},
+    )
 
 
 # ---------------------------------------------------------------- what is left on landing
@@ -91,8 +103,9 @@ def _with_fuel(plan: Plan | Sortie, divert: Divert, inputs: FuelInputs | None) -
 
 @record
 class Diversion:
-    """From one of three points to one divert. ``arrives`` and the fuel are at touchdown after the approach, of the ship with the least; the fuel is
-    printed fuel in the display unit. All three are None when they can't be worked out. ``enough``: every ship arrives with its landing fuel."""
+    """From one of three points to one divert. ``arrives`` and the fuel are at touchdown after the approach,
+    of the ship with the least; the fuel is printed fuel in the display unit. All three are None when they
+    can't be worked out. ``enough``: every ship arrives with its landing fuel."""
 
     where: Where
     start: Point
@@ -113,10 +126,13 @@ class _Begin:
 
 
 def diversions(s: Sortie) -> tuple[Diversion, ...]:
-    """From the end of training, from leave-hold and from the centre at T, to each divert; empty where the fuel isn't known."""
+    """From the end of training, from leave-hold and from the centre at T, to each divert; empty where the
+    fuel isn't known."""
     if s.fuel is None:
         return ()
-    return tuple(_diversion(s, begin, divert) for begin in _beginnings(s) for divert in diverts_from(s, begin.start))
+    return tuple(
+        _diversion(s, begin, divert) for begin in _beginnings(s) for divert in diverts_from(s, begin.start)
+    )
 
 
 def _beginnings(s: Sortie) -> Iterator[_Begin]:
@@ -135,15 +151,26 @@ def _diversion(s: Sortie, begin: _Begin, divert: Divert) -> Diversion:
     if divert.fuel is None:
         return here
     approach_s = sum(phase.seconds for phase in s.clock.phases if phase.kind == "approach")
-    there = replace(here, arrives=begin.leaves + timedelta(seconds=(divert.leg.time_s if divert.leg is not None else 0.0) + approach_s))
+    there = replace(
+        here,
+        arrives=begin.leaves
+        + timedelta(seconds=(divert.leg.time_s if divert.leg is not None else 0.0) + approach_s),
+    )
     left = [(_lands_with(own, divert.fuel[own.ship], begin.leaves), own) for own in s.fuel.ships]
     if any(fuel is None for fuel, _ in left):
         return there
     fuel, own = min(left, key=lambda row: (row[0], row[1].ship))
-    return replace(there, fuel=fuel, ship=own.ship, enough=all(fuel >= landing_floor(own) for fuel, own in left))
+    return replace(
+        there, fuel=fuel, ship=own.ship, enough=all(fuel >= landing_floor(own) for fuel, own in left)
+    )
 
 
 def _lands_with(own: ShipFuel, needed: FuelSum, leaves: datetime) -> float | None:
-    """What is left of a ship's fuel after the way, the approach and its wait to land: the sum without the landing fuel that stays."""
+    """What is left of a ship's fuel after the way, the approach and its wait to land: the sum without the
+    landing fuel that stays."""
     row = next((row for row in reversed(own.rows) if row.end <= leaves + SAME_MOMENT), None)
-    return None if row is None else printed_down(row.remaining_exact_lb - (needed.exact_lb - landing_floor_lb(own)), own.scale)
+    return (
+        None
+        if row is None
+        else printed_down(row.remaining_exact_lb - (needed.exact_lb - landing_floor_lb(own)), own.scale)
+    )

@@ -1,7 +1,7 @@
 """The clock of the sortie: phases forward from take-off, and backward from the true time over target.
 
-The times are the leader's; each other ship has its own until it is in the area (``ship_later_s``), where the warm-up begins when the last is in.
-Everything is UTC.
+The times are the leader's; each other ship has its own until it is in the area (``ship_later_s``), where the
+warm-up begins when the last is in. Everything is UTC.
 """
 
 from __future__ import annotations
@@ -11,13 +11,13 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath
+from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.schema.sortie import Ship
-from briefgen.plan.route.air import flow_height_ft
-from briefgen.plan.model import Clock, ClockEvent, HoldPlan, Leg, Phase, PhaseKind
 from briefgen.plan.event.pass_chain import PassChain
+from briefgen.plan.model import Clock, ClockEvent, HoldPlan, Leg, Phase, PhaseKind
+from briefgen.plan.route.air import flow_height_ft
 from briefgen.plan.route.legs import Route
-from briefgen.core.records import record
 
 
 @record
@@ -37,7 +37,8 @@ class Piece:
 
 @record
 class Chain:
-    """The forward chain from take-off to the hold (or to the IP, or to the way home): its pieces, and where the block lies."""
+    """The forward chain from take-off to the hold (or to the IP, or to the way home): its pieces, and where
+    the block lies."""
 
     pieces: tuple[Piece, ...]
 
@@ -81,8 +82,9 @@ def ship_later_s(mission: Mission, number: int) -> float:
 
 
 def on_own_clock(mission: Mission, phase: Phase) -> bool:
-    """True for what each ship flies on its own clock: up to the area, without training up to the hold fix or the IP. After it the flight has one clock."""
-    return phase.kind in BEFORE_BLOCK or mission.file.training is None and phase.kind == "transit"
+    """True for what each ship flies on its own clock: up to the area, without training up to the hold fix or
+    the IP. After it the flight has one clock."""
+    return phase.kind in BEFORE_BLOCK or (mission.file.training is None and phase.kind == "transit")
 
 
 # ---------------------------------------------------------------- the forward chain
@@ -101,9 +103,21 @@ def _leg_pieces(legs: Sequence[Leg], flow: str) -> Iterator[Piece]:
         climb_s = leg.climb.time_s if leg.climb is not None else 0.0
         if leg.climb is not None:
             middle_ft = (leg.start_altitude_ft + leg.altitude_ft) / 2
-            yield Piece(f"{leg.kind}-{i}-climb", "climb", f"Climb towards {leg.end.id}", climb_s, "climb", None, middle_ft, leg, leg.cause)
+            yield Piece(
+                f"{leg.kind}-{i}-climb",
+                "climb",
+                f"Climb towards {leg.end.id}",
+                climb_s,
+                "climb",
+                None,
+                middle_ft,
+                leg,
+                leg.cause,
+            )
         kind: PhaseKind = leg.kind if leg.kind in ("departure", "transit", "recovery") else "transit"
-        yield Piece(f"{leg.kind}-{i}", kind, name, leg.time_s - climb_s, flow, None, leg.flow_ft, leg, leg.cause)
+        yield Piece(
+            f"{leg.kind}-{i}", kind, name, leg.time_s - climb_s, flow, None, leg.flow_ft, leg, leg.cause
+        )
 
 
 def _training_pieces(mission: Mission, route: Route, setups: int) -> Iterator[Piece]:
@@ -115,19 +129,69 @@ def _training_pieces(mission: Mission, route: Route, setups: int) -> Iterator[Pi
     block = height if own is None else own
     gather_s = _intervals(mission, mission.file.ground_ops, "takeoff_interval")
     if gather_s > 0.0 and (training.warm_up is not None or setups > 0):
-        yield Piece("gather", "gather", "Until the last ship is in", gather_s, "cruise", None, height, None, ("ground_ops", "takeoff_interval"))
+        yield Piece(
+            "gather",
+            "gather",
+            "Until the last ship is in",
+            gather_s,
+            "cruise",
+            None,
+            height,
+            None,
+            ("ground_ops", "takeoff_interval"),
+        )
     if training.warm_up is not None:
         given = mission.fuel_lb(training.warm_up.fuel)
-        yield Piece("warm-up", "warm-up", "Warm-up", training.warm_up.time, "training", given, block, None, (*where, "warm_up"))
+        yield Piece(
+            "warm-up",
+            "warm-up",
+            "Warm-up",
+            training.warm_up.time,
+            "training",
+            given,
+            block,
+            None,
+            (*where, "warm_up"),
+        )
     for i in range(1, setups + 1):
         given = mission.fuel_lb(training.setups.fuel_each)
-        yield Piece(f"set-up-{i}", "set-up", f"Set-up {i}", training.setups.each, "training", given, block, None, (*where, "setups"))
+        yield Piece(
+            f"set-up-{i}",
+            "set-up",
+            f"Set-up {i}",
+            training.setups.each,
+            "training",
+            given,
+            block,
+            None,
+            (*where, "setups"),
+        )
     if training.leave is not None:
         given, by = mission.fuel_lb(training.leave.fuel), training.leave.by
-        yield Piece("leave", "leave", f"Leave by {by}", training.leave.time, "cruise", given, block, None, (*where, "leave"))
+        yield Piece(
+            "leave",
+            "leave",
+            f"Leave by {by}",
+            training.leave.time,
+            "cruise",
+            given,
+            block,
+            None,
+            (*where, "leave"),
+        )
     if training.rejoin is not None:
         given, at = mission.fuel_lb(training.rejoin.fuel), _rejoin_ft(mission, route, height)
-        yield Piece("rejoin", "rejoin", "Fuel check" if mission.alone else "Rejoin and check", training.rejoin.time, "cruise", given, at, None, (*where, "rejoin"))
+        yield Piece(
+            "rejoin",
+            "rejoin",
+            "Fuel check" if mission.alone else "Rejoin and check",
+            training.rejoin.time,
+            "cruise",
+            given,
+            at,
+            None,
+            (*where, "rejoin"),
+        )
 
 
 def _way_in_ft(route: Route) -> float | None:
@@ -140,7 +204,8 @@ def _rejoin_ft(mission: Mission, route: Route, otherwise_ft: float | None) -> fl
 
 
 def block_height_ft(mission: Mission, ship: Ship) -> float | None:
-    """Where a ship burns its training fuel: the middle of its side's block. None without one, or where it is above ground that isn't known."""
+    """Where a ship burns its training fuel: the middle of its side's block. None without one, or where it is
+    above ground that isn't known."""
     training = mission.file.training
     band = training.blocks.get(ship.side) if training is not None and ship.side is not None else None
     if band is None or "AGL" in (band.low.datum, band.high.datum):
@@ -152,19 +217,50 @@ def block_height_ft(mission: Mission, ship: Ship) -> float | None:
 
 
 def event_pieces(mission: Mission, chain: PassChain, hold: HoldPlan | None) -> Iterator[Piece]:
-    """Hold, hold to IP, run-in, push-up, egress, in flying order. The leg from the hold to the IP burns at the run-in's flow."""
+    """Hold, hold to IP, run-in, push-up, egress, in flying order. The leg from the hold to the IP burns at
+    the run-in's flow."""
     run_in, push = chain.run_in, chain.push
     if hold is not None:
-        yield Piece("hold", "hold", f"Hold at {hold.fix.id}", hold.wait_s, "hold", None, _hold_ft(mission, hold), None, hold.cause)
+        yield Piece(
+            "hold",
+            "hold",
+            f"Hold at {hold.fix.id}",
+            hold.wait_s,
+            "hold",
+            None,
+            _hold_ft(mission, hold),
+            None,
+            hold.cause,
+        )
     if chain.hold_to_ip is not None:
         leg = chain.hold_to_ip
         name = leg.between
         yield Piece("hold-to-ip", "hold to IP", name, leg.time_s, "run_in", None, leg.flow_ft, leg, leg.cause)
     whole_s = (chain.true_time - chain.ip_time).total_seconds()
     before_s = whole_s if push is None else push.after_ip_s
-    yield Piece("run-in", "run-in", f"Run-in from {run_in.start.id}", before_s, "run_in", None, run_in.flow_ft, run_in, run_in.cause)
+    yield Piece(
+        "run-in",
+        "run-in",
+        f"Run-in from {run_in.start.id}",
+        before_s,
+        "run_in",
+        None,
+        run_in.flow_ft,
+        run_in,
+        run_in.cause,
+    )
     if push is not None:
-        yield Piece("push-up", "push-up", "Push-up", whole_s - before_s, "push_up", None, run_in.flow_ft, run_in, run_in.cause)
+        yield Piece(
+            "push-up",
+            "push-up",
+            "Push-up",
+            whole_s - before_s,
+            "push_up",
+            None,
+            run_in.flow_ft,
+            run_in,
+            run_in.cause,
+        )
     if chain.egress is not None:
         leg = chain.egress
         yield Piece("egress", "egress", "Egress", leg.time_s, "recovery", None, leg.flow_ft, leg, leg.cause)
@@ -180,11 +276,31 @@ def home_pieces(mission: Mission, legs: Sequence[Leg]) -> Iterator[Piece]:
     pieces = list(_leg_pieces(legs, "recovery"))
     if recovery is not None and recovery.climb_fuel is not None and pieces:
         given = mission.fuel_lb(recovery.climb_fuel)
-        yield Piece("recovery-climb", "recovery", "Climb on the way home", 0.0, None, given, None, None, ("recovery", "climb_fuel"))
+        yield Piece(
+            "recovery-climb",
+            "recovery",
+            "Climb on the way home",
+            0.0,
+            None,
+            given,
+            None,
+            None,
+            ("recovery", "climb_fuel"),
+        )
     yield from pieces
     if recovery is not None and recovery.approach is not None:
         given = mission.fuel_lb(recovery.approach.fuel)
-        yield Piece("approach", "approach", "Approach", recovery.approach.time, "recovery", given, None, None, ("recovery", "approach"))
+        yield Piece(
+            "approach",
+            "approach",
+            "Approach",
+            recovery.approach.time,
+            "recovery",
+            given,
+            None,
+            None,
+            ("recovery", "approach"),
+        )
 
 
 def phases_from(start: datetime, pieces: Iterable[Piece]) -> tuple[Phase, ...]:
@@ -193,7 +309,18 @@ def phases_from(start: datetime, pieces: Iterable[Piece]) -> tuple[Phase, ...]:
     for p in pieces:
         begin, at_s = at_s, at_s + p.seconds
         phases.append(
-            Phase(p.id, p.kind, p.label, later(start, begin), later(start, at_s), p.flow, p.given_fuel_lb, p.altitude_ft, p.leg, p.cause)
+            Phase(
+                p.id,
+                p.kind,
+                p.label,
+                later(start, begin),
+                later(start, at_s),
+                p.flow,
+                p.given_fuel_lb,
+                p.altitude_ft,
+                p.leg,
+                p.cause,
+            )
         )
     return tuple(phases)
 
@@ -221,7 +348,9 @@ def make_clock(mission: Mission, schedule: Schedule, chain: PassChain | None, ho
     last_takeoff = later(schedule.takeoff, _intervals(mission, mission.file.ground_ops, "takeoff_interval"))
     block = _ends(schedule.forward)
     recovery = mission.file.recovery
-    shut_down = None if recovery is None or recovery.shut_down is None else later(last_landing, recovery.shut_down)
+    shut_down = (
+        None if recovery is None or recovery.shut_down is None else later(last_landing, recovery.shut_down)
+    )
     duty_end = None if recovery is None or recovery.debrief is None else later(last_landing, recovery.debrief)
     solved = schedule.takeoff_solved or hold is None or hold.planned_s is None
     knock_off, because = _knock_off(mission, schedule, chain, hold)
@@ -255,7 +384,8 @@ def make_clock(mission: Mission, schedule: Schedule, chain: PassChain | None, ho
 
 @record
 class _Block:
-    """The leader's entry into the area, the warm-up's beginning when the last ship is in, the end of training, rejoined."""
+    """The leader's entry into the area, the warm-up's beginning when the last ship is in, the end of
+    training, rejoined."""
 
     entry: datetime | None
     start: datetime | None
@@ -276,15 +406,27 @@ def _intervals(mission: Mission, part: object, key: str) -> float:
     return (each or 0.0) * (len(mission.file.flight) - 1)
 
 
-def _knock_off(mission: Mission, schedule: Schedule, chain: PassChain | None, hold: HoldPlan | None) -> tuple[datetime | None, str]:
-    """Latest end of training that still leaves the shortest flyable hold of at least the minimum, and the area before its reservation ends; and
-    what is lost later than that."""
+def _knock_off(
+    mission: Mission, schedule: Schedule, chain: PassChain | None, hold: HoldPlan | None
+) -> tuple[datetime | None, str]:
+    """Latest end of training that still leaves the shortest flyable hold of at least the minimum, and the
+    area before its reservation ends; and what is lost later than that."""
     block, reserved = _ends(schedule.forward), mission.times.reserved
     if block.end is None:
         return None, ""
     found = []
-    if chain is not None and chain.leave_hold is not None and hold is not None and hold.shortest_s is not None:
-        found.append((later(chain.leave_hold, -hold.shortest_s - schedule.to_hold_s), "the shortest hold that can be flown is gone"))
+    if (
+        chain is not None
+        and chain.leave_hold is not None
+        and hold is not None
+        and hold.shortest_s is not None
+    ):
+        found.append(
+            (
+                later(chain.leave_hold, -hold.shortest_s - schedule.to_hold_s),
+                "the shortest hold that can be flown is gone",
+            )
+        )
     if reserved is not None:
         to_leave_s = sum(phase.seconds for phase in schedule.forward if phase.kind == "leave")
         found.append((later(reserved.end, -to_leave_s), "the area's reservation ends before it is left"))
@@ -292,26 +434,50 @@ def _knock_off(mission: Mission, schedule: Schedule, chain: PassChain | None, ho
 
 
 def ground_out_of_order(clock: Clock) -> list[Diagnostic]:
-    """A caution where anything before take-off comes before the report: the two are typed in different ways (a clock time, a time before)."""
-    early = [event for event in clock.events if clock.report is not None and event.id != "report" and event.at < clock.report]
+    """A caution where anything before take-off comes before the report: the two are typed in different ways
+    (a clock time, a time before)."""
+    early = [
+        event
+        for event in clock.events
+        if clock.report is not None and event.id != "report" and event.at < clock.report
+    ]
     if not early:
         return []
     before_s = max((clock.report - event.at).total_seconds() for event in early)
     message = f"{early[0].label} comes {before_s / 60:.0f} min before the report"
-    why, help = "the crew would not be there, or the duty period begins sooner than it is counted", "check ground_ops.report and the times before take-off"
-    return [Diagnostic("before-report", "caution", message, why=why, help=help, cause=("ground_ops", "report"))]
+    why, help = (
+        "the crew would not be there, or the duty period begins sooner than it is counted",
+        "check ground_ops.report and the times before take-off",
+    )
+    return [
+        Diagnostic("before-report", "caution", message, why=why, help=help, cause=("ground_ops", "report"))
+    ]
 
 
 def _events(mission: Mission, clock: Clock) -> tuple[ClockEvent, ...]:
     ground, n = mission.file.ground_ops, len(mission.file.flight)
-    found = [ClockEvent("report", "Report", clock.report, ("ground_ops", "report"))] if clock.report is not None else []
-    for key, label in (("brief", "Brief"), ("step", "Step"), ("start", "Start"), ("check_in", "Check-in"), ("taxi", "Taxi")):
+    found = (
+        [ClockEvent("report", "Report", clock.report, ("ground_ops", "report"))]
+        if clock.report is not None
+        else []
+    )
+    for key, label in (
+        ("brief", "Brief"),
+        ("step", "Step"),
+        ("start", "Start"),
+        ("check_in", "Check-in"),
+        ("taxi", "Taxi"),
+    ):
         before = getattr(ground, key)
         if before is not None:
             found.append(ClockEvent(key, label, later(clock.takeoff, -before), ("ground_ops", key)))
     found.append(ClockEvent("takeoff", "Take-off", clock.takeoff, ("ground_ops", "takeoff")))
     if n > 1:
-        found.append(ClockEvent("last-takeoff", f"Take-off ship {n}", clock.last_takeoff, ("ground_ops", "takeoff_interval")))
+        found.append(
+            ClockEvent(
+                "last-takeoff", f"Take-off ship {n}", clock.last_takeoff, ("ground_ops", "takeoff_interval")
+            )
+        )
     named = (
         ("area-entry", "Area entry", clock.area_entry, ("training",)),
         ("training-end", "End of training", clock.training_end, ("training", "setups")),
@@ -322,7 +488,12 @@ def _events(mission: Mission, clock: Clock) -> tuple[ClockEvent, ...]:
         ("push-up", "Push-up", clock.push_up, ("event", "pass", "push_up_to")),
         ("true-time", "True time over target", clock.true_time, ("event", "pass", "time")),
         ("landing", "Landing" if mission.alone else "Landing ship 1", clock.lead_landing, ("recovery",)),
-        ("last-landing", f"Landing ship {n}", clock.last_landing if n > 1 else None, ("recovery", "landing_interval")),
+        (
+            "last-landing",
+            f"Landing ship {n}",
+            clock.last_landing if n > 1 else None,
+            ("recovery", "landing_interval"),
+        ),
         ("shut-down", "Shut-down", clock.shut_down, ("recovery", "shut_down")),
         ("debrief-end", "End of debrief", clock.duty_end, ("recovery", "debrief")),
     )

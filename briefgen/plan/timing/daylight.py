@@ -1,4 +1,5 @@
-"""Sun at the base, in the area and at the event, on the sortie's local day. The moon is left out: astral has it too high."""
+"""Sun at the base, in the area and at the event, on the sortie's local day. The moon is left out: astral has
+it too high."""
 
 from __future__ import annotations
 
@@ -8,35 +9,51 @@ from zoneinfo import ZoneInfo
 from briefgen.airmath.geodesy import from_plane, to_plane
 from briefgen.airmath.sun import azimuth_deg, changes_around, day_events, elevation_deg
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.route.air import point_of
 from briefgen.plan.model import Clock, EventPlan, Point, SunAt, SunFor
+from briefgen.plan.route.air import point_of
 from briefgen.units.values import Position
 
 
 def area_centre(corners: tuple[Position, ...]) -> Position:
     """Middle of the corners, for one look at the sun: the mean of their plane positions around the first."""
     plane = [to_plane(corners[0], c) for c in corners]
-    return from_plane(corners[0], sum(p.east_nm for p in plane) / len(plane), sum(p.north_nm for p in plane) / len(plane))
+    return from_plane(
+        corners[0], sum(p.east_nm for p in plane) / len(plane), sum(p.north_nm for p in plane) / len(plane)
+    )
 
 
 def plan_suns(mission: Mission, clock: Clock, event: EventPlan | None) -> tuple[SunAt, ...]:
-    """Take-off and last landing at the base, the middle of the training in the area, T over the centre; in time order."""
+    """Take-off and last landing at the base, the middle of the training in the area, T over the centre; in
+    time order."""
     base = point_of(mission, mission.file.ground_ops.base)
-    wanted = [(base, mission.base_zone, "take-off", clock.takeoff), (base, mission.base_zone, "last landing", clock.last_landing)]
+    wanted = [
+        (base, mission.base_zone, "take-off", clock.takeoff),
+        (base, mission.base_zone, "last landing", clock.last_landing),
+    ]
     training = mission.file.training
     if training is not None and clock.training_start is not None and clock.training_end is not None:
         middle = clock.training_start + (clock.training_end - clock.training_start) / 2
         spot = area_centre(training.area.boundary)
-        wanted.append((Point("AREA", training.area.name, spot.lat_deg, spot.lon_deg), mission.base_zone, "training", middle))
+        wanted.append(
+            (
+                Point("AREA", training.area.name, spot.lat_deg, spot.lon_deg),
+                mission.base_zone,
+                "training",
+                middle,
+            )
+        )
     if event is not None:
         wanted.append((event.centre, mission.event_zone or mission.base_zone, "the pass", event.true_time))
     return tuple(sun_at(*row) for row in sorted(wanted, key=lambda row: row[3]))
 
 
 def sun_at(point: Point, zone: ZoneInfo, used_for: SunFor, at: datetime) -> SunAt:
-    """The sun at a place on the local date of ``at`` in a zone, and its height and direction at that instant."""
+    """The sun at a place on the local date of ``at`` in a zone, and its height and direction at that
+    instant."""
     day = day_events(point.lat_deg, point.lon_deg, at.astimezone(zone).date(), zone)
-    first = {kind: next(iter(day.all_of(kind)), None) for kind in ("civil dawn", "sunrise", "sunset", "civil dusk")}
+    first = {
+        kind: next(iter(day.all_of(kind)), None) for kind in ("civil dawn", "sunrise", "sunset", "civil dusk")
+    }
     before, after = changes_around(point.lat_deg, point.lon_deg, at, zone)
     return SunAt(
         point=point,

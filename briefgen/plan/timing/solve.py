@@ -1,8 +1,9 @@
 """Take-off and number of set-ups: given ones are flown as given, those left out are solved.
 
-Take-off left out: so that the planned hold results, or the nearest that whole laps give (without a hold: so that the IP is met on time), down to a
-whole second, so that the flight is never short of time (up, where only that hold can be flown).  Set-ups left out: the least of what time and fuel
-allow, and fewer where that leaves a hold that no laps give.
+Take-off left out: so that the planned hold results, or the nearest that whole laps give (without a hold: so
+that the IP is met on time), down to a whole second, so that the flight is never short of time (up, where only
+that hold can be flown).  Set-ups left out: the least of what time and fuel allow, and fewer where that leaves
+a hold that no laps give.
 """
 
 from __future__ import annotations
@@ -12,14 +13,14 @@ from datetime import datetime, timedelta
 from itertools import takewhile
 
 from briefgen.core.diagnostics import Diagnostic
+from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.timing.clock import BEFORE_BLOCK, IN_BLOCK, Chain, forward_chain
-from briefgen.plan.fuel.flows import time_words
 from briefgen.plan.event.hold import HoldShape, wait_flown_s, waits_near
 from briefgen.plan.event.pass_chain import PASS, PassChain
+from briefgen.plan.fuel.flows import time_words
 from briefgen.plan.route.legs import Route
+from briefgen.plan.timing.clock import BEFORE_BLOCK, IN_BLOCK, Chain, forward_chain
 from briefgen.plan.timing.training import ByFuel, choose_setups
-from briefgen.core.records import record
 
 MOST_SETUPS = 40  # a search bound, far above any block
 
@@ -48,7 +49,8 @@ class Question:
 
 
 def must_reach_by(q: Question) -> datetime | None:
-    """When the forward chain must have ended: leave-hold less the shortest flyable wait, or the IP time; None without an event."""
+    """When the forward chain must have ended: leave-hold less the shortest flyable wait, or the IP time; None
+    without an event."""
     if q.chain is None:
         return None
     if q.chain.leave_hold is None:
@@ -67,12 +69,15 @@ def planned_arrival(q: Question) -> datetime | None:
 
 
 def planned_wait_s(q: Question) -> float:
-    """The planned hold, or the nearest to it that whole laps give (one of at least the minimum first); none planned: the shortest."""
+    """The planned hold, or the nearest to it that whole laps give (one of at least the minimum first); none
+    planned: the shortest."""
     hold, shape = q.mission.file.event.pass_.hold, q.shape
     if hold.planned is None or shape is None:
         return hold.planned or (shape.shortest_s if shape is not None else None) or 0.0
     near = waits_near(shape, hold.planned)
-    return min(near, key=lambda wait: (wait < (hold.minimum or 0.0), abs(wait - hold.planned)), default=hold.planned)
+    return min(
+        near, key=lambda wait: (wait < (hold.minimum or 0.0), abs(wait - hold.planned)), default=hold.planned
+    )
 
 
 def wait_of(q: Question, takeoff: datetime, chain: Chain) -> float | None:
@@ -83,7 +88,8 @@ def wait_of(q: Question, takeoff: datetime, chain: Chain) -> float | None:
 
 
 def can_be_flown(q: Question, takeoff: datetime, chain: Chain) -> bool:
-    """Whether whole laps give the hold that a take-off leaves; of one that is typed with what speed on the way to it takes up."""
+    """Whether whole laps give the hold that a take-off leaves; of one that is typed with what speed on the
+    way to it takes up."""
     wait = wait_of(q, takeoff, chain)
     if wait is not None and q.mission.times.takeoff is not None:
         wait = wait_flown_s(q.shape, wait, chain.last_leg_s)
@@ -91,7 +97,8 @@ def can_be_flown(q: Question, takeoff: datetime, chain: Chain) -> bool:
 
 
 def takeoff_for(q: Question, chain: Chain) -> datetime | None:
-    """The given take-off, else the one that makes the planned hold; None when there is nothing to work back from."""
+    """The given take-off, else the one that makes the planned hold; None when there is nothing to work back
+    from."""
     if q.mission.times.takeoff is not None:
         return q.mission.times.takeoff
     arrival = planned_arrival(q)
@@ -119,7 +126,8 @@ def time_allows(q: Question, setups: int) -> bool:
 
 
 def _solved(q: Question, setups: int) -> datetime:
-    """The take-off with so many set-ups; a solved one up to the next whole second where down to it the hold can't be flown."""
+    """The take-off with so many set-ups; a solved one up to the next whole second where down to it the hold
+    can't be flown."""
     chain = forward_chain(q.mission, q.route, setups)
     takeoff = takeoff_for(q, chain)
     if q.mission.times.takeoff is None and not can_be_flown(q, takeoff, chain):
@@ -129,35 +137,72 @@ def _solved(q: Question, setups: int) -> datetime:
 
 
 def _fewer(q: Question, setups: int) -> int:
-    """So many set-ups, or the most below them whose hold can be flown, where theirs can't; none can: so many."""
-    return next((n for n in range(setups, -1, -1) if can_be_flown(q, _solved(q, n), forward_chain(q.mission, q.route, n))), setups)
+    """So many set-ups, or the most below them whose hold can be flown, where theirs can't; none can: so
+    many."""
+    return next(
+        (
+            n
+            for n in range(setups, -1, -1)
+            if can_be_flown(q, _solved(q, n), forward_chain(q.mission, q.route, n))
+        ),
+        setups,
+    )
 
 
 def not_as_planned(q: Question) -> list[Diagnostic]:
-    """A caution where the take-off is solved for another hold than the planned one, because whole laps don't give that."""
+    """A caution where the take-off is solved for another hold than the planned one, because whole laps don't
+    give that."""
     hold = q.mission.file.event.pass_.hold if q.chain is not None else None
-    if hold is None or hold.planned is None or q.shape is None or waits_near(q.shape, hold.planned) == (hold.planned,):
+    if (
+        hold is None
+        or hold.planned is None
+        or q.shape is None
+        or waits_near(q.shape, hold.planned) == (hold.planned,)
+    ):
         return []
     near = " and ".join(time_words(wait) for wait in waits_near(q.shape, hold.planned))
-    message = f"no whole number of laps gives the planned hold of {time_words(hold.planned)}: the nearest are {near}"
+    message = (
+        f"no whole number of laps gives the planned hold of {time_words(hold.planned)}: the nearest are"
+        f" {near}"
+    )
     why = f"the take-off is worked back for {time_words(planned_wait_s(q))}"
     cause = (*PASS, "hold", "planned")
-    return [Diagnostic("hold-planned", "caution", message, why=why, help="plan one of these, or another leg of the hold", cause=cause)]
+    return [
+        Diagnostic(
+            "hold-planned",
+            "caution",
+            message,
+            why=why,
+            help="plan one of these, or another leg of the hold",
+            cause=cause,
+        )
+    ]
 
 
 def setups_by_time(q: Question) -> int | None:
-    """The most set-ups that time allows, 0 when not even one; None when neither an event nor a reservation bounds them."""
+    """The most set-ups that time allows, 0 when not even one; None when neither an event nor a reservation
+    bounds them."""
     if q.chain is None and q.mission.times.reserved is None:
         return None
-    # what doesn't fit doesn't fit with one more either: the block ends later, or take-off and entry come earlier
+    # what doesn't fit doesn't fit with one more either: the block ends later, or take-off and entry come
+    # earlier
     return max(takewhile(lambda n: time_allows(q, n), range(MOST_SETUPS + 1)), default=0)
 
 
 def decide(q: Question, by_fuel_of: FuelAllows) -> tuple[Decision | None, list[Diagnostic]]:
-    """Take-off and set-ups of the mission. ``by_fuel_of(take-off, set-ups)``: what fuel allows, from a clock with so many."""
+    """Take-off and set-ups of the mission. ``by_fuel_of(take-off, set-ups)``: what fuel allows, from a clock
+    with so many."""
     if q.mission.times.takeoff is None and q.chain is None:
         help = "give ground_ops.takeoff, or an event to work back from"
-        return None, [Diagnostic("no-takeoff", "error", "there is no take-off time and no event to work it back from", help=help, cause=("ground_ops",))]
+        return None, [
+            Diagnostic(
+                "no-takeoff",
+                "error",
+                "there is no take-off time and no event to work it back from",
+                help=help,
+                cause=("ground_ops",),
+            )
+        ]
     solved = q.mission.times.takeoff is None
     training = q.mission.file.training
     if training is None:

@@ -1,17 +1,18 @@
-"""How many set-ups: what fuel allows and which ship, what is flown and why, what the flypast costs. (Time: see solve.)"""
+"""How many set-ups: what fuel allows and which ship, what is flown and why, what the flypast costs. (Time:
+see solve.)"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import Literal
 
+from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.fuel.inputs import FuelInputs, ShipInput, WayHome
 from briefgen.plan.fuel.rounding import printed_down, required, tidy, up_to
 from briefgen.plan.fuel.rows import fuel_rows, hold_of, hold_rate_lb_h
 from briefgen.plan.fuel.sums import from_corner, kept_lines, landing_of, onward_sum
 from briefgen.plan.model import Clock, FuelPlan, ShipFuel, TrainingPlan
-from briefgen.core.records import record
 
 MOST_SETUPS = 60  # no block has more; keeps a set-up that costs nothing from counting for ever
 
@@ -24,43 +25,72 @@ class ByFuel:
     limiting_ship: int
 
 
-def setups_by_fuel(inputs: FuelInputs, clock: Clock, *, hold_takes_up: bool, corner: WayHome | None = None) -> ByFuel | None:
+def setups_by_fuel(
+    inputs: FuelInputs, clock: Clock, *, hold_takes_up: bool, corner: WayHome | None = None
+) -> ByFuel | None:
     """The most set-ups after which every ship ends training at or above its joker, as printed.
 
-    ``clock`` is any clock of this sortie with at least one set-up.  ``hold_takes_up``: take-off is fixed, so each set-up
-    more makes the hold one set-up shorter, and the joker with it down to the planned hold; False: take-off moves, the hold
-    stays.  ``corner``: where the longest way home from the area begins.  Time isn't looked at: a hold shorter than nothing counts as the planned one.  None without a set-up to count.
-    All flows must be there (``fuel_checks.missing``).
+    ``clock`` is any clock of this sortie with at least one set-up.  ``hold_takes_up``: take-off is fixed, so
+    each set-up more makes the hold one set-up shorter, and the joker with it down to the planned hold; False:
+    take-off moves, the hold stays.  ``corner``: where the longest way home from the area begins.  Time isn't
+    looked at: a hold shorter than nothing counts as the planned one.  None without a set-up to count. All
+    flows must be there (``fuel_checks.missing``).
     """
     if clock.training_end is None or not any(p.kind == "set-up" for p in clock.phases):
         return None
-    allowed = [(*_ship_setups(ship, inputs, clock, hold_takes_up, corner), ship.ship) for ship in inputs.ships]
+    allowed = [
+        (*_ship_setups(ship, inputs, clock, hold_takes_up, corner), ship.ship) for ship in inputs.ships
+    ]
     setups, _, limiting = min(allowed)
     return ByFuel(setups, limiting)
 
 
-def _ship_setups(ship: ShipInput, inputs: FuelInputs, clock: Clock, hold_takes_up: bool, corner: WayHome | None) -> tuple[int, float]:
+def _ship_setups(
+    ship: ShipInput, inputs: FuelInputs, clock: Clock, hold_takes_up: bool, corner: WayHome | None
+) -> tuple[int, float]:
     """The most set-ups of one ship, and its printed margin over joker after them."""
     rows = fuel_rows(ship, inputs, clock, landing_of(ship, inputs), {})
     setup_ids = [p.id for p in clock.phases if p.kind == "set-up"]
     first = next(row for row in rows if row.phase_id == setup_ids[0])
     before_lb, each_lb = first.remaining_exact_lb + first.burn.exact_lb, first.burn.exact_lb
     at_edge = from_corner(corner, ship, inputs, clock).figure if corner is not None else 0
-    affordable = min(int(before_lb / each_lb), MOST_SETUPS) if each_lb > 0 else MOST_SETUPS  # beyond it nothing would be left at all
-    jokers = _jokers(ship, inputs, clock, [n - len(setup_ids) if hold_takes_up else 0 for n in range(max(affordable, 0) + 1)])
-    margins = [tidy(printed_down(before_lb - n * each_lb, ship.scale) - max(joker, at_edge)) for n, joker in enumerate(jokers)]
+    affordable = (
+        min(int(before_lb / each_lb), MOST_SETUPS) if each_lb > 0 else MOST_SETUPS
+    )  # beyond it nothing would be left at all
+    jokers = _jokers(
+        ship,
+        inputs,
+        clock,
+        [n - len(setup_ids) if hold_takes_up else 0 for n in range(max(affordable, 0) + 1)],
+    )
+    margins = [
+        tidy(printed_down(before_lb - n * each_lb, ship.scale) - max(joker, at_edge))
+        for n, joker in enumerate(jokers)
+    ]
     most = max((n for n, margin in enumerate(margins) if margin >= 0), default=0)
     return most, margins[most]
 
 
 def _jokers(ship: ShipInput, inputs: FuelInputs, clock: Clock, changes: Sequence[int]) -> list[float]:
-    """What joker asks for the way on with so many set-ups more than the clock has (negative: fewer), the hold shorter by as many."""
-    onward, kept, hold, scale = onward_sum(ship, inputs, clock), kept_lines(ship, inputs), hold_of(clock), ship.scale
+    """What joker asks for the way on with so many set-ups more than the clock has (negative: fewer), the hold
+    shorter by as many."""
+    onward, kept, hold, scale = (
+        onward_sum(ship, inputs, clock),
+        kept_lines(ship, inputs),
+        hold_of(clock),
+        ship.scale,
+    )
     trip_lb = onward.exact_lb - sum(line.exact_lb for line in kept)
     each_s = next(p.seconds for p in clock.phases if p.kind == "set-up")
     rate = hold_rate_lb_h(ship, hold) / 3600 if hold is not None else 0.0
-    hold_s = [max(inputs.hold_planned_s, hold.seconds - n * each_s, 0.0) if hold is not None else 0.0 for n in (0, *changes)]
-    return [up_to(required(trip_lb + rate * (now_s - hold_s[0]), kept, scale), scale.round_up_to) for now_s in hold_s[1:]]
+    hold_s = [
+        max(inputs.hold_planned_s, hold.seconds - n * each_s, 0.0) if hold is not None else 0.0
+        for n in (0, *changes)
+    ]
+    return [
+        up_to(required(trip_lb + rate * (now_s - hold_s[0]), kept, scale), scale.round_up_to)
+        for now_s in hold_s[1:]
+    ]
 
 
 # ---------------------------------------------------------------- what is flown
@@ -69,8 +99,8 @@ def _jokers(ship: ShipInput, inputs: FuelInputs, clock: Clock, changes: Sequence
 def choose_setups(
     given: int | None, by_time: int | None, by_fuel: ByFuel | None
 ) -> tuple[int | None, Literal["given", "time", "fuel"]]:
-    """What is flown and which bound it is: given ones as given, else the least of time and fuel (time where they are equal).
-    None when neither is known."""
+    """What is flown and which bound it is: given ones as given, else the least of time and fuel (time where
+    they are equal). None when neither is known."""
     if given is not None:
         return given, "given"
     if by_fuel is not None and (by_time is None or by_fuel.setups < by_time):
@@ -79,9 +109,15 @@ def choose_setups(
 
 
 def training_plan(
-    mission: Mission, flown: int, *, by_time: int | None, by_fuel: ByFuel | None, cost: tuple[int | None, float | None] = (None, None)
+    mission: Mission,
+    flown: int,
+    *,
+    by_time: int | None,
+    by_fuel: ByFuel | None,
+    cost: tuple[int | None, float | None] = (None, None),
 ) -> TrainingPlan | None:
-    """The record of the block; None without training. ``cost``: set-ups and fuel that the flypast costs, see the two below."""
+    """The record of the block; None without training. ``cost``: set-ups and fuel that the flypast costs, see
+    the two below."""
     training = mission.file.training
     if training is None:
         return None
@@ -110,7 +146,8 @@ def least(bounds: Sequence[int | None]) -> int | None:
 
 
 def cost_setups(with_it: Sequence[int | None], without_it: Sequence[int | None]) -> int | None:
-    """Set-ups that the flypast costs: what (time, fuel) would allow without it, less what they allow with it."""
+    """Set-ups that the flypast costs: what (time, fuel) would allow without it, less what they allow with
+    it."""
     before, after = least(without_it), least(with_it)
     return None if before is None or after is None else before - after
 

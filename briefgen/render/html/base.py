@@ -1,9 +1,11 @@
 """A page that is one file: fonts, style, script and data inside it, no network, user text always escaped.
 
-A template lies in ``pages/`` of the templates' folders and extends ``base.html``. Every value is escaped where it is printed (autoescape is on for
-every name, not by file ending); data for scripts goes through ``json_for_script``. What is ``Markup`` here is the program's own.
-A mistake in a template is a diagnostic with the template's file and line. Templates can neither compute nor stand in for what is missing: they have
-the filters of slide templates only, and printing None, an undefined name, an empty text or anything that is no finished text is a mistake.
+A template lies in ``pages/`` of the templates' folders and extends ``base.html``. Every value is escaped
+where it is printed (autoescape is on for every name, not by file ending); data for scripts goes through
+``json_for_script``. What is ``Markup`` here is the program's own. A mistake in a template is a diagnostic
+with the template's file and line. Templates can neither compute nor stand in for what is missing: they have
+the filters of slide templates only, and printing None, an undefined name, an empty text or anything that is
+no finished text is a mistake.
 """
 
 from __future__ import annotations
@@ -15,7 +17,14 @@ from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
-from jinja2 import FileSystemLoader, TemplateNotFound, TemplateSyntaxError, Undefined, UndefinedError, pass_context
+from jinja2 import (
+    FileSystemLoader,
+    TemplateNotFound,
+    TemplateSyntaxError,
+    Undefined,
+    UndefinedError,
+    pass_context,
+)
 from jinja2.runtime import Context
 from markupsafe import Markup
 
@@ -27,15 +36,19 @@ from briefgen.draw.scene.palette import COLOURS, FONT_FAMILY
 HERE = Path(__file__).resolve().parent
 FOLDER = "pages"
 FACES = (("AtkinsonHyperlegibleNext-Regular.ttf", 400), ("AtkinsonHyperlegibleNext-Bold.ttf", 700))
-IN_SCRIPT = str.maketrans({"<": "\\u003c", ">": "\\u003e", "&": "\\u0026", "\u2028": "\\u2028", "\u2029": "\\u2029"})
+IN_SCRIPT = str.maketrans(
+    {"<": "\\u003c", ">": "\\u003e", "&": "\\u0026", "\u2028": "\\u2028", "\u2029": "\\u2029"}
+)
 Place = tuple[str, int]  # a template's name and a line of it
 
 
-def render_page(template: str, values: Mapping[str, Any], *, folders: Iterable[Path], fonts: Path) -> tuple[bytes | None, list[Diagnostic]]:
+def render_page(
+    template: str, values: Mapping[str, Any], *, folders: Iterable[Path], fonts: Path
+) -> tuple[bytes | None, list[Diagnostic]]:
     """The page as UTF-8 bytes with one line end at its end, or None and the template's mistake.
 
-    ``folders``: the templates' folders, a later one's file replacing an earlier one's. Beside ``values`` a template has ``font_faces``,
-    ``colours`` and ``font_family``.
+    ``folders``: the templates' folders, a later one's file replacing an earlier one's. Beside ``values`` a
+    template has ``font_faces``, ``colours`` and ``font_family``.
     """
     places = tuple(folder / FOLDER for folder in reversed(list(folders)))
     environment = _environment(places)
@@ -43,18 +56,23 @@ def render_page(template: str, values: Mapping[str, Any], *, folders: Iterable[P
     own = {"font_faces": font_faces(fonts), "colours": colour_variables(), "font_family": FONT_FAMILY["page"]}
     try:
         text = environment.get_template(template).render(**own, **values)
-    except Exception as mistake:  # whatever a template can provoke is the template's fault; the values are finished before it begins
+    # whatever a template can provoke is the template's fault; the values are finished before it begins
+    except Exception as mistake:
         return None, [_diagnostic(mistake, template, places)]
     return (text.replace("\r\n", "\n").rstrip("\n") + "\n").encode("utf-8"), []
 
 
 def json_for_script(data: Any) -> Markup:
-    """Data for ``<script type="application/json">``: no character that could end the element, no NaN or infinity (ValueError)."""
-    return Markup(json.dumps(data, ensure_ascii=False, allow_nan=False, separators=(",", ":")).translate(IN_SCRIPT))
+    """Data for ``<script type="application/json">``: no character that could end the element, no NaN or
+    infinity (ValueError)."""
+    return Markup(
+        json.dumps(data, ensure_ascii=False, allow_nan=False, separators=(",", ":")).translate(IN_SCRIPT)
+    )
 
 
 def css_string(text: str) -> Markup:
-    """Any text as a quoted string inside a style: all but plain letters and digits as escapes, so that nothing can end it."""
+    """Any text as a quoted string inside a style: all but plain letters and digits as escapes, so that
+    nothing can end it."""
     return Markup('"' + "".join(c if c.isascii() and c.isalnum() else f"\\{ord(c):x} " for c in text) + '"')
 
 
@@ -78,11 +96,14 @@ def font_faces(fonts: Path) -> Markup:
 
 def colour_variables() -> Markup:
     """The palette as style variables: ``--ink``, ``--pine-wash`` ..."""
-    return Markup(":root{" + ";".join(f"--{name.replace('_', '-')}:#{value}" for name, value in COLOURS.items()) + "}")
+    return Markup(
+        ":root{" + ";".join(f"--{name.replace('_', '-')}:#{value}" for name, value in COLOURS.items()) + "}"
+    )
 
 
 def load_ahead(folder: Path) -> None:
-    """What takes longest of the page templates of one folder, when it will be the only one, done before their values are known."""
+    """What takes longest of the page templates of one folder, when it will be the only one, done before their
+    values are known."""
     environment = _environment((folder / FOLDER,))
     for name in environment.list_templates(extensions=["html"]):
         environment.get_template(name)
@@ -106,7 +127,8 @@ def _environment(places: tuple[Path, ...]) -> Sandbox:
 
 @pass_context  # also keeps Jinja from printing a template's own constants unasked
 def _finished(context: Context, value: Any) -> Any:
-    """What ``{{ }}`` prints: the program's own markup (with a macro's output) as it is, else finished text."""
+    """What ``{{ }}`` prints: the program's own markup (with a macro's output) as it is, else finished
+    text."""
     if isinstance(value, Undefined):
         value._fail_with_undefined_error()
     text = value if isinstance(value, Markup) else printable(value)
@@ -118,27 +140,42 @@ def _diagnostic(mistake: Exception, template: str, places: tuple[Path, ...]) -> 
     name, line = _place(mistake, places) or (template, 1)
     code, message, mend = _words(mistake, name)
     span = Span(f"{FOLDER}/{name}", line, 1, line, 1)
-    return Diagnostic(code, "error", message, span, why="the page cannot be made from this template", help=mend)
+    return Diagnostic(
+        code, "error", message, span, why="the page cannot be made from this template", help=mend
+    )
 
 
 def _words(mistake: Exception, name: str) -> tuple[str, str, str]:
     """The code, what is wrong, how to mend it."""
     match mistake:
         case TemplateNotFound():
-            return "template-missing", f"there is no page template {mistake.name}", "correct the name after extends, include or import"
+            return (
+                "template-missing",
+                f"there is no page template {mistake.name}",
+                "correct the name after extends, include or import",
+            )
         case TemplateSyntaxError():
             return "template-syntax", mistake.message or "syntax error", syntax_help(mistake)
         case UndefinedError():
-            return "template-unknown-value", mistake.message or "unknown value", "correct the name, or ask first with {% if NAME is defined %}"
+            return (
+                "template-unknown-value",
+                mistake.message or "unknown value",
+                "correct the name, or ask first with {% if NAME is defined %}",
+            )
         case UnprintableValue():
-            return "template-value", str(mistake), "print only values that are text, and ask first with {% if %}"
+            return (
+                "template-value",
+                str(mistake),
+                "print only values that are text, and ask first with {% if %}",
+            )
         case UnicodeDecodeError():
             return "template-encoding", f"{name} is not UTF-8 text", "save it as UTF-8"
     return "template-failed", f"the template cannot be carried out: {mistake}", "see the line named"
 
 
 def _place(mistake: Exception, places: tuple[Path, ...]) -> Place | None:
-    """Where a mistake lies: as a syntax error says, else the innermost template line of the traceback that Jinja has rewritten."""
+    """Where a mistake lies: as a syntax error says, else the innermost template line of the traceback that
+    Jinja has rewritten."""
     if isinstance(mistake, TemplateSyntaxError) and mistake.name:
         return mistake.name, mistake.lineno
     found, trace = None, mistake.__traceback__

@@ -1,4 +1,5 @@
-"""Pages and their blocks as plain data for page templates: ``kind`` says what a block is. Text stays text; only drawings are markup."""
+"""Pages and their blocks as plain data for page templates: ``kind`` says what a block is. Text stays text;
+only drawings are markup."""
 
 from __future__ import annotations
 
@@ -12,8 +13,8 @@ from typing import Any
 from markupsafe import Markup
 
 from briefgen.brief.content.blocks import (
-    Block,
     BigFigures,
+    Block,
     Bullet,
     Bullets,
     Cell,
@@ -28,13 +29,13 @@ from briefgen.brief.content.blocks import (
 from briefgen.brief.figures.chart_scene import chart_scene
 from briefgen.brief.slides.pages import LISTED
 from briefgen.core.diagnostics import Diagnostic
-from briefgen.render.bound import bound_page
-from briefgen.render.html.figures import NARROW, SMALLEST_PX, draw
 from briefgen.draw.scene.geometry import text_block
 from briefgen.draw.scene.marks import status_mark
 from briefgen.draw.scene.model import Canvas, FigureMaker, Scene
 from briefgen.draw.scene.svg import svg
 from briefgen.draw.typeset.bind import NO_BREAK, bind
+from briefgen.render.bound import bound_page
+from briefgen.render.html.figures import NARROW, SMALLEST_PX, draw
 
 Data = dict[str, Any]
 _MARK_PX = 14.0
@@ -49,7 +50,8 @@ _LONG_WORD = 24  # a word from here on may be broken anywhere
 
 
 def pages_data(pages: Iterable[Page]) -> tuple[list[Data], list[Diagnostic]]:
-    """Each page as ``id name title heading blocks notes``, ids unlike each other, and what could not be drawn. ``heading`` is the title as it is shown."""
+    """Each page as ``id name title heading blocks notes``, ids unlike each other, and what could not be
+    drawn. ``heading`` is the title as it is shown."""
     seen: Counter[str] = Counter()
     found: list[Diagnostic] = []
     data = []
@@ -58,17 +60,31 @@ def pages_data(pages: Iterable[Page]) -> tuple[list[Data], list[Diagnostic]]:
         seen[slug] += 1
         id = f"page-{slug}" + (f"-{seen[slug]}" if seen[slug] > 1 else "")
         blocks = blocks_data(page.blocks, found)
-        data.append({"id": id, "name": page.name, "title": page.title, "heading": whole(page.title), "blocks": blocks, "notes": notes_data(page.notes)})
+        data.append(
+            {
+                "id": id,
+                "name": page.name,
+                "title": page.title,
+                "heading": whole(page.title),
+                "blocks": blocks,
+                "notes": notes_data(page.notes),
+            }
+        )
     return data, found
 
 
 def whole(text: str) -> Markup:
-    """The text as it may stand on a page, every date, offset and number with a hyphen in it kept whole at the end of a line.
+    """The text as it may stand on a page, every date, offset and number with a hyphen in it kept whole at the
+    end of a line.
 
-    By style instead of by another character, so that a search finds what is copied from here. A date may be parted from its time.
+    By style instead of by another character, so that a search finds what is copied from here. A date may be
+    parted from its time.
     """
     pieces = _WITH_HYPHEN.split(_parted(text))
-    return Markup("").join(Markup('<span class="hyphened">{}</span>').format(piece) if i % 2 else piece for i, piece in enumerate(pieces))
+    return Markup("").join(
+        Markup('<span class="hyphened">{}</span>').format(piece) if i % 2 else piece
+        for i, piece in enumerate(pieces)
+    )
 
 
 def _parted(text: str) -> str:
@@ -88,7 +104,18 @@ def _block(block: Block, found: list[Diagnostic]) -> Data:
         case Note():
             return {"kind": "note", "runs": _runs(block.runs)}
         case BigFigures():
-            return {"kind": "big", "items": [{"label": whole(i.label), "value": i.value, "detail": whole(i.detail), "status": None if i.status is None else status_data(i.status)} for i in block.items]}
+            return {
+                "kind": "big",
+                "items": [
+                    {
+                        "label": whole(i.label),
+                        "value": i.value,
+                        "detail": whole(i.detail),
+                        "status": None if i.status is None else status_data(i.status),
+                    }
+                    for i in block.items
+                ],
+            }
         case Table():
             return table_data(block)
         case Figure():
@@ -100,54 +127,98 @@ def _block(block: Block, found: list[Diagnostic]) -> Data:
 
 
 def _columns(block: Columns, found: list[Diagnostic]) -> Data:
-    """Side by side where the screen is wide; a figure takes the whole width, so its columns stand one above the other (``stacked``)."""
+    """Side by side where the screen is wide; a figure takes the whole width, so its columns stand one above
+    the other (``stacked``)."""
     stacked = any(isinstance(inner, (Figure, Chart)) for inner in (*block.left, *block.right))
     left, right = blocks_data(block.left, found), blocks_data(block.right, found)
-    return {"kind": "columns", "left": left, "right": right, "left_percent": f"{block.left_share:.0%}", "stacked": stacked}
+    return {
+        "kind": "columns",
+        "left": left,
+        "right": right,
+        "left_percent": f"{block.left_share:.0%}",
+        "stacked": stacked,
+    }
 
 
 def _figure(name: str, maker: FigureMaker, found: list[Diagnostic]) -> Data:
     drawn, problems = draw(name, maker)
     found.extend(problems)
-    return {"kind": "figure", "name": name, "wide": drawn.wide, "narrow": drawn.narrow, "least": f"{drawn.least_px}px", "sideways": drawn.least_px > SMALLEST_PX}
+    return {
+        "kind": "figure",
+        "name": name,
+        "wide": drawn.wide,
+        "narrow": drawn.narrow,
+        "least": f"{drawn.least_px}px",
+        "sideways": drawn.least_px > SMALLEST_PX,
+    }
 
 
 def table_data(table: Table) -> Data:
-    """A table; ``name`` for its id, ``caption_line`` its caption as it is shown, ``long`` when it is shown row by row on a narrow screen (``small_long``: on the smallest), ``dense`` when its cells then stand three in a line."""
-    columns = [replace(column, head=column.head.replace(NO_BREAK, " ")) for column in table.columns]  # a head may be broken anywhere
+    """A table; ``name`` for its id, ``caption_line`` its caption as it is shown, ``long`` when it is shown
+    row by row on a narrow screen (``small_long``: on the smallest), ``dense`` when its cells then stand three
+    in a line."""
+    columns = [
+        replace(column, head=column.head.replace(NO_BREAK, " ")) for column in table.columns
+    ]  # a head may be broken anywhere
     heads = [{"text": whole(column.head), "align": column.align} for column in columns]
-    rows = [[{**_cell(cell), "head": column.head, "align": column.align} for cell, column in zip(row, columns)] for row in table.rows]
-    return {"kind": "table", "name": table.name, "caption": table.caption, "caption_line": whole(table.caption), "heads": heads, "rows": rows, **_shape(table)}
+    rows = [
+        [{**_cell(cell), "head": column.head, "align": column.align} for cell, column in zip(row, columns)]
+        for row in table.rows
+    ]
+    return {
+        "kind": "table",
+        "name": table.name,
+        "caption": table.caption,
+        "caption_line": whole(table.caption),
+        "heads": heads,
+        "rows": rows,
+        **_shape(table),
+    }
 
 
 def _cell(cell: Cell) -> Data:
     longest = max((len(word) for word in cell.text.split()), default=0)
     wrap = "short" if len(cell.text) <= _SHORT else "breaks" if longest > _LONG_WORD else "words"
-    return {"text": whole(cell.text), "wrap": wrap, "strong": cell.strong, "status": None if cell.status is None else status_data(cell.status)}
+    return {
+        "text": whole(cell.text),
+        "wrap": wrap,
+        "strong": cell.strong,
+        "status": None if cell.status is None else status_data(cell.status),
+    }
 
 
 def status_data(status: str) -> Data:
     """A verdict as its word, its sign and the name of its style."""
     centre = _MARK_PX / 2
-    mark = Scene(Canvas(_MARK_PX, _MARK_PX, "page"), (status_mark(status, (centre, centre), _MARK_PX - 3),), status)
+    mark = Scene(
+        Canvas(_MARK_PX, _MARK_PX, "page"), (status_mark(status, (centre, centre), _MARK_PX - 3),), status
+    )
     return {"word": status, "sign": Markup(svg(mark)), "style": status.lower().replace(" ", "-")}
 
 
 def _shape(table: Table) -> dict[str, bool]:
-    """``small_long``: on the smallest screen alone. Long where a narrow screen is too narrow for the longest words of the columns side by side, or would break most cells into many lines."""
+    """``small_long``: on the smallest screen alone. Long where a narrow screen is too narrow for the longest
+    words of the columns side by side, or would break most cells into many lines."""
     cells = [[_printed(row[i]) for row in table.rows] for i in range(len(table.columns))]
     columns = [[column.head.replace(NO_BREAK, " "), *texts] for column, texts in zip(table.columns, cells)]
     words = [max(_width_px(word) for text in texts for word in (text or "-").split(" ")) for texts in columns]
     unbreakable, gaps = sum(words), len(words) - 1
     unbroken = sum(max(map(_width_px, texts), default=0.0) + _CELL_GAP_PX for texts in cells)
     longest = max(len(text) for texts in columns for text in texts)
-    long = unbreakable + gaps * _CELL_GAP_PX > NARROW[0] or (len(columns) > 2 and (longest > _WORDY or unbroken > _MOST_LINES * NARROW[0]))
+    long = unbreakable + gaps * _CELL_GAP_PX > NARROW[0] or (
+        len(columns) > 2 and (longest > _WORDY or unbroken > _MOST_LINES * NARROW[0])
+    )
     dense = longest <= _DENSE and not any(cell.status for row in table.rows for cell in row)
-    return {"long": long, "small_long": not long and unbreakable + gaps * _SMALLEST_GAP_PX > SMALLEST_PX, "dense": dense}
+    return {
+        "long": long,
+        "small_long": not long and unbreakable + gaps * _SMALLEST_GAP_PX > SMALLEST_PX,
+        "dense": dense,
+    }
 
 
 def _printed(cell: Cell) -> str:
-    """What stands in a cell: the word of a verdict, which is never broken, with its sign as wide as a letter, and the text."""
+    """What stands in a cell: the word of a verdict, which is never broken, with its sign as wide as a letter,
+    and the text."""
     verdict = f"M\u00a0{cell.status.replace(' ', chr(0xA0))} " if cell.status else ""
     return verdict + _parted(cell.text)
 
@@ -157,7 +228,8 @@ def _width_px(word: str) -> float:
 
 
 def _lists(items: tuple[Bullet, ...]) -> list[Data]:
-    """Bullets as lists of items, each with the lists inside it; a change between numbers and dots begins a new list."""
+    """Bullets as lists of items, each with the lists inside it; a change between numbers and dots begins a
+    new list."""
     grouped: list[tuple[Bullet | None, list[Bullet]]] = []
     for item in items:
         if item.level == 0:
@@ -175,7 +247,10 @@ def _lists(items: tuple[Bullet, ...]) -> list[Data]:
 def _entry(item: Bullet | None, inner: list[Bullet]) -> Data:
     runs = _runs(item.runs) if item is not None else []
     parts = groupby(inner, key=_numbered)
-    lists = [{"ordered": ordered, "entries": [{"runs": _runs(b.runs), "lists": []} for b in group]} for ordered, group in parts]
+    lists = [
+        {"ordered": ordered, "entries": [{"runs": _runs(b.runs), "lists": []} for b in group]}
+        for ordered, group in parts
+    ]
     return {"runs": runs, "lists": lists}
 
 
@@ -191,4 +266,7 @@ def notes_data(notes: str) -> list[Data]:
     """Speaker notes as paragraphs and lists, in order."""
     lines = [bind(line) for line in notes.split("\n") if line.strip()]
     groups = groupby(lines, key=lambda line: line.startswith(LISTED))
-    return [{"listed": listed, "lines": [line.removeprefix(LISTED) if listed else line for line in group]} for listed, group in groups]
+    return [
+        {"listed": listed, "lines": [line.removeprefix(LISTED) if listed else line for line in group]}
+        for listed, group in groups
+    ]

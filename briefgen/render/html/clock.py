@@ -1,6 +1,8 @@
-"""The ground contact's clock: one page for a phone without a network. Here is its data; its arithmetic is in the scripts beside this file.
+"""The ground contact's clock: one page for a phone without a network. Here is its data; its arithmetic is in
+the scripts beside this file.
 
-Instants are seconds after the ``origin`` (first passing the hold fix, without a hold the IP), so that page and ``briefgen retime`` count alike.
+Instants are seconds after the ``origin`` (first passing the hold fix, without a hold the IP), so that page
+and ``briefgen retime`` count alike.
 """
 
 from __future__ import annotations
@@ -12,7 +14,6 @@ from briefgen.airmath.clocks import clock_changes, offset_at
 from briefgen.airmath.hold import Racetrack
 from briefgen.brief.cards.common import Told
 from briefgen.brief.wording.format import listed, time_limit, weekday, zone_words
-from briefgen.brief.wording.schedule import schedule
 from briefgen.brief.wording.lost_contact import (
     no_cue_words,
     phone_rows,
@@ -20,24 +21,37 @@ from briefgen.brief.wording.lost_contact import (
     unheard_does,
     unheard_words,
 )
-from briefgen.brief.wording.words import NOT_GIVEN
+from briefgen.brief.wording.schedule import schedule
 from briefgen.brief.wording.wait_limits import earliest_times, holes, latest_t, unknown_limits, wait_limits
+from briefgen.brief.wording.words import NOT_GIVEN
 from briefgen.core.context import Context
 from briefgen.core.diagnostics import Diagnostic
+from briefgen.draw.typeset.bind import bind
 from briefgen.plan.event.ceremony import script_parts
-from briefgen.plan.model import EventPlan, Party
-from briefgen.plan.sortie import Plan
+from briefgen.plan.event.lost_contact import unheard_at
 from briefgen.plan.event.motion import Motion, motion_of
 from briefgen.plan.event.slips import window
-from briefgen.plan.event.lost_contact import unheard_at
+from briefgen.plan.model import EventPlan, Party
+from briefgen.plan.sortie import Plan
 from briefgen.render.html.base import json_for_script, own_file, render_page
-from briefgen.draw.typeset.bind import bind
 from briefgen.units.values import TOffset
 
 NAME = "ground-clock.html"
 NO_LATER_PASS = "No later pass is planned."  # a mission has one pass
 HALF_DAY = timedelta(hours=12)
-SCRIPTS = ("clock_hold.js", "clock_entry.js", "clock_verdict.js", "clock_words.js", "clock_ask.js", "clock_state.js", "clock_taps.js", "clock_shown.js", "clock_reach.js", "clock_others.js", "clock_page.js")
+SCRIPTS = (
+    "clock_hold.js",
+    "clock_entry.js",
+    "clock_verdict.js",
+    "clock_words.js",
+    "clock_ask.js",
+    "clock_state.js",
+    "clock_taps.js",
+    "clock_shown.js",
+    "clock_reach.js",
+    "clock_others.js",
+    "clock_page.js",
+)
 
 
 def ground_clock(plan: Plan, context: Context) -> tuple[list[tuple[str, bytes]], list[Diagnostic]]:
@@ -73,24 +87,40 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
         "true_time": motion.seconds(event.true_time),
         "set_time": motion.seconds(event.set_time),
         "relay_s": file.relay_time or 0.0,
-        "accept": None if file.accept_slip is None else {"early": file.accept_slip.early, "late": file.accept_slip.late},
+        "accept": (
+            None
+            if file.accept_slip is None
+            else {"early": file.accept_slip.early, "late": file.accept_slip.late}
+        ),
         "flying": flying_data(motion, event, mission),
         "script": script_data(mission, motion),
         "cues": [_cue(cue, motion) for cue in event.cues],
-        "contacts": [{"label": c.label, "at": motion.seconds(time_limit(c.at, "latest") if c.deadline else c.at), "say": c.say} for c in schedule(plan)],
+        "contacts": [
+            {
+                "label": c.label,
+                "at": motion.seconds(time_limit(c.at, "latest") if c.deadline else c.at),
+                "say": c.say,
+            }
+            for c in schedule(plan)
+        ],
         "abort": _abort(event, file),
         "abort_backup": dict(radio_rows(Told(plan))).get("Backup", NOT_GIVEN),
-        "parties": [_party(party, given, plan) for party, given in zip(event.parties, file.parties, strict=True)],
+        "parties": [
+            _party(party, given, plan) for party, given in zip(event.parties, file.parties, strict=True)
+        ],
         "later": NO_LATER_PASS,
         "no_cue": {"then": file.pass_.no_cue, "words": no_cue_words(plan)},
         "waits": waits_data(plan, motion),
         "unheard": unheard_data(plan, motion),
-        "go_home": None if plan.fuel is None or plan.fuel.go_home is None else motion.seconds(plan.fuel.go_home),
+        "go_home": (
+            None if plan.fuel is None or plan.fuel.go_home is None else motion.seconds(plan.fuel.go_home)
+        ),
     }
 
 
 def _party(party: Party, given: Any, plan: Plan) -> dict[str, Any]:
-    """Who is told a new T, and what moves with it. ``words``: ``Harbour tower: airspace closed, 123.400 MHz, holds 03:30:02 Z``."""
+    """Who is told a new T, and what moves with it. ``words``: ``Harbour tower: airspace closed, 123.400 MHz,
+    holds 03:30:02 Z``."""
     motion = motion_of(plan)
     held = f"holds {Told(plan).z(party.held)}" if party.held is not None else "holds no T"
     words = f"{party.who}: " + ", ".join(filter(None, (party.what, party.contact, held)))
@@ -105,42 +135,66 @@ def _party(party: Party, given: Any, plan: Plan) -> dict[str, Any]:
 
 
 def waits_data(plan: Plan, motion: Motion) -> dict[str, Any]:
-    """The latest true time by each known reason, the earliest first, as the ground contact's card prints it, the earliest true
-    time by each known reason, what could not be judged, in words; ``latest`` within all of them that can be flown, None where that isn't known, and the
-    ``holes`` of the accepted slip that nobody can fly."""
+    """The latest true time by each known reason, the earliest first, as the ground contact's card prints it,
+    the earliest true time by each known reason, what could not be judged, in words; ``latest`` within all of
+    them that can be flown, None where that isn't known, and the ``holes`` of the accepted slip that nobody
+    can fly."""
     limits = [{"at": motion.seconds(limit.latest_t), "because": limit.because} for limit in wait_limits(plan)]
     earliest = [{"at": motion.seconds(at), "because": because} for at, because in earliest_times(plan)]
     last = latest_t(plan)
     latest = None if last is None else {"at": motion.seconds(last.latest_t), "because": last.because}
     unable = [[motion.seconds(first), motion.seconds(end)] for first, end in holes(plan)]
-    return {"limits": limits, "earliest": earliest, "unknown": listed(unknown_limits(plan)), "latest": latest, "holes": unable}
+    return {
+        "limits": limits,
+        "earliest": earliest,
+        "unknown": listed(unknown_limits(plan)),
+        "latest": latest,
+        "holes": unable,
+    }
 
 
 def unheard_data(plan: Plan, motion: Motion) -> dict[str, Any] | None:
-    """When the flight acts by itself, and what it does; None where that has no time that moves with the hold."""
+    """When the flight acts by itself, and what it does; None where that has no time that moves with the
+    hold."""
     at, does = unheard_at(plan.mission, plan.event), unheard_does(plan)
     return None if at is None or does is None else {"at": motion.seconds(at), "does": does}
 
 
 def reach_data(plan: Plan) -> dict[str, Any]:
-    """``rows``: radio, telephones, the go-home time, each with its name; ``unheard``: what the flight does by itself, as planned."""
+    """``rows``: radio, telephones, the go-home time, each with its name; ``unheard``: what the flight does by
+    itself, as planned."""
     told = Told(plan)
     go_home = plan.fuel.go_home if plan.fuel is not None else None
-    rows = [*radio_rows(told), *phone_rows(told), *([("Go-home time", told.by_z(go_home))] if go_home is not None else [])]
+    rows = [
+        *radio_rows(told),
+        *phone_rows(told),
+        *([("Go-home time", told.by_z(go_home))] if go_home is not None else []),
+    ]
     supervisor, abort = plan.mission.file.sortie.supervisor, plan.mission.file.event.pass_.abort
     rows += [("Abort may be said by", abort.said_by)] if abort is not None and abort.said_by else []
     roles = {supervisor.name: f"Supervisor, {supervisor.name}"} if supervisor is not None else {}
-    return {"rows": [(roles.get(label, label), bind(reach)) for label, reach in rows], "unheard": bind(unheard_words(told))}
+    return {
+        "rows": [(roles.get(label, label), bind(reach)) for label, reach in rows],
+        "unheard": bind(unheard_words(told)),
+    }
 
 
 def zone_data(event: EventPlan, mission: Any) -> dict[str, Any]:
-    """The event's clock at T, and its ``spans`` for half a day on each side of it: from which instant on which offset, one where it doesn't change."""
+    """The event's clock at T, and its ``spans`` for half a day on each side of it: from which instant on
+    which offset, one where it doesn't change."""
     zone, t = mission.event_zone, event.true_time
 
     def span(at: datetime) -> dict[str, Any]:
-        return {"from_ms": at.timestamp() * 1000.0, "offset_s": offset_at(at, zone), "words": zone_words(at, zone)}
+        return {
+            "from_ms": at.timestamp() * 1000.0,
+            "offset_s": offset_at(at, zone),
+            "words": zone_words(at, zone),
+        }
 
-    spans = [span(t - HALF_DAY), *(span(change.instant) for change in clock_changes(t - HALF_DAY, t + HALF_DAY, zone))]
+    spans = [
+        span(t - HALF_DAY),
+        *(span(change.instant) for change in clock_changes(t - HALF_DAY, t + HALF_DAY, zone)),
+    ]
     return {"offset_s": offset_at(t, zone), "words": zone_words(t, zone), "spans": spans}
 
 
@@ -151,7 +205,11 @@ def _cue(cue: Any, motion: Motion) -> dict[str, Any]:
 
 def _abort(event: EventPlan, file: Any) -> dict[str, Any] | None:
     given = file.pass_.abort
-    return None if given is None or event.abort is None else {"words": given.words, "said_by": given.said_by or "", "action": given.action or ""}
+    return (
+        None
+        if given is None or event.abort is None
+        else {"words": given.words, "said_by": given.said_by or "", "action": given.action or ""}
+    )
 
 
 def script_data(mission: Any, motion: Motion) -> dict[str, Any] | None:
@@ -160,11 +218,18 @@ def script_data(mission: Any, motion: Motion) -> dict[str, Any] | None:
     if not parts:
         return None
     begins = motion.seconds(mission.times.cues[parts[0].cue])
-    return {"begins": begins, "parts": [{"cue": p.cue, "lasts": p.lasts_s, "spread": p.spread_s, "marks": [list(m) for m in p.marks]} for p in parts]}
+    return {
+        "begins": begins,
+        "parts": [
+            {"cue": p.cue, "lasts": p.lasts_s, "spread": p.spread_s, "marks": [list(m) for m in p.marks]}
+            for p in parts
+        ],
+    }
 
 
 def flying_data(motion: Motion, event: EventPlan, mission: Any) -> dict[str, Any]:
-    """What the flight flies as planned, as clock_verdict.js takes it; the page works the laps out from the wait."""
+    """What the flight flies as planned, as clock_verdict.js takes it; the page works the laps out from the
+    wait."""
     chain, hold, speeds = motion.chain, motion.hold, window(motion.chain)
     pass_, way = mission.file.event.pass_, motion.chain.inbound
     wait = motion.flown

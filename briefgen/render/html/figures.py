@@ -1,6 +1,8 @@
-"""Figures of a page: each drawn twice, for a wide and for a narrow screen, so that no label shrinks with the screen.
+"""Figures of a page: each drawn twice, for a wide and for a narrow screen, so that no label shrinks with the
+screen.
 
-One unit of a drawing is one pixel of the style sheet. The style shows the one that fits; print takes the wide one.
+One unit of a drawing is one pixel of the style sheet. The style shows the one that fits; print takes the wide
+one.
 """
 
 from __future__ import annotations
@@ -17,11 +19,20 @@ from briefgen.draw.scene.model import Canvas, FigureMaker, Scene, Text
 from briefgen.draw.scene.svg import svg
 
 WIDE = 800.0  # the text column of a desktop
-NARROW = (328.0, 380.0, 440.0, 520.0)  # a screen of 360 with its margins; a drawing that needs more is shown a little smaller there
+NARROW = (
+    328.0,
+    380.0,
+    440.0,
+    520.0,
+)  # a screen of 360 with its margins; a drawing that needs more is shown a little smaller there
 SMALLEST_PX = 296.0  # a screen of 320 with the margins that the style has there
 LEAST_LABEL_PX = 11.0  # on the narrowest screen; a wider drawing is moved sideways under the finger
 _BARS = ("clock_bar", "daylight")  # along a clock: low where the others are high
-_TALL = ("route", "training_area", "fuel_clock")  # high on a telephone: one part below the other, or many lines
+_TALL = (
+    "route",
+    "training_area",
+    "fuel_clock",
+)  # high on a telephone: one part below the other, or many lines
 _HEIGHTS = (0.56, 0.62, 0.8, 1.0, 1.25, 1.6)  # in widths, tried in turn until every label has its place
 _LOW_HEIGHTS = (0.38, 0.5, 0.65, 0.85, 1.1, 1.4)
 _TALL_HEIGHTS = (1.25, 1.4, 1.6, 1.8)
@@ -29,7 +40,8 @@ _TALL_HEIGHTS = (1.25, 1.4, 1.6, 1.8)
 
 @record
 class Drawn:
-    """A figure for a page: its name, its drawings for both widths of screen, and the least width in pixels at which the narrow one can be read."""
+    """A figure for a page: its name, its drawings for both widths of screen, and the least width in pixels at
+    which the narrow one can be read."""
 
     name: str
     wide: Markup
@@ -40,8 +52,17 @@ class Drawn:
 def draw(name: str, maker: FigureMaker) -> tuple[Drawn, list[Diagnostic]]:
     """The figure for both widths. A label without a place, or cut by the edge, is told as a caution."""
     heights = _LOW_HEIGHTS if name in _BARS else _HEIGHTS
-    wide, narrow = _best(maker, (WIDE,), heights), _best(maker, NARROW, _TALL_HEIGHTS if name in _TALL else heights[1:])
-    lost = sorted({label for scene in (wide, narrow) for label in (*scene.unplaced, *(s.text for s in strays(scene) if isinstance(s, Text)))})
+    wide, narrow = (
+        _best(maker, (WIDE,), heights),
+        _best(maker, NARROW, _TALL_HEIGHTS if name in _TALL else heights[1:]),
+    )
+    lost = sorted(
+        {
+            label
+            for scene in (wide, narrow)
+            for label in (*scene.unplaced, *(s.text for s in strays(scene) if isinstance(s, Text)))
+        }
+    )
     found = [_unplaced(name, lost)] if lost else []
     return Drawn(name, Markup(svg(wide)), Markup(svg(narrow)), least_px(narrow)), found
 
@@ -52,8 +73,8 @@ def least_px(scene: Scene) -> int:
 
 
 def _best(maker: FigureMaker, widths: tuple[float, ...], heights: tuple[float, ...]) -> Scene:
-    """The smallest drawing in which every label has its place, nothing strays off the edge and no text lies on a text; else the one with the
-    fewest of these faults."""
+    """The smallest drawing in which every label has its place, nothing strays off the edge and no text lies
+    on a text; else the one with the fewest of these faults."""
     scenes: list[tuple[int, Scene]] = []
     for width, height in product(widths, heights):
         scene = maker(Canvas(width, round(width * height), "page"))
@@ -72,4 +93,6 @@ def collisions(scene: Scene) -> int:
 
 def _unplaced(name: str, labels: list[str]) -> Diagnostic:
     text = f"figure {name} of the review page has too little room for: {', '.join(labels)}"
-    return Diagnostic("figure-label", "caution", text, help="shorten the names, or read them in the table beside it")
+    return Diagnostic(
+        "figure-label", "caution", text, help="shorten the names, or read them in the table beside it"
+    )

@@ -1,12 +1,13 @@
-"""The review page: the whole brief in one file for a screen, the same pages and figures as the deck, gates first."""
+"""The review page: the whole brief in one file for a screen, the same pages and figures as the deck, gates
+first."""
 
 from __future__ import annotations
 
 from markupsafe import Markup
 
 from briefgen.brief.slides.pages import View, build_pages, read_templates
-from briefgen.brief.slides.view.view import full_view
 from briefgen.brief.slides.view.gates import ORDER
+from briefgen.brief.slides.view.view import full_view
 from briefgen.core.context import Context, Stamp
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.plan.sortie import Plan
@@ -23,20 +24,37 @@ def review(plan: Plan, context: Context) -> tuple[list[tuple[str, bytes]], list[
     view = full_view(plan, context.stamp)
     pages, found = build_pages(read_templates([folder / "brief" for folder in context.templates]), view)
     data, more = pages_data(pages)
-    values = {"stamp": context.stamp, "values": view.values, "pages": data, "gates": gates_data(view), "print_foot": print_foot(context.stamp)}
+    values = {
+        "stamp": context.stamp,
+        "values": view.values,
+        "pages": data,
+        "gates": gates_data(view),
+        "print_foot": print_foot(context.stamp),
+    }
     page, wrong = render_page(NAME, values, folders=context.templates, fonts=context.fonts)
     return [(NAME, page)] if page is not None else [], [*found, *more, *wrong]
 
 
 def gates_data(view: View) -> Data:
-    """What the page says first: ``sentence``, ``passed`` (how many), ``counts`` (a verdict with how many, also none) and ``tables`` of every gate, the worst first."""
+    """What the page says first: ``sentence``, ``passed`` (how many), ``counts`` (a verdict with how many,
+    also none) and ``tables`` of every gate, the worst first."""
     values = view.values["gates"]
-    counts = [{**status_data(verdict), "count": values[verdict.lower().replace(" ", "_")]} for verdict in ORDER]
-    tables = [table_data(bound_block(view.tables[name])) for name in GATE_TABLES if name in view.tables and view.tables[name].rows]
+    counts = [
+        {**status_data(verdict), "count": values[verdict.lower().replace(" ", "_")]} for verdict in ORDER
+    ]
+    tables = [
+        table_data(bound_block(view.tables[name]))
+        for name in GATE_TABLES
+        if name in view.tables and view.tables[name].rows
+    ]
     return {"sentence": values["sentence"], "passed": values["pass"], "counts": counts, "tables": tables}
 
 
 def print_foot(stamp: Stamp) -> dict[str, Markup]:
     """The head and foot of each printed sheet as strings for the style."""
     head = " · ".join(part for part in (stamp.marking, stamp.mission, stamp.state) if part)
-    return {"head": css_string(head), "foot": css_string(f"Plan {stamp.fingerprint}; cards read {stamp.spoken}"), "caution": css_string(stamp.caution)}
+    return {
+        "head": css_string(head),
+        "foot": css_string(f"Plan {stamp.fingerprint}; cards read {stamp.spoken}"),
+        "caution": css_string(stamp.caution),
+    }

@@ -30,7 +30,13 @@ def ground_contact_pdf(plan: Plan, context: Context) -> tuple[Files, list[Diagno
 
 def made(plan: Plan, context: Context, kind: str, *, ppi: int | None = None) -> Typeset:
     """One card, typeset; with ``ppi`` its pages as pictures too. ``kind``: a key of TEMPLATES."""
-    return typeset(_card(plan, context, kind), TEMPLATES[kind], context, created_s=int(plan.clock.takeoff.timestamp()), ppi=ppi)
+    return typeset(
+        _card(plan, context, kind),
+        TEMPLATES[kind],
+        context,
+        created_s=int(plan.clock.takeoff.timestamp()),
+        ppi=ppi,
+    )
 
 
 def _card(plan: Plan, context: Context, kind: str) -> Card:

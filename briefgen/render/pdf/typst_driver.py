@@ -1,8 +1,8 @@
 """One card: its data and its template to PDF bytes, or the reasons why not.
 
-Guards against what the compiler does silently: data kept from the card before, signs that the font lacks, sections that run off the page.
-The template reports, as metadata labelled ``side``, the height that every section needs and the room there is; a side that needs more than it
-has is an error, and nothing is written.
+Guards against what the compiler does silently: data kept from the card before, signs that the font lacks,
+sections that run off the page. The template reports, as metadata labelled ``side``, the height that every
+section needs and the room there is; a side that needs more than it has is an error, and nothing is written.
 """
 
 from __future__ import annotations
@@ -33,7 +33,8 @@ _TOLERANCE_MM = 0.05
 
 @record
 class SideRoom:
-    """What the template measured on one side: the room and the need in mm, the text size chosen, (title, height, bottom) of each section.
+    """What the template measured on one side: the room and the need in mm, the text size chosen, (title,
+    height, bottom) of each section.
 
     ``reduced``: what was shortened or left out, because not even the smallest size held it.
     """
@@ -56,8 +57,11 @@ class Typeset:
     pictures: tuple[bytes, ...] = field(default=())
 
 
-def typeset(card: Card, template: str, context: Context, *, created_s: int, ppi: int | None = None) -> Typeset:
-    """``template``: a file of the folder ``cards``; ``created_s``: Unix seconds, from the plan. With ``ppi`` a PNG of each page comes along."""
+def typeset(
+    card: Card, template: str, context: Context, *, created_s: int, ppi: int | None = None
+) -> Typeset:
+    """``template``: a file of the folder ``cards``; ``created_s``: Unix seconds, from the plan. With ``ppi``
+    a PNG of each page comes along."""
     if ppi is not None and not LEAST_PPI <= ppi <= MOST_PPI:
         raise ValueError(f"ppi {ppi} is not between {LEAST_PPI} and {MOST_PPI}")
     data = {"frame": frame_data(context.stamp), **card.data()}
@@ -74,7 +78,12 @@ def _no_compiler() -> Iterator[Diagnostic]:
         import typst  # noqa: F401
     except ImportError as error:
         help = "install briefgen again (`python -m pip install .`); slides and pages are made without it"
-        yield Diagnostic("card-compiler", "error", f"the package typst, which sets the cards, can't be used here ({error})", help=help)
+        yield Diagnostic(
+            "card-compiler",
+            "error",
+            f"the package typst, which sets the cards, can't be used here ({error})",
+            help=help,
+        )
 
 
 def frame_data(stamp: Stamp) -> dict[str, str]:
@@ -97,7 +106,15 @@ def missing_signs(data: Any) -> list[Diagnostic]:
         if signs := missing_glyphs(text, FONT):
             names = ", ".join(f"U+{ord(sign):04X}" for sign in signs)
             message = f'{where}: the cards\' font has no sign for {names} in "{text[:60]}"'
-            found.append(Diagnostic("character-not-in-font", "error", message, why="it would be an empty box on paper", help="write it in Latin letters"))
+            found.append(
+                Diagnostic(
+                    "character-not-in-font",
+                    "error",
+                    message,
+                    why="it would be an empty box on paper",
+                    help="write it in Latin letters",
+                )
+            )
     return found
 
 
@@ -118,13 +135,21 @@ def _texts(data: Any, where: str = "") -> Iterator[tuple[str, str]]:
 
 
 def _gather(folders: tuple[Path, ...], into: Path, template: str) -> list[Diagnostic]:
-    """The shipped templates and the unit's own in one closed folder, so that none reads anything else of the machine."""
+    """The shipped templates and the unit's own in one closed folder, so that none reads anything else of the
+    machine."""
     for folder in folders:
         for file in sorted((folder / "cards").glob("*.typ")):
             (into / file.name).write_bytes(file.read_bytes())
     if (into / template).is_file():
         return []
-    return [Diagnostic("no-card-template", "error", f"there is no template cards/{template}", help="put it back, or install the program again")]
+    return [
+        Diagnostic(
+            "no-card-template",
+            "error",
+            f"there is no template cards/{template}",
+            help="put it back, or install the program again",
+        )
+    ]
 
 
 @lru_cache(maxsize=1)
@@ -133,16 +158,23 @@ def _fonts() -> Any:
 
     from briefgen.core.resources import fonts_folder
 
-    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(fonts_folder())])
+    return typst.Fonts(
+        include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(fonts_folder())]
+    )
 
 
 def _compile(folder: Path, template: str, data: dict[str, Any], created_s: int, ppi: int | None) -> Typeset:
     import typst
 
-    # A file, not the compiler's inputs: what it keeps of one card serves the next only while all that it hands to every template is the same.
-    (folder / DATA).write_text(json.dumps(_breakable(data), ensure_ascii=False, sort_keys=True), encoding="utf-8")
+    # A file, not the compiler's inputs: what it keeps of one card serves the next only while all that it
+    # hands to every template is the same.
+    (folder / DATA).write_text(
+        json.dumps(_breakable(data), ensure_ascii=False, sort_keys=True), encoding="utf-8"
+    )
     try:
-        compiler = typst.Compiler(str(folder / template), root=str(folder), font_paths=_fonts(), ignore_system_fonts=True)
+        compiler = typst.Compiler(
+            str(folder / template), root=str(folder), font_paths=_fonts(), ignore_system_fonts=True
+        )
         sides = tuple(_side(value) for value in json.loads(compiler.query("<side>", field="value")))
         pages = json.loads(compiler.query("<pages>", field="value"))
         if found := [*_too_tall(sides), *_page_count(pages, data)]:
@@ -160,7 +192,8 @@ def _pictures(compiler: Any, ppi: int) -> tuple[bytes, ...]:
 
 
 def _breakable(data: Any) -> Any:
-    """The same data; very long words get places where they may be broken, a number and its unit or a telephone number none."""
+    """The same data; very long words get places where they may be broken, a number and its unit or a
+    telephone number none."""
     if isinstance(data, str):
         return bind(" ".join(_word(word) for word in data.split(" ")))
     if isinstance(data, dict):
@@ -169,7 +202,9 @@ def _breakable(data: Any) -> Any:
 
 
 def _word(word: str) -> str:
-    return "-".join(part if len(part) <= MOST_LETTERS else _BREAK.join(part) for part in word.split("-"))  # it may be broken after a hyphen anyway
+    return "-".join(
+        part if len(part) <= MOST_LETTERS else _BREAK.join(part) for part in word.split("-")
+    )  # it may be broken after a hyphen anyway
 
 
 # ---------------------------------------------------------------- what the compiler reports
@@ -177,7 +212,14 @@ def _word(word: str) -> str:
 
 def _side(value: dict[str, Any]) -> SideRoom:
     sections = tuple((s["title"], float(s["mm"]), float(s["bottom"])) for s in value["sections"])
-    return SideRoom(value["name"], float(value["room"]), float(value["need"]), float(value["size"]), sections, tuple(value["reduced"]))
+    return SideRoom(
+        value["name"],
+        float(value["room"]),
+        float(value["need"]),
+        float(value["size"]),
+        sections,
+        tuple(value["reduced"]),
+    )
 
 
 def _too_tall(sides: tuple[SideRoom, ...]) -> Iterator[Diagnostic]:
@@ -185,36 +227,69 @@ def _too_tall(sides: tuple[SideRoom, ...]) -> Iterator[Diagnostic]:
         over = side.need_mm - side.room_mm
         if over <= _TOLERANCE_MM:
             continue
-        beyond = [(title, bottom - side.room_mm) for title, _, bottom in side.sections if bottom > side.room_mm + _TOLERANCE_MM]
+        beyond = [
+            (title, bottom - side.room_mm)
+            for title, _, bottom in side.sections
+            if bottom > side.room_mm + _TOLERANCE_MM
+        ]
         tall = sorted(side.sections, key=lambda s: -s[1])[:3]
-        named = ", ".join(f'"{title}" by {mm:.1f} mm' for title, mm in beyond) or f"the whole by {over:.1f} mm"
+        named = (
+            ", ".join(f'"{title}" by {mm:.1f} mm' for title, mm in beyond) or f"the whole by {over:.1f} mm"
+        )
         message = f"{side.name}: too tall for the page at the smallest size ({side.size_pt:g} pt): {named}"
         help = "shorten " + " or ".join(f'"{title}" ({mm:.0f} mm)' for title, mm, _ in tall)
-        yield Diagnostic("card-too-full", "error", message, why="what runs off the page cannot be read in the air", help=help)
+        yield Diagnostic(
+            "card-too-full",
+            "error",
+            message,
+            why="what runs off the page cannot be read in the air",
+            help=help,
+        )
 
 
 def _reductions(sides: tuple[SideRoom, ...]) -> Iterator[Diagnostic]:
     for side in sides:
         if side.reduced:
-            message = f"{side.name}: too full at the smallest size ({side.size_pt:g} pt), so it was reduced: {'; '.join(side.reduced)}"
-            yield Diagnostic("card-reduced", "caution", message, why="what is reduced stands whole in the slides and the review page", help="shorten the mission's words")
+            message = (
+                f"{side.name}: too full at the smallest size ({side.size_pt:g} pt), so it was reduced:"
+                f" {'; '.join(side.reduced)}"
+            )
+            yield Diagnostic(
+                "card-reduced",
+                "caution",
+                message,
+                why="what is reduced stands whole in the slides and the review page",
+                help="shorten the mission's words",
+            )
 
 
 def _page_count(pages: list[int], data: dict[str, Any]) -> Iterator[Diagnostic]:
     wanted = len(data["sides"])
     if pages != [wanted]:
-        yield Diagnostic("card-pages", "error", f"the card came out with {pages} pages, not {wanted}", help="mend the card's template")
+        yield Diagnostic(
+            "card-pages",
+            "error",
+            f"the card came out with {pages} pages, not {wanted}",
+            help="mend the card's template",
+        )
 
 
 def _template_error(template: str, error: Exception) -> Diagnostic:
     text = str(getattr(error, "message", "") or error or "the compiler gave no reason")
     trace = getattr(error, "trace", None) or []
     where = "; ".join(str(step) for step in trace[:3])
-    return Diagnostic("card-template", "error", f"cards/{template}: {text}", why=where, help="mend the template, or take the shipped one")
+    return Diagnostic(
+        "card-template",
+        "error",
+        f"cards/{template}: {text}",
+        why=where,
+        help="mend the template, or take the shipped one",
+    )
 
 
 def syntax_problems(folder: Path) -> list[Diagnostic]:
-    """What keeps the card templates of one folder from being read at all, whatever the mission. The compiler tells no line."""
+    """What keeps the card templates of one folder from being read at all, whatever the mission. The compiler
+    tells no line."""
     files = sorted((folder / "cards").glob("*.typ"))
     if not files or (missing := list(_no_compiler())):
         return missing if files else []
@@ -223,12 +298,15 @@ def syntax_problems(folder: Path) -> list[Diagnostic]:
 
 
 def _syntax(file: Path, place: Path) -> Iterator[Diagnostic]:
-    """A template is read as a whole before its first line is carried out, and that line stops at once here."""
+    """A template is read as a whole before its first line is carried out, and that line stops at once
+    here."""
     import typst
 
     (place / file.name).write_text(f'#panic("{_READ}");{file.read_text(encoding="utf-8")}', encoding="utf-8")
     try:
-        typst.Compiler(str(place / file.name), root=str(place), font_paths=_fonts(), ignore_system_fonts=True).compile(format="pdf")
+        typst.Compiler(
+            str(place / file.name), root=str(place), font_paths=_fonts(), ignore_system_fonts=True
+        ).compile(format="pdf")
     except RuntimeError as error:
         if _READ not in str(error):
             yield _template_error(file.name, error)

@@ -5,23 +5,34 @@ from __future__ import annotations
 from dataclasses import replace
 
 from briefgen.brief.content.blocks import BigFigure, Bullets, Cell, Column, Note, Run, Table
-from briefgen.render.pptx import sizes
-from briefgen.render.pptx.sizes import BigRow, SetTable
 from briefgen.draw.typeset.bind import bind_hyphens
 from briefgen.draw.typeset.measure import line_count
+from briefgen.render.pptx import sizes
+from briefgen.render.pptx.sizes import BigRow, SetTable
 
 
 def whole_dates(content: object, size: float, width: float) -> object:
-    """A laid-out block in which no date, offset or negative number is parted at its hyphen by the program that shows it."""
+    """A laid-out block in which no date, offset or negative number is parted at its hyphen by the program
+    that shows it."""
     match content:
         case Bullets():
             rows = [sizes.bullet_rows(item, size, width) for item in content.items]
-            return Bullets(tuple(replace(item, runs=_whole(item.runs)) if count > 1 else item for item, count in zip(content.items, rows)))
+            return Bullets(
+                tuple(
+                    replace(item, runs=_whole(item.runs)) if count > 1 else item
+                    for item, count in zip(content.items, rows)
+                )
+            )
         case Note() if sizes.note_rows(content, size, width) > 1:
             return Note(_whole(content.runs))
         case BigRow():
             room = sizes.room_in_panel(content.panel_width)
-            return replace(content, figures=replace(content.figures, items=tuple(_whole_figure(item, room) for item in content.figures.items)))
+            return replace(
+                content,
+                figures=replace(
+                    content.figures, items=tuple(_whole_figure(item, room) for item in content.figures.items)
+                ),
+            )
         case SetTable():
             return replace(content, table=_whole_table(content, width))
     return content
@@ -34,7 +45,9 @@ def whole_title(title: str, lines: int) -> str:
 
 def _whole_table(content: SetTable, width: float) -> Table:
     table, size = content.table, content.size
-    rows = tuple(tuple(_whole_cell(cell, size, room) for cell, room in zip(row, content.widths)) for row in table.rows)
+    rows = tuple(
+        tuple(_whole_cell(cell, size, room) for cell, room in zip(row, content.widths)) for row in table.rows
+    )
     columns = tuple(_whole_head(column, size, room) for column, room in zip(table.columns, content.widths))
     caption = bind_hyphens(table.caption) if sizes.caption_rows(table.caption, width) > 1 else table.caption
     return replace(table, columns=columns, rows=rows, caption=caption)
@@ -51,7 +64,9 @@ def _whole_cell(cell: Cell, size: float, width: float) -> Cell:
 
 def _whole_figure(item: BigFigure, room: float) -> BigFigure:
     """Its value always stands on one line."""
-    label, detail = (_whole_where_broken(text, sizes.FONT, sizes.BIG_LABEL_PT, room) for text in (item.label, item.detail))
+    label, detail = (
+        _whole_where_broken(text, sizes.FONT, sizes.BIG_LABEL_PT, room) for text in (item.label, item.detail)
+    )
     return replace(item, label=label, detail=detail)
 
 

@@ -1,19 +1,26 @@
-"""A native line chart: axes of given range, one line a series, reference lines with their label written at them."""
+"""A native line chart: axes of given range, one line a series, reference lines with their label written at
+them."""
 
 from __future__ import annotations
 
 from briefgen.brief.content.blocks import Axis, Chart, Reference
 from briefgen.brief.figures.chart_scene import end_room, end_values
-from briefgen.render.pptx.xml import THEME_COLOURS, emu
 from briefgen.draw.scene.geometry import Box, text_box
 from briefgen.draw.scene.model import Canvas, Text
 from briefgen.draw.scene.palette import COLOURS, LINE_PITCH, STYLES, text_size_pt
+from briefgen.render.pptx.xml import THEME_COLOURS, emu
 
 _LABEL_PT = text_size_pt("label")
-_LABEL_UP, _LEADER_SHARE = 0.95, 0.015  # where on an upright line its label stands; the part of a level one that leads to its label
+_LABEL_UP, _LEADER_SHARE = (
+    0.95,
+    0.015,
+)  # where on an upright line its label stands; the part of a level one that leads to its label
 _INSIDE = 1e-4  # LibreOffice leaves out the label of a point that rounding puts beyond the axis
 _PITCH_PT = LINE_PITCH * _LABEL_PT
-_FOOT_PT, _SAMPLE_PT = 3 * _PITCH_PT, 4 * _LABEL_PT  # tick labels and the axis's title; the stroke beside a name of the key
+_FOOT_PT, _SAMPLE_PT = (
+    3 * _PITCH_PT,
+    4 * _LABEL_PT,
+)  # tick labels and the axis's title; the stroke beside a name of the key
 
 
 def add_chart(slide, chart: Chart, box: Box) -> None:
@@ -42,12 +49,17 @@ def add_chart(slide, chart: Chart, box: Box) -> None:
 
 
 def _plot_box(chart: Chart, box: Box) -> Box:
-    """Between the axes, in points from the chart's corner: right of it is room for the labels of the level lines."""
+    """Between the axes, in points from the chart's corner: right of it is room for the labels of the level
+    lines."""
     canvas = Canvas(box.width, box.height)
     numbers = text_box(Text((0, 0), f"{chart.y_axis.maximum:,.0f}"), "deck").width
     right = max(end_room(chart, canvas), 2 * _LABEL_PT)
-    entry = max((text_box(Text((0, 0), s.label), "deck").width for s in chart.series), default=0.0) + _SAMPLE_PT
-    rows = -(-len(chart.series) // max(int(0.9 * box.width / entry), 1))  # columns of the key are all as wide as the widest
+    entry = (
+        max((text_box(Text((0, 0), s.label), "deck").width for s in chart.series), default=0.0) + _SAMPLE_PT
+    )
+    rows = -(
+        -len(chart.series) // max(int(0.9 * box.width / entry), 1)
+    )  # columns of the key are all as wide as the widest
     return Box(numbers + 2 * _PITCH_PT, (rows + 0.8) * _PITCH_PT, box.width - right, box.height - _FOOT_PT)
 
 
@@ -55,9 +67,20 @@ def _lay_out(native, plot: Box, box: Box) -> None:
     """The place of the plot, as shares of the chart."""
     from pptx.oxml import parse_xml
 
-    shares = (("x", plot.left / box.width), ("y", plot.top / box.height), ("w", plot.width / box.width), ("h", plot.height / box.height))
-    edges = "".join(f'<c:{name}Mode val="edge"/>' for name in "xy") + "".join(f'<c:{name} val="{share:.5f}"/>' for name, share in shares)
-    layout = f'<c:layout xmlns:c="http://schemas.openxmlformats.org/drawingml/2006/chart"><c:manualLayout><c:layoutTarget val="inner"/>{edges}</c:manualLayout></c:layout>'
+    shares = (
+        ("x", plot.left / box.width),
+        ("y", plot.top / box.height),
+        ("w", plot.width / box.width),
+        ("h", plot.height / box.height),
+    )
+    edges = "".join(f'<c:{name}Mode val="edge"/>' for name in "xy") + "".join(
+        f'<c:{name} val="{share:.5f}"/>' for name, share in shares
+    )
+    layout = (
+        "<c:layout"
+        ' xmlns:c="http://schemas.openxmlformats.org/drawingml/2006/chart"><c:manualLayout><c:layoutTarget'
+        f' val="inner"/>{edges}</c:manualLayout></c:layout>'
+    )
     area = native._chartSpace.chart.plotArea
     for old in area.findall("{*}layout"):
         area.remove(old)
@@ -74,13 +97,23 @@ def _data(chart: Chart, box: Box):
     plot, span = _plot_box(chart, box), chart.y_axis.maximum - chart.y_axis.minimum
     ends = end_values(chart, _PITCH_PT / plot.height * span)
     for reference in chart.references:
-        _add(data, reference.label, _level_points(chart, reference, ends[reference.label], plot) if reference.axis == "y" else _upright_points(chart, reference))
+        _add(
+            data,
+            reference.label,
+            (
+                _level_points(chart, reference, ends[reference.label], plot)
+                if reference.axis == "y"
+                else _upright_points(chart, reference)
+            ),
+        )
     return data
 
 
-def _level_points(chart: Chart, reference: Reference, end: float, plot: Box) -> tuple[tuple[float, float], ...]:
-    """A level line from the left edge nearly to the right one, from there to the height of its label; between them the place of the
-    words where it is crossed, which end at the crossing."""
+def _level_points(
+    chart: Chart, reference: Reference, end: float, plot: Box
+) -> tuple[tuple[float, float], ...]:
+    """A level line from the left edge nearly to the right one, from there to the height of its label; between
+    them the place of the words where it is crossed, which end at the crossing."""
     x = chart.x_axis
     span = x.maximum - x.minimum
     between: tuple[float, ...] = ()
@@ -94,7 +127,10 @@ def _level_points(chart: Chart, reference: Reference, end: float, plot: Box) -> 
 def _upright_points(chart: Chart, reference: Reference) -> tuple[tuple[float, float], ...]:
     """An upright line from edge to edge, with the point between them at which its label stands."""
     y = chart.y_axis
-    return tuple((reference.value, spot) for spot in (y.minimum, y.minimum + _LABEL_UP * (y.maximum - y.minimum), y.maximum))
+    return tuple(
+        (reference.value, spot)
+        for spot in (y.minimum, y.minimum + _LABEL_UP * (y.maximum - y.minimum), y.maximum)
+    )
 
 
 def _add(data, label: str, points: tuple[tuple[float, float], ...]) -> None:
@@ -125,7 +161,12 @@ def _axis(axis, wanted: Axis, *, grid: bool) -> None:
 def _line(series, style_name: str) -> None:
     from pptx.enum.dml import MSO_LINE
 
-    dashes = {"": MSO_LINE.SOLID, "dash": MSO_LINE.DASH, "dot": MSO_LINE.ROUND_DOT, "long": MSO_LINE.LONG_DASH}
+    dashes = {
+        "": MSO_LINE.SOLID,
+        "dash": MSO_LINE.DASH,
+        "dot": MSO_LINE.ROUND_DOT,
+        "long": MSO_LINE.LONG_DASH,
+    }
     style = STYLES[style_name]
     series.smooth = False
     line = series.format.line
@@ -134,12 +175,18 @@ def _line(series, style_name: str) -> None:
 
 
 def _label(series, reference: Reference) -> None:
-    """The label right of a level line's end, right of an upright one near its top; and the words where a level line is crossed."""
+    """The label right of a level line's end, right of an upright one near its top; and the words where a
+    level line is crossed."""
     from pptx.enum.chart import XL_LABEL_POSITION
 
     level = reference.axis == "y"
     last = len(list(series.values)) - 1
-    _words(series.points[last if level else 1], (reference.label, XL_LABEL_POSITION.RIGHT), "ink" if level else STYLES[reference.style].stroke, bold=not level)
+    _words(
+        series.points[last if level else 1],
+        (reference.label, XL_LABEL_POSITION.RIGHT),
+        "ink" if level else STYLES[reference.style].stroke,
+        bold=not level,
+    )
     if reference.crossed:
         _words(series.points[1], (reference.crossed[1], XL_LABEL_POSITION.BELOW), "ink", bold=True)
 
@@ -158,7 +205,10 @@ def _paper_behind(label) -> None:
     """The label covers lines that pass behind it."""
     from pptx.oxml import parse_xml
 
-    spaces = 'xmlns:c="http://schemas.openxmlformats.org/drawingml/2006/chart" xmlns:a="http://schemas.openxmlformats.org/drawingml/2006/main"'
+    spaces = (
+        'xmlns:c="http://schemas.openxmlformats.org/drawingml/2006/chart"'
+        ' xmlns:a="http://schemas.openxmlformats.org/drawingml/2006/main"'
+    )
     fill = f'<c:spPr {spaces}><a:solidFill><a:schemeClr val="bg1"/></a:solidFill></c:spPr>'
     label._dLbl.find("{*}tx").addnext(parse_xml(fill))
 
@@ -170,7 +220,10 @@ def _leave_out_of_legend(native, indexes: range) -> None:
     legend = native.legend._element
     spot = list(legend).index(legend.find("{*}legendPos")) + 1
     for index in reversed(indexes):
-        entry = '<c:legendEntry xmlns:c="http://schemas.openxmlformats.org/drawingml/2006/chart"><c:idx val="%d"/><c:delete val="1"/></c:legendEntry>'
+        entry = (
+            '<c:legendEntry xmlns:c="http://schemas.openxmlformats.org/drawingml/2006/chart"><c:idx'
+            ' val="%d"/><c:delete val="1"/></c:legendEntry>'
+        )
         legend.insert(spot, parse_xml(entry % index))
 
 

@@ -11,6 +11,9 @@ from briefgen.brief.content.blocks import Bullets, Chart, Figure, Note, Page, Ru
 from briefgen.brief.slides.frame import Frame
 from briefgen.core.context import Standing
 from briefgen.core.diagnostics import Diagnostic, has_errors
+from briefgen.draw.scene.geometry import Box, strays
+from briefgen.draw.scene.model import Canvas, Scene
+from briefgen.draw.scene.palette import STATUS_COLOUR
 from briefgen.render.pptx import base, grid, sizes, xml
 from briefgen.render.pptx.bound import whole_dates, whole_title
 from briefgen.render.pptx.glyphs import missing_characters, scene_characters
@@ -21,16 +24,17 @@ from briefgen.render.pptx.scene_xml import figure_group
 from briefgen.render.pptx.sizes import BigRow, SetTable
 from briefgen.render.pptx.table_xml import table_frame
 from briefgen.render.pptx.theme import Base, themed_base
-from briefgen.draw.scene.geometry import Box, strays
-from briefgen.draw.scene.model import Canvas, Scene
-from briefgen.draw.scene.palette import STATUS_COLOUR
 
 
-def build_deck(pages: list[Page], frame: Frame, theme: Path | None = None) -> tuple[bytes | None, list[Diagnostic]]:
-    """The deck as the bytes of a .pptx, None when something does not fit. ``theme`` is a unit's own .pptx, whose look is then taken.
+def build_deck(
+    pages: list[Page], frame: Frame, theme: Path | None = None
+) -> tuple[bytes | None, list[Diagnostic]]:
+    """The deck as the bytes of a .pptx, None when something does not fit. ``theme`` is a unit's own .pptx,
+    whose look is then taken.
 
-    The same pages, frame and theme give the same bytes on every machine. Diagnostics: ``slide-overflow`` and ``theme-unusable`` (errors),
-    ``label-without-place``, ``figure-over-edge``, ``character-not-in-font`` and ``theme-contrast`` (cautions).
+    The same pages, frame and theme give the same bytes on every machine. Diagnostics: ``slide-overflow`` and
+    ``theme-unusable`` (errors), ``label-without-place``, ``figure-over-edge``, ``character-not-in-font`` and
+    ``theme-contrast`` (cautions).
     """
     empty, diagnostics = _base(frame, theme)
     if empty is None:
@@ -38,14 +42,23 @@ def build_deck(pages: list[Page], frame: Frame, theme: Path | None = None) -> tu
     slides, found = lay_out(pages, empty.title_box)
     diagnostics.extend(found)
     if not base.frame_fits(frame):
-        diagnostics.append(Diagnostic("slide-overflow", "error", "state, marking, mission name and fingerprint do not fit the head and foot of a slide",
-                                      why="they stand on every slide", help="shorten sortie: marking or sortie: name"))
+        diagnostics.append(
+            Diagnostic(
+                "slide-overflow",
+                "error",
+                "state, marking, mission name and fingerprint do not fit the head and foot of a slide",
+                why="they stand on every slide",
+                help="shorten sortie: marking or sortie: name",
+            )
+        )
     diagnostics.extend(missing_characters(slides, frame))
     if has_errors(diagnostics):
         return None, diagnostics
     notes = NotesWriter(empty.deck)
     for number, slide in enumerate(slides, 1):
-        diagnostics.extend(_SlideWriter(empty, slide, frame.stamp.standing).write(f"{number} of {len(slides)}", notes))
+        diagnostics.extend(
+            _SlideWriter(empty, slide, frame.stamp.standing).write(f"{number} of {len(slides)}", notes)
+        )
     base.restyle_notes(empty.deck)
     buffer = io.BytesIO()
     empty.deck.save(buffer)
@@ -64,7 +77,9 @@ class _SlideWriter:
 
     def __init__(self, empty: Base, slide: Slide, standing: Standing) -> None:
         self.slide, self.own_title = slide, empty.title_box is None
-        self.accent = "ink" if standing == "fails" else "pine"  # of large values: the pine is a passing verdict's colour too
+        self.accent = (
+            "ink" if standing == "fails" else "pine"
+        )  # of large values: the pine is a passing verdict's colour too
         self.native = empty.deck.slides.add_slide(empty.layout)
         self.tree = self.native.shapes._spTree
         self.numbers: Iterator[int] = count(10)
@@ -91,7 +106,14 @@ class _SlideWriter:
         height = slide.title_lines * grid.TITLE_PITCH * size
         place = xml.frame(Box(grid.TITLE.left, grid.TITLE.top, grid.TITLE.right, grid.TITLE.top + height))
         colour = "ink" if self.own_title else ""
-        text = xml.body([xml.Paragraph(((whole_title(slide.title, slide.title_lines), xml.Voice(size, True, colour)),), pitch=grid.TITLE_PITCH * size)])
+        text = xml.body(
+            [
+                xml.Paragraph(
+                    ((whole_title(slide.title, slide.title_lines), xml.Voice(size, True, colour)),),
+                    pitch=grid.TITLE_PITCH * size,
+                )
+            ]
+        )
         if self.own_title:
             self._replace(element, "spPr", f"<p:spPr {xml.NAMESPACES}>{place}</p:spPr>")
         self._replace(element, "txBody", text.replace("<p:txBody>", f"<p:txBody {xml.NAMESPACES}>", 1))
@@ -134,14 +156,26 @@ class _SlideWriter:
             label = xml.Voice(sizes.BIG_LABEL_PT, bool(item.status), colour if item.status else "soft")
             lines = [(sizes.big_label(item), label), (item.value, xml.Voice(row.value_pt, True, colour))]
             lines += [(item.detail, xml.Voice(sizes.BIG_LABEL_PT))] if item.detail else []
-            text = xml.body([xml.Paragraph((line,)) for line in lines], insets=(sizes.BIG_INSET, sizes.BIG_INSET * 0.8))
-            self._add(xml.text_box(next(self.numbers), f"Large value {index + 1}", panel, text, paint=xml.solid("wash")))
+            text = xml.body(
+                [xml.Paragraph((line,)) for line in lines], insets=(sizes.BIG_INSET, sizes.BIG_INSET * 0.8)
+            )
+            self._add(
+                xml.text_box(
+                    next(self.numbers), f"Large value {index + 1}", panel, text, paint=xml.solid("wash")
+                )
+            )
 
     def _table(self, table: SetTable, box: Box) -> None:
         self._add(table_frame(next(self.numbers), table, (box.left, box.top)))
         if table.table.caption:
-            under = Box(box.left, box.top + table.height - table.caption_height + 6, box.right, box.top + table.height)
-            self._text("Caption", under, [xml.Paragraph(((table.table.caption, xml.Voice(sizes.LEAST_PT, False, "soft")),))])
+            under = Box(
+                box.left, box.top + table.height - table.caption_height + 6, box.right, box.top + table.height
+            )
+            self._text(
+                "Caption",
+                under,
+                [xml.Paragraph(((table.table.caption, xml.Voice(sizes.LEAST_PT, False, "soft")),))],
+            )
 
     def _figure(self, figure: Figure, box: Box) -> None:
         scene = figure.draw(Canvas(box.width, box.height, "deck"))
@@ -177,12 +211,26 @@ def bullet_paragraphs(bullets: Bullets, size: float) -> list[xml.Paragraph]:
 def _figure_problems(page: str, name: str, scene: Scene) -> list[Diagnostic]:
     where = f"slide {page}, figure {name}"
     found = [
-        Diagnostic("label-without-place", "caution", f'{where}: no free place for the label "{label}"', why="the figure lacks it", help="use a shorter name")
+        Diagnostic(
+            "label-without-place",
+            "caution",
+            f'{where}: no free place for the label "{label}"',
+            why="the figure lacks it",
+            help="use a shorter name",
+        )
         for label in scene.unplaced
     ]
     found += scene_characters(where, scene)
     if strays(scene):
         words = f"{where}: {len(strays(scene))} shapes reach over its edge"
         why = "they may cover other things on the slide"
-        found.append(Diagnostic("figure-over-edge", "caution", words, why=why, help="report this figure as a fault of the program"))
+        found.append(
+            Diagnostic(
+                "figure-over-edge",
+                "caution",
+                words,
+                why=why,
+                help="report this figure as a fault of the program",
+            )
+        )
     return found

@@ -1,7 +1,8 @@
 """Pages to slides: what stands where. Pure; knows the deck's grid and font, no file format.
 
-Text is measured before it is placed.  Each page takes the largest type with which it needs the fewest slides.  What does not fit goes on to
-a continuation slide, tables between rows and lists between bullets; what fits no slide is an error that names the slide and the block.
+Text is measured before it is placed.  Each page takes the largest type with which it needs the fewest slides.
+What does not fit goes on to a continuation slide, tables between rows and lists between bullets; what fits no
+slide is an error that names the slide and the block.
 """
 
 from __future__ import annotations
@@ -22,13 +23,13 @@ from briefgen.brief.content.blocks import (
 )
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import record
-from briefgen.render.bound import bound_page
-from briefgen.render.pptx import grid, sizes
-from briefgen.render.pptx.sizes import BigRow, SetTable
 from briefgen.draw.scene.geometry import Box
 from briefgen.draw.scene.palette import BODY_STEPS_PT
 from briefgen.draw.typeset.bind import bind_phones
 from briefgen.draw.typeset.measure import line_count
+from briefgen.render.bound import bound_page
+from briefgen.render.pptx import grid, sizes
+from briefgen.render.pptx.sizes import BigRow, SetTable
 
 _TABLE_STEP_PT = 2.0  # by which one table of a page may be larger than another
 
@@ -46,7 +47,8 @@ class Placed:
 
 @record
 class Slide:
-    """One slide. ``page`` is the template's name; ``part`` of ``parts`` when a page runs over several slides."""
+    """One slide. ``page`` is the template's name; ``part`` of ``parts`` when a page runs over several
+    slides."""
 
     page: str
     title: str
@@ -60,7 +62,8 @@ class Slide:
 
 @dataclass
 class _Sheet:
-    """One slide's share of a column while it is filled: entries of (content, height, share); a share makes the height a minimum."""
+    """One slide's share of a column while it is filled: entries of (content, height, share); a share makes
+    the height a minimum."""
 
     entries: list[tuple[Content | list, float, float]] = field(default_factory=list)
     used: float = 0.0
@@ -76,7 +79,8 @@ class _Sheet:
 
 
 def lay_out(pages: list[Page], title_box: Box | None = None) -> tuple[list[Slide], list[Diagnostic]]:
-    """The slides of all pages in order, numbers held to their units unless only a line ending between them lets a page fit.
+    """The slides of all pages in order, numbers held to their units unless only a line ending between them
+    lets a page fit.
 
     ``title_box`` is a unit's own title place; without it the deck's grid holds.
     """
@@ -93,10 +97,17 @@ def lay_out(pages: list[Page], title_box: Box | None = None) -> tuple[list[Slide
 
 def lay_out_page(page: Page, title_box: Box | None = None) -> tuple[list[Slide], list[Diagnostic]]:
     """The slides of one page: the largest type among those that need the fewest slides."""
-    for title in (page.title, f"{page.title} (99 of 99)"):  # the second only when the page runs over: then its title grows by a count
+    for title in (
+        page.title,
+        f"{page.title} (99 of 99)",
+    ):  # the second only when the page runs over: then its title grows by a count
         fitted = _fit_title(title, title_box or grid.TITLE)
         if fitted is None:
-            return [], [_problem(page, "title", "the title is longer than three lines", "shorten the title in the template")]
+            return [], [
+                _problem(
+                    page, "title", "the title is longer than three lines", "shorten the title in the template"
+                )
+            ]
         title_pt, lines = fitted
         best = _best_flow(page, _body(title_box, title_pt, lines))
         if len(best.slides) == 1:
@@ -121,7 +132,7 @@ def _fit_title(title: str, box: Box) -> tuple[float, int] | None:
     return None
 
 
-def _best_flow(page: Page, body: Box) -> "_Flow":
+def _best_flow(page: Page, body: Box) -> _Flow:
     tries: list[_Flow] = []
     for size in BODY_STEPS_PT:
         flow = _Flow(page, body, size).run()
@@ -129,21 +140,40 @@ def _best_flow(page: Page, body: Box) -> "_Flow":
         if len(flow.slides) == 1 and not flow.diagnostics:
             return flow
     whole = [flow for flow in tries if not flow.diagnostics]
-    return min(whole or tries[-1:], key=lambda flow: len(flow.slides))  # min keeps the first, the largest type, among equals
+    return min(
+        whole or tries[-1:], key=lambda flow: len(flow.slides)
+    )  # min keeps the first, the largest type, among equals
 
 
 def _titled(page: Page, title_pt: float, lines: int, slides: list[list[Placed]]) -> list[Slide]:
     parts = len(slides)
-    titles = [page.title if parts == 1 else f"{page.title} ({part} of {parts})" for part in range(1, parts + 1)]
+    titles = [
+        page.title if parts == 1 else f"{page.title} ({part} of {parts})" for part in range(1, parts + 1)
+    ]
     return [
-        Slide(page.name, title, title_pt, lines, tuple(placed), page.notes if part == 1 else f"Continued from part 1 of {parts}.", part, parts)
+        Slide(
+            page.name,
+            title,
+            title_pt,
+            lines,
+            tuple(placed),
+            page.notes if part == 1 else f"Continued from part 1 of {parts}.",
+            part,
+            parts,
+        )
         for part, (title, placed) in enumerate(zip(titles, slides), 1)
     ]
 
 
 def _problem(page: Page, block: str, message: str, mend: str) -> Diagnostic:
     where = f"slide {page.name}" + (f" ({page.source})" if page.source else "")
-    return Diagnostic("slide-overflow", "error", f"{where}, {block}: {message}", why="nothing may run off a slide or be printed over", help=mend)
+    return Diagnostic(
+        "slide-overflow",
+        "error",
+        f"{where}, {block}: {message}",
+        why="nothing may run off a slide or be printed over",
+        help=mend,
+    )
 
 
 class _Flow:
@@ -162,9 +192,16 @@ class _Flow:
         inner = [block for block in self.page.blocks if isinstance(block, Columns)]
         if len(tables) + len(inner) < 2:
             return self.size
-        return min(self.size, min((sizes.set_table(table, self.size, self.body.width).size for table in tables), default=self.size) + _TABLE_STEP_PT)
+        return min(
+            self.size,
+            min(
+                (sizes.set_table(table, self.size, self.body.width).size for table in tables),
+                default=self.size,
+            )
+            + _TABLE_STEP_PT,
+        )
 
-    def run(self) -> "_Flow":
+    def run(self) -> _Flow:
         sheets = self._sheets(self.page.blocks, self.body.width, self.body.height)
         self.slides = [self._place(sheet, self.body) for sheet in sheets]
         return self
@@ -188,17 +225,27 @@ class _Flow:
 
     def _whole(self, sheets: list[_Sheet], block: Note | BigFigures, width: float, height: float) -> None:
         if isinstance(block, Note):
-            content, needed, rows = block, sizes.note_height(block, self.size, width), sizes.note_rows(block, self.size, width)
+            content, needed, rows = (
+                block,
+                sizes.note_height(block, self.size, width),
+                sizes.note_rows(block, self.size, width),
+            )
         else:
             content, rows = sizes.big_row(block, width), 0
             needed = content.height
             if not content.fits:
-                self._overflow("large value", f'"{block.items[0].value}" and its neighbours are too wide for their panels', "put fewer in a row, or shorten them")
+                self._overflow(
+                    "large value",
+                    f'"{block.items[0].value}" and its neighbours are too wide for their panels',
+                    "put fewer in a row, or shorten them",
+                )
         if sheets[-1].room(height) < needed or sheets[-1].text_rows + rows > grid.MOST_TEXT_ROWS:
             if sheets[-1].entries:
                 sheets.append(_Sheet())
         if needed > height:
-            self._overflow("paragraph", f"needs {needed:.0f} pt where the slide has {height:.0f} pt", "shorten it")
+            self._overflow(
+                "paragraph", f"needs {needed:.0f} pt where the slide has {height:.0f} pt", "shorten it"
+            )
         sheets[-1].add(content, needed)
         sheets[-1].text_rows += rows
 
@@ -214,7 +261,10 @@ class _Flow:
                 fitting = 1
                 needed = sizes.bullets_height(Bullets(tuple(items[:1])), size, width)
                 if needed > height:
-                    words = f'"{plain(items[0].runs)[:40]}…" needs {needed:.0f} pt where the slide has {height:.0f} pt'
+                    words = (
+                        f'"{plain(items[0].runs)[:40]}…" needs {needed:.0f} pt where the slide has'
+                        f" {height:.0f} pt"
+                    )
                     self._overflow("bullet", words, "shorten it or split it")
             fitting = self._evened(items, fitting, sheet)
             part = Bullets(tuple(items[:fitting]))
@@ -225,7 +275,8 @@ class _Flow:
                 sheets.append(_Sheet())
 
     def _fitting_bullets(self, items: list, sheet: _Sheet, width: float, height: float) -> int:
-        """How many of the bullets still go on a slide; a top bullet is not left alone above its nested ones if it can be helped."""
+        """How many of the bullets still go on a slide; a top bullet is not left alone above its nested ones
+        if it can be helped."""
         count, rows = 0, sheet.text_rows
         for number in range(1, len(items) + 1):
             rows += sizes.bullet_rows(items[number - 1], self.size, width)
@@ -238,7 +289,8 @@ class _Flow:
         return count
 
     def _evened(self, items: list, fitting: int, sheet: _Sheet) -> int:
-        """Where to cut a list that needs more slides, so that they are about equally full; never between a bullet and its nested ones."""
+        """Where to cut a list that needs more slides, so that they are about equally full; never between a
+        bullet and its nested ones."""
         if fitting >= len(items) or sheet.entries:
             return fitting
         even = -(-len(items) // -(-len(items) // fitting))
@@ -248,7 +300,11 @@ class _Flow:
 
     def _table(self, sheets: list[_Sheet], table: SetTable, height: float) -> None:
         if table.words_cut:
-            self._overflow(f"table {table.table.name}", "its columns are too narrow for the longest words", "leave out a column, or shorten the words")
+            self._overflow(
+                f"table {table.table.name}",
+                "its columns are too narrow for the longest words",
+                "leave out a column, or shorten the words",
+            )
         first, total = 0, len(table.row_heights)
         if table.height > sheets[-1].room(height) and sheets[-1].entries and table.height <= height:
             sheets.append(_Sheet())
@@ -258,7 +314,11 @@ class _Flow:
                 sheets.append(_Sheet())
                 continue
             if last == first and total:
-                self._overflow(f"table {table.table.name}", f"row {first + 1} is higher than a slide", "shorten its cells")
+                self._overflow(
+                    f"table {table.table.name}",
+                    f"row {first + 1} is higher than a slide",
+                    "shorten its cells",
+                )
                 last = first + 1
             last = _balanced(table, first, last, height)
             part = table.part(first, last)
@@ -274,7 +334,9 @@ class _Flow:
             last += 1
         return last
 
-    def _columns(self, sheets: list[_Sheet], block: Columns, room: tuple[float, float], after: tuple[Block, ...]) -> None:
+    def _columns(
+        self, sheets: list[_Sheet], block: Columns, room: tuple[float, float], after: tuple[Block, ...]
+    ) -> None:
         width, height = room
         left_width = (width - grid.COLUMN_GAP) * block.left_share
         widths = (left_width, width - grid.COLUMN_GAP - left_width)
@@ -292,9 +354,19 @@ class _Flow:
             flexible = any(share for sheet in pair for _, _, share in sheet.entries)
             sheets[-1].add([pair, widths], max(sheet.used for sheet in pair), 1.0 if flexible else 0.0)
 
-    def _both(self, block: Columns, widths: tuple[float, float], height: float) -> tuple[list[_Sheet], list[_Sheet]]:
-        tables = [(table, width) for side, width in zip((block.left, block.right), widths) for table in side if isinstance(table, Table)]
-        self.table_size = min((sizes.set_table(table, self.table_cap_pt, width).size for table, width in tables), default=self.table_cap_pt)
+    def _both(
+        self, block: Columns, widths: tuple[float, float], height: float
+    ) -> tuple[list[_Sheet], list[_Sheet]]:
+        tables = [
+            (table, width)
+            for side, width in zip((block.left, block.right), widths)
+            for table in side
+            if isinstance(table, Table)
+        ]
+        self.table_size = min(
+            (sizes.set_table(table, self.table_cap_pt, width).size for table, width in tables),
+            default=self.table_cap_pt,
+        )
         both = self._sheets(block.left, widths[0], height), self._sheets(block.right, widths[1], height)
         self.table_size = self.table_cap_pt
         return both
@@ -320,7 +392,11 @@ class _Flow:
         for content, height, share in sheet.entries:
             height += spare * share / shares if share else 0.0
             room = Box(box.left, top, box.right, top + height)
-            placed.extend(self._place_columns(content, room) if isinstance(content, list) else [self._placed(content, room)])
+            placed.extend(
+                self._place_columns(content, room)
+                if isinstance(content, list)
+                else [self._placed(content, room)]
+            )
             top += height + grid.BLOCK_GAP
         return placed
 
@@ -337,7 +413,8 @@ class _Flow:
 
 
 def _balanced(table: SetTable, first: int, last: int, height: float) -> int:
-    """Where to cut so that the slides of a long table are about equally full, instead of leaving a row or two for the last."""
+    """Where to cut so that the slides of a long table are about equally full, instead of leaving a row or two
+    for the last."""
     total = len(table.row_heights)
     if last >= total:
         return last

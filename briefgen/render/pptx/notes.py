@@ -1,4 +1,5 @@
-"""Speaker notes: python-pptx makes the first page of them from the notes master, the others are copies of it, which takes a fifth of the time."""
+"""Speaker notes: python-pptx makes the first page of them from the notes master, the others are copies of it,
+which takes a fifth of the time."""
 
 from __future__ import annotations
 
@@ -32,8 +33,15 @@ class NotesWriter:
         from pptx.opc.packuri import PackURI
         from pptx.parts.slide import NotesSlidePart
 
-        part = NotesSlidePart(PackURI(next(self.names)), CONTENT_TYPE.PML_NOTES_SLIDE, self.package, deepcopy(self.first._element))
-        part.relate_to(self.first.part.part_related_by(RELATIONSHIP_TYPE.NOTES_MASTER), RELATIONSHIP_TYPE.NOTES_MASTER)
+        part = NotesSlidePart(
+            PackURI(next(self.names)),
+            CONTENT_TYPE.PML_NOTES_SLIDE,
+            self.package,
+            deepcopy(self.first._element),
+        )
+        part.relate_to(
+            self.first.part.part_related_by(RELATIONSHIP_TYPE.NOTES_MASTER), RELATIONSHIP_TYPE.NOTES_MASTER
+        )
         part.relate_to(slide.part, RELATIONSHIP_TYPE.SLIDE)
         slide.part.relate_to(part, RELATIONSHIP_TYPE.NOTES_SLIDE)
         return part.notes_slide

@@ -1,4 +1,5 @@
-"""The same input gives the same bytes: the zip, and the workbooks inside charts, written again with fixed times."""
+"""The same input gives the same bytes: the zip, and the workbooks inside charts, written again with fixed
+times."""
 
 from __future__ import annotations
 
@@ -13,7 +14,8 @@ _STAMP = re.compile(rb"(<dcterms:(?:created|modified)[^>]*>)[^<]*(<)")
 
 
 def rewrite(data: bytes, created: datetime) -> bytes:
-    """A package with fixed entry times, and ``created`` (aware) as the only date in the workbooks it holds."""
+    """A package with fixed entry times, and ``created`` (aware) as the only date in the workbooks it
+    holds."""
     source = zipfile.ZipFile(io.BytesIO(data))
     target = io.BytesIO()
     with zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED, compresslevel=6) as out:

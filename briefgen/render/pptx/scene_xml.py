@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from briefgen.render.pptx import xml
-from briefgen.render.pptx.sizes import SLACK
 from briefgen.draw.scene.geometry import Box, arc_points, shape_box, simplify, upright_text_box
 from briefgen.draw.scene.model import Arc, Ellipse, Group, Line, Point, Polygon, Rect, Scene, Shape, Text
 from briefgen.draw.scene.palette import TEXT_STYLES, text_size_pt
+from briefgen.render.pptx import xml
+from briefgen.render.pptx.sizes import SLACK
 
 _HALO_OPACITY = 0.65
 
 
 def figure_group(scene: Scene, name: str, corner: Point, numbers: Iterator[int]) -> str:
-    """A scene as one group, its canvas's upper left corner at ``corner`` on the slide; ``numbers`` gives each shape its own id."""
+    """A scene as one group, its canvas's upper left corner at ``corner`` on the slide; ``numbers`` gives each
+    shape its own id."""
     box = Box(corner[0], corner[1], corner[0] + scene.canvas.width_pt, corner[1] + scene.canvas.height_pt)
     number = next(numbers)
     inner = [_shape(shape, corner, numbers) for shape in scene.shapes]
@@ -31,14 +32,33 @@ def _shape(shape: Shape, corner: Point, numbers: Iterator[int]) -> str:
         case Arc():
             return _line(arc_points(shape), shape, corner, number)
         case Polygon():
-            return xml.outline(number, f"Outline {number}", _moved(simplify(shape.points), corner), shape.style, closed=True)
+            return xml.outline(
+                number, f"Outline {number}", _moved(simplify(shape.points), corner), shape.style, closed=True
+            )
         case Rect():
-            return xml.preset(number, f"Rectangle {number}", _moved_box(shape_box(shape, "deck"), corner), "rect", shape.style)
+            return xml.preset(
+                number,
+                f"Rectangle {number}",
+                _moved_box(shape_box(shape, "deck"), corner),
+                "rect",
+                shape.style,
+            )
         case Ellipse():
-            return xml.preset(number, f"Ellipse {number}", _moved_box(shape_box(shape, "deck"), corner), "ellipse", shape.style)
+            return xml.preset(
+                number,
+                f"Ellipse {number}",
+                _moved_box(shape_box(shape, "deck"), corner),
+                "ellipse",
+                shape.style,
+            )
         case Group():
             box = _moved_box(shape_box(shape, "deck"), corner)
-            return xml.group(number, shape.name or f"Group {number}", box, [_shape(inner, corner, numbers) for inner in shape.shapes])
+            return xml.group(
+                number,
+                shape.name or f"Group {number}",
+                box,
+                [_shape(inner, corner, numbers) for inner in shape.shapes],
+            )
 
 
 def _moved(points: tuple[Point, ...], corner: Point) -> tuple[Point, ...]:
@@ -62,7 +82,14 @@ def _text(text: Text, corner: Point, number: int) -> str:
     voice = xml.Voice(size, style.bold, style.colour)
     lines = [xml.Paragraph(((line, voice),), text.anchor) for line in text.text.split("\n")]
     paint = xml.solid("paper", _HALO_OPACITY) if text.halo else "<a:noFill/>"
-    return xml.text_box(number, f"Label {number}", _moved_box(box, corner), xml.body(lines, wrap=False), paint=paint, turn_deg=text.turn_deg)
+    return xml.text_box(
+        number,
+        f"Label {number}",
+        _moved_box(box, corner),
+        xml.body(lines, wrap=False),
+        paint=paint,
+        turn_deg=text.turn_deg,
+    )
 
 
 def _widened(box: Box, anchor: str) -> Box:
@@ -72,7 +99,8 @@ def _widened(box: Box, anchor: str) -> Box:
 
 
 def _turned_about_centre(text: Text, box: Box) -> Box:
-    """Slide programs turn a box about its own centre, a scene turns text about its point: the box moved so that both agree."""
+    """Slide programs turn a box about its own centre, a scene turns text about its point: the box moved so
+    that both agree."""
     if not text.turn_deg:
         return box
     from math import cos, radians, sin

@@ -1,4 +1,5 @@
-"""How much room each block needs at given type sizes, by the widths of the deck's font. All lengths in points."""
+"""How much room each block needs at given type sizes, by the widths of the deck's font. All lengths in
+points."""
 
 from __future__ import annotations
 
@@ -42,7 +43,8 @@ FEW_COLUMNS, WORDY = 5, 30  # when they have so few cells, and one with so many 
 
 
 def runs_font(runs: tuple[Run, ...]) -> str:
-    """The face that runs are measured with: bold as soon as a part is, so that nothing is measured too narrow."""
+    """The face that runs are measured with: bold as soon as a part is, so that nothing is measured too
+    narrow."""
     return BOLD if any(run.strong for run in runs) else FONT
 
 
@@ -73,7 +75,12 @@ def bullet_size(bullet: Bullet, size: float) -> float:
 
 def bullet_rows(bullet: Bullet, size: float, width: float) -> int:
     """Lines of one bullet in a box of that width."""
-    return line_count(plain(bullet.runs), runs_font(bullet.runs), bullet_size(bullet, size), room_in(width - INDENT[bullet.level] * size))
+    return line_count(
+        plain(bullet.runs),
+        runs_font(bullet.runs),
+        bullet_size(bullet, size),
+        room_in(width - INDENT[bullet.level] * size),
+    )
 
 
 def bullet_height(bullet: Bullet, size: float, width: float) -> float:
@@ -132,7 +139,8 @@ def _big_rows(item: BigFigure, value_pt: float, room: float) -> float:
 
 @record
 class SetTable:
-    """A table set out: the width of each column, the height of the head and of each row. ``words_cut`` when a word is wider than its column."""
+    """A table set out: the width of each column, the height of the head and of each row. ``words_cut`` when a
+    word is wider than its column."""
 
     table: Table
     size: float
@@ -147,10 +155,12 @@ class SetTable:
         """The whole, caption included."""
         return self.head_height + sum(self.row_heights) + self.caption_height
 
-    def part(self, first: int, last: int) -> "SetTable":
+    def part(self, first: int, last: int) -> SetTable:
         """The rows from first to before last, under the same head; the caption stays with the last part."""
         caption = self._caption_height(last)
-        table = replace(self.table, rows=self.table.rows[first:last], caption=self.table.caption if caption else "")
+        table = replace(
+            self.table, rows=self.table.rows[first:last], caption=self.table.caption if caption else ""
+        )
         return replace(self, table=table, row_heights=self.row_heights[first:last], caption_height=caption)
 
     def part_height(self, first: int, last: int) -> float:
@@ -180,33 +190,46 @@ def cell_font(cell: Cell) -> str:
 def set_table(table: Table, size: float, width: float) -> SetTable:
     """A table set out in a width, each column by its content or its share, in type no larger than ``size``.
 
-    It takes the largest step at which no cell needs a second line; when there is none, cells wrap in a small step. A row or two of many words
-    wrap in a larger one: they have the room.
+    It takes the largest step at which no cell needs a second line; when there is none, cells wrap in a small
+    step. A row or two of many words wrap in a larger one: they have the room.
     """
     steps = [step for step in BODY_STEPS_PT if step <= size]
-    flat = next((step for step in steps if sum(_natural_widths(table, step)) <= width), min(size, WRAPPED_TABLE_PT))
+    flat = next(
+        (step for step in steps if sum(_natural_widths(table, step)) <= width), min(size, WRAPPED_TABLE_PT)
+    )
     large = max(flat, min(size, FEW_ROWS_PT)) if _few_and_wordy(table) else flat
     widths, cut = _column_widths(table, large, width)
     size = flat if cut else large
     if size != large:
         widths, cut = _column_widths(table, size, width)
     head = _row_height([(column.head, BOLD) for column in table.columns], size, widths)
-    rows = tuple(_row_height([(cell_text(cell), cell_font(cell)) for cell in row], size, widths) for row in table.rows)
+    rows = tuple(
+        _row_height([(cell_text(cell), cell_font(cell)) for cell in row], size, widths) for row in table.rows
+    )
     caption = 6 + LINE_PITCH * LEAST_PT * caption_rows(table.caption, width) if table.caption else 0.0
     return SetTable(table, size, widths, head, rows, caption, cut)
 
 
 def _few_and_wordy(table: Table) -> bool:
-    return 0 < len(table.rows) <= FEW_ROWS and len(table.columns) <= FEW_COLUMNS and any(len(cell.text) >= WORDY for row in table.rows for cell in row)
+    return (
+        0 < len(table.rows) <= FEW_ROWS
+        and len(table.columns) <= FEW_COLUMNS
+        and any(len(cell.text) >= WORDY for row in table.rows for cell in row)
+    )
 
 
 def _natural_widths(table: Table, size: float) -> list[float]:
     """The width of each column at which no cell wraps and its head takes no more than two lines."""
-    return [max(_cells_width(table, index, size), _head_width(column.head, size)) + CELL_EXTRA for index, column in enumerate(table.columns)]
+    return [
+        max(_cells_width(table, index, size), _head_width(column.head, size)) + CELL_EXTRA
+        for index, column in enumerate(table.columns)
+    ]
 
 
 def _row_height(cells: list[tuple[str, str]], size: float, widths: tuple[float, ...]) -> float:
-    lines = max((line_count(text, font, size, room_in_cell(w)) for (text, font), w in zip(cells, widths)), default=1)
+    lines = max(
+        (line_count(text, font, size, room_in_cell(w)) for (text, font), w in zip(cells, widths)), default=1
+    )
     return lines * LINE_PITCH * size + 2 * CELL_TOP * size
 
 
@@ -239,7 +262,8 @@ def _by_share(table: Table, natural: list[float], width: float) -> tuple[float, 
 
 
 def _at_least(widths: tuple[float, ...], least: list[float]) -> tuple[float, ...]:
-    """The same width in all, what a column needs for its words taken from those that have more than they need; as it is where that isn't enough."""
+    """The same width in all, what a column needs for its words taken from those that have more than they
+    need; as it is where that isn't enough."""
     short = sum(max(0.0, need - w) for w, need in zip(widths, least))
     spare = sum(max(0.0, w - need) for w, need in zip(widths, least))
     if not short or short > spare:
@@ -250,7 +274,10 @@ def _at_least(widths: tuple[float, ...], least: list[float]) -> tuple[float, ...
 def _cells_width(table: Table, index: int, size: float) -> float:
     """The width of a column's widest cell on one line."""
     cells = (row[index] for row in table.rows)
-    return SPREAD * max((measure(line, cell_font(cell), size) for cell in cells for line in cell_text(cell).split("\n")), default=0.0)
+    return SPREAD * max(
+        (measure(line, cell_font(cell), size) for cell in cells for line in cell_text(cell).split("\n")),
+        default=0.0,
+    )
 
 
 def _head_width(head: str, size: float) -> float:
@@ -261,8 +288,15 @@ def _head_width(head: str, size: float) -> float:
 
 
 def _column_needs(table: Table, index: int, size: float) -> tuple[float, float, float]:
-    """The narrowest a column may be without cutting a word, the width at which nothing wraps, and the narrowest with long words broken."""
-    texts = [(table.columns[index].head, BOLD), *((cell_text(row[index]), cell_font(row[index])) for row in table.rows)]
-    least, broken = (SPREAD * max(width(text, font, size) for text, font in texts) + CELL_EXTRA for width in (longest_word, longest_piece))
+    """The narrowest a column may be without cutting a word, the width at which nothing wraps, and the
+    narrowest with long words broken."""
+    texts = [
+        (table.columns[index].head, BOLD),
+        *((cell_text(row[index]), cell_font(row[index])) for row in table.rows),
+    ]
+    least, broken = (
+        SPREAD * max(width(text, font, size) for text, font in texts) + CELL_EXTRA
+        for width in (longest_word, longest_piece)
+    )
     natural = max(SPREAD * measure(table.columns[index].head, BOLD, size), _cells_width(table, index, size))
     return least, natural + CELL_EXTRA, broken

@@ -1,4 +1,5 @@
-"""What a card says of the height under the flight and of times that can no longer be flown, against the mission's own text."""
+"""What a card says of the height under the flight and of times that can no longer be flown, against the
+mission's own text."""
 
 from __future__ import annotations
 
@@ -8,8 +9,8 @@ import pytest
 
 from briefgen.brief.cards import cards
 from briefgen.brief.figures.fuel_clock import fuel_chart
-from briefgen.brief.wording.gates import limit_words
 from briefgen.brief.slides.view.view import make_view
+from briefgen.brief.wording.gates import limit_words
 from briefgen.retime.phrases import callers, unable
 from tests.brief.briefs import pages_of
 from tests.brief.figures.plans import scene_of
@@ -26,18 +27,33 @@ def section(card, side: int, name: str):
 def boxes(plan, number: int) -> dict[str, tuple[str, str]]:
     """The large figures of a card's second side: label to figure and the words below the row."""
     row = section(cards.kneeboard(plan, number), 1, "minima")
-    said = {label: row.note.partition(f"{label}: ")[2].split(". ")[0].removesuffix(".") for label, _, _ in row.items}
+    said = {
+        label: row.note.partition(f"{label}: ")[2].split(". ")[0].removesuffix(".")
+        for label, _, _ in row.items
+    }
     return {label: (figure, said[label]) for label, figure, _ in row.items}
 
 
-# The run-in's level less the step-down of the lowest ship, less what the cold takes off, less the obstacle's top or the elevation, all of the file's.
-# OVERCOMMITTED: station LIGHT, 10 ft, 14 C: ISA is 14.98 there, the air 0.98 K too cold; 1160 x 285.9 / 286.9 = 1156: 4 ft less.
+# The run-in's level less the step-down of the lowest ship, less what the cold takes off, less the obstacle's
+# top or the elevation, all of the file's. OVERCOMMITTED: station LIGHT, 10 ft, 14 C: ISA is 14.98 there, the
+# air 0.98 K too cold; 1160 x 285.9 / 286.9 = 1156: 4 ft less.
 @pytest.mark.parametrize(
     ("mission", "ship", "you_ft", "under"),
     [
-        (FOUNDERS, 6, 2500 - 5 * 10, f"{2450 - 1180} ft over Radio mast"),  # ship 6 is five steps down; the ground is 1690 ft below
-        (OVERCOMMITTED, 4, 1200 - 3 * 10, f"{1170 - 4 - 560} ft over Power station chimney"),  # the nearer mast is 270 ft, the ground 900 ft below
-        # station at 10 ft, 10 C: 4.98 K too cold; at 735 ft on the mean ISA has 13.54 C: 1480 x 281.71 / 286.69 = 1454
+        (
+            FOUNDERS,
+            6,
+            2500 - 5 * 10,
+            f"{2450 - 1180} ft over Radio mast",
+        ),  # ship 6 is five steps down; the ground is 1690 ft below
+        (
+            OVERCOMMITTED,
+            4,
+            1200 - 3 * 10,
+            f"{1170 - 4 - 560} ft over Power station chimney",
+        ),  # the nearer mast is 270 ft, the ground 900 ft below
+        # station at 10 ft, 10 C: 4.98 K too cold; at 735 ft on the mean ISA has 13.54 C: 1480 x 281.71 /
+        # 286.69 = 1454
         ("tests/cases/ok-midnight.yaml", 2, 1500 - 10, "1454 ft over the ground"),
         ("tests/cases/ok-pass-only.yaml", 1, 1000, f"{1000 - 5} ft over the ground"),
     ],
@@ -55,20 +71,35 @@ def test_without_obstacle_and_elevation_no_height_is_told(tmp_path):
     assert found["MINIMUM"][0] == "NOT CHECKED"
 
 
-# Regatta: terminal 330 ft + 1000 ft; ship 4 flies 30 ft below the leader, ship 2 10 ft, ship 3 20 ft. The leader's level is 1500 ft.
+# Regatta: terminal 330 ft + 1000 ft; ship 4 flies 30 ft below the leader, ship 2 10 ft, ship 3 20 ft. The
+# leader's level is 1500 ft.
 def test_minimum_and_lead_are_the_same_on_every_card_and_you_is_the_ship_s_own():
     found = [boxes(plan_of("missions/regatta.yaml"), number) for number in (1, 2, 3, 4)]
-    assert {box["MINIMUM"][0] for box in found} == {"1330 ft"} and {box["LEAD NOT BELOW"][0] for box in found} == {"1360 ft"}
+    assert {box["MINIMUM"][0] for box in found} == {"1330 ft"} and {
+        box["LEAD NOT BELOW"][0] for box in found
+    } == {"1360 ft"}
     assert [box["YOU"][0] for box in found] == ["1500 ft", "1490 ft", "1480 ft", "1470 ft"]
     assert "1000 ft above Grain terminal" in found[0]["MINIMUM"][1]
-    assert [box["YOU"][1].split("; ")[0] for box in found] == ["leader", "30 ft left, 30 ft behind, 10 ft below", "30 ft right, 30 ft behind, 20 ft below", "60 ft right, 60 ft behind, 30 ft below"]
+    assert [box["YOU"][1].split("; ")[0] for box in found] == [
+        "leader",
+        "30 ft left, 30 ft behind, 10 ft below",
+        "30 ft right, 30 ft behind, 20 ft below",
+        "60 ft right, 60 ft behind, 30 ft below",
+    ]
 
 
-# tests/plan/heights/test_cold_heights.py has the sums: 2590 for a floor of 2330 true, 2136 true where ship 2 reads 2350, 806 over the headframe.
+# tests/plan/heights/test_cold_heights.py has the sums: 2590 for a floor of 2330 true, 2136 true where ship 2
+# reads 2350, 806 over the headframe.
 def test_the_card_prints_the_correction_beside_the_height():
     found = boxes(plan_of("tests/cases/ok-deep-cold.yaml"), 2)
-    assert found["MINIMUM"][0] == "2590 ft" and found["MINIMUM"][1] == "1000 ft above Headframe, cold air +256 ft; on QNH 980 hPa"
-    assert found["YOU"] == ("2350 ft", "60 ft right, 60 ft behind, 10 ft below; true 2136 ft, cold air +214 ft; 806 ft over Headframe")
+    assert (
+        found["MINIMUM"][0] == "2590 ft"
+        and found["MINIMUM"][1] == "1000 ft above Headframe, cold air +256 ft; on QNH 980 hPa"
+    )
+    assert found["YOU"] == (
+        "2350 ft",
+        "60 ft right, 60 ft behind, 10 ft below; true 2136 ft, cold air +214 ft; 806 ft over Headframe",
+    )
 
 
 def test_one_ship_has_nobody_to_lead():
@@ -83,51 +114,75 @@ def board_rows(plan) -> dict[str, tuple[str, ...]]:
     return {row[0]: row[3:] for row in section(cards.kneeboard(plan, 1), 1, "slips").rows}
 
 
-# T 13:30:00 Z is 14:30:00 at the event. The file accepts 0 s early: T less half a minute and less a minute are not the flight's to fly.
-@pytest.mark.parametrize(("slip", "new"), [("-1 min", ("13:29:00", "14:29:00")), ("-30 s", ("13:29:30", "14:29:30"))])
+# T 13:30:00 Z is 14:30:00 at the event. The file accepts 0 s early: T less half a minute and less a minute
+# are not the flight's to fly.
+@pytest.mark.parametrize(
+    ("slip", "new"), [("-1 min", ("13:29:00", "14:29:00")), ("-30 s", ("13:29:30", "14:29:30"))]
+)
 def test_a_slip_earlier_than_the_flight_accepts_has_no_time_to_say_it_by(slip, new):
     plan = plan_of(START)
     assert ground_rows(plan)[slip] == ("TOO EARLY", "TOO EARLY", *new, "earlier than the flight accepts")
     assert board_rows(plan)[slip] == ("", "", "", "TOO EARLY")
-    assert section(cards.kneeboard(plan, 1), 1, "slips").note.endswith("TOO EARLY to -30 s: earlier than the flight accepts.")
+    assert section(cards.kneeboard(plan, 1), 1, "slips").note.endswith(
+        "TOO EARLY to -30 s: earlier than the flight accepts."
+    )
 
 
 def test_before_the_permission_begins_is_too_early_too(tmp_path):
     """The permission of the file, 14:15 event, moved to half a minute before T (14:30:02)."""
-    plan = changed(tmp_path, "missions/regatta.yaml", ("valid: 14:15 to 14:50 event", "valid: 14:29:30 to 14:50 event"))
+    plan = changed(
+        tmp_path, "missions/regatta.yaml", ("valid: 14:15 to 14:50 event", "valid: 14:29:30 to 14:50 event")
+    )
     assert {head for head, row in ground_rows(plan).items() if row[0] == "TOO EARLY"} == {"-1 min"}
     assert ground_rows(plan)["-1 min"][4] == "before the permission"
 
 
 def test_below_the_dead_band_nothing_is_too_early(tmp_path):
     plan = changed(tmp_path, START, ("deadband: 3 s", "deadband: 40 s"))
-    assert ground_rows(plan)["-30 s"][:2] == ("NO CALL", "NEEDED") and board_rows(plan)["-30 s"][-1] == "no call"
+    assert (
+        ground_rows(plan)["-30 s"][:2] == ("NO CALL", "NEEDED") and board_rows(plan)["-30 s"][-1] == "no call"
+    )
     assert ground_rows(plan)["-1 min"][0] == "TOO EARLY"
 
 
 def test_a_landing_that_is_dark_already_as_planned_is_a_limit_too():
-    """ok-midnight: T 21:45:00, last landing 22:02:32, to be down 10 min before the sunset of 22:01:53: 10 min 39 s too late."""
-    (zulu, local, because), *_ = section(cards.ground_contact(plan_of("tests/cases/ok-midnight.yaml")), 0, "wait").rows
-    assert zulu in ("21:34:20", "21:34:21") and local[2:] == zulu[2:] and because == "last landing before dark"  # printed moments: rounded, the last one cut
+    """ok-midnight: T 21:45:00, last landing 22:02:32, to be down 10 min before the sunset of 22:01:53: 10 min
+    39 s too late."""
+    (zulu, local, because), *_ = section(
+        cards.ground_contact(plan_of("tests/cases/ok-midnight.yaml")), 0, "wait"
+    ).rows
+    assert (
+        zulu in ("21:34:20", "21:34:21") and local[2:] == zulu[2:] and because == "last landing before dark"
+    )  # printed moments: rounded, the last one cut
 
 
 def test_a_planned_time_that_cannot_be_flown_needs_a_call_now():
     """Overcommitted: its fuel ends the wait before T, so "on time" is no reason to keep silent."""
     plan = plan_of(OVERCOMMITTED)
-    assert ground_rows(plan)["on time"][:2] == ("TOO LATE", "TOO LATE") and board_rows(plan)["planned"] == ("", "", "", "TOO LATE")
+    assert ground_rows(plan)["on time"][:2] == ("TOO LATE", "TOO LATE") and board_rows(plan)["planned"] == (
+        "",
+        "",
+        "",
+        "TOO LATE",
+    )
     note = "Planned T cannot be flown: tell the flight now."
     assert section(cards.ground_contact(plan), 0, "slips").note.startswith(note)
     assert note not in section(cards.ground_contact(plan_of(START)), 0, "slips").note
 
 
-# T and the accepted late slip of each file: 12:40:15 + 5 min, 18:18:15 + 8 min. The time itself is what the fuel gives.
+# T and the accepted late slip of each file: 12:40:15 + 5 min, 18:18:15 + 8 min. The time itself is what the
+# fuel gives.
 @pytest.mark.parametrize(("mission", "latest"), [(LANTERN, "12:45:15"), (FOUNDERS, "18:26:15")])
 def test_the_go_home_time_by_fuel_says_until_when_a_pass_is_possible(mission, latest):
     plan = plan_of(mission)
     time, detail = boxes(plan, 1)["GO HOME AT"]
     assert detail == f"by fuel; no T after {latest} Z (slip accepted)"
     assert time == f"{plan.fuel.go_home:%H:%M:%S} Z"
-    held = next(row for row in section(cards.kneeboard_with_what_ifs(plan, 1), 0, "what_if_airborne").rows if row[0] == "No contact")
+    held = next(
+        row
+        for row in section(cards.kneeboard_with_what_ifs(plan, 1), 0, "what_if_airborne").rows
+        if row[0] == "No contact"
+    )
     assert held[1].startswith(f"hold to {time}, no T after {latest} Z")
 
 
@@ -135,34 +190,54 @@ def test_the_go_home_time_by_fuel_says_until_when_a_pass_is_possible(mission, la
 def test_the_slide_of_the_hold_says_it_too(mission, latest):
     values = make_view(plan_of(mission), STAMP).values
     page = next(page for page in pages_of(make_view(plan_of(mission), STAMP)) if page.name == "hold")
-    told = " ".join("".join(run.text for run in item.runs) for block in page.blocks for item in getattr(block, "items", ()))
-    assert f"Go home at {values['fuel']['go_home']} by fuel, if still in the hold; no T after {latest} Z (slip accepted)" in told
+    told = " ".join(
+        "".join(run.text for run in item.runs)
+        for block in page.blocks
+        for item in getattr(block, "items", ())
+    )
+    assert (
+        f"Go home at {values['fuel']['go_home']} by fuel, if still in the hold; no T after {latest} Z (slip"
+        " accepted)" in told
+    )
 
 
 def test_after_the_last_moment_the_abort_words_of_the_file_are_meant_whatever_they_are():
     """Lantern-fair: WAXWING BREAK OFF, only they after T-70 s: 12:40:15 - 1 min 10 s."""
     plan = plan_of(LANTERN)
-    pilot, ground = dict(section(cards.kneeboard(plan, 1), 1, "abort").rows), dict(section(cards.ground_contact(plan), 0, "abort").rows)
+    pilot, ground = (
+        dict(section(cards.kneeboard(plan, 1), 1, "abort").rows),
+        dict(section(cards.ground_contact(plan), 0, "abort").rows),
+    )
     assert pilot["Words"] == ground["Words"] == "WAXWING BREAK OFF"
     assert pilot["After T-1 min 10 s"] == "12:39:05 Z: only the abort words"
     assert ground["Only the abort words"] == "after T-1 min 10 s: 12:39:05 Z  ·  14:39:05 EET"
     sheet = dict(section(cards.approval(plan), 0, "stop").items)["The pass:"]
-    assert sheet == "WAXWING BREAK OFF (Lead, ground contact); after T-1 min 10 s, 12:39:05 Z, only the abort words."
+    assert (
+        sheet
+        == "WAXWING BREAK OFF (Lead, ground contact); after T-1 min 10 s, 12:39:05 Z, only the abort words."
+    )
 
 
 def test_a_push_up_that_is_too_late_says_what_to_do_and_how_late_it_ends():
-    """Overcommitted: 5.9 nm to go make up the bias, so the IP's distance makes up what 10 s late leaves over; each mile at 385 instead of 300 KGS
-    gains 3600 (1/300 - 1/385) = 2.649 s."""
+    """Overcommitted: 5.9 nm to go make up the bias, so the IP's distance makes up what 10 s late leaves over;
+    each mile at 385 instead of 300 KGS gains 3600 (1/300 - 1/385) = 2.649 s."""
     plan = plan_of(OVERCOMMITTED)
     event, box = plan.event, section(cards.kneeboard(plan, 1), 1, "push")
     assert (event.run_in_kt, event.push_up_to_kt) == (300, 385) and box.heads[1] == "nm to go"
     left = 10 - (event.run_in.distance_nm - event.push.to_go_nm) * 3600 * (1 / 300 - 1 / 385)
-    assert dict(box.rows)["10 s late"] == f"at IP, {left:.1f} s late" and left > 1 and "At IP: push there, speed alone can't." in box.note
+    assert (
+        dict(box.rows)["10 s late"] == f"at IP, {left:.1f} s late"
+        and left > 1
+        and "At IP: push there, speed alone can't." in box.note
+    )
     assert dict(box.rows)["on time"] == f"{event.push.to_go_nm:.1f}"
 
 
-# The least over the ships of the predicted moment, in the plan's own figures: ship 4 of the regatta and ship 2 of the overcommitted flight burn most.
-@pytest.mark.parametrize(("mission", "first", "others"), [("missions/regatta.yaml", 4, (1, 2, 3)), (OVERCOMMITTED, 2, (1, 3, 4))])
+# The least over the ships of the predicted moment, in the plan's own figures: ship 4 of the regatta and ship
+# 2 of the overcommitted flight burn most.
+@pytest.mark.parametrize(
+    ("mission", "first", "others"), [("missions/regatta.yaml", 4, (1, 2, 3)), (OVERCOMMITTED, 2, (1, 3, 4))]
+)
 def test_every_card_has_the_moment_of_the_ship_that_is_first_at_joker(mission, first, others):
     plan = plan_of(mission)
     earliest = min(ship.joker_reached for ship in plan.fuel.ships)
@@ -172,73 +247,139 @@ def test_every_card_has_the_moment_of_the_ship_that_is_first_at_joker(mission, f
     assert all(details[n].startswith(f"{told} (ship {first})") for n in others)
 
 
-# Joker by the printed column, as the cards have it. Regatta, ship 4, the last to be in: 2930 lb at 03:04:18, 424 lb a set-up of 11 min: 130 lb more to 2800 are 3 min 22.4 s.
-# Overcommitted, ship 2, which waited 30 s for the last: 2980 lb at 12:54:26, 410 lb in the set-up of 10 min that follows: 330 lb down to 2650 are 8 min 2.9 s.
-# The lantern fair is the other way round: ship 2 has 144.4 kg at the end of training as planned, its joker is 60 kg, and the hold allows 4 min 10 s more.
+# Joker by the printed column, as the cards have it. Regatta, ship 4, the last to be in: 2930 lb at 03:04:18,
+# 424 lb a set-up of 11 min: 130 lb more to 2800 are 3 min 22.4 s. Overcommitted, ship 2, which waited 30 s
+# for the last: 2980 lb at 12:54:26, 410 lb in the set-up of 10 min that follows: 330 lb down to 2650 are 8
+# min 2.9 s. The lantern fair is the other way round: ship 2 has 144.4 kg at the end of training as planned,
+# its joker is 60 kg, and the hold allows 4 min 10 s more.
 @pytest.mark.parametrize(
-    ("mission", "at", "ship"), [("missions/regatta.yaml", "03:07:40 Z", 4), (OVERCOMMITTED, "13:02:29 Z", 2), (LANTERN, None, None)]
+    ("mission", "at", "ship"),
+    [("missions/regatta.yaml", "03:07:40 Z", 4), (OVERCOMMITTED, "13:02:29 Z", 2), (LANTERN, None, None)],
 )
 def test_the_end_of_training_is_the_earlier_of_joker_and_end_by_and_named(mission, at, ship):
     plan = plan_of(mission)
-    view, board, end_by = make_view(plan, STAMP), cards.kneeboard(plan, 1), f"{plan.clock.knock_off:%H:%M:%S} Z"
+    view, board, end_by = (
+        make_view(plan, STAMP),
+        cards.kneeboard(plan, 1),
+        f"{plan.clock.knock_off:%H:%M:%S} Z",
+    )
     pages = {page.name: page for page in pages_of(view)}
     ends = f"{at}, when ship {ship} reaches joker" if ship else f"{end_by}, END BY"
-    assert pages["joker"].title.endswith(f", reached by {at} (ship {ship})" if ship else f" or END BY {end_by}")
-    assert section(board, 0, "fuel_large").items[0][2].startswith(f"reached by {at} (ship {ship}); END BY {end_by}" if ship else f"END BY {end_by}")
+    assert pages["joker"].title.endswith(
+        f", reached by {at} (ship {ship})" if ship else f" or END BY {end_by}"
+    )
+    assert (
+        section(board, 0, "fuel_large")
+        .items[0][2]
+        .startswith(f"reached by {at} (ship {ship}); END BY {end_by}" if ship else f"END BY {end_by}")
+    )
     assert "END BY" not in dict(section(board, 0, "blocks").rows)  # said once, beside joker
-    assert f"ends by {f'{at} (joker, ship {ship})' if ship else f'{end_by} (END BY)'}" in repr(pages["overview"])
+    assert f"ends by {f'{at} (joker, ship {ship})' if ship else f'{end_by} (END BY)'}" in repr(
+        pages["overview"]
+    )
     assert f"ends by {ends}" in repr(pages["clock"]) and f"END BY {end_by}" in repr(pages["training-rules"])
     assert view.tables["fuel_ships"].caption.endswith(f" Training ends by {ends}.")
 
 
 def test_a_card_without_fuel_has_end_by_still(tmp_path):
     plan = changed(tmp_path, LANTERN, ("start_fuel: 235 L, ", ""))
-    assert plan.fuel is None and dict(section(cards.kneeboard(plan, 1), 0, "blocks").rows)["END BY"] == f"{plan.clock.knock_off:%H:%M:%S} Z"
+    assert (
+        plan.fuel is None
+        and dict(section(cards.kneeboard(plan, 1), 0, "blocks").rows)["END BY"]
+        == f"{plan.clock.knock_off:%H:%M:%S} Z"
+    )
 
 
 @pytest.mark.parametrize("mission", ["missions/regatta.yaml", LANTERN, FOUNDERS, OVERCOMMITTED, START])
 def test_nothing_is_called_a_knock_off(mission):
     """Too near the call "knock it off"."""
     plan = plan_of(mission)
-    said = [cards.kneeboard(plan, 1), cards.approval(plan), cards.ground_contact(plan), *pages_of(make_view(plan, STAMP))]
+    said = [
+        cards.kneeboard(plan, 1),
+        cards.approval(plan),
+        cards.ground_contact(plan),
+        *pages_of(make_view(plan, STAMP)),
+    ]
     flags = scene_of(mission, "clock_bar")
-    assert [found for part in (*said, flags) for found in re.findall("knock[- ]off.{20}", repr(part), re.IGNORECASE)] == []
+    assert [
+        found
+        for part in (*said, flags)
+        for found in re.findall("knock[- ]off.{20}", repr(part), re.IGNORECASE)
+    ] == []
 
 
-# What a ship has to land with at its own touchdown: its normal landing fuel, more than the reserve. Lantern-fair: 40 L at 0.72 kg/L are 28.8 kg.
-@pytest.mark.parametrize(("mission", "floor"), [("missions/regatta.yaml", 900), (OVERCOMMITTED, 900), (LANTERN, 28.8)])
+# What a ship has to land with at its own touchdown: its normal landing fuel, more than the reserve.
+# Lantern-fair: 40 L at 0.72 kg/L are 28.8 kg.
+@pytest.mark.parametrize(
+    ("mission", "floor"), [("missions/regatta.yaml", 900), (OVERCOMMITTED, 900), (LANTERN, 28.8)]
+)
 def test_the_sheet_compares_the_landing_fuel_with_the_floor_at_the_same_touchdown(mission, floor):
     plan = plan_of(mission)
     answer = dict(section(cards.approval(plan), 0, "answers").rows)["Lowest landing fuel"]
-    assert answer.startswith(f"{plan.fuel.lowest_landing} ") and answer.endswith(f"; required {floor} {plan.fuel.unit}")
+    assert answer.startswith(f"{plan.fuel.lowest_landing} ") and answer.endswith(
+        f"; required {floor} {plan.fuel.unit}"
+    )
 
 
-# The unit's own limits, nearer together than the display step of 5 kg, and one in pounds: 40 lb x 0.45359237 are 18.143 kg, up to the gauge's step of 0.2 kg 18.2
-# (tanks of 240 L at 0.72 kg/L are 172.8 kg, a 500th of which is 0.35).
-LIGHT = ("tiers: {normal_landing: 40 L, minimum: 32 L, emergency: 25 L}", "tiers: {normal_landing: 40 lb, minimum: 17.5 kg, emergency: 16 kg}")
+# The unit's own limits, nearer together than the display step of 5 kg, and one in pounds: 40 lb x 0.45359237
+# are 18.143 kg, up to the gauge's step of 0.2 kg 18.2 (tanks of 240 L at 0.72 kg/L are 172.8 kg, a 500th of
+# which is 0.35).
+LIGHT = (
+    "tiers: {normal_landing: 40 L, minimum: 32 L, emergency: 25 L}",
+    "tiers: {normal_landing: 40 lb, minimum: 17.5 kg, emergency: 16 kg}",
+)
 
 
 def test_the_unit_s_own_landing_fuels_read_as_typed_wherever_they_stand(tmp_path):
     plan = changed(tmp_path, LANTERN, LIGHT)
-    view, told = make_view(plan, STAMP), [gate for gate in plan.gates if gate.id in ("fuel-order", "landing-fuel", "landing-emergency")]
+    view, told = (
+        make_view(plan, STAMP),
+        [gate for gate in plan.gates if gate.id in ("fuel-order", "landing-fuel", "landing-emergency")],
+    )
     line = section(cards.kneeboard(plan, 2), 0, "tiers").items
-    assert [text for name, text in line if name in ("normal", "minimum", "emergency")] == ["18.2 kg (40 lb)", "17.5 kg", "16 kg"]
-    assert view.values["fuel"]["tiers"] == ["Normal landing 18.2 kg (40 lb)", "Minimum fuel 17.5 kg", "Emergency fuel 16 kg"]
+    assert [text for name, text in line if name in ("normal", "minimum", "emergency")] == [
+        "18.2 kg (40 lb)",
+        "17.5 kg",
+        "16 kg",
+    ]
+    assert view.values["fuel"]["tiers"] == [
+        "Normal landing 18.2 kg (40 lb)",
+        "Minimum fuel 17.5 kg",
+        "Emergency fuel 16 kg",
+    ]
     assert {row[-2].text for row in view.tables["fuel_ships"].rows} == {"18.2"}
-    assert {"Landing 18.2 kg", "Minimum 17.5 kg", "Emergency 16 kg"} <= {r.label for r in fuel_chart(plan).references}
-    assert [gate.verdict for gate in told] == ["PASS"] * 3 and [limit_words(gate) for gate in told[1:]] == ["at least 18.2 kg", "at least 16 kg"]
-    assert dict(section(cards.approval(plan), 0, "answers").rows)["Lowest landing fuel"].endswith("; required 18.2 kg")
+    assert {"Landing 18.2 kg", "Minimum 17.5 kg", "Emergency 16 kg"} <= {
+        r.label for r in fuel_chart(plan).references
+    }
+    assert [gate.verdict for gate in told] == ["PASS"] * 3 and [limit_words(gate) for gate in told[1:]] == [
+        "at least 18.2 kg",
+        "at least 16 kg",
+    ]
+    assert dict(section(cards.approval(plan), 0, "answers").rows)["Lowest landing fuel"].endswith(
+        "; required 18.2 kg"
+    )
 
 
-# Backup and telephone of the file; the trigger counted from leave-hold in test_unreached. T 13:30:00 and the accepted 5 min.
+# Backup and telephone of the file; the trigger counted from leave-hold in test_unreached. T 13:30:00 and the
+# accepted 5 min.
 def test_the_ground_contact_reads_what_to_do_when_the_flight_cannot_be_reached():
     plan = plan_of(START)
     found = dict(section(cards.ground_contact(plan), 0, "unreached").items)
-    assert found["Backup:"] == "130.500 MHz." and found["Telephone:"] == "Sqn Ldr E. Marsh, supervisor, +00 000 000."
-    assert found["The flight by itself:"].startswith("heard nothing by 13:25:4") and "Stay in the hold until heard or go-home time (Lead)." in found["The flight by itself:"]
-    assert found["The flight by itself:"].endswith(f" Go-home time by fuel {plan.fuel.go_home:%H:%M:%S} Z; no T after 13:35:00 Z.")
+    assert (
+        found["Backup:"] == "130.500 MHz."
+        and found["Telephone:"] == "Sqn Ldr E. Marsh, supervisor, +00 000 000."
+    )
+    assert (
+        found["The flight by itself:"].startswith("heard nothing by 13:25:4")
+        and "Stay in the hold until heard or go-home time (Lead)." in found["The flight by itself:"]
+    )
+    assert found["The flight by itself:"].endswith(
+        f" Go-home time by fuel {plan.fuel.go_home:%H:%M:%S} Z; no T after 13:35:00 Z."
+    )
     phones = section(cards.ground_contact(plan), 1, "phones").rows
-    assert "Sqn Ldr E. Marsh" in " ".join(phones[0]) and phones[0][1].endswith("+00 000 000; 139.500 MHz: passes word to the flight, recalls it by HARBOUR")
+    assert "Sqn Ldr E. Marsh" in " ".join(phones[0]) and phones[0][1].endswith(
+        "+00 000 000; 139.500 MHz: passes word to the flight, recalls it by HARBOUR"
+    )
     assert phones[1] == ("Phone at the event", "+00 000 000: you are called back there")
 
 
@@ -247,7 +388,11 @@ ACTION = "action: Stay in the hold until heard or go-home time"
 
 @pytest.mark.parametrize(
     ("mission", "changes"),
-    [(OVERCOMMITTED, ()), (START, ((ACTION, "action: TBD"),)), (START, ((ACTION, 'action: "To be briefed."'),))],
+    [
+        (OVERCOMMITTED, ()),
+        (START, ((ACTION, "action: TBD"),)),
+        (START, ((ACTION, 'action: "To be briefed."'),)),
+    ],
 )
 def test_what_the_flight_does_unheard_reads_not_briefed_where_nobody_has_said_it(tmp_path, mission, changes):
     plan = changed(tmp_path, mission, *changes)
@@ -255,7 +400,8 @@ def test_what_the_flight_does_unheard_reads_not_briefed_where_nobody_has_said_it
     assert found["The flight by itself: NOT BRIEFED"].startswith("nobody has said what it does. ")
 
 
-# The overcommitted file has TBD for cloud and nothing for no ground contact; a single ship has no wingman to lose and, without training, no knock-it-off.
+# The overcommitted file has TBD for cloud and nothing for no ground contact; a single ship has no wingman to
+# lose and, without training, no knock-it-off.
 @pytest.mark.parametrize(
     ("mission", "missing"),
     [
@@ -266,7 +412,9 @@ def test_what_the_flight_does_unheard_reads_not_briefed_where_nobody_has_said_it
 )
 def test_a_contingency_that_nobody_has_briefed_says_so_on_the_pilots_card(mission, missing):
     items = section(cards.kneeboard(plan_of(mission), 1), 0, "contingencies").items
-    assert [lead.removesuffix(": NOT BRIEFED") for lead, _ in items if lead.endswith("NOT BRIEFED")] == missing
+    assert [
+        lead.removesuffix(": NOT BRIEFED") for lead, _ in items if lead.endswith("NOT BRIEFED")
+    ] == missing
     assert "TBD" not in str(items)
 
 
@@ -280,7 +428,10 @@ def test_after_say_by_the_card_has_the_words_that_retime_gives(mission):
 def test_a_backup_that_is_the_first_frequency_is_no_second_way():
     found = dict(section(cards.ground_contact(plan_of(OVERCOMMITTED)), 0, "unreached").items)
     assert found["Backup:"] == "same as the first, no second way by radio."
-    assert section(cards.kneeboard(plan_of(OVERCOMMITTED), 1), 1, "reach").rows[:2] == (("TRAWLER", "preset 6, 132.275 MHz"), ("  backup", "same as the first"))
+    assert section(cards.kneeboard(plan_of(OVERCOMMITTED), 1), 1, "reach").rows[:2] == (
+        ("TRAWLER", "preset 6, 132.275 MHz"),
+        ("  backup", "same as the first"),
+    )
 
 
 def test_the_first_page_of_the_sheet_counts_by_verdict_what_the_second_has_more():
@@ -289,27 +440,49 @@ def test_the_first_page_of_the_sheet_counts_by_verdict_what_the_second_has_more(
     for verdict, count, _ in section(sheet, 0, "verdict").items:
         counted[verdict] = int(count)
     assert len(section(sheet, 0, "worst").rows) == 10 and counted["FAIL"] > 10
-    more = f"{counted['FAIL'] - 10} more FAIL, {counted['CAUTION']} CAUTION, {counted['NOT CHECKED']} NOT CHECKED, {counted['WAIVED']} WAIVED: page 2."
+    more = (
+        f"{counted['FAIL'] - 10} more FAIL, {counted['CAUTION']} CAUTION, {counted['NOT CHECKED']} NOT"
+        f" CHECKED, {counted['WAIVED']} WAIVED: page 2."
+    )
     assert section(sheet, 0, "worst").note == more
 
 
-# Sortie on 17 Jul 2027. Of the file's waivers one covers the day, one ran out in June, one is for blocks that overlap, which nobody may waive.
+# Sortie on 17 Jul 2027. Of the file's waivers one covers the day, one ran out in June, one is for blocks that
+# overlap, which nobody may waive.
 @pytest.mark.parametrize(
     ("reference", "ends"),
     [
-        ("W-27-118", "Duty period, slip and divert included, by Group commander, 16 Jul 2027 to 18 Jul 2027."),
+        (
+            "W-27-118",
+            "Duty period, slip and divert included, by Group commander, 16 Jul 2027 to 18 Jul 2027.",
+        ),
         ("W-27-090", "by Group commander, 1 Jun 2027 to 30 Jun 2027; NOT USED: not valid on the day."),
-        ("W-27-121", "by Squadron commander, 17 Jul 2027 to 17 Jul 2027; NOT USED: refused, this is never waived."),
+        (
+            "W-27-121",
+            "by Squadron commander, 17 Jul 2027 to 17 Jul 2027; NOT USED: refused, this is never waived.",
+        ),
     ],
 )
 def test_a_waiver_without_effect_says_why(reference, ends):
-    assert dict(section(cards.approval(plan_of(OVERCOMMITTED)), 0, "unusual").items)[f"Waiver {reference}:"].endswith(ends)
+    assert dict(section(cards.approval(plan_of(OVERCOMMITTED)), 0, "unusual").items)[
+        f"Waiver {reference}:"
+    ].endswith(ends)
 
 
 @pytest.mark.parametrize(
     ("rule", "why"),
-    [("pass-speed", "not needed, the gate reads PASS"), ("duty-perod", "there is no such gate in this plan"), ("duty-period", "another waiver is in force")],
+    [
+        ("pass-speed", "not needed, the gate reads PASS"),
+        ("duty-perod", "there is no such gate in this plan"),
+        ("duty-period", "another waiver is in force"),
+    ],
 )
 def test_a_waiver_for_nothing_says_so(tmp_path, rule, why):
-    plan = changed(tmp_path, OVERCOMMITTED, ("rule: forecast-age, reference: W-27-090", f"rule: {rule}, reference: W-27-090"))
-    assert dict(section(cards.approval(plan), 0, "unusual").items)["Waiver W-27-090:"].endswith(f"; NOT USED: {why}.")
+    plan = changed(
+        tmp_path,
+        OVERCOMMITTED,
+        ("rule: forecast-age, reference: W-27-090", f"rule: {rule}, reference: W-27-090"),
+    )
+    assert dict(section(cards.approval(plan), 0, "unusual").items)["Waiver W-27-090:"].endswith(
+        f"; NOT USED: {why}."
+    )

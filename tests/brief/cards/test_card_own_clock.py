@@ -23,7 +23,10 @@ def log_times(plan, number: int) -> dict[str, str]:
 
 
 # The regatta takes off at 12:37:00 base, which is +10:30: 02:07:00 Z. The ships follow every 15 s.
-@pytest.mark.parametrize(("ship", "takeoff", "later_s"), [(1, "02:07:00", 0), (2, "02:07:15", 15), (3, "02:07:30", 30), (4, "02:07:45", 45)])
+@pytest.mark.parametrize(
+    ("ship", "takeoff", "later_s"),
+    [(1, "02:07:00", 0), (2, "02:07:15", 15), (3, "02:07:30", 30), (4, "02:07:45", 45)],
+)
 def test_each_ship_has_its_own_take_off_and_is_in_the_area_as_much_later(ship, takeoff, later_s):
     leader, own = log_times(plan_of(REGATTA), 1), log_times(plan_of(REGATTA), ship)
     assert own["Take-off"] == takeoff
@@ -37,14 +40,23 @@ def test_the_way_to_the_area_is_the_ships_own_and_the_rest_is_the_flights():
 
 
 def test_without_training_the_ships_own_clock_runs_to_the_hold():
-    mission, _ = load_mission(REPOSITORY / REGATTA, (("training", ""), ("ground_ops.takeoff", "13:30:00 base"), ("weather.at.AREA", ""), ("limits.weather.area", "")))
+    mission, _ = load_mission(
+        REPOSITORY / REGATTA,
+        (
+            ("training", ""),
+            ("ground_ops.takeoff", "13:30:00 base"),
+            ("weather.at.AREA", ""),
+            ("limits.weather.area", ""),
+        ),
+    )
     plan, _ = make_plan(mission)
     first, fourth = (log_times(plan, ship) for ship in (1, 4))
     assert {stage for stage in first if first[stage] != fourth[stage]} == {"Take-off", "ENTRY", "HOLD"}
     assert first["Leave HOLD"] == fourth["Leave HOLD"]
 
 
-# The leader lands at 03:48:34 Z (by hand in tests/debrief/test_debrief.py); the interval of the regatta is 30 s.
+# The leader lands at 03:48:34 Z (by hand in tests/debrief/test_debrief.py); the interval of the regatta is 30
+# s.
 @pytest.mark.parametrize(("ship", "lands"), [(1, "03:48:34"), (2, "03:49:04"), (4, "03:50:04")])
 def test_each_card_says_when_its_ship_lands(ship, lands):
     tiers = cards.kneeboard(plan_of(REGATTA), ship).sides[0][1]["tiers"]

@@ -35,7 +35,12 @@ def texts(value) -> str:
     """Every word of some data."""
     if isinstance(value, str):
         return value
-    return " ".join(texts(v) for v in (value.values() if isinstance(value, dict) else value if isinstance(value, (list, tuple)) else ()))
+    return " ".join(
+        texts(v)
+        for v in (
+            value.values() if isinstance(value, dict) else value if isinstance(value, (list, tuple)) else ()
+        )
+    )
 
 
 def test_the_ground_contact_never_reads_a_set_time():
@@ -49,8 +54,16 @@ def test_the_ground_contact_never_reads_a_set_time():
 
 def test_say_by_is_told_by_less_the_relay():
     plan = plan_of(REGATTA)
-    told_by = [seconds(row[6]) for row in section(cards.kneeboard(plan, 1), 1, "slips").rows if row[3] != "UNABLE" and row[0] != "planned"]
-    say_by = [seconds(row[1]) for row in section(cards.ground_contact(plan), 0, "slips").rows if row[1] not in ("UNABLE", "NO CALL")]
+    told_by = [
+        seconds(row[6])
+        for row in section(cards.kneeboard(plan, 1), 1, "slips").rows
+        if row[3] != "UNABLE" and row[0] != "planned"
+    ]
+    say_by = [
+        seconds(row[1])
+        for row in section(cards.ground_contact(plan), 0, "slips").rows
+        if row[1] not in ("UNABLE", "NO CALL")
+    ]
     assert [a - b for a, b in zip(told_by, say_by, strict=True)] == [RELAY_S] * len(say_by) and say_by
 
 
@@ -61,15 +74,24 @@ def test_last_moments_are_never_printed_later_than_they_are():
         if row.slip_s == 0:
             assert text == "no call"
             continue
-        exact = row.told_by.hour * 3600 + row.told_by.minute * 60 + row.told_by.second + row.told_by.microsecond / 1e6
+        exact = (
+            row.told_by.hour * 3600
+            + row.told_by.minute * 60
+            + row.told_by.second
+            + row.told_by.microsecond / 1e6
+        )
         assert 0 <= exact - seconds(text) < 1
 
 
-# Latest T by arithmetic on the file: T 03:30:02; accepted slip 10 min; permission until 14:50 event, which is +11:00; the hold
-# may last 21 min instead of the 8 min 32.8 s that are left, so T may move by 12 min 27.2 s.
+# Latest T by arithmetic on the file: T 03:30:02; accepted slip 10 min; permission until 14:50 event, which is
+# +11:00; the hold may last 21 min instead of the 8 min 32.8 s that are left, so T may move by 12 min 27.2 s.
 @pytest.mark.parametrize(
     ("because", "latest"),
-    [("slip accepted by the flight", "03:40:02"), ("permission ends", "03:50:00"), ("longest hold allowed", "03:42:29")],
+    [
+        ("slip accepted by the flight", "03:40:02"),
+        ("permission ends", "03:50:00"),
+        ("longest hold allowed", "03:42:29"),
+    ],
 )
 def test_cannot_wait_later_than(because, latest):
     rows = {row[2]: row[0] for row in section(cards.ground_contact(plan_of(REGATTA)), 0, "wait").rows}
@@ -91,15 +113,22 @@ def test_the_first_of_the_limits_is_the_one_in_large_figures(tmp_path, change, f
 
 
 def test_a_slip_beyond_the_first_limit_reads_too_late():
-    """The overcommitted flight lacks the fuel even for T: whatever stands after the figure of the large box is too late, nothing before it."""
+    """The overcommitted flight lacks the fuel even for T: whatever stands after the figure of the large box
+    is too late, nothing before it."""
     card = cards.ground_contact(plan_of("missions/overcommitted.yaml"))
     latest = section(card, 0, "times").items[1][1].removesuffix(" Z")
     assert section(card, 0, "times").items[1][2].startswith("EARLIER THAN T.")
-    rows = [(row[3], row[1] == row[2] == "TOO LATE") for row in section(card, 0, "slips").rows if row[1] != "UNABLE"]
+    rows = [
+        (row[3], row[1] == row[2] == "TOO LATE")
+        for row in section(card, 0, "slips").rows
+        if row[1] != "UNABLE"
+    ]
     assert [late for _, late in rows] == [seconds(new) > seconds(latest) for new, _ in rows]
     assert {late for _, late in rows} == {True, False}
     on_board = section(cards.kneeboard(plan_of("missions/overcommitted.yaml"), 1), 1, "slips").rows
-    assert [row[3:] == ("", "", "", "TOO LATE") for row in on_board if row[3] != "UNABLE"] == [late for _, late in rows]
+    assert [row[3:] == ("", "", "", "TOO LATE") for row in on_board if row[3] != "UNABLE"] == [
+        late for _, late in rows
+    ]
 
 
 def test_diverts_against_another_geodesic_library():
@@ -107,13 +136,16 @@ def test_diverts_against_another_geodesic_library():
     plan = plan_of(REGATTA)
     geod = pyproj.Geod(ellps="WGS84")
     for divert in diverts_from(plan, plan.event.centre):
-        azimuth, _, metres = geod.inv(plan.event.centre.lon_deg, plan.event.centre.lat_deg, divert.place.lon_deg, divert.place.lat_deg)
+        azimuth, _, metres = geod.inv(
+            plan.event.centre.lon_deg, plan.event.centre.lat_deg, divert.place.lon_deg, divert.place.lat_deg
+        )
         assert divert.distance_nm == pytest.approx(metres / 1852, abs=1e-3)
         assert divert.course_true_deg == pytest.approx(azimuth % 360, abs=1e-3)
 
 
 def test_fuel_for_a_divert_by_hand():
-    """No wind, 20 nm at 360 kt: 200 s at the recovery flow, up to 10 lb; then climb, approach and landing fuel as the other sums print them."""
+    """No wind, 20 nm at 360 kt: 200 s at the recovery flow, up to 10 lb; then climb, approach and landing
+    fuel as the other sums print them."""
     plan = plan_of("tests/cases/ok-by-hand.yaml")
     divert = diverts_from(plan, plan.event.centre)[0]
     home = plan.fuel.ships[0].bingo_event.sum
@@ -144,20 +176,42 @@ def test_missing_fuel_reads_not_checked_and_sections_without_data_are_left_out()
 def test_the_verdict_counts_every_gate():
     plan = plan_of("missions/start.yaml")
     large = section(cards.approval(plan), 0, "verdict")
-    passed = sum(int(lead.rsplit("(", 1)[1].rstrip(")")) for lead, _ in section(cards.approval(plan), 1, "passed").items)
+    passed = sum(
+        int(lead.rsplit("(", 1)[1].rstrip(")"))
+        for lead, _ in section(cards.approval(plan), 1, "passed").items
+    )
     weather = sum(len(section(cards.approval(plan), 0, f"weather_{half}").rows) for half in ("left", "right"))
-    open_weather = sum(row[1].startswith(("FAIL", "CAUTION", "NOT CHECKED", "WAIVED")) for half in ("left", "right") for row in section(cards.approval(plan), 0, f"weather_{half}").rows)
-    without_limit = [gate.id.endswith(("ceiling", "visibility", "cloud", "crosswind")) for gate in plan.gates if gate.lacks == "limit"]  # True: in the weather's table
-    one_line = len(without_limit) - 1 - sum(without_limit)  # all of them are one of the counts, and those of the weather stand in its table too
-    assert sum(int(count) for _, count, _ in large.items) + passed + weather - open_weather + one_line == len(plan.gates)
+    open_weather = sum(
+        row[1].startswith(("FAIL", "CAUTION", "NOT CHECKED", "WAIVED"))
+        for half in ("left", "right")
+        for row in section(cards.approval(plan), 0, f"weather_{half}").rows
+    )
+    without_limit = [
+        gate.id.endswith(("ceiling", "visibility", "cloud", "crosswind"))
+        for gate in plan.gates
+        if gate.lacks == "limit"
+    ]  # True: in the weather's table
+    one_line = (
+        len(without_limit) - 1 - sum(without_limit)
+    )  # all of them are one of the counts, and those of the weather stand in its table too
+    assert sum(int(count) for _, count, _ in large.items) + passed + weather - open_weather + one_line == len(
+        plan.gates
+    )
 
 
 def test_the_reason_for_which_an_open_gate_was_accepted_stands_beside_it():
     plan = plan_of(REGATTA)
-    reasons = {gate.id: f"because of {gate.id}" for gate in plan.gates if gate.verdict in ("CAUTION", "NOT CHECKED")}
+    reasons = {
+        gate.id: f"because of {gate.id}" for gate in plan.gates if gate.verdict in ("CAUTION", "NOT CHECKED")
+    }
     before, after = cards.approval(plan), cards.approval(plan, reasons=reasons)
     for gate in (gate for gate in plan.gates if gate.id in reasons):
-        (row,) = [row for side, name in ((0, "worst"), (1, "open")) for row in section(after, side, name).rows if row[1].startswith(gate.title)]
+        (row,) = [
+            row
+            for side, name in ((0, "worst"), (1, "open"))
+            for row in section(after, side, name).rows
+            if row[1].startswith(gate.title)
+        ]
         assert f"Accepted: because of {gate.id}." in row[2]
     assert "because of" not in texts(before.data()) and "ccepted: " not in texts(before.data())
 
@@ -171,25 +225,37 @@ def test_all_that_is_open_is_one_table_in_the_order_of_the_verdicts(name):
     told = [row[0] for row in rows]
     assert told == sorted(told, key=["FAIL", "CAUTION", "NOT CHECKED", "WAIVED"].index)
     titles = " ".join(row[1] for row in rows)
-    assert all(gate.title in titles for gate in plan_of(f"missions/{name}.yaml").gates if gate.verdict != "PASS")
+    assert all(
+        gate.title in titles for gate in plan_of(f"missions/{name}.yaml").gates if gate.verdict != "PASS"
+    )
 
 
 def test_beside_each_open_gate_stands_what_is_at_stake_and_then_the_key_that_settles_it():
     rows = {row[1]: row[2] for row in section(cards.approval(plan_of(REGATTA)), 0, "worst").rows}
-    assert rows["Terrain under every leg, the hold and the area [terrain]"].endswith("At stake: the flight hits what is there, or the spectators are hurt. Key: terrain_checked")
+    assert rows["Terrain under every leg, the hold and the area [terrain]"].endswith(
+        "At stake: the flight hits what is there, or the spectators are hurt. Key: terrain_checked"
+    )
     assert all("At stake: " in words for words in rows.values())
 
 
 def test_one_instant_prints_one_second_on_the_sheet():
-    """The hold is entered on the half second: the clock and the gate that asks for a radio check before it print the same."""
+    """The hold is entered on the half second: the clock and the gate that asks for a radio check before it
+    print the same."""
     card = cards.approval(plan_of(REGATTA))
     (entered,) = [row[1] for row in section(card, 1, "clock").rows if row[0] == "Hold entered"]
-    (line,) = [words for _, words in section(card, 1, "passed").items if "Radio check before the hold is entered" in words]
+    (line,) = [
+        words
+        for _, words in section(card, 1, "passed").items
+        if "Radio check before the hold is entered" in words
+    ]
     assert f"Radio check before the hold is entered: 03:05:00 Z (not after {entered} Z)" in line
 
 
 def test_a_first_time_leader_is_unusual():
-    assert section(cards.approval(plan_of(REGATTA)), 0, "unusual").items[0] == ("First-time lead:", "Maj R. Okafor-Lind leads a flypast for the first time.")
+    assert section(cards.approval(plan_of(REGATTA)), 0, "unusual").items[0] == (
+        "First-time lead:",
+        "Maj R. Okafor-Lind leads a flypast for the first time.",
+    )
 
 
 def test_a_table_with_a_row_too_short_is_a_bug():
@@ -199,11 +265,17 @@ def test_a_table_with_a_row_too_short_is_a_bug():
 
 @pytest.mark.parametrize("mission", [REGATTA, "missions/founders-day.yaml", "missions/overcommitted.yaml"])
 def test_the_nearest_divert_stands_first(mission):
-    away = [float(row[2].removesuffix(" nm")) for row in section(cards.kneeboard(plan_of(mission), 1), 1, "diverts").rows]
+    away = [
+        float(row[2].removesuffix(" nm"))
+        for row in section(cards.kneeboard(plan_of(mission), 1), 1, "diverts").rows
+    ]
     assert len(away) > 1 and away == sorted(away)
 
 
-@pytest.mark.parametrize(("mission", "title"), [(REGATTA, "Nav log to the hold"), ("tests/cases/ok-pass-only.yaml", "Nav log to the IP")])
+@pytest.mark.parametrize(
+    ("mission", "title"),
+    [(REGATTA, "Nav log to the hold"), ("tests/cases/ok-pass-only.yaml", "Nav log to the IP")],
+)
 def test_the_nav_log_says_how_far_it_goes(mission, title):
     assert section(cards.kneeboard(plan_of(mission), 1), 0, "nav").title == title
 
@@ -216,10 +288,13 @@ def test_beside_a_pass_an_abort_and_people_that_are_not_given_read_so():
 
 
 def test_the_log_says_when_the_hold_is_left_and_the_abort_after_what_nothing_else_is_said():
-    """T 03:30:02 Z less 30 s (abort_only_after of the file); the hold is left at the planned row of the slips."""
+    """T 03:30:02 Z less 30 s (abort_only_after of the file); the hold is left at the planned row of the
+    slips."""
     sides = [side for _, side in cards.kneeboard(plan_of(REGATTA), 2).sides]
     log = {row[0]: row[1] for row in sides[0]["log"].rows}
-    assert log["Leave HOLD"] == next(row[3] for row in sides[1]["slips"].rows if row[0] == "planned") and list(log)[-5:] == ["Set-up 4", "EXIT", "Rejoin", "HOLD", "Leave HOLD"]
+    assert log["Leave HOLD"] == next(
+        row[3] for row in sides[1]["slips"].rows if row[0] == "planned"
+    ) and list(log)[-5:] == ["Set-up 4", "EXIT", "Rejoin", "HOLD", "Leave HOLD"]
     assert sides[1]["abort"].rows[-1] == ("After T-30 s", "03:29:32 Z: only the abort words")
     assert sides[0]["fuel_large"].items[2][:2] == ("EVENT BINGO, LATER", sides[1]["minima"].items[3][1])
 
@@ -228,7 +303,9 @@ def test_slips_that_cannot_be_flown_for_one_reason_are_told_together():
     """Of the regatta's rows three are made unmet, two of them for one reason."""
     plan = plan_of(REGATTA)
     why = {0: "no laps give it", 1: "no laps give it", 2: "the hold is too short"}
-    slips = tuple(replace(row, met=False, reason=why[n]) if n in why else row for n, row in enumerate(plan.event.slips))
+    slips = tuple(
+        replace(row, met=False, reason=why[n]) if n in why else row for n, row in enumerate(plan.event.slips)
+    )
     note = section(cards.kneeboard(replace(plan, event=replace(plan.event, slips=slips)), 1), 1, "slips").note
     a, b, c = (section(cards.kneeboard(plan, 1), 1, "slips").rows[n][0] for n in range(3))
     assert f"UNABLE {a} and {b}: no laps give it; {c}: the hold is too short." in note
@@ -246,29 +323,45 @@ def edited(*edits: tuple[str, str]):
 
 
 def test_a_limit_typed_in_another_unit_goes_up_to_the_gauge_with_the_typed_one_beside_it():
-    """Shown in kg by tanks of 5600 lb, 2540 kg, whose 500th is 5.08: a step of 5. 900 lb are 408.23 kg, 800 lb 362.87, 700 lb 317.51."""
+    """Shown in kg by tanks of 5600 lb, 2540 kg, whose 500th is 5.08: a step of 5. 900 lb are 408.23 kg, 800
+    lb 362.87, 700 lb 317.51."""
     plan = edited(("fuel.display", "kg"), ("fuel.round_up_to", "50 kg"), ("fuel.joker_pad", "45 kg"))
     assert plan.fuel.ships[0].scale.step == 5
     tiers = dict(section(cards.kneeboard(plan, 1), 0, "tiers").items)
-    assert [tiers[name] for name in ("normal", "minimum", "emergency")] == ["410 kg (900 lb)", "365 kg (800 lb)", "320 kg (700 lb)"]
+    assert [tiers[name] for name in ("normal", "minimum", "emergency")] == [
+        "410 kg (900 lb)",
+        "365 kg (800 lb)",
+        "320 kg (700 lb)",
+    ]
     assert dict(section(cards.kneeboard(plan_of(REGATTA), 1), 0, "tiers").items)["normal"] == "900 lb"
 
 
 def test_the_push_table_says_what_is_allowed_beyond_it():
-    """regatta.yaml: pushed up to 390 KGS; the cap at the pass is 425 KGS, as the slide of the late changes has it."""
-    assert section(cards.kneeboard(plan_of(REGATTA), 1), 1, "push").note.endswith("To 390 KGS at 2.5 kt/s; allowed: 425 KGS.")
+    """regatta.yaml: pushed up to 390 KGS; the cap at the pass is 425 KGS, as the slide of the late changes
+    has it."""
+    assert section(cards.kneeboard(plan_of(REGATTA), 1), 1, "push").note.endswith(
+        "To 390 KGS at 2.5 kt/s; allowed: 425 KGS."
+    )
 
 
 def test_a_flight_without_a_hold_has_a_table_of_what_speed_gives():
-    """SAY BY is the moment of the plan less the relay of 10 s, cut to the second; more than speed gives is UNABLE."""
+    """SAY BY is the moment of the plan less the relay of 10 s, cut to the second; more than speed gives is
+    UNABLE."""
     plan = edited(*NO_HOLD)
     found = section(cards.ground_contact(plan), 0, "slips")
     assert [row[0] for row in found.rows] == ["5 s", "10 s", "15 s"]
     for row, exact in zip(found.rows, plan.event.last_updates, strict=True):
         for text, until in ((row[1], exact.early_until), (row[2], exact.late_until)):
-            assert text == "UNABLE" if until is None else 0 <= (until - timedelta(seconds=RELAY_S) - on_the_day(until, text)).total_seconds() < 1
+            assert (
+                text == "UNABLE"
+                if until is None
+                else 0 <= (until - timedelta(seconds=RELAY_S) - on_the_day(until, text)).total_seconds() < 1
+            )
     early_s, late_s = plan.event.authority[0].early_s, plan.event.authority[0].late_s
-    assert f"at most {int(early_s)} s earlier or {int(late_s)} s later, read back before the IP. Told once ANTHEM is heard." in found.note
+    assert (
+        f"at most {int(early_s)} s earlier or {int(late_s)} s later, read back before the IP. Told once"
+        " ANTHEM is heard." in found.note
+    )
 
 
 def on_the_day(day, clock: str):
@@ -278,25 +371,38 @@ def on_the_day(day, clock: str):
 
 def test_what_speed_gives_is_asked_where_nobody_knows_it_and_no_time_is_called_unable():
     plan = edited(*NO_HOLD, ("limits.pass_maximum_speed", ""), ("aircraft.petrel.speed_limits", ""))
-    assert section(cards.ground_contact(plan), 0, "slips").items[0][1].endswith("Ask the flight: fast or slow, so many seconds, or UNABLE.")
+    assert (
+        section(cards.ground_contact(plan), 0, "slips")
+        .items[0][1]
+        .endswith("Ask the flight: fast or slow, so many seconds, or UNABLE.")
+    )
     assert not section(cards.ground_contact(plan), 0, "wait").note
 
 
 def test_no_training_is_named_where_there_is_none():
-    said = [lead for lead, _ in section(cards.approval(make_plan(without_training(plan_of(REGATTA).mission))[0]), 0, "stop").items]
+    said = [
+        lead
+        for lead, _ in section(
+            cards.approval(make_plan(without_training(plan_of(REGATTA).mission))[0]), 0, "stop"
+        ).items
+    ]
     assert "In the air:" in said and "The training:" not in said
     assert "The training:" in [lead for lead, _ in section(cards.approval(plan_of(REGATTA)), 0, "stop").items]
 
 
 def test_a_smaller_sketch_stands_where_the_large_one_has_no_room():
-    """The regatta's leader, whose words of an abort need the room: nothing is given up, so nothing is said."""
-    made_card = typeset(cards.kneeboard_with_what_ifs(plan_of(REGATTA), 1), "kneeboard.typ", context("1"), created_s=0)
+    """The regatta's leader, whose words of an abort need the room: nothing is given up, so nothing is
+    said."""
+    made_card = typeset(
+        cards.kneeboard_with_what_ifs(plan_of(REGATTA), 1), "kneeboard.typ", context("1"), created_s=0
+    )
     side = made_card.sides[1]
     assert "The pass from above, north up" in [title for title, _, _ in side.sections] and side.reduced == ()
 
 
 def test_no_line_of_a_card_ends_inside_a_unit():
-    """As it is seen on the page: the push-up's note is narrow, and once read ``2.5 kt/`` and ``s`` below it."""
+    """As it is seen on the page: the push-up's note is narrow, and once read ``2.5 kt/`` and ``s`` below
+    it."""
     pymupdf = pytest.importorskip("pymupdf")
 
     for mission in MISSIONS:
@@ -306,7 +412,11 @@ def test_no_line_of_a_card_ends_inside_a_unit():
 
 def test_a_flight_across_midnight_says_on_which_date_it_lands():
     """ok-midnight.yaml: take-off 23:00 at +02:00 on 28 Jul, the last ship down 62.5 min later, at 00:02."""
-    cards_of = (cards.kneeboard, lambda plan, _: cards.approval(plan), lambda plan, _: cards.ground_contact(plan))
+    cards_of = (
+        cards.kneeboard,
+        lambda plan, _: cards.approval(plan),
+        lambda plan, _: cards.ground_contact(plan),
+    )
     plan = plan_of("tests/cases/ok-midnight.yaml")
     assert all(make(plan, 1).under.find("landing 29 Jul at the base") > 0 for make in cards_of)
     assert "landing" not in cards.kneeboard(plan_of(REGATTA), 1).under

@@ -16,25 +16,39 @@ from briefgen.whatif.cases import in_brief
 from tests.render.pdf_cases import STAMP, changed, plan_of
 
 REGATTA, START = "missions/regatta.yaml", "missions/start.yaml"
-ALL = (REGATTA, START, "missions/lantern-fair.yaml", "missions/founders-day.yaml", "missions/overcommitted.yaml")
+ALL = (
+    REGATTA,
+    START,
+    "missions/lantern-fair.yaml",
+    "missions/founders-day.yaml",
+    "missions/overcommitted.yaml",
+)
 
 
 def rows(plan) -> dict[str, tuple[str, str]]:
     """Change → (what becomes of it, how it lands) of both boxes."""
     side = cards.kneeboard_with_what_ifs(plan, 1).sides[0][1]
-    return {row[0]: row[1:] for name in ("what_if", "what_if_airborne") if side[name] for row in side[name].rows}
+    return {
+        row[0]: row[1:] for name in ("what_if", "what_if_airborne") if side[name] for row in side[name].rows
+    }
 
 
 def strong(plan) -> set[str]:
     side = cards.kneeboard_with_what_ifs(plan, 1).sides[0][1]
-    return {side[name].rows[i][0] for name in ("what_if", "what_if_airborne") if side[name] for i in side[name].strong}
+    return {
+        side[name].rows[i][0]
+        for name in ("what_if", "what_if_airborne")
+        if side[name]
+        for i in side[name].strong
+    }
 
 
 @pytest.mark.parametrize(
     ("change", "then"),
     [
-        # As written 557.8 s of hold with 4 set-ups of 660 s, and the shortest hold is 240 s: late by L with n set-ups 557.8 - L + 660 (4 - n);
-        # 10 min late 3 leave 617.8 s, 20 min late 2 leave 677.8 s, 30 min late 1 leaves 737.8 s, and 2 are the least worth flying.
+        # As written 557.8 s of hold with 4 set-ups of 660 s, and the shortest hold is 240 s: late by L with n
+        # set-ups 557.8 - L + 660 (4 - n); 10 min late 3 leave 617.8 s, 20 min late 2 leave 677.8 s, 30 min
+        # late 1 leaves 737.8 s, and 2 are the least worth flying.
         ("10 min late", "3 set-ups, T kept"),
         ("20 min late", "2 set-ups, T kept"),
         ("30 min late", "1 set-up, too few, T kept"),
@@ -47,24 +61,34 @@ def test_the_regatta(change, then):
 
 
 def test_the_hold_is_left_when_the_other_side_says_so():
-    """Low cloud: when the hold is left as planned (the bold row of the slips); no contact: the go-home time in large figures."""
+    """Low cloud: when the hold is left as planned (the bold row of the slips); no contact: the go-home time
+    in large figures."""
     card = cards.kneeboard_with_what_ifs(plan_of(REGATTA), 1)
     back, found = card.sides[1][1], rows(plan_of(REGATTA))
     planned = next(row for row in back["slips"].rows if row[0] == "planned")
-    assert planned[3] == "03:28:21" and found["Low cloud"][0] == "home at 03:28:21 Z"  # both rounded to the nearest
-    assert found["No contact"][0] == f"hold to {back['minima'].items[4][1]}, no T after 03:40:02 Z"  # T 03:30:02 and the accepted 10 min
+    assert (
+        planned[3] == "03:28:21" and found["Low cloud"][0] == "home at 03:28:21 Z"
+    )  # both rounded to the nearest
+    assert (
+        found["No contact"][0] == f"hold to {back['minima'].items[4][1]}, no T after 03:40:02 Z"
+    )  # T 03:30:02 and the accepted 10 min
 
 
 @pytest.mark.parametrize("mission", ALL)
 def test_every_landing_figure_is_the_one_of_the_full_line(mission):
     plan = plan_of(mission)
     full = {line.id: line.outcome for line in whatif_lines(plan)}
-    ids = {f"{m} min late": f"takeoff-late-{60 * m}" for m in (10, 20, 30)} | {"Ship 1 out": "ships-out-1", "Joker early": "joker-early"}
+    ids = {f"{m} min late": f"takeoff-late-{60 * m}" for m in (10, 20, 30)} | {
+        "Ship 1 out": "ships-out-1",
+        "Joker early": "joker-early",
+    }
     ids |= {"20 kt slower": "slower", "Low cloud": "low-cloud", "No contact": "no-contact"}
     found = rows(plan)
     assert set(found) == set(ids)
     for change, id in ids.items():
-        if full[id].startswith("NOT CHECKED"):  # overcommitted: nobody has said what it does without the ground contact
+        if full[id].startswith(
+            "NOT CHECKED"
+        ):  # overcommitted: nobody has said what it does without the ground contact
             assert id == "no-contact" and found[change] == ("NOT CHECKED", "")
             continue
         figure, ship = re.fullmatch(r"([\d.]+) \((\d)\)", found[change][1]).groups()
@@ -73,8 +97,11 @@ def test_every_landing_figure_is_the_one_of_the_full_line(mission):
 
 
 def test_what_is_lost_stands_in_capitals_and_bold():
-    """start: the least training takes the flight to the hold 540 s before leave-hold when 20 min late, so 30 min late it is 60 s after it."""
-    assert rows(plan_of(START))["30 min late"][0] == "0 set-ups, too few, T LOST" and "30 min late" in strong(plan_of(START))
+    """start: the least training takes the flight to the hold 540 s before leave-hold when 20 min late, so 30
+    min late it is 60 s after it."""
+    assert rows(plan_of(START))["30 min late"][0] == "0 set-ups, too few, T LOST" and "30 min late" in strong(
+        plan_of(START)
+    )
 
 
 def test_fewer_ships_than_the_pass_needs(tmp_path):
@@ -82,31 +109,50 @@ def test_fewer_ships_than_the_pass_needs(tmp_path):
     assert rows(plan)["Ship 1 out"][0] == "2 leads, PASS OFF" and "Ship 1 out" in strong(plan)
 
 
-@pytest.mark.parametrize(("can_lead", "said"), [(", can_lead: yes", "2 leads"), (", can_lead: no", "2 first, may lead: NO"), ("", "2 first, may lead: NOT CHECKED")])
+@pytest.mark.parametrize(
+    ("can_lead", "said"),
+    [
+        (", can_lead: yes", "2 leads"),
+        (", can_lead: no", "2 first, may lead: NO"),
+        ("", "2 first, may lead: NOT CHECKED"),
+    ],
+)
 def test_who_leads_when_the_leader_is_out(tmp_path, can_lead, said):
     plan = changed(tmp_path, START, ("burn_factor: 1.05, can_lead: yes", f"burn_factor: 1.05{can_lead}"))
     assert rows(plan)["Ship 1 out"][0].startswith(said)
 
 
 def test_what_isnt_known_reads_not_checked():
-    """Neither fuel nor a reservation bounds the set-ups of this training; that it can't be flown later is not shown by anything."""
+    """Neither fuel nor a reservation bounds the set-ups of this training; that it can't be flown later is not
+    shown by anything."""
     plan = plan_of("tests/cases/ok-training-only.yaml")
     outcomes = [line.outcome for line in whatif_lines(plan.mission)]
-    assert not any("can't be flown" in outcome for outcome in outcomes) and sum(o.startswith("NOT CHECKED: ") for o in outcomes) == 5
+    assert (
+        not any("can't be flown" in outcome for outcome in outcomes)
+        and sum(o.startswith("NOT CHECKED: ") for o in outcomes) == 5
+    )
 
 
 @pytest.mark.parametrize(
     ("code", "reads"),
-    [("leg", "can't be flown: no reason"), ("push-up", "can't be flown: no reason"), ("no-setups", "NOT CHECKED: no reason"), ("variation", "NOT CHECKED: no reason")],
+    [
+        ("leg", "can't be flown: no reason"),
+        ("push-up", "can't be flown: no reason"),
+        ("no-setups", "NOT CHECKED: no reason"),
+        ("variation", "NOT CHECKED: no reason"),
+    ],
 )
 def test_only_what_is_shown_to_be_impossible_reads_so(monkeypatch, code, reads):
-    """A leg against a wind that can't be held is impossible; a variation that nobody knows, or set-ups that nothing bounds, are not."""
+    """A leg against a wind that can't be held is impossible; a variation that nobody knows, or set-ups that
+    nothing bounds, are not."""
     plan = plan_of(START)
     worked_out = answers.fly
 
     def fly(mission, *, tables=True):
         late = mission.times.takeoff is not None and mission.times.takeoff > plan.clock.takeoff
-        return (None, [Diagnostic(code, "error", "no reason")]) if late else worked_out(mission, tables=tables)
+        return (
+            (None, [Diagnostic(code, "error", "no reason")]) if late else worked_out(mission, tables=tables)
+        )
 
     monkeypatch.setattr(answers, "fly", fly)
     found = {line.id: line for line in whatif_lines(plan.mission)}
@@ -116,11 +162,14 @@ def test_only_what_is_shown_to_be_impossible_reads_so(monkeypatch, code, reads):
 
 @pytest.mark.parametrize("elsewhere", ["nowhere", "there", "there, with a fault"])
 def test_all_products_share_one_working_out(monkeypatch, elsewhere):
-    """Two cards and the slides: the missions are planned anew once, and here only where a second worker hasn't done it."""
+    """Two cards and the slides: the missions are planned anew once, and here only where a second worker
+    hasn't done it."""
     asked, plan = [], plan_of(START)
     worked_out = answers.what_if
     monkeypatch.setattr(answers, "_LATEST", [])
-    monkeypatch.setattr(answers, "what_if", lambda mission, wanted: asked.append(mission) or worked_out(mission, wanted))
+    monkeypatch.setattr(
+        answers, "what_if", lambda mission, wanted: asked.append(mission) or worked_out(mission, wanted)
+    )
     if elsewhere != "nowhere":
         expect(plan, lambda: worked_out(plan.mission, in_brief) if elsewhere == "there" else 1 / 0)
     boxes = [cards.kneeboard_with_what_ifs(plan, ship).sides[0][1] for ship in (1, 2)]
@@ -130,8 +179,16 @@ def test_all_products_share_one_working_out(monkeypatch, elsewhere):
 
 
 def test_no_box_where_a_change_can_cost_nothing(tmp_path):
-    """Training alone, without fuel or a reservation; a reservation until 10:50 Z can be missed: 12:10 base is 10:10 Z, three set-ups of 11 min end at 10:43 Z."""
+    """Training alone, without fuel or a reservation; a reservation until 10:50 Z can be missed: 12:10 base is
+    10:10 Z, three set-ups of 11 min end at 10:43 Z."""
     assert rows(plan_of("tests/cases/ok-training-only.yaml")) == {}
-    held = changed(tmp_path, "tests/cases/ok-training-only.yaml", ("top: FL200\n", "top: FL200\n    reserved: 12:00 to 12:50 base\n"))
-    assert rows(held)["20 min late"][0].startswith("1 set-up") and rows(held)["Joker early"] == ("2 set-ups", "NOT CHECKED")
+    held = changed(
+        tmp_path,
+        "tests/cases/ok-training-only.yaml",
+        ("top: FL200\n", "top: FL200\n    reserved: 12:00 to 12:50 base\n"),
+    )
+    assert rows(held)["20 min late"][0].startswith("1 set-up") and rows(held)["Joker early"] == (
+        "2 set-ups",
+        "NOT CHECKED",
+    )
     assert rows(plan_of("tests/cases/ok-pass-only.yaml"))["20 kt slower"] == ("T LOST", "NOT CHECKED")

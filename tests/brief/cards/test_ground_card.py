@@ -1,4 +1,5 @@
-"""The ground contact's card at the dead-band, and its words, which are those of the clock page. The regatta: T 03:30:02 Z, 14:30:02 AEDT, dead-band 3 s."""
+"""The ground contact's card at the dead-band, and its words, which are those of the clock page. The regatta:
+T 03:30:02 Z, 14:30:02 AEDT, dead-band 3 s."""
 
 from __future__ import annotations
 
@@ -47,28 +48,39 @@ def test_below_the_dead_band_a_row_says_no_call_needed_only(tmp_path, deadband, 
 
 
 def test_after_say_by_stands_what_still_goes_and_what_is_lost():
-    """Regatta: -1 min is worked again up to 03:25:48.97 read back, less the relay of 10 s; from the last outbound turn on +5 min needs a whole lap, and nothing
-    comes after it. Overcommitted: a lap of 4 min 20 s would pass the fuel of ship 2, so none is offered."""
-    assert (rows(plan_of(REGATTA))["-1 min"][4], rows(plan_of(REGATTA))["+5 min"][4]) == ("worked again to 03:25:38", "")
+    """Regatta: -1 min is worked again up to 03:25:48.97 read back, less the relay of 10 s; from the last
+    outbound turn on +5 min needs a whole lap, and nothing comes after it. Overcommitted: a lap of 4 min 20 s
+    would pass the fuel of ship 2, so none is offered."""
+    assert (rows(plan_of(REGATTA))["-1 min"][4], rows(plan_of(REGATTA))["+5 min"][4]) == (
+        "worked again to 03:25:38",
+        "",
+    )
     note = section(cards.ground_contact(plan_of(REGATTA)), 0, "slips").note
     assert note.endswith("After that one more lap costs 4 min 26 s, or UNABLE.")
-    assert section(cards.ground_contact(plan_of("missions/overcommitted.yaml")), 0, "slips").note.endswith("After that UNABLE.")
+    assert section(cards.ground_contact(plan_of("missions/overcommitted.yaml")), 0, "slips").note.endswith(
+        "After that UNABLE."
+    )
 
 
 def test_an_overdue_cue_has_its_words_and_no_time():
-    """ANTHEM, 03:28:06, is told as not started once the read-back comes after leave-hold, 03:28:20.6 less the relay of 10 s, late by more than the 3 s of the
-    dead-band by then. 81 s before T speed gives less than the 25 s that it is late at 03:28:31, read back
-    at :41 (tests/retime/test_retime.py has the arithmetic). Later than leave-hold less the relay, 03:28:10: no HOLD can be said for it."""
+    """ANTHEM, 03:28:06, is told as not started once the read-back comes after leave-hold, 03:28:20.6 less the
+    relay of 10 s, late by more than the 3 s of the dead-band by then. 81 s before T speed gives less than the
+    25 s that it is late at 03:28:31, read back at :41 (tests/retime/test_retime.py has the arithmetic). Later
+    than leave-hold less the relay, 03:28:10: no HOLD can be said for it."""
     lines = dict(section(cards.ground_contact(plan_of(REGATTA)), 1, "say").items)
-    assert lines["ANTHEM not heard, Z:"] == (
-        "03:28:11 to 03:28:30: GANNET, ANTHEM NOT STARTED. "
-        "03:28:31: GANNET, ANTHEM NOT STARTED. Abort and return to the hold. Read-back: GANNET, returning to the hold. "
-        "No time and no seconds on a cue that you have not heard. What comes late before it moves these times."
+    assert (
+        lines["ANTHEM not heard, Z:"]
+        == "03:28:11 to 03:28:30: GANNET, ANTHEM NOT STARTED. 03:28:31: GANNET, ANTHEM NOT STARTED. Abort and"
+        " return to the hold. Read-back: GANNET, returning to the hold. No time and no seconds on a cue"
+        " that you have not heard. What comes late before it moves these times."
     )
     on_board = dict(section(cards.kneeboard(plan_of(REGATTA), 1), 1, "abort").rows)
     assert on_board["No ANTHEM by 03:28:31 Z"] == "abort and return to the hold"
     founders = dict(section(cards.ground_contact(plan_of("missions/founders-day.yaml")), 1, "say").items)
-    assert all("not heard" not in lead or "NOT BRIEFED (event.pass.no_cue)" in said for lead, said in founders.items())
+    assert all(
+        "not heard" not in lead or "NOT BRIEFED (event.pass.no_cue)" in said
+        for lead, said in founders.items()
+    )
 
 
 def test_the_card_says_a_change_in_the_words_of_the_clock():
@@ -99,9 +111,16 @@ def test_other_traffic_with_half_its_times_or_none_says_so(tmp_path, given, said
 
 # ---------------------------------------------------------------- the contact schedule
 
-TIME, SECONDS = "True time over target as held, ceremony early, late or on time", "Seconds, no clock time: fast or slow only"
+TIME, SECONDS = (
+    "True time over target as held, ceremony early, late or on time",
+    "Seconds, no clock time: fast or slow only",
+)
 ABORT = "Only the abort words: {}".format
-RELAY, ABORT_AFTER, PHRASE = "relay_time: 10 s", "abort_only_after: T-30 s", "after_leaving_hold: fast or slow only"
+RELAY, ABORT_AFTER, PHRASE = (
+    "relay_time: 10 s",
+    "abort_only_after: T-30 s",
+    "after_leaving_hold: fast or slow only",
+)
 PASS_ONLY = "tests/cases/ok-pass-only.yaml"
 
 
@@ -111,7 +130,8 @@ def said(plan) -> list[str]:
     return [found[f"T-{minutes} min"] for minutes in (15, 5, 3)]
 
 
-# The regatta's T is 03:30:02 and its leave-hold 03:28:21, T-1 min 41 s; the lantern fair's 12:40:15 and 12:37:06, T-3 min 9 s.
+# The regatta's T is 03:30:02 and its leave-hold 03:28:21, T-1 min 41 s; the lantern fair's 12:40:15 and
+# 12:37:06, T-3 min 9 s.
 @pytest.mark.parametrize(
     ("mission", "changes", "expected"),
     [
@@ -119,9 +139,17 @@ def said(plan) -> list[str]:
         ("missions/lantern-fair.yaml", (), [TIME, TIME, SECONDS]),
         (REGATTA, ((RELAY, "relay_time: 78 s"),), [TIME, TIME, TIME]),  # read back at T-1 min 42 s
         (REGATTA, ((RELAY, "relay_time: 81 s"),), [TIME, TIME, SECONDS]),  # at T-1 min 39 s
-        (REGATTA, ((RELAY, "relay_time: 81 s"), (PHRASE, "after_leaving_hold: only what the leader asks")), [TIME, TIME, "Seconds, no clock time: only what the leader asks"]),
+        (
+            REGATTA,
+            ((RELAY, "relay_time: 81 s"), (PHRASE, "after_leaving_hold: only what the leader asks")),
+            [TIME, TIME, "Seconds, no clock time: only what the leader asks"],
+        ),
         (REGATTA, ((RELAY, "relay_time: 81 s"), (PHRASE, "")), [TIME, TIME, SECONDS]),
-        (REGATTA, ((ABORT_AFTER, "abort_only_after: T-170 s"),), [TIME, TIME, TIME]),  # T-3 min is read back at that second
+        (
+            REGATTA,
+            ((ABORT_AFTER, "abort_only_after: T-170 s"),),
+            [TIME, TIME, TIME],
+        ),  # T-3 min is read back at that second
         (REGATTA, ((ABORT_AFTER, "abort_only_after: T-171 s"),), [TIME, TIME, ABORT("GANNET ABORT ABORT")]),
         # without a hold the IP is the limit: 11.2 nm at 300 kt over the ground, T-2 min 14 s
         (PASS_ONLY, (("  script:", "  relay_time: 45 s\n  script:"),), [TIME, TIME, TIME]),
@@ -151,30 +179,44 @@ def box(plan) -> tuple[str, ...]:
 
 
 def test_the_large_box_names_a_time_that_can_be_flown(tmp_path):
-    """T 20:00:00 Z. Without a hold speed gives 34 s (worked out in tests/plan/event/test_slip_reach.py), of the 3 min that are accepted."""
+    """T 20:00:00 Z. Without a hold speed gives 34 s (worked out in tests/plan/event/test_slip_reach.py), of
+    the 3 min that are accepted."""
     plan = plan_of(WITHOUT_HOLD)
-    assert box(plan)[:2] == ("CANNOT WAIT LATER THAN", "20:00:34 Z") and "speed alone gives no later one" in box(plan)[2]
+    assert (
+        box(plan)[:2] == ("CANNOT WAIT LATER THAN", "20:00:34 Z")
+        and "speed alone gives no later one" in box(plan)[2]
+    )
     wait = section(cards.ground_contact(plan), 0, "wait")
-    assert [row[0] for row in wait.rows[:2]] == ["20:00:34", "20:03:00"] and wait.note == "UNABLE to fly T 20:00:35 to 20:03:00."
+    assert [row[0] for row in wait.rows[:2]] == [
+        "20:00:34",
+        "20:03:00",
+    ] and wait.note == "UNABLE to fly T 20:00:35 to 20:03:00."
     unknown = changed(tmp_path, WITHOUT_HOLD, ("      formation_acceleration: 1 kt/s\n", ""))
     assert box(unknown)[1] == "NOT CHECKED" and "speed" in box(unknown)[2]
     assert "speed NOT CHECKED" in latest_words(unknown, Told(unknown).by_z)
 
 
 def test_the_card_names_the_holes_of_the_accepted_slip(tmp_path):
-    """Between three laps and four of the lantern fair nothing can be flown: its longest three end 661.0 s after the fix, its shortest four 700.4 s, the
-    wait is 571.0 s and T 12:40:15 Z; 5 min are accepted, or 2 min, which end inside it. Its shortest three end at 527.1 s, and the two before them at
-    420.8 s: of the 60 s early that are accepted 43.9 s can be flown."""
+    """Between three laps and four of the lantern fair nothing can be flown: its longest three end 661.0 s
+    after the fix, its shortest four 700.4 s, the wait is 571.0 s and T 12:40:15 Z; 5 min are accepted, or 2
+    min, which end inside it. Its shortest three end at 527.1 s, and the two before them at 420.8 s: of the 60
+    s early that are accepted 43.9 s can be flown."""
     whole, cut = plan_of(LANTERN), changed(tmp_path, LANTERN, ("late: 5 min", "late: 2 min"))
-    assert section(cards.ground_contact(whole), 0, "wait").note == "UNABLE to fly T 12:39:15 to 12:39:31 and 12:41:46 to 12:42:24."
+    assert (
+        section(cards.ground_contact(whole), 0, "wait").note
+        == "UNABLE to fly T 12:39:15 to 12:39:31 and 12:41:46 to 12:42:24."
+    )
     assert box(whole)[1] == "12:45:15 Z"
     assert box(cut)[1] == "12:41:45 Z" and "neither laps nor speed give a later one" in box(cut)[2]
 
 
-@pytest.mark.parametrize(("mission", "latest"), [(REGATTA, "03:28:10"), ("missions/overcommitted.yaml", "13:26:43")])
+@pytest.mark.parametrize(
+    ("mission", "latest"), [(REGATTA, "03:28:10"), ("missions/overcommitted.yaml", "13:26:43")]
+)
 def test_the_schedule_has_a_row_at_each_deadline(mission, latest):
-    """The earliest SAY BY of the slips printed below it; the last call by the hold comes after all of them: in the regatta before leave-hold, 03:28:20.6, less
-    the relay. Every later T of the overcommitted one is TOO LATE, so that its last is that of -30 s, worked again, on its own card."""
+    """The earliest SAY BY of the slips printed below it; the last call by the hold comes after all of them:
+    in the regatta before leave-hold, 03:28:20.6, less the relay. Every later T of the overcommitted one is
+    TOO LATE, so that its last is that of -30 s, worked again, on its own card."""
     plan = plan_of(mission)
     card = cards.ground_contact(plan)
     schedule = {row[3]: row[1] for row in section(card, 0, "schedule").rows}

@@ -7,7 +7,9 @@ from tests.planned import REPOSITORY as ROOT
 from tests.planned import plan_of
 
 MISSIONS = tuple(
-    path.relative_to(ROOT).as_posix() for folder, name in (("missions", "*.yaml"), ("tests/cases", "ok-*.yaml")) for path in sorted((ROOT / folder).glob(name))
+    path.relative_to(ROOT).as_posix()
+    for folder, name in (("missions", "*.yaml"), ("tests/cases", "ok-*.yaml"))
+    for path in sorted((ROOT / folder).glob(name))
 )
 CANVASES = {
     "slide": Canvas(880, 370), "half slide": Canvas(520, 360), "card": Canvas(372, 190, "card"), "page": Canvas(700, 400, "page"),

@@ -1,11 +1,12 @@
-"""Labels of the two bars never read as one line: where two stand at one height, there is a gap between them that no space between words has."""
+"""Labels of the two bars never read as one line: where two stand at one height, there is a gap between them
+that no space between words has."""
 
 import pytest
-from tests.brief.figures.plans import CANVASES, MISSIONS, plan_of, scene_of, shapes_of
 
 from briefgen.brief.figures import figure_makers
 from briefgen.draw.scene.geometry import text_box
 from briefgen.draw.scene.model import Text
+from tests.brief.figures.plans import CANVASES, MISSIONS, plan_of, scene_of, shapes_of
 
 BARS = ("daylight", "clock_bar")
 
@@ -22,6 +23,7 @@ def test_labels_beside_each_other_keep_apart(figure, mission, canvas):
         (a, b)
         for i, (a, one) in enumerate(texts)
         for b, other in texts[:i]
-        if min(one.bottom, other.bottom) - max(one.top, other.top) > 0.3 * least and max(one.left, other.left) - min(one.right, other.right) < least
+        if min(one.bottom, other.bottom) - max(one.top, other.top) > 0.3 * least
+        and max(one.left, other.left) - min(one.right, other.right) < least
     ]
     assert near == []

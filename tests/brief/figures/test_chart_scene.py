@@ -8,9 +8,12 @@ from briefgen.draw.scene.geometry import flat, strays, text_box
 from briefgen.draw.scene.model import Canvas, Line, Text
 
 CHART = Chart(
-    "fuel", Axis("Zulu", 2 / 24, 5 / 24, 1 / 48, "hh:mm"), Axis("Fuel, lb", 0, 6000, 1000),
+    "fuel",
+    Axis("Zulu", 2 / 24, 5 / 24, 1 / 48, "hh:mm"),
+    Axis("Fuel, lb", 0, 6000, 1000),
     tuple(Series(f"Ship {n}", ((2 / 24, 6000.0), (5 / 24, 100.0 * n)), f"ship_{n}") for n in range(1, 9)),
-    "Fuel along the clock", (Reference("Bingo", 3000, "y"), Reference("T", 3.5 / 24, "x", "target")),
+    "Fuel along the clock",
+    (Reference("Bingo", 3000, "y"), Reference("T", 3.5 / 24, "x", "target")),
 )
 
 
@@ -36,14 +39,27 @@ def test_lines_stand_where_the_numbers_are():
 
 @pytest.mark.parametrize(
     ("value", "number_format", "text"),
-    [(3.5 / 24, "hh:mm", "03:30"), (1 + 1 / 1440, "hh:mm", "00:01"), (0.99999, "hh:mm", "00:00"), (5500.4, "#,##0", "5,500"), (7, "0", "7")],
+    [
+        (3.5 / 24, "hh:mm", "03:30"),
+        (1 + 1 / 1440, "hh:mm", "00:01"),
+        (0.99999, "hh:mm", "00:00"),
+        (5500.4, "#,##0", "5,500"),
+        (7, "0", "7"),
+    ],
 )
 def test_tick_text(value, number_format, text):
     assert tick_text(value, Axis("", 0, 1, 1, number_format)) == text
 
 
 def _levels(*levels: tuple[str, float]) -> Chart:
-    return Chart("fuel", Axis("Zulu", 0, 1, 0.5), Axis("Fuel, lb", 0, 6000, 1000), CHART.series, "Fuel", tuple(Reference(name, value) for name, value in levels))
+    return Chart(
+        "fuel",
+        Axis("Zulu", 0, 1, 0.5),
+        Axis("Fuel, lb", 0, 6000, 1000),
+        CHART.series,
+        "Fuel",
+        tuple(Reference(name, value) for name, value in levels),
+    )
 
 
 @pytest.mark.parametrize(
@@ -53,7 +69,10 @@ def _levels(*levels: tuple[str, float]) -> Chart:
         ([("landing", 900), ("minimum", 800), ("emergency", 700)], {"emergency"}),
         ([("landing", 900), ("emergency", 500)], set()),  # 400 lb apart: each has its own room
         ([("landing", 400), ("emergency", 200)], set()),  # no room between the lowest and the axis
-        ([("area", 1750), ("event", 1600), ("landing", 1100)], set()),  # the event's would lie on the label of the landing line
+        (
+            [("area", 1750), ("event", 1600), ("landing", 1100)],
+            set(),
+        ),  # the event's would lie on the label of the landing line
         ([("area", 1750), ("event", 1600), ("landing", 900)], {"event"}),
     ],
 )
@@ -67,7 +86,10 @@ def test_the_lowest_of_close_lines_has_its_label_below_where_there_is_room(level
         ([("joker", 2850), ("bingo", 1750)], [2850, 1750]),  # far apart: each at its line
         ([("area", 1750), ("event", 1600)], [1825, 1525]),  # 150 lb too near: each gives 75
         ([("landing", 900), ("minimum", 800), ("emergency", 700)], [1100, 800, 500]),
-        ([("landing", 200), ("minimum", 100)], [450, 150]),  # none below the axis: the lowest stands half a label above it
+        (
+            [("landing", 200), ("minimum", 100)],
+            [450, 150],
+        ),  # none below the axis: the lowest stands half a label above it
         ([("joker", 6000)], [5850]),  # nor above it
     ],
 )

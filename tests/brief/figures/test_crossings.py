@@ -1,7 +1,8 @@
-"""What a reader reads in missions that cross midnight, the date line or a clock change: every time belongs to one instant only.
+"""What a reader reads in missions that cross midnight, the date line or a clock change: every time belongs to
+one instant only.
 
-Offsets from the tz database's rules: Oslo +1, in summer +2, changes at 01:00 Z on 28 March and 31 October 2027 (the last Sundays);
-Apia +13 and Pago Pago -11 all year.
+Offsets from the tz database's rules: Oslo +1, in summer +2, changes at 01:00 Z on 28 March and 31 October
+2027 (the last Sundays); Apia +13 and Pago Pago -11 all year.
 """
 
 from __future__ import annotations
@@ -18,15 +19,18 @@ from briefgen.brief.slides.tables.event import TABLES as OF_EVENT
 from briefgen.brief.slides.tables.tables import TABLES as OF_SORTIE
 from briefgen.brief.wording.words import words_of
 from briefgen.core.context import Context, Stamp
-from briefgen.render.html.clock import clock_data
 from briefgen.core.resources import fonts_folder, templates_folder
 from briefgen.draw.scene.geometry import flat
 from briefgen.draw.scene.model import Canvas, Text
+from briefgen.render.html.clock import clock_data
 from tests.planned import plan_of
 
 NAMES = ("midnight", "date-line", "clocks-forward", "clocks-back")
 CET, CEST, APIA, PAGO = (timezone(timedelta(hours=h)) for h in (1, 2, 13, -11))
-CHANGE = {"clocks-forward": datetime(2027, 3, 28, 1, tzinfo=UTC), "clocks-back": datetime(2027, 10, 31, 1, tzinfo=UTC)}
+CHANGE = {
+    "clocks-forward": datetime(2027, 3, 28, 1, tzinfo=UTC),
+    "clocks-back": datetime(2027, 10, 31, 1, tzinfo=UTC),
+}
 
 
 def planned(name: str):
@@ -35,22 +39,41 @@ def planned(name: str):
 
 def clock_of(head: str) -> timezone:
     """The clock that a head or the letters beside a time name."""
-    return next(zone for mark, zone in (("CEST", CEST), ("CET", CET), ("SST", PAGO), ("+13:00", APIA), ("Zulu", UTC)) if mark in head)
+    return next(
+        zone
+        for mark, zone in (("CEST", CEST), ("CET", CET), ("SST", PAGO), ("+13:00", APIA), ("Zulu", UTC))
+        if mark in head
+    )
 
 
 def read(text: str, head: str, year_day: datetime) -> datetime:
-    """As a reader does: a date in front, else the one in the head, else the mission's; letters behind, else the head's."""
+    """As a reader does: a date in front, else the one in the head, else the mission's; letters behind, else
+    the head's."""
     found = re.fullmatch(r"(?:(\d{4})-(\d\d)-(\d\d) )?(\d\d):(\d\d)(?::(\d\d))?(.*)", text)
     assert found, text
     zone = clock_of(found[7]) if found[7].strip() else clock_of(head)
     dated = re.search(r", (\d+) ([A-Z][a-z]{2})$", head)
-    day = tuple(map(int, found.group(1, 2, 3))) if found[1] else (2027, datetime.strptime(dated[2], "%b").month, int(dated[1])) if dated else None
+    day = (
+        tuple(map(int, found.group(1, 2, 3)))
+        if found[1]
+        else (2027, datetime.strptime(dated[2], "%b").month, int(dated[1]))
+        if dated
+        else None
+    )
     year, month, date = day or (year_day.year, year_day.month, year_day.day)
-    return datetime(year, month, date, int(found[4]), int(found[5]), int(found[6] or 0), tzinfo=zone).astimezone(UTC)
+    return datetime(
+        year, month, date, int(found[4]), int(found[5]), int(found[6] or 0), tzinfo=zone
+    ).astimezone(UTC)
 
 
 def cell(value) -> str:
-    return value if isinstance(value, str) else value.text if hasattr(value, "text") else "".join(run.text for run in value.runs)
+    return (
+        value
+        if isinstance(value, str)
+        else value.text
+        if hasattr(value, "text")
+        else "".join(run.text for run in value.runs)
+    )
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -59,7 +82,11 @@ def test_every_clock_of_a_row_reads_as_one_instant(name, table):
     w = words_of(planned(name))
     made = (OF_SORTIE | OF_EVENT)[table](w)
     heads = [column.head for column in made.columns]
-    clocks = [i for i, head in enumerate(heads) if any(mark in head for mark in ("Zulu", "CET", "CEST", "SST", "+13:00"))]
+    clocks = [
+        i
+        for i, head in enumerate(heads)
+        if any(mark in head for mark in ("Zulu", "CET", "CEST", "SST", "+13:00"))
+    ]
     assert len(clocks) >= 2 and made.rows
     assert len({head for i, head in enumerate(heads) if i in clocks}) == len(clocks)
     day = datetime.combine(w.mission.date, datetime.min.time())
@@ -78,7 +105,10 @@ def texts_of(name: str, figure: str) -> list[Text]:
     [
         ("midnight", {"Z": UTC, "Base and Event CEST (+02:00)": CEST}),
         ("date-line", {"Z, 4 May": UTC, "Base (+13:00), 5 May": APIA, "Event SST (-11:00), 4 May": PAGO}),
-        ("clocks-forward", {"Z": UTC, "Base and Event CET (+01:00)": CET, "Base and Event CEST (+02:00)": CEST}),
+        (
+            "clocks-forward",
+            {"Z": UTC, "Base and Event CET (+01:00)": CET, "Base and Event CEST (+02:00)": CEST},
+        ),
         ("clocks-back", {"Z": UTC, "Base and Event CEST (+02:00)": CEST, "Base and Event CET (+01:00)": CET}),
     ],
 )
@@ -86,7 +116,10 @@ def test_each_ruler_of_the_clock_shows_its_own_offset_only(name, rulers):
     texts = texts_of(name, "clock_bar")
     named = {text.text: text.at[1] for text in texts if text.text in rulers}
     assert set(named) == set(rulers)
-    rows = {ruler: {t.at[0]: t.text for t in texts if t.at[1] == y and re.fullmatch(r"\d\d:\d\d", t.text)} for ruler, y in named.items()}
+    rows = {
+        ruler: {t.at[0]: t.text for t in texts if t.at[1] == y and re.fullmatch(r"\d\d:\d\d", t.text)}
+        for ruler, y in named.items()
+    }
     zulu = next(row for ruler, row in rows.items() if ruler.startswith("Z"))
     takeoff = planned(name).clock.takeoff
     for ruler, zone in rulers.items():
@@ -98,21 +131,44 @@ def test_each_ruler_of_the_clock_shows_its_own_offset_only(name, rulers):
             if name in CHANGE and zone is not UTC:
                 summer = (at >= CHANGE[name]) == (name == "clocks-forward")
                 assert zone is (CEST if summer else CET)
-    assert sum(len(row) for ruler, row in rows.items() if not ruler.startswith("Z")) == len(zulu) * (2 if name == "date-line" else 1)
+    assert sum(len(row) for ruler, row in rows.items() if not ruler.startswith("Z")) == len(zulu) * (
+        2 if name == "date-line" else 1
+    )
 
 
 @pytest.mark.parametrize(
     ("name", "said"),
     [
-        ("midnight", ["Sortie 23:00 to 2027-07-29 00:03", "Harbour quay, 28 Jul to 29 Jul, CEST (+02:00): civil twilight all night"]),
-        ("clocks-forward", ["Sortie 01:20 CET to 03:17 CEST", "Harbour quay, 27 Mar to 28 Mar, CET (+01:00), from 01:00 Z on CEST (+02:00)"]),
-        ("clocks-back", ["Sortie 02:20 CEST to 02:17 CET", "Harbour quay, 30 Oct to 31 Oct, CEST (+02:00), from 01:00 Z on CET (+01:00)"]),
+        (
+            "midnight",
+            [
+                "Sortie 23:00 to 2027-07-29 00:03",
+                "Harbour quay, 28 Jul to 29 Jul, CEST (+02:00): civil twilight all night",
+            ],
+        ),
+        (
+            "clocks-forward",
+            [
+                "Sortie 01:20 CET to 03:17 CEST",
+                "Harbour quay, 27 Mar to 28 Mar, CET (+01:00), from 01:00 Z on CEST (+02:00)",
+            ],
+        ),
+        (
+            "clocks-back",
+            [
+                "Sortie 02:20 CEST to 02:17 CET",
+                "Harbour quay, 30 Oct to 31 Oct, CEST (+02:00), from 01:00 Z on CET (+01:00)",
+            ],
+        ),
     ],
 )
 def test_the_bar_of_the_day_names_the_day_and_the_clock(name, said):
     clock = planned(name).clock
     zones = {"midnight": (CEST, CEST), "clocks-forward": (CET, CEST), "clocks-back": (CEST, CET)}[name]
-    times = [f"{(at + timedelta(seconds=30)).astimezone(zone):%H:%M}" for at, zone in zip((clock.takeoff, clock.last_landing), zones, strict=True)]
+    times = [
+        f"{(at + timedelta(seconds=30)).astimezone(zone):%H:%M}"
+        for at, zone in zip((clock.takeoff, clock.last_landing), zones, strict=True)
+    ]
     assert all(time in said[0] for time in times)
     texts = [text.text.replace("\n", " ") for text in texts_of(name, "daylight")]
     assert all(text in texts for text in said)
@@ -122,7 +178,13 @@ def test_the_bar_of_the_day_names_the_day_and_the_clock(name, said):
     ("name", "head"),
     [
         ("midnight", "Wed 28 Jul 2027  ·  landing 29 Jul at the base  ·  base and event CEST (+02:00)"),
-        ("date-line", "Tue 4 May 2027  ·  take-off on 4 May 2027 Z  ·  5 May 2027 at the base  ·  base (+13:00), event SST (-11:00)"),
+        (
+            "date-line",
+            (
+                "Tue 4 May 2027  ·  take-off on 4 May 2027 Z  ·  5 May 2027 at the base  ·  base (+13:00),"
+                " event SST (-11:00)"
+            ),
+        ),
         ("clocks-forward", "Sun 28 Mar 2027  ·  base and event CET (+01:00), from 01:00 Z on CEST (+02:00)"),
         ("clocks-back", "Sun 31 Oct 2027  ·  base and event CEST (+02:00), from 01:00 Z on CET (+01:00)"),
     ],
@@ -173,13 +235,18 @@ def test_opening_hours_that_end_after_midnight_have_the_date():
     ],
 )
 def test_the_ground_contacts_clock_knows_both_sides_of_a_change(name, spans):
-    context = Context(Stamp("TEST", "Test", "K7QH-49AC-XXTM-3PWJ", "K7QH", "0", "2026f"), (templates_folder(),), fonts_folder())
+    context = Context(
+        Stamp("TEST", "Test", "K7QH-49AC-XXTM-3PWJ", "K7QH", "0", "2026f"),
+        (templates_folder(),),
+        fonts_folder(),
+    )
     found = clock_data(planned(name), context)["zone"]["spans"]
     assert [(span["offset_s"], span["words"]) for span in found] == [span[1:] for span in spans]
     assert [span["from_ms"] for span in found[1:]] == [span[0].timestamp() * 1000 for span in spans[1:]]
 
 
-# Take-off less 30 min from start to take-off, read off the files: 00:20 Z starts on the day before; regatta-like midnight stays on one UTC day.
+# Take-off less 30 min from start to take-off, read off the files: 00:20 Z starts on the day before;
+# regatta-like midnight stays on one UTC day.
 @pytest.mark.parametrize(
     ("name", "title"),
     [

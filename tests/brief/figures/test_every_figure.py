@@ -1,16 +1,23 @@
-"""Every figure of every mission on every kind of canvas: nothing off the edge, no text on a text, no label left out."""
+"""Every figure of every mission on every kind of canvas: nothing off the edge, no text on a text, no label
+left out."""
 
 import pytest
-from tests.brief.figures.plans import ALL, CANVASES, MISSIONS, plan_of, scene_of, shapes_of
 
 from briefgen.brief.figures import figure_makers
 from briefgen.draw.scene.geometry import Box, clip_line, shape_box, strays, text_box
 from briefgen.draw.scene.model import Canvas, Line, Rect, Text
 from briefgen.draw.scene.svg import svg
+from tests.brief.figures.plans import ALL, CANVASES, MISSIONS, plan_of, scene_of, shapes_of
 
 REGATTA = "missions/regatta.yaml"
 ON_CARDS = {"pass_plan"}
-PASS_ONLY = {"clock_bar", "daylight", "route", "pass_plan", "pass_profile"}  # one ship, no training, no fuel flows
+PASS_ONLY = {
+    "clock_bar",
+    "daylight",
+    "route",
+    "pass_plan",
+    "pass_profile",
+}  # one ship, no training, no fuel flows
 
 
 @pytest.mark.parametrize("canvas", CANVASES)
@@ -20,7 +27,9 @@ def test_all_of_it_is_drawn_and_nothing_collides(mission, canvas):
     for name in makers.keys() & (ON_CARDS if canvas == "card" else ALL):
         scene = makers[name](CANVASES[canvas])
         texts = [(text.text, text_box(text, scene.canvas.medium)) for text in shapes_of(scene, Text)]
-        collisions = [(a, b) for i, (a, one) in enumerate(texts) for b, other in texts[:i] if one.overlaps(other)]
+        collisions = [
+            (a, b) for i, (a, one) in enumerate(texts) for b, other in texts[:i] if one.overlaps(other)
+        ]
         assert (name, scene.unplaced, strays(scene), collisions) == (name, (), [], [])
 
 
@@ -31,21 +40,47 @@ def test_the_collision_check_can_fail():
 
 @pytest.mark.parametrize(
     ("mission", "figures"),
-    [(REGATTA, ALL), ("missions/lantern-fair.yaml", ALL), ("missions/founders-day.yaml", ALL), ("tests/cases/ok-pass-only.yaml", PASS_ONLY)],
+    [
+        (REGATTA, ALL),
+        ("missions/lantern-fair.yaml", ALL),
+        ("missions/founders-day.yaml", ALL),
+        ("tests/cases/ok-pass-only.yaml", PASS_ONLY),
+    ],
 )
 def test_a_mission_has_the_figures_that_it_has_data_for(mission, figures):
     assert set(figure_makers(plan_of(mission))) == figures
 
 
-# Read off missions/regatta.yaml, or worked out in test_pass.py: IP and push-up from T = 03:30:02 Z, 8.0 nm at 300 kt and 15 s of bias.
+# Read off missions/regatta.yaml, or worked out in test_pass.py: IP and push-up from T = 03:30:02 Z, 8.0 nm at
+# 300 kt and 15 s of bias.
 @pytest.mark.parametrize(
     ("figure", "said"),
     [
         ("route", ["NORTHBOURNE to ENTRY", "Eastlea airport", "Hartwell airport", "35.6 nm"]),
         ("pass_plan", ["03:30:02 Z", "6.9 nm to go", "03:28:54 Z", "left turns"]),
-        ("pass_profile", ["1500 ft MSL", "300 KGS", "390 KGS", "1470 ft MSL", "1330 ft MSL", "Grain terminal", "SCT 4000 ft AGL"]),
+        (
+            "pass_profile",
+            [
+                "1500 ft MSL",
+                "300 KGS",
+                "390 KGS",
+                "1470 ft MSL",
+                "1330 ft MSL",
+                "Grain terminal",
+                "SCT 4000 ft AGL",
+            ],
+        ),
         ("clock_bar", ["training 48 min", "03:30:02 Z", "Last landing"]),
-        ("training_area", ["Sandpiper", "5000 ft MSL to FL260", "10000 to 14000 ft MSL", "15000 to 19000 ft MSL", "1000 ft above blue"]),
+        (
+            "training_area",
+            [
+                "Sandpiper",
+                "5000 ft MSL to FL260",
+                "10000 to 14000 ft MSL",
+                "15000 to 19000 ft MSL",
+                "1000 ft above blue",
+            ],
+        ),
         ("formation", ["4 Lt J. Quigley 60 ft right, 60 ft back and 30 ft down", "ship 4 at 1470 ft MSL"]),
         ("fuel_clock", ["4 ships", "joker", "bingo training", "lowest landing fuel"]),
         ("daylight", ["14:30:02 AEDT (+11:00)", "sunrise", "sunset", "30 Jan 2027"]),
@@ -71,12 +106,26 @@ def test_the_drawing_uses_its_room(figure):
 
 
 @pytest.mark.parametrize("figure", ["route", "pass_plan"])
-@pytest.mark.parametrize("mission", ["missions/regatta.yaml", "missions/lantern-fair.yaml", "missions/founders-day.yaml", "missions/overcommitted.yaml"])
+@pytest.mark.parametrize(
+    "mission",
+    [
+        "missions/regatta.yaml",
+        "missions/lantern-fair.yaml",
+        "missions/founders-day.yaml",
+        "missions/overcommitted.yaml",
+    ],
+)
 def test_no_words_of_a_slide_s_map_lie_on_a_track_or_on_its_border(mission, figure):
-    scene = figure_makers(plan_of(mission))[figure](Canvas(864, 400.64))  # the room that a slide with nothing else on it has
+    scene = figure_makers(plan_of(mission))[figure](
+        Canvas(864, 400.64)
+    )  # the room that a slide with nothing else on it has
     (frame,) = shapes_of(scene, Rect, "frame")
-    tracks = [line.points for line in shapes_of(scene, Line) if line.style in ("track", "track_dashed", "hold")]
-    texts = [(t.text, text_box(t, "deck")) for t in shapes_of(scene, Text) if not t.text.isdigit()]  # a leg's number stands on its leg
+    tracks = [
+        line.points for line in shapes_of(scene, Line) if line.style in ("track", "track_dashed", "hold")
+    ]
+    texts = [
+        (t.text, text_box(t, "deck")) for t in shapes_of(scene, Text) if not t.text.isdigit()
+    ]  # a leg's number stands on its leg
     assert [said for said, box in texts for line in tracks if clip_line(line, box)] == []
     border = Box(frame.x, frame.y, frame.x + frame.width, frame.y + frame.height)
     inside = [(said, box) for said, box in texts if box.left < border.right]

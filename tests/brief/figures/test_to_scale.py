@@ -1,26 +1,33 @@
-"""What is drawn to scale is to scale: distances, seconds, heights, feet. Expected values are plain arithmetic or a geodesic library's."""
+"""What is drawn to scale is to scale: distances, seconds, heights, feet. Expected values are plain arithmetic
+or a geodesic library's."""
 
 from math import hypot
 
 import pytest
 from geographiclib.geodesic import Geodesic
-from tests.brief.figures.plans import plan_of, scene_of, shapes_of
 
 from briefgen.brief.figures import figure_makers, fuel_chart
 from briefgen.brief.figures.inbound import approach_of
 from briefgen.brief.figures.pass_profile import height_at, minimum_height
 from briefgen.draw.scene.geometry import clip_line, text_box
 from briefgen.draw.scene.model import Canvas, Ellipse, Line, Polygon, Rect, Text
+from tests.brief.figures.plans import plan_of, scene_of, shapes_of
 
 REGATTA = "missions/regatta.yaml"
 MISSIONS = [REGATTA, "missions/lantern-fair.yaml", "missions/founders-day.yaml"]
 
 
 def bar_of(scene):
-    """(points, nm) of a map's scale bar: the only heavy line's left end to the right end of the line under it, and its words."""
+    """(points, nm) of a map's scale bar: the only heavy line's left end to the right end of the line under
+    it, and its words."""
     heavy = shapes_of(scene, Line, "heavy")[-1]
-    whole = max((s for s in shapes_of(scene, Line, "line") if s.points[0] == heavy.points[0]), key=lambda s: s.points[1][0])
-    words = [t.text for t in shapes_of(scene, Text) if t.text.endswith(" nm") and t.at[0] == heavy.points[0][0]]
+    whole = max(
+        (s for s in shapes_of(scene, Line, "line") if s.points[0] == heavy.points[0]),
+        key=lambda s: s.points[1][0],
+    )
+    words = [
+        t.text for t in shapes_of(scene, Text) if t.text.endswith(" nm") and t.at[0] == heavy.points[0][0]
+    ]
     return whole.points[1][0] - whole.points[0][0], float(words[0].removesuffix(" nm"))
 
 
@@ -32,8 +39,12 @@ def apart(a, b):
 
 
 def test_a_divert_lies_as_far_from_the_pontoon_as_the_scale_bar_says():
-    # Positions of missions/regatta.yaml: pontoon 38 20.8 S 141 36.6 E, Eastlea 38 14.0 S 142 21.0 E; Karney's geodesic, 1852 m to the nm.
-    nm = Geodesic.WGS84.Inverse(-(38 + 20.8 / 60), 141 + 36.6 / 60, -(38 + 14 / 60), 142 + 21 / 60)["s12"] / 1852
+    # Positions of missions/regatta.yaml: pontoon 38 20.8 S 141 36.6 E, Eastlea 38 14.0 S 142 21.0 E; Karney's
+    # geodesic, 1852 m to the nm.
+    nm = (
+        Geodesic.WGS84.Inverse(-(38 + 20.8 / 60), 141 + 36.6 / 60, -(38 + 14 / 60), 142 + 21 / 60)["s12"]
+        / 1852
+    )
     scene = scene_of(REGATTA, "route")
     points, bar_nm = bar_of(scene)
     dotted = shapes_of(scene, Line, "divert")
@@ -69,13 +80,16 @@ def test_an_egress_drawn_shorter_than_it_is_has_a_break_and_says_so(mission):
     (line,) = shapes_of(scene, Line, "track_dashed")
     assert apart(*line.points) / points * bar_nm < nm - 1  # all three missions' are cut short
     assert len(shapes_of(scene, Line, "track_thin")) == 2  # the two strokes of the break
-    assert [t.text for t in shapes_of(scene, Text) if "not to scale" in t.text] == [t.text for t in shapes_of(scene, Text) if t.text.startswith("Egress")]
+    assert [t.text for t in shapes_of(scene, Text) if "not to scale" in t.text] == [
+        t.text for t in shapes_of(scene, Text) if t.text.startswith("Egress")
+    ]
 
 
 # ---------------------------------------------------------------- ten-second ticks
 
 
-# The regatta's run-in: 300 kt, push-up 6.916667 nm and 68 s before T, 2.5 kt/s to 390 kt in 36 s over 3.45 nm, then 390 kt to the pontoon.
+# The regatta's run-in: 300 kt, push-up 6.916667 nm and 68 s before T, 2.5 kt/s to 390 kt in 36 s over 3.45
+# nm, then 390 kt to the pontoon.
 #  30 s to go: 30 s at 390 kt                                                = 3.25 nm
 #  50 s to go: 18 s after the push: 300*18/3600 + 2.5*18*18/2/3600 = 1.6125    6.916667 - 1.6125 = 5.304167 nm
 #  60 s to go: 8 s after it: 0.666667 + 0.022222                               6.916667 - 0.688889 = 6.227778 nm
@@ -108,7 +122,12 @@ def test_the_drawn_motion_is_overhead_at_t(mission):
 
 @pytest.mark.parametrize(
     ("to_go_s", "feet"),
-    [(0, 1500), (60, 1500), (80, 1500), (-36.923, 1750)],  # egress 8 nm at 390 kt = 73.846 s up to 2000 ft: half way at half of it
+    [
+        (0, 1500),
+        (60, 1500),
+        (80, 1500),
+        (-36.923, 1750),
+    ],  # egress 8 nm at 390 kt = 73.846 s up to 2000 ft: half way at half of it
 )
 def test_heights_of_the_profile(to_go_s, feet):
     plan = plan_of(REGATTA)
@@ -117,7 +136,10 @@ def test_heights_of_the_profile(to_go_s, feet):
 
 def test_the_minimum_is_the_limit_above_the_highest_obstacle():
     plan = plan_of(REGATTA)
-    assert minimum_height(plan) == (1330.0, "1000 ft above Grain terminal")  # 330 ft MSL + 1000 ft; the permission asks 1010
+    assert minimum_height(plan) == (
+        1330.0,
+        "1000 ft above Grain terminal",
+    )  # 330 ft MSL + 1000 ft; the permission asks 1010
 
 
 def test_speeds_of_the_profile_lie_on_their_axis():
@@ -127,11 +149,14 @@ def test_speeds_of_the_profile_lie_on_their_axis():
     flown = line.points
     kt_per_pt = 100 / (ys["300"] - ys["400"])
     assert 300 + (ys["300"] - flown[-1][1]) * kt_per_pt == pytest.approx(390, abs=0.01)
-    assert min(300 + (ys["300"] - y) * kt_per_pt for _, y in flown) == pytest.approx(plan_of(REGATTA).event.hold.inbound_gs_kt, abs=0.01)
+    assert min(300 + (ys["300"] - y) * kt_per_pt for _, y in flown) == pytest.approx(
+        plan_of(REGATTA).event.hold.inbound_gs_kt, abs=0.01
+    )
 
 
 def test_ground_obstacle_and_ships_stand_at_their_heights():
-    # missions/founders-day.yaml: stadium 760 ft MSL, mast 1180 ft MSL, leader 2500 ft MSL, ship 6 50 ft below; two ticks give the axis.
+    # missions/founders-day.yaml: stadium 760 ft MSL, mast 1180 ft MSL, leader 2500 ft MSL, ship 6 50 ft
+    # below; two ticks give the axis.
     scene = scene_of("missions/founders-day.yaml", "pass_profile")
     ys = {t.text: t.at[1] for t in shapes_of(scene, Text) if t.anchor == "end" and t.text in ("1000", "2000")}
     ft_per_pt = 1000 / (ys["1000"] - ys["2000"])
@@ -139,14 +164,20 @@ def test_ground_obstacle_and_ships_stand_at_their_heights():
     (ground,), (mast,) = shapes_of(scene, Rect, "ground"), shapes_of(scene, Rect, "obstacle")
     leader, lowest = shapes_of(scene, Line, "track_thin")[0], shapes_of(scene, Line, "track_dashed")[0]
     assert [at(ground.y), at(mast.y), at(mast.y + mast.height)] == pytest.approx([760, 1180, 760])
-    assert [max(at(y) for _, y in lowest.points), min(at(y) for _, y in leader.points)] == pytest.approx([2450, 2500])
+    assert [max(at(y) for _, y in lowest.points), min(at(y) for _, y in leader.points)] == pytest.approx(
+        [2450, 2500]
+    )
     assert lowest.points[0][1] - leader.points[1][1] > 2.5  # points: the two can be told apart
 
 
 @pytest.mark.parametrize("mission", [*MISSIONS, "missions/overcommitted.yaml"])
 def test_no_words_of_the_profile_are_cut_by_its_upright_lines(mission):
     scene = scene_of(mission, "pass_profile")
-    upright = [s.points for s in shapes_of(scene, Line) if s.style in ("thin", "target", "leader") and s.points[0][0] == s.points[1][0]]
+    upright = [
+        s.points
+        for s in shapes_of(scene, Line)
+        if s.style in ("thin", "target", "leader") and s.points[0][0] == s.points[1][0]
+    ]
     texts = [(t.text, text_box(t, "deck")) for t in shapes_of(scene, Text)]
     assert upright and [said for said, box in texts for a, b in upright if clip_line((a, b), box)] == []
 
@@ -155,10 +186,13 @@ def test_no_words_of_the_profile_are_cut_by_its_upright_lines(mission):
 
 
 def test_blocks_of_the_clock_bar_are_as_wide_as_they_last():
-    # 45 s until the last ship is in, warm-up 4 min and four set-ups of 11 min: 48.75 min; leave 3 min and rejoin 4 min: 7 min.
+    # 45 s until the last ship is in, warm-up 4 min and four set-ups of 11 min: 48.75 min; leave 3 min and
+    # rejoin 4 min: 7 min.
     scene = scene_of(REGATTA, "clock_bar")
     training = shapes_of(scene, Rect, "area")[0]
-    rejoin = next(r for r in shapes_of(scene, Rect, "track_wash") if r.x == pytest.approx(training.x + training.width))
+    rejoin = next(
+        r for r in shapes_of(scene, Rect, "track_wash") if r.x == pytest.approx(training.x + training.width)
+    )
     assert rejoin.width / training.width == pytest.approx(7 / 48.75)
 
 
@@ -197,7 +231,10 @@ def test_ships_stand_as_far_apart_as_the_bar_says():
     [
         (REGATTA, (14 + 30 / 60 + 2 / 3600) / 24),
         ("tests/cases/ok-midnight.yaml", (11 + 45 / 60) / 24),  # 23:45 on a day drawn from noon to noon
-        ("missions/founders-day.yaml", (13 + 18 / 60 + 15 / 3600) / 23),  # 14:18:15 EDT on the day of 23 hours on which the clocks go forward
+        (
+            "missions/founders-day.yaml",
+            (13 + 18 / 60 + 15 / 3600) / 23,
+        ),  # 14:18:15 EDT on the day of 23 hours on which the clocks go forward
     ],
 )
 def test_t_stands_on_the_day_where_the_local_clock_says(mission, share):
@@ -208,8 +245,12 @@ def test_t_stands_on_the_day_where_the_local_clock_says(mission, share):
 
 
 def test_a_sortie_past_midnight_is_drawn_whole_and_the_new_day_dated():
-    # tests/cases/ok-midnight.yaml: take-off 23:00 CEST, last landing about 00:02:32 on 29 Jul; the page says 22:02:32 Z.
-    plan, scene = plan_of("tests/cases/ok-midnight.yaml"), scene_of("tests/cases/ok-midnight.yaml", "daylight")
+    # tests/cases/ok-midnight.yaml: take-off 23:00 CEST, last landing about 00:02:32 on 29 Jul; the page says
+    # 22:02:32 Z.
+    plan, scene = (
+        plan_of("tests/cases/ok-midnight.yaml"),
+        scene_of("tests/cases/ok-midnight.yaml", "daylight"),
+    )
     bar, (sortie,) = shapes_of(scene, Rect, "thin")[0], shapes_of(scene, Line, "heavy")
     hours = (plan.clock.last_landing - plan.clock.takeoff).total_seconds() / 3600
     assert (sortie.points[1][0] - sortie.points[0][0]) / bar.width == pytest.approx(hours / 24)
@@ -217,7 +258,9 @@ def test_a_sortie_past_midnight_is_drawn_whole_and_the_new_day_dated():
     assert (date.at[0] - bar.x) / bar.width == pytest.approx(0.5)
 
 
-@pytest.mark.parametrize("mission", [*MISSIONS, "missions/overcommitted.yaml", "tests/cases/ok-midnight.yaml"])
+@pytest.mark.parametrize(
+    "mission", [*MISSIONS, "missions/overcommitted.yaml", "tests/cases/ok-midnight.yaml"]
+)
 def test_no_words_of_the_daylight_lie_on_its_lines(mission):
     scene = scene_of(mission, "daylight")
     lines = [s.points for s in shapes_of(scene, Line) if s.style in ("track", "target", "leader")]
@@ -231,13 +274,17 @@ def test_the_lines_of_the_fuel_chart_run_from_start_to_landing_fuel(mission):
     for ship, line in zip(plan.fuel.ships, fuel_chart(plan).series, strict=True):
         assert line.points[-1][1] == ship.landing_predicted
         assert line.points[0][1] == ship.start_printed
-        assert all(later[1] <= earlier[1] for earlier, later in zip(line.points, line.points[1:], strict=False))
+        assert all(
+            later[1] <= earlier[1] for earlier, later in zip(line.points, line.points[1:], strict=False)
+        )
 
 
 def test_the_lines_across_the_fuel_chart_are_the_printed_figures():
     plan = plan_of(REGATTA)
     said = {r.value: r.label for r in fuel_chart(plan).references if r.axis == "y"}
-    assert said[float(plan.fuel.joker)].startswith("Joker") and said[700.0] == "Emergency 700 lb"  # tiers of missions/regatta.yaml
+    assert (
+        said[float(plan.fuel.joker)].startswith("Joker") and said[700.0] == "Emergency 700 lb"
+    )  # tiers of missions/regatta.yaml
     assert said[800.0] == "Minimum 800 lb" and said[900.0] == "Landing 900 lb"
 
 
@@ -245,7 +292,9 @@ def test_the_lines_across_the_fuel_chart_are_the_printed_figures():
 def test_the_ship_that_lands_with_least_has_the_strong_line(mission):
     plan = plan_of(mission)
     least = min(plan.fuel.ships, key=lambda ship: ship.landing_predicted)
-    assert [s.label for s in fuel_chart(plan).series if s.style == "ship_least"] == [f"Ship {least.ship}: lands with least"]
+    assert [s.label for s in fuel_chart(plan).series if s.style == "ship_least"] == [
+        f"Ship {least.ship}: lands with least"
+    ]
 
 
 def test_joker_is_said_where_that_ship_comes_down_to_it():
@@ -260,15 +309,25 @@ def test_joker_is_said_where_that_ship_comes_down_to_it():
 @pytest.mark.parametrize("mission", [*MISSIONS, "missions/overcommitted.yaml"])
 def test_the_clock_bar_ends_at_the_last_landing(mission):
     plan, scene = plan_of(mission), scene_of(mission, "clock_bar")
-    blocks = [r for style in ("track_wash", "area", "target_wash") for r in shapes_of(scene, Rect, style) if r.height > 30]
+    blocks = [
+        r
+        for style in ("track_wash", "area", "target_wash")
+        for r in shapes_of(scene, Rect, style)
+        if r.height > 30
+    ]
     left, right = min(r.x for r in blocks), max(r.x + r.width for r in blocks)
     t = next(s.points[0][0] for s in shapes_of(scene, Line, "target"))
     flown = (plan.clock.last_landing - plan.clock.takeoff).total_seconds()
-    assert (t - left) / (right - left) == pytest.approx((plan.clock.true_time - plan.clock.takeoff).total_seconds() / flown, abs=1e-6)
+    assert (t - left) / (right - left) == pytest.approx(
+        (plan.clock.true_time - plan.clock.takeoff).total_seconds() / flown, abs=1e-6
+    )
 
 
 def test_spare_time_in_the_hold_has_its_name_in_its_box():
     scene = figure_makers(plan_of("missions/founders-day.yaml"))["clock_bar"](Canvas(880, 420))
-    (box,), (said,) = shapes_of(scene, Rect, "hollow"), [t for t in shapes_of(scene, Text) if t.text == "spare"]
+    (box,), (said,) = (
+        shapes_of(scene, Rect, "hollow"),
+        [t for t in shapes_of(scene, Text) if t.text == "spare"],
+    )
     inside = text_box(said, "deck")
     assert box.x <= inside.left and inside.right <= box.x + box.width

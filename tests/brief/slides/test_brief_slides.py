@@ -1,4 +1,5 @@
-"""The brief as a whole: which slides there are, in which order, and what each title and its notes must hold."""
+"""The brief as a whole: which slides there are, in which order, and what each title and its notes must
+hold."""
 
 import re
 from dataclasses import replace
@@ -6,8 +7,8 @@ from dataclasses import replace
 import pytest
 
 from briefgen.brief.slides.view.view import make_view
-from briefgen.brief.wording.words import beginning
 from briefgen.brief.wording.whatif import WhatIfLine, sentence, whatif_lines
+from briefgen.brief.wording.words import beginning
 from tests.brief.briefs import ALL, PASS_ONLY, REGATTA, STAMP, pages_of, plan_of, training_only, view_of
 
 ORDER = [
@@ -15,7 +16,20 @@ ORDER = [
     "fuel-ships", "transit", "pass", "hold", "time-control", "push", "slips", "late-changes", "script", "contacts", "words", "profile", "formation",
     "abort", "recovery", "fuel-clock", "contingencies", "radio", "limits", "approval", "gates-open", "gates-not-checked", "risk", "debrief",
 ]  # fmt: skip
-NO_PASS = {"pass", "hold", "time-control", "push", "slips", "late-changes", "script", "contacts", "words", "profile", "formation", "abort"}
+NO_PASS = {
+    "pass",
+    "hold",
+    "time-control",
+    "push",
+    "slips",
+    "late-changes",
+    "script",
+    "contacts",
+    "words",
+    "profile",
+    "formation",
+    "abort",
+}
 TITLE_WITHOUT_NUMBER = {"words"}
 
 
@@ -41,7 +55,11 @@ def test_a_training_only_sortie_has_no_slide_of_the_pass():
 
 @pytest.mark.parametrize("name", ALL)
 def test_every_title_states_a_number(name):
-    assert [page.title for page in pages_of(view_of(name)) if not re.search(r"\d", page.title) and page.name not in TITLE_WITHOUT_NUMBER] == []
+    assert [
+        page.title
+        for page in pages_of(view_of(name))
+        if not re.search(r"\d", page.title) and page.name not in TITLE_WITHOUT_NUMBER
+    ] == []
 
 
 def test_the_title_of_the_pass():
@@ -59,11 +77,18 @@ def test_the_notes_carry_the_joker_line_by_line():
     plan = plan_of(REGATTA)
     ship = next(ship for ship in plan.fuel.ships if ship.ship == plan.fuel.thirstiest)
     notes = next(page.notes for page in pages_of(view_of(REGATTA)) if page.name == "joker")
-    assert [addend.label for addend in ship.joker.addends if f"{beginning(addend.label)}: {addend.printed} lb ({addend.basis})" not in notes] == []
+    assert [
+        addend.label
+        for addend in ship.joker.addends
+        if f"{beginning(addend.label)}: {addend.printed} lb ({addend.basis})" not in notes
+    ] == []
 
 
 def test_what_if_is_a_slide_only_when_it_is_given():
-    lines = [WhatIfLine("a", "take-off 5 min late", "the hold is 5 min shorter", False, "kept"), WhatIfLine("b", "no event", "one set-up more", False, "none")]
+    lines = [
+        WhatIfLine("a", "take-off 5 min late", "the hold is 5 min shorter", False, "kept"),
+        WhatIfLine("b", "no event", "one set-up more", False, "none"),
+    ]
     view = make_view(plan_of(REGATTA), STAMP, lines)
     pages = {page.name: page.title for page in pages_of(view)}
     assert pages["what-if"] == "2 what-ifs: none loses the pass, none fails a gate, 1 has no pass"
@@ -74,20 +99,43 @@ def test_what_if_is_a_slide_only_when_it_is_given():
     ("fates", "with_pass", "said"),
     [
         ([("kept", False)] * 3, True, "3 what-ifs: none loses the pass, none fails a gate"),
-        ([("lost", True), ("none", False), ("none", False), ("kept", False)], True, "4 what-ifs: 1 loses the pass, none fails a gate, 2 have no pass"),
-        ([("lost", True), ("lost", True), ("none", True), ("kept", True)], True, "4 what-ifs: 2 lose the pass, 2 more fail a gate, 1 has no pass"),
-        ([("kept", True), ("not known", True)], True, "2 what-ifs: none loses the pass, 1 fails a gate; 1 is NOT CHECKED"),
+        (
+            [("lost", True), ("none", False), ("none", False), ("kept", False)],
+            True,
+            "4 what-ifs: 1 loses the pass, none fails a gate, 2 have no pass",
+        ),
+        (
+            [("lost", True), ("lost", True), ("none", True), ("kept", True)],
+            True,
+            "4 what-ifs: 2 lose the pass, 2 more fail a gate, 1 has no pass",
+        ),
+        (
+            [("kept", True), ("not known", True)],
+            True,
+            "2 what-ifs: none loses the pass, 1 fails a gate; 1 is NOT CHECKED",
+        ),
         ([("none", True), ("none", False)], False, "2 what-ifs: 1 fails a gate"),
     ],
 )
 def test_a_pass_that_is_lost_is_counted_apart_from_none_at_all(fates, with_pass, said):
-    assert sentence([WhatIfLine(str(n), "", "", worse, fate) for n, (fate, worse) in enumerate(fates)], with_pass=with_pass) == said
+    assert (
+        sentence(
+            [WhatIfLine(str(n), "", "", worse, fate) for n, (fate, worse) in enumerate(fates)],
+            with_pass=with_pass,
+        )
+        == said
+    )
 
 
 def test_the_regatta_s_what_ifs_and_their_passes():
-    """No flypast, event cancelled and low cloud are changes without a pass; a missing ground contact loses it: the flight holds until it must go home."""
+    """No flypast, event cancelled and low cloud are changes without a pass; a missing ground contact loses
+    it: the flight holds until it must go home."""
     fates = {line.id: line.fate for line in whatif_lines(plan_of(REGATTA))}
-    assert {id for id, fate in fates.items() if fate == "none" and not id.startswith("divert-")} == {"no-flypast", "cancelled-in-area", "low-cloud"}
+    assert {id for id, fate in fates.items() if fate == "none" and not id.startswith("divert-")} == {
+        "no-flypast",
+        "cancelled-in-area",
+        "low-cloud",
+    }
     assert fates["no-contact"] == "lost" and fates["takeoff-late-600"] == fates["ships-out-1"] == "kept"
 
 

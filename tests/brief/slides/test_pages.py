@@ -3,6 +3,7 @@
 import pytest
 
 from briefgen.brief.content.blocks import (
+    Axis,
     BigFigure,
     BigFigures,
     Bullet,
@@ -11,7 +12,6 @@ from briefgen.brief.content.blocks import (
     Chart,
     Column,
     Columns,
-    Axis,
     Figure,
     Note,
     Run,
@@ -22,8 +22,27 @@ from briefgen.brief.slides.pages import Template, View, build_page, build_pages,
 
 NASTY = """251.0//243.0 <500> #2 *x* _y_ $z$ @r -- "q" ~ \\ /* */ [a] #read("x")"""
 USER_TEXTS = [
-    NASTY, "1. Stop at joker", "# 2 leads", "- not a bullet", "*x*", "**x**", "[table crew]", "[big a | b]", "::: left", "Notes:", "a | b",
-    "{{ 7*7 }}", "{% raw %}", "&lt;b&gt;", "</script><img src=x onerror=alert(1)>", "    indented", "two  spaces", "a\\*b", "`code`", "http://x.invalid/", "\\",
+    NASTY,
+    "1. Stop at joker",
+    "# 2 leads",
+    "- not a bullet",
+    "*x*",
+    "**x**",
+    "[table crew]",
+    "[big a | b]",
+    "::: left",
+    "Notes:",
+    "a | b",
+    "{{ 7*7 }}",
+    "{% raw %}",
+    "&lt;b&gt;",
+    "</script><img src=x onerror=alert(1)>",
+    "    indented",
+    "two  spaces",
+    "a\\*b",
+    "`code`",
+    "http://x.invalid/",
+    "\\",
 ]
 TABLE = Table("crew", (Column("Who"),), ((Cell("x"),),))
 CHART = Chart("fuel", Axis("t", 0, 1, 1), Axis("lb", 0, 1, 1), (), "alt")
@@ -34,8 +53,18 @@ def figure(canvas):
 
 
 VIEW = View(
-    values={"name": "Harbour", "sortie": {"items": "key named items", "legs": ["A", "B"]}, "nothing": None, "yes": True, "empty": " ", "number": 1.5, "reserved": "\ue0000\ue001"},
-    tables={"crew": TABLE}, figures={"map": figure}, charts={"fuel": CHART},
+    values={
+        "name": "Harbour",
+        "sortie": {"items": "key named items", "legs": ["A", "B"]},
+        "nothing": None,
+        "yes": True,
+        "empty": " ",
+        "number": 1.5,
+        "reserved": "\ue0000\ue001",
+    },
+    tables={"crew": TABLE},
+    figures={"map": figure},
+    charts={"fuel": CHART},
 )
 
 
@@ -47,38 +76,56 @@ def page_of(text, view=VIEW):
 
 @pytest.mark.parametrize("user_text", USER_TEXTS)
 def test_user_text_appears_as_written_everywhere(user_text):
-    text = "# {{ t }}\n\n- {{ t }}\n- **{{ t }}** tail\n\n{{ t }}\n\n[big {{ t }} | {{ t }} | {{ t }}]\n\nNotes:\n{{ t }}\n"
+    text = (
+        "# {{ t }}\n\n- {{ t }}\n- **{{ t }}** tail\n\n{{ t }}\n\n[big {{ t }} | {{ t }} | {{ t"
+        " }}]\n\nNotes:\n{{ t }}\n"
+    )
     page = page_of(text, View({"t": user_text}))
     assert page.title == user_text and page.notes == user_text
     bullets, note, big = page.blocks
-    assert bullets == Bullets((Bullet((Run(user_text),)), Bullet((Run(user_text, strong=True), Run(" tail")))))
+    assert bullets == Bullets(
+        (Bullet((Run(user_text),)), Bullet((Run(user_text, strong=True), Run(" tail"))))
+    )
     assert note == Note((Run(user_text),))
     assert big == BigFigures((BigFigure(user_text, user_text, user_text),))
 
 
 def test_a_page_with_everything():
     page = page_of(
-        "# Title of {{ name }}\n\n[big 03:30:02 Z | T]\n[big A | B | C]\n\n- one **strong** *soft*\n  - nested\n- two\n  runs on\n\n"
-        "1. first\n2. second\n\n::: left 60\n[figure map]\n::: right\n[chart fuel]\n\n[table crew]\n:::\n\nA closing note.\n\nNotes:\nOne\nline.\n\n- Two\n- Three\n"
+        "# Title of {{ name }}\n\n[big 03:30:02 Z | T]\n[big A | B | C]\n\n- one **strong** *soft*\n  -"
+        " nested\n- two\n  runs on\n\n1. first\n2. second\n\n::: left 60\n[figure map]\n::: right\n[chart"
+        " fuel]\n\n[table crew]\n:::\n\nA closing note.\n\nNotes:\nOne\nline.\n\n- Two\n- Three\n"
     )
     big, bullets, numbers, columns, note = page.blocks
     assert (page.name, page.title, page.source) == ("joker-sums", "Title of Harbour", "30-joker-sums.md")
     assert [item.value for item in big.items] == ["03:30:02 Z", "A"]
-    assert bullets.items[0].runs == (Run("one "), Run("strong", strong=True), Run(" "), Run("soft", soft=True))
-    assert [(plain(i.runs), i.level, i.mark) for i in bullets.items[1:]] == [("nested", 1, "–"), ("two runs on", 0, "•")]
+    assert bullets.items[0].runs == (
+        Run("one "),
+        Run("strong", strong=True),
+        Run(" "),
+        Run("soft", soft=True),
+    )
+    assert [(plain(i.runs), i.level, i.mark) for i in bullets.items[1:]] == [
+        ("nested", 1, "–"),
+        ("two runs on", 0, "•"),
+    ]
     assert [(plain(i.runs), i.mark) for i in numbers.items] == [("first", "1."), ("second", "2.")]
     assert columns == Columns((Figure("map", figure),), (CHART, TABLE), 0.6)
     assert plain(note.runs) == "A closing note."
     assert page.notes == "One line.\n- Two\n- Three"
 
 
-@pytest.mark.parametrize("text", ["", "\n\n", "{% if nothing %}\n# Title\n{% endif %}\n", "{# only a comment #}\n"])
+@pytest.mark.parametrize(
+    "text", ["", "\n\n", "{% if nothing %}\n# Title\n{% endif %}\n", "{# only a comment #}\n"]
+)
 def test_a_template_that_renders_to_nothing_leaves_its_slide_out(text):
     assert build_page(Template("10-x.md", text), VIEW) == (None, [])
 
 
 def test_loops_and_keys_named_like_methods():
-    page = page_of("# {{ sortie.items }}\n{% for leg in sortie.legs %}\n- {{ loop.index }} {{ leg }}\n{% endfor %}\n")
+    page = page_of(
+        "# {{ sortie.items }}\n{% for leg in sortie.legs %}\n- {{ loop.index }} {{ leg }}\n{% endfor %}\n"
+    )
     assert page.title == "key named items"
     assert [plain(i.runs) for i in page.blocks[0].items] == ["1 A", "2 B"]
 
@@ -103,7 +150,12 @@ def test_loops_and_keys_named_like_methods():
         ("# T\n- {{ number / 0 }}\n", 2, "template-failed", "no sums"),
         ("- no title\n", 1, "template-no-title", "title"),
         ("{% if yes %}\n# T\n{% endif %}\n\n[table crwe]\n", 5, "template-unknown-table", "crwe"),
-        ("# T\n{% for leg in sortie.legs %}\n- {{ leg }}\n{% endfor %}\n\n[figure mpa]\n", 6, "template-unknown-figure", "mpa"),
+        (
+            "# T\n{% for leg in sortie.legs %}\n- {{ leg }}\n{% endfor %}\n\n[figure mpa]\n",
+            6,
+            "template-unknown-figure",
+            "mpa",
+        ),
         ("# T\n\n::: left 60\n[chart no]\n::: right\n- x\n:::\n", 4, "template-unknown-chart", "no"),
         ("# T\n\n- a\n\n## Second\n", 5, "template-markdown", "one heading"),
         ("# T\n\n- a\n  - b\n    - c\n", 5, "template-markdown", "nested"),
@@ -131,7 +183,10 @@ def test_a_misspelt_name_is_met_with_the_nearest():
 
 def test_a_later_folder_replaces_file_by_file(tmp_path):
     ours, theirs = tmp_path / "ours", tmp_path / "theirs"
-    for folder, files in ((ours, {"10-a.md": "# ours a", "20-b.md": "# ours b", "30-c.md": "# ours c"}), (theirs, {"20-b.md": "", "15-new.md": "# new", "30-c.md": "# theirs c"})):
+    for folder, files in (
+        (ours, {"10-a.md": "# ours a", "20-b.md": "# ours b", "30-c.md": "# ours c"}),
+        (theirs, {"20-b.md": "", "15-new.md": "# new", "30-c.md": "# theirs c"}),
+    ):
         folder.mkdir()
         for name, text in files.items():
             (folder / name).write_text(text, encoding="utf-8")
@@ -140,7 +195,11 @@ def test_a_later_folder_replaces_file_by_file(tmp_path):
 
 
 def test_one_bad_template_does_not_hide_the_mistakes_of_another():
-    templates = [Template("10-a.md", "# {{ x }}"), Template("20-b.md", "# fine"), Template("30-c.md", "# {{ y }}")]
+    templates = [
+        Template("10-a.md", "# {{ x }}"),
+        Template("20-b.md", "# fine"),
+        Template("30-c.md", "# {{ y }}"),
+    ]
     pages, diagnostics = build_pages(templates, VIEW)
     assert [p.name for p in pages] == ["b"] and [d.span.file for d in diagnostics] == ["10-a.md", "30-c.md"]
 

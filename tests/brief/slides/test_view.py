@@ -8,10 +8,21 @@ import pytest
 from briefgen.brief.cards import cards
 from briefgen.brief.slides.view.view import make_view, printed_view
 from briefgen.brief.wording.words import words_of
-from tests.brief.briefs import ALL, FOUNDERS, PASS_ONLY, REGATTA, STAMP, pages_of, plan_of, training_only, view_of
+from tests.brief.briefs import (
+    ALL,
+    FOUNDERS,
+    PASS_ONLY,
+    REGATTA,
+    STAMP,
+    pages_of,
+    plan_of,
+    training_only,
+    view_of,
+)
 
-# regatta.yaml: anthem 14:28:06 at +11:00 lasts 116 s: T = 03:28:06 Z + 1:56 = 03:30:02 Z. Bias 15 s. Run-in: IP to pontoon by the WGS-84
-# inverse is 8.0 nm, which at 300 KGS take 8.0 / 300 h = 96 s: IP at T - 96 s + 15 s = 03:28:41 Z. Base is at +10:30.
+# regatta.yaml: anthem 14:28:06 at +11:00 lasts 116 s: T = 03:28:06 Z + 1:56 = 03:30:02 Z. Bias 15 s. Run-in:
+# IP to pontoon by the WGS-84 inverse is 8.0 nm, which at 300 KGS take 8.0 / 300 h = 96 s: IP at T - 96 s + 15
+# s = 03:28:41 Z. Base is at +10:30.
 REGATTA_SAYS = [
     (("event", "true_time"), "03:30:02 Z"),
     (("event", "set_time"), "03:30:17 Z"),
@@ -20,11 +31,19 @@ REGATTA_SAYS = [
     (("clock", "true_time_local"), "14:00:02 ACDT (+10:30) base, 14:30:02 AEDT (+11:00) event"),
     (("clock", "report"), "2027-01-29 23:00:00 Z"),  # 09:30 at +10:30 is on the day before in Zulu
     (("clock", "takeoff"), "02:07:00 Z"),  # 12:37 at +10:30
-    (("push", "to_go"), "6.9 nm"),  # check: 36 s over (390^2 - 300^2) / (7200 x 2.5) = 3.45 nm gain 5.4 s; 3.4667 nm gain 9.6 s; 6.917 nm
+    (
+        ("push", "to_go"),
+        "6.9 nm",
+    ),  # check: 36 s over (390^2 - 300^2) / (7200 x 2.5) = 3.45 nm gain 5.4 s; 3.4667 nm gain 9.6 s; 6.917 nm
     (("event", "lowest"), "1470 ft MSL"),  # leader 1500 ft, step-down 10 ft a ship, four ships
     (("ceremony", "known_at"), "03:28:16 Z"),  # the cue at 03:28:06 Z + 10 s relay
-    (("ceremony", "say"), 
-     "GANNET, PIER. Change of true time. Old true time: zero three three zero zero two Zulu. New true time: (six digits) Zulu. Read back true time."),
+    (
+        ("ceremony", "say"),
+        (
+            "GANNET, PIER. Change of true time. Old true time: zero three three zero zero two Zulu. New true"
+            " time: (six digits) Zulu. Read back true time."
+        ),
+    ),
     (("training", "setups"), "4 set-ups"),
     (("risk", "highest"), "Fixation on the time over target, 1 x 4 = 4 of 25"),
 ]
@@ -37,7 +56,8 @@ def test_the_regatta_says(key, says):
 
 
 def test_clocks_of_two_zones_on_the_day_they_change():
-    """US rules: from 02:00 on the second Sunday of March, -05:00 in the central, -04:00 in the eastern zone."""
+    """US rules: from 02:00 on the second Sunday of March, -05:00 in the central, -04:00 in the eastern
+    zone."""
     clock = view_of(FOUNDERS).values["clock"]
     assert clock["true_time_both"] == "18:18:15 Z, 13:18:15 CDT (-05:00) base, 14:18:15 EDT (-04:00) event"
     assert view_of(PASS_ONLY).values["clock"]["true_time_both"] == "11:01:00 Z, 13:01:00 CEST (+02:00)"
@@ -55,7 +75,9 @@ def test_told_by_is_down_to_the_second(name):
     rows = view_of(name).tables["slips"].rows
     for row, slip in zip(rows, plan_of(name).event.slips, strict=True):
         if slip.slip_s and slip.met:
-            shown = datetime.combine(slip.told_by.date(), datetime.strptime(row[7].text, "%H:%M:%S").time(), UTC)
+            shown = datetime.combine(
+                slip.told_by.date(), datetime.strptime(row[7].text, "%H:%M:%S").time(), UTC
+            )
             assert timedelta() <= slip.told_by - shown < timedelta(seconds=1)
 
 
@@ -67,25 +89,43 @@ def test_printed_addends_make_the_total(name):
 
 def test_the_joker_is_added_up_over_both_columns():
     tables = view_of(REGATTA).tables
-    first, rest = ([[cell.text for cell in row] for row in tables[name].rows] for name in ("joker_first", "joker_rest"))
+    first, rest = (
+        [[cell.text for cell in row] for row in tables[name].rows] for name in ("joker_first", "joker_rest")
+    )
     total, figure = int(rest[-2][1]), int(rest[-1][1].split()[0])
     assert sum(int(amount) for _, amount in [*first, *rest[:-2]]) == total
-    assert figure == -(-total // 50) * 50 and view_of(REGATTA).values["fuel"]["joker"] == f"{figure} lb"  # round_up_to: 50 lb
+    assert (
+        figure == -(-total // 50) * 50 and view_of(REGATTA).values["fuel"]["joker"] == f"{figure} lb"
+    )  # round_up_to: 50 lb
 
 
 @pytest.mark.parametrize("name", ALL)
 def test_every_gate_is_on_a_slide_or_counted(name):
     plan, view = plan_of(name), view_of(name)
-    tally = Counter(gate.verdict for gate in plan.gates if gate.lacks != "limit") + Counter(["NOT CHECKED"] * any(gate.lacks == "limit" for gate in plan.gates))
-    shown = [row[0].status for table in ("gates_open", "gates_not_checked") for row in (view.tables[table].rows if table in view.tables else ())]
-    assert Counter(shown) == Counter({verdict: count for verdict, count in tally.items() if verdict != "PASS"})
+    tally = Counter(gate.verdict for gate in plan.gates if gate.lacks != "limit") + Counter(
+        ["NOT CHECKED"] * any(gate.lacks == "limit" for gate in plan.gates)
+    )
+    shown = [
+        row[0].status
+        for table in ("gates_open", "gates_not_checked")
+        for row in (view.tables[table].rows if table in view.tables else ())
+    ]
+    assert Counter(shown) == Counter(
+        {verdict: count for verdict, count in tally.items() if verdict != "PASS"}
+    )
     assert shown == sorted(shown, key=("FAIL", "CAUTION", "WAIVED", "NOT CHECKED").index)
     assert view.values["gates"]["pass"] == str(tally["PASS"])
 
 
 @pytest.mark.parametrize("name", ALL)
 def test_no_cell_is_blank(name):
-    blank = [(table.name, table.columns[i].head) for table in view_of(name).tables.values() for row in table.rows for i, cell in enumerate(row) if not (cell.text.strip() or cell.status)]
+    blank = [
+        (table.name, table.columns[i].head)
+        for table in view_of(name).tables.values()
+        for row in table.rows
+        for i, cell in enumerate(row)
+        if not (cell.text.strip() or cell.status)
+    ]
     assert blank == []
 
 
@@ -119,13 +159,18 @@ def test_the_printed_view_is_the_slides_own():
 
 @pytest.mark.parametrize("mission", ["regatta", "founders-day", "overcommitted", "lantern-fair"])
 def test_the_slides_say_of_a_slip_what_cards_and_sheet_say(mission):
-    """Two makers, one figure: told-by and TOO LATE of each row as on the leader's card, the latest T as on the sheet and in the ground contact's large box."""
+    """Two makers, one figure: told-by and TOO LATE of each row as on the leader's card, the latest T as on
+    the sheet and in the ground contact's large box."""
     plan, view = plan_of(f"missions/{mission}.yaml"), view_of(f"missions/{mission}.yaml")
     on_board = cards.kneeboard(plan, 1).sides[1][1]["slips"].rows
     on_slide = [[cell.text for cell in row] for row in view.tables["slips"].rows]
-    assert [(row[0], row[1], row[7] if row[3] != "UNABLE" else "") for row in on_slide] == [(row[0], row[1], row[6]) for row in on_board]
+    assert [(row[0], row[1], row[7] if row[3] != "UNABLE" else "") for row in on_slide] == [
+        (row[0], row[1], row[6]) for row in on_board
+    ]
     ground = cards.ground_contact(plan).sides[0][1]
-    assert [row[0] for row in on_slide if row[8] == "TOO LATE"] == [row[0].replace("on time", "planned") for row in ground["slips"].rows if row[1] == "TOO LATE"]
+    assert [row[0] for row in on_slide if row[8] == "TOO LATE"] == [
+        row[0].replace("on time", "planned") for row in ground["slips"].rows if row[1] == "TOO LATE"
+    ]
     assert view.values["event"]["latest_t"].partition(" (")[0] == ground["times"].items[1][1]
     sheet = dict(cards.approval(plan).sides[0][1]["answers"].rows)["True time, latest T"]
     assert sheet.partition(" Z ")[2] == view.values["event"]["latest_said"]
@@ -133,12 +178,16 @@ def test_the_slides_say_of_a_slip_what_cards_and_sheet_say(mission):
 
 
 def test_the_range_of_the_hold_leaves_out_what_is_too_late():
-    """Overcommitted: T itself is later than the fuel of ship 2 allows, so only the earlier slips are in the title."""
+    """Overcommitted: T itself is later than the fuel of ship 2 allows, so only the earlier slips are in the
+    title."""
     view = view_of("missions/overcommitted.yaml")
     late = [row[0].text for row in view.tables["slips"].rows if row[7].text == "TOO LATE"]
     assert "planned" in late and late[0] != view.tables["slips"].rows[0][0].text
     title = next(page.title for page in pages_of(view) if page.name == "slips")
-    assert title == "T is 18 s too late (fuel of ship 2 in the hold): only from -1 min to -30 s of these slips is left"
+    assert (
+        title
+        == "T is 18 s too late (fuel of ship 2 in the hold): only from -1 min to -30 s of these slips is left"
+    )
     assert not set(late) & {"-1 min"} and view.tables["slips"].rows[0][0].text == "-1 min"
 
 
@@ -161,4 +210,6 @@ def test_the_nearest_divert_comes_first_on_slide_and_card(mission):
     plan, view = plan_of(f"missions/{mission}.yaml"), view_of(f"missions/{mission}.yaml")
     away = [float(row[2].text.removesuffix(" nm")) for row in view.tables["diverts"].rows]
     assert away == sorted(away) and len(away) > 1
-    assert [row[0].text for row in view.tables["diverts"].rows] == [row[0] for row in cards.kneeboard(plan, 1).sides[1][1]["diverts"].rows]
+    assert [row[0].text for row in view.tables["diverts"].rows] == [
+        row[0] for row in cards.kneeboard(plan, 1).sides[1][1]["diverts"].rows
+    ]

@@ -1,4 +1,5 @@
-"""A gate's printed figures never tell another story than its verdict. Expected words follow from the figures beside them."""
+"""A gate's printed figures never tell another story than its verdict. Expected words follow from the figures
+beside them."""
 
 from __future__ import annotations
 
@@ -18,12 +19,24 @@ MORNING = datetime(2027, 1, 31, 0, 10, 5, tzinfo=UTC)
     [
         (1140.0, "at least", 1000.0, "ft", "1140 ft (at least 1000 ft)"),
         (999.6, "at least", 1000.0, "ft", "999.6 ft (at least 1000 ft)"),  # would read as its limit
-        (999.9996, "at least", 1000.0, "ft", "1000 ft (at least 1000 ft)"),  # half a millimetre in a thousand feet is nobody's difference
+        (
+            999.9996,
+            "at least",
+            1000.0,
+            "ft",
+            "1000 ft (at least 1000 ft)",
+        ),  # half a millimetre in a thousand feet is nobody's difference
         (366.05, "at most", 400.0, "KCAS", "366 KCAS (at most 400 KCAS)"),
         (400.2, "at most", 400.0, "KCAS", "400.2 KCAS (at most 400 KCAS)"),
         (11.187, "at least", 9.0, "s", "11.2 s (at least 9 s)"),
         (535.8, "at least", 240.0, "s", "8 min 56 s (at least 4 min)"),
-        (239.7, "at least", 240.0, "s", "239.7 s (at least 240 s)"),  # in whole seconds it would read as its limit
+        (
+            239.7,
+            "at least",
+            240.0,
+            "s",
+            "239.7 s (at least 240 s)",
+        ),  # in whole seconds it would read as its limit
         (21621.3, "at most", 43200.0, "s", "6 h 0 min 21 s (at most 12 h)"),
         (None, "at least", 240.0, "s", "not known (at least 4 min)"),
         (None, "", None, "s", "not known"),

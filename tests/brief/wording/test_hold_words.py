@@ -1,4 +1,5 @@
-"""What a card and a slide say of the laps: which are as planned, and which a change of T makes longer, shorter or turns elsewhere."""
+"""What a card and a slide say of the laps: which are as planned, and which a change of T makes longer,
+shorter or turns elsewhere."""
 
 from __future__ import annotations
 
@@ -7,9 +8,9 @@ from dataclasses import replace
 import pytest
 
 from briefgen.brief.cards import cards
+from briefgen.brief.slides.view.view import make_view
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.hold import entry_words, first_heading, outbound_heading, row_laps, turned_off
-from briefgen.brief.slides.view.view import make_view
 from briefgen.plan.build import make_plan
 from tests.brief.briefs import STAMP, pages_of, view_of
 from tests.brief.cards.test_cards import section
@@ -37,11 +38,14 @@ def test_only_the_laps_that_change_get_the_new_leg(laps, unchanged, leg_s, reads
 
 
 def test_the_first_lap_has_its_own_heading_on_card_and_slide():
-    """Regatta: the transit ends on another heading than the hold's; by tests/plan/event/test_hold_headings.py lap 1 is flown out on 236.9 true, the later
-    one on 228, and the place's variation is 10.5 E."""
+    """Regatta: the transit ends on another heading than the hold's; by tests/plan/event/test_hold_headings.py
+    lap 1 is flown out on 236.9 true, the later one on 228, and the place's variation is 10.5 E."""
     plan = plan_of(REGATTA)
     mission, hold = plan.mission, plan.event.hold
-    assert (first_heading(mission, hold), outbound_heading(mission, hold)) == ("226 M", "226 M in lap 1, then 217 M")
+    assert (first_heading(mission, hold), outbound_heading(mission, hold)) == (
+        "226 M",
+        "226 M in lap 1, then 217 M",
+    )
     row = next(row for row in section(cards.kneeboard(plan, 1), 1, "headings").rows if row[0] == "Hold out")
     assert row[1] == "left turns, 2 laps; lap 1 on 226 M" and "217 M" in row
 
@@ -51,19 +55,31 @@ def test_the_first_lap_has_its_own_heading_on_card_and_slide():
     [(1, (0.0, 4.9), False), (1, (0.0, 5.1), True), (1, (-5.1,), True), (0, (0.0, 0.0), False)],
 )
 def test_another_heading_is_told_from_five_degrees_on(first, turns, off):
-    """Against the heading that the same lap has in the plan: the first its own, all others the later ones'."""
+    """Against the heading that the same lap has in the plan: the first its own, all others the later
+    ones'."""
     hold, row = plan_of(REGATTA).event.hold, plan_of(REGATTA).event.slips[0]
-    planned = [hold.laps[0].outbound_heading_true_deg, *[hold.outbound_heading_true_deg] * 3][first : first + len(turns)]
-    row = replace(row, laps=first + len(turns), unchanged_laps=first, outbound_headings_true_deg=tuple(p + t for p, t in zip(planned, turns, strict=True)))
+    planned = [hold.laps[0].outbound_heading_true_deg, *[hold.outbound_heading_true_deg] * 3][
+        first : first + len(turns)
+    ]
+    row = replace(
+        row,
+        laps=first + len(turns),
+        unchanged_laps=first,
+        outbound_headings_true_deg=tuple(p + t for p, t in zip(planned, turns, strict=True)),
+    )
     assert turned_off(hold, row) is off
 
 
 def test_an_entry_is_told_with_its_laps_on_card_slide_and_notes():
-    """Lantern-fair comes in 112 degrees against the left turns of its hold: parallel. A lap's time grows by 1 + GS out / GS in for each second of its
-    outbound leg, here about 1.85 (102 kt in, about 87 out), so 10 s late are made up by 5 s of it."""
+    """Lantern-fair comes in 112 degrees against the left turns of its hold: parallel. A lap's time grows by 1
+    + GS out / GS in for each second of its outbound leg, here about 1.85 (102 kt in, about 87 out), so 10 s
+    late are made up by 5 s of it."""
     plan = plan_of("missions/lantern-fair.yaml")
     hold = plan.event.hold
-    said = "Lap 1 is the parallel entry, its times about; past the fix after it 10 s late: last leg out 5 s shorter, early longer"
+    said = (
+        "Lap 1 is the parallel entry, its times about; past the fix after it 10 s late: last leg out 5 s"
+        " shorter, early longer"
+    )
     assert entry_words(hold) == said
     assert section(cards.kneeboard(plan, 1), 1, "headings").note == f"{said}."
     values = view_of("missions/lantern-fair.yaml").values["hold"]
@@ -73,14 +89,16 @@ def test_an_entry_is_told_with_its_laps_on_card_slide_and_notes():
 
 
 def test_the_card_names_the_rows_on_another_heading():
-    """Start's rows, flown in tests/plan/event/test_hold_headings.py: 128 and 129 true, the variation 2 W; planned is 121."""
+    """Start's rows, flown in tests/plan/event/test_hold_headings.py: 128 and 129 true, the variation 2 W;
+    planned is 121."""
     note = section(cards.kneeboard(plan_of("missions/start.yaml"), 1), 1, "slips").note
     assert "the last out on 130 M at +2 min, 131 M at +3 min" in note
     assert "the last out on" not in section(cards.kneeboard(plan_of(REGATTA), 1), 1, "slips").note
 
 
 def test_a_slip_told_too_late_has_its_price():
-    """A lap of regatta's hold with the briefed outbound leg: HoldPlan.price_of_lap_s, proven in tests/airmath/test_hold.py; never the nearest row."""
+    """A lap of regatta's hold with the briefed outbound leg: HoldPlan.price_of_lap_s, proven in
+    tests/airmath/test_hold.py; never the nearest row."""
     plan = plan_of(REGATTA)
     price = f"one more lap costs {words.duration(plan.event.hold.price_of_lap_s)}, or UNABLE"
     assert f"then {price}." in section(cards.kneeboard(plan, 1), 1, "slips").note
@@ -88,9 +106,12 @@ def test_a_slip_told_too_late_has_its_price():
 
 
 def test_a_wait_that_no_laps_give_is_said_with_the_nearest_two():
-    """Lantern-fair, 1 min 51 s later: between the longest hold of two laps and the shortest of three, both with room for what the entry takes; the two
-    are those of tests/airmath/test_hold.py. Said on card, slide and gate."""
-    mission, _ = load_mission(REPOSITORY / "missions/lantern-fair.yaml", [("ground_ops.takeoff", "13:45:51 base")])
+    """Lantern-fair, 1 min 51 s later: between the longest hold of two laps and the shortest of three, both
+    with room for what the entry takes; the two are those of tests/airmath/test_hold.py. Said on card, slide
+    and gate."""
+    mission, _ = load_mission(
+        REPOSITORY / "missions/lantern-fair.yaml", [("ground_ops.takeoff", "13:45:51 base")]
+    )
     plan, _ = make_plan(mission)
     hold = plan.event.hold
     below, above = hold.nearest_s

@@ -1,4 +1,5 @@
-"""If flight and ground contact cannot reach each other: what card and clock page say of it; times by hand, counted from the planned leave-hold."""
+"""If flight and ground contact cannot reach each other: what card and clock page say of it; times by hand,
+counted from the planned leave-hold."""
 
 from __future__ import annotations
 
@@ -8,22 +9,31 @@ import pytest
 
 from briefgen.brief.cards.common import Told
 from briefgen.brief.wording.lost_contact import phone_rows, radio_rows, unheard_words
-from briefgen.plan.event.lost_contact import unheard_at
 from briefgen.mission.load import load_mission_text
+from briefgen.plan.event.lost_contact import unheard_at
 from tests.planned import REPOSITORY
 from tests.render.pdf_cases import changed, plan_of
 
 REGATTA, OVERCOMMITTED = "missions/regatta.yaml", "missions/overcommitted.yaml"
-TRIGGER, AFTER = "Not heard on either frequency", "    after: 60 s before leave-hold             # moves with the hold\n"
+TRIGGER, AFTER = (
+    "Not heard on either frequency",
+    "    after: 60 s before leave-hold             # moves with the hold\n",
+)
 
 
 def test_a_backup_on_the_first_frequency_is_none():
     """Preset 6 is 132.275 MHz, and so is the backup."""
-    assert radio_rows(Told(plan_of(OVERCOMMITTED))) == [("Radio", "preset 6, 132.275 MHz"), ("Backup", "same as the first")]
+    assert radio_rows(Told(plan_of(OVERCOMMITTED))) == [
+        ("Radio", "preset 6, 132.275 MHz"),
+        ("Backup", "same as the first"),
+    ]
 
 
 def test_a_backup_of_its_own_is_named():
-    assert radio_rows(Told(plan_of("missions/start.yaml"))) == [("Radio", "preset 5, 132.800 MHz"), ("Backup", "130.500 MHz")]
+    assert radio_rows(Told(plan_of("missions/start.yaml"))) == [
+        ("Radio", "preset 5, 132.800 MHz"),
+        ("Backup", "130.500 MHz"),
+    ]
 
 
 def test_the_telephone_at_the_event_is_among_the_telephones():
@@ -43,30 +53,55 @@ def test_the_telephone_at_the_event_is_among_the_telephones():
     ],
 )
 def test_the_time_is_the_one_of_its_key(tmp_path, trigger, after, before_s):
-    plan = changed(tmp_path, REGATTA, (TRIGGER, trigger), (AFTER, "" if after is None else f"    after: {after}\n"))
+    plan = changed(
+        tmp_path, REGATTA, (TRIGGER, trigger), (AFTER, "" if after is None else f"    after: {after}\n")
+    )
     at = None if before_s is None else plan.event.hold.leave - timedelta(seconds=before_s)
     assert unheard_at(plan.mission, plan.event) == at
     does = "HOLD. Stay in the hold until heard or go-home time (Lead)"
-    assert unheard_words(Told(plan)) == (f"{trigger}: {does}" if at is None else f"heard nothing by {at:%H:%M:%S} Z: {does}")
+    assert unheard_words(Told(plan)) == (
+        f"{trigger}: {does}" if at is None else f"heard nothing by {at:%H:%M:%S} Z: {does}"
+    )
 
 
 def test_what_was_not_briefed_is_said_as_such():
-    assert unheard_at(plan_of(OVERCOMMITTED).mission, plan_of(OVERCOMMITTED).event) is None and unheard_words(Told(plan_of(OVERCOMMITTED))) == "NOT BRIEFED"
+    assert (
+        unheard_at(plan_of(OVERCOMMITTED).mission, plan_of(OVERCOMMITTED).event) is None
+        and unheard_words(Told(plan_of(OVERCOMMITTED))) == "NOT BRIEFED"
+    )
 
 
 def test_without_a_hold_the_time_counts_from_the_ip(tmp_path):
     """The IP is 189.3 s before T 20:00:00 Z (5.00 nm at 95 KGS): 19:56:50.7, less 60 s."""
-    plan = changed(tmp_path, "tests/cases/slip-without-hold.yaml", ("trigger: Not heard,", "trigger: Not heard, after: 60 s before IP, then: go home,"))
-    assert abs((unheard_at(plan.mission, plan.event) - datetime(2027, 4, 17, 19, 55, 50, 700000, tzinfo=UTC)).total_seconds()) < 0.6
+    plan = changed(
+        tmp_path,
+        "tests/cases/slip-without-hold.yaml",
+        ("trigger: Not heard,", "trigger: Not heard, after: 60 s before IP, then: go home,"),
+    )
+    assert (
+        abs(
+            (
+                unheard_at(plan.mission, plan.event) - datetime(2027, 4, 17, 19, 55, 50, 700000, tzinfo=UTC)
+            ).total_seconds()
+        )
+        < 0.6
+    )
     assert unheard_words(Told(plan)).endswith(" Z: GO HOME. Go home (Lead)")
 
 
 @pytest.mark.parametrize(
     ("typed", "mend"),
-    [("after: 60 s before leave-hold", ("after: 60 s before leave-hold", "after: 60 s before IP")), ("then: hold", ("then: hold", "then: go home"))],
+    [
+        ("after: 60 s before leave-hold", ("after: 60 s before leave-hold", "after: 60 s before IP")),
+        ("then: hold", ("then: hold", "then: go home")),
+    ],
 )
 def test_what_counts_from_a_hold_that_there_is_none_of_is_an_error_with_its_mend(typed, mend):
-    text = (REPOSITORY / "tests/cases/slip-without-hold.yaml").read_text(encoding="utf-8").replace("trigger: Not heard,", f"trigger: Not heard, {typed},")
+    text = (
+        (REPOSITORY / "tests/cases/slip-without-hold.yaml")
+        .read_text(encoding="utf-8")
+        .replace("trigger: Not heard,", f"trigger: Not heard, {typed},")
+    )
     mission, found = load_mission_text(text, "m.yaml")
     (error,) = [d for d in found if d.severity == "error"]
     assert mission is None and error.code == "no-hold" and error.help == f"write {mend[1].split(': ')[1]}"

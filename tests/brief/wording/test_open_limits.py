@@ -1,4 +1,5 @@
-"""Limits that the unit does not give are one line with one reason in every list that people read; plan.json keeps each gate."""
+"""Limits that the unit does not give are one line with one reason in every list that people read; plan.json
+keeps each gate."""
 
 from __future__ import annotations
 
@@ -8,14 +9,15 @@ import pytest
 
 from briefgen import cli
 from briefgen.brief.cards import cards
-from briefgen.brief.wording.open_limits import NO_LIMITS, key_words, spread, told_gates, with_limits
 from briefgen.brief.slides.view.view import full_view
+from briefgen.brief.wording.open_limits import NO_LIMITS, key_words, spread, told_gates, with_limits
 from briefgen.core.context import Stamp
 from briefgen.plan.build import make_plan
 from tests.planned import REPOSITORY, load_mission, plan_of
 
 REGATTA = "missions/regatta.yaml"
-# The regatta's regime is ICAO, of which only the height over an assembly was read, and its limits name none of these.
+# The regatta's regime is ICAO, of which only the height over an assembly was read, and its limits name none
+# of these.
 KEYS = {
     "low-speed": "limits.speed_below_10000_ft",
     "permission-requested": "limits.request_days",
@@ -49,26 +51,34 @@ def test_the_terminal_has_one_line(capsys):
     assert cli.run(["check", str(REPOSITORY / REGATTA)]) == 0
     lines = [line for line in capsys.readouterr().out.splitlines() if line.startswith("  NOT CHECKED")]
     assert len([line for line in lines if "no limit given" in line]) == 1
-    assert [one_line_names_all(line) for line in lines].count(True) == 1 and "settled by the key limits" in next(filter(one_line_names_all, lines))
+    assert [one_line_names_all(line) for line in lines].count(
+        True
+    ) == 1 and "settled by the key limits" in next(filter(one_line_names_all, lines))
 
 
 def test_the_machine_s_list_has_each_gate(capsys):
     cli.run(["check", str(REPOSITORY / REGATTA), "--json"])
     gates = {gate["id"]: gate for gate in json.loads(capsys.readouterr().out)["gates"]}
-    assert {id: (gates[id]["lacks"], ".".join(gates[id]["settled_by"])) for id in KEYS} == {id: ("limit", key) for id, key in KEYS.items()}
+    assert {id: (gates[id]["lacks"], ".".join(gates[id]["settled_by"])) for id in KEYS} == {
+        id: ("limit", key) for id, key in KEYS.items()
+    }
 
 
 def test_the_slide_of_what_is_not_checked_has_one_row_with_the_keys():
     table = full_view(plan_of(REGATTA), Stamp("", "", "", "", "", "")).tables["gates_not_checked"]
     rows = [" ".join(cell.text for cell in row) for row in table.rows]
-    assert len(rows) == 3 and [one_line_names_all(row) for row in rows].count(True) == 1  # the terrain, the notices, the limits
+    assert (
+        len(rows) == 3 and [one_line_names_all(row) for row in rows].count(True) == 1
+    )  # the terrain, the notices, the limits
 
 
 def test_the_sheet_has_one_paragraph_and_counts_it_once():
     sheet = cards.approval(plan_of(REGATTA))
     first = sheet.sides[0][1]
     assert ("NOT CHECKED", "3") in [item[:2] for item in first["verdict"].items]
-    paragraphs = [f"{gate} {words}" for verdict, gate, words in first["worst"].rows if verdict == "NOT CHECKED"]
+    paragraphs = [
+        f"{gate} {words}" for verdict, gate, words in first["worst"].rows if verdict == "NOT CHECKED"
+    ]
     assert len(paragraphs) == 3 and [one_line_names_all(text) for text in paragraphs].count(True) == 1
 
 
@@ -80,12 +90,19 @@ def test_one_reason_is_recorded_for_each_and_one_of_its_own_wins(own):
     assert set(reasons) == set(KEYS)
     assert {reasons[id] for id in KEYS if id != "formation-size"} == {"no figures in our order"}
     assert reasons["formation-size"] == (own or "no figures in our order")
-    assert with_limits(gates, reasons)[NO_LIMITS] == ("no figures in our order; asked by telephone" if own else "no figures in our order")
+    assert with_limits(gates, reasons)[NO_LIMITS] == (
+        "no figures in our order; asked by telephone" if own else "no figures in our order"
+    )
 
 
 def test_the_sheet_names_the_key_of_a_clock_that_is_only_a_guess():
     """The lantern fair's square between the coasts of Finland and Russia, whose clocks are an hour apart."""
-    changes = (("places.SQUARE.position", "60°00.0'N 026°18.0'E"), ("places.SQUARE.time_zone", ""), ("event.pass.crowd_line", ""), ("event.pass.obstacles", ""))
+    changes = (
+        ("places.SQUARE.position", "60°00.0'N 026°18.0'E"),
+        ("places.SQUARE.time_zone", ""),
+        ("event.pass.crowd_line", ""),
+        ("event.pass.obstacles", ""),
+    )
     plan, _ = make_plan(load_mission(REPOSITORY / "missions/lantern-fair.yaml", changes)[0])
     (gate,) = (gate for gate in plan.gates if gate.id == "clocks")
 

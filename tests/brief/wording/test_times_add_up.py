@@ -1,6 +1,8 @@
-"""Times that a page prints add up there: read back from what is printed, the later instant less the earlier is the length beside them, to the second.
+"""Times that a page prints add up there: read back from what is printed, the later instant less the earlier
+is the length beside them, to the second.
 
-Exact instants have fractions, so a length rounded by itself differs from the difference of two rounded instants about every other time.
+Exact instants have fractions, so a length rounded by itself differs from the difference of two rounded
+instants about every other time.
 """
 
 from __future__ import annotations
@@ -27,7 +29,9 @@ def seconds(clock: str) -> int:
 
 
 def length_s(text: str) -> int:
-    return sum(int(n) * {"h": 3600, "min": 60, "s": 1}[unit] for n, unit in re.findall(r"(\d+) (h|min|s)\b", text))
+    return sum(
+        int(n) * {"h": 3600, "min": 60, "s": 1}[unit] for n, unit in re.findall(r"(\d+) (h|min|s)\b", text)
+    )
 
 
 def column_s(text: str) -> int:
@@ -40,7 +44,11 @@ def test_every_row_of_the_clock(name):
     lines = view_of(name).values["clock"]["phases"]
     found = [re.search(rf"({CLOCK})(?: Z)? to ({CLOCK}) Z, ({LENGTH})$", line) for line in lines]
     assert found and all(found), lines
-    assert [line for line, f in zip(lines, found, strict=True) if (seconds(f[2]) - seconds(f[1])) % DAY_S != length_s(f[3])] == []
+    assert [
+        line
+        for line, f in zip(lines, found, strict=True)
+        if (seconds(f[2]) - seconds(f[1])) % DAY_S != length_s(f[3])
+    ] == []
 
 
 @pytest.mark.parametrize("name", HOLDS)
@@ -56,11 +64,15 @@ def test_every_lap_and_the_whole_hold(name):
 
 @pytest.mark.parametrize("name", ALL)
 def test_the_nav_log_of_the_slides(name):
-    """Each row's time leads from the end of the row before, where the clock has nothing between them; a run-in that is pushed up ends at T."""
+    """Each row's time leads from the end of the row before, where the clock has nothing between them; a
+    run-in that is pushed up ends at T."""
     plan, table = plan_of(name), view_of(name).tables["navlog"]
     checked = 0
     for (before, row), (old, leg) in zip(pairwise(table.rows), pairwise(plan.legs), strict=True):
-        if old.kind != leg.kind and {old.kind, leg.kind} not in ({"hold to IP", "run-in"}, {"run-in", "egress"}):
+        if old.kind != leg.kind and {old.kind, leg.kind} not in (
+            {"hold to IP", "run-in"},
+            {"run-in", "egress"},
+        ):
             continue  # training, a hold, or the formation's own time lies between
         ends, time = [cell.text for cell in (before[-1], row[-1])], row[-2].text
         assert (seconds(ends[1]) - seconds(ends[0])) % DAY_S == column_s(time), [cell.text for cell in row]
@@ -70,7 +82,8 @@ def test_the_nav_log_of_the_slides(name):
 
 @pytest.mark.parametrize("name", HOLDS)
 def test_the_pass_from_the_ip_to_overhead(name):
-    """IP + run-in = T on the slide of the pass; IP + the card's run-in = the SET time, and T + the bias is that too."""
+    """IP + run-in = T on the slide of the pass; IP + the card's run-in = the SET time, and T + the bias is
+    that too."""
     values, plan = view_of(name).values, plan_of(name)
     event, clock = values["event"], values["clock"]
     ip, t, at_set = (seconds(clock[key].removesuffix(" Z")) for key in ("ip", "true_time", "set_time"))
@@ -82,7 +95,9 @@ def test_the_pass_from_the_ip_to_overhead(name):
     if push:
         assert (seconds(push["at"].removesuffix(" Z")) - ip) % DAY_S == length_s(push["after_ip"])
         assert (t - seconds(push["at"].removesuffix(" Z"))) % DAY_S == length_s(push["t_minus"])
-        run, bias, at = re.search(rf"IP at T - ({LENGTH}) \+ ({LENGTH}) = ({CLOCK}) Z", push["sums"][0]).groups()
+        run, bias, at = re.search(
+            rf"IP at T - ({LENGTH}) \+ ({LENGTH}) = ({CLOCK}) Z", push["sums"][0]
+        ).groups()
         assert (t - length_s(run) + length_s(bias)) % DAY_S == seconds(at) == ip
 
 
@@ -101,7 +116,11 @@ def test_the_card_s_nav_log_and_clock(name):
 @pytest.mark.parametrize("name", HOLDS)
 def test_the_cue_s_sum(name):
     for line in view_of(name).values["ceremony"]["sums"]:
-        found = re.search(rf"heard ({CLOCK}) Z \+ relay ({LENGTH}) = known ({CLOCK}) Z, ({LENGTH}) (before|after) (leave-hold|the IP)", line)
+        found = re.search(
+            rf"heard ({CLOCK}) Z \+ relay ({LENGTH}) = known ({CLOCK}) Z, ({LENGTH}) (before|after)"
+            r" (leave-hold|the IP)",
+            line,
+        )
         if found is None:
             continue
         heard, known, clock = seconds(found[1]), seconds(found[3]), view_of(name).values["clock"]
@@ -111,7 +130,8 @@ def test_the_cue_s_sum(name):
 
 
 def test_a_length_between_two_instants_is_not_rounded_by_itself():
-    """Regatta's run-in with the push: 03:28:41.1 or so to 03:30:02, so 81 s by the printed clocks, whatever 80.9 s rounds to."""
+    """Regatta's run-in with the push: 03:28:41.1 or so to 03:30:02, so 81 s by the printed clocks, whatever
+    80.9 s rounds to."""
     event = plan_of("missions/regatta.yaml").event
     assert between_s(event.ip_time, event.true_time) == 81.0
     assert between_s(event.ip_time, event.set_time) == 96.0

@@ -7,12 +7,19 @@ import pytest
 
 from briefgen.approval.states import ApprovalState
 from briefgen.brief.slides.view.view import make_view
-from briefgen.brief.wording.words import words_of
 from briefgen.brief.wording.whatif import whatif_lines
+from briefgen.brief.wording.words import words_of
 from tests.brief.briefs import ALL, PASS_ONLY, REGATTA, ROOT, STAMP, pages_of, plan_of, view_of
 
 MIDNIGHT = "tests/cases/ok-midnight.yaml"
-GOOD = [*ALL, *(str(path.relative_to(ROOT)) for path in sorted((ROOT / "tests/cases").glob("ok-*.yaml")) if str(path.relative_to(ROOT)) not in ALL)]
+GOOD = [
+    *ALL,
+    *(
+        str(path.relative_to(ROOT))
+        for path in sorted((ROOT / "tests/cases").glob("ok-*.yaml"))
+        if str(path.relative_to(ROOT)) not in ALL
+    ),
+]
 
 
 def test_a_landing_after_local_midnight_has_its_own_date():
@@ -26,8 +33,13 @@ def test_one_date_on_every_clock_is_true_of_every_minute(name):
     plan, said = plan_of(name), words_of(plan_of(name)).dates()
     first = next((event.at for event in plan.clock.events if event.id == "step"), plan.clock.takeoff)
     zones = {plan.mission.base_zone, plan.mission.event_zone} - {None}
-    minutes = [first + timedelta(minutes=n) for n in range(int((plan.clock.last_landing - first).total_seconds() // 60) + 1)]
-    dates = {at.date() for at in (*minutes, plan.clock.last_landing)} | {at.astimezone(zone).date() for at in (*minutes, plan.clock.last_landing) for zone in zones}
+    minutes = [
+        first + timedelta(minutes=n)
+        for n in range(int((plan.clock.last_landing - first).total_seconds() // 60) + 1)
+    ]
+    dates = {at.date() for at in (*minutes, plan.clock.last_landing)} | {
+        at.astimezone(zone).date() for at in (*minutes, plan.clock.last_landing) for zone in zones
+    }
     assert said.endswith("on every clock") == (len(dates) == 1)
 
 
@@ -36,8 +48,11 @@ def slide_titles(name):
 
 
 LATE_CHANGES = {
-    # The cue is heard 13:30:00 Z + relay 10 s, 44 s after leave-hold: what speed can do at the hold's fix is gone by then.
-    "missions/overcommitted.yaml": "Once PIPES is known, at 13:30:10 Z, speed alone can arrive 8 s earlier or 24 s later",
+    # The cue is heard 13:30:00 Z + relay 10 s, 44 s after leave-hold: what speed can do at the hold's fix is
+    # gone by then.
+    "missions/overcommitted.yaml": (
+        "Once PIPES is known, at 13:30:10 Z, speed alone can arrive 8 s earlier or 24 s later"
+    ),
     # The cue is known at 03:28:16 Z, before leave-hold.
     REGATTA: "From leave-hold at 03:28:21 Z, speed alone can arrive 11 s earlier or 27 s later",
 }
@@ -51,13 +66,19 @@ def test_what_speed_can_do_says_from_when(name, title):
 def test_the_push_table_and_the_late_changes_say_how_fast_each_may_go():
     """regatta.yaml: pushed up to 390 KGS; the unit's cap at the pass is 425 KGS, the least 270.
 
-    Pushed at the IP, 7.97 nm gain 5.4 s while the speed changes (3.45 nm) and (7.97 - 3.45) x 3600 x (1/300 - 1/390) = 12.5 s after it, 17.9 s in all:
-    5 s late on top of the 15 s of the bias leave 2.1 s, 10 s late 7.1 s.
+    Pushed at the IP, 7.97 nm gain 5.4 s while the speed changes (3.45 nm) and (7.97 - 3.45) x 3600 x (1/300 -
+    1/390) = 12.5 s after it, 17.9 s in all: 5 s late on top of the 15 s of the bias leave 2.1 s, 10 s late
+    7.1 s.
     """
     tables = view_of(REGATTA).tables
     assert tables["push"].columns[1].head == "Push to 390 KGS at"
-    assert [row[1].text for row in tables["push"].rows[-2:]] == ["the IP, speed alone can't: 2.1 s late", "the IP, speed alone can't: 7.1 s late"]
-    assert tables["speed_fixes"].caption == "By speeds from 270 to 425 KGS; the push table goes to 390 KGS only."
+    assert [row[1].text for row in tables["push"].rows[-2:]] == [
+        "the IP, speed alone can't: 2.1 s late",
+        "the IP, speed alone can't: 7.1 s late",
+    ]
+    assert (
+        tables["speed_fixes"].caption == "By speeds from 270 to 425 KGS; the push table goes to 390 KGS only."
+    )
     assert tables["updates"].caption == "By speeds from 270 to 425 KGS."
 
 
@@ -71,10 +92,19 @@ def test_the_time_of_the_run_in_says_that_it_ends_at_the_set_time():
 
 
 def test_run_in_is_from_the_ip_wherever_it_is_said():
-    """The bar of the clock begins at the hold: its last piece before T is not the run-in of the other slides."""
+    """The bar of the clock begins at the hold: its last piece before T is not the run-in of the other
+    slides."""
     from briefgen.brief.figures.clock_bar import blocks_of
 
-    assert [block.words for block in blocks_of(plan_of(REGATTA))] == ["Departure", "Training", "Rejoin", "Transit", "Hold", "To T", "Recovery"]
+    assert [block.words for block in blocks_of(plan_of(REGATTA))] == [
+        "Departure",
+        "Training",
+        "Rejoin",
+        "Transit",
+        "Hold",
+        "To T",
+        "Recovery",
+    ]
 
 
 def slide(view, beginning):
@@ -82,7 +112,9 @@ def slide(view, beginning):
     return next(str(page) for page in pages_of(view) if page.title.startswith(beginning))
 
 
-@pytest.mark.parametrize(("name", "said"), [("missions/overcommitted.yaml", "22 FAIL: NOT TO BE FLOWN"), (REGATTA, None)])
+@pytest.mark.parametrize(
+    ("name", "said"), [("missions/overcommitted.yaml", "22 FAIL: NOT TO BE FLOWN"), (REGATTA, None)]
+)
 def test_the_overview_says_at_once_that_gates_fail(name, said):
     view = view_of(name)
     fails = sum(gate.verdict == "FAIL" for gate in plan_of(name).gates)
@@ -101,23 +133,35 @@ def test_the_overview_says_at_once_that_gates_fail(name, said):
     ],
 )
 def test_nothing_reads_as_accepted_before_the_approval(state, gates, risk):
-    view = make_view(plan_of(REGATTA), replace(STAMP, approval=state, approved=ApprovalState(state, "").stands))
+    view = make_view(
+        plan_of(REGATTA), replace(STAMP, approval=state, approved=ApprovalState(state, "").stands)
+    )
     assert f"'{gates}'" in slide(view, "Settle first")
     assert f"The highest single item {risk} " in slide(view, "Highest risk")
 
 
 def test_a_figure_that_cannot_be_judged_has_one_reason_on_both_slides():
-    """start.yaml has no script and its time over target is a clock time: no limit is missing there, and one gate of the figures that decide says so."""
+    """start.yaml has no script and its time over target is a clock time: no limit is missing there, and one
+    gate of the figures that decide says so."""
     tables = view_of("missions/start.yaml").tables
     missing = {row[1].text: row[3].text for row in tables["gates_not_checked"].rows}
     shown = {row[0].text: row[2].text for row in tables["limits"].rows if row[3].status == "NOT CHECKED"}
-    assert len(shown) == 1 and shown == {title: missing[title].partition(". Key: ")[0] for title in shown} and "no limit given" not in shown.values()
-    assert any(title == "The 9 figures that decide: 8 PASS, 0 FAIL, 1 NOT CHECKED" for title in slide_titles("missions/start.yaml"))
+    assert (
+        len(shown) == 1
+        and shown == {title: missing[title].partition(". Key: ")[0] for title in shown}
+        and "no limit given" not in shown.values()
+    )
+    assert any(
+        title == "The 9 figures that decide: 8 PASS, 0 FAIL, 1 NOT CHECKED"
+        for title in slide_titles("missions/start.yaml")
+    )
 
 
 BUFFERS = {
-    "missions/founders-day.yaml": "2000 ft between the blocks (1000 ft needed)",  # blue to 15000, red from 17000 ft
-    "missions/overcommitted.yaml": "500 ft between the blocks (1000 ft needed)",  # blue to 13000, red from 13500 ft
+    # blue to 15000, red from 17000 ft
+    "missions/founders-day.yaml": "2000 ft between the blocks (1000 ft needed)",
+    # blue to 13000, red from 13500 ft
+    "missions/overcommitted.yaml": "500 ft between the blocks (1000 ft needed)",
 }
 
 
@@ -129,14 +173,24 @@ def test_the_room_between_the_blocks_is_what_lies_there(name, said):
 def test_who_can_recall_the_flight_is_on_the_radio_slide():
     """regatta.yaml: no preset has the supervisor's or the tower's frequency; preset 1 has no ``listens``."""
     rows = [[cell.text for cell in row] for row in view_of(REGATTA).tables["radio"].rows]
-    assert rows[-2:] == [["none", "Supervisor Lt Col S. Varga; recall word LANTERN", "139.300 MHz", "not given"], ["none", "Harbour tower", "123.400 MHz", "not given"]]
+    assert rows[-2:] == [
+        ["none", "Supervisor Lt Col S. Varga; recall word LANTERN", "139.300 MHz", "not given"],
+        ["none", "Harbour tower", "123.400 MHz", "not given"],
+    ]
     assert rows[0][3] == "every ship, when the leader says so"
 
 
 SAID_OF_T = {
-    # T 13:31:30 Z; ship 2 would land with 893.4 lb, 6.6 lb short of its 900: at 1300 lb/h x 1.05 17.3 s of hold too much.
-    "missions/overcommitted.yaml": ("T is 18 s too late (fuel of ship 2 in the hold): only from -1 min to -30 s of these slips ", "T 13:31:30 Z is 18 s too late (fuel of ship 2 in the hold)"),
-    REGATTA: ("After 03:26:21: by speed 11 s earlier to 27 s later, or a whole lap until 03:28:20", "T 03:30:02 Z can't be later than 03:40:02 Z (slip accepted by the flight)"),
+    # T 13:31:30 Z; ship 2 would land with 893.4 lb, 6.6 lb short of its 900: at 1300 lb/h x 1.05 17.3 s of
+    # hold too much.
+    "missions/overcommitted.yaml": (
+        "T is 18 s too late (fuel of ship 2 in the hold): only from -1 min to -30 s of these slips ",
+        "T 13:31:30 Z is 18 s too late (fuel of ship 2 in the hold)",
+    ),
+    REGATTA: (
+        "After 03:26:21: by speed 11 s earlier to 27 s later, or a whole lap until 03:28:20",
+        "T 03:30:02 Z can't be later than 03:40:02 Z (slip accepted by the flight)",
+    ),
 }
 
 
@@ -156,12 +210,19 @@ def test_the_hold_is_left_at_one_second_on_every_slide():
 
 
 def test_a_pass_without_a_hold_is_not_measured_against_one():
-    # ok-pass-only.yaml: HYMN at 11:00:00 Z without a relay; IP at 10:58:45 Z, T at 11:01:00 Z, no speeds to change between.
+    # ok-pass-only.yaml: HYMN at 11:00:00 Z without a relay; IP at 10:58:45 Z, T at 11:01:00 Z, no speeds to
+    # change between.
     said = view_of(PASS_ONLY).values["ceremony"]["sums"]
-    assert said[-2:] == ["HYMN heard 11:00:00 Z + relay 0 s = known 11:00:00 Z, 1 min 15 s after the IP", "After that nothing can be changed any more"]
+    assert said[-2:] == [
+        "HYMN heard 11:00:00 Z + relay 0 s = known 11:00:00 Z, 1 min 15 s after the IP",
+        "After that nothing can be changed any more",
+    ]
     gate = next(gate for gate in plan_of(PASS_ONLY).gates if gate.id == "cue-first")
     assert gate.title == "Cue known before the IP" and "hold" not in gate.why
 
 
 def test_the_overview_names_the_flypast_beside_the_training():
-    assert f" {plan_of(REGATTA).mission.file.sortie.name}: 4 set-ups, then one pass, lowest ship 1470 ft MSL'" in str(pages_of(view_of(REGATTA))[0])
+    assert (
+        f" {plan_of(REGATTA).mission.file.sortie.name}: 4 set-ups, then one pass, lowest ship 1470 ft MSL'"
+        in str(pages_of(view_of(REGATTA))[0])
+    )

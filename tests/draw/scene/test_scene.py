@@ -1,4 +1,5 @@
-"""The scene's geometry, label placing and SVG. Expected numbers are plain arithmetic written out beside them."""
+"""The scene's geometry, label placing and SVG. Expected numbers are plain arithmetic written out beside
+them."""
 
 import math
 from xml.etree import ElementTree
@@ -26,10 +27,13 @@ TEXT_COLOURS = ("ink", "soft", "pine", "pass", "ochre", "blue", "red", "plum")
 GROUNDS = ("paper", "wash", "pine_wash", "ochre_wash", "water", "blue_wash", "red_wash", "day")
 
 
-def test_contrast_of_black_on_white_is_21_and_of_a_colour_on_itself_1():  # WCAG 2.1, definition of contrast ratio
+# WCAG 2.1, definition of contrast ratio
+def test_contrast_of_black_on_white_is_21_and_of_a_colour_on_itself_1():
     assert palette.contrast("000000", "FFFFFF") == pytest.approx(21)
     assert palette.contrast("777777", "777777") == 1
-    assert palette.contrast("767676", "FFFFFF") == pytest.approx(4.54, abs=0.01)  # the well-known lightest grey that passes AA; from memory
+    assert palette.contrast("767676", "FFFFFF") == pytest.approx(
+        4.54, abs=0.01
+    )  # the well-known lightest grey that passes AA; from memory
 
 
 @pytest.mark.parametrize("medium", ["deck", "card", "page"])
@@ -55,7 +59,9 @@ def test_ships_differ_without_colour():
     assert len(looks) == 9 == len(set(looks))
 
 
-@pytest.mark.parametrize("wrong", [lambda: Line(((0, 0), (1, 1)), "no such"), lambda: Text((0, 0), "x", "no such")])
+@pytest.mark.parametrize(
+    "wrong", [lambda: Line(((0, 0), (1, 1)), "no such"), lambda: Text((0, 0), "x", "no such")]
+)
 def test_a_wrong_style_name_is_refused_at_once(wrong):
     with pytest.raises(KeyError):
         wrong()
@@ -109,13 +115,17 @@ def test_simplify_keeps_to_the_limit_and_near_the_line():
 
 
 @pytest.mark.parametrize(
-    ("span", "most", "step"), [(100, 10, 10), (100, 9, 20), (7, 5, 2), (0.3, 4, 0.1), (5500, 6, 1000), (1, 1, 1), (24, 10, 2.5)]
+    ("span", "most", "step"),
+    [(100, 10, 10), (100, 9, 20), (7, 5, 2), (0.3, 4, 0.1), (5500, 6, 1000), (1, 1, 1), (24, 10, 2.5)],
 )
 def test_nice_step(span, most, step):
     assert ticks.nice_step(span, most) == pytest.approx(step)
 
 
-@pytest.mark.parametrize(("span_s", "most", "step_s"), [(7200, 8, 900), (7200, 9, 900), (100, 10, 10), (9000, 6, 1800), (90000, 5, 21600)])
+@pytest.mark.parametrize(
+    ("span_s", "most", "step_s"),
+    [(7200, 8, 900), (7200, 9, 900), (100, 10, 10), (9000, 6, 1800), (90000, 5, 21600)],
+)
 def test_nice_time_step(span_s, most, step_s):
     assert ticks.nice_time_step_s(span_s, most) == step_s
 
@@ -156,7 +166,10 @@ def test_a_label_without_a_place_is_reported_not_drawn():
 
 def test_every_status_has_its_own_form():
     forms = {s: marks.status_mark(s, (0, 0), 10) for s in palette.STATUS_STYLE}
-    outline = {s: (type(f), bool(palette.STYLES[f.style].stroke), len(getattr(f, "points", ()))) for s, f in forms.items()}
+    outline = {
+        s: (type(f), bool(palette.STYLES[f.style].stroke), len(getattr(f, "points", ())))
+        for s, f in forms.items()
+    }
     assert len(set(outline.values())) == 5
     assert len(set(marks.STATUS_SIGN.values())) == 5
 

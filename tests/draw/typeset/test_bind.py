@@ -9,10 +9,16 @@ from briefgen.draw.typeset.bind import NO_BREAK, bind, bind_hyphens, bind_phones
     ("text", "bound"),
     [
         ("joker 2850 lb or at 03:08:28 Z", "joker 2850~lb or at 03:08:28~Z"),
-        ("041 M (052 T) for 8.0 nm at 2000 ft MSL, 390 KGS", "041~M~(052~T) for 8.0~nm at 2000~ft~MSL, 390~KGS"),
+        (
+            "041 M (052 T) for 8.0 nm at 2000 ft MSL, 390 KGS",
+            "041~M~(052~T) for 8.0~nm at 2000~ft~MSL, 390~KGS",
+        ),
         ("hold 6 h 20 min 36 s", "hold 6~h~20~min~36~s"),
         ("phone +00 000 000", "phone +00~000~000"),
-        ("14:00:02 ACDT (+10:30) base, 14:30:02 AEDT (+11:00) event", "14:00:02~ACDT~(+10:30)~base, 14:30:02~AEDT~(+11:00)~event"),
+        (
+            "14:00:02 ACDT (+10:30) base, 14:30:02 AEDT (+11:00) event",
+            "14:00:02~ACDT~(+10:30)~base, 14:30:02~AEDT~(+11:00)~event",
+        ),
         ("issued 2027-01-29 22:00:00 Z", "issued 2027-01-29~22:00:00~Z"),
         ("Turbulence, 1 x 4 = 4 of 25", "Turbulence, 1~x~4~=~4~of 25"),
         ("Zulu, 2 Jun, from 29 Jan 2027 on", "Zulu, 2~Jun, from 29~Jan 2027 on"),
@@ -46,4 +52,6 @@ def test_no_hyphen_before_a_figure_ends_a_line(text, bound):
 
 
 def test_where_nothing_else_is_bound_a_telephone_number_is():
-    assert bind_phones("at 03:30:02 Z, phone +00 000 010, ship 4") == "at 03:30:02 Z, phone +00~000~010, ship 4".replace("~", NO_BREAK)
+    assert bind_phones(
+        "at 03:30:02 Z, phone +00 000 010, ship 4"
+    ) == "at 03:30:02 Z, phone +00~000~010, ship 4".replace("~", NO_BREAK)

@@ -1,4 +1,5 @@
-"""Widths against an independent library (MuPDF reading the same font files) and against Adobe's published Helvetica widths."""
+"""Widths against an independent library (MuPDF reading the same font files) and against Adobe's published
+Helvetica widths."""
 
 import pytest
 
@@ -19,7 +20,10 @@ def test_the_committed_metrics_are_those_of_the_shipped_fonts():
 
 
 @pytest.mark.parametrize("font", FONT_FILES)
-@pytest.mark.parametrize("text", ["Leave the hold at 03:28:21 Z", "MAJ R. OKAFOR-LIND", "38°25.7'S 141°28.6'E", "Łódź Ærø 1,040 lb"])
+@pytest.mark.parametrize(
+    "text",
+    ["Leave the hold at 03:28:21 Z", "MAJ R. OKAFOR-LIND", "38°25.7'S 141°28.6'E", "Łódź Ærø 1,040 lb"],
+)
 def test_width_agrees_with_mupdf(font, text):
     pymupdf = pytest.importorskip("pymupdf")
     independent = pymupdf.Font(fontfile=str(FONT_FOLDER / FONT_FILES[font])).text_length(text, fontsize=20)
@@ -64,7 +68,10 @@ def test_wrap(text, width_pt, lines):
 
 
 def test_no_wrapped_line_is_wider_than_the_box():
-    text = "Abort not later than 30 seconds before, wings level, climb straight ahead, egress course, no second pass"
+    text = (
+        "Abort not later than 30 seconds before, wings level, climb straight ahead, egress course, no second"
+        " pass"
+    )
     for width in range(40, 400, 20):
         lines = wrap(text, "Arial Bold", 14, width)
         assert " ".join(lines).replace(" ", "") == text.replace(" ", "")

@@ -1,15 +1,17 @@
-"""Figures that contradict each other, or that hardly anybody means: a caution each, with the default named as one."""
+"""Figures that contradict each other, or that hardly anybody means: a caution each, with the default named as
+one."""
 
 from __future__ import annotations
 
 import pytest
-from tests.mission.mission_texts import changed, regatta
 
 from briefgen.mission.load import load_mission_text
+from tests.mission.mission_texts import changed, regatta
 
 AT_BASE = "NORTHBOURNE: {cloud: [SCT 4500 ft AGL], visibility: 10 km, wind: 200T/14kt, temperature: 22 C"
 
-# the regatta's table of winds has 21 C at 0 ft MSL and 12 C at 5000: at the base's 230 ft 21 - 9 x 230 / 5000 = 20.6 C
+# the regatta's table of winds has 21 C at 0 ft MSL and 12 C at 5000: at the base's 230 ft 21 - 9 x 230 / 5000
+# = 20.6 C
 DOUBTS = [
     (AT_BASE, AT_BASE.replace("22 C", "-22 C"), ["temperatures-apart"]),  # 42.6 apart
     (AT_BASE, AT_BASE.replace("22 C", "0 C"), ["temperatures-apart"]),  # 20.6 apart
@@ -29,23 +31,40 @@ DOUBTS = [
 
 @pytest.mark.parametrize(("old", "new", "codes"), DOUBTS, ids=[row[1][-24:] for row in DOUBTS])
 def test_what_is_doubted(old, new, codes):
-    found = [d for d in load_mission_text(changed(regatta(), old, new), "m.yaml")[1] if d.code in ("temperatures-apart", "mixed-units", "unlikely")]
+    found = [
+        d
+        for d in load_mission_text(changed(regatta(), old, new), "m.yaml")[1]
+        if d.code in ("temperatures-apart", "mixed-units", "unlikely")
+    ]
 
     assert [(d.code, d.severity) for d in found] == [(code, "caution") for code in codes]
     assert all("default" in d.why and d.help for d in found)
 
 
 def test_fuel_in_another_unit_than_the_aircraft_is_doubted_once_with_every_place():
-    text = changed(changed(regatta(), "climb_fuel: 100 lb", "climb_fuel: 45 kg"), "approach: {time: 8 min, fuel: 230 lb}", "approach: {time: 8 min, fuel: 105 kg}")
+    text = changed(
+        changed(regatta(), "climb_fuel: 100 lb", "climb_fuel: 45 kg"),
+        "approach: {time: 8 min, fuel: 230 lb}",
+        "approach: {time: 8 min, fuel: 105 kg}",
+    )
     (problem,) = [d for d in load_mission_text(text, "m.yaml")[1] if d.code == "mixed-units"]
 
-    assert (problem.message, problem.help) == ("fuel in kg, and lb in the aircraft", "write 45 lb if the unit is a slip")
+    assert (problem.message, problem.help) == (
+        "fuel in kg, and lb in the aircraft",
+        "write 45 lb if the unit is a slip",
+    )
     lines = text.splitlines()
-    assert [lines[related.span.line - 1].split(":")[0].strip() for related in problem.related][-1] == "approach"
+    assert [lines[related.span.line - 1].split(":")[0].strip() for related in problem.related][
+        -1
+    ] == "approach"
 
 
 def test_two_masses_in_one_aircraft_are_doubted():
     (line,) = [line for line in regatta().splitlines() if "fuel_capacity:" in line]
-    found = [d for d in load_mission_text(regatta().replace(line, "    fuel_capacity: 2600 kg"), "m.yaml")[1] if d.code == "mixed-units"]
+    found = [
+        d
+        for d in load_mission_text(regatta().replace(line, "    fuel_capacity: 2600 kg"), "m.yaml")[1]
+        if d.code == "mixed-units"
+    ]
 
     assert found and all(d.severity == "caution" and "lb" in d.message and "kg" in d.message for d in found)

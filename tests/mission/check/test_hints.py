@@ -1,15 +1,16 @@
 """Mistakes of the kinds that people make, and what the help makes of each.
 
-A help names the exact line to write, which the next run accepts and which means what was meant; or it says what kind of thing is wanted,
-with an example marked as one.  The expected lines are worked out by hand from the mission: SISKIN flies on 2027-06-12 over Ireland, whose
-clocks show UTC+1 in June and are named IST then (IANA tz database, Europe/Dublin).
+A help names the exact line to write, which the next run accepts and which means what was meant; or it says
+what kind of thing is wanted, with an example marked as one.  The expected lines are worked out by hand from
+the mission: SISKIN flies on 2027-06-12 over Ireland, whose clocks show UTC+1 in June and are named IST then
+(IANA tz database, Europe/Dublin).
 """
 
 import pytest
-from tests.mission.mission_texts import REPOSITORY, START, changed
 
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.mission.load import load_mission_text
+from tests.mission.mission_texts import REPOSITORY, START, changed
 
 ISSUED = "issued: 2027-06-12 08:00 Z"
 VALID = "valid: 2027-06-12 09:00 Z to 2027-06-12 18:00 Z"
@@ -20,7 +21,11 @@ TIME = "time: 14:30:00 event"
 def told(old: str, new: str) -> list[Diagnostic]:
     """What is told of the mission with one line changed, and isn't told of it as it stands."""
     before = {(d.code, d.message) for d in load_mission_text(START, "m.yaml")[1]}
-    return [d for d in load_mission_text(changed(START, old, new), "m.yaml")[1] if (d.code, d.message) not in before]
+    return [
+        d
+        for d in load_mission_text(changed(START, old, new), "m.yaml")[1]
+        if (d.code, d.message) not in before
+    ]
 
 
 # what stands in the mission, what is typed in its place, and every line that is offered
@@ -58,7 +63,10 @@ def test_every_line_that_is_offered_is_accepted_on_the_next_run(name):
     old, form, typed, offers = MENDED[name]
     (problem,) = told(old, form.format(typed))
 
-    assert f"write {', '.join(offers[:-1]) + ' or ' if offers[1:] else ''}{offers[-1]}" == problem.help.partition(";")[0].partition(", the zone")[0]
+    assert (
+        f"write {', '.join(offers[:-1]) + ' or ' if offers[1:] else ''}{offers[-1]}"
+        == problem.help.partition(";")[0].partition(", the zone")[0]
+    )
     for offer in offers:
         mission, problems = load_mission_text(changed(START, old, form.format(offer)), "m.yaml")
         assert mission is not None, [p.message for p in problems]
@@ -79,7 +87,9 @@ def test_a_position_cut_by_its_comma_is_one_error_with_its_mend(old, new, whole)
     assert (problem.code, problem.help) == ("cut-text", f"leave the comma out: {whole}")
 
     half = whole.split(" ")[0]
-    mission, problems = load_mission_text(changed(START, old, new.replace(f"{half}, ", f"{half} ", 1)), "m.yaml")
+    mission, problems = load_mission_text(
+        changed(START, old, new.replace(f"{half}, ", f"{half} ", 1)), "m.yaml"
+    )
     assert mission is not None, [p.message for p in problems]
 
 
@@ -104,7 +114,9 @@ def test_what_is_not_certain_is_said_in_words(name):
     (problem,) = told(old, new)
 
     said = f"{problem.why} | {problem.help}"
-    assert [word for word in words if word not in said] == [] and [word for word in absent if word in said] == []
+    assert [word for word in words if word not in said] == [] and [
+        word for word in absent if word in said
+    ] == []
 
 
 def test_the_true_time_after_midnight_is_accepted_as_advised():
@@ -162,18 +174,26 @@ def test_one_cause_is_told_once(name):
 
 def test_a_base_with_the_wrong_letter_is_doubted():
     """53°18.0'N 8°57.0'E is in Germany, 640 nm from the event in Ireland; nothing was told of it."""
-    found = [d for d in found_with({"53°18.0'N 8°57.0'W\n": "53°18.0'N 8°57.0'E\n"}) if d.code == "mirrored-position"]
+    found = [
+        d
+        for d in found_with({"53°18.0'N 8°57.0'W\n": "53°18.0'N 8°57.0'E\n"})
+        if d.code == "mirrored-position"
+    ]
     assert [(d.severity, d.help) for d in found] == [("caution", "write 53°18.0'N 8°57.0'W if it lies there")]
 
 
 def test_a_base_in_another_part_of_the_world_is_doubted_once():
-    found = [d for d in found_with({"53°18.0'N 8°57.0'W\n": "-38.3467 141.61\n"}) if d.code == "out-of-proportion"]
+    found = [
+        d for d in found_with({"53°18.0'N 8°57.0'W\n": "-38.3467 141.61\n"}) if d.code == "out-of-proportion"
+    ]
     assert [(d.severity, d.cause) for d in found] == [("caution", ("places", "OAKMERE", "position"))]
 
 
 def test_a_corner_with_the_wrong_letter_is_doubted():
     """7°50' E in place of W made the area 560 nm wide, without a word."""
-    (problem,) = [d for d in found_with({"53°40.0'N 7°50.0'W": "53°40.0'N 7°50.0'E"}) if d.code == "mirrored-position"]
+    (problem,) = [
+        d for d in found_with({"53°40.0'N 7°50.0'W": "53°40.0'N 7°50.0'E"}) if d.code == "mirrored-position"
+    ]
     assert (problem.severity, problem.help) == ("caution", "write 53°40.0'N 7°50.0'W if it lies there")
 
 
@@ -201,11 +221,22 @@ def test_one_ship_is_not_asked_how_a_formation_accelerates():
     (problem,) = [d for d in found_with(ALONE) if d.severity == "error"]
     assert problem.code == "bias" and "formation" not in f"{problem.message} {problem.why} {problem.help}"
     assert problem.help == "add `acceleration` to `event.pass.run_in`, for example `acceleration: 2 kt/s`"
-    assert [d for d in found_with({**ALONE, "      minimum_speed: 210 KGS\n": "      minimum_speed: 210 KGS\n      acceleration: 2 kt/s\n"}) if d.severity == "error"] == []
+    assert [
+        d
+        for d in found_with(
+            {
+                **ALONE,
+                "      minimum_speed: 210 KGS\n": (
+                    "      minimum_speed: 210 KGS\n      acceleration: 2 kt/s\n"
+                ),
+            }
+        )
+        if d.severity == "error"
+    ] == []
 
 
 def test_one_ship_without_a_bias_is_asked_for_no_acceleration():
-    without = START[START.index("    late_bias:"):START.index("    abort_only_after:")]
+    without = START[START.index("    late_bias:") : START.index("    abort_only_after:")]
     assert [d for d in found_with({**ALONE, without: ""}) if d.severity == "error"] == []
 
 

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from tests.mission.mission_texts import TRAINING_ONLY, changed, regatta
 
 from briefgen.mission.load import load_mission_text
-
+from tests.mission.mission_texts import TRAINING_ONLY, changed, regatta
 
 GIVEN = "  transition_altitude: 10000 ft MSL\n"
 
@@ -14,22 +13,33 @@ GIVEN = "  transition_altitude: 10000 ft MSL\n"
 def told(level: str, transition: str, qnh: str = "1017 hPa"):
     text = changed(regatta(), "{to: ENTRY, level: 16000 ft MSL", f"{{to: ENTRY, level: {level}")
     text = changed(text, GIVEN, f"  transition_altitude: {transition}\n")
-    return [d for d in load_mission_text(text.replace("1017 hPa", qnh), "m.yaml")[1] if d.code == "flight-level"]
+    return [
+        d for d in load_mission_text(text.replace("1017 hPa", qnh), "m.yaml")[1] if d.code == "flight-level"
+    ]
 
 
-# 30 ft for each hPa near the ground and 27.3 at sea level by the ICAO atmosphere: FL015 on 985 hPa lies (1013.25 - 985) x 27.6 ft = 780 ft lower
+# 30 ft for each hPa near the ground and 27.3 at sea level by the ICAO atmosphere: FL015 on 985 hPa lies
+# (1013.25 - 985) x 27.6 ft = 780 ft lower
 @pytest.mark.parametrize(
     ("level", "transition", "qnh", "severity", "about_ft"),
     [
         ("FL015", "5000 ft MSL", "985 hPa", ["error"], 720),
         ("FL110", "10000 ft MSL", "1017 hPa", [], None),
         ("FL100", "10000 ft MSL", "1017 hPa", [], None),
-        ("FL095", "10000 ft MSL", "1017 hPa", ["error"], 9605),  # 3.75 hPa more than standard: 105 ft higher there
+        (
+            "FL095",
+            "10000 ft MSL",
+            "1017 hPa",
+            ["error"],
+            9605,
+        ),  # 3.75 hPa more than standard: 105 ft higher there
         ("FL105", "10000 ft MSL", "985 hPa", ["caution"], 9690),
         ("1500 ft MSL", "5000 ft MSL", "985 hPa", [], None),
     ],
 )
-def test_a_flight_level_below_the_transition_altitude_is_told_with_its_height_of_the_day(level, transition, qnh, severity, about_ft):
+def test_a_flight_level_below_the_transition_altitude_is_told_with_its_height_of_the_day(
+    level, transition, qnh, severity, about_ft
+):
     found = told(level, transition, qnh)
 
     assert [d.severity for d in found] == severity
@@ -39,7 +49,9 @@ def test_a_flight_level_below_the_transition_altitude_is_told_with_its_height_of
 
 
 def test_without_a_transition_altitude_nothing_is_said_of_it():
-    text = changed(changed(regatta(), GIVEN, ""), "{to: ENTRY, level: 16000 ft MSL", "{to: ENTRY, level: FL020")
+    text = changed(
+        changed(regatta(), GIVEN, ""), "{to: ENTRY, level: 16000 ft MSL", "{to: ENTRY, level: FL020"
+    )
     assert [d.code for d in load_mission_text(text, "m.yaml")[1] if d.code == "flight-level"] == []
 
 
@@ -54,30 +66,58 @@ def help_for(old: str, new: str, *more: tuple[str, str]) -> str:
 UNKNOWN = (GIVEN, "")
 # what is typed, what else is changed, and the readings: only what the whole file takes
 OFFERED = [
-    ("to: HOLD, level: 2000 ft MSL", "to: HOLD, level: 2000 ft", (), "write 2000 ft MSL"),  # the hold fix has no elevation
+    (
+        "to: HOLD, level: 2000 ft MSL",
+        "to: HOLD, level: 2000 ft",
+        (),
+        "write 2000 ft MSL",
+    ),  # the hold fix has no elevation
     ("to: HOLD, level: 2000 ft MSL", "to: HOLD, level: 4000 ft", (UNKNOWN,), "write 4000 ft MSL or FL040"),
-    ("to: HOLD, level: 2000 ft MSL", "to: HOLD, level: 4000 ft", (), "write 4000 ft MSL"),  # 10000 ft is given
+    (
+        "to: HOLD, level: 2000 ft MSL",
+        "to: HOLD, level: 4000 ft",
+        (),
+        "write 4000 ft MSL",
+    ),  # 10000 ft is given
     ("to: HOLD, level: 2000 ft MSL", "to: HOLD, level: 2000 ft", (UNKNOWN,), "write 2000 ft MSL"),
     ("to: HOLD, level: 2000 ft MSL", "to: HOLD, level: 240", (), "write 240 ft MSL or FL240"),
     ("to: HOLD, level: 2000 ft MSL", "to: HOLD, level: FL15", (), "write FL150 or 1500 ft MSL"),
     ("lowest: 1000 ft AGL", "lowest: 500 ft", (), "write 500 ft MSL or 500 ft AGL"),
     ("abort_only_after: T-30 s", "abort_only_after: 30 s", (), "write T-30 s"),
     ("late_bias: 15 s", "late_bias: 5", (), "write 5 s"),  # 2 min is the most
-    ("tail: 0471, start_fuel: 5500 lb", "tail: 0471, start_fuel: 800", (), "write 800 lb"),  # no density is given, and the aircraft's fuel is in lb
+    (
+        "tail: 0471, start_fuel: 5500 lb",
+        "tail: 0471, start_fuel: 800",
+        (),
+        "write 800 lb",
+    ),  # no density is given, and the aircraft's fuel is in lb
 ]
 
 
-@pytest.mark.parametrize(("old", "new", "more", "help"), OFFERED, ids=[f"{row[1]}{' without a transition altitude' if row[2] else ''}" for row in OFFERED])
+@pytest.mark.parametrize(
+    ("old", "new", "more", "help"),
+    OFFERED,
+    ids=[f"{row[1]}{' without a transition altitude' if row[2] else ''}" for row in OFFERED],
+)
 def test_only_what_the_whole_mission_takes_is_offered(old, new, more, help):
     assert help_for(old, new, *more) == help
 
 
 def test_a_clock_of_the_event_is_not_offered_without_an_event():
-    (problem,) = [d for d in load_mission_text(changed(TRAINING_ONLY, "takeoff: 12:10 base", "takeoff: 12:10"), "m.yaml")[1] if d.severity == "error"]
+    (problem,) = [
+        d
+        for d in load_mission_text(changed(TRAINING_ONLY, "takeoff: 12:10 base", "takeoff: 12:10"), "m.yaml")[
+            1
+        ]
+        if d.severity == "error"
+    ]
     assert "event" not in problem.help and "12:10 base" in problem.help and "12:10 Z" in problem.help
 
 
 def test_a_level_above_the_ground_needs_the_ground():
     text = changed(regatta(), "to: HOLD, level: 2000 ft MSL", "to: HOLD, level: 2000 ft AGL")
     (problem,) = [d for d in load_mission_text(text, "m.yaml")[1] if d.severity == "error"]
-    assert (problem.code, problem.span.line) == ("no-elevation", 1 + text[: text.index("2000 ft AGL")].count("\n")) and "HOLD" in problem.help
+    assert (problem.code, problem.span.line) == (
+        "no-elevation",
+        1 + text[: text.index("2000 ft AGL")].count("\n"),
+    ) and "HOLD" in problem.help

@@ -1,11 +1,12 @@
-"""Slips of the keyboard: just inside each bound nothing is said, just outside a diagnostic at the place. A minute of latitude is 1 nm to 0.6 %."""
+"""Slips of the keyboard: just inside each bound nothing is said, just outside a diagnostic at the place. A
+minute of latitude is 1 nm to 0.6 %."""
 
 from __future__ import annotations
 
 import pytest
-from tests.mission.mission_texts import PASS_ONLY, changed
 
 from briefgen.mission.load import load_mission_text
+from tests.mission.mission_texts import PASS_ONLY, changed
 
 RUN_IN = "run_in: {from: IP, level: 1000 ft MSL, speed: 300 KGS}"
 HOLD = "hold: {at: HOLD, level: 2000 ft MSL, speed: 280 KTAS, turns: left, leg: LEG, bank: 30 deg}"
@@ -36,7 +37,8 @@ def run_in(more: str) -> str:
 TOO_MUCH = "out-of-proportion"
 ERRORS = [
     # inside, outside, key path
-    (crowd("59°52.0'N 010°43.0'E", "59°56.9'N 010°43.0'E"), crowd("59°51.0'N 010°43.0'E", "59°56.1'N 010°43.0'E"), "event.pass.crowd_line"),  # 4.9 and 5.1 nm
+    # 4.9 and 5.1 nm
+    (crowd("59°52.0'N 010°43.0'E", "59°56.9'N 010°43.0'E"), crowd("59°51.0'N 010°43.0'E", "59°56.1'N 010°43.0'E"), "event.pass.crowd_line"),
     (crowd("59°58.9'N 010°43.0'E", "59°58.0'N 010°43.0'E"), crowd("59°59.1'N 010°43.0'E", "59°58.0'N 010°43.0'E"), "event.pass.crowd_line.from"),
     (crowd("59°58.0'N 010°43.0'E", "59°58.9'N 010°43.0'E"), crowd("59°58.0'N 010°43.0'E", "59°59.1'N 010°43.0'E"), "event.pass.crowd_line.to"),
     (with_pass("egress: {course: 052 T, distance: 50 nm, level: 2000 ft MSL, speed: 390 KGS}"),
@@ -73,13 +75,16 @@ CAUTIONS = [
     (mast(HERE, "-495 ft MSL"), mast(HERE, "-496 ft MSL"), TOO_MUCH, "event.pass.obstacles.0.top"),
     (with_pass(HOLD.replace("LEG", "20 s")), with_pass(HOLD.replace("LEG", "19 s")), "hold-leg", "event.pass.hold.leg"),
     (with_pass(HOLD.replace("LEG", "2 min")), with_pass(HOLD.replace("LEG", "121 s")), "hold-leg", "event.pass.hold.leg"),
-    # BASE lies at 60°12'N: 1500 nm north is 85 degrees 12 minutes (a degree is 60.2 nm there on the ellipsoid), south is near 35 degrees
+    # BASE lies at 60°12'N: 1500 nm north is 85 degrees 12 minutes (a degree is 60.2 nm there on the
+    # ellipsoid), south is near 35 degrees
     (changed(PASS_ONLY, "HOLD: {position: 59°40.0'N", "HOLD: {position: 35°40.0'N"), changed(PASS_ONLY, "HOLD: {position: 59°40.0'N", "HOLD: {position: 34°40.0'N"),
      TOO_MUCH, "places.HOLD.position"),
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("inside", "outside", "code", "path"), CAUTIONS, ids=[f"{row[3]}-{i}" for i, row in enumerate(CAUTIONS)])
+@pytest.mark.parametrize(
+    ("inside", "outside", "code", "path"), CAUTIONS, ids=[f"{row[3]}-{i}" for i, row in enumerate(CAUTIONS)]
+)
 def test_what_a_rare_mission_may_have_is_a_caution(inside, outside, code, path):
     assert [row for row in said(inside) if row[1] == code] == []
     assert ("caution", code, path) in said(outside)
@@ -88,7 +93,9 @@ def test_what_a_rare_mission_may_have_is_a_caution(inside, outside, code, path):
 def test_the_message_names_the_figure_the_bound_and_whose_it_is():
     _, found = load_mission_text(crowd("59°24.0'N 010°43.0'E", "60°24.0'N 010°43.0'E"), "m.yaml")
     (line,) = [d for d in found if d.cause == ("event", "pass", "crowd_line")]
-    assert line.message == "a crowd line of 60.2 nm"  # a degree of latitude there is 111.4 km (WGS-84: 111.41 km at 60 N) = 60.2 nm
+    assert (
+        line.message == "a crowd line of 60.2 nm"
+    )  # a degree of latitude there is 111.4 km (WGS-84: 111.41 km at 60 N) = 60.2 nm
     assert "5 nm" in line.why and "default, no authority" in line.why and "positions" in line.help
 
 
@@ -106,10 +113,15 @@ def test_a_range_that_may_be_swapped(typed, length):
     text = PASS_ONLY + f"  permission: {{reference: P-1, valid: {typed}}}\n"
     mission, found = load_mission_text(text, "m.yaml")
     assert mission is not None
-    assert [(d.severity, d.code, d.message) for d in found] == ([("caution", "range-swapped", f'"{typed}" is a range of {length}, over midnight')] if length else [])
+    assert [(d.severity, d.code, d.message) for d in found] == (
+        [("caution", "range-swapped", f'"{typed}" is a range of {length}, over midnight')] if length else []
+    )
 
 
-@pytest.mark.parametrize(("hours", "swapped"), [("06:00 to 22:00 base", False), ("16:00 to 08:00 base", False), ("08:00 to 07:00 base", True)])
+@pytest.mark.parametrize(
+    ("hours", "swapped"),
+    [("06:00 to 22:00 base", False), ("16:00 to 08:00 base", False), ("08:00 to 07:00 base", True)],
+)
 def test_daily_hours_that_may_be_swapped(hours, swapped):
     text = changed(PASS_ONLY, "elevation: 680 ft MSL", f"elevation: 680 ft MSL, open: {hours}")
     assert said(text) == ([("caution", "range-swapped", "places.BASE.open")] if swapped else [])

@@ -1,9 +1,9 @@
 """Changes from the command line go through the same checks as the file."""
 
 import pytest
-from tests.mission.mission_texts import PASS_ONLY
 
 from briefgen.mission.load import load_mission_text
+from tests.mission.mission_texts import PASS_ONLY
 
 
 def edited(*edits):
@@ -14,13 +14,25 @@ def edited(*edits):
 @pytest.mark.parametrize(
     ("edit", "value", "what"),
     [
-        ("ground_ops.takeoff", "12:53:00 base", lambda m: m.times.takeoff.isoformat() == "2027-05-04T10:53:00+00:00"),
+        (
+            "ground_ops.takeoff",
+            "12:53:00 base",
+            lambda m: m.times.takeoff.isoformat() == "2027-05-04T10:53:00+00:00",
+        ),
         ("flight.1.start_fuel", "5000 lb", lambda m: m.file.flight[0].start_fuel.value == 5000),
-        ("flight.1.crew", "[Capt B. Lie, Lt C. Moe]", lambda m: m.file.flight[0].crew == ("Capt B. Lie", "Lt C. Moe")),
+        (
+            "flight.1.crew",
+            "[Capt B. Lie, Lt C. Moe]",
+            lambda m: m.file.flight[0].crew == ("Capt B. Lie", "Lt C. Moe"),
+        ),
         ("event.pass.late_bias", "0 s", lambda m: m.file.event.pass_.late_bias == 0),
         ("limits.crosswind", "15 kt", lambda m: m.file.limits.crosswind == 15),
         ("ground_ops.takeoff", "", lambda m: m.file.ground_ops.takeoff is None),
-        ("event.script.HYMN.lasts", "90 s", lambda m: m.times.true_time.isoformat() == "2027-05-04T11:01:30+00:00"),
+        (
+            "event.script.HYMN.lasts",
+            "90 s",
+            lambda m: m.times.true_time.isoformat() == "2027-05-04T11:01:30+00:00",
+        ),
     ],
 )
 def test_an_edit_changes_the_mission(edit, value, what):
@@ -59,7 +71,10 @@ def test_a_wrong_edit_is_told_with_its_place(edit, value, code, place):
     assert mission is None and [(d.code, str(d.span)) for d in problems] == [(code, place)]
 
 
-TWO = "flight:\n  - {ship: 1, crew: [Maj A. Holm], aircraft: petrel}\n  - {ship: 2, crew: [Capt B. Lie], aircraft: petrel}\n  - {ship: 3, crew: [Lt C. Moe], aircraft: petrel, tail: 0471}\n"
+TWO = (
+    "flight:\n  - {ship: 1, crew: [Maj A. Holm], aircraft: petrel}\n  - {ship: 2, crew: [Capt B. Lie],"
+    " aircraft: petrel}\n  - {ship: 3, crew: [Lt C. Moe], aircraft: petrel, tail: 0471}\n"
+)
 
 
 def test_an_entry_of_a_list_can_be_taken_out_and_the_places_of_the_others_stay_right():

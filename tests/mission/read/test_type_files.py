@@ -3,10 +3,10 @@
 from pathlib import PurePosixPath, PureWindowsPath
 
 import pytest
-from tests.mission.mission_texts import PASS_ONLY, changed
 
 from briefgen.mission.load import load_mission
 from briefgen.mission.read.type_files import printed_name
+from tests.mission.mission_texts import PASS_ONLY, changed
 
 INLINE = "  petrel:\n    name: Petrel T.2\n    fuel_capacity: 5600 lb\n"
 
@@ -16,7 +16,9 @@ def folder(tmp_path):
     """A folder with a mission's folder in it, and a type beside that one."""
     inside = tmp_path / "mission"
     (inside / "types").mkdir(parents=True)
-    (inside / "types" / "petrel.yaml").write_text("name: Petrel T.2\nfuel_capacity: 5600 lb\n", encoding="utf-8")
+    (inside / "types" / "petrel.yaml").write_text(
+        "name: Petrel T.2\nfuel_capacity: 5600 lb\n", encoding="utf-8"
+    )
     (tmp_path / "outside.yaml").write_text("name: Elsewhere\n", encoding="utf-8")
     return inside
 
@@ -38,7 +40,9 @@ def test_the_type_is_read_and_its_text_is_part_of_the_source(folder):
 
 def test_a_change_of_the_type_changes_the_canonical_text(folder):
     before = load(folder, "types/petrel.yaml")[0].source.canonical()
-    (folder / "types" / "petrel.yaml").write_text("name: Petrel T.2\nfuel_capacity: 5700 lb\n", encoding="utf-8")
+    (folder / "types" / "petrel.yaml").write_text(
+        "name: Petrel T.2\nfuel_capacity: 5700 lb\n", encoding="utf-8"
+    )
 
     assert load(folder, "types/petrel.yaml")[0].source.canonical() != before
 
@@ -61,7 +65,9 @@ def test_nothing_else_is_read(folder, reference):
     (folder / "link.yaml").symlink_to(folder.parent / "outside.yaml")
     mission, problems = load(folder, f"'{reference}'")
 
-    assert mission is None and [(d.code, d.span.line, d.span.column) for d in problems] == [("type-file", 9, 18)]
+    assert mission is None and [(d.code, d.span.line, d.span.column) for d in problems] == [
+        ("type-file", 9, 18)
+    ]
 
 
 @pytest.mark.parametrize(
@@ -91,7 +97,11 @@ def test_a_file_that_is_not_there_is_a_diagnostic(tmp_path):
 
 @pytest.mark.parametrize(
     ("mission", "printed"),
-    [(PureWindowsPath("missions\\m.yaml"), "missions\\types\\skua.yaml"), (PurePosixPath("missions/m.yaml"), "missions/types/skua.yaml"), (PurePosixPath("m.yaml"), "types/skua.yaml")],
+    [
+        (PureWindowsPath("missions\\m.yaml"), "missions\\types\\skua.yaml"),
+        (PurePosixPath("missions/m.yaml"), "missions/types/skua.yaml"),
+        (PurePosixPath("m.yaml"), "types/skua.yaml"),
+    ],
 )
 def test_a_file_beside_the_mission_is_named_as_its_system_writes_paths(mission, printed):
     assert printed_name(mission, "types/skua.yaml") == printed

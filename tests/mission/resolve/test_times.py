@@ -1,11 +1,12 @@
-"""Which instant a typed time means. Offsets: Adelaide +10:30 and Melbourne +11:00 in January, Oslo +02:00 in May (summer time)."""
+"""Which instant a typed time means. Offsets: Adelaide +10:30 and Melbourne +11:00 in January, Oslo +02:00 in
+May (summer time)."""
 
 from datetime import UTC, datetime
 
 import pytest
-from tests.mission.mission_texts import PASS_ONLY, TRAINING_ONLY, changed, regatta
 
 from briefgen.mission.load import load_mission_text
+from tests.mission.mission_texts import PASS_ONLY, TRAINING_ONLY, changed, regatta
 
 
 def at(text):
@@ -61,8 +62,12 @@ def test_every_typed_clock_time_is_listed_in_the_order_of_the_file(mission):
     texts = [typed.text for typed in mission.typed_times]
     assert (
         len(texts) == 21
-    )  # counted in the file: 3 hours of 2, report, take-off, issued, valid 2, reserved 2, permission 2, 2, 2 cues, acknowledged, T
-    assert [typed.text for typed in mission.typed_times if typed.zulu] == ["2027-01-29 22:00 Z"] + ["2027-01-30 00:00 Z to 2027-01-30 06:00 Z"] * 2
+        # counted in the file: 3 hours of 2, report, take-off, issued, valid 2, reserved 2, permission 2, 2, 2
+        # cues, acknowledged, T
+    )
+    assert [typed.text for typed in mission.typed_times if typed.zulu] == ["2027-01-29 22:00 Z"] + [
+        "2027-01-30 00:00 Z to 2027-01-30 06:00 Z"
+    ] * 2
 
 
 @pytest.mark.parametrize(
@@ -106,9 +111,13 @@ def test_without_an_event_the_take_off_is_on_the_date_at_the_base():
         ("2027-10-31", "02:30 event", "time-repeated", ("00:30:00 Z", "01:30:00 Z")),
     ],
 )
-def test_a_time_that_a_clock_change_skips_or_repeats_is_refused_with_what_it_could_be(date, time, code, offered):
+def test_a_time_that_a_clock_change_skips_or_repeats_is_refused_with_what_it_could_be(
+    date, time, code, offered
+):
     """Oslo changes at 01:00 Z on both days (European summer time)."""
-    text = changed(changed(PASS_ONLY, "date: 2027-05-04", f"date: {date}"), "time: end of HYMN", f"time: {time}")
+    text = changed(
+        changed(PASS_ONLY, "date: 2027-05-04", f"date: {date}"), "time: end of HYMN", f"time: {time}"
+    )
     _, problems = load_mission_text(text, "m.yaml")
 
     assert [d.code for d in problems] == [code]
@@ -117,8 +126,12 @@ def test_a_time_that_a_clock_change_skips_or_repeats_is_refused_with_what_it_cou
 
 def test_what_a_refusal_offers_is_accepted():
     text = changed(PASS_ONLY, "date: 2027-05-04", "date: 2027-10-31")
-    assert read(changed(text, "time: end of HYMN", "time: 02:30:00 +0200")).times.true_time == at("2027-10-31T00:30:00")
-    assert read(changed(text, "time: end of HYMN", "time: 02:30:00 +0100")).times.true_time == at("2027-10-31T01:30:00")
+    assert read(changed(text, "time: end of HYMN", "time: 02:30:00 +0200")).times.true_time == at(
+        "2027-10-31T00:30:00"
+    )
+    assert read(changed(text, "time: end of HYMN", "time: 02:30:00 +0100")).times.true_time == at(
+        "2027-10-31T01:30:00"
+    )
 
 
 def at_sea(position):
@@ -131,20 +144,38 @@ def test_a_place_far_out_at_sea_takes_the_other_place_s_clock_and_says_that_it_i
 
     assert (mission.base_zone.key, mission.zones.borrowed) == ("Europe/Oslo", ("BASE",))
     (problem,) = problems
-    assert (problem.severity, problem.code) == ("caution", "time-zone") and "BASE lies at sea" in problem.message and "time_zone" in problem.help
+    assert (
+        (problem.severity, problem.code) == ("caution", "time-zone")
+        and "BASE lies at sea" in problem.message
+        and "time_zone" in problem.help
+    )
 
 
 def test_a_place_off_a_coast_takes_the_coast_s_clock():
-    mission, problems = at_sea("55°00.0'N 000°55.0'W")  # 17 nm off Tynemouth, 5 nm beyond its territorial waters
+    mission, problems = at_sea(
+        "55°00.0'N 000°55.0'W"
+    )  # 17 nm off Tynemouth, 5 nm beyond its territorial waters
 
-    assert (mission.base_zone.key, mission.event_zone.key, mission.zones.borrowed) == ("Europe/London", "Europe/Oslo", ())
-    assert [(d.severity, d.code) for d in problems] == [("note", "time-zone")] and "Europe/London" in problems[0].message
+    assert (mission.base_zone.key, mission.event_zone.key, mission.zones.borrowed) == (
+        "Europe/London",
+        "Europe/Oslo",
+        (),
+    )
+    assert [(d.severity, d.code) for d in problems] == [
+        ("note", "time-zone")
+    ] and "Europe/London" in problems[0].message
 
 
 def test_dates_of_waivers_are_whole_days_at_the_event():
-    mission = read(PASS_ONLY + "waivers:\n  - {rule: pass-speed, reference: W1, authority: Wing, valid: 2027-05-03 to 2027-05-04}\n")
+    mission = read(
+        PASS_ONLY + "waivers:\n  - {rule: pass-speed, reference: W1, authority: Wing, valid: 2027-05-03 to"
+        " 2027-05-04}\n"
+    )
 
-    assert (mission.times.waivers[0].start, mission.times.waivers[0].end) == (at("2027-05-02T22:00:00"), at("2027-05-04T21:59:59"))
+    assert (mission.times.waivers[0].start, mission.times.waivers[0].end) == (
+        at("2027-05-02T22:00:00"),
+        at("2027-05-04T21:59:59"),
+    )
 
 
 def offered(text):

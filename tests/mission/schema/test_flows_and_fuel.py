@@ -1,17 +1,20 @@
 """Fuel flow by altitude, and fuel typed in any unit."""
 
 import pytest
-from tests.mission.mission_texts import PASS_ONLY, changed
 
 from briefgen.mission.load import load_mission_text
 from briefgen.units.values import Fuel
+from tests.mission.mission_texts import PASS_ONLY, changed
 
 TABLE = "{10000 ft MSL: 1500 lb/h, FL200: 1300 lb/h, 5000 ft MSL: 1700 lb/h}"
 
 
 def petrel(line):
     """The aircraft of a small mission with one more line."""
-    mission, problems = load_mission_text(changed(PASS_ONLY, "    fuel_capacity: 5600 lb\n", f"    fuel_capacity: 5600 lb\n    {line}\n"), "m.yaml")
+    mission, problems = load_mission_text(
+        changed(PASS_ONLY, "    fuel_capacity: 5600 lb\n", f"    fuel_capacity: 5600 lb\n    {line}\n"),
+        "m.yaml",
+    )
     assert problems == []
     return mission
 
@@ -54,10 +57,14 @@ def test_one_flow_holds_at_every_altitude():
     ],
 )
 def test_fuel_in_pounds(fuel, lb):
-    assert petrel("fuel_density: 0.80 kg/L").fuel_lb(fuel) == (None if lb is None else pytest.approx(lb, abs=0.001))
+    assert petrel("fuel_density: 0.80 kg/L").fuel_lb(fuel) == (
+        None if lb is None else pytest.approx(lb, abs=0.001)
+    )
 
 
 def test_flows_in_volume_take_the_density():
     mission = petrel("fuel_density: 0.80 kg/L\n    fuel_flow: {cruise: 100 L/h}")
 
-    assert mission.aircraft_of(1).fuel_flow.cruise.lb_h(5000, 0.80) == pytest.approx(176.36981, abs=0.0001)  # 80 kg/h
+    assert mission.aircraft_of(1).fuel_flow.cruise.lb_h(5000, 0.80) == pytest.approx(
+        176.36981, abs=0.0001
+    )  # 80 kg/h

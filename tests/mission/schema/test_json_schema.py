@@ -1,14 +1,15 @@
-"""The committed JSON Schema is fresh, and says the same as the program: files that read pass it, slips fail both."""
+"""The committed JSON Schema is fresh, and says the same as the program: files that read pass it, slips fail
+both."""
 
 import json
 import re
 
 import pytest
-from tests.mission.mission_texts import PASS_ONLY, TRAINING_ONLY, changed, regatta
 
-from briefgen.mission.schema.json_schema import FILE_NAME, json_schema, schema_text
 from briefgen.mission.load import load_mission_text
 from briefgen.mission.read.source import read_source
+from briefgen.mission.schema.json_schema import FILE_NAME, json_schema, schema_text
+from tests.mission.mission_texts import PASS_ONLY, TRAINING_ONLY, changed, regatta
 from tests.places import REPOSITORY
 
 KNOWN = {
@@ -18,7 +19,8 @@ KNOWN = {
 
 
 def faults(value, schema, root, path=()):
-    """Where a tree of texts breaks a schema, by the words of KNOWN: a small validator, written from the specification of draft 2020-12."""
+    """Where a tree of texts breaks a schema, by the words of KNOWN: a small validator, written from the
+    specification of draft 2020-12."""
     assert schema.keys() <= KNOWN, schema.keys() - KNOWN
     if "$ref" in schema:
         yield from faults(value, root["$defs"][schema["$ref"].removeprefix("#/$defs/")], root, path)
@@ -30,9 +32,9 @@ def faults(value, schema, root, path=()):
         yield path
     kinds = schema.get("type", [])
     kind = {dict: "object", list: "array", str: "string"}[type(value)]
-    if kinds and kind not in ([kinds] if isinstance(kinds, str) else kinds):
-        yield path
-    elif isinstance(value, str) and "pattern" in schema and not re.search(schema["pattern"], value):
+    if (kinds and kind not in ([kinds] if isinstance(kinds, str) else kinds)) or (
+        isinstance(value, str) and "pattern" in schema and not re.search(schema["pattern"], value)
+    ):
         yield path
     elif isinstance(value, list):
         yield from _faults_of_list(value, schema, root, path)
@@ -51,7 +53,9 @@ def _faults_of_object(value, schema, root, path):
     yield from ((*path, key) for key in schema.get("required", ()) if key not in value)
     for key, item in value.items():
         parts = [schema["properties"][key]] if key in schema.get("properties", {}) else []
-        parts += [part for pattern, part in schema.get("patternProperties", {}).items() if re.search(pattern, key)]
+        parts += [
+            part for pattern, part in schema.get("patternProperties", {}).items() if re.search(pattern, key)
+        ]
         other = schema.get("additionalProperties", {})
         for part in parts or ([other] if other is not False else []):
             yield from faults(item, part, root, (*path, key))
@@ -67,7 +71,8 @@ def tree(text):
 
 
 def test_the_committed_schema_is_fresh():
-    """After a change of the models write it anew: python -c "from briefgen.mission.schema.json_schema import schema_text; print(schema_text(), end='')"."""
+    """After a change of the models write it anew: python -c "from briefgen.mission.schema.json_schema import
+    schema_text; print(schema_text(), end='')"."""
     assert (REPOSITORY / "briefgen" / "mission" / FILE_NAME).read_text(encoding="utf-8") == schema_text()
 
 
@@ -77,10 +82,14 @@ def test_the_demonstration_missions_pass_and_name_the_schema(name):
 
     assert list(faults(tree(text), schema := json_schema(), schema)) == []
     first = text.splitlines()[0].removeprefix("# yaml-language-server: $schema=")
-    assert (REPOSITORY / "missions" / first).resolve() == (REPOSITORY / "briefgen" / "mission" / FILE_NAME).resolve()
+    assert (REPOSITORY / "missions" / first).resolve() == (
+        REPOSITORY / "briefgen" / "mission" / FILE_NAME
+    ).resolve()
 
 
-@pytest.mark.parametrize("name", sorted(path.stem for path in (REPOSITORY / "tests" / "cases").glob("ok-*.yaml")))
+@pytest.mark.parametrize(
+    "name", sorted(path.stem for path in (REPOSITORY / "tests" / "cases").glob("ok-*.yaml"))
+)
 def test_small_missions_pass(name):
     text = (REPOSITORY / "tests" / "cases" / f"{name}.yaml").read_text(encoding="utf-8")
 
@@ -129,7 +138,14 @@ def test_both_kinds_of_simple_mission_need_nothing_else():
     for text, absent in ((PASS_ONLY, "training"), (TRAINING_ONLY, "event")):
         mission, problems = load_mission_text(text, "m.yaml")
         assert problems == [] and getattr(mission.file, absent) is None
-    assert json.loads(schema_text())["required"] == ["briefgen", "sortie", "places", "aircraft", "flight", "ground_ops"]
+    assert json.loads(schema_text())["required"] == [
+        "briefgen",
+        "sortie",
+        "places",
+        "aircraft",
+        "flight",
+        "ground_ops",
+    ]
 
 
 def test_every_key_of_the_regatta_is_read():

@@ -1,16 +1,16 @@
-"""An empty list of notices can't be told apart from nobody having looked: who found none says so, with a name and a date."""
+"""An empty list of notices can't be told apart from nobody having looked: who found none says so, with a name
+and a date."""
 
 from __future__ import annotations
 
 import pytest
-from tests.mission.mission_texts import PASS_ONLY
 
 from briefgen.brief.slides.view.view import full_view
 from briefgen.core.context import Stamp
 from briefgen.mission.load import load_mission_text
-from briefgen.plan.build import make_plan
+from briefgen.plan.build import fly, make_plan
 from briefgen.plan.gates.contingencies import notices_read
-from briefgen.plan.build import fly
+from tests.mission.mission_texts import PASS_ONLY
 
 NONE = "notices: {none: yes, read_by: Capt A. Moen, read: 2027-05-03}\n"
 
@@ -50,7 +50,9 @@ def test_half_a_word_is_refused(text, said):
     mission, found = loaded(text)
     assert mission is None
     (problem,) = found
-    assert said in f"{problem.message} {problem.help}" and problem.span.line == len(PASS_ONLY.splitlines()) + 1
+    assert (
+        said in f"{problem.message} {problem.help}" and problem.span.line == len(PASS_ONLY.splitlines()) + 1
+    )
 
 
 def test_a_reading_after_the_sortie_is_doubted():
@@ -60,4 +62,7 @@ def test_a_reading_after_the_sortie_is_doubted():
 
 def test_the_slide_of_the_airspace_says_who_looked():
     plan, _ = make_plan(loaded(NONE)[0])
-    assert full_view(plan, Stamp("", "", "", "", "", "")).values["airspace"]["no_notices"] == "None in force, read by Capt A. Moen on 3 May 2027"
+    assert (
+        full_view(plan, Stamp("", "", "", "", "", "")).values["airspace"]["no_notices"]
+        == "None in force, read by Capt A. Moen on 3 May 2027"
+    )

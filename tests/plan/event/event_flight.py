@@ -1,7 +1,9 @@
-"""Random missions with wind, and a pilot who flies their plans in small steps: turns at constant bank, holds headings, watches clock and miles to go.
+"""Random missions with wind, and a pilot who flies their plans in small steps: turns at constant bank, holds
+headings, watches clock and miles to go.
 
-Distances and courses come from pyproj, speeds and winds from the mission as typed, the wind triangle from plain trigonometry. From the plan the
-pilot takes only what is told to him: headings and clock times of the hold, and the miles to go at which he pushes.
+Distances and courses come from pyproj, speeds and winds from the mission as typed, the wind triangle from
+plain trigonometry. From the plan the pilot takes only what is told to him: headings and clock times of the
+hold, and the miles to go at which he pushes.
 """
 
 from __future__ import annotations
@@ -16,15 +18,14 @@ from random import Random
 
 from pyproj import Geod
 
-from tests.airmath.simulate import KT, NM, Flight, along_line
-
 from briefgen.airmath.hold_wait import HoldPlan as FlownWait
 from briefgen.mission.load import mission_of
 from briefgen.mission.read.source import read_source
 from briefgen.plan.build import fly
-from briefgen.plan.model import SlipRow
 from briefgen.plan.event.motion import Motion, motion_of
 from briefgen.plan.event.slips import slip_table
+from briefgen.plan.model import SlipRow
+from tests.airmath.simulate import KT, NM, Flight, along_line
 
 EARTH = Geod(ellps="WGS84")
 TEXT = """
@@ -64,7 +65,8 @@ BASE = (46.0, 10.0)
 
 @dataclass(frozen=True, eq=False)
 class Case:
-    """A mission's own figures, as typed, and its sortie as planned; the slip table, which takes the most time, only where it is asked for."""
+    """A mission's own figures, as typed, and its sortie as planned; the slip table, which takes the most
+    time, only where it is asked for."""
 
     seed: int
     sortie: object
@@ -81,7 +83,12 @@ class Case:
 
     @cached_property
     def slips(self) -> tuple[SlipRow, ...]:
-        return slip_table(self.sortie.chain, self.sortie.event.hold, self.sortie.shape, self.sortie.mission.file.event.relay_time)
+        return slip_table(
+            self.sortie.chain,
+            self.sortie.event.hold,
+            self.sortie.shape,
+            self.sortie.mission.file.event.relay_time,
+        )
 
     @cached_property
     def at_fix(self) -> list[Flight]:
@@ -110,7 +117,8 @@ def _source():
 
 
 def random_case(seed: int) -> Case | None:
-    """A mission with everything about its pass at random; None when it has an error (such as a leg too short for its change of speed)."""
+    """A mission with everything about its pass at random; None when it has an error (such as a leg too short
+    for its change of speed)."""
     r = Random(seed)
     course, hold_course = r.uniform(0, 360), r.uniform(-60, 60)
     hold = _away(BASE, r.uniform(0, 360), r.uniform(40, 80))
@@ -118,7 +126,11 @@ def random_case(seed: int) -> Case | None:
     quay = _away(ip, course, r.uniform(9, 20))
     wind = (float(r.randint(0, 359)), float(r.choice([0, r.randint(5, 45)])))
     hold_kt, v1 = float(r.randint(180, 320)), float(r.randint(220, 340))
-    push, a, d = float(round(v1 * r.uniform(1.15, 1.35))), round(r.uniform(1.2, 3.5), 1), round(r.uniform(1.0, 2.5), 1)
+    push, a, d = (
+        float(round(v1 * r.uniform(1.15, 1.35))),
+        round(r.uniform(1.2, 3.5), 1),
+        round(r.uniform(1.0, 2.5), 1),
+    )
     bank, right, transit = float(r.randint(20, 40)), r.random() < 0.5, float(r.randint(250, 380))
     tree = copy.deepcopy(_source().tree)
     for name, (lat, lon) in (("HOLD", hold), ("IP", ip), ("QUAY", quay)):
@@ -127,8 +139,19 @@ def random_case(seed: int) -> Case | None:
         level["wind"] = f"{wind[0]:03.0f}T/{wind[1]:.0f}kt"
     tree["transit"][0]["speed"] = f"{transit:.0f} KTAS"
     pass_ = tree["event"]["pass"]
-    pass_["hold"] |= {"speed": f"{hold_kt:.0f} KTAS", "turns": "right" if right else "left", "bank": f"{bank:.0f} deg", "leg": r.choice(["45 s", "60 s", "90 s"]), "planned": f"{r.randint(330, 1100)} s"}
-    pass_["run_in"] |= {"speed": f"{v1:.0f} KGS", "minimum_speed": f"{v1 * 0.85:.0f} KGS", "formation_acceleration": f"{a} kt/s", "formation_deceleration": f"{d} kt/s"}
+    pass_["hold"] |= {
+        "speed": f"{hold_kt:.0f} KTAS",
+        "turns": "right" if right else "left",
+        "bank": f"{bank:.0f} deg",
+        "leg": r.choice(["45 s", "60 s", "90 s"]),
+        "planned": f"{r.randint(330, 1100)} s",
+    }
+    pass_["run_in"] |= {
+        "speed": f"{v1:.0f} KGS",
+        "minimum_speed": f"{v1 * 0.85:.0f} KGS",
+        "formation_acceleration": f"{a} kt/s",
+        "formation_deceleration": f"{d} kt/s",
+    }
     pass_ |= {"push_up_to": f"{push:.0f} KGS", "late_bias": f"{r.randint(2, 12)} s"}
     tree["limits"]["pass_maximum_speed"] = f"{push + 25:.0f} KGS"
     mission, _ = mission_of(replace(_source(), tree=tree))
@@ -136,7 +159,9 @@ def random_case(seed: int) -> Case | None:
     if sortie is None or sortie.event.push is None or not sortie.event.hold.flyable:
         return None
     points = {"BASE": BASE, "HOLD": hold, "IP": ip, "QUAY": quay}
-    return Case(seed, sortie, motion_of(sortie), points, wind, transit, hold_kt, bank, right, v1, push, (a, d))
+    return Case(
+        seed, sortie, motion_of(sortie), points, wind, transit, hold_kt, bank, right, v1, push, (a, d)
+    )
 
 
 @cache
@@ -178,7 +203,13 @@ class Call:
 def _at_the_fix(case: Case) -> Flight:
     arrival = line(case, "BASE", "HOLD")[2]
     east, north = wind_east_north_kt(case)
-    return Flight(case.hold_kt * KT, radians(case.bank_deg), east * KT, north * KT, radians(heading(case, arrival, case.transit_kt)))
+    return Flight(
+        case.hold_kt * KT,
+        radians(case.bank_deg),
+        east * KT,
+        north * KT,
+        radians(heading(case, arrival, case.transit_kt)),
+    )
 
 
 def _same(pilot: Flight) -> Flight:
@@ -198,11 +229,14 @@ def _laps_as_planned(case: Case) -> Iterator[Flight]:
 
 
 def _fly_entry(pilot: Flight, case: Case, lap) -> None:
-    """ICAO Doc 8168: parallel out on the reciprocal and back over the holding side, offset out 30 degrees from it on the holding side and back in the
-    hold's direction; about as long as the plan says, and flown on from the fix as if it were."""
+    """ICAO Doc 8168: parallel out on the reciprocal and back over the holding side, offset out 30 degrees
+    from it on the holding side and back in the hold's direction; about as long as the plan says, and flown on
+    from the fix as if it were."""
     inbound, parallel = line(case, "HOLD", "IP")[1], lap.entry == "parallel"
     outbound = heading(case, inbound + 180 - (0 if parallel else 30 if case.right else -30), case.hold_kt)
-    pilot.fly_entry(heading(case, inbound, case.hold_kt), outbound, lap.outbound_leg_s, back_right=case.right != parallel)
+    pilot.fly_entry(
+        heading(case, inbound, case.hold_kt), outbound, lap.outbound_leg_s, back_right=case.right != parallel
+    )
     assert abs(pilot.clock - lap.fix_s) < 0.5, (case.seed, pilot.clock, lap.fix_s)
     pilot.clock = lap.fix_s
 
@@ -217,8 +251,8 @@ def _fly_inbound(pilot: Flight, case: Case, lap) -> None:
 
 
 def fly_hold(case: Case, call: Call | None = None) -> Flight:
-    """From passing the fix to passing it for the last time. Times are seconds after the first. Up to the lap in which the call is read back
-    it is the same flight for every call."""
+    """From passing the fix to passing it for the last time. Times are seconds after the first. Up to the lap
+    in which the call is read back it is the same flight for every call."""
     if call is None:
         return _same(case.at_fix[-1])
     before = case.motion.flown.laps
@@ -238,25 +272,41 @@ def fly_hold(case: Case, call: Call | None = None) -> Flight:
 
 
 def _change_over(pilot: Flight, case: Case, before, change) -> None:
-    """Read back in the middle of a lap: it is flown on as it was, corrected at once, or (still in its first turn) turned to the new heading."""
+    """Read back in the middle of a lap: it is flown on as it was, corrected at once, or (still in its first
+    turn) turned to the new heading."""
     after, told_s = change
     if after == before:
         pilot.turn_to(before.outbound_heading_true_deg, right=case.right)
         return
     pilot.hold_until(told_s)
     correction = next((s for s in after.segments if abs(s.begins_s - told_s) < 1e-9), None)
-    pilot.turn_to(after.outbound_heading_true_deg, right=case.right if correction is None else correction.turned_deg > 0)
+    pilot.turn_to(
+        after.outbound_heading_true_deg, right=case.right if correction is None else correction.turned_deg > 0
+    )
 
 
 def fly_in(case: Case, pilot: Flight, *, changes: tuple[tuple[float, float], ...] = ()) -> float:
-    """From the fix to overhead; the clock there. ``changes``: (seconds after leaving the fix, ground speed to change to and hold from then on)."""
-    legs_m, push_m = line(case, "HOLD", "IP")[0] + line(case, "IP", "QUAY")[0], case.sortie.event.push.to_go_nm * NM
+    """From the fix to overhead; the clock there. ``changes``: (seconds after leaving the fix, ground speed to
+    change to and hold from then on)."""
+    legs_m, push_m = (
+        line(case, "HOLD", "IP")[0] + line(case, "IP", "QUAY")[0],
+        case.sortie.event.push.to_go_nm * NM,
+    )
     rates = {"rate_up": case.rates[0] * KT, "rate_down": case.rates[1] * KT}
     stops = [pilot.clock + after_s for after_s, _ in changes] + [None]
-    clock, speed, left = along_line(legs_m - push_m, pilot.ground_speed_kt() * KT, clock=pilot.clock, target=case.run_in_kt * KT, to=stops[0], **rates)
+    clock, speed, left = along_line(
+        legs_m - push_m,
+        pilot.ground_speed_kt() * KT,
+        clock=pilot.clock,
+        target=case.run_in_kt * KT,
+        to=stops[0],
+        **rates,
+    )
     left += push_m
     if stops[0] is None or clock < stops[0] - 1e-9:
-        clock, speed, left = along_line(left, speed, clock=clock, target=case.push_kt * KT, to=stops[0], **rates)
+        clock, speed, left = along_line(
+            left, speed, clock=clock, target=case.push_kt * KT, to=stops[0], **rates
+        )
     for (_, to_kt), stop in zip(changes, stops[1:], strict=True):
         clock, speed, left = along_line(left, speed, clock=clock, target=to_kt * KT, to=stop, **rates)
     return clock

@@ -1,5 +1,5 @@
-"""Plans of 200 random missions with wind, flown in small steps: overhead at T, and after a slip at the new T. And every told-by of their slip
-tables at its edge."""
+"""Plans of 200 random missions with wind, flown in small steps: overhead at T, and after a slip at the new T.
+And every told-by of their slip tables at its edge."""
 
 from __future__ import annotations
 
@@ -7,13 +7,13 @@ from datetime import timedelta
 from random import Random
 
 import pytest
-from tests.plan.event.event_flight import Call, cases, fly_hold, fly_in
 
 from briefgen.airmath.hold_wait import HoldPlan as FlownWait
 from briefgen.airmath.hold_wait import NotFlyable, replan
 from briefgen.airmath.run_in import speed_to_fly
-from briefgen.plan.event.slips import window
 from briefgen.plan.event.judge import flying, judge, told
+from briefgen.plan.event.slips import window
+from tests.plan.event.event_flight import Call, cases, fly_hold, fly_in
 
 pytestmark = pytest.mark.slow
 MISSIONS, PARTS = 50, 4  # missions a part
@@ -35,7 +35,9 @@ def test_every_plan_is_overhead_at_the_true_time(part):
         pilot = fly_hold(case)
         laps.add(len(case.sortie.event.hold.laps))
         assert all(abs(off) < 3.0 for off in pilot.rolled_out), "rolls out on the inbound course"
-        assert abs((instant(case, pilot.clock) - case.sortie.event.hold.leave).total_seconds()) < WITHIN_S, case.seed
+        assert abs((instant(case, pilot.clock) - case.sortie.event.hold.leave).total_seconds()) < WITHIN_S, (
+            case.seed
+        )
         assert abs(late_s(case, fly_in(case, pilot))) < WITHIN_S, case.seed
     assert len(laps) >= 4, "holds of several lengths"
 
@@ -75,14 +77,17 @@ def test_a_slip_told_after_leave_hold_is_flown(part):
         speed = speed_to_fly(case.motion.chain.inbound, after_s, change_s, window(case.motion.chain))
         assert speed.possible
         pilot = fly_hold(case)
-        assert abs(late_s(case, fly_in(case, pilot, changes=((after_s, speed.speed_kt),)), change_s)) < WITHIN_S, case.seed
+        assert (
+            abs(late_s(case, fly_in(case, pilot, changes=((after_s, speed.speed_kt),)), change_s)) < WITHIN_S
+        ), case.seed
         met += 1
     assert met > MISSIONS * 0.8
 
 
 @pytest.mark.parametrize("part", range(PARTS))
 def test_what_speed_still_gives_after_a_change_of_speed_is_flown(part):
-    """Flown at one speed from the first call on, the flight can arrive as much sooner and later as a second ruling says."""
+    """Flown at one speed from the first call on, the flight can arrive as much sooner and later as a second
+    ruling says."""
     asked = 0
     for case in cases(part):
         r, now = Random(7000 + case.seed), flying(case.motion, deadband_s=0.0, abort_only_s=None)
@@ -95,7 +100,10 @@ def test_what_speed_still_gives_after_a_change_of_speed_is_flown(part):
         left = judge(then, 1.0, now.leave_s + after_s)
         assert left.kind == "ask" and abs(then.target_s - now.target_s - change_s) < 1e-6
         speeds, held = (now.window.maximum_kt, now.window.minimum_kt), (first_s, then.inbound.speed_kt)
-        sooner_s, later_s = (late_s(case, fly_in(case, fly_hold(case), changes=(held, (after_s, to))), change_s) for to in speeds)
+        sooner_s, later_s = (
+            late_s(case, fly_in(case, fly_hold(case), changes=(held, (after_s, to))), change_s)
+            for to in speeds
+        )
         assert abs(sooner_s + left.early_s) < WITHIN_S and abs(later_s - left.late_s) < WITHIN_S, case.seed
         asked += 1
     assert asked > MISSIONS * 0.6
@@ -103,7 +111,8 @@ def test_what_speed_still_gives_after_a_change_of_speed_is_flown(part):
 
 @pytest.mark.parametrize("part", range(PARTS))
 def test_every_told_by_is_an_edge(part):
-    """A second before it the change is still met, and every one is flown; a second after it the hold can't give it any more."""
+    """A second before it the change is still met, and every one is flown; a second after it the hold can't
+    give it any more."""
     edges = 0
     for case in cases(part):
         track, flown = case.motion.shape.track, case.motion.flown
@@ -111,7 +120,10 @@ def test_every_told_by_is_an_edge(part):
             told_s = case.motion.seconds(row.met_until) if row.met else 0.0
             if row.slip_s == 0.0 or told_s < 1.0:
                 continue
-            assert isinstance(replan(track, flown, row.slip_s, told_s + 1.0), NotFlyable), (case.seed, row.slip_s)
+            assert isinstance(replan(track, flown, row.slip_s, told_s + 1.0), NotFlyable), (
+                case.seed,
+                row.slip_s,
+            )
             early = replan(track, flown, row.slip_s, told_s - 1.0)
             assert isinstance(early, FlownWait), (case.seed, row.slip_s)
             pilot = fly_hold(case, Call(told_s - 1.0, early))
@@ -121,7 +133,8 @@ def test_every_told_by_is_an_edge(part):
 
 
 def test_a_row_of_the_slip_table_is_true_until_it_says_so():
-    """Told at any moment up to told-by, the printed laps, legs, heading and turn time are those that are flown."""
+    """Told at any moment up to told-by, the printed laps, legs, heading and turn time are those that are
+    flown."""
     for case in cases(0)[::2]:
         for row in case.slips:
             if not row.met:
@@ -133,10 +146,15 @@ def test_a_row_of_the_slip_table_is_true_until_it_says_so():
                 continue
             assert ruling.row and len(ruling.wait.laps) == row.laps
             pilot = fly_hold(case, Call(max(told_s - 1e-3, 0.0), ruling.wait))
-            assert abs(pilot.clock - case.motion.flown.wait_s - row.slip_s) < WITHIN_S, (case.seed, row.slip_s)
+            assert abs(pilot.clock - case.motion.flown.wait_s - row.slip_s) < WITHIN_S, (
+                case.seed,
+                row.slip_s,
+            )
             if row.laps:
                 last, changed = ruling.wait.laps[-1], ruling.wait.laps[row.unchanged_laps :]
                 assert instant(case, last.inbound_turn_s) == row.last_inbound_turn
                 assert ruling.wait.laps[: row.unchanged_laps] == case.motion.flown.laps[: row.unchanged_laps]
                 assert all(abs(lap.outbound_leg_s - row.outbound_leg_s) < 1.0 for lap in changed)
-                assert tuple(lap.outbound_heading_true_deg for lap in changed) == row.outbound_headings_true_deg
+                assert (
+                    tuple(lap.outbound_heading_true_deg for lap in changed) == row.outbound_headings_true_deg
+                )

@@ -1,8 +1,10 @@
-"""A hold that no whole number of laps gives: the nearest that they do where the take-off is solved, fewer set-ups where they are left open.
+"""A hold that no whole number of laps gives: the nearest that they do where the take-off is solved, fewer
+set-ups where they are left open.
 
-The hold of the mission is flown at 300 KTAS and 30 degrees of bank in calm air, from the direct sector: half a circle takes
-180 / (1092.2067 tan 30 / 300) = 85.63 s, an outbound leg 20 s to 2 min and the inbound leg as long, so one lap lasts 211.27 to 411.27 s, two
-422.53 to 822.53 s. Between one lap and two nothing can be flown.
+The hold of the mission is flown at 300 KTAS and 30 degrees of bank in calm air, from the direct sector: half
+a circle takes 180 / (1092.2067 tan 30 / 300) = 85.63 s, an outbound leg 20 s to 2 min and the inbound leg as
+long, so one lap lasts 211.27 to 411.27 s, two 422.53 to 822.53 s. Between one lap and two nothing can be
+flown.
 """
 
 from __future__ import annotations
@@ -12,14 +14,16 @@ from math import radians, tan
 import pytest
 
 from briefgen.plan.build import fly
-from briefgen.plan.gates.table import judge
 from briefgen.plan.event.hold import wait_flown_s
+from briefgen.plan.gates.table import judge
 from briefgen.whatif.answers import what_if
 from tests.planned import REPOSITORY, load_mission
 
 HALF_S = 180.0 / (1092.2067 * tan(radians(30.0)) / 300.0)
 ONE_S, TWO_S = 2 * HALF_S + 240.0, 2 * (2 * HALF_S + 40.0)  # the longest single lap, the shortest two
-WAY_S = 1024.48 + 1200  # the hold that no set-up leaves with the take-off as written, 13:00:00 Z: two of 600 s leave 1024.48
+WAY_S = (
+    1024.48 + 1200
+)  # the hold that no set-up leaves with the take-off as written, 13:00:00 Z: two of 600 s leave 1024.48
 
 
 def mission(*edits):
@@ -37,8 +41,18 @@ def flown(*edits):
 @pytest.mark.parametrize(
     ("planned_s", "low_s", "high_s"),
     [
-        (420, TWO_S, TWO_S + 1),  # 2.5 s short of two laps, 8.7 s over one: down to a whole second of take-off, so up to a second longer
-        (413, ONE_S - 1, ONE_S),  # 1.7 s over one lap: up to the next whole second of take-off, a second longer can't be flown
+        (
+            420,
+            TWO_S,
+            TWO_S + 1,
+            # 2.5 s short of two laps, 8.7 s over one: down to a whole second of take-off, so up to a second
+            # longer
+        ),
+        (
+            413,
+            ONE_S - 1,
+            ONE_S,
+        ),  # 1.7 s over one lap: up to the next whole second of take-off, a second longer can't be flown
         (540, 540, 541),
     ],
 )
@@ -56,7 +70,10 @@ def test_a_solved_take_off_makes_the_nearest_hold_that_can_be_flown(planned_s, l
 def test_with_the_take_off_typed_the_hold_is_what_is_left_and_the_nearest_two_are_said():
     """13:10:05 is 605 s late: 419.5 s of hold with two set-ups, as typed."""
     sortie, told = flown(("ground_ops.takeoff", "13:10:05 Z"))
-    assert sortie.event.hold.wait_s == pytest.approx(WAY_S - 1200 - 605, abs=0.01) and not sortie.event.hold.flyable
+    assert (
+        sortie.event.hold.wait_s == pytest.approx(WAY_S - 1200 - 605, abs=0.01)
+        and not sortie.event.hold.flyable
+    )
     assert sortie.event.hold.nearest_s == pytest.approx((ONE_S, TWO_S), abs=0.01) and told == []
 
 
@@ -68,14 +85,22 @@ def test_with_the_take_off_typed_the_hold_is_what_is_left_and_the_nearest_two_ar
     ],
 )
 def test_a_typed_take_off_that_misses_a_hold_by_what_speed_takes_up_is_flown(takeoff, left_s, wait_s, says):
-    """The last leg to the hold is 288 nm long, flown in 41 min: a second is 0.2 kt. Everything after it stands to the second."""
+    """The last leg to the hold is 288 nm long, flown in 41 min: a second is 0.2 kt. Everything after it
+    stands to the second."""
     sortie, found = fly(mission(("ground_ops.takeoff", takeoff)))
     hold, transit = sortie.event.hold, next(phase for phase in sortie.clock.phases if phase.id == "transit-1")
     as_typed, _ = fly(mission())
     leg_s = next(phase.seconds for phase in as_typed.clock.phases if phase.id == "transit-1")
-    assert hold.flyable and hold.wait_s == pytest.approx(wait_s, abs=0.01) and len(hold.laps) == (2 if wait_s == TWO_S else 1)
+    assert (
+        hold.flyable
+        and hold.wait_s == pytest.approx(wait_s, abs=0.01)
+        and len(hold.laps) == (2 if wait_s == TWO_S else 1)
+    )
     assert transit.seconds - leg_s == pytest.approx(left_s - wait_s, abs=0.01) and transit.end == hold.arrival
-    assert sortie.clock.leave_hold == as_typed.clock.leave_hold == hold.laps[-1].fix and sortie.clock.ip == as_typed.clock.ip
+    assert (
+        sortie.clock.leave_hold == as_typed.clock.leave_hold == hold.laps[-1].fix
+        and sortie.clock.ip == as_typed.clock.ip
+    )
     gate = next(gate for gate in judge(sortie) if gate.id == "t-reachable")
     assert gate.verdict == "PASS" and f"entered {says}" in gate.value and "ROA to HOLD" in gate.value
     told = next(d for d in found if d.code == "hold-left")
@@ -86,10 +111,12 @@ def test_a_typed_take_off_that_misses_a_hold_by_what_speed_takes_up_is_flown(tak
 
 
 @pytest.mark.parametrize(
-    ("off_s", "leg_s", "taken_up"), [(2.9, 1000.0, True), (3.1, 1000.0, False), (1.9, 100.0, True), (2.1, 100.0, False), (0.1, 0.0, False)]
+    ("off_s", "leg_s", "taken_up"),
+    [(2.9, 1000.0, True), (3.1, 1000.0, False), (1.9, 100.0, True), (2.1, 100.0, False), (0.1, 0.0, False)],
 )
 def test_speed_takes_up_three_seconds_and_a_fiftieth_of_the_last_leg_at_most(off_s, leg_s, taken_up):
-    """Defaults of this program: 3 s, and 2 % of the last leg's time, 6 kt of 300. Without a leg before the hold, nothing."""
+    """Defaults of this program: 3 s, and 2 % of the last leg's time, 6 kt of 300. Without a leg before the
+    hold, nothing."""
     shape = fly(mission())[0].shape
     for left_s, wait_s in ((TWO_S - off_s, TWO_S), (ONE_S + off_s, ONE_S)):
         assert wait_flown_s(shape, left_s, leg_s) == pytest.approx(wait_s if taken_up else left_s, abs=0.01)
@@ -103,12 +130,17 @@ def test_a_second_is_not_worth_a_set_up():
 def test_set_ups_left_open_are_fewer_where_their_hold_cant_be_flown():
     """Two would fit and leave 419.5 s; one leaves 1019.5 s."""
     sortie, _ = flown(("ground_ops.takeoff", "13:10:05 Z"), ("training.setups.planned", ""))
-    assert sortie.training.setups_flown == 1 and sortie.event.hold.wait_s == pytest.approx(WAY_S - 600 - 605, abs=0.01)
+    assert sortie.training.setups_flown == 1 and sortie.event.hold.wait_s == pytest.approx(
+        WAY_S - 600 - 605, abs=0.01
+    )
 
 
 def test_a_what_if_that_misses_t_tries_fewer_set_ups_before_it_says_so():
-    """Taken off at 13:05:05 two set-ups leave 719.5 s; five minutes late 419.5 s, which can't be flown, and T was said to be lost."""
-    told = what_if(mission(("ground_ops.takeoff", "13:05:05 Z")), lambda case, _: case.id == "takeoff-late-300")
+    """Taken off at 13:05:05 two set-ups leave 719.5 s; five minutes late 419.5 s, which can't be flown, and T
+    was said to be lost."""
+    told = what_if(
+        mission(("ground_ops.takeoff", "13:05:05 Z")), lambda case, _: case.id == "takeoff-late-300"
+    )
     late = next(answer for answer in told.answers if answer.id == "takeoff-late-300")
     assert (late.time_kept, late.after.setups, late.after.bound) == (True, 1, "time")
     assert late.after.hold_s == pytest.approx(WAY_S - 600 - 605, abs=0.01)
@@ -116,5 +148,7 @@ def test_a_what_if_that_misses_t_tries_fewer_set_ups_before_it_says_so():
 
 def test_where_no_number_of_set_ups_keeps_t_it_is_lost_as_planned():
     """13:50:00 is 3000 s late: 2224.5 s less that is negative even without a set-up."""
-    told = what_if(mission(("ground_ops.takeoff", "13:45:00 Z")), lambda case, _: case.id == "takeoff-late-300")
+    told = what_if(
+        mission(("ground_ops.takeoff", "13:45:00 Z")), lambda case, _: case.id == "takeoff-late-300"
+    )
     assert next(answer for answer in told.answers if answer.id == "takeoff-late-300").time_kept is False

@@ -1,4 +1,5 @@
-"""Which slips of T can be given at all, and where the holes lie. Expected values by hand from no-wind racetracks; the rulings on a slip told in time agree."""
+"""Which slips of T can be given at all, and where the holes lie. Expected values by hand from no-wind
+racetracks; the rulings on a slip told in time agree."""
 
 from __future__ import annotations
 
@@ -15,7 +16,11 @@ from briefgen.plan.event.motion import motion_of
 from briefgen.plan.event.slip_reach import accepted_holes_s, holes_s, last_within_s
 from tests.planned import REPOSITORY, load_mission, plan_of
 
-BY_HAND, NO_HOLD, LANTERN = "tests/cases/ok-by-hand.yaml", "tests/cases/slip-without-hold.yaml", "missions/lantern-fair.yaml"
+BY_HAND, NO_HOLD, LANTERN = (
+    "tests/cases/ok-by-hand.yaml",
+    "tests/cases/slip-without-hold.yaml",
+    "missions/lantern-fair.yaml",
+)
 
 
 def planned(name: str, *edits: tuple[str, str]):
@@ -34,9 +39,10 @@ def gate(plan, id: str):
     return next((g for g in plan.gates if g.id == id), None)
 
 
-# A lap of the hold worked by hand is two half circles and two legs of x, without wind: the rate of turn at 30 degrees of bank and 300 KTAS is
-# 1092.2067 tan 30 / 300 = 2.10195 deg/s, so two half circles take 171.27 s. With legs of 20 to 120 s one lap takes 211.27 to 411.27 s, two
-# 422.54 to 822.54 s. The wait is 501.0 s; T 14:00:00 Z: 89.73 to 78.46 s early lie between one lap and two.
+# A lap of the hold worked by hand is two half circles and two legs of x, without wind: the rate of turn at 30
+# degrees of bank and 300 KTAS is 1092.2067 tan 30 / 300 = 2.10195 deg/s, so two half circles take 171.27 s.
+# With legs of 20 to 120 s one lap takes 211.27 to 411.27 s, two 422.54 to 822.54 s. The wait is 501.0 s; T
+# 14:00:00 Z: 89.73 to 78.46 s early lie between one lap and two.
 def test_holes_between_one_lap_and_two():
     accepted = slip(early=120.0, late=60.0)
     plan = planned(BY_HAND)
@@ -56,26 +62,41 @@ def test_a_hole_below_the_dead_band_is_never_called():
 def test_the_gate_names_the_stretches():
     found = gate(planned(BY_HAND, ("event.accept_slip", "{early: 120 s, late: 60 s}")), "slip-holes")
     assert (found.verdict, found.value) == ("CAUTION", "no T 13:58:31 to 13:58:41 Z")
-    assert gate(planned(BY_HAND, ("event.accept_slip", "{early: 78 s, late: 60 s}")), "slip-holes").verdict == "PASS"
+    assert (
+        gate(planned(BY_HAND, ("event.accept_slip", "{early: 78 s, late: 60 s}")), "slip-holes").verdict
+        == "PASS"
+    )
     assert gate(planned(BY_HAND), "slip-holes") is None  # nothing is accepted
 
 
 def test_the_latest_t_is_one_that_can_be_flown():
-    """Planned for 400 s (take-off solved), a lap is at its longest 11.27 s later and two begin 22.54 s later; an acceleration that isn't given keeps
-    speed out of it. Accepting 15 s, the last T is the one of the longest lap, accepting 30 s it is 30 s."""
-    edits = (("ground_ops.takeoff", ""), ("event.pass.hold.planned", "400 s"), ("event.pass.late_bias", ""), ("event.pass.run_in.formation_acceleration", ""))
+    """Planned for 400 s (take-off solved), a lap is at its longest 11.27 s later and two begin 22.54 s later;
+    an acceleration that isn't given keeps speed out of it. Accepting 15 s, the last T is the one of the
+    longest lap, accepting 30 s it is 30 s."""
+    edits = (
+        ("ground_ops.takeoff", ""),
+        ("event.pass.hold.planned", "400 s"),
+        ("event.pass.late_bias", ""),
+        ("event.pass.run_in.formation_acceleration", ""),
+    )
     plan = planned(BY_HAND, *edits, ("event.accept_slip", "{early: 0 s, late: 15 s}"))
     wait_s = plan.event.hold.wait_s  # up to a second more than planned: the take-off is a whole second
     assert 400.0 <= wait_s < 401.0
     last = latest_t(plan)
-    assert last.short == "laps" and (last.latest_t - plan.event.true_time).total_seconds() == pytest.approx(411.269 - wait_s, abs=0.01)
-    assert [(at - plan.event.true_time).total_seconds() for at in holes(plan)[0]] == [floor(411.269 - wait_s) + 1.0, 15.0]
+    assert last.short == "laps" and (last.latest_t - plan.event.true_time).total_seconds() == pytest.approx(
+        411.269 - wait_s, abs=0.01
+    )
+    assert [(at - plan.event.true_time).total_seconds() for at in holes(plan)[0]] == [
+        floor(411.269 - wait_s) + 1.0,
+        15.0,
+    ]
     longer = planned(BY_HAND, *edits, ("event.accept_slip", "{early: 0 s, late: 30 s}"))
     assert latest_t(longer).short == "slip accepted" and len(holes(longer)) == 1
 
 
-# From the IP to the field are 4.00 nm of latitude and 3.00 nm of longitude (4' cos 41.52 = 2.995), 5.00 nm. At 95 KGS 189.3 s; slowed at 1 kt/s the
-# first 15 s cover 87.5 x 15 / 3600 = 0.365 nm, the rest at 80 KGS takes 208.4 s: 34 s later at the most. T 20:00:00 Z, 3 min are accepted.
+# From the IP to the field are 4.00 nm of latitude and 3.00 nm of longitude (4' cos 41.52 = 2.995), 5.00 nm.
+# At 95 KGS 189.3 s; slowed at 1 kt/s the first 15 s cover 87.5 x 15 / 3600 = 0.365 nm, the rest at 80 KGS
+# takes 208.4 s: 34 s later at the most. T 20:00:00 Z, 3 min are accepted.
 def test_without_a_hold_the_latest_t_is_what_speed_gives():
     plan = plan_of(NO_HOLD)
     last = latest_t(plan)
@@ -83,7 +104,9 @@ def test_without_a_hold_the_latest_t_is_what_speed_gives():
     assert last.short == "speed"
     found = gate(plan, "slip-late")
     assert (found.verdict, found.value) == ("FAIL", 180.0) and found.limit == pytest.approx(34.1, abs=0.3)
-    assert gate(plan, "slip-holes") is None and gate(plan, "slip-early") is None  # no seconds early are accepted
+    assert (
+        gate(plan, "slip-holes") is None and gate(plan, "slip-early") is None
+    )  # no seconds early are accepted
     assert gate(planned(NO_HOLD, ("event.accept_slip.late", "33 s")), "slip-late").verdict == "PASS"
 
 
@@ -96,7 +119,8 @@ def test_without_a_hold_and_without_its_speeds_nobody_knows_the_latest_t():
 
 @pytest.mark.parametrize("name", [BY_HAND, LANTERN, NO_HOLD, "missions/regatta.yaml", "missions/start.yaml"])
 def test_the_rulings_on_a_slip_told_in_time_agree(name):
-    """Every whole second from two minutes early to five late, read back before anything of the hold (or of the run-in) is flown."""
+    """Every whole second from two minutes early to five late, read back before anything of the hold (or of
+    the run-in) is flown."""
     plan = plan_of(name)
     now = flying(motion_of(plan), deadband_s=0.0, abort_only_s=None)
     unable = {s for first, last in holes_s(plan.event.reach_s, -120, 300) for s in range(first, last + 1)}
@@ -108,4 +132,8 @@ def test_the_rulings_on_a_slip_told_in_time_agree(name):
 def test_holes_and_ends_of_spans():
     spans = ((-30.4, 12.2), (40.0, 90.0))
     assert list(holes_s(spans, -33, 95)) == [(-33, -31), (13, 39), (91, 95)]
-    assert last_within_s(spans, 39.0) == 12.2 and last_within_s(spans, 40.0) == 40.0 and last_within_s(spans, -40.0) is None
+    assert (
+        last_within_s(spans, 39.0) == 12.2
+        and last_within_s(spans, 40.0) == 40.0
+        and last_within_s(spans, -40.0) is None
+    )

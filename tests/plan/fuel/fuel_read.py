@@ -1,7 +1,9 @@
-"""Figures for the spreadsheet (fuel_sheet), read from a mission file by a plain YAML reader and a few regular expressions.
+"""Figures for the spreadsheet (fuel_sheet), read from a mission file by a plain YAML reader and a few regular
+expressions.
 
-Made for the shape of the demonstration missions; the clocks' offsets from Z are given by hand.  Fuel comes out exactly, in the unit of the
-mission's cards, times of the day in seconds after midnight Z of the date at the event.
+Made for the shape of the demonstration missions; the clocks' offsets from Z are given by hand.  Fuel comes
+out exactly, in the unit of the mission's cards, times of the day in seconds after midnight Z of the date at
+the event.
 """
 
 from __future__ import annotations
@@ -26,7 +28,10 @@ def middle(band: str) -> float:
 
 
 def seconds(text: str) -> float:
-    return sum(float(n) * {"h": 3600, "min": 60, "s": 1}[unit] for n, unit in re.findall(r"([\d.]+) (h|min|s)\b", text))
+    return sum(
+        float(n) * {"h": 3600, "min": 60, "s": 1}[unit]
+        for n, unit in re.findall(r"([\d.]+) (h|min|s)\b", text)
+    )
 
 
 def spot(text: str) -> tuple[float, float]:
@@ -35,7 +40,9 @@ def spot(text: str) -> tuple[float, float]:
         (lat, ns), (lon, ew) = re.findall(r"([\d.]+) ?([NSEW])", text)
         return float(lat) * (1 if ns == "N" else -1), float(lon) * (1 if ew == "E" else -1)
     (d, m, ns), (e, f, ew) = re.findall(r"(\d+)°([\d.]+)'([NSEW])", text)
-    return (int(d) + float(m) / 60) * (1 if ns == "N" else -1), (int(e) + float(f) / 60) * (1 if ew == "E" else -1)
+    return (int(d) + float(m) / 60) * (1 if ns == "N" else -1), (int(e) + float(f) / 60) * (
+        1 if ew == "E" else -1
+    )
 
 
 def wind(row: dict) -> tuple[float, float, float]:
@@ -49,12 +56,13 @@ def default_step(tanks: float) -> float:
 
 
 def read(path: Path, *, base_h: float, event_h: float) -> dict:
-    """The figures of a mission. ``base_h`` and ``event_h``: hours that the clocks of base and event are ahead of Z."""
+    """The figures of a mission. ``base_h`` and ``event_h``: hours that the clocks of base and event are ahead
+    of Z."""
     m = yaml.load(path.read_text(encoding="utf-8"), getattr(yaml, "CBaseLoader", yaml.BaseLoader))
     card = m["fuel"]["display"]
 
     def fuel(text: str, density: float | None = None) -> float:
-        amount, unit = number(text), text.split("/h")[0].split()[-1]
+        amount, unit = number(text), text.split("/h", maxsplit=1)[0].rsplit(maxsplit=1)[-1]
         lb = amount if unit == "lb" else amount / KG_PER_LB if unit == "kg" else amount * density / KG_PER_LB
         return lb if card == "lb" else lb * KG_PER_LB
 
@@ -62,23 +70,43 @@ def read(path: Path, *, base_h: float, event_h: float) -> dict:
         time, whose = text.split()
         h, mi, s = re.match(r"(\d\d):?(\d\d):?(\d\d)?", time).groups()
         hours = {"base": base_h, "event": event_h, "Z": 0}.get(whose)
-        return int(h) * 3600 + int(mi) * 60 + int(s or 0) - (int(whose[:3]) if hours is None else hours) * 3600
+        return (
+            int(h) * 3600 + int(mi) * 60 + int(s or 0) - (int(whose[:3]) if hours is None else hours) * 3600
+        )
 
     place = {id: spot(p["position"]) for id, p in m["places"].items()}
     passing, training, home = m["event"]["pass"], m["training"], m["recovery"]
     hold, run_in, egress = passing["hold"], passing["run_in"], passing.get("egress")
     departure, transit, recovery = m["departure"][0], m["transit"][0], home["legs"][-1]
-    cue = m["event"].get("script", {}).get(passing["time"].removeprefix("end of "), {"time": passing["time"], "lasts": "0 s"})
+    cue = (
+        m["event"]
+        .get("script", {})
+        .get(passing["time"].removeprefix("end of "), {"time": passing["time"], "lasts": "0 s"})
+    )
     t = clock(cue["time"]) + seconds(cue["lasts"])
     takeoff = clock(m["ground_ops"]["takeoff"]) if "takeoff" in m["ground_ops"] else None
     types = {}
     for key, a in m["aircraft"].items():
         density = number(a["fuel_density"]) if "fuel_density" in a else None
         flows = {
-            k: [(number(ft), fuel(f, density)) for ft, f in v.items()] if isinstance(v, dict) else fuel(v, density) for k, v in a["fuel_flow"].items()
+            k: (
+                [(number(ft), fuel(f, density)) for ft, f in v.items()]
+                if isinstance(v, dict)
+                else fuel(v, density)
+            )
+            for k, v in a["fuel_flow"].items()
         }
-        types[key] = flows, density, fuel(a["tiers"]["normal_landing"], density), (seconds(a["climb"]["time"]), number(a["climb"]["distance"]))
-    block_ft = middle(training["blocks"][m["flight"][0]["side"]]) if "blocks" in training else number(departure["level"])  # the leader's
+        types[key] = (
+            flows,
+            density,
+            fuel(a["tiers"]["normal_landing"], density),
+            (seconds(a["climb"]["time"]), number(a["climb"]["distance"])),
+        )
+    block_ft = (
+        middle(training["blocks"][m["flight"][0]["side"]])
+        if "blocks" in training
+        else number(departure["level"])
+    )  # the leader's
     flown = [s["aircraft"] for s in m["flight"]]
     density = types[flown[0]][1]
     given = {

@@ -1,8 +1,9 @@
-"""A spreadsheet of a sortie's times and fuel: plain arithmetic on figures read by fuel_read, none of the program's own code.
+"""A spreadsheet of a sortie's times and fuel: plain arithmetic on figures read by fuel_read, none of the
+program's own code.
 
-Distances and courses come from pyproj (another library than the program's).  A sortie has one departure leg, a block, one transit
-leg, a hold, a run-in, with or without a push-up and an egress by ground speed, legs home.  Times are seconds after midnight Z, fuels in the
-unit of the mission's cards.
+Distances and courses come from pyproj (another library than the program's).  A sortie has one departure leg,
+a block, one transit leg, a hold, a run-in, with or without a push-up and an egress by ground speed, legs
+home.  Times are seconds after midnight Z, fuels in the unit of the mission's cards.
 """
 
 from __future__ import annotations
@@ -59,16 +60,25 @@ def air_ft(start_ft: float, level_ft: float) -> float:
 
 
 def durations(m: dict) -> dict[str, float]:
-    """Seconds of each row, the hold being what is left between the chain from take-off and the chain from T."""
+    """Seconds of each row, the hold being what is left between the chain from take-off and the chain from
+    T."""
     p, w = m["places"], m["winds"]
     row: dict[str, float] = {}
     nm, course = line(p["base"], p["entry"])
     ft, tas = m["departure"]
     climb_s, climb_nm = m["climb"]
-    climbed = ground_speed(climb_nm / climb_s * 3600, course, mean_wind(w, m["elevation"], ft)) * climb_s / 3600
+    climbed = (
+        ground_speed(climb_nm / climb_s * 3600, course, mean_wind(w, m["elevation"], ft)) * climb_s / 3600
+    )
     row["climb"] = climb_s
     row["departure"] = fly(nm - climbed, ground_speed(tas, course, wind_at(w, ft)))
-    row |= {"gather": m["gather"], "warm-up": m["warm_up"], "set-ups": m["each"] * m["setups"], "leave": m["leave"], "rejoin": m["rejoin"]}
+    row |= {
+        "gather": m["gather"],
+        "warm-up": m["warm_up"],
+        "set-ups": m["each"] * m["setups"],
+        "leave": m["leave"],
+        "rejoin": m["rejoin"],
+    }
     nm, course = line(p["exit"], p["hold"])
     ft, tas = m["transit"]
     row["transit"] = fly(nm, ground_speed(tas, course, wind_at(w, air_ft(m["rejoin_ft"], ft))))
@@ -91,7 +101,9 @@ def durations(m: dict) -> dict[str, float]:
         nm, course = line(at, end)
         row[f"home {i}"], at = fly(nm, ground_speed(tas, course, wind_at(w, home_ft(m, i)))), end
     row["approach"] = m["approach"]
-    before = sum(row[k] for k in ("climb", "departure", "gather", "warm-up", "set-ups", "leave", "rejoin", "transit"))
+    before = sum(
+        row[k] for k in ("climb", "departure", "gather", "warm-up", "set-ups", "leave", "rejoin", "transit")
+    )
     after = sum(row.get(k, 0.0) for k in ("hold to IP", "run-in", "push-up"))
     if m["takeoff"] is None:  # worked back so that the planned hold results, down to a whole second
         m["takeoff"] = floor(m["T"] - after - m["hold_planned"] - before)
@@ -100,7 +112,8 @@ def durations(m: dict) -> dict[str, float]:
 
 
 def push_up(m: dict, row: dict[str, float]) -> float:
-    """How far before the centre the flight accelerates to make up the late bias; how long that takes becomes a row."""
+    """How far before the centre the flight accelerates to make up the late bias; how long that takes becomes
+    a row."""
     v0, v1, a = m["run_in_kt"], m["push_up_kt"], m["acceleration"]
     t_a, s_a = (v1 - v0) / a, (v1**2 - v0**2) / (7200 * a)
     gained = 3600 * s_a / v0 - t_a
@@ -110,7 +123,8 @@ def push_up(m: dict, row: dict[str, float]) -> float:
 
 
 def home_ft(m: dict, i: int) -> float:
-    """The height whose air a leg home is flown through: from the egress (without one the run-in) or the leg before it."""
+    """The height whose air a leg home is flown through: from the egress (without one the run-in) or the leg
+    before it."""
     return air_ft(m["home"][i - 1][1] if i else m["egress_ft"] or m["run_in_ft"], m["home"][i][1])
 
 
@@ -132,11 +146,15 @@ def flow(value, ft: float | None) -> float:
 
 
 def burns(m: dict, ship: dict) -> list[tuple[str, float]]:
-    """(row, exact fuel) of one ship, burn factor included, set-ups one by one, without the ground and the wait to land."""
+    """(row, exact fuel) of one ship, burn factor included, set-ups one by one, without the ground and the
+    wait to land."""
     s, f, flows = durations(m), ship["factor"], ship["flows"]
 
     def flown(row: str, key: str, ft: float | None) -> tuple[str, float]:
-        return row, flow(flows[key], ft) * max(s[row], 0.0) / 3600 * f  # a hold that is reached too late gives nothing back
+        return (
+            row,
+            flow(flows[key], ft) * max(s[row], 0.0) / 3600 * f,
+        )  # a hold that is reached too late gives nothing back
 
     def given_or(row: str, key: str, ft: float | None) -> tuple[str, float]:
         fuel = m["given"].get(row)
@@ -178,7 +196,8 @@ def down(fuel: float, step: float) -> float:
 
 
 def sheet(m: dict, ship: dict) -> dict:
-    """Everything about one ship, exactly, nothing rounded: burns and what is left after each, reserve, landing fuel, joker, bingos."""
+    """Everything about one ship, exactly, nothing rounded: burns and what is left after each, reserve,
+    landing fuel, joker, bingos."""
     f = ship["factor"]
     rows = burns(m, ship)
     hold_flow = flow(ship["flows"]["hold"], m["hold_ft"])
@@ -188,10 +207,23 @@ def sheet(m: dict, ship: dict) -> dict:
     tail = dict(rows[[row for row, _ in rows].index("leave") :])
     longer_hold = hold_flow * max(durations(m)["hold"], m["hold_planned"]) / 3600 * f
     slip = hold_flow * m["slip_late"] / 3600 * f
-    begins = {"hold": m["hold_ft"], "ip": m["run_in_ft"], "centre": m["run_in_ft"], "out": m["egress_ft"], "area": m["block_ft"]}
-    home = {name: way_home_s(m, m["places"][name], begins[name]) for name in ("hold", "ip", "centre", "out") if name in m["places"]}
+    begins = {
+        "hold": m["hold_ft"],
+        "ip": m["run_in_ft"],
+        "centre": m["run_in_ft"],
+        "out": m["egress_ft"],
+        "area": m["block_ft"],
+    }
+    home = {
+        name: way_home_s(m, m["places"][name], begins[name])
+        for name in ("hold", "ip", "centre", "out")
+        if name in m["places"]
+    }
     home["area"] = max(way_home_s(m, corner, begins["area"]) for corner in m["area"])
-    way = {k: flow(ship["flows"]["recovery"], air_ft(begins[k], m["recovery"][0])) * s / 3600 * f for k, s in home.items()}
+    way = {
+        k: flow(ship["flows"]["recovery"], air_ft(begins[k], m["recovery"][0])) * s / 3600 * f
+        for k, s in home.items()
+    }
     left, all_left = ship["start"] - m["ground"], []
     for _, fuel in rows:
         left -= fuel

@@ -1,6 +1,7 @@
 """A sortie in round numbers, built by hand for the tests of the fuel plan. Invented figures.
 
-Per minute of flight: climb 60, cruise 30, transit 30, hold 20, training 40, run-in 40, push-up 80, recovery 30.
+Per minute of flight: climb 60, cruise 30, transit 30, hold 20, training 40, run-in 40, push-up 80, recovery
+30.
 """
 
 from dataclasses import replace
@@ -17,7 +18,9 @@ PER_HOUR = {
     "recovery": 1800,
 }  # fmt: skip
 LB, KG = Scale("lb", 1.0, 10, True, 50), Scale("kg", LB_PER_KG, 5, True, 20)
-HOME, ENTRY, EXIT, HOLD, IP, CENTRE, OUT = (Point(id, id, 0.0, 0.0) for id in ("BASE", "ENTRY", "EXIT", "HOLD", "IP", "CENTRE", "OUT"))
+HOME, ENTRY, EXIT, HOLD, IP, CENTRE, OUT = (
+    Point(id, id, 0.0, 0.0) for id in ("BASE", "ENTRY", "EXIT", "HOLD", "IP", "CENTRE", "OUT")
+)
 AREA = Point("AREA", "Area, far edge", 0.0, 0.0)
 
 
@@ -28,7 +31,9 @@ def flow(amount: float, unit: str = "lb") -> FlowTable:
 
 def table(*rows: tuple[float, float], unit: str = "lb") -> FlowTable:
     """A flow by altitude."""
-    return FlowTable(tuple(FlowRow(Level(feet, "MSL"), FuelFlow(Fuel(amount, unit))) for feet, amount in rows))
+    return FlowTable(
+        tuple(FlowRow(Level(feet, "MSL"), FuelFlow(Fuel(amount, unit))) for feet, amount in rows)
+    )
 
 
 def leg(start: Point, end: Point, seconds: float, kind: str = "transit", altitude_ft: float = 10000.0) -> Leg:
@@ -92,16 +97,32 @@ def clock(rows=ROWS, lb_per_unit: float = 1.0, knock_off: datetime | None = None
     )  # fmt: skip
 
 
-def ship(number: int = 1, factor: float = 1.0, start: float = 4500, unit: str = "lb", **flows: FlowTable) -> ShipInput:
+def ship(
+    number: int = 1, factor: float = 1.0, start: float = 4500, unit: str = "lb", **flows: FlowTable
+) -> ShipInput:
     """One ship, flows and tiers in the unit given."""
     usual = {key: flow(amount, unit) for key, amount in PER_HOUR.items()}
-    tiers = {tier: Given(Fuel(amount, unit).lb()) for tier, amount in (("normal_landing", 900), ("minimum", 800), ("emergency", 700))}
+    tiers = {
+        tier: Given(Fuel(amount, unit).lb())
+        for tier, amount in (("normal_landing", 900), ("minimum", 800), ("emergency", 700))
+    }
     where = ("flight", number - 1)
-    return ShipInput(number, number - 1, Given(Fuel(start, unit).lb()), factor, "heron", {**usual, **flows}, tiers, LB, where)
+    return ShipInput(
+        number,
+        number - 1,
+        Given(Fuel(start, unit).lb()),
+        factor,
+        "heron",
+        {**usual, **flows},
+        tiers,
+        LB,
+        where,
+    )
 
 
 def inputs(*ships: ShipInput, scale: Scale = LB, unit: str = "lb", **changes) -> FuelInputs:
-    """The flight: reserve 30 min, pad 100, start to take-off 300, climb home 100, interval 30 s, hold 8 min planned, 10 min slip."""
+    """The flight: reserve 30 min, pad 100, start to take-off 300, climb home 100, interval 30 s, hold 8 min
+    planned, 10 min slip."""
 
     def given(amount: float) -> Given:
         return Given(Fuel(amount, unit).lb())

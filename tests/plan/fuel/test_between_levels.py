@@ -1,7 +1,7 @@
 """A leg whose level changes by more than 3000 ft is flown through the air between its two levels.
 
-The wind of these tests is 1 kt for each 1000 ft of pressure altitude, from the north along the meridian of the mission, at the standard pressure, so that
-every ground speed is read off by hand.
+The wind of these tests is 1 kt for each 1000 ft of pressure altitude, from the north along the meridian of
+the mission, at the standard pressure, so that every ground speed is read off by hand.
 """
 
 from __future__ import annotations
@@ -16,14 +16,20 @@ from briefgen.brief.slides.view.air import leg_sum
 from briefgen.brief.wording.words import words_of
 from briefgen.mission.edit.changes import without_event
 from briefgen.plan.build import fly, make_plan
-from briefgen.plan.route.diverts import diverts_from
 from briefgen.plan.gates.speeds import speeds_flown
 from briefgen.plan.gates.table import judge
-from tests.planned import load_mission, plan_of
+from briefgen.plan.route.diverts import diverts_from
 from tests.places import TESTS
+from tests.planned import load_mission, plan_of
 
 FAR = TESTS / "cases" / "ok-far-event.yaml"
-WINDS = ("weather.winds", "[{level: FL000, wind: 360T/0kt, temperature: 15 C}, {level: FL300, wind: 360T/30kt, temperature: -44.436 C}]")
+WINDS = (
+    "weather.winds",
+    (
+        "[{level: FL000, wind: 360T/0kt, temperature: 15 C}, {level: FL300, wind: 360T/30kt, temperature:"
+        " -44.436 C}]"
+    ),
+)
 HOME = ("recovery.legs", "[{to: ROA, level: 12000 ft MSL, speed: 360 KTAS}]")
 
 
@@ -59,10 +65,18 @@ def test_the_transit(level, air_ft, between):
 
 
 def test_an_airspeed_is_that_of_the_air_between():
-    """300 KCAS from 10000 to 2000 ft is flown as at 6000 ft: by the pressures of ambiance, and the compressible pitot equation written out here."""
+    """300 KCAS from 10000 to 2000 ft is flown as at 6000 ft: by the pressures of ambiance, and the
+    compressible pitot equation written out here."""
     transit = leg(flown(("transit.1.level", "2000 ft MSL"), ("transit.1.speed", "300 KCAS")), "transit")
-    sea, here = Atmosphere(0.0), Atmosphere.from_pressure(float(Atmosphere(6000 * 0.3048 / (1 - 6000 * 0.3048 / CONST.r)).pressure[0]))
-    impact = float(sea.pressure[0]) * ((1 + 0.2 * (300 * 1852 / 3600 / float(sea.speed_of_sound[0])) ** 2) ** 3.5 - 1)
+    sea, here = (
+        Atmosphere(0.0),
+        Atmosphere.from_pressure(
+            float(Atmosphere(6000 * 0.3048 / (1 - 6000 * 0.3048 / CONST.r)).pressure[0])
+        ),
+    )
+    impact = float(sea.pressure[0]) * (
+        (1 + 0.2 * (300 * 1852 / 3600 / float(sea.speed_of_sound[0])) ** 2) ** 3.5 - 1
+    )
     mach = (5 * ((impact / float(here.pressure[0]) + 1) ** (2 / 7) - 1)) ** 0.5
     assert transit.tas_kt == pytest.approx(mach * float(here.speed_of_sound[0]) * 3600 / 1852, abs=0.1)
 
@@ -70,7 +84,11 @@ def test_an_airspeed_is_that_of_the_air_between():
 def test_the_first_climb_is_a_climb_of_its_own():
     """Its time and distance are the aircraft's; the rest of the leg is in the air of its level."""
     departure = leg(flown(), "departure")
-    assert not departure.between_levels and departure.air.altitude_ft == 10000 and departure.gs_kt == pytest.approx(350, abs=0.01)
+    assert (
+        not departure.between_levels
+        and departure.air.altitude_ft == 10000
+        and departure.gs_kt == pytest.approx(350, abs=0.01)
+    )
 
 
 def test_without_climb_figures_the_first_leg_is_flown_between():
@@ -79,7 +97,8 @@ def test_without_climb_figures_the_first_leg_is_flown_between():
 
 
 def test_the_way_home_and_the_directs():
-    """South with the wind at 12000 ft from the run-in's 5000 (8500 ft between), from the hold's 10000 (level), from the area's 10000."""
+    """South with the wind at 12000 ft from the run-in's 5000 (8500 ft between), from the hold's 10000
+    (level), from the area's 10000."""
     sortie = flown(("event.pass.run_in.level", "5000 ft MSL"))
     assert leg(sortie, "recovery").gs_kt == pytest.approx(368.5, abs=0.01)
     bingos = {b.point.id: b for b in sortie.fuel.ships[0].bingos}
@@ -100,14 +119,21 @@ def test_diverts_begin_at_the_height_flown():
 
 def test_a_flow_table_is_read_between_too():
     """1800 lb/h at sea level, 600 at 12000 ft: 950 at the 8500 ft between 5000 and 12000."""
-    sortie = flown(("event.pass.run_in.level", "5000 ft MSL"), ("aircraft.plover.fuel_flow.recovery", "{0 ft MSL: 1800 lb/h, 12000 ft MSL: 600 lb/h}"))
+    sortie = flown(
+        ("event.pass.run_in.level", "5000 ft MSL"),
+        ("aircraft.plover.fuel_flow.recovery", "{0 ft MSL: 1800 lb/h, 12000 ft MSL: 600 lb/h}"),
+    )
     row = next(r for r in sortie.fuel.ships[0].rows if r.phase_id == "recovery-1")
     assert row.burn.exact_lb == pytest.approx(950 * leg(sortie, "recovery").time_s / 3600, abs=0.01)
 
 
 def test_speed_limits_are_judged_at_both_ends():
-    """420 KTAS down to 2000 ft is 408 KCAS there (grid of CAS and TAS: 400 KCAS at 1500 ft is 407.99 KTAS, at 5000 ft 427.41) and 365 at 10000."""
-    fast = (("transit.1.level", "2000 ft MSL"), ("aircraft.plover.speed_limits", "{minimum: 100 KCAS, maximum: 400 KCAS}"))
+    """420 KTAS down to 2000 ft is 408 KCAS there (grid of CAS and TAS: 400 KCAS at 1500 ft is 407.99 KTAS, at
+    5000 ft 427.41) and 365 at 10000."""
+    fast = (
+        ("transit.1.level", "2000 ft MSL"),
+        ("aircraft.plover.speed_limits", "{minimum: 100 KCAS, maximum: 400 KCAS}"),
+    )
     sortie = flown(*fast)
     seen = [speed.kinds["KCAS"] for speed in speeds_flown(sortie) if speed.what == "ROA to HOLD"]
     assert len(seen) == 3 and max(seen) == pytest.approx(408.9, abs=1.0)
@@ -124,9 +150,10 @@ def test_the_rows_say_so():
 
 
 def test_the_calibrated_airspeed_is_the_one_to_hold_once_level():
-    """360 KTAS home at 12,000 ft MSL on QNH 1017: PA 12,000 - 3.75 hPa x 27.3 ft = 11,898 ft, p = 1013.25 (1 - 6.8756e-6 x 11,898)^5.2559 hPa;
-    the forecast there is 12 - 28 x 7/13 = -3.1 C. Mach = TAS / (38.9679 sqrt T), impact pressure and CAS by the compressible formulas
-    (ICAO Doc 7488 constants). Half-way up, in whose wind the leg is timed, the same TAS is a higher CAS, which must not stand beside 12,000 ft."""
+    """360 KTAS home at 12,000 ft MSL on QNH 1017: PA 12,000 - 3.75 hPa x 27.3 ft = 11,898 ft, p = 1013.25 (1
+    - 6.8756e-6 x 11,898)^5.2559 hPa; the forecast there is 12 - 28 x 7/13 = -3.1 C. Mach = TAS / (38.9679
+    sqrt T), impact pressure and CAS by the compressible formulas (ICAO Doc 7488 constants). Half-way up, in
+    whose wind the leg is timed, the same TAS is a higher CAS, which must not stand beside 12,000 ft."""
     leg = plan_of("missions/regatta.yaml").legs[-1]
     kelvin, hpa = 273.15 + 12 - 28 * 7 / 13, 1013.25 * (1 - 6.8756e-6 * 11_898) ** 5.2559
     mach = 360 / (38.967854 * sqrt(kelvin))
@@ -139,7 +166,8 @@ def test_the_calibrated_airspeed_is_the_one_to_hold_once_level():
 
 
 def test_home_from_the_rejoin_begins_at_its_level_also_without_an_event():
-    """The regatta rejoins at 14,000 ft MSL over EXIT; without its event it goes home from there, not from the 16,000 ft of its departure."""
+    """The regatta rejoins at 14,000 ft MSL over EXIT; without its event it goes home from there, not from the
+    16,000 ft of its departure."""
     whole = plan_of("missions/regatta.yaml")
     alone, _ = fly(without_event(whole.mission, takeoff=whole.clock.takeoff, setups=4), tables=False)
     assert alone.legs[-1].start.id == "EXIT" and alone.legs[-1].start_altitude_ft == 14_000

@@ -1,15 +1,17 @@
-"""One two-ship sortie whose fuel is worked out here line by line, as one would on paper. Ship 2's burn factor is 1.05."""
+"""One two-ship sortie whose fuel is worked out here line by line, as one would on paper. Ship 2's burn factor
+is 1.05."""
 
 from datetime import timedelta
 from itertools import accumulate, pairwise
 
 import pytest
-from tests.plan.fuel.fuel_sortie import KG, TAKEOFF, WAYS, clock, inputs, ship
 
 from briefgen.plan.fuel.flight import fuel_of, hold_limit_s, landing_floor
 from briefgen.units.values import LB_PER_KG
+from tests.plan.fuel.fuel_sortie import KG, TAKEOFF, WAYS, clock, inputs, ship
 
-# row -> what it burns exactly, ship 1 and ship 2 (x 1.05), and what is left of ship 2's 4500 lb, exactly and as its gauge shows it: down to 10 lb
+# row -> what it burns exactly, ship 1 and ship 2 (x 1.05), and what is left of ship 2's 4500 lb, exactly and
+# as its gauge shows it: down to 10 lb
 BURNS = [
     ("ground", 300, 300, 4200, 4200),  # given, no factor on the ground
     ("departure-1-climb", 300, 315, 3885, 3880),  # 5 min x 60
@@ -31,11 +33,31 @@ BURNS = [
     ("approach", 230, 241.5, 955.5, 950),
     ("landing-wait", None, 15.75, 939.75, 930),  # ship 2 waits 30 s to land: 0.5 min x 30 x 1.05
 ]
-LEFT_1 = [4200, 3900, 3780, 3630, 3240, 2850, 2460, 2380, 2270, 2090, 1890, 1870, 1810, 1770, 1710, 1610, 1340, 1110]  # ship 1: 4500 less its burns, all whole tens
+LEFT_1 = [
+    4200,
+    3900,
+    3780,
+    3630,
+    3240,
+    2850,
+    2460,
+    2380,
+    2270,
+    2090,
+    1890,
+    1870,
+    1810,
+    1770,
+    1710,
+    1610,
+    1340,
+    1110,
+]  # ship 1: 4500 less its burns, all whole tens
 
-# What follows the end of training, then landing fuel and pad: exact lb of ship 2, then the printed lines of ship 1 and of ship 2.
-# Ship 2's trip is 1627.5 and its landing fuel 915.75, with the pad 2643.25 in all: 2650 printed, of which 900 + 20 + 100 are kept.  The trip has 1630:
-# down to the ten it makes 1590, and the four tens that are left go where most was cut off: 9 of 189, 5.5 of 115.5, 5 of 105, 4 of 84.
+# What follows the end of training, then landing fuel and pad: exact lb of ship 2, then the printed lines of
+# ship 1 and of ship 2. Ship 2's trip is 1627.5 and its landing fuel 915.75, with the pad 2643.25 in all: 2650
+# printed, of which 900 + 20 + 100 are kept.  The trip has 1630: down to the ten it makes 1590, and the four
+# tens that are left go where most was cut off: 9 of 189, 5.5 of 115.5, 5 of 105, 4 of 84.
 JOKER = [
     (84, 80, 90), (115.5, 110, 120), (189, 180, 190),
     (210, 200, 210),  # hold: 10 min as it results, longer than the 8 min planned
@@ -61,9 +83,13 @@ def test_rows_burn_and_leave_what_paper_says(plan, which):
     rows = plan.ships[which].rows
     assert [r.phase_id for r in rows] == [row[0] for row in paper]
     assert [r.burn.exact_lb for r in rows] == pytest.approx(exact, abs=1e-6)
-    assert [r.remaining_exact_lb for r in rows] == pytest.approx([4500 - burnt for burnt in accumulate(exact)], abs=1e-6)
+    assert [r.remaining_exact_lb for r in rows] == pytest.approx(
+        [4500 - burnt for burnt in accumulate(exact)], abs=1e-6
+    )
     assert [r.remaining_printed for r in rows] == left
-    assert [r.burn.printed for r in rows] == [before - after for before, after in pairwise([4500, *left])]  # the column adds up as printed
+    assert [r.burn.printed for r in rows] == [
+        before - after for before, after in pairwise([4500, *left])
+    ]  # the column adds up as printed
     if which == 1:
         assert [r.remaining_exact_lb for r in rows] == pytest.approx([row[3] for row in paper], abs=1e-6)
 
@@ -78,7 +104,9 @@ def test_joker_line_by_line(plan, which, exact, figure):
 
 @pytest.mark.parametrize(
     "point, lb_1, lb_2",
-    [  # climb 100 + way at 30 a minute + approach 230 + landing 900; ship 2: 105 + way x 1.05 + 241.5 + 915.75, up to 10 once
+    # climb 100 + way at 30 a minute + approach 230 + landing 900; ship 2: 105 + way x 1.05 + 241.5 + 915.75,
+    # up to 10 once
+    [
         ("AREA", 100 + 360 + 230 + 900, 1650),  # 12 min: 378, in all 1640.25
         ("EXIT", 100 + 330 + 230 + 900, 1610),  # 11 min: 346.5, 1608.75
         ("HOLD", 100 + 270 + 230 + 900, 1550),  # 9 min: 283.5, 1545.75
@@ -121,7 +149,11 @@ def test_landing_fuel(plan):
     assert (one.landing_predicted, two.landing_predicted) == (1110, 930)
     assert (landing_floor(one), landing_floor(two)) == (900, 900)
     assert [t.printed for t in one.tiers] == [900, 800, 700]
-    assert two.landing_required_because == "the greater of normal landing 900 lb and reserve 630 lb; and 20 lb for waiting to land as number 2"
+    assert (
+        two.landing_required_because
+        == "the greater of normal landing 900 lb and reserve 630 lb; and 20 lb for waiting to land as"
+        " number 2"
+    )
 
 
 def test_figures_of_the_flight(plan):
@@ -141,7 +173,9 @@ def test_training_ends_below_joker_and_the_plan_tells_when_it_is_reached(plan):
 def test_training_ends_at_the_knock_off_time_where_that_is_sooner():
     sooner = TAKEOFF + timedelta(minutes=20)
     made, _ = fuel_of(inputs(), clock(knock_off=sooner), WAYS)
-    assert [s.knock_off for s in made.ships] == [sooner, sooner] and all(s.joker_reached > sooner for s in made.ships)
+    assert [s.knock_off for s in made.ships] == [sooner, sooner] and all(
+        s.joker_reached > sooner for s in made.ships
+    )
 
 
 def test_joker_is_reached_at_the_last_rate_when_fuel_is_left_over():
@@ -153,7 +187,10 @@ def test_joker_is_reached_at_the_last_rate_when_fuel_is_left_over():
 
 @pytest.mark.parametrize(
     "which, minutes",
-    [(0, (2090 - 1550) / 20), (1, (1980 - 1600) / 21)],  # printed fuel at the hold less the printed event bingo, over the hold's flow a minute
+    [
+        (0, (2090 - 1550) / 20),
+        (1, (1980 - 1600) / 21),
+    ],  # printed fuel at the hold less the printed event bingo, over the hold's flow a minute
 )
 def test_go_home_time(plan, which, minutes):
     expected = TAKEOFF + timedelta(minutes=56 + minutes)
@@ -162,7 +199,10 @@ def test_go_home_time(plan, which, minutes):
 
 @pytest.mark.parametrize(
     "which, seconds",
-    [(0, (1110 + 200 - 900) / 20 * 60), (1, (939.75 + 210 - 900) / 21 * 60)],  # exact fuel to spare until 900 are printed no more, over the hold's flow a minute
+    [
+        (0, (1110 + 200 - 900) / 20 * 60),
+        (1, (939.75 + 210 - 900) / 21 * 60),
+    ],  # exact fuel to spare until 900 are printed no more, over the hold's flow a minute
 )
 def test_longest_hold_that_still_flies_the_pass(plan, which, seconds):
     assert plan.ships[which].longest_hold_s == pytest.approx(seconds, abs=0.001)
@@ -174,7 +214,8 @@ def test_the_flights_longest_hold_names_its_ship(plan):
 
 
 def test_the_same_sortie_in_kilograms():
-    """Every figure of the sortie in kg instead of lb, the step 5 kg: the exact figures are the same, the rounding finer."""
+    """Every figure of the sortie in kg instead of lb, the step 5 kg: the exact figures are the same, the
+    rounding finer."""
     ships = ship(1, unit="kg"), ship(2, 1.05, unit="kg")
     made, found = fuel_of(inputs(*ships, scale=KG, unit="kg"), clock(lb_per_unit=1 / 0.45359237), WAYS)
     assert found == []

@@ -1,13 +1,25 @@
-"""Sorties that end otherwise than planned, against the spreadsheet (fuel_sheet): home from the hold without the pass, and the diverts."""
+"""Sorties that end otherwise than planned, against the spreadsheet (fuel_sheet): home from the hold without
+the pass, and the diverts."""
 
 from datetime import timedelta
 
 import pytest
-from tests.plan.fuel.fuel_sheet import air_ft, burns, down, flow, fly, ground_speed, line, sheet, way_home_s, wind_at
 from test_fuel_every_mission import FOUNDERS, LANTERN, REGATTA, flown, near, there
 
 from briefgen.plan.route.diverts import diversions
 from briefgen.whatif.cut_short import home_from_hold
+from tests.plan.fuel.fuel_sheet import (
+    air_ft,
+    burns,
+    down,
+    flow,
+    fly,
+    ground_speed,
+    line,
+    sheet,
+    way_home_s,
+    wind_at,
+)
 
 MISSIONS = (REGATTA, LANTERN, FOUNDERS)
 each_mission = pytest.mark.parametrize("m", MISSIONS, ids=lambda m: m["file"])
@@ -41,14 +53,16 @@ def test_low_cloud_in_the_hold(m):
 
 @each_mission
 def test_no_contact_until_the_go_home_time(m):
-    """The first ship whose printed column reaches its event bingo ends the wait; each then lands with what it has less the way home."""
+    """The first ship whose printed column reaches its event bingo ends the wait; each then lands with what it
+    has less the way home."""
     base, home_s = flown(m["file"]), way_home_s(m, m["places"]["hold"], m["hold_ft"])
     has, rates, waits = [], [], []
     for ship in m["ships"]:
         has.append(left(m, ship, "transit"))
         rates.append(flow(ship["flows"]["hold"], m["hold_ft"]) * ship["factor"] / 3600)
         bingo = sheet(m, ship)["bingo"]
-        # the far end of the racetrack may ask for more than any point of the sheet, and bingo is rounded up: the printed figure is taken
+        # the far end of the racetrack may ask for more than any point of the sheet, and bingo is rounded up:
+        # the printed figure is taken
         printed = base.fuel.ships[ship["place"]].bingo_event.sum.figure
         assert printed >= max(bingo[k] for k in ("hold", "ip", "centre", "out"))
         waits.append((down(has[-1], ship["step"]) - printed) / rates[-1])
@@ -56,7 +70,12 @@ def test_no_contact_until_the_go_home_time(m):
     assert abs((base.fuel.go_home - base.event.hold.arrival).total_seconds() - wait_s) < 1.0
     sortie, _ = home_from_hold(base, base.fuel.go_home)
     for ship, fuel, rate, made in zip(m["ships"], has, rates, sortie.fuel.ships, strict=True):
-        assert there(m, made.landing_predicted, fuel - rate * wait_s - to_land(m, ship, home_s, m["hold_ft"]), ship["step"])
+        assert there(
+            m,
+            made.landing_predicted,
+            fuel - rate * wait_s - to_land(m, ship, home_s, m["hold_ft"]),
+            ship["step"],
+        )
 
 
 @each_mission
@@ -70,8 +89,12 @@ def test_diverts_from_the_hold_and_the_centre(m):
         from_ft = {"hold": m["hold_ft"], "centre": m["run_in_ft"]}[divert.where]
         ft, tas = m["recovery"]
         way_s = fly(nm, ground_speed(tas, course, wind_at(m["winds"], air_ft(from_ft, ft))))
-        assert (divert.arrives - divert.leaves).total_seconds() == pytest.approx(way_s + m["approach"], abs=1.0)
+        assert (divert.arrives - divert.leaves).total_seconds() == pytest.approx(
+            way_s + m["approach"], abs=1.0
+        )
         last = {"hold": "hold", "centre": "push-up"}[divert.where]
         exact = [left(m, ship, last) - to_land(m, ship, way_s, from_ft) for ship in m["ships"]]
         assert there(m, divert.fuel, min(exact), max(ship["step"] for ship in m["ships"]))
-        assert exact[divert.ship - 1] == pytest.approx(min(exact), abs=max(ship["step"] for ship in m["ships"]) + near(m))
+        assert exact[divert.ship - 1] == pytest.approx(
+            min(exact), abs=max(ship["step"] for ship in m["ships"]) + near(m)
+        )

@@ -1,16 +1,17 @@
-"""The fuel of every mission against an exact spreadsheet of its own (fuel_sheet): within a step of the gauge, and to 1 s."""
+"""The fuel of every mission against an exact spreadsheet of its own (fuel_sheet): within a step of the gauge,
+and to 1 s."""
 
 from datetime import datetime, timedelta
 from fractions import Fraction
 from functools import cache
 
 import pytest
-from tests.plan.fuel.fuel_read import read
-from tests.plan.fuel.fuel_sheet import down, sheet, up
 
 from briefgen.plan.build import fly
-from tests.planned import load_mission
 from tests.places import TESTS
+from tests.plan.fuel.fuel_read import read
+from tests.plan.fuel.fuel_sheet import down, sheet, up
+from tests.planned import load_mission
 
 MISSIONS, CASES = TESTS.parent / "missions", TESTS / "cases"
 REGATTA = read(MISSIONS / "regatta.yaml", base_h=10.5, event_h=11)
@@ -33,8 +34,9 @@ SHIPS = [(m, i) for m in EVERY for i in range(len(m["ships"]))]
 IDS = [f"{m['file'].removesuffix('.yaml')}-{i + 1}" for m, i in SHIPS]
 every_ship = pytest.mark.parametrize("m, i", SHIPS, ids=IDS)
 every_mission = pytest.mark.parametrize("m", EVERY, ids=lambda m: m["file"])
-# What two libraries, and a mean wind of slices and one of integrals, may differ by in the unit of the cards. Founders' day has two
-# QNHs, which move the forecast's levels against the legs' by some 30 ft; the sheet knows of no pressure.
+# What two libraries, and a mean wind of slices and one of integrals, may differ by in the unit of the cards.
+# Founders' day has two QNHs, which move the forecast's levels against the legs' by some 30 ft; the sheet
+# knows of no pressure.
 NEAR = {"founders-day.yaml": 0.3}
 ELSE_NEAR = 0.02
 
@@ -63,10 +65,32 @@ def test_every_mission_with_fuel_has_its_sheet():
 def test_rows_last_as_long_to_the_second(m):
     seconds = sheet(m, m["ships"][0])["seconds"]
     seconds["set-ups"], rows = m["each"], flown(m["file"]).clock.phases
-    block = [*(["gather"] if m["gather"] else []), *(["warm-up"] if m["warm_up"] else []), *["set-ups"] * m["setups"]]
-    after = [name for name in ("push-up", "egress", *(f"home {i}" for i in range(len(m["home"])))) if name in seconds]
-    names = ["climb", "departure", *block, "leave", "rejoin", "transit", "hold", "hold to IP", "run-in", *after, "approach"]
-    assert [p.seconds for p in rows if p.id != "recovery-climb"] == pytest.approx([seconds[name] for name in names], abs=1.0)
+    block = [
+        *(["gather"] if m["gather"] else []),
+        *(["warm-up"] if m["warm_up"] else []),
+        *["set-ups"] * m["setups"],
+    ]
+    after = [
+        name
+        for name in ("push-up", "egress", *(f"home {i}" for i in range(len(m["home"]))))
+        if name in seconds
+    ]
+    names = [
+        "climb",
+        "departure",
+        *block,
+        "leave",
+        "rejoin",
+        "transit",
+        "hold",
+        "hold to IP",
+        "run-in",
+        *after,
+        "approach",
+    ]
+    assert [p.seconds for p in rows if p.id != "recovery-climb"] == pytest.approx(
+        [seconds[name] for name in names], abs=1.0
+    )
 
 
 def near(m: dict) -> float:
@@ -89,8 +113,13 @@ def test_every_row_of_the_clock(m, i):
     expected, made = sheet(m, ship), flown(m["file"]).fuel.ships[i]
     rows = [r for r in made.rows if r.phase_id not in ("ground", "landing-wait")]
     assert made.scale.step == ship["step"]
-    assert [r.burn.exact_lb for r in rows] == pytest.approx([fuel * m["lb"] for fuel in expected["burns"]], abs=near(m) * m["lb"])
-    assert all(there(m, r.remaining_printed, exact, ship["step"]) for r, exact in zip(rows, expected["left"], strict=True))
+    assert [r.burn.exact_lb for r in rows] == pytest.approx(
+        [fuel * m["lb"] for fuel in expected["burns"]], abs=near(m) * m["lb"]
+    )
+    assert all(
+        there(m, r.remaining_printed, exact, ship["step"])
+        for r, exact in zip(rows, expected["left"], strict=True)
+    )
     assert made.start_printed == down(ship["start"], ship["step"])
     assert there(m, made.landing_predicted, expected["landing predicted"], ship["step"])
 
@@ -99,13 +128,21 @@ def test_every_row_of_the_clock(m, i):
 def test_joker_bingo_and_landing(m, i):
     ship = m["ships"][i]
     expected, made, step = sheet(m, ship), flown(m["file"]).fuel.ships[i], ship["step"]
-    assert required(m, made.reserve.figure, expected["reserve"], step) and required(m, made.landing_required, expected["landing"], step)
+    assert required(m, made.reserve.figure, expected["reserve"], step) and required(
+        m, made.landing_required, expected["landing"], step
+    )
     at_point = {b.point.id: b.sum for b in made.bingos}
     ends = {"AREA": "area", "HOLD": "hold", "IP": "ip", m["centre id"]: "centre"}
     bingos = {at_point[id].title: (at_point[id], expected["bingo"][name]) for id, name in ends.items()}
     if "out" in expected["bingo"]:
-        bingos["egress"] = next(b.sum for b in made.bingos if b.point.name == "End of egress"), expected["bingo"]["out"]
-    for total, exact in (*bingos.values(), (made.joker, max(expected["joker"], expected["bingo"]["area"] + m["pad"]))):
+        bingos["egress"] = (
+            next(b.sum for b in made.bingos if b.point.name == "End of egress"),
+            expected["bingo"]["out"],
+        )
+    for total, exact in (
+        *bingos.values(),
+        (made.joker, max(expected["joker"], expected["bingo"]["area"] + m["pad"])),
+    ):
         assert required(m, total.total, exact, step), (total.title, total.total, exact)
         assert total.figure == up(total.total, m["round_up_to"])
 
@@ -120,7 +157,11 @@ def test_printed_lines_make_their_printed_sums(m, i):
 
     for total in (made.joker, made.reserve, *(b.sum for b in made.bingos)):
         assert decimal(total.total) == sum(decimal(line.printed) for line in total.addends)
-        assert all(abs(line.printed * made.scale.unit_lb - line.exact_lb) < made.scale.step * made.scale.unit_lb + 1e-4 for line in total.addends)
+        assert all(
+            abs(line.printed * made.scale.unit_lb - line.exact_lb)
+            < made.scale.step * made.scale.unit_lb + 1e-4
+            for line in total.addends
+        )
     left = decimal(made.start_printed)
     for row in made.rows:
         left -= decimal(row.burn.printed)
@@ -129,20 +170,42 @@ def test_printed_lines_make_their_printed_sums(m, i):
 
 @every_ship
 def test_go_home_and_joker_reached_to_the_second(m, i):
-    """By the printed column, as a pilot would work them out from the card; after the planned block as the last row burns."""
+    """By the printed column, as a pilot would work them out from the card; after the planned block as the
+    last row burns."""
     expected, sortie, ship = sheet(m, m["ships"][i]), flown(m["file"]), m["ships"][i]
     made, step, left, before = sortie.fuel.ships[i], ship["step"], expected["left"], expected["before block"]
     in_block = bool(m["gather"]) + bool(m["warm_up"]) + m["setups"]
     at_hold = down(left[2 + in_block + 2], step)
     rate = ship["flows"]["hold"] * ship["factor"] / 3600
-    arrival = m["takeoff"] + sum(expected["seconds"][k] for k in ("climb", "departure", "gather", "warm-up", "set-ups", "leave", "rejoin", "transit"))
-    assert abs((made.go_home - instant(m, arrival + max(0.0, (at_hold - made.bingo_event.sum.figure) / rate))).total_seconds()) < 1.0
-    assert abs((made.joker_reached - instant(m, _joker_at(m, expected, made.joker.figure, step, before))).total_seconds()) < 1.0
+    arrival = m["takeoff"] + sum(
+        expected["seconds"][k]
+        for k in ("climb", "departure", "gather", "warm-up", "set-ups", "leave", "rejoin", "transit")
+    )
+    assert (
+        abs(
+            (
+                made.go_home - instant(m, arrival + max(0.0, (at_hold - made.bingo_event.sum.figure) / rate))
+            ).total_seconds()
+        )
+        < 1.0
+    )
+    assert (
+        abs(
+            (
+                made.joker_reached - instant(m, _joker_at(m, expected, made.joker.figure, step, before))
+            ).total_seconds()
+        )
+        < 1.0
+    )
     assert made.knock_off == min(at for at in (made.joker_reached, sortie.clock.knock_off) if at is not None)
 
 
 def _joker_at(m: dict, expected: dict, joker: float, step: float, before: float) -> float:
-    lasts = [*([m["gather"]] if m["gather"] else []), *([m["warm_up"]] if m["warm_up"] else []), *[m["each"]] * m["setups"]]
+    lasts = [
+        *([m["gather"]] if m["gather"] else []),
+        *([m["warm_up"]] if m["warm_up"] else []),
+        *[m["each"]] * m["setups"],
+    ]
     begins = m["takeoff"] + expected["seconds"]["climb"] + expected["seconds"]["departure"]
     has = down(before, step)
     for seconds, exact in zip(lasts, expected["left"][2:], strict=False):
@@ -160,7 +223,9 @@ def test_the_flights_figures_are_those_of_the_ship_that_needs_most(m):
     sheets, plan = [sheet(m, s) for s in m["ships"]], flown(m["file"]).fuel
     assert plan.joker == max(ship.joker.figure for ship in plan.ships)
     assert plan.lowest_landing == min(ship.landing_predicted for ship in plan.ships)
-    assert plan.thirstiest == 1 + max(range(len(sheets)), key=lambda i: sum(sheets[i]["burns"]) + sheets[i]["wait"])
+    assert plan.thirstiest == 1 + max(
+        range(len(sheets)), key=lambda i: sum(sheets[i]["burns"]) + sheets[i]["wait"]
+    )
 
 
 def test_the_light_aircraft_that_was_told_twice_its_joker():

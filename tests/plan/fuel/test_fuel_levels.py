@@ -1,19 +1,24 @@
-"""What is flown at a typed level burns at that level: blocks by side (their middle), rejoin, legs. The flow tables are round numbers, read by hand here."""
+"""What is flown at a typed level burns at that level: blocks by side (their middle), rejoin, legs. The flow
+tables are round numbers, read by hand here."""
 
 from __future__ import annotations
-
 
 import pytest
 
 from briefgen.plan.build import fly
-from tests.planned import load_mission
 from tests.places import TESTS
+from tests.planned import load_mission
 
 BY_HAND = TESTS / "cases" / "ok-by-hand.yaml"
 # 2400 lb/h at sea level and 10 lb/h less for each 100 ft up to 20000 ft: at 12000 ft 1200, at 17000 ft 700
 BY_LEVEL = "{0 ft MSL: 2400 lb/h, 20000 ft MSL: 400 lb/h}"
 FLOWS = tuple((f"aircraft.counter.fuel_flow.{key}", BY_LEVEL) for key in ("training", "cruise", "recovery"))
-UNGIVEN = (("training.warm_up.fuel", ""), ("training.setups.fuel_each", ""), ("training.leave.fuel", ""), ("training.rejoin.fuel", ""))
+UNGIVEN = (
+    ("training.warm_up.fuel", ""),
+    ("training.setups.fuel_each", ""),
+    ("training.leave.fuel", ""),
+    ("training.rejoin.fuel", ""),
+)
 SIDES = (("flight.1.side", "blue"), ("flight.2.side", "red"))
 BLOCKS = (("training.blocks", "{blue: 10000 to 14000 ft MSL, red: 15000 to 19000 ft MSL}"),)
 
@@ -32,8 +37,9 @@ def lb(burn) -> float:
 
 
 def test_each_side_burns_at_the_middle_of_its_own_block():
-    """Set-up of 10 min: ship 1, blue, middle 12000 ft: 1200 / 6 = 200; ship 2, red, 17000 ft, factor 1.05: 700 / 6 x 1.05 = 122.5.
-    Warm-up of 4 min: 80 and 49; leave of 3 min, still at the block's height: 60 and 36.75."""
+    """Set-up of 10 min: ship 1, blue, middle 12000 ft: 1200 / 6 = 200; ship 2, red, 17000 ft, factor 1.05:
+    700 / 6 x 1.05 = 122.5. Warm-up of 4 min: 80 and 49; leave of 3 min, still at the block's height: 60 and
+    36.75."""
     made = rows(*SIDES, *BLOCKS)
     assert [lb(made[1][row]) for row in ("warm-up", "set-up-1", "leave")] == pytest.approx([80, 200, 60])
     assert [lb(made[2][row]) for row in ("warm-up", "set-up-1", "leave")] == pytest.approx([49, 122.5, 36.75])
@@ -42,17 +48,25 @@ def test_each_side_burns_at_the_middle_of_its_own_block():
 
 def test_a_block_of_flight_levels_is_read_at_its_levels():
     """FL100 to FL140: 12000 ft, whatever the pressure at the ground."""
-    made = rows(*SIDES, ("training.blocks", "{blue: FL100 to FL140, red: 15000 to 19000 ft MSL}"), ("weather.at.BASE.qnh", "983.25 hPa"))
+    made = rows(
+        *SIDES,
+        ("training.blocks", "{blue: FL100 to FL140, red: 15000 to 19000 ft MSL}"),
+        ("weather.at.BASE.qnh", "983.25 hPa"),
+    )
     assert lb(made[1]["set-up-1"]) == pytest.approx(200)
 
 
 def test_without_blocks_the_block_burns_at_the_level_of_the_way_in():
     """10000 ft: 1400 lb/h for 10 min."""
     made = rows()
-    assert lb(made[1]["set-up-1"]) == pytest.approx(1400 / 6) and lb(made[2]["set-up-1"]) == pytest.approx(1400 / 6 * 1.05)
+    assert lb(made[1]["set-up-1"]) == pytest.approx(1400 / 6) and lb(made[2]["set-up-1"]) == pytest.approx(
+        1400 / 6 * 1.05
+    )
 
 
-@pytest.mark.parametrize(("level", "feet"), [("6000 ft MSL", 6000), ("14000 ft MSL", 14000), ("FL140", 14000)])
+@pytest.mark.parametrize(
+    ("level", "feet"), [("6000 ft MSL", 6000), ("14000 ft MSL", 14000), ("FL140", 14000)]
+)
 def test_the_rejoin_burns_at_its_own_level(level, feet):
     """3 min at the cruise flow there, not at the way in's 10000 ft."""
     made = rows(("training.rejoin.level", level), ("weather.at.BASE.qnh", "983.25 hPa"))
@@ -78,9 +92,15 @@ def test_a_flow_table_left_by_one_side_only_is_told():
 
 
 def test_a_leg_at_a_flight_level_is_read_at_its_level():
-    """FL140 home with 983 hPa at the base, where it lies near 13150 ft MSL: the table's 14000 ft, 1000 lb/h."""
-    egress = ("event.pass.egress.level", "13000 ft MSL")  # near the level home: the leg isn't flown between two levels
-    mission, _ = load_mission(BY_HAND, (*FLOWS, egress, ("recovery.legs.1.level", "FL140"), ("weather.at.BASE.qnh", "983.25 hPa")))
+    """FL140 home with 983 hPa at the base, where it lies near 13150 ft MSL: the table's 14000 ft, 1000
+    lb/h."""
+    egress = (
+        "event.pass.egress.level",
+        "13000 ft MSL",
+    )  # near the level home: the leg isn't flown between two levels
+    mission, _ = load_mission(
+        BY_HAND, (*FLOWS, egress, ("recovery.legs.1.level", "FL140"), ("weather.at.BASE.qnh", "983.25 hPa"))
+    )
     sortie, _ = fly(mission)
     home = next(phase for phase in sortie.clock.phases if phase.id == "recovery-1")
     row = next(row for row in sortie.fuel.ships[0].rows if row.phase_id == "recovery-1")

@@ -1,4 +1,5 @@
-"""The fuel of missions that lack something, ask for an alternate, or don't fit: the regatta with lines changed."""
+"""The fuel of missions that lack something, ask for an alternate, or don't fit: the regatta with lines
+changed."""
 
 import math
 from dataclasses import replace
@@ -9,14 +10,15 @@ from pyproj import Geod
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import fly
 from briefgen.plan.fuel.of_mission import ways_home
-from tests.planned import plan_of as shipped
 from tests.places import REPOSITORY
+from tests.planned import plan_of as shipped
 
 REGATTA = (REPOSITORY / "missions" / "regatta.yaml").read_text(encoding="utf-8")
 
 
 def lines_without(text: str, *keys: str) -> str:
-    """The text without these keys and all that is indented below them. A key is a line's beginning, spaces included."""
+    """The text without these keys and all that is indented below them. A key is a line's beginning, spaces
+    included."""
     kept, dropping = [], None
     for line in text.splitlines():
         indent = len(line) - len(line.lstrip())
@@ -59,7 +61,11 @@ def test_the_regatta_itself_has_nothing_to_tell():
         (("    fuel_flow",), [], "fuel-not-known"),
         (("  approach",), [], "fuel-not-known"),
         (("recovery",), [], "fuel-not-known"),
-        ((), [("start_fuel: 5500 lb, side: red,  burn_factor: 1.02", "side: red,  burn_factor: 1.02")], "fuel-not-known"),
+        (
+            (),
+            [("start_fuel: 5500 lb, side: red,  burn_factor: 1.02", "side: red,  burn_factor: 1.02")],
+            "fuel-not-known",
+        ),
         (("  start_to_takeoff_fuel", "  start"), [], "fuel-not-known"),
         ((), [("reserve: 30 min, ", ""), ("normal_landing: 900 lb, ", "")], "fuel-not-known"),
     ],
@@ -90,8 +96,13 @@ def test_without_recovery_legs_bingo_uses_the_egress_level_and_speed():
     hold = next(b for b in sortie.fuel.ships[0].bingos if b.point.id == "HOLD")
     way = next(a for a in hold.sum.addends if "direct" in a.label)
     egress = next(leg for leg in sortie.legs if leg.kind == "egress")
-    # no wind could make it faster than 8.2 min or slower than 9.4 at the egress's TAS of about 390 less or more 20 kt of wind
-    assert hold.distance_nm / (egress.tas_kt + 25) * 1700 < way.exact_lb < hold.distance_nm / (egress.tas_kt - 25) * 1700
+    # no wind could make it faster than 8.2 min or slower than 9.4 at the egress's TAS of about 390 less or
+    # more 20 kt of wind
+    assert (
+        hold.distance_nm / (egress.tas_kt + 25) * 1700
+        < way.exact_lb
+        < hold.distance_nm / (egress.tas_kt - 25) * 1700
+    )
 
 
 def test_training_only():
@@ -136,11 +147,20 @@ def sky(new: str, old: str = "SCT 4500 ft AGL") -> list[tuple[str, str]]:
     [
         ([(NO, "required: yes}")], True, "decided for this sortie"),
         ([WEATHER], False, "at or above 2000 ft and 3 SM (14 CFR 91.169(b), a default)"),
-        # landings from 03:47 (1 min early) to 04:00:04 Z (10 min late, the last ship): the forecast has to hold from 02:47:34 to 05:00:04
+        # landings from 03:47 (1 min early) to 04:00:04 Z (10 min late, the last ship): the forecast has to
+        # hold from 02:47:34 to 05:00:04
         ([WEATHER, ("00:00 Z to 2027-01-30 06:00 Z", "00:00 Z to 2027-01-30 05:02 Z")], False, "a default"),
-        ([WEATHER, ("00:00 Z to 2027-01-30 06:00 Z", "00:00 Z to 2027-01-30 05:00 Z")], True, "isn't valid from 1 h before"),
+        (
+            [WEATHER, ("00:00 Z to 2027-01-30 06:00 Z", "00:00 Z to 2027-01-30 05:00 Z")],
+            True,
+            "isn't valid from 1 h before",
+        ),
         ([WEATHER, ("valid: 2027-01-30 00:00 Z", "valid: 2027-01-30 02:46 Z")], False, "a default"),
-        ([WEATHER, ("valid: 2027-01-30 00:00 Z", "valid: 2027-01-30 02:49 Z")], True, "isn't valid from 1 h before"),
+        (
+            [WEATHER, ("valid: 2027-01-30 00:00 Z", "valid: 2027-01-30 02:49 Z")],
+            True,
+            "isn't valid from 1 h before",
+        ),
         # 14 CFR 91.169(b): at least 2000 ft above the airport and 3 statute miles, 4828 m
         (sky("BKN 1999 ft AGL"), True, "ceiling below"),
         (sky("BKN 2000 ft AGL"), False, "a default"),
@@ -153,8 +173,22 @@ def sky(new: str, old: str = "SCT 4500 ft AGL") -> list[tuple[str, str]]:
         # runway 180 M is about 190 T there: a wind from 280 T is all crosswind
         (sky("280T/25kt", "200T/14kt"), True, "crosswind"),
         # the unit's own figures
-        ([*sky("BKN 2500 ft AGL"), (LANDING, LANDING + "    no_alternate: {ceiling: 3000 ft AGL, visibility: 8 km}\n")], True, "the unit's no_alternate minima"),
-        ([*sky("BKN 1500 ft AGL"), (LANDING, LANDING + "    no_alternate: {ceiling: 1000 ft AGL, visibility: 8 km}\n")], False, "the unit's no_alternate minima"),
+        (
+            [
+                *sky("BKN 2500 ft AGL"),
+                (LANDING, LANDING + "    no_alternate: {ceiling: 3000 ft AGL, visibility: 8 km}\n"),
+            ],
+            True,
+            "the unit's no_alternate minima",
+        ),
+        (
+            [
+                *sky("BKN 1500 ft AGL"),
+                (LANDING, LANDING + "    no_alternate: {ceiling: 1000 ft AGL, visibility: 8 km}\n"),
+            ],
+            False,
+            "the unit's no_alternate minima",
+        ),
         # no landing minima: nothing of this hangs on them
         ([WEATHER, (LANDING, "")], False, "a default"),
         # the instrument approach at the base
@@ -167,7 +201,11 @@ def test_alternate(changes, required, words):
     assert sortie.fuel.alternate_required is required and words in sortie.fuel.alternate_because
     nm = Geod(ellps="WGS84").inv(140 + 51 / 60, -(37 + 41.5 / 60), 142 + 10 / 60, -(37 + 43 / 60))[2] / 1852
     lines = [a.label for a in sortie.fuel.ships[0].joker.addends if a.label.startswith("Alternate")]
-    assert lines == (["Alternate: climb", f"Alternate: NORTHBOURNE direct HARTWELL, {nm:.1f} nm", "Alternate: approach"] if required else [])
+    assert lines == (
+        ["Alternate: climb", f"Alternate: NORTHBOURNE direct HARTWELL, {nm:.1f} nm", "Alternate: approach"]
+        if required
+        else []
+    )
 
 
 # ---------------------------------------------------------------- what doesn't fit
@@ -176,10 +214,34 @@ def test_alternate(changes, required, words):
 @pytest.mark.parametrize(
     "old, new, code, severity, cause",
     [
-        ("fuel_each: 400 lb", "fuel_each: 500 lb", "fuel-apart", "caution", ("training", "setups", "fuel_each")),  # 11 min x 2200/h = 403
-        ("fuel_each: 400 lb", "fuel_each: 230 lb", "fuel-below-flow", "error", ("training", "setups", "fuel_each")),  # 11 min x 1300/h = 238
-        ("start_to_takeoff_fuel: 300 lb", "start_to_takeoff_fuel: 200 lb", "fuel-apart", "caution", ("ground_ops", "start_to_takeoff_fuel")),
-        ("start_fuel: 5500 lb, side: blue, burn_factor: 1.04", "start_fuel: 5500 lb, side: blue", "burn-factor", "caution", ("flight", 1)),
+        (
+            "fuel_each: 400 lb",
+            "fuel_each: 500 lb",
+            "fuel-apart",
+            "caution",
+            ("training", "setups", "fuel_each"),
+        ),  # 11 min x 2200/h = 403
+        (
+            "fuel_each: 400 lb",
+            "fuel_each: 230 lb",
+            "fuel-below-flow",
+            "error",
+            ("training", "setups", "fuel_each"),
+        ),  # 11 min x 1300/h = 238
+        (
+            "start_to_takeoff_fuel: 300 lb",
+            "start_to_takeoff_fuel: 200 lb",
+            "fuel-apart",
+            "caution",
+            ("ground_ops", "start_to_takeoff_fuel"),
+        ),
+        (
+            "start_fuel: 5500 lb, side: blue, burn_factor: 1.04",
+            "start_fuel: 5500 lb, side: blue",
+            "burn-factor",
+            "caution",
+            ("flight", 1),
+        ),
     ],
 )
 def test_what_does_not_fit_is_told_at_its_place(old, new, code, severity, cause):
@@ -207,27 +269,74 @@ DENSE = (CAPACITY, "fuel_capacity: 5600 lb\n    fuel_density: 0.80 kg/L")
         ([STEP_5, ("round_up_to: 50 lb", "round_up_to: 25 lb")], 5, True, 25),
         ([(", round_up_to: 50 lb", "")], 10, False, 10),
         ([(CAPACITY, "name_of_the_line: none")], 10, False, 50),  # 5500 lb start: 11
-        ([("display: lb", "display: kg"), ("round_up_to: 50 lb", "round_up_to: 20 kg")], 5, False, 20),  # 2540 kg: 5.08
-        ([DENSE, ("display: lb", "display: L"), ("round_up_to: 50 lb", "round_up_to: 20 L")], 5, False, 20),  # 3175 L: 6.35
-        ([DENSE, ("display: lb", "display: US gal"), ("round_up_to: 50 lb", "round_up_to: 5 US gal")], 1, False, 5),  # 838.8 US gal: 1.68
+        (
+            [("display: lb", "display: kg"), ("round_up_to: 50 lb", "round_up_to: 20 kg")],
+            5,
+            False,
+            20,
+        ),  # 2540 kg: 5.08
+        (
+            [DENSE, ("display: lb", "display: L"), ("round_up_to: 50 lb", "round_up_to: 20 L")],
+            5,
+            False,
+            20,
+        ),  # 3175 L: 6.35
+        (
+            [DENSE, ("display: lb", "display: US gal"), ("round_up_to: 50 lb", "round_up_to: 5 US gal")],
+            1,
+            False,
+            5,
+        ),  # 838.8 US gal: 1.68
     ],
 )
 def test_the_step_is_the_aircrafts_else_a_500th_of_its_tanks(changes, step, given, to):
     changes = [(old, "" if "name_of" in new else new) for old, new in changes]
     fuel = plan_of(*changes)[0].fuel
-    assert {(ship.scale.step, ship.scale.step_given, ship.scale.round_up_to) for ship in fuel.ships} == {(step, given, to)}
+    assert {(ship.scale.step, ship.scale.step_given, ship.scale.round_up_to) for ship in fuel.ships} == {
+        (step, given, to)
+    }
     assert (fuel.step, fuel.round_up_to) == (step, to)
 
 
 @pytest.mark.parametrize(
     "changes, cause, words, mend",
     [
-        ([("round_up_to: 50 lb", "round_up_to: 25 lb")], ("fuel", "round_up_to"), "10 lb (petrel, a default by its tanks)", "write round_up_to: 30 lb"),
-        ([STEP_5, ("round_up_to: 50 lb", "round_up_to: 12 lb")], ("fuel", "round_up_to"), "5 lb (petrel)", "write round_up_to: 15 lb"),
-        ([("round_up_to: 50 lb", "round_up_to: 20 kg")], ("fuel", "round_up_to"), "is in kg, but fuel is shown in lb", "write round_up_to: 10 lb"),
-        ([("round_up_to: 50 lb", "round_up_to: 0 lb")], ("fuel", "round_up_to"), "0 lb is no step", "leave it out"),
-        ([(CAPACITY, CAPACITY + "\n    fuel_step: 5 kg")], ("aircraft", "petrel", "fuel_step"), "is in kg, but fuel is shown in lb", "write fuel_step: 10 lb"),
-        ([(CAPACITY, CAPACITY + "\n    fuel_step: 0.125 lb")], ("aircraft", "petrel", "fuel_step"), "0.125 lb is no step", "leave it out"),
+        (
+            [("round_up_to: 50 lb", "round_up_to: 25 lb")],
+            ("fuel", "round_up_to"),
+            "10 lb (petrel, a default by its tanks)",
+            "write round_up_to: 30 lb",
+        ),
+        (
+            [STEP_5, ("round_up_to: 50 lb", "round_up_to: 12 lb")],
+            ("fuel", "round_up_to"),
+            "5 lb (petrel)",
+            "write round_up_to: 15 lb",
+        ),
+        (
+            [("round_up_to: 50 lb", "round_up_to: 20 kg")],
+            ("fuel", "round_up_to"),
+            "is in kg, but fuel is shown in lb",
+            "write round_up_to: 10 lb",
+        ),
+        (
+            [("round_up_to: 50 lb", "round_up_to: 0 lb")],
+            ("fuel", "round_up_to"),
+            "0 lb is no step",
+            "leave it out",
+        ),
+        (
+            [(CAPACITY, CAPACITY + "\n    fuel_step: 5 kg")],
+            ("aircraft", "petrel", "fuel_step"),
+            "is in kg, but fuel is shown in lb",
+            "write fuel_step: 10 lb",
+        ),
+        (
+            [(CAPACITY, CAPACITY + "\n    fuel_step: 0.125 lb")],
+            ("aircraft", "petrel", "fuel_step"),
+            "0.125 lb is no step",
+            "leave it out",
+        ),
     ],
 )
 def test_steps_that_do_not_fit_are_errors_at_their_place(changes, cause, words, mend):
@@ -240,15 +349,22 @@ def test_steps_that_do_not_fit_are_errors_at_their_place(changes, cause, words, 
 @pytest.mark.parametrize("to", ["30 lb", "15 lb", "10 lb"])
 def test_the_mend_of_a_step_is_accepted(to):
     changes = [STEP_5] if to == "15 lb" else []
-    assert plan_of(*changes, ("round_up_to: 50 lb", f"round_up_to: {to}"))[0].fuel.round_up_to == float(to.split()[0])
+    assert plan_of(*changes, ("round_up_to: 50 lb", f"round_up_to: {to}"))[0].fuel.round_up_to == float(
+        to.split()[0]
+    )
 
 
 @pytest.mark.parametrize(
     "unit, one_lb, density",
-    [("kg", 0.45359237, False), ("L", 0.45359237 / 0.8, True), ("US gal", 0.45359237 / 0.8 / 3.785411784, True)],  # check-values 12: exact definitions
+    [
+        ("kg", 0.45359237, False),
+        ("L", 0.45359237 / 0.8, True),
+        ("US gal", 0.45359237 / 0.8 / 3.785411784, True),
+    ],  # check-values 12: exact definitions
 )
 def test_shown_in_another_unit_every_figure_is_at_least_as_careful(unit, one_lb, density):
-    """Needs rounded up and fuel rounded down: no figure promises more than the pounds do, and none is further than a step from them."""
+    """Needs rounded up and fuel rounded down: no figure promises more than the pounds do, and none is further
+    than a step from them."""
     changes = ("display: lb", f"display: {unit}"), (", round_up_to: 50 lb", "")
     pounds, other = plan_of()[0].fuel, plan_of(*changes, *([DENSE] if density else []))[0].fuel
     assert other.unit == unit
@@ -259,10 +375,12 @@ def test_shown_in_another_unit_every_figure_is_at_least_as_careful(unit, one_lb,
 
 
 def test_each_ship_of_mixed_densities_has_its_own_figures():
-    """Two types of the same tanks and flows by weight, one fuelled at 0.72 kg/L: the same pounds are more litres in it. The flight's joker is the
-    greatest, so that no ship needs more litres than it says."""
+    """Two types of the same tanks and flows by weight, one fuelled at 0.72 kg/L: the same pounds are more
+    litres in it. The flight's joker is the greatest, so that no ship needs more litres than it says."""
     petrel = REGATTA[REGATTA.index("  petrel:") : REGATTA.index("\nflight:")]
-    light = petrel.replace("  petrel:", "  tern:").replace(CAPACITY, CAPACITY + "\n    fuel_density: 0.72 kg/L")
+    light = petrel.replace("  petrel:", "  tern:").replace(
+        CAPACITY, CAPACITY + "\n    fuel_density: 0.72 kg/L"
+    )
     heavy = petrel.replace(CAPACITY, CAPACITY + "\n    fuel_density: 0.80 kg/L")
     swap = "aircraft: petrel, tail: 0459"
     sortie, found = plan_of(
@@ -270,7 +388,8 @@ def test_each_ship_of_mixed_densities_has_its_own_figures():
     )  # fmt: skip
     assert sortie is not None, [d.message for d in found]
     three, four = sortie.fuel.ships[2:]
-    # 900 lb x 0.45359237 are 510.29 L at 0.8 kg/L and 566.99 L at 0.72; tanks of 3175 L and 3528 L have a step of 5 L
+    # 900 lb x 0.45359237 are 510.29 L at 0.8 kg/L and 566.99 L at 0.72; tanks of 3175 L and 3528 L have a
+    # step of 5 L
     assert (three.tiers[0].printed, four.tiers[0].printed) == (515, 570)
     assert 0 <= four.joker.total - four.joker.exact_lb * 0.45359237 / 0.72 < 5
     assert sortie.fuel.joker == four.joker.figure == max(ship.joker.figure for ship in sortie.fuel.ships)
@@ -291,7 +410,9 @@ def ways_with_path(*path: tuple[float, float]) -> dict:
 def test_the_far_end_of_the_racetrack_counts():
     """Home lies to the north-west; of these three points 6 nm east and 2 nm south is the furthest from it."""
     far = ways_with_path((0.0, 0.0), (6.0, -2.0), (-3.0, 4.0))["HOLD-FAR"]
-    lon, lat, _ = Geod(ellps="WGS84").fwd(141 + 26.9 / 60, -(38 + 26.8 / 60), math.degrees(math.atan2(6, -2)), math.hypot(6, 2) * 1852)
+    lon, lat, _ = Geod(ellps="WGS84").fwd(
+        141 + 26.9 / 60, -(38 + 26.8 / 60), math.degrees(math.atan2(6, -2)), math.hypot(6, 2) * 1852
+    )
     assert (far.lat_deg, far.lon_deg) == (pytest.approx(lat, abs=1e-6), pytest.approx(lon, abs=1e-6))
 
 
@@ -300,11 +421,17 @@ def test_a_racetrack_towards_home_adds_no_point():
 
 
 def test_the_areas_far_edge_is_the_corner_with_the_longest_way():
-    """Of the four corners the south-west one is furthest from the base, and the wind from 230 to 260 doesn't change that."""
+    """Of the four corners the south-west one is furthest from the base, and the wind from 230 to 260 doesn't
+    change that."""
     corner = ways_with_path((0.0, 0.0))["AREA"]
     assert (corner.lat_deg, corner.lon_deg) == (pytest.approx(-(38 + 40 / 60)), pytest.approx(139 + 20 / 60))
 
 
 def test_a_limit_that_converts_to_hundredths_goes_up_to_the_step_too():
-    """lantern-fair.yaml is shown in kg by a step of 0.2: 40 L at 0.72 kg/L are 28.8 kg, 32 L 23.04 and so 23.2, 25 L 18."""
-    assert [tier.printed for tier in shipped("missions/lantern-fair.yaml").fuel.ships[0].tiers] == [28.8, 23.2, 18]
+    """lantern-fair.yaml is shown in kg by a step of 0.2: 40 L at 0.72 kg/L are 28.8 kg, 32 L 23.04 and so
+    23.2, 25 L 18."""
+    assert [tier.printed for tier in shipped("missions/lantern-fair.yaml").fuel.ships[0].tiers] == [
+        28.8,
+        23.2,
+        18,
+    ]

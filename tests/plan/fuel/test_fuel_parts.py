@@ -4,7 +4,6 @@ import re
 from dataclasses import replace
 
 import pytest
-from tests.plan.fuel.fuel_sortie import HOME, KG, LB, OUT, ROWS, WAYS, clock, flow, inputs, leg, ship, table
 
 from briefgen.plan.fuel.flight import fuel_of, landing_floor
 from briefgen.plan.fuel.flows import burn, factor_words, time_words
@@ -12,7 +11,7 @@ from briefgen.plan.fuel.inputs import Alternate, Given, Reserve
 from briefgen.plan.fuel.rounding import printed_down, printed_up, up_to
 from briefgen.plan.model import Scale
 from briefgen.units.values import LB_PER_KG, Fuel
-
+from tests.plan.fuel.fuel_sortie import HOME, KG, LB, OUT, ROWS, WAYS, clock, flow, inputs, leg, ship, table
 
 TENTHS = Scale("lb", 1.0, 0.2, True, 1)
 
@@ -30,9 +29,15 @@ TENTHS = Scale("lb", 1.0, 0.2, True, 1)
         (50 * LB_PER_KG, KG, 50, 50),  # 110.231... lb
         (50.01 * LB_PER_KG, KG, 55, 50),
         (5500.0, KG, 2495, 2490),  # 5500 x 0.45359237 = 2494.758 kg
-        (0.6, TENTHS, 0.6, 0.6), (0.3, TENTHS, 0.4, 0.2),  # 0.6 / 0.2 is 3, though 0.6 // 0.2 of binary fractions is 2
+        (0.6, TENTHS, 0.6, 0.6),
+        (0.3, TENTHS, 0.4, 0.2),  # 0.6 / 0.2 is 3, though 0.6 // 0.2 of binary fractions is 2
         (169.2 * 0.72 * LB_PER_KG, Scale("L", 0.72 * LB_PER_KG, 0.2, True, 1), 169.2, 169.2),
-        (100 * 6.7, Scale("US gal", 6.7, 0.1, True, 1), 100, 100),  # FAA AMT Handbook: jet fuel at 6.7 lb a US gallon
+        (
+            100 * 6.7,
+            Scale("US gal", 6.7, 0.1, True, 1),
+            100,
+            100,
+        ),  # FAA AMT Handbook: jet fuel at 6.7 lb a US gallon
         (671, Scale("US gal", 6.7, 0.1, True, 1), 100.2, 100.1),  # 100.149
     ],
 )
@@ -40,7 +45,18 @@ def test_single_figures(lb, scale, up, down):
     assert (printed_up(lb, scale), printed_down(lb, scale)) == (up, down)
 
 
-@pytest.mark.parametrize("total, to, figure", [(57.2, 1, 58), (57.2, 0.2, 57.2), (2550, 50, 2550), (2560, 50, 2600), (2510, 25, 2525), (995, 20, 1000), (0, 50, 0)])
+@pytest.mark.parametrize(
+    "total, to, figure",
+    [
+        (57.2, 1, 58),
+        (57.2, 0.2, 57.2),
+        (2550, 50, 2550),
+        (2560, 50, 2600),
+        (2510, 25, 2525),
+        (995, 20, 1000),
+        (0, 50, 0),
+    ],
+)
 def test_joker_and_bingo_go_up_to_the_figure(total, to, figure):
     assert up_to(total, to) == figure
 
@@ -56,14 +72,18 @@ def test_joker_and_bingo_go_up_to_the_figure(total, to, figure):
     ],
 )  # fmt: skip
 def test_flow_by_altitude(altitude_ft, lb_h):
-    made = burn(ship(cruise=table((5000, 2000), (20000, 1400))), "cruise", 3600, altitude_ft, label="", cause=())
+    made = burn(
+        ship(cruise=table((5000, 2000), (20000, 1400))), "cruise", 3600, altitude_ft, label="", cause=()
+    )
     assert made.exact_lb == pytest.approx(lb_h, abs=1e-9)
 
 
 def test_a_table_left_is_a_caution():
     made, found = fuel_of(inputs(ship(1, cruise=table((11000, 1900), (20000, 1500)))), clock(), WAYS)
     assert [(d.code, d.severity) for d in found] == [("flow-outside-table", "caution")]
-    assert "10000 ft" in found[0].message and made.ships[0].rows[2].burn.exact_lb == pytest.approx(1900 * 4 / 60)
+    assert "10000 ft" in found[0].message and made.ships[0].rows[2].burn.exact_lb == pytest.approx(
+        1900 * 4 / 60
+    )
 
 
 def test_volumes_take_the_density():
@@ -74,7 +94,15 @@ def test_volumes_take_the_density():
 
 
 @pytest.mark.parametrize(
-    "seconds, words", [(0, "0 s"), (59.96, "1 min"), (452, "7 min 32 s"), (452.44, "7 min 32.4 s"), (3600, "1 h"), (5405, "1 h 30 min 5 s")]
+    "seconds, words",
+    [
+        (0, "0 s"),
+        (59.96, "1 min"),
+        (452, "7 min 32 s"),
+        (452.44, "7 min 32.4 s"),
+        (3600, "1 h"),
+        (5405, "1 h 30 min 5 s"),
+    ],
 )
 def test_time_words(seconds, words):
     assert time_words(seconds) == words
@@ -86,7 +114,8 @@ def test_factor_words(factor, words):
 
 
 def product(basis: str) -> float:
-    """The words of a sum worked out again: "given 80 lb x 1.04", "1900 lb/h at 2000 ft x 7 min 32 s x 1.04"."""
+    """The words of a sum worked out again: "given 80 lb x 1.04", "1900 lb/h at 2000 ft x 7 min 32 s x
+    1.04"."""
     first, *rest = basis.split(" x ")
     amount = float(re.search(r"[\d.]+", first)[0])
     if first.startswith("given"):
@@ -99,10 +128,18 @@ def product(basis: str) -> float:
 @pytest.mark.parametrize("unit, scale", [("lb", LB), ("kg", KG)])
 def test_every_basis_words_its_product(unit, scale):
     per = 1.0 if unit == "lb" else 1 / 0.45359237
-    ships = ship(1, unit=unit), ship(2, 1.0375, unit=unit, recovery=table((0, 1900), (20000, 1500), unit=unit))
+    ships = (
+        ship(1, unit=unit),
+        ship(2, 1.0375, unit=unit, recovery=table((0, 1900), (20000, 1500), unit=unit)),
+    )
     made, _ = fuel_of(inputs(*ships, scale=scale, unit=unit), clock(lb_per_unit=per), WAYS)
     lines = [r.burn for s in made.ships for r in s.rows]
-    lines += [a for s in made.ships for total in (s.joker, s.reserve, *(b.sum for b in s.bingos)) for a in total.addends]
+    lines += [
+        a
+        for s in made.ships
+        for total in (s.joker, s.reserve, *(b.sum for b in s.bingos))
+        for a in total.addends
+    ]
     assert len(lines) > 100
     for line in lines:
         assert product(line.basis) == pytest.approx(line.exact_lb / per, abs=0.2), line.basis
@@ -111,11 +148,16 @@ def test_every_basis_words_its_product(unit, scale):
 @pytest.mark.parametrize("unit, scale", [("lb", LB), ("kg", KG)])
 def test_sums_add_up_as_printed(unit, scale):
     ships = ship(1, unit=unit), ship(2, 1.043, unit=unit)
-    made, _ = fuel_of(inputs(*ships, scale=scale, unit=unit), clock(lb_per_unit=1.0 if unit == "lb" else LB_PER_KG), WAYS)
+    made, _ = fuel_of(
+        inputs(*ships, scale=scale, unit=unit), clock(lb_per_unit=1.0 if unit == "lb" else LB_PER_KG), WAYS
+    )
     for s in made.ships:
         for total in (s.joker, s.reserve, *(b.sum for b in s.bingos)):
             assert total.total == sum(a.printed for a in total.addends)
-        assert s.joker.figure % scale.round_up_to == 0 and 0 <= s.joker.figure - s.joker.total < scale.round_up_to
+        assert (
+            s.joker.figure % scale.round_up_to == 0
+            and 0 <= s.joker.figure - s.joker.total < scale.round_up_to
+        )
         assert s.start_printed - sum(r.burn.printed for r in s.rows) == s.landing_predicted
 
 
@@ -130,15 +172,21 @@ def test_sums_add_up_as_printed(unit, scale):
     ],
 )
 def test_a_tier_is_kept_as_typed_and_goes_up_to_the_step_in_another_unit(typed, scale, kept):
-    """What waits to land behind another needs more than the tier: that is a sum, and goes up to the step. So does a line that is typed in another unit: nobody
-    could add up 68.038856 kg on paper."""
+    """What waits to land behind another needs more than the tier: that is a sum, and goes up to the step. So
+    does a line that is typed in another unit: nobody could add up 68.038856 kg on paper."""
     line = kept if kept == round(kept, 2) else -(-kept // scale.step) * scale.step
     one = replace(ship(1), tiers={"normal_landing": Given(typed.lb()), "minimum": Given(typed.lb())})
-    made, _ = fuel_of(inputs(one, replace(one, ship=2, place=1), scale=scale, reserve=Reserve(None, typed.lb())), clock(), WAYS)
+    made, _ = fuel_of(
+        inputs(one, replace(one, ship=2, place=1), scale=scale, reserve=Reserve(None, typed.lb())),
+        clock(),
+        WAYS,
+    )
     own, behind = made.ships
     assert [t.printed for t in own.tiers] == [line, line, None]
     assert (own.reserve.figure, landing_floor(own), own.landing_required) == (line, line, line)
-    assert behind.landing_required == -(-(kept + 15 / scale.unit_lb) // scale.step) * scale.step  # 30 s at 30 lb a minute
+    assert (
+        behind.landing_required == -(-(kept + 15 / scale.unit_lb) // scale.step) * scale.step
+    )  # 30 s at 30 lb a minute
     assert [a.printed for a in own.joker.addends if a.label.startswith("Landing fuel")] == [line]
 
 
@@ -155,7 +203,11 @@ def test_a_tier_is_kept_as_typed_and_goes_up_to_the_step_in_another_unit(typed, 
 )
 def test_reserve_and_normal_landing_are_compared_and_told_as_typed(normal, reserve, label, because):
     one = replace(ship(1, unit="kg"), tiers={"normal_landing": Given(Fuel(normal, "kg").lb())})
-    made, _ = fuel_of(inputs(one, scale=KG, unit="kg", reserve=Reserve(None, Fuel(reserve, "kg").lb())), clock(lb_per_unit=LB_PER_KG), WAYS)
+    made, _ = fuel_of(
+        inputs(one, scale=KG, unit="kg", reserve=Reserve(None, Fuel(reserve, "kg").lb())),
+        clock(lb_per_unit=LB_PER_KG),
+        WAYS,
+    )
     assert made.ships[0].landing_required_because == because
     assert f"Landing fuel: {label}" in [line.label for line in made.ships[0].joker.addends]
 
@@ -166,7 +218,11 @@ def test_a_reserve_weight_takes_no_factor_and_may_exceed_normal_landing():
     assert two.reserve.total == 1000
     # wait to land: 0.5 min x 30 x 1.1 = 16.5
     assert two.landing_required == 1000 + 20 and two.joker.addends[-2].exact_lb == pytest.approx(16.5)
-    assert [a.label for a in two.joker.addends][-3:] == ["Landing fuel: reserve", "Waiting to land as number 2", "Pad"]
+    assert [a.label for a in two.joker.addends][-3:] == [
+        "Landing fuel: reserve",
+        "Waiting to land as number 2",
+        "Pad",
+    ]
 
 
 def test_without_reserve_the_normal_landing_fuel_stands_alone():
@@ -179,13 +235,17 @@ def test_planned_hold_stands_in_joker_when_it_is_longer():
     made, _ = fuel_of(inputs(ship(1), hold_planned_s=720.0), clock(), WAYS)
     line = next(a for a in made.ships[0].joker.addends if a.label.startswith("hold,"))
     assert (line.label, line.printed) == ("hold, as planned", 240)  # 12 min x 20
-    assert next(r for r in made.ships[0].rows if r.phase_id == "hold").burn.printed == 200  # the clock flies 10
+    assert (
+        next(r for r in made.ships[0].rows if r.phase_id == "hold").burn.printed == 200
+    )  # the clock flies 10
 
 
 def test_alternate_is_in_joker_and_bingo_when_required():
     away = leg(HOME, OUT, 600, "recovery")
     without, _ = fuel_of(inputs(ship(1)), clock(), WAYS)
-    made, _ = fuel_of(inputs(ship(1), alternate=Alternate(True, "decided for this sortie", away)), clock(), WAYS)
+    made, _ = fuel_of(
+        inputs(ship(1), alternate=Alternate(True, "decided for this sortie", away)), clock(), WAYS
+    )
     extra = 100 + 300 + 230  # climb again, 10 min at 30, approach again
     one, plain = made.ships[0], without.ships[0]
     assert one.joker.total == plain.joker.total + extra
@@ -198,7 +258,9 @@ def test_alternate_is_in_joker_and_bingo_when_required():
 
 def test_start_to_takeoff_from_the_ground_flow():
     made, found = fuel_of(inputs(ship(1, 1.2), start_to_takeoff=None, start_s=1500.0), clock(), WAYS)
-    assert found == [] and made.ships[0].rows[0].burn.exact_lb == pytest.approx(600 * 25 / 60)  # no factor on the ground
+    assert found == [] and made.ships[0].rows[0].burn.exact_lb == pytest.approx(
+        600 * 25 / 60
+    )  # no factor on the ground
 
 
 # ---------------------------------------------------------------- sorties that lack something
@@ -211,7 +273,15 @@ def without(*kinds: str):
 def test_no_training_no_joker():
     made, _ = fuel_of(inputs(ship(1)), clock(without("warm-up", "set-up", "leave", "rejoin")), WAYS[1:])
     one = made.ships[0]
-    assert (one.joker, one.bingo_training, one.training_end_predicted, one.knock_off, one.joker_reached, made.joker, made.bingo_training) == (None,) * 7
+    assert (
+        one.joker,
+        one.bingo_training,
+        one.training_end_predicted,
+        one.knock_off,
+        one.joker_reached,
+        made.joker,
+        made.bingo_training,
+    ) == (None,) * 7
     assert made.bingo_event == 1550
 
 
@@ -242,7 +312,9 @@ def test_a_missing_flow_means_not_checked_never_zero(lost, words):
     bare = replace(bare, flows={key: value for key, value in bare.flows.items() if key != lost})
     made, found = fuel_of(inputs(bare), clock(), WAYS)
     assert made is None
-    assert [(d.code, d.severity, d.cause) for d in found] == [("fuel-not-known", "caution", ("aircraft", "heron", "fuel_flow", lost))]
+    assert [(d.code, d.severity, d.cause) for d in found] == [
+        ("fuel-not-known", "caution", ("aircraft", "heron", "fuel_flow", lost))
+    ]
     assert words in found[0].message and "NOT CHECKED" in found[0].why
 
 
@@ -281,9 +353,12 @@ def test_given_fuel_against_flow(row, given, codes):
     assert (made is None) == (codes == ["fuel-below-flow"])
 
 
-@pytest.mark.parametrize("start_s, codes", [(1800.0, []), (1500.0, []), (1499.0, ["fuel-apart"]), (2251.0, ["fuel-apart"])])
+@pytest.mark.parametrize(
+    "start_s, codes", [(1800.0, []), (1500.0, []), (1499.0, ["fuel-apart"]), (2251.0, ["fuel-apart"])]
+)
 def test_start_to_takeoff_against_the_ground_flow(start_s, codes):
-    """300 lb given, 10 lb a minute: 25 min makes 250, exactly 20 % apart; 37.5 min makes 375, exactly 20 % too."""
+    """300 lb given, 10 lb a minute: 25 min makes 250, exactly 20 % apart; 37.5 min makes 375, exactly 20 %
+    too."""
     _, found = fuel_of(inputs(ship(1), start_s=start_s), clock(), WAYS)
     assert [d.code for d in found] == codes
 
@@ -295,5 +370,9 @@ def test_a_wingman_as_thrifty_as_the_leader_is_a_caution():
 
 def test_what_concerns_the_type_is_told_once():
     rows = [(*r[:4], 500, r[5]) if r[0].startswith("set-up") else r for r in ROWS]
-    _, found = fuel_of(inputs(ship(1), ship(2, 1.05), ship(3, 1.06)), clock([r for r in rows if r[0] not in ("set-up-2", "set-up-3")]), WAYS)
+    _, found = fuel_of(
+        inputs(ship(1), ship(2, 1.05), ship(3, 1.06)),
+        clock([r for r in rows if r[0] not in ("set-up-2", "set-up-3")]),
+        WAYS,
+    )
     assert [d.code for d in found] == ["fuel-apart"]

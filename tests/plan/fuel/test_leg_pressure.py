@@ -1,7 +1,7 @@
-"""One pressure for a whole leg. The bases have 30 hPa between them, near 800 ft, and wind and temperature change with every foot of pressure altitude."""
+"""One pressure for a whole leg. The bases have 30 hPa between them, near 800 ft, and wind and temperature
+change with every foot of pressure altitude."""
 
 from __future__ import annotations
-
 
 import pytest
 from ambiance import Atmosphere
@@ -9,23 +9,33 @@ from ambiance import Atmosphere
 from briefgen.mission.edit.changes import home_direct
 from briefgen.plan.route.air import least_altitude_ft, lowest_qnh, point_of
 from briefgen.plan.route.legs import plan_route, way_home
-from tests.planned import load_mission
 from tests.places import TESTS
+from tests.planned import load_mission
 
 FAR = TESTS / "cases" / "ok-far-event.yaml"
 # 1 kt of tail or head wind for each 1000 ft of pressure altitude, from the north
-WINDS = ("weather.winds", "[{level: FL000, wind: 360T/0kt, temperature: 15 C}, {level: FL300, wind: 360T/30kt, temperature: -44.436 C}]")
+WINDS = (
+    "weather.winds",
+    (
+        "[{level: FL000, wind: 360T/0kt, temperature: 15 C}, {level: FL300, wind: 360T/30kt, temperature:"
+        " -44.436 C}]"
+    ),
+)
 TWO_QNH = ("weather.at", "{ROA: {qnh: 1028 hPa}, CENTRE: {qnh: 998 hPa}}")
 
 
 def pressure_altitude_ft(feet: float, qnh_hpa: float) -> float:
-    """Where the standard atmosphere has the pressure of an altimeter reading: the reading and the height, in ISA, of the QNH's pressure."""
+    """Where the standard atmosphere has the pressure of an altimeter reading: the reading and the height, in
+    ISA, of the QNH's pressure."""
     return feet + float(Atmosphere.from_pressure(qnh_hpa * 100).H[0]) / 0.3048
 
 
 def transit(level: str):
-    """ROA to HOLD: ROA has 1028 hPa, the hold lies nearest to CENTRE with 998. It is left near the level of the leg, so that nothing is flown between."""
-    mission, problems = load_mission(FAR, (WINDS, TWO_QNH, ("transit.1.level", level), ("training.rejoin.level", "20000 ft MSL")))
+    """ROA to HOLD: ROA has 1028 hPa, the hold lies nearest to CENTRE with 998. It is left near the level of
+    the leg, so that nothing is flown between."""
+    mission, problems = load_mission(
+        FAR, (WINDS, TWO_QNH, ("transit.1.level", level), ("training.rejoin.level", "20000 ft MSL"))
+    )
     assert mission is not None, [p.message for p in problems]
     found, _ = plan_route(mission)
     return mission, found.transit[0]
@@ -54,24 +64,31 @@ def test_feet_take_the_qnh_of_the_legs_end():
 
 
 def test_clearance_takes_the_lowest_qnh_along_the_leg():
-    """From CENTRE home the altimeter is set to ROA's 1028; over CENTRE it flies lower by the difference of the two pressures' heights."""
+    """From CENTRE home the altimeter is set to ROA's 1028; over CENTRE it flies lower by the difference of
+    the two pressures' heights."""
     mission, leg = transit("20000 ft MSL")
     assert lowest_qnh(mission, point_of(mission, "ROA"), point_of(mission, "CENTRE")) == 998
     assert lowest_qnh(mission, point_of(mission, "ROA"), point_of(mission, "EDGE")) == 1028
     low_ft = pressure_altitude_ft(0, 998) - pressure_altitude_ft(0, 1028)
     assert 780 < low_ft < 850
-    assert least_altitude_ft(mission, leg, 20000) == pytest.approx(20000, abs=0.01)  # HOLD's own QNH is the lowest one already
+    assert least_altitude_ft(mission, leg, 20000) == pytest.approx(
+        20000, abs=0.01
+    )  # HOLD's own QNH is the lowest one already
     home = home_of(mission)
     assert least_altitude_ft(mission, home, 10000) == pytest.approx(10000 - low_ft, abs=1.0)
 
 
 def test_the_lowest_qnh_between_the_ends_counts():
     """MID's 985 hPa lie beside the middle of the way from ROA to CENTRE, nearer there than either end."""
-    mission, _ = load_mission(FAR, (("weather.at", "{ROA: {qnh: 1028 hPa}, CENTRE: {qnh: 998 hPa}, MID: {qnh: 985 hPa}}"),))
+    mission, _ = load_mission(
+        FAR, (("weather.at", "{ROA: {qnh: 1028 hPa}, CENTRE: {qnh: 998 hPa}, MID: {qnh: 985 hPa}}"),)
+    )
     assert lowest_qnh(mission, point_of(mission, "ROA"), point_of(mission, "CENTRE")) == 985
 
 
 def test_a_flight_levels_clearance_takes_the_lowest_qnh_too():
     """FL200 where the QNH is 998: about 420 ft below 20000 ft MSL."""
     mission, leg = transit("FL200")
-    assert least_altitude_ft(mission, leg, leg.altitude_ft) == pytest.approx(20000 - pressure_altitude_ft(0, 998), abs=1.0)
+    assert least_altitude_ft(mission, leg, leg.altitude_ft) == pytest.approx(
+        20000 - pressure_altitude_ft(0, 998), abs=1.0
+    )

@@ -13,9 +13,7 @@ from briefgen.plan.build import fly
 from briefgen.plan.gates import judge
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Sortie
-
-
-from tests.mission.mission_texts import regatta  # noqa: E402
+from tests.mission.mission_texts import regatta
 from tests.places import REPOSITORY
 
 Edits = tuple[tuple[str, str], ...]
@@ -23,7 +21,11 @@ Edits = tuple[tuple[str, str], ...]
 
 def text_of(name: str) -> str:
     """A demonstration mission; the regatta with its zones given, so that no map has to be loaded."""
-    return regatta() if name == "regatta" else (REPOSITORY / "missions" / f"{name}.yaml").read_text(encoding="utf-8")
+    return (
+        regatta()
+        if name == "regatta"
+        else (REPOSITORY / "missions" / f"{name}.yaml").read_text(encoding="utf-8")
+    )
 
 
 @cache

@@ -1,8 +1,9 @@
 """Every gate just inside its limit, just outside, and with its data missing.
 
-A row is (id, mission, changes, verdict).  The figures that the limits are laid beside are worked out in other tests: the clock, the
-hold and the fuel of the regatta in tests/plan (the sheet of its own) and in check-values; here a limit is moved to each side of them.
-Regatta: wait in the hold 512.8 s, leave-hold 03:28:20.6 Z, T 03:30:02 Z, last landing 03:50:21.3 Z, set-ups 4, lowest ship 1470 ft MSL.
+A row is (id, mission, changes, verdict).  The figures that the limits are laid beside are worked out in other
+tests: the clock, the hold and the fuel of the regatta in tests/plan (the sheet of its own) and in
+check-values; here a limit is moved to each side of them. Regatta: wait in the hold 512.8 s, leave-hold
+03:28:20.6 Z, T 03:30:02 Z, last landing 03:50:21.3 Z, set-ups 4, lowest ship 1470 ft MSL.
 """
 
 R, L, F = "regatta", "lantern-fair", "founders-day"
@@ -18,13 +19,14 @@ def cloud(place: str, layers: str) -> tuple[str, str]:
     return (f"weather.at.{place}.cloud", layers)
 
 
-NEAR_BASE = (  # an event at the airfield has its run-in there too, a mile of latitude and one of longitude apart
+# an event at the airfield has its run-in there too, a mile of latitude and one of longitude apart
+NEAR_BASE = (
     (f"{P}.crowd_line", ""), (f"{P}.obstacles", ""), ("places.IP.position", "37°46.4'S 140°43.7'E"), ("places.HOLD.position", "37°47.5'S 140°42.0'E"),
 )  # fmt: skip
 CLEAR = tuple(cloud(place, "[]") for place in ("NORTHBOURNE", "EASTLEA", "HARTWELL"))
 FOUR_OFFSETS = (
-    "[{{ship: 2, right: -30 ft, back: 30 ft, down: 10 ft}}, {{ship: 3, right: 30 ft, back: 30 ft, down: {down}}}, "
-    "{{ship: 4, right: 60 ft, back: {back}, down: 30 ft}}]"
+    "[{{ship: 2, right: -30 ft, back: 30 ft, down: 10 ft}}, {{ship: 3, right: 30 ft, back: 30 ft, down:"
+    " {down}}}, {{ship: 4, right: 60 ft, back: {back}, down: 30 ft}}]"
 )
 
 
@@ -33,11 +35,19 @@ def offsets(*, back: str = "60 ft", down: str = "20 ft") -> tuple[tuple[str, str
     return ((f"{P}.run_in.formation", ""), (f"{P}.run_in.offsets", FOUR_OFFSETS.format(back=back, down=down)))
 
 
-FIVE = "[" + ", ".join(f"{{ship: {n}, crew: [Pilot {n}], aircraft: petrel, start_fuel: 5500 lb, burn_factor: 1.02}}" for n in range(1, 6)) + "]"
+FIVE = (
+    "["
+    + ", ".join(
+        f"{{ship: {n}, crew: [Pilot {n}], aircraft: petrel, start_fuel: 5500 lb, burn_factor: 1.02}}"
+        for n in range(1, 6)
+    )
+    + "]"
+)
 BARE_SPEEDS = ((f"{PETREL}.speed_limits.maximum", ""), (f"{PETREL}.speed_limits.maximum_mach", ""))
 
 TIMING = [
-    # half a circle at 30 degrees of bank and 280 KTAS takes 180 / (1092.2067 tan 30 / 280) = 79.9 s: no lap is shorter than two of them
+    # half a circle at 30 degrees of bank and 280 KTAS takes 180 / (1092.2067 tan 30 / 280) = 79.9 s: no lap
+    # is shorter than two of them
     ("t-reachable", R, [("ground_ops.takeoff", "12:41:00 base")], PASS),
     ("t-reachable", R, [("ground_ops.takeoff", "12:43:30 base")], FAIL),
     ("hold-minimum", R, [(f"{P}.hold.minimum", "8 min 32 s"), (f"{P}.hold.planned", "")], PASS),
@@ -46,7 +56,8 @@ TIMING = [
     ("hold-maximum", R, [(f"{P}.hold.maximum", "8 min 33 s"), (f"{P}.hold.planned", "")], PASS),
     ("hold-maximum", R, [(f"{P}.hold.maximum", "8 min 32 s"), (f"{P}.hold.planned", "")], FAIL),
     ("hold-maximum", R, [(f"{P}.hold.maximum", "")], MISSING),
-    # regatta comes in 50 degrees against the left turns of its hold, which is direct up to 70; lantern-fair 112: a parallel entry
+    # regatta comes in 50 degrees against the left turns of its hold, which is direct up to 70; lantern-fair
+    # 112: a parallel entry
     ("hold-entry", R, [], PASS),
     ("hold-entry", "lantern-fair", [], CAUTION),
     # the anthem at 03:28:06 and so many seconds to relay it, against leave-hold at 03:28:20.6
@@ -60,8 +71,8 @@ TIMING = [
     ("authority-late", R, [("event.script.ANTHEM.spread", "22 s")], PASS),
     ("authority-late", R, [("event.script.ANTHEM.spread", "23 s")], FAIL),
     ("authority-late", R, [(f"{P}.tolerance", "")], MISSING),
-    # each nm at 390 instead of 300 kt gains 2.769 s: a bias of 15 s is 6.917 nm of push, 15.5 s 7.097 nm, 15.7 s 7.170 nm; the IP is 7.970 nm out,
-    # so 0.873 nm (10.5 s) and 0.800 nm (9.6 s) are left before it
+    # each nm at 390 instead of 300 kt gains 2.769 s: a bias of 15 s is 6.917 nm of push, 15.5 s 7.097 nm,
+    # 15.7 s 7.170 nm; the IP is 7.970 nm out, so 0.873 nm (10.5 s) and 0.800 nm (9.6 s) are left before it
     ("push-slack", R, [(f"{P}.late_bias", "15.5 s")], PASS),
     ("push-slack", R, [(f"{P}.late_bias", "15.7 s")], FAIL),
     ("push-slack", R, [(f"{P}.push_up_to", "310 KGS")], MISSING),
@@ -71,29 +82,39 @@ TIMING = [
     ("slip-late", R, [(f"{P}.hold.maximum", "18 min 33 s")], PASS),  # 512.8 + 600 = 1112.8 s
     ("slip-late", R, [(f"{P}.hold.maximum", "18 min 32 s")], FAIL),
     ("slip-late", R, [(f"{P}.hold.maximum", "")], MISSING),
-    ("slip-early", R, [("event.accept_slip.early", "272 s")], PASS),  # 512.8 - 272 = 240.8, the minimum is 240 s
+    (
+        "slip-early",
+        R,
+        [("event.accept_slip.early", "272 s")],
+        PASS,
+    ),  # 512.8 - 272 = 240.8, the minimum is 240 s
     ("slip-early", R, [("event.accept_slip.early", "273 s")], FAIL),
-    # one lap of the regatta lasts at most 383.1 s, two at least 422.9 s: 512.8 - 422.9 = 89.9 s early can be flown, 90 s can't
+    # one lap of the regatta lasts at most 383.1 s, two at least 422.9 s: 512.8 - 422.9 = 89.9 s early can be
+    # flown, 90 s can't
     ("slip-holes", R, [("event.accept_slip.early", "89 s")], PASS),
     ("slip-holes", R, [("event.accept_slip.early", "90 s")], CAUTION),
 ]
 
-# 0.2' south and 1.0' east (0.784 nm) of the centre: 0.784 cos 52 + 0.2 sin 52 = 0.64 nm to the right of the track
+# 0.2' south and 1.0' east (0.784 nm) of the centre: 0.784 cos 52 + 0.2 sin 52 = 0.64 nm to the right of the
+# track
 AWAY = (f"{P}.obstacles.1.position", "38°21.0'S 141°37.6'E")
+
 
 def by_hand(lowest: str, date: str = "2027-01-20") -> str:
     """Somebody has looked at the chart."""
     return f"{{by: Capt T. Wessel, source: chart 12, date: {date}, lowest: {lowest}}}"
 
 
-# Eastlea on the run-in's line beyond the pontoon: 6.8' of latitude and 6.8 tan 52 / 0.786 = 11.1' of longitude from it
+# Eastlea on the run-in's line beyond the pontoon: 6.8' of latitude and 6.8 tan 52 / 0.786 = 11.1' of
+# longitude from it
 BACK_OVER = (
     (f"{P}.egress.course", "232 T"), ("places.EASTLEA.position", "38°14.0'S 141°47.7'E"),
     ("recovery.legs", "[{to: EASTLEA, level: 2000 ft MSL, speed: 360 KTAS}, {to: NORTHBOURNE, level: 12000 ft MSL, speed: 360 KTAS}]"),
 )  # fmt: skip
 
 HEIGHTS = [
-    # the terminal stands 0.33 nm from the centre, under the wingmen; the lowest ship is at 1500 - 3 x 10 = 1470 ft
+    # the terminal stands 0.33 nm from the centre, under the wingmen; the lowest ship is at 1500 - 3 x 10 =
+    # 1470 ft
     ("pass-height", R, [(f"{P}.obstacles.1.top", "470 ft MSL")], PASS),
     ("pass-height", R, [(f"{P}.obstacles.1.top", "471 ft MSL")], FAIL),
     ("pass-height", R, [(f"{P}.obstacles_checked", "")], MISSING),
@@ -103,27 +124,68 @@ HEIGHTS = [
     ("pass-height", R, [(f"{P}.obstacles_checked.within", "0.34 nm")], PASS),
     ("pass-height", R, [(f"{P}.run_in.spacing", "")], MISSING),  # where the wingmen are isn't known
     ("pass-height", R, [(f"{P}.obstacles_checked", ""), (f"{P}.obstacles.1.top", "471 ft MSL")], FAIL),
-    ("pass-height", R, [("limits.pass_minimum_height", ""), (f"{P}.obstacles.1.top", "470 ft MSL")], PASS),  # the regime has 1000 ft
+    (
+        "pass-height",
+        R,
+        [("limits.pass_minimum_height", ""), (f"{P}.obstacles.1.top", "470 ft MSL")],
+        PASS,
+    ),  # the regime has 1000 ft
     ("pass-height", R, [("limits.pass_minimum_height", ""), (f"{P}.obstacles.1.top", "471 ft MSL")], FAIL),
     ("pass-height", R, [("limits.pass_minimum_height", "1500 ft")], FAIL),  # the unit's own wins
-    ("pass-height", R, [("limits.pass_minimum_height", "900 ft"), (f"{P}.obstacles.1.top", "470 ft MSL")], PASS),  # 1000 ft, as the regime has it
-    ("pass-height", R, [("limits.pass_minimum_height", "900 ft"), (f"{P}.obstacles.1.top", "471 ft MSL")], CAUTION),  # below it, and the unit allows that
-    ("pass-height", R, [("limits.pass_minimum_height", "900 ft"), (f"{P}.obstacles.1.top", "571 ft MSL")], FAIL),
-    ("pass-height", R, [("limits.pass_minimum_height", "0 ft"), (f"{P}.obstacles.1.top", "471 ft MSL")], CAUTION),
+    (
+        "pass-height",
+        R,
+        [("limits.pass_minimum_height", "900 ft"), (f"{P}.obstacles.1.top", "470 ft MSL")],
+        PASS,
+    ),  # 1000 ft, as the regime has it
+    (
+        "pass-height",
+        R,
+        [("limits.pass_minimum_height", "900 ft"), (f"{P}.obstacles.1.top", "471 ft MSL")],
+        CAUTION,
+    ),  # below it, and the unit allows that
+    (
+        "pass-height",
+        R,
+        [("limits.pass_minimum_height", "900 ft"), (f"{P}.obstacles.1.top", "571 ft MSL")],
+        FAIL,
+    ),
+    (
+        "pass-height",
+        R,
+        [("limits.pass_minimum_height", "0 ft"), (f"{P}.obstacles.1.top", "471 ft MSL")],
+        CAUTION,
+    ),
     ("obstacles-near", R, [AWAY, (f"{P}.obstacles.1.top", "470 ft MSL")], PASS),
     ("obstacles-near", R, [AWAY, (f"{P}.obstacles.1.top", "471 ft MSL")], CAUTION),
     ("obstacles-near", R, [(f"{P}.obstacles_checked.within", "0.99 nm")], MISSING),
     ("obstacles-age", R, [(f"{P}.obstacles_checked.date", "2027-01-02")], PASS),  # 30 - 2 = 28 days
     ("obstacles-age", R, [(f"{P}.obstacles_checked.date", "2027-01-01")], CAUTION),
     ("obstacles-age", R, [(f"{P}.obstacles_checked.date", "")], MISSING),
-    # Northbourne stands at 230 ft; nearer to it than 500 ft, our default, is a CAUTION, below it a FAIL, and nearer than the unit's own minimum too
+    # Northbourne stands at 230 ft; nearer to it than 500 ft, our default, is a CAUTION, below it a FAIL, and
+    # nearer than the unit's own minimum too
     ("height-departure-1", R, [("departure.1.level", "730 ft MSL")], PASS),
     ("height-departure-1", R, [("departure.1.level", "729 ft MSL")], CAUTION),
     ("height-departure-1", R, [("departure.1.level", "229 ft MSL")], FAIL),
-    ("height-departure-1", R, [("departure.1.level", "729 ft MSL"), ("limits.legs_minimum_height", "500 ft")], FAIL),
-    ("height-departure-1", R, [("departure.1.level", "729 ft MSL"), ("limits.legs_minimum_height", "499 ft")], PASS),
+    (
+        "height-departure-1",
+        R,
+        [("departure.1.level", "729 ft MSL"), ("limits.legs_minimum_height", "500 ft")],
+        FAIL,
+    ),
+    (
+        "height-departure-1",
+        R,
+        [("departure.1.level", "729 ft MSL"), ("limits.legs_minimum_height", "499 ft")],
+        PASS,
+    ),
     ("height-departure-1", R, [(f"{PETREL}.climb", ""), ("places.ENTRY.elevation", "300 ft MSL")], MISSING),
-    ("height-transit-1", R, [("places.EXIT.elevation", "1470 ft MSL")], PASS),  # the transit's 2000 ft, less 30 ft of step-down: it may descend at once
+    (
+        "height-transit-1",
+        R,
+        [("places.EXIT.elevation", "1470 ft MSL")],
+        PASS,
+    ),  # the transit's 2000 ft, less 30 ft of step-down: it may descend at once
     ("height-transit-1", R, [("places.EXIT.elevation", "1471 ft MSL")], CAUTION),
     ("height-hold", R, [("places.HOLD.elevation", "1470 ft MSL")], PASS),
     ("height-hold", R, [("places.HOLD.elevation", "1471 ft MSL")], CAUTION),
@@ -131,22 +193,47 @@ HEIGHTS = [
     ("height-hold-to-ip", R, [("places.IP.elevation", "971 ft MSL")], CAUTION),
     ("height-run-in", R, [(f"{P}.obstacles.1.top", "970 ft MSL")], PASS),
     ("height-run-in", R, [(f"{P}.obstacles.1.top", "971 ft MSL")], CAUTION),
-    ("height-egress", R, [(f"{P}.egress.level", "860 ft MSL")], PASS),  # 830 ft in ship 4, over the terminal's 330 ft
+    (
+        "height-egress",
+        R,
+        [(f"{P}.egress.level", "860 ft MSL")],
+        PASS,
+    ),  # 830 ft in ship 4, over the terminal's 330 ft
     ("height-egress", R, [(f"{P}.egress.level", "859 ft MSL")], CAUTION),
     ("height-abort", R, [(f"{P}.abort.level", "860 ft MSL")], PASS),  # 830 ft in ship 4, over 330 ft
     ("height-abort", R, [(f"{P}.abort.level", "859 ft MSL")], CAUTION),
-    ("height-recovery-1", R, [("recovery.legs.1.level", "760 ft MSL")], PASS),  # Northbourne again, 30 ft of step-down
+    (
+        "height-recovery-1",
+        R,
+        [("recovery.legs.1.level", "760 ft MSL")],
+        PASS,
+    ),  # Northbourne again, 30 ft of step-down
     ("height-recovery-1", R, [("recovery.legs.1.level", "759 ft MSL")], CAUTION),
     ("height-home", R, [("recovery.legs.1.level", "830 ft MSL")], PASS),  # from the centre over the terminal
     ("height-home", R, [("recovery.legs.1.level", "829 ft MSL")], CAUTION),
     ("height-divert", R, [("recovery.legs.1.level", "1280 ft MSL")], PASS),  # Hartwell stands at 780 ft
     ("height-divert", R, [("recovery.legs.1.level", "1279 ft MSL")], CAUTION),
-    ("height-area", R, [("places.EXIT.elevation", "4500 ft MSL")], PASS),  # EXIT lies in the area, whose floor is 5000 ft
+    (
+        "height-area",
+        R,
+        [("places.EXIT.elevation", "4500 ft MSL")],
+        PASS,
+    ),  # EXIT lies in the area, whose floor is 5000 ft
     ("height-area", R, [("places.EXIT.elevation", "4501 ft MSL")], CAUTION),
     ("over-again", R, [], PASS),
     # out on 232 and back over the pontoon, which stands at 10 ft: 3000 ft above it is 3010 ft
-    ("over-again", R, [*BACK_OVER, (f"{P}.egress.level", "3010 ft MSL"), ("recovery.legs.1.level", "3010 ft MSL")], PASS),
-    ("over-again", R, [*BACK_OVER, (f"{P}.egress.level", "3009 ft MSL"), ("recovery.legs.1.level", "3009 ft MSL")], CAUTION),
+    (
+        "over-again",
+        R,
+        [*BACK_OVER, (f"{P}.egress.level", "3010 ft MSL"), ("recovery.legs.1.level", "3010 ft MSL")],
+        PASS,
+    ),
+    (
+        "over-again",
+        R,
+        [*BACK_OVER, (f"{P}.egress.level", "3009 ft MSL"), ("recovery.legs.1.level", "3009 ft MSL")],
+        CAUTION,
+    ),
     ("terrain", R, [], MISSING),
     # looked up by hand: 500 ft and 28 days are this program's own
     ("terrain", R, [("terrain_checked", by_hand("500 ft"))], PASS),
@@ -155,23 +242,53 @@ HEIGHTS = [
     ("terrain", R, [("terrain_checked", by_hand("500 ft", "2027-01-02"))], PASS),  # 30 - 2 = 28 days
     ("terrain", R, [("terrain_checked", by_hand("500 ft", "2027-01-01"))], CAUTION),
     ("terrain", R, [("terrain_checked", by_hand("0 ft", "2027-01-01"))], FAIL),
-    ("egress-turn", R, [(f"{P}.egress.course", "058 T"), (f"{P}.egress.turn_checked", by_hand("500 ft"))], PASS),
-    ("egress-turn", R, [(f"{P}.egress.course", "058 T"), (f"{P}.egress.turn_checked", by_hand("499 ft"))], CAUTION),
+    (
+        "egress-turn",
+        R,
+        [(f"{P}.egress.course", "058 T"), (f"{P}.egress.turn_checked", by_hand("500 ft"))],
+        PASS,
+    ),
+    (
+        "egress-turn",
+        R,
+        [(f"{P}.egress.course", "058 T"), (f"{P}.egress.turn_checked", by_hand("499 ft"))],
+        CAUTION,
+    ),
     ("egress-turn", R, [(f"{P}.egress.course", "056 T")], PASS),  # the run-in is flown on 052 T
     ("egress-turn", R, [(f"{P}.egress.course", "058 T")], MISSING),
     ("permission-lowest", R, [("event.permission.lowest", "1460 ft AGL")], PASS),  # over ground at 10 ft
     ("permission-lowest", R, [("event.permission.lowest", "1461 ft AGL")], FAIL),
     ("permission-lowest", R, [("event.permission.lowest", "")], MISSING),
-    # at 1500 ft the forecast has 21 C at 0 ft and 12 C at 5000 ft; ten degrees below freezing all the way up where it is cold
+    # at 1500 ft the forecast has 21 C at 0 ft and 12 C at 5000 ft; ten degrees below freezing all the way up
+    # where it is cold
     ("cold-air", R, [], PASS),
     ("cold-air", R, [("weather.at.PONTOON.temperature", "")], PASS),
-    ("cold-air", R, [("weather.at.PONTOON.temperature", ""), ("weather.winds.1.temperature", "-1 C"), ("weather.winds.2.temperature", "-10 C")], CAUTION),
+    (
+        "cold-air",
+        R,
+        [
+            ("weather.at.PONTOON.temperature", ""),
+            ("weather.winds.1.temperature", "-1 C"),
+            ("weather.winds.2.temperature", "-10 C"),
+        ],
+        CAUTION,
+    ),
     ("cold-air", R, [("weather.at.PONTOON.temperature", ""), ("weather.winds", "")], MISSING),
     # the legs of the way
-    ("descent-rate", R, [("limits.formation_descent_rate", "1444 ft/min")], PASS),  # 500 ft in the 20.78 s from the hold to the IP
+    (
+        "descent-rate",
+        R,
+        [("limits.formation_descent_rate", "1444 ft/min")],
+        PASS,
+    ),  # 500 ft in the 20.78 s from the hold to the IP
     ("descent-rate", R, [("limits.formation_descent_rate", "1443 ft/min")], FAIL),
     ("descent-rate", R, [("limits.formation_descent_rate", "")], MISSING),
-    ("climb-rate", R, [("limits.formation_climb_rate", "1075 ft/min")], PASS),  # 10000 ft in the 558.6 s of the way home: 1074
+    (
+        "climb-rate",
+        R,
+        [("limits.formation_climb_rate", "1075 ft/min")],
+        PASS,
+    ),  # 10000 ft in the 558.6 s of the way home: 1074
     ("climb-rate", R, [("limits.formation_climb_rate", "1074 ft/min")], FAIL),
     ("climb-rate", R, [("limits.formation_climb_rate", "")], MISSING),
 ]
@@ -179,13 +296,29 @@ HEIGHTS = [
 SPEEDS = [
     ("pass-speed", R, [("limits.pass_maximum_speed", "391 KGS")], PASS),
     ("pass-speed", R, [("limits.pass_maximum_speed", "389 KGS")], FAIL),
-    # the unit's cap forbids the push-up to 390, but the aircraft can fly it: T can be met, and the two gates of the cap can be waived
+    # the unit's cap forbids the push-up to 390, but the aircraft can fly it: T can be met, and the two gates
+    # of the cap can be waived
     ("t-reachable", R, [("limits.pass_maximum_speed", "389 KGS")], PASS),
     ("cap-margin", R, [("limits.pass_maximum_speed", "389 KGS")], FAIL),
-    ("t-reachable", R, [("limits.pass_maximum_speed", ""), (f"{PETREL}.speed_limits.maximum", "389 KGS")], FAIL),
+    (
+        "t-reachable",
+        R,
+        [("limits.pass_maximum_speed", ""), (f"{PETREL}.speed_limits.maximum", "389 KGS")],
+        FAIL,
+    ),
     ("pass-speed", R, [("limits.pass_maximum_speed", "")], MISSING),
-    ("aircraft-fast", R, [(f"{P}.egress.speed", "375 KTAS"), (f"{PETREL}.speed_limits.maximum", "376 KTAS")], PASS),
-    ("aircraft-fast", R, [(f"{P}.egress.speed", "375 KTAS"), (f"{PETREL}.speed_limits.maximum", "374 KTAS")], FAIL),
+    (
+        "aircraft-fast",
+        R,
+        [(f"{P}.egress.speed", "375 KTAS"), (f"{PETREL}.speed_limits.maximum", "376 KTAS")],
+        PASS,
+    ),
+    (
+        "aircraft-fast",
+        R,
+        [(f"{P}.egress.speed", "375 KTAS"), (f"{PETREL}.speed_limits.maximum", "374 KTAS")],
+        FAIL,
+    ),
     ("aircraft-fast", R, list(BARE_SPEEDS), MISSING),
     ("aircraft-slow", R, [(f"{PETREL}.speed_limits.minimum", "279 KTAS")], PASS),  # the hold is flown at 280
     ("aircraft-slow", R, [(f"{PETREL}.speed_limits.minimum", "281 KTAS")], FAIL),
@@ -198,9 +331,24 @@ SPEEDS = [
     # the unit's own most: alone, tighter than the regime's 250 KCAS, and looser
     ("low-speed", L, [("limits.speed_below_10000_ft", "252 KCAS"), (f"{P}.egress.speed", "251 KCAS")], PASS),
     ("low-speed", L, [("limits.speed_below_10000_ft", "250 KCAS"), (f"{P}.egress.speed", "251 KCAS")], FAIL),
-    ("low-speed", L, [USA, ("limits.speed_below_10000_ft", "248 KCAS"), (f"{P}.egress.speed", "249 KCAS")], FAIL),
-    ("low-speed", L, [USA, ("limits.speed_below_10000_ft", "252 KCAS"), (f"{P}.egress.speed", "251 KCAS")], CAUTION),
-    ("low-speed", L, [USA, ("limits.speed_below_10000_ft", "252 KCAS"), (f"{P}.egress.speed", "253 KCAS")], FAIL),
+    (
+        "low-speed",
+        L,
+        [USA, ("limits.speed_below_10000_ft", "248 KCAS"), (f"{P}.egress.speed", "249 KCAS")],
+        FAIL,
+    ),
+    (
+        "low-speed",
+        L,
+        [USA, ("limits.speed_below_10000_ft", "252 KCAS"), (f"{P}.egress.speed", "251 KCAS")],
+        CAUTION,
+    ),
+    (
+        "low-speed",
+        L,
+        [USA, ("limits.speed_below_10000_ft", "252 KCAS"), (f"{P}.egress.speed", "253 KCAS")],
+        FAIL,
+    ),
 ]
 
 OTHERS = [
@@ -211,14 +359,35 @@ OTHERS = [
     ("permission-until", R, [("event.permission.valid", "14:15:00 to 14:40:02 event")], PASS),
     ("permission-until", R, [("event.permission.valid", "14:15:00 to 14:40:01 event")], FAIL),
     ("permission-until", R, [("event.permission", "")], MISSING),
-    ("permission-requested", R, [USA, ("event.permission.requested", "2026-12-16")], PASS),  # 15 + 30 = 45 days
+    (
+        "permission-requested",
+        R,
+        [USA, ("event.permission.requested", "2026-12-16")],
+        PASS,
+    ),  # 15 + 30 = 45 days
     ("permission-requested", R, [USA, ("event.permission.requested", "2026-12-17")], CAUTION),
     ("permission-requested", R, [USA, ("event.permission.requested", "")], MISSING),
-    ("permission-requested", R, [("limits.request_days", "71")], PASS),  # 20 November to 30 January: 10 + 31 + 30 days
+    (
+        "permission-requested",
+        R,
+        [("limits.request_days", "71")],
+        PASS,
+    ),  # 20 November to 30 January: 10 + 31 + 30 days
     ("permission-requested", R, [("limits.request_days", "72")], CAUTION),
-    # a minute of longitude at 37 degrees 41.5 minutes is 0.793 nm: 0.7 minutes are 0.555 nm = 1028 m, 0.6 minutes 881 m
-    ("airfield-from-crowd", R, [("limits.regime", "uk"), ("places.PONTOON.position", "37°41.5'S 140°51.7'E"), *NEAR_BASE], PASS),
-    ("airfield-from-crowd", R, [("limits.regime", "uk"), ("places.PONTOON.position", "37°41.5'S 140°51.6'E"), *NEAR_BASE], CAUTION),
+    # a minute of longitude at 37 degrees 41.5 minutes is 0.793 nm: 0.7 minutes are 0.555 nm = 1028 m, 0.6
+    # minutes 881 m
+    (
+        "airfield-from-crowd",
+        R,
+        [("limits.regime", "uk"), ("places.PONTOON.position", "37°41.5'S 140°51.7'E"), *NEAR_BASE],
+        PASS,
+    ),
+    (
+        "airfield-from-crowd",
+        R,
+        [("limits.regime", "uk"), ("places.PONTOON.position", "37°41.5'S 140°51.6'E"), *NEAR_BASE],
+        CAUTION,
+    ),
     ("party-1", R, [("event.parties.1.acknowledged", "14:30:02 event")], PASS),
     ("party-1", R, [("event.parties.1.acknowledged", "14:30:01 event")], FAIL),
     ("party-1", R, [("event.parties.1.acknowledged", "")], MISSING),
@@ -228,20 +397,51 @@ OTHERS = [
     ("party-1-until", R, [("event.parties.1.to", "14:40:02 event")], PASS),
     ("party-1-until", R, [("event.parties.1.to", "14:40:01 event")], FAIL),
     ("party-1-until", R, [("event.parties.1.to", "T+5 s")], PASS),
-    # gone by leave-hold, 101.4 s before T; else apart from the lowest ship's 1470 ft by 1000 ft, and never in one height
+    # gone by leave-hold, 101.4 s before T; else apart from the lowest ship's 1470 ft by 1000 ft, and never in
+    # one height
     ("traffic-1", R, [("event.other_traffic.1.until", "T-102 s")], PASS),
-    ("traffic-1", R, [("event.other_traffic.1.until", "T-101 s"), ("event.other_traffic.1.level", "0 to 460 ft AGL")], PASS),
-    ("traffic-1", R, [("event.other_traffic.1.until", "T-101 s"), ("event.other_traffic.1.level", "0 to 461 ft AGL")], CAUTION),
-    ("traffic-1", R, [("event.other_traffic.1.until", ""), ("event.other_traffic.1.level", "0 to 1459 ft AGL")], CAUTION),
-    ("traffic-1", R, [("event.other_traffic.1.until", ""), ("event.other_traffic.1.level", "0 to 1460 ft AGL")], FAIL),
+    (
+        "traffic-1",
+        R,
+        [("event.other_traffic.1.until", "T-101 s"), ("event.other_traffic.1.level", "0 to 460 ft AGL")],
+        PASS,
+    ),
+    (
+        "traffic-1",
+        R,
+        [("event.other_traffic.1.until", "T-101 s"), ("event.other_traffic.1.level", "0 to 461 ft AGL")],
+        CAUTION,
+    ),
+    (
+        "traffic-1",
+        R,
+        [("event.other_traffic.1.until", ""), ("event.other_traffic.1.level", "0 to 1459 ft AGL")],
+        CAUTION,
+    ),
+    (
+        "traffic-1",
+        R,
+        [("event.other_traffic.1.until", ""), ("event.other_traffic.1.level", "0 to 1460 ft AGL")],
+        FAIL,
+    ),
     ("traffic-1", R, [("event.other_traffic.1.until", ""), ("event.other_traffic.1.level", "")], MISSING),
     ("ground-contact", R, [("event.ground_contact.backup", "132.675 MHz")], PASS),
     ("ground-contact", R, [("event.ground_contact.backup", "132.650 MHz")], FAIL),  # preset 8 once more
     ("ground-contact", R, [("event.ground_contact.backup", "")], MISSING),
     ("ground-contact", R, [("event.ground_contact", "")], MISSING),
-    ("radio-check", R, [("event.ground_contact.radio_check", "14:19:48 event")], PASS),  # the hold is entered at 03:19:47.8 Z
+    (
+        "radio-check",
+        R,
+        [("event.ground_contact.radio_check", "14:19:48 event")],
+        PASS,
+    ),  # the hold is entered at 03:19:47.8 Z
     ("radio-check", R, [("event.ground_contact.radio_check", "14:19:49 event")], CAUTION),
-    ("radio-check", R, [("event.ground_contact.in_place", "14:05 event")], PASS),  # the regatta's radio check is at 14:05
+    (
+        "radio-check",
+        R,
+        [("event.ground_contact.in_place", "14:05 event")],
+        PASS,
+    ),  # the regatta's radio check is at 14:05
     ("radio-check", R, [("event.ground_contact.in_place", "14:05:01 event")], CAUTION),
     ("radio-check", R, [("event.ground_contact.radio_check", "")], MISSING),
     ("time-hack", R, [("ground_ops.time_hack.to", "1 s")], PASS),
@@ -250,8 +450,19 @@ OTHERS = [
     ("clocks", L, [], PASS),
     ("clocks", R, [], CAUTION),  # +10:30 and +11:00
     ("clocks", F, [], CAUTION),  # the clocks change on 14 March 2027
-    # one clock for both, but a guess: the square lies between the coasts of Finland (+02:00) and Russia (+03:00), 11 nm and less from either
-    ("clocks", L, [("places.SQUARE.position", "60°00.0'N 026°18.0'E"), ("places.SQUARE.time_zone", ""), (f"{P}.crowd_line", ""), (f"{P}.obstacles", "")], CAUTION),
+    # one clock for both, but a guess: the square lies between the coasts of Finland (+02:00) and Russia
+    # (+03:00), 11 nm and less from either
+    (
+        "clocks",
+        L,
+        [
+            ("places.SQUARE.position", "60°00.0'N 026°18.0'E"),
+            ("places.SQUARE.time_zone", ""),
+            (f"{P}.crowd_line", ""),
+            (f"{P}.obstacles", ""),
+        ],
+        CAUTION,
+    ),
 ]
 
 FORMATION = [
@@ -260,8 +471,14 @@ FORMATION = [
     ("formation-size", R, [], MISSING),
     ("formation-size", R, [("limits.formation_size", "4")], PASS),
     ("formation-size", R, [("limits.formation_size", "3")], FAIL),
-    ("formation-size", R, [USA, ("limits.formation_size", "5"), ("flight", FIVE), ("training.yardstick", "")], CAUTION),
-    # leader and ship 2 in a finger four of spacing a, a step of 10 ft: sqrt(2 a a + 100) is 20.9 ft for 13 ft and 19.7 ft for 12 ft
+    (
+        "formation-size",
+        R,
+        [USA, ("limits.formation_size", "5"), ("flight", FIVE), ("training.yardstick", "")],
+        CAUTION,
+    ),
+    # leader and ship 2 in a finger four of spacing a, a step of 10 ft: sqrt(2 a a + 100) is 20.9 ft for 13 ft
+    # and 19.7 ft for 12 ft
     ("formation-spacing", R, [(f"{P}.run_in.spacing", "13 ft")], PASS),
     ("formation-spacing", R, [(f"{P}.run_in.spacing", "12 ft")], FAIL),
     ("formation-spacing", R, [(f"{P}.run_in.spacing", "")], MISSING),
@@ -272,7 +489,12 @@ FORMATION = [
     ("standard-across", R, [USA, *offsets(back="6076 ft")], PASS),  # 1 nm is 6076.12 ft
     ("standard-across", R, [USA, *offsets(back="6077 ft")], FAIL),
     ("standard-across", R, [], MISSING),
-    ("standard-across", R, [("limits.formation_across", "60 ft")], PASS),  # ship 4 is two spacings of 30 ft to the right and behind
+    (
+        "standard-across",
+        R,
+        [("limits.formation_across", "60 ft")],
+        PASS,
+    ),  # ship 4 is two spacings of 30 ft to the right and behind
     ("standard-across", R, [("limits.formation_across", "59 ft")], FAIL),
     ("standard-vertical", R, [("limits.formation_vertical", "30 ft")], PASS),  # three steps of 10 ft
     ("standard-vertical", R, [("limits.formation_vertical", "29 ft")], FAIL),

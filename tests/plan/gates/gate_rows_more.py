@@ -1,6 +1,19 @@
 """The rest of the rows: training, fuel, weather, the day, and what is briefed. See gate_rows.py."""
 
-from tests.plan.gates.gate_rows import CAUTION, CLEAR, FAIL, MISSING, NO_FUEL, PASS, PETREL, USA, F, P, R, cloud
+from tests.plan.gates.gate_rows import (
+    CAUTION,
+    CLEAR,
+    FAIL,
+    MISSING,
+    NO_FUEL,
+    PASS,
+    PETREL,
+    USA,
+    F,
+    P,
+    R,
+    cloud,
+)
 
 AREA = "training.area"
 HOME = "weather.at.NORTHBOURNE"
@@ -32,15 +45,40 @@ TRAINING = [
     ("aerobatics-floor", R, [USA], MISSING),  # 5000 ft MSL over ground that isn't known
     ("aerobatics-floor", R, [USA, (f"{AREA}.highest_ground", "3500 ft MSL")], PASS),  # 5000 - 1500
     ("aerobatics-floor", R, [USA, (f"{AREA}.highest_ground", "3501 ft MSL")], FAIL),
-    ("aerobatics-floor", R, [("limits.aerobatics_floor", "4000 ft"), (f"{AREA}.highest_ground", "1000 ft MSL")], PASS),
-    ("aerobatics-floor", R, [("limits.aerobatics_floor", "4001 ft"), (f"{AREA}.highest_ground", "1000 ft MSL")], FAIL),
-    ("blocks-inside", R, [(f"{AREA}.floor", "5000 ft AGL"), (f"{AREA}.highest_ground", "5000 ft MSL")], PASS),  # 10000 ft MSL, where blue begins
+    (
+        "aerobatics-floor",
+        R,
+        [("limits.aerobatics_floor", "4000 ft"), (f"{AREA}.highest_ground", "1000 ft MSL")],
+        PASS,
+    ),
+    (
+        "aerobatics-floor",
+        R,
+        [("limits.aerobatics_floor", "4001 ft"), (f"{AREA}.highest_ground", "1000 ft MSL")],
+        FAIL,
+    ),
+    (
+        "blocks-inside",
+        R,
+        [(f"{AREA}.floor", "5000 ft AGL"), (f"{AREA}.highest_ground", "5000 ft MSL")],
+        PASS,
+    ),  # 10000 ft MSL, where blue begins
     ("blocks-inside", R, [(f"{AREA}.floor", "5000 ft AGL"), (f"{AREA}.highest_ground", "5001 ft MSL")], FAIL),
     ("aerobatics-floor", R, [("training.aerobatic", "")], MISSING),
     ("aerobatics-floor", R, [("training.aerobatic", "no")], PASS),
     # the pontoon stands at 38 degrees 20.8 minutes south, 141 degrees 36.6 minutes east
-    ("aerobatics-place", R, [(f"{AREA}.boundary.2", "38°00.0'S 141°36.5'E"), (f"{AREA}.boundary.3", "38°40.0'S 141°36.5'E")], PASS),
-    ("aerobatics-place", R, [(f"{AREA}.boundary.2", "38°00.0'S 141°36.7'E"), (f"{AREA}.boundary.3", "38°40.0'S 141°36.7'E")], FAIL),
+    (
+        "aerobatics-place",
+        R,
+        [(f"{AREA}.boundary.2", "38°00.0'S 141°36.5'E"), (f"{AREA}.boundary.3", "38°40.0'S 141°36.5'E")],
+        PASS,
+    ),
+    (
+        "aerobatics-place",
+        R,
+        [(f"{AREA}.boundary.2", "38°00.0'S 141°36.7'E"), (f"{AREA}.boundary.3", "38°40.0'S 141°36.7'E")],
+        FAIL,
+    ),
     ("yardstick-own", R, [], PASS),
     ("yardstick-own", R, [("training.yardstick.3", "29Y")], FAIL),
     ("yardstick-own", R, [("training.yardstick", "")], MISSING),
@@ -51,7 +89,8 @@ TRAINING = [
 ]
 
 FUEL = [
-    # by the sheet (fuel_sheet) ship 4 ends the training with 2932.9 lb of its 5500 lb, joker 2774.8 lb, up to 2800; it lands with 1418.9 lb, down to 1410
+    # by the sheet (fuel_sheet) ship 4 ends the training with 2932.9 lb of its 5500 lb, joker 2774.8 lb, up to
+    # 2800; it lands with 1418.9 lb, down to 1410
     ("joker", R, [("flight.4.start_fuel", "5368 lb")], PASS),
     ("joker", R, [("flight.4.start_fuel", "5367 lb")], FAIL),
     ("joker", R, [NO_FUEL], MISSING),
@@ -60,7 +99,12 @@ FUEL = [
     # nearer together than the display step of 10 lb
     ("fuel-order", R, [(f"{PETREL}.tiers.minimum", "708 lb"), (f"{PETREL}.tiers.emergency", "702 lb")], PASS),
     ("fuel-order", R, [(f"{PETREL}.tiers.minimum", "702 lb"), (f"{PETREL}.tiers.emergency", "702 lb")], FAIL),
-    ("fuel-order", R, [(f"{PETREL}.tiers.minimum", "898 lb"), (f"{PETREL}.tiers.normal_landing", "895 lb")], FAIL),
+    (
+        "fuel-order",
+        R,
+        [(f"{PETREL}.tiers.minimum", "898 lb"), (f"{PETREL}.tiers.normal_landing", "895 lb")],
+        FAIL,
+    ),
     # a pound is 0.45359237 kg: 700 lb are 317.51 kg
     ("fuel-order", R, [(f"{PETREL}.tiers.minimum", "317.52 kg")], PASS),
     ("fuel-order", R, [(f"{PETREL}.tiers.minimum", "317.51 kg")], FAIL),
@@ -87,13 +131,23 @@ FUEL = [
     ("reserve-time", R, [USA, ("fuel.reserve", "30 min")], PASS),  # 14 CFR 91.151: 30 min by day
     ("reserve-time", R, [USA, ("fuel.reserve", "29 min")], FAIL),
     ("reserve-time", R, [USA, ("fuel.reserve", "650 lb")], MISSING),
-    ("reserve-time", R, [("fuel.reserve", "0 min")], CAUTION),  # the regime has no figure, but none at all is no reserve
+    (
+        "reserve-time",
+        R,
+        [("fuel.reserve", "0 min")],
+        CAUTION,
+    ),  # the regime has no figure, but none at all is no reserve
     ("reserve-time", R, [("fuel.reserve", "0 lb")], CAUTION),
     ("reserve-time", R, [USA, ("fuel.reserve", "0 lb")], FAIL),
     ("reserve-time", R, [("limits.reserve_by_day", "30 min")], PASS),
     ("reserve-time", R, [("limits.reserve_by_day", "31 min")], FAIL),
     ("reserve-time", R, [("limits.reserve_by_night", "31 min")], MISSING),  # it lands by day
-    ("reserve-time", R, [USA, ("limits.reserve_by_day", "20 min"), ("fuel.reserve", "29 min")], CAUTION),  # below 14 CFR 91.151, as the unit allows
+    (
+        "reserve-time",
+        R,
+        [USA, ("limits.reserve_by_day", "20 min"), ("fuel.reserve", "29 min")],
+        CAUTION,
+    ),  # below 14 CFR 91.151, as the unit allows
 ]
 
 
@@ -108,7 +162,12 @@ def airfield(id: str, place: str) -> list:
         (f"{id}-visibility", R, [(f"{at}.visibility", "5 km")], PASS),
         (f"{id}-visibility", R, [(f"{at}.visibility", "4.9 km")], FAIL),
         (f"{id}-visibility", R, [(at, "")], MISSING),
-        (f"{id}-visibility", R, [(f"limits.weather.{id if id in ('takeoff', 'alternate') else 'landing'}.visibility", "0 km")], CAUTION),  # a minimum of nought
+        (
+            f"{id}-visibility",
+            R,
+            [(f"limits.weather.{id if id in ('takeoff', 'alternate') else 'landing'}.visibility", "0 km")],
+            CAUTION,
+        ),  # a minimum of nought
     ]
 
 
@@ -138,11 +197,21 @@ WEATHER = [
     ("area-visibility", R, [("weather.at.AREA.visibility", "8 km")], PASS),
     ("area-visibility", R, [("weather.at.AREA.visibility", "7.9 km")], FAIL),
     ("area-visibility", R, [("weather.at.AREA.visibility", "")], MISSING),
-    ("area-cloud", R, [cloud("AREA", "[FEW 3000 ft MSL top 9000 ft MSL]")], PASS),  # the blocks begin at 10000 ft
+    (
+        "area-cloud",
+        R,
+        [cloud("AREA", "[FEW 3000 ft MSL top 9000 ft MSL]")],
+        PASS,
+    ),  # the blocks begin at 10000 ft
     ("area-cloud", R, [cloud("AREA", "[FEW 3000 ft MSL top 9001 ft MSL]")], FAIL),
     ("area-cloud", R, [cloud("AREA", "")], MISSING),
     ("area-cloud", R, [cloud("AREA", "[FEW 3000 ft MSL]")], MISSING),  # how high it reaches isn't known
-    ("area-cloud", R, [cloud("AREA", "[FEW 3000 ft MSL, OVC 12000 ft MSL]")], FAIL),  # inside what is certain, whatever the other layer does
+    (
+        "area-cloud",
+        R,
+        [cloud("AREA", "[FEW 3000 ft MSL, OVC 12000 ft MSL]")],
+        FAIL,
+    ),  # inside what is certain, whatever the other layer does
     ("area-cloud", R, [cloud("AREA", "[OVC 20000 ft MSL]")], PASS),  # red ends at 19000 ft, 1000 ft clear
     ("area-cloud", R, [cloud("AREA", "[OVC 19999 ft MSL]")], FAIL),
     # without the unit's distance: inside is a CAUTION, outside asks for the limit
@@ -153,8 +222,22 @@ WEATHER = [
     ("legs-visibility", R, [("weather.at.PONTOON.visibility", "5 km")], PASS),
     ("legs-visibility", R, [("weather.at.PONTOON.visibility", "4.9 km")], FAIL),
     ("legs-visibility", R, [("weather.at.PONTOON.visibility", "")], MISSING),
-    ("legs-visibility", R, [USA, ("limits.weather.formation_legs.visibility", "4 km"), ("weather.at.PONTOON.visibility", "4.8 km")], CAUTION),  # 3 statute miles are 4.83 km
-    ("legs-visibility", R, [("weather.at.PONTOON", ""), ("weather.at.NORTHBOURNE", ""), ("weather.at.EASTLEA", "")], MISSING),  # Hartwell is 46 nm from the pontoon
+    (
+        "legs-visibility",
+        R,
+        [
+            USA,
+            ("limits.weather.formation_legs.visibility", "4 km"),
+            ("weather.at.PONTOON.visibility", "4.8 km"),
+        ],
+        CAUTION,
+    ),  # 3 statute miles are 4.83 km
+    (
+        "legs-visibility",
+        R,
+        [("weather.at.PONTOON", ""), ("weather.at.NORTHBOURNE", ""), ("weather.at.EASTLEA", "")],
+        MISSING,
+    ),  # Hartwell is 46 nm from the pontoon
     # the transit begins at 14000 ft, and nothing in formation is higher
     ("legs-cloud", R, [*CLEAR, cloud("PONTOON", "[BKN 14500 ft MSL]")], PASS),
     ("legs-cloud", R, [*CLEAR, cloud("PONTOON", "[BKN 14499 ft MSL]")], FAIL),
@@ -167,9 +250,24 @@ WEATHER = [
     ("event-visibility", R, [("weather.at.PONTOON.visibility", "4.9 km")], FAIL),
     ("event-visibility", R, [("weather.at.PONTOON.visibility", "")], MISSING),
     # 3 statute miles are 4.83 km: 4 km of the unit's own are less than 14 CFR 91.155(a) has
-    ("event-visibility", R, [USA, ("limits.event_visibility_minimum", "4 km"), ("weather.at.PONTOON.visibility", "4.9 km")], PASS),
-    ("event-visibility", R, [USA, ("limits.event_visibility_minimum", "4 km"), ("weather.at.PONTOON.visibility", "4.8 km")], CAUTION),
-    ("event-visibility", R, [USA, ("limits.event_visibility_minimum", "4 km"), ("weather.at.PONTOON.visibility", "3.9 km")], FAIL),
+    (
+        "event-visibility",
+        R,
+        [USA, ("limits.event_visibility_minimum", "4 km"), ("weather.at.PONTOON.visibility", "4.9 km")],
+        PASS,
+    ),
+    (
+        "event-visibility",
+        R,
+        [USA, ("limits.event_visibility_minimum", "4 km"), ("weather.at.PONTOON.visibility", "4.8 km")],
+        CAUTION,
+    ),
+    (
+        "event-visibility",
+        R,
+        [USA, ("limits.event_visibility_minimum", "4 km"), ("weather.at.PONTOON.visibility", "3.9 km")],
+        FAIL,
+    ),
     # the leader at 1500 ft MSL over ground at 10 ft, 500 ft below cloud
     ("convective-cloud", R, [cloud("EASTLEA", "[SCT 5000 ft AGL CB]")], CAUTION),
     ("pass-cloud", R, [cloud("PONTOON", "[OVC 1990 ft AGL]")], PASS),
@@ -179,10 +277,20 @@ WEATHER = [
     ("alternate-fuel", R, [], PASS),
     ("alternate-fuel", R, [cloud("NORTHBOURNE", "[BKN 1499 ft AGL]")], CAUTION),
     ("alternate-fuel", R, [(HOME, "")], MISSING),
-    ("forecast-from", R, [("weather.valid", "2027-01-30 02:07 Z to 2027-01-30 06:00 Z")], PASS),  # take-off 02:07:00 Z
+    (
+        "forecast-from",
+        R,
+        [("weather.valid", "2027-01-30 02:07 Z to 2027-01-30 06:00 Z")],
+        PASS,
+    ),  # take-off 02:07:00 Z
     ("forecast-from", R, [("weather.valid", "2027-01-30 02:08 Z to 2027-01-30 06:00 Z")], FAIL),
     ("forecast-from", R, [("weather.valid", "")], MISSING),
-    ("forecast-until", R, [("weather.valid", "2027-01-30 00:00 Z to 2027-01-30 04:01 Z")], PASS),  # 03:50:21 and 10 min
+    (
+        "forecast-until",
+        R,
+        [("weather.valid", "2027-01-30 00:00 Z to 2027-01-30 04:01 Z")],
+        PASS,
+    ),  # 03:50:21 and 10 min
     ("forecast-until", R, [("weather.valid", "2027-01-30 00:00 Z to 2027-01-30 04:00 Z")], FAIL),
     ("forecast-until", R, [("weather.valid", "")], MISSING),
     ("forecast-age", R, [("weather.issued", "2027-01-29 21:41 Z")], PASS),  # to 03:40:02 Z: 5 h 59 min
@@ -192,14 +300,25 @@ WEATHER = [
 ]
 
 DAY = [
-    ("daylight-landing", R, [("limits.land_before_sunset", "5 h 50 min")], PASS),  # 04:00:21 Z with the slip; sunset 09:51 Z
+    (
+        "daylight-landing",
+        R,
+        [("limits.land_before_sunset", "5 h 50 min")],
+        PASS,
+    ),  # 04:00:21 Z with the slip; sunset 09:51 Z
     ("daylight-landing", R, [("limits.land_before_sunset", "5 h 53 min")], FAIL),
     ("daylight-landing", R, [("limits.land_before_sunset", "")], MISSING),
-    ("base-open", R, [("places.NORTHBOURNE.open", "12:37 to 14:31 base")], PASS),  # 12:37:00 to 14:30:21 with the slip
+    (
+        "base-open",
+        R,
+        [("places.NORTHBOURNE.open", "12:37 to 14:31 base")],
+        PASS,
+    ),  # 12:37:00 to 14:30:21 with the slip
     ("base-open", R, [("places.NORTHBOURNE.open", "12:37 to 14:30 base")], FAIL),
     ("base-open", R, [("places.NORTHBOURNE.open", "12:38 to 19:00 base")], FAIL),
     ("base-open", R, [("places.NORTHBOURNE.open", "")], MISSING),
-    # Hartwell is 62.6 nm away: 10 to 12 min at 360 KTAS in 30 kt of wind, and 8 min of approach; Eastlea 78.6 nm: 12 to 15 min and 8 min
+    # Hartwell is 62.6 nm away: 10 to 12 min at 360 KTAS in 30 kt of wind, and 8 min of approach; Eastlea 78.6
+    # nm: 12 to 15 min and 8 min
     ("alternate-open", R, [("places.HARTWELL.open", "06:00 to 15:21 event")], PASS),
     ("alternate-open", R, [("places.HARTWELL.open", "06:00 to 15:17 event")], FAIL),
     ("alternate-open", R, [("places.HARTWELL.open", "")], MISSING),
@@ -213,13 +332,38 @@ DAY = [
     ("duty-period", R, [NO_FUEL], MISSING),
 ]
 
-CONTINGENCIES = ("lost_wingman", "lost_communications", "knock_it_off", "inadvertent_cloud", "no_ground_contact")
+CONTINGENCIES = (
+    "lost_wingman",
+    "lost_communications",
+    "knock_it_off",
+    "inadvertent_cloud",
+    "no_ground_contact",
+)
 BRIEFED = [
-    *((f"contingency-{key.replace('_', '-')}", R, [(f"contingencies.{key}.action", "Turn away")], PASS) for key in CONTINGENCIES),
-    *((f"contingency-{key.replace('_', '-')}", R, [(f"contingencies.{key}.action", "TBD")], FAIL) for key in CONTINGENCIES),
-    *((f"contingency-{key.replace('_', '-')}", R, [(f"contingencies.{key}", "")], MISSING) for key in CONTINGENCIES),
+    *(
+        (f"contingency-{key.replace('_', '-')}", R, [(f"contingencies.{key}.action", "Turn away")], PASS)
+        for key in CONTINGENCIES
+    ),
+    *(
+        (f"contingency-{key.replace('_', '-')}", R, [(f"contingencies.{key}.action", "TBD")], FAIL)
+        for key in CONTINGENCIES
+    ),
+    *(
+        (f"contingency-{key.replace('_', '-')}", R, [(f"contingencies.{key}", "")], MISSING)
+        for key in CONTINGENCIES
+    ),
     ("contingency-no-ground-contact", R, [("contingencies.no_ground_contact.after", "")], MISSING),
-    ("contingency-no-ground-contact", R, [("contingencies.no_ground_contact.after", ""), ("contingencies.no_ground_contact.then", ""), (f"{P}.hold", ""), (f"{P}.no_cue", "")], PASS),  # no hold to leave
+    (
+        "contingency-no-ground-contact",
+        R,
+        [
+            ("contingencies.no_ground_contact.after", ""),
+            ("contingencies.no_ground_contact.then", ""),
+            (f"{P}.hold", ""),
+            (f"{P}.no_cue", ""),
+        ],
+        PASS,
+    ),  # no hold to leave
     ("fall-outs", R, [], PASS),
     ("fall-outs", R, [("contingencies.fall_outs.4", "")], CAUTION),
     ("fall-outs", R, [("contingencies.fall_outs", "")], MISSING),

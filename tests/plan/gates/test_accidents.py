@@ -1,13 +1,14 @@
-"""Accidents that a plan could have caught, each as an invented mission in tests/cases that says itself which gates stop it."""
+"""Accidents that a plan could have caught, each as an invented mission in tests/cases that says itself which
+gates stop it."""
 
 from __future__ import annotations
 
 import re
 
 import pytest
-from tests.plan.gates.gate_reading import REPOSITORY
 
 from briefgen.plan.build import make_plan
+from tests.plan.gates.gate_reading import REPOSITORY
 from tests.planned import load_mission
 
 FILES = sorted((REPOSITORY / "tests" / "cases").glob("accident-*.yaml"))
@@ -23,7 +24,9 @@ def test_the_gates_stop_it(path):
     verdicts = {gate.id: gate.verdict for gate in plan.gates}
     assert {id: verdicts.get(id) for id in expected} == expected
     failing = {id for id, verdict in verdicts.items() if verdict == "FAIL"}
-    assert failing == {id for id, verdict in expected.items() if verdict == "FAIL"} != set()  # nothing else stands in its way
+    assert (
+        failing == {id for id, verdict in expected.items() if verdict == "FAIL"} != set()
+    )  # nothing else stands in its way
 
 
 def test_the_four_are_there():

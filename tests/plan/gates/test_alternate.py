@@ -1,7 +1,8 @@
-"""The alternate: its weather is judged over its own arrivals against its own minima, and its fuel where it isn't carried.
+"""The alternate: its weather is judged over its own arrivals against its own minima, and its fuel where it
+isn't carried.
 
-Regatta: the last ship, 10 min late, is over NORTHBOURNE at 04:00:04 Z. HARTWELL lies 62.6 nm on: 360 kt in a following wind and 8 min of approach make
-about 17 min 30 s.
+Regatta: the last ship, 10 min late, is over NORTHBOURNE at 04:00:04 Z. HARTWELL lies 62.6 nm on: 360 kt in a
+following wind and 8 min of approach make about 17 min 30 s.
 """
 
 from __future__ import annotations
@@ -36,7 +37,11 @@ def valid(end: str) -> tuple[str, str]:
         ([(f"{OWN}.ceiling", "6000 ft AGL")], "FAIL", "PASS"),  # its own minima, not the landing's 1500 ft
         ([(OWN, "")], "NOT CHECKED", "NOT CHECKED"),
         ([("weather.at.HARTWELL", "")], "NOT CHECKED", "NOT CHECKED"),
-        ([valid("04:15")], "NOT CHECKED", "NOT CHECKED"),  # the last ship is at the base by then, not at HARTWELL
+        (
+            [valid("04:15")],
+            "NOT CHECKED",
+            "NOT CHECKED",
+        ),  # the last ship is at the base by then, not at HARTWELL
         ([valid("04:25")], "PASS", "PASS"),
     ],
 )
@@ -48,11 +53,17 @@ def test_the_alternates_weather(edits, ceiling, visibility):
 def test_what_is_not_checked_names_its_key():
     assert gates((OWN, ""))["alternate-ceiling"].settled_by == ("limits", "weather", "alternate", "ceiling")
     assert gates(valid("04:15"))["alternate-ceiling"].settled_by == ("weather", "valid")
-    assert gates(("places.NORTHBOURNE.approach", ""))["alternate-fuel"].settled_by == ("places", "NORTHBOURNE", "approach")
+    assert gates(("places.NORTHBOURNE.approach", ""))["alternate-fuel"].settled_by == (
+        "places",
+        "NORTHBOURNE",
+        "approach",
+    )
 
 
 def test_the_diverts_keep_the_landing_minima():
-    made = gates(("limits.weather.landing.ceiling", "5500 ft AGL"), ("weather.at.EASTLEA.cloud", "[BKN 5000 ft AGL]"))
+    made = gates(
+        ("limits.weather.landing.ceiling", "5500 ft AGL"), ("weather.at.EASTLEA.cloud", "[BKN 5000 ft AGL]")
+    )
     assert made["divert-1-ceiling"].verdict == "FAIL" and made["alternate-ceiling"].verdict == "PASS"
 
 
@@ -65,7 +76,10 @@ def test_the_diverts_keep_the_landing_minima():
         ([("places.NORTHBOURNE.approach", "")], "NOT CHECKED"),
         ([("weather.at.NORTHBOURNE", "")], "NOT CHECKED"),
         ([valid("05:00")], "NOT CHECKED"),  # 1 h after the latest arrival is 05:00:04
-        ([("places.NORTHBOURNE.approach", "no"), ("recovery.alternate.required", "by weather")], "PASS"),  # carried
+        (
+            [("places.NORTHBOURNE.approach", "no"), ("recovery.alternate.required", "by weather")],
+            "PASS",
+        ),  # carried
     ],
 )
 def test_the_alternates_fuel(edits, verdict):
@@ -74,8 +88,11 @@ def test_the_alternates_fuel(edits, verdict):
 
 @pytest.mark.parametrize("end", ["06:00", "04:15"])
 def test_what_is_not_checked_is_carried_all_the_same(end):
-    """Required and its weather not covered: climb 100, way and approach 230 lb, each times the ship's factor, stand in joker and bingo."""
-    mission, _ = load_mission(REPOSITORY / "missions" / "regatta.yaml", (("recovery.alternate.required", "yes"), valid(end)))
+    """Required and its weather not covered: climb 100, way and approach 230 lb, each times the ship's factor,
+    stand in joker and bingo."""
+    mission, _ = load_mission(
+        REPOSITORY / "missions" / "regatta.yaml", (("recovery.alternate.required", "yes"), valid(end))
+    )
     sortie, _ = fly(mission)
     for ship in sortie.fuel.ships:
         for addends in (ship.joker.addends, ship.bingo_event.sum.addends):

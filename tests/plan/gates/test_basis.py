@@ -1,4 +1,5 @@
-"""Whose each figure is, what a gate is about and whether the forecast feeds it: typed, never read from the words that are printed."""
+"""Whose each figure is, what a gate is about and whether the forecast feeds it: typed, never read from the
+words that are printed."""
 
 from __future__ import annotations
 
@@ -15,8 +16,9 @@ from briefgen.plan.gates.verdicts import UNIT, About, at_least
 from tests.plan.gates.gate_reading import REPOSITORY, gates
 
 BY_HAND = "{by: Maj R. Okafor-Lind, source: chart 12, date: 2027-01-20, lowest: 1200 ft}"
-# Of the regatta's own file: limits gives the hold, the pass, the minima; no figure of it settles light, watches or the legs' heights. The regime icao gives the
-# radius of the obstacles (SERA.5005). How near weather counts and the 500 ft of what was looked up by hand are this program's guesses (rules.md).
+# Of the regatta's own file: limits gives the hold, the pass, the minima; no figure of it settles light,
+# watches or the legs' heights. The regime icao gives the radius of the obstacles (SERA.5005). How near
+# weather counts and the 500 ft of what was looked up by hand are this program's guesses (rules.md).
 BASES = [
     ("hold-minimum", (), ("unit",)),
     ("daylight-pass", (), ("default",)),
@@ -44,14 +46,36 @@ def test_every_gate_says_whose_its_figures_are_and_what_it_is_about(mission):
 
 
 def test_the_gates_that_the_forecast_feeds():
-    """Those with a minimum or a maximum for ceiling, visibility, cloud or wind at a place; not what is briefed for cloud, nor how old the forecast is."""
-    places = [f"{place}-{what}" for place in ("takeoff", "landing", "alternate", "divert-1") for what in ("ceiling", "visibility")]
+    """Those with a minimum or a maximum for ceiling, visibility, cloud or wind at a place; not what is
+    briefed for cloud, nor how old the forecast is."""
+    places = [
+        f"{place}-{what}"
+        for place in ("takeoff", "landing", "alternate", "divert-1")
+        for what in ("ceiling", "visibility")
+    ]
     winds = ["crosswind", "alternate-crosswind", "divert-1-crosswind"]
-    others = ["area-visibility", "area-cloud", "legs-visibility", "legs-cloud", "event-ceiling", "event-visibility", "pass-cloud"]
-    assert sorted(gate.id for gate in gates("regatta").values() if gate.forecast) == sorted([*places, *winds, *others])
+    others = [
+        "area-visibility",
+        "area-cloud",
+        "legs-visibility",
+        "legs-cloud",
+        "event-ceiling",
+        "event-visibility",
+        "pass-cloud",
+    ]
+    assert sorted(gate.id for gate in gates("regatta").values() if gate.forecast) == sorted(
+        [*places, *winds, *others]
+    )
 
 
-@pytest.mark.parametrize(("source", "verdict"), [(UNIT, "CAUTION"), (replace(UNIT, basis=("published",)), "PASS"), (replace(UNIT, words="as the wing says"), "CAUTION")])
+@pytest.mark.parametrize(
+    ("source", "verdict"),
+    [
+        (UNIT, "CAUTION"),
+        (replace(UNIT, basis=("published",)), "PASS"),
+        (replace(UNIT, words="as the wing says"), "CAUTION"),
+    ],
+)
 def test_a_limit_of_nought_is_doubted_where_it_is_the_units_whatever_it_is_called(source, verdict):
     assert at_least(About("x", "X", "ft", source, ()), 1.0, 0.0).verdict == verdict
 
@@ -72,4 +96,7 @@ def test_what_was_looked_up_by_hand_is_judged_by_a_default_and_the_sheet_says_so
     text = (REPOSITORY / "missions" / "regatta.yaml").read_text(encoding="utf-8")
     plan = make_plan(load_mission_text(f"{text}\nterrain_checked: {BY_HAND}\n", "regatta.yaml")[0])[0]
     told = dict(approval(plan).sides[0][1]["unusual"].items)
-    assert "Terrain under every leg, the hold and the area: checked by hand" in told["Judged by a default, no authority:"]
+    assert (
+        "Terrain under every leg, the hold and the area: checked by hand"
+        in told["Judged by a default, no authority:"]
+    )

@@ -1,4 +1,5 @@
-"""Every gate just inside, just outside and with its data missing: the rows are in gate_rows.py and gate_rows_more.py."""
+"""Every gate just inside, just outside and with its data missing: the rows are in gate_rows.py and
+gate_rows_more.py."""
 
 from __future__ import annotations
 
@@ -7,13 +8,13 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from tests.plan.gates.gate_reading import REPOSITORY, gates, sortie
-from tests.plan.gates.gate_rows import CAUTION, FAIL, MISSING, PASS, ROWS_OF_THE_SORTIE
-from tests.plan.gates.gate_rows_more import ROWS_OF_THE_DAY
 
 from briefgen.plan.build import fly
 from briefgen.plan.gates import judge, known_ids
 from briefgen.plan.gates.speeds import mach
+from tests.plan.gates.gate_reading import REPOSITORY, gates, sortie
+from tests.plan.gates.gate_rows import CAUTION, FAIL, MISSING, PASS, ROWS_OF_THE_SORTIE
+from tests.plan.gates.gate_rows_more import ROWS_OF_THE_DAY
 from tests.planned import load_mission
 
 KEY_OR_LONG_SECONDS = re.compile(r"[a-z]_[a-z]|\[\]|limits\.|contingencies has|[0-9]{3,} s\b")
@@ -21,14 +22,34 @@ ROWS = [*ROWS_OF_THE_SORTIE, *ROWS_OF_THE_DAY]
 
 # What no row can show, and why.
 NEVER = {
-    **{(f"height-{part}", MISSING): "where nothing is known under it there is no such row: it is the terrain's" for part in ("transit-N", "hold", "hold-to-ip", "run-in", "egress", "abort", "recovery-N", "home", "divert", "area")},
+    **{
+        (
+            f"height-{part}",
+            MISSING,
+        ): "where nothing is known under it there is no such row: it is the terrain's"
+        for part in (
+            "transit-N",
+            "hold",
+            "hold-to-ip",
+            "run-in",
+            "egress",
+            "abort",
+            "recovery-N",
+            "home",
+            "divert",
+            "area",
+        )
+    },
     ("over-again", MISSING): "every leg has its positions and levels",
     ("t-reachable", MISSING): "without an event there is no such gate; with one it is arithmetic",
     ("hold-entry", MISSING): "the heading on which the hold is reached is always worked out",
     ("slip-early", MISSING): "without accept_slip there is no such gate",
     ("slip-holes", MISSING): "without accept_slip there is no such gate; with one it is arithmetic",
     ("convective-cloud", PASS): "without such a cloud there is no such gate",
-    ("convective-cloud", MISSING): "without a forecast of cloud there is no such gate, and others say that it is missing",
+    (
+        "convective-cloud",
+        MISSING,
+    ): "without a forecast of cloud there is no such gate, and others say that it is missing",
     ("mach", PASS): "test_mach",
     ("mach", FAIL): "a leg at Mach 1 is refused when it is worked out; test_mach",
     ("mach", MISSING): "every leg has its Mach number",
@@ -63,7 +84,9 @@ def test_a_gate_just_inside_just_outside_or_without_its_data(row):
     assert gate.source and gate.title and gate.cause
     if verdict == MISSING:
         assert gate.limit is None
-    assert not any(KEY_OR_LONG_SECONDS.search(said) for said in spoken(gate)), "these words stand on a wall, before people who never see the file"
+    assert not any(KEY_OR_LONG_SECONDS.search(said) for said in spoken(gate)), (
+        "these words stand on a wall, before people who never see the file"
+    )
 
 
 def spoken(gate) -> list[str]:
@@ -71,7 +94,9 @@ def spoken(gate) -> list[str]:
 
 
 def _catalogue(id: str) -> str:
-    return re.sub(r"^(party|traffic|divert|height-departure|height-transit|height-recovery)-[0-9]+", r"\1-N", id)
+    return re.sub(
+        r"^(party|traffic|divert|height-departure|height-transit|height-recovery)-[0-9]+", r"\1-N", id
+    )
 
 
 def test_every_gate_has_its_rows():
@@ -109,7 +134,9 @@ def test_what_is_said_to_be_shown_by_another_test_is():
 
 @pytest.mark.parametrize("mission", ["regatta", "lantern-fair", "founders-day", "overcommitted", "start"])
 def test_no_gate_speaks_of_a_point_that_no_file_names(mission):
-    assert [gate.id for gate in gates(mission).values() if "EGRESS" in f"{gate.title} {gate.why} {gate.value}"] == []
+    assert [
+        gate.id for gate in gates(mission).values() if "EGRESS" in f"{gate.title} {gate.why} {gate.value}"
+    ] == []
 
 
 def test_without_an_egress_only_its_own_gate_speaks_of_one():
@@ -139,9 +166,24 @@ def test_the_never_waivable_are_those_of_the_design():
 @pytest.mark.parametrize(
     ("id", "mission", "edits", "said"),
     [
-        ("contingency-no-ground-contact", "regatta", (("contingencies.no_ground_contact", ""),), "nobody has said what to do without ground contact: who does what, and when"),
-        ("fall-outs", "regatta", (("contingencies.fall_outs", ""),), "nobody has said what becomes of the flight without one of its ships"),
-        ("lead-qualified", "regatta", (("flight.1.can_lead", ""),), "nobody has said whether Maj R. Okafor-Lind may lead"),
+        (
+            "contingency-no-ground-contact",
+            "regatta",
+            (("contingencies.no_ground_contact", ""),),
+            "nobody has said what to do without ground contact: who does what, and when",
+        ),
+        (
+            "fall-outs",
+            "regatta",
+            (("contingencies.fall_outs", ""),),
+            "nobody has said what becomes of the flight without one of its ships",
+        ),
+        (
+            "lead-qualified",
+            "regatta",
+            (("flight.1.can_lead", ""),),
+            "nobody has said whether Maj R. Okafor-Lind may lead",
+        ),
     ],
 )
 def test_what_is_missing_is_told_to_people(id, mission, edits, said):
@@ -149,9 +191,15 @@ def test_what_is_missing_is_told_to_people(id, mission, edits, said):
 
 
 def test_a_cue_too_late_is_told_in_clock_times():
-    """overcommitted.yaml: heard at 13:30:00 Z, relayed 10 s later; T 13:31:30 Z less the way from the hold is 13:29:26 Z."""
+    """overcommitted.yaml: heard at 13:30:00 Z, relayed 10 s later; T 13:31:30 Z less the way from the hold is
+    13:29:26 Z."""
     gate = gates("overcommitted")["cue-first"]
-    assert (gate.verdict, f"{gate.value:%H:%M:%S}", f"{gate.limit:%H:%M:%S}", gate.sense) == (FAIL, "13:30:10", "13:29:26", "at most")
+    assert (gate.verdict, f"{gate.value:%H:%M:%S}", f"{gate.limit:%H:%M:%S}", gate.sense) == (
+        FAIL,
+        "13:30:10",
+        "13:29:26",
+        "at most",
+    )
 
 
 def test_an_early_arrival_is_told_in_minutes():

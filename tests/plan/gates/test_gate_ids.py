@@ -1,4 +1,5 @@
-"""Every gate that does not pass is named by its id wherever a supervisor reads it, and what is printed to waive a FAIL is accepted on the next run."""
+"""Every gate that does not pass is named by its id wherever a supervisor reads it, and what is printed to
+waive a FAIL is accepted on the next run."""
 
 from __future__ import annotations
 
@@ -9,12 +10,12 @@ from pathlib import Path
 import pytest
 
 from briefgen import cli
-from briefgen.core import resources
 from briefgen.brief.cards.approval import approval
+from briefgen.brief.slides.view.gates import ORDER
+from briefgen.brief.slides.view.view import full_view
 from briefgen.brief.wording.consequences import CONSEQUENCES
 from briefgen.brief.wording.open_limits import told_gates
-from briefgen.brief.slides.view.view import full_view
-from briefgen.brief.slides.view.gates import ORDER
+from briefgen.core import resources
 from briefgen.core.context import Stamp
 from briefgen.render.html.review import gates_data
 from tests.planned import plan_at, plan_of
@@ -39,7 +40,10 @@ def test_check_names_each_by_its_id(name, capsys, monkeypatch):
     monkeypatch.delenv("COLUMNS", raising=False)
     lines = checked(MISSIONS / f"{name}.yaml", capsys).splitlines()
     for id in open_ids(name):
-        assert any(f"[{id}]" in line and line.lstrip().startswith(("FAIL", "CAUTION", "NOT CHECKED", "WAIVED")) for line in lines), id
+        assert any(
+            f"[{id}]" in line and line.lstrip().startswith(("FAIL", "CAUTION", "NOT CHECKED", "WAIVED"))
+            for line in lines
+        ), id
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -52,7 +56,8 @@ def test_the_review_page_names_each_by_its_id(name):
 
 @pytest.mark.parametrize("name", NAMES)
 def test_no_row_of_the_review_page_says_one_thing_twice_and_the_worst_stands_first(name):
-    """A fact that is as it should be has no figure to hold it against; what is open stands by verdict and then by what is at stake, as on the sheet."""
+    """A fact that is as it should be has no figure to hold it against; what is open stands by verdict and
+    then by what is at stake, as on the sheet."""
     view = full_view(plan_of(f"missions/{name}.yaml"), Stamp("", "", "", "", "", ""))
     passed, settled = view.tables["gates_passed"].rows, view.tables["open_at_stake"].rows
     assert [row[1].text for row in passed if row[2].text == row[3].text] == []
@@ -82,15 +87,21 @@ def gates(path: Path, capsys) -> dict[str, str]:
     capsys.readouterr()
     cli.run(["check", "--json", str(path)])
     told = json.loads(capsys.readouterr().out)
-    assert [d for d in told["diagnostics"] if d["code"].startswith("waiver") or d["severity"] == "error"] == []
+    assert [
+        d for d in told["diagnostics"] if d["code"].startswith("waiver") or d["severity"] == "error"
+    ] == []
     return {gate["id"]: gate["verdict"] for gate in told["gates"]}
 
 
-STANDING = "\nwaivers:\n- {rule: forecast-age, reference: W-1, authority: Group, valid: 2027-01-30 to 2027-01-30}\n"
+STANDING = (
+    "\nwaivers:\n- {rule: forecast-age, reference: W-1, authority: Group, valid: 2027-01-30 to 2027-01-30}\n"
+)
 
 
 @pytest.mark.parametrize("standing", ["", STANDING], ids=["none yet", "others stand there"])
-def test_the_lines_that_are_printed_waive_each_failing_gate_once_they_are_filled_in(standing, tmp_path, capsys, monkeypatch):
+def test_the_lines_that_are_printed_waive_each_failing_gate_once_they_are_filled_in(
+    standing, tmp_path, capsys, monkeypatch
+):
     monkeypatch.delenv("COLUMNS", raising=False)
     path = written(tmp_path, [*FAILING, ("forecast_age: ", "forecast_age: 1 h #")], more=standing)
     before = gates(path, capsys)
@@ -126,8 +137,16 @@ def test_many_are_shown_by_the_first_five_and_named(capsys):
     lines = checked(MISSIONS / "overcommitted.yaml", capsys).splitlines()
     shown = [line for line in lines if re.match(r"\s*- \{rule: ", line)]
     (named,) = [line for line in lines if line.startswith("  In the same way: ")]
-    failing = [gate.id for gate in plan_of("missions/overcommitted.yaml").gates if gate.verdict == "FAIL" and gate.id != "forecast-age"]
-    assert len(failing) == 21 and len(shown) == 5 and named == f"  In the same way: {', '.join(failing[5:-1])} and {failing[-1]}"
+    failing = [
+        gate.id
+        for gate in plan_of("missions/overcommitted.yaml").gates
+        if gate.verdict == "FAIL" and gate.id != "forecast-age"
+    ]
+    assert (
+        len(failing) == 21
+        and len(shown) == 5
+        and named == f"  In the same way: {', '.join(failing[5:-1])} and {failing[-1]}"
+    )
 
 
 def test_a_mission_without_a_fail_has_no_word_of_waiving(capsys):

@@ -1,12 +1,13 @@
-"""The tests of gates leave out the slip table and the last updates, which take the most time: no gate may hang on them."""
+"""The tests of gates leave out the slip table and the last updates, which take the most time: no gate may
+hang on them."""
 
 from __future__ import annotations
 
 import pytest
-from tests.plan.gates.gate_reading import gates, sortie
 
 from briefgen.plan.build import fly
 from briefgen.plan.gates import judge
+from tests.plan.gates.gate_reading import gates, sortie
 
 
 @pytest.mark.parametrize("mission", ["regatta", "overcommitted"])

@@ -1,18 +1,19 @@
-"""Every leg, the hold and the area over what is known to stand there. The figures are those of the regatta's file; places are laid out with pyproj."""
+"""Every leg, the hold and the area over what is known to stand there. The figures are those of the regatta's
+file; places are laid out with pyproj."""
 
 from __future__ import annotations
 
 import pytest
-from tests.plan.gates.gate_reading import REPOSITORY, gates, sortie
 from pyproj import Geod
 from test_obstacles_beside_the_track import beside_the_run_in, obstacle
 
 from briefgen.plan.build import fly
-from briefgen.plan.route.diverts import diverts_from
 from briefgen.plan.gates import judge
 from briefgen.plan.heights.legs import Spot, _surely_off
 from briefgen.plan.model import Point
+from briefgen.plan.route.diverts import diverts_from
 from briefgen.units.values import Position
+from tests.plan.gates.gate_reading import REPOSITORY, gates, sortie
 from tests.planned import load_mission
 
 WGS84 = Geod(ellps="WGS84")
@@ -37,41 +38,67 @@ def test_a_level_under_the_aerodrome_fails():
 def test_as_planned_nothing_is_too_low():
     found = verdicts(())
     assert set(found.values()) == {"PASS"}
-    assert {"height-departure-1", "height-run-in", "height-egress", "height-abort", "height-recovery-1", "height-home", "height-divert"} <= set(found)
+    assert {
+        "height-departure-1",
+        "height-run-in",
+        "height-egress",
+        "height-abort",
+        "height-recovery-1",
+        "height-home",
+        "height-divert",
+    } <= set(found)
 
 
-# The climb out of Northbourne: 26 nm in still air and 5 min in the mean wind, to 16000 ft. A place so far along the leg whose top the climb has just passed.
+# The climb out of Northbourne: 26 nm in still air and 5 min in the mean wind, to 16000 ft. A place so far
+# along the leg whose top the climb has just passed.
 @pytest.mark.parametrize(("top_ft", "verdict"), [(5000, "PASS"), (9000, "FAIL")])
 def test_a_climb_counts_only_as_far_as_it_has_come(top_ft, verdict):
-    """Ten nm out the climb from 230 ft has brought some 10 / 26 of 15770 ft, near 6300 ft MSL, give or take the wind."""
-    lon, lat, _ = WGS84.fwd(140.85, -37 - 41.5 / 60, WGS84.inv(140.85, -37 - 41.5 / 60, 140 + 10 / 60, -38 - 10 / 60)[0], 10 * 1852)
-    place = (("places.EASTLEA.position", f'"{lat:.6f} {lon:.6f}"'), ("places.EASTLEA.elevation", f"{top_ft} ft MSL"))
+    """Ten nm out the climb from 230 ft has brought some 10 / 26 of 15770 ft, near 6300 ft MSL, give or take
+    the wind."""
+    lon, lat, _ = WGS84.fwd(
+        140.85,
+        -37 - 41.5 / 60,
+        WGS84.inv(140.85, -37 - 41.5 / 60, 140 + 10 / 60, -38 - 10 / 60)[0],
+        10 * 1852,
+    )
+    place = (
+        ("places.EASTLEA.position", f'"{lat:.6f} {lon:.6f}"'),
+        ("places.EASTLEA.elevation", f"{top_ft} ft MSL"),
+    )
     assert gates("regatta", place)["height-departure-1"].verdict == verdict
 
 
 def test_where_the_climb_rate_is_not_given_the_lower_level_counts_all_the_way():
-    """The egress climbs from 1500 to 2000 ft, ship 4 30 ft lower: 7.5 nm out it is at its level by 2500 ft/min, and nobody knows without a rate."""
+    """The egress climbs from 1500 to 2000 ft, ship 4 30 ft lower: 7.5 nm out it is at its level by 2500
+    ft/min, and nobody knows without a rate."""
     mast = obstacle(beside_the_run_in(before_nm=-7.5, right_ft=0), "1200 ft MSL")
     assert gates("regatta", mast)["height-egress"].value == pytest.approx(2000 - 30 - 1200)
-    assert gates("regatta", (*mast, ("limits.formation_climb_rate", "")))["height-egress"].value == pytest.approx(1500 - 30 - 1200)
+    assert gates("regatta", (*mast, ("limits.formation_climb_rate", "")))[
+        "height-egress"
+    ].value == pytest.approx(1500 - 30 - 1200)
 
 
-# 1 nm is 6076 ft; ship 2 flies 30 ft left, ship 4 60 ft right of the leader, on the run-in and on the legs around it.
+# 1 nm is 6076 ft; ship 2 flies 30 ft left, ship 4 60 ft right of the leader, on the run-in and on the legs
+# around it.
 @pytest.mark.parametrize(("right_ft", "counts"), [(6100, True), (6140, False), (-6100, True), (-6110, False)])
 def test_within_a_mile_of_a_ship(right_ft, counts):
-    found = gates("regatta", obstacle(beside_the_run_in(before_nm=4.0, right_ft=right_ft), "1300 ft MSL"))["height-run-in"]
+    found = gates("regatta", obstacle(beside_the_run_in(before_nm=4.0, right_ft=right_ft), "1300 ft MSL"))[
+        "height-run-in"
+    ]
     assert (found.verdict != "PASS") == counts
 
 
 def test_the_cold_brings_the_legs_lower():
-    """Recovery at 2000 ft to Northbourne, 230 ft, at -30 C there: (2000 - 30 - 230) less what the cold takes off, by hand. Station 230 ft, ISA 14.544,
-    44.544 K too cold; h = 1467: the mean of ISA at 963.5 ft is 13.091 C = 286.241 K, 241.697 K: 1740 x 241.697 / 286.241 = 1469.2."""
+    """Recovery at 2000 ft to Northbourne, 230 ft, at -30 C there: (2000 - 30 - 230) less what the cold takes
+    off, by hand. Station 230 ft, ISA 14.544, 44.544 K too cold; h = 1467: the mean of ISA at 963.5 ft is
+    13.091 C = 286.241 K, 241.697 K: 1740 x 241.697 / 286.241 = 1469.2."""
     cold = (("recovery.legs.1.level", "2000 ft MSL"), ("weather.at.NORTHBOURNE.temperature", "-30 C"))
     assert gates("regatta", cold)["height-recovery-1"].value == pytest.approx(1469.2, abs=0.5)
 
 
 def test_low_pressure_ahead_brings_the_legs_lower():
-    """QNH 1017 set at Northbourne, 1000 at the pontoon: 17 hPa, some 27 ft each near the ground, about 465 ft. (ICAO standard atmosphere.)"""
+    """QNH 1017 set at Northbourne, 1000 at the pontoon: 17 hPa, some 27 ft each near the ground, about 465
+    ft. (ICAO standard atmosphere.)"""
     level = ("recovery.legs.1.level", "2000 ft MSL")
     usual = gates("regatta", (level,))["height-recovery-1"].value
     low = gates("regatta", (level, ("weather.at.PONTOON.qnh", "1000 hPa")))["height-recovery-1"].value
@@ -81,12 +108,16 @@ def test_low_pressure_ahead_brings_the_legs_lower():
 def test_one_row_says_that_the_terrain_is_not_checked_and_for_what():
     gate = gates("regatta")["terrain"]
     assert (gate.verdict, gate.title) == ("NOT CHECKED", "Terrain under every leg, the hold and the area")
-    ways = "NORTHBOURNE to ENTRY, EXIT to HOLD to IP to PONTOON to end of egress to NORTHBOURNE, the hold at HOLD, the area Sandpiper and the direct ways home and to diverts"
+    ways = (
+        "NORTHBOURNE to ENTRY, EXIT to HOLD to IP to PONTOON to end of egress to NORTHBOURNE, the hold at"
+        " HOLD, the area Sandpiper and the direct ways home and to diverts"
+    )
     assert gate.why == f"no terrain data are used: read it off the chart along {ways}"
 
 
 def test_a_rough_look_never_leaves_out_what_is_near():
-    """Against pyproj: points within 1.2 nm of legs of many lengths, courses and latitudes, across the date line too."""
+    """Against pyproj: points within 1.2 nm of legs of many lengths, courses and latitudes, across the date
+    line too."""
     for lat in (-70.0, -38.0, 0.0, 51.0, 74.0):
         for lon in (-179.8, 0.0, 179.9):
             for course in range(0, 360, 30):
@@ -95,7 +126,9 @@ def test_a_rough_look_never_leaves_out_what_is_near():
                     mid_lon, mid_lat, back = WGS84.fwd(lon, lat, course, 0.6 * length_nm * 1852)
                     side_lon, side_lat, _ = WGS84.fwd(mid_lon, mid_lat, back + 90, 1.2 * 1852)
                     spot = Spot("near", Position(side_lat, side_lon), 0.0, 0.0)
-                    assert not _surely_off((Position(lat, lon), Position(end_lat, end_lon)), length_nm, spot, 1.2), (lat, lon, course, length_nm)
+                    assert not _surely_off(
+                        (Position(lat, lon), Position(end_lat, end_lon)), length_nm, spot, 1.2
+                    ), (lat, lon, course, length_nm)
 
 
 def test_and_leaves_out_what_is_far():
@@ -106,7 +139,11 @@ def test_and_leaves_out_what_is_far():
 def test_two_hundred_obstacles_on_every_leg_take_little_longer():
     import time
 
-    many = ", ".join(f'{{name: Pole {n}, position: "{beside_the_run_in(before_nm=n / 25, right_ft=n * 20)}", top: 300 ft MSL}}' for n in range(200))
+    many = ", ".join(
+        f'{{name: Pole {n}, position: "{beside_the_run_in(before_nm=n / 25, right_ft=n * 20)}", top: 300 ft'
+        " MSL}"
+        for n in range(200)
+    )
     few, full = sortie("regatta"), sortie("regatta", (("event.pass.obstacles", f"[{many}]"),))
     spent = []
     for flown in (few, full):
@@ -118,15 +155,23 @@ def test_two_hundred_obstacles_on_every_leg_take_little_longer():
 
 
 def test_a_divert_s_height_needs_no_fuel():
-    """Hartwell stands at 780 ft; without fuel flows no bingo can be told, and 100 ft MSL is too low all the same."""
+    """Hartwell stands at 780 ft; without fuel flows no bingo can be told, and 100 ft MSL is too low all the
+    same."""
     found = gates("regatta", (("aircraft.petrel.fuel_flow", ""), ("recovery.legs.1.level", "100 ft MSL")))
-    assert sortie("regatta", (("aircraft.petrel.fuel_flow", ""), ("recovery.legs.1.level", "100 ft MSL"))).fuel is None
+    assert (
+        sortie("regatta", (("aircraft.petrel.fuel_flow", ""), ("recovery.legs.1.level", "100 ft MSL"))).fuel
+        is None
+    )
     assert (found["height-divert"].verdict, found["height-divert"].value) == ("FAIL", -680.0)
 
 
 def test_a_training_without_any_leg_is_judged_all_the_same():
-    """ok-training-only.yaml has no leg: nothing says at which level home is flown, and nothing may stop there."""
-    mission, _ = load_mission(REPOSITORY / "tests/cases/ok-training-only.yaml", (("recovery", "{approach: {time: 8 min, fuel: 230 lb}, diverts: [BASE]}"),))
+    """ok-training-only.yaml has no leg: nothing says at which level home is flown, and nothing may stop
+    there."""
+    mission, _ = load_mission(
+        REPOSITORY / "tests/cases/ok-training-only.yaml",
+        (("recovery", "{approach: {time: 8 min, fuel: 230 lb}, diverts: [BASE]}"),),
+    )
     flown, _ = fly(mission)
     assert flown.legs == () and "terrain" in {gate.id for gate in judge(flown)}
     away = Point("AWAY", "away", 61.0, 10.0)

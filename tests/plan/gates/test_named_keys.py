@@ -7,15 +7,19 @@ import re
 from pathlib import Path
 
 import pytest
-from tests.plan.gates.gate_reading import REPOSITORY, gates
 from test_every_gate import CASES, ROWS
 from test_settling_keys import MISSIONS, MORE, judged
 
 import briefgen
 from briefgen.plan.gates.table import known_ids
+from tests.plan.gates.gate_reading import REPOSITORY, gates
 
-SCHEMA = json.loads((Path(briefgen.__file__).parent / "mission" / "mission.schema.json").read_text(encoding="utf-8"))
-KEY = re.compile(r"(?<![\w/])[a-z]+(?:_[a-z]+)+(?:\.\w+)*|(?<![\w/.])[a-z]+(?:\.[a-z_]+)+")  # run_in, limits.crosswind
+SCHEMA = json.loads(
+    (Path(briefgen.__file__).parent / "mission" / "mission.schema.json").read_text(encoding="utf-8")
+)
+KEY = re.compile(
+    r"(?<![\w/])[a-z]+(?:_[a-z]+)+(?:\.\w+)*|(?<![\w/.])[a-z]+(?:\.[a-z_]+)+"
+)  # run_in, limits.crosswind
 ID = re.compile(r"\[([a-z]+(?:-[a-z0-9]+)+)\]")  # [hold-minimum]
 
 
@@ -46,17 +50,41 @@ def step_into(nodes, step):
 def exists(path) -> bool:
     nodes = [SCHEMA]
     for step in path:
-        nodes = list(step_into(nodes, int(step) - 1 if isinstance(step, str) and step.isdecimal() and any("items" in p for n in nodes for p in parts(n)) else step))
+        nodes = list(
+            step_into(
+                nodes,
+                int(step) - 1
+                if isinstance(step, str)
+                and step.isdecimal()
+                and any("items" in p for n in nodes for p in parts(n))
+                else step,
+            )
+        )
     return bool(nodes)
 
 
 def every_key() -> frozenset[str]:
-    return frozenset(name for node in [SCHEMA, *SCHEMA["$defs"].values()] for part in parts(node) for name in part.get("properties", {}))
+    return frozenset(
+        name
+        for node in [SCHEMA, *SCHEMA["$defs"].values()]
+        for part in parts(node)
+        for name in part.get("properties", {})
+    )
 
 
 FOUND = {
-    **{path.stem: lambda path=path: judged(path) for path in [*(REPOSITORY / "missions" / f"{name}.yaml" for name in MISSIONS), *(REPOSITORY / "tests" / "cases" / f"{name}.yaml" for name in CASES)]},
-    "every row": lambda: [gates(mission, tuple(edits))[id] for id, mission, edits, *_ in [*ROWS, *MORE] if id in gates(mission, tuple(edits))],
+    **{
+        path.stem: lambda path=path: judged(path)
+        for path in [
+            *(REPOSITORY / "missions" / f"{name}.yaml" for name in MISSIONS),
+            *(REPOSITORY / "tests" / "cases" / f"{name}.yaml" for name in CASES),
+        ]
+    },
+    "every row": lambda: [
+        gates(mission, tuple(edits))[id]
+        for id, mission, edits, *_ in [*ROWS, *MORE]
+        if id in gates(mission, tuple(edits))
+    ],
 }
 
 
@@ -73,6 +101,16 @@ def test_every_key_and_id_that_a_gate_names_is_there(name):
             assert set(ID.findall(text)) <= ids, (gate.id, text)
 
 
-@pytest.mark.parametrize(("path", "there"), [(("limits", "crosswind"), True), (("limits", "crosswnd"), False), (("flight", 3, "burn_factor"), True), (("flight", 3, "burn"), False), (("weather", "at", "X", "cloud"), True), (("weather", "at", "X", "clouds"), False)])
+@pytest.mark.parametrize(
+    ("path", "there"),
+    [
+        (("limits", "crosswind"), True),
+        (("limits", "crosswnd"), False),
+        (("flight", 3, "burn_factor"), True),
+        (("flight", 3, "burn"), False),
+        (("weather", "at", "X", "cloud"), True),
+        (("weather", "at", "X", "clouds"), False),
+    ],
+)
 def test_a_key_that_is_not_there_would_be_found(path, there):
     assert exists(path) is there

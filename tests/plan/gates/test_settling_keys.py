@@ -1,15 +1,16 @@
-"""Every NOT CHECKED gate names the key of the mission file that settles it, and a value there makes it answer."""
+"""Every NOT CHECKED gate names the key of the mission file that settles it, and a value there makes it
+answer."""
 
 from __future__ import annotations
 
 import pytest
-from tests.plan.gates.gate_reading import REPOSITORY, gates
-from tests.plan.gates.gate_rows import MISSING
 from test_every_gate import CASES, ROWS, row_id
 
 from briefgen.plan.build import fly
 from briefgen.plan.gates import judge
 from briefgen.plan.model import Gate
+from tests.plan.gates.gate_reading import REPOSITORY, gates
+from tests.plan.gates.gate_rows import MISSING
 from tests.planned import load_mission
 
 MISSIONS = ("regatta", "lantern-fair", "founders-day", "overcommitted", "start")
@@ -18,7 +19,10 @@ MOST_KEYS = 4  # a gate that lacks several things names one after the other
 # What a flight lead would write, by key; list positions count from 1, as on the command line.
 CONTINGENCY = "{trigger: Seen by anyone, who: Anyone, action: Turn away and call}"
 ABORT = "{words: GANNET ABORT ABORT, said_by: Lead, level: 2000 ft MSL, action: Climb straight ahead}"
-OFFSETS = "[{ship: 2, right: -30 ft, back: 30 ft, down: 10 ft}, {ship: 3, right: 30 ft, back: 30 ft, down: 20 ft}, {ship: 4, right: 60 ft, back: 60 ft, down: 30 ft}]"
+OFFSETS = (
+    "[{ship: 2, right: -30 ft, back: 30 ft, down: 10 ft}, {ship: 3, right: 30 ft, back: 30 ft, down: 20 ft},"
+    " {ship: 4, right: 60 ft, back: 60 ft, down: 30 ft}]"
+)
 BY_HAND = "{by: Maj R. Okafor-Lind, source: chart 12, date: 2027-01-20, lowest: 1200 ft}"
 VALUES = {
     "aircraft.petrel.climb": "{time: 5 min, distance: 26 nm}",
@@ -47,7 +51,9 @@ VALUES = {
     "event.pass.run_in.minimum_speed": "270 KGS",
     "event.script": "{ANTHEM: {says: First note, time: 14:28:06 event, lasts: 116 s, spread: 4 s}}",
     "event.script.ANTHEM.spread": "4 s",
-    "event.permission": "{reference: R 1, valid: 14:15 to 14:50 event, lowest: 1000 ft AGL, requested: 2026-11-20}",
+    "event.permission": (
+        "{reference: R 1, valid: 14:15 to 14:50 event, lowest: 1000 ft AGL, requested: 2026-11-20}"
+    ),
     "event.permission.valid": "14:15 to 14:50 event",
     "event.permission.lowest": "1000 ft AGL",
     "event.permission.requested": "2026-11-20",
@@ -88,8 +94,14 @@ VALUES = {
     "weather.valid": "2027-01-30 00:00 Z to 2027-01-30 06:00 Z",
     "weather.issued": "2027-01-29 22:00 Z",
     "weather.at.AREA.cloud.1": "FEW 3000 ft MSL top 4500 ft MSL",
-    **{f"weather.at.{place}.cloud": "[SCT 4000 ft MSL top 5000 ft MSL]" for place in ("NORTHBOURNE", "HARTWELL", "EASTLEA", "PONTOON", "HOLD", "EXIT", "AREA")},
-    **{f"weather.at.{place}.visibility": "10 km" for place in ("NORTHBOURNE", "HARTWELL", "EASTLEA", "PONTOON", "HOLD", "EXIT", "AREA")},
+    **{
+        f"weather.at.{place}.cloud": "[SCT 4000 ft MSL top 5000 ft MSL]"
+        for place in ("NORTHBOURNE", "HARTWELL", "EASTLEA", "PONTOON", "HOLD", "EXIT", "AREA")
+    },
+    **{
+        f"weather.at.{place}.visibility": "10 km"
+        for place in ("NORTHBOURNE", "HARTWELL", "EASTLEA", "PONTOON", "HOLD", "EXIT", "AREA")
+    },
     **{f"weather.at.{place}.wind": "200T/10kt" for place in ("NORTHBOURNE", "HARTWELL", "EASTLEA")},
     **{f"places.{place}.open": "06:00 to 20:00 base" for place in ("NORTHBOURNE", "HARTWELL", "EASTLEA")},
     **{f"places.{place}.runways.1.direction": "180 T" for place in ("NORTHBOURNE", "HARTWELL", "EASTLEA")},
@@ -125,8 +137,19 @@ VALUES = {
     "limits.weather.formation_legs.visibility": "5 km",
     "limits.weather.formation_legs.below_cloud": "500 ft",
     "contingencies.fall_outs.1.leads": "3",
-    "contingencies.fall_outs": "{1: {leads: 3}, 2: {formation: vic}, 3: {formation: vic}, 4: {formation: vic}}",
-    **{f"contingencies.{key}": CONTINGENCY for key in ("lost_wingman", "lost_communications", "knock_it_off", "inadvertent_cloud", "no_ground_contact")},
+    "contingencies.fall_outs": (
+        "{1: {leads: 3}, 2: {formation: vic}, 3: {formation: vic}, 4: {formation: vic}}"
+    ),
+    **{
+        f"contingencies.{key}": CONTINGENCY
+        for key in (
+            "lost_wingman",
+            "lost_communications",
+            "knock_it_off",
+            "inadvertent_cloud",
+            "no_ground_contact",
+        )
+    },
     "contingencies.no_ground_contact.after": "60 s before leave-hold",
     "notices": "[{reference: C1/27, says: A crane, read: 2027-01-29}]",
     "risk": "[{hazard: Fixation, before: {likelihood: 2, severity: 4}, accepted_by: Lt Col S. Varga}]",
@@ -143,14 +166,22 @@ MORE = [
     ("permission-lowest", R, [("places.PONTOON.elevation", "")]),
     ("cue-first", R, [("event.script", ""), (f"{P}.time", "14:30:02 event")]),
     ("authority-late", R, [("event.script.ANTHEM.spread", "")]),
-    ("authority-late", R, [(f"{P}.run_in.formation_acceleration", ""), (f"{P}.late_bias", ""), (f"{P}.push_up_to", "")]),
+    (
+        "authority-late",
+        R,
+        [(f"{P}.run_in.formation_acceleration", ""), (f"{P}.late_bias", ""), (f"{P}.push_up_to", "")],
+    ),
     ("authority-early", R, [(f"{P}.run_in.minimum_speed", ""), ("aircraft.petrel.speed_limits.minimum", "")]),
     ("permission-requested", R, [("event.permission", "")]),
     ("permission-requested", R, []),
     ("traffic-1", R, [("event.other_traffic.1.until", "T+5 min"), ("places.PONTOON.elevation", "")]),
     ("radio-check", R, [("event.ground_contact", "")]),
     ("time-hack", R, [("ground_ops.time_hack.to", "")]),
-    ("formation-spacing", R, [(f"{P}.run_in.formation", ""), (f"{P}.run_in.spacing", ""), (f"{P}.run_in.step_down", "")]),
+    (
+        "formation-spacing",
+        R,
+        [(f"{P}.run_in.formation", ""), (f"{P}.run_in.spacing", ""), (f"{P}.run_in.step_down", "")],
+    ),
     ("step-down", R, [(f"{P}.run_in.spacing", "")]),
     ("second-leader", R, [("flight.3.can_lead", ""), ("contingencies.fall_outs.1", "")]),
     ("aerobatics-floor", R, []),
@@ -162,7 +193,11 @@ MORE = [
     ("reserve-time", R, [("fuel.reserve", "")]),
     ("reserve-time", R, []),
     ("takeoff-ceiling", R, [NO_MINIMA]),
-    ("takeoff-ceiling", R, [("places.NORTHBOURNE.elevation", ""), ("weather.at.NORTHBOURNE.cloud", "[BKN 4000 ft MSL]")]),
+    (
+        "takeoff-ceiling",
+        R,
+        [("places.NORTHBOURNE.elevation", ""), ("weather.at.NORTHBOURNE.cloud", "[BKN 4000 ft MSL]")],
+    ),
     ("takeoff-visibility", R, [NO_MINIMA]),
     ("alternate-ceiling", R, [NO_MINIMA]),
     ("divert-1-visibility", R, [NO_MINIMA]),
@@ -172,7 +207,15 @@ MORE = [
     ("area-cloud", R, [NO_MINIMA]),
     ("area-cloud", R, [("training.blocks", ""), ("training.area.floor", "5000 ft AGL")]),
     ("legs-visibility", R, [NO_MINIMA]),
-    ("legs-cloud", R, [NO_MINIMA, ("weather.at.PONTOON.cloud", "[OVC 30000 ft MSL]"), *(("weather.at.%s.cloud" % place, "[]") for place in ("NORTHBOURNE", "EASTLEA", "HARTWELL"))]),
+    (
+        "legs-cloud",
+        R,
+        [
+            NO_MINIMA,
+            ("weather.at.PONTOON.cloud", "[OVC 30000 ft MSL]"),
+            *(("weather.at.%s.cloud" % place, "[]") for place in ("NORTHBOURNE", "EASTLEA", "HARTWELL")),
+        ],
+    ),
     ("legs-visibility", R, [("weather.at.PONTOON", ""), ("weather.at.EASTLEA", "")]),
     ("alternate-fuel", R, [("places.NORTHBOURNE.approach", "")]),
     ("alternate-fuel", R, [("weather.valid", "")]),
@@ -211,7 +254,8 @@ def test_a_value_for_the_key_makes_the_gate_answer(row):
 
 @pytest.mark.parametrize("script", [(), (("event.script", ""),)], ids=["with a script", "without one"])
 def test_a_t_that_hangs_on_no_cue_is_told_once(script):
-    """A plain clock time has no cue whose spread could be held against what speed gives: one row says that nobody hears how the ceremony runs."""
+    """A plain clock time has no cue whose spread could be held against what speed gives: one row says that
+    nobody hears how the ceremony runs."""
     found = gates("regatta", (*script, (f"{P}.time", "14:30:02 event")))
     told = [id for id in ("cue-first", "authority-early", "authority-late") if id in found]
     assert told == ["cue-first"] and found["cue-first"].verdict == MISSING
@@ -225,7 +269,10 @@ def judged(path) -> list[Gate]:
     return list(judge(flown)) if flown is not None else []
 
 
-FILES = [*(REPOSITORY / "missions" / f"{name}.yaml" for name in MISSIONS), *(REPOSITORY / "tests" / "cases" / f"{name}.yaml" for name in CASES)]
+FILES = [
+    *(REPOSITORY / "missions" / f"{name}.yaml" for name in MISSIONS),
+    *(REPOSITORY / "tests" / "cases" / f"{name}.yaml" for name in CASES),
+]
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
@@ -233,13 +280,21 @@ def test_what_is_not_checked_names_its_key_and_what_it_lacks(path):
     for gate in judged(path):
         open_ = gate.verdict == MISSING
         assert (gate.lacks != "", gate.settled_by is not None) == (open_, open_), gate
-        assert gate.lacks != "limit" or gate.value is not None, "without a figure it isn't a limit that is missing"
+        assert gate.lacks != "limit" or gate.value is not None, (
+            "without a figure it isn't a limit that is missing"
+        )
 
 
 def test_what_is_checked_by_hand_says_by_whom_and_never_reads_as_worked_out():
-    edits = (("event.pass.egress.course", "090 T"), ("terrain_checked", BY_HAND), ("event.pass.egress.turn_checked", BY_HAND))
+    edits = (
+        ("event.pass.egress.course", "090 T"),
+        ("terrain_checked", BY_HAND),
+        ("event.pass.egress.turn_checked", BY_HAND),
+    )
     found = gates("regatta", edits)
     for id in ("terrain", "egress-turn"):
         assert (found[id].verdict, found[id].value) == ("PASS", 1200.0)
         assert found[id].title.endswith(": checked by hand by Maj R. Okafor-Lind on 2027-01-20")
-        assert found[id].source.startswith("checked by hand by Maj R. Okafor-Lind on 2027-01-20 from chart 12")
+        assert found[id].source.startswith(
+            "checked by hand by Maj R. Okafor-Lind on 2027-01-20 from chart 12"
+        )

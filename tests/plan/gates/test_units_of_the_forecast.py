@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from tests.plan.gates.gate_reading import gates
-
 from briefgen.brief.wording.gates import figures_words
+from tests.plan.gates.gate_reading import gates
 
 
 def test_visibility_in_statute_miles_against_a_limit_in_statute_miles():

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from tests.plan.gates.gate_reading import text_of
 
 from briefgen.core.diagnostics import has_errors
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
+from tests.plan.gates.gate_reading import text_of
 
 REGATTA = {
     "terrain": "NOT CHECKED",  # no terrain data
@@ -47,14 +47,19 @@ def test_a_mission_to_copy_fails_nothing(name):
 def test_the_sixth_ship_of_founders_day_is_waived():
     plan, _ = planned("founders-day")
     (waived,) = [gate for gate in plan.gates if gate.verdict == "WAIVED"]
-    assert (waived.id, waived.value, waived.limit) == ("formation-size", 6.0, 4.0)  # 32 CFR 238.10(b)(2)(iii): four
+    assert (waived.id, waived.value, waived.limit) == (
+        "formation-size",
+        6.0,
+        4.0,
+    )  # 32 CFR 238.10(b)(2)(iii): four
     assert "FD-2027-06 part 2" in waived.waiver
 
 
 def test_the_overcommitted_day_shows_every_verdict():
     plan, found = planned("overcommitted")
     by_verdict = {
-        verdict: {gate.id for gate in plan.gates if gate.verdict == verdict} for verdict in ("PASS", "CAUTION", "FAIL", "NOT CHECKED", "WAIVED")
+        verdict: {gate.id for gate in plan.gates if gate.verdict == verdict}
+        for verdict in ("PASS", "CAUTION", "FAIL", "NOT CHECKED", "WAIVED")
     }
     assert all(by_verdict.values())
     assert by_verdict["WAIVED"] == {"duty-period"}
@@ -70,7 +75,10 @@ def test_the_overcommitted_day_shows_every_verdict():
         "joker",
         "hold-fuel",
     }
-    assert expected | {"alternate-ceiling", "crosswind", "forecast-age", "time-hack", "ground-contact"} <= by_verdict["FAIL"]
+    assert (
+        expected | {"alternate-ceiling", "crosswind", "forecast-age", "time-hack", "ground-contact"}
+        <= by_verdict["FAIL"]
+    )
     assert {"divert-1-ceiling", "terrain", "contingency-no-ground-contact"} <= by_verdict["NOT CHECKED"]
     assert {d.code for d in found} >= {"waiver-out-of-date", "waiver-refused"}
 

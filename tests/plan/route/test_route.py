@@ -1,4 +1,5 @@
-"""Legs against plain arithmetic: climb with wind, levels above the ground, magnetic courses, winds that cannot be flown."""
+"""Legs against plain arithmetic: climb with wind, levels above the ground, magnetic courses, winds that
+cannot be flown."""
 
 from __future__ import annotations
 
@@ -8,16 +9,25 @@ import pytest
 
 from briefgen.plan.route.air import point_of
 from briefgen.plan.route.legs import plan_route, way_home
-from tests.planned import load_mission
 from tests.places import REPOSITORY
+from tests.planned import load_mission
 
 REGATTA = REPOSITORY / "missions" / "regatta.yaml"
-CALM = "[{level: 0 ft MSL, wind: 000T/0kt, temperature: 15 C}, {level: FL300, wind: 000T/0kt, temperature: -44 C}]"
+CALM = (
+    "[{level: 0 ft MSL, wind: 000T/0kt, temperature: 15 C}, {level: FL300, wind: 000T/0kt, temperature:"
+    " -44 C}]"
+)
 
 
 def everywhere(wind: str) -> tuple[str, str]:
     """The same wind at every level."""
-    return "weather.winds", f"[{{level: 0 ft MSL, wind: {wind}, temperature: 15 C}}, {{level: FL300, wind: {wind}, temperature: -44 C}}]"
+    return (
+        "weather.winds",
+        (
+            f"[{{level: 0 ft MSL, wind: {wind}, temperature: 15 C}}, {{level: FL300, wind: {wind},"
+            " temperature: -44 C}]"
+        ),
+    )
 
 
 def route(*edits):
@@ -27,7 +37,8 @@ def route(*edits):
 
 
 def by_triangle(course_deg: float, tas_kt: float, from_deg: float, wind_kt: float) -> tuple[float, float]:
-    """Ground speed and heading from the wind triangle, worked out here: crosswind over airspeed is the sine of the drift."""
+    """Ground speed and heading from the wind triangle, worked out here: crosswind over airspeed is the sine
+    of the drift."""
     angle = radians(from_deg - course_deg)
     drift = asin(wind_kt * sin(angle) / tas_kt)
     return tas_kt * cos(drift) - wind_kt * cos(angle), (course_deg + degrees(drift)) % 360
@@ -38,7 +49,9 @@ def test_wind_triangle_on_the_transit(from_deg, wind_kt):
     _, found, _ = route(everywhere(f"{from_deg:03d}T/{wind_kt}kt"))
     leg = found.transit[0]
     gs_kt, heading_deg = by_triangle(leg.course_true_deg, 300, from_deg, wind_kt)
-    assert leg.gs_kt == pytest.approx(gs_kt, abs=1e-6) and leg.heading_true_deg == pytest.approx(heading_deg, abs=1e-6)
+    assert leg.gs_kt == pytest.approx(gs_kt, abs=1e-6) and leg.heading_true_deg == pytest.approx(
+        heading_deg, abs=1e-6
+    )
     assert leg.time_s == pytest.approx(leg.distance_nm / gs_kt * 3600, abs=1e-6)
 
 
@@ -57,11 +70,21 @@ def test_climb_with_the_wind_along_the_leg(tail_kt, ground_nm):
     course = round(calm.departure[0].course_true_deg)
     from_deg = (course + 180) % 360 if tail_kt > 0 else course
     _, found, _ = route(everywhere(f"{from_deg:03d}T/{abs(tail_kt)}kt"))
-    assert found.departure[0].climb.ground_nm == pytest.approx(ground_nm, abs=0.002)  # the wind's direction is a whole degree
+    assert found.departure[0].climb.ground_nm == pytest.approx(
+        ground_nm, abs=0.002
+    )  # the wind's direction is a whole degree
 
 
 def test_the_climb_happens_once():
-    _, found, _ = route(("departure", "[{to: ENTRY, level: 16000 ft MSL, speed: 360 KTAS}, {to: EXIT, level: 18000 ft MSL, speed: 360 KTAS}]"))
+    _, found, _ = route(
+        (
+            "departure",
+            (
+                "[{to: ENTRY, level: 16000 ft MSL, speed: 360 KTAS}, {to: EXIT, level: 18000 ft MSL, speed:"
+                " 360 KTAS}]"
+            ),
+        )
+    )
     assert [leg.climb is not None for leg in (*found.departure, *found.transit)] == [True, False, False]
 
 

@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
-from functools import lru_cache
+from functools import cache
 
 import pytest
 
 from briefgen.plan.build import fly
-from tests.planned import load_mission
 from tests.places import REPOSITORY
+from tests.planned import load_mission
 
 REGATTA = REPOSITORY / "missions" / "regatta.yaml"
 TAKEOFF = datetime(2027, 1, 30, 2, 7, tzinfo=UTC)  # 12:37:00 at +10:30
 T = datetime(2027, 1, 30, 3, 30, 2, tzinfo=UTC)  # 14:28:06 at +11:00 and 116 s
 
 
-@lru_cache(maxsize=None)
+@cache
 def flown(*edits):
     mission, problems = load_mission(REGATTA, edits)
     assert mission is not None, [p.message for p in problems]
@@ -48,7 +48,8 @@ def test_given_instants(id, at):
 
 
 def test_the_block_is_the_sum_of_its_parts():
-    """Four ships 15 s apart: 45 s until the last is in; warm-up 4 min, four set-ups of 11, then leave 3 and rejoin 4."""
+    """Four ships 15 s apart: 45 s until the last is in; warm-up 4 min, four set-ups of 11, then leave 3 and
+    rejoin 4."""
     clock = flown().clock
     assert clock.training_start - clock.area_entry == timedelta(seconds=45)
     assert clock.training_end - clock.training_start == minutes(4 + 4 * 11)
@@ -60,7 +61,9 @@ def test_the_hold_is_what_is_left_between_the_chains():
     clock, route = sortie.clock, sortie.route
     forward_s = route.departure[0].time_s + 45 + (4 + 44 + 3 + 4) * 60 + route.transit[0].time_s
     assert (clock.hold_arrival - TAKEOFF).total_seconds() == pytest.approx(forward_s, abs=1e-3)
-    assert clock.hold_difference_s == pytest.approx((clock.leave_hold - clock.hold_arrival).total_seconds() - 540, abs=1e-3)
+    assert clock.hold_difference_s == pytest.approx(
+        (clock.leave_hold - clock.hold_arrival).total_seconds() - 540, abs=1e-3
+    )
 
 
 def test_backward_from_the_true_time():
@@ -68,18 +71,24 @@ def test_backward_from_the_true_time():
     sortie = flown()
     d_nm = sortie.event.run_in.distance_nm
     assert (T - sortie.clock.ip).total_seconds() == pytest.approx(3600 * d_nm / 300 - 15, abs=1e-3)
-    assert (sortie.clock.ip - sortie.clock.leave_hold).total_seconds() == pytest.approx(sortie.event.hold_to_ip.time_s, abs=1e-3)
+    assert (sortie.clock.ip - sortie.clock.leave_hold).total_seconds() == pytest.approx(
+        sortie.event.hold_to_ip.time_s, abs=1e-3
+    )
     assert sortie.clock.set_time - T == timedelta(seconds=15)
 
 
 def test_after_the_pass():
-    """Egress, way home, 8 min approach; four ships 30 s apart; shut-down 10 min and debrief 1 h after the last."""
+    """Egress, way home, 8 min approach; four ships 30 s apart; shut-down 10 min and debrief 1 h after the
+    last."""
     sortie = flown()
     clock = sortie.clock
     home_s = sortie.event.egress.time_s + sum(leg.time_s for leg in sortie.route.recovery) + 8 * 60
     assert (clock.lead_landing - T).total_seconds() == pytest.approx(home_s, abs=1e-3)
     assert clock.last_landing - clock.lead_landing == timedelta(seconds=90)
-    assert (clock.shut_down - clock.last_landing, clock.duty_end - clock.last_landing) == (minutes(10), minutes(60))
+    assert (clock.shut_down - clock.last_landing, clock.duty_end - clock.last_landing) == (
+        minutes(10),
+        minutes(60),
+    )
 
 
 def test_knock_off_leaves_the_shortest_hold():
@@ -94,21 +103,36 @@ def test_knock_off_leaves_the_shortest_hold():
 def test_knock_off_leaves_the_area_before_its_reservation_ends():
     """Reserved from 02:10 to 03:10 Z; the area takes 3 min to leave."""
     clock = flown(("training.area.reserved", "02:10 to 03:10 Z")).clock
-    assert f"{clock.knock_off:%H:%M:%S}" == "03:07:00" and clock.knock_off_because == "the area's reservation ends before it is left"
+    assert (
+        f"{clock.knock_off:%H:%M:%S}" == "03:07:00"
+        and clock.knock_off_because == "the area's reservation ends before it is left"
+    )
 
 
 def test_left_out_has_no_instant():
     clock = flown(("training.setups.planned", "0"), ("training.warm_up", "")).clock
     assert clock.training_end is clock.knock_off is None
-    alone = flown(("event.pass.hold", ""), ("event.pass.no_cue", ""), ("contingencies.no_ground_contact", ""), ("event.pass.run_in.from", "HOLD"), ("recovery.debrief", ""), ("ground_ops.takeoff", ""))
+    alone = flown(
+        ("event.pass.hold", ""),
+        ("event.pass.no_cue", ""),
+        ("contingencies.no_ground_contact", ""),
+        ("event.pass.run_in.from", "HOLD"),
+        ("recovery.debrief", ""),
+        ("ground_ops.takeoff", ""),
+    )
     assert alone.clock.hold_arrival is alone.clock.leave_hold is alone.clock.duty_end is None
 
 
 def test_a_later_takeoff_moves_what_hangs_on_it_and_not_the_true_time():
-    first, second = ({e.id: e.at for e in flown(*edits).clock.events} for edits in ((), (("ground_ops.takeoff", "02:07:40 Z"),)))
+    first, second = (
+        {e.id: e.at for e in flown(*edits).clock.events}
+        for edits in ((), (("ground_ops.takeoff", "02:07:40 Z"),))
+    )
     moved = {id for id in first if second[id] - first[id] == timedelta(seconds=40)}
     assert {"taxi", "takeoff", "area-entry", "training-end", "rejoined", "hold-arrival"} <= moved
-    assert {"leave-hold", "ip", "push-up", "true-time", "landing", "report"} == {id for id in first if second[id] == first[id]} - {"last-landing", "shut-down", "debrief-end"}
+    assert {"leave-hold", "ip", "push-up", "true-time", "landing", "report"} == {
+        id for id in first if second[id] == first[id]
+    } - {"last-landing", "shut-down", "debrief-end"}
 
 
 def test_a_brief_before_the_report_is_told():

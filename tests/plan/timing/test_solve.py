@@ -1,29 +1,30 @@
-"""Take-off and set-ups that the file leaves out, against plain arithmetic; and what must hold for any change of them."""
+"""Take-off and set-ups that the file leaves out, against plain arithmetic; and what must hold for any change
+of them."""
 
 from __future__ import annotations
 
 from datetime import timedelta
-from functools import lru_cache
+from functools import cache
 
 import pytest
 
 from briefgen.mission.edit.changes import slower_over_ground, with_setups, with_takeoff, without_event
 from briefgen.plan.build import fly
-from tests.planned import load_mission
 from tests.places import REPOSITORY
+from tests.planned import load_mission
 
 MISSIONS = REPOSITORY / "missions"
 NAMES = ("regatta", "lantern-fair", "founders-day")
 
 
-@lru_cache(maxsize=None)
+@cache
 def mission(name, *edits):
     read, problems = load_mission(MISSIONS / f"{name}.yaml", edits)
     assert read is not None, [p.message for p in problems]
     return read
 
 
-@lru_cache(maxsize=None)
+@cache
 def flown(name, *edits):
     sortie, found = fly(mission(name, *edits), tables=False)
     assert sortie is not None, [d.message for d in found]
@@ -56,7 +57,8 @@ def test_setups_left_out_are_the_least_of_time_and_fuel(name):
 
 @pytest.mark.parametrize("name", NAMES)
 def test_time_allows_what_the_hold_can_give_up(name):
-    """One set-up more would cut the hold below the shortest that can be flown, or leave the area after its reservation; so many don't."""
+    """One set-up more would cut the hold below the shortest that can be flown, or leave the area after its
+    reservation; so many don't."""
     solved, one_more = flown(name, ("training.setups.planned", "")), None
     most = solved.training.by_time
     for setups, fits in ((most, True), (most + 1, False)):
@@ -64,12 +66,16 @@ def test_time_allows_what_the_hold_can_give_up(name):
         leave_s = mission(name).file.training.leave.time if mission(name).file.training.leave else 0.0
         out = one_more.clock.training_end + timedelta(seconds=leave_s)
         reserved = mission(name).times.reserved
-        assert (one_more.event.hold.wait_s >= one_more.shape.shortest_s and (reserved is None or out <= reserved.end)) is fits
+        assert (
+            one_more.event.hold.wait_s >= one_more.shape.shortest_s
+            and (reserved is None or out <= reserved.end)
+        ) is fits
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_fuel_allows_what_leaves_joker(name):
-    """Flown as given: with so many set-ups every ship ends training at or above joker, with one more some ship doesn't."""
+    """Flown as given: with so many set-ups every ship ends training at or above joker, with one more some
+    ship doesn't."""
     most = flown(name, ("training.setups.planned", "")).training.by_fuel
     for setups, enough in ((most, True), (most + 1, False)):
         sortie, _ = fly(with_setups(mission(name), setups), tables=False)
@@ -87,13 +93,27 @@ def test_both_left_out(name):
 
 @pytest.mark.parametrize("name", NAMES)
 def test_joker_holds_the_pass_however_late_the_hold_is_reached(name):
-    """So many set-ups that the hold would have to be left before the training ends: joker still asks for the whole way on, as with the planned hold."""
+    """So many set-ups that the hold would have to be left before the training ends: joker still asks for the
+    whole way on, as with the planned hold."""
     late, later = (fly(with_setups(mission(name), n), tables=False)[0] for n in (7, 9))
-    assert later.clock.training_end > later.event.hold.leave and later.event.hold.wait_s < late.event.hold.wait_s < 0
-    assert [ship.joker.exact_lb for ship in late.fuel.ships] == pytest.approx([ship.joker.exact_lb for ship in later.fuel.ships])
-    each = [row.burn.exact_lb for row in (next(r for r in ship.rows if r.phase_id == "set-up-1") for ship in late.fuel.ships)]
-    less = [a.training_end_predicted - b.training_end_predicted for a, b in zip(late.fuel.ships, later.fuel.ships, strict=True)]
-    assert less == pytest.approx([2 * lb / late.fuel.ships[0].scale.unit_lb for lb in each], abs=late.fuel.step)
+    assert (
+        later.clock.training_end > later.event.hold.leave
+        and later.event.hold.wait_s < late.event.hold.wait_s < 0
+    )
+    assert [ship.joker.exact_lb for ship in late.fuel.ships] == pytest.approx(
+        [ship.joker.exact_lb for ship in later.fuel.ships]
+    )
+    each = [
+        row.burn.exact_lb
+        for row in (next(r for r in ship.rows if r.phase_id == "set-up-1") for ship in late.fuel.ships)
+    ]
+    less = [
+        a.training_end_predicted - b.training_end_predicted
+        for a, b in zip(late.fuel.ships, later.fuel.ships, strict=True)
+    ]
+    assert less == pytest.approx(
+        [2 * lb / late.fuel.ships[0].scale.unit_lb for lb in each], abs=late.fuel.step
+    )
 
 
 def test_given_setups_are_flown_as_given_however_many():
@@ -110,7 +130,9 @@ def test_neither_takeoff_nor_event_is_an_error_that_says_what_to_give():
 
 
 def test_training_alone_without_a_bound_is_an_error_that_says_what_to_give():
-    alone, _ = load_mission(MISSIONS.parent / "tests/cases/ok-training-only.yaml", (("training.setups.planned", ""),))
+    alone, _ = load_mission(
+        MISSIONS.parent / "tests/cases/ok-training-only.yaml", (("training.setups.planned", ""),)
+    )
     sortie, found = fly(alone)
     assert sortie is None and [d.code for d in found if d.severity == "error"] == ["no-setups"]
 
@@ -120,10 +142,14 @@ def test_training_alone_without_a_bound_is_an_error_that_says_what_to_give():
 
 @pytest.mark.parametrize("name", NAMES)
 def test_a_later_takeoff_never_gives_more_setups(name):
-    """From the take-off as written on. Before it this doesn't hold: the earlier the take-off, the longer the hold and with it joker, which counts the
-    longer of planned and actual hold; so fuel may allow fewer set-ups early than on time (the next test)."""
+    """From the take-off as written on. Before it this doesn't hold: the earlier the take-off, the longer the
+    hold and with it joker, which counts the longer of planned and actual hold; so fuel may allow fewer
+    set-ups early than on time (the next test)."""
     nominal = flown(name).clock.takeoff
-    flights = [fly(with_setups(with_takeoff(mission(name), nominal + timedelta(minutes=m)), None), tables=False)[0] for m in range(0, 61, 3)]
+    flights = [
+        fly(with_setups(with_takeoff(mission(name), nominal + timedelta(minutes=m)), None), tables=False)[0]
+        for m in range(0, 61, 3)
+    ]
     counts = [sortie.training.setups_flown for sortie in flights]
     assert counts == sorted(counts, reverse=True) and counts[0] > counts[-1]
 
@@ -132,12 +158,16 @@ def test_an_early_takeoff_may_give_fewer_setups():
     open_all_day = (("training.setups.planned", ""), ("training.area.reserved", ""))
     nominal, early = flown("regatta", *open_all_day), mission("regatta", *open_all_day)
     half_an_hour, _ = fly(with_takeoff(early, nominal.clock.takeoff - timedelta(minutes=30)), tables=False)
-    assert half_an_hour.training.bound == "fuel" and half_an_hour.training.setups_flown < nominal.training.setups_flown
+    assert (
+        half_an_hour.training.bound == "fuel"
+        and half_an_hour.training.setups_flown < nominal.training.setups_flown
+    )
 
 
 def test_a_hold_reached_too_late_gives_no_fuel_back():
-    """Regatta 16 min late reaches its hold 7 min after it must be left. Ship 1 then lands with what it would have without any hold: by the sheet
-    (fuel_sheet) 1656.7 lb as written, and the hold's 512.8 s at 1300 lb/h, 185.2 lb."""
+    """Regatta 16 min late reaches its hold 7 min after it must be left. Ship 1 then lands with what it would
+    have without any hold: by the sheet (fuel_sheet) 1656.7 lb as written, and the hold's 512.8 s at 1300
+    lb/h, 185.2 lb."""
     base = flown("regatta")
     late, _ = fly(with_takeoff(mission("regatta"), base.clock.takeoff + timedelta(minutes=16)), tables=False)
     assert late.event.hold.wait_s < 0
@@ -151,14 +181,22 @@ def test_with_setups_held_fixed_a_longer_hold_never_leaves_more(name, setups):
     nominal = flown(name).clock.takeoff
     left = []
     for minutes in (0, 2, 7, 15, 30):
-        sortie, _ = fly(with_setups(with_takeoff(mission(name), nominal - timedelta(minutes=minutes)), setups), tables=False)
+        sortie, _ = fly(
+            with_setups(with_takeoff(mission(name), nominal - timedelta(minutes=minutes)), setups),
+            tables=False,
+        )
         left.append([ship.landing_predicted for ship in sortie.fuel.ships])
-    assert all(a >= b for less, more in zip(left, left[1:], strict=False) for a, b in zip(less, more, strict=True))
+    assert all(
+        a >= b for less, more in zip(left, left[1:], strict=False) for a, b in zip(less, more, strict=True)
+    )
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_with_setups_held_fixed_a_thirstier_ship_never_has_more(name):
-    left = [flown(name, ("flight.2.burn_factor", factor)).fuel.ships[1] for factor in ("1.00", "1.05", "1.12", "1.30")]
+    left = [
+        flown(name, ("flight.2.burn_factor", factor)).fuel.ships[1]
+        for factor in ("1.00", "1.05", "1.12", "1.30")
+    ]
     for less, more in zip(left, left[1:], strict=False):
         assert less.landing_predicted >= more.landing_predicted and less.joker.figure <= more.joker.figure
         assert less.bingo_event.sum.figure <= more.bingo_event.sum.figure
@@ -171,8 +209,12 @@ def test_with_setups_held_fixed_slower_legs_never_leave_more(name):
     speeds = {leg.cause: leg.gs_kt for leg in base.legs if leg.kind not in ("run-in", "hold to IP")}
     left = []
     for by_kt in (0.0, 5.0, 15.0, 30.0):
-        sortie, found = fly(with_takeoff(slower_over_ground(mission(name), speeds, by_kt), None), tables=False)
+        sortie, found = fly(
+            with_takeoff(slower_over_ground(mission(name), speeds, by_kt), None), tables=False
+        )
         assert sortie is not None, [d.message for d in found]
-        left.append([(ship.landing_predicted_exact_lb, -ship.landing_predicted) for ship in sortie.fuel.ships])
+        left.append(
+            [(ship.landing_predicted_exact_lb, -ship.landing_predicted) for ship in sortie.fuel.ships]
+        )
     for less, more in zip(left, left[1:], strict=False):
         assert all(a > b and -p >= -q for (a, p), (b, q) in zip(less, more, strict=True))

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from briefgen.brief.wording import format as words
 from briefgen.brief.content.blocks import Cell, Column, Table, text_table
-from briefgen.brief.wording.leg_times import flown_between, legs_s
 from briefgen.brief.slides.view.air import cloud_words, dated_alike, to_set_time
-from briefgen.brief.wording.words import NOT_GIVEN, Words, place_of, beginning, text_or
+from briefgen.brief.wording import format as words
+from briefgen.brief.wording.leg_times import flown_between, legs_s
+from briefgen.brief.wording.words import NOT_GIVEN, Words, beginning, place_of, text_or
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.schema.base import RESERVED_ID
 from briefgen.plan.model import Leg, SunAt
@@ -22,7 +22,14 @@ def weather(w: Words) -> Table | None:
     file = w.mission.file
     if file.weather is None:
         return None
-    columns = (Column("Place"), Column("Cloud"), Column("Visibility", "right"), Column("Wind"), Column("Temperature", "right"), Column("QNH", "right"))
+    columns = (
+        Column("Place"),
+        Column("Cloud"),
+        Column("Visibility", "right"),
+        Column("Wind"),
+        Column("Temperature", "right"),
+        Column("QNH", "right"),
+    )
     rows: Rows = []
     for id, at in file.weather.at.items():
         rows.append([
@@ -46,10 +53,16 @@ def winds(w: Words) -> Table | None:
     if forecast is None:
         return None
     rows: Rows = [
-        [words.level(row.level), words.wind(row.wind), words.temperature(row.temperature) if row.temperature is not None else NOT_GIVEN]
+        [
+            words.level(row.level),
+            words.wind(row.wind),
+            words.temperature(row.temperature) if row.temperature is not None else NOT_GIVEN,
+        ]
         for row in forecast.winds
     ]
-    return text_table("winds", (Column("Level", "right"), Column("Wind"), Column("Temperature", "right")), rows)
+    return text_table(
+        "winds", (Column("Level", "right"), Column("Wind"), Column("Temperature", "right")), rows
+    )
 
 
 def sun(w: Words) -> Table:
@@ -58,18 +71,34 @@ def sun(w: Words) -> Table:
         Column("For"), Column("Place"), Column("Civil dawn", "right"), Column("Sunrise", "right"), Column("Sunset", "right"), Column("Civil dusk", "right"),
         Column("Sun then", "right"),
     )  # fmt: skip
-    rows: Rows = [[found.used_for.capitalize(), found.point.name, *_sun_times(w, found), _height(found)] for found in w.plan.suns]
-    return text_table("sun", columns, rows, "Times in Zulu, of the local date at each place; sunrise and sunset by the upper edge, civil twilight to 6 deg below the horizon.")
+    rows: Rows = [
+        [found.used_for.capitalize(), found.point.name, *_sun_times(w, found), _height(found)]
+        for found in w.plan.suns
+    ]
+    return text_table(
+        "sun",
+        columns,
+        rows,
+        "Times in Zulu, of the local date at each place; sunrise and sunset by the upper edge, civil twilight"
+        " to 6 deg below the horizon.",
+    )
 
 
 def _sun_times(w: Words, sun_at: SunAt) -> list[str]:
     kinds = ("civil dawn", "sunrise", "sunset", "civil dusk")
-    return [words.listed(dated_alike(w, sun_at.all_of(kind), seconds=False)) or _missing(sun_at, kind) for kind in kinds]
+    return [
+        words.listed(dated_alike(w, sun_at.all_of(kind), seconds=False)) or _missing(sun_at, kind)
+        for kind in kinds
+    ]
 
 
 def _missing(sun_at: SunAt, kind: str) -> str:
     """Why there is no such event: the words that speak of it; ``none`` where it only lies on another date."""
-    about = ("up all day", "down all day") if kind in ("sunrise", "sunset") else ("up all day", "dark all day", "twilight all day", "civil twilight all night")
+    about = (
+        ("up all day", "down all day")
+        if kind in ("sunrise", "sunset")
+        else ("up all day", "dark all day", "twilight all day", "civil twilight all night")
+    )
     return next((said for said in sun_at.states if said in about), "none")
 
 
@@ -89,7 +118,14 @@ def _area_rows(w: Words) -> Rows:
         return []
     area = training.area
     when = w.span(reserved.start, reserved.end) if reserved else NOT_GIVEN
-    return [[Cell(f"{area.name}, training area", strong=True), f"{words.level(area.floor)} to {words.level(area.top)}", when, "reserved for the flight" if reserved else "no reservation given"]]
+    return [
+        [
+            Cell(f"{area.name}, training area", strong=True),
+            f"{words.level(area.floor)} to {words.level(area.top)}",
+            when,
+            "reserved for the flight" if reserved else "no reservation given",
+        ]
+    ]
 
 
 def _event_rows(w: Words) -> Rows:
@@ -101,22 +137,48 @@ def _event_rows(w: Words) -> Rows:
     if permit is not None:
         when = w.span(times.permission.start, times.permission.end) if times.permission else NOT_GIVEN
         lowest = f"not below {words.level(permit.lowest)}" if permit.lowest else NOT_GIVEN
-        rows.append([Cell("Permission for the pass", strong=True), lowest, when, f"{permit.reference}, {text_or(permit.authority)}"])
+        rows.append(
+            [
+                Cell("Permission for the pass", strong=True),
+                lowest,
+                when,
+                f"{permit.reference}, {text_or(permit.authority)}",
+            ]
+        )
     for party in w.plan.event.parties if w.plan.event else ():
         held = "holds this T" if party.acknowledged else "T NOT ACKNOWLEDGED"
-        rows.append([f"{party.who}: {party.what}", NOT_GIVEN, w.span(party.start, party.end), f"{text_or(party.contact)}, {held}"])
+        rows.append(
+            [
+                f"{party.who}: {party.what}",
+                NOT_GIVEN,
+                w.span(party.start, party.end),
+                f"{text_or(party.contact)}, {held}",
+            ]
+        )
     for traffic, when in zip(event.other_traffic, times.other_traffic, strict=True):
-        rows.append([traffic.who, words.level_band(traffic.level) if traffic.level else NOT_GIVEN, w.span(when.start, when.until), "other traffic"])
+        rows.append(
+            [
+                traffic.who,
+                words.level_band(traffic.level) if traffic.level else NOT_GIVEN,
+                w.span(when.start, when.until),
+                "other traffic",
+            ]
+        )
     return rows
 
 
 def notices(w: Words) -> Table:
     """NOTAMs and hazards that the flight lead has read."""
-    columns, given = (Column("Reference"), Column("Says"), Column("Valid, Zulu"), Column("Read")), w.mission.file.listed_notices
+    columns, given = (
+        (Column("Reference"), Column("Says"), Column("Valid, Zulu"), Column("Read")),
+        w.mission.file.listed_notices,
+    )
     rows: Rows = []
     for notice, valid in zip(given, w.mission.times.notices or [None] * len(given), strict=True):
         when = w.span(valid.start, valid.end) if valid else NOT_GIVEN
-        rows.append([notice.reference, notice.says, when, words.day(notice.read) if notice.read else NOT_GIVEN])
+        rows.append(
+            [notice.reference, notice.says, when, words.day(notice.read) if notice.read else NOT_GIVEN]
+        )
     return text_table("notices", columns, rows)
 
 
@@ -126,7 +188,10 @@ def navlog(w: Words) -> Table:
         Column("Leg"), Column("Course", "right"), Column("Heading", "right"), Column("Level", "right"), Column("TAS", "right"), Column("GS", "right"),
         Column("Distance", "right"), Column("Time", "right"), Column("At the end, Z", "right"),
     )  # fmt: skip
-    caption = "Courses and headings magnetic where the variation is known; TAS and GS in kt; time in minutes and seconds."
+    caption = (
+        "Courses and headings magnetic where the variation is known; TAS and GS in kt; time in minutes and"
+        " seconds."
+    )
     pushed = to_set_time(w)
     caption += f" {pushed}." if pushed else ""
     return text_table("navlog", columns, [_leg_row(w, leg) for leg in w.plan.legs], caption)
@@ -141,7 +206,11 @@ def _leg_row(w: Words, leg: Leg) -> list[str | Cell]:
 
 def _level(leg: Leg) -> str:
     """Its level, and where it is flown between two the height whose air is taken."""
-    return f"{words.level(leg.level)} (air at {words.level(Level(leg.air.altitude_ft, 'MSL'))})" if leg.between_levels else words.level(leg.level)
+    return (
+        f"{words.level(leg.level)} (air at {words.level(Level(leg.air.altitude_ft, 'MSL'))})"
+        if leg.between_levels
+        else words.level(leg.level)
+    )
 
 
 def _angles(leg: Leg) -> tuple[str, str]:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from briefgen.brief.wording import format as words
 from briefgen.brief.content.blocks import Cell, Column, Table, text_table
+from briefgen.brief.wording import format as words
 from briefgen.brief.wording.diverts import divert_start, nearest_first, open_words
 from briefgen.brief.wording.hold import row_heading, row_laps
-from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words
+from briefgen.brief.wording.schedule import schedule
+from briefgen.brief.wording.speed_span import allowed_beyond, push_bound, span_words
 from briefgen.brief.wording.wait_limits import (
     NO_CALL,
     later_ways,
@@ -19,10 +20,9 @@ from briefgen.brief.wording.wait_limits import (
     told_by_words,
     too_late_note,
 )
+from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words
+from briefgen.plan.model import Cue, PushRow, SlipRow
 from briefgen.plan.route.diverts import Divert
-from briefgen.plan.model import Cue, EventPlan, PushRow, SlipRow
-from briefgen.brief.wording.schedule import schedule
-from briefgen.brief.wording.speed_span import allowed_beyond, push_bound, span_words
 from briefgen.units.rounding import nearest
 
 Rows = list[list[str | Cell]]
@@ -33,9 +33,17 @@ def push(w: Words) -> Table | None:
     event = w.plan.event
     if event is None or event.push is None:
         return None
-    rows: Rows = [[Cell(_late(row), strong=row.late_s == 0), Cell(_push_at(row), strong=row.late_s == 0)] for row in event.push_table]
-    columns = (Column("Against the SET time"), Column(f"Push to {words.speed_kt(event.push_up_to_kt, 'KGS')} at", "right"))
-    return text_table("push", columns, rows, f"{_sentence(beyond)}." if (beyond := allowed_beyond(event)) else "")
+    rows: Rows = [
+        [Cell(_late(row), strong=row.late_s == 0), Cell(_push_at(row), strong=row.late_s == 0)]
+        for row in event.push_table
+    ]
+    columns = (
+        Column("Against the SET time"),
+        Column(f"Push to {words.speed_kt(event.push_up_to_kt, 'KGS')} at", "right"),
+    )
+    return text_table(
+        "push", columns, rows, f"{_sentence(beyond)}." if (beyond := allowed_beyond(event)) else ""
+    )
 
 
 def _late(row: PushRow) -> str:
@@ -71,8 +79,15 @@ def _slip_row(w: Words, row: SlipRow) -> list[str | Cell]:
         return "UNABLE" if at is None else words.clock_bare(at, day=w.day)
 
     own = row.slip_s == 0
-    head: list[str | Cell] = [Cell(slip_words(row), strong=True), Cell(clock(row.true_time), strong=own), Cell(clock(row.set_time), strong=own)]
-    then = ", ".join(clock(until) if means == "worked again" else f"{means} to {clock(until)}" for means, until in later_ways(w.plan, row))
+    head: list[str | Cell] = [
+        Cell(slip_words(row), strong=True),
+        Cell(clock(row.true_time), strong=own),
+        Cell(clock(row.set_time), strong=own),
+    ]
+    then = ", ".join(
+        clock(until) if means == "worked again" else f"{means} to {clock(until)}"
+        for means, until in later_ways(w.plan, row)
+    )
     if not row.met:
         return [*head, *(["UNABLE"] * 5), then or "UNABLE"]
     if said := row_verdict(w.plan, row)[0]:
@@ -80,7 +95,15 @@ def _slip_row(w: Words, row: SlipRow) -> list[str | Cell]:
     legs = row_laps(row, words.duration_clock) or "straight through"
     out = "as planned" if own else row_heading(w.mission, w.plan.event, row)
     turn = clock(row.last_inbound_turn) if row.last_inbound_turn else "none"
-    return [*head, clock(row.leave_hold), legs, out or "none", turn, told_by_words(w.plan, row, row.told_by, clock) or NOT_GIVEN, then or _none_left(w, row)]
+    return [
+        *head,
+        clock(row.leave_hold),
+        legs,
+        out or "none",
+        turn,
+        told_by_words(w.plan, row, row.told_by, clock) or NOT_GIVEN,
+        then or _none_left(w, row),
+    ]
 
 
 def _none_left(w: Words, row: SlipRow) -> str:
@@ -96,8 +119,16 @@ def speed_fixes(w: Words) -> Table | None:
     for fix in event.speed_fixes:
         told = f"{words.duration(abs(fix.seconds))} {'earlier' if fix.seconds < 0 else 'later'}"
         rows.append([told, words.speed_kt(fix.gs_kt, "KGS") if fix.gs_kt is not None else "UNABLE"])
-    columns = (Column(f"Told at {'leave-hold' if event.hold else 'the IP'} to be"), Column("Fly to the centre", "right"))
-    return text_table("speed_fixes", columns, rows, f"{_sentence('; '.join(filter(None, (span_words(event), push_bound(event)))))}.")
+    columns = (
+        Column(f"Told at {'leave-hold' if event.hold else 'the IP'} to be"),
+        Column("Fly to the centre", "right"),
+    )
+    return text_table(
+        "speed_fixes",
+        columns,
+        rows,
+        f"{_sentence('; '.join(filter(None, (span_words(event), push_bound(event)))))}.",
+    )
 
 
 def _sentence(text: str) -> str:
@@ -107,12 +138,17 @@ def _sentence(text: str) -> str:
 def updates(w: Words) -> Table | None:
     """The last moment at which speed alone can still make a change."""
     event = w.plan.event
-    if event is None or event.push is None and event.minimum_gs_kt is None:
+    if event is None or (event.push is None and event.minimum_gs_kt is None):
         return None
     rows: Rows = [
-        [words.duration(row.seconds), _last(w, row.early_until), _last(w, row.late_until)] for row in event.last_updates
+        [words.duration(row.seconds), _last(w, row.early_until), _last(w, row.late_until)]
+        for row in event.last_updates
     ]
-    columns = (Column("Change", "right"), Column("Earlier until, Z", "right"), Column("Later until, Z", "right"))
+    columns = (
+        Column("Change", "right"),
+        Column("Earlier until, Z", "right"),
+        Column("Later until, Z", "right"),
+    )
     return text_table("updates", columns, rows, f"{_sentence(span_words(event))}.")
 
 
@@ -134,8 +170,13 @@ def _cue_rows(w: Words, cue: Cue) -> Rows:
     clocks = [clock for clock in w.clocks if clock.whose != "base"]
     lasts = words.duration(cue.lasts_s) if cue.lasts_s is not None else NOT_GIVEN
     spread = f"± {words.duration(cue.spread_s)}" if cue.spread_s is not None else NOT_GIVEN
-    own: Rows = [[Cell(cue.id, strong=True), cue.says, *(clock.bare(cue.at) for clock in clocks), lasts, spread]]
-    marks: Rows = [[f"  {id}", f"mark in {cue.id}", *(clock.bare(at) for clock in clocks), "an instant", "as its cue"] for id, at in cue.marks]
+    own: Rows = [
+        [Cell(cue.id, strong=True), cue.says, *(clock.bare(cue.at) for clock in clocks), lasts, spread]
+    ]
+    marks: Rows = [
+        [f"  {id}", f"mark in {cue.id}", *(clock.bare(at) for clock in clocks), "an instant", "as its cue"]
+        for id, at in cue.marks
+    ]
     return own + marks
 
 
@@ -145,8 +186,19 @@ def contacts(w: Words) -> Table | None:
     if event is None:
         return None
     clocks = [clock for clock in w.clocks if clock.whose != "base"]
-    columns = (Column("Call"), *(Column(clock.head, "right") for clock in clocks), Column("What is said or done"))
-    rows: Rows = [[Cell(row.label, strong=True), *(clock.bare(words.time_limit(row.at, "latest") if row.deadline else row.at) for clock in clocks), row.say] for row in schedule(w.plan)]
+    columns = (
+        Column("Call"),
+        *(Column(clock.head, "right") for clock in clocks),
+        Column("What is said or done"),
+    )
+    rows: Rows = [
+        [
+            Cell(row.label, strong=True),
+            *(clock.bare(words.time_limit(row.at, "latest") if row.deadline else row.at) for clock in clocks),
+            row.say,
+        ]
+        for row in schedule(w.plan)
+    ]
     return text_table("contacts", columns, rows)
 
 
@@ -181,11 +233,21 @@ def diverts(w: Words) -> Table | None:
 
 def _divert_row(w: Words, divert: Divert) -> list[str | Cell]:
     place = divert.place
-    bearing = w.course(divert.start, divert.course_true_deg) if divert.course_true_deg is not None else "same spot"
+    bearing = (
+        w.course(divert.start, divert.course_true_deg) if divert.course_true_deg is not None else "same spot"
+    )
     fuel = w.fuel(max(total.figure for total in divert.fuel.values())) if divert.fuel else NOT_CHECKED
     runways = words.listed(_runway(r) for r in w.mission.places[place.id].runways) or NOT_GIVEN
     elevation = words.height(place.elevation_ft) if place.elevation_ft is not None else NOT_GIVEN
-    return [Cell(place.name, strong=True), bearing, words.distance(divert.distance_nm), fuel, runways, elevation, open_words(w.plan, place.id, w.day) or NOT_GIVEN]
+    return [
+        Cell(place.name, strong=True),
+        bearing,
+        words.distance(divert.distance_nm),
+        fuel,
+        runways,
+        elevation,
+        open_words(w.plan, place.id, w.day) or NOT_GIVEN,
+    ]
 
 
 def _runway(runway) -> str:

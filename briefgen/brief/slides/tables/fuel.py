@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from briefgen.brief.wording import format as words
 from briefgen.brief.content.blocks import Cell, Column, Table, text_table
-from briefgen.brief.wording.training_end import training_end
 from briefgen.brief.slides.view.fuel import ship_of, step_words
+from briefgen.brief.wording import format as words
+from briefgen.brief.wording.training_end import training_end
 from briefgen.brief.wording.words import NOT_CHECKED, Words, beginning
 from briefgen.plan.fuel.flight import landing_floor
 from briefgen.plan.model import Addend, Bingo, FuelSum, ShipFuel
@@ -20,7 +20,9 @@ def _thirstiest(w: Words) -> ShipFuel | None:
 def _sum_table(w: Words, name: str, head: str, addends: Sequence[Addend], total: FuelSum | None) -> Table:
     assert w.plan.fuel is not None
     step = ship_of(w, w.plan.fuel.thirstiest).scale.step
-    rows: list[list[str | Cell]] = [[beginning(addend.label), words.fuel_in_column(addend.printed, step)] for addend in addends]
+    rows: list[list[str | Cell]] = [
+        [beginning(addend.label), words.fuel_in_column(addend.printed, step)] for addend in addends
+    ]
     if total is not None:
         rows.append([Cell("Total", strong=True), Cell(words.fuel_in_column(total.total, step), strong=True)])
         rows.append([Cell("Rounded up", strong=True), Cell(w.fuel(total.figure), strong=True)])
@@ -33,7 +35,13 @@ def joker_first(w: Words) -> Table | None:
     if ship is None or ship.joker is None:
         return None
     addends = ship.joker.addends
-    return _sum_table(w, "joker_first", f"Ship {ship.ship}, from the end of training", addends[: len(addends) // 2 + 1], None)
+    return _sum_table(
+        w,
+        "joker_first",
+        f"Ship {ship.ship}, from the end of training",
+        addends[: len(addends) // 2 + 1],
+        None,
+    )
 
 
 def joker_rest(w: Words) -> Table | None:
@@ -69,7 +77,9 @@ def fuel_ships(w: Words) -> Table | None:
     if fuel is None:
         return None
     columns, rows = _used(_ship_columns(), [_ship_row(w, ship) for ship in fuel.ships])
-    return text_table("fuel_ships", columns, rows, f"Fuel in {fuel.unit}, {step_words(w)}; times in Zulu.{_end_note(w)}")
+    return text_table(
+        "fuel_ships", columns, rows, f"Fuel in {fuel.unit}, {step_words(w)}; times in Zulu.{_end_note(w)}"
+    )
 
 
 def _end_note(w: Words) -> str:
@@ -79,7 +89,18 @@ def _end_note(w: Words) -> str:
 
 
 def _ship_columns() -> list[Column]:
-    heads = ("Ship", "Start", "Joker", "End of training", "Joker reached", "Bingo training", "Bingo event", "Go home at", "Must land with", "Lands with")
+    heads = (
+        "Ship",
+        "Start",
+        "Joker",
+        "End of training",
+        "Joker reached",
+        "Bingo training",
+        "Bingo event",
+        "Go home at",
+        "Must land with",
+        "Lands with",
+    )
     return [Column(head, "right") for head in heads]
 
 

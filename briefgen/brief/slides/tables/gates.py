@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from briefgen.brief.wording import format as words
 from briefgen.brief.content.blocks import Cell, Column, Table, text_table
+from briefgen.brief.slides.view.gates import ORDER, key_gates, sorted_gates
+from briefgen.brief.wording import format as words
 from briefgen.brief.wording.consequences import consequence, worst_first
 from briefgen.brief.wording.gates import figures_words, limit_words, named, value_words, what_to_do
-from briefgen.brief.wording.open_limits import key_words, told_gates, with_limits
 from briefgen.brief.wording.lost_contact import unheard_at
-from briefgen.brief.slides.view.gates import ORDER, key_gates, sorted_gates
+from briefgen.brief.wording.open_limits import key_words, told_gates, with_limits
 from briefgen.brief.wording.words import NOT_GIVEN, Words, text_or
 from briefgen.mission.schema.home import Contingency, RiskRating
 from briefgen.plan.model import Gate
@@ -28,15 +28,31 @@ def gates_open(w: Words) -> Table:
 
 def _open_row(w: Words, gate: Gate) -> list[str | Cell]:
     to_do = text_or(what_to_do(gate, w.reasons), gate.source) + key_words(gate)
-    return [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), limit_words(gate, day=w.day), to_do]
+    return [
+        Cell("", gate.verdict),
+        gate.title,
+        value_words(gate, day=w.day),
+        limit_words(gate, day=w.day),
+        to_do,
+    ]
 
 
 def gates_not_checked(w: Words) -> Table:
     """What nobody knows yet, and what is missing for it."""
-    columns = (Column("Verdict"), Column("Gate"), Column("Value", "right"), Column("What is missing, and the key that settles it"))
+    columns = (
+        Column("Verdict"),
+        Column("Gate"),
+        Column("Value", "right"),
+        Column("What is missing, and the key that settles it"),
+    )
     reasons = with_limits(w.plan.gates, w.reasons)
     rows: list[list[str | Cell]] = [
-        [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), what_to_do(gate, reasons) + key_words(gate)]
+        [
+            Cell("", gate.verdict),
+            gate.title,
+            value_words(gate, day=w.day),
+            what_to_do(gate, reasons) + key_words(gate),
+        ]
         for gate in told_gates(w.plan.gates)
         if gate.verdict == "NOT CHECKED"
     ]
@@ -44,11 +60,24 @@ def gates_not_checked(w: Words) -> Table:
 
 
 def open_at_stake(w: Words) -> Table:
-    """All that is open, the worst first, with what comes of it when it should have stopped the flight: for a page that has no end."""
-    columns = (Column("Verdict"), Column("Gate"), Column("Figure (limit)"), Column("What to do or what is missing, and the key that settles it"), Column("At stake"))
+    """All that is open, the worst first, with what comes of it when it should have stopped the flight: for a
+    page that has no end."""
+    columns = (
+        Column("Verdict"),
+        Column("Gate"),
+        Column("Figure (limit)"),
+        Column("What to do or what is missing, and the key that settles it"),
+        Column("At stake"),
+    )
     reasons = with_limits(w.plan.gates, w.reasons)
     rows: list[list[str | Cell]] = [
-        [Cell("", gate.verdict), named(gate), figures_words(gate, day=w.day), text_or(what_to_do(gate, reasons), gate.source) + key_words(gate), consequence(gate)]
+        [
+            Cell("", gate.verdict),
+            named(gate),
+            figures_words(gate, day=w.day),
+            text_or(what_to_do(gate, reasons), gate.source) + key_words(gate),
+            consequence(gate),
+        ]
         for gate in sorted(worst_first(told_gates(w.plan.gates)), key=lambda gate: ORDER.index(gate.verdict))
         if gate.verdict != "PASS"
     ]
@@ -57,9 +86,19 @@ def open_at_stake(w: Words) -> Table:
 
 def limits(w: Words) -> Table:
     """The figures that decide, whatever their verdict."""
-    columns = (Column("What", share=0.39), Column("As planned", "right", share=0.16), Column("Limit", share=0.27), Column("Verdict", share=0.18))
+    columns = (
+        Column("What", share=0.39),
+        Column("As planned", "right", share=0.16),
+        Column("Limit", share=0.27),
+        Column("Verdict", share=0.18),
+    )
     rows: list[list[str | Cell]] = [
-        [gate.title, Cell(value_words(gate, day=w.day), strong=True), _limit_or_why_none(w, gate), Cell("", gate.verdict)]
+        [
+            gate.title,
+            Cell(value_words(gate, day=w.day), strong=True),
+            _limit_or_why_none(w, gate),
+            Cell("", gate.verdict),
+        ]
         for gate in key_gates(w)
     ]
     return text_table("limits", columns, rows)
@@ -67,7 +106,11 @@ def limits(w: Words) -> Table:
 
 def _limit_or_why_none(w: Words, gate: Gate) -> str:
     """The limit; for what can't be judged the reason that the slide of open gates gives."""
-    return gate.why if gate.verdict == "NOT CHECKED" and gate.limit is None and gate.why else _limit_or_as_asked(w, gate)
+    return (
+        gate.why
+        if gate.verdict == "NOT CHECKED" and gate.limit is None and gate.why
+        else _limit_or_as_asked(w, gate)
+    )
 
 
 def _limit_or_as_asked(w: Words, gate: Gate) -> str:
@@ -80,7 +123,13 @@ def gates_passed(w: Words) -> Table:
     """What passes, with its margin to the limit where it has one."""
     columns = (Column("Verdict"), Column("Gate"), Column("Value", "right"), Column("Limit"), Column("Source"))
     rows: list[list[str | Cell]] = [
-        [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), _limit_or_as_asked(w, gate), gate.source]
+        [
+            Cell("", gate.verdict),
+            gate.title,
+            value_words(gate, day=w.day),
+            _limit_or_as_asked(w, gate),
+            gate.source,
+        ]
         for gate in w.plan.gates
         if gate.verdict == "PASS"
     ]
@@ -115,9 +164,21 @@ def fall_outs(w: Words) -> Table:
 
 def risk(w: Words) -> Table:
     """Hazards before and after their control."""
-    columns = (Column("Hazard"), Column("Before", "right"), Column("Control"), Column("After", "right"), Column("Who accepts it"))
+    columns = (
+        Column("Hazard"),
+        Column("Before", "right"),
+        Column("Control"),
+        Column("After", "right"),
+        Column("Who accepts it"),
+    )
     rows: list[list[str | Cell]] = [
-        [Cell(item.hazard, strong=True), rating(item.before), text_or(item.control), rating(item.after) if item.after else NOT_GIVEN, text_or(item.accepted_by)]
+        [
+            Cell(item.hazard, strong=True),
+            rating(item.before),
+            text_or(item.control),
+            rating(item.after) if item.after else NOT_GIVEN,
+            text_or(item.accepted_by),
+        ]
         for item in w.mission.file.risk
     ]
     return text_table("risk", columns, rows, "Likelihood x severity, 1 (least) to 5 each.")

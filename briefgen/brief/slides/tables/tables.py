@@ -1,18 +1,25 @@
-"""Every table of the brief by the name that templates use. A table that the mission gives no row for is left out."""
+"""Every table of the brief by the name that templates use. A table that the mission gives no row for is left
+out."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime
 
+from briefgen.brief.content.blocks import Cell, Column, Table, text_table
 from briefgen.brief.slides.tables import (
     air as tables_air,
+)
+from briefgen.brief.slides.tables import (
     event as tables_event,
+)
+from briefgen.brief.slides.tables import (
     fuel as tables_fuel,
+)
+from briefgen.brief.slides.tables import (
     gates as tables_gates,
 )
 from briefgen.brief.wording import format as words
-from briefgen.brief.content.blocks import Cell, Column, Table, text_table
 from briefgen.brief.wording.words import NOT_GIVEN, Words, text_or
 from briefgen.plan.model import ClockEvent
 
@@ -58,7 +65,10 @@ def _start_fuel(w: Words, number: int) -> str:
 def clock_table(w: Words, name: str, events: Sequence[ClockEvent]) -> Table | None:
     """Instants with a column for each clock."""
     columns = (Column("What"), *(Column(clock.head, "right") for clock in w.clocks))
-    rows: list[list[str | Cell]] = [[Cell(event.label, strong=event.id in ("takeoff", "true-time")), *_clocks(w, event.at)] for event in events]
+    rows: list[list[str | Cell]] = [
+        [Cell(event.label, strong=event.id in ("takeoff", "true-time")), *_clocks(w, event.at)]
+        for event in events
+    ]
     return text_table(name, columns, rows)
 
 
@@ -66,10 +76,11 @@ def _clocks(w: Words, at: datetime) -> list[str | Cell]:
     return [clock.bare(at) for clock in w.clocks]
 
 
-
 def clock_times(w: Words) -> Table | None:
     """Every named instant from the take-off on."""
-    return clock_table(w, "clock_times", [event for event in w.plan.clock.events if event.at >= w.plan.clock.takeoff])
+    return clock_table(
+        w, "clock_times", [event for event in w.plan.clock.events if event.at >= w.plan.clock.takeoff]
+    )
 
 
 def ground(w: Words) -> Table | None:
@@ -81,18 +92,32 @@ def radio(w: Words) -> Table:
     """The presets, with who else listens; then who is on a frequency that no preset has."""
     all_of_it = "the ship" if w.mission.alone else "every ship, when the leader says so"
     rows: list[list[str | Cell]] = [
-        [str(row.preset), row.use, words.frequency(row.frequency), words.listed(f"ship {n}" for n in row.listens) or all_of_it]
+        [
+            str(row.preset),
+            row.use,
+            words.frequency(row.frequency),
+            words.listed(f"ship {n}" for n in row.listens) or all_of_it,
+        ]
         for row in w.mission.file.radio
     ]
     rows += [["none", who, said, NOT_GIVEN] for who, said in _without_preset(w)] if rows else []
-    return text_table("radio", (Column("Preset", "right"), Column("Use"), Column("Frequency", "right"), Column("Also listening")), rows)
+    return text_table(
+        "radio",
+        (Column("Preset", "right"), Column("Use"), Column("Frequency", "right"), Column("Also listening")),
+        rows,
+    )
 
 
 def _without_preset(w: Words) -> Iterator[tuple[str, str]]:
-    """Who can recall the flight or stop the pass, and the frequency, where the radio card has no preset for it."""
+    """Who can recall the flight or stop the pass, and the frequency, where the radio card has no preset for
+    it."""
     presets = {words.frequency(row.frequency) for row in w.mission.file.radio}
     supervisor, event = w.mission.file.sortie.supervisor, w.mission.file.event
-    if supervisor is not None and supervisor.frequency is not None and words.frequency(supervisor.frequency) not in presets:
+    if (
+        supervisor is not None
+        and supervisor.frequency is not None
+        and words.frequency(supervisor.frequency) not in presets
+    ):
         recall = f"; recall word {supervisor.recall_word}" if supervisor.recall_word else ""
         yield f"Supervisor {supervisor.name}{recall}", words.frequency(supervisor.frequency)
     for party in event.parties if event is not None else ():

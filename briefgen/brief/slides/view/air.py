@@ -15,7 +15,8 @@ from briefgen.units.values import Level
 
 
 def weather_values(w: Words) -> dict[str, Any] | None:
-    """``weather``: source and validity of the forecast, the event's weather in one line; None without a forecast."""
+    """``weather``: source and validity of the forecast, the event's weather in one line; None without a
+    forecast."""
     weather, times = w.mission.file.weather, w.mission.times
     if weather is None:
         return None
@@ -41,7 +42,8 @@ def _strongest(w: Words) -> str | None:
 
 
 def _forecast_day(w: Words) -> date:
-    """The date that issue and validity are printed without: the sortie's, or none, so that all have theirs as soon as one needs it."""
+    """The date that issue and validity are printed without: the sortie's, or none, so that all have theirs as
+    soon as one needs it."""
     issued, valid = w.mission.times.weather_issued, w.mission.times.weather_valid
     given = [at for at in (issued, *((valid.start, valid.end) if valid else ())) if at is not None]
     return w.day if all(words.rounded_instant(at).date() == w.day for at in given) else date.min
@@ -53,7 +55,7 @@ def _main(w: Words) -> str | None:
     assert weather is not None
     id = event.pass_.over if event and event.pass_.over in weather.at else w.mission.file.ground_ops.base
     found = weather.at.get(id)
-    if found is None or found.cloud is None and found.visibility is None:
+    if found is None or (found.cloud is None and found.visibility is None):
         return None
     name, cloud, visibility = w.mission.places[id].name, cloud_words(found), visibility_words(found)
     known = found.cloud is not None and found.visibility is not None
@@ -69,11 +71,16 @@ def cloud_words(at: PlaceWeather) -> str:
 
 def visibility_words(at: PlaceWeather) -> str:
     """``10 km visibility``."""
-    return f"{words.visibility(at.visibility)} visibility" if at.visibility is not None else "visibility not given"
+    return (
+        f"{words.visibility(at.visibility)} visibility"
+        if at.visibility is not None
+        else "visibility not given"
+    )
 
 
 def sun_values(w: Words) -> dict[str, Any]:
-    """``sun``: its height at the pass (else at take-off), the margin to sunset at the last landing, in sentences."""
+    """``sun``: its height at the pass (else at take-off), the margin to sunset at the last landing, in
+    sentences."""
     suns = {sun.used_for: sun for sun in w.plan.suns}
     main = suns.get("the pass") or suns.get("take-off")
     return {
@@ -85,17 +92,27 @@ def sun_values(w: Words) -> dict[str, Any]:
 
 def _sun_sentence(sun: SunAt) -> str:
     side = "above" if sun.elevation_deg >= 0 else "below"
-    return f"At {sun.used_for} the sun stands {words.angle(abs(sun.elevation_deg))} {side} the horizon, on {words.heading(sun.azimuth_true_deg, 'T')}"
+    return (
+        f"At {sun.used_for} the sun stands {words.angle(abs(sun.elevation_deg))} {side} the horizon, on"
+        f" {words.heading(sun.azimuth_true_deg, 'T')}"
+    )
 
 
 def _landing_margin(w: Words, sun: SunAt | None) -> str:
-    """In daylight the way to the sunset that ends it; in the dark from the sunset before or to the sunrise after, whichever is nearer."""
+    """In daylight the way to the sunset that ends it; in the dark from the sunset before or to the sunrise
+    after, whichever is nearer."""
     if sun is None:
         return "The sun at the last landing is not known"
     before, after = sun.before, sun.after
-    if before is None and after is None or sun.up and after is None:
+    if (before is None and after is None) or (sun.up and after is None):
         return "There is no sunset on this day" + (f": {sun.words}" if sun.words else "")
-    near = after if before is None or sun.up or after is not None and after.instant - sun.at <= sun.at - before.instant else before
+    near = (
+        after
+        if before is None
+        or sun.up
+        or (after is not None and after.instant - sun.at <= sun.at - before.instant)
+        else before
+    )
     margin_s = words.between_s(sun.at, near.instant)
     when = "before" if margin_s >= 0 else "after"
     who = "The ship" if w.mission.alone else "The last ship"
@@ -104,12 +121,17 @@ def _landing_margin(w: Words, sun: SunAt | None) -> str:
 
 def _sun_line(w: Words, sun: SunAt) -> str:
     kinds = [(kind, sun.all_of(kind)) for kind in ("civil dawn", "sunrise", "sunset", "civil dusk")]
-    parts = [f"{kind}{'s' if len(found) > 1 else ''} {words.listed(f'{at} Z' for at in dated_alike(w, found))}" for kind, found in kinds if found]
+    parts = [
+        f"{kind}{'s' if len(found) > 1 else ''} {words.listed(f'{at} Z' for at in dated_alike(w, found))}"
+        for kind, found in kinds
+        if found
+    ]
     return f"{sun.point.name}, for {sun.used_for}: {', '.join([*parts, *([sun.words] if sun.words else [])])}"
 
 
 def dated_alike(w: Words, instants: tuple[datetime, ...], *, seconds: bool = True) -> list[str]:
-    """Bare Zulu times that are read together, such as two sunsets of one day: where one needs its date, all have theirs."""
+    """Bare Zulu times that are read together, such as two sunsets of one day: where one needs its date, all
+    have theirs."""
     here = all(words.rounded_instant(at, seconds=seconds).date() == w.day for at in instants)
     return [words.clock_bare(at, day=w.day if here else date.min, seconds=seconds) for at in instants]
 
@@ -122,15 +144,22 @@ def airspace_values(w: Words) -> dict[str, Any]:
         "permission": _permission(w),
         "notices": words.counted(len(notices), "notice"),
         "no_notices": _no_notices(w),
-        "traffic": words.counted(len(event.other_traffic), "other aircraft", "other aircraft") if event else None,
+        "traffic": (
+            words.counted(len(event.other_traffic), "other aircraft", "other aircraft") if event else None
+        ),
         "parties": words.counted(len(event.parties), "other party", "other parties") if event else None,
     }
 
 
 def _no_notices(w: Words) -> str | None:
-    """Who has looked and found none in force; None where notices are listed, or nobody says that there are none."""
+    """Who has looked and found none in force; None where notices are listed, or nobody says that there are
+    none."""
     found = w.mission.file.notices
-    return f"None in force, read by {found.read_by} on {words.day(found.read)}" if isinstance(found, NoNotices) else None
+    return (
+        f"None in force, read by {found.read_by} on {words.day(found.read)}"
+        if isinstance(found, NoNotices)
+        else None
+    )
 
 
 def _reservation(w: Words) -> str | None:
@@ -145,7 +174,11 @@ def _permission(w: Words) -> str | None:
     if event is None or event.permission is None:
         return None
     when = w.span(valid.start, valid.end) if valid else f"times {NOT_GIVEN}"
-    return f"The pass is permitted from {when}" if valid else f"The pass has permission {event.permission.reference}, {when}"
+    return (
+        f"The pass is permitted from {when}"
+        if valid
+        else f"The pass has permission {event.permission.reference}, {when}"
+    )
 
 
 def route_values(w: Words) -> dict[str, Any]:
@@ -157,7 +190,10 @@ def route_values(w: Words) -> dict[str, Any]:
         "distance": words.distance(sum(leg.distance_nm for leg in legs)),
         "count": words.counted(len(legs), "leg"),
         "numbered": None if numbered == len(legs) else str(numbered),
-        "sums": [leg_sum(leg) + (f". {to_set_time(w)}" if leg.kind == "run-in" and to_set_time(w) else "") for leg in legs],
+        "sums": [
+            leg_sum(leg) + (f". {to_set_time(w)}" if leg.kind == "run-in" and to_set_time(w) else "")
+            for leg in legs
+        ],
         "transit": _transit(w),
         "calm": any(not leg.air.forecast for leg in legs),
         "extrapolated": [f"{leg.start.id} to {leg.end.id}" for leg in legs if leg.air.extrapolated],
@@ -165,31 +201,46 @@ def route_values(w: Words) -> dict[str, Any]:
 
 
 def to_set_time(w: Words) -> str:
-    """``IP to QUAY in 1:36 at 300 KGS ends at the SET time: pushed up, T is 15 s sooner``; empty where nothing is made up."""
+    """``IP to QUAY in 1:36 at 300 KGS ends at the SET time: pushed up, T is 15 s sooner``; empty where
+    nothing is made up."""
     event = w.plan.event
     if event is None or event.push is None:
         return ""
     run_in = event.run_in
     return (
-        f"{beginning(run_in.between)} in {words.duration_clock(run_in.time_s)} at {words.speed_kt(event.run_in_kt, 'KGS')} "
-        f"ends at the SET time: pushed up, T is {words.duration(event.late_bias_s)} sooner"
+        f"{beginning(run_in.between)} in {words.duration_clock(run_in.time_s)} at"
+        f" {words.speed_kt(event.run_in_kt, 'KGS')} ends at the SET time: pushed up, T is"
+        f" {words.duration(event.late_bias_s)} sooner"
     )
 
 
 def leg_sum(leg: Leg) -> str:
     """The arithmetic of a leg in one line."""
-    wind = "no forecast wind, calm taken" if not leg.air.forecast else f"wind {words.heading(leg.air.wind_from_true_deg, 'T')}/{words.knots(leg.air.wind_kt)}"
+    wind = (
+        "no forecast wind, calm taken"
+        if not leg.air.forecast
+        else f"wind {words.heading(leg.air.wind_from_true_deg, 'T')}/{words.knots(leg.air.wind_kt)}"
+    )
     if leg.between_levels:
-        wind = f"through the air between its levels, at {words.level(Level(leg.air.altitude_ft, 'MSL'))} {wind}"
+        wind = (
+            f"through the air between its levels, at {words.level(Level(leg.air.altitude_ft, 'MSL'))} {wind}"
+        )
     climb = ""
     if leg.climb is not None:
-        climb = f"; climb {words.duration(leg.climb.time_s)} over {words.distance(leg.climb.ground_nm)}, the rest level"
+        climb = (
+            f"; climb {words.duration(leg.climb.time_s)} over {words.distance(leg.climb.ground_nm)}, the rest"
+            " level"
+        )
     speed = f"ground speed {words.speed_kt(leg.gs_kt, 'KGS')}"
     if words.knots(leg.gs_start_kt) != words.knots(leg.gs_kt):
-        speed = f"ground speed from {words.speed_kt(leg.gs_start_kt, 'KGS')} to {words.speed_kt(leg.gs_kt, 'KGS')}"
+        speed = (
+            f"ground speed from {words.speed_kt(leg.gs_start_kt, 'KGS')} to"
+            f" {words.speed_kt(leg.gs_kt, 'KGS')}"
+        )
     return (
-        f"{beginning(leg.between)}: {words.distance(leg.distance_nm)} on course {leg_course(leg)}, {wind}, "
-        f"{words.speed_kt(leg.tas_kt, 'KTAS')}, heading {leg_heading(leg)}, {speed}{climb}: {words.duration(leg.time_s)}"
+        f"{beginning(leg.between)}: {words.distance(leg.distance_nm)} on course {leg_course(leg)}, {wind},"
+        f" {words.speed_kt(leg.tas_kt, 'KTAS')}, heading {leg_heading(leg)}, {speed}{climb}:"
+        f" {words.duration(leg.time_s)}"
     )
 
 

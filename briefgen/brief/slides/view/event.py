@@ -7,8 +7,8 @@ from typing import Any
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.heights import lowest_words, under_words
 from briefgen.brief.wording.hold import entry_words, outbound_heading
-from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, leg_course, text_or
 from briefgen.brief.wording.wait_limits import latest_in_short, latest_said, latest_words
+from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, leg_course, text_or
 from briefgen.plan.model import EventPlan
 
 
@@ -42,7 +42,9 @@ def event_values(w: Words) -> dict[str, Any] | None:
         "low": f"{'' if w.mission.alone else 'lowest ship '}{words.height(event.lowest_altitude_ft)} MSL",
         "lowest_ship": str(min(event.ships, key=lambda ship: ship.altitude_ft).ship),
         "hangs_on": _hangs_on(w),
-        "formation": text_or(wanted.run_in.formation, "offsets as given") if len(event.ships) > 1 else "single ship",
+        "formation": (
+            text_or(wanted.run_in.formation, "offsets as given") if len(event.ships) > 1 else "single ship"
+        ),
         "last_over": _last_over(w, event),
         "crowd": _crowd(w, event),
         "obstacles": f"{_obstacles(w)} ({_obstacles_proof(w)})",
@@ -55,7 +57,8 @@ def event_values(w: Words) -> dict[str, Any] | None:
 
 
 def _lowest_over(event: EventPlan) -> str | None:
-    """``ship 4 is 1140 ft over Grain terminal``: the least true height over what is known under the track; None where nothing is."""
+    """``ship 4 is 1140 ft over Grain terminal``: the least true height over what is known under the track;
+    None where nothing is."""
     under = event.heights.under
     return None if under is None else under_words(under, verb="is ")
 
@@ -85,22 +88,39 @@ def _crowd(w: Words, event: EventPlan) -> str | None:
     crowd, who = event.crowd, "the ship" if w.mission.alone else "the leader"
     if crowd is None:
         return None
-    return f"The crowd has {who} abeam from {w.z(crowd.first_abeam)} to {w.z(crowd.last_abeam)}, {words.distance(crowd.offset_nm)} away at the nearest"
+    return (
+        f"The crowd has {who} abeam from {w.z(crowd.first_abeam)} to {w.z(crowd.last_abeam)},"
+        f" {words.distance(crowd.offset_nm)} away at the nearest"
+    )
 
 
 def _obstacles(w: Words) -> str:
-    return words.listed(f"{obstacle.name} {words.level(obstacle.top)}" for obstacle in w.mission.file.event.pass_.obstacles) or "none listed"
+    return (
+        words.listed(
+            f"{obstacle.name} {words.level(obstacle.top)}"
+            for obstacle in w.mission.file.event.pass_.obstacles
+        )
+        or "none listed"
+    )
 
 
 def _obstacles_proof(w: Words) -> str:
     checked = w.mission.file.event.pass_.obstacles_checked
-    return f"looked for within {words.distance(checked.within)}, {checked.source}" if checked else f"{NOT_CHECKED}: nobody says that the list is complete"
+    return (
+        f"looked for within {words.distance(checked.within)}, {checked.source}"
+        if checked
+        else f"{NOT_CHECKED}: nobody says that the list is complete"
+    )
+
 
 def _egress(event: EventPlan) -> str | None:
     leg = event.egress
     if leg is None:
         return None
-    return f"Egress {leg_course(leg)} for {words.distance(leg.distance_nm)} at {words.level(leg.level)}, {words.speed_kt(leg.gs_kt, 'KGS')}"
+    return (
+        f"Egress {leg_course(leg)} for {words.distance(leg.distance_nm)} at {words.level(leg.level)},"
+        f" {words.speed_kt(leg.gs_kt, 'KGS')}"
+    )
 
 
 def _contact(w: Words) -> dict[str, str] | None:
@@ -160,8 +180,10 @@ def hold_values(w: Words) -> dict[str, Any] | None:
 def _lap_lines(w: Words) -> list[str]:
     hold = w.plan.event.hold
     return [
-        f"Lap {n}{f', {lap.entry} entry, about' if lap.entry else ''}: fix {w.z(lap.start)}, outbound on {w.course(hold.fix, lap.outbound_heading_true_deg)} {w.z(lap.outbound)} for {_between(lap.outbound, lap.inbound_turn)}, START INBOUND TURN "
-        f"{w.z(lap.inbound_turn)}, inbound {w.z(lap.inbound)}, fix {w.z(lap.fix)}: {_between(lap.start, lap.fix)}"
+        f"Lap {n}{f', {lap.entry} entry, about' if lap.entry else ''}: fix {w.z(lap.start)}, outbound on"
+        f" {w.course(hold.fix, lap.outbound_heading_true_deg)} {w.z(lap.outbound)} for"
+        f" {_between(lap.outbound, lap.inbound_turn)}, START INBOUND TURN {w.z(lap.inbound_turn)}, inbound"
+        f" {w.z(lap.inbound)}, fix {w.z(lap.fix)}: {_between(lap.start, lap.fix)}"
         for n, lap in enumerate(hold.laps, 1)
     ]
 
@@ -176,7 +198,11 @@ def abort_values(w: Words) -> dict[str, Any] | None:
     if event is None or event.abort is None or file is None:
         return None
     plan, given = event.abort, file.pass_.abort
-    climb = f"to {words.height(plan.altitude_ft)} MSL" if plan.altitude_ft is not None else f"to a level that is {NOT_GIVEN}"
+    climb = (
+        f"to {words.height(plan.altitude_ft)} MSL"
+        if plan.altitude_ft is not None
+        else f"to a level that is {NOT_GIVEN}"
+    )
     return {
         "words": plan.words,
         "said_by": text_or(given.said_by if given else None),
@@ -185,9 +211,15 @@ def abort_values(w: Words) -> dict[str, Any] | None:
         "climb": climb,
         "climb_time": words.duration(plan.climb_s) if plan.climb_s is not None else NOT_CHECKED,
         "last_begin": w.by(plan.last_begin) if plan.last_begin else None,
-        "last_begin_t": words.t_offset((plan.last_begin - event.true_time).total_seconds()) if plan.last_begin else None,
+        "last_begin_t": (
+            words.t_offset((plan.last_begin - event.true_time).total_seconds()) if plan.last_begin else None
+        ),
         "level_by": w.z(plan.level_by) if plan.level_by else NOT_CHECKED,
-        "clear": {True: "before the crowd line is abeam", False: "NOT before the crowd line is abeam", None: f"clear of the crowd line: {NOT_CHECKED}"}[plan.clear_of_line],
+        "clear": {
+            True: "before the crowd line is abeam",
+            False: "NOT before the crowd line is abeam",
+            None: f"clear of the crowd line: {NOT_CHECKED}",
+        }[plan.clear_of_line],
     }
 
 
@@ -198,9 +230,19 @@ def recovery_values(w: Words) -> dict[str, Any]:
     legs = [leg for leg in w.plan.legs if leg.kind == "recovery"]
     interval = recovery.landing_interval if recovery else None
     return {
-        "legs": [f"{leg.start.name} to {leg.end.name}: {leg_course(leg)}, {words.level(leg.level)}, {words.distance(leg.distance_nm)}, {words.duration(leg.time_s)}" for leg in legs],
-        "approach": f"approach {words.duration(recovery.approach.time)}" if recovery and recovery.approach else f"approach {NOT_GIVEN}",
-        "interval": None if len(file.flight) == 1 else words.duration(interval) if interval is not None else NOT_GIVEN,
+        "legs": [
+            f"{leg.start.name} to {leg.end.name}: {leg_course(leg)}, {words.level(leg.level)},"
+            f" {words.distance(leg.distance_nm)}, {words.duration(leg.time_s)}"
+            for leg in legs
+        ],
+        "approach": (
+            f"approach {words.duration(recovery.approach.time)}"
+            if recovery and recovery.approach
+            else f"approach {NOT_GIVEN}"
+        ),
+        "interval": (
+            None if len(file.flight) == 1 else words.duration(interval) if interval is not None else NOT_GIVEN
+        ),
         "landing": _landing(w, len(file.flight)),
         "alternate": _alternate(w),
         "runway": text_or(file.ground_ops.runway),
@@ -223,4 +265,7 @@ def _alternate(w: Words) -> str:
     place = w.mission.places[recovery.alternate.place].name
     if fuel is None:
         return f"Alternate {place}: {NOT_CHECKED} whether required"
-    return f"Alternate {place}: {'required' if fuel.alternate_required else 'not required'}, {fuel.alternate_because}"
+    return (
+        f"Alternate {place}: {'required' if fuel.alternate_required else 'not required'},"
+        f" {fuel.alternate_because}"
+    )

@@ -13,7 +13,8 @@ from briefgen.plan.model import Bingo, FuelSum, ShipFuel
 
 
 def fuel_values(w: Words) -> dict[str, Any] | None:
-    """``fuel``: the flight's figures, the ship that needs most, the sums in lines; None where it can't be worked out."""
+    """``fuel``: the flight's figures, the ship that needs most, the sums in lines; None where it can't be
+    worked out."""
     fuel = w.plan.fuel
     if fuel is None:
         return None
@@ -34,7 +35,9 @@ def fuel_values(w: Words) -> dict[str, Any] | None:
         "step": step_words(w),
         "round_up_to": w.fuel(fuel.round_up_to),
         "tiers": _tiers(w, ship),
-        "knock_off": w.by(end.at) if end is not None else None,  # the earlier of the two; clock.knock_off is END BY
+        "knock_off": (
+            w.by(end.at) if end is not None else None
+        ),  # the earlier of the two; clock.knock_off is END BY
         "joker_reached": w.by(first.joker_reached) if first is not None else None,
         "joker_ship": str(first.ship) if first is not None else None,
         "joker_ends": end is not None and end.ship is not None,
@@ -43,7 +46,11 @@ def fuel_values(w: Words) -> dict[str, Any] | None:
         "joker_lines": sum_lines(w, ship.joker) if ship.joker else [],
         "bingo_lines": [line for bingo in _bingos(ship) for line in _bingo_lines(w, bingo)],
         "joker_margin": _joker_margin(w),
-        "row_lines": [f"{beginning(row.label)}: {w.fuel(row.burn.printed)} ({row.burn.basis}), left {w.fuel(row.remaining_printed)}" for row in ship.rows],
+        "row_lines": [
+            f"{beginning(row.label)}: {w.fuel(row.burn.printed)} ({row.burn.basis}), left"
+            f" {w.fuel(row.remaining_printed)}"
+            for row in ship.rows
+        ],
         "latest_home": _latest(w),
     }
 
@@ -67,19 +74,29 @@ def _to_set(w: Words) -> str | None:
         ("bingo ", fuel.bingo_training, " for the training" if both else ""),
         ("" if both else "bingo ", fuel.bingo_event, " from the hold on" if both else ""),
     )
-    return ", ".join(f"{before}{w.fuel(value)}{after}" for before, value, after in named if value is not None) or None
+    return (
+        ", ".join(f"{before}{w.fuel(value)}{after}" for before, value, after in named if value is not None)
+        or None
+    )
 
 
 def step_words(w: Words) -> str:
-    """``to 10 lb``, ``to 0.2 kg, a default by the size of the tanks``; each step with its ships where they differ."""
+    """``to 10 lb``, ``to 0.2 kg, a default by the size of the tanks``; each step with its ships where they
+    differ."""
     fuel = w.plan.fuel
     assert fuel is not None
     scales = {ship.ship: ship.scale for ship in fuel.ships}
     told = []
     for scale in dict.fromkeys(scales.values()):
         ships = [str(ship) for ship, own in scales.items() if own == scale]
-        whose = "" if len(ships) == len(scales) else f" (ship{'s' if len(ships) > 1 else ''} {words.listed(ships)})"
-        told.append(f"to {w.fuel(scale.step)}{whose}{'' if scale.step_given else ', a default by the size of the tanks'}")
+        whose = (
+            ""
+            if len(ships) == len(scales)
+            else f" (ship{'s' if len(ships) > 1 else ''} {words.listed(ships)})"
+        )
+        told.append(
+            f"to {w.fuel(scale.step)}{whose}{'' if scale.step_given else ', a default by the size of the tanks'}"
+        )
     return "; ".join(told)
 
 
@@ -91,7 +108,9 @@ def ship_of(w: Words, number: int) -> ShipFuel:
 
 def sum_lines(w: Words, total: FuelSum) -> list[str]:
     """A sum line by line, then its total and the figure it is rounded up to."""
-    lines = [f"{beginning(addend.label)}: {w.fuel(addend.printed)} ({addend.basis})" for addend in total.addends]
+    lines = [
+        f"{beginning(addend.label)}: {w.fuel(addend.printed)} ({addend.basis})" for addend in total.addends
+    ]
     return [*lines, f"Total {w.fuel(total.total)}, rounded up {w.fuel(total.figure)}"]
 
 
@@ -107,14 +126,21 @@ def _bingo_lines(w: Words, bingo: Bingo) -> list[str]:
 
 def _tiers(w: Words, ship: ShipFuel) -> list[str]:
     names = {"normal_landing": "Normal landing", "minimum": "Minimum fuel", "emergency": "Emergency fuel"}
-    return [f"{names[tier.id]} {tier_words(w.mission, ship, tier) if tier.printed is not None else NOT_GIVEN}" for tier in ship.tiers]
+    return [
+        f"{names[tier.id]} {tier_words(w.mission, ship, tier) if tier.printed is not None else NOT_GIVEN}"
+        for tier in ship.tiers
+    ]
 
 
 def _joker_margin(w: Words) -> str:
     """The least that a ship has above its joker at the end of training."""
     fuel = w.plan.fuel
     assert fuel is not None
-    left = [(s.training_end_predicted - s.joker.figure, s.ship) for s in fuel.ships if s.joker is not None and s.training_end_predicted is not None]
+    left = [
+        (s.training_end_predicted - s.joker.figure, s.ship)
+        for s in fuel.ships
+        if s.joker is not None and s.training_end_predicted is not None
+    ]
     if not left:
         return NOT_CHECKED
     margin, ship = min(left)
@@ -126,4 +152,8 @@ def _latest(w: Words) -> list[str]:
     """How long each ship can hold."""
     fuel = w.plan.fuel
     assert fuel is not None
-    return [f"Ship {s.ship} can hold {words.duration(s.longest_hold_s)}" for s in fuel.ships if s.longest_hold_s is not None]
+    return [
+        f"Ship {s.ship} can hold {words.duration(s.longest_hold_s)}"
+        for s in fuel.ships
+        if s.longest_hold_s is not None
+    ]

@@ -25,7 +25,8 @@ def sorted_gates(w: Words) -> list[Gate]:
 
 
 def gate_values(w: Words) -> dict[str, Any]:
-    """``gates``: how many of each verdict, a sentence that says it, the failing ones that nobody may waive (``hard``)."""
+    """``gates``: how many of each verdict, a sentence that says it, the failing ones that nobody may waive
+    (``hard``)."""
     tally = tally_of(w.plan.gates)
     counts = {verdict.lower().replace(" ", "_"): str(tally[verdict]) for verdict in ORDER}
     named = [f"{tally[verdict]} {verdict}" for verdict in ORDER if tally[verdict]]
@@ -33,15 +34,26 @@ def gate_values(w: Words) -> dict[str, Any]:
         **counts,
         "total": str(tally.total()),
         "key_sentence": key_sentence(w),
-        "open_counts": words.listed(f"{tally[verdict]} {verdict}" for verdict in ("FAIL", "CAUTION", "WAIVED") if tally[verdict]) or "none",
+        "open_counts": (
+            words.listed(
+                f"{tally[verdict]} {verdict}" for verdict in ("FAIL", "CAUTION", "WAIVED") if tally[verdict]
+            )
+            or "none"
+        ),
         "tally": [{"count": str(tally[verdict]), "verdict": verdict} for verdict in ORDER if tally[verdict]],
         "counts": words.listed(named) or "no gates",
         "sentence": _sentence(tally),
         "any_open": any(tally[verdict] for verdict in ORDER[:-1]),
         "fails": bool(tally["FAIL"]),
-        "hard": words.listed(gate.title for gate in w.plan.gates if gate.verdict == "FAIL" and not gate.waivable) or None,
+        "hard": (
+            words.listed(gate.title for gate in w.plan.gates if gate.verdict == "FAIL" and not gate.waivable)
+            or None
+        ),
         "defaults": [f"{gate.title}: {gate.source}" for gate in w.plan.gates if gate.by_default],
-        "lines": [f"{gate.verdict}: {gate.title}, {figures_words(gate, day=w.day)}; {gate.source}" for gate in sorted_gates(w)],
+        "lines": [
+            f"{gate.verdict}: {gate.title}, {figures_words(gate, day=w.day)}; {gate.source}"
+            for gate in sorted_gates(w)
+        ],
     }
 
 
@@ -59,7 +71,10 @@ def key_sentence(w: Words) -> str:
         return f"All {within} figures that decide are within their limits"
     tally = Counter(gate.verdict for gate in found)
     told = ("PASS", "FAIL", *(verdict for verdict in ("CAUTION", "NOT CHECKED", "WAIVED") if tally[verdict]))
-    return f"The {len(found)} figures that decide: {', '.join(f'{tally[verdict]} {verdict}' for verdict in told)}"
+    return (
+        f"The {len(found)} figures that decide:"
+        f" {', '.join(f'{tally[verdict]} {verdict}' for verdict in told)}"
+    )
 
 
 def _sentence(tally: Counter) -> str:
@@ -69,7 +84,9 @@ def _sentence(tally: Counter) -> str:
     open_count = tally["CAUTION"] + tally["NOT CHECKED"]
     if open_count:
         return f"0 of {total} gates fail, {words.counted(open_count, 'wants', 'want')} an answer"
-    return f"No gate fails of {total}" + (f"; {tally['WAIVED']} waived" if tally["WAIVED"] else " and none is open")
+    return f"No gate fails of {total}" + (
+        f"; {tally['WAIVED']} waived" if tally["WAIVED"] else " and none is open"
+    )
 
 
 def contingency_values(w: Words) -> dict[str, Any]:
@@ -89,11 +106,16 @@ def contingency_values(w: Words) -> dict[str, Any]:
 def _next_lead(w: Words) -> str | None:
     """Who leads when the leader is out; None where nobody is named."""
     answer = w.mission.file.contingencies.fall_outs.get(1)
-    return f"ship {answer.leads} leads without ship 1" if answer is not None and answer.leads is not None else None
+    return (
+        f"ship {answer.leads} leads without ship 1"
+        if answer is not None and answer.leads is not None
+        else None
+    )
 
 
 def risk_values(w: Words) -> dict[str, Any]:
-    """``risk``: the highest single item before and after its control; the mission's scale is likelihood times severity, 1 to 5 each."""
+    """``risk``: the highest single item before and after its control; the mission's scale is likelihood times
+    severity, 1 to 5 each."""
     items = w.mission.file.risk
     left = [(risk.after or risk.before, risk) for risk in items]
     if not left:
@@ -101,6 +123,9 @@ def risk_values(w: Words) -> dict[str, Any]:
     rating, worst = max(left, key=lambda pair: pair[0].likelihood * pair[0].severity)
     return {
         "count": words.counted(len(items), "risk"),
-        "highest": f"{worst.hazard}, {rating.likelihood} x {rating.severity} = {rating.likelihood * rating.severity} of 25",
+        "highest": (
+            f"{worst.hazard}, {rating.likelihood} x {rating.severity} = {rating.likelihood * rating.severity}"
+            " of 25"
+        ),
         "accepted_by": worst.accepted_by,
     }

@@ -39,19 +39,31 @@ def sortie_values(w: Words, stamp: Stamp) -> dict[str, Any]:
         "approved": stamp.approved,
         "decision": _decision(stamp),
         "spoken": stamp.spoken,
-        "clocks": words.listed(f"{clock.whose} {words.zone_words(w.reference, clock.zone)}" for clock in w.locals) or "every clock is Zulu",
+        "clocks": (
+            words.listed(f"{clock.whose} {words.zone_words(w.reference, clock.zone)}" for clock in w.locals)
+            or "every clock is Zulu"
+        ),
         "notes": list(w.plan.notes),
     }
 
 
 def _decision(stamp: Stamp) -> dict[str, Any] | None:
-    """``lines`` (label, words) of who and until when, ``changes`` that fit a slide, how many there are (``count``) and are ``more``; None before any approval."""
+    """``lines`` (label, words) of who and until when, ``changes`` that fit a slide, how many there are
+    (``count``) and are ``more``; None before any approval."""
     if not stamp.decision:
         return None
-    changes = [f"{label}: {text}" if label == NOT_COVERED else text for label, text in stamp.decision if label in (NOT_COVERED, CHANGED)]
+    changes = [
+        f"{label}: {text}" if label == NOT_COVERED else text
+        for label, text in stamp.decision
+        if label in (NOT_COVERED, CHANGED)
+    ]
     more = len(changes) - MOST_CHANGES
     return {
-        "lines": [{"label": label, "words": text} for label, text in stamp.decision if label not in (NOT_COVERED, CHANGED)],
+        "lines": [
+            {"label": label, "words": text}
+            for label, text in stamp.decision
+            if label not in (NOT_COVERED, CHANGED)
+        ],
         "changes": changes[:MOST_CHANGES],
         "count": words.counted(len(changes), "change"),
         "more": f"{more} more: on the approval sheet" if more > 0 else None,
@@ -71,7 +83,8 @@ def _supervisor(w: Words) -> dict[str, str] | None:
 
 
 def clock_values(w: Words) -> dict[str, Any]:
-    """``clock``: every named instant of the sortie in Zulu, and the same names with ``_both`` in every clock; None where there is none."""
+    """``clock``: every named instant of the sortie in Zulu, and the same names with ``_both`` in every clock;
+    None where there is none."""
     clock = w.plan.clock
     names = (
         "takeoff", "last_takeoff", "report", "area_entry", "training_end", "rejoined", "hold_arrival", "leave_hold", "ip", "push_up",
@@ -91,10 +104,15 @@ def clock_values(w: Words) -> dict[str, Any]:
     values["knock_off_first"] = end is not None and end.ship is None
     values["airborne"] = words.duration_minutes((clock.last_landing - clock.takeoff).total_seconds())
     values["takeoff_solved"] = clock.takeoff_solved
-    values["hold_difference"] = None if clock.hold_difference_s is None else _hold_difference(clock.hold_difference_s)
+    values["hold_difference"] = (
+        None if clock.hold_difference_s is None else _hold_difference(clock.hold_difference_s)
+    )
     values["events"] = [f"{event.label}: {w.both(event.at)}" for event in clock.events]
     values["phases"] = [
-        f"{phase.label}: {w.span(phase.start, phase.end)}, {words.duration(words.between_s(phase.start, phase.end))}" for phase in clock.phases if phase.seconds > 0
+        f"{phase.label}: {w.span(phase.start, phase.end)},"
+        f" {words.duration(words.between_s(phase.start, phase.end))}"
+        for phase in clock.phases
+        if phase.seconds > 0
     ]
     return values
 
@@ -102,7 +120,10 @@ def clock_values(w: Words) -> dict[str, Any]:
 def _hold_difference(seconds: float) -> str:
     if not nearest(seconds):
         return "the hold is as long as it was meant to be"
-    return f"the hold is {words.duration(abs(seconds))} {'longer' if seconds > 0 else 'shorter'} than the mission asks"
+    return (
+        f"the hold is {words.duration(abs(seconds))} {'longer' if seconds > 0 else 'shorter'} than the"
+        " mission asks"
+    )
 
 
 def ground_values(w: Words) -> dict[str, Any]:
@@ -117,7 +138,14 @@ def ground_values(w: Words) -> dict[str, Any]:
         "interval": None if ships == 1 else words.duration(interval) if interval is not None else NOT_GIVEN,
         "rolling": _rolling(w, ships),
         "first_event": clock.events[0].label if clock.events else None,
-        "hack": None if hack is None else f"{hack.when}, from {text_or(hack.source)}, to {words.duration(hack.to) if hack.to else NOT_GIVEN}",
+        "hack": (
+            None
+            if hack is None
+            else (
+                f"{hack.when}, from {text_or(hack.source)}, to"
+                f" {words.duration(hack.to) if hack.to else NOT_GIVEN}"
+            )
+        ),
         "start_fuel": _start_fuel(w),
         "departure": [_leg_line(leg) for leg in w.plan.legs if leg.kind == "departure"],
         "rejoin": _rejoin(w),
@@ -140,7 +168,10 @@ def _start_fuel(w: Words) -> str:
 
 
 def _leg_line(leg) -> str:
-    return f"{leg.start.id} to {leg.end.id}: {words.level(leg.level)}, {words.speed_kt(leg.tas_kt, 'KTAS')}, {words.duration(leg.time_s)}"
+    return (
+        f"{leg.start.id} to {leg.end.id}: {words.level(leg.level)}, {words.speed_kt(leg.tas_kt, 'KTAS')},"
+        f" {words.duration(leg.time_s)}"
+    )
 
 
 def _rejoin(w: Words) -> str | None:
@@ -150,7 +181,10 @@ def _rejoin(w: Words) -> str | None:
     rejoin, leave = training.rejoin, training.leave
     where = f" over {leave.by}" if leave else ""
     level = f" at {words.level(rejoin.level)}" if rejoin.level else ""
-    return f"{'Fuel check' if w.mission.alone else 'Rejoin'}{where}{level}: complete by {w.z(clock.rejoined)}, {words.duration(rejoin.time)} allowed"
+    return (
+        f"{'Fuel check' if w.mission.alone else 'Rejoin'}{where}{level}: complete by {w.z(clock.rejoined)},"
+        f" {words.duration(rejoin.time)} allowed"
+    )
 
 
 def duty_values(w: Words) -> dict[str, str] | None:
@@ -158,12 +192,20 @@ def duty_values(w: Words) -> dict[str, str] | None:
     clock = w.plan.clock
     if clock.report is None or clock.duty_end is None:
         return None
-    return {"length": words.duration(words.between_s(clock.report, clock.duty_end)), "from": w.both(clock.report), "to": w.both(clock.duty_end)}
+    return {
+        "length": words.duration(words.between_s(clock.report, clock.duty_end)),
+        "from": w.both(clock.report),
+        "to": w.both(clock.duty_end),
+    }
 
 
 def radio_values(w: Words) -> dict[str, Any]:
     """``radio``: how many presets there are."""
-    return {"count": words.counted(len(w.mission.file.radio), "preset"), "flight": _frequency_for(w, "Flight"), "any": bool(w.mission.file.radio)}
+    return {
+        "count": words.counted(len(w.mission.file.radio), "preset"),
+        "flight": _frequency_for(w, "Flight"),
+        "any": bool(w.mission.file.radio),
+    }
 
 
 def _frequency_for(w: Words, use: str) -> str | None:
@@ -187,7 +229,11 @@ def _questions(w: Words) -> Iterator[str]:
     if w.plan.fuel is not None and w.plan.fuel.joker is not None:
         yield "At what fuel does the training end, and at what time at the latest?"
     if event is not None:
-        yield "Which time do we speak on the radio, and which do we set?" if event.late_bias_s else "At which second are we overhead?"
+        yield (
+            "Which time do we speak on the radio, and which do we set?"
+            if event.late_bias_s
+            else "At which second are we overhead?"
+        )
     if event is not None and event.abort is not None:
         yield "Who may call the abort, with which words, and what do we fly then?"
     if w.plan.fuel is not None:

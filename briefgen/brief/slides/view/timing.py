@@ -10,8 +10,8 @@ from briefgen.airmath.speed_change import Rates, change_distance_nm, change_time
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.lost_contact import no_cue_words
 from briefgen.brief.wording.schedule import schedule
-from briefgen.brief.wording.words import Words
 from briefgen.brief.wording.wait_limits import TOO_LATE, beyond, lap_offered, no_call, verdict
+from briefgen.brief.wording.words import Words
 from briefgen.plan.model import Authority, CueCheck, EventPlan
 
 NEW_DIGITS = "(six digits)"
@@ -45,12 +45,24 @@ def _push_sums(w: Words, event: EventPlan) -> list[str]:
     first_s, second_s = 3600 * speeding_nm / v1 - speeding_s, 3600 * steady_nm * (1 / v1 - 1 / v2)
     steady_run_s = words.between_s(event.ip_time, event.set_time)
     return [
-        f"{words.distance(event.run_in.distance_nm, 2)} at {words.speed_kt(v1, 'KGS')} take {words.duration(steady_run_s)}; "
-        f"IP at T - {words.duration(steady_run_s)} + {words.duration(event.late_bias_s)} = {w.z(event.ip_time)}",
-        f"From {words.speed_kt(v1, 'KGS')} to {words.speed_kt(v2, 'KGS')} at {words.acceleration(push.acceleration_kt_s)}: "
-        f"{words.duration(speeding_s)} over {words.distance(speeding_nm, 2)}, which gains {words.signed_seconds(first_s, 1)}",
-        f"Then {words.distance(steady_nm, 2)} at {words.speed_kt(v2, 'KGS')} instead of {words.speed_kt(v1, 'KGS')}, which gains {words.signed_seconds(second_s, 1)}",
-        f"Together {words.signed_seconds(first_s + second_s, 1)} over {words.distance(push.to_go_nm, 3)}: the late bias of {words.duration(event.late_bias_s)}",
+        (
+            f"{words.distance(event.run_in.distance_nm, 2)} at {words.speed_kt(v1, 'KGS')} take"
+            f" {words.duration(steady_run_s)}; IP at T - {words.duration(steady_run_s)} +"
+            f" {words.duration(event.late_bias_s)} = {w.z(event.ip_time)}"
+        ),
+        (
+            f"From {words.speed_kt(v1, 'KGS')} to {words.speed_kt(v2, 'KGS')} at"
+            f" {words.acceleration(push.acceleration_kt_s)}: {words.duration(speeding_s)} over"
+            f" {words.distance(speeding_nm, 2)}, which gains {words.signed_seconds(first_s, 1)}"
+        ),
+        (
+            f"Then {words.distance(steady_nm, 2)} at {words.speed_kt(v2, 'KGS')} instead of"
+            f" {words.speed_kt(v1, 'KGS')}, which gains {words.signed_seconds(second_s, 1)}"
+        ),
+        (
+            f"Together {words.signed_seconds(first_s + second_s, 1)} over {words.distance(push.to_go_nm, 3)}:"
+            f" the late bias of {words.duration(event.late_bias_s)}"
+        ),
     ]
 
 
@@ -59,7 +71,11 @@ def slip_values(w: Words) -> dict[str, Any] | None:
     event = w.plan.event
     if event is None or not event.slips:
         return None
-    moves = [row.slip_s for row in event.slips if row.met and not no_call(w.plan, row.slip_s) and not beyond(w.plan, row.true_time)]
+    moves = [
+        row.slip_s
+        for row in event.slips
+        if row.met and not no_call(w.plan, row.slip_s) and not beyond(w.plan, row.true_time)
+    ]
     accepted = w.mission.file.event.accept_slip
     held = [] if beyond(w.plan, event.true_time) else [0.0]
     ends = [words.signed_duration(pick(moves + held)) for pick in (min, max)] if moves else []
@@ -68,22 +84,40 @@ def slip_values(w: Words) -> dict[str, Any] | None:
         "main": _main_fact(w, event),
         "range": (ends[0] if len(set(ends)) == 1 else f"from {ends[0]} to {ends[1]}") if ends else None,
         "too_late": verdict(w.plan, event.true_time)[0] == TOO_LATE,
-        "accepted": f"{words.duration(accepted.early)} early to {words.duration(accepted.late)} late" if accepted else None,
-        "relay": words.duration(w.mission.file.event.relay_time) if w.mission.file.event.relay_time is not None else None,
+        "accepted": (
+            f"{words.duration(accepted.early)} early to {words.duration(accepted.late)} late"
+            if accepted
+            else None
+        ),
+        "relay": (
+            words.duration(w.mission.file.event.relay_time)
+            if w.mission.file.event.relay_time is not None
+            else None
+        ),
         "unmet": [f"{words.signed_duration(row.slip_s)}: {row.reason}" for row in event.slips if not row.met],
     }
 
 
 def _main_fact(w: Words, event: EventPlan) -> str | None:
-    """``After 03:26:10: by speed 11 s earlier to 27 s later, or a whole lap until 03:28:20``: what is left once the last inbound turn of the plan has
-    begun; None without a hold that can be flown, or where what speed gives is not known."""
+    """``After 03:26:10: by speed 11 s earlier to 27 s later, or a whole lap until 03:28:20``: what is left
+    once the last inbound turn of the plan has begun; None without a hold that can be flown, or where what
+    speed gives is not known."""
     hold, left = event.hold, event.authority[0]
     if hold is None or not hold.flyable or not hold.laps or not event.speeds_known:
         return None
-    turn, leave = (words.clock_bare(words.time_limit(at, "latest"), day=w.day) for at in (hold.laps[-1].inbound_turn, hold.leave))
+    turn, leave = (
+        words.clock_bare(words.time_limit(at, "latest"), day=w.day)
+        for at in (hold.laps[-1].inbound_turn, hold.leave)
+    )
     early_s, late_s = floor(left.early_s), floor(left.late_s)
-    speed = f"by speed {words.duration(early_s)} earlier to {words.duration(late_s)} later" if early_s or late_s else "nothing by speed"
-    return f"After {turn}: {speed}" + (f", or a whole lap until {leave}" if lap_offered(w.plan) else ", no further lap")
+    speed = (
+        f"by speed {words.duration(early_s)} earlier to {words.duration(late_s)} later"
+        if early_s or late_s
+        else "nothing by speed"
+    )
+    return f"After {turn}: {speed}" + (
+        f", or a whole lap until {leave}" if lap_offered(w.plan) else ", no further lap"
+    )
 
 
 def authority_values(w: Words) -> dict[str, Any] | None:
@@ -103,7 +137,8 @@ def authority_values(w: Words) -> dict[str, Any] | None:
 
 
 def _judged_when(w: Words, event: EventPlan, last: Authority) -> str:
-    """``Once PIPES is known, at 13:30:10 Z``; ``From leave-hold at 03:28:21 Z`` where the cue was known by then."""
+    """``Once PIPES is known, at 13:30:10 Z``; ``From leave-hold at 03:28:21 Z`` where the cue was known by
+    then."""
     first = event.authority[0].at
     if last.at > first and last.cue:
         return f"Once {last.cue} is known, at {w.z(last.at)}"
@@ -157,8 +192,16 @@ def _cue_sums(w: Words, event: EventPlan) -> list[str]:
     if check is not None:
         relay = words.duration(words.between_s(check.at, check.known_at))
         side = "before" if check.margin_s >= 0 else "after"
-        lines.append(f"{check.cue} heard {w.z(check.at)} + relay {relay} = known {w.z(check.known_at)}, {words.duration(abs(_margin_s(check)))} {side} {'leave-hold' if event.hold else 'the IP'}")
+        lines.append(
+            f"{check.cue} heard {w.z(check.at)} + relay {relay} = known {w.z(check.known_at)},"
+            f" {words.duration(abs(_margin_s(check)))} {side} {'leave-hold' if event.hold else 'the IP'}"
+        )
         early_s, late_s = check.slip_left_s
-        still = f"speed alone can still arrive {words.duration(early_s)} earlier or {words.duration(late_s)} later"
-        lines.append(f"After that {still if max(early_s, late_s) >= 0.5 else 'nothing can be changed any more'}")
+        still = (
+            f"speed alone can still arrive {words.duration(early_s)} earlier or {words.duration(late_s)}"
+            " later"
+        )
+        lines.append(
+            f"After that {still if max(early_s, late_s) >= 0.5 else 'nothing can be changed any more'}"
+        )
     return lines

@@ -23,7 +23,9 @@ def training_values(w: Words) -> dict[str, Any] | None:
         "area": area.name,
         "band": f"{words.level(area.floor)} to {words.level(area.top)}",
         "reserved": w.span(reserved.start, reserved.end) if reserved else NOT_GIVEN,
-        "aerobatic": {True: "aerobatic", False: "not aerobatic", None: "aerobatics not given"}[training.aerobatic],
+        "aerobatic": {True: "aerobatic", False: "not aerobatic", None: "aerobatics not given"}[
+            training.aerobatic
+        ],
         "setups": words.counted(plan.setups_flown, "set-up"),
         "each": words.duration(plan.each_s),
         "warm_up": words.duration(plan.warm_up_s) if training.warm_up else None,
@@ -32,29 +34,47 @@ def training_values(w: Words) -> dict[str, Any] | None:
         "bound": BOUNDS[plan.bound],
         "allowed": _allowed(w, plan),
         "cost": _cost(w, plan),
-        "blocks": [f"{name.capitalize()}: {words.level_band(band)}" for name, band in training.blocks.items()],
+        "blocks": [
+            f"{name.capitalize()}: {words.level_band(band)}" for name, band in training.blocks.items()
+        ],
         "buffer": _buffer(w),
-        "yardstick": words.listed(f"ship {ship} {channel.number}{channel.band}" for ship, channel in training.yardstick.items()) or None,
+        "yardstick": (
+            words.listed(
+                f"ship {ship} {channel.number}{channel.band}" for ship, channel in training.yardstick.items()
+            )
+            or None
+        ),
         "rules": list(training.rules),
-        "leave": f"Leave by {training.leave.by}, {words.duration(training.leave.time)}" if training.leave else None,
+        "leave": (
+            f"Leave by {training.leave.by}, {words.duration(training.leave.time)}" if training.leave else None
+        ),
         "stops": stops,
         "sums": _sums(w, plan),
     }
 
 
 def _buffer(w: Words) -> str | None:
-    """``2000 ft between the blocks (1000 ft needed)``: the least room between two blocks as the gate judges it; None where nothing is known of it."""
+    """``2000 ft between the blocks (1000 ft needed)``: the least room between two blocks as the gate judges
+    it; None where nothing is known of it."""
     needed = w.mission.file.training.block_buffer
     asked = None if needed is None else f"{words.height(needed)} needed"
     gap = next((gate.value for gate in w.plan.gates if gate.id == "blocks-overlap"), None)
     if not isinstance(gap, (int, float)):
         return f"{asked} between the blocks" if asked else None
-    there = f"{words.height(gap)} between the blocks" if gap >= 0 else f"none, the blocks overlap by {words.height(-gap)}"
+    there = (
+        f"{words.height(gap)} between the blocks"
+        if gap >= 0
+        else f"none, the blocks overlap by {words.height(-gap)}"
+    )
     return f"{there} ({asked})" if asked else there
 
 
 def _allowed(w: Words, plan: TrainingPlan) -> str:
-    ship = f" (ship {plan.limiting_ship} decides)" if not w.mission.alone and plan.limiting_ship is not None and plan.by_fuel is not None else ""
+    ship = (
+        f" (ship {plan.limiting_ship} decides)"
+        if not w.mission.alone and plan.limiting_ship is not None and plan.by_fuel is not None
+        else ""
+    )
     least = f"the least is {plan.setups_minimum}" if plan.setups_minimum else "no least is given"
     time, fuel = (NOT_CHECKED if count is None else str(count) for count in (plan.by_time, plan.by_fuel))
     return f"Time allows {time}, fuel allows {fuel}{ship}, {least}"
@@ -63,8 +83,15 @@ def _allowed(w: Words, plan: TrainingPlan) -> str:
 def _cost(w: Words, plan: TrainingPlan) -> str | None:
     if plan.cost_setups is None:
         return None
-    fuel = "" if plan.cost_fuel_printed is None else f" and {w.fuel(plan.cost_fuel_printed)}{'' if w.mission.alone else ' of the thirstiest ship'}"
-    return f"The flypast costs {words.counted(plan.cost_setups, 'set-up') if plan.cost_setups else 'no set-up'}{fuel}"
+    fuel = (
+        ""
+        if plan.cost_fuel_printed is None
+        else f" and {w.fuel(plan.cost_fuel_printed)}{'' if w.mission.alone else ' of the thirstiest ship'}"
+    )
+    return (
+        "The flypast costs"
+        f" {words.counted(plan.cost_setups, 'set-up') if plan.cost_setups else 'no set-up'}{fuel}"
+    )
 
 
 def _stops(w: Words) -> list[str]:
@@ -73,7 +100,11 @@ def _stops(w: Words) -> list[str]:
     found = []
     if fuel is not None and fuel.joker is not None:
         end = training_end(w.plan)
-        reached = f" (reached by {w.by(end.at)}, ship {end.ship})" if end is not None and end.ship is not None else ""
+        reached = (
+            f" (reached by {w.by(end.at)}, ship {end.ship})"
+            if end is not None and end.ship is not None
+            else ""
+        )
         found.append(f"joker {w.fuel(fuel.joker)}{reached}")
     if clock.knock_off is not None:
         found.append(f"END BY {w.by(clock.knock_off)}")
@@ -90,8 +121,10 @@ def _sums(w: Words, plan: TrainingPlan) -> list[str]:
     found = []
     if clock.training_start and clock.training_end:
         found.append(
-            f"{'Last ship in' if clock.training_start != clock.area_entry else 'Entry'} {w.z(clock.training_start)} + warm-up {words.duration(plan.warm_up_s)} + {words.counted(plan.setups_flown, 'set-up')} "
-            f"of {words.duration(plan.each_s)} = end {w.z(clock.training_end)}"
+            f"{'Last ship in' if clock.training_start != clock.area_entry else 'Entry'}"
+            f" {w.z(clock.training_start)} + warm-up {words.duration(plan.warm_up_s)} +"
+            f" {words.counted(plan.setups_flown, 'set-up')} of {words.duration(plan.each_s)} = end"
+            f" {w.z(clock.training_end)}"
         )
     if clock.knock_off is not None:
         found.append(f"END BY {w.by(clock.knock_off)}: later than that and {clock.knock_off_because}")

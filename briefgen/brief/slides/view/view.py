@@ -1,9 +1,10 @@
 """Plan to View: every value that a template may print, worded; every table, figure and chart by its name.
 
-``values`` holds these groups, each a mapping described where it is made; a group is None when the mission has nothing to say in it:
-``sortie clock duty ground radio debrief`` (view_sortie), ``weather sun airspace route`` (view_air), ``training`` (view_training),
-``fuel`` (view_fuel), ``event hold abort recovery`` (view_event), ``push slips authority ceremony`` (view_timing),
-``gates contingencies risk`` (view_gates), ``what_if`` (given from outside).
+``values`` holds these groups, each a mapping described where it is made; a group is None when the mission has
+nothing to say in it: ``sortie clock duty ground radio debrief`` (view_sortie), ``weather sun airspace route``
+(view_air), ``training`` (view_training), ``fuel`` (view_fuel), ``event hold abort recovery`` (view_event),
+``push slips authority ceremony`` (view_timing), ``gates contingencies risk`` (view_gates), ``what_if`` (given
+from outside).
 """
 
 from __future__ import annotations
@@ -11,23 +12,35 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from briefgen.brief.slides.view import (
-    air as view_air,
-    event as view_event,
-    fuel as view_fuel,
-    gates as view_gates,
-    sortie as view_sortie,
-    timing as view_timing,
-    training as view_training,
-)
-from briefgen.brief.wording import format as words
 from briefgen.brief.content.blocks import Chart, Table
 from briefgen.brief.slides.pages import View
 from briefgen.brief.slides.tables.tables import make_tables
+from briefgen.brief.slides.view import (
+    air as view_air,
+)
+from briefgen.brief.slides.view import (
+    event as view_event,
+)
+from briefgen.brief.slides.view import (
+    fuel as view_fuel,
+)
+from briefgen.brief.slides.view import (
+    gates as view_gates,
+)
+from briefgen.brief.slides.view import (
+    sortie as view_sortie,
+)
+from briefgen.brief.slides.view import (
+    timing as view_timing,
+)
+from briefgen.brief.slides.view import (
+    training as view_training,
+)
+from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import Words, words_of
 from briefgen.core.context import Stamp
-from briefgen.plan.sortie import Plan
 from briefgen.draw.scene.marks import STATUS_SIGN
+from briefgen.plan.sortie import Plan
 
 if TYPE_CHECKING:
     from briefgen.brief.wording.whatif import WhatIfLine
@@ -37,7 +50,8 @@ _LATEST: list[Any] = []  # plan, stamp and view of the plan that was shown last
 
 
 def make_view(plan: Plan, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> View:
-    """Everything that the slides and pages of a plan may show. ``what_if``: the changes to tell, a line each; without any that slide is left out."""
+    """Everything that the slides and pages of a plan may show. ``what_if``: the changes to tell, a line each;
+    without any that slide is left out."""
     from briefgen.brief.figures import figure_makers
 
     w = words_of(plan, stamp.reasons)
@@ -50,7 +64,8 @@ def make_view(plan: Plan, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> V
 
 
 def full_view(plan: Plan, stamp: Stamp) -> View:
-    """The view of a plan with its what-ifs. The deck and the review page, made one after the other, share it."""
+    """The view of a plan with its what-ifs. The deck and the review page, made one after the other, share
+    it."""
     if _LATEST and _LATEST[0] is plan and _LATEST[1] == stamp:
         return _LATEST[2]
     from briefgen.brief.wording.whatif import slide_lines, whatif_lines
@@ -90,10 +105,14 @@ def view_values(w: Words, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> d
 
 
 def what_if_values(what_if: Sequence[WhatIfLine], *, with_pass: bool) -> dict[str, Any]:
-    """``what_if``: how many changes there are, and in a sentence how many lose the pass, fail a gate that the plan doesn't, have no pass at all, or aren't known."""
+    """``what_if``: how many changes there are, and in a sentence how many lose the pass, fail a gate that the
+    plan doesn't, have no pass at all, or aren't known."""
     from briefgen.brief.wording.whatif import sentence
 
-    return {"count": words.counted(len(what_if), "change"), "sentence": sentence(what_if, with_pass=with_pass)}
+    return {
+        "count": words.counted(len(what_if), "change"),
+        "sentence": sentence(what_if, with_pass=with_pass),
+    }
 
 
 def _charts(plan: Plan) -> dict[str, Chart]:
@@ -107,7 +126,10 @@ def _charts(plan: Plan) -> dict[str, Chart]:
 def printed_view(plan: Plan, stamp: Stamp) -> dict[str, Any]:
     """The same values and tables as plain text, for plan.json: rows of cells, a verdict as ``▲ CAUTION``."""
     w = words_of(plan, stamp.reasons)
-    return {"values": view_values(w, stamp), "tables": {name: plain_table(table) for name, table in make_tables(w).items()}}
+    return {
+        "values": view_values(w, stamp),
+        "tables": {name: plain_table(table) for name, table in make_tables(w).items()},
+    }
 
 
 def plain_table(table: Table) -> Mapping[str, Any]:
