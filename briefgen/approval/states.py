@@ -8,14 +8,14 @@ from dataclasses import field
 from datetime import datetime
 from typing import Literal
 
-from briefgen.approval.bounds import Change, changed, lapse_of, only_time, outside
+from briefgen.approval.bounds import Bounds, Change, changed, lapse_of, only_time, outside
 from briefgen.approval.record import Record
 from briefgen.brief.wording.format import clock_z, counted, day, time_limit
 from briefgen.compare.report import compare, document_of
 from briefgen.core.context import CHANGED as CHANGED_LABEL
 from briefgen.core.context import NOT_COVERED, DecisionLabel
 from briefgen.core.records import record
-from briefgen.plan.sortie import Plan
+from briefgen.plan.sortie import ApprovedTimes, Plan
 
 State = Literal["NOT APPROVED", "APPROVED", "UPDATED WITHIN APPROVED BOUNDS", "CHANGED: APPROVE AGAIN"]
 NOT_APPROVED, APPROVED, UPDATED, CHANGED = (
@@ -35,7 +35,8 @@ class ApprovalState:
     ``outside``: why a new decision is needed. ``lapses``: when the approval ends by itself, whatever the
     clock says now (only ``verify`` looks at a clock). ``reasons``: gate id → why it was accepted; none when
     the decision does not cover this plan. ``who``: the approver, with role and for whom; ``self_authorised``:
-    by whose authority a member of the crew approved; ``withdrawn``: who took the approval back, and why."""
+    by whose authority a member of the crew approved; ``withdrawn``: who took the approval back, and why.
+    ``times``: the true times that the decision covers; None where it covers none, or there is no event."""
 
     state: State
     words: str
@@ -48,6 +49,7 @@ class ApprovalState:
     lapses: datetime | None = None
     lapses_because: str = ""
     reasons: Mapping[str, str] = field(default_factory=dict)
+    times: ApprovedTimes | None = None
 
     @property
     def stands(self) -> bool:
@@ -139,7 +141,14 @@ def _state(
         lapses=lapses,
         lapses_because=because,
         reasons=reasons,
+        times=None if breaks else _times(record.bounds),
     )
+
+
+def _times(bounds: Bounds) -> ApprovedTimes | None:
+    if bounds.earliest is None or bounds.latest is None:
+        return None
+    return ApprovedTimes(bounds.earliest, bounds.latest)
 
 
 def _lapse(plan: Plan, record: Record) -> tuple[datetime, str]:

@@ -105,7 +105,8 @@ def check(path: Path, *, templates: Path | None = None) -> Checked:
     plan, found = make_plan(mission)
     diagnostics = [*diagnostics, *(mission.source.spans.locate(diagnostic) for diagnostic in found)]
     mark = None if plan is None else _fingerprint(mission, plan, _template_folders(templates))
-    return Checked(path, mission, plan, mark, tuple(diagnostics), mission.source.texts)
+    checked = Checked(path, mission, plan, mark, tuple(diagnostics), mission.source.texts)
+    return checked if plan is None else replace(checked, plan=_with_approved_times(checked))
 
 
 def build(
@@ -225,6 +226,11 @@ def approval_of(checked: Checked) -> tuple[ApprovalState, list[Diagnostic]]:
 
     record, found = record_for(checked.path)
     return approval_state(checked.plan, checked.fingerprint.full, record), found
+
+
+def _with_approved_times(checked: Checked) -> Any:
+    """The plan with the times that its approval covers, so that every product and command ends there."""
+    return replace(checked.plan, approved=approval_of(checked)[0].times)
 
 
 def context_of(checked: Checked, *, templates: Path | None = None) -> Context:

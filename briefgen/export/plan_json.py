@@ -40,12 +40,12 @@ from briefgen.plan.sortie import Plan
 PLAN_FORMAT = 1
 
 
-NOT_EXPORTED = frozenset({"mission", "route", "chain", "shape"})
+NOT_EXPORTED = frozenset({"mission", "route", "chain", "shape", "approved"})
 
 
 def plan_records(plan: Plan) -> dict[str, Any]:
     """What the products print, by name: not the mission, which is exported as it was typed, nor what the
-    clock was made from."""
+    clock was made from, nor what a supervisor decided on it afterwards."""
     return {
         field.name: getattr(plan, field.name)
         for field in dataclasses.fields(plan)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.hold import HoldShape
@@ -28,8 +30,19 @@ class Sortie:
 
 
 @record
+class ApprovedTimes:
+    """The earliest and the latest true time that an approval covers."""
+
+    earliest: datetime
+    latest: datetime
+
+
+@record
 class Plan(Sortie):
-    """Everything that the products print. ``notes`` are the messages of all diagnostics on the way to it."""
+    """Everything that the products print. ``notes`` are the messages of all diagnostics on the way to it.
+    ``approved``: the times of the approval that covers it, None while none does; no figure hangs on it, but
+    no later time is offered without the supervisor."""
 
     gates: tuple[Gate, ...]
     notes: tuple[str, ...]
+    approved: ApprovedTimes | None = None

@@ -10,7 +10,7 @@ from typing import Literal
 
 from briefgen.airmath.script import last_is_heard
 from briefgen.brief.wording.format import rounded_instant
-from briefgen.brief.wording.wait_limits import verdict
+from briefgen.brief.wording.wait_limits import accepted_s, verdict
 from briefgen.core.diagnostics import Diagnostic, has_errors
 from briefgen.core.records import record
 from briefgen.mission.edit.changes import at_true_time
@@ -337,8 +337,8 @@ def _failing(changed: Plan, wanted: Wanted) -> tuple[Gate, ...]:
 
 
 def _accepted(plan: Plan, change_s: float) -> bool | None:
-    slip = plan.mission.file.event.accept_slip
-    return None if slip is None else -slip.early <= change_s <= slip.late
+    span = accepted_s(plan)
+    return None if span is None else -span[0] <= change_s <= span[1]
 
 
 def _limit(plan: Plan, ruling: Ruling, held: datetime, change_s: float) -> tuple[str, str]:

@@ -147,7 +147,7 @@ def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
             ),
         ]
     if answer.within_accepted is False:
-        yield ["CAUTION", "outside the slip that the mission accepts: the supervisor must be asked"]
+        yield ["CAUTION", "outside what is accepted or approved: the supervisor must be asked"]
 
 
 def _holding(answer: Retimed) -> bool:

@@ -173,8 +173,8 @@ def test_a_time_beyond_what_the_event_can_wait_is_too_late(phone):
     assert phone.text("kind") == "TOO LATE: ASK FIRST"
     assert (
         phone.text("limit")
-        == "T cannot be later than 03:40:02 Z: slip accepted by the flight. OUTSIDE THE ACCEPTED SLIP: the"
-        " supervisor too."
+        == "T cannot be later than 03:40:02 Z: slip accepted by the flight. OUTSIDE WHAT IS ACCEPTED OR"
+        " APPROVED: the supervisor too."
     )
     assert phone.run("return document.getElementById('announce').textContent").startswith(
         "TOO LATE: ASK FIRST. T cannot be later"

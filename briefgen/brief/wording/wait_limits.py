@@ -129,6 +129,13 @@ def _limits(plan: Plan, event: EventPlan, mission: Mission) -> Iterator[WaitLimi
             "slip accepted",
             "later than the flight accepts",
         )
+    if plan.approved is not None and not _accepted_alike(plan, plan.approved.latest, 1):
+        yield WaitLimit(
+            plan.approved.latest,
+            "approved to then: beyond it ask the supervisor",
+            "approved",
+            "later than approved, which the supervisor must be asked about",
+        )
     sun = next((sun for sun in plan.suns if sun.used_for == "the pass"), None)
     if sun is not None and sun.after is not None and sun.after.kind == "sunset":
         yield WaitLimit(sun.after.instant, "sunset at the event", "sunset")
@@ -146,6 +153,25 @@ def _limits(plan: Plan, event: EventPlan, mission: Mission) -> Iterator[WaitLimi
         )
 
 
+def _accepted_alike(plan: Plan, approved: datetime, sign: int) -> bool:
+    """Whether the slip that the flight accepts, later (``sign`` 1) or earlier (-1), ends no further from T
+    than the approved time: then that is the reason."""
+    slip = plan.mission.file.event.accept_slip
+    accepted_s = None if slip is None else slip.late if sign > 0 else slip.early
+    return accepted_s is not None and accepted_s <= sign * (approved - plan.event.true_time).total_seconds()
+
+
+def accepted_s(plan: Plan) -> tuple[float, float] | None:
+    """Seconds by which T may be earlier and later than planned: what the flight accepts, narrowed to what is
+    approved; None where neither is known. Below zero: T itself lies outside."""
+    slip, approved = plan.mission.file.event.accept_slip, plan.approved
+    spans = [] if slip is None else [(slip.early, slip.late)]
+    if approved is not None:
+        time = plan.event.true_time
+        spans.append(((time - approved.earliest).total_seconds(), (approved.latest - time).total_seconds()))
+    return (min(early for early, _ in spans), min(late for _, late in spans)) if spans else None
+
+
 def no_call(plan: Plan, slip_s: float) -> bool:
     """Whether a slip is below the dead-band: nobody calls it, and T stays as it is held."""
     return slip_s == 0 or abs(slip_s) < (plan.mission.file.event.pass_.deadband or 0.0)
@@ -158,6 +184,8 @@ def earliest_times(plan: Plan) -> Iterator[tuple[datetime, str]]:
     slip, permission = plan.mission.file.event.accept_slip, plan.mission.times.permission
     if slip is not None:
         yield plan.event.true_time - timedelta(seconds=slip.early), "earlier than the flight accepts"
+    if plan.approved is not None and not _accepted_alike(plan, plan.approved.earliest, -1):
+        yield plan.approved.earliest, "earlier than approved, which the supervisor must be asked about"
     if permission is not None:
         yield permission.start, "before the permission"
 

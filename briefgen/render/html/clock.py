@@ -22,7 +22,14 @@ from briefgen.brief.wording.lost_contact import (
     unheard_words,
 )
 from briefgen.brief.wording.schedule import schedule
-from briefgen.brief.wording.wait_limits import earliest_times, holes, latest_t, unknown_limits, wait_limits
+from briefgen.brief.wording.wait_limits import (
+    accepted_s,
+    earliest_times,
+    holes,
+    latest_t,
+    unknown_limits,
+    wait_limits,
+)
 from briefgen.brief.wording.words import NOT_GIVEN
 from briefgen.core.context import Context
 from briefgen.core.diagnostics import Diagnostic
@@ -87,11 +94,7 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
         "true_time": motion.seconds(event.true_time),
         "set_time": motion.seconds(event.set_time),
         "relay_s": file.relay_time or 0.0,
-        "accept": (
-            None
-            if file.accept_slip is None
-            else {"early": file.accept_slip.early, "late": file.accept_slip.late}
-        ),
+        "accept": _accepted(plan),
         "flying": flying_data(motion, event, mission),
         "script": script_data(mission, motion),
         "cues": [_cue(cue, motion) for cue in event.cues],
@@ -132,6 +135,11 @@ def _party(party: Party, given: Any, plan: Plan) -> dict[str, Any]:
         "who": party.who, "what": party.what, "contact": party.contact, "start": time(party.start, given.from_), "end": time(party.end, given.to),
         "held": None if party.held is None else motion.seconds(party.held), "words": words,
     }  # fmt: skip
+
+
+def _accepted(plan: Plan) -> dict[str, float] | None:
+    span = accepted_s(plan)
+    return None if span is None else {"early": span[0], "late": span[1]}
 
 
 def waits_data(plan: Plan, motion: Motion) -> dict[str, Any]:

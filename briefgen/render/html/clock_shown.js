@@ -157,7 +157,7 @@ function limitText(view) {
   const parts = [];
   if (view.barrier) parts.push(barrierWords(data, view.barrier));
   else if (view.lapLimit) parts.push(lapWords(data, view));
-  if (view.outside && !["no call", "abort only", "over", "not started", "doubt"].includes(view.ruling.kind)) parts.push("OUTSIDE THE ACCEPTED SLIP: the supervisor too.");
+  if (view.outside && !["no call", "abort only", "over", "not started", "doubt"].includes(view.ruling.kind)) parts.push("OUTSIDE WHAT IS ACCEPTED OR APPROVED: the supervisor too.");
   return parts.join(" ");
 }
 

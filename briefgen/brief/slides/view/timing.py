@@ -85,7 +85,7 @@ def slip_values(w: Words) -> dict[str, Any] | None:
         "range": (ends[0] if len(set(ends)) == 1 else f"from {ends[0]} to {ends[1]}") if ends else None,
         "too_late": verdict(w.plan, event.true_time)[0] == TOO_LATE,
         "accepted": (
-            f"{words.duration(accepted.early)} early to {words.duration(accepted.late)} late"
+            f"{words.duration(accepted.early)} early to {words.duration(accepted.late)} late{_approved(w)}"
             if accepted
             else None
         ),
@@ -96,6 +96,15 @@ def slip_values(w: Words) -> dict[str, Any] | None:
         ),
         "unmet": [f"{words.signed_duration(row.slip_s)}: {row.reason}" for row in event.slips if not row.met],
     }
+
+
+def _approved(w: Words) -> str:
+    """``; approved is T 12:29:30 to 12:35:00 Z``; empty without an approval that covers the plan."""
+    approved = w.plan.approved
+    if approved is None:
+        return ""
+    first, last = words.time_limit(approved.earliest, "earliest"), words.time_limit(approved.latest, "latest")
+    return f"; approved is T {words.clock_bare(first, day=w.day)} to {words.clock_z(last, day=w.day)}"
 
 
 def _main_fact(w: Words, event: EventPlan) -> str | None:
