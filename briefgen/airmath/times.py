@@ -62,11 +62,12 @@ class ClockContext:
 
 @record
 class Candidate:
-    """An instant that could be meant, and ``reading``: what it would be taken for ("base", "event", "UTC+11",
-    "before the change" ...)."""
+    """An instant that could be meant, of a range its start with its end in ``until``, and ``reading``: what
+    it would be taken for ("base", "event", "UTC+11", "before the change" ...)."""
 
     instant: datetime
     reading: str
+    until: datetime | None = None
 
 
 @record
@@ -149,7 +150,7 @@ def _settle_l(
         return by_base
     by_letter = resolve(_read_l(typed, "offset"))
     readings = (("base", by_base), ("event", by_event), ("UTC+11", by_letter))
-    candidates = [Candidate(instant, name) for name, answer in readings for instant in _instants(answer)[:1]]
+    candidates = [found for name, answer in readings for found in _as_candidates(answer, name)]
     text = "a bare L is read differently at base and at the event, and it is also the letter for UTC+11"
     return Refusal("bare L", text, tuple(candidates))
 
@@ -170,6 +171,21 @@ def _read_l(
         if typed.clock == "L"
         else typed
     )
+
+
+def _as_candidates(
+    answer: datetime | TimeSpan | tuple[TimeSpan, ...] | Refusal, name: str
+) -> list[Candidate]:
+    """What one reading of a clock gives: of several spans the first, of a time that is refused what it could
+    be."""
+    match answer:
+        case Refusal():
+            return [replace(one, reading=f"{name}, {one.reading}") for one in answer.candidates]
+        case TimeSpan():
+            return [Candidate(answer.start, name, answer.end)]
+        case datetime():
+            return [Candidate(answer, name)]
+    return [Candidate(span.start, name, span.end) for span in answer[:1]]
 
 
 def _instants(answer: datetime | TimeSpan | tuple[TimeSpan, ...] | Refusal) -> list[datetime]:
@@ -228,17 +244,26 @@ def _around(
     return [_on(day, typed, clock) for day in days]
 
 
+_TWICE, _NEVER = "the clock shows this time twice that day", "the clock skips this time that day"
+_READINGS = {
+    "one": ("as typed",),
+    "fold": ("before the change", "after the change"),
+    "gap": ("an instant before the change", "an instant after the change"),
+}
+
+
 def _single(local: LocalTime) -> datetime | Refusal:
     if local.kind == "one":
         return local.candidates[0]
-    if local.kind == "fold":
-        text, names = "the clock shows this time twice that day", ("before the change", "after the change")
-        return Refusal("repeated", text, tuple(map(Candidate, local.candidates, names)))
-    text, names = (
-        "the clock skips this time that day",
-        ("an instant before the change", "an instant after the change"),
+    return _odd(local, tuple(map(Candidate, local.candidates, _READINGS[local.kind])))
+
+
+def _odd(local: LocalTime, candidates: tuple[Candidate, ...]) -> Refusal:
+    return (
+        Refusal("repeated", _TWICE, candidates)
+        if local.kind == "fold"
+        else Refusal("skipped", _NEVER, candidates)
     )
-    return Refusal("skipped", text, tuple(map(Candidate, local.candidates, names)))
 
 
 def _on_sortie_date(typed: ClockTime, context: ClockContext) -> datetime | Refusal:
@@ -253,6 +278,14 @@ def _on_sortie_date(typed: ClockTime, context: ClockContext) -> datetime | Refus
     if shown:
         text = "this clock shows the time twice while that date lasts at the event"
         return Refusal("twice on that date", text, _named(shown, "first", "second"))
+    if typed.date:
+        undated = _on_sortie_date(replace(typed, date=None), context)
+        meant = (
+            undated.candidates
+            if isinstance(undated, Refusal)
+            else (Candidate(undated, "on sortie.date at the event"),)
+        )
+        return Refusal("not on that date", _off_date_text(typed), meant)
     close = sorted(readings, key=lambda local: _apart(local, start + (end - start) / 2))[:2]
     return Refusal(
         "not on that date",
@@ -306,11 +339,12 @@ def _range(typed: ClockRange, reference: datetime, context: ClockContext) -> Tim
     closest, *rest = sorted(pairs, key=lambda pair: (_outside(pair, reference), reference - _first(pair[0])))
     apart = _outside(closest, reference)
     if rest and apart and _outside(rest[0], reference) == apart:
-        starts = sorted((closest[0], rest[0][0]), key=_first)
+        pair = sorted((closest, rest[0]), key=lambda pair: _first(pair[0]))
+        spans = zip(pair, ("the one before", "the one after"), strict=True)
         return Refusal(
             "tie",
             "two such ranges are equally near; type the date",
-            _named(starts, "the one before", "the one after"),
+            tuple(Candidate(_first(start), name, _first(end)) for (start, end), name in spans),
         )
     return _span(closest)
 
@@ -346,10 +380,24 @@ def _outside(pair: Pair, reference: datetime) -> timedelta:
 
 
 def _span(pair: Pair) -> TimeSpan | Refusal:
-    start, end = _single(pair[0]), _single(pair[1])
-    if isinstance(start, Refusal):
-        return start
-    return end if isinstance(end, Refusal) else TimeSpan(start, end)
+    start, end = pair
+    if start.kind == end.kind == "one":
+        return TimeSpan(_first(start), _first(end))
+    return _odd(start if start.kind != "one" else end, _both_ends(start, end))
+
+
+def _both_ends(start: LocalTime, end: LocalTime) -> tuple[Candidate, ...]:
+    """Every range that may be meant, as its start and its end: where a clock change makes both doubtful, both
+    on one side of it, and of two hours that are shown twice also from the first to the second."""
+    found = []
+    for i, first in enumerate(start.candidates):
+        for j, last in enumerate(end.candidates):
+            across = len(start.candidates) == len(end.candidates) and i != j
+            if last <= first or (across and "gap" in (start.kind, end.kind)):
+                continue
+            one = _READINGS[start.kind][i] if start.kind != "one" else _READINGS[end.kind][j]
+            found.append(Candidate(first, "from before the change to after it" if across else one, last))
+    return tuple(found)
 
 
 def _daily(

@@ -13,6 +13,7 @@ import pytest
 
 from briefgen.airmath.clocks import find_zone
 from briefgen.airmath.times import (
+    Candidate,
     ClockContext,
     Refusal,
     TimeSpan,
@@ -62,14 +63,17 @@ def utc(text: str) -> datetime:
 def told(answer) -> str:
     """An answer in the shorthand of these tables."""
     if isinstance(answer, Refusal):
-        return " ".join(
-            [answer.reason + ":", *(told(candidate.instant) for candidate in answer.candidates)]
-        ).rstrip()
+        return " ".join([answer.reason + ":", *map(told_candidate, answer.candidates)]).rstrip()
     if isinstance(answer, tuple):
         return " + ".join(map(told, answer))
     if isinstance(answer, TimeSpan):
         return f"{told(answer.start)} to {told(answer.end)}"
     return answer.strftime("%m-%d %H:%M" + (":%S" if answer.second else ""))
+
+
+def told_candidate(one: Candidate) -> str:
+    """An instant that could be meant, of a range both its ends."""
+    return told(one.instant if one.until is None else TimeSpan(one.instant, one.until))
 
 
 def rows(table: str) -> list:
@@ -98,8 +102,8 @@ ON_SORTIE_DATE = """
 2027-01-30 ADL -   | 14:30 event            | no event:
 2027-01-30 ADL MEL | 2027-01-30 14:30 event | 01-30 03:30
 2027-01-30 ADL MEL | 2027-01-29 23:30 Z     | 01-29 23:30
-2027-01-30 ADL MEL | 2027-01-30 23:30 Z     | not on that date: 01-30 23:30
-2027-01-30 ADL MEL | 2027-01-31 14:30 event | not on that date: 01-31 03:30
+2027-01-30 ADL MEL | 2027-01-30 23:30 Z     | not on that date: 01-29 23:30   # the same time of the sortie's date
+2027-01-30 ADL MEL | 2027-01-31 14:30 event | not on that date: 01-30 03:30
 2027-01-30 ADL MEL | 1969-01-30 14:30 event | year:
 2026-03-08 NYC NYC | 02:30 event            | skipped: 03-08 06:30 03-08 07:30
 2026-03-08 NYC NYC | 03:30 event            | 03-08 07:30
@@ -154,15 +158,15 @@ RANGES = """
 2027-01-30 ADL MEL | 01-30 03:30 | 14:00 event, 14:15 base           | 01-30 03:00 to 01-30 03:45  # two clocks
 2027-01-30 ADL MEL | 01-30 03:30 | 03:30 Z, 05:00 Z                  | 01-30 03:30 to 01-30 05:00
 2027-01-30 ADL MEL | 01-30 03:30 | 03:30 Z, 03:30 Z                  | 01-30 03:30 to 01-31 03:30  # all day: the one that begins
-2027-01-30 ADL MEL | 01-30 03:30 | 14:30 Z, 16:30 Z                  | tie: 01-29 14:30 01-30 14:30
+2027-01-30 ADL MEL | 01-30 03:30 | 14:30 Z, 16:30 Z                  | tie: 01-29 14:30 to 01-29 16:30 01-30 14:30 to 01-30 16:30
 2027-01-30 ADL MEL | 01-30 03:30 | 2027-01-30 00:00 Z, 2027-01-30 06:00 Z | 01-30 00:00 to 01-30 06:00
 2027-01-30 ADL MEL | 01-30 03:30 | 2027-01-28 00:00 Z, 2027-02-02 06:00 Z | 01-28 00:00 to 02-02 06:00
 2027-01-30 ADL MEL | 01-30 03:30 | 2027-01-28 22:00 Z, 06:00 Z       | 01-28 22:00 to 01-29 06:00  # the end follows the dated start
 2027-01-30 ADL MEL | 01-30 03:30 | 22:00 Z, 2027-02-01 06:00 Z       | 01-31 22:00 to 02-01 06:00  # the start precedes the dated end
 2027-01-30 ADL MEL | 01-30 03:30 | 2027-01-30 06:00 Z, 2027-01-30 00:00 Z | end before start:
 2027-01-30 HNL KIR | 01-29 20:00 | 23:00 base, 04:00 base            | 01-29 09:00 to 01-29 14:00  # ended 6 h before, the next begins 13 h after
-2026-03-08 NYC NYC | 03-08 07:05 | 01:00 event, 02:30 event          | skipped: 03-08 06:30 03-08 07:30
-2026-11-01 NYC NYC | 11-01 07:00 | 01:30 event, 04:00 event          | repeated: 11-01 05:30 11-01 06:30
+2026-03-08 NYC NYC | 03-08 07:05 | 01:00 event, 02:30 event          | skipped: 03-08 06:00 to 03-08 06:30 03-08 06:00 to 03-08 07:30
+2026-11-01 NYC NYC | 11-01 07:00 | 01:30 event, 04:00 event          | repeated: 11-01 05:30 to 11-01 09:00 11-01 06:30 to 11-01 09:00
 2026-11-01 NYC NYC | 11-01 07:00 | 00:30 event, 04:00 event          | 11-01 04:30 to 11-01 09:00  # 4 h 30 long: the clock went back
 2027-01-30 ADL -   | 01-30 03:30 | 14:00 event, 15:00 event          | no event:
 """
@@ -188,7 +192,7 @@ DAILY = """
 2027-01-30 ADL MEL | 01-30 12:00 01-30 14:00 | 18:00 event, 02:00 event | 01-30 07:00 to 01-30 15:00
 2027-01-30 ADL MEL | 01-30 01:00 01-30 05:00 | 00:00 base, 00:00 base   | 01-29 13:30 to 01-30 13:30
 2026-03-08 NYC NYC | 03-07 18:00 03-08 18:00 | 06:00 event, 18:00 event | 03-07 11:00 to 03-07 23:00 + 03-08 10:00 to 03-08 22:00
-2026-03-08 NYC NYC | 03-08 05:00 03-08 09:00 | 02:30 event, 18:00 event | skipped: 03-08 06:30 03-08 07:30
+2026-03-08 NYC NYC | 03-08 05:00 03-08 09:00 | 02:30 event, 18:00 event | skipped: 03-08 06:30 to 03-08 22:00 03-08 07:30 to 03-08 22:00
 2026-03-08 NYC NYC | 03-09 05:00 03-09 09:00 | 02:30 event, 18:00 event | 03-09 06:30 to 03-09 22:00
 2027-01-30 ADL MEL | 01-30 01:00 01-30 05:00 | 2027-01-30 07:00 base, 19:00 base | dated:
 2027-01-30 ADL -   | 01-30 01:00 01-30 05:00 | 07:00 event, 19:00 event | no event:

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
 
-from briefgen.airmath.clocks import local_day, offset_at, offset_label
+from briefgen.airmath.clocks import local_day
 from briefgen.airmath.times import (
-    Candidate,
     ClockContext,
     Refusal,
     TimeSpan,
@@ -21,6 +19,7 @@ from briefgen.airmath.times import (
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Related
 from briefgen.mission.read.tree import Source
 from briefgen.mission.resolve.clock_mends import six_digits
+from briefgen.mission.resolve.clock_offers import Asked, Taken, advice, whether_taken
 from briefgen.mission.resolve.places import Zones
 from briefgen.mission.resolve.times import PartyTimes, Times, TypedTime
 from briefgen.mission.schema.event import Cue, OtherTraffic, Party
@@ -34,9 +33,7 @@ SWAPPED = timedelta(
     hours=4
     # our own bound: a range of which this is all that is missing to a whole day may be typed the wrong way round
 )
-_BARE_L = re.compile(" ?(?<![A-Za-z])L(?![A-Za-z])")
 _OF_THE_DAY = ("tie", "skipped", "repeated")  # refusals that another date may not meet
-Taken = Callable[[str, datetime], bool]  # whether a text would be taken for that instant
 FAR = timedelta(
     days=3
     # our own bound: a duty period or a contact's watch is never longer; the age of a forecast is a gate's
@@ -87,12 +84,8 @@ def read_instant(
     answer = nearest(typed, reference, context)
     if isinstance(answer, datetime):
         return answer, []
-    help = _advice(
-        answer,
-        typed,
-        context,
-        lambda offer, instant: nearest(parse_clock_time(offer), reference, context) == instant,
-    )
+    taken = whether_taken(parse_clock_time, lambda offer: nearest(offer, reference, context))
+    help = advice(answer, Asked(typed, context, taken))
     return None, [Diagnostic("command-time", "error", f'{name}: "{text}" {answer.text}', None, "", help)]
 
 
@@ -120,7 +113,7 @@ class _Clock:
             return None
         answer = self._instant(typed, on_date=on_date)
         if isinstance(answer, Refusal):
-            taken = lambda offer, instant: self._instant(parse_clock_time(offer), on_date=on_date) == instant  # noqa: E731
+            taken = whether_taken(parse_clock_time, lambda offer: self._instant(offer, on_date=on_date))
             self._refuse(path, typed, answer, taken, on_date=on_date)
             return None
         if not on_date and abs(answer - self.reference) > FAR and path != ("weather", "issued"):
@@ -139,14 +132,10 @@ class _Clock:
             return None
         answer = resolve_range(typed, self.reference, self.context)
         if isinstance(answer, Refusal):
-            self._refuse(
-                path,
-                typed,
-                answer,
-                lambda offer, instant: (
-                    instant in _ends(resolve_range(parse_clock_range(offer), self.reference, self.context))
-                ),
+            taken = whether_taken(
+                parse_clock_range, lambda offer: resolve_range(offer, self.reference, self.context)
             )
+            self._refuse(path, typed, answer, taken)
             return None
         self._swapped(path, typed, answer)
         self._note(path, answer.start, typed.start)
@@ -158,14 +147,8 @@ class _Clock:
         window = (self.reference - timedelta(days=1), self.reference + timedelta(days=1))
         answer = daily_spans(typed, *window, self.context)
         if isinstance(answer, Refusal):
-            self._refuse(
-                path,
-                typed,
-                answer,
-                lambda offer, instant: (
-                    instant in _ends(daily_spans(parse_clock_range(offer), *window, self.context))
-                ),
-            )
+            taken = whether_taken(parse_clock_range, lambda offer: daily_spans(offer, *window, self.context))
+            self._refuse(path, typed, answer, taken)
             return ()
         self._minute_short(path, typed)
         closest = min(answer, key=lambda span: max(span.start - self.reference, self.reference - span.end))
@@ -279,11 +262,7 @@ class _Clock:
             return
         verdict = "has no one meaning" if len(refusal.candidates) > 1 else "cannot be used"
         message = f'"{self.text(path)}" {verdict}: {refusal.text}'
-        help = (
-            _advice(refusal, typed, self.context, taken)
-            if refusal.reason != "bare L"
-            else _clock_named(self.text(path), refusal)
-        )
+        help = advice(refusal, Asked(typed, self.context, taken, self.text(path)))
         span = self.source.spans.value(path)
         code = f"time-{refusal.reason.replace(' ', '-').lower()}"
         self.problems.append(
@@ -291,78 +270,6 @@ class _Clock:
                 code, "error", message, span, "a wrong instant is an hour or a day off", help, cause=path
             )
         )
-
-
-def _clock_named(text: str, refusal: Refusal) -> str:
-    """A time or range as typed, with each clock that a bare L may mean in its place, and the Zulu time of its
-    beginning."""
-    named = {"base": " base", "event": " event", "UTC+11": " +1100"}
-    offers = [
-        f"{_BARE_L.sub(named[candidate.reading], text)} ({candidate.instant:%H:%M:%S} Z)"
-        for candidate in refusal.candidates
-    ]
-    return f"write {' or '.join(dict.fromkeys(offers))}"
-
-
-def _advice(refusal: Refusal, typed: ClockTime | ClockRange, context: ClockContext, taken: Taken) -> str:
-    """What may be written instead: each candidate as the whole value with one meaning, in the first form that
-    is ``taken`` for it."""
-    if not refusal.candidates:
-        return "write Z or base" if refusal.reason == "no event" else "check the date and the time"
-    dated = refusal.reason in ("tie", "twice on that date", "not on that date")
-    offers = [_offer(candidate, typed, context, taken, dated=dated) for candidate in refusal.candidates]
-    return f"write {' or '.join(dict.fromkeys(offers))}"
-
-
-def _offer(
-    candidate: Candidate, typed: ClockTime | ClockRange, context: ClockContext, taken: Taken, *, dated: bool
-) -> str:
-    """A candidate as it would be typed, with its Zulu time; "before the change" and the like where that is
-    why it stands there."""
-    times = (typed.start, typed.end) if isinstance(typed, ClockRange) else (typed,)
-    forms = [
-        form
-        for with_date in (dated, not dated)
-        for time in times
-        for form in _forms(candidate.instant, time, context, with_date)
-    ]
-    wholes = [whole for form in forms for whole in _wholes(form, typed)]
-    offer = next((whole for whole in wholes if taken(whole, candidate.instant)), wholes[0])
-    zulu = f"{candidate.instant:%Y-%m-%d %H:%M:%S} Z" if dated else f"{candidate.instant:%H:%M:%S} Z"
-    return f"{offer} ({candidate.reading})" if zulu in offer else f"{offer} ({zulu}, {candidate.reading})"
-
-
-def _forms(instant: datetime, typed: ClockTime, context: ClockContext, dated: bool) -> list[str]:
-    """An instant with the offset of the typed clock, then in Zulu."""
-    form = "%Y-%m-%d %H:%M:%S" if dated else "%H:%M:%S"
-    zulu = f"{instant.strftime(form)} Z"
-    zone = {"base": context.base, "event": context.event}.get(typed.clock)
-    if zone is None:
-        return [zulu]
-    offset_s = offset_at(instant, zone)
-    return [
-        f"{(instant + timedelta(seconds=offset_s)).strftime(form)} {offset_label(offset_s).replace(':', '')}",
-        zulu,
-    ]
-
-
-def _wholes(form: str, typed: ClockTime | ClockRange) -> list[str]:
-    """A time as the whole value: of a range the end, else the start, the other as it was typed."""
-    if isinstance(typed, ClockTime):
-        return [form]
-    return [f"{_typed_words(typed.start)} to {form}", f"{form} to {_typed_words(typed.end)}"]
-
-
-def _typed_words(time: ClockTime) -> str:
-    minutes, sign = abs(time.offset_s) // 60, "-" if time.offset_s < 0 else "+"
-    clock = f"{sign}{minutes // 60:02d}{minutes % 60:02d}" if time.clock == "offset" else time.clock
-    day, second = f"{time.date} " if time.date else "", f":{time.second:02d}" if time.second else ""
-    return f"{day}{time.hour:02d}:{time.minute:02d}{second} {clock}"
-
-
-def _ends(answer: TimeSpan | tuple[TimeSpan, ...] | Refusal) -> list[datetime]:
-    spans = () if isinstance(answer, Refusal) else (answer,) if isinstance(answer, TimeSpan) else answer
-    return [instant for span in spans for instant in (span.start, span.end)]
 
 
 def _clock_of(typed: ClockTime) -> tuple[str, int]:

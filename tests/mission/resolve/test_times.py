@@ -1,7 +1,8 @@
 """Which instant a typed time means. Offsets: Adelaide +10:30 and Melbourne +11:00 in January, Oslo +02:00 in
 May (summer time)."""
 
-from datetime import UTC, datetime
+import itertools
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
@@ -178,10 +179,21 @@ def test_dates_of_waivers_are_whole_days_at_the_event():
     )
 
 
+def errors_of(text):
+    """What is told of a text as an error."""
+    return [d for d in load_mission_text(text, "m.yaml")[1] if d.severity == "error"]
+
+
+def offers_in(problem):
+    """What an error offers, each without what stands in brackets."""
+    _, write, offers = problem.help.partition("write ")
+    return [offer.partition(" (")[0] for offer in offers.split(" or ")] if write else []
+
+
 def offered(text):
-    """What the one error offers, each without what stands in brackets."""
-    (problem,) = [d for d in load_mission_text(text, "m.yaml")[1] if d.severity == "error"]
-    return [offer.partition(" (")[0] for offer in problem.help.removeprefix("write ").split(" or ")]
+    """What the one error offers."""
+    (problem,) = errors_of(text)
+    return offers_in(problem)
 
 
 def test_a_range_whose_end_comes_twice_is_offered_whole_and_each_offer_is_accepted():
@@ -190,6 +202,93 @@ def test_a_range_whose_end_comes_twice_is_offered_whole_and_each_offer_is_accept
     text = changed(text, "time: end of HYMN", "time: 02:00:00 Z") + "weather: {valid: 01:00 to 02:30 event}\n"
     offers = offered(text)
 
-    assert offers == ["01:00 event to 02:30:00 +0200", "01:00 event to 02:30:00 +0100"]
+    assert offers == ["01:00:00 +0200 to 02:30:00 +0200", "01:00:00 +0200 to 02:30:00 +0100"]
     for offer, end in zip(offers, ("2027-10-31T00:30:00", "2027-10-31T01:30:00"), strict=True):
         assert read(changed(text, "01:00 to 02:30 event", offer)).times.weather_valid.end == at(end)
+
+
+# Oslo's clocks go from 02:00 to 03:00 on 28 March and from 03:00 back to 02:00 on 31 October 2027 (European
+# summer time, both at 01:00 Z), Havana's from 00:00 to 01:00 on 8 March 2026 and from 01:00 back to 00:00 on
+# 7 November 2027 (IANA tz database, Cuba; both at 05:00 Z): the zone, the true time and clock times about it
+OSLO, HAVANA = ("01:50", "02:00", "02:10", "02:40", "03:10"), ("23:50", "00:00", "00:10", "00:40", "01:10")
+CHANGES = {
+    "2027-03-28": ("Europe/Oslo", "01:30:00 Z", OSLO),
+    "2027-10-31": ("Europe/Oslo", "01:30:00 Z", OSLO),
+    "2026-03-08": ("America/Havana", "05:30:00 Z", HAVANA),
+    "2027-11-07": ("America/Havana", "05:30:00 Z", HAVANA),
+}
+CLOCKS = ("event", "base", "L", "Z", "+0200", "-0500")
+
+
+def on_a_clock_change(day):
+    zone, true_time, _ = CHANGES[day]
+    text = changed(PASS_ONLY, "date: 2027-05-04", f"date: {day}")
+    text = changed(text, "takeoff: 12:10 base", f"takeoff: {day} 05:30 Z")
+    text = changed(text, "time: end of HYMN", f"time: {true_time}")
+    return text.replace("time_zone: Europe/Oslo", f"time_zone: {zone}")
+
+
+def with_time(day, typed):
+    """The mission of that day with another true time."""
+    return changed(on_a_clock_change(day), f"time: {CHANGES[day][1]}", f"time: {typed}")
+
+
+def told_of(text, *path):
+    """The errors of one value."""
+    return [d for d in errors_of(text) if d.cause == path]
+
+
+@pytest.mark.parametrize("day", CHANGES)
+@pytest.mark.parametrize("clock", CLOCKS)
+def test_no_range_on_a_clock_change_is_offered_what_the_next_run_refuses(day, clock):
+    """Also none loses an end, or crosses a day: every pair lies within two hours of local clock."""
+    times = CHANGES[day][2]
+    for start, end in itertools.combinations(times, 2):
+        text = on_a_clock_change(day) + "weather: {valid: WINDOW}\n"
+        found = told_of(text.replace("WINDOW", f"{start} to {end} {clock}"), "weather", "valid")
+        for offer in offers_in(found[0]) if found else ():
+            whole = text.replace("WINDOW", offer)
+            valid = read(whole).times.weather_valid
+            assert valid.end - valid.start <= timedelta(hours=3), offer
+
+
+@pytest.mark.parametrize("day", CHANGES)
+@pytest.mark.parametrize("clock", CLOCKS)
+@pytest.mark.parametrize("dated", ["", "before", "same", "after"])
+def test_no_true_time_on_a_clock_change_is_offered_what_the_next_run_refuses(day, clock, dated):
+    shift = {"before": -1, "same": 0, "after": 1}.get(dated)
+    typed = f"{date.fromisoformat(day) + timedelta(days=shift)} " if shift is not None else ""
+    for time in CHANGES[day][2]:
+        text = with_time(day, "TIME")
+        found = told_of(text.replace("TIME", f"{typed}{time} {clock}"), "event", "pass", "time")
+        for offer in offers_in(found[0]) if found else ():
+            assert not told_of(text.replace("TIME", offer), "event", "pass", "time"), offer
+
+
+def test_both_ends_of_a_range_that_comes_twice_are_offered():
+    """Havana shows 00:05 at 04:05 Z and 05:05 Z on 7 November 2027."""
+    text = on_a_clock_change("2027-11-07") + "weather: {valid: 00:05 to 00:45 event}\n"
+    (problem,) = errors_of(text)
+
+    assert offers_in(problem) == [
+        "00:05:00 -0400 to 00:45:00 -0400",
+        "00:05:00 -0400 to 00:45:00 -0500",
+        "00:05:00 -0500 to 00:45:00 -0500",
+    ]
+
+
+def test_a_true_time_dated_the_day_before_is_offered_the_sortie_s_date():
+    """The date lasts from 04:00 Z to 05:00 Z of the next, so an offset's 00:17 (04:17 Z) comes twice."""
+    text = with_time("2027-11-07", "2027-11-06 00:17:10 -0400")
+
+    assert offers_in(errors_of(text)[0]) == ["2027-11-07 00:17:10 -0400", "2027-11-08 00:17:10 -0400"]
+
+
+def test_a_time_that_its_date_lacks_is_told_how_long_the_date_lasts():
+    """Havana's 8 March 2026 begins at 05:00 Z (01:00 -0400) and lasts 23 hours."""
+    text = with_time("2026-03-08", "04:30 Z")
+
+    assert errors_of(text)[0].help == (
+        "check `date` in `sortie` and the time: 2026-03-08 at the event lasts from 2026-03-08 05:00:00 Z to"
+        " 2026-03-09 03:59:59 Z"
+    )

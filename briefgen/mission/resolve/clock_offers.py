@@ -1,0 +1,108 @@
+"""What may be written instead of a clock time or a range that is refused: only what the next run takes, and
+takes for what was meant."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from typing import TypeVar
+
+from briefgen.airmath.clocks import local_day, offset_at, offset_label
+from briefgen.airmath.times import Candidate, ClockContext, Refusal, TimeSpan
+from briefgen.core.records import record
+from briefgen.units.grammar import Refusal as Unreadable
+from briefgen.units.values import ClockRange, ClockTime
+
+_BARE_L = re.compile(" ?(?<![A-Za-z])L(?![A-Za-z])")
+_CLOCK_OF = {"base": " base", "event": " event", "UTC+11": " +1100"}  # how each reading of a bare L is typed
+_DATED = ("tie", "twice on that date", "not on that date")  # refusals that a date may settle
+Taken = Callable[[str, Candidate], bool]  # whether a text would be taken for that instant, or that range
+Typed = TypeVar("Typed", ClockTime, ClockRange)
+
+
+@record
+class Asked:
+    """A value that was refused: as it was read, the mission's clocks, what would be ``taken`` in its place,
+    and its ``text`` where a bare L stands in it."""
+
+    typed: ClockTime | ClockRange
+    context: ClockContext
+    taken: Taken
+    text: str = ""
+
+
+def whether_taken(parse: Callable[[str], Typed], resolved: Callable[[Typed], object]) -> Taken:
+    """Whether a text is read, and resolved to what the candidate is."""
+
+    def taken(offer: str, meant: Candidate) -> bool:
+        try:
+            answer = resolved(parse(offer))
+        except Unreadable:
+            return False
+        wanted = meant.instant if meant.until is None else TimeSpan(meant.instant, meant.until)
+        return wanted in answer if isinstance(answer, tuple) else answer == wanted
+
+    return taken
+
+
+def advice(refusal: Refusal, asked: Asked) -> str:
+    """What may be written instead: each candidate as the whole value with one meaning, in the first form that
+    is taken for it; where none is, what is wanted."""
+    if refusal.reason == "no event":
+        return "write Z or base"
+    if not refusal.candidates:
+        return "check the date and the time"
+    dated = refusal.reason in _DATED
+    found = [_offer(candidate, asked, dated=dated) for candidate in refusal.candidates]
+    offers = [offer for offer in dict.fromkeys(found) if offer]
+    return f"write {' or '.join(offers)}" if offers else _length_of_the_date(asked.context)
+
+
+def _length_of_the_date(context: ClockContext) -> str:
+    start, after = local_day(context.sortie_date, context.date_zone)
+    where, last = "event" if context.event else "base", after - timedelta(seconds=1)
+    return (
+        f"check `date` in `sortie` and the time: {context.sortie_date} at the {where} lasts from"
+        f" {start:%Y-%m-%d %H:%M:%S} Z to {last:%Y-%m-%d %H:%M:%S} Z"
+    )
+
+
+def _offer(candidate: Candidate, asked: Asked, *, dated: bool) -> str:
+    """A candidate as it would be typed, with its Zulu time; "before the change" and the like where that is
+    why it stands there.  Empty where it is taken in no form."""
+    clock = _CLOCK_OF.get(candidate.reading)
+    wholes = [_BARE_L.sub(clock, asked.text)] if clock else []
+    wholes += [whole for with_date in (dated, not dated) for whole in _wholes(candidate, asked, with_date)]
+    offer = next((whole for whole in wholes if asked.taken(whole, candidate)), "")
+    zulu = _zulu(candidate, dated)
+    notes = [*([] if zulu in offer else [zulu]), *([] if clock else [candidate.reading])]
+    return offer and f"{offer} ({', '.join(notes)})"
+
+
+def _zulu(candidate: Candidate, dated: bool) -> str:
+    form = "%Y-%m-%d %H:%M:%S Z" if dated else "%H:%M:%S Z"
+    return " to ".join(f"{instant:{form}}" for instant in (candidate.instant, candidate.until) if instant)
+
+
+def _wholes(candidate: Candidate, asked: Asked, dated: bool) -> list[str]:
+    """A candidate as the whole value, of a range with both its ends: with the offsets of the typed clocks,
+    then in Zulu."""
+    typed, context = asked.typed, asked.context
+    if isinstance(typed, ClockTime):
+        return _forms(candidate.instant, typed, context, dated)
+    if candidate.until is None:
+        return []
+    starts = _forms(candidate.instant, typed.start, context, dated)
+    ends = _forms(candidate.until, typed.end, context, dated)
+    return [f"{start} to {end}" for start, end in zip(starts, ends, strict=True)]
+
+
+def _forms(instant: datetime, typed: ClockTime, context: ClockContext, dated: bool) -> list[str]:
+    """An instant with the offset of the typed clock, then in Zulu."""
+    form = "%Y-%m-%d %H:%M:%S" if dated else "%H:%M:%S"
+    zone = {"base": context.base, "event": context.event}.get(typed.clock)
+    offset_s = offset_at(instant, zone) if zone else typed.offset_s
+    local = (instant + timedelta(seconds=offset_s)).strftime(form)
+    zulu = f"{instant.strftime(form)} Z"
+    return [f"{local} {offset_label(offset_s).replace(':', '')}" if zone or offset_s else zulu, zulu]
