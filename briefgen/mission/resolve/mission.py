@@ -15,6 +15,7 @@ from briefgen.mission.check.rules import check_file
 from briefgen.mission.read.tree import Source, Spans
 from briefgen.mission.resolve.clocks import resolve_times
 from briefgen.mission.resolve.places import ResolvedPlace, Zones, resolve_places, resolve_zones
+from briefgen.mission.resolve.script_times import script_problems
 from briefgen.mission.resolve.times import Times, TypedTime
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.sortie import Aircraft, Ship
@@ -132,7 +133,7 @@ def resolve(
     if zones is None:
         return None, problems
     times, typed, found = resolve_times(file, source, zones)
-    problems += found
+    problems += found + script_problems(file, times, source.spans)
     if has_errors(problems):
         return None, problems
     return Mission(file, source, resolve_places(file, zones), zones, times, tuple(typed)), problems
