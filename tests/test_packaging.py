@@ -10,15 +10,17 @@ import re
 import subprocess
 import sys
 import tarfile
+import tomllib
 import zipfile
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 
 import pytest
+from packaging.requirements import Requirement
 
 from briefgen.build.products import PRODUCTS
-from tests.places import REPOSITORY
+from tests.places import REPOSITORY, TESTS
 
 SHIPPED = ("templates", "missions")
 WAYS = ("wheel", "sdist", "editable", "checkout")
@@ -242,3 +244,14 @@ def test_the_licence_of_the_zone_map_is_named_and_the_map_is_not_in_the_wheel(ar
     readme = (repository / "README.md").read_text(encoding="utf-8")
     assert "Open Database Licence (ODbL)" in readme and "OpenStreetMap contributors" in readme
     assert not [name for name in zipfile.ZipFile(archives["wheel"]).namelist() if "timezonefinder" in name]
+
+
+@pytest.mark.parametrize("version", ["3.11", "3.12", "3.13", "3.14"])
+def test_the_constraints_of_a_python_version_fit_what_the_project_asks_for(version):
+    """Each line pins one package; all that pyproject.toml names is pinned, at a version that it allows."""
+    lines = (TESTS / "data" / "constraints" / f"python-{version}.txt").read_text(encoding="utf-8").splitlines()
+    pinned = dict(line.split("==") for line in lines if not line.startswith("#"))
+    project = tomllib.loads((REPOSITORY / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    for text in (*project["dependencies"], *project["optional-dependencies"]["test"]):
+        asked = Requirement(text)
+        assert asked.specifier.contains(pinned[asked.name.lower()]), text

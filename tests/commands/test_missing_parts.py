@@ -7,6 +7,8 @@ import subprocess
 
 import pytest
 
+from tests.places import REPOSITORY
+
 # A fresh process in which a package can't be imported, nor the system's own zone files be found
 WITHOUT = """
 import sys, zoneinfo
@@ -61,3 +63,27 @@ def test_a_missing_part_is_told_in_words(python, clean_environment, here, missin
     assert "Traceback" not in said and "a fault in the program" not in said
     if missing == "typst":
         assert (here / "out" / "good" / "deck.pptx").exists()
+
+
+def test_a_mission_that_gives_its_zones_needs_no_map_of_zones(python, clean_environment, here):
+    """Where the package cannot be had, the zones typed at base and event are enough for every product."""
+    text = (REPOSITORY / "missions" / "lantern-fair.yaml").read_text(encoding="utf-8")
+    assert text.count("time_zone: Europe/Helsinki") == 2
+    (here / "fair.yaml").write_text(text, encoding="utf-8")
+    made = {}
+    for missing in ("timezonefinder", "no_such_package"):
+        done = subprocess.run(
+            [python, "-c", WITHOUT, missing, "build", "fair.yaml", "--out", f"{missing}/fair"],
+            env=clean_environment,
+            cwd=here,
+            capture_output=True,
+            text=True,
+            timeout=240,
+        )
+        assert done.returncode == 0, done.stdout + done.stderr
+        made[missing] = {
+            path.name: path.read_bytes()
+            for path in (here / missing / "fair").iterdir()
+            if path.suffix != ".json"
+        }
+    assert len(made["timezonefinder"]) >= 7 and made["timezonefinder"] == made["no_such_package"]
