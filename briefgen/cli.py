@@ -98,6 +98,7 @@ def main(arguments: Sequence[str] | None = None) -> NoReturn:
 
 def run(arguments: list[str]) -> int:
     """Run a command line; its exit code. Never a traceback for what a user can type."""
+    stdout = sys.stdout
     try:
         result: Any = group.main(arguments, prog_name="briefgen", standalone_mode=False)
     except click.exceptions.NoArgsIsHelpError as error:
@@ -118,9 +119,7 @@ def run(arguments: list[str]) -> int:
         )
         return EXIT_OUTPUT
     except SystemExit:
-        if isinstance(
-            sys.stdout, click.utils.PacifyFlushWrapper
-        ):  # click found that nobody reads its help any more
+        if sys.stdout is not stdout:  # click puts another in its place where nobody reads its help any more
             return 0
         raise
     return result if isinstance(result, int) else 0

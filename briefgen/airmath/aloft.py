@@ -8,6 +8,7 @@ result is flagged. ValueError for an empty forecast, two levels at one height, o
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from math import isfinite
 
 from briefgen.airmath.atmosphere import isa_temperature_c
@@ -91,7 +92,7 @@ def _sorted(levels: Sequence[ForecastLevel]) -> list[ForecastLevel]:
     ordered = sorted(levels, key=lambda level: level.pressure_altitude_ft)
     if not ordered:
         raise ValueError("a forecast needs at least one level")
-    for below, above in zip(ordered, ordered[1:], strict=False):
+    for below, above in pairwise(ordered):
         if not below.pressure_altitude_ft < above.pressure_altitude_ft:
             raise ValueError(f"two levels of the forecast are both at {above.pressure_altitude_ft:.0f} ft")
     return ordered
@@ -105,7 +106,7 @@ def _straight_parts(heights_ft: Sequence[float], low_ft: float, high_ft: float) 
         return [(low_ft, 1.0)]
     bends = sorted({TROPOPAUSE_M * FT_PER_M, *heights_ft})
     cuts = [low_ft, *(bend for bend in bends if low_ft < bend < high_ft), high_ft]
-    return [((a + b) / 2, (b - a) / (high_ft - low_ft)) for a, b in zip(cuts, cuts[1:], strict=False)]
+    return [((a + b) / 2, (b - a) / (high_ft - low_ft)) for a, b in pairwise(cuts)]
 
 
 def _bracket(profile: Sequence[tuple[float, object]], height_ft: float) -> tuple[int, int, float]:

@@ -49,8 +49,8 @@ def inside_area(point: Position, corners: Sequence[Position]) -> bool:
 
 
 def _winding_deg(point: Position, corners: Sequence[Position]) -> float:
-    """How far one turns, standing at the point, while following the boundary once: 360 inside, 0 outside."""
-    courses = [inverse(point, corner).course_start_deg for corner in corners]
+    """How far one turns at a point off the boundary while following it once: 360 inside, 0 outside."""
+    courses = [inverse(point, corner).course_start_deg or 0.0 for corner in corners]
     return sum(turn_deg(a, b) for a, b in zip(courses, [*courses[1:], courses[0]], strict=True))
 
 

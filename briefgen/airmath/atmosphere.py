@@ -10,7 +10,7 @@ equation.
 
 from __future__ import annotations
 
-from math import exp, log, sqrt
+from math import exp, log, pow, sqrt
 
 from briefgen.airmath.constants import (
     FT_PER_M,
@@ -34,7 +34,7 @@ COLDEST_C, HOTTEST_C = -110.0, 70.0  # wider than any air observed below 20 km
 
 _EXPONENT = GRAVITY_M_S2 / (GAS_CONSTANT_J_KG_K * LAPSE_K_PER_M)  # 5.25588
 _TROPOPAUSE_K = SEA_LEVEL_K - LAPSE_K_PER_M * TROPOPAUSE_M
-_TROPOPAUSE_HPA = SEA_LEVEL_HPA * (_TROPOPAUSE_K / SEA_LEVEL_K) ** _EXPONENT
+_TROPOPAUSE_HPA = SEA_LEVEL_HPA * pow(_TROPOPAUSE_K / SEA_LEVEL_K, _EXPONENT)
 _SCALE_HEIGHT_M = GAS_CONSTANT_J_KG_K * _TROPOPAUSE_K / GRAVITY_M_S2  # of the isothermal layer
 
 
@@ -64,7 +64,7 @@ def pressure_hpa(pressure_altitude_ft: float) -> float:
     altitude_m = _altitude_m(pressure_altitude_ft)
     if altitude_m > TROPOPAUSE_M:
         return _TROPOPAUSE_HPA * exp((TROPOPAUSE_M - altitude_m) / _SCALE_HEIGHT_M)
-    return SEA_LEVEL_HPA * (1.0 - LAPSE_K_PER_M * altitude_m / SEA_LEVEL_K) ** _EXPONENT
+    return SEA_LEVEL_HPA * pow(1.0 - LAPSE_K_PER_M * altitude_m / SEA_LEVEL_K, _EXPONENT)
 
 
 def altitude_of_pressure_ft(static_hpa: float) -> float:
@@ -72,7 +72,7 @@ def altitude_of_pressure_ft(static_hpa: float) -> float:
     _within(static_hpa, pressure_hpa(HIGHEST_FT), pressure_hpa(LOWEST_FT), "a static pressure in hPa")
     if static_hpa < _TROPOPAUSE_HPA:
         return (TROPOPAUSE_M + _SCALE_HEIGHT_M * log(_TROPOPAUSE_HPA / static_hpa)) * FT_PER_M
-    return SEA_LEVEL_K / LAPSE_K_PER_M * (1.0 - (static_hpa / SEA_LEVEL_HPA) ** (1.0 / _EXPONENT)) * FT_PER_M
+    return SEA_LEVEL_K / LAPSE_K_PER_M * (1.0 - pow(static_hpa / SEA_LEVEL_HPA, 1.0 / _EXPONENT)) * FT_PER_M
 
 
 def _altimeter_shift_ft(qnh_hpa: float) -> float:
@@ -107,7 +107,7 @@ def density_altitude_ft(pressure_altitude_ft: float, temperature_c: float) -> fl
     if ratio < tropopause_ratio:
         altitude_m = TROPOPAUSE_M + _SCALE_HEIGHT_M * log(tropopause_ratio / ratio)
     else:
-        altitude_m = SEA_LEVEL_K / LAPSE_K_PER_M * (1.0 - ratio ** (1.0 / (_EXPONENT - 1.0)))
+        altitude_m = SEA_LEVEL_K / LAPSE_K_PER_M * (1.0 - pow(ratio, 1.0 / (_EXPONENT - 1.0)))
     return _within(altitude_m * FT_PER_M, LOWEST_FT, HIGHEST_FT, "a density altitude in feet")
 
 
@@ -127,11 +127,11 @@ def _subsonic(mach: float) -> float:
 
 
 def _impact_ratio(mach: float) -> float:
-    return (1.0 + 0.2 * mach * mach) ** 3.5 - 1.0
+    return pow(1.0 + 0.2 * mach * mach, 3.5) - 1.0
 
 
 def _mach_of_impact_ratio(ratio: float) -> float:
-    return sqrt(5.0 * ((ratio + 1.0) ** (2.0 / 7.0) - 1.0))
+    return sqrt(5.0 * (pow(ratio + 1.0, 2.0 / 7.0) - 1.0))
 
 
 def _any_mach_from_cas(cas_kt: float, pressure_altitude_ft: float) -> float:

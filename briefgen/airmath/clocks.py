@@ -23,7 +23,7 @@ FIRST_YEAR, LAST_YEAR = (
     2099,
 )  # before 1970 the database is incomplete and offsets may carry odd seconds; later ones are no plan
 
-_SECOND = timedelta(seconds=1)
+_SECOND, _NO_TIME = timedelta(seconds=1), timedelta(0)
 _NOT_A_PLACE = {
     "localtime": "it means whatever the computer is set to",
     "posixrules": "it is a file of rules, not a place",
@@ -77,7 +77,7 @@ def tz_version() -> str:
     """The version of the packaged tz database, such as "2026f"."""
     import tzdata
 
-    return tzdata.IANA_VERSION
+    return str(tzdata.IANA_VERSION)
 
 
 def missing_data() -> str:
@@ -223,7 +223,7 @@ def _first_instant(day: date, zone: ZoneInfo) -> datetime:
 
 def offset_at(instant: datetime, zone: ZoneInfo) -> int:
     """Seconds east of UTC that the zone's clocks show at an instant."""
-    return int(instant.astimezone(zone).utcoffset() / _SECOND)
+    return int((instant.astimezone(zone).utcoffset() or _NO_TIME) / _SECOND)
 
 
 def abbreviation_at(instant: datetime, zone: ZoneInfo) -> str | None:

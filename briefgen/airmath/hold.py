@@ -22,6 +22,7 @@ same all over the hold.
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import lru_cache
 from math import asin, copysign, cos, degrees, radians, sin
 from typing import Literal
 
@@ -82,7 +83,8 @@ def racetrack(
     if isinstance(inbound, NoSolution):
         return inbound
     return Racetrack(
-        wrap_360(inbound_course_true_deg), inbound.heading_true_deg, inbound.ground_speed_kt, turns, tas_kt, bank_deg, wind,
+        wrap_360(inbound_course_true_deg), inbound.heading_true_deg, inbound.ground_speed_kt,
+        turns, tas_kt, bank_deg, wind,
         turn_rate_deg_s(tas_kt, bank_deg), turn_radius_nm(tas_kt, bank_deg),
         wind.tailwind_kt(inbound_course_true_deg), wind.crosswind_from_left_kt(inbound_course_true_deg),
     )  # fmt: skip
@@ -235,6 +237,14 @@ def later_lap(track: Racetrack, outbound_s: float) -> LapRest | None:
     """A lap begun at the fix on the inbound heading: every lap after the first. None when it can't be
     flown."""
     return rest_of_lap(track, Place(0.0, 0.0, track.inbound_relative_deg), 360.0, outbound_s, under_way=False)
+
+
+@lru_cache(maxsize=1024)
+def later_lap_s(track: Racetrack, outbound_s: float) -> float:
+    """Seconds of a lap after the first, with an outbound leg that is known to be flyable."""
+    lap = later_lap(track, outbound_s)
+    assert lap is not None, "asked for a lap outside the legs found flyable"
+    return lap.lasts_s
 
 
 def lap_time_s(track: Racetrack, outbound_s: float) -> float | None:

@@ -26,7 +26,16 @@ from math import cos, hypot, radians, sin
 from typing import Literal
 
 from briefgen.airmath.angles import turn_deg
-from briefgen.airmath.hold import LapRest, Place, Racetrack, first_lap, later_lap, moved
+from briefgen.airmath.hold import (
+    LapRest,
+    Place,
+    Racetrack,
+    first_lap,
+    lap_time_s,
+    later_lap,
+    later_lap_s,
+    moved,
+)
 from briefgen.airmath.hold_open import LEG_MAX_S, LEG_MIN_S
 from briefgen.airmath.roots import boundary, crossing
 from briefgen.airmath.wind import NoSolution, heading_for_course
@@ -167,17 +176,18 @@ def legs_with_room(track: Racetrack) -> tuple[float, float] | None:
         if later_lap(track, LEG_MIN_S) is not None
         else boundary(lambda x: later_lap(track, x) is not None, LEG_MAX_S, LEG_MIN_S)
     )
-    shortest_s, longest_s = later_lap(track, low_s).lasts_s, longest.lasts_s
+    shortest_s, longest_s = later_lap_s(track, low_s), longest.lasts_s
     if longest_s - shortest_s < 2.0 * ROOM_S:
         return None
-    return tuple(
-        crossing(lambda x, s=s: later_lap(track, x).lasts_s - s, low_s, LEG_MAX_S)
-        for s in (shortest_s + ROOM_S, longest_s - ROOM_S)
-    )
+
+    def leg_of(lasts_s: float) -> float:
+        return crossing(lambda x: later_lap_s(track, x) - lasts_s, low_s, LEG_MAX_S)
+
+    return leg_of(shortest_s + ROOM_S), leg_of(longest_s - ROOM_S)
 
 
 def leg_per_second(track: Racetrack, leg_s: float) -> float | None:
     """Seconds by which a lap's outbound leg is shortened for each second that it is begun late, so that it
     ends on time; None where it can't be flown."""
-    laps = [later_lap(track, leg_s + d) for d in (-0.5, 0.5)]
-    return None if None in laps else 1.0 / (laps[1].lasts_s - laps[0].lasts_s)
+    shorter_s, longer_s = (lap_time_s(track, leg_s + d) for d in (-0.5, 0.5))
+    return None if shorter_s is None or longer_s is None else 1.0 / (longer_s - shorter_s)

@@ -12,7 +12,8 @@ from collections.abc import Iterator
 from math import inf
 
 from briefgen.airmath.hold import Racetrack
-from briefgen.airmath.hold_wait import SAME_S, HoldPlan, NotFlyable, replan, told_by_s
+from briefgen.airmath.hold_open import SAME_S
+from briefgen.airmath.hold_wait import HoldPlan, NotFlyable, replan, told_by_s
 from briefgen.core.records import record
 
 SAME_LEG_S = 1.0  # a leg is printed to the second
@@ -53,7 +54,8 @@ def slip_answer(track: Racetrack, plan: HoldPlan, change_s: float) -> SlipAnswer
 def _one_leg(plan: HoldPlan, unchanged: int) -> bool:
     """Whether all laps that are changed have the leg that a row names once; a strong wind can give the lap
     under way a much longer one."""
-    return all(abs(lap.outbound_leg_s - plan.outbound_s) < SAME_LEG_S for lap in plan.laps[unchanged:])
+    leg_s = plan.outbound_s
+    return leg_s is None or all(abs(lap.outbound_leg_s - leg_s) < SAME_LEG_S for lap in plan.laps[unchanged:])
 
 
 def _turned_to_s(plan: HoldPlan, told_s: float) -> float:

@@ -18,18 +18,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from functools import cache, lru_cache
+from functools import cache, lru_cache, partial
 from itertools import takewhile
 
 from briefgen.airmath.hold import (
     Lap,
-    LapRest,
     Place,
     Racetrack,
     lap_from,
     lap_time_s,
     later_lap,
-)  # fmt: skip
+    later_lap_s,
+)
 from briefgen.airmath.hold_entry import Entry, direct_lap, entry_lap, legs_with_room, straight_through
 from briefgen.airmath.hold_open import (
     LEG_MAX_S,
@@ -122,6 +122,9 @@ def _first_spans(track: Racetrack, arrival_heading_true_deg: float) -> tuple[tup
         lap = direct_lap(track, arrival_heading_true_deg, x)
         return None if lap is None else round(abs(lap.first_turn_deg + lap.inbound_turn_deg) // 360.0)
 
+    def alike(wanted: int | str | None) -> Callable[[float], bool]:
+        return lambda x: kind(x) == wanted
+
     steps = [LEG_MIN_S + 2.0 * i for i in range(int((LEG_MAX_S - LEG_MIN_S) / 2.0) + 1)]
     kinds = [kind(x) for x in steps]
     spans: list[tuple[float, float]] = []
@@ -130,17 +133,12 @@ def _first_spans(track: Racetrack, arrival_heading_true_deg: float) -> tuple[tup
         here, after = kinds[i], kinds[i + 1] if i + 1 < len(steps) else "end"
         if here == after:
             continue
-        end = steps[i] if after == "end" else boundary(lambda x, k=here: kind(x) == k, steps[i], steps[i + 1])
+        end = steps[i] if after == "end" else boundary(alike(here), steps[i], steps[i + 1])
         if here is not None:
             spans.append((start, end))
         if after not in (None, "end"):
-            start = boundary(lambda x, k=after: kind(x) == k, steps[i + 1], steps[i])
+            start = boundary(alike(after), steps[i + 1], steps[i])
     return tuple(spans)
-
-
-def _lasts(rest: LapRest | None) -> float:
-    assert rest is not None, "asked for a lap outside the legs found flyable"
-    return rest.lasts_s
 
 
 def _arrival_options(track: Racetrack, arrival_heading_true_deg: float, leg_s: float) -> Iterator[_Option]:
@@ -160,26 +158,29 @@ def _after_entry(track: Racetrack, entry_ends_s: float, laps_before: int) -> Ite
     """One lap after the entry, two and so on; none where no lap has room for what the entry takes more or
     less."""
     room = legs_with_room(track)
-    for later in range(1, MOST_LAPS if room is not None else 1):
-        yield _Option(
-            later + laps_before, *room, lambda x, m=later: entry_ends_s + m * _later_lasts(track, x)
-        )
+    if room is not None:
+        for later in range(1, MOST_LAPS):
+            yield _Option(later + laps_before, *room, _ends_s(track, lambda _: entry_ends_s, later))
+
+
+def _ends_s(track: Racetrack, first_ends_s: Callable[[float], float], later: int) -> Callable[[float], float]:
+    """When the last of some laps ends, by their outbound leg: the first, and so many after it."""
+    return lambda x: first_ends_s(x) + (later * later_lap_s(track, x) if later else 0.0)
 
 
 def _direct_options(track: Racetrack, arrival_heading_true_deg: float) -> Iterator[_Option]:
     spans, later_low = _first_spans(track, arrival_heading_true_deg), _later_low_s(track)
+
+    def first_ends_s(x: float) -> float:
+        lap = direct_lap(track, arrival_heading_true_deg, x)
+        assert lap is not None, "asked for a lap outside the legs found flyable"
+        return lap.lasts_s
+
     for laps in range(1, MOST_LAPS + 1 if later_low is not None else 2):
-        for low, high in spans:
-            low = max(low, later_low) if laps > 1 and later_low is not None else low
+        for shortest, high in spans:
+            low = max(shortest, later_low) if laps > 1 and later_low is not None else shortest
             if low <= high:
-                yield _Option(
-                    laps, low, high, lambda x, k=laps: _entry_end(track, arrival_heading_true_deg, k, x)
-                )
-
-
-def _entry_end(track: Racetrack, arrival_heading_true_deg: float, laps: int, x: float) -> float:
-    first_s = _lasts(direct_lap(track, arrival_heading_true_deg, x))
-    return first_s if laps == 1 else first_s + (laps - 1) * _later_lasts(track, x)
+                yield _Option(laps, low, high, _ends_s(track, first_ends_s, laps - 1))
 
 
 def _near(options: Iterator[_Option], wait_s: float) -> Iterator[_Option]:
@@ -316,31 +317,25 @@ def _under_way_options(
     if plan.laps[index].entry:
         yield from _after_entry(track, plan.laps[index].fix_s, 0)
         return
-    bounds = _later_legs(track, plan)
-    open_end = cache(
-        lambda x: open_end_s(track, open_lap, x)
-    )  # every number of laps asks for the same few legs
-    for later in range(MOST_LAPS if bounds is not None else 1):
-        low, high = bounds if later and bounds is not None else (LEG_MIN_S, LEG_MAX_S)
-        if open_lap is None:
-            high = high if later else low
-            yield _Option(
-                later, low, high, lambda x, m=later: plan.laps[index].fix_s + m * _later_time(track, m, x)
-            )
-        else:
-            low, high = _last_legs(track, plan, open_lap) if not later else (low, high)
-            for a, b in open_lap.pieces(low, max(low, high)):
-                yield _Option(later, a, b, lambda x, m=later: open_end(x) + m * _later_time(track, m, x))
-            if (
-                later and open_lap.jump_s is not None
-            ):  # over the jump the lap under way can't help, but the laps after it can
-                yield _Option(
-                    later,
-                    low,
-                    high,
-                    lambda x, m=later: plan.laps[index].fix_s + m * _later_time(track, m, x),
-                    keeps=True,
-                )
+    fixed = plan.laps[index].fix_s
+    if open_lap is None:
+        yield _Option(0, LEG_MIN_S, LEG_MIN_S, lambda _: fixed)
+        for later, legs in _numbers_of_later_laps(track, plan):
+            yield _Option(later, *legs, _ends_s(track, lambda _: fixed, later))
+        return
+    open_end = cache(partial(open_end_s, track, open_lap))  # every number of laps asks for the same few legs
+    for later, (low, high) in ((0, _last_legs(track, plan, open_lap)), *_numbers_of_later_laps(track, plan)):
+        for a, b in open_lap.pieces(low, max(low, high)):
+            yield _Option(later, a, b, _ends_s(track, open_end, later))
+        # over the jump the lap under way can't help, but the laps after it can
+        if later and open_lap.jump_s is not None:
+            yield _Option(later, low, high, _ends_s(track, lambda _: fixed, later), keeps=True)
+
+
+def _numbers_of_later_laps(track: Racetrack, plan: HoldPlan) -> list[tuple[int, tuple[float, float]]]:
+    """How many laps may follow the one under way, and the outbound legs that they can have."""
+    legs = _later_legs(track, plan)
+    return [] if legs is None else [(later, legs) for later in range(1, MOST_LAPS)]
 
 
 def _later_legs(track: Racetrack, plan: HoldPlan) -> tuple[float, float] | None:
@@ -357,15 +352,6 @@ def _last_legs(track: Racetrack, plan: HoldPlan, open_lap: OpenLap) -> tuple[flo
     low, high = open_lap.lowest_x, open_lap.flown_s + open_lap.most_s
     least, most = (legs_with_room(track) if plan.laps[0].entry else None) or (low, high)
     return max(low, least), min(high, most)
-
-
-def _later_time(track: Racetrack, laps: int, x: float) -> float:
-    return _later_lasts(track, x) if laps else 0.0
-
-
-@lru_cache(maxsize=1024)
-def _later_lasts(track: Racetrack, x: float) -> float:
-    return _lasts(later_lap(track, x))
 
 
 def replan(track: Racetrack, plan: HoldPlan, change_s: float, told_s: float) -> HoldPlan | NotFlyable:
@@ -460,7 +446,7 @@ class _Moment:
             if now & last:
                 return end_s
             works = max(
-                boundary_by_margin(lambda t, k=laps: self.margin_s(t, k), inside_s, end_s, within=within_s)
+                boundary_by_margin(partial(self.margin_s, laps=laps), inside_s, end_s, within=within_s)
                 for laps in now
             )
         return end_s

@@ -155,9 +155,8 @@ def predict(
         target, deviation = own_target_s, None
     after = {cue: overdue_after_s(deadband_s, s) for cue, s in _cue_deviations(parts, anchor, own_s or 0.0)}
     behind = () if now_s is None else tuple((cue, now_s - at_s) for cue, at_s in expected if cue in after)
-    awaited, surely = (
-        tuple(cue for cue, s in behind if s > most(cue)) for most in (lambda _: deadband_s, after.get)
-    )
+    awaited = tuple(cue for cue, s in behind if s > deadband_s)
+    surely = tuple(cue for cue, s in behind if s > after[cue])
     overdue = awaited if committed else surely
     late_s = dict(behind)[overdue[0]] if overdue else 0.0
     return Prediction(
@@ -199,7 +198,8 @@ def _pace(part: Part, anchor: _Anchor) -> tuple[float, float]:
 
 
 def _root_sum(spreads: tuple[float | None, ...]) -> float | None:
-    return None if None in spreads else sqrt(sum(s * s for s in spreads))
+    known = [s for s in spreads if s is not None]
+    return sqrt(sum(s * s for s in known)) if len(known) == len(spreads) else None
 
 
 def _expected(

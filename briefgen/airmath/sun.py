@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from datetime import UTC, date, datetime, timedelta
 from functools import lru_cache
+from itertools import pairwise
 from math import asin, atan2, cos, degrees, radians, sin
 from typing import Literal
 from zoneinfo import ZoneInfo
@@ -42,9 +43,10 @@ _PARALLAX_DEG = 8.794 / 3600  # equatorial horizontal parallax at the mean dista
 # table A4.2, L0: size in 1e-8 rad, phase in rad, rate in rad per thousand years.  Left out: the mean
 # longitude and the three terms of the orbit's ellipse, which astral has, and terms below 0.6 arc seconds.
 _PULL = (
-    (3497, 2.7441, 5753.3849), (3418, 2.8289, 3.5231), (3136, 3.6277, 77713.7715), (2676, 4.4181, 7860.4194), (2343, 6.1352, 3930.2097),
-    (1324, 0.7425, 11506.7698), (1273, 2.0371, 529.691), (1199, 1.1096, 1577.3435), (990, 5.233, 5884.927), (902, 2.045, 26.298),
-    (857, 3.508, 398.149), (780, 1.179, 5223.694), (753, 2.533, 5507.553), (492, 4.205, 775.523), (357, 2.92, 0.067), (317, 5.849, 11790.629),
+    (3497, 2.7441, 5753.3849), (3418, 2.8289, 3.5231), (3136, 3.6277, 77713.7715), (2676, 4.4181, 7860.4194),
+    (2343, 6.1352, 3930.2097), (1324, 0.7425, 11506.7698), (1273, 2.0371, 529.691), (1199, 1.1096, 1577.3435),
+    (990, 5.233, 5884.927), (902, 2.045, 26.298), (857, 3.508, 398.149), (780, 1.179, 5223.694),
+    (753, 2.533, 5507.553), (492, 4.205, 775.523), (357, 2.92, 0.067), (317, 5.849, 11790.629),
 )  # fmt: skip
 _HOURS_PER_1000_YEARS = 365250 * 24
 _STEP_S = 3600.0
@@ -279,7 +281,7 @@ def _crossings(
 ) -> list[SunEvent]:
     return [
         SunEvent(kinds[0] if before[1] < level else kinds[1], _instant(_root(height, before, after, level)))
-        for before, after in zip(knots, knots[1:], strict=False)
+        for before, after in pairwise(knots)
         if (before[1] < level) != (after[1] < level)
     ]
 

@@ -97,7 +97,8 @@ _YEAR = Refusal("year", f"dates are accepted from {FIRST_YEAR} to {LAST_YEAR}")
 _DATED = Refusal("dated", "daily hours take no date")
 _BACKWARDS = Refusal("end before start", "the range ends before it starts")
 
-Answer = TypeVar("Answer")  # an instant, a span or several
+Typed = TypeVar("Typed", ClockTime, ClockRange)
+Answer = TypeVar("Answer", datetime, TimeSpan, tuple[TimeSpan, ...])
 
 
 def on_sortie_date(typed: ClockTime, context: ClockContext) -> datetime | Refusal:
@@ -136,7 +137,7 @@ def daily_spans(
 
 
 def _settle_l(
-    typed: ClockTime | ClockRange, context: ClockContext, resolve: Callable[..., Answer | Refusal]
+    typed: Typed, context: ClockContext, resolve: Callable[[Typed], Answer | Refusal]
 ) -> Answer | Refusal:
     """A bare L is the base's clock while the event's shows the same all day; otherwise it is refused with
     every reading."""
@@ -161,11 +162,9 @@ def _has_l(typed: ClockTime | ClockRange) -> bool:
     )
 
 
-def _read_l(
-    typed: ClockTime | ClockRange, clock: Literal["base", "event", "offset"]
-) -> ClockTime | ClockRange:
+def _read_l(typed: Typed, clock: Literal["base", "event", "offset"]) -> Typed:
     if isinstance(typed, ClockRange):
-        return ClockRange(_read_l(typed.start, clock), _read_l(typed.end, clock))  # type: ignore[arg-type]
+        return ClockRange(_read_l(typed.start, clock), _read_l(typed.end, clock))
     return (
         replace(typed, clock=clock, offset_s=L_AS_LETTER_S if clock == "offset" else 0)
         if typed.clock == "L"

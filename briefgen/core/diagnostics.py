@@ -13,9 +13,8 @@ from typing import Literal
 from briefgen.core.records import record
 
 Severity = Literal["error", "caution", "note"]
-KeyPath = tuple[
-    str | int, ...
-]  # ("flight", 2, "start_fuel"): keys and list positions from the top of the mission file
+# ("flight", 2, "start_fuel"): keys and list positions from the top of the mission file
+KeyPath = tuple[str | int, ...]
 
 
 @record

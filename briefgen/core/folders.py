@@ -8,16 +8,14 @@ import contextlib
 import hashlib
 import os
 import stat
+import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-try:
+if sys.platform != "win32":
     import fcntl
-except ImportError:  # Windows
-    fcntl = None
-
 
 _AT_FDCWD = -100  # linux/fcntl.h
 _RENAME_EXCHANGE = 2  # linux/fs.h
@@ -40,7 +38,7 @@ def folder_lock(path: Path) -> Iterator[None]:
         with contextlib.suppress(OSError):
             os.unlink(
                 path
-            )  # Windows refuses while it is open: then an empty file stays, which the next build takes over
+            )  # Windows refuses while it is open: the empty file is the next build's to take over
         os.close(handle)
 
 
@@ -59,7 +57,7 @@ def _acquire(path: Path) -> int:
 
 def _try_lock(handle: int) -> None:
     try:
-        if fcntl is not None:
+        if sys.platform != "win32":
             fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
         else:  # pragma: no cover
             import msvcrt
@@ -85,7 +83,7 @@ def exchange(one: Path, other: Path) -> bool:
         rename = ctypes.CDLL(None, use_errno=True).renameat2  # Linux, glibc 2.28 or later
     except (AttributeError, OSError, TypeError):
         return False
-    return rename(_AT_FDCWD, os.fsencode(one), _AT_FDCWD, os.fsencode(other), _RENAME_EXCHANGE) == 0
+    return bool(rename(_AT_FDCWD, os.fsencode(one), _AT_FDCWD, os.fsencode(other), _RENAME_EXCHANGE) == 0)
 
 
 def digest(path: Path) -> str:

@@ -1,18 +1,22 @@
 """Any frozen record of the program as plain JSON values: the one place that knows how each type is written.
 
-==========================
-===================================================================================== in the program
-in JSON ==========================
-===================================================================================== dataclass, pydantic
-model   object, one key per field, in the order of the fields; the names carry the units aware datetime
-text, UTC, always six decimals: ``2027-01-30T03:30:02.000000Z`` date                        text,
-``2027-01-30`` time of day                 text, ``14:30:02`` timedelta                   number of seconds
-int, str, bool, None        as they are float                       number, unrounded; never NaN or infinity
-tuple, list                 array set, frozenset              array, sorted by its JSON text mapping
-object; numbers as keys become text enum                        its value Span (a place in a file)    object
-with ``line`` and ``column``; the file's name is left out, since it differs from machine to machine
-==========================
-=====================================================================================
+==========================  ==================================================================================
+in the program              in JSON
+==========================  ==================================================================================
+dataclass, pydantic model   object, one key per field, in the order of the fields; the names carry the units
+aware datetime              text, UTC, always six decimals: ``2027-01-30T03:30:02.000000Z``
+date                        text, ``2027-01-30``
+time of day                 text, ``14:30:02``
+timedelta                   number of seconds
+int, str, bool, None        as they are
+float                       number, unrounded; never NaN or infinity
+tuple, list                 array
+set, frozenset              array, sorted by its JSON text
+mapping                     object; numbers as keys become text
+enum                        its value
+Span (a place in a file)    object with ``line`` and ``column``; the file's name is left out, since it differs
+                            from machine to machine
+==========================  ==================================================================================
 
 Anything else, a naive datetime and a number that isn't finite are bugs in the program and raise.
 """
@@ -34,7 +38,7 @@ COARSE_DECIMALS = 4
 COARSE_INSTANT_S = 0.001
 
 
-def to_plain(value: Any, *, coarse: bool = False) -> Any:
+def to_plain(value: object, *, coarse: bool = False) -> Any:
     """The value as JSON values only, by the table above.
 
     ``coarse`` is for comparing two plans, never for reading one: floats to four decimals, instants to the
@@ -45,7 +49,11 @@ def to_plain(value: Any, *, coarse: bool = False) -> Any:
         return value
     if isinstance(value, Span):
         return None if coarse else {"line": value.line, "column": value.column}
-    names = _field_names(type(value))
+    return _record(value, coarse)
+
+
+def _record(value: object, coarse: bool) -> Any:
+    names = _field_names(type(value))  # type: ignore[arg-type] # a class is hashable, whatever its instances
     if names is not None:
         return {name: to_plain(getattr(value, name), coarse=coarse) for name in names}
     if isinstance(value, enum.Enum):

@@ -24,23 +24,23 @@ def record(cls: Class) -> Class:
     runs after they are set. A method that the class writes itself is kept. TypeError for arguments that don't
     fit the fields, FrozenInstanceError for setting or deleting one later.
     """
-    own = dataclass(init=False, repr=False, eq=False)(cls)
-    listed = fields(own)
+    dataclass(init=False, repr=False, eq=False)(cls)
+    listed = fields(cls)
     methods = {
-        "__init__": _init_of(own, listed),
+        "__init__": _init_of(cls, listed),
         "__repr__": _repr_of(tuple(f.name for f in listed if f.repr)),
         "__setattr__": _refuse_to_set,
         "__delattr__": _refuse_to_delete,
     }
-    if "__eq__" not in vars(own):
+    if "__eq__" not in vars(cls):
         methods |= _comparing(tuple(f.name for f in listed if f.compare))
     for name, method in methods.items():
-        if name not in vars(own):
-            setattr(own, name, method)
-    return own
+        if name not in vars(cls):
+            setattr(cls, name, method)
+    return cls
 
 
-def _init_of(cls: type, listed: tuple[Field, ...]) -> Callable[..., None]:
+def _init_of(cls: type, listed: tuple[Field[Any], ...]) -> Callable[..., None]:
     name, names = cls.__name__, frozenset(f.name for f in listed)
     by_position = tuple(f.name for f in listed if not f.kw_only)
     fill, count, has_more = _fill(listed), len(names), hasattr(cls, "__post_init__")
@@ -48,9 +48,9 @@ def _init_of(cls: type, listed: tuple[Field, ...]) -> Callable[..., None]:
 
     def __init__(self: Any, /, *args: Any, **given: Any) -> None:
         if len(args) == whole and not given:
-            self.__dict__.update(zip(by_position, args))
+            self.__dict__.update(zip(by_position, args, strict=True))
         else:
-            values = dict(zip(by_position, args), **given) if args else given
+            values = dict(zip(by_position, args, strict=False), **given) if args else given
             clear = len(values) == len(args) + len(given)
             if len(values) < count:
                 values = fill(values)
@@ -63,7 +63,7 @@ def _init_of(cls: type, listed: tuple[Field, ...]) -> Callable[..., None]:
     return __init__
 
 
-def _fill(listed: tuple[Field, ...]) -> Callable[[dict[str, Any]], dict[str, Any]]:
+def _fill(listed: tuple[Field[Any], ...]) -> Callable[[dict[str, Any]], dict[str, Any]]:
     """What puts the defaults of the fields not given beside the values."""
     defaults = {f.name: f.default for f in listed if f.default is not MISSING}
     factories = [(f.name, f.default_factory) for f in listed if f.default_factory is not MISSING]

@@ -129,7 +129,8 @@ PARSERS: dict[Callable[[object], Any], Grammar] = {
 
 READERS.update({grammar.name: parser for parser, grammar in PARSERS.items()})
 
-__all__ = ["PARSERS", "Refusal", "json_schema", *(parser.__name__ for parser in PARSERS)]
+__all__ = ["PARSERS", "Refusal", "json_schema"]
+__all__ += [parser.__name__ for parser in PARSERS]
 
 
 def json_schema(parser: Callable[[object], Any]) -> dict[str, object]:

@@ -193,7 +193,8 @@ _MACH_NEAR = (
 SPEED = Grammar(
     "speed",
     "a speed with its kind",
-    rf"(?:(?P<kt>{NUM}){GAP}(?P<kind>{any_case('KCAS', 'KTAS', 'KGS')})|(?:M|Mach|MACH){GAP}(?P<mach>[0-9]\.[0-9]{{1,4}}))",
+    rf"(?:(?P<kt>{NUM}){GAP}(?P<kind>{any_case('KCAS', 'KTAS', 'KGS')})"
+    rf"|(?:M|Mach|MACH){GAP}(?P<mach>[0-9]\.[0-9]{{1,4}}))",
     ("360 KTAS", "250 KCAS", "300 KGS", "M0.80"),
     _NO_KIND,
     near=(*_MACH_NEAR, *_SPEED_NEAR),

@@ -204,11 +204,20 @@ _MIDNIGHT = "24:?00(?::?00)?"
 _WHOLE_DAY = f"00:?00{NEED}to{NEED}{_MIDNIGHT}"
 HOURS = Grammar(
     "opening-hours", "opening hours, from and to, or H24",
-    f"H24|{_WHOLE_DAY}|{_moment('1')}(?P<zone1>{_ZONE})?{NEED}to{NEED}{_moment('2', f'{_TIME}|{_MIDNIGHT}')}(?P<zone2>{_ZONE})",
+    f"H24|{_WHOLE_DAY}|{_moment('1')}(?P<zone1>{_ZONE})?{NEED}to{NEED}"
+    f"{_moment('2', f'{_TIME}|{_MIDNIGHT}')}(?P<zone2>{_ZONE})",
     ("07:00 to 19:00 base", "06:00 to 24:00 event", "H24"), NO_CLOCK,
     near=(
-        Near(r"(?:h24|24 *h|24 *hours|24/7|always|open|round the clock)", "open round the clock is written H24", ("H24",)),
-        Near(rf"(?P<a>{_TIME}) *(?:to|-|until) *(?P<b>{_TIME}|{_MIDNIGHT})", "it lacks its clock: " + NO_CLOCK, lambda f: [f"{f['a']} to {f['b']} {z}" for z in _ZONES]),
+        Near(
+            r"(?:h24|24 *h|24 *hours|24/7|always|open|round the clock)",
+            "open round the clock is written H24",
+            ("H24",),
+        ),
+        Near(
+            rf"(?P<a>{_TIME}) *(?:to|-|until) *(?P<b>{_TIME}|{_MIDNIGHT})",
+            "it lacks its clock: " + NO_CLOCK,
+            lambda f: [f"{f['a']} to {f['b']} {z}" for z in _ZONES],
+        ),
         *CLOCK_RANGE.near[1:6],
         Near(r"24:?00.* to .*", "24:00 ends a day", advice="a day begins at 00:00"),
         *CLOCK_RANGE.near[-1:],

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
 from briefgen.units.grammar import GAP, NUM, Grammar, Near, any_case, within
 from briefgen.units.parse_time import DURATION, parse_duration_s
@@ -14,7 +15,7 @@ _UNIT = f"{any_case('lb')}|{any_case('kg')}|L|{any_case('US')}{GAP}{any_case('ga
 _NO_UNIT = "a pound is less than half a kilogram"
 
 
-def _gallons(tail: str):
+def _gallons(tail: str) -> Callable[[re.Match[str]], list[str]]:
     def readings(found: re.Match[str]) -> list[str]:
         return [f"{found['n']} US gal{tail}", f"{float(found['n']) * L_PER_IMPERIAL_GAL:.1f} L{tail}"]
 

@@ -7,17 +7,17 @@ taken for either.
 from __future__ import annotations
 
 import re
+from typing import cast
 
 from briefgen.units.grammar import GAP, NEED, NUM, SIGNED, Grammar, Near, any_case, within
-from briefgen.units.values import FT_PER_M, CloudLayer, Level, LevelBand
+from briefgen.units.values import FT_PER_M, CloudAmount, CloudKind, CloudLayer, Level, LevelBand
 
 # our own bound against slips of the keyboard, not a limit of any aircraft; the atmosphere's formulas end at
 # 65,617 ft
 HIGHEST_FT = 60_000
 LOWEST_FL_FT = 3_000  # no flight level below it is offered: our own bound, a usual lowest transition altitude
-LOWEST_MSL_FT = (
-    -1_500
-)  # the shore of the Dead Sea, the lowest dry land, is near -1 412 ft (figure from memory)
+# the shore of the Dead Sea, the lowest dry land, is near -1 412 ft (figure from memory)
+LOWEST_MSL_FT = -1_500
 
 _FT = any_case("ft")
 _UNIT = f"(?:{_FT}|m)"
@@ -26,7 +26,8 @@ _WITHOUT_DATUM = "a height without its datum may be hundreds of feet off"
 
 
 def _level_pattern(tag: str) -> str:
-    return f"(?P<value{tag}>{SIGNED}){GAP}(?P<unit{tag}>{_UNIT}){NEED}(?P<datum{tag}>{_DATUM})|{any_case('FL')}{GAP}(?P<fl{tag}>[0-9]{{3}})"
+    feet = f"(?P<value{tag}>{SIGNED}){GAP}(?P<unit{tag}>{_UNIT}){NEED}(?P<datum{tag}>{_DATUM})"
+    return f"{feet}|{any_case('FL')}{GAP}(?P<fl{tag}>[0-9]{{3}})"
 
 
 def _in_feet(found: re.Match[str]) -> list[str]:
@@ -353,14 +354,15 @@ def parse_cloud(text: object) -> CloudLayer:
     """A layer: ``SCT 4500 ft AGL``, ``FEW 3000 ft MSL top 4500 ft MSL``."""
     found = CLOUD.read(text)
     base = _checked(_level(found, "1"), CLOUD, str(text))
+    amount, kind = cast(CloudAmount, found["amount"]), cast(CloudKind | None, found["kind"])
     if found["value2"] is None and found["fl2"] is None:
-        return CloudLayer(found["amount"], base, kind=found["kind"])
+        return CloudLayer(amount, base, kind=kind)
     top = _checked(_level(found, "2"), CLOUD, str(text))
     if top.datum == base.datum and top.feet <= base.feet:
         raise CLOUD.because(
             str(text), "its top is not above its base", advice="write the base first, then the top"
         )
-    return CloudLayer(found["amount"], base, top, found["kind"])
+    return CloudLayer(amount, base, top, kind)
 
 
 def _level(found: re.Match[str], tag: str) -> Level:

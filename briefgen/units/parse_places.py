@@ -8,7 +8,7 @@ from fractions import Fraction
 from briefgen.units.grammar import GAP, NEED, NUM, Grammar, Near, any_case, within
 from briefgen.units.values import FT_PER_M, M_PER_STATUTE_MILE, NM_PER_M, Position, Visibility
 
-# --- positions: latitude first, in one of four ways -------------------------------------------------------------------------------------
+# --- positions: latitude first, in one of four ways
 _LAT_DEG, _LON_DEG = r"-?[0-9]{1,2}\.[0-9]{1,9}", r"-?[0-9]{1,3}\.[0-9]{1,9}"
 _FRACTION = r"(?:\.[0-9]{1,6})?"
 _MIN, _SEC = "['\u2019\u2032]", "(?:[\"\u201d\u2033]|''|\u2019\u2019|\u2032\u2032)"
@@ -47,7 +47,7 @@ def _suffixed(found: re.Match[str]) -> list[str]:
 
 def _spelt(half: str) -> str:
     """Degrees, minutes and seconds with their signs, from numbers parted by colons, spaces or signs."""
-    parts = re.findall(r"[0-9]+(?:\.[0-9]+)?", half)
+    parts: list[str] = re.findall(r"[0-9]+(?:\.[0-9]+)?", half)
     if len(parts) == 1:
         return parts[0]
     return "".join(number + sign for number, sign in zip(parts[:3], "\u00b0'\"", strict=False))
@@ -137,7 +137,7 @@ POSITION = Grammar(
     ),
 )
 
-# --- distances --------------------------------------------------------------------------------------------------------------------------
+# --- distances
 _UNITS_M = {"nm": 1852.0, "km": 1000.0, "m": 1.0, "ft": 0.3048, "sm": M_PER_STATUTE_MILE}
 _NO_UNIT = "it lacks its unit"
 _MILE = Near(

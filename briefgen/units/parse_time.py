@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from calendar import monthrange
 from datetime import date
+from typing import cast
 
 from briefgen.units.grammar import GAP, NEED, NUM, Grammar, Near, any_case
-from briefgen.units.values import BeforePoint, DateRange, TOffset
+from briefgen.units.values import BeforePoint, DateRange, LeftPoint, TOffset
 
 LONGEST_S = 7 * 86_400  # our own bound against slips of the keyboard
 
@@ -239,7 +240,8 @@ def parse_t_offset(text: object) -> TOffset:
 def parse_before_leaving(text: object) -> BeforePoint:
     """Seconds before passing the hold fix for the last time, or the IP: ``60 s before leave-hold`` is 60."""
     found = BEFORE_LEAVING.read(text)
-    return BeforePoint(_bounded(BEFORE_LEAVING, str(text), _seconds(found)), found["point"])
+    point = cast(LeftPoint, found["point"])
+    return BeforePoint(_bounded(BEFORE_LEAVING, str(text), _seconds(found)), point)
 
 
 def parse_date(text: object) -> date:

@@ -8,7 +8,7 @@ Canonical units inside the program: ft, nm, kt, s, lb, degrees true, hPa, degree
 from __future__ import annotations
 
 from datetime import date
-from typing import Literal
+from typing import Literal, final
 
 from briefgen.core.records import record
 
@@ -157,6 +157,7 @@ class ClockTime:
     date: str | None = None
 
 
+@final
 @record
 class ClockRange:
     """From ``start`` to ``end``; the end is the first such time after the start."""
@@ -196,12 +197,15 @@ class TOffset:
     seconds: float
 
 
+LeftPoint = Literal["leave-hold", "IP"]
+
+
 @record
 class BeforePoint:
     """ "60 s before leave-hold": seconds counted back from passing that point."""
 
     seconds: float
-    point: Literal["leave-hold", "IP"]
+    point: LeftPoint
 
 
 @record
@@ -211,15 +215,19 @@ class EndOfCue:
     cue: str
 
 
+CloudAmount = Literal["FEW", "SCT", "BKN", "OVC"]
+CloudKind = Literal["CB", "TCU"]
+
+
 @record
 class CloudLayer:
     """Amount FEW, SCT, BKN or OVC, with its base and, where given, its top and its kind: CB (cumulonimbus) or
     TCU (towering cumulus)."""
 
-    amount: Literal["FEW", "SCT", "BKN", "OVC"]
+    amount: CloudAmount
     base: Level
     top: Level | None = None
-    kind: Literal["CB", "TCU"] | None = None
+    kind: CloudKind | None = None
 
 
 @record

@@ -71,7 +71,7 @@ def changes(node: ast.AST) -> Iterator[tuple[str, Callable[[ast.AST], None]]]:
             yield from (
                 (told(operator, other), setter("op", other())) for other in TURNED.get(type(operator), ())
             )
-        case ast.UnaryOp(op=ast.Not() | ast.USub(), operand=operand):
+        case ast.UnaryOp(op=ast.Not() | ast.USub()):
             yield (
                 f"without {type(node.op).__name__}",
                 setter("op", ast.UAdd() if isinstance(node.op, ast.USub) else None),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from functools import lru_cache
+from itertools import pairwise
 from typing import NamedTuple
 
 from briefgen.core.records import record
@@ -153,7 +154,7 @@ def clip_segment(start: Point, end: Point, box: Box) -> tuple[Point, Point] | No
 def clip_line(points: tuple[Point, ...], box: Box) -> list[tuple[Point, ...]]:
     """The parts of a line inside a box, each with at least two points."""
     parts: list[list[Point]] = []
-    for start, end in zip(points, points[1:]):
+    for start, end in pairwise(points):
         piece = clip_segment(start, end, box)
         if piece is None or piece[0] == piece[1]:
             continue
@@ -182,7 +183,7 @@ def _clip_half(points: tuple[Point, ...], axis: int, limit: float, keep_above: b
         return point[axis] >= limit if keep_above else point[axis] <= limit
 
     kept: list[Point] = []
-    for previous, point in zip((*points[-1:], *points[:-1]), points):
+    for previous, point in zip((*points[-1:], *points[:-1]), points, strict=True):
         if inside(previous) != inside(point):
             share = (limit - previous[axis]) / (point[axis] - previous[axis])
             kept.append(

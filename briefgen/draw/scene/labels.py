@@ -9,11 +9,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from functools import cache, cached_property, lru_cache
-from itertools import chain
+from itertools import chain, pairwise
 
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box, TextBlock, clip_segment, compass_point, text_block, text_box
-from briefgen.draw.scene.model import Canvas, Line, Point, Shape, Text
+from briefgen.draw.scene.model import Anchor, Canvas, Line, Point, Shape, Stand, Text
 from briefgen.draw.scene.palette import LINE_PITCH
 
 _DIRECTIONS_DEG = tuple(22.5 * i for i in range(16))
@@ -47,6 +47,9 @@ class Obstacles:
         )
 
 
+NO_OBSTACLES = Obstacles()
+
+
 def _beside(a: Point, b: Point, box: Box) -> bool:
     """True when both ends lie off the same side of the box: most stretches do, and the exact test takes ten
     times as long."""
@@ -59,7 +62,7 @@ def _beside(a: Point, b: Point, box: Box) -> bool:
     )
 
 
-def _crossing(one: tuple[Point, ...], other: tuple[Point, Point]) -> bool:
+def _crossing(one: tuple[Point, Point], other: tuple[Point, Point]) -> bool:
     """True when two stretches cross."""
     (a, b), (c, d) = one, other
     return _turn(a, b, c) * _turn(a, b, d) < 0 and _turn(c, d, a) * _turn(c, d, b) < 0
@@ -80,23 +83,25 @@ class Placed:
 
 def segments_of(lines: Iterable[tuple[Point, ...]]) -> tuple[tuple[Point, Point], ...]:
     """The straight stretches of some lines, for Obstacles."""
-    return tuple(pair for line in lines for pair in zip(line, line[1:]))
+    return tuple(pair for line in lines for pair in pairwise(line))
 
 
-def place_labels(labels: Iterable[Label], canvas: Canvas, obstacles: Obstacles = Obstacles()) -> Placed:
+def place_labels(labels: Iterable[Label], canvas: Canvas, obstacles: Obstacles = NO_OBSTACLES) -> Placed:
     """Places for all labels on a canvas. Lines are kept off if at all possible, other labels and marks
     always."""
-    edge, texts = Box(0, 0, canvas.width_pt, canvas.height_pt), []
-    segments, shapes, unplaced = list(obstacles.segments), [], []
+    edge = Box(0, 0, canvas.width_pt, canvas.height_pt)
+    texts: list[Box] = []
+    shapes: list[Shape] = []
+    segments, unplaced = list(obstacles.segments), []
     for label in labels:
         taken = _Taken(edge, obstacles.boxes, tuple(texts), tuple(segments))
         found = _free_place(label, canvas, taken)
         if found is None:
             unplaced.append(label.text)
             continue
-        shapes.extend(found)
-        texts.append(text_box(found[-1], canvas.medium).grown(2))
-        segments.extend(segments_of(line.points for line in found[:-1]))
+        shapes.extend((*(Line(stretch, "leader") for stretch in found.leader), found.text))
+        texts.append(text_box(found.text, canvas.medium).grown(2))
+        segments.extend(found.leader)
     return Placed(tuple(shapes), tuple(unplaced))
 
 
@@ -152,7 +157,7 @@ class _Spot:
         return not Obstacles((), self.taken.segments).hit_by(self.box)
 
     @cached_property
-    def leader(self) -> list[Line]:
+    def leader(self) -> tuple[tuple[Point, Point], ...]:
         return _leader(self.label, self.direction, self.gap)
 
     @cached_property
@@ -169,17 +174,17 @@ class _Spot:
             else ()
         )
         return not any(
-            clip_segment(*line.points, other)
-            for line in self.leader
+            clip_segment(start, end, other)
+            for start, end in self.leader
             for other in chain(self.taken.texts, others)
         )
 
     @cached_property
     def crosses_no_line(self) -> bool:
-        return not any(_crossing(line.points, other) for line in self.leader for other in self.taken.segments)
+        return not any(_crossing(stretch, other) for stretch in self.leader for other in self.taken.segments)
 
 
-def _free_place(label: Label, canvas: Canvas, taken: _Taken) -> list[Shape] | None:
+def _free_place(label: Label, canvas: Canvas, taken: _Taken) -> _Spot | None:
     near, far = _GAPS_PT[:3], _GAPS_PT[3:]
     turned = _turned(label.prefer_deg)
     block = text_block(label.text, label.style, canvas.medium)
@@ -203,7 +208,7 @@ def _free_place(label: Label, canvas: Canvas, taken: _Taken) -> list[Shape] | No
                 and (not uncrossed or here.crosses_none)
                 and (not free or here.crosses_no_line)
             ):
-                return [*here.leader, here.text]
+                return here
     return None
 
 
@@ -226,22 +231,16 @@ def _turned(prefer_deg: float) -> tuple[float, ...]:
 
 
 @lru_cache(maxsize=64)
-def _hanging(direction_deg: float) -> tuple[str, str]:
+def _hanging(direction_deg: float) -> tuple[Anchor, Stand]:
     """Anchor and stand of a text that lies in a direction from its mark."""
     east, north = math.sin(math.radians(direction_deg)), math.cos(math.radians(direction_deg))
-    anchor = "start" if east > 0.3 else "end" if east < -0.3 else "middle"
+    anchor: Anchor = "start" if east > 0.3 else "end" if east < -0.3 else "middle"
     return anchor, "bottom" if north > 0.3 else "top" if north < -0.3 else "middle"
 
 
-def _leader(label: Label, direction_deg: float, gap: float) -> list[Line]:
+def _leader(label: Label, direction_deg: float, gap: float) -> tuple[tuple[Point, Point], ...]:
+    """The stretch from the mark to a text that stands apart from it."""
     if gap < 10:
-        return []
-    return [
-        Line(
-            (
-                compass_point(label.at, label.clear, direction_deg),
-                compass_point(label.at, label.clear + gap - 1, direction_deg),
-            ),
-            "leader",
-        )
-    ]
+        return ()
+    mark, text = (compass_point(label.at, label.clear + off, direction_deg) for off in (0.0, gap - 1))
+    return ((mark, text),)

@@ -16,11 +16,15 @@ from briefgen.draw.scene.palette import LINE_PITCH, STYLES, TEXT_STYLES, Medium,
 
 Point = tuple[float, float]
 Arrow = Literal["", "end", "start", "both"]
+Anchor = Literal["start", "middle", "end"]
+Stand = Literal["top", "middle", "bottom", "baseline"]
 
 
 class _Styled:
+    style: str
+
     def __post_init__(self) -> None:
-        STYLES[self.style]  # type: ignore[attr-defined]
+        STYLES[self.style]
 
 
 @record
@@ -85,8 +89,8 @@ class Text:
     at: Point
     text: str
     style: str = "label"
-    anchor: Literal["start", "middle", "end"] = "start"
-    stand: Literal["top", "middle", "bottom", "baseline"] = "middle"
+    anchor: Anchor = "start"
+    stand: Stand = "middle"
     turn_deg: float = 0.0
     halo: bool = False
 

@@ -49,10 +49,8 @@ def _shape(shape: Shape, medium: Medium) -> str:
             return "<g>" + "".join(_shape(inner, medium) for inner in shape.shapes) + "</g>"
         case Text():
             return _text(shape, medium)
-        case Line():
-            return _line(shape.points, shape, medium)
-        case Arc():
-            return _line(arc_points(shape), shape, medium)
+        case Line() | Arc():
+            return _line(arc_points(shape) if isinstance(shape, Arc) else shape.points, shape, medium)
         case Polygon():
             return f'<polygon points="{_points(shape.points)}" {_paint(shape.style, medium)}/>'
         case Rect():

@@ -7,7 +7,10 @@ import re
 
 NO_BREAK = "\u00a0"
 NO_BREAK_HYPHEN = "\u2011"
-_UNITS = "ft/min|ft|nm|NM|kt/s|kt|KGS|KTAS|KCAS|KIAS|lb/h|kg/h|lb|kg|L|gal|MHz|hPa|km|m|min|h|s|deg|Z|C|T|M|MSL|AGL|%|of|x"
+_UNITS = (
+    "ft/min|ft|nm|NM|kt/s|kt|KGS|KTAS|KCAS|KIAS|lb/h|kg/h|lb|kg|L|gal"
+    "|MHz|hPa|km|m|min|h|s|deg|Z|C|T|M|MSL|AGL|%|of|x"
+)
 _BOUND = re.compile(
     rf"(?<=\d) (?=(?:{_UNITS})(?![\w]))"  # 2850 lb, 03:30:02 Z, 042 M
     r"|(?<=\bft) (?=MSL\b|AGL\b)|(?<=\b[MT]) (?=\(\d{3}\b)"  # 1500 ft MSL, 042 M (052 T)

@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterable
 from functools import lru_cache
 from pathlib import Path
+from typing import Any
 
 METRICS_FILE = Path(__file__).with_name("metrics.json")
 _BREAKING_SPACES = " "
@@ -20,8 +21,9 @@ MOST_LETTERS = 18  # of a word: a longer one may be broken anywhere, so that non
 
 
 @lru_cache(maxsize=1)
-def _fonts() -> dict[str, dict]:
-    return json.loads(METRICS_FILE.read_text(encoding="ascii"))
+def _fonts() -> dict[str, dict[str, Any]]:
+    fonts: dict[str, dict[str, Any]] = json.loads(METRICS_FILE.read_text(encoding="ascii"))
+    return fonts
 
 
 @lru_cache(maxsize=8)
