@@ -23,7 +23,7 @@ from briefgen.plan.fuel.flight import landing_floor
 from briefgen.plan.model import Gate, Party
 from briefgen.plan.sortie import Plan
 from briefgen.retime import phrases
-from briefgen.retime.by_speed import flown_by_speed
+from briefgen.retime.by_speed import plan_by_speed
 from briefgen.retime.heard import Predicted
 from briefgen.retime.phrases import Call
 from briefgen.retime.story import Story, Told, after_call, story_of
@@ -233,7 +233,7 @@ def _changed(plan: Plan, ruled: _Ruled, wanted: Wanted) -> tuple[_Changed | None
     if not after.calls:
         changed, found = make_plan(final)
         return (None if changed is None or has_errors(found) else _Changed(changed)), found
-    made, found = flown_by_speed(
+    made, found = plan_by_speed(
         _mission_at(plan, after.hold_s, wanted), final, after.calls, ruled.motion.origin
     )
     return (None if made is None else _Changed(*made)), found

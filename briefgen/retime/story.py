@@ -10,6 +10,7 @@ from datetime import datetime
 from briefgen.airmath.run_in import leg_to_ip
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import record
+from briefgen.plan.by_speed import SpeedCall
 from briefgen.plan.event.judge import Flying, Ruling, flying, judge, told
 from briefgen.plan.event.motion import Motion
 from briefgen.plan.sortie import Plan
@@ -22,16 +23,6 @@ class Told:
 
     change_s: float | None
     read_back: datetime
-
-
-@record
-class SpeedCall:
-    """From ``at_s`` on one ground speed to the centre. ``speed_kt`` None: how the flight flies the change
-    isn't known."""
-
-    at_s: float
-    change_s: float
-    speed_kt: float | None
 
 
 @record

@@ -18,6 +18,7 @@ from briefgen.plan.route.diverts import Diversion, diversions
 from briefgen.plan.sortie import Plan, Sortie
 from briefgen.whatif.cases import Case, cases_of, in_brief
 from briefgen.whatif.cut_short import home_from_hold
+from briefgen.whatif.kept import Flown, kept
 from briefgen.whatif.outcome import ON_THE_WAY_HOME, Told, failing, newly_failing, told_of
 
 NOT_KNOWN = (
@@ -44,7 +45,8 @@ class Answer:
     ``time_kept``: the flight can be overhead at its T, with a hold of at least the minimum; None when the
     change has no pass. ``hold_short``: it can be overhead, but only with a hold under the minimum.
     ``failing``: gates that fail now and did not as written. ``until``: how long the flight is in the hold,
-    where that is the question; ``stays``: it is briefed to wait there until its go-home time.
+    where that is the question; ``stays``: it is briefed to wait there until its go-home time. ``by_speed``:
+    T is kept by speed after leave-hold, without a hold from the IP.
     """
 
     id: str
@@ -61,6 +63,7 @@ class Answer:
     hold_short: bool = False
     unknown: bool = False
     stays: bool = False
+    by_speed: bool = False
 
     @property
     def fate(self) -> Fate:
@@ -122,28 +125,28 @@ def what_if(
     if base is None:
         return None
     known = failing(base)
-    told = [_answer(case, known) for case in cases_of(base) if wanted(case, base)]
+    told = [_answer(case, base, known) for case in cases_of(base) if wanted(case, base)]
     return WhatIf(base, told_of(base), (*told, *_in_the_hold(base, known)), diversions(base))
 
 
-def _answer(case: Case, known: tuple[Gate, ...]) -> Answer:
+def _answer(case: Case, base: Sortie, known: tuple[Gate, ...]) -> Answer:
     sortie, found = fly(case.mission, tables=False)
     capped = _too_many(sortie, case)
     if capped:
-        sortie, found = _with_at_most(case)
+        sortie, found = _with_at_most(case, base)
     if sortie is None:
         return _unplanned(case, [d for d in found if d.severity == "error"])
-    return _told(case, sortie, known, capped=capped)
+    return _told(case, kept(base, sortie, waits=case.most_setups is not None), known, capped=capped)
 
 
-def _with_at_most(case: Case) -> tuple[Sortie | None, list[Diagnostic]]:
+def _with_at_most(case: Case, base: Sortie) -> tuple[Sortie | None, list[Diagnostic]]:
     """With as many set-ups as are planned, or with the most below them that keep T, where so many miss it;
     none does: as planned."""
     planned = None
     for setups in range(case.most_setups, -1, -1):
         sortie, found = fly(with_setups(case.mission, setups), tables=False)
         planned = planned or (sortie, found)
-        if sortie is None or not _time_lost(failing(sortie, T_KEPT_BY)):
+        if sortie is None or not _time_lost(kept(base, sortie, waits=True).failing(T_KEPT_BY)):
             return sortie, found
     return planned
 
@@ -177,8 +180,8 @@ def _time_lost(fails: tuple[Gate, ...]) -> set[str]:
     return {gate.id for gate in fails} & set(T_KEPT_BY)
 
 
-def _told(case: Case, sortie: Sortie, known: tuple[Gate, ...], *, capped: bool) -> Answer:
-    fails = failing(sortie)
+def _told(case: Case, flown: Flown, known: tuple[Gate, ...], *, capped: bool) -> Answer:
+    sortie, fails = flown.sortie, flown.failing()
     lost = _time_lost(fails)
     kept = None if sortie.event is None else not lost
     return Answer(
@@ -193,6 +196,7 @@ def _told(case: Case, sortie: Sortie, known: tuple[Gate, ...], *, capped: bool) 
         time_kept=kept,
         failing=newly_failing(known, fails),
         hold_short=lost == {"hold-minimum"},
+        by_speed=flown.by_speed,
     )
 
 

@@ -16,11 +16,12 @@ from briefgen.core.records import record
 from briefgen.mission.edit.changes import at_true_time, with_setups, with_takeoff
 from briefgen.plan.build import fly
 from briefgen.plan.event.hold import most_taken_up_s
-from briefgen.plan.event.slip_reach import holes_s, waits_s
+from briefgen.plan.event.slip_reach import holes_s, lost_by_reach
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Sortie
-from briefgen.plan.timing.clock import IN_BLOCK, forward_chain
-from briefgen.whatif.outcome import WATCHED, failing, newly_failing
+from briefgen.plan.timing.clock import IN_BLOCK, forward_chain, later
+from briefgen.whatif.kept import kept
+from briefgen.whatif.outcome import failing, newly_failing
 
 IN_TIME = ("t-reachable", "hold-minimum", "area-exit")  # what a later take-off can break
 FURTHEST_S = 6 * 3600  # no ceremony is waited for longer; a search bound
@@ -93,7 +94,7 @@ def latest_takeoff(base: Sortie) -> Edge:
 
     def fails(later_s: int) -> tuple[Gate, ...]:
         sortie, _ = fly(with_takeoff(mission, guess + timedelta(seconds=later_s)), tables=False)
-        return failing(sortie, IN_TIME) if sortie is not None else ()
+        return kept(base, sortie, waits=True).failing(IN_TIME) if sortie is not None else ()
 
     found = _near(fails, 0, 1)
     if found is None:
@@ -103,11 +104,12 @@ def latest_takeoff(base: Sortie) -> Edge:
 
 
 def _latest_by_sum(base: Sortie, setups: int) -> datetime:
-    """Back from leave-hold (or the IP) over the shortest wait and the forward chain, and from the end of the
-    reservation; whole seconds."""
+    """Back from leave-hold over the shortest wait and the forward chain (without a hold: from the IP, as late
+    as speed allows), and from the end of the reservation; whole seconds."""
     forward = forward_chain(base.mission, base.route, setups)
     wait_s = (base.shape.shortest_s or 0.0) if base.shape is not None else 0.0
-    last = (base.chain.leave_hold or base.chain.ip_time) - timedelta(seconds=wait_s + forward.seconds)
+    begins = base.chain.leave_hold or later(base.chain.ip_time, _speed_s(base, -1))
+    last = begins - timedelta(seconds=wait_s + forward.seconds)
     reserved, training = base.mission.times.reserved, base.mission.file.training
     if reserved is not None and training is not None:
         leave_s = training.leave.time if training.leave is not None else 0.0
@@ -129,7 +131,9 @@ def move_time(base: Sortie, sign: int) -> Edge:
             base.mission, time + timedelta(seconds=sign * seconds), takeoff=base.clock.takeoff, setups=setups
         )
         sortie, _ = fly(changed, tables=False)
-        return newly_failing(known, failing(sortie, WATCHED)) if sortie is not None else known
+        if sortie is None:
+            return known
+        return newly_failing(known, kept(base, sortie, waits=False).failing())
 
     if any(gate.id == "t-reachable" for gate in known):
         return Edge(kind, None, setups)
@@ -164,13 +168,14 @@ def _search(fails: Fails, base: Sortie, sign: int) -> tuple[int, tuple[Gate, ...
 
 
 def _by_sum(base: Sortie, sign: int) -> int | None:
-    """By the bounds of the hold and the longest hold on fuel alone; None without a bound."""
+    """By the bounds of the hold, the longest hold on fuel and what speed gives after it; None without a
+    bound."""
     hold = base.event.hold
     if hold is None:
-        return 0
+        return floor(_speed_s(base, sign))
     if sign < 0:
         shortest = hold.shortest_s if hold.shortest_s is not None else 0.0
-        return max(floor(hold.wait_s - shortest), 0)
+        return max(floor(hold.wait_s - shortest), floor(_speed_s(base, sign)), 0)
     longest = (
         [ship.longest_hold_s for ship in base.fuel.ships if ship.longest_hold_s is not None]
         if base.fuel is not None
@@ -178,6 +183,14 @@ def _by_sum(base: Sortie, sign: int) -> int | None:
     )
     bounds = [bound for bound in (hold.maximum_s, *longest) if bound is not None]
     return _flyable(base, sign, max(floor(min(bounds) - hold.wait_s), 0)) if bounds else None
+
+
+def _speed_s(base: Sortie, sign: int) -> float:
+    """Seconds earlier (``sign`` -1) or later that speed gives after leave-hold, without a hold at the IP."""
+    if not base.event.speeds_known:
+        return 0.0
+    left = base.event.authority[0]
+    return left.early_s if sign < 0 else left.late_s
 
 
 def _flyable(base: Sortie, sign: int, seconds: int) -> int:
@@ -222,15 +235,10 @@ def _near(fails: Fails, guess: int, step: int) -> tuple[int, tuple[Gate, ...]] |
 
 
 def _gaps(base: Sortie, sign: int, up_to_s: int) -> Iterator[tuple[datetime, datetime]]:
-    """The times between T as planned and the edge at which the hold can't be flown, first and last whole
-    second of each, in time order."""
-    if base.shape is None:
-        return
-    time, left_s, most_s = base.event.true_time, _left_s(base), _most_taken_up_s(base)
+    """The times between T as planned and the edge that neither laps nor speed give, first and last whole
+    second of each, in time order: as the gate on the accepted slip and ``briefgen retime`` have it."""
+    time = base.event.true_time
     low_s, high_s = (0, up_to_s) if sign > 0 else (-up_to_s, 0)
-    spans = [
-        (low - most_s - left_s, high + most_s - left_s)
-        for low, high in waits_s(base.shape, left_s + high_s + 1.0 + most_s)
-    ]
-    for first, last in holes_s(spans, low_s, high_s):
-        yield time + timedelta(seconds=first), time + timedelta(seconds=last)
+    for first, last in holes_s(base.event.reach_s, low_s, high_s):
+        if lost_by_reach(base.event, first):
+            yield time + timedelta(seconds=first), time + timedelta(seconds=last)

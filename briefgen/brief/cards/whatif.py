@@ -121,7 +121,7 @@ def _then(told: Told, found: WhatIf, answer: Answer) -> Iterator[str]:
     if answer.time_kept is False:
         yield "HOLD TOO SHORT" if answer.hold_short else "T LOST"
     elif answer.time_kept and not worse:
-        yield "T kept"
+        yield "T by speed" if answer.by_speed else "T kept"
     yield from worse
 
 

@@ -110,7 +110,7 @@ def sentence(lines: Sequence[WhatIfLine], *, with_pass: bool) -> str:
         (
             f"{fails}{' more' if lost else ''} {'fails' if fails == 1 else 'fail'} a gate"
             if fails
-            else "none fails a gate"
+            else f"none{' of the others' if lost else ''} fails a gate"
         )
     ]
     none = sum(line.fate == "none" for line in lines)
@@ -214,7 +214,7 @@ class _Teller:
             return
         if answer.time_kept:
             yield (
-                "T kept"
+                f"T kept{' by speed' if answer.by_speed else ''}"
                 if after.true_time == self.before.true_time
                 else f"T {self.clock(after.true_time)} {self.standing(answer, after)}"
             )
@@ -232,7 +232,7 @@ class _Teller:
         """``met``; of another time of the event than the flight accepts or can wait for, what cards and
         ``retime`` say."""
         said, because = self.beyond(answer, after)
-        return f"{said}: ask first ({because})" if said else "met"
+        return f"{said}: ask first ({because})" if said else "met by speed" if answer.by_speed else "met"
 
     def beyond(self, answer: Answer, after: Told) -> tuple[str, str]:
         return (

@@ -12,6 +12,7 @@ from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.resolve.times import PartyTimes
 from briefgen.mission.schema.event import RunIn
 from briefgen.mission.schema.sortie import Aircraft, Ship
+from briefgen.mission.schema.weather import WarmUp
 from briefgen.units.values import Speed, TOffset
 
 
@@ -53,6 +54,20 @@ def with_setups(mission: Mission, setups: int | None) -> Mission:
     if training is None:
         return mission
     training = training.model_copy(update={"setups": training.setups.model_copy(update={"planned": setups})})
+    return replace(mission, file=mission.file.model_copy(update={"training": training}))
+
+
+def longer_in_area(mission: Mission, seconds: float) -> Mission:
+    """So many seconds more in the training area, before the first set-up: given fuel in proportion."""
+    training = mission.file.training
+    given = training.warm_up
+    if given is None or not given.time:
+        longer = WarmUp.model_construct(time=seconds, fuel=None)  # its reader takes texts
+    else:
+        by = (given.time + seconds) / given.time
+        fuel = None if given.fuel is None else replace(given.fuel, value=given.fuel.value * by)
+        longer = given.model_copy(update={"time": given.time + seconds, "fuel": fuel})
+    training = training.model_copy(update={"warm_up": longer})
     return replace(mission, file=mission.file.model_copy(update={"training": training}))
 
 

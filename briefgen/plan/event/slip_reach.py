@@ -18,9 +18,11 @@ from briefgen.plan.event.hold import HoldShape
 from briefgen.plan.event.pass_chain import PassChain
 from briefgen.plan.event.slips import LONGEST_WAIT_S, window
 from briefgen.plan.model import EventPlan, HoldPlan
+from briefgen.plan.sortie import Sortie
 
 Span = tuple[float, float]
 SAME_S = 1e-6
+ON_TIME_S = 1.0  # the IP is reached on its second
 
 
 def reach_s(chain: PassChain, hold: HoldPlan | None, shape: HoldShape | None) -> tuple[Span, ...]:
@@ -91,3 +93,22 @@ def accepted_holes_s(
     called = max(deadband_s, 1.0)
     sides = ((low, min(high, -called)), (max(low, called), high))
     return tuple(hole for low, high in sides if low <= high for hole in holes_s(event.reach_s, low, high))
+
+
+def late_at_ip_s(s: Sortie) -> float:
+    """Without a hold: seconds that the forward chain ends after the IP time (negative: before)."""
+    if s.event.hold is not None:
+        return 0.0
+    ends = [p.end for p in s.clock.phases if p.kind in ("departure", "transit", "rejoin", "leave", "set-up")]
+    return (max(ends) - s.chain.ip_time).total_seconds() if ends else 0.0
+
+
+def within(event: EventPlan, slip_s: float) -> bool:
+    """Whether a slip told before the hold (or the IP) can be given."""
+    return any(low - SAME_S <= slip_s <= high + SAME_S for low, high in event.reach_s)
+
+
+def lost_by_reach(event: EventPlan, slip_s: float) -> bool:
+    """Whether a slip is earlier than all that can be given, or lies between what can. (One later than all has
+    its own gates: the longest hold, fuel.)"""
+    return not within(event, slip_s) and any(slip_s < high for _, high in event.reach_s)

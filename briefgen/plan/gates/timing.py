@@ -10,6 +10,7 @@ from briefgen.airmath.hold_entry import OUTBOUND_OFF_DEG
 from briefgen.core.diagnostics import KeyPath
 from briefgen.plan.event.ceremony import last_cue
 from briefgen.plan.event.pass_chain import PASS
+from briefgen.plan.event.slip_reach import ON_TIME_S, late_at_ip_s
 from briefgen.plan.gates.verdicts import (
     COMMON,
     DEFAULT,
@@ -89,12 +90,8 @@ def _mend_t(s: Sortie) -> str:
 
 
 def _late_at_ip_s(s: Sortie) -> float:
-    """Without a hold: seconds that the forward chain ends after the IP time (negative: before)."""
-    if s.event.hold is not None:
-        return 0.0
-    ends = [p.end for p in s.clock.phases if p.kind in ("departure", "transit", "rejoin", "leave", "set-up")]
-    late = (max(ends) - s.chain.ip_time).total_seconds() if ends else 0.0
-    return late if abs(late) > 1.0 else 0.0
+    late = late_at_ip_s(s)
+    return late if abs(late) > ON_TIME_S else 0.0
 
 
 def _why_not_reachable(s: Sortie) -> str:

@@ -409,21 +409,19 @@ def _intervals(mission: Mission, part: object, key: str) -> float:
 def _knock_off(
     mission: Mission, schedule: Schedule, chain: PassChain | None, hold: HoldPlan | None
 ) -> tuple[datetime | None, str]:
-    """Latest end of training that still leaves the shortest flyable hold of at least the minimum, and the
-    area before its reservation ends; and what is lost later than that."""
+    """Latest end of training that still leaves the shortest flyable hold of at least the minimum (without a
+    hold: that still reaches the IP on its second, at the speeds as typed), and the area before its
+    reservation ends; and what is lost later than that."""
     block, reserved = _ends(schedule.forward), mission.times.reserved
     if block.end is None:
         return None, ""
     found = []
-    if (
-        chain is not None
-        and chain.leave_hold is not None
-        and hold is not None
-        and hold.shortest_s is not None
-    ):
+    if chain is not None and chain.leave_hold is None:
+        found.append((later(chain.ip_time, -schedule.to_hold_s), "the IP is reached too late for T"))
+    if chain is not None and hold is not None and hold.shortest_s is not None:
         found.append(
             (
-                later(chain.leave_hold, -hold.shortest_s - schedule.to_hold_s),
+                later(hold.leave, -hold.shortest_s - schedule.to_hold_s),
                 "the shortest hold that can be flown is gone",
             )
         )

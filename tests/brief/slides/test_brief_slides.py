@@ -102,7 +102,7 @@ def test_what_if_is_a_slide_only_when_it_is_given():
         (
             [("lost", True), ("none", False), ("none", False), ("kept", False)],
             True,
-            "4 what-ifs: 1 loses the pass, none fails a gate, 2 have no pass",
+            "4 what-ifs: 1 loses the pass, none of the others fails a gate, 2 have no pass",
         ),
         (
             [("lost", True), ("lost", True), ("none", True), ("kept", True)],

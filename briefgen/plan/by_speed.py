@@ -1,0 +1,193 @@
+"""A change that is flown by speed after leave-hold (without a hold: from the IP): the clock and the fuel of
+the sortie that results.
+
+Fuel is by time only. A flow is typed for the run-in at its speed and for the push-up, none for a speed
+between: above the run-in's speed the push-up's flow is taken all the way to the centre, else the run-in's.
+Faster than the push-up, or flown in a way that isn't known, there is no flow to take, and fuel reads NOT
+CHECKED.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+from briefgen.airmath.run_in import speed_to_fly
+from briefgen.core.diagnostics import Diagnostic, has_errors
+from briefgen.core.records import record
+from briefgen.mission.edit.changes import at_true_time
+from briefgen.mission.resolve.mission import Mission
+from briefgen.plan.build import fly
+from briefgen.plan.event.ceremony import cues_of, parties_of
+from briefgen.plan.event.pass_chain import PassChain
+from briefgen.plan.event.slip_reach import ON_TIME_S, late_at_ip_s, within
+from briefgen.plan.event.slips import begins, window
+from briefgen.plan.fuel.fuel_plan import plan_fuel
+from briefgen.plan.model import Clock, Phase
+from briefgen.plan.sortie import Sortie
+from briefgen.plan.timing.clock import later
+from briefgen.plan.timing.daylight import plan_suns
+
+TO_THE_CENTRE = ("hold to IP", "run-in", "push-up")
+SLIVER_S = 0.05  # a shorter rest of a phase isn't a row of its own
+SAME_KT = 0.05
+
+
+@record
+class Stretch:
+    """One ground speed from a change of speed to the next one, or to the centre; ``flow`` names the fuel flow
+    taken."""
+
+    start: datetime
+    end: datetime
+    speed_kt: float
+    flow: str
+
+
+@record
+class SpeedCall:
+    """From ``at_s`` on one ground speed to the centre. ``speed_kt`` None: how the flight flies the change
+    isn't known."""
+
+    at_s: float
+    change_s: float
+    speed_kt: float | None
+
+
+@record
+class BySpeed:
+    """The sortie as it is flown. ``stretches`` is empty where no flow can be taken: for ``too_fast_kt``,
+    which is faster than the push-up, or (None) since how the flight changes its speed isn't known; its fuel
+    is None then. ``lacking``: what fuel lacks besides."""
+
+    sortie: Sortie
+    stretches: tuple[Stretch, ...]
+    too_fast_kt: float | None = None
+    lacking: tuple[Diagnostic, ...] = ()
+
+
+def flown_by_speed(
+    base: Mission, final: Mission, calls: Sequence[SpeedCall], origin: datetime
+) -> tuple[BySpeed | None, list[Diagnostic]]:
+    """``base`` is the mission that leaves the hold when the flight does, ``final`` the one whose true time
+    results; ``calls`` count from ``origin``."""
+    sortie, found = fly(base, tables=False)
+    if sortie is None or has_errors(found):
+        return None, found
+    sortie, chain = _later(sortie, final), sortie.chain
+    for call in calls:
+        if call.speed_kt is None or call.speed_kt > chain.push_to_kt + SAME_KT:
+            return BySpeed(replace(sortie, fuel=None), (), call.speed_kt), []
+    stretches = _stretches(chain, calls, origin, final.times.true_time)
+    clock = _clock(sortie.clock, chain, stretches)
+    fuel, lacking = plan_fuel(final, clock, sortie.event)
+    return BySpeed(replace(sortie, clock=clock, fuel=fuel), stretches, None, tuple(lacking)), []
+
+
+def told_before(base: Sortie, changed: Sortie) -> Sortie | None:
+    """A changed sortie whose T the hold (or the clock up to the IP) doesn't give, flown by speed after it as
+    ``briefgen retime`` has it: told before leave-hold, without a hold before the IP. Where T is another one
+    ``base`` says when the flight is there, else, without a hold, the changed sortie. None where speed doesn't
+    give it."""
+    final = changed.mission
+    moved_s = (final.times.true_time - base.event.true_time).total_seconds()
+    by_base = base.event.hold is not None or (moved_s and abs(late_at_ip_s(base)) <= ON_TIME_S)
+    flown, change_s = (base, moved_s) if by_base else (changed, -late_at_ip_s(changed))
+    if not change_s or not within(flown.event, change_s):
+        return None
+    chain = flown.chain
+    fix = speed_to_fly(chain.inbound, 0.0, change_s, window(chain))
+    unmoved = at_true_time(
+        final,
+        later(final.times.true_time, -change_s),
+        takeoff=changed.clock.takeoff,
+        setups=changed.training.setups_flown if changed.training is not None else None,
+    )
+    origin = begins(chain) if by_base else later(chain.ip_time, -change_s)
+    found, _ = flown_by_speed(unmoved, final, [SpeedCall(0.0, change_s, fix.speed_kt)], origin)
+    return None if found is None else found.sortie
+
+
+def _later(sortie: Sortie, final: Mission) -> Sortie:
+    """Leave-hold as it is, T and all that follows it later."""
+    true_time = final.times.true_time
+    shift = true_time - sortie.chain.true_time
+    times = {"true_time": true_time, "set_time": sortie.chain.set_time + shift}
+    event = replace(sortie.event, **times, cues=cues_of(final), parties=parties_of(final, true_time))
+    clock = sortie.clock
+    moved = {
+        key: at + shift
+        for key in ("lead_landing", "last_landing", "shut_down", "duty_end")
+        if (at := getattr(clock, key)) is not None
+    }
+    clock = replace(clock, **times, **moved, push_up=None, phases=tuple(_after_centre(clock.phases, shift)))
+    return replace(
+        sortie,
+        mission=final,
+        chain=replace(sortie.chain, **times),
+        event=event,
+        clock=clock,
+        suns=plan_suns(final, clock, event),
+    )
+
+
+def _after_centre(phases: Sequence[Phase], shift: timedelta) -> Iterator[Phase]:
+    last = max(i for i, phase in enumerate(phases) if phase.kind in TO_THE_CENTRE)
+    yield from phases[: last + 1]
+    yield from (
+        replace(phase, start=phase.start + shift, end=phase.end + shift) for phase in phases[last + 1 :]
+    )
+
+
+def _stretches(
+    chain: PassChain, calls: Sequence[SpeedCall], origin: datetime, true_time: datetime
+) -> tuple[Stretch, ...]:
+    starts = [later(origin, call.at_s) for call in calls]
+    pushing = chain.push is not None and starts[0] > chain.push.at
+    found = []
+    for call, start, end in zip(calls, starts, [*starts[1:], true_time], strict=True):
+        pushing = pushing or call.speed_kt > chain.run_in.gs_kt + SAME_KT
+        found.append(Stretch(start, end, call.speed_kt, "push_up" if pushing else "run_in"))
+    return tuple(found)
+
+
+def _clock(clock: Clock, chain: PassChain, stretches: Sequence[Stretch]) -> Clock:
+    """The rows up to the first change of speed as planned, then the stretches, then the rest."""
+    first = stretches[0].start
+    rows = [_cut(phase, first) if phase.kind in TO_THE_CENTRE else phase for phase in clock.phases]
+    place = max(i for i, phase in enumerate(clock.phases) if phase.kind in TO_THE_CENTRE) + 1
+    before = [row for row in rows[:place] if row.kind not in TO_THE_CENTRE or row.seconds > SLIVER_S]
+    begins = next(
+        (row.end for row in reversed(before) if row.kind in TO_THE_CENTRE), chain.leave_hold or chain.ip_time
+    )
+    starts = [
+        begins if abs((begins - first).total_seconds()) <= SLIVER_S else first,
+        *(s.start for s in stretches[1:]),
+    ]
+    own = [
+        _row(i, stretch, start, chain)
+        for i, (stretch, start) in enumerate(zip(stretches, starts, strict=True), 1)
+    ]
+    return replace(clock, phases=(*before, *own, *rows[place:]))
+
+
+def _cut(phase: Phase, at: datetime) -> Phase:
+    return replace(phase, start=min(phase.start, at), end=min(phase.end, at))
+
+
+def _row(number: int, stretch: Stretch, start: datetime, chain: PassChain) -> Phase:
+    label = f"To the centre at {stretch.speed_kt:.0f} KGS"
+    run_in = chain.run_in
+    return Phase(
+        f"by-speed-{number}",
+        "run-in",
+        label,
+        start,
+        stretch.end,
+        stretch.flow,
+        None,
+        run_in.altitude_ft,
+        run_in,
+        run_in.cause,
+    )

@@ -1,0 +1,101 @@
+"""A flypast without a hold: what a change of take-off or ceremony does to T, by speed from the IP and by time
+in the area, as ``briefgen retime`` rules it.
+
+By hand, from the file: 2400 ft run-in from LYNX, T 11:00:00 Z, two set-ups of 8 min, one at least. The IP is
+met on its second with two set-ups and a take-off worked back from it, so with one set-up the flight may take
+off 8 min later, and what speed gives at the IP later still.
+"""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from functools import cache
+
+import pytest
+
+from briefgen.plan.build import fly
+from briefgen.plan.event.judge import flying, judge
+from briefgen.plan.event.motion import motion_of
+from briefgen.whatif.answers import what_if
+from briefgen.whatif.edges import edges_of
+from tests.places import REPOSITORY
+from tests.planned import load_mission
+
+MINE = REPOSITORY / "tests" / "data" / "no-hold.yaml"
+
+
+@cache
+def mission(*edits):
+    read, problems = load_mission(MINE, edits)
+    assert read is not None, [p.message for p in problems]
+    return read
+
+
+@cache
+def base():
+    return fly(mission(), tables=False)[0]
+
+
+@cache
+def answers():
+    return {answer.id: answer for answer in what_if(mission()).answers}
+
+
+def retime_gives(slip_s: float) -> bool:
+    """Read back at the IP, which is when it is needed at the latest."""
+    return judge(flying(motion_of(base()), deadband_s=0.0, abort_only_s=None), slip_s, 0.0).kind in (
+        "fast",
+        "slow",
+    )
+
+
+@pytest.mark.parametrize("slip_s", [-60, -30, 30, 60, 120, 180, 300, 600])
+def test_a_slip_is_met_where_retime_says_so(slip_s):
+    answer = answers()[f"ceremony-{slip_s}"]
+    assert answer.time_kept is retime_gives(slip_s)
+    assert answer.by_speed is answer.time_kept
+    assert answer.fate == ("kept" if answer.time_kept else "lost")
+
+
+def test_time_that_is_left_is_spent_in_the_area():
+    """Take-off 5 min late leaves one set-up and 3 min, since a set-up takes 8: training goes on so long, and
+    its fuel is flown. 3 min more at 380 kg/h x 1.04 are 19.8 kg; a whole set-up less was 54.1 kg more."""
+    answer = answers()["takeoff-late-300"]
+    assert answer.time_kept and not answer.by_speed and answer.after.setups == 1
+    planned, late = base().fuel.lowest_landing, answer.after.lowest_landing
+    assert late - planned == pytest.approx(54.1 - 19.8, abs=2 * base().fuel.step)
+    assert answers()["ships-out-2"].time_kept, "one interval of 15 s is spent in the area"
+
+
+def test_a_later_takeoff_than_the_latest_is_never_met_and_an_earlier_one_is():
+    edge, takeoff = edges_of(base()).latest_takeoff, base().clock.takeoff
+    speed_s = base().event.authority[0].early_s
+    # one set-up of 8 min less, and what speed gives, down to the second; the take-off as written is up to a
+    # second early
+    assert edge.at - takeoff == pytest.approx(timedelta(seconds=480 + speed_s), abs=timedelta(seconds=1.5))
+    assert answers()["takeoff-late-300"].time_kept
+
+
+def test_the_edges_of_t_are_those_of_retime():
+    edges = edges_of(base())
+    for edge, sign in ((edges.earliest_time, -1), (edges.latest_time, 1)):
+        slip_s = (edge.at - base().event.true_time).total_seconds()
+        assert slip_s * sign > 0 and retime_gives(slip_s) and not retime_gives(slip_s + sign)
+
+
+def test_end_by_is_the_end_of_training_that_still_makes_the_ip():
+    """From the end of training to the IP: leave 2 min, rejoin 3 min, the transit as flown; the reservation,
+    11:00 Z less 2 min, is later. The IP as planned is met on its second, so END BY is the planned end but for
+    the second that the take-off is rounded to."""
+    clock = base().clock
+    transit_s = next(p.seconds for p in clock.phases if p.kind == "transit")
+    assert clock.ip - clock.knock_off == pytest.approx(
+        timedelta(seconds=120 + 180 + transit_s), abs=timedelta(milliseconds=1)
+    )
+    assert timedelta(0) <= clock.knock_off - clock.training_end < timedelta(seconds=1)
+
+
+def test_a_reservation_that_ends_sooner_bounds_end_by():
+    """Until 11:45 base is 10:45 Z, less 2 min for the way out."""
+    sortie, _ = fly(mission(("training.area.reserved", "10:30 to 11:45 base")), tables=False)
+    assert f"{sortie.clock.knock_off:%H:%M:%S}" == "10:43:00"
