@@ -52,6 +52,12 @@ import click
     metavar="SECONDS TIME",
     help="A change told earlier, or hold, and when it was read back; may be repeated, the earliest first.",
 )
+@click.option(
+    "--sure",
+    multiple=True,
+    metavar="CUE",
+    help="A cue that was heard when --heard says so, though that is asked about; may be repeated.",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object for machines.")
 def command(file: Path, as_json: bool, **typed: Any) -> int:
     """Print what a change of the true time means for FILE's flight: new times, laps, fuel, other parties, and

@@ -95,12 +95,16 @@ def ask(who: Callers, change_s: float, *, further: bool) -> Call:
 
 
 def ask_time(who: Callers, old: datetime, new: datetime) -> Call:
-    """Of a flight that was told to hold: only it knows what its laps can give."""
+    """Of a flight that was told to hold: only it knows what its laps can give. The time that it held before
+    is no change."""
     said = clock_spoken(new)
-    words = (
-        f"Can you accept a change of true time? Old true time: {clock_spoken(old)} Zulu. New true time:"
-        f" {said} Zulu. Read back true time, or say unable."
+    asked = (
+        f"Can you accept true time {said} Zulu?"
+        if clock_spoken(old) == said
+        else f"Can you accept a change of true time? Old true time: {clock_spoken(old)} Zulu. New true time:"
+        f" {said} Zulu."
     )
+    words = f"{asked} Read back true time, or say unable."
     return Call(f"{who.flight}, {who.ground}. {words}", f"{who.flight}, true time {said} Zulu, or unable.")
 
 

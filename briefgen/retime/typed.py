@@ -6,6 +6,8 @@ import re
 from datetime import datetime, timedelta
 
 from briefgen.airmath.times import ClockContext
+from briefgen.brief.wording.format import clock_z, time_limit
+from briefgen.brief.wording.wait_limits import accepted_s
 from briefgen.core.diagnostics import Diagnostic, has_errors
 from briefgen.core.records import record
 from briefgen.mission.resolve.clocks import read_instant
@@ -15,11 +17,13 @@ from briefgen.plan.event.judge import is_committed
 from briefgen.plan.event.motion import motion_of
 from briefgen.plan.sortie import Plan
 from briefgen.retime.answer import Phase, Wanted, read_back_at
+from briefgen.retime.doubts import Asked, doubted_time, doubts
 from briefgen.retime.heard import check_names, predicted
 from briefgen.retime.story import Story, Told, as_planned, story_of
 from briefgen.units.parse import Refusal, parse_duration_s
 
 MOST_SLIP_S = 6 * 3600.0  # our own bound against slips of the keyboard
+NEXT_PHASE: dict[Phase, Phase | None] = {"holding": "inbound", "inbound": "running-in", "running-in": None}
 _BARE = re.compile(r"[0-9]{1,5}(?:\.[0-9]+)?")  # a figure alone is seconds here
 
 
@@ -27,7 +31,7 @@ _BARE = re.compile(r"[0-9]{1,5}(?:\.[0-9]+)?")  # a figure alone is seconds here
 class Typed:
     """The options as typed. ``to`` or ``slip`` is somebody's own judgement, after the cues ``heard``; without
     them ``heard`` says what is wanted. ``told``: (seconds, or hold, and the time) of each change that was
-    read back before."""
+    read back before. ``sure``: cues that were heard when ``heard`` says so, though that was asked about."""
 
     to: str | None = None
     slip: str | None = None
@@ -35,6 +39,7 @@ class Typed:
     now: str | None = None
     phase: str | None = None
     told: tuple[tuple[str, str], ...] = ()
+    sure: tuple[str, ...] = ()
 
 
 def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
@@ -55,7 +60,12 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     problems += found
     if has_errors(problems):
         return None, problems
+    held = mission.times.true_time + timedelta(seconds=story.held_s)
+    problems += _doubts(plan, typed, Asked(heard, true_time, held, _sure(typed)))
     last_heard = max((at for _, at in heard), default=None)
+    problems += _phase_over(plan, story, typed, last_heard)
+    if has_errors(problems):
+        return None, problems
     read_back = _read_back(plan, story, typed, now, last_heard)
     if earlier and (read_back is None or read_back < earlier[-1].read_back):
         return None, [_before_told(earlier[-1])]
@@ -86,6 +96,48 @@ def _read_back(
         return by_clock
     begins = read_back_at(plan, story, now=None, phase=_phase(typed))
     return begins if last_heard is None else max(begins, by_clock)
+
+
+def _sure(typed: Typed) -> frozenset[str]:
+    return frozenset(name.upper() for name in typed.sure)
+
+
+def _doubts(plan: Plan, typed: Typed, asked: Asked) -> list[Diagnostic]:
+    """What is asked before any words are given; a new T inside what is accepted is believed."""
+    stray = sorted(asked.sure - {name for name, _ in asked.heard})
+    found = [_not_heard(name) for name in stray]
+    if typed.to is not None and asked.own is not None and not _is_accepted(plan, asked.own):
+        doubted = doubted_time(plan, asked.own, asked.held)
+        found += [] if doubted is None else [doubted]
+    return [*found, *doubts(plan, asked)]
+
+
+def _is_accepted(plan: Plan, true_time: datetime) -> bool:
+    span, change_s = accepted_s(plan), (true_time - plan.event.true_time).total_seconds()
+    return span is not None and -span[0] <= change_s <= span[1]
+
+
+def _not_heard(name: str) -> Diagnostic:
+    help = f"add --heard {name} TIME, or leave --sure {name} out"
+    return Diagnostic("sure", "error", f"--sure {name}: no --heard says when it was", None, "", help)
+
+
+def _phase_over(plan: Plan, story: Story, typed: Typed, last: datetime | None) -> list[Diagnostic]:
+    """A phase that ends before what was heard in it can be read back is refused."""
+    after = None if typed.phase is None or last is None else NEXT_PHASE[_phase(typed)]
+    if after is None:
+        return []
+    read_back = read_back_at(plan, story, now=last, phase="planned")
+    over = read_back_at(plan, story, now=None, phase=after)
+    if read_back < over:
+        return []
+    day = plan.event.true_time.date()
+    message = (
+        f"--phase {typed.phase}: what was heard at {clock_z(last, day=day)} is read back at"
+        f" {clock_z(read_back, day=day)}, when the flight is {after} already"
+    )
+    why = f"{after} from {clock_z(time_limit(over, 'latest'), day=day)} on"
+    return [Diagnostic("phase-over", "error", message, None, why, f"leave it out, or say --phase {after}")]
 
 
 def _told(mission: Mission, typed: Typed) -> tuple[tuple[Told, ...], list[Diagnostic]]:

@@ -73,7 +73,11 @@ def answer(**typed):
         # ANTHEM is late, but not overdue
         ({"slip": "10", "now": "03:28:17 Z", "heard": PARADED}, "wait", "03:30:12"),
         # a mark of its part tells that it was
-        ({"slip": "6", "now": "03:28:36 Z", "heard": (("LINE2", "03:28:30 Z"),)}, "slow", "03:30:08"),
+        (
+            {"slip": "6", "now": "03:28:36 Z", "heard": (("LINE2", "03:28:30 Z"),), "sure": ("LINE2",)},
+            "slow",
+            "03:30:08",
+        ),
         ({"slip": "750"}, "unable", "03:42:32"),  # 513 s + 750 s is more than the 21 min allowed
         # T = 116 s after it; relayed it comes after leave-hold
         ({"heard": (("ANTHEM", "03:28:11 Z"),)}, "slow", "03:30:07"),
@@ -111,7 +115,7 @@ def test_what_can_be_met_and_how(typed, kind, new_true):
     ],
 )
 def test_a_phase_with_something_heard(heard, phase, read_back, true_time):
-    found = answer(heard=(heard,), phase=phase)
+    found = answer(heard=(heard,), phase=phase, sure=(heard[0],))
     assert abs((found.told - z(read_back)).total_seconds()) < 1.0
     assert abs((found.predicted.true_time - z(true_time)).total_seconds()) <= 1.0
 

@@ -58,10 +58,11 @@ function callUnable(who, change, price) {
   return { say: `${who.flight}, ${who.ground}. Ceremony ${spokenLength(change)} ${late}. UNABLE to meet it as planned.${lap} Say intentions.`, readBack: "" };
 }
 
-// Of a flight that was told to hold: only it knows what its laps can give.
+// Of a flight that was told to hold: only it knows what its laps can give. The time that it held before is no change.
 function callAskTime(who, oldMs, newMs) {
-  const say = `${who.flight}, ${who.ground}. Can you accept a change of true time? Old true time: ${spokenClock(oldMs)} Zulu. `
-    + `New true time: ${spokenClock(newMs)} Zulu. Read back true time, or say unable.`;
+  const asked = spokenClock(oldMs) === spokenClock(newMs) ? `Can you accept true time ${spokenClock(newMs)} Zulu?`
+    : `Can you accept a change of true time? Old true time: ${spokenClock(oldMs)} Zulu. New true time: ${spokenClock(newMs)} Zulu.`;
+  const say = `${who.flight}, ${who.ground}. ${asked} Read back true time, or say unable.`;
   return { say, readBack: `${who.flight}, true time ${spokenClock(newMs)} Zulu, or unable.` };
 }
 

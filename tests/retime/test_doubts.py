@@ -1,0 +1,107 @@
+"""What ``retime`` asks before it gives any words: a cue early or out of order, a time of another clock, a
+phase that is over."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+
+import pytest
+
+from briefgen.retime.answer import retime
+from briefgen.retime.doubts import other_clock_s
+from briefgen.retime.typed import Typed, wanted
+from tests.planned import plan_of
+
+# missions/regatta.yaml: PARADE 03:24:30 (spread 10 s), ANTHEM 03:28:06 with LINE2 24 s and LINE4 70 s after it,
+# T 03:30:02 Z. Its clocks: base and event both UTC+11, so one hour off and eleven are asked about.
+REGATTA = "missions/regatta.yaml"
+
+
+def codes(**typed) -> list[str]:
+    return [problem.code for problem in wanted(plan_of(REGATTA), Typed(**typed))[1]]
+
+
+@pytest.mark.parametrize(
+    ("heard", "expected"),
+    [
+        ((("PARADE", "03:24:30 Z"), ("ANTHEM", "03:28:06 Z")), []),
+        ((("ANTHEM", "03:28:06 Z"),), []),  # PARADE's window ended half-way to ANTHEM
+        ((("ANTHEM", "03:29:06 Z"),), []),  # a late one is believed
+        ((("ANTHEM", "03:28:06 Z"), ("PARADE", "03:28:30 Z")), ["heard-doubted"]),  # heard in another order
+        ((("LINE4", "03:29:16 Z"),), ["heard-doubted"]),  # ANTHEM has not been heard
+        # ANTHEM hangs on PARADE: early by more than twice its 10 s
+        ((("PARADE", "03:24:30 Z"), ("ANTHEM", "03:27:46 Z")), []),
+        ((("PARADE", "03:24:30 Z"), ("ANTHEM", "03:27:45 Z")), ["heard-doubted"]),
+        ((("ANTHEM", "02:28:10 Z"),), ["heard-clock"]),  # an hour before
+        ((("ANTHEM", "04:28:10 Z"),), ["heard-clock"]),  # an hour after, when T has passed
+        ((("ANTHEM", "04:33:06 Z"),), ["heard-clock"]),  # 1 h 5 min after: just inside the five minutes
+        ((("ANTHEM", "04:33:07 Z"),), []),
+    ],
+)  # fmt: skip
+def test_what_is_asked_about(heard, expected):
+    assert codes(heard=heard) == expected
+
+
+@pytest.mark.parametrize(
+    "heard", [(("LINE4", "03:29:16 Z"),), (("ANTHEM", "02:28:10 Z"),), (("PARADE", "03:23:30 Z"),)]
+)
+def test_a_doubt_ends_with_somebodys_word(heard):
+    assert codes(heard=heard) != []
+    assert codes(heard=heard, sure=(heard[0][0].lower(),)) == []
+
+
+def test_only_what_was_heard_can_be_sure():
+    assert codes(heard=(("ANTHEM", "03:28:06 Z"),), sure=("PARADE",)) == ["sure"]
+
+
+def test_a_cue_on_the_time_of_ones_own_is_believed():
+    """A ceremony that is a minute early, T moved by hand first: PARADE then comes on its time."""
+    assert codes(heard=(("PARADE", "03:23:30 Z"),)) == ["heard-doubted"]
+    assert codes(heard=(("PARADE", "03:23:30 Z"),), slip="-60") == []
+
+
+@pytest.mark.parametrize(
+    ("typed", "expected"),
+    [
+        ({"to": "02:31:00 Z"}, ["time-clock"]),  # 59 min 2 s early
+        ({"slip": "-3542"}, []),  # the same, said in seconds: no clock to mistake
+        ({"to": "03:35:00 Z"}, []),
+        ({"to": "03:40:30 Z"}, []),  # later than accepted, but of this hour
+    ],
+)
+def test_a_new_time_of_another_clock_is_asked_about(typed, expected):
+    assert codes(**typed) == expected
+
+
+@pytest.mark.parametrize(
+    ("phase", "heard", "expected"),
+    [
+        # as the cards print: leave-hold 03:28:20, IP 03:28:41; what was heard is read back 10 s later
+        ("holding", "03:28:06 Z", []),
+        ("holding", "03:28:12 Z", ["phase-over"]),
+        ("inbound", "03:28:06 Z", []),
+        ("inbound", "03:28:40 Z", ["phase-over"]),
+        ("running-in", "03:28:40 Z", []),
+    ],
+)
+def test_a_phase_that_is_over_is_refused(phase, heard, expected):
+    assert codes(heard=(("ANTHEM", heard),), phase=phase) == expected
+
+
+@pytest.mark.parametrize(
+    ("zones_off_s", "off_s", "expected"),
+    [(3600.0, 3595.0, 3600.0), (3600.0, -3605.0, -3600.0), (3600.0, 3901.0, None), (3600.0, 0.0, None)],
+)
+def test_a_whole_hour(zones_off_s, off_s, expected):
+    at = datetime(2027, 1, 30, 3, 0, tzinfo=UTC)
+    assert other_clock_s(plan_of(REGATTA).mission, off_s, at) == expected
+
+
+def test_a_flight_told_to_hold_is_asked_for_the_same_time_without_a_change():
+    """PARADE as planned, so that T is the 03:30:02 Z that it held before."""
+    typed = Typed(told=(("hold", "03:25:00 Z"),), heard=(("PARADE", "03:24:30 Z"),), now="03:25:30 Z")
+    call = retime(plan_of(REGATTA), wanted(plan_of(REGATTA), typed)[0])[0].call
+    assert call.say == (
+        "GANNET, PIER. Can you accept true time zero three three zero zero two Zulu? Read back true time, or"
+        " say unable."
+    )
