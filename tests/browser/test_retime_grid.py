@@ -81,7 +81,7 @@ def cases_of(plan) -> list[dict]:
     found = []
     for at, late_s, slip in product(seconds_of(plan), LATE_S, (None, 12, -6)):
         taps = taps_of(plan, at, late_s)
-        if slip is None and not taps or slip is not None and late_s < 0:
+        if (slip is None and not taps) or (slip is not None and late_s < 0):
             continue  # nothing is asked; or taps that a T of one's own may account for
         for told in ((), ((20.0, early),), ((None, early),)) if at > early else ((),):
             found.append({"at": at, "taps": taps, "told": told, "slip": slip})
