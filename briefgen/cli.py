@@ -21,7 +21,7 @@ EXIT_STOPPED = 130  # 128 + SIGINT, as shells count
 EXIT_OUTPUT = 74  # EX_IOERR of sysexits.h
 # What Ctrl-C leaves behind, by command; the others write nothing.
 STOPPED = {
-    "build": "the products are as they were",
+    "build": "products not told as written above are as they were",
     "debrief": "the products are as they were",
     "approve": "no record was written, unless it says so above",
 }

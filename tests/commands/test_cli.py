@@ -53,7 +53,7 @@ def test_check_says_whether_the_plan_is_approved(capsys, here):
         ),
         (["check", "--jsn", "x"], 2, "--json"),
         (["check"], 2, "FILE"),
-        (["build", "a", "b"], 2, "unexpected extra argument"),
+        (["schema", "b"], 2, "unexpected extra argument"),
         (["new", "x.yaml", "--from", "regata"], 2, "did you mean 'regatta'?"),
         (["new", "x.yaml", "--from", "../secret"], 2, "there is no demonstration mission"),
         (["check", "nowhere.yaml"], 2, "nowhere.yaml"),

@@ -1,0 +1,102 @@
+"""Several mission files in one command: done on all cores, told in the order in which they were named."""
+
+from __future__ import annotations
+
+import os
+import signal
+from collections.abc import Callable, Iterator, Sequence
+from pathlib import Path
+from typing import Any
+
+import click
+
+from briefgen.console import complain, say
+from briefgen.core.records import record
+
+RANK = (
+    0,
+    1,
+    3,
+    2,
+)  # of exit codes, the worst last: a wrong file, then a failed product, then a gate that FAILs
+
+files_argument = click.argument(
+    "files", nargs=-1, required=True, metavar="FILE...", type=click.Path(path_type=Path)
+)
+
+
+@record
+class Told:
+    """What a command has to say of one file: ``lines`` where output goes, ``errors`` where errors go,
+    ``document`` for machines, ``last`` the line of progress that stands for the whole."""
+
+    exit_code: int
+    lines: tuple[str, ...]
+    errors: tuple[str, ...]
+    document: dict[str, Any]
+    last: str
+
+
+def tell_all(files: Sequence[Path], job: Callable[[Path], Told], *, as_json: bool) -> int:
+    """Do the job for every file and print what each has to say; the worst of the exit codes."""
+    codes, documents = [], []
+    for number, told in enumerate(_done(files, job), start=1):
+        codes.append(told.exit_code)
+        documents.append(told.document)
+        if as_json:
+            continue
+        for text in told.errors:
+            complain(text)
+        for line in told.lines:
+            say(line)
+        if len(files) > 1:
+            complain(f"[{number}/{len(files)}] {told.last}")
+    if as_json:
+        from briefgen.commands.report import print_json
+
+        print_json(documents if len(files) > 1 else documents[0])
+    return max(codes, key=RANK.index)
+
+
+def _done(files: Sequence[Path], job: Callable[[Path], Told]) -> Iterator[Told]:
+    cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+    if len(files) == 1 or cores == 1:
+        yield from map(job, files)
+        return
+    from concurrent.futures import ProcessPoolExecutor
+
+    # Ctrl-C ends a process at once: a folder of products is the old one or the new one at every moment
+    ends = {"initializer": signal.signal, "initargs": (signal.SIGINT, signal.SIG_DFL)}
+    with ProcessPoolExecutor(min(cores, len(files)), **ends) as executor:
+        yield from executor.map(job, files)
+
+
+def same_folders(files: Sequence[Path]) -> list[Path]:
+    """The files whose products would go where those of an earlier one go."""
+    seen: set[str] = set()
+    return [file for file in files if file.stem.casefold() in seen or seen.add(file.stem.casefold())]
+
+
+def checked_file(file: Path, *, templates: Path | None) -> Told:
+    """What ``briefgen check`` has to say of a file."""
+    from briefgen.build.build import check
+    from briefgen.commands.report import check_lines, check_object, verdict_line
+
+    checked = check(file, templates=templates)
+    lines = tuple(check_lines(checked))
+    return Told(checked.exit_code, lines, (), check_object(checked), verdict_line(checked))
+
+
+def built_file(
+    file: Path, *, out: Path | None, templates: Path | None, replace_others: bool, summary: bool
+) -> Told:
+    """What ``briefgen build`` has to say of a file, its products written."""
+    from briefgen.build.build import build
+    from briefgen.commands.report import build_errors, build_object, build_summary, verdict_line
+
+    built = build(file, out=out, templates=templates, replace_others=replace_others)
+    lines = tuple(build_summary(built)) if summary else ()
+    last = f"{verdict_line(built.checked)}" + (
+        f"; {built.folder} written" if built.written else "; nothing written"
+    )
+    return Told(built.exit_code, lines, tuple(build_errors(built)), build_object(built), last)
