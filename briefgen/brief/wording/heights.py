@@ -9,7 +9,7 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.heights.altimeter import READ_TO_FT
-from briefgen.plan.model import EventPlan, LeastClearance, PassHeights, ShipOver
+from briefgen.plan.model import EventPlan, Floor, LeastClearance, PassHeights, ShipOver, UnknownAir
 from briefgen.plan.route.air import qnh_station
 
 
@@ -52,6 +52,17 @@ def floor_words(heights: PassHeights) -> str:
     floor = heights.floor
     if floor is None:
         return "nothing under the pass is known"
+    if heights.air is not None:
+        return f"{_made_words(floor)}: {words.height(floor.true_altitude_ft)} true; {air_words(heights.air)}"
+    return ", ".join(filter(None, (_made_words(floor), cold_words(heights.cold_ft))))
+
+
+def air_words(air: UnknownAir) -> str:
+    """``QNH and temperature not known``: what the altimeters' least readings hang on."""
+    return f"{' and '.join(air.lacks)} not known"
+
+
+def _made_words(floor: Floor) -> str:
     made = (
         "lowest permitted"
         if floor.made_by == "permission"
@@ -59,7 +70,7 @@ def floor_words(heights: PassHeights) -> str:
             f"{words.height(floor.over_ft)} above {'the ground' if floor.made_by == 'ground' else floor.name}"
         )
     )
-    return ", ".join(filter(None, (made, cold_words(heights.cold_ft))))
+    return f"{made} (default)" if floor.default else made
 
 
 def cold_words(error_ft: float) -> str:

@@ -40,6 +40,7 @@ _MOST: tuple[tuple[tuple[str, ...], float, str, str], ...] = (
     (("training", "block_buffer"), 10_000.0, "ft", "a buffer between blocks"),
     (("limits", "pass_minimum_height"), 10_000.0, "ft", "a minimum height of the pass"),
     (("limits", "legs_minimum_height"), 10_000.0, "ft", "a minimum height of the legs"),
+    (("limits", "crowd_distance"), 10_000.0, "ft", "a distance from the spectators"),
 )
 LINE_NM = 5.0  # a crowd line, and from its ends to the spot flown over
 RUN_NM = 50.0  # run-in, and hold fix to IP

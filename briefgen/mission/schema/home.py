@@ -219,6 +219,9 @@ class Limits(Part):
     legs_minimum_height: Feet | None = None
     """Of every leg, the hold and the area's floor above known elevations and listed obstacles within a mile;
     left out: 500 ft, a default."""
+    crowd_distance: Feet | None = None
+    """The least from a ship's track on the run-in and the egress to the spectators, to the side; left out:
+    500 ft, a default."""
     pass_maximum_speed: SpeedField | None = None
     event_ceiling_minimum: LevelField | None = None
     event_visibility_minimum: VisibilityNm | None = None

@@ -19,7 +19,8 @@ from briefgen.plan.event.motion import as_flown
 from briefgen.plan.event.pass_chain import PASS, PassChain
 from briefgen.plan.event.slip_reach import reach_s
 from briefgen.plan.event.slips import authority, begins, last_updates, slip_table, speed_fixes, workload
-from briefgen.plan.heights.pass_heights import pass_heights
+from briefgen.plan.heights.pass_heights import pass_heights, pass_legs
+from briefgen.plan.heights.spectators import beside_crowd_nm
 from briefgen.plan.model import Abort, Authority, CrowdLine, Cue, EventPlan, HoldPlan, PushRow, SlipRow
 from briefgen.plan.route import air as plan_air
 from briefgen.plan.route.air import position
@@ -146,7 +147,7 @@ def _crowd_line(mission: Mission, chain: PassChain) -> CrowdLine | None:
         return None  # abeam before the run-in's legs begin: the plan has no time for it
     seen = crowd_line(chain.inbound, *beyond_nm)
     first, last = (chain.true_time + timedelta(seconds=s) for s in (seen.first_s, seen.last_s))
-    offset_nm = min(abs(spot.cross_right_nm) for spot in ends)
+    offset_nm = min(beside_crowd_nm(leg, line) for leg in pass_legs(chain.run_in, chain.egress))
     return CrowdLine(first, last, seen.over_line_s, distance_nm(line.from_, line.to), offset_nm)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from briefgen.core.diagnostics import KeyPath
-from briefgen.mission.schema.home import NoNotices
+from briefgen.mission.schema.home import NoGroundContact, NoNotices
 from briefgen.plan.event.pass_chain import PASS
 from briefgen.plan.gates.verdicts import (
     COMMON,
@@ -90,12 +90,8 @@ def contingencies(s: Sortie) -> Iterator[Gate]:
         if given is None:
             yield not_checked(about, f"nobody has said what to do {UNSAID[key]}: who does what, and when")
             continue
-        if key == "no_ground_contact" and given.after is None and s.event.hold is not None:
-            yield not_checked(
-                about,
-                "nobody has said how long before leave-hold the flight acts by itself",
-                key=(*cause, "after"),
-            )
+        if key == "no_ground_contact" and (unsaid := _unsaid(s, given, cause)) is not None:
+            yield not_checked(about, unsaid[0], key=unsaid[1])
             continue
         empty = [part for part in ("trigger", "who", "action") if says_nothing(getattr(given, part))]
         yield words(
@@ -104,6 +100,18 @@ def contingencies(s: Sortie) -> Iterator[Gate]:
             f"{PARTS[empty[0]]} says nothing" if empty else "trigger, who and action",
             "trigger, who and action",
         )
+
+
+def _unsaid(s: Sortie, given: NoGroundContact, cause: KeyPath) -> tuple[str, KeyPath] | None:
+    """What nobody has said of a flight that hears nothing, and the key that says it; there is no default of
+    any of them."""
+    if given.after is None and s.event.hold is not None:
+        return "nobody has said how long before leave-hold the flight acts by itself", (*cause, "after")
+    if given.then is None:
+        return "nobody has said whether the flight stays or goes home without it", (*cause, "then")
+    if s.event.cue_check is not None and s.mission.file.event.pass_.no_cue is None:
+        return "nobody has said what the flight does if it never hears its cue", (*PASS, "no_cue")
+    return None
 
 
 def fall_outs(s: Sortie) -> Iterator[Gate]:

@@ -17,6 +17,7 @@ from briefgen.plan.gates.verdicts import (
     About,
     Limit,
     against,
+    air_words,
     at_least,
     at_most,
     elevation_of,
@@ -78,6 +79,41 @@ def obstacles(s: Sortie) -> Iterator[Gate]:
     yield _obstacles_near(s, near)
 
 
+def pass_minimum(s: Sortie) -> Iterator[Gate]:
+    """No altimeter reads less over the centre than the card allows: every ship its MINIMUM, the leader LEAD
+    NOT BELOW. What must not be undercut is not planned to be, whoever's figure makes it."""
+    if s.event is None:
+        return
+    heights, lowest_ft, lead_ft = s.event.heights, s.event.lowest_altitude_ft, s.event.run_in.altitude_ft
+    away = _ships_without_a_place(s)
+    about = About(
+        "pass-minimum",
+        f"{_lowest(s)}: altimeter against MINIMUM",
+        "ft MSL",
+        DEFAULT if heights.floor is not None and heights.floor.default else SUMS,
+        (*PASS, "run_in", "level"),
+        f"fly higher{would_do(s)}",
+    )
+    if heights.minimum_ft is None:
+        why, key = _no_minimum(s)
+        yield not_checked(about, why, value=lowest_ft, key=key)
+    elif lowest_ft < heights.minimum_ft or s.mission.alone:
+        yield at_least(about, lowest_ft, heights.minimum_ft)
+    elif heights.lead_ft is not None and (lead_ft < heights.lead_ft or not away):
+        yield at_least(about.but(title="Leader: altimeter against LEAD NOT BELOW"), lead_ft, heights.lead_ft)
+    else:
+        whose = f"the place of ship {away[0]}" if away else "how far below its leader the lowest ship flies"
+        why = f"{whose} in the formation isn't known"
+        yield not_checked(about, why, value=lowest_ft, key=places_key(s))
+
+
+def _no_minimum(s: Sortie) -> tuple[str, KeyPath]:
+    """Why the card has no MINIMUM, and the key that settles it."""
+    if s.event.heights.floor is None:
+        return "nothing under the pass is known", elevation_of(s.event.centre.id)
+    return air_words(s.event.heights.air), s.event.heights.air.key
+
+
 def _lowest(s: Sortie) -> str:
     return "Height" if s.mission.alone else "Lowest ship"
 
@@ -137,6 +173,8 @@ def _worst_inside(s: Sortie, near: tuple[Near, ...], radius_nm: float) -> tuple[
 def _doubt(s: Sortie, within_nm: float) -> str:
     """Why a good figure must not read PASS; empty when it may."""
     checked, missing = s.mission.file.event.pass_.obstacles_checked, _ships_without_a_place(s)
+    if s.event.heights.air is not None:
+        return air_words(s.event.heights.air)
     if checked is None:
         return "nobody says that the list of obstacles is complete"
     if checked.within < within_nm:
@@ -154,6 +192,8 @@ def _doubt(s: Sortie, within_nm: float) -> str:
 def _doubt_key(s: Sortie, within_nm: float) -> KeyPath:
     """What settles that doubt."""
     checked = s.mission.file.event.pass_.obstacles_checked
+    if s.event.heights.air is not None:
+        return s.event.heights.air.key
     if checked is None:
         return CHECKED
     if checked.within < within_nm:
@@ -303,4 +343,8 @@ def permission_lowest(s: Sortie) -> Iterator[Gate]:
             about, why, value=s.event.lowest_true_altitude_ft, key=elevation_of(s.event.centre.id)
         )
         return
-    yield at_least(about, s.event.lowest_true_altitude_ft, limit)
+    air, value = s.event.heights.air, s.event.lowest_true_altitude_ft
+    if air is not None and value >= limit:
+        yield not_checked(about, air_words(air), value=value, key=air.key)
+    else:
+        yield at_least(about, value, limit)

@@ -10,7 +10,17 @@ from briefgen.airmath.geodesy import distance_nm, off_line
 from briefgen.core.diagnostics import has_errors
 from briefgen.plan.fuel.of_mission import ways_home
 from briefgen.plan.gates.by_hand import checked_by_hand
-from briefgen.plan.gates.verdicts import DEFAULT, SUMS, UNIT, About, Limit, at_least, not_checked, words
+from briefgen.plan.gates.verdicts import (
+    DEFAULT,
+    SUMS,
+    UNIT,
+    About,
+    Limit,
+    air_words,
+    at_least,
+    not_checked,
+    words,
+)
 from briefgen.plan.heights.altimeter import true_altitude_ft
 from briefgen.plan.heights.legs import (
     Over,
@@ -23,7 +33,7 @@ from briefgen.plan.heights.legs import (
     read_at,
     spots_of,
 )
-from briefgen.plan.heights.pass_heights import WITHIN_NM, legs_minimum_ft
+from briefgen.plan.heights.pass_heights import WITHIN_NM, legs_minimum_ft, pass_legs_minimum_ft
 from briefgen.plan.model import Gate, Leg, Point
 from briefgen.plan.route.air import position
 from briefgen.plan.route.diverts import diverts_from
@@ -32,6 +42,7 @@ from briefgen.plan.sortie import Sortie
 
 OVER_AGAIN_FT = 3000.0
 AHEAD_NM = 8.0  # an abort without an egress is followed so far straight ahead
+OF_THE_PASS = ("height-run-in", "height-egress", "height-abort")
 KINDS = {"hold to IP": "hold-to-ip", "run-in": "run-in", "egress": "egress"}
 
 
@@ -42,19 +53,22 @@ def minimum_of(s: Sortie) -> Limit:
     )
 
 
+def pass_minimum_of(s: Sortie) -> Limit:
+    """The same over the legs of the pass, where the unit's own for the pass stands before our default."""
+    least_ft, limits = pass_legs_minimum_ft(s.mission), s.mission.file.limits
+    own = limits.legs_minimum_height is not None or limits.pass_minimum_height == least_ft
+    return Limit(least_ft, UNIT if own else DEFAULT)
+
+
 def leg_heights(s: Sortie) -> Iterator[Gate]:
     """Every leg, abort, way home and way to a divert, the hold and the area's floor stay above what is known
     within a mile; a row for each that has something known under it. What isn't known is the terrain's row."""
-    spots, limit = spots_of(s.mission), minimum_of(s)
+    spots = spots_of(s.mission)
     for id, title, ways in _ways(s):
-        yield from _judged(
-            s,
-            id,
-            title,
-            [over for way in ways for over in over_way(way, spots, limit.value)],
-            named=len(ways) > 1,
-        )
-    yield from _hold_and_area(s, spots, limit)
+        limit = pass_minimum_of(s) if id in OF_THE_PASS else minimum_of(s)
+        found = [over for way in ways for over in over_way(way, spots, limit.value)]
+        yield from _judged(s, id, title, found, limit=limit, named=len(ways) > 1)
+    yield from _hold_and_area(s, spots, minimum_of(s))
 
 
 def _hold_and_area(s: Sortie, spots: tuple[Spot, ...], limit: Limit) -> Iterator[Gate]:
@@ -64,24 +78,27 @@ def _hold_and_area(s: Sortie, spots: tuple[Spot, ...], limit: Limit) -> Iterator
             "height-hold",
             "Hold",
             over_hold(s.mission, s.event.hold, s.event.ships, spots, limit.value),
+            limit=limit,
             named=False,
         )
     if s.training is not None:
-        yield from _judged(
-            s, "height-area", "Area's floor", over_area(s.mission, spots, limit.value), named=False
-        )
+        found = over_area(s.mission, spots, limit.value)
+        yield from _judged(s, "height-area", "Area", found, limit=limit)
 
 
-def _judged(s: Sortie, id: str, title: str, found: Iterable[Over], *, named: bool = True) -> Iterator[Gate]:
+def _judged(
+    s: Sortie, id: str, title: str, found: Iterable[Over], *, limit: Limit, named: bool = True
+) -> Iterator[Gate]:
     """The worst of a row; ``named``: its way by name, since the row has several."""
-    rows, limit = list(found), minimum_of(s)
+    rows = list(found)
     worst = min(
         rows, key=lambda over: over.clearance_ft if over.clearance_ft is not None else -1e9, default=None
     )
     if worst is None:
         return
     who = "" if worst.ship is None else f", ship {worst.ship}"
-    mend = f"{worst.would_do_ft:.0f} ft MSL over it would do (under control, ask ATC)"
+    so_far = "" if worst.air is None else ", in standard air"
+    mend = f"{worst.would_do_ft:.0f} ft MSL over it would do{so_far} (under control, ask ATC)"
     about = About(
         id,
         f"{title}{f', {worst.way}' if named else ''}: height over {worst.spot}{who}",
@@ -93,6 +110,8 @@ def _judged(s: Sortie, id: str, title: str, found: Iterable[Over], *, named: boo
     if worst.clearance_ft is None:
         key = ("aircraft", s.mission.file.flight[0].aircraft, "climb")
         yield not_checked(about, "the way up to its level isn't known: no climb is given", key=key)
+    elif worst.air is not None and worst.clearance_ft >= limit.value:
+        yield not_checked(about, air_words(worst.air), value=worst.clearance_ft, key=worst.air.key)
     else:
         yield at_least(
             about,

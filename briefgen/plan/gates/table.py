@@ -13,6 +13,7 @@ from briefgen.core.records import record
 from briefgen.plan.gates import (
     area,
     contingencies,
+    crowd,
     day,
     formation,
     fuel,
@@ -68,6 +69,7 @@ GATES: tuple[Row, ...] = (
     _row("time", "the second", slips.holes, "slip-holes"),
     # height over what is there
     _row("heights", "ground", heights.obstacles, "pass-height", "obstacles-near"),
+    _row("heights", "ground", heights.pass_minimum, "pass-minimum"),
     _row("heights", "ground", heights.obstacles_age, "obstacles-age"),
     _row(
         "heights",
@@ -100,6 +102,7 @@ GATES: tuple[Row, ...] = (
     _row("ground", "not allowed", permission.permission_window, "permission-from", "permission-until"),
     _row("ground", "not allowed", permission.permission_requested, "permission-requested"),
     _row("ground", "ground", permission.airfield_and_crowd, "airfield-from-crowd"),
+    _row("ground", "people", crowd.crowd_distance, "crowd-distance"),
     _row("ground", "meeting", permission.parties_hold_time, "party-N", "party-N-from", "party-N-until"),
     _row("ground", "meeting", permission.other_traffic, "traffic-N"),
     _row("ground", "the second", permission.ground_contact, "ground-contact"),

@@ -8,7 +8,7 @@ from datetime import datetime
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.plan.fuel.flows import time_words
-from briefgen.plan.model import Gate, Source
+from briefgen.plan.model import Gate, Source, UnknownAir
 from briefgen.plan.regimes import regime
 from briefgen.plan.sortie import Sortie
 
@@ -67,6 +67,12 @@ def limit_of(s: Sortie, own: float | None, key: str, *, most: bool = False) -> L
 def elevation_of(place: str) -> KeyPath:
     """The key of a place's elevation."""
     return ("places", place, "elevation")
+
+
+def air_words(air: UnknownAir) -> str:
+    """Why a height that would do in the standard atmosphere is no PASS."""
+    given = "neither a QNH nor a temperature" if len(air.lacks) > 1 else f"no {air.lacks[0]}"
+    return f"{given} is given: cold air or a low pressure brings the flight lower than this"
 
 
 def span_words(seconds: float) -> str:

@@ -2,11 +2,12 @@
 
 A typed level is always what the altimeter reads. Of two ways to know the column of air the colder counts: the
 forecast aloft, and the temperature at the station whose QNH is set with ISA's lapse above it. Where neither
-is given, ISA is taken (the gate cold-air says so).
+is given, ISA is taken, and no height found with it passes (``unknown_air``).
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
 
 from briefgen.airmath import atmosphere
@@ -14,7 +15,7 @@ from briefgen.airmath.aloft import ForecastLevel, mean_air
 from briefgen.airmath.cold_air import MeanC, indicated_height_ft, standard_lapse, true_height_ft
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.model import Point
+from briefgen.plan.model import Point, UnknownAir
 from briefgen.plan.route.air import STANDARD_QNH_HPA, forecast, qnh_at, qnh_station
 from briefgen.units.rounding import up
 
@@ -56,6 +57,19 @@ def _temperature_c(mission: Mission, id: str | None, point: Point) -> float | No
     at = mission.file.weather.at if mission.file.weather is not None else {}
     given = (at[place].temperature for place in (id, point.id) if place in at)
     return next((temperature for temperature in given if temperature is not None), None)
+
+
+def unknown_air(mission: Mission, columns: Sequence[Column]) -> UnknownAir | None:
+    """What is not given of some columns of air; None where all of it is. A QNH anywhere in the file settles
+    every place, a temperature that of its station."""
+    base = mission.base.id
+    without_qnh = [column for column in columns if column.station.id is None]
+    without = [column for column in columns if column.station.temperature_c is None and not column.levels]
+    lacks = (*(("QNH",) if without_qnh else ()), *(("temperature",) if without else ()))
+    if not lacks:
+        return None
+    at = base if without_qnh else without[0].station.id
+    return UnknownAir(lacks, ("weather", "at", at, lacks[0].lower()))
 
 
 def true_altitude_ft(column: Column, altitude_ft: float) -> float:

@@ -17,12 +17,12 @@ from briefgen.airmath.geodesy import OffLine, beside_line_nm, distance_nm, to_pl
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.heights.altimeter import Column, column_at, reading_up_ft, true_altitude_ft
+from briefgen.plan.heights.altimeter import Column, column_at, reading_up_ft, true_altitude_ft, unknown_air
 from briefgen.plan.heights.pass_heights import WITHIN_NM
 from briefgen.plan.heights.precision import typed_uncertainty_nm
-from briefgen.plan.model import HoldPlan, Leg, Point, ShipOver
+from briefgen.plan.model import HoldPlan, Leg, Point, ShipOver, UnknownAir
 from briefgen.plan.route.air import altitude_ft, least_altitude_ft, position
-from briefgen.units.values import FT_PER_NM, Position
+from briefgen.units.values import FT_PER_NM, Level, Position
 
 IN_FORMATION = ("transit", "hold to IP", "run-in", "egress", "recovery")
 _NM_PER_DEG = 60.0
@@ -59,19 +59,22 @@ class Way:
     takes_off: bool
     columns: tuple[Column, ...]
     sag_ft: float
+    air: UnknownAir | None
     cause: KeyPath
 
 
 @record
 class Over:
     """A way and something under it. ``clearance_ft`` None: how high the way is there isn't known.
-    ``would_do_ft``: what the leader's altimeter would have to read there to be the minimum above it."""
+    ``would_do_ft``: what the leader's altimeter would have to read there to be the minimum above it, in
+    standard air as far as ``air`` isn't known."""
 
     way: str
     spot: str
     ship: int | None
     clearance_ft: float | None
     would_do_ft: float
+    air: UnknownAir | None
     cause: KeyPath
 
 
@@ -118,6 +121,7 @@ def leg_way(
 ) -> Way:
     """A leg as it is flown: at its own level, from the level before it, in formation where the flight is in
     formation."""
+    columns = tuple(dict.fromkeys((column_at(mission, leg.start), column_at(mission, leg.end))))
     return Way(
         name=leg.between,
         start=leg.start,
@@ -128,8 +132,9 @@ def leg_way(
         ships=tuple(ships) if leg.kind in IN_FORMATION else (),
         grounds=tuple(grounds),
         takes_off=takes_off,
-        columns=tuple(dict.fromkeys((column_at(mission, leg.start), column_at(mission, leg.end)))),
+        columns=columns,
         sag_ft=leg.altitude_ft - least_altitude_ft(mission, leg, leg.altitude_ft),
+        air=unknown_air(mission, columns),
         cause=leg.cause,
     )
 
@@ -183,7 +188,13 @@ def _over(way: Way, spot: Spot, ship: ShipOver | None, *, read_ft: float | None,
     )
     clearance_ft = None if true_ft is None else true_ft - spot.top_ft
     return Over(
-        way.name, spot.name, ship.ship if ship is not None else None, clearance_ft, would_do_ft, way.cause
+        way=way.name,
+        spot=spot.name,
+        ship=ship.ship if ship is not None else None,
+        clearance_ft=clearance_ft,
+        would_do_ft=would_do_ft,
+        air=way.air,
+        cause=way.cause,
     )
 
 
@@ -237,6 +248,27 @@ def _offset(start: Position, other: Position, east_nm_per_deg: float) -> tuple[f
 # ---------------------------------------------------------------- hold and area
 
 
+def _level(
+    mission: Mission, name: str, at: Point, columns: tuple[Column, ...], *, read_ft: float, cause: KeyPath
+) -> Way:
+    """What is flown at one level around a point."""
+    return Way(
+        name=name,
+        start=at,
+        end=at,
+        from_ft=read_ft,
+        to_ft=read_ft,
+        climb_ft_per_nm=None,
+        ships=(),
+        grounds=(),
+        takes_off=False,
+        columns=columns,
+        sag_ft=0.0,
+        air=unknown_air(mission, columns),
+        cause=cause,
+    )
+
+
 def over_hold(
     mission: Mission, hold: HoldPlan, ships: Sequence[ShipOver], spots: Sequence[Spot], minimum_ft: float
 ) -> Iterator[Over]:
@@ -248,19 +280,8 @@ def over_hold(
     )
     lowest = max(ships, key=lambda ship: ship.down_ft, default=None)
     column, path = column_at(mission, hold.fix), hold.path or ((0.0, 0.0),)
-    way = Way(
-        f"hold at {hold.fix.id}",
-        hold.fix,
-        hold.fix,
-        hold.altitude_ft,
-        hold.altitude_ft,
-        None,
-        (),
-        (),
-        False,
-        (column,),
-        0.0,
-        hold.cause,
+    way = _level(
+        mission, f"hold at {hold.fix.id}", hold.fix, (column,), read_ft=hold.altitude_ft, cause=hold.cause
     )
     reach_nm = max(hypot(*at) for at in path)
     for spot in spots:
@@ -273,32 +294,37 @@ def over_hold(
 
 
 def over_area(mission: Mission, spots: Sequence[Spot], minimum_ft: float) -> Iterator[Over]:
-    """Every known height inside the training area or within a mile of its edge, under its floor. A floor
-    above the ground clears what isn't known."""
-    area, cause = mission.file.training.area, ("training", "area", "floor")
+    """Every known height inside the training area or within a mile of its edge, and the highest ground under
+    it, below its floor and below each block. A floor above the ground clears what isn't known."""
+    area = mission.file.training.area
     reach_nm = max(distance_nm(area.boundary[0], corner) for corner in area.boundary)
     for spot in spots:
         if _surely_off((area.boundary[0], area.boundary[0]), 0.0, spot, reach_nm + WITHIN_NM + spot.doubt_nm):
             continue
-        point = Point("", spot.name, spot.position.lat_deg, spot.position.lon_deg, spot.top_ft)
-        floor_ft = altitude_ft(mission, point, area.floor)
-        if (
-            not inside_area(spot.position, area.boundary)
-            and distance_to_edge_nm(spot.position, area.boundary) - spot.doubt_nm > WITHIN_NM
+        if inside_area(spot.position, area.boundary) or (
+            distance_to_edge_nm(spot.position, area.boundary) - spot.doubt_nm <= WITHIN_NM
         ):
-            continue
-        way = Way(
-            f"floor of {area.name}",
-            point,
-            point,
-            floor_ft,
-            floor_ft,
-            None,
-            (),
-            (),
-            False,
-            (column_at(mission, point),),
-            0.0,
-            cause,
-        )
-        yield _over(way, spot, None, read_ft=floor_ft, minimum_ft=minimum_ft)
+            yield from _under_area(mission, spot, (spot.position,), minimum_ft)
+    if area.highest_ground is not None:
+        ground = Spot("the highest ground", area.boundary[0], area.highest_ground.feet, 0.0)
+        yield from _under_area(mission, ground, area.boundary, minimum_ft)
+
+
+def _under_area(
+    mission: Mission, spot: Spot, places: Sequence[Position], minimum_ft: float
+) -> Iterator[Over]:
+    """A spot that stands at some of ``places``, under the floor and under the low end of each block: the
+    lowest that a level can be at any of them counts."""
+    points = [Point("", spot.name, place.lat_deg, place.lon_deg, spot.top_ft) for place in places]
+    columns = tuple(dict.fromkeys(column_at(mission, point) for point in points))
+    for name, level, cause in _area_levels(mission):
+        low_ft = min(altitude_ft(mission, point, level) for point in points)
+        way = _level(mission, name, points[0], columns, read_ft=low_ft, cause=cause)
+        yield _over(way, spot, None, read_ft=low_ft, minimum_ft=minimum_ft)
+
+
+def _area_levels(mission: Mission) -> Iterator[tuple[str, Level, KeyPath]]:
+    training = mission.file.training
+    yield f"floor of {training.area.name}", training.area.floor, ("training", "area", "floor")
+    for name, band in training.blocks.items():
+        yield f"block {name}", band.low, ("training", "blocks", name)

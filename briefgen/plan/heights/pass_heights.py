@@ -10,7 +10,14 @@ from briefgen.core.records import record
 from briefgen.mission.edit.changes import without_ship
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.formation import offsets_of
-from briefgen.plan.heights.altimeter import Column, column_at, reading_ft, reading_up_ft, true_altitude_ft
+from briefgen.plan.heights.altimeter import (
+    Column,
+    column_at,
+    reading_ft,
+    reading_up_ft,
+    true_altitude_ft,
+    unknown_air,
+)
 from briefgen.plan.heights.precision import typed_uncertainty_nm
 from briefgen.plan.model import Floor, LeastClearance, Leg, PassHeights, Point, ShipOver
 from briefgen.plan.regimes import Figure, regime
@@ -52,6 +59,15 @@ def legs_minimum_ft(mission: Mission) -> float:
     """The least height over what is known within a mile of any track: the unit's own, else our default."""
     own = mission.file.limits.legs_minimum_height
     return MINIMUM_DEFAULT_FT if own is None else own
+
+
+def pass_legs_minimum_ft(mission: Mission) -> float:
+    """The same over the run-in, the egress and an abort, for gates and cards alike: where the unit gives none
+    for legs, its own for the pass stands before our default if that is the higher of the two."""
+    limits = mission.file.limits
+    if limits.legs_minimum_height is not None or limits.pass_minimum_height is None:
+        return legs_minimum_ft(mission)
+    return min(limits.pass_minimum_height, MINIMUM_DEFAULT_FT)
 
 
 def radius_nm(mission: Mission) -> float:
@@ -136,29 +152,34 @@ def pass_heights(mission: Mission, ships: Sequence[ShipOver], run_in: Leg, egres
     near, centre = near_obstacles(mission, ships, pass_legs(run_in, egress)), run_in.end
     column = column_at(mission, centre)
     floor = max(_floors(mission, near, centre), key=lambda f: f.true_altitude_ft, default=None)
-    step_ft = largest_step_down_ft(mission)
+    step_ft, air = largest_step_down_ft(mission), unknown_air(mission, (column,))
+    known = floor is not None and air is None
     return PassHeights(
         floor=floor,
         step_ft=step_ft,
-        minimum_ft=None if floor is None else reading_up_ft(column, floor.true_altitude_ft),
-        lead_ft=None
-        if floor is None or step_ft is None
-        else reading_up_ft(column, floor.true_altitude_ft + step_ft),
+        minimum_ft=reading_up_ft(column, floor.true_altitude_ft) if known else None,
+        lead_ft=reading_up_ft(column, floor.true_altitude_ft + step_ft)
+        if known and step_ft is not None
+        else None,
         cold_ft=0.0 if floor is None else reading_ft(column, floor.true_altitude_ft) - floor.true_altitude_ft,
         under=min(_under(near, ships, centre), key=lambda under: under.clearance_ft, default=None),
         station=column.station.id,
         station_c=column.station.temperature_c,
+        air=air,
     )
 
 
 def _floors(mission: Mission, near: Sequence[Near], centre: Point) -> Iterator[Floor]:
-    least_ft, legs_ft, radius = minimum_ft(mission), legs_minimum_ft(mission), radius_nm(mission)
+    least_ft, legs_ft, radius = minimum_ft(mission), pass_legs_minimum_ft(mission), radius_nm(mission)
+    limits, figure = mission.file.limits, minimum_figure(mission)
+    given = {limits.pass_minimum_height, limits.legs_minimum_height, figure.value if figure else None}
     for row in near:
         if row.away_nm <= WITHIN_NM:
             over_ft = max(least_ft, legs_ft) if row.away_nm <= radius else legs_ft
-            yield Floor(row.top_ft + over_ft, "obstacle", row.name, row.top_ft, over_ft)
+            yield Floor(row.top_ft + over_ft, "obstacle", row.name, row.top_ft, over_ft, over_ft not in given)
     if centre.elevation_ft is not None:
-        yield Floor(centre.elevation_ft + least_ft, "ground", centre.name, centre.elevation_ft, least_ft)
+        ground_ft = centre.elevation_ft
+        yield Floor(ground_ft + least_ft, "ground", centre.name, ground_ft, least_ft, least_ft not in given)
     permission = mission.file.event.permission
     lowest_ft = (
         altitude_ft(mission, centre, permission.lowest)

@@ -30,6 +30,7 @@ from briefgen.plan.model.event import (
     ShipOver,
     SlipRow,
     SpeedFix,
+    UnknownAir,
     Workload,
 )
 from briefgen.plan.model.fuel import Addend, Bingo, FuelPlan, FuelRow, FuelSum, Scale, ShipFuel, Tier
@@ -83,6 +84,7 @@ __all__ = [
     "Tier",
     "Topic",
     "TrainingPlan",
+    "UnknownAir",
     "Verdict",
     "Workload",
 ]

@@ -211,13 +211,24 @@ class ShipOver:
 class Floor:
     """What the pass must not undercut: a true altitude in ft MSL, and what makes it. ``name`` is the
     obstacle's or the place's, ``top_ft`` MSL what stands there, ``over_ft`` the least height over it; both
-    None for the lowest height of the permission."""
+    None for the lowest height of the permission. ``default``: that height is neither the unit's nor the
+    regime's."""
 
     true_altitude_ft: float
     made_by: Literal["obstacle", "ground", "permission"]
     name: str
     top_ft: float | None
     over_ft: float | None
+    default: bool = False
+
+
+@record
+class UnknownAir:
+    """What is not given of the air that an altimeter is read in: standard air is taken for it, and nothing
+    found with it reads PASS. ``key``: of the file, that gives the first of them."""
+
+    lacks: tuple[Literal["QNH", "temperature"], ...]
+    key: KeyPath
 
 
 @record
@@ -237,7 +248,8 @@ class PassHeights:
     every ship: the floor, and for whoever leads the floor and ``step_ft``, the largest step-down of every
     planned or fall-out formation; each corrected for cold air from the station whose QNH is set (``station``,
     a place id; ``station_c`` its temperature), up to the next 10 ft; ``cold_ft`` is what the cold adds to the
-    floor before that. None where it isn't known. ``under`` None: nothing under the track is known."""
+    floor before that. None where it isn't known, which is so without a QNH or a temperature too (``air``).
+    ``under`` None: nothing under the track is known."""
 
     floor: Floor | None
     step_ft: float | None
@@ -247,6 +259,7 @@ class PassHeights:
     under: LeastClearance | None
     station: str | None
     station_c: float | None
+    air: UnknownAir | None
 
 
 @record

@@ -113,10 +113,22 @@ BACK_OVER = (
 )  # fmt: skip
 
 HEIGHTS = [
+    # the floor is the terminal and the unit's 1000 ft; the lowest ship reads 1470 ft, the leader 1500 ft; what
+    # must not be read less goes up to the next 10 ft
+    ("pass-minimum", R, [(f"{P}.obstacles.1.top", "470 ft MSL")], PASS),
+    ("pass-minimum", R, [(f"{P}.obstacles.1.top", "471 ft MSL")], FAIL),
+    ("pass-minimum", R, [("event.permission.lowest", "1470 ft MSL")], PASS),
+    ("pass-minimum", R, [("event.permission.lowest", "1471 ft MSL")], FAIL),
+    ("pass-minimum", R, [(f"{P}.run_in.spacing", "")], MISSING),  # where the wingmen are isn't known
+    ("pass-minimum", R, [("weather", "")], MISSING),
     # the terminal stands 0.33 nm from the centre, under the wingmen; the lowest ship is at 1500 - 3 x 10 =
     # 1470 ft
     ("pass-height", R, [(f"{P}.obstacles.1.top", "470 ft MSL")], PASS),
     ("pass-height", R, [(f"{P}.obstacles.1.top", "471 ft MSL")], FAIL),
+    ("pass-height", R, [("weather", "")], MISSING),  # no QNH and no temperature: it may be colder than ISA
+    ("pass-height", R, [("weather", ""), (f"{P}.obstacles.1.top", "471 ft MSL")], FAIL),
+    ("permission-lowest", R, [("weather", "")], MISSING),
+    ("obstacles-near", R, [("weather", "")], MISSING),
     ("pass-height", R, [(f"{P}.obstacles_checked", "")], MISSING),
     ("pass-height", R, [(f"{P}.obstacles_checked.date", "")], MISSING),
     ("pass-height", R, [(f"{P}.obstacles_checked.date", "2027-01-01")], MISSING),

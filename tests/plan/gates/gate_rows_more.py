@@ -358,12 +358,16 @@ BRIEFED = [
         R,
         [
             ("contingencies.no_ground_contact.after", ""),
-            ("contingencies.no_ground_contact.then", ""),
+            ("contingencies.no_ground_contact.then", "go home"),
             (f"{P}.hold", ""),
-            (f"{P}.no_cue", ""),
+            (f"{P}.no_cue", "go home"),
         ],
         PASS,
     ),  # no hold to leave
+    ("contingency-no-ground-contact", R, [("contingencies.no_ground_contact.then", "")], MISSING),
+    ("contingency-no-ground-contact", R, [(f"{P}.no_cue", "")], MISSING),
+    # with a clock time nothing hangs on a cue
+    ("contingency-no-ground-contact", R, [(f"{P}.time", "14:30:02 event"), (f"{P}.no_cue", "")], PASS),
     ("fall-outs", R, [], PASS),
     ("fall-outs", R, [("contingencies.fall_outs.4", "")], CAUTION),
     ("fall-outs", R, [("contingencies.fall_outs", "")], MISSING),
@@ -372,6 +376,10 @@ BRIEFED = [
     ("abort-briefed", R, [], PASS),
     ("abort-briefed", R, [(f"{P}.abort.action", "to be briefed")], FAIL),
     ("abort-briefed", R, [(f"{P}.abort.said_by", "")], MISSING),
+    # the spectators stand some 3200 ft to the side of the nearest ship: test_spectators works it out
+    ("crowd-distance", R, [("limits.crowd_distance", "3000 ft")], PASS),
+    ("crowd-distance", R, [("limits.crowd_distance", "3500 ft")], FAIL),
+    ("crowd-distance", R, [(f"{P}.crowd_line", "")], MISSING),
     # 500 ft at 2500 ft/min are 12 s; the first end of the crowd line is abeam 1.2 s before T
     ("abort-clear", R, [(f"{P}.abort_only_after", "T-14 s")], PASS),
     ("abort-clear", R, [(f"{P}.abort_only_after", "T-13 s")], FAIL),

@@ -176,3 +176,47 @@ def test_a_training_without_any_leg_is_judged_all_the_same():
     assert flown.legs == () and "terrain" in {gate.id for gate in judge(flown)}
     away = Point("AWAY", "away", 61.0, 10.0)
     assert [divert.leg for divert in diverts_from(flown, away)] == [None]
+
+
+AREA = "training.area"
+
+
+def area_gate(*edits: tuple[str, str]):
+    return gates("regatta", edits)["height-area"]
+
+
+# The area's floor is 5000 ft MSL, its lowest block begins at 10000 ft, the air is warmer than ISA; 500 ft is
+# the default.
+@pytest.mark.parametrize(
+    ("ground", "verdict", "clear_ft"),
+    [("4500 ft MSL", "PASS", 500.0), ("4501 ft MSL", "CAUTION", 499.0), ("5001 ft MSL", "FAIL", -1.0)],
+)
+def test_the_area_s_floor_over_its_highest_ground(ground, verdict, clear_ft):
+    found = area_gate((f"{AREA}.highest_ground", ground))
+    assert (found.verdict, found.value) == (verdict, clear_ft)
+    assert found.title == "Area, floor of Sandpiper: height over the highest ground"
+
+
+def test_the_unit_s_own_least_height_holds_over_the_highest_ground():
+    own = ("limits.legs_minimum_height", "800 ft")
+    assert area_gate((f"{AREA}.highest_ground", "4200 ft MSL"), own).verdict == "PASS"
+    assert area_gate((f"{AREA}.highest_ground", "4201 ft MSL"), own).verdict == "FAIL"
+
+
+def test_a_block_below_the_highest_ground_fails():
+    """A block from 4000 ft, under the floor of 5000 ft, over ground at 4100 ft."""
+    found = area_gate(
+        (f"{AREA}.highest_ground", "4100 ft MSL"), ("training.blocks.blue", "4000 to 7000 ft MSL")
+    )
+    assert (found.verdict, found.value) == ("FAIL", -100.0)
+    assert found.cause == ("training", "blocks", "blue")
+
+
+def test_the_cold_brings_the_area_s_floor_nearer_to_the_ground():
+    """Northbourne, 230 ft, at -30 C: 5000 ft read is 4770 ft above it. ISA's mean half way to h = 4004 ft up,
+    at 2232 ft, is 10.578 C = 283.728 K, and the air 44.544 K colder: 4770 x 239.184 / 283.728 = 4021.1; with
+    h = 4021 the mean, at 2240.5 ft, is 283.711 K: 4021.1. So 4251 ft MSL, 251 ft over ground at 4000 ft."""
+    cold = ("weather.at.NORTHBOURNE.temperature", "-30 C")
+    found = area_gate((f"{AREA}.highest_ground", "4000 ft MSL"), cold)
+    assert found.value == pytest.approx(251.1, abs=1.0)
+    assert found.verdict == "CAUTION"

@@ -168,3 +168,80 @@ def test_low_pressure_along_the_run_in_brings_the_pass_lower():
 def test_what_stands_within_a_mile_makes_the_floor_too(edits, floor_ft):
     away = ("event.pass.obstacles.1.position", "38°21.0'S 141°37.6'E")
     assert plan(REGATTA, away, *edits).event.heights.floor.true_altitude_ft == floor_ft
+
+
+# ---------------------------------------------------------------- one rule for the card and its gates
+
+
+def heights_of(*edits: tuple[str, str]):
+    made = plan(REGATTA, *edits)
+    return made.event.heights, {gate.id: gate for gate in made.gates}
+
+
+LOW_UNIT, HIGH = ("limits.pass_minimum_height", "300 ft"), ("event.pass.obstacles.1.top", "1100 ft MSL")
+
+
+def test_the_unit_s_least_height_of_the_pass_makes_the_minimum():
+    """300 ft over a terminal of 1100 ft are 1400 ft; our default of 500 ft for legs is not the unit's. The
+    lowest ship reads 1470 ft, 370 ft over it."""
+    heights, found = heights_of(LOW_UNIT, HIGH)
+    assert (heights.minimum_ft, heights.floor.over_ft, heights.floor.default) == (1400.0, 300.0, False)
+    assert (found["pass-minimum"].verdict, found["height-run-in"].verdict) == ("PASS", "PASS")
+    assert (found["height-run-in"].value, found["height-run-in"].limit) == (370.0, 300.0)
+
+
+def test_the_unit_s_least_height_of_legs_holds_in_the_pass_too():
+    heights, found = heights_of(LOW_UNIT, HIGH, ("limits.legs_minimum_height", "500 ft"))
+    assert heights.minimum_ft == 1600.0
+    for id, value in (("pass-minimum", 1470.0), ("height-run-in", 370.0)):
+        assert (found[id].verdict, found[id].value) == ("FAIL", value), id
+
+
+def test_a_leader_below_lead_not_below_fails():
+    """The permission's 1455 ft and 30 ft of step-down are 1485, up to 1490 ft; the leader at 1500 ft is above
+    it; with 1465 ft they are 1495, up to 1500; with 1470.5 up to 1510, and MINIMUM is 1480."""
+    for lowest, minimum_ft, lead_ft, verdict in (
+        ("1465 ft MSL", 1470.0, 1500.0, "PASS"),
+        ("1471 ft MSL", 1480.0, 1510.0, "FAIL"),
+    ):
+        heights, found = heights_of(("event.permission.lowest", lowest))
+        assert (heights.minimum_ft, heights.lead_ft) == (minimum_ft, lead_ft)
+        assert found["pass-minimum"].verdict == verdict
+
+
+def test_a_fall_out_that_would_need_a_higher_leader_fails():
+    """Planned all 10 ft low, after a fall-out 20 ft: MINIMUM 1480, LEAD NOT BELOW 1500, the leader at 1495 ft
+    reads less, the lowest ship at 1485 ft does not."""
+    offsets = (
+        "[{ship: 2, right: -60 ft, down: 10 ft}, {ship: 3, right: 60 ft, down: 10 ft}, {ship: 4, right: 120"
+        " ft, down: 10 ft}]"
+    )
+    _, found = heights_of(
+        ("event.pass.run_in.formation", ""),
+        ("event.pass.run_in.offsets", offsets),
+        ("event.permission.lowest", "1480 ft MSL"),
+        ("event.pass.run_in.level", "1495 ft MSL"),
+    )
+    lead = found["pass-minimum"]
+    assert (lead.verdict, lead.value, lead.limit) == ("FAIL", 1495.0, 1500.0)
+    assert lead.title == "Leader: altimeter against LEAD NOT BELOW"
+
+
+def test_without_the_weather_there_is_no_minimum_and_nothing_passes():
+    heights, found = heights_of(("weather", ""))
+    assert (heights.minimum_ft, heights.lead_ft, heights.air.lacks) == (None, None, ("QNH", "temperature"))
+    judged = [gate for id, gate in found.items() if id.startswith("height-")]
+    assert judged and {gate.verdict for gate in judged} == {"NOT CHECKED"}
+    assert {gate.settled_by for gate in judged} == {("weather", "at", "NORTHBOURNE", "qnh")}
+
+
+def test_a_qnh_alone_does_not_tell_how_cold_it_is():
+    heights, found = heights_of(("weather", ""), ("weather.at.PONTOON.qnh", "1017 hPa"))
+    assert (heights.minimum_ft, heights.air.lacks) == (None, ("temperature",))
+    assert found["pass-height"].settled_by == ("weather", "at", "PONTOON", "temperature")
+
+
+def test_too_low_in_standard_air_is_too_low_without_weather_too():
+    _, found = heights_of(("weather", ""), ("event.pass.obstacles.1.top", "1471 ft MSL"))
+    assert found["height-run-in"].verdict == "FAIL"
+    assert "would do, in standard air" in found["height-run-in"].why
