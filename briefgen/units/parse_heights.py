@@ -107,7 +107,7 @@ LEVEL = Grammar(
 _AGL = Near(
     rf"{SIGNED} *(?:ft|m) *AGL",
     "the ground below is not the same everywhere",
-    advice="write it above the sea, such as 230 ft MSL",
+    advice="write it above the sea, MSL: the elevation of the ground there and this height, added",
 )
 
 ELEVATION = Grammar(
@@ -128,7 +128,7 @@ ELEVATION = Grammar(
         Near(
             r"FL *[0-9]{1,5}(?: *ft)?",
             "a flight level moves with the pressure of the day",
-            advice="write it above the sea, such as 230 ft MSL",
+            advice="write it above the sea, MSL, in feet or metres",
         ),
         _AGL,
     ),
@@ -238,6 +238,11 @@ BAND = Grammar(
     words=("ft", "m", "MSL", "AGL", "FL", "to"),
 )
 
+_NO_CLOUD_BELOW = "it only says that no cloud stands below {} ft above the aerodrome"
+_ABOVE = (
+    "write the layers that are forecast above that, or leave the cloud out (NOT CHECKED); an empty list is a"
+    " clear sky, all the way up"
+)
 _TWO_LAYERS = "for example cloud: [SCT 4500 ft AGL, BKN 10000 ft AGL]"
 CLOUD = Grammar(
     "cloud",
@@ -284,10 +289,17 @@ CLOUD = Grammar(
             lambda f: [f"{f['a'].upper()} {f['n']} ft {datum}" for datum in ("AGL", "MSL")],
         ),
         Near(
-            r"(?:SKC|CLR|NSC|NCD|CAVOK|clear|none|no cloud)",
+            r"(?:SKC|clear|none|no cloud)",
             "no cloud is an empty list",
             advice="write cloud: []",
         ),
+        Near(
+            r"(?:CAVOK|NSC)",
+            f"{_NO_CLOUD_BELOW.format(5000)} or below the highest sector's minimum altitude",
+            advice=_ABOVE,
+        ),
+        Near(r"CLR", f"in reports of an automatic station {_NO_CLOUD_BELOW.format(12000)}", advice=_ABOVE),
+        Near(r"NCD", "an automatic station has found none, which is not a clear sky", advice=_ABOVE),
         Near(
             r"(?P<a>few|sct|bkn|ovc)(?P<rest> .*)",
             "the amount is written in capitals",

@@ -169,6 +169,33 @@ def test_a_clear_sky_is_offered_as_the_empty_list():
     assert problem.help == "write cloud: []"
 
 
+def test_cavok_is_not_a_clear_sky():
+    """ICAO Annex 3: no cloud below 5000 ft or the highest minimum sector altitude, and no CB; above may be
+    any."""
+    (problem,) = found_in(("cloud: [SCT 4500 ft AGL]", "cloud: CAVOK"))
+    assert "[]" not in problem.help and "layers that are forecast above" in problem.help
+    assert "no cloud stands below 5000 ft" in problem.why
+
+
+# The pontoon stands at 10 ft MSL; the terminal 0.3 nm away at nobody knows what.
+ON_THE_PONTOON = "{name: Pole, position: 38°20.8'S 141°36.6'E, top: %s}"
+TOPS = [
+    (ON_THE_PONTOON, "260 ft AGL", "write 270 ft MSL if it stands 260 ft above the ground at PONTOON (10 ft + 260 ft)"),
+    (ON_THE_PONTOON, "260 ft", "write 270 ft MSL if it stands 260 ft above the ground at PONTOON (10 ft + 260 ft)"),
+    # 80 m are 262.5 ft
+    (ON_THE_PONTOON, "80 m AGL", "write 272 ft MSL if it stands 80 m above the ground at PONTOON (10 ft + 262 ft)"),
+    ("{name: Mast, position: 38°20.2'S 141°36.9'E, top: %s}", "260 ft AGL", "write its top above the sea, MSL: the elevation of the ground there and its height, added"),
+    ("{name: Mast, position: 38°20.2'S 141°36.9'E, top: %s}", "260 ft", "write its top above the sea, MSL: the elevation of the ground there and its height, added"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("obstacle", "typed", "help"), TOPS)
+def test_a_top_above_the_ground_is_offered_with_its_sum_or_without_a_figure(obstacle, typed, help):
+    listed = "{name: Grain terminal, position: 38°20.2'S 141°36.9'E, top: 330 ft MSL, source: survey 2026-05}"
+    (problem,) = found_in((listed, obstacle % typed))
+    assert problem.help == help
+
+
 MORE_THAN_ONE = [("\nevent:", "\nevents:", "event:"), ("\n  pass:", "\n  passes:", "pass:")]
 
 

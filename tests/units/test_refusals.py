@@ -271,7 +271,11 @@ ADVICE = [  # refused without a reading, with words the reader must find
     (p.parse_level_band, "14000 to 10000 ft MSL", "not below"),
     (p.parse_level_band, "5000 ft MSL to UNL", "top"),
     (p.parse_cloud, "FEW 4500 ft MSL top 3000 ft MSL", "top"),
-    (p.parse_cloud, "CAVOK", "cloud: []"),
+    (p.parse_cloud, "SKC", "cloud: []"),
+    (p.parse_cloud, "CAVOK", "leave the cloud out"),  # no cloud below 5000 ft or the MSA: ICAO Annex 3
+    (p.parse_cloud, "NSC", "leave the cloud out"),
+    (p.parse_cloud, "CLR", "leave the cloud out"),
+    (p.parse_cloud, "NCD", "leave the cloud out"),
     (p.parse_height, "3 nm", "ft or m"),
     (p.parse_direction, "361 T", "between 000 and 360"),
     (p.parse_direction, "-10 T", "three digits"),

@@ -4,18 +4,26 @@ of our own."""
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import permutations
 from typing import Any
 
 from briefgen.airmath.atmosphere import isa_temperature_c
+from briefgen.airmath.geodesy import distance_nm
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check import flight as checks_flight
 from briefgen.mission.check.checker import Checker, fits, values_in
 from briefgen.mission.schema.flows import FlowTable
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import given
-from briefgen.units.values import Fuel, FuelFlow
+from briefgen.units.values import Fuel, FuelFlow, Position
 
 APART_C = 20.0
+# a gradient of 8 hPa in 100 nm is a geostrophic wind of 60 kt at 55 degrees (density 1.2 kg/m3); 3 hPa for
+# rounding, and for what is local
+QNH_APART_HPA, QNH_APART_HPA_NM = 3.0, 0.08
+QNH_LEAST_HPA, QNH_MOST_HPA = 950.0, 1050.0
+ONE_SPOT_NM, TALL_FT = 0.1, 1000.0
+_OFF_BY_30 = "each hPa that is wrong is about 30 ft of height"
 VOLUMES = ("L", "US gal")
 SHOWN: tuple[KeyPath, ...] = (("fuel", "round_up_to"),)  # in the unit that is shown, whatever the aircraft's
 _RUN_IN: KeyPath = ("event", "pass", "run_in")
@@ -43,6 +51,87 @@ def temperatures_agree(check: Checker, file: MissionFile) -> Iterator[Diagnostic
             yield check.caution(
                 "temperatures-apart", path, message, why=why, help="check the sign and the figure of both"
             )
+
+
+def pressures_agree(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """The QNH of neighbouring places differ by no more than weather does, and each is one that weather has;
+    the odd one out is named, once."""
+    found = {
+        id: (position, qnh.hpa)
+        for id, weather in (file.weather.at if file.weather is not None else {}).items()
+        if (qnh := given(weather, "qnh")) is not None
+        and (position := given(file.places.get(id), "position")) is not None
+    }
+    apart = _too_far_apart(found)
+    while apart:
+        odd, others = max(apart.items(), key=lambda row: (len(row[1]), sum(row[1].values())))
+        other = max(others, key=lambda id: others[id])
+        yield _apart(check, odd, other, found)
+        del found[odd]
+        apart = _too_far_apart(found)
+    for id, (_, hpa) in found.items():
+        if not QNH_LEAST_HPA <= hpa <= QNH_MOST_HPA:
+            why = (
+                f"it is usually {QNH_LEAST_HPA:.0f} to {QNH_MOST_HPA:.0f} hPa (default, no authority);"
+                f" {_OFF_BY_30}"
+            )
+            message, help = f"a QNH of {hpa:.1f} hPa at {id}", "check the figure and its unit"
+            yield check.caution("unlikely", ("weather", "at", id, "qnh"), message, why=why, help=help)
+
+
+def _too_far_apart(found: dict[str, tuple[Position, float]]) -> dict[str, dict[str, float]]:
+    """For each place the others from whose QNH its own differs by more than the bound, with by how much."""
+    apart: dict[str, dict[str, float]] = {}
+    for (one, (here, a)), (other, (there, b)) in permutations(found.items(), 2):
+        excess = abs(a - b) - QNH_APART_HPA - QNH_APART_HPA_NM * distance_nm(here, there)
+        if excess > 0:
+            apart.setdefault(one, {})[other] = excess
+    return apart
+
+
+def _apart(check: Checker, odd: str, other: str, found: dict[str, tuple[Position, float]]) -> Diagnostic:
+    (here, a), (there, b) = found[odd], found[other]
+    away_nm = distance_nm(here, there)
+    most = QNH_APART_HPA + QNH_APART_HPA_NM * away_nm
+    return check.caution(
+        "pressures-apart",
+        ("weather", "at", odd, "qnh"),
+        f"QNH {a:.1f} hPa at {odd}, and {b:.1f} hPa at {other}, {away_nm:.0f} nm away",
+        why=(
+            f"more than {most:.1f} hPa over that distance is likelier a slip ({QNH_APART_HPA:.0f} hPa, and"
+            f" {100 * QNH_APART_HPA_NM:.0f} more for each 100 nm: default, no authority); {_OFF_BY_30}"
+        ),
+        help="check both before any height is changed",
+        related=(("the other QNH", ("weather", "at", other, "qnh")),),
+    )
+
+
+def tops_and_ground_agree(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """A listed obstacle on the very spot of a place stands on its ground, and is no higher than what people
+    build."""
+    places = {
+        id: (position, elevation)
+        for id, place in file.places.items()
+        if (position := given(place, "position")) is not None
+        and (elevation := given(place, "elevation")) is not None
+    }
+    for i, obstacle in enumerate(given(file, "event", "pass_", "obstacles") or ()):
+        where, top = given(obstacle, "position"), given(obstacle, "top")
+        for id, (position, elevation) in places.items() if where is not None and top is not None else ():
+            above_ft = top.feet - elevation.feet
+            if not 0.0 <= above_ft <= TALL_FT and distance_nm(where, position) <= ONE_SPOT_NM:
+                yield check.caution(
+                    "top-and-ground",
+                    ("event", "pass", "obstacles", i, "top"),
+                    f"{top.feet:.0f} ft MSL here, and the ground at {id}, on the same spot,"
+                    f" {elevation.feet:.0f} ft MSL",
+                    why=(
+                        f"an obstacle {abs(above_ft):.0f} ft {'high' if above_ft > 0 else 'under its ground'}"
+                        f" is likelier a slip (0 to {TALL_FT:.0f} ft: default, no authority)"
+                    ),
+                    help="check both figures and their units",
+                    related=((f"the elevation of {id}", ("places", id, "elevation")),),
+                )
 
 
 def _interpolated(rows: list[tuple[float, float]], height_ft: float) -> float:

@@ -10,10 +10,12 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime, time
 from functools import cached_property
 
+from briefgen.airmath.geodesy import distance_nm
 from briefgen.airmath.times import ClockContext
 from briefgen.airmath.zones import PlaceZone, place_zone
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check.checker import fits
+from briefgen.mission.check.doubts import ONE_SPOT_NM
 from briefgen.mission.read.tree import Source, TextTree, scalars
 from briefgen.mission.resolve.clock_mends import clock_mend
 from briefgen.mission.resolve.mission import clocks_of, resolve
@@ -21,9 +23,11 @@ from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.partly import read_partly
 from briefgen.mission.schema.units import ZONE_KIND
 from briefgen.mission.schema.unread import given
-from briefgen.units.grammar import listed
+from briefgen.units.grammar import Refusal, listed
+from briefgen.units.parse_heights import parse_height, parse_level
 
 _ON_DATE = (("event", "pass", "time"), ("event", "script", "*", "time"))
+_TOPS = (("event", "pass", "obstacles", "*", "top"),)
 # values checked for the offers of one file, our own bound: a file of a thousand errors must still answer at
 # once
 MOST_WORK = 30_000
@@ -45,6 +49,8 @@ class Offers:
     def mended(self, said: Diagnostic, typed: str, kind: str, readings: tuple[str, ...]) -> Diagnostic:
         """What is said of a value that cannot be read, with the mend that the mission's date and clocks give,
         or the readings that it takes."""
+        if any(fits(said.cause, form) for form in _TOPS) and (height_ft := height_over_ground_ft(typed)):
+            return replace(said, help=self._top_there(said.cause, typed, height_ft))
         if kind == ZONE_KIND:
             return replace(said, help=self._zone_there(said.cause) or said.help)
         if self._clocks is not None:
@@ -52,6 +58,20 @@ class Offers:
             if mend is not None:
                 said, readings = replace(said, why=mend.why, help=mend.help), mend.readings
         return replace(said, help=self.help(said.cause, said.help, readings)) if readings else said
+
+    def _top_there(self, path: KeyPath, typed: str, height_ft: float) -> str:
+        """The top above the sea of what stands so high above the ground: with its sum where a place on the
+        same spot gives the ground's elevation, else no figure, since any would be believed."""
+        file = read_partly(MissionFile, self.source)
+        obstacle = given(file, "event", "pass_", "obstacles")[int(path[-2])]
+        for id, place in file.places.items() if given(obstacle, "position") is not None else ():
+            ground, at = given(place, "elevation"), given(place, "position")
+            if ground is not None and at is not None and distance_nm(obstacle.position, at) <= ONE_SPOT_NM:
+                return (
+                    f"write {ground.feet + height_ft:.0f} ft MSL if it stands {typed.removesuffix(' AGL')} above"
+                    f" the ground at {id} ({ground.feet:.0f} ft + {height_ft:.0f} ft)"
+                )
+        return "write its top above the sea, MSL: the elevation of the ground there and its height, added"
 
     def _zone_there(self, path: KeyPath) -> str:
         """The zone of the place's position, for a place whose zone is no name; empty where the map has none
@@ -107,6 +127,17 @@ class Offers:
         _, problems = resolve(read_partly(MissionFile, changed), changed, [])
         about = [problem for problem in problems if problem.cause == path and problem.severity != "note"]
         return min(about, key=lambda problem: problem.severity != "error", default=None)
+
+
+def height_over_ground_ft(text: str) -> float | None:
+    """``260 ft AGL``, ``80 m``: feet of a height that counts from the ground, or does not say from where;
+    None for anything else."""
+    for read in (parse_height, lambda typed: parse_level(typed).feet):
+        try:
+            return read(text)
+        except Refusal:
+            continue
+    return None
 
 
 def _with(tree: TextTree, path: KeyPath, value: str) -> TextTree:

@@ -40,6 +40,8 @@ from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import as_far_as_read
 
 CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
+    checks_doubts.pressures_agree,  # before any height that hangs on it
+    checks_doubts.tops_and_ground_agree,
     checks_ids.places_exist,
     checks_ids.weather_is_of_places,
     checks_ids.alternate_is_another_place,

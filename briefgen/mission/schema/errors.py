@@ -12,6 +12,7 @@ from briefgen.core.diagnostics import Diagnostic, KeyPath, Span
 from briefgen.mission.read.tree import Source, TextTree, dotted, look_up
 from briefgen.mission.schema.base import Part, Scalar, did_you_mean, nearest_word
 from briefgen.mission.schema.mission_file import MissionFile
+from briefgen.units.grammar import Refusal
 
 Offer = Callable[[Diagnostic, str, str, tuple[str, ...]], Diagnostic]
 
@@ -101,12 +102,12 @@ def _diagnostic(path: KeyPath, item: Any, source: Source, root: type[Part]) -> D
             return _at("length", message, place, path, why=why, help=f"give {limit}")
         case "tuple_type":
             message = f"`{_name(path)}` wants a list, here is {_kind(item['input'])}"
-            help = (
+            help, why = (
                 _as_list(item["input"], path, root)
                 if isinstance(item["input"], str)
-                else "begin each entry with a hyphen and a space"
+                else ("begin each entry with a hyphen and a space", _SHAPE)
             )
-            return _at("shape", message, place, path, why=_SHAPE, help=help)
+            return _at("shape", message, place, path, why=why, help=help)
         case _:
             help = _as_keys(item["input"], path, root)
             return _at(
@@ -119,9 +120,9 @@ def _diagnostic(path: KeyPath, item: Any, source: Source, root: type[Part]) -> D
             )
 
 
-def _as_list(text: str, path: KeyPath, root: type[Part]) -> str:
-    """The text as the one entry of a list, or what the entry itself would be refused with: no cloud is an
-    empty list."""
+def _as_list(text: str, path: KeyPath, root: type[Part]) -> tuple[str, str]:
+    """The text as the one entry of a list, or what the entry itself would be refused with, and why: no cloud
+    is an empty list, and CAVOK is not."""
     field = _field(_model_at(path[:-1], root), str(path[-1]))
     entry = (
         next((part for part in parts_of(field.annotation) if isinstance(part, Scalar)), None)
@@ -132,8 +133,9 @@ def _as_list(text: str, path: KeyPath, root: type[Part]) -> str:
         if entry is not None:
             entry.read(text)
     except ValueError as refused:
-        return getattr(refused, "help", "") or f"put square brackets around it: [{text}]"
-    return f"put square brackets around it: [{text}]"
+        if isinstance(refused, Refusal) and refused.help:
+            return refused.help, refused.why
+    return f"put square brackets around it: [{text}]", _SHAPE
 
 
 def _as_keys(given: object, path: KeyPath, root: type[Part]) -> str:
