@@ -105,11 +105,16 @@ def lapse_of(plan: Plan) -> tuple[datetime, str]:
 
 
 def lapse(forecast: Any, takeoff: datetime, landing: datetime) -> tuple[datetime, str]:
-    """The earliest of the end of the forecast, 24 h after take-off and the latest landing, to the whole
-    minute that every page prints. ``forecast``: its span, or None."""
-    ends = [(takeoff + LAPSES_AFTER, "24 h after take-off"), (landing, "the latest landing")]
-    end, because = min(ends if forecast is None else [*ends, (forecast.end, "end of the forecast")])
-    return time_limit(end, "latest", seconds=False), because
+    """The earliest of the end of the forecast, 24 h after take-off and the latest landing, as the whole
+    minute that every page prints: down, but the landing up, since a landing that was approved is made on an
+    approval that stands. ``forecast``: its span, or None."""
+    ends = [
+        (time_limit(takeoff + LAPSES_AFTER, "latest", seconds=False), "24 h after take-off"),
+        (time_limit(landing, "earliest", seconds=False), "the latest landing"),
+    ]
+    if forecast is not None:
+        ends.append((time_limit(forecast.end, "latest", seconds=False), "end of the forecast"))
+    return min(ends)
 
 
 def fits(path: KeyPath, patterns: tuple[KeyPath, ...]) -> bool:

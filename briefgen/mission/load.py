@@ -86,13 +86,14 @@ def _file_of(source: Source, *, whole: bool) -> tuple[MissionFile, list[Diagnost
     read."""
     from pydantic import ValidationError
 
+    from briefgen.mission.check.fuel_units import shown_as_typed
     from briefgen.mission.schema.mission_file import MissionFile
 
     found: list[Diagnostic] = []
     try:
         file = MissionFile.model_validate(source.tree)
         if whole:
-            return file, []
+            return shown_as_typed(file), []
     except ValidationError as error:
         from briefgen.mission.check.offers import Offers
         from briefgen.mission.schema.errors import diagnostics_of

@@ -137,9 +137,9 @@ def test_the_record_says_who_when_in_what_bounds_and_that_it_is_no_signature(rec
         datetime(2027, 1, 30, 3, 40, 2, tzinfo=UTC),
     )
     # the last ship lands at 03:50:04 Z (tests/test_worked_by_hand.py), ten minutes late 04:00:04: before
-    # weather.valid ends at 06:00 Z; down to the minute
+    # weather.valid ends at 06:00 Z; up to the minute, so that this landing is made on an approval that stands
     assert (record.bounds.lapses, record.bounds.lapses_because) == (
-        datetime(2027, 1, 30, 4, 0, tzinfo=UTC),
+        datetime(2027, 1, 30, 4, 1, tzinfo=UTC),
         "the latest landing",
     )
 
@@ -189,8 +189,8 @@ def test_a_record_that_is_damaged_counts_as_none_and_says_so(spoil, word):
         ),
         (
             datetime(2027, 1, 30, 6, 0, tzinfo=UTC),
-            datetime(2027, 1, 30, 4, 0, 59, tzinfo=UTC),
-            datetime(2027, 1, 30, 4, 0, tzinfo=UTC),
+            datetime(2027, 1, 30, 4, 0, 1, tzinfo=UTC),
+            datetime(2027, 1, 30, 4, 1, tzinfo=UTC),
             "the latest landing",
         ),
         (
@@ -307,10 +307,10 @@ def test_a_plan_without_record_is_not_approved_and_the_very_plan_is(record):
     assert approval_state(plan, "x", None).state == "NOT APPROVED"
     assert approval_state(plan, "x", None).lines() == ()
     same = approval_state(plan, "AAAA-CCCC-DDDD-EEEE", record)
-    assert (same.state, same.changes, same.stamp) == ("APPROVED", (), "APPROVED UNTIL 30 JAN 04:00 Z")
+    assert (same.state, same.changes, same.stamp) == ("APPROVED", (), "APPROVED UNTIL 30 JAN 04:01 Z")
     assert dict(same.lines()) == {
         "Approved by": "S. Varga (supervisor), 29 Jan 2027 22:30 Z",
-        "Lapses": "30 Jan 2027 04:00 Z, the latest landing",
+        "Lapses": "30 Jan 2027 04:01 Z, the latest landing",
     }
 
 
@@ -422,13 +422,13 @@ def test_an_accepted_figure_that_worsens_needs_a_new_approval(then, now, asks):
 
 
 def test_the_approval_lapses_at_the_earlier_of_the_approved_and_the_present_end(record):
-    """Approved until the latest landing at 04:00 Z. A forecast that ends later prolongs nothing; one that
+    """Approved until the latest landing at 04:00:04 Z. A forecast that ends later prolongs nothing; one that
     ends earlier shortens it."""
     ends = [
         approval_state(plan_of(("2027-01-30 06:00 Z", f"2027-01-30 {end} Z")), "another", record).lapses
         for end in ("08:00", "03:45")
     ]
-    assert ends == [datetime(2027, 1, 30, 4, 0, tzinfo=UTC), datetime(2027, 1, 30, 3, 45, tzinfo=UTC)]
+    assert ends == [datetime(2027, 1, 30, 4, 1, tzinfo=UTC), datetime(2027, 1, 30, 3, 45, tzinfo=UTC)]
 
 
 def test_a_landing_fuel_approved_higher_than_required_binds():

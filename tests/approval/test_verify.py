@@ -24,8 +24,8 @@ from tests.yardstick import processor_seconds, yards
 REGATTA = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
 APPROVED_AT = datetime(2027, 1, 29, 22, 30, tzinfo=UTC)  # half an hour after the forecast was issued
 LAPSES = datetime(
-    2027, 1, 30, 4, 0, tzinfo=UTC
-)  # the last ship lands at 03:50:04 Z, and 10 min late are accepted: 04:00:04, down to the minute
+    2027, 1, 30, 4, 1, tzinfo=UTC
+)  # the last ship lands at 03:50:04 Z, and 10 min late are accepted: 04:00:04, up to the minute
 MARK = "K7QH-49AC-XXTM-3PWJ"
 
 
@@ -220,7 +220,7 @@ def test_a_product_of_a_superseded_plan_says_by_whom_and_by_what_it_was_supersed
 def test_every_product_says_so_on_its_pages(unit):
     assert (
         json.loads(Path("out/regatta/manifest.json").read_text(encoding="utf-8"))["approval"]
-        == "APPROVED UNTIL 30 JAN 04:00 Z"
+        == "APPROVED UNTIL 30 JAN 04:01 Z"
     )
 
 

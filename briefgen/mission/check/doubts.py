@@ -12,10 +12,10 @@ from briefgen.airmath.geodesy import distance_nm
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check import flight as checks_flight
 from briefgen.mission.check.checker import Checker, fits, values_in
-from briefgen.mission.schema.flows import FlowTable
+from briefgen.mission.check.fuel_units import units_of
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import given
-from briefgen.units.values import Fuel, FuelFlow, Position
+from briefgen.units.values import Fuel, Position
 
 APART_C = 20.0
 # a gradient of 8 hPa in 100 nm is a geostrophic wind of 60 kt at 55 degrees (density 1.2 kg/m3); 3 hPa for
@@ -150,7 +150,7 @@ def fuel_has_one_unit(check: Checker, file: MissionFile) -> Iterator[Diagnostic]
     for key in file.aircraft:
         first: dict[bool, tuple[str, KeyPath]] = {}
         for path, value in values_in(file.aircraft[key], ("aircraft", key)):
-            for unit in _units(value):
+            for unit in units_of(value):
                 known, where = first.setdefault(unit in VOLUMES, (unit, path))
                 if unit != known:
                     why, related = (
@@ -171,17 +171,6 @@ def fuel_has_one_unit(check: Checker, file: MissionFile) -> Iterator[Diagnostic]
                     break
 
 
-def _units(value: Any) -> list[str]:
-    fuels = (
-        [row.flow.amount for row in value.rows]
-        if isinstance(value, FlowTable)
-        else [value.amount]
-        if isinstance(value, FuelFlow)
-        else [value]
-    )
-    return [fuel.unit for fuel in fuels if isinstance(fuel, Fuel)]
-
-
 def fuel_has_the_unit_of_its_aircraft(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """Fuel outside ``aircraft`` is typed in the unit of mass or volume that the flight's types have; one
     cause is told once."""
@@ -190,7 +179,7 @@ def fuel_has_the_unit_of_its_aircraft(check: Checker, file: MissionFile) -> Iter
         unit: (path, value)
         for key in types
         for path, value in values_in(file.aircraft[key], ("aircraft", key))
-        for unit in _units(value)
+        for unit in units_of(value)
     }
     too_much = {
         problem.cause for problem in checks_flight.fuel_fits_the_tanks(check, file)

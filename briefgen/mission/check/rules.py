@@ -40,8 +40,6 @@ from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import as_far_as_read
 
 CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
-    checks_doubts.pressures_agree,  # before any height that hangs on it
-    checks_doubts.tops_and_ground_agree,
     checks_ids.places_exist,
     checks_ids.weather_is_of_places,
     checks_ids.alternate_is_another_place,
@@ -94,7 +92,9 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_slips.obstacles_belong_to_the_pass,
     checks_slips.the_leg_of_the_hold_can_be_flown,
     checks_slips.places_lie_within_reach,
+    checks_doubts.pressures_agree,
     checks_doubts.temperatures_agree,
+    checks_doubts.tops_and_ground_agree,
     checks_doubts.fuel_has_one_unit,
     checks_doubts.fuel_has_the_unit_of_its_aircraft,
     checks_doubts.figures_are_likely,

@@ -81,7 +81,8 @@ class FuelRules(Part):
     """How fuel is shown and what is kept."""
 
     display: DisplayUnit = "lb"
-    """L and US gal by each aircraft's own density."""
+    """L and US gal by each aircraft's own density. Left out: the unit in which the fuel of the leader's
+    aircraft is typed."""
     reserve: ReserveField | None = None
     """A time at the hold's flow, or a weight."""
     joker_pad: FuelField | None = None

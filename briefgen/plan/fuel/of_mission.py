@@ -107,7 +107,7 @@ def _left_out(mission: Mission, clock: Clock) -> Iterator[Diagnostic]:
         yield _caution(
             "no-joker-pad",
             "no joker pad is given: joker has none",
-            "give fuel: joker_pad, 0 lb if none is wanted",
+            f"give fuel: joker_pad, 0 {fuel.display} if none is wanted",
             ("fuel",),
             "note",
         )

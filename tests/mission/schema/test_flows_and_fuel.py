@@ -68,3 +68,18 @@ def test_flows_in_volume_take_the_density():
     assert mission.aircraft_of(1).fuel_flow.cruise.lb_h(5000, 0.80) == pytest.approx(
         176.36981, abs=0.0001
     )  # 80 kg/h
+
+
+@pytest.mark.parametrize("unit", ["lb", "kg"])
+@pytest.mark.parametrize("more", ["", "fuel: {reserve: 30 min}\n"])
+def test_fuel_is_shown_as_the_leader_s_aircraft_has_it_where_nothing_is_said(unit, more):
+    """A mission without `fuel:`, or without its `display`: a kilogram is more than two pounds, and a gauge
+    has one of them."""
+    mission, found = load_mission_text(PASS_ONLY.replace(" lb", f" {unit}") + more, "m.yaml")
+    assert mission is not None, [d.message for d in found if d.severity == "error"]
+    assert mission.file.fuel.display == unit
+
+
+def test_what_is_said_of_its_display_wins():
+    mission, _ = load_mission_text(PASS_ONLY + "fuel: {display: kg}\n", "m.yaml")
+    assert mission.file.fuel.display == "kg"

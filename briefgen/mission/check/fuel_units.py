@@ -1,0 +1,36 @@
+"""The units in which the fuel of a mission is typed, and the one in which it is shown where none is given."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import Any
+
+from briefgen.mission.check.checker import values_in
+from briefgen.mission.schema.flows import FlowTable
+from briefgen.mission.schema.mission_file import MissionFile
+from briefgen.units.values import Fuel, FuelFlow
+
+
+def units_of(value: Any) -> list[str]:
+    """The units of one value of the file: none for what is no fuel."""
+    fuels = (
+        [row.flow.amount for row in value.rows]
+        if isinstance(value, FlowTable)
+        else [value.amount]
+        if isinstance(value, FuelFlow)
+        else [value]
+    )
+    return [fuel.unit for fuel in fuels if isinstance(fuel, Fuel)]
+
+
+def shown_as_typed(file: MissionFile) -> MissionFile:
+    """The file with ``fuel.display``: where it is left out, the unit in which most of the fuel of the leader's
+    aircraft is typed, since his gauge has it; without any fuel as it is."""
+    if "display" in file.fuel.model_fields_set:
+        return file
+    aircraft = file.aircraft.get(file.flight[0].aircraft)
+    typed = Counter(unit for _, value in values_in(aircraft) for unit in units_of(value))
+    if not typed:
+        return file
+    fuel = file.fuel.model_copy(update={"display": typed.most_common(1)[0][0]})
+    return file.model_copy(update={"fuel": fuel})
