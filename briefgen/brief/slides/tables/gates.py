@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 from briefgen.brief.content.blocks import Cell, Column, Table, text_table
 from briefgen.brief.slides.view.gates import ORDER, key_gates, sorted_gates
@@ -15,6 +16,7 @@ from briefgen.brief.wording.words import NOT_GIVEN, Words, text_or
 from briefgen.mission.schema.home import Contingency, RiskRating
 from briefgen.plan.model import Gate
 
+MOST_CHARACTERS = 400  # of one cell: at the smallest type its row is lower than half a slide
 AS_ASKED = "as asked"
 NO_CHANGE = "as before"
 
@@ -22,8 +24,36 @@ NO_CHANGE = "as before"
 def gates_open(w: Words) -> Table:
     """What was judged and does not pass: FAIL, CAUTION, WAIVED."""
     columns = (Column("Verdict"), Column("Gate"), Column("Value"), Column("Limit"), Column("What to do"))
-    rows = [_open_row(w, gate) for gate in sorted_gates(w) if gate.verdict in ("FAIL", "CAUTION", "WAIVED")]
+    rows = [
+        part
+        for gate in sorted_gates(w)
+        if gate.verdict in ("FAIL", "CAUTION", "WAIVED")
+        for part in continued(_open_row(w, gate))
+    ]
     return text_table("gates_open", columns, rows)
+
+
+def continued(row: list[Any]) -> list[list[str | Cell]]:
+    """A row whose last cell is longer than a slide may be high, as several: parted at a semicolon, a comma or
+    a space, the later ones named as what they continue."""
+    *head, last = row
+    first, *more = parts_of_text(last, MOST_CHARACTERS)
+    title = f"{head[1]} (continued)"
+    return [[*head, first], *(["", title, *[""] * (len(head) - 2), part] for part in more)]
+
+
+def parts_of_text(text: str, most: int) -> list[str]:
+    """A text in parts of so many characters at the most, each as long as it may be; a longer word stays
+    whole."""
+    parts = []
+    while len(text) > most:
+        marks = (("; ", most // 2), (", ", most // 2), (" ", 1))
+        at = next((cut + 1 for mark, least in marks if (cut := text.rfind(mark, least, most)) > 0), 0)
+        if not at:
+            at = text.find(" ", most) + 1 or len(text)
+        parts.append(text[:at].rstrip())
+        text = text[at:].lstrip()
+    return [*parts, text] if text or not parts else parts
 
 
 def _open_row(w: Words, gate: Gate) -> list[str | Cell]:
@@ -47,14 +77,17 @@ def gates_not_checked(w: Words) -> Table:
     )
     reasons = with_limits(w.plan.gates, w.reasons)
     rows: list[list[str | Cell]] = [
-        [
-            Cell("", gate.verdict),
-            gate.title,
-            value_words(gate, day=w.day),
-            what_to_do(gate, reasons) + key_words(gate),
-        ]
+        part
         for gate in told_gates(w.plan.gates)
         if gate.verdict == "NOT CHECKED"
+        for part in continued(
+            [
+                Cell("", gate.verdict),
+                gate.title,
+                value_words(gate, day=w.day),
+                what_to_do(gate, reasons) + key_words(gate),
+            ]
+        )
     ]
     return text_table("gates_not_checked", columns, rows)
 
