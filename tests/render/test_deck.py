@@ -250,6 +250,15 @@ def test_labels_without_a_place_and_shapes_over_the_edge_are_cautions():
     assert all("slide p, figure f" in d.message for d in diagnostics)
 
 
+def test_nobody_is_asked_to_shorten_a_label_of_the_program_s_own():
+    def draw(canvas: Canvas) -> Scene:
+        return Scene(
+            canvas, (Text((20, 20), "x"),), "Sortie 11:27 to 12:20", ("Sortie 11:27",), own_words=True
+        )
+
+    assert one_slide(Figure("f", draw))[1] == []
+
+
 def test_what_does_not_fit_gives_no_deck_but_an_error():
     data, diagnostics = build_deck([Page("p", "T", (bullets("word " * 2000),))], FRAME)
     assert data is None and {d.code for d in diagnostics} == {"slide-overflow"}

@@ -4,6 +4,7 @@ library."""
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 import sys
 from dataclasses import replace
@@ -303,6 +304,8 @@ def test_a_side_too_full_gives_up_what_is_least_needed_in_its_order_and_says_so(
     found = made(full(tmp_path, contingency=110), context("8"), "kneeboard")
     assert found.pdf is not None and [d.code for d in found.diagnostics] == ["card-reduced"]
     assert found.sides[0].reduced == ("only the first what-ifs", "training rules left out")
+    named = re.findall('"([^"]*)"', found.diagnostics[0].help)
+    assert len(named) == 3 and len(named[0]) >= 110  # the words to shorten, the longest first
     text = flat(pymupdf.open(stream=found.pdf, filetype="pdf")[0])
     assert "Wide words MW Wide words MW" in text and "Stop at joker" not in text and "JOKER" in text
     assert "Too full: only the first what-ifs; training rules left out." in text

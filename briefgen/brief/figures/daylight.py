@@ -130,7 +130,7 @@ def _draw(plan: Plan, day: Day, curve: tuple[tuple[datetime, float], ...], canva
         wanted, canvas, Obstacles((*boxes, *(with_sides(t, canvas) for t in sortie)), keep_off.segments)
     )
     shapes = (*_bands(day, room), *_sortie(plan, room), *lines, *fixed, *sortie, *named.shapes)
-    return Scene(canvas, shapes, _alt(plan, day), named.unplaced)
+    return Scene(canvas, shapes, _alt(plan, day), named.unplaced, own_words=True)
 
 
 def _bands(day: Day, room: Room) -> list[Shape]:

@@ -129,12 +129,14 @@ class Canvas:
 @record
 class Scene:
     """A finished drawing. ``alt`` says in words what it shows; ``unplaced`` names labels for which no free
-    place was found."""
+    place was found. ``own_words``: the program's, that ``alt`` says too; nobody can shorten them, and nobody
+    is asked to."""
 
     canvas: Canvas
     shapes: tuple[Shape, ...]
     alt: str
     unplaced: tuple[str, ...] = ()
+    own_words: bool = False
 
     def __post_init__(self) -> None:
         if not self.alt.strip():

@@ -60,7 +60,10 @@ def draw(name: str, maker: FigureMaker) -> tuple[Drawn, list[Diagnostic]]:
         {
             label
             for scene in (wide, narrow)
-            for label in (*scene.unplaced, *(s.text for s in strays(scene) if isinstance(s, Text)))
+            for label in (
+                *(() if scene.own_words else scene.unplaced),
+                *(s.text for s in strays(scene) if isinstance(s, Text)),
+            )
         }
     )
     found = [_unplaced(name, lost)] if lost else []

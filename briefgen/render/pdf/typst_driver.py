@@ -28,6 +28,7 @@ DATA = "data.json"  # beside the templates, for them to read
 LEAST_PPI, MOST_PPI = 72, 600  # outside them the compiler gives empty pictures or ends the whole process
 _BREAK = "\u200b"
 _READ = "briefgen-read"
+_LONGEST = 3
 _TOLERANCE_MM = 0.05
 
 
@@ -183,7 +184,9 @@ def _compile(folder: Path, template: str, data: dict[str, Any], created_s: int, 
         pictures = _pictures(compiler, ppi) if ppi else ()
     except RuntimeError as error:  # what a query raises; TypstError is one too
         return Typeset(None, (_template_error(template, error),))
-    return Typeset(pdf, (*_reductions(sides), *(_warning(template, w) for w in warnings)), sides, pictures)
+    return Typeset(
+        pdf, (*_reductions(sides, data), *(_warning(template, w) for w in warnings)), sides, pictures
+    )
 
 
 def _pictures(compiler: Any, ppi: int) -> tuple[bytes, ...]:
@@ -247,8 +250,8 @@ def _too_tall(sides: tuple[SideRoom, ...]) -> Iterator[Diagnostic]:
         )
 
 
-def _reductions(sides: tuple[SideRoom, ...]) -> Iterator[Diagnostic]:
-    for side in sides:
+def _reductions(sides: tuple[SideRoom, ...], data: dict[str, Any]) -> Iterator[Diagnostic]:
+    for side, written in zip(sides, data["sides"], strict=False):
         if side.reduced:
             message = (
                 f"{side.name}: too full at the smallest size ({side.size_pt:g} pt), so it was reduced:"
@@ -259,8 +262,14 @@ def _reductions(sides: tuple[SideRoom, ...]) -> Iterator[Diagnostic]:
                 "caution",
                 message,
                 why="what is reduced stands whole in the slides and the review page",
-                help="shorten the mission's words",
+                help=f"shorten what is the mission's own of its longest words: {_longest(written['sections'])}",
             )
+
+
+def _longest(side: Any) -> str:
+    """The longest texts of a side, with the words that they stand beside."""
+    texts = sorted({text: where for where, text in _texts(side)}.items(), key=lambda row: (-len(row[0]), row))
+    return "; ".join(f'"{text}"' + (f" ({where})" if where else "") for text, where in texts[:_LONGEST])
 
 
 def _page_count(pages: list[int], data: dict[str, Any]) -> Iterator[Diagnostic]:

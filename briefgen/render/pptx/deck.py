@@ -218,7 +218,7 @@ def _figure_problems(page: str, name: str, scene: Scene) -> list[Diagnostic]:
             why="the figure lacks it",
             help="use a shorter name",
         )
-        for label in scene.unplaced
+        for label in ([] if scene.own_words else scene.unplaced)
     ]
     found += scene_characters(where, scene)
     if strays(scene):
