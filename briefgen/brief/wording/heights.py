@@ -9,7 +9,7 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.heights.altimeter import READ_TO_FT
-from briefgen.plan.model import EventPlan, Floor, LeastClearance, PassHeights, ShipOver, UnknownAir
+from briefgen.plan.model import EventPlan, Floor, PassHeights, ShipOver, UnknownAir
 from briefgen.plan.route.air import qnh_station
 
 
@@ -20,7 +20,9 @@ def height_boxes(mission: Mission, event: EventPlan, ship: int) -> Iterator[tupl
     minimum, lead = (
         NOT_CHECKED if ft is None else words.height(ft) for ft in (heights.minimum_ft, heights.lead_ft)
     )
-    yield "MINIMUM", minimum, f"{floor_words(heights)}; {qnh_words(mission, event)}"
+    unsaid = heights.floor is None or heights.air is None or "QNH" not in heights.air.lacks
+    said = "; ".join((floor_words(heights), *((qnh_words(mission, event),) if unsaid else ())))
+    yield "MINIMUM", minimum, said
     if len(mission.file.flight) > 1:
         yield (
             "LEAD NOT BELOW",
@@ -95,7 +97,7 @@ def you_words(event: EventPlan, over: ShipOver) -> str:
     cold = cold_words(over.altitude_ft - over.true_altitude_ft)
     true = f"true {words.height(over.true_altitude_ft)}, {cold}" if cold else ""
     return "; ".join(
-        filter(None, (place_words(over) or "leader", true, under_words(event.heights.under, own=over.ship)))
+        filter(None, (place_words(over) or "leader", true, under_words(event.heights, own=over.ship)))
     )
 
 
@@ -115,13 +117,14 @@ def place_words(over: ShipOver) -> str:
     return ", ".join(filter(None, (across, back, below)))
 
 
-def under_words(under: LeastClearance | None, *, own: int | None = None, verb: str = "") -> str:
+def under_words(heights: PassHeights, *, own: int | None = None, verb: str = "") -> str:
     """``ship 4 1140 ft over Grain terminal``: the least true height of the flight; without the number for the
-    ship ``own`` itself."""
+    ship ``own`` itself, and with a word where the air isn't known."""
+    under, air = heights.under, "" if heights.air is None else " in standard air"
     if under is None:
         return f"height over ground {NOT_CHECKED}"
     who = "" if under.ship == own else f"ship {under.ship} {verb}"
     return (
         f"{who}{words.height(under.clearance_ft)} over"
-        f" {'the ground' if under.over == 'ground' else under.name}"
+        f" {'the ground' if under.over == 'ground' else under.name}{air}"
     )

@@ -28,7 +28,9 @@ def test_a_long_row_goes_on_in_others_that_say_what_they_continue():
     rows = continued(["NOT CHECKED", "Figures without a limit", "60 figures", said])
     assert len(rows) > 1 and max(len(row[3]) for row in rows) <= MOST_CHARACTERS
     assert " ".join(row[3] for row in rows) == said
-    assert {(row[0], row[1], row[2]) for row in rows[1:]} == {("", "Figures without a limit (continued)", "")}
+    assert {(row[0], row[1], row[2]) for row in rows[1:]} == {
+        ("as above", "Figures without a limit (continued)", "as above")
+    }
 
 
 def test_a_short_row_stays_one():

@@ -11,6 +11,7 @@ from functools import cache
 
 import pytest
 
+from briefgen.brief.wording.heights import floor_words, height_boxes
 from briefgen.plan.build import make_plan
 from briefgen.plan.heights.altimeter import column_at, reading_ft, true_altitude_ft
 from briefgen.plan.sortie import Plan
@@ -245,3 +246,25 @@ def test_too_low_in_standard_air_is_too_low_without_weather_too():
     _, found = heights_of(("weather", ""), ("event.pass.obstacles.1.top", "1471 ft MSL"))
     assert found["height-run-in"].verdict == "FAIL"
     assert "would do, in standard air" in found["height-run-in"].why
+
+
+def test_a_card_without_weather_has_no_minimum_and_says_why():
+    made = plan(REGATTA, ("weather", ""))
+    boxes = {name: (figure, said) for name, figure, said in height_boxes(made.mission, made.event, 1)}
+    assert boxes["MINIMUM"] == (
+        "NOT CHECKED",
+        "1000 ft above Grain terminal: 1330 ft true; QNH and temperature not known",
+    )
+    assert boxes["LEAD NOT BELOW"][0] == "NOT CHECKED"
+    assert boxes["YOU"] == ("1500 ft", "leader; ship 4 1140 ft over Grain terminal in standard air")
+
+
+def test_a_minimum_of_our_own_says_so():
+    """Beyond the regime's radius, where neither the unit nor a rule has a figure, 500 ft are a default."""
+    made = plan(
+        REGATTA,
+        ("event.pass.obstacles", "[{name: Pole, position: \"38°21.0'S 141°37.6'E\", top: 900 ft MSL}]"),
+        ("limits.pass_minimum_height", ""),
+        ("event.permission.lowest", "1000 ft MSL"),
+    )
+    assert floor_words(made.event.heights) == "500 ft above Pole (default)"

@@ -16,8 +16,9 @@ from briefgen.brief.wording.words import NOT_GIVEN, Words, text_or
 from briefgen.mission.schema.home import Contingency, RiskRating
 from briefgen.plan.model import Gate
 
-MOST_CHARACTERS = 400  # of one cell: at the smallest type its row is lower than half a slide
+MOST_CHARACTERS = 700  # of one cell: its row is lower than a slide at every size of type
 AS_ASKED = "as asked"
+ABOVE = "as above"
 NO_CHANGE = "as before"
 
 
@@ -39,7 +40,7 @@ def continued(row: list[Any]) -> list[list[str | Cell]]:
     *head, last = row
     first, *more = parts_of_text(last, MOST_CHARACTERS)
     title = f"{head[1]} (continued)"
-    return [[*head, first], *(["", title, *[""] * (len(head) - 2), part] for part in more)]
+    return [[*head, first], *([ABOVE, title, *[ABOVE] * (len(head) - 2), part] for part in more)]
 
 
 def parts_of_text(text: str, most: int) -> list[str]:

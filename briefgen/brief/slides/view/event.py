@@ -60,7 +60,7 @@ def _lowest_over(event: EventPlan) -> str | None:
     """``ship 4 is 1140 ft over Grain terminal``: the least true height over what is known under the track;
     None where nothing is."""
     under = event.heights.under
-    return None if under is None else under_words(under, verb="is ")
+    return None if under is None else under_words(event.heights, verb="is ")
 
 
 def _window(event: EventPlan) -> str:
