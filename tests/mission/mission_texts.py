@@ -35,3 +35,5 @@ def start() -> str:
 
 
 START = start()
+# the pass with its one cue at the first second of the date, for a true time by the clock at any hour after it
+EARLY_HYMN = changed(PASS_ONLY, "time: 13:00:00 event", "time: 00:00:00 event")

@@ -6,7 +6,7 @@ import pytest
 from briefgen.mission.load import load_mission_text
 from briefgen.mission.read.source import read_source
 from briefgen.units.values import ClockTime, Direction
-from tests.mission.mission_texts import PASS_ONLY, changed
+from tests.mission.mission_texts import EARLY_HYMN, PASS_ONLY, changed
 from tests.yardstick import processor_seconds, yards
 
 
@@ -28,7 +28,7 @@ def codes(text):
     "typed", ["14:30 event", "14:30:00 event", "1430 event", "143000 event", '"14:30 event"', "'14:30 event'"]
 )
 def test_a_clock_time_is_never_a_number_in_base_60(typed):
-    mission = read(changed(PASS_ONLY, "time: end of HYMN", f"time: {typed}"))
+    mission = read(changed(EARLY_HYMN, "time: end of HYMN", f"time: {typed}"))
 
     assert mission.file.event.pass_.time == ClockTime(14, 30, 0, "event")
     assert mission.times.true_time.isoformat() == "2027-05-04T12:30:00+00:00"  # Oslo keeps UTC+2 in May
@@ -36,7 +36,7 @@ def test_a_clock_time_is_never_a_number_in_base_60(typed):
 
 @pytest.mark.parametrize("typed", ["14:30", "8:30", "08:30", "1430", "870", '"14:30"', "52200"])
 def test_a_clock_time_without_its_clock_is_refused_however_it_is_typed(typed):
-    assert codes(changed(PASS_ONLY, "time: end of HYMN", f"time: {typed}")) == [("value", 21)]
+    assert codes(changed(EARLY_HYMN, "time: end of HYMN", f"time: {typed}")) == [("value", 21)]
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 
 from briefgen.mission.load import load_mission_text
-from tests.mission.mission_texts import PASS_ONLY, TRAINING_ONLY, changed, regatta
+from tests.mission.mission_texts import EARLY_HYMN, PASS_ONLY, TRAINING_ONLY, changed, regatta
 
 
 def at(text):
@@ -85,11 +85,11 @@ def test_every_typed_clock_time_is_listed_in_the_order_of_the_file(mission):
     ],
 )
 def test_the_true_time_lies_on_the_date_at_the_event(typed, expected):
-    assert read(changed(PASS_ONLY, "time: end of HYMN", f"time: {typed}")).times.true_time == at(expected)
+    assert read(changed(EARLY_HYMN, "time: end of HYMN", f"time: {typed}")).times.true_time == at(expected)
 
 
 def test_other_times_are_nearest_to_the_true_time():
-    text = changed(PASS_ONLY, "time: end of HYMN", "time: 01:00 event")
+    text = changed(EARLY_HYMN, "time: end of HYMN", "time: 01:00 event")
     mission = read(changed(text, "takeoff: 12:10 base", "takeoff: 23:40 base, report: 20:00 base"))
 
     assert mission.times.true_time == at("2027-05-03T23:00:00")
@@ -126,7 +126,7 @@ def test_a_time_that_a_clock_change_skips_or_repeats_is_refused_with_what_it_cou
 
 
 def test_what_a_refusal_offers_is_accepted():
-    text = changed(PASS_ONLY, "date: 2027-05-04", "date: 2027-10-31")
+    text = changed(EARLY_HYMN, "date: 2027-05-04", "date: 2027-10-31")
     assert read(changed(text, "time: end of HYMN", "time: 02:30:00 +0200")).times.true_time == at(
         "2027-10-31T00:30:00"
     )
@@ -198,7 +198,7 @@ def offered(text):
 
 def test_a_range_whose_end_comes_twice_is_offered_whole_and_each_offer_is_accepted():
     """In Oslo 02:30 comes twice on 31 October 2027, at 00:30 Z and at 01:30 Z."""
-    text = changed(PASS_ONLY, "date: 2027-05-04", "date: 2027-10-31")
+    text = changed(EARLY_HYMN, "date: 2027-05-04", "date: 2027-10-31")
     text = changed(text, "time: end of HYMN", "time: 02:00:00 Z") + "weather: {valid: 01:00 to 02:30 event}\n"
     offers = offered(text)
 
@@ -224,6 +224,7 @@ def on_a_clock_change(day):
     zone, true_time, _ = CHANGES[day]
     text = changed(PASS_ONLY, "date: 2027-05-04", f"date: {day}")
     text = changed(text, "takeoff: 12:10 base", f"takeoff: {day} 05:30 Z")
+    text = changed(text, "time: 13:00:00 event", f"time: {true_time.replace(':30:00', ':20:00')}")
     text = changed(text, "time: end of HYMN", f"time: {true_time}")
     return text.replace("time_zone: Europe/Oslo", f"time_zone: {zone}")
 

@@ -14,7 +14,7 @@ import pytest
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import fly
 from briefgen.plan.gates.day import base_open
-from tests.mission.mission_texts import PASS_ONLY, changed
+from tests.mission.mission_texts import EARLY_HYMN, PASS_ONLY, changed
 
 
 def loaded(hours: str, date: str = "2027-05-04", zone: str = "Europe/Oslo"):
@@ -97,7 +97,7 @@ def test_a_minute_short_of_midnight_is_a_note_and_no_swapped_range(hours, said):
 )
 def test_a_sortie_over_midnight(hours, verdict):
     """Take-off 23:40 at the base, the pass at 01:00: only a field that does not close at midnight serves."""
-    text = changed(PASS_ONLY, "elevation: 680 ft MSL", f"elevation: 680 ft MSL, open: {hours}")
+    text = changed(EARLY_HYMN, "elevation: 680 ft MSL", f"elevation: 680 ft MSL, open: {hours}")
     text = changed(
         changed(text, "time: end of HYMN", "time: 01:00 event"), "takeoff: 12:10 base", "takeoff: 23:40 base"
     )
