@@ -14,10 +14,11 @@ LONGEST_S = 7 * 86_400  # our own bound against slips of the keyboard
 
 _MIN = any_case("min")
 _INT = "[0-9]{1,9}"
+_SECONDS = "[0-5]?[0-9](?:[.][0-9]{1,9})?"
 DURATION_PATTERN = (
     f"(?:(?P<h>{NUM}){GAP}h|(?P<m>{NUM}){GAP}{_MIN}|(?P<s>{NUM}){GAP}s"
-    f"|(?P<hh>{_INT}){GAP}h{GAP}(?P<hm>[0-5]?[0-9]){GAP}{_MIN}(?:{GAP}(?P<hs>[0-5]?[0-9]){GAP}s)?"
-    f"|(?P<mm>{_INT}){GAP}{_MIN}{GAP}(?P<ms>[0-5]?[0-9]){GAP}s)"
+    f"|(?P<hh>{_INT}){GAP}h{GAP}(?P<hm>[0-5]?[0-9]){GAP}{_MIN}(?:{GAP}(?P<hs>{_SECONDS}){GAP}s)?"
+    f"|(?P<mm>{_INT}){GAP}{_MIN}{GAP}(?P<ms>{_SECONDS}){GAP}s)"
 )
 _BARE = "it lacks its unit: a minute is sixty seconds"
 

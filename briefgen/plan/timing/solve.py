@@ -22,6 +22,7 @@ from briefgen.plan.route.legs import Route
 from briefgen.plan.timing.clock import BEFORE_BLOCK, IN_BLOCK, Chain, forward_chain
 from briefgen.plan.timing.training import ByFuel, choose_setups
 
+SAME_S = 0.5  # our own bound: a planned hold that reads the same to the second is no other one
 MOST_SETUPS = 40  # a search bound, far above any block
 
 FuelAllows = Callable[[datetime, int], ByFuel | None]
@@ -153,14 +154,12 @@ def not_as_planned(q: Question) -> list[Diagnostic]:
     """A caution where the take-off is solved for another hold than the planned one, because whole laps don't
     give that."""
     hold = q.mission.file.event.pass_.hold if q.chain is not None else None
-    if (
-        hold is None
-        or hold.planned is None
-        or q.shape is None
-        or waits_near(q.shape, hold.planned) == (hold.planned,)
-    ):
+    if hold is None or hold.planned is None or q.shape is None:
         return []
-    near = " and ".join(time_words(wait) for wait in waits_near(q.shape, hold.planned))
+    waits = waits_near(q.shape, hold.planned)
+    if any(abs(wait - hold.planned) <= SAME_S for wait in waits):
+        return []
+    near = " and ".join(time_words(wait) for wait in waits)
     message = (
         f"no whole number of laps gives the planned hold of {time_words(hold.planned)}: the nearest are"
         f" {near}"

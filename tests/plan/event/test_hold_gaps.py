@@ -67,6 +67,13 @@ def test_a_solved_take_off_makes_the_nearest_hold_that_can_be_flown(planned_s, l
         assert [d.severity for d in told] == ["caution"] and "6 min 51.3 s and 7 min 2.5 s" in told[0].message
 
 
+@pytest.mark.parametrize("planned", ["6 min 51.3 s", "7 min 2.5 s", "411.3 s", "6 min 51 s", "422.5 s"])
+def test_a_hold_that_is_proposed_is_taken_as_it_is_proposed(planned):
+    """The exact ones are 411.27 s and 422.53 s: to the tenth, and to the second, they are the same holds."""
+    sortie, told = flown(("ground_ops.takeoff", ""), ("event.pass.hold.planned", planned))
+    assert told == [] and sortie.event.hold.flyable
+
+
 def test_with_the_take_off_typed_the_hold_is_what_is_left_and_the_nearest_two_are_said():
     """13:10:05 is 605 s late: 419.5 s of hold with two set-ups, as typed."""
     sortie, told = flown(("ground_ops.takeoff", "13:10:05 Z"))

@@ -49,6 +49,8 @@ def test_the_earliest_accepted_pass_at_sunrise(minutes, verdict):
     at = event_of_the_sun(PONTOON, "rise") + timedelta(minutes=1 + minutes)  # 60 s early are accepted
     edits = (
         ("event.pass.time", f"{at:%Y-%m-%d %H:%M:%S} Z"),
+        ("event.script.PARADE.time", f"{at - timedelta(minutes=6):%Y-%m-%d %H:%M:%S} Z"),
+        ("event.script.ANTHEM.time", f"{at - timedelta(minutes=2):%Y-%m-%d %H:%M:%S} Z"),
         ("ground_ops.takeoff", ""),
         ("sortie.date", "2027-01-30"),
     )
