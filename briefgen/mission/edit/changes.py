@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+from briefgen.airmath.geodesy import direct, inverse
 from briefgen.core.diagnostics import KeyPath
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.resolve.times import PartyTimes
@@ -76,6 +77,17 @@ def without_training(mission: Mission) -> Mission:
     worked back from it."""
     changed = replace(mission, file=mission.file.model_copy(update={"training": None}))
     return with_takeoff(changed, None) if mission.file.event is not None else changed
+
+
+def nearer_pass(mission: Mission, by_nm: float) -> Mission:
+    """The IP, and the hold fix with it, so much nearer to the spot flown over, along the run-in's course."""
+    pass_ = mission.file.event.pass_
+    start, over = mission.places[pass_.run_in.from_].position, mission.places[pass_.over].position
+    course = inverse(start, over).course_start_deg
+    ids = [pass_.run_in.from_, *([pass_.hold.at] if pass_.hold is not None else [])]
+    moved = {id: direct(mission.places[id].position, course, by_nm).position for id in ids}
+    places = {id: replace(mission.places[id], position=spot) for id, spot in moved.items()}
+    return replace(mission, places={**mission.places, **places})
 
 
 def slower_over_ground(mission: Mission, ground_speeds: Mapping[KeyPath, float], by_kt: float) -> Mission:

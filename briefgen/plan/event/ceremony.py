@@ -4,12 +4,14 @@ in time."""
 from __future__ import annotations
 
 from datetime import datetime, timedelta
+from math import ceil
 
 from briefgen.airmath.angles import distance_flown_nm
 from briefgen.airmath.script import Part
+from briefgen.mission.edit.changes import nearer_pass
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.schema.event import Cue as ScriptCue
-from briefgen.plan.event.pass_chain import PassChain
+from briefgen.plan.event.pass_chain import PassChain, plan_pass_chain
 from briefgen.plan.event.slips import authority, begins, workload
 from briefgen.plan.model import Contact, Cue, CueCheck, Party
 
@@ -140,5 +142,20 @@ def check_cue(mission: Mission, chain: PassChain, cues: tuple[Cue, ...]) -> CueC
     known_at = cue.at + timedelta(seconds=mission.file.event.relay_time or 0.0)
     margin_s = (begins(chain) - known_at).total_seconds()
     left = authority(chain, known_at, "cue known")
-    nearer_nm = distance_flown_nm(max(-margin_s, 0.0), chain.run_in.gs_kt)
-    return CueCheck(cue.id, cue.at, known_at, margin_s, nearer_nm, (left.early_s, left.late_s), cue.cause)
+    nearer_nm = ceil(distance_flown_nm(max(-margin_s, 0.0), chain.run_in.gs_kt) * 10 - 1e-6) / 10
+    problem = _problem_nearer(mission, chain, known_at, nearer_nm) if nearer_nm else ""
+    still = (left.early_s, left.late_s)
+    return CueCheck(cue.id, cue.at, known_at, margin_s, nearer_nm, problem, still, cue.cause)
+
+
+def _problem_nearer(mission: Mission, chain: PassChain, known_at: datetime, by_nm: float) -> str:
+    """What goes wrong with the IP, and the hold with it, so much nearer, when the pass is worked out so. Empty
+    where nothing does."""
+    if by_nm >= chain.run_in.distance_nm:
+        return f"the run-in is {chain.run_in.distance_nm:.1f} nm long"
+    moved, found = plan_pass_chain(nearer_pass(mission, by_nm))
+    if moved is None:
+        return next(d.message for d in found if d.severity == "error")
+    if moved.push_problem:
+        return moved.push_problem
+    return "the cue is known too late all the same" if begins(moved) < known_at else ""

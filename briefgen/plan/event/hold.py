@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 from functools import lru_cache
 
@@ -97,6 +98,12 @@ def wait_flown_s(shape: HoldShape, left_s: float, last_leg_s: float) -> float:
 def most_taken_up_s(last_leg_s: float) -> float:
     """The most that speed on the last leg to the hold takes up."""
     return min(TAKEN_UP_S, TAKEN_UP * last_leg_s)
+
+
+def other_turn_is_direct(shape: HoldShape) -> bool:
+    """Whether the hold turned the other way would be entered directly."""
+    other = replace(shape.track, turns="left" if shape.track.turns == "right" else "right")
+    return entry_lap(other, shape.arrival_heading_true_deg, shape.leg_s) is None
 
 
 def _heading_at_end(mission: Mission, leg: Leg) -> float:

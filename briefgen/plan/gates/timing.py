@@ -9,6 +9,7 @@ from briefgen.airmath.angles import flight_time_s
 from briefgen.airmath.hold_entry import OUTBOUND_OFF_DEG
 from briefgen.core.diagnostics import KeyPath
 from briefgen.plan.event.ceremony import last_cue
+from briefgen.plan.event.hold import other_turn_is_direct
 from briefgen.plan.event.pass_chain import PASS
 from briefgen.plan.event.slip_reach import ON_TIME_S, late_at_ip_s
 from briefgen.plan.gates.verdicts import (
@@ -25,7 +26,7 @@ from briefgen.plan.gates.verdicts import (
     span_words,
     words,
 )
-from briefgen.plan.model import Cue, Gate, HoldPlan, Source
+from briefgen.plan.model import Cue, CueCheck, Gate, HoldPlan, Source
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import later
 
@@ -144,10 +145,8 @@ def hold_entry(s: Sortie) -> Iterator[Gate]:
         ("rule", "default"),
     )
     other = "left" if hold.turns == "right" else "right"
-    mend = (
-        f"come to the fix nearer the inbound course, turn {other} in the hold, or brief this entry: lap 1 is"
-        " timed about only"
-    )
+    turn = f", turn {other} in the hold" if hold.entry and other_turn_is_direct(s.shape) else ""
+    mend = f"come to the fix nearer the inbound course{turn}, or brief this entry: lap 1 is timed about only"
     drift = hold.outbound_off_deg is not None and hold.outbound_off_deg > OUTBOUND_OFF_DEG
     about = About(
         "hold-entry",
@@ -186,12 +185,18 @@ def cue_first(s: Sortie) -> Iterator[Gate]:
             key=key,
         )
         return
-    moved = "the hold or the IP" if hold is not None else "the IP"
-    mend = (
-        f"move {moved} {check.hold_nearer_nm:.1f} nm nearer, or accept that after the cue"
-        f" {_slip_left(*check.slip_left_s)}"
-    )
+    after = _slip_left(*check.slip_left_s)
+    mend = f"{_moved_nearer(check, hold)}, or accept that after the cue {after}"
     yield not_after(about.but(mend=mend), check.known_at, later(check.known_at, check.margin_s))
+
+
+def _moved_nearer(check: CueCheck, hold: HoldPlan | None) -> str:
+    """How the flight could begin its run-in later; what has been found to bring another fault says so."""
+    by = f"{check.hold_nearer_nm:.1f} nm nearer"
+    if check.nearer_problem:
+        both = "the hold and the IP both" if hold is not None else "the IP"
+        return f"an earlier cue (with {both} {by}: {check.nearer_problem})"
+    return f"move both the hold and the IP {by}" if hold is not None else f"move the IP {by}"
 
 
 def _slip_left(early_s: float, late_s: float) -> str:

@@ -317,8 +317,10 @@ class CueCheck:
     """Can the cue that T hangs on be heard, relayed and read back before leave-hold?
 
     ``known_at`` = cue + relay; ``margin_s`` = leave-hold - known_at (negative: too late).  ``hold_nearer_nm``
-    is how much nearer the hold would have to be for the same speeds, ``slip_left_s`` the change of T (early,
-    late) that speed alone can still absorb after the cue is known.  None without a script.
+    is how much nearer the hold and the IP, both, would have to be for the same speeds, up to the next tenth;
+    ``nearer_problem`` says what would then go wrong, empty where the pass can be flown so.  ``slip_left_s``:
+    the change of T (early, late) that speed alone can still absorb after the cue is known.  None without a
+    script.
     """
 
     cue: str
@@ -326,6 +328,7 @@ class CueCheck:
     known_at: datetime
     margin_s: float
     hold_nearer_nm: float
+    nearer_problem: str
     slip_left_s: tuple[float, float]
     cause: KeyPath
 

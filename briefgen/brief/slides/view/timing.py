@@ -171,7 +171,9 @@ def ceremony_values(w: Words) -> dict[str, Any] | None:
         "cue_at": w.z(check.at) if check else None,
         "margin": words.duration(abs(_margin_s(check))) if check else None,
         "in_time": check.margin_s >= 0 if check else None,
-        "nearer": words.distance(check.hold_nearer_nm) if check and check.margin_s < 0 else None,
+        "nearer": words.distance(check.hold_nearer_nm)
+        if check and check.margin_s < 0 and not check.nearer_problem
+        else None,
         "caller": who,
         "say": words.change_said(callsign, who, old=words.clock_spoken(event.true_time), new=NEW_DIGITS),
         "read_back": words.change_read_back(callsign, new=NEW_DIGITS),

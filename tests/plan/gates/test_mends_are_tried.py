@@ -1,0 +1,71 @@
+"""A cue that is known too late: what is proposed makes it known in time, or says what would go wrong.
+
+The positions moved are worked out with geographiclib, the figure is read off the gate.
+"""
+
+import re
+from dataclasses import replace
+
+import pytest
+from geographiclib.geodesic import Geodesic
+
+from briefgen.mission.load import mission_of
+from briefgen.plan.event.hold import other_turn_is_direct
+from tests.plan.gates.gate_reading import gates, sortie, source_of
+
+NM = 1852.0
+
+
+def moved(name, ids, over, by_nm):
+    """Edits that move places so much nearer to ``over``, along the course from the last of them."""
+    mission, _ = mission_of(source_of(name))
+    spots = {id: mission.places[id].position for id in (*ids, over)}
+    ip, centre = spots[ids[-1]], spots[over]
+    course = Geodesic.WGS84.Inverse(ip.lat_deg, ip.lon_deg, centre.lat_deg, centre.lon_deg)["azi1"]
+    for id in ids:
+        at = Geodesic.WGS84.Direct(spots[id].lat_deg, spots[id].lon_deg, course, by_nm * NM)
+        yield f"places.{id}.position", typed(at["lat2"], "NS", 2) + " " + typed(at["lon2"], "EW", 3)
+
+
+def typed(deg, letters, digits):
+    return f"{int(abs(deg)):0{digits}d}°{abs(deg) % 1 * 60:07.4f}'{letters[deg < 0]}"
+
+
+@pytest.mark.parametrize("relay", ["15 s", "25 s"])
+def test_hold_and_ip_moved_as_proposed_make_the_cue_known_in_time(relay):
+    late = (("event.relay_time", relay),)
+    gate = gates("regatta", late)["cue-first"]
+    by_nm = float(re.search(r"move both the hold and the IP (\d+\.\d) nm nearer", gate.why)[1])
+    after = gates("regatta", (*late, *moved("regatta", ("HOLD", "IP"), "PONTOON", by_nm)))
+
+    assert gate.verdict == "FAIL" and by_nm > 0
+    assert after["cue-first"].verdict == "PASS" and after["t-reachable"].verdict == "PASS"
+
+
+def test_a_move_that_leaves_no_room_for_the_push_up_says_so():
+    """The run-in of the regatta is 8 nm at 300 kt, and a relay of 14 s is in time: 26 s more are 2.2 nm, and
+    the push-up begins 6.9 nm out."""
+    gate = gates("regatta", (("event.relay_time", "40 s"),))["cue-first"]
+
+    assert gate.why.startswith("an earlier cue (with the hold and the IP both")
+    assert "too short to make up the late bias" in gate.why
+
+
+@pytest.mark.parametrize(
+    ("name", "edits"), [("lantern-fair", ()), ("lantern-fair", (("event.pass.hold.turns", "right"),))]
+)
+def test_the_other_turn_is_proposed_only_where_it_is_entered_directly(name, edits):
+    """112 degrees off the inbound course: beyond 70 against the turns, and beyond 110 with them (ICAO Doc
+    8168)."""
+    gate = gates(name, edits)["hold-entry"]
+
+    assert gate.verdict == "CAUTION" and "in the hold" not in gate.why
+
+
+def test_the_other_turn_is_proposed_where_it_does():
+    """Arriving 90 degrees off against the turns is 90 degrees off with the other turns, less than 110."""
+    shape = sortie("lantern-fair").shape
+    heading = shape.track.inbound_course_true_deg
+    across = [replace(shape, arrival_heading_true_deg=(heading + off) % 360) for off in (90.0, -90.0)]
+
+    assert sorted(other_turn_is_direct(one) for one in across) == [False, True]
