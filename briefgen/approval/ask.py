@@ -7,7 +7,7 @@ from datetime import datetime
 from pathlib import Path
 
 from briefgen.approval.bounds import bounds_of, worse
-from briefgen.approval.people import HOW, crew_member, nearly_crew, same_person
+from briefgen.approval.people import HOW, crew_member, nearly_crew, nearly_same, same_person
 from briefgen.approval.record import Approver, Record, crew_of, needing_reason, supervisor_of
 from briefgen.brief.wording.consequences import grouped
 from briefgen.brief.wording.format import clock_z, counted, day, fuel_figure, listed, time_limit
@@ -182,6 +182,9 @@ def _for_the_supervisor(approver: Approver, supervisor: str) -> Iterator[Diagnos
             f"{acting or approver.name} is not the supervisor of this flight: the mission names {supervisor}"
         )
         help = f'add --acting-for "{supervisor}"; or correct the name in the mission file'
+        if nearly_same(acting or approver.name, supervisor):
+            option = "--acting-for" if acting else "--by"
+            help = f'did you mean {option} "{supervisor}"? for another person {help}'
         yield Diagnostic(
             "approval-supervisor",
             "error",
@@ -309,9 +312,9 @@ def unprintable(text: str) -> str:
     return ", ".join(f"U+{ord(sign):04X}" for sign in missing_glyphs(text, FONT_FAMILY["card"]))
 
 
-def reason_problem(text: str) -> tuple[str, str] | None:
-    """What keeps words from standing beside a gate as the reason why it is accepted, and the mend: "3
-    letters, ...". None: nothing."""
+def reason_problem(text: str, what: str = "accepted") -> tuple[str, str] | None:
+    """What keeps words from being printed as the reason why a gate is ``accepted`` (an approval withdrawn), and
+    the mend: "3 letters, ...". None: nothing."""
     letters, said = (
         len(text.strip()),
         [
@@ -323,14 +326,14 @@ def reason_problem(text: str) -> tuple[str, str] | None:
     if len(set(said)) < FEWEST_WORDS:
         return (
             f"{counted(len(set(said)), 'word')}, the least is {FEWEST_WORDS}",
-            "say why it is accepted, in words of your own",
+            f"say why it is {what}, in words of your own",
         )
     if " ".join(said) in EMPTY_ANSWERS or EMPTY_WORDS.issuperset(said):
-        return "no reason in it", "say why it is accepted, in words of your own"
+        return "no reason in it", f"say why it is {what}, in words of your own"
     if letters > LONGEST_REASON:
         return (
             f"{letters} letters, the most is {LONGEST_REASON}",
-            "say it in one sentence: it is printed beside the gate",
+            "say it in one sentence: it is printed on every sheet",
         )
     signs = unprintable(text.strip()) or ", ".join(
         f"U+{ord(sign):04X}" for sign in text.strip() if not sign.isprintable()

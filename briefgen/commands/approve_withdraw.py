@@ -32,7 +32,7 @@ def _refusals(asked: Asked, reason: str) -> list[Any]:
     from briefgen.approval.record import Approver
     from briefgen.core.diagnostics import Diagnostic
 
-    wrong = reason_problem(reason)
+    wrong = reason_problem(reason, "withdrawn")
     found = (
         []
         if wrong is None

@@ -53,7 +53,7 @@ def make_plan(mission: Mission) -> tuple[Plan | None, list[Diagnostic]]:
 def judged(sortie: Sortie, found: list[Diagnostic]) -> tuple[Plan, list[Diagnostic]]:
     """The plan that a sortie makes, with its gates and waivers; ``found`` so far, and what the waivers add,
     are its notes."""
-    gates, more = apply_waivers(sortie.mission, judge(sortie), known_ids())
+    gates, more = apply_waivers(sortie, judge(sortie), known_ids())
     found = [*found, *more]
     return Plan(**vars(sortie), gates=gates, notes=tuple(d.message for d in found)), found
 

@@ -1,5 +1,8 @@
-"""Waivers: a recorded exception turns a FAIL of the gate it names into WAIVED, on the day of the sortie, and
-stays visible with its reference.
+"""Waivers: a recorded exception turns a FAIL of the gate it names into WAIVED, on a day that the gate
+judges, and stays visible with its reference.
+
+The days of a gate are the sortie's date, and by the clocks of the base and of the event the date of the
+moment that it judges; a gate that judges no one moment has every date from take-off to the last landing.
 
 A waiver for a gate that no waiver is accepted for is refused; one that is out of date, or names no gate,
 changes nothing.  None of this is silent: each is a diagnostic at its line.
@@ -10,13 +13,16 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from datetime import date, datetime, timedelta
 from itertools import pairwise
 
+from briefgen.airmath.clocks import local_date
 from briefgen.core.diagnostics import Diagnostic, Severity
 from briefgen.core.records import record
-from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.read.tree import dotted
 from briefgen.mission.schema.home import Waiver
 from briefgen.plan.model import Gate
+from briefgen.plan.sortie import Sortie
 from briefgen.units.grammar import listed
 from briefgen.units.nearest import SHORT, nearest_words
 
@@ -40,7 +46,7 @@ class _Numbered:
 
 
 def apply_waivers(
-    mission: Mission, gates: Sequence[Gate], known_ids: Sequence[str]
+    sortie: Sortie, gates: Sequence[Gate], known_ids: Sequence[str]
 ) -> tuple[tuple[Gate, ...], list[Diagnostic]]:
     """The gates with the mission's waivers applied, and what there is to say about each waiver that does
     nothing.
@@ -49,8 +55,8 @@ def apply_waivers(
     """
     found: list[Diagnostic] = []
     standing = {gate.id: gate for gate in gates}
-    for i, waiver in enumerate(mission.file.waivers):
-        problem = _problem(mission, _Numbered(waiver, i), standing, known_ids)
+    for i, waiver in enumerate(sortie.mission.file.waivers):
+        problem = _problem(sortie, _Numbered(waiver, i), standing, known_ids)
         if problem is not None:
             found.append(problem)
             standing = _kept_failing(standing, waiver, problem)
@@ -68,8 +74,20 @@ def waiver_words(waiver: Waiver) -> str:
     )
 
 
+def days_judged(sortie: Sortie, gate: Gate) -> tuple[date, ...]:
+    """The days on one of which a waiver of the gate must be valid, in order."""
+    mission, clock = sortie.mission, sortie.clock
+    moments = (gate.value,) if isinstance(gate.value, datetime) else (clock.takeoff, clock.last_landing)
+    zones = {zone.key: zone for zone in (mission.base_zone, mission.event_zone) if zone is not None}
+    days = {mission.date}
+    for zone in zones.values():
+        first, *_, last = [local_date(moment, zone) for moment in (*moments, *moments) if moment is not None]
+        days |= {first + timedelta(days=n) for n in range((last - first).days + 1)}
+    return tuple(sorted(days))
+
+
 def _problem(
-    mission: Mission, row: _Numbered, standing: dict[str, Gate], known_ids: Sequence[str]
+    sortie: Sortie, row: _Numbered, standing: dict[str, Gate], known_ids: Sequence[str]
 ) -> Diagnostic | None:
     """Why a waiver changes nothing; None when it waives."""
     waiver, gate = row.waiver, standing.get(row.waiver.rule)
@@ -88,31 +106,36 @@ def _problem(
             why=why,
             help="change the plan, and take the waiver out",
         )
-    if gate.verdict == "WAIVED":
-        return row.says(
-            "waiver-unused",
-            "note",
-            f"{waiver.rule} is waived already, by another waiver",
-            help="take one of them out",
-        )
     if gate.verdict != "FAIL":
-        return row.says(
-            "waiver-unused",
-            "note",
-            f"{waiver.rule} reads {gate.verdict}: {waiver.reference} isn't needed",
-            help="take it out, so that it covers nothing later",
-        )
-    if not waiver.valid.start <= mission.date <= waiver.valid.end:
-        message = f"{waiver.reference} is not valid on {mission.date.isoformat()}, the day of the sortie"
+        return _unused(row, gate)
+    days = days_judged(sortie, gate)
+    if not any(waiver.valid.start <= day <= waiver.valid.end for day in days):
+        on, what = listed([day.isoformat() for day in days]), "day" if len(days) == 1 else "days"
+        message = f"{waiver.reference} is not valid on {on}, the {what} that {waiver.rule} judges"
         return row.says(
             "waiver-out-of-date",
             "caution",
             message,
             why=f"{waiver.rule} stays a FAIL",
-            help="have it renewed for that day",
+            help="have it renewed for one of them" if len(days) > 1 else "have it renewed for that day",
             key="valid",
         )
     return None
+
+
+def _unused(row: _Numbered, gate: Gate) -> Diagnostic:
+    """A waiver of a gate that doesn't fail."""
+    waiver = row.waiver
+    reads, help = f"{waiver.rule} reads {gate.verdict}", "take it out, so that it covers nothing later"
+    if gate.verdict == "WAIVED":
+        message, help = f"{waiver.rule} is waived already, by another waiver", "take one of them out"
+        return row.says("waiver-unused", "note", message, help=help)
+    if gate.verdict != "NOT CHECKED":
+        return row.says("waiver-unused", "note", f"{reads}: {waiver.reference} isn't needed", help=help)
+    message = f"{reads}: {waiver.reference} can't waive what isn't known"
+    help = f"give {dotted(gate.settled_by)}, which settles it" if gate.settled_by else "settle it first"
+    why = f"the waiver counts once {waiver.rule} reads FAIL"
+    return row.says("waiver-unused", "note", message, why=why, help=help)
 
 
 def _no_such_gate(row: _Numbered, standing: dict[str, Gate], known_ids: Sequence[str]) -> Diagnostic:

@@ -75,6 +75,8 @@ WHO = [
     ),
     ("A. Holm", ("--acting-for", "Varga"), None, 0, "A. Holm (duty supervisor) for Varga approves"),
     ("A. Holm", ("--acting-for", "B. Dean"), None, 1, "B. Dean is not the supervisor"),
+    ("S. Vagra", (), None, 1, 'did you mean --by "Lt Col S. Varga"?'),
+    ("A. Holm", ("--acting-for", "S. Vargo"), None, 1, 'did you mean --acting-for "Lt Col S. Varga"?'),
     ("S. Varga", ("--acting-for", "S. Varga"), None, 1, "leave out --acting-for"),
     ("A. Holm", ("--acting-for", "x" * 90), None, 1, "1 to 80 printable characters"),
     ("R. Okafor-Lind", ("--acting-for", "S. Varga"), None, 1, "Maj R. Okafor-Lind flies ship 1"),

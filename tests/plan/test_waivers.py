@@ -41,6 +41,22 @@ def test_a_waiver_out_of_date_on_the_day_of_the_sortie_changes_nothing(valid):
     assert mission.spans.locate(problem).span.line == regatta().count("\n") + 3
 
 
+def test_a_gate_that_judges_one_moment_takes_the_date_of_that_moment():
+    """A take-off at 23:50 of the 29th at the base is 00:20 of the 30th at the event: both days serve, the
+    28th and the 31st don't."""
+    night = (("ground_ops.takeoff", "2027-01-29 23:50 base"), ("ground_ops.report", ""))
+    for day, verdict in {"28": "FAIL", "29": "WAIVED", "30": "WAIVED", "31": "FAIL"}.items():
+        gates, _, _ = planned("daylight-takeoff", valid=f"2027-01-{day} to 2027-01-{day}", edits=night)
+        assert gates["daylight-takeoff"].verdict == verdict, day
+
+
+def test_a_waiver_of_what_is_not_checked_says_that_it_cannot_be_waived():
+    gates, (problem,), _ = planned("time-hack", edits=(("ground_ops.time_hack", ""),))
+    assert gates["time-hack"].verdict == "NOT CHECKED"
+    assert problem.message == "time-hack reads NOT CHECKED: W-27-003 can't waive what isn't known"
+    assert problem.help == "give ground_ops.time_hack, which settles it"
+
+
 def test_what_is_never_waived_is_refused():
     gates, (problem,), _ = planned("t-reachable", edits=REACHES_NOTHING)
     assert gates["t-reachable"].verdict == "FAIL"

@@ -274,6 +274,8 @@ def _why_unused(told: Told, waiver: Waiver, gate: Gate | None) -> str:
         return "refused, this is never waived"
     if gate.verdict == "WAIVED":
         return "" if gate.waiver == waiver_words(waiver) else "another waiver is in force"
+    if gate.verdict == "NOT CHECKED":
+        return "the gate reads NOT CHECKED: what isn't known can't be waived"
     return "not valid on the day" if gate.verdict == "FAIL" else f"not needed, the gate reads {gate.verdict}"
 
 
