@@ -11,19 +11,22 @@ import re
 from datetime import UTC, date, datetime, timedelta
 
 from briefgen.airmath.clocks import abbreviation_at, local_date
-from briefgen.airmath.times import ClockContext
+from briefgen.airmath.times import ClockContext, Refusal, on_sortie_date
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
+from briefgen.mission.resolve.clock_offers import first_form, whether_taken
 from briefgen.units.grammar import listed
 from briefgen.units.parse_clock import (
     CLOCK,
     CLOCK_RANGE,
     HOURS,
+    NO_CLOCK,
     NO_LETTERS,
     NOT_A_ZONE,
     PASS_TIME,
     SHARED_LETTERS,
     WHEN,
+    parse_clock_time,
 )
 from briefgen.units.parse_time import DATE_PATTERN
 
@@ -85,6 +88,7 @@ def clock_mend(
             _day_group(typed, context, reported=reported)
             or _hour_24(typed, context, on_date=on_date)
             or _zone_letters(typed, context, path, kind=kind)
+            or (_no_clock(typed, context) if on_date else None)
         )
     if kind in _RANGES:
         return (_validity(typed, context) if reported else None) or _zone_letters(
@@ -201,6 +205,25 @@ def _hour_24(typed: str, context: ClockContext, *, on_date: bool) -> ClockMend |
         (f"{today + timedelta(days=1)} {time}", f"{today} {time}"),
         "the first is at the end of the sortie's date, the second at its beginning",
     )
+
+
+def _no_clock(typed: str, context: ClockContext) -> ClockMend | None:
+    """``00:20:00`` on a night when a clock shows it twice or not at all: that clock is offered by its
+    offsets. On any other day the grammar's own readings serve."""
+    if not CLOCK.takes(f"{typed} Z"):
+        return None
+    clocks = ("Z", "base", "event") if context.event else ("Z", "base")
+    times = {f"{typed} {clock}": parse_clock_time(f"{typed} {clock}") for clock in clocks}
+    answers = {text: on_sortie_date(time, context) for text, time in times.items()}
+    if not any(isinstance(answer, Refusal) and answer.candidates for answer in answers.values()):
+        return None
+    taken = whether_taken(parse_clock_time, lambda time: on_sortie_date(time, context))
+    readings: list[str] = []
+    for text, answer in answers.items():
+        found = answer.candidates if isinstance(answer, Refusal) else ()
+        readings += [form for one in found if (form := first_form(one, times[text], context, taken))]
+        readings += [text] if not found else []
+    return ClockMend(f"it lacks its clock: {NO_CLOCK}", tuple(dict.fromkeys(readings)))
 
 
 def _noon(context: ClockContext) -> datetime:

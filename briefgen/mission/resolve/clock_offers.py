@@ -80,6 +80,12 @@ def _offer(candidate: Candidate, asked: Asked, *, dated: bool) -> str:
     return offer and f"{offer} ({', '.join(notes)})"
 
 
+def first_form(candidate: Candidate, typed: ClockTime, context: ClockContext, taken: Taken) -> str:
+    """An instant in the first form that is taken for it, a date only where it needs one; empty where none is."""
+    dated = (form for day in (False, True) for form in _forms(candidate.instant, typed, context, day))
+    return next((form for form in dated if taken(form, candidate)), "")
+
+
 def _zulu(candidate: Candidate, dated: bool) -> str:
     form = "%Y-%m-%d %H:%M:%S Z" if dated else "%H:%M:%S Z"
     return " to ".join(f"{instant:{form}}" for instant in (candidate.instant, candidate.until) if instant)

@@ -293,3 +293,11 @@ def test_a_time_that_its_date_lacks_is_told_how_long_the_date_lasts():
         "check `date` in `sortie` and the time: 2026-03-08 at the event lasts from 2026-03-08 05:00:00 Z to"
         " 2026-03-09 03:59:59 Z"
     )
+
+
+def test_a_true_time_without_a_clock_is_offered_the_event_s_by_its_offsets():
+    """Havana, which base and event share here, shows 00:20 at 04:20 Z and at 05:20 Z. The date lasts until
+    05:00 Z of the next, so 04:20 Z comes twice in it and takes its date."""
+    (problem,) = told_of(with_time("2027-11-07", "00:20:00"), "event", "pass", "time")
+
+    assert problem.help == "write 00:20:00 Z, 2027-11-07 00:20:00 -0400 or 00:20:00 -0500"
