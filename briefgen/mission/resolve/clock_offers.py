@@ -81,7 +81,7 @@ def _offer(candidate: Candidate, asked: Asked, *, dated: bool) -> str:
 
 
 def first_form(candidate: Candidate, typed: ClockTime, context: ClockContext, taken: Taken) -> str:
-    """An instant in the first form that is taken for it, a date only where it needs one; empty where none is."""
+    """An instant in the first form that is taken for it, dated only where it must be; empty where none is."""
     dated = (form for day in (False, True) for form in _forms(candidate.instant, typed, context, day))
     return next((form for form in dated if taken(form, candidate)), "")
 
