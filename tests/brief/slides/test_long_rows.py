@@ -1,5 +1,5 @@
-"""What the program itself has to say of a gate goes on in a further row where it is longer than a slide may be
-high: nobody can shorten it in the mission."""
+"""What the program itself has to say of a gate goes on in a further row where a slide is too low for it:
+nobody can shorten it in the mission."""
 
 from __future__ import annotations
 
