@@ -5,7 +5,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import permutations
-from typing import Any
 
 from briefgen.airmath.atmosphere import isa_temperature_c
 from briefgen.airmath.geodesy import distance_nm

@@ -262,7 +262,7 @@ def _reductions(sides: tuple[SideRoom, ...], data: dict[str, Any]) -> Iterator[D
                 "caution",
                 message,
                 why="what is reduced stands whole in the slides and the review page",
-                help=f"shorten what is the mission's own of its longest words: {_longest(written['sections'])}",
+                help=f"shorten what is the mission's own of its longest words: {_longest(written)}",
             )
 
 
