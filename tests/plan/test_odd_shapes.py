@@ -4,13 +4,13 @@ Each is flown in one piece, and every what-if answered."""
 from __future__ import annotations
 
 import pytest
-from test_fuel_missions import lines_without
 
 from briefgen.airmath.geodesy import distance_nm
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
 from briefgen.plan.route.air import position
 from briefgen.whatif.answers import what_if
+from tests.plan.fuel.test_fuel_missions import lines_without
 from tests.planned import REPOSITORY
 
 FAR = (REPOSITORY / "tests" / "cases" / "ok-far-event.yaml").read_text(encoding="utf-8")

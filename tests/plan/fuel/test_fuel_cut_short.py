@@ -4,7 +4,6 @@ the pass, and the diverts."""
 from datetime import timedelta
 
 import pytest
-from test_fuel_every_mission import FOUNDERS, LANTERN, REGATTA, flown, near, there
 
 from briefgen.plan.route.diverts import diversions
 from briefgen.whatif.cut_short import home_from_hold
@@ -20,6 +19,7 @@ from tests.plan.fuel.fuel_sheet import (
     way_home_s,
     wind_at,
 )
+from tests.plan.fuel.test_fuel_every_mission import FOUNDERS, LANTERN, REGATTA, flown, near, there
 
 MISSIONS = (REGATTA, LANTERN, FOUNDERS)
 each_mission = pytest.mark.parametrize("m", MISSIONS, ids=lambda m: m["file"])

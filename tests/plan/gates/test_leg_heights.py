@@ -5,7 +5,6 @@ from __future__ import annotations
 
 import pytest
 from pyproj import Geod
-from test_obstacles_beside_the_track import beside_the_run_in, obstacle
 
 from briefgen.plan.build import fly
 from briefgen.plan.gates import judge
@@ -14,6 +13,7 @@ from briefgen.plan.model import Point
 from briefgen.plan.route.diverts import diverts_from
 from briefgen.units.values import Position
 from tests.plan.gates.gate_reading import REPOSITORY, gates, sortie
+from tests.plan.gates.test_obstacles_beside_the_track import beside_the_run_in, obstacle
 from tests.planned import load_mission
 
 WGS84 = Geod(ellps="WGS84")

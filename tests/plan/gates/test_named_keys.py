@@ -7,12 +7,12 @@ import re
 from pathlib import Path
 
 import pytest
-from test_every_gate import CASES, ROWS
-from test_settling_keys import MISSIONS, MORE, judged
 
 import briefgen
 from briefgen.plan.gates.table import known_ids
 from tests.plan.gates.gate_reading import REPOSITORY, gates
+from tests.plan.gates.test_every_gate import CASES, ROWS
+from tests.plan.gates.test_settling_keys import MISSIONS, MORE, judged
 
 SCHEMA = json.loads(
     (Path(briefgen.__file__).parent / "mission" / "mission.schema.json").read_text(encoding="utf-8")

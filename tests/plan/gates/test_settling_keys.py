@@ -4,13 +4,13 @@ answer."""
 from __future__ import annotations
 
 import pytest
-from test_every_gate import CASES, ROWS, row_id
 
 from briefgen.plan.build import fly
 from briefgen.plan.gates import judge
 from briefgen.plan.model import Gate
 from tests.plan.gates.gate_reading import REPOSITORY, gates
 from tests.plan.gates.gate_rows import MISSING
+from tests.plan.gates.test_every_gate import CASES, ROWS, row_id
 from tests.planned import load_mission
 
 MISSIONS = ("regatta", "lantern-fair", "founders-day", "overcommitted", "start")
