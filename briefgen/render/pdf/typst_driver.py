@@ -268,7 +268,8 @@ def _reductions(sides: tuple[SideRoom, ...], data: dict[str, Any]) -> Iterator[D
 
 def _longest(side: Any) -> str:
     """The longest texts of a side, with the words that they stand beside."""
-    texts = sorted({text: where for where, text in _texts(side)}.items(), key=lambda row: (-len(row[0]), row))
+    found = {text: where for where, text in _texts(side["sections"])}
+    texts = sorted(found.items(), key=lambda row: (-len(row[0]), row))
     return "; ".join(f'"{text}"' + (f" ({where})" if where else "") for text, where in texts[:_LONGEST])
 
 
