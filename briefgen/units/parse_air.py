@@ -447,10 +447,21 @@ def parse_temperature_c(text: object) -> float:
     return within(TEMPERATURE, text, float(TEMPERATURE.read(text)["c"]), -100, HOTTEST_C, "C")
 
 
+def _pressure_meant(pressure: Pressure) -> str:
+    """A QNH whose point was left out or whose unit is the other one; empty where it is neither."""
+    if pressure.unit == "hPa":
+        return f"{pressure.value:g} inHg" if 27 <= pressure.value <= 32 else ""
+    if 2700 <= pressure.value <= 3200:
+        return f"{pressure.value / 100:.2f} inHg"
+    return f"{pressure.value:g} hPa" if 850 <= pressure.value <= 1100 else ""
+
+
 def parse_pressure(text: object) -> Pressure:
     """A pressure as typed: ``1017 hPa``, ``30.05 inHg``."""
     found = PRESSURE.read(text)
     pressure = Pressure(float(found["value"]), "inHg" if found["unit"].lower() == "inhg" else "hPa")
+    if not 850 <= pressure.hpa <= 1100 and (meant := _pressure_meant(pressure)):
+        raise PRESSURE.because(str(text), "no QNH has that figure in that unit", (meant,))
     within(PRESSURE, text, pressure.hpa, 850, 1100, "hPa")
     return pressure
 

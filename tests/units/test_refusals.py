@@ -473,3 +473,19 @@ def test_every_refusal_says_what_why_and_how_and_offers_only_what_is_accepted(pa
 )
 def test_nothing_else_than_a_refusal_comes_out(parse, value):
     assert _refused(parse, value).help
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        ("2909 inHg", ("29.09 inHg",)),  # without its point
+        ("1013 inHg", ("1013 hPa",)),
+        ("29.92 hPa", ("29.92 inHg",)),
+        ("5000 hPa", ()),
+        ("20.00 inHg", ()),
+    ],
+)
+def test_a_pressure_of_the_other_unit_or_without_its_point_is_offered(typed, meant):
+    with pytest.raises(Refusal) as refused:
+        p.parse_pressure(typed)
+    assert refused.value.readings == meant

@@ -67,6 +67,18 @@ def wingmen_are_asked(check: Checker, file: MissionFile) -> Iterator[Diagnostic]
             )
 
 
+def slowing_is_given(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """Whoever gives how fast the flight accelerates gives how fast it slows: else the one stands for both."""
+    run_in = given(file, "event", "pass_", "run_in")
+    for way in ("", "formation_"):
+        key, other = f"{way}acceleration", f"{way}deceleration"
+        if given(run_in, key) is not None and given(run_in, other) is None:
+            why = "how late the flight can still be made by speed hangs on it (default, no authority)"
+            help = f"add `{other}` beside it, as high only if the flight slows as well as it accelerates"
+            message = f"there is no `{other}`: it is taken as high as `{key}`"
+            yield check.at_key("one-way", (*_RUN_IN, key), message, why=why, help=help, severity="caution")
+
+
 def points_of_the_pass_differ(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """Hold fix, initial point and the spot overhead are three spots."""
     if file.event is None:

@@ -75,6 +75,7 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_event.pass_speeds_in_order,
     checks_event.bias_can_be_made_up,
     checks_event.wingmen_are_asked,
+    checks_event.slowing_is_given,
     checks_event.points_of_the_pass_differ,
     checks_event.crowd_line_is_a_line,
     checks_event.formation_is_said_once,

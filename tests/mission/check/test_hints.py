@@ -10,7 +10,7 @@ import pytest
 
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.mission.load import load_mission_text
-from tests.mission.mission_texts import REPOSITORY, START, changed
+from tests.mission.mission_texts import PASS_ONLY, REPOSITORY, START, changed
 
 ISSUED = "issued: 2027-06-12 08:00 Z"
 VALID = "valid: 2027-06-12 09:00 Z to 2027-06-12 18:00 Z"
@@ -243,3 +243,13 @@ def test_one_ship_without_a_bias_is_asked_for_no_acceleration():
 def test_a_formation_has_the_acceleration_that_its_wingmen_can_follow():
     (problem,) = found_with({"      formation_acceleration: 2 kt/s  ": "      acceleration: 2 kt/s  "})[:1]
     assert problem.help == "write `formation_acceleration` in its place"
+
+
+@pytest.mark.parametrize("way", ["", "formation_"])
+def test_an_acceleration_without_a_deceleration_is_doubted(way):
+    """One alone stands for both: a jet slows by its brakes as it accelerates by its engine, others don't."""
+    one = PASS_ONLY.replace("speed: 300 KGS}", f"speed: 300 KGS, {way}acceleration: 2 kt/s}}")
+    both = one.replace("2 kt/s}", f"2 kt/s, {way}deceleration: 1 kt/s}}")
+
+    assert [d.code for d in load_mission_text(one, "m.yaml")[1]] == ["one-way"]
+    assert load_mission_text(both, "m.yaml")[1] == []
