@@ -26,13 +26,11 @@ from briefgen.core.records import record
 
 if TYPE_CHECKING:
     from briefgen.approval.states import ApprovalState
-    from briefgen.build.worker import Aside
+    from briefgen.build.worker import SecondWorker
 
 HERE = (
     "pdf",
-    # the kinds of product that this process begins with, and the second worker with all others: each half takes
-    # about as long
-)
+)  # the kinds of product made in this process, the second worker makes all others: about half each
 EXIT_FILE_WRONG, EXIT_PRODUCT_FAILED, EXIT_GATE_FAILS, EXIT_FINE = 2, 3, 1, 0
 
 
@@ -114,17 +112,17 @@ def build(
 ) -> Built:
     """Check the mission and write its products to ``out``, by default ``out/<name of the file>``; in the
     place of another mission's products only where that is said."""
-    from briefgen.build.worker import Aside
+    from briefgen.build.worker import SecondWorker
 
     _load_planner()
-    with Aside(get_ready) as aside:
+    with SecondWorker(get_ready) as worker:
         checked = check(path, templates=templates)
         folder = out or Path("out") / path.stem
         if checked.exit_code == EXIT_FILE_WRONG:
             return Built(checked, folder)
         state, found = approval_of(checked)
         context = _context(checked, _template_folders(templates), state)
-        outcomes = _make_all(checked.plan, context, aside)
+        outcomes = _make_all(checked.plan, context, worker)
     head = {
         "mission_file": path.name,
         **mission_place(path, folder),
@@ -140,15 +138,15 @@ def _load_planner() -> None:
     import briefgen.plan.build  # noqa: F401
 
 
-def _make_all(plan: Any, context: Context, aside: Aside) -> list[Outcome]:
-    """Every product, in the order of the list; HERE says which of them are begun in this process."""
+def _make_all(plan: Any, context: Context, worker: SecondWorker) -> list[Outcome]:
+    """Every product, in the order of the list; HERE says which of them are made in this process."""
     from briefgen.whatif.answers import expect
 
-    aside.give((plan, context))
-    expect(plan, aside.begin(_what_ifs))
+    worker.give((plan, context))
+    expect(plan, worker.begin(_what_ifs))
     kinds = [product.kind for product, _ in _parts(plan)]
     here = [number for number, kind in enumerate(kinds) if kind in HERE]
-    outcomes = aside.share(_make_part, here, [number for number in range(len(kinds)) if number not in here])
+    outcomes = worker.share(_make_part, here, [number for number in range(len(kinds)) if number not in here])
     return [outcomes[number] for number in range(len(kinds))]
 
 
@@ -241,8 +239,19 @@ def context_of(checked: Checked, *, templates: Path | None = None) -> Context:
 
 def _context(checked: Checked, folders: tuple[Path, ...], state: ApprovalState) -> Context:
     sortie, mark = checked.mission.file.sortie, checked.fingerprint
-    stamp = Stamp(sortie.marking or "", sortie.name, mark.full, mark.spoken, __version__, _tz_version(), state.stamp, decision=state.lines(), reasons=state.reasons,
-                  approved=state.stands, failing=sum(gate.verdict == "FAIL" for gate in checked.plan.gates))  # fmt: skip
+    stamp = Stamp(
+        sortie.marking or "",
+        sortie.name,
+        mark.full,
+        mark.spoken,
+        __version__,
+        _tz_version(),
+        state.stamp,
+        decision=state.lines(),
+        reasons=state.reasons,
+        approved=state.stands,
+        failing=sum(gate.verdict == "FAIL" for gate in checked.plan.gates),
+    )
     return Context(stamp, folders, resources.fonts_folder())
 
 

@@ -117,21 +117,19 @@ PRODUCTS: tuple[Product, ...] = (
     Product("deck", "pptx", _deck),
     Product("approval", "pdf", _approval),
     Product("ground-contact", "pdf", _ground_contact, _with_event),
-    Product(
-        "kneeboard", "pdf", _kneeboard, _ships
-    ),  # after the two above: by then the second worker has worked out the what-ifs that these need too
+    # after the two above: by then the second worker has worked out the what-ifs that these need too
+    Product("kneeboard", "pdf", _kneeboard, _ships),
     Product("ground-clock", "html", _ground_clock, _with_ground_contact),
     Product("review", "html", _review),
 )
 
 
 def get_ready() -> None:
-    """Loads what slides and pages are made with, for a worker who waits for the plan; last what the cards
-    need, of which it may have to take some."""
+    """Loads what slides and pages are made with, for a worker who waits for the plan."""
     import pptx  # noqa: F401
 
     import briefgen.render.html.review
-    import briefgen.render.pptx.deck
+    import briefgen.render.pptx.deck  # noqa: F401 (loading it is the point)
     from briefgen.brief.slides.pages import read_templates
     from briefgen.brief.slides.render_text import compile_ahead
     from briefgen.core import resources
@@ -141,6 +139,3 @@ def get_ready() -> None:
     for template in read_templates([folder / "brief"]):
         compile_ahead(template.text)
     load_ahead(folder)
-    import typst  # noqa: F401
-
-    import briefgen.render.pdf.cards  # noqa: F401

@@ -107,10 +107,12 @@ def _twins(entry: Path, kept: Path) -> Iterator[Path]:
 def _take(entry: Path, twin: Path) -> bool:
     """Delete an entry that has a twin; of a folder all that has one. True when nothing of it is left."""
     if entry.is_dir() and not entry.is_symlink():
-        taken = twin.is_dir() and all([_take(child, twin / child.name) for child in sorted(entry.iterdir())])
-        if taken:
+        if not twin.is_dir():
+            return False
+        left = [child for child in sorted(entry.iterdir()) if not _take(child, twin / child.name)]
+        if not left:
             entry.rmdir()
-        return taken
+        return not left
     if not _same(entry, twin):
         return False
     remove(entry)

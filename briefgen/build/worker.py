@@ -14,7 +14,7 @@ import pickle
 import signal
 import sys
 import threading
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import BrokenExecutor, Executor, Future
 from contextlib import suppress
 from typing import Any
@@ -22,8 +22,8 @@ from typing import Any
 _given: Any = None  # in the copy alone: what its jobs are about
 
 
-class Aside:
-    """The worker; leaving the ``with`` ends it, whatever it has in hand.
+class SecondWorker:
+    """Leaving the ``with`` ends the copy, whatever it has in hand.
 
     ``ready`` is called in the copy as it begins; what goes wrong in it must not matter. A job is a function
     that a module holds by its name, called as ``job(given, ...)``, with the same result wherever it is done;
@@ -33,27 +33,22 @@ class Aside:
     def __init__(self, ready: Callable[[], None]) -> None:
         self._given: Any = None
         self._executor: Executor | None = None
-        if _safe():
-            with suppress(
-                ImportError, NotImplementedError, OSError
-            ):  # a system that has no semaphore, or no pipe left, to give
-                self._life, self._piles = os.pipe(), (_Pile(), _Pile())
+        if sys.platform == "linux" and threading.active_count() == 1 and "typst" not in sys.modules:
+            with suppress(ImportError, NotImplementedError, OSError):  # no semaphore or pipe left to give
+                self._life = os.pipe()
                 self._executor = _process(self._life)
         self._submit(ready)
 
-    def __enter__(self) -> Aside:
+    def __enter__(self) -> SecondWorker:
         return self
 
     def __exit__(self, *_: object) -> None:
-        if self._executor is None:
-            return
-        for end in self._life:  # the copy ends at once when nobody holds the end that writes
-            os.close(end)
-        for pile in self._piles:
-            pile.close()
-        self._executor.shutdown(
-            wait=True, cancel_futures=True
-        )  # or the executor's own thread, still at it when the program ends, may complain
+        if self._executor is not None:
+            for end in self._life:  # the copy ends at once when nobody holds the end that writes
+                os.close(end)
+            # waited for, or the executor's own thread, still at it when the program ends, may complain
+            self._executor.shutdown(wait=True, cancel_futures=True)
+            self._executor = None
 
     def give(self, given: Any) -> None:
         """What all jobs are about; to be called before the first of them."""
@@ -62,30 +57,27 @@ class Aside:
             self._submit(_receive, pickle.dumps(given))
         except Exception:  # whatever can't be copied is worked on here
             self.__exit__()
-            self._executor = None
 
-    def begin(self, job: Callable[[Any], Any]) -> Callable[[], Any]:
+    def begin(self, job: Callable[..., Any], *arguments: Any) -> Callable[[], Any]:
         """Has the copy do a job. What is returned waits for the result; it raises what the job raised, and
         BrokenExecutor where no copy did it."""
-        begun = self._submit(_do, job)
+        begun = self._submit(_do, job, *arguments)
         return begun.result if begun is not None else _nobody
 
     def share(
         self, job: Callable[[Any, int], Any], here: Sequence[int], there: Sequence[int]
     ) -> dict[int, Any]:
-        """``job(given, number)`` for every number. This process begins with ``here``, the copy with
-        ``there``, and whichever is through with its own takes what the other has not begun."""
-        done: dict[int, Any] = {}
-        if self._executor is not None:
-            for pile, numbers in zip(self._piles, (here, there)):
-                pile.fill(numbers)
-            away = self._submit(_draw_and_do, job, self._piles[::-1])
-            done |= {number: job(self._given, number) for number in _drawn(self._piles)}
-            with suppress(BrokenExecutor):  # what it had drawn is then still missing
-                done |= away.result() if away is not None else {}
-        return done | {number: job(self._given, number) for number in (*here, *there) if number not in done}
+        """``job(given, number)`` for every number: ``here`` in this process, ``there`` in the copy."""
+        away = {number: self.begin(job, number) for number in there}
+        done = {number: job(self._given, number) for number in here}
+        for number, result in away.items():
+            try:
+                done[number] = result()
+            except BrokenExecutor:  # what the copy left undone
+                done[number] = job(self._given, number)
+        return done
 
-    def _submit(self, job: Callable[..., Any], *arguments: Any) -> Future | None:
+    def _submit(self, job: Callable[..., Any], *arguments: Any) -> Future[Any] | None:
         """None when there is no copy, or none any more."""
         try:
             return self._executor.submit(job, *arguments) if self._executor is not None else None
@@ -95,39 +87,6 @@ class Aside:
 
 def _nobody() -> Any:
     raise BrokenExecutor("there is no second process")
-
-
-class _Pile:
-    """Numbers that two processes draw, each number once: a pipe, since a read of two bytes is never split and
-    a process that ends leaves no lock behind."""
-
-    def __init__(self) -> None:
-        self.out, self.into = os.pipe()
-        os.set_blocking(self.out, False)
-
-    def fill(self, numbers: Sequence[int]) -> None:
-        os.write(self.into, b"".join(number.to_bytes(2, "big") for number in numbers))
-
-    def draw(self) -> int | None:
-        """The next number, None when all are drawn."""
-        try:
-            return int.from_bytes(os.read(self.out, 2), "big")
-        except BlockingIOError:
-            return None
-
-    def close(self) -> None:
-        os.close(self.out)
-        os.close(self.into)
-
-
-def _drawn(piles: Sequence[_Pile]) -> Iterator[int]:
-    for pile in piles:
-        while (number := pile.draw()) is not None:
-            yield number
-
-
-def _safe() -> bool:
-    return sys.platform == "linux" and threading.active_count() == 1 and "typst" not in sys.modules
 
 
 def _process(life: tuple[int, int]) -> Executor:
@@ -151,13 +110,9 @@ def _begin(life: tuple[int, int]) -> None:
 
 
 def _receive(given: bytes) -> None:
-    global _given
+    global _given  # noqa: PLW0603 (a process has no other place that its next job finds)
     _given = pickle.loads(given)
 
 
-def _do(job: Callable[[Any], Any]) -> Any:
-    return job(_given)
-
-
-def _draw_and_do(job: Callable[[Any, int], Any], piles: Sequence[_Pile]) -> dict[int, Any]:
-    return {number: job(_given, number) for number in _drawn(piles)}
+def _do(job: Callable[..., Any], *arguments: Any) -> Any:
+    return job(_given, *arguments)

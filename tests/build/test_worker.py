@@ -14,33 +14,30 @@ from concurrent.futures import BrokenExecutor
 
 import pytest
 
-from briefgen.build.worker import Aside
+from briefgen.build.worker import SecondWorker
 from briefgen.whatif.answers import what_if_of
 from tests.render.pdf_cases import REPOSITORY, context, plan_of
 
 # Jobs are found by their names in the script, as a build's are in its module.
 HEAD = """
 import os, signal, sys, threading, time
-from briefgen.build.worker import Aside
+from briefgen.build.worker import SecondWorker
 first = os.getpid()
 def ready(): pass
 def whose(given, number=0): return (given, number, os.getpid() != first)
-# The slow one's first job lasts until the other process has done all others; both hold the pipes by which they tell each other.
-begun, done, others = os.pipe(), os.pipe(), 0
-def begin_and_wait():
-    os.write(begun[1], b'.')
-    for _ in range(others): os.read(done[0], 1)
-def has_begun(given=None): os.read(begun[0], 1)
-def slow_here(given, number): begin_and_wait() if os.getpid() == first else os.write(done[1], b'.'); return os.getpid() != first
-def slow_there(given, number):
-    if os.getpid() != first: begin_and_wait()
-    else:
-        if number == 0: has_begun()
-        os.write(done[1], b'.')
+# Each of the first jobs of both lasts until the other process has begun its own.
+begun_here, begun_there = os.pipe(), os.pipe()
+def both_at_once(given, number):
+    mine, other = (begun_there, begun_here) if os.getpid() != first else (begun_here, begun_there)
+    os.write(mine[1], b'.')
+    os.read(other[0], 1)
     return os.getpid() != first
 def killed(given, number=0):
     if os.getpid() != first: os.kill(os.getpid(), signal.SIGKILL)
     return 'done'
+def killed_at_the_second(given, number):
+    if os.getpid() != first and number == 2: os.kill(os.getpid(), signal.SIGKILL)
+    return os.getpid() != first
 def wrong(given, number=0): raise ValueError(f'{given} {number}')
 """
 linux = pytest.mark.skipif(sys.platform != "linux", reason="only there is the worker a process")
@@ -48,17 +45,23 @@ linux = pytest.mark.skipif(sys.platform != "linux", reason="only there is the wo
 
 def printed(python, clean_environment, script: str) -> str:
     done = subprocess.run(
-        [python, "-c", HEAD + script], env=clean_environment, capture_output=True, text=True, timeout=60
+        [python, "-c", HEAD + script],
+        env=clean_environment,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
     )
     assert done.returncode == 0 and done.stderr == "", done.stderr
     return done.stdout.strip()
 
 
 def shared(job: str, here: list[int], there: list[int], ready: str = "ready") -> str:
-    return (
-        f"with Aside({ready}) as aside:\n    aside.give('plan')\n    print(sorted(aside.share({job}, {here},"
-        f" {there}).items()))"
-    )
+    return with_worker(f"print(sorted(worker.share({job}, {here}, {there}).items()))", ready)
+
+
+def with_worker(do: str, ready: str = "ready") -> str:
+    return f"with SecondWorker({ready}) as worker:\n    worker.give('plan')\n    {do}"
 
 
 @linux
@@ -75,10 +78,7 @@ def shared(job: str, here: list[int], there: list[int], ready: str = "ready") ->
     ids=["alone", "another thread", "the card compiler is there"],
 )
 def test_it_is_another_process_only_where_that_is_safe(python, clean_environment, before, other):
-    script = (
-        before + "\nwith Aside(ready) as aside:\n    aside.give('plan')\n    found = aside.begin(whose)\n   "
-        " print(found() if aside._executor else 'here')"
-    )
+    script = f"{before}\n" + with_worker("print(worker.begin(whose)() if worker._executor else 'here')")
     assert printed(python, clean_environment, script) == ("('plan', 0, True)" if other else "here")
 
 
@@ -90,35 +90,36 @@ def test_without_a_copy_everything_is_done_here():
     """As in this process, which has other threads or has had the card compiler at work."""
     import typst  # noqa: F401
 
-    with Aside(lambda: None) as aside:
-        aside.give("plan")
+    with SecondWorker(lambda: None) as worker:
+        worker.give("plan")
         with pytest.raises(BrokenExecutor):
-            aside.begin(whose)()
-        assert aside.share(whose, [2], [0, 1]) == {
+            worker.begin(whose)()
+        assert worker.share(whose, [2], [0, 1]) == {
             number: ("plan", number, os.getpid()) for number in (2, 0, 1)
         }
 
 
 @linux
-@pytest.mark.parametrize(
-    ("job", "here", "there", "away"),
-    [
-        ("slow_there", [0, 1, 2], [3, 4, 5], {3}),  # it has begun one and gets no further
-        ("slow_here", [0, 1, 2], [3, 4, 5], {1, 2, 3, 4, 5}),
-        ("slow_here", [0, 1], [], {1}),
-    ],
-)
-def test_whoever_is_through_takes_what_the_other_has_not_begun(
-    python, clean_environment, job, here, there, away
-):
-    """The slow one is not through with its first job before the other has done all that it can take; that one
-    begins no job before it."""
-    script = f"others = {len(here) + len(there) - 1}\n" + shared(job, here, there)
-    if job == "slow_here":
-        script = script.replace("    print", "    aside.begin(has_begun)\n    print")
-    found = dict(literal_eval(printed(python, clean_environment, script)))
-    assert sorted(found) == sorted([*here, *there])
-    assert {number for number, elsewhere in found.items() if elsewhere} == away
+@pytest.mark.parametrize(("here", "there"), [([0, 1], [2, 3]), ([2, 3], [0, 1])])
+def test_each_does_its_own_and_both_at_once(python, clean_environment, here, there):
+    found = dict(literal_eval(printed(python, clean_environment, shared("both_at_once", here, there))))
+    assert found == dict.fromkeys(here, False) | dict.fromkeys(there, True)
+
+
+@linux
+@pytest.mark.parametrize(("here", "there"), [([], [0, 1]), ([0, 1], [])])
+def test_one_may_have_nothing_to_do(python, clean_environment, here, there):
+    found = literal_eval(printed(python, clean_environment, shared("whose", here, there)))
+    assert found == [(number, ("plan", number, number in there)) for number in (0, 1)]
+
+
+@linux
+def test_what_a_copy_had_done_when_it_was_killed_counts(python, clean_environment):
+    """Job 1 is done there, whatever became of the copy at job 2; 2 and 3 are done here."""
+    found = dict(
+        literal_eval(printed(python, clean_environment, shared("killed_at_the_second", [0], [1, 2, 3])))
+    )
+    assert found == {0: False, 1: True, 2: False, 3: False}
 
 
 @linux
@@ -141,10 +142,7 @@ def test_a_copy_that_could_not_get_ready_works_all_the_same(python, clean_enviro
 
 @linux
 def test_what_a_job_raises_there_is_raised_here(python, clean_environment):
-    script = (
-        "with Aside(ready) as aside:\n    aside.give('plan')\n    try: aside.begin(wrong)()\n    except"
-        " ValueError as found: print(found)"
-    )
+    script = with_worker("try: worker.begin(wrong)()\n    except ValueError as found: print(found)")
     assert printed(python, clean_environment, script) == "plan 0"
 
 
@@ -164,8 +162,8 @@ def test_a_system_without_room_for_a_process(python, clean_environment):
 def test_the_copy_does_not_outlive_its_work(python, clean_environment, ended):
     """Its process is killed, or has no more use for it, as when the mission file is wrong."""
     script = (
-        "def get_ready():\n    print(os.getpid(), flush=True)\n    time.sleep(60)\nwith Aside(get_ready) as"
-        " aside:\n    sys.stdin.read(1)"
+        "def get_ready():\n    print(os.getpid(), flush=True)\n    time.sleep(60)\n"
+        "with SecondWorker(get_ready) as worker:\n    sys.stdin.read(1)"
     )
     first = subprocess.Popen(
         [python, "-c", HEAD + script],
@@ -185,8 +183,8 @@ def test_the_copy_does_not_outlive_its_work(python, clean_environment, ended):
 
 
 def good_files() -> list[str]:
-    return sorted(str(path.relative_to(REPOSITORY)) for folder in ("missions", "tests/cases") for path in (REPOSITORY / folder).glob("*.yaml")
-                  if folder == "missions" or path.name.startswith("ok-"))  # fmt: skip
+    found = [*REPOSITORY.glob("missions/*.yaml"), *REPOSITORY.glob("tests/cases/ok-*.yaml")]
+    return sorted(str(path.relative_to(REPOSITORY)) for path in found)
 
 
 @pytest.mark.parametrize("file", good_files())
