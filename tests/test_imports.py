@@ -43,7 +43,7 @@ ALLOWED = {
 
 def room_of(module: str) -> str:
     """``briefgen.plan.build`` → ``plan``; ``briefgen`` → the empty name."""
-    return (module.split(".") + [""])[1]
+    return [*module.split("."), ""][1]
 
 
 def sources() -> list[Path]:
@@ -128,7 +128,13 @@ def loaded_by(arguments: list[str], python: str, environment: dict[str, str], fo
         " sorted(sys.modules)]))"
     )
     done = subprocess.run(
-        [python, "-c", script], env=environment, cwd=folder, capture_output=True, text=True, timeout=60
+        [python, "-c", script],
+        env=environment,
+        cwd=folder,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
     )
     assert done.returncode == 0, done.stderr
     code, modules = json.loads(done.stdout.splitlines()[-1])

@@ -27,10 +27,18 @@ BASE = datetime(2027, 1, 30, 3, 25, tzinfo=UTC)
 @pytest.mark.parametrize(
     ("second", "side", "printed"),
     [
-        (59.0, "latest", 59), (59.999, "latest", 59), (59.9999995, "latest", 60), (0.4, "latest", 0), (-0.2, "latest", -1),
-        (59.0, "earliest", 59), (59.001, "earliest", 60), (59.0000005, "earliest", 59), (0.4, "earliest", 1), (-0.2, "earliest", 0),
+        (59.0, "latest", 59),
+        (59.999, "latest", 59),
+        (59.9999995, "latest", 60),
+        (0.4, "latest", 0),
+        (-0.2, "latest", -1),
+        (59.0, "earliest", 59),
+        (59.001, "earliest", 60),
+        (59.0000005, "earliest", 59),
+        (0.4, "earliest", 1),
+        (-0.2, "earliest", 0),
     ],
-)  # fmt: skip
+)
 def test_a_latest_moment_goes_down_and_an_earliest_up(second, side, printed):
     """By hand; a microsecond is what an instant is known to, so it makes no other second."""
     assert time_limit(BASE + timedelta(seconds=second), side) == BASE + timedelta(seconds=printed)
@@ -75,9 +83,22 @@ def test_a_gate_of_two_instants_reads_as_it_is_judged(value, limit, sense, read)
 
 # fields of plans and answers that are the latest or earliest moment of something
 LIMITS = {
-    "told_by", "say_by", "met_until", "holds_until", "knock_off", "go_home", "joker_reached", "latest_t", "last_begin", "early_until", "late_until",
-    "lapses", "latest_takeoff", "earliest", "latest",
-}  # fmt: skip
+    "told_by",
+    "say_by",
+    "met_until",
+    "holds_until",
+    "knock_off",
+    "go_home",
+    "joker_reached",
+    "latest_t",
+    "last_begin",
+    "early_until",
+    "late_until",
+    "lapses",
+    "latest_takeoff",
+    "earliest",
+    "latest",
+}
 ROOMS = ("brief", "render", "retime", "whatif", "compare", "approval", "commands", "debrief", "export")
 NEAREST = {
     "clock_z",

@@ -238,13 +238,10 @@ def _branched(test: ast.expr) -> Iterator[str]:
     """A test for being there at all (``if leg.label``) decides nothing by its words; a look into them
     does."""
     for inner in ast.walk(test):
-        if (
-            isinstance(inner, ast.Call)
-            and isinstance(inner.func, ast.Attribute)
-            and isinstance(inner.func.value, ast.Attribute)
-        ):
-            if inner.func.value.attr in NAMES_FOR_READERS:
-                yield f".{inner.func.value.attr}.{inner.func.attr}() decides"
+        match inner:
+            case ast.Call(func=ast.Attribute(attr=method, value=ast.Attribute(attr=name))):
+                if name in NAMES_FOR_READERS:
+                    yield f".{name}.{method}() decides"
 
 
 def _plain(pattern: str) -> str:

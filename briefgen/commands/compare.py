@@ -29,7 +29,7 @@ def command(old: Path, new: Path, as_json: bool) -> int:
         return _wrong(sides, as_json)
     typed, found = compare(*(document_of(side.plan) for side in sides))
     if as_json:
-        marks = {name: side.fingerprint.full for name, side in zip(("a", "b"), sides)}
+        marks = {name: side.fingerprint.full for name, side in zip(("a", "b"), sides, strict=True)}
         print_json({"exit_code": 0, "fingerprints": marks, **compare_object(typed, found)})
     else:
         _print(sides, typed, found)

@@ -36,6 +36,7 @@ import click
 )
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object for machines.")
 def command(
+    *,
     file: Path,
     actuals: Path | None,
     new: Path | None,

@@ -26,9 +26,11 @@ INSTANT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{6}Z")
 NONE = "none"
 LATEST = ("knock-off",)  # latest moments, printed as such
 SHIP_FIGURES = (
-    ("landing_predicted", "predicted at landing"), ("landing_required", "required at landing"), ("training_end_predicted", "at the end of training"),
+    ("landing_predicted", "predicted at landing"),
+    ("landing_required", "required at landing"),
+    ("training_end_predicted", "at the end of training"),
     ("start_printed", "at start"),
-)  # fmt: skip
+)
 FLIGHT_FIGURES = (
     ("joker", "Joker"),
     ("bingo_training", "Bingo, training"),
@@ -102,7 +104,7 @@ def _clock(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Differenc
         shown = time_limit if id in LATEST else lambda at, _: at
         words = [
             NONE if at is None else clock_z(shown(at, "latest"), day=day)
-            for at, day in zip((one, other), days)
+            for at, day in zip((one, other), days, strict=True)
         ]
         if words[0] != words[1] or (
             one is not None and other is not None and abs((other - one).total_seconds()) >= 1.0
@@ -186,7 +188,7 @@ def _gates(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Differenc
         sides = [gates.get(id) for gates in (before, after)]
         words = [
             NONE if gate is None else f"{gate.verdict}, {figures_words(gate, day=day)}"
-            for gate, day in zip(sides, days)
+            for gate, day in zip(sides, days, strict=True)
         ]
         if words[0] != words[1]:
             gate = sides[1] or sides[0]

@@ -16,10 +16,26 @@ from briefgen.plan.sortie import Sortie
 # the gates that a change of the clock, the fuel or the number of ships can turn; the others look at what
 # doesn't change
 WATCHED = (
-    "t-reachable", "hold-minimum", "hold-maximum", "area-entry", "area-exit", "set-ups", "joker", "fuel-order",
-    "landing-fuel", "landing-emergency", "hold-fuel", "minimum-ships", "permission-from", "permission-until", "daylight-takeoff", "daylight-pass",
-    "daylight-landing", "base-open", "duty-period",
-)  # fmt: skip
+    "t-reachable",
+    "hold-minimum",
+    "hold-maximum",
+    "area-entry",
+    "area-exit",
+    "set-ups",
+    "joker",
+    "fuel-order",
+    "landing-fuel",
+    "landing-emergency",
+    "hold-fuel",
+    "minimum-ships",
+    "permission-from",
+    "permission-until",
+    "daylight-takeoff",
+    "daylight-pass",
+    "daylight-landing",
+    "base-open",
+    "duty-period",
+)
 
 ON_THE_WAY_HOME = ("landing-fuel", "landing-emergency", "daylight-landing", "base-open", "duty-period")
 

@@ -1,5 +1,7 @@
 """What speed alone can still do, against a flight in small steps."""
 
+from itertools import pairwise
+
 import pytest
 
 from briefgen.airmath.authority import authority_at, last_moments
@@ -38,10 +40,7 @@ def test_authority_flown_in_small_steps(after_s):
 
 def test_authority_never_grows():
     found = [authority_at(INBOUND, t / 2, WINDOW) for t in range(2 * 105)]
-    assert all(
-        a.early_s >= b.early_s - 1e-9 and a.late_s >= b.late_s - 1e-9
-        for a, b in zip(found, found[1:], strict=False)
-    )
+    assert all(a.early_s >= b.early_s - 1e-9 and a.late_s >= b.late_s - 1e-9 for a, b in pairwise(found))
     assert authority_at(INBOUND, total_s(INBOUND), WINDOW) == authority_at(
         INBOUND, total_s(INBOUND), SpeedWindow(1, 1000)
     )

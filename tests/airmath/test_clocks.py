@@ -262,7 +262,8 @@ from datetime import datetime, UTC
 from zoneinfo import ZoneInfo
 from briefgen.airmath.clocks import find_zone, offset_at
 instant = datetime(2026, 12, 15, 18, tzinfo=UTC)
-print(*(offset_at(instant, ask(name)) // 3600 for name in ("America/Vancouver", "UTC") for ask in (ZoneInfo, find_zone)))
+names = ("America/Vancouver", "UTC")
+print(*(offset_at(instant, ask(name)) // 3600 for name in names for ask in (ZoneInfo, find_zone)))
 """
 
 

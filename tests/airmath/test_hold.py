@@ -121,11 +121,21 @@ def test_the_first_turn_belongs_to_lap_one():
     # ICAO Doc 8168, inbound course 360: right turns are entered directly from headings 290 to 110, offset 110
     # to 180, parallel 180 to 290
     [
-        ("right", 0, "direct"), ("right", 109, "direct"), ("right", 111, "offset"), ("right", 179, "offset"), ("right", 181, "parallel"),
-        ("right", 289, "parallel"), ("right", 291, "direct"), ("left", 69, "direct"), ("left", 71, "parallel"), ("left", 251, "direct"),
-        ("left", 249, "offset"), ("left", 179, "parallel"), ("left", 181, "offset"),
+        ("right", 0, "direct"),
+        ("right", 109, "direct"),
+        ("right", 111, "offset"),
+        ("right", 179, "offset"),
+        ("right", 181, "parallel"),
+        ("right", 289, "parallel"),
+        ("right", 291, "direct"),
+        ("left", 69, "direct"),
+        ("left", 71, "parallel"),
+        ("left", 251, "direct"),
+        ("left", 249, "offset"),
+        ("left", 179, "parallel"),
+        ("left", 181, "offset"),
     ],
-)  # fmt: skip
+)
 def test_the_entry_sectors(turns, arrival, sector):
     track = racetrack(360, turns=turns, tas_kt=280, bank_deg=30, wind=CALM)
     assert sector_of(track, arrival) == sector

@@ -65,11 +65,16 @@ def test_a_vendors_worked_example():
 @pytest.mark.parametrize(
     ("place", "position", "igrf"),
     [
-        ("Melbourne", P(-37.6733, 144.843), 11.829), ("Adelaide", P(-34.945, 138.531), 8.115), ("London", P(51.4706, -0.4619), 1.044),
-        ("New York", P(40.6399, -73.7787), -12.562), ("Phoenix", P(33.4343, -112.0116), 9.608), ("Auckland", P(-37.0081, 174.792), 20.418),
-        ("Longyearbyen", P(78.2461, 15.4656), 12.656), ("Kathmandu", P(27.6966, 85.3591), 0.432),
+        ("Melbourne", P(-37.6733, 144.843), 11.829),
+        ("Adelaide", P(-34.945, 138.531), 8.115),
+        ("London", P(51.4706, -0.4619), 1.044),
+        ("New York", P(40.6399, -73.7787), -12.562),
+        ("Phoenix", P(33.4343, -112.0116), 9.608),
+        ("Auckland", P(-37.0081, 174.792), 20.418),
+        ("Longyearbyen", P(78.2461, 15.4656), 12.656),
+        ("Kathmandu", P(27.6966, 85.3591), 0.432),
     ],
-)  # fmt: skip
+)
 def test_agrees_with_another_model(place, position, igrf):
     """IGRF-14 for 2026.5 at sea level, computed with the library ppigrf: another model of the same field, so
     0.03 degrees."""

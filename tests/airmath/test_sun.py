@@ -51,7 +51,7 @@ USNO yearly table      | 60 0                | UTC             | 2019-12-21 | - 
 USNO yearly table      | -60 -150            | UTC             | 2019-03-20 | -     16:00    04:16    -     | 35
 USNO yearly table      | -60 -150            | UTC             | 2019-06-21 | -     19:06    00:58    -     | 35
 USNO yearly table      | -60 -150            | UTC             | 2019-12-21 | -     12:32    07:24    -     | 35
-"""
+"""  # noqa: E501 (a table, one row a line)
 
 # Computed with skyfield 1.55 and the JPL ephemeris DE421 (centre at -0.8333 and -6 degrees, sea level);
 # astronomy-engine and ephem agree within 0.9 s.  "none" means no such event on that local date.  20 s within
@@ -83,7 +83,7 @@ Tromso, polar night with twilight  | 69.6833 18.9189    | Europe/Oslo         | 
 Tromso, before the midnight sun    | 69.6833 18.9189    | Europe/Oslo         | 2026-05-17 | none 01:15:00 00:05:29 none         | 20
 McMurdo, polar night               | -77.85 166.67      | Antarctica/McMurdo  | 2026-06-21 | none none none none                 | 20
 Ushuaia                            | -54.8433 -68.2958  | America/Argentina/Ushuaia | 2026-12-21 | 03:53:28 04:51:06 22:11:34 23:09:13 | 5
-"""
+"""  # noqa: E501 (a table, one row a line)
 
 
 def rows(table: str) -> list[tuple]:

@@ -27,11 +27,25 @@ SEARCHES = (
 # A zone whose clock suits the longitude, from both sides of the date line, with whole, half and quarter hours
 # and summer time.
 ZONES = (
-    (-180, "Pacific/Apia"), (-176.5, "Pacific/Chatham"), (-170, "Pacific/Pago_Pago"), (-157, "Pacific/Kiritimati"), (-150, "America/Anchorage"),
-    (-120, "America/Los_Angeles"), (-105, "America/Phoenix"), (-75, "America/New_York"), (-52, "America/St_Johns"), (-20, "Atlantic/Reykjavik"),
-    (0, "Europe/London"), (25, "Europe/Helsinki"), (52, "Asia/Tehran"), (85, "Asia/Kathmandu"), (116, "Asia/Shanghai"), (138, "Australia/Adelaide"),
-    (159, "Australia/Lord_Howe"), (178, "Pacific/Fiji"),
-)  # fmt: skip
+    (-180, "Pacific/Apia"),
+    (-176.5, "Pacific/Chatham"),
+    (-170, "Pacific/Pago_Pago"),
+    (-157, "Pacific/Kiritimati"),
+    (-150, "America/Anchorage"),
+    (-120, "America/Los_Angeles"),
+    (-105, "America/Phoenix"),
+    (-75, "America/New_York"),
+    (-52, "America/St_Johns"),
+    (-20, "Atlantic/Reykjavik"),
+    (0, "Europe/London"),
+    (25, "Europe/Helsinki"),
+    (52, "Asia/Tehran"),
+    (85, "Asia/Kathmandu"),
+    (116, "Asia/Shanghai"),
+    (138, "Australia/Adelaide"),
+    (159, "Australia/Lord_Howe"),
+    (178, "Pacific/Fiji"),
+)
 LATITUDES = tuple(range(-78, 79, 6))
 REACH_S = {
     False: 2.0,

@@ -114,7 +114,7 @@ ON_SORTIE_DATE = """
 2026-11-01 NYC NYC | 04:30 Z                | twice on that date: 11-01 04:30 11-02 04:30 # from 04:00Z to 05:00Z
 2026-03-08 HAV HAV | 00:30 event            | skipped: 03-08 04:30 03-08 05:30
 2026-03-07 HAV HAV | 00:30 event            | 03-07 05:30
-"""
+"""  # noqa: E501 (a table, one row a line)
 
 
 @pytest.mark.parametrize(("where", "text", "expected"), rows(ON_SORTIE_DATE))
@@ -140,7 +140,7 @@ NEAREST = """
 2026-11-01 NYC NYC | 11-01 07:00 | 01:30 event           | repeated: 11-01 05:30 11-01 06:30
 2026-11-01 NYC NYC | 11-01 07:00 | 2026-11-02 01:30 event| 11-02 06:30
 2027-01-30 ADL -   | 01-30 03:30 | 12:00 event           | no event:
-"""
+"""  # noqa: E501 (a table, one row a line)
 
 
 @pytest.mark.parametrize(("where", "reference", "text", "expected"), rows(NEAREST))
@@ -169,7 +169,7 @@ RANGES = """
 2026-11-01 NYC NYC | 11-01 07:00 | 01:30 event, 04:00 event          | repeated: 11-01 05:30 to 11-01 09:00 11-01 06:30 to 11-01 09:00
 2026-11-01 NYC NYC | 11-01 07:00 | 00:30 event, 04:00 event          | 11-01 04:30 to 11-01 09:00  # 4 h 30 long: the clock went back
 2027-01-30 ADL -   | 01-30 03:30 | 14:00 event, 15:00 event          | no event:
-"""
+"""  # noqa: E501 (a table, one row a line)
 
 
 def span(text: str) -> ClockRange:
@@ -196,7 +196,7 @@ DAILY = """
 2026-03-08 NYC NYC | 03-09 05:00 03-09 09:00 | 02:30 event, 18:00 event | 03-09 06:30 to 03-09 22:00
 2027-01-30 ADL MEL | 01-30 01:00 01-30 05:00 | 2027-01-30 07:00 base, 19:00 base | dated:
 2027-01-30 ADL -   | 01-30 01:00 01-30 05:00 | 07:00 event, 19:00 event | no event:
-"""
+"""  # noqa: E501 (a table, one row a line)
 
 
 @pytest.mark.parametrize(("where", "window", "text", "expected"), rows(DAILY))
@@ -221,7 +221,7 @@ BARE_L = """
 2026-04-05 SYD MEL | 02:30 L            | repeated: 04-04 15:30 04-04 16:30
 2027-01-30 MEL NOU | 14:30 L            | 01-30 03:30                              # both on +11:00, which is also the letter
 2027-01-30 ADL MEL | 2027-01-30 14:30 L | bare L: 01-30 04:00 01-30 03:30 01-30 03:30
-"""
+"""  # noqa: E501 (a table, one row a line)
 
 
 @pytest.mark.parametrize(("where", "text", "expected"), rows(BARE_L))

@@ -18,8 +18,14 @@ from tests.places import REPOSITORY
 
 REGATTA = REPOSITORY / "missions" / "regatta.yaml"
 ARGUMENTS = (
-    "--headless=new", "--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update", "--disable-sync", "--no-first-run",
-)  # fmt: skip
+    "--headless=new",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+)
 # The page asks Date.now and performance.now; both stand still until the test moves them.
 CLOCK = (
     "(() => { window.wall = %f; window.steady = 1000; Date.now = () => window.wall; performance.now = () =>"
@@ -162,7 +168,7 @@ def _program(name: str) -> str:
     return shutil.which(name) or name
 
 
-# ---------------------------------------------------------------- what several tests do with the ground contact's clock
+# ---------------------------------------------------------------- what several tests do with the clock
 
 
 def hacked(phone: Phone) -> Phone:

@@ -11,7 +11,8 @@ from tests.browser.phone import Phone, hacked, overflow, z
 pytestmark = pytest.mark.browser
 SIZES = ((390, 844), (360, 640))
 IN_SIGHT = """
-const e = document.getElementById(arguments[0]), r = e.getBoundingClientRect(), m = document.elementFromPoint(r.left + r.width / 2, r.top + r.height / 2);
+const e = document.getElementById(arguments[0]), r = e.getBoundingClientRect();
+const m = document.elementFromPoint(r.left + r.width / 2, r.top + r.height / 2);
 return r.top >= 0 && r.bottom <= innerHeight && r.width > 0 && (m === e || e.contains(m));
 """
 

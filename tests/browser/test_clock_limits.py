@@ -141,9 +141,14 @@ def reach(phone: Phone) -> dict[str, str]:
 def test_what_helps_when_they_cannot_be_reached(browser, too_full):
     phone = opened(browser, too_full, "13:10:00")
     assert reach(phone) == {
-        "Radio": "preset 6, 132.275 MHz", "Backup": "same as the first", "Supervisor, Wg Cdr T. Ormsby": "+00 000 020; 139.700 MHz",
-        "Phone at the event": "+00 000 021", "Go-home time": "13:35:31 Z", "Abort may be said by": "Lead, ground contact", "The flight by itself": "NOT BRIEFED",
-    }  # fmt: skip
+        "Radio": "preset 6, 132.275 MHz",
+        "Backup": "same as the first",
+        "Supervisor, Wg Cdr T. Ormsby": "+00 000 020; 139.700 MHz",
+        "Phone at the event": "+00 000 021",
+        "Go-home time": "13:35:31 Z",
+        "Abort may be said by": "Lead, ground contact",
+        "The flight by itself": "NOT BRIEFED",
+    }
     assert phone.run(
         "return [...document.querySelectorAll('#reach a')].map(a => a.getAttribute('href'))"
     ) == ["tel:+00000020", "tel:+00000021"]

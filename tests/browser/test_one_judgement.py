@@ -81,8 +81,11 @@ def in_ms(cues) -> list[list]:
 
 PAGE = """
 const [given, slip, seconds, cues] = arguments, data = prepared(given);
-return seconds.map((ms) => { const heard = cues.filter(([, t]) => t <= ms).map(([id, t]) => ({k: "heard", id, t}));
-  const found = viewAt(data, [...heard, {k: "hand", t: ms, slip}], ms).ruling; return [found.kind, found.row]; });
+return seconds.map((ms) => {
+  const heard = cues.filter(([, t]) => t <= ms).map(([id, t]) => ({k: "heard", id, t}));
+  const found = viewAt(data, [...heard, {k: "hand", t: ms, slip}], ms).ruling;
+  return [found.kind, found.row];
+});
 """
 
 

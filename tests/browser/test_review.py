@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import base64
 import re
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -21,10 +22,16 @@ SIZES = ((320, 640), (360, 740), (390, 844), (768, 1024), (1280, 900))
 # Every element with text of its own: its colour against the first background behind it that is not
 # transparent, after WCAG 2.1.
 CONTRAST = """
-const lum = (c) => { const [r, g, b] = c.map((v) => { v /= 255; return v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4; });
-  return 0.2126 * r + 0.7152 * g + 0.0722 * b; };
+const linear = (v) => v / 255 <= 0.04045 ? v / 255 / 12.92 : ((v / 255 + 0.055) / 1.055) ** 2.4;
+const lum = (c) => { const [r, g, b] = c.map(linear); return 0.2126 * r + 0.7152 * g + 0.0722 * b; };
 const rgb = (text) => text.match(/[\\d.]+/g).map(Number);
-const behind = (e) => { for (; e; e = e.parentElement) { const c = rgb(getComputedStyle(e).backgroundColor); if (c.length < 4 || c[3] > 0) return c.slice(0, 3); } return [255, 255, 255]; };
+const behind = (e) => {
+  for (; e; e = e.parentElement) {
+    const c = rgb(getComputedStyle(e).backgroundColor);
+    if (c.length < 4 || c[3] > 0) return c.slice(0, 3);
+  }
+  return [255, 255, 255];
+};
 const bad = [];
 for (const e of document.querySelectorAll("body *:not(svg):not(svg *)")) {
   if (!e.offsetParent || ![...e.childNodes].some((n) => n.nodeType === 3 && n.data.trim())) continue;
@@ -39,17 +46,20 @@ return [...document.querySelectorAll("figure.drawing")].filter((f) => {
   const seen = [...f.querySelectorAll("svg")].filter((s) => s.getClientRects().length);
   if (seen.length !== 1) return true;
   const [box, room] = [seen[0].getBoundingClientRect(), seen[0].parentElement.getBoundingClientRect()];
-  const reached = box.right <= room.right + 0.5 || getComputedStyle(seen[0].parentElement).overflowX === "auto";  // else by moving it sideways
-  const label = 13 * box.width / seen[0].viewBox.baseVal.width;  // a label of a page's drawing is 13 units high
+  const sideways = getComputedStyle(seen[0].parentElement).overflowX === "auto";
+  const reached = box.right <= room.right + 0.5 || sideways;
+  const label = 13 * box.width / seen[0].viewBox.baseVal.width;  // a page's label is 13 units high
   return label < 10.99 || box.height < 60 || box.left < 0 || room.right > innerWidth + 0.5 || !reached;
 }).length;
 """
 CUT_TEXT = """
 const cut = [];
 for (const e of document.querySelectorAll("main h1, main h2, main p, main li, main dd, main td, main th")) {
-  if (!e.offsetParent || e.closest("thead") && getComputedStyle(e.closest("thead")).position === "absolute") continue;  // heads kept for screen readers
+  const head = e.closest("thead");  // one that is out of sight is kept for screen readers
+  if (!e.offsetParent || head && getComputedStyle(head).position === "absolute") continue;
   const box = e.getBoundingClientRect();
-  if (e.scrollWidth > e.clientWidth + 1 && getComputedStyle(e).display !== "inline" || box.right > innerWidth + 0.5) cut.push(e.tagName + " " + e.textContent.slice(0, 40));
+  const wide = e.scrollWidth > e.clientWidth + 1 && getComputedStyle(e).display !== "inline";
+  if (wide || box.right > innerWidth + 0.5) cut.push(e.tagName + " " + e.textContent.slice(0, 40));
 }
 return cut;
 """
@@ -168,7 +178,7 @@ def test_a_screen_reader_finds_its_way(browser, files, mission):
     assert (
         levels[0] == 1
         and levels.count(1) == 1
-        and all(after <= before + 1 for before, after in zip(levels, levels[1:]))
+        and all(after <= before + 1 for before, after in pairwise(levels))
     )
     gates = len(plan_of(mission).gates)
     assert (
@@ -245,7 +255,7 @@ def test_print(browser, files, mission, tmp_path):
     sheets = list(fitz.open(stream=base64.b64decode(data), filetype="pdf"))
     texts = [re.sub(r"\s+", " ", sheet.get_text()) for sheet in sheets]
     stamp = context().stamp
-    for number, (sheet, text) in enumerate(zip(sheets, texts), 1):
+    for number, (sheet, text) in enumerate(zip(sheets, texts, strict=True), 1):
         assert (round(sheet.rect.width), round(sheet.rect.height)) == (
             595,
             842,

@@ -75,10 +75,20 @@ def random_script(r: Random):
 def test_five_hundred_scripts(phone):
     cases = [random_script(Random(seed)) for seed in range(SCRIPTS)]
     asked = [
-        [[{"cue": p.cue, "lasts": p.lasts_s, "spread": p.spread_s, "marks": [list(m) for m in p.marks]} for p in parts], begins,
-         [[h.id, h.at_s] for h in heard], now, deadband, own_target, committed]
+        [
+            [
+                {"cue": p.cue, "lasts": p.lasts_s, "spread": p.spread_s, "marks": [list(m) for m in p.marks]}
+                for p in parts
+            ],
+            begins,
+            [[h.id, h.at_s] for h in heard],
+            now,
+            deadband,
+            own_target,
+            committed,
+        ]
         for parts, begins, heard, now, deadband, own_target, committed in cases
-    ]  # fmt: skip
+    ]
     answers = phone.run("return arguments[0].map((a) => predict(...a))", asked)
     overdue = 0
     for (parts, begins, heard, now, deadband, own_target, committed), page in zip(
@@ -113,15 +123,27 @@ def as_page(now: Flying) -> dict:
     way, wait = now.inbound, now.wait
     return {
         "track": None if now.track is None else track_data(now.track),
-        "wait": None if wait is None else {"wait": wait.wait_s, "arrival": wait.arrival_heading_true_deg, "leg": wait.leg_s},
+        "wait": None
+        if wait is None
+        else {"wait": wait.wait_s, "arrival": wait.arrival_heading_true_deg, "leg": wait.leg_s},
         "way": {
-            "legNm": way.leg_nm, "holdKt": way.hold_kt, "distanceNm": way.distance_nm, "speedKt": way.speed_kt, "pushToKt": way.push_to_kt,
-            "pushNm": way.push_nm, "rates": {"up": way.rates.accelerate_kt_s, "down": way.rates.decelerate_kt_s},
+            "legNm": way.leg_nm,
+            "holdKt": way.hold_kt,
+            "distanceNm": way.distance_nm,
+            "speedKt": way.speed_kt,
+            "pushToKt": way.push_to_kt,
+            "pushNm": way.push_nm,
+            "rates": {"up": way.rates.accelerate_kt_s, "down": way.rates.decelerate_kt_s},
         },
         "window": {"minimum": now.window.minimum_kt, "maximum": now.window.maximum_kt},
-        "leave": now.leave_s, "longest": now.longest_s, "abortOnly": now.abort_only_s, "deadband": now.deadband_s, "since": now.since_s, "apart": now.apart_s,
+        "leave": now.leave_s,
+        "longest": now.longest_s,
+        "abortOnly": now.abort_only_s,
+        "deadband": now.deadband_s,
+        "since": now.since_s,
+        "apart": now.apart_s,
         "speedsKnown": now.speeds_known,
-    }  # fmt: skip
+    }
 
 
 ASK = """
@@ -130,7 +152,8 @@ const track = flying.track;
 let now = prepared({flying}).flying;
 return questions.map(([change, told]) => {
   const found = judge(now, change, told);
-  const answer = {...found, turns: found.wait === null ? null : found.wait.laps.map((l) => l.inboundTurn), target: targetOf(now)};
+  const turns = found.wait === null ? null : found.wait.laps.map((l) => l.inboundTurn);
+  const answer = {...found, turns, target: targetOf(now)};
   delete answer.wait;
   now = afterCall(now, found, change, told);
   return answer;
@@ -313,10 +336,16 @@ def test_the_same_sentences(phone):
             for no_cue in ("hold", "go home", None)
         ]
         page = phone.run(
-            "const [w, o, n, c, p] = arguments; return [callNewTime(w, o, n), callSeconds(w, c), callUnable(w, c, p), callAsk(w, c, true), callAsk(w, c, false),"
-            "...['', 'hold', 'no cue'].flatMap((a) => ['hold', 'go home', null].map((n) => callNotStarted(w, 'ANTHEM', a, n)))]",
-            {"flight": "GANNET", "ground": "PIER"}, old.timestamp() * 1000, new.timestamp() * 1000, change, price,
-        )  # fmt: skip
+            "const [w, o, n, c, p] = arguments; return [callNewTime(w, o, n), callSeconds(w, c),"
+            "callUnable(w, c, p), callAsk(w, c, true), callAsk(w, c, false),"
+            "...['', 'hold', 'no cue'].flatMap((a) => ['hold', 'go home', null].map("
+            "(n) => callNotStarted(w, 'ANTHEM', a, n)))]",
+            {"flight": "GANNET", "ground": "PIER"},
+            old.timestamp() * 1000,
+            new.timestamp() * 1000,
+            change,
+            price,
+        )
         assert page == [{"say": call.say, "readBack": call.read_back} for call in own]
 
 

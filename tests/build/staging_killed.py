@@ -11,6 +11,7 @@ import hashlib
 import os
 import signal
 import sys
+from functools import partial
 from pathlib import Path
 
 from briefgen.build import staging
@@ -65,6 +66,11 @@ def in_child(action) -> int:
     return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
 
 
+def killed_while_writing(number: int, folder: Path, target: Path) -> None:
+    kill_before(number, folder)
+    write_products(target, NEW, head=HEAD)
+
+
 def kill_before(number: int, folder: Path):
     """From now on, this process is killed before the numbered file operation below the folder."""
     count = 0
@@ -90,7 +96,7 @@ def kill_before_each(room: Path, before: dict[str, bytes] | None, *, one_step: b
         folder.mkdir()
         if before is not None:
             write_products(target, before, head=HEAD) if before else target.mkdir()
-        status = in_child(lambda: (kill_before(number, folder), write_products(target, NEW, head=HEAD)))
+        status = in_child(partial(killed_while_writing, number, folder, target))
         if status == 0:
             return number - 1
         assert status == -signal.SIGKILL

@@ -112,7 +112,7 @@ def test_check_and_build_say_it_once_and_nothing_is_made(emoji, tmp_path):
 
 
 def test_a_mission_with_other_errors_has_its_signs_told_in_the_same_run(emoji):
-    path, line = emoji
+    path, _ = emoji
     path.write_text(
         path.read_text(encoding="utf-8").replace("takeoff_interval", "takeoff_intervall"), encoding="utf-8"
     )

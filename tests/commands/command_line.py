@@ -22,6 +22,7 @@ def start(
         cwd=folder,
         capture_output=True,
         timeout=120,
+        check=False,
     )
 
 

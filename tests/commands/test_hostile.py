@@ -44,7 +44,9 @@ from pathlib import Path
 import briefgen.mission.load, briefgen.plan.build
 from briefgen.build.build import check
 from tests.yardstick import processor_seconds, yards
-def memory(which): return int(re.search(which + r":\\s+([0-9]+) kB", Path("/proc/self/status").read_text())[1]) / 1024
+def memory(which):
+    status = Path("/proc/self/status").read_text()
+    return int(re.search(which + r":\\s+([0-9]+) kB", status)[1]) / 1024
 files = memory("RssFile")
 def ask(path, most):
     resource.setrlimit(resource.RLIMIT_AS, (1500 << 20, 1500 << 20))
@@ -93,9 +95,17 @@ SIZES = {
     "ten thousand obstacles": (MANY.encode(), "file-too-big", 1),  # 900 kB: the size speaks first
     "two thousand obstacles": (FEW.encode(), "too-many", line_of(FEW, OBSTACLE)),
     "three thousand brackets": (DEEP.encode(), "too-deep", line_of(DEEP, "[[[[")),
-    "a deep tree of keys": (after("contingencies:", "".join(f"\n{'  ' * n}a{n}:" for n in range(1, 400)) + " x").encode(), "too-deep", None),
+    "a deep tree of keys": (
+        after("contingencies:", "".join(f"\n{'  ' * n}a{n}:" for n in range(1, 400)) + " x").encode(),
+        "too-deep",
+        None,
+    ),
     "a hundred megabytes": (b"a: b\n" * 20_000_000, "file-too-big", 1),
-    "one line of 250 kB": (after("primary: ", "x" * 200_000).encode(), "too-long", line_of(REGATTA, "primary: ")),
+    "one line of 250 kB": (
+        after("primary: ", "x" * 200_000).encode(),
+        "too-long",
+        line_of(REGATTA, "primary: "),
+    ),
     "no file at all": (b"", "empty-file", 1),
     "zeros": (b"\0" * 100_000, "encoding", 1),
     "random bytes": (random.Random(1).randbytes(200_000), "encoding", 1),
@@ -103,7 +113,7 @@ SIZES = {
     "only opening braces": (b"{" * 100_000, "too-deep", 1),
     "only question marks": (b"? " * 100_000, "too-deep", 1),
     "twenty thousand keys": ("\n".join(f"k{n}: 1" for n in range(20_000)).encode(), "too-many", 1),
-}  # fmt: skip
+}
 
 
 @unix
@@ -178,8 +188,17 @@ def harmless(tmp_path_factory) -> Path:
     from briefgen.build.build import build
 
     texts = iter(json.dumps(text) for text in PAYLOADS.values())
-    places = ("Harbour regatta opening", "Two-versus-two intercepts, four set-ups", "Maj R. Okafor-Lind", "Grain terminal", "Parade halts", "Lost sight of the leader", "Harbour tower",
-              "Fixation on the time over target", "Area control")  # fmt: skip
+    places = (
+        "Harbour regatta opening",
+        "Two-versus-two intercepts, four set-ups",
+        "Maj R. Okafor-Lind",
+        "Grain terminal",
+        "Parade halts",
+        "Lost sight of the leader",
+        "Harbour tower",
+        "Fixation on the time over target",
+        "Area control",
+    )
     text = REGATTA
     for place, payload in zip(places, texts, strict=True):
         assert place in text
@@ -394,7 +413,9 @@ def test_a_really_full_disk_is_told_and_leaves_the_older_products_whole(older, t
     disk = tmp_path / "disk"
     disk.mkdir()
     mounted = subprocess.run(
-        ["mount", "-t", "tmpfs", "-o", "size=16m", "tmpfs", str(disk)], capture_output=True
+        ["mount", "-t", "tmpfs", "-o", "size=16m", "tmpfs", str(disk)],
+        capture_output=True,
+        check=False,
     )
     if mounted.returncode:
         pytest.skip("NOT CHECKED: a small disk can't be mounted here")
@@ -410,4 +431,4 @@ def test_a_really_full_disk_is_told_and_leaves_the_older_products_whole(older, t
         assert code == 3 and "No space left on device" in said and "free some space" in said
         assert whole(disk / "out") == "300 KGS"
     finally:
-        subprocess.run(["umount", str(disk)], capture_output=True)
+        subprocess.run(["umount", str(disk)], capture_output=True, check=False)

@@ -86,7 +86,7 @@ LOOK_ALIKE = [
 ]  # common practice in printed codes, no source
 
 
-@pytest.mark.parametrize("pair", [pair for pair in LOOK_ALIKE])
+@pytest.mark.parametrize("pair", LOOK_ALIKE)
 def test_no_two_characters_that_look_alike(pair):
     assert not set(pair) <= set(ALPHABET)
 

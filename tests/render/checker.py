@@ -21,12 +21,9 @@ from pathlib import Path
 EMU = 12700
 SLACK_PT = 2.0
 TURNED_SLACK_PT = 5.0  # the boxes that pdftotext gives to turned letters are wider still
-TRIM_TOP, TRIM_BOTTOM = (
-    0.15,
-    0.11,
-    # pdftotext's boxes are 1.3 sizes high; the letters fill them from 0.20 sizes below the top to 0.15 above the
-    # foot (measured)
-)
+# pdftotext's boxes are 1.3 sizes high; the letters fill them from 0.20 sizes below the top to 0.15 above the
+# foot (measured)
+TRIM_TOP, TRIM_BOTTOM = 0.15, 0.11
 _WORD = re.compile(r'<word xMin="([\d.-]+)" yMin="([\d.-]+)" xMax="([\d.-]+)" yMax="([\d.-]+)">(.*?)</word>')
 
 
@@ -217,7 +214,7 @@ def check_deck(deck: Path) -> Report:
     report = Report(slides=len(presentation.slides), words=sum(map(len, pages)))
     if len(pages) != report.slides:
         report.complaints.append(f"{report.slides} slides became {len(pages)} pages")
-    for number, (slide, words) in enumerate(zip(presentation.slides, pages), 1):
+    for number, (slide, words) in enumerate(zip(presentation.slides, pages, strict=False), 1):
         report.complaints.extend(
             f"slide {number}: {complaint}" for complaint in check_slide(places(slide), words)
         )

@@ -60,12 +60,22 @@ def pdf_pages(path: Path) -> list[str]:
     ("stamp", "refusal", "standing", "state"),
     [
         (STAMP, "", "open", "NOT APPROVED"),
-        (replace(STAMP, failing=1), "1 FAIL: NOT TO BE FLOWN", "fails", "1 FAIL: NOT TO BE FLOWN · NOT APPROVED"),
+        (
+            replace(STAMP, failing=1),
+            "1 FAIL: NOT TO BE FLOWN",
+            "fails",
+            "1 FAIL: NOT TO BE FLOWN · NOT APPROVED",
+        ),
         (FAILS, "3 FAIL: NOT TO BE FLOWN", "fails", "3 FAIL: NOT TO BE FLOWN · NOT APPROVED"),
         (replace(STAMP, approval="APPROVED", approved=True), "", "approved", "APPROVED"),
-        (replace(STAMP, approval="APPROVED", approved=True, failing=2), "2 FAIL: NOT TO BE FLOWN", "fails", "2 FAIL: NOT TO BE FLOWN · APPROVED"),
+        (
+            replace(STAMP, approval="APPROVED", approved=True, failing=2),
+            "2 FAIL: NOT TO BE FLOWN",
+            "fails",
+            "2 FAIL: NOT TO BE FLOWN · APPROVED",
+        ),
     ],
-)  # fmt: skip
+)
 def test_a_failing_gate_outweighs_any_approval(stamp: Stamp, refusal, standing, state):
     assert (stamp.refusal, stamp.standing, stamp.state) == (refusal, standing, state)
 
@@ -76,8 +86,8 @@ def test_every_page_of_a_failing_plan_s_cards_says_so(made):
     assert count > 0
     cards = sorted(folder.glob("*.pdf"))
     assert len(cards) == 6  # four ships, the ground contact, the approval sheet
-    for card in cards:
-        assert [page.count(f"{count} FAIL: NOT TO BE FLOWN") for page in pdf_pages(card)] == [1, 1], card.name
+    for path in cards:
+        assert [page.count(f"{count} FAIL: NOT TO BE FLOWN") for page in pdf_pages(path)] == [1, 1], path.name
 
 
 def test_every_slide_of_a_failing_plan_says_so(made):
@@ -114,8 +124,8 @@ def test_the_head_of_each_printed_sheet_of_a_page_says_so(made):
 def test_a_plan_without_a_failing_gate_says_it_nowhere(made):
     folder = made[SOUND]
     assert failing_count(folder) == 0
-    for card in folder.glob("*.pdf"):
-        assert "NOT TO BE FLOWN" not in "".join(pdf_pages(card))
+    for path in folder.glob("*.pdf"):
+        assert "NOT TO BE FLOWN" not in "".join(pdf_pages(path))
     for page in folder.glob("*.html"):
         assert "NOT TO BE FLOWN" not in page.read_text(encoding="utf-8")
     layout = Presentation(str(folder / "deck.pptx")).slides[0].slide_layout

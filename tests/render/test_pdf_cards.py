@@ -8,6 +8,7 @@ import re
 import subprocess
 import sys
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 
@@ -224,7 +225,7 @@ def test_a_pencil_has_six_millimetres_in_every_row_of_the_log():
     tops = rows_of(
         pages_of("missions/regatta.yaml", "kneeboard")[0], ("Warm-up", "Set-up 1", "Set-up 2", "Set-up 3")
     )
-    assert all(below - above >= 5.99 for above, below in zip(tops, tops[1:], strict=False))
+    assert all(below - above >= 5.99 for above, below in pairwise(tops))
 
 
 def struck(page) -> list[str]:

@@ -23,7 +23,7 @@ def unit_file(path, *, wide=True, ground="FFFFFF"):
         for shape in layout.placeholders:
             if shape.placeholder_format.type.name == "TITLE":
                 shape.left, shape.top, shape.width, shape.height = Pt(60), Pt(36), Pt(840), Pt(60)
-    for number in range(2):
+    for _ in range(2):
         slide = deck.slides.add_slide(deck.slide_layouts[1])
         slide.shapes.title.text = SECRET
         slide.notes_slide.notes_text_frame.text = SECRET

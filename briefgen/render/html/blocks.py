@@ -162,7 +162,10 @@ def table_data(table: Table) -> Data:
     ]  # a head may be broken anywhere
     heads = [{"text": whole(column.head), "align": column.align} for column in columns]
     rows = [
-        [{**_cell(cell), "head": column.head, "align": column.align} for cell, column in zip(row, columns)]
+        [
+            {**_cell(cell), "head": column.head, "align": column.align}
+            for cell, column in zip(row, columns, strict=True)
+        ]
         for row in table.rows
     ]
     return {
@@ -200,7 +203,10 @@ def _shape(table: Table) -> dict[str, bool]:
     """``small_long``: on the smallest screen alone. Long where a narrow screen is too narrow for the longest
     words of the columns side by side, or would break most cells into many lines."""
     cells = [[_printed(row[i]) for row in table.rows] for i in range(len(table.columns))]
-    columns = [[column.head.replace(NO_BREAK, " "), *texts] for column, texts in zip(table.columns, cells)]
+    columns = [
+        [column.head.replace(NO_BREAK, " "), *texts]
+        for column, texts in zip(table.columns, cells, strict=True)
+    ]
     words = [max(_width_px(word) for text in texts for word in (text or "-").split(" ")) for texts in columns]
     unbreakable, gaps = sum(words), len(words) - 1
     unbroken = sum(max(map(_width_px, texts), default=0.0) + _CELL_GAP_PX for texts in cells)

@@ -132,9 +132,14 @@ def _party(party: Party, given: Any, plan: Plan) -> dict[str, Any]:
         return None if at is None else {"at": motion.seconds(at), "moves": isinstance(typed, TOffset)}
 
     return {
-        "who": party.who, "what": party.what, "contact": party.contact, "start": time(party.start, given.from_), "end": time(party.end, given.to),
-        "held": None if party.held is None else motion.seconds(party.held), "words": words,
-    }  # fmt: skip
+        "who": party.who,
+        "what": party.what,
+        "contact": party.contact,
+        "start": time(party.start, given.from_),
+        "end": time(party.end, given.to),
+        "held": None if party.held is None else motion.seconds(party.held),
+        "words": words,
+    }
 
 
 def _accepted(plan: Plan) -> dict[str, float] | None:
@@ -243,10 +248,17 @@ def flying_data(motion: Motion, event: EventPlan, mission: Any) -> dict[str, Any
     wait = motion.flown
     return {
         "track": None if motion.shape is None else track_data(motion.shape.track),
-        "wait": None if wait is None else {"wait": wait.wait_s, "arrival": wait.arrival_heading_true_deg, "leg": wait.leg_s},
+        "wait": None
+        if wait is None
+        else {"wait": wait.wait_s, "arrival": wait.arrival_heading_true_deg, "leg": wait.leg_s},
         "way": {
-            "legNm": way.leg_nm, "holdKt": way.hold_kt, "distanceNm": way.distance_nm, "speedKt": way.speed_kt, "pushToKt": way.push_to_kt,
-            "pushNm": way.push_nm, "rates": {"up": way.rates.accelerate_kt_s, "down": way.rates.decelerate_kt_s},
+            "legNm": way.leg_nm,
+            "holdKt": way.hold_kt,
+            "distanceNm": way.distance_nm,
+            "speedKt": way.speed_kt,
+            "pushToKt": way.push_to_kt,
+            "pushNm": way.push_nm,
+            "rates": {"up": way.rates.accelerate_kt_s, "down": way.rates.decelerate_kt_s},
         },
         "window": {"minimum": speeds.minimum_kt, "maximum": speeds.maximum_kt},
         "leave": hold.wait_s if hold is not None else 0.0,
@@ -257,12 +269,19 @@ def flying_data(motion: Motion, event: EventPlan, mission: Any) -> dict[str, Any
         "apart": 0.0,
         "speedsKnown": chain.speeds_known,
         "hasHold": chain.leave_hold is not None,
-    }  # fmt: skip
+    }
 
 
 def track_data(track: Racetrack) -> dict[str, float]:
     """A racetrack as clock_hold.js takes it."""
     return {
-        "course": track.inbound_course_true_deg, "inboundHeading": track.inbound_heading_true_deg, "gs": track.inbound_gs_kt, "side": track.side,
-        "tas": track.tas_kt, "rate": track.turn_rate_deg_s, "radius": track.turn_radius_nm, "alongKt": track.along_kt, "acrossKt": track.across_kt,
-    }  # fmt: skip
+        "course": track.inbound_course_true_deg,
+        "inboundHeading": track.inbound_heading_true_deg,
+        "gs": track.inbound_gs_kt,
+        "side": track.side,
+        "tas": track.tas_kt,
+        "rate": track.turn_rate_deg_s,
+        "radius": track.turn_radius_nm,
+        "alongKt": track.along_kt,
+        "acrossKt": track.across_kt,
+    }

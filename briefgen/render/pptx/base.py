@@ -152,8 +152,8 @@ def _text_styles() -> str:
         )
 
     return (
-        "<p:txStyles"
-        f" {xml.NAMESPACES}><p:titleStyle>{level(28, True)}</p:titleStyle><p:bodyStyle>{level(18, False)}</p:bodyStyle>"
+        f"<p:txStyles {xml.NAMESPACES}><p:titleStyle>{level(28, True)}</p:titleStyle>"
+        f"<p:bodyStyle>{level(18, False)}</p:bodyStyle>"
         f"<p:otherStyle>{level(18, False)}</p:otherStyle></p:txStyles>"
     )
 
@@ -184,7 +184,10 @@ def frame_shapes(frame: Frame, first: int) -> list[str]:
     """What stands on every slide but the page number: state and marking above, identity and caution below.
     Ids from ``first`` up."""
     fine, strong = xml.Voice(grid.FINE_PT, False, "soft"), xml.Voice(grid.FINE_PT, True, "ink")
-    footer = [xml.Paragraph(((line, voice),)) for line, voice in zip(footer_lines(frame), (strong, fine))]
+    footer = [
+        xml.Paragraph(((line, voice),))
+        for line, voice in zip(footer_lines(frame), (strong, fine), strict=True)
+    ]
     ends = ((grid.MARGIN, grid.FOOTER_RULE), (grid.RIGHT, grid.FOOTER_RULE))
     return [
         *_state_bar(frame.stamp, first),

@@ -20,7 +20,7 @@ def whole_dates(content: object, size: float, width: float) -> object:
             return Bullets(
                 tuple(
                     replace(item, runs=_whole(item.runs)) if count > 1 else item
-                    for item, count in zip(content.items, rows)
+                    for item, count in zip(content.items, rows, strict=True)
                 )
             )
         case Note() if sizes.note_rows(content, size, width) > 1:
@@ -46,9 +46,12 @@ def whole_title(title: str, lines: int) -> str:
 def _whole_table(content: SetTable, width: float) -> Table:
     table, size = content.table, content.size
     rows = tuple(
-        tuple(_whole_cell(cell, size, room) for cell, room in zip(row, content.widths)) for row in table.rows
+        tuple(_whole_cell(cell, size, room) for cell, room in zip(row, content.widths, strict=True))
+        for row in table.rows
     )
-    columns = tuple(_whole_head(column, size, room) for column, room in zip(table.columns, content.widths))
+    columns = tuple(
+        _whole_head(column, size, room) for column, room in zip(table.columns, content.widths, strict=True)
+    )
     caption = bind_hyphens(table.caption) if sizes.caption_rows(table.caption, width) > 1 else table.caption
     return replace(table, columns=columns, rows=rows, caption=caption)
 

@@ -41,9 +41,11 @@ def add_chart(slide, chart: Chart, box: Box) -> None:
     _axis(native.value_axis, chart.y_axis, grid=True)
     _lay_out(native, _plot_box(chart, box), box)
     lines = list(native.plots[0].series)
-    for drawn, style in zip(lines, [s.style for s in chart.series] + [r.style for r in chart.references]):
+    for drawn, style in zip(
+        lines, [s.style for s in chart.series] + [r.style for r in chart.references], strict=True
+    ):
         _line(drawn, style)
-    for drawn, reference in zip(lines[len(chart.series) :], chart.references):
+    for drawn, reference in zip(lines[len(chart.series) :], chart.references, strict=True):
         _label(drawn, reference)
     _leave_out_of_legend(native, range(len(chart.series), len(lines)))
 

@@ -161,7 +161,7 @@ def _titled(page: Page, title_pt: float, lines: int, slides: list[list[Placed]])
             part,
             parts,
         )
-        for part, (title, placed) in enumerate(zip(titles, slides), 1)
+        for part, (title, placed) in enumerate(zip(titles, slides, strict=True), 1)
     ]
 
 
@@ -239,9 +239,9 @@ class _Flow:
                     f'"{block.items[0].value}" and its neighbours are too wide for their panels',
                     "put fewer in a row, or shorten them",
                 )
-        if sheets[-1].room(height) < needed or sheets[-1].text_rows + rows > grid.MOST_TEXT_ROWS:
-            if sheets[-1].entries:
-                sheets.append(_Sheet())
+        full = sheets[-1].room(height) < needed or sheets[-1].text_rows + rows > grid.MOST_TEXT_ROWS
+        if full and sheets[-1].entries:
+            sheets.append(_Sheet())
         if needed > height:
             self._overflow(
                 "paragraph", f"needs {needed:.0f} pt where the slide has {height:.0f} pt", "shorten it"
@@ -359,7 +359,7 @@ class _Flow:
     ) -> tuple[list[_Sheet], list[_Sheet]]:
         tables = [
             (table, width)
-            for side, width in zip((block.left, block.right), widths)
+            for side, width in zip((block.left, block.right), widths, strict=True)
             for table in side
             if isinstance(table, Table)
         ]
@@ -389,8 +389,8 @@ class _Flow:
         spare = max(0.0, box.height - sheet.used)
         placed: list[Placed] = []
         top = box.top
-        for content, height, share in sheet.entries:
-            height += spare * share / shares if share else 0.0
+        for content, least, share in sheet.entries:
+            height = least + (spare * share / shares if share else 0.0)
             room = Box(box.left, top, box.right, top + height)
             placed.extend(
                 self._place_columns(content, room)

@@ -228,7 +228,11 @@ def _natural_widths(table: Table, size: float) -> list[float]:
 
 def _row_height(cells: list[tuple[str, str]], size: float, widths: tuple[float, ...]) -> float:
     lines = max(
-        (line_count(text, font, size, room_in_cell(w)) for (text, font), w in zip(cells, widths)), default=1
+        (
+            line_count(text, font, size, room_in_cell(w))
+            for (text, font), w in zip(cells, widths, strict=True)
+        ),
+        default=1,
     )
     return lines * LINE_PITCH * size + 2 * CELL_TOP * size
 
@@ -242,7 +246,7 @@ def _column_widths(table: Table, size: float, width: float) -> tuple[tuple[float
         natural = _natural_widths(table, size)
     if any(column.share for column in table.columns):
         widths = _at_least(_by_share(table, natural, width), least)
-        return widths, any(w < need - 0.01 for w, need in zip(widths, least))
+        return widths, any(w < need - 0.01 for w, need in zip(widths, least, strict=True))
     if sum(natural) <= width:
         fill = width / sum(natural)
         stretch = fill if fill < NEARLY_FULL * STRETCH else STRETCH
@@ -250,25 +254,29 @@ def _column_widths(table: Table, size: float, width: float) -> tuple[tuple[float
     if sum(least) > width:
         return tuple(n * width / sum(least) for n in least), True
     spare = (width - sum(least)) / (sum(natural) - sum(least))
-    return tuple(low + spare * (n - low) for low, n in zip(least, natural)), False
+    return tuple(low + spare * (n - low) for low, n in zip(least, natural, strict=True)), False
 
 
 def _by_share(table: Table, natural: list[float], width: float) -> tuple[float, ...]:
     """Columns with a share take it; the others divide the rest by their content."""
     shares = [column.share for column in table.columns]
     rest = max(0.0, 1 - sum(shares)) * width
-    free = sum(n for n, share in zip(natural, shares) if not share) or 1.0
-    return tuple(share * width if share else rest * n / free for n, share in zip(natural, shares))
+    free = sum(n for n, share in zip(natural, shares, strict=True) if not share) or 1.0
+    return tuple(
+        share * width if share else rest * n / free for n, share in zip(natural, shares, strict=True)
+    )
 
 
 def _at_least(widths: tuple[float, ...], least: list[float]) -> tuple[float, ...]:
     """The same width in all, what a column needs for its words taken from those that have more than they
     need; as it is where that isn't enough."""
-    short = sum(max(0.0, need - w) for w, need in zip(widths, least))
-    spare = sum(max(0.0, w - need) for w, need in zip(widths, least))
+    short = sum(max(0.0, need - w) for w, need in zip(widths, least, strict=True))
+    spare = sum(max(0.0, w - need) for w, need in zip(widths, least, strict=True))
     if not short or short > spare:
         return widths
-    return tuple(max(w, need) - short / spare * max(0.0, w - need) for w, need in zip(widths, least))
+    return tuple(
+        max(w, need) - short / spare * max(0.0, w - need) for w, need in zip(widths, least, strict=True)
+    )
 
 
 def _cells_width(table: Table, index: int, size: float) -> float:

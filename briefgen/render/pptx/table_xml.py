@@ -21,8 +21,12 @@ def table_frame(number: int, table: SetTable, corner: tuple[float, float]) -> st
     grid = "".join(f'<a:gridCol w="{xml.emu(width)}"/>' for width in table.widths)
     columns = table.table.columns
     rows = [_row([_head_cell(column, table.size) for column in columns], table.head_height)]
-    for cells, height in zip(table.table.rows, table.row_heights):
-        rows.append(_row([_cell(cell, column, table.size) for cell, column in zip(cells, columns)], height))
+    for cells, height in zip(table.table.rows, table.row_heights, strict=True):
+        rows.append(
+            _row(
+                [_cell(cell, column, table.size) for cell, column in zip(cells, columns, strict=True)], height
+            )
+        )
     names = xml.names(
         number,
         f"Table {table.table.name}",

@@ -223,8 +223,8 @@ def outline(
 
 def _shape(number: int, name: str, looks: str) -> str:
     return (
-        "<p:sp"
-        f" {NAMESPACES}><p:nvSpPr>{names(number, name)}<p:cNvSpPr/><p:nvPr/></p:nvSpPr><p:spPr>{looks}</p:spPr></p:sp>"
+        f"<p:sp {NAMESPACES}><p:nvSpPr>{names(number, name)}<p:cNvSpPr/><p:nvPr/></p:nvSpPr>"
+        f"<p:spPr>{looks}</p:spPr></p:sp>"
     )
 
 

@@ -2,6 +2,7 @@
 them."""
 
 import math
+from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
@@ -22,7 +23,10 @@ from briefgen.draw.scene.geometry import (
 from briefgen.draw.scene.model import Arc, Canvas, Ellipse, Group, Line, Polygon, Rect, Scene, Text
 from briefgen.draw.scene.svg import svg
 
-NASTY = """251.0//243.0 <500> #2 *x* _y_ $z$ @r -- "q" ~ \\ /* */ [a] #read("x") </script><img src=x onerror=alert(1)> '&"""
+NASTY = (
+    """251.0//243.0 <500> #2 *x* _y_ $z$ @r -- "q" ~ \\ /* */ [a] #read("x")"""
+    """ </script><img src=x onerror=alert(1)> '&"""
+)
 TEXT_COLOURS = ("ink", "soft", "pine", "pass", "ochre", "blue", "red", "plum")
 GROUNDS = ("paper", "wash", "pine_wash", "ochre_wash", "water", "blue_wash", "red_wash", "day")
 
@@ -101,7 +105,9 @@ def test_a_line_that_leaves_and_returns_becomes_two():
 
 def test_a_clipped_outline_has_the_common_area():
     points = clip_polygon(((-5, -5), (5, -5), (5, 5), (-5, 5)), Box(0, 0, 10, 10))
-    area = abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(points, (*points[1:], points[0])))) / 2
+    area = (
+        abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(points, (*points[1:], points[0]), strict=True))) / 2
+    )
     assert area == pytest.approx(25)  # the quarter [0, 5] x [0, 5]
 
 
@@ -109,7 +115,7 @@ def test_simplify_keeps_to_the_limit_and_near_the_line():
     wave = tuple((i / 10, 40 * math.sin(i / 150)) for i in range(5000))
     short = simplify(wave)
     assert len(short) <= 500 and short[0] == wave[0] and short[-1] == wave[-1]
-    worst = max(min(distance_to_segment(p, a, b) for a, b in zip(short, short[1:])) for p in wave[::50])
+    worst = max(min(distance_to_segment(p, a, b) for a, b in pairwise(short)) for p in wave[::50])
     assert worst <= 0.25
     assert simplify(((0, 0), (1, 0), (2, 0), (3, 3))) == ((0, 0), (2, 0), (3, 3))
 
