@@ -20,27 +20,25 @@ FAR_NM, NEAR_NM = (
     150.0,
     60.0,
 )  # our own bounds: a spot so far from places that its mirror image lies so near to
+CERTAIN_NM = 500.0  # our own bound: so far off, and beside the others with the other letter, is no plan
 CODE = "mirrored-position"
 
 
 def positions_keep_their_letters(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """More places lie near a place's mirror image than near itself: an error where the pass falls apart by
-    it, else a caution."""
+    it, or it lies further off than anybody flies by chance to the mirror image, else a caution."""
     spots = _spots(file)
     of_the_pass = [id for id in _pass_ids(file) if id in spots]
     for id, mirrored in mirror_images(file).items():
         apart = any(_nm(spots[id], spots[other]) > FAR_NM for other in of_the_pass if id in of_the_pass)
-        message = (
-            f"{id} lies"
-            f" {min(distance_nm(spots[id], spot) for other, spot in spots.items() if other != id):.0f} nm"
-            " from every other place"
-        )
+        away_nm = min(distance_nm(spots[id], spot) for other, spot in spots.items() if other != id)
+        message = f"{id} lies {away_nm:.0f} nm from every other place"
         why = (
             f"with the other letter or sign it would lie beside them (beyond {FAR_NM:.0f} nm that is"
             " likelier; default, no authority)"
         )
         path: KeyPath = ("places", id, "position")
-        say = check.error if apart else check.caution
+        say = check.error if apart or away_nm > CERTAIN_NM else check.caution
         yield say(CODE, path, message, why=why, help=f"write {written(mirrored)} if it lies there")
 
 

@@ -172,14 +172,14 @@ def test_one_cause_is_told_once(name):
     assert help in problem.help
 
 
-def test_a_base_with_the_wrong_letter_is_doubted():
+def test_a_base_with_the_wrong_letter_is_refused():
     """53°18.0'N 8°57.0'E is in Germany, 640 nm from the event in Ireland; nothing was told of it."""
     found = [
         d
         for d in found_with({"53°18.0'N 8°57.0'W\n": "53°18.0'N 8°57.0'E\n"})
         if d.code == "mirrored-position"
     ]
-    assert [(d.severity, d.help) for d in found] == [("caution", "write 53°18.0'N 8°57.0'W if it lies there")]
+    assert [(d.severity, d.help) for d in found] == [("error", "write 53°18.0'N 8°57.0'W if it lies there")]
 
 
 def test_a_base_in_another_part_of_the_world_is_doubted_once():
