@@ -35,9 +35,10 @@ def _lines(plan: Plan) -> Iterator[str]:
     yield _time("leave_hold", clock.leave_hold, "over the fix for the last time")
     yield _time("true_time", clock.true_time, "overhead")
     yield _time("landing", clock.lead_landing, "the leader's touchdown")
+    at_hold = " on entering the hold," if clock.hold_arrival else ""
     yield (
-        "# fuel:                  # the gauge before starting, at knock-it-off, on entering the hold, at each"
-        " ship's touchdown; a point may be left out"
+        f"# fuel:                  # the gauge before starting, at knock-it-off,{at_hold} at each ship's"
+        " touchdown; a point may be left out"
     )
     for ship in file.flight:
         unit = file.fuel.display if file.fuel else "lb"

@@ -9,7 +9,14 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from briefgen.brief.wording.format import change_read_back, change_said, clock_spoken, digits_spoken
+from briefgen.brief.wording.format import (
+    change_read_back,
+    change_said,
+    clock_spoken,
+    digits_spoken,
+    seconds_read_back,
+    seconds_said,
+)
 from briefgen.brief.wording.silence import not_started_said
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
@@ -54,8 +61,8 @@ def seconds(who: Callers, change_s: float) -> Call:
     """After leave-hold: sooner is fast, later is slow; no clock time is said any more."""
     words = _seconds(change_s).format("")
     return Call(
-        f"{who.flight}, {who.ground}. {words.capitalize()}. I say again: {words}. Read back.",
-        f"{who.flight}, {words}.",
+        seconds_said(who.flight, who.ground, words=words),
+        seconds_read_back(who.flight, words=words),
     )
 
 

@@ -207,11 +207,13 @@ def _silence(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
         yield [
             "Say by",
             (
-                f"{_z(time_limit(answer.say_by, 'latest'), plan)}: leave-hold"
+                f"{_z(time_limit(answer.say_by, 'latest'), plan)}:"
+                f" {'leave-hold' if plan.event.hold is not None else 'IP'}"
                 f" {_z(time_limit(answer.until, 'latest'), plan)}"
             ),
         ]
-    yield ["Briefed for it after leave-hold", no_cue_words(plan)]
+    left = "leave-hold" if plan.event.hold is not None else "the IP"
+    yield [f"Briefed for it after {left}", no_cue_words(plan)]
 
 
 def _times(answer: Retimed, times: NewTimes, plan: Plan) -> Iterator[list[str]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 from briefgen.airmath.times import ClockContext
@@ -45,7 +46,7 @@ class Typed:
 def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     """What is wanted, or None with everything that is wrong with the options."""
     mission = plan.mission
-    problems = _one_question(typed)
+    problems = [*_one_question(typed), *_no_hold(plan, typed)]
     now, found = _time(mission, typed.now, "--now")
     problems += found
     earlier, found = _told(mission, typed)
@@ -199,6 +200,20 @@ def _one_question(typed: Typed) -> list[Diagnostic]:
             )
         )
     return problems
+
+
+def _no_hold(plan: Plan, typed: Typed) -> Iterator[Diagnostic]:
+    """No flight is in a hold that there is none of, nor told to stay in it."""
+    if plan.event.hold is not None:
+        return
+    for option, there in (
+        ("--phase holding", typed.phase == "holding"),
+        ("--told hold", any(seconds.strip().lower() == "hold" for seconds, _ in typed.told)),
+    ):
+        if there:
+            help = "say with --now when the call is made, or --phase running-in for the IP"
+            message = f"{option}: the pass has no hold"
+            yield Diagnostic("retime-options", "error", message, help=help)
 
 
 def _time(mission: Mission, text: str | None, name: str) -> tuple[datetime | None, list[Diagnostic]]:

@@ -9,7 +9,7 @@ from math import floor
 from briefgen.brief.cards.common import Told, grid
 from briefgen.brief.cards.model import Grid, Lines
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.speed_span import span_words
+from briefgen.brief.wording.speed_span import span_words, told_until
 from briefgen.brief.wording.wait_limits import TOO_EARLY, TOO_LATE, verdict
 from briefgen.plan.model import EventPlan
 
@@ -62,8 +62,5 @@ def _say_by(told: Told, change_s: float, until: datetime | None) -> str:
         return "UNABLE"
     if said := verdict(told.plan, event.true_time + timedelta(seconds=change_s))[0]:
         return said
-    ends = [
-        until,
-        *([event.abort.last_begin] if event.abort is not None and event.abort.last_begin is not None else []),
-    ]
-    return told.by_bare(min(ends) - timedelta(seconds=told.mission.file.event.relay_time or 0.0))
+    relay = timedelta(seconds=told.mission.file.event.relay_time or 0.0)
+    return told.by_bare(told_until(event, until) - relay)

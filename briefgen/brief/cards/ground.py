@@ -333,7 +333,9 @@ def _abort(told: Told, event: EventPlan) -> Pairs:
         )
     else:
         rows.append(("Words", NOT_GIVEN))
-    rows += [("After leave-hold", given.after_leaving_hold)] if given.after_leaving_hold else []
+    rows += (
+        [("After leave-hold", given.after_leaving_hold)] if given.after_leaving_hold and event.hold else []
+    )
     rows += [("Leave-hold planned", _both(told, event.hold.leave))] if event.hold else []
     return Pairs("Stop it", tuple(rows))
 
@@ -341,30 +343,22 @@ def _abort(told: Told, event: EventPlan) -> Pairs:
 # ---------------------------------------------------------------- second side
 
 
+FAST_OR_SLOW = "fast [slow] ____ ____ seconds"  # a place to write the change of a flight that has no hold
+_SIX_DIGITS = "all six digits, one by one, the word Zulu and the words true time. Never add anything to it: the flight adds its own."
+_DIGITS = "every digit one by one, and never a clock time. Early is fast, late is slow."
+
+
 def _say(told: Told, event: EventPlan) -> Lines:
     zone = told.mission.home_zone
     ground = told.mission.file.event.ground_contact
-    new = " ".join(("____",) * 6)
     name = ground.callsign if ground else "ground contact"
-    say = words.change_said(told.callsign, name, old=words.clock_spoken(event.true_time), new=new)
+    say, back, always = change_words(told.callsign, name, event)
     return Lines(
         "Words for a change",
         (
             ("Say:", say),
-            (
-                "Always",
-                (
-                    "all six digits, one by one, the word Zulu and the words true time. Never add anything to"
-                    " it: the flight adds its own."
-                ),
-            ),
-            (
-                "Read-back expected:",
-                (
-                    f"{words.change_read_back(told.callsign, new=new)} Wrong or none: say it again. Write its"
-                    " time below."
-                ),
-            ),
+            ("Always", always),
+            ("Read-back expected:", f"{back} Wrong or none: say it again. Write it below."),
             *_silence(told, event),
             (
                 "Too late for it:",
@@ -381,6 +375,17 @@ def _say(told: Told, event: EventPlan) -> Lines:
     )
 
 
+def change_words(flight: str, name: str, event: EventPlan) -> tuple[str, str, str]:
+    """What is said of a change, what comes back, and what always holds: a new time, of a flight without a
+    hold so many seconds, which are all that it takes in."""
+    if event.hold is None:
+        said = words.seconds_said(flight, name, words=FAST_OR_SLOW)
+        return said, words.seconds_read_back(flight, words=FAST_OR_SLOW), _DIGITS
+    new = " ".join(("____",) * 6)
+    said = words.change_said(flight, name, old=words.clock_spoken(event.true_time), new=new)
+    return said, words.change_read_back(flight, new=new), _SIX_DIGITS
+
+
 def _silence(told: Told, event: EventPlan) -> Iterator[tuple[str, str]]:
     """No time and no seconds on a cue that nobody has heard: what is said instead from which second on, as
     the clock page has it."""
@@ -392,11 +397,11 @@ def _silence(told: Told, event: EventPlan) -> Iterator[tuple[str, str]]:
         say, back = not_started_said(told.callsign, check.cue, step.added, no_cue)
         until = f" to {told.bare(step.until)}" if step.until is not None else ""
         parts.append(f"{told.bare(step.start)}{until}: {say}" + (f" Read-back: {back}" if back else ""))
-    moved = (
-        "No time and no seconds on a cue that you have not heard. What comes late before it moves these"
-        " times."
-    )
-    briefed = f" Briefed for it after leave-hold: {no_cue_words(told.plan)}." if no_cue is None else ""
+    moved = "No time and no seconds on a cue that you have not heard."
+    if len([cue for cue in event.cues if cue.at <= event.true_time]) > 1:
+        moved += f" If a cue before {check.cue} came late, add as much to these times."
+    left = "after leave-hold" if event.hold is not None else "after the IP"
+    briefed = f" Briefed for it {left}: {no_cue_words(told.plan)}." if no_cue is None else ""
     yield f"{check.cue} not heard, Z:", f"{' '.join(parts)}{briefed} {moved}"
 
 

@@ -125,7 +125,13 @@ def _large_fuel(told: Told, ship: Ship) -> Large | None:
             )
         )
     if own.bingo_training and own.bingo_event:
-        items.append(("EVENT BINGO, LATER", told.fuel(plan.fuel.bingo_event), "set on entering the hold"))
+        items.append(
+            (
+                "EVENT BINGO, LATER",
+                told.fuel(plan.fuel.bingo_event),
+                "set on entering the hold" if plan.event.hold is not None else "set at the IP",
+            )
+        )
     return Large("Joker and bingo", tuple(items)) if items else None
 
 

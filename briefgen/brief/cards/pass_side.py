@@ -265,7 +265,7 @@ def _abort(told: Told, event: EventPlan, *, shortened: bool = False) -> Section 
     rows += [("Then", "; ".join((*then, NO_SECOND_PASS) if given.then == "home" else then))]
     rows += (
         [("After hold", key_words(given.after_leaving_hold) if shortened else given.after_leaving_hold)]
-        if given.after_leaving_hold
+        if given.after_leaving_hold and event.hold is not None
         else []
     )
     rows += [no_cue_row(told, event.cue_check.cue)] if event.cue_check and given.no_cue else []

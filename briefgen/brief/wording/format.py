@@ -477,6 +477,16 @@ def change_read_back(flight: str, *, new: str) -> str:
     return f"{flight}, true time {new} Zulu."
 
 
+def seconds_said(flight: str, ground: str, *, words: str) -> str:
+    """A change by speed as it is read out; ``words``: ``slow one two seconds``, or a place to write it."""
+    return f"{flight}, {ground}. {words.capitalize()}. I say again: {words}. Read back."
+
+
+def seconds_read_back(flight: str, *, words: str) -> str:
+    """What must come back."""
+    return f"{flight}, {words}."
+
+
 # --- plain words ------------------------------------------------------------------------------------------------------------------------
 def percent(fraction: float) -> str:
     """``12 %`` of 0.12."""

@@ -7,6 +7,8 @@ and the unit's caps, which is allowed.
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from briefgen.brief.wording import format as words
 from briefgen.plan.model import EventPlan
 
@@ -23,6 +25,13 @@ def span_words(event: EventPlan) -> str:
     """``by speeds from 270 to 425 KGS``."""
     low, high = speed_span(event)
     return f"by speeds from {words.knots_bare(low)} to {words.speed_kt(high, 'KGS')}"
+
+
+def told_until(event: EventPlan, until: datetime) -> datetime:
+    """The last moment to read back a change by speed: until then speed gives it, and after the abort-only
+    moment only the abort words are taken in."""
+    last = event.abort.last_begin if event.abort is not None else None
+    return until if last is None else min(until, last)
 
 
 def push_bound(event: EventPlan) -> str:

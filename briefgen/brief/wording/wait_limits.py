@@ -12,7 +12,7 @@ from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.slip_reach import accepted_holes_s, last_within_s
-from briefgen.plan.fuel.flight import hold_limit_s
+from briefgen.plan.fuel.flight import hold_limit_s, slip_limit_s
 from briefgen.plan.model import EventPlan, Means, SlipRow
 from briefgen.plan.sortie import Plan
 
@@ -93,7 +93,8 @@ def unknown_limits(plan: Plan) -> tuple[str, ...]:
     mission = plan.mission
     gaps = []
     if plan.event is not None and (
-        plan.event.hold is None or plan.fuel is None or hold_limit_s(plan.fuel) is None
+        plan.fuel is None
+        or (hold_limit_s if plan.event.hold is not None else slip_limit_s)(plan.fuel) is None
     ):
         gaps.append("fuel")
     if mission.times.permission is None:
@@ -104,6 +105,10 @@ def unknown_limits(plan: Plan) -> tuple[str, ...]:
 
 
 def _limits(plan: Plan, event: EventPlan, mission: Mission) -> Iterator[WaitLimit]:
+    slower = slip_limit_s(plan.fuel) if plan.fuel is not None and event.hold is None else None
+    if slower is not None:
+        at = event.true_time + timedelta(seconds=slower[0])
+        yield WaitLimit(at, f"landing fuel of ship {slower[1]}", "fuel")
     if event.hold is not None:
         inbound = event.true_time - event.hold.leave
         longest = hold_limit_s(plan.fuel) if plan.fuel else None

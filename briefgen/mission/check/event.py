@@ -195,6 +195,19 @@ def no_cue_has_its_hold(check: Checker, file: MissionFile) -> Iterator[Diagnosti
         )
 
 
+def what_is_said_after_the_hold_has_one(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """Nobody leaves a hold that there is none of."""
+    pass_ = given(file, "event", "pass_")
+    if given(pass_, "after_leaving_hold") is not None and pass_.hold is None:
+        yield check.error(
+            "after-hold",
+            (*_PASS, "after_leaving_hold"),
+            "`after_leaving_hold` says what counts after the hold, and the pass has no hold",
+            why="without a hold the flight is told fast or slow all the way",
+            help="take the line out, or give the pass its hold",
+        )
+
+
 def unheard_has_its_hold(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """What is flown without the ground contact counts from a point of this pass, and waits in a hold that
     there is."""

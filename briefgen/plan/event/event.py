@@ -67,7 +67,7 @@ def plan_event(
         slips=slips,
         authority=_authorities(chain, at_last_cue),
         authority_at_last_cue=at_last_cue,
-        last_updates=last_updates(chain) if tables else (),
+        last_updates=last_updates(chain, mission.file.event.accept_slip) if tables else (),
         speed_fixes=speed_fixes(chain) if chain.leave_hold is not None else (),
         ships=ships,
         lowest_altitude_ft=min(s.altitude_ft for s in ships),

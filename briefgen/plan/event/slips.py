@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime
+from math import floor
 
 from briefgen.airmath.authority import authority_at, last_moments
 from briefgen.airmath.hold_slip import slip_answer
@@ -12,6 +13,7 @@ from briefgen.airmath.hold_wait import HoldPlan as FlownWait
 from briefgen.airmath.hold_wait import NotFlyable, plan_wait
 from briefgen.airmath.run_in import speed_to_fly, total_s
 from briefgen.airmath.speed_change import SpeedWindow
+from briefgen.mission.schema.event import AcceptSlip
 from briefgen.plan.event.hold import HoldShape
 from briefgen.plan.event.pass_chain import PassChain
 from briefgen.plan.model import Authority, HoldPlan, LastUpdate, SlipRow, SpeedFix, Workload
@@ -20,6 +22,7 @@ from briefgen.plan.timing.clock import later
 SLIPS_S = (-60.0, -30.0, 0.0, 30.0, 60.0, 120.0, 180.0, 300.0, 600.0)
 FIX_SECONDS = (-15.0, -10.0, -5.0, 5.0, 10.0, 15.0)
 UPDATE_SECONDS = (5.0, 10.0, 15.0)
+LONGER_SECONDS = (30.0, 60.0, 120.0, 300.0)
 LONGEST_WAIT_S = 2 * 3600.0  # no slips of a longer hold are worked out: our default, no authority
 
 
@@ -122,13 +125,25 @@ def authority(chain: PassChain, at: datetime, where: str) -> Authority:
     return Authority(later(begins(chain), after_s), where, found.early_s, found.late_s)
 
 
-def last_updates(chain: PassChain) -> tuple[LastUpdate, ...]:
-    """When 5, 10 and 15 s can last be made up by speed."""
+def update_seconds(chain: PassChain, accepted: AcceptSlip | None) -> tuple[float, ...]:
+    """5, 10 and 15 s; without a hold, where T moves by speed alone, longer ones too, the ends of the accepted
+    slip, and the most that speed gives at the IP."""
+    if chain.leave_hold is not None or not chain.speeds_known:
+        return UPDATE_SECONDS
+    left = authority_at(chain.inbound, 0.0, window(chain))
+    most_s = float(floor(max(left.early_s, left.late_s)))
+    ends = () if accepted is None else (accepted.early, accepted.late)
+    longer = {s for s in (*LONGER_SECONDS, *ends, most_s) if UPDATE_SECONDS[-1] < s <= most_s}
+    return (*UPDATE_SECONDS, *sorted(longer))
+
+
+def last_updates(chain: PassChain, accepted: AcceptSlip | None) -> tuple[LastUpdate, ...]:
+    """When so many seconds (``update_seconds``) can last be made up by speed."""
 
     def instant(seconds: float | None) -> datetime | None:
         return None if seconds is None else later(begins(chain), seconds)
 
-    rows = last_moments(chain.inbound, window(chain), UPDATE_SECONDS)
+    rows = last_moments(chain.inbound, window(chain), update_seconds(chain, accepted))
     return tuple(
         LastUpdate(row.seconds, instant(row.early_until_s), instant(row.late_until_s)) for row in rows
     )

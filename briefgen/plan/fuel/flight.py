@@ -130,6 +130,19 @@ def landing_floor_lb(ship: ShipFuel) -> float:
     return max(ship.reserve.exact_lb, in_lb(normal or 0, ship.scale))
 
 
+def slip_limit_s(plan: FuelPlan) -> tuple[float, int] | None:
+    """Without a hold: by how many seconds the run-in could take longer, at its flow, so that all land with
+    their fuel, and the ship that limits it; None without the fuel of a run-in."""
+    limits = []
+    for ship in plan.ships:
+        row = next((row for row in ship.rows if row.phase_id == "run-in"), None)
+        seconds = 0.0 if row is None else (row.end - row.start).total_seconds()
+        if seconds > 0.0 and row.burn.exact_lb > 0.0:
+            left_lb = ship.landing_predicted_exact_lb - landing_floor_lb(ship)
+            limits.append((left_lb * seconds / row.burn.exact_lb, ship.ship))
+    return min(limits, default=None)
+
+
 def first_at_joker(plan: FuelPlan) -> ShipFuel | None:
     """The ship that reaches its joker first, the first of equals; None without training."""
     return min(

@@ -236,7 +236,7 @@ def onward_sum(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> FuelSum | N
     """What follows the training, line by line; None without training.
 
     Every phase after the end of training as the clock has it, with the longer of planned and actual hold and
-    the late slip at the hold flow; then the alternate if required, landing fuel and pad.
+    the late slip; then the alternate if required, landing fuel and pad.
     """
     if clock.training_end is None:
         return None
@@ -262,10 +262,11 @@ def _hold_line(ship: ShipInput, phase: Phase, inputs: FuelInputs) -> Line:
 
 
 def slip_line(ship: ShipInput, phase: Phase, inputs: FuelInputs) -> Line:
-    """The late slip that the flight accepts, at the hold flow; ``phase`` is where it is waited out."""
+    """The late slip that the flight accepts, at the hold flow; without a hold it is flown slower on the
+    run-in, at that flow. ``phase`` is where it is waited out."""
     return burn(
         ship,
-        "hold",
+        "hold" if phase.kind == "hold" else "run_in",
         inputs.slip_late_s,
         phase.altitude_ft,
         label="Late slip accepted",
@@ -274,9 +275,9 @@ def slip_line(ship: ShipInput, phase: Phase, inputs: FuelInputs) -> Line:
 
 
 def _slip_after(after: Sequence[Phase], inputs: FuelInputs) -> Phase | None:
-    """The phase after which the slip's line stands: the hold, else the last one before the pass."""
+    """The phase after which the slip's line stands: the hold, else the run-in, else the last before it."""
     if inputs.slip_late_s <= 0:
         return None
     holds = [p for p in after if p.kind == "hold"]
-    before_pass = [p for p in after if p.kind in ("leave", "rejoin", "transit")]
+    before_pass = [p for p in after if p.kind in ("leave", "rejoin", "transit", "run-in")]
     return holds[-1] if holds else before_pass[-1] if before_pass else after[0] if after else None

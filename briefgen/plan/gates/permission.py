@@ -290,7 +290,7 @@ def radio_check(s: Sortie) -> Iterator[Gate]:
         return
     about = About(
         "radio-check",
-        "Radio check before the hold is entered",
+        f"Radio check before {'the hold is entered' if s.event.hold is not None else 'the IP'}",
         "instant",
         COMMON,
         (*GROUND, "radio_check"),

@@ -127,7 +127,7 @@ function silenceText(view) {
 function silenceUntil(view) {
   const { ruling: found } = view, until = instantOf(data, found.until ?? 0), briefed = `briefed for it: ${data.no_cue.words}.`;
   const gives = found.late === null || view.now.holding ? "" : ` Speed still gives ${found.late.toFixed(1)} s later.`;
-  if (found.until !== null) return `Say it by ${limitClock(until - data.relay_s * 1000, "latest")}: it leaves the hold ${limitClock(until, "latest")}. Once it has left the hold, ${briefed}${gives}`;
+  if (found.until !== null) return `Say it by ${limitClock(until - data.relay_s * 1000, "latest")}: it ${data.flying.hasHold ? "leaves the hold" : "is at the IP"} ${limitClock(until, "latest")}. Once it has ${data.flying.hasHold ? "left the hold" : "passed the IP"}, ${briefed}${gives}`;
   if (view.now.holding) return "";
   return found.added === "no cue" || gives === "" ? capital(briefed) + gives : `The fact alone.${gives} Later than that, ${briefed}`;
 }

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import datetime
 
 from briefgen.brief.content.blocks import Cell, Column, Table, text_table
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.diverts import divert_start, nearest_first, open_words
 from briefgen.brief.wording.hold import row_heading, row_laps
 from briefgen.brief.wording.schedule import schedule
-from briefgen.brief.wording.speed_span import allowed_beyond, push_bound, span_words
+from briefgen.brief.wording.speed_span import allowed_beyond, push_bound, span_words, told_until
 from briefgen.brief.wording.wait_limits import (
     NO_CALL,
     later_ways,
@@ -21,7 +22,7 @@ from briefgen.brief.wording.wait_limits import (
     too_late_note,
 )
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words
-from briefgen.plan.model import Cue, PushRow, SlipRow
+from briefgen.plan.model import Cue, EventPlan, PushRow, SlipRow
 from briefgen.plan.route.diverts import Divert
 from briefgen.units.rounding import nearest
 
@@ -141,7 +142,7 @@ def updates(w: Words) -> Table | None:
     if event is None or (event.push is None and event.minimum_gs_kt is None):
         return None
     rows: Rows = [
-        [words.duration(row.seconds), _last(w, row.early_until), _last(w, row.late_until)]
+        [words.duration(row.seconds), _last(w, event, row.early_until), _last(w, event, row.late_until)]
         for row in event.last_updates
     ]
     columns = (
@@ -152,8 +153,10 @@ def updates(w: Words) -> Table | None:
     return text_table("updates", columns, rows, f"{_sentence(span_words(event))}.")
 
 
-def _last(w: Words, at) -> str:
-    return words.clock_bare(words.time_limit(at, "latest"), day=w.day) if at is not None else "UNABLE"
+def _last(w: Words, event: EventPlan, at: datetime | None) -> str:
+    if at is None:
+        return "UNABLE"
+    return words.clock_bare(words.time_limit(told_until(event, at), "latest"), day=w.day)
 
 
 def script(w: Words) -> Table | None:

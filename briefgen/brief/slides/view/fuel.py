@@ -72,7 +72,11 @@ def _to_set(w: Words) -> str | None:
     named = (
         ("joker ", fuel.joker, ""),
         ("bingo ", fuel.bingo_training, " for the training" if both else ""),
-        ("" if both else "bingo ", fuel.bingo_event, " from the hold on" if both else ""),
+        (
+            "" if both else "bingo ",
+            fuel.bingo_event,
+            f" from {'the hold' if w.plan.event.hold is not None else 'the IP'} on" if both else "",
+        ),
     )
     return (
         ", ".join(f"{before}{w.fuel(value)}{after}" for before, value, after in named if value is not None)

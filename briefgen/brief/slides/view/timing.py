@@ -15,6 +15,7 @@ from briefgen.brief.wording.words import Words
 from briefgen.plan.model import Authority, CueCheck, EventPlan
 
 NEW_DIGITS = "(six digits)"
+NEW_SECONDS = "slow [fast] … seconds"
 
 
 def push_values(w: Words) -> dict[str, Any] | None:
@@ -175,11 +176,28 @@ def ceremony_values(w: Words) -> dict[str, Any] | None:
         if check and check.margin_s < 0 and not check.nearer_problem
         else None,
         "caller": who,
-        "say": words.change_said(callsign, who, old=words.clock_spoken(event.true_time), new=NEW_DIGITS),
-        "read_back": words.change_read_back(callsign, new=NEW_DIGITS),
+        "by_hold": event.hold is not None,
+        **_change_said(callsign, who, event),
         "no_call": _no_call(w),
-        "no_cue": f"Left the hold, {check.cue} not heard: {no_cue_words(w.plan)}" if check else None,
+        "no_cue": (
+            f"{'Left the hold' if event.hold else 'Past the IP'}, {check.cue} not heard: {no_cue_words(w.plan)}"
+            if check
+            else None
+        ),
         "sums": _cue_sums(w, event),
+    }
+
+
+def _change_said(flight: str, who: str, event: EventPlan) -> dict[str, str]:
+    """``say`` and ``read_back``: a new time, without a hold so many seconds."""
+    if event.hold is None:
+        return {
+            "say": words.seconds_said(flight, who, words=NEW_SECONDS),
+            "read_back": words.seconds_read_back(flight, words=NEW_SECONDS),
+        }
+    return {
+        "say": words.change_said(flight, who, old=words.clock_spoken(event.true_time), new=NEW_DIGITS),
+        "read_back": words.change_read_back(flight, new=NEW_DIGITS),
     }
 
 
