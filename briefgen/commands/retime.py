@@ -80,7 +80,7 @@ def command(file: Path, as_json: bool, **typed: Any) -> int:
         print_json(_object(answer, checked))
     else:
         _print(answer, checked)
-    return 0 if answer.met and not answer.failing else 1
+    return 0 if answer.clear else 1
 
 
 def _answer(plan: Any, typed: Any) -> tuple[Any, list[Any]]:
@@ -135,7 +135,7 @@ def _object(answer: Any, checked: Any) -> dict[str, Any]:
 
     own = {
         "file": str(checked.path),
-        "exit_code": 0 if answer.met and not answer.failing else 1,
+        "exit_code": 0 if answer.clear else 1,
         "fingerprint": checked.fingerprint.full,
     }
     return {**own, **retime_object(answer, checked.plan)}

@@ -9,7 +9,7 @@ from math import ceil
 
 from briefgen.airmath.geodesy import distance_nm
 from briefgen.core.diagnostics import Diagnostic, has_errors
-from briefgen.mission.edit.changes import without_event
+from briefgen.mission.edit.changes import with_takeoff, without_event
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.event import plan_event
 from briefgen.plan.event.hold import TAKEN_UP_S, hold_shape, plan_hold
@@ -20,7 +20,7 @@ from briefgen.plan.fuel.fuel_plan import plan_fuel
 from briefgen.plan.fuel.of_mission import far_corner, fuel_inputs
 from briefgen.plan.fuel.scale import scale_errors
 from briefgen.plan.gates import judge, known_ids
-from briefgen.plan.model import Clock, HoldPlan, Leg, Point
+from briefgen.plan.model import Clock, HoldPlan, Leg, Point, TrainingPlan
 from briefgen.plan.route.air import missing_air, outside_forecast, point_of, position
 from briefgen.plan.route.courses import given_directions, typed_courses
 from briefgen.plan.route.legs import JOINED_NM, Route, leg_between, plan_route, way_home
@@ -234,6 +234,15 @@ def _assumed_way_home(mission: Mission, start: Point, last: Leg) -> tuple[tuple[
 # ---------------------------------------------------------------- what the flypast costs
 
 
+def _from_its_takeoff(sortie: Sortie) -> TrainingPlan | None:
+    """What time and fuel allow from the take-off as it is: one that was worked back would move with each
+    set-up, and the sortie without the flypast takes off then too."""
+    if not sortie.clock.takeoff_solved:
+        return sortie.training
+    found, _ = fly(with_takeoff(sortie.mission, sortie.clock.takeoff), tables=False)
+    return None if found is None else found.training
+
+
 def _with_price_of_flypast(sortie: Sortie) -> Sortie:
     """The same sortie without its event, planned by the same code with as many set-ups, against this one."""
     if sortie.training is None or sortie.event is None or sortie.fuel is None:
@@ -244,8 +253,10 @@ def _with_price_of_flypast(sortie: Sortie) -> Sortie:
     )
     if without is None or without.training is None or without.fuel is None:
         return sortie
-    there = without.training
-    cost = cost_setups((here.by_time, here.by_fuel), (there.by_time, there.by_fuel))
+    there, fixed = without.training, _from_its_takeoff(sortie)
+    cost = (
+        None if fixed is None else cost_setups((fixed.by_time, fixed.by_fuel), (there.by_time, there.by_fuel))
+    )
     return replace(
         sortie,
         training=replace(here, cost_setups=cost, cost_fuel_printed=cost_fuel(sortie.fuel, without.fuel)),

@@ -89,7 +89,8 @@ class Retimed:
     plan's until a change was told. ``times`` is None when the change can't be met or needs no call.
     ``until``: the read-back must be (or had to be) complete by then; ``say_by`` = ``until`` less the relay.
     ``fuel_basis``: what the fuel of a change by speed stands on, or why there is none. ``failing``: gates
-    that fail at the new time. ``earlier``: what was told before. ``limit``: TOO LATE or TOO EARLY with the
+    that fail at the new time. ``ask_first``: what the flight is asked before a time beyond a limit is told.
+    ``earlier``: what was told before. ``limit``: TOO LATE or TOO EARLY with the
     reason, of the time that the flight would hold after it; ``lap_limit``: of the time that one more lap
     would make; both empty strings: none known."""
 
@@ -115,11 +116,17 @@ class Retimed:
     earlier: tuple[Told, ...] = ()
     limit: tuple[str, str] = ("", "")
     lap_limit: tuple[str, str] = ("", "")
+    ask_first: Call = Call("")
 
     @property
     def met(self) -> bool:
         """Whether the new time can be met."""
         return self.kind in MET
+
+    @property
+    def clear(self) -> bool:
+        """Whether it can be told as it is: it can be met, lies within every limit, and no gate fails."""
+        return self.met and not self.limit[0] and not self.failing
 
 
 @record
@@ -281,6 +288,7 @@ def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Re
             else _limit(plan, ruling, held, change_s)
         ),
         lap_limit=_lap_limit(plan, ruling, held),
+        ask_first=_ask_first(plan, ruling, held, change_s),
     )
 
 
@@ -347,6 +355,15 @@ def _limit(plan: Plan, ruling: Ruling, held: datetime, change_s: float) -> tuple
     if ruling.kind not in (*MET, "ask", "wait"):
         return "", ""
     return verdict(plan, held if ruling.kind == "no call" else held + timedelta(seconds=change_s))
+
+
+def _ask_first(plan: Plan, ruling: Ruling, held: datetime, change_s: float) -> Call:
+    """Empty where no limit stands in the way, or the call is a question as it is."""
+    if ruling.kind == "ask" or not _limit(plan, ruling, held, change_s)[0]:
+        return Call("")
+    return phrases.ask_first(
+        phrases.callers(plan.mission), held, 0.0 if ruling.kind == "no call" else change_s
+    )
 
 
 def _lap_limit(plan: Plan, ruling: Ruling, held: datetime) -> tuple[str, str]:

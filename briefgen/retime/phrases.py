@@ -95,6 +95,19 @@ def unable(who: Callers, change_s: float, price_s: float | None) -> Call:
     )
 
 
+def ask_first(who: Callers, held: datetime, change_s: float) -> Call:
+    """Of a true time beyond a limit, before it is told; of the one that is held where nothing changes. No
+    clock time but the held one is in it: nothing can be taken for a change. As the clock page asks it."""
+    if not change_s:
+        asks = f"Can you hold true time {clock_spoken(held)} Zulu? Say intentions."
+    else:
+        late = "late" if change_s > 0 else "early"
+        asks = (
+            f"Question only, true time stands. Ceremony {spoken_length(change_s)} {late}. Can you accept it?"
+        )
+    return Call(f"{who.flight}, {who.ground}. {asks}")
+
+
 def ask(who: Callers, change_s: float, *, further: bool) -> Call:
     """Only the flight knows what it can do; ``further``: after an earlier change of speed."""
     words = _seconds(change_s).format(" a further" if further else "")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from briefgen.brief.wording.format import (
@@ -84,10 +84,12 @@ def lines(answer: Retimed, plan: Plan) -> Iterator[tuple[str, Rows]]:
             for g in answer.failing
         ],
     )
+    if answer.ask_first.say:
+        yield "Words to ask first", [["Say", answer.ask_first.say]]
     if answer.call.say:
         read_back = [["Read back", answer.call.read_back]] if answer.call.read_back else []
         yield (
-            f"Words{', once the flight has accepted it' if answer.limit[0] else ''}",
+            f"Words{', once the flight has accepted it' if answer.ask_first.say else ''}",
             [["Say", answer.call.say], *read_back],
         )
 
@@ -137,7 +139,7 @@ def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
             duration(answer.one_more_lap_s) + (f": {said}, {because}" if said else ""),
         ]
     if answer.limit[0] and answer.kind == "not started":
-        yield [answer.limit[0], answer.limit[1]]
+        yield [answer.limit[0], f"{_still_unheard(answer, plan)}, {answer.limit[1]}"]
     elif answer.limit[0]:
         yield [
             answer.limit[0],
@@ -175,6 +177,16 @@ def _heard(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
     yield ["Predicted true time", f"{_z(found.true_time, plan)}{spread}"]
     if found.expected:
         yield ["Expected next", f"{found.expected[0][0]}, {_z(found.expected[0][1], plan)}"]
+
+
+def _still_unheard(answer: Retimed, plan: Plan) -> str:
+    """``SPEECH not heard by 10:54:24 Z: T 11:02:04 Z at the earliest``: what a limit is held against while a
+    cue is overdue, whatever T somebody asks for."""
+    found = answer.predicted
+    relay = timedelta(seconds=plan.mission.file.event.relay_time or 0.0)
+    by = "" if answer.told is None else f" by {_z(answer.told - relay, plan)}"
+    at_least = time_limit(found.true_time + timedelta(seconds=found.late_s), "earliest")
+    return f"{found.overdue[0]} not heard{by}: T {_z(at_least, plan)} at the earliest"
 
 
 def _until(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
@@ -305,7 +317,7 @@ def _all_clocks(at: datetime, plan: Plan) -> str:
 def retime_object(answer: Retimed, plan: Plan) -> dict[str, Any]:
     """``briefgen retime --json``: the records as they are, instants in UTC, seconds unrounded."""
     keys = ("kind", "change_s", "old_true", "old_set", "new_true", "told", "until", "say_by", "reason", "one_more_lap_s", "authority_s", "times",
-            "ships", "fuel_basis", "parties", "within_accepted", "call", "predicted", "earlier", "limit", "lap_limit")  # fmt: skip
+            "ships", "fuel_basis", "parties", "within_accepted", "ask_first", "call", "predicted", "earlier", "limit", "lap_limit")  # fmt: skip
     return {
         "met": answer.met,
         **{key: to_plain(getattr(answer, key)) for key in keys},

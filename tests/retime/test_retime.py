@@ -795,3 +795,34 @@ def test_what_speed_gives_names_its_speeds():
         if len(row) == 2
     )
     assert rows["Speed alone gives"].endswith(" s later, by speeds from 270 to 425 KGS")
+
+
+def test_a_time_beyond_a_limit_has_the_words_that_ask_first_and_is_not_clear():
+    """As the clock page asks it: no clock time that could be taken for a change."""
+    plan = plan_of("tests/data/no-hold.yaml")
+    found, _ = wanted(plan, Typed(slip="90", heard=(("SPEECH", "10:52:00 Z"),)))
+    answer, _ = retime(plan, found)
+    assert answer.kind == "slow" and answer.limit[0] == "TOO LATE" and not answer.clear
+    assert answer.ask_first.say == (
+        "PTARMIGAN, COALFACE. Question only, true time stands. Ceremony one minute three zero seconds late. Can you"
+        " accept it?"
+    )
+
+
+@pytest.mark.parametrize(
+    "typed", [Typed(slip="30", phase="holding"), Typed(slip="30", told=(("hold", "10:53 Z"),))]
+)
+def test_no_flight_is_in_a_hold_that_there_is_none_of(typed):
+    found, problems = wanted(plan_of("tests/data/no-hold.yaml"), typed)
+    assert found is None and "the pass has no hold" in " ".join(p.message for p in problems)
+
+
+def test_too_late_on_a_cue_not_heard_says_what_it_is_held_against():
+    """SPEECH is expected at 10:52:20 Z, 20 s slipped, and unheard at the IP, 10:54:34 Z less the relay of 10
+    s: over 2 min late, so T lies after the 80 s that are accepted."""
+    plan = plan_of("tests/data/no-hold.yaml")
+    found, _ = wanted(plan, Typed(slip="20", phase="running-in"))
+    answer, _ = retime(plan, found)
+    said = " ".join(" ".join(row) for _, rows in lines_of(answer, plan) for row in rows)
+    assert "SPEECH not heard by 10:54:24 Z: T 11:02:" in said and "later than the flight accepts" in said
+    assert "the hold" not in said and "leave-hold" not in said

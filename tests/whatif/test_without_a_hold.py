@@ -13,7 +13,7 @@ from functools import cache
 
 import pytest
 
-from briefgen.plan.build import fly
+from briefgen.plan.build import fly, make_plan
 from briefgen.plan.event.judge import flying, judge
 from briefgen.plan.event.motion import motion_of
 from briefgen.whatif.answers import what_if
@@ -99,3 +99,28 @@ def test_a_reservation_that_ends_sooner_bounds_end_by():
     """Until 11:45 base is 10:45 Z, less 2 min for the way out."""
     sortie, _ = fly(mission(("training.area.reserved", "10:30 to 11:45 base")), tables=False)
     assert f"{sortie.clock.knock_off:%H:%M:%S}" == "10:43:00"
+
+
+def test_the_price_of_the_flypast_is_counted_from_one_takeoff():
+    """Two set-ups end at END BY. Without the flypast the flight has from 10:31:25 Z, when the last ship is
+    in, to the reservation's end at 11:00 Z less 2 min: 26 min 35 s, three set-ups of 8 min. One set-up is the
+    price."""
+    plan, _ = make_plan(mission())
+    assert f"{plan.clock.training_start:%H:%M:%S}" == "10:31:24"
+    assert plan.training.cost_setups == 1
+
+
+def test_nothing_speaks_of_a_hold():
+    """But where it says that there is none."""
+    plan, _ = make_plan(mission())
+    titles = [gate.title for gate in plan.gates]
+    assert "Radio check before the IP" in titles
+    assert not [title for title in titles if "hold" in title and "without a hold" not in title]
+
+
+def test_training_only_has_neither_event_nor_slip():
+    sortie_only = load_mission(REPOSITORY / "tests" / "cases" / "ok-training-only.yaml")[0]
+    plan, _ = make_plan(sortie_only)
+    titles = [gate.title for gate in plan.gates]
+    assert "Local clock of the base" in titles
+    assert not [title for title in titles if "slip" in title or "event" in title]

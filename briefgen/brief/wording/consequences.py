@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from briefgen.plan.model import Gate, Stake
 
 CONSEQUENCES: dict[Stake, str] = {
-    "ground": "The flight hits what is there, or the spectators are hurt",
+    "ground": "The flight hits what is there, or people on the ground are hurt",
     "meeting": "Two aircraft meet",
     "fuel": "A ship runs short of fuel",
     "weather": "The flight meets cloud, wind or the dark",

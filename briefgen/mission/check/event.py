@@ -199,7 +199,7 @@ def what_is_said_after_the_hold_has_one(check: Checker, file: MissionFile) -> It
     """Nobody leaves a hold that there is none of."""
     pass_ = given(file, "event", "pass_")
     if given(pass_, "after_leaving_hold") is not None and pass_.hold is None:
-        yield check.error(
+        yield check.caution(
             "after-hold",
             (*_PASS, "after_leaving_hold"),
             "`after_leaving_hold` says what counts after the hold, and the pass has no hold",

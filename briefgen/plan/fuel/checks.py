@@ -60,7 +60,8 @@ def _needed_flows(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> Iterator
     if inputs.reserve is not None and inputs.reserve.seconds is not None:
         yield "hold", "the reserve"
     if inputs.slip_late_s > 0:
-        yield "hold", "the late slip that is accepted"
+        holds = any(phase.kind == "hold" for phase in clock.phases)
+        yield "hold" if holds else "run_in", "the late slip that is accepted"
     yield "recovery", "bingo"
 
 

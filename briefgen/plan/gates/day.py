@@ -21,6 +21,7 @@ from briefgen.plan.gates.verdicts import (
     not_after,
     not_before,
     not_checked,
+    slip_included,
     words,
 )
 from briefgen.plan.gates.weather import elsewhere, way_key
@@ -76,7 +77,7 @@ def daylight_landing(s: Sortie) -> Iterator[Gate]:
     before, latest = s.mission.file.limits.land_before_sunset, later(s.clock.last_landing, late_s(s))
     about = About(
         "daylight-landing",
-        "Last landing before sunset, slip included",
+        f"Last landing before sunset{slip_included(s)}",
         "instant",
         UNIT,
         ("limits", "land_before_sunset"),
@@ -118,7 +119,7 @@ def base_open(s: Sortie) -> Iterator[Gate]:
     place = s.mission.base.id
     about = About(
         "base-open",
-        f"{place} open from take-off to the last landing, slip included",
+        f"{place} open from take-off to the last landing{slip_included(s)}",
         "instant",
         Source("the hours as given", ("as given",)),
         ("places", place, "open"),
@@ -179,7 +180,7 @@ def duty_period(s: Sortie) -> Iterator[Gate]:
     limit = s.mission.file.limits.duty_period
     about = About(
         "duty-period",
-        "Duty period, slip and divert included",
+        f"Duty period, {'divert' if s.event is None else 'slip and divert'} included",
         "s",
         UNIT,
         ("limits", "duty_period"),

@@ -340,7 +340,7 @@ def clocks(s: Sortie) -> Iterator[Gate]:
     at_sea = s.mission.zones.borrowed
     about = About(
         "clocks",
-        "Local clocks of base and event",
+        "Local clock of the base" if s.event is None else "Local clocks of base and event",
         "",
         Source("AIM 4-2-12: Zulu, or local said with its zone", ("rule",)),
         ("places", at_sea[0], "time_zone") if at_sea else ("sortie", "date"),

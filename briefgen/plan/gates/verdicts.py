@@ -87,6 +87,11 @@ def late_s(s: Sortie) -> float:
     return slip.late if slip is not None else 0.0
 
 
+def slip_included(s: Sortie) -> str:
+    """``, slip included`` at the end of a title; empty where nothing slips."""
+    return "" if s.event is None else ", slip included"
+
+
 def early_s(s: Sortie) -> float:
     """Seconds early that the event may run and still be served; 0 where the file gives none."""
     slip = s.mission.file.event.accept_slip if s.mission.file.event is not None else None

@@ -24,6 +24,7 @@ from briefgen.plan.gates.verdicts import (
     not_after,
     not_before,
     not_checked,
+    slip_included,
     words,
 )
 from briefgen.plan.model import Gate, Point, Source
@@ -226,7 +227,7 @@ def forecast_valid(s: Sortie) -> Iterator[Gate]:
         ("weather", "valid"),
         "get a forecast for the whole sortie",
     )
-    last = about.but(id="forecast-until", title="Forecast valid beyond the last landing, slip included")
+    last = about.but(id="forecast-until", title=f"Forecast valid beyond the last landing{slip_included(s)}")
     if valid is None:
         yield not_checked(about, "the forecast's validity isn't given")
         yield not_checked(last, "the forecast's validity isn't given")

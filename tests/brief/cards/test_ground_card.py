@@ -72,7 +72,7 @@ def test_an_overdue_cue_has_its_words_and_no_time():
         lines["ANTHEM not heard, Z:"]
         == "03:28:11 to 03:28:30: GANNET, ANTHEM NOT STARTED. 03:28:31: GANNET, ANTHEM NOT STARTED. Abort and"
         " return to the hold. Read-back: GANNET, returning to the hold. No time and no seconds on a cue"
-        " that you have not heard. What comes late before it moves these times."
+        " that you have not heard. If a cue before ANTHEM came late, add as much to these times."
     )
     on_board = dict(section(cards.kneeboard(plan_of(REGATTA), 1), 1, "abort").rows)
     assert on_board["No ANTHEM by 03:28:31 Z"] == "abort and return to the hold"
@@ -208,6 +208,44 @@ def test_the_card_names_the_holes_of_the_accepted_slip(tmp_path):
     )
     assert box(whole)[1] == "12:45:15 Z"
     assert box(cut)[1] == "12:41:45 Z" and "neither laps nor speed give a later one" in box(cut)[2]
+
+
+NO_HOLD = "tests/data/no-hold.yaml"
+
+
+def words_of(section_) -> str:
+    return " ".join(text for item in section_.items for text in item)
+
+
+def test_the_words_without_a_hold_are_seconds():
+    """``briefgen retime`` says ``Slow four zero seconds. I say again: slow four zero seconds. Read back.``,
+    and no clock time: the card has the same sentence to fill in. SPEECH is the only cue, so none before it
+    moves its times."""
+    plan = plan_of(NO_HOLD)
+    said = words_of(section(cards.ground_contact(plan), 1, "say"))
+    assert "PTARMIGAN, COALFACE. Fast [slow] ____ ____ seconds. I say again:" in said
+    assert "Change of true time" not in said and "six digits" not in said and "before it" not in said
+    assert "leave-hold" not in said and "the hold" not in said
+
+
+def test_the_slips_without_a_hold_go_as_far_as_speed_does():
+    """80 s late are accepted and 97.3 s possible (the gate of the accepted slip says so); none after the
+    abort-only moment, 10:59:15 Z, less the relay of 10 s."""
+    plan = plan_of(NO_HOLD)
+    rows = section(cards.ground_contact(plan), 0, "slips").rows
+    late = {row[0]: row[2] for row in rows}
+    assert list(late) == ["5 s", "10 s", "15 s", "30 s", "1 min", "1 min 20 s", "1 min 37 s"]
+    assert late["5 s"] == late["10 s"] == "10:59:05" and late["1 min 37 s"] == "TOO LATE"
+    assert all(at <= "10:59:05" for label, at in late.items() if label != "1 min 37 s")
+    slide = {row[0].text: row[2].text for row in make_view(plan, STAMP).tables["updates"].rows}
+    assert slide["5 s"] == "10:59:15" and max(at for at in slide.values() if at != "UNABLE") == "10:59:15"
+
+
+def test_the_latest_t_without_a_hold_is_judged_by_fuel():
+    """688 kg of ship 2 land, 220 must: 468 kg at 340 kg/h x 1.04 are 1 h 19 min of a slower run-in."""
+    wait = section(cards.ground_contact(plan_of(NO_HOLD)), 0, "wait")
+    assert ("12:19", "landing fuel of ship 2") in [(row[0][:5], row[2]) for row in wait.rows]
+    assert "NOT CHECKED" not in box(plan_of(NO_HOLD))[2]
 
 
 @pytest.mark.parametrize(

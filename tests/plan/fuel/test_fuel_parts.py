@@ -12,6 +12,7 @@ from briefgen.plan.fuel.rounding import printed_down, printed_up, up_to
 from briefgen.plan.model import Scale
 from briefgen.units.values import LB_PER_KG, Fuel
 from tests.plan.fuel.fuel_sortie import HOME, KG, LB, OUT, ROWS, WAYS, clock, flow, inputs, leg, ship, table
+from tests.planned import plan_of
 
 TENTHS = Scale("lb", 1.0, 0.2, True, 1)
 
@@ -293,10 +294,10 @@ def test_no_event_no_event_bingo_and_joker_without_it():
     assert one.joker.total == 80 + 110 + 180 + 100 + 270 + 230 + 900 + 100
 
 
-def test_slip_is_waited_out_before_the_pass_when_there_is_no_hold():
+def test_slip_is_flown_on_the_run_in_when_there_is_no_hold():
     made, _ = fuel_of(inputs(ship(1), hold_planned_s=0.0), clock(without("hold", "hold to IP")), WAYS)
     labels = [a.label for a in made.ships[0].joker.addends]
-    assert labels[labels.index("transit-1") + 1] == "Late slip accepted"
+    assert labels[labels.index("run-in") + 1] == "Late slip accepted"  # flown slower there
 
 
 @pytest.mark.parametrize(
@@ -376,3 +377,11 @@ def test_what_concerns_the_type_is_told_once():
         WAYS,
     )
     assert [d.code for d in found] == ["fuel-apart"]
+
+
+def test_a_late_slip_without_a_hold_burns_at_the_flow_of_the_run_in():
+    """80 s accepted, 340 kg/h on the run-in x 1.04 of ship 2: 7.858 kg, not the 6.933 kg of the hold's 300
+    kg/h."""
+    joker = plan_of("tests/data/no-hold.yaml").fuel.ships[1].joker
+    line = next(line for line in joker.addends if line.label == "Late slip accepted")
+    assert line.exact_lb / 2.2046226218 == pytest.approx(340 * 1.04 * 80 / 3600, abs=0.001)
