@@ -142,3 +142,10 @@ def test_the_regatta_s_what_ifs_and_their_passes():
 def test_the_state_of_approval_is_the_stamp_s():
     view = make_view(plan_of(REGATTA), replace(STAMP, approval="APPROVED", approved=True))
     assert next(page.title for page in pages_of(view) if page.name == "approval").startswith("APPROVED: ")
+
+
+def test_slides_without_a_hold_say_nothing_of_one():
+    """What is set, said and briefed hangs on the IP there; only what says that there is no hold names one."""
+    said = {page.name: page.title for page in pages_of(make_view(plan_of("tests/data/no-hold.yaml"), STAMP))}
+    assert said["bingo"] == "Set bingo 440 kg for the training, 460 kg from the IP on"
+    assert said["words"] == "A change counts when its seconds have been read back"
