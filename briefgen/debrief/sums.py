@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime
+from itertools import pairwise
 from statistics import mean, stdev
 
 from briefgen.core.records import record
@@ -11,6 +12,7 @@ from briefgen.debrief.flown import POINTS, Flown, Told
 from briefgen.plan.model import FuelRow, ShipFuel
 from briefgen.plan.sortie import Plan
 
+LEAST_LENGTHS = 5  # of parts, before a deviation is told: our default; of five it is still a third uncertain
 LABELS = {
     "takeoff": "Take-off", "area": "Area entry", "training_end": "End of training", "hold": "Hold entered", "leave_hold": "Leave-hold",
     "true_time": "T, overhead", "landing": "Landing, leader",
@@ -218,9 +220,19 @@ class CueRow:
 
 
 @record
+class CueLength:
+    """How long a part of the script lasted, from its cue to the next one, both heard; seconds as heard less
+    scheduled."""
+
+    cue: str
+    longer_s: float
+
+
+@record
 class Spread:
-    """Of heard minus scheduled over ``count`` cues and marks. ``deviation_s``: of a sample (n - 1), None with
-    fewer than two."""
+    """Of the lengths of ``count`` parts, which is what the file's ``spread`` is of; a reading of a mark or a
+    start is none. ``mean_s``: None without any. ``deviation_s``: of a sample (n - 1), None with fewer than
+    LEAST_LENGTHS, each of another part."""
 
     count: int
     mean_s: float | None
@@ -243,7 +255,18 @@ def cue_rows(plan: Plan, flown: Flown) -> tuple[CueRow, ...]:
     return tuple(sorted(rows, key=lambda row: row.scheduled))
 
 
-def spread_of(rows: Sequence[CueRow]) -> Spread:
-    """Mean and deviation of what was heard."""
-    late = [row.late_s for row in rows if row.late_s is not None]
-    return Spread(len(late), mean(late) if late else None, stdev(late) if len(late) > 1 else None)
+def cue_lengths(rows: Sequence[CueRow]) -> tuple[CueLength, ...]:
+    """The parts of which both ends were heard, in their order."""
+    cues = [row for row in rows if not row.of]
+    return tuple(
+        CueLength(cue.id, after.late_s - cue.late_s)
+        for cue, after in pairwise(cues)
+        if cue.late_s is not None and after.late_s is not None
+    )
+
+
+def spread_of(lengths: Sequence[CueLength]) -> Spread:
+    """Mean and deviation of what the parts lasted longer than scheduled."""
+    longer = [length.longer_s for length in lengths]
+    enough = len(longer) >= LEAST_LENGTHS
+    return Spread(len(longer), mean(longer) if longer else None, stdev(longer) if enough else None)

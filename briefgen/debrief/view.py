@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 from typing import Any
 
@@ -11,16 +11,18 @@ from briefgen.brief.slides.pages import View
 from briefgen.brief.slides.view.fuel import ship_of
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.gates import limit_words, value_words
-from briefgen.brief.wording.words import Words, words_of
+from briefgen.brief.wording.words import NOT_CHECKED, Words, words_of
 from briefgen.debrief.flown import Flown, Told
 from briefgen.debrief.sums import (
     LABELS,
+    LEAST_LENGTHS,
     Burn,
     CueRow,
     FuelPoint,
     ShipSheet,
     Spread,
     TimeRow,
+    cue_lengths,
     cue_rows,
     ship_sheets,
     spread_of,
@@ -58,7 +60,7 @@ def debrief_view(plan: Plan, flown: Flown) -> View:
         "objectives": [f"{mark}: {line}" for line, mark in _judged(plan, flown)],
         "setups": _setups(plan, flown),
         "cues_fit": len(sheets) + len(cues) <= MOST_ROWS,
-        "spread": _spread_words(cues, spread_of(cues)),
+        "spread": _spread_words(cues, spread_of(cue_lengths(cues))),
     }
     return View(values, {table.name: table for table in tables if table.rows})
 
@@ -409,14 +411,17 @@ def _cues(w: Words, rows: tuple[CueRow, ...]) -> Table:
         Column("Scheduled", "right"),
         Column("Heard", "right"),
         Column("Difference", "right"),
-        Column("Spread in the file", "right"),
+        Column("Longer than scheduled", "right"),
+        Column("Spread of the length in the file", "right"),
     )
+    longer = {length.cue: length.longer_s for length in cue_lengths(rows)}
     cells: list[list[str | Cell]] = [
         [
             row.id if not row.of else f"{row.id} of {row.of}",
             w.z(row.scheduled),
             _z(w, row.heard),
             difference(row.scheduled, row.heard),
+            _longer(row, longer),
             "-" if row.of else "not given" if row.spread_s is None else words.duration(row.spread_s),
         ]
         for row in rows
@@ -424,20 +429,27 @@ def _cues(w: Words, rows: tuple[CueRow, ...]) -> Table:
     return text_table("cues", columns, cells)
 
 
+def _longer(row: CueRow, longer: Mapping[str, float]) -> str:
+    if row.of:
+        return "-"
+    return words.signed_seconds(longer[row.id], 0) if row.id in longer else NOT_RECORDED
+
+
 def _spread_words(rows: tuple[CueRow, ...], spread: Spread) -> str | None:
     if not rows:
         return None
     if spread.mean_s is None:
-        return "Cues as heard are not recorded: no spread can be told"
+        why = "no two cues that follow each other are recorded as heard"
+        return f"Spread of the cues' lengths {NOT_CHECKED}: {why}"
     first = (
-        f"Heard minus scheduled: mean {words.signed_seconds(spread.mean_s, 1)} of"
-        f" {words.counted(spread.count, 'cue or mark', 'cues and marks')}"
+        f"From cue to cue, heard less scheduled: mean {words.signed_seconds(spread.mean_s, 1)} of"
+        f" {words.counted(spread.count, 'length')}"
     )
     if spread.deviation_s is None:
-        return f"{first}; one sample gives no spread"
+        return f"{first}; spread for next time {NOT_CHECKED}: at least {LEAST_LENGTHS} lengths are needed"
     return (
-        f"{first}, standard deviation {words.seconds_exact(spread.deviation_s)}: the spread to use next time,"
-        " of this one ceremony"
+        f"{first}, standard deviation {words.seconds_exact(spread.deviation_s)} in this one ceremony: hold it"
+        " against the spreads in the file, which are of these lengths"
     )
 
 

@@ -18,7 +18,7 @@ from briefgen.debrief.flown import Flown
 from briefgen.debrief.log import read_log, seconds_said, times_said
 from briefgen.debrief.products import make_debrief
 from briefgen.debrief.read import actuals_of
-from briefgen.debrief.sums import cue_rows, ship_sheets, spread_of, time_rows
+from briefgen.debrief.sums import CueLength, cue_lengths, cue_rows, ship_sheets, spread_of, time_rows
 from briefgen.debrief.view import debrief_view
 from tests.places import REPOSITORY
 
@@ -183,7 +183,8 @@ def test_kilograms_and_less_burnt_than_on_the_ground(plan):
 
 
 def test_cues_against_the_script(plan, flown):
-    """6, 10 and 11 s late: mean 27 / 3 = 9, deviation sqrt((9 + 1 + 4) / 2) = 2.6458."""
+    """PARADE 6 s late and ANTHEM 10 s: PARADE lasted 4 s longer. LINE2, a mark of ANTHEM, is a second reading
+    of the same cue and no length."""
     rows = cue_rows(plan, flown)
     assert [(row.id, row.late_s) for row in rows] == [
         ("PARADE", 6),
@@ -191,15 +192,29 @@ def test_cues_against_the_script(plan, flown):
         ("LINE2", 11),
         ("LINE4", None),
     ]
-    spread = spread_of(rows)
-    assert (spread.count, spread.mean_s, spread.deviation_s) == (3, 9, pytest.approx(7**0.5))
+    assert cue_lengths(rows) == (CueLength("PARADE", 4.0),)
+
+
+@pytest.mark.parametrize(
+    ("longer", "deviation"),
+    [([2.0, 4.0, 6.0, 8.0], None), ([2.0, 4.0, 6.0, 8.0, 10.0], 10.0**0.5)],  # (16 + 4 + 0 + 4 + 16) / 4
+)
+def test_a_deviation_needs_five_lengths(longer, deviation):
+    spread = spread_of([CueLength(f"CUE{n}", seconds) for n, seconds in enumerate(longer)])
+    assert (spread.count, spread.mean_s) == (len(longer), sum(longer) / len(longer))
+    assert spread.deviation_s == (None if deviation is None else pytest.approx(deviation))
 
 
 @pytest.mark.parametrize(
     "heard, words",
     [
-        ("heard: {PARADE: 03:24:26 Z}", "mean -4.0 s of 1 cue or mark; one sample gives no spread"),
-        ("", "no spread can be told"),
+        ("heard: {PARADE: 03:24:26 Z}", "NOT CHECKED: no two cues that follow each other"),
+        ("heard: {ANTHEM: 03:28:10 Z, LINE2: 03:28:34 Z}", "NOT CHECKED: no two cues that follow each other"),
+        (
+            "heard: {PARADE: 03:24:36 Z, ANTHEM: 03:28:10 Z}",
+            "mean -2.0 s of 1 length; spread for next time NOT CHECKED: at least 5 lengths are needed",
+        ),
+        ("", "NOT CHECKED"),
     ],
 )
 def test_too_few_samples_are_said(plan, heard, words):

@@ -12,8 +12,8 @@ from briefgen.retime.doubts import other_clock_s
 from briefgen.retime.typed import Typed, wanted
 from tests.planned import plan_of
 
-# missions/regatta.yaml: PARADE 03:24:30 (spread 10 s), ANTHEM 03:28:06 with LINE2 24 s and LINE4 70 s after it,
-# T 03:30:02 Z. Its clocks: base and event both UTC+11, so one hour off and eleven are asked about.
+# missions/regatta.yaml: PARADE 03:24:30 (spread 10 s), ANTHEM 03:28:06 with LINE2 24 s and LINE4 70 s after
+# it, T 03:30:02 Z. Its clocks: base and event both UTC+11, so one hour off and eleven are asked about.
 REGATTA = "missions/regatta.yaml"
 
 
