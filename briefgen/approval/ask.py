@@ -7,7 +7,6 @@ from datetime import datetime
 from pathlib import Path
 
 from briefgen.approval.bounds import bounds_of, worse
-from briefgen.approval.people import HOW, crew_member, nearly_crew, nearly_same, same_person
 from briefgen.approval.record import Approver, Record, crew_of, needing_reason, supervisor_of
 from briefgen.brief.wording.consequences import grouped
 from briefgen.brief.wording.format import clock_z, counted, day, fuel_figure, listed, time_limit
@@ -23,6 +22,7 @@ from briefgen.plan.sortie import Plan
 from briefgen.units.grammar import Refusal
 from briefgen.units.nearest import nearest_words
 from briefgen.units.parse_fuel import parse_fuel
+from briefgen.units.people import HOW, crew_member, nearly_crew, nearly_same, same_person
 
 FEWEST_LETTERS = 2  # of a name or a role
 FEWEST_WORDS, LONGEST_REASON = 3, 240

@@ -39,7 +39,6 @@ from pathlib import Path
 from typing import Any
 
 from briefgen.approval.bounds import Bounds
-from briefgen.approval.people import HOW, crew_member
 from briefgen.brief.wording.consequences import consequence
 from briefgen.brief.wording.format import clock_z, day
 from briefgen.brief.wording.gates import OPEN, figures_words
@@ -51,6 +50,7 @@ from briefgen.core.records import record
 from briefgen.mission.read.characters import read_file
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Plan
+from briefgen.units.people import HOW, crew_member
 
 RECORD_FORMAT = 1
 SUFFIX = ".approval.json"

@@ -20,11 +20,13 @@ from briefgen.airmath.clocks import local_date
 from briefgen.core.diagnostics import Diagnostic, Severity
 from briefgen.core.records import record
 from briefgen.mission.read.tree import dotted
+from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.schema.home import Waiver
-from briefgen.plan.model import Gate
+from briefgen.plan.model import Gate, GateIds
 from briefgen.plan.sortie import Sortie
 from briefgen.units.grammar import listed
 from briefgen.units.nearest import SHORT, nearest_words
+from briefgen.units.people import HOW, crew_member
 
 MOST_ALIKE = 6
 ALIKE, NEARLY = (
@@ -46,12 +48,12 @@ class _Numbered:
 
 
 def apply_waivers(
-    sortie: Sortie, gates: Sequence[Gate], known_ids: Sequence[str]
+    sortie: Sortie, gates: Sequence[Gate], known_ids: Sequence[GateIds]
 ) -> tuple[tuple[Gate, ...], list[Diagnostic]]:
     """The gates with the mission's waivers applied, and what there is to say about each waiver that does
     nothing.
 
-    ``known_ids`` are the ids of every gate there can be, those of lists with N in the place of the number.
+    ``known_ids`` are the ids of every gate there can be, those of lists once.
     """
     found: list[Diagnostic] = []
     standing = {gate.id: gate for gate in gates}
@@ -87,7 +89,7 @@ def days_judged(sortie: Sortie, gate: Gate) -> tuple[date, ...]:
 
 
 def _problem(
-    sortie: Sortie, row: _Numbered, standing: dict[str, Gate], known_ids: Sequence[str]
+    sortie: Sortie, row: _Numbered, standing: dict[str, Gate], known_ids: Sequence[GateIds]
 ) -> Diagnostic | None:
     """Why a waiver changes nothing; None when it waives."""
     waiver, gate = row.waiver, standing.get(row.waiver.rule)
@@ -108,6 +110,11 @@ def _problem(
         )
     if gate.verdict != "FAIL":
         return _unused(row, gate)
+    return _own(sortie.mission, row) or _out_of_date(sortie, row, gate)
+
+
+def _out_of_date(sortie: Sortie, row: _Numbered, gate: Gate) -> Diagnostic | None:
+    waiver = row.waiver
     days = days_judged(sortie, gate)
     if not any(waiver.valid.start <= day <= waiver.valid.end for day in days):
         on, what = listed([day.isoformat() for day in days]), "day" if len(days) == 1 else "days"
@@ -138,9 +145,31 @@ def _unused(row: _Numbered, gate: Gate) -> Diagnostic:
     return row.says("waiver-unused", "note", message, why=why, help=help)
 
 
-def _no_such_gate(row: _Numbered, standing: dict[str, Gate], known_ids: Sequence[str]) -> Diagnostic:
+def by_crew(mission: Mission, waiver: Waiver) -> tuple[int, str] | None:
+    """The (ship, name) of the crew that a waiver names as its authority; None where it is nobody of them, or
+    the mission says by whose authority they may."""
+    if mission.file.sortie.self_authorised is not None:
+        return None
+    crew = [(entry.ship, name) for entry in mission.file.flight for name in entry.crew]
+    return crew_member(waiver.authority, crew)
+
+
+def _own(mission: Mission, row: _Numbered) -> Diagnostic | None:
+    if (own := by_crew(mission, row.waiver)) is None:
+        return None
+    ship, member = own
+    message = f"{row.waiver.authority} can't waive {row.waiver.rule}: {member} flies ship {ship}"
+    help = (
+        "name the authority that waives it; where the unit lets one authorise one's own flight, say so under"
+        " `sortie:` with `self_authorised: {authority: ..., reason: ...}`"
+    )
+    why = f"who flies doesn't waive; names are {HOW}"
+    return row.says("waiver-own-flight", "caution", message, why=why, help=help, key="authority")
+
+
+def _no_such_gate(row: _Numbered, standing: dict[str, Gate], known_ids: Sequence[GateIds]) -> Diagnostic:
     rule = row.waiver.rule
-    if any(re.fullmatch(re.escape(id).replace("N", "[0-9]+"), rule) for id in known_ids):
+    if any(rule in id.all() for id in known_ids):
         return row.says(
             "waiver-unused",
             "note",
@@ -148,7 +177,7 @@ def _no_such_gate(row: _Numbered, standing: dict[str, Gate], known_ids: Sequence
             help="take it out",
         )
     failing = [id for id, gate in standing.items() if gate.verdict == "FAIL" and gate.waivable]
-    titles = {id: "" for id in known_ids if not id.endswith("-N")} | {
+    titles = {id.name: "" for id in known_ids if not id.numbered} | {
         id: gate.title for id, gate in standing.items()
     }
     alike = _meant(rule, titles, {id: gate.why for id, gate in standing.items() if gate.verdict == "FAIL"})

@@ -101,7 +101,7 @@ def told_of(s: Sortie, *, most_setups: int | None = None) -> Told:
 @lru_cache(maxsize=8)
 def rows_of(ids: tuple[str, ...]) -> tuple[Row, ...]:
     """The rows of the list of gates that yield any of these."""
-    return tuple(row for row in GATES if set(row.ids) & set(ids))
+    return tuple(row for row in GATES if {id.name for id in row.ids} & set(ids))
 
 
 def failing(s: Sortie, ids: Iterable[str] = WATCHED) -> tuple[Gate, ...]:

@@ -14,7 +14,6 @@ import pytest
 from briefgen import cli
 from briefgen.airmath.times import TimeSpan
 from briefgen.approval.bounds import Change, bounds_of, lapse, outside
-from briefgen.approval.people import same_person
 from briefgen.approval.record import (
     Approver,
     needing_reason,
@@ -36,6 +35,7 @@ from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
 from briefgen.plan.gates.table import GATES
 from briefgen.plan.model import Gate
+from briefgen.units.people import same_person
 
 REGATTA = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
 AT = datetime(2027, 1, 29, 22, 30, tzinfo=UTC)  # half an hour after the forecast was issued

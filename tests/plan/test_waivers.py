@@ -13,8 +13,15 @@ FAILS = (("ground_ops.time_hack.to", "5 s"),)  # the limit is 1 s
 REACHES_NOTHING = (("ground_ops.takeoff", "13:20:00 base"),)
 
 
-def planned(rule: str, *, valid: str = "2027-01-30 to 2027-01-30", edits=FAILS, more: str = ""):
-    waiver = f"  - {{rule: {rule}, reference: W-27-003, authority: Wing commander, valid: {valid}}}\n"
+def planned(
+    rule: str,
+    *,
+    valid: str = "2027-01-30 to 2027-01-30",
+    edits=FAILS,
+    more: str = "",
+    authority: str = "Wing commander",
+):
+    waiver = f"  - {{rule: {rule}, reference: W-27-003, authority: {authority}, valid: {valid}}}\n"
     mission, found = load_mission_text(regatta() + WAIVERS + waiver + more, "regatta.yaml", edits=edits)
     assert mission is not None, found
     plan, found = make_plan(mission)
@@ -146,3 +153,27 @@ def test_the_words_of_a_mend_lead_to_the_gates_that_print_them():
     assert mission is not None, found
     (problem,) = [d for d in make_plan(mission)[1] if d.code == "waiver-unknown"]
     assert problem.help == "did you mean daylight-takeoff or daylight-pass?"
+
+
+# ship 1 of the regatta is flown by Maj R. Okafor-Lind; its supervisor is Lt Col S. Varga
+@pytest.mark.parametrize(
+    ("authority", "verdict", "codes"),
+    [
+        ("Lt Col S. Varga", "WAIVED", []),
+        ("Maj R. Okafor-Lind", "FAIL", ["waiver-own-flight"]),
+        ("okafor lind", "FAIL", ["waiver-own-flight"]),  # compared as people write names, as `approve` does
+    ],
+)
+def test_nobody_waives_a_rule_for_a_flight_of_their_own(authority, verdict, codes):
+    gates, found, mission = planned("time-hack", authority=authority)
+    assert gates["time-hack"].verdict == verdict
+    assert [problem.code for problem in found] == codes
+    for problem in found:
+        assert "flies ship 1" in problem.message and problem.message in gates["time-hack"].why
+        assert mission.spans.locate(problem).span.line == regatta().count("\n") + 3
+
+
+def test_where_the_unit_says_so_they_may():
+    own = (("sortie.self_authorised", "{authority: Order 7, reason: nobody else is there}"),)
+    gates, found, _ = planned("time-hack", authority="Maj R. Okafor-Lind", edits=(*FAILS, *own))
+    assert (gates["time-hack"].verdict, found) == ("WAIVED", [])

@@ -37,7 +37,7 @@ from briefgen.mission.schema.home import Risk, RiskRating, Waiver
 from briefgen.plan.fuel.flight import landing_floor
 from briefgen.plan.model import Gate, Verdict
 from briefgen.plan.sortie import Plan
-from briefgen.plan.waivers import waiver_words
+from briefgen.plan.waivers import by_crew, waiver_words
 
 _MOST_CHANGES = 18
 _KEYLESS = "the keys that settle what is open are left out"
@@ -272,6 +272,8 @@ def _why_unused(told: Told, waiver: Waiver, gate: Gate | None) -> str:
         return "there is no such gate in this plan"
     if not gate.waivable:
         return "refused, this is never waived"
+    if (own := by_crew(told.mission, waiver)) is not None:
+        return f"refused, {own[1]} flies ship {own[0]}"
     if gate.verdict == "WAIVED":
         return "" if gate.waiver == waiver_words(waiver) else "another waiver is in force"
     if gate.verdict == "NOT CHECKED":

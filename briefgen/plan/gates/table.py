@@ -1,6 +1,6 @@
 """The ordered list of gates: what each is called, its topic, and the function that judges it.
 
-A new gate is one function and one row.  An id that ends in ``-N`` stands once for each entry of a list
+A new gate is one function and one row.  An id of ``each`` stands once for each entry of a list
 (``party-1``, ``party-2``); ids are what a waiver names, and do not change.
 """
 
@@ -27,7 +27,7 @@ from briefgen.plan.gates import (
     timing,
     weather,
 )
-from briefgen.plan.model import Gate, Stake, Topic
+from briefgen.plan.model import Gate, GateIds, Stake, Topic
 from briefgen.plan.sortie import Sortie
 
 GateFunction = Callable[[Sortie], Iterable[Gate]]
@@ -41,7 +41,7 @@ class Row:
     topic: Topic
     stake: Stake
     judge: GateFunction
-    ids: tuple[str, ...]
+    ids: tuple[GateIds, ...]
     forecast: bool
 
     def gates(self, sortie: Sortie) -> Iterator[Gate]:
@@ -52,8 +52,15 @@ class Row:
         )
 
 
-def _row(topic: Topic, stake: Stake, judge: GateFunction, *ids: str, forecast: bool = False) -> Row:
-    return Row(topic, stake, judge, ids, forecast)
+def each(pattern: str) -> GateIds:
+    """The ids of a gate that stands once for each entry of a list of the file; its number takes the place of
+    ``{}``."""
+    return GateIds(pattern.format("N"), pattern)
+
+
+def _row(topic: Topic, stake: Stake, judge: GateFunction, *ids: str | GateIds, forecast: bool = False) -> Row:
+    own = tuple(GateIds(id) if isinstance(id, str) else id for id in ids)
+    return Row(topic, stake, judge, own, forecast)
 
 
 GATES: tuple[Row, ...] = (
@@ -75,14 +82,14 @@ GATES: tuple[Row, ...] = (
         "heights",
         "ground",
         legs.leg_heights,
-        "height-departure-N",
-        "height-transit-N",
+        each("height-departure-{}"),
+        each("height-transit-{}"),
         "height-hold",
         "height-hold-to-ip",
         "height-run-in",
         "height-egress",
         "height-abort",
-        "height-recovery-N",
+        each("height-recovery-{}"),
         "height-home",
         "height-divert",
         "height-area",
@@ -103,8 +110,15 @@ GATES: tuple[Row, ...] = (
     _row("ground", "not allowed", permission.permission_requested, "permission-requested"),
     _row("ground", "ground", permission.airfield_and_crowd, "airfield-from-crowd"),
     _row("ground", "people", crowd.crowd_distance, "crowd-distance"),
-    _row("ground", "meeting", permission.parties_hold_time, "party-N", "party-N-from", "party-N-until"),
-    _row("ground", "meeting", permission.other_traffic, "traffic-N"),
+    _row(
+        "ground",
+        "meeting",
+        permission.parties_hold_time,
+        each("party-{}"),
+        each("party-{}-from"),
+        each("party-{}-until"),
+    ),
+    _row("ground", "meeting", permission.other_traffic, each("traffic-{}")),
     _row("ground", "the second", permission.ground_contact, "ground-contact"),
     _row("ground", "the second", permission.radio_check, "radio-check"),
     _row("time", "the second", permission.time_hack, "time-hack"),
@@ -151,8 +165,8 @@ GATES: tuple[Row, ...] = (
         "landing-visibility",
         "alternate-ceiling",
         "alternate-visibility",
-        "divert-N-ceiling",
-        "divert-N-visibility",
+        each("divert-{}-ceiling"),
+        each("divert-{}-visibility"),
         forecast=True,
     ),
     _row(
@@ -161,7 +175,7 @@ GATES: tuple[Row, ...] = (
         weather.crosswinds,
         "crosswind",
         "alternate-crosswind",
-        "divert-N-crosswind",
+        each("divert-{}-crosswind"),
         forecast=True,
     ),
     _row("fuel", "fuel", weather.alternate_fuel, "alternate-fuel"),
@@ -172,7 +186,7 @@ GATES: tuple[Row, ...] = (
     _row("weather", "weather", day.daylight_pass, "daylight-pass"),
     _row("weather", "weather", day.daylight_landing, "daylight-landing"),
     _row("weather", "not allowed", day.base_open, "base-open"),
-    _row("weather", "not allowed", day.diverts_open, "alternate-open", "divert-N-open"),
+    _row("weather", "not allowed", day.diverts_open, "alternate-open", each("divert-{}-open")),
     _row("crew", "people", day.duty_period, "duty-period"),
     # what is done when something goes wrong
     _row(
@@ -199,6 +213,6 @@ def judge(sortie: Sortie) -> tuple[Gate, ...]:
     return tuple(gate for row in GATES for gate in row.gates(sortie))
 
 
-def known_ids() -> tuple[str, ...]:
-    """Every id of the list, in its order; those with N stand for each entry of a list of the file."""
+def known_ids() -> tuple[GateIds, ...]:
+    """Every id of the list, in its order; those of a list of the file once."""
     return tuple(id for row in GATES for id in row.ids)

@@ -34,7 +34,7 @@ from briefgen.plan.model.event import (
     Workload,
 )
 from briefgen.plan.model.fuel import Addend, Bingo, FuelPlan, FuelRow, FuelSum, Scale, ShipFuel, Tier
-from briefgen.plan.model.judged import Basis, Gate, Source, Stake, SunAt, SunFor, Topic, Verdict
+from briefgen.plan.model.judged import Basis, Gate, GateIds, Source, Stake, SunAt, SunFor, Topic, Verdict
 from briefgen.plan.model.legs import Air, ClimbPart, Leg, LegKind, Point
 from briefgen.plan.model.training import TrainingPlan
 
@@ -58,6 +58,7 @@ __all__ = [
     "FuelRow",
     "FuelSum",
     "Gate",
+    "GateIds",
     "HoldPlan",
     "Lap",
     "LastUpdate",

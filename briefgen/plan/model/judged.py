@@ -50,6 +50,7 @@ class SunAt:
         return self.elevation_deg >= SUNRISE_DEG
 
 
+MOST_ENTRIES = 100  # of any list of the file that has a gate for each: more than the schema lets in
 Verdict = Literal["PASS", "CAUTION", "FAIL", "NOT CHECKED", "WAIVED"]
 # whose a figure is: the unit's own, a published one taken because the unit gives none, what a published rule
 # says without such a figure, a guess of this program, a habit of the trade without a source, worked out in
@@ -95,6 +96,26 @@ class Source:
     def beside(self, what: str, other: Source) -> Source:
         """The same with where another figure comes from, unless both come from one place."""
         return self if other == self else self.also(f"{what}: {other.words}", *other.basis)
+
+
+@record
+class GateIds:
+    """The id of a gate, or with a ``pattern`` the ids of one that stands once for each entry of a list of the
+    file; ``name`` then has N in the place of the number."""
+
+    name: str
+    pattern: str = ""
+
+    @property
+    def numbered(self) -> bool:
+        """Whether it stands for the entries of a list."""
+        return self.pattern != ""
+
+    def all(self) -> frozenset[str]:
+        """Every id that there can be."""
+        if not self.numbered:
+            return frozenset({self.name})
+        return frozenset(self.pattern.format(n) for n in range(1, MOST_ENTRIES + 1))
 
 
 @record

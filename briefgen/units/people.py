@@ -1,4 +1,5 @@
-"""Is the one who approves one of the crew? Names are compared as people write them, not letter by letter."""
+"""Is the one who approves, or waives, one of the crew? Names are compared as people write them, not letter by
+letter."""
 
 from __future__ import annotations
 
