@@ -90,7 +90,7 @@ FOUND = {
 
 @pytest.mark.parametrize("name", FOUND)
 def test_every_key_and_id_that_a_gate_names_is_there(name):
-    ids, keys = set(known_ids()), every_key()
+    ids, keys = {id.name for id in known_ids()}, every_key()
     for gate in FOUND[name]():
         assert gate.settled_by is None or exists(gate.settled_by), (gate.id, gate.settled_by)
         assert re.sub(r"-\d+", "-N", gate.id) in ids or gate.id in ids, gate.id
