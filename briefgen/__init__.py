@@ -1,3 +1,3 @@
 """briefgen: one mission file in; a timed, checked brief, slides and kneeboard cards out."""
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"
