@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 
 from briefgen.airmath.clocks import offset_at
-from briefgen.brief.wording.format import clock_z, duration
+from briefgen.brief.wording.format import clock_z, duration, time_limit
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
@@ -116,7 +116,7 @@ def _next(plan: Plan, expected: Sequence[Note], at: datetime) -> str | None:
 def _other(plan: Plan, expected: Sequence[Note], note: Note) -> tuple[str | None, ...]:
     """What was meant instead, perhaps; (None,): nothing else, it is early; (): it is believed. Port of
     ``doubtsOf``."""
-    name, at = note[0], note[1].replace(microsecond=0)  # the page judges at the whole second that it shows
+    name, at = note[0], time_limit(note[1], "latest")  # the page judges at the whole second that it shows
     names, coming = [other for other, _ in expected], _next(plan, expected, at)
     if name not in names:
         return () if coming is None else (coming,)
