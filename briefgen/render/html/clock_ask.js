@@ -1,5 +1,5 @@
 // A true time beyond a limit of the event, of the fuel or of the accepted slip is asked of the flight before it is told; so is the one that it
-// holds. The limits are those of briefgen/brief/wait_limits.py, as the ground contact's card prints them. No page elements here.
+// holds. The limits are those of briefgen/brief/wording/wait_limits.py, as the ground contact's card prints them. No page elements here.
 "use strict";
 
 // The first limit that this true time lies beyond; null: none is known.

@@ -1,5 +1,5 @@
 // Speed, script and verdict, ported line by line from briefgen/airmath/speed_change.py, run_in.py, authority.py, script.py and
-// briefgen/plan/judge.py; their docstrings are the specification. Times are seconds on one clock.
+// briefgen/plan/event/judge.py; their docstrings are the specification. Times are seconds on one clock.
 "use strict";
 
 // ---------------------------------------------------------------- speed_change.py

@@ -1,4 +1,4 @@
-// What is said and how times are worded: briefgen/retime/phrases.py and briefgen/brief/format.py. Instants are milliseconds of Unix time.
+// What is said and how times are worded: briefgen/retime/phrases.py and briefgen/brief/wording/format.py. Instants are milliseconds of Unix time.
 "use strict";
 
 const SPOKEN = { 0: "zero", 1: "one", 2: "two", 3: "three", 4: "four", 5: "five", 6: "six", 7: "seven", 8: "eight", 9: "nine", ".": "decimal" };
@@ -7,7 +7,7 @@ const two = (n) => String(n).padStart(2, "0");
 
 // The nearest whole second, halves up.
 const wholeSecond = (ms) => Math.floor(ms / 1000 + 0.5) * 1000;
-// The one rounding of every time limit: a latest moment down, an earliest moment up (time_limit of briefgen/brief/format.py); a microsecond off a
+// The one rounding of every time limit: a latest moment down, an earliest moment up (time_limit of briefgen/brief/wording/format.py); a microsecond off a
 // whole second is that second.
 const timeLimit = (ms, side) => (side === "latest" ? Math.floor(ms / 1000 + 1e-6) : Math.ceil(ms / 1000 - 1e-6)) * 1000;
 

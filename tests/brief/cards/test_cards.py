@@ -143,18 +143,19 @@ def test_diverts_against_another_geodesic_library():
         assert divert.course_true_deg == pytest.approx(azimuth % 360, abs=1e-3)
 
 
-def test_fuel_for_a_divert_by_hand():
-    """No wind, 20 nm at 360 kt: 200 s at the recovery flow, up to 10 lb; then climb, approach and landing
-    fuel as the other sums print them."""
+@pytest.mark.parametrize(("ship", "factor", "waiting_lb"), [(1, 1.0, 0.0), (2, 1.05, 29.75)])
+def test_fuel_for_a_divert_by_hand(ship, factor, waiting_lb):
+    """From CENTRE 20 nm to ENTRY, no wind: 200 s at 360 kt and 1700 lb/h are 94.44 lb; the climb is typed as
+    100 lb, the approach as 180 lb, all times the ship's factor; then 800 lb to land with, and the second
+    waits a minute: 1700 / 60 x 1.05. Exact, then up once to the gauge's 10 lb, and 50 lb to be said."""
     plan = plan_of("tests/cases/ok-by-hand.yaml")
     divert = diverts_from(plan, plan.event.centre)[0]
-    home = plan.fuel.ships[0].bingo_event.sum
-    direct = next(a for a in divert.fuel[1].addends if "direct" in a.label)
-    flow = next(a for a in home.addends if "direct" in a.label)
-    assert divert.distance_nm == pytest.approx(20, abs=0.1)
-    lb_per_nm = flow.exact_lb / plan.fuel.ships[0].bingo_event.distance_nm
-    assert direct.exact_lb == pytest.approx(lb_per_nm * divert.distance_nm, rel=1e-3)
-    assert divert.fuel[1].total == sum(a.printed for a in divert.fuel[1].addends)
+    exact_lb = (100 + 1700 * 200 / 3600 + 180) * factor + 800 + waiting_lb
+    found = divert.fuel[ship]
+    assert divert.distance_nm == pytest.approx(20, abs=0.001)
+    assert found.exact_lb == pytest.approx(exact_lb, abs=0.01)
+    assert (found.total, found.figure) == {1: (1180, 1200), 2: (1230, 1250)}[ship]  # of 1174.44 and 1222.92
+    assert sum(addend.printed for addend in found.addends) == found.total
 
 
 @pytest.mark.parametrize("ship", (1, 2, 3, 4))

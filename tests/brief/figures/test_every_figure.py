@@ -51,8 +51,8 @@ def test_a_mission_has_the_figures_that_it_has_data_for(mission, figures):
     assert set(figure_makers(plan_of(mission))) == figures
 
 
-# Read off missions/regatta.yaml, or worked out in test_pass.py: IP and push-up from T = 03:30:02 Z, 8.0 nm at
-# 300 kt and 15 s of bias.
+# Read off missions/regatta.yaml, or worked out beside push-slack in tests/plan/gates/gate_rows.py: IP and
+# push-up from T = 03:30:02 Z, 8.0 nm at 300 kt and 15 s of bias.
 @pytest.mark.parametrize(
     ("figure", "said"),
     [

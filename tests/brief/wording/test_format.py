@@ -1,5 +1,4 @@
-"""What readers see. Expected words are written out by hand from the rules in architecture.md's habits: round
-once, then split."""
+"""What readers see. Expected words are written out by hand from the habit: round once, then split."""
 
 from __future__ import annotations
 

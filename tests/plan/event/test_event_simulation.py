@@ -137,13 +137,12 @@ def test_a_row_of_the_slip_table_is_true_until_it_says_so():
     flown."""
     for case in cases(0)[::2]:
         for row in case.slips:
-            if not row.met:
+            if not row.met or row.slip_s == 0.0:  # nothing is told of a T that does not move
                 continue
             assert row.told_by <= row.met_until
             told_s = case.motion.seconds(row.told_by)
             ruling = judge(flying(case.motion, deadband_s=0.0, abort_only_s=None), row.slip_s, told_s - 1e-3)
-            if ruling.kind != "new time":
-                continue
+            assert ruling.kind == "new time", (case.seed, row.slip_s)
             assert ruling.row and len(ruling.wait.laps) == row.laps
             pilot = fly_hold(case, Call(max(told_s - 1e-3, 0.0), ruling.wait))
             assert abs(pilot.clock - case.motion.flown.wait_s - row.slip_s) < WITHIN_S, (

@@ -360,7 +360,7 @@ def test_the_mend_of_a_step_is_accepted(to):
         ("kg", 0.45359237, False),
         ("L", 0.45359237 / 0.8, True),
         ("US gal", 0.45359237 / 0.8 / 3.785411784, True),
-    ],  # check-values 12: exact definitions
+    ],  # exact definitions of the units
 )
 def test_shown_in_another_unit_every_figure_is_at_least_as_careful(unit, one_lb, density):
     """Needs rounded up and fuel rounded down: no figure promises more than the pounds do, and none is further

@@ -18,7 +18,7 @@ from tests.plan.gates.gate_reading import REPOSITORY, gates
 BY_HAND = "{by: Maj R. Okafor-Lind, source: chart 12, date: 2027-01-20, lowest: 1200 ft}"
 # Of the regatta's own file: limits gives the hold, the pass, the minima; no figure of it settles light,
 # watches or the legs' heights. The regime icao gives the radius of the obstacles (SERA.5005). How near
-# weather counts and the 500 ft of what was looked up by hand are this program's guesses (rules.md).
+# weather counts and the 500 ft of what was looked up by hand are this program's guesses.
 BASES = [
     ("hold-minimum", (), ("unit",)),
     ("daylight-pass", (), ("default",)),
