@@ -55,7 +55,7 @@ def boxes(plan, number: int) -> dict[str, tuple[str, str]]:
         # station at 10 ft, 10 C: 4.98 K too cold; at 735 ft on the mean ISA has 13.54 C: 1480 x 281.71 /
         # 286.69 = 1454
         ("tests/cases/ok-midnight.yaml", 2, 1500 - 10, "1454 ft over the ground"),
-        ("tests/cases/ok-pass-only.yaml", 1, 1000, f"{1000 - 5} ft over the ground"),
+        ("tests/cases/ok-pass-only.yaml", 1, 1000, f"{1000 - 5} ft over the ground in standard air"),
     ],
 )
 def test_the_least_height_over_what_is_listed_near_the_track_is_named(mission, ship, you_ft, under):
