@@ -66,15 +66,15 @@ def _done(files: Sequence[Path], job: Callable[[Path], Told]) -> Iterator[Told]:
     from concurrent.futures import ProcessPoolExecutor
 
     # Ctrl-C ends a process at once: a folder of products is the old one or the new one at every moment
-    ends = {"initializer": signal.signal, "initargs": (signal.SIGINT, signal.SIG_DFL)}
-    with ProcessPoolExecutor(min(cores, len(files)), **ends) as executor:
+    ends = (signal.SIGINT, signal.SIG_DFL)
+    with ProcessPoolExecutor(min(cores, len(files)), initializer=signal.signal, initargs=ends) as executor:
         yield from executor.map(job, files)
 
 
 def same_folders(files: Sequence[Path]) -> list[Path]:
     """The files whose products would go where those of an earlier one go."""
-    seen: set[str] = set()
-    return [file for file in files if file.stem.casefold() in seen or seen.add(file.stem.casefold())]
+    names = [file.stem.casefold() for file in files]
+    return [file for number, file in enumerate(files) if names[number] in names[:number]]
 
 
 def checked_file(file: Path, *, templates: Path | None) -> Told:
