@@ -22,6 +22,7 @@ HeightDatum = Literal["MSL", "AGL", "FL"]
 AngleReference = Literal["T", "M"]
 SpeedKind = Literal["KCAS", "KTAS", "KGS", "MACH"]
 FuelUnit = Literal["lb", "kg", "L", "US gal"]
+VOLUMES: tuple[FuelUnit, ...] = ("L", "US gal")  # the others are masses
 PressureUnit = Literal["hPa", "inHg"]
 VisibilityUnit = Literal["km", "m", "SM", "nm"]
 HPA_PER_INHG = 33.86389  # conventional inch of mercury at 0 C, NIST SP 811 appendix B.8 (figure from memory)

@@ -12,9 +12,8 @@ from briefgen.mission.schema.flows import FlowTable
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.sortie import Aircraft, Ship
 from briefgen.mission.schema.unread import as_far_as_read, given
-from briefgen.units.values import Fuel, FuelFlow, Level, Speed
+from briefgen.units.values import VOLUMES, Fuel, FuelFlow, Level, Speed
 
-VOLUMES = ("L", "US gal")
 STEPS = (("fuel", "round_up_to"), ("aircraft", "*", "fuel_step"))  # of what is shown, whatever it weighs
 
 

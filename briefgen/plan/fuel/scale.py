@@ -9,6 +9,7 @@ from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.fuel.rounding import (
     FINEST,
+    STEPS,
     common_step,
     default_step,
     is_multiple,
@@ -18,7 +19,7 @@ from briefgen.plan.fuel.rounding import (
 )
 from briefgen.plan.model import Scale
 from briefgen.units.rounding import typed
-from briefgen.units.values import Fuel
+from briefgen.units.values import VOLUMES, Fuel
 
 ROUND_UP_TO: KeyPath = ("fuel", "round_up_to")
 
@@ -41,8 +42,7 @@ def scale_errors(mission: Mission) -> list[Diagnostic]:
     """Steps that aren't in the displayed unit, are nought or finer than a hundredth, and a ``round_up_to``
     that is no whole multiple of every step."""
     file = mission.file
-    flown = dict.fromkeys(ship.aircraft for ship in file.flight)
-    given = {("aircraft", key, "fuel_step"): file.aircraft[key].fuel_step for key in flown} | {
+    given = {("aircraft", key, "fuel_step"): file.aircraft[key].fuel_step for key in _flown(mission)} | {
         ROUND_UP_TO: file.fuel.round_up_to
     }
     found = [
@@ -71,12 +71,38 @@ def _form(mission: Mission, path: KeyPath, fuel: Fuel) -> Iterator[Diagnostic]:
 
 
 def _instead(mission: Mission, path: KeyPath) -> float:
-    """A step that the next run takes: the default of the type, for ``round_up_to`` the least that suits the
-    defaults of all."""
-    defaults = {
-        key: _default(mission, key) for key in dict.fromkeys(ship.aircraft for ship in mission.file.flight)
-    }
-    return common_step(defaults.values()) if path == ROUND_UP_TO else defaults[path[1]]
+    """A step that the next run takes: at or above what was typed in another unit, the least multiple of every
+    gauge's step, for a gauge the least that gauges have; what is no step at all gives the default."""
+    if path != ROUND_UP_TO:
+        return _gauge(mission, str(path[1]))
+    common = common_step(_gauge(mission, key) for key in _flown(mission))
+    meant = _shown(mission, mission.file.fuel.round_up_to, _flown(mission)[0])
+    return common if meant is None else next_multiple(meant, common)
+
+
+def _gauge(mission: Mission, key: str) -> float:
+    """The step of a type's gauge, mended where it doesn't fit."""
+    typed_step = mission.file.aircraft[key].fuel_step
+    if typed_step is None or not (typed_step.value and is_multiple(typed_step.value, FINEST)):
+        return _default(mission, key)
+    if typed_step.unit == mission.file.fuel.display:
+        return tidy(typed_step.value)
+    meant = _shown(mission, typed_step, key)
+    at_or_above = [step for step in STEPS if meant is not None and step >= meant]
+    return at_or_above[-1] if at_or_above else _default(mission, key)
+
+
+def _shown(mission: Mission, fuel: Fuel, key: str) -> float | None:
+    """An amount in the displayed unit; None for a volume that has no density."""
+    aircraft = mission.file.aircraft[key]
+    if fuel.unit in VOLUMES and aircraft.fuel_density is None:
+        return None
+    return tidy(fuel.lb(aircraft.fuel_density) / unit_lb(mission.file.fuel.display, aircraft.fuel_density))
+
+
+def _flown(mission: Mission) -> list[str]:
+    """The types that fly, the leader's first."""
+    return list(dict.fromkeys(ship.aircraft for ship in mission.file.flight))
 
 
 def _multiple(mission: Mission) -> Iterator[Diagnostic]:
@@ -105,7 +131,7 @@ def _common(mission: Mission) -> float:
 
 def _steps(mission: Mission) -> dict[str, tuple[float, bool]]:
     """The step of each type that flies, in the displayed unit, and whether the file gives it."""
-    return {key: _step(mission, key) for key in dict.fromkeys(ship.aircraft for ship in mission.file.flight)}
+    return {key: _step(mission, key) for key in _flown(mission)}
 
 
 def _step(mission: Mission, key: str) -> tuple[float, bool]:

@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime, timedelta
+from typing import Literal
 
 from briefgen.airmath.clocks import clock_changes, local_day, offset_at, offset_label
 from briefgen.airmath.geodesy import distance_nm
@@ -285,7 +286,8 @@ def _mhz(s: Sortie, choice) -> float:
 
 
 def radio_check(s: Sortie) -> Iterator[Gate]:
-    """The ground contact has been heard before the flight is in the hold, and stands in place by then."""
+    """The ground contact has been heard before the flight is in the hold, and stands in place by then; whoever
+    comes or is first heard at T or later hears nothing of the ceremony."""
     if s.event is None:
         return
     about = About(
@@ -300,17 +302,32 @@ def radio_check(s: Sortie) -> Iterator[Gate]:
     before = (before + timedelta(milliseconds=500)).replace(
         microsecond=0
     )  # the second that the clock prints for it: nothing hangs on the half one
-    if s.mission.times.radio_check is None:
+    checked, in_place = s.mission.times.radio_check, s.mission.times.in_place
+    first = before if checked is None else checked
+    if in_place is not None and in_place > first and (checked is not None or _too_late(s, in_place)):
+        title = "Ground contact in place before " + (
+            "the IP" if s.event.hold is None else "the hold is entered"
+        )
+        late = about.but(
+            title=title if checked is None else "Ground contact in place before the radio check",
+            cause=(*GROUND, "in_place"),
+            mend="have the ground contact in place earlier, or the radio check later",
+        )
+        yield not_after(late, in_place, first, worse=_late_for(s, in_place, first))
+    elif checked is None:
         key = GROUND if s.mission.file.event.ground_contact is None else (*GROUND, "radio_check")
         yield not_checked(about, "no time is given for the radio check with the ground contact", key=key)
-    elif s.mission.times.in_place is not None and s.mission.times.radio_check < s.mission.times.in_place:
-        mend = "have the ground contact in place earlier, or the radio check later"
-        late = about.but(
-            title="Ground contact in place before the radio check", cause=(*GROUND, "in_place"), mend=mend
-        )
-        yield not_after(late, s.mission.times.in_place, s.mission.times.radio_check, worse="CAUTION")
     else:
-        yield not_after(about, s.mission.times.radio_check, before, worse="CAUTION")
+        yield not_after(about, checked, before, worse=_late_for(s, checked))
+
+
+def _too_late(s: Sortie, instant: datetime) -> bool:
+    return instant >= s.event.true_time
+
+
+def _late_for(s: Sortie, *instants: datetime) -> Literal["CAUTION", "FAIL"]:
+    """What the gate reads where one of them is later than it should be: from T on nobody is there in time."""
+    return "FAIL" if any(_too_late(s, instant) for instant in instants) else "CAUTION"
 
 
 def time_hack(s: Sortie) -> Iterator[Gate]:

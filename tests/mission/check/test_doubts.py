@@ -7,6 +7,12 @@ import pytest
 
 from briefgen.mission.load import load_mission_text
 from tests.mission.mission_texts import changed, regatta
+from tests.places import REPOSITORY
+
+
+def lantern() -> str:
+    return (REPOSITORY / "missions" / "lantern-fair.yaml").read_text(encoding="utf-8")
+
 
 AT_BASE = "NORTHBOURNE: {cloud: [SCT 4500 ft AGL], visibility: 10 km, wind: 200T/14kt, temperature: 22 C"
 
@@ -27,6 +33,31 @@ DOUBTS = [
     ("start_to_takeoff_fuel: 300 lb", "start_to_takeoff_fuel: 300 kg", ["mixed-units"]),
     ("round_up_to: 50 lb", "round_up_to: 20 kg", []),  # of what is shown
 ]
+
+LITRES = "tiers: {normal_landing: 40 L, minimum: 32 L, emergency: 25 L}"
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "codes"),
+    [
+        (LITRES, LITRES.replace("40 L", "40 kg"), ["mixed-units"]),
+        (LITRES, LITRES.replace("40 L", "40 lb"), ["mixed-units"]),
+        (LITRES, LITRES.replace(" L", " kg"), []),  # all three by mass: meant
+        (
+            LITRES,
+            "tiers: {normal_landing: 40 kg}",
+            [],
+        ),  # as it is shown, and nothing beside it says otherwise
+        (LITRES, "tiers: {normal_landing: 40 lb}", ["mixed-units"]),
+        ("climb_fuel: 1 kg", "climb_fuel: 2 L", []),
+        ("climb_fuel: 1 kg", "climb_fuel: 2 lb", ["mixed-units"]),  # kg is shown
+        ("fuel_capacity: 240 L", "fuel_capacity: 172 kg", []),  # tanks may be told by the other alone
+    ],
+)
+def test_a_mass_alone_among_litres_is_doubted(old, new, codes):
+    found = load_mission_text(changed(lantern(), old, new), "m.yaml")[1]
+
+    assert [d.code for d in found if d.code == "mixed-units"] == codes
 
 
 @pytest.mark.parametrize(("old", "new", "codes"), DOUBTS, ids=[row[1][-24:] for row in DOUBTS])

@@ -317,7 +317,19 @@ def test_the_step_is_the_aircrafts_else_a_500th_of_its_tanks(changes, step, give
             [("round_up_to: 50 lb", "round_up_to: 20 kg")],
             ("fuel", "round_up_to"),
             "is in kg, but fuel is shown in lb",
-            "write round_up_to: 10 lb",
+            "write round_up_to: 50 lb",  # 20 kg is 44.1 lb, and the gauges show tens
+        ),
+        (
+            [("display: lb", "display: kg"), ("round_up_to: 50 lb", "round_up_to: 5 lb")],
+            ("fuel", "round_up_to"),
+            "is in lb, but fuel is shown in kg",
+            "write round_up_to: 5 kg",  # 2.3 kg, and the gauges show fives: 2540 kg / 500 = 5.08
+        ),
+        (
+            [DENSE, STEP_5, ("round_up_to: 50 lb", "round_up_to: 5 US gal")],
+            ("fuel", "round_up_to"),
+            "is in US gal, but fuel is shown in lb",
+            "write round_up_to: 35 lb",  # 5 x 3.785 x 0.80 x 2.2046 = 33.4 lb, in fives
         ),
         (
             [("round_up_to: 50 lb", "round_up_to: 0 lb")],
@@ -329,7 +341,7 @@ def test_the_step_is_the_aircrafts_else_a_500th_of_its_tanks(changes, step, give
             [(CAPACITY, CAPACITY + "\n    fuel_step: 5 kg")],
             ("aircraft", "petrel", "fuel_step"),
             "is in kg, but fuel is shown in lb",
-            "write fuel_step: 10 lb",
+            "write fuel_step: 20 lb",  # 5 kg is 11.02 lb; gauges go in 1, 2, 5, 10, 20, 50
         ),
         (
             [(CAPACITY, CAPACITY + "\n    fuel_step: 0.125 lb")],

@@ -454,7 +454,19 @@ OTHERS = [
         PASS,
     ),  # the regatta's radio check is at 14:05
     ("radio-check", R, [("event.ground_contact.in_place", "14:05:01 event")], CAUTION),
+    # T is at 14:30:02 event: from then on nobody on the ground hears the ceremony in time
+    ("radio-check", R, [("event.ground_contact.radio_check", "14:30:01 event")], CAUTION),
+    ("radio-check", R, [("event.ground_contact.radio_check", "14:30:02 event")], FAIL),
+    ("radio-check", R, [("event.ground_contact.in_place", "14:30:01 event")], CAUTION),
+    ("radio-check", R, [("event.ground_contact.in_place", "14:30:02 event")], FAIL),
+    ("radio-check", R, [("event.ground_contact.in_place", "2027-01-31 14:00 event")], FAIL),
     ("radio-check", R, [("event.ground_contact.radio_check", "")], MISSING),
+    (
+        "radio-check",
+        R,
+        [("event.ground_contact.radio_check", ""), ("event.ground_contact.in_place", "14:30:02 event")],
+        FAIL,
+    ),
     ("time-hack", R, [("ground_ops.time_hack.to", "1 s")], PASS),
     ("time-hack", R, [("ground_ops.time_hack.to", "2 s")], FAIL),
     ("time-hack", R, [("ground_ops.time_hack", "")], MISSING),
