@@ -24,8 +24,8 @@ QNH_LEAST_HPA, QNH_MOST_HPA = 950.0, 1050.0
 ONE_SPOT_NM, TALL_FT = 0.1, 1000.0
 _OFF_BY_30 = "each hPa that is wrong is about 30 ft of height"
 _SLIP = (
-    "a pound is less than half a kilogram, a litre about a quarter of a US gallon: one of the two may be a slip"
-    " (default, no authority)"
+    "a pound is less than half a kilogram, a litre about a quarter of a US gallon: one of the two may be a"
+    " slip (default, no authority)"
 )
 SHOWN: tuple[KeyPath, ...] = (("fuel", "round_up_to"),)  # in the unit that is shown, whatever the aircraft's
 _RUN_IN: KeyPath = ("event", "pass", "run_in")
@@ -148,14 +148,10 @@ def _interpolated(rows: list[tuple[float, float]], height_ft: float) -> float:
 
 
 def fuel_has_one_unit(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """The fuel of one aircraft is typed in one unit of mass and one of volume at the most, and no figure alone
-    as the other of the two, but the tanks' and what is typed as it is shown."""
+    """The fuel of one aircraft is typed in one unit of mass and one of volume at the most, and no figure
+    alone as the other of the two, but the tanks' and what is typed as it is shown."""
     for key in file.aircraft:
-        typed = [
-            (unit, path)
-            for path, value in values_in(file.aircraft[key], ("aircraft", key))
-            for unit in dict.fromkeys(units_of(value))
-        ]
+        typed = _typed(file, key)
         for unit, path, known, where in list(_of_another(typed)) or _alone(file, typed):
             yield check.caution(
                 "mixed-units",
@@ -170,6 +166,15 @@ def fuel_has_one_unit(check: Checker, file: MissionFile) -> Iterator[Diagnostic]
 Typed = tuple[str, KeyPath]
 
 
+def _typed(file: MissionFile, key: str) -> list[Typed]:
+    """The units of an aircraft's fuel, in the order of the file."""
+    return [
+        (unit, path)
+        for path, value in values_in(file.aircraft[key], ("aircraft", key))
+        for unit in dict.fromkeys(units_of(value))
+    ]
+
+
 def _of_another(typed: list[Typed]) -> Iterator[tuple[str, KeyPath, str, KeyPath]]:
     """What is typed in another unit than the first mass, the first volume: with that one."""
     first: dict[bool, Typed] = {}
@@ -180,8 +185,8 @@ def _of_another(typed: list[Typed]) -> Iterator[tuple[str, KeyPath, str, KeyPath
 
 
 def _alone(file: MissionFile, typed: list[Typed]) -> Iterator[tuple[str, KeyPath, str, KeyPath]]:
-    """The one figure that is a mass among volumes, or a volume among masses: with one of these. Tanks are often
-    told by volume alone; what is typed as it is shown is doubted only beside figures that are not."""
+    """The one figure that is a mass among volumes, or a volume among masses: with one of these. Tanks are
+    often told by volume alone; what is typed as it is shown is doubted only beside figures that are not."""
     counted = [row for row in typed if row[1][-1] not in ("fuel_capacity", "fuel_step")]
     few, many = sorted(
         ([row for row in counted if (row[0] in VOLUMES) == volume] for volume in (True, False)), key=len
@@ -195,12 +200,10 @@ def fuel_has_the_unit_of_its_aircraft(check: Checker, file: MissionFile) -> Iter
     """Fuel outside ``aircraft`` is typed in the unit of mass or volume that the flight's types have, or where
     they have only the other, in the one that is shown; one cause is told once."""
     types = dict.fromkeys(key for ship in file.flight if (key := given(ship, "aircraft")) in file.aircraft)
-    flown = {
-        unit: path
-        for key in types
-        for path, value in values_in(file.aircraft[key], ("aircraft", key))
-        for unit in units_of(value)
-    }
+    flown: dict[str, KeyPath] = {}
+    for typed in (_typed(file, key) for key in types):
+        alone = {path for _, path, *_ in _alone(file, typed)}  # doubted itself
+        flown |= {unit: path for unit, path in typed if path not in alone}
     shown = given(file, "fuel", "display")
     too_much = {
         problem.cause for problem in checks_flight.fuel_fits_the_tanks(check, file)

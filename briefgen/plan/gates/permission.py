@@ -286,8 +286,8 @@ def _mhz(s: Sortie, choice) -> float:
 
 
 def radio_check(s: Sortie) -> Iterator[Gate]:
-    """The ground contact has been heard before the flight is in the hold, and stands in place by then; whoever
-    comes or is first heard at T or later hears nothing of the ceremony."""
+    """The ground contact has been heard before the flight is in the hold, and stands in place by then;
+    whoever comes or is first heard at T or later hears nothing of the ceremony."""
     if s.event is None:
         return
     about = About(
