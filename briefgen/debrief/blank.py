@@ -51,11 +51,14 @@ def _lines(plan: Plan) -> Iterator[str]:
         yield f"#   {ship.ship}: {{{', '.join(f'{key}: 0 {unit}' for key in keys)}}}"
     if clock.true_time is not None:
         t = words.clock_z(clock.true_time)
+        seconds = "fast: or slow: so many seconds"
+        how = f"as {seconds}" if plan.event.hold is None else f"as old and new time, or {seconds}"
         yield (
-            "# told:                  # changes of the true time; read_back: when, or no. Left out, they are"
-            " taken from the log"
+            f"# told:                  # changes of the true time, {how}; read_back: when, or no. Left out,"
+            " they are taken from the log"
         )
-        yield f"#   - {{at: {t}, old: {t}, new: {t}, read_back: no}}"
+        moved = "slow: 0 s" if plan.event.hold is None else f"old: {t}, new: {t}"
+        yield f"#   - {{at: {t}, {moved}, read_back: no}}"
     if cues := cue_rows(plan, Flown()):
         yield "# heard:                 # cues and marks; they win over those of the log"
         yield from (f"#   {row.id}: {words.clock_z(row.scheduled)}" for row in cues)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime, timedelta
@@ -12,12 +13,16 @@ from briefgen.core.diagnostics import Diagnostic, KeyPath, Span, has_errors
 from briefgen.debrief.flown import POINTS, Flown, Told
 from briefgen.debrief.from_log import LogFacts, facts_of
 from briefgen.debrief.schema import LOG, Actuals, Call
+from briefgen.debrief.sums import last_read_back
+from briefgen.mission.check.checker import values_in
+from briefgen.mission.check.fuel_units import units_of
 from briefgen.mission.read.characters import read_file
 from briefgen.mission.read.source import read_source
 from briefgen.mission.read.tree import Source, dotted
 from briefgen.mission.resolve.clocks import read_instant
 from briefgen.mission.schema.base import did_you_mean
 from briefgen.plan.sortie import Plan
+from briefgen.units.values import VOLUMES, Fuel
 
 FAR = timedelta(
     hours=12
@@ -102,9 +107,7 @@ class _Reader:
         facts = self._log(actuals.log)
         typed = {key: at for key, path in _KEYS.items() if (at := self._at(path)) is not None}
         logged = {key: at for key, at in facts.times.items() if key not in typed}
-        calls = tuple(
-            call for i, entry in enumerate(actuals.told) if (call := self._call(i, entry)) is not None
-        )
+        calls = self._calls(actuals.told)
         flown = Flown(
             {**typed, **logged}, frozenset(logged), training.flown if training else None, training.valid if training else None,
             self._fuels(actuals), calls or facts.told, bool(calls or actuals.log), facts.other_calls, {**facts.heard, **self._heard(actuals)}, dict(actuals.success),
@@ -130,13 +133,42 @@ class _Reader:
             return None
         return at
 
-    def _call(self, i: int, entry: Call) -> Told | None:
-        path: KeyPath = ("told", i)
-        new = self._at((*path, "new"))
+    def _calls(self, entries: Iterable[Call]) -> tuple[Told, ...]:
+        """What was told, in its order; seconds count from the time that the flight held by then."""
+        told: list[Told] = []
+        for i, entry in enumerate(entries):
+            held = last_read_back(told) or self.plan.clock.true_time
+            if (call := self._call(("told", i), entry, held)) is not None:
+                told.append(call)
+        return tuple(told)
+
+    def _call(self, path: KeyPath, entry: Call, held: datetime | None) -> Told | None:
+        given = [key for key in ("new", "fast", "slow") if getattr(entry, key) is not None]
+        if len(given) != 1:
+            stands = " and ".join(f"`{key}`" for key in given) or "none of them"
+            self._error(
+                "told-how",
+                (*path, given[-1]) if given else path,
+                f"a change is told as `new`, `fast` or `slow`; here stands {stands}",
+                "keep one of them"
+                if given
+                else "add what was told, for example `new: 03:30:14 Z` or `slow: 12 s`",
+            )
+            return None
+        old = self._at((*path, "old"))
         back = (
             False if entry.read_back is False else self._at((*path, "read_back")) if entry.read_back else None
         )
-        return None if new is None else Told(self._at((*path, "at")), self._at((*path, "old")), new, back)
+        if entry.new is not None:
+            new = self._at((*path, "new"))
+        elif (start := old or held) is None:
+            self._error(
+                "told-how", (*path, given[0]), "the plan has no true time to be moved", "leave it out"
+            )
+            return None
+        else:
+            old, new = start, start + timedelta(seconds=(entry.slow or 0.0) - (entry.fast or 0.0))
+        return None if new is None else Told(self._at((*path, "at")), old, new, back)
 
     def _heard(self, actuals: Actuals) -> dict[str, datetime]:
         return {id: at for id in actuals.heard if (at := self._at(("heard", id))) is not None}
@@ -158,7 +190,7 @@ class _Reader:
             dry = [
                 point
                 for point, fuel in given.items()
-                if fuel is not None and fuel.unit in ("L", "US gal") and aircraft.fuel_density is None
+                if fuel is not None and fuel.unit in VOLUMES and aircraft.fuel_density is None
             ]
             for point in dry:
                 self._error(
@@ -236,10 +268,11 @@ class _Reader:
                 "correct one of the two",
             )
         self._check_order(flown)
+        self._check_fuel_order(actuals, flown)
 
     def _check_order(self, flown: Flown) -> None:
         known = [(key, flown.times[key]) for key in _KEYS if key in flown.times and key not in flown.from_log]
-        for (before, early), (after, late) in zip(known, known[1:]):
+        for (before, early), (after, late) in itertools.pairwise(known):
             if late < early:
                 self._error(
                     "order",
@@ -247,16 +280,45 @@ class _Reader:
                     f"{dotted(_KEYS[after])} lies before {dotted(_KEYS[before])}",
                     "correct one of the two; both name their clock",
                 )
+
+    def _check_fuel_order(self, actuals: Actuals, flown: Flown) -> None:
+        """No ship has more fuel later. Of two figures the one in another unit than the mission's is the
+        likelier slip, also where the order holds."""
         for ship, fuels in flown.fuel_lb.items():
-            given = [point for point in POINTS if point in fuels]
-            for before, after in zip(given, given[1:]):
-                if fuels[after] > fuels[before]:
-                    self._error(
-                        "fuel-order",
-                        ("fuel", str(ship), after),
-                        f"ship {ship} has more fuel here than at {before}",
-                        "correct one of the two",
-                    )
+            typed = {point: getattr(actuals.fuel[ship], point) for point in POINTS if point in fuels}
+            known = self._units(ship)
+            odd = [point for point, fuel in typed.items() if fuel.unit not in known]
+            wrong = [pair for pair in itertools.pairwise(typed) if fuels[pair[1]] > fuels[pair[0]]]
+            for before, after in wrong:
+                here, there = (before, after) if before in odd and after not in odd else (after, before)
+                self._error(
+                    "fuel-order",
+                    ("fuel", str(ship), here),
+                    f"ship {ship} has {'more' if here == after else 'less'} fuel here than at {there}",
+                    _if_a_slip(typed[here], known) if here in odd else "correct one of the two",
+                )
+            for point in odd if not wrong else ():
+                self._fuel_caution(ship, point, typed[point], known)
+
+    def _units(self, ship: int) -> tuple[str, ...]:
+        """The units that the mission shows and types this ship's fuel in, the one that is shown first."""
+        file, aircraft = self.mission.file, self.mission.aircraft_of(ship)
+        typed = (unit for _, value in values_in(aircraft) for unit in units_of(value))
+        return tuple(dict.fromkeys((file.fuel.display, *typed)))
+
+    def _fuel_caution(self, ship: int, point: str, fuel: Fuel, known: tuple[str, ...]) -> None:
+        path: KeyPath = ("fuel", str(ship), point)
+        self.problems.append(
+            Diagnostic(
+                "mixed-units",
+                "caution",
+                f"fuel in {fuel.unit}, and {known[0]} in the mission",
+                self.source.spans.value(path),
+                "one of the two may be a slip (default, no authority)",
+                _if_a_slip(fuel, known),
+                cause=path,
+            )
+        )
 
     def _error(self, code: str, path: KeyPath, message: str, help: str) -> None:
         why = "the comparison with the plan would be wrong"
@@ -270,6 +332,10 @@ class _Reader:
                 code, "caution", message, Span(self.source.name, line, 1, line, 1), "", help, cause=LOG
             )
         )
+
+
+def _if_a_slip(fuel: Fuel, known: tuple[str, ...]) -> str:
+    return f"write {fuel.value:g} {known[0]} if the unit is a slip"
 
 
 def _row(items: Iterable[object]) -> str:

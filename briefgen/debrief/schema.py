@@ -9,7 +9,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from briefgen.mission.schema.base import Count, CueId, Part, Scalar, ShipNumber, YesNo, listed, whole_number
-from briefgen.mission.schema.units import ClockField, FuelField
+from briefgen.mission.schema.units import ClockField, FuelField, Seconds
 from briefgen.units import parse
 from briefgen.units.values import ClockTime
 
@@ -46,11 +46,14 @@ class ShipFuels(Part):
 
 
 class Call(Part):
-    """A change of the true time that was told to the flight. ``read_back``: when, or ``no``."""
+    """A change of the true time that was told to the flight: the ``new`` time, or how many seconds it is
+    ``fast`` or ``slow`` of the one that it held. ``read_back``: when, or ``no``."""
 
     at: ClockField | None = None
     old: ClockField | None = None
-    new: ClockField
+    new: ClockField | None = None
+    fast: Seconds | None = None
+    slow: Seconds | None = None
     read_back: ReadBack | None = None
 
 

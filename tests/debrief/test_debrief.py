@@ -320,6 +320,12 @@ def test_log_of_another_plan_is_a_caution(plan):
         ("fuel:\n  1: {start: 2500 L}", "density", 3),
         ("heard:\n  ANTHEN: 03:28:06 Z", "unknown-cue", 3),
         ("success:\n  3: yes", "unknown-objective", 3),
+        ("told:\n  - {at: 03:28:00 Z}", "told-how", 3),
+        ("told:\n  - {new: 03:30:14 Z, slow: 12 s}", "told-how", 3),
+        ("told:\n  - {fast: 12 s, slow: 12 s}", "told-how", 3),
+        # 1220 kg is 2689.6 lb, more than the 2500 of the knock-it-off: the figure in kg is the slip
+        ("fuel:\n  1:\n    end_of_training: 1000 kg\n    hold: 2300 lb", "fuel-order", 4),
+        ("fuel:\n  1:\n    end_of_training: 2500 lb\n    hold: 1220 kg", "fuel-order", 5),
         ("training: {flown: 2, valid: 3}", "setups", 2),
         ("hold: 03:20:00 Z\nleave_hold: 03:19:00 Z", "order", 3),
         ("true_time: 2027-02-02 03:30:02 Z", "time-far", 2),
@@ -330,6 +336,46 @@ def test_what_is_wrong_is_told_with_its_line(plan, text, code, line):
     flown, problems = actuals_of(HEAD + text, "a.yaml", plan)
     assert flown is None
     assert (code, line) in [(p.code, p.span.line) for p in problems], problems
+
+
+def test_the_fuel_in_another_unit_than_the_mission_is_doubted(plan):
+    """4500 lb is 2041 kg: an order that holds hides nothing."""
+    flown, problems = actuals_of(HEAD + "fuel:\n  1: {start: 5500 lb, landing: 1000 kg}", "a.yaml", plan)
+    (told,) = problems
+    assert flown is not None and (told.code, told.severity) == ("mixed-units", "caution")
+    assert told.help == "write 1000 lb if the unit is a slip"
+
+
+def test_a_slip_of_the_unit_is_told_where_it_stands(plan):
+    (told,) = actuals_of(HEAD + "fuel:\n  1: {end_of_training: 1000 kg, hold: 2300 lb}", "a.yaml", plan)[1]
+    assert (told.message, told.help) == (
+        "ship 1 has less fuel here than at hold",
+        "write 1000 lb if the unit is a slip",
+    )
+
+
+@pytest.mark.parametrize(
+    "typed, new",
+    [
+        ("{slow: 40 s, read_back: 03:29:00 Z}", ["033042"]),  # T 03:30:02 Z
+        ("{fast: 1 min, read_back: no}", ["032902"]),
+        ("{old: 03:30:12 Z, slow: 5 s}", ["033017"]),
+        # a second call counts from what was read back, not from what wasn't
+        ("{slow: 40 s, read_back: 03:29:00 Z}, {fast: 10 s}", ["033042", "033032"]),
+        ("{slow: 40 s, read_back: no}, {slow: 10 s}", ["033042", "033012"]),
+    ],
+)
+def test_seconds_fast_or_slow_move_the_time_that_was_held(plan, typed, new):
+    assert [f"{call.new:%H%M%S}" for call in read(plan, HEAD + f"told: [{typed}]").told] == new
+
+
+def test_blank_of_a_flight_without_a_hold_tells_seconds_and_is_accepted():
+    plan = check(REPOSITORY / "tests" / "data" / "no-hold.yaml").plan
+    text = blank_actuals(plan)
+    start = text.index("#   - {at: ")
+    line = text[start : text.index("\n", start)].removeprefix("# ")
+    (call,) = read(plan, f"{HEAD}told:\n{line.replace('0 s', '40 s')}\n").told
+    assert "slow: 0 s" in line and call.change_s == 40.0 and call.old == plan.clock.true_time
 
 
 # ---------------------------------------------------------------- products and command

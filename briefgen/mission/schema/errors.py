@@ -203,7 +203,7 @@ def _missing(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
         f"{owner} has no `{key}`",
         span,
         path,
-        why="the mission cannot be read without it",
+        why=f"the {'mission' if root is MissionFile else 'file'} cannot be read without it",
         help=help,
     )
 
