@@ -92,8 +92,8 @@ def _failing(plan: Plan) -> Iterator[Diagnostic]:
             )
 
 
-def printed_names(approver: Approver) -> Iterator[Diagnostic]:
-    """What is wrong with the approver's name, role, and the name of whom they act for, as texts."""
+def printed_names(approver: Approver, *, whose: str = "the approver's") -> Iterator[Diagnostic]:
+    """What is wrong with somebody's name, role, and the name of whom they act for, as texts."""
     given = [
         ("name", "by", approver.name),
         ("role", "role", approver.role),
@@ -101,16 +101,13 @@ def printed_names(approver: Approver) -> Iterator[Diagnostic]:
     ]
     for what, option, text in given:
         if sum(sign.isalpha() for sign in text) < FEWEST_LETTERS or not text.isprintable() or len(text) > 80:
-            message = (
-                f"the approver's {what} must be 1 to 80 printable characters, {FEWEST_LETTERS} of them"
-                " letters"
-            )
+            message = f"{whose} {what} must be 1 to 80 printable characters, {FEWEST_LETTERS} of them letters"
             yield Diagnostic("approval-who", "error", message, help=f"give it with --{option}")
         elif signs := unprintable(text):
             yield Diagnostic(
                 "approval-who",
                 "error",
-                f"the approver's {what} has {signs}, which the approval sheet can't print",
+                f"{whose} {what} has {signs}, which the approval sheet can't print",
                 help="write it in Latin letters",
             )
 

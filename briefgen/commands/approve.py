@@ -226,8 +226,8 @@ def _unwritten(target: Path, given: dict[str, str]) -> Any:
     )
 
 
-def refuse(asked: Asked, problems: list[Any], texts: Any, code: int) -> int:
-    """Tells why nothing was written."""
+def refuse(asked: Asked, problems: list[Any], texts: Any, code: int, *, state: str = "") -> int:
+    """Tells why nothing was written; ``state``: how the mission stands now, in words."""
     from briefgen.commands.report import diagnostic_object, print_json
     from briefgen.console import complain, diagnostic_text
 
@@ -243,7 +243,7 @@ def refuse(asked: Asked, problems: list[Any], texts: Any, code: int) -> int:
         return code
     for problem in problems:
         complain(diagnostic_text(problem, texts))
-    complain(f"briefgen: {asked.file} is not approved; no record was written")
+    complain(f"briefgen: {asked.file} {state or 'is not approved; no record was written'}")
     return code
 
 

@@ -3,6 +3,7 @@ is."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from briefgen.commands.approve import EXIT_NOT_WRITTEN, EXIT_REFUSED, Asked, put, refuse
@@ -13,16 +14,17 @@ def withdrawn(asked: Asked, reason: str) -> int:
     from briefgen.approval.record import Withdrawal, record_for, record_path, withdrawn_bytes
 
     record, found = record_for(asked.file)
-    problems = [*_refusals(asked, reason), *(found or _nothing(record))]
+    problems = [*_refusals(asked, reason), *(map(_of_withdrawal, found) if found else _nothing(record))]
+    state = _state(record)
     if problems:
-        return refuse(asked, problems, {}, EXIT_REFUSED)
+        return refuse(asked, problems, {}, EXIT_REFUSED, state=state)
     path, taken = (
         record_path(asked.file),
         Withdrawal(asked.name.strip(), asked.role.strip(), asked.at, reason),
     )
     older, problem = put(path, withdrawn_bytes(path.read_bytes(), taken))
     if problem is not None:
-        return refuse(asked, [problem], {}, EXIT_NOT_WRITTEN)
+        return refuse(asked, [problem], {}, EXIT_NOT_WRITTEN, state=state)
     _tell(asked, record, taken, older)
     return 0
 
@@ -42,7 +44,25 @@ def _refusals(asked: Asked, reason: str) -> list[Any]:
             )
         ]
     )
-    return [*printed_names(Approver(asked.name, asked.role, asked.at, {})), *found]
+    return [*printed_names(Approver(asked.name, asked.role, asked.at, {}), whose="your"), *found]
+
+
+def _state(record: Any) -> str:
+    """How the mission stands when nothing could be withdrawn."""
+    if record is None or record.withdrawn is not None:
+        return "is not approved; nothing was withdrawn"
+    return f"is still approved, by {record.who}; nothing was withdrawn"
+
+
+def _of_withdrawal(problem: Any) -> Any:
+    """What is wrong with the record, with what somebody who withdraws does about it."""
+    mends = {
+        "approval-record": (
+            "build again, so that the products say NOT APPROVED, and tell everybody who holds one"
+        ),
+        "approval-record-other": "withdraw it with the mission file whose record it is",
+    }
+    return replace(problem, severity="error", help=mends[problem.code])
 
 
 def _nothing(record: Any) -> list[Any]:

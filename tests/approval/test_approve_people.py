@@ -213,10 +213,17 @@ def test_an_approval_is_withdrawn_with_a_reason_and_every_page_and_verify_say_so
     assert "there is no approval to withdraw" in approve(capsys, "--withdraw", "the crane has moved")[2]
     approve(capsys, "--reasons", reasons(capsys))
     record = Path("regatta.approval.json").read_bytes()
+    Path("regatta.approval.json").write_bytes(record[:-40])
+    damaged = approve(capsys, "--withdraw", "the crane has moved")[2]
+    assert "build again, so that the products say NOT APPROVED" in damaged and "approved again" not in damaged
+    assert "regatta.yaml is not approved; nothing was withdrawn" in damaged
+    Path("regatta.approval.json").write_bytes(record)
     code, _, err = approve(capsys, "--withdraw", "no")
     assert (
         code == 1
         and "has 1 word, the least is 3" in err
+        and "regatta.yaml is still approved, by Lt Col S. Varga (duty supervisor); nothing was withdrawn"
+        in err
         and Path("regatta.approval.json").read_bytes() == record
     )
     Path("regatta.yaml").write_text(
