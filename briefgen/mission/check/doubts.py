@@ -3,7 +3,7 @@ of our own."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import permutations
 
 from briefgen.airmath.atmosphere import isa_temperature_c
@@ -184,6 +184,11 @@ def _of_another(typed: list[Typed]) -> Iterator[tuple[str, KeyPath, str, KeyPath
             yield unit, path, known, where
 
 
+def _weightless(file: MissionFile, unit: str, types: Iterable[str]) -> bool:
+    """A volume that has no weight is told as one, and not doubted besides."""
+    return unit in VOLUMES and any(given(file.aircraft[key], "fuel_density") is None for key in types)
+
+
 def _alone(file: MissionFile, typed: list[Typed]) -> Iterator[tuple[str, KeyPath, str, KeyPath]]:
     """The one figure that is a mass among volumes, or a volume among masses: with one of these. Tanks are
     often told by volume alone; what is typed as it is shown is doubted only beside figures that are not."""
@@ -192,7 +197,8 @@ def _alone(file: MissionFile, typed: list[Typed]) -> Iterator[tuple[str, KeyPath
         ([row for row in counted if (row[0] in VOLUMES) == volume] for volume in (True, False)), key=len
     )
     beside = [row for row in many if few and row[1][:-1] == few[0][1][:-1]]
-    if len(few) == 1 < len(many) and (beside or few[0][0] != given(file, "fuel", "display")):
+    doubted = len(few) == 1 < len(many) and not _weightless(file, few[0][0], [str(few[0][1][1])])
+    if doubted and (beside or few[0][0] != given(file, "fuel", "display")):
         yield (*few[0], *(beside or many)[0])
 
 
@@ -213,7 +219,7 @@ def fuel_has_the_unit_of_its_aircraft(check: Checker, file: MissionFile) -> Iter
         if path[0] == "aircraft" or path in SHOWN or path in too_much or not isinstance(value, Fuel):
             continue
         alike = [unit for unit in flown if (unit in VOLUMES) == (value.unit in VOLUMES)]
-        if flown and not alike:  # the types know the other of mass and volume alone
+        if flown and not alike and not _weightless(file, value.unit, types):  # they know the other kind alone
             alike = [shown if (shown in VOLUMES) == (value.unit in VOLUMES) else next(iter(flown))]
         if alike and value.unit not in alike:
             places.setdefault((value.unit, alike[0]), []).append((path, value))
