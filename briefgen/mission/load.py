@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from briefgen.airmath.clocks import missing_data
-from briefgen.core.diagnostics import Diagnostic, Span, has_errors, in_file_order, told_once
+from briefgen.core.diagnostics import Diagnostic, KeyPath, Span, has_errors, in_file_order, told_once
 from briefgen.mission.read.characters import read_file
 from briefgen.mission.read.source import read_source
 from briefgen.mission.read.tree import Source
@@ -38,7 +38,13 @@ def read_mission(path: Path) -> tuple[Source | None, list[Diagnostic]]:
         data = read_file(path)
     except OSError as problem:
         return None, [_unreadable(path, problem)]
-    return read_source(data, str(path))
+    return read_source(data, str(path), is_list=_is_list)
+
+
+def _is_list(path: KeyPath) -> bool:
+    from briefgen.mission.schema.errors import wants_list
+
+    return wants_list(path)
 
 
 def load_mission_text(
@@ -46,7 +52,7 @@ def load_mission_text(
 ) -> tuple[Mission | None, list[Diagnostic]]:
     """The mission of a text. ``name`` stands in every message; without a ``folder`` no file may be referred
     to."""
-    source, problems = read_source(text, name)
+    source, problems = read_source(text, name, is_list=_is_list)
     return mission_from(source, problems, folder, edits)
 
 

@@ -8,6 +8,7 @@ the next section.
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -47,11 +48,16 @@ _DISCARDED = "\0"  # a path step for what is read only to find its errors
 
 
 def read_source(
-    data: bytes | str, name: str, *, blocks: frozenset[KeyPath] = frozenset()
+    data: bytes | str,
+    name: str,
+    *,
+    blocks: frozenset[KeyPath] = frozenset(),
+    is_list: Callable[[KeyPath], bool] = lambda path: False,
 ) -> tuple[Source | None, list[Diagnostic]]:
     """The text tree of a file, or None where none came out of it.  ``name`` is printed in every message.
 
     ``blocks``: the key paths at which a text of several lines may stand after ``|``, each line kept as it is.
+    ``is_list``: whether a list is wanted at a key path, for the mend of one without its brackets.
 
     Beside errors the tree holds what can still be trusted: None for a value that cannot, and no section whose
     structure is broken; ``Source.doubtful`` says where something is lost.
@@ -63,7 +69,7 @@ def read_source(
         return None, decode(text.encode("utf-8", errors="replace"), name)[1]
     clean, found = check_characters(text, name)
     problems += found + check_look_alikes(re.split(r"\r\n|\r|\n", clean), name)
-    composer = _Composer(clean, name, blocks)
+    composer = _Composer(clean, name, blocks, is_list)
     composer.run(problems)
     problems += composer.problems
     spans = Spans(composer.keys, composer.values)
@@ -107,6 +113,8 @@ def _joined(span: Span) -> Diagnostic:
 
 _FIRST_HALF = re.compile(r"(?:^|[:\[{,])\s*(-?[0-9]{1,2}\.[0-9]+|[0-9][0-9.\u00b0'\u2032\"\u2033 ]*[NS])\s*$")
 _SECOND_HALF = re.compile(r", +(-?[0-9]{1,3}\.[0-9]+|[0-9][0-9.\u00b0'\u2032\"\u2033 ]*[EW])\s*[,}\]]")
+_TYPOGRAPHIC = "\u201c\u201d\u201e\u00ab\u00bb\u2018\u2019"  # quotes that YAML takes for letters
+_NUMBER_AFTER = re.compile(r",([0-9]{3})(?![0-9])([^\[\]{},\n#]*)")
 _LIMITED = "no mission needs as much; a file that does is damaged, or not a mission"
 
 
@@ -143,7 +151,9 @@ class _Loader(Reader, Scanner, Parser):
                 "write numbers without a comma; quote the text; or put a space after the comma where two"
                 " values are meant"
             )
-            self._report("cut-text", "this comma is not followed by a space", self.index, why, help)
+            self._report(
+                "cut-text", "this comma is not followed by a space", self.index, why, self._whole() or help
+            )
         elif (first := _FIRST_HALF.search(self._text[: self.index][-40:])) and (
             second := _SECOND_HALF.match(self._text, self.index)
         ):
@@ -157,6 +167,17 @@ class _Loader(Reader, Scanner, Parser):
             )
         super().fetch_flow_entry()
 
+    def _whole(self) -> str:
+        """The line that is meant by thousands with a comma, ``start_fuel: 5,500 lb``; empty where it may be
+        two figures."""
+        line = self._text.rfind("\n", 0, self.index) + 1
+        before = re.search(r"[^\[\]{},]*$", self._text[line : self.index])
+        after = _NUMBER_AFTER.match(self._text, self.index)
+        if before is None or after is None or not re.search(r"(?<![0-9.])[1-9][0-9]{0,2}$", before[0]):
+            return ""
+        alone = ":" not in before[0] and not any(letter.isalpha() for letter in before[0] + after[2])
+        return "" if alone else f"write {before[0].strip()}{after[1]}{after[2].rstrip()}"
+
 
 @dataclass
 class _Composer:
@@ -165,6 +186,7 @@ class _Composer:
     text: str
     name: str
     blocks: frozenset[KeyPath] = frozenset()
+    is_list: Callable[[KeyPath], bool] = lambda path: False
     tree: dict[str, TextTree] = field(default_factory=dict)
     keys: dict[KeyPath, Span] = field(default_factory=dict)
     values: dict[KeyPath, Span] = field(default_factory=dict)
@@ -315,7 +337,11 @@ class _Composer:
         self, path: KeyPath, mapping: dict[str, TextTree], depth: int, start: MappingStartEvent
     ) -> TextTree:
         last: KeyPath = path
+        cut: dict[KeyPath, list[ScalarEvent]] = {}  # what commas have cut off from a value, by its key
         while not self.loader.check_event(MappingEndEvent):
+            if start.flow_style and last != path and (piece := self._piece()) is not None:
+                cut.setdefault(last, []).append(piece)
+                continue
             key = self._key(path, depth)
             if key is None:
                 self._discard(path, depth)
@@ -329,7 +355,49 @@ class _Composer:
                 )
         self._close(path, start, self.loader.get_event(), last)
         self._check_length(len(mapping), path)
+        for at, pieces in cut.items():
+            self._cut(at, mapping[str(at[-1])], pieces)
         return mapping
+
+    def _piece(self) -> ScalarEvent | None:
+        """A word of {} that has no colon, taken off the parser with the empty value that it makes up; None
+        where a key with its colon comes next."""
+        event = self.loader.peek_event()
+        if not isinstance(event, ScalarEvent) or event.style is not None or not event.value:
+            return None
+        end = event.end_mark.index
+        if self.text[end : end + 40].lstrip(" ")[:1] not in (",", "}"):
+            return None
+        self.loader.get_event()
+        self.loader.get_event()
+        return event
+
+    def _cut(self, at: KeyPath, first: TextTree, pieces: list[ScalarEvent]) -> None:
+        """One value that commas have cut in pieces, with the line that is meant: a list or a text. Nothing
+        where a comma in it is told already."""
+        whole = self._span(pieces[0].start_mark, pieces[-1].end_mark)
+        begin = self.keys[at]
+        if any(
+            d.code == "cut-text"
+            and d.span is not None
+            and (begin.line, begin.column) < (d.span.line, d.span.column) < (whole.end_line, whole.end_column)
+            for d in self.problems
+        ):
+            return
+        key, parts = at[-1], [*(first if isinstance(first, list) else [first]), *(p.value for p in pieces)]
+        if not all(isinstance(part, str) for part in parts):
+            mend = "put quotes around the text, or square brackets around the list"
+        elif self.is_list(at):
+            mend = f"write {key}: [{', '.join(map(str, parts))}]"
+        else:
+            mend = f'write {key}: "{", ".join(map(str, parts)).strip(_TYPOGRAPHIC)}"'
+        self._error(
+            "cut-text",
+            f"the value of `{key}` is cut at its comma",
+            begin,
+            "inside {} a comma ends the value",
+            mend,
+        )
 
     def _discard(self, path: KeyPath, depth: int) -> None:
         """Read the next node for its errors only."""

@@ -272,6 +272,12 @@ def _field(model: type[Part] | None, key: str) -> FieldInfo | None:
     return next((field for name, field in fields if (field.alias or name) == key), None)
 
 
+def wants_list(path: KeyPath) -> bool:
+    """Whether a list stands at this key path of a mission."""
+    field = _field(_model_at(path[:-1], MissionFile), str(path[-1]))
+    return field is not None and get_origin(field.annotation) is tuple
+
+
 def _model_at(path: KeyPath, root: type[Part]) -> type[Part] | None:
     """The model that stands behind a key path, None where there is none (or only values)."""
     model: type[Part] | None = root

@@ -93,6 +93,30 @@ def test_a_position_cut_by_its_comma_is_one_error_with_its_mend(old, new, whole)
     assert mission is not None, [p.message for p in problems]
 
 
+CREW = "crew: [Flt Lt P. Novak]"
+# what is typed in {}, and the one line that is offered
+PIECES = [
+    (CREW, "crew: R. Ibarra, S. Two", "crew: [R. Ibarra, S. Two]"),
+    (CREW, "crew: R. Ibarra, S. Two, T. Three", "crew: [R. Ibarra, S. Two, T. Three]"),
+    ("fuel_each: 140 lb", "fuel_each: 1,140 lb", "fuel_each: 1140 lb"),
+    ("use: Tower", "use: \u201cNow, all rise\u201d", 'use: "Now, all rise"'),
+]
+
+
+@pytest.mark.parametrize(("old", "new", "line"), PIECES)
+def test_a_value_that_a_comma_cuts_is_told_once_with_the_line_that_is_accepted(old, new, line):
+    (problem,) = told(old, new)
+    assert (problem.code, problem.help) == ("cut-text", f"write {line}")
+    mission, problems = load_mission_text(changed(START, old, line), "m.yaml")
+    assert mission is not None, [p.message for p in problems]
+
+
+@pytest.mark.parametrize("pieces", ["[100,200]", "{a: [1,234, 5]}"])
+def test_figures_that_may_be_two_are_not_put_together(pieces):
+    problem = next(d for d in told("sortie:\n", f"sortie:\n  extra: {pieces}\n") if d.code == "cut-text")
+    assert not problem.help.startswith("write 1")
+
+
 # what is told without a line that could be certain: the words of the help, and what must not stand in it
 ADVISED = {
     "a clock of elsewhere":                    (TAKEOFF, "takeoff: 12:37:00 EET", ["letters of a zone", "for example +0200", "IST at the base"], ["did you mean", "12:37"]),
