@@ -3,6 +3,7 @@ command to the terminal."""
 
 from __future__ import annotations
 
+import contextlib
 import os
 import sys
 import unicodedata
@@ -43,10 +44,8 @@ def put_bytes(data: bytes) -> None:
 
 def complain(text: str) -> None:
     """Print a line where errors go; where that is closed or full, nobody can be told."""
-    try:
+    with contextlib.suppress(OutputFailed):
         _print(sys.stderr, printable(text) + "\n")
-    except OutputFailed:
-        pass
 
 
 def _print(out: TextIO | None, what: str | bytes) -> None:

@@ -27,11 +27,36 @@ from briefgen.units.people import HOW, crew_member, nearly_crew, nearly_same, sa
 FEWEST_LETTERS = 2  # of a name or a role
 FEWEST_WORDS, LONGEST_REASON = 3, 240
 # What keeps the place of a reason without being one; compared without regard to case and signs.
-EMPTY_ANSWERS = frozenset((
-    "to be advised", "to be confirmed", "to be decided", "to be determined", "to be discussed", "to be done", "to be filled in", "see the above", "see reason above",
-    "same as above", "same as before", "as stated above", "as said above", "as written above", "no reason given", "no reason needed", "no comment needed", "none at all",
-    "not yet known", "i do not know", "do not know", "not known yet", "fill in later", "will fill in", "why it is accepted", "why this is accepted",
-))  # fmt: skip
+EMPTY_ANSWERS = frozenset(
+    (
+        "to be advised",
+        "to be confirmed",
+        "to be decided",
+        "to be determined",
+        "to be discussed",
+        "to be done",
+        "to be filled in",
+        "see the above",
+        "see reason above",
+        "same as above",
+        "same as before",
+        "as stated above",
+        "as said above",
+        "as written above",
+        "no reason given",
+        "no reason needed",
+        "no comment needed",
+        "none at all",
+        "not yet known",
+        "i do not know",
+        "do not know",
+        "not known yet",
+        "fill in later",
+        "will fill in",
+        "why it is accepted",
+        "why this is accepted",
+    )
+)
 EMPTY_WORDS = frozenset(
     [
         "a",
@@ -310,8 +335,8 @@ def unprintable(text: str) -> str:
 
 
 def reason_problem(text: str, what: str = "accepted") -> tuple[str, str] | None:
-    """What keeps words from being printed as the reason why a gate is ``accepted`` (an approval withdrawn), and
-    the mend: "3 letters, ...". None: nothing."""
+    """What keeps words from being printed as the reason why a gate is ``accepted`` (an approval withdrawn),
+    and the mend: "3 letters, ...". None: nothing."""
     letters, said = (
         len(text.strip()),
         [

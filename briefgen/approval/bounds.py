@@ -31,8 +31,11 @@ ANY = "*"
 SLIP: KeyPath = ("event", "accept_slip")
 # what may be typed differently, because a bound judges it
 TIME_KEYS: tuple[KeyPath, ...] = (
-    ("event", "pass", "time"), ("event", "script", ANY, "time"), ("event", "parties", ANY, "acknowledged"), SLIP,
-)  # fmt: skip
+    ("event", "pass", "time"),
+    ("event", "script", ANY, "time"),
+    ("event", "parties", ANY, "acknowledged"),
+    SLIP,
+)
 OTHER_KEYS: tuple[KeyPath, ...] = (
     ("weather",),
     ("flight", ANY, "tail"),
@@ -41,9 +44,16 @@ OTHER_KEYS: tuple[KeyPath, ...] = (
 )
 # what may be typed differently, because no verdict and no bound hangs on it
 FREE_KEYS: tuple[KeyPath, ...] = (
-    ("sortie", "supervisor", "phone"), ("sortie", "supervisor", "frequency"), ("sortie", "objectives"), ("sortie", "success"), ("radio", ANY, "frequency"),
-    ("event", "ground_contact", "phone"), ("event", "ground_contact", "primary"), ("event", "ground_contact", "backup"), ("event", "parties", ANY, "contact"),
-)  # fmt: skip
+    ("sortie", "supervisor", "phone"),
+    ("sortie", "supervisor", "frequency"),
+    ("sortie", "objectives"),
+    ("sortie", "success"),
+    ("radio", ANY, "frequency"),
+    ("event", "ground_contact", "phone"),
+    ("event", "ground_contact", "primary"),
+    ("event", "ground_contact", "backup"),
+    ("event", "parties", ANY, "contact"),
+)
 
 
 @record
@@ -120,7 +130,8 @@ def lapse(forecast: Any, takeoff: datetime, landing: datetime) -> tuple[datetime
 def fits(path: KeyPath, patterns: tuple[KeyPath, ...]) -> bool:
     """A path at or below one of the patterns."""
     return any(
-        len(path) >= len(p) and all(want in (ANY, step) for want, step in zip(p, path)) for p in patterns
+        len(path) >= len(p) and all(want in (ANY, step) for want, step in zip(p, path, strict=False))
+        for p in patterns
     )
 
 

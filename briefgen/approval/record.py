@@ -123,9 +123,8 @@ def record_path(mission: Path) -> Path:
 def kept_path(record: Path, at: datetime | None) -> Path:
     """Under which name a record is kept that another one takes the place of: with its own time, or None where
     it can't be read."""
-    return record.with_name(
-        f"{record.name.removesuffix(SUFFIX)}.approval-{'unreadable' if at is None else at.strftime('%Y%m%dT%H%M%SZ')}.json"
-    )
+    mark = "unreadable" if at is None else at.strftime("%Y%m%dT%H%M%SZ")
+    return record.with_name(f"{record.name.removesuffix(SUFFIX)}.approval-{mark}.json")
 
 
 def older_records(path: Path) -> tuple[Record, ...]:
@@ -290,11 +289,18 @@ def _record(document: Mapping[str, Any]) -> Record:
     reasons = {str(gate["id"]): str(gate["reason"]) for gate in document["gates"] if "reason" in gate}
     own, taken = by.get("self_authorised"), document.get("withdrawn")
     return Record(
-        *texts, instant(document["at"]), bounds, versions, plan, reasons,
+        *texts,
+        instant(document["at"]),
+        bounds,
+        versions,
+        plan,
+        reasons,
         acting_for=str(by.get("acting_for", "")),
         self_authorised="" if own is None else f"{own['authority']}: {own['reason']}",
-        withdrawn=None if taken is None else Withdrawal(str(taken["name"]), str(taken["role"]), instant(taken["at"]), str(taken["reason"])),
-    )  # fmt: skip
+        withdrawn=None
+        if taken is None
+        else Withdrawal(str(taken["name"]), str(taken["role"]), instant(taken["at"]), str(taken["reason"])),
+    )
 
 
 def _gate(gate: Gate, figures: str, reasons: Mapping[str, str]) -> dict[str, str]:

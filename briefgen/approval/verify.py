@@ -21,9 +21,18 @@ from briefgen.core.folders import digest
 from briefgen.core.records import record
 
 Verdict = Literal[
-    "BELONGS", "BELONGS, UPDATED", "BELONGS, MADE BEFORE THE APPROVAL", "CARRIES THE NUMBER, CONTENT NOT CHECKED", "LAPSED", "WITHDRAWN", "DOES NOT BELONG", "NOT CHECKED",
-    "UNREADABLE", "MISSING", "NO PRODUCT",
-]  # fmt: skip
+    "BELONGS",
+    "BELONGS, UPDATED",
+    "BELONGS, MADE BEFORE THE APPROVAL",
+    "CARRIES THE NUMBER, CONTENT NOT CHECKED",
+    "LAPSED",
+    "WITHDRAWN",
+    "DOES NOT BELONG",
+    "NOT CHECKED",
+    "UNREADABLE",
+    "MISSING",
+    "NO PRODUCT",
+]
 GOOD: tuple[Verdict, ...] = ("BELONGS", "BELONGS, UPDATED", "BELONGS, MADE BEFORE THE APPROVAL")
 NUMBER_ONLY: Verdict = "CARRIES THE NUMBER, CONTENT NOT CHECKED"
 Resolve = Callable[[], tuple[str, ApprovalState] | str]

@@ -17,8 +17,13 @@ from briefgen.render.pptx.deck import build_deck
 PAGE, DECK = "debrief.html", "debrief.pptx"
 FOLDER = "debrief"
 DETAILS = {
-    "failed": "Gates of the plan that FAIL", "cues": "Cues against the script", "told": "Changes of the true time", "calls": "Other words said to the flight", "fuel_points": "Fuel at four points", "fuel_burns": "The sums behind the burn factors",
-}  # fmt: skip
+    "failed": "Gates of the plan that FAIL",
+    "cues": "Cues against the script",
+    "told": "Changes of the true time",
+    "calls": "Other words said to the flight",
+    "fuel_points": "Fuel at four points",
+    "fuel_burns": "The sums behind the burn factors",
+}
 
 
 def make_debrief(

@@ -6,6 +6,7 @@ import itertools
 from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime, timedelta
+from itertools import pairwise
 from pathlib import Path
 
 from briefgen.airmath.times import ClockContext
@@ -109,9 +110,17 @@ class _Reader:
         logged = {key: at for key, at in facts.times.items() if key not in typed}
         calls = self._calls(actuals.told)
         flown = Flown(
-            {**typed, **logged}, frozenset(logged), training.flown if training else None, training.valid if training else None,
-            self._fuels(actuals), calls or facts.told, bool(calls or actuals.log), facts.other_calls, {**facts.heard, **self._heard(actuals)}, dict(actuals.success),
-        )  # fmt: skip
+            {**typed, **logged},
+            frozenset(logged),
+            training.flown if training else None,
+            training.valid if training else None,
+            self._fuels(actuals),
+            calls or facts.told,
+            bool(calls or actuals.log),
+            facts.other_calls,
+            {**facts.heard, **self._heard(actuals)},
+            dict(actuals.success),
+        )
         self._check(actuals, flown)
         return flown
 

@@ -14,9 +14,14 @@ from briefgen.plan.sortie import Plan
 
 LEAST_LENGTHS = 5  # of parts, before a deviation is told: our default; of five it is still a third uncertain
 LABELS = {
-    "takeoff": "Take-off", "area": "Area entry", "training_end": "End of training", "hold": "Hold entered", "leave_hold": "Leave-hold",
-    "true_time": "T, overhead", "landing": "Landing, leader",
-}  # fmt: skip
+    "takeoff": "Take-off",
+    "area": "Area entry",
+    "training_end": "End of training",
+    "hold": "Hold entered",
+    "leave_hold": "Leave-hold",
+    "true_time": "T, overhead",
+    "landing": "Landing, leader",
+}
 
 
 @record
@@ -44,9 +49,14 @@ def time_rows(plan: Plan, flown: Flown) -> tuple[TimeRow, ...]:
     """Planned, told and flown of every instant that the plan has."""
     clock = plan.clock
     planned = {
-        "takeoff": clock.takeoff, "area": clock.area_entry, "training_end": clock.training_end, "hold": clock.hold_arrival,
-        "leave_hold": clock.leave_hold, "true_time": clock.true_time, "landing": clock.lead_landing,
-    }  # fmt: skip
+        "takeoff": clock.takeoff,
+        "area": clock.area_entry,
+        "training_end": clock.training_end,
+        "hold": clock.hold_arrival,
+        "leave_hold": clock.leave_hold,
+        "true_time": clock.true_time,
+        "landing": clock.lead_landing,
+    }
     told = {"true_time": last_read_back(flown.told), "leave_hold": told_leave_hold(plan, flown)}
     return tuple(
         TimeRow(key, at, told.get(key), flown.times.get(key)) for key, at in planned.items() if at is not None
@@ -151,7 +161,7 @@ def _sheet(plan: Plan, ship: ShipFuel, gauge: Mapping[str, float], scale: Mappin
         ship.ship,
         ship.burn_factor,
         points,
-        tuple(between(a, b) for a, b in zip(names, names[1:])),
+        tuple(between(a, b) for a, b in pairwise(names)),
         between(names[0], names[-1]),
     )
 

@@ -49,9 +49,15 @@ def debrief_view(plan: Plan, flown: Flown) -> View:
     w = words_of(plan)
     times, sheets, cues = time_rows(plan, flown), ship_sheets(plan, flown), cue_rows(plan, flown)
     tables = [
-        _times(w, times, flown), _objectives(plan, flown), _told(w, flown), _factors(w, sheets), *_fuel(w, sheets), _cues(w, cues),
-        _calls(w, flown), _failed(w),
-    ]  # fmt: skip
+        _times(w, times, flown),
+        _objectives(plan, flown),
+        _told(w, flown),
+        _factors(w, sheets),
+        *_fuel(w, sheets),
+        _cues(w, cues),
+        _calls(w, flown),
+        _failed(w),
+    ]
     values = {
         "failed": _failed_words(plan, flown),
         "title_times": _title_times(plan, times),
@@ -86,11 +92,9 @@ def _failed_words(plan: Plan, flown: Flown) -> str | None:
         ]
     )
     what = f"{words.counted(len(failing), 'gate')} of this plan {'FAILS' if len(failing) == 1 else 'FAIL'}"
-    return (
-        f"{what};"
-        f" {'it was flown all the same' if flown.recorded else 'whether it was flown all the same is not recorded'}:"
-        f" {named}"
-    )
+    whether = "" if flown.recorded else "whether "
+    unsaid = "" if flown.recorded else " is not recorded"
+    return f"{what}; {whether}it was flown all the same{unsaid}: {named}"
 
 
 def _failed(w: Words) -> Table:

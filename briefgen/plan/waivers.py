@@ -29,11 +29,8 @@ from briefgen.units.nearest import SHORT, nearest_words
 from briefgen.units.people import HOW, crew_member
 
 MOST_ALIKE = 6
-ALIKE, NEARLY = (
-    0.8,
-    0.7,
-    # our own bounds: the share of letters that two words have in common, where they tell the matter and beside it
-)
+# our own bounds: the share of letters that two words have in common, where they tell the matter and beside it
+ALIKE, NEARLY = 0.8, 0.7
 
 
 @record
@@ -205,8 +202,13 @@ def _meant(rule: str, titles: Mapping[str, str], mends: Mapping[str, str]) -> li
         "".join(_words(rule)),
     )  # take-off is takeoff
     own = [id for id, title in titles.items() if whole in ("".join(_words(id)), "".join(_words(title)))]
-    own = own or [id for id, mend in mends.items() if _words_of(rule) and not any(_words_of(rule) <= _words_of(other) for other in titles)
-                  and _words_of(rule) <= _words_of(mend)]  # fmt: skip
+    own = own or [
+        id
+        for id, mend in mends.items()
+        if _words_of(rule)
+        and not any(_words_of(rule) <= _words_of(other) for other in titles)
+        and _words_of(rule) <= _words_of(mend)
+    ]
     for words in (
         ({id: _words_of(id) for id in titles}, {id: _words_of(title) for id, title in titles.items()})
         if not own

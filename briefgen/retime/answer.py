@@ -326,11 +326,14 @@ def _ships(plan: Plan, changed: _Changed) -> tuple[ShipLine, ...]:
     after = {ship.ship: ship for ship in changed.plan.fuel.ships} if changed.plan.fuel is not None else {}
     return tuple(
         ShipLine(
-            before.ship, before.landing_predicted, after[before.ship].landing_predicted if before.ship in after else None,
-            landing_floor(before), None if changed.fuel_basis else before.go_home,
+            before.ship,
+            before.landing_predicted,
+            after[before.ship].landing_predicted if before.ship in after else None,
+            landing_floor(before),
+            None if changed.fuel_basis else before.go_home,
         )
         for before in plan.fuel.ships
-    )  # fmt: skip
+    )
 
 
 def _failing(changed: Plan, wanted: Wanted) -> tuple[Gate, ...]:

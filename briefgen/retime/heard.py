@@ -53,12 +53,14 @@ def check_names(mission: Mission, heard: Sequence[tuple[str, str]]) -> list[Diag
     known = names_of(parts)
     return [
         Diagnostic(
-            "unknown-cue", "error", f'--heard: the script has no cue or mark "{name}" before T{did_you_mean(name, known)}',
+            "unknown-cue",
+            "error",
+            f'--heard: the script has no cue or mark "{name}" before T{did_you_mean(name, known)}',
             help=f"the cues and marks are {', '.join(known)}",
         )
         for name, _ in heard
         if name not in known
-    ]  # fmt: skip
+    ]
 
 
 def predicted(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from datetime import datetime, timedelta
+from itertools import pairwise
 
 from briefgen.airmath.times import ClockContext
 from briefgen.brief.wording.format import clock_z, time_limit
@@ -151,7 +152,7 @@ def _told(mission: Mission, typed: Typed) -> tuple[tuple[Told, ...], list[Diagno
         problems += [*found, *more]
         if (hold or change_s is not None) and at is not None:
             told.append(Told(change_s, at))
-    if any(after.read_back < before.read_back for before, after in zip(told, told[1:], strict=False)):
+    if any(after.read_back < before.read_back for before, after in pairwise(told)):
         problems.append(
             Diagnostic(
                 "told-order",

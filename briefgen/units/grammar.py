@@ -200,9 +200,10 @@ READERS: dict[str, Callable[[str], object]] = {}
 """The reader of each grammar by its name; ``parse`` fills it."""
 
 
-def within(grammar: Grammar, text: object, value: float, lowest: float, highest: float, unit: str) -> float:
+def within(grammar: Grammar, text: object, value: float, bounds: tuple[float, float], unit: str) -> float:
     """``value``, or a Refusal where it lies outside bounds against slips of the keyboard: our own, and wider
     than any aircraft."""
+    lowest, highest = bounds
     if lowest <= value <= highest:
         return value
     raise grammar.because(

@@ -405,8 +405,8 @@ def parse_wind(text: object) -> Wind:
     found = WIND.read(text)
     if found["deg"] is None:
         return Wind(Direction(0.0, "T"), 0.0)
-    kt = within(WIND, text, float(found["kt"]), 0, 300, "kt")
-    gust_kt = None if found["gust"] is None else within(WIND, text, float(found["gust"]), 0, 300, "kt")
+    kt = within(WIND, text, float(found["kt"]), (0, 300), "kt")
+    gust_kt = None if found["gust"] is None else within(WIND, text, float(found["gust"]), (0, 300), "kt")
     if gust_kt is not None and gust_kt <= kt:
         raise WIND.because(
             str(text), "its gusts are not above its mean speed", advice="check the two figures"
@@ -419,32 +419,32 @@ def parse_speed(text: object) -> Speed:
     above is left to the gates."""
     found = SPEED.read(text)
     if found["mach"]:
-        return Speed(within(SPEED, text, float(found["mach"]), 0.05, 5, "Mach"), "MACH")
+        return Speed(within(SPEED, text, float(found["mach"]), (0.05, 5), "Mach"), "MACH")
     kind = found["kind"].upper()
     return Speed(
-        within(SPEED, text, float(found["kt"]), 1, 2000, "kt"),
+        within(SPEED, text, float(found["kt"]), (1, 2000), "kt"),
         "KCAS" if kind == "KCAS" else "KTAS" if kind == "KTAS" else "KGS",
     )
 
 
 def parse_ground_speed(text: object) -> Speed:
     """Knots over the ground only: ``300 KGS``."""
-    return Speed(within(GROUND_SPEED, text, float(GROUND_SPEED.read(text)["kt"]), 1, 2000, "kt"), "KGS")
+    return Speed(within(GROUND_SPEED, text, float(GROUND_SPEED.read(text)["kt"]), (1, 2000), "kt"), "KGS")
 
 
 def parse_mach(text: object) -> float:
     """A Mach number: ``0.80`` or ``M0.80``."""
-    return within(MACH, text, float(MACH.read(text)["mach"]), 0.05, 5, "Mach")
+    return within(MACH, text, float(MACH.read(text)["mach"]), (0.05, 5), "Mach")
 
 
 def parse_wind_speed_kt(text: object) -> float:
     """Knots of wind: ``20 kt``."""
-    return within(WIND_SPEED, text, float(WIND_SPEED.read(text)["kt"]), 0, 300, "kt")
+    return within(WIND_SPEED, text, float(WIND_SPEED.read(text)["kt"]), (0, 300), "kt")
 
 
 def parse_temperature_c(text: object) -> float:
     """Degrees Celsius: ``-16 C``."""
-    return within(TEMPERATURE, text, float(TEMPERATURE.read(text)["c"]), -100, HOTTEST_C, "C")
+    return within(TEMPERATURE, text, float(TEMPERATURE.read(text)["c"]), (-100, HOTTEST_C), "C")
 
 
 def _pressure_meant(pressure: Pressure) -> str:
@@ -462,23 +462,23 @@ def parse_pressure(text: object) -> Pressure:
     pressure = Pressure(float(found["value"]), "inHg" if found["unit"].lower() == "inhg" else "hPa")
     if not 850 <= pressure.hpa <= 1100 and (meant := _pressure_meant(pressure)):
         raise PRESSURE.because(str(text), "no QNH has that figure in that unit", (meant,))
-    within(PRESSURE, text, pressure.hpa, 850, 1100, "hPa")
+    within(PRESSURE, text, pressure.hpa, (850, 1100), "hPa")
     return pressure
 
 
 def parse_acceleration_kt_s(text: object) -> float:
     """Knots per second: ``2.5 kt/s``; not zero."""
-    return within(ACCELERATION, text, float(ACCELERATION.read(text)["value"]), 0.01, 100, "kt/s")
+    return within(ACCELERATION, text, float(ACCELERATION.read(text)["value"]), (0.01, 100), "kt/s")
 
 
 def parse_vertical_rate_ft_min(text: object) -> float:
     """Feet per minute: ``2000 ft/min``; not zero."""
-    return within(VERTICAL_RATE, text, float(VERTICAL_RATE.read(text)["value"]), 1, 60_000, "ft/min")
+    return within(VERTICAL_RATE, text, float(VERTICAL_RATE.read(text)["value"]), (1, 60_000), "ft/min")
 
 
 def parse_bank_deg(text: object) -> float:
     """Degrees of bank: ``30 deg``."""
-    return within(BANK, text, float(BANK.read(text)["value"]), 1, 85, "deg")
+    return within(BANK, text, float(BANK.read(text)["value"]), (1, 85), "deg")
 
 
 def _direction(degrees: str, reference: str, grammar: Grammar, text: str) -> Direction:

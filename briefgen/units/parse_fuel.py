@@ -120,7 +120,9 @@ def parse_fuel(text: object) -> Fuel:
     """An amount as typed: ``5500 lb``, ``300 kg``, ``120 L``, ``40 US gal``. A volume needs a density to
     become a mass."""
     found = FUEL.read(text)
-    return Fuel(within(FUEL, text, float(found["value"]), 0, 1_000_000, found["unit"]), _unit(found["unit"]))
+    return Fuel(
+        within(FUEL, text, float(found["value"]), (0, 1_000_000), found["unit"]), _unit(found["unit"])
+    )
 
 
 def parse_fuel_flow(text: object) -> FuelFlow:
@@ -129,7 +131,7 @@ def parse_fuel_flow(text: object) -> FuelFlow:
     hours = 60 if found["per"].lower() == "min" else 1
     return FuelFlow(
         Fuel(
-            within(FLOW, text, float(found["value"]) * hours, 0, 1_000_000, found["unit"] + "/h"),
+            within(FLOW, text, float(found["value"]) * hours, (0, 1_000_000), found["unit"] + "/h"),
             _unit(found["unit"]),
         )
     )
@@ -138,7 +140,7 @@ def parse_fuel_flow(text: object) -> FuelFlow:
 def parse_density_kg_l(text: object) -> float:
     """Kilograms per litre: ``0.80 kg/L``; between 0.6 and 1.0, wider than any aviation fuel (our own
     bounds)."""
-    return within(DENSITY, text, float(DENSITY.read(text)["value"]), 0.6, 1.0, "kg/L")
+    return within(DENSITY, text, float(DENSITY.read(text)["value"]), (0.6, 1.0), "kg/L")
 
 
 def parse_reserve(text: object) -> Fuel | Duration:

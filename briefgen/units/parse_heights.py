@@ -359,7 +359,7 @@ def parse_level_band(text: object) -> LevelBand:
 def parse_height(text: object) -> float:
     """Feet, from a difference of two heights, a spacing or another short length: ``1000 ft``, ``300 m``."""
     found = HEIGHT.read(text)
-    return within(HEIGHT, text, _feet(found["value"], found["unit"]), 0, HIGHEST_FT, "ft")
+    return within(HEIGHT, text, _feet(found["value"], found["unit"]), (0, HIGHEST_FT), "ft")
 
 
 def parse_cloud(text: object) -> CloudLayer:
@@ -391,5 +391,5 @@ def _feet(number: str, unit: str) -> float:
 
 
 def _checked(level: Level, grammar: Grammar, text: str) -> Level:
-    within(grammar, text, level.feet, LOWEST_MSL_FT if level.datum == "MSL" else 0, HIGHEST_FT, "ft")
+    within(grammar, text, level.feet, (LOWEST_MSL_FT if level.datum == "MSL" else 0, HIGHEST_FT), "ft")
     return level

@@ -269,7 +269,7 @@ def parse_distance_nm(text: object) -> float:
     """Nautical miles, from nm, km, m, ft or SM."""
     found = DISTANCE.read(text)
     return within(
-        DISTANCE, text, float(found["value"]) * _UNITS_M[found["unit"].lower()] * NM_PER_M, 0, 12_000, "nm"
+        DISTANCE, text, float(found["value"]) * _UNITS_M[found["unit"].lower()] * NM_PER_M, (0, 12_000), "nm"
     )
 
 
@@ -277,7 +277,7 @@ def parse_length_ft(text: object) -> float:
     """Feet, from ft or m: a runway."""
     found = LENGTH.read(text)
     return within(
-        LENGTH, text, float(found["value"]) * (FT_PER_M if found["unit"] == "m" else 1.0), 1, 100_000, "ft"
+        LENGTH, text, float(found["value"]) * (FT_PER_M if found["unit"] == "m" else 1.0), (1, 100_000), "ft"
     )
 
 
@@ -286,7 +286,7 @@ def parse_visibility(text: object) -> Visibility:
     found = VISIBILITY.read(text)
     typed = found["unit"].lower()
     visibility = Visibility(float(found["value"]), "SM" if typed == "sm" else typed)  # type: ignore[arg-type]
-    within(VISIBILITY, text, visibility.nm, 0, 200, "nm")
+    within(VISIBILITY, text, visibility.nm, (0, 200), "nm")
     return visibility
 
 
@@ -298,7 +298,7 @@ def parse_visibility_nm(text: object) -> float:
 def parse_variation_deg(text: object) -> float:
     """Degrees, east positive: ``10.0 E``."""
     found = VARIATION.read(text)
-    value = within(VARIATION, text, float(found["value"]), 0, 180, "degrees")
+    value = within(VARIATION, text, float(found["value"]), (0, 180), "degrees")
     return -value if found["side"] == "W" and value else value
 
 

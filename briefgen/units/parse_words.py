@@ -180,7 +180,7 @@ def parse_phone(text: object) -> str:
 def parse_channel(text: object) -> Channel:
     """``29Y``: 1 to 126, X or Y."""
     found = CHANNEL.read(text)
-    number = int(within(CHANNEL, text, int(found["number"]), 1, 126, ""))
+    number = int(within(CHANNEL, text, int(found["number"]), (1, 126), ""))
     return Channel(number, "X" if found["band"] == "X" else "Y")
 
 
@@ -207,7 +207,7 @@ def parse_number(text: object) -> float:
 
 def parse_burn_factor(text: object) -> float:
     """A factor on fuel burn, between 0.5 and 2 (our own bounds)."""
-    return within(FACTOR, text, float(FACTOR.read(text)["n"]), 0.5, 2, "")
+    return within(FACTOR, text, float(FACTOR.read(text)["n"]), (0.5, 2), "")
 
 
 def parse_likelihood(text: object) -> int:

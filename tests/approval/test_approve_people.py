@@ -232,7 +232,8 @@ def test_an_approval_is_withdrawn_with_a_reason_and_every_page_and_verify_say_so
     code, out, _ = approve(capsys, "--withdraw", "the crane has moved", by="A. Holm")
     assert (
         code == 0
-        and "the approval by Lt Col S. Varga (duty supervisor) is withdrawn by A. Holm (duty supervisor), 29 Jan 2027 22:30:00 Z: the crane has moved"
+        and "the approval by Lt Col S. Varga (duty supervisor) is withdrawn by A. Holm (duty supervisor),"
+        " 29 Jan 2027 22:30:00 Z: the crane has moved"
         in out
     )
     assert Path("regatta.approval-20270129T223000Z.json").read_bytes() == record
@@ -330,7 +331,7 @@ def test_each_missing_reason_is_asked_for_with_its_number_and_an_empty_answer_le
 def test_a_reason_that_can_not_stand_is_refused_at_once_and_asked_again(here, capsys, typed):
     asked = typed("ok", f"seen by {'x' * 241}", "read \u5c71 off", "seen and accepted")
     code, out, _ = approve(capsys)
-    assert code == 0 and len(asked) == open_gates() + 3 and len({question for question in asked[:4]}) == 1
+    assert code == 0 and len(asked) == open_gates() + 3 and len(set(asked[:4])) == 1
     assert "That has 1 word, the least is 3" in out and "That has 249 letters" in out and "U+5C71" in out
 
 

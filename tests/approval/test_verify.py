@@ -164,7 +164,7 @@ def test_a_single_file_whose_content_was_changed_does_not_belong_and_alone_its_c
     assert verify(capsys, name) == (4, {name: "CARRIES THE NUMBER, CONTENT NOT CHECKED"})
 
 
-def test_an_unchanged_file_alone_has_its_content_not_checked_and_beside_the_manifest_under_another_name_it_has(
+def test_an_unchanged_file_alone_is_not_checked_and_beside_the_manifest_under_another_name_it_is(
     unit, capsys
 ):
     shutil.copy("out/regatta/deck.pptx", "deck.pptx")
@@ -314,10 +314,16 @@ def spoilt(product: str, data: bytes) -> str:
 @pytest.mark.parametrize(
     ("name", "data"),
     [
-        ("x.pptx", b"PK\x03\x04 not much"), ("x.pdf", b"%PDF-1.7 nothing"), ("x.pdf", b""), ("x.html", b"<html><p>no plan</p></html>"), ("x.json", b"\xff\xfe"),
-        ("x.txt", MARK.encode()), ("x.html", f"{MARK} and {MARK[::-1]}".encode()), ("x.html", f"X{MARK}".encode()),
+        ("x.pptx", b"PK\x03\x04 not much"),
+        ("x.pdf", b"%PDF-1.7 nothing"),
+        ("x.pdf", b""),
+        ("x.html", b"<html><p>no plan</p></html>"),
+        ("x.json", b"\xff\xfe"),
+        ("x.txt", MARK.encode()),
+        ("x.html", f"{MARK} and {MARK[::-1]}".encode()),
+        ("x.html", f"X{MARK}".encode()),
     ],
-)  # fmt: skip
+)
 def test_what_can_not_be_read_is_told_with_exit_code_2(unit, capsys, name, data):
     assert verify(capsys, spoilt(name, data)) == (2, {name: "UNREADABLE"})
 
@@ -430,7 +436,7 @@ def test_a_folder_is_told_in_one_line_first_and_each_verdict_once(unit, capsys):
     )
 
 
-# ---------------------------------------------------------------- reading marks, without the program that wrote them
+# ---------------- reading marks, without the program that wrote them
 
 
 def package(keywords: str, *, part: str = "docProps/core.xml") -> bytes:

@@ -15,9 +15,16 @@ from briefgen.plan.build import make_plan
 from tests.planned import REPOSITORY
 
 GIVEN_UP = (  # what the regatta says of a formation, in its own lines
-    r"\n  - \{ship: [234],[^\n]*", r"\n  takeoff_interval:[^\n]*", r"\n  yardstick:[^\n]*", r"\n      (?:formation|spacing|step_down):[^\n]*", r"\n    minimum_ships:[^\n]*",
-    r"\n  landing_interval:[^\n]*", r"\n  lost_wingman:(?:\n    [^\n]*)*", r"\n  fall_outs:(?:\n    [^\n]*)*", r", listens: \[[^]]*\]",
-)  # fmt: skip
+    r"\n  - \{ship: [234],[^\n]*",
+    r"\n  takeoff_interval:[^\n]*",
+    r"\n  yardstick:[^\n]*",
+    r"\n      (?:formation|spacing|step_down):[^\n]*",
+    r"\n    minimum_ships:[^\n]*",
+    r"\n  landing_interval:[^\n]*",
+    r"\n  lost_wingman:(?:\n    [^\n]*)*",
+    r"\n  fall_outs:(?:\n    [^\n]*)*",
+    r", listens: \[[^]]*\]",
+)
 FORMATION = re.compile(
     r"wingm[ae]n|step-down|second leader|\bthe leader\b|\bleads?\b (?!a )|thirstiest|lowest ship|last"
     r" ship|every ship, when|\ba ship\b \(|rejoin|take-off interval"

@@ -111,9 +111,17 @@ def test_every_error_is_told_in_one_run_and_in_the_order_of_the_file(changes, ex
 ONE_CAUSE = {
     # what is spoilt                  the code                the line of the first place, and of every other
     # one
-    "an aircraft's key":      ([("  petrel:", "  petral:")], "unknown-aircraft", ["ship: 1,", "ship: 2,", "ship: 3,", "ship: 4,"]),
-    "one letter for a clock": ([HOURS, REPORT, RESERVED], "time-bare-l", ["    open: 07:00", "report:", "reserved:"]),
-}  # fmt: skip
+    "an aircraft's key": (
+        [("  petrel:", "  petral:")],
+        "unknown-aircraft",
+        ["ship: 1,", "ship: 2,", "ship: 3,", "ship: 4,"],
+    ),
+    "one letter for a clock": (
+        [HOURS, REPORT, RESERVED],
+        "time-bare-l",
+        ["    open: 07:00", "report:", "reserved:"],
+    ),
+}
 
 
 @pytest.mark.parametrize("name", ONE_CAUSE)
@@ -154,8 +162,12 @@ def test_what_the_help_offers_is_accepted_on_the_next_run(name):
     assert mission is not None, [problem.message for problem in problems]
 
 
-ACCEPTED = [("formation: finger four", "formation: line astern"), ("wind: 200T/14kt", "wind: 200T/14G25kt"), ("SCT 5000 ft AGL]", "BKN 2000 ft AGL CB]"),
-            ("37°41.5'S 140°51.0'E", "37°41.5\u2032S 140°51.0\u2032E")]  # fmt: skip
+ACCEPTED = [
+    ("formation: finger four", "formation: line astern"),
+    ("wind: 200T/14kt", "wind: 200T/14G25kt"),
+    ("SCT 5000 ft AGL]", "BKN 2000 ft AGL CB]"),
+    ("37°41.5'S 140°51.0'E", "37°41.5\u2032S 140°51.0\u2032E"),
+]
 
 
 @pytest.mark.parametrize(("old", "new"), ACCEPTED)
@@ -180,13 +192,33 @@ def test_cavok_is_not_a_clear_sky():
 # The pontoon stands at 10 ft MSL; the terminal 0.3 nm away at nobody knows what.
 ON_THE_PONTOON = "{name: Pole, position: 38°20.8'S 141°36.6'E, top: %s}"
 TOPS = [
-    (ON_THE_PONTOON, "260 ft AGL", "write 270 ft MSL if it stands 260 ft above the ground at PONTOON (10 ft + 260 ft)"),
-    (ON_THE_PONTOON, "260 ft", "write 270 ft MSL if it stands 260 ft above the ground at PONTOON (10 ft + 260 ft)"),
+    (
+        ON_THE_PONTOON,
+        "260 ft AGL",
+        "write 270 ft MSL if it stands 260 ft above the ground at PONTOON (10 ft + 260 ft)",
+    ),
+    (
+        ON_THE_PONTOON,
+        "260 ft",
+        "write 270 ft MSL if it stands 260 ft above the ground at PONTOON (10 ft + 260 ft)",
+    ),
     # 80 m are 262.5 ft
-    (ON_THE_PONTOON, "80 m AGL", "write 272 ft MSL if it stands 80 m above the ground at PONTOON (10 ft + 262 ft)"),
-    ("{name: Mast, position: 38°20.2'S 141°36.9'E, top: %s}", "260 ft AGL", "write its top above the sea, MSL: the elevation of the ground there and its height, added"),
-    ("{name: Mast, position: 38°20.2'S 141°36.9'E, top: %s}", "260 ft", "write its top above the sea, MSL: the elevation of the ground there and its height, added"),
-]  # fmt: skip
+    (
+        ON_THE_PONTOON,
+        "80 m AGL",
+        "write 272 ft MSL if it stands 80 m above the ground at PONTOON (10 ft + 262 ft)",
+    ),
+    (
+        "{name: Mast, position: 38°20.2'S 141°36.9'E, top: %s}",
+        "260 ft AGL",
+        "write its top above the sea, MSL: the elevation of the ground there and its height, added",
+    ),
+    (
+        "{name: Mast, position: 38°20.2'S 141°36.9'E, top: %s}",
+        "260 ft",
+        "write its top above the sea, MSL: the elevation of the ground there and its height, added",
+    ),
+]
 
 
 @pytest.mark.parametrize(("obstacle", "typed", "help"), TOPS)

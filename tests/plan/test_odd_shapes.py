@@ -3,6 +3,8 @@ Each is flown in one piece, and every what-if answered."""
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 
 from briefgen.airmath.geodesy import distance_nm
@@ -60,9 +62,7 @@ def test_every_shape_is_flown_in_one_piece(shape):
         plan.clock.phases,
         plan.event is not None and plan.event.hold is None,
     )  # without a hold nothing takes up what is left before the IP
-    gaps_s = [
-        (after.start - before.end).total_seconds() for before, after in zip(phases, phases[1:], strict=False)
-    ]
+    gaps_s = [(after.start - before.end).total_seconds() for before, after in pairwise(phases)]
     assert phases[0].start == plan.clock.takeoff and phases[-1].end == plan.clock.lead_landing
     assert sum(1 for gap in gaps_s if abs(gap) > 1e-5) <= int(waits)
     assert all(leg.distance_nm > 0 and leg.time_s > 0 for leg in plan.legs)

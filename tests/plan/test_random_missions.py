@@ -7,6 +7,7 @@ import math
 from dataclasses import fields, is_dataclass
 from datetime import datetime
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 
@@ -45,7 +46,7 @@ def test_the_clock_is_one_stretch_without_gap_or_overlap(flown):
     for words, _, sortie, _ in flown:
         phases = sortie.clock.phases if sortie is not None else ()
         assert all(p.seconds >= 0.0 or p.kind == "hold" for p in phases), words
-        for before, after in zip(phases, phases[1:], strict=False):
+        for before, after in pairwise(phases):
             if after.kind != "run-in" or before.kind == "hold to IP":
                 assert abs((after.start - before.end).total_seconds()) < 1e-3, (words, before.id, after.id)
 

@@ -73,11 +73,18 @@ def test_what_is_never_waived_is_refused():
 
 # the words of the ids as the table of gates has them, and of the titles as `check` prints them
 MEANT = [
-    ("pass speed", ["pass-speed"]), ("Pass_Speed", ["pass-speed"]), ("PASS-SPEED", ["pass-speed"]), ("speed of the pass", ["pass-speed"]),
-    ("speed", ["pass-speed", "low-speed"]), ("daylight", ["daylight-takeoff", "daylight-pass", "daylight-landing"]),
-    ("take-off-daylight", ["daylight-takeoff"]), ("takeoff daylight", ["daylight-takeoff"]), ("Take-off in daylight", ["daylight-takeoff"]),
-    ("Crosswind at base", ["crosswind"]), ("take-off daylite", ["daylight-takeoff"]),
-]  # fmt: skip
+    ("pass speed", ["pass-speed"]),
+    ("Pass_Speed", ["pass-speed"]),
+    ("PASS-SPEED", ["pass-speed"]),
+    ("speed of the pass", ["pass-speed"]),
+    ("speed", ["pass-speed", "low-speed"]),
+    ("daylight", ["daylight-takeoff", "daylight-pass", "daylight-landing"]),
+    ("take-off-daylight", ["daylight-takeoff"]),
+    ("takeoff daylight", ["daylight-takeoff"]),
+    ("Take-off in daylight", ["daylight-takeoff"]),
+    ("Crosswind at base", ["crosswind"]),
+    ("take-off daylite", ["daylight-takeoff"]),
+]
 
 
 @pytest.mark.parametrize("rule, meant", MEANT)

@@ -184,7 +184,7 @@ def _second(told: Told) -> Side:
     }
 
 
-# ---------------------------------------------------------------- a decision that was made, verdict, and what is unusual
+# ---------------- a decision that was made, verdict, and what is unusual
 
 
 def _decision(decision: Decision, *, most: int = _MOST_CHANGES) -> Lines | None:
@@ -524,7 +524,16 @@ def _signature(told: Told) -> Grid:
         if sortie.self_authorised is None
         else f"Approved by (may fly: {sortie.self_authorised.authority})"
     )
-    rows = (("Approved / not approved", "", "", ""), ("Reasons for each CAUTION and NOT CHECKED", "recorded, beside each gate" if told.reasons else "", "", ""), ("Crew" if told.mission.alone else "Leader", crew_words(told.mission.file.flight[0]), "", ""),
-            (who, sortie.supervisor.name if sortie.supervisor else "", "", ""))  # fmt: skip
+    rows = (
+        ("Approved / not approved", "", "", ""),
+        (
+            "Reasons for each CAUTION and NOT CHECKED",
+            "recorded, beside each gate" if told.reasons else "",
+            "",
+            "",
+        ),
+        ("Crew" if told.mission.alone else "Leader", crew_words(told.mission.file.flight[0]), "", ""),
+        (who, sortie.supervisor.name if sortie.supervisor else "", "", ""),
+    )
     heads = ("Decision", "Name, role", "Date, time Z", "Signature")
     return Grid("Signature", heads, rows, ("1.3fr", "1.3fr", "1fr", "1fr"), "llll", tall=True)

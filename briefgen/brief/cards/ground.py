@@ -260,8 +260,14 @@ def _hangs_on(told: Told) -> str:
 def _slips(told: Told, event: EventPlan, *, reasons: bool = True) -> Grid | Lines | None:
     if event.hold is None:
         return by_speed(told, event)
-    columns = [("Ceremony", "auto", "r"), ("SAY BY, Z", "auto", "r"), (_clock_head(told, event), "auto", "r"), ("New T, Z", "auto", "r"),
-               (_clock_head(told, event), "auto", "r"), ("then still, Z", "1fr", "l")]  # fmt: skip
+    columns = [
+        ("Ceremony", "auto", "r"),
+        ("SAY BY, Z", "auto", "r"),
+        (_clock_head(told, event), "auto", "r"),
+        ("New T, Z", "auto", "r"),
+        (_clock_head(told, event), "auto", "r"),
+        ("then still, Z", "1fr", "l"),
+    ]
     strong = tuple(i for i, row in enumerate(event.slips) if row.slip_s == 0)
     lost = f"{PLANNED_LOST} " if verdict(told.plan, event.true_time)[0] else ""
     note = (
@@ -406,8 +412,15 @@ def _silence(told: Told, event: EventPlan) -> Iterator[tuple[str, str]]:
 
 
 def _changes() -> Grid:
-    columns = [("", "auto", "r"), ("Which time", "1fr", "l"), ("Old, Z", "23mm", "l"), ("New, Z", "23mm", "l"), ("Reason", "1.6fr", "l"),
-               ("Said at, Z", "23mm", "l"), ("Read back at, Z", "25mm", "l")]  # fmt: skip
+    columns = [
+        ("", "auto", "r"),
+        ("Which time", "1fr", "l"),
+        ("Old, Z", "23mm", "l"),
+        ("New, Z", "23mm", "l"),
+        ("Reason", "1.6fr", "l"),
+        ("Said at, Z", "23mm", "l"),
+        ("Read back at, Z", "25mm", "l"),
+    ]
     heads, widths, align = zip(*columns, strict=True)
     rows = tuple((str(n), *("",) * 6) for n in range(1, CHANGES + 1))
     return Grid("Changes", heads, rows, widths, "".join(align), tall=True)

@@ -20,8 +20,17 @@ def headings(told: Told, *, home: bool = True) -> Grid | None:
     any."""
     event = told.plan.event
     rows = [*(_hold_rows(told, event.hold) if event and event.hold else ()), *_leg_rows(told, home)]
-    columns = [("", "auto", "l"), ("To", "1fr", "l"), ("Course", "auto", "r"), ("Heading", "auto", "r"), ("Level", "auto", "r"), ("CAS", "auto", "r"),
-               ("GS", "auto", "r"), ("nm", "auto", "r"), ("Time", "auto", "r")]  # fmt: skip
+    columns = [
+        ("", "auto", "l"),
+        ("To", "1fr", "l"),
+        ("Course", "auto", "r"),
+        ("Heading", "auto", "r"),
+        ("Level", "auto", "r"),
+        ("CAS", "auto", "r"),
+        ("GS", "auto", "r"),
+        ("nm", "auto", "r"),
+        ("Time", "auto", "r"),
+    ]
     return grid("Headings", columns, rows, note=_hold_note(event.hold) if event and event.hold else "")
 
 
@@ -60,9 +69,17 @@ def _hold_note(hold: HoldPlan) -> str:
 def _leg_rows(told: Told, home: bool) -> Iterator[tuple[str, ...]]:
     for leg in told.plan.legs:
         if leg.kind in _NAMES and (home or leg.kind != "recovery"):
-            yield (_name(told, leg), leg.end.id, leg_course(leg), leg_heading(leg), words.level(leg.level),
-                   words.knots_bare(leg.cas_kt), _speeds(leg),
-                   words.distance_bare(leg.distance_nm), words.duration_clock(_seconds(told, leg)))  # fmt: skip
+            yield (
+                _name(told, leg),
+                leg.end.id,
+                leg_course(leg),
+                leg_heading(leg),
+                words.level(leg.level),
+                words.knots_bare(leg.cas_kt),
+                _speeds(leg),
+                words.distance_bare(leg.distance_nm),
+                words.duration_clock(_seconds(told, leg)),
+            )
 
 
 def _name(told: Told, leg: Leg) -> str:

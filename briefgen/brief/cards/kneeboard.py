@@ -276,8 +276,15 @@ def _nav(told: Told, *, most: int | None = None) -> Grid | None:
     ]
     legs = dict.fromkeys(p.leg for p in phases)
     rows = [_nav_row(leg, legs_s(told.plan, [leg])) for leg in list(legs)[:most]]
-    columns = [("To", "1fr", "l"), ("Course", "auto", "r"), ("Heading", "auto", "r"), ("Level", "auto", "r"), ("nm", "auto", "r"), ("GS", "auto", "r"),
-               ("Time", "auto", "r")]  # fmt: skip
+    columns = [
+        ("To", "1fr", "l"),
+        ("Course", "auto", "r"),
+        ("Heading", "auto", "r"),
+        ("Level", "auto", "r"),
+        ("nm", "auto", "r"),
+        ("GS", "auto", "r"),
+        ("Time", "auto", "r"),
+    ]
     return grid(
         (
             "Nav log to the hold"
@@ -293,8 +300,15 @@ def _nav(told: Told, *, most: int | None = None) -> Grid | None:
 
 def _nav_row(leg: Leg, seconds: float) -> tuple[str, ...]:
     name = short_place(leg) if leg.end.name in ("", leg.end.id) else f"{short_place(leg)}, {leg.end.name}"
-    return (name, leg_course(leg), leg_heading(leg), words.level(leg.level), words.distance_bare(leg.distance_nm),
-            words.knots_bare(leg.gs_kt), words.duration_clock(seconds))  # fmt: skip
+    return (
+        name,
+        leg_course(leg),
+        leg_heading(leg),
+        words.level(leg.level),
+        words.distance_bare(leg.distance_nm),
+        words.knots_bare(leg.gs_kt),
+        words.duration_clock(seconds),
+    )
 
 
 def _log(told: Told, ship: Ship, *, parts_only: bool = False) -> Grid:

@@ -151,9 +151,10 @@ def _push(event: EventPlan) -> Section | None:
         if any(row.to_go_nm is None for row in event.push_table)
         else ""
     )
+    more = allowed_beyond(event)
     note = (
         f"Against the SET time.{beyond} To {words.speed_kt(event.push_up_to_kt, 'KGS')} at"
-        f" {words.acceleration(event.push.acceleration_kt_s)}{f'; {more}' if (more := allowed_beyond(event)) else ''}."
+        f" {words.acceleration(event.push.acceleration_kt_s)}{f'; {more}' if more else ''}."
     )
     strong = tuple(i for i, row in enumerate(event.push_table) if row.late_s == 0)
     return grid("Push-up", [("If", "auto", "l"), ("nm to go", "1fr", "r")], rows, strong=strong, note=note)
@@ -174,8 +175,15 @@ def _push_words(row: PushRow) -> str:
 
 
 def _slips(told: Told, event: EventPlan) -> Grid | None:
-    columns = [("Slip", "1fr", "r"), ("True", "auto", "r"), ("Set", "auto", "r"), ("Leave", "auto", "r"), ("Laps, last", "auto", "r"),
-               ("Turn in", "auto", "r"), ("Told by", "auto", "r")]  # fmt: skip
+    columns = [
+        ("Slip", "1fr", "r"),
+        ("True", "auto", "r"),
+        ("Set", "auto", "r"),
+        ("Leave", "auto", "r"),
+        ("Laps, last", "auto", "r"),
+        ("Turn in", "auto", "r"),
+        ("Told by", "auto", "r"),
+    ]
     rows = [_slip_row(told, row) for row in event.slips]
     shown = [
         at
@@ -183,8 +191,13 @@ def _slips(told: Told, event: EventPlan) -> Grid | None:
         for at in (r.true_time, r.set_time, r.leave_hold, r.last_inbound_turn, r.told_by)
         if at is not None
     ]
-    notes = [f"All {told.days(shown)}. Turn in: last inbound turn; laps before it as planned{_slip_headings(told, event)}.",
-             _later(told.plan, event), _unable(event.slips), too_late_note(told.plan)]  # fmt: skip
+    notes = [
+        f"All {told.days(shown)}. Turn in: last inbound turn;"
+        f" laps before it as planned{_slip_headings(told, event)}.",
+        _later(told.plan, event),
+        _unable(event.slips),
+        too_late_note(told.plan),
+    ]
     note = " ".join(filter(None, notes))
     return grid(
         "Slip, changed in the hold",

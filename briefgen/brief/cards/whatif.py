@@ -23,11 +23,23 @@ AIRBORNE = ("joker-early", "slower", "low-cloud", "no-contact")
 FEW = ("takeoff-late-1200", "low-cloud", "no-contact")  # what stays on a side that is too full
 
 _SHORT = {
-    "hold-maximum": "hold too long", "area-entry": "area not open yet", "area-exit": "area closed", "joker": "below joker", "landing-fuel": "landing fuel",
-    "landing-emergency": "below emergency", "hold-fuel": "no fuel for the slip", "minimum-ships": "too few ships", "permission-from": "no permission yet",
-    "permission-until": "permission over", "daylight-takeoff": "dark at take-off", "daylight-pass": "dark at the pass", "daylight-landing": "dark at landing",
-    "base-open": "base closed", "duty-period": "duty time over", "fuel-order": "fuel figures",
-}  # fmt: skip
+    "hold-maximum": "hold too long",
+    "area-entry": "area not open yet",
+    "area-exit": "area closed",
+    "joker": "below joker",
+    "landing-fuel": "landing fuel",
+    "landing-emergency": "below emergency",
+    "hold-fuel": "no fuel for the slip",
+    "minimum-ships": "too few ships",
+    "permission-from": "no permission yet",
+    "permission-until": "permission over",
+    "daylight-takeoff": "dark at take-off",
+    "daylight-pass": "dark at the pass",
+    "daylight-landing": "dark at landing",
+    "base-open": "base closed",
+    "duty-period": "duty time over",
+    "fuel-order": "fuel figures",
+}
 _AFTER_A_HOLD = {"hold-maximum": "too long"}  # behind the length of the hold itself
 _SAID_OTHERWISE = ("t-reachable", "hold-minimum", "set-ups")
 

@@ -154,7 +154,9 @@ def labels_below(chart: Chart, room: float) -> set[Reference]:
     lows = [chart.y_axis.minimum - room, *(r.value for r in levels)]
     highs = [*(r.value for r in levels[1:]), float("inf")]
     return {
-        r for r, low, high in zip(levels, lows, highs) if high - r.value < room and r.value - low >= 2 * room
+        r
+        for r, low, high in zip(levels, lows, highs, strict=True)
+        if high - r.value < room and r.value - low >= 2 * room
     }
 
 
@@ -193,7 +195,7 @@ def end_values(chart: Chart, room: float) -> dict[str, float]:
     low, high = chart.y_axis.minimum + room / 2, chart.y_axis.maximum - (len(levels) - 0.5) * room
     return {
         r.label: max(min(value, high), low) + number * room
-        for number, (r, value) in enumerate(zip(levels, wanted))
+        for number, (r, value) in enumerate(zip(levels, wanted, strict=True))
     }
 
 

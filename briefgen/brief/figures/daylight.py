@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 from briefgen.airmath.clocks import clock_changes
@@ -58,10 +59,7 @@ def day_of(plan: Plan) -> Day:
         mission.home_zone,
     )
     edges = [sun.start, *(e.instant for e in sun.events), sun.end]
-    bands = tuple(
-        (a, b, light_at(point.lat_deg, point.lon_deg, a + (b - a) / 2))
-        for a, b in zip(edges, edges[1:], strict=False)
-    )
+    bands = tuple((a, b, light_at(point.lat_deg, point.lon_deg, a + (b - a) / 2)) for a, b in pairwise(edges))
     return Day(point, mission.home_zone, sun, bands, plan.clock.true_time)
 
 

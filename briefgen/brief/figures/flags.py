@@ -52,9 +52,13 @@ def drawn(rows: list[Row], foot: float, canvas: Canvas) -> list[Shape]:
     texts."""
     pitch = canvas.pitch_pt("label")
     poles: list[Shape] = [
-        Line(((r.flag.x, foot - low * pitch), (r.flag.x, foot - high * pitch)), "target" if r.flag.style == "target" else "leader")
-        for r in rows for low, high in _stretches(r, rows)
-    ]  # fmt: skip
+        Line(
+            ((r.flag.x, foot - low * pitch), (r.flag.x, foot - high * pitch)),
+            "target" if r.flag.style == "target" else "leader",
+        )
+        for r in rows
+        for low, high in _stretches(r, rows)
+    ]
     return poles + [
         Text((r.right - _GAP, foot - (r.row + 0.5) * pitch), r.flag.text, r.flag.style, "end", halo=True)
         for r in rows

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
+from itertools import pairwise
 
 from briefgen.brief.content.blocks import Axis, Chart, Reference, Series
 from briefgen.brief.figures.chart_scene import chart_scene
@@ -111,7 +112,7 @@ def _crossing(series: tuple[Series, ...], joker: float | None) -> tuple[float, s
     """Where the ship that lands with least comes down to joker on its drawn line; None when it lands with
     more or starts with less."""
     for points in (s.points for s in series if s.style == _LEAST and joker is not None):
-        for (x1, above), (x2, below) in zip(points, points[1:], strict=False):
+        for (x1, above), (x2, below) in pairwise(points):
             if above > joker >= below:
                 return x1 + (x2 - x1) * (above - joker) / (above - below), "Joker"
     return None

@@ -62,9 +62,14 @@ def approach_of(plan: Plan) -> Approach | None:
 def _motion(event: EventPlan, rates: Rates) -> Inbound:
     leg, push = event.hold_to_ip, event.push
     return Inbound(
-        leg.distance_nm if leg else 0.0, leg.gs_start_kt if leg else event.run_in_kt, event.run_in.distance_nm, event.run_in_kt,
-        event.push_up_to_kt, push.to_go_nm if push else 0.0, rates,
-    )  # fmt: skip
+        leg.distance_nm if leg else 0.0,
+        leg.gs_start_kt if leg else event.run_in_kt,
+        event.run_in.distance_nm,
+        event.run_in_kt,
+        event.push_up_to_kt,
+        push.to_go_nm if push else 0.0,
+        rates,
+    )
 
 
 def _rates(plan: Plan) -> Rates:

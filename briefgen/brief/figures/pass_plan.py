@@ -4,6 +4,7 @@ ticks, crowd line, egress."""
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 from math import cos, hypot, radians, sin
 
 from briefgen.brief.figures.common import (
@@ -72,7 +73,7 @@ def _small(canvas: Canvas) -> bool:
     return canvas.width_pt < _SMALL_PT
 
 
-# ---------------------------------------------------------------- places on the plane, nm east and north of the centre
+# ---------------- places on the plane, nm east and north of the centre
 
 
 def _fix(event: EventPlan) -> tuple[float, float] | None:
@@ -199,7 +200,7 @@ def _tracks(plan: Plan, chart: PlaneMap) -> list[Line]:
 def _racetrack(points: list[Point]) -> list[Line]:
     """The lap, with an arrow head half way along its longest straight before the inbound leg: which way round
     it is flown."""
-    lengths = [hypot(a[0] - b[0], a[1] - b[1]) for a, b in zip(points[:-2], points[1:-1], strict=True)]
+    lengths = [hypot(a[0] - b[0], a[1] - b[1]) for a, b in pairwise(points[:-1])]
     cut = lengths.index(max(lengths))
     (x1, y1), (x2, y2) = points[cut], points[cut + 1]
     half = ((x1 + x2) / 2, (y1 + y2) / 2)
@@ -248,9 +249,7 @@ def _ticks(
 
 
 def _label_step(spots: list[Point], canvas: Canvas) -> int:
-    apart = min(
-        (hypot(a[0] - b[0], a[1] - b[1]) for a, b in zip(spots, spots[1:], strict=False)), default=1e9
-    )
+    apart = min((hypot(a[0] - b[0], a[1] - b[1]) for a, b in pairwise(spots)), default=1e9)
     need = width_pt("0:00", canvas) * 1.15
     return next((step for step in (10, 20, 30, 60) if apart * step / 10 >= need), 120)
 

@@ -3,6 +3,8 @@ time."""
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from briefgen.airmath.geodesy import off_line
 from briefgen.brief.figures.common import Scale, feet_msl, mission_of, placed, width_pt, wrapped
 from briefgen.brief.figures.flags import Flag, Row, drawn, height_of, rows_of
@@ -413,7 +415,7 @@ def _moment_flags(event: EventPlan, time: Scale, canvas: Canvas) -> list[Row]:
 def _between(event: EventPlan, time: Scale) -> tuple[float, float]:
     """The widest stretch between two of the upright lines: words that stand there are cut by none."""
     xs = sorted({time.start, *(time.at(moment.to_go_s) for moment in moments(event)), time.end})
-    return max(zip(xs, xs[1:], strict=False), key=lambda pair: pair[1] - pair[0])
+    return max(pairwise(xs), key=lambda pair: pair[1] - pair[0])
 
 
 def _beside_moments(event: EventPlan, room: Room) -> list[tuple[Point, Point]]:

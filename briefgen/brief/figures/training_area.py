@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from itertools import pairwise
 
 from briefgen.brief.figures.common import Scale, day_of_t, mission_of, name_of, width_pt, wrapped
 from briefgen.brief.figures.plane import PlaneMap, fit, is_narrow, plane_point, scale_bar
@@ -258,9 +259,12 @@ def buffers_of(plan: Plan) -> list[Band]:
     """The free heights between neighbouring blocks."""
     blocks = blocks_of(plan)
     return [
-        Band(below.high_ft, above.low_ft, f"{words.height(above.low_ft - below.high_ft)} above {_owner(below)}")
-        for below, above in zip(blocks, blocks[1:], strict=False) if above.low_ft > below.high_ft
-    ]  # fmt: skip
+        Band(
+            below.high_ft, above.low_ft, f"{words.height(above.low_ft - below.high_ft)} above {_owner(below)}"
+        )
+        for below, above in pairwise(blocks)
+        if above.low_ft > below.high_ft
+    ]
 
 
 def _owner(block: Band) -> str:

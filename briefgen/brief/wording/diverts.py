@@ -43,8 +43,6 @@ def open_words(plan: Plan, id: str, day: date) -> str | None:
     if window is None:
         return CLOSED
     if window.start <= plan.clock.takeoff:
-        return (
-            "until"
-            f" {words.clock_bare(words.time_limit(window.end, 'latest', seconds=False), day=day, seconds=False)}"
-        )
+        end = words.time_limit(window.end, "latest", seconds=False)
+        return f"until {words.clock_bare(end, day=day, seconds=False)}"
     return words.hours_z(window.start, window.end, day=day, bare=True)

@@ -54,7 +54,7 @@ _SPOKEN = dict(
 ) | {".": "decimal"}
 
 
-# --- clocks -----------------------------------------------------------------------------------------------------------------------------
+# --- clocks
 def clock_z(instant: datetime, *, day: date | None = None, seconds: bool = True) -> str:
     """``03:30:02 Z``. ``day`` is the UTC date the reader takes for granted: any other date is printed,
     ``2027-01-31 00:10:00 Z``."""
@@ -205,7 +205,7 @@ def between_s(start: datetime, end: datetime) -> float:
     return (rounded_instant(end) - rounded_instant(start)).total_seconds()
 
 
-# --- spans of time ----------------------------------------------------------------------------------------------------------------------
+# --- spans of time
 def duration(seconds: float) -> str:
     """``2 h 15 min``, ``1 min 30 s``, ``45 s``, ``0 s``; whole seconds; a minus where it is negative. Parts
     that are nought are left out."""
@@ -252,7 +252,7 @@ def t_offset(seconds: float) -> str:
     return f"T{signed_duration(seconds)}" if nearest(seconds) else "T"
 
 
-# --- angles and places ------------------------------------------------------------------------------------------------------------------
+# --- angles and places
 def heading(deg: float, reference: AngleReference) -> str:
     """``052 T``: three digits, 000 to 359, so 359.6 is ``000 T``."""
     return f"{int(nearest(deg)) % 360:03d} {reference}"
@@ -323,7 +323,7 @@ def _degrees_minutes(deg: float, width: int, letters: str, places: int) -> str:
     return f"{degrees:0{width}d}°{minutes}'{letters[1] if deg < 0 and parts else letters[0]}"
 
 
-# --- heights, lengths, speeds -----------------------------------------------------------------------------------------------------------
+# --- heights, lengths, speeds
 def level(value: Level) -> str:
     """``1500 ft MSL``, ``1000 ft AGL``, ``FL240``."""
     return (
@@ -409,7 +409,7 @@ def acceleration(kt_s: float) -> str:
     return f"{decimals(kt_s, 1)} kt/s"
 
 
-# --- fuel -------------------------------------------------------------------------------------------------------------------------------
+# --- fuel
 def fuel_number(amount: float) -> str:
     """``1320``, ``96.4``, ``72.5``: a printed figure (they are rounded in plan/fuel/rounding.py) or a limit
     as typed."""
@@ -434,7 +434,7 @@ def fuel_figure(amount: float, unit: FuelUnit) -> str:
     return f"{fuel_number(amount)} {unit}"
 
 
-# --- weather and radio ------------------------------------------------------------------------------------------------------------------
+# --- weather and radio
 def temperature(deg_c: float) -> str:
     """``-16 C``."""
     return f"{decimals(deg_c)} C"
@@ -487,7 +487,7 @@ def seconds_read_back(flight: str, *, words: str) -> str:
     return f"{flight}, {words}."
 
 
-# --- plain words ------------------------------------------------------------------------------------------------------------------------
+# --- plain words
 def percent(fraction: float) -> str:
     """``12 %`` of 0.12."""
     return f"{decimals(fraction * 100)} %"

@@ -95,7 +95,8 @@ def _words(figure: float | str | datetime, gate: Gate, day: date | None) -> str:
     if gate.unit == "s" and _reads_as_minutes(gate):
         return duration(figure)
     number = typed(figure) if gate.unit in FUEL_UNITS else _trimmed(decimals(figure, _places(gate)))
-    return f"{number} {gate.unit.removesuffix('s') if number == '1' and len(gate.unit) > 1 else gate.unit}".strip()
+    one = number == "1" and len(gate.unit) > 1
+    return f"{number} {gate.unit.removesuffix('s') if one else gate.unit}".strip()
 
 
 def _within(at: datetime, gate: Gate) -> datetime:

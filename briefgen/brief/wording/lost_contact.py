@@ -110,7 +110,5 @@ def unheard_words(told: Told) -> str:
     does, at = unheard_does(told.plan), unheard_at(told.mission, told.plan.event)
     if does is None:
         return NOT_BRIEFED
-    return (
-        f"{told.mission.file.contingencies.no_ground_contact.trigger if at is None else f'heard nothing by {told.by_z(at)}'}:"
-        f" {does}"
-    )
+    trigger = told.mission.file.contingencies.no_ground_contact.trigger
+    return f"{trigger if at is None else f'heard nothing by {told.by_z(at)}'}: {does}"

@@ -25,9 +25,13 @@ def pass_speeds_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnost
         if low.value > high.value:
             related = ((f"`{low_path[-1]}`", low_path),)
             yield check.error(
-                "order", high_path, f"`{high_path[-1]}` is below `{low_path[-1]}`", why="the pass cannot be timed between them",
-                help="check the two speeds", related=related,
-            )  # fmt: skip
+                "order",
+                high_path,
+                f"`{high_path[-1]}` is below `{low_path[-1]}`",
+                why="the pass cannot be timed between them",
+                help="check the two speeds",
+                related=related,
+            )
 
 
 def bias_can_be_made_up(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -93,9 +97,13 @@ def points_of_the_pass_differ(check: Checker, file: MissionFile) -> Iterator[Dia
     for (path, id, here), (other_path, other, there) in pairwise(known):
         if here == there:
             yield check.error(
-                "same-place", path, f"{id} and {other} are one spot", why="the leg between them has no course",
-                help="mend one of the two positions, or name another place", related=((other, other_path),),
-            )  # fmt: skip
+                "same-place",
+                path,
+                f"{id} and {other} are one spot",
+                why="the leg between them has no course",
+                help="mend one of the two positions, or name another place",
+                related=((other, other_path),),
+            )
 
 
 def crowd_line_is_a_line(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -103,9 +111,13 @@ def crowd_line_is_a_line(check: Checker, file: MissionFile) -> Iterator[Diagnost
     line = given(file, "event", "pass_", "crowd_line")
     if line and line.from_ == line.to:
         yield check.error(
-            "same-place", (*_PASS, "crowd_line", "to"), "the crowd line has no length", why="when it is passed could not be told",
-            help="give its two ends", related=(("its other end", (*_PASS, "crowd_line", "from")),),
-        )  # fmt: skip
+            "same-place",
+            (*_PASS, "crowd_line", "to"),
+            "the crowd line has no length",
+            why="when it is passed could not be told",
+            help="give its two ends",
+            related=(("its other end", (*_PASS, "crowd_line", "from")),),
+        )
 
 
 def formation_is_said_once(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:

@@ -26,9 +26,13 @@ def ships_are_numbered(check: Checker, file: MissionFile) -> Iterator[Diagnostic
         if number in first:
             related = (("the first stands here", ("flight", first[number], "ship")),)
             yield check.error(
-                "duplicate-ship", ("flight", i, "ship"), f"ship {number} is given twice", why="each ship has its own card",
-                help=_number_of(i, numbers), related=related,
-            )  # fmt: skip
+                "duplicate-ship",
+                ("flight", i, "ship"),
+                f"ship {number} is given twice",
+                why="each ship has its own card",
+                help=_number_of(i, numbers),
+                related=related,
+            )
         elif number > len(numbers):
             why = "cards and fall-outs go by the number in the formation"
             yield check.error(
@@ -256,9 +260,13 @@ def speed_limits_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnos
         if low and high and _same_kind_above(low, high):
             path: KeyPath = ("aircraft", key, "speed_limits")
             yield check.error(
-                "order", (*path, "minimum"), "the minimum speed is not below the maximum", why="no speed could be flown",
-                help="check the two speeds", related=(("the maximum", (*path, "maximum")),),
-            )  # fmt: skip
+                "order",
+                (*path, "minimum"),
+                "the minimum speed is not below the maximum",
+                why="no speed could be flown",
+                help="check the two speeds",
+                related=(("the maximum", (*path, "maximum")),),
+            )
 
 
 def _same_kind_above(low: Speed, high: Speed) -> bool:

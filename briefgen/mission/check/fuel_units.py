@@ -24,8 +24,8 @@ def units_of(value: Any) -> list[str]:
 
 
 def shown_as_typed(file: MissionFile) -> MissionFile:
-    """The file with ``fuel.display``: where it is left out, the unit in which most of the fuel of the leader's
-    aircraft is typed, since his gauge has it; without any fuel as it is."""
+    """The file with ``fuel.display``: where it is left out, the unit in which most of the fuel of the
+    leader's aircraft is typed, since his gauge has it; without any fuel as it is."""
     if "display" in file.fuel.model_fields_set:
         return file
     aircraft = file.aircraft.get(file.flight[0].aircraft)

@@ -139,9 +139,12 @@ def nobody_follows_himself(check: Checker, file: MissionFile) -> Iterator[Diagno
     for number, fall_out in file.contingencies.fall_outs.items():
         if given(fall_out, "leads") == number:
             yield check.error(
-                "own-successor", ("contingencies", "fall_outs", str(number), "leads"), f"ship {number} cannot lead when it has fallen out",
-                why="nobody would lead", help="name another ship",
-            )  # fmt: skip
+                "own-successor",
+                ("contingencies", "fall_outs", str(number), "leads"),
+                f"ship {number} cannot lead when it has fallen out",
+                why="nobody would lead",
+                help="name another ship",
+            )
 
 
 def _numbers(file: MissionFile) -> set[int]:
@@ -205,9 +208,12 @@ def runway_exists(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     names = [r.name for r in base.runways] if base else []
     if runway and names and runway not in names:
         yield check.error(
-            "unknown-runway", ("ground_ops", "runway"), f"{file.ground_ops.base} has no runway {runway}", why="wind across and along it could not be told",
+            "unknown-runway",
+            ("ground_ops", "runway"),
+            f"{file.ground_ops.base} has no runway {runway}",
+            why="wind across and along it could not be told",
             help=_choose(runway, names, f"add it to the runways of {file.ground_ops.base}"),
-        )  # fmt: skip
+        )
 
 
 def cue_exists(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -250,9 +256,13 @@ def marks_are_told_apart(check: Checker, file: MissionFile) -> Iterator[Diagnost
         if mark in seen:
             related = (("the other stands here", seen[mark]),)
             yield check.error(
-                "duplicate-id", path, f"{mark} is the id of two things in the script", why="a tap on the clock could mean either",
-                help="give one of the two another name", related=related,
-            )  # fmt: skip
+                "duplicate-id",
+                path,
+                f"{mark} is the id of two things in the script",
+                why="a tap on the clock could mean either",
+                help="give one of the two another name",
+                related=related,
+            )
         seen.setdefault(mark, path)
 
 

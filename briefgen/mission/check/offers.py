@@ -68,7 +68,8 @@ class Offers:
             ground, at = given(place, "elevation"), given(place, "position")
             if ground is not None and at is not None and distance_nm(obstacle.position, at) <= ONE_SPOT_NM:
                 return (
-                    f"write {ground.feet + height_ft:.0f} ft MSL if it stands {typed.removesuffix(' AGL')} above"
+                    f"write {ground.feet + height_ft:.0f} ft MSL if it stands"
+                    f" {typed.removesuffix(' AGL')} above"
                     f" the ground at {id} ({ground.feet:.0f} ft + {height_ft:.0f} ft)"
                 )
         return "write its top above the sea, MSL: the elevation of the ground there and its height, added"

@@ -8,6 +8,7 @@ mission may have after all is a caution.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from briefgen.airmath.geodesy import distance_nm
 from briefgen.airmath.hold_open import LEG_MAX_S, LEG_MIN_S
@@ -94,7 +95,7 @@ def the_pass_is_of_one_place(check: Checker, file: MissionFile) -> Iterator[Diag
         else []
     )
     ids += [(flypast.run_in.from_, (*_RUN_IN, "from"), "of run-in"), (flypast.over, (*_PASS, "over"), "")]
-    for (one, path, what), (other, _, _) in zip(ids, ids[1:], strict=False):
+    for (one, path, what), (other, _, _) in pairwise(ids):
         if (
             not {one, other} & mirrored.keys()
             and one in file.places

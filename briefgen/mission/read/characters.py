@@ -56,7 +56,7 @@ def decode(data: bytes, name: str) -> tuple[str | None, list[Diagnostic]]:
                 top,
                 "no mission is as long",
                 help,
-            )  # fmt: skip
+            )
         ]
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
         return None, [
@@ -85,7 +85,7 @@ def decode(data: bytes, name: str) -> tuple[str | None, list[Diagnostic]]:
         return data.decode("utf-8"), []
     except UnicodeDecodeError:
         text = data.decode("utf-8", errors="surrogateescape")
-    bad = [place for place in re.finditer("[\udc80-\udcff]", text)]
+    bad = list(re.finditer("[\udc80-\udcff]", text))
     problems = [_bad_byte(place, text, name) for place in bad[:MOST_REPORTED]]
     return re.sub("[\udc80-\udcff]", "_", text), problems
 

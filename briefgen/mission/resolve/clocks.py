@@ -29,10 +29,8 @@ from briefgen.units.grammar import Refusal as Unreadable
 from briefgen.units.parse_clock import parse_clock_range, parse_clock_time
 from briefgen.units.values import ClockRange, ClockTime, DateRange, TOffset
 
-SWAPPED = timedelta(
-    hours=4
-    # our own bound: a range of which this is all that is missing to a whole day may be typed the wrong way round
-)
+# our own bound: a range of which this is all that is missing to a whole day may be typed the wrong way round
+SWAPPED = timedelta(hours=4)
 _OF_THE_DAY = ("tie", "skipped", "repeated")  # refusals that another date may not meet
 FAR = timedelta(
     days=3
@@ -330,7 +328,9 @@ def _others(clock: _Clock, file: MissionFile, true_time: datetime | None, known:
         return clock.span(path, given(file, *path))
 
     return Times(
-        true_time=true_time, cues=known.cues, takeoff=known.takeoff,
+        true_time=true_time,
+        cues=known.cues,
+        takeoff=known.takeoff,
         report=at("ground_ops", "report"),
         reserved=span("training", "area", "reserved"),
         permission=span("event", "permission", "valid"),
@@ -338,13 +338,30 @@ def _others(clock: _Clock, file: MissionFile, true_time: datetime | None, known:
         radio_check=at("event", "ground_contact", "radio_check"),
         weather_issued=at("weather", "issued"),
         weather_valid=span("weather", "valid"),
-        parties=tuple(_party(clock, ("event", "parties", i), "to", party, true_time) for i, party in enumerate(given(file, "event", "parties") or ())),
-        other_traffic=tuple(_party(clock, ("event", "other_traffic", i), "until", t, true_time) for i, t in enumerate(given(file, "event", "other_traffic") or ())),
-        open_hours={id: clock.daily(("places", id, "open"), open_.hours) for id, place in file.places.items() if (open_ := given(place, "open")) and open_.hours is not None},
-        round_the_clock=tuple(id for id, place in file.places.items() if (open_ := given(place, "open")) and open_.hours is None),
-        waivers=tuple(clock.days(valid) for waiver in given(file, "waivers") or () if (valid := given(waiver, "valid"))),
-        notices=tuple(clock.span(("notices", i, "valid"), given(notice, "valid")) for i, notice in enumerate(given(file, "listed_notices") or ())),
-    )  # fmt: skip
+        parties=tuple(
+            _party(clock, ("event", "parties", i), "to", party, true_time)
+            for i, party in enumerate(given(file, "event", "parties") or ())
+        ),
+        other_traffic=tuple(
+            _party(clock, ("event", "other_traffic", i), "until", t, true_time)
+            for i, t in enumerate(given(file, "event", "other_traffic") or ())
+        ),
+        open_hours={
+            id: clock.daily(("places", id, "open"), open_.hours)
+            for id, place in file.places.items()
+            if (open_ := given(place, "open")) and open_.hours is not None
+        },
+        round_the_clock=tuple(
+            id for id, place in file.places.items() if (open_ := given(place, "open")) and open_.hours is None
+        ),
+        waivers=tuple(
+            clock.days(valid) for waiver in given(file, "waivers") or () if (valid := given(waiver, "valid"))
+        ),
+        notices=tuple(
+            clock.span(("notices", i, "valid"), given(notice, "valid"))
+            for i, notice in enumerate(given(file, "listed_notices") or ())
+        ),
+    )
 
 
 def _party(

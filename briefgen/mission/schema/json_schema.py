@@ -9,6 +9,7 @@ import ast
 import inspect
 import json
 from functools import cache
+from itertools import pairwise
 from typing import Any
 
 from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
@@ -71,9 +72,8 @@ def _share(part: Any, shared: dict[str, Any]) -> None:
             kind = {key: inner.pop(key) for key in ("type", "pattern", "examples")}
             own, _, plain = inner.pop("description").rpartition(". ")
             shared[name] = {"description": plain, **kind}
-            inner |= (
-                {"description": f"{own}.", "$ref": f"#/$defs/{name}"} if own else {"$ref": f"#/$defs/{name}"}
-            )
+            inner.update({"description": f"{own}."} if own else {})
+            inner["$ref"] = f"#/$defs/{name}"
 
 
 def _describe(schema: dict[str, Any], model: type[Part]) -> None:
@@ -91,13 +91,16 @@ def _describe(schema: dict[str, Any], model: type[Part]) -> None:
 def _key_descriptions(model: type[Part]) -> dict[str, str]:
     """The strings that stand below the keys in the source of a model."""
     body = ast.parse(inspect.getsource(model)).body[0].body  # type: ignore[attr-defined]
-    pairs = zip(body, body[1:], strict=False)
+    pairs = pairwise(body)
     return {
         key.target.id: " ".join(text.value.value.split())
         for key, text in pairs
-        if isinstance(key, ast.AnnAssign) and isinstance(key.target, ast.Name)
-        and isinstance(text, ast.Expr) and isinstance(text.value, ast.Constant) and isinstance(text.value.value, str)
-    }  # fmt: skip
+        if isinstance(key, ast.AnnAssign)
+        and isinstance(key.target, ast.Name)
+        and isinstance(text, ast.Expr)
+        and isinstance(text.value, ast.Constant)
+        and isinstance(text.value.value, str)
+    }
 
 
 def _models(model: type[Part]) -> dict[str, type[Part]]:

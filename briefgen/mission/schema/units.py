@@ -64,7 +64,7 @@ Density = Annotated[float, quantity(parse.parse_density_kg_l)]
 BurnFactor = Annotated[float, quantity(parse.parse_burn_factor)]
 
 
-# ---------------------------------------------------------------- a speed that is compared with calibrated ones
+# ---------------- a speed that is compared with calibrated ones
 
 
 def _calibrated(speed: v.Speed) -> v.Speed:

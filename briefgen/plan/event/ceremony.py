@@ -26,12 +26,19 @@ def cues_of(mission: Mission) -> tuple[Cue, ...]:
     script, times = mission.file.event.script, mission.times.cues
     found = [
         Cue(
-            id, cue.says, times[id], cue.lasts, cue.spread,
-            tuple((mark, times[id] + timedelta(seconds=s)) for mark, s in sorted(cue.marks.items(), key=lambda m: m[1])),
+            id,
+            cue.says,
+            times[id],
+            cue.lasts,
+            cue.spread,
+            tuple(
+                (mark, times[id] + timedelta(seconds=s))
+                for mark, s in sorted(cue.marks.items(), key=lambda m: m[1])
+            ),
             ("event", "script", id),
         )
         for id, cue in script.items()
-    ]  # fmt: skip
+    ]
     return tuple(sorted(found, key=lambda cue: cue.at))
 
 
@@ -51,9 +58,8 @@ def script_parts(mission: Mission) -> tuple[Part, ...]:
     hangs_on, script, times = mission.file.event.cue_of_t, mission.file.event.script, mission.times.cues
     if hangs_on not in times:
         return ()
-    chain = sorted((id for id in script if times[id] < times[hangs_on]), key=lambda id: times[id]) + [
-        hangs_on
-    ]
+    before = sorted((id for id in script if times[id] < times[hangs_on]), key=lambda id: times[id])
+    chain = [*before, hangs_on]
     ends = [times[id] for id in chain[1:]] + [
         times[hangs_on] + timedelta(seconds=script[hangs_on].lasts or 0.0)
     ]
@@ -149,8 +155,8 @@ def check_cue(mission: Mission, chain: PassChain, cues: tuple[Cue, ...]) -> CueC
 
 
 def _problem_nearer(mission: Mission, chain: PassChain, known_at: datetime, by_nm: float) -> str:
-    """What goes wrong with the IP, and the hold with it, so much nearer, when the pass is worked out so. Empty
-    where nothing does."""
+    """What goes wrong with the IP, and the hold with it, so much nearer, when the pass is worked out so.
+    Empty where nothing does."""
     if by_nm >= chain.run_in.distance_nm:
         return f"the run-in is {chain.run_in.distance_nm:.1f} nm long"
     moved, found = plan_pass_chain(nearer_pass(mission, by_nm))

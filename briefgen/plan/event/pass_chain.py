@@ -240,7 +240,14 @@ def _egress(mission: Mission, run_in: Leg) -> tuple[Leg | None, list[Diagnostic]
         message = "the egress course is magnetic, and the variation there isn't known"
         help = "give the course in degrees true (T), or the place's variation"
         return None, [Diagnostic("variation", "error", message, why=UNTIMED, help=help, cause=cause)]
-    end = point_from(mission, EGRESS_ID, END_OF_EGRESS, run_in.end, course, egress.distance)
+    end = point_from(
+        mission,
+        EGRESS_ID,
+        END_OF_EGRESS,
+        run_in.end,
+        course_true_deg=course,
+        distance_nm=egress.distance,
+    )
     return leg_between(
         mission,
         "egress",

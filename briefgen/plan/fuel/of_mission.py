@@ -157,14 +157,26 @@ def _ship(mission: Mission, place: int, ship: Ship, scale: Scale) -> ShipInput:
     where = ("aircraft", ship.aircraft)
     given = {tier: getattr(aircraft.tiers, tier) for tier in TIERS} if aircraft.tiers else {}
     tiers = {
-        tier: Given(mission.fuel_lb(fuel, aircraft), (*where, "tiers", tier), fuel.unit != scale.unit) for tier, fuel in given.items() if fuel is not None
-    }  # fmt: skip
+        tier: Given(mission.fuel_lb(fuel, aircraft), (*where, "tiers", tier), fuel.unit != scale.unit)
+        for tier, fuel in given.items()
+        if fuel is not None
+    }
     flows = {key: table for key in FLOWS if (table := aircraft.fuel_flow.of(key)) is not None}
     start = Given(mission.fuel_lb(ship.start_fuel, aircraft), ("flight", place, "start_fuel"))
     return ShipInput(
-        ship.ship, place, start, ship.burn_factor, ship.aircraft, flows, tiers, scale, ("flight", place), aircraft.fuel_density,
-        block_height_ft(mission, ship), gather_share(place, len(mission.file.flight)),
-    )  # fmt: skip
+        ship.ship,
+        place,
+        start,
+        ship.burn_factor,
+        ship.aircraft,
+        flows,
+        tiers,
+        scale,
+        ("flight", place),
+        aircraft.fuel_density,
+        block_height_ft(mission, ship),
+        gather_share(place, len(mission.file.flight)),
+    )
 
 
 def gather_share(place: int, ships: int) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from briefgen.airmath.sun import CIVIL_DEG, elevation_deg
 from briefgen.core.diagnostics import KeyPath
@@ -66,7 +67,7 @@ def fuel_order(s: Sortie) -> Iterator[Gate]:
         known = known or len(ladder) > 1
         problems += [
             f"ship {ship.ship}: {low} {typed(a)} must be {'below' if strict else 'at most'} {high} {typed(b)}"
-            for (low, a, _), (high, b, strict) in zip(ladder, ladder[1:], strict=False)
+            for (low, a, _), (high, b, strict) in pairwise(ladder)
             if a > b or (strict and a == b)
         ]
         problems += _reserve_above(s, ship) if regime(s.mission.file.limits.regime).icao_fuel_words else []

@@ -250,7 +250,14 @@ def _abort_ways(s: Sortie) -> Iterator[Way]:
 
 
 def _ahead(s: Sortie, run_in: Leg) -> Point:
-    return point_from(s.mission, "AHEAD", "Straight ahead", run_in.end, run_in.course_true_deg, AHEAD_NM)
+    return point_from(
+        s.mission,
+        "AHEAD",
+        "Straight ahead",
+        run_in.end,
+        course_true_deg=run_in.course_true_deg,
+        distance_nm=AHEAD_NM,
+    )
 
 
 # ---------------------------------------------------------------- over the event again

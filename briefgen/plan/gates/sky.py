@@ -229,7 +229,7 @@ def _layers(s: Sortie, place: str) -> tuple[Layer, ...] | None:
     return layers_at(s, place, point_of(s.mission, place))
 
 
-# ---------------------------------------------------------------- which weather counts for a leg, and what isn't known
+# ---------------- which weather counts for a leg, and what isn't known
 
 Unknown = Callable[[About], Gate]
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import field, replace
 from datetime import datetime
+from typing import Literal
 
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.plan.fuel.flows import time_words
-from briefgen.plan.model import Gate, Source, UnknownAir
+from briefgen.plan.model import Gate, Source, UnknownAir, Verdict
 from briefgen.plan.regimes import regime
 from briefgen.plan.sortie import Sortie
 
@@ -103,9 +104,7 @@ def not_checked(
 ) -> Gate:
     """Data are missing: ``why`` says which, ``key`` where in the file they belong (left out: what the gate is
     about)."""
-    return replace(
-        _gate(about, "NOT CHECKED", value, None, None, why), lacks="data", settled_by=key or about.cause
-    )
+    return replace(_gate(about, "NOT CHECKED", value, why=why), lacks="data", settled_by=key or about.cause)
 
 
 def no_limit(about: About, value: float | str | datetime, *, key: KeyPath | None = None) -> Gate:
@@ -113,13 +112,13 @@ def no_limit(about: About, value: float | str | datetime, *, key: KeyPath | None
     return replace(not_checked(about, "no limit given", value=value, key=key), lacks="limit")
 
 
-def words(about: About, good: bool, value: str, limit: str, *, worse: str = "FAIL") -> Gate:
+def words(about: About, good: bool, value: str, limit: str, *, worse: Verdict = "FAIL") -> Gate:
     """A gate about a fact rather than a figure."""
-    return _gate(about, "PASS" if good else worse, value, limit, None, "" if good else about.mend)
+    return _gate(about, "PASS" if good else worse, value, limit, why="" if good else about.mend)
 
 
 def at_least(
-    about: About, value: float, limit: float, *, worse: str = "FAIL", caution_below: float | None = None
+    about: About, value: float, limit: float, *, worse: Verdict = "FAIL", caution_below: float | None = None
 ) -> Gate:
     """``value`` must not be below ``limit``; below ``caution_below`` (where given) it is a CAUTION still."""
     return _judged(
@@ -134,7 +133,7 @@ def at_least(
 
 
 def at_most(
-    about: About, value: float, limit: float, *, worse: str = "FAIL", caution_above: float | None = None
+    about: About, value: float, limit: float, *, worse: Verdict = "FAIL", caution_above: float | None = None
 ) -> Gate:
     """``value`` must not be above ``limit``; above ``caution_above`` (where given) it is a CAUTION still."""
     return _judged(
@@ -148,19 +147,19 @@ def at_most(
     )
 
 
-def not_after(about: About, value: datetime, limit: datetime, *, worse: str = "FAIL") -> Gate:
+def not_after(about: About, value: datetime, limit: datetime, *, worse: Verdict = "FAIL") -> Gate:
     """An instant must not be later than another; the margin is in seconds."""
     margin = (limit - value).total_seconds()
     return _judged(about, value, limit, margin=margin, sense="at most", worse=worse, caution=False)
 
 
-def not_before(about: About, value: datetime, limit: datetime, *, worse: str = "FAIL") -> Gate:
+def not_before(about: About, value: datetime, limit: datetime, *, worse: Verdict = "FAIL") -> Gate:
     """An instant must not be earlier than another; the margin is in seconds."""
     margin = (value - limit).total_seconds()
     return _judged(about, value, limit, margin=margin, sense="at least", worse=worse, caution=False)
 
 
-def against(about: About, value: float, limit: Limit, *, worse: str = "FAIL", scale: float = 1.0) -> Gate:
+def against(about: About, value: float, limit: Limit, *, worse: Verdict = "FAIL", scale: float = 1.0) -> Gate:
     """``value`` against the limit; where the unit's own is looser than a published one, what lies between
     them is a CAUTION. ``scale``: units of value in one of the limit."""
     own, published = limit.value * scale, None if limit.published is None else limit.published * scale
@@ -179,14 +178,32 @@ def against(about: About, value: float, limit: Limit, *, worse: str = "FAIL", sc
     return at_least(about, value, own, worse=worse, caution_below=published)
 
 
-def _judged(about: About, value, limit, *, margin: float, sense: str, worse: str, caution: bool) -> Gate:
+def _judged(
+    about: About,
+    value: float | datetime,
+    limit: float | datetime,
+    *,
+    margin: float,
+    sense: Literal["at least", "at most", "within"],
+    worse: Verdict,
+    caution: bool,
+) -> Gate:
     nought = sense == "at least" and limit == 0 and about.source.of_limit == "unit"
-    verdict = worse if margin < 0 else "CAUTION" if caution or nought else "PASS"
+    verdict: Verdict = worse if margin < 0 else "CAUTION" if caution or nought else "PASS"
     why = "" if verdict == "PASS" else NOUGHT if nought and margin >= 0 else about.mend
-    return _gate(about, verdict, value, limit, margin, why, sense)
+    return _gate(about, verdict, value, limit, margin=margin, why=why, sense=sense)
 
 
-def _gate(about: About, verdict: str, value, limit, margin: float | None, why: str, sense: str = "") -> Gate:
+def _gate(
+    about: About,
+    verdict: Verdict,
+    value: float | str | datetime | None,
+    limit: float | str | datetime | None = None,
+    *,
+    margin: float | None = None,
+    why: str,
+    sense: Literal["at least", "at most", "within", ""] = "",
+) -> Gate:
     return Gate(
         id=about.id,
         title=about.title,

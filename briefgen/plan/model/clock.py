@@ -10,9 +10,24 @@ from briefgen.core.records import record
 from briefgen.plan.model.legs import Leg
 
 PhaseKind = Literal[
-    "ground", "departure", "gather", "warm-up", "set-up", "leave", "rejoin", "transit", "hold", "hold to IP", "run-in", "push-up",
-    "egress", "recovery", "approach", "training", "climb",
-]  # fmt: skip
+    "ground",
+    "departure",
+    "gather",
+    "warm-up",
+    "set-up",
+    "leave",
+    "rejoin",
+    "transit",
+    "hold",
+    "hold to IP",
+    "run-in",
+    "push-up",
+    "egress",
+    "recovery",
+    "approach",
+    "training",
+    "climb",
+]
 
 
 @record

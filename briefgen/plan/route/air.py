@@ -342,11 +342,15 @@ def _variation_not_known(mission: Mission) -> list[Diagnostic]:
     )
     return [
         Diagnostic(
-            "variation-not-known", "caution", f"no magnetic variation for {', '.join(ids)}: {reason}",
-            why="directions there are printed true only, which no compass shows", help=help, cause=("places", ids[0]),
+            "variation-not-known",
+            "caution",
+            f"no magnetic variation for {', '.join(ids)}: {reason}",
+            why="directions there are printed true only, which no compass shows",
+            help=help,
+            cause=("places", ids[0]),
         )
         for reason, ids in reasons.items()
-    ]  # fmt: skip
+    ]
 
 
 def _why_no_variation(mission: Mission, where: Position) -> str:

@@ -312,7 +312,7 @@ def test_slips_that_cannot_be_flown_for_one_reason_are_told_together():
     assert f"UNABLE {a} and {b}: no laps give it; {c}: the hold is too short." in note
 
 
-# ---------------------------------------------------------------- figures typed in another unit, speeds, and missions without a hold or a script
+# ---------------- figures typed in another unit, speeds, and missions without a hold or a script
 
 NO_HOLD = (("event.pass.hold", ""), ("event.pass.no_cue", ""), ("contingencies.no_ground_contact", ""))
 

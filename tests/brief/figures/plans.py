@@ -12,8 +12,11 @@ MISSIONS = tuple(
     for path in sorted((ROOT / folder).glob(name))
 )
 CANVASES = {
-    "slide": Canvas(880, 370), "half slide": Canvas(520, 360), "card": Canvas(372, 190, "card"), "page": Canvas(700, 400, "page"),
-}  # fmt: skip
+    "slide": Canvas(880, 370),
+    "half slide": Canvas(520, 360),
+    "card": Canvas(372, 190, "card"),
+    "page": Canvas(700, 400, "page"),
+}
 ALL = set(FIGURES)
 
 

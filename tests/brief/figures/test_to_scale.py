@@ -90,10 +90,10 @@ def test_an_egress_drawn_shorter_than_it_is_has_a_break_and_says_so(mission):
 
 # The regatta's run-in: 300 kt, push-up 6.916667 nm and 68 s before T, 2.5 kt/s to 390 kt in 36 s over 3.45
 # nm, then 390 kt to the pontoon.
-#  30 s to go: 30 s at 390 kt                                                = 3.25 nm
-#  50 s to go: 18 s after the push: 300*18/3600 + 2.5*18*18/2/3600 = 1.6125    6.916667 - 1.6125 = 5.304167 nm
-#  60 s to go: 8 s after it: 0.666667 + 0.022222                               6.916667 - 0.688889 = 6.227778 nm
-#  80 s to go: 12 s before it at 300 kt                                        6.916667 + 1 = 7.916667 nm
+#  30 s to go: 30 s at 390 kt                                               = 3.25 nm
+#  50 s to go: 18 s after the push: 300*18/3600 + 2.5*18*18/2/3600 = 1.6125   6.916667 - 1.6125 = 5.304167 nm
+#  60 s to go: 8 s after it: 0.666667 + 0.022222                              6.916667 - 0.688889 = 6.227778
+#  80 s to go: 12 s before it at 300 kt                                       6.916667 + 1 = 7.916667 nm
 TICKS = [(10, 13 / 12), (30, 3.25), (50, 5.304167), (60, 6.227778), (80, 7.916667)]
 
 
@@ -160,7 +160,10 @@ def test_ground_obstacle_and_ships_stand_at_their_heights():
     scene = scene_of("missions/founders-day.yaml", "pass_profile")
     ys = {t.text: t.at[1] for t in shapes_of(scene, Text) if t.anchor == "end" and t.text in ("1000", "2000")}
     ft_per_pt = 1000 / (ys["1000"] - ys["2000"])
-    at = lambda y: 1000 + (ys["1000"] - y) * ft_per_pt  # noqa: E731
+
+    def at(y: float) -> float:
+        return 1000 + (ys["1000"] - y) * ft_per_pt
+
     (ground,), (mast,) = shapes_of(scene, Rect, "ground"), shapes_of(scene, Rect, "obstacle")
     leader, lowest = shapes_of(scene, Line, "track_thin")[0], shapes_of(scene, Line, "track_dashed")[0]
     assert [at(ground.y), at(mast.y), at(mast.y + mast.height)] == pytest.approx([760, 1180, 760])

@@ -12,10 +12,44 @@ from briefgen.brief.wording.words import beginning
 from tests.brief.briefs import ALL, PASS_ONLY, REGATTA, STAMP, pages_of, plan_of, training_only, view_of
 
 ORDER = [
-    "overview", "line-up", "clock", "clock-times", "weather", "sun", "airspace", "ground", "route", "area", "training-rules", "joker", "bingo",
-    "fuel-ships", "transit", "pass", "hold", "time-control", "push", "slips", "late-changes", "script", "contacts", "words", "profile", "formation",
-    "abort", "recovery", "fuel-clock", "contingencies", "radio", "limits", "approval", "gates-open", "gates-not-checked", "risk", "debrief",
-]  # fmt: skip
+    "overview",
+    "line-up",
+    "clock",
+    "clock-times",
+    "weather",
+    "sun",
+    "airspace",
+    "ground",
+    "route",
+    "area",
+    "training-rules",
+    "joker",
+    "bingo",
+    "fuel-ships",
+    "transit",
+    "pass",
+    "hold",
+    "time-control",
+    "push",
+    "slips",
+    "late-changes",
+    "script",
+    "contacts",
+    "words",
+    "profile",
+    "formation",
+    "abort",
+    "recovery",
+    "fuel-clock",
+    "contingencies",
+    "radio",
+    "limits",
+    "approval",
+    "gates-open",
+    "gates-not-checked",
+    "risk",
+    "debrief",
+]
 NO_PASS = {
     "pass",
     "hold",
@@ -43,9 +77,26 @@ def test_the_regatta_is_briefed_in_the_order_of_the_sortie():
 
 def test_a_pass_only_sortie_leaves_out_the_rest():
     assert set(names(view_of(PASS_ONLY))) == set(ORDER) - {
-        "weather", "airspace", "area", "training-rules", "joker", "bingo", "fuel-ships", "hold", "push", "slips", "late-changes", "contacts", "words",
-        "formation", "abort", "fuel-clock", "contingencies", "radio", "risk",
-    }  # fmt: skip
+        "weather",
+        "airspace",
+        "area",
+        "training-rules",
+        "joker",
+        "bingo",
+        "fuel-ships",
+        "hold",
+        "push",
+        "slips",
+        "late-changes",
+        "contacts",
+        "words",
+        "formation",
+        "abort",
+        "fuel-clock",
+        "contingencies",
+        "radio",
+        "risk",
+    }
 
 
 def test_a_training_only_sortie_has_no_slide_of_the_pass():

@@ -30,32 +30,62 @@ def told(old: str, new: str) -> list[Diagnostic]:
 
 # what stands in the mission, what is typed in its place, and every line that is offered
 MENDED = {
-    "a forecast's time with its day":          (ISSUED, "issued: {}", "292200Z", ["2027-05-29 22:00 Z"]),
-    "a day of the month before":               (ISSUED, "issued: {}", "312300Z", ["2027-05-31 23:00 Z"]),
-    "a day and a stroke":                      (ISSUED, "issued: {}", "12/0800Z", ["2027-06-12 08:00 Z"]),
-    "a day and a space":                       (ISSUED, "issued: {}", "12 0800Z", ["2027-06-12 08:00 Z"]),
-    "a day, hour and minute without Z":        (ISSUED, "issued: {}", "120800", ["2027-06-12 08:00 Z"]),
-    "a day and month":                         (ISSUED, "issued: {}", "12JUN 0800Z", ["2027-06-12 08:00 Z"]),
-    "a day, time, month and year":             (ISSUED, "issued: {}", "120800Z JUN 27", ["2027-06-12 08:00 Z"]),
-    "six digits that may be either":           (ISSUED, "issued: {}", "120800Z", ["2027-06-12 08:00Z", "12:08:00Z"]),
-    "a forecast's validity":                   (VALID, "valid: {}", "1209/1218", ["2027-06-12 09:00 Z to 2027-06-12 18:00 Z"]),
-    "a validity until 24":                     (VALID, "valid: {}", "1209/1224", ["2027-06-12 09:00 Z to 2027-06-13 00:00 Z"]),
-    "a validity in the older form":            (VALID, "valid: {}", "121206", ["2027-06-12 12:00 Z to 2027-06-13 06:00 Z"]),
-    "hours alone":                             (VALID, "valid: {}", "09-18Z", ["09:00 to 18:00 Z"]),
-    "no clock":                                (TAKEOFF, "takeoff: {}", "13:35:00", ["13:35:00 Z", "13:35:00 base", "13:35:00 event"]),
-    "the letters of the base's clock":         (TAKEOFF, "takeoff: {}", "13:35:00 IST", ["13:35:00 base"]),
-    "the letters of the event's clock":        (TIME, "time: {}", "14:30:00 IST", ["14:30:00 event"]),
-    "the letters of a range's clock":          ("reserved: 13:00 to 14:30 base", "reserved: {}", "13:00 to 14:30 IST", ["13:00 to 14:30 base"]),
-    "hours in letters and with a hyphen":      ("open: 08:00 to 19:00 base", "open: {}", "0800-1900 IST", ["0800 to 1900 base"]),
-    "hours of a local clock":                  ("open: 08:00 to 19:00 base", "open: {}", "08:00-19:00 local", ["08:00 to 19:00 base", "08:00 to 19:00 event"]),
-    "a preset in words":                       ("primary: 5 ", "primary: {} ", "channel 5", ["5"]),
-    "a Mach number without its point":         ("maximum_mach: 0.70", "maximum_mach: {}", "70", ["0.70"]),
-    "flight levels of two digits":             ("blue: 7000 to 9000 ft MSL", "blue: {}", "FL70-FL90", ["FL070 to FL090"]),
-    "24:00":                                   (TAKEOFF, "takeoff: {}", "24:00 base", ["2027-06-13 00:00 base", "2027-06-12 00:00 base"]),
-    "letters for a zone":                      ("time_zone: Europe/Dublin\n    position", "time_zone: {}\n    position", "ACST", ["Europe/Dublin"]),
-    "an offset for a zone":                    ("time_zone: Europe/Dublin\n    position", "time_zone: {}\n    position", "UTC+1", ["Europe/Dublin"]),
-    "a minute past 24:00 of a date":           (ISSUED, "issued: {}", "2027-06-11 24:01 Z", ["2027-06-12 00:01 Z"]),
-}  # fmt: skip
+    "a forecast's time with its day": (ISSUED, "issued: {}", "292200Z", ["2027-05-29 22:00 Z"]),
+    "a day of the month before": (ISSUED, "issued: {}", "312300Z", ["2027-05-31 23:00 Z"]),
+    "a day and a stroke": (ISSUED, "issued: {}", "12/0800Z", ["2027-06-12 08:00 Z"]),
+    "a day and a space": (ISSUED, "issued: {}", "12 0800Z", ["2027-06-12 08:00 Z"]),
+    "a day, hour and minute without Z": (ISSUED, "issued: {}", "120800", ["2027-06-12 08:00 Z"]),
+    "a day and month": (ISSUED, "issued: {}", "12JUN 0800Z", ["2027-06-12 08:00 Z"]),
+    "a day, time, month and year": (ISSUED, "issued: {}", "120800Z JUN 27", ["2027-06-12 08:00 Z"]),
+    "six digits that may be either": (ISSUED, "issued: {}", "120800Z", ["2027-06-12 08:00Z", "12:08:00Z"]),
+    "a forecast's validity": (VALID, "valid: {}", "1209/1218", ["2027-06-12 09:00 Z to 2027-06-12 18:00 Z"]),
+    "a validity until 24": (VALID, "valid: {}", "1209/1224", ["2027-06-12 09:00 Z to 2027-06-13 00:00 Z"]),
+    "a validity in the older form": (
+        VALID,
+        "valid: {}",
+        "121206",
+        ["2027-06-12 12:00 Z to 2027-06-13 06:00 Z"],
+    ),
+    "hours alone": (VALID, "valid: {}", "09-18Z", ["09:00 to 18:00 Z"]),
+    "no clock": (TAKEOFF, "takeoff: {}", "13:35:00", ["13:35:00 Z", "13:35:00 base", "13:35:00 event"]),
+    "the letters of the base's clock": (TAKEOFF, "takeoff: {}", "13:35:00 IST", ["13:35:00 base"]),
+    "the letters of the event's clock": (TIME, "time: {}", "14:30:00 IST", ["14:30:00 event"]),
+    "the letters of a range's clock": (
+        "reserved: 13:00 to 14:30 base",
+        "reserved: {}",
+        "13:00 to 14:30 IST",
+        ["13:00 to 14:30 base"],
+    ),
+    "hours in letters and with a hyphen": (
+        "open: 08:00 to 19:00 base",
+        "open: {}",
+        "0800-1900 IST",
+        ["0800 to 1900 base"],
+    ),
+    "hours of a local clock": (
+        "open: 08:00 to 19:00 base",
+        "open: {}",
+        "08:00-19:00 local",
+        ["08:00 to 19:00 base", "08:00 to 19:00 event"],
+    ),
+    "a preset in words": ("primary: 5 ", "primary: {} ", "channel 5", ["5"]),
+    "a Mach number without its point": ("maximum_mach: 0.70", "maximum_mach: {}", "70", ["0.70"]),
+    "flight levels of two digits": ("blue: 7000 to 9000 ft MSL", "blue: {}", "FL70-FL90", ["FL070 to FL090"]),
+    "24:00": (TAKEOFF, "takeoff: {}", "24:00 base", ["2027-06-13 00:00 base", "2027-06-12 00:00 base"]),
+    "letters for a zone": (
+        "time_zone: Europe/Dublin\n    position",
+        "time_zone: {}\n    position",
+        "ACST",
+        ["Europe/Dublin"],
+    ),
+    "an offset for a zone": (
+        "time_zone: Europe/Dublin\n    position",
+        "time_zone: {}\n    position",
+        "UTC+1",
+        ["Europe/Dublin"],
+    ),
+    "a minute past 24:00 of a date": (ISSUED, "issued: {}", "2027-06-11 24:01 Z", ["2027-06-12 00:01 Z"]),
+}
 
 
 @pytest.mark.parametrize("name", MENDED)
@@ -119,17 +149,47 @@ def test_figures_that_may_be_two_are_not_put_together(pieces):
 
 # what is told without a line that could be certain: the words of the help, and what must not stand in it
 ADVISED = {
-    "a clock of elsewhere":                    (TAKEOFF, "takeoff: 12:37:00 EET", ["letters of a zone", "for example +0200", "IST at the base"], ["did you mean", "12:37"]),
-    "a slip without its ends":                 ("accept_slip: {early: 0 s, late: 5 min}", "accept_slip: 4 min", ["for example `accept_slip: {early: 4 min, late: 4 min}`"], []),
-    "a slip in other words":                   ("accept_slip: {early: 0 s, late: 5 min}", "accept_slip: none", ["for example `accept_slip: {early: "], []),
-    "a negative bias":                         ("late_bias: 5 s", "late_bias: -15 s", ["not negative", "if the sign is a slip"], ["write 15 s"]),
-    "a time before, with a minus":             ("brief: 2 h", "brief: -2 h", ["not negative"], ["write"]),
-    "an echelon without its side":             ("formation: echelon right", "formation: echelon", ["did you mean echelon left or echelon right?"], []),
-    "an echelon the other way round":          ("formation: echelon right", "formation: right echelon", ["did you mean echelon right?"], []),
-    "a letter for a turn":                     ("turns: left", "turns: L", ["did you mean left?"], []),
-    "a runway for a direction":                ("direction: 258 M", "direction: 26", ["runway", "for example"], ["026"]),
-    "24:00:30 of the true time":               (TIME, "time: 24:00:30 event", ["00:00:30 event", "date: 2027-06-13"], []),
-}  # fmt: skip
+    "a clock of elsewhere": (
+        TAKEOFF,
+        "takeoff: 12:37:00 EET",
+        ["letters of a zone", "for example +0200", "IST at the base"],
+        ["did you mean", "12:37"],
+    ),
+    "a slip without its ends": (
+        "accept_slip: {early: 0 s, late: 5 min}",
+        "accept_slip: 4 min",
+        ["for example `accept_slip: {early: 4 min, late: 4 min}`"],
+        [],
+    ),
+    "a slip in other words": (
+        "accept_slip: {early: 0 s, late: 5 min}",
+        "accept_slip: none",
+        ["for example `accept_slip: {early: "],
+        [],
+    ),
+    "a negative bias": (
+        "late_bias: 5 s",
+        "late_bias: -15 s",
+        ["not negative", "if the sign is a slip"],
+        ["write 15 s"],
+    ),
+    "a time before, with a minus": ("brief: 2 h", "brief: -2 h", ["not negative"], ["write"]),
+    "an echelon without its side": (
+        "formation: echelon right",
+        "formation: echelon",
+        ["did you mean echelon left or echelon right?"],
+        [],
+    ),
+    "an echelon the other way round": (
+        "formation: echelon right",
+        "formation: right echelon",
+        ["did you mean echelon right?"],
+        [],
+    ),
+    "a letter for a turn": ("turns: left", "turns: L", ["did you mean left?"], []),
+    "a runway for a direction": ("direction: 258 M", "direction: 26", ["runway", "for example"], ["026"]),
+    "24:00:30 of the true time": (TIME, "time: 24:00:30 event", ["00:00:30 event", "date: 2027-06-13"], []),
+}
 
 
 @pytest.mark.parametrize("name", ADVISED)
@@ -161,21 +221,54 @@ def test_six_digits_and_z_are_doubted_where_the_day_would_fit():
 
 # ---------------------------------------------------------------- one cause is told once
 
-LITRES = {"fuel_capacity: 2400 lb": "fuel_capacity: 1400 L", "101, start_fuel: 2300 lb": "101, start_fuel: 1300 L", "104, start_fuel: 2300 lb": "104, start_fuel: 1300 L",
-          "start_to_takeoff_fuel: 130 lb": "start_to_takeoff_fuel: 70 L"}  # fmt: skip
+LITRES = {
+    "fuel_capacity: 2400 lb": "fuel_capacity: 1400 L",
+    "101, start_fuel: 2300 lb": "101, start_fuel: 1300 L",
+    "104, start_fuel: 2300 lb": "104, start_fuel: 1300 L",
+    "start_to_takeoff_fuel: 130 lb": "start_to_takeoff_fuel: 70 L",
+}
 EVENT = "position: 53°09.0'N 9°00.0'W, elevation"
 # what is changed; the code, what the help offers or names, and how many places stand beside it
 ONE_CAUSE = {
-    "no density":           (LITRES, "no-density", "aircraft.siskin", 3),
-    "ship 2 numbered 3":    ({"{ship: 2, crew": "{ship: 3, crew"}, "ship-number", "write 2", 0),
-    "ship 1 numbered 3":    ({"{ship: 1, crew": "{ship: 3, crew"}, "ship-number", "write 1", 0),
-    "ship 2 numbered 1":    ({"{ship: 2, crew": "{ship: 1, crew"}, "duplicate-ship", "write 2", 1),
-    "S for N at the event": ({EVENT: EVENT.replace("N", "S")}, "mirrored-position", "write 53°09.0'N 9°00.0'W", 0),
-    "E for W at the event": ({EVENT: EVENT.replace("W", "E")}, "mirrored-position", "write 53°09.0'N 9°00.0'W", 0),
-    "S for N at the IP":    ({"53°05.0'N 8°44.0'W": "53°05.0'S 8°44.0'W"}, "mirrored-position", "write 53°05.0'N 8°44.0'W", 0),
-    "an end of the crowd":  ({"{from: 53°08.6'N 8°59.5'W": "{from: 53°08.6'N 8°59.5'E"}, "out-of-proportion", "write 53°08.6'N 8°59.5'W", 0),
-    "the crowd line":       ({"{from: 53°08.6'N 8°59.5'W, to: 53°08.3'N 9°00.2'W}": "{from: 53°38.6'N 8°59.5'W, to: 53°38.3'N 9°00.2'W}"}, "out-of-proportion", "check", 0),
-}  # fmt: skip
+    "no density": (LITRES, "no-density", "aircraft.siskin", 3),
+    "ship 2 numbered 3": ({"{ship: 2, crew": "{ship: 3, crew"}, "ship-number", "write 2", 0),
+    "ship 1 numbered 3": ({"{ship: 1, crew": "{ship: 3, crew"}, "ship-number", "write 1", 0),
+    "ship 2 numbered 1": ({"{ship: 2, crew": "{ship: 1, crew"}, "duplicate-ship", "write 2", 1),
+    "S for N at the event": (
+        {EVENT: EVENT.replace("N", "S")},
+        "mirrored-position",
+        "write 53°09.0'N 9°00.0'W",
+        0,
+    ),
+    "E for W at the event": (
+        {EVENT: EVENT.replace("W", "E")},
+        "mirrored-position",
+        "write 53°09.0'N 9°00.0'W",
+        0,
+    ),
+    "S for N at the IP": (
+        {"53°05.0'N 8°44.0'W": "53°05.0'S 8°44.0'W"},
+        "mirrored-position",
+        "write 53°05.0'N 8°44.0'W",
+        0,
+    ),
+    "an end of the crowd": (
+        {"{from: 53°08.6'N 8°59.5'W": "{from: 53°08.6'N 8°59.5'E"},
+        "out-of-proportion",
+        "write 53°08.6'N 8°59.5'W",
+        0,
+    ),
+    "the crowd line": (
+        {
+            "{from: 53°08.6'N 8°59.5'W, to: 53°08.3'N 9°00.2'W}": (
+                "{from: 53°38.6'N 8°59.5'W, to: 53°38.3'N 9°00.2'W}"
+            )
+        },
+        "out-of-proportion",
+        "check",
+        0,
+    ),
+}
 
 
 def found_with(changes: dict[str, str]) -> list[Diagnostic]:

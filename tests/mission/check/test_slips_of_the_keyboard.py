@@ -38,24 +38,66 @@ TOO_MUCH = "out-of-proportion"
 ERRORS = [
     # inside, outside, key path
     # 4.9 and 5.1 nm
-    (crowd("59°52.0'N 010°43.0'E", "59°56.9'N 010°43.0'E"), crowd("59°51.0'N 010°43.0'E", "59°56.1'N 010°43.0'E"), "event.pass.crowd_line"),
-    (crowd("59°58.9'N 010°43.0'E", "59°58.0'N 010°43.0'E"), crowd("59°59.1'N 010°43.0'E", "59°58.0'N 010°43.0'E"), "event.pass.crowd_line.from"),
-    (crowd("59°58.0'N 010°43.0'E", "59°58.9'N 010°43.0'E"), crowd("59°58.0'N 010°43.0'E", "59°59.1'N 010°43.0'E"), "event.pass.crowd_line.to"),
-    (with_pass("egress: {course: 052 T, distance: 50 nm, level: 2000 ft MSL, speed: 390 KGS}"),
-     with_pass("egress: {course: 052 T, distance: 51 nm, level: 2000 ft MSL, speed: 390 KGS}"), "event.pass.egress.distance"),
-    (with_pass("obstacles_checked: {source: chart, within: 50 nm}"), with_pass("obstacles_checked: {source: chart, within: 51 nm}"), "event.pass.obstacles_checked.within"),
+    (
+        crowd("59°52.0'N 010°43.0'E", "59°56.9'N 010°43.0'E"),
+        crowd("59°51.0'N 010°43.0'E", "59°56.1'N 010°43.0'E"),
+        "event.pass.crowd_line",
+    ),
+    (
+        crowd("59°58.9'N 010°43.0'E", "59°58.0'N 010°43.0'E"),
+        crowd("59°59.1'N 010°43.0'E", "59°58.0'N 010°43.0'E"),
+        "event.pass.crowd_line.from",
+    ),
+    (
+        crowd("59°58.0'N 010°43.0'E", "59°58.9'N 010°43.0'E"),
+        crowd("59°58.0'N 010°43.0'E", "59°59.1'N 010°43.0'E"),
+        "event.pass.crowd_line.to",
+    ),
+    (
+        with_pass("egress: {course: 052 T, distance: 50 nm, level: 2000 ft MSL, speed: 390 KGS}"),
+        with_pass("egress: {course: 052 T, distance: 51 nm, level: 2000 ft MSL, speed: 390 KGS}"),
+        "event.pass.egress.distance",
+    ),
+    (
+        with_pass("obstacles_checked: {source: chart, within: 50 nm}"),
+        with_pass("obstacles_checked: {source: chart, within: 51 nm}"),
+        "event.pass.obstacles_checked.within",
+    ),
     (run_in("spacing: 12000 ft"), run_in("spacing: 12001 ft"), "event.pass.run_in.spacing"),
     (run_in("step_down: 1000 ft"), run_in("step_down: 1001 ft"), "event.pass.run_in.step_down"),
-    (run_in("offsets: [{ship: 2, right: -12000 ft, back: 30000 ft, down: 3000 ft}]"), run_in("offsets: [{ship: 2, right: -12001 ft}]"), "event.pass.run_in.offsets.0.right"),
-    (run_in("offsets: [{ship: 2, back: 30000 ft}]"), run_in("offsets: [{ship: 2, back: 30001 ft}]"), "event.pass.run_in.offsets.0.back"),
-    (run_in("offsets: [{ship: 2, down: 3000 ft}]"), run_in("offsets: [{ship: 2, down: -3001 ft}]"), "event.pass.run_in.offsets.0.down"),
+    (
+        run_in("offsets: [{ship: 2, right: -12000 ft, back: 30000 ft, down: 3000 ft}]"),
+        run_in("offsets: [{ship: 2, right: -12001 ft}]"),
+        "event.pass.run_in.offsets.0.right",
+    ),
+    (
+        run_in("offsets: [{ship: 2, back: 30000 ft}]"),
+        run_in("offsets: [{ship: 2, back: 30001 ft}]"),
+        "event.pass.run_in.offsets.0.back",
+    ),
+    (
+        run_in("offsets: [{ship: 2, down: 3000 ft}]"),
+        run_in("offsets: [{ship: 2, down: -3001 ft}]"),
+        "event.pass.run_in.offsets.0.down",
+    ),
     (with_pass("tolerance: 300 s"), with_pass("tolerance: 301 s"), "event.pass.tolerance"),
     (with_pass("deadband: 300 s"), with_pass("deadband: 301 s"), "event.pass.deadband"),
     (PASS_ONLY + "  relay_time: 300 s\n", PASS_ONLY + "  relay_time: 301 s\n", "event.relay_time"),
-    (changed(PASS_ONLY, "IP: {position: 59°44.0'N", "IP: {position: 59°04.5'N"), changed(PASS_ONLY, "IP: {position: 59°44.0'N", "IP: {position: 59°03.5'N"), "event.pass.run_in.from"),
-    (changed(with_pass(HOLD.replace("LEG", "60 s")), "HOLD: {position: 59°40.0'N", "HOLD: {position: 58°54.5'N"),
-     changed(with_pass(HOLD.replace("LEG", "60 s")), "HOLD: {position: 59°40.0'N", "HOLD: {position: 58°53.5'N"), "event.pass.hold.at"),
-]  # fmt: skip
+    (
+        changed(PASS_ONLY, "IP: {position: 59°44.0'N", "IP: {position: 59°04.5'N"),
+        changed(PASS_ONLY, "IP: {position: 59°44.0'N", "IP: {position: 59°03.5'N"),
+        "event.pass.run_in.from",
+    ),
+    (
+        changed(
+            with_pass(HOLD.replace("LEG", "60 s")), "HOLD: {position: 59°40.0'N", "HOLD: {position: 58°54.5'N"
+        ),
+        changed(
+            with_pass(HOLD.replace("LEG", "60 s")), "HOLD: {position: 59°40.0'N", "HOLD: {position: 58°53.5'N"
+        ),
+        "event.pass.hold.at",
+    ),
+]
 
 
 @pytest.mark.parametrize(("inside", "outside", "path"), ERRORS, ids=[f"{row[2]}" for row in ERRORS])
@@ -70,16 +112,35 @@ def mast(position: str, top: str) -> str:
 
 CAUTIONS = [
     # the run-in is 11.2 nm: 10' of latitude and 5 nm of longitude; 10 nm more is the reach. QUAY lies at 5 ft
-    (mast("60°15.0'N 010°43.0'E", "300 ft MSL"), mast("60°15.5'N 010°43.0'E", "300 ft MSL"), TOO_MUCH, "event.pass.obstacles.0.position"),
+    (
+        mast("60°15.0'N 010°43.0'E", "300 ft MSL"),
+        mast("60°15.5'N 010°43.0'E", "300 ft MSL"),
+        TOO_MUCH,
+        "event.pass.obstacles.0.position",
+    ),
     (mast(HERE, "3005 ft MSL"), mast(HERE, "3006 ft MSL"), TOO_MUCH, "event.pass.obstacles.0.top"),
     (mast(HERE, "-495 ft MSL"), mast(HERE, "-496 ft MSL"), TOO_MUCH, "event.pass.obstacles.0.top"),
-    (with_pass(HOLD.replace("LEG", "20 s")), with_pass(HOLD.replace("LEG", "19 s")), "hold-leg", "event.pass.hold.leg"),
-    (with_pass(HOLD.replace("LEG", "2 min")), with_pass(HOLD.replace("LEG", "121 s")), "hold-leg", "event.pass.hold.leg"),
+    (
+        with_pass(HOLD.replace("LEG", "20 s")),
+        with_pass(HOLD.replace("LEG", "19 s")),
+        "hold-leg",
+        "event.pass.hold.leg",
+    ),
+    (
+        with_pass(HOLD.replace("LEG", "2 min")),
+        with_pass(HOLD.replace("LEG", "121 s")),
+        "hold-leg",
+        "event.pass.hold.leg",
+    ),
     # BASE lies at 60°12'N: 1500 nm north is 85 degrees 12 minutes (a degree is 60.2 nm there on the
     # ellipsoid), south is near 35 degrees
-    (changed(PASS_ONLY, "HOLD: {position: 59°40.0'N", "HOLD: {position: 35°40.0'N"), changed(PASS_ONLY, "HOLD: {position: 59°40.0'N", "HOLD: {position: 34°40.0'N"),
-     TOO_MUCH, "places.HOLD.position"),
-]  # fmt: skip
+    (
+        changed(PASS_ONLY, "HOLD: {position: 59°40.0'N", "HOLD: {position: 35°40.0'N"),
+        changed(PASS_ONLY, "HOLD: {position: 59°40.0'N", "HOLD: {position: 34°40.0'N"),
+        TOO_MUCH,
+        "places.HOLD.position",
+    ),
+]
 
 
 @pytest.mark.parametrize(

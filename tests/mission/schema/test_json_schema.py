@@ -13,9 +13,28 @@ from tests.mission.mission_texts import PASS_ONLY, TRAINING_ONLY, changed, regat
 from tests.places import REPOSITORY
 
 KNOWN = {
-    "$defs", "$ref", "$schema", "additionalProperties", "description", "enum", "examples", "items", "maxItems", "maxProperties", "minItems", "minProperties", "not",
-    "oneOf", "pattern", "patternProperties", "properties", "propertyNames", "required", "title", "type",
-}  # fmt: skip
+    "$defs",
+    "$ref",
+    "$schema",
+    "additionalProperties",
+    "description",
+    "enum",
+    "examples",
+    "items",
+    "maxItems",
+    "maxProperties",
+    "minItems",
+    "minProperties",
+    "not",
+    "oneOf",
+    "pattern",
+    "patternProperties",
+    "properties",
+    "propertyNames",
+    "required",
+    "title",
+    "type",
+}
 
 
 def faults(value, schema, root, path=()):

@@ -54,8 +54,11 @@ event:
   pass:
     over: QUAY
     time: end of HYMN
-    hold: {at: HOLD, level: 2000 ft MSL, speed: 280 KTAS, turns: left, leg: 60 s, bank: 30 deg, planned: 9 min}
-    run_in: {from: IP, level: 2000 ft MSL, speed: 300 KGS, minimum_speed: 250 KGS, formation_acceleration: 2.5 kt/s, formation_deceleration: 1.5 kt/s}
+    hold: {at: HOLD, level: 2000 ft MSL, speed: 280 KTAS, turns: left, leg: 60 s, bank: 30 deg,
+           planned: 9 min}
+    run_in:
+      {from: IP, level: 2000 ft MSL, speed: 300 KGS, minimum_speed: 250 KGS,
+       formation_acceleration: 2.5 kt/s, formation_deceleration: 1.5 kt/s}
     late_bias: 10 s
     push_up_to: 390 KGS
 limits: {regime: icao, pass_maximum_speed: 420 KGS}

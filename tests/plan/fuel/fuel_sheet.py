@@ -9,6 +9,7 @@ home.  Times are seconds after midnight Z, fuels in the unit of the mission's ca
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
 from math import ceil, cos, floor, radians, sin, sqrt
 
 from pyproj import Geod
@@ -30,7 +31,7 @@ def onward(a: tuple[float, float], course: float, nm: float) -> tuple[float, flo
 def wind_at(levels: list[tuple[float, float, float]], ft: float) -> tuple[float, float]:
     """(north, east) components in kt of where the wind blows from, linear between levels (ft, from, kt)."""
     parts = [(h, kt * cos(radians(d)), kt * sin(radians(d))) for h, d, kt in levels]
-    for (h0, n0, e0), (h1, n1, e1) in zip(parts, parts[1:], strict=False):
+    for (h0, n0, e0), (h1, n1, e1) in pairwise(parts):
         if h0 <= ft <= h1:
             f = (ft - h0) / (h1 - h0)
             return n0 + f * (n1 - n0), e0 + f * (e1 - e0)
@@ -229,8 +230,15 @@ def sheet(m: dict, ship: dict) -> dict:
         left -= fuel
         all_left.append(left)
     return {
-        "burns": [fuel for _, fuel in rows], "left": all_left, "before block": ship["start"] - m["ground"] - rows[0][1] - rows[1][1], "reserve": reserve,
-        "landing": landing, "joker": sum(tail.values()) - tail["hold"] + longer_hold + slip + landing + m["pad"],
-        "bingo": {k: tail["climb home"] + fuel + tail["approach"] + landing for k, fuel in way.items()}, "landing predicted": left - wait,
-        "seconds": durations(m), "start": ship["start"], "wait": wait,
-    }  # fmt: skip
+        "burns": [fuel for _, fuel in rows],
+        "left": all_left,
+        "before block": ship["start"] - m["ground"] - rows[0][1] - rows[1][1],
+        "reserve": reserve,
+        "landing": landing,
+        "joker": sum(tail.values()) - tail["hold"] + longer_hold + slip + landing + m["pad"],
+        "bingo": {k: tail["climb home"] + fuel + tail["approach"] + landing for k, fuel in way.items()},
+        "landing predicted": left - wait,
+        "seconds": durations(m),
+        "start": ship["start"],
+        "wait": wait,
+    }

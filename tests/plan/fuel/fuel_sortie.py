@@ -14,9 +14,16 @@ from briefgen.units.values import LB_PER_KG, Fuel, FuelFlow, Level, Speed
 
 TAKEOFF = datetime(2027, 3, 1, 12, 0, tzinfo=UTC)
 PER_HOUR = {
-    "ground": 600, "climb": 3600, "cruise": 1800, "transit": 1800, "hold": 1200, "training": 2400, "run_in": 2400, "push_up": 4800,
+    "ground": 600,
+    "climb": 3600,
+    "cruise": 1800,
+    "transit": 1800,
+    "hold": 1200,
+    "training": 2400,
+    "run_in": 2400,
+    "push_up": 4800,
     "recovery": 1800,
-}  # fmt: skip
+}
 LB, KG = Scale("lb", 1.0, 10, True, 50), Scale("kg", LB_PER_KG, 5, True, 20)
 HOME, ENTRY, EXIT, HOLD, IP, CENTRE, OUT = (
     Point(id, id, 0.0, 0.0) for id in ("BASE", "ENTRY", "EXIT", "HOLD", "IP", "CENTRE", "OUT")
@@ -40,15 +47,41 @@ def leg(start: Point, end: Point, seconds: float, kind: str = "transit", altitud
     """A leg of which only the ends, the time and the height matter here."""
     air = Air(altitude_ft, altitude_ft, 0.0, 0.0, 0.0)
     return Leg(
-        kind, start, end, seconds / 10, 90.0, None, None, None, Level(altitude_ft, "MSL"), altitude_ft, altitude_ft, air, 360.0, 300.0, 0.6,
-        360.0, 360.0, 90.0, None, seconds, None, 0.0, ("recovery", "legs", 0), Speed(360.0, "KTAS"),
-    )  # fmt: skip
+        kind,
+        start,
+        end,
+        seconds / 10,
+        90.0,
+        None,
+        None,
+        None,
+        Level(altitude_ft, "MSL"),
+        altitude_ft,
+        altitude_ft,
+        air,
+        360.0,
+        300.0,
+        0.6,
+        360.0,
+        360.0,
+        90.0,
+        None,
+        seconds,
+        None,
+        0.0,
+        ("recovery", "legs", 0),
+        Speed(360.0, "KTAS"),
+    )
 
 
 LEGS = {
-    "departure": leg(HOME, ENTRY, 540, "departure"), "transit": leg(EXIT, HOLD, 360), "ip": leg(HOLD, IP, 30, "hold to IP"),
-    "run-in": leg(IP, CENTRE, 120, "run-in"), "egress": leg(CENTRE, OUT, 120, "egress"), "home": leg(OUT, HOME, 540, "recovery"),
-}  # fmt: skip
+    "departure": leg(HOME, ENTRY, 540, "departure"),
+    "transit": leg(EXIT, HOLD, 360),
+    "ip": leg(HOLD, IP, 30, "hold to IP"),
+    "run-in": leg(IP, CENTRE, 120, "run-in"),
+    "egress": leg(CENTRE, OUT, 120, "egress"),
+    "home": leg(OUT, HOME, 540, "recovery"),
+}
 
 # id, kind, minutes, flow, given fuel, leg
 ROWS = [
@@ -90,11 +123,29 @@ def clock(rows=ROWS, lb_per_unit: float = 1.0, knock_off: datetime | None = None
     start, end = (block[0].start, block[-1].end) if block else (None, None)
     hold = next((p for p in made if p.kind == "hold"), None)
     return Clock(
-        takeoff=TAKEOFF, takeoff_solved=False, last_takeoff=TAKEOFF, report=None, area_entry=start, training_start=start, training_end=end,
-        rejoined=None, hold_arrival=hold.start if hold else None, leave_hold=hold.end if hold else None, ip=None, push_up=None, true_time=None,
-        set_time=None, lead_landing=made[-1].end, last_landing=made[-1].end, shut_down=None, duty_end=None, knock_off=knock_off,
-        hold_difference_s=None, events=(), phases=made,
-    )  # fmt: skip
+        takeoff=TAKEOFF,
+        takeoff_solved=False,
+        last_takeoff=TAKEOFF,
+        report=None,
+        area_entry=start,
+        training_start=start,
+        training_end=end,
+        rejoined=None,
+        hold_arrival=hold.start if hold else None,
+        leave_hold=hold.end if hold else None,
+        ip=None,
+        push_up=None,
+        true_time=None,
+        set_time=None,
+        lead_landing=made[-1].end,
+        last_landing=made[-1].end,
+        shut_down=None,
+        duty_end=None,
+        knock_off=knock_off,
+        hold_difference_s=None,
+        events=(),
+        phases=made,
+    )
 
 
 def ship(
@@ -128,10 +179,18 @@ def inputs(*ships: ShipInput, scale: Scale = LB, unit: str = "lb", **changes) ->
         return Given(Fuel(amount, unit).lb())
 
     usual = {
-        "ships": tuple(replace(one, scale=scale) for one in ships or (ship(1), ship(2, 1.05))), "reserve": Reserve(1800.0, None), "pad": given(100), "start_to_takeoff": given(300),
-        "start_s": 1800.0, "climb": given(100), "landing_interval_s": 30.0, "hold_planned_s": 480.0, "slip_late_s": 600.0,
-        "reserve_altitude_ft": None, "alternate": Alternate(False, "decided for this sortie"),
-    }  # fmt: skip
+        "ships": tuple(replace(one, scale=scale) for one in ships or (ship(1), ship(2, 1.05))),
+        "reserve": Reserve(1800.0, None),
+        "pad": given(100),
+        "start_to_takeoff": given(300),
+        "start_s": 1800.0,
+        "climb": given(100),
+        "landing_interval_s": 30.0,
+        "hold_planned_s": 480.0,
+        "slip_late_s": 600.0,
+        "reserve_altitude_ft": None,
+        "alternate": Alternate(False, "decided for this sortie"),
+    }
     return FuelInputs(**{**usual, **changes})
 
 

@@ -59,14 +59,22 @@ LEFT_1 = [
 # printed, of which 900 + 20 + 100 are kept.  The trip has 1630: down to the ten it makes 1590, and the four
 # tens that are left go where most was cut off: 9 of 189, 5.5 of 115.5, 5 of 105, 4 of 84.
 JOKER = [
-    (84, 80, 90), (115.5, 110, 120), (189, 180, 190),
+    (84, 80, 90),
+    (115.5, 110, 120),
+    (189, 180, 190),
     (210, 200, 210),  # hold: 10 min as it results, longer than the 8 min planned
     (210, 200, 210),  # late slip 10 min x 20
-    (21, 20, 20), (63, 60, 60), (42, 40, 40), (63, 60, 60), (105, 100, 110), (283.5, 270, 280), (241.5, 230, 240),
+    (21, 20, 20),
+    (63, 60, 60),
+    (42, 40, 40),
+    (63, 60, 60),
+    (105, 100, 110),
+    (283.5, 270, 280),
+    (241.5, 230, 240),
     (900, 900, 900),  # normal landing, more than the reserve of 30 min x 20 = 600 (630)
     (15.75, 0, 20),  # ship 2 waits to land: 915.75 are required, 920 printed
     (100, 100, 100),  # pad
-]  # fmt: skip
+]
 
 
 @pytest.fixture(scope="module")

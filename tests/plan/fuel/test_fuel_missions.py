@@ -396,8 +396,11 @@ def test_each_ship_of_mixed_densities_has_its_own_figures():
     heavy = petrel.replace(CAPACITY, CAPACITY + "\n    fuel_density: 0.80 kg/L")
     swap = "aircraft: petrel, tail: 0459"
     sortie, found = plan_of(
-        (petrel, heavy + light), (swap, swap.replace("petrel", "tern")), ("display: lb", "display: L"), ("round_up_to: 50 lb", "round_up_to: 20 L"),
-    )  # fmt: skip
+        (petrel, heavy + light),
+        (swap, swap.replace("petrel", "tern")),
+        ("display: lb", "display: L"),
+        ("round_up_to: 50 lb", "round_up_to: 20 L"),
+    )
     assert sortie is not None, [d.message for d in found]
     three, four = sortie.fuel.ships[2:]
     # 900 lb x 0.45359237 are 510.29 L at 0.8 kg/L and 566.99 L at 0.72; tanks of 3175 L and 3528 L have a

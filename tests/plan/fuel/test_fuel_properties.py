@@ -190,10 +190,22 @@ def test_shares_make_the_whole_each_within_a_step(exact, step, part):
 @pytest.mark.parametrize(
     ("tanks", "step"),
     [  # a 500th of the tanks, down to a step that gauges have
-        (5600, 10), (5000, 10), (4999.9, 5), (172.8, 0.2), (130, 0.2), (100, 0.2), (99.9, 0.1), (50, 0.1), (5, 0.1), (0, 0.1), (250, 0.5), (500, 1),
-        (50_000, 100), (1_000_000, 100),
+        (5600, 10),
+        (5000, 10),
+        (4999.9, 5),
+        (172.8, 0.2),
+        (130, 0.2),
+        (100, 0.2),
+        (99.9, 0.1),
+        (50, 0.1),
+        (5, 0.1),
+        (0, 0.1),
+        (250, 0.5),
+        (500, 1),
+        (50_000, 100),
+        (1_000_000, 100),
     ],
-)  # fmt: skip
+)
 def test_default_step(tanks, step):
     assert default_step(tanks) == step
 

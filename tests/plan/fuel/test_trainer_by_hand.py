@@ -8,6 +8,7 @@ that are burnt.
 """
 
 from functools import cache
+from itertools import pairwise
 
 import pytest
 
@@ -63,7 +64,7 @@ def test_what_is_left_along_the_clock():
     assert [row.remaining_printed for row in rows] == [shown for _, _, shown in ROWS]
     shown = [55, *(left for _, _, left in ROWS)]
     assert [row.burn.printed for row in rows] == [
-        round(before - after, 1) for before, after in zip(shown, shown[1:], strict=False)
+        round(before - after, 1) for before, after in pairwise(shown)
     ]
     assert fuel().ships[0].landing_predicted == 40.3
 

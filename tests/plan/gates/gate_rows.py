@@ -20,8 +20,11 @@ def cloud(place: str, layers: str) -> tuple[str, str]:
 
 # an event at the airfield has its run-in there too, a mile of latitude and one of longitude apart
 NEAR_BASE = (
-    (f"{P}.crowd_line", ""), (f"{P}.obstacles", ""), ("places.IP.position", "37°46.4'S 140°43.7'E"), ("places.HOLD.position", "37°47.5'S 140°42.0'E"),
-)  # fmt: skip
+    (f"{P}.crowd_line", ""),
+    (f"{P}.obstacles", ""),
+    ("places.IP.position", "37°46.4'S 140°43.7'E"),
+    ("places.HOLD.position", "37°47.5'S 140°42.0'E"),
+)
 CLEAR = tuple(cloud(place, "[]") for place in ("NORTHBOURNE", "EASTLEA", "HARTWELL"))
 FOUR_OFFSETS = (
     "[{{ship: 2, right: -30 ft, back: 30 ft, down: 10 ft}}, {{ship: 3, right: 30 ft, back: 30 ft, down:"
@@ -107,13 +110,18 @@ def by_hand(lowest: str, date: str = "2027-01-20") -> str:
 # Eastlea on the run-in's line beyond the pontoon: 6.8' of latitude and 6.8 tan 52 / 0.786 = 11.1' of
 # longitude from it
 BACK_OVER = (
-    (f"{P}.egress.course", "232 T"), ("places.EASTLEA.position", "38°14.0'S 141°47.7'E"),
-    ("recovery.legs", "[{to: EASTLEA, level: 2000 ft MSL, speed: 360 KTAS}, {to: NORTHBOURNE, level: 12000 ft MSL, speed: 360 KTAS}]"),
-)  # fmt: skip
+    (f"{P}.egress.course", "232 T"),
+    ("places.EASTLEA.position", "38°14.0'S 141°47.7'E"),
+    (
+        "recovery.legs",
+        "[{to: EASTLEA, level: 2000 ft MSL, speed: 360 KTAS},"
+        " {to: NORTHBOURNE, level: 12000 ft MSL, speed: 360 KTAS}]",
+    ),
+)
 
 HEIGHTS = [
-    # the floor is the terminal and the unit's 1000 ft; the lowest ship reads 1470 ft, the leader 1500 ft; what
-    # must not be read less goes up to the next 10 ft
+    # the floor is the terminal and the unit's 1000 ft; the lowest ship reads 1470 ft, the leader 1500 ft;
+    # what must not be read less goes up to the next 10 ft
     ("pass-minimum", R, [(f"{P}.obstacles.1.top", "470 ft MSL")], PASS),
     ("pass-minimum", R, [(f"{P}.obstacles.1.top", "471 ft MSL")], FAIL),
     ("pass-minimum", R, [("event.permission.lowest", "1470 ft MSL")], PASS),

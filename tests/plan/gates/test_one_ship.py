@@ -9,14 +9,38 @@ from tests.plan.gates.gate_reading import gates
 
 ALONE = (
     ("flight", "[{ship: 1, crew: [Maj R. Okafor-Lind], aircraft: petrel, start_fuel: 5500 lb}]"),
-    *((f"event.pass.{key}", "") for key in ("minimum_ships", "run_in.formation", "run_in.spacing", "run_in.step_down")),
-    ("training.yardstick", ""), ("training.blocks", ""), ("contingencies.fall_outs", ""), ("contingencies.lost_wingman", ""), ("radio.4.listens", ""),
-)  # fmt: skip
+    *(
+        (f"event.pass.{key}", "")
+        for key in ("minimum_ships", "run_in.formation", "run_in.spacing", "run_in.step_down")
+    ),
+    ("training.yardstick", ""),
+    ("training.blocks", ""),
+    ("contingencies.fall_outs", ""),
+    ("contingencies.lost_wingman", ""),
+    ("radio.4.listens", ""),
+)
 OF_A_FORMATION = {
-    "formation-size", "formation-spacing", "step-down", "standard-across", "standard-vertical", "descent-rate", "climb-rate", "minimum-ships",
-    "lead-qualified", "second-leader", "fall-outs", "contingency-lost-wingman", "yardstick-own", "yardstick-pairs", "blocks-overlap", "blocks-inside",
-    "blocks-buffer", "legs-cloud", "legs-visibility", "burn-factor",
-}  # fmt: skip
+    "formation-size",
+    "formation-spacing",
+    "step-down",
+    "standard-across",
+    "standard-vertical",
+    "descent-rate",
+    "climb-rate",
+    "minimum-ships",
+    "lead-qualified",
+    "second-leader",
+    "fall-outs",
+    "contingency-lost-wingman",
+    "yardstick-own",
+    "yardstick-pairs",
+    "blocks-overlap",
+    "blocks-inside",
+    "blocks-buffer",
+    "legs-cloud",
+    "legs-visibility",
+    "burn-factor",
+}
 
 
 @pytest.mark.parametrize("regime", ["icao", "usa", "uk", "australia"])

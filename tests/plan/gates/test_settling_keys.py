@@ -217,7 +217,7 @@ MORE = [
         [
             NO_MINIMA,
             ("weather.at.PONTOON.cloud", "[OVC 30000 ft MSL]"),
-            *(("weather.at.%s.cloud" % place, "[]") for place in ("NORTHBOURNE", "EASTLEA", "HARTWELL")),
+            *((f"weather.at.{place}.cloud", "[]") for place in ("NORTHBOURNE", "EASTLEA", "HARTWELL")),
         ],
     ),
     ("legs-visibility", R, [("weather.at.PONTOON", ""), ("weather.at.EASTLEA", "")]),

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 from functools import cache
+from itertools import pairwise
 
 import pytest
 
@@ -186,9 +187,7 @@ def test_with_setups_held_fixed_a_longer_hold_never_leaves_more(name, setups):
             tables=False,
         )
         left.append([ship.landing_predicted for ship in sortie.fuel.ships])
-    assert all(
-        a >= b for less, more in zip(left, left[1:], strict=False) for a, b in zip(less, more, strict=True)
-    )
+    assert all(a >= b for less, more in pairwise(left) for a, b in zip(less, more, strict=True))
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -197,7 +196,7 @@ def test_with_setups_held_fixed_a_thirstier_ship_never_has_more(name):
         flown(name, ("flight.2.burn_factor", factor)).fuel.ships[1]
         for factor in ("1.00", "1.05", "1.12", "1.30")
     ]
-    for less, more in zip(left, left[1:], strict=False):
+    for less, more in pairwise(left):
         assert less.landing_predicted >= more.landing_predicted and less.joker.figure <= more.joker.figure
         assert less.bingo_event.sum.figure <= more.bingo_event.sum.figure
 
@@ -216,5 +215,5 @@ def test_with_setups_held_fixed_slower_legs_never_leave_more(name):
         left.append(
             [(ship.landing_predicted_exact_lb, -ship.landing_predicted) for ship in sortie.fuel.ships]
         )
-    for less, more in zip(left, left[1:], strict=False):
+    for less, more in pairwise(left):
         assert all(a > b and -p >= -q for (a, p), (b, q) in zip(less, more, strict=True))

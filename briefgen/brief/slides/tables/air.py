@@ -68,9 +68,14 @@ def winds(w: Words) -> Table | None:
 def sun(w: Words) -> Table:
     """Sun at each place on the sortie's day, in Zulu."""
     columns = (
-        Column("For"), Column("Place"), Column("Civil dawn", "right"), Column("Sunrise", "right"), Column("Sunset", "right"), Column("Civil dusk", "right"),
+        Column("For"),
+        Column("Place"),
+        Column("Civil dawn", "right"),
+        Column("Sunrise", "right"),
+        Column("Sunset", "right"),
+        Column("Civil dusk", "right"),
         Column("Sun then", "right"),
-    )  # fmt: skip
+    )
     rows: Rows = [
         [found.used_for.capitalize(), found.point.name, *_sun_times(w, found), _height(found)]
         for found in w.plan.suns
@@ -185,9 +190,16 @@ def notices(w: Words) -> Table:
 def navlog(w: Words) -> Table:
     """Every leg, with the time at which it is flown out as planned."""
     columns = (
-        Column("Leg"), Column("Course", "right"), Column("Heading", "right"), Column("Level", "right"), Column("TAS", "right"), Column("GS", "right"),
-        Column("Distance", "right"), Column("Time", "right"), Column("At the end, Z", "right"),
-    )  # fmt: skip
+        Column("Leg"),
+        Column("Course", "right"),
+        Column("Heading", "right"),
+        Column("Level", "right"),
+        Column("TAS", "right"),
+        Column("GS", "right"),
+        Column("Distance", "right"),
+        Column("Time", "right"),
+        Column("At the end, Z", "right"),
+    )
     caption = (
         "Courses and headings magnetic where the variation is known; TAS and GS in kt; time in minutes and"
         " seconds."
@@ -199,9 +211,15 @@ def navlog(w: Words) -> Table:
 
 def _leg_row(w: Words, leg: Leg) -> list[str | Cell]:
     return [
-        beginning(leg.between), *_angles(leg), _level(leg), words.knots_bare(leg.tas_kt),
-        words.knots_bare(leg.gs_kt), words.distance(leg.distance_nm), words.duration_clock(legs_s(w.plan, [leg])), _leg_end(w, leg),
-    ]  # fmt: skip
+        beginning(leg.between),
+        *_angles(leg),
+        _level(leg),
+        words.knots_bare(leg.tas_kt),
+        words.knots_bare(leg.gs_kt),
+        words.distance(leg.distance_nm),
+        words.duration_clock(legs_s(w.plan, [leg])),
+        _leg_end(w, leg),
+    ]
 
 
 def _level(leg: Leg) -> str:

@@ -65,11 +65,26 @@ def slips(w: Words) -> Table | None:
     if event is None:
         return None
     columns = (
-        Column("Slip", "right"), Column("True time", "right"), Column("SET time", "right"), Column("Leave hold", "right"), Column("Laps, last out", "right"),
-        Column("Heading out", "right"), Column("START INBOUND TURN", "right"), Column("Told by", "right"), Column("Worked again to", "right"),
-    )  # fmt: skip
-    caption = ("All times Zulu. Laps before the last ones, whose leg is given, stay as planned. Told by: read-back complete. A row is lost after its time; "
-               f"then it goes to the time in the last column, after that {lost_words(w.plan)}; never the nearest row.") if event.slips else ""  # fmt: skip
+        Column("Slip", "right"),
+        Column("True time", "right"),
+        Column("SET time", "right"),
+        Column("Leave hold", "right"),
+        Column("Laps, last out", "right"),
+        Column("Heading out", "right"),
+        Column("START INBOUND TURN", "right"),
+        Column("Told by", "right"),
+        Column("Worked again to", "right"),
+    )
+    caption = (
+        (
+            "All times Zulu. Laps before the last ones, whose leg is given, stay as planned."
+            " Told by: read-back complete. A row is lost after its time; "
+            f"then it goes to the time in the last column, after that {lost_words(w.plan)};"
+            " never the nearest row."
+        )
+        if event.slips
+        else ""
+    )
     late = too_late_note(w.plan)
     caption += f" {late}" if late else ""
     return text_table("slips", columns, [_slip_row(w, row) for row in event.slips], caption)
@@ -164,8 +179,13 @@ def script(w: Words) -> Table | None:
     event = w.plan.event
     if event is None:
         return None
-    columns = (Column("Cue"), Column("What is heard"), *(Column(clock.head, "right") for clock in w.clocks if clock.whose != "base"), Column("Lasts", "right"),
-               Column("Spread", "right"))  # fmt: skip
+    columns = (
+        Column("Cue"),
+        Column("What is heard"),
+        *(Column(clock.head, "right") for clock in w.clocks if clock.whose != "base"),
+        Column("Lasts", "right"),
+        Column("Spread", "right"),
+    )
     return text_table("script", columns, [row for cue in event.cues for row in _cue_rows(w, cue)])
 
 
@@ -228,9 +248,14 @@ def _beside(right_ft: float) -> str:
 def diverts(w: Words) -> Table | None:
     """Where else to land, the nearest first, with the fuel of the ship that needs most."""
     columns = (
-        Column("Divert"), Column(f"From {divert_start(w.plan).name}", "right"), Column("Distance", "right"), Column("Fuel to leave with", "right"), Column("Runways"),
-        Column("Elevation", "right"), Column("Open, Z"),
-    )  # fmt: skip
+        Column("Divert"),
+        Column(f"From {divert_start(w.plan).name}", "right"),
+        Column("Distance", "right"),
+        Column("Fuel to leave with", "right"),
+        Column("Runways"),
+        Column("Elevation", "right"),
+        Column("Open, Z"),
+    )
     return text_table("diverts", columns, [_divert_row(w, divert) for divert in nearest_first(w.plan)])
 
 

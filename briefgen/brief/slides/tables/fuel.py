@@ -114,9 +114,17 @@ def _ship_row(w: Words, ship: ShipFuel) -> list[str]:
     training = ship.bingo_training.sum.figure if ship.bingo_training else None
     event = ship.bingo_event.sum.figure if ship.bingo_event else None
     return [
-        str(ship.ship), figure(ship.start_printed), figure(ship.joker.figure if ship.joker else None), figure(ship.training_end_predicted),
-        clock(ship.joker_reached), figure(training), figure(event), clock(ship.go_home), figure(landing_floor(ship)), figure(ship.landing_predicted),
-    ]  # fmt: skip
+        str(ship.ship),
+        figure(ship.start_printed),
+        figure(ship.joker.figure if ship.joker else None),
+        figure(ship.training_end_predicted),
+        clock(ship.joker_reached),
+        figure(training),
+        figure(event),
+        clock(ship.go_home),
+        figure(landing_floor(ship)),
+        figure(ship.landing_predicted),
+    ]
 
 
 def _used(columns: list[Column], rows: list[list[str]]) -> tuple[tuple[Column, ...], list[list[str | Cell]]]:

@@ -37,18 +37,34 @@ def crew(w: Words) -> Table:
     """Who flies what."""
     file = w.mission.file
     columns = (
-        Column("Ship", "right"), Column("Crew"), Column("Aircraft"), Column("Tail"), Column("Side"), Column("Start fuel", "right"),
-        Column("Burns", "right"), *(() if w.mission.alone else (Column("May lead"),)), Column("Flypasts led", "right"),
-    )  # fmt: skip
+        Column("Ship", "right"),
+        Column("Crew"),
+        Column("Aircraft"),
+        Column("Tail"),
+        Column("Side"),
+        Column("Start fuel", "right"),
+        Column("Burns", "right"),
+        *(() if w.mission.alone else (Column("May lead"),)),
+        Column("Flypasts led", "right"),
+    )
     rows: list[list[str | Cell]] = []
     for ship in file.flight:
         lead = NOT_GIVEN if ship.can_lead is None else words.yes_no(ship.can_lead)
         led = str(ship.flypasts_led) if ship.flypasts_led is not None else NOT_GIVEN
         fuel = _start_fuel(w, ship.ship)
-        rows.append([
-            str(ship.ship), Cell(words.listed(ship.crew), strong=ship.ship == 1), file.aircraft[ship.aircraft].name, text_or(ship.tail),
-            text_or(ship.side), fuel, words.percent(ship.burn_factor), *(() if w.mission.alone else (lead,)), led,
-        ])  # fmt: skip
+        rows.append(
+            [
+                str(ship.ship),
+                Cell(words.listed(ship.crew), strong=ship.ship == 1),
+                file.aircraft[ship.aircraft].name,
+                text_or(ship.tail),
+                text_or(ship.side),
+                fuel,
+                words.percent(ship.burn_factor),
+                *(() if w.mission.alone else (lead,)),
+                led,
+            ]
+        )
     return text_table("crew", columns, rows, "Burns: fuel used against the figures of the type.")
 
 

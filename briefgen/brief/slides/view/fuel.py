@@ -98,9 +98,8 @@ def step_words(w: Words) -> str:
             if len(ships) == len(scales)
             else f" (ship{'s' if len(ships) > 1 else ''} {words.listed(ships)})"
         )
-        told.append(
-            f"to {w.fuel(scale.step)}{whose}{'' if scale.step_given else ', a default by the size of the tanks'}"
-        )
+        default = "" if scale.step_given else ", a default by the size of the tanks"
+        told.append(f"to {w.fuel(scale.step)}{whose}{default}")
     return "; ".join(told)
 
 

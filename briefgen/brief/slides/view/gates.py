@@ -13,9 +13,18 @@ from briefgen.brief.wording.words import Words
 from briefgen.plan.model import Gate
 
 KEY_GATES = (
-    "cue-first", "hold-minimum", "pass-height", "pass-speed", "authority-early", "authority-late", "joker", "landing-fuel", "area-exit",
-    "daylight-landing", "duty-period",
-)  # fmt: skip
+    "cue-first",
+    "hold-minimum",
+    "pass-height",
+    "pass-speed",
+    "authority-early",
+    "authority-late",
+    "joker",
+    "landing-fuel",
+    "area-exit",
+    "daylight-landing",
+    "duty-period",
+)
 ORDER = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED", "PASS")
 
 

@@ -87,9 +87,24 @@ def clock_values(w: Words) -> dict[str, Any]:
     None where there is none."""
     clock = w.plan.clock
     names = (
-        "takeoff", "last_takeoff", "report", "area_entry", "training_end", "rejoined", "hold_arrival", "leave_hold", "ip", "push_up",
-        "true_time", "set_time", "lead_landing", "last_landing", "shut_down", "duty_end", "knock_off",
-    )  # fmt: skip
+        "takeoff",
+        "last_takeoff",
+        "report",
+        "area_entry",
+        "training_end",
+        "rejoined",
+        "hold_arrival",
+        "leave_hold",
+        "ip",
+        "push_up",
+        "true_time",
+        "set_time",
+        "lead_landing",
+        "last_landing",
+        "shut_down",
+        "duty_end",
+        "knock_off",
+    )
     instants = {name: getattr(clock, name) for name in names}
     if clock.knock_off is not None:
         instants["knock_off"] = words.time_limit(clock.knock_off, "latest")
