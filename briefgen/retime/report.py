@@ -316,8 +316,30 @@ def _all_clocks(at: datetime, plan: Plan) -> str:
 
 def retime_object(answer: Retimed, plan: Plan) -> dict[str, Any]:
     """``briefgen retime --json``: the records as they are, instants in UTC, seconds unrounded."""
-    keys = ("kind", "change_s", "old_true", "old_set", "new_true", "told", "until", "say_by", "reason", "one_more_lap_s", "authority_s", "times",
-            "ships", "fuel_basis", "parties", "within_accepted", "ask_first", "call", "predicted", "earlier", "limit", "lap_limit")  # fmt: skip
+    keys = (
+        "kind",
+        "change_s",
+        "old_true",
+        "old_set",
+        "new_true",
+        "told",
+        "until",
+        "say_by",
+        "reason",
+        "one_more_lap_s",
+        "authority_s",
+        "times",
+        "ships",
+        "fuel_basis",
+        "parties",
+        "within_accepted",
+        "ask_first",
+        "call",
+        "predicted",
+        "earlier",
+        "limit",
+        "lap_limit",
+    )
     return {
         "met": answer.met,
         **{key: to_plain(getattr(answer, key)) for key in keys},

@@ -805,7 +805,8 @@ def test_a_time_beyond_a_limit_has_the_words_that_ask_first_and_is_not_clear():
     answer, _ = retime(plan, found)
     assert answer.kind == "slow" and answer.limit[0] == "TOO LATE" and not answer.clear
     assert answer.ask_first.say == (
-        "PTARMIGAN, COALFACE. Question only, true time stands. Ceremony one minute three zero seconds late. Can you"
+        "PTARMIGAN, COALFACE. Question only, true time stands."
+        " Ceremony one minute three zero seconds late. Can you"
         " accept it?"
     )
 

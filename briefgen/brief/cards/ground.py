@@ -350,7 +350,10 @@ def _abort(told: Told, event: EventPlan) -> Pairs:
 
 
 FAST_OR_SLOW = "fast [slow] ____ ____ seconds"  # a place to write the change of a flight that has no hold
-_SIX_DIGITS = "all six digits, one by one, the word Zulu and the words true time. Never add anything to it: the flight adds its own."
+_SIX_DIGITS = (
+    "all six digits, one by one, the word Zulu and the words true time."
+    " Never add anything to it: the flight adds its own."
+)
 _DIGITS = "every digit one by one, and never a clock time. Early is fast, late is slow."
 
 

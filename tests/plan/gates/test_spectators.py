@@ -4,9 +4,9 @@ run-in of the regatta: ship 2 flies 30 ft left, ships 3 and 4 30 and 60 ft right
 from __future__ import annotations
 
 import pytest
-from tests.plan.gates.test_obstacles_beside_the_track import beside_the_run_in
 
 from tests.plan.gates.gate_reading import gates, sortie
+from tests.plan.gates.test_obstacles_beside_the_track import beside_the_run_in
 
 
 def line(one: tuple[float, float], other: tuple[float, float]) -> tuple[tuple[str, str], ...]:

@@ -180,7 +180,8 @@ def ceremony_values(w: Words) -> dict[str, Any] | None:
         **_change_said(callsign, who, event),
         "no_call": _no_call(w),
         "no_cue": (
-            f"{'Left the hold' if event.hold else 'Past the IP'}, {check.cue} not heard: {no_cue_words(w.plan)}"
+            f"{'Left the hold' if event.hold else 'Past the IP'}, {check.cue} not heard:"
+            f" {no_cue_words(w.plan)}"
             if check
             else None
         ),
