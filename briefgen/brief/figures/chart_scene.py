@@ -155,7 +155,7 @@ def labels_below(chart: Chart, room: float) -> set[Reference]:
     highs = [*(r.value for r in levels[1:]), float("inf")]
     return {
         r
-        for r, low, high in zip(levels, lows, highs, strict=True)
+        for r, low, high in zip(levels, lows, highs, strict=False)
         if high - r.value < room and r.value - low >= 2 * room
     }
 
