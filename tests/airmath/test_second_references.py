@@ -27,7 +27,11 @@ class Sky:
         api = pytest.importorskip("skyfield.api")
         pytest.importorskip("skyfield_data")
         load = api.Loader(str(files("skyfield_data") / "data"), expire=False, verbose=False)
-        self.clock, self.bodies, self.place = load.timescale(builtin=True), load("de421.bsp"), api.wgs84.latlon
+        self.clock, self.bodies, self.place = (
+            load.timescale(builtin=True),
+            load("de421.bsp"),
+            api.wgs84.latlon,
+        )
 
     def sun(self, lat, lon, instants):
         """Heights and directions at the instants."""
@@ -67,7 +71,8 @@ def test_the_sun_stands_at_its_edge_at_each_event(sky, lowest, highest, within_s
 @pytest.mark.parametrize("lat", [-78, -45, 0, 45, 78])
 def test_height_and_direction_against_the_jpl_ephemeris(sky, lat):
     instants = [
-        datetime(2026, 1, 1, tzinfo=UTC) + step * timedelta(days=6, hours=5, minutes=37) for step in range(120)
+        datetime(2026, 1, 1, tzinfo=UTC) + step * timedelta(days=6, hours=5, minutes=37)
+        for step in range(120)
     ]
     for instant, height, direction in zip(instants, *sky.sun(lat, 171.5, instants), strict=True):
         assert elevation_deg(lat, 171.5, instant) == pytest.approx(height, abs=0.0015)

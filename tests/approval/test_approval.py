@@ -104,11 +104,19 @@ def test_names_are_compared_as_people_write_them(one, other, same):
 
 
 AT_STAKE = {
-    "pass-height": "The flight hits what is there, or people on the ground are hurt", "abort-clear": "The flight hits what is there, or people on the ground are hurt",
-    "party-1": "Two aircraft meet", "formation-size": "Two aircraft meet", "hold-fuel": "A ship runs short of fuel", "alternate-fuel": "A ship runs short of fuel",
-    "pass-cloud": "The flight meets cloud, wind or the dark", "alternate-open": "It is not allowed there or then", "permission-from": "It is not allowed there or then",
-    "cap-margin": "An aircraft is flown outside its limits", "minimum-ships": "The people are not able, rested or told", "clocks": "The second is missed",
-}  # fmt: skip
+    "pass-height": "The flight hits what is there, or people on the ground are hurt",
+    "abort-clear": "The flight hits what is there, or people on the ground are hurt",
+    "party-1": "Two aircraft meet",
+    "formation-size": "Two aircraft meet",
+    "hold-fuel": "A ship runs short of fuel",
+    "alternate-fuel": "A ship runs short of fuel",
+    "pass-cloud": "The flight meets cloud, wind or the dark",
+    "alternate-open": "It is not allowed there or then",
+    "permission-from": "It is not allowed there or then",
+    "cap-margin": "An aircraft is flown outside its limits",
+    "minimum-ships": "The people are not able, rested or told",
+    "clocks": "The second is missed",
+}
 
 
 def test_every_gate_says_what_is_at_stake_and_what_is_said_stands_for_some_gate():

@@ -33,7 +33,8 @@ return cases.map(({ at, taps, told, slip }) => {
     else log.push({ k: "heard", id, t });
   }
   for (const [change, t] of told) {
-    const what = change === null ? { kind: "not started", then: "hold", change: 0 } : { kind: "new time", change };
+    const hold = { kind: "not started", then: "hold", change: 0 };
+    const what = change === null ? hold : { kind: "new time", change };
     log.push({ k: "said", t, say: "-", readBack: "-", ...what }, { k: "readback", t });
   }
   if (slip !== null) log.push({ k: "hand", t: at, slip });

@@ -1,9 +1,9 @@
 """Every gate just inside its limit, just outside, and with its data missing.
 
-A row is (id, mission, changes, verdict).  The figures that the limits are laid beside are worked out in other
-tests: the clock, the hold and the fuel of the regatta in the rooms of tests/plan; here a limit is moved to each side of them. Regatta: wait in the hold 512.8 s, leave-hold
-03:28:20.6 Z, T 03:30:02 Z, last landing 03:50:21.3 Z, set-ups 4, lowest ship 1470 ft MSL.
-"""
+A row is (id, mission, changes, verdict). The figures that the limits are laid beside are worked out in other
+tests: the clock, the hold and the fuel of the regatta in the rooms of tests/plan; here a limit is moved to
+each side of them. Regatta: wait in the hold 512.8 s, leave-hold 03:28:20.6 Z, T 03:30:02 Z, last landing
+03:50:21.3 Z, set-ups 4, lowest ship 1470 ft MSL."""
 
 R, L, F = "regatta", "lantern-fair", "founders-day"
 PASS, FAIL, CAUTION, MISSING = "PASS", "FAIL", "CAUTION", "NOT CHECKED"
