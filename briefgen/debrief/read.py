@@ -6,7 +6,6 @@ import itertools
 from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime, timedelta
-from itertools import pairwise
 from pathlib import Path
 
 from briefgen.airmath.times import ClockContext
