@@ -67,11 +67,13 @@ def has_errors(diagnostics: list[Diagnostic]) -> bool:
 # What these say at several places is one cause: an aircraft, a place, a preset that is missing or misspelt
 # where it is declared; one letter in place of a clock.
 _ONE_CAUSE = ("unknown-aircraft", "unknown-place", "unknown-preset")
+MOST_RELATED = 3
 _ONE_CAUSE_WHATEVER_IS_TYPED = ("time-bare-l",)
 
 
 def told_once(diagnostics: list[Diagnostic]) -> list[Diagnostic]:
-    """One cause is told once, at its first place; the other places stand with it as related ones."""
+    """One cause is told once, at its first place; the other places stand with it as related ones, three and a
+    count."""
     told: dict[object, Diagnostic] = {}
     for number, found in enumerate(diagnostics):
         cause = (
@@ -87,7 +89,17 @@ def told_once(diagnostics: list[Diagnostic]) -> list[Diagnostic]:
             told[cause] = replace(
                 told[cause], related=(*told[cause].related, Related("the same here", found.span))
             )
-    return list(told.values())
+    return [replace(found, related=_the_first(found.related)) for found in told.values()]
+
+
+def _the_first(related: tuple[Related, ...]) -> tuple[Related, ...]:
+    """At most ``MOST_RELATED`` places, the last with how many more there are."""
+    more = len(related) - MOST_RELATED
+    if more <= 0:
+        return related
+    last = related[MOST_RELATED - 1]
+    places = "1 more place" if more == 1 else f"{more} more places"
+    return (*related[: MOST_RELATED - 1], replace(last, message=f"{last.message}, and at {places}"))
 
 
 def in_file_order(diagnostics: list[Diagnostic], name: str) -> list[Diagnostic]:

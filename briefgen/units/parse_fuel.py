@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 from briefgen.units.grammar import GAP, NUM, Grammar, Near, any_case, within
 from briefgen.units.parse_time import DURATION, parse_duration_s
-from briefgen.units.values import Duration, Fuel, FuelFlow, FuelUnit
+from briefgen.units.values import L_PER_US_GAL, LB_PER_KG, Duration, Fuel, FuelFlow, FuelUnit
 
 L_PER_IMPERIAL_GAL = 4.54609  # exact, UK Weights and Measures Act 1985
 
@@ -79,6 +79,21 @@ FLOW = Grammar(
     words=("lb", "kg", "L", "US", "gal", "h", "min"),
 )
 
+DENSITY_KG_L = (0.6, 1.0)  # wider than any aviation fuel: our own bounds
+_POUNDS, _A, _A_GALLON = "(?:lbs?|pounds?)", "(?:/|per)", "a US gallon is 3.785 L, an imperial one 4.546 L"
+
+
+def _kg_l(lb_per_gal: float, l_per_gal: float) -> str:
+    return f"{lb_per_gal / LB_PER_KG / l_per_gal:.3f} kg/L"
+
+
+def _per_gallon(found: re.Match[str]) -> list[str]:
+    """Pounds per a gallon of either size, as far as a fuel weighs it."""
+    both = [(size, float(found["n"]) / LB_PER_KG / size) for size in (L_PER_US_GAL, L_PER_IMPERIAL_GAL)]
+    likely = [size for size, kg_l in both if DENSITY_KG_L[0] <= kg_l <= DENSITY_KG_L[1]]
+    return [_kg_l(float(found["n"]), size) for size in likely or [L_PER_US_GAL]]
+
+
 DENSITY = Grammar(
     "density",
     "a fuel density",
@@ -93,12 +108,22 @@ DENSITY = Grammar(
             lambda f: [f"{float(f['n']) / 1000:.3f} kg/L"],
         ),
         Near(
-            rf"(?P<n>{NUM})(?: *lb/US gal)?",
+            rf"(?P<n>{NUM}) *{_POUNDS} *{_A} *(?:imp(?:erial)?|UK)\.? *gal(?:lons?)?",
+            "it is in kilograms per litre",
+            lambda f: [_kg_l(float(f["n"]), L_PER_IMPERIAL_GAL)],
+        ),
+        Near(
+            rf"(?P<n>{NUM}) *{_POUNDS} *{_A} *gal(?:lons?)?",
+            f"it is in kilograms per litre; {_A_GALLON}",
+            _per_gallon,
+        ),
+        Near(
+            rf"(?P<n>{NUM})(?: *{_POUNDS} *{_A} *(?:USG|(?:US|U\.S\.) *gal(?:lons?)?))?",
             "it is in kilograms per litre",
             lambda f: [
                 f"{float(f['n']) / 1000:.3f} kg/L"
                 if float(f["n"]) > 100
-                else f"{float(f['n']) * 0.45359237 / 3.785411784:.3f} kg/L"
+                else _kg_l(float(f["n"]), L_PER_US_GAL)
             ],
         ),
     ),
@@ -138,9 +163,8 @@ def parse_fuel_flow(text: object) -> FuelFlow:
 
 
 def parse_density_kg_l(text: object) -> float:
-    """Kilograms per litre: ``0.80 kg/L``; between 0.6 and 1.0, wider than any aviation fuel (our own
-    bounds)."""
-    return within(DENSITY, text, float(DENSITY.read(text)["value"]), (0.6, 1.0), "kg/L")
+    """Kilograms per litre: ``0.80 kg/L``; within ``DENSITY_KG_L``."""
+    return within(DENSITY, text, float(DENSITY.read(text)["value"]), DENSITY_KG_L, "kg/L")
 
 
 def parse_reserve(text: object) -> Fuel | Duration:

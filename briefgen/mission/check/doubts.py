@@ -11,7 +11,7 @@ from briefgen.airmath.geodesy import distance_nm
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check import flight as checks_flight
 from briefgen.mission.check.checker import Checker, fits, values_in
-from briefgen.mission.check.fuel_units import units_of
+from briefgen.mission.check.fuel_units import shown_as_typed, units_of
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import given
 from briefgen.units.values import VOLUMES, Fuel, Position
@@ -210,7 +210,7 @@ def fuel_has_the_unit_of_its_aircraft(check: Checker, file: MissionFile) -> Iter
     for typed in (_typed(file, key) for key in types):
         alone = {path for _, path, *_ in _alone(file, typed)}  # doubted itself
         flown |= {unit: path for unit, path in typed if path not in alone}
-    shown = given(file, "fuel", "display")
+    shown = given(shown_as_typed(file), "fuel", "display")
     too_much = {
         problem.cause for problem in checks_flight.fuel_fits_the_tanks(check, file)
     }  # told there, whatever its unit

@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check.checker import Checker, fits, values_in
+from briefgen.mission.check.fuel_units import approach_example, density_example
 from briefgen.mission.schema.flows import FlowTable
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.sortie import Aircraft, Ship
@@ -120,7 +121,7 @@ def display_has_density(check: Checker, file: MissionFile) -> Iterator[Diagnosti
         keys = " and ".join(f"aircraft.{key}.fuel_density" for key in lacking)
         why, help = (
             "the plan adds up weights",
-            "add the density to each, for example `fuel_density: 0.80 kg/L`, or show lb or kg",
+            f"add the density to each, for example {density_example(display)}, or show lb or kg",
         )
         yield check.error(
             "no-density",
@@ -151,7 +152,7 @@ def _density_is_known(check: Checker, file: MissionFile, path: KeyPath, unit: st
         ]
         help = (
             f"add the density to {' and '.join(f'aircraft.{key}' for key in lacking)}, for example"
-            " `fuel_density: 0.80 kg/L`, or write lb or kg"
+            f" {density_example(unit)}, or write lb or kg"
         )
         yield check.error(
             "no-density",
@@ -246,7 +247,7 @@ def approach_takes_something(check: Checker, file: MissionFile) -> Iterator[Diag
         if amount == 0 or getattr(amount, "value", None) == 0:
             why, help = (
                 "bingo, joker and the fuel at landing would be too low by it",
-                "give what it takes your type, overhead to runway, for example {time: 8 min, fuel: 230 lb}",
+                f"give what it takes your type, overhead to runway, for example {approach_example(file)}",
             )
             yield check.error(
                 "zero", ("recovery", "approach", key), f"an approach that {what}", why=why, help=help

@@ -8,6 +8,7 @@ from typing import Any
 from briefgen.mission.check.checker import values_in
 from briefgen.mission.schema.flows import FlowTable
 from briefgen.mission.schema.mission_file import MissionFile
+from briefgen.mission.schema.unread import given
 from briefgen.units.values import Fuel, FuelFlow
 
 
@@ -23,12 +24,27 @@ def units_of(value: Any) -> list[str]:
     return [fuel.unit for fuel in fuels if isinstance(fuel, Fuel)]
 
 
+# an approach of some minutes, in each unit: 230 lb at 0.80 kg/L
+_APPROACH = {"lb": "230 lb", "kg": "105 kg", "L": "130 L", "US gal": "35 US gal"}
+
+
+def approach_example(file: MissionFile) -> str:
+    """An approach as an example, in the unit that the mission shows its fuel in."""
+    shown = given(shown_as_typed(file), "fuel", "display")
+    return f"{{time: 8 min, fuel: {_APPROACH.get(str(shown), _APPROACH['lb'])}}}"
+
+
+def density_example(unit: str) -> str:
+    """A density as an example, with what it is in the unit's own terms."""
+    return "`fuel_density: 0.80 kg/L`" + (" (6.68 lb/US gal)" if unit == "US gal" else "")
+
+
 def shown_as_typed(file: MissionFile) -> MissionFile:
     """The file with ``fuel.display``: where it is left out, the unit in which most of the fuel of the
     leader's aircraft is typed, since his gauge has it; without any fuel as it is."""
     if "display" in file.fuel.model_fields_set:
         return file
-    aircraft = file.aircraft.get(file.flight[0].aircraft)
+    aircraft = file.aircraft.get(given(file.flight[0], "aircraft")) if file.flight else None
     typed = Counter(unit for _, value in values_in(aircraft) for unit in units_of(value))
     if not typed:
         return file

@@ -11,6 +11,9 @@ from collections.abc import Callable, Iterator
 
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.mission.check import (
+    crew as checks_crew,
+)
+from briefgen.mission.check import (
     doubts as checks_doubts,
 )
 from briefgen.mission.check import (
@@ -94,6 +97,7 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_slips.obstacles_belong_to_the_pass,
     checks_slips.the_leg_of_the_hold_can_be_flown,
     checks_slips.places_lie_within_reach,
+    checks_crew.crew_are_people,
     checks_doubts.pressures_agree,
     checks_doubts.temperatures_agree,
     checks_doubts.tops_and_ground_agree,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from yaml.error import MarkedYAMLError
 
 from briefgen.core.diagnostics import Diagnostic, Related, Span
@@ -141,12 +143,23 @@ def in_plain_words(error: MarkedYAMLError, text: str, name: str) -> tuple[Diagno
     if "found character" in said and where == "problem" and "cannot start" in said:
         message = f"{message}: {_character(text, problem.index)}" if "tab" not in message else message
     mark, other = (problem, context) if where == "problem" else (context, problem)
+    if figure := _more_than(text, problem.line):
+        message, help = (
+            "a value cannot begin with this sign: >",
+            f"write {figure}; more than that isn't written",
+        )
     related = ()
     if where == "context" and other.line != mark.line:
         related = (Related("it was noticed here", _span(other, name)),)
     return Diagnostic(
         "syntax", "error", message, _span(mark, name), "the file cannot be read here", help, related
     ), min(mark.line, other.line)
+
+
+def _more_than(text: str, line: int) -> str:
+    """``10 km`` of a line with ``>10 km`` as a value, empty without one."""
+    found = re.search(r": *> *=? *([0-9][^,}\]#]*)", text.splitlines()[line]) if text else None
+    return found[1].rstrip() if found else ""
 
 
 def _character(text: str, index: int) -> str:

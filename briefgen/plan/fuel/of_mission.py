@@ -8,6 +8,7 @@ from collections.abc import Iterator
 
 from briefgen.airmath.geodesy import distance_nm, from_plane, to_plane
 from briefgen.core.diagnostics import Diagnostic, KeyPath
+from briefgen.mission.check.fuel_units import approach_example
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.fuel.alternate import alternate_required
@@ -75,7 +76,8 @@ def _lacking(mission: Mission, clock: Clock) -> Iterator[Diagnostic]:
             yield not_known(f"{key} has no fuel flows", "give fuel_flow", ("aircraft", key, "fuel_flow"))
     recovery = mission.file.recovery
     if recovery is None or recovery.approach is None:
-        help = "give recovery: {approach: {time: 8 min, fuel: 230 lb}}, with what it takes your type"
+        example = approach_example(mission.file)
+        help = f"give recovery: {{approach: {example}}}, with what it takes your type"
         yield not_known(
             "no approach is given, so the fuel at landing isn't known", help, ("recovery", "approach")
         )

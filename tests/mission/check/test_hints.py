@@ -6,10 +6,13 @@ the mission: SISKIN flies on 2027-06-12 over Ireland, whose clocks show UTC+1 in
 (IANA tz database, Europe/Dublin).
 """
 
+import re
+
 import pytest
 
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.mission.load import load_mission_text
+from briefgen.plan.build import make_plan
 from tests.mission.mission_texts import PASS_ONLY, REPOSITORY, START, changed
 
 ISSUED = "issued: 2027-06-12 08:00 Z"
@@ -145,6 +148,69 @@ def test_a_value_that_a_comma_cuts_is_told_once_with_the_line_that_is_accepted(o
 def test_figures_that_may_be_two_are_not_put_together(pieces):
     problem = next(d for d in told("sortie:\n", f"sortie:\n  extra: {pieces}\n") if d.code == "cut-text")
     assert not problem.help.startswith("write 1")
+
+
+def test_more_than_a_figure_is_told_with_the_figure():
+    (problem,) = told(
+        "takeoff: {ceiling: 1500 ft AGL, visibility: 5 km}",
+        "takeoff: {ceiling: 1500 ft AGL, visibility: >5 km}",
+    )
+    assert (problem.code, problem.help) == ("syntax", "write 5 km; more than that isn't written")
+
+
+@pytest.mark.parametrize(
+    ("pieces", "line"),
+    [
+        ("[Novak, P., Flt Lt]", "crew: [Flt Lt P. Novak]"),
+        ("[Novak, P., J. Hale]", "crew: [P. Novak, J. Hale]"),
+    ],
+)
+def test_pieces_of_a_name_are_no_people(pieces, line):
+    (problem,) = told(CREW, f"crew: {pieces}")
+    assert (problem.code, problem.severity, problem.help) == ("crew-pieces", "caution", f"write {line}")
+    assert not told(CREW, line.replace("J. Hale", "J. Wren"))
+
+
+def test_examples_of_fuel_are_in_the_unit_of_the_mission():
+    """230 lb are 104.3 kg."""
+    kilograms = START.replace(" lb", " kg").replace("lb/h", "kg/h").replace("display: lb", "display: kg")
+    approach = next(line for line in kilograms.splitlines() if line.strip().startswith("approach: {"))
+    nought = kilograms.replace(approach, "  approach: {time: 0 min, fuel: 100 kg}")
+    (zero,) = [d for d in load_mission_text(nought, "m.yaml")[1] if d.code == "zero"]
+    assert "{time: 8 min, fuel: 105 kg}" in zero.help
+    _, found = make_plan(load_mission_text(kilograms.replace(approach + "\n", ""), "m.yaml")[0])
+    (lacking,) = [d for d in found if d.cause == ("recovery", "approach")]
+    assert "{time: 8 min, fuel: 105 kg}" in lacking.help
+
+
+@pytest.mark.parametrize(
+    ("typed", "offers"),
+    [
+        (
+            "6.0 lb/gal",
+            ["0.719 kg/L"],
+        ),  # 6.0 x 0.45359237 / 3.785411784; of an imperial gallon 0.599: no fuel
+        ("6.7 lb/US gal", ["0.803 kg/L"]),
+        ("7.2 lb/gal", ["0.863 kg/L", "0.718 kg/L"]),  # a US gallon, an imperial one of 4.54609 L
+        ("7.2 lb/imp gal", ["0.718 kg/L"]),
+    ],
+)
+def test_a_density_by_the_gallon_is_converted(typed, offers):
+    (problem,) = told("fuel_capacity: ", f"fuel_density: {typed}\n    fuel_capacity: ")
+    assert all(offer in problem.help for offer in offers) and problem.help.count("kg/L") == len(offers)
+
+
+def test_one_cause_at_many_places_is_told_with_three_and_a_count():
+    """All fuel in US gal and no density: every figure but the steps lacks its weight."""
+    gallons = START.replace(" lb", " US gal").replace("lb/h", "US gal/h")
+    told_of = [d for d in load_mission_text(gallons, "m.yaml")[1] if d.code == "no-density"]
+    assert max(len(d.related) for d in told_of) == 3
+    assert any(
+        re.fullmatch("the same here, and at [0-9]+ more places", d.related[-1].message)
+        for d in told_of
+        if d.related
+    )
+    assert all("6.68 lb/US gal" in d.help for d in told_of)  # 0.80 / 0.45359237 x 3.785411784
 
 
 # what is told without a line that could be certain: the words of the help, and what must not stand in it
