@@ -17,6 +17,9 @@ MOST_SHOWN = 5  # lines that are written out
 VERDICTS = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED", "PASS")
 
 
+FEWEST_IN_ONE_ROW = 3  # gates that lack the same; fewer are told one by one
+
+
 def print_lines(lines: Iterable[str]) -> None:
     """Print them one by one."""
     for line in lines:
@@ -75,15 +78,46 @@ def verdict_line(checked: Checked) -> str:
 
 def gate_rows(checked: Checked) -> list[list[str]]:
     """Verdict, title with the id of what is open, value against limit, reason with source, place in the file;
-    the worst first, then as in the list of gates."""
-    from briefgen.brief.wording.gates import figures_words, named
+    the worst first, then as in the list of gates; those that lack the same one thing in one row."""
     from briefgen.brief.wording.open_limits import told_gates
 
-    day = checked.plan.clock.takeoff.date()
     gates = sorted(told_gates(checked.plan.gates), key=lambda gate: VERDICTS.index(gate.verdict))
+    alike: dict[Any, list[Any]] = {}
+    for gate in gates:
+        alike.setdefault(_one_reason(gate), []).append(gate)
+    many = {key: group for key, group in alike.items() if len(group) >= FEWEST_IN_ONE_ROW}
     return [
-        [gate.verdict, named(gate), figures_words(gate, day=day), _reason(gate, checked)] for gate in gates
+        _row_of_many(group, checked) if group else _gate_row(gate, checked)
+        for gate in gates
+        if not (group := many.get(_one_reason(gate), [])) or gate is group[0]
     ]
+
+
+def _one_reason(gate: Any) -> Any:
+    """The same for gates that lack the same; a gate's own for every other."""
+    shared = gate.lacks == "data" and gate.settled_by is not None
+    return (gate.settled_by, gate.why) if shared else gate.id
+
+
+def _gate_row(gate: Any, checked: Checked) -> list[str]:
+    from briefgen.brief.wording.gates import figures_words, named
+
+    figures = figures_words(gate, day=checked.plan.clock.takeoff.date())
+    return [gate.verdict, named(gate), figures, _reason(gate, checked)]
+
+
+def _row_of_many(group: list[Any], checked: Checked) -> list[str]:
+    """The gates that the same key settles, with their one reason."""
+    from briefgen.brief.wording.gates import figures_words, named
+    from briefgen.mission.read.tree import dotted
+
+    day = checked.plan.clock.takeoff.date()
+    each = [
+        named(gate) + (f" {figures_words(gate, day=day)}" if gate.value is not None else "") for gate in group
+    ]
+    key = dotted(group[0].settled_by)
+    reason = f"{group[0].why}; settled by the key {key}: {', '.join(each)}"
+    return [group[0].verdict, f"{len(group)} gates for one reason", "not known", reason]
 
 
 def time_rows(checked: Checked) -> list[list[str]]:

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import json
+import re
 
 import pytest
 
 from briefgen import cli
+from briefgen.build.build import check
+from briefgen.commands.report import gate_rows
 from briefgen.core import resources
 from briefgen.core.fingerprint import ALPHABET
 from tests.commands.command_line import REGATTA, run, start
+from tests.places import REPOSITORY
 
 # ---------------------------------------------------------------- what is checked
 
@@ -173,3 +177,21 @@ def test_an_older_schema_of_ours_is_brought_up_to_date(capsys, here):
     )
     run(capsys, "new", "mine.yaml")
     assert len((here / "mission.schema.json").read_bytes()) > 1000
+
+
+def test_gates_that_lack_the_same_stand_in_one_row_with_their_ids(tmp_path):
+    """Without weather a dozen heights are not known for one reason; each keeps its id, for its reason at
+    `approve`."""
+    text = (REPOSITORY / "missions" / "start.yaml").read_text(encoding="utf-8")
+    path = tmp_path / "start.yaml"
+    path.write_text(re.sub(r"(?ms)^weather:.*?(?=^[a-z_]+:)", "", text), encoding="utf-8")
+    checked = check(path)
+    rows = gate_rows(checked)
+    lacking = [gate for gate in checked.plan.gates if gate.settled_by == ("weather", "at", "OAKMERE", "qnh")]
+    (row,) = [row for row in rows if "neither a QNH nor a temperature" in row[3]]
+    assert len(lacking) >= 10 and row[:3] == [
+        "NOT CHECKED",
+        f"{len(lacking)} gates for one reason",
+        "not known",
+    ]
+    assert all(f"[{gate.id}]" in row[3] for gate in lacking)
