@@ -158,7 +158,8 @@ def in_plain_words(error: MarkedYAMLError, text: str, name: str) -> tuple[Diagno
 
 def _more_than(text: str, line: int) -> str:
     """``10 km`` of a line with ``>10 km`` as a value, empty without one."""
-    found = re.search(r": *> *=? *([0-9][^,}\]#]*)", text.splitlines()[line]) if text else None
+    typed = "".join(text.split("\n")[line : line + 1])
+    found = re.search(r": *> *=? *([0-9][^,}\]#]*)", typed)
     return found[1].rstrip() if found else ""
 
 

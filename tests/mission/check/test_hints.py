@@ -162,6 +162,7 @@ def test_more_than_a_figure_is_told_with_the_figure():
     ("pieces", "line"),
     [
         ("[Novak, P., Flt Lt]", "crew: [Flt Lt P. Novak]"),
+        ("[Flt Lt, P., Novak]", "crew: [Flt Lt P. Novak]"),
         ("[Novak, P., J. Hale]", "crew: [P. Novak, J. Hale]"),
     ],
 )
