@@ -365,7 +365,7 @@ class _Composer:
         event = self.loader.peek_event()
         if not isinstance(event, ScalarEvent) or event.style is not None or not event.value:
             return None
-        end = event.end_mark.index
+        end = self.loader.peek_event().end_mark.index
         if self.text[end : end + 40].lstrip(" ")[:1] not in (",", "}"):
             return None
         self.loader.get_event()

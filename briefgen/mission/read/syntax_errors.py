@@ -143,7 +143,7 @@ def in_plain_words(error: MarkedYAMLError, text: str, name: str) -> tuple[Diagno
     if "found character" in said and where == "problem" and "cannot start" in said:
         message = f"{message}: {_character(text, problem.index)}" if "tab" not in message else message
     mark, other = (problem, context) if where == "problem" else (context, problem)
-    if figure := _more_than(text, problem.line):
+    if problem is not None and (figure := _more_than(text, problem.line)):
         message, help = (
             "a value cannot begin with this sign: >",
             f"write {figure}; more than that isn't written",
