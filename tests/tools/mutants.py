@@ -162,20 +162,7 @@ def judge(tree: Path, options: argparse.Namespace, patience_s: float) -> int:
 
 def passes(tree: Path, tests: list[str], patience_s: float) -> float | None:
     """Seconds that the tests take; None where they fail or take too long."""
-    command = [
-        sys.executable,
-        "-m",
-        "pytest",
-        "-q",
-        "-x",
-        "-p",
-        "no:cacheprovider",
-        "-p",
-        "no:xdist",
-        "-o",
-        "addopts=--strict-markers",
-        *tests,
-    ]
+    command = [sys.executable, "-m", "pytest", "-q", "-x", "-n0", "-p", "no:cacheprovider", *tests]
     started = time.monotonic()
     try:
         done = subprocess.run(command, cwd=tree, capture_output=True, timeout=patience_s, check=False)
