@@ -27,6 +27,8 @@ from briefgen.core.records import record
 if TYPE_CHECKING:
     from briefgen.approval.states import ApprovalState
     from briefgen.build.worker import SecondWorker
+    from briefgen.mission.resolve.mission import Mission
+    from briefgen.plan.sortie import Plan
 
 HERE = (
     "pdf",
@@ -138,7 +140,7 @@ def _load_planner() -> None:
     import briefgen.plan.build  # noqa: F401
 
 
-def _make_all(plan: Any, context: Context, worker: SecondWorker) -> list[Outcome]:
+def _make_all(plan: Plan, context: Context, worker: SecondWorker) -> list[Outcome]:
     """Every product, in the order of the list; HERE says which of them are made in this process."""
     from briefgen.whatif.answers import expect
 
@@ -162,13 +164,13 @@ def _make_part(given: tuple[Any, Context], number: int) -> Outcome:
     return _make(product, plan, replace(context, part=part))
 
 
-def _parts(plan: Any) -> Iterator[tuple[Product, str]]:
+def _parts(plan: Plan) -> Iterator[tuple[Product, str]]:
     for product in PRODUCTS:
         for part in product.parts(plan):
             yield product, part
 
 
-def _make(product: Product, plan: Any, context: Context) -> Outcome:
+def _make(product: Product, plan: Plan, context: Context) -> Outcome:
     """One product, whatever happens inside it: the others must still be made."""
     name = f"{product.name}-{context.part}" if context.part else product.name
     try:
@@ -259,7 +261,7 @@ def _template_folders(own: Path | None) -> tuple[Path, ...]:
     return (resources.templates_folder(), *([own] if own else []))
 
 
-def _fingerprint(mission: Any, plan: Any, folders: tuple[Path, ...]) -> Fingerprint:
+def _fingerprint(mission: Mission, plan: Plan, folders: tuple[Path, ...]) -> Fingerprint:
     from briefgen.export.plan_json import plan_records
 
     files = {f"templates/{name}": data for folder in folders for name, data in read_folder(folder).items()}

@@ -9,16 +9,19 @@ so that ``check`` loads no part of any product.
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from briefgen.core.context import Context
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import record
 
+if TYPE_CHECKING:
+    from briefgen.plan.sortie import Plan
+
 Made = tuple[list[tuple[str, bytes]], list[Diagnostic]]
 
 
-def _one(plan: Any) -> tuple[str, ...]:
+def _one(plan: Plan) -> tuple[str, ...]:
     return ("",)
 
 
@@ -33,7 +36,7 @@ class Product:
     parts: Callable[[Any], tuple[str, ...]] = _one
 
 
-def _plan_json(plan: Any, context: Context) -> Made:
+def _plan_json(plan: Plan, context: Context) -> Made:
     from briefgen.brief.slides.view.view import printed_view
     from briefgen.export.plan_json import plan_json
 
@@ -53,7 +56,7 @@ def _plan_json(plan: Any, context: Context) -> Made:
     ], []
 
 
-def _deck(plan: Any, context: Context) -> Made:
+def _deck(plan: Plan, context: Context) -> Made:
     from briefgen.brief.slides.frame import Frame
     from briefgen.brief.slides.pages import build_pages, read_templates
     from briefgen.brief.slides.view.view import full_view
@@ -67,46 +70,46 @@ def _deck(plan: Any, context: Context) -> Made:
     return [("deck.pptx", data)] if data is not None else [], [*found, *more]
 
 
-def _kneeboard(plan: Any, context: Context) -> Made:
+def _kneeboard(plan: Plan, context: Context) -> Made:
     from briefgen.render.pdf.cards import kneeboard_pdf
 
     return kneeboard_pdf(plan, context)
 
 
-def _ships(plan: Any) -> tuple[str, ...]:
+def _ships(plan: Plan) -> tuple[str, ...]:
     return tuple(str(ship.ship) for ship in plan.mission.file.flight)
 
 
-def _ground_contact(plan: Any, context: Context) -> Made:
+def _ground_contact(plan: Plan, context: Context) -> Made:
     from briefgen.render.pdf.cards import ground_contact_pdf
 
     return ground_contact_pdf(plan, context)
 
 
-def _with_event(plan: Any) -> tuple[str, ...]:
+def _with_event(plan: Plan) -> tuple[str, ...]:
     """One file where there is an event, none otherwise."""
     return ("",) if plan.event is not None else ()
 
 
-def _approval(plan: Any, context: Context) -> Made:
+def _approval(plan: Plan, context: Context) -> Made:
     from briefgen.render.pdf.cards import approval_pdf
 
     return approval_pdf(plan, context)
 
 
-def _ground_clock(plan: Any, context: Context) -> Made:
+def _ground_clock(plan: Plan, context: Context) -> Made:
     from briefgen.render.html.clock import ground_clock
 
     return ground_clock(plan, context)
 
 
-def _with_ground_contact(plan: Any) -> tuple[str, ...]:
+def _with_ground_contact(plan: Plan) -> tuple[str, ...]:
     """Only an event with a ground contact has someone to hold the clock."""
     event = plan.mission.file.event
-    return ("",) if plan.event is not None and event.ground_contact is not None else ()
+    return ("",) if event is not None and plan.event is not None and event.ground_contact is not None else ()
 
 
-def _review(plan: Any, context: Context) -> Made:
+def _review(plan: Plan, context: Context) -> Made:
     from briefgen.render.html.review import review
 
     return review(plan, context)

@@ -8,11 +8,14 @@ import sys
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from briefgen.core.records import record
+
+if TYPE_CHECKING:
+    from briefgen.plan.sortie import Plan
 
 EXIT_REFUSED, EXIT_NOT_WRITTEN, EXIT_WRONG = 1, 3, 2
 
@@ -165,7 +168,7 @@ def _given(asked: Asked, checked: Any) -> tuple[dict[str, str], list[Any], dict[
     return given, problems, {**checked.texts, str(asked.reasons): text}
 
 
-def _asked_for(plan: Any, given: dict[str, str], earlier: dict[str, str]) -> dict[str, str]:
+def _asked_for(plan: Plan, given: dict[str, str], earlier: dict[str, str]) -> dict[str, str]:
     """The reasons with those that a person at a terminal types now."""
     from briefgen.console import is_terminal
 
@@ -176,7 +179,7 @@ def _asked_for(plan: Any, given: dict[str, str], earlier: dict[str, str]) -> dic
     return asked_for(plan, given, earlier)
 
 
-def _missing(asked: Asked, plan: Any, given: dict[str, str], earlier: dict[str, str]) -> list[Any]:
+def _missing(asked: Asked, plan: Plan, given: dict[str, str], earlier: dict[str, str]) -> list[Any]:
     """One diagnostic for all reasons that are missing, and a file to fill in."""
     from briefgen.approval.ask import missing_diagnostic, missing_reasons, reasons_text
 

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
+
+if TYPE_CHECKING:
+    from briefgen.plan.sortie import Plan
 
 LEFT_OPEN = "-"
 
 
-def asked_for(plan: Any, given: dict[str, str], earlier: dict[str, str]) -> dict[str, str]:
+def asked_for(plan: Plan, given: dict[str, str], earlier: dict[str, str]) -> dict[str, str]:
     """The reasons with those that are typed now, one gate after the other. After Ctrl-C or the end of the
     input those that were answered stay."""
     from briefgen.approval.ask import missing_reasons
@@ -31,7 +34,7 @@ def asked_for(plan: Any, given: dict[str, str], earlier: dict[str, str]) -> dict
     return given
 
 
-def _show(gate: Any, plan: Any) -> None:
+def _show(gate: Any, plan: Plan) -> None:
     from briefgen.brief.wording.gates import figures_words
 
     click.echo(

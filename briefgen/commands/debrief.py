@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
+
+if TYPE_CHECKING:
+    from briefgen.plan.sortie import Plan
 
 
 @click.command(
@@ -151,7 +154,7 @@ def _print(view: Any, written: list[str]) -> None:
         say(f"  made    {name}")
 
 
-def _write_blank(target: Path, plan: Any) -> int:
+def _write_blank(target: Path, plan: Plan) -> int:
     from briefgen.console import complain, say
     from briefgen.debrief.blank import blank_actuals
 

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
+
+if TYPE_CHECKING:
+    from briefgen.plan.sortie import Plan
 
 
 @click.command(
@@ -83,7 +86,7 @@ def command(file: Path, as_json: bool, **typed: Any) -> int:
     return 0 if answer.clear else 1
 
 
-def _answer(plan: Any, typed: Any) -> tuple[Any, list[Any]]:
+def _answer(plan: Plan, typed: Any) -> tuple[Any, list[Any]]:
     from briefgen.retime.answer import retime
     from briefgen.retime.typed import wanted
 

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from briefgen.compare.figures import Difference, differences
 from briefgen.compare.tree import Typed, typed_changes
 from briefgen.core.plain import to_plain
 from briefgen.export.plan_json import plan_records
 
+if TYPE_CHECKING:
+    from briefgen.plan.sortie import Plan
+
 TITLES = (("time", "Clock"), ("fuel", "Fuel"), ("gate", "Gates"))
 
 
-def document_of(plan: Any) -> dict[str, Any]:
+def document_of(plan: Plan) -> dict[str, Any]:
     """A plan as the comparison takes it: ``typed`` and ``plan`` as in plan.json."""
     return {"typed": plan.mission.source.tree, "plan": to_plain(plan_records(plan))}
 

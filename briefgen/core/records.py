@@ -4,6 +4,12 @@ The standard decorator writes six methods for each class as text and compiles th
 records of this program that is a fifth of a second of every start. Here the methods are shared functions and
 only the list of fields is the standard library's, so ``fields``, ``replace``, ``asdict`` and ``is_dataclass``
 work on a record as on any dataclass.
+
+Why not ``msgspec.Struct(frozen=True)``, measured with ``check missions/regatta.yaml`` (0.64 s of processor
+time, 206 classes, 23,500 instances, nine of ten made by position): it would make the classes in 2 ms where 14
+are spent here, and an instance in 0.06 us where 0.77 are (by name 0.41 and 0.84), together 28 ms; its own
+import costs 18. That leaves 10 ms, and ``dataclasses.replace`` and ``fields`` and ``cached_property``, which
+half of the modules use, don't take a Struct.
 """
 
 from __future__ import annotations

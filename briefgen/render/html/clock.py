@@ -8,7 +8,7 @@ and ``briefgen retime`` count alike.
 from __future__ import annotations
 
 from datetime import datetime, timedelta
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from briefgen.airmath.clocks import clock_changes, offset_at
 from briefgen.airmath.hold import Racetrack
@@ -42,6 +42,10 @@ from briefgen.plan.model import EventPlan, Party
 from briefgen.plan.sortie import Plan
 from briefgen.render.html.base import json_for_script, own_file, render_page
 from briefgen.units.values import TOffset
+
+if TYPE_CHECKING:
+    from briefgen.mission.resolve.mission import Mission
+    from briefgen.mission.schema.event import Event, Pass
 
 NAME = "ground-clock.html"
 NO_LATER_PASS = "No later pass is planned."  # a mission has one pass
@@ -79,7 +83,9 @@ def ground_clock(plan: Plan, context: Context) -> tuple[list[tuple[str, bytes]],
 def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
     """Everything that the page knows, as plain data."""
     mission, event, motion, stamp = plan.mission, plan.event, motion_of(plan), context.stamp
-    file, contact = mission.file.event, mission.file.event.ground_contact
+    file = mission.file.event
+    assert event is not None and file is not None, "a clock is made for an event with a ground contact"
+    contact = file.ground_contact
     return {
         "mission": stamp.mission,
         "marking": stamp.marking,
@@ -95,7 +101,7 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
         "set_time": motion.seconds(event.set_time),
         "relay_s": file.relay_time or 0.0,
         "accept": _accepted(plan),
-        "flying": flying_data(motion, event, mission),
+        "flying": flying_data(motion, event, file.pass_),
         "script": script_data(mission, motion),
         "cues": [_cue(cue, motion) for cue in event.cues],
         "contacts": [
@@ -183,7 +189,8 @@ def reach_data(plan: Plan) -> dict[str, Any]:
         *phone_rows(told),
         *([("Go-home time", told.by_z(go_home))] if go_home is not None else []),
     ]
-    supervisor, abort = plan.mission.file.sortie.supervisor, plan.mission.file.event.pass_.abort
+    supervisor, event = plan.mission.file.sortie.supervisor, plan.mission.file.event
+    abort = event.pass_.abort if event is not None else None
     rows += [("Abort may be said by", abort.said_by)] if abort is not None and abort.said_by else []
     roles = {supervisor.name: f"Supervisor, {supervisor.name}"} if supervisor is not None else {}
     return {
@@ -192,10 +199,10 @@ def reach_data(plan: Plan) -> dict[str, Any]:
     }
 
 
-def zone_data(event: EventPlan, mission: Any) -> dict[str, Any]:
+def zone_data(event: EventPlan, mission: Mission) -> dict[str, Any]:
     """The event's clock at T, and its ``spans`` for half a day on each side of it: from which instant on
     which offset, one where it doesn't change."""
-    zone, t = mission.event_zone, event.true_time
+    zone, t = mission.home_zone, event.true_time
 
     def span(at: datetime) -> dict[str, Any]:
         return {
@@ -216,7 +223,7 @@ def _cue(cue: Any, motion: Motion) -> dict[str, Any]:
     return {"id": cue.id, "says": cue.says, "at": motion.seconds(cue.at), "marks": marks}
 
 
-def _abort(event: EventPlan, file: Any) -> dict[str, Any] | None:
+def _abort(event: EventPlan, file: Event) -> dict[str, Any] | None:
     given = file.pass_.abort
     return (
         None
@@ -225,7 +232,7 @@ def _abort(event: EventPlan, file: Any) -> dict[str, Any] | None:
     )
 
 
-def script_data(mission: Any, motion: Motion) -> dict[str, Any] | None:
+def script_data(mission: Mission, motion: Motion) -> dict[str, Any] | None:
     """The parts of the script up to T; None when T is an explicit time."""
     parts = script_parts(mission)
     if not parts:
@@ -240,11 +247,11 @@ def script_data(mission: Any, motion: Motion) -> dict[str, Any] | None:
     }
 
 
-def flying_data(motion: Motion, event: EventPlan, mission: Any) -> dict[str, Any]:
+def flying_data(motion: Motion, event: EventPlan, pass_: Pass) -> dict[str, Any]:
     """What the flight flies as planned, as clock_verdict.js takes it; the page works the laps out from the
     wait."""
     chain, hold, speeds = motion.chain, motion.hold, window(motion.chain)
-    pass_, way = mission.file.event.pass_, motion.chain.inbound
+    way = motion.chain.inbound
     wait = motion.flown
     return {
         "track": None if motion.shape is None else track_data(motion.shape.track),
