@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import json
 from datetime import datetime, timedelta
-from math import ceil, floor
+from math import ceil, floor, sqrt
 
 import pytest
 from pyproj import Geod
@@ -165,6 +165,18 @@ def test_slips_that_the_last_lap_takes_up(plan, slip_s):
     assert (
         abs((met_until - min(old_turn, new_turn)).total_seconds()) < 0.05
     )  # before the turn that is no longer flown where it was planned
+
+
+@pytest.mark.parametrize("change_s", [-15, -10, -5, 5, 10, 15])
+def test_speed_from_leave_hold_on(plan, change_s):
+    """12 nm from leave-hold to the centre, 129 s as planned (14:00:00 less 13:57:51). Changed from 300 kt by
+    x at 2 kt/s and held, t seconds cover 300 t + x t - x^2 / 4 knot-seconds, which are 12 x 3600: x = 2 (t -
+    sqrt(t^2 - d)) faster with d = 43200 - 300 t to be gained. At +15 s it is 144 s at 300 kt."""
+    t, gained = 129 + change_s, 12 * HOUR - 300 * (129 + change_s)
+    expected = 300 + 2 * (t - sqrt(t**2 - gained))
+    found = {fix["seconds"]: fix["gs_kt"] for fix in plan["event"]["speed_fixes"]}
+    assert sorted(found) == [-15, -10, -5, 5, 10, 15]
+    assert found[change_s] == pytest.approx(expected, abs=0.02)
 
 
 def test_cue_comes_before_leave_hold(plan):
