@@ -28,7 +28,6 @@ DATA = "data.json"  # beside the templates, for them to read
 LEAST_PPI, MOST_PPI = 72, 600  # outside them the compiler gives empty pictures or ends the whole process
 _BREAK = "\u200b"
 _READ = "briefgen-read"
-_LONGEST = 3
 _TOLERANCE_MM = 0.05
 
 
@@ -184,9 +183,7 @@ def _compile(folder: Path, template: str, data: dict[str, Any], created_s: int, 
         pictures = _pictures(compiler, ppi) if ppi else ()
     except RuntimeError as error:  # what a query raises; TypstError is one too
         return Typeset(None, (_template_error(template, error),))
-    return Typeset(
-        pdf, (*_reductions(sides, data), *(_warning(template, w) for w in warnings)), sides, pictures
-    )
+    return Typeset(pdf, (*_reductions(sides), *(_warning(template, w) for w in warnings)), sides, pictures)
 
 
 def _pictures(compiler: Any, ppi: int) -> tuple[bytes, ...]:
@@ -235,12 +232,11 @@ def _too_tall(sides: tuple[SideRoom, ...]) -> Iterator[Diagnostic]:
             for title, _, bottom in side.sections
             if bottom > side.room_mm + _TOLERANCE_MM
         ]
-        tall = sorted(side.sections, key=lambda s: -s[1])[:3]
         named = (
             ", ".join(f'"{title}" by {mm:.1f} mm' for title, mm in beyond) or f"the whole by {over:.1f} mm"
         )
         message = f"{side.name}: too tall for the page at the smallest size ({side.size_pt:g} pt): {named}"
-        help = "shorten " + " or ".join(f'"{title}" ({mm:.0f} mm)' for title, mm, _ in tall)
+        help = f"shorten {_tallest(side)}"
         yield Diagnostic(
             "card-too-full",
             "error",
@@ -250,8 +246,14 @@ def _too_tall(sides: tuple[SideRoom, ...]) -> Iterator[Diagnostic]:
         )
 
 
-def _reductions(sides: tuple[SideRoom, ...], data: dict[str, Any]) -> Iterator[Diagnostic]:
-    for side, written in zip(sides, data["sides"], strict=False):
+def _tallest(side: SideRoom) -> str:
+    """The three sections that take most room on a side."""
+    tall = sorted(side.sections, key=lambda section: -section[1])[:3]
+    return " or ".join(f'"{title}" ({mm:.0f} mm)' for title, mm, _ in tall)
+
+
+def _reductions(sides: tuple[SideRoom, ...]) -> Iterator[Diagnostic]:
+    for side in sides:
         if side.reduced:
             message = (
                 f"{side.name}: too full at the smallest size ({side.size_pt:g} pt), so it was reduced:"
@@ -262,15 +264,8 @@ def _reductions(sides: tuple[SideRoom, ...], data: dict[str, Any]) -> Iterator[D
                 "caution",
                 message,
                 why="what is reduced stands whole in the slides and the review page",
-                help=f"shorten what is the mission's own of its longest words: {_longest(written)}",
+                help=f"shorten the mission's words where most room is taken: {_tallest(side)}",
             )
-
-
-def _longest(side: Any) -> str:
-    """The longest texts of a side, with the words that they stand beside."""
-    found = {text: where for where, text in _texts(side["sections"])}
-    texts = sorted(found.items(), key=lambda row: (-len(row[0]), row))
-    return "; ".join(f'"{text}"' + (f" ({where})" if where else "") for text, where in texts[:_LONGEST])
 
 
 def _page_count(pages: list[int], data: dict[str, Any]) -> Iterator[Diagnostic]:
