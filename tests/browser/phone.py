@@ -52,11 +52,14 @@ def page_of(mission: Path, folder: Path) -> tuple[Path, object, dict]:
     return path, checked.plan, clock_data(checked.plan, context)
 
 
+USUAL = (390, 844)  # width and height
+
+
 class Phone:
     """``drift_ms``: by how much the phone's clock is ahead of the true time."""
 
     def __init__(
-        self, *, zone: str = "Australia/Melbourne", size: tuple[int, int] = (390, 844), drift_ms: float = 0.0
+        self, *, zone: str = "Australia/Melbourne", size: tuple[int, int] = USUAL, drift_ms: float = 0.0
     ) -> None:
         from selenium import webdriver
         from selenium.webdriver.chrome.options import Options
@@ -74,7 +77,17 @@ class Phone:
         self.drift_ms = drift_ms
         self._before: list[str] = []
 
-    def resize(self, size: tuple[int, int]) -> None:
+    def renew(self) -> None:
+        """As if it had just been started, but for what pages have kept (``open_first``)."""
+        self._forget()
+        self.browser.get("about:blank")
+        self.browser.set_script_timeout(30)
+        self.browser.execute_cdp_cmd("Emulation.setScrollbarsHidden", {"hidden": False})
+        self.resize()
+        self.drift_ms = 0.0
+        self.complaints()  # those of other pages
+
+    def resize(self, size: tuple[int, int] = USUAL) -> None:
         """Another phone, by its width and height."""
         self.browser.execute_cdp_cmd(
             "Emulation.setDeviceMetricsOverride",
@@ -87,8 +100,7 @@ class Phone:
 
     def open(self, path: Path, true_ms: float, *, before: str = "") -> None:
         """Open a page at a true time; ``before`` runs ahead of the page's own scripts."""
-        for script in self._before:
-            self.browser.execute_cdp_cmd("Page.removeScriptToEvaluateOnNewDocument", {"identifier": script})
+        self._forget()
         source = CLOCK % (true_ms + self.drift_ms) + before
         self._before = [
             self.browser.execute_cdp_cmd("Page.addScriptToEvaluateOnNewDocument", {"source": source})[
@@ -96,6 +108,18 @@ class Phone:
             ]
         ]
         self.browser.get(path.as_uri())
+
+    def open_first(self, path: Path, true_ms: float) -> None:
+        """Open a page that has kept nothing yet."""
+        self.open(path, true_ms)
+        self.run("localStorage.clear()")
+        self.open(path, true_ms)
+
+    def _forget(self) -> None:
+        """Nothing runs ahead of the next page's own scripts."""
+        for script in self._before:
+            self.browser.execute_cdp_cmd("Page.removeScriptToEvaluateOnNewDocument", {"identifier": script})
+        self._before = []
 
     def run(self, script: str, *arguments):
         return self.browser.execute_script(script, *arguments)

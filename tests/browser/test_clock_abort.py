@@ -5,8 +5,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.browser.clock_phone import browser, page, phone  # noqa: F401, fixtures
-from tests.browser.phone import Phone, hacked, overflow, z
+from tests.browser.phone import hacked, overflow, z
 
 pytestmark = pytest.mark.browser
 SIZES = ((390, 844), (360, 640))
@@ -18,21 +17,16 @@ return r.top >= 0 && r.bottom <= innerHeight && r.width > 0 && (m === e || e.con
 
 
 @pytest.mark.parametrize("size", SIZES)
-def test_the_words_and_the_button_are_in_sight_wherever_the_page_is_scrolled_to(page, size):
-    small = Phone(size=size)
-    try:
-        small.open(page, z("03:20:00"))
-        for _ in range(40):
-            assert small.run(IN_SIGHT, "abort-line") and small.run(IN_SIGHT, "abort-any")
-            if small.run("const y = scrollY; scrollBy(0, 300); return scrollY === y"):
-                break
-        assert small.text("abort-line") == "STOP: \u201cGANNET ABORT ABORT\u201d"
-        assert (
-            small.run("return document.getElementById('abort-any').getBoundingClientRect().height") >= 64
-        ), "gloves"
-        assert overflow(small) == []
-    finally:
-        small.close()
+def test_the_words_and_the_button_are_in_sight_wherever_the_page_is_scrolled_to(small, size):
+    for _ in range(40):
+        assert small.run(IN_SIGHT, "abort-line") and small.run(IN_SIGHT, "abort-any")
+        if small.run("const y = scrollY; scrollBy(0, 300); return scrollY === y"):
+            break
+    assert small.text("abort-line") == "STOP: \u201cGANNET ABORT ABORT\u201d"
+    assert small.run("return document.getElementById('abort-any').getBoundingClientRect().height") >= 64, (
+        "gloves"
+    )
+    assert overflow(small) == []
 
 
 def test_a_touch_does_nothing_and_a_second_does(phone):

@@ -10,7 +10,6 @@ from pathlib import Path
 
 import pytest
 
-from tests.browser.clock_phone import browser, page, phone  # noqa: F401, fixtures
 from tests.browser.phone import REGATTA, Phone, hacked, moved, overflow, page_of, z
 
 pytestmark = pytest.mark.browser
@@ -233,47 +232,43 @@ def test_only_abort_when_it_is_late_says_by_how_much(phone):
     )
 
 
-def test_the_smallest_phone_shows_what_is_tapped_with_the_sentence(page):
+@pytest.mark.parametrize("size", [(320, 640)])
+def test_the_smallest_phone_shows_what_is_tapped_with_the_sentence(small, size):
     """Sentence and button above the bar without scrolling, on 320 by 640: with the clock not set and a limit
     passed, then with neither."""
-    small = Phone(size=(320, 640))
-    try:
-        small.open(page, z("03:20:00"))
-        moved(small, 660)
-        assert "CLOCK NOT SET" in small.text("warnings") and small.text("limit") != ""
-        for button in ("said", "agreed", "said", "readback"):
-            small.run("scrollTo(0, 0)")
-            tops = [
-                small.run("return document.getElementById(arguments[0]).getBoundingClientRect().top", id)
-                for id in ("say", button)
-            ]
-            bottom = small.run(
-                "return document.getElementById(arguments[0]).getBoundingClientRect().bottom", button
-            )
-            assert (
-                tops[0]
-                < tops[1]
-                < bottom
-                <= small.run("return document.querySelector('.bar').getBoundingClientRect().top")
-            ), button
-            small.tap(button)
-        small.run("log = []; keep();")
-        hacked(small)
-        small.at(z("03:25:00"))
-        moved(small, 120)
-        for button in ("said", "readback"):
-            small.run("scrollTo(0, 0)")
-            bottom = small.run(
-                "return document.getElementById(arguments[0]).getBoundingClientRect().bottom", button
-            )
-            assert bottom <= small.run("return document.querySelector('.bar').getBoundingClientRect().top")
-            small.tap(button)
-        assert (
-            overflow(small) == []
-            and small.run("return document.getElementById('hack-time').getClientRects().length") == 1
+    moved(small, 660)
+    assert "CLOCK NOT SET" in small.text("warnings") and small.text("limit") != ""
+    for button in ("said", "agreed", "said", "readback"):
+        small.run("scrollTo(0, 0)")
+        tops = [
+            small.run("return document.getElementById(arguments[0]).getBoundingClientRect().top", id)
+            for id in ("say", button)
+        ]
+        bottom = small.run(
+            "return document.getElementById(arguments[0]).getBoundingClientRect().bottom", button
         )
-    finally:
-        small.close()
+        assert (
+            tops[0]
+            < tops[1]
+            < bottom
+            <= small.run("return document.querySelector('.bar').getBoundingClientRect().top")
+        ), button
+        small.tap(button)
+    small.run("log = []; keep();")
+    hacked(small)
+    small.at(z("03:25:00"))
+    moved(small, 120)
+    for button in ("said", "readback"):
+        small.run("scrollTo(0, 0)")
+        bottom = small.run(
+            "return document.getElementById(arguments[0]).getBoundingClientRect().bottom", button
+        )
+        assert bottom <= small.run("return document.querySelector('.bar').getBoundingClientRect().top")
+        small.tap(button)
+    assert (
+        overflow(small) == []
+        and small.run("return document.getElementById('hack-time').getClientRects().length") == 1
+    )
 
 
 def test_the_latest_t_is_one_that_can_be_flown(browser, tmp_path):

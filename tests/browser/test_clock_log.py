@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import pytest
 
-from tests.browser.clock_phone import browser, page, phone  # noqa: F401, fixtures
 from tests.browser.phone import Phone, hacked, z
 
 pytestmark = pytest.mark.browser

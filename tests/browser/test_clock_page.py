@@ -10,7 +10,6 @@ import re
 
 import pytest
 
-from tests.browser.clock_phone import browser, page, phone  # noqa: F401, fixtures
 from tests.browser.phone import NO_STORAGE, REGATTA, Phone, hacked, moved, overflow, page_of, z
 
 pytestmark = pytest.mark.browser

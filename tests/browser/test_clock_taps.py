@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import pytest
 
-from tests.browser.clock_phone import browser, page, phone  # noqa: F401, fixtures
 from tests.browser.phone import Phone, hacked, overflow, z
 
 pytestmark = pytest.mark.browser
@@ -190,20 +189,13 @@ def test_the_countdown_names_its_time(phone):
 
 
 @pytest.mark.parametrize("size", [(390, 844), (360, 640), (320, 640)])
-def test_the_question_lies_under_the_thumb_on_every_phone(page, size):
-    small = Phone(size=size)
-    try:
-        small.open(page, z("03:20:00"))
-        small.run("localStorage.clear()")
-        small.open(page, z("03:20:00"))
-        heard(small, ("03:24:30", "PARADE"), ("03:28:06", "ANTHEM"), ("03:28:33", "LINE4"))
-        for id in ("doubt-other", "doubt-yes", "doubt-no"):
-            height, bottom = small.run(
-                "const r = document.getElementById(arguments[0]).getBoundingClientRect(); return [r.height,"
-                " r.bottom]",
-                id,
-            )
-            assert height >= 64 and bottom <= size[1]
-        assert overflow(small) == []
-    finally:
-        small.close()
+def test_the_question_lies_under_the_thumb_on_every_phone(small, size):
+    heard(small, ("03:24:30", "PARADE"), ("03:28:06", "ANTHEM"), ("03:28:33", "LINE4"))
+    for id in ("doubt-other", "doubt-yes", "doubt-no"):
+        height, bottom = small.run(
+            "const r = document.getElementById(arguments[0]).getBoundingClientRect(); return [r.height,"
+            " r.bottom]",
+            id,
+        )
+        assert height >= 64 and bottom <= size[1]
+    assert overflow(small) == []

@@ -8,7 +8,6 @@ import base64
 import pytest
 
 from briefgen.cli import run
-from tests.browser.phone import Phone
 from tests.places import REPOSITORY
 
 pytestmark = pytest.mark.browser
@@ -31,13 +30,6 @@ def page(tmp_path_factory):
         == 0
     )
     return folder / "debrief.html"
-
-
-@pytest.fixture(scope="module")
-def browser():
-    made = Phone(size=(320, 640))
-    yield made
-    made.close()
 
 
 @pytest.mark.parametrize("width", (320, 360, 390, 1366))

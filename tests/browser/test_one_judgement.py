@@ -16,7 +16,7 @@ from briefgen.brief.cards import cards
 from briefgen.brief.slides.view.view import make_view
 from briefgen.retime.answer import retime
 from briefgen.retime.typed import Typed, wanted
-from tests.browser.phone import Phone, page_of, z
+from tests.browser.phone import page_of, z
 from tests.planned import REPOSITORY, plan_of
 from tests.render.pdf_cases import STAMP
 
@@ -27,13 +27,9 @@ CLOCK = r"\d\d:\d\d:\d\d"
 
 
 @pytest.fixture(scope="module")
-def phone(tmp_path_factory):
-    made = Phone()
-    made.open(
-        page_of(REPOSITORY / "missions" / "regatta.yaml", tmp_path_factory.mktemp("edges"))[0], z("03:00:00")
-    )
-    yield made
-    made.close()
+def phone(browser, page):
+    browser.open_first(page, z("03:00:00"))
+    return browser
 
 
 def on_day(plan, clock: str) -> datetime:

@@ -13,7 +13,7 @@ from briefgen.plan.event.motion import motion_of
 from briefgen.retime.answer import read_back_at, retime
 from briefgen.retime.story import as_planned
 from briefgen.retime.typed import Typed, wanted
-from tests.browser.phone import Phone, page_of, z
+from tests.browser.phone import page_of, z
 from tests.planned import REPOSITORY, plan_of
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
@@ -48,12 +48,9 @@ return cases.map(({ at, taps, told, slip }) => {
 
 
 @pytest.fixture(scope="module")
-def phone(tmp_path_factory):
-    made = Phone()
-    path = REPOSITORY / "missions" / "regatta.yaml"
-    made.open(page_of(path, tmp_path_factory.mktemp("grid"))[0], z("03:00:00"))
-    yield made
-    made.close()
+def phone(browser, page):
+    browser.open_first(page, z("03:00:00"))
+    return browser
 
 
 def ms(at: datetime) -> float:

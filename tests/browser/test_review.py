@@ -66,13 +66,6 @@ return cut;
 
 
 @pytest.fixture(scope="module")
-def browser():
-    made = Phone()
-    yield made
-    made.close()
-
-
-@pytest.fixture(scope="module")
 def files(tmp_path_factory):
     folder = tmp_path_factory.mktemp("review")
     paths = {}

@@ -40,12 +40,10 @@ def pages(tmp_path_factory):
 
 
 @pytest.fixture(scope="module")
-def phone(pages):
-    made = Phone()
-    made.browser.set_script_timeout(120)
-    made.open(pages["regatta"][0], z("03:00:00"))
-    yield made
-    made.close()
+def phone(browser, pages):
+    browser.browser.set_script_timeout(120)
+    browser.open_first(pages["regatta"][0], z("03:00:00"))
+    return browser
 
 
 # ---------------------------------------------------------------- scripts
