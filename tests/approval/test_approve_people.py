@@ -47,17 +47,19 @@ def approve(capsys, *options: str, by: str = "Lt Col S. Varga") -> tuple[int, st
 
 
 def reasons(capsys) -> str:
-    """A file with a reason for every gate; its name."""
-    approve(capsys)
-    path = Path("regatta.reasons.yaml")
-    lines = path.read_text(encoding="utf-8").splitlines()
-    path.write_text(
-        "\n".join(
-            f"{line} seen and accepted" if line.endswith(":") and line[0] != "#" else line for line in lines
-        ),
-        encoding="utf-8",
-    )
+    """A file with a reason for every gate; its name. It is asked for once for each text of the mission."""
+    path, mission = Path("regatta.reasons.yaml"), Path("regatta.yaml").read_text(encoding="utf-8")
+    if mission not in ANSWERED:
+        approve(capsys)
+        ANSWERED[mission] = "\n".join(
+            f"{line} seen and accepted" if line.endswith(":") and line[0] != "#" else line
+            for line in path.read_text(encoding="utf-8").splitlines()
+        )
+    path.write_text(ANSWERED[mission], encoding="utf-8")
     return str(path)
+
+
+ANSWERED: dict[str, str] = {}  # a mission's text → the file of reasons that it asks for, filled in
 
 
 # ---------------------------------------------------------------- who
