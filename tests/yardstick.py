@@ -7,6 +7,7 @@ A machine that takes 0.1 s for a yard checks the regatta in 0.07 s.
 
 from __future__ import annotations
 
+import sys
 import time
 from collections.abc import Callable
 
@@ -20,10 +21,16 @@ TRIES = 5
 
 
 def processor_seconds(work: Callable[[], object]) -> float:
-    """Seconds of computing in this process for a work."""
+    """Seconds of computing in this process for a work. Whoever traces the lines (coverage) looks away
+    meanwhile: tracing slows this program, and not the yard."""
+    tracer = sys.gettrace()
+    sys.settrace(None)
     started = time.process_time()
-    work()
-    return time.process_time() - started
+    try:
+        work()
+        return time.process_time() - started
+    finally:
+        sys.settrace(tracer)
 
 
 def yard() -> float:
