@@ -13,11 +13,14 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-REPOSITORY = Path(__file__).resolve().parent.parent
+from tests.places import NOT_FAST, REPOSITORY, TESTS
+
 NEEDS = {
     "office": ("BRIEFGEN_REQUIRE_OFFICE", ("soffice", "pdftotext", "pdftoppm")),
     "browser": ("BRIEFGEN_REQUIRE_BROWSER", ("chromium", "chromedriver")),
 }
+
+NEVER_FAST = ("slow", *NEEDS)
 
 for name in (
     "PYTHONTZPATH",
@@ -63,12 +66,30 @@ def pytest_runtest_setup(item: pytest.Item) -> None:
             pytest.skip(f"NOT CHECKED: {', '.join(missing)} cannot be found")
 
 
+def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
+    """``-m fast`` does not even load the files that it leaves out."""
+    return True if config.option.markexpr == "fast" and in_tests(collection_path) in NOT_FAST else None
+
+
+def in_tests(path: Path) -> str:
+    """A file as tests/data/not_fast.txt names it."""
+    return path.relative_to(TESTS).as_posix() if path.is_relative_to(TESTS) else ""
+
+
+def pytest_itemcollected(item: pytest.Item) -> None:
+    """Every test of a file that is not left out is in the fast tier, but for those that are marked."""
+    if in_tests(item.path) not in NOT_FAST and not any(map(item.get_closest_marker, NEVER_FAST)):
+        item.add_marker(pytest.mark.fast)
+
+
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
     """The whole suite runs on every core (at most four: more wait for LibreOffice). Files named on the
-    command line run at once, in one process."""
+    command line, tests chosen by their names and the fast tier run at once, in one process: a second one
+    would load all of them again."""
+    asked = config.option
     return (
         0
-        if config.option.file_or_dir
+        if asked.file_or_dir or asked.keyword or asked.lf or asked.markexpr == "fast"
         else min(4, len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1)
     )
 
