@@ -13,7 +13,7 @@ import subprocess
 import sys
 import tempfile
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from html import unescape
 from pathlib import Path
@@ -78,9 +78,9 @@ class Report:
     words: int = 0
 
 
-def convert(deck: Path, folder: Path) -> Path:
-    """The deck as a PDF made by LibreOffice, one conversion at a time on a machine, with a profile of its
-    own."""
+def convert(decks: Sequence[Path], folder: Path) -> list[Path]:
+    """The decks, each of another name, as PDFs made by one start of LibreOffice, which takes longer than a
+    deck; one at a time on a machine, with a profile of its own."""
     lock = Path(tempfile.gettempdir()) / "briefgen-office.lock"
     with lock.open("w") as held, tempfile.TemporaryDirectory() as profile:
         fcntl.flock(held, fcntl.LOCK_EX)
@@ -92,10 +92,10 @@ def convert(deck: Path, folder: Path) -> Path:
             "pdf",
             "--outdir",
             str(folder),
-            str(deck),
+            *map(str, decks),
         ]
-        subprocess.run(command, check=True, capture_output=True, timeout=180)
-    return folder / f"{deck.stem}.pdf"
+        subprocess.run(command, check=True, capture_output=True, timeout=120 + 60 * len(decks))
+    return [folder / f"{deck.stem}.pdf" for deck in decks]
 
 
 def printed_words(pdf: Path) -> list[list[Word]]:
@@ -206,11 +206,20 @@ def _broken(word: str, printed: list[str]) -> int:
 
 def check_deck(deck: Path) -> Report:
     """Converts a deck and holds every printed word against the shapes."""
+    return check_decks([deck])[0]
+
+
+def check_decks(decks: Sequence[Path]) -> list[Report]:
+    """The same of several decks, each of another name, converted together."""
+    with tempfile.TemporaryDirectory() as folder:
+        printed = [printed_words(pdf) for pdf in convert(decks, Path(folder))]
+    return [_report(deck, pages) for deck, pages in zip(decks, printed, strict=True)]
+
+
+def _report(deck: Path, pages: list[list[Word]]) -> Report:
     from pptx import Presentation
 
     presentation = Presentation(str(deck))
-    with tempfile.TemporaryDirectory() as folder:
-        pages = printed_words(convert(deck, Path(folder)))
     report = Report(slides=len(presentation.slides), words=sum(map(len, pages)))
     if len(pages) != report.slides:
         report.complaints.append(f"{report.slides} slides became {len(pages)} pages")
