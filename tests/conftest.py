@@ -89,7 +89,7 @@ def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
     asked = config.option
     return (
         0
-        if asked.file_or_dir or asked.keyword or asked.lf or asked.markexpr == "fast"
+        if asked.file_or_dir or asked.keyword or getattr(asked, "lf", False) or asked.markexpr == "fast"
         else min(4, len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1)
     )
 
