@@ -8,7 +8,7 @@ from briefgen.brief.cards.common import Told, grid, leg_heading
 from briefgen.brief.cards.model import Grid
 from briefgen.brief.figures.common import course_words, leg_course
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.hold import entry_words, first_heading
+from briefgen.brief.wording.hold import entry_words, first_heading, outbound_legs
 from briefgen.brief.wording.leg_times import legs_s
 from briefgen.plan.model import HoldPlan, Leg
 
@@ -41,7 +41,7 @@ def _hold_rows(told: Told, hold: HoldPlan) -> Iterator[tuple[str, ...]]:
         course_words(told.mission, hold.fix, hold.outbound_heading_true_deg),
         first_heading(told.mission, hold),
     )
-    leg = "" if hold.outbound_leg_s is None else words.duration_clock(hold.outbound_leg_s)
+    leg = outbound_legs(hold, words.duration_clock).removesuffix(" each lap")
     turns = f"{hold.turns} turns, {words.counted(len(hold.laps), 'lap')}" + (
         f"; lap 1 on {first}" if first else ""
     )

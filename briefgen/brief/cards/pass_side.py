@@ -231,7 +231,7 @@ def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
     return (
         *head,
         _bare(row.leave_hold),
-        row_laps(row, words.duration_clock),
+        row_laps(told.plan.event.hold, row, words.duration_clock),
         _bare(row.last_inbound_turn),
         told_by_words(told.plan, row, row.told_by, _bare),
     )

@@ -8,7 +8,7 @@ from datetime import date, datetime
 from briefgen.brief.wording.consequences import consequence
 from briefgen.brief.wording.format import clock_z, duration, rounded_instant, time_limit
 from briefgen.plan.model import Gate
-from briefgen.units.rounding import decimals, typed
+from briefgen.units.rounding import decimals, down, typed, up
 
 MOST_DECIMALS = 3
 NO_LIMIT = "no limit given"
@@ -40,7 +40,8 @@ def limit_words(gate: Gate, *, day: date | None = None) -> str:
         return (
             f"{_SENSE_OF_CLOCKS[gate.sense]} {_words(time_limit(gate.limit, _SIDES[gate.sense]), gate, day)}"
         )
-    return f"{gate.sense} {_words(gate.limit, gate, day)}".strip()
+    limit = _safe(gate, _span_step(gate)) if isinstance(gate.limit, (int, float)) else gate.limit
+    return f"{gate.sense} {_words(limit, gate, day)}".strip()
 
 
 def figures_words(gate: Gate, *, day: date | None = None) -> str:
@@ -120,7 +121,20 @@ def _reads_as_minutes(gate: Gate) -> bool:
     figures = [f for f in (gate.value, gate.limit) if isinstance(f, (int, float))]
     if not figures or max(abs(f) for f in figures) < LONG_S:
         return False
-    return len(figures) < 2 or _sign(*figures) == _sign(*(float(decimals(f)) for f in figures))
+    return len(figures) < 2 or _sign(*figures) == _sign(float(decimals(figures[0])), _safe(gate, 1.0))
+
+
+def _span_step(gate: Gate) -> float:
+    """The step in which a span of time reads, in s."""
+    return 1.0 if _reads_as_minutes(gate) else 10.0 ** -_places(gate)
+
+
+def _safe(gate: Gate, step: float) -> float:
+    """The limit in such steps; of a span of time on the safe side, so that who keeps what is printed keeps
+    the limit: a most down, a least up."""
+    if gate.unit == "s" and gate.sense in _SIDES:
+        return (down if gate.sense == "at most" else up)(gate.limit, step)
+    return gate.limit
 
 
 def _places(gate: Gate) -> int:
@@ -135,7 +149,8 @@ def _places(gate: Gate) -> int:
         (
             n
             for n in tries
-            if _sign(float(decimals(value, n)), float(decimals(limit, n))) == _sign(value, limit)
+            if _sign(float(decimals(value, n)), float(decimals(_safe(gate, 10.0**-n), n)))
+            == _sign(value, limit)
         ),
         MOST_DECIMALS,
     )

@@ -49,14 +49,31 @@ def entry_words(hold: HoldPlan) -> str:
     )
 
 
-def row_laps(row: SlipRow, leg: Callable[[float], str]) -> str:
+def outbound_legs(hold: HoldPlan, leg: Callable[[float], str]) -> str:
+    """How long each lap flies out as planned: ``1:26 each lap``, or ``1:00, then 1:26`` where lap 1 is an
+    entry, whose leg is the briefed one whatever the wait; empty without laps."""
+    if hold.outbound_leg_s is None:
+        return ""
+    later, first = leg(hold.outbound_leg_s), leg(_first_leg_s(hold))
+    return f"{later} each lap" if first == later else f"{first}, then {later}"
+
+
+def _first_leg_s(hold: HoldPlan) -> float:
+    """The outbound leg of lap 1, by its own instants."""
+    return (hold.laps[0].inbound_turn - hold.laps[0].outbound).total_seconds()
+
+
+def row_laps(hold: HoldPlan, row: SlipRow, leg: Callable[[float], str]) -> str:
     """The laps of a slip and the outbound leg of the last ones, those that it changes: ``2 x 1:00`` all of
-    them, ``3, 0:37`` the last of three, ``4, 2 x 0:30`` the last two of four."""
+    them, ``3, 0:37`` the last of three, ``4, 2 x 0:30`` the last two of four. An entry keeps its own
+    leg, so that all after it are ``3, 2 x 1:26`` too."""
     if row.laps is None or row.outbound_leg_s is None:
         return ""
     changed, out = row.laps - (row.unchanged_laps or 0), leg(row.outbound_leg_s)
     if changed in (0, row.laps):
-        return f"{row.laps} x {out}"
+        if row.laps < 2 or leg(_first_leg_s(hold)) == out or not hold.laps[0].entry:
+            return f"{row.laps} x {out}"
+        changed = row.laps - 1
     return f"{row.laps}, {out}" if changed == 1 else f"{row.laps}, {changed} x {out}"
 
 

@@ -10,6 +10,7 @@ from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check.checker import Checker, fits, values_in
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import given
+from briefgen.units.rounding import down
 from briefgen.units.values import Level, LevelBand
 
 _PASS: KeyPath = ("event", "pass")
@@ -57,7 +58,7 @@ def _below_transition(check: Checker, file: MissionFile, path: KeyPath, level: L
     related = (("the transition altitude", ("weather", "transition_altitude")),)
     name, day = (
         f"FL{level.feet / 100:03.0f}",
-        "" if qnh is None else f", {really_ft:.0f} ft MSL on {qnh:.0f} hPa",
+        "" if qnh is None else f", {really_ft:.0f} ft MSL on {down(qnh):.0f} hPa",
     )
     help = f"write a level in ft MSL, such as {level.feet:.0f} ft MSL" + (
         "" if qnh is None else f", or {really_ft:.0f} ft MSL if that height is meant"

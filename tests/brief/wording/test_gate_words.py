@@ -46,6 +46,12 @@ MORNING = datetime(2027, 1, 31, 0, 10, 5, tzinfo=UTC)
         (1.0, "at least", 1.0, "ships", "1 ship (at least 1 ship)"),
         (0.0, "at least", 1.0, "flypasts", "0 flypasts (at least 1 flypast)"),
         (100.0, "at least", 80.0, "s", "1 min 40 s (at least 1 min 20 s)"),
+        # a limit of time reads on its safe side: who keeps 63 s keeps 63.7 s, who waits 4:01 waits 240.3 s
+        (300.0, "at most", 63.7, "s", "5 min (at most 1 min 3 s)"),
+        (300.0, "at least", 240.3, "s", "5 min (at least 4 min 1 s)"),
+        (63.5, "at most", 63.78, "s", "63.5 s (at most 63.7 s)"),
+        (50.0, "at least", 40.12, "s", "50 s (at least 40.2 s)"),
+        (120.4, "at most", 120.6, "s", "120.4 s (at most 120.6 s)"),  # 2 min (at most 2 min) says less
         ("in order", "", "in order", "", "in order"),
         ("0.57", "", "below 1", "Mach", "0.57 (below 1)"),
         (EVENING, "at most", MORNING, "instant", "23:59:40 Z (not after 2027-01-31 00:10:05 Z)"),

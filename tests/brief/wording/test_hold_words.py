@@ -4,13 +4,21 @@ shorter or turns elsewhere."""
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
 from briefgen.brief.cards import cards
 from briefgen.brief.slides.view.view import make_view
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.hold import entry_words, first_heading, outbound_heading, row_laps, turned_off
+from briefgen.brief.wording.hold import (
+    entry_words,
+    first_heading,
+    outbound_heading,
+    outbound_legs,
+    row_laps,
+    turned_off,
+)
 from briefgen.plan.build import make_plan
 from tests.brief.briefs import STAMP, pages_of, view_of
 from tests.brief.cards.test_cards import section
@@ -34,7 +42,40 @@ REGATTA = "missions/regatta.yaml"
 )
 def test_only_the_laps_that_change_get_the_new_leg(laps, unchanged, leg_s, reads):
     row = replace(plan_of(REGATTA).event.slips[0], laps=laps, unchanged_laps=unchanged, outbound_leg_s=leg_s)
-    assert row_laps(row, words.duration_clock) == reads
+    assert row_laps(plan_of(REGATTA).event.hold, row, words.duration_clock) == reads
+
+
+@pytest.mark.parametrize(
+    ("laps", "unchanged", "reads"),
+    [(2, 2, "2, 1:26"), (3, 0, "3, 2 x 1:26"), (2, 1, "2, 1:26"), (3, 1, "3, 2 x 1:26")],
+)
+def test_an_entry_keeps_its_own_leg_in_every_medium(laps, unchanged, reads):
+    """An offset entry flies out for the briefed leg (ICAO Doc 8168), here 60 s from 19:53:37 to 19:54:37; the
+    laps after it for 86 s."""
+    hold = plan_of(REGATTA).event.hold
+    out = datetime(2027, 7, 3, 19, 53, 37, tzinfo=UTC)
+    entry = replace(hold.laps[0], outbound=out, inbound_turn=out + timedelta(seconds=60), entry="offset")
+    hold = replace(hold, laps=(entry, *hold.laps[1:]), outbound_leg_s=86.0, entry="offset")
+    row = replace(plan_of(REGATTA).event.slips[0], laps=laps, unchanged_laps=unchanged, outbound_leg_s=86.0)
+    assert row_laps(hold, row, words.duration_clock) == reads
+    assert outbound_legs(hold, words.duration_clock) == "1:00, then 1:26"
+    assert outbound_legs(hold, words.duration) == "1 min, then 1 min 26 s"
+
+
+def test_card_and_slide_time_the_legs_of_an_entry_as_its_laps_do():
+    """Lantern-fair's parallel entry: each leg is the difference of the moments that the plan has for its
+    lap."""
+    plan = plan_of("missions/lantern-fair.yaml")
+    first, later = (lap.inbound_turn - lap.outbound for lap in plan.event.hold.laps[:2])
+    assert abs(first - later) > timedelta(seconds=1)
+    reads = [f"{s // 60}:{s % 60:02d}" for s in (round(span.total_seconds()) for span in (first, later))]
+    out = next(row for row in section(cards.kneeboard(plan, 1), 1, "headings").rows if row[0] == "Hold out")
+    assert out[-1] == ", then ".join(reads)
+    planned = next(row for row in section(cards.kneeboard(plan, 1), 1, "slips").rows if row[0] == "planned")
+    laps = len(plan.event.hold.laps)
+    assert planned[4] == f"{laps}, {f'{laps - 1} x ' if laps > 2 else ''}{reads[1]}"
+    page = next(page for page in pages_of(make_view(plan, STAMP)) if page.name == "hold")
+    assert "each lap" not in str(page.blocks) and ", then " in str(page.blocks)
 
 
 def test_the_first_lap_has_its_own_heading_on_card_and_slide():

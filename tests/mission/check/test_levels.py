@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from briefgen.brief.wording import format as words
 from briefgen.mission.load import load_mission_text
+from briefgen.units.parse import parse_pressure
 from tests.mission.mission_texts import TRAINING_ONLY, changed, regatta
 
 GIVEN = "  transition_altitude: 10000 ft MSL\n"
@@ -46,6 +48,13 @@ def test_a_flight_level_below_the_transition_altitude_is_told_with_its_height_of
     for problem in found:
         height_ft = float(problem.message.rpartition(", ")[2].partition(" ft MSL")[0])
         assert height_ft == pytest.approx(about_ft, abs=40), problem.message
+
+
+def test_a_qnh_reads_as_on_the_card():
+    """30.05 inHg x 33.8639 hPa = 1017.6 hPa: rounded down, as every product rounds a setting."""
+    (problem,) = told("FL095", "10000 ft MSL", "30.05 inHg")
+    assert problem.message.endswith(" on 1017 hPa")
+    assert words.pressure(parse_pressure("30.05 inHg")) == "30.05 inHg / 1017 hPa"
 
 
 def test_without_a_transition_altitude_nothing_is_said_of_it():

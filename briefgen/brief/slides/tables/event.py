@@ -108,7 +108,7 @@ def _slip_row(w: Words, row: SlipRow) -> list[str | Cell]:
         return [*head, *(["UNABLE"] * 5), then or "UNABLE"]
     if said := row_verdict(w.plan, row)[0]:
         return [*head, *([said] * 6)]
-    legs = row_laps(row, words.duration_clock) or "straight through"
+    legs = row_laps(w.plan.event.hold, row, words.duration_clock) or "straight through"
     out = "as planned" if own else row_heading(w.mission, w.plan.event, row)
     turn = clock(row.last_inbound_turn) if row.last_inbound_turn else "none"
     return [

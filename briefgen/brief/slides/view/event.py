@@ -6,7 +6,7 @@ from typing import Any
 
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.heights import lowest_words, under_words
-from briefgen.brief.wording.hold import entry_words, outbound_heading
+from briefgen.brief.wording.hold import entry_words, outbound_heading, outbound_legs
 from briefgen.brief.wording.wait_limits import latest_in_short, latest_said, latest_words
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, leg_course, text_or
 from briefgen.plan.model import EventPlan
@@ -165,7 +165,7 @@ def hold_values(w: Words) -> dict[str, Any] | None:
         "leave": w.z(hold.leave),
         "inbound": w.course(hold.fix, hold.inbound_course_true_deg),
         "laps": words.counted(len(hold.laps), "lap"),
-        "outbound_leg": words.duration(hold.outbound_leg_s) if hold.outbound_leg_s is not None else None,
+        "outbound_leg": outbound_legs(hold, words.duration) or None,
         "outbound": outbound_heading(w.mission, hold),
         "last_turn": w.z(hold.laps[-1].inbound_turn) if hold.laps else None,
         "flyable": hold.flyable,
