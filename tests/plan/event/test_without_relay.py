@@ -12,7 +12,6 @@ from briefgen.retime.answer import retime
 from briefgen.retime.typed import Typed, wanted
 from tests.planned import REPOSITORY, load_mission
 
-
 RUN_IN = (
     "{from: IP, level: 1000 ft MSL, speed: 300 KGS, minimum_speed: 250 KGS, acceleration: 2 kt/s,"
     " deceleration: 2 kt/s}"
