@@ -8,31 +8,36 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from briefgen.brief.brief import Brief
+from briefgen.core.context import Stamp
 from briefgen.mission import load
 from briefgen.mission.read.source import read_source
 from briefgen.plan.build import make_plan
 from briefgen.plan.sortie import Plan
-from briefgen.whatif.answers import expect, what_if
-from briefgen.whatif.cases import in_brief
+from briefgen.whatif.answers import WhatIf
 from tests.places import REPOSITORY
 
+NO_STAMP = Stamp("", "", "", "", "", "")
+_BRIEFS: dict[int, Brief] = {}  # by the plan that each holds, so that no number is ever given again
 
+
+@cache
 def plan_of(name: str) -> Plan:
-    """The plan of a mission file, named from the repository's folder on. Whoever needs its what-ifs gets them
-    as from a second worker."""
-    plan = _planned(name)
-    expect(plan, lambda: _told(name))
+    """The plan of a mission file, named from the repository's folder on."""
+    plan = plan_at(REPOSITORY / name)
+    _BRIEFS[id(plan)] = Brief(plan, NO_STAMP)
     return plan
 
 
-@cache
-def _planned(name: str) -> Plan:
-    return plan_at(REPOSITORY / name)
+def brief_of(plan: Plan, stamp: Stamp = NO_STAMP) -> Brief:
+    """The brief of a plan; one of ``plan_of`` gets its what-ifs as from a second worker, worked out once."""
+    first = _BRIEFS.get(id(plan))
+    return Brief(plan, stamp, first and (lambda: first.what_if))
 
 
-@cache
-def _told(name: str) -> Any:
-    return what_if(_planned(name).mission, in_brief)
+def what_if_of(plan: Plan) -> WhatIf | None:
+    """The what-ifs that the brief of a plan tells."""
+    return brief_of(plan).what_if
 
 
 def plan_at(path: Path) -> Plan:

@@ -106,6 +106,73 @@ def test_the_rule_has_no_circle():
         done |= free
 
 
+def runtime_imports(path: Path, modules: set[str]) -> set[str]:
+    """The modules that a module imports, at its head or inside its functions; not for annotations alone."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    for node in ast.walk(tree):
+        if isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING":
+            node.body = []
+    found: set[str] = set()
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom):
+            found |= {node.module, *(f"{node.module}.{alias.name}" for alias in node.names)}
+    return found & modules
+
+
+def circle_of(graph: dict[str, set[str]]) -> set[str]:
+    """What is left when whoever imports nothing that is left is taken out, again and again; empty without a
+    circle."""
+    left = dict(graph)
+    while free := [module for module, below in left.items() if not below & left.keys()]:
+        for module in free:
+            del left[module]
+    return set(left)
+
+
+def test_no_module_comes_back_to_itself():
+    """Not even by an import inside a function."""
+    paths = {module_of(path): path for path in sources()}
+    graph = {
+        name: {other for other in runtime_imports(path, set(paths)) if not name.startswith(f"{other}.")}
+        for name, path in paths.items()
+    }
+    assert circle_of({name: below - {name} for name, below in graph.items()}) == set()
+
+
+def test_a_circle_would_be_found(tmp_path):
+    (tmp_path / "a.py").write_text("def f():\n    from briefgen.b import x\n")
+    (tmp_path / "b.py").write_text("from briefgen import a\n")
+    (tmp_path / "c.py").write_text("if TYPE_CHECKING:\n    from briefgen import a\n")
+    modules = {"briefgen.a", "briefgen.b", "briefgen.c"}
+    graph = {name: runtime_imports(tmp_path / f"{name[-1]}.py", modules) for name in modules}
+    assert circle_of(graph) == {"briefgen.a", "briefgen.b"}
+
+
+EMPTY = ("[]", "{}", "set()", "dict()", "list()")
+FILLED = {
+    ("grammar.py", "READERS"),  # as the parsers are loaded, with one reader of each grammar, and never again
+    ("worker.py", "_given"),  # in the second worker, who has no other place that its next job finds
+}
+
+
+def test_no_module_remembers_what_was_asked_last():
+    """No empty list, set or mapping at the head of a module, to be filled as it runs, and no ``global``: what
+    several share is handed over as a value."""
+    kept = set()
+    for path in sources():
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        for node in ast.walk(tree):
+            if isinstance(node, ast.Global):
+                kept |= {(path.name, name) for name in node.names}
+            elif isinstance(node, (ast.Assign, ast.AnnAssign)) and node in tree.body:
+                targets = node.targets if isinstance(node, ast.Assign) else [node.target]
+                if node.value is not None and ast.unparse(node.value) in EMPTY:
+                    kept |= {(path.name, ast.unparse(target)) for target in targets}
+    assert kept == FILLED
+
+
 @pytest.mark.parametrize(
     "bad",
     [

@@ -26,9 +26,11 @@ from briefgen.core.records import record
 
 if TYPE_CHECKING:
     from briefgen.approval.states import ApprovalState
+    from briefgen.brief.brief import Brief
     from briefgen.build.worker import SecondWorker
     from briefgen.mission.resolve.mission import Mission
     from briefgen.plan.sortie import Plan
+    from briefgen.whatif.answers import WhatIf
 
 HERE = (
     "pdf",
@@ -142,26 +144,26 @@ def _load_planner() -> None:
 
 def _make_all(plan: Plan, context: Context, worker: SecondWorker) -> list[Outcome]:
     """Every product, in the order of the list; HERE says which of them are made in this process."""
-    from briefgen.whatif.answers import expect
+    from briefgen.brief.brief import Brief
 
-    worker.give((plan, context))
-    expect(plan, worker.begin(_what_ifs))
+    brief = Brief(plan, context.stamp)
+    worker.give((brief, context))
+    here_brief = replace(brief, elsewhere=worker.begin(_what_ifs))
     kinds = [product.kind for product, _ in _parts(plan)]
     here = [number for number, kind in enumerate(kinds) if kind in HERE]
-    outcomes = worker.share(_make_part, here, [number for number in range(len(kinds)) if number not in here])
+    there = [number for number in range(len(kinds)) if number not in here]
+    outcomes = worker.share(_make_part, (here_brief, context), here, there)
     return [outcomes[number] for number in range(len(kinds))]
 
 
-def _what_ifs(given: tuple[Any, Context]) -> Any:
-    from briefgen.whatif.answers import what_if_of
-
-    return what_if_of(given[0])
+def _what_ifs(given: tuple[Brief, Context]) -> WhatIf | None:
+    return given[0].what_if
 
 
-def _make_part(given: tuple[Any, Context], number: int) -> Outcome:
-    plan, context = given
-    product, part = list(_parts(plan))[number]
-    return _make(product, plan, replace(context, part=part))
+def _make_part(given: tuple[Brief, Context], number: int) -> Outcome:
+    brief, context = given
+    product, part = list(_parts(brief.plan))[number]
+    return _make(product, brief, replace(context, part=part))
 
 
 def _parts(plan: Plan) -> Iterator[tuple[Product, str]]:
@@ -170,11 +172,11 @@ def _parts(plan: Plan) -> Iterator[tuple[Product, str]]:
             yield product, part
 
 
-def _make(product: Product, plan: Plan, context: Context) -> Outcome:
+def _make(product: Product, brief: Brief, context: Context) -> Outcome:
     """One product, whatever happens inside it: the others must still be made."""
     name = f"{product.name}-{context.part}" if context.part else product.name
     try:
-        files, diagnostics = product.make(plan, context)
+        files, diagnostics = product.make(brief, context)
     except (KeyboardInterrupt, SystemExit, GeneratorExit):
         raise
     except BaseException as error:  # the card compiler's panics are no Exception

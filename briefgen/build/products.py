@@ -1,21 +1,22 @@
 """The list of products, in the order in which they are made. A new product is one function and one row.
 
-A product's function takes the plan and the context and returns ``(files, diagnostics)``: file name → bytes,
-and what a reader must know. A diagnostic that is an error means that the product must not be used: its files
-are dropped and a note ``FAILED-<name>.txt`` is written. A function imports what it needs when it is called,
-so that ``check`` loads no part of any product.
+A product's function takes the brief (the plan, and what its products share) and the context and returns
+``(files, diagnostics)``: file name → bytes, and what a reader must know. A diagnostic that is an error
+means that the product must not be used: its files are dropped and a note ``FAILED-<name>.txt`` is written.
+A function imports what it needs when it is called, so that ``check`` loads no part of any product.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from briefgen.core.context import Context
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import record
 
 if TYPE_CHECKING:
+    from briefgen.brief.brief import Brief
     from briefgen.plan.sortie import Plan
 
 Made = tuple[list[tuple[str, bytes]], list[Diagnostic]]
@@ -32,15 +33,15 @@ class Product:
 
     name: str
     kind: str
-    make: Callable[[Any, Context], Made]
-    parts: Callable[[Any], tuple[str, ...]] = _one
+    make: Callable[[Brief, Context], Made]
+    parts: Callable[[Plan], tuple[str, ...]] = _one
 
 
-def _plan_json(plan: Plan, context: Context) -> Made:
+def _plan_json(brief: Brief, context: Context) -> Made:
     from briefgen.brief.slides.view.view import printed_view
     from briefgen.export.plan_json import plan_json
 
-    stamp = context.stamp
+    plan, stamp = brief.plan, context.stamp
     head = {
         "briefgen": stamp.briefgen_version,
         "tz_database": stamp.tz_database,
@@ -56,34 +57,31 @@ def _plan_json(plan: Plan, context: Context) -> Made:
     ], []
 
 
-def _deck(plan: Plan, context: Context) -> Made:
+def _deck(brief: Brief, context: Context) -> Made:
     from briefgen.brief.slides.frame import Frame
     from briefgen.brief.slides.pages import build_pages, read_templates
-    from briefgen.brief.slides.view.view import full_view
     from briefgen.render.pptx.deck import build_deck
 
-    stamp = context.stamp
-    pages, found = build_pages(
-        read_templates([folder / "brief" for folder in context.templates]), full_view(plan, stamp)
-    )
-    data, more = build_deck(pages, Frame(stamp, plan.clock.takeoff))
+    templates = read_templates([folder / "brief" for folder in context.templates])
+    pages, found = build_pages(templates, brief.view)
+    data, more = build_deck(pages, Frame(context.stamp, brief.plan.clock.takeoff))
     return [("deck.pptx", data)] if data is not None else [], [*found, *more]
 
 
-def _kneeboard(plan: Plan, context: Context) -> Made:
+def _kneeboard(brief: Brief, context: Context) -> Made:
     from briefgen.render.pdf.cards import kneeboard_pdf
 
-    return kneeboard_pdf(plan, context)
+    return kneeboard_pdf(brief, context)
 
 
 def _ships(plan: Plan) -> tuple[str, ...]:
     return tuple(str(ship.ship) for ship in plan.mission.file.flight)
 
 
-def _ground_contact(plan: Plan, context: Context) -> Made:
+def _ground_contact(brief: Brief, context: Context) -> Made:
     from briefgen.render.pdf.cards import ground_contact_pdf
 
-    return ground_contact_pdf(plan, context)
+    return ground_contact_pdf(brief, context)
 
 
 def _with_event(plan: Plan) -> tuple[str, ...]:
@@ -91,16 +89,16 @@ def _with_event(plan: Plan) -> tuple[str, ...]:
     return ("",) if plan.event is not None else ()
 
 
-def _approval(plan: Plan, context: Context) -> Made:
+def _approval(brief: Brief, context: Context) -> Made:
     from briefgen.render.pdf.cards import approval_pdf
 
-    return approval_pdf(plan, context)
+    return approval_pdf(brief, context)
 
 
-def _ground_clock(plan: Plan, context: Context) -> Made:
+def _ground_clock(brief: Brief, context: Context) -> Made:
     from briefgen.render.html.clock import ground_clock
 
-    return ground_clock(plan, context)
+    return ground_clock(brief.plan, context)
 
 
 def _with_ground_contact(plan: Plan) -> tuple[str, ...]:
@@ -109,10 +107,10 @@ def _with_ground_contact(plan: Plan) -> tuple[str, ...]:
     return ("",) if event is not None and plan.event is not None and event.ground_contact is not None else ()
 
 
-def _review(plan: Plan, context: Context) -> Made:
+def _review(brief: Brief, context: Context) -> Made:
     from briefgen.render.html.review import review
 
-    return review(plan, context)
+    return review(brief, context)
 
 
 PRODUCTS: tuple[Product, ...] = (

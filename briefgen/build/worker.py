@@ -31,7 +31,6 @@ class SecondWorker:
     """
 
     def __init__(self, ready: Callable[[], None]) -> None:
-        self._given: Any = None
         self._executor: Executor | None = None
         if sys.platform == "linux" and threading.active_count() == 1 and "typst" not in sys.modules:
             with suppress(ImportError, NotImplementedError, OSError):  # no semaphore or pipe left to give
@@ -51,8 +50,7 @@ class SecondWorker:
             self._executor = None
 
     def give(self, given: Any) -> None:
-        """What all jobs are about; to be called before the first of them."""
-        self._given = given
+        """What all jobs of the copy are about; to be called before the first of them."""
         try:
             self._submit(_receive, pickle.dumps(given))
         except Exception:  # whatever can't be copied is worked on here
@@ -65,16 +63,17 @@ class SecondWorker:
         return begun.result if begun is not None else _nobody
 
     def share(
-        self, job: Callable[[Any, int], Any], here: Sequence[int], there: Sequence[int]
+        self, job: Callable[[Any, int], Any], given: Any, here: Sequence[int], there: Sequence[int]
     ) -> dict[int, Any]:
-        """``job(given, number)`` for every number: ``here`` in this process, ``there`` in the copy."""
+        """``job(given, number)`` for every number: ``here`` in this process, ``there`` in the copy, about
+        what that was given."""
         away = {number: self.begin(job, number) for number in there}
-        done = {number: job(self._given, number) for number in here}
+        done = {number: job(given, number) for number in here}
         for number, result in away.items():
             try:
                 done[number] = result()
             except BrokenExecutor:  # what the copy left undone
-                done[number] = job(self._given, number)
+                done[number] = job(given, number)
         return done
 
     def _submit(self, job: Callable[..., Any], *arguments: Any) -> Future[Any] | None:

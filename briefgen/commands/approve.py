@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import shutil
 import sys
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -12,32 +10,15 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from briefgen.core.records import record
+from briefgen.commands.decision import EXIT_NOT_WRITTEN, EXIT_REFUSED, EXIT_WRONG, Asked, put, refuse
 
 if TYPE_CHECKING:
     from briefgen.plan.sortie import Plan
-
-EXIT_REFUSED, EXIT_NOT_WRITTEN, EXIT_WRONG = 1, 3, 2
 
 
 def now() -> datetime:
     """The machine's clock, asked here and nowhere below."""
     return datetime.now(UTC)
-
-
-@record
-class Asked:
-    """What was typed, and when."""
-
-    file: Path
-    name: str
-    role: str
-    acting_for: str
-    not_crew: str
-    at: datetime
-    reasons: Path | None
-    landing: str | None
-    as_json: bool
 
 
 @click.command(
@@ -229,27 +210,6 @@ def _unwritten(target: Path, given: dict[str, str]) -> Any:
     )
 
 
-def refuse(asked: Asked, problems: list[Any], texts: Any, code: int, *, state: str = "") -> int:
-    """Tells why nothing was written; ``state``: how the mission stands now, in words."""
-    from briefgen.commands.report import diagnostic_object, print_json
-    from briefgen.console import complain, diagnostic_text
-
-    if asked.as_json:
-        print_json(
-            {
-                "file": str(asked.file),
-                "exit_code": code,
-                "written": None,
-                "diagnostics": [diagnostic_object(problem) for problem in problems],
-            }
-        )
-        return code
-    for problem in problems:
-        complain(diagnostic_text(problem, texts))
-    complain(f"briefgen: {asked.file} {state or 'is not approved; no record was written'}")
-    return code
-
-
 # ---------------------------------------------------------------- writing
 
 
@@ -274,49 +234,6 @@ def _write(asked: Asked, checked: Any, approver: Any, bound: float | None) -> in
         return refuse(asked, [problem], {}, EXIT_NOT_WRITTEN)
     _tell(asked, checked, bounds, (path, older))
     return 0
-
-
-def put(path: Path, data: bytes) -> tuple[Path | None, Any]:
-    """Write the record in one step; an older one is kept under a name with its own time. That name, or None;
-    and why it could not be written."""
-    try:
-        return _put(path, data), None
-    except OSError as error:
-        from briefgen.core.diagnostics import Diagnostic
-
-        return None, Diagnostic(
-            "approval-not-written",
-            "error",
-            f"{path} could not be written: {error.strerror}",
-            help="free some space, or mend the folder's rights",
-        )
-
-
-def _put(path: Path, data: bytes) -> Path | None:
-    from briefgen.core.folders import replace as replace_file
-
-    new = path.with_name(f".{path.name}.briefgen-new")
-    try:
-        with open(new, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        older = _set_aside(path)
-        replace_file(new, path)
-    finally:
-        new.unlink(missing_ok=True)
-    return older
-
-
-def _set_aside(path: Path) -> Path | None:
-    from briefgen.approval.record import kept_path, read_record
-
-    if not path.exists():
-        return None
-    record, _ = read_record(path)
-    older = kept_path(path, None if record is None else record.at)
-    shutil.copyfile(path, older)  # the old record stands until the new one replaces it
-    return older
 
 
 def _tell(asked: Asked, checked: Any, bounds: Any, written: tuple[Path, Path | None]) -> None:

@@ -6,7 +6,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from briefgen.commands.approve import EXIT_NOT_WRITTEN, EXIT_REFUSED, Asked, put, refuse
+from briefgen.commands.decision import EXIT_NOT_WRITTEN, EXIT_REFUSED, Asked, put, refuse
 
 
 def withdrawn(asked: Asked, reason: str) -> int:

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from datetime import datetime
-from functools import cache
-from typing import Any, Literal
+from typing import Literal
 
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import record
@@ -15,8 +14,8 @@ from briefgen.plan.build import fly
 from briefgen.plan.event.lost_contact import unheard_at
 from briefgen.plan.model import Gate
 from briefgen.plan.route.diverts import Diversion, diversions
-from briefgen.plan.sortie import Plan, Sortie
-from briefgen.whatif.cases import Case, cases_of, in_brief
+from briefgen.plan.sortie import Sortie
+from briefgen.whatif.cases import Case, cases_of
 from briefgen.whatif.cut_short import home_from_hold
 from briefgen.whatif.kept import Flown, kept
 from briefgen.whatif.outcome import ON_THE_WAY_HOME, Told, failing, newly_failing, told_of
@@ -34,7 +33,6 @@ WITHOUT_PASS = (
     "low-cloud",
 )  # the change itself is that nothing is flown over
 T_KEPT_BY = ("t-reachable", "hold-minimum")
-_LATEST: list[Any] = []  # the plan that was asked about last, and what gives its what-ifs
 
 
 @record
@@ -92,28 +90,6 @@ class WhatIf:
     before: Told
     answers: tuple[Answer, ...]
     diverts: tuple[Diversion, ...]
-
-
-def what_if_of(plan: Plan) -> WhatIf | None:
-    """The what-ifs that the brief of a plan tells, worked out once for all its products."""
-    if not _LATEST or _LATEST[0] is not plan:
-        _LATEST[:] = [plan, cache(lambda: what_if(plan.mission, in_brief))]
-    return _LATEST[1]()
-
-
-def expect(plan: Plan, told: Callable[[], WhatIf | None]) -> None:
-    """The what-ifs of this plan are being worked out elsewhere: ``told`` waits for them, and raises where
-    nothing comes."""
-
-    def found() -> WhatIf | None:
-        try:
-            return told()
-        except (
-            Exception
-        ):  # of whatever kind: a fault in the working out is met again here, by the product that asks
-            return what_if(plan.mission, in_brief)
-
-    _LATEST[:] = [plan, cache(found)]
 
 
 def what_if(

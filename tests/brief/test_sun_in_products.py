@@ -17,7 +17,6 @@ import pytest
 from briefgen.brief.cards import cards
 from briefgen.brief.figures import figure_makers
 from briefgen.brief.slides.pages import build_pages, read_templates
-from briefgen.brief.slides.view.view import full_view
 from briefgen.build.products import PRODUCTS
 from briefgen.core.context import Context, Stamp
 from briefgen.core.resources import fonts_folder, templates_folder
@@ -26,6 +25,7 @@ from briefgen.draw.scene.model import Canvas, Text
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
 from tests.places import TESTS
+from tests.planned import brief_of
 
 CASE = TESTS / "cases" / "ok-midnight.yaml"
 QUAY = ("69:40", "18:57")
@@ -91,13 +91,13 @@ def words_of(value) -> str:
 
 
 def deck_words(plan) -> str:
-    pages, found = build_pages(read_templates([templates_folder() / "brief"]), full_view(plan, STAMP))
+    pages, found = build_pages(read_templates([templates_folder() / "brief"]), brief_of(plan, STAMP).view)
     assert found == []
     return words_of(pages)
 
 
 def product(plan, name: str) -> str:
-    made = next(p for p in PRODUCTS if p.name == name).make(plan, CONTEXT)
+    made = next(p for p in PRODUCTS if p.name == name).make(brief_of(plan, STAMP), CONTEXT)
     return re.sub(r"</?span[^>]*>", "", made[0][0][1].decode("utf-8")).replace("\u00a0", " ")
 
 

@@ -12,7 +12,8 @@ import pytest
 
 from briefgen.render.html.review import review
 from tests.browser.phone import Phone
-from tests.render.pdf_cases import MISSIONS, SMALL, context, plan_of
+from tests.planned import brief_of
+from tests.render.pdf_cases import MISSIONS, SMALL, STAMP, context, plan_of
 
 pytestmark = pytest.mark.browser
 UNKNOWN = "tests/cases/ok-training-only.yaml"  # next to nothing is given
@@ -70,7 +71,7 @@ def files(tmp_path_factory):
     folder = tmp_path_factory.mktemp("review")
     paths = {}
     for mission in ALL:
-        ((_, page),), _ = review(plan_of(mission), context())
+        ((_, page),), _ = review(brief_of(plan_of(mission), STAMP), context())
         paths[mission] = folder / f"{Path(mission).stem}.html"
         paths[mission].write_bytes(page)
     return paths

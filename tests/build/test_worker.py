@@ -14,9 +14,10 @@ from concurrent.futures import BrokenExecutor
 
 import pytest
 
+from briefgen.brief.brief import Brief
 from briefgen.build.worker import SecondWorker
-from briefgen.whatif.answers import what_if_of
-from tests.render.pdf_cases import REPOSITORY, context, plan_of
+from tests.planned import what_if_of
+from tests.render.pdf_cases import REPOSITORY, STAMP, context, plan_of
 
 # Jobs are found by their names in the script, as a build's are in its module.
 HEAD = """
@@ -57,7 +58,7 @@ def printed(python, clean_environment, script: str) -> str:
 
 
 def shared(job: str, here: list[int], there: list[int], ready: str = "ready") -> str:
-    return with_worker(f"print(sorted(worker.share({job}, {here}, {there}).items()))", ready)
+    return with_worker(f"print(sorted(worker.share({job}, 'plan', {here}, {there}).items()))", ready)
 
 
 def with_worker(do: str, ready: str = "ready") -> str:
@@ -94,7 +95,7 @@ def test_without_a_copy_everything_is_done_here():
         worker.give("plan")
         with pytest.raises(BrokenExecutor):
             worker.begin(whose)()
-        assert worker.share(whose, [2], [0, 1]) == {
+        assert worker.share(whose, "plan", [2], [0, 1]) == {
             number: ("plan", number, os.getpid()) for number in (2, 0, 1)
         }
 
@@ -190,7 +191,7 @@ def good_files() -> list[str]:
 @pytest.mark.parametrize("file", good_files())
 def test_a_copy_gets_the_very_plan_and_gives_back_the_very_what_ifs(file):
     plan = plan_of(file)
-    for sent in ((plan, context()), what_if_of(plan)):
+    for sent in ((Brief(plan, STAMP), context()), what_if_of(plan)):
         assert pickle.loads(pickle.dumps(sent)) == sent
 
 

@@ -7,7 +7,8 @@ from typing import Any
 
 from briefgen.build.products import PRODUCTS
 from tests.places import TESTS
-from tests.render.pdf_cases import context, plan_of
+from tests.planned import brief_of
+from tests.render.pdf_cases import STAMP, context, plan_of
 
 LISTED = (
     TESTS / "data" / "plan_keys.txt"
@@ -30,7 +31,7 @@ def keys_in(value: Any, path: str = "") -> set[str]:
 def test_no_key_is_ever_lost():
     """Of the regatta, which fills most of the format."""
     make = next(product.make for product in PRODUCTS if product.name == "plan")
-    (_, data), *_ = make(plan_of("missions/regatta.yaml"), context())[0]
+    (_, data), *_ = make(brief_of(plan_of("missions/regatta.yaml"), STAMP), context())[0]
     document = json.loads(data)
     assert document["plan_format"] == 1
     listed = set(LISTED.read_text(encoding="ascii").split())

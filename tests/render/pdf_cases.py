@@ -10,7 +10,8 @@ from pathlib import Path
 from briefgen.core.context import Context, Stamp
 from briefgen.core.resources import fonts_folder, templates_folder
 from briefgen.plan.sortie import Plan
-from tests.planned import REPOSITORY, plan_at, plan_of
+from briefgen.render.pdf.typst_driver import Typeset
+from tests.planned import REPOSITORY, brief_of, plan_at, plan_of
 
 STAMP = Stamp("TEST - INVENTED DATA", "Test mission", "K7QH-AAAA-CCCC-DDDD", "K7QH", "0", "2026a")
 MISSIONS = (
@@ -27,12 +28,17 @@ def context(part: str = "", stamp: Stamp = STAMP) -> Context:
     return Context(stamp, (templates_folder(),), fonts_folder(), part)
 
 
+def made(plan: Plan, context: Context, kind: str, *, ppi: int | None = None) -> Typeset:
+    """One card of a plan, typeset."""
+    from briefgen.render.pdf import cards
+
+    return cards.made(brief_of(plan, context.stamp), context, kind, ppi=ppi)
+
+
 @cache
 def card_of(mission: str, kind: str, ship: str = "1") -> bytes:
     """The finished card of a mission of the repository with the stamp above, typeset once. ``ship``: whose
     kneeboard card."""
-    from briefgen.render.pdf.cards import made
-
     found = made(plan_of(mission), context(ship if kind == "kneeboard" else ""), kind)
     assert found.pdf is not None, [d.message for d in found.diagnostics]
     return found.pdf
@@ -137,7 +143,7 @@ def hashes() -> list[str]:
 
     plan = plan_of("missions/regatta.yaml")
     made = (
-        make(plan, context(part))[0][0][1]
+        make(brief_of(plan, STAMP), context(part))[0][0][1]
         for make, part in ((kneeboard_pdf, "2"), (ground_contact_pdf, ""), (approval_pdf, ""))
     )
     return [hashlib.sha256(data).hexdigest() for data in made]

@@ -6,9 +6,9 @@ import pytest
 from pptx import Presentation
 
 from briefgen.brief.slides.frame import Frame
-from briefgen.brief.slides.view.view import full_view
 from briefgen.render.pptx.deck import build_deck
 from tests.brief.briefs import STAMP, pages_of, plan_of
+from tests.planned import brief_of
 from tests.render.checker import check_deck
 from tests.render.extremes import LEAST, SHIPS, fullest, one_word
 
@@ -23,7 +23,7 @@ ELSEWHERE = {
 
 @pytest.fixture(scope="module")
 def full_pages():
-    return pages_of(full_view(fullest(SENTENCE), STAMP))
+    return pages_of(brief_of(fullest(SENTENCE), STAMP).view)
 
 
 def _deck(pages, takeoff):
@@ -56,7 +56,7 @@ def test_a_deck_of_texts_without_a_space_has_every_word_in_its_shape(tmp_path):
     """Words of up to 240 letters are broken where their column ends, as on the cards: the deck was lost by
     one of them."""
     plan = one_word()
-    data, diagnostics = _deck(pages_of(full_view(plan, STAMP)), plan.clock.takeoff)
+    data, diagnostics = _deck(pages_of(brief_of(plan, STAMP).view), plan.clock.takeoff)
     assert [d.message for d in diagnostics] == []
     path = tmp_path / "words.pptx"
     path.write_bytes(data)
@@ -66,7 +66,7 @@ def test_a_deck_of_texts_without_a_space_has_every_word_in_its_shape(tmp_path):
 @pytest.mark.office
 def test_the_least_deck_has_every_word_in_its_shape(tmp_path):
     plan = plan_of(LEAST)
-    data, diagnostics = _deck(pages_of(full_view(plan, STAMP)), plan.clock.takeoff)
+    data, diagnostics = _deck(pages_of(brief_of(plan, STAMP).view), plan.clock.takeoff)
     assert diagnostics == []
     path = tmp_path / "least.pptx"
     path.write_bytes(data)

@@ -18,12 +18,12 @@ from briefgen.brief.slides.view.view import make_view
 from briefgen.build.build import build
 from briefgen.core.context import Stamp
 from briefgen.draw.scene.palette import COLOURS, STATUS_COLOUR, contrast
-from briefgen.render.pdf.cards import made as card
 from briefgen.render.pptx import base, grid, xml
 from tests.brief.briefs import STAMP, pages_of
 from tests.planned import REPOSITORY, plan_of
 from tests.render.extremes import fullest
 from tests.render.pdf_cases import context
+from tests.render.pdf_cases import made as card
 from tests.render.test_pdf_cards import edge_is_white, flat, overprinted
 
 FAILING, SOUND = "missions/overcommitted.yaml", "missions/founders-day.yaml"

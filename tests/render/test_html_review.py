@@ -25,12 +25,12 @@ from briefgen.brief.content.blocks import (
     text_table,
 )
 from briefgen.brief.slides.pages import build_pages, read_templates
-from briefgen.brief.slides.view.view import full_view
 from briefgen.core.resources import fonts_folder, templates_folder
 from briefgen.draw.scene.model import Scene, Text
 from briefgen.render.html.base import render_page
 from briefgen.render.html.blocks import pages_data, whole
 from briefgen.render.html.review import gates_data, print_foot, review
+from tests.planned import brief_of
 from tests.render.pdf_cases import MISSIONS, SMALL, STAMP, context, plan_of
 
 NASTY = "</script></style><img src=x onerror=alert(1)> \"'& {{ 7 * 7 }}"
@@ -81,7 +81,7 @@ class Reader(HTMLParser):
 
 
 def made(mission: str) -> bytes:
-    ((name, page),), found = review(plan_of(mission), context())
+    ((name, page),), found = review(brief_of(plan_of(mission), STAMP), context())
     assert name == "review.html" and [d.message for d in found] == []
     return page
 
@@ -94,7 +94,7 @@ def test_every_page_of_the_deck_and_every_gate_is_there(mission):
     plan = plan_of(mission)
     page = page_of(mission)
     reader = Reader(page)
-    pages, _ = build_pages(read_templates([templates_folder() / "brief"]), full_view(plan, STAMP))
+    pages, _ = build_pages(read_templates([templates_folder() / "brief"]), brief_of(plan, STAMP).view)
     titles = reader.whole("h2")
     assert titles[1:] == [p.title for p in pages]
     cells = " ".join("".join(text for tag, text in reader.texts if tag in ("td", "span")).split())
@@ -170,7 +170,7 @@ def test_user_text_is_never_markup():
     it as text."""
     pages, _ = pages_data(nasty_page())
     stamp = replace(STAMP, mission=NASTY, marking=NASTY, approval=NASTY, caution=NASTY)
-    gates = gates_data(full_view(plan_of(MISSIONS[0]), STAMP))
+    gates = gates_data(brief_of(plan_of(MISSIONS[0]), STAMP).view)
     values = {"stamp": stamp, "values": {}, "pages": pages, "gates": gates, "print_foot": print_foot(stamp)}
     page, found = render_page("review.html", values, folders=[templates_folder()], fonts=fonts_folder())
     reader = Reader(page)

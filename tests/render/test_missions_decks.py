@@ -8,15 +8,15 @@ import pytest
 from pptx import Presentation
 
 from briefgen.brief.slides.frame import Frame
-from briefgen.brief.slides.view.view import full_view
 from briefgen.render.pptx.deck import build_deck
 from tests.brief.briefs import ALL, STAMP, pages_of, plan_of
+from tests.planned import brief_of
 from tests.render.checker import check_decks
 
 
 def made(name):
     frame = Frame(STAMP, plan_of(name).clock.takeoff)
-    return build_deck(pages_of(full_view(plan_of(name), STAMP)), frame)
+    return build_deck(pages_of(brief_of(plan_of(name), STAMP).view), frame)
 
 
 deck_of = cache(made)

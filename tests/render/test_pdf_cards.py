@@ -14,8 +14,9 @@ import pytest
 
 from briefgen.brief.cards.approval import approval
 from briefgen.brief.cards.model import Card, Lines
-from briefgen.render.pdf.cards import ground_contact_pdf, kneeboard_pdf, made
+from briefgen.render.pdf.cards import ground_contact_pdf, kneeboard_pdf
 from briefgen.render.pdf.typst_driver import typeset
+from tests.planned import brief_of
 from tests.render.extremes import everything, fullest, listed_long
 from tests.render.pdf_cases import (
     MISSIONS,
@@ -27,6 +28,7 @@ from tests.render.pdf_cases import (
     context,
     full,
     hashes,
+    made,
     plan_of,
     with_stamp,
 )
@@ -192,10 +194,12 @@ def test_each_card_is_its_own_ships(ship):
 
 def test_a_sign_that_the_font_lacks_is_an_error_that_names_it(tmp_path):
     plan = changed(tmp_path, "missions/regatta.yaml", ("says: Parade halts", "says: Parade 鷹 halts"))
-    files, found = ground_contact_pdf(plan, context())
+    files, found = ground_contact_pdf(brief_of(plan, STAMP), context())
     assert files == [] and {d.severity for d in found} == {"error"}
     assert any("U+9DF9" in d.message and "Parade 鷹 halts" in d.message for d in found)
-    assert kneeboard_pdf(plan, context("1"))[0], "a card without that text must still be made"
+    assert kneeboard_pdf(brief_of(plan, STAMP), context("1"))[0], (
+        "a card without that text must still be made"
+    )
 
 
 def test_the_three_largest_lines_of_the_second_side():
@@ -512,10 +516,10 @@ def test_the_units_own_template_wins_and_its_mistakes_are_told(tmp_path):
         ' notes: "Our own lines")\n',
         encoding="utf-8",
     )
-    files, found = kneeboard_pdf(plan_of("missions/regatta.yaml"), there)
+    files, found = kneeboard_pdf(brief_of(plan_of("missions/regatta.yaml"), STAMP), there)
     assert found == [] and "Our own lines" in flat(pymupdf.open(stream=files[0][1], filetype="pdf")[0])
     own.write_text("#let x = (", encoding="utf-8")
-    files, found = kneeboard_pdf(plan_of("missions/regatta.yaml"), there)
+    files, found = kneeboard_pdf(brief_of(plan_of("missions/regatta.yaml"), STAMP), there)
     assert files == [] and found[0].severity == "error" and "kneeboard.typ" in found[0].message
 
 
@@ -523,9 +527,8 @@ def test_a_template_can_read_nothing_of_the_machine(tmp_path):
     (tmp_path / "secret.txt").write_text("secret", encoding="utf-8")
     (tmp_path / "cards").mkdir()
     (tmp_path / "cards" / "kneeboard.typ").write_text(f'#read("{tmp_path}/secret.txt")', encoding="utf-8")
-    files, found = kneeboard_pdf(
-        plan_of("missions/regatta.yaml"), replace(context("1"), templates=(*context().templates, tmp_path))
-    )
+    own = replace(context("1"), templates=(*context().templates, tmp_path))
+    files, found = kneeboard_pdf(brief_of(plan_of("missions/regatta.yaml"), STAMP), own)
     assert files == [] and found[0].code == "card-template"
 
 

@@ -12,7 +12,8 @@ import pytest
 
 from briefgen.build.build import check
 from briefgen.build.products import PRODUCTS
-from tests.render.pdf_cases import REPOSITORY, context, plan_of
+from tests.planned import brief_of
+from tests.render.pdf_cases import REPOSITORY, STAMP, context, plan_of
 
 OWN = REPOSITORY / "tests" / "data" / "unit-templates"
 REGATTA = "missions/regatta.yaml"
@@ -30,7 +31,8 @@ MAKE = {product.name: product.make for product in PRODUCTS}
 def made(product: str, own: Path | None) -> tuple[bytes | None, list]:
     shipped = context()
     files, found = MAKE[product](
-        plan_of(REGATTA), shipped if own is None else replace(shipped, templates=(*shipped.templates, own))
+        brief_of(plan_of(REGATTA), STAMP),
+        shipped if own is None else replace(shipped, templates=(*shipped.templates, own)),
     )
     return (files[0][1] if files else None), found
 

@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from briefgen.brief.wording.whatif import lines_of, slide_lines, whatif_lines, whatif_table
+from briefgen.brief.wording.whatif import lines_of, slide_lines, whatif_table
 from briefgen.mission.edit.changes import without_ship
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import fly, make_plan
@@ -297,7 +297,7 @@ def test_a_divert_without_enough_fuel_says_so():
 def test_the_line_a_pilot_can_use():
     """By the sheet (fuel_sheet) ship 4 lands with 1418.9 lb; one set-up of 424 lb less, and 4 min of hold at
     1378 lb/h, 91.9 lb: 1934.7 lb."""
-    line = next(line for line in whatif_lines(mission("regatta")) if line.id == "takeoff-late-900")
+    line = next(line for line in lines_of(what_if(mission("regatta"))) if line.id == "takeoff-late-900")
     assert (
         line.text
         == "Take-off 15 min late: 3 set-ups (time), T kept, hold 4 min 33 s, ship 4 lands with 1930 lb"
@@ -347,7 +347,7 @@ def test_without_recovery_legs_low_cloud_is_answered_all_the_same():
 def test_a_ceremony_beyond_what_the_flight_accepts_is_asked_first_here_too():
     """start accepts nothing early and 5 min late of T: 5 min late is met, 1 min early is asked first, as
     cards and retime have it."""
-    found = {line.id: line for line in whatif_lines(mission("start"))}
+    found = {line.id: line for line in lines_of(what_if(mission("start")))}
     assert " met" in found["ceremony-300"].outcome and "ask first" not in found["ceremony-300"].outcome
     assert (
         "TOO EARLY: ask first (earlier than the flight accepts)" in found["ceremony--60"].outcome

@@ -20,7 +20,6 @@ _LINE_MARK = re.compile("\ue002(\\d+)\ue003")
 _RESERVED = re.compile("[\ue000-\ue003]")
 _OPENS = re.compile(r"\{[%{#]")
 _CLOSES = {"{%": "%}", "{{": "}}", "{#": "#}"}
-FILTERS = ("join", "first", "last", "length", "upper", "lower", "capitalize", "reverse")
 _VALUES_KEY = "\ue000values"
 
 
@@ -163,6 +162,8 @@ def syntax_help(mistake: Exception) -> str:
     """How to mend a syntax error, slides and pages alike. What is no syntax error but unknown to the program
     is a filter or a test."""
     import jinja2
+
+    from briefgen.brief.slides.sandbox import FILTERS
 
     if isinstance(mistake, jinja2.TemplateAssertionError):
         return f"templates cannot compute or replace values; the filters are {', '.join(FILTERS)}"

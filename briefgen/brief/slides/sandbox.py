@@ -16,8 +16,7 @@ from jinja2 import StrictUndefined, TemplateSyntaxError, nodes
 from jinja2.runtime import BlockReference, Macro
 from jinja2.sandbox import ImmutableSandboxedEnvironment, SecurityError
 
-from briefgen.brief.slides.render_text import FILTERS
-
+FILTERS = ("join", "first", "last", "length", "upper", "lower", "capitalize", "reverse")
 # turns of loops, calls of macros and blocks, files included: a brief of eight ships takes a few thousand
 MOST_STEPS = 100_000
 MOST_LETTERS = 16_000_000  # printed by one template: the review page of a long brief has two million

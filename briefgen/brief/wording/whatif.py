@@ -11,11 +11,10 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.wait_limits import verdict
 from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.core.records import record
-from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.build import judged
 from briefgen.plan.route.diverts import Diversion
-from briefgen.plan.sortie import Plan, Sortie
-from briefgen.whatif.answers import Answer, Fate, WhatIf, what_if, what_if_of
+from briefgen.plan.sortie import Sortie
+from briefgen.whatif.answers import Answer, Fate, WhatIf
 from briefgen.whatif.edges import Edge, Edges
 from briefgen.whatif.outcome import Told
 
@@ -56,15 +55,10 @@ class WhatIfLine:
         return f"{self.change}: {self.outcome}"
 
 
-def whatif_lines(of: Plan | Sortie | Mission) -> list[WhatIfLine]:
-    """A line for each change and each divert of a mission (or of a sortie's), of a plan for those that its
-    brief tells; empty when it can't be planned."""
-    found = what_if_of(of) if isinstance(of, Plan) else what_if(of if isinstance(of, Mission) else of.mission)
-    return lines_of(found) if found is not None else []
-
-
-def lines_of(found: WhatIf) -> list[WhatIfLine]:
-    """The lines of what-ifs that have been worked out already, the changes first, then the diverts."""
+def lines_of(found: WhatIf | None) -> list[WhatIfLine]:
+    """A line for each what-if, the changes first, then the diverts; none where nothing could be planned."""
+    if found is None:
+        return []
     teller = _Teller(found)
     return [
         *(teller.line(answer) for answer in found.answers),

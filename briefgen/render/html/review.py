@@ -5,12 +5,11 @@ from __future__ import annotations
 
 from markupsafe import Markup
 
+from briefgen.brief.brief import Brief
 from briefgen.brief.slides.pages import View, build_pages, read_templates
 from briefgen.brief.slides.view.gates import ORDER
-from briefgen.brief.slides.view.view import full_view
 from briefgen.core.context import Context, Stamp
 from briefgen.core.diagnostics import Diagnostic
-from briefgen.plan.sortie import Plan
 from briefgen.render.bound import bound_block
 from briefgen.render.html.base import css_string, render_page
 from briefgen.render.html.blocks import Data, pages_data, status_data, table_data
@@ -19,9 +18,9 @@ NAME = "review.html"
 GATE_TABLES = ("open_at_stake", "gates_passed")
 
 
-def review(plan: Plan, context: Context) -> tuple[list[tuple[str, bytes]], list[Diagnostic]]:
+def review(brief: Brief, context: Context) -> tuple[list[tuple[str, bytes]], list[Diagnostic]]:
     """The page of a plan. A slide template with mistakes leaves its page out, and each mistake is told."""
-    view = full_view(plan, context.stamp)
+    view = brief.view
     pages, found = build_pages(read_templates([folder / "brief" for folder in context.templates]), view)
     data, more = pages_data(pages)
     values = {

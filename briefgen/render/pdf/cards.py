@@ -2,47 +2,48 @@
 
 from __future__ import annotations
 
+from briefgen.brief.brief import Brief
 from briefgen.brief.cards import cards
 from briefgen.brief.cards.model import Card
 from briefgen.core.context import Context
 from briefgen.core.diagnostics import Diagnostic
-from briefgen.plan.sortie import Plan
 from briefgen.render.pdf.typst_driver import Typeset, typeset
 
 Files = list[tuple[str, bytes]]
 TEMPLATES = {"kneeboard": "kneeboard.typ", "approval": "approval.typ", "ground-contact": "ground-contact.typ"}
 
 
-def kneeboard_pdf(plan: Plan, context: Context) -> tuple[Files, list[Diagnostic]]:
+def kneeboard_pdf(brief: Brief, context: Context) -> tuple[Files, list[Diagnostic]]:
     """``kneeboard-<ship>.pdf`` of the ship that ``context.part`` names."""
-    return _files(f"kneeboard-{context.part}.pdf", made(plan, context, "kneeboard"))
+    return _files(f"kneeboard-{context.part}.pdf", made(brief, context, "kneeboard"))
 
 
-def approval_pdf(plan: Plan, context: Context) -> tuple[Files, list[Diagnostic]]:
+def approval_pdf(brief: Brief, context: Context) -> tuple[Files, list[Diagnostic]]:
     """``approval.pdf``."""
-    return _files("approval.pdf", made(plan, context, "approval"))
+    return _files("approval.pdf", made(brief, context, "approval"))
 
 
-def ground_contact_pdf(plan: Plan, context: Context) -> tuple[Files, list[Diagnostic]]:
+def ground_contact_pdf(brief: Brief, context: Context) -> tuple[Files, list[Diagnostic]]:
     """``ground-contact.pdf``; for a plan with an event."""
-    return _files("ground-contact.pdf", made(plan, context, "ground-contact"))
+    return _files("ground-contact.pdf", made(brief, context, "ground-contact"))
 
 
-def made(plan: Plan, context: Context, kind: str, *, ppi: int | None = None) -> Typeset:
+def made(brief: Brief, context: Context, kind: str, *, ppi: int | None = None) -> Typeset:
     """One card, typeset; with ``ppi`` its pages as pictures too. ``kind``: a key of TEMPLATES."""
     return typeset(
-        _card(plan, context, kind),
+        _card(brief, context, kind),
         TEMPLATES[kind],
         context,
-        created_s=int(plan.clock.takeoff.timestamp()),
+        created_s=int(brief.plan.clock.takeoff.timestamp()),
         ppi=ppi,
     )
 
 
-def _card(plan: Plan, context: Context, kind: str) -> Card:
+def _card(brief: Brief, context: Context, kind: str) -> Card:
+    plan = brief.plan
     match kind:
         case "kneeboard":
-            return cards.kneeboard_with_what_ifs(plan, int(context.part))
+            return cards.kneeboard(plan, int(context.part), brief.what_if)
         case "approval":
             return cards.approval(plan, context.stamp.decision, context.stamp.reasons)
     return cards.ground_contact(plan)

@@ -14,6 +14,7 @@ from briefgen.brief.wording.gates import limit_words
 from briefgen.retime.phrases import callers, unable
 from tests.brief.briefs import pages_of
 from tests.brief.figures.plans import scene_of
+from tests.planned import what_if_of
 from tests.render.pdf_cases import STAMP, changed, plan_of
 
 START, LANTERN = "missions/start.yaml", "missions/lantern-fair.yaml"
@@ -180,7 +181,7 @@ def test_the_go_home_time_by_fuel_says_until_when_a_pass_is_possible(mission, la
     assert time == f"{plan.fuel.go_home:%H:%M:%S} Z"
     held = next(
         row
-        for row in section(cards.kneeboard_with_what_ifs(plan, 1), 0, "what_if_airborne").rows
+        for row in section(cards.kneeboard(plan, 1, what_if_of(plan)), 0, "what_if_airborne").rows
         if row[0] == "No contact"
     )
     assert held[1].startswith(f"hold to {time}, no T after {latest} Z")

@@ -14,7 +14,7 @@ from briefgen.mission.edit.changes import without_training
 from briefgen.plan.build import make_plan
 from briefgen.plan.route.diverts import diverts_from
 from briefgen.render.pdf.typst_driver import typeset
-from tests.planned import REPOSITORY, load_mission
+from tests.planned import REPOSITORY, load_mission, what_if_of
 from tests.render.pdf_cases import MISSIONS, card_of, changed, context, plan_of
 
 REGATTA = "missions/regatta.yaml"
@@ -396,7 +396,10 @@ def test_a_smaller_sketch_stands_where_the_large_one_has_no_room():
     """The regatta's leader, whose words of an abort need the room: nothing is given up, so nothing is
     said."""
     made_card = typeset(
-        cards.kneeboard_with_what_ifs(plan_of(REGATTA), 1), "kneeboard.typ", context("1"), created_s=0
+        cards.kneeboard(plan_of(REGATTA), 1, what_if_of(plan_of(REGATTA))),
+        "kneeboard.typ",
+        context("1"),
+        created_s=0,
     )
     side = made_card.sides[1]
     assert "The pass from above, north up" in [title for title, _, _ in side.sections] and side.reduced == ()

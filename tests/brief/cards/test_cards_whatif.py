@@ -6,13 +6,14 @@ import re
 
 import pytest
 
+from briefgen.brief.brief import Brief
 from briefgen.brief.cards import cards
-from briefgen.brief.slides.view.view import full_view
-from briefgen.brief.wording.whatif import whatif_lines
+from briefgen.brief.wording.whatif import lines_of
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.whatif import answers
-from briefgen.whatif.answers import expect, what_if_of
+from briefgen.whatif.answers import what_if
 from briefgen.whatif.cases import in_brief
+from tests.planned import what_if_of
 from tests.render.pdf_cases import STAMP, changed, plan_of
 
 REGATTA, START = "missions/regatta.yaml", "missions/start.yaml"
@@ -27,14 +28,14 @@ ALL = (
 
 def rows(plan) -> dict[str, tuple[str, str]]:
     """Change → (what becomes of it, how it lands) of both boxes."""
-    side = cards.kneeboard_with_what_ifs(plan, 1).sides[0][1]
+    side = cards.kneeboard(plan, 1, what_if_of(plan)).sides[0][1]
     return {
         row[0]: row[1:] for name in ("what_if", "what_if_airborne") if side[name] for row in side[name].rows
     }
 
 
 def strong(plan) -> set[str]:
-    side = cards.kneeboard_with_what_ifs(plan, 1).sides[0][1]
+    side = cards.kneeboard(plan, 1, what_if_of(plan)).sides[0][1]
     return {
         side[name].rows[i][0]
         for name in ("what_if", "what_if_airborne")
@@ -63,7 +64,7 @@ def test_the_regatta(change, then):
 def test_the_hold_is_left_when_the_other_side_says_so():
     """Low cloud: when the hold is left as planned (the bold row of the slips); no contact: the go-home time
     in large figures."""
-    card = cards.kneeboard_with_what_ifs(plan_of(REGATTA), 1)
+    card = cards.kneeboard(plan_of(REGATTA), 1, what_if_of(plan_of(REGATTA)))
     back, found = card.sides[1][1], rows(plan_of(REGATTA))
     planned = next(row for row in back["slips"].rows if row[0] == "planned")
     assert (
@@ -77,7 +78,7 @@ def test_the_hold_is_left_when_the_other_side_says_so():
 @pytest.mark.parametrize("mission", ALL)
 def test_every_landing_figure_is_the_one_of_the_full_line(mission):
     plan = plan_of(mission)
-    full = {line.id: line.outcome for line in whatif_lines(plan)}
+    full = {line.id: line.outcome for line in lines_of(what_if_of(plan))}
     ids = {f"{m} min late": f"takeoff-late-{60 * m}" for m in (10, 20, 30)} | {
         "Ship 1 out": "ships-out-1",
         "Joker early": "joker-early",
@@ -93,7 +94,9 @@ def test_every_landing_figure_is_the_one_of_the_full_line(mission):
             continue
         figure, ship = re.fullmatch(r"([\d.]+) \((\d)\)", found[change][1]).groups()
         assert f"ship {ship} lands with {figure} {plan.fuel.unit}" in full[id]
-        assert (change in strong(plan)) is next(line.worse for line in whatif_lines(plan) if line.id == id)
+        assert (change in strong(plan)) is next(
+            line.worse for line in lines_of(what_if_of(plan)) if line.id == id
+        )
 
 
 def test_what_is_lost_stands_in_capitals_and_bold():
@@ -126,7 +129,7 @@ def test_what_isnt_known_reads_not_checked():
     """Neither fuel nor a reservation bounds the set-ups of this training; that it can't be flown later is not
     shown by anything."""
     plan = plan_of("tests/cases/ok-training-only.yaml")
-    outcomes = [line.outcome for line in whatif_lines(plan.mission)]
+    outcomes = [line.outcome for line in lines_of(what_if(plan.mission))]
     assert (
         not any("can't be flown" in outcome for outcome in outcomes)
         and sum(o.startswith("NOT CHECKED: ") for o in outcomes) == 5
@@ -155,7 +158,7 @@ def test_only_what_is_shown_to_be_impossible_reads_so(monkeypatch, code, reads):
         )
 
     monkeypatch.setattr(answers, "fly", fly)
-    found = {line.id: line for line in whatif_lines(plan.mission)}
+    found = {line.id: line for line in lines_of(what_if(plan.mission))}
     assert found["takeoff-late-600"].outcome == reads and found["takeoff-late-600"].worse
     assert "lands with" in found["slower"].outcome
 
@@ -166,15 +169,13 @@ def test_all_products_share_one_working_out(monkeypatch, elsewhere):
     hasn't done it."""
     asked, plan = [], plan_of(START)
     worked_out = answers.what_if
-    monkeypatch.setattr(answers, "_LATEST", [])
     monkeypatch.setattr(
         answers, "what_if", lambda mission, wanted: asked.append(mission) or worked_out(mission, wanted)
     )
-    if elsewhere != "nowhere":
-        expect(plan, lambda: worked_out(plan.mission, in_brief) if elsewhere == "there" else 1 / 0)
-    boxes = [cards.kneeboard_with_what_ifs(plan, ship).sides[0][1] for ship in (1, 2)]
-    full_view(plan, STAMP)
-    assert what_if_of(plan) is what_if_of(plan) and all(boxes)
+    told = {"nowhere": None, "there": lambda: worked_out(plan.mission, in_brief)}
+    brief = Brief(plan, STAMP, told.get(elsewhere, lambda: 1 / 0))
+    boxes = [cards.kneeboard(plan, ship, brief.what_if).sides[0][1] for ship in (1, 2)]
+    assert brief.view is brief.view and brief.what_if is brief.what_if and all(boxes)
     assert len(asked) == (0 if elsewhere == "there" else 1)
 
 

@@ -7,9 +7,10 @@ from dataclasses import replace
 import pytest
 
 from briefgen.brief.slides.view.view import make_view
-from briefgen.brief.wording.whatif import WhatIfLine, sentence, whatif_lines
+from briefgen.brief.wording.whatif import WhatIfLine, lines_of, sentence
 from briefgen.brief.wording.words import beginning
 from tests.brief.briefs import ALL, PASS_ONLY, REGATTA, STAMP, pages_of, plan_of, training_only, view_of
+from tests.planned import what_if_of
 
 ORDER = [
     "overview",
@@ -181,7 +182,7 @@ def test_a_pass_that_is_lost_is_counted_apart_from_none_at_all(fates, with_pass,
 def test_the_regatta_s_what_ifs_and_their_passes():
     """No flypast, event cancelled and low cloud are changes without a pass; a missing ground contact loses
     it: the flight holds until it must go home."""
-    fates = {line.id: line.fate for line in whatif_lines(plan_of(REGATTA))}
+    fates = {line.id: line.fate for line in lines_of(what_if_of(plan_of(REGATTA)))}
     assert {id for id, fate in fates.items() if fate == "none" and not id.startswith("divert-")} == {
         "no-flypast",
         "cancelled-in-area",

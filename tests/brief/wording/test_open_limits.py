@@ -9,11 +9,10 @@ import pytest
 
 from briefgen import cli
 from briefgen.brief.cards import cards
-from briefgen.brief.slides.view.view import full_view
 from briefgen.brief.wording.open_limits import NO_LIMITS, key_words, spread, told_gates, with_limits
 from briefgen.core.context import Stamp
 from briefgen.plan.build import make_plan
-from tests.planned import REPOSITORY, load_mission, plan_of
+from tests.planned import REPOSITORY, brief_of, load_mission, plan_of
 
 REGATTA = "missions/regatta.yaml"
 # The regatta's regime is ICAO, of which only the height over an assembly was read, and its limits name none
@@ -65,7 +64,7 @@ def test_the_machine_s_list_has_each_gate(capsys):
 
 
 def test_the_slide_of_what_is_not_checked_has_one_row_with_the_keys():
-    table = full_view(plan_of(REGATTA), Stamp("", "", "", "", "", "")).tables["gates_not_checked"]
+    table = brief_of(plan_of(REGATTA), Stamp("", "", "", "", "", "")).view.tables["gates_not_checked"]
     rows = [" ".join(cell.text for cell in row) for row in table.rows]
     assert (
         len(rows) == 3 and [one_line_names_all(row) for row in rows].count(True) == 1

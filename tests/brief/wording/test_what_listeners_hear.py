@@ -7,9 +7,10 @@ import pytest
 
 from briefgen.approval.states import ApprovalState
 from briefgen.brief.slides.view.view import make_view
-from briefgen.brief.wording.whatif import whatif_lines
+from briefgen.brief.wording.whatif import lines_of
 from briefgen.brief.wording.words import words_of
 from tests.brief.briefs import ALL, PASS_ONLY, REGATTA, ROOT, STAMP, pages_of, plan_of, view_of
+from tests.planned import what_if_of
 
 MIDNIGHT = "tests/cases/ok-midnight.yaml"
 GOOD = [
@@ -204,7 +205,7 @@ def test_the_hold_is_left_at_one_second_on_every_slide():
     """ok-midnight.yaml: 21:43:16.5 and some; low cloud sends the flight home when the hold would be left."""
     plan = plan_of(MIDNIGHT)
     leave = view_of(MIDNIGHT).values["clock"]["leave_hold"]
-    line = next(line for line in whatif_lines(plan) if line.id == "low-cloud")
+    line = next(line for line in lines_of(what_if_of(plan)) if line.id == "low-cloud")
     assert leave == "21:43:17 Z" and line.outcome.startswith(f"home at {leave},")
     assert next(gate.limit for gate in plan.gates if gate.id == "traffic-1") == f"gone by {leave}"
 

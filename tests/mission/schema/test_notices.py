@@ -5,12 +5,12 @@ from __future__ import annotations
 
 import pytest
 
-from briefgen.brief.slides.view.view import full_view
 from briefgen.core.context import Stamp
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import fly, make_plan
 from briefgen.plan.gates.contingencies import notices_read
 from tests.mission.mission_texts import PASS_ONLY
+from tests.planned import brief_of
 
 NONE = "notices: {none: yes, read_by: Capt A. Moen, read: 2027-05-03}\n"
 
@@ -63,6 +63,6 @@ def test_a_reading_after_the_sortie_is_doubted():
 def test_the_slide_of_the_airspace_says_who_looked():
     plan, _ = make_plan(loaded(NONE)[0])
     assert (
-        full_view(plan, Stamp("", "", "", "", "", "")).values["airspace"]["no_notices"]
+        brief_of(plan, Stamp("", "", "", "", "", "")).view.values["airspace"]["no_notices"]
         == "None in force, read by Capt A. Moen on 3 May 2027"
     )

@@ -12,13 +12,12 @@ import pytest
 from briefgen import cli
 from briefgen.brief.cards.approval import approval
 from briefgen.brief.slides.view.gates import ORDER
-from briefgen.brief.slides.view.view import full_view
 from briefgen.brief.wording.consequences import CONSEQUENCES
 from briefgen.brief.wording.open_limits import told_gates
 from briefgen.core import resources
 from briefgen.core.context import Stamp
 from briefgen.render.html.review import gates_data
-from tests.planned import plan_at, plan_of
+from tests.planned import brief_of, plan_at, plan_of
 
 NAMES = ("founders-day", "lantern-fair", "overcommitted", "regatta", "start")
 MISSIONS = resources.missions_folder()
@@ -48,7 +47,7 @@ def test_check_names_each_by_its_id(name, capsys, monkeypatch):
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_review_page_names_each_by_its_id(name):
-    view = full_view(plan_of(f"missions/{name}.yaml"), Stamp("", "", "", "", "", ""))
+    view = brief_of(plan_of(f"missions/{name}.yaml"), Stamp("", "", "", "", "", "")).view
     rows = gates_data(view)["tables"][0]["rows"]
     texts = [re.sub("<[^>]*>", "", str(row[1]["text"])) for row in rows]
     assert sorted(text.rpartition("[")[2].rstrip("]") for text in texts) == sorted(open_ids(name))
@@ -58,7 +57,7 @@ def test_the_review_page_names_each_by_its_id(name):
 def test_no_row_of_the_review_page_says_one_thing_twice_and_the_worst_stands_first(name):
     """A fact that is as it should be has no figure to hold it against; what is open stands by verdict and
     then by what is at stake, as on the sheet."""
-    view = full_view(plan_of(f"missions/{name}.yaml"), Stamp("", "", "", "", "", ""))
+    view = brief_of(plan_of(f"missions/{name}.yaml"), Stamp("", "", "", "", "", "")).view
     passed, settled = view.tables["gates_passed"].rows, view.tables["open_at_stake"].rows
     assert [row[1].text for row in passed if row[2].text == row[3].text] == []
     assert passed[0][1].text == "True time over target can be met" or name == "overcommitted"

@@ -46,7 +46,6 @@ if TYPE_CHECKING:
     from briefgen.brief.wording.whatif import WhatIfLine
 
 WHAT_IF = "what_if"
-_LATEST: list[Any] = []  # plan, stamp and view of the plan that was shown last
 
 
 def make_view(plan: Plan, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> View:
@@ -61,17 +60,6 @@ def make_view(plan: Plan, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> V
 
         tables[WHAT_IF] = whatif_table(what_if, WHAT_IF)
     return View(view_values(w, stamp, what_if), tables, figure_makers(plan), _charts(plan))
-
-
-def full_view(plan: Plan, stamp: Stamp) -> View:
-    """The view of a plan with its what-ifs. The deck and the review page, made one after the other, share
-    it."""
-    if _LATEST and _LATEST[0] is plan and _LATEST[1] == stamp:
-        return _LATEST[2]
-    from briefgen.brief.wording.whatif import slide_lines, whatif_lines
-
-    _LATEST[:] = [plan, stamp, make_view(plan, stamp, slide_lines(whatif_lines(plan)))]
-    return _LATEST[2]
 
 
 def view_values(w: Words, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> dict[str, Any]:
