@@ -14,11 +14,6 @@ def wrap_360(deg: float) -> float:
     return 0.0 if wrapped == 360.0 else wrapped  # -1e-20 % 360 rounds to 360.0
 
 
-def reciprocal_deg(course_deg: float) -> float:
-    """The opposite direction, 0 <= result < 360."""
-    return wrap_360(course_deg + 180.0)
-
-
 def turn_deg(from_deg: float, to_deg: float) -> float:
     """The shorter way round from one direction to another: right positive, -180 < result <= 180."""
     difference = wrap_360(to_deg - from_deg)

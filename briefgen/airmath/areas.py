@@ -1,4 +1,4 @@
-"""Areas bounded by geodesics: is a point inside, how far is the boundary, does a line cross it.
+"""Areas bounded by geodesics: is a point inside, how far is the boundary, does it cross itself.
 
 An area is its corners in order (either way round, the last joined to the first), at least three, less than
 5400 nm across; the date line and the poles need no care.  ValueError for fewer than three corners or a place
@@ -12,19 +12,10 @@ from collections.abc import Iterator, Sequence
 from briefgen.airmath.angles import turn_deg
 from briefgen.airmath.constants import NM_PER_M
 from briefgen.airmath.geodesy import COINCIDENT_M, distance_nm, inverse, off_line, point_along
-from briefgen.core.records import record
 from briefgen.units.values import Position
 
 _ON_EDGE_NM = COINCIDENT_M * NM_PER_M
 _QUARTER_NM = 5400.0  # round the Earth
-
-
-@record
-class FarPoint:
-    """A place and how far away it is."""
-
-    position: Position
-    distance_nm: float
 
 
 def edges(corners: Sequence[Position]) -> Iterator[tuple[Position, Position]]:
@@ -54,12 +45,6 @@ def _winding_deg(point: Position, corners: Sequence[Position]) -> float:
     return sum(turn_deg(a, b) for a, b in zip(courses, [*courses[1:], courses[0]], strict=True))
 
 
-def furthest_point(point: Position, corners: Sequence[Position]) -> FarPoint:
-    """The corner furthest from a point: no other point of the area is further."""
-    far = max((corner for corner, _ in edges(corners)), key=lambda corner: distance_nm(point, corner))
-    return FarPoint(far, distance_nm(point, far))
-
-
 def crossing(a: Position, b: Position, c: Position, d: Position) -> Position | None:
     """Where the segments a-b and c-d cross, to 1 mm; None when they do not, or lie along each other."""
     if distance_nm(a, b) <= _ON_EDGE_NM or distance_nm(c, d) <= _ON_EDGE_NM:
@@ -87,13 +72,6 @@ def _where_side_changes(a: Position, b: Position, line: tuple[Position, Position
         else:
             high_nm, at_high, at_low = middle_nm, off, at_low / 2
     return middle
-
-
-def line_meets_area(start: Position, end: Position, corners: Sequence[Position]) -> bool:
-    """True when any part of the geodesic between two points lies in the area or on its boundary."""
-    if inside_area(start, corners) or inside_area(end, corners):
-        return True
-    return any(crossing(start, end, a, b) is not None for a, b in edges(corners))
 
 
 def boundary_crosses_itself(corners: Sequence[Position]) -> bool:

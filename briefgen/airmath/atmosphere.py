@@ -25,7 +25,6 @@ from briefgen.airmath.constants import (
     SEA_LEVEL_SOUND_KT,
     TROPOPAUSE_M,
 )
-from briefgen.core.records import record
 
 LOWEST_FT = -5000.0 * FT_PER_M
 HIGHEST_FT = 20000.0 * FT_PER_M
@@ -97,18 +96,6 @@ def altitude_from_pressure_altitude_ft(pressure_altitude: float, qnh_hpa: float)
 def density_ratio(pressure_altitude_ft: float, temperature_c: float) -> float:
     """Air density over 1.225 kg/m3, dry air."""
     return pressure_hpa(pressure_altitude_ft) / SEA_LEVEL_HPA * SEA_LEVEL_K / _kelvin(temperature_c)
-
-
-def density_altitude_ft(pressure_altitude_ft: float, temperature_c: float) -> float:
-    """The height in the standard atmosphere that has the same density (dry air), feet. Result within -5 km to
-    20 km."""
-    ratio = density_ratio(pressure_altitude_ft, temperature_c)
-    tropopause_ratio = _TROPOPAUSE_HPA / SEA_LEVEL_HPA * SEA_LEVEL_K / _TROPOPAUSE_K
-    if ratio < tropopause_ratio:
-        altitude_m = TROPOPAUSE_M + _SCALE_HEIGHT_M * log(tropopause_ratio / ratio)
-    else:
-        altitude_m = SEA_LEVEL_K / LAPSE_K_PER_M * (1.0 - pow(ratio, 1.0 / (_EXPONENT - 1.0)))
-    return _within(altitude_m * FT_PER_M, LOWEST_FT, HIGHEST_FT, "a density altitude in feet")
 
 
 def speed_of_sound_kt(temperature_c: float) -> float:
@@ -187,37 +174,4 @@ def eas_from_tas(tas_kt: float, pressure_altitude_ft: float, temperature_c: floa
     """Equivalent airspeed, knots: true airspeed times the root of the density ratio."""
     return _speed(tas_kt, "a true airspeed in knots") * sqrt(
         density_ratio(pressure_altitude_ft, temperature_c)
-    )
-
-
-@record
-class Airspeeds:
-    """One speed through the air, said in every way."""
-
-    cas_kt: float
-    eas_kt: float
-    tas_kt: float
-    mach: float
-
-
-def airspeeds_from_mach(mach: float, pressure_altitude_ft: float, temperature_c: float) -> Airspeeds:
-    """All airspeeds of a Mach number below 1."""
-    tas_kt = tas_from_mach(_subsonic(mach), temperature_c)
-    return Airspeeds(
-        cas_from_mach(mach, pressure_altitude_ft),
-        eas_from_tas(tas_kt, pressure_altitude_ft, temperature_c),
-        tas_kt,
-        mach,
-    )
-
-
-def airspeeds_from_tas(tas_kt: float, pressure_altitude_ft: float, temperature_c: float) -> Airspeeds:
-    """All airspeeds of a true airspeed below Mach 1."""
-    return airspeeds_from_mach(mach_from_tas(tas_kt, temperature_c), pressure_altitude_ft, temperature_c)
-
-
-def airspeeds_from_cas(cas_kt: float, pressure_altitude_ft: float, temperature_c: float) -> Airspeeds:
-    """All airspeeds of a calibrated airspeed below Mach 1."""
-    return airspeeds_from_mach(
-        mach_from_cas(cas_kt, pressure_altitude_ft), pressure_altitude_ft, temperature_c
     )

@@ -124,11 +124,6 @@ def find_zone(name: str) -> ZoneInfo | UnknownZone:
     return _packaged_zone(name) if name in zone_names() else _refuse(name)
 
 
-def utc_zone() -> ZoneInfo:
-    """UTC as a zone of the packaged database."""
-    return _packaged_zone("UTC")
-
-
 def _refuse(name: str) -> UnknownZone:
     if name in _NOT_A_PLACE:
         return UnknownZone(name, f"{name} is not a time zone of a place: {_NOT_A_PLACE[name]}", ())

@@ -20,7 +20,6 @@ from briefgen.core.records import record
 from briefgen.units.values import Position
 
 COINCIDENT_M = 0.001  # closer than this, two points have no course between them
-ANTIPODAL_NM = 10700.0  # beyond this the shortest line may not be unique
 _RAD_PER_NM = pi / (180 * 60)  # of a sphere; only steers the search for the foot of a perpendicular
 _WGS84 = Geodesic(Constants.WGS84_a, Constants.WGS84_f)
 
@@ -144,22 +143,6 @@ def point_along(start: Position, end: Position, distance_nm: float) -> PointOnLi
     if line.s13 < COINCIDENT_M:
         raise ValueError("the two points coincide: there is no line between them")
     return _on(line, _finite_nm(distance_nm))
-
-
-def midpoint(start: Position, end: Position) -> Position:
-    """The point halfway along the geodesic."""
-    line = _line(start, end)
-    return _on(line, line.s13 / 2).position
-
-
-def is_pole(position: Position) -> bool:
-    """True where true directions depend on the longitude written for the pole (within 1 mm of it)."""
-    return 90.0 - abs(position.lat_deg) < 1e-8
-
-
-def nearly_antipodal(start: Position, end: Position) -> bool:
-    """True when the points are so far apart that the shortest line may not be the only one."""
-    return distance_nm(start, end) > ANTIPODAL_NM
 
 
 def to_plane(centre: Position, position: Position) -> PlanePoint:

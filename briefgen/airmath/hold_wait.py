@@ -57,11 +57,6 @@ class HoldPlan:
     outbound_s: float | None
     laps: tuple[Lap, ...]
 
-    @property
-    def inbound_turns_s(self) -> tuple[float, ...]:
-        """START INBOUND TURN of every lap."""
-        return tuple(lap.inbound_turn_s for lap in self.laps)
-
 
 @record
 class NotFlyable:

@@ -104,13 +104,6 @@ def planned_target_s(parts: tuple[Part, ...], begins_s: float) -> float:
     return begins_s + sum(p.lasts_s for p in parts)
 
 
-def spread_to_come_s(parts: tuple[Part, ...], from_cue: str) -> float | None:
-    """One standard deviation of T when ``from_cue`` has just been heard; None when a spread from there on is
-    not given."""
-    first = [p.cue for p in parts].index(from_cue)
-    return _root_sum(tuple(p.spread_s for p in parts[first:]))
-
-
 def overdue_after_s(deadband_s: float, deviation_s: float) -> float:
     """How many seconds after its expected time a cue is overdue: the greater of the dead-band and two
     standard deviations of that time.

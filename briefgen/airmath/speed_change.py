@@ -82,14 +82,3 @@ def speed_to_arrive_in_kt(distance_nm: float, time_s: float, *, from_kt: float, 
         return None
     speed_kt = end_kt - sqrt(square) if rate > 0 else end_kt + sqrt(square)
     return speed_kt if speed_kt > 0.0 else None
-
-
-def held_gain_s(change_kt: float, held_s: float, speed_kt: float) -> float:
-    """Seconds gained (lost when negative) by flying ``change_kt`` faster for ``held_s`` and then the old
-    speed again.
-
-    The miles gained, divided by the speed. So 1 kt held for speed/60 minutes is 1 s (published as such:
-    CNATRA P-557, P-1217). With equal rates up and down ``held_s`` runs from the first movement of the
-    throttle to the throttle back.
-    """
-    return change_kt * held_s / speed_kt

@@ -93,17 +93,6 @@ class SunDay:
         return tuple(event.instant for event in self.events if event.kind == kind)
 
 
-@record
-class NoEvent:
-    """No such event between ``start`` and ``end``: the sun stays on one side all that time, "above" or
-    "below" the threshold."""
-
-    kind: EventKind
-    start: datetime
-    end: datetime
-    side: Literal["above", "below"]
-
-
 def elevation_deg(lat_deg: float, lon_deg: float, instant: datetime) -> float:
     """Height of the sun's centre above the true horizon, without refraction, degrees.
 
@@ -169,18 +158,6 @@ def changes_around(
         event for ahead in range((last - today).days + 2) for event in found(ahead) if event.instant > at
     )
     return next(earlier, None), next(following, None)
-
-
-def next_event(
-    lat_deg: float, lon_deg: float, after: datetime, kind: EventKind, *, within_days: int = 3
-) -> SunEvent | NoEvent:
-    """The first such event after an instant, or the answer that there is none within so many days."""
-    end = after + within_days * _DAY
-    height = _height(lat_deg, lon_deg)
-    knots = _turning_points(height, _seconds(after), _seconds(end))
-    level, kinds = next(crossing for crossing in _CROSSINGS if kind in crossing[1])
-    found = [event for event in _crossings(height, knots, level, kinds) if event.kind == kind]
-    return found[0] if found else NoEvent(kind, after, end, "above" if knots[-1][1] >= level else "below")
 
 
 def _words(highest: float, lowest: float, events: list[SunEvent]) -> tuple[SunState, ...]:

@@ -7,7 +7,7 @@ Validity: 0 < bank < 90 degrees, speed > 0; ValueError otherwise.
 
 from __future__ import annotations
 
-from math import acos, atan, cos, degrees, radians, sqrt, tan
+from math import degrees, radians, tan
 
 from briefgen.airmath.constants import FT_PER_M, FT_PER_NM, GRAVITY_M_S2, KT_PER_M_S
 
@@ -40,44 +40,3 @@ def turn_radius_ft(tas_kt: float, bank_deg: float) -> float:
 def turn_radius_nm(tas_kt: float, bank_deg: float) -> float:
     """Radius of the turn through the air, nautical miles."""
     return turn_radius_ft(tas_kt, bank_deg) / FT_PER_NM
-
-
-def turn_time_s(angle_deg: float, tas_kt: float, bank_deg: float) -> float:
-    """Seconds to turn through an angle (its sign does not matter)."""
-    return abs(angle_deg) / turn_rate_deg_s(tas_kt, bank_deg)
-
-
-def bank_for_rate_deg(tas_kt: float, rate_deg_s: float) -> float:
-    """Bank that turns at a rate, degrees."""
-    return degrees(
-        atan(_positive(rate_deg_s, "a rate of turn") * _positive(tas_kt, "a true airspeed") / RATE_CONSTANT)
-    )
-
-
-def bank_for_radius_deg(tas_kt: float, radius_ft: float) -> float:
-    """Bank that turns with a radius, degrees."""
-    return degrees(
-        atan(
-            _positive(tas_kt, "a true airspeed") ** 2
-            / (RADIUS_CONSTANT * _positive(radius_ft, "a radius of turn"))
-        )
-    )
-
-
-def load_factor(bank_deg: float) -> float:
-    """Load factor n of a level turn, in g; 1 with wings level. Validity: 0 <= bank < 90."""
-    if not 0.0 <= bank_deg < 90.0:
-        raise ValueError(f"a level turn needs a bank from 0 to below 90 degrees, not {bank_deg}")
-    return 1.0 / cos(radians(bank_deg))
-
-
-def bank_for_load_factor_deg(load: float) -> float:
-    """Bank of a level turn at a load factor of 1 or more, degrees."""
-    if not 1.0 <= load < float("inf"):
-        raise ValueError(f"a level turn needs a load factor of 1 or more, not {load}")
-    return degrees(acos(1.0 / load))
-
-
-def stall_speed_factor(bank_deg: float) -> float:
-    """By how much a level turn multiplies the stalling speed: the root of the load factor."""
-    return sqrt(load_factor(bank_deg))

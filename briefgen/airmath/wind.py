@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from math import asin, atan2, cos, degrees, hypot, radians, sin, sqrt
 
-from briefgen.airmath.angles import distance_flown_nm, speed_for_time_kt, turn_deg, wrap_360
+from briefgen.airmath.angles import distance_flown_nm, speed_for_time_kt, wrap_360
 from briefgen.core.records import record
 
 CALM_KT = 1e-9  # below this a vector has no direction
@@ -72,14 +72,6 @@ class WindTriangle:
     tas_kt: float
 
 
-@record
-class Track:
-    """Movement over the ground; the course is None when nothing moves."""
-
-    course_true_deg: float | None
-    ground_speed_kt: float
-
-
 def _require_speed(kt: float, what: str) -> None:
     if not 0.0 < kt < float("inf"):
         raise ValueError(f"{what} must be positive knots, not {kt}")
@@ -118,21 +110,6 @@ def tas_for_ground_speed(
         )
     correction = degrees(atan2(-cross, along))
     return WindTriangle(wrap_360(course + correction), ground_speed_kt, correction, hypot(along, cross))
-
-
-def track_made_good(heading_true_deg: float, tas_kt: float, wind: WindVector) -> Track:
-    """Course and speed over the ground of a heading flown at a true airspeed of zero or more."""
-    if not 0.0 <= tas_kt < float("inf"):
-        raise ValueError(f"a true airspeed must be zero or more knots, not {tas_kt}")
-    heading = radians(wrap_360(heading_true_deg))
-    north, east = tas_kt * cos(heading) + wind.north_kt, tas_kt * sin(heading) + wind.east_kt
-    speed = hypot(north, east)
-    return Track(wrap_360(degrees(atan2(east, north))) if speed >= CALM_KT else None, speed)
-
-
-def drift_deg(heading_true_deg: float, course_true_deg: float) -> float:
-    """Drift, right positive: course minus heading by the shorter way."""
-    return turn_deg(heading_true_deg, course_true_deg)
 
 
 @record

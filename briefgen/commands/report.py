@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from datetime import datetime
 from itertools import groupby
 from typing import Any
@@ -15,15 +15,7 @@ from briefgen.core.plain import to_plain
 
 MOST_SHOWN = 5  # lines that are written out
 VERDICTS = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED", "PASS")
-
-
 FEWEST_IN_ONE_ROW = 3  # gates that lack the same; fewer are told one by one
-
-
-def print_lines(lines: Iterable[str]) -> None:
-    """Print them one by one."""
-    for line in lines:
-        say(line)
 
 
 def print_json(document: Any) -> None:

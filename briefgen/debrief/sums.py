@@ -35,11 +35,6 @@ class TimeRow:
     flown: datetime | None
 
     @property
-    def against_plan_s(self) -> float | None:
-        """Flown minus planned."""
-        return None if self.flown is None else (self.flown - self.planned).total_seconds()
-
-    @property
     def against_told_s(self) -> float | None:
         """Flown minus told, without a change minus planned."""
         return None if self.flown is None else (self.flown - (self.told or self.planned)).total_seconds()

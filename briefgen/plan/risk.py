@@ -11,8 +11,6 @@ from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.schema.home import Risk
 
-SCALE = "likelihood (1 to 5) times severity (1 to 5): default, no authority"
-
 
 @record
 class RiskItem:

@@ -26,10 +26,6 @@ def _moment(tag: str, time: str = _TIME) -> str:
     return f"(?:(?P<date{tag}>{DATE_PATTERN})(?:{NEED}|T))?(?P<time{tag}>{time})"
 
 
-def _colons(digits: str) -> str:
-    return ":".join(digits[i : i + 2] for i in range(0, len(digits), 2))
-
-
 def _with_zones(found: re.Match[str]) -> list[str]:
     return [f"{found['t']} {zone}" for zone in _ZONES]
 

@@ -42,11 +42,6 @@ def test_turn_from_one_direction_to_another(start, end, shorter, right, left):
     assert angles.turn_toward_deg(start, end, right=False) == pytest.approx(left)
 
 
-@pytest.mark.parametrize(("course", "back"), [(0, 180), (180, 0), (270, 90), (359.5, 179.5)])
-def test_reciprocal(course, back):
-    assert angles.reciprocal_deg(course) == back
-
-
 @pytest.mark.parametrize(
     ("source", "nm", "kt", "seconds"),
     [

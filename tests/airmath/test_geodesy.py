@@ -184,11 +184,6 @@ def test_over_the_north_pole_and_down_the_other_side():
 @pytest.mark.parametrize(("pole", "lon", "course"), [(90, 30, 180), (-90, 30, 0), (90, -180, 180)])
 def test_from_a_pole_everything_lies_along_its_own_meridian(pole, lon, course):
     assert geodesy.inverse(P(pole, lon), P(0, lon)).course_start_deg == pytest.approx(course, abs=1e-9)
-    assert geodesy.is_pole(P(pole, lon))
-
-
-def test_no_pole_is_near():
-    assert not geodesy.is_pole(P(89.9, 0))
 
 
 @pytest.mark.parametrize(
@@ -226,9 +221,6 @@ def test_points_along_a_line_lie_on_it():
             assert metres_between(on.position, P(lat, lon)) < 0.001
             if fraction > 0:
                 assert differs_deg(on.course_true_deg, back + 180) < 1e-6
-        assert (
-            metres_between(geodesy.midpoint(a, b), geodesy.point_along(a, b, metres / 3704).position) < 0.001
-        )
 
 
 def test_a_negative_distance_goes_backwards():
@@ -342,11 +334,6 @@ def test_a_segment_without_length_has_a_distance_only():
     )
 
 
-def test_nearly_antipodal_points_are_told():
-    assert geodesy.nearly_antipodal(P(0, 0), P(0.2, 179.8))
-    assert not geodesy.nearly_antipodal(P(51.5, -0.5), P(-33.9, 151.2))
-
-
 @pytest.mark.parametrize(
     ("lat", "lon"),
     [
@@ -369,7 +356,6 @@ def test_what_is_no_place_is_refused_everywhere(lat, lon):
         lambda: geodesy.inverse(nowhere, here),
         lambda: geodesy.direct(nowhere, 90, 10),
         lambda: geodesy.point_along(here, nowhere, 1),
-        lambda: geodesy.midpoint(here, nowhere),
         lambda: geodesy.off_line(here, P(1, 1), nowhere),
         lambda: geodesy.to_plane(nowhere, here),
         lambda: geodesy.from_plane(nowhere, 0, 0),

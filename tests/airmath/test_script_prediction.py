@@ -5,7 +5,7 @@ from math import sqrt
 
 import pytest
 
-from briefgen.airmath.script import Heard, Part, planned_target_s, predict, spread_to_come_s
+from briefgen.airmath.script import Heard, Part, planned_target_s, predict
 
 PARADE = Part("PARADE", 216, 10)  # 14:24:30 to 14:28:06
 ANTHEM = Part("ANTHEM", 116, 4, (("LINE2", 24), ("LINE4", 70)))
@@ -182,8 +182,5 @@ def test_a_true_time_of_ones_own_moves_what_is_expected_and_hides_no_overdue_cue
     assert predict(SCRIPT, 0, (Heard("PARADE", 0),), now_s=246, deadband_s=3, own_target_s=342).overdue == ()
 
 
-def test_planned_target_and_spread_to_come():
+def test_planned_target():
     assert planned_target_s(SCRIPT, 30) == 30 + 216 + 116
-    assert spread_to_come_s(SCRIPT, "ANTHEM") == 4
-    assert spread_to_come_s(SCRIPT, "PARADE") == pytest.approx(sqrt(116))
-    assert spread_to_come_s((Part("PARADE", 216), ANTHEM), "PARADE") is None

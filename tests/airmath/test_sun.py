@@ -9,13 +9,10 @@ import pytest
 
 from briefgen.airmath.clocks import find_zone, local_day
 from briefgen.airmath.sun import (
-    NoEvent,
-    SunEvent,
     azimuth_deg,
     day_events,
     elevation_deg,
     light_at,
-    next_event,
 )
 
 KINDS = ("civil dawn", "sunrise", "sunset", "civil dusk")
@@ -210,51 +207,6 @@ def test_height_and_direction_against_ephem(lat):
 )
 def test_light_at_an_instant(text, light):
     assert light_at(-38.0394, 144.4694, clock("2027-03-05", text, find_zone("Australia/Melbourne"))) == light
-
-
-@pytest.mark.parametrize(
-    ("kind", "after", "expected"),
-    [  # Melbourne/Avalon, from CROSS above
-        ("sunset", "2027-03-05T12:00:00", "2027-03-05T19:57:02"),
-        ("civil dusk", "2027-03-05T20:00:00", "2027-03-05T20:23:42"),
-        ("sunrise", "2027-03-04T20:30:00", "2027-03-05T07:09:43"),
-    ],
-)
-def test_next_event(kind, after, expected):
-    zone = find_zone("Australia/Melbourne")
-    after, expected = (
-        datetime.fromisoformat(text).replace(tzinfo=zone).astimezone(UTC) for text in (after, expected)
-    )
-    found = next_event(-38.0394, 144.4694, after, kind)
-    assert isinstance(found, SunEvent) and abs(found.instant - expected) <= timedelta(seconds=5)
-
-
-@pytest.mark.parametrize(
-    ("lat", "month", "kind", "side"),
-    [
-        (78.2461, 6, "sunset", "above"),
-        (78.2461, 12, "sunrise", "below"),
-        (61.1744, 6, "civil dusk", "above"),
-        (78.2461, 12, "civil dusk", "below"),
-    ],
-)
-def test_no_next_event_is_an_answer(lat, month, kind, side):
-    after = datetime(2026, month, 21, tzinfo=UTC)
-    assert next_event(lat, 15.4656, after, kind) == NoEvent(kind, after, after + timedelta(days=3), side)
-
-
-def test_the_search_goes_on_for_days():
-    """Longyearbyen's first sunset after the midnight sun of 2026 comes late in August, weeks after 5
-    August."""
-    after = datetime(2026, 8, 5, tzinfo=UTC)
-    assert isinstance(next_event(78.2461, 15.4656, after, "sunset"), NoEvent)
-    found = next_event(78.2461, 15.4656, after, "sunset", within_days=30)
-    ephem = pytest.importorskip("ephem")
-    observer = ephem.Observer()
-    observer.lat, observer.lon, observer.pressure, observer.horizon = "78.2461", "15.4656", 0, "-0:50"
-    observer.date = datetime(2026, 8, 24)
-    expected = observer.next_setting(ephem.Sun(), use_center=True).datetime().replace(tzinfo=UTC)
-    assert isinstance(found, SunEvent) and abs(found.instant - expected) < timedelta(seconds=60)
 
 
 @pytest.mark.parametrize(("lat", "lon"), [(91, 0), (-115, 36), (0, 181), (float("nan"), 0)])

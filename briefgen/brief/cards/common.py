@@ -106,10 +106,6 @@ class Told:
         ``ACDT``."""
         return words.zone_letters(instant or self.plan.clock.takeoff, self.mission.home_zone)
 
-    def zone_head(self, instant: datetime | None = None) -> str:
-        """The name of that clock at an instant: ``ACDT (+10:30)``."""
-        return words.zone_words(instant or self.plan.clock.takeoff, self.mission.home_zone)
-
     def fuel(self, amount: float | None) -> str:
         """``1320 lb`` from a printed figure; ``not known``."""
         return (

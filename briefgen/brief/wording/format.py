@@ -273,11 +273,6 @@ def wind(value: Wind) -> str:
     )
 
 
-def bearing_range(deg: float, reference: AngleReference, nm: float) -> str:
-    """``052 T 8.0 nm``."""
-    return f"{heading(deg, reference)} {distance(nm)}"
-
-
 def position(value: Position, places: int = 1) -> str:
     """``37°41.5'S 140°51.0'E``: degrees and minutes with ``places`` decimals (a tenth of a minute is 185 m of
     latitude)."""
@@ -397,11 +392,6 @@ def knots_bare(kt: float) -> str:
 def mach(value: float) -> str:
     """``M0.80``."""
     return f"M{decimals(value, 2)}"
-
-
-def vertical_rate(ft_min: float) -> str:
-    """``2000 ft/min``."""
-    return f"{decimals(ft_min)} ft/min"
 
 
 def acceleration(kt_s: float) -> str:

@@ -165,38 +165,6 @@ def clip_line(points: tuple[Point, ...], box: Box) -> list[tuple[Point, ...]]:
     return [tuple(part) for part in parts]
 
 
-def clip_polygon(points: tuple[Point, ...], box: Box) -> tuple[Point, ...]:
-    """The part of an outline inside a box (Sutherland and Hodgman), empty when nothing is. Concave outlines
-    may touch themselves."""
-    for axis, limit, keep_above in (
-        (0, box.left, True),
-        (0, box.right, False),
-        (1, box.top, True),
-        (1, box.bottom, False),
-    ):
-        points = _clip_half(points, axis, limit, keep_above)
-    return points
-
-
-def _clip_half(points: tuple[Point, ...], axis: int, limit: float, keep_above: bool) -> tuple[Point, ...]:
-    def inside(point: Point) -> bool:
-        return point[axis] >= limit if keep_above else point[axis] <= limit
-
-    kept: list[Point] = []
-    for previous, point in zip((*points[-1:], *points[:-1]), points, strict=True):
-        if inside(previous) != inside(point):
-            share = (limit - previous[axis]) / (point[axis] - previous[axis])
-            kept.append(
-                (
-                    previous[0] + share * (point[0] - previous[0]),
-                    previous[1] + share * (point[1] - previous[1]),
-                )
-            )
-        if inside(point):
-            kept.append(point)
-    return tuple(kept)
-
-
 def first_baseline(text: Text, medium: Medium) -> float:
     """The y of a text's first baseline before turning."""
     return _baseline(text.at[1], text.stand, text_size_pt(text.style, medium), text.text.count("\n") + 1)

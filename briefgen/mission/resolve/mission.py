@@ -56,11 +56,6 @@ class Mission:
         return self.places[self.file.ground_ops.base]
 
     @property
-    def event_place(self) -> ResolvedPlace | None:
-        """The spot that is flown over, None without an event."""
-        return self.places[self.file.event.pass_.over] if self.file.event else None
-
-    @property
     def base_zone(self) -> ZoneInfo:
         """The clock at the base."""
         return self.zones.base

@@ -74,9 +74,6 @@ class Regime:
         return self.figures.get(key)
 
 
-REGIMES = ("icao", "usa", "uk", "australia")
-
-
 @cache
 def regime(id: str) -> Regime:
     """The regime of that id; the reader has made sure that there is one."""

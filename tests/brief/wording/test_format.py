@@ -121,7 +121,6 @@ ANGLES = [
     (f.wind(Wind(Direction(230, "T"), 20)), "230T/20kt"),
     (f.wind(Wind(Direction(359.7, "T"), 5.5)), "000T/6kt"),
     (f.wind(Wind(Direction(230, "T"), 0.4)), "calm"),
-    (f.bearing_range(51.7, "T", 8), "052 T 8.0 nm"),
     (f.angle(29.6), "30 deg"),
     (f.variation(10), "10.0 E"),
     (f.variation(-3.46), "3.5 W"),
@@ -159,7 +158,6 @@ HEIGHTS_AND_SPEEDS = [
     (f.speed(Speed(0.8, "MACH")), "M0.80"),
     (f.mach(0.795), "M0.80"),
     (f.knots(19.6), "20 kt"),
-    (f.vertical_rate(1999.7), "2000 ft/min"),
     (f.acceleration(2.5), "2.5 kt/s"),
 ]
 FUEL = [

@@ -13,7 +13,6 @@ from briefgen.draw.scene.geometry import (
     arc_points,
     arrow_head,
     clip_line,
-    clip_polygon,
     clip_segment,
     distance_to_segment,
     simplify,
@@ -101,14 +100,6 @@ def test_clip_segment(start, end, inside):
 def test_a_line_that_leaves_and_returns_becomes_two():
     parts = clip_line(((1, 5), (9, 5), (20, 5), (20, 8), (5, 8)), Box(0, 0, 10, 10))
     assert parts == [((1, 5), (9, 5), (10, 5)), ((10, 8), (5, 8))]
-
-
-def test_a_clipped_outline_has_the_common_area():
-    points = clip_polygon(((-5, -5), (5, -5), (5, 5), (-5, 5)), Box(0, 0, 10, 10))
-    area = (
-        abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(points, (*points[1:], points[0]), strict=True))) / 2
-    )
-    assert area == pytest.approx(25)  # the quarter [0, 5] x [0, 5]
 
 
 def test_simplify_keeps_to_the_limit_and_near_the_line():
