@@ -173,4 +173,4 @@ def _words(state: State, record: Record, changes: tuple[Change, ...], breaks: tu
 
 
 def _short(at: datetime) -> str:
-    return f"{day(at.date()).rsplit(' ', 1)[0]} {clock_z(at, seconds=False)}".upper()
+    return f"{day(at.date(), year=False)} {clock_z(at, seconds=False)}".upper()

@@ -176,8 +176,8 @@ def _title_times(plan: Plan, rows: Iterable[TimeRow]) -> str:
     what = "T" if plan.event else "Take-off"
     if row is None or row.flown is None:
         return f"{what} as flown is not recorded"
-    title = f"{what} was flown {_late(difference(row.planned, row.flown), 'plan')}"
-    title += f" and {_late(difference(row.told, row.flown), 'the time told')}" if row.told else ""
+    title = f"{what} was flown {_late(row.planned, row.flown, 'plan')}"
+    title += f" and {_late(row.told, row.flown, 'the time told')}" if row.told else ""
     tolerance = plan.event.tolerance_s if plan.event else None
     if tolerance is None:
         return title
@@ -186,12 +186,6 @@ def _title_times(plan: Plan, rows: Iterable[TimeRow]) -> str:
         f"{title}: {'within' if abs(aim_s) <= tolerance else 'outside'} the {words.duration(tolerance)}"
         " allowed"
     )
-
-
-def _late(apart: str, of: str) -> str:
-    if apart == "0 s":
-        return f"to the second of {of}"
-    return f"{apart[1:]} {'before' if apart[0] == '-' else 'after'} {of}"
 
 
 # ---------------------------------------------------------------- told
@@ -276,6 +270,13 @@ def _setups(plan: Plan, flown: Flown) -> str | None:
     return f"Set-ups: planned {plan.training.setups_flown}, flown {count}, valid {valid}"
 
 
+def _late(due: datetime, flown: datetime, of: str) -> str:
+    apart_s = words.between_s(due, flown)
+    if not apart_s:
+        return f"to the second of {of}"
+    return f"{words.duration(abs(apart_s))} {'before' if apart_s < 0 else 'after'} {of}"
+
+
 # ---------------------------------------------------------------- fuel
 
 
@@ -293,8 +294,8 @@ def _factors(w: Words, sheets: tuple[ShipSheet, ...]) -> Table:
         [
             str(sheet.ship),
             words.factor(sheet.planned_factor),
-            *(_factor(burn).split(":")[0] for burn in sheet.burns),
-            Cell(_factor(sheet.whole).split(":")[0], strong=True),
+            *(_factor(burn) for burn in sheet.burns),
+            Cell(_factor(sheet.whole), strong=True),
             _gauge(w, sheet),
         ]
         for sheet in sheets
@@ -304,14 +305,12 @@ def _factors(w: Words, sheets: tuple[ShipSheet, ...]) -> Table:
     )
 
 
-def _factor(burn: Burn) -> str:
-    return (
-        NOT_RECORDED
-        if burn.lacks == "not recorded"
-        else f"can't be told: {burn.lacks}"
-        if burn.factor is None
-        else words.factor(burn.factor)
-    )
+def _factor(burn: Burn, *, why: bool = False) -> str:
+    if burn.lacks == "not recorded":
+        return NOT_RECORDED
+    if burn.factor is None:
+        return f"can't be told: {burn.lacks}" if why else "can't be told"
+    return words.factor(burn.factor)
 
 
 def _gauge(w: Words, sheet: ShipSheet) -> str:
@@ -384,7 +383,7 @@ def _burn_row(w: Words, sheet: ShipSheet, burn: Burn) -> list[str | Cell]:
         f"{POINT_WORDS[burn.first]} to {POINT_WORDS[burn.last]}",
         burnt,
         *near,
-        _factor(burn),
+        _factor(burn, why=True),
     ]
 
 

@@ -81,8 +81,9 @@ def _in_short(told: Told) -> list[Row]:
 def _more(rows: list[Row], where: str) -> str:
     """``3 more FAIL, 2 CAUTION: page 2.``; empty where there are no more."""
     more = Counter(verdict for verdict, *_ in rows)
-    counts = [f"{more[verdict]} {verdict}" for verdict in ORDER if more[verdict]]
-    return f"{', '.join((counts[0].replace(' ', ' more ', 1), *counts[1:]))}: {where}." if counts else ""
+    first, *others = [verdict for verdict in ORDER if more[verdict]] or [""]
+    counts = [f"{more[first]} more {first}", *(f"{more[verdict]} {verdict}" for verdict in others)]
+    return f"{', '.join(counts)}: {where}." if first else ""
 
 
 def other_titles(told: Told) -> Lines | None:
@@ -120,7 +121,7 @@ def _table(title: str, rows: list[Row], *, note: str = "") -> Grid | None:
 def _row(gate: Gate, told: Told, *, keys: bool) -> tuple[str, str, str]:
     said = sentences(gate.waiver) or sentences(
         what_to_do(gate, {}), at_stake(gate), _accepted(gate, told.reasons)
-    ) + (key_words(gate).removeprefix(".") if keys else "")
+    ) + (f" {key}" if keys and (key := key_words(gate)) else "")
     return (
         gate.verdict,
         f"{gate.title}: {figures_words(gate, day=told.day)}{f' {id_words(gate)}' if keys else ''}",
@@ -149,7 +150,7 @@ def _unjudged_row(
 ) -> tuple[str, str, str]:
     """The key stands behind what is missing; where several gates ask for several keys, behind each."""
     one = len({gate.settled_by for gate in gates}) == 1
-    key = key_words(gates[0]).removeprefix(".") if keys and one else ""
+    key = f" {said_key}" if keys and one and (said_key := key_words(gates[0])) else ""
     ids = f" {' '.join(dict.fromkeys(map(id_words, told_gates(gates))))}" if keys else ""
     return (
         "NOT CHECKED",

@@ -163,7 +163,7 @@ def _push(event: EventPlan) -> Section | None:
 def _late(seconds: float) -> str:
     if seconds == 0:
         return "on time"
-    return f"{words.signed_seconds(abs(seconds)).removeprefix('+')} {'late' if seconds > 0 else 'early'}"
+    return f"{words.seconds_exact(abs(seconds), 0)} {'late' if seconds > 0 else 'early'}"
 
 
 def _push_words(row: PushRow) -> str:

@@ -33,12 +33,17 @@ def make(plan: Plan) -> FigureMaker | None:
 
 @record
 class Band:
-    """A stretch of heights in ft MSL and its words; ``side`` is blue, red or empty."""
+    """A stretch of heights in ft MSL and its words; ``owner``: whose block it is, else empty."""
 
     low_ft: float
     high_ft: float
     words: str
-    side: str = ""
+    owner: str = ""
+
+    @property
+    def side(self) -> str:
+        """``blue`` or ``red``, which have looks of their own, or empty."""
+        return self.owner if self.owner in ("blue", "red") else ""
 
 
 def _draw(plan: Plan, canvas: Canvas) -> Scene:
@@ -164,14 +169,7 @@ def blocks_of(plan: Plan) -> list[Band]:
     for owner, band in mission_of(plan).file.training.blocks.items():
         low, high = _msl(plan, band.low), _msl(plan, band.high)
         if low is not None and high is not None:
-            found.append(
-                Band(
-                    low,
-                    high,
-                    f"{owner.capitalize()}: {words.level_band(band)}",
-                    owner if owner in ("blue", "red") else "",
-                )
-            )
+            found.append(Band(low, high, f"{owner.capitalize()}: {words.level_band(band)}", owner))
     return sorted(found, key=lambda b: b.low_ft)
 
 
@@ -260,16 +258,13 @@ def buffers_of(plan: Plan) -> list[Band]:
     blocks = blocks_of(plan)
     return [
         Band(
-            below.high_ft, above.low_ft, f"{words.height(above.low_ft - below.high_ft)} above {_owner(below)}"
+            below.high_ft,
+            above.low_ft,
+            f"{words.height(above.low_ft - below.high_ft)} above {below.owner.lower()}",
         )
         for below, above in pairwise(blocks)
         if above.low_ft > below.high_ft
     ]
-
-
-def _owner(block: Band) -> str:
-    """``blue``: whose a block is."""
-    return block.words.partition(":")[0].lower()
 
 
 def _roomy(band: Band, scale: Scale, canvas: Canvas) -> bool:

@@ -63,8 +63,13 @@ def settling_key(gate: Gate) -> str:
 
 
 def key_words(gate: Gate) -> str:
-    """``. Key: limits.crosswind``, behind what is to be done; empty where no key settles the gate."""
-    return f". Key: {settling_key(gate)}" if gate.settled_by is not None else ""
+    """``Key: limits.crosswind``; empty where no key settles the gate."""
+    return f"Key: {settling_key(gate)}" if gate.settled_by is not None else ""
+
+
+def with_key(to_do: str, gate: Gate) -> str:
+    """What is to be done, and behind it the key that settles the gate."""
+    return f"{to_do}. {key}" if (key := key_words(gate)) else to_do
 
 
 def titles_by_key(gates: Iterable[Gate], *, keys: bool = True, day: date | None = None) -> str:

@@ -11,7 +11,7 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.consequences import consequence, worst_first
 from briefgen.brief.wording.gates import figures_words, limit_words, named, value_words, what_to_do
 from briefgen.brief.wording.lost_contact import unheard_at
-from briefgen.brief.wording.open_limits import key_words, told_gates, with_limits
+from briefgen.brief.wording.open_limits import told_gates, with_key, with_limits
 from briefgen.brief.wording.words import NOT_GIVEN, Words, text_or
 from briefgen.mission.schema.home import Contingency, RiskRating
 from briefgen.plan.model import Gate
@@ -58,7 +58,7 @@ def parts_of_text(text: str, most: int) -> list[str]:
 
 
 def _open_row(w: Words, gate: Gate) -> list[str | Cell]:
-    to_do = text_or(what_to_do(gate, w.reasons), gate.source) + key_words(gate)
+    to_do = with_key(text_or(what_to_do(gate, w.reasons), gate.source), gate)
     return [
         Cell("", gate.verdict),
         gate.title,
@@ -86,7 +86,7 @@ def gates_not_checked(w: Words) -> Table:
                 Cell("", gate.verdict),
                 gate.title,
                 value_words(gate, day=w.day),
-                what_to_do(gate, reasons) + key_words(gate),
+                with_key(what_to_do(gate, reasons), gate),
             ]
         )
     ]
@@ -109,7 +109,7 @@ def open_at_stake(w: Words) -> Table:
             Cell("", gate.verdict),
             named(gate),
             figures_words(gate, day=w.day),
-            text_or(what_to_do(gate, reasons), gate.source) + key_words(gate),
+            with_key(text_or(what_to_do(gate, reasons), gate.source), gate),
             consequence(gate),
         ]
         for gate in sorted(worst_first(told_gates(w.plan.gates)), key=lambda gate: ORDER.index(gate.verdict))
