@@ -41,7 +41,7 @@ def _hold_rows(told: Told, hold: HoldPlan) -> Iterator[tuple[str, ...]]:
         course_words(told.mission, hold.fix, hold.outbound_heading_true_deg),
         first_heading(told.mission, hold),
     )
-    leg = outbound_legs(hold, words.duration_clock).removesuffix(" each lap")
+    leg = outbound_legs(hold, words.duration_clock, each="")
     turns = f"{hold.turns} turns, {words.counted(len(hold.laps), 'lap')}" + (
         f"; lap 1 on {first}" if first else ""
     )

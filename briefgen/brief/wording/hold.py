@@ -49,13 +49,14 @@ def entry_words(hold: HoldPlan) -> str:
     )
 
 
-def outbound_legs(hold: HoldPlan, leg: Callable[[float], str]) -> str:
+def outbound_legs(hold: HoldPlan, leg: Callable[[float], str], *, each: str = " each lap") -> str:
     """How long each lap flies out as planned: ``1:26 each lap``, or ``1:00, then 1:26`` where lap 1 is an
-    entry, whose leg is the briefed one whatever the wait; empty without laps."""
+    entry, whose leg is the briefed one whatever the wait; empty without laps. ``each``: what follows a leg
+    that all laps share."""
     if hold.outbound_leg_s is None:
         return ""
     later, first = leg(hold.outbound_leg_s), leg(_first_leg_s(hold))
-    return f"{later} each lap" if first == later else f"{first}, then {later}"
+    return f"{later}{each}" if first == later else f"{first}, then {later}"
 
 
 def _first_leg_s(hold: HoldPlan) -> float:
