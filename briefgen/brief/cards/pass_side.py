@@ -119,7 +119,7 @@ def _bingo_boxes(told: Told, own: ShipFuel | None) -> Iterator[tuple[str, str, s
     )
     yield "EVENT BINGO", told.fuel(fuel.bingo_event), f"{mine}from {own.bingo_event.point.name}"
     if fuel.go_home is not None:
-        yield "GO HOME AT", told.by_z(fuel.go_home), f"by fuel; {latest_in_short(told.plan, told.by_z)}"
+        yield "GO HOME, FUEL", told.by_z(fuel.go_home), latest_in_short(told.plan, told.by_z)
 
 
 def _bingo_home(told: Told, ship: Ship) -> Large | None:

@@ -187,7 +187,7 @@ def reach_data(plan: Plan) -> dict[str, Any]:
     rows = [
         *radio_rows(told),
         *phone_rows(told),
-        *([("Go-home time", told.by_z(go_home))] if go_home is not None else []),
+        *([("Go-home time by fuel", told.by_z(go_home))] if go_home is not None else []),
     ]
     supervisor, event = plan.mission.file.sortie.supervisor, plan.mission.file.event
     abort = event.pass_.abort if event is not None else None

@@ -169,7 +169,7 @@ function stopText() {
   if (latest) parts.push(`T cannot be later than ${limitClock(instantOf(data, latest.at), "latest")}: ${latest.because}.`);
   if (holes.length) parts.push(`UNABLE to fly T ${holes.map(([from, to]) => `${at(from)} to ${at(to)}`).join(", ")}.`);
   if (data.waits.unknown) parts.push(`Latest T by ${data.waits.unknown}: NOT CHECKED.`);
-  if (data.go_home !== null) parts.push(`Still in the hold at ${limitClock(instantOf(data, data.go_home), "latest")}, the flight must go home.`);
+  if (data.go_home !== null) parts.push(`Still in the hold at ${limitClock(instantOf(data, data.go_home), "latest")}, the flight must go home by its fuel.`);
   return parts.join(" ");
 }
 

@@ -176,8 +176,8 @@ def test_a_planned_time_that_cannot_be_flown_needs_a_call_now():
 @pytest.mark.parametrize(("mission", "latest"), [(LANTERN, "12:45:15"), (FOUNDERS, "18:26:15")])
 def test_the_go_home_time_by_fuel_says_until_when_a_pass_is_possible(mission, latest):
     plan = plan_of(mission)
-    time, detail = boxes(plan, 1)["GO HOME AT"]
-    assert detail == f"by fuel; no T after {latest} Z (slip accepted)"
+    time, detail = boxes(plan, 1)["GO HOME, FUEL"]
+    assert detail == f"no T after {latest} Z (slip accepted)"
     assert time == f"{plan.fuel.go_home:%H:%M:%S} Z"
     held = next(
         row
