@@ -180,6 +180,32 @@ def hold_has_a_leg(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
         )
 
 
+def deadband_leaves_calls(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """The dead-band lies inside the tolerance, and inside the accepted slip: what lies below it is never told
+    to the flight."""
+    pass_ = given(file, "event", "pass_")
+    band_s, tolerance_s = given(pass_, "deadband"), given(pass_, "tolerance")
+    slip, path = given(file, "event", "accept_slip"), (*_PASS, "deadband")
+    most_s = max(given(slip, "early") or 0.0, given(slip, "late") or 0.0)
+    if band_s is not None and 0.0 < most_s < band_s:
+        yield check.error(
+            "deadband",
+            path,
+            "`deadband` is larger than all of the accepted slip",
+            why="a slip below the dead-band gets no call, so none that is accepted would ever be told",
+            help=f"write at most the tolerance{'' if tolerance_s is None else f', {tolerance_s:g} s'}",
+            related=(("`accept_slip`", ("event", "accept_slip")),),
+        )
+    elif band_s is not None and tolerance_s is not None and band_s > tolerance_s:
+        yield check.caution(
+            "deadband",
+            path,
+            "`deadband` is larger than `tolerance`",
+            why="a slip between them gets no call, and the flight is over the centre outside the tolerance",
+            help=f"write at most {tolerance_s:g} s",
+        )
+
+
 def abort_before_overhead(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """abort_only_after lies before T."""
     after = file.event.pass_.abort_only_after if file.event else None

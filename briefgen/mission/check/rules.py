@@ -85,6 +85,7 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_event.hold_times_in_order,
     checks_event.hold_has_a_leg,
     checks_event.abort_before_overhead,
+    checks_event.deadband_leaves_calls,
     checks_event.no_cue_has_its_hold,
     checks_event.what_is_said_after_the_hold_has_one,
     checks_event.unheard_has_its_hold,
