@@ -4,7 +4,7 @@ Clouds on the way are in ``sky.py``."""
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from briefgen.core.diagnostics import KeyPath
 from briefgen.mission.schema.weather import PlaceWeather
@@ -237,7 +237,8 @@ def forecast_valid(s: Sortie) -> Iterator[Gate]:
 
 
 def forecast_age(s: Sortie) -> Iterator[Gate]:
-    """How old the forecast is when the latest pass is flown (without an event, at take-off)."""
+    """How old the forecast is when the latest pass is flown (without an event, at take-off); issued after
+    take-off it is none that anybody has read, after the brief none that was briefed."""
     issued, limit = s.mission.times.weather_issued, s.mission.file.limits.forecast_age
     about = About(
         "forecast-age",
@@ -253,18 +254,22 @@ def forecast_age(s: Sortie) -> Iterator[Gate]:
         yield not_checked(about, "nobody has said when the forecast was issued")
         return
     used = s.event.true_time + timedelta(seconds=late_s(s)) if s.event is not None else s.clock.takeoff
-    age = (used - issued).total_seconds()
-    if age < 0:
-        yield words(
-            about.but(mend="it would have been issued after it is used: check the date and the time"),
-            False,
-            "issued later",
-            "issued before it is used",
-        )
+    age, brief = (used - issued).total_seconds(), _brief(s)
+    if issued > s.clock.takeoff:
+        mend = "nobody has it when the plan is approved: check the date, the time and its clock"
+        yield words(about.but(mend=mend), False, "issued after take-off", "issued before take-off")
+        return
+    if brief is not None and issued > brief and (limit is None or age <= limit):
+        mend = "the flight is briefed without it: take it to the ships before take-off, or check the time"
+        yield words(about.but(mend=mend), False, "issued after the brief", "before it", worse="CAUTION")
         return
     yield (
         no_limit(about, age, key=("limits", "forecast_age")) if limit is None else at_most(about, age, limit)
     )
+
+
+def _brief(s: Sortie) -> datetime | None:
+    return next((event.at for event in s.clock.events if event.id == "brief"), None)
 
 
 def alternate_fuel(s: Sortie) -> Iterator[Gate]:

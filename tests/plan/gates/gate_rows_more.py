@@ -295,6 +295,11 @@ WEATHER = [
     ("forecast-until", R, [("weather.valid", "")], MISSING),
     ("forecast-age", R, [("weather.issued", "2027-01-29 21:41 Z")], PASS),  # to 03:40:02 Z: 5 h 59 min
     ("forecast-age", R, [("weather.issued", "2027-01-29 21:40 Z")], FAIL),
+    # take-off 02:07:00 Z, brief 2 h 15 min before it: 23:52 Z
+    ("forecast-age", R, [("weather.issued", "2027-01-30 02:08 Z")], FAIL),
+    ("forecast-age", R, [("weather.issued", "2027-01-30 02:07 Z")], CAUTION),
+    ("forecast-age", R, [("weather.issued", "2027-01-29 23:53 Z")], CAUTION),
+    ("forecast-age", R, [("weather.issued", "2027-01-29 23:52 Z")], PASS),
     ("forecast-age", R, [("weather.issued", "2027-01-30 03:41 Z")], FAIL),  # after the latest pass
     ("forecast-age", R, [("weather.issued", "")], MISSING),
 ]
