@@ -61,6 +61,12 @@ if TYPE_CHECKING:
     metavar="CUE",
     help="A cue that was heard when --heard says so, though that is asked about; may be repeated.",
 )
+@click.option(
+    "--unheard",
+    multiple=True,
+    metavar="CUE",
+    help="A cue that was listened for and has not been heard; may be repeated.",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object for machines.")
 def command(file: Path, as_json: bool, **typed: Any) -> int:
     """Print what a change of the true time means for FILE's flight: new times, laps, fuel, other parties, and

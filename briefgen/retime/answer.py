@@ -32,6 +32,7 @@ Phase = Literal["planned", "holding", "inbound", "running-in"]
 JUST_INSIDE_S = 1e-3  # in the hold, nothing of it flown
 MET = ("no call", "new time", "fast", "slow")
 CHANGES = ("new time", "fast", "slow")
+ACCEPTED_GATES = ("slip-late", "slip-early", "slip-holes")  # of every T that is accepted, not of the one told
 
 
 @record
@@ -339,10 +340,11 @@ def _ships(plan: Plan, changed: _Changed) -> tuple[ShipLine, ...]:
 def _failing(changed: Plan, wanted: Wanted) -> tuple[Gate, ...]:
     """Gates that fail at the new time. That no party holds it yet is told with the parties; once training is
     over nothing hangs on joker, and once the hold is entered nobody moves it, or the IP, nearer to the cue.
+    What could be accepted was judged of the plan: the T that is told now is one, and is judged itself.
     """
     end = changed.clock.training_end
     trained = end is not None and wanted.read_back is not None and wanted.read_back >= end
-    behind = {"joker"} if trained else set()
+    behind = {*ACCEPTED_GATES, *({"joker"} if trained else ())}
     behind |= {"cue-first"} if wanted.read_back is not None else set()
     return tuple(g for g in changed.gates if g.verdict == "FAIL" and g.party is None and g.id not in behind)
 
@@ -355,7 +357,7 @@ def _accepted(plan: Plan, change_s: float) -> bool | None:
 def _limit(plan: Plan, ruling: Ruling, held: datetime, change_s: float) -> tuple[str, str]:
     """Of the T held where no call is needed, of the new one where it can be told or asked; empty where
     nothing is told."""
-    if ruling.kind not in (*MET, "ask", "wait"):
+    if ruling.closed or ruling.kind not in (*MET, "ask", "wait"):
         return "", ""
     return verdict(plan, held if ruling.kind == "no call" else held + timedelta(seconds=change_s))
 
@@ -378,7 +380,7 @@ def _lap_limit(plan: Plan, ruling: Ruling, held: datetime) -> tuple[str, str]:
 
 
 def _call(plan: Plan, ruled: _Ruled, held: datetime) -> Call:
-    who, event, ruling, change_s = phrases.callers(plan.mission), plan.event, ruled.ruling, ruled.change_s
+    who, ruling, change_s = phrases.callers(plan.mission), ruled.ruling, ruled.change_s
     if ruling.kind == "new time":
         return phrases.new_time(who, held, held + timedelta(seconds=change_s))
     if ruling.kind in ("fast", "slow"):
@@ -387,8 +389,6 @@ def _call(plan: Plan, ruled: _Ruled, held: datetime) -> Call:
         return phrases.ask_time(who, held, held + timedelta(seconds=change_s))
     if ruling.kind == "ask":
         return phrases.ask(who, change_s, further=bool(ruled.before.calls))
-    if ruling.kind == "abort only":
-        return phrases.abort(event.abort.words if event.abort is not None else "")
     price_s = (
         None if _lap_limit(plan, ruling, held)[0] else ruling.one_more_lap_s
     )  # no lap is offered beyond a limit

@@ -37,7 +37,9 @@ def names_of(parts: Sequence[Part]) -> tuple[str, ...]:
     return tuple(name for part in parts for name in (part.cue, *(mark for mark, _ in part.marks)))
 
 
-def check_names(mission: Mission, heard: Sequence[tuple[str, str]]) -> list[Diagnostic]:
+def check_names(
+    mission: Mission, heard: Sequence[tuple[str, str]], option: str = "--heard"
+) -> list[Diagnostic]:
     """What is wrong with the names of cues on the command line."""
     parts = script_parts(mission)
     if not parts:
@@ -55,7 +57,7 @@ def check_names(mission: Mission, heard: Sequence[tuple[str, str]]) -> list[Diag
         Diagnostic(
             "unknown-cue",
             "error",
-            f'--heard: the script has no cue or mark "{name}" before T{did_you_mean(name, known)}',
+            f'{option}: the script has no cue or mark "{name}" before T{did_you_mean(name, known)}',
             help=f"the cues and marks are {', '.join(known)}",
         )
         for name, _ in heard

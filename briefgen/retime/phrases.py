@@ -132,8 +132,3 @@ def not_started(who: Callers, cue: str, added: Added, no_cue: NoCue | None) -> C
     """The fact alone, a lap with it, or what the unit has briefed for it; no time in it, since nobody has
     heard the cue."""
     return Call(*not_started_said(who.flight, cue, added, no_cue))
-
-
-def abort(words: str) -> Call:
-    """The mission's own words, said twice by who may say them."""
-    return Call(words)

@@ -35,7 +35,7 @@ HEADLINES = {
     "over": "THE TRUE TIME HAS PASSED.",
     "wait": "WAIT FOR THE CUE: {reason}.",
     "not started": "{cue} NOT STARTED: no time and no speed is proposed on a cue that nobody has heard.",
-    "abort only": "ONLY ABORT: the flight takes in nothing else any more.",
+    "abort only": "TOO LATE TO TELL A TIME: ABORT only if the pass must be stopped.",
 }
 
 
@@ -122,6 +122,8 @@ def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
     ]
     if answer.met and answer.reason:
         yield ["How", answer.reason]
+    if answer.kind == "abort only" and plan.event.abort is not None:
+        yield ["Only to stop the pass", plan.event.abort.words]
     yield from _until(answer, plan)
     if answer.authority_s is not None:
         early, late = answer.authority_s

@@ -92,7 +92,7 @@ def _held_until(story: Story, change_s: float) -> Story:
 
 
 def _not_flown(change: Told, ruling: Ruling) -> Diagnostic:
-    why = {"no call": "a change so small needs no call", "abort only": "only ABORT was said by then"}.get(
+    why = {"no call": "a change so small needs no call", "abort only": "it was too late to tell a time"}.get(
         ruling.kind, ruling.reason
     )
     message = (

@@ -15,12 +15,12 @@ from briefgen.core.records import record
 from briefgen.mission.resolve.clocks import read_instant
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.ceremony import script_parts
-from briefgen.plan.event.judge import is_committed
+from briefgen.plan.event.judge import is_closed, is_committed
 from briefgen.plan.event.motion import motion_of
 from briefgen.plan.sortie import Plan
 from briefgen.retime.answer import Phase, Wanted, read_back_at
 from briefgen.retime.doubts import Asked, doubted_time, doubts
-from briefgen.retime.heard import check_names, predicted
+from briefgen.retime.heard import Predicted, check_names, predicted
 from briefgen.retime.story import Story, Told, as_planned, story_of
 from briefgen.units.parse import Refusal, parse_duration_s
 
@@ -33,7 +33,8 @@ _BARE = re.compile(r"[0-9]{1,5}(?:\.[0-9]+)?")  # a figure alone is seconds here
 class Typed:
     """The options as typed. ``to`` or ``slip`` is somebody's own judgement, after the cues ``heard``; without
     them ``heard`` says what is wanted. ``told``: (seconds, or hold, and the time) of each change that was
-    read back before. ``sure``: cues that were heard when ``heard`` says so, though that was asked about."""
+    read back before. ``sure``: cues that were heard when ``heard`` says so, though that was asked about.
+    ``unheard``: cues that were listened for and not heard."""
 
     to: str | None = None
     slip: str | None = None
@@ -42,6 +43,7 @@ class Typed:
     phase: str | None = None
     told: tuple[tuple[str, str], ...] = ()
     sure: tuple[str, ...] = ()
+    unheard: tuple[str, ...] = ()
 
 
 def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
@@ -65,7 +67,7 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     held = mission.times.true_time + timedelta(seconds=story.held_s)
     problems += _doubts(plan, typed, Asked(heard, true_time, held, _sure(typed)))
     last_heard = max((at for _, at in heard), default=None)
-    problems += _phase_over(plan, story, typed, last_heard)
+    problems += [*_phase_over(plan, story, typed, last_heard), *_unheard(mission, typed)]
     if has_errors(problems):
         return None, problems
     read_back = _read_back(plan, story, typed, now, last_heard)
@@ -74,18 +76,19 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     said = None if read_back is None else read_back - timedelta(seconds=mission.file.event.relay_time or 0.0)
     if not script_parts(mission):
         return Wanted(true_time, read_back, earlier=earlier), []
-    committed = (
-        read_back is not None
-        and not story.holding
-        and is_committed(story.now, motion_of(plan).seconds(read_back))
-    )
+    flies = read_back is not None and not story.holding
+    told_s = motion_of(plan).seconds(read_back) if flies else 0.0
+    silent = not heard and not typed.unheard  # nothing of the ceremony was entered
+    closed = silent and flies and (said >= held or is_closed(story.now, told_s))
     found_t = predicted(
         mission,
         heard,
-        now=max(filter(None, (said, last_heard)), default=None),
+        now=None if closed else max(filter(None, (said, last_heard)), default=None),
         own=true_time,
-        committed=committed,
+        committed=flies and is_committed(story.now, told_s),
     )
+    if not heard and found_t.overdue and found_t.overdue[0] not in {name.upper() for name in typed.unheard}:
+        return None, [_not_entered(plan, found_t)]
     return Wanted(found_t.true_time, read_back, heard, found_t, earlier), []
 
 
@@ -122,6 +125,32 @@ def _is_accepted(plan: Plan, true_time: datetime) -> bool:
 def _not_heard(name: str) -> Diagnostic:
     help = f"add --heard {name} TIME, or leave --sure {name} out"
     return Diagnostic("sure", "error", f"--sure {name}: no --heard says when it was", None, "", help)
+
+
+def _unheard(mission: Mission, typed: Typed) -> list[Diagnostic]:
+    """Names of the script, and none that was heard."""
+    heard = {name.upper() for name, _ in typed.heard}
+    names = [name.upper() for name in typed.unheard]
+    found = check_names(mission, [(name, "") for name in names], "--unheard") if names else []
+    return [*found, *(_heard_too(name) for name in names if name in heard)]
+
+
+def _heard_too(name: str) -> Diagnostic:
+    message, help = f"{name} is given with --heard and with --unheard", "leave one of them out"
+    return Diagnostic("retime-options", "error", message, help=help)
+
+
+def _not_entered(plan: Plan, found: Predicted) -> Diagnostic:
+    """What is not entered may have been heard all the same: no words until somebody says."""
+    cue, due = found.overdue[0], dict(found.expected)[found.overdue[0]]
+    message = (
+        f"{cue} was expected at {clock_z(due, day=plan.event.true_time.date())}, and nothing says whether it"
+        " was heard"
+    )
+    why = "a change is told on what was heard; that a cue has not started is told only when nobody heard it"
+    return Diagnostic(
+        "heard-unknown", "error", message, None, why, f"add --heard {cue} TIME, or --unheard {cue}"
+    )
 
 
 def _phase_over(plan: Plan, story: Story, typed: Typed, last: datetime | None) -> list[Diagnostic]:

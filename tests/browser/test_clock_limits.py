@@ -199,7 +199,7 @@ def test_what_is_just_too_late_names_the_moment_to_speak(phone):
     )
 
 
-def test_only_abort_on_time_says_that_nothing_need_be_said(phone):
+def test_on_time_no_call_is_needed_to_the_end(phone):
     hacked(phone)
     for at, cue in (
         ("03:24:30", "PARADE"),
@@ -210,25 +210,22 @@ def test_only_abort_on_time_says_that_nothing_need_be_said(phone):
         phone.at(z(at))
         phone.cue(cue)
     phone.at(z("03:29:40"))
-    assert (phone.text("kind"), phone.text("until")) == (
-        "ONLY ABORT",
-        "On time: say nothing. Say these words only to stop the pass.",
-    )
+    assert (phone.text("kind"), phone.text("say"), phone.text("abort-only")) == ("NO CALL NEEDED", "", "")
     phone.tap("left")
     heard = phone.run("return document.getElementById('announce').textContent")
-    assert (
-        heard == "ONLY ABORT. On time: say nothing. Say these words only to stop the pass. GANNET ABORT ABORT"
-    )
+    assert heard.startswith("NO CALL NEEDED") and "ABORT" not in heard
 
 
-def test_only_abort_when_it_is_late_says_by_how_much(phone):
+def test_too_late_to_tell_a_time_says_by_how_much(phone):
     hacked(phone)
     moved(phone, 120)
     phone.at(z("03:26:30"))
     phone.cue("PARADE")  # as moved; ANTHEM is to come at 03:30:06
     phone.at(z("03:29:40"))
-    assert phone.text("until").startswith(
-        "The ceremony is 2 min later than the flight holds, and that can't be told any more."
+    assert phone.text("kind") == "TOO LATE TO TELL A TIME" and phone.text("say") == ""
+    assert phone.text("until") == (
+        "The ceremony is 2 min later than the flight holds, and that can't be told any more. Say these words"
+        " only to stop the pass."
     )
 
 

@@ -46,7 +46,7 @@ def test_an_anthem_that_nobody_taps_proposes_neither_time_nor_speed(phone):
         ("03:28:30", "OVERDUE: ANTHEM", "GANNET, ANTHEM NOT STARTED."),
         ("03:28:31", "OVERDUE: ANTHEM", "GANNET, ANTHEM NOT STARTED. Abort and return to the hold."),
         ("03:28:45", "OVERDUE: ANTHEM", "GANNET, ANTHEM NOT STARTED. Abort and return to the hold."),
-        ("03:29:23", "ONLY ABORT", ""),
+        ("03:29:23", "TOO LATE TO TELL A TIME", ""),
         ("03:30:02", "THE TRUE TIME HAS PASSED", ""),
     ],
 )
@@ -85,8 +85,8 @@ def test_only_abort_never_says_on_time_of_a_cue_that_nobody_has_heard(phone):
     phone.at(z("03:29:23"))
     assert (
         phone.text("until")
-        == "ANTHEM NOT STARTED, and only these words can be told any more. Briefed for it: abort and return"
-        " to the hold."
+        == "ANTHEM NOT STARTED, and only these words can be told any more, to stop the pass. Briefed for it:"
+        " abort and return to the hold."
     )
 
 

@@ -90,11 +90,14 @@ def cases_of(plan) -> list[dict]:
 def by_retime(plan, case, phase: str | None = None) -> dict:
     """``to`` where T is one's own; ``now``, or a phase in its place."""
     at, own = case["at"], case["slip"]
+    tapped = {name for name, _ in case["taps"]}  # on the page what is not tapped was not heard
+    unheard = tuple(part.cue for part in script_parts(plan.mission) if part.cue not in tapped)
     typed = Typed(
         to=None if own is None else text(plan.event.true_time + timedelta(seconds=own)),
         heard=tuple((name, text(t)) for name, t in case["taps"]),
         now=text(at) if phase is None else None,
         phase=phase,
+        unheard=unheard,
         told=tuple(("hold" if s is None else f"{s:+.0f}", text(t)) for s, t in case["told"]),
     )
     asked, problems = wanted(plan, typed)

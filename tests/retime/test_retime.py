@@ -68,6 +68,9 @@ def answer(**typed):
         ({"slip": "60", "phase": "inbound", "heard": STARTED}, "unable", "03:31:02"),
         # + 10 s relay = T - 29 s
         ({"slip": "20", "now": "03:29:23 Z", "heard": STARTED}, "abort only", "03:30:22"),
+        # below the dead-band of 3 s at any time, also then
+        ({"slip": "2", "now": "03:29:23 Z", "heard": STARTED}, "no call", "03:30:04"),
+        ({"slip": "-2", "now": "03:29:58 Z", "heard": STARTED}, "no call", "03:30:00"),
         # in the last inbound leg: only speed is left, and that waits for ANTHEM
         ({"slip": "-6", "now": "03:27:20 Z", "heard": PARADED}, "wait", "03:29:56"),
         # ANTHEM is late, but not overdue
@@ -149,7 +152,7 @@ def test_a_phase_with_something_heard(heard, phase, read_back, true_time):
             "not started",
             "GANNET, ANTHEM NOT STARTED. Abort and return to the hold.",
         ),  # 39 s late
-        ("03:24:30 Z", "03:29:23 Z", "abort only", "GANNET ABORT ABORT"),
+        ("03:24:30 Z", "03:29:23 Z", "abort only", ""),
         ("03:24:30 Z", "03:30:02 Z", "over", ""),
     ],
 )
@@ -201,19 +204,19 @@ def test_what_is_briefed_for_a_cue_that_never_comes(no_cue, words, say):
 
 @pytest.mark.parametrize(
     ("typed", "cue", "say"),
-    [  # nothing is given as heard. PARADE, planned for 03:24:30, is overdue 20 s after its time as moved
+    [  # PARADE, planned for 03:24:30, is overdue 20 s after its time as moved
         (
-            {"slip": "10", "now": "03:28:30 Z"},
+            {"slip": "10", "now": "03:28:30 Z", "unheard": ("PARADE",)},
             "PARADE",
             "GANNET, PARADE NOT STARTED. Abort and return to the hold.",
         ),
         (
-            {"to": "03:30:12 Z", "now": "03:28:50 Z"},
+            {"to": "03:30:12 Z", "now": "03:28:50 Z", "unheard": ("PARADE",)},
             "PARADE",
             "GANNET, PARADE NOT STARTED. Abort and return to the hold.",
         ),
         (
-            {"slip": "0", "now": "03:28:15 Z"},
+            {"slip": "0", "now": "03:28:15 Z", "unheard": ("PARADE",)},
             "PARADE",
             "GANNET, PARADE NOT STARTED. Abort and return to the hold.",
         ),
@@ -242,6 +245,7 @@ def test_a_time_of_ones_own_hides_no_cue_that_nobody_has_heard(capsys, typed, cu
                 str(REGATTA),
                 *options,
                 *(word for cue in typed.get("heard", ()) for word in ("--heard", *cue)),
+                *(word for cue in typed.get("unheard", ()) for word in ("--unheard", cue)),
             ]
         )
         == 1
@@ -253,7 +257,7 @@ def test_a_time_of_ones_own_hides_no_cue_that_nobody_has_heard(capsys, typed, cu
 )
 def test_a_slip_moves_the_cues_it_is_of(now, kind):
     """The parade is half a minute late: PARADE is expected at 03:25:00, and overdue after 03:25:20."""
-    assert answer(slip="30", now=now).kind == kind
+    assert answer(slip="30", now=now, unheard=("PARADE",)).kind == kind
 
 
 def test_a_slip_beside_what_was_heard_is_somebodys_own():
@@ -288,7 +292,7 @@ def test_a_flight_told_to_hold_is_asked_and_not_called_off():
 
 
 def test_held_and_still_not_started_it_says_the_fact_alone():
-    found = answer(slip="0", now="03:29:00 Z", told=(("hold", "03:26:06 Z"),))
+    found = answer(slip="0", now="03:29:00 Z", told=(("hold", "03:26:06 Z"),), unheard=("PARADE",))
     assert (found.kind, found.call.say, found.until) == ("not started", "GANNET, PARADE NOT STARTED.", None)
 
 
@@ -640,7 +644,11 @@ checked = cache(build_room.check)
         (["--slip", "2.6"], 0, "+2.6 s"),  # below the dead-band of 3 s, though it would round to it
         (["--slip", "-3600"], 1, "UNABLE: the flight is not there in time"),
         (["--slip", "30", "--now", "03:30:02 Z"], 1, "THE TRUE TIME HAS PASSED"),
-        (["--heard", "ANTHEM", "03:28:06 Z", "--slip", "30", "--now", "03:30:01 Z"], 1, "ONLY ABORT"),
+        (
+            ["--heard", "ANTHEM", "03:28:06 Z", "--slip", "30", "--now", "03:30:01 Z"],
+            1,
+            "TOO LATE TO TELL A TIME: ABORT only if",
+        ),
         (["--slip", "ninety"], 2, "write seconds, later with +"),
         (["--slip", "30000"], 2, "more than six hours"),
         ([], 2, "give one of --to TIME, --slip SECONDS, --heard CUE TIME"),
@@ -823,8 +831,64 @@ def test_too_late_on_a_cue_not_heard_says_what_it_is_held_against():
     """SPEECH is expected at 10:52:20 Z, 20 s slipped, and unheard at the IP, 10:54:34 Z less the relay of 10
     s: over 2 min late, so T lies after the 80 s that are accepted."""
     plan = plan_of("tests/data/no-hold.yaml")
-    found, _ = wanted(plan, Typed(slip="20", phase="running-in"))
+    found, _ = wanted(plan, Typed(slip="20", phase="running-in", unheard=("SPEECH",)))
     answer, _ = retime(plan, found)
     said = " ".join(" ".join(row) for _, rows in lines_of(answer, plan) for row in rows)
     assert "SPEECH not heard by 10:54:24 Z: T 11:02:" in said and "later than the flight accepts" in said
     assert "the hold" not in said and "leave-hold" not in said
+
+
+def test_too_late_to_tell_a_time_proposes_no_words(capsys, checked_once):
+    """The mission's abort words stand apart, for a pass that must be stopped."""
+    asked = ["--heard", "ANTHEM", "03:28:06 Z", "--slip", "30", "--now", "03:29:40 Z"]
+    assert run(["retime", str(REGATTA), *asked]) == 1
+    out = capsys.readouterr().out
+    assert out.startswith("TOO LATE TO TELL A TIME: ABORT only if the pass must be stopped.")
+    assert "Only to stop the pass  GANNET ABORT ABORT" in out and "Words" not in out
+
+
+def test_what_is_not_entered_may_have_been_heard(capsys, checked_once):
+    """PARADE is planned for 03:24:30, so with T 10 s later it is expected at 03:24:40."""
+    for asked in (["--slip", "10", "--phase", "running-in"], ["--to", "03:30:12 Z", "--now", "03:28:30 Z"]):
+        assert run(["retime", str(REGATTA), *asked]) == 2
+        out = capsys.readouterr()
+        assert out.out == "" and "PARADE was expected at 03:24:40 Z" in out.err
+        assert "add --heard PARADE TIME, or --unheard PARADE" in out.err
+        assert run(["retime", str(REGATTA), *asked, "--unheard", "parade"]) == 1
+        assert "GANNET, PARADE NOT STARTED." in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("slip", "at", "kind"),
+    [("2", "03:29:40 Z", "no call"), ("9", "03:29:40 Z", "abort only"), ("9", "03:30:02 Z", "over")],
+)
+def test_once_nothing_can_be_told_nothing_is_asked(slip, at, kind):
+    found = answer(slip=slip, now=at)
+    assert (found.kind, found.call.say) == (kind, "")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["--unheard", "PARAD"], "--unheard: the script has no cue or mark"),
+        (
+            ["--heard", "PARADE", "03:24:30 Z", "--unheard", "PARADE"],
+            "PARADE is given with --heard and with --unheard",
+        ),
+    ],
+)
+def test_a_cue_is_unheard_by_its_name(capsys, checked_once, arguments, words):
+    assert run(["retime", str(REGATTA), "--slip", "5", *arguments]) == 2
+    assert words in capsys.readouterr().err
+
+
+def test_accepted_slip_is_not_judged_again_at_the_time_told():
+    """Without a hold 80 s late is accepted of the plan, and speed gives it. T 20 s earlier is told: from
+    there those 80 s would be 100 s, and nobody asks for them."""
+    flown = plan_of("tests/data/no-hold.yaml")
+    assert [g.verdict for g in flown.gates if g.id == "slip-late"] == ["PASS"]
+    heard = (("SPEECH", "10:52:00 Z"),)  # as planned
+    asked, problems = wanted(flown, Typed(slip="-20", now="10:52:01 Z", heard=heard))
+    assert problems == []
+    found = retime(flown, asked)[0]
+    assert (found.kind, [g.id for g in found.failing]) == ("fast", [])

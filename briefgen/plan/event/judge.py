@@ -5,8 +5,9 @@ Times are seconds on one clock, counted from first passing the hold fix (without
 ``told_s`` is when the read-back is complete. The algorithm, in this order
 (briefgen/render/html/clock_verdict.js ports it line by line):
 
- 1. Told after the abort-only moment (T held + ``abort_only_s``): only ABORT is said.
- 2. A change below the dead-band, or of less than half a second: no call.
+ 1. A change below the dead-band, or of less than half a second: no call, at any time.
+ 2. Told after the abort-only moment (T held + ``abort_only_s``): no time is told any more. ABORT is left for
+    a pass that must be stopped; it is no answer to a ceremony that is late.
  3. Up to leave-hold the hold is the means. A wait above the longest allowed is refused. Otherwise the change
    can be met when some number
     of laps still gives it at ``told_s``; the laps are those of the printed slip row while that row holds,
@@ -25,7 +26,7 @@ T hangs on, or a mark of its part. Before it only times are told, in the hold.
 While a cue is overdue (briefgen/airmath/script.py) none of this is asked: no time and no speed is proposed on
 a cue that nobody has heard. Then only the fact is ruled on (``judge_silence``), in this order:
 
- 1. Told after the abort-only moment: only ABORT is said.
+ 1. Told after the abort-only moment: nothing is told any more, and ABORT is left as above.
  2. Told by leave-hold (without a hold: by the IP): NOT STARTED. HOLD is added when there is a hold and T is
    later already than speed still gives
     from leave-hold on, so that it costs a lap anyway.
@@ -102,7 +103,7 @@ class Flying:
 
     @property
     def abort_only_at_s(self) -> float | None:
-        """From then on only ABORT is said."""
+        """From then on nothing is told any more but ABORT, to stop the pass."""
         return None if self.abort_only_s is None else self.target_s + self.abort_only_s
 
 
@@ -113,7 +114,8 @@ class Ruling:
     laps are those of the printed slip row, until ``row_until_s``. ``one_more_lap_s``: what a further lap
     would cost. ``early_s``, ``late_s``: what speed still gives. ``added``: what is said after NOT STARTED,
     HOLD, what the unit has briefed, or, for a HOLD beyond a limit, the wish for intentions; ``until_s`` is
-    then leave-hold while that is ahead."""
+    then leave-hold while that is ahead. ``closed``: no call, and it is too late for any, also for a
+    question."""
 
     kind: Kind
     until_s: float | None = None
@@ -125,6 +127,7 @@ class Ruling:
     early_s: float | None = None
     late_s: float | None = None
     added: Added = ""
+    closed: bool = False
 
 
 def flying(motion: Motion, *, deadband_s: float, abort_only_s: float | None) -> Flying:
@@ -145,10 +148,11 @@ def flying(motion: Motion, *, deadband_s: float, abort_only_s: float | None) -> 
 
 def judge(now: Flying, change_s: float, told_s: float) -> Ruling:
     """The ruling on a change of the T that the flight holds (later positive), read back at ``told_s``."""
-    if now.abort_only_at_s is not None and told_s > now.abort_only_at_s + SAME_INSTANT_S:
-        return Ruling("abort only", now.abort_only_at_s)
+    closed = is_closed(now, told_s)
     if abs(change_s) < now.deadband_s or abs(change_s) < SAME_SECOND_S:
-        return Ruling("no call")
+        return Ruling("no call", closed=closed)
+    if closed:
+        return Ruling("abort only", now.abort_only_at_s)
     if now.track is None or told_s > now.leave_s + SAME_S:
         return _by_speed(now, change_s, told_s)
     by_hold = _by_hold(now, change_s, told_s)
@@ -160,6 +164,11 @@ def judge(now: Flying, change_s: float, told_s: float) -> Ruling:
     return by_speed if by_speed.kind == "ask" and now.since_s is not None else by_hold
 
 
+def is_closed(now: Flying, told_s: float) -> bool:
+    """Whether a call is read back after the abort-only moment."""
+    return now.abort_only_at_s is not None and told_s > now.abort_only_at_s + SAME_INSTANT_S
+
+
 def is_committed(now: Flying, told_s: float) -> bool:
     """Whether the flight has left the hold (without one: passed the IP) when a call is read back."""
     return told_s > now.leave_s + SAME_S
@@ -168,7 +177,7 @@ def is_committed(now: Flying, told_s: float) -> bool:
 def judge_silence(now: Flying, late_s: float, told_s: float, *, sure: bool) -> Ruling:
     """The ruling on a cue that is overdue by ``late_s`` seconds, its absence read back at ``told_s``.
     ``sure``: by more than its time spreads."""
-    if now.abort_only_at_s is not None and told_s > now.abort_only_at_s + SAME_INSTANT_S:
+    if is_closed(now, told_s):
         return Ruling("abort only", now.abort_only_at_s)
     left = _left(now, told_s)
     lost = left is not None and late_s > left.late_s

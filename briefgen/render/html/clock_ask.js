@@ -14,7 +14,7 @@ function beyondLimit(data, target) {
 // "silence": of the T that an overdue cue leaves, which is no earlier than that.
 function barrierOf(data, now, found, { change, predicted }) {
   const state = { "no call": "hold", "new time": "tell", fast: "tell", slow: "tell", wait: "tell", ask: "question", "not started": "silence" }[found.kind];
-  if (state === undefined) return null;
+  if (state === undefined || found.closed) return null; // too late to ask, too
   const target = state === "silence" ? predicted.target + predicted.late : now.held + (state === "hold" ? 0 : change), limit = beyondLimit(data, target);
   return limit === null ? null : { limit, state, target, answer: answerTo(now.answers, limit.side, target) };
 }

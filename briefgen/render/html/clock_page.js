@@ -217,7 +217,7 @@ function showNext(view) {
 
 function spokenVerdict(view) {
   const { kind } = view.ruling;
-  if (kind === "abort only") return `${KINDS[kind][0]}. ${onlyAbortText(view)} ${view.call.say}`;
+  if (kind === "abort only") return `${KINDS[kind][0]}. ${onlyAbortText(view)}${data.abort ? ` ${data.abort.words}` : ""}`;
   return [`${titleOf(view)[0]}.`, limitText(view), sayText(view, false)].filter((words) => words).join(" ");
 }
 

@@ -3,12 +3,12 @@
 
 const KINDS = {
   "no call": ["NO CALL NEEDED", "good"], "new time": ["CALL: NEW TRUE TIME", "call"], fast: ["CALL: FAST", "call"], slow: ["CALL: SLOW", "call"],
-  ask: ["ASK THE FLIGHT", "call"], unable: ["UNABLE", "bad"], "abort only": ["ONLY ABORT", "bad"], over: ["THE TRUE TIME HAS PASSED", "good"], "not started": ["OVERDUE", "bad"],
+  ask: ["ASK THE FLIGHT", "call"], unable: ["UNABLE", "bad"], "abort only": ["TOO LATE TO TELL A TIME", "bad"], over: ["THE TRUE TIME HAS PASSED", "good"], "not started": ["OVERDUE", "bad"],
   wait: ["WAIT", ""], doubt: ["ANSWER THE QUESTION BELOW", "call"],
 };
 
 // An answer is waited for until the flight takes in nothing else any more.
-const waitsForAnswer = (view) => view.now.asking !== null && view.now.pending === null && !["abort only", "over"].includes(view.ruling.kind);
+const waitsForAnswer = (view) => view.now.asking !== null && view.now.pending === null && !view.ruling.closed && !["abort only", "over"].includes(view.ruling.kind);
 
 function titleOf(view) {
   const { now, ruling: found, barrier } = view;
@@ -161,10 +161,10 @@ function limitText(view) {
   return parts.join(" ");
 }
 
-// Every pass ends in this verdict, also one on time: it must not read as an order to abort.
+// It must not read as an order to abort: the window has closed, no more.
 function onlyAbortText(view) {
-  const off = Math.abs(view.change), small = off < view.now.flying.deadband || off < SAME_SECOND_S, [cue] = view.predicted.overdue;
-  if (cue) return `${cue} NOT STARTED, and only these words can be told any more. Briefed for it: ${data.no_cue.words}.`;
-  const why = small ? "On time: say nothing." : `The ceremony is ${durationText(off)} ${view.change > 0 ? "later" : "earlier"} than the flight holds, and that can't be told any more.`;
+  const [cue] = view.predicted.overdue;
+  if (cue) return `${cue} NOT STARTED, and only these words can be told any more, to stop the pass. Briefed for it: ${data.no_cue.words}.`;
+  const why = `The ceremony is ${durationText(Math.abs(view.change))} ${view.change > 0 ? "later" : "earlier"} than the flight holds, and that can't be told any more.`;
   return `${why} ${data.abort ? "Say these words only to stop the pass." : "The mission gives no abort words."}`;
 }

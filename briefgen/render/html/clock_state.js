@@ -142,7 +142,7 @@ function callFor(data, now, found, { change, newMs, price, cue }) {
   if (found.kind === "unable") return callUnable(data, change, price);
   if (found.kind === "ask" && now.holding) return callAskTime(data, instantOf(data, now.held), newMs);
   if (found.kind === "ask") return callAsk(data, change, now.flying.since !== null);
-  return { say: found.kind === "abort only" && data.abort !== null ? data.abort.words : "", readBack: "" };
+  return { say: "", readBack: "" };
 }
 
 // What the verdict stands on while the flight has not been seen to do as planned; "" when it has.

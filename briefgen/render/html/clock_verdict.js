@@ -147,13 +147,14 @@ const UNKNOWN_REASON = "the mission lacks an acceleration, a minimum or a maximu
 const beginsOf = (now) => now.since === null ? now.leave : now.since;
 const targetOf = (now) => beginsOf(now) + totalS(now.way) + now.apart;
 const abortOnlyAt = (now) => now.abortOnly === null ? null : targetOf(now) + now.abortOnly;
-const ruling = (kind, rest) => ({ kind, until: null, reason: "", wait: null, row: false, rowUntil: null, oneMoreLap: null, early: null, late: null, added: "", ...rest });
+const ruling = (kind, rest) => ({ kind, until: null, reason: "", wait: null, row: false, rowUntil: null, oneMoreLap: null, early: null, late: null, added: "", closed: false, ...rest });
+const isClosed = (now, told) => now.abortOnly !== null && told > abortOnlyAt(now) + SAME_INSTANT_S;
 const tooLong = (now, change) => now.longest !== null && now.leave + change > now.longest + SAME_SECOND_S;
 
 function judge(now, change, told) {
-  const abortAt = abortOnlyAt(now);
-  if (abortAt !== null && told > abortAt + SAME_INSTANT_S) return ruling("abort only", { until: abortAt });
-  if (Math.abs(change) < now.deadband || Math.abs(change) < SAME_SECOND_S) return ruling("no call");
+  const closed = isClosed(now, told);
+  if (Math.abs(change) < now.deadband || Math.abs(change) < SAME_SECOND_S) return ruling("no call", { closed });
+  if (closed) return ruling("abort only", { until: abortOnlyAt(now) });
   if (now.track === null || told > now.leave + SAME_S) return bySpeed(now, change, told);
   const hold = byHold(now, change, told);
   if (hold.kind === "new time") return hold;
@@ -165,8 +166,7 @@ function judge(now, change, told) {
 // While a cue is overdue: only the fact is ruled on.
 const isCommitted = (now, told) => told > now.leave + SAME_S;
 function judgeSilence(now, late, told, sure) {
-  const abortAt = abortOnlyAt(now);
-  if (abortAt !== null && told > abortAt + SAME_INSTANT_S) return ruling("abort only", { until: abortAt });
+  if (isClosed(now, told)) return ruling("abort only", { until: abortOnlyAt(now) });
   const left = leftBySpeed(now, told), lost = left.late !== null && late > left.late;
   if (!isCommitted(now, told)) return ruling("not started", { until: now.leave, added: lost && now.track !== null ? "hold" : "", ...left });
   return ruling("not started", { added: lost || (left.late === null && sure) ? "no cue" : "", ...left });
