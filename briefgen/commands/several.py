@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import signal
 from collections.abc import Callable, Iterator, Sequence
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -13,12 +14,8 @@ import click
 from briefgen.console import complain, say
 from briefgen.core.records import record
 
-RANK = (
-    0,
-    1,
-    3,
-    2,
-)  # of exit codes, the worst last: a wrong file, then a failed product, then a gate that FAILs
+# Exit codes, the worst last: a wrong file after a failed product after a gate that FAILs
+RANK = (0, 1, 3, 2)
 
 files_argument = click.argument(
     "files", nargs=-1, required=True, metavar="FILE...", type=click.Path(path_type=Path)
@@ -28,7 +25,7 @@ files_argument = click.argument(
 @record
 class Told:
     """What a command has to say of one file: ``lines`` where output goes, ``errors`` where errors go,
-    ``document`` for machines, ``last`` the line of progress that stands for the whole."""
+    ``document`` for machines, empty where none is asked for, ``last`` the line of progress."""
 
     exit_code: int
     lines: tuple[str, ...]
@@ -37,10 +34,11 @@ class Told:
     last: str
 
 
-def tell_all(files: Sequence[Path], job: Callable[[Path], Told], *, as_json: bool) -> int:
-    """Do the job for every file and print what each has to say; the worst of the exit codes."""
+def tell_all(files: Sequence[Path], job: Callable[..., Told], *, as_json: bool) -> int:
+    """Do the job, called as ``job(file, as_json=...)``, for every file and print what each has to say; the
+    worst of the exit codes."""
     codes, documents = [], []
-    for number, told in enumerate(_done(files, job), start=1):
+    for number, told in enumerate(_done(files, partial(job, as_json=as_json)), start=1):
         codes.append(told.exit_code)
         documents.append(told.document)
         if as_json:
@@ -77,18 +75,25 @@ def same_folders(files: Sequence[Path]) -> list[Path]:
     return [file for number, file in enumerate(files) if names[number] in names[:number]]
 
 
-def checked_file(file: Path, *, templates: Path | None) -> Told:
+def checked_file(file: Path, *, templates: Path | None, as_json: bool) -> Told:
     """What ``briefgen check`` has to say of a file."""
     from briefgen.build.build import check
     from briefgen.commands.report import check_lines, check_object, verdict_line
 
     checked = check(file, templates=templates)
-    lines = tuple(check_lines(checked))
-    return Told(checked.exit_code, lines, (), check_object(checked), verdict_line(checked))
+    lines = () if as_json else tuple(check_lines(checked))
+    document = check_object(checked) if as_json else {}
+    return Told(checked.exit_code, lines, (), document, verdict_line(checked))
 
 
 def built_file(
-    file: Path, *, out: Path | None, templates: Path | None, replace_others: bool, summary: bool
+    file: Path,
+    *,
+    out: Path | None,
+    templates: Path | None,
+    replace_others: bool,
+    summary: bool,
+    as_json: bool,
 ) -> Told:
     """What ``briefgen build`` has to say of a file, its products written."""
     from briefgen.build.build import build
@@ -99,4 +104,5 @@ def built_file(
     last = f"{verdict_line(built.checked)}" + (
         f"; {built.folder} written" if built.written else "; nothing written"
     )
-    return Told(built.exit_code, lines, tuple(build_errors(built)), build_object(built), last)
+    document = build_object(built) if as_json else {}
+    return Told(built.exit_code, lines, tuple(build_errors(built)), document, last)
