@@ -7,6 +7,7 @@ from itertools import combinations
 
 from briefgen.airmath.areas import inside_area
 from briefgen.core.diagnostics import KeyPath
+from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     DEFAULT,
     UNIT,
@@ -40,14 +41,7 @@ def area_reserved(s: Sortie) -> Iterator[Gate]:
     training, reserved = s.mission.file.training, s.mission.times.reserved
     if training is None or s.clock.area_entry is None:
         return
-    about = About(
-        "area-entry",
-        "Area entered after its reservation begins",
-        "instant",
-        Source("the reservation", ("permission",)),
-        (*AREA, "reserved"),
-        "enter later, or have the area earlier",
-    )
+    about = text("area-entry")
     last = about.but(
         id="area-exit",
         title="Area left before its reservation ends",
@@ -66,14 +60,7 @@ def setups_enough(s: Sortie) -> Iterator[Gate]:
     """At least the set-ups that make the training worth flying."""
     if s.training is None:
         return
-    about = About(
-        "set-ups",
-        "Set-ups flown",
-        "set-ups",
-        UNIT,
-        ("training", "setups", "minimum"),
-        "take off earlier, or carry more fuel",
-    )
+    about = text("set-ups")
     if s.mission.file.training.setups.minimum is None:
         yield no_limit(about, s.training.setups_flown, key=("training", "setups", "minimum"))
         return
@@ -111,31 +98,9 @@ def blocks(s: Sortie) -> Iterator[Gate]:
     buffer."""
     if s.mission.file.training is None or len(s.mission.file.flight) < 2:
         return
-    inside = About(
-        "blocks-inside",
-        "Blocks inside the area's heights",
-        "ft",
-        Source("the area as given", ("as given",)),
-        BLOCKS,
-        "move the block, or have the area higher or deeper",
-    )
-    overlap = About(
-        "blocks-overlap",
-        "Blocks do not overlap",
-        "ft",
-        DEFAULT,
-        BLOCKS,
-        "give the blocks different heights",
-        never_waived=True,
-    )
-    buffer = About(
-        "blocks-buffer",
-        "Blocks apart by the buffer",
-        "ft",
-        UNIT,
-        ("training", "block_buffer"),
-        "move the blocks further apart",
-    )
+    inside = text("blocks-inside")
+    overlap = text("blocks-overlap")
+    buffer = text("blocks-buffer")
     found, without = _blocks(s), [side for side in _sides(s) if side not in s.mission.file.training.blocks]
     why = _blocks_doubt(s, found, without)
     if why:
@@ -201,14 +166,7 @@ def aerobatics(s: Sortie) -> Iterator[Gate]:
         limit_of(s, s.mission.file.limits.aerobatics_floor, "aerobatics_floor_ft"),
         training.area.floor,
     )
-    about = About(
-        "aerobatics-floor",
-        "Lowest aerobatics: the area's floor",
-        "ft AGL",
-        limit.source if limit is not None else UNIT,
-        (*AREA, "floor"),
-        "a higher floor",
-    )
+    about = text("aerobatics-floor").but(source=limit.source if limit is not None else UNIT)
     as_typed = about.but(unit=f"ft {floor.datum}")
     if training.aerobatic is None:
         yield not_checked(
@@ -248,14 +206,7 @@ def _over_the_event(s: Sortie) -> Iterator[Gate]:
         return
     inside = inside_area(position(s.event.centre), s.mission.file.training.area.boundary)
     source = OVER_A_CROWD if s.mission.file.limits.regime == "usa" else DEFAULT
-    about = About(
-        "aerobatics-place",
-        "Event clear of the area of aerobatics",
-        "",
-        source,
-        (*AREA, "boundary"),
-        "another area: the crowd stands under it",
-    )
+    about = text("aerobatics-place").but(source=source)
     yield words(about, not inside, "under the area" if inside else "outside the area", "outside the area")
 
 
@@ -268,21 +219,11 @@ def yardstick(s: Sortie) -> Iterator[Gate]:
     if s.mission.file.training is None or len(s.mission.file.flight) < 2:
         return
     given, where = s.mission.file.training.yardstick, ("training", "yardstick")
-    one = About(
-        "yardstick-own",
-        "One channel for each ship",
-        "",
-        PAIRING,
-        where,
-        "give each ship a channel of its own",
-    )
-    pair = About(
-        "yardstick-pairs",
-        f"Pairs {PAIR_APART} channels apart in one band",
-        "",
-        PAIRING,
-        where,
-        f"give the second of each pair the first's channel {PAIR_APART} higher or lower",
+    one = text("yardstick-own").but(cause=where)
+    pair = text("yardstick-pairs").but(
+        title=f"Pairs {PAIR_APART} channels apart in one band",
+        cause=where,
+        mend=f"give the second of each pair the first's channel {PAIR_APART} higher or lower",
     )
     missing = [ship.ship for ship in s.mission.file.flight if ship.ship not in given]
     if missing:

@@ -7,10 +7,9 @@ from collections.abc import Iterator
 from briefgen.core.diagnostics import KeyPath
 from briefgen.mission.schema.home import NoGroundContact, NoNotices
 from briefgen.plan.event.pass_chain import PASS
+from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     COMMON,
-    SUMS,
-    UNIT,
     About,
     elevation_of,
     not_after,
@@ -120,14 +119,7 @@ def fall_outs(s: Sortie) -> Iterator[Gate]:
     if len(flight) < 2:
         return
     given = s.mission.file.contingencies.fall_outs
-    about = About(
-        "fall-outs",
-        "Fall-out of every ship briefed",
-        "",
-        COMMON,
-        ("contingencies", "fall_outs"),
-        "add the ships that are missing",
-    )
+    about = text("fall-outs")
     missing = [ship.ship for ship in flight if ship.ship not in given]
     if not given:
         yield not_checked(about, "nobody has said what becomes of the flight without one of its ships")
@@ -144,7 +136,7 @@ def fall_outs(s: Sortie) -> Iterator[Gate]:
 def divert_given(s: Sortie) -> Iterator[Gate]:
     """There is somewhere else to land."""
     recovery = s.mission.file.recovery
-    about = About("divert-given", "A divert", "", COMMON, ("recovery", "diverts"))
+    about = text("divert-given")
     places = (
         []
         if recovery is None
@@ -172,14 +164,7 @@ def abort_briefed(s: Sortie) -> Iterator[Gate]:
     if s.event is None:
         return
     abort = s.mission.file.event.pass_.abort
-    about = About(
-        "abort-briefed",
-        "Abort: words, who says them, what is flown",
-        "",
-        COMMON,
-        ABORT,
-        "say who may call the abort and what the flight does then",
-    )
+    about = text("abort-briefed")
     missing = [key for key in ("words", "said_by", "action") if getattr(abort, key, None) is None]
     if abort is None or missing:
         why = "no abort is given" if abort is None else f"nobody has said {ABORT_PARTS[missing[0]]}"
@@ -200,14 +185,7 @@ def abort_clear(s: Sortie) -> Iterator[Gate]:
     if s.event is None:
         return
     abort, crowd = s.event.abort, s.event.crowd
-    about = About(
-        "abort-clear",
-        "Latest abort at its level before the crowd line",
-        "instant",
-        SUMS,
-        (*PASS, "abort_only_after"),
-        "let nothing but ABORT be said from an earlier moment on, or a lower abort level",
-    )
+    about = text("abort-clear")
     doubt = _abort_doubt(s)
     if doubt is not None:
         why, key = doubt
@@ -242,7 +220,7 @@ def notices_read(s: Sortie) -> Iterator[Gate]:
     """The notices that were read, or who has looked and found none; whether they are all is for people to
     say."""
     given = s.mission.file.notices
-    about = About("notices", "Notices read", "", UNIT, ("notices",), "read the notices, and write when")
+    about = text("notices")
     if isinstance(given, NoNotices):
         found = f"none in force, read by {given.read_by} on {given.read.isoformat()}"
         yield words(about, True, found, found)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from briefgen.core.records import record
-from briefgen.plan.event.pass_chain import PASS
-from briefgen.plan.gates.verdicts import DEFAULT, UNIT, About, Limit, at_least, not_checked
+from briefgen.plan.gates.texts import text
+from briefgen.plan.gates.verdicts import DEFAULT, UNIT, Limit, at_least, not_checked
 from briefgen.plan.heights.pass_heights import pass_legs
 from briefgen.plan.heights.spectators import beside_crowd_nm
 from briefgen.plan.model import Gate
@@ -30,14 +30,7 @@ def crowd_distance(s: Sortie) -> Iterator[Gate]:
         return
     own = s.mission.file.limits.crowd_distance
     limit = Limit(CROWD_DEFAULT_FT, DEFAULT) if own is None else Limit(own, UNIT)
-    about = About(
-        "crowd-distance",
-        "Spectators to the side of the nearest ship",
-        "ft",
-        limit.source,
-        (*PASS, "crowd_line"),
-        "move the run-in or the spectators, or say who allows it",
-    )
+    about = text("crowd-distance").but(source=limit.source)
     line = s.mission.file.event.pass_.crowd_line
     if line is None:
         yield not_checked(about, "nobody has said where the spectators stand")

@@ -8,11 +8,9 @@ from datetime import datetime
 from briefgen.airmath.clocks import find_zone
 from briefgen.airmath.sun import changes_around
 from briefgen.airmath.times import TimeSpan
-from briefgen.plan.event.pass_chain import PASS
 from briefgen.plan.fuel.of_mission import from_base_s
+from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
-    DEFAULT,
-    UNIT,
     About,
     at_most,
     early_s,
@@ -41,14 +39,7 @@ def daylight_takeoff(s: Sortie) -> Iterator[Gate]:
     """The sun is up at take-off."""
     sun = _sun(s, "take-off")
     if sun is not None:
-        about = About(
-            "daylight-takeoff",
-            "Take-off in daylight",
-            "instant",
-            DEFAULT,
-            ("ground_ops", "takeoff"),
-            "take off in daylight, or have a night approval",
-        )
+        about = text("daylight-takeoff")
         yield _in_daylight(about, sun, s.clock.takeoff, s.clock.last_takeoff, 0.0)
 
 
@@ -56,14 +47,7 @@ def daylight_pass(s: Sortie) -> Iterator[Gate]:
     """The sun is up at the pass, over the whole accepted slip."""
     sun = _sun(s, "the pass")
     if sun is not None:
-        about = About(
-            "daylight-pass",
-            "Pass in daylight, slip included",
-            "instant",
-            DEFAULT,
-            (*PASS, "time"),
-            "another time, or a night approval",
-        )
+        about = text("daylight-pass")
         yield _in_daylight(
             about, sun, later(s.event.true_time, -early_s(s)), later(s.event.true_time, late_s(s)), 0.0
         )
@@ -75,13 +59,9 @@ def daylight_landing(s: Sortie) -> Iterator[Gate]:
     if sun is None:
         return
     before, latest = s.mission.file.limits.land_before_sunset, later(s.clock.last_landing, late_s(s))
-    about = About(
-        "daylight-landing",
-        f"Last landing before sunset{slip_included(s)}",
-        "instant",
-        UNIT,
-        ("limits", "land_before_sunset"),
-        "an earlier take-off, or less training"
+    about = text("daylight-landing").but(
+        title=f"Last landing before sunset{slip_included(s)}",
+        mend="an earlier take-off, or less training"
         if s.event is None
         else "an earlier T, a shorter way home, or night rules",
     )
@@ -117,13 +97,9 @@ def _in_daylight(about: About, sun: SunAt, first: datetime, last: datetime, befo
 def base_open(s: Sortie) -> Iterator[Gate]:
     """The base is open from the first take-off to the last landing, the accepted slip included."""
     place = s.mission.base.id
-    about = About(
-        "base-open",
-        f"{place} open from take-off to the last landing{slip_included(s)}",
-        "instant",
-        Source("the hours as given", ("as given",)),
-        ("places", place, "open"),
-        "ask for other hours",
+    about = text("base-open").but(
+        title=f"{place} open from take-off to the last landing{slip_included(s)}",
+        cause=("places", place, "open"),
     )
     yield from _open(s, about, place, (s.clock.takeoff, later(s.clock.last_landing, late_s(s))))
 
@@ -178,13 +154,8 @@ def duty_period(s: Sortie) -> Iterator[Gate]:
     """From the report to the end of the debrief, the accepted slip and the longest way to a divert
     included."""
     limit = s.mission.file.limits.duty_period
-    about = About(
-        "duty-period",
-        f"Duty period, {'divert' if s.event is None else 'slip and divert'} included",
-        "s",
-        UNIT,
-        ("limits", "duty_period"),
-        "a later report, or a shorter day",
+    about = text("duty-period").but(
+        title=f"Duty period, {'divert' if s.event is None else 'slip and divert'} included"
     )
     if s.clock.report is None or s.clock.duty_end is None:
         key = ("ground_ops", "report") if s.clock.report is None else ("recovery", "debrief")

@@ -8,9 +8,8 @@ from itertools import combinations
 from briefgen.airmath.formation import apart_ft
 from briefgen.core.diagnostics import KeyPath
 from briefgen.plan.event.pass_chain import PASS
+from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
-    COMMON,
-    DEFAULT,
     UNIT,
     About,
     against,
@@ -37,14 +36,7 @@ def formation_size(s: Sortie) -> Iterator[Gate]:
     if s.event is None or _ships(s) < 2:
         return
     limit = limit_of(s, s.mission.file.limits.formation_size, "formation_size", most=True)
-    about = About(
-        "formation-size",
-        "Ships of the flypast",
-        "ships",
-        limit.source if limit is not None else UNIT,
-        ("flight",),
-        "fly fewer ships",
-    )
+    about = text("formation-size").but(source=limit.source if limit is not None else UNIT)
     ships = float(_ships(s))
     yield (
         no_limit(about, ships, key=("limits", "formation_size"))
@@ -67,14 +59,7 @@ def formation_spacing(s: Sortie) -> Iterator[Gate]:
     """Every ship has a place of its own in the formation, and no two are in one spot."""
     if s.event is None or _ships(s) < 2:
         return
-    about = About(
-        "formation-spacing",
-        "Nearest two ships of the formation",
-        "ft",
-        DEFAULT,
-        (*RUN_IN, "spacing"),
-        "give more spacing, or mend the offsets",
-    )
+    about = text("formation-spacing")
     known = {ship.ship for ship in s.event.ships}
     missing = [ship.ship for ship in s.mission.file.flight if ship.ship not in known]
     if missing:
@@ -94,14 +79,7 @@ def step_down(s: Sortie) -> Iterator[Gate]:
     if s.event is None or _ships(s) < 2:
         return
     run_in, wingmen = s.mission.file.event.pass_.run_in, [ship for ship in s.event.ships if ship.ship != 1]
-    about = About(
-        "step-down",
-        "Least height of a wingman below the leader",
-        "ft",
-        COMMON,
-        (*RUN_IN, "step_down"),
-        "give each wingman a height below the leader's",
-    )
+    about = text("step-down")
     if not wingmen or (run_in.step_down is None and not run_in.offsets):
         why = "nobody has said how far each wingman flies below the leader"
         yield not_checked(about, why, key=(*RUN_IN, "step_down") if wingmen else places_key(s))
@@ -183,14 +161,7 @@ def minimum_ships(s: Sortie) -> Iterator[Gate]:
     """How few ships still fly the pass is said, and the flight has as many."""
     if s.event is None or _ships(s) < 2:
         return
-    about = About(
-        "minimum-ships",
-        "Ships against the fewest that fly the pass",
-        "ships",
-        UNIT,
-        (*PASS, "minimum_ships"),
-        "more ships, or a smaller least number",
-    )
+    about = text("minimum-ships")
     least = s.mission.file.event.pass_.minimum_ships
     yield (
         no_limit(about, float(_ships(s)))
@@ -212,14 +183,7 @@ def second_leader(s: Sortie) -> Iterator[Gate]:
     flight, fall_out = s.mission.file.flight, s.mission.file.contingencies.fall_outs.get(1)
     if len(flight) < 2:
         return
-    about = About(
-        "second-leader",
-        "A second leader",
-        "",
-        COMMON,
-        ("flight",),
-        "put one more leader into the flight, and name that ship as the one that leads without ship 1",
-    )
+    about = text("second-leader")
     others = {ship.ship: ship.can_lead for ship in flight if ship.ship != 1}
     named = fall_out.leads if fall_out is not None else None
     if named is not None:
@@ -256,14 +220,7 @@ def first_time_lead(s: Sortie) -> Iterator[Gate]:
         return
     lead = s.mission.file.flight[0]
     cause = ("flight", 0, "flypasts_led")
-    about = About(
-        "first-time-lead",
-        f"Flypasts led by {lead.crew[0]}",
-        "flypasts",
-        COMMON,
-        cause,
-        "first time in the lead: the supervisor should know",
-    )
+    about = text("first-time-lead").but(title=f"Flypasts led by {lead.crew[0]}", cause=cause)
     if lead.flypasts_led is None:
         yield not_checked(about, f"nobody has said how many flypasts {lead.crew[0]} has led")
     else:
@@ -274,7 +231,7 @@ def lead_can_lead(s: Sortie) -> Iterator[Gate]:
     """The leader may lead."""
     lead = s.mission.file.flight[0]
     cause = ("flight", 0)
-    about = About("lead-qualified", f"{lead.crew[0]} may lead", "", UNIT, cause, "another leader")
+    about = text("lead-qualified").but(title=f"{lead.crew[0]} may lead", cause=cause)
     if len(s.mission.file.flight) < 2:
         return
     if lead.can_lead is None:

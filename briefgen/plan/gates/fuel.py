@@ -11,8 +11,8 @@ from briefgen.plan.fuel.checks import missing
 from briefgen.plan.fuel.flight import hold_limit_s, landing_floor
 from briefgen.plan.fuel.of_mission import fuel_inputs
 from briefgen.plan.fuel.rounding import as_typed
+from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
-    SUMS,
     UNIT,
     About,
     against,
@@ -49,15 +49,7 @@ def _tier_key(s: Sortie, number: int, tier: str) -> KeyPath:
 def fuel_order(s: Sortie) -> Iterator[Gate]:
     """emergency < minimum <= normal landing <= bingo < joker, for every ship, the tiers as typed; where the
     regime uses ICAO's words the reserve is at most the emergency and the minimum figure too."""
-    about = About(
-        "fuel-order",
-        "Fuel figures in their order",
-        "",
-        SUMS.also("the unit's tiers", "unit"),
-        ("fuel",),
-        "",
-        never_waived=True,
-    )
+    about = text("fuel-order")
     if s.fuel is None:
         yield _unknown(s, about)
         return
@@ -113,14 +105,7 @@ def _ladder(ship: ShipFuel) -> list[tuple[str, float, bool]]:
 
 def landing_fuel(s: Sortie) -> Iterator[Gate]:
     """Every ship lands with at least what is required; below the emergency figure no waiver helps."""
-    about = About(
-        "landing-fuel",
-        "Landing fuel against what is required",
-        s.mission.file.fuel.display,
-        UNIT,
-        ("fuel",),
-        "more fuel, a shorter hold or fewer set-ups",
-    )
+    about = text("landing-fuel").but(unit=s.mission.file.fuel.display)
     if s.fuel is None:
         yield _unknown(s, about)
         return
@@ -141,15 +126,7 @@ def landing_fuel(s: Sortie) -> Iterator[Gate]:
 
 def _landing_emergency(s: Sortie) -> Gate:
     """Each ship against its own type's figure."""
-    about = About(
-        "landing-emergency",
-        "Lowest landing fuel above emergency fuel",
-        s.fuel.unit,
-        UNIT,
-        ("aircraft",),
-        "more fuel",
-        never_waived=True,
-    )
+    about = text("landing-emergency").but(unit=s.fuel.unit)
     known = {
         ship.ship: next((t.printed for t in ship.tiers if t.id == "emergency"), None) for ship in s.fuel.ships
     }
@@ -172,14 +149,7 @@ def joker_kept(s: Sortie) -> Iterator[Gate]:
     """Every ship ends the training at or above its joker."""
     if s.training is None:
         return
-    about = About(
-        "joker",
-        "Fuel at the end of training against joker",
-        s.mission.file.fuel.display,
-        SUMS,
-        ("training", "setups"),
-        "fewer set-ups or more fuel",
-    )
+    about = text("joker").but(unit=s.mission.file.fuel.display)
     if s.fuel is None:
         yield _unknown(s, about)
         return
@@ -204,14 +174,7 @@ def hold_fuel(s: Sortie) -> Iterator[Gate]:
     hold = s.event.hold if s.event is not None else None
     if hold is None:
         return
-    about = About(
-        "hold-fuel",
-        "Hold and accepted slip against the longest hold on fuel",
-        "s",
-        SUMS,
-        ("event", "accept_slip"),
-        "more fuel, fewer set-ups, or accept less slip",
-    )
+    about = text("hold-fuel")
     limit = hold_limit_s(s.fuel) if s.fuel is not None else None
     if limit is None:
         yield (
@@ -236,13 +199,10 @@ def burn_factor(s: Sortie) -> Iterator[Gate]:
     source = Source(
         "CNATRA P-821 506: a wingman always uses more than the leader; no figure is published", ("rule",)
     )
-    about = About(
-        "burn-factor",
-        f"Least burn factor of a wingman (ship {least.ship})",
-        "",
-        source,
-        ("flight", i, "burn_factor"),
-        "give each wingman a factor above 1",
+    about = text("burn-factor").but(
+        title=f"Least burn factor of a wingman (ship {least.ship})",
+        source=source,
+        cause=("flight", i, "burn_factor"),
     )
     if not given:
         yield not_checked(
@@ -267,13 +227,8 @@ def reserve_time(s: Sortie) -> Iterator[Gate]:
     )  # night begins there: 14 CFR 1.1
     own, reserve = "reserve_by_night" if night else "reserve_by_day", s.mission.file.fuel.reserve
     limit = limit_of(s, getattr(s.mission.file.limits, own), "reserve_night_s" if night else "reserve_day_s")
-    about = About(
-        "reserve-time",
-        f"Reserve by {'night' if night else 'day'}",
-        "s",
-        limit.source if limit is not None else UNIT,
-        ("fuel", "reserve"),
-        "a longer reserve",
+    about = text("reserve-time").but(
+        title=f"Reserve by {'night' if night else 'day'}", source=limit.source if limit is not None else UNIT
     )
     if reserve is None:
         yield not_checked(about, "no reserve is given")

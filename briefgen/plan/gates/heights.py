@@ -10,11 +10,10 @@ from briefgen.core.diagnostics import KeyPath
 from briefgen.plan.event.pass_chain import PASS
 from briefgen.plan.gates.by_hand import checked_by_hand
 from briefgen.plan.gates.formation import places_key
+from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     DEFAULT,
     SUMS,
-    UNIT,
-    About,
     Limit,
     against,
     air_words,
@@ -34,7 +33,7 @@ from briefgen.plan.heights.pass_heights import (
     near_obstacles,
     pass_legs,
 )
-from briefgen.plan.model import Gate, Source
+from briefgen.plan.model import Gate
 from briefgen.plan.route.air import altitude_ft
 from briefgen.plan.sortie import Sortie
 from briefgen.units.values import FT_PER_NM
@@ -86,13 +85,10 @@ def pass_minimum(s: Sortie) -> Iterator[Gate]:
         return
     heights, lowest_ft, lead_ft = s.event.heights, s.event.lowest_altitude_ft, s.event.run_in.altitude_ft
     away = _ships_without_a_place(s)
-    about = About(
-        "pass-minimum",
-        f"{_lowest(s)}: altimeter against MINIMUM",
-        "ft MSL",
-        DEFAULT if heights.floor is not None and heights.floor.default else SUMS,
-        (*PASS, "run_in", "level"),
-        f"fly higher{would_do(s)}",
+    about = text("pass-minimum").but(
+        title=f"{_lowest(s)}: altimeter against MINIMUM",
+        source=DEFAULT if heights.floor is not None and heights.floor.default else SUMS,
+        mend=f"fly higher{would_do(s)}",
     )
     if heights.minimum_ft is None:
         why, key = _no_minimum(s)
@@ -123,14 +119,7 @@ def _pass_height(s: Sortie, near: tuple[Near, ...]) -> Gate:
     ground by the minimum height."""
     limit, radius = _minimum_of(s), radius_of(s)
     mend = f"fly the pass higher{would_do(s)}"
-    about = About(
-        "pass-height",
-        f"{_lowest(s)} above what is listed under it",
-        "ft",
-        UNIT,
-        ("limits", "pass_minimum_height"),
-        mend,
-    )
+    about = text("pass-height").but(title=f"{_lowest(s)} above what is listed under it", mend=mend)
     worst = _worst_inside(s, near, radius.value)
     if worst is None:
         return not_checked(
@@ -215,13 +204,8 @@ def _obstacles_near(s: Sortie, near: tuple[Near, ...]) -> Gate:
     minimum height: a CAUTION, not a FAIL."""
     limit, radius = _minimum_of(s), radius_of(s)
     mend = "look where the flight goes when it is off its track, or fly higher"
-    about = About(
-        "obstacles-near",
-        f"Listed obstacles {radius.value:.2f} to {WITHIN_NM:.0f} nm from a ship's track",
-        "ft",
-        DEFAULT,
-        (*PASS, "obstacles"),
-        mend,
+    about = text("obstacles-near").but(
+        title=f"Listed obstacles {radius.value:.2f} to {WITHIN_NM:.0f} nm from a ship's track", mend=mend
     )
     rows = [row for row in near if radius.value < row.away_nm <= WITHIN_NM]
     worst = min(rows, key=lambda row: row.clearance_ft, default=None)
@@ -245,14 +229,7 @@ def obstacles_age(s: Sortie) -> Iterator[Gate]:
     if s.event is None:
         return
     checked = s.mission.file.event.pass_.obstacles_checked
-    about = About(
-        "obstacles-age",
-        "Days since the obstacles were checked",
-        "days",
-        DEFAULT,
-        CHECKED,
-        "look again, and write the new date",
-    )
+    about = text("obstacles-age")
     if checked is None or checked.date is None:
         key = CHECKED if checked is None else (*CHECKED, "date")
         yield not_checked(about, "nobody has said when the obstacles were looked for", key=key)
@@ -267,13 +244,9 @@ def cold_air(s: Sortie) -> Iterator[Gate]:
         return
     column = column_at(s.mission, s.event.centre)
     station = column.station.id or s.event.centre.id
-    about = About(
-        "cold-air",
-        f"Temperature at {station}, whose QNH the pass is flown on",
-        "",
-        DEFAULT,
-        ("weather", "at", station, "temperature"),
-        "give it: cold air near the ground brings the flight lower",
+    about = text("cold-air").but(
+        title=f"Temperature at {station}, whose QNH the pass is flown on",
+        cause=("weather", "at", station, "temperature"),
     )
     aloft_c = s.event.run_in.air.temperature_c
     if column.station.temperature_c is None and not column.levels:
@@ -297,7 +270,7 @@ def egress_turn(s: Sortie) -> Iterator[Gate]:
     looked at."""
     if s.event is None:
         return
-    about = About("egress-turn", "Turn after the pass", "deg", SUMS, (*PASS, "egress"), "")
+    about = text("egress-turn")
     if s.event.egress is None:
         yield not_checked(about, "no egress is given: nothing is checked after the centre")
         return
@@ -322,13 +295,8 @@ def permission_lowest(s: Sortie) -> Iterator[Gate]:
     if s.event is None:
         return
     permission = s.mission.file.event.permission
-    about = About(
-        "permission-lowest",
-        f"{_lowest(s)} against the lowest height permitted",
-        "ft MSL",
-        Source("the permission", ("permission",)),
-        ("event", "permission", "lowest"),
-        f"fly higher{would_do(s)}",
+    about = text("permission-lowest").but(
+        title=f"{_lowest(s)} against the lowest height permitted", mend=f"fly higher{would_do(s)}"
     )
     if permission is None or permission.lowest is None:
         key = ("event", "permission") if permission is None else ("event", "permission", "lowest")

@@ -10,9 +10,9 @@ from briefgen.airmath.geodesy import distance_nm, off_line
 from briefgen.core.diagnostics import has_errors
 from briefgen.plan.fuel.of_mission import ways_home
 from briefgen.plan.gates.by_hand import checked_by_hand
+from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     DEFAULT,
-    SUMS,
     UNIT,
     About,
     Limit,
@@ -133,7 +133,7 @@ def terrain(s: Sortie) -> Iterator[Gate]:
         *(["the hold"] if hold is not None else []),
         *(["the area"] if area is not None else []),
     ]
-    about = About("terrain", f"Terrain under {listed(parts)}", "", SUMS, ("terrain_checked",))
+    about = text("terrain").but(title=f"Terrain under {listed(parts)}")
     checked = s.mission.file.terrain_checked
     named = [
         *_chained(s.legs),
@@ -268,14 +268,7 @@ def over_again(s: Sortie) -> Iterator[Gate]:
     pass are not made for it."""
     if s.event is None:
         return
-    about = About(
-        "over-again",
-        "Legs over the event outside the pass",
-        "",
-        DEFAULT,
-        ("event", "pass", "over"),
-        "it is flown over without the checks of a pass: go round, or higher",
-    )
+    about = text("over-again")
     found = [
         leg
         for leg in s.legs

@@ -11,8 +11,8 @@ from typing import Literal
 from briefgen.airmath.clocks import clock_changes, local_day, offset_at, offset_label
 from briefgen.airmath.geodesy import distance_nm
 from briefgen.core.diagnostics import KeyPath
+from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
-    COMMON,
     DEFAULT,
     UNIT,
     About,
@@ -51,14 +51,7 @@ def permission_window(s: Sortie) -> Iterator[Gate]:
     """The permission holds T over the whole accepted slip."""
     if s.event is None:
         return
-    about = About(
-        "permission-from",
-        "Permission begins before the earliest pass",
-        "instant",
-        Source("the permission", ("permission",)),
-        (*PERMISSION, "valid"),
-        "a longer permission, or accept less slip",
-    )
+    about = text("permission-from")
     last = about.but(id="permission-until", title="Permission lasts beyond the latest pass")
     window = s.mission.times.permission
     if window is None:
@@ -88,14 +81,7 @@ def permission_requested(s: Sortie) -> Iterator[Gate]:
         s.mission.file.event.permission,
         limit_of(s, s.mission.file.limits.request_days, "request_days"),
     )
-    about = About(
-        "permission-requested",
-        "Days from request to event",
-        "days",
-        limit.source if limit is not None else UNIT,
-        (*PERMISSION, "requested"),
-        "ask whether the late request stands",
-    )
+    about = text("permission-requested").but(source=limit.source if limit is not None else UNIT)
     if permission is None or permission.requested is None:
         yield not_checked(about, "the date of the request isn't given", key=_part_of(s, "requested"))
         return
@@ -113,14 +99,7 @@ def airfield_and_crowd(s: Sortie) -> Iterator[Gate]:
     if s.event is None or limit is None:
         return
     away = distance_nm(s.mission.base.position, position(s.event.centre))
-    about = About(
-        "airfield-from-crowd",
-        "Base from the event",
-        "nm",
-        limit.source,
-        ("ground_ops", "base"),
-        "ask the authority: take-off and landing are close to the crowd",
-    )
+    about = text("airfield-from-crowd").but(source=limit.source)
     yield at_least(about, away, limit.value, worse="CAUTION")
 
 
@@ -254,14 +233,7 @@ def ground_contact(s: Sortie) -> Iterator[Gate]:
     if s.event is None:
         return
     ground = s.mission.file.event.ground_contact
-    about = About(
-        "ground-contact",
-        "Ground contact with primary and backup",
-        "",
-        COMMON,
-        GROUND,
-        "give a backup on another frequency",
-    )
+    about = text("ground-contact")
     missing = [key for key in ("primary", "backup") if getattr(ground, key, None) is None]
     if ground is None or missing:
         why = (
@@ -290,13 +262,8 @@ def radio_check(s: Sortie) -> Iterator[Gate]:
     whoever comes or is first heard at T or later hears nothing of the ceremony."""
     if s.event is None:
         return
-    about = About(
-        "radio-check",
-        f"Radio check before {'the hold is entered' if s.event.hold is not None else 'the IP'}",
-        "instant",
-        COMMON,
-        (*GROUND, "radio_check"),
-        "an earlier radio check",
+    about = text("radio-check").but(
+        title=f"Radio check before {'the hold is entered' if s.event.hold is not None else 'the IP'}"
     )
     before = s.event.hold.arrival if s.event.hold is not None else s.event.ip_time
     before = (before + timedelta(milliseconds=500)).replace(
@@ -336,14 +303,7 @@ def time_hack(s: Sortie) -> Iterator[Gate]:
     hack = s.mission.file.ground_ops.time_hack
     if s.event is None:
         return
-    about = About(
-        "time-hack",
-        "Watches set to",
-        "s",
-        DEFAULT,
-        ("ground_ops", "time_hack"),
-        "a hack from a source good to a second, such as GPS",
-    )
+    about = text("time-hack")
     if hack is None or hack.to is None:
         key = ("ground_ops", "time_hack") if hack is None else ("ground_ops", "time_hack", "to")
         yield not_checked(about, "nobody has said to how many seconds the watches are set", key=key)
@@ -355,13 +315,10 @@ def clocks(s: Sortie) -> Iterator[Gate]:
     """One local clock all day for base and event, each known; else every time is spoken in Zulu."""
     base, event = s.mission.base_zone, s.mission.event_zone or s.mission.base_zone
     at_sea = s.mission.zones.borrowed
-    about = About(
-        "clocks",
-        "Local clock of the base" if s.event is None else "Local clocks of base and event",
-        "",
-        Source("AIM 4-2-12: Zulu, or local said with its zone", ("rule",)),
-        ("places", at_sea[0], "time_zone") if at_sea else ("sortie", "date"),
-        "speak every time in Zulu" + (f" until the zone of {at_sea[0]} is given" if at_sea else ""),
+    about = text("clocks").but(
+        title="Local clock of the base" if s.event is None else "Local clocks of base and event",
+        cause=("places", at_sea[0], "time_zone") if at_sea else ("sortie", "date"),
+        mend="speak every time in Zulu" + (f" until the zone of {at_sea[0]} is given" if at_sea else ""),
     )
     offsets = [offset_label(offset_at(s.clock.takeoff, zone)) for zone in (base, event)]
     changes = [

@@ -5,7 +5,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from briefgen.plan.gates.verdicts import COMMON, About, not_checked, words
+from briefgen.plan.gates.texts import text
+from briefgen.plan.gates.verdicts import not_checked, words
 from briefgen.plan.model import Gate
 from briefgen.plan.risk import risk_view
 from briefgen.plan.sortie import Sortie
@@ -13,22 +14,8 @@ from briefgen.plan.sortie import Sortie
 
 def risks(s: Sortie) -> Iterator[Gate]:
     """Two gates over all items; without any item one that says so."""
-    reason = About(
-        "risk-reason",
-        "Every lowered risk has its control",
-        "",
-        COMMON,
-        ("risk",),
-        "say what lowers it, or leave it as it was",
-    )
-    accepted = About(
-        "risk-accepted",
-        "What remains is accepted by somebody who does not fly",
-        "",
-        COMMON,
-        ("risk",),
-        "name who accepts it, and nobody of the flight",
-    )
+    reason = text("risk-reason")
+    accepted = text("risk-accepted")
     view = risk_view(s.mission)
     if not view.items:
         yield not_checked(reason, "no risk is given")

@@ -11,10 +11,9 @@ from briefgen.airmath.geodesy import distance_nm, off_line
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.plan.gates.area import area_point
+from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
-    COMMON,
     DEFAULT,
-    UNIT,
     About,
     Limit,
     against,
@@ -127,14 +126,7 @@ def pass_cloud(s: Sortie) -> Iterator[Gate]:
     """The leader over the centre stays below the clouds there by the separation."""
     if s.event is None:
         return
-    about = About(
-        "pass-cloud",
-        "Pass below cloud",
-        "ft",
-        UNIT,
-        at_place(s.event.centre.id),
-        "a lower pass if the obstacles allow it, or cancel it",
-    )
+    about = text("pass-cloud").but(cause=at_place(s.event.centre.id))
     layers, limit = layers_at(s, s.event.centre.id, s.event.centre), separation(s)
     if layers is None:
         yield not_checked(
@@ -155,7 +147,7 @@ def legs_cloud(s: Sortie) -> Iterator[Gate]:
     if not legs:
         return
     mend = "another level, another way, or split the formation before the cloud"
-    about = About("legs-cloud", "Formation legs below cloud", "ft", UNIT, ("weather", "at"), mend)
+    about = text("legs-cloud").but(mend=mend)
     limit, unknown = separation(s), _cloud_unknown(s, legs)
     rows = [
         (clear_ft(layer, *_heights(leg)), layer, leg)
@@ -186,14 +178,7 @@ def legs_visibility(s: Sortie) -> Iterator[Gate]:
         s.mission.file.limits.weather.formation_legs if s.mission.file.limits.weather is not None else None
     )
     limit = limit_of(s, minima.visibility if minima is not None else None, "visibility_nm")
-    about = About(
-        "legs-visibility",
-        "Formation legs: visibility",
-        "km",
-        UNIT,
-        ("weather", "at"),
-        "another way, or split the formation",
-    )
+    about = text("legs-visibility")
     places = {place: forecast_at(s, place).visibility for leg in legs for place in near_leg(s, leg)}
     worst = min(
         (place for place, seen in places.items() if seen is not None),
@@ -292,14 +277,7 @@ def area_cloud(s: Sortie) -> Iterator[Gate]:
     if training is None:
         return
     minima = s.mission.file.limits.weather.area if s.mission.file.limits.weather is not None else None
-    about = About(
-        "area-cloud",
-        "Training clear of cloud",
-        "ft",
-        UNIT,
-        at_place("AREA"),
-        "other blocks, or do not train in this weather",
-    )
+    about = text("area-cloud")
     bands, layers = _training_heights(s), layers_at(s, "AREA", area_point(s))
     if layers is None or any(None in band for band in bands):
         given = (
@@ -377,5 +355,5 @@ def convective_cloud(s: Sortie) -> Iterator[Gate]:
             "hail, turbulence, lightning and gusts reach beyond the cloud: say how far away the flight stays,"
             " and where it goes instead"
         )
-        about = About("convective-cloud", "Cumulonimbus or towering cumulus", "", COMMON, cause, mend)
+        about = text("convective-cloud").but(cause=cause, mend=mend)
         yield words(about, False, value, "none forecast", worse="CAUTION")

@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 
 from briefgen.plan.event.slip_reach import accepted_holes_s
+from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.timing import speeds_key
 from briefgen.plan.gates.verdicts import (
     SUMS,
-    UNIT,
     About,
     at_least,
     at_most,
@@ -34,22 +34,8 @@ def accepted_slip(s: Sortie) -> Iterator[Gate]:
 
 def _in_hold(s: Sortie) -> Iterator[Gate]:
     hold = s.event.hold
-    late = About(
-        "slip-late",
-        "Hold after the accepted late slip",
-        "s",
-        UNIT,
-        ACCEPTED,
-        "accept less slip, or a longer hold",
-    )
-    early = About(
-        "slip-early",
-        "Hold after the accepted early slip",
-        "s",
-        SUMS,
-        ACCEPTED,
-        "accept less slip, or arrive at the hold earlier",
-    )
+    late = text("slip-late")
+    early = text("slip-early")
     value = hold.wait_s + late_s(s)
     yield (
         no_limit(late, value, key=(*hold.cause, "maximum"))
@@ -93,7 +79,7 @@ def holes(s: Sortie) -> Iterator[Gate]:
     ):
         return
     mend = "accept less slip, plan another hold or leg, or brief that the flight says UNABLE to these"
-    about = About("slip-holes", "Every accepted slip can be flown", "", SUMS, ACCEPTED, mend)
+    about = text("slip-holes").but(mend=mend)
     found = accepted_holes_s(event, accepted, s.mission.file.event.pass_.deadband or 0.0)
     yield words(
         about,

@@ -8,8 +8,8 @@ from collections.abc import Iterator
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.plan.event.pass_chain import PASS
+from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
-    UNIT,
     About,
     against,
     at_least,
@@ -87,14 +87,7 @@ def pass_speed(s: Sortie) -> Iterator[Gate]:
         s.event.run_in,
         _planned_over_centre_kt(s),
     )
-    about = About(
-        "pass-speed",
-        "Speed over the centre",
-        "KCAS",
-        UNIT,
-        ("limits", "pass_maximum_speed"),
-        "a lower push-up speed",
-    )
+    about = text("pass-speed")
     planned = speeds_on_course(run_in.air, run_in.course_true_deg, Speed(reached, "KGS"))
     if isinstance(planned, str):
         yield not_checked(about, planned, key=(*PASS, "push_up_to"))
@@ -130,22 +123,13 @@ def mach(s: Sortie) -> Iterator[Gate]:
         return
     fastest = max(flown, key=lambda speed: speed.kinds["MACH"])
     value = fastest.kinds["MACH"]
-    about = About(
-        "mach", f"Subsonic: {fastest.what}", "Mach", MACH_1, fastest.cause, "a lower speed", never_waived=True
-    )
+    about = text("mach").but(title=f"Subsonic: {fastest.what}", cause=fastest.cause)
     yield words(about, value < 1.0, f"{value:.2f}", "below 1")
 
 
 def aircraft_fast(s: Sortie) -> Iterator[Gate]:
     """No planned speed above the maximum of any type in the flight."""
-    about = About(
-        "aircraft-fast",
-        "Fastest against the aircraft's maximum",
-        "",
-        Source("the aircraft's limits as given", ("as given",)),
-        ("aircraft",),
-        "fly it slower",
-    )
+    about = text("aircraft-fast")
     limits = [
         (a.name, a.speed_limits.maximum.kind, a.speed_limits.maximum.value)
         for a in s.mission.types_in_flight()
@@ -161,14 +145,7 @@ def aircraft_fast(s: Sortie) -> Iterator[Gate]:
 
 def aircraft_slow(s: Sortie) -> Iterator[Gate]:
     """No planned speed below the minimum of any type in the flight."""
-    about = About(
-        "aircraft-slow",
-        "Slowest against the aircraft's minimum",
-        "",
-        Source("the aircraft's limits as given", ("as given",)),
-        ("aircraft",),
-        "fly it faster",
-    )
+    about = text("aircraft-slow")
     limits = [
         (a.name, a.speed_limits.minimum.kind, a.speed_limits.minimum.value)
         for a in s.mission.types_in_flight()
@@ -225,14 +202,7 @@ def low_speed(s: Sortie) -> Iterator[Gate]:
     own = s.mission.file.limits.speed_below_10000_ft
     limit = limit_of(s, own.value if own is not None else None, "speed_below_10000_kt", most=True)
     title = f"Fastest below 10000 ft MSL, calibrated taken as indicated: {fastest.what}"
-    about = About(
-        "low-speed",
-        title,
-        "KCAS",
-        UNIT,
-        fastest.cause,
-        "fly it slower, or give the reference of the authority to fly so fast",
-    )
+    about = text("low-speed").but(title=title, cause=fastest.cause)
     if limit is None:
         yield no_limit(about, value, key=("limits", "speed_below_10000_ft"))
     elif authority is not None and value > limit.value:

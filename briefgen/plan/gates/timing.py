@@ -12,10 +12,9 @@ from briefgen.plan.event.ceremony import last_cue
 from briefgen.plan.event.hold import other_turn_is_direct
 from briefgen.plan.event.pass_chain import PASS
 from briefgen.plan.event.slip_reach import ON_TIME_S, late_at_ip_s
+from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
-    COMMON,
     DEFAULT,
-    SUMS,
     UNIT,
     About,
     at_least,
@@ -39,15 +38,7 @@ def time_reachable(s: Sortie) -> Iterator[Gate]:
     made up."""
     if s.chain is None:
         return
-    about = About(
-        "t-reachable",
-        "True time over target can be met",
-        "",
-        SUMS,
-        (*PASS, "time"),
-        _mend_t(s),
-        never_waived=True,
-    )
+    about = text("t-reachable").but(mend=_mend_t(s))
     problem = _why_not_reachable(s)
     yield words(about, not problem, problem or _how_reached(s), "overhead at T")
 
@@ -148,13 +139,10 @@ def hold_entry(s: Sortie) -> Iterator[Gate]:
     turn = f", turn {other} in the hold" if hold.entry and other_turn_is_direct(s.shape) else ""
     mend = f"come to the fix nearer the inbound course{turn}, or brief this entry: lap 1 is timed about only"
     drift = hold.outbound_off_deg is not None and hold.outbound_off_deg > OUTBOUND_OFF_DEG
-    about = About(
-        "hold-entry",
-        "Entry into the hold",
-        "",
-        source,
-        hold.cause,
-        "a hold less across the wind, or a faster one" if drift and not hold.entry else mend,
+    about = text("hold-entry").but(
+        source=source,
+        cause=hold.cause,
+        mend="a hold less across the wind, or a faster one" if drift and not hold.entry else mend,
     )
     yield words(about, not hold.entry and not drift, _entry_words(hold, drift), "direct", worse="CAUTION")
 
@@ -176,7 +164,7 @@ def cue_first(s: Sortie) -> Iterator[Gate]:
         return
     check, hold = s.event.cue_check, s.event.hold
     title = f"Cue known before {'leave-hold' if hold is not None else 'the IP'}"
-    about = About("cue-first", title, "instant", SUMS, check.cause if check else ("event", "script"))
+    about = text("cue-first").but(title=title, cause=check.cause if check else ("event", "script"))
     if check is None:
         key = (*PASS, "time") if s.event.cues else ("event", "script")
         yield not_checked(
@@ -261,14 +249,7 @@ def push_slack(s: Sortie) -> Iterator[Gate]:
     """The push-up begins at least a mile or ten seconds after the IP."""
     if s.chain is None or s.chain.late_bias_s <= 0:
         return
-    about = About(
-        "push-slack",
-        "Push-up clear of the IP",
-        "s",
-        COMMON,
-        (*PASS, "late_bias"),
-        "a longer run-in, a smaller bias or a higher push-up speed",
-    )
+    about = text("push-slack")
     push = s.chain.push
     if push is None:
         yield not_checked(about, "there is no push-up that makes the bias up", key=(*PASS, "push_up_to"))
@@ -282,9 +263,7 @@ def cap_margin(s: Sortie) -> Iterator[Gate]:
     if s.chain is None or s.chain.push is None:
         return
     mend = "a lower push-up speed"
-    about = About(
-        "cap-margin", f"Push-up speed below {s.chain.cap.because}", "kt", DEFAULT, (*PASS, "push_up_to"), mend
-    )
+    about = text("cap-margin").but(title=f"Push-up speed below {s.chain.cap.because}", mend=mend)
     if s.chain.cap.gs_kt is None:
         yield no_limit(about, s.chain.push_to_kt, key=("limits", "pass_maximum_speed"))
         return

@@ -10,6 +10,7 @@ from briefgen.core.diagnostics import KeyPath
 from briefgen.mission.schema.weather import PlaceWeather
 from briefgen.plan.fuel.alternate import SOURCE, alternate_required, arrivals, by_weather, forecast_covers
 from briefgen.plan.fuel.of_mission import from_base_s
+from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     UNIT,
     About,
@@ -185,9 +186,7 @@ def event_weather(s: Sortie) -> Iterator[Gate]:
     if s.event is None:
         return
     limits, place = s.mission.file.limits, s.event.centre.id
-    about = About(
-        "event-ceiling", "Event: ceiling", "ft AGL", UNIT, at_place(place), "cancel the pass in this weather"
-    )
+    about = text("event-ceiling").but(cause=at_place(place))
     yield ceiling_gate(
         s, about, s.event.centre, limits.event_ceiling_minimum, ("limits", "event_ceiling_minimum")
     )
@@ -206,9 +205,7 @@ def area_visibility(s: Sortie) -> Iterator[Gate]:
         return
     minima = s.mission.file.limits.weather.area if s.mission.file.limits.weather is not None else None
     key = "aerobatics_visibility_nm" if training.aerobatic else "visibility_nm"
-    about = About(
-        "area-visibility", "Area: visibility", "km", UNIT, at_place("AREA"), "do not train in this weather"
-    )
+    about = text("area-visibility")
     limit = limit_of(s, minima.visibility if minima is not None else None, key)
     yield visibility_gate(s, about, "AREA", limit, ("limits", "weather", "area", "visibility"))
 
@@ -219,14 +216,7 @@ def area_visibility(s: Sortie) -> Iterator[Gate]:
 def forecast_valid(s: Sortie) -> Iterator[Gate]:
     """The forecast is valid from take-off to the last landing, the accepted slip included."""
     valid = s.mission.times.weather_valid
-    about = About(
-        "forecast-from",
-        "Forecast valid before take-off",
-        "instant",
-        FORECAST,
-        ("weather", "valid"),
-        "get a forecast for the whole sortie",
-    )
+    about = text("forecast-from")
     last = about.but(id="forecast-until", title=f"Forecast valid beyond the last landing{slip_included(s)}")
     if valid is None:
         yield not_checked(about, "the forecast's validity isn't given")
@@ -240,14 +230,7 @@ def forecast_age(s: Sortie) -> Iterator[Gate]:
     """How old the forecast is when the latest pass is flown (without an event, at take-off); issued after
     take-off it is none that anybody has read, after the brief none that was briefed."""
     issued, limit = s.mission.times.weather_issued, s.mission.file.limits.forecast_age
-    about = About(
-        "forecast-age",
-        "Age of the forecast at the latest pass",
-        "s",
-        UNIT,
-        ("weather", "issued"),
-        "get a newer forecast before take-off",
-    )
+    about = text("forecast-age")
     if s.event is None:
         about = about.but(title="Age of the forecast at take-off")
     if issued is None:
@@ -278,13 +261,10 @@ def alternate_fuel(s: Sortie) -> Iterator[Gate]:
     if recovery is None or recovery.alternate is None:
         return
     cause, mend = ("recovery", "alternate", "required"), "carry it, or say why it isn't needed"
-    about = About(
-        "alternate-fuel",
-        "Fuel for the alternate",
-        "",
-        Source(f"the forecast within 1 h of every arrival; {SOURCE}", ("as given", "published")),
-        cause,
-        mend,
+    about = text("alternate-fuel").but(
+        source=Source(f"the forecast within 1 h of every arrival; {SOURCE}", ("as given", "published")),
+        cause=cause,
+        mend=mend,
     )
     carried, because = alternate_required(s.mission, s.clock)
     doubt = None if carried else by_weather(s.mission, s.clock)
