@@ -30,10 +30,6 @@ AREA = ("training", "area")
 BLOCKS = ("training", "blocks")
 PAIR_APART = 63
 OVER_A_CROWD = Source("14 CFR 91.303: no aerobatics over an open-air assembly", ("rule",))
-PAIRING = Source(
-    "basis from memory, verify: a pair works 63 channels apart in one band (126 channels: AFPAM 11-216)",
-    ("common practice",),
-)
 
 
 def area_reserved(s: Sortie) -> Iterator[Gate]:
@@ -42,11 +38,7 @@ def area_reserved(s: Sortie) -> Iterator[Gate]:
     if training is None or s.clock.area_entry is None:
         return
     about = text("area-entry")
-    last = about.but(
-        id="area-exit",
-        title="Area left before its reservation ends",
-        mend="leave earlier, or have the area longer",
-    )
+    last = text("area-exit")
     if reserved is None:
         yield not_checked(about, "the area's reservation is not given")
         yield not_checked(last, "the area's reservation is not given")

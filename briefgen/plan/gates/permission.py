@@ -52,7 +52,7 @@ def permission_window(s: Sortie) -> Iterator[Gate]:
     if s.event is None:
         return
     about = text("permission-from")
-    last = about.but(id="permission-until", title="Permission lasts beyond the latest pass")
+    last = text("permission-until")
     window = s.mission.times.permission
     if window is None:
         need = limit_of(s, None, "permission_needed")

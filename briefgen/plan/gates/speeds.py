@@ -19,13 +19,12 @@ from briefgen.plan.gates.verdicts import (
     not_checked,
     words,
 )
-from briefgen.plan.model import Gate, Leg, Source
+from briefgen.plan.model import Gate, Leg
 from briefgen.plan.route.air import Speeds, air_at, speeds_on_course
 from briefgen.plan.sortie import Sortie
 from briefgen.units.values import Speed
 
 LOW_FT = 10000.0
-MACH_1 = Source("airspeeds here hold below Mach 1 only; 14 CFR 91.817 was not read", ("arithmetic",))
 
 
 @record

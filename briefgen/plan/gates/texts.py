@@ -1,8 +1,8 @@
 """What each gate says: its title, the unit of its figures, whose its limit is, what mends it and the key of
 the file that it is about. A row each; the functions of the topics hold only the rules.
 
-What hangs on the mission (a place, a name, a figure) is added there, by ``but``; it stands as ``""`` or ``()``
-here.
+What hangs on the mission (a place, a name, a figure) is added there, by ``but``; it stands as
+``""`` or ``()`` here, a source that hangs on the regime as the unit's.
 """
 
 from __future__ import annotations
@@ -10,17 +10,18 @@ from __future__ import annotations
 from briefgen.plan.gates.verdicts import COMMON, DEFAULT, SUMS, UNIT, About
 from briefgen.plan.model import Source
 
+PAIRING = Source(
+    "basis from memory, verify: a pair works 63 channels apart in one band (126 channels: AFPAM 11-216)",
+    ("common practice",),
+)
+FORECAST = Source("the forecast's validity", ("as given",))
 _ROWS = (
     About(
         "t-reachable",
         "True time over target can be met",
         "",
         SUMS,
-        (
-            "event",
-            "pass",
-            "time",
-        ),
+        ("event", "pass", "time"),
         never_waived=True,
     ),
     About("hold-entry", "Entry into the hold", "", UNIT, ()),
@@ -30,11 +31,7 @@ _ROWS = (
         "Push-up clear of the IP",
         "s",
         COMMON,
-        (
-            "event",
-            "pass",
-            "late_bias",
-        ),
+        ("event", "pass", "late_bias"),
         "a longer run-in, a smaller bias or a higher push-up speed",
     ),
     About(
@@ -42,21 +39,14 @@ _ROWS = (
         "",
         "kt",
         DEFAULT,
-        (
-            "event",
-            "pass",
-            "push_up_to",
-        ),
+        ("event", "pass", "push_up_to"),
     ),
     About(
         "slip-late",
         "Hold after the accepted late slip",
         "s",
         UNIT,
-        (
-            "event",
-            "accept_slip",
-        ),
+        ("event", "accept_slip"),
         "accept less slip, or a longer hold",
     ),
     About(
@@ -64,10 +54,7 @@ _ROWS = (
         "Hold after the accepted early slip",
         "s",
         SUMS,
-        (
-            "event",
-            "accept_slip",
-        ),
+        ("event", "accept_slip"),
         "accept less slip, or arrive at the hold earlier",
     ),
     About(
@@ -75,54 +62,35 @@ _ROWS = (
         "Every accepted slip can be flown",
         "",
         SUMS,
-        (
-            "event",
-            "accept_slip",
-        ),
+        ("event", "accept_slip"),
     ),
     About(
         "pass-minimum",
         "",
         "ft MSL",
         UNIT,
-        (
-            "event",
-            "pass",
-            "run_in",
-            "level",
-        ),
+        ("event", "pass", "run_in", "level"),
     ),
     About(
         "pass-height",
         "",
         "ft",
         UNIT,
-        (
-            "limits",
-            "pass_minimum_height",
-        ),
+        ("limits", "pass_minimum_height"),
     ),
     About(
         "obstacles-near",
         "",
         "ft",
         DEFAULT,
-        (
-            "event",
-            "pass",
-            "obstacles",
-        ),
+        ("event", "pass", "obstacles"),
     ),
     About(
         "obstacles-age",
         "Days since the obstacles were checked",
         "days",
         DEFAULT,
-        (
-            "event",
-            "pass",
-            "obstacles_checked",
-        ),
+        ("event", "pass", "obstacles_checked"),
         "look again, and write the new date",
     ),
     About("cold-air", "", "", DEFAULT, (), "give it: cold air near the ground brings the flight lower"),
@@ -131,22 +99,14 @@ _ROWS = (
         "Turn after the pass",
         "deg",
         SUMS,
-        (
-            "event",
-            "pass",
-            "egress",
-        ),
+        ("event", "pass", "egress"),
     ),
     About(
         "permission-lowest",
         "",
         "ft MSL",
         Source("the permission", ("permission",)),
-        (
-            "event",
-            "permission",
-            "lowest",
-        ),
+        ("event", "permission", "lowest"),
     ),
     About("terrain", "", "", SUMS, ("terrain_checked",)),
     About(
@@ -154,11 +114,7 @@ _ROWS = (
         "Legs over the event outside the pass",
         "",
         DEFAULT,
-        (
-            "event",
-            "pass",
-            "over",
-        ),
+        ("event", "pass", "over"),
         "it is flown over without the checks of a pass: go round, or higher",
     ),
     About(
@@ -166,10 +122,7 @@ _ROWS = (
         "Speed over the centre",
         "KCAS",
         UNIT,
-        (
-            "limits",
-            "pass_maximum_speed",
-        ),
+        ("limits", "pass_maximum_speed"),
         "a lower push-up speed",
     ),
     About(
@@ -210,11 +163,15 @@ _ROWS = (
         "Permission begins before the earliest pass",
         "instant",
         Source("the permission", ("permission",)),
-        (
-            "event",
-            "permission",
-            "valid",
-        ),
+        ("event", "permission", "valid"),
+        "a longer permission, or accept less slip",
+    ),
+    About(
+        "permission-until",
+        "Permission lasts beyond the latest pass",
+        "instant",
+        Source("the permission", ("permission",)),
+        ("event", "permission", "valid"),
         "a longer permission, or accept less slip",
     ),
     About(
@@ -222,11 +179,7 @@ _ROWS = (
         "Days from request to event",
         "days",
         UNIT,
-        (
-            "event",
-            "permission",
-            "requested",
-        ),
+        ("event", "permission", "requested"),
         "ask whether the late request stands",
     ),
     About(
@@ -234,10 +187,7 @@ _ROWS = (
         "Base from the event",
         "nm",
         UNIT,
-        (
-            "ground_ops",
-            "base",
-        ),
+        ("ground_ops", "base"),
         "ask the authority: take-off and landing are close to the crowd",
     ),
     About(
@@ -245,10 +195,7 @@ _ROWS = (
         "Ground contact with primary and backup",
         "",
         COMMON,
-        (
-            "event",
-            "ground_contact",
-        ),
+        ("event", "ground_contact"),
         "give a backup on another frequency",
     ),
     About(
@@ -256,11 +203,7 @@ _ROWS = (
         "",
         "instant",
         COMMON,
-        (
-            "event",
-            "ground_contact",
-            "radio_check",
-        ),
+        ("event", "ground_contact", "radio_check"),
         "an earlier radio check",
     ),
     About(
@@ -268,10 +211,7 @@ _ROWS = (
         "Watches set to",
         "s",
         DEFAULT,
-        (
-            "ground_ops",
-            "time_hack",
-        ),
+        ("ground_ops", "time_hack"),
         "a hack from a source good to a second, such as GPS",
     ),
     About("clocks", "", "", Source("AIM 4-2-12: Zulu, or local said with its zone", ("rule",)), ()),
@@ -280,11 +220,7 @@ _ROWS = (
         "Spectators to the side of the nearest ship",
         "ft",
         UNIT,
-        (
-            "event",
-            "pass",
-            "crowd_line",
-        ),
+        ("event", "pass", "crowd_line"),
         "move the run-in or the spectators, or say who allows it",
     ),
     About("formation-size", "Ships of the flypast", "ships", UNIT, ("flight",), "fly fewer ships"),
@@ -293,12 +229,7 @@ _ROWS = (
         "Nearest two ships of the formation",
         "ft",
         DEFAULT,
-        (
-            "event",
-            "pass",
-            "run_in",
-            "spacing",
-        ),
+        ("event", "pass", "run_in", "spacing"),
         "give more spacing, or mend the offsets",
     ),
     About(
@@ -306,12 +237,7 @@ _ROWS = (
         "Least height of a wingman below the leader",
         "ft",
         COMMON,
-        (
-            "event",
-            "pass",
-            "run_in",
-            "step_down",
-        ),
+        ("event", "pass", "run_in", "step_down"),
         "give each wingman a height below the leader's",
     ),
     About(
@@ -319,11 +245,7 @@ _ROWS = (
         "Ships against the fewest that fly the pass",
         "ships",
         UNIT,
-        (
-            "event",
-            "pass",
-            "minimum_ships",
-        ),
+        ("event", "pass", "minimum_ships"),
         "more ships, or a smaller least number",
     ),
     About(
@@ -343,23 +265,23 @@ _ROWS = (
         "Area entered after its reservation begins",
         "instant",
         Source("the reservation", ("permission",)),
-        (
-            "training",
-            "area",
-            "reserved",
-        ),
+        ("training", "area", "reserved"),
         "enter later, or have the area earlier",
+    ),
+    About(
+        "area-exit",
+        "Area left before its reservation ends",
+        "instant",
+        Source("the reservation", ("permission",)),
+        ("training", "area", "reserved"),
+        "leave earlier, or have the area longer",
     ),
     About(
         "set-ups",
         "Set-ups flown",
         "set-ups",
         UNIT,
-        (
-            "training",
-            "setups",
-            "minimum",
-        ),
+        ("training", "setups", "minimum"),
         "take off earlier, or carry more fuel",
     ),
     About(
@@ -367,10 +289,7 @@ _ROWS = (
         "Blocks inside the area's heights",
         "ft",
         Source("the area as given", ("as given",)),
-        (
-            "training",
-            "blocks",
-        ),
+        ("training", "blocks"),
         "move the block, or have the area higher or deeper",
     ),
     About(
@@ -378,10 +297,7 @@ _ROWS = (
         "Blocks do not overlap",
         "ft",
         DEFAULT,
-        (
-            "training",
-            "blocks",
-        ),
+        ("training", "blocks"),
         "give the blocks different heights",
         never_waived=True,
     ),
@@ -390,10 +306,7 @@ _ROWS = (
         "Blocks apart by the buffer",
         "ft",
         UNIT,
-        (
-            "training",
-            "block_buffer",
-        ),
+        ("training", "block_buffer"),
         "move the blocks further apart",
     ),
     About(
@@ -401,11 +314,7 @@ _ROWS = (
         "Lowest aerobatics: the area's floor",
         "ft AGL",
         UNIT,
-        (
-            "training",
-            "area",
-            "floor",
-        ),
+        ("training", "area", "floor"),
         "a higher floor",
     ),
     About(
@@ -413,21 +322,14 @@ _ROWS = (
         "Event clear of the area of aerobatics",
         "",
         UNIT,
-        (
-            "training",
-            "area",
-            "boundary",
-        ),
+        ("training", "area", "boundary"),
         "another area: the crowd stands under it",
     ),
     About(
         "yardstick-own",
         "One channel for each ship",
         "",
-        Source(
-            "basis from memory, verify: a pair works 63 channels apart in one band (126 channels: AFPAM 11-216)",
-            ("common practice",),
-        ),
+        PAIRING,
         (),
         "give each ship a channel of its own",
     ),
@@ -435,10 +337,7 @@ _ROWS = (
         "yardstick-pairs",
         "",
         "",
-        Source(
-            "basis from memory, verify: a pair works 63 channels apart in one band (126 channels: AFPAM 11-216)",
-            ("common practice",),
-        ),
+        PAIRING,
         (),
     ),
     About(
@@ -447,10 +346,7 @@ _ROWS = (
         "",
         Source(
             "arithmetic of this plan; the unit's tiers",
-            (
-                "arithmetic",
-                "unit",
-            ),
+            ("arithmetic", "unit"),
         ),
         ("fuel",),
         never_waived=True,
@@ -477,10 +373,7 @@ _ROWS = (
         "Fuel at the end of training against joker",
         "",
         SUMS,
-        (
-            "training",
-            "setups",
-        ),
+        ("training", "setups"),
         "fewer set-ups or more fuel",
     ),
     About(
@@ -488,10 +381,7 @@ _ROWS = (
         "Hold and accepted slip against the longest hold on fuel",
         "s",
         SUMS,
-        (
-            "event",
-            "accept_slip",
-        ),
+        ("event", "accept_slip"),
         "more fuel, fewer set-ups, or accept less slip",
     ),
     About("burn-factor", "", "", UNIT, (), "give each wingman a factor above 1"),
@@ -500,10 +390,7 @@ _ROWS = (
         "",
         "s",
         UNIT,
-        (
-            "fuel",
-            "reserve",
-        ),
+        ("fuel", "reserve"),
         "a longer reserve",
     ),
     About("event-ceiling", "Event: ceiling", "ft AGL", UNIT, (), "cancel the pass in this weather"),
@@ -523,11 +410,16 @@ _ROWS = (
         "forecast-from",
         "Forecast valid before take-off",
         "instant",
-        Source("the forecast's validity", ("as given",)),
-        (
-            "weather",
-            "valid",
-        ),
+        FORECAST,
+        ("weather", "valid"),
+        "get a forecast for the whole sortie",
+    ),
+    About(
+        "forecast-until",
+        "",
+        "instant",
+        FORECAST,
+        ("weather", "valid"),
         "get a forecast for the whole sortie",
     ),
     About(
@@ -535,10 +427,7 @@ _ROWS = (
         "Age of the forecast at the latest pass",
         "s",
         UNIT,
-        (
-            "weather",
-            "issued",
-        ),
+        ("weather", "issued"),
         "get a newer forecast before take-off",
     ),
     About("alternate-fuel", "Fuel for the alternate", "", UNIT, ()),
@@ -555,20 +444,14 @@ _ROWS = (
         "Formation legs below cloud",
         "ft",
         UNIT,
-        (
-            "weather",
-            "at",
-        ),
+        ("weather", "at"),
     ),
     About(
         "legs-visibility",
         "Formation legs: visibility",
         "km",
         UNIT,
-        (
-            "weather",
-            "at",
-        ),
+        ("weather", "at"),
         "another way, or split the formation",
     ),
     About(
@@ -589,10 +472,7 @@ _ROWS = (
         "",
         "instant",
         UNIT,
-        (
-            "limits",
-            "land_before_sunset",
-        ),
+        ("limits", "land_before_sunset"),
     ),
     About("base-open", "", "instant", Source("the hours as given", ("as given",)), (), "ask for other hours"),
     About(
@@ -600,10 +480,7 @@ _ROWS = (
         "",
         "s",
         UNIT,
-        (
-            "limits",
-            "duty_period",
-        ),
+        ("limits", "duty_period"),
         "a later report, or a shorter day",
     ),
     About(
@@ -611,10 +488,7 @@ _ROWS = (
         "Take-off in daylight",
         "instant",
         DEFAULT,
-        (
-            "ground_ops",
-            "takeoff",
-        ),
+        ("ground_ops", "takeoff"),
         "take off in daylight, or have a night approval",
     ),
     About(
@@ -622,11 +496,7 @@ _ROWS = (
         "Pass in daylight, slip included",
         "instant",
         DEFAULT,
-        (
-            "event",
-            "pass",
-            "time",
-        ),
+        ("event", "pass", "time"),
         "another time, or a night approval",
     ),
     About(
@@ -634,10 +504,7 @@ _ROWS = (
         "Fall-out of every ship briefed",
         "",
         COMMON,
-        (
-            "contingencies",
-            "fall_outs",
-        ),
+        ("contingencies", "fall_outs"),
         "add the ships that are missing",
     ),
     About(
@@ -645,21 +512,14 @@ _ROWS = (
         "A divert",
         "",
         COMMON,
-        (
-            "recovery",
-            "diverts",
-        ),
+        ("recovery", "diverts"),
     ),
     About(
         "abort-briefed",
         "Abort: words, who says them, what is flown",
         "",
         COMMON,
-        (
-            "event",
-            "pass",
-            "abort",
-        ),
+        ("event", "pass", "abort"),
         "say who may call the abort and what the flight does then",
     ),
     About(
@@ -667,11 +527,7 @@ _ROWS = (
         "Latest abort at its level before the crowd line",
         "instant",
         SUMS,
-        (
-            "event",
-            "pass",
-            "abort_only_after",
-        ),
+        ("event", "pass", "abort_only_after"),
         "let nothing but ABORT be said from an earlier moment on, or a lower abort level",
     ),
     About("notices", "Notices read", "", UNIT, ("notices",), "read the notices, and write when"),

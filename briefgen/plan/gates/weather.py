@@ -35,7 +35,6 @@ from briefgen.units.values import M_PER_STATUTE_MILE, NM_PER_M, Level
 
 KM_PER_NM = 0.001 / NM_PER_M
 SM_PER_NM = 1 / (NM_PER_M * M_PER_STATUTE_MILE)
-FORECAST = Source("the forecast's validity", ("as given",))
 
 
 def forecast_at(s: Sortie, place: str) -> PlaceWeather | None:
@@ -217,7 +216,7 @@ def forecast_valid(s: Sortie) -> Iterator[Gate]:
     """The forecast is valid from take-off to the last landing, the accepted slip included."""
     valid = s.mission.times.weather_valid
     about = text("forecast-from")
-    last = about.but(id="forecast-until", title=f"Forecast valid beyond the last landing{slip_included(s)}")
+    last = text("forecast-until").but(title=f"Forecast valid beyond the last landing{slip_included(s)}")
     if valid is None:
         yield not_checked(about, "the forecast's validity isn't given")
         yield not_checked(last, "the forecast's validity isn't given")
