@@ -10,10 +10,10 @@ import pytest
 
 from tests.places import REPOSITORY
 
-NAMED = re.compile(r"(?<![\w/.*<\\-])((?:[a-z][\w-]*/)*[a-z][\w-]*\.(?:py|md|js|typ))(?![\w*])")
+NAMED = re.compile(r"(?<![\w/.*<\\-])((?:[a-z][\w-]*/)*[a-z][\w-]+\.(?:py|md|js|typ))(?![\w*])")
 KINDS = (".py", ".md", ".js", ".typ", ".yaml", ".txt", ".toml")
 ROOMS = ("briefgen", "tests", "templates", "missions")
-# Not of this repository, or made up by a test.
+# Not of this repository, or made up by a test; names of one letter are made up everywhere.
 ELSEWHERE = {
     "secret.md",
     "gone.md",
