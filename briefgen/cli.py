@@ -87,9 +87,8 @@ def main(arguments: Sequence[str] | None = None) -> NoReturn:
     # a command is short and keeps nearly all that it makes: looking for unreachable cycles meanwhile is a
     # twentieth of its time
     gc.disable()
-    os.environ.setdefault(
-        "OPENBLAS_NUM_THREADS", "1"
-    )  # numpy comes with the map of time zones; its other threads would do nothing but turn in circles
+    # numpy comes with the map of time zones; its other threads would do nothing but turn in circles
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     prepare_console()
     code = run(list(sys.argv[1:] if arguments is None else arguments))
     gc.freeze()  # nor at the end: what is left goes with the process

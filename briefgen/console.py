@@ -14,9 +14,8 @@ from briefgen.core.diagnostics import Diagnostic, Severity, Span
 
 EXCERPT_WIDTH = 110
 FEWEST_COLUMNS = 20
-NARROW = (
-    24  # columns that the last one of a table needs at the least; else its rows are told one below the other
-)
+# columns that the last one of a table needs at the least; else its rows are told one below the other
+NARROW = 24
 _SPACES = "\t\u00a0\u2007\u202f"  # a tab, and spaces that do not break
 
 

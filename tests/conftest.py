@@ -39,13 +39,11 @@ os.environ["LANG"] = "C.UTF-8"
 if hasattr(time, "tzset"):
     time.tzset()
 
-settings.register_profile(
-    "steady", deadline=None, derandomize=True, database=None
-)  # the same examples every time, on a slow machine too
+# the same examples every time, on a slow machine too
+settings.register_profile("steady", deadline=None, derandomize=True, database=None)
 settings.load_profile("steady")
-gc.set_threshold(
-    50_000, 20, 20
-)  # seldom: a command that a person starts does not look for unreachable cycles at all
+# seldom: a command that a person starts does not look for unreachable cycles at all
+gc.set_threshold(50_000, 20, 20)
 
 
 def missing_programs(mark: str) -> list[str]:

@@ -6,6 +6,5 @@ from pathlib import Path
 
 TESTS = Path(__file__).resolve().parent
 REPOSITORY = TESTS.parent
-NOT_FAST = frozenset(
-    (TESTS / "data" / "not_fast.txt").read_text(encoding="ascii").split()
-)  # the files that the fast tier leaves out: tests/tools/fast_tier.py says why
+# the files that the fast tier leaves out: tests/tools/fast_tier.py says why
+NOT_FAST = frozenset((TESTS / "data" / "not_fast.txt").read_text(encoding="ascii").split())

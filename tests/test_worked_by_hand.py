@@ -61,9 +61,8 @@ HOLD_ENTERED = REJOINED + timedelta(seconds=40 / 300 * 3600)  # 40 nm at 300 kt 
 
 TRUE_TIME = clock("13:57:30") + timedelta(seconds=150)  # end of the song: 14:00:00
 SET_TIME = TRUE_TIME + timedelta(seconds=15)
-IP_TIME = (
-    TRUE_TIME - timedelta(seconds=10 / 300 * 3600) + timedelta(seconds=15)
-)  # 10 nm at 300 kt is 120 s: 13:58:15
+# 10 nm at 300 kt is 120 s: 13:58:15
+IP_TIME = TRUE_TIME - timedelta(seconds=10 / 300 * 3600) + timedelta(seconds=15)
 LEAVE_HOLD = IP_TIME - timedelta(seconds=2 / 300 * 3600)  # 2 nm at 300 kt is 24 s: 13:57:51
 
 # Pushing from 300 to 400 kt at 2 kt/s: 50 s over 350/3600 x 50 = 4.8611 nm, which 300 kt would fly in 58.333
@@ -125,9 +124,8 @@ def test_hold(plan):
     assert hold["wait_s"] == pytest.approx(WAIT_S, abs=0.01)
     assert hold["outbound_leg_s"] == pytest.approx(OUTBOUND_S, abs=0.01)
     assert hold["price_of_lap_s"] == pytest.approx(CIRCLE_S + 2 * 60, abs=0.01)
-    inbound_turn = LEAVE_HOLD - timedelta(
-        seconds=OUTBOUND_S + CIRCLE_S / 2
-    )  # half a circle and the inbound leg are still to fly
+    # half a circle and the inbound leg are still to fly
+    inbound_turn = LEAVE_HOLD - timedelta(seconds=OUTBOUND_S + CIRCLE_S / 2)
     assert near_second(hold["laps"][-1]["inbound_turn"], inbound_turn)
 
 
@@ -138,9 +136,8 @@ def test_pass(plan):
     assert event["push"]["to_go_nm"] == pytest.approx(PUSH_NM, abs=1e-4)
     assert event["push"]["reached_kt"] == pytest.approx(400)
     table = {row["late_s"]: row["to_go_nm"] for row in event["push_table"]}
-    assert table[2] == pytest.approx(
-        PUSH_NM + 2 / 3, abs=1e-4
-    )  # two seconds later: two thirds of a mile further out
+    # two seconds later: two thirds of a mile further out
+    assert table[2] == pytest.approx(PUSH_NM + 2 / 3, abs=1e-4)
     assert table[-5] == pytest.approx(PUSH_NM - 5 / 3, abs=1e-4)
     assert table[10] is None  # 10.4 nm: more than the run-in has
 
@@ -158,13 +155,11 @@ def test_slips_that_the_last_lap_takes_up(plan, slip_s):
     assert near_second(row["last_inbound_turn"], new_turn)
     assert row["unchanged_laps"] == 1
     old_turn = LEAVE_HOLD - timedelta(seconds=OUTBOUND_S + CIRCLE_S / 2)
-    assert near_second(
-        row["told_by"], old_turn - timedelta(seconds=OUTBOUND_S)
-    )  # the row's heading out is flown from the roll-out of the last lap on
+    # the row's heading out is flown from the roll-out of the last lap on
+    assert near_second(row["told_by"], old_turn - timedelta(seconds=OUTBOUND_S))
     met_until = datetime.fromisoformat(row["met_until"])
-    assert (
-        abs((met_until - min(old_turn, new_turn)).total_seconds()) < 0.05
-    )  # before the turn that is no longer flown where it was planned
+    # before the turn that is no longer flown where it was planned
+    assert abs((met_until - min(old_turn, new_turn)).total_seconds()) < 0.05
 
 
 @pytest.mark.parametrize("change_s", [-15, -10, -5, 5, 10, 15])
@@ -181,9 +176,8 @@ def test_speed_from_leave_hold_on(plan, change_s):
 
 def test_cue_comes_before_leave_hold(plan):
     check = plan["event"]["cue_check"]
-    assert check["margin_s"] == pytest.approx(
-        (LEAVE_HOLD - clock("13:57:40")).total_seconds(), abs=0.01
-    )  # heard 13:57:30, relay 10 s
+    # heard 13:57:30, relay 10 s
+    assert check["margin_s"] == pytest.approx((LEAVE_HOLD - clock("13:57:40")).total_seconds(), abs=0.01)
 
 
 # ---------------------------------------------------------------- fuel

@@ -72,9 +72,8 @@ def boundary_by_margin(margin: Callable[[float], float], good: float, bad: float
     m_good, m_bad = margin(good), margin(bad)
     while abs(width := bad - good) > within:
         guess = good + width * (m_good / (m_good - m_bad))
-        beside = 0.4 * copysign(
-            within, width
-        )  # aimed a little past the crossing, so that the farther end comes near as well
+        # aimed a little past the crossing, so that the farther end comes near as well
+        beside = 0.4 * copysign(within, width)
         guess += -beside if abs(guess - good) > abs(bad - guess) else beside
         for at in (guess, (good + bad) / 2.0):
             if not min(good, bad) < at < max(good, bad):

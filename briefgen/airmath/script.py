@@ -45,9 +45,8 @@ from math import sqrt
 from briefgen.core.records import record
 
 OVERDUE_DEVIATIONS = 2.0  # our choice
-HEARD_ERROR_S = (
-    1.0  # one standard deviation of a cue as tapped against the cue as sounded: our default, no source
-)
+# one standard deviation of a cue as tapped against the cue as sounded: our default, no source
+HEARD_ERROR_S = 1.0
 
 
 @record

@@ -24,9 +24,8 @@ from briefgen.airmath.geodesy import check_position
 from briefgen.core.records import record
 from briefgen.units.values import Position
 
-SUNRISE_DEG = (
-    -50 / 60
-)  # upper limb on the horizon: 34' of refraction and 16' of semidiameter, the almanacs' convention
+# upper limb on the horizon: 34' of refraction and 16' of semidiameter, the almanacs' convention
+SUNRISE_DEG = -50 / 60
 CIVIL_DEG = -6.0
 
 EventKind = Literal["civil dawn", "sunrise", "sunset", "civil dusk"]

@@ -25,6 +25,7 @@ BORDER_NM = 3.0
 _RINGS = ((BORDER_NM / 2, 8), (BORDER_NM, 16))
 # our own bound; the map gives most territorial waters to their land already, and these are 12 nm wide
 COAST_NM = 12.0
+# the nearest first: where the coast is told from
 _COAST_RINGS = (
     (0.5, 8),
     (1.0, 8),
@@ -33,7 +34,7 @@ _COAST_RINGS = (
     (6.0, 24),
     (9.0, 36),
     (COAST_NM, 36),
-)  # the nearest first: where the coast is told from
+)
 _HALF_A_DAY = timedelta(hours=12)
 _OLDEST_FINDER = (8, 2)
 _SUN_LIMIT_H = 3.5  # western China and Xinjiang, three hours from the sun, are the worst in use

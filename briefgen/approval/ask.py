@@ -305,9 +305,8 @@ def read_reasons(data: bytes, name: str, plan: Plan) -> tuple[dict[str, str], li
         return {}, problems, data.decode("utf-8", errors="replace")
     ids = [NO_LIMITS, *(gate.id for gate in plan.gates)]
     needed = {NO_LIMITS, *(gate.id for gate in needing_reason(plan))}
-    problems = [
-        problem for problem in problems if problem.code != "no-value"
-    ]  # an empty one is told as missing
+    # an empty one is told as missing
+    problems = [problem for problem in problems if problem.code != "no-value"]
     reasons: dict[str, str] = {}
     for key, value in source.tree.items():
         span = source.spans.key((key,))

@@ -31,9 +31,8 @@ from briefgen.mission.read.characters import read_file
 MAXIMUM_BYTES = 64 * 1024 * 1024
 MAXIMUM_PART = 4 * 1024 * 1024  # of one part of a package or one stream, inflated
 MAXIMUM_UNPACKED = 256 * 1024 * 1024  # of all parts of a package
-PDF_END = (
-    1024  # bytes in which the end of a PDF is looked for: ISO 32000-1, note 18 in annex H.3 (from memory)
-)
+# bytes in which the end of a PDF is looked for: ISO 32000-1, note 18 in annex H.3 (from memory)
+PDF_END = 1024
 MAXIMUM_JSON = 16 * 1024 * 1024
 NO_PRODUCTS = {
     "approval_format": (
@@ -48,9 +47,8 @@ MARK = re.compile(rf"(?<![A-Z0-9-]){_GROUP}-{_GROUP}-{_GROUP}-{_GROUP}(?![A-Z0-9
 _PDF_KEYWORDS = re.compile(rb"/Keywords\s*(\((?:\\.|[^\\)])*\)|<[0-9A-Fa-f\s]*>)")
 _XMP_KEYWORDS = re.compile(rb"<pdf:Keywords>([^<]*)</pdf:Keywords>")
 _XREF_AT = re.compile(rb"startxref\s+(\d+)\s+%%EOF")
-_XREF = re.compile(
-    rb"\s*(?:xref|\d+\s+\d+\s+obj)"
-)  # a table, or a stream of it: ISO 32000-1, 7.5.4 and 7.5.8 (from memory)
+# a table, or a stream of it: ISO 32000-1, 7.5.4 and 7.5.8 (from memory)
+_XREF = re.compile(rb"\s*(?:xref|\d+\s+\d+\s+obj)")
 _STREAM = re.compile(rb"stream\r?\n")
 KINDS = (".pptx", ".pdf", ".html", ".json")
 

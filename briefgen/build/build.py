@@ -32,9 +32,8 @@ if TYPE_CHECKING:
     from briefgen.plan.sortie import Plan
     from briefgen.whatif.answers import WhatIf
 
-HERE = (
-    "pdf",
-)  # the kinds of product made in this process, the second worker makes all others: about half each
+# the kinds of product made in this process, the second worker makes all others: about half each
+HERE = ("pdf",)
 EXIT_FILE_WRONG, EXIT_PRODUCT_FAILED, EXIT_GATE_FAILS, EXIT_FINE = 2, 3, 1, 0
 
 
@@ -97,9 +96,8 @@ def check(path: Path, *, templates: Path | None = None) -> Checked:
     source, problems = read_mission(path)
     mission, diagnostics = mission_from(source, problems, path.parent)
     wrong = check_templates(templates)
-    readable = (
-        mission.source if mission is not None else source
-    )  # of a file that is no mission yet, the signs are told as well
+    # of a file that is no mission yet, the signs are told as well
+    readable = mission.source if mission is not None else source
     signs = check_signs(readable) if readable is not None else []
     diagnostics, templates = [*diagnostics, *signs, *wrong], None if has_errors(wrong) else templates
     if mission is None:

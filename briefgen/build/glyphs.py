@@ -16,9 +16,8 @@ CARD_FONTS, DECK_FONTS = (
     ("Arial", "Arial Bold"),
 )
 MOST_REPORTED = 20  # places: a file in another script has hundreds
-_PLAIN = re.compile(
-    "[\n -~\xa0-\xac\xae-\xb4\xb6-\xff\u2013\u2014\u2018\u2019\u201c\u201d\u2022\u2026]*"
-)  # in every font: most missions hold no other
+# in every font: most missions hold no other
+_PLAIN = re.compile("[\n -~\xa0-\xac\xae-\xb4\xb6-\xff\u2013\u2014\u2018\u2019\u201c\u201d\u2022\u2026]*")
 _NEAREST = {
     "\u2010": "-",
     "\u2011": "-",

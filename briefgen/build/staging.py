@@ -35,12 +35,13 @@ from briefgen.core.records import record
 MANIFEST_FORMAT = 1
 MOST_MANIFEST_BYTES = 4 * 1024 * 1024
 MOST_SHOWN = 200  # letters of a path that is too long for the system
+# keys of a manifest that say whose products they are
 OWNER = (
     "kind",
     "mission_file",
     "mission_path",
     "mission_path_sha256",
-)  # keys of a manifest that say whose products they are
+)
 
 
 @record
@@ -356,6 +357,5 @@ def _reason(error: OSError | RuntimeError) -> str:
     words = os.strerror(error.errno) if isinstance(error, OSError) and error.errno else str(error)
     name = getattr(error, "filename", None)
     named = Path(os.fsdecode(name)) if name else None
-    return (
-        f"{words} ({_short(named)})" if named is not None and ".briefgen-" not in named.name else words
-    )  # a hidden name of ours tells nobody anything
+    # a hidden name of ours tells nobody anything
+    return f"{words} ({_short(named)})" if named is not None and ".briefgen-" not in named.name else words

@@ -172,9 +172,8 @@ def _place_words(gate: Any, checked: Checked) -> str:
     from briefgen.mission.read.tree import dotted
 
     span = checked.mission.source.spans.value(gate.cause)
-    return (
-        f"line {span.line}" if span else dotted(gate.cause)
-    )  # what is missing has no line: the key that would say it
+    # what is missing has no line: the key that would say it
+    return f"line {span.line}" if span else dotted(gate.cause)
 
 
 def _zulu(instant: datetime) -> str:

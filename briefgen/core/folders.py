@@ -36,9 +36,8 @@ def folder_lock(path: Path) -> Iterator[None]:
         yield
     finally:
         with contextlib.suppress(OSError):
-            os.unlink(
-                path
-            )  # Windows refuses while it is open: the empty file is the next build's to take over
+            # Windows refuses while it is open: the empty file is the next build's to take over
+            os.unlink(path)
         os.close(handle)
 
 

@@ -24,9 +24,8 @@ from briefgen.mission.schema.base import did_you_mean
 from briefgen.plan.sortie import Plan
 from briefgen.units.values import VOLUMES, Fuel
 
-FAR = timedelta(
-    hours=12
-)  # our own bound: nothing of a sortie happens further from its T, or from its take-off where it has none
+# our own bound: nothing of a sortie happens further from its T, or from its take-off where it has none
+FAR = timedelta(hours=12)
 _KEYS = {
     "takeoff": ("takeoff",),
     "area": ("area",),

@@ -197,10 +197,11 @@ def _meant(rule: str, titles: Mapping[str, str], mends: Mapping[str, str]) -> li
 
     A gate of another matter shares fewer words: one that is only spelt alike is never offered.
     """
+    # take-off is takeoff
     asked, whole = (
         _words_of(rule) | {a + b for a, b in pairwise(_words(rule))},
         "".join(_words(rule)),
-    )  # take-off is takeoff
+    )
     own = [id for id, title in titles.items() if whole in ("".join(_words(id)), "".join(_words(title)))]
     own = own or [
         id

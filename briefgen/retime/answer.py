@@ -389,9 +389,8 @@ def _call(plan: Plan, ruled: _Ruled, held: datetime) -> Call:
         return phrases.ask_time(who, held, held + timedelta(seconds=change_s))
     if ruling.kind == "ask":
         return phrases.ask(who, change_s, further=bool(ruled.before.calls))
-    price_s = (
-        None if _lap_limit(plan, ruling, held)[0] else ruling.one_more_lap_s
-    )  # no lap is offered beyond a limit
+    # no lap is offered beyond a limit
+    price_s = None if _lap_limit(plan, ruling, held)[0] else ruling.one_more_lap_s
     return phrases.unable(who, change_s, price_s) if ruling.kind == "unable" else Call("")
 
 

@@ -39,11 +39,12 @@ HEADLINES = {
 }
 
 
+# as card, slide and clock page say it
 MEANS = {
     "new time": "Worked again",
     "fast": "By speed",
     "slow": "By speed",
-}  # as card, slide and clock page say it
+}
 
 
 def headline(answer: Retimed) -> str:

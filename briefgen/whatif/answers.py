@@ -20,18 +20,20 @@ from briefgen.whatif.cut_short import home_from_hold
 from briefgen.whatif.kept import Flown, kept
 from briefgen.whatif.outcome import ON_THE_WAY_HOME, Told, failing, newly_failing, told_of
 
+# errors that say what isn't known; all others say what is impossible
 NOT_KNOWN = (
     "no-setups",
     "no-takeoff",
     "variation",
     "fuel-below-flow",
-)  # errors that say what isn't known; all others say what is impossible
+)
 Fate = Literal["kept", "lost", "none", "not known"]
+# the change itself is that nothing is flown over
 WITHOUT_PASS = (
     "no-flypast",
     "cancelled-in-area",
     "low-cloud",
-)  # the change itself is that nothing is flown over
+)
 T_KEPT_BY = ("t-reachable", "hold-minimum")
 
 

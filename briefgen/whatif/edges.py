@@ -155,9 +155,8 @@ def _search(fails: Fails, base: Sortie, sign: int) -> tuple[int, tuple[Gate, ...
     def blocked(seconds: int) -> bool:
         return any(gate.id != "t-reachable" for gate in fails(seconds))
 
-    furthest = (
-        FURTHEST_S if sign > 0 or base.event.hold is None else floor(base.event.hold.wait_s) + 1
-    )  # no wait is shorter than none
+    # no wait is shorter than none
+    furthest = FURTHEST_S if sign > 0 or base.event.hold is None else floor(base.event.hold.wait_s) + 1
     good, bad = 0, guess + 1 if guess is not None and blocked(guess + 1) else furthest
     if bad == FURTHEST_S and not blocked(bad):
         return None

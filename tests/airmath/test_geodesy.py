@@ -280,9 +280,8 @@ def test_cross_track_and_along_track_are_those_of_the_nearest_point():
         length_nm = metres_between(a, b) / 1852
         off = geodesy.off_line(a, b, point)
         whole = nearest_by_search(a, b, point, off.along_nm - 200, off.along_nm + 200)
-        assert off.along_nm == pytest.approx(
-            whole.x, abs=1e-3
-        )  # the search itself is no better near a minimum
+        # the search itself is no better near a minimum
+        assert off.along_nm == pytest.approx(whole.x, abs=1e-3)
         assert abs(off.cross_right_nm) == pytest.approx(whole.fun, abs=1e-7)
         assert off.distance_nm <= min(metres_between(a, point), metres_between(b, point)) / 1852 + 1e-9
         if 0 < off.along_nm < length_nm:
@@ -316,12 +315,10 @@ def test_sides_of_a_segment_of_ten_miles(what, course, along, right, distance):
 
 def test_a_segment_over_the_date_line():
     off = geodesy.off_line(P(0, 179.5), P(0, -179.5), P(0.1, 180))
-    assert off.along_nm == pytest.approx(
-        6378137 * radians(0.5) / 1852, abs=1e-6
-    )  # half a degree of the equator
-    assert off.cross_right_nm == pytest.approx(
-        -110574.3886 * 0.1 / 1852, rel=1e-5
-    )  # left; a degree of latitude at the equator, from memory
+    # half a degree of the equator
+    assert off.along_nm == pytest.approx(6378137 * radians(0.5) / 1852, abs=1e-6)
+    # left; a degree of latitude at the equator, from memory
+    assert off.cross_right_nm == pytest.approx(-110574.3886 * 0.1 / 1852, rel=1e-5)
 
 
 def test_a_segment_without_length_has_a_distance_only():

@@ -47,10 +47,11 @@ ZONES = (
     (178, "Pacific/Fiji"),
 )
 LATITUDES = tuple(range(-78, 79, 6))
+# above 60 degrees, an hour may pass while the sun moves a degree; 10 s and 60 s are what is promised
 REACH_S = {
     False: 2.0,
     True: 20.0,
-}  # above 60 degrees, an hour may pass while the sun moves a degree; 10 s and 60 s are what is promised
+}
 
 
 def reference_events(lat: float, lon: float, start: datetime, end: datetime) -> list[tuple[str, datetime]]:

@@ -54,9 +54,8 @@ def test_exact_turns(tas, bank, radius_ft, radius_nm, rate, circle_s):
 )
 def test_the_handbook_with_its_rounded_constants(source, tas, bank, radius_ft, rate):
     assert tas**2 / (11.26 * tan(radians(bank))) == pytest.approx(radius_ft, abs=1)
-    assert turns.turn_radius_ft(tas, bank) == pytest.approx(
-        radius_ft, rel=0.0032
-    )  # the handbook's radius is 0.30 % larger
+    # the handbook's radius is 0.30 % larger
+    assert turns.turn_radius_ft(tas, bank) == pytest.approx(radius_ft, rel=0.0032)
     if rate is not None:
         assert 1091 * tan(radians(bank)) / tas == pytest.approx(rate, abs=0.006)
         assert turns.turn_rate_deg_s(tas, bank) == pytest.approx(rate, abs=0.006)

@@ -605,9 +605,8 @@ LONGEST = f"seen on {'x' * 232}"  # 240 letters with the spaces
 def test_a_reason_is_a_sentence_that_can_be_printed_beside_its_gate(here, capsys, text, word):
     (here / "r.yaml").write_text(f'terrain: "{text}"\n', encoding="utf-8")
     code, _, err = approve(capsys, "--reasons", "r.yaml")
-    missing = (
-        5 if text == LONGEST else 6
-    )  # three CAUTION, the terrain, the notices, and one for all seven figures without a limit
+    # three CAUTION, the terrain, the notices, and one for all seven figures without a limit
+    missing = 5 if text == LONGEST else 6
     assert code == 1 and word in err and f"{missing} reasons missing" in err
 
 

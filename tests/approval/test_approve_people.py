@@ -19,9 +19,8 @@ from briefgen.core.plain import to_plain
 from briefgen.plan.model import Gate
 
 REGATTA = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
-AT = datetime(
-    2027, 1, 29, 22, 30, tzinfo=UTC
-)  # the forecast was issued at 22:00 Z and is valid to 06:00 Z on the 30th
+# the forecast was issued at 22:00 Z and is valid to 06:00 Z on the 30th
+AT = datetime(2027, 1, 29, 22, 30, tzinfo=UTC)
 OWN = (
     "  supervisor: {name: Lt Col S. Varga,",
     (
@@ -228,9 +227,8 @@ def test_an_approval_is_withdrawn_with_a_reason_and_every_page_and_verify_say_so
         in err
         and Path("regatta.approval.json").read_bytes() == record
     )
-    Path("regatta.yaml").write_text(
-        "briefgen: 1\n", encoding="utf-8"
-    )  # the plan need not be readable any more
+    # the plan need not be readable any more
+    Path("regatta.yaml").write_text("briefgen: 1\n", encoding="utf-8")
     code, out, _ = approve(capsys, "--withdraw", "the crane has moved", by="A. Holm")
     assert (
         code == 0
@@ -325,9 +323,8 @@ def test_each_missing_reason_is_asked_for_with_its_number_and_an_empty_answer_le
     ]
     assert code == 1 and "1 reason missing" in err
     assert "The flight hits what is there" in out
-    assert (
-        Path("regatta.reasons.yaml").read_text(encoding="utf-8").count("seen and accepted") == total - 1
-    )  # no answer is lost
+    # no answer is lost
+    assert Path("regatta.reasons.yaml").read_text(encoding="utf-8").count("seen and accepted") == total - 1
 
 
 def test_a_reason_that_can_not_stand_is_refused_at_once_and_asked_again(here, capsys, typed):

@@ -23,9 +23,8 @@ from tests.yardstick import processor_seconds, yards
 
 REGATTA = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
 APPROVED_AT = datetime(2027, 1, 29, 22, 30, tzinfo=UTC)  # half an hour after the forecast was issued
-LAPSES = datetime(
-    2027, 1, 30, 4, 1, tzinfo=UTC
-)  # the last ship lands at 03:50:04 Z, and 10 min late are accepted: 04:00:04, up to the minute
+# the last ship lands at 03:50:04 Z, and 10 min late are accepted: 04:00:04, up to the minute
+LAPSES = datetime(2027, 1, 30, 4, 1, tzinfo=UTC)
 MARK = "K7QH-49AC-XXTM-3PWJ"
 
 

@@ -14,9 +14,8 @@ from briefgen import cli
 from briefgen.build import build as build_room
 from briefgen.core import resources
 
-AT = datetime(
-    2027, 1, 29, 22, 30, tzinfo=UTC
-)  # after the forecast of both missions was issued, before it ends
+# after the forecast of both missions was issued, before it ends
+AT = datetime(2027, 1, 29, 22, 30, tzinfo=UTC)
 NAMES = ("regatta", "rehearsal")
 
 
@@ -130,10 +129,11 @@ def test_of_another_plan_a_record_without_its_mission_says_that_it_cannot_tell(
     )
     assert cli.run(["build", "regatta.yaml", "--out", "out/new"]) == 0
     code, found = verify(capsys, "out/new/plan.json", "--record", "regatta.approval.json")
+    # the mission lies beside the record
     assert (code, verdicts(found)) == (
         0,
         {"plan.json": "BELONGS, UPDATED"},
-    )  # the mission lies beside the record
+    )
     alone = tmp_path / "alone"
     alone.mkdir()
     for source in ("out/new/plan.json", "regatta.approval.json"):

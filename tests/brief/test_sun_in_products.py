@@ -31,10 +31,11 @@ CASE = TESTS / "cases" / "ok-midnight.yaml"
 QUAY = ("69:40", "18:57")
 STAMP = Stamp("TEST", "Test", "K7QH-49AC-XXTM-3PWJ", "K7QH", "0", "2026f")
 CONTEXT = Context(STAMP, (templates_folder(),), fonts_folder())
+# midnight sun and polar night at 69 deg 40 min north; the date of the file has two sunsets
 SUMMER, WINTER = (
     "2027-06-20",
     "2027-12-20",
-)  # midnight sun and polar night at 69 deg 40 min north; the date of the file has two sunsets
+)
 OSLO = timedelta(hours=2)
 
 

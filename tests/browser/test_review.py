@@ -250,10 +250,11 @@ def test_print(browser, files, mission, tmp_path):
     texts = [re.sub(r"\s+", " ", sheet.get_text()) for sheet in sheets]
     stamp = context().stamp
     for number, (sheet, text) in enumerate(zip(sheets, texts, strict=True), 1):
+        # A4: 210 x 297 mm at 72 to 25.4
         assert (round(sheet.rect.width), round(sheet.rect.height)) == (
             595,
             842,
-        )  # A4: 210 x 297 mm at 72 to 25.4
+        )
         assert [
             part
             for part in (stamp.marking, stamp.approval, stamp.spoken, f"{number} of {len(sheets)}")

@@ -356,9 +356,8 @@ def test_a_users_film_is_neither_read_nor_copied(tmp_path, monkeypatch):
     monkeypatch.setattr("briefgen.build.users_files.digest", lambda path: read.append(path.name))
     write_products(target, NEW, head=HEAD)
     assert (target / "film.mp4").stat().st_ino == number
-    assert (
-        "film.mp4" not in read and "deck.pptx" not in read
-    )  # another size than the manifest says is another file
+    # another size than the manifest says is another file
+    assert "film.mp4" not in read and "deck.pptx" not in read
 
 
 # ---------------------------------------------------------------- Windows, as its documentation says

@@ -259,9 +259,8 @@ def test_killed_at_any_moment_of_a_whole_build_the_products_are_whole_and_the_ne
     their writing (the seed is 7)."""
     chance = random.Random(7)
     (tmp_path / "work").mkdir()
-    at_work(
-        tmp_path / "work", "NEWT"
-    )  # as far from its products as those made before: the manifest remembers the way
+    # as far from its products as those made before: the manifest remembers the way
+    at_work(tmp_path / "work", "NEWT")
     shutil.copytree(made["OLDSQUAW"][0], tmp_path / "work" / "out")
     before, after = sums(made["OLDSQUAW"][0]), sums(made["NEWT"][0])
     deaths = []

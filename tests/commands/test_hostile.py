@@ -26,11 +26,12 @@ from tests.mutations import LARGE, SMALL, search, source_of, spoil_text, spoil_t
 
 REGATTA = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
 SLOW = text_of(next(path for path in SMALL if path.stem == "ok-pass-only"))
+# a yard: see tests/yardstick.py. Measured: at most 2.2, and 1.6 for a real plan of 200 obstacles
 MOST_YARDS, PLANNED_YARDS, MOST_MB = (
     6.0,
     5.0,
     300,
-)  # a yard: see tests/yardstick.py. Measured: at most 2.2, and 1.6 for a real plan of 200 obstacles
+)
 unix = pytest.mark.skipif(
     not hasattr(os, "fork"), reason="NOT CHECKED: this system has no limits on processes"
 )
@@ -422,9 +423,8 @@ def test_a_really_full_disk_is_told_and_leaves_the_older_products_whole(older, t
     try:
         shutil.copytree(older / "out", faster(disk) / "out")
         assert whole(disk / "out") == "300 KGS"
-        room = (
-            sum(path.stat().st_size for path in (disk / "out").iterdir()) // 2
-        )  # half of what the products need
+        # half of what the products need
+        room = sum(path.stat().st_size for path in (disk / "out").iterdir()) // 2
         free = os.statvfs(disk)
         (disk / "filler").write_bytes(b"x" * (free.f_bavail * free.f_frsize - room))
         code, _, said = run(capsys, "build", str(disk / "m.yaml"), "--out", str(disk / "out"))

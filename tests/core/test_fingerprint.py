@@ -68,6 +68,7 @@ def test_all_the_changed_ones_differ_from_each_other():
     assert len({mark(**changes) for changes in OTHER.values()}) == len(OTHER)
 
 
+# common practice in printed codes, no source
 LOOK_ALIKE = [
     "0O",
     "0D",
@@ -83,7 +84,7 @@ LOOK_ALIKE = [
     "OQ",
     "B3",
     "S8",
-]  # common practice in printed codes, no source
+]
 
 
 @pytest.mark.parametrize("pair", LOOK_ALIKE)

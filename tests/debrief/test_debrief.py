@@ -118,9 +118,8 @@ def test_nothing_recorded_reads_not_recorded_and_never_as_planned(plan):
 # x 213.05 s: 513.05 s less the climb), warm-up 150, set-ups 4 x 400; start to take-off 300, which takes no
 # factor.
 TRAINING = 3600 * 300 / 3600 + 1500 * (513.054 - 300) / 3600 + 150 + 4 * 400
-GATHER = (
-    1500 * 45 / 3600
-)  # 45 s until the last of four ships is in: the first waits all of it, the second two thirds, the last none
+# 45 s until the last of four ships is in: the first waits all of it, the second two thirds, the last none
+GATHER = 1500 * 45 / 3600
 # leave, rejoin, then 45.2488 nm from EXIT to HOLD on 098.93 T: 12,000 ft down, so in the wind at 8000 ft,
 # 242.0T/24.9kt as a vector between the forecast of 5000 and 18,000 ft, 19.93 kt of it along the course and
 # 14.97 kt across: 19.93 + sqrt(300^2 - 14.97^2) = 319.557 kt, 509.754 s

@@ -10,9 +10,8 @@ from tests.places import TESTS
 from tests.planned import brief_of
 from tests.render.pdf_cases import STAMP, context, plan_of
 
-LISTED = (
-    TESTS / "data" / "plan_keys.txt"
-)  # new keys are added to it, none is ever taken out while plan_format is 1
+# new keys are added to it, none is ever taken out while plan_format is 1
+LISTED = TESTS / "data" / "plan_keys.txt"
 
 
 def keys_in(value: Any, path: str = "") -> set[str]:

@@ -184,13 +184,13 @@ def test_columns_count_characters_after_a_byte_order_mark_and_in_blocks():
 
     assert str(source.spans.value(("ä", "d", 1))) == "m.yaml:1:18"
     block = source.spans.values[("list",)]
+    # a block ends with its last value, not at the next key
     assert (block.line, block.column, block.end_line, block.end_column) == (
         4,
         3,
         4,
         6,
-    )  # a block ends with its last value, not at the next key
+    )
     assert str(source.spans.key(("last",))) == "m.yaml:7:1"
-    assert (
-        str(source.spans.value(("list", 7, "none"))) == "m.yaml:4:3"
-    )  # what is not there points to what is around it
+    # what is not there points to what is around it
+    assert str(source.spans.value(("list", 7, "none"))) == "m.yaml:4:3"

@@ -114,10 +114,11 @@ def test_the_planned_seconds_are_those_of_the_same_mission_at_noon(name):
 
 def test_both_dates_of_the_date_line_are_named():
     edits = CROSSING["the date line"][0]
+    # 23:40 Z
     assert (
         words_of(planned(*edits)).dates()
         == "Zulu Wed 5 May 2027, base Wed 5 May 2027, event Tue 4 May 2027; take-off 4 May Zulu"
-    )  # 23:40 Z
+    )
 
 
 def test_check_prints_every_typed_local_time_with_its_date_in_zulu():

@@ -35,9 +35,8 @@ def test_each_is_flown_and_judged_or_says_why_not(flown):
             assert any(d.severity == "error" and d.message and d.help for d in found), words
         else:
             assert judge(sortie), words
-    assert (
-        sum(sortie is not None for _, _, sortie, _ in flown) > 200
-    )  # most of them can be flown, so that this says something
+    # most of them can be flown, so that this says something
+    assert sum(sortie is not None for _, _, sortie, _ in flown) > 200
 
 
 def test_the_clock_is_one_stretch_without_gap_or_overlap(flown):

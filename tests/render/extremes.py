@@ -160,9 +160,8 @@ def everything(most: int = 240, *, unbroken: bool = False) -> Plan:
         },
     }
     long = lengthened(tree, schema(), most, unbroken=unbroken)
-    long |= {
-        "waivers": [{**row, "rule": id} for row, id in zip(long["waivers"], gates, strict=True)]
-    }  # a longer id would be that of no gate
+    # a longer id would be that of no gate
+    long |= {"waivers": [{**row, "rule": id} for row, id in zip(long["waivers"], gates, strict=True)]}
     mission, found = mission_of(replace(source, tree=long))
     assert mission is not None, [d.message for d in found]
     plan, found = make_plan(mission)

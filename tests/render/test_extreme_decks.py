@@ -13,12 +13,13 @@ from tests.render.checker import check_deck
 from tests.render.extremes import LEAST, SHIPS, fullest, one_word
 
 SENTENCE = 240  # characters: the longest text that a mission file may hold
+# slides that stand in for another one, or show a change after approval
 ELSEWHERE = {
     "winds",
     "notices",
     "fall-outs",
     "changed",
-}  # slides that stand in for another one, or show a change after approval
+}
 
 
 @pytest.fixture(scope="module")
@@ -36,9 +37,8 @@ def test_the_fullest_mission_has_every_slide_and_its_longest_names(full_pages):
     every = {path.stem.split("-", 1)[1] for path in (templates_folder() / "brief").glob("*.md")}
     assert every - {page.name for page in full_pages} == ELSEWHERE
     flight = fullest(SENTENCE).mission.file.flight
-    assert (
-        len(flight) == SHIPS and min(len(name) for ship in flight for name in ship.crew) >= 31
-    )  # 32 less a space cut off at the end
+    # 32 less a space cut off at the end
+    assert len(flight) == SHIPS and min(len(name) for ship in flight for name in ship.crew) >= 31
 
 
 @pytest.mark.office

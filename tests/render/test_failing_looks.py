@@ -105,9 +105,8 @@ def test_every_slide_of_a_failing_plan_says_so(made):
 def test_the_pages_of_a_failing_plan_say_so_where_they_always_show(made, page):
     count = failing_count(made[FAILING])
     text = (made[FAILING] / page).read_text(encoding="utf-8")
-    head = text[
-        text.index('<header class="') : text.index("</header>")
-    ]  # it stays in sight when the page is moved
+    # it stays in sight when the page is moved
+    head = text[text.index('<header class="') : text.index("</header>")]
     assert f"{count} FAIL: NOT TO BE FLOWN" in head and "NOT APPROVED" in head
     foot = text[text.index('<footer class="foot">') :]
     assert f"{count} FAIL: NOT TO BE FLOWN" in foot
@@ -149,9 +148,8 @@ def test_the_words_of_each_bar_can_be_read_on_it():
     """WCAG 2.1 asks 4.5:1 of text."""
     for ground, ink in base._BAR_COLOURS.values():
         assert contrast(COLOURS[ground], COLOURS[ink]) >= 4.5
-        assert (
-            ground not in xml.THEME_COLOURS and ink not in xml.THEME_COLOURS
-        )  # a unit's theme does not change them
+        # a unit's theme does not change them
+        assert ground not in xml.THEME_COLOURS and ink not in xml.THEME_COLOURS
 
 
 def test_no_verdict_but_pass_has_the_colour_of_pass():

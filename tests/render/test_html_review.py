@@ -120,9 +120,8 @@ def test_nothing_is_fetched(mission):
         url for url in re.findall(r"url\(\s*[\"']?(.{0,12})", page) if not url.startswith("data:font/")
     ] == []
     assert "@import" not in page
-    assert set(re.findall(r"https?://[^\"\s<]*", page)) <= {
-        "http://www.w3.org/2000/svg"
-    }  # the name of the drawing language, never fetched
+    # the name of the drawing language, never fetched
+    assert set(re.findall(r"https?://[^\"\s<]*", page)) <= {"http://www.w3.org/2000/svg"}
 
 
 @pytest.mark.parametrize("mission", MISSIONS[:3])
@@ -243,10 +242,11 @@ def test_a_date_is_kept_whole_in_headings_heads_captions_and_labels_as_well():
         page["blocks"][1]["items"][0]["label"],
     ]
     assert [str(text).partition(" ")[2] for text in shown] == ['<span class="hyphened">2027-03-14</span>'] * 4
+    # for what holds text alone
     assert (page["title"], page["blocks"][0]["caption"]) == (
         "Sunset 2027-03-14",
         "Of 2027-03-14",
-    )  # for what holds text alone
+    )
 
 
 @pytest.mark.parametrize("mission", MISSIONS[:3])

@@ -473,9 +473,8 @@ def test_more_diverts_never_stop_the_fullest_card(tmp_path, diverts, long):
     assert edge_is_white(page, 4) and overprinted(page) == [] and struck(page) == []
     assert f"Too full: {'; '.join(told)}." in text if told else "Too full" not in text
     shown = sum(f"Field {n} " in text for n in range(diverts))
-    assert shown == (
-        2 if "only the 3 nearest diverts" in told else diverts
-    )  # the alternate, Riverbend, is nearer than all fields but some
+    # the alternate, Riverbend, is nearer than all fields but some
+    assert shown == (2 if "only the 3 nearest diverts" in told else diverts)
     assert "Riverbend airport" in text
 
 

@@ -21,10 +21,11 @@ ADDED, REWORDED = (
     "Three things that we always say before 02:07:00 Z",
     "Tonight we are overhead Finish pontoon at 03:30:02 Z",
 )
+# of 05-overview.md and 97-debrief.md
 SHIPPED, DROPPED = (
     "overhead Finish pontoon at 03:30:02 Z",
     "in the debrief whether it was a success",
-)  # of 05-overview.md and 97-debrief.md
+)
 MAKE = {product.name: product.make for product in PRODUCTS}
 
 

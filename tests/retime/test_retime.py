@@ -27,10 +27,11 @@ REGATTA = REPOSITORY / "missions" / "regatta.yaml"
 
 
 PARADED = (("PARADE", "03:24:30 Z"),)  # as planned
+# both as planned: what is typed beside them is somebody's own judgement
 STARTED = (
     *PARADED,
     ("ANTHEM", "03:28:06 Z"),
-)  # both as planned: what is typed beside them is somebody's own judgement
+)
 
 
 def z(text: str) -> datetime:
@@ -182,9 +183,8 @@ def test_nothing_is_added_to_the_fact_where_what_speed_gives_is_not_known():
         "",
         "no cue",
     ]
-    assert (
-        judge_silence(now, 4.0, leave_s + 1, sure=False).added == ""
-    )  # late by less than its time spreads: no order to stop the pass
+    # late by less than its time spreads: no order to stop the pass
+    assert judge_silence(now, 4.0, leave_s + 1, sure=False).added == ""
 
 
 @pytest.mark.parametrize(
@@ -502,9 +502,8 @@ def test_what_speed_can_do_is_not_known_without_its_limits(lacking):
     """No aircraft minimum either, so the file gives no slowest speed; the hold is judged all the same, and
     speed is never a substitute for it."""
     edits = [(f"event.pass.run_in.{lacking}", ""), ("aircraft.petrel.speed_limits", "{maximum: 450 KCAS}")]
-    edits += (
-        [("event.pass.late_bias", "")] if lacking == "formation_acceleration" else []
-    )  # which can't be made up without one
+    # which can't be made up without one
+    edits += [("event.pass.late_bias", "")] if lacking == "formation_acceleration" else []
     own, _ = make_plan(load_mission(REGATTA, edits)[0])
     asked = retime(own, wanted(own, Typed(slip="6", phase="inbound", heard=STARTED))[0])[0]
     assert (asked.kind, asked.met, asked.authority_s) == ("ask", False, None)

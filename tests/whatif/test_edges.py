@@ -128,9 +128,8 @@ def test_a_plan_that_fails_as_written_has_no_edge_of_its_time():
     assert late.event.hold.wait_s < 0
     found = edges_of(late)
     assert found.earliest_time.at is None and found.latest_time.at is None
-    assert (
-        found.latest_takeoff.at == edges("regatta").latest_takeoff.at
-    )  # that one doesn't hang on the take-off as written
+    # that one doesn't hang on the take-off as written
+    assert found.latest_takeoff.at == edges("regatta").latest_takeoff.at
 
 
 def test_without_an_event_there_are_none():

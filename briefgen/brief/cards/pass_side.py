@@ -33,9 +33,8 @@ from briefgen.plan.sortie import Plan
 
 SKETCH_PT = Canvas(198.0, 112.0, "card")  # half of an A5 page
 NARROW_SKETCH_PT = Canvas(180.0, 100.0, "card")  # so that the words beside it break less
-SMALL_SKETCH_PT = Canvas(
-    198.0, 80.0, "card"
-)  # the least: in less, the wind has no words and the lines to the names cross other names
+# the least: in less, the wind has no words and the lines to the names cross other names
+SMALL_SKETCH_PT = Canvas(198.0, 80.0, "card")
 FEW_DIVERTS = 3
 
 

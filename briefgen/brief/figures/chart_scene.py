@@ -18,9 +18,8 @@ _FORMATS = {
 
 END_STYLE, END_GAP_PT = "label", 16.0  # of the labels at the lines' ends: between plot and label a leader
 _END_SHARE = 0.32  # of the width, the most that they may take
-_DROP = (
-    0.65  # from the x axis to the top of its tick labels, in sizes: clear of the lowest label of the y axis
-)
+# from the x axis to the top of its tick labels, in sizes: clear of the lowest label of the y axis
+_DROP = 0.65
 
 
 def chart_scene(chart: Chart, canvas: Canvas) -> Scene:

@@ -269,9 +269,8 @@ def _rulers(rulers: list[Ruler], bar: Box, time: Scale, canvas: Canvas) -> list[
     step = nice_time_step_s(time.high - time.low, max(most, 2))
     instants = [step * i for i in range(int(-(-time.low // step)), int(time.high // step) + 1)]
     shapes += [Line(((time.at(s), bar.bottom), (time.at(s), bar.bottom + 4)), "axis") for s in instants]
-    first = (
-        time.start - _NAME_GAP + beside_pt(canvas) + width_pt("00:00", canvas, "label_bold") / 2
-    )  # where a time stands clear of every name
+    # where a time stands clear of every name
+    first = time.start - _NAME_GAP + beside_pt(canvas) + width_pt("00:00", canvas, "label_bold") / 2
     for number, ruler in enumerate(rulers):
         y = bar.bottom + 4 + (number + 0.5) * pitch
         style = "label_bold" if number == 0 else "label"

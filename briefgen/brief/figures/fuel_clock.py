@@ -31,9 +31,8 @@ def fuel_chart(plan: Plan) -> Chart | None:
     fuel = plan.fuel
     if fuel is None or not any(ship.rows for ship in fuel.ships):
         return None
-    first = min(
-        ship.rows[0].start for ship in fuel.ships if ship.rows
-    )  # a spreadsheet's clock can't be negative, so no later day will do
+    # a spreadsheet's clock can't be negative, so no later day will do
+    first = min(ship.rows[0].start for ship in fuel.ships if ship.rows)
     origin = first.astimezone(UTC).replace(hour=0, minute=0, second=0, microsecond=0)
     series = tuple(
         _series(ship, origin, least=ship.ship == fuel.lowest_landing_ship) for ship in fuel.ships if ship.rows

@@ -20,9 +20,8 @@ from briefgen.draw.scene.ticks import nice_arc_step_min, ticks
 from briefgen.units.values import Position
 
 _MOST = 4  # spaces between lines across the box
-_AROUND_POLE_DEG = (
-    30.0  # between the meridians of a map that shows a pole: closer ones run into each other there
-)
+# between the meridians of a map that shows a pole: closer ones run into each other there
+_AROUND_POLE_DEG = 30.0
 _CHORD_DEG = 7.5  # of longitude between two corners of a parallel at the most
 _SPOTS = tuple(i / 8 for i in range(9))  # along each side of the box
 

@@ -281,9 +281,8 @@ def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
             )
         )
         labels.append(Label(chart.at(*end), text, "label", 1, (event.egress.course_true_deg - 90) % 360))
-    labels += [
-        Label(at, text, "label", clear, 90) for at, text in _obstacles(plan, chart)
-    ]  # in the thick of it: they choose early
+    # in the thick of it: they choose early
+    labels += [Label(at, text, "label", clear, 90) for at, text in _obstacles(plan, chart)]
     labels.append(
         Label(
             chart.at(*_ip(event)), f"IP {clock_words(plan, event.ip_time)}", "label_bold", clear, left % 360

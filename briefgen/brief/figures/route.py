@@ -29,13 +29,15 @@ from briefgen.plan.sortie import Plan
 from briefgen.units.values import Position
 
 _LABELLED = ("departure", "transit", "recovery")  # the others are short here and have the pass's own drawing
+# of the area's width and height: where its words may stand, tried in turn
 _WITHIN = (
     0.5,
     0.35,
     0.65,
     0.2,
     0.8,
-)  # of the area's width and height: where its words may stand, tried in turn
+)
+# where on a leg its number may stand, tried in turn
 _ALONG = (
     0.5,
     0.42,
@@ -48,7 +50,7 @@ _ALONG = (
     0.82,
     0.1,
     0.9,
-)  # where on a leg its number may stand, tried in turn
+)
 
 
 def make(plan: Plan) -> FigureMaker | None:
@@ -70,9 +72,8 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
     taken = [*(text_box(t, canvas.medium).grown(3) for t in texts), *(_around(m) for m in marks)]
     numbers = _numbers(plan, chart, canvas, taken)
     discs = [_around(shape) for shape in numbers if isinstance(shape, Ellipse)]
-    texts = [
-        t for t in texts if not any(text_box(t, canvas.medium).overlaps(disc) for disc in discs)
-    ]  # a short leg may have no other place for its number
+    # a short leg may have no other place for its number
+    texts = [t for t in texts if not any(text_box(t, canvas.medium).overlaps(disc) for disc in discs)]
     taken += discs
     obstacles = Obstacles((*taken, *edges(box)), segments)
     area, unplaced = _area_words(plan, chart, canvas, obstacles)

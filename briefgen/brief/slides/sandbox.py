@@ -37,12 +37,13 @@ class Sandbox(ImmutableSandboxedEnvironment):
     intercepted_binops = frozenset(ImmutableSandboxedEnvironment.default_binop_table)
 
     def __init__(self, **options: Any) -> None:
+        # there are no sums to do beforehand
         options |= {
             "trim_blocks": True,
             "lstrip_blocks": True,
             "keep_trailing_newline": True,
             "optimized": False,
-        }  # there are no sums to do beforehand
+        }
         super().__init__(undefined=StrictUndefined, **options)
         known: dict[str, Callable[..., Any]] = {
             **self.filters,

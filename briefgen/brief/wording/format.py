@@ -30,6 +30,7 @@ from briefgen.units.values import (
     Wind,
 )  # fmt: skip
 
+# strftime would follow the machine's locale
 _MONTHS = (
     "Jan",
     "Feb",
@@ -43,7 +44,7 @@ _MONTHS = (
     "Oct",
     "Nov",
     "Dec",
-)  # strftime would follow the machine's locale
+)
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _SPOKEN = dict(
     zip(
@@ -309,9 +310,8 @@ def angle(deg: float) -> str:
 
 def _degrees_minutes(deg: float, width: int, letters: str, places: int) -> str:
     scale = 10**places
-    parts = int(
-        nearest(abs(deg) * 60 * scale)
-    )  # rounded as a whole before it is split, so that minutes never read 60
+    # rounded as a whole before it is split, so that minutes never read 60
+    parts = int(nearest(abs(deg) * 60 * scale))
     degrees, rest = divmod(parts, 60 * scale)
     whole, fraction = divmod(rest, scale)
     minutes = f"{whole:02d}.{fraction:0{places}d}" if places else f"{whole:02d}"

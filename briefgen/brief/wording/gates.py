@@ -16,12 +16,13 @@ LONG_S = 90.0  # spans from here on read as minutes
 _SENSE_OF_CLOCKS = {"at least": "not before", "at most": "not after"}
 _SIDES = {"at least": "earliest", "at most": "latest"}
 OPEN = ("CAUTION", "NOT CHECKED")  # what an approver gives a reason for
+# their figures are steps of a gauge, or limits of the unit's own, which read as typed
 FUEL_UNITS = (
     "lb",
     "kg",
     "L",
     "US gal",
-)  # their figures are steps of a gauge, or limits of the unit's own, which read as typed
+)
 _USUAL_DECIMALS = {"s": 1, "nm": 1, "NM": 1, "Mach": 2}
 
 

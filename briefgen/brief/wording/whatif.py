@@ -166,9 +166,8 @@ class _Teller:
 
     def parts(self, answer: Answer, after: Told) -> Iterator[str]:
         if answer.until is not None:
-            planned = (
-                answer.kind == "low-cloud"
-            )  # leave-hold as printed elsewhere; a limit is never printed later than it is
+            # leave-hold as printed elsewhere; a limit is never printed later than it is
+            planned = answer.kind == "low-cloud"
             until = self.clock(answer.until if planned else words.time_limit(answer.until, "latest"))
             yield f"{'stay in the hold until' if answer.stays else 'home at'} {until}"
         if answer.kind == "no-training" and after.takeoff != self.before.takeoff:

@@ -143,9 +143,8 @@ class Words:
         return f"{', '.join(said)} {name}" if said else ""
 
     def _named(self, clock: Clock, at: datetime) -> str:
-        same_day = (
-            len({other.day for other in self.locals}) == 1
-        )  # across the date line two clocks may show one time on two days
+        # across the date line two clocks may show one time on two days
+        same_day = len({other.day for other in self.locals}) == 1
         text = words.clock_local(at, clock.zone, day=clock.day if same_day else date.min)
         return text if clock.whose == "local" else f"{text} {clock.whose}"
 

@@ -145,10 +145,11 @@ def clip_segment(start: Point, end: Point, box: Box) -> tuple[Point, Point] | No
     if enter > leave:
         return None
     first = start if enter == 0.0 else (start[0] + enter * dx, start[1] + enter * dy)
+    # an end inside stays itself, to the last bit
     return first, end if leave == 1.0 else (
         start[0] + leave * dx,
         start[1] + leave * dy,
-    )  # an end inside stays itself, to the last bit
+    )
 
 
 def clip_line(points: tuple[Point, ...], box: Box) -> list[tuple[Point, ...]]:

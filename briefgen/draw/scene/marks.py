@@ -7,13 +7,14 @@ from briefgen.draw.scene.geometry import compass_point
 from briefgen.draw.scene.model import Ellipse, Line, Point, Polygon, Rect, Shape, Text
 from briefgen.draw.scene.palette import STATUS_STYLE, Medium, text_size_pt
 
+# typed where the font has them: Arial does
 STATUS_SIGN = {
     "PASS": "●",
     "CAUTION": "▲",
     "FAIL": "■",
     "NOT CHECKED": "○",
     "WAIVED": "◊",
-}  # typed where the font has them: Arial does
+}
 
 
 def status_mark(status: str, centre: Point, size: float) -> Shape:

@@ -47,12 +47,13 @@ CARD_COLOURS: dict[str, str] = {
     **dict.fromkeys(("wash", "pine_wash", "ochre_wash", "water", "blue_wash", "red_wash"), "EDEDED"),
 }
 
+# in line widths
 DASHES: dict[str, tuple[float, ...]] = {
     "": (),
     "dash": (4.0, 3.0),
     "dot": (1.0, 2.0),
     "long": (8.0, 3.0),
-}  # in line widths
+}
 
 
 @record
@@ -163,13 +164,14 @@ FONT_FAMILY: dict[str, str] = {
     "page": "Atkinson Hyperlegible Next",
 }
 
+# a deck's body text and tables take the first that fits
 BODY_STEPS_PT: tuple[float, ...] = (
     22,
     20,
     18,
     16,
     14,
-)  # a deck's body text and tables take the first that fits
+)
 LINE_PITCH = 1.2  # line spacing in sizes, always set explicitly
 BASELINE = 0.98  # baseline below the top of a line's box, in sizes, at that pitch
 

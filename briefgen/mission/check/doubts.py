@@ -211,9 +211,8 @@ def fuel_has_the_unit_of_its_aircraft(check: Checker, file: MissionFile) -> Iter
         alone = {path for _, path, *_ in _alone(file, typed)}  # doubted itself
         flown |= {unit: path for unit, path in typed if path not in alone}
     shown = given(shown_as_typed(file), "fuel", "display")
-    too_much = {
-        problem.cause for problem in checks_flight.fuel_fits_the_tanks(check, file)
-    }  # told there, whatever its unit
+    # told there, whatever its unit
+    too_much = {problem.cause for problem in checks_flight.fuel_fits_the_tanks(check, file)}
     places: dict[tuple[str, str], list[tuple[KeyPath, Fuel]]] = {}
     for path, value in values_in(file):
         if path[0] == "aircraft" or path in SHOWN or path in too_much or not isinstance(value, Fuel):

@@ -16,10 +16,11 @@ from briefgen.mission.schema.unread import given
 from briefgen.units.values import Position
 
 Key = TypeVar("Key", str, int)
+# our own bounds: a spot so far from places that its mirror image lies so near to
 FAR_NM, NEAR_NM = (
     150.0,
     60.0,
-)  # our own bounds: a spot so far from places that its mirror image lies so near to
+)
 CERTAIN_NM = 500.0  # our own bound: so far off, and beside the others with the other letter, is no plan
 CODE = "mirrored-position"
 

@@ -94,9 +94,8 @@ class _Clock:
     source: Source
     context: ClockContext
     reference: datetime = datetime(1970, 1, 1, tzinfo=UTC)
-    is_guess: bool = (
-        False  # what fixes the clock was refused: what lies nearest to noon says nothing about the file
-    )
+    # what fixes the clock was refused: what lies nearest to noon says nothing about the file
+    is_guess: bool = False
     typed: list[TypedTime] = field(default_factory=list)
     problems: list[Diagnostic] = field(default_factory=list)
 

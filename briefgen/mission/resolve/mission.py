@@ -119,9 +119,8 @@ def resolve(
     """
     problems = [*known, *check_file(file, source.spans)]
     zones, found = clocks_of(file, source.spans)
-    moved = {
-        problem.cause[:2] for problem in problems if problem.code == MIRRORED
-    }  # the clock of a wrong spot only follows from it
+    # the clock of a wrong spot only follows from it
+    moved = {problem.cause[:2] for problem in problems if problem.code == MIRRORED}
     problems += [
         problem for problem in found if problem.severity == "error" or problem.cause[:2] not in moved
     ]

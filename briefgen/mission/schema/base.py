@@ -16,9 +16,8 @@ import re
 from collections.abc import Callable, Iterable
 from typing import Annotated, Any, Literal
 
-os.environ.setdefault(
-    "PYDANTIC_DISABLE_PLUGINS", "__all__"
-)  # what is installed beside this program must not change how a file is read
+# what is installed beside this program must not change how a file is read
+os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 
 from pydantic import BaseModel, ConfigDict, Field
 from pydantic_core import PydanticCustomError, core_schema

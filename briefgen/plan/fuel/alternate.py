@@ -13,9 +13,8 @@ from briefgen.plan.model import Clock
 from briefgen.plan.route.air import altitude_ft, point_of, true_direction
 from briefgen.units.values import NM_PER_M, Level
 
-AROUND = timedelta(
-    hours=1
-)  # the forecast has to be good this long before the earliest and after the latest arrival: 14 CFR 91.169(b)
+# the forecast has to be good this long before the earliest and after the latest arrival: 14 CFR 91.169(b)
+AROUND = timedelta(hours=1)
 CEILING = Level(2000.0, "AGL")  # the default of limits.weather.no_alternate, 14 CFR 91.169(b)
 VISIBILITY_NM = 3 * 1609.344 * NM_PER_M  # 3 SM, the same
 SOURCE = "14 CFR 91.169(b), a default"

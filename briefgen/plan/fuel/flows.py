@@ -7,12 +7,13 @@ from briefgen.plan.fuel.inputs import Given, Line, ShipInput
 from briefgen.plan.fuel.rounding import amount_words, as_typed, typed_words
 from briefgen.plan.model import Phase
 
+# until it has left, a ship stays in its block's heights
 IN_OWN_BLOCK = (
     "warm-up",
     "set-up",
     "training",
     "leave",
-)  # until it has left, a ship stays in its block's heights
+)
 
 
 def flow_lb_h(ship: ShipInput, flow: str, altitude_ft: float | None) -> float:
@@ -77,9 +78,8 @@ def phase_burn(ship: ShipInput, phase: Phase) -> Line:
         )
     assert phase.flow is not None, "missing_flows lets no such phase through"
     share = ship.gather_share if phase.kind == "gather" else 1.0
-    seconds = (
-        max(phase.seconds, 0.0) * share
-    )  # a hold that is reached too late costs nothing, and gives nothing back
+    # a hold that is reached too late costs nothing, and gives nothing back
+    seconds = max(phase.seconds, 0.0) * share
     return burn(ship, phase.flow, seconds, height_ft(ship, phase), label=phase.label, cause=phase.cause)
 
 

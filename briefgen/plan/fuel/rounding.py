@@ -19,6 +19,7 @@ from briefgen.plan.model import Addend, FuelSum, Scale
 from briefgen.units.rounding import nearest, typed
 from briefgen.units.values import L_PER_US_GAL, LB_PER_KG, FuelUnit
 
+# steps that gauges have; which of them is a default of this program, no authority
 STEPS = (
     100,
     50,
@@ -30,7 +31,7 @@ STEPS = (
     0.5,
     0.2,
     0.1,
-)  # steps that gauges have; which of them is a default of this program, no authority
+)
 PART_OF_TANKS = 500  # the default step is at most this part of the tanks
 FINEST = 0.01  # displayed units: no figure has more decimals
 NOISE = 1e-6  # displayed units: what binary fractions leave behind must not cost a whole step

@@ -24,10 +24,11 @@ from briefgen.plan.fuel.rounding import (
 from briefgen.plan.model import Addend, Bingo, Clock, FuelSum, Phase, Scale, Tier
 from briefgen.plan.model.legs import EGRESS_ID, END_OF_EGRESS
 
+# the two points that no file names, at the beginning of a line
 _STARTS = {
     RESERVED_ID: "Area's far edge",
     EGRESS_ID: END_OF_EGRESS,
-}  # the two points that no file names, at the beginning of a line
+}
 TIERS = ("normal_landing", "minimum", "emergency")
 # by kind, not by clock: where the hold is reached too late, the phases of the event begin before the training
 # ends

@@ -50,13 +50,14 @@ UNSAID = {
     "inadvertent_cloud": "in cloud entered by mistake",
     "no_ground_contact": "without ground contact",
 }
+# key of the file -> as people say
 PARTS = {
     "trigger": "trigger",
     "who": "who",
     "action": "action",
     "words": "words",
     "said_by": "who",
-}  # key of the file -> as people say
+}
 
 
 def says_nothing(text: str) -> bool:

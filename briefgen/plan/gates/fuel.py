@@ -221,10 +221,11 @@ def reserve_time(s: Sortie) -> Iterator[Gate]:
         return
     sun = next((sun for sun in s.suns if sun.used_for == "last landing"), None)
     latest = later(s.clock.last_landing, late_s(s))
+    # night begins there: 14 CFR 1.1
     night = (
         sun is not None
         and min(sun.elevation_deg, elevation_deg(sun.point.lat_deg, sun.point.lon_deg, latest)) < CIVIL_DEG
-    )  # night begins there: 14 CFR 1.1
+    )
     own, reserve = "reserve_by_night" if night else "reserve_by_day", s.mission.file.fuel.reserve
     limit = limit_of(s, getattr(s.mission.file.limits, own), "reserve_night_s" if night else "reserve_day_s")
     about = text("reserve-time").but(

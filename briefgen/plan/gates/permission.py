@@ -266,9 +266,8 @@ def radio_check(s: Sortie) -> Iterator[Gate]:
         title=f"Radio check before {'the hold is entered' if s.event.hold is not None else 'the IP'}"
     )
     before = s.event.hold.arrival if s.event.hold is not None else s.event.ip_time
-    before = (before + timedelta(milliseconds=500)).replace(
-        microsecond=0
-    )  # the second that the clock prints for it: nothing hangs on the half one
+    # the second that the clock prints for it: nothing hangs on the half one
+    before = (before + timedelta(milliseconds=500)).replace(microsecond=0)
     checked, in_place = s.mission.times.radio_check, s.mission.times.in_place
     first = before if checked is None else checked
     if in_place is not None and in_place > first and (checked is not None or _too_late(s, in_place)):

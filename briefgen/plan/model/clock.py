@@ -86,9 +86,8 @@ class Clock:
     report: datetime | None
     area_entry: datetime | None
     training_start: datetime | None
-    training_end: (
-        datetime | None
-    )  # knock-it-off of the last set-up: the block ends here, then leave and rejoin
+    # knock-it-off of the last set-up: the block ends here, then leave and rejoin
+    training_end: datetime | None
     rejoined: datetime | None
     hold_arrival: datetime | None
     leave_hold: datetime | None

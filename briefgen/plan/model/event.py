@@ -364,9 +364,8 @@ class EventPlan:
     egress: Leg | None
     run_in_kt: float
     push_up_to_kt: float
-    maximum_gs_kt: (
-        float | None
-    )  # the least of aircraft and unit caps at the pass, as ground speed along the run-in
+    # the least of aircraft and unit caps at the pass, as ground speed along the run-in
+    maximum_gs_kt: float | None
     maximum_because: str
     minimum_gs_kt: float | None
     push: PushUp | None  # None: no bias to make up, or it can't be made up (then ``push_problem``)

@@ -113,12 +113,10 @@ class ShipFuel:
     landing_predicted: float
     landing_predicted_exact_lb: float
     training_end_predicted: float | None
-    knock_off: (
-        datetime | None
-    )  # latest end of this ship's training: the earlier of joker_reached and the clock's, END BY
-    joker_reached: (
-        datetime | None
-    )  # when this ship's printed fuel comes down to its joker; None without training
+    # latest end of this ship's training: the earlier of joker_reached and the clock's, END BY
+    knock_off: datetime | None
+    # when this ship's printed fuel comes down to its joker; None without training
+    joker_reached: datetime | None
     go_home: datetime | None  # when this ship in the hold reaches the fuel to go home; None without a hold
     longest_hold_s: float | None
     tiers: tuple[Tier, ...]

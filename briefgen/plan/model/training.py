@@ -27,7 +27,6 @@ class TrainingPlan:
     each_s: float
     leave_s: float
     rejoin_s: float
-    cost_setups: (
-        int | None
-    )  # set-ups that the flypast costs: same sortie without it, minus this one; None without a flypast
+    # set-ups that the flypast costs: same sortie without it, minus this one; None without a flypast
+    cost_setups: int | None
     cost_fuel_printed: float | None  # fuel of the thirstiest ship that the flypast costs, in display units

@@ -54,9 +54,8 @@ def _ship_setups(
     first = next(row for row in rows if row.phase_id == setup_ids[0])
     before_lb, each_lb = first.remaining_exact_lb + first.burn.exact_lb, first.burn.exact_lb
     at_edge = from_corner(corner, ship, inputs, clock).figure if corner is not None else 0
-    affordable = (
-        min(int(before_lb / each_lb), MOST_SETUPS) if each_lb > 0 else MOST_SETUPS
-    )  # beyond it nothing would be left at all
+    # beyond it nothing would be left at all
+    affordable = min(int(before_lb / each_lb), MOST_SETUPS) if each_lb > 0 else MOST_SETUPS
     jokers = _jokers(
         ship,
         inputs,

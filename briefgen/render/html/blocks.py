@@ -157,9 +157,8 @@ def table_data(table: Table) -> Data:
     """A table; ``name`` for its id, ``caption_line`` its caption as it is shown, ``long`` when it is shown
     row by row on a narrow screen (``small_long``: on the smallest), ``dense`` when its cells then stand three
     in a line."""
-    columns = [
-        replace(column, head=column.head.replace(NO_BREAK, " ")) for column in table.columns
-    ]  # a head may be broken anywhere
+    # a head may be broken anywhere
+    columns = [replace(column, head=column.head.replace(NO_BREAK, " ")) for column in table.columns]
     heads = [{"text": whole(column.head), "align": column.align} for column in columns]
     rows = [
         [

@@ -19,20 +19,22 @@ from briefgen.draw.scene.model import Canvas, FigureMaker, Scene, Text
 from briefgen.draw.scene.svg import svg
 
 WIDE = 800.0  # the text column of a desktop
+# a screen of 360 with its margins; a drawing that needs more is shown a little smaller there
 NARROW = (
     328.0,
     380.0,
     440.0,
     520.0,
-)  # a screen of 360 with its margins; a drawing that needs more is shown a little smaller there
+)
 SMALLEST_PX = 296.0  # a screen of 320 with the margins that the style has there
 LEAST_LABEL_PX = 11.0  # on the narrowest screen; a wider drawing is moved sideways under the finger
 _BARS = ("clock_bar", "daylight")  # along a clock: low where the others are high
+# high on a telephone: one part below the other, or many lines
 _TALL = (
     "route",
     "training_area",
     "fuel_clock",
-)  # high on a telephone: one part below the other, or many lines
+)
 _HEIGHTS = (0.56, 0.62, 0.8, 1.0, 1.25, 1.6)  # in widths, tried in turn until every label has its place
 _LOW_HEIGHTS = (0.38, 0.5, 0.65, 0.85, 1.1, 1.4)
 _TALL_HEIGHTS = (1.25, 1.4, 1.6, 1.8)

@@ -202,9 +202,8 @@ def _breakable(data: Any) -> Any:
 
 
 def _word(word: str) -> str:
-    return "-".join(
-        part if len(part) <= MOST_LETTERS else _BREAK.join(part) for part in word.split("-")
-    )  # it may be broken after a hyphen anyway
+    # it may be broken after a hyphen anyway
+    return "-".join(part if len(part) <= MOST_LETTERS else _BREAK.join(part) for part in word.split("-"))
 
 
 # ---------------------------------------------------------------- what the compiler reports

@@ -11,16 +11,18 @@ from briefgen.draw.scene.palette import COLOURS, LINE_PITCH, STYLES, text_size_p
 from briefgen.render.pptx.xml import THEME_COLOURS, emu
 
 _LABEL_PT = text_size_pt("label")
+# where on an upright line its label stands; the part of a level one that leads to its label
 _LABEL_UP, _LEADER_SHARE = (
     0.95,
     0.015,
-)  # where on an upright line its label stands; the part of a level one that leads to its label
+)
 _INSIDE = 1e-4  # LibreOffice leaves out the label of a point that rounding puts beyond the axis
 _PITCH_PT = LINE_PITCH * _LABEL_PT
+# tick labels and the axis's title; the stroke beside a name of the key
 _FOOT_PT, _SAMPLE_PT = (
     3 * _PITCH_PT,
     4 * _LABEL_PT,
-)  # tick labels and the axis's title; the stroke beside a name of the key
+)
 
 
 def add_chart(slide, chart: Chart, box: Box) -> None:
@@ -59,9 +61,8 @@ def _plot_box(chart: Chart, box: Box) -> Box:
     entry = (
         max((text_box(Text((0, 0), s.label), "deck").width for s in chart.series), default=0.0) + _SAMPLE_PT
     )
-    rows = -(
-        -len(chart.series) // max(int(0.9 * box.width / entry), 1)
-    )  # columns of the key are all as wide as the widest
+    # columns of the key are all as wide as the widest
+    rows = -(-len(chart.series) // max(int(0.9 * box.width / entry), 1))
     return Box(numbers + 2 * _PITCH_PT, (rows + 0.8) * _PITCH_PT, box.width - right, box.height - _FOOT_PT)
 
 

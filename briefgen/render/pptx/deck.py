@@ -77,9 +77,8 @@ class _SlideWriter:
 
     def __init__(self, empty: Base, slide: Slide, standing: Standing) -> None:
         self.slide, self.own_title = slide, empty.title_box is None
-        self.accent = (
-            "ink" if standing == "fails" else "pine"
-        )  # of large values: the pine is a passing verdict's colour too
+        # of large values: the pine is a passing verdict's colour too
+        self.accent = "ink" if standing == "fails" else "pine"
         self.native = empty.deck.slides.add_slide(empty.layout)
         self.tree = self.native.shapes._spTree
         self.numbers: Iterator[int] = count(10)

@@ -14,9 +14,8 @@ STATE_ENDS = 150.0  # of a failing plan's bar: hatched from each edge of the sli
 HEADER = Box(MARGIN, 21, RIGHT, 35)
 TITLE_TOP = 36.0
 TITLE_SIZES_PT = (28.0, 24.0, 20.0, 18.0)
-LAST_TITLE_LINES = (
-    3  # in the smallest size, which leaves room for it: one very long word in it must not cost the deck
-)
+# in the smallest size, which leaves room for it: one very long word in it must not cost the deck
+LAST_TITLE_LINES = 3
 TITLE_LINES = 2
 TITLE_PITCH = 1.12  # in sizes
 TITLE = Box(MARGIN, TITLE_TOP, RIGHT, TITLE_TOP + TITLE_LINES * TITLE_PITCH * TITLE_SIZES_PT[0])

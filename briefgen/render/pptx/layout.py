@@ -140,9 +140,8 @@ def _best_flow(page: Page, body: Box) -> _Flow:
         if len(flow.slides) == 1 and not flow.diagnostics:
             return flow
     whole = [flow for flow in tries if not flow.diagnostics]
-    return min(
-        whole or tries[-1:], key=lambda flow: len(flow.slides)
-    )  # min keeps the first, the largest type, among equals
+    # min keeps the first, the largest type, among equals
+    return min(whole or tries[-1:], key=lambda flow: len(flow.slides))
 
 
 def _titled(page: Page, title_pt: float, lines: int, slides: list[list[Placed]]) -> list[Slide]:

@@ -22,10 +22,11 @@ from briefgen.render.pptx import base, grid, xml
 LEAST_CONTRAST = 4.5
 LEAST_BODY_PT = 300.0
 _FIXED_COLOURS = ("ochre", "blue", "red", "plum")
+# kinds of placeholders; the usual name of a layout, in small letters
 _TITLES, _TITLE_ONLY = (
     {"TITLE", "CENTER_TITLE"},
     "title only",
-)  # kinds of placeholders; the usual name of a layout, in small letters
+)
 _SIDE_ROOM = {"DATE", "FOOTER", "SLIDE_NUMBER", "HEADER"}
 
 

@@ -152,9 +152,10 @@ def test_a_landing_that_is_dark_already_as_planned_is_a_limit_too():
     (zulu, local, because), *_ = section(
         cards.ground_contact(plan_of("tests/cases/ok-midnight.yaml")), 0, "wait"
     ).rows
+    # printed moments: rounded, the last one cut
     assert (
         zulu in ("21:34:20", "21:34:21") and local[2:] == zulu[2:] and because == "last landing before dark"
-    )  # printed moments: rounded, the last one cut
+    )
 
 
 def test_a_planned_time_that_cannot_be_flown_needs_a_call_now():

@@ -187,14 +187,14 @@ def test_the_verdict_counts_every_gate():
         for half in ("left", "right")
         for row in section(cards.approval(plan), 0, f"weather_{half}").rows
     )
+    # True: in the weather's table
     without_limit = [
         gate.id.endswith(("ceiling", "visibility", "cloud", "crosswind"))
         for gate in plan.gates
         if gate.lacks == "limit"
-    ]  # True: in the weather's table
-    one_line = (
-        len(without_limit) - 1 - sum(without_limit)
-    )  # all of them are one of the counts, and those of the weather stand in its table too
+    ]
+    # all of them are one of the counts, and those of the weather stand in its table too
+    one_line = len(without_limit) - 1 - sum(without_limit)
     assert sum(int(count) for _, count, _ in large.items) + passed + weather - open_weather + one_line == len(
         plan.gates
     )

@@ -67,12 +67,10 @@ def test_the_hold_is_left_when_the_other_side_says_so():
     card = cards.kneeboard(plan_of(REGATTA), 1, what_if_of(plan_of(REGATTA)))
     back, found = card.sides[1][1], rows(plan_of(REGATTA))
     planned = next(row for row in back["slips"].rows if row[0] == "planned")
-    assert (
-        planned[3] == "03:28:21" and found["Low cloud"][0] == "home at 03:28:21 Z"
-    )  # both rounded to the nearest
-    assert (
-        found["No contact"][0] == f"hold to {back['minima'].items[4][1]}, no T after 03:40:02 Z"
-    )  # T 03:30:02 and the accepted 10 min
+    # both rounded to the nearest
+    assert planned[3] == "03:28:21" and found["Low cloud"][0] == "home at 03:28:21 Z"
+    # T 03:30:02 and the accepted 10 min
+    assert found["No contact"][0] == f"hold to {back['minima'].items[4][1]}, no T after 03:40:02 Z"
 
 
 @pytest.mark.parametrize("mission", ALL)

@@ -11,13 +11,14 @@ from tests.brief.figures.plans import ALL, CANVASES, MISSIONS, plan_of, scene_of
 
 REGATTA = "missions/regatta.yaml"
 ON_CARDS = {"pass_plan"}
+# one ship, no training, no fuel flows
 PASS_ONLY = {
     "clock_bar",
     "daylight",
     "route",
     "pass_plan",
     "pass_profile",
-}  # one ship, no training, no fuel flows
+}
 
 
 @pytest.mark.parametrize("canvas", CANVASES)
@@ -116,16 +117,14 @@ def test_the_drawing_uses_its_room(figure):
     ],
 )
 def test_no_words_of_a_slide_s_map_lie_on_a_track_or_on_its_border(mission, figure):
-    scene = figure_makers(plan_of(mission))[figure](
-        Canvas(864, 400.64)
-    )  # the room that a slide with nothing else on it has
+    # the room that a slide with nothing else on it has
+    scene = figure_makers(plan_of(mission))[figure](Canvas(864, 400.64))
     (frame,) = shapes_of(scene, Rect, "frame")
     tracks = [
         line.points for line in shapes_of(scene, Line) if line.style in ("track", "track_dashed", "hold")
     ]
-    texts = [
-        (t.text, text_box(t, "deck")) for t in shapes_of(scene, Text) if not t.text.isdigit()
-    ]  # a leg's number stands on its leg
+    # a leg's number stands on its leg
+    texts = [(t.text, text_box(t, "deck")) for t in shapes_of(scene, Text) if not t.text.isdigit()]
     assert [said for said, box in texts for line in tracks if clip_line(line, box)] == []
     border = Box(frame.x, frame.y, frame.x + frame.width, frame.y + frame.height)
     inside = [(said, box) for said, box in texts if box.left < border.right]

@@ -79,9 +79,8 @@ def test_every_line_is_one_parallel_or_one_meridian_and_every_label_stands_besid
     assert 4 <= len(lines) <= 30
     for line in lines:
         where = [on_earth(*point) for point in line.points]
-        x, y = max(
-            where, key=lambda place: 90 - abs(place[1])
-        )  # the corner farthest from the pole says which meridian it is
+        # the corner farthest from the pole says which meridian it is
+        x, y = max(where, key=lambda place: 90 - abs(place[1]))
         kind, value = min(
             (("lat", round(y * 60 / step) * step / 60), ("lon", round(x * 60 / step) * step / 60)),
             key=lambda own: max(off_nm(*own, *p) for p in where),

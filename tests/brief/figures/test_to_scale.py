@@ -136,10 +136,11 @@ def test_heights_of_the_profile(to_go_s, feet):
 
 def test_the_minimum_is_the_limit_above_the_highest_obstacle():
     plan = plan_of(REGATTA)
+    # 330 ft MSL + 1000 ft; the permission asks 1010
     assert minimum_height(plan) == (
         1330.0,
         "1000 ft above Grain terminal",
-    )  # 330 ft MSL + 1000 ft; the permission asks 1010
+    )
 
 
 def test_speeds_of_the_profile_lie_on_their_axis():
@@ -285,9 +286,8 @@ def test_the_lines_of_the_fuel_chart_run_from_start_to_landing_fuel(mission):
 def test_the_lines_across_the_fuel_chart_are_the_printed_figures():
     plan = plan_of(REGATTA)
     said = {r.value: r.label for r in fuel_chart(plan).references if r.axis == "y"}
-    assert (
-        said[float(plan.fuel.joker)].startswith("Joker") and said[700.0] == "Emergency 700 lb"
-    )  # tiers of missions/regatta.yaml
+    # tiers of missions/regatta.yaml
+    assert said[float(plan.fuel.joker)].startswith("Joker") and said[700.0] == "Emergency 700 lb"
     assert said[800.0] == "Minimum 800 lb" and said[900.0] == "Landing 900 lb"
 
 

@@ -94,9 +94,8 @@ def test_the_joker_is_added_up_over_both_columns():
     )
     total, figure = int(rest[-2][1]), int(rest[-1][1].split()[0])
     assert sum(int(amount) for _, amount in [*first, *rest[:-2]]) == total
-    assert (
-        figure == -(-total // 50) * 50 and view_of(REGATTA).values["fuel"]["joker"] == f"{figure} lb"
-    )  # round_up_to: 50 lb
+    # round_up_to: 50 lb
+    assert figure == -(-total // 50) * 50 and view_of(REGATTA).values["fuel"]["joker"] == f"{figure} lb"
 
 
 @pytest.mark.parametrize("name", ALL)

@@ -66,9 +66,8 @@ def test_the_machine_s_list_has_each_gate(capsys):
 def test_the_slide_of_what_is_not_checked_has_one_row_with_the_keys():
     table = brief_of(plan_of(REGATTA), Stamp("", "", "", "", "", "")).view.tables["gates_not_checked"]
     rows = [" ".join(cell.text for cell in row) for row in table.rows]
-    assert (
-        len(rows) == 3 and [one_line_names_all(row) for row in rows].count(True) == 1
-    )  # the terrain, the notices, the limits
+    # the terrain, the notices, the limits
+    assert len(rows) == 3 and [one_line_names_all(row) for row in rows].count(True) == 1
 
 
 def test_the_sheet_has_one_paragraph_and_counts_it_once():

@@ -34,9 +34,8 @@ GROUNDS = ("paper", "wash", "pine_wash", "ochre_wash", "water", "blue_wash", "re
 def test_contrast_of_black_on_white_is_21_and_of_a_colour_on_itself_1():
     assert palette.contrast("000000", "FFFFFF") == pytest.approx(21)
     assert palette.contrast("777777", "777777") == 1
-    assert palette.contrast("767676", "FFFFFF") == pytest.approx(
-        4.54, abs=0.01
-    )  # the well-known lightest grey that passes AA; from memory
+    # the well-known lightest grey that passes AA; from memory
+    assert palette.contrast("767676", "FFFFFF") == pytest.approx(4.54, abs=0.01)
 
 
 @pytest.mark.parametrize("medium", ["deck", "card", "page"])

@@ -154,9 +154,8 @@ def test_what_a_rare_mission_may_have_is_a_caution(inside, outside, code, path):
 def test_the_message_names_the_figure_the_bound_and_whose_it_is():
     _, found = load_mission_text(crowd("59°24.0'N 010°43.0'E", "60°24.0'N 010°43.0'E"), "m.yaml")
     (line,) = [d for d in found if d.cause == ("event", "pass", "crowd_line")]
-    assert (
-        line.message == "a crowd line of 60.2 nm"
-    )  # a degree of latitude there is 111.4 km (WGS-84: 111.41 km at 60 N) = 60.2 nm
+    # a degree of latitude there is 111.4 km (WGS-84: 111.41 km at 60 N) = 60.2 nm
+    assert line.message == "a crowd line of 60.2 nm"
     assert "5 nm" in line.why and "default, no authority" in line.why and "positions" in line.help
 
 

@@ -153,9 +153,8 @@ def test_a_place_far_out_at_sea_takes_the_other_place_s_clock_and_says_that_it_i
 
 
 def test_a_place_off_a_coast_takes_the_coast_s_clock():
-    mission, problems = at_sea(
-        "55°00.0'N 000°55.0'W"
-    )  # 17 nm off Tynemouth, 5 nm beyond its territorial waters
+    # 17 nm off Tynemouth, 5 nm beyond its territorial waters
+    mission, problems = at_sea("55°00.0'N 000°55.0'W")
 
     assert (mission.base_zone.key, mission.event_zone.key, mission.zones.borrowed) == (
         "Europe/London",

@@ -65,9 +65,8 @@ def test_fuel_in_pounds(fuel, lb):
 def test_flows_in_volume_take_the_density():
     mission = petrel("fuel_density: 0.80 kg/L\n    fuel_flow: {cruise: 100 L/h}")
 
-    assert mission.aircraft_of(1).fuel_flow.cruise.lb_h(5000, 0.80) == pytest.approx(
-        176.36981, abs=0.0001
-    )  # 80 kg/h
+    # 80 kg/h
+    assert mission.aircraft_of(1).fuel_flow.cruise.lb_h(5000, 0.80) == pytest.approx(176.36981, abs=0.0001)
 
 
 @pytest.mark.parametrize("unit", ["lb", "kg"])

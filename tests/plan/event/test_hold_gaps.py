@@ -21,9 +21,8 @@ from tests.planned import REPOSITORY, load_mission
 
 HALF_S = 180.0 / (1092.2067 * tan(radians(30.0)) / 300.0)
 ONE_S, TWO_S = 2 * HALF_S + 240.0, 2 * (2 * HALF_S + 40.0)  # the longest single lap, the shortest two
-WAY_S = (
-    1024.48 + 1200
-)  # the hold that no set-up leaves with the take-off as written, 13:00:00 Z: two of 600 s leave 1024.48
+# the hold that no set-up leaves with the take-off as written, 13:00:00 Z: two of 600 s leave 1024.48
+WAY_S = 1024.48 + 1200
 
 
 def mission(*edits):

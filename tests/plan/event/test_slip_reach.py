@@ -104,9 +104,8 @@ def test_without_a_hold_the_latest_t_is_what_speed_gives():
     assert last.short == "speed"
     found = gate(plan, "slip-late")
     assert (found.verdict, found.value) == ("FAIL", 180.0) and found.limit == pytest.approx(34.1, abs=0.3)
-    assert (
-        gate(plan, "slip-holes") is None and gate(plan, "slip-early") is None
-    )  # no seconds early are accepted
+    # no seconds early are accepted
+    assert gate(plan, "slip-holes") is None and gate(plan, "slip-early") is None
     assert gate(planned(NO_HOLD, ("event.accept_slip.late", "33 s")), "slip-late").verdict == "PASS"
 
 

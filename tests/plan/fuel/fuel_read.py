@@ -102,11 +102,12 @@ def read(path: Path, *, base_h: float, event_h: float) -> dict:
             fuel(a["tiers"]["normal_landing"], density),
             (seconds(a["climb"]["time"]), number(a["climb"]["distance"])),
         )
+    # the leader's
     block_ft = (
         middle(training["blocks"][m["flight"][0]["side"]])
         if "blocks" in training
         else number(departure["level"])
-    )  # the leader's
+    )
     flown = [s["aircraft"] for s in m["flight"]]
     density = types[flown[0]][1]
     given = {

@@ -152,10 +152,11 @@ def burns(m: dict, ship: dict) -> list[tuple[str, float]]:
     s, f, flows = durations(m), ship["factor"], ship["flows"]
 
     def flown(row: str, key: str, ft: float | None) -> tuple[str, float]:
+        # a hold that is reached too late gives nothing back
         return (
             row,
             flow(flows[key], ft) * max(s[row], 0.0) / 3600 * f,
-        )  # a hold that is reached too late gives nothing back
+        )
 
     def given_or(row: str, key: str, ft: float | None) -> tuple[str, float]:
         fuel = m["given"].get(row)

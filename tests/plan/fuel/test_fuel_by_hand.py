@@ -33,6 +33,7 @@ BURNS = [
     ("approach", 230, 241.5, 955.5, 950),
     ("landing-wait", None, 15.75, 939.75, 930),  # ship 2 waits 30 s to land: 0.5 min x 30 x 1.05
 ]
+# ship 1: 4500 less its burns, all whole tens
 LEFT_1 = [
     4200,
     3900,
@@ -52,7 +53,7 @@ LEFT_1 = [
     1610,
     1340,
     1110,
-]  # ship 1: 4500 less its burns, all whole tens
+]
 
 # What follows the end of training, then landing fuel and pad: exact lb of ship 2, then the printed lines of
 # ship 1 and of ship 2. Ship 2's trip is 1627.5 and its landing fuel 915.75, with the pad 2643.25 in all: 2650
@@ -95,9 +96,8 @@ def test_rows_burn_and_leave_what_paper_says(plan, which):
         [4500 - burnt for burnt in accumulate(exact)], abs=1e-6
     )
     assert [r.remaining_printed for r in rows] == left
-    assert [r.burn.printed for r in rows] == [
-        before - after for before, after in pairwise([4500, *left])
-    ]  # the column adds up as printed
+    # the column adds up as printed
+    assert [r.burn.printed for r in rows] == [before - after for before, after in pairwise([4500, *left])]
     if which == 1:
         assert [r.remaining_exact_lb for r in rows] == pytest.approx([row[3] for row in paper], abs=1e-6)
 

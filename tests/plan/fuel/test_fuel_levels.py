@@ -94,10 +94,11 @@ def test_a_flow_table_left_by_one_side_only_is_told():
 def test_a_leg_at_a_flight_level_is_read_at_its_level():
     """FL140 home with 983 hPa at the base, where it lies near 13150 ft MSL: the table's 14000 ft, 1000
     lb/h."""
+    # near the level home: the leg isn't flown between two levels
     egress = (
         "event.pass.egress.level",
         "13000 ft MSL",
-    )  # near the level home: the leg isn't flown between two levels
+    )
     mission, _ = load_mission(
         BY_HAND, (*FLOWS, egress, ("recovery.legs.1.level", "FL140"), ("weather.at.BASE.qnh", "983.25 hPa"))
     )

@@ -185,9 +185,8 @@ def test_a_tier_is_kept_as_typed_and_goes_up_to_the_step_in_another_unit(typed, 
     own, behind = made.ships
     assert [t.printed for t in own.tiers] == [line, line, None]
     assert (own.reserve.figure, landing_floor(own), own.landing_required) == (line, line, line)
-    assert (
-        behind.landing_required == -(-(kept + 15 / scale.unit_lb) // scale.step) * scale.step
-    )  # 30 s at 30 lb a minute
+    # 30 s at 30 lb a minute
+    assert behind.landing_required == -(-(kept + 15 / scale.unit_lb) // scale.step) * scale.step
     assert [a.printed for a in own.joker.addends if a.label.startswith("Landing fuel")] == [line]
 
 
@@ -236,9 +235,8 @@ def test_planned_hold_stands_in_joker_when_it_is_longer():
     made, _ = fuel_of(inputs(ship(1), hold_planned_s=720.0), clock(), WAYS)
     line = next(a for a in made.ships[0].joker.addends if a.label.startswith("hold,"))
     assert (line.label, line.printed) == ("hold, as planned", 240)  # 12 min x 20
-    assert (
-        next(r for r in made.ships[0].rows if r.phase_id == "hold").burn.printed == 200
-    )  # the clock flies 10
+    # the clock flies 10
+    assert next(r for r in made.ships[0].rows if r.phase_id == "hold").burn.printed == 200
 
 
 def test_alternate_is_in_joker_and_bingo_when_required():
@@ -259,9 +257,8 @@ def test_alternate_is_in_joker_and_bingo_when_required():
 
 def test_start_to_takeoff_from_the_ground_flow():
     made, found = fuel_of(inputs(ship(1, 1.2), start_to_takeoff=None, start_s=1500.0), clock(), WAYS)
-    assert found == [] and made.ships[0].rows[0].burn.exact_lb == pytest.approx(
-        600 * 25 / 60
-    )  # no factor on the ground
+    # no factor on the ground
+    assert found == [] and made.ships[0].rows[0].burn.exact_lb == pytest.approx(600 * 25 / 60)
 
 
 # ---------------------------------------------------------------- sorties that lack something

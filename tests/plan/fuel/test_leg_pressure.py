@@ -71,9 +71,8 @@ def test_clearance_takes_the_lowest_qnh_along_the_leg():
     assert lowest_qnh(mission, point_of(mission, "ROA"), point_of(mission, "EDGE")) == 1028
     low_ft = pressure_altitude_ft(0, 998) - pressure_altitude_ft(0, 1028)
     assert 780 < low_ft < 850
-    assert least_altitude_ft(mission, leg, 20000) == pytest.approx(
-        20000, abs=0.01
-    )  # HOLD's own QNH is the lowest one already
+    # HOLD's own QNH is the lowest one already
+    assert least_altitude_ft(mission, leg, 20000) == pytest.approx(20000, abs=0.01)
     home = home_of(mission)
     assert least_altitude_ft(mission, home, 10000) == pytest.approx(10000 - low_ft, abs=1.0)
 

@@ -24,9 +24,8 @@ def test_the_gates_stop_it(path):
     verdicts = {gate.id: gate.verdict for gate in plan.gates}
     assert {id: verdicts.get(id) for id in expected} == expected
     failing = {id for id, verdict in verdicts.items() if verdict == "FAIL"}
-    assert (
-        failing == {id for id, verdict in expected.items() if verdict == "FAIL"} != set()
-    )  # nothing else stands in its way
+    # nothing else stands in its way
+    assert failing == {id for id, verdict in expected.items() if verdict == "FAIL"} != set()
 
 
 def test_the_four_are_there():

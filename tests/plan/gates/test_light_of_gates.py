@@ -37,9 +37,8 @@ def test_takeoff_at_sunrise(minutes, verdict):
 
 @pytest.mark.parametrize("minutes, verdict", [(-MINUTES, "PASS"), (MINUTES, "FAIL")])
 def test_the_latest_accepted_pass_at_sunset(minutes, verdict):
-    at = (
-        event_of_the_sun(PONTOON, "set") - timedelta(minutes=10) + timedelta(minutes=minutes)
-    )  # 10 min late are accepted
+    # 10 min late are accepted
+    at = event_of_the_sun(PONTOON, "set") - timedelta(minutes=10) + timedelta(minutes=minutes)
     edits = (("event.pass.time", f"{at:%H:%M:%S} Z"), ("ground_ops.takeoff", ""))
     assert gates("regatta", edits)["daylight-pass"].verdict == verdict
 
@@ -59,9 +58,8 @@ def test_the_earliest_accepted_pass_at_sunrise(minutes, verdict):
 
 @pytest.mark.parametrize("minutes, verdict", [(-MINUTES, "PASS"), (MINUTES, "FAIL")])
 def test_the_last_landing_before_sunset_as_the_unit_asks(minutes, verdict):
-    landing = datetime(2027, 1, 30, 3, 50, 21, tzinfo=UTC) + timedelta(
-        minutes=10
-    )  # as the clock of the regatta has it, slip included
+    # as the clock of the regatta has it, slip included
+    landing = datetime(2027, 1, 30, 3, 50, 21, tzinfo=UTC) + timedelta(minutes=10)
     before = event_of_the_sun(NORTHBOURNE, "set") - landing + timedelta(minutes=minutes)
     edits = (("limits.land_before_sunset", f"{before.total_seconds():.0f} s"),)
     assert gates("regatta", edits)["daylight-landing"].verdict == verdict

@@ -17,9 +17,8 @@ from tests.plan.gates.test_settling_keys import MISSIONS, MORE, judged
 SCHEMA = json.loads(
     (Path(briefgen.__file__).parent / "mission" / "mission.schema.json").read_text(encoding="utf-8")
 )
-KEY = re.compile(
-    r"(?<![\w/])[a-z]+(?:_[a-z]+)+(?:\.\w+)*|(?<![\w/.])[a-z]+(?:\.[a-z_]+)+"
-)  # run_in, limits.crosswind
+# run_in, limits.crosswind
+KEY = re.compile(r"(?<![\w/])[a-z]+(?:_[a-z]+)+(?:\.\w+)*|(?<![\w/.])[a-z]+(?:\.[a-z_]+)+")
 ID = re.compile(r"\[([a-z]+(?:-[a-z0-9]+)+)\]")  # [hold-minimum]
 
 

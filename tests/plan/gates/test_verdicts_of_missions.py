@@ -47,11 +47,12 @@ def test_a_mission_to_copy_fails_nothing(name):
 def test_the_sixth_ship_of_founders_day_is_waived():
     plan, _ = planned("founders-day")
     (waived,) = [gate for gate in plan.gates if gate.verdict == "WAIVED"]
+    # 32 CFR 238.10(b)(2)(iii): four
     assert (waived.id, waived.value, waived.limit) == (
         "formation-size",
         6.0,
         4.0,
-    )  # 32 CFR 238.10(b)(2)(iii): four
+    )
     assert "FD-2027-06 part 2" in waived.waiver
 
 

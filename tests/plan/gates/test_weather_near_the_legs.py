@@ -51,10 +51,11 @@ def test_the_place_is_named_and_the_distance_marked_as_a_default():
 def test_a_leg_without_weather_near_it_is_named_with_the_key():
     found = gates("regatta", (*FAR, *ALL))
     for id, key in (("legs-cloud", "cloud"), ("legs-visibility", "visibility")):
+        # the first of them: EXIT to HOLD
         assert (found[id].verdict, found[id].settled_by) == (
             "NOT CHECKED",
             ("weather", "at", "HOLD", key),
-        )  # the first of them: EXIT to HOLD
+        )
         assert (
             found[id].why
             == "no weather is forecast within 25 nm (default, no authority) of the formation leg EXIT to HOLD"

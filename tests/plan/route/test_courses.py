@@ -12,9 +12,8 @@ from briefgen.plan.build import make_plan
 from tests.places import TESTS
 
 CASES = TESTS / "cases"
-BY_HAND = (CASES / "ok-by-hand.yaml").read_text(
-    encoding="utf-8"
-)  # all on the meridian 100 W, variation 0.0 E
+# all on the meridian 100 W, variation 0.0 E
+BY_HAND = (CASES / "ok-by-hand.yaml").read_text(encoding="utf-8")
 SMALL = (CASES / "ok-pass-only.yaml").read_text(encoding="utf-8")
 RUN_IN, HOLD = "run_in: {from: IP,", "hold: {at: HOLD,"
 
@@ -47,12 +46,13 @@ COURSES = [
         "EGRESS to BASE",
     ),
 ]
+# no variation is typed at the egress
 ROWS = [
     (*row, reference)
     for row in COURSES
     for reference in "TM"
     if (row[2], reference) != ("recovery.legs.0.course", "M")
-]  # no variation is typed at the egress
+]
 
 
 @pytest.mark.parametrize(

@@ -176,9 +176,8 @@ def test_a_leg_without_length_is_skipped_and_said_so(edit, between):
     assert between not in [leg.between for leg in sortie.legs]
     told = [d for d in found if d.code == "no-length"]
     assert [(d.severity, between in d.message) for d in told] == [("caution", True)]
-    assert (
-        sum(1 for p in sortie.clock.phases if p.kind == "climb") == 1
-    )  # the climb is in the first leg that is flown
+    # the climb is in the first leg that is flown
+    assert sum(1 for p in sortie.clock.phases if p.kind == "climb") == 1
 
 
 def test_without_training_the_transit_may_begin_where_the_departure_ends():

@@ -70,9 +70,8 @@ def test_climb_with_the_wind_along_the_leg(tail_kt, ground_nm):
     course = round(calm.departure[0].course_true_deg)
     from_deg = (course + 180) % 360 if tail_kt > 0 else course
     _, found, _ = route(everywhere(f"{from_deg:03d}T/{abs(tail_kt)}kt"))
-    assert found.departure[0].climb.ground_nm == pytest.approx(
-        ground_nm, abs=0.002
-    )  # the wind's direction is a whole degree
+    # the wind's direction is a whole degree
+    assert found.departure[0].climb.ground_nm == pytest.approx(ground_nm, abs=0.002)
 
 
 def test_the_climb_happens_once():
