@@ -62,10 +62,13 @@ def _done(files: Sequence[Path], job: Callable[[Path], Told]) -> Iterator[Told]:
         yield from map(job, files)
         return
     from concurrent.futures import ProcessPoolExecutor
+    from multiprocessing import get_context
 
-    # Ctrl-C ends a process at once: a folder of products is the old one or the new one at every moment
-    ends = (signal.SIGINT, signal.SIG_DFL)
-    with ProcessPoolExecutor(min(cores, len(files)), initializer=signal.signal, initargs=ends) as executor:
+    # Ctrl-C ends a process at once: a folder of products is the old one or the new one at every moment.
+    # Each process begins anew: a copy of one that has threads can wait for ever for what they held.
+    with ProcessPoolExecutor(
+        min(cores, len(files)), get_context("spawn"), signal.signal, (signal.SIGINT, signal.SIG_DFL)
+    ) as executor:
         yield from executor.map(job, files)
 
 
