@@ -9,8 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from briefgen.airmath.run_in import Inbound, state_at, total_s
-from briefgen.airmath.speed_change import SpeedWindow, over_distance
+from briefgen.airmath.run_in import Inbound, state_at, times_to_centre_s, total_s
+from briefgen.airmath.speed_change import SpeedWindow
 from briefgen.core.records import record
 
 
@@ -27,12 +27,7 @@ def authority_at(inbound: Inbound, after_leave_s: float, window: SpeedWindow) ->
     """Authority at a moment between leave-hold (0) and overhead, push under way or not."""
     state = state_at(inbound, after_leave_s)
     planned = total_s(inbound) - after_leave_s
-    fastest = over_distance(
-        state.to_go_nm, from_kt=state.speed_kt, to_kt=window.maximum_kt, rates=inbound.rates
-    )[0]
-    slowest = over_distance(
-        state.to_go_nm, from_kt=state.speed_kt, to_kt=window.minimum_kt, rates=inbound.rates
-    )[0]
+    fastest, slowest = times_to_centre_s(state, window, inbound.rates)
     return Authority(max(planned - fastest, 0.0), max(slowest - planned, 0.0))
 
 

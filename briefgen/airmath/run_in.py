@@ -297,6 +297,16 @@ def state_at(inbound: Inbound, after_leave_s: float) -> InboundState:
     return InboundState(to_go, speed, inbound.push_to_kt, "push-up" if to_go > 0.0 else "over")
 
 
+def times_to_centre_s(state: InboundState, window: SpeedWindow, rates: Rates) -> tuple[float, float]:
+    """Seconds from here to the centre when the flight changes at once to the window's maximum and holds it,
+    and to its minimum."""
+    fastest, slowest = (
+        over_distance(state.to_go_nm, from_kt=state.speed_kt, to_kt=speed_kt, rates=rates)[0]
+        for speed_kt in (window.maximum_kt, window.minimum_kt)
+    )
+    return fastest, slowest
+
+
 @record
 class SpeedToFly:
     """One ground speed to change to at once and hold to the centre, without a push. ``possible`` False:
@@ -318,12 +328,7 @@ def speed_to_fly(inbound: Inbound, after_leave_s: float, slip_s: float, window: 
     )
     if speed is not None and window.minimum_kt <= speed <= window.maximum_kt:
         return SpeedToFly(True, speed, slip_s)
-    fastest = over_distance(
-        state.to_go_nm, from_kt=state.speed_kt, to_kt=window.maximum_kt, rates=inbound.rates
-    )[0]
-    slowest = over_distance(
-        state.to_go_nm, from_kt=state.speed_kt, to_kt=window.minimum_kt, rates=inbound.rates
-    )[0]
+    fastest, slowest = times_to_centre_s(state, window, inbound.rates)
     if planned + slip_s <= fastest:
         return SpeedToFly(False, window.maximum_kt, fastest - planned)
     return SpeedToFly(False, window.minimum_kt, slowest - planned)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from briefgen.commands import options
 from briefgen.commands.decision import EXIT_NOT_WRITTEN, EXIT_REFUSED, EXIT_WRONG, Asked, put, refuse
 
 if TYPE_CHECKING:
@@ -66,12 +67,8 @@ def now() -> datetime:
     metavar="REASON",
     help="Take the approval back, whoever gave it; products then say NOT APPROVED.",
 )
-@click.option(
-    "--templates",
-    type=click.Path(path_type=Path, exists=True, file_okay=False),
-    help="The unit's own templates; they count in the fingerprint.",
-)
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object for machines.")
+@options.templates("; they count in the fingerprint.")
+@options.json
 def command(file: Path, templates: Path | None, withdraw: str | None, **typed: Any) -> int:
     """Write FILE's approval record beside it. It names the approver; it is no cryptographic signature.
 

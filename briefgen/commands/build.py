@@ -2,33 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
 
 import click
 
-from briefgen.commands.several import built_file, files_argument, same_folders, tell_all
+from briefgen.commands import options
+from briefgen.commands.several import Told, tell_all
 
 
 @click.command("build", short_help="Write the slides, cards and sheets of a mission.")
-@files_argument
+@options.files
 @click.option(
     "-o",
     "--out",
     type=click.Path(path_type=Path),
     help="Folder for the products; it is replaced as a whole. [default: out/<name of FILE>]",
 )
-@click.option(
-    "--templates",
-    type=click.Path(path_type=Path, exists=True, file_okay=False),
-    help="The unit's own templates; files named like shipped ones replace them.",
-)
-@click.option(
-    "--replace", is_flag=True, help="Replace the products of another mission, if the folder holds such."
-)
-@click.option(
-    "--json", "as_json", is_flag=True, help="Print one JSON object for machines, a list for several."
-)
+@options.templates("; files named like shipped ones replace them.")
+@options.replace
+@options.json_or_list
 def command(
     files: tuple[Path, ...], out: Path | None, templates: Path | None, replace: bool, as_json: bool
 ) -> int:
@@ -51,3 +45,31 @@ def command(
         built_file, out=out, templates=templates, replace_others=replace, summary=is_terminal(sys.stdout)
     )
     return tell_all(files, job, as_json=as_json)
+
+
+def same_folders(files: Sequence[Path]) -> list[Path]:
+    """The files whose products would go where those of an earlier one go."""
+    names = [file.stem.casefold() for file in files]
+    return [file for number, file in enumerate(files) if names[number] in names[:number]]
+
+
+def built_file(
+    file: Path,
+    *,
+    out: Path | None,
+    templates: Path | None,
+    replace_others: bool,
+    summary: bool,
+    as_json: bool,
+) -> Told:
+    """What ``briefgen build`` has to say of a file, its products written."""
+    from briefgen.build.build import build
+    from briefgen.commands.report import build_errors, build_object, build_summary, verdict_line
+
+    built = build(file, out=out, templates=templates, replace_others=replace_others)
+    lines = tuple(build_summary(built)) if summary else ()
+    last = f"{verdict_line(built.checked)}" + (
+        f"; {built.folder} written" if built.written else "; nothing written"
+    )
+    document = build_object(built) if as_json else {}
+    return Told(built.exit_code, lines, tuple(build_errors(built)), document, last)

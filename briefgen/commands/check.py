@@ -7,22 +7,28 @@ from pathlib import Path
 
 import click
 
-from briefgen.commands.several import checked_file, files_argument, tell_all
+from briefgen.commands import options
+from briefgen.commands.several import Told, tell_all
 
 
 @click.command("check", short_help="Print every diagnostic, the gates and the clock times of a mission.")
-@files_argument
-@click.option(
-    "--json", "as_json", is_flag=True, help="Print one JSON object for machines, a list for several."
-)
-@click.option(
-    "--templates",
-    type=click.Path(path_type=Path, exists=True, file_okay=False),
-    help="The unit's own templates; they count in the fingerprint.",
-)
+@options.files
+@options.json_or_list
+@options.templates("; they count in the fingerprint.")
 def command(files: tuple[Path, ...], as_json: bool, templates: Path | None) -> int:
     """Read and plan each FILE; print every diagnostic, the gates and the clock times.
 
     Several files are checked on all cores; the exit code is that of the worst.
     """
     return tell_all(files, partial(checked_file, templates=templates), as_json=as_json)
+
+
+def checked_file(file: Path, *, templates: Path | None, as_json: bool) -> Told:
+    """What ``briefgen check`` has to say of a file."""
+    from briefgen.build.build import check
+    from briefgen.commands.report import check_lines, check_object, verdict_line
+
+    checked = check(file, templates=templates)
+    lines = () if as_json else tuple(check_lines(checked))
+    document = check_object(checked) if as_json else {}
+    return Told(checked.exit_code, lines, (), document, verdict_line(checked))

@@ -7,13 +7,15 @@ from typing import Any
 
 import click
 
+from briefgen.commands import options
+
 
 @click.command(
     "compare", short_help="What changed between two missions, and what that did to clock, fuel and gates."
 )
 @click.argument("old", metavar="A", type=click.Path(path_type=Path))
 @click.argument("new", metavar="B", type=click.Path(path_type=Path))
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object for machines.")
+@options.json
 def command(old: Path, new: Path, as_json: bool) -> int:
     """Print what was typed differently in B than in A, with both texts, and which times, fuels and gates
     differ.

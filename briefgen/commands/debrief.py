@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from briefgen.commands import options
+
 if TYPE_CHECKING:
     from briefgen.plan.sortie import Plan
 
@@ -29,15 +31,9 @@ if TYPE_CHECKING:
     type=click.Path(path_type=Path),
     help="Folder for page and slides; it is replaced as a whole. [default: out/<name of FILE>-debrief]",
 )
-@click.option(
-    "--templates",
-    type=click.Path(path_type=Path, exists=True, file_okay=False),
-    help="The unit's own templates; files named like shipped ones replace them.",
-)
-@click.option(
-    "--replace", is_flag=True, help="Replace the products of another mission, if the folder holds such."
-)
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object for machines.")
+@options.templates("; files named like shipped ones replace them.")
+@options.replace
+@options.json
 def command(
     *,
     file: Path,

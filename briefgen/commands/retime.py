@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from briefgen.commands import options
+
 if TYPE_CHECKING:
     from briefgen.plan.sortie import Plan
 
@@ -67,7 +69,7 @@ if TYPE_CHECKING:
     metavar="CUE",
     help="A cue that was listened for and has not been heard; may be repeated.",
 )
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object for machines.")
+@options.json
 def command(file: Path, as_json: bool, **typed: Any) -> int:
     """Print what a change of the true time means for FILE's flight: new times, laps, fuel, other parties, and
     the sentence to read.

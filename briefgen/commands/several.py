@@ -9,17 +9,11 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-import click
-
 from briefgen.console import complain, say
 from briefgen.core.records import record
 
 # Exit codes, the worst last: a wrong file after a failed product after a gate that FAILs
 RANK = (0, 1, 3, 2)
-
-files_argument = click.argument(
-    "files", nargs=-1, required=True, metavar="FILE...", type=click.Path(path_type=Path)
-)
 
 
 @record
@@ -70,42 +64,3 @@ def _done(files: Sequence[Path], job: Callable[[Path], Told]) -> Iterator[Told]:
         min(cores, len(files)), get_context("spawn"), signal.signal, (signal.SIGINT, signal.SIG_DFL)
     ) as executor:
         yield from executor.map(job, files)
-
-
-def same_folders(files: Sequence[Path]) -> list[Path]:
-    """The files whose products would go where those of an earlier one go."""
-    names = [file.stem.casefold() for file in files]
-    return [file for number, file in enumerate(files) if names[number] in names[:number]]
-
-
-def checked_file(file: Path, *, templates: Path | None, as_json: bool) -> Told:
-    """What ``briefgen check`` has to say of a file."""
-    from briefgen.build.build import check
-    from briefgen.commands.report import check_lines, check_object, verdict_line
-
-    checked = check(file, templates=templates)
-    lines = () if as_json else tuple(check_lines(checked))
-    document = check_object(checked) if as_json else {}
-    return Told(checked.exit_code, lines, (), document, verdict_line(checked))
-
-
-def built_file(
-    file: Path,
-    *,
-    out: Path | None,
-    templates: Path | None,
-    replace_others: bool,
-    summary: bool,
-    as_json: bool,
-) -> Told:
-    """What ``briefgen build`` has to say of a file, its products written."""
-    from briefgen.build.build import build
-    from briefgen.commands.report import build_errors, build_object, build_summary, verdict_line
-
-    built = build(file, out=out, templates=templates, replace_others=replace_others)
-    lines = tuple(build_summary(built)) if summary else ()
-    last = f"{verdict_line(built.checked)}" + (
-        f"; {built.folder} written" if built.written else "; nothing written"
-    )
-    document = build_object(built) if as_json else {}
-    return Told(built.exit_code, lines, tuple(build_errors(built)), document, last)

@@ -13,6 +13,7 @@ from typing import Any
 
 import click
 
+from briefgen.commands import options
 from briefgen.core import records
 
 EXIT_NOT, EXIT_UNREADABLE, EXIT_NUMBER_ONLY = 1, 2, 4
@@ -36,12 +37,8 @@ def now() -> datetime:
         " it, and here]"
     ),
 )
-@click.option(
-    "--templates",
-    type=click.Path(path_type=Path, exists=True, file_okay=False),
-    help="The unit's own templates, if the products were built with them.",
-)
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object for machines.")
+@options.templates(", if the products were built with them.")
+@options.json
 def command(product: Path, record: Path | None, templates: Path | None, as_json: bool) -> int:
     """Read the plan's fingerprint from a deck, card, page or plan.json, or from every product of a folder,
     and judge it by the record; its content is held against the manifest that its build wrote beside it.

@@ -6,6 +6,8 @@ from pathlib import Path
 
 import click
 
+from briefgen.commands import options
+
 
 @click.command(
     "whatif", short_help="What becomes of the sortie when one thing changes; or a change of your own."
@@ -18,7 +20,7 @@ import click
     metavar="KEY=VALUE",
     help='A change of the file, such as ground_ops.takeoff="12:53:00 base"; may be repeated.',
 )
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object for machines.")
+@options.json
 def command(file: Path, edits: tuple[str, ...], as_json: bool) -> int:
     """Plan FILE again with each change of the list, told in one line each, and say how far take-off and T can
     move.

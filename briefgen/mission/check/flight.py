@@ -8,12 +8,12 @@ from itertools import pairwise
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check.checker import Checker, fits, values_in
-from briefgen.mission.check.fuel_units import approach_example, density_example
+from briefgen.mission.check.fuel_units import approach_example, density_example, units_of
 from briefgen.mission.schema.flows import FlowTable
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.sortie import Aircraft, Ship
 from briefgen.mission.schema.unread import as_far_as_read, given
-from briefgen.units.values import VOLUMES, Fuel, FuelFlow, Level, Speed
+from briefgen.units.values import VOLUMES, Fuel, Level, Speed
 
 STEPS = (("fuel", "round_up_to"), ("aircraft", "*", "fuel_step"))  # of what is shown, whatever it weighs
 
@@ -168,14 +168,7 @@ def _density_is_known(check: Checker, file: MissionFile, path: KeyPath, unit: st
 
 def _volume_unit(value: object) -> str | None:
     """The unit of a volume of fuel, None for everything else."""
-    flows = (
-        [row.flow.amount for row in value.rows]
-        if isinstance(value, FlowTable)
-        else [value.amount]
-        if isinstance(value, FuelFlow)
-        else [value]
-    )
-    return next((fuel.unit for fuel in flows if isinstance(fuel, Fuel) and fuel.unit in VOLUMES), None)
+    return next((unit for unit in units_of(value) if unit in VOLUMES), None)
 
 
 def fuel_fits_the_tanks(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
