@@ -19,10 +19,7 @@ from zoneinfo import ZoneInfo
 from briefgen.core.records import record
 
 # before 1970 the database is incomplete and offsets may carry odd seconds; later ones are no plan
-FIRST_YEAR, LAST_YEAR = (
-    1970,
-    2099,
-)
+FIRST_YEAR, LAST_YEAR = 1970, 2099
 
 _SECOND, _NO_TIME = timedelta(seconds=1), timedelta(0)
 _NOT_A_PLACE = {

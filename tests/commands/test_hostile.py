@@ -27,11 +27,7 @@ from tests.mutations import LARGE, SMALL, search, source_of, spoil_text, spoil_t
 REGATTA = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
 SLOW = text_of(next(path for path in SMALL if path.stem == "ok-pass-only"))
 # a yard: see tests/yardstick.py. Measured: at most 2.2, and 1.6 for a real plan of 200 obstacles
-MOST_YARDS, PLANNED_YARDS, MOST_MB = (
-    6.0,
-    5.0,
-    300,
-)
+MOST_YARDS, PLANNED_YARDS, MOST_MB = 6.0, 5.0, 300
 unix = pytest.mark.skipif(
     not hasattr(os, "fork"), reason="NOT CHECKED: this system has no limits on processes"
 )

@@ -59,10 +59,7 @@ def test_every_shape_is_flown_in_one_piece(shape):
     plan, found = make_plan(mission)
     assert plan is not None and plan.fuel is not None, [d.message for d in found if d.severity == "error"]
     # without a hold nothing takes up what is left before the IP
-    phases, waits = (
-        plan.clock.phases,
-        plan.event is not None and plan.event.hold is None,
-    )
+    phases, waits = plan.clock.phases, plan.event is not None and plan.event.hold is None
     gaps_s = [(after.start - before.end).total_seconds() for before, after in pairwise(phases)]
     assert phases[0].start == plan.clock.takeoff and phases[-1].end == plan.clock.lead_landing
     assert sum(1 for gap in gaps_s if abs(gap) > 1e-5) <= int(waits)

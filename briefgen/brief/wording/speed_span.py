@@ -34,13 +34,17 @@ def told_until(event: EventPlan, until: datetime) -> datetime:
     return until if last is None else min(until, last)
 
 
+def _pushes_to_less(event: EventPlan) -> bool:
+    return event.push is not None and event.push_up_to_kt < speed_span(event)[1]
+
+
 def push_bound(event: EventPlan) -> str:
     """``the push table goes to 390 KGS only``; empty where it goes as far as a change by speed, or there is
     no push-up."""
-    low_bound = event.push is not None and event.push_up_to_kt < speed_span(event)[1]
-    return f"the push table goes to {words.speed_kt(event.push_up_to_kt, 'KGS')} only" if low_bound else ""
+    bound = words.speed_kt(event.push_up_to_kt, "KGS")
+    return f"the push table goes to {bound} only" if _pushes_to_less(event) else ""
 
 
 def allowed_beyond(event: EventPlan) -> str:
     """``allowed: 425 KGS``, beside a push table that goes to less; empty where it goes as far."""
-    return f"allowed: {words.speed_kt(speed_span(event)[1], 'KGS')}" if push_bound(event) else ""
+    return f"allowed: {words.speed_kt(speed_span(event)[1], 'KGS')}" if _pushes_to_less(event) else ""

@@ -17,9 +17,10 @@ from briefgen.units.values import Position
 
 Key = TypeVar("Key", str, int)
 # our own bounds: a spot so far from places that its mirror image lies so near to
-FAR_NM, NEAR_NM = (
-    150.0,
-    60.0,
+FAR_NM, NEAR_NM = 150.0, 60.0
+LIKELIER = (
+    f"with the other letter or sign it would lie beside them (beyond {FAR_NM:.0f} nm that is likelier;"
+    " default, no authority)"
 )
 CERTAIN_NM = 500.0  # our own bound: so far off, and beside the others with the other letter, is no plan
 CODE = "mirrored-position"
@@ -34,13 +35,9 @@ def positions_keep_their_letters(check: Checker, file: MissionFile) -> Iterator[
         apart = any(_nm(spots[id], spots[other]) > FAR_NM for other in of_the_pass if id in of_the_pass)
         away_nm = min(distance_nm(spots[id], spot) for other, spot in spots.items() if other != id)
         message = f"{id} lies {away_nm:.0f} nm from every other place"
-        why = (
-            f"with the other letter or sign it would lie beside them (beyond {FAR_NM:.0f} nm that is"
-            " likelier; default, no authority)"
-        )
         path: KeyPath = ("places", id, "position")
         say = check.error if apart or away_nm > CERTAIN_NM else check.caution
-        yield say(CODE, path, message, why=why, help=f"write {written(mirrored)} if it lies there")
+        yield say(CODE, path, message, why=LIKELIER, help=f"write {written(mirrored)} if it lies there")
 
 
 def corners_keep_their_letters(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -48,15 +45,11 @@ def corners_keep_their_letters(check: Checker, file: MissionFile) -> Iterator[Di
     path: KeyPath = ("training", "area", "boundary")
     corners = dict(enumerate(given(file, "training", "area", "boundary") or ()))
     for i, mirrored in _images(corners).items():
-        why = (
-            f"with the other letter or sign it would lie beside them (beyond {FAR_NM:.0f} nm that is"
-            " likelier; default, no authority)"
-        )
         yield check.caution(
             CODE,
             (*path, i),
             "this corner lies far from every other corner",
-            why=why,
+            why=LIKELIER,
             help=f"write {written(mirrored)} if it lies there",
         )
 

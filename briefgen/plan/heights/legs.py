@@ -27,10 +27,7 @@ from briefgen.units.values import FT_PER_NM, Level, Position
 IN_FORMATION = ("transit", "hold to IP", "run-in", "egress", "recovery")
 _NM_PER_DEG = 60.0
 # what a plane may be wrong by: so much, and so much of the longest distance in it
-_ROUGH_NM, _ROUGH_SHARE = (
-    0.5,
-    0.04,
-)
+_ROUGH_NM, _ROUGH_SHARE = 0.5, 0.04
 
 
 @record

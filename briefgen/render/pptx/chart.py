@@ -12,17 +12,11 @@ from briefgen.render.pptx.xml import THEME_COLOURS, emu
 
 _LABEL_PT = text_size_pt("label")
 # where on an upright line its label stands; the part of a level one that leads to its label
-_LABEL_UP, _LEADER_SHARE = (
-    0.95,
-    0.015,
-)
+_LABEL_UP, _LEADER_SHARE = 0.95, 0.015
 _INSIDE = 1e-4  # LibreOffice leaves out the label of a point that rounding puts beyond the axis
 _PITCH_PT = LINE_PITCH * _LABEL_PT
 # tick labels and the axis's title; the stroke beside a name of the key
-_FOOT_PT, _SAMPLE_PT = (
-    3 * _PITCH_PT,
-    4 * _LABEL_PT,
-)
+_FOOT_PT, _SAMPLE_PT = 3 * _PITCH_PT, 4 * _LABEL_PT
 
 
 def add_chart(slide, chart: Chart, box: Box) -> None:
