@@ -90,6 +90,7 @@ class Built:
 
 def check(path: Path, *, templates: Path | None = None) -> Checked:
     """Read and plan the mission of a file. Every diagnostic has its place."""
+    from briefgen.mission.check.mixed_units import CODE as MIXED_UNITS
     from briefgen.mission.load import mission_from, read_mission
     from briefgen.plan.build import make_plan
 
@@ -103,6 +104,9 @@ def check(path: Path, *, templates: Path | None = None) -> Checked:
     if mission is None:
         return Checked(path, None, None, None, tuple(diagnostics), _texts(diagnostics))
     plan, found = make_plan(mission)
+    # a figure whose unit is doubted is not doubted again for its size
+    units = {problem.cause for problem in diagnostics if problem.code == MIXED_UNITS}
+    found = [problem for problem in found if problem.severity == "error" or problem.cause not in units]
     diagnostics = [*diagnostics, *(mission.source.spans.locate(diagnostic) for diagnostic in found)]
     mark = None if plan is None else _fingerprint(mission, plan, _template_folders(templates))
     checked = Checked(path, mission, plan, mark, tuple(diagnostics), mission.source.texts)

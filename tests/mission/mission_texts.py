@@ -1,6 +1,8 @@
 """Small missions for the tests, and the regatta with its zones given by hand (so that no map has to be
 loaded)."""
 
+from briefgen.core.diagnostics import Diagnostic
+from briefgen.mission.load import load_mission_text
 from tests.places import REPOSITORY
 
 PASS_ONLY = (REPOSITORY / "tests" / "cases" / "ok-pass-only.yaml").read_text(encoding="utf-8")
@@ -37,3 +39,10 @@ def start() -> str:
 START = start()
 # the pass with its one cue at the first second of the date, for a true time by the clock at any hour after it
 EARLY_HYMN = changed(PASS_ONLY, "time: 13:00:00 event", "time: 00:00:00 event")
+
+
+def told_of(text: str) -> list[Diagnostic]:
+    """What is told of a text that isn't told of the mission to start from."""
+    known = {(problem.code, problem.message) for problem in load_mission_text(START, "m.yaml")[1]}
+    found = load_mission_text(text, "m.yaml")[1]
+    return [problem for problem in found if (problem.code, problem.message) not in known]

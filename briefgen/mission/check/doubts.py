@@ -3,18 +3,16 @@ of our own."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from itertools import permutations
 
 from briefgen.airmath.atmosphere import isa_temperature_c
 from briefgen.airmath.geodesy import distance_nm
 from briefgen.core.diagnostics import Diagnostic, KeyPath
-from briefgen.mission.check import flight as checks_flight
 from briefgen.mission.check.checker import Checker, fits, values_in
-from briefgen.mission.check.fuel_units import shown_as_typed, units_of
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import given
-from briefgen.units.values import VOLUMES, Fuel, Position
+from briefgen.units.values import Position
 
 APART_C = 20.0
 # a gradient of 8 hPa in 100 nm is a geostrophic wind of 60 kt at 55 degrees (density 1.2 kg/m3); 3 hPa for
@@ -23,11 +21,6 @@ QNH_APART_HPA, QNH_APART_HPA_NM = 3.0, 0.08
 QNH_LEAST_HPA, QNH_MOST_HPA = 950.0, 1050.0
 ONE_SPOT_NM, TALL_FT = 0.1, 1000.0
 _OFF_BY_30 = "each hPa that is wrong is about 30 ft of height"
-_SLIP = (
-    "a pound is less than half a kilogram, a litre about a quarter of a US gallon: one of the two may be a"
-    " slip (default, no authority)"
-)
-SHOWN: tuple[KeyPath, ...] = (("fuel", "round_up_to"),)  # in the unit that is shown, whatever the aircraft's
 _RUN_IN: KeyPath = ("event", "pass", "run_in")
 
 
@@ -145,96 +138,6 @@ def _interpolated(rows: list[tuple[float, float]], height_ft: float) -> float:
         return low_c + (high_c - low_c) * (height_ft - low_ft) / (high_ft - low_ft)
     near_ft, near_c = below[-1] if below else above[0]
     return near_c + isa_temperature_c(height_ft) - isa_temperature_c(near_ft)
-
-
-def fuel_has_one_unit(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """The fuel of one aircraft is typed in one unit of mass and one of volume at the most, and no figure
-    alone as the other of the two, but the tanks' and what is typed as it is shown."""
-    for key in file.aircraft:
-        typed = _typed(file, key)
-        for unit, path, known, where in list(_of_another(typed)) or _alone(file, typed):
-            yield check.caution(
-                "mixed-units",
-                path,
-                f"{unit} here, and {known} elsewhere in the same aircraft",
-                why=_SLIP,
-                help="check the unit",
-                related=((f"{known} here", where),),
-            )
-
-
-Typed = tuple[str, KeyPath]
-
-
-def _typed(file: MissionFile, key: str) -> list[Typed]:
-    """The units of an aircraft's fuel, in the order of the file."""
-    return [
-        (unit, path)
-        for path, value in values_in(file.aircraft[key], ("aircraft", key))
-        for unit in dict.fromkeys(units_of(value))
-    ]
-
-
-def _of_another(typed: list[Typed]) -> Iterator[tuple[str, KeyPath, str, KeyPath]]:
-    """What is typed in another unit than the first mass, the first volume: with that one."""
-    first: dict[bool, Typed] = {}
-    for unit, path in typed:
-        known, where = first.setdefault(unit in VOLUMES, (unit, path))
-        if unit != known:
-            yield unit, path, known, where
-
-
-def _weightless(file: MissionFile, unit: str, types: Iterable[str]) -> bool:
-    """A volume that has no weight is told as one, and not doubted besides."""
-    return unit in VOLUMES and any(given(file.aircraft[key], "fuel_density") is None for key in types)
-
-
-def _alone(file: MissionFile, typed: list[Typed]) -> Iterator[tuple[str, KeyPath, str, KeyPath]]:
-    """The one figure that is a mass among volumes, or a volume among masses: with one of these. Tanks are
-    often told by volume alone; what is typed as it is shown is doubted only beside figures that are not."""
-    counted = [row for row in typed if row[1][-1] not in ("fuel_capacity", "fuel_step")]
-    few, many = sorted(
-        ([row for row in counted if (row[0] in VOLUMES) == volume] for volume in (True, False)), key=len
-    )
-    beside = [row for row in many if few and row[1][:-1] == few[0][1][:-1]]
-    doubted = len(few) == 1 < len(many) and not _weightless(file, few[0][0], [str(few[0][1][1])])
-    if doubted and (beside or few[0][0] != given(file, "fuel", "display")):
-        yield (*few[0], *(beside or many)[0])
-
-
-def fuel_has_the_unit_of_its_aircraft(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """Fuel outside ``aircraft`` is typed in the unit of mass or volume that the flight's types have, or where
-    they have only the other, in the one that is shown; one cause is told once."""
-    types = dict.fromkeys(key for ship in file.flight if (key := given(ship, "aircraft")) in file.aircraft)
-    flown: dict[str, KeyPath] = {}
-    for typed in (_typed(file, key) for key in types):
-        alone = {path for _, path, *_ in _alone(file, typed)}  # doubted itself
-        flown |= {unit: path for unit, path in typed if path not in alone}
-    shown = given(shown_as_typed(file), "fuel", "display")
-    # told there, whatever its unit
-    too_much = {problem.cause for problem in checks_flight.fuel_fits_the_tanks(check, file)}
-    places: dict[tuple[str, str], list[tuple[KeyPath, Fuel]]] = {}
-    for path, value in values_in(file):
-        if path[0] == "aircraft" or path in SHOWN or path in too_much or not isinstance(value, Fuel):
-            continue
-        alike = [unit for unit in flown if (unit in VOLUMES) == (value.unit in VOLUMES)]
-        if flown and not alike and not _weightless(file, value.unit, types):  # they know the other kind alone
-            alike = [shown if (shown in VOLUMES) == (value.unit in VOLUMES) else next(iter(flown))]
-        if alike and value.unit not in alike:
-            places.setdefault((value.unit, alike[0]), []).append((path, value))
-    for (unit, known), ((path, fuel), *others) in places.items():
-        other = f"{known} here", flown.get(known, ("fuel", "display"))
-        related = (other, *(("the same here", again) for again, _ in others))
-        help = f"write {fuel.value:g} {known} if the unit is a slip"
-        message = f"fuel in {unit}, and {known} " + ("in the aircraft" if known in flown else "is shown")
-        yield check.caution(
-            "mixed-units",
-            path,
-            message,
-            why=_SLIP,
-            help=help,
-            related=related,
-        )
 
 
 # the form of a key path (a star stands for any step), what bounds the figure, as words, what it is, and its

@@ -11,9 +11,8 @@ from briefgen.mission.check.checker import Checker, fits, values_in
 from briefgen.mission.check.fuel_units import approach_example, density_example, units_of
 from briefgen.mission.schema.flows import FlowTable
 from briefgen.mission.schema.mission_file import MissionFile
-from briefgen.mission.schema.sortie import Aircraft, Ship
 from briefgen.mission.schema.unread import as_far_as_read, given
-from briefgen.units.values import VOLUMES, Fuel, Level, Speed
+from briefgen.units.values import VOLUMES, Level, Speed
 
 STEPS = (("fuel", "round_up_to"), ("aircraft", "*", "fuel_step"))  # of what is shown, whatever it weighs
 
@@ -169,39 +168,6 @@ def _density_is_known(check: Checker, file: MissionFile, path: KeyPath, unit: st
 def _volume_unit(value: object) -> str | None:
     """The unit of a volume of fuel, None for everything else."""
     return next((unit for unit in units_of(value) if unit in VOLUMES), None)
-
-
-def fuel_fits_the_tanks(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """No ship starts with more than it can carry."""
-    for i, ship in enumerate(file.flight):
-        yield from as_far_as_read(_fuel_of(check, file, i, ship))
-
-
-def _fuel_of(check: Checker, file: MissionFile, i: int, ship: Ship) -> Iterator[Diagnostic]:
-    aircraft = file.aircraft.get(ship.aircraft)
-    carried, most = (
-        _lb(ship.start_fuel, aircraft),
-        _lb(aircraft.fuel_capacity if aircraft else None, aircraft),
-    )
-    if carried is not None and most is not None and carried > most + 0.5:
-        related = (("what the tanks hold", ("aircraft", ship.aircraft, "fuel_capacity")),)
-        message, help = (
-            f"ship {ship.ship} starts with more fuel than its tanks hold",
-            "check start_fuel, its unit, and fuel_capacity",
-        )
-        yield check.error(
-            "too-much-fuel",
-            ("flight", i, "start_fuel"),
-            message,
-            why="that fuel isn't there to be burnt",
-            help=help,
-            related=related,
-        )
-
-
-def _lb(fuel: Fuel | None, aircraft: Aircraft | None) -> float | None:
-    density = aircraft.fuel_density if aircraft else None
-    return None if fuel is None or (fuel.unit in VOLUMES and density is None) else fuel.lb(density)
 
 
 def flows_are_not_nought(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:

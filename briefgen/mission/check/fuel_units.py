@@ -9,10 +9,10 @@ from briefgen.mission.check.checker import values_in
 from briefgen.mission.schema.flows import FlowTable
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import given
-from briefgen.units.values import Fuel, FuelFlow
+from briefgen.units.values import Fuel, FuelFlow, FuelUnit
 
 
-def units_of(value: Any) -> list[str]:
+def units_of(value: Any) -> list[FuelUnit]:
     """The units of one value of the file: none for what is no fuel."""
     fuels = (
         [row.flow.amount for row in value.rows]

@@ -32,6 +32,9 @@ from briefgen.mission.check import (
     mirrored as checks_letters,
 )
 from briefgen.mission.check import (
+    mixed_units as checks_units,
+)
+from briefgen.mission.check import (
     slips_of_the_keyboard as checks_slips,
 )
 from briefgen.mission.check import (
@@ -60,7 +63,7 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_flight.nobody_flies_twice,
     checks_flight.volumes_have_density,
     checks_flight.display_has_density,
-    checks_flight.fuel_fits_the_tanks,
+    checks_units.fuel_fits_the_tanks,
     checks_flight.flows_are_not_nought,
     checks_flight.setups_take_time,
     checks_flight.approach_takes_something,
@@ -102,8 +105,8 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_doubts.pressures_agree,
     checks_doubts.temperatures_agree,
     checks_doubts.tops_and_ground_agree,
-    checks_doubts.fuel_has_one_unit,
-    checks_doubts.fuel_has_the_unit_of_its_aircraft,
+    checks_units.fuel_has_one_unit,
+    checks_units.fuel_has_the_unit_of_its_aircraft,
     checks_doubts.figures_are_likely,
     checks_spelling.unheard_time_is_a_key,
     checks_spelling.what_follows_is_a_key,

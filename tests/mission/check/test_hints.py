@@ -13,7 +13,7 @@ import pytest
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
-from tests.mission.mission_texts import PASS_ONLY, REPOSITORY, START, changed
+from tests.mission.mission_texts import PASS_ONLY, REPOSITORY, START, changed, told_of
 
 ISSUED = "issued: 2027-06-12 08:00 Z"
 VALID = "valid: 2027-06-12 09:00 Z to 2027-06-12 18:00 Z"
@@ -23,12 +23,7 @@ TIME = "time: 14:30:00 event"
 
 def told(old: str, new: str) -> list[Diagnostic]:
     """What is told of the mission with one line changed, and isn't told of it as it stands."""
-    before = {(d.code, d.message) for d in load_mission_text(START, "m.yaml")[1]}
-    return [
-        d
-        for d in load_mission_text(changed(START, old, new), "m.yaml")[1]
-        if (d.code, d.message) not in before
-    ]
+    return told_of(changed(START, old, new))
 
 
 # what stands in the mission, what is typed in its place, and every line that is offered

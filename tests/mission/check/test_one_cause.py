@@ -1,0 +1,76 @@
+"""One cause is told once, at its own line, and what is offered is then accepted.
+
+The mission is the one to start from: two Siskins with 2400 lb of tanks, 2300 lb in them, and all fuel in lb.
+"""
+
+import pytest
+
+from briefgen.build.build import check
+
+from tests.mission.mission_texts import START, changed, told_of
+
+# what is changed, and of each thing that is told then: its code, its line as typed, the help, how many places
+# stand beside it. 1100 kg in lb is 1100 lb, less than the 2300 lb in the tanks; a minimum of 210 lb is less
+# than the emergency fuel of 430 lb.
+CHECK = "check the figure and its unit"
+FUEL = [
+    (
+        "fuel_capacity: 2400 lb",
+        "fuel_capacity: 2400 kg",
+        [("mixed-units", "fuel_capacity", "write 2400 lb if the unit is a slip", 1)],
+    ),
+    ("fuel_capacity: 2400 lb", "fuel_capacity: 1100 kg", [("mixed-units", "fuel_capacity", CHECK, 1)]),
+    (
+        "minimum: 460 lb",
+        "minimum: 460 kg",
+        [("mixed-units", "tiers", "write 460 lb if the unit is a slip", 1)],
+    ),
+    ("minimum: 460 lb", "minimum: 210 kg", [("mixed-units", "tiers", CHECK, 1)]),
+    (
+        "start_fuel: 2300 lb, side: blue",
+        "start_fuel: 1000 kg, side: blue",
+        [("mixed-units", "- {ship", "write 1000 lb if the unit is a slip", 1)],
+    ),
+    (
+        "start_fuel: 2300 lb, side: blue",
+        "start_fuel: 2300 kg, side: blue",
+        [("too-much-fuel", "- {ship", "write 2300 lb if the unit is a slip", 1)],
+    ),
+    ("joker_pad: 50 lb", "joker_pad: 2500 kg", [("mixed-units", "fuel", CHECK, 1)]),
+    (
+        "fuel_capacity: 2400 lb",
+        "fuel_capacity: 240 lb",
+        [("too-much-fuel", "fuel_capacity", "check start_fuel, its unit, and fuel_capacity", 2)],
+    ),
+    (
+        "hold: 800 lb/h",
+        "hold: 800 kg/h",
+        [("mixed-units", "fuel_flow", "write it in lb/h if the unit is a slip", 1)],
+    ),
+]
+
+
+@pytest.mark.parametrize(("old", "new", "expected"), FUEL, ids=[row[1] for row in FUEL])
+def test_an_odd_unit_is_told_once_and_offered_only_where_it_fits(old, new, expected):
+    text = changed(START, old, new)
+    lines = text.splitlines()
+    found = told_of(text)
+
+    assert [
+        (d.code, lines[d.span.line - 1].strip().partition(":")[0], d.help, len(d.related)) for d in found
+    ] == expected
+    for problem in found:
+        if problem.help.startswith("write ") and "it in" not in problem.help:
+            offered = problem.help.removeprefix("write ").removesuffix(" if the unit is a slip")
+            typed = new.partition(": ")[2].partition(",")[0]
+            assert told_of(changed(START, old, new.replace(typed, offered))) == []
+
+
+def test_a_figure_whose_unit_is_doubted_is_not_doubted_again_for_its_size(tmp_path):
+    """130 kg are 286.6 lb, more than twice the 125 lb of 25 min at 300 lb/h."""
+    path = tmp_path / "m.yaml"
+    path.write_text(changed(START, "start_to_takeoff_fuel: 130 lb", "start_to_takeoff_fuel: 130 kg"))
+
+    assert [d.code for d in check(path).diagnostics if d.cause[-1:] == ("start_to_takeoff_fuel",)] == [
+        "mixed-units"
+    ]
