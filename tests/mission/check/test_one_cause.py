@@ -6,7 +6,6 @@ The mission is the one to start from: two Siskins with 2400 lb of tanks, 2300 lb
 import pytest
 
 from briefgen.build.build import check
-
 from tests.mission.mission_texts import START, changed, told_of
 
 # what is changed, and of each thing that is told then: its code, its line as typed, the help, how many places
