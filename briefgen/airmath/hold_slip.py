@@ -2,7 +2,7 @@
 
 ``replan`` spreads a change over every lap still free, so its START INBOUND TURN depends on the moment the
 change is told. A printed row must not: here the laps stay as planned for as long as they can, and only the
-rest is changed. Told at any moment up to ``holds_until_s``, the flight flies as planned into that lap and
+rest is changed. Told at any moment up to ``row_until_s``, the flight flies as planned into that lap and
 then the row's figures.
 """
 
@@ -13,7 +13,7 @@ from math import inf
 
 from briefgen.airmath.hold import Racetrack
 from briefgen.airmath.hold_open import SAME_S
-from briefgen.airmath.hold_wait import HoldPlan, NotFlyable, replan, told_by_s
+from briefgen.airmath.hold_wait import HoldPlan, NotFlyable, met_until_s, replan
 from briefgen.core.records import record
 
 SAME_LEG_S = 1.0  # a leg is printed to the second
@@ -22,20 +22,20 @@ SAME_LEG_S = 1.0  # a leg is printed to the second
 @record
 class SlipAnswer:
     """How a change of the wait is flown. ``unchanged_laps`` are flown as planned. The figures of ``plan``
-    hold for a change read back at or before ``holds_until_s``; from then to ``told_by_s`` it can still be met
+    hold for a change read back at or before ``row_until_s``; from then to ``met_until_s`` it can still be met
     by the hold, but the figures must be worked again (``replan``)."""
 
     plan: HoldPlan
     unchanged_laps: int
-    holds_until_s: float
-    told_by_s: float
+    row_until_s: float
+    met_until_s: float
 
 
 def slip_answer(track: Racetrack, plan: HoldPlan, change_s: float) -> SlipAnswer | NotFlyable:
     """The answer that leaves the most laps as planned; NotFlyable when the change can't be met even before
     entry."""
-    told_by = told_by_s(track, plan, change_s)
-    if told_by is None:
+    met_until = met_until_s(track, plan, change_s)
+    if met_until is None:
         lost = replan(track, plan, change_s, 0.0)
         assert isinstance(lost, NotFlyable)
         return lost
@@ -47,8 +47,8 @@ def slip_answer(track: Racetrack, plan: HoldPlan, change_s: float) -> SlipAnswer
             else 0
         )
         if isinstance(found, HoldPlan) and _one_leg(found, same):
-            return SlipAnswer(found, same, min(until, told_by, _turned_to_s(found, told)), told_by)
-    raise AssertionError("a change with a told-by can be met before entry")
+            return SlipAnswer(found, same, min(until, met_until, _turned_to_s(found, told)), met_until)
+    raise AssertionError("a change that is met until some moment can be met before entry")
 
 
 def _one_leg(plan: HoldPlan, unchanged: int) -> bool:

@@ -381,7 +381,7 @@ def replan(track: Racetrack, plan: HoldPlan, change_s: float, told_s: float) -> 
 
 
 @lru_cache(maxsize=1024)
-def told_by_s(track: Racetrack, plan: HoldPlan, change_s: float, *, within_s: float = 1e-2) -> float | None:
+def met_until_s(track: Racetrack, plan: HoldPlan, change_s: float, *, within_s: float = 1e-2) -> float | None:
     """The last moment (read-back complete) at which this change of the wait can still be met by the hold
     alone; None: not even at entry.
 

@@ -6,34 +6,30 @@ with nothing else (the ground contact's clock ports it line by line):
 
  1. planned T = ``begins_s`` + the sum of all ``lasts_s``, added in order.
  2. Of several notes of one id the last in the list counts. Notes of ids that the script doesn't have are
-   ignored.
- 3. The anchor is the heard cue or mark that lies furthest along the script (not the one heard last). Nothing
-   heard: the anchor is the
-    first cue at its planned time, and counts as not heard.
+    ignored.
+ 3. The anchor is the heard cue or mark that lies furthest along the script (not the one heard last).
+    Nothing heard: the anchor is the first cue at its planned time, and counts as not heard.
  4. Pace of the anchor's part. Prior: 1, precision (lasts/spread)^2. Heard, only when the anchor is a mark,
-   its cue was heard too and
-    elapsed = mark heard - cue heard is above 0: elapsed / mark's planned offset, precision (offset / 1 s)^2
-    (a second for ear and thumb). pace = (prior precision x 1 + heard precision x heard pace) / (sum of both).
-    A spread that is not given leaves the pace at 1. A spread of 0 does so too.
+    its cue was heard too and elapsed = mark heard - cue heard is above 0: elapsed / mark's planned offset,
+    precision (offset / 1 s)^2 (a second for ear and thumb). pace = (prior precision x 1 + heard precision x
+    heard pace) / (sum of both). A spread that is not given leaves the pace at 1. A spread of 0 does so too.
  5. rest of the part = (lasts - anchor's planned offset) x pace; its deviation = (lasts - offset) / sqrt(sum
-   of precisions).
+    of precisions).
  6. predicted T = anchor's time + rest of the part + sum of the later parts' ``lasts_s``, added in order. A
-   part's spread stands at the
-    cue that begins it, so later parts are nominal and each adds its own spread; the deviation of T is the
-    root of the sum of squares, None as soon as one of these parts has no spread.
+    part's spread stands at the cue that begins it, so later parts are nominal and each adds its own spread;
+    the deviation of T is the root of the sum of squares, None as soon as one of these parts has no spread.
  7. Expected: every later cue at predicted T - the parts from it on, its marks their offsets later; a later
-   mark of the anchor's part at the anchor +
-    (offset - anchor's offset) x pace.
+    mark of the anchor's part at the anchor + (offset - anchor's offset) x pace.
  8. Own T: where somebody has moved T by their own judgement (``own_target_s``), T is that, without a
-   deviation, and every cue and mark of 7 moves with it.
+    deviation, and every cue and mark of 7 moves with it.
  9. Awaited: every later cue (and the first cue when nothing was heard) that is expected before ``now_s`` by
-   more than the dead-band. Overdue: those that are so
-    by more than ``overdue_after_s`` of that cue; once the flight is ``committed``, all that are awaited. It
-    moves nothing: no time stands on a cue that nobody has heard. ``late_s`` is by how much the first that is
-    overdue is late, so T is at least as late. Marks can be missed by ear and are never overdue; T itself is
-    not overdue here. ``sure``: one is late by more than its ``overdue_after_s``. The deviation of a cue is
-    that of the rest of the anchor's part and of the parts between (one without a spread adds none); of the
-    first cue, when nothing was heard, its own spread, the only figure there is.
+    more than the dead-band. Overdue: those that are so by more than ``overdue_after_s`` of that cue; once
+    the flight is ``committed``, all that are awaited. It moves nothing: no time stands on a cue that nobody
+    has heard. ``late_s`` is by how much the first that is overdue is late, so T is at least as late. Marks
+    can be missed by ear and are never overdue; T itself is not overdue here. ``sure``: one is late by more
+    than its ``overdue_after_s``. The deviation of a cue is that of the rest of the anchor's part and of the
+    parts between (one without a spread adds none); of the first cue, when nothing was heard, its own
+    spread, the only figure there is.
 10. slip = predicted T - planned T.
 """
 

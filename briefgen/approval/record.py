@@ -1,31 +1,28 @@
 """The record of an approval: a file beside the mission, ``regatta.approval.json`` for ``regatta.yaml``.
 
-=====================
-=================================================================================================================
-key                    what it holds =====================
-=================================================================================================================
-``approval_format``    1; within it keys are only ever added ``no_signature``       says that the record is no
-cryptographic signature ``mission_file``       name of the mission file, without its folder ``mission``
-name of the sortie ``fingerprint``        that of the approved plan: ``full``, and ``spoken`` as read out
-``by``                 ``name`` and ``role`` of the approver, as typed at the command; ``acting_for``: the
-supervisor in whose place; ``self_authorised``:
-                       ``authority`` and ``reason`` of the mission file, where the approver flies
-``at``                 when, UTC, by the clock of the machine ``crew_compared``      the names of the crew
-with which the approver's was compared, and how; ``said_to_be_another``: the one whose name is nearly the
-                       approver's, as they said themselves
-``supervisor_compared``  the supervisor's name of the mission file, with which the approver's was compared;
-empty where it names none ``withdrawn``          only once the approval is withdrawn: ``name``, ``role``,
-``at`` and ``reason`` ``briefgen`` ``tz_database``  versions that made the plan ``bounds``             what
-may change without a new decision: earliest and latest true time, least predicted landing fuel, weather
-minima; when
-                       the approval ends by itself and why (``briefgen/approval/bounds.py``)
-``gates``              as they stood: id, title, verdict, figures in words, why, source, waiver; for CAUTION
-and NOT CHECKED the consequence
-                       and the ``reason`` for accepting it
-``plan``               the approved plan: ``typed`` and ``plan`` of its plan.json ``damage_check``
-SHA-256 of all the rest, so that a slip of an editor shows; anybody who means to can make a new one
-=====================
-=================================================================================================================
+Its keys:
+
+- ``approval_format``: 1; within it keys are only ever added
+- ``no_signature``: says that the record is no cryptographic signature
+- ``mission_file``: name of the mission file, without its folder
+- ``mission``: name of the sortie
+- ``fingerprint``: that of the approved plan: ``full``, and ``spoken`` as read out
+- ``by``: ``name`` and ``role`` of the approver, as typed at the command; ``acting_for``: the supervisor in
+  whose place; ``self_authorised``: ``authority`` and ``reason`` of the mission file, where the approver flies
+- ``at``: when, UTC, by the clock of the machine
+- ``crew_compared``: the names of the crew with which the approver's was compared, and how;
+  ``said_to_be_another``: the one whose name is nearly the approver's, as they said themselves
+- ``supervisor_compared``: the supervisor's name of the mission file, with which the approver's was compared;
+  empty where it names none
+- ``withdrawn``: only once the approval is withdrawn: ``name``, ``role``, ``at`` and ``reason``
+- ``briefgen``, ``tz_database``: versions that made the plan
+- ``bounds``: what may change without a new decision: earliest and latest true time, least predicted landing
+  fuel, weather minima; when the approval ends by itself and why (``briefgen/approval/bounds.py``)
+- ``gates``: as they stood: id, title, verdict, figures in words, why, source, waiver; for CAUTION and NOT
+  CHECKED the consequence and the ``reason`` for accepting it
+- ``plan``: the approved plan: ``typed`` and ``plan`` of its plan.json
+- ``damage_check``: SHA-256 of all the rest, so that a slip of an editor shows; anybody who means to can make
+  a new one
 """
 
 from __future__ import annotations

@@ -4,11 +4,11 @@ moment leaves the old brief or the new one, never some of each.
 Beside a target ``out/regatta`` there can lie, while a build runs or after it was killed, hidden and marked as
 this program's::
 
-    out/.regatta.briefgen-lock    held by the running build; the operating system lets go of it when the build
-    dies out/.regatta.briefgen-new     the new products, being written; after the swap the old ones, being
-    deleted out/.regatta.briefgen-old     the old products, put aside for the moment of the swap where the
-    system cannot exchange two folders
-                                  in one step, or left over because they could not be deleted
+    out/.regatta.briefgen-lock    held by the running build; the operating system lets go of it when it dies
+    out/.regatta.briefgen-new     the new products, being written; after the swap the old ones, being deleted
+    out/.regatta.briefgen-old     the old products, put aside for the moment of the swap where the system
+                                  cannot exchange two folders in one step, or left over because they could
+                                  not be deleted
 
 The next build of the same folder tidies up: an unfinished new folder is removed; if the kill fell between the
 two renames of a swap without exchange, the old folder is put back first. Nothing is removed that the manifest

@@ -18,10 +18,10 @@ from briefgen.airmath.hold_wait import (
     NotFlyable,
     flyable_waits_s,
     longest_wait_s,
+    met_until_s,
     plan_wait,
     replan,
     shortest_wait_s,
-    told_by_s,
 )  # fmt: skip
 from briefgen.airmath.run_in import Inbound, push_distance_nm, total_s
 from briefgen.airmath.speed_change import Rates
@@ -193,12 +193,12 @@ def test_no_told_by_lies_inside_the_entry():
     wait_s = entry_lap(calm(), 230.0, 60.0).lasts_s + CIRCLE_S + 140
     plan, met = plan_wait(calm(), wait_s, arrival_heading_true_deg=230, leg_s=60), 0
     for change in range(-60, 601, 15):
-        told_by = told_by_s(calm(), plan, change)
+        told_by = met_until_s(calm(), plan, change)
         met += told_by is not None
         assert told_by is None or not 0 < told_by < plan.laps[0].fix_s
         row = slip_answer(calm(), plan, change)
         if isinstance(row, SlipAnswer):
-            assert not 0 < row.holds_until_s < plan.laps[0].fix_s
+            assert not 0 < row.row_until_s < plan.laps[0].fix_s
             assert all(50 - 1e-6 <= lap.outbound_leg_s <= 90 + 1e-6 for lap in row.plan.laps[1:]), (
                 "room for a minute either way, whenever it is told"
             )
@@ -492,7 +492,7 @@ def test_told_by_against_plain_arithmetic(laps, x, change):
         )
 
     fails = next((t / 10 for t in range(1, int(wait * 10)) if not can(t / 10)), wait)
-    told_by = told_by_s(calm(), plan, change)
+    told_by = met_until_s(calm(), plan, change)
     if told_by is None:
         assert not can(0.1)
     else:
@@ -508,7 +508,7 @@ def test_told_by_is_proven(part):
         if not plan.laps:
             continue
         change = r.choice([-60, -30, 30, 60, 120, 180, 300, 600])
-        told_by = told_by_s(case.track, plan, change)
+        told_by = met_until_s(case.track, plan, change)
         if told_by is None:
             assert isinstance(replan(case.track, plan, change, 0.0), NotFlyable)
             continue
@@ -525,7 +525,7 @@ def test_told_by_is_proven(part):
 
 
 def test_a_printed_slip_row_holds_whenever_it_is_told():
-    """Flown as printed by a pilot told at any moment up to ``holds_until_s``; and worked again after it, up
+    """Flown as printed by a pilot told at any moment up to ``row_until_s``; and worked again after it, up
     to the told-by."""
     printed = 0
     for case in cases()[100:180]:
@@ -533,9 +533,9 @@ def test_a_printed_slip_row_holds_whenever_it_is_told():
         row = slip_answer(case.track, plan, r.choice([-60, -30, 0, 30, 60, 120, 180, 300, 600]))
         if isinstance(row, NotFlyable):
             continue
-        assert row.holds_until_s <= row.told_by_s
+        assert row.row_until_s <= row.met_until_s
         flown = plan.laps[row.unchanged_laps] if row.unchanged_laps < len(plan.laps) else None
-        assert flown is None or row.holds_until_s <= flown.outbound_s, (
+        assert flown is None or row.row_until_s <= flown.outbound_s, (
             "nothing of a changed lap but its first turn has been flown"
         )
         check_flown(fly_as_printed(case, row), row.plan)
@@ -568,4 +568,4 @@ def test_a_slip_as_long_as_a_lap_is_one_more_lap():
     row = slip_answer(calm(), plan, 300)
     assert (row.unchanged_laps, len(row.plan.laps)) == (2, 3)
     assert row.plan.laps[2].outbound_leg_s == pytest.approx((300 - CIRCLE_S) / 2, abs=1e-3)
-    assert row.holds_until_s == row.told_by_s == pytest.approx(plan.wait_s)
+    assert row.row_until_s == row.met_until_s == pytest.approx(plan.wait_s)

@@ -32,12 +32,10 @@ width.  A template that renders to nothing leaves its slide out.
 **The view** is a mapping with these keys, built from the plan by brief/slides/view/view.py:
 
 - ``values``: what ``{{ }}`` may print, as nested mappings and lists of *text already worded and rounded*.
-  True and False serve conditions.
-  ``None`` or an absent optional section is for ``{% if %}``; printing None, a number with a fraction, an
-  empty text or an unknown name is an error.
+  True and False serve conditions. ``None`` or an absent optional section is for ``{% if %}``; printing None,
+  a number with a fraction, an empty text or an unknown name is an error.
 - ``tables``: name to blocks.Table; ``figures``: name to scene.FigureMaker; ``charts``: name to blocks.Chart.
-  A name that the mission gives no
-  data for is left out; templates ask with ``{% if "push" in tables %}``.
+  A name that the mission gives no data for is left out; templates ask with ``{% if "push" in tables %}``.
 
 Values enter as opaque tokens and are put back after the Markdown is parsed, so user text is never markup.
 Templates cannot compute, round, shorten or replace what is missing: the filters for that don't exist here.

@@ -32,11 +32,8 @@ from briefgen.units.values import ClockRange, ClockTime, DateRange, TOffset
 # our own bound: a range of which this is all that is missing to a whole day may be typed the wrong way round
 SWAPPED = timedelta(hours=4)
 _OF_THE_DAY = ("tie", "skipped", "repeated")  # refusals that another date may not meet
-FAR = timedelta(
-    days=3
-    # our own bound: a duty period or a contact's watch is never longer; the age of a forecast is a gate's
-    # business
-)
+# our own bound: a duty period or a contact's watch is never longer; the age of a forecast has its gate
+FAR = timedelta(days=3)
 
 
 def resolve_times(

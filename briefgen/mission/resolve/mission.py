@@ -30,7 +30,7 @@ class Mission:
     """A mission that has been read without an error.
 
     ``file`` is what was written; ``times`` holds every clock time as an instant; ``typed_times`` lists each
-    of them as it was typed.  ``event_zone`` is None without an event..
+    of them as it was typed.  ``event_zone`` is None without an event.
     """
 
     file: MissionFile

@@ -5,6 +5,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from briefgen.airmath.formation import FORMATIONS
 from briefgen.mission.schema.base import (
     CallsignText,
     Count,
@@ -51,16 +52,6 @@ Turns = Annotated[Literal["left", "right"], choice("a way to turn", "left", "rig
 NoCue = Annotated[
     Literal["hold", "go home"], choice("what the flight does without its cue", "hold", "go home")
 ]
-FORMATIONS = (
-    "finger four",
-    "vic",
-    "echelon left",
-    "echelon right",
-    "trail",
-    "line astern",
-    "diamond",
-    "line abreast",
-)
 FormationName = Annotated[str, choice("the name of a formation", *FORMATIONS)]
 
 

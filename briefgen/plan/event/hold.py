@@ -25,6 +25,7 @@ from briefgen.plan.route.air import point_of, position
 # How far off its time a flight that watches its speed comes to the hold: seconds, and a share of the last
 # leg's time. Both are defaults of this program.
 TAKEN_UP_S, TAKEN_UP = 3.0, 0.02
+LONGEST_WAIT_S = 2 * 3600.0  # no slip of a longer hold is worked out: our default, no authority
 
 
 @record
@@ -93,6 +94,11 @@ def wait_flown_s(shape: HoldShape, left_s: float, last_leg_s: float) -> float:
     later; itself where it doesn't."""
     near = [wait for wait in waits_near(shape, left_s) if abs(wait - left_s) <= most_taken_up_s(last_leg_s)]
     return min(near, key=lambda wait: abs(wait - left_s), default=left_s)
+
+
+def most_wait_s(hold: HoldPlan) -> float:
+    """The longest wait that a slip may ask of the hold: its maximum, and never more than is worked out."""
+    return LONGEST_WAIT_S if hold.maximum_s is None else min(hold.maximum_s, LONGEST_WAIT_S)
 
 
 def most_taken_up_s(last_leg_s: float) -> float:

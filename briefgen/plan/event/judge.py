@@ -6,18 +6,17 @@ Times are seconds on one clock, counted from first passing the hold fix (without
 (briefgen/render/html/clock_verdict.js ports it line by line):
 
  1. A change below the dead-band, or of less than half a second: no call, at any time.
- 2. Told after the abort-only moment (T held + ``abort_only_s``): no time is told any more. ABORT is left for
-    a pass that must be stopped; it is no answer to a ceremony that is late.
- 3. Up to leave-hold the hold is the means. A wait above the longest allowed is refused. Otherwise the change
-   can be met when some number
-    of laps still gives it at ``told_s``; the laps are those of the printed slip row while that row holds,
-    else worked again from that moment. What the hold can't give, speed may: as in 4, told at leave-hold.
+ 2. Told after the abort-only moment (T held + ``abort_only_s``): no time is told any more. ABORT is left
+    for a pass that must be stopped; it is no answer to a ceremony that is late.
+ 3. Up to leave-hold the hold is the means. A wait above the longest allowed is refused. Otherwise the
+    change can be met when some number of laps still gives it at ``told_s``; the laps are those of the
+    printed slip row while that row holds, else worked again from that moment. What the hold can't give,
+    speed may: as in 4, told at leave-hold.
  4. After leave-hold speed is the means, within the authority that is left; told before it begins counts as
-   told where it begins.
-    After a change of speed the flight is asked: "fast" or "slow" doesn't say how it is flown, so only the
-    flight knows what it has left. The authority told with that is what is left if it changed to one ground
-    speed at once and holds it, as ``speed_to_fly`` has it. It is asked too where the mission lacks what speed
-    is judged by, but not in place of a hold that is lost.
+    told where it begins. After a change of speed the flight is asked: "fast" or "slow" doesn't say how it
+    is flown, so only the flight knows what it has left. The authority told with that is what is left if it
+    changed to one ground speed at once and holds it, as ``speed_to_fly`` has it. It is asked too where the
+    mission lacks what speed is judged by, but not in place of a hold that is lost.
  5. Else UNABLE, with the price of one more lap while the flight is in the hold; never the nearest value.
 
 A change by speed can be told once without asking, so it waits for the last cue (``after_last_cue``): the one
@@ -28,14 +27,12 @@ a cue that nobody has heard. Then only the fact is ruled on (``judge_silence``),
 
  1. Told after the abort-only moment: nothing is told any more, and ABORT is left as above.
  2. Told by leave-hold (without a hold: by the IP): NOT STARTED. HOLD is added when there is a hold and T is
-   later already than speed still gives
-    from leave-hold on, so that it costs a lap anyway.
+    later already than speed still gives from leave-hold on, so that it costs a lap anyway.
  3. Told later: NOT STARTED, by a cue that is late by more than the dead-band; once T is later than speed
-   still gives, with what the unit has briefed for it
-    (``no_cue``).
- What speed gives is not known where the mission lacks its limits, or after a change of speed that no one
- speed gives: nothing is added then up to leave-hold, and from there on what is briefed, once the cue is late
- by more than its time spreads (``sure``).
+    still gives, with what the unit has briefed for it (``no_cue``). What speed gives is not known where the
+    mission lacks its limits, or after a change of speed that no one speed gives: nothing is added then up
+    to leave-hold, and from there on what is briefed, once the cue is late by more than its time spreads
+    (``sure``).
 """
 
 from __future__ import annotations
@@ -46,10 +43,11 @@ from typing import Literal
 from briefgen.airmath.authority import Authority, authority_at, last_moments
 from briefgen.airmath.hold import Racetrack
 from briefgen.airmath.hold_slip import SlipAnswer, slip_answer
-from briefgen.airmath.hold_wait import SAME_S, HoldPlan, NotFlyable, replan, told_by_s
+from briefgen.airmath.hold_wait import SAME_S, HoldPlan, NotFlyable, met_until_s, replan
 from briefgen.airmath.run_in import Inbound, speed_to_fly, state_at, total_s
 from briefgen.airmath.speed_change import SpeedWindow
 from briefgen.core.records import record
+from briefgen.plan.event.hold import most_wait_s
 from briefgen.plan.event.motion import Motion
 from briefgen.plan.event.slips import window
 
@@ -139,7 +137,7 @@ def flying(motion: Motion, *, deadband_s: float, abort_only_s: float | None) -> 
         inbound=chain.inbound,
         window=window(chain),
         leave_s=hold.wait_s if hold is not None else 0.0,
-        longest_s=hold.maximum_s if hold is not None else None,
+        longest_s=most_wait_s(hold) if hold is not None else None,
         abort_only_s=abort_only_s,
         deadband_s=deadband_s,
         speeds_known=chain.speeds_known,
@@ -212,14 +210,14 @@ def _by_hold(now: Flying, change_s: float, told_s: float) -> Ruling:
     if now.wait is None:
         return Ruling("unable", reason="the hold as planned can't be flown")
     if now.longest_s is not None and now.leave_s + change_s > now.longest_s + SAME_SECOND_S:
-        return Ruling("unable", reason="the hold would be longer than allowed")
-    until = told_by_s(now.track, now.wait, change_s)
+        return Ruling("unable", reason="the hold would be too long")
+    until = met_until_s(now.track, now.wait, change_s)
     found = replan(now.track, now.wait, change_s, told_s)
     if isinstance(found, NotFlyable):
         return Ruling("unable", until, _why_lost(now, change_s, until), one_more_lap_s=found.one_more_lap_s)
     row = slip_answer(now.track, now.wait, change_s)
-    if isinstance(row, SlipAnswer) and told_s <= row.holds_until_s:
-        return Ruling("new time", until, wait=row.plan, row=True, row_until_s=row.holds_until_s)
+    if isinstance(row, SlipAnswer) and told_s <= row.row_until_s:
+        return Ruling("new time", until, wait=row.plan, row=True, row_until_s=row.row_until_s)
     return Ruling("new time", until, wait=found)
 
 
@@ -259,7 +257,7 @@ def _speed_until_s(now: Flying, change_s: float) -> float | None:
         return (
             None
             if now.track is None or now.wait is None or too_long
-            else told_by_s(now.track, now.wait, change_s)
+            else met_until_s(now.track, now.wait, change_s)
         )
     at = now.leave_s + after
     return at if now.abort_only_at_s is None else min(at, now.abort_only_at_s)

@@ -14,9 +14,9 @@ from math import ceil, floor
 from briefgen.airmath.authority import authority_at
 from briefgen.airmath.hold_wait import flyable_waits_s
 from briefgen.mission.schema.event import AcceptSlip
-from briefgen.plan.event.hold import HoldShape
+from briefgen.plan.event.hold import HoldShape, most_wait_s
 from briefgen.plan.event.pass_chain import PassChain
-from briefgen.plan.event.slips import LONGEST_WAIT_S, window
+from briefgen.plan.event.slips import window
 from briefgen.plan.model import EventPlan, HoldPlan
 from briefgen.plan.sortie import Sortie
 
@@ -33,7 +33,7 @@ def reach_s(chain: PassChain, hold: HoldPlan | None, shape: HoldShape | None) ->
     spans = (
         []
         if hold is None
-        else [(low - hold.wait_s, high - hold.wait_s) for low, high in waits_s(shape, _longest_s(hold))]
+        else [(low - hold.wait_s, high - hold.wait_s) for low, high in waits_s(shape, most_wait_s(hold))]
     )
     speed = authority_at(chain.inbound, 0.0, window(chain)) if chain.speeds_known else None
     return tuple(_joined([*spans, (0.0, 0.0) if speed is None else (-speed.early_s, speed.late_s)]))
@@ -45,10 +45,6 @@ def waits_s(shape: HoldShape, up_to_s: float) -> list[Span]:
         shape.track, up_to_s, arrival_heading_true_deg=shape.arrival_heading_true_deg, leg_s=shape.leg_s
     )
     return list(_joined([(low, min(high, up_to_s)) for _, low, high in found]))
-
-
-def _longest_s(hold: HoldPlan) -> float:
-    return LONGEST_WAIT_S if hold.maximum_s is None else min(hold.maximum_s, LONGEST_WAIT_S)
 
 
 def _joined(spans: Sequence[Span]) -> Iterator[Span]:

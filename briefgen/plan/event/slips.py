@@ -14,7 +14,7 @@ from briefgen.airmath.hold_wait import NotFlyable, plan_wait
 from briefgen.airmath.run_in import speed_to_fly, total_s
 from briefgen.airmath.speed_change import SpeedWindow
 from briefgen.mission.schema.event import AcceptSlip
-from briefgen.plan.event.hold import HoldShape
+from briefgen.plan.event.hold import LONGEST_WAIT_S, HoldShape, most_wait_s
 from briefgen.plan.event.pass_chain import PassChain
 from briefgen.plan.model import Authority, HoldPlan, LastUpdate, SlipRow, SpeedFix, Workload
 from briefgen.plan.timing.clock import later
@@ -23,7 +23,6 @@ SLIPS_S = (-60.0, -30.0, 0.0, 30.0, 60.0, 120.0, 180.0, 300.0, 600.0)
 FIX_SECONDS = (-15.0, -10.0, -5.0, 5.0, 10.0, 15.0)
 UPDATE_SECONDS = (5.0, 10.0, 15.0)
 LONGER_SECONDS = (30.0, 60.0, 120.0, 300.0)
-LONGEST_WAIT_S = 2 * 3600.0  # no slips of a longer hold are worked out: our default, no authority
 
 
 def slip_table(
@@ -54,15 +53,13 @@ def _row(
     if isinstance(flown, NotFlyable):
         return _unmet(slip_s, (true_time, set_time), "the hold as planned can't be flown")
     wait_s = hold.wait_s + slip_s
-    if wait_s > (LONGEST_WAIT_S if hold.maximum_s is None else min(hold.maximum_s, LONGEST_WAIT_S)) + 0.5:
-        return _unmet(
-            slip_s, (true_time, set_time), f"the hold would last {wait_s / 60:.0f} min, longer than allowed"
-        )
+    if wait_s > most_wait_s(hold) + 0.5:
+        return _unmet(slip_s, (true_time, set_time), _too_long(hold, wait_s))
     answer = slip_answer(shape.track, flown, slip_s)
     if isinstance(answer, NotFlyable):
         return _unmet(slip_s, (true_time, set_time), why_not_flyable(answer, hold), answer.one_more_lap_s)
     changed = answer.plan
-    told_by = later(hold.arrival, answer.holds_until_s)
+    told_by = later(hold.arrival, answer.row_until_s)
     return SlipRow(
         slip_s=slip_s,
         true_time=true_time,
@@ -76,7 +73,7 @@ def _row(
         met=True,
         reason="",
         holds_until=told_by,
-        met_until=later(hold.arrival, answer.told_by_s),
+        met_until=later(hold.arrival, answer.met_until_s),
         one_more_lap_s=shape.price_s,
         unchanged_laps=answer.unchanged_laps,
         outbound_headings_true_deg=tuple(
@@ -89,6 +86,13 @@ def _unmet(
     slip_s: float, times: tuple[datetime, datetime], reason: str, price_s: float | None = None
 ) -> SlipRow:
     return SlipRow(slip_s, *times, None, None, None, None, None, None, False, reason, one_more_lap_s=price_s)
+
+
+def _too_long(hold: HoldPlan, wait_s: float) -> str:
+    asked = f"the hold would last {wait_s / 60:.0f} min"
+    if hold.maximum_s is not None and hold.maximum_s <= LONGEST_WAIT_S:
+        return f"{asked}, longer than allowed"
+    return f"{asked}, and none over {LONGEST_WAIT_S / 60:.0f} min is worked out (default)"
 
 
 def why_not_flyable(lost: NotFlyable, hold: HoldPlan) -> str:

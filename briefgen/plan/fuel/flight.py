@@ -43,7 +43,7 @@ def fuel_of(
 
 
 def ship_fuel(ship: ShipInput, inputs: FuelInputs, clock: Clock, ways: Sequence[WayHome]) -> ShipFuel:
-    """Everything about one ship. All flows that it needs must be there (see ``fuel_checks.missing``).
+    """Everything about one ship. All flows that it needs must be there (see ``checks.missing``).
 
     ``landing_required`` is what it needs when the leader touches down, its wait to land included;
     ``landing_predicted`` is at its own touchdown, after that wait, and compares with ``landing_floor``.

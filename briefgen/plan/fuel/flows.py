@@ -18,7 +18,7 @@ IN_OWN_BLOCK = (
 
 def flow_lb_h(ship: ShipInput, flow: str, altitude_ft: float | None) -> float:
     """Flow in lb/h at an altitude in ft MSL: linear between the rows of a table, held outside them, the
-    greatest of the table where the altitude isn't known.  The flow must be there (see ``missing_flows``)."""
+    greatest of the table where the altitude isn't known.  The flow must be there (see ``checks.missing``)."""
     return ship.flows[flow].lb_h(altitude_ft, ship.density_kg_per_l)
 
 
@@ -32,7 +32,7 @@ def burn(
     ship: ShipInput, flow: str, seconds: float, altitude_ft: float | None, *, label: str, cause: KeyPath
 ) -> Line:
     """Flow x time x burn factor: what ``seconds`` of flight cost this ship. The flow must be there (see
-    missing_flows)."""
+    checks.missing)."""
     lb_h = flow_lb_h(ship, flow, altitude_ft)
     is_table = len(ship.flows[flow].rows) > 1
     where = (
@@ -76,7 +76,7 @@ def phase_burn(ship: ShipInput, phase: Phase) -> Line:
             if phase.kind == "ground"
             else given_burn(ship, given, label=phase.label)
         )
-    assert phase.flow is not None, "missing_flows lets no such phase through"
+    assert phase.flow is not None, "fuel/checks.py lets no such phase through"
     share = ship.gather_share if phase.kind == "gather" else 1.0
     # a hold that is reached too late costs nothing, and gives nothing back
     seconds = max(phase.seconds, 0.0) * share

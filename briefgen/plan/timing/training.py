@@ -34,7 +34,7 @@ def setups_by_fuel(
     each set-up more makes the hold one set-up shorter, and the joker with it down to the planned hold; False:
     take-off moves, the hold stays.  ``corner``: where the longest way home from the area begins.  Time isn't
     looked at: a hold shorter than nothing counts as the planned one.  None without a set-up to count. All
-    flows must be there (``fuel_checks.missing``).
+    flows must be there (``plan/fuel/checks.py``).
     """
     if clock.training_end is None or not any(p.kind == "set-up" for p in clock.phases):
         return None

@@ -35,6 +35,7 @@ from briefgen.core.context import Context
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.draw.typeset.bind import bind
 from briefgen.plan.event.ceremony import script_parts
+from briefgen.plan.event.hold import most_wait_s
 from briefgen.plan.event.lost_contact import unheard_at
 from briefgen.plan.event.motion import Motion, motion_of
 from briefgen.plan.event.slips import window
@@ -269,7 +270,7 @@ def flying_data(motion: Motion, event: EventPlan, pass_: Pass) -> dict[str, Any]
         },
         "window": {"minimum": speeds.minimum_kt, "maximum": speeds.maximum_kt},
         "leave": hold.wait_s if hold is not None else 0.0,
-        "longest": hold.maximum_s if hold is not None else None,
+        "longest": most_wait_s(hold) if hold is not None else None,
         "abortOnly": None if pass_.abort_only_after is None else pass_.abort_only_after.seconds,
         "deadband": pass_.deadband or 0.0,
         "since": None,

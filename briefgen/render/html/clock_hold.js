@@ -333,15 +333,15 @@ function cutSegment(track, segment, at) {
 }
 
 // The last moment at which a change can be met by the hold, null when not even at entry. Kept, since the page asks again every second.
-const toldByKept = new WeakMap();
-function toldBy(track, plan, change) {
-  if (!toldByKept.has(plan)) toldByKept.set(plan, new Map());
-  const kept = toldByKept.get(plan);
-  if (!kept.has(change)) kept.set(change, findToldBy(track, plan, change, 1e-2));
+const metUntilKept = new WeakMap();
+function metUntil(track, plan, change) {
+  if (!metUntilKept.has(plan)) metUntilKept.set(plan, new Map());
+  const kept = metUntilKept.get(plan);
+  if (!kept.has(change)) kept.set(change, findMetUntil(track, plan, change, 1e-2));
   return kept.get(change);
 }
 
-function findToldBy(track, plan, change, within) {
+function findMetUntil(track, plan, change, within) {
   if (!covering(track, plan, change, 0).size) return null;
   let works = 0;
   for (const lap of plan.laps) {
@@ -373,7 +373,7 @@ function worksUntil(coveringAt, start, end, within) {
   return end;
 }
 
-// ---------------------------------------------------------------- hold_slip.py: {plan, holdsUntil, toldBy}, null when not even at entry
+// ---------------------------------------------------------------- hold_slip.py: {plan, rowUntil, metUntil}, null when not even at entry
 
 function turnedTo(plan, told) {
   const lap = plan.laps.find((l) => l.begins < told && told < l.outbound);
@@ -389,7 +389,7 @@ function slipAnswer(track, plan, change, by) {
   moments.push([0, 0]);
   for (const [told, until] of moments) {
     const found = replan(track, plan, change, told);
-    if (found !== null && oneLeg(found, plan)) return { plan: found, holdsUntil: Math.min(until, by, turnedTo(found, told)), toldBy: by };
+    if (found !== null && oneLeg(found, plan)) return { plan: found, rowUntil: Math.min(until, by, turnedTo(found, told)), metUntil: by };
   }
   return null;
 }

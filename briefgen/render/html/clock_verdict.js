@@ -187,15 +187,15 @@ function leftBySpeed(now, told) {
 
 function byHold(now, change, told) {
   if (now.wait === null) return ruling("unable", { reason: "the hold as planned can't be flown" });
-  if (tooLong(now, change)) return ruling("unable", { reason: "the hold would be longer than allowed" });
-  const until = toldBy(now.track, now.wait, change), found = replan(now.track, now.wait, change, told);
+  if (tooLong(now, change)) return ruling("unable", { reason: "the hold would be too long" });
+  const until = metUntil(now.track, now.wait, change), found = replan(now.track, now.wait, change, told);
   if (found === null) {
     const reason = until !== null ? "told too late for the hold" : now.leave + change < 0 ? "the flight is not there in time" : "no whole number of laps gives it";
     const oneMoreLap = told > 0 && currentLap(now.wait, told) === null ? null : oneMoreLapS(now.track, now.wait.leg);
     return ruling("unable", { until, reason, oneMoreLap });
   }
   const row = slipAnswer(now.track, now.wait, change, until);
-  if (row !== null && told <= row.holdsUntil) return ruling("new time", { until, wait: row.plan, row: true, rowUntil: row.holdsUntil });
+  if (row !== null && told <= row.rowUntil) return ruling("new time", { until, wait: row.plan, row: true, rowUntil: row.rowUntil });
   return ruling("new time", { until, wait: found });
 }
 
@@ -212,7 +212,7 @@ function bySpeed(now, change, told) {
 function speedUntil(now, change) {
   const authority = (t) => { const left = authorityAt(now.way, t, now.window); return change < 0 ? left.early : left.late; };
   const after = lastMoment(authority, Math.abs(change), totalS(now.way));
-  if (after === null) return now.track === null || now.wait === null || tooLong(now, change) ? null : toldBy(now.track, now.wait, change);
+  if (after === null) return now.track === null || now.wait === null || tooLong(now, change) ? null : metUntil(now.track, now.wait, change);
   const at = now.leave + after, abortAt = abortOnlyAt(now);
   return abortAt === null ? at : Math.min(at, abortAt);
 }

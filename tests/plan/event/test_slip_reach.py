@@ -14,6 +14,7 @@ from briefgen.plan.build import make_plan
 from briefgen.plan.event.judge import flying, judge
 from briefgen.plan.event.motion import motion_of
 from briefgen.plan.event.slip_reach import accepted_holes_s, holes_s, last_within_s
+from briefgen.plan.event.slips import slip_table
 from tests.planned import REPOSITORY, load_mission, plan_of
 
 BY_HAND, NO_HOLD, LANTERN = (
@@ -126,6 +127,21 @@ def test_the_rulings_on_a_slip_told_in_time_agree(name):
     for slip in range(-120, 301, 7):
         ruled = judge(now, float(slip), 0.0).kind
         assert (ruled == "unable") == (slip in unable), (slip, ruled)
+
+
+@pytest.mark.parametrize(
+    ("maximum", "why"), [("", "and none over 120 min is worked out"), ("115 min", "longer than")]
+)
+def test_rows_and_rulings_refuse_the_same_long_hold(maximum, why):
+    """The wait of 501 s with the take-off an hour and 40 min earlier is 6501 s. A slip makes it 113 min 21 s,
+    118 min 21 s and 123 min 21 s: what is longer than 115 min, or than two hours, is refused by both."""
+    plan = planned(BY_HAND, ("ground_ops.takeoff", "112000 Z"), ("event.pass.hold.maximum", maximum))
+    motion = motion_of(plan)
+    now = flying(motion, deadband_s=0.0, abort_only_s=None)
+    rows = slip_table(motion.chain, motion.hold, motion.shape, 0.0, (300.0, 600.0, 900.0))
+    assert [row.met for row in rows] == [True, not maximum, False]
+    assert [judge(now, row.slip_s, 0.0).kind == "new time" for row in rows] == [row.met for row in rows]
+    assert why in rows[-1].reason
 
 
 def test_holes_and_ends_of_spans():
