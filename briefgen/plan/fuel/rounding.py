@@ -48,9 +48,7 @@ def unit_lb(unit: FuelUnit, density_kg_per_l: float | None) -> float:
         return 1.0
     if unit == "kg":
         return LB_PER_KG
-    assert density_kg_per_l is not None, (
-        "mission/check/flight.py: display_has_density"
-    )
+    assert density_kg_per_l is not None, "mission/check/flight.py: display_has_density"
     return density_kg_per_l * LB_PER_KG * (L_PER_US_GAL if unit == "US gal" else 1.0)
 
 
