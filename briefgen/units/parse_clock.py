@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import date, timedelta
 
 from briefgen.units.grammar import GAP, NEED, Grammar, Near
@@ -12,6 +13,7 @@ from briefgen.units.values import ClockRange, ClockTime, DailyHours, EndOfCue, T
 _HOUR = "(?:[01][0-9]|2[0-3])"
 _TIME = f"{_HOUR}(?::[0-5][0-9](?::[0-5][0-9])?|[0-5][0-9](?:[0-5][0-9])?)"
 _ZONE = f"(?:{GAP}Z|{GAP}L|{NEED}(?:base|event|[-+](?:0[0-9]|1[0-4]):?[0-5][0-9]))"
+_DAY_S = 86_400
 CUE_ID = "[A-Z][A-Z0-9_]{0,11}"  # ids are capitals, at most 12 characters
 
 NO_CLOCK = "a clock time without its clock may be hours off"
@@ -280,10 +282,35 @@ def parse_clock_range(text: object) -> ClockRange:
             advice="write two different times",
         )
     if start.clock == end.clock and start.date and end.date and _order(start) > _order(end):
-        raise CLOCK_RANGE.because(
-            str(text), "it ends before it starts", advice="write the earlier time first"
-        )
+        raise CLOCK_RANGE.because(str(text), "it ends before it starts", _forwards(found, start, end))
     return ClockRange(start, end)
+
+
+def swapped(text: object) -> str:
+    """A range of one clock the other way round: ``14:15 to 14:50 event`` for ``14:50 to 14:15 event``."""
+    found = CLOCK_RANGE.read(text)
+    return _range(found, ("2", found["date2"]), ("1", found["date1"]))
+
+
+def _forwards(found: re.Match[str], start: ClockTime, end: ClockTime) -> tuple[str, ...]:
+    """A dated range that ends before it starts with the date of its end, or of its start, that would do, and
+    the other way round where that is no longer than a day."""
+    over = timedelta(days=_order(replace(start, date=None)) > _order(replace(end, date=None)))
+    first, last = (date.fromisoformat(str(time.date)) for time in (start, end))
+    readings = [(("1", first), ("2", first + over)), (("1", last - over), ("2", last))]
+    if _order(start) - _order(end) <= _DAY_S:
+        readings.append((("2", last), ("1", first)))
+    return tuple(dict.fromkeys(_range(found, *reading) for reading in readings))
+
+
+def _range(
+    found: re.Match[str], first: tuple[str, date | str | None], last: tuple[str, date | str | None]
+) -> str:
+    """A range with the times of those tags of the grammar on those dates."""
+    zones = {"1": found["zone1"] or found["zone2"], "2": found["zone2"]}
+    moments = [" ".join(filter(None, (str(day or ""), found[f"time{tag}"]))) for tag, day in (first, last)]
+    between = zones[first[0]] if found["zone1"] else ""
+    return f"{moments[0]}{between} to {moments[1]}{zones[last[0]]}"
 
 
 def parse_opening_hours(text: object) -> DailyHours:
@@ -319,7 +346,7 @@ def parse_t_offset_or_clock(text: object) -> TOffset | ClockTime:
 
 def _order(time: ClockTime) -> int:
     days = date.fromisoformat(time.date).toordinal() if time.date else 0
-    return days * 86_400 + time.hour * 3600 + time.minute * 60 + time.second - time.offset_s
+    return days * _DAY_S + time.hour * 3600 + time.minute * 60 + time.second - time.offset_s
 
 
 def _clock(grammar: Grammar, text: str, found: re.Match[str], tag: str, zone: str | None = None) -> ClockTime:

@@ -366,26 +366,3 @@ def rejoin_has_a_place(check: Checker, file: MissionFile) -> Iterator[Diagnostic
             why="the transit begins there",
             help="add it to `training`, for example `leave: {by: EXIT, time: 3 min}`",
         )
-
-
-def dates_not_after_the_sortie(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """What was asked for, looked up or read lies before the sortie."""
-    forms = (
-        ("event", "permission", "requested"),
-        ("event", "pass", "obstacles_checked", "date"),
-        ("notices", "*", "read"),
-        ("notices", "read"),
-        ("terrain_checked", "date"),
-        ("event", "pass", "egress", "turn_checked", "date"),
-    )
-    for path, value in values_in(file):
-        if any(fits(path, form) for form in forms) and value > file.sortie.date:
-            related = (("the date of the sortie", ("sortie", "date")),)
-            yield check.caution(
-                "date",
-                path,
-                "this date lies after the sortie",
-                why="one of the two may be mistyped",
-                help="check the two dates",
-                related=related,
-            )

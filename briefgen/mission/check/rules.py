@@ -75,7 +75,6 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_flight.area_has_height,
     checks_flight.area_is_an_area,
     checks_flight.rejoin_has_a_place,
-    checks_flight.dates_not_after_the_sortie,
     checks_levels.flight_levels_lie_above_the_transition_altitude,
     checks_levels.heights_above_ground_have_their_ground,
     checks_event.pass_speeds_in_order,

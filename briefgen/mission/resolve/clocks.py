@@ -26,7 +26,7 @@ from briefgen.mission.schema.event import Cue, OtherTraffic, Party
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import given
 from briefgen.units.grammar import Refusal as Unreadable
-from briefgen.units.parse_clock import parse_clock_range, parse_clock_time
+from briefgen.units.parse_clock import parse_clock_range, parse_clock_time, swapped
 from briefgen.units.values import ClockRange, ClockTime, DateRange, TOffset
 
 # our own bound: a range of which this is all that is missing to a whole day may be typed the wrong way round
@@ -209,8 +209,8 @@ class _Clock:
         message = f'"{self.text(path)}" is a range of {long}, over midnight'
         why = f"the other way round it would be {short}: the two times may be swapped (default, no authority)"
         help = (
-            "write the earlier time first; if the long range is meant, leave it, or type the dates where they"
-            " may stand"
+            f"write {swapped(self.text(path))} if they are swapped; if the long range is meant, leave it, or"
+            " type the dates where they may stand"
         )
         self.problems.append(
             Diagnostic(

@@ -8,12 +8,14 @@ from datetime import date
 from functools import cached_property
 from zoneinfo import ZoneInfo
 
+from briefgen.airmath.times import ClockContext
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span, has_errors
 from briefgen.core.records import record
 from briefgen.mission.check.mirrored import CODE as MIRRORED
 from briefgen.mission.check.rules import check_file
 from briefgen.mission.read.tree import Source, Spans
 from briefgen.mission.resolve.clocks import resolve_times
+from briefgen.mission.resolve.dates import date_problems
 from briefgen.mission.resolve.places import ResolvedPlace, Zones, resolve_places, resolve_zones
 from briefgen.mission.resolve.script_times import script_problems
 from briefgen.mission.resolve.times import Times, TypedTime
@@ -127,7 +129,9 @@ def resolve(
     if zones is None:
         return None, problems
     times, typed, found = resolve_times(file, source, zones)
+    context = ClockContext(file.sortie.date, zones.base, zones.event)
     problems += found + script_problems(file, times, source.spans)
+    problems += date_problems(file, times, context, source)
     if has_errors(problems):
         return None, problems
     return Mission(file, source, resolve_places(file, zones), zones, times, tuple(typed)), problems

@@ -73,3 +73,96 @@ def test_a_figure_whose_unit_is_doubted_is_not_doubted_again_for_its_size(tmp_pa
     assert [d.code for d in check(path).diagnostics if d.cause[-1:] == ("start_to_takeoff_fuel",)] == [
         "mixed-units"
     ]
+
+
+VALID = "valid: 2027-06-12 09:00 Z to 2027-06-12 18:00 Z"
+ISSUED = "issued: 2027-06-12 08:00 Z"
+PERMITTED = "valid: 14:15 to 14:50 event"
+RIGHT = "2027-06-12 09:00 Z to 2027-06-12 18:00 Z"
+SLIP = " if its date is a slip"
+# T is 14:30 IST, 13:30 Z, on 2027-06-12; what is changed, the line it is told at, the help, and the line that
+# is written then
+DATES = [
+    (VALID, "valid: 2027-06-12 09:00 Z to 2027-06-11 18:00 Z", "valid", f"write {RIGHT}", f"valid: {RIGHT}"),
+    (VALID, "valid: 2027-06-12 09:00 Z to 2026-06-12 18:00 Z", "valid", f"write {RIGHT}", f"valid: {RIGHT}"),
+    (VALID, "valid: 2027-06-12 18:00 Z to 2027-06-12 09:00 Z", "valid", f"write {RIGHT}", f"valid: {RIGHT}"),
+    (
+        VALID,
+        "valid: 2027-06-11 09:00 Z to 2027-06-11 18:00 Z",
+        "valid",
+        f"write {RIGHT}{SLIP}",
+        f"valid: {RIGHT}",
+    ),
+    (
+        VALID,
+        "valid: 2027-06-12 09:00 Z to 2027-07-12 18:00 Z",  # 30 days
+        "valid",
+        f"write {RIGHT}{SLIP}",
+        f"valid: {RIGHT}",
+    ),
+    (ISSUED, "issued: 2026-06-12 08:00 Z", "issued", f"write 2027-06-12 08:00 Z{SLIP}", ISSUED),
+    (ISSUED, "issued: 2027-06-13 08:00 Z", "issued", f"write 2027-06-12 08:00 Z{SLIP}", ISSUED),
+    (
+        "date: 2027-06-12",
+        "date: 2027-06-11",
+        "date",
+        "write 2027-06-12 if that is the day of the sortie; else mend the dates named here",
+        "date: 2027-06-12",
+    ),
+    (
+        "date: 2027-06-12",
+        "date: 2027-06-13",
+        "valid",
+        f"write 2027-06-13 09:00 Z to 2027-06-13 18:00 Z{SLIP}, or date: 2027-06-12 in `sortie`",
+        "date: 2027-06-12",
+    ),
+    (
+        "date: 2027-06-12",
+        "date: 2026-06-12",
+        "date",
+        "write 2027-06-12 if that is the day of the sortie; else mend the dates named here",
+        "date: 2027-06-12",
+    ),
+    (
+        PERMITTED,
+        "valid: 14:50 to 14:15 event",
+        "permission",
+        "write 14:15 to 14:50 event if they are swapped; if the long range is meant, leave it, or type the"
+        " dates where they may stand",
+        PERMITTED,
+    ),
+    (
+        PERMITTED,
+        "valid: 14:50 +0100 to 13:15 Z",  # both clocks stay with their times
+        "permission",
+        "write 13:15 Z to 14:50 +0100 if they are swapped; if the long range is meant, leave it, or type the"
+        " dates where they may stand",
+        "valid: 13:15 Z to 14:50 +0100",
+    ),
+    (
+        PERMITTED,
+        "valid: 2027-06-11 14:15 event to 2027-06-11 14:50 event",
+        "permission",
+        f"write 2027-06-12 14:15 event to 2027-06-12 14:50 event{SLIP}",
+        "valid: 2027-06-12 14:15 event to 2027-06-12 14:50 event",
+    ),
+]
+
+
+@pytest.mark.parametrize(("old", "new", "key", "help", "line"), DATES, ids=[row[1] for row in DATES])
+def test_a_wrong_date_is_one_doubt_that_names_the_date_that_would_do(old, new, key, help, line):
+    text = changed(START, old, new)
+    (problem,) = told_of(text)
+
+    typed = text.splitlines()[problem.span.line - 1].strip()
+    assert (typed.partition(":")[0], problem.help) == (key, help)
+    assert told_of(changed(START, old, line)) == []
+
+
+def test_two_dates_that_no_day_of_the_sortie_fits_are_told_each():
+    text = changed(START, "requested: 2027-04-01", "requested: 2028-04-01")
+
+    assert [d.help for d in told_of(changed(text, "date: 2027-05-20", "date: 2028-05-20"))] == [
+        "check the two dates",
+        "check the two dates",
+    ]

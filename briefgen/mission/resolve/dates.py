@@ -1,0 +1,172 @@
+"""Typed dates against the day of the sortie. Where several do not fit it and another day would fit them all,
+that day is named, once; else each is told at its own line, with the dates that would do."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+from functools import partial
+
+from briefgen.airmath.clocks import offset_at
+from briefgen.airmath.times import ClockContext, Refusal, TimeSpan, nearest, resolve_range
+from briefgen.core.diagnostics import Diagnostic, KeyPath, Related
+from briefgen.core.records import record
+from briefgen.mission.check.checker import fits, values_in
+from briefgen.mission.read.tree import Source
+from briefgen.mission.resolve.times import Times
+from briefgen.mission.schema.mission_file import MissionFile
+from briefgen.mission.schema.unread import given
+from briefgen.units.parse_time import DATE_PATTERN
+from briefgen.units.values import ClockRange, ClockTime
+
+LONGEST = timedelta(days=3)  # our own bound: neither is a forecast older, nor valid for longer
+# what was asked for, looked up or read before the sortie (a star stands for any step)
+_BEFORE = (
+    ("event", "permission", "requested"),
+    ("event", "pass", "obstacles_checked", "date"),
+    ("notices", "*", "read"),
+    ("notices", "read"),
+    ("terrain_checked", "date"),
+    ("event", "pass", "egress", "turn_checked", "date"),
+)
+_WHY = "one of the two dates may be mistyped (default, no authority)"
+
+
+@record
+class _Dated:
+    """A value with a date: whether it ``fits`` a flight at an instant, the ``days`` that it speaks of, what
+    is wrong where it does not fit, and how that is mended."""
+
+    path: KeyPath
+    fits: Callable[[datetime], bool]
+    days: tuple[date, ...]
+    wrong: str
+    help: str
+
+
+def date_problems(file: MissionFile, times: Times, context: ClockContext, source: Source) -> list[Diagnostic]:
+    """A caution for each date that does not fit the sortie's, one where another day would fit them all."""
+    at, dated = times.true_time or times.takeoff, [*_before(file, context)]
+    if at is not None:
+        dated += _windows(file, times, context, source, at.astimezone(context.date_zone))
+    else:
+        at = datetime.combine(context.sortie_date, datetime.max.time(), context.date_zone)
+    here = at.astimezone(context.date_zone)
+    wrong = [one for one in dated if not one.fits(here)]
+    day = _day_of_all(dated, here) if wrong else None
+    if day is not None and len(wrong) > 1:
+        return [_another_day(day, wrong, context, source)]
+    other = "" if day is None else f", or date: {day} in `sortie`"
+    related = _related(source, ("sortie", "date"), "the date of the sortie")
+    return [_caution(one.path, one.wrong, one.help + other, source, related) for one in wrong]
+
+
+def _day_of_all(dated: list[_Dated], at: datetime) -> date | None:
+    """The nearest day that fits every one of them."""
+    days = {day - at.date() for one in dated for day in one.days}
+    return next(
+        (
+            at.date() + away
+            for away in sorted(days, key=abs)
+            if away and all(one.fits(at + away) for one in dated)
+        ),
+        None,
+    )
+
+
+def _another_day(day: date, wrong: list[_Dated], context: ClockContext, source: Source) -> Diagnostic:
+    message = f"{len(wrong)} dates of this file do not fit {context.sortie_date}, and every one fits {day}"
+    help = f"write {day} if that is the day of the sortie; else mend the dates named here"
+    related = tuple(place for one in wrong for place in _related(source, one.path, one.wrong))
+    return _caution(("sortie", "date"), message, help, source, related)
+
+
+def _related(source: Source, path: KeyPath, words: str) -> tuple[Related, ...]:
+    span = source.spans.value(path)
+    return (Related(words, span),) if span else ()
+
+
+def _caution(
+    path: KeyPath, message: str, help: str, source: Source, related: tuple[Related, ...]
+) -> Diagnostic:
+    return Diagnostic("date", "caution", message, source.spans.value(path), _WHY, help, related, path)
+
+
+def _before(file: MissionFile, context: ClockContext) -> Iterator[_Dated]:
+    for path, day in values_in(file):
+        if any(fits(path, form) for form in _BEFORE):
+            yield _Dated(
+                path,
+                partial(_not_before, day),
+                (day, context.sortie_date),
+                "this date lies after the sortie",
+                "check the two dates",
+            )
+
+
+def _not_before(day: date, at: datetime) -> bool:
+    return day <= at.date()
+
+
+def _windows(
+    file: MissionFile, times: Times, context: ClockContext, source: Source, at: datetime
+) -> Iterator[_Dated]:
+    """What holds while the flight is flown, and the forecast's issue, where they are typed with a date."""
+    rows = (
+        (("weather", "valid"), given(file, "weather", "valid"), times.weather_valid),
+        (("event", "permission", "valid"), given(file, "event", "permission", "valid"), times.permission),
+    )
+    when = f"{at.astimezone(UTC):%Y-%m-%d %H:%M} Z, the time of the sortie"
+    for path, typed, span in rows:
+        if typed is not None and span is not None and (typed.start.date or typed.end.date):
+            yield _Dated(
+                path,
+                partial(_holds, span),
+                (span.start.astimezone(at.tzinfo).date(), span.end.astimezone(at.tzinfo).date()),
+                f"this does not hold at {when}"
+                if not span.start <= at <= span.end
+                else f"this holds for {(span.end - span.start).days} days",
+                _offer(typed, str(source.at(path)), at, context),
+            )
+    issued, typed = times.weather_issued, given(file, "weather", "issued")
+    if issued is not None and typed is not None and typed.date:
+        path = ("weather", "issued")
+        wrong = "after the sortie" if issued > at else f"{(at - issued).days} days before the sortie"
+        yield _Dated(
+            path,
+            partial(_recent, issued),
+            (issued.astimezone(at.tzinfo).date(),),
+            f"this forecast was issued {wrong}",
+            _offer(typed, str(source.at(path)), at, context),
+        )
+
+
+def _holds(span: TimeSpan, at: datetime) -> bool:
+    return span.start <= at <= span.end and span.end - span.start <= LONGEST
+
+
+def _recent(issued: datetime, at: datetime) -> bool:
+    return timedelta(0) <= at - issued <= LONGEST
+
+
+def _offer(typed: ClockTime | ClockRange, text: str, at: datetime, context: ClockContext) -> str:
+    """The typed times with the dates on which they lie nearest to the sortie; a time alone on the last
+    before it."""
+    if isinstance(typed, ClockRange):
+        start, end = (replace(time, date=None) for time in (typed.start, typed.end))
+        span = resolve_range(ClockRange(start, end), at, context)
+        instants = [] if isinstance(span, Refusal) else [(span.start, typed.start), (span.end, typed.end)]
+    else:
+        instant = nearest(replace(typed, date=None), at - timedelta(hours=12), context)
+        instants = [] if isinstance(instant, Refusal) else [(instant, typed)]
+    days = iter(_date_there(instant, time, context) for instant, time in instants if time.date)
+    offer = re.sub(DATE_PATTERN, lambda found: str(next(days, found[0])), text)
+    return f"write {offer} if its date is a slip" if instants and offer != text else "check the two dates"
+
+
+def _date_there(instant: datetime, typed: ClockTime, context: ClockContext) -> date:
+    """The date that the typed clock shows then."""
+    zone = {"base": context.base, "event": context.event}.get(typed.clock)
+    return (instant + timedelta(seconds=offset_at(instant, zone) if zone else typed.offset_s)).date()
